@@ -1,0 +1,1 @@
+"""The Saltmarsh example: raw logs from a fixed seed."""

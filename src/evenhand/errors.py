@@ -1,0 +1,76 @@
+"""Every error Evenhand raises on purpose, drawn as one tree.
+
+    EvenhandError
+    ├── BadRecord       what a person wrote down cannot be used (study file, command, unit)
+    ├── BadLog          bytes of a log cannot be read as what they claim to be
+    ├── NotFound        a name that nothing on record answers to
+    ├── NotComparable   two numbers that must not be put in one ratio
+    ├── NotEnoughRuns   a question that the runs on record cannot answer
+    └── StoreProblem    the workbench file cannot be opened, read or written
+
+Each says what was found, where, and what to do next. Shells translate them once.
+"""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Iterable
+
+
+class EvenhandError(Exception):
+    """Something Evenhand can explain.
+
+    `found` says what is wrong, `where` names file, line and column as far as known, `todo` says
+    what to do next.
+
+    >>> str(BadLog("the file is empty", where="logs/a.csv", todo="record the run again"))
+    'logs/a.csv: the file is empty; record the run again'
+    """
+
+    def __init__(self, found: str, *, where: str = "", todo: str = "") -> None:
+        self.found = found
+        self.where = where
+        self.todo = todo
+        super().__init__(found)
+
+    def __str__(self) -> str:
+        place = f"{self.where}: " if self.where else ""
+        advice = f"; {self.todo}" if self.todo else ""
+        return f"{place}{self.found}{advice}"
+
+
+class BadRecord(EvenhandError):
+    """What a person wrote down cannot be used."""
+
+
+class BadLog(EvenhandError):
+    """Bytes of a log cannot be read as what they claim to be."""
+
+
+class NotFound(EvenhandError):
+    """Nothing on record answers to this name."""
+
+
+class NotComparable(EvenhandError):
+    """These numbers must not be put in one ratio."""
+
+
+class NotEnoughRuns(EvenhandError):
+    """The runs on record cannot answer this."""
+
+
+class StoreProblem(EvenhandError):
+    """The workbench file cannot be opened, read or written."""
+
+
+def nearest(word: str, known: Iterable[str]) -> str:
+    """A suggestion for a misspelt name, or the whole short list.
+
+    >>> nearest("ambiant_c", ["ambient_c", "order"])
+    "did you mean 'ambient_c'?"
+    >>> nearest("zzz", ["b", "a"])
+    'known: a, b'
+    """
+    names = sorted(known)
+    close = difflib.get_close_matches(word, names, n=1, cutoff=0.6)
+    return f"did you mean '{close[0]}'?" if close else f"known: {', '.join(names)}"

@@ -1,0 +1,1 @@
+"""Two setups into a finding: ahead, behind, level or unsettled, and why. Rounds nothing."""

@@ -1,0 +1,161 @@
+"""The nouns of comparison: a cell of runs, a finding, an index, an exclusion seen with and without."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from enum import StrEnum
+
+
+class Outcome(StrEnum):
+    """What may be said of a over b."""
+
+    AHEAD = "ahead"
+    BEHIND = "behind"
+    LEVEL = "level"
+    UNSETTLED = "unsettled"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Observation:
+    """One run's number in a cell, in the metric's unit, with its place in the bench day."""
+
+    run: str
+    value: float
+    boot: str | None = None
+    order: int | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cell:
+    """All counting runs of one test on one setup under one metric definition.
+
+    `waiting` counts the runs left out because they wait for a decision; `set_aside` those set aside.
+    """
+
+    test: str
+    setup: str
+    metric: str
+    better: str
+    observations: tuple[Observation, ...]
+    group: str = ""
+    headline: bool = True
+    version: str = ""
+    locked: bool = False
+    waiting: int = 0
+    set_aside: int = 0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Caveat:
+    """A reservation a finding carries: a stable key and the numbers that explain it."""
+
+    key: str
+    words: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Settle:
+    """What would settle an unsettled finding: `more_runs` for each setup, or None where 12 runs would not."""
+
+    more_runs: int | None
+    minutes: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Finding:
+    """a over b in one test: `ratio` above 1 means a is better, whatever the metric's direction.
+
+    `low` and `high` bound the ratio at `level` (None without repeats); `p` is two-sided, `p_holm`
+    adjusted over the study's family. `measurably` marks level pairs whose interval clears 1.
+    """
+
+    test: str
+    metric: str
+    a: str
+    b: str
+    outcome: Outcome
+    ratio: float | None
+    low: float | None
+    high: float | None
+    level: float
+    n_a: int
+    n_b: int
+    method: str
+    p: float | None = None
+    p_holm: float | None = None
+    headline: bool = True
+    group: str = ""
+    measurably: bool = False
+    caveats: tuple[Caveat, ...] = ()
+    settle: Settle | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LeftOut:
+    """The index with one test left out; `flips` says that its outcome is another one then."""
+
+    test: str
+    ratio: float
+    low: float | None
+    high: float | None
+    outcome: Outcome
+    flips: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Index:
+    """The weighted geometric mean of a over b over `tests` ("" as group: all tests).
+
+    `low`, `high`: for these tests, at `level`. `sample_low`, `sample_high`: tests as a sample.
+    `predicted_low`, `predicted_high`: for a test not run.
+    """
+
+    group: str
+    a: str
+    b: str
+    tests: tuple[str, ...]
+    ratio: float
+    low: float | None
+    high: float | None
+    level: float
+    outcome: Outcome
+    sample_low: float | None
+    sample_high: float | None
+    predicted_low: float | None
+    predicted_high: float | None
+    method: str
+    left_out: tuple[LeftOut, ...] = ()
+    missing: tuple[str, ...] = ()
+    caveats: tuple[Caveat, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Exclusion:
+    """One left-out run, and what the study says without it, with it, and if it were its setup's only run.
+
+    `findings_*` are the findings of its test that involve its setup; `indexes_*` the indexes that
+    hold its test.
+    """
+
+    run: str
+    test: str
+    setup: str
+    value: float
+    findings_without: tuple[Finding, ...]
+    findings_with: tuple[Finding, ...]
+    indexes_without: tuple[Index, ...]
+    indexes_with: tuple[Index, ...]
+    indexes_only: tuple[Index, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Comparison:
+    """Everything a study's counting runs say."""
+
+    study: str
+    margin: float
+    findings: tuple[Finding, ...]
+    indexes: tuple[Index, ...]
+    exclusions: tuple[Exclusion, ...] = ()
+    spread: Mapping[str, float] = field(default_factory=dict)

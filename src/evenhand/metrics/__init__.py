@@ -1,0 +1,1 @@
+"""One run into numbers, each under its definition. Knows nothing of other builds."""

@@ -1,0 +1,1 @@
+"""Findings into charts and sentences: returns text or bytes, writes no file."""

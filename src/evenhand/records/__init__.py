@@ -1,0 +1,1 @@
+"""Frozen facts: what the reviewer wrote down. No numpy, no files, no clock."""

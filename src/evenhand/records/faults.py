@@ -1,0 +1,43 @@
+"""A fault found in a run, with the evidence a person needs to judge it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from enum import StrEnum
+
+
+class Severity(StrEnum):
+    """What a fault does to a run: keep it out for good, hold it for a decision, or only say so."""
+
+    BLOCKS = "blocks"
+    IN_DOUBT = "in doubt"
+    NOTE = "note"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Place:
+    """Where in the run: seconds from its start."""
+
+    from_s: float
+    to_s: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Fault:
+    """One fault of one run.
+
+    `kind` is a stable key; `title` the same in plain words; `evidence` one sentence with numbers;
+    `numbers` those numbers by name, unit in the name; `todo` what to do about it. `behaviour` marks
+    what the machine really does (throttling), as against a mistake of measurement.
+    """
+
+    kind: str
+    title: str
+    severity: Severity
+    evidence: str
+    todo: str
+    numbers: Mapping[str, float] = field(default_factory=dict)
+    places: tuple[Place, ...] = ()
+    siblings: tuple[str, ...] = ()
+    behaviour: bool = False

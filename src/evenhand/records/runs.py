@@ -1,0 +1,83 @@
+"""A run, the states it can be in, and the decisions that put it there."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import datetime
+from enum import StrEnum
+
+
+class RunState(StrEnum):
+    """Where a run stands. Only landed and kept runs enter a finding."""
+
+    LANDED = "landed"
+    IN_DOUBT = "in doubt"
+    KEPT = "kept"
+    SET_ASIDE = "set aside"
+    REPLACED = "replaced"
+
+    @property
+    def counts(self) -> bool:
+        """Whether a run in this state enters findings."""
+        return self in (RunState.LANDED, RunState.KEPT)
+
+
+class Reason(StrEnum):
+    """Why a run may be set aside: fixed in advance, so that nobody invents one to suit a result."""
+
+    RATE_CAP = "rate-cap"
+    WRONG_SETTINGS = "wrong-settings"
+    WRONG_SCENE = "wrong-scene"
+    DUPLICATE = "duplicate"
+    OTHER_SOFTWARE = "other-software"
+    OTHER_CONDITIONS = "other-conditions"
+    DAMAGED_LOG = "damaged-log"
+    INTERRUPTED = "interrupted"
+    RIG_FAULT = "rig-fault"
+    OTHER = "other"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Run:
+    """One run of one test on one setup.
+
+    `log` and `sensors` name original bytes by their SHA-256; a score run may instead carry `score`
+    in the test's unit. `boot` and `order` place it in the bench day; `stamps` holds what the run says
+    of itself (driver, os, test version, resolution).
+    """
+
+    id: str
+    study: str
+    test: str
+    setup: str
+    label: str
+    log: str | None = None
+    log_layout: str | None = None
+    sensors: str | None = None
+    sensor_layout: str | None = None
+    score: float | None = None
+    boot: str | None = None
+    order: int | None = None
+    started_at: datetime | None = None
+    duration_s: float | None = None
+    ambient_c: float | None = None
+    wall_w: float | None = None
+    stamps: Mapping[str, str] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Decision:
+    """One decision about one run; never changed, only followed by another.
+
+    `over` lists the kinds of fault that were on show when it was made: a fault that appears later
+    puts a kept run in doubt again. `masked` says that build names were hidden at the time.
+    """
+
+    run: str
+    at: datetime
+    state: RunState
+    reason: Reason | None = None
+    note: str = ""
+    over: tuple[str, ...] = ()
+    masked: bool = False

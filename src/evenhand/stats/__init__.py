@@ -1,0 +1,1 @@
+"""Arrays in, numbers out. Knows no hardware word."""

@@ -1,0 +1,1 @@
+"""The workbench file: the only room with SQL."""

@@ -1,0 +1,1 @@
+"""Log bytes into traces. Flaws are listed, never repaired; no disk here."""
