@@ -1,1 +1,1 @@
-"""The workbench file: the only room with SQL."""
+"""The workbench file: the only room with SQL. Records go in and come out as they are."""

@@ -1,0 +1,60 @@
+"""Decisions about runs: only ever added to; the latest one stands."""
+
+from __future__ import annotations
+
+import json
+import sqlite3
+from datetime import datetime
+
+from evenhand.records.runs import Decision, Reason, RunState
+from evenhand.store.rows import as_text, insert
+from evenhand.store.workbench import Workbench
+
+
+def add_decision(wb: Workbench, decision: Decision) -> None:
+    """Puts a decision on record. Raises BadRecord where its run is not."""
+    with wb.writing() as conn:
+        insert(
+            conn,
+            "decisions",
+            {
+                "run": decision.run,
+                "at": decision.at.isoformat(),
+                "state": decision.state.value,
+                "reason": None if decision.reason is None else decision.reason.value,
+                "note": decision.note,
+                "over": as_text(decision.over),
+                "masked": int(decision.masked),
+            },
+        )
+
+
+def decisions_of_run(wb: Workbench, run_id: str) -> tuple[Decision, ...]:
+    """All decisions about a run, the first first."""
+    with wb.reading() as conn:
+        rows = conn.execute("SELECT * FROM decisions WHERE run = ? ORDER BY id", (run_id,))
+        return tuple(_decision(row) for row in rows)
+
+
+def latest_decisions(wb: Workbench, study: str) -> dict[str, Decision]:
+    """The decision that stands for each run of a study that has one, by run id."""
+    with wb.reading() as conn:
+        rows = conn.execute(
+            "SELECT decisions.* FROM study_runs JOIN decisions ON decisions.run = study_runs.run"
+            " WHERE study_runs.study = ? ORDER BY decisions.id",
+            (study,),
+        )
+        # Later ones overwrite earlier ones here: a run has a handful at most.
+        return {str(row["run"]): _decision(row) for row in rows}
+
+
+def _decision(row: sqlite3.Row) -> Decision:
+    return Decision(
+        run=row["run"],
+        at=datetime.fromisoformat(row["at"]),
+        state=RunState(row["state"]),
+        reason=None if row["reason"] is None else Reason(row["reason"]),
+        note=row["note"],
+        over=tuple(json.loads(row["over"])),
+        masked=bool(row["masked"]),
+    )

@@ -1,0 +1,38 @@
+"""What each record was before, and when it changed."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+
+from evenhand.store.workbench import Workbench
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Change:
+    """One change of one record: `before` is None where it was new. Both are the record's fields as JSON."""
+
+    table: str
+    key: str
+    before: Mapping[str, Any] | None
+    after: Mapping[str, Any]
+    at: datetime
+
+
+def history_of(wb: Workbench, table: str, key: str) -> tuple[Change, ...]:
+    """The changes of one record, the first first; `table` as in docs/formats-workbench.md."""
+    with wb.reading() as conn:
+        rows = conn.execute('SELECT * FROM history WHERE "table" = ? AND key = ? ORDER BY id', (table, key))
+        return tuple(
+            Change(
+                table=row["table"],
+                key=row["key"],
+                before=None if row["before"] is None else json.loads(row["before"]),
+                after=json.loads(row["after"]),
+                at=datetime.fromisoformat(row["at"]),
+            )
+            for row in rows
+        )

@@ -1,0 +1,91 @@
+"""The numbers of runs by definition key, with the code version that worked them out."""
+
+from __future__ import annotations
+
+import math
+import sqlite3
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import datetime
+from itertools import groupby
+
+from evenhand.metrics.run_metrics import RunMetrics
+from evenhand.store.rows import Row, Saved, replace_all, upsert
+from evenhand.store.workbench import Workbench
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Measured:
+    """A run's numbers, and which code worked them out and when."""
+
+    metrics: RunMetrics
+    code_version: str
+    at: datetime
+
+
+def save_metrics(
+    wb: Workbench, run_id: str, metrics: RunMetrics, *, code_version: str, now: datetime
+) -> Saved:
+    """Puts a run's numbers in the place of earlier ones; the same ones by the same code are left alone."""
+    with wb.writing() as conn:
+        before = metrics_of_run(wb, run_id)
+        if before is not None and (before.metrics, before.code_version) == (metrics, code_version):
+            return Saved.SAME
+        about = {"run": run_id, "code_version": code_version, "at": now.isoformat()}
+        upsert(conn, "measured", about, key="run")
+        replace_all(conn, "metrics", ("run", run_id), _rows(metrics))
+    return Saved.NEW if before is None else Saved.CHANGED
+
+
+def metrics_of(wb: Workbench, study: str) -> dict[str, Measured]:
+    """The numbers of every measured run of a study by run id, in one query."""
+    with wb.reading() as conn:
+        rows = conn.execute(
+            "SELECT measured.run, code_version, at, key, value, low, high, absent"
+            " FROM study_runs JOIN measured ON measured.run = study_runs.run"
+            " LEFT JOIN metrics ON metrics.run = measured.run"
+            " WHERE study_runs.study = ? ORDER BY study_runs.id, key",
+            (study,),
+        )
+        return {
+            run_id: _measured(list(mine)) for run_id, mine in groupby(rows, key=lambda row: str(row["run"]))
+        }
+
+
+def metrics_of_run(wb: Workbench, run_id: str) -> Measured | None:
+    """The numbers of one run; None where it has not been measured."""
+    with wb.reading() as conn:
+        rows = conn.execute(
+            "SELECT measured.run, code_version, at, key, value, low, high, absent"
+            " FROM measured LEFT JOIN metrics ON metrics.run = measured.run WHERE measured.run = ?",
+            (run_id,),
+        ).fetchall()
+    return _measured(rows) if rows else None
+
+
+def _rows(metrics: RunMetrics) -> Iterable[Row]:
+    for key, value in metrics.values.items():
+        low, high = metrics.within_run.get(key, (None, None))
+        # SQLite knows no NaN; a row without value and without reason stands for it.
+        yield {
+            "key": key,
+            "value": None if math.isnan(value) else value,
+            "low": low,
+            "high": high,
+            "absent": None,
+        }
+    for key, reason in metrics.absent.items():
+        yield {"key": key, "value": None, "low": None, "high": None, "absent": reason}
+
+
+def _measured(rows: list[sqlite3.Row]) -> Measured:
+    numbers = [row for row in rows if row["key"] is not None]
+    present = [row for row in numbers if row["absent"] is None]
+    metrics = RunMetrics(
+        values={row["key"]: math.nan if row["value"] is None else row["value"] for row in present},
+        within_run={row["key"]: (row["low"], row["high"]) for row in present if row["low"] is not None},
+        absent={row["key"]: row["absent"] for row in numbers if row["absent"] is not None},
+    )
+    return Measured(
+        metrics=metrics, code_version=rows[0]["code_version"], at=datetime.fromisoformat(rows[0]["at"])
+    )

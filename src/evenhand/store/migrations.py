@@ -1,0 +1,100 @@
+"""Numbered migrations, and who may be opened at all.
+
+A workbench carries Evenhand's application id and, as SQLite's user version, the number of the last
+migration applied. Each migration and its record are one transaction, so a killed upgrade leaves the
+file at a whole number. Migrations only go forward.
+"""
+
+from __future__ import annotations
+
+import sqlite3
+from dataclasses import dataclass
+from pathlib import Path
+
+from evenhand.errors import StoreProblem
+from evenhand.store import schema
+
+APPLICATION_ID = 0x45_76_48_64  # "EvHd" in the four bytes that SQLite keeps for this purpose
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Migration:
+    """One step: its number, what it does in a few words, and its SQL."""
+
+    number: int
+    name: str
+    sql: str
+
+
+_RECORD = """
+CREATE TABLE migrations (number INTEGER PRIMARY KEY, name TEXT NOT NULL, at TEXT NOT NULL) STRICT;
+"""
+
+MIGRATIONS = (Migration(number=1, name="first tables", sql=_RECORD + schema.FIRST),)
+
+
+def version(conn: sqlite3.Connection) -> int:
+    """The number of the last migration applied; 0 in a file that is still empty."""
+    return int(conn.execute("PRAGMA user_version").fetchone()[0])
+
+
+def refuse_strangers(conn: sqlite3.Connection, path: Path, *, newest: int = MIGRATIONS[-1].number) -> None:
+    """Raises StoreProblem unless the file is an empty database or a workbench this code understands."""
+    application = conn.execute("PRAGMA application_id").fetchone()[0]
+    tables = conn.execute("SELECT count(*) FROM sqlite_schema").fetchone()[0]
+    if application != APPLICATION_ID and (tables or application or version(conn)):
+        raise StoreProblem(
+            "this is a database of another program, not a workbench",
+            where=str(path),
+            todo="name another file with --workbench; this one was left as it is",
+        )
+    if version(conn) > newest:
+        raise StoreProblem(
+            f"this workbench has version {version(conn)}, and this Evenhand knows versions up to {newest}",
+            where=str(path),
+            todo="update Evenhand; the file was left as it is",
+        )
+
+
+def migrate(conn: sqlite3.Connection, *, steps: tuple[Migration, ...] = MIGRATIONS) -> None:
+    """Applies the steps that are still missing, in order. The connection must be in autocommit mode."""
+    while version(conn) < steps[-1].number:
+        conn.execute("BEGIN IMMEDIATE")
+        try:
+            _next_step(conn, steps)
+            conn.execute("COMMIT")
+        except BaseException:
+            if conn.in_transaction:
+                conn.execute("ROLLBACK")
+            raise
+
+
+def _next_step(conn: sqlite3.Connection, steps: tuple[Migration, ...]) -> None:
+    # Read again inside the transaction: another process may have applied the step while we waited.
+    missing = [step for step in steps if step.number > version(conn)]
+    if not missing:
+        return
+    step = missing[0]
+    for statement in statements(step.sql):
+        conn.execute(statement)
+    conn.execute(
+        "INSERT INTO migrations VALUES (?, ?, strftime('%Y-%m-%dT%H:%M:%SZ', 'now'))",
+        (step.number, step.name),
+    )
+    conn.execute(f"PRAGMA user_version = {step.number:d}")
+    conn.execute(f"PRAGMA application_id = {APPLICATION_ID:d}")
+
+
+def statements(sql: str) -> list[str]:
+    """SQL text cut into statements; `executescript` will not do, since it commits first.
+
+    >>> statements("CREATE TABLE a (b); CREATE TABLE c (d);")
+    ['CREATE TABLE a (b);', 'CREATE TABLE c (d);']
+    """
+    found, rest = [], ""
+    for piece in sql.split(";")[:-1]:
+        rest += piece + ";"
+        if sqlite3.complete_statement(rest):
+            found.append(rest.strip())
+            rest = ""
+    return found

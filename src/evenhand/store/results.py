@@ -1,0 +1,56 @@
+"""Frozen results: what a study said, with the code version and the hash of everything that went in."""
+
+from __future__ import annotations
+
+import sqlite3
+from dataclasses import dataclass
+from datetime import datetime
+
+from evenhand.store.rows import insert
+from evenhand.store.workbench import Workbench
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Frozen:
+    """One frozen result. `body` is JSON text as the caller wrote it."""
+
+    id: int
+    study: str
+    code_version: str
+    input_hash: str
+    body: str
+    at: datetime
+
+
+def freeze(
+    wb: Workbench, study: str, *, code_version: str, input_hash: str, body: str, at: datetime
+) -> Frozen:
+    """Freezes a result; where an identical one is on record already, that one is returned, with its date."""
+    new = {
+        "study": study,
+        "code_version": code_version,
+        "input_hash": input_hash,
+        "body": body,
+        "at": at.isoformat(),
+    }
+    with wb.writing() as conn:
+        same = conn.execute(
+            "SELECT * FROM results WHERE study = :study AND input_hash = :input_hash"
+            " AND code_version = :code_version AND body = :body",
+            new,
+        ).fetchone()
+        if same is not None:
+            return _frozen(same)
+        insert(conn, "results", new)
+        return _frozen(conn.execute("SELECT * FROM results WHERE id = last_insert_rowid()").fetchone())
+
+
+def results_of(wb: Workbench, study: str) -> tuple[Frozen, ...]:
+    """The frozen results of a study, the first first."""
+    with wb.reading() as conn:
+        rows = conn.execute("SELECT * FROM results WHERE study = ? ORDER BY id", (study,))
+        return tuple(_frozen(row) for row in rows)
+
+
+def _frozen(row: sqlite3.Row) -> Frozen:
+    return Frozen(**{**dict(row), "at": datetime.fromisoformat(row["at"])})

@@ -1,0 +1,134 @@
+"""Rows in and out: values as SQLite holds them, one careful insert, and the change log of records."""
+
+from __future__ import annotations
+
+import json
+import math
+import sqlite3
+from collections.abc import Iterable, Mapping
+from dataclasses import fields, is_dataclass
+from datetime import datetime
+from enum import StrEnum
+from typing import Any
+
+from evenhand.errors import BadRecord
+
+SqlValue = str | int | float | bytes | None
+Row = Mapping[str, SqlValue]
+
+
+class Saved(StrEnum):
+    """What a save did."""
+
+    NEW = "new"
+    SAME = "same"
+    CHANGED = "changed"
+
+
+def as_text(value: object) -> str:
+    """A mapping or sequence as JSON text, in the order given.
+
+    >>> as_text({"driver": "7.1", "os": "Tidewater 4"})
+    '{"driver":"7.1","os":"Tidewater 4"}'
+    """
+    return json.dumps(plain(value), ensure_ascii=False, separators=(",", ":"))
+
+
+def plain(value: Any) -> Any:
+    """A record, mapping or sequence as JSON knows it; numbers without a JSON spelling become text.
+
+    >>> plain({"share": float("inf")})
+    {'share': 'inf'}
+    """
+    if is_dataclass(value) and not isinstance(value, type):
+        return {field.name: plain(getattr(value, field.name)) for field in fields(value)}
+    if isinstance(value, Mapping):
+        return {str(key): plain(item) for key, item in value.items()}
+    if isinstance(value, tuple | list):
+        return [plain(item) for item in value]
+    if isinstance(value, datetime):
+        return value.isoformat()
+    if isinstance(value, float) and not math.isfinite(value):
+        return repr(value)
+    return value
+
+
+def moment(text: str | None) -> datetime | None:
+    """A stored date and time."""
+    return None if text is None else datetime.fromisoformat(text)
+
+
+def insert(conn: sqlite3.Connection, table: str, row: Row) -> None:
+    """Adds one row. Raises BadRecord where a value cannot be held or names something not on record."""
+    _put(conn, table, row, ending="")
+
+
+def upsert(conn: sqlite3.Connection, table: str, row: Row, *, key: str) -> None:
+    """Adds one row, or changes the one that has its key; its place in the order of arrival stays."""
+    sets = ", ".join(f'"{name}" = excluded."{name}"' for name in row if name != key)
+    _put(conn, table, row, ending=f'ON CONFLICT ("{key}") DO UPDATE SET {sets}')
+
+
+def _put(conn: sqlite3.Connection, table: str, row: Row, *, ending: str) -> None:
+    _refuse_nan(table, row)
+    names = ", ".join(f'"{name}"' for name in row)
+    marks = ", ".join("?" * len(row))
+    try:
+        # Table and column names come from this room's own code, never from outside.
+        conn.execute(f"INSERT INTO {table} ({names}) VALUES ({marks}) {ending}", tuple(row.values()))  # noqa: S608
+    except sqlite3.IntegrityError as error:
+        if error.sqlite_errorcode != sqlite3.SQLITE_CONSTRAINT_FOREIGNKEY:
+            raise
+        raise _dangling(conn, table, row) from error
+    except (UnicodeEncodeError, OverflowError) as error:
+        raise BadRecord(
+            f"a value cannot be stored ({error})",
+            where=table,
+            todo="write it with ordinary characters and numbers",
+        ) from error
+
+
+def _refuse_nan(table: str, row: Row) -> None:
+    # SQLite would turn NaN into NULL without a word.
+    lost = [name for name, value in row.items() if isinstance(value, float) and math.isnan(value)]
+    if lost:
+        raise BadRecord(f"{lost[0]} is not a number", where=table, todo="leave it out where it is not known")
+
+
+def _dangling(conn: sqlite3.Connection, table: str, row: Row) -> BadRecord:
+    """Says which value of the row names something that is not on record."""
+    for link in conn.execute(f"PRAGMA foreign_key_list({table})").fetchall():
+        value = row.get(link["from"])
+        there = f'SELECT 1 FROM {link["table"]} WHERE "{link["to"]}" = ?'  # noqa: S608
+        if value is not None and conn.execute(there, (value,)).fetchone() is None:
+            return BadRecord(
+                f"{link['from']} {value!r} is not among the {link['table']} on record",
+                where=table,
+                todo="store it first",
+            )
+    return BadRecord("something named here is not on record", where=table, todo="store it first")
+
+
+def replace_all(conn: sqlite3.Connection, table: str, owner: tuple[str, str], rows: Iterable[Row]) -> None:
+    """Puts `rows` in the place of those that belong to `owner` (column, value)."""
+    column, value = owner
+    conn.execute(f'DELETE FROM {table} WHERE "{column}" = ?', (value,))  # noqa: S608
+    for row in rows:
+        insert(conn, table, {column: value, **row})
+
+
+def note_change(
+    conn: sqlite3.Connection, table: str, key: str, *, before: object | None, after: object, at: datetime
+) -> None:
+    """Writes into history what a record was and what it is now."""
+    insert(
+        conn,
+        "history",
+        {
+            "table": table,
+            "key": key,
+            "before": None if before is None else as_text(before),
+            "after": as_text(after),
+            "at": at.isoformat(),
+        },
+    )

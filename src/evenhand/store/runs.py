@@ -1,0 +1,135 @@
+"""Runs, and the studies they are looked at in."""
+
+from __future__ import annotations
+
+import difflib
+import json
+import sqlite3
+from dataclasses import replace
+from datetime import datetime
+
+from evenhand.errors import NotFound
+from evenhand.records.runs import Run
+from evenhand.store.rows import Row, Saved, as_text, insert, moment, note_change, upsert
+from evenhand.store.workbench import Workbench
+
+_SHOWN = 5  # how many runs an ambiguous prefix lists
+
+
+def save_run(wb: Workbench, run: Run, *, now: datetime) -> Saved:
+    """Stores a run under its id and puts it into its study.
+
+    A run belongs to the study it was first stored in; stored again under another study it is shared
+    with that one. Raises BadRecord where it names a study, test, setup, layout or original that is not
+    on record.
+    """
+    with wb.writing() as conn:
+        row = conn.execute("SELECT * FROM runs WHERE id = ?", (run.id,)).fetchone()
+        before = None if row is None else _run(row)
+        after = run if before is None else replace(run, study=before.study)
+        if before != after:
+            upsert(conn, "runs", _row(after), key="id")
+            note_change(conn, "runs", run.id, before=before, after=after, at=now)
+        shared = share_run(wb, run.id, study=run.study, now=now)
+    if before is None:
+        return Saved.NEW
+    return Saved.SAME if before == after and shared is Saved.SAME else Saved.CHANGED
+
+
+def share_run(wb: Workbench, run_id: str, *, study: str, now: datetime) -> Saved:
+    """Lets a study use a run that is on record already."""
+    with wb.writing() as conn:
+        link = (study, run_id)
+        if conn.execute("SELECT 1 FROM study_runs WHERE study = ? AND run = ?", link).fetchone():
+            return Saved.SAME
+        row = {"study": study, "run": run_id}
+        insert(conn, "study_runs", row)
+        note_change(conn, "study_runs", run_id, before=None, after=row, at=now)
+    return Saved.NEW
+
+
+def run(wb: Workbench, id_or_prefix: str) -> Run:
+    """The run with this id, or the only one whose id begins so.
+
+    Raises NotFound where there is none (with the nearest id) or more than one (with the first few).
+    """
+    with wb.reading() as conn:
+        found = _beginning_with(conn, id_or_prefix) if id_or_prefix else []
+        if not found:
+            raise NotFound(
+                f"no run is called '{id_or_prefix}'",
+                where=str(wb.path),
+                todo=_nearest_run(conn, id_or_prefix),
+            )
+    exact = [each for each in found if each.id == id_or_prefix]
+    if not exact and len(found) > 1:
+        shown = ", ".join(f"{each.id} ({each.label})" for each in found[:_SHOWN])
+        more = " and more" if len(found) > _SHOWN else ""
+        raise NotFound(
+            f"more than one run begins with '{id_or_prefix}': {shown}{more}",
+            where=str(wb.path),
+            todo="write more of the id",
+        )
+    return (exact or found)[0]
+
+
+def runs_of(wb: Workbench, study: str) -> tuple[Run, ...]:
+    """The runs of a study in order of arrival, each under this study's key; empty where it has none."""
+    with wb.reading() as conn:
+        rows = conn.execute(
+            "SELECT runs.* FROM study_runs JOIN runs ON runs.id = study_runs.run"
+            " WHERE study_runs.study = ? ORDER BY study_runs.id",
+            (study,),
+        )
+        return tuple(replace(_run(row), study=study) for row in rows)
+
+
+def studies_of(wb: Workbench, run_id: str) -> tuple[str, ...]:
+    """The studies that use a run, the one it was first stored in first."""
+    with wb.reading() as conn:
+        rows = conn.execute("SELECT study FROM study_runs WHERE run = ? ORDER BY id", (run_id,))
+        return tuple(row["study"] for row in rows)
+
+
+def _beginning_with(conn: sqlite3.Connection, prefix: str) -> list[Run]:
+    # A range and not LIKE: it is exact about case, knows no wildcards, and uses the key's index.
+    rows = conn.execute(
+        "SELECT * FROM runs WHERE id >= ? AND id < ? ORDER BY id LIMIT ?",
+        (prefix, prefix + chr(0x10FFFF), _SHOWN + 1),
+    )
+    return [_run(row) for row in rows]
+
+
+def _nearest_run(conn: sqlite3.Connection, name: str) -> str:
+    ids = [row[0] for row in conn.execute("SELECT id FROM runs")]
+    if not ids:
+        return "no run has been stored yet"
+    close = difflib.get_close_matches(name, ids, n=1)
+    return f"did you mean '{close[0]}'?" if close else "list the runs of the study to see their ids"
+
+
+def _row(record: Run) -> Row:
+    return {
+        "id": record.id,
+        "study": record.study,
+        "test": record.test,
+        "setup": record.setup,
+        "label": record.label,
+        "log": record.log,
+        "log_layout": record.log_layout,
+        "sensors": record.sensors,
+        "sensor_layout": record.sensor_layout,
+        "score": record.score,
+        "boot": record.boot,
+        "order": record.order,
+        "started_at": None if record.started_at is None else record.started_at.isoformat(),
+        "duration_s": record.duration_s,
+        "ambient_c": record.ambient_c,
+        "wall_w": record.wall_w,
+        "stamps": as_text(record.stamps),
+    }
+
+
+def _run(row: sqlite3.Row) -> Run:
+    read = {"started_at": moment(row["started_at"]), "stamps": json.loads(row["stamps"])}
+    return Run(**{**dict(row), **read})

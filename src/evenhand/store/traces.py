@@ -1,0 +1,38 @@
+"""Packed traces by run; `evenhand.traces.codec` packs and unpacks them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from evenhand.errors import NotFound
+from evenhand.store.rows import Saved, upsert
+from evenhand.store.workbench import Workbench
+
+
+def save_trace(wb: Workbench, run_id: str, packed: bytes) -> Saved:
+    """Keeps a run's packed trace, in the place of an earlier one: its original remains the witness."""
+    with wb.writing() as conn:
+        row = conn.execute("SELECT packed FROM traces WHERE run = ?", (run_id,)).fetchone()
+        if row is not None and row["packed"] == packed:
+            return Saved.SAME
+        upsert(conn, "traces", {"run": run_id, "packed": packed}, key="run")
+    return Saved.NEW if row is None else Saved.CHANGED
+
+
+def packed_trace(wb: Workbench, run_id: str) -> bytes:
+    """A run's packed trace. Raises NotFound where it has none (a score run, or an unreadable log)."""
+    with wb.reading() as conn:
+        row = conn.execute("SELECT packed FROM traces WHERE run = ?", (run_id,)).fetchone()
+    if row is None:
+        raise NotFound(f"run '{run_id}' has no trace", where=str(wb.path), todo="name a run with a frame log")
+    return bytes(row["packed"])
+
+
+def packed_traces(wb: Workbench, study: str) -> Iterator[tuple[str, bytes]]:
+    """(run id, packed trace) for each run of a study that has one, one at a time to spare memory."""
+    with wb.reading() as conn:
+        yield from conn.execute(
+            "SELECT traces.run, traces.packed FROM study_runs JOIN traces ON traces.run = study_runs.run"
+            " WHERE study_runs.study = ? ORDER BY study_runs.id",
+            (study,),
+        )

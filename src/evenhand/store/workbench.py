@@ -1,0 +1,209 @@
+"""The workbench handle: one writer connection, short read connections, nested transactions."""
+
+from __future__ import annotations
+
+import sqlite3
+import threading
+import time
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
+from pathlib import Path
+from types import TracebackType
+from typing import Self
+
+from evenhand.errors import StoreProblem
+from evenhand.store.migrations import migrate, refuse_strangers
+from evenhand.store.problems import primary_code, told
+
+WAIT_S = 10.0  # how long a step waits for another process before it gives up
+PAGE_BYTES = 8192  # logs are long blobs and records are short rows: measured in docs/formats-workbench.md
+_HEADER = b"SQLite format 3\0"
+
+
+class Workbench:
+    """An open workbench; made by `open_workbench`, and closed by leaving its `with` block.
+
+    May be shared by threads: writers take turns, readers do not wait.
+    """
+
+    __slots__ = ("_depth", "_turn", "_wait_s", "_writer", "_writing_thread", "path")
+
+    def __init__(self, path: Path, writer: sqlite3.Connection, *, wait_s: float) -> None:
+        self.path = path
+        self._writer = writer
+        self._wait_s = wait_s
+        self._turn = threading.RLock()
+        self._depth = 0
+        self._writing_thread: int | None = None
+
+    @contextmanager
+    def writing(self) -> Iterator[sqlite3.Connection]:
+        """A transaction: all of it is stored when the block ends, or none of it where the block raises.
+
+        Inside another `writing` block it is a savepoint: its own steps are undone where it raises, and
+        nothing is stored before the outermost block ends.
+        """
+        with self._turn, told(self.path):
+            begin, commit, rollback = self._steps()
+            self._writer.execute(begin)
+            self._depth += 1
+            self._writing_thread = threading.get_ident()
+            try:
+                yield self._writer
+                self._writer.execute(commit)
+            except BaseException:
+                # A full disk may have ended the transaction already.
+                if self._writer.in_transaction:
+                    for step in rollback:
+                        self._writer.execute(step)
+                raise
+            finally:
+                self._depth -= 1
+                self._writing_thread = self._writing_thread if self._depth else None
+
+    def _steps(self) -> tuple[str, str, tuple[str, ...]]:
+        if not self._depth:
+            return "BEGIN IMMEDIATE", "COMMIT", ("ROLLBACK",)
+        name = f"nested_{self._depth}"
+        return f"SAVEPOINT {name}", f"RELEASE {name}", (f"ROLLBACK TO {name}", f"RELEASE {name}")
+
+    @contextmanager
+    def reading(self) -> Iterator[sqlite3.Connection]:
+        """One unchanging view of the file; inside `writing`, what has been written so far."""
+        if self._writing_thread == threading.get_ident():
+            with told(self.path):
+                yield self._writer
+            return
+        with told(self.path):
+            conn = connect(self.path, mode="ro", wait_s=self._wait_s)
+            try:
+                conn.execute("BEGIN")
+                yield conn
+            finally:
+                conn.close()
+
+    def close(self) -> None:
+        """Folds the write-ahead log into the file, where nobody else is in the way, and lets go of it."""
+        with self._turn:
+            # What is committed is safe in the log already, so a busy or full disk is no problem here.
+            with suppress(sqlite3.Error):
+                self._writer.execute("PRAGMA busy_timeout = 0")
+                self._writer.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+            self._writer.close()
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(
+        self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
+    ) -> None:
+        self.close()
+
+
+def open_workbench(path: Path, *, create: bool = True, wait_s: float = WAIT_S) -> Workbench:
+    """Opens the workbench at `path`, bringing it to the newest schema.
+
+    With `create` a missing file is made, with its folders; a file of no bytes counts as missing unless
+    a write-ahead log stands beside it. Waits up to `wait_s` for another process at each step.
+    Raises StoreProblem where the file is no workbench, is newer than this code, is damaged, or its
+    folder cannot be written to.
+
+    >>> import tempfile
+    >>> with open_workbench(Path(tempfile.mkdtemp()) / "spring" / "bench.evenhand") as wb:
+    ...     wb.path.name
+    'bench.evenhand'
+    """
+    look_at(path, create=create)
+    with told(path):
+        conn = connect(path, mode="rwc" if create else "rw", wait_s=wait_s)
+        try:
+            refuse_strangers(conn, path)
+            _write_ahead(conn, path, wait_s)
+            migrate(conn)
+        except BaseException:
+            conn.close()
+            raise
+    return Workbench(path, conn, wait_s=wait_s)
+
+
+def look_at(path: Path, *, create: bool) -> None:
+    """Raises StoreProblem where the first bytes show that there is no workbench to open at `path`."""
+    try:
+        if create:
+            path.parent.mkdir(parents=True, exist_ok=True)
+        head = _head(path)
+        log = path.with_name(path.name + "-wal")
+        stray = not head and log.exists() and log.stat().st_size > 0
+    except OSError as error:
+        raise StoreProblem(
+            f"the workbench cannot be opened ({error.strerror})",
+            where=str(path),
+            todo="see that the folder may be written to, or choose another place with --workbench",
+        ) from error
+    if stray:
+        # SQLite would throw the log away, and with it whatever had not reached the file yet.
+        raise StoreProblem(
+            f"the file is empty or missing, but {log.name} beside it holds changes",
+            where=str(path),
+            todo="put the file back from a backup, or move both away to begin anew",
+        )
+    if not head and not create:
+        raise StoreProblem(
+            "there is no workbench here yet",
+            where=str(path),
+            todo="import a study first, or name another file",
+        )
+    if head and head != _HEADER:
+        raise StoreProblem(
+            "this is not a workbench, or its first page is damaged",
+            where=str(path),
+            todo="name another file with --workbench; this one was left as it is",
+        )
+
+
+def _head(path: Path) -> bytes:
+    if not path.exists():
+        return b""
+    with path.open("rb") as file:
+        return file.read(len(_HEADER))
+
+
+def connect(path: Path, *, mode: str, wait_s: float = WAIT_S) -> sqlite3.Connection:
+    """A connection in autocommit mode with the settings every connection has; `mode` as in SQLite's URIs."""
+    conn = sqlite3.connect(
+        f"{path.absolute().as_uri()}?mode={mode}",
+        uri=True,
+        isolation_level=None,
+        check_same_thread=False,
+        timeout=wait_s,
+    )
+    conn.row_factory = sqlite3.Row
+    try:
+        for pragma in ("foreign_keys = ON", "recursive_triggers = ON", "synchronous = FULL"):
+            conn.execute(f"PRAGMA {pragma}")
+    except BaseException:
+        conn.close()
+        raise
+    return conn
+
+
+def _write_ahead(conn: sqlite3.Connection, path: Path, wait_s: float) -> None:
+    """Turns on the write-ahead log; SQLite's own waiting does not cover this step."""
+    deadline = time.monotonic() + wait_s
+    while True:
+        try:
+            conn.execute(f"PRAGMA page_size = {PAGE_BYTES}")
+            mode = conn.execute("PRAGMA journal_mode = WAL").fetchone()[0]
+            break
+        except sqlite3.OperationalError as error:
+            if primary_code(error) != sqlite3.SQLITE_BUSY or time.monotonic() > deadline:
+                raise
+            time.sleep(0.02)
+    if mode != "wal":
+        raise StoreProblem(
+            "this disk cannot hold a workbench safely (it offers no shared memory; is it a network drive?)",
+            where=str(path),
+            todo="choose a place on a local disk with --workbench",
+        )
+    # After a large import the log would otherwise keep its greatest length.
+    conn.execute(f"PRAGMA journal_size_limit = {16 * 2**20}")
