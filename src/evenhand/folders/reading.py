@@ -1,0 +1,188 @@
+"""The text of a study file into a StudyFolder, or one error that tells everything wrong with it."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from typing import Any, TypeVar
+
+from evenhand.errors import BadRecord, nearest
+from evenhand.folders import checks, from_tables
+from evenhand.folders.batches import read_runs
+from evenhand.folders.checks import Known
+from evenhand.folders.lines import lines_of
+from evenhand.folders.problems import Problem, refusal
+from evenhand.folders.study_file import (
+    FORMAT,
+    TABLES,
+    BuildTable,
+    LayoutTable,
+    PartTable,
+    SetupTable,
+    StudyTable,
+    TestTable,
+)
+from evenhand.folders.study_folder import LayoutEntry, StudyFolder
+from evenhand.folders.wording import AnyTable, checked
+from evenhand.records.builds import Build, Part, Setup
+from evenhand.records.layouts import LogKind
+from evenhand.records.tests import Measures
+
+_Document = Mapping[str, Any]
+_Member = TypeVar("_Member", Measures, LogKind)
+
+
+def read_study(text: str, *, where: str) -> StudyFolder:
+    """Read the text of a study file; `where` names it in errors.
+
+    Raises BadRecord with every problem found: each with its line, its table, what is wrong, and the
+    nearest known key or name. File names are checked for shape only: nothing here touches the disk.
+
+    >>> text = '''[study]
+    ... key = "quick"
+    ... title = "A quick look"
+    ... margn = 0.02'''
+    >>> read_study(text, where="study.toml")
+    Traceback (most recent call last):
+    evenhand.errors.BadRecord: study.toml, line 4, [study], margn: unknown key 'margn'; did you mean 'margin'?
+    """
+    document = _parsed(text, where)
+    problems = list(_top_level(document))
+    folder = _folder(document, problems)
+    if problems or folder is None:
+        raise refusal(problems, where=where, lines=lines_of(text))
+    return folder
+
+
+def _parsed(text: str, where: str) -> _Document:
+    try:
+        return tomllib.loads(text)
+    except tomllib.TOMLDecodeError as failed:
+        said = re.fullmatch(r"(?s)(.*) \(at (line \d+, column \d+|end of document)\)", str(failed))
+        what, place = said.groups() if said else (str(failed), "somewhere")
+        todo = "correct it there; the format's page shows every table"
+        raise BadRecord(f"this is not TOML: {what}", where=f"{where}, {place}", todo=todo) from failed
+    except (RecursionError, ValueError) as failed:
+        what = "it is nested too deeply" if isinstance(failed, RecursionError) else str(failed)
+        raise BadRecord(f"this is no study file: {what}", where=where, todo="write it anew") from failed
+
+
+def _top_level(document: _Document) -> Iterator[Problem]:
+    """Tables nobody knows, tables written as something else, and a format of a later day."""
+    known = ("format", "batches", *TABLES)
+    for name, given in document.items():
+        if name not in known:
+            yield Problem(path=(name,), found=f"unknown table or key '{name}'", todo=nearest(name, known))
+        elif name not in ("format", "study") and not _is_list_of_tables(given):
+            yield Problem(path=(name,), found=f"'{name}' is not a list of tables", todo=f"write [[{name}]]")
+    if "study" not in document:
+        yield Problem(path=(), found="the table [study] is missing", todo="add it with key and title")
+    form = document.get("format", FORMAT)
+    if form != FORMAT or isinstance(form, bool):
+        said = f"format is {form!r}, and this program reads format {FORMAT}"
+        yield Problem(path=("format",), found=said, todo="use a newer Evenhand, or write format = 1")
+
+
+def _is_list_of_tables(given: object) -> bool:
+    return isinstance(given, list) and all(isinstance(entry, Mapping) for entry in given)
+
+
+def _raw(document: _Document, table: str) -> list[_Document]:
+    given = document.get(table, [])
+    return given if _is_list_of_tables(given) else []
+
+
+def _entries(
+    document: _Document, table: str, model: type[AnyTable], problems: list[Problem]
+) -> list[tuple[int, AnyTable]]:
+    """The sound entries of one table, each with its number from 0."""
+    tried = ((at, checked(model, raw, (table, at), problems)) for at, raw in enumerate(_raw(document, table)))
+    return [(at, entry) for at, entry in tried if entry is not None]
+
+
+def _folder(document: _Document, problems: list[Problem]) -> StudyFolder | None:
+    """Read every table, add what is wrong to `problems`, and put together what is sound."""
+    known = _known(document)
+    declared = _declared(document, problems, known)
+    runs = read_runs(_raw(document, "runs"), _raw(document, "batches"), known, problems)
+    table = checked(StudyTable, document["study"], ("study",), problems) if "study" in document else None
+    if table is None:
+        return None
+    study = from_tables.study_of(
+        table, setups=[s.key for s in declared.setups], tests=[t.key for _, t in declared.tests]
+    )
+    problems.extend(checks.check_study(study, known))
+    return StudyFolder(
+        study=study,
+        parts=declared.parts,
+        builds=declared.builds,
+        setups=declared.setups,
+        tests=tuple(from_tables.test_of(test) for _, test in declared.tests),
+        layouts=declared.layouts,
+        runs=runs,
+    )
+
+
+def _known(document: _Document) -> Known:
+    """Every name the file declares, sound table or not, so that one mistake is not told twice."""
+
+    def names(table: str, key: str = "key") -> list[tuple[str, _Document]]:
+        return [(raw[key], raw) for raw in _raw(document, table) if isinstance(raw.get(key), str)]
+
+    return Known(
+        parts=frozenset(name for name, _ in names("parts")),
+        builds=frozenset(name for name, _ in names("builds")),
+        setups=frozenset(name for name, _ in names("setups")),
+        tests={name: _member(Measures, raw.get("measures")) for name, raw in names("tests")},
+        layouts={name: _member(LogKind, raw.get("kind")) for name, raw in names("layouts", "name")},
+    )
+
+
+def _member(members: type[_Member], given: object) -> _Member | None:
+    return next((member for member in members if member == given), None)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Declared:
+    """What the file declares, apart from the study and its runs."""
+
+    parts: tuple[Part, ...]
+    builds: tuple[Build, ...]
+    setups: tuple[Setup, ...]
+    tests: list[tuple[int, TestTable]]
+    layouts: tuple[LayoutEntry, ...]
+
+
+def _declared(document: _Document, problems: list[Problem], known: Known) -> _Declared:
+    parts = _entries(document, "parts", PartTable, problems)
+    builds = [(at, from_tables.build_of(t)) for at, t in _entries(document, "builds", BuildTable, problems)]
+    names = {build.key: build.name for _, build in builds}
+    setups = [
+        (at, from_tables.setup_of(table, names.get(table.build, table.build)))
+        for at, table in _entries(document, "setups", SetupTable, problems)
+    ]
+    tests = _entries(document, "tests", TestTable, problems)
+    for table, keyed in (("parts", parts), ("builds", builds), ("setups", setups), ("tests", tests)):
+        problems.extend(checks.repeated(table, [(at, entry.key) for at, entry in keyed]))
+    problems.extend(checks.check_slots(builds))
+    problems.extend(p for at, build in builds for p in checks.check_build(build, at, known))
+    problems.extend(p for at, setup in setups for p in checks.check_setup(setup, at, known))
+    problems.extend(p for at, test in tests for p in from_tables.test_lacks(test, at))
+    return _Declared(
+        parts=tuple(from_tables.part_of(table) for _, table in parts),
+        builds=tuple(build for _, build in builds),
+        setups=tuple(setup for _, setup in setups),
+        tests=tests,
+        layouts=_layouts(document, problems),
+    )
+
+
+def _layouts(document: _Document, problems: list[Problem]) -> tuple[LayoutEntry, ...]:
+    tables = _entries(document, "layouts", LayoutTable, problems)
+    entries = [(at, from_tables.layout_of(table)) for at, table in tables]
+    problems.extend(checks.repeated("layouts", [(at, entry.name) for at, entry in entries], "name"))
+    problems.extend(p for at, table in tables for p in from_tables.unknown_roles(table, at))
+    problems.extend(p for at, entry in entries for p in checks.check_layout(entry, at))
+    return tuple(entry for _, entry in entries)

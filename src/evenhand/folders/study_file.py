@@ -1,0 +1,199 @@
+"""The tables of a study file and the keys each may hold: the edge where TOML is checked."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Annotated
+
+from pydantic import (
+    AfterValidator,
+    AwareDatetime,
+    BaseModel,
+    BeforeValidator,
+    ConfigDict,
+    Field,
+    StringConstraints,
+)
+from pydantic_core import PydanticCustomError
+
+from evenhand.records.layouts import LogKind
+from evenhand.records.runs import Reason, RunState
+from evenhand.records.tests import Direction, Measures
+
+
+def _plain_file_name(name: str) -> str:
+    """A file inside the folder, named with forward slashes."""
+    steps = name.split("/")
+    if "\\" in name:
+        raise _bad_file_name("has a backslash", "write forward slashes, as in 'logs/run-1.csv'")
+    if name.startswith("/") or name[1:2] == ":":
+        raise _bad_file_name("is absolute", "copy the file into the study folder and name it from there")
+    if ".." in steps:
+        raise _bad_file_name("leads out of the study folder", "copy the file into the folder")
+    if any(step in ("", ".") for step in steps) or "\0" in name:
+        raise _bad_file_name("names no file", "write it as in 'logs/run-1.csv'")
+    return name
+
+
+def _bad_file_name(found: str, todo: str) -> PydanticCustomError:
+    return PydanticCustomError("file_name", "file name {found}", {"found": found, "todo": todo})
+
+
+def _one_or_more(given: object) -> object:
+    """A role may be played by one column or by a list of them."""
+    return [given] if isinstance(given, Mapping) else given
+
+
+Key = Annotated[str, StringConstraints(pattern=r"^[^\W_][\w.\-]*$")]
+Words = Annotated[str, StringConstraints(min_length=1, pattern=r"\S")]
+FileName = Annotated[str, StringConstraints(min_length=1), AfterValidator(_plain_file_name)]
+Positive = Annotated[float, Field(gt=0)]
+RoomTemperature = Annotated[float, Field(ge=-40, le=60)]
+Stamps = Mapping[Words, str]
+
+
+class Table(BaseModel):
+    """What all tables share: no unknown keys, no silent conversions, finite numbers."""
+
+    model_config = ConfigDict(extra="forbid", strict=True, frozen=True, allow_inf_nan=False)
+
+
+class StudyTable(Table):
+    """[study]: the question and what is fixed before any data."""
+
+    key: Key
+    title: Words
+    setups: list[Key] | None = None
+    tests: list[Key] | None = None
+    question: str = ""
+    audience: str = ""
+    budget: str = ""
+    margin: Annotated[float, Field(gt=0, le=0.5)] = 0.03
+    boot_allowance: Annotated[float, Field(ge=0, le=0.5)] = 0.01
+    ambient_c: Annotated[list[RoomTemperature], Field(min_length=2, max_length=2)] | None = None
+    weights: Mapping[Key, Positive] = Field(default_factory=dict)
+
+
+class PartTable(Table):
+    """[[parts]]: one part of a build."""
+
+    key: Key
+    kind: Words
+    name: Words
+    note: str = ""
+
+
+class BuildTable(Table):
+    """[[builds]]: one complete machine."""
+
+    key: Key
+    name: Words
+    slot: Annotated[int, Field(ge=1, le=5)]
+    parts: list[Key] = Field(default_factory=list)
+    note: str = ""
+
+
+class SetupTable(Table):
+    """[[setups]]: a build in one exact state."""
+
+    key: Key
+    build: Key
+    name: Words | None = None
+    state: Words = "stock"
+    stamps: Stamps = Field(default_factory=dict)
+
+
+class TestTable(Table):
+    """[[tests]]: what is run on every setup."""
+
+    __test__ = False  # tells pytest that this is not a test of ours
+
+    key: Key
+    name: Words
+    measures: Annotated[Measures, Field(strict=False)]
+    metric: Words | None = None
+    unit: Words | None = None
+    direction: Annotated[Direction, Field(strict=False)] | None = None
+    stresses: list[Words] = Field(default_factory=list)
+    scene: str = ""
+    version: str = ""
+    settings: Stamps = Field(default_factory=dict)
+    group: str = ""
+    also: list[Words] = Field(default_factory=list)
+    locked_fps: Positive | None = None
+    free_length: bool = False
+    minutes: Positive | None = None
+
+
+class ColumnTable(Table):
+    """A column of a layout: its header as written, its unit, what it sits on."""
+
+    column: Words
+    unit: str = ""
+    about: str = ""
+
+
+class LayoutTable(Table):
+    """[[layouts]]: which column of a log is what."""
+
+    name: Words
+    kind: Annotated[LogKind, Field(strict=False)]
+    columns: Mapping[str, Annotated[list[ColumnTable], BeforeValidator(_one_or_more)]]
+    fingerprint: str = ""
+    header: list[str] = Field(default_factory=list)
+
+
+class RowTable(Table):
+    """row = {...}: which line of a score table belongs to a run."""
+
+    test: Words | None = None
+    run: Words
+
+
+class DecisionTable(Table):
+    """[[runs.decisions]]: one decision made about a run."""
+
+    at: AwareDatetime
+    state: Annotated[RunState, Field(strict=False)]
+    reason: Annotated[Reason, Field(strict=False)] | None = None
+    note: str = ""
+    over: list[Words] = Field(default_factory=list)
+    masked: bool = False
+
+
+class RunTable(Table):
+    """[[runs]], a line of `runs` in a batch, and the keys a batch shares: every key is optional alone."""
+
+    test: Key | None = None
+    setup: Key | None = None
+    label: Words | None = None
+    log: FileName | None = None
+    layout: Words | None = None
+    score: Positive | None = None
+    scores: FileName | None = None
+    row: RowTable | None = None
+    sensors: FileName | None = None
+    sensor_layout: Words | None = None
+    boot: Words | None = None
+    order: Annotated[int, Field(ge=0, le=1_000_000_000)] | None = None
+    started_at: AwareDatetime | None = None
+    duration_s: Positive | None = None
+    ambient_c: RoomTemperature | None = None
+    wall_w: Annotated[float, Field(ge=0)] | None = None
+    stamps: Stamps = Field(default_factory=dict)
+    decisions: list[DecisionTable] = Field(default_factory=list)
+
+
+TABLES: Mapping[str, type[Table]] = {
+    "study": StudyTable,
+    "parts": PartTable,
+    "builds": BuildTable,
+    "setups": SetupTable,
+    "tests": TestTable,
+    "layouts": LayoutTable,
+    "runs": RunTable,
+}
+"""The tables a study file may hold; `batches` besides, which shares the keys of `runs`."""
+
+FORMAT = 1
+"""The number a file may carry as `format`; a later one is refused."""

@@ -1,0 +1,110 @@
+"""What a study folder says, once read: records where they exist, and runs that still name files."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import datetime
+
+from evenhand.records.builds import Build, Part, Setup
+from evenhand.records.layouts import Column, LogKind
+from evenhand.records.runs import Reason, RunState
+from evenhand.records.studies import Study
+from evenhand.records.tests import Test
+
+STUDY_FILE = "study.toml"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LayoutEntry:
+    """A layout by name. `columns` stand in the order of `Role`; those of one role as written.
+
+    `fingerprint` and `header` are what the log says of itself, where the folder was written by export;
+    a hand-written folder may leave both out and let the columns' headers do the recognising.
+    """
+
+    name: str
+    kind: LogKind
+    columns: tuple[Column, ...]
+    fingerprint: str = ""
+    header: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ScoreKey:
+    """Which row of a score table holds a run's score: what the table calls the test and the run."""
+
+    test: str
+    run: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DecisionEntry:
+    """A decision about a run, as `records.runs.Decision` without the run's id."""
+
+    at: datetime
+    state: RunState
+    reason: Reason | None = None
+    note: str = ""
+    over: tuple[str, ...] = ()
+    masked: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RunEntry:
+    """One run's facts. Its number comes from exactly one of `log`, `score`, or `scores` with `row`.
+
+    `log`, `scores` and `sensors` are file names relative to the folder, with forward slashes. `layout`
+    is the name of the layout for `log` or `scores`, `sensor_layout` for `sensors`; None means that
+    the file's own header picks it. `started_at` and `duration_s` pick the window of a `sensors` file
+    that covers more than this run.
+    """
+
+    test: str
+    setup: str
+    label: str
+    log: str | None = None
+    layout: str | None = None
+    score: float | None = None
+    scores: str | None = None
+    row: ScoreKey | None = None
+    sensors: str | None = None
+    sensor_layout: str | None = None
+    boot: str | None = None
+    order: int | None = None
+    started_at: datetime | None = None
+    duration_s: float | None = None
+    ambient_c: float | None = None
+    wall_w: float | None = None
+    stamps: Mapping[str, str] = field(default_factory=dict)
+    decisions: tuple[DecisionEntry, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StudyFolder:
+    """One study with everything it names. References between the parts are sound once read."""
+
+    study: Study
+    parts: tuple[Part, ...] = ()
+    builds: tuple[Build, ...] = ()
+    setups: tuple[Setup, ...] = ()
+    tests: tuple[Test, ...] = ()
+    layouts: tuple[LayoutEntry, ...] = ()
+    runs: tuple[RunEntry, ...] = ()
+
+
+def files_named(folder: StudyFolder) -> tuple[str, ...]:
+    """Every file the runs name, each once, in the order first named.
+
+    >>> run = RunEntry(test="t", setup="s", label="1", log="a.csv", sensors="day.csv")
+    >>> study = Study(key="k", title="K", setups=("s",), tests=("t",))
+    >>> files_named(StudyFolder(study=study, runs=(run, run)))
+    ('a.csv', 'day.csv')
+    """
+    names = (name for run in folder.runs for name in (run.log, run.scores, run.sensors) if name)
+    return tuple(dict.fromkeys(names))
+
+
+def default_label(test: str, setup: str, number: int) -> str:
+    """What a run is called where its author gave no label: `number` counts the runs of its cell from 1."""
+    return f"{setup} {test} {number}"

@@ -1,0 +1,137 @@
+"""What pydantic found, in words for the person who wrote the file."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping
+from datetime import date, datetime
+from typing import TypeVar
+
+from pydantic import ValidationError
+from pydantic_core import ErrorDetails
+
+from evenhand.errors import nearest
+from evenhand.folders.lines import Path
+from evenhand.folders.problems import Problem
+from evenhand.folders.study_file import ColumnTable, DecisionTable, RowTable, Table
+
+AnyTable = TypeVar("AnyTable", bound=Table)
+_Said = tuple[str, str]
+
+_INNER: Mapping[str, type[Table]] = {"columns": ColumnTable, "row": RowTable, "decisions": DecisionTable}
+_EXPECTED = {
+    "string_type": "text in quotes",
+    "int_type": "a whole number",
+    "float_type": "a number",
+    "bool_type": "true or false",
+    "list_type": "a list in square brackets",
+    "dict_type": "a table",
+    "mapping_type": "a table",
+    "model_type": "a table",
+    "datetime_type": "a date and time",
+}
+_EXAMPLES = {
+    "bool_type": "write true or false, without quotes",
+    "datetime_type": "write it without quotes, as in 2026-11-24T21:39:20Z",
+}
+
+
+def checked(table: type[AnyTable], raw: object, path: Path, problems: list[Problem]) -> AnyTable | None:
+    """This raw table as its model, or None with its problems added to `problems`."""
+    try:
+        return table.model_validate(raw)
+    except ValidationError as failed:
+        problems.extend(_problem(table, path, error) for error in failed.errors(include_url=False))
+        return None
+
+
+def _problem(table: type[Table], path: Path, error: ErrorDetails) -> Problem:
+    place = error["loc"]
+    found, todo = _SPECIAL.get(error["type"], _plainly)(table, error)
+    shown = path + (place[:-1] if error["type"] == "missing" else place)
+    return Problem(path=shown, found=found, todo=todo)
+
+
+def _plainly(_table: type[Table], error: ErrorDetails) -> _Said:
+    """Wrong types and limits: the two sorts of error that need no knowledge of the table."""
+    kind, given = error["type"], error["input"]
+    if kind in _EXPECTED:
+        advice = _EXAMPLES.get(kind) or (f'write "{given}"' if isinstance(given, int | float) else "")
+        return f"{_name(error)} must be {_EXPECTED[kind]}, not {_sort(given)}", advice
+    limit = error["msg"].removeprefix("Input should be ").removeprefix("List should have ")
+    return f"{_name(error)} is {given!r}; it must be {limit.removesuffix(f', not {given!r}')}", ""
+
+
+def _unknown(table: type[Table], error: ErrorDetails) -> _Said:
+    steps = [step for step in error["loc"][:-1] if step in _INNER]
+    known = _INNER[str(steps[-1])] if steps else table
+    return f"unknown key '{error['loc'][-1]}'", nearest(str(error["loc"][-1]), known.model_fields)
+
+
+def _missing(_table: type[Table], error: ErrorDetails) -> _Said:
+    return f"the key '{error['loc'][-1]}' is missing", f"add {error['loc'][-1]} = ..."
+
+
+def _not_listed(_table: type[Table], error: ErrorDetails) -> _Said:
+    listed = re.findall(r"'([^']*)'", error["ctx"]["expected"])
+    return f"{_name(error)} is {error['input']!r}", nearest(str(error["input"]), listed)
+
+
+def _pattern(_table: type[Table], error: ErrorDetails) -> _Said:
+    if error["ctx"]["pattern"] == r"\S":
+        return f"{_name(error)} is empty", "write something, or leave the key out"
+    return f"{error['input']!r} cannot serve as a key", "use letters, digits, '-', '_' and '.' without spaces"
+
+
+def _empty(_table: type[Table], error: ErrorDetails) -> _Said:
+    return f"{_name(error)} is empty", "write something, or leave the key out"
+
+
+def _no_offset(_table: type[Table], error: ErrorDetails) -> _Said:
+    return (
+        f"{_name(error)} does not say its time zone",
+        "end it with Z for UTC, or with an offset as in +02:00",
+    )
+
+
+def _not_finite(_table: type[Table], error: ErrorDetails) -> _Said:
+    return f"{_name(error)} is {error['input']}", "write a finite number"
+
+
+def _file_name(_table: type[Table], error: ErrorDetails) -> _Said:
+    return f"the file name '{error['input']}' {error['ctx']['found']}", error["ctx"]["todo"]
+
+
+def _pair(_table: type[Table], error: ErrorDetails) -> _Said:
+    return f"{_name(error)} holds {error['ctx']['actual_length']} values", "write two, as in [23.0, 27.0]"
+
+
+_SPECIAL: Mapping[str, Callable[[type[Table], ErrorDetails], _Said]] = {
+    "extra_forbidden": _unknown,
+    "missing": _missing,
+    "enum": _not_listed,
+    "string_pattern_mismatch": _pattern,
+    "string_too_short": _empty,
+    "timezone_aware": _no_offset,
+    "finite_number": _not_finite,
+    "file_name": _file_name,
+    "too_short": _pair,
+    "too_long": _pair,
+}
+
+
+def _name(error: ErrorDetails) -> str:
+    """What the value is called: its key, or the list it stands in."""
+    names = [step for step in error["loc"] if isinstance(step, str) and step != "[key]"]
+    return f"'{names[-1]}'" if names else "the table"
+
+
+def _sort(given: object) -> str:
+    """What sort of TOML value this is, with the value where it is short."""
+    if isinstance(given, bool):
+        return str(given).lower()
+    if isinstance(given, int | float | date | datetime):
+        return f"the {'number' if isinstance(given, int | float) else 'date'} {given}"
+    if isinstance(given, str):
+        return f"the text {given[:40]!r}"
+    return "a table" if isinstance(given, Mapping) else "a list"

@@ -1,0 +1,192 @@
+"""A StudyFolder into the text of a study file: reading it again gives an equal folder."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from itertools import groupby
+from typing import Any
+
+import tomli_w
+
+from evenhand.folders.study_file import FORMAT
+from evenhand.folders.study_folder import DecisionEntry, LayoutEntry, RunEntry, StudyFolder, default_label
+from evenhand.records.builds import Build, Part, Setup
+from evenhand.records.layouts import Column
+from evenhand.records.studies import Study
+from evenhand.records.tests import Test
+
+_Table = dict[str, Any]
+
+
+def write_study(folder: StudyFolder) -> str:
+    """The text of `study.toml`. Neighbouring runs of one cell are written as a batch.
+
+    What is empty is left out. Columns of a layout are grouped by role.
+
+    >>> study = Study(key="quick", title="A quick look", setups=(), tests=())
+    >>> print(write_study(StudyFolder(study=study)))
+    format = 1
+    <BLANKLINE>
+    [study]
+    key = "quick"
+    title = "A quick look"
+    setups = []
+    tests = []
+    margin = 0.03
+    boot_allowance = 0.01
+    """
+    document: _Table = {"format": FORMAT, "study": _study(folder.study)}
+    document["parts"] = [_part(part) for part in folder.parts]
+    document["builds"] = [_build(build) for build in folder.builds]
+    document["setups"] = [_setup(setup) for setup in folder.setups]
+    document["tests"] = [_test(test) for test in folder.tests]
+    document["layouts"] = [_layout(layout) for layout in folder.layouts]
+    document |= _runs(folder.runs)
+    return tomli_w.dumps({key: value for key, value in document.items() if value})
+
+
+def _told(**keys: Any) -> _Table:
+    """Only what says something: absent, empty and false values are what silence means already."""
+    return {
+        key: value
+        for key, value in keys.items()
+        if value not in (None, "", [], {}, ()) and value is not False
+    }
+
+
+def _study(study: Study) -> _Table:
+    return {"key": study.key, "title": study.title} | {
+        "setups": list(study.setups),
+        "tests": list(study.tests),
+        **_told(question=study.question, audience=study.audience, budget=study.budget),
+        "margin": study.margin,
+        "boot_allowance": study.boot_allowance,
+        **_told(ambient_c=study.ambient_c and list(study.ambient_c), weights=dict(study.weights)),
+    }
+
+
+def _part(part: Part) -> _Table:
+    return _told(key=part.key, kind=part.kind, name=part.name, note=part.note)
+
+
+def _build(build: Build) -> _Table:
+    return _told(key=build.key, name=build.name, slot=build.slot, parts=list(build.parts), note=build.note)
+
+
+def _setup(setup: Setup) -> _Table:
+    return _told(
+        key=setup.key, build=setup.build, name=setup.name, state=setup.state, stamps=dict(setup.stamps)
+    )
+
+
+def _test(test: Test) -> _Table:
+    return _told(
+        key=test.key,
+        name=test.name,
+        group=test.group,
+        measures=test.measures.value,
+        metric=test.metric,
+        unit=test.unit,
+        direction=test.direction.value,
+        also=list(test.also),
+        stresses=list(test.stresses),
+        scene=test.scene,
+        version=test.version,
+        settings=dict(test.settings),
+        locked_fps=test.locked_fps,
+        free_length=test.free_length,
+        minutes=test.minutes,
+    )
+
+
+def _layout(layout: LayoutEntry) -> _Table:
+    columns: dict[str, list[_Table]] = {}
+    for column in layout.columns:
+        columns.setdefault(column.role.replace(" ", "_"), []).append(_column(column))
+    return _told(
+        name=layout.name,
+        kind=layout.kind.value,
+        fingerprint=layout.fingerprint,
+        header=list(layout.header),
+        columns={role: given[0] if len(given) == 1 else given for role, given in columns.items()},
+    )
+
+
+def _column(column: Column) -> _Table:
+    return {"column": column.header, **_told(unit=column.unit, about=column.about)}
+
+
+def _runs(runs: Sequence[RunEntry]) -> _Table:
+    """Plain runs where no two neighbours share a cell, batches of neighbours otherwise."""
+    tables = list(_run_tables(runs))
+    cells = [list(cell) for _, cell in groupby(tables, key=lambda run: (run["test"], run["setup"]))]
+    if all(len(cell) == 1 for cell in cells):
+        return {"runs": tables}
+    return {"batches": [_batch(cell) for cell in cells]}
+
+
+def _run_tables(runs: Sequence[RunEntry]) -> Iterator[_Table]:
+    numbers: dict[tuple[str, str], int] = {}
+    for run in runs:
+        number = numbers[run.test, run.setup] = numbers.get((run.test, run.setup), 0) + 1
+        table = _run(run)
+        if run.label == default_label(run.test, run.setup, number):
+            del table["label"]
+        yield table
+
+
+def _run(run: RunEntry) -> _Table:
+    measured = _told(
+        test=run.test,
+        setup=run.setup,
+        label=run.label,
+        log=run.log,
+        layout=run.layout,
+        scores=run.scores,
+        row=run.row and {"test": run.row.test, "run": run.row.run},
+        sensors=run.sensors,
+        sensor_layout=run.sensor_layout,
+        boot=run.boot,
+        started_at=run.started_at,
+        stamps=dict(run.stamps),
+        decisions=[_decision(decision) for decision in run.decisions],
+    )
+    numbers = {
+        "score": run.score,
+        "order": run.order,
+        "duration_s": run.duration_s,
+        "ambient_c": run.ambient_c,
+        "wall_w": run.wall_w,
+    }
+    return measured | {key: value for key, value in numbers.items() if value is not None}
+
+
+def _decision(decision: DecisionEntry) -> _Table:
+    return _told(
+        at=decision.at,
+        state=decision.state.value,
+        reason=decision.reason and decision.reason.value,
+        note=decision.note,
+        over=list(decision.over),
+        masked=decision.masked,
+    )
+
+
+def _batch(runs: Sequence[_Table]) -> _Table:
+    """What all runs of a cell have alike goes up; what is a run's own stays with it."""
+    alike = _alike(runs)
+    stamps = _alike([run.get("stamps", {}) for run in runs])
+    shared = {key: value for key, value in alike.items() if key not in ("stamps", "decisions", "label")}
+    own = [_own(run, shared, stamps) for run in runs]
+    return {**shared, **_told(stamps=stamps), "runs": own}
+
+
+def _alike(tables: Sequence[Mapping[str, Any]]) -> _Table:
+    first = tables[0]
+    return {k: v for k, v in first.items() if all(k in table and table[k] == v for table in tables)}
+
+
+def _own(run: _Table, shared: _Table, stamps: _Table) -> _Table:
+    left = {key: value for key, value in run.items() if key not in shared}
+    own_stamps = {key: value for key, value in run.get("stamps", {}).items() if key not in stamps}
+    return {key: value for key, value in left.items() if key != "stamps"} | _told(stamps=own_stamps)

@@ -1,0 +1,176 @@
+"""Study folders at random, all of them sound."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime, timedelta, timezone
+
+from hypothesis import strategies as st
+
+from evenhand.folders.study_folder import DecisionEntry, LayoutEntry, RunEntry, ScoreKey, StudyFolder
+from evenhand.records.builds import Build, Part, Setup
+from evenhand.records.layouts import Column, LogKind, Role
+from evenhand.records.runs import Reason, RunState
+from evenhand.records.studies import Study
+from evenhand.records.tests import Direction, Measures, Test
+
+KEYS = st.text("abcxyzäλ7", min_size=1, max_size=6).filter(lambda t: t[0] != "-")
+TEXT = st.text(st.characters(exclude_categories=["Cs"]), max_size=12)
+WORDS = TEXT.filter(lambda t: t.strip() != "" and any(not c.isspace() for c in t) and _has_word(t))
+POSITIVE = st.floats(1e-6, 1e9, allow_nan=False)
+STAMPS = st.dictionaries(WORDS, TEXT, max_size=3)
+WHEN = st.datetimes(
+    datetime(2000, 1, 1),  # noqa: DTZ001 - hypothesis adds the time zone
+    datetime(2090, 1, 1),  # noqa: DTZ001
+    timezones=st.sampled_from([UTC, timezone(timedelta(hours=2)), timezone(-timedelta(minutes=210))]),
+)
+FILES = st.lists(
+    st.text("abc é-_.7", min_size=3, max_size=8).filter(lambda t: ".." not in t), min_size=1, max_size=3
+)
+CHANNELS = [
+    (Role.CLOCK, "MHz"),
+    (Role.TEMPERATURE, "°C"),
+    (Role.POWER, "W"),
+    (Role.LOAD, "%"),
+    (Role.FAN, "rpm"),
+]
+
+
+def _has_word(text: str) -> bool:
+    """Python and the checker's pattern disagree on a few control characters; both must see a word."""
+    return any(c.isalnum() for c in text)
+
+
+@st.composite
+def layouts(draw: st.DrawFn, name: str, kind: LogKind) -> LayoutEntry:
+    headers = iter(draw(st.lists(WORDS, min_size=8, max_size=8, unique=True)))
+    if kind is LogKind.FRAMES:
+        roles = [(Role.FRAME_TIME, "ms"), (Role.ELAPSED, "s"), (Role.PROCESSOR_SHARE, "us")]
+    elif kind is LogKind.SENSORS:
+        roles = [
+            (Role.TIMESTAMP, ""),
+            *(c for c in CHANNELS for _ in range(draw(st.integers(0, 1)))),
+            CHANNELS[0],
+        ]
+        roles.sort(key=lambda pair: list(Role).index(pair[0]))
+    else:
+        roles = [(Role.TEST, ""), (Role.RUN, ""), (Role.SCORE, "")]
+    columns = tuple(Column(header=next(headers), role=r, unit=u, about=draw(TEXT)) for r, u in roles)
+    header = tuple(c.header for c in columns) + tuple(headers) if draw(st.booleans()) else ()
+    return LayoutEntry(name=name, kind=kind, columns=columns, fingerprint=draw(TEXT), header=header)
+
+
+@st.composite
+def tests_of_any_sort(draw: st.DrawFn, key: str) -> Test:
+    measures = draw(st.sampled_from(Measures))
+    return Test(
+        key=key,
+        name=draw(WORDS),
+        measures=measures,
+        metric="score" if measures is Measures.SCORE else draw(WORDS),
+        unit=draw(WORDS),
+        direction=draw(st.sampled_from(Direction)),
+        stresses=tuple(draw(st.lists(WORDS, max_size=2))),
+        scene=draw(TEXT),
+        version=draw(TEXT),
+        settings=draw(STAMPS),
+        group=draw(TEXT),
+        also=tuple(draw(st.lists(WORDS, max_size=2))),
+        locked_fps=draw(st.none() | POSITIVE),
+        free_length=draw(st.booleans()),
+        minutes=draw(st.none() | POSITIVE),
+    )
+
+
+@st.composite
+def decisions(draw: st.DrawFn) -> DecisionEntry:
+    state = draw(st.sampled_from(RunState))
+    reasons = st.sampled_from(Reason)
+    return DecisionEntry(
+        at=draw(WHEN),
+        state=state,
+        reason=draw(reasons if state is RunState.SET_ASIDE else st.none() | reasons),
+        note=draw(TEXT),
+        over=tuple(draw(st.lists(WORDS, max_size=2))),
+        masked=draw(st.booleans()),
+    )
+
+
+@st.composite
+def runs(draw: st.DrawFn, number: int, folder: StudyFolder) -> RunEntry:
+    test = draw(st.sampled_from(folder.tests))
+    named = {kind: [e.name for e in folder.layouts if e.kind is kind] for kind in LogKind}
+
+    def layout(kind: LogKind) -> str | None:
+        return draw(st.none() | st.sampled_from(named[kind])) if named[kind] else None
+
+    source: dict[str, object]
+    file = f"{'/'.join(draw(FILES))}-{number}"
+    if test.measures is Measures.FRAMES:
+        source = {"log": file, "layout": layout(LogKind.FRAMES)}
+    elif draw(st.booleans()):
+        source = {"score": draw(POSITIVE)}
+    else:
+        row = ScoreKey(test=draw(st.just(test.key) | WORDS), run=str(number))
+        source = {"scores": "scores.csv", "row": row, "layout": layout(LogKind.SCORES)}
+    return RunEntry(
+        test=test.key,
+        setup=draw(st.sampled_from(folder.setups)).key,
+        label=f"{draw(TEXT)} no. {number}",
+        sensors=draw(st.none() | st.just("day.csv")),
+        sensor_layout=layout(LogKind.SENSORS),
+        boot=draw(st.none() | WORDS),
+        order=draw(st.none() | st.integers(0, 500)),
+        started_at=draw(st.none() | WHEN),
+        duration_s=draw(st.none() | POSITIVE),
+        ambient_c=draw(st.none() | st.floats(-40, 60)),
+        wall_w=draw(st.none() | st.floats(0, 2000)),
+        stamps=draw(STAMPS),
+        decisions=tuple(draw(st.lists(decisions(), max_size=2))),
+        **source,  # type: ignore[arg-type]
+    )
+
+
+@st.composite
+def study_folders(draw: st.DrawFn) -> StudyFolder:
+    parts = tuple(
+        Part(key=key, kind=draw(WORDS), name=draw(WORDS), note=draw(TEXT))
+        for key in draw(st.lists(KEYS, max_size=3, unique=True))
+    )
+    slots = iter(draw(st.permutations(range(1, 6))))
+    some_parts = st.lists(st.sampled_from([p.key for p in parts]), max_size=3) if parts else st.just([])
+    builds = tuple(
+        Build(key=key, name=draw(WORDS), slot=next(slots), parts=tuple(draw(some_parts)), note=draw(TEXT))
+        for key in draw(st.lists(KEYS, min_size=1, max_size=3, unique=True))
+    )
+    setups = tuple(
+        Setup(
+            key=key,
+            name=draw(WORDS),
+            build=draw(st.sampled_from(builds)).key,
+            state=draw(WORDS),
+            stamps=draw(STAMPS),
+        )
+        for key in draw(st.lists(KEYS, min_size=1, max_size=3, unique=True))
+    )
+    tests = tuple(
+        draw(tests_of_any_sort(key)) for key in draw(st.lists(KEYS, min_size=1, max_size=3, unique=True))
+    )
+    names = draw(st.lists(WORDS, max_size=4, unique=True))
+    entries = tuple(draw(layouts(name, draw(st.sampled_from(LogKind)))) for name in names)
+    study = Study(
+        key=draw(KEYS),
+        title=draw(WORDS),
+        setups=tuple(setup.key for setup in setups),
+        tests=tuple(test.key for test in tests if draw(st.booleans())),
+        question=draw(TEXT),
+        audience=draw(TEXT),
+        budget=draw(TEXT),
+        margin=draw(st.floats(1e-6, 0.5)),
+        boot_allowance=draw(st.floats(0, 0.5)),
+        ambient_c=draw(st.none() | st.tuples(st.floats(-40, 20), st.floats(20, 60))),
+    )
+    weights = {test: draw(POSITIVE) for test in study.tests if draw(st.booleans())}
+    study = Study(**{name: getattr(study, name) for name in study.__slots__} | {"weights": weights})
+    folder = StudyFolder(study=study, parts=parts, builds=builds, setups=setups, tests=tests, layouts=entries)
+    made = tuple(draw(runs(number, folder)) for number in range(draw(st.integers(0, 6))))
+    return StudyFolder(**{name: getattr(folder, name) for name in folder.__slots__} | {"runs": made})
