@@ -147,6 +147,7 @@ class Exclusion:
     indexes_without: tuple[Index, ...]
     indexes_with: tuple[Index, ...]
     indexes_only: tuple[Index, ...]
+    metric: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,0 +1,248 @@
+"""A study's cells into findings and indexes."""
+
+from __future__ import annotations
+
+import math
+from collections import defaultdict
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass
+
+from evenhand.findings.finding import Caveat, Cell, Comparison, Finding, Outcome, Settle
+from evenhand.findings.indexes import Entry, indexes
+from evenhand.findings.outcomes import ALPHA, LEVEL_INTERVAL, SHOWN_INTERVAL, Evidence, decide, is_measurable
+from evenhand.findings.rows import Row, rows
+from evenhand.findings.sessions import Replicates, Sessions
+from evenhand.records.studies import Study
+from evenhand.stats.between import Difference, Rule, Sample, differences, sample
+from evenhand.stats.families import holm, hypotheses_left
+from evenhand.stats.settle import MOST_RUNS, Question, more_runs
+from evenhand.stats.spread import learn_spread
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Judged:
+    """A row with its difference and its p-value, before and after Holm; `left` is Holm's factor."""
+
+    row: Row
+    sample: Sample
+    difference: Difference
+    p: float | None = None
+    p_holm: float | None = None
+    left: int = 1
+
+
+def compare_study(
+    cells: Sequence[Cell], *, study: Study, minutes: Mapping[str, float] | None = None
+) -> Comparison:
+    """All pairs of the study's setups over all its tests and metrics; a pair's first setup is a.
+
+    `minutes` gives the length of one run by test, for what would settle a finding.
+
+    Spread is learned by pair, metric and sort of replicate: a third setup then changes nothing in what is
+    said of the other two but Holm's factor, a noisy setup does not colour a quiet pair, and boot means
+    are never judged by the spread of runs within a boot. A single run, which has a boot's error in it,
+    borrows from boots where there are any. Holm's family is every finding of the study that
+    has an interval from repeats: all pairs, tests and metrics. Raises NotComparable (see `rows`).
+
+    >>> from evenhand.findings.finding import Cell, Observation
+    >>> def cell(setup, *fps):
+    ...     seen = (Observation(run=f"{setup}{i}", value=v, boot=f"{i}", order=i) for i, v in enumerate(fps))
+    ...     return Cell(test="t", setup=setup, metric="fps", better="higher", observations=tuple(seen))
+    >>> study = Study(key="s", title="S", setups=("p", "d"), tests=("t",))
+    >>> made = compare_study([cell("p", 110, 111, 109), cell("d", 100, 101, 99)], study=study)
+    >>> made.findings[0].outcome, round(made.findings[0].ratio, 2)
+    (<Outcome.AHEAD: 'ahead'>, 1.1)
+    """
+    all_rows = rows(cells, study=study)
+    judged = _with_p_values(_judge(all_rows))
+    margin = math.log1p(study.margin)
+    findings = [
+        _finding(row, judged.get(i), margin=margin, minutes=minutes or {}) for i, row in enumerate(all_rows)
+    ]
+    entries = [
+        Entry(finding=finding, row=row, difference=judged[i].difference if i in judged else None)
+        for i, (row, finding) in enumerate(zip(all_rows, findings, strict=True))
+        if row.a.headline
+    ]
+    return Comparison(
+        study=study.key, margin=study.margin, findings=tuple(findings),
+        indexes=indexes(entries, study=study), spread=_spreads(judged.values()),
+    )  # fmt: skip
+
+
+def _judge(all_rows: Sequence[Row]) -> dict[int, Judged]:
+    """Differences by row number, spread learned within each pair, metric and sort of replicate."""
+    families: dict[tuple[str, str, str, bool], list[tuple[int, Row, Sample]]] = defaultdict(list)
+    usable = [(i, row, row.sessions) for i, row in enumerate(all_rows) if row.sessions and not row.locked]
+    with_boots = {_pair(row) for _, row, sessions in usable if sessions.by_boot}
+    for i, row, sessions in usable:
+        by_boot = sessions.by_boot or (row.one_run and _pair(row) in with_boots)
+        families[*_pair(row), by_boot].append((i, row, _sample(sessions)))
+    judged: dict[int, Judged] = {}
+    for members in families.values():
+        found = differences([s for _, _, s in members])
+        for (i, row, s), difference in zip(members, found, strict=True):
+            judged[i] = Judged(row=row, sample=s, difference=difference)
+    return judged
+
+
+def _pair(row: Row) -> tuple[str, str, str]:
+    return row.a.setup, row.b.setup, row.a.metric
+
+
+def _sample(sessions: Sessions) -> Sample:
+    return sample(sessions.logs_a, sessions.logs_b, paired=sessions.kind is Replicates.BLOCKS)
+
+
+def _with_p_values(judged: Mapping[int, Judged]) -> dict[int, Judged]:
+    """The same with p and Holm's p; a single run on a side takes no part: nothing is claimed of it."""
+    p_values = {i: _p_value(j) for i, j in judged.items() if not j.row.one_run}
+    family = {i: p for i, p in p_values.items() if p is not None}
+    adjusted, left = holm(list(family.values())), hypotheses_left(list(family.values()))
+    done = dict(judged)
+    for place, (i, p) in enumerate(family.items()):
+        j = judged[i]
+        done[i] = Judged(
+            row=j.row, sample=j.sample, difference=j.difference,
+            p=p, p_holm=float(adjusted[place]), left=int(left[place]),
+        )  # fmt: skip
+    return done
+
+
+def _p_value(judged: Judged) -> float | None:
+    return judged.difference.p_value(allowance=_allowance(judged.row))
+
+
+def _allowance(row: Row) -> float:
+    return row.sessions.allowance if row.sessions else 0.0
+
+
+def _finding(row: Row, judged: Judged | None, *, margin: float, minutes: Mapping[str, float]) -> Finding:
+    half, outcome = None, Outcome.UNSETTLED
+    if judged:
+        half = judged.difference.half_width(SHOWN_INTERVAL)
+        outcome = decide(_evidence(judged), margin=margin)
+    d = _effect(row, judged)
+    return Finding(
+        test=row.a.test, metric=row.a.metric, a=row.a.setup, b=row.b.setup, outcome=outcome,
+        ratio=None if d is None else math.exp(d),
+        low=None if d is None or half is None else math.exp(d - half),
+        high=None if d is None or half is None else math.exp(d + half),
+        level=SHOWN_INTERVAL, n_a=len(row.a.observations), n_b=len(row.b.observations),
+        method=_method(row, judged), p=judged.p if judged else None, p_holm=judged.p_holm if judged else None,
+        headline=row.a.headline, group=row.a.group,
+        measurably=is_measurable(outcome, judged.p_holm if judged else None),
+        caveats=_caveats(row, judged),
+        settle=_settle(judged, margin=margin, minutes=minutes.get(row.a.test))
+        if judged and outcome is Outcome.UNSETTLED else None,
+    )  # fmt: skip
+
+
+def _evidence(judged: Judged) -> Evidence:
+    half = judged.difference.half_width(LEVEL_INTERVAL)
+    return Evidence(
+        effect=judged.difference.d, half_90=None if judged.row.one_run else half, p=judged.p_holm,
+        allowance=_allowance(judged.row),
+    )  # fmt: skip
+
+
+def _effect(row: Row, judged: Judged | None) -> float | None:
+    if judged:
+        return judged.difference.d
+    return _sample(row.sessions).d if row.sessions else None
+
+
+def _method(row: Row, judged: Judged | None) -> str:
+    if row.locked:
+        return "none: held at a declared rate"
+    if judged is None:
+        return "none: no ratio" if row.a.observations and row.b.observations else "none: no runs"
+    rule, kind = judged.difference.rule, row.sessions.kind if row.sessions else Replicates.RUNS
+    if rule is Rule.NONE:
+        return "none: one run" if row.one_run else "none: runs all alike"
+    if rule is Rule.BORROWED:
+        return rule.value
+    t = {Rule.MODERATED: "moderated t", Rule.OWN: "t on own spread", Rule.WELCH: "Welch's t"}[rule]
+    return f"{t} over {kind.value}"
+
+
+def _caveats(row: Row, judged: Judged | None) -> tuple[Caveat, ...]:
+    found = [*_state_caveats(row), *(row.sessions.caveats if row.sessions and not row.locked else ())]
+    if judged and judged.difference.rule is Rule.WELCH:
+        found.append(_unequal(judged.sample, row))
+    if judged and judged.difference.rule is Rule.NONE and not row.one_run:
+        words = "every run of a setup gave the same number: their spread, and so any interval, is unknown"
+        found.append(Caveat(key="runs-alike", words=words))
+    if judged and judged.p_holm is not None and _withheld(judged):
+        words = "a difference is measurable, but within what the allowance cannot exclude"
+        found.append(Caveat(key="ahead-withheld", words=words))
+    return tuple(found)
+
+
+def _state_caveats(row: Row) -> list[Caveat]:
+    if row.locked:
+        return [Caveat(key="held-rate", words="held at a declared rate: says nothing of speed")]
+    found = [c for cell in (row.a, row.b) for c in _cell_caveats(cell)]
+    if row.a.observations and row.b.observations and row.sessions is None:
+        words = "a run reads 0 or less, or no number: no ratio can be formed"
+        found.append(Caveat(key="no-ratio", words=words))
+    return found
+
+
+def _cell_caveats(cell: Cell) -> list[Caveat]:
+    runs, found = len(cell.observations), []
+    if runs == 0:
+        words = f"{cell.setup}: no run counts; {cell.waiting} wait for a decision, {cell.set_aside} set aside"
+        return [Caveat(key="no-runs", words=words)]
+    if runs == 1:
+        found.append(Caveat(key="one-run", words=f"{cell.setup}: one run, so its spread is not known"))
+    if cell.waiting:
+        words = f"{cell.setup}: {cell.waiting} more wait for a decision"
+        found.append(Caveat(key="waiting", words=words))
+    return found
+
+
+def _unequal(s: Sample, row: Row) -> Caveat:
+    noisy, calm = (row.a, row.b) if s.var_a > s.var_b else (row.b, row.a)
+    sds = sorted((100 * math.sqrt(s.var_a), 100 * math.sqrt(s.var_b)))
+    words = (
+        f"{noisy.setup} scatters by {sds[1]:.2g} %, {calm.setup} by {sds[0]:.2g} %: judged without pooling"
+    )
+    return Caveat(key="unequal-spread", words=words)
+
+
+def _withheld(judged: Judged) -> bool:
+    """Whether the interval clears 1 but p, taken against the allowance, does not."""
+    half = judged.difference.half_width(SHOWN_INTERVAL)
+    allowance = _allowance(judged.row)
+    clears = half is not None and abs(judged.difference.d) > half
+    return clears and allowance > 0 and judged.p_holm is not None and judged.p_holm >= ALPHA
+
+
+def _settle(judged: Judged, *, margin: float, minutes: float | None) -> Settle | None:
+    """What would settle it at today's difference and spread; None where no spread is known."""
+    difference, s, sessions = judged.difference, judged.sample, judged.row.sessions
+    if difference.se is None or sessions is None:
+        return None
+    uneven = difference.rule is Rule.WELCH
+    variance = difference.se**2 / s.scale
+    question = Question(
+        d=difference.d, n_a=s.n_a, n_b=s.n_b, margin=margin, allowance=sessions.allowance,
+        var_a=s.var_a if uneven else variance, var_b=s.var_b if uneven else variance,
+        hypotheses=judged.left, prior_df=difference.prior_df, paired=s.paired, welch=uneven,
+        most=MOST_RUNS // sessions.runs_per_replicate,
+    )  # fmt: skip
+    more = more_runs(question)
+    if more is None:
+        return Settle(more_runs=None)
+    runs = more * sessions.runs_per_replicate
+    return Settle(more_runs=runs, minutes=None if minutes is None else 2 * runs * minutes)
+
+
+def _spreads(judged: Collection[Judged]) -> dict[str, float]:
+    """The common spread of a replicate by metric, as a standard deviation of logs."""
+    by_metric: dict[str, list[Sample]] = defaultdict(list)
+    for j in judged:
+        by_metric[j.row.a.metric].append(j.sample)
+    learned = {m: learn_spread([s.variance for s in ss], [s.df for s in ss]) for m, ss in by_metric.items()}
+    return {m: math.sqrt(spread.variance) for m, spread in learned.items() if spread}

@@ -1,0 +1,252 @@
+"""One finding over many tests: these tests, tests like them, a test not run, and which test it hangs on."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from evenhand.errors import BadRecord
+from evenhand.findings.finding import Caveat, Finding, Index, LeftOut, Outcome
+from evenhand.findings.outcomes import LEVEL_INTERVAL, SHOWN_INTERVAL, Evidence, decide
+from evenhand.findings.rows import Row
+from evenhand.findings.sessions import Replicates, Sessions
+from evenhand.records.studies import Study
+from evenhand.stats.between import Difference, two_sided_p
+from evenhand.stats.indexes import IndexEstimate, boot_index, fixed_index, sample_of_tests
+from evenhand.stats.spread import Floats
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Entry:
+    """A headline finding with the row and the difference it came from."""
+
+    finding: Finding
+    row: Row
+    difference: Difference | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Used:
+    """A test that enters an index, with its weight."""
+
+    test: str
+    weight: float
+    sessions: Sessions
+    difference: Difference
+    one_run: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Summed:
+    """An index before it is dressed: log, half widths at 95 % and 90 %, p, allowance and how it was had."""
+
+    d: float
+    half_95: float | None
+    evidence: Evidence
+    method: str
+
+
+def indexes(entries: Sequence[Entry], *, study: Study) -> tuple[Index, ...]:
+    """By pair of setups: the index over all headline tests (group ""), then over each group of two or more.
+
+    A pair without any usable test has no index. Raises BadRecord where a weight is negative.
+    """
+    _check_weights(study)
+    pairs = dict.fromkeys((e.finding.a, e.finding.b) for e in entries)
+    made = []
+    for pair in pairs:
+        of_pair = [e for e in entries if (e.finding.a, e.finding.b) == pair]
+        for group, members in _groups(of_pair).items():
+            found = index(members, group=group, study=study)
+            if found:
+                made.append(found)
+    return tuple(made)
+
+
+def index(entries: Sequence[Entry], *, group: str, study: Study) -> Index | None:
+    """The index of one pair over these tests, or None where not one of them can be used.
+
+    Outcome by one p-value, not adjusted: level is asked first, and where nothing differs an index is nearly
+    always level (the goals programme counts the false `ahead` of whole studies, indexes included).
+    An index that holds a test with a single run on a side stays unsettled. Held rates never enter.
+    """
+    used = _used(entries, study)
+    if not used:
+        return None
+    margin = math.log1p(study.margin)
+    summed = sum_tests(used)
+    outcome = decide(summed.evidence, margin=margin)
+    sample_low, sample_high, predicted_low, predicted_high = _as_sample(used, summed.d)
+    low, high = _bounds(summed.d, summed.half_95)
+    return Index(
+        group=group, a=entries[0].finding.a, b=entries[0].finding.b, tests=tuple(u.test for u in used),
+        ratio=math.exp(summed.d), low=low, high=high, level=SHOWN_INTERVAL, outcome=outcome,
+        sample_low=sample_low, sample_high=sample_high,
+        predicted_low=predicted_low, predicted_high=predicted_high, method=summed.method,
+        left_out=_left_out(used, outcome, margin=margin) if len(used) > 1 else (),
+        missing=_missing(entries, used, study), caveats=_caveats(entries, used, summed),
+    )  # fmt: skip
+
+
+def sum_tests(used: Sequence[Used]) -> Summed:
+    """The weighted geometric mean: from one index per boot where all tests share their boots, else by tests.
+
+    The allowance is the weighted sum of the tests' allowances: a shared error moves them together.
+    """
+    weights = [u.weight for u in used]
+    allowance = sum(u.weight * u.sessions.allowance for u in used) / sum(weights)
+    boots = _boot_tables(used)
+    if boots:
+        estimate: IndexEstimate | None = boot_index(*boots, weights=weights)
+        method = "one index per boot, t over boots"
+    else:
+        estimate, method = _by_tests(used, weights), "sum over tests, Satterthwaite"
+    d = sum(u.weight * u.difference.d for u in used) / sum(weights)
+    if estimate is None or not estimate.se > 0:
+        return Summed(d=d, half_95=None, evidence=_no_evidence(d), method="none: spread unknown")
+    p = two_sided_p(estimate.d, estimate.se, estimate.df, allowance=allowance)
+    one_run = any(u.one_run for u in used)
+    half_90 = None if one_run else estimate.half_width(LEVEL_INTERVAL)
+    evidence = Evidence(effect=estimate.d, half_90=half_90, p=p, allowance=allowance)
+    return Summed(d=estimate.d, half_95=estimate.half_width(SHOWN_INTERVAL), evidence=evidence, method=method)
+
+
+def _no_evidence(d: float) -> Evidence:
+    return Evidence(effect=d, half_90=None, p=None)
+
+
+def _by_tests(used: Sequence[Used], weights: Sequence[float]) -> IndexEstimate | None:
+    """By each test's own errors; a test with one run brings its borrowed one."""
+    errors = [_error(u) for u in used]
+    if any(e is None for e in errors):
+        return None
+    known = [e for e in errors if e is not None]
+    return fixed_index(
+        [u.difference.d for u in used], [se for se, _ in known], [df for _, df in known], weights=weights
+    )
+
+
+def _error(used: Used) -> tuple[float, float] | None:
+    d = used.difference
+    if d.se is None:
+        return None
+    if used.one_run or d.plain_se is None:
+        return d.se, d.df
+    return d.plain_se, d.plain_df
+
+
+def _boot_tables(used: Sequence[Used]) -> tuple[Floats, Floats] | None:
+    """Logs by boot and test for both sides, where every test stands on the same boots but for single gaps.
+
+    Gaps come from runs set aside. Two boots a side must hold every test.
+    """
+    if any(u.sessions.kind is Replicates.RUNS for u in used):
+        return None
+    a = _table([(u.sessions.boots_a, u.sessions.logs_a) for u in used])
+    b = _table([(u.sessions.boots_b, u.sessions.logs_b) for u in used])
+    enough = all(int(np.isfinite(side).all(axis=1).sum()) >= 2 for side in (a, b))
+    return (a, b) if enough else None
+
+
+def _table(tests: Sequence[tuple[tuple[str, ...], tuple[float, ...]]]) -> Floats:
+    boots = list(dict.fromkeys(boot for names, _ in tests for boot in names))
+    table = np.full((len(boots), len(tests)), np.nan)
+    for t, (names, logs) in enumerate(tests):
+        for boot, value in zip(names, logs, strict=True):
+            table[boots.index(boot), t] = value
+    return table
+
+
+def _left_out(used: Sequence[Used], outcome: Outcome, *, margin: float) -> tuple[LeftOut, ...]:
+    return tuple(_without(gone, used, outcome, margin=margin) for gone in used)
+
+
+def _without(gone: Used, used: Sequence[Used], outcome: Outcome, *, margin: float) -> LeftOut:
+    summed = sum_tests([u for u in used if u is not gone])
+    then = decide(summed.evidence, margin=margin)
+    low, high = _bounds(summed.d, summed.half_95)
+    return LeftOut(
+        test=gone.test, ratio=math.exp(summed.d), low=low, high=high,
+        outcome=then, flips=then is not outcome,
+    )  # fmt: skip
+
+
+def _as_sample(
+    used: Sequence[Used], d: float
+) -> tuple[float | None, float | None, float | None, float | None]:
+    tests = sample_of_tests([u.difference.d for u in used], weights=[u.weight for u in used])
+    if tests is None:
+        return None, None, None, None
+    mean, new = tests.half_widths(SHOWN_INTERVAL)
+    return math.exp(d - mean), math.exp(d + mean), math.exp(d - new), math.exp(d + new)
+
+
+def _bounds(d: float, half: float | None) -> tuple[float | None, float | None]:
+    return (None, None) if half is None else (math.exp(d - half), math.exp(d + half))
+
+
+def _used(entries: Sequence[Entry], study: Study) -> list[Used]:
+    found = []
+    for e in entries:
+        weight = _weight(e, study)
+        if e.difference and e.row.sessions and weight > 0:
+            found.append(_use(e, e.difference, e.row.sessions, weight))
+    return found
+
+
+def _use(entry: Entry, difference: Difference, sessions: Sessions, weight: float) -> Used:
+    return Used(
+        test=entry.finding.test, weight=weight, sessions=sessions, difference=difference,
+        one_run=entry.row.one_run,
+    )  # fmt: skip
+
+
+def _weight(entry: Entry, study: Study) -> float:
+    return study.weights.get(entry.finding.test, 1.0)
+
+
+def _groups(entries: Sequence[Entry]) -> dict[str, list[Entry]]:
+    groups: dict[str, list[Entry]] = {"": list(entries)}
+    for name in dict.fromkeys(e.finding.group for e in entries):
+        members = [e for e in entries if e.finding.group == name]
+        if name and len(members) > 1:
+            groups[name] = members
+    return groups
+
+
+def _missing(entries: Sequence[Entry], used: Sequence[Used], study: Study) -> tuple[str, ...]:
+    """Tests with a weight that should be in the index and have no number to bring."""
+    there = {u.test for u in used}
+    wanted = [e for e in entries if not e.row.locked and _weight(e, study) > 0]
+    return tuple(e.finding.test for e in wanted if e.finding.test not in there)
+
+
+def _caveats(entries: Sequence[Entry], used: Sequence[Used], summed: Summed) -> tuple[Caveat, ...]:
+    found = []
+    held = [e.finding.test for e in entries if e.row.locked]
+    if held:
+        words = f"held at a declared rate, so not in the index: {', '.join(held)}"
+        found.append(Caveat(key="held-rate", words=words))
+    single = [u.test for u in used if u.one_run]
+    if single:
+        words = f"one run on a side, with the spread of the other tests: {', '.join(single)}"
+        found.append(Caveat(key="one-run", words=words))
+    if summed.evidence.allowance > 0:
+        exposed = sum(u.sessions.allowance > 0 for u in used)
+        words = (
+            f"boots or order of {exposed} of {len(used)} tests cannot exclude a shared error: "
+            f"allowance {100 * math.expm1(summed.evidence.allowance):.3g} % on the index"
+        )
+        found.append(Caveat(key="allowance", words=words))
+    return tuple(found)
+
+
+def _check_weights(study: Study) -> None:
+    bad = [f"{test} = {w}" for test, w in study.weights.items() if not (math.isfinite(w) and w >= 0)]
+    if bad:
+        raise BadRecord(
+            f"a weight must be 0 or more: {', '.join(bad)}", where=f"study {study.key}", todo="correct it"
+        )

@@ -1,0 +1,49 @@
+"""The decision: level, ahead, behind or unsettled, from numbers alone."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from evenhand.findings.finding import Outcome
+
+ALPHA = 0.05  # of a family of findings, and of one index
+LEVEL_INTERVAL = 0.90  # two one-sided 5 % tests (Schuirmann 1987)
+SHOWN_INTERVAL = 0.95
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Evidence:
+    """What a decision rests on, in logs: `effect` (above 0: a better), half its 90 % interval, p.
+
+    `p` is two-sided, adjusted over its family, and stands against every difference within the
+    `allowance` for errors that repeats cannot show. None where no interval exists.
+    """
+
+    effect: float
+    half_90: float | None
+    p: float | None
+    allowance: float = 0.0
+
+
+def decide(evidence: Evidence, *, margin: float) -> Outcome:
+    """Level where the 90 % interval, widened by the allowance, lies inside ± margin (a log); checked first.
+
+    Else ahead or behind where p < .05, else unsettled. Without an interval: unsettled.
+
+    >>> decide(Evidence(effect=0.012, half_90=0.01, p=0.001), margin=0.0296)
+    <Outcome.LEVEL: 'level'>
+    >>> decide(Evidence(effect=-0.03, half_90=0.01, p=0.001), margin=0.0296)
+    <Outcome.BEHIND: 'behind'>
+    """
+    if evidence.half_90 is None or evidence.p is None:
+        return Outcome.UNSETTLED
+    if abs(evidence.effect) + evidence.half_90 + evidence.allowance < margin:
+        return Outcome.LEVEL
+    if evidence.p < ALPHA and evidence.effect != 0.0:
+        return Outcome.AHEAD if evidence.effect > 0 else Outcome.BEHIND
+    return Outcome.UNSETTLED
+
+
+def is_measurable(outcome: Outcome, p: float | None) -> bool:
+    """Whether a level pair differs measurably all the same: p, adjusted over the family, below .05."""
+    return outcome is Outcome.LEVEL and p is not None and p < ALPHA

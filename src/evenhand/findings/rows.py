@@ -1,0 +1,123 @@
+"""One row a comparison: two cells of one test side by side, checked to be the same thing measured twice."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from evenhand.errors import NotComparable
+from evenhand.findings.finding import Cell
+from evenhand.findings.sessions import Sessions, read_sessions
+from evenhand.records.studies import Study
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Row:
+    """Setup a over setup b in one test and metric. `sessions` is None where no ratio can be had."""
+
+    a: Cell
+    b: Cell
+    sessions: Sessions | None
+
+    @property
+    def locked(self) -> bool:
+        """Whether the test is held at a declared rate."""
+        return self.a.locked or self.b.locked
+
+    @property
+    def one_run(self) -> bool:
+        """Whether a side has a single run, so that repeats say nothing of it."""
+        return min(len(self.a.observations), len(self.b.observations)) == 1
+
+
+def rows(cells: Iterable[Cell], *, study: Study) -> tuple[Row, ...]:
+    """All pairs of the study's setups, first against later, by test and metric (headline metrics first).
+
+    A setup without a cell gets an empty one. Cells of tests or setups outside the study are not looked at.
+    Raises NotComparable where cells of one test differ in version, or those of one metric in direction,
+    where two headline metrics stand in one test, or where one cell is given twice.
+    """
+    by_place = _by_place(cells, study)
+    check_alike(list(by_place.values()))
+    topics = _topics(by_place, study)
+    pairs = [(a, b) for i, a in enumerate(study.setups) for b in study.setups[i + 1 :]]
+    return tuple(
+        row(_cell(by_place, (*topic, a), like), _cell(by_place, (*topic, b), like), study=study)
+        for a, b in pairs
+        for topic, like in topics.items()
+    )
+
+
+def row(a: Cell, b: Cell, *, study: Study) -> Row:
+    """Two cells side by side, read for replicates where both hold nothing but numbers above 0."""
+    values = [o.value for o in (*a.observations, *b.observations)]
+    usable = a.observations and b.observations and all(math.isfinite(v) and v > 0 for v in values)
+    sessions = read_sessions(a, b, boot_allowance=study.boot_allowance) if usable else None
+    return Row(a=a, b=b, sessions=sessions)
+
+
+def check_alike(cells: Sequence[Cell]) -> None:
+    """Raise NotComparable where cells that share a test or a metric are not measured alike."""
+    firsts: dict[tuple[str, ...], Cell] = {}
+    for cell in cells:
+        _same(firsts.setdefault((cell.test,), cell), cell, ("version", "group", "locked"))
+        _same(firsts.setdefault((cell.test, cell.metric), cell), cell, ("better", "headline"))
+        if cell.headline:
+            _same(firsts.setdefault((cell.test, "", "headline"), cell), cell, ("metric",))
+
+
+_WORDS = {
+    "version": "versions of the test",
+    "group": "groups",
+    "locked": "declared rates",
+    "better": "directions",
+    "headline": "parts in the comparison",
+    "metric": "definitions of the headline number",
+}
+
+
+def _same(first: Cell, cell: Cell, names: Sequence[str]) -> None:
+    for name in names:
+        one, other = getattr(first, name), getattr(cell, name)
+        if one != other:
+            raise NotComparable(
+                f"two {_WORDS[name]}: '{one}' for {first.setup}, '{other}' for {cell.setup}",
+                where=f"test {cell.test}, {cell.metric}",
+                todo="measure both alike, or compare them in separate tests",
+            )
+
+
+def _by_place(cells: Iterable[Cell], study: Study) -> dict[tuple[str, str, str], Cell]:
+    found: dict[tuple[str, str, str], Cell] = {}
+    for cell in cells:
+        if cell.test not in study.tests or cell.setup not in study.setups:
+            continue
+        place = (cell.test, cell.metric, cell.setup)
+        if place in found:
+            raise NotComparable(
+                f"two cells for {cell.metric} of {cell.setup}",
+                where=f"test {cell.test}",
+                todo="join their runs into one",
+            )
+        found[place] = cell
+    return found
+
+
+def _topics(by_place: dict[tuple[str, str, str], Cell], study: Study) -> dict[tuple[str, str], Cell]:
+    """Test and metric with a cell that shows what they are, in the study's order, headline first."""
+    found: dict[tuple[str, str], Cell] = {}
+    for cell in by_place.values():
+        found.setdefault((cell.test, cell.metric), cell)
+    place = {test: i for i, test in enumerate(study.tests)}
+    ordered = sorted(found.items(), key=lambda item: (place[item[1].test], not item[1].headline))
+    return dict(ordered)
+
+
+def _cell(by_place: dict[tuple[str, str, str], Cell], place: tuple[str, str, str], like: Cell) -> Cell:
+    if place in by_place:
+        return by_place[place]
+    return Cell(
+        test=like.test, setup=place[2], metric=like.metric, better=like.better, observations=(),
+        group=like.group, headline=like.headline, version=like.version, locked=like.locked,
+    )  # fmt: skip

@@ -1,0 +1,182 @@
+"""What boots and order on record allow: which numbers are the replicates, and what they cannot show."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from enum import StrEnum
+from itertools import pairwise
+from typing import TypeAlias
+
+from evenhand.findings.finding import Caveat, Cell, Observation
+
+FEWEST_BLOCKS = 4  # up to three blocks a paired analysis has too few degrees of freedom to pay
+MOSTLY_FIRST = 0.9  # one setup first in more than this share of run pairs: the order was not interleaved
+
+
+Boots: TypeAlias = dict[str, tuple[Observation, ...]]
+
+
+class Replicates(StrEnum):
+    """What is counted as one repeat."""
+
+    RUNS = "runs"
+    BOOTS = "boots"
+    BLOCKS = "paired blocks"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sessions:
+    """Two cells of one test as replicates in logs, larger is better, with what they leave unseen.
+
+    `logs_a`, `logs_b`: one value a replicate, in order; `boots_a`, `boots_b` name them where boots are the
+    replicates. `allowance` is the log error that the record cannot exclude, over both sides.
+    """
+
+    kind: Replicates
+    logs_a: tuple[float, ...]
+    logs_b: tuple[float, ...]
+    boots_a: tuple[str, ...] = ()
+    boots_b: tuple[str, ...] = ()
+    runs_per_replicate: int = 1
+    allowance: float = 0.0
+    caveats: tuple[Caveat, ...] = ()
+
+    @property
+    def by_boot(self) -> bool:
+        """Whether the spread of the replicates holds the error of a boot."""
+        return self.kind is not Replicates.RUNS
+
+
+def read_sessions(a: Cell, b: Cell, *, boot_allowance: float) -> Sessions:
+    """Replicates and allowance of two cells whose values are all above 0.
+
+    Boots repeated on both sides: the mean log of each boot is the replicate, so that an error shared by the
+    runs of a boot is part of the spread that is measured (with several runs a boot, treating runs as
+    replicates covers 75–90 %). From four boots a side that pair up in order as blocks: paired. Otherwise
+    runs are the replicates. A side whose boots are not repeated, or any side where the order is unknown or
+    was one setup after the other, adds ln(1 + boot_allowance) to the allowance.
+    """
+    exposed, caveats = _exposed_sides(a, b)
+    allowance = exposed * math.log1p(boot_allowance)
+    if exposed:
+        caveats.append(_allowance_words(exposed, boot_allowance))
+    boots_a, boots_b = _boots(a), _boots(b)
+    logs_a, logs_b = _replicates(a, boots_a), _replicates(b, boots_b)
+    runs = len(a.observations) + len(b.observations)
+    by_boot = min(len(boots_a), len(boots_b)) >= 2
+    return Sessions(
+        kind=_kind(boots_a, boots_b), logs_a=logs_a, logs_b=logs_b,
+        boots_a=tuple(boots_a) if by_boot else (), boots_b=tuple(boots_b) if by_boot else (),
+        runs_per_replicate=math.ceil(runs / (len(logs_a) + len(logs_b))),
+        allowance=allowance, caveats=tuple(caveats),
+    )  # fmt: skip
+
+
+def are_blocks(a: Sequence[Sequence[Observation]], b: Sequence[Sequence[Observation]]) -> bool:
+    """Whether the k-th boots of both sides stand before the next ones of either, four times or more."""
+    if len(a) != len(b) or len(a) < FEWEST_BLOCKS:
+        return False
+    spans = [[o.order for o in (*x, *y)] for x, y in zip(a, b, strict=True)]
+    known = [[order for order in span if order is not None] for span in spans]
+    if any(len(k) < len(s) for k, s in zip(known, spans, strict=True)):
+        return False
+    return all(max(now) < min(then) for now, then in pairwise(known))
+
+
+def share_first(a: Cell, b: Cell) -> float | None:
+    """The share of pairs (one run of each) in which a's run came first; None where an order is unknown.
+
+    0.5 is even; 1 is all of a, then all of b.
+    """
+    orders_a = [o.order for o in a.observations if o.order is not None]
+    orders_b = [o.order for o in b.observations if o.order is not None]
+    if len(orders_a) < len(a.observations) or len(orders_b) < len(b.observations):
+        return None
+    pairs = [x < y for x in orders_a for y in orders_b]
+    return sum(pairs) / len(pairs) if pairs else None
+
+
+def _exposed_sides(a: Cell, b: Cell) -> tuple[int, list[Caveat]]:
+    caveats = [c for c in (_boot_caveat(a), _boot_caveat(b)) if c]
+    order = _order_caveat(a, b)
+    return (2 if order else len(caveats)), ([*caveats, order] if order else caveats)
+
+
+def _boot_caveat(cell: Cell) -> Caveat | None:
+    known = {o.boot for o in cell.observations if o.boot is not None}
+    unknown = sum(o.boot is None for o in cell.observations)
+    runs = len(cell.observations)
+    if unknown:
+        words = f"{cell.setup}: {unknown} of {runs} runs have no boot on record"
+        return Caveat(key="boots-unknown", words=words)
+    if len(known) == 1:
+        words = f"{cell.setup}: all {runs} runs come from one boot, and may share its error"
+        words = f"{cell.setup}: one run from one boot" if runs == 1 else words
+        return Caveat(key="one-boot", words=words)
+    return None
+
+
+def _order_caveat(a: Cell, b: Cell) -> Caveat | None:
+    share = share_first(a, b)
+    if share is None:
+        missing = sum(o.order is None for o in (*a.observations, *b.observations))
+        total = len(a.observations) + len(b.observations)
+        return Caveat(key="order-unknown", words=f"{missing} of {total} runs have no order on record")
+    if 1.0 - MOSTLY_FIRST <= share <= MOSTLY_FIRST:
+        return None
+    first, then = (a, b) if share > 0.5 else (b, a)
+    how = "all" if share in (0.0, 1.0) else "nearly all"
+    words = (
+        f"not interleaved: {how} {len(first.observations)} runs of {first.setup} came before "
+        f"the {len(then.observations)} of {then.setup}"
+    )
+    return Caveat(key="not-interleaved", words=words)
+
+
+def _allowance_words(sides: int, boot_allowance: float) -> Caveat:
+    each, total = 100 * boot_allowance, 100 * ((1 + boot_allowance) ** sides - 1)
+    number = (
+        f"{each:.3g} % for each of 2 sides, {total:.3g} % in all"
+        if sides == 2
+        else f"{each:.3g} % for one side"
+    )
+    words = f"allowance for an error that the runs of one boot or session share: {number}"
+    return Caveat(key="allowance", words=words)
+
+
+def _boots(cell: Cell) -> Boots:
+    """Runs by boot, boots in order of their first run; empty where a boot is not on record."""
+    boots: Boots = {}
+    for o in _by_order(cell.observations):
+        if o.boot is None:
+            return {}
+        boots[o.boot] = (*boots.get(o.boot, ()), o)
+    return boots
+
+
+def _by_order(observations: Sequence[Observation]) -> list[Observation]:
+    if any(o.order is None for o in observations):
+        return list(observations)
+    return sorted(observations, key=lambda o: o.order or 0)
+
+
+def _logs(better: str, observations: Sequence[Observation]) -> tuple[float, ...]:
+    sign = -1.0 if better == "lower" else 1.0
+    return tuple(sign * math.log(o.value) for o in observations)
+
+
+def _kind(boots_a: Boots, boots_b: Boots) -> Replicates:
+    if min(len(boots_a), len(boots_b)) < 2:
+        return Replicates.RUNS
+    paired = are_blocks(list(boots_a.values()), list(boots_b.values()))
+    return Replicates.BLOCKS if paired else Replicates.BOOTS
+
+
+def _replicates(cell: Cell, boots: Boots) -> tuple[float, ...]:
+    """Boot means where boots repeat, else the runs."""
+    if len(boots) < 2:
+        return _logs(cell.better, _by_order(cell.observations))
+    means = (_logs(cell.better, runs) for runs in boots.values())
+    return tuple(math.fsum(logs) / len(logs) for logs in means)

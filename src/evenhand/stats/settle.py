@@ -1,0 +1,62 @@
+"""How many more runs would settle a question, if spread and difference stay as they are."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from scipy import special
+
+from evenhand.stats.between import two_sided_p
+
+MOST_RUNS = 12  # a side, in all: past this a plan is better changed than lengthened
+ALPHA = 0.05
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Question:
+    """An open question: log difference, variance of a run on each side, runs so far, and the bars to clear.
+
+    `welch` asks for Welch's degrees of freedom; `margin` and `allowance` are logs; `hypotheses` is the
+    factor by which Holm's procedure multiplies p; `most` the runs a side, in all, that one would make.
+    """
+
+    d: float
+    var_a: float
+    var_b: float
+    n_a: int
+    n_b: int
+    margin: float
+    allowance: float = 0.0
+    hypotheses: int = 1
+    prior_df: float = 0.0
+    paired: bool = False
+    welch: bool = False
+    most: int = MOST_RUNS
+
+
+def more_runs(question: Question) -> int | None:
+    """The fewest further runs a side that would make it level or ahead, or None where `most` would not.
+
+    A plan, not a promise: it takes difference and spread at their present values.
+
+    >>> more_runs(Question(d=0.015, var_a=2e-4, var_b=2e-4, n_a=3, n_b=3, margin=0.0296))
+    4
+    """
+    room = question.most - max(question.n_a, question.n_b)
+    return next((more for more in range(1, room + 1) if _settled(question, more)), None)
+
+
+def _settled(q: Question, more: int) -> bool:
+    n_a, n_b = q.n_a + more, q.n_b + more
+    se, df = math.sqrt(q.var_a / n_a + q.var_b / n_b), _df(q, n_a, n_b)
+    if abs(q.d) + float(special.stdtrit(df, 0.95)) * se + q.allowance < q.margin:
+        return True
+    return two_sided_p(q.d, se, df, allowance=q.allowance) * q.hypotheses < ALPHA
+
+
+def _df(q: Question, n_a: int, n_b: int) -> float:
+    if q.welch:
+        part_a, part_b = q.var_a / n_a, q.var_b / n_b
+        return (part_a + part_b) ** 2 / (part_a**2 / (n_a - 1) + part_b**2 / (n_b - 1))
+    return q.prior_df + (min(n_a, n_b) - 1 if q.paired else n_a + n_b - 2)
