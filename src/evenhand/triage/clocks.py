@@ -1,0 +1,51 @@
+"""Frame times against a clock logged beside them: the shared measure of two detectors."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from evenhand.triage.features import Features, Floats
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class ClockCheck:
+    """Frame times against clock steps.
+
+    `span_s` is what the clock says, `sum_s` what the frame times add up to over the same rows;
+    `tick_s` is the smallest step the clock takes. `steps_s` and `frames_s`, shape (n−1,), are paired
+    row by row; `at_s`, shape (n−1,), is the frame time spent before each.
+    """
+
+    span_s: float
+    sum_s: float
+    tick_s: float
+    steps_s: Floats
+    frames_s: Floats
+    at_s: Floats
+
+
+def check_clock(run: Features) -> ClockCheck | None:
+    """Pair each clock step with the frame before or after it, whichever fits better.
+
+    None without an independent clock or with fewer than two rows that carry both.
+    """
+    trace = run.run.trace
+    if trace is None or trace.elapsed_s is None or trace.derived:
+        return None
+    use = np.isfinite(trace.elapsed_s) & np.isfinite(trace.frame_times_ms)
+    clock, frames = trace.elapsed_s[use], trace.frame_times_ms[use] / 1000
+    if clock.size < 2:
+        return None
+    steps = np.diff(clock)
+    paired = min((frames[:-1], frames[1:]), key=lambda side: float(np.abs(steps - side).sum()))
+    forward = steps[steps > 0]
+    return ClockCheck(
+        span_s=float(clock[-1] - clock[0]),
+        sum_s=float(paired.sum()),
+        tick_s=float(forward.min()) if forward.size else 0.0,
+        steps_s=steps,
+        frames_s=paired,
+        at_s=np.cumsum(frames)[:-1],
+    )

@@ -1,0 +1,112 @@
+"""What every detector looks at, computed once a run: clean frames, half-second blocks, frame steps."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from evenhand.traces.trace import Flaw
+from evenhand.triage.candidate import Candidate
+from evenhand.triage.thresholds import DEFAULT, Thresholds
+
+Floats = npt.NDArray[np.float64]
+
+_MAD_TO_SD = 1.4826
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Features:
+    """One run, prepared.
+
+    `frame_times_ms`: shape (n,), the finite and positive ones only; `log_ms` their natural logs.
+    `begins_s`: shape (n,), seconds of frame time before each of them. `blocks`: shape (b,), log of the
+    mean frame time of each full block, `block_s` long. `steps`: shape (n−1,), log ratio of each frame
+    to the one before. `noise` is the robust sd of one frame, from the steps. Arrays are empty without a
+    trace, and `noise`, `median_ms` and `duration_s` are NaN then.
+    """
+
+    run: Candidate
+    rows: int
+    bad_rows: npt.NDArray[np.int64]
+    frame_times_ms: Floats
+    log_ms: Floats
+    begins_s: Floats
+    blocks: Floats
+    block_s: float
+    steps: Floats
+    noise: float
+    median_ms: float
+    duration_s: float
+
+    @property
+    def id(self) -> str:
+        """The run's id."""
+        return self.run.id
+
+    @property
+    def flaws(self) -> tuple[Flaw, ...]:
+        """What the reader listed, each flaw once."""
+        own = self.run.trace.flaws if self.run.trace is not None else ()
+        return tuple(dict.fromkeys((*self.run.flaws, *own)))
+
+    @property
+    def frames(self) -> int:
+        """How many usable frames there are."""
+        return self.frame_times_ms.size
+
+
+def features(run: Candidate, thresholds: Thresholds = DEFAULT) -> Features:
+    """Prepare one run.
+
+    >>> from evenhand.traces.trace import Trace
+    >>> trace = Trace(frame_times_ms=np.array([10.0, 10.0, np.nan, 20.0]))
+    >>> f = features(Candidate(id="r", label="r", headline=None, trace=trace))
+    >>> f.frames, f.bad_rows.tolist(), round(f.duration_s, 3)
+    (3, [2], 0.04)
+    """
+    raw = run.trace.frame_times_ms if run.trace is not None else np.empty(0)
+    good = np.isfinite(raw) & (raw > 0)
+    times = raw[good]
+    log_ms = np.log(times)
+    ends_s = np.cumsum(times) / 1000
+    steps = np.diff(log_ms)
+    median = float(np.median(times)) if times.size else math.nan
+    block_s = max(thresholds.cap.block_s, thresholds.cap.block_frames * median / 1000)
+    return Features(
+        run=run,
+        rows=raw.size,
+        bad_rows=np.flatnonzero(~good),
+        frame_times_ms=times,
+        log_ms=log_ms,
+        begins_s=ends_s - times / 1000,
+        blocks=_block_logs(ends_s, block_s) if times.size else np.empty(0),
+        block_s=block_s,
+        steps=steps,
+        noise=_MAD_TO_SD * float(np.median(np.abs(steps))) / math.sqrt(2) if steps.size else math.nan,
+        median_ms=median,
+        duration_s=float(ends_s[-1]) if times.size else math.nan,
+    )
+
+
+def _block_logs(ends_s: Floats, block_s: float) -> Floats:
+    """Log mean frame time of each full block; frames belong where they end."""
+    full = int(ends_s[-1] / block_s)
+    if full < 1:
+        return np.empty(0)
+    cuts = np.searchsorted(ends_s, block_s * np.arange(full + 1), side="right")
+    sums = np.diff(np.concatenate(([0.0], ends_s))[cuts]) * 1000
+    counts = np.diff(cuts)
+    some = counts > 0
+    return np.asarray(np.log(sums[some] / counts[some]))
+
+
+def robust_spread(values: Floats) -> float:
+    """1.4826 times the median absolute deviation: the sd of a normal sample with outliers.
+
+    >>> round(robust_spread(np.array([1.0, 2.0, 3.0, 4.0, 100.0])), 4)
+    1.4826
+    """
+    return _MAD_TO_SD * float(np.median(np.abs(values - np.median(values))))

@@ -1,0 +1,47 @@
+"""Rows that are not frames: samples taken at intervals, or frames logged more than once."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from evenhand.records.faults import Fault, Severity
+from evenhand.triage.clocks import ClockCheck, check_clock
+from evenhand.triage.view import CellView
+from evenhand.triage.wording import amount
+
+KIND = "not-frames"
+
+
+def not_frames(view: CellView) -> Iterator[tuple[str, Fault]]:
+    """The clock runs on at another pace than the frame times add up: each row is not one frame."""
+    limits = view.limits.rows
+    for run in view.runs:
+        check = check_clock(run)
+        if check is None or check.sum_s <= 0 or view.has(run.id, "wrong-units"):
+            continue
+        ratio = check.span_s / check.sum_s
+        paced = limits.span_under_sum <= ratio <= limits.span_over_sum
+        if not paced and _odd_rows(check) > limits.least_rows:
+            yield run.id, _fault(check, ratio)
+
+
+def _odd_rows(check: ClockCheck) -> float:
+    """Share of rows whose frame time is off the clock by a third: one long gap is not another kind of row."""
+    return float(np.mean(np.abs(check.steps_s - check.frames_s) > np.abs(check.frames_s) / 3))
+
+
+def _fault(check: ClockCheck, ratio: float) -> Fault:
+    rows = "stand for more than one frame each" if ratio > 1 else "repeat frames that were logged already"
+    return Fault(
+        kind=KIND,
+        title="Rows that are not frames",
+        severity=Severity.BLOCKS,
+        evidence=(
+            f"The clock runs for {amount(check.span_s, 2, 's')} while the frame times add up to "
+            f"{amount(check.sum_s, 2, 's')}: the rows {rows}."
+        ),
+        todo="Log one row a frame, or import it as a sensor log; check which column is the frame time.",
+        numbers={"clock_span_s": check.span_s, "frame_time_sum_s": check.sum_s, "span_over_sum": ratio},
+    )

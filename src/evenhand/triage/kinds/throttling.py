@@ -1,0 +1,170 @@
+"""Clocks that fall while the part is at load: seen by sensors, and true of the machine."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from evenhand.records.faults import Fault, Place, Severity
+from evenhand.records.layouts import Role
+from evenhand.stats.steps import level_steps
+from evenhand.traces.trace import Channel, SensorLog
+from evenhand.triage.candidate import Candidate
+from evenhand.triage.features import Floats, robust_spread
+from evenhand.triage.thresholds import ThrottleLimits
+from evenhand.triage.view import CellView
+from evenhand.triage.wording import amount, change, count, moment
+
+KIND = "throttling"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class LoadedClock:
+    """One clock at load: shape (n,) seconds and MHz; `about` the part; `by` what told that it was at load."""
+
+    about: str
+    time_s: Floats
+    clock_mhz: Floats
+    by: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Fall:
+    """A fall of a clock: its log ratio, the level before and after, and when it began and was last seen."""
+
+    about: str
+    by: str
+    log_ratio: float
+    from_mhz: float
+    to_mhz: float
+    begins_s: float
+    ends_s: float
+
+
+def throttling(view: CellView) -> Iterator[tuple[str, Fault]]:
+    """Judge each run by its own sensors: found also where every sibling does the same."""
+    limits = view.limits.throttle
+    falls = {run.id: worst_fall(run.run.sensors, limits) for run in view.runs}
+    for run in view.runs:
+        fall = falls[run.id]
+        if fall is not None:
+            same = tuple(i for i, other in falls.items() if i != run.id and _alike(fall, other))
+            yield run.id, _fault(run.run, fall, same)
+
+
+def _alike(fall: Fall, other: Fall | None) -> bool:
+    return other is not None and other.about == fall.about
+
+
+def worst_fall(sensors: SensorLog | None, limits: ThrottleLimits) -> Fall | None:
+    """The largest fall among the clocks of a sensor log, where one passes the limit."""
+    falls = [f for f in (_fall(c, limits) for c in loaded_clocks(sensors, limits)) if f is not None]
+    return min(falls, key=lambda f: f.log_ratio, default=None)
+
+
+def loaded_clocks(sensors: SensorLog | None, limits: ThrottleLimits) -> list[LoadedClock]:
+    """Every clock of the log during the samples in which its part was at load."""
+    if sensors is None:
+        return []
+    clocks = [c for c in sensors.channels if c.role is Role.CLOCK]
+    return [loaded for c in clocks if (loaded := _at_load(c, sensors, limits)) is not None]
+
+
+def _at_load(clock: Channel, sensors: SensorLog, limits: ThrottleLimits) -> LoadedClock | None:
+    load = _beside(clock, Role.LOAD, sensors.channels) or _beside(clock, Role.POWER, sensors.channels)
+    use = (
+        np.isfinite(clock.values) & (clock.values > 0) & (sensors.time_s - sensors.time_s[:1] > limits.skip_s)
+    )
+    if load is not None and use.any():
+        known = load.values[use & np.isfinite(load.values)]
+        upper = float(np.quantile(known, 0.75)) if known.size else 0.0
+        if load.role is Role.LOAD and upper < limits.least_load_pct:
+            return None
+        use &= load.values >= limits.load_share * upper
+    if np.count_nonzero(use) < limits.fewest:
+        return None
+    by = "" if load is None else load.role.value
+    return LoadedClock(about=clock.about, time_s=sensors.time_s[use], clock_mhz=clock.values[use], by=by)
+
+
+def _beside(clock: Channel, role: Role, channels: Sequence[Channel]) -> Channel | None:
+    """The channel in this role on the same part: the same words, or the same first word, or the only one."""
+    there = [c for c in channels if c.role is role]
+    same = [c for c in there if c.about.casefold() == clock.about.casefold()]
+    near = [
+        c for c in there if c.about and c.about.casefold().split()[:1] == clock.about.casefold().split()[:1]
+    ]
+    for found in (same, near):
+        if found:
+            return found[0]
+    return there[0] if len(there) == 1 and not (there[0].about and clock.about) else None
+
+
+def _fall(clock: LoadedClock, limits: ThrottleLimits) -> Fall | None:
+    """The fall of one clock: a step down that lasts to the end, or last quarter against first."""
+    at = _lasting_step(clock, limits)
+    if at is not None:
+        return _between(clock, slice(0, at), slice(at, None))
+    quarter = clock.clock_mhz.size // 4
+    first, last = slice(0, quarter), slice(clock.clock_mhz.size - quarter, None)
+    drift = _between(clock, first, last)
+    spreads = (robust_spread(np.log(clock.clock_mhz[part])) for part in (first, last))
+    error = 1.2533 * math.hypot(*spreads) / math.sqrt(quarter)
+    return drift if -drift.log_ratio > max(limits.fall, limits.errors * error) else None
+
+
+def _lasting_step(clock: LoadedClock, limits: ThrottleLimits) -> int | None:
+    """Where the clock steps down for good after the first quarter: a boost at the start is no fall."""
+    values, n = clock.clock_mhz, clock.clock_mhz.size
+    period = float(np.median(np.diff(clock.time_s)))
+    hold = max(limits.fewest // 4, math.ceil(limits.tail_s / period) if period > 0 else n)
+    late = [s.at for s in level_steps(values, hold=hold, min_share=limits.fall) if s.at >= n // 4]
+    stays = {at: math.log(np.median(values[at:]) / np.median(values[:at])) for at in late}
+    lowest = min(stays, key=lambda at: stays[at], default=None)
+    return lowest if lowest is not None and stays[lowest] < -limits.fall else None
+
+
+def _between(clock: LoadedClock, before: slice, after: slice) -> Fall:
+    high, low = float(np.median(clock.clock_mhz[before])), float(np.median(clock.clock_mhz[after]))
+    return Fall(
+        about=clock.about,
+        by=clock.by,
+        log_ratio=math.log(low / high),
+        from_mhz=high,
+        to_mhz=low,
+        begins_s=float(clock.time_s[after][0]),
+        ends_s=float(clock.time_s[-1]),
+    )
+
+
+def _fault(run: Candidate, fall: Fall, same: tuple[str, ...]) -> Fault:
+    part = f"{fall.about} clock" if fall.about else "clock"
+    load = f" at load (told by its {fall.by})" if fall.by else "; whether it was at load is not on record"
+    others = f" {count(len(same), 'sibling')} {'does' if len(same) == 1 else 'do'} the same." if same else ""
+    where = "" if run.ambient_c is None else f", in a room of {amount(run.ambient_c, 1, '°C')}"
+    return Fault(
+        kind=KIND,
+        title="Clock falls under load",
+        severity=Severity.IN_DOUBT if fall.by else Severity.NOTE,
+        evidence=(
+            f"From {moment(fall.begins_s)} the {part} fell from {amount(fall.from_mhz / 1000, 2, 'GHz')} to "
+            f"{amount(fall.to_mhz / 1000, 2, 'GHz')} ({change(fall.to_mhz / fall.from_mhz)})"
+            f"{load}{where}.{others}"
+        ),
+        todo=(
+            "This is how the machine behaves under these conditions: show it as that, "
+            "or set it aside as other conditions and run again with cooling and room as for the others."
+        ),
+        numbers={
+            "from_mhz": fall.from_mhz,
+            "to_mhz": fall.to_mhz,
+            "from_s": fall.begins_s,
+            "to_over_from": math.exp(fall.log_ratio),
+        },
+        places=(Place(from_s=fall.begins_s, to_s=fall.ends_s),),
+        siblings=same,
+        behaviour=True,
+    )

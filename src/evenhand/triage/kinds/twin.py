@@ -1,0 +1,191 @@
+"""The same recording twice: copies, trimmed and renamed copies, logs filed under the wrong setup."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from itertools import combinations, product
+
+import numpy as np
+
+from evenhand.records.faults import Fault, Severity
+from evenhand.triage.features import Features, Floats
+from evenhand.triage.thresholds import TwinLimits
+from evenhand.triage.view import CellView
+from evenhand.triage.wording import amount, count, listing
+
+KIND = "twin"
+_MAD_TO_SD = 1.4826
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Match:
+    """How two runs line up: frame `i` of the one is frame `i + lag` of the other, over `overlap` steps."""
+
+    r: float
+    lag: int
+    overlap: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _Print:
+    """A run's steps made comparable: winsorised, with their spectrum and running sums of squares."""
+
+    steps: Floats
+    spectrum: np.ndarray[tuple[int], np.dtype[np.complex128]]
+    squares: Floats
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Pair:
+    """Two runs that hold one recording; `elsewhere` where they belong to different setups."""
+
+    copy: Features
+    origin: Features
+    match: Match
+    elsewhere: bool = False
+
+
+def twin(view: CellView) -> Iterator[tuple[str, Fault]]:
+    """Find pairs by the hash of their bytes, then by the course of their frame times.
+
+    Within a cell the shorter log of a pair is held, of equal ones the later; the other is only told.
+    Against another setup only this cell's run can be judged here.
+    """
+    prints = _prints(view)
+    pairs = [*_pairs_within(view, prints), *_pairs_outside(view, prints)]
+    for run in view.runs:
+        as_copy = max((p for p in pairs if p.copy is run), key=lambda p: p.match.r, default=None)
+        as_origin = [p for p in pairs if p.origin is run]
+        if as_copy is not None:
+            yield run.id, _held(as_copy, view.limits.twin)
+        elif as_origin:
+            yield run.id, _told(as_origin)
+
+
+def _pairs_within(view: CellView, prints: dict[str, _Print]) -> list[Pair]:
+    """Pairs of this cell: the shorter is the copy, of equal ones the later."""
+    pairs = []
+    for first, second in combinations(view.runs, 2):
+        match = _match(first, second, prints, view.limits.twin)
+        if match is not None:
+            copy, origin = (first, second) if first.frames < second.frames else (second, first)
+            pairs.append(Pair(copy=copy, origin=origin, match=match))
+    return pairs
+
+
+def _pairs_outside(view: CellView, prints: dict[str, _Print]) -> list[Pair]:
+    """Pairs with another setup's runs: the shorter is the copy; of equal ones this cell's run is held too."""
+    pairs = []
+    for run, other in product(view.runs, (p for peer in view.peers for p in peer)):
+        match = _match(run, other, prints, view.limits.twin)
+        if match is not None:
+            copy, origin = (run, other) if run.frames <= other.frames else (other, run)
+            pairs.append(Pair(copy=copy, origin=origin, match=match, elsewhere=True))
+    return pairs
+
+
+def _prints(view: CellView) -> dict[str, _Print]:
+    """Prints of all runs that have enough in them to be recognised."""
+    limits = view.limits.twin
+    everyone = [*view.runs, *(p for peer in view.peers for p in peer)]
+    clear = [r for r in everyone if r.steps.size >= limits.fewest_frames and r.noise >= limits.least_noise]
+    longest = max((r.steps.size for r in clear), default=1)
+    size = 1 << (2 * longest - 1).bit_length()
+    return {r.id: _print(r, size, limits) for r in clear}
+
+
+def _print(run: Features, size: int, limits: TwinLimits) -> _Print:
+    reach = limits.winsor * _MAD_TO_SD * float(np.median(np.abs(run.steps)))
+    steps = np.clip(run.steps, -reach, reach)
+    return _Print(
+        steps=steps,
+        spectrum=np.fft.rfft(steps, size),
+        squares=np.concatenate(([0.0], np.cumsum(steps**2))),
+    )
+
+
+def _match(a: Features, b: Features, prints: dict[str, _Print], limits: TwinLimits) -> Match | None:
+    """The pair's best match where it is close enough to be one recording."""
+    if a.frames and a.frames == b.frames and _same_bytes(a, b):
+        return Match(r=1.0, lag=0, overlap=a.steps.size)
+    if a.id not in prints or b.id not in prints:
+        return None
+    best = best_match(prints[a.id], prints[b.id], limits.overlap)
+    return best if best.r > limits.doubt_above_r else None
+
+
+def _same_bytes(a: Features, b: Features) -> bool:
+    return a.run.log_sha256 is not None and a.run.log_sha256 == b.run.log_sha256
+
+
+def best_match(a: _Print, b: _Print, least_overlap: float) -> Match:
+    """The lag of the highest correlation, each lag judged over its own overlap.
+
+    Steps have mean zero, so the correlation at a lag is Σab ÷ √(Σa²·Σb²) over the overlap; the sums of
+    products come from one FFT, the sums of squares from running sums.
+    """
+    m, n = a.steps.size, b.steps.size
+    size = 2 * (a.spectrum.size - 1)
+    products = np.fft.irfft(np.conj(a.spectrum) * b.spectrum, size)
+    shortest = max(1, int(np.ceil(least_overlap * min(m, n))))
+    lags = np.arange(-(m - shortest), n - shortest + 1)
+    from_a, to_a = np.maximum(0, -lags), np.minimum(m, n - lags)
+    energy = (a.squares[to_a] - a.squares[from_a]) * (b.squares[to_a + lags] - b.squares[from_a + lags])
+    r = products[lags] / np.sqrt(np.maximum(energy, 1e-300))
+    at = int(np.argmax(r))
+    return Match(r=float(r[at]), lag=int(lags[at]), overlap=int(to_a[at] - from_a[at]))
+
+
+def _held(pair: Pair, limits: TwinLimits) -> Fault:
+    sure = pair.match.r > limits.blocks_above_r
+    copy, origin = pair.copy.run.label, pair.origin.run.label
+    setup = " of another setup" if pair.elsewhere else ""
+    return Fault(
+        kind=KIND,
+        title="Same recording as another run" if sure else "Very like another run",
+        severity=Severity.BLOCKS if sure else Severity.IN_DOUBT,
+        evidence=f"{_overlap(pair, 'this run')} of {origin}{setup}{_trim(pair)}.",
+        todo=(
+            f"Find out to which setup {copy} and {origin} belong, and set the wrong one aside."
+            if pair.elsewhere
+            else f"Set {copy} aside as a duplicate of {origin}, and record another run in its place."
+        ),
+        numbers=_numbers(pair.match),
+        siblings=(pair.origin.id,),
+    )
+
+
+def _told(pairs: list[Pair]) -> Fault:
+    names = listing([p.copy.run.label for p in pairs])
+    first = pairs[0]
+    return Fault(
+        kind=KIND,
+        title="Another run is a copy of this one",
+        severity=Severity.NOTE,
+        evidence=f"{_overlap(first, first.copy.run.label)} of this run{_trim(first)}.",
+        todo=f"Decide about {names}; nothing is wrong with this run itself.",
+        numbers=_numbers(first.match),
+        siblings=tuple(p.copy.id for p in pairs),
+    )
+
+
+def _overlap(pair: Pair, whose: str) -> str:
+    if _same_bytes(pair.copy, pair.origin):
+        return f"The log of {whose} is byte for byte the log"
+    frames = count(pair.match.overlap + 1, "frame")
+    return f"{frames} of {whose} follow the same course (r = {pair.match.r:.4f}) as the frames"
+
+
+def _trim(pair: Pair) -> str:
+    """How the copy was cut, where it lies wholly inside the other."""
+    gone = pair.origin.duration_s - pair.copy.duration_s
+    if gone < 0.05 or pair.match.overlap < pair.copy.steps.size:
+        return ""
+    skipped = float(pair.origin.begins_s[abs(pair.match.lag)])
+    start = f"; it begins {amount(skipped, 1, 's')} into it" if pair.match.lag else ""
+    return f", which is {amount(gone, 1, 's')} longer{start}"
+
+
+def _numbers(match: Match) -> dict[str, float]:
+    return {"r": match.r, "overlap_frames": float(match.overlap + 1), "lag_frames": float(match.lag)}

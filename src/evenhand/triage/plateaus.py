@@ -1,0 +1,142 @@
+"""Where a run's rate stands still: the densest stretch of its blocks and of its frames."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from evenhand.triage.features import Features, Floats, robust_spread
+from evenhand.triage.thresholds import CapLimits
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Plateau:
+    """The densest window of a run's blocks; logs of frame time, shares of blocks.
+
+    `centre`; the share `near` it (`near_blocks` of them, `near_mad` their median deviation, `compensated`
+    their spread over that of independent frames), the share `quicker` than it; the share `at_side`, within
+    the wider one-sided width, and those `side_quicker` and `side_slower` than that.
+    """
+
+    centre: float
+    near: float
+    near_blocks: int
+    near_mad: float
+    compensated: float
+    quicker: float
+    at_side: float
+    side_quicker: float
+    side_slower: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PileUp:
+    """The densest window of a run's frames: centre, share within, share past it, density over its flank."""
+
+    centre: float
+    share: float
+    quicker: float
+    contrast: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Shape:
+    """A run with its plateau (None where it has too few blocks) and its pile-up."""
+
+    run: Features
+    flat: Plateau | None
+    pile: PileUp
+
+
+def shape(run: Features, limits: CapLimits) -> Shape:
+    """Measure where a run stands still."""
+    return Shape(run=run, flat=plateau(run, limits), pile=pile_up(run, limits))
+
+
+def densest(values: Floats, width: float) -> float:
+    """The middle one of the values in the fullest window of this width.
+
+    >>> densest(np.array([0.0, 1.0, 1.1, 1.2, 5.0]), 0.5)
+    1.1
+    """
+    ordered = np.sort(values)
+    ends = np.searchsorted(ordered, ordered + width, side="right")
+    start = int(np.argmax(ends - np.arange(ordered.size)))
+    return float(ordered[(start + int(ends[start])) // 2])
+
+
+def plateau(run: Features, limits: CapLimits) -> Plateau | None:
+    """The plateau of a run's blocks; None with fewer blocks than could show one."""
+    blocks = run.blocks
+    if blocks.size < limits.least_blocks:
+        return None
+    centre = densest(blocks, limits.window)
+    off = blocks - centre
+    near = blocks[np.abs(off) <= limits.near]
+    side = limits.side_width
+    alone = run.noise / math.sqrt(run.block_s * 1000 / run.median_ms)
+    return Plateau(
+        centre=centre,
+        near=near.size / blocks.size,
+        near_blocks=near.size,
+        near_mad=float(np.median(np.abs(near - np.median(near)))),
+        compensated=robust_spread(near) / alone if alone > 0 else 0.0,
+        quicker=float(np.mean(off < -limits.quicker_by)),
+        at_side=float(np.mean(np.abs(off) <= side)),
+        side_quicker=float(np.mean(off < -side)),
+        side_slower=float(np.mean(off > side)),
+    )
+
+
+def pile_up(run: Features, limits: CapLimits) -> PileUp:
+    """The pile-up of a run's frames.
+
+    `contrast` is the density in the window over that on its quick flank, from just outside the window to
+    the far edge; one frame is granted to the flank so that an empty one has a finite contrast.
+    """
+    logs, width = run.log_ms, limits.pile_window
+    centre = densest(logs, width)
+    off = logs - centre
+    inside = float(np.mean(np.abs(off) <= width / 2))
+    flank_from, flank_to = -limits.pile_quicker_by, -width * 5 / 3
+    flank = (np.count_nonzero((off > flank_from) & (off < flank_to)) + 1) / logs.size
+    return PileUp(
+        centre=centre,
+        share=inside,
+        quicker=float(np.mean(off < -limits.pile_quicker_by)),
+        contrast=(inside / width) / (flank / (flank_to - flank_from)),
+    )
+
+
+def past(run: Features, centre: float, limits: CapLimits) -> float:
+    """Share of a run's blocks that are clearly quicker than this line."""
+    return float(np.mean(run.blocks < centre - limits.past_by)) if run.blocks.size else 0.0
+
+
+def held_at(run: Features, centre: float, limits: CapLimits) -> tuple[float, float]:
+    """Share of a run's blocks at this line, and share quicker than it."""
+    if not run.blocks.size:
+        return 0.0, 0.0
+    off = run.blocks - centre
+    return float(np.mean(np.abs(off) <= limits.held_tol)), float(np.mean(off < -limits.held_tol))
+
+
+def usual_rate(rate_fps: float, limits: CapLimits) -> float | None:
+    """The refresh rate, as sold, that this rate sits on, or None.
+
+    >>> usual_rate(143.9, CapLimits()), usual_rate(131.0, CapLimits())
+    (144.0, None)
+    """
+    nearest = min(limits.rates_fps, key=lambda listed: abs(math.log(listed / rate_fps)))
+    return nearest if abs(math.log(nearest / rate_fps)) <= limits.listed_within else None
+
+
+def same_medians(runs: Sequence[Features], limits: CapLimits) -> bool:
+    """Whether all runs have one median frame time, closer than free runs repeat theirs."""
+    logs = [math.log(run.median_ms) for run in runs]
+    errors = [limits.same_span_noise * run.noise / math.sqrt(run.frames) for run in runs]
+    allowed = min(max(limits.same_span, float(np.median(errors))), limits.same_span_most)
+    return max(logs) - min(logs) <= allowed

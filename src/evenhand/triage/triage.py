@@ -1,0 +1,55 @@
+"""Triage of one cell: every run of one test on one setup, judged together."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from evenhand.records.faults import Fault
+from evenhand.triage.candidate import Candidate, Company
+from evenhand.triage.kinds.bad_frames import bad_frames
+from evenhand.triage.kinds.cap import rate_cap
+from evenhand.triage.kinds.length import length
+from evenhand.triage.kinds.level import odd_level
+from evenhand.triage.kinds.not_frames import not_frames
+from evenhand.triage.kinds.reading import reading
+from evenhand.triage.kinds.room import room
+from evenhand.triage.kinds.slipped_clock import slipped_clock
+from evenhand.triage.kinds.stamps import mixed_stamps, other_settings
+from evenhand.triage.kinds.throttling import throttling
+from evenhand.triage.kinds.truncated import truncated
+from evenhand.triage.kinds.twin import twin
+from evenhand.triage.kinds.wrong_units import wrong_units
+from evenhand.triage.thresholds import DEFAULT, Thresholds
+from evenhand.triage.view import Detector, look
+
+# Order matters: whatever is found on a run by itself keeps it out of the siblings that later detectors use.
+DETECTORS: tuple[Detector, ...] = (
+    wrong_units,
+    bad_frames,
+    not_frames,
+    slipped_clock,
+    truncated,
+    reading,
+    other_settings,
+    mixed_stamps,
+    twin,
+    throttling,
+    room,
+    rate_cap,
+    length,
+    odd_level,
+)
+
+
+def triage_cell(
+    runs: Sequence[Candidate], company: Company, *, thresholds: Thresholds = DEFAULT
+) -> Mapping[str, tuple[Fault, ...]]:
+    """The faults of each run of one cell, by run id; an empty tuple where nothing was found.
+
+    `runs` are all runs of one test on one setup in the order they were made; leave out what has been set
+    aside, and call again after a run was. Pure: nothing is changed, nothing decided.
+    """
+    view = look(runs, company, thresholds)
+    for detector in DETECTORS:
+        view = view.with_found(list(detector(view)))
+    return view.found

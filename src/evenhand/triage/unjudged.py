@@ -1,0 +1,100 @@
+"""What triage could not see of a run, and why: silence is not a clean bill."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+
+from evenhand.records.layouts import Role
+from evenhand.records.tests import Measures
+from evenhand.traces.flaws import ASSUMED_UNIT
+from evenhand.triage.candidate import Candidate, Company
+from evenhand.triage.clocks import check_clock
+from evenhand.triage.features import Features
+from evenhand.triage.kinds.stamps import plain_stamps
+from evenhand.triage.kinds.throttling import loaded_clocks
+from evenhand.triage.thresholds import DEFAULT, Thresholds
+from evenhand.triage.view import CellView, look
+from evenhand.triage.wording import amount, count, listing
+
+
+def unjudged(
+    runs: Sequence[Candidate], company: Company, *, thresholds: Thresholds = DEFAULT
+) -> Mapping[str, tuple[str, ...]]:
+    """For each run of a cell, by id, what could not be judged and why: one plain sentence each."""
+    view = look(runs, company, thresholds)
+    return {run.id: tuple(said for ask in _QUESTIONS for said in ask(run, view)) for run in view.runs}
+
+
+def _frames(run: Features, view: CellView) -> Iterator[str]:
+    if view.company.test.measures is Measures.FRAMES and not run.frames:
+        yield "Frame times, copies and held rates: the run has no frame log."
+
+
+def _unit(run: Features, _view: CellView) -> Iterator[str]:
+    if any(flaw.kind == ASSUMED_UNIT for flaw in run.flaws):
+        yield "The unit of the frame times: neither the log nor its layout names one."
+
+
+def _clock(run: Features, _view: CellView) -> Iterator[str]:
+    if run.frames and check_clock(run) is None:
+        yield "Lost frames and gaps: the log holds no clock beside its frame times."
+
+
+def _copies(run: Features, view: CellView) -> Iterator[str]:
+    limits = view.limits.twin
+    if run.frames and run.steps.size < limits.fewest_frames:
+        yield f"Copies: {count(run.frames, 'frame')} are too few to recognise a run by."
+    elif run.frames and run.noise < limits.least_noise:
+        yield "Trimmed copies: frame times that hardly differ give nothing to recognise a run by."
+
+
+def _caps(run: Features, view: CellView) -> Iterator[str]:
+    if run.frames and run.blocks.size < view.limits.cap.least_blocks:
+        needed_s = view.limits.cap.least_blocks * run.block_s
+        yield f"Held rates: the run is shorter than {amount(needed_s, 1, 's')}."
+
+
+def _siblings(_run: Features, view: CellView) -> Iterator[str]:
+    others = len(view.runs) - 1
+    if others == 0:
+        yield "Level and length: the run has no siblings."
+    elif others == 1:
+        yield "Level and length: of two runs nobody can say which is the odd one."
+
+
+def _sensors(run: Features, view: CellView) -> Iterator[str]:
+    sensors = run.run.sensors
+    if sensors is None:
+        yield "Falling clocks: no sensor log."
+    elif not any(channel.role is Role.CLOCK for channel in sensors.channels):
+        yield "Falling clocks: the sensor log holds no clock."
+    elif not loaded_clocks(sensors, view.limits.throttle):
+        yield "Falling clocks: no part was at load long enough while its clock was logged."
+
+
+def _room(run: Features, _view: CellView) -> Iterator[str]:
+    if run.run.ambient_c is None:
+        yield "The room: no temperature on record."
+
+
+def _stamps(run: Features, view: CellView) -> Iterator[str]:
+    """Stamps that the test declares or another run of the cell carries, and this one does not."""
+    declared = plain_stamps({"version": view.company.test.version, **view.company.test.settings})
+    known = {name for other in view.runs for name in plain_stamps(other.run.stamps)} | declared.keys()
+    judged = {*view.limits.stamps.blocking, *view.limits.stamps.doubtful, *declared}
+    lacking = sorted((known & judged) - plain_stamps(run.run.stamps).keys())
+    if lacking:
+        yield f"Stamps: the run does not say its {listing(lacking)}."
+
+
+_QUESTIONS: tuple[Callable[[Features, CellView], Iterator[str]], ...] = (
+    _frames,
+    _unit,
+    _clock,
+    _copies,
+    _caps,
+    _siblings,
+    _sensors,
+    _room,
+    _stamps,
+)

@@ -1,0 +1,61 @@
+"""All runs of one cell as the detectors see them, with what has been found so far."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from evenhand.records.faults import Fault, Severity
+from evenhand.triage.candidate import Candidate, Company
+from evenhand.triage.features import Features, features
+from evenhand.triage.thresholds import Thresholds
+
+HOLDS = (Severity.BLOCKS, Severity.IN_DOUBT)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class CellView:
+    """One cell under triage: its runs in the order given, its peers, and the faults found so far."""
+
+    runs: tuple[Features, ...]
+    peers: tuple[tuple[Features, ...], ...]
+    company: Company
+    limits: Thresholds
+    found: Mapping[str, tuple[Fault, ...]]
+
+    def held(self, run: str) -> bool:
+        """Whether some fault found so far keeps this run out of a finding."""
+        return any(f.severity in HOLDS for f in self.found[run])
+
+    def has(self, run: str, *kinds: str) -> bool:
+        """Whether the run has a fault of one of these kinds."""
+        return any(f.kind in kinds for f in self.found[run])
+
+    def blocked(self, run: str) -> bool:
+        """Whether a fault found so far keeps this run out for good."""
+        return any(f.severity is Severity.BLOCKS for f in self.found[run])
+
+    def siblings(self, run: str) -> tuple[Features, ...]:
+        """The other runs of the cell that nothing holds so far."""
+        return tuple(f for f in self.runs if f.id != run and not self.held(f.id))
+
+    def with_found(self, more: Iterable[tuple[str, Fault]]) -> CellView:
+        """The same cell with further faults on record."""
+        found = dict(self.found)
+        for run, fault in more:
+            found[run] = (*found[run], fault)
+        return replace(self, found=found)
+
+
+Detector = Callable[[CellView], Iterable[tuple[str, Fault]]]
+
+
+def look(runs: Sequence[Candidate], company: Company, limits: Thresholds) -> CellView:
+    """Prepare a cell: nothing found yet."""
+    return CellView(
+        runs=tuple(features(run, limits) for run in runs),
+        peers=tuple(tuple(features(run, limits) for run in peer) for peer in company.peers),
+        company=company,
+        limits=limits,
+        found={run.id: () for run in runs},
+    )

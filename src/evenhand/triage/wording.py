@@ -1,0 +1,85 @@
+"""How triage writes figures into its sentences: no-break space before units, a true minus, few digits."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+_SPACE = "\u00a0"
+
+
+def amount(value: float, digits: int, unit: str) -> str:
+    r"""A figure and its unit that stay on one line.
+
+    >>> amount(-1234.56, 1, "ms")
+    '−1,234.6\xa0ms'
+    """
+    return f"{value:,.{digits}f}".replace("-", "−") + _SPACE + unit
+
+
+def span(low: float, high: float, digits: int, unit: str) -> str:
+    r"""A range in words, or one figure where both ends read the same.
+
+    >>> span(22, 26, 1, "°C"), span(22, 22.01, 1, "°C")
+    ('22.0 to 26.0\xa0°C', '22.0\xa0°C')
+    """
+    first, last = amount(low, digits, unit), amount(high, digits, unit)
+    return last if first == last else f"{first.removesuffix(_SPACE + unit)} to {last}"
+
+
+def count(number: int, one: str, many: str = "") -> str:
+    r"""A number of things.
+
+    >>> count(1, "frame"), count(1200, "frame")
+    ('1\xa0frame', '1,200\xa0frames')
+    """
+    return f"{number:,}{_SPACE}{one if number == 1 else many or one + 's'}"
+
+
+def share(value: float, digits: int = 1) -> str:
+    r"""A share as a percentage.
+
+    >>> share(0.305)
+    '30.5\xa0%'
+    """
+    return amount(100 * value, digits, "%")
+
+
+def change(ratio: float, digits: int = 1) -> str:
+    r"""A ratio as a signed percentage.
+
+    >>> change(1.095), change(0.863)
+    ('+9.5\xa0%', '−13.7\xa0%')
+    """
+    percent = 100 * (ratio - 1)
+    sign = "+" if percent >= 0 else "−"
+    return f"{sign}{abs(percent):.{digits}f}{_SPACE}%"
+
+
+def rate(fps: float) -> str:
+    r"""A rate with four significant digits at most.
+
+    >>> rate(143.913), rate(59.9982), rate(3.1)
+    ('143.9\xa0fps', '60.00\xa0fps', '3.100\xa0fps')
+    """
+    digits = 1 if fps >= 100 else 2 if fps >= 10 else 3
+    return amount(fps, digits, "fps")
+
+
+def moment(seconds: float) -> str:
+    r"""A time within a run: seconds for the first two minutes, minutes after that.
+
+    >>> moment(48.25), moment(541.0)
+    ('48.2\xa0s', 'minute 9.0')
+    """
+    return amount(seconds, 1, "s") if seconds < 120 else f"minute {seconds / 60:.1f}"
+
+
+def listing(words: Sequence[str]) -> str:
+    """Names in a row.
+
+    >>> listing(["a"]), listing(["a", "b"]), listing(["a", "b", "c"])
+    ('a', 'a and b', 'a, b and c')
+    """
+    if len(words) < 2:
+        return "".join(words)
+    return ", ".join(words[:-1]) + " and " + words[-1]
