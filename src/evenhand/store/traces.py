@@ -31,8 +31,10 @@ def packed_trace(wb: Workbench, run_id: str) -> bytes:
 def packed_traces(wb: Workbench, study: str) -> Iterator[tuple[str, bytes]]:
     """(run id, packed trace) for each run of a study that has one, one at a time to spare memory."""
     with wb.reading() as conn:
-        yield from conn.execute(
+        rows = conn.execute(
             "SELECT traces.run, traces.packed FROM study_runs JOIN traces ON traces.run = study_runs.run"
             " WHERE study_runs.study = ? ORDER BY study_runs.id",
             (study,),
         )
+        for row in rows:
+            yield row["run"], row["packed"]

@@ -1,0 +1,202 @@
+"""Backup and check of a workbench."""
+
+from __future__ import annotations
+
+import hashlib
+import os
+import sqlite3
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+
+from evenhand.errors import EvenhandError, StoreProblem
+from evenhand.store.migrations import MIGRATIONS, refuse_strangers, version
+from evenhand.store.originals import unpack_original
+from evenhand.store.problems import explained, told
+from evenhand.store.workbench import Workbench, connect, look_at
+from evenhand.traces.codec import unpack
+
+Progress = Callable[[int, int], None]
+
+_PAGES = 512  # copied at one go: small enough that a progress bar moves
+_SHOWN = 20  # how many problems of one kind are listed
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CheckReport:
+    """What a check looked at and what it found wrong; `problems` are sentences."""
+
+    path: Path
+    version: int
+    originals: int
+    traces: int
+    problems: tuple[str, ...]
+
+    @property
+    def sound(self) -> bool:
+        """Whether nothing was found wrong."""
+        return not self.problems
+
+
+def backup(wb: Workbench, target: Path, *, progress: Progress | None = None) -> None:
+    """Copies the workbench as it stands now, while others may go on using it.
+
+    The copy appears under its name only when it is whole. `progress` is told pages done and in all.
+    Raises StoreProblem where something is there already, or where the copy cannot be written.
+    """
+    _refuse_taken(target)
+    with _whole_or_nothing(target) as draft, wb.reading() as source:
+        try:
+            copy = connect(draft, mode="rwc")
+            try:
+                source.backup(copy, pages=_PAGES, progress=_pages_told(progress))
+            finally:
+                copy.close()
+        except sqlite3.Error as error:
+            raise explained(error, target) from error
+
+
+def _pages_told(progress: Progress | None) -> Callable[[int, int, int], None] | None:
+    if progress is None:
+        return None
+    return lambda _status, remaining, total: progress(total - remaining, total)
+
+
+def _refuse_taken(target: Path) -> None:
+    # A log left beside a name would be replayed into the copy that takes that name.
+    for name in (target.name, f"{target.name}-wal", f"{target.name}-journal"):
+        if target.with_name(name).exists():
+            raise StoreProblem(
+                f"{name} is there already", where=str(target), todo="choose another name, or move it away"
+            )
+
+
+@contextmanager
+def _whole_or_nothing(target: Path) -> Iterator[Path]:
+    """A draft beside the target that takes its name when the block ends well, and is removed when not."""
+    draft = target.with_name(f".{target.name}.draft-{os.getpid()}")
+    try:
+        target.parent.mkdir(parents=True, exist_ok=True)
+        yield draft
+        draft.replace(target)
+        _settle(target.parent)
+    except OSError as error:
+        raise StoreProblem(
+            f"the copy cannot be written ({error.strerror})",
+            where=str(target),
+            todo="see that the folder may be written to and has room",
+        ) from error
+    finally:
+        draft.unlink(missing_ok=True)
+
+
+def _settle(folder: Path) -> None:
+    """Asks the disk to remember the new name; only where folders can be opened (not on Windows)."""
+    if os.name == "posix":
+        handle = os.open(folder, os.O_RDONLY)
+        try:
+            os.fsync(handle)
+        finally:
+            os.close(handle)
+
+
+def check(path: Path, *, progress: Progress | None = None) -> CheckReport:
+    """Reads everything in a workbench and says what is wrong. Changes nothing.
+
+    `progress` is told originals and traces done and in all. Raises StoreProblem where the file cannot
+    be opened as a workbench at all.
+    """
+    look_at(path, create=False)
+    with told(path):
+        conn = connect(path, mode="rw")
+        try:
+            refuse_strangers(conn, path)
+            return _looked_through(conn, path, progress or (lambda _done, _total: None))
+        finally:
+            conn.close()
+
+
+def _looked_through(conn: sqlite3.Connection, path: Path, progress: Progress) -> CheckReport:
+    problems = [*_of_structure(conn), *_of_references(conn), *_of_migrations(conn)]
+    digests = _keys(conn, "originals", "digest", problems)
+    run_ids = _keys(conn, "traces", "run", problems)
+    total = len(digests) + len(run_ids)
+    for done, digest in enumerate(digests, start=1):
+        problems += _of_original(conn, digest)
+        progress(done, total)
+    for done, run_id in enumerate(run_ids, start=len(digests) + 1):
+        problems += _of_trace(conn, run_id)
+        progress(done, total)
+    return CheckReport(
+        path=path,
+        version=version(conn),
+        originals=len(digests),
+        traces=len(run_ids),
+        problems=tuple(problems),
+    )
+
+
+def _of_structure(conn: sqlite3.Connection) -> list[str]:
+    try:
+        rows = conn.execute(f"PRAGMA integrity_check({_SHOWN})").fetchall()
+    except sqlite3.DatabaseError as error:
+        return [f"the structure of the file is damaged ({error})"]
+    return [f"the structure of the file is damaged ({row[0]})" for row in rows if row[0] != "ok"]
+
+
+def _of_references(conn: sqlite3.Connection) -> list[str]:
+    try:
+        rows = conn.execute("PRAGMA foreign_key_check").fetchmany(_SHOWN)
+    except sqlite3.DatabaseError as error:
+        return [f"the references between records cannot be followed ({error})"]
+    return [f"a row of {row['table']} names something missing from {row['parent']}" for row in rows]
+
+
+def _of_migrations(conn: sqlite3.Connection) -> list[str]:
+    number = version(conn)
+    newest = MIGRATIONS[-1].number
+    behind = [f"the schema has version {number} of {newest}; opening the workbench brings it up"]
+    try:
+        applied = [row[0] for row in conn.execute("SELECT number FROM migrations ORDER BY number")]
+    except sqlite3.DatabaseError as error:
+        return [f"the record of migrations cannot be read ({error})"]
+    gaps = applied != list(range(1, number + 1))
+    return (behind if number < newest else []) + (
+        [f"the record of migrations says {applied}, but the schema has version {number}"] if gaps else []
+    )
+
+
+def _keys(conn: sqlite3.Connection, table: str, key: str, problems: list[str]) -> list[str]:
+    try:
+        return [row[0] for row in conn.execute(f"SELECT {key} FROM {table} ORDER BY rowid")]  # noqa: S608
+    except sqlite3.DatabaseError as error:
+        problems.append(f"the list of {table} cannot be read ({error})")
+        return []
+
+
+def _of_original(conn: sqlite3.Connection, digest: str) -> list[str]:
+    name = f"original {digest[:12]}…"
+    try:
+        row = conn.execute("SELECT packed FROM originals WHERE digest = ?", (digest,)).fetchone()
+        if row is None:
+            return [f"{name} is listed but not found"]
+        found = hashlib.sha256(unpack_original(row["packed"])).hexdigest()
+    except (sqlite3.DatabaseError, EvenhandError) as error:
+        return [f"{name} cannot be read ({_short(error)})"]
+    return [] if found == digest else [f"{name} does not give back the bytes of its hash"]
+
+
+def _of_trace(conn: sqlite3.Connection, run_id: str) -> list[str]:
+    try:
+        row = conn.execute("SELECT packed FROM traces WHERE run = ?", (run_id,)).fetchone()
+        if row is None:
+            return [f"the trace of run {run_id} is listed but not found"]
+        unpack(row["packed"])
+    except (sqlite3.DatabaseError, EvenhandError) as error:
+        return [f"the trace of run {run_id} cannot be read ({_short(error)})"]
+    return []
+
+
+def _short(error: Exception) -> str:
+    return error.found if isinstance(error, EvenhandError) else str(error)
