@@ -169,7 +169,7 @@ def study_folders(draw: st.DrawFn) -> StudyFolder:
         boot_allowance=draw(st.floats(0, 0.5)),
         ambient_c=draw(st.none() | st.tuples(st.floats(-40, 20), st.floats(20, 60))),
     )
-    weights = {test: draw(POSITIVE) for test in study.tests if draw(st.booleans())}
+    weights = {test: draw(POSITIVE | st.just(0.0)) for test in study.tests if draw(st.booleans())}
     study = Study(**{name: getattr(study, name) for name in study.__slots__} | {"weights": weights})
     folder = StudyFolder(study=study, parts=parts, builds=builds, setups=setups, tests=tests, layouts=entries)
     made = tuple(draw(runs(number, folder)) for number in range(draw(st.integers(0, 6))))

@@ -34,7 +34,7 @@ FOLDERS = _neighbour("study_strategies").study_folders()
 
 
 @settings(
-    max_examples=150, deadline=None, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large]
+    max_examples=80, deadline=None, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large]
 )
 @given(FOLDERS)
 def test_reading_what_was_written_gives_an_equal_folder(folder: StudyFolder) -> None:
@@ -42,7 +42,7 @@ def test_reading_what_was_written_gives_an_equal_folder(folder: StudyFolder) -> 
 
 
 @settings(
-    max_examples=50, deadline=None, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large]
+    max_examples=25, deadline=None, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large]
 )
 @given(FOLDERS)
 def test_writing_is_settled_after_one_pass(folder: StudyFolder) -> None:
@@ -51,7 +51,7 @@ def test_writing_is_settled_after_one_pass(folder: StudyFolder) -> None:
 
 
 @settings(
-    max_examples=50, deadline=None, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large]
+    max_examples=25, deadline=None, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large]
 )
 @given(FOLDERS)
 def test_every_entry_of_a_written_file_has_a_line(folder: StudyFolder) -> None:

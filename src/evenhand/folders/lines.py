@@ -22,7 +22,7 @@ def lines_of(text: str) -> dict[Path, int]:
     r"""The line (1 is the first) of every table, array entry and key of a TOML text that parses.
 
     >>> lines_of("[study]\nkey = 'a'\n[[runs]]\nscore = 1.5")
-    {('study',): 1, ('study', 'key'): 2, ('runs', 0): 3, ('runs', 0, 'score'): 4}
+    {('study',): 1, ('study', 'key'): 2, ('runs',): 3, ('runs', 0): 3, ('runs', 0, 'score'): 4}
     """
     tokens = deque(_tokens(text))
     found: dict[Path, int] = {}
@@ -66,6 +66,7 @@ def _header(tokens: _Tokens, found: dict[Path, int], counts: dict[Path, int]) ->
         tokens.popleft()
     path = _last_entries(names[:-1], counts) + names[-1:]
     if many:
+        found.setdefault(path, line)
         counts[path] = counts.get(path, 0) + 1
     path = _last_entries_of(path, counts)
     found.setdefault(path, line)

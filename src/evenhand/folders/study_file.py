@@ -71,7 +71,7 @@ class StudyTable(Table):
     margin: Annotated[float, Field(gt=0, le=0.5)] = 0.03
     boot_allowance: Annotated[float, Field(ge=0, le=0.5)] = 0.01
     ambient_c: Annotated[list[RoomTemperature], Field(min_length=2, max_length=2)] | None = None
-    weights: Mapping[Key, Positive] = Field(default_factory=dict)
+    weights: Mapping[Key, Annotated[float, Field(ge=0)]] = Field(default_factory=dict)
 
 
 class PartTable(Table):
