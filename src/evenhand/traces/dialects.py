@@ -1,0 +1,189 @@
+"""Which delimiter a text uses, and where its header and rows begin.
+
+Every candidate delimiter is scored on the lines left after comments: how many lines agree on the
+number of fields, how many fields are values, whether the first line has as many fields as the rest.
+"""
+
+from __future__ import annotations
+
+import re
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import islice
+
+from evenhand.traces.fields import (
+    COMMENT_SIGNS,
+    ONE_COLUMN,
+    SPACES,
+    is_comment,
+    is_number,
+    is_value,
+    split_fields,
+)
+from evenhand.traces.fingerprints import normalised
+from evenhand.units import find_unit
+
+DELIMITERS = (",", ";", "\t", "|", SPACES, ONE_COLUMN)
+DELIMITER_NAMES = {
+    ",": "comma",
+    ";": "semicolon",
+    "\t": "tab",
+    "|": "pipe",
+    SPACES: "spaces",
+    ONE_COLUMN: "none (one column)",
+}
+SCORED_LINES = 12
+_TRAILING_WORDS = re.compile(r"\s{2,}")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Line:
+    """One line of the beginning: its number, the byte where it starts, and what it says."""
+
+    number: int
+    offset: int
+    text: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Shape:
+    """Where the rows are: `header` names the columns; `header_line` is None where the text has none."""
+
+    delimiter: str
+    header: tuple[str, ...]
+    header_line: int | None
+    first_row: Line
+    comment: str = ""
+
+
+def find_shape(lines: Sequence[Line]) -> Shape | None:
+    """The shape of a delimited text, or None where no line holds a value.
+
+    >>> text = ["# note", "n;t [s]", "0;0,5", "1;0,6"]
+    >>> shape = find_shape([Line(number=k + 1, offset=0, text=t) for k, t in enumerate(text)])
+    >>> shape.delimiter, shape.header, shape.header_line, shape.comment
+    (';', ('n', 't [s]'), 2, '#')
+    """
+    solid = [line for line in lines if line.text.strip()]
+    delimiter = _best_delimiter([line.text for line in solid])
+    width, valued = _value_columns(_latest([line.text for line in solid], delimiter), delimiter)
+    first = next((r for r in solid if _is_row(r.text, delimiter, width, valued)), None)
+    if first is None or not valued:
+        return None
+    before = [line for line in solid if line.number < first.number]
+    header, header_line = _header(before, delimiter, width)
+    comments = [line.text.lstrip() for line in before if is_comment(line.text, delimiter)]
+    sign = next((s for s in COMMENT_SIGNS if comments and comments[0].startswith(s)), "")
+    return Shape(delimiter=delimiter, header=header, header_line=header_line, first_row=first, comment=sign)
+
+
+def _best_delimiter(texts: Sequence[str]) -> str:
+    return max(DELIMITERS, key=lambda d: _score(texts, d))
+
+
+def _score(texts: Sequence[str], delimiter: str) -> float:
+    sample = _latest(texts, delimiter)
+    if not sample or not any(delimiter in t for t in sample):
+        return 0.0
+    split = [split_fields(t, delimiter) for t in sample]
+    width, agreeing = Counter(len(f) for f in split).most_common(1)[0]
+    fields = [f for row in split[len(split) > 1 :] if len(row) == width for f in row]
+    values = sum(is_value(f) for f in fields) / max(len(fields), 1)
+    score = agreeing / len(split) * (0.2 + 0.8 * values)
+    if width == 1:
+        return 0.5 * score
+    first = next(t for t in texts if not is_comment(t, delimiter))
+    return score if _first_line_fits(first, delimiter, width) else 0.4 * score
+
+
+def _latest(texts: Sequence[str], delimiter: str) -> list[str]:
+    """The last lines that are no comments: past any preamble, and few enough to be quick."""
+    plain = (t for t in reversed(texts) if not is_comment(t, delimiter))
+    return list(islice(plain, SCORED_LINES))[::-1]
+
+
+def _first_line_fits(text: str, delimiter: str, width: int) -> bool:
+    fields = header_fields(text, delimiter, width)
+    return len(fields) in (width, width - 1) or any(is_number(f) for f in fields)
+
+
+def header_fields(text: str, delimiter: str, width: int) -> list[str]:
+    """A header line's names; where columns stand apart by spaces, names may hold single ones.
+
+    >>> header_fields("t [s]   frame [ms]", SPACES, 2)
+    ['t [s]', 'frame [ms]']
+    """
+    fields = split_fields(text, delimiter)
+    if delimiter == SPACES and len(fields) != width:
+        apart = _TRAILING_WORDS.split(text.strip())
+        return apart if len(apart) == width else fields
+    return fields
+
+
+def _value_columns(texts: Sequence[str], delimiter: str) -> tuple[int, list[int]]:
+    """The usual number of fields, and the columns whose fields mostly are values."""
+    split = [split_fields(t, delimiter) for t in texts]
+    if not split:
+        return 0, []
+    counts = Counter(len(f) for f in split)
+    width = max(counts, key=lambda w: (counts[w], w))
+    rows = [f for f in split if len(f) == width]
+    tally = [sum(is_value(row[k]) for row in rows) for k in range(width)]
+    most = max(tally, default=0)
+    return width, [k for k, t in enumerate(tally) if t and 2 * t >= most]
+
+
+def _is_row(text: str, delimiter: str, width: int, valued: Sequence[int]) -> bool:
+    if is_comment(text, delimiter):
+        return False
+    fields = split_fields(text, delimiter)
+    return len(fields) == width and 2 * sum(is_value(fields[k]) for k in valued) >= len(valued)
+
+
+def _header(before: Sequence[Line], delimiter: str, width: int) -> tuple[tuple[str, ...], int | None]:
+    """Names and line of the header: the last line before the rows, a comment only where it fits exactly."""
+    if not before:
+        return _named([], width), None
+    last = before[-1]
+    if is_comment(last.text, delimiter):
+        fields = header_fields(_uncommented(last.text, delimiter), delimiter, width)
+        return (_named(fields, width), last.number) if len(fields) == width > 1 else (_named([], width), None)
+    fields = header_fields(last.text, delimiter, width)
+    if len(before) > 1 and is_unit_row(fields):
+        names = header_fields(before[-2].text, delimiter, width)
+        if len(names) == len(fields):
+            return _named([_with_unit(n, u) for n, u in zip(names, fields, strict=True)], width), before[
+                -2
+            ].number
+    return _named(fields, width), last.number
+
+
+def _uncommented(text: str, delimiter: str) -> str:
+    """The names behind a comment sign; a sign that is itself a name ("#,t,frame") stays."""
+    bare = text.lstrip()
+    sign = next(s for s in COMMENT_SIGNS if bare.startswith(s))
+    rest = bare[len(sign) :]
+    return bare if delimiter.strip(" ") and rest.startswith(delimiter) else rest.lstrip(" ")
+
+
+def is_unit_row(fields: Sequence[str]) -> bool:
+    """A second header line that holds nothing but units."""
+    inner = [f.strip("[]() ") for f in fields]
+    return any(inner) and all(not i or i in "-#" or find_unit(i) is not None for i in inner)
+
+
+def _with_unit(name: str, unit: str) -> str:
+    inner = unit.strip("[]() ")
+    return f"{name} [{inner}]" if inner and inner not in "-#" else name
+
+
+def _named(fields: Sequence[str], width: int) -> tuple[str, ...]:
+    """One distinct name a column: blanks become "column 3", a second "load" becomes "load (2)"."""
+    names: list[str] = []
+    for k in range(max(width, len(fields))):
+        name = normalised(fields[k]) if k < len(fields) else ""
+        name = name or f"column {k + 1}"
+        seen = sum(n == name or n.startswith(f"{name} (") for n in names)
+        names.append(f"{name} ({seen + 1})" if name in names else name)
+    return tuple(names)

@@ -1,0 +1,43 @@
+"""Logs of one JSON object a line."""
+
+from __future__ import annotations
+
+from evenhand.traces.careful import Gathered, table_of
+from evenhand.traces.fingerprints import normalised
+from evenhand.traces.flaws import SHORT_LAST_ROW, UNREADABLE_ROW
+from evenhand.traces.limits import Limits
+from evenhand.traces.probe import Probe, json_object, line_too_long
+from evenhand.traces.tables import Table, Wanted, text_lines
+
+
+def read_json_lines(body: bytes, probe: Probe, wanted: Wanted, *, limits: Limits) -> Table:
+    """The needed keys of every object; a key that a line lacks is an empty field.
+
+    Raises BadLog for nested values, a line past the limit, too many rows, or no row at all.
+    """
+    gathered = Gathered(cells={k: [] for k in wanted.positions})
+    names = {k: probe.header[k] for k in wanted.positions}
+    lines = text_lines(body)
+    for number, raw in enumerate(lines, start=1):
+        if len(raw) > limits.max_line_bytes:
+            raise line_too_long(probe.name, number, limits)
+        if not raw.strip():
+            continue
+        found = json_object(raw.decode("utf-8", "replace"), name=probe.name, line=number, strict=False)
+        if found is None:
+            _note_broken(gathered, number, last=number == len(lines))
+            continue
+        plain = {normalised(key): value for key, value in found.items()}
+        gathered.add(number, {k: _as_cell(plain.get(name)) for k, name in names.items()})
+    return table_of(gathered, probe, wanted, body=body, limits=limits)
+
+
+def _note_broken(gathered: Gathered, line: int, *, last: bool) -> None:
+    if last:
+        gathered.notes.note(SHORT_LAST_ROW, line, remark="the object is not complete; left out")
+    else:
+        gathered.notes.note(UNREADABLE_ROW, line, remark="no complete object; left out")
+
+
+def _as_cell(value: object) -> str:
+    return "" if value is None else repr(value) if isinstance(value, float) else str(value)
