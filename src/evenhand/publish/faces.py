@@ -1,0 +1,130 @@
+"""The look's three type faces: how wide text is, and how it is made to fit.
+
+Widths come from the advance widths of the embedded fonts (`fonts/widths.json`, made by
+`tools/make_fonts.py`). Kerning is left out: it narrows text, so a measured width is seldom too small.
+"""
+
+from __future__ import annotations
+
+import json
+from dataclasses import dataclass
+from enum import Enum
+from functools import cache
+from importlib.resources import files
+from typing import Any
+
+FONTS = files("evenhand.publish") / "fonts"
+SIGNS = "evenhand-signs"
+UNKNOWN_WIDTH = 1000  # a character that no face of ours holds: allow a full em
+ELLIPSIS = "…"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cut:
+    """One font file and how a style sheet asks for it."""
+
+    file: str
+    family: str
+    weight: int
+
+
+class Face(Enum):
+    """What a piece of text is for, and the cut that sets it."""
+
+    TEXT = Cut(file="asap-latin-400-normal", family="Asap", weight=400)
+    STRONG = Cut(file="asap-latin-600-normal", family="Asap", weight=600)
+    SAY = Cut(file="faustina-latin-600-normal", family="Faustina", weight=600)
+
+
+@cache
+def _widths(file: str) -> dict[str, int]:
+    table: dict[str, dict[str, int]] = _table()
+    return table[SIGNS] | table[file]
+
+
+@cache
+def _table() -> Any:
+    return json.loads((FONTS / "widths.json").read_text(encoding="utf-8"))
+
+
+def covered(face: Face) -> frozenset[str]:
+    """Every character the face, or our own signs beside it, can draw."""
+    return frozenset(_widths(face.value.file))
+
+
+def needs_signs(text: str) -> bool:
+    """Whether the text holds a character that only our own signs can draw."""
+    signs = set(_table()[SIGNS])
+    return any(c in signs and c not in _table()[f.value.file] for c in set(text) for f in Face)
+
+
+def width(text: str, size: float, face: Face = Face.TEXT) -> float:
+    """How wide the text stands, in the unit of `size`.
+
+    >>> round(width("10.7", 100), 1)
+    180.3
+    """
+    widths = _widths(face.value.file)
+    return sum(widths.get(c, UNKNOWN_WIDTH) for c in text) * size / 1000
+
+
+def elide(text: str, room: float, size: float, face: Face = Face.TEXT) -> str:
+    """The text, or as much of its beginning as fits in `room`, ending in an ellipsis.
+
+    >>> elide("Nine Tramlines by night", 750, 100)
+    'Nine Tramlines…'
+    """
+    if width(text, size, face) <= room:
+        return text
+    for end in range(len(text) - 1, 0, -1):
+        short = text[:end].rstrip() + ELLIPSIS
+        if width(short, size, face) <= room:
+            return short
+    return ELLIPSIS
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Fitted:
+    """Text made to fit: its lines and the one size they are set in."""
+
+    lines: tuple[str, ...]
+    size: float
+
+
+def wrap(text: str, room: float, size: float, face: Face = Face.TEXT) -> tuple[str, ...]:
+    """The text broken at its spaces into lines no wider than `room` (a longer word stands alone).
+
+    A no-break space holds number and unit together.
+
+    >>> wrap("Plover ahead in four", 600, 100)
+    ('Plover ahead', 'in four')
+    """
+    lines: list[str] = []
+    for word in text.split(" "):
+        longer = f"{lines[-1]} {word}" if lines else word
+        if lines and width(longer, size, face) <= room:
+            lines[-1] = longer
+        else:
+            lines.append(word)
+    return tuple(lines)
+
+
+def fit(
+    text: str, room: float, *, sizes: tuple[float, float], face: Face = Face.TEXT, lines: int = 1
+) -> Fitted:
+    """The text in at most `lines` lines of `room`, as large as goes between `sizes` (largest, least).
+
+    First it wraps, then it shrinks, and only at the least size is it cut short with an ellipsis.
+
+    >>> fit("Hollow Regatta", 500, sizes=(100, 50))
+    Fitted(lines=('Hollow Regatta',), size=72)
+    """
+    size, least = sizes
+    while True:
+        broken = wrap(text, room, size, face)
+        if len(broken) <= lines and all(width(line, size, face) <= room for line in broken):
+            return Fitted(lines=broken, size=size)
+        if size <= least:
+            kept = (*broken[: lines - 1], " ".join(broken[lines - 1 :]))
+            return Fitted(lines=tuple(elide(line, room, size, face) for line in kept if line), size=size)
+        size = max(least, size - 1)

@@ -1,0 +1,1 @@
+"""One function a figure: findings and names in, pictures out."""

@@ -1,0 +1,146 @@
+"""What every picture shares: the sentence on top, the foot below, and the room between."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from evenhand.publish.faces import Face, fit, width, wrap
+from evenhand.publish.palette import Slot
+from evenhand.publish.picture import Picture
+from evenhand.publish.style import Style
+from evenhand.publish.svg import Box, Drawn, Pen, Point, Words, document, line, mark, rect
+
+REST = 30  # the small rest at the left end of the foot's rule, in units
+LEADING = 1.14
+MARK_ROOM = 19.0  # from where a mark begins to where its words begin, in units
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Frame:
+    """A picture begun: what stands on it so far, and the body left free."""
+
+    style: Style
+    height: float
+    body: Box
+    drawn: tuple[Drawn, ...]
+
+
+def frame(headline: str, foot: Sequence[str], *, style: Style, wanted: float) -> Frame:
+    """Headline and foot set, the body between them `wanted` high where the picture may grow.
+
+    The foot is a row of sentences; those that no longer fit are left out, the first never.
+    """
+    said = fit(headline, _room(style), sizes=style.say, face=Face.SAY, lines=2)
+    top = _headline_bottom(said.size, len(said.lines), style)
+    height = style.height if style.height is not None else top + wanted + _foot_height(foot, style)
+    bottom = height - _foot_height(foot, style)
+    ground = Box(left=0, top=0, right=style.width, bottom=height)
+    head = [
+        Words(x=style.margin, y=top - (len(said.lines) - 1 - i) * said.size * LEADING - 0.52 * said.size,
+              text=text, size=said.size, face=Face.SAY)
+        for i, text in enumerate(said.lines)
+    ]  # fmt: skip
+    body = Box(left=style.margin, top=top, right=style.width - style.margin, bottom=bottom)
+    back = [rect(ground, fill="paper")] if style.height is not None else []
+    return Frame(style=style, height=height, body=body, drawn=(*back, *head, *_foot(foot, style, bottom)))
+
+
+def finish(begun: Frame, drawn: Iterable[Drawn], *, title: str, description: str) -> Picture:
+    """The frame and everything drawn on its body, as a picture."""
+    size = (round(begun.style.width), math.ceil(begun.height))
+    svg = document([*begun.drawn, *drawn], size, (title, description), begun.style.theme)
+    return Picture(svg=svg, width=size[0], height=size[1], title=title, description=description)
+
+
+def centred(y: float, size: float) -> float:
+    """The baseline that centres digits and capitals of this size on `y`."""
+    return y + 0.35 * size
+
+
+def named(slot: Slot, words: Words, style: Style) -> tuple[Drawn, Drawn]:
+    """A build's mark, and its words to the right of it; `words.x` is where the mark begins."""
+    scale = style.unit * 1.02
+    shift = MARK_ROOM * scale
+    at = (words.x + 6.5 * scale, words.y - 0.34 * words.size)
+    return (
+        mark(slot.mark, at, scale=scale, ink=slot.ink),
+        Words(x=words.x + shift, y=words.y, text=words.text, size=words.size, face=words.face, ink=words.ink),
+    )
+
+
+def named_width(words: Words, style: Style) -> float:
+    """How wide mark and words stand together."""
+    return MARK_ROOM * style.unit * 1.02 + words.width
+
+
+def crossed(at: Point, reach: float, style: Style) -> list[Drawn]:
+    """The cross over something that was left out."""
+    (x, y), pen = at, Pen(ink="fault-edge", width=style.post * 1.1)
+    return [
+        line((x - reach, y - reach), (x + reach, y + reach), pen),
+        line((x + reach, y - reach), (x - reach, y + reach), pen),
+    ]
+
+
+def balanced(rows: int, most: int) -> list[int]:
+    """How many rows go on each picture, as even as can be.
+
+    >>> balanced(20, 9), balanced(3, 9), balanced(0, 9)
+    ([7, 7, 6], [3], [])
+    """
+    pages = math.ceil(rows / most)
+    return [rows // pages + (1 if i < rows % pages else 0) for i in range(pages)] if pages else []
+
+
+def nice_steps(span: float, most: int) -> float:
+    """The smallest step of 1, 2 or 5 times a power of ten that divides `span` into at most `most` parts.
+
+    >>> nice_steps(130, 5), nice_steps(0.9, 4)
+    (50.0, 0.5)
+    """
+    rough = max(span, 1e-9) / most
+    power = 10.0 ** math.floor(math.log10(rough))
+    return next(m * power for m in (1, 2, 5, 10) if m * power >= rough * (1 - 1e-9))
+
+
+def _room(style: Style) -> float:
+    return style.width - 2 * style.margin
+
+
+def _headline_bottom(size: float, lines: int, style: Style) -> float:
+    lead = (lines - 1) * size * LEADING
+    return (96 if not style.roomy else 8) + (0.98 * size if lines == 1 else 0.75 * size) + lead + 0.04 * size
+
+
+def _foot_lines(foot: Sequence[str], style: Style) -> tuple[str, ...]:
+    most = 2 if style.roomy else 1
+    for kept in range(len(foot), 0, -1):
+        lines = wrap(" ".join(foot[:kept]), _room(style), style.text[1], Face.TEXT)
+        if len(lines) <= most and all(width(text, style.text[1]) <= _room(style) for text in lines):
+            return lines
+    return fit(foot[0], _room(style), sizes=(style.text[1], style.text[1]), lines=most).lines
+
+
+def _foot_height(foot: Sequence[str], style: Style) -> float:
+    size = style.text[1]
+    return 3.2 * size if not style.roomy else 2.1 * size + len(_foot_lines(foot, style)) * 1.4 * size
+
+
+def _foot(foot: Sequence[str], style: Style, bottom: float) -> list[Drawn]:
+    size, left = style.text[1], style.margin
+    rule = bottom + (0.8 * size if not style.roomy else 1.2 * size)
+    reach = 5.5 * style.unit if not style.roomy else 5
+    pen = Pen(ink="ink", width=style.post)
+    rest = left + REST * style.unit
+    drawn: list[Drawn] = [
+        line((left, rule), (style.width - style.margin, rule), Pen(ink="line", width=style.hair * 1.5)),
+        line((left, rule - reach), (left, rule + reach), pen),
+        line((rest, rule - reach), (rest, rule + reach), pen),
+        line((left, rule), (rest, rule), pen),
+    ]
+    return drawn + [
+        Words(x=left, y=rule + 1.4 * size * (i + 1), text=text, size=size, ink="ink2")
+        for i, text in enumerate(_foot_lines(foot, style))
+    ]

@@ -1,0 +1,406 @@
+"""The interval plot: every test of one pair on one scale, the level band between its two posts.
+
+Right of no difference the first setup is ahead, left of it the second; every number is the first
+setup's difference in per cent of the second.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from evenhand.errors import NotFound
+from evenhand.findings.finding import Comparison, Finding, Outcome
+from evenhand.publish.faces import Face, fit, width
+from evenhand.publish.figures.frame import (
+    Frame,
+    centred,
+    crossed,
+    finish,
+    frame,
+    named,
+    named_width,
+    nice_steps,
+)
+from evenhand.publish.figures.interval_rows import Pair, Row, all_rows, pages_of, reach_of
+from evenhand.publish.names import Names
+from evenhand.publish.numbers import (
+    Span,
+    count_word,
+    level_words,
+    margin_words,
+    number,
+)
+from evenhand.publish.palette import DISC, Slot
+from evenhand.publish.picture import Picture
+from evenhand.publish.sentences import headline, index_headline
+from evenhand.publish.style import Style
+from evenhand.publish.svg import Box, Drawn, Pen, Words, line, mark, path, rect
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Scale:
+    """Per cent to pixels, between `left` and `right`, no difference in the middle."""
+
+    left: float
+    right: float
+    reach: float
+
+    def x(self, percent: float) -> float:
+        """The place of a difference, held within the plot."""
+        held = max(-self.reach, min(self.reach, percent))
+        return (self.left + self.right) / 2 + held / self.reach * (self.right - self.left) / 2
+
+
+def interval_plot(
+    comparison: Comparison,
+    names: Names,
+    *,
+    style: Style,
+    pair: tuple[str, str] | None = None,
+    metric: str | None = None,
+) -> tuple[Picture, ...]:
+    """The interval plot of one pair (the first on record where none is named), over all its tests.
+
+    Headline findings with the indexes, or those of one other `metric` alone. More rows than a card
+    holds go on several, indexes last. Raises NotFound where the pair has no such finding.
+    """
+    findings = _chosen(comparison, pair, metric)
+    a, b = findings[0].a, findings[0].b
+    about = Pair(a=a, b=b, names=names, margin=comparison.margin, level=findings[0].level)
+    tests, sums = all_rows(findings, comparison, about, with_indexes=metric is None)
+    said = headline(findings, names)
+    reach = reach_of([*tests, *sums], comparison.margin)
+    pages = pages_of(tests, sums, style)
+    indexes = [i for i in comparison.indexes if (i.a, i.b) == (a, b)]
+    heads = [said if rows[0] in tests else index_headline(indexes, names) for rows in pages]
+    return tuple(
+        _picture(rows, heads[i], about, style, (reach, i, len(pages))) for i, rows in enumerate(pages)
+    )
+
+
+def _chosen(comparison: Comparison, pair: tuple[str, str] | None, metric: str | None) -> list[Finding]:
+    wanted = [f for f in comparison.findings if (f.headline if metric is None else f.metric == metric)]
+    chosen = pair or ((wanted[0].a, wanted[0].b) if wanted else None)
+    findings = [f for f in wanted if (f.a, f.b) == chosen]
+    if not findings:
+        known = ", ".join(f"{a} and {b}" for a, b in dict.fromkeys((f.a, f.b) for f in comparison.findings))
+        raise NotFound(
+            f"no findings of {' and '.join(chosen) if chosen else 'any pair'}",
+            todo=f"choose one of: {known}" if known else "import runs of two setups first",
+        )
+    return findings
+
+
+def _picture(rows: list[Row], said: str, about: Pair, style: Style, place: tuple[float, int, int]) -> Picture:
+    reach, number_, pages = place
+    pitch = 2.2 * style.text[0]
+    begun = frame(said, _foot(about, number_, pages), style=style, wanted=_header(style) + pitch * len(rows))
+    columns = _columns(rows, begun, about, reach)
+    drawn = [*_ground(columns, about), *_heads(columns, about)]
+    for row, top, bottom in _slices(rows, begun):
+        drawn += _draw_row(row, columns, about, (top, bottom))
+    description = f"Interval plot, {_over(about)}: {'; '.join(_described(row) for row in rows)}."
+    return finish(begun, drawn, title=f"{said} ({_over(about)})", description=description)
+
+
+def _over(about: Pair) -> str:
+    return f"{about.names.setup(about.a)} over {about.names.setup(about.b)}"
+
+
+def _described(row: Row) -> str:
+    if row.span is None:
+        return f"{row.label} {row.word}"
+    state = "" if row.foretold or row.outcome is None else f", {row.outcome.value}"
+    if row.foretold:
+        return f"{row.label} {row.word}"
+    return f"{row.label} {row.span.words('%', signed=True)}{state}"
+
+
+def _foot(about: Pair, page: int, pages: int) -> list[str]:
+    part = [f"Part {count_word(page + 1)} of {count_word(pages)}."] if pages > 1 else []
+    band = f"Band: {margin_words(about.margin)}, too small to matter."
+    terms = [f"{about.names.terms.rstrip('.')}."] if about.names.terms else []
+    return [*part, band, f"Bars: {level_words(about.level)}.", *terms]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Columns:
+    """Where names end, the plot lies, and words stand."""
+
+    frame: Frame
+    names_room: float
+    words_room: float
+    scale: Scale
+    top: float
+
+
+def _header(style: Style) -> float:
+    return 46 if style.roomy else 62
+
+
+def _columns(rows: Sequence[Row], begun: Frame, about: Pair, reach: float) -> Columns:
+    style, body = begun.style, begun.body
+    size, gap = style.text[0], 0.7 * style.text[0]
+    most = (0.27 if not style.roomy else 0.26) * (body.right - body.left)
+    names_room = min(most, max(width(_called(row, style), size, _label_face(row)) for row in rows) + gap / 2)
+    words_room = max(_words_width(row, about, style) for row in rows)
+    words_room = max(words_room, min(0.18 * style.width, _subject_width(about, style)))
+    inset = 8 * style.unit
+    scale = Scale(
+        left=body.left + names_room + gap + inset, right=body.right - words_room - gap - inset, reach=reach
+    )
+    return Columns(
+        frame=begun, names_room=names_room, words_room=words_room, scale=scale, top=body.top + _header(style)
+    )
+
+
+def _subject_width(about: Pair, style: Style) -> float:
+    subject = Words(x=0, y=0, text=about.names.setup(about.a), size=style.text[1])
+    return named_width(subject, style)
+
+
+def _called(row: Row, style: Style) -> str:
+    return row.short if row.short and not style.roomy else row.label
+
+
+def _words_width(row: Row, about: Pair, style: Style) -> float:
+    size = style.text[0] if not style.roomy else style.text[1]
+    if not style.roomy:
+        return width(row.word, size, Face.STRONG)
+    state, interval = _long_words(row, about)
+    return 36 + width(state, style.text[0], Face.STRONG) + width(interval, size)
+
+
+def _label_face(row: Row) -> Face:
+    return Face.STRONG if row.sums else Face.TEXT
+
+
+def _slices(rows: Sequence[Row], begun: Frame) -> list[tuple[Row, float, float]]:
+    """Each row with its top and bottom; few rows on a card stand in the middle of the band."""
+    style = begun.style
+    top, bottom = begun.body.top + _header(style), begun.body.bottom
+    most = 2.2 * style.text[0]
+    pitch = min((bottom - top) / len(rows), most)
+    start = top + (bottom - top - pitch * len(rows)) / 2 if not style.roomy else top
+    return [(row, start + i * pitch, start + (i + 1) * pitch) for i, row in enumerate(rows)]
+
+
+def _ground(columns: Columns, about: Pair) -> list[Drawn]:
+    style, scale, bottom = columns.frame.style, columns.scale, columns.frame.body.bottom
+    low, high = scale.x(-100 * about.margin), scale.x(100 * about.margin)
+    post = Pen(ink="post", width=style.post)
+    dots = Pen(ink="post", width=style.hair * 1.3, dash=f"{style.hair * 1.3:.1f} {4.5 * style.unit:.1f}")
+    middle = scale.x(0)
+    return [
+        rect(Box(left=low, top=columns.top, right=high, bottom=bottom), fill="band"),
+        line((low, columns.top), (low, bottom), post),
+        line((high, columns.top), (high, bottom), post),
+        line((middle, columns.top), (middle, bottom), dots),
+    ]
+
+
+def _heads(columns: Columns, about: Pair) -> list[Drawn]:
+    """Both sides named over the plot, and whose numbers stand at the right."""
+    style, scale, body = columns.frame.style, columns.scale, columns.frame.body
+    y = columns.top - (0.32 * style.text[0] if not style.roomy else 32)
+    drawn = [*_side(about.b, columns, about, y), *_side(about.a, columns, about, y)]
+    if not style.roomy:
+        return drawn + _subject(columns, about, y)
+    ticks = nice_steps(2 * scale.reach, 4)
+    size, low = style.text[1], columns.top - 6
+    steps = range(-int(scale.reach // ticks), int(scale.reach // ticks) + 1)
+    drawn += [
+        Words(x=scale.x(i * ticks), y=low, text=_tick(i * ticks, last=i == steps[-1]), size=size,
+              anchor="middle", ink="ink2")
+        for i in steps
+    ]  # fmt: skip
+    words = f"level: within {margin_words(about.margin)}"
+    drawn.append(Words(x=scale.x(0), y=y + 12, text=words, size=size, anchor="middle", ink="ink2"))
+    return [*drawn, *_page_head(columns, about, low, body.right)]
+
+
+def _page_head(columns: Columns, about: Pair, y: float, right: float) -> list[Drawn]:
+    style = columns.frame.style
+    words = f"{_over(about)}, {level_words(about.level)} interval"
+    room = columns.words_room
+    short = fit(words, room, sizes=(style.text[1], style.text[1])).lines[0]
+    return [
+        Words(x=style.margin, y=y, text="Test", size=style.text[1], ink="ink2"),
+        Words(x=right, y=y, text=short, size=style.text[1], anchor="end", ink="ink2"),
+        line((style.margin, columns.top), (right, columns.top), Pen(ink="post", width=style.hair)),
+    ]
+
+
+def _tick(value: float, *, last: bool) -> str:
+    return number(value, signed=True, decimals=0 if value == int(value) else 1) + ("\u00a0%" if last else "")
+
+
+def _side(setup: str, columns: Columns, about: Pair, y: float) -> tuple[Drawn, ...]:
+    """Who is ahead on this side, with its mark, over its own half of the plot and clear of the posts."""
+    style, scale = columns.frame.style, columns.scale
+    right = setup == about.a
+    edge = scale.x(100 * about.margin) if right else scale.x(-100 * about.margin)
+    room = (scale.right - edge if right else edge - scale.left) - 24 * style.unit
+    ahead = fit(f"{about.names.setup(setup)} ahead", room, sizes=style.text, face=Face.STRONG)
+    words = Words(x=0, y=y, text=ahead.lines[0], size=ahead.size, face=Face.STRONG)
+    wide = named_width(words, style)
+    middle = (edge + scale.right) / 2 if right else (scale.left + edge) / 2
+    return named(about.names.slot(setup), replace(words, x=middle - wide / 2), style)
+
+
+def _subject(columns: Columns, about: Pair, y: float) -> list[Drawn]:
+    style = columns.frame.style
+    room = columns.words_room - named_width(Words(x=0, y=0, text="", size=1), style) + 1
+    name = fit(about.names.setup(about.a), room, sizes=(style.text[1], style.text[1])).lines[0]
+    words = Words(x=0, y=y, text=name, size=style.text[1], ink="ink2")
+    x = columns.frame.body.right - named_width(words, style)
+    return list(named(about.names.slot(about.a), replace(words, x=x), style))
+
+
+def _draw_row(row: Row, columns: Columns, about: Pair, edges: tuple[float, float]) -> list[Drawn]:
+    style, body = columns.frame.style, columns.frame.body
+    top, bottom = edges
+    middle = (top + bottom) / 2
+    drawn: list[Drawn] = [line((body.left, bottom), (body.right, bottom), Pen(ink="line", width=style.hair))]
+    if row.sums:
+        drawn.append(line((body.left, top), (body.right, top), Pen(ink="post", width=style.hair)))
+    drawn += _label(row, columns, middle)
+    if row.span is not None:
+        drawn += _form(row, columns, middle, bottom - top)
+    return drawn + _said(row, columns, about, middle)
+
+
+def _label(row: Row, columns: Columns, middle: float) -> list[Drawn]:
+    style, left = columns.frame.style, columns.frame.body.left
+    indent = 0.6 * style.text[0] if row.quiet and row.outcome else 0.0
+    sizes = (style.text[1], style.text[1]) if row.quiet else style.text
+    set_in = fit(_called(row, style), columns.names_room - indent, sizes=sizes, face=_label_face(row))
+    ink = "ink2" if row.quiet else "ink"
+    words = Words(
+        x=left + indent, y=centred(middle, set_in.size), text=set_in.lines[0], size=set_in.size,
+        face=_label_face(row), ink=ink,
+    )  # fmt: skip
+    small = Words(x=words.box.right + 6, y=words.y, text=row.small, size=style.text[1], ink="ink2")
+    fits = style.roomy and row.small and small.box.right <= left + columns.names_room
+    return [words, small] if fits else [words]
+
+
+def _form(row: Row, columns: Columns, y: float, pitch: float) -> list[Drawn]:
+    """Filled for ahead, outlined for level, grey and dashed for unsettled: form says what colour repeats."""
+    if row.span is None:
+        return []
+    if row.outcome is Outcome.UNSETTLED or (row.span.low is None and not row.left_out):
+        return _dashed(row.span, columns, y, light=row.foretold)
+    unit = min(columns.frame.style.unit, pitch / 24)
+    if row.left_out:
+        return _left_out(row, row.span, columns, y)
+    if row.outcome is Outcome.LEVEL or row.leader is None:
+        return _outlined(row.span, columns, y, unit)
+    return _filled(row.span, row.leader, columns, y, unit)  # fmt: skip
+
+
+def _bar(span: Span, columns: Columns, y: float, half: float) -> Box:
+    scale = columns.scale
+    low = span.value if span.low is None else span.low
+    high = span.value if span.high is None else span.high
+    return Box(left=scale.x(low), top=y - half, right=scale.x(high), bottom=y + half)
+
+
+def _filled(span: Span, leader: Slot, columns: Columns, y: float, unit: float) -> list[Drawn]:
+    at = (columns.scale.x(span.value), y)
+    return [
+        rect(_bar(span, columns, y, 4 * unit), fill=leader.ink, rounded=1.2 * unit),
+        mark(leader.mark, at, scale=unit, ink=leader.ink),
+    ]
+
+
+def _outlined(span: Span, columns: Columns, y: float, unit: float) -> list[Drawn]:
+    x = columns.scale.x(span.value)
+    pen = Pen(ink="ink", width=2 * unit)
+    return [
+        rect(_bar(span, columns, y, 5.8 * unit), fill="sheet", pen=pen, rounded=1.2 * unit),
+        rect(
+            Box(left=x - 3.2 * unit, top=y - 4 * unit, right=x + 3.2 * unit, bottom=y + 4 * unit), fill="ink"
+        ),
+    ]
+
+
+def _dashed(span: Span, columns: Columns, y: float, *, light: bool) -> list[Drawn]:
+    style, scale = columns.frame.style, columns.scale
+    unit = style.unit
+    pen = Pen(ink="grey", width=(1.6 if light else 2.5) * unit, dash=f"{3 * unit:.1f} {3 * unit:.1f}")
+    drawn: list[Drawn] = []
+    if span.low is not None and span.high is not None:
+        drawn.append(line((scale.x(span.low), y), (scale.x(span.high), y), pen))
+        drawn += [_end(end, side, columns, y) for end, side in ((span.low, -1), (span.high, 1))]
+    size = 0.85 if light else 1.0
+    return [*drawn, mark(DISC, (scale.x(span.value), y), scale=unit * size, ink="grey", hollow=True)]
+
+
+def _end(end: float, side: int, columns: Columns, y: float) -> Drawn:
+    """The end of an unsettled bar: a cap, or an arrowhead where it runs on past the scale."""
+    style, scale = columns.frame.style, columns.scale
+    pen, reach, x = Pen(ink="grey", width=2.5 * style.unit), 5.5 * style.unit, scale.x(end)
+    if abs(end) > scale.reach:
+        back = x - side * reach
+        return path(f"M{back:.1f} {y - reach:.1f} {x:.1f} {y:.1f} {back:.1f} {y + reach:.1f}", pen)
+    return line((x, y - reach), (x, y + reach), pen)
+
+
+def _left_out(row: Row, span: Span, columns: Columns, y: float) -> list[Drawn]:
+    """What would stand with the left-out run: that setup's mark hollow, thin interval, all crossed."""
+    style, scale = columns.frame.style, columns.scale
+    drawn: list[Drawn] = []
+    ink = row.leader.ink if row.leader else "grey"
+    if span.low is not None and span.high is not None:
+        drawn.append(
+            line((scale.x(span.low), y), (scale.x(span.high), y), Pen(ink=ink, width=1.6 * style.unit))
+        )
+    at = (scale.x(span.value), y)
+    if row.leader:
+        drawn.append(mark(row.leader.mark, at, scale=style.unit, ink=ink, hollow=True))
+    return [*drawn, *crossed(at, 7.5 * style.unit, style)]
+
+
+def _long_words(row: Row, about: Pair) -> tuple[str, str]:
+    """State and interval, as a page has room for."""
+    if row.span is None or row.outcome is None:
+        return "", row.word
+    if row.foretold:
+        return "", f"anywhere from {row.word}"
+    words = row.span.words("%", signed=True)
+    if row.left_out:
+        return "", f"would read {words}"
+    if row.word in ("one run", "no runs"):
+        return "Unsettled", f"{row.word}: {words}"
+    leads = row.outcome in (Outcome.AHEAD, Outcome.BEHIND)
+    name = about.names.setup(about.a if row.outcome is Outcome.AHEAD else about.b)
+    return (f"{name} ahead" if leads else row.outcome.value.capitalize()), words
+
+
+def _said(row: Row, columns: Columns, about: Pair, middle: float) -> list[Drawn]:
+    style, right = columns.frame.style, columns.frame.body.right
+    if style.roomy:
+        return _said_long(row, columns, about, middle)
+    size = style.text[0] if not row.foretold else style.text[1]
+    face = Face.TEXT if row.quiet or row.outcome is Outcome.UNSETTLED else Face.STRONG
+    ink = "ink2" if row.quiet or row.outcome is Outcome.UNSETTLED else "ink"
+    return [
+        Words(x=right, y=centred(middle, size), text=row.word, size=size, face=face, anchor="end", ink=ink)
+    ]
+
+
+def _said_long(row: Row, columns: Columns, about: Pair, middle: float) -> list[Drawn]:
+    style, right = columns.frame.style, columns.frame.body.right
+    state, interval = _long_words(row, about)
+    y = centred(middle, style.text[0])
+    quiet = row.quiet or row.outcome is Outcome.UNSETTLED
+    said = Words(
+        x=right - columns.words_room, y=y, text=state, size=style.text[0], face=Face.STRONG,
+        ink="ink2" if quiet else "ink",
+    )  # fmt: skip
+    words: list[Drawn] = []
+    if state:
+        words += named(row.leader, said, style) if row.leader else [said]
+    return [*words, Words(x=right, y=y, text=interval, size=style.text[1], anchor="end", ink="ink2")]

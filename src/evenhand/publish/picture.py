@@ -1,0 +1,96 @@
+"""A finished picture, and its three ways out: into a page, into a file of its own, and as PNG.
+
+The SVG of a `Picture` carries no fonts: a page has them already, and the PNG renderer reads them from
+a folder. `standalone` puts them in, so that a file looks alike wherever it is opened.
+"""
+
+from __future__ import annotations
+
+import re
+from base64 import b64encode
+from collections.abc import Iterable
+from concurrent.futures import ProcessPoolExecutor
+from dataclasses import dataclass
+from functools import cache
+from importlib.resources import as_file
+from multiprocessing import get_context
+
+from evenhand.publish.faces import FONTS, SIGNS, Cut, Face, needs_signs
+from evenhand.publish.palette import TOKENS, Theme, colour
+
+_VARIABLE = re.compile(r"var\(--([\w-]+)\)")
+_SIGNS_CUT = Cut(file=SIGNS, family="Evenhand Signs", weight=400)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Picture:
+    """One drawn figure: its SVG without fonts, size in pixels, what it shows and what is seen in it."""
+
+    svg: str
+    width: int
+    height: int
+    title: str
+    description: str
+
+
+def standalone(picture: Picture) -> str:
+    """The picture's SVG with the fonts inside, fit for a file of its own.
+
+    A picture made for a page also gets its colours, and follows the reader's light or dark setting.
+    """
+    style = _font_faces(picture.svg) + (_variables() if _VARIABLE.search(picture.svg) else "")
+    head, close, body = picture.svg.partition("</desc>")
+    return f"{head}{close}<style>{style}</style>{body}"
+
+
+def to_png(picture: Picture, theme: Theme = Theme.LIGHT) -> bytes:
+    """The picture as PNG of exactly its own size; `theme` colours one that was made for a page."""
+    import vl_convert
+
+    _register_fonts()
+    svg = _VARIABLE.sub(lambda found: colour(found.group(1), theme), picture.svg)
+    png: bytes = vl_convert.svg_to_png(svg, scale=1.0, ppi=72)
+    return png
+
+
+def to_pngs(pictures: Iterable[Picture], *, workers: int = 1) -> list[bytes]:
+    """Many pictures as PNG, in order. The renderer holds its thread, so workers are processes.
+
+    With more than one worker the calling program must be importable, as for any process pool.
+    """
+    waiting = list(pictures)
+    if workers < 2 or len(waiting) < 2 * workers:
+        return [to_png(picture) for picture in waiting]
+    with ProcessPoolExecutor(workers, mp_context=get_context("spawn")) as pool:
+        return list(pool.map(to_png, waiting, chunksize=1))
+
+
+@cache
+def _register_fonts() -> None:
+    import vl_convert
+
+    with as_file(FONTS / "ttf") as folder:
+        vl_convert.register_font_directory(str(folder))
+
+
+def _font_faces(svg: str) -> str:
+    cuts = [
+        face.value for face in Face if f"{face.value.family}," in svg and f"weight:{face.value.weight}" in svg
+    ]
+    return "".join(_font_face(cut) for cut in [*cuts, *([_SIGNS_CUT] if needs_signs(svg) else [])])
+
+
+@cache
+def _font_face(cut: Cut) -> str:
+    packed = b64encode((FONTS / f"{cut.file}.woff2").read_bytes()).decode("ascii")
+    return (
+        f"@font-face{{font-family:'{cut.family}';font-weight:{cut.weight};"
+        f"src:url(data:font/woff2;base64,{packed}) format('woff2')}}"
+    )
+
+
+def _variables() -> str:
+    light, dark = (
+        "svg{" + "".join(f"--{token}:{colour(token, theme)};" for token in TOKENS) + "}" for theme in Theme
+    )
+    return f"{light}@media (prefers-color-scheme:dark){{{dark}}}"

@@ -1,0 +1,351 @@
+"""Findings in words: the headline, and one sentence for each finding, index and left-out run.
+
+Four words say how two setups stand: ahead, behind, level, unsettled. Level says the bound it was
+measured against; unsettled says why, and what would settle it. Percentages are always of the
+second setup: "Plover is behind Dunlin by 14.7 %" means Plover reaches 14.7 % less than Dunlin.
+"""
+
+from __future__ import annotations
+
+import re
+from collections import Counter
+from collections.abc import Iterable, Sequence
+
+from evenhand.findings.finding import Caveat, Comparison, Exclusion, Finding, Index, LeftOut, Outcome
+from evenhand.publish.names import Names
+from evenhand.publish.numbers import (
+    Span,
+    count_word,
+    counted,
+    level_words,
+    listed,
+    margin_words,
+    number,
+    percent_span,
+    run_words,
+    with_unit,
+)
+
+MOST_RUNS = 12  # beyond this the findings no longer count how many runs would settle a question
+
+
+def answer(comparison: Comparison, names: Names) -> str:
+    """What the whole comparison says, in one or two sentences: the line a page opens with."""
+    findings = [f for f in comparison.findings if f.headline]
+    overall = [i for i in comparison.indexes if not i.group]
+    pairs = _pairs(findings)
+    if not pairs:
+        return "No two setups have a test in common yet."
+    if len(pairs) == 1:
+        counts = f"{_counted_states(findings, names)}."
+        return " ".join([counts, *(_overall(index, names, comparison.margin) for index in overall[:1])])
+    if overall:
+        return f"{_over(overall[0], names)} {_standings(overall, names)}."
+    return " ".join(f"{_counted_states([f for f in findings if (f.a, f.b) == p], names)}." for p in pairs)
+
+
+def headline(findings: Sequence[Finding], names: Names) -> str:
+    """How one pair stands over its tests, short enough for a card.
+
+    The findings are of one pair; "Plover ahead in four, Dunlin in three, two level".
+    """
+    if not findings:
+        return "No test in common yet"
+    a, b = names.setup(findings[0].a), names.setup(findings[0].b)
+    if len(findings) == 1:
+        return _single(findings[0], a, b, names)
+    states = _states(findings)
+    if len(states) == 1:
+        return _all_alike(next(iter(states)), len(findings), a, b)
+    return _and_so_on(states, a, b)
+
+
+def index_headline(indexes: Sequence[Index], names: Names) -> str:
+    """How one pair stands in its indexes, short enough for a card.
+
+    "Level over all nine, Plover ahead in games, Dunlin ahead in work".
+    """
+    parts = []
+    for index in indexes:
+        leads = {Outcome.AHEAD: index.a, Outcome.BEHIND: index.b}
+        who = f"{names.setup(leads[index.outcome])} ahead" if index.outcome in leads else index.outcome.value
+        where = (
+            f"in {names.group(index.group).lower()}"
+            if index.group
+            else f"over all {count_word(len(index.tests))}"
+        )
+        parts.append(f"{who} {where}")
+    return _capital(", ".join(parts))
+
+
+def finding_sentence(finding: Finding, names: Names, *, margin: float) -> str:
+    """One finding as a sentence with its interval; `margin` is the smallest difference that matters."""
+    a, b, test = names.setup(finding.a), names.setup(finding.b), names.test(finding.test)
+    if finding.outcome is Outcome.UNSETTLED or finding.ratio is None:
+        return _unsettled(finding, names, margin)
+    span = percent_span(finding.ratio, finding.low, finding.high)
+    if finding.outcome is Outcome.LEVEL:
+        at = f"{a} {'measurably ' if finding.measurably else ''}{span.words('%', signed=True)}"
+        return f"{a} and {b} are level in {test}, within {margin_words(margin)}: {at}."
+    return f"{a} is {finding.outcome.value} {_preposition(finding.outcome)}{b} in {test} by {apart(span)}."
+
+
+def index_sentence(index: Index, names: Names, *, margin: float) -> str:
+    """An index in words: where it stands, what it leans on, and what it foretells of a test not run."""
+    parts = [_overall(index, names, margin), *_leaning(index, names), *_foretold(index, names)]
+    if index.missing:
+        parts.append(f"Not in it, for want of runs: {listed(tuple(map(names.test, index.missing)))}.")
+    return " ".join(parts)
+
+
+def exclusion_sentence(exclusion: Exclusion, names: Names) -> str:
+    """One left-out run: its number, and what would be said with it, and if it were its setup's only run."""
+    value = run_words(exclusion.value, names.unit(exclusion.test))
+    parts = [f"Left out: one {names.setup(exclusion.setup)} run of {names.test(exclusion.test)} at {value}."]
+    for without, with_it in _matched(exclusion.findings_without, exclusion.findings_with):
+        where = f"{names.setup(without.a)} over {names.setup(without.b)}"
+        parts.append(f"{where}: {_stand(without)} without it, {_stand(with_it)} with it.")
+    parts += [_index_moves(exclusion, index, names) for index in exclusion.indexes_without]
+    return " ".join(part for part in parts if part)
+
+
+def caveat_words(caveat: Caveat, names: Names) -> str:
+    """A reservation as a sentence, setups and tests called by their names."""
+    words = {key: names.setup(key) for key in names.setups} | {key: names.test(key) for key in names.tests}
+    if not words:
+        return _sentence(caveat.words)
+    longest_first = sorted(words, key=len, reverse=True)
+    pattern = r"(?<![\w-])(" + "|".join(map(re.escape, longest_first)) + r")(?![\w-])"
+    return _sentence(re.sub(pattern, lambda found: words[found.group(1)], caveat.words))
+
+
+def caveats(findings: Iterable[Finding | Index], names: Names) -> tuple[str, ...]:
+    """Every reservation that these findings carry, each once, in order."""
+    return tuple(dict.fromkeys(caveat_words(c, names) for f in findings for c in f.caveats))
+
+
+def apart(span: Span) -> str:
+    """How far apart two setups are that are not level, told without a sign where the interval allows."""
+    if span.low is not None and span.high is not None and span.low < 0 < span.high:
+        return span.words("%", signed=True)
+    return span.magnitude.words("%")
+
+
+def why_unsettled(finding: Finding, names: Names, *, margin: float) -> str:
+    """The reason a finding is unsettled, as a clause."""
+    for setup, n in ((finding.a, finding.n_a), (finding.b, finding.n_b)):
+        if n == 0:
+            return f"{names.setup(setup)} has no run that counts"
+    single = [names.setup(s) for s, n in ((finding.a, finding.n_a), (finding.b, finding.n_b)) if n == 1]
+    if single:
+        return f"{listed(tuple(single))} {'has' if len(single) == 1 else 'have'} one run only"
+    if finding.low is None or finding.high is None:
+        return "these runs allow no interval"
+    low, high, bound = finding.low - 1, finding.high - 1, margin_words(margin)
+    if low <= 0 <= high:
+        return f"the interval holds no difference and also more than {bound}"
+    if any(c.key == "ahead-withheld" for c in finding.caveats):
+        return "the difference is no larger than an error that the runs of one boot may share"
+    return "the interval is clear of no difference, but not once all tests of the study are counted"
+
+
+def what_would_settle(finding: Finding) -> str:
+    """What would settle an unsettled finding, as a sentence, or "" where that is not known."""
+    settle = finding.settle
+    if settle is None:
+        return ""
+    if settle.more_runs is None:
+        return f"Not to be settled within {count_word(MOST_RUNS)} runs of each."
+    runs = counted(settle.more_runs, "more run of each", "more runs of each")
+    minutes = "" if settle.minutes is None else f", about {with_unit(number(settle.minutes), 'min')}"
+    would = "would settle it" if not minutes else ", would settle it"
+    return f"{runs[:1].upper()}{runs[1:]}{minutes}{would if minutes else ' ' + would}."
+
+
+def _unsettled(finding: Finding, names: Names, margin: float) -> str:
+    a, b, test = names.setup(finding.a), names.setup(finding.b), names.test(finding.test)
+    at = ""
+    if finding.ratio is not None:
+        at = f" {a} {percent_span(finding.ratio, finding.low, finding.high).words('%', signed=True)};"
+    why = why_unsettled(finding, names, margin=margin)
+    said = f"{a} and {b} are unsettled in {test}:{at} {why}."
+    return f"{said} {what_would_settle(finding)}".rstrip()
+
+
+def _overall(index: Index, names: Names, margin: float) -> str:
+    a, b = names.setup(index.a), names.setup(index.b)
+    span = percent_span(index.ratio, index.low, index.high)
+    over = _over(index, names)
+    if index.outcome is Outcome.LEVEL:
+        bound = margin_words(margin)
+        return f"{over} {a} and {b} are level within {bound}: {a} {span.words('%', signed=True)}."
+    if index.outcome is Outcome.UNSETTLED:
+        return f"{over} {a} and {b} are unsettled: {a} {span.words('%', signed=True)}."
+    return f"{over} {a} is {index.outcome.value} {_preposition(index.outcome)}{b} by {apart(span)}."
+
+
+def _over(index: Index, names: Names) -> str:
+    n = len(index.tests)
+    if index.group:
+        return f"In {names.group(index.group).lower()} ({counted(n, 'test')})"
+    return f"Over {'all ' if n > 2 and not index.missing else ''}{counted(n, 'test')}"
+
+
+def _leaning(index: Index, names: Names) -> list[str]:
+    flips = [left for left in index.left_out if left.flips]
+    if flips:
+        said = tuple(f"{_left_out_stand(left)} without {names.test(left.test)}" for left in flips)
+        return [f"It leans on {'one test' if len(said) == 1 else 'single tests'}: {listed(said)}."]
+    if not index.left_out:
+        return []
+    most = max(index.left_out, key=lambda left: abs(left.ratio / index.ratio - 1))
+    return [
+        f"No single test turns it; it moves most without {names.test(most.test)}, {_left_out_stand(most)}."
+    ]
+
+
+def _left_out_stand(left: LeftOut) -> str:
+    span = percent_span(left.ratio, left.low, left.high)
+    return f"{left.outcome.value} at {with_unit(span.digits(signed=True), '%')}"
+
+
+def _foretold(index: Index, names: Names) -> list[str]:
+    words = predicted_words(index)
+    if not words:
+        return []
+    a, b = names.setup(index.a), names.setup(index.b)
+    return [f"For a test not run they foretell anything from {words}, {a} over {b}."]
+
+
+def predicted_words(index: Index) -> str:
+    """The prediction for a test not run as a range in words, or "" where there is none."""
+    if index.predicted_low is None or index.predicted_high is None:
+        return ""
+    span = percent_span(index.ratio, index.predicted_low, index.predicted_high)
+    return with_unit(span.range(signed=True), "%")
+
+
+def _stand(finding: Finding | Index) -> str:
+    if finding.ratio is None:
+        return finding.outcome.value
+    span = percent_span(finding.ratio, finding.low, finding.high)
+    return f"{finding.outcome.value} at {span.words('%', signed=True)}"
+
+
+def _matched(without: Sequence[Finding], with_it: Sequence[Finding]) -> list[tuple[Finding, Finding]]:
+    again = {(f.test, f.metric, f.a, f.b): f for f in with_it}
+    return [(f, again[key]) for f in without if (key := (f.test, f.metric, f.a, f.b)) in again]
+
+
+def _index_moves(exclusion: Exclusion, index: Index, names: Names) -> str:
+    same = [i for i in exclusion.indexes_with if (i.group, i.a, i.b) == (index.group, index.a, index.b)]
+    only = [i for i in exclusion.indexes_only if (i.group, i.a, i.b) == (index.group, index.a, index.b)]
+    if not same:
+        return ""
+    which = f"index of {names.group(index.group).lower()}" if index.group else "index"
+    pair = f"{names.setup(index.a)} over {names.setup(index.b)}"
+    moves = f"The {which}, {pair}, moves from {_at(index)} to {_at(same[0])} with it"
+    return f"{moves}, and to {_at(only[0])} were it the only run." if only else f"{moves}."
+
+
+def _at(index: Index) -> str:
+    return with_unit(percent_span(index.ratio, index.low, index.high).digits(signed=True), "%")
+
+
+def _pairs(findings: Sequence[Finding]) -> list[tuple[str, str]]:
+    return list(dict.fromkeys((f.a, f.b) for f in findings))
+
+
+def _states(findings: Sequence[Finding]) -> dict[Outcome, int]:
+    """How often each state occurs: the side with more first, then the other, level, unsettled."""
+    counts = Counter(f.outcome for f in findings)
+    sides = [Outcome.AHEAD, Outcome.BEHIND]
+    if counts[Outcome.BEHIND] > counts[Outcome.AHEAD]:
+        sides.reverse()
+    return {o: counts[o] for o in (*sides, Outcome.LEVEL, Outcome.UNSETTLED) if counts[o]}
+
+
+def _single(finding: Finding, a: str, b: str, names: Names) -> str:
+    test = names.test(finding.test)
+    if finding.outcome in (Outcome.AHEAD, Outcome.BEHIND):
+        return f"{a if finding.outcome is Outcome.AHEAD else b} ahead in {test}"
+    return f"{a} and {b}: {finding.outcome.value} in {test}"
+
+
+def _all_alike(outcome: Outcome, n: int, a: str, b: str) -> str:
+    every = "both tests" if n == 2 else f"all {counted(n, 'test')}"
+    if outcome in (Outcome.AHEAD, Outcome.BEHIND):
+        return f"{a if outcome is Outcome.AHEAD else b} ahead in {every}"
+    return f"{a} and {b}: {outcome.value} in {every}"
+
+
+def _and_so_on(states: dict[Outcome, int], a: str, b: str) -> str:
+    parts: list[str] = []
+    for outcome, n in states.items():
+        if outcome in (Outcome.AHEAD, Outcome.BEHIND):
+            lead = "" if any(" in " in p for p in parts) else "ahead "
+            parts.append(f"{a if outcome is Outcome.AHEAD else b} {lead}in {count_word(n)}")
+        else:
+            parts.append(f"{count_word(n)} {outcome.value}")
+    said = ", ".join(parts)
+    return said[:1].upper() + said[1:]
+
+
+def _counted_states(findings: Sequence[Finding], names: Names) -> str:
+    """The same as a full sentence: "Plover is ahead in four tests, Dunlin in three, and two are level"."""
+    a, b = names.setup(findings[0].a), names.setup(findings[0].b)
+    states = _states(findings)
+    if len(states) == 1:
+        return _all_alike_sentence(next(iter(states)), findings, a, b, names)
+    parts: list[str] = []
+    for outcome, n in states.items():
+        tests = counted(n, "test") if not parts else count_word(n)
+        if outcome in (Outcome.AHEAD, Outcome.BEHIND):
+            lead = "" if any(" in " in p for p in parts) else "is ahead "
+            parts.append(f"{a if outcome is Outcome.AHEAD else b} {lead}in {tests}")
+        else:
+            parts.append(f"{tests} {'is' if n == 1 else 'are'} {outcome.value}")
+    return _capital(f"{', '.join(parts[:-1])}, and {parts[-1]}")
+
+
+def _all_alike_sentence(outcome: Outcome, findings: Sequence[Finding], a: str, b: str, names: Names) -> str:
+    n = len(findings)
+    every = (
+        names.test(findings[0].test) if n == 1 else "both tests" if n == 2 else f"all {counted(n, 'test')}"
+    )
+    if outcome in (Outcome.AHEAD, Outcome.BEHIND):
+        first, second = (a, b) if outcome is Outcome.AHEAD else (b, a)
+        return f"{first} is ahead of {second} in {every}"
+    return f"{a} and {b} are {outcome.value} in {every}"
+
+
+def _standings(indexes: Sequence[Index], names: Names) -> str:
+    """Who is ahead of whom over all tests, pairs of one leader joined."""
+    behind: dict[str, list[str]] = {}
+    others: list[str] = []
+    for index in indexes:
+        a, b = names.setup(index.a), names.setup(index.b)
+        if index.outcome in (Outcome.AHEAD, Outcome.BEHIND):
+            first, second = (a, b) if index.outcome is Outcome.AHEAD else (b, a)
+            behind.setdefault(first, []).append(second)
+        else:
+            others.append(f"{a} and {b} are {index.outcome.value}")
+    ahead = [f"{first} is ahead of {listed(tuple(rest))}" for first, rest in behind.items()]
+    return "; ".join([*others, *ahead])
+
+
+def _preposition(outcome: Outcome) -> str:
+    return "of " if outcome is Outcome.AHEAD else ""
+
+
+def level_note(level: float) -> str:
+    """What the bars of a picture are."""
+    return f"Bars: {level_words(level)}."
+
+
+def _capital(words: str) -> str:
+    return words[:1].upper() + words[1:]
+
+
+def _sentence(words: str) -> str:
+    return _capital(words) + ("" if words.endswith(".") else ".")
