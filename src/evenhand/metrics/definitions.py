@@ -17,6 +17,10 @@ from evenhand.metrics.sensor_keys import sensor_definition
 # Two budgets are so common that they carry short keys: one frame of a 60 Hz and of a 30 Hz screen.
 NAMED_BUDGETS_MS = MappingProxyType({"over_16_7_ms_pct": 1000 / 60, "over_33_3_ms_pct": 1000 / 30})
 
+# A frame is over a budget from this much beyond it, so that a rate held exactly at the budget is not
+# called over it because a log rounds up.
+BUDGET_ROOM_MS = 0.05
+
 _BUDGET_KEY = re.compile(r"over_(\d+)_(\d{3})_ms_pct")
 
 
@@ -99,7 +103,8 @@ def _budget_definition(key: str) -> Definition | None:
         unit="%",
         better="lower",
         rankable=False,
-        meaning=f"The share of the run's time spent in frames longer than {budget_ms:.6g} ms.",
+        meaning=f"The share of the run's time spent in frames longer than {budget_ms:.6g} ms by more than "
+        f"{BUDGET_ROOM_MS} ms, so that a rate held at the budget is within it.",
     )
 
 

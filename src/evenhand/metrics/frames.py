@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping
 import numpy as np
 import numpy.typing as npt
 
-from evenhand.metrics.definitions import NAMED_BUDGETS_MS, keyed_budgets
+from evenhand.metrics.definitions import BUDGET_ROOM_MS, NAMED_BUDGETS_MS, keyed_budgets
 from evenhand.metrics.hitches import hitch_frames, stretches
 from evenhand.metrics.run_metrics import RunMetrics
 from evenhand.traces.trace import Trace
@@ -141,7 +141,8 @@ def _time_over(frames: Frames, budgets_ms: Mapping[str, float]) -> _Numbers:
     if not frames.size:
         return {}, _without(budgets_ms, "a usable frame", frames)
     total_ms = float(frames.sum())
-    return {k: 100 * float(frames[frames > ms].sum()) / total_ms for k, ms in budgets_ms.items()}, {}
+    limits_ms = {key: budget_ms + BUDGET_ROOM_MS for key, budget_ms in budgets_ms.items()}
+    return {k: 100 * float(frames[frames > ms].sum()) / total_ms for k, ms in limits_ms.items()}, {}
 
 
 def _pacing(logged: Frames, usable: npt.NDArray[np.bool_]) -> _Numbers:
