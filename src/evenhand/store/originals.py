@@ -34,7 +34,7 @@ def unpack_original(packed: bytes) -> bytes:
             raise StoreProblem(f"an original is packed in form {form}, unknown here", todo="update Evenhand")
         body = memoryview(packed)[_HEAD.size :]
         return bytes(pa.Codec("zstd").decompress(body, decompressed_size=length, asbytes=True))
-    except (struct.error, OSError, ValueError, MemoryError, OverflowError) as error:
+    except (struct.error, OSError, ValueError, TypeError, MemoryError, OverflowError) as error:
         raise StoreProblem("an original is damaged", todo="go on from the latest backup") from error
 
 

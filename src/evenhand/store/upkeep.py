@@ -6,7 +6,7 @@ import hashlib
 import os
 import sqlite3
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -51,6 +51,8 @@ def backup(wb: Workbench, target: Path, *, progress: Progress | None = None) -> 
             copy = connect(draft, mode="rwc")
             try:
                 source.backup(copy, pages=_PAGES, progress=_pages_told(progress))
+                # Without a write-ahead log a copy can be read where nothing may be written.
+                copy.execute("PRAGMA journal_mode = DELETE")
             finally:
                 copy.close()
         except sqlite3.Error as error:
@@ -88,7 +90,8 @@ def _whole_or_nothing(target: Path) -> Iterator[Path]:
             todo="see that the folder may be written to and has room",
         ) from error
     finally:
-        draft.unlink(missing_ok=True)
+        with suppress(OSError):
+            draft.unlink()
 
 
 def _settle(folder: Path) -> None:
@@ -102,19 +105,24 @@ def _settle(folder: Path) -> None:
 
 
 def check(path: Path, *, progress: Progress | None = None) -> CheckReport:
-    """Reads everything in a workbench and says what is wrong. Changes nothing.
+    """Reads everything in a workbench and says what is wrong. Changes no record.
 
     `progress` is told originals and traces done and in all. Raises StoreProblem where the file cannot
     be opened as a workbench at all.
     """
     look_at(path, create=False)
     with told(path):
-        conn = connect(path, mode="rw")
+        conn = connect(path, mode=_reading_mode(path))
         try:
             refuse_strangers(conn, path)
             return _looked_through(conn, path, progress or (lambda _done, _total: None))
         finally:
             conn.close()
+
+
+def _reading_mode(path: Path) -> str:
+    # SQLite reads a file with a write-ahead log only where it may write; a read-only copy stands still.
+    return "rw" if os.access(path, os.W_OK) and os.access(path.parent, os.W_OK) else "ro&immutable=1"
 
 
 def _looked_through(conn: sqlite3.Connection, path: Path, progress: Progress) -> CheckReport:
@@ -182,7 +190,7 @@ def _of_original(conn: sqlite3.Connection, digest: str) -> list[str]:
         if row is None:
             return [f"{name} is listed but not found"]
         found = hashlib.sha256(unpack_original(row["packed"])).hexdigest()
-    except (sqlite3.DatabaseError, EvenhandError) as error:
+    except (sqlite3.DatabaseError, EvenhandError, TypeError) as error:
         return [f"{name} cannot be read ({_short(error)})"]
     return [] if found == digest else [f"{name} does not give back the bytes of its hash"]
 
@@ -193,7 +201,7 @@ def _of_trace(conn: sqlite3.Connection, run_id: str) -> list[str]:
         if row is None:
             return [f"the trace of run {run_id} is listed but not found"]
         unpack(row["packed"])
-    except (sqlite3.DatabaseError, EvenhandError) as error:
+    except (sqlite3.DatabaseError, EvenhandError, TypeError) as error:
         return [f"the trace of run {run_id} cannot be read ({_short(error)})"]
     return []
 

@@ -78,6 +78,8 @@ class Workbench:
             conn = connect(self.path, mode="ro", wait_s=self._wait_s)
             try:
                 conn.execute("BEGIN")
+                # The view is fixed by the first read, so read something now.
+                conn.execute("SELECT 1 FROM sqlite_schema LIMIT 1").fetchone()
                 yield conn
             finally:
                 conn.close()
