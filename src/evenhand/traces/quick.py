@@ -7,6 +7,7 @@ number) makes it give up, and the careful way reads the log instead.
 from __future__ import annotations
 
 import re
+from typing import Any
 
 import numpy as np
 import pyarrow as pa
@@ -16,7 +17,7 @@ from evenhand.traces.fields import ONE_COLUMN, SPACES
 from evenhand.traces.flaws import EMPTY_FIELD, FlawNotes
 from evenhand.traces.limits import Limits
 from evenhand.traces.probe import Probe
-from evenhand.traces.tables import Floats, RowPlaces, Table, Wanted, note_not_finite
+from evenhand.traces.tables import Bools, Floats, RowPlaces, Table, Wanted, note_not_finite
 
 _BLOCK_BYTES = 16 * 1024 * 1024  # one block for most logs: nothing to join afterwards
 _COMMENT_LINE = re.compile(rb"[\r\n][ \t]*(?:#|//|!)")
@@ -97,13 +98,29 @@ def _table(found: pa.Table, probe: Probe, wanted: Wanted, places: RowPlaces) -> 
     notes = FlawNotes()
     numbers: dict[int, Floats] = {}
     for position in wanted.numbers:
-        column, header = found[str(position)], probe.header[position]
-        values = np.asarray(column.to_numpy(), dtype=np.float64)
-        blank = None
-        if column.null_count:
-            blank = np.asarray(column.is_null().to_numpy(), dtype=np.bool_)
+        header = probe.header[position]
+        values, blank = _floats(found[str(position)])
+        if blank is not None:
             notes.note_all(EMPTY_FIELD, places.lines(np.flatnonzero(blank)), remark=f"column '{header}'")
         note_not_finite(values, places, header=header, notes=notes, blank=blank)
         numbers[position] = values
     texts = {k: [str(t).strip() for t in found[str(k)].to_pylist()] for k in wanted.texts}
     return Table(probe=probe, n=found.num_rows, numbers=numbers, texts=texts, places=places, notes=notes)
+
+
+def _floats(column: pa.ChunkedArray[Any]) -> tuple[Floats, Bools | None]:
+    """A column as an array of its own, and which of its fields were empty (those are NaN).
+
+    Taken from the buffers: the library's own conversion imports pandas where that is installed.
+    """
+    whole = pa.concat_arrays(column.chunks)
+    valid, values = whole.buffers()
+    kept = slice(whole.offset, whole.offset + len(whole))
+    assert values is not None
+    floats = np.frombuffer(memoryview(values), dtype=np.float64)[kept].copy()
+    if not whole.null_count or valid is None:
+        return floats, None
+    bits = np.unpackbits(np.frombuffer(memoryview(valid), dtype=np.uint8), bitorder="little")
+    blank = bits[kept] == 0
+    floats[blank] = np.nan
+    return floats, blank
