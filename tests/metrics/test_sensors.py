@@ -3,6 +3,7 @@
 import numpy as np
 import pytest
 
+from evenhand.errors import NotFound
 from evenhand.metrics.definitions import definition
 from evenhand.metrics.sensors import summarise
 from evenhand.records.layouts import Role
@@ -106,3 +107,19 @@ def test_a_second_channel_in_the_same_place_keeps_its_own_keys() -> None:
 def test_a_clock_logged_backwards_still_gives_finite_numbers() -> None:
     muddled = SensorLog(time_s=np.array([0.0, 2.0, 1.0, 3.0]), channels=(channel([1.0, 2.0, 3.0, 4.0]),))
     assert all(np.isfinite(v) for v in summarise(muddled).values())
+
+
+def test_a_single_reading_is_its_own_median() -> None:
+    told = summarise(
+        log(channel([61.0], Role.TEMPERATURE, "°C")), limits={(Role.TEMPERATURE, "processor"): 90}
+    )
+    assert told["sensor:processor:temperature:median"] == 61
+    assert told["sensor:processor:temperature:at_limit_pct@90"] == 0
+
+
+@pytest.mark.parametrize(
+    "key", ["sensor:cpu:mood:median", "sensor:cpu:clock:best", "sensor:cpu", "sensor:a:load:steps"]
+)
+def test_a_key_of_no_sensor_summary_is_unknown(key: str) -> None:
+    with pytest.raises(NotFound):
+        definition(key)
