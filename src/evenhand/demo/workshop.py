@@ -1,0 +1,137 @@
+"""The Saltmarsh workshop on paper: the study, its parts, builds, setups and tests. All of it is invented."""
+
+from __future__ import annotations
+
+from evenhand.demo.schedule import GAME_MINUTES
+from evenhand.demo.truth import (
+    DRIVER,
+    DUNLIN,
+    GAMES,
+    MACHINES,
+    MARGIN,
+    PLOVER,
+    RESOLUTION,
+    ROOM_C,
+    SYSTEM,
+    TASKS,
+    WREN,
+    Game,
+    Task,
+)
+from evenhand.records.builds import Build, Part, Setup
+from evenhand.records.studies import Study
+from evenhand.records.tests import Direction, Measures, Test
+
+_PARTS = {
+    WREN: (
+        ("brellow-ash-4", "processor", "Brellow Ash 4"),
+        ("nimtal-quay-b", "board", "Nimtal Quay B"),
+        ("harrowfen-lantern-20", "graphics", "Harrowfen Lantern 20"),
+        ("osk-450", "supply", "Osk & Dunsolt 450"),
+    ),
+    PLOVER: (
+        ("brellow-ash-6", "processor", "Brellow Ash 6"),
+        ("nimtal-quay-b2", "board", "Nimtal Quay B, second revision"),
+        ("harrowfen-lantern-40", "graphics", "Harrowfen Lantern 40"),
+        ("osk-650", "supply", "Osk & Dunsolt 650"),
+    ),
+    DUNLIN: (
+        ("brellow-elm-8", "processor", "Brellow Elm 8"),
+        ("nimtal-mole-x", "board", "Nimtal Mole X"),
+        ("harrowfen-lantern-36", "graphics", "Harrowfen Lantern 36"),
+        ("osk-650", "supply", "Osk & Dunsolt 650"),
+    ),
+}
+_COMMON = (
+    ("nimtal-pair-32", "memory", "Nimtal Pair 32 GiB"),
+    ("harrowfen-slate-1", "storage", "Harrowfen Slate 1 TB"),
+    ("osk-crate", "case", "Osk & Dunsolt Crate"),
+    ("brellow-breeze", "cooler", "Brellow Breeze"),
+)
+_FIRMWARE = {WREN: "B7", PLOVER: "B9", DUNLIN: "X3"}
+_SLOTS = {WREN: 1, PLOVER: 2, DUNLIN: 3}
+
+
+def setup_key(machine: str) -> str:
+    """The key of a machine's setup."""
+    return f"{machine}-mild"
+
+
+STUDY = Study(
+    key="saltmarsh",
+    title="Three machines for the Saltmarsh video workshop",
+    question="Which machine should the workshop buy for play and video editing?",
+    audience="a community workshop that mostly plays and also edits, in a warm harbour town",
+    budget="about 1,000 drell a seat for the machine alone; screen and desk come to 250 more",
+    setups=tuple(setup_key(machine.key) for machine in MACHINES),
+    tests=tuple(test.key for test in (*GAMES, *TASKS)),
+    margin=MARGIN,
+    ambient_c=ROOM_C,
+)
+
+PARTS = tuple(
+    Part(key=key, kind=kind, name=name)
+    for key, kind, name in dict.fromkeys((*_PARTS[WREN], *_PARTS[PLOVER], *_PARTS[DUNLIN], *_COMMON))
+)
+
+BUILDS = tuple(
+    Build(
+        key=machine.key,
+        name=machine.name,
+        slot=_SLOTS[machine.key],
+        parts=tuple(key for key, _, _ in (*_PARTS[machine.key], *_COMMON)),
+    )
+    for machine in MACHINES
+)
+
+SETUPS = tuple(
+    Setup(
+        key=setup_key(machine.key),
+        name=f"{machine.name}, mild tune",
+        build=machine.key,
+        state="mild tune",
+        stamps={
+            "firmware": _FIRMWARE[machine.key],
+            "os": SYSTEM,
+            "driver": DRIVER,
+            "power plan": "even",
+        },
+    )
+    for machine in MACHINES
+)
+
+
+def _game(game: Game) -> Test:
+    return Test(
+        key=game.key,
+        name=game.name,
+        measures=Measures.FRAMES,
+        metric="average_fps",
+        unit="fps",
+        direction=Direction.HIGHER,
+        stresses=game.stresses,
+        scene=game.scene,
+        version=game.version,
+        settings={"resolution": RESOLUTION, "quality": "high"},
+        group="games",
+        also=("low_1pct",),
+        minutes=float(GAME_MINUTES),
+    )
+
+
+def _task(task: Task) -> Test:
+    return Test(
+        key=task.key,
+        name=task.name,
+        measures=Measures.SCORE,
+        metric="score",
+        unit=task.unit,
+        direction=Direction.HIGHER,
+        stresses=task.stresses,
+        scene=task.scene,
+        group="work",
+        minutes=task.minutes,
+    )
+
+
+TESTS = (*map(_game, GAMES), *map(_task, TASKS))
