@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections import defaultdict
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from evenhand.findings.finding import Caveat, Cell, Comparison, Finding, Outcome, Settle
 from evenhand.findings.indexes import Entry, indexes
@@ -13,7 +13,7 @@ from evenhand.findings.outcomes import ALPHA, LEVEL_INTERVAL, SHOWN_INTERVAL, Ev
 from evenhand.findings.rows import Row, rows
 from evenhand.findings.sessions import Replicates, Sessions
 from evenhand.records.studies import Study
-from evenhand.stats.between import Difference, Rule, Sample, differences, sample
+from evenhand.stats.between import Difference, Rule, Sample, blocks_show, differences, sample
 from evenhand.stats.families import holm, hypotheses_left
 from evenhand.stats.settle import MOST_RUNS, Question, more_runs
 from evenhand.stats.spread import learn_spread
@@ -41,8 +41,9 @@ def compare_study(
     Spread is learned by pair, metric and sort of replicate: a third setup then changes nothing in what is
     said of the other two but Holm's factor, a noisy setup does not colour a quiet pair, and boot means
     are never judged by the spread of runs within a boot. A single run, which has a boot's error in it,
-    borrows from boots where there are any. Holm's family is every finding of the study that
-    has an interval from repeats: all pairs, tests and metrics. Raises NotComparable (see `rows`).
+    borrows from boots where there are any. Blocks are analysed as pairs where they show a shared error.
+    Holm's family is every finding of the study that has an interval from repeats: all pairs, tests and
+    metrics. Raises NotComparable (see `rows`).
 
     >>> from evenhand.findings.finding import Cell, Observation
     >>> def cell(setup, *fps):
@@ -53,7 +54,7 @@ def compare_study(
     >>> made.findings[0].outcome, round(made.findings[0].ratio, 2)
     (<Outcome.AHEAD: 'ahead'>, 1.1)
     """
-    all_rows = rows(cells, study=study)
+    all_rows = paired_where_it_shows(rows(cells, study=study))
     judged = _with_p_values(_judge(all_rows))
     margin = math.log1p(study.margin)
     findings = [
@@ -68,6 +69,22 @@ def compare_study(
         study=study.key, margin=study.margin, findings=tuple(findings),
         indexes=indexes(entries, study=study), spread=_spreads(judged.values()),
     )  # fmt: skip
+
+
+def paired_where_it_shows(all_rows: Sequence[Row]) -> tuple[Row, ...]:
+    """Rows in blocks stay paired only where the pair's tests together show an error shared within blocks."""
+    blocked: dict[tuple[str, str, str], list[Sessions]] = defaultdict(list)
+    for row in all_rows:
+        if row.sessions and row.sessions.kind is Replicates.BLOCKS and not row.locked:
+            blocked[_pair(row)].append(row.sessions)
+    shown = {pair for pair, found in blocked.items() if blocks_show([(s.logs_a, s.logs_b) for s in found])}
+    return tuple(row if _pair(row) in shown else _unpaired(row) for row in all_rows)
+
+
+def _unpaired(row: Row) -> Row:
+    if row.sessions is None or row.sessions.kind is not Replicates.BLOCKS:
+        return row
+    return replace(row, sessions=replace(row.sessions, kind=Replicates.BOOTS))
 
 
 def _judge(all_rows: Sequence[Row]) -> dict[int, Judged]:

@@ -13,8 +13,10 @@ from scipy import special
 
 from evenhand.stats.spread import Moderated, moderate
 
-UNEQUAL_TEST = 0.02  # F test of one test's two variances: at .02 the price is 1 % of the width saved at n = 3
+UNEQUAL_TEST = 0.01  # F test of one test's two variances: dearer in width the more often it fires in vain
 UNEQUAL_STUDY = 0.001  # the same question asked of all tests together: 1 in 1000 even-handed studies
+BLOCKS_SHOW = 0.01  # .05 would be followed by chance often enough to cost half a point of coverage
+MOST_R = 0.999999  # a correlation of exactly 1 (two runs alike to the last digit) must stay finite
 
 
 class Rule(StrEnum):
@@ -118,10 +120,10 @@ def differences(samples: Sequence[Sample]) -> tuple[Difference, ...]:
     """The differences of all tests of a study, each with the spread that it may claim.
 
     Moderated and guarded (see `spread.moderate`): interval d ± t·√(v(1/n_a + 1/n_b)). Where one side is
-    much noisier than the other (F test of the two variances, two-sided p < .02; or of all tests
+    much noisier than the other (F test of the two variances, two-sided p < .01; or of all tests
     together, p < .001) Welch's interval is used instead. `samples` must hold one kind of replicate.
 
-    Measured at n = 3 over nine tests: 94.7 % coverage at 25 % less width than Welch. With sides of unlike
+    Measured at n = 3 over nine tests: 95 % coverage at 23 % less width than Welch. With sides of unlike
     spread on one test only, coverage there falls to 88–91 % at n = 3 before the F test can see it (92–94 %
     at n = 5). An error shared by all tests of a boot also enters the learned spread: 94.6 % with a
     shared error of half the run-to-run spread, 94.1 % with one as large, at n = 3.
@@ -148,6 +150,36 @@ def _difference(s: Sample, lent: Moderated, i: int, *, uneven: bool) -> Differen
     rule = Rule.BORROWED if min(s.n_a, s.n_b) < 2 else Rule.MODERATED if prior else Rule.OWN
     se = math.sqrt(variance * s.scale)
     return Difference(d=s.d, se=se, df=df, rule=rule, plain_se=plain_se, plain_df=plain_df, prior_df=prior)
+
+
+def blocks_show(pairs: Sequence[tuple[npt.ArrayLike, npt.ArrayLike]]) -> bool:
+    """Whether the two sides rise and fall together over blocks, in all tests of a study taken together.
+
+    Each pair holds the two sides' logs in block order, shapes (n,), n ≥ 4. Fisher's z of their correlations,
+    Σ artanh r / √Σ1/(n−3), one-sided p < .01 (Fisher 1921).
+
+    Pairing costs half the degrees of freedom, and gains only where blocks share an error. Measured over
+    nine tests, n = 5: with nothing shared, always pairing makes intervals 6 % wider; pairing where it shows
+    costs nothing and covers 94.7 %. With a shared error of 0.8 of the run spread always pairing saves
+    15 %, pairing where it shows 12 %, at 95.5 %.
+
+    >>> blocks_show([([0.0, 1.0, 2.0, 3.0], [0.1, 1.0, 2.1, 2.9])])
+    True
+    >>> blocks_show([([0.0, 1.0, 2.0, 3.0], [0.1, 1.0, 0.1, 0.9])])
+    False
+    """
+    z = [_fisher_z(np.asarray(a, float), np.asarray(b, float)) for a, b in pairs]
+    if not z:
+        return False
+    spread = math.sqrt(sum(1.0 / (np.size(a) - 3) for a, _ in pairs))
+    return float(special.ndtr(-sum(z) / spread)) < BLOCKS_SHOW
+
+
+def _fisher_z(a: npt.NDArray[np.float64], b: npt.NDArray[np.float64]) -> float:
+    da, db = a - a.mean(), b - b.mean()
+    size = math.sqrt(float(da @ da) * float(db @ db))
+    r = float(da @ db) / size if size > 0 else 0.0
+    return math.atanh(max(-MOST_R, min(MOST_R, r)))
 
 
 def welch(s: Sample) -> tuple[float, float]:

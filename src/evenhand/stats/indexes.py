@@ -11,7 +11,8 @@ from scipy import special
 
 from evenhand.stats.spread import Floats
 
-UNEQUAL_BOOTS = 0.02  # as between.UNEQUAL_TEST, for the boots of the two sides
+UNEQUAL_BOOTS = 0.01  # as between.UNEQUAL_TEST, for the boots of the two sides
+UNLIKE_BOOTS = 0.5  # sides that differ by less, through a run set aside, still count as alike in boots
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -79,7 +80,7 @@ def boot_index(boots_a: npt.ArrayLike, boots_b: npt.ArrayLike, *, weights: npt.A
     Complete: t over the boots' weighted means, n_a+n_b−2 degrees of freedom. A boot that lacks a test adds
     its other tests' part alone: V = Σ_k (Σ_t w_t·r_kt·√(n_t/(n_t−1))/n_t)² with r the residual from the
     test's own mean (the cluster-robust variance of Liang & Zeger 1986 with its small-sample factor by
-    test; complete boots give s²/n exactly), on as many degrees of freedom as complete boots give.
+    test; complete boots give s²/n exactly), on the weighted mean of n_t less one degrees of freedom.
     Where the sides differ in boots or clearly in spread: degrees of freedom by Satterthwaite.
 
     Keeps its level when the runs of one boot share an error, which `fixed_index` does not.
@@ -91,23 +92,22 @@ def boot_index(boots_a: npt.ArrayLike, boots_b: npt.ArrayLike, *, weights: npt.A
     w = shares(weights)
     mean_a, var_a, df_a = _boot_side(np.asarray(boots_a, float), w)
     mean_b, var_b, df_b = _boot_side(np.asarray(boots_b, float), w)
-    df = float(df_a + df_b)
-    if df_a != df_b or _boots_uneven(var_a, var_b, df_a, df_b):
+    df = df_a + df_b
+    if abs(df_a - df_b) > UNLIKE_BOOTS or _boots_uneven(var_a, var_b, df_a, df_b):
         df = (var_a + var_b) ** 2 / (var_a**2 / df_a + var_b**2 / df_b) if var_a + var_b > 0 else df
     return IndexEstimate(d=mean_a - mean_b, se=math.sqrt(var_a + var_b), df=df)
 
 
-def _boot_side(logs: Floats, w: Floats) -> tuple[float, float, int]:
+def _boot_side(logs: Floats, w: Floats) -> tuple[float, float, float]:
     there = np.isfinite(logs)
     runs = there.sum(axis=0)
     means = np.where(there, logs, 0.0).sum(axis=0) / runs
     residuals = np.where(there, logs - means, 0.0)
     by_boot = residuals @ (w / np.sqrt(runs * (runs - 1.0)))
-    complete = int(there.all(axis=1).sum())
-    return float(w @ means), float(by_boot @ by_boot), max(complete - 1, 1)
+    return float(w @ means), float(by_boot @ by_boot), float(w @ runs) - 1.0
 
 
-def _boots_uneven(var_a: float, var_b: float, df_a: int, df_b: int) -> bool:
+def _boots_uneven(var_a: float, var_b: float, df_a: float, df_b: float) -> bool:
     if var_a <= 0 or var_b <= 0:
         return var_a != var_b
     upper = float(special.fdtrc(df_a, df_b, var_a / var_b))

@@ -15,7 +15,6 @@ Flags: TypeAlias = npt.NDArray[np.bool_]
 PRIOR_DF = 3.0  # before any test is seen, test variances are taken to differ as a scaled χ²(3) would
 PRIOR_TESTS = 6.0  # ... a belief worth this many tests: over ten tests alone d0 itself is too noisy
 GUARD = 0.10  # a test noisier than nine in ten of its study keeps its own spread
-FEW_TESTS = 5  # below this a test weighs so much in the common spread that it would borrow from itself
 LEAST_EXCESS = 2e-3  # keeps d0 finite (about 1000) where tests scatter less than chance would have it
 
 
@@ -43,22 +42,21 @@ class Moderated:
     borrowed: Flags
 
 
-def trigamma_inverse(x: float) -> float:
-    """The y > 0 at which ψ′(y) = x.
+def trigamma_inverse(x: npt.ArrayLike) -> Floats:
+    """The y > 0 at which ψ′(y) = x, for any shape of x > 0.
 
-    Newton's method on 1/ψ′, which is nearly linear (Smyth 2004, appendix).
+    Newton's method on 1/ψ′, which is nearly linear and is approached from one side (Smyth 2004, appendix).
 
-    >>> round(trigamma_inverse(float(special.polygamma(1, 1.5))), 12)
-    1.5
+    >>> trigamma_inverse(special.polygamma(1, [0.5, 1.5, 500.0])).round(9).tolist()
+    [0.5, 1.5, 500.0]
     """
-    if x > 1e7:
-        return float(x**-0.5)
-    y = 0.5 + 1.0 / x
+    target = np.asarray(x, float)
+    y = 0.5 + 1.0 / target
     for _ in range(50):
-        slope = float(special.polygamma(1, y))
-        step = slope * (1.0 - slope / x) / float(special.polygamma(2, y))
-        y += step
-        if abs(step) < 1e-12 * y:
+        slope = special.polygamma(1, y)
+        step = slope * (1.0 - slope / target) / special.polygamma(2, y)
+        y = y + step
+        if np.all(np.abs(step) < 1e-10 * y):
             break
     return y
 
@@ -73,7 +71,8 @@ def learn_spread(
     a prior of d0 = 3 worth six tests). Tests without repeats or with a variance of exactly 0 teach
     nothing: a log cannot hold them, and leaving them out errs to the wide side. None if no test is left.
 
-    `for_new_test` adds the error of ē to the excess, for lending to a test that did not help to learn.
+    `for_new_test` adds the error of ē, (excess + mean ψ′)/T, to the excess: for lending to a test that did
+    not help to learn.
 
     >>> spread = learn_spread([1e-4, 2e-4, 0.5e-4, 1.2e-4], [4, 4, 4, 4])
     >>> round(spread.variance, 6), round(spread.df, 1)
@@ -83,33 +82,45 @@ def learn_spread(
     taught = (df > 0) & (v > 0)
     if not taught.any():
         return None
-    half = df[taught] / 2.0
-    e = np.log(v[taught]) - special.psi(half) + np.log(half)
-    return _spread_of(e, special.polygamma(1, half), for_new_test=for_new_test)
+    e, noise = _log_variances(v[taught], df[taught])
+    sums = np.array([[e.size, e.sum(), (e**2).sum(), noise.sum()]])
+    s0_sq, d0 = _solve(sums, for_new_test=for_new_test)
+    return Spread(variance=float(s0_sq[0]), df=float(d0[0]), tests=e.size)
 
 
-def _spread_of(e: Floats, noise: Floats, *, for_new_test: bool) -> Spread:
-    tests, centre = e.size, float(e.mean())
-    scatter = float(((e - centre) ** 2).sum()) - (tests - 1) * float(noise.mean())
+def _log_variances(v: Floats, df: Floats) -> tuple[Floats, Floats]:
+    """Log variances freed of their bias, and the sampling variance of each."""
+    half = df / 2.0
+    return np.log(v) - special.psi(half) + np.log(half), special.polygamma(1, half)
+
+
+def _solve(sums: Floats, *, for_new_test: bool) -> tuple[Floats, Floats]:
+    """s0² and d0 for each row of (tests, Σe, Σe², Σψ′)."""
+    tests, total, squares, noise = sums.T
+    centre, mean_noise = total / tests, noise / tests
+    scatter = squares - tests * centre**2 - (tests - 1) * mean_noise
     prior = PRIOR_TESTS * float(special.polygamma(1, PRIOR_DF / 2.0))
-    excess = max((scatter + prior) / (tests - 1 + PRIOR_TESTS), LEAST_EXCESS)
+    excess = np.maximum((scatter + prior) / (tests - 1 + PRIOR_TESTS), LEAST_EXCESS)
     if for_new_test:
-        excess += (excess + float(noise.mean())) / tests
+        excess = excess + (excess + mean_noise) / tests
     half_d0 = trigamma_inverse(excess)
-    variance = float(np.exp(centre + special.psi(half_d0) - np.log(half_d0)))
-    return Spread(variance=variance, df=2.0 * half_d0, tests=tests)
+    return np.exp(centre + special.psi(half_d0) - np.log(half_d0)), 2.0 * half_d0
 
 
 def moderate(variances: npt.ArrayLike, dfs: npt.ArrayLike) -> Moderated:
-    """Each test's variance, drawn towards the common spread of the study unless the guard forbids it.
+    """Each test's variance, drawn towards the spread of the study's other tests unless the guard forbids it.
 
-    v = (d0·s0² + df·v_t)/(d0+df) on d0+df degrees of freedom (Smyth 2004, eq. 4); where
-    P(F(df, d0) > v_t/s0²) < 0.10 a test keeps v_t and df alone: a noisy test must not borrow calm
-    (compare Phipson et al. 2016). Below five tests each test learns from the others only: included in its
-    own prior, its 95 % interval was measured to cover 92.0 % (one test) to 94.4 % (four) at three runs a
-    side. One test alone keeps its own variance. Without repeats (df 0) a test lives on the others' spread.
+    v = (d0·s0² + df·v_t)/(d0+df) on d0+df degrees of freedom (Smyth 2004, eq. 4), with d0 and s0² learned
+    from the *other* tests (`learn_spread` for a new test); where P(F(df, d0) > v_t/s0²) < 0.10 a test keeps
+    v_t and df alone: a noisy test must not borrow calm (compare Phipson et al. 2016). One test alone keeps
+    its own variance; a test without repeats (df 0) lives on the others' spread.
 
-    Limits: tests whose true spread is about twice the study's are covered less (90–92 % at three runs a
+    Why from the others: a test that helps to make its own prior counts twice. Measured at three runs a side
+    with run spreads that differ by a factor e^N(0, .35): 95 % intervals with the test in its own prior cover
+    92.0 % (one test), 93.3 (two), 94.4 (five), 94.7 (nine); from the others 95.0, 94.7, 95.0 and 95.1, and
+    5.0 % instead of 5.9 % of studies hold a false positive after Holm.
+
+    Limits: a test whose true spread is about twice the study's is covered less (91–92 % at three runs a
     side), calm ones more; the average over tests keeps its level.
 
     >>> lent = moderate([1e-4, 1.2e-4, 0.9e-4, 1.1e-4, 30e-4], [4, 4, 4, 4, 4])
@@ -117,30 +128,28 @@ def moderate(variances: npt.ArrayLike, dfs: npt.ArrayLike) -> Moderated:
     [False, False, False, False, True]
     """
     v, df = np.asarray(variances, float), np.asarray(dfs, float)
+    s0_sq, d0 = _spreads_of_others(v, df)
     repeats = df > 0
-    spreads = _spreads_to_lend(v, df)
-    d0 = np.array([s.df if s else 0.0 for s in spreads])
-    s0_sq = np.array([s.variance if s else np.nan for s in spreads])
-    lent = d0 > 0
+    both = (d0 > 0) & repeats
     guarded = np.zeros(v.size, bool)
-    both = lent & repeats
     guarded[both] = special.fdtrc(df[both], d0[both], v[both] / s0_sq[both]) < GUARD
     d0[guarded] = 0.0
-    weight = np.where(repeats, df, 0.0)
-    total = d0 + weight
-    sums = np.where(d0 > 0, d0 * s0_sq, 0.0) + np.where(repeats, weight * v, 0.0)
-    known = total > 0
-    drawn = np.divide(sums, total, out=np.full(v.size, np.nan), where=known)
-    return Moderated(variances=drawn, dfs=total, prior_dfs=d0, guarded=guarded, borrowed=lent & ~repeats)
+    own = np.where(repeats, df, 0.0)
+    sums = d0 * np.where(d0 > 0, s0_sq, 0.0) + own * np.where(repeats, v, 0.0)
+    total = d0 + own
+    drawn = np.divide(sums, total, out=np.full(v.size, np.nan), where=total > 0)
+    return Moderated(variances=drawn, dfs=total, prior_dfs=d0, guarded=guarded, borrowed=(d0 > 0) & ~repeats)
 
 
-def _spreads_to_lend(v: Floats, df: Floats) -> list[Spread | None]:
+def _spreads_of_others(v: Floats, df: Floats) -> tuple[Floats, Floats]:
+    """s0² and d0 for each test from all the others; nan and 0 where no other test has anything to teach."""
     taught = (df > 0) & (v > 0)
-    if int(taught.sum()) < FEW_TESTS:
-        keep = ~np.eye(v.size, dtype=bool)
-        return [learn_spread(v[k], df[k], for_new_test=True) for k in keep]
-    common = learn_spread(v, df)
-    if taught.all():
-        return [common] * v.size
-    new = learn_spread(v, df, for_new_test=True)
-    return [common if t or r else new for t, r in zip(taught, df > 0, strict=True)]
+    e, noise = np.zeros(v.size), np.zeros(v.size)
+    e[taught], noise[taught] = _log_variances(v[taught], df[taught])
+    own = np.stack([taught.astype(float), e, e**2, noise], axis=1)
+    others = own.sum(axis=0) - own
+    lends = others[:, 0] > 0.5
+    s0_sq, d0 = np.full(v.size, np.nan), np.zeros(v.size)
+    if lends.any():
+        s0_sq[lends], d0[lends] = _solve(others[lends], for_new_test=True)
+    return s0_sq, d0
