@@ -34,12 +34,16 @@ class Plateau:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PileUp:
-    """The densest window of a run's frames: centre, share within, share past it, density over its flank."""
+    """The densest window of a run's frames: centre, share within, share past it, density over its flank.
+
+    `cut` says that the pile-up ends on the quick side as if by a knife, while it runs out on the slow one.
+    """
 
     centre: float
     share: float
     quicker: float
     contrast: float
+    cut: bool
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -107,7 +111,11 @@ def pile_up(run: Features, limits: CapLimits) -> PileUp:
         centre=centre,
         share=inside,
         quicker=float(np.mean(off < -limits.pile_quicker_by)),
-        contrast=(inside / width) / (flank / (flank_to - flank_from)),
+        contrast=float((inside / width) / (flank / (flank_to - flank_from))),
+        cut=bool(
+            np.mean(off < flank_to / 2) <= limits.cut_quicker
+            and np.mean(off > -flank_to) >= limits.cut_slower
+        ),
     )
 
 

@@ -108,7 +108,12 @@ class StampLimits:
 class TwinLimits:
     """When two logs hold one recording."""
 
-    doubt_above_r: float = _limit(0.9, "correlation", "two takes of one scripted scene stay under 0.5")
+    doubt_above_r: float = _limit(
+        0.9, "correlation", "two takes of a calm scripted scene were measured to reach 0.6"
+    )
+    closer: float = _limit(
+        0.3, "ratio", "short of a sure copy: this much closer than pairs of the cell are as a rule"
+    )
     blocks_above_r: float = _limit(0.995, "correlation", "only copies of the same frames come so close")
     overlap: float = _limit(0.5, "share of the shorter", "less than half in common is another question")
     fewest_frames: int = _limit(60, "frames", "with fewer, chance alone reaches high correlations")
@@ -161,6 +166,10 @@ class CapLimits:
     )
     pile_quicker_share: float = _limit(0.01, "share of frames", "frames past the pile-up")
     pile_contrast: float = _limit(12.0, "ratio", "how much denser the pile-up is than its quick flank")
+    cut_quicker: float = _limit(
+        0.003, "share of frames", "a cut edge: next to nothing 0.25 % quicker than the pile"
+    )
+    cut_slower: float = _limit(0.05, "share of frames", "while frames 0.5 % slower than it are common")
     past_by: float = _limit(
         0.015, "ln ratio", "siblings must be past the line by 1.5 % to show that it is one"
     )
@@ -179,6 +188,12 @@ class CapLimits:
         3.0, "standard errors", "or to three standard errors of a median, if that is more"
     )
     same_span_most: float = _limit(0.0015, "ln ratio", "but never looser than 0.15 %")
+    own_rate_within: float = _limit(
+        0.05, "ln ratio", "free runs of a still scene stand this near to each other"
+    )
+    own_rate_ranges: float = _limit(
+        2.0, "ranges", "or, where they scatter widely, within twice their own range"
+    )
     same_runs: int = _limit(4, "runs", "two or three equal medians happen by chance, four do not")
     same_share: float = _limit(
         0.20, "share of blocks", "the common median must also be a plateau within each run"
@@ -206,8 +221,8 @@ class LevelLimits:
     """When a run's headline number stands apart from its siblings."""
 
     least_gap: float = _limit(0.015, "ln ratio", "agreed by all siblings; less moves no sentence")
-    p_few: float = _limit(0.007, "p", "two-sided, up to three runs: few siblings, more caution")
-    p_many: float = _limit(0.012, "p", "two-sided, four runs or more")
+    p_few: float = _limit(0.005, "p", "two-sided, up to three runs: few siblings, more caution")
+    p_many: float = _limit(0.008, "p", "two-sided, four runs or more")
     no_peer_factor: float = _limit(
         0.5, "ratio", "without another setup as witness false holds double: halve p"
     )

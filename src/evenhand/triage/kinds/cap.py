@@ -72,7 +72,9 @@ def _flat(own: Shape, siblings: Sequence[Shape], limits: CapLimits) -> Held | No
     ):
         return None
     still = own.run.noise <= limits.still_frames
-    if not still and (flat.compensated > limits.compensated or _stand_apart(own, siblings, limits)):
+    if not still and (
+        flat.compensated > limits.compensated or _stand_apart(flat.centre, _flats(siblings, limits), limits)
+    ):
         return None
     means = f"{share(flat.near, 0)} of its half-second means lie within {share(limits.near, 2)} of that rate"
     return _of(flat.centre, f"{means}, {_quicker(flat.quicker)}", flat.near, 1)
@@ -90,7 +92,7 @@ def _one_sided(own: Shape, siblings: Sequence[Shape], limits: CapLimits) -> Held
         or flat.side_slower < limits.side_slower
         or flat.near_blocks < limits.least_blocks
         or not (listed or siblings)
-        or _stand_apart(own, siblings, limits)
+        or _stand_apart(flat.centre, _flats(siblings, limits), limits)
     ):
         return None
     means = f"{share(flat.at_side, 0)} of its half-second means lie within {share(limits.side_width)} of it"
@@ -98,13 +100,25 @@ def _one_sided(own: Shape, siblings: Sequence[Shape], limits: CapLimits) -> Held
     return _of(flat.centre, shown, flat.at_side, 1)
 
 
-def _stand_apart(own: Shape, siblings: Sequence[Shape], limits: CapLimits) -> bool:
-    """Whether siblings stand still too, each at a rate of its own: then the scene is still, not held."""
-    if own.flat is None:
-        return False
-    standing = [s.flat for s in siblings if s.flat is not None and s.flat.at_side >= limits.same_share]
-    off = [abs(flat.centre - own.flat.centre) for flat in standing]
-    return any(d > limits.same_span_most for d in off) and not any(d <= limits.same_span for d in off)
+def _stand_apart(centre: float, others: Sequence[float], limits: CapLimits) -> bool:
+    """Whether some sibling stands still at a rate of its own, as near as free runs are: a still scene.
+
+    `others` are the centres of siblings that stand still too. One further away than free runs lie from each
+    other was held at another rate.
+    """
+    spread = max(others) - min(others) if others else 0.0
+    reach = max(limits.own_rate_within, limits.own_rate_ranges * spread)
+    return any(limits.same_span_most < abs(other - centre) < reach for other in others)
+
+
+def _flats(siblings: Sequence[Shape], limits: CapLimits) -> list[float]:
+    return [s.flat.centre for s in siblings if s.flat is not None and s.flat.at_side >= limits.same_share]
+
+
+def _piles(siblings: Sequence[Shape], limits: CapLimits, *, cut: bool) -> list[float]:
+    """Where siblings pile up; a still scene's piles are not cut, so a cut one is compared with its like."""
+    piled = [s.pile for s in siblings if s.pile.share >= limits.pile_share / 2]
+    return [pile.centre for pile in piled if pile.cut or not cut]
 
 
 def _piled(own: Shape, siblings: Sequence[Shape], limits: CapLimits) -> Held | None:
@@ -118,18 +132,13 @@ def _piled(own: Shape, siblings: Sequence[Shape], limits: CapLimits) -> Held | N
         return None
     listed = usual_rate(1000 / math.exp(pile.centre), limits) is not None
     still = own.run.noise <= limits.still_frames
-    if not (listed or still or _pile_alone(own, siblings, limits)):
+    if not still and (
+        not (listed or siblings) or _stand_apart(pile.centre, _piles(siblings, limits, cut=pile.cut), limits)
+    ):
         return None
     width = share(limits.pile_window / 2, 2)
     shown = f"{share(pile.share, 0)} of its frames lie within {width} of one frame time"
     return _of(pile.centre, f"{shown}, {_quicker(pile.quicker)}", pile.share, 2)
-
-
-def _pile_alone(own: Shape, siblings: Sequence[Shape], limits: CapLimits) -> bool:
-    """Whether no sibling piles up, or one does at the same frame time: a still scene piles up anywhere."""
-    others = [s.pile for s in siblings if s.pile.share >= limits.pile_share / 2]
-    same = any(abs(pile.centre - own.pile.centre) <= limits.same_span for pile in others)
-    return bool(siblings) and (not others or same)
 
 
 def _line(own: Shape, siblings: Sequence[Shape], limits: CapLimits) -> Held | None:

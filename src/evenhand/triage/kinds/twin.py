@@ -65,10 +65,11 @@ def twin(view: CellView) -> Iterator[tuple[str, Fault]]:
 
 def _pairs_within(view: CellView, prints: dict[str, _Print]) -> list[Pair]:
     """Pairs of this cell: the shorter is the copy, of equal ones the later."""
+    matches = [(a, b, _match(a, b, prints, view.limits.twin)) for a, b in combinations(view.runs, 2)]
+    usual = _usual([match for _, _, match in matches if match is not None])
     pairs = []
-    for first, second in combinations(view.runs, 2):
-        match = _match(first, second, prints, view.limits.twin)
-        if match is not None:
+    for first, second, match in matches:
+        if match is not None and _telling(match, usual, view.limits.twin):
             copy, origin = (first, second) if first.frames < second.frames else (second, first)
             pairs.append(Pair(copy=copy, origin=origin, match=match))
     return pairs
@@ -79,10 +80,21 @@ def _pairs_outside(view: CellView, prints: dict[str, _Print]) -> list[Pair]:
     pairs = []
     for run, other in product(view.runs, (p for peer in view.peers for p in peer)):
         match = _match(run, other, prints, view.limits.twin)
-        if match is not None:
+        if match is not None and _telling(match, 0.0, view.limits.twin):
             copy, origin = (run, other) if run.frames <= other.frames else (other, run)
             pairs.append(Pair(copy=copy, origin=origin, match=match, elsewhere=True))
     return pairs
+
+
+def _usual(matches: list[Match]) -> float:
+    """How closely two runs of this cell follow each other as a rule; 0 where one pair is all there is."""
+    return float(np.median([match.r for match in matches])) if len(matches) > 2 else 0.0
+
+
+def _telling(match: Match, usual: float, limits: TwinLimits) -> bool:
+    """Whether this is one recording; short of certain, only where the scene itself is not that repeatable."""
+    closer = 1 - match.r <= limits.closer * (1 - usual)
+    return match.r > limits.blocks_above_r or (match.r > limits.doubt_above_r and closer)
 
 
 def _prints(view: CellView) -> dict[str, _Print]:
@@ -106,13 +118,12 @@ def _print(run: Features, size: int, limits: TwinLimits) -> _Print:
 
 
 def _match(a: Features, b: Features, prints: dict[str, _Print], limits: TwinLimits) -> Match | None:
-    """The pair's best match where it is close enough to be one recording."""
+    """The pair's best match; None where there is too little to go by."""
     if a.frames and a.frames == b.frames and _same_bytes(a, b):
         return Match(r=1.0, lag=0, overlap=a.steps.size)
     if a.id not in prints or b.id not in prints:
         return None
-    best = best_match(prints[a.id], prints[b.id], limits.overlap)
-    return best if best.r > limits.doubt_above_r else None
+    return best_match(prints[a.id], prints[b.id], limits.overlap)
 
 
 def _same_bytes(a: Features, b: Features) -> bool:

@@ -1,0 +1,59 @@
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+from tests.triage.cells import ALONE, GAME, WORK, cell, clock_log, run, scores, take, trace
+
+from evenhand.traces.flaws import ASSUMED_UNIT
+from evenhand.traces.trace import Flaw
+from evenhand.triage.candidate import Candidate, Company
+from evenhand.triage.unjudged import unjudged
+
+
+def said(*runs: Candidate, company: Company = ALONE) -> str:
+    return "\n".join(unjudged(runs, company)[runs[0].id])
+
+
+def test_a_run_with_everything_on_record_leaves_no_question() -> None:
+    full = [replace(r, sensors=clock_log(np.full(60, 4700.0)), ambient_c=24.0) for r in cell(3)]
+    assert said(*full) == ""
+
+
+def test_missing_sensors_room_and_clock_are_told() -> None:
+    bare = run("1", take(1), trace=trace(take(1), None))
+    words = said(bare, *cell(3)[1:])
+    assert "Falling clocks: no sensor log." in words
+    assert "The room: no temperature on record." in words
+    assert "Lost frames and gaps: the log holds no clock beside its frame times." in words
+
+
+def test_sensors_without_a_clock_or_without_load_are_told() -> None:
+    log = clock_log(np.full(60, 4700.0), load_pct=20.0)
+    assert "no part was at load" in said(replace(cell(1)[0], sensors=log))
+    assert "holds no clock" in said(replace(cell(1)[0], sensors=replace(log, channels=log.channels[1:])))
+
+
+def test_too_few_siblings_are_told() -> None:
+    assert "the run has no siblings" in said(*cell(1))
+    assert "of two runs nobody can say" in said(*cell(2))
+    assert "Level" not in said(*cell(3))
+
+
+def test_frames_that_say_too_little_are_told() -> None:
+    assert "has no frame log" in said(*scores(60.0))
+    assert "too few to recognise" in said(run("1", take(1)[:40]))
+    assert "nothing to recognise a run by" in said(run("1", np.full(600, 16.6668)))
+    assert "Held rates: the run is shorter than 4.0" in said(run("1", take(1)[:200]))
+    assert "Held rates" not in said(*scores(4.6), company=Company(test=WORK))
+
+
+def test_an_assumed_unit_is_told() -> None:
+    assert "The unit" in said(replace(cell(1)[0], flaws=(Flaw(kind=ASSUMED_UNIT, detail=""),)))
+
+
+def test_stamps_that_the_test_declares_or_siblings_carry_are_missed() -> None:
+    declared = Company(test=replace(GAME, settings={"resolution": "2560x1440"}))
+    runs = cell(2)
+    other = replace(runs[1], stamps={"driver": "41.2", "operator": "Bo"})
+    assert "does not say its driver and resolution." in said(runs[0], other, company=declared)
