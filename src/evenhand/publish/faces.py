@@ -109,6 +109,19 @@ def wrap(text: str, room: float, size: float, face: Face = Face.TEXT) -> tuple[s
     return tuple(lines)
 
 
+def balance(lines: tuple[str, ...], size: float, face: Face) -> tuple[str, ...]:
+    """Two lines broken anew where they come out most alike, so that no word is left alone.
+
+    >>> balance(("Plover in Regatta: looks capped at", "143 fps"), 10, Face.SAY)
+    ('Plover in Regatta:', 'looks capped at 143 fps')
+    """
+    if len(lines) != 2:
+        return lines
+    words = " ".join(lines).split(" ")
+    breaks = [(" ".join(words[:i]), " ".join(words[i:])) for i in range(1, len(words))]
+    return min(breaks, key=lambda two: max(width(text, size, face) for text in two))
+
+
 def fit(
     text: str, room: float, *, sizes: tuple[float, float], face: Face = Face.TEXT, lines: int = 1
 ) -> Fitted:

@@ -39,7 +39,7 @@ def standalone(picture: Picture) -> str:
     A picture made for a page also gets its colours, and follows the reader's light or dark setting.
     """
     style = _font_faces(picture.svg) + (_variables() if _VARIABLE.search(picture.svg) else "")
-    head, close, body = picture.svg.partition("</desc>")
+    head, close, body = _grounded(picture).partition("</desc>")
     return f"{head}{close}<style>{style}</style>{body}"
 
 
@@ -48,7 +48,7 @@ def to_png(picture: Picture, theme: Theme = Theme.LIGHT) -> bytes:
     import vl_convert
 
     _register_fonts()
-    svg = _VARIABLE.sub(lambda found: colour(found.group(1), theme), picture.svg)
+    svg = _VARIABLE.sub(lambda found: colour(found.group(1), theme), _grounded(picture))
     png: bytes = vl_convert.svg_to_png(svg, scale=1.0, ppi=72)
     return png
 
@@ -63,6 +63,14 @@ def to_pngs(pictures: Iterable[Picture], *, workers: int = 1) -> list[bytes]:
         return [to_png(picture) for picture in waiting]
     with ProcessPoolExecutor(workers, mp_context=get_context("spawn")) as pool:
         return list(pool.map(to_png, waiting, chunksize=1))
+
+
+def _grounded(picture: Picture) -> str:
+    """The picture's SVG; one made for a page gets the ground that the page would have been."""
+    if not _VARIABLE.search(picture.svg):
+        return picture.svg
+    head, close, body = picture.svg.partition("</desc>")
+    return f'{head}{close}<rect width="{picture.width}" height="{picture.height}" fill="var(--paper)"/>{body}'
 
 
 @cache

@@ -11,8 +11,9 @@ from evenhand.publish.palette import Theme
 class Style:
     """The measures of a medium, in pixels.
 
-    `height` None lets the picture grow with its rows. `say` and `text` are the largest and the least
-    size of headline and of all other text. `unit` scales marks, `post` and `hair` are line widths.
+    `height` None lets the picture grow with its rows. `say` holds the headline's largest size, the
+    least at which it stands on one line, and the least at all; `text` the largest and the least size
+    of all other text. `unit` scales marks, `post` and `hair` are line widths.
     `theme` None leaves colours to the page.
     """
 
@@ -20,7 +21,7 @@ class Style:
     width: float
     height: float | None
     margin: float
-    say: tuple[float, float]
+    say: tuple[float, float, float]
     text: tuple[float, float]
     unit: float
     post: float
@@ -39,7 +40,7 @@ def card(theme: Theme = Theme.LIGHT) -> Style:
         width=1920,
         height=1080,
         margin=96,
-        say=(82, 62),
+        say=(82, 66, 58),
         text=(53, 50),
         unit=2.5,
         post=5,
@@ -54,7 +55,7 @@ def page(theme: Theme | None = None) -> Style:
         width=1040,
         height=None,
         margin=8,
-        say=(23, 19),
+        say=(23, 20, 18),
         text=(15, 13),
         unit=1,
         post=1.5,

@@ -6,11 +6,12 @@ import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from evenhand.publish.faces import Face, fit, width, wrap
-from evenhand.publish.palette import Slot
+from evenhand.findings.finding import Outcome
+from evenhand.publish.faces import Face, Fitted, balance, fit, width, wrap
+from evenhand.publish.palette import DISC, Slot
 from evenhand.publish.picture import Picture
 from evenhand.publish.style import Style
-from evenhand.publish.svg import Box, Drawn, Pen, Point, Words, document, line, mark, rect
+from evenhand.publish.svg import Box, Drawn, Pen, Point, Words, document, line, mark, moved, rect
 
 REST = 30  # the small rest at the left end of the foot's rule, in units
 LEADING = 1.14
@@ -32,7 +33,7 @@ def frame(headline: str, foot: Sequence[str], *, style: Style, wanted: float) ->
 
     The foot is a row of sentences; those that no longer fit are left out, the first never.
     """
-    said = fit(headline, _room(style), sizes=style.say, face=Face.SAY, lines=2)
+    said = _said(headline, style)
     top = _headline_bottom(said.size, len(said.lines), style)
     height = style.height if style.height is not None else top + wanted + _foot_height(foot, style)
     bottom = height - _foot_height(foot, style)
@@ -70,6 +71,21 @@ def named(slot: Slot, words: Words, style: Style) -> tuple[Drawn, Drawn]:
     )
 
 
+def named_state(outcome: Outcome | None, words: Words, style: Style) -> list[Drawn]:
+    """The mark of level (something at rest between two posts) or of unsettled, and its word."""
+    unit = style.unit * 1.02
+    x, y = words.x + 6.5 * unit, words.y - 0.34 * words.size
+    if outcome is Outcome.LEVEL:
+        reach = 7 * unit
+        pen, bar = Pen(ink="ink", width=2.2 * unit), 4 * unit
+        posts = (line((x + side, y - reach), (x + side, y + reach), pen) for side in (-reach, reach))
+        rest = rect(Box(left=x - bar, top=y - 0.6 * bar, right=x + bar, bottom=y + 0.6 * bar), fill="ink")
+        sign: list[Drawn] = [*posts, rest]
+    else:
+        sign = [mark(DISC, (x, y), scale=unit, ink="grey", hollow=True)]
+    return [*sign, moved(words, dx=MARK_ROOM * unit)]
+
+
 def named_width(words: Words, style: Style) -> float:
     """How wide mark and words stand together."""
     return MARK_ROOM * style.unit * 1.02 + words.width
@@ -103,6 +119,16 @@ def nice_steps(span: float, most: int) -> float:
     rough = max(span, 1e-9) / most
     power = 10.0 ** math.floor(math.log10(rough))
     return next(m * power for m in (1, 2, 5, 10) if m * power >= rough * (1 - 1e-9))
+
+
+def _said(headline: str, style: Style) -> Fitted:
+    """The headline on one line if it stands large enough there, else on two of like length."""
+    largest, least_on_one, least = style.say
+    one = fit(headline, _room(style), sizes=(largest, least_on_one), face=Face.SAY)
+    if one.lines == (headline,):
+        return one
+    two = fit(headline, _room(style), sizes=(0.87 * largest, least), face=Face.SAY, lines=2)
+    return Fitted(lines=balance(two.lines, two.size, Face.SAY), size=two.size)
 
 
 def _room(style: Style) -> float:

@@ -19,6 +19,7 @@ from evenhand.publish.figures.frame import (
     finish,
     frame,
     named,
+    named_state,
     named_width,
     nice_steps,
 )
@@ -308,10 +309,11 @@ def _bar(span: Span, columns: Columns, y: float, half: float) -> Box:
 
 
 def _filled(span: Span, leader: Slot, columns: Columns, y: float, unit: float) -> list[Drawn]:
-    at = (columns.scale.x(span.value), y)
+    at, bar = (columns.scale.x(span.value), y), _bar(span, columns, y, 4 * unit)
+    scale = unit * min(1.0, max(0.65, (bar.right - bar.left) / (22 * unit)))  # never hides its own bar
     return [
-        rect(_bar(span, columns, y, 4 * unit), fill=leader.ink, rounded=1.2 * unit),
-        mark(leader.mark, at, scale=unit, ink=leader.ink),
+        rect(bar, fill=leader.ink, rounded=1.2 * unit),
+        mark(leader.mark, at, scale=scale, ink=leader.ink),
     ]
 
 
@@ -402,5 +404,5 @@ def _said_long(row: Row, columns: Columns, about: Pair, middle: float) -> list[D
     )  # fmt: skip
     words: list[Drawn] = []
     if state:
-        words += named(row.leader, said, style) if row.leader else [said]
+        words += named(row.leader, said, style) if row.leader else named_state(row.outcome, said, style)
     return [*words, Words(x=right, y=y, text=interval, size=style.text[1], anchor="end", ink="ink2")]
