@@ -94,7 +94,8 @@ def _score(texts: Sequence[str], delimiter: str) -> float:
     if width == 1:
         return 0.5 * score
     first = next(t for t in texts if not is_comment(t, delimiter))
-    return score if _first_line_fits(first, delimiter, width) else 0.4 * score
+    open_ended = sum(not row[-1] for row in split) >= len(split) - 1
+    return score if _first_line_fits(first, delimiter, width, open_ended=open_ended) else 0.4 * score
 
 
 def _latest(texts: Sequence[str], delimiter: str) -> list[str]:
@@ -103,9 +104,10 @@ def _latest(texts: Sequence[str], delimiter: str) -> list[str]:
     return list(islice(plain, SCORED_LINES))[::-1]
 
 
-def _first_line_fits(text: str, delimiter: str, width: int) -> bool:
+def _first_line_fits(text: str, delimiter: str, width: int, *, open_ended: bool) -> bool:
+    """Rows may end in a delimiter where the header does not."""
     fields = header_fields(text, delimiter, width)
-    return len(fields) in (width, width - 1) or any(is_number(f) for f in fields)
+    return len(fields) in (width, width - open_ended) or any(is_number(f) for f in fields)
 
 
 def header_fields(text: str, delimiter: str, width: int) -> list[str]:
@@ -170,7 +172,12 @@ def _uncommented(text: str, delimiter: str) -> str:
 def is_unit_row(fields: Sequence[str]) -> bool:
     """A second header line that holds nothing but units."""
     inner = [f.strip("[]() ") for f in fields]
-    return any(inner) and all(not i or i in "-#" or find_unit(i) is not None for i in inner)
+    return any(inner) and all(not i or i in "-#" or _is_unit(i) for i in inner)
+
+
+def _is_unit(text: str) -> bool:
+    """Whether this names a unit; "1" stands for a count in the table and for a number in a row."""
+    return find_unit(text) is not None and not is_number(text)
 
 
 def _with_unit(name: str, unit: str) -> str:
