@@ -12,7 +12,7 @@ Floats = npt.NDArray[np.float64]
 NOISE_SD = 0.035  # of the log frame time
 NOISE_MEMORY = 0.72  # correlation of one frame's noise with the next one's
 HITCHES_PER_MINUTE = 1.5
-CAP_JITTER_MS = 0.015
+CAP_JITTER_MS = 0.006
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -42,7 +42,7 @@ def free_run(shown: Scene, rate: float, seconds: float, rng: np.random.Generator
 
 
 def capped_run(free: Floats, rate: float, rng: np.random.Generator) -> Floats:
-    """The same run held at `rate`: no frame is quicker than the cap but for jitter of 15 µs."""
+    """The same run held at `rate`: no frame is quicker than the cap but for jitter of 6 µs."""
     held = np.maximum(free, 1000.0 / rate) + rng.normal(0.0, CAP_JITTER_MS, free.size)
     count = round(free.size * free.sum() / held.sum())
     return _with_rate(held[:count], rate)

@@ -24,7 +24,8 @@ from evenhand.demo.workshop import BUILDS, PARTS, SETUPS, STUDY, TESTS
 from evenhand.folders.study_folder import STUDY_FILE, LayoutEntry, RunEntry, StudyFolder
 from evenhand.folders.writing import write_study
 
-SEED = 2611
+SEED = 25
+"""One of the seeds with no good run so far out, by chance alone, that it would be held."""
 
 _GROUPS = (slice(0, len(GAMES)), slice(len(GAMES), len(GAMES) + len(TASKS)))
 _TESTS = tuple(test.key for test in (*GAMES, *TASKS))

@@ -104,19 +104,19 @@ GAMES = (
 
 TASKS = (
     Task(
-        key="export", name="Timeline export", rates=_rates(9.2, 13.1, 12.4), unit="jobs/h", minutes=8,
+        key="export", name="Timeline export", rates=_rates(9.2, 13.1, 12.4), unit="jobs/h", minutes=8.0,
         scene="twelve minutes of harbour film with three titles", stresses=("graphics", "processor"),
     ),
     Task(
-        key="render", name="Night render", rates=_rates(3.10, 4.05, 4.60), unit="jobs/h", minutes=18,
+        key="render", name="Night render", rates=_rates(3.10, 4.05, 4.60), unit="jobs/h", minutes=18.0,
         scene="the lamp scene, 400 frames",
     ),
     Task(
-        key="photo", name="Photo batch", rates=_rates(14.0, 16.0, 17.2), unit="jobs/h", minutes=5,
+        key="photo", name="Photo batch", rates=_rates(14.0, 16.0, 17.2), unit="jobs/h", minutes=5.0,
         scene="200 raw pictures of boats, developed and scaled", tabled=True,
     ),
     Task(
-        key="load", name="Project load", rates=_rates(6.00, 7.40, 7.35), unit="loads/min", minutes=3,
+        key="load", name="Project load", rates=_rates(6.00, 7.40, 7.35), unit="loads/min", minutes=3.0,
         scene="the festival project, from closed to playing", tabled=True, stresses=("storage", "processor"),
     ),
 )  # fmt: skip
