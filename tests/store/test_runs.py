@@ -19,6 +19,7 @@ from evenhand.store.workbench import Workbench
 FULL = run_named(
     "3fa9c1",
     score=4.05,
+    score_row=("render", "3"),
     boot="b2",
     order=4,
     started_at=datetime(2031, 5, 4, 10, tzinfo=UTC),

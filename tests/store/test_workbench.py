@@ -288,6 +288,14 @@ def test_a_disk_that_refuses_more_bytes_loses_nothing_that_was_stored(wb: Workbe
     assert stored_runs(wb) == ["r1", "r3"]
 
 
+def test_a_log_larger_than_sqlite_can_hold_is_told_in_words(wb: Workbench) -> None:
+    wb._writer.setlimit(sqlite3.SQLITE_LIMIT_LENGTH, 100_000)
+    with pytest.raises(StoreProblem, match="larger than a workbench can hold"):
+        land(wb, Landing("big", some_log("big", lines=100_000)))
+    land(wb, Landing("r1", some_log("r1")))
+    assert stored_runs(wb) == ["r1"]
+
+
 @pytest.fixture
 def small_disk(tmp_path: Path) -> Iterator[Path]:
     """A real disk of 1 MiB, where the system lets us have one."""

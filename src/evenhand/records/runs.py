@@ -43,7 +43,8 @@ class Run:
     """One run of one test on one setup.
 
     `log` and `sensors` name original bytes by their SHA-256; a score run may instead carry `score`
-    in the test's unit. `boot` and `order` place it in the bench day; `stamps` holds what the run says
+    in the test's unit; where that came from a table, `log` is the table and `score_row` what the table
+    calls the test and the run. `boot` and `order` place it in the bench day; `stamps` holds what the run says
     of itself (driver, os, test version, resolution).
     """
 
@@ -57,6 +58,7 @@ class Run:
     sensors: str | None = None
     sensor_layout: str | None = None
     score: float | None = None
+    score_row: tuple[str, str] | None = None
     boot: str | None = None
     order: int | None = None
     started_at: datetime | None = None

@@ -73,6 +73,13 @@ def run(wb: Workbench, id_or_prefix: str) -> Run:
     return (exact or found)[0]
 
 
+def labelled(wb: Workbench, label: str) -> tuple[Run, ...]:
+    """Every run with this label, in order of arrival."""
+    with wb.reading() as conn:
+        rows = conn.execute("SELECT * FROM runs WHERE label = ? ORDER BY rowid", (label,))
+        return tuple(_run(row) for row in rows)
+
+
 def runs_of(wb: Workbench, study: str) -> tuple[Run, ...]:
     """The runs of a study in order of arrival, each under this study's key; empty where it has none."""
     with wb.reading() as conn:
@@ -120,6 +127,7 @@ def _row(record: Run) -> Row:
         "sensors": record.sensors,
         "sensor_layout": record.sensor_layout,
         "score": record.score,
+        "score_row": None if record.score_row is None else as_text(record.score_row),
         "boot": record.boot,
         "order": record.order,
         "started_at": None if record.started_at is None else record.started_at.isoformat(),
@@ -131,5 +139,9 @@ def _row(record: Run) -> Row:
 
 
 def _run(row: sqlite3.Row) -> Run:
-    read = {"started_at": moment(row["started_at"]), "stamps": json.loads(row["stamps"])}
+    read = {
+        "started_at": moment(row["started_at"]),
+        "stamps": json.loads(row["stamps"]),
+        "score_row": None if row["score_row"] is None else tuple(json.loads(row["score_row"])),
+    }
     return Run(**{**dict(row), **read})

@@ -112,6 +112,7 @@ CREATE TABLE runs (
     sensors TEXT REFERENCES originals (digest),
     sensor_layout TEXT REFERENCES layouts (fingerprint),
     score REAL,
+    score_row TEXT,
     boot TEXT,
     "order" INTEGER,
     started_at TEXT,

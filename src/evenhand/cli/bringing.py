@@ -1,0 +1,157 @@
+"""import, export, columns: what comes onto the workbench and what leaves it."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from evenhand.cli.showing import as_json, console, progress, say, say_json, table
+
+if TYPE_CHECKING:
+    from evenhand.desk.importing import ImportReport
+    from evenhand.desk.layouts import Question
+
+FOLDER = click.Path(file_okay=False, path_type=Path)
+FILE = click.Path(dir_okay=False, path_type=Path)
+
+
+@click.command("import")
+@click.argument("folder", type=FOLDER)
+@click.option("--yes", is_flag=True, help="Confirm every guess of what columns are without asking.")
+@as_json
+@click.pass_obj
+def import_(workbench: Path | None, folder: Path, yes: bool, as_json: bool) -> int:
+    """Bring a study's FOLDER in: its study.toml and every log it names.
+
+    Importing again is safe: a run is known by its bytes, and only what changed is changed.
+
+    Example: evenhand import examples/real-frames
+    """
+    from evenhand.desk.importing import import_folder
+    from evenhand.desk.opening import open_desk, present
+
+    asked = (lambda _: True) if yes else None if as_json else ask_on_screen
+    with open_desk(workbench) as wb, progress("importing", quiet=as_json) as watch:
+        report = import_folder(wb, folder, now=present(), ask=asked, watch=watch)
+    if as_json:
+        say_json(import_answer(report))
+    else:
+        tell_import(report)
+    return 1 if report.refused else 0
+
+
+def import_answer(report: ImportReport) -> dict[str, object]:
+    """``import --json``."""
+    return {
+        "study": report.study,
+        "new": report.new,
+        "changed": report.changed,
+        "same": report.same,
+        "decisions": report.decisions,
+        "refused": [{"file": one.file, "why": one.why} for one in report.refused],
+    }
+
+
+def tell_import(report: ImportReport) -> None:
+    """What an import did, in words, and what to do next."""
+    say(f"{report.study}: {report.new} new runs, {report.changed} changed, {report.same} known already.")
+    for one in report.refused:
+        say(f"  refused: {one.why}")
+    say(f"Next: evenhand runs {report.study}, then evenhand compare {report.study}")
+
+
+def ask_on_screen(question: Question) -> bool:
+    """Show a log's first rows and the guess for each column; yes only from a person at a terminal."""
+    screen = console(stderr=True)
+    if not screen.is_terminal:
+        return False
+    show_question(question)
+    return click.confirm("Are these columns what they seem to be?", default=False, err=True)
+
+
+def show_question(question: Question) -> None:
+    """The first rows of a log and the guess for every column, with its reason."""
+    say(f"{question.file}: {question.dialect}; taken for a log of {question.kind}")
+    headers = [column.header for column in question.columns]
+    table(headers, [list(row)[: len(headers)] for row in question.preview[:4]])
+    say()
+    table(
+        ["column", "role", "unit", "of", "why"],
+        [[c.header, c.role, c.unit, c.about, c.reason] for c in question.columns],
+    )
+
+
+@click.command("columns")
+@click.argument("log", type=FILE)
+@click.option("--confirm", is_flag=True, help="Remember the guess for every log with this header.")
+@as_json
+@click.pass_obj
+def columns(workbench: Path | None, log: Path, confirm: bool, as_json: bool) -> None:
+    """Show what the columns of a LOG seem to be, and confirm them once.
+
+    Where the guess is wrong, write a layout into study.toml instead (docs/formats-study.md).
+
+    Example: evenhand columns logs/crowd-market.csv --confirm
+    """
+    from evenhand.desk.columns import confirm_columns, look_at_log
+    from evenhand.desk.opening import open_desk, present
+
+    with open_desk(workbench) as wb:
+        look = look_at_log(wb, log)
+        layout = confirm_columns(wb, look, now=present()) if confirm else look.remembered
+    if as_json:
+        say_json(columns_answer(look.question, confirmed=layout is not None))
+        return
+    show_question(look.question)
+    say()
+    say(
+        "These columns are confirmed."
+        if layout
+        else "Confirm with --confirm, or name a layout in study.toml."
+    )
+
+
+def columns_answer(question: Question, *, confirmed: bool) -> dict[str, object]:
+    """``columns --json``."""
+    return {
+        "file": question.file,
+        "dialect": question.dialect,
+        "kind": question.kind.value,
+        "confirmed": confirmed,
+        "columns": [
+            {"column": c.header, "role": c.role, "unit": c.unit, "about": c.about, "reason": c.reason}
+            for c in question.columns
+        ],
+        "preview": [list(row) for row in question.preview],
+    }
+
+
+@click.command("export")
+@click.argument("study")
+@click.argument("folder", type=FOLDER)
+@as_json
+@click.pass_obj
+def export(workbench: Path | None, study: str, folder: Path, as_json: bool) -> None:
+    """Write a STUDY into a new FOLDER: its study.toml, decisions included, and every original log.
+
+    Example: evenhand export saltmarsh backup/saltmarsh
+    """
+    from evenhand.desk.exporting import export_study
+    from evenhand.desk.opening import open_desk
+
+    with open_desk(workbench, create=False) as wb, progress("exporting", quiet=as_json) as watch:
+        report = export_study(wb, study, folder, watch=watch)
+    if as_json:
+        say_json({
+            "study": report.study, "folder": str(report.folder), "runs": report.runs,
+            "files": report.files, "bytes": report.bytes_written,
+        })  # fmt: skip
+        return
+    say(
+        f"{report.runs} runs in {report.files} files, {report.bytes_written / 1e6:.1f} MB, in {report.folder}"
+    )
+
+
+COMMANDS = (import_, columns, export)

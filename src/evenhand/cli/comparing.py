@@ -1,0 +1,135 @@
+"""compare, chart: what a study's runs say, in words and in pictures."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from evenhand.cli.showing import as_json, progress, say, say_json
+
+if TYPE_CHECKING:
+    from evenhand.desk.comparing import Compared
+    from evenhand.findings.finding import Comparison
+    from evenhand.publish.names import Names
+
+FOLDER = click.Path(file_okay=False, path_type=Path)
+
+
+@click.command("compare")
+@click.argument("study")
+@as_json
+@click.pass_obj
+def compare(workbench: Path | None, study: str, as_json: bool) -> None:
+    """Say what the counting runs of a STUDY show: ahead, level or unsettled, and why.
+
+    Example: evenhand compare saltmarsh --json
+    """
+    from evenhand.desk import comparing
+    from evenhand.desk.answers import comparison_answer
+    from evenhand.desk.opening import open_desk, present
+
+    with open_desk(workbench, create=False) as wb:
+        found = comparing.compare(wb, study, now=present())
+    if as_json:
+        frozen = frozen_answer(found)
+        say_json({**comparison_answer(found.comparison), "frozen": frozen})
+        return
+    tell_comparison(found)
+
+
+def frozen_answer(found: Compared) -> dict[str, object]:
+    """Which frozen result this is."""
+    frozen = found.frozen
+    return {
+        "id": frozen.id,
+        "at": frozen.at.isoformat(),
+        "code_version": frozen.code_version,
+        "input_hash": frozen.input_hash,
+    }
+
+
+def tell_comparison(found: Compared) -> None:
+    """The answer first; then each pair, what was left out, and every reservation."""
+    from evenhand.desk.names import names_of
+    from evenhand.publish import sentences
+
+    comparison, names = found.comparison, names_of(found.record)
+    say(sentences.answer(comparison, names))
+    for pair in dict.fromkeys((f.a, f.b) for f in comparison.findings):
+        tell_pair(comparison, names, pair)
+    part("Left out", (sentences.exclusion_sentence(e, names) for e in comparison.exclusions))
+    part("Reservations", sentences.caveats([*comparison.findings, *comparison.indexes], names))
+    frozen = found.frozen
+    say()
+    say(
+        f"Frozen as result {frozen.id}, {frozen.at:%Y-%m-%d %H:%M} UTC, Evenhand {frozen.code_version}, "
+        f"inputs {frozen.input_hash[:12]}."
+    )
+
+
+def tell_pair(comparison: Comparison, names: Names, pair: tuple[str, str]) -> None:
+    """One pair of setups: its indexes, its tests, and further numbers under their own names."""
+    from evenhand.desk.names import metric_label
+    from evenhand.publish import sentences
+
+    margin = comparison.margin
+    findings = [f for f in comparison.findings if (f.a, f.b) == pair]
+    indexes = [i for i in comparison.indexes if (i.a, i.b) == pair]
+    lines = [sentences.index_sentence(index, names, margin=margin) for index in indexes]
+    lines += [sentences.finding_sentence(f, names, margin=margin) for f in findings if f.headline]
+    part(f"{names.setup(pair[0])} and {names.setup(pair[1])}", lines)
+    for metric in dict.fromkeys(f.metric for f in findings if not f.headline):
+        told = [f for f in findings if f.metric == metric and not f.headline]
+        part(
+            f"{names.setup(pair[0])} and {names.setup(pair[1])}, {metric_label(metric)}",
+            (sentences.finding_sentence(f, names, margin=margin) for f in told),
+        )
+
+
+def part(heading: str, lines: Iterable[str]) -> None:
+    """A heading and its lines; nothing where there are none."""
+    told = list(lines)
+    if not told:
+        return
+    say()
+    say(heading)
+    for line in told:
+        say(f"  {line}")
+
+
+@click.command("chart")
+@click.argument("study")
+@click.argument("folder", type=FOLDER)
+@click.option(
+    "--run", "run", default=None, help="Draw one run's trace with its faults, against its siblings."
+)
+@click.option("--dark", is_flag=True, help="Dark ground.")
+@as_json
+@click.pass_obj
+def chart(
+    workbench: Path | None, study: str, folder: Path, run: str | None, dark: bool, as_json: bool
+) -> None:
+    """Draw a STUDY into FOLDER as SVG and PNG, 1920×1080: intervals, rates, runs; or one --run's trace.
+
+    Example: evenhand chart saltmarsh pictures
+    """
+    from evenhand.desk.charting import draw_run, draw_study, save_pictures
+    from evenhand.desk.opening import open_desk, present
+
+    with open_desk(workbench, create=False) as wb, progress("drawing", quiet=as_json) as watch:
+        if run is None:
+            drawn = draw_study(wb, study, now=present(), dark=dark)
+        else:
+            drawn = draw_run(wb, run, dark=dark)
+        files = save_pictures(drawn, folder, watch=watch)
+    if as_json:
+        say_json({"files": [str(file) for file in files]})
+        return
+    for file in files:
+        say(str(file))
+
+
+COMMANDS = (compare, chart)

@@ -1,0 +1,92 @@
+"""demo: the worked example, from raw logs to pictures."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from evenhand.cli.showing import as_json, progress, say, say_json
+
+if TYPE_CHECKING:
+    from evenhand.desk.demonstrating import Demonstration, Discovery
+
+FOLDER = click.Path(file_okay=False, path_type=Path)
+
+
+@click.command("demo")
+@click.argument("folder", type=FOLDER, default=Path("out/saltmarsh"))
+@click.option(
+    "--no-serve", is_flag=True, help="End after printing the findings (as it does now in any case)."
+)
+@as_json
+def demo(folder: Path, no_serve: bool, as_json: bool) -> int:
+    """Show the whole job on the Saltmarsh example: three invented builds, nine tests, five planted faults.
+
+    Raw files, workbench and pictures go into FOLDER (default out/saltmarsh), anew each time.
+
+    Example: evenhand demo
+    """
+    del no_serve
+    from evenhand.desk.demonstrating import demonstrate
+    from evenhand.desk.opening import present
+
+    with progress("Saltmarsh", quiet=as_json) as watch:
+        shown = demonstrate(folder, now=present(), watch=watch)
+    if as_json:
+        say_json(demo_answer(shown))
+    else:
+        tell_demo(shown)
+    return 0 if all(one.found for one in shown.discoveries) else 1
+
+
+def demo_answer(shown: Demonstration) -> dict[str, object]:
+    """``demo --json``."""
+    from evenhand.desk.answers import comparison_answer, run_answer
+
+    return {
+        "folder": str(shown.folder),
+        "workbench": str(shown.workbench),
+        "planted": [
+            {"label": d.planted.label, "kind": d.planted.kind, "found": d.found, "run": run_answer(d.run)}
+            for d in shown.discoveries
+        ],
+        "held_besides": [run_answer(each) for each in shown.held_besides],
+        "comparison": comparison_answer(shown.compared.comparison),
+        "pictures": [str(path) for path in shown.pictures],
+    }
+
+
+def tell_demo(shown: Demonstration) -> None:
+    """The example as a reviewer would walk through it."""
+    from evenhand.cli.comparing import tell_comparison
+
+    report = shown.imported
+    say("Saltmarsh: three builds for a video workshop, nine tests, raw logs in seven dialects.")
+    say(f"{report.new} runs brought in from {shown.folder / 'study'}.")
+    say()
+    found = sum(one.found for one in shown.discoveries)
+    say(f"Triage found {found} of {len(shown.discoveries)} planted faults:")
+    for one in shown.discoveries:
+        tell_discovery(one)
+    for each in shown.held_besides:
+        say(f"  Held though nothing was planted: {each.run.label}. {each.faults[0].evidence}")
+        say("    Decided: kept; its number alone is no reason to leave it out.")
+    say()
+    tell_comparison(shown.compared)
+    say()
+    say(f"{len(shown.pictures)} pictures in {shown.folder / 'pictures'}; the workbench is {shown.workbench}.")
+    say(f"Look around: evenhand --workbench {shown.workbench} runs {report.study}")
+
+
+def tell_discovery(one: Discovery) -> None:
+    """One planted fault and the evidence for it."""
+    fault = next((f for f in one.run.faults if f.kind == one.planted.kind), None)
+    if fault is None:
+        say(f"  NOT FOUND: {one.planted.label}: {one.planted.story}")
+        return
+    say(f"  {one.run.run.label}: {fault.title}. {fault.evidence}")
+
+
+COMMANDS = (demo,)

@@ -1,0 +1,172 @@
+"""studies, runs, run: what is on the workbench."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from evenhand.cli.showing import as_json, say, say_json, table
+
+if TYPE_CHECKING:
+    from evenhand.desk.deciding import RunHistory
+    from evenhand.desk.on_record import RunOnRecord, StudyOnRecord
+    from evenhand.records.runs import Decision
+    from evenhand.records.tests import Test
+
+
+@click.command("studies")
+@as_json
+@click.pass_obj
+def studies(workbench: Path | None, as_json: bool) -> None:
+    """List the studies on the workbench.
+
+    Example: evenhand studies
+    """
+    from evenhand.desk.listing import list_studies
+    from evenhand.desk.opening import open_desk
+
+    with open_desk(workbench, create=False) as wb:
+        lines = list_studies(wb)
+    if as_json:
+        say_json({"studies": [
+            {"study": line.study.key, "title": line.study.title, "runs": line.runs, "in_doubt": line.in_doubt}
+            for line in lines
+        ]})  # fmt: skip
+        return
+    table(
+        ["study", "title", "runs", "in doubt"],
+        [[line.study.key, line.study.title, str(line.runs), str(line.in_doubt)] for line in lines],
+        right=(2, 3),
+    )
+
+
+@click.command("runs")
+@click.argument("study")
+@click.option("--in-doubt", is_flag=True, help="Only runs that wait for a decision.")
+@as_json
+@click.pass_obj
+def runs(workbench: Path | None, study: str, in_doubt: bool, as_json: bool) -> None:
+    """List every run of a STUDY with its state and faults.
+
+    Example: evenhand runs saltmarsh --in-doubt
+    """
+    from evenhand.desk.answers import run_answer
+    from evenhand.desk.listing import waiting
+    from evenhand.desk.on_record import load_study
+    from evenhand.desk.opening import open_desk
+
+    with open_desk(workbench, create=False) as wb:
+        record = load_study(wb, study)
+    shown = waiting(record) if in_doubt else record.runs
+    if as_json:
+        say_json({"study": record.study.key, "runs": [run_answer(each) for each in shown]})
+        return
+    tell_runs(record, shown)
+
+
+def tell_runs(record: StudyOnRecord, shown: tuple[RunOnRecord, ...]) -> None:
+    """A table of runs for each test, then each fault in a sentence with what to do."""
+    from evenhand.desk.names import names_of
+
+    names = names_of(record)
+    for key, test in record.tests.items():
+        own = [each for each in shown if each.run.test == key]
+        if own:
+            say(test.name)
+            headings = ("run", "setup", "boot", "order", "result", "state", "faults")
+            table(headings, [run_row(each, test, names.setup(each.run.setup)) for each in own], right=(3, 4))
+            say()
+    for each in shown:
+        for fault in each.faults:
+            say(f"{each.run.id} ({each.run.label}), {fault.severity.value}: {fault.title}")
+            say(f"  {fault.evidence}")
+            say(f"  What to do: {fault.todo}")
+
+
+def run_row(each: RunOnRecord, test: Test, setup: str) -> list[str]:
+    """One run of the table."""
+    from evenhand.publish.numbers import run_words
+
+    value, order = each.headline(test), each.run.order
+    return [
+        each.run.id,
+        setup,
+        each.run.boot or "",
+        "" if order is None else str(order),
+        "" if value is None else run_words(value, test.unit),
+        each.state.value,
+        ", ".join(fault.title for fault in each.faults),
+    ]
+
+
+@click.command("run")
+@click.argument("run")
+@as_json
+@click.pass_obj
+def run(workbench: Path | None, run: str, as_json: bool) -> None:
+    """Show one RUN: its numbers with their definitions, faults, and the history of decisions.
+
+    Example: evenhand run 3f9a
+    """
+    from evenhand.desk.deciding import run_history
+    from evenhand.desk.opening import open_desk
+
+    with open_desk(workbench, create=False) as wb:
+        history = run_history(wb, run)
+    if as_json:
+        say_json(history_answer(history))
+        return
+    tell_run(history)
+
+
+def history_answer(history: RunHistory) -> dict[str, object]:
+    """``run --json``: the run with the definitions of its numbers and everything decided about it."""
+    from evenhand.desk.answers import run_answer
+
+    return {
+        **run_answer(history.run),
+        "log_names": list(history.log_names),
+        "definitions": {d.key: {"unit": d.unit, "meaning": d.meaning} for d in history.definitions},
+        "unjudged": list(history.unjudged),
+        "decisions": [decision_answer(decision) for decision in history.decisions],
+    }
+
+
+def decision_answer(decision: Decision) -> dict[str, object]:
+    """One decision of a run's history."""
+    return {
+        "at": decision.at.isoformat(),
+        "state": decision.state.value,
+        "reason": decision.reason.value if decision.reason else None,
+        "note": decision.note,
+        "over": list(decision.over),
+        "masked": decision.masked,
+    }
+
+
+def tell_run(history: RunHistory) -> None:
+    """One run on a screen."""
+    from evenhand.publish.numbers import run_words
+
+    each = history.run
+    say(f"{each.run.id}  {each.run.label}: {each.state.value}")
+    values = each.metrics.values
+    table(
+        ["number", "value", "what it means"],
+        [[d.label, run_words(values[d.key], d.unit), d.meaning] for d in history.definitions],
+        right=(1,),
+    )
+    for key, reason in each.metrics.absent.items():
+        say(f"no {key}: {reason}")
+    for fault in each.faults:
+        say(f"{fault.severity.value}: {fault.title}. {fault.evidence} What to do: {fault.todo}")
+    for line in history.unjudged:
+        say(f"not judged: {line}")
+    for decision in history.decisions:
+        reason = f" ({decision.reason.value})" if decision.reason else ""
+        say(f"{decision.at:%Y-%m-%d %H:%M} {decision.state.value}{reason} {decision.note}".rstrip())
+
+
+COMMANDS = (studies, runs, run)

@@ -1,0 +1,75 @@
+"""How the command line shows things: JSON for scripts, tables for people, progress for long work."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
+from typing import TYPE_CHECKING, Any
+
+import click
+
+if TYPE_CHECKING:
+    from rich.console import Console
+
+as_json = click.option("--json", "as_json", is_flag=True, help="Answer as JSON on standard output.")
+
+
+def say_json(answer: object) -> None:
+    """One JSON document on standard output, numbers unrounded, text in UTF-8."""
+    click.echo(json.dumps(answer, ensure_ascii=False, indent=2, allow_nan=False))
+
+
+def console(*, stderr: bool = False) -> Console:
+    """A terminal writer; imported late because most commands that scripts call never need it."""
+    from rich.console import Console
+
+    # A pipe or file has no width: give it enough that no row is folded.
+    wide = None if Console(stderr=stderr).is_terminal else 240
+    return Console(stderr=stderr, highlight=False, markup=False, width=wide)
+
+
+def say(text: str = "") -> None:
+    """One line, as it is."""
+    click.echo(text)
+
+
+def table(headings: Sequence[str], rows: Sequence[Sequence[str]], *, right: Sequence[int] = ()) -> None:
+    """A plain table; columns whose index is in `right` are set flush right."""
+    from rich.table import Table
+
+    shown = Table(box=None, pad_edge=False, header_style="bold", padding=(0, 2, 0, 0))
+    for index, heading in enumerate(headings):
+        shown.add_column(heading, justify="right" if index in right else "left", overflow="fold")
+    for row in rows:
+        shown.add_row(*row)
+    console().print(shown)
+
+
+# Called by long work: how many done, of how many, and what is at hand.
+Watch = Callable[[int, int, str], None]
+
+
+def unwatched(_done: int, _total: int, _what: str) -> None:
+    """Nobody watches."""
+
+
+@contextmanager
+def progress(title: str, *, quiet: bool = False) -> Iterator[Watch]:
+    """A progress bar on standard error while the work lasts; nothing where nobody watches."""
+    screen = None if quiet else console(stderr=True)
+    if screen is None or not screen.is_terminal:
+        yield unwatched
+        return
+    from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeElapsedColumn
+
+    columns: tuple[Any, ...] = (
+        TextColumn("{task.description}"),
+        BarColumn(),
+        MofNCompleteColumn(),
+        TimeElapsedColumn(),
+        TextColumn("{task.fields[what]}"),
+    )
+    with Progress(*columns, console=screen, transient=True) as bar:
+        task = bar.add_task(title, total=None, what="")
+        yield lambda done, total, what: bar.update(task, completed=done, total=total, what=what)

@@ -1,0 +1,141 @@
+"""Answers as plain mappings, for JSON: the shapes that scripts rely on (docs/formats-json.md)."""
+
+from __future__ import annotations
+
+import math
+from typing import Any
+
+from evenhand.desk.on_record import RunOnRecord, StudyOnRecord
+from evenhand.findings.finding import Comparison, Exclusion, Finding, Index
+from evenhand.records.faults import Fault
+
+Answer = dict[str, Any]
+
+
+def comparison_answer(comparison: Comparison) -> Answer:
+    """``compare --json``: findings for every test, metric and pair; indexes; left-out runs."""
+    return {
+        "study": comparison.study,
+        "margin": comparison.margin,
+        "findings": [finding_answer(f) for f in comparison.findings],
+        "index": [index_answer(i) for i in comparison.indexes],
+        "exclusions": [exclusion_answer(e) for e in comparison.exclusions],
+    }
+
+
+def finding_answer(finding: Finding) -> Answer:
+    """One finding; `ratio` is a over b with better upward."""
+    settle = finding.settle
+    return {
+        "test": finding.test,
+        "metric": finding.metric,
+        "a": finding.a,
+        "b": finding.b,
+        "outcome": finding.outcome.value,
+        "ratio": finding.ratio,
+        "low": finding.low,
+        "high": finding.high,
+        "level": finding.level,
+        "n_a": finding.n_a,
+        "n_b": finding.n_b,
+        "method": finding.method,
+        "caveats": [caveat.words for caveat in finding.caveats],
+        "measurably": finding.measurably,
+        "p": finding.p,
+        "p_holm": finding.p_holm,
+        "headline": finding.headline,
+        "group": finding.group,
+        "settle": None if settle is None else {"more_runs": settle.more_runs, "minutes": settle.minutes},
+    }
+
+
+def index_answer(index: Index) -> Answer:
+    """One index; group "" is over all tests."""
+    return {
+        "group": index.group,
+        "a": index.a,
+        "b": index.b,
+        "outcome": index.outcome.value,
+        "ratio": index.ratio,
+        "low": index.low,
+        "high": index.high,
+        "level": index.level,
+        "predicted_low": index.predicted_low,
+        "predicted_high": index.predicted_high,
+        "sample_low": index.sample_low,
+        "sample_high": index.sample_high,
+        "tests": list(index.tests),
+        "missing": list(index.missing),
+        "method": index.method,
+        "leave_one_out": [
+            {
+                "test": out.test,
+                "ratio": out.ratio,
+                "low": out.low,
+                "high": out.high,
+                "outcome": out.outcome.value,
+                "flips": out.flips,
+            }
+            for out in index.left_out
+        ],
+        "caveats": [caveat.words for caveat in index.caveats],
+    }
+
+
+def exclusion_answer(exclusion: Exclusion) -> Answer:
+    """One left-out run: what the study says without it, with it, and as its setup's only run."""
+    return {
+        "run": exclusion.run,
+        "test": exclusion.test,
+        "setup": exclusion.setup,
+        "value": exclusion.value,
+        "findings_without": [finding_answer(f) for f in exclusion.findings_without],
+        "findings_with": [finding_answer(f) for f in exclusion.findings_with],
+        "index_without": [index_answer(i) for i in exclusion.indexes_without],
+        "index_with": [index_answer(i) for i in exclusion.indexes_with],
+        "index_only": [index_answer(i) for i in exclusion.indexes_only],
+    }
+
+
+def runs_answer(record: StudyOnRecord) -> Answer:
+    """``runs --json``: every run of a study."""
+    return {"study": record.study.key, "runs": [run_answer(each) for each in record.runs]}
+
+
+def run_answer(each: RunOnRecord) -> Answer:
+    """One run, its numbers, and its faults with their evidence."""
+    run, decision = each.run, each.decision
+    return {
+        "id": run.id,
+        "test": run.test,
+        "setup": run.setup,
+        "state": each.state.value,
+        "label": run.label,
+        "boot": run.boot,
+        "order": run.order,
+        "started_at": run.started_at.isoformat() if run.started_at else None,
+        "ambient_c": run.ambient_c,
+        "wall_w": run.wall_w,
+        "stamps": dict(run.stamps),
+        "metrics": {key: value for key, value in each.metrics.values.items() if math.isfinite(value)},
+        "within_run": {key: list(bounds) for key, bounds in each.metrics.within_run.items()},
+        "absent": dict(each.metrics.absent),
+        "faults": [fault_answer(fault) for fault in each.faults],
+        "reason": decision.reason.value if decision and decision.reason else None,
+        "note": decision.note if decision else "",
+    }
+
+
+def fault_answer(fault: Fault) -> Answer:
+    """One fault; places are seconds from the run's start."""
+    return {
+        "kind": fault.kind,
+        "title": fault.title,
+        "severity": fault.severity.value,
+        "evidence": fault.evidence,
+        "todo": fault.todo,
+        "numbers": {key: value for key, value in fault.numbers.items() if math.isfinite(value)},
+        "places": [[place.from_s, place.to_s] for place in fault.places],
+        "siblings": list(fault.siblings),
+        "behaviour": fault.behaviour,
+    }

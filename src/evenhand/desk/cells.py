@@ -1,0 +1,58 @@
+"""Runs on record into the cells that findings compare: who counts, who waits, who was set aside."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from evenhand.desk.on_record import RunOnRecord, StudyOnRecord
+from evenhand.findings.finding import Cell, Observation
+from evenhand.metrics.definitions import definition
+from evenhand.records.runs import RunState
+from evenhand.records.tests import Test
+
+
+def cells_of(record: StudyOnRecord) -> tuple[Cell, ...]:
+    """One cell for each test, setup and compared metric of the study."""
+    return tuple(
+        cell(record, test, setup, metric)
+        for test in record.tests.values()
+        for setup in record.study.setups
+        for metric in (test.metric, *test.also)
+    )
+
+
+def cell(record: StudyOnRecord, test: Test, setup: str, metric: str) -> Cell:
+    """The runs of one test on one setup under one metric."""
+    runs = record.cell(test.key, setup)
+    return Cell(
+        test=test.key,
+        setup=setup,
+        metric=metric,
+        better=better_of(test, metric),
+        observations=tuple(observations(runs, metric)),
+        group=test.group,
+        headline=metric == test.metric,
+        version=test.version,
+        locked=test.locked_fps is not None,
+        waiting=sum(r.state is RunState.IN_DOUBT for r in runs),
+        set_aside=sum(r.state in (RunState.SET_ASIDE, RunState.REPLACED) for r in runs),
+    )
+
+
+def better_of(test: Test, metric: str) -> str:
+    """Which way a metric is better: the test says it of its headline, the definition of any other."""
+    return test.direction.value if metric == test.metric else definition(metric).better
+
+
+def observations(runs: tuple[RunOnRecord, ...], metric: str) -> Iterator[Observation]:
+    """The numbers of the runs that count and carry the metric."""
+    for each in runs:
+        if each.state.counts and metric in each.metrics.values:
+            yield observation(each, metric)
+
+
+def observation(each: RunOnRecord, metric: str) -> Observation:
+    """One run's number, with its place in the bench day."""
+    return Observation(
+        run=each.run.id, value=each.metrics.values[metric], boot=each.run.boot, order=each.run.order
+    )

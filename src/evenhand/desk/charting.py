@@ -1,0 +1,184 @@
+"""Draw a study or a run, and put the pictures into a folder as SVG and PNG."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from itertools import combinations
+from pathlib import Path
+
+from evenhand.desk.cells import cell
+from evenhand.desk.comparing import compare
+from evenhand.desk.deciding import find_run
+from evenhand.desk.names import names_of
+from evenhand.desk.on_record import RunOnRecord, StudyOnRecord, load_study
+from evenhand.errors import BadRecord, NotFound
+from evenhand.findings.finding import Cell, Comparison
+from evenhand.findings.rates import rate_estimates
+from evenhand.metrics.definitions import definition
+from evenhand.publish.figures.intervals import interval_plot
+from evenhand.publish.figures.rates import Rate, rate_bars
+from evenhand.publish.figures.strips import RunMark, RunStrip, run_strip
+from evenhand.publish.figures.traces import TraceScene, frame_time_trace
+from evenhand.publish.palette import Theme
+from evenhand.publish.picture import Picture, standalone, to_png
+from evenhand.publish.style import Style, card
+from evenhand.records.estimates import Estimate
+from evenhand.records.tests import Measures, Test
+from evenhand.store import traces as trace_store
+from evenhand.store.workbench import Workbench
+from evenhand.traces.codec import unpack
+
+Watch = Callable[[int, int, str], None]
+
+LOW = "low_1pct"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Drawn:
+    """A picture and the file name it goes by, without ending."""
+
+    name: str
+    picture: Picture
+    theme: Theme
+
+
+def draw_study(wb: Workbench, study: str, *, now: datetime, dark: bool = False) -> tuple[Drawn, ...]:
+    """Every picture of a study: intervals for each pair, rates, and the run-by-run strips."""
+    found = compare(wb, study, now=now)
+    style = card(Theme.DARK if dark else Theme.LIGHT)
+    sets = (
+        *interval_sets(found.comparison, found.record, style),
+        *rate_sets(found.record, style),
+        *strip_sets(found.record, style),
+    )
+    return tuple(numbered(sets, style))
+
+
+Set = tuple[str, tuple[Picture, ...]]
+
+
+def interval_sets(comparison: Comparison, record: StudyOnRecord, style: Style) -> Iterator[Set]:
+    """One interval plot for each pair that has findings."""
+    names = names_of(record)
+    for a, b in combinations(record.study.setups, 2):
+        if any((f.a, f.b) == (a, b) for f in comparison.findings):
+            yield f"intervals-{a}-{b}", interval_plot(comparison, names, style=style, pair=(a, b))
+
+
+def rate_sets(record: StudyOnRecord, style: Style) -> Iterator[Set]:
+    """Rates with their intervals, one set for each unit."""
+    rates = list(rates_of(record))
+    for unit in dict.fromkeys(rate.average.unit for rate in rates):
+        own = [rate for rate in rates if rate.average.unit == unit]
+        yield f"rates-{unit.replace('/', '-per-')}", rate_bars(own, names_of(record), style=style)
+
+
+def rates_of(record: StudyOnRecord) -> Iterator[Rate]:
+    """Each setup's own number in each test, and its 1% low where the test leaves frames behind."""
+    found: dict[tuple[str, str], Estimate | None] = {}
+    lows: dict[tuple[str, str], Estimate | None] = {}
+    for setup in record.study.setups:
+        for unit in dict.fromkeys(test.unit for test in record.tests.values()):
+            tests = [test for test in record.tests.values() if test.unit == unit]
+            found |= estimates([cell(record, test, setup, test.metric) for test in tests], unit)
+        frames = [test for test in record.tests.values() if test.measures is Measures.FRAMES]
+        lows |= estimates([cell(record, test, setup, LOW) for test in frames], definition(LOW).unit)
+    for (test_key, setup), average in found.items():
+        if average is not None:
+            yield Rate(test=test_key, setup=setup, average=average, low=lows.get((test_key, setup)))
+
+
+def estimates(cells: Sequence[Cell], unit: str) -> dict[tuple[str, str], Estimate | None]:
+    """The estimates of one setup's cells by test and setup."""
+    return {(c.test, c.setup): e for c, e in zip(cells, rate_estimates(cells, unit=unit), strict=True)}
+
+
+def strip_sets(record: StudyOnRecord, style: Style) -> Iterator[Set]:
+    """Every run of each test in the order made, one strip a test."""
+    means = {(rate.test, rate.setup): rate.average for rate in rates_of(record)}
+    for test in record.tests.values():
+        marks = tuple(run_mark(each, test) for each in record.runs if drawable(each, test))
+        if marks:
+            of_test = tuple((s, means[test.key, s]) for s in record.study.setups if (test.key, s) in means)
+            strip = RunStrip(test=test.key, runs=in_order(marks, record), means=of_test)
+            yield f"runs-{test.key}", run_strip(strip, names_of(record), style=style)
+
+
+def drawable(each: RunOnRecord, test: Test) -> bool:
+    """Whether a run is of this test and carries its headline number."""
+    return each.run.test == test.key and each.headline(test) is not None
+
+
+def run_mark(each: RunOnRecord, test: Test) -> RunMark:
+    """One run of a strip."""
+    return RunMark(
+        run=each.run.label,
+        setup=each.run.setup,
+        value=each.metrics.values[test.metric],
+        state=each.state,
+        reason=each.decision.reason if each.decision else None,
+        boot=each.run.boot,
+        order=each.run.order,
+    )
+
+
+def in_order(marks: Sequence[RunMark], record: StudyOnRecord) -> tuple[RunMark, ...]:
+    """By setup as the study lists them, then in the order of the bench day."""
+    place = {setup: at for at, setup in enumerate(record.study.setups)}
+    return tuple(sorted(marks, key=lambda m: (place[m.setup], m.order is None, m.order or 0)))
+
+
+def draw_run(wb: Workbench, name: str, *, dark: bool = False) -> tuple[Drawn, ...]:
+    """One run's frame times with its faults marked, its siblings thin behind it."""
+    each = find_run(wb, name)
+    record = load_study(wb, each.run.study)
+    test = record.tests[each.run.test]
+    if test.measures is not Measures.FRAMES:
+        raise NotFound(
+            "a score run has no trace to draw", where=each.run.label, todo="name a run with frames"
+        )
+    siblings = [
+        r for r in record.cell(test.key, each.run.setup) if r.state.counts and r.run.id != each.run.id
+    ]
+    scene = TraceScene(
+        test=test.key,
+        setup=each.run.setup,
+        run=each.run.label,
+        frame_times_ms=unpack(trace_store.packed_trace(wb, each.run.id)).frame_times_ms,
+        siblings=tuple(unpack(trace_store.packed_trace(wb, r.run.id)).frame_times_ms for r in siblings),
+        faults=each.faults,
+    )
+    style = card(Theme.DARK if dark else Theme.LIGHT)
+    return tuple(
+        numbered([(f"trace-{each.run.id}", frame_time_trace(scene, names_of(record), style=style))], style)
+    )
+
+
+def numbered(sets: Iterable[Set], style: Style) -> Iterator[Drawn]:
+    """Pictures under names; a set that goes over several cards is numbered."""
+    theme = style.theme or Theme.LIGHT
+    for name, pictures in sets:
+        for number, picture in enumerate(pictures, start=1):
+            ending = f"-{number}" if len(pictures) > 1 else ""
+            yield Drawn(name=f"{name}{ending}", picture=picture, theme=theme)
+
+
+def save_pictures(drawn: Sequence[Drawn], folder: Path, *, watch: Watch | None = None) -> tuple[Path, ...]:
+    """Each picture as SVG with its fonts inside and as PNG. Raises BadRecord where the folder refuses."""
+    files: list[Path] = []
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        for done, one in enumerate(drawn, start=1):
+            svg, png = folder / f"{one.name}.svg", folder / f"{one.name}.png"
+            svg.write_text(standalone(one.picture), encoding="utf-8")
+            png.write_bytes(to_png(one.picture, one.theme))
+            files += [svg, png]
+            if watch is not None:
+                watch(done, len(drawn), one.name)
+    except OSError as error:
+        raise BadRecord(
+            f"cannot be written to ({error.strerror})", where=str(folder), todo="name another folder"
+        ) from error
+    return tuple(files)

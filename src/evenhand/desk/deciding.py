@@ -1,0 +1,139 @@
+"""Keep a run, set it aside, take a decision back: each is added to its history, nothing is deleted."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from evenhand.desk.on_record import RunOnRecord, load_runs
+from evenhand.desk.triaging import triage_study, unjudged_of
+from evenhand.errors import BadRecord, NotFound, nearest
+from evenhand.metrics.definitions import definition
+from evenhand.metrics.run_metrics import Definition
+from evenhand.records.runs import Decision, Reason, RunState
+from evenhand.records.states import blocking, holding
+from evenhand.store import decisions, originals
+from evenhand.store import runs as run_store
+from evenhand.store.history import Change, history_of
+from evenhand.store.workbench import Workbench
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RunHistory:
+    """One run, all decisions about it, changes of its record, and the names its log was seen under."""
+
+    run: RunOnRecord
+    decisions: tuple[Decision, ...]
+    changes: tuple[Change, ...]
+    log_names: tuple[str, ...]
+    definitions: tuple[Definition, ...]
+    unjudged: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Decided:
+    """What a decision changed: the run as it stands now, and siblings whose state changed with it."""
+
+    run: RunOnRecord
+    also: tuple[RunOnRecord, ...]
+
+
+def find_run(wb: Workbench, name: str) -> RunOnRecord:
+    """The run with this id, the only one whose id begins so, or the only one with this label."""
+    try:
+        run = run_store.run(wb, name)
+    except NotFound:
+        labelled = run_store.labelled(wb, name)
+        if len(labelled) != 1:
+            raise
+        run = labelled[0]
+    return next(each for each in load_runs(wb, run.study) if each.run.id == run.id)
+
+
+def run_history(wb: Workbench, name: str) -> RunHistory:
+    """Everything on record about one run."""
+    each = find_run(wb, name)
+    return RunHistory(
+        run=each,
+        decisions=decisions.decisions_of_run(wb, each.run.id),
+        changes=history_of(wb, "runs", each.run.id),
+        log_names=originals.names(wb, each.run.log) if each.run.log else (),
+        definitions=tuple(definition(key) for key in each.metrics.values),
+        unjudged=unjudged_of(wb, each),
+    )
+
+
+def keep(wb: Workbench, name: str, *, note: str, now: datetime, masked: bool = False) -> Decided:
+    """Let a run count though faults are on show. Over a blocking fault it needs a note that says why."""
+    each = find_run(wb, name)
+    blocks = blocking(each.faults)
+    if blocks and not note.strip():
+        raise BadRecord(
+            f"'{blocks[0].title}' blocks this run: {blocks[0].evidence}",
+            where=f"run {each.run.id} ({each.run.label})",
+            todo=f"{blocks[0].todo}; or keep it all the same with --note that says why",
+        )
+    return decide(wb, each, RunState.KEPT, note=note, reason=None, now=now, masked=masked)
+
+
+def set_aside(
+    wb: Workbench, name: str, *, reason: str, note: str, now: datetime, masked: bool = False
+) -> Decided:
+    """Leave a run out, for one of the reasons fixed in advance; it stays on record and in every view."""
+    known = [one.value for one in Reason]
+    if reason not in known:
+        raise BadRecord(f"'{reason}' is not a reason", where="--reason", todo=nearest(reason, known))
+    if reason == Reason.OTHER.value and not note.strip():
+        raise BadRecord(
+            "the reason 'other' needs words", where="--note", todo="say what is wrong with the run"
+        )
+    each = find_run(wb, name)
+    return decide(wb, each, RunState.SET_ASIDE, reason=Reason(reason), note=note, now=now, masked=masked)
+
+
+def replace_run(wb: Workbench, name: str, *, by: str, note: str, now: datetime) -> Decided:
+    """Leave a run out because another run of the same test and setup was made in its place."""
+    each, other = find_run(wb, name), find_run(wb, by)
+    if (each.run.test, each.run.setup) != (other.run.test, other.run.setup) or each.run.id == other.run.id:
+        raise BadRecord(
+            f"{other.run.label} is not another run of the same test on the same setup",
+            where=f"run {each.run.id}",
+            todo="name a run of the same cell",
+        )
+    words = f"replaced by {other.run.id} ({other.run.label})" + (f": {note}" if note else "")
+    return decide(wb, each, RunState.REPLACED, reason=None, note=words, now=now)
+
+
+def take_back(wb: Workbench, name: str, *, note: str, now: datetime) -> Decided:
+    """Take the decisions about a run back: it stands again where its faults put it."""
+    each = find_run(wb, name)
+    if each.decision is None or each.decision.state is RunState.LANDED:
+        raise BadRecord(
+            "there is no decision to take back", where=f"run {each.run.id}", todo="see `evenhand runs STUDY`"
+        )
+    return decide(wb, each, RunState.LANDED, reason=None, note=note, now=now)
+
+
+def decide(
+    wb: Workbench,
+    each: RunOnRecord,
+    state: RunState,
+    *,
+    reason: Reason | None,
+    note: str,
+    now: datetime,
+    masked: bool = False,
+) -> Decided:
+    """Add one decision and judge the run's test again: its siblings stand in other company now."""
+    before = {r.run.id: r.state for r in load_runs(wb, each.run.study)}
+    over = tuple(fault.kind for fault in holding(each.faults))
+    decision = Decision(
+        run=each.run.id, at=now, state=state, reason=reason, note=note.strip(), over=over, masked=masked
+    )
+    with wb.writing():
+        decisions.add_decision(wb, decision)
+        for study in run_store.studies_of(wb, each.run.id):
+            triage_study(wb, study, now=now, tests=[each.run.test])
+    after = load_runs(wb, each.run.study)
+    changed = [r for r in after if r.state is not before[r.run.id] and r.run.id != each.run.id]
+    return Decided(run=next(r for r in after if r.run.id == each.run.id), also=tuple(changed))

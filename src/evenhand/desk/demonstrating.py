@@ -1,0 +1,123 @@
+"""The worked example: raw Saltmarsh logs in, planted faults found and decided, findings and pictures out."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+
+from evenhand.demo.planted import PLANTED, Planted
+from evenhand.demo.saltmarsh import saltmarsh
+from evenhand.desk import deciding
+from evenhand.desk.charting import draw_study, save_pictures
+from evenhand.desk.comparing import Compared, compare
+from evenhand.desk.importing import ImportReport, import_folder
+from evenhand.desk.on_record import RunOnRecord, load_study
+from evenhand.errors import BadRecord
+from evenhand.records.runs import Reason, RunState
+from evenhand.store.workbench import Workbench, open_workbench
+
+Watch = Callable[[int, int, str], None]
+
+# What the reviewer of the example decides about each kind of fault that was planted.
+REASONS = {
+    "rate-cap": Reason.RATE_CAP,
+    "throttling": Reason.OTHER_CONDITIONS,
+    "other-settings": Reason.WRONG_SETTINGS,
+    "twin": Reason.DUPLICATE,
+    "mixed-stamps": Reason.OTHER_SOFTWARE,
+}
+KEPT_NOTE = "nothing wrong was found in its log or its notes; its number alone is no reason"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Discovery:
+    """One planted fault, the run it sits in as triage left it, and whether the expected kind was found."""
+
+    planted: Planted
+    run: RunOnRecord
+    found: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Demonstration:
+    """Everything the example shows."""
+
+    folder: Path
+    workbench: Path
+    imported: ImportReport
+    discoveries: tuple[Discovery, ...]
+    held_besides: tuple[RunOnRecord, ...]
+    compared: Compared
+    pictures: tuple[Path, ...]
+
+
+def demonstrate(folder: Path, *, now: datetime, watch: Watch | None = None) -> Demonstration:
+    """Make the example in `folder`, anew each time: raw files, a workbench of its own, pictures."""
+    raw, place = folder / "study", folder / "saltmarsh.evenhand"
+    write_raw(raw)
+    make_room(place)
+    with open_workbench(place) as wb:
+        imported = import_folder(wb, raw, now=now, watch=watch)
+        discoveries, besides = discover(load_study(wb, imported.study).runs)
+        decide_all(wb, discoveries, besides, now=now)
+        compared = compare(wb, imported.study, now=now)
+        drawn = draw_study(wb, imported.study, now=now)
+        pictures = save_pictures(drawn, folder / "pictures", watch=watch)
+    return Demonstration(
+        folder=folder,
+        workbench=place,
+        imported=imported,
+        discoveries=discoveries,
+        held_besides=besides,
+        compared=compared,
+        pictures=pictures,
+    )
+
+
+def write_raw(raw: Path) -> None:
+    """The raw files as loggers would have left them."""
+    try:
+        for name, data in saltmarsh().items():
+            path = raw / name
+            path.parent.mkdir(parents=True, exist_ok=True)
+            path.write_bytes(data)
+    except OSError as error:
+        raise BadRecord(
+            f"cannot be written to ({error.strerror})",
+            where=str(raw),
+            todo="name another folder for the example",
+        ) from error
+
+
+def make_room(place: Path) -> None:
+    """Take an earlier example's workbench away; nothing but the example ever has this name."""
+    for ending in ("", "-wal", "-shm"):
+        place.with_name(place.name + ending).unlink(missing_ok=True)
+
+
+def discover(runs: Iterable[RunOnRecord]) -> tuple[tuple[Discovery, ...], tuple[RunOnRecord, ...]]:
+    """Each planted fault with what triage made of its run, and runs held where nothing was planted."""
+    by_label = {each.run.label: each for each in runs}
+    planted = {one.label for one in PLANTED}
+    discoveries = []
+    for one in PLANTED:
+        each = by_label[one.label]
+        kinds = {fault.kind for fault in each.faults}
+        discoveries.append(
+            Discovery(planted=one, run=each, found=each.state is RunState.IN_DOUBT and one.kind in kinds)
+        )
+    besides = [e for e in by_label.values() if e.state is RunState.IN_DOUBT and e.run.label not in planted]
+    return tuple(discoveries), tuple(besides)
+
+
+def decide_all(
+    wb: Workbench, discoveries: Iterable[Discovery], besides: Iterable[RunOnRecord], *, now: datetime
+) -> None:
+    """What the reviewer of the example does: set the planted ones aside, keep what has no cause."""
+    for one in discoveries:
+        reason = REASONS[one.planted.kind].value
+        deciding.set_aside(wb, one.run.run.id, reason=reason, note=one.planted.story, now=now)
+    for each in besides:
+        deciding.keep(wb, each.run.id, note=KEPT_NOTE, now=now)

@@ -1,0 +1,205 @@
+"""Write a study back as a folder that anybody can import: its study file and every original."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from pathlib import Path, PurePosixPath
+
+from evenhand.desk.on_record import RunOnRecord, StudyOnRecord, load_study
+from evenhand.errors import BadRecord
+from evenhand.folders.study_folder import (
+    STUDY_FILE,
+    DecisionEntry,
+    LayoutEntry,
+    RunEntry,
+    ScoreKey,
+    StudyFolder,
+)
+from evenhand.folders.writing import write_study
+from evenhand.records.builds import Part
+from evenhand.records.layouts import Layout
+from evenhand.records.runs import Decision
+from evenhand.records.tests import Measures
+from evenhand.store import decisions, originals, shelves
+from evenhand.store.workbench import Workbench
+
+Watch = Callable[[int, int, str], None]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ExportReport:
+    """What was written: the folder, its files and their bytes."""
+
+    study: str
+    folder: Path
+    runs: int
+    files: int
+    bytes_written: int
+
+
+def export_study(wb: Workbench, study: str, folder: Path, *, watch: Watch | None = None) -> ExportReport:
+    """The study into an empty or new folder. Raises BadRecord where the folder holds anything already."""
+    record = load_study(wb, study)
+    require_empty(folder)
+    files = FileNames(wb)
+    layouts = used_layouts(wb, record)
+    entries = tuple(run_entry(wb, each, record, files, layouts) for each in record.runs)
+    text = write_study(
+        StudyFolder(
+            study=record.study,
+            parts=used_parts(wb, record),
+            builds=tuple(record.builds.values()),
+            setups=tuple(record.setups.values()),
+            tests=tuple(record.tests.values()),
+            layouts=tuple(layouts.values()),
+            runs=entries,
+        )
+    )
+    written = write_files(wb, folder, files.placed, watch)
+    (folder / STUDY_FILE).write_text(text, encoding="utf-8")
+    return ExportReport(
+        study=study,
+        folder=folder,
+        runs=len(entries),
+        files=len(files.placed) + 1,
+        bytes_written=written + len(text.encode()),
+    )
+
+
+def require_empty(folder: Path) -> None:
+    """Make the folder, and refuse to write among things that are already there."""
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        crowded = any(folder.iterdir())
+    except OSError as error:
+        raise BadRecord(
+            f"cannot be written to ({error.strerror})", where=str(folder), todo="name another folder"
+        ) from error
+    if crowded:
+        raise BadRecord("the folder is not empty", where=str(folder), todo="name a new or empty folder")
+
+
+class FileNames:
+    """Gives each original the name it was seen under, and a number where two would share one."""
+
+    def __init__(self, wb: Workbench) -> None:
+        self.placed: dict[str, str] = {}
+        self._wb = wb
+        self._uses: dict[str, int] = {}
+
+    def place(self, digest: str | None, *, copy: bool = False) -> str | None:
+        """The file name of these bytes; a further `copy` of a log gets the next name it was seen under."""
+        if digest is None:
+            return None
+        seen = [safe(name) for name in originals.names(self._wb, digest)]
+        use = self._uses.get(digest, 0)
+        self._uses[digest] = use + copy
+        name = free(seen[use % len(seen)], digest, self.placed)
+        self.placed[name] = digest
+        return name
+
+
+def safe(name: str) -> str:
+    """A name that stays inside the folder: relative, with forward slashes, without steps upwards.
+
+    >>> safe("../logs/a.csv"), safe("C:/a.csv"), safe("")
+    ('logs/a.csv', 'C-/a.csv', 'log')
+    """
+    pieces = [
+        p.replace(":", "-") for p in PurePosixPath(name.replace("\\", "/")).parts if p not in ("/", "..", ".")
+    ]
+    joined = "/".join(pieces)
+    return "log" if not joined else ("logs/" + joined if joined == STUDY_FILE else joined)
+
+
+def free(name: str, digest: str, taken: Mapping[str, str]) -> str:
+    """The name itself, or with a number before its ending where other bytes have it already."""
+    path, number, candidate = PurePosixPath(name), 2, name
+    while taken.get(candidate, digest) != digest:
+        candidate = str(path.with_name(f"{path.stem}-{number}{path.suffix}"))
+        number += 1
+    return candidate
+
+
+def used_layouts(wb: Workbench, record: StudyOnRecord) -> dict[str, LayoutEntry]:
+    """The layouts that the study's runs were read by, under their fingerprints, with names of their own."""
+    marks = dict.fromkeys(
+        mark for r in record.runs for mark in (r.run.log_layout, r.run.sensor_layout) if mark is not None
+    )
+    entries: dict[str, LayoutEntry] = {}
+    for mark in marks:
+        layout = shelves.one(wb, Layout, mark)
+        name = free(layout.name, mark, {entry.name: key for key, entry in entries.items()})
+        entries[mark] = LayoutEntry(name=name, kind=layout.kind, columns=layout.columns)
+    return entries
+
+
+def used_parts(wb: Workbench, record: StudyOnRecord) -> tuple[Part, ...]:
+    """The parts of the study's builds, each once."""
+    keys = dict.fromkeys(part for build in record.builds.values() for part in build.parts)
+    return tuple(shelves.one(wb, Part, key) for key in keys)
+
+
+def run_entry(
+    wb: Workbench,
+    each: RunOnRecord,
+    record: StudyOnRecord,
+    files: FileNames,
+    layouts: Mapping[str, LayoutEntry],
+) -> RunEntry:
+    """One run as the study file tells it."""
+    run = each.run
+    frames = record.tests[run.test].measures is Measures.FRAMES
+    log = files.place(run.log, copy=frames)
+    return RunEntry(
+        test=run.test,
+        setup=run.setup,
+        label=run.label,
+        log=log if frames else None,
+        layout=name_of(layouts, run.log_layout),
+        score=None if frames or log else run.score,
+        scores=None if frames else log,
+        row=ScoreKey(test=run.score_row[0], run=run.score_row[1]) if run.score_row else None,
+        sensors=files.place(run.sensors),
+        sensor_layout=name_of(layouts, run.sensor_layout),
+        boot=run.boot,
+        order=run.order,
+        started_at=run.started_at,
+        duration_s=run.duration_s,
+        ambient_c=run.ambient_c,
+        wall_w=run.wall_w,
+        stamps=run.stamps,
+        decisions=tuple(map(decision_entry, decisions.decisions_of_run(wb, run.id))),
+    )
+
+
+def name_of(layouts: Mapping[str, LayoutEntry], mark: str | None) -> str | None:
+    """What the study file calls a layout."""
+    return None if mark is None else layouts[mark].name
+
+
+def decision_entry(decision: Decision) -> DecisionEntry:
+    """A decision as the study file tells it."""
+    return DecisionEntry(
+        at=decision.at,
+        state=decision.state,
+        reason=decision.reason,
+        note=decision.note,
+        over=decision.over,
+        masked=decision.masked,
+    )
+
+
+def write_files(wb: Workbench, folder: Path, placed: Mapping[str, str], watch: Watch | None) -> int:
+    """The originals into their files, one in memory at a time; how many bytes."""
+    total = 0
+    for done, (name, digest) in enumerate(placed.items(), start=1):
+        data = originals.original(wb, digest)
+        path = folder / name
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_bytes(data)
+        total += len(data)
+        if watch is not None:
+            watch(done, len(placed), name)
+    return total

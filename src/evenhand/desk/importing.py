@@ -1,0 +1,296 @@
+"""Bring a study's folder in: every run acknowledged once it is safely on record, and never twice."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from concurrent.futures import Future, ThreadPoolExecutor
+from dataclasses import dataclass, replace
+from datetime import datetime
+from itertools import islice
+from pathlib import Path
+
+from evenhand.desk.identity import run_id
+from evenhand.desk.layouts import Ask, Question, Shelf, remember, remembered
+from evenhand.desk.opening import CODE_VERSION
+from evenhand.desk.readings import Reader, Reading, Source
+from evenhand.desk.study_folders import open_folder
+from evenhand.desk.triaging import triage_study
+from evenhand.errors import BadRecord
+from evenhand.folders.study_folder import RunEntry, StudyFolder
+from evenhand.records.builds import Build, Part, Setup
+from evenhand.records.layouts import Layout
+from evenhand.records.runs import Decision, Run
+from evenhand.records.studies import Study
+from evenhand.records.tests import Test
+from evenhand.store import decisions, originals, shelves
+from evenhand.store import metrics as metric_store
+from evenhand.store import runs as run_store
+from evenhand.store import traces as trace_store
+from evenhand.store.rows import Saved
+from evenhand.store.workbench import Workbench
+
+Watch = Callable[[int, int, str], None]
+
+READERS = 2  # reading is parsing and compressing, which leave the interpreter lock
+AHEAD = 6  # logs read but not yet written: bounds the memory an import takes
+BATCH = 8  # runs written in one transaction: a commit waits for the disk
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Refused:
+    """A run's file that could not be used; its bytes are kept."""
+
+    file: str
+    why: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ImportReport:
+    """What an import did: how many runs were new, changed or the same, and which files were refused."""
+
+    study: str
+    new: int
+    changed: int
+    same: int
+    refused: tuple[Refused, ...]
+    decisions: int
+
+
+@dataclass(slots=True, kw_only=True)
+class _Tally:
+    counts: dict[Saved, int]
+    refused: list[Refused]
+
+    def add(self, saved: Saved, reading: Reading) -> None:
+        self.counts[saved] += 1
+        for source in (reading.log, reading.sensors):
+            if source is not None and source.trouble is not None:
+                file = source.kept.name if source.kept else source.trouble.where
+                self.refused.append(Refused(file=file, why=str(source.trouble)))
+
+
+def import_folder(
+    wb: Workbench, folder: Path, *, now: datetime, ask: Ask | None = None, watch: Watch | None = None
+) -> ImportReport:
+    """Everything a study folder holds, onto the workbench.
+
+    `ask` is called once for each header whose columns nobody has confirmed; without it such logs are
+    refused. `watch` is told after each batch of runs is safely on record. Importing again changes only
+    what changed. Raises BadRecord before anything is stored where the study file cannot be used.
+    """
+    found = open_folder(folder)
+    refuse_shared_changes(wb, found)
+    with wb.writing():
+        save_records(wb, found, now=now)
+    tally = _Tally(counts=dict.fromkeys(Saved, 0), refused=[])
+    entries = import_runs(wb, folder, found, now=now, ask=ask, watch=watch, tally=tally)
+    triage_study(wb, found.study.key, now=now)
+    decided = import_decisions(wb, entries)
+    if decided:
+        triage_study(wb, found.study.key, now=now)
+    return ImportReport(
+        study=found.study.key,
+        new=tally.counts[Saved.NEW],
+        changed=tally.counts[Saved.CHANGED],
+        same=tally.counts[Saved.SAME],
+        refused=tuple(dict.fromkeys(tally.refused)),
+        decisions=decided,
+    )
+
+
+def refuse_shared_changes(wb: Workbench, found: StudyFolder) -> None:
+    """Stop where the folder would change a setup or test that another study on record uses."""
+    others = [s for s in shelves.every(wb, Study) if s.key != found.study.key]
+    for setup in found.setups:
+        users = [other.key for other in others if setup.key in other.setups]
+        if users and shelves.one(wb, Setup, setup.key) != setup:
+            raise clash(setup.key, users[0], found)
+    for test in found.tests:
+        users = [other.key for other in others if test.key in other.tests]
+        if users and shelves.one(wb, Test, test.key) != test:
+            raise clash(test.key, users[0], found)
+
+
+def clash(key: str, user: str, found: StudyFolder) -> BadRecord:
+    """Two studies mean different things by one key."""
+    return BadRecord(
+        f"'{key}' differs from what study '{user}' uses under that name",
+        where=f"study '{found.study.key}'",
+        todo="give it another key, or make both alike",
+    )
+
+
+def save_records(wb: Workbench, found: StudyFolder, *, now: datetime) -> None:
+    """Parts, builds, setups, tests, and the study that names them."""
+    records: list[Part | Build | Setup | Test | Study] = [*found.parts, *found.builds, *found.setups]
+    for record in (*records, *found.tests, found.study):
+        shelves.save(wb, record, now=now)
+
+
+def import_runs(
+    wb: Workbench,
+    folder: Path,
+    found: StudyFolder,
+    *,
+    now: datetime,
+    ask: Ask | None,
+    watch: Watch | None,
+    tally: _Tally,
+) -> list[tuple[str, RunEntry]]:
+    """Read every run and store it, some at a time; the run ids with their entries."""
+    reader = reader_for(wb, folder, found)
+    place = _Places(study=found.study.key)
+    stored: list[tuple[str, RunEntry]] = []
+    readings = read_ahead(reader, found.runs)
+    while batch := list(islice(readings, BATCH)):
+        answered = [answer(wb, reader, reading, now=now, ask=ask) for reading in batch]
+        with wb.writing():
+            for reading in answered:
+                run = run_of(reading, place)
+                tally.add(store(wb, run, reader, reading, now=now), reading)
+                stored.append((run.id, reading.entry))
+        if watch is not None:
+            watch(len(stored), len(found.runs), stored[-1][1].label)
+    return stored
+
+
+def reader_for(wb: Workbench, folder: Path, found: StudyFolder) -> Reader:
+    """A reader that knows what this study has on record already."""
+    known = run_store.runs_of(wb, found.study.key)
+    measured = metric_store.metrics_of(wb, found.study.key)
+    current = {r.id for r in known if r.id in measured and measured[r.id].code_version == CODE_VERSION}
+    return Reader(
+        folder=folder,
+        layouts=Shelf(entries=found.layouts, remembered=remembered(wb)),
+        stored=frozenset(mark for r in known for mark in (r.log, r.sensors) if mark),
+        measured=frozenset(
+            (r.log, r.log_layout) for r in known if r.id in current and r.log and r.log_layout
+        ),
+    )
+
+
+def read_ahead(reader: Reader, entries: Sequence[RunEntry]) -> Iterator[Reading]:
+    """Readings in the order of the entries, a few of them made ahead in other threads."""
+    with ThreadPoolExecutor(READERS) as pool:
+        waiting: list[Future[Reading]] = []
+        for entry in entries:
+            waiting.append(pool.submit(reader.read, entry))
+            if len(waiting) >= AHEAD:
+                yield waiting.pop(0).result()
+        while waiting:
+            yield waiting.pop(0).result()
+
+
+def answer(wb: Workbench, reader: Reader, reading: Reading, *, now: datetime, ask: Ask | None) -> Reading:
+    """Where columns are not confirmed, ask once for the header and read again."""
+    questions = [s.question for s in (reading.log, reading.sensors) if s and s.question]
+    if not questions:
+        return reading
+    if not all(confirmed(wb, reader, asked, now=now, ask=ask) for asked in questions):
+        return reading
+    return reader.read(reading.entry)
+
+
+def confirmed(wb: Workbench, reader: Reader, asked: Question, *, now: datetime, ask: Ask | None) -> bool:
+    """Whether somebody has confirmed these columns: just now, or for an earlier file."""
+    if asked.layout in reader.layouts.remembered:
+        return True
+    if ask is None or not ask(asked):
+        return False
+    reader.layouts.learn(remember(wb, asked.layout, now=now))
+    return True
+
+
+class _Places:
+    """Counts copies: the second run with the very same facts is a run of its own."""
+
+    def __init__(self, *, study: str) -> None:
+        self.study = study
+        self._seen: dict[tuple[object, ...], int] = {}
+
+    def id_of(self, reading: Reading) -> str:
+        entry = reading.entry
+        if entry.log is not None and reading.log is not None and reading.log.digest:
+            facts: tuple[object, ...] = (reading.log.digest, entry.test, entry.setup)
+        else:
+            facts = (self.study, entry.test, entry.setup, entry.boot, entry.order)
+        copy = self._seen.get(facts, 0)
+        self._seen[facts] = copy + 1
+        return run_id(*facts, copy)
+
+
+def run_of(reading: Reading, places: _Places) -> Run:
+    """The record of a run that was read."""
+    entry = reading.entry
+    return Run(
+        id=places.id_of(reading),
+        study=places.study,
+        test=entry.test,
+        setup=entry.setup,
+        label=entry.label,
+        log=reading.log.digest if reading.log else None,
+        sensors=reading.sensors.digest if reading.sensors else None,
+        score=reading.score,
+        score_row=(entry.row.test, entry.row.run) if entry.row else None,
+        boot=entry.boot,
+        order=entry.order,
+        started_at=entry.started_at,
+        duration_s=entry.duration_s,
+        ambient_c=entry.ambient_c,
+        wall_w=entry.wall_w,
+        stamps=entry.stamps,
+    )
+
+
+def store(wb: Workbench, run: Run, reader: Reader, reading: Reading, *, now: datetime) -> Saved:
+    """Put one run on record: originals first, then what was read from them."""
+    run = replace(
+        run,
+        log_layout=keep_source(wb, reading.log, now=now),
+        sensor_layout=keep_source(wb, reading.sensors, now=now),
+    )
+    saved = run_store.save_run(wb, run, now=now)
+    if not reading.fresh and metric_store.metrics_of_run(wb, run.id) is None:
+        # The same bytes as an earlier run's, met for the first time in this place.
+        reading = replace(reader, measured=frozenset()).read(reading.entry)
+    if reading.fresh:
+        if reading.packed_trace is not None:
+            trace_store.save_trace(wb, run.id, reading.packed_trace)
+        metric_store.save_metrics(wb, run.id, reading.metrics, code_version=CODE_VERSION, now=now)
+    return saved
+
+
+def keep_source(wb: Workbench, source: Source | None, *, now: datetime) -> str | None:
+    """Keep a file's bytes and its layout; the layout's fingerprint."""
+    if source is None:
+        return None
+    if source.kept is not None:
+        originals.keep_packed(wb, source.kept.packed, name=source.kept.name, digest=source.kept.digest)
+    layout: Layout | None = source.layout
+    return None if layout is None else remember(wb, layout, now=now).fingerprint
+
+
+def import_decisions(wb: Workbench, entries: Sequence[tuple[str, RunEntry]]) -> int:
+    """Decisions that the folder brings and the workbench does not know yet; how many."""
+    added = 0
+    with wb.writing():
+        for run, entry in entries:
+            known = set(map(_told, decisions.decisions_of_run(wb, run))) if entry.decisions else set()
+            for each in entry.decisions:
+                decision = Decision(
+                    run=run,
+                    at=each.at,
+                    state=each.state,
+                    reason=each.reason,
+                    note=each.note,
+                    over=each.over,
+                    masked=each.masked,
+                )
+                if _told(decision) not in known:
+                    decisions.add_decision(wb, decision)
+                    added += 1
+    return added
+
+
+def _told(decision: Decision) -> tuple[object, ...]:
+    return (decision.at, decision.state, decision.reason, decision.note)

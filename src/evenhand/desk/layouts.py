@@ -1,0 +1,156 @@
+"""Which layout a log has: named in the study, fitting one of its layouts, remembered, or asked for once."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime
+
+from evenhand.errors import BadLog, BadRecord
+from evenhand.folders.study_folder import LayoutEntry
+from evenhand.records.layouts import Layout, LogKind
+from evenhand.store import shelves
+from evenhand.store.workbench import Workbench
+from evenhand.traces.fingerprints import fingerprint, normalised
+from evenhand.traces.probe import Probe, probe
+from evenhand.traces.proposals import propose
+
+Ask = Callable[["Question"], bool]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ColumnGuess:
+    """What one column is taken for, and why."""
+
+    header: str
+    role: str
+    unit: str
+    about: str
+    reason: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Question:
+    """A log whose columns nobody has confirmed yet, with a guess for each."""
+
+    file: str
+    dialect: str
+    kind: LogKind
+    columns: tuple[ColumnGuess, ...]
+    preview: tuple[tuple[str, ...], ...]
+    sure: bool
+    layout: Layout
+
+
+@dataclass(slots=True, kw_only=True)
+class Shelf:
+    """The layouts to choose from: those the study names, and those remembered; it learns as people answer."""
+
+    entries: tuple[LayoutEntry, ...] = ()
+    remembered: tuple[Layout, ...] = ()
+
+    def learn(self, layout: Layout) -> None:
+        """Take a layout that was just confirmed into account for every later log."""
+        self.remembered = (*self.remembered, layout)
+
+    def choose(self, data: bytes, *, name: str, kind: LogKind, wanted: str | None) -> Layout | Question:
+        """The layout of this log, or the question that has to be answered first.
+
+        Raises BadLog where nothing can be read as rows, or where two layouts fit equally well.
+        """
+        seen = probe(data, name=name)
+        if wanted is not None:
+            return bound(next(e for e in self.entries if e.name == wanted), seen)
+        fitting = [e for e in self.entries if e.kind is kind and fits(e, seen)]
+        if fitting:
+            return bound(widest(fitting, name), seen)
+        mark = fingerprint(seen.header)
+        known = next((one for one in self.remembered if (one.fingerprint, one.kind) == (mark, kind)), None)
+        return known or question(seen, name=name)
+
+
+def remembered(wb: Workbench) -> tuple[Layout, ...]:
+    """Every layout that was ever confirmed."""
+    return shelves.every(wb, Layout)
+
+
+def remember(wb: Workbench, layout: Layout, *, now: datetime) -> Layout:
+    """Keep a confirmed layout, so that the next log with this header needs no question.
+
+    Where another layout is remembered for the same header, as with logs that have none, both are kept:
+    the later one under the header's fingerprint and its own columns.
+    """
+    if not layout.name:
+        layout = replace(layout, name=f"{layout.kind} {layout.fingerprint[:6]}")
+    known = {one.fingerprint: one for one in remembered(wb)}
+    first = known.get(layout.fingerprint)
+    if first is not None and meaning(first) != meaning(layout):
+        own = fingerprint([layout.fingerprint, *map(str, layout.columns)])[:8]
+        layout = replace(layout, fingerprint=f"{layout.fingerprint}.{own}")
+    elif first is not None:
+        return first
+    shelves.save(wb, layout, now=now)
+    return layout
+
+
+def meaning(layout: Layout) -> tuple[object, ...]:
+    """What a layout says, whatever it is called."""
+    return (layout.kind, layout.columns)
+
+
+def fits(entry: LayoutEntry, seen: Probe) -> bool:
+    """Whether every column the layout uses stands in the log's header."""
+    there = {normalised(header) for header in seen.header}
+    return all(normalised(column.header) in there for column in entry.columns)
+
+
+def widest(fitting: Sequence[LayoutEntry], name: str) -> LayoutEntry:
+    """The fitting layout that explains the most columns; two as wide leave it to the person."""
+    ordered = sorted(fitting, key=lambda entry: len(entry.columns), reverse=True)
+    if len(ordered) > 1 and len(ordered[0].columns) == len(ordered[1].columns):
+        raise BadLog(
+            f"the layouts '{ordered[0].name}' and '{ordered[1].name}' both fit",
+            where=name,
+            todo='name one of them in the run: layout = "…"',
+        )
+    return ordered[0]
+
+
+def bound(entry: LayoutEntry, seen: Probe) -> Layout:
+    """A study's layout tied to the header of a log."""
+    return Layout(
+        fingerprint=fingerprint(seen.header), kind=entry.kind, columns=entry.columns, name=entry.name
+    )
+
+
+def question(seen: Probe, *, name: str) -> Question:
+    """A log's columns as the program guesses them."""
+    guess = propose(seen)
+    return Question(
+        file=name,
+        dialect=guess.dialect,
+        kind=guess.kind,
+        columns=tuple(
+            ColumnGuess(
+                header=p.column.header,
+                role=p.column.role.value,
+                unit=p.column.unit,
+                about=p.column.about,
+                reason=p.reason,
+            )
+            for p in guess.columns
+        ),
+        preview=guess.preview,
+        sure=guess.sure,
+        layout=guess.layout(),
+    )
+
+
+def unconfirmed(asked: Question) -> BadRecord:
+    """The refusal of a log whose columns nobody confirmed."""
+    used = ", ".join(f"{c.header} = {c.role}" for c in asked.columns if c.role != "not used")
+    return BadRecord(
+        f"nobody has confirmed what its columns are; the guess is: {used or 'none of them is known'}",
+        where=asked.file,
+        todo=f"see `evenhand columns {asked.file}` and confirm them, or name a layout in study.toml",
+    )

@@ -1,0 +1,82 @@
+"""Everything on record about one study, loaded once and handed around."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from evenhand.metrics.run_metrics import RunMetrics
+from evenhand.records.builds import Build, Setup
+from evenhand.records.faults import Fault
+from evenhand.records.runs import Decision, Run, RunState
+from evenhand.records.states import state_of
+from evenhand.records.studies import Study
+from evenhand.records.tests import Test
+from evenhand.store import decisions, faults, metrics, runs, shelves
+from evenhand.store.workbench import Workbench
+
+NO_METRICS = RunMetrics(values={})
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RunOnRecord:
+    """One run with its numbers, its faults, the decision that stands, and so its state."""
+
+    run: Run
+    metrics: RunMetrics
+    faults: tuple[Fault, ...]
+    decision: Decision | None
+    state: RunState
+
+    def headline(self, test: Test) -> float | None:
+        """The test's headline number, where the run carries it."""
+        return self.metrics.values.get(test.metric)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StudyOnRecord:
+    """A study, what it names, and its runs in order of arrival."""
+
+    study: Study
+    builds: Mapping[str, Build]
+    setups: Mapping[str, Setup]
+    tests: Mapping[str, Test]
+    runs: tuple[RunOnRecord, ...]
+
+    def cell(self, test: str, setup: str) -> tuple[RunOnRecord, ...]:
+        """The runs of one test on one setup."""
+        return tuple(r for r in self.runs if (r.run.test, r.run.setup) == (test, setup))
+
+
+def load_study(wb: Workbench, key: str) -> StudyOnRecord:
+    """The study under this key. Raises NotFound with the nearest one known."""
+    study = shelves.one(wb, Study, key)
+    setups = {name: shelves.one(wb, Setup, name) for name in study.setups}
+    return StudyOnRecord(
+        study=study,
+        builds={s.build: shelves.one(wb, Build, s.build) for s in setups.values()},
+        setups=setups,
+        tests={name: shelves.one(wb, Test, name) for name in study.tests},
+        runs=load_runs(wb, key),
+    )
+
+
+def load_runs(wb: Workbench, study: str) -> tuple[RunOnRecord, ...]:
+    """The runs of a study, in a handful of queries however many there are."""
+    measured = metrics.metrics_of(wb, study)
+    triaged = faults.faults_of(wb, study)
+    decided = decisions.latest_decisions(wb, study)
+    loaded = []
+    for run in runs.runs_of(wb, study):
+        found = triaged[run.id].faults if run.id in triaged else ()
+        last = decided.get(run.id)
+        loaded.append(
+            RunOnRecord(
+                run=run,
+                metrics=measured[run.id].metrics if run.id in measured else NO_METRICS,
+                faults=found,
+                decision=last,
+                state=state_of(found, [last] if last else []),
+            )
+        )
+    return tuple(loaded)

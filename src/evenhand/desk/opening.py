@@ -1,0 +1,28 @@
+"""Open the workbench: the one in the user's data folder, or any file that is named."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime
+from pathlib import Path
+
+import platformdirs
+
+from evenhand import __version__
+from evenhand.store.workbench import Workbench, open_workbench
+
+CODE_VERSION = __version__
+
+
+def default_place() -> Path:
+    """Where the workbench lies when nobody says otherwise."""
+    return platformdirs.user_data_path("evenhand") / "workbench.evenhand"
+
+
+def open_desk(path: Path | None = None, *, create: bool = True) -> Workbench:
+    """The workbench at `path`, or the default one. Raises StoreProblem in words."""
+    return open_workbench(path or default_place(), create=create)
+
+
+def present() -> datetime:
+    """The time now, in UTC: shells pass it in, so that everything below is repeatable."""
+    return datetime.now(UTC)

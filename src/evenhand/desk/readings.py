@@ -1,0 +1,181 @@
+"""One run's files into what is kept of them: a pure step, fit for a pool of threads."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from evenhand.desk.identity import digest
+from evenhand.desk.layouts import Question, Shelf, unconfirmed
+from evenhand.desk.study_folders import file_bytes
+from evenhand.errors import BadLog, EvenhandError
+from evenhand.folders.study_folder import RunEntry
+from evenhand.metrics.frames import measure
+from evenhand.metrics.run_metrics import RunMetrics
+from evenhand.metrics.score import score_metrics
+from evenhand.metrics.sensors import summarise
+from evenhand.metrics.within_run import within_run
+from evenhand.records.layouts import Layout, LogKind
+from evenhand.store.originals import pack_original
+from evenhand.traces.codec import pack
+from evenhand.traces.frames import read_frames
+from evenhand.traces.scores import read_scores
+from evenhand.traces.sensors import read_sensors
+from evenhand.traces.trace import ScoreTable, SensorLog
+from evenhand.traces.windows import of_run
+
+NO_METRICS = RunMetrics(values={})
+UNREADABLE = "log"  # the key under which a run's metrics say why its log could not be read
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Kept:
+    """A file's bytes, named by their hash; `packed` is empty where they are on record already."""
+
+    name: str
+    digest: str
+    packed: bytes
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Source:
+    """A file with the layout it was read by; `trouble` says why it could not be read."""
+
+    kept: Kept | None
+    layout: Layout | None = None
+    question: Question | None = None
+    trouble: EvenhandError | None = None
+
+    @property
+    def digest(self) -> str | None:
+        """The hash of the bytes, where they could be had at all."""
+        return None if self.kept is None else self.kept.digest
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reading:
+    """What one run's files gave. `fresh` is False where they were on record and not read again."""
+
+    entry: RunEntry
+    log: Source | None = None
+    sensors: Source | None = None
+    score: float | None = None
+    packed_trace: bytes | None = None
+    metrics: RunMetrics = NO_METRICS
+    fresh: bool = True
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reader:
+    """All that reading a run needs: the folder, the layouts, and what is on record already.
+
+    `stored` holds hashes of bytes that are kept, `measured` pairs of hash and layout fingerprint of logs
+    whose numbers this code has worked out before.
+    """
+
+    folder: Path
+    layouts: Shelf
+    stored: frozenset[str] = frozenset()
+    measured: frozenset[tuple[str, str]] = frozenset()
+
+    def read(self, entry: RunEntry) -> Reading:
+        """Read one run's files. Never raises for what a log holds: the trouble is told in the Reading."""
+        if entry.log is not None:
+            return self._frames(entry)
+        return self._score(entry)
+
+    def _frames(self, entry: RunEntry) -> Reading:
+        source, data = self._open(entry.log or "", LogKind.FRAMES, entry.layout)
+        sensors, readings = self._sensors(entry)
+        seen = Reading(entry=entry, log=source, sensors=sensors)
+        if source.layout is None or data is None:
+            return unread(seen, source)
+        if sensors is None and (source.digest, source.layout.fingerprint) in self.measured:
+            return replace(seen, fresh=False)
+        try:
+            trace = read_frames(data, source.layout, name=entry.log or "")
+        except BadLog as trouble:
+            return unread(seen, replace(source, trouble=trouble))
+        metrics = measure(trace)
+        duration = entry.duration_s or metrics.values.get("duration_s")
+        metrics = replace(metrics, within_run=within_run(trace))
+        return replace(
+            seen, packed_trace=pack(trace), metrics=with_sensors(metrics, readings, entry, duration)
+        )
+
+    def _score(self, entry: RunEntry) -> Reading:
+        sensors, readings = self._sensors(entry)
+        seen = Reading(entry=entry, sensors=sensors)
+        if entry.score is not None:
+            metrics = score_metrics(entry.score)
+            return replace(
+                seen, score=entry.score, metrics=with_sensors(metrics, readings, entry, entry.duration_s)
+            )
+        source, data = self._open(entry.scores or "", LogKind.SCORES, entry.layout)
+        seen = replace(seen, log=source)
+        if source.layout is None or data is None:
+            return unread(seen, source)
+        try:
+            score = row_of(read_scores(data, source.layout, name=entry.scores or ""), entry)
+        except BadLog as trouble:
+            return unread(seen, replace(source, trouble=trouble))
+        metrics = with_sensors(score_metrics(score), readings, entry, entry.duration_s)
+        return replace(seen, score=score, metrics=metrics)
+
+    def _sensors(self, entry: RunEntry) -> tuple[Source | None, SensorLog | None]:
+        if entry.sensors is None:
+            return None, None
+        source, data = self._open(entry.sensors, LogKind.SENSORS, entry.sensor_layout)
+        if source.layout is None or data is None:
+            return source, None
+        try:
+            return source, read_sensors(data, source.layout, name=entry.sensors)
+        except BadLog as trouble:
+            return replace(source, trouble=trouble), None
+
+    def _open(self, name: str, kind: LogKind, wanted: str | None) -> tuple[Source, bytes | None]:
+        try:
+            data = file_bytes(self.folder, name)
+        except BadLog as trouble:
+            return Source(kept=None, trouble=trouble), None
+        mark = digest(data)
+        kept = Kept(name=name, digest=mark, packed=b"" if mark in self.stored else pack_original(data))
+        try:
+            chosen = self.layouts.choose(data, name=name, kind=kind, wanted=wanted)
+        except BadLog as trouble:
+            return Source(kept=kept, trouble=trouble), None
+        if isinstance(chosen, Question):
+            return Source(kept=kept, question=chosen, trouble=unconfirmed(chosen)), None
+        return Source(kept=kept, layout=chosen), data
+
+
+def unread(seen: Reading, source: Source) -> Reading:
+    """A run whose log could not be read: on record all the same, with the reason."""
+    return replace(seen, log=source, metrics=RunMetrics(values={}, absent={UNREADABLE: str(source.trouble)}))
+
+
+def with_sensors(
+    metrics: RunMetrics, log: SensorLog | None, entry: RunEntry, duration_s: float | None
+) -> RunMetrics:
+    """The metrics of a run together with the summaries of its sensors, or why there are none."""
+    if log is None:
+        return metrics
+    part = of_run(log, entry.started_at, duration_s)
+    if part is None:
+        why = "the sensor log covers more than this run: its start and length are needed to pick its part"
+        return replace(metrics, absent={**metrics.absent, "sensors": why})
+    return replace(metrics, values={**metrics.values, **summarise(part)})
+
+
+def row_of(table: ScoreTable, entry: RunEntry) -> float:
+    """The score in the row the run names. Raises BadLog where no row, or more than one, answers."""
+    key = entry.row
+    found = [row for row in table.rows if key and (row.test, row.run) == (key.test, key.run)]
+    if len(found) != 1:
+        wanted = f"test '{key.test}', run '{key.run}'" if key else "the run"
+        raise BadLog(
+            f"{len(found)} rows answer to {wanted}",
+            where=entry.scores or "",
+            todo="correct `row` in study.toml",
+        )
+    return found[0].score

@@ -1,0 +1,63 @@
+"""A study's folder on disk: its study.toml read, its files found, each read at most once at a time."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from evenhand.errors import BadLog, BadRecord
+from evenhand.folders.reading import read_study
+from evenhand.folders.study_folder import STUDY_FILE, StudyFolder, files_named
+from evenhand.traces.limits import check_size
+
+LONGEST_STUDY_FILE_BYTES = 16 * 2**20  # a hand-written study of ten thousand runs is about 2 MB
+
+
+def open_folder(folder: Path) -> StudyFolder:
+    """What the folder's study.toml says. Raises BadRecord where it, or a file it names, is missing."""
+    path = folder / STUDY_FILE
+    text = study_text(path)
+    found = read_study(text, where=str(path))
+    missing = [name for name in files_named(found) if not (folder / name).is_file()]
+    if missing:
+        shown = ", ".join(missing[:5]) + (" and more" if len(missing) > 5 else "")
+        raise BadRecord(
+            f"{len(missing)} named file(s) are not there: {shown}",
+            where=str(path),
+            todo="put them into the folder, or take their runs out of the study file",
+        )
+    return found
+
+
+def study_text(path: Path) -> str:
+    """The text of a study file. Raises BadRecord where it cannot be read as UTF-8 text."""
+    try:
+        if path.stat().st_size > LONGEST_STUDY_FILE_BYTES:
+            raise BadRecord("the file is too large for a study file", where=str(path), todo="check its name")
+        return path.read_text(encoding="utf-8-sig")
+    except FileNotFoundError as error:
+        raise BadRecord(
+            f"there is no {STUDY_FILE} here",
+            where=str(path.parent),
+            todo="write one (docs/formats-study.md), or name the folder that holds it",
+        ) from error
+    except UnicodeDecodeError as error:
+        line = error.object[: error.start].count(b"\n") + 1
+        raise BadRecord(
+            "the text is not UTF-8", where=f"{path}, line {line}", todo="save the file as UTF-8"
+        ) from error
+    except OSError as error:
+        raise BadRecord(
+            f"cannot be read ({error.strerror})", where=str(path), todo="check its rights"
+        ) from error
+
+
+def file_bytes(folder: Path, name: str) -> bytes:
+    """A log's bytes. Raises BadLog where they cannot be read or are more than a log may hold."""
+    path = folder / name
+    try:
+        check_size(path.stat().st_size, name=name)
+        return path.read_bytes()
+    except OSError as error:
+        raise BadLog(
+            f"cannot be read ({error.strerror})", where=name, todo="check the file's rights"
+        ) from error
