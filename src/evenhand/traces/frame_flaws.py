@@ -148,7 +148,8 @@ def _note_gaps(pairs: ClockSteps, places: RowPlaces, notes: FlawNotes) -> None:
         return
     middle = float(np.nanmedian(excess))
     scatter = _MAD_TO_SD * float(np.nanmedian(np.abs(excess - middle)))
-    holes = np.flatnonzero(excess - middle > max(GAP_FRAMES * usual, GAP_NOISES * scatter))
+    bound = max(GAP_FRAMES * usual, GAP_NOISES * scatter) + 1e3 * _tick_s(pairs)
+    holes = np.flatnonzero(excess - middle > bound)
     _note_holes(holes, excess, places, notes, "not accounted for by frames")
 
 

@@ -9,11 +9,13 @@ from evenhand.records.layouts import Column
 from evenhand.traces.careful import read_carefully
 from evenhand.traces.flaws import MIXED_LINE_ENDS, NO_FINAL_LINE_END, SHORT_LAST_ROW
 from evenhand.traces.json_lines import read_json_lines
-from evenhand.traces.limits import Limits
-from evenhand.traces.probe import DELIMITED, Probe, probe_text
+from evenhand.traces.limits import MIB, Limits
+from evenhand.traces.probe import DELIMITED, Probe, probe, probe_text
 from evenhand.traces.quick import read_quickly
 from evenhand.traces.tables import Floats, Table, Wanted, position_of
 from evenhand.traces.unpacking import unpack
+
+_LARGE_BYTES = 8 * MIB  # past this, a look at the beginning comes first: a refusal then costs no memory
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -39,6 +41,8 @@ def read_columns(
 
     Raises BadLog with file, line and column where the bytes cannot be used.
     """
+    if len(data) > _LARGE_BYTES:
+        probe(data, name=name, limits=limits)
     text = unpack(data, name=name, limits=limits)
     seen = probe_text(text, name=name, limits=limits)
     positions = {c.header: position_of(c.header, seen) for c in (*numbers, *texts)}
