@@ -82,10 +82,11 @@ def _column(probe: Probe, position: int) -> Evidence:
     fields = [row[position] for row in probe.rows if position < len(row)]
     read = [read_number(f, probe.decimal) for f in fields]
     count = max(len(fields), 1)
+    unit = unit_in_header(header)
     return Evidence(
         header=header,
         words=words_of(header),
-        unit=unit_in_header(header),
+        unit=unit if unit is not None and unit.quantity != "count" else None,  # "core 1" counts nothing
         values=np.array([np.nan if v is None else v for v in read], dtype=np.float64),
         numeric=sum(v is not None for v in read) / count,
         timed=sum(is_clock_text(f) for f in fields) >= MOSTLY * count,

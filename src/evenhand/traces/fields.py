@@ -13,9 +13,9 @@ _FLAGS = re.IGNORECASE | re.ASCII
 _NAMED = r"nan(?:\([a-z0-9_]*\))?|inf(?:inity)?"
 _POINT = re.compile(rf"[+-]?(?:(?:\d+\.?\d*|\.\d+)(?:e[+-]?\d+)?|{_NAMED})", _FLAGS)
 _COMMA = re.compile(rf"[+-]?(?:(?:\d+,?\d*|,\d+)(?:e[+-]?\d+)?|{_NAMED})", _FLAGS)
-_CLOCK_TEXT = re.compile(
-    r"\d{1,4}[-/.]\d{1,2}[-/.]\d{1,4}(?:[T ]\s*\d{1,2}:\d{2}.*)?|\d{1,2}:\d{2}:\d{2}.*", re.ASCII
-)
+_TIME_OF_DAY = r"\d{1,2}:\d{2}(?::\d{2}(?:[.,]\d+)?)?\s*(?:Z|UTC|[+-]\d{2}(?::?\d{2})?)?"
+_DATE = r"\d{1,4}[-/.]\d{1,2}[-/.]\d{1,4}"
+_CLOCK_TEXT = re.compile(rf"{_DATE}(?:(?:T|\s+){_TIME_OF_DAY})?|{_TIME_OF_DAY}", re.ASCII)
 _WITH_COMMA = re.compile(r"[+-]?\d*,\d+(?:e[+-]?\d+)?", _FLAGS)
 _WITH_POINT = re.compile(r"[+-]?\d*\.\d+(?:e[+-]?\d+)?", _FLAGS)
 
