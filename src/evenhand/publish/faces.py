@@ -83,6 +83,15 @@ def elide(text: str, room: float, size: float, face: Face = Face.TEXT) -> str:
     return ELLIPSIS
 
 
+def elide_name(name: str, after: str, room: float, *, size: float, face: Face = Face.TEXT) -> str:
+    """A name and the words after it, the name alone cut short where both do not fit.
+
+    >>> elide_name("Plover rebuilt with care", " ahead", 750, size=100)
+    'Plover r… ahead'
+    """
+    return elide(name, room - width(after, size, face), size, face) + after
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Fitted:
     """Text made to fit: its lines and the one size they are set in."""

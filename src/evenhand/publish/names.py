@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from evenhand.publish.palette import Slot, slot
 
@@ -43,6 +43,11 @@ class Names:
     groups: Mapping[str, str] = field(default_factory=dict)
     terms: str = ""
 
+    def shortened(self, most: int = 14) -> Names:
+        """The same with setups' names cut to about `most` characters, for where the full ones do not fit."""
+        setups = {k: replace(n, name=_short(n.name, most)) for k, n in self.setups.items()}
+        return replace(self, setups=setups)
+
     def setup(self, key: str) -> str:
         """The setup's name."""
         return self.setups[key].name if key in self.setups else key
@@ -62,3 +67,7 @@ class Names:
     def group(self, key: str) -> str:
         """The group's name, as it stands in a sentence ("games")."""
         return self.groups.get(key, key)
+
+
+def _short(name: str, most: int) -> str:
+    return name if len(name) <= most else f"{name[: most - 1].rstrip()}…"

@@ -6,7 +6,7 @@ Digits follow the interval: a number shows no digit that its own uncertainty mak
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from evenhand.records.estimates import Estimate
 
@@ -126,17 +126,21 @@ def run_words(value: float, unit: str) -> str:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Span:
-    """A number and its interval in one unit, ready to be said; `low` and `high` None without repeats."""
+    """A number and its interval in one unit, ready to be said; `low` and `high` None without repeats.
+
+    `alone` is how many digits the number shows where it has no interval.
+    """
 
     value: float
     low: float | None
     high: float | None
+    alone: int = 3
 
     @property
     def decimals(self) -> int:
         """Decimals that the interval allows, one more where an end would be rounded onto zero."""
         if self.low is None or self.high is None:
-            return decimals_alone(self.value) if abs(self.value) >= 1 else 1
+            return min(decimals_alone(self.value, self.alone), 3)
         places = decimals_for((self.high - self.low) / 2)
         ends = [e for e in (self.low, self.high) if e]
         while places < MOST_DECIMALS and any(abs(e) < 0.5 * 10.0**-places for e in ends):
@@ -152,7 +156,7 @@ class Span:
             return self
         low = None if self.high is None else -self.high
         high = None if self.low is None else -self.low
-        return Span(value=-self.value, low=low, high=high)
+        return replace(self, value=-self.value, low=low, high=high)
 
     def digits(self, *, signed: bool = False) -> str:
         """The number alone."""
@@ -199,6 +203,7 @@ def percent_span(ratio: float, low: float | None, high: float | None) -> Span:
         value=percent(ratio),
         low=None if low is None else percent(low),
         high=None if high is None else percent(high),
+        alone=2,
     )
 
 

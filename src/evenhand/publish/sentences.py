@@ -138,7 +138,7 @@ def why_unsettled(finding: Finding, names: Names, *, margin: float) -> str:
             return f"{names.setup(setup)} has no run that counts"
     single = [names.setup(s) for s, n in ((finding.a, finding.n_a), (finding.b, finding.n_b)) if n == 1]
     if single:
-        return f"{listed(tuple(single))} {'has' if len(single) == 1 else 'have'} one run only"
+        return f"{listed(tuple(single))} {'has one run only' if len(single) == 1 else 'have one run each'}"
     if finding.low is None or finding.high is None:
         return "these runs allow no interval"
     low, high, bound = finding.low - 1, finding.high - 1, margin_words(margin)

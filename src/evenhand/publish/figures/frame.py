@@ -55,6 +55,11 @@ def finish(begun: Frame, drawn: Iterable[Drawn], *, title: str, description: str
     return Picture(svg=svg, width=size[0], height=size[1], title=title, description=description)
 
 
+def headline_fits(headline: str, style: Style) -> bool:
+    """Whether the headline stands whole, without an ellipsis."""
+    return " ".join(_said(headline, style).lines) == headline
+
+
 def centred(y: float, size: float) -> float:
     """The baseline that centres digits and capitals of this size on `y`."""
     return y + 0.35 * size
@@ -137,7 +142,12 @@ def _room(style: Style) -> float:
 
 def _headline_bottom(size: float, lines: int, style: Style) -> float:
     lead = (lines - 1) * size * LEADING
-    return (96 if not style.roomy else 8) + (0.98 * size if lines == 1 else 0.75 * size) + lead + 0.04 * size
+    return (
+        (96 if not style.roomy else 8)
+        + (0.98 if lines == 1 or style.roomy else 0.75) * size
+        + lead
+        + 0.04 * size
+    )
 
 
 def _foot_lines(foot: Sequence[str], style: Style) -> tuple[str, ...]:

@@ -6,18 +6,20 @@ setup's difference in per cent of the second.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 from evenhand.errors import NotFound
 from evenhand.findings.finding import Comparison, Finding, Outcome
-from evenhand.publish.faces import Face, fit, width
+from evenhand.publish.faces import Face, elide_name, fit, width
 from evenhand.publish.figures.frame import (
+    LEADING,
     Frame,
     centred,
     crossed,
     finish,
     frame,
+    headline_fits,
     named,
     named_state,
     named_width,
@@ -35,8 +37,10 @@ from evenhand.publish.numbers import (
 from evenhand.publish.palette import DISC, Slot
 from evenhand.publish.picture import Picture
 from evenhand.publish.sentences import headline, index_headline
-from evenhand.publish.style import Style
+from evenhand.publish.style import Style, page
 from evenhand.publish.svg import Box, Drawn, Pen, Words, line, mark, path, rect
+
+MOST_STATE = 150  # px: the longest "Plover ahead" that a page has room for
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -70,14 +74,22 @@ def interval_plot(
     a, b = findings[0].a, findings[0].b
     about = Pair(a=a, b=b, names=names, margin=comparison.margin, level=findings[0].level)
     tests, sums = all_rows(findings, comparison, about, with_indexes=metric is None)
-    said = headline(findings, names)
-    reach = reach_of([*tests, *sums], comparison.margin)
+    said = _short_enough(lambda called: headline(findings, called), names, style)
     pages = pages_of(tests, sums, style)
     indexes = [i for i in comparison.indexes if (i.a, i.b) == (a, b)]
-    heads = [said if rows[0] in tests else index_headline(indexes, names) for rows in pages]
+    summed = _short_enough(lambda called: index_headline(indexes, called), names, style)
+    heads = [said if rows[0] in tests else summed for rows in pages]
+    together = reach_of([*tests, *(sums if len(pages) == 1 else [])], comparison.margin)
+    reaches = [together if rows[0] in tests else reach_of(sums, comparison.margin) for rows in pages]
     return tuple(
-        _picture(rows, heads[i], about, style, (reach, i, len(pages))) for i, rows in enumerate(pages)
+        _picture(rows, heads[i], about, style, (reaches[i], i, len(pages))) for i, rows in enumerate(pages)
     )
+
+
+def _short_enough(say: Callable[[Names], str], names: Names, style: Style) -> str:
+    """A headline, said with shortened names where the full ones would cut off its end."""
+    said = say(names)
+    return said if headline_fits(said, style) else say(names.shortened())
 
 
 def _chosen(comparison: Comparison, pair: tuple[str, str] | None, metric: str | None) -> list[Finding]:
@@ -96,7 +108,10 @@ def _chosen(comparison: Comparison, pair: tuple[str, str] | None, metric: str | 
 def _picture(rows: list[Row], said: str, about: Pair, style: Style, place: tuple[float, int, int]) -> Picture:
     reach, number_, pages = place
     pitch = 2.2 * style.text[0]
-    begun = frame(said, _foot(about, number_, pages), style=style, wanted=_header(style) + pitch * len(rows))
+    foot = _foot(about, number_, pages)
+    if all(row.span is None or row.span.low is None for row in rows):
+        foot = [text for text in foot if not text.startswith("Bars")]
+    begun = frame(said, foot, style=style, wanted=_header(style) + pitch * len(rows))
     columns = _columns(rows, begun, about, reach)
     drawn = [*_ground(columns, about), *_heads(columns, about)]
     for row, top, bottom in _slices(rows, begun):
@@ -216,8 +231,9 @@ def _heads(columns: Columns, about: Pair) -> list[Drawn]:
               anchor="middle", ink="ink2")
         for i in steps
     ]  # fmt: skip
-    words = f"level: within {margin_words(about.margin)}"
-    drawn.append(Words(x=scale.x(0), y=y + 12, text=words, size=size, anchor="middle", ink="ink2"))
+    drawn.append(
+        Words(x=scale.x(0), y=y + 12, text=_band_name(about), size=size, anchor="middle", ink="ink2")
+    )
     return [*drawn, *_page_head(columns, about, low, body.right)]
 
 
@@ -238,16 +254,33 @@ def _tick(value: float, *, last: bool) -> str:
 
 
 def _side(setup: str, columns: Columns, about: Pair, y: float) -> tuple[Drawn, ...]:
-    """Who is ahead on this side, with its mark, over its own half of the plot and clear of the posts."""
-    style, scale = columns.frame.style, columns.scale
+    """Who is ahead on this side, with its mark, over its own half of the plot."""
+    style, scale, size = columns.frame.style, columns.scale, columns.frame.style.text[0]
     right = setup == about.a
-    edge = scale.x(100 * about.margin) if right else scale.x(-100 * about.margin)
-    room = (scale.right - edge if right else edge - scale.left) - 24 * style.unit
-    ahead = fit(f"{about.names.setup(setup)} ahead", room, sizes=style.text, face=Face.STRONG)
-    words = Words(x=0, y=y, text=ahead.lines[0], size=ahead.size, face=Face.STRONG)
+    inner, outer = _half(right=right, columns=columns, about=about)
+    mark_room = named_width(Words(x=0, y=0, text="", size=1), style)
+    room = abs(outer - inner) - mark_room
+    name = elide_name(about.names.setup(setup), " ahead", room, size=size, face=Face.STRONG)
+    words = Words(x=0, y=y, text=name, size=size, face=Face.STRONG)
     wide = named_width(words, style)
-    middle = (edge + scale.right) / 2 if right else (scale.left + edge) / 2
-    return named(about.names.slot(setup), replace(words, x=middle - wide / 2), style)
+    edge = scale.x(100 * about.margin if right else -100 * about.margin)
+    wished = (edge + outer) / 2 - wide / 2
+    x = min(max(wished, min(inner, outer)), max(inner, outer) - wide)
+    return named(about.names.slot(setup), replace(words, x=x), style)
+
+
+def _half(*, right: bool, columns: Columns, about: Pair) -> tuple[float, float]:
+    """Where a side's name may stand: from beside the band's own name to the end of the scale."""
+    style, scale = columns.frame.style, columns.scale
+    clear = 6 * style.unit
+    if style.roomy:
+        clear += width(_band_name(about), style.text[1]) / 2
+    middle = scale.x(0)
+    return (middle + clear, scale.right) if right else (middle - clear, scale.left)
+
+
+def _band_name(about: Pair) -> str:
+    return f"level: within {margin_words(about.margin)}"
 
 
 def _subject(columns: Columns, about: Pair, y: float) -> list[Drawn]:
@@ -266,25 +299,32 @@ def _draw_row(row: Row, columns: Columns, about: Pair, edges: tuple[float, float
     drawn: list[Drawn] = [line((body.left, bottom), (body.right, bottom), Pen(ink="line", width=style.hair))]
     if row.sums:
         drawn.append(line((body.left, top), (body.right, top), Pen(ink="post", width=style.hair)))
-    drawn += _label(row, columns, middle)
+    drawn += _label(row, columns, middle, bottom - top)
     if row.span is not None:
         drawn += _form(row, columns, middle, bottom - top)
     return drawn + _said(row, columns, about, middle)
 
 
-def _label(row: Row, columns: Columns, middle: float) -> list[Drawn]:
-    style, left = columns.frame.style, columns.frame.body.left
-    indent = 0.6 * style.text[0] if row.quiet and row.outcome else 0.0
+def _label(row: Row, columns: Columns, middle: float, pitch: float) -> list[Drawn]:
+    """The name, on two lines where it needs them and the row is high enough, and its unit where it fits."""
+    style = columns.frame.style
+    indent = 0.6 * style.text[0] if row.foretold or row.left_out else 0.0
+    left, room = columns.frame.body.left + indent, columns.names_room - indent
     sizes = (style.text[1], style.text[1]) if row.quiet else style.text
-    set_in = fit(_called(row, style), columns.names_room - indent, sizes=sizes, face=_label_face(row))
-    ink = "ink2" if row.quiet else "ink"
-    words = Words(
-        x=left + indent, y=centred(middle, set_in.size), text=set_in.lines[0], size=set_in.size,
-        face=_label_face(row), ink=ink,
+    lines = 2 if pitch > 2.3 * style.text[1] and not style.roomy else 1
+    said = fit(_called(row, style), room, sizes=sizes, face=_label_face(row), lines=lines)
+    first = Words(
+        x=left, y=centred(middle, said.size), text="", size=said.size, face=_label_face(row),
+        ink="ink2" if row.quiet else "ink",
     )  # fmt: skip
-    small = Words(x=words.box.right + 6, y=words.y, text=row.small, size=style.text[1], ink="ink2")
-    fits = style.roomy and row.small and small.box.right <= left + columns.names_room
-    return [words, small] if fits else [words]
+    step = LEADING * said.size
+    offset = -step * (len(said.lines) - 1) / 2
+    words = [replace(first, y=first.y + offset + i * step, text=text) for i, text in enumerate(said.lines)]
+    small = replace(
+        first, x=words[0].box.right + 6, text=row.small, size=style.text[1], face=Face.TEXT, ink="ink2"
+    )
+    fits = style.roomy and row.small and small.box.right <= columns.frame.body.left + columns.names_room
+    return [*words, small] if fits else [*words]
 
 
 def _form(row: Row, columns: Columns, y: float, pitch: float) -> list[Drawn]:
@@ -378,7 +418,8 @@ def _long_words(row: Row, about: Pair) -> tuple[str, str]:
         return "Unsettled", f"{row.word}: {words}"
     leads = row.outcome in (Outcome.AHEAD, Outcome.BEHIND)
     name = about.names.setup(about.a if row.outcome is Outcome.AHEAD else about.b)
-    return (f"{name} ahead" if leads else row.outcome.value.capitalize()), words
+    ahead = elide_name(name, " ahead", MOST_STATE, size=page().text[0], face=Face.STRONG)
+    return (ahead if leads else row.outcome.value.capitalize()), words
 
 
 def _said(row: Row, columns: Columns, about: Pair, middle: float) -> list[Drawn]:

@@ -20,6 +20,7 @@ from evenhand.publish.numbers import (
     count_word,
     counted,
     decimals_for,
+    level_words,
     listed,
     number,
     run_words,
@@ -111,9 +112,18 @@ def _headline(strip: RunStrip, names: Names) -> str:
 
 
 def _foot(strip: RunStrip, names: Names) -> list[str]:
+    """What the forms mean, only as far as they occur."""
     terms = [f"{names.terms.rstrip('.')}."] if names.terms else []
-    shaded = ["Shaded: 95\u00a0% interval of the average."] if any(e.low for _, e in strip.means) else []
-    return ["In the order they were made.", *shaded, *terms]
+    levels = {e.level for _, e in strip.means if e.low is not None}
+    shaded = [f"Shaded: {level_words(max(levels))} interval."] if levels else []
+    reasons = dict.fromkeys(_why(run) for run in strip.runs if _set_aside(run))
+    crossed_out = [f"Crossed: {listed(tuple(reasons))}."] if reasons else []
+    waiting = ["Hollow: waits."] if any(run.state is RunState.IN_DOUBT for run in strip.runs) else []
+    return ["In the order made.", *waiting, *crossed_out, *shaded, *terms]
+
+
+def _set_aside(run: RunMark) -> bool:
+    return run.state in (RunState.SET_ASIDE, RunState.REPLACED)
 
 
 def _description(strip: RunStrip, names: Names) -> str:
@@ -176,7 +186,7 @@ def _block(strip: RunStrip, setup: str, block: Block, names: Names) -> list[Draw
     drawn = [*_head(setup, mean, block, names), *_shade(mean, slot.ink, block), *_boots(runs, places, block)]
     for run, (x, y) in zip(runs, places, strict=True):
         drawn.append(mark(slot.mark, (x, y), scale=unit, ink=slot.ink, hollow=not run.state.counts))
-        if not run.state.counts and run.state is not RunState.IN_DOUBT:
+        if _set_aside(run):
             drawn += crossed((x, y), 8 * unit, block.style)
     return drawn + _labels(runs, places, block)
 
