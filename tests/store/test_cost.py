@@ -17,7 +17,7 @@ from evenhand.store.decisions import add_decision, decisions_of_run, latest_deci
 from evenhand.store.faults import faults_of, faults_of_run
 from evenhand.store.metrics import metrics_of, metrics_of_run
 from evenhand.store.originals import original
-from evenhand.store.runs import run, runs_of, save_run, share_run, studies_of
+from evenhand.store.runs import labelled, run, runs_of, save_run, share_run, studies_of
 from evenhand.store.shelves import save
 from evenhand.store.traces import packed_trace, packed_traces
 from evenhand.store.workbench import Workbench, open_workbench
@@ -119,6 +119,7 @@ READS_AND_WRITES: dict[str, Callable[[Workbench], object]] = {
     "decide": lambda wb: add_decision(wb, Decision(run="r0500", at=NOW, state=RunState.KEPT)),
     "find a run": lambda wb: run(wb, "r0500"),
     "find a run by its beginning": find_by_beginning,
+    "find runs by label": lambda wb: labelled(wb, "r0500"),
     "read its trace": lambda wb: packed_trace(wb, "r0500"),
     "read its original": lambda wb: original(wb, hashlib.sha256(some_log("r500", lines=8)).hexdigest()),
     "read its metrics": lambda wb: metrics_of_run(wb, "r0500"),

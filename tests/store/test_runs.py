@@ -12,7 +12,7 @@ from evenhand.errors import BadRecord, NotFound
 from evenhand.records.runs import Run
 from evenhand.store.history import history_of
 from evenhand.store.rows import Saved
-from evenhand.store.runs import run, runs_of, save_run, share_run, studies_of
+from evenhand.store.runs import labelled, run, runs_of, save_run, share_run, studies_of
 from evenhand.store.shelves import save
 from evenhand.store.workbench import Workbench
 
@@ -32,8 +32,13 @@ FULL = run_named(
 
 @pytest.mark.parametrize(
     "record",
-    [FULL, run_named("bare"), replace(FULL, started_at=datetime(2031, 5, 4, 10))],  # noqa: DTZ001 (a log's own clock)
-    ids=["everything", "bare", "no zone"],
+    [
+        FULL,
+        run_named("bare"),
+        replace(FULL, score_row=("Night render", "3")),
+        replace(FULL, started_at=datetime(2031, 5, 4, 10)),  # noqa: DTZ001 (a log's own clock)
+    ],
+    ids=["everything", "bare", "from a table", "no zone"],
 )
 def test_a_run_comes_back_as_it_went_in(wb: Workbench, record: Run) -> None:
     assert save_run(wb, record, now=NOW) is Saved.NEW
@@ -75,6 +80,13 @@ def test_an_ambiguous_beginning_lists_the_first_few(wb: Workbench) -> None:
         save_run(wb, run_named(f"3f{name}"), now=NOW)
     with pytest.raises(NotFound, match=r"more than one run begins with '3f': 3fa \(3fa\), .* and more"):
         run(wb, "3f")
+
+
+def test_runs_may_share_a_label(wb: Workbench) -> None:
+    for name in ("c", "a", "b"):
+        save_run(wb, run_named(name, label="other" if name == "b" else "evening"), now=NOW)
+    assert [each.id for each in labelled(wb, "evening")] == ["c", "a"]
+    assert labelled(wb, "Evening") == ()
 
 
 @pytest.mark.parametrize("name", ["", "%", "_f", "3F", "zz"])

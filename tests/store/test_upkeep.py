@@ -133,6 +133,41 @@ def test_damaged_blobs_are_found(three_runs: Workbench) -> None:
     assert second.startswith("the trace of run r3 cannot be read (a packed trace is damaged")
 
 
+@pytest.mark.parametrize(
+    ("statement", "words"),
+    [
+        ("UPDATE runs SET boot = 'b2' WHERE id = 'r2'", "runs 'r2' is not what history last said: boot"),
+        ("UPDATE studies SET margin = 0.3", "studies 'saltmarsh' is not what history last said: margin"),
+        ("DELETE FROM build_parts", "builds 'plover' is not what history last said: parts"),
+        ("UPDATE tests SET direction = 'up' WHERE key = 'render'", "tests 'render' cannot be read"),
+        ("UPDATE faults SET places = '[[' WHERE run = 'r1'", "faults 'r1' cannot be read"),
+        (
+            "UPDATE runs SET stamps = CAST(x'ff' AS TEXT) WHERE id = 'r3'",
+            "the table runs cannot be read to its end",
+        ),
+    ],
+)
+def test_a_record_that_changed_behind_our_back_is_found(
+    three_runs: Workbench, statement: str, words: str
+) -> None:
+    # What a flipped bit inside a row does: SQLite itself has no checksum for it.
+    three_runs._writer.execute(statement)
+    (problem,) = check(three_runs.path).problems
+    assert problem.startswith(words)
+
+
+def test_reading_a_damaged_record_is_told_in_words(three_runs: Workbench) -> None:
+    three_runs._writer.execute("UPDATE runs SET stamps = '{' WHERE id = 'r2'")
+    with pytest.raises(StoreProblem, match="run r2 is damaged"):
+        runs_of(three_runs, "saltmarsh")
+
+
+def test_an_old_entry_in_history_need_not_know_newer_fields(three_runs: Workbench) -> None:
+    three_runs._writer.execute("DROP TRIGGER history_no_update")
+    three_runs._writer.execute("UPDATE history SET after = json_remove(after, '$.ambient_c')")
+    assert check(three_runs.path).sound
+
+
 def test_a_dangling_reference_is_found(three_runs: Workbench) -> None:
     three_runs._writer.execute("PRAGMA foreign_keys = OFF")
     with three_runs.writing() as conn:

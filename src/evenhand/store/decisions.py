@@ -7,7 +7,7 @@ import sqlite3
 from datetime import datetime
 
 from evenhand.records.runs import Decision, Reason, RunState
-from evenhand.store.rows import as_text, insert
+from evenhand.store.rows import as_text, insert, legible
 from evenhand.store.workbench import Workbench
 
 
@@ -33,7 +33,7 @@ def decisions_of_run(wb: Workbench, run_id: str) -> tuple[Decision, ...]:
     """All decisions about a run, the first first."""
     with wb.reading() as conn:
         rows = conn.execute("SELECT * FROM decisions WHERE run = ? ORDER BY id", (run_id,))
-        return tuple(_decision(row) for row in rows)
+        return tuple(decision_from(row) for row in rows)
 
 
 def latest_decisions(wb: Workbench, study: str) -> dict[str, Decision]:
@@ -45,16 +45,18 @@ def latest_decisions(wb: Workbench, study: str) -> dict[str, Decision]:
             (study,),
         )
         # Later ones overwrite earlier ones here: a run has a handful at most.
-        return {str(row["run"]): _decision(row) for row in rows}
+        return {str(row["run"]): decision_from(row) for row in rows}
 
 
-def _decision(row: sqlite3.Row) -> Decision:
-    return Decision(
-        run=row["run"],
-        at=datetime.fromisoformat(row["at"]),
-        state=RunState(row["state"]),
-        reason=None if row["reason"] is None else Reason(row["reason"]),
-        note=row["note"],
-        over=tuple(json.loads(row["over"])),
-        masked=bool(row["masked"]),
-    )
+def decision_from(row: sqlite3.Row) -> Decision:
+    """The decision that a row of `decisions` holds. Raises StoreProblem where it holds none."""
+    with legible(f"a decision about run {row['run']}"):
+        return Decision(
+            run=row["run"],
+            at=datetime.fromisoformat(row["at"]),
+            state=RunState(row["state"]),
+            reason=None if row["reason"] is None else Reason(row["reason"]),
+            note=row["note"],
+            over=tuple(json.loads(row["over"])),
+            masked=bool(row["masked"]),
+        )

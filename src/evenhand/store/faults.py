@@ -10,7 +10,7 @@ from datetime import datetime
 from itertools import groupby
 
 from evenhand.records.faults import Fault, Place, Severity
-from evenhand.store.rows import Row, Saved, as_text, replace_all, upsert
+from evenhand.store.rows import Row, Saved, as_text, legible, replace_all, upsert
 from evenhand.store.workbench import Workbench
 
 
@@ -66,7 +66,7 @@ def faults_of_run(wb: Workbench, run_id: str) -> Triaged | None:
 
 def _triaged(rows: list[sqlite3.Row]) -> Triaged:
     return Triaged(
-        faults=tuple(_fault(row) for row in rows if row["position"] is not None),
+        faults=tuple(fault_from(row) for row in rows if row["position"] is not None),
         code_version=rows[0]["code_version"],
         at=datetime.fromisoformat(rows[0]["at"]),
     )
@@ -86,17 +86,19 @@ def _row(fault: Fault) -> Row:
     }
 
 
-def _fault(row: sqlite3.Row) -> Fault:
-    places = json.loads(row["places"])
-    return Fault(
-        kind=row["kind"],
-        title=row["title"],
-        severity=Severity(row["severity"]),
-        evidence=row["evidence"],
-        todo=row["todo"],
-        # Text stands where JSON has no spelling for the number: "inf", "nan".
-        numbers={key: float(number) for key, number in json.loads(row["numbers"]).items()},
-        places=tuple(Place(from_s=float(start), to_s=float(end)) for start, end in places),
-        siblings=tuple(json.loads(row["siblings"])),
-        behaviour=bool(row["behaviour"]),
-    )
+def fault_from(row: sqlite3.Row) -> Fault:
+    """The fault that a row of `faults` holds. Raises StoreProblem where it holds none."""
+    with legible(f"a fault of run {row['run']}"):
+        places = json.loads(row["places"])
+        return Fault(
+            kind=row["kind"],
+            title=row["title"],
+            severity=Severity(row["severity"]),
+            evidence=row["evidence"],
+            todo=row["todo"],
+            # Text stands where JSON has no spelling for the number: "inf", "nan".
+            numbers={key: float(number) for key, number in json.loads(row["numbers"]).items()},
+            places=tuple(Place(from_s=float(start), to_s=float(end)) for start, end in places),
+            siblings=tuple(json.loads(row["siblings"])),
+            behaviour=bool(row["behaviour"]),
+        )

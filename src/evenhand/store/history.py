@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import json
+import sqlite3
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
+from evenhand.store.rows import legible
 from evenhand.store.workbench import Workbench
 
 
@@ -26,13 +28,15 @@ def history_of(wb: Workbench, table: str, key: str) -> tuple[Change, ...]:
     """The changes of one record, the first first; `table` as in docs/formats-workbench.md."""
     with wb.reading() as conn:
         rows = conn.execute('SELECT * FROM history WHERE "table" = ? AND key = ? ORDER BY id', (table, key))
-        return tuple(
-            Change(
-                table=row["table"],
-                key=row["key"],
-                before=None if row["before"] is None else json.loads(row["before"]),
-                after=json.loads(row["after"]),
-                at=datetime.fromisoformat(row["at"]),
-            )
-            for row in rows
+        return tuple(_change(row) for row in rows)
+
+
+def _change(row: sqlite3.Row) -> Change:
+    with legible(f"the history of {row['table']} '{row['key']}'"):
+        return Change(
+            table=row["table"],
+            key=row["key"],
+            before=None if row["before"] is None else json.loads(row["before"]),
+            after=json.loads(row["after"]),
+            at=datetime.fromisoformat(row["at"]),
         )

@@ -88,6 +88,12 @@ def explained(error: sqlite3.Error, path: Path) -> StoreProblem:
     )
 
 
+def damaged(path: Path) -> StoreProblem:
+    """The words for a damaged workbench."""
+    found, todo = _WORDS[sqlite3.SQLITE_CORRUPT]
+    return StoreProblem(found, where=str(path), todo=todo)
+
+
 def primary_code(error: sqlite3.Error) -> int:
     """SQLite's result code without its extension; -1 where the error carries none."""
     code: int = getattr(error, "sqlite_errorcode", -1)

@@ -5,13 +5,14 @@ from __future__ import annotations
 import json
 import math
 import sqlite3
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
+from contextlib import contextmanager
 from dataclasses import fields, is_dataclass
 from datetime import datetime
 from enum import StrEnum
 from typing import Any
 
-from evenhand.errors import BadRecord
+from evenhand.errors import BadRecord, StoreProblem
 
 SqlValue = str | int | float | bytes | None
 Row = Mapping[str, SqlValue]
@@ -56,6 +57,17 @@ def plain(value: Any) -> Any:
 def moment(text: str | None) -> datetime | None:
     """A stored date and time."""
     return None if text is None else datetime.fromisoformat(text)
+
+
+@contextmanager
+def legible(name: str) -> Iterator[None]:
+    """Turns what a damaged cell makes of reading a row into a StoreProblem that names the row."""
+    try:
+        yield
+    except (ValueError, TypeError, LookupError, AttributeError) as error:
+        raise StoreProblem(
+            f"{name} is damaged", todo="run `evenhand check` to see what is affected, and go on from a backup"
+        ) from error
 
 
 def insert(conn: sqlite3.Connection, table: str, row: Row) -> None:

@@ -10,7 +10,7 @@ from datetime import datetime
 
 from evenhand.errors import NotFound
 from evenhand.records.runs import Run
-from evenhand.store.rows import Row, Saved, as_text, insert, moment, note_change, upsert
+from evenhand.store.rows import Row, Saved, as_text, insert, legible, moment, note_change, upsert
 from evenhand.store.workbench import Workbench
 
 _SHOWN = 5  # how many runs an ambiguous prefix lists
@@ -25,7 +25,7 @@ def save_run(wb: Workbench, run: Run, *, now: datetime) -> Saved:
     """
     with wb.writing() as conn:
         row = conn.execute("SELECT * FROM runs WHERE id = ?", (run.id,)).fetchone()
-        before = None if row is None else _run(row)
+        before = None if row is None else run_from(row)
         after = run if before is None else replace(run, study=before.study)
         if before != after:
             upsert(conn, "runs", _row(after), key="id")
@@ -77,7 +77,7 @@ def labelled(wb: Workbench, label: str) -> tuple[Run, ...]:
     """Every run with this label, in order of arrival."""
     with wb.reading() as conn:
         rows = conn.execute("SELECT * FROM runs WHERE label = ? ORDER BY rowid", (label,))
-        return tuple(_run(row) for row in rows)
+        return tuple(run_from(row) for row in rows)
 
 
 def runs_of(wb: Workbench, study: str) -> tuple[Run, ...]:
@@ -88,7 +88,7 @@ def runs_of(wb: Workbench, study: str) -> tuple[Run, ...]:
             " WHERE study_runs.study = ? ORDER BY study_runs.id",
             (study,),
         )
-        return tuple(replace(_run(row), study=study) for row in rows)
+        return tuple(replace(run_from(row), study=study) for row in rows)
 
 
 def studies_of(wb: Workbench, run_id: str) -> tuple[str, ...]:
@@ -104,7 +104,7 @@ def _beginning_with(conn: sqlite3.Connection, prefix: str) -> list[Run]:
         "SELECT * FROM runs WHERE id >= ? AND id < ? ORDER BY id LIMIT ?",
         (prefix, prefix + chr(0x10FFFF), _SHOWN + 1),
     )
-    return [_run(row) for row in rows]
+    return [run_from(row) for row in rows]
 
 
 def _nearest_run(conn: sqlite3.Connection, name: str) -> str:
@@ -138,10 +138,12 @@ def _row(record: Run) -> Row:
     }
 
 
-def _run(row: sqlite3.Row) -> Run:
-    read = {
-        "started_at": moment(row["started_at"]),
-        "stamps": json.loads(row["stamps"]),
-        "score_row": None if row["score_row"] is None else tuple(json.loads(row["score_row"])),
-    }
-    return Run(**{**dict(row), **read})
+def run_from(row: sqlite3.Row) -> Run:
+    """The run that a row of `runs` holds. Raises StoreProblem where it holds none."""
+    with legible(f"run {row['id']}"):
+        read = {
+            "started_at": moment(row["started_at"]),
+            "stamps": json.loads(row["stamps"]),
+            "score_row": None if row["score_row"] is None else tuple(json.loads(row["score_row"])),
+        }
+        return Run(**{**dict(row), **read})

@@ -121,6 +121,7 @@ CREATE TABLE runs (
     wall_w REAL,
     stamps TEXT NOT NULL
 ) STRICT;
+CREATE INDEX runs_by_label ON runs (label);
 
 CREATE TABLE study_runs (
     id INTEGER PRIMARY KEY,

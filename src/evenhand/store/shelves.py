@@ -16,7 +16,7 @@ from evenhand.records.studies import Study
 from evenhand.records.tests import Test
 from evenhand.store import facts
 from evenhand.store.facts import Shelf
-from evenhand.store.rows import Saved, note_change, replace_all, upsert
+from evenhand.store.rows import Saved, legible, note_change, replace_all, upsert
 from evenhand.store.workbench import Workbench
 
 R = TypeVar("R", bound=Part | Build | Setup | Test | Layout | Study)
@@ -66,7 +66,7 @@ def every(wb: Workbench, kind: type[R]) -> tuple[R, ...]:
     shelf = _shelf(kind)
     with wb.reading() as conn:
         rows = conn.execute(f"SELECT * FROM {shelf.table} ORDER BY rowid").fetchall()  # noqa: S608
-        return tuple(_built(conn, shelf, row) for row in rows)
+        return tuple(built(conn, shelf, row) for row in rows)
 
 
 def _shelf(kind: type[R]) -> Shelf[R]:
@@ -75,10 +75,11 @@ def _shelf(kind: type[R]) -> Shelf[R]:
 
 def _find(conn: sqlite3.Connection, shelf: Shelf[R], key: str) -> R | None:
     row = conn.execute(f"SELECT * FROM {shelf.table} WHERE {shelf.key} = ?", (key,)).fetchone()  # noqa: S608
-    return None if row is None else _built(conn, shelf, row)
+    return None if row is None else built(conn, shelf, row)
 
 
-def _built(conn: sqlite3.Connection, shelf: Shelf[R], row: sqlite3.Row) -> R:
+def built(conn: sqlite3.Connection, shelf: Shelf[R], row: sqlite3.Row) -> R:
+    """The record that a row and the rows beside it hold. Raises StoreProblem where they hold none."""
     sides = tuple(
         conn.execute(
             f"SELECT * FROM {side.table} WHERE {side.owner} = ? ORDER BY position",  # noqa: S608
@@ -86,4 +87,5 @@ def _built(conn: sqlite3.Connection, shelf: Shelf[R], row: sqlite3.Row) -> R:
         ).fetchall()
         for side in shelf.sides
     )
-    return shelf.record(row, sides)
+    with legible(f"{shelf.noun} {row[shelf.key]}"):
+        return shelf.record(row, sides)

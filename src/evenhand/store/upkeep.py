@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 import os
 import sqlite3
 from collections.abc import Callable, Iterator
@@ -10,17 +9,23 @@ from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from pathlib import Path
 
-from evenhand.errors import EvenhandError, StoreProblem
-from evenhand.store.migrations import MIGRATIONS, refuse_strangers, version
-from evenhand.store.originals import unpack_original
+from evenhand.errors import StoreProblem
+from evenhand.store.migrations import refuse_strangers, version
 from evenhand.store.problems import explained, told
+from evenhand.store.soundness import (
+    keys,
+    of_migrations,
+    of_original,
+    of_records,
+    of_references,
+    of_structure,
+    of_trace,
+)
 from evenhand.store.workbench import Workbench, connect, look_at
-from evenhand.traces.codec import unpack
 
 Progress = Callable[[int, int], None]
 
 _PAGES = 512  # copied at one go: small enough that a progress bar moves
-_SHOWN = 20  # how many problems of one kind are listed
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -126,15 +131,15 @@ def _reading_mode(path: Path) -> str:
 
 
 def _looked_through(conn: sqlite3.Connection, path: Path, progress: Progress) -> CheckReport:
-    problems = [*_of_structure(conn), *_of_references(conn), *_of_migrations(conn)]
-    digests = _keys(conn, "originals", "digest", problems)
-    run_ids = _keys(conn, "traces", "run", problems)
+    problems = [*of_structure(conn), *of_references(conn), *of_migrations(conn), *of_records(conn)]
+    digests = keys(conn, "originals", "digest", problems)
+    run_ids = keys(conn, "traces", "run", problems)
     total = len(digests) + len(run_ids)
     for done, digest in enumerate(digests, start=1):
-        problems += _of_original(conn, digest)
+        problems += of_original(conn, digest)
         progress(done, total)
     for done, run_id in enumerate(run_ids, start=len(digests) + 1):
-        problems += _of_trace(conn, run_id)
+        problems += of_trace(conn, run_id)
         progress(done, total)
     return CheckReport(
         path=path,
@@ -143,68 +148,3 @@ def _looked_through(conn: sqlite3.Connection, path: Path, progress: Progress) ->
         traces=len(run_ids),
         problems=tuple(problems),
     )
-
-
-def _of_structure(conn: sqlite3.Connection) -> list[str]:
-    try:
-        rows = conn.execute(f"PRAGMA integrity_check({_SHOWN})").fetchall()
-    except sqlite3.DatabaseError as error:
-        return [f"the structure of the file is damaged ({error})"]
-    return [f"the structure of the file is damaged ({row[0]})" for row in rows if row[0] != "ok"]
-
-
-def _of_references(conn: sqlite3.Connection) -> list[str]:
-    try:
-        rows = conn.execute("PRAGMA foreign_key_check").fetchmany(_SHOWN)
-    except sqlite3.DatabaseError as error:
-        return [f"the references between records cannot be followed ({error})"]
-    return [f"a row of {row['table']} names something missing from {row['parent']}" for row in rows]
-
-
-def _of_migrations(conn: sqlite3.Connection) -> list[str]:
-    number = version(conn)
-    newest = MIGRATIONS[-1].number
-    behind = [f"the schema has version {number} of {newest}; opening the workbench brings it up"]
-    try:
-        applied = [row[0] for row in conn.execute("SELECT number FROM migrations ORDER BY number")]
-    except sqlite3.DatabaseError as error:
-        return [f"the record of migrations cannot be read ({error})"]
-    gaps = applied != list(range(1, number + 1))
-    return (behind if number < newest else []) + (
-        [f"the record of migrations says {applied}, but the schema has version {number}"] if gaps else []
-    )
-
-
-def _keys(conn: sqlite3.Connection, table: str, key: str, problems: list[str]) -> list[str]:
-    try:
-        return [row[0] for row in conn.execute(f"SELECT {key} FROM {table} ORDER BY rowid")]  # noqa: S608
-    except sqlite3.DatabaseError as error:
-        problems.append(f"the list of {table} cannot be read ({error})")
-        return []
-
-
-def _of_original(conn: sqlite3.Connection, digest: str) -> list[str]:
-    name = f"original {digest[:12]}…"
-    try:
-        row = conn.execute("SELECT packed FROM originals WHERE digest = ?", (digest,)).fetchone()
-        if row is None:
-            return [f"{name} is listed but not found"]
-        found = hashlib.sha256(unpack_original(row["packed"])).hexdigest()
-    except (sqlite3.DatabaseError, EvenhandError, TypeError) as error:
-        return [f"{name} cannot be read ({_short(error)})"]
-    return [] if found == digest else [f"{name} does not give back the bytes of its hash"]
-
-
-def _of_trace(conn: sqlite3.Connection, run_id: str) -> list[str]:
-    try:
-        row = conn.execute("SELECT packed FROM traces WHERE run = ?", (run_id,)).fetchone()
-        if row is None:
-            return [f"the trace of run {run_id} is listed but not found"]
-        unpack(row["packed"])
-    except (sqlite3.DatabaseError, EvenhandError, TypeError) as error:
-        return [f"the trace of run {run_id} cannot be read ({_short(error)})"]
-    return []
-
-
-def _short(error: Exception) -> str:
-    return error.found if isinstance(error, EvenhandError) else str(error)

@@ -13,7 +13,7 @@ from typing import Self
 
 from evenhand.errors import StoreProblem
 from evenhand.store.migrations import migrate, refuse_strangers
-from evenhand.store.problems import primary_code, told
+from evenhand.store.problems import damaged, primary_code, told
 
 WAIT_S = 10.0  # how long a step waits for another process before it gives up
 PAGE_BYTES = 8192  # logs are long blobs and records are short rows: measured in docs/formats-workbench.md
@@ -81,6 +81,8 @@ class Workbench:
                 # The view is fixed by the first read, so read something now.
                 conn.execute("SELECT 1 FROM sqlite_schema LIMIT 1").fetchone()
                 yield conn
+            except UnicodeDecodeError as error:
+                raise damaged(self.path) from error
             finally:
                 conn.close()
 
@@ -183,6 +185,10 @@ def connect(path: Path, *, mode: str, wait_s: float = WAIT_S) -> sqlite3.Connect
     try:
         for pragma in ("foreign_keys = ON", "recursive_triggers = ON", "synchronous = FULL"):
             conn.execute(f"PRAGMA {pragma}")
+    except UnicodeDecodeError as error:
+        # A damaged schema may hold bytes that are no text, and sqlite3 then fails to say even that.
+        conn.close()
+        raise damaged(path) from error
     except BaseException:
         conn.close()
         raise

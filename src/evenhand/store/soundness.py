@@ -1,0 +1,146 @@
+"""What can be wrong inside a workbench, each kind found by a function that answers in sentences."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import sqlite3
+from collections.abc import Callable, Iterator
+from datetime import datetime
+from functools import partial
+from typing import Any
+
+from evenhand.errors import EvenhandError
+from evenhand.store import facts
+from evenhand.store.decisions import decision_from
+from evenhand.store.faults import fault_from
+from evenhand.store.migrations import MIGRATIONS, version
+from evenhand.store.originals import unpack_original
+from evenhand.store.rows import plain
+from evenhand.store.runs import run_from
+from evenhand.store.shelves import built
+from evenhand.traces.codec import unpack
+
+SHOWN = 20  # how many problems of one kind are listed
+
+# What reading a damaged page may raise, from SQLite and from the bytes that it hands over.
+_DAMAGE = (sqlite3.DatabaseError, EvenhandError, ValueError, TypeError, LookupError)
+
+
+def of_structure(conn: sqlite3.Connection) -> list[str]:
+    """Damage to the pages and trees of the file."""
+    try:
+        rows = conn.execute(f"PRAGMA integrity_check({SHOWN})").fetchall()
+    except _DAMAGE as error:
+        return [f"the structure of the file is damaged ({_short(error)})"]
+    return [f"the structure of the file is damaged ({row[0]})" for row in rows if row[0] != "ok"]
+
+
+def of_references(conn: sqlite3.Connection) -> list[str]:
+    """Rows that name something which is not there."""
+    try:
+        rows = conn.execute("PRAGMA foreign_key_check").fetchmany(SHOWN)
+    except _DAMAGE as error:
+        return [f"the references between records cannot be followed ({_short(error)})"]
+    return [f"a row of {row['table']} names something missing from {row['parent']}" for row in rows]
+
+
+def of_migrations(conn: sqlite3.Connection) -> list[str]:
+    """Schema steps that are missing, or a record of them that does not fit the schema."""
+    number, newest = version(conn), MIGRATIONS[-1].number
+    try:
+        applied = [row[0] for row in conn.execute("SELECT number FROM migrations ORDER BY number")]
+    except _DAMAGE as error:
+        return [f"the record of migrations cannot be read ({_short(error)})"]
+    found = []
+    if number < newest:
+        found.append(f"the schema has version {number} of {newest}; opening the workbench brings it up")
+    if applied != list(range(1, number + 1)):
+        found.append(f"the record of migrations says {applied}, but the schema has version {number}")
+    return found
+
+
+def of_records(conn: sqlite3.Connection) -> list[str]:
+    """Records that cannot be read, or are not what history last said they are.
+
+    SQLite has no checksum for the text and numbers in a row; history holds each record a second time.
+    """
+    found: list[str] = []
+    for shelf in facts.SHELVES.values():
+        found += _each(conn, shelf.table, shelf.key, partial(built, conn, shelf))
+    found += _each(conn, "runs", "id", run_from)
+    found += _each(conn, "faults", "run", fault_from)
+    found += _each(conn, "decisions", "id", decision_from)
+    found += _each(conn, "results", "id", lambda row: datetime.fromisoformat(row["at"]))
+    return found
+
+
+def _each(
+    conn: sqlite3.Connection, table: str, key: str, read: Callable[[sqlite3.Row], object]
+) -> Iterator[str]:
+    try:
+        remembered = _remembered(conn, table)
+        for row in conn.execute(f"SELECT * FROM {table}"):  # noqa: S608
+            yield from _of_row(f"{table} '{row[key]}'", row, read, remembered.get(row[key], {}))
+    except _DAMAGE as error:
+        yield f"the table {table} cannot be read to its end ({_short(error)})"
+
+
+def _remembered(conn: sqlite3.Connection, table: str) -> dict[str, dict[str, Any]]:
+    """What history last said of each record of a table, by key."""
+    rows = conn.execute('SELECT key, after FROM history WHERE "table" = ? ORDER BY id', (table,))
+    return {row["key"]: json.loads(row["after"]) for row in rows}
+
+
+def _of_row(
+    name: str, row: sqlite3.Row, read: Callable[[sqlite3.Row], object], remembered: dict[str, Any]
+) -> Iterator[str]:
+    try:
+        now = plain(read(row))
+    except _DAMAGE as error:
+        yield f"{name} cannot be read ({_short(error)})"
+        return
+    # A field that is newer than the entry in history has nothing to be held against.
+    changed = [field for field, value in remembered.items() if field in now and now[field] != value]
+    if changed:
+        yield f"{name} is not what history last said: {', '.join(changed)}"
+
+
+def keys(conn: sqlite3.Connection, table: str, key: str, problems: list[str]) -> list[str]:
+    """All keys of a table; where they cannot be listed, says so in `problems`."""
+    try:
+        return [row[0] for row in conn.execute(f"SELECT {key} FROM {table} ORDER BY rowid")]  # noqa: S608
+    except _DAMAGE as error:
+        problems.append(f"the list of {table} cannot be read ({_short(error)})")
+        return []
+
+
+def of_original(conn: sqlite3.Connection, digest: str) -> list[str]:
+    """Whether one original gives back the bytes of its hash."""
+    name = f"original {str(digest)[:12]}…"
+    try:
+        row = conn.execute("SELECT packed FROM originals WHERE digest = ?", (digest,)).fetchone()
+        if row is None:
+            return [f"{name} is listed but not found"]
+        found = hashlib.sha256(unpack_original(row["packed"])).hexdigest()
+    except _DAMAGE as error:
+        return [f"{name} cannot be read ({_short(error)})"]
+    return [] if found == digest else [f"{name} does not give back the bytes of its hash"]
+
+
+def of_trace(conn: sqlite3.Connection, run_id: str) -> list[str]:
+    """Whether one trace unpacks."""
+    try:
+        row = conn.execute("SELECT packed FROM traces WHERE run = ?", (run_id,)).fetchone()
+        if row is None:
+            return [f"the trace of run {run_id} is listed but not found"]
+        unpack(row["packed"])
+    except _DAMAGE as error:
+        return [f"the trace of run {run_id} cannot be read ({_short(error)})"]
+    return []
+
+
+def _short(error: Exception) -> str:
+    if isinstance(error, EvenhandError):
+        return error.found
+    return "bytes that are no text" if isinstance(error, UnicodeDecodeError) else str(error)
