@@ -87,10 +87,11 @@ def _score(texts: Sequence[str], delimiter: str) -> float:
     if not sample or not any(delimiter in t for t in sample):
         return 0.0
     split = [split_fields(t, delimiter) for t in sample]
-    width, agreeing = Counter(len(f) for f in split).most_common(1)[0]
+    counts = Counter(len(f) for f in split)
+    width = max(counts, key=lambda w: (counts[w], w))
     fields = [f for row in split[len(split) > 1 :] if len(row) == width for f in row]
     values = sum(is_value(f) for f in fields) / max(len(fields), 1)
-    score = agreeing / len(split) * (0.2 + 0.8 * values)
+    score = counts[width] / len(split) * (0.2 + 0.8 * values)
     if width == 1:
         return 0.5 * score
     first = next(t for t in texts if not is_comment(t, delimiter))

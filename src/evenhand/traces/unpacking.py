@@ -11,7 +11,7 @@ import zlib
 from dataclasses import dataclass
 
 from evenhand.errors import BadLog
-from evenhand.traces.flaws import CUT_ARCHIVE, MIXED_ENCODINGS, place
+from evenhand.traces.flaws import CUT_ARCHIVE, MIXED_ENCODINGS, in_lines, place
 from evenhand.traces.limits import MIB, Limits, check_size, in_mib
 from evenhand.traces.trace import Flaw
 
@@ -140,9 +140,9 @@ def _decoded(raw: bytes, *, name: str, whole: bool = True) -> Text:
     body = raw[len(mark) :] if mark else raw
     encoding = encoding or _by_zero_bytes(body)
     if encoding.startswith(("utf-16", "utf-32")):
-        return Text(
-            body=_from_wide(body, encoding, name=name, whole=whole), encoding=encoding, marked=bool(mark)
-        )
+        body = _from_wide(body, encoding, name=name, whole=whole)
+        _refuse_binary(body, name=name)
+        return Text(body=body, encoding=encoding, marked=bool(mark))
     _refuse_binary(body, name=name)
     if body.isascii():
         return Text(body=body, encoding=encoding or "ascii", marked=bool(mark))
@@ -154,9 +154,10 @@ def _by_zero_bytes(body: bytes) -> str:
     head = body[:_SAMPLE_BYTES]
     half = len(head) // 2
     even, odd = head[0::2].count(0), head[1::2].count(0)
-    if half and odd >= 0.4 * half and even <= 0.02 * half:
+    stray = max(1.0, 0.02 * half)
+    if half and odd >= 0.4 * half and even <= stray:
         return "utf-16-le"
-    if half and even >= 0.4 * half and odd <= 0.02 * half:
+    if half and even >= 0.4 * half and odd <= stray:
         return "utf-16-be"
     return ""
 
@@ -192,31 +193,24 @@ def _refuse_binary(body: bytes, *, name: str) -> None:
 
 
 def _eight_bit(body: bytes, *, marked: bool, whole: bool) -> Text:
-    try:
-        codecs.getincrementaldecoder("utf-8")().decode(body, final=whole)
+    if _decodes(body, "utf-8", final=whole):
         return Text(body=body, encoding="utf-8", marked=marked)
-    except UnicodeDecodeError as error:
-        first_bad = error.start
-    odd = [c for c in body.decode("utf-8", "surrogateescape") if ord(c) > 127]
-    strange = sum(0xDC80 <= ord(c) <= 0xDCFF for c in odd)
-    if marked or strange < len(odd):
-        return _mixed(body, first_bad, strange, marked=marked)
-    encoding = _legacy_encoding(body)
+    lines = [(k, line) for k, line in enumerate(body.split(b"\n"), start=1) if not line.isascii()]
+    strange = [k for k, line in lines if not _decodes(line, "utf-8")]
+    if marked or len(strange) < len(lines):
+        return _mixed(body, strange, len(lines), marked=marked)
+    encoding = _legacy_encoding(body, whole=whole)
     return Text(body=body.decode(encoding, "replace").encode(), encoding=encoding)
 
 
-def _mixed(body: bytes, first_bad: int, strange: int, *, marked: bool) -> Text:
-    line = body.count(b"\n", 0, first_bad) + 1
-    flaw = Flaw(
-        kind=MIXED_ENCODINGS,
-        detail=f"from line {line:,} on {strange:,} bytes are no UTF-8, others are",
-        line=line,
-        count=strange,
-    )
+def _mixed(body: bytes, strange: list[int], of: int, *, marked: bool) -> Text:
+    """Whole lines are judged: two bytes of an old encoding may look like UTF-8 by chance, a line hardly."""
+    detail = f"{in_lines(strange)}: not UTF-8; {of - len(strange):,} other lines beyond ASCII are"
+    flaw = Flaw(kind=MIXED_ENCODINGS, detail=detail, line=strange[0], count=len(strange))
     return Text(body=body.decode("utf-8", "replace").encode(), encoding="utf-8", marked=marked, flaws=(flaw,))
 
 
-def _legacy_encoding(body: bytes) -> str:
+def _legacy_encoding(body: bytes, *, whole: bool) -> str:
     """The likeliest old 8-bit encoding of the lines that hold more than ASCII.
 
     Digits and separators are alike in all of them, so a wrong guess can only touch words.
@@ -228,13 +222,13 @@ def _legacy_encoding(body: bytes) -> str:
     from charset_normalizer import from_bytes  # a quarter of a second to import, rarely needed
 
     best = from_bytes(sample, cp_isolation=_LEGACY).best()
-    return best.encoding if best is not None and _decodes(body, best.encoding) else "cp1252"
+    return best.encoding if best is not None and _decodes(body, best.encoding, final=whole) else "cp1252"
 
 
-def _decodes(body: bytes, encoding: str) -> bool:
-    """Two-byte encodings guessed wrongly would swallow separators: they must fit the whole text."""
+def _decodes(body: bytes, encoding: str, *, final: bool = True) -> bool:
+    """Whether the text fits this encoding; where it is only a beginning, its last letter may be cut."""
     try:
-        body.decode(encoding)
+        codecs.getincrementaldecoder(encoding)().decode(body, final=final)
     except UnicodeDecodeError:
         return False
     return True
