@@ -28,6 +28,7 @@ CHUNK = 125  # studies a task: the seed of a task depends on its number alone, n
 
 
 Count: TypeAlias = Callable[[Simulated, Comparison], tuple[float, float]]
+Counts: TypeAlias = list[list[tuple[float, float]]]  # by study, then by goal
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -52,6 +53,11 @@ class Tally:
 
     events: list[float] = field(default_factory=list)
     chances: list[float] = field(default_factory=list)
+
+    def add(self, counts: Sequence[tuple[float, float]]) -> None:
+        """Take in the counts of some studies."""
+        self.events += [e for e, _ in counts]
+        self.chances += [c for _, c in counts]
 
     def figure(self) -> tuple[float, float]:
         """The ratio and its standard error, studies being independent (linearised ratio)."""
@@ -188,13 +194,13 @@ def _boot_goals() -> Iterator[Goal]:
 def _index_goals() -> Iterator[Goal]:
     for n in (3, 5):
         yield Goal(
-            what=f"index, n = {n}", world=World(runs=n), count=index_covered, times=4, low=0.945, high=0.955
+            what=f"index, n = {n}", world=World(runs=n), count=index_covered, times=2, low=0.945, high=0.955
         )
         yield Goal(
             what=f"index, weighted, n = {n}",
             world=World(runs=n, weighted=True),
             count=index_covered,
-            times=4,
+            times=2,
             low=0.945,
             high=0.955,
         )
@@ -203,20 +209,20 @@ def _index_goals() -> Iterator[Goal]:
             what=f"index, no boots on record, n = {n}",
             world=world,
             count=index_covered,
-            times=4,
+            times=2,
             low=0.945,
             high=0.955,
         )
         shared = f"boots share an error of 1 %, n = {n}"
         yield Goal(
-            what=f"index, {shared}", world=World(runs=n, boot_sd=0.01), count=index_covered, low=0.94, times=4
+            what=f"index, {shared}", world=World(runs=n, boot_sd=0.01), count=index_covered, low=0.94, times=2
         )
         yield Goal(
             what=f"index, one run set aside, {shared}",
             world=World(runs=n, boot_sd=0.01, gap=True),
             count=index_covered,
             low=0.94,
-            times=4,
+            times=2,
         )
 
 
@@ -225,7 +231,7 @@ def _claim_goals() -> Iterator[Goal]:
         for n in (3, 5, 8):
             what = f"studies with a false ahead, run sd {100 * sd:g} %, n = {n}"
             world = World(runs=n, run_sd=sd, effects="none")
-            yield Goal(what=what, world=world, count=false_ahead, high=0.03, times=2)
+            yield Goal(what=what, world=world, count=false_ahead, high=0.03)
     for n in (3, 5):
         world = World(runs=n, setups=3, effects="none")
         what = f"… three setups, indexes counted too, n = {n}"
@@ -261,7 +267,9 @@ def _unplanned_goals() -> Iterator[Goal]:
             )
             world = World(runs=n, design="one boot", boot_sd=sd, effects="none")
             yield Goal(what=what, world=world, count=false_ahead, high=0.03)
-            yield Goal(what="… indexes counted too", world=world, count=false_ahead_anywhere, high=0.03)
+            yield Goal(
+                what=f"{what}, indexes counted too", world=world, count=false_ahead_anywhere, high=0.03
+            )
     for n in (3, 5):
         world = World(runs=n, design="one boot", boot_sd=0.01)
         yield Goal(what=f"… coverage of its intervals, 1 % shared, n = {n}", world=world, count=covered)
@@ -271,34 +279,43 @@ def _unplanned_goals() -> Iterator[Goal]:
         yield Goal(what=what, world=world, count=called_level, high=0.05)
 
 
-def run_chunk(number: int, chunk: int, studies: int, seed: int) -> tuple[int, list[tuple[float, float]]]:
-    """Count one goal over some studies; the goal is named by number, since its functions stay at home."""
-    goal = list(goals())[number]
+def worlds() -> dict[World, list[Goal]]:
+    """Goals by the world they are counted in: one simulated study serves them all."""
+    shared: dict[World, list[Goal]] = {}
+    for goal in goals():
+        shared.setdefault(goal.world, []).append(goal)
+    return shared
+
+
+def run_chunk(number: int, chunk: int, studies: int, seed: int) -> tuple[int, Counts]:
+    """Count the goals of one world over some studies; the world goes by number, as functions stay at home."""
+    world, wanted = list(worlds().items())[number]
     rng = np.random.default_rng([seed, number, chunk])
-    counts = []
+    counts: Counts = []
     for _ in range(studies):
-        made = simulate(goal.world, rng)
-        counts.append(goal.count(made, compare_study(made.cells, study=made.study)))
+        made = simulate(world, rng)
+        seen = compare_study(made.cells, study=made.study)
+        counts.append([goal.count(made, seen) for goal in wanted])
     return number, counts
 
 
 def measure(studies: int, seed: int) -> list[tuple[Goal, Tally]]:
     """All goals over at least so many studies each, on all processors."""
-    wanted = list(goals())
-    tallies = [Tally() for _ in wanted]
+    wanted = list(worlds().values())
+    tallies = {goal.what: Tally() for goal in goals()}
     tasks = [
         (number, chunk, CHUNK, seed)
-        for number, goal in enumerate(wanted)
-        for chunk in range(math.ceil(studies * goal.times / CHUNK))
+        for number, members in enumerate(wanted)
+        for chunk in range(math.ceil(studies * max(g.times for g in members) / CHUNK))
     ]
     with ProcessPoolExecutor(os.cpu_count()) as pool, Progress(console=Console(stderr=True)) as bar:
         shown = bar.add_task("studies of known truth", total=len(tasks))
         for done in as_completed([pool.submit(run_chunk, *task) for task in tasks]):
             number, counts = done.result()
-            tallies[number].events += [e for e, _ in counts]
-            tallies[number].chances += [c for _, c in counts]
+            for place, goal in enumerate(wanted[number]):
+                tallies[goal.what].add([row[place] for row in counts])
             bar.advance(shown)
-    return list(zip(wanted, tallies, strict=True))
+    return [(goal, tallies[goal.what]) for goal in goals()]
 
 
 def table(measured: Sequence[tuple[Goal, Tally]]) -> str:

@@ -11,8 +11,10 @@ from evenhand.stats.families import holm, hypotheses_left
 p_values = st.lists(st.floats(0, 1), min_size=1, max_size=20)
 
 
-@given(p_values)
-def test_holm_agrees_with_statsmodels(p):
+@pytest.mark.parametrize("tests", [1, 2, 3, 9, 30])
+def test_holm_agrees_with_statsmodels(tests):
+    p = np.random.default_rng(tests).random(tests) ** 3
+    p[: tests // 3] = p[0]  # ties
     assert holm(p) == pytest.approx(multipletests(p, method="holm")[1])
 
 

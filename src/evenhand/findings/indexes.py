@@ -152,12 +152,9 @@ def _boot_tables(used: Sequence[Used]) -> tuple[Floats, Floats] | None:
 
 
 def _table(tests: Sequence[tuple[tuple[str, ...], tuple[float, ...]]]) -> Floats:
-    boots = list(dict.fromkeys(boot for names, _ in tests for boot in names))
-    table = np.full((len(boots), len(tests)), np.nan)
-    for t, (names, logs) in enumerate(tests):
-        for boot, value in zip(names, logs, strict=True):
-            table[boots.index(boot), t] = value
-    return table
+    boots = dict.fromkeys(boot for names, _ in tests for boot in names)
+    columns = [dict(zip(names, logs, strict=True)) for names, logs in tests]
+    return np.array([[column.get(boot, math.nan) for column in columns] for boot in boots])
 
 
 def _left_out(used: Sequence[Used], outcome: Outcome, *, margin: float) -> tuple[LeftOut, ...]:
