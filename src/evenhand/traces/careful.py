@@ -9,7 +9,7 @@ import numpy as np
 
 from evenhand.errors import BadLog
 from evenhand.traces.dialects import is_unit_row
-from evenhand.traces.fields import decimal_votes, is_comment, read_number, split_fields
+from evenhand.traces.fields import decimal_votes, is_comment, is_number, read_number, split_fields
 from evenhand.traces.fingerprints import normalised
 from evenhand.traces.flaws import (
     COMMENT_INSIDE,
@@ -99,8 +99,10 @@ def _take_short(
 
 
 def _is_header(fields: Sequence[str], probe: Probe) -> bool:
-    if probe.header_line is None or is_unit_row(fields):
-        return probe.header_line is not None
+    if probe.header_line is None or is_number(fields[0]):
+        return False
+    if is_unit_row(fields):
+        return True
     same = [
         f and (h == f or h.startswith(f"{f} ["))
         for f, h in zip(map(normalised, fields), probe.header, strict=False)

@@ -16,7 +16,8 @@ def read_json_lines(body: bytes, probe: Probe, wanted: Wanted, *, limits: Limits
     Raises BadLog for nested values, a line past the limit, too many rows, or no row at all.
     """
     gathered = Gathered(cells={k: [] for k in wanted.positions})
-    names = {k: probe.header[k] for k in wanted.positions}
+    positions = {probe.header[k]: k for k in wanted.positions}
+    spelt: dict[str, int | None] = {}  # keys are alike from line to line: each spelling is looked up once
     lines = text_lines(body)
     for number, raw in enumerate(lines, start=1):
         if len(raw) > limits.max_line_bytes:
@@ -27,8 +28,10 @@ def read_json_lines(body: bytes, probe: Probe, wanted: Wanted, *, limits: Limits
         if found is None:
             _note_broken(gathered, number, last=number == len(lines))
             continue
-        plain = {normalised(key): value for key, value in found.items()}
-        gathered.add(number, {k: _as_cell(plain.get(name)) for k, name in names.items()})
+        for key in found.keys() - spelt.keys():
+            spelt[key] = positions.get(normalised(key))
+        cells = {k: _as_cell(v) for key, v in found.items() if (k := spelt[key]) is not None}
+        gathered.add(number, {k: cells.get(k, "") for k in wanted.positions})
     return table_of(gathered, probe, wanted, body=body, limits=limits)
 
 

@@ -88,7 +88,9 @@ def _parsed(body: bytes, probe: Probe, wanted: Wanted, *, quoted: bool) -> pa.Ta
 
 def _single_spaced(rows: bytes) -> bytes:
     """Runs of spaces and tabs as one space, none at either end of a line."""
-    rows = re.sub(rb"[ \t]+", b" ", rows)
+    rows = rows.replace(b"\t", b" ")
+    while b"  " in rows:
+        rows = rows.replace(b"  ", b" ")
     for end in (b"\n", b"\r"):
         rows = rows.replace(end + b" ", end).replace(b" " + end, end)
     return rows.strip(b" ")
