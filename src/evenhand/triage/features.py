@@ -23,9 +23,9 @@ class Features:
 
     `frame_times_ms`: shape (n,), the finite and positive ones only; `log_ms` their natural logs.
     `begins_s`: shape (n,), seconds of frame time before each of them. `blocks`: shape (b,), log of the
-    mean frame time of each full block, `block_s` long. `steps`: shape (n−1,), log ratio of each frame
-    to the one before. `noise` is the robust sd of one frame, from the steps. Arrays are empty without a
-    trace, and `noise`, `median_ms` and `duration_s` are NaN then.
+    mean frame time of each full block, `block_s` long, from `block_starts_s` on. `steps`: shape (n−1,), log
+    ratio of each frame to the one before. `noise` is the robust sd of one frame, from the steps. Arrays are
+    empty without a trace, and `noise`, `median_ms` and `duration_s` are NaN then.
     """
 
     run: Candidate
@@ -35,6 +35,7 @@ class Features:
     log_ms: Floats
     begins_s: Floats
     blocks: Floats
+    block_starts_s: Floats
     block_s: float
     steps: Floats
     noise: float
@@ -75,6 +76,7 @@ def features(run: Candidate, thresholds: Thresholds = DEFAULT) -> Features:
     steps = np.diff(log_ms)
     median = float(np.median(times)) if times.size else math.nan
     block_s = max(thresholds.cap.block_s, thresholds.cap.block_frames * median / 1000)
+    blocks, starts_s = _block_logs(ends_s, block_s) if times.size else (np.empty(0), np.empty(0))
     return Features(
         run=run,
         rows=raw.size,
@@ -82,7 +84,8 @@ def features(run: Candidate, thresholds: Thresholds = DEFAULT) -> Features:
         frame_times_ms=times,
         log_ms=log_ms,
         begins_s=ends_s - times / 1000,
-        blocks=_block_logs(ends_s, block_s) if times.size else np.empty(0),
+        blocks=blocks,
+        block_starts_s=starts_s,
         block_s=block_s,
         steps=steps,
         noise=_MAD_TO_SD * float(np.median(np.abs(steps))) / math.sqrt(2) if steps.size else math.nan,
@@ -91,16 +94,14 @@ def features(run: Candidate, thresholds: Thresholds = DEFAULT) -> Features:
     )
 
 
-def _block_logs(ends_s: Floats, block_s: float) -> Floats:
-    """Log mean frame time of each full block; frames belong where they end."""
+def _block_logs(ends_s: Floats, block_s: float) -> tuple[Floats, Floats]:
+    """Log mean frame time and start of each full block; frames belong where they end, empty ones drop out."""
     full = int(ends_s[-1] / block_s)
-    if full < 1:
-        return np.empty(0)
     cuts = np.searchsorted(ends_s, block_s * np.arange(full + 1), side="right")
     sums = np.diff(np.concatenate(([0.0], ends_s))[cuts]) * 1000
     counts = np.diff(cuts)
     some = counts > 0
-    return np.asarray(np.log(sums[some] / counts[some]))
+    return np.log(sums[some] / counts[some]).astype(np.float64), block_s * np.flatnonzero(some).astype(float)
 
 
 def robust_spread(values: Floats) -> float:

@@ -176,6 +176,9 @@ class CapLimits:
     past_share: float = _limit(
         0.30, "share of blocks", "siblings must be past the line for this much of their run"
     )
+    past_least: float = _limit(
+        0.05, "share of blocks", "siblings past the line for less are not worth a sentence"
+    )
     held_share: float = _limit(
         0.80, "share of blocks", "this run must stay at the line for this much of its own"
     )

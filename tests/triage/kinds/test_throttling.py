@@ -34,8 +34,8 @@ def test_a_render_that_throttles_at_minute_9_is_in_doubt_as_behaviour() -> None:
     assert fault.severity is Severity.IN_DOUBT
     assert fault.behaviour
     assert plain(fault.evidence) == (
-        "From minute 9.0 the processor clock fell from 4.70 GHz to 4.15 GHz (−11.7 %) at load "
-        "(told by its load), in a room of 29.6 °C."
+        "From minute 9.0 the processor clock fell from 4.70 GHz to 4.15 GHz (−11.7 %) "
+        "at 98 % load, in a room of 29.6 °C."
     )
 
 

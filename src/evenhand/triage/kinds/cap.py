@@ -6,7 +6,9 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from evenhand.records.faults import Fault, Severity
+import numpy as np
+
+from evenhand.records.faults import Fault, Place, Severity
 from evenhand.triage.features import Features
 from evenhand.triage.plateaus import Shape, held_at, past, same_medians, shape, usual_rate
 from evenhand.triage.thresholds import CapLimits
@@ -15,16 +17,22 @@ from evenhand.triage.wording import change, count, rate, share
 
 KIND = "rate-cap"
 MISSED = "lock-missed"
+_PLACES = 5
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Held:
-    """A rate that a run is held at, the sentence part that shows it, the share of the run, and the route."""
+    """A line that a run is held at: log of its frame time, what shows it, share of the run, and the route."""
 
-    rate_fps: float
+    line: float
     shown: str
     share: float
     route: int
+
+    @property
+    def rate_fps(self) -> float:
+        """The line as a rate."""
+        return 1000 / math.exp(self.line)
 
 
 def rate_cap(view: CellView) -> Iterator[tuple[str, Fault]]:
@@ -41,7 +49,7 @@ def rate_cap(view: CellView) -> Iterator[tuple[str, Fault]]:
         siblings = [shapes[s.id] for s in view.siblings(run) if s.id in shapes]
         held = _held(own, siblings, view)
         if held is not None and not (missed is not None and _meets(held.rate_fps, locked, limits)):
-            yield run, _fault(held, locked, limits)
+            yield run, _fault(held, own.run, siblings, view)
 
 
 def _frames(run: Features, view: CellView) -> bool:
@@ -77,7 +85,7 @@ def _flat(own: Shape, siblings: Sequence[Shape], limits: CapLimits) -> Held | No
     ):
         return None
     means = f"{share(flat.near, 0)} of its half-second means lie within {share(limits.near, 2)} of that rate"
-    return _of(flat.centre, f"{means}, {_quicker(flat.quicker)}", flat.near, 1)
+    return Held(line=_line_of(own), shown=f"{means}, {_quicker(flat.quicker)}", share=flat.near, route=1)
 
 
 def _one_sided(own: Shape, siblings: Sequence[Shape], limits: CapLimits) -> Held | None:
@@ -97,7 +105,7 @@ def _one_sided(own: Shape, siblings: Sequence[Shape], limits: CapLimits) -> Held
         return None
     means = f"{share(flat.at_side, 0)} of its half-second means lie within {share(limits.side_width)} of it"
     shown = f"{means}, {share(flat.side_slower, 0)} are slower, {_quicker(flat.side_quicker)}"
-    return _of(flat.centre, shown, flat.at_side, 1)
+    return Held(line=_line_of(own), shown=shown, share=flat.at_side, route=1)
 
 
 def _stand_apart(centre: float, others: Sequence[float], limits: CapLimits) -> bool:
@@ -138,7 +146,7 @@ def _piled(own: Shape, siblings: Sequence[Shape], limits: CapLimits) -> Held | N
         return None
     width = share(limits.pile_window / 2, 2)
     shown = f"{share(pile.share, 0)} of its frames lie within {width} of one frame time"
-    return _of(pile.centre, f"{shown}, {_quicker(pile.quicker)}", pile.share, 2)
+    return Held(line=pile.centre, shown=f"{shown}, {_quicker(pile.quicker)}", share=pile.share, route=2)
 
 
 def _line(own: Shape, siblings: Sequence[Shape], limits: CapLimits) -> Held | None:
@@ -156,8 +164,8 @@ def _line(own: Shape, siblings: Sequence[Shape], limits: CapLimits) -> Held | No
     ):
         return None
     means = f"{share(at_line, 0)} of its half-second means lie within {share(limits.held_tol)} of that rate"
-    shown = f"{means}, while every sibling spends {share(beyond, 0)} of its run or more past it"
-    return _of(line, shown, at_line, 3)
+    shown = f"{means}, {_quicker(quicker)}"
+    return Held(line=line, shown=shown, share=at_line, route=3)
 
 
 def _stillest(sibling: Shape, limits: CapLimits) -> float:
@@ -181,11 +189,14 @@ def _shared(own: Shape, siblings: Sequence[Shape], view: CellView) -> Held | Non
     spread = max(r.median_ms for r in runs) / min(r.median_ms for r in runs) - 1
     shown = f"the medians of {count(len(runs), 'run')} lie within {share(spread, 3)} of each other"
     also = f", and those of {count(alike, 'run')} of another setup with them" if alike else ""
-    return _of(centre, shown + also, standing, 4)
+    return Held(line=centre, shown=shown + also, share=standing, route=4)
 
 
-def _of(log_ms: float, shown: str, part: float, route: int) -> Held:
-    return Held(rate_fps=1000 / math.exp(log_ms), shown=shown, share=part, route=route)
+def _line_of(own: Shape) -> float:
+    """The line of a flat run: where its frames pile up, since means also hold the frames that missed it."""
+    assert own.flat is not None
+    piled = own.pile.share >= 0.25 and abs(own.pile.centre - own.flat.centre) < 0.003
+    return own.pile.centre if piled else own.flat.centre
 
 
 def _quicker(part: float) -> str:
@@ -196,7 +207,31 @@ def _meets(rate_fps: float, locked: float | None, limits: CapLimits) -> bool:
     return locked is not None and abs(math.log(rate_fps / locked)) <= limits.locked_within
 
 
-def _fault(held: Held, locked: float | None, limits: CapLimits) -> Fault:
+def _beside(held: Held, siblings: Sequence[Shape], limits: CapLimits) -> str:
+    """What the siblings do at this line: go past it, or are held there too."""
+    if not siblings:
+        return ""
+    beyond = min(past(s.run, held.line, limits) for s in siblings)
+    if beyond >= limits.past_least:
+        return f"; every sibling spends {share(beyond, 0)} of its run or more past it"
+    flats = [s.flat for s in siblings if s.flat is not None and s.flat.near >= limits.least_share]
+    same = sum(abs(flat.centre - held.line) <= limits.listed_within for flat in flats)
+    return f"; {count(same, 'sibling')} {'is' if same == 1 else 'are'} held there too" if same else ""
+
+
+def _places(held: Held, run: Features, limits: CapLimits) -> tuple[Place, ...]:
+    """The longest stretches at the line, in order of time."""
+    at = np.flatnonzero(np.abs(run.blocks - held.line) <= limits.held_tol)
+    stretches = np.split(at, np.flatnonzero(np.diff(at) > 1) + 1)
+    longest = sorted(sorted(stretches, key=len)[-_PLACES:], key=lambda s: s[:1].tolist())
+    starts = run.block_starts_s
+    return tuple(
+        Place(from_s=float(starts[s[0]]), to_s=float(starts[s[-1]] + run.block_s)) for s in longest if s.size
+    )
+
+
+def _fault(held: Held, run: Features, siblings: Sequence[Shape], view: CellView) -> Fault:
+    limits, locked = view.limits.cap, view.company.test.locked_fps
     declared = _meets(held.rate_fps, locked, limits)
     listed = usual_rate(held.rate_fps, limits)
     near = f", a usual refresh rate ({listed:g})" if listed and not declared else ""
@@ -204,7 +239,7 @@ def _fault(held: Held, locked: float | None, limits: CapLimits) -> Fault:
         kind=KIND,
         title="Held at the declared rate" if declared else "Held at a fixed rate",
         severity=Severity.NOTE if declared else Severity.IN_DOUBT,
-        evidence=f"Held at {rate(held.rate_fps)}{near}: {held.shown}.",
+        evidence=f"Held at {rate(held.rate_fps)}{near}: {held.shown}{_beside(held, siblings, limits)}.",
         todo=(
             "Nothing: the test declares this rate. It says nothing of speed beyond it."
             if declared
@@ -212,6 +247,8 @@ def _fault(held: Held, locked: float | None, limits: CapLimits) -> Fault:
             "again; or declare the rate in the test if it is meant."
         ),
         numbers={"rate_fps": held.rate_fps, "held_share": held.share, "route": float(held.route)},
+        places=_places(held, run, limits),
+        siblings=tuple(s.run.id for s in siblings),
     )
 
 

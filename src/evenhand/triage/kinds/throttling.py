@@ -23,12 +23,12 @@ KIND = "throttling"
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class LoadedClock:
-    """One clock at load: shape (n,) seconds and MHz; `about` the part; `by` what told that it was at load."""
+    """One clock at load: shape (n,) seconds and MHz; `about` the part; `load` in words."""
 
     about: str
     time_s: Floats
     clock_mhz: Floats
-    by: str
+    load: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -36,7 +36,7 @@ class Fall:
     """A fall of a clock: its log ratio, the level before and after, and when it began and was last seen."""
 
     about: str
-    by: str
+    load: str
     log_ratio: float
     from_mhz: float
     to_mhz: float
@@ -86,8 +86,16 @@ def _at_load(clock: Channel, sensors: SensorLog, limits: ThrottleLimits) -> Load
         use &= load.values >= limits.load_share * upper
     if np.count_nonzero(use) < limits.fewest:
         return None
-    by = "" if load is None else load.role.value
-    return LoadedClock(about=clock.about, time_s=sensors.time_s[use], clock_mhz=clock.values[use], by=by)
+    return LoadedClock(
+        about=clock.about,
+        time_s=sensors.time_s[use],
+        clock_mhz=clock.values[use],
+        load="" if load is None else _at(load, float(np.median(load.values[use]))),
+    )
+
+
+def _at(load: Channel, median: float) -> str:
+    return f"{amount(median, 0, '%')} load" if load.role is Role.LOAD else amount(median, 0, "W")
 
 
 def _beside(clock: Channel, role: Role, channels: Sequence[Channel]) -> Channel | None:
@@ -131,7 +139,7 @@ def _between(clock: LoadedClock, before: slice, after: slice) -> Fall:
     high, low = float(np.median(clock.clock_mhz[before])), float(np.median(clock.clock_mhz[after]))
     return Fall(
         about=clock.about,
-        by=clock.by,
+        load=clock.load,
         log_ratio=math.log(low / high),
         from_mhz=high,
         to_mhz=low,
@@ -142,13 +150,13 @@ def _between(clock: LoadedClock, before: slice, after: slice) -> Fall:
 
 def _fault(run: Candidate, fall: Fall, same: tuple[str, ...]) -> Fault:
     part = f"{fall.about} clock" if fall.about else "clock"
-    load = f" at load (told by its {fall.by})" if fall.by else "; whether it was at load is not on record"
+    load = f" at {fall.load}" if fall.load else "; whether it was at load is not on record"
     others = f" {count(len(same), 'sibling')} {'does' if len(same) == 1 else 'do'} the same." if same else ""
     where = "" if run.ambient_c is None else f", in a room of {amount(run.ambient_c, 1, '°C')}"
     return Fault(
         kind=KIND,
         title="Clock falls under load",
-        severity=Severity.IN_DOUBT if fall.by else Severity.NOTE,
+        severity=Severity.IN_DOUBT if fall.load else Severity.NOTE,
         evidence=(
             f"From {moment(fall.begins_s)} the {part} fell from {amount(fall.from_mhz / 1000, 2, 'GHz')} to "
             f"{amount(fall.to_mhz / 1000, 2, 'GHz')} ({change(fall.to_mhz / fall.from_mhz)})"

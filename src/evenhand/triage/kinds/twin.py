@@ -156,7 +156,7 @@ def _held(pair: Pair, limits: TwinLimits) -> Fault:
         kind=KIND,
         title="Same recording as another run" if sure else "Very like another run",
         severity=Severity.BLOCKS if sure else Severity.IN_DOUBT,
-        evidence=f"{_overlap(pair, 'this run')} of {origin}{setup}{_trim(pair)}.",
+        evidence=_sentence(f"{_overlap(pair, 'this run')} of {origin}{setup}{_trim(pair)}."),
         todo=(
             f"Find out to which setup {copy} and {origin} belong, and set the wrong one aside."
             if pair.elsewhere
@@ -174,18 +174,23 @@ def _told(pairs: list[Pair]) -> Fault:
         kind=KIND,
         title="Another run is a copy of this one",
         severity=Severity.NOTE,
-        evidence=f"{_overlap(first, first.copy.run.label)} of this run{_trim(first)}.",
+        evidence=_sentence(f"{_overlap(first, first.copy.run.label)} of this run{_trim(first)}."),
         todo=f"Decide about {names}; nothing is wrong with this run itself.",
         numbers=_numbers(first.match),
         siblings=tuple(p.copy.id for p in pairs),
     )
 
 
+def _sentence(text: str) -> str:
+    return text[0].upper() + text[1:]
+
+
 def _overlap(pair: Pair, whose: str) -> str:
     if _same_bytes(pair.copy, pair.origin):
         return f"The log of {whose} is byte for byte the log"
     frames = count(pair.match.overlap + 1, "frame")
-    return f"{frames} of {whose} follow the same course (r = {pair.match.r:.4f}) as the frames"
+    whole = "all " if pair.match.overlap == pair.copy.steps.size else ""
+    return f"{whole}{frames} of {whose} follow the same course (r = {pair.match.r:.4f}) as the frames"
 
 
 def _trim(pair: Pair) -> str:
