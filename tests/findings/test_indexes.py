@@ -91,6 +91,13 @@ def test_a_game_not_run_is_predicted_from_the_spread_over_games():
     assert games.predicted_low < games.sample_low < games.low < games.ratio
 
 
+def test_tests_that_agree_by_chance_predict_no_better_than_they_are_known():
+    alike = dict(zip(RATES, range(3), strict=False))
+    these = [cell(t, s, 100.0, sd=0.03, seed=c) for t, c in alike.items() for s in STUDY.setups]
+    found = index("", these)
+    assert (found.predicted_low, found.sample_high) == (found.low, found.high)
+
+
 def test_weights_weigh_tests_and_zero_leaves_one_out():
     weighed = replace(STUDY, weights={"tramlines": 0.0, "choir": 3.0})
     games = index("games", study=weighed)

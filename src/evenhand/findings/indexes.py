@@ -79,7 +79,7 @@ def index(entries: Sequence[Entry], *, group: str, study: Study) -> Index | None
     margin = math.log1p(study.margin)
     summed = sum_tests(used)
     outcome = decide(summed.evidence, margin=margin)
-    sample_low, sample_high, predicted_low, predicted_high = _as_sample(used, summed.d)
+    sample_low, sample_high, predicted_low, predicted_high = _as_sample(used, summed)
     low, high = _bounds(summed.d, summed.half_95)
     return Index(
         group=group, a=entries[0].finding.a, b=entries[0].finding.b, tests=tuple(u.test for u in used),
@@ -172,13 +172,18 @@ def _without(gone: Used, used: Sequence[Used], outcome: Outcome, *, margin: floa
 
 
 def _as_sample(
-    used: Sequence[Used], d: float
+    used: Sequence[Used], summed: Summed
 ) -> tuple[float | None, float | None, float | None, float | None]:
+    """Bounds for tests like these and for one not run: never narrower than for these tests themselves.
+
+    By chance a few tests may differ less than their own errors would make them; that is no knowledge.
+    """
     tests = sample_of_tests([u.difference.d for u in used], weights=[u.weight for u in used])
     if tests is None:
         return None, None, None, None
-    mean, new = tests.half_widths(SHOWN_INTERVAL)
-    return math.exp(d - mean), math.exp(d + mean), math.exp(d - new), math.exp(d + new)
+    least = summed.half_95 or 0.0
+    mean, new = (max(half, least) for half in tests.half_widths(SHOWN_INTERVAL))
+    return *_bounds(summed.d, mean), *_bounds(summed.d, new)
 
 
 def _bounds(d: float, half: float | None) -> tuple[float | None, float | None]:
