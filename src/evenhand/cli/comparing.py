@@ -123,7 +123,7 @@ def chart(
         if run is None:
             drawn = draw_study(wb, study, now=present(), dark=dark)
         else:
-            drawn = draw_run(wb, run, dark=dark)
+            drawn = draw_run(wb, study, run, dark=dark)
         files = save_pictures(drawn, folder, watch=watch)
     if as_json:
         say_json({"files": [str(file) for file in files]})

@@ -6,7 +6,7 @@ log); 2 not done, with the reason in words; 130 stopped by you.
 
 from __future__ import annotations
 
-import json
+import io
 import os
 import sys
 from pathlib import Path
@@ -15,6 +15,7 @@ import click
 
 from evenhand import __version__
 from evenhand.cli import bringing, comparing, deciding, demonstrating, keeping, listing
+from evenhand.cli.showing import say_json
 from evenhand.errors import EvenhandError
 
 DONE, NEEDS_YOU, NOT_DONE, STOPPED = 0, 1, 2, 130
@@ -50,6 +51,10 @@ for _room in (demonstrating, bringing, listing, deciding, comparing, keeping):
 
 def main(arguments: list[str] | None = None) -> None:
     """Run one command and leave with its exit code."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            # Not every terminal or pipe can write a minus sign or a name: better a stand-in than no answer.
+            stream.reconfigure(errors="replace")
     sys.exit(run(sys.argv[1:] if arguments is None else arguments))
 
 
@@ -61,6 +66,8 @@ def run(arguments: list[str]) -> int:
         tell(error, as_json="--json" in arguments)
         return NOT_DONE
     except click.ClickException as error:
+        if "--json" in arguments:
+            tell_json(type(error).__name__, error.format_message(), where="command line", todo=help_of(error))
         error.show()
         return NOT_DONE
     except (KeyboardInterrupt, click.Abort):
@@ -73,11 +80,21 @@ def run(arguments: list[str]) -> int:
     return answer if isinstance(answer, int) else DONE
 
 
+def help_of(error: click.ClickException) -> str:
+    """What to do about a command that cannot be understood."""
+    context = getattr(error, "ctx", None)
+    return f"see `{context.command_path} --help`" if context else "see `evenhand --help`"
+
+
+def tell_json(kind: str, found: str, *, where: str, todo: str) -> None:
+    """An error as the one JSON document on standard output."""
+    say_json({"error": {"kind": kind, "found": found, "where": where, "todo": todo}})
+
+
 def tell(error: EvenhandError, *, as_json: bool) -> None:
-    """Say an error in words, or as JSON on stdout where a script asked for JSON."""
+    """Say an error in words, and as JSON on stdout besides where a script asked for JSON."""
     if as_json:
-        told = {"kind": type(error).__name__, "found": error.found, "where": error.where, "todo": error.todo}
-        click.echo(json.dumps({"error": told}, ensure_ascii=False))
+        tell_json(type(error).__name__, error.found, where=error.where, todo=error.todo)
     place = f"{error.where}\n  " if error.where else ""
     advice = f"\n  What to do: {error.todo}" if error.todo else ""
     click.echo(f"evenhand: {place}{error.found}{advice}", err=True)

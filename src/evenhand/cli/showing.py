@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import sys
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from typing import TYPE_CHECKING, Any
@@ -16,8 +17,9 @@ as_json = click.option("--json", "as_json", is_flag=True, help="Answer as JSON o
 
 
 def say_json(answer: object) -> None:
-    """One JSON document on standard output, numbers unrounded, text in UTF-8."""
-    click.echo(json.dumps(answer, ensure_ascii=False, indent=2, allow_nan=False))
+    """One JSON document on standard output, numbers unrounded; text as it is where the stream is UTF-8."""
+    spelt_out = (sys.stdout.encoding or "").lower() not in ("utf-8", "utf8")
+    click.echo(json.dumps(answer, ensure_ascii=spelt_out, indent=2, allow_nan=False))
 
 
 def console(*, stderr: bool = False) -> Console:

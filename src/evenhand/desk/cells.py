@@ -15,7 +15,7 @@ def cells_of(record: StudyOnRecord) -> tuple[Cell, ...]:
     """One cell for each test, setup and compared metric of the study."""
     return tuple(
         cell(record, test, setup, metric)
-        for test in record.tests.values()
+        for test in record.compared_tests
         for setup in record.study.setups
         for metric in (test.metric, *test.also)
     )

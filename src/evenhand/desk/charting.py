@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime
@@ -72,7 +73,17 @@ def rate_sets(record: StudyOnRecord, style: Style) -> Iterator[Set]:
     rates = list(rates_of(record))
     for unit in dict.fromkeys(rate.average.unit for rate in rates):
         own = [rate for rate in rates if rate.average.unit == unit]
-        yield f"rates-{unit.replace('/', '-per-')}", rate_bars(own, names_of(record), style=style)
+        yield f"rates-{file_word(unit)}", rate_bars(own, names_of(record), style=style)
+
+
+def file_word(unit: str) -> str:
+    """A unit as part of a file name that every system takes.
+
+    >>> file_word("jobs/h"), file_word("°C · s"), file_word("..")
+    ('jobs-per-h', 'C-s', 'number')
+    """
+    plain = re.sub(r"[^A-Za-z0-9]+", "-", unit.replace("/", "-per-")).strip("-")
+    return plain or "number"
 
 
 def rates_of(record: StudyOnRecord) -> Iterator[Rate]:
@@ -80,10 +91,10 @@ def rates_of(record: StudyOnRecord) -> Iterator[Rate]:
     found: dict[tuple[str, str], Estimate | None] = {}
     lows: dict[tuple[str, str], Estimate | None] = {}
     for setup in record.study.setups:
-        for unit in dict.fromkeys(test.unit for test in record.tests.values()):
-            tests = [test for test in record.tests.values() if test.unit == unit]
+        for unit in dict.fromkeys(test.unit for test in record.compared_tests):
+            tests = [test for test in record.compared_tests if test.unit == unit]
             found |= estimates([cell(record, test, setup, test.metric) for test in tests], unit)
-        frames = [test for test in record.tests.values() if test.measures is Measures.FRAMES]
+        frames = [test for test in record.compared_tests if test.measures is Measures.FRAMES]
         lows |= estimates([cell(record, test, setup, LOW) for test in frames], definition(LOW).unit)
     for (test_key, setup), average in found.items():
         if average is not None:
@@ -98,8 +109,9 @@ def estimates(cells: Sequence[Cell], unit: str) -> dict[tuple[str, str], Estimat
 def strip_sets(record: StudyOnRecord, style: Style) -> Iterator[Set]:
     """Every run of each test in the order made, one strip a test."""
     means = {(rate.test, rate.setup): rate.average for rate in rates_of(record)}
-    for test in record.tests.values():
-        marks = tuple(run_mark(each, test) for each in record.runs if drawable(each, test))
+    for test in record.compared_tests:
+        own = (each for each in record.runs if record.compares(each) and drawable(each, test))
+        marks = tuple(run_mark(each, test) for each in own)
         if marks:
             of_test = tuple((s, means[test.key, s]) for s in record.study.setups if (test.key, s) in means)
             strip = RunStrip(test=test.key, runs=in_order(marks, record), means=of_test)
@@ -130,10 +142,20 @@ def in_order(marks: Sequence[RunMark], record: StudyOnRecord) -> tuple[RunMark, 
     return tuple(sorted(marks, key=lambda m: (place[m.setup], m.order is None, m.order or 0)))
 
 
-def draw_run(wb: Workbench, name: str, *, dark: bool = False) -> tuple[Drawn, ...]:
-    """One run's frame times with its faults marked, its siblings thin behind it."""
-    each = find_run(wb, name)
-    record = load_study(wb, each.run.study)
+def draw_run(wb: Workbench, study: str, name: str, *, dark: bool = False) -> tuple[Drawn, ...]:
+    """One run's frame times with its faults marked, its siblings thin behind it.
+
+    Raises NotFound where the study holds no such run, or the run no trace.
+    """
+    record = load_study(wb, study)
+    found = find_run(wb, name)
+    each = next((own for own in record.runs if own.run.id == found.run.id), None)
+    if each is None:
+        raise NotFound(
+            f"run {found.run.id} ({found.run.label}) is not one of study '{study}'",
+            where=str(wb.path),
+            todo=f"it belongs to '{found.run.study}'",
+        )
     test = record.tests[each.run.test]
     if test.measures is not Measures.FRAMES:
         raise NotFound(

@@ -53,7 +53,7 @@ def left_out(record: StudyOnRecord) -> Iterator[LeftOutRun]:
     """Every run that does not count though it carries its test's headline number."""
     for each in record.runs:
         test = record.tests[each.run.test]
-        if not each.state.counts and each.headline(test) is not None:
+        if record.compares(each) and not each.state.counts and each.headline(test) is not None:
             seen = observation(each, test.metric)
             yield LeftOutRun(test=test.key, setup=each.run.setup, metric=test.metric, observation=seen)
 

@@ -56,8 +56,11 @@ def export_study(wb: Workbench, study: str, folder: Path, *, watch: Watch | None
             runs=entries,
         )
     )
-    written = write_files(wb, folder, files.placed, watch)
-    (folder / STUDY_FILE).write_text(text, encoding="utf-8")
+    try:
+        written = write_files(wb, folder, files.placed, watch)
+        (folder / STUDY_FILE).write_text(text, encoding="utf-8")
+    except OSError as error:
+        raise unwritable(folder, error) from error
     return ExportReport(
         study=study,
         folder=folder,
@@ -73,11 +76,16 @@ def require_empty(folder: Path) -> None:
         folder.mkdir(parents=True, exist_ok=True)
         crowded = any(folder.iterdir())
     except OSError as error:
-        raise BadRecord(
-            f"cannot be written to ({error.strerror})", where=str(folder), todo="name another folder"
-        ) from error
+        raise unwritable(folder, error) from error
     if crowded:
         raise BadRecord("the folder is not empty", where=str(folder), todo="name a new or empty folder")
+
+
+def unwritable(folder: Path, error: OSError) -> BadRecord:
+    """The refusal of a folder that the system refuses, or a disk that is full."""
+    return BadRecord(
+        f"cannot be written to ({error.strerror})", where=str(folder), todo="name another folder"
+    )
 
 
 class FileNames:

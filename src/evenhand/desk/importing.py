@@ -10,7 +10,7 @@ from itertools import islice
 from pathlib import Path
 
 from evenhand.desk.identity import run_id
-from evenhand.desk.layouts import Ask, Question, Shelf, remember, remembered
+from evenhand.desk.layouts import Ask, Question, Shelf, meaning, remember, remembered
 from evenhand.desk.opening import CODE_VERSION
 from evenhand.desk.readings import Reader, Reading, Source
 from evenhand.desk.study_folders import open_folder
@@ -61,8 +61,7 @@ class _Tally:
     counts: dict[Saved, int]
     refused: list[Refused]
 
-    def add(self, saved: Saved, reading: Reading) -> None:
-        self.counts[saved] += 1
+    def note_trouble(self, reading: Reading) -> None:
         for source in (reading.log, reading.sensors):
             if source is not None and source.trouble is not None:
                 file = source.kept.name if source.kept else source.trouble.where
@@ -142,15 +141,20 @@ def import_runs(
     place = _Places(study=found.study.key)
     stored: list[tuple[str, RunEntry]] = []
     readings = read_ahead(reader, found.runs)
+    done = 0
     while batch := list(islice(readings, BATCH)):
         answered = [answer(wb, reader, reading, now=now, ask=ask) for reading in batch]
         with wb.writing():
             for reading in answered:
+                tally.note_trouble(reading)
+                if not reading.had:
+                    continue
                 run = run_of(reading, place)
-                tally.add(store(wb, run, reader, reading, now=now), reading)
+                tally.counts[store(wb, run, reader, reading, now=now)] += 1
                 stored.append((run.id, reading.entry))
+        done += len(batch)
         if watch is not None:
-            watch(len(stored), len(found.runs), stored[-1][1].label)
+            watch(done, len(found.runs), batch[-1].entry.label)
     return stored
 
 
@@ -193,11 +197,15 @@ def answer(wb: Workbench, reader: Reader, reading: Reading, *, now: datetime, as
 
 def confirmed(wb: Workbench, reader: Reader, asked: Question, *, now: datetime, ask: Ask | None) -> bool:
     """Whether somebody has confirmed these columns: just now, or for an earlier file."""
-    if asked.layout in reader.layouts.remembered:
+    shelf, mark = reader.layouts, (asked.layout.fingerprint, *meaning(asked.layout))
+    if shelf.knows(asked.layout):
         return True
-    if ask is None or not ask(asked):
+    if ask is None or mark in shelf.declined:
         return False
-    reader.layouts.learn(remember(wb, asked.layout, now=now))
+    if not ask(asked):
+        shelf.declined.add(mark)
+        return False
+    shelf.learn(remember(wb, asked.layout, now=now))
     return True
 
 
@@ -210,7 +218,7 @@ class _Places:
 
     def id_of(self, reading: Reading) -> str:
         entry = reading.entry
-        if entry.log is not None and reading.log is not None and reading.log.digest:
+        if entry.log is not None and reading.log is not None:
             facts: tuple[object, ...] = (reading.log.digest, entry.test, entry.setup)
         else:
             facts = (self.study, entry.test, entry.setup, entry.boot, entry.order)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 
 from evenhand.errors import BadLog, BadRecord
@@ -48,6 +48,12 @@ class Shelf:
 
     entries: tuple[LayoutEntry, ...] = ()
     remembered: tuple[Layout, ...] = ()
+    declined: set[tuple[object, ...]] = field(default_factory=set)
+
+    def knows(self, layout: Layout) -> bool:
+        """Whether these columns were confirmed before, under whatever name."""
+        marked = (layout.fingerprint, *meaning(layout))
+        return any((one.fingerprint, *meaning(one)) == marked for one in self.remembered)
 
     def learn(self, layout: Layout) -> None:
         """Take a layout that was just confirmed into account for every later log."""
@@ -143,6 +149,15 @@ def question(seen: Probe, *, name: str) -> Question:
         preview=guess.preview,
         sure=guess.sure,
         layout=guess.layout(),
+    )
+
+
+def another_kind(asked: Question, kind: LogKind) -> BadRecord:
+    """The refusal of a log that seems to hold something else than the run needs."""
+    return BadRecord(
+        f"it looks like a log of {asked.kind}, and the run needs one of {kind}",
+        where=asked.file,
+        todo="correct the file's name in study.toml, or name a layout there that says which column is what",
     )
 
 

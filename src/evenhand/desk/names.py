@@ -27,7 +27,7 @@ def names_of(record: StudyOnRecord) -> Names:
 
 def terms_of(record: StudyOnRecord) -> str:
     """The conditions all runs share: the setups' state and the room."""
-    states = {setup.state for setup in record.setups.values()}
+    states = {record.setups[key].state for key in record.study.setups}
     said = [next(iter(states)).capitalize()] if len(states) == 1 else []
     if record.study.ambient_c is not None:
         low, high = record.study.ambient_c

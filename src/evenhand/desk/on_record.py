@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from evenhand.metrics.run_metrics import RunMetrics
 from evenhand.records.builds import Build, Setup
-from evenhand.records.faults import Fault
+from evenhand.records.faults import Fault, Severity
 from evenhand.records.runs import Decision, Run, RunState
 from evenhand.records.states import state_of
 from evenhand.records.studies import Study
@@ -16,6 +16,14 @@ from evenhand.store import decisions, faults, metrics, runs, shelves
 from evenhand.store.workbench import Workbench
 
 NO_METRICS = RunMetrics(values={})
+
+NOT_JUDGED = Fault(
+    kind="not judged yet",
+    title="Not judged yet",
+    severity=Severity.IN_DOUBT,
+    evidence="The import that brought this run in was stopped before the run was held against its siblings.",
+    todo="Import the study's folder again; what is on record already is not read twice.",
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -35,7 +43,11 @@ class RunOnRecord:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StudyOnRecord:
-    """A study, what it names, and its runs in order of arrival."""
+    """A study and its runs in order of arrival, with everything that it or they name.
+
+    A study may compare fewer tests and setups than have runs: `tests` and `setups` hold all of them,
+    those that are compared first; `study.tests` and `study.setups` say which these are.
+    """
 
     study: Study
     builds: Mapping[str, Build]
@@ -47,17 +59,29 @@ class StudyOnRecord:
         """The runs of one test on one setup."""
         return tuple(r for r in self.runs if (r.run.test, r.run.setup) == (test, setup))
 
+    @property
+    def compared_tests(self) -> tuple[Test, ...]:
+        """The tests that are compared, in the study's order."""
+        return tuple(self.tests[key] for key in self.study.tests)
+
+    def compares(self, each: RunOnRecord) -> bool:
+        """Whether a run belongs to a test and a setup that are compared."""
+        return each.run.test in self.study.tests and each.run.setup in self.study.setups
+
 
 def load_study(wb: Workbench, key: str) -> StudyOnRecord:
     """The study under this key. Raises NotFound with the nearest one known."""
     study = shelves.one(wb, Study, key)
-    setups = {name: shelves.one(wb, Setup, name) for name in study.setups}
+    loaded = load_runs(wb, key)
+    setup_keys = dict.fromkeys((*study.setups, *(each.run.setup for each in loaded)))
+    test_keys = dict.fromkeys((*study.tests, *(each.run.test for each in loaded)))
+    setups = {name: shelves.one(wb, Setup, name) for name in setup_keys}
     return StudyOnRecord(
         study=study,
         builds={s.build: shelves.one(wb, Build, s.build) for s in setups.values()},
         setups=setups,
-        tests={name: shelves.one(wb, Test, name) for name in study.tests},
-        runs=load_runs(wb, key),
+        tests={name: shelves.one(wb, Test, name) for name in test_keys},
+        runs=loaded,
     )
 
 
@@ -68,7 +92,7 @@ def load_runs(wb: Workbench, study: str) -> tuple[RunOnRecord, ...]:
     decided = decisions.latest_decisions(wb, study)
     loaded = []
     for run in runs.runs_of(wb, study):
-        found = triaged[run.id].faults if run.id in triaged else ()
+        found = triaged[run.id].faults if run.id in triaged else (NOT_JUDGED,)
         last = decided.get(run.id)
         loaded.append(
             RunOnRecord(

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from evenhand.desk.identity import digest
-from evenhand.desk.layouts import Question, Shelf, unconfirmed
+from evenhand.desk.layouts import Question, Shelf, another_kind, unconfirmed
 from evenhand.desk.study_folders import file_bytes
 from evenhand.errors import BadLog, EvenhandError
 from evenhand.folders.study_folder import RunEntry
@@ -64,6 +64,11 @@ class Reading:
     metrics: RunMetrics = NO_METRICS
     fresh: bool = True
 
+    @property
+    def had(self) -> bool:
+        """Whether the bytes of the run's log could be had; without them there is nothing to put on record."""
+        return self.log is None or self.log.kept is not None
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Reader:
@@ -94,33 +99,31 @@ class Reader:
             return replace(seen, fresh=False)
         try:
             trace = read_frames(data, source.layout, name=entry.log or "")
-        except BadLog as trouble:
+        except EvenhandError as trouble:
             return unread(seen, replace(source, trouble=trouble))
         metrics = measure(trace)
         duration = entry.duration_s or metrics.values.get("duration_s")
         metrics = replace(metrics, within_run=within_run(trace))
         return replace(
-            seen, packed_trace=pack(trace), metrics=with_sensors(metrics, readings, entry, duration)
+            seen, packed_trace=pack(trace), metrics=with_sensors(metrics, seen, readings, duration)
         )
 
     def _score(self, entry: RunEntry) -> Reading:
         sensors, readings = self._sensors(entry)
         seen = Reading(entry=entry, sensors=sensors)
         if entry.score is not None:
-            metrics = score_metrics(entry.score)
-            return replace(
-                seen, score=entry.score, metrics=with_sensors(metrics, readings, entry, entry.duration_s)
-            )
+            metrics = with_sensors(score_metrics(entry.score), seen, readings, entry.duration_s)
+            return replace(seen, score=entry.score, metrics=metrics)
         source, data = self._open(entry.scores or "", LogKind.SCORES, entry.layout)
         seen = replace(seen, log=source)
         if source.layout is None or data is None:
             return unread(seen, source)
         try:
             score = row_of(read_scores(data, source.layout, name=entry.scores or ""), entry)
-        except BadLog as trouble:
+            metrics = score_metrics(score)
+        except EvenhandError as trouble:
             return unread(seen, replace(source, trouble=trouble))
-        metrics = with_sensors(score_metrics(score), readings, entry, entry.duration_s)
-        return replace(seen, score=score, metrics=metrics)
+        return replace(seen, score=score, metrics=with_sensors(metrics, seen, readings, entry.duration_s))
 
     def _sensors(self, entry: RunEntry) -> tuple[Source | None, SensorLog | None]:
         if entry.sensors is None:
@@ -130,7 +133,7 @@ class Reader:
             return source, None
         try:
             return source, read_sensors(data, source.layout, name=entry.sensors)
-        except BadLog as trouble:
+        except EvenhandError as trouble:
             return replace(source, trouble=trouble), None
 
     def _open(self, name: str, kind: LogKind, wanted: str | None) -> tuple[Source, bytes | None]:
@@ -142,8 +145,10 @@ class Reader:
         kept = Kept(name=name, digest=mark, packed=b"" if mark in self.stored else pack_original(data))
         try:
             chosen = self.layouts.choose(data, name=name, kind=kind, wanted=wanted)
-        except BadLog as trouble:
+        except EvenhandError as trouble:
             return Source(kept=kept, trouble=trouble), None
+        if isinstance(chosen, Question) and chosen.kind is not kind:
+            return Source(kept=kept, trouble=another_kind(chosen, kind)), None
         if isinstance(chosen, Question):
             return Source(kept=kept, question=chosen, trouble=unconfirmed(chosen)), None
         return Source(kept=kept, layout=chosen), data
@@ -155,16 +160,26 @@ def unread(seen: Reading, source: Source) -> Reading:
 
 
 def with_sensors(
-    metrics: RunMetrics, log: SensorLog | None, entry: RunEntry, duration_s: float | None
+    metrics: RunMetrics, seen: Reading, log: SensorLog | None, duration_s: float | None
 ) -> RunMetrics:
     """The metrics of a run together with the summaries of its sensors, or why there are none."""
     if log is None:
-        return metrics
-    part = of_run(log, entry.started_at, duration_s)
-    if part is None:
+        trouble = seen.sensors.trouble if seen.sensors else None
+        return metrics if trouble is None else without_sensors(metrics, str(trouble))
+    started_at = seen.entry.started_at
+    part = of_run(log, started_at, duration_s)
+    if part is not None:
+        return replace(metrics, values={**metrics.values, **summarise(part)})
+    if started_at is None or duration_s is None:
         why = "the sensor log covers more than this run: its start and length are needed to pick its part"
-        return replace(metrics, absent={**metrics.absent, "sensors": why})
-    return replace(metrics, values={**metrics.values, **summarise(part)})
+    else:
+        why = f"the sensor log has no reading in the {duration_s:.0f} s from {started_at.isoformat()}"
+    return without_sensors(metrics, why)
+
+
+def without_sensors(metrics: RunMetrics, why: str) -> RunMetrics:
+    """The metrics with the reason why no sensor is among them."""
+    return replace(metrics, absent={**metrics.absent, "sensors": why})
 
 
 def row_of(table: ScoreTable, entry: RunEntry) -> float:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from statistics import variance
@@ -11,6 +11,7 @@ from statistics import variance
 from evenhand.desk.on_record import RunOnRecord, StudyOnRecord, load_study
 from evenhand.desk.opening import CODE_VERSION
 from evenhand.desk.readings import UNREADABLE
+from evenhand.errors import EvenhandError
 from evenhand.records.faults import Fault, Severity
 from evenhand.records.layouts import Layout
 from evenhand.records.runs import RunState
@@ -33,13 +34,13 @@ OUT = (RunState.SET_ASIDE, RunState.REPLACED)
 def triage_study(wb: Workbench, study: str, *, now: datetime, tests: Iterable[str] | None = None) -> int:
     """Judge every run of a study, or of some of its tests, and keep the faults; how many runs hold one.
 
-    Runs that were set aside keep the faults they were set aside with, once they have been judged at all,
-    and no longer count as siblings.
+    Runs that were set aside no longer count as siblings; each of them is judged against those that do,
+    so that what is found never depends on the order in which runs came and decisions were made.
     """
     record = load_study(wb, study)
     loader = _Loader(wb=wb, sensor_logs={})
     held = 0
-    for key in record.study.tests if tests is None else tests:
+    for key in record.tests if tests is None else tests:
         found = triage_test(record, record.tests[key], loader)
         with wb.writing():
             for run, faults in found.items():
@@ -49,57 +50,77 @@ def triage_study(wb: Workbench, study: str, *, now: datetime, tests: Iterable[st
 
 
 def triage_test(record: StudyOnRecord, test: Test, loader: _Loader) -> dict[str, tuple[Fault, ...]]:
-    """The faults of every run of one test that is judged now, by run id."""
-    cells = candidates(record, test, loader)
+    """The faults of every run of one test, by run id."""
+    cells = {setup: _cell(record, test, setup, loader) for setup in record.setups}
     found: dict[str, tuple[Fault, ...]] = {}
     for setup, runs in cells.items():
-        found |= triage_cell(runs, company(record, test, setup, cells))
-    unread = [
-        r for r in record.runs if r.run.test == test.key and UNREADABLE in r.metrics.absent and judged(r)
-    ]
-    return found | {each.run.id: (unreadable(each),) for each in unread}
+        around = company(record, test, setup, cells)
+        found |= triage_cell(runs.counting, around)
+        for run in runs.out:
+            found[run] = triage_cell(runs.with_one(run), around)[run]
+    for each in record.runs:
+        if each.run.test == test.key and each.headline(test) is None:
+            found[each.run.id] = (numberless(each, test), *found.get(each.run.id, ()))
+    return found
 
 
 def unjudged_of(wb: Workbench, each: RunOnRecord) -> tuple[str, ...]:
     """What could not be judged about a run, and why: one plain sentence each."""
+    if UNREADABLE in each.metrics.absent:
+        return ("Anything: its log could not be read.",)
     record = load_study(wb, each.run.study)
-    test = record.tests[each.run.test]
-    cells = candidates(record, test, _Loader(wb=wb, sensor_logs={}))
-    runs = cells[each.run.setup]
-    if each.run.id not in {run.id for run in runs}:
-        return ("It was set aside or could not be read, so it is no longer judged against its siblings.",)
-    return unjudged(runs, company(record, test, each.run.setup, cells))[each.run.id]
+    test, setup = record.tests[each.run.test], each.run.setup
+    loader = _Loader(wb=wb, sensor_logs={})
+    cells = {name: _cell(record, test, name, loader) for name in record.setups}
+    runs = cells[setup].with_one(each.run.id)
+    return unjudged(runs, company(record, test, setup, cells))[each.run.id]
 
 
-Cells = dict[str, list[Candidate]]
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Cell:
+    """The runs of one test on one setup that can be judged, in order; `out` are ids of those set aside."""
+
+    runs: tuple[Candidate, ...]
+    out: frozenset[str]
+
+    @property
+    def counting(self) -> tuple[Candidate, ...]:
+        return tuple(run for run in self.runs if run.id not in self.out)
+
+    def with_one(self, run_id: str) -> tuple[Candidate, ...]:
+        return tuple(run for run in self.runs if run.id not in self.out or run.id == run_id)
 
 
-def candidates(record: StudyOnRecord, test: Test, loader: _Loader) -> Cells:
-    """The runs of one test that are judged now, by setup, with traces and sensors."""
-    return {
-        setup: [
-            loader.candidate(each, test)
-            for each in record.cell(test.key, setup)
-            if judged(each) and each.headline(test) is not None
-        ]
-        for setup in record.study.setups
-    }
+def _cell(record: StudyOnRecord, test: Test, setup: str, loader: _Loader) -> _Cell:
+    known = [each for each in record.cell(test.key, setup) if UNREADABLE not in each.metrics.absent]
+    return _Cell(
+        runs=tuple(loader.candidate(each, test) for each in known),
+        out=frozenset(each.run.id for each in known if each.state in OUT),
+    )
 
 
-def company(record: StudyOnRecord, test: Test, setup: str, cells: Cells) -> Company:
+def company(record: StudyOnRecord, test: Test, setup: str, cells: Mapping[str, _Cell]) -> Company:
     """What the runs of one cell are judged against."""
+    others = (runs.counting for other, runs in cells.items() if other != setup)
     return Company(
         test=test,
-        peers=tuple(tuple(peers) for other, peers in cells.items() if other != setup and peers),
+        peers=tuple(peers for peers in others if peers),
         ambient_c=record.study.ambient_c,
         study_spread=tuple(spread(record, but=(test.key, setup))),
     )
 
 
-def judged(each: RunOnRecord) -> bool:
-    """Whether a run is judged now: not when it was set aside after it had been judged."""
-    seen_before = bool(each.faults) or (each.decision is not None and bool(each.decision.over))
-    return not (each.state in OUT and seen_before)
+def numberless(each: RunOnRecord, test: Test) -> Fault:
+    """The fault of a run without its test's headline number: its log gave none, or too little for it."""
+    if UNREADABLE in each.metrics.absent:
+        return unreadable(each)
+    return Fault(
+        kind="no headline number",
+        title="No headline number",
+        severity=Severity.BLOCKS,
+        evidence=f"{test.metric}: {each.metrics.absent.get(test.metric, 'not among its numbers')}.",
+        todo="record a longer run, or correct the test's metric",
+    )
 
 
 def unreadable(each: RunOnRecord) -> Fault:
@@ -116,7 +137,7 @@ def unreadable(each: RunOnRecord) -> Fault:
 def spread(record: StudyOnRecord, *, but: tuple[str, str]) -> Iterable[tuple[float, float]]:
     """What the study's other cells know of run-to-run spread: variance of the log headline, and its df."""
     for test in record.tests.values():
-        for setup in record.study.setups:
+        for setup in record.setups:
             values = [
                 math.log(value)
                 for each in record.cell(test.key, setup)
@@ -131,7 +152,7 @@ class _Loader:
     """Brings runs back from the workbench for judging; a sensor log that many runs share is read once."""
 
     wb: Workbench
-    sensor_logs: dict[str, SensorLog]
+    sensor_logs: dict[tuple[str, str], SensorLog | None]
 
     def candidate(self, each: RunOnRecord, test: Test) -> Candidate:
         trace = self.trace(each, test)
@@ -157,9 +178,19 @@ class _Loader:
         run = each.run
         if run.sensors is None or run.sensor_layout is None:
             return None
-        if run.sensors not in self.sensor_logs:
+        key = (run.sensors, run.sensor_layout)
+        if key not in self.sensor_logs:
             layout = shelves.one(self.wb, Layout, run.sensor_layout)
             data = originals.original(self.wb, run.sensors)
-            self.sensor_logs[run.sensors] = read_sensors(data, layout, name=run.label)
+            self.sensor_logs[key] = readable(data, layout, name=run.label)
+        log = self.sensor_logs[key]
         duration = run.duration_s or each.metrics.values.get("duration_s")
-        return of_run(self.sensor_logs[run.sensors], run.started_at, duration)
+        return None if log is None else of_run(log, run.started_at, duration)
+
+
+def readable(data: bytes, layout: Layout, *, name: str) -> SensorLog | None:
+    """A sensor log, or None where it cannot be read: the import has told so."""
+    try:
+        return read_sensors(data, layout, name=name)
+    except EvenhandError:
+        return None
