@@ -16,6 +16,7 @@ from typing import Any
 FONTS = files("evenhand.publish") / "fonts"
 SIGNS = "evenhand-signs"
 UNKNOWN_WIDTH = 1000  # a character that no face of ours holds: allow a full em
+FOREIGN = 1.25  # how much wider than ours another font may run
 ELLIPSIS = "…"
 
 
@@ -61,11 +62,15 @@ def needs_signs(text: str) -> bool:
 def width(text: str, size: float, face: Face = Face.TEXT) -> float:
     """How wide the text stands, in the unit of `size`.
 
+    A character that no face holds makes the renderer set the whole line in a font of the system, so
+    such a line is allowed more room.
+
     >>> round(width("10.7", 100), 1)
     180.3
     """
     widths = _widths(face.value.file)
-    return sum(widths.get(c, UNKNOWN_WIDTH) for c in text) * size / 1000
+    known = sum(widths.get(c, UNKNOWN_WIDTH) for c in text) * size / 1000
+    return known if all(c in widths for c in text) else known * FOREIGN
 
 
 def elide(text: str, room: float, size: float, face: Face = Face.TEXT) -> str:

@@ -227,7 +227,7 @@ def _shade(mean: Estimate | None, ink: str, block: Block) -> list[Drawn]:
     shape = rect(
         Box(left=box.left, top=block.y(mean.high), right=box.right, bottom=block.y(mean.low)), fill=ink
     )
-    return [replace(shape, place={**shape.place, "opacity": "0.17"})]
+    return [replace(shape, place={**shape.place, "fill-opacity": "0.17"})]
 
 
 def _boots(runs: Sequence[RunMark], places: Sequence[Point], block: Block) -> list[Drawn]:

@@ -20,14 +20,14 @@ from evenhand.publish.numbers import counted, decimals_for, number, with_unit
 from evenhand.publish.palette import Slot
 from evenhand.publish.picture import Picture
 from evenhand.publish.style import Style
-from evenhand.publish.svg import Box, Drawn, Pen, Words, line, path, rect
+from evenhand.publish.svg import Box, Drawn, Pen, Shape, Words, line, path, rect
 from evenhand.records.faults import Fault, Place, Severity
 
 Floats = npt.NDArray[np.float64]
 HEADROOM = 2.6  # the scale ends at this multiple of the median frame; longer ones run off it, and are told
 ROW = 1.2  # of the type size: from one line of labels to the next
-COLUMNS = 640
-SIBLING_COLUMNS = 400
+COLUMNS = 420
+SIBLING_COLUMNS = 420
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -79,7 +79,7 @@ def frame_time_trace(scene: TraceScene, names: Names, *, style: Style) -> tuple[
     drawn = [
         *_places(scene.faults, axes),
         *_grid(axes),
-        *(_sibling(s, axes) for s in scene.siblings if _readable(s).size),
+        *_siblings(scene.siblings, axes),
         _main(frames, names.slot(scene.setup), axes),
         *_hitch_marks(scene, frames, axes),
         *_labels(scene, axes),
@@ -92,7 +92,7 @@ def thinned(frame_times_ms: Floats, columns: int) -> tuple[Floats, Floats, Float
     """A trace in columns of equal time: each one's start (s), its shortest and its longest frame (ms).
 
     `frame_times_ms` has shape (n,) with n ≥ 1 and no value below 0. The three results have one shape
-    (m,), m ≤ columns: a column in which no frame ends is left out.
+    (m,), m ≤ columns: columns that one long frame spans count as one.
 
     >>> t, low, high = thinned(np.array([10.0, 30.0, 20.0, 40.0]), 2)
     >>> t.tolist(), low.tolist(), high.tolist()
@@ -188,30 +188,31 @@ def _grid(axes: Axes) -> list[Drawn]:
     return [*drawn, base, replace(base, x=box.right, text=seconds, anchor="end")]
 
 
-def _envelope(frames: Floats, columns: int, axes: Axes) -> str:
-    """The outline of a trace: along each column's longest frame, and back along its shortest."""
+def _envelope(frames: Floats, axes: Axes, *, columns: int, least: float) -> str:
+    """The outline of a trace, column by column: along the longest frames, and back along the shortest.
+
+    It is nowhere thinner than `least` pixels, so that it needs no line of its own.
+    """
     seconds, low, high = thinned(frames, columns)
-    seconds = np.append(seconds, float(frames.sum()) / 1000.0)
-    there = _edge(seconds, np.append(high, high[-1]), axes)
-    back = _edge(seconds[::-1], np.append(low, low[-1])[::-1], axes)
-    return f"M{there} {back}Z"
-
-
-def _edge(seconds: Floats, ms: Floats, axes: Axes) -> str:
-    return " ".join(
-        f"{axes.x(float(t)):.1f} {axes.y(float(m)):.1f}" for t, m in zip(seconds, ms, strict=True)
-    )
+    xs = [axes.x(float(t)) for t in (*seconds, float(frames.sum()) / 1000.0)]
+    tops = [axes.y(float(ms)) - least / 2 for ms in high]
+    feet = [axes.y(float(ms)) + least / 2 for ms in low]
+    there = "".join(f"V{y:.1f}H{x:.1f}" for y, x in zip(tops, xs[1:], strict=True))
+    back = "".join(f"V{y:.1f}H{x:.1f}" for y, x in zip(feet[::-1], xs[-2::-1], strict=True))
+    return f"M{xs[0]:.1f} {feet[0]:.1f}{there}{back}Z"
 
 
 def _main(frames: Floats, slot: Slot, axes: Axes) -> Drawn:
-    outline = path(_envelope(frames, COLUMNS, axes), Pen(ink=slot.ink, width=1.5 * axes.style.unit))
-    return replace(outline, paint={**outline.paint, "fill": slot.ink})
+    d = _envelope(frames, axes, columns=COLUMNS, least=1.5 * axes.style.unit)
+    return Shape(tag="path", place={"d": d}, paint={"fill": slot.ink})
 
 
-def _sibling(frames: Floats, axes: Axes) -> Drawn:
-    pen = Pen(ink="grey", width=0.6 * axes.style.unit, opacity=0.45)
-    outline = path(_envelope(frames, SIBLING_COLUMNS, axes), pen)
-    return replace(outline, paint={**outline.paint, "fill": "grey"})
+def _siblings(siblings: Sequence[Floats], axes: Axes) -> list[Drawn]:
+    """All siblings as one pale ground: where the cell's other runs went."""
+    least = 0.8 * axes.style.unit
+    known = [frames for frames in map(_readable, siblings) if frames.size]
+    d = "".join(_envelope(frames, axes, columns=SIBLING_COLUMNS, least=least) for frames in known)
+    return [Shape(tag="path", place={"d": d, "fill-opacity": "0.5"}, paint={"fill": "grey"})] if d else []
 
 
 def _places(faults: Sequence[Fault], axes: Axes) -> list[Drawn]:

@@ -1,0 +1,99 @@
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from hypothesis.extra import numpy as hnp
+from tests.publish import saltmarsh as s
+from tests.publish.svg_reading import SVG, root_of, texts
+
+from evenhand.errors import NotEnoughRuns
+from evenhand.publish.figures.traces import frame_time_trace, thinned
+from evenhand.publish.numbers import counted
+from evenhand.publish.style import card, page
+from evenhand.records.faults import Severity
+
+
+def said(picture) -> list[str]:
+    return [text.words.text.replace("\u00a0", " ") for text in texts(picture)]
+
+
+@given(
+    hnp.arrays(np.float64, st.integers(1, 500), elements=st.floats(0.1, 500)),
+    st.integers(1, 60),
+)
+def test_thinning_loses_no_extreme_and_keeps_order(frame_times_ms, columns):
+    starts, low, high = thinned(frame_times_ms, columns)
+    assert starts.shape == low.shape == high.shape
+    assert 1 <= starts.size <= columns
+    assert (np.diff(starts) > 0).all()
+    assert low.min() == frame_times_ms.min()
+    assert high.max() == frame_times_ms.max()
+    assert (low <= high).all()
+
+
+def test_thinning_by_hand():
+    starts, low, high = thinned(np.array([10.0, 10.0, 40.0, 20.0, 20.0]), 5)
+    assert starts.tolist() == pytest.approx([0.0, 0.02, 0.06, 0.08])  # one frame lasts from 0.02 to 0.06 s
+    assert low.tolist() == [10.0, 40.0, 20.0, 20.0]
+    assert high.tolist() == [10.0, 40.0, 20.0, 20.0]
+
+
+def test_a_minute_and_a_quarter_of_an_hour_draw_alike_in_size():
+    short = frame_time_trace(s.scene(n=12_000, siblings=0), s.NAMES, style=card())[0]
+    long = frame_time_trace(s.scene(n=60_000, siblings=0), s.NAMES, style=card())[0]
+    assert len(long.svg) < 1.5 * len(short.svg) < 50_000
+
+
+def test_hitches_are_marked_counted_and_the_longest_is_told():
+    scene = s.scene()
+    picture = frame_time_trace(scene, s.NAMES, style=card())[0]
+    arrows = [e for e in root_of(picture).iter(f"{SVG}path") if e.attrib["fill"] == "none"]
+    assert len(arrows) == len(scene.hitches) > 2
+    longest = scene.frame_times_ms.max()
+    assert f"longest {longest:.0f} ms" in said(picture)
+    assert f"{counted(len(scene.hitches), 'hitch', 'hitches').capitalize()}." in " ".join(said(picture))
+
+
+def test_a_fault_is_the_headline_and_its_place_is_marked():
+    scene = s.scene(faults=[s.fault("Looks capped at 143.9 fps", (0.5, 50))])
+    picture = frame_time_trace(scene, s.NAMES, style=card())[0]
+    assert said(picture)[0] == "Plover in Hollow Regatta: looks capped at 143.9 fps"
+    edges = [e for e in root_of(picture).iter(f"{SVG}line") if e.attrib["stroke"] == "#b3261e"]
+    assert len(edges) == 3
+
+
+def test_several_faults_are_each_named_over_their_places():
+    faults = [s.fault("Loading between 22 and 26 s", (22, 26)), s.fault("Bursts near the end", (50, 52))]
+    picture = frame_time_trace(s.scene(faults=faults), s.NAMES, style=card())[0]
+    labels = {t.words.text: t for t in texts(picture)}
+    assert labels["Bursts near the end"].fill == "#8a1c17"
+    assert labels["Loading between 22 and 26 s"].words.x < labels["Bursts near the end"].words.x
+    noted = [replace(fault, severity=Severity.NOTE) for fault in faults]
+    quiet = frame_time_trace(s.scene(faults=noted), s.NAMES, style=card())[0]
+    assert {t.words.text: t.fill for t in texts(quiet)}["Bursts near the end"] == "#14201e"
+
+
+def test_siblings_lie_pale_behind_and_are_counted():
+    picture = frame_time_trace(s.scene(siblings=3), s.NAMES, style=card())[0]
+    pale = [e for e in root_of(picture).iter(f"{SVG}path") if "fill-opacity" in e.attrib]
+    assert len(pale) == 1
+    assert pale[0].attrib["d"].count("M") == 3
+    assert "Grey: three siblings." in " ".join(said(picture))
+
+
+@pytest.mark.parametrize("times", [[], [np.nan, np.nan], [0.0, -1.0]])
+def test_a_run_without_a_readable_frame_is_refused(times):
+    scene = replace(s.scene(), frame_times_ms=np.array(times))
+    with pytest.raises(NotEnoughRuns, match="no readable frame"):
+        frame_time_trace(scene, s.NAMES, style=card())
+
+
+def test_unreadable_frames_are_passed_over():
+    times = s.frame_times(1)
+    times[100:120] = np.nan
+    picture = frame_time_trace(replace(s.scene(), frame_times_ms=times), s.NAMES, style=page())[0]
+    assert "nan" not in picture.svg

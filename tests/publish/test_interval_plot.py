@@ -1,0 +1,163 @@
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from tests.publish import saltmarsh as s
+from tests.publish.svg_reading import SVG, root_of, texts
+
+from evenhand.errors import NotFound
+from evenhand.findings.finding import Outcome
+from evenhand.publish.figures.interval_rows import Pair, Row, all_rows, pages_of, reach_of
+from evenhand.publish.figures.intervals import Scale, interval_plot
+from evenhand.publish.numbers import Span
+from evenhand.publish.palette import slot
+from evenhand.publish.style import card, page
+
+ABOUT = Pair(a="plover", b="dunlin", names=s.NAMES, margin=0.03, level=0.95)
+
+
+def said(picture) -> list[str]:
+    return [text.words.text.replace("\u00a0", " ") for text in texts(picture)]
+
+
+def forms(picture, colour):
+    return [e for e in root_of(picture).iter() if colour in (e.attrib.get("fill"), e.attrib.get("stroke"))]
+
+
+def posts(picture) -> tuple[float, float]:
+    band = next(
+        e for e in root_of(picture).iter(f"{SVG}rect") if e.attrib["fill"] in ("#dde7e2", "var(--band)")
+    )
+    left = float(band.attrib["x"])
+    return left, left + float(band.attrib["width"])
+
+
+def test_the_sentence_is_on_top_and_both_sides_are_named():
+    words = said(interval_plot(s.WHOLE, s.NAMES, style=card())[0])
+    assert words[0] == "Plover ahead in four, Dunlin in three, two level"
+    assert {"Dunlin ahead", "Plover ahead", "Plover"} <= set(words)
+
+
+def test_rows_end_in_short_words_on_a_card_and_in_the_interval_on_a_page():
+    on_card = said(interval_plot(s.WHOLE, s.NAMES, style=card())[0])
+    assert {"+10.7 %", "−14.7 %", "level"} <= set(on_card)
+    on_page = said(interval_plot(s.WHOLE, s.NAMES, style=page())[0])
+    assert {"+10.7 % (+8.7 to +12.7)", "Dunlin ahead", "Level", "+0.4 % (−1.2 to +2.0)"} <= set(on_page)
+    assert {"level: within ±3 %", "Plover over Dunlin, 95 % interval"} <= set(on_page)
+
+
+def test_more_rows_than_a_card_holds_go_on_several_with_the_indexes_last():
+    tests, sums = all_rows(list(s.PAIR), s.WHOLE, ABOUT, with_indexes=True)
+    assert [len(rows) for rows in pages_of(tests, sums, card())] == [10, 6]
+    assert [len(rows) for rows in pages_of(tests, sums, page())] == [16]
+    first, second = interval_plot(s.WHOLE, s.NAMES, style=card())
+    assert "Part one of two." in " ".join(said(first))
+    assert said(second)[0].startswith("Level over all nine")
+
+
+def test_a_row_of_comment_never_begins_a_picture():
+    finding = Row(label="t", outcome=Outcome.AHEAD, span=Span(value=1, low=0.5, high=1.5), word="+1 %")
+    comment = replace(finding, left_out=True)
+    for at in range(1, 30):
+        rows = [finding] * at + [comment] + [finding] * (30 - at)
+        pages = pages_of(rows, [], card())
+        assert [row for rows in pages for row in rows] == rows
+        assert not any(page_rows[0].left_out for page_rows in pages)
+        assert max(map(len, pages)) <= 12
+
+
+def test_a_left_out_run_is_drawn_crossed_in_a_row_of_its_own():
+    with_it = interval_plot(s.WHOLE, s.NAMES, style=card())[0]
+    without = interval_plot(replace(s.WHOLE, exclusions=()), s.NAMES, style=card())[0]
+    assert "with the 143.9 run" in said(with_it)
+    assert len(forms(with_it, "#b3261e")) == 2
+    assert not forms(without, "#b3261e")
+    on_page = said(interval_plot(s.WHOLE, s.NAMES, style=page())[0])
+    assert {"with the Plover run at 143.9 fps", "would read +9 % (+3 to +15)"} <= set(on_page)
+
+
+def test_what_is_unsettled_is_grey_dashed_and_hollow_and_says_so():
+    unsettled = s.comparison([s.finding("choir", 1.02, 0.05)])
+    picture = interval_plot(unsettled, s.NAMES, style=card())[0]
+    grey = forms(picture, "#737f7b")
+    assert any("stroke-dasharray" in e.attrib for e in grey)
+    assert any(e.attrib["fill"] == "#fcfdfc" for e in grey if "d" in e.attrib)
+    assert "unsettled" in said(picture)
+    builds = {slot(2).ink, slot(3).ink}
+    assert builds  # their marks stand beside their names only, above the plot
+    top = max(text.box.bottom for text in texts(picture) if "ahead" in text.words.text)
+    below = [e for c in ("#094a9c", "#ab782c") for e in forms(picture, c) if _y(e) > top + 20]
+    assert not below
+
+
+def _y(element) -> float:
+    if "transform" in element.attrib:
+        return float(element.attrib["transform"].split("(")[1].split(")")[0].split()[1])
+    return float(element.attrib.get("y", element.attrib.get("y1", "0")))
+
+
+def test_without_repeats_there_is_a_mark_a_word_and_no_bar():
+    picture = interval_plot(s.comparison([s.one_run("choir", 1.004)]), s.NAMES, style=card())[0]
+    assert "one run" in said(picture)
+    assert not any("stroke-dasharray" in e.attrib for e in forms(picture, "#737f7b"))
+    assert not any("Bars" in text for text in said(picture))
+
+
+def test_a_test_not_run_is_named_as_such():
+    missing = replace(s.OVERALL, missing=("load",))
+    picture = interval_plot(s.comparison(s.PAIR[:8], [missing]), s.NAMES, style=card())[0]
+    assert "not run" in said(picture)
+
+
+@pytest.mark.parametrize("style", [card(), page()])
+def test_row_words_never_reach_into_the_band(style):
+    for names in (s.NAMES, s.LONG_NAMES):
+        for picture in interval_plot(s.WHOLE, names, style=style):
+            left, right = posts(picture)
+            top = min(_y(e) for e in forms(picture, "var(--post)" if style.roomy else "#4a5754"))
+            rows = [t for t in texts(picture) if top < t.words.y < picture.height - 150 * style.unit / 2.5]
+            assert rows
+            assert not [t.words.text for t in rows if t.box.left < right and t.box.right > left]
+
+
+def test_the_scale_is_the_same_on_both_sides_and_holds_every_point():
+    rows, _ = all_rows(list(s.PAIR), s.WHOLE, ABOUT, with_indexes=False)
+    reach = reach_of(rows, 0.03)
+    scale = Scale(left=100, right=300, reach=reach)
+    assert scale.x(0) == 200
+    assert scale.x(7) - 200 == pytest.approx(200 - scale.x(-7))
+    assert all(abs(row.span.value) <= reach for row in rows if row.span)
+
+
+def test_one_loose_interval_does_not_squeeze_the_others():
+    rows, _ = all_rows([*s.PAIR, s.finding("load", 1.0, 1.2)], s.WHOLE, ABOUT, with_indexes=False)
+    assert reach_of(rows, 0.03) <= 50
+
+
+def test_exchanging_the_setups_keeps_the_sentence_and_turns_the_numbers():
+    other_way = {Outcome.AHEAD: Outcome.BEHIND, Outcome.BEHIND: Outcome.AHEAD}
+    turned = [
+        replace(f, a=f.b, b=f.a, ratio=1 / f.ratio, low=1 / f.high, high=1 / f.low,
+                outcome=other_way.get(f.outcome, f.outcome))
+        for f in s.PAIR
+    ]  # fmt: skip
+    one = interval_plot(s.comparison(s.PAIR), s.NAMES, style=card())[0]
+    other = interval_plot(s.comparison(turned), s.NAMES, style=card())[0]
+    assert said(one)[0] == said(other)[0]
+    assert "+17.2 %" in said(other)
+
+
+def test_a_pair_that_has_no_findings_is_refused_with_the_pairs_there_are():
+    with pytest.raises(NotFound, match="no findings of wren and plover") as caught:
+        interval_plot(s.WHOLE, s.NAMES, style=card(), pair=("wren", "plover"))
+    assert "plover and dunlin" in caught.value.todo
+    with pytest.raises(NotFound):
+        interval_plot(s.comparison([]), s.NAMES, style=card())
+
+
+def test_another_metric_is_drawn_alone_without_the_index():
+    low = [replace(f, metric="low-1", headline=False) for f in s.PAIR]
+    both = s.comparison([*s.PAIR, *low], [s.OVERALL])
+    assert "All nine" in said(interval_plot(both, s.NAMES, style=card())[0])
+    assert "All nine" not in said(interval_plot(both, s.NAMES, style=card(), metric="low-1")[0])

@@ -1,0 +1,76 @@
+from __future__ import annotations
+
+import pytest
+from tests.publish import saltmarsh as s
+from tests.publish.svg_reading import SVG, root_of, texts
+
+from evenhand.errors import NotEnoughRuns
+from evenhand.publish.figures.rates import rate_bars
+from evenhand.publish.style import card, page
+
+
+def said(picture) -> list[str]:
+    return [text.words.text.replace("\u00a0", " ") for text in texts(picture)]
+
+
+def bars(picture, ink):
+    return [
+        e
+        for e in root_of(picture).iter(f"{SVG}rect")
+        if ink in (e.attrib.get("fill"), e.attrib.get("stroke"))
+    ]
+
+
+def test_each_unit_has_its_own_pictures_and_a_test_is_never_parted():
+    pictures = rate_bars(s.rates(s.NAMES), s.NAMES, style=card())
+    assert [p.title.split(":")[0] for p in pictures] == [
+        "Rates in fps", "Rates in fps", "Rates in jobs/h", "Rates in loads/min",
+    ]  # fmt: skip
+    for picture in pictures:
+        words = said(picture)
+        tests = [name for _, name, *_ in s.TESTS if name in words]
+        assert words.count("Wren") == len(tests)
+
+
+def test_a_bar_is_an_interval_and_begins_where_the_interval_begins():
+    fps = [rate for rate in s.rates(s.NAMES) if rate.test == "regatta"]
+    picture = rate_bars(fps, s.NAMES, style=card())[0]
+    filled = [b for b in bars(picture, "#094a9c") if b.attrib["fill"] == "#094a9c"]
+    hollow = [b for b in bars(picture, "#094a9c") if b.attrib["fill"] == "#fcfdfc"]
+    assert len(filled) == len(hollow) == 1
+    other = [b for b in bars(picture, "#ab782c") if b.attrib["fill"] == "#ab782c"]
+    shares = [float(b.attrib["width"]) for b in (filled[0], other[0])]
+    assert shares[0] / shares[1] == pytest.approx(
+        165 / 148, rel=0.02
+    )  # same relative spread, not the rate from zero
+    assert max(shares) < 200
+    assert float(hollow[0].attrib["x"]) < float(filled[0].attrib["x"])
+
+
+def test_a_page_says_the_intervals():
+    words = said(rate_bars(s.rates(s.NAMES), s.NAMES, style=page())[0])
+    assert "165.0 (162.5 to 167.5)" in words
+    assert {"average", "1% low", "fps"} <= set(words)
+
+
+def test_the_low_is_called_by_the_name_of_its_definition():
+    words = said(rate_bars(s.rates(s.NAMES), s.NAMES, style=card(), low_label="0.1% low")[0])
+    assert words[0] == "Filled: the average. Hollow: the 0.1% low."
+    assert "0.1% low" in words
+
+
+def test_without_lows_there_is_no_column_for_them():
+    jobs = [rate for rate in s.rates(s.NAMES) if rate.low is None]
+    assert "1% low" not in said(rate_bars(jobs, s.NAMES, style=card())[0])
+
+
+def test_the_headline_may_be_given():
+    words = said(
+        rate_bars(s.rates(s.NAMES), s.NAMES, style=card(), headline="What each did in the harbour")[0]
+    )
+    assert words[0] == "What each did in the harbour"
+
+
+def test_nothing_to_draw_is_said():
+    with pytest.raises(NotEnoughRuns):
+        rate_bars([], s.NAMES, style=card())

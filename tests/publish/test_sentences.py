@@ -1,0 +1,259 @@
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from tests.publish import saltmarsh as s
+
+from evenhand.findings.finding import Caveat, Outcome, Settle
+from evenhand.publish.sentences import (
+    answer,
+    caveat_words,
+    caveats,
+    exclusion_sentence,
+    finding_sentence,
+    headline,
+    index_headline,
+    index_sentence,
+    what_would_settle,
+)
+
+FORBIDDEN = ("winner", "wins", "beats", "crushes", "destroys", "tie", "tied", "stable", "significant", "-")
+
+
+def plain(words: str) -> str:
+    """The same with ordinary spaces, to be read."""
+    return words.replace("\u00a0", " ")
+
+
+def state(outcome: Outcome, n: int) -> list[s.Finding]:
+    ratio = {Outcome.AHEAD: 1.1, Outcome.BEHIND: 0.9, Outcome.LEVEL: 1.0, Outcome.UNSETTLED: 1.02}[outcome]
+    half = 0.06 if outcome is Outcome.UNSETTLED else 0.015
+    return [s.finding(t[0], ratio, half) for t in s.TESTS[:n]]
+
+
+@pytest.mark.parametrize(
+    ("findings", "words"),
+    [
+        (s.PAIR, "Plover ahead in four, Dunlin in three, two level"),
+        ([], "No test in common yet"),
+        (s.PAIR[:1], "Plover ahead in Salt Causeway"),
+        (s.PAIR[1:2], "Dunlin ahead in Nine Tramlines"),
+        (s.PAIR[4:5], "Plover and Dunlin: level in Quarry Choir"),
+        (state(Outcome.AHEAD, 9), "Plover ahead in all nine tests"),
+        (state(Outcome.BEHIND, 2), "Dunlin ahead in both tests"),
+        (state(Outcome.UNSETTLED, 9), "Plover and Dunlin: unsettled in all nine tests"),
+        (state(Outcome.LEVEL, 3) + state(Outcome.UNSETTLED, 1), "Three level, one unsettled"),
+        (state(Outcome.BEHIND, 3) + state(Outcome.AHEAD, 1), "Dunlin ahead in three, Plover in one"),
+        (state(Outcome.BEHIND, 1) + state(Outcome.LEVEL, 1), "Dunlin ahead in one, one level"),
+    ],
+)
+def test_headlines(findings, words):
+    assert headline(findings, s.NAMES) == words
+
+
+@pytest.mark.parametrize(
+    ("comparison", "words"),
+    [
+        (
+            s.WHOLE,
+            (
+                "Plover is ahead in four tests, Dunlin in three, and two are level. Over all nine "
+                "tests Plover and Dunlin are level within ±3 %: Plover −0.1 % (−1.0 to +0.9)."
+            ),
+        ),
+        (s.comparison([]), "No two setups have a test in common yet."),
+        (s.comparison(s.PAIR[:1]), "Plover is ahead of Dunlin in Salt Causeway."),
+        (s.comparison(s.PAIR[4:5]), "Plover and Dunlin are level in Quarry Choir."),
+        (s.comparison(state(Outcome.UNSETTLED, 2)), "Plover and Dunlin are unsettled in both tests."),
+        (
+            s.THREE_SETUPS,
+            (
+                "Over all nine tests Plover and Dunlin are level; Plover is ahead of Wren; Dunlin is "
+                "ahead of Wren."
+            ),
+        ),
+        (
+            s.comparison(state(Outcome.LEVEL, 1) + state(Outcome.UNSETTLED, 1)),
+            "One test is level, and one is unsettled.",
+        ),
+    ],
+)
+def test_answers(comparison, words):
+    assert plain(answer(comparison, s.NAMES)) == words
+
+
+UNSETTLED = s.finding("parish", 1.041, 0.045)
+
+
+@pytest.mark.parametrize(
+    ("finding", "words"),
+    [
+        (s.PAIR[0], "Plover is ahead of Dunlin in Salt Causeway by 10.7 % (8.7 to 12.7)."),
+        (s.PAIR[1], "Plover is behind Dunlin in Nine Tramlines by 14.7 % (13.4 to 16.0)."),
+        (
+            s.PAIR[4],
+            ("Plover and Dunlin are level in Quarry Choir, within ±3 %: Plover +0.4 % (−1.2 to +2.0)."),
+        ),
+        (
+            replace(s.PAIR[4], ratio=1.012, low=1.004, high=1.02, measurably=True),
+            (
+                "Plover and Dunlin are level in Quarry Choir, within ±3 %: Plover measurably +1.2 % "
+                "(+0.4 to +2.0)."
+            ),
+        ),
+        (
+            UNSETTLED,
+            (
+                "Plover and Dunlin are unsettled in Ember Parish: Plover +4 % (0 to +9); the "
+                "interval holds no difference and also more than ±3 %. Two more runs of each, about "
+                "14 min, would settle it."
+            ),
+        ),
+        (
+            replace(UNSETTLED, low=1.004, high=1.08, settle=Settle(more_runs=None)),
+            (
+                "Plover and Dunlin are unsettled in Ember Parish: Plover +4.1 % (+0.4 to +8.0); the "
+                "interval is clear of no difference, but not once all tests of the study are "
+                "counted. Not to be settled within twelve runs of each."
+            ),
+        ),
+        (
+            replace(
+                UNSETTLED,
+                low=1.004,
+                high=1.08,
+                settle=None,
+                caveats=(Caveat(key="ahead-withheld", words="w"),),
+            ),
+            (
+                "Plover and Dunlin are unsettled in Ember Parish: Plover +4.1 % (+0.4 to +8.0); the "
+                "difference is no larger than an error that the runs of one boot may share."
+            ),
+        ),
+        (
+            s.one_run("choir", 1.004),
+            (
+                "Plover and Dunlin are unsettled in Quarry Choir: Plover +0.4 %; Plover and Dunlin "
+                "have one run each."
+            ),
+        ),
+        (
+            s.one_run("choir", None, n_a=0),
+            "Plover and Dunlin are unsettled in Quarry Choir: Plover has no run that counts.",
+        ),
+    ],
+)
+def test_findings(finding, words):
+    assert plain(finding_sentence(finding, s.NAMES, margin=0.03)) == words
+
+
+def test_the_same_finding_seen_from_the_other_side_says_the_other_word():
+    turned = replace(
+        s.PAIR[0],
+        a="dunlin",
+        b="plover",
+        outcome=Outcome.BEHIND,
+        ratio=1 / 1.107,
+        low=1 / 1.127,
+        high=1 / 1.087,
+    )
+    assert plain(finding_sentence(turned, s.NAMES, margin=0.03)) == (
+        "Dunlin is behind Plover in Salt Causeway by 9.7 % (8.0 to 11.3)."
+    )
+
+
+@pytest.mark.parametrize(
+    ("index", "words"),
+    [
+        (
+            s.INDEXES[0],
+            (
+                "Over all nine tests Plover and Dunlin are level within ±3 %: Plover −0.1 % (−1.0 to "
+                "+0.9). No single test turns it; it moves most without Nine Tramlines, level at +1.9 "
+                "%. For a test not run they foretell anything from −21 to +27 %, Plover over Dunlin."
+            ),
+        ),
+        (
+            s.INDEXES[1],
+            (
+                "In games (five tests) Plover is ahead of Dunlin by 2.7 % (1.4 to 3.9). It leans on "
+                "single tests: level at +0.7 % without Salt Causeway, level at +0.6 % without Hollow "
+                "Regatta and level at +1.4 % without Ember Parish. For a test not run they foretell "
+                "anything from −30 to +51 %, Plover over Dunlin."
+            ),
+        ),
+        (
+            replace(s.INDEXES[2], left_out=(), predicted_low=None, missing=("load",)),
+            (
+                "In work (four tests) Plover is behind Dunlin by 3.4 % (2.5 to 4.3). Not in it, for "
+                "want of runs: Project load."
+            ),
+        ),
+        (
+            replace(s.INDEXES[0], outcome=Outcome.UNSETTLED, left_out=(), predicted_low=None),
+            "Over all nine tests Plover and Dunlin are unsettled: Plover −0.1 % (−1.0 to +0.9).",
+        ),
+    ],
+)
+def test_indexes(index, words):
+    assert plain(index_sentence(index, s.NAMES, margin=0.03)) == words
+
+
+def test_the_headline_of_the_indexes():
+    assert (
+        index_headline(s.INDEXES, s.NAMES)
+        == "Level over all nine, Plover ahead in games, Dunlin ahead in work"
+    )
+
+
+def test_a_left_out_run_is_told_with_what_it_would_have_changed():
+    assert plain(exclusion_sentence(s.EXCLUSION, s.NAMES)) == (
+        "Left out: one Plover run of Hollow Regatta at 143.9 fps. "
+        "Plover over Dunlin: ahead at +11.5 % (+9.6 to +13.4) without it, ahead at +9 % (+3 to +15) with it. "
+        "The index of games, Plover over Dunlin, moves from +2.7 % to +2.1 % with it, "
+        "and to −0.1 % were it the only run."
+    )
+
+
+@pytest.mark.parametrize(
+    ("settle", "words"),
+    [
+        (None, ""),
+        (Settle(more_runs=1), "One more run of each would settle it."),
+        (Settle(more_runs=3, minutes=21.4), "Three more runs of each, about 21 min, would settle it."),
+        (Settle(more_runs=None), "Not to be settled within twelve runs of each."),
+    ],
+)
+def test_what_would_settle_it(settle, words):
+    assert plain(what_would_settle(replace(UNSETTLED, settle=settle))) == words
+
+
+def test_reservations_call_setups_and_tests_by_name_and_are_said_once():
+    caveat = Caveat(key="one-run", words="plover: one run, so its spread is not known")
+    assert caveat_words(caveat, s.NAMES) == "Plover: one run, so its spread is not known."
+    carrying = [replace(f, caveats=(caveat,)) for f in s.PAIR[:3]]
+    assert caveats(carrying, s.NAMES) == ("Plover: one run, so its spread is not known.",)
+
+
+def test_no_sentence_of_ours_holds_a_word_that_says_more_than_the_data():
+    findings = [*s.PAIR, UNSETTLED, s.one_run("choir", 1.004), s.one_run("choir", None, n_a=0)]
+    said = [
+        *(finding_sentence(f, s.NAMES, margin=0.03) for f in findings),
+        *(index_sentence(i, s.NAMES, margin=0.03) for i in s.INDEXES),
+        *(answer(c, s.NAMES) for c in (s.WHOLE, s.THREE_SETUPS)),
+        headline(s.PAIR, s.NAMES),
+        index_headline(s.INDEXES, s.NAMES),
+        exclusion_sentence(s.EXCLUSION, s.NAMES),
+    ]
+    for sentence in said:
+        words = plain(sentence).lower().replace(",", " ").replace(".", " ").replace(":", " ").split()
+        assert not set(FORBIDDEN) & set(words), sentence
+        assert "-" not in sentence
+
+
+def test_a_level_pair_always_says_its_bound_and_an_unsettled_one_why():
+    for f in s.PAIR:
+        if f.outcome is Outcome.LEVEL:
+            assert "within ±3" in finding_sentence(f, s.NAMES, margin=0.03)
+    assert ";" in finding_sentence(UNSETTLED, s.NAMES, margin=0.03)
