@@ -117,8 +117,8 @@ def study_text() -> str:
     )
     layout = (
         '[[layouts]]\nname = "bench"\nkind = "frames"\n[layouts.columns]\n'
-        '"elapsed time" = { column = "elapsed_s", unit = "s" }\n'
-        '"frame time" = { column = "frame_ms", unit = "ms" }\n'
+        'elapsed_time = { column = "elapsed_s", unit = "s" }\n'
+        'frame_time = { column = "frame_ms", unit = "ms" }\n'
     )
     return "\n".join([head, layout, *builds, *setups, *tests, *runs])
 
