@@ -161,3 +161,26 @@ def test_another_metric_is_drawn_alone_without_the_index():
     both = s.comparison([*s.PAIR, *low], [s.OVERALL])
     assert "All nine" in said(interval_plot(both, s.NAMES, style=card())[0])
     assert "All nine" not in said(interval_plot(both, s.NAMES, style=card(), metric="low-1")[0])
+
+
+@pytest.mark.parametrize("style", [card(), page()])
+def test_no_form_reaches_under_the_words_at_the_end_of_its_row(style):
+    for names in (s.NAMES, s.LONG_NAMES):
+        for picture in interval_plot(s.WHOLE, names, style=style):
+            edge = picture.width - style.margin
+            ends = [t for t in texts(picture) if abs(t.box.right - edge) < 1]
+            for x, y in rightmost(picture):
+                beside = [t for t in ends if abs(t.words.y - 0.35 * t.words.size - y) < 0.6 * t.words.size]
+                assert not [t.words.text for t in beside if t.box.left < x], (x, y)
+
+
+def rightmost(picture) -> list[tuple[float, float]]:
+    """How far each bar and dashed line reaches to the right, and at what height."""
+    found = []
+    for element in root_of(picture).iter():
+        at = element.attrib
+        if element.tag == f"{SVG}rect" and 0 < float(at["height"]) < 60:
+            found.append((float(at["x"]) + float(at["width"]), float(at["y"]) + float(at["height"]) / 2))
+        if element.tag == f"{SVG}line" and "stroke-dasharray" in at and at["y1"] == at["y2"]:
+            found.append((float(at["x2"]), float(at["y2"])))
+    return found

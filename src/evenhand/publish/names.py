@@ -28,7 +28,7 @@ class TestName:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Names:
-    """Words for keys. A key without words stands for itself, in the first free way that is honest.
+    """Words for keys. A key without words stands for itself, and a setup without a slot wears the first.
 
     `groups` names the indexes ("games": "Games"); `terms` is what every picture says at its foot
     of the conditions ("Mild tune, 24 °C").

@@ -17,7 +17,6 @@ from evenhand.publish.numbers import (
     Span,
     count_word,
     counted,
-    level_words,
     listed,
     margin_words,
     number,
@@ -336,11 +335,6 @@ def _standings(indexes: Sequence[Index], names: Names) -> str:
 
 def _preposition(outcome: Outcome) -> str:
     return "of " if outcome is Outcome.AHEAD else ""
-
-
-def level_note(level: float) -> str:
-    """What the bars of a picture are."""
-    return f"Bars: {level_words(level)}."
 
 
 def _capital(words: str) -> str:
