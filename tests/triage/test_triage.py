@@ -74,6 +74,23 @@ def test_after_an_exclusion_triage_again_may_find_what_was_hidden() -> None:
     assert held(judge(runs[1:], company)) == {"2"}
 
 
+def test_runs_that_share_a_doubt_are_still_each_others_siblings() -> None:
+    company = Company(test=WORK, study_spread=STUDY, ambient_c=(20.0, 25.0))
+    warm = [replace(r, ambient_c=28.0) for r in scores(5.10, 4.55, 4.60, 4.62, 4.58)]
+    found = judge(warm, company)
+    assert kinds(found["1"]) == {"room", "odd-level"}
+    assert kinds(found["2"]) == {"room"}
+
+
+def test_a_doubt_of_its_own_keeps_a_run_from_being_a_sibling() -> None:
+    company = Company(test=WORK, study_spread=STUDY, ambient_c=(20.0, 25.0))
+    runs = [replace(r, ambient_c=22.0) for r in scores(4.60, 4.62, 4.58)]
+    warm = replace(scores(5.4)[0], id="warm", ambient_c=28.0)
+    found = judge([warm, *runs], company)
+    assert kinds(found["warm"]) == {"room", "odd-level"}
+    assert held(found) == {"warm"}
+
+
 def test_a_cell_with_three_spoilt_runs_keeps_its_good_ones() -> None:
     times = take(3)
     clock = np.cumsum(times) / 1000 * 3

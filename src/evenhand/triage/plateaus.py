@@ -36,14 +36,15 @@ class Plateau:
 class PileUp:
     """The densest window of a run's frames: centre, share within, share past it, density over its flank.
 
-    `cut` says that the pile-up ends on the quick side as if by a knife, while it runs out on the slow one.
+    `edge` is what lies on the quick side of the window over what lies in it: next to nothing where a limiter
+    cuts.
     """
 
     centre: float
     share: float
     quicker: float
     contrast: float
-    cut: bool
+    edge: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -81,7 +82,7 @@ def plateau(run: Features, limits: CapLimits) -> Plateau | None:
     off = blocks - centre
     near = blocks[np.abs(off) <= limits.near]
     side = limits.side_width
-    alone = run.noise / math.sqrt(run.block_s * 1000 / run.median_ms)
+    alone = _frame_noise(run) / math.sqrt(run.block_s * 1000 / run.median_ms)
     return Plateau(
         centre=centre,
         near=near.size / blocks.size,
@@ -95,6 +96,13 @@ def plateau(run: Features, limits: CapLimits) -> Plateau | None:
     )
 
 
+def _frame_noise(run: Features) -> float:
+    """Robust sd of one frame: the least over three distances, so that alternating frames do not count."""
+    logs = run.log_ms
+    apart = [float(np.median(np.abs(logs[k:] - logs[:-k]))) for k in (1, 2, 3) if logs.size > k]
+    return 1.4826 * min(apart) / math.sqrt(2)
+
+
 def pile_up(run: Features, limits: CapLimits) -> PileUp:
     """The pile-up of a run's frames.
 
@@ -106,16 +114,14 @@ def pile_up(run: Features, limits: CapLimits) -> PileUp:
     off = logs - centre
     inside = float(np.mean(np.abs(off) <= width / 2))
     flank_from, flank_to = -limits.pile_quicker_by, -width * 5 / 3
+    edge = float(np.mean(off < -width / 2)) / inside
     flank = (np.count_nonzero((off > flank_from) & (off < flank_to)) + 1) / logs.size
     return PileUp(
         centre=centre,
         share=inside,
         quicker=float(np.mean(off < -limits.pile_quicker_by)),
         contrast=float((inside / width) / (flank / (flank_to - flank_from))),
-        cut=bool(
-            np.mean(off < flank_to / 2) <= limits.cut_quicker
-            and np.mean(off > -flank_to) >= limits.cut_slower
-        ),
+        edge=edge,
     )
 
 

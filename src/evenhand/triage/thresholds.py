@@ -112,7 +112,10 @@ class TwinLimits:
         0.9, "correlation", "two takes of a calm scripted scene were measured to reach 0.6"
     )
     closer: float = _limit(
-        0.3, "ratio", "short of a sure copy: this much closer than pairs of the cell are as a rule"
+        0.3, "ratio", "how much closer a copy fits than at another shift, and than pairs of its cell do"
+    )
+    repeats_above_r: float = _limit(
+        0.9995, "correlation", "frames that repeat themselves this well give nothing to recognise a run by"
     )
     blocks_above_r: float = _limit(0.995, "correlation", "only copies of the same frames come so close")
     overlap: float = _limit(0.5, "share of the shorter", "less than half in common is another question")
@@ -150,7 +153,7 @@ class CapLimits:
         "a limiter corrects each frame by the next: blocks scatter less than independent frames would",
     )
     still_frames: float = _limit(
-        0.0015, "ln ratio", "no renderer repeats its own frame time this closely unasked"
+        0.0005, "ln ratio", "no renderer repeats its own frame time this closely unasked"
     )
     side_share: float = _limit(0.35, "share of blocks", "one-sided plateau, any rate")
     side_share_listed: float = _limit(0.22, "share of blocks", "one-sided plateau at a usual refresh rate")
@@ -166,10 +169,14 @@ class CapLimits:
     )
     pile_quicker_share: float = _limit(0.01, "share of frames", "frames past the pile-up")
     pile_contrast: float = _limit(12.0, "ratio", "how much denser the pile-up is than its quick flank")
-    cut_quicker: float = _limit(
-        0.003, "share of frames", "a cut edge: next to nothing 0.25 % quicker than the pile"
+    cut_edge: float = _limit(
+        0.05, "ratio", "a pile-up that ends like this on its quick side may be cut off there"
     )
-    cut_slower: float = _limit(0.05, "share of frames", "while frames 0.5 % slower than it are common")
+    cut_calmer: float = _limit(
+        0.75,
+        "ratio",
+        "and is, where frames also vary this much less than any sibling's: siblings agree within 10 %",
+    )
     past_by: float = _limit(
         0.015, "ln ratio", "siblings must be past the line by 1.5 % to show that it is one"
     )

@@ -23,9 +23,9 @@ class CellView:
     limits: Thresholds
     found: Mapping[str, tuple[Fault, ...]]
 
-    def held(self, run: str) -> bool:
-        """Whether some fault found so far keeps this run out of a finding."""
-        return any(f.severity in HOLDS for f in self.found[run])
+    def holding(self, run: str) -> frozenset[str]:
+        """The kinds found so far that keep this run out of a finding."""
+        return frozenset(f.kind for f in self.found[run] if f.severity in HOLDS)
 
     def has(self, run: str, *kinds: str) -> bool:
         """Whether the run has a fault of one of these kinds."""
@@ -36,8 +36,13 @@ class CellView:
         return any(f.severity is Severity.BLOCKS for f in self.found[run])
 
     def siblings(self, run: str) -> tuple[Features, ...]:
-        """The other runs of the cell that nothing holds so far."""
-        return tuple(f for f in self.runs if f.id != run and not self.held(f.id))
+        """The other runs of the cell that nothing holds so far, or nothing but what holds this run too.
+
+        Five runs in a warm room are all in doubt, and still each other's siblings.
+        """
+        own = self.holding(run)
+        others = (f for f in self.runs if f.id != run and not self.blocked(f.id))
+        return tuple(f for f in others if self.holding(f.id) <= own)
 
     def with_found(self, more: Iterable[tuple[str, Fault]]) -> CellView:
         """The same cell with further faults on record."""

@@ -100,6 +100,24 @@ def test_a_still_scene_is_not_a_cap(noise: float) -> None:
     assert held(judge(runs)) == set()
 
 
+def test_a_scene_with_quiet_stretches_is_not_a_cap() -> None:
+    steps = np.repeat([0.0, 0.10, 0.02, 0.20, 0.0, 0.05], 500)
+    rates = (87.0, 86.4, 87.9, 86.8, 87.5)
+    noise = [np.exp(steps + 0.0011 * np.random.default_rng(i).standard_normal(3000)) for i in range(5)]
+    runs = [run(str(i), 1000 / f * x) for i, (f, x) in enumerate(zip(rates, noise, strict=True))]
+    assert held(judge(runs)) == set()
+
+
+def test_alternating_frames_are_not_a_limiter_that_corrects_itself() -> None:
+    rates = (206.0, 204.4, 205.1)
+    runs = [
+        run(str(i), take(i, fps=f, noise=0.004, still=True) * np.where(np.arange(round(30 * f)) % 2, 1, 1.1))
+        for i, f in enumerate(rates)
+    ]
+    assert held(judge(runs)) == set()
+    assert held(judge(runs[:1])) == set()
+
+
 def test_a_cap_in_a_still_scene_is_found_where_it_cuts() -> None:
     rates = (97.0, 97.6, 96.5, 98.1)
     runs = [run(str(i), take(i, fps=f, noise=0.005, still=True)) for i, f in enumerate(rates)]

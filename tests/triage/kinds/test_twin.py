@@ -88,6 +88,26 @@ def test_takes_of_a_scene_that_repeats_itself_frame_by_frame_are_no_twins() -> N
     assert held(judge(runs)) == set()
 
 
+def test_frames_that_alternate_do_not_make_twins() -> None:
+    def uneven(seed: int) -> np.ndarray:
+        times = take(seed, noise=0.004, still=True, fps=90 + seed)
+        return times * np.where(np.arange(times.size) % 2, 1, 1.12)
+
+    assert held(judge([run(str(i), uneven(i)) for i in range(4)])) == set()
+
+
+def test_a_copy_is_found_although_its_frames_alternate() -> None:
+    uneven = take(1, noise=0.004, still=True) * np.where(np.arange(3000) % 2, 1, 1.12)
+    good = [run(str(i), take(i, noise=0.004, still=True, fps=99 + i)) for i in range(2, 5)]
+    found = judge([run("1", uneven), *good, run("copy", uneven[200:])])
+    assert only(found["copy"], "twin").severity is Severity.BLOCKS
+
+
+def test_frames_that_only_repeat_themselves_are_no_print() -> None:
+    steady = np.tile([16.0, 17.0, 16.5], 400)
+    assert "twin" not in kinds(judge([run("a", steady), run("b", steady[3:])])["b"])
+
+
 def test_a_log_filed_under_another_setup_is_found() -> None:
     other = tuple(run(f"other {i}", take(50 + i, fps=80)) for i in range(3))
     company = Company(test=GAME, peers=(other,), study_spread=STUDY)

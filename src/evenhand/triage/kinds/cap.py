@@ -123,10 +123,14 @@ def _flats(siblings: Sequence[Shape], limits: CapLimits) -> list[float]:
     return [s.flat.centre for s in siblings if s.flat is not None and s.flat.at_side >= limits.same_share]
 
 
-def _piles(siblings: Sequence[Shape], limits: CapLimits, *, cut: bool) -> list[float]:
-    """Where siblings pile up; a still scene's piles are not cut, so a cut one is compared with its like."""
-    piled = [s.pile for s in siblings if s.pile.share >= limits.pile_share / 2]
-    return [pile.centre for pile in piled if pile.cut or not cut]
+def _piles(siblings: Sequence[Shape], limits: CapLimits) -> list[float]:
+    return [s.pile.centre for s in siblings if s.pile.share >= limits.pile_share / 2]
+
+
+def _cut(own: Shape, siblings: Sequence[Shape], limits: CapLimits) -> bool:
+    """Whether frames end at the line as if cut off, and vary less than any sibling's for it."""
+    calmer = bool(siblings) and own.run.noise <= limits.cut_calmer * min(s.run.noise for s in siblings)
+    return calmer and own.pile.edge <= limits.cut_edge
 
 
 def _piled(own: Shape, siblings: Sequence[Shape], limits: CapLimits) -> Held | None:
@@ -139,10 +143,8 @@ def _piled(own: Shape, siblings: Sequence[Shape], limits: CapLimits) -> Held | N
     ):
         return None
     listed = usual_rate(1000 / math.exp(pile.centre), limits) is not None
-    still = own.run.noise <= limits.still_frames
-    if not still and (
-        not (listed or siblings) or _stand_apart(pile.centre, _piles(siblings, limits, cut=pile.cut), limits)
-    ):
+    sure = own.run.noise <= limits.still_frames or _cut(own, siblings, limits)
+    if not sure and (not (listed or siblings) or _stand_apart(pile.centre, _piles(siblings, limits), limits)):
         return None
     width = share(limits.pile_window / 2, 2)
     shown = f"{share(pile.share, 0)} of its frames lie within {width} of one frame time"

@@ -20,9 +20,13 @@ _MAD_TO_SD = 1.4826
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Match:
-    """How two runs line up: frame `i` of the one is frame `i + lag` of the other, over `overlap` steps."""
+    """How two runs line up: frame `i` of the one is frame `i + lag` of the other, over `overlap` steps.
+
+    `elsewhere_r` is the best correlation at any other lag: as high for frames that alternate or repeat.
+    """
 
     r: float
+    elsewhere_r: float
     lag: int
     overlap: int
 
@@ -92,9 +96,15 @@ def _usual(matches: list[Match]) -> float:
 
 
 def _telling(match: Match, usual: float, limits: TwinLimits) -> bool:
-    """Whether this is one recording; short of certain, only where the scene itself is not that repeatable."""
-    closer = 1 - match.r <= limits.closer * (1 - usual)
-    return match.r > limits.blocks_above_r or (match.r > limits.doubt_above_r and closer)
+    """Whether this is one recording.
+
+    It must fit much better at one shift than at any other, or the frames merely repeat themselves; short of
+    certain, also much better than pairs of the cell fit as a rule, or the scene is merely that repeatable.
+    """
+    if match.r <= limits.doubt_above_r or match.elsewhere_r > limits.repeats_above_r:
+        return False
+    sharp = 1 - match.r <= limits.closer * (1 - match.elsewhere_r)
+    return sharp and (match.r > limits.blocks_above_r or 1 - match.r <= limits.closer * (1 - usual))
 
 
 def _prints(view: CellView) -> dict[str, _Print]:
@@ -120,7 +130,7 @@ def _print(run: Features, size: int, limits: TwinLimits) -> _Print:
 def _match(a: Features, b: Features, prints: dict[str, _Print], limits: TwinLimits) -> Match | None:
     """The pair's best match; None where there is too little to go by."""
     if a.frames and a.frames == b.frames and _same_bytes(a, b):
-        return Match(r=1.0, lag=0, overlap=a.steps.size)
+        return Match(r=1.0, elsewhere_r=0.0, lag=0, overlap=a.steps.size)
     if a.id not in prints or b.id not in prints:
         return None
     return best_match(prints[a.id], prints[b.id], limits.overlap)
@@ -145,7 +155,10 @@ def best_match(a: _Print, b: _Print, least_overlap: float) -> Match:
     energy = (a.squares[to_a] - a.squares[from_a]) * (b.squares[to_a + lags] - b.squares[from_a + lags])
     r = products[lags] / np.sqrt(np.maximum(energy, 1e-300))
     at = int(np.argmax(r))
-    return Match(r=float(r[at]), lag=int(lags[at]), overlap=int(to_a[at] - from_a[at]))
+    others = np.concatenate((r[: max(0, at - 1)], r[at + 2 :], [0.0]))
+    return Match(
+        r=float(r[at]), elsewhere_r=float(others.max()), lag=int(lags[at]), overlap=int(to_a[at] - from_a[at])
+    )
 
 
 def _held(pair: Pair, limits: TwinLimits) -> Fault:
