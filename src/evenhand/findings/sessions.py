@@ -54,7 +54,7 @@ def read_sessions(a: Cell, b: Cell, *, boot_allowance: float) -> Sessions:
 
     Boots repeated on both sides: the mean log of each boot is the replicate, so that an error shared by the
     runs of a boot is part of the spread that is measured (with several runs a boot, treating runs as
-    replicates covers 75–90 %). Four boots a side or more that pair up in order are blocks. Otherwise
+    replicates covers 76–93 %). Four boots a side or more that pair up in order are blocks. Otherwise
     runs are the replicates. A side whose boots are not repeated, or any side where the order is unknown or
     was one setup after the other, adds ln(1 + boot_allowance) to the allowance.
     """

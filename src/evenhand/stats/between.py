@@ -125,8 +125,8 @@ def differences(samples: Sequence[Sample]) -> tuple[Difference, ...]:
 
     Measured at n = 3 over nine tests: 95 % coverage at 23 % less width than Welch. With sides of unlike
     spread on one test only, coverage there falls to 88–91 % at n = 3 before the F test can see it (92–94 %
-    at n = 5). An error shared by all tests of a boot also enters the learned spread: 94.6 % with a
-    shared error of half the run-to-run spread, 94.1 % with one as large, at n = 3.
+    at n = 5). An error shared by all tests of a boot also enters the learned spread: 95.2 % with a
+    shared error of half the run-to-run spread, 94.6 % with one as large, at n = 3.
 
     >>> differences([sample([0.01, 0.03, 0.02], [0.0, 0.01, 0.02])])[0].rule
     <Rule.OWN: 'own spread'>
