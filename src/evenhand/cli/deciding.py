@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from evenhand.cli.showing import as_json, say, say_json
+from evenhand.cli.showing import as_json, progress, say, say_json
 
 if TYPE_CHECKING:
     from evenhand.desk.deciding import Decided
@@ -28,8 +28,9 @@ def keep(workbench: Path | None, run: str, note: str, as_json: bool) -> None:
     from evenhand.desk import deciding
     from evenhand.desk.opening import open_desk, present
 
-    with open_desk(workbench, create=False) as wb:
-        tell(deciding.keep(wb, run, note=note, now=present()), as_json=as_json)
+    with open_desk(workbench, create=False) as wb, progress("judging again", quiet=as_json) as watch:
+        decided = deciding.keep(wb, run, note=note, now=present(), watch=watch)
+    tell(decided, as_json=as_json)
 
 
 @click.command("set-aside")
@@ -47,8 +48,9 @@ def set_aside(workbench: Path | None, run: str, reason: str, note: str, as_json:
     from evenhand.desk import deciding
     from evenhand.desk.opening import open_desk, present
 
-    with open_desk(workbench, create=False) as wb:
-        tell(deciding.set_aside(wb, run, reason=reason, note=note, now=present()), as_json=as_json)
+    with open_desk(workbench, create=False) as wb, progress("judging again", quiet=as_json) as watch:
+        decided = deciding.set_aside(wb, run, reason=reason, note=note, now=present(), watch=watch)
+    tell(decided, as_json=as_json)
 
 
 @click.command("replace")
@@ -65,8 +67,9 @@ def replace(workbench: Path | None, run: str, by: str, note: str, as_json: bool)
     from evenhand.desk import deciding
     from evenhand.desk.opening import open_desk, present
 
-    with open_desk(workbench, create=False) as wb:
-        tell(deciding.replace_run(wb, run, by=by, note=note, now=present()), as_json=as_json)
+    with open_desk(workbench, create=False) as wb, progress("judging again", quiet=as_json) as watch:
+        decided = deciding.replace_run(wb, run, by=by, note=note, now=present(), watch=watch)
+    tell(decided, as_json=as_json)
 
 
 @click.command("reopen")
@@ -82,8 +85,9 @@ def reopen(workbench: Path | None, run: str, note: str, as_json: bool) -> None:
     from evenhand.desk import deciding
     from evenhand.desk.opening import open_desk, present
 
-    with open_desk(workbench, create=False) as wb:
-        tell(deciding.take_back(wb, run, note=note, now=present()), as_json=as_json)
+    with open_desk(workbench, create=False) as wb, progress("judging again", quiet=as_json) as watch:
+        decided = deciding.take_back(wb, run, note=note, now=present(), watch=watch)
+    tell(decided, as_json=as_json)
 
 
 def tell(decided: Decided, *, as_json: bool) -> None:

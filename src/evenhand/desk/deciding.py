@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from evenhand.desk.on_record import RunOnRecord, load_runs
-from evenhand.desk.triaging import triage_study, unjudged_of
+from evenhand.desk.triaging import Watch, triage_study, unjudged_of
 from evenhand.errors import BadRecord, NotFound, nearest
 from evenhand.metrics.definitions import definition
 from evenhand.metrics.run_metrics import Definition
@@ -44,8 +44,15 @@ def find_run(wb: Workbench, name: str) -> RunOnRecord:
         run = run_store.run(wb, name)
     except NotFound:
         labelled = run_store.labelled(wb, name)
-        if len(labelled) != 1:
+        if not labelled:
             raise
+        if len(labelled) > 1:
+            ids = ", ".join(f"{each.id} (study {each.study})" for each in labelled[:5])
+            raise NotFound(
+                f"{len(labelled)} runs are labelled '{name}': {ids}",
+                where=str(wb.path),
+                todo="name one by its id",
+            ) from None
         run = labelled[0]
     return next(each for each in load_runs(wb, run.study) if each.run.id == run.id)
 
@@ -63,7 +70,9 @@ def run_history(wb: Workbench, name: str) -> RunHistory:
     )
 
 
-def keep(wb: Workbench, name: str, *, note: str, now: datetime, masked: bool = False) -> Decided:
+def keep(
+    wb: Workbench, name: str, *, note: str, now: datetime, masked: bool = False, watch: Watch | None = None
+) -> Decided:
     """Let a run count though faults are on show. Over a blocking fault it needs a note that says why."""
     each = find_run(wb, name)
     blocks = blocking(each.faults)
@@ -73,11 +82,19 @@ def keep(wb: Workbench, name: str, *, note: str, now: datetime, masked: bool = F
             where=f"run {each.run.id} ({each.run.label})",
             todo=f"{blocks[0].todo}; or keep it all the same with --note that says why",
         )
-    return decide(wb, each, RunState.KEPT, note=note, reason=None, now=now, masked=masked)
+    decision = decision_about(each, RunState.KEPT, note=note, now=now, masked=masked)
+    return decide(wb, each, decision, watch=watch)
 
 
 def set_aside(
-    wb: Workbench, name: str, *, reason: str, note: str, now: datetime, masked: bool = False
+    wb: Workbench,
+    name: str,
+    *,
+    reason: str,
+    note: str,
+    now: datetime,
+    masked: bool = False,
+    watch: Watch | None = None,
 ) -> Decided:
     """Leave a run out, for one of the reasons fixed in advance; it stays on record and in every view."""
     known = [one.value for one in Reason]
@@ -88,10 +105,15 @@ def set_aside(
             "the reason 'other' needs words", where="--note", todo="say what is wrong with the run"
         )
     each = find_run(wb, name)
-    return decide(wb, each, RunState.SET_ASIDE, reason=Reason(reason), note=note, now=now, masked=masked)
+    decision = decision_about(
+        each, RunState.SET_ASIDE, reason=Reason(reason), note=note, now=now, masked=masked
+    )
+    return decide(wb, each, decision, watch=watch)
 
 
-def replace_run(wb: Workbench, name: str, *, by: str, note: str, now: datetime) -> Decided:
+def replace_run(
+    wb: Workbench, name: str, *, by: str, note: str, now: datetime, watch: Watch | None = None
+) -> Decided:
     """Leave a run out because another run of the same test and setup was made in its place."""
     each, other = find_run(wb, name), find_run(wb, by)
     if (each.run.test, each.run.setup) != (other.run.test, other.run.setup) or each.run.id == other.run.id:
@@ -101,39 +123,42 @@ def replace_run(wb: Workbench, name: str, *, by: str, note: str, now: datetime) 
             todo="name a run of the same cell",
         )
     words = f"replaced by {other.run.id} ({other.run.label})" + (f": {note}" if note else "")
-    return decide(wb, each, RunState.REPLACED, reason=None, note=words, now=now)
+    return decide(wb, each, decision_about(each, RunState.REPLACED, note=words, now=now), watch=watch)
 
 
-def take_back(wb: Workbench, name: str, *, note: str, now: datetime) -> Decided:
+def take_back(wb: Workbench, name: str, *, note: str, now: datetime, watch: Watch | None = None) -> Decided:
     """Take the decisions about a run back: it stands again where its faults put it."""
     each = find_run(wb, name)
     if each.decision is None or each.decision.state is RunState.LANDED:
         raise BadRecord(
             "there is no decision to take back", where=f"run {each.run.id}", todo="see `evenhand runs STUDY`"
         )
-    return decide(wb, each, RunState.LANDED, reason=None, note=note, now=now)
+    return decide(wb, each, decision_about(each, RunState.LANDED, note=note, now=now), watch=watch)
 
 
-def decide(
-    wb: Workbench,
+def decision_about(
     each: RunOnRecord,
     state: RunState,
     *,
-    reason: Reason | None,
     note: str,
     now: datetime,
+    reason: Reason | None = None,
     masked: bool = False,
-) -> Decided:
-    """Add one decision and judge the run's test again: its siblings stand in other company now."""
-    before = {r.run.id: r.state for r in load_runs(wb, each.run.study)}
+) -> Decision:
+    """A decision about a run as it stands now, with the faults that are on show."""
     over = tuple(fault.kind for fault in holding(each.faults))
-    decision = Decision(
+    return Decision(
         run=each.run.id, at=now, state=state, reason=reason, note=note.strip(), over=over, masked=masked
     )
+
+
+def decide(wb: Workbench, each: RunOnRecord, decision: Decision, *, watch: Watch | None = None) -> Decided:
+    """Add one decision and judge the run's studies again: every other run stands in other company now."""
+    before = {r.run.id: r.state for r in load_runs(wb, each.run.study)}
     with wb.writing():
         decisions.add_decision(wb, decision)
         for study in run_store.studies_of(wb, each.run.id):
-            triage_study(wb, study, now=now, tests=[each.run.test])
+            triage_study(wb, study, now=decision.at, watch=watch)
     after = load_runs(wb, each.run.study)
     changed = [r for r in after if r.state is not before[r.run.id] and r.run.id != each.run.id]
     return Decided(run=next(r for r in after if r.run.id == each.run.id), also=tuple(changed))

@@ -9,13 +9,15 @@ from pathlib import Path
 
 from evenhand.demo.planted import PLANTED, Planted
 from evenhand.demo.saltmarsh import saltmarsh
-from evenhand.desk import deciding
 from evenhand.desk.charting import draw_study, save_pictures
 from evenhand.desk.comparing import Compared, compare
+from evenhand.desk.deciding import decision_about
 from evenhand.desk.importing import ImportReport, import_folder
 from evenhand.desk.on_record import RunOnRecord, load_study
+from evenhand.desk.triaging import triage_study
 from evenhand.errors import BadRecord
 from evenhand.records.runs import Reason, RunState
+from evenhand.store import decisions
 from evenhand.store.workbench import Workbench, open_workbench
 
 Watch = Callable[[int, int, str], None]
@@ -116,8 +118,15 @@ def decide_all(
     wb: Workbench, discoveries: Iterable[Discovery], besides: Iterable[RunOnRecord], *, now: datetime
 ) -> None:
     """What the reviewer of the example does: set the planted ones aside, keep what has no cause."""
-    for one in discoveries:
-        reason = REASONS[one.planted.kind].value
-        deciding.set_aside(wb, one.run.run.id, reason=reason, note=one.planted.story, now=now)
-    for each in besides:
-        deciding.keep(wb, each.run.id, note=KEPT_NOTE, now=now)
+    made = [
+        decision_about(
+            one.run, RunState.SET_ASIDE, reason=REASONS[one.planted.kind], note=one.planted.story, now=now
+        )
+        for one in discoveries
+    ]
+    made += [decision_about(each, RunState.KEPT, note=KEPT_NOTE, now=now) for each in besides]
+    with wb.writing():
+        for decision in made:
+            decisions.add_decision(wb, decision)
+        for study in {one.run.run.study for one in discoveries}:
+            triage_study(wb, study, now=now)

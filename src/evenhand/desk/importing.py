@@ -74,8 +74,9 @@ def import_folder(
     """Everything a study folder holds, onto the workbench.
 
     `ask` is called once for each header whose columns nobody has confirmed; without it such logs are
-    refused. `watch` is told after each batch of runs is safely on record. Importing again changes only
-    what changed. Raises BadRecord before anything is stored where the study file cannot be used.
+    refused. `watch` is told after each batch of runs is safely on record, and while they are judged.
+    Importing again changes only what changed. Raises BadRecord before anything is stored where the study
+    file cannot be used.
     """
     found = open_folder(folder)
     refuse_shared_changes(wb, found)
@@ -83,10 +84,8 @@ def import_folder(
         save_records(wb, found, now=now)
     tally = _Tally(counts=dict.fromkeys(Saved, 0), refused=[])
     entries = import_runs(wb, folder, found, now=now, ask=ask, watch=watch, tally=tally)
-    triage_study(wb, found.study.key, now=now)
     decided = import_decisions(wb, entries)
-    if decided:
-        triage_study(wb, found.study.key, now=now)
+    triage_study(wb, found.study.key, now=now, watch=watch)
     return ImportReport(
         study=found.study.key,
         new=tally.counts[Saved.NEW],

@@ -8,7 +8,7 @@ from datetime import datetime
 
 from evenhand.errors import BadLog, BadRecord
 from evenhand.folders.study_folder import LayoutEntry
-from evenhand.records.layouts import Layout, LogKind
+from evenhand.records.layouts import Column, Layout, LogKind, Role
 from evenhand.store import shelves
 from evenhand.store.workbench import Workbench
 from evenhand.traces.fingerprints import fingerprint, normalised
@@ -86,6 +86,7 @@ def remember(wb: Workbench, layout: Layout, *, now: datetime) -> Layout:
     Where another layout is remembered for the same header, as with logs that have none, both are kept:
     the later one under the header's fingerprint and its own columns.
     """
+    layout = replace(layout, columns=in_role_order(layout.columns))
     if not layout.name:
         layout = replace(layout, name=f"{layout.kind} {layout.fingerprint[:6]}")
     known = {one.fingerprint: one for one in remembered(wb)}
@@ -101,7 +102,12 @@ def remember(wb: Workbench, layout: Layout, *, now: datetime) -> Layout:
 
 def meaning(layout: Layout) -> tuple[object, ...]:
     """What a layout says, whatever it is called."""
-    return (layout.kind, layout.columns)
+    return (layout.kind, in_role_order(layout.columns))
+
+
+def in_role_order(columns: Sequence[Column]) -> tuple[Column, ...]:
+    """Columns as a study file lists them: by role, those of one role as given."""
+    return tuple(sorted(columns, key=lambda column: list(Role).index(column.role)))
 
 
 def fits(entry: LayoutEntry, seen: Probe) -> bool:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from statistics import variance
@@ -28,11 +28,14 @@ from evenhand.triage.candidate import Candidate, Company
 from evenhand.triage.triage import triage_cell
 from evenhand.triage.unjudged import unjudged
 
+Watch = Callable[[int, int, str], None]
+
+JUDGING = "judging"
 OUT = (RunState.SET_ASIDE, RunState.REPLACED)
 
 
-def triage_study(wb: Workbench, study: str, *, now: datetime, tests: Iterable[str] | None = None) -> int:
-    """Judge every run of a study, or of some of its tests, and keep the faults; how many runs hold one.
+def triage_study(wb: Workbench, study: str, *, now: datetime, watch: Watch | None = None) -> int:
+    """Judge every run of a study and keep the faults; how many runs hold one.
 
     Runs that were set aside no longer count as siblings; each of them is judged against those that do,
     so that what is found never depends on the order in which runs came and decisions were made.
@@ -40,12 +43,14 @@ def triage_study(wb: Workbench, study: str, *, now: datetime, tests: Iterable[st
     record = load_study(wb, study)
     loader = _Loader(wb=wb, sensor_logs={})
     held = 0
-    for key in record.tests if tests is None else tests:
-        found = triage_test(record, record.tests[key], loader)
+    for done, test in enumerate(record.tests.values(), start=1):
+        found = triage_test(record, test, loader)
         with wb.writing():
             for run, faults in found.items():
                 fault_store.save_faults(wb, run, faults, code_version=CODE_VERSION, now=now)
                 held += any(fault.severity is not Severity.NOTE for fault in faults)
+        if watch is not None:
+            watch(done, len(record.tests), f"{JUDGING} {test.name}")
     return held
 
 

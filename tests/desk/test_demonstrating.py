@@ -1,0 +1,95 @@
+"""The worked example: raw logs in, every planted fault found, findings and pictures out."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Any
+
+import pytest
+from tests.desk.same_content import assert_comes_back_the_same
+
+from evenhand.cli.main import run
+from evenhand.demo.planted import PLANTED
+from evenhand.desk.demonstrating import write_raw
+from evenhand.desk.on_record import load_study
+from evenhand.errors import BadRecord
+from evenhand.records.runs import Reason, RunState
+from evenhand.store.upkeep import check
+from evenhand.store.workbench import open_workbench
+
+
+@pytest.fixture(scope="module")
+def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    return tmp_path_factory.mktemp("demo") / "saltmarsh"
+
+
+@pytest.fixture(scope="module")
+def shown(folder: Path) -> Mapping[str, Any]:
+    """What `evenhand demo --json` says; run once for all tests here."""
+    with pytest.MonkeyPatch.context() as patched:
+        said: list[str] = []
+        patched.setattr("click.echo", lambda text="", **_: said.append(str(text)))
+        assert run(["demo", str(folder), "--json"]) == 0
+    answer: Mapping[str, Any] = json.loads("\n".join(said))
+    return answer
+
+
+def test_every_planted_fault_is_found(shown: Mapping[str, Any]) -> None:
+    assert [(one["label"], one["kind"]) for one in shown["planted"]] == [(p.label, p.kind) for p in PLANTED]
+    assert all(one["found"] for one in shown["planted"])
+
+
+def test_each_of_them_is_held_with_evidence(shown: Mapping[str, Any]) -> None:
+    for one in shown["planted"]:
+        assert one["run"]["state"] == "in doubt"
+        assert one["kind"] in {fault["kind"] for fault in one["run"]["faults"] if fault["evidence"]}
+
+
+def test_what_is_decided_is_on_record(shown: Mapping[str, Any], folder: Path) -> None:
+    with open_workbench(folder / "saltmarsh.evenhand") as wb:
+        by_label = {each.run.label: each for each in load_study(wb, "saltmarsh").runs}
+    decided = [by_label[one.label] for one in PLANTED]
+    assert {each.state for each in decided} == {RunState.SET_ASIDE}
+    assert by_label["tramlines-final-2"].decision.reason is Reason.DUPLICATE
+    assert not [each for each in by_label.values() if each.state is RunState.IN_DOUBT]
+
+
+def test_the_findings_leave_the_planted_runs_out_and_say_what_they_would_change(
+    shown: Mapping[str, Any],
+) -> None:
+    comparison = shown["comparison"]
+    assert {e["run"] for e in comparison["exclusions"]} == {one["run"]["id"] for one in shown["planted"]}
+    regatta = next(e for e in comparison["exclusions"] if e["test"] == "regatta")
+    assert regatta["value"] == pytest.approx(143.9, abs=0.1)
+    assert regatta["index_only"]
+
+
+def test_its_pictures_are_written(shown: Mapping[str, Any]) -> None:
+    assert len(shown["pictures"]) > 20
+    assert all(Path(path).stat().st_size > 1000 for path in shown["pictures"])
+
+
+def test_its_workbench_is_sound(shown: Mapping[str, Any], folder: Path) -> None:
+    assert check(folder / "saltmarsh.evenhand").sound
+
+
+def test_its_study_comes_back_the_same_with_its_decisions(
+    shown: Mapping[str, Any], folder: Path, tmp_path: Path
+) -> None:
+    with open_workbench(folder / "saltmarsh.evenhand") as wb:
+        assert_comes_back_the_same(wb, "saltmarsh", tmp_path)
+
+
+def test_shown_again_it_says_the_same(
+    shown: Mapping[str, Any], folder: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert run(["demo", str(folder), "--json"]) == 0
+    assert json.loads(capsys.readouterr().out) == shown
+
+
+def test_a_folder_that_cannot_be_written_to_is_told_in_words(tmp_path: Path) -> None:
+    (tmp_path / "file").write_text("")
+    with pytest.raises(BadRecord, match="cannot be written to"):
+        write_raw(tmp_path / "file" / "study")
