@@ -135,10 +135,12 @@ def _allowance(row: Row) -> float:
 
 
 def _finding(row: Row, judged: Judged | None, *, margin: float, minutes: Mapping[str, float]) -> Finding:
-    half, outcome = None, Outcome.UNSETTLED
+    half, outcome, bounds = None, Outcome.UNSETTLED, None
     if judged:
+        evidence = _evidence(judged)
         half = judged.difference.half_width(SHOWN_INTERVAL)
-        outcome = decide(_evidence(judged), margin=margin)
+        outcome, bounds = decide(evidence, margin=margin), evidence.bounds
+    bound_low, bound_high = bounds or (None, None)
     d = _effect(row, judged)
     return Finding(
         test=row.a.test, metric=row.a.metric, a=row.a.setup, b=row.b.setup, outcome=outcome,
@@ -148,6 +150,7 @@ def _finding(row: Row, judged: Judged | None, *, margin: float, minutes: Mapping
         level=SHOWN_INTERVAL, n_a=len(row.a.observations), n_b=len(row.b.observations),
         method=_method(row, judged), p=judged.p if judged else None, p_holm=judged.p_holm if judged else None,
         headline=row.a.headline, group=row.a.group,
+        bound_low=bound_low, bound_high=bound_high,
         measurably=is_measurable(outcome, judged.p_holm if judged else None),
         caveats=_caveats(row, judged),
         settle=_settle(judged, margin=margin, minutes=minutes.get(row.a.test))

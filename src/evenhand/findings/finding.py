@@ -68,6 +68,8 @@ class Finding:
 
     `low` and `high` bound the ratio at `level` (None without repeats); `p` is two-sided, `p_holm`
     adjusted over the study's family. `measurably` marks level pairs whose interval clears 1.
+    `bound_low` and `bound_high` are what was held against the margin: the 90 % interval of the ratio,
+    widened by the allowance for errors that repeats cannot show.
     """
 
     test: str
@@ -87,6 +89,8 @@ class Finding:
     headline: bool = True
     group: str = ""
     measurably: bool = False
+    bound_low: float | None = None
+    bound_high: float | None = None
     caveats: tuple[Caveat, ...] = ()
     settle: Settle | None = None
 
@@ -107,7 +111,7 @@ class LeftOut:
 class Index:
     """The weighted geometric mean of a over b over `tests` ("" as group: all tests).
 
-    `low`, `high`: for these tests, at `level`. `sample_low`, `sample_high`: tests as a sample.
+    `low`, `high`: for these tests, at `level`; `bound_low`, `bound_high`: as in `Finding`. `sample_low`, `sample_high`: tests as a sample.
     `predicted_low`, `predicted_high`: for a test not run.
     """
 
@@ -125,6 +129,8 @@ class Index:
     predicted_low: float | None
     predicted_high: float | None
     method: str
+    bound_low: float | None = None
+    bound_high: float | None = None
     left_out: tuple[LeftOut, ...] = ()
     missing: tuple[str, ...] = ()
     caveats: tuple[Caveat, ...] = ()

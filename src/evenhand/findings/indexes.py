@@ -81,11 +81,13 @@ def index(entries: Sequence[Entry], *, group: str, study: Study) -> Index | None
     outcome = decide(summed.evidence, margin=margin)
     sample_low, sample_high, predicted_low, predicted_high = _as_sample(used, summed)
     low, high = _bounds(summed.d, summed.half_95)
+    bound_low, bound_high = summed.evidence.bounds or (None, None)
     return Index(
         group=group, a=entries[0].finding.a, b=entries[0].finding.b, tests=tuple(u.test for u in used),
         ratio=math.exp(summed.d), low=low, high=high, level=SHOWN_INTERVAL, outcome=outcome,
         sample_low=sample_low, sample_high=sample_high,
         predicted_low=predicted_low, predicted_high=predicted_high, method=summed.method,
+        bound_low=bound_low, bound_high=bound_high,
         left_out=_left_out(used, outcome, margin=margin) if len(used) > 1 else (),
         missing=_missing(entries, used, study), caveats=_caveats(entries, used, summed),
     )  # fmt: skip

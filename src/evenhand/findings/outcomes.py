@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 from evenhand.findings.finding import Outcome
@@ -23,6 +24,18 @@ class Evidence:
     half_90: float | None
     p: float | None
     allowance: float = 0.0
+
+    @property
+    def bounds(self) -> tuple[float, float] | None:
+        """What is held against the margin, as ratios: the 90 % interval, widened by the allowance.
+
+        >>> Evidence(effect=0.0, half_90=0.0, p=1.0).bounds
+        (1.0, 1.0)
+        """
+        if self.half_90 is None:
+            return None
+        half = self.half_90 + self.allowance
+        return math.exp(self.effect - half), math.exp(self.effect + half)
 
 
 def decide(evidence: Evidence, *, margin: float) -> Outcome:
