@@ -120,7 +120,8 @@ def unit_in_header(header: str) -> Unit | None:
     if bracketed:
         return find_unit(bracketed.group(1))
     words = re.split(r"[\s_.\-]+", header.strip())
-    return find_unit(words[-1]) if len(words) > 1 else None
+    # "column 1" counts columns; it does not say that they count something.
+    return find_unit(words[-1]) if len(words) > 1 and not words[-1].isdigit() else None
 
 
 def to_own(value: float, given: Unit) -> float:

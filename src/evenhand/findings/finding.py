@@ -111,8 +111,8 @@ class LeftOut:
 class Index:
     """The weighted geometric mean of a over b over `tests` ("" as group: all tests).
 
-    `low`, `high`: for these tests, at `level`; `bound_low`, `bound_high`: as in `Finding`. `sample_low`, `sample_high`: tests as a sample.
-    `predicted_low`, `predicted_high`: for a test not run.
+    `low`, `high`: for these tests, at `level`; `bound_low`, `bound_high`: as in `Finding`.
+    `sample_low`, `sample_high`: tests as a sample. `predicted_low`, `predicted_high`: for a test not run.
     """
 
     group: str
