@@ -35,7 +35,7 @@ def main(arguments: list[str]) -> int:
         prepare("test")
         return run_checks(arguments[1:])
     prepare("run")
-    return subprocess.call([PYTHON, "-m", "evenhand", *arguments])
+    return subprocess.call([str(PYTHON), "-m", "evenhand", *arguments])
 
 
 def prepare(purpose: str) -> None:
@@ -59,7 +59,7 @@ def install(purpose: str) -> None:
     quiet = ["-q", "--disable-pip-version-check", "--no-input"]
     subprocess.run(
         [
-            PYTHON,
+            str(PYTHON),
             "-m",
             "pip",
             "install",
@@ -67,7 +67,7 @@ def install(purpose: str) -> None:
             "--require-hashes",
             "--only-binary=:all:",
             "-r",
-            LOCKS[purpose],
+            str(LOCKS[purpose]),
         ],
         check=True,
     )
@@ -77,7 +77,7 @@ def install(purpose: str) -> None:
 
 def point_at_source() -> None:
     """Let the environment import ``src/evenhand`` in place, without building a package."""
-    asked = [PYTHON, "-c", "import sysconfig; print(sysconfig.get_path('purelib'))"]
+    asked = [str(PYTHON), "-c", "import sysconfig; print(sysconfig.get_path('purelib'))"]
     site_packages = subprocess.run(asked, check=True, capture_output=True, text=True).stdout.strip()
     (Path(site_packages) / "evenhand-source.pth").write_text(f"{HERE / 'src'}\n", encoding="utf-8")
 
@@ -95,7 +95,7 @@ def lock_hash(purpose: str) -> str:
 def run_checks(arguments: list[str]) -> int:
     """Every check in turn; with arguments, only pytest with those arguments."""
     if arguments:
-        return subprocess.call([PYTHON, "-m", "pytest", *arguments], cwd=HERE)
+        return subprocess.call([str(PYTHON), "-m", "pytest", *arguments], cwd=HERE)
     checks = (
         ["ruff", "check", "."],
         ["ruff", "format", "--check", "."],
@@ -104,7 +104,7 @@ def run_checks(arguments: list[str]) -> int:
     )
     for check in checks:
         say(" ".join(check))
-        code = subprocess.call([PYTHON, "-m", *check], cwd=HERE)
+        code = subprocess.call([str(PYTHON), "-m", *check], cwd=HERE)
         if code:
             say(f"{check[0]} found something (exit {code})")
             return code

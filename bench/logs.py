@@ -8,8 +8,11 @@ from __future__ import annotations
 from pathlib import Path
 
 import numpy as np
+import numpy.typing as npt
 import pyarrow as pa
 import pyarrow.csv
+
+Floats = npt.NDArray[np.float64]
 
 BUILDS, TESTS, RUNS, FRAMES = 3, 10, 7, 12_230
 HEADER = (
@@ -39,14 +42,14 @@ def log_name(test: int, build: int, run: int) -> str:
     return f"logs/test-{test}-build-{build}-run-{run}.csv"
 
 
-def scene_trend(rng: np.random.Generator) -> np.ndarray:
+def scene_trend(rng: np.random.Generator) -> Floats:
     """The scripted scene's slow changes of log frame time, shape (FRAMES,)."""
     knots = np.cumsum(rng.normal(0, 0.05, 24))
     trend = np.interp(np.linspace(0, 23, FRAMES), np.arange(24), knots)
-    return trend - trend.mean()
+    return np.asarray(trend - trend.mean(), float)
 
 
-def frame_times(rng: np.random.Generator, rate: float, scene: np.ndarray) -> np.ndarray:
+def frame_times(rng: np.random.Generator, rate: float, scene: Floats) -> Floats:
     """Frame times in ms, shape (FRAMES,): scene, correlated noise, a run-level error of 1.2 %, hitches."""
     noise = rng.normal(0, 0.03, FRAMES)
     for _ in range(3):
@@ -56,7 +59,7 @@ def frame_times(rng: np.random.Generator, rate: float, scene: np.ndarray) -> np.
     return np.where(hitches, times * 3 + 12, times)
 
 
-def write_log(path: Path, times: np.ndarray, rng: np.random.Generator) -> None:
+def write_log(path: Path, times: Floats, rng: np.random.Generator) -> None:
     """One log of 16 columns, as a logger that rounds to four decimals would write it."""
     shares = np.sort(rng.uniform(0.3, 0.95, (2, len(times))), axis=0)
     reading = (np.cumsum(times) // SENSOR_MS).astype(int)
@@ -90,7 +93,7 @@ SENSORS = (
 )
 
 
-def walk(rng: np.random.Generator, level: float, step: float) -> np.ndarray:
+def walk(rng: np.random.Generator, level: float, step: float) -> Floats:
     """A sensor that wanders around its level, shape (FRAMES,)."""
     return level + np.cumsum(rng.normal(0, step, FRAMES)) * 0.1 + rng.normal(0, step, FRAMES)
 

@@ -1,0 +1,170 @@
+"""The corridor against a straightforward peer, in one run: ``python -m bench.corridor``.
+
+Prints stage times, ratios, peak memory and file size as markdown. Both sides run in processes of
+their own over the same 210 logs, in turn, a few rounds; medians are told. Nothing here gates a test.
+"""
+
+from __future__ import annotations
+
+import argparse
+import json
+import os
+import platform
+import statistics
+import subprocess
+import sys
+import tempfile
+import threading
+import time
+from pathlib import Path
+from typing import Any
+
+from bench import logs
+
+HERE = Path(__file__).resolve().parent.parent
+
+
+def main() -> None:
+    """Run the rounds and print the tables."""
+    asked = argparse.ArgumentParser(description=__doc__)
+    asked.add_argument("--folder", type=Path, default=HERE / "bench" / "out" / "study")
+    asked.add_argument("--rounds", type=int, default=3)
+    asked.add_argument(
+        "--bootstrap", type=int, default=0, help="also run the peer's block bootstrap, B replicates"
+    )
+    given = asked.parse_args()
+    raw = logs.main(given.folder)
+    with tempfile.TemporaryDirectory() as scratch:
+        workbench = Path(scratch) / "bench.evenhand"
+        rounds = [one_round(given.folder, workbench) for _ in range(given.rounds)]
+    print(machine(raw))
+    print_stages(rounds)
+    print_ratios(rounds, raw)
+    if given.bootstrap:
+        print_bootstrap(given.folder, rounds, given.bootstrap)
+
+
+def one_round(folder: Path, workbench: Path) -> dict[str, Any]:
+    """Each program once, in turn."""
+    return {
+        "parse": python("bench.ours", folder, workbench, "parse"),
+        "stages": python("bench.ours", folder, workbench, "stages"),
+        "ours": python("bench.ours", folder, workbench, "whole"),
+        "peer": python("bench.peer", folder),
+    }
+
+
+def python(module: str, *arguments: object) -> dict[str, float]:
+    """Run a module in a process of its own; its JSON with wall time and peak memory beside it."""
+    start = time.perf_counter()
+    environment = {k: v for k, v in os.environ.items() if not k.startswith("OPENBLAS_")}
+    child = subprocess.Popen(
+        [sys.executable, "-m", module, *map(str, arguments)],
+        cwd=HERE,
+        stdout=subprocess.PIPE,
+        text=True,
+        env=environment,
+    )
+    peak = PeakMemory(child.pid)
+    out, _ = child.communicate()
+    if child.returncode:
+        raise SystemExit(f"{module} failed")
+    return {**json.loads(out), "wall": time.perf_counter() - start, "peak_mib": peak.stop()}
+
+
+class PeakMemory:
+    """Asks the system for a process's own peak of resident memory while it runs."""
+
+    def __init__(self, pid: int) -> None:
+        self._path = Path(f"/proc/{pid}/status")
+        self._peak = 0.0
+        self._done = threading.Event()
+        self._thread = threading.Thread(target=self._look, daemon=True)
+        self._thread.start()
+
+    def _look(self) -> None:
+        while not self._done.wait(0.02):
+            try:
+                lines = self._path.read_text().splitlines()
+            except OSError:
+                return
+            told = [int(line.split()[1]) / 1024 for line in lines if line.startswith("VmHWM")]
+            self._peak = max([self._peak, *told])
+
+    def stop(self) -> float:
+        """The peak in MiB; 0 where the system does not tell."""
+        self._done.set()
+        self._thread.join()
+        return self._peak
+
+
+def machine(raw: int) -> str:
+    """Where and on what this was measured."""
+    return (
+        f"{os.cpu_count()} cores, Python {platform.python_version()}, {platform.system()}; "
+        f"210 logs, {raw / 1e6:.0f} MB, {logs.FRAMES * 210 / 1e6:.2f} M rows, {len(logs.HEADER)} columns\n"
+    )
+
+
+def middle(rounds: list[dict[str, Any]], side: str, key: str) -> float:
+    """The median over the rounds."""
+    return float(statistics.median(one[side][key] for one in rounds))
+
+
+def print_stages(rounds: list[dict[str, Any]]) -> None:
+    """Seconds for each stage of both sides."""
+    print("| stage | ours, s | peer, s |\n|---|---|---|")
+    for key in rounds[0]["stages"]:
+        if key not in ("wall", "peak_mib"):
+            print(f"| {key}, one thread | {middle(rounds, 'stages', key):.2f} | |")
+    stored = middle(rounds, "ours", "raw to stored")
+    print(f"| raw to stored, with numbers and within-run intervals | {stored:.2f} | |")
+    print(f"| triage | {middle(rounds, 'ours', 'triage'):.2f} | |")
+    print(f"| read | | {middle(rounds, 'peer', 'read'):.2f} |")
+    print(f"| numbers | | {middle(rounds, 'peer', 'metrics'):.2f} |")
+    findings = [middle(rounds, side, "findings") for side in ("ours", "peer")]
+    print(f"| findings | {findings[0]:.2f} | {findings[1]:.2f} |\n")
+
+
+def print_ratios(rounds: list[dict[str, Any]], raw: int) -> None:
+    """What the goals ask for, each ratio within its round, medians told."""
+    corridor = [one["ours"]["raw to stored"] + one["ours"]["findings"] for one in rounds]
+    triage = [one["ours"]["triage"] for one in rounds]
+    peer = [one["peer"]["read"] + one["peer"]["metrics"] + one["peer"]["findings"] for one in rounds]
+    parse = [one["parse"]["parse"] for one in rounds]
+    pairs = {
+        "peer without within-run intervals ÷ ours without triage": ratio(peer, corridor),
+        "peer without within-run intervals ÷ ours with triage": ratio(peer, add(corridor, triage)),
+        "ours without triage ÷ our raw parse on one thread": ratio(corridor, parse),
+        "ours with triage ÷ our raw parse on one thread": ratio(add(corridor, triage), parse),
+        "triage ÷ our raw parse on one thread": ratio(triage, parse),
+    }
+    print("| ratio | |\n|---|---|")
+    for name, value in pairs.items():
+        print(f"| {name} | {value:.2f} |")
+    size = middle(rounds, "ours", "workbench_bytes")
+    print(f"| workbench ÷ raw bytes | {size / raw:.1%} |")
+    print(f"| peak memory, ours | {middle(rounds, 'ours', 'peak_mib'):.0f} MiB |")
+    print(f"| peak memory, peer | {middle(rounds, 'peer', 'peak_mib'):.0f} MiB |\n")
+
+
+def add(one: list[float], other: list[float]) -> list[float]:
+    """Sums, round by round."""
+    return [a + b for a, b in zip(one, other, strict=True)]
+
+
+def ratio(upper: list[float], lower: list[float]) -> float:
+    """The median of the ratios, round by round."""
+    return statistics.median(a / b for a, b in zip(upper, lower, strict=True))
+
+
+def print_bootstrap(folder: Path, rounds: list[dict[str, Any]], replicates: int) -> None:
+    """The peer with a block bootstrap from a resampling library, over all logs."""
+    peer = python("bench.peer", folder, replicates)
+    whole = sum(peer[key] for key in ("read", "metrics", "within", "findings"))
+    ours = middle(rounds, "ours", "raw to stored") + middle(rounds, "ours", "findings")
+    print(f"peer with a block bootstrap, B = {replicates:,}: {whole:.0f} s; {whole / ours:.0f} times ours")
+
+
+if __name__ == "__main__":
+    main()
