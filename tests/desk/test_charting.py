@@ -1,0 +1,129 @@
+"""Pictures of a study and of a run, and where they are put."""
+
+from __future__ import annotations
+
+import struct
+from pathlib import Path
+from xml.etree import ElementTree as ET
+
+import pytest
+from tests.desk.small_folder import NOW, Folder
+
+from evenhand.desk.charting import draw_run, draw_study, file_word, save_pictures
+from evenhand.desk.deciding import find_run
+from evenhand.desk.importing import import_folder
+from evenhand.errors import BadRecord, NotFound
+from evenhand.store.workbench import Workbench
+
+PNG = b"\x89PNG\r\n\x1a\n"
+
+
+def size_of(png: bytes) -> tuple[int, int]:
+    width, height = struct.unpack(">II", png[16:24])
+    return width, height
+
+
+def test_a_study_is_drawn_as_intervals_rates_and_runs(stocked: Workbench) -> None:
+    names = [one.name for one in draw_study(stocked, "quay", now=NOW)]
+    assert names == [
+        "intervals-wren-plover",
+        "rates-fps",
+        "rates-min",
+        "runs-causeway",
+        "runs-tramlines",
+        "runs-render",
+    ]
+
+
+def test_pictures_are_written_as_svg_and_as_png_of_full_size(stocked: Workbench, tmp_path: Path) -> None:
+    drawn = draw_study(stocked, "quay", now=NOW)[:2]
+    told: list[tuple[int, int, str]] = []
+    files = save_pictures(drawn, tmp_path / "new" / "pictures", watch=lambda *step: told.append(step))
+    assert [path.name for path in files] == [
+        "intervals-wren-plover.svg",
+        "intervals-wren-plover.png",
+        "rates-fps.svg",
+        "rates-fps.png",
+    ]
+    assert [step[:2] for step in told] == [(1, 2), (2, 2)]
+    for path in files:
+        content = path.read_bytes()
+        if path.suffix == ".png":
+            assert content.startswith(PNG)
+            assert size_of(content) == (1920, 1080)
+        else:
+            assert ET.fromstring(content).tag.endswith("svg")
+
+
+def test_on_a_dark_ground_they_are_other_pictures(stocked: Workbench) -> None:
+    light = draw_run(stocked, "quay", "wren causeway 1")
+    dark = draw_run(stocked, "quay", "wren causeway 1", dark=True)
+    assert [one.name for one in light] == [one.name for one in dark]
+    assert light[0].picture != dark[0].picture
+
+
+def test_one_run_is_drawn_under_its_id(stocked: Workbench) -> None:
+    (drawn,) = draw_run(stocked, "quay", "wren causeway 1")
+    assert drawn.name == f"trace-{find_run(stocked, 'wren causeway 1').run.id}"
+
+
+def test_a_run_with_a_fault_and_one_without_siblings_are_drawn(
+    wb: Workbench, folder: Folder, tmp_path: Path
+) -> None:
+    folder.files["copy.csv"] = folder.files["logs/wren-causeway-2.csv"]
+    folder.document["runs"] = [folder.run("plover causeway 1"), folder.run("wren causeway 2")]
+    folder.runs.append({"test": "causeway", "setup": "wren", "label": "copy", "log": "copy.csv"})
+    import_folder(wb, folder.write(tmp_path / "study"), now=NOW)
+    assert draw_run(wb, "quay", "copy")
+    assert draw_run(wb, "quay", "plover causeway 1")
+
+
+@pytest.mark.parametrize(
+    ("label", "found"),
+    [("wren render 1", "a score run has no trace to draw"), ("heron", "no run is called 'heron'")],
+)
+def test_what_has_no_trace_is_told_in_words(stocked: Workbench, label: str, found: str) -> None:
+    with pytest.raises(NotFound, match=found):
+        draw_run(stocked, "quay", label)
+
+
+def test_an_unreadable_log_has_no_trace_and_spoils_no_picture(
+    wb: Workbench, folder: Folder, tmp_path: Path
+) -> None:
+    folder.files["logs/wren-causeway-2.csv"] = b"\0"
+    import_folder(wb, folder.write(tmp_path / "study"), now=NOW)
+    with pytest.raises(NotFound, match="has no trace"):
+        draw_run(wb, "quay", "wren causeway 2")
+    assert draw_run(wb, "quay", "wren causeway 1")
+    assert len(draw_study(wb, "quay", now=NOW)) == 6
+
+
+def test_a_run_of_another_study_is_told_with_its_own(
+    stocked: Workbench, folder: Folder, tmp_path: Path
+) -> None:
+    folder.document["study"]["key"] = "mole"
+    folder.document["runs"] = [run for run in folder.runs if "log" not in run]
+    import_folder(stocked, folder.write(tmp_path / "mole"), now=NOW)
+    with pytest.raises(NotFound, match="is not one of study 'mole'; it belongs to 'quay'"):
+        draw_run(stocked, "mole", "wren causeway 1")
+
+
+def test_a_study_without_runs_has_no_rates_and_no_run_strips(
+    wb: Workbench, folder: Folder, tmp_path: Path
+) -> None:
+    folder.document["runs"] = []
+    import_folder(wb, folder.write(tmp_path / "study"), now=NOW)
+    assert not [one for one in draw_study(wb, "quay", now=NOW) if not one.name.startswith("intervals")]
+
+
+def test_a_folder_that_cannot_be_written_to_is_told_in_words(stocked: Workbench, tmp_path: Path) -> None:
+    (tmp_path / "file").write_text("")
+    with pytest.raises(BadRecord, match="cannot be written to") as told:
+        save_pictures(draw_run(stocked, "quay", "wren causeway 1"), tmp_path / "file" / "below")
+    assert told.value.where == str(tmp_path / "file" / "below")
+
+
+@pytest.mark.parametrize("unit", ["../../up", "a\\b", "jobs/h", "°", "", "a:b", "con\0"])
+def test_no_unit_leads_a_picture_out_of_its_folder(unit: str) -> None:
+    assert set(file_word(unit)) <= set("abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789-")
+    assert file_word(unit)

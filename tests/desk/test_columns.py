@@ -1,0 +1,67 @@
+"""Looking at one log before any study names it."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from tests.desk.small_folder import LATER, NOW, Folder, everything
+
+from evenhand.desk.columns import confirm_columns, look_at_log
+from evenhand.errors import BadLog
+from evenhand.store.workbench import Workbench
+
+
+@pytest.fixture
+def log(folder: Folder, tmp_path: Path) -> Path:
+    return folder.write(tmp_path / "study") / "logs/wren-causeway-1.csv"
+
+
+def test_every_column_is_guessed_with_a_reason_and_a_preview(wb: Workbench, log: Path) -> None:
+    question = look_at_log(wb, log).question
+    assert [(c.header, c.role, c.unit) for c in question.columns] == [
+        ("t [s]", "elapsed time", "s"),
+        ("frame [ms]", "frame time", "ms"),
+    ]
+    assert all(column.reason for column in question.columns)
+    assert question.preview[0] == tuple(log.read_text().splitlines()[1].split(","))
+    assert question.file == "wren-causeway-1.csv"
+
+
+def test_looking_changes_nothing(wb: Workbench, log: Path) -> None:
+    before = everything(wb.path)
+    assert look_at_log(wb, log).remembered is None
+    assert everything(wb.path) == before
+
+
+def test_what_is_confirmed_is_remembered_by_its_header(wb: Workbench, log: Path) -> None:
+    layout = confirm_columns(wb, look_at_log(wb, log), now=NOW)
+    assert look_at_log(wb, log.with_name("plover-tramlines-3.csv")).remembered == layout
+
+
+def test_confirming_twice_changes_nothing(wb: Workbench, log: Path) -> None:
+    confirm_columns(wb, look_at_log(wb, log), now=NOW)
+    before = everything(wb.path)
+    confirm_columns(wb, look_at_log(wb, log), now=LATER)
+    assert everything(wb.path) == before
+
+
+@pytest.mark.parametrize(
+    ("content", "found"),
+    [(b"", "the file is empty"), (b"\0\1\2\3" * 50, "this is a binary file")],
+    ids=["empty", "binary"],
+)
+def test_what_is_no_log_is_refused_in_words(
+    wb: Workbench, tmp_path: Path, content: bytes, found: str
+) -> None:
+    (tmp_path / "a.csv").write_bytes(content)
+    with pytest.raises(BadLog, match=found) as told:
+        look_at_log(wb, tmp_path / "a.csv")
+    assert told.value.found
+    assert "a.csv" in told.value.where
+    assert told.value.todo
+
+
+def test_a_log_that_is_not_there_is_told_so(wb: Workbench, tmp_path: Path) -> None:
+    with pytest.raises(BadLog, match="No such file"):
+        look_at_log(wb, tmp_path / "heron.csv")
