@@ -1,0 +1,63 @@
+"""A command line that runs inside the test, and a workbench with the small study."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import pytest
+from tests.desk.small_folder import Folder, small_folder
+
+from evenhand.cli.main import run
+
+
+@dataclass(frozen=True)
+class Said:
+    """What a command left: exit code, standard output, standard error."""
+
+    code: int
+    out: str
+    err: str
+
+    @property
+    def json(self) -> Any:
+        """Standard output as the one JSON document it must be."""
+        return json.loads(self.out)
+
+
+Command = Callable[..., Said]
+
+
+@pytest.fixture
+def place(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """A workbench that `evenhand` takes without being told; nothing of the user's own is touched."""
+    monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path / "home"))
+    monkeypatch.setenv("EVENHAND_WORKBENCH", str(tmp_path / "bench.evenhand"))
+    return tmp_path / "bench.evenhand"
+
+
+@pytest.fixture
+def evenhand(place: Path, capfd: pytest.CaptureFixture[str]) -> Command:
+    """Runs one command line."""
+
+    def command(*arguments: object) -> Said:
+        capfd.readouterr()
+        code = run([str(argument) for argument in arguments])
+        return Said(code, *capfd.readouterr())
+
+    return command
+
+
+@pytest.fixture
+def folder() -> Folder:
+    return small_folder()
+
+
+@pytest.fixture
+def stocked(evenhand: Command, folder: Folder, tmp_path: Path) -> Command:
+    """The same with the small study imported."""
+    assert evenhand("import", folder.write(tmp_path / "study")).code == 0
+    return evenhand
