@@ -8,6 +8,8 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from tests.cli.json_page import explained
+from tests.cli.json_page import shown as example_of
 from tests.desk.same_content import assert_comes_back_the_same
 
 from evenhand.cli.main import run
@@ -64,6 +66,11 @@ def test_the_findings_leave_the_planted_runs_out_and_say_what_they_would_change(
     regatta = next(e for e in comparison["exclusions"] if e["test"] == "regatta")
     assert regatta["value"] == pytest.approx(143.9, abs=0.1)
     assert regatta["index_only"]
+
+
+def test_every_key_of_its_answer_is_on_the_page_about_answers(shown: Mapping[str, Any]) -> None:
+    for title, answer in (("`demo`", shown), ("A planted fault", shown["planted"][0])):
+        assert set(answer) == explained(title) == example_of(title)
 
 
 def test_its_pictures_are_written(shown: Mapping[str, Any]) -> None:

@@ -1,0 +1,90 @@
+"""docs/formats-json.md explains and shows every key of every answer, and none that is never there."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from pathlib import Path
+from typing import Any
+
+import pytest
+from tests.cli.conftest import Command
+from tests.cli.json_page import SECTIONS, explained, shown
+from tests.desk.small_folder import Folder
+
+from evenhand.cli import main
+
+Answers = Mapping[str, Any]
+
+
+@pytest.fixture
+def answers(evenhand: Command, folder: Folder, tmp_path: Path) -> Answers:
+    """What every command says about a study with a fault, decisions, an unsettled pair and a refused log."""
+    folder.files["copy.csv"] = folder.files["logs/wren-causeway-2.csv"]
+    folder.files["logs/wren-tramlines-1.csv"] = b""
+    folder.runs.append({"test": "causeway", "setup": "wren", "label": "copy", "log": "copy.csv"})
+    for number, score in ((1, 10.35), (2, 9.85), (3, 10.2)):
+        folder.run(f"wren render {number}")["score"] = score
+    said: dict[str, Any] = {}
+
+    def ask(name: str, *arguments: object) -> None:
+        said[name] = evenhand(*arguments, "--json").json
+
+    ask("import", "import", folder.write(tmp_path / "study"))
+    ask("columns", "columns", tmp_path / "study" / "copy.csv")
+    ask("studies", "studies")
+    ask("runs", "runs", "quay")
+    ask("set-aside", "set-aside", "copy", "--reason", "duplicate")
+    ask("reopen", "reopen", "copy")
+    ask("replace", "replace", "copy", "--by", "wren causeway 2")
+    ask("keep", "keep", "wren render 1")
+    ask("run", "run", "copy")
+    ask("compare", "compare", "quay")
+    ask("chart", "chart", "quay", tmp_path / "pictures", "--run", "wren causeway 1")
+    ask("export", "export", "quay", tmp_path / "out")
+    ask("backup", "backup", tmp_path / "copy.evenhand")
+    ask("check", "check")
+    ask("error", "compare", "quai")
+    return said
+
+
+DECIDED = ("keep", "set-aside", "replace", "reopen")
+
+
+def parts(answers: Answers) -> Iterator[tuple[str, list[Mapping[str, Any]]]]:
+    """Each section of the page with the objects it is about."""
+    runs, compared = answers["runs"]["runs"], answers["compare"]
+    for verb in ("import", "columns", "studies", "runs", "compare", "chart", "export", "backup", "check"):
+        yield f"`{verb}`", [answers[verb]]
+    yield "`keep`, `set-aside`, `replace`, `reopen`", [answers[verb] for verb in DECIDED]
+    yield "A refused file", answers["import"]["refused"]
+    yield "A guess", answers["columns"]["columns"]
+    yield "A study", answers["studies"]["studies"]
+    yield "A run", [*runs, answers["keep"]["run"]]
+    yield "A fault", [fault for run in runs for fault in run["faults"]]
+    yield "`run`", [{k: v for k, v in answers["run"].items() if k not in runs[0]}]
+    yield "A decision", answers["run"]["decisions"]
+    yield "A finding", compared["findings"]
+    yield "What would settle it", [f["settle"] for f in compared["findings"] if f["settle"]]
+    yield "An index", compared["index"]
+    yield "An index with one test left out", [o for i in compared["index"] for o in i["leave_one_out"]]
+    yield "An exclusion", compared["exclusions"]
+    yield "A frozen result", [compared["frozen"]]
+    yield "An error", [answers["error"]]
+    yield "What went wrong", [answers["error"]["error"]]
+
+
+def test_every_key_of_every_answer_is_explained_and_shown(answers: Answers) -> None:
+    seen = set()
+    for title, objects in parts(answers):
+        seen.add(title)
+        assert objects, f"nothing was answered for {title}"
+        for answer in objects:
+            assert set(answer) == explained(title), f"docs/formats-json.md, {title}"
+        assert shown(title) == explained(title), f"the example of {title} in docs/formats-json.md"
+    # The demo's answer is looked at beside the demo, which takes its time.
+    assert set(SECTIONS) - seen == {"`demo`", "A planted fault"}
+
+
+def test_every_command_has_its_place_on_the_page() -> None:
+    told = " ".join(title for title in SECTIONS)
+    assert all(f"`{name}`" in told for name in main.evenhand.commands)
