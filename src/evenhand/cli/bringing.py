@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import sys
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
-from evenhand.cli.showing import as_json, console, progress, say, say_json, table
+from evenhand.cli.showing import Watch, as_json, console, progress, say, say_json, table
 
 if TYPE_CHECKING:
     from evenhand.desk.importing import ImportReport
@@ -32,9 +34,9 @@ def import_(workbench: Path | None, folder: Path, yes: bool, as_json: bool) -> i
     from evenhand.desk.importing import import_folder
     from evenhand.desk.opening import open_desk, present
 
-    asked = (lambda _: True) if yes else None if as_json else ask_on_screen
     with open_desk(workbench) as wb, progress("importing", quiet=as_json) as watch:
-        report = import_folder(wb, folder, now=present(), ask=asked, watch=watch)
+        ask = (lambda _: True) if yes else None if as_json else partial(ask_on_screen, watch)
+        report = import_folder(wb, folder, now=present(), ask=ask, watch=watch)
     if as_json:
         say_json(import_answer(report))
     else:
@@ -62,13 +64,13 @@ def tell_import(report: ImportReport) -> None:
     say(f"Next: evenhand runs {report.study}, then evenhand compare {report.study}")
 
 
-def ask_on_screen(question: Question) -> bool:
+def ask_on_screen(watch: Watch, question: Question) -> bool:
     """Show a log's first rows and the guess for each column; yes only from a person at a terminal."""
-    screen = console(stderr=True)
-    if not screen.is_terminal:
+    if not (console(stderr=True).is_terminal and sys.stdin.isatty()):
         return False
-    show_question(question)
-    return click.confirm("Are these columns what they seem to be?", default=False, err=True)
+    with watch.paused():
+        show_question(question)
+        return click.confirm("Are these columns what they seem to be?", default=False, err=True)
 
 
 def show_question(question: Question) -> None:

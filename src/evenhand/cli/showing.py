@@ -4,14 +4,16 @@ from __future__ import annotations
 
 import json
 import sys
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 import click
 
 if TYPE_CHECKING:
     from rich.console import Console
+    from rich.progress import Progress, TaskID
 
 as_json = click.option("--json", "as_json", is_flag=True, help="Answer as JSON on standard output.")
 
@@ -48,12 +50,29 @@ def table(headings: Sequence[str], rows: Sequence[Sequence[str]], *, right: Sequ
     console().print(shown)
 
 
-# Called by long work: how many done, of how many, and what is at hand.
-Watch = Callable[[int, int, str], None]
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Watch:
+    """Told by long work how many are done, of how many, and what is at hand; a bar where somebody looks."""
 
+    bar: Progress | None = None
+    task: TaskID | None = None
 
-def unwatched(_done: int, _total: int, _what: str) -> None:
-    """Nobody watches."""
+    def __call__(self, done: int, total: int, what: str) -> None:
+        """Move the bar."""
+        if self.bar is not None and self.task is not None:
+            self.bar.update(self.task, completed=done, total=total, what=what)
+
+    @contextmanager
+    def paused(self) -> Iterator[None]:
+        """Takes the bar away while a person is asked something."""
+        if self.bar is None:
+            yield
+            return
+        self.bar.stop()
+        try:
+            yield
+        finally:
+            self.bar.start()
 
 
 @contextmanager
@@ -61,7 +80,7 @@ def progress(title: str, *, quiet: bool = False) -> Iterator[Watch]:
     """A progress bar on standard error while the work lasts; nothing where nobody watches."""
     screen = None if quiet else console(stderr=True)
     if screen is None or not screen.is_terminal:
-        yield unwatched
+        yield Watch()
         return
     from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeElapsedColumn
 
@@ -73,5 +92,4 @@ def progress(title: str, *, quiet: bool = False) -> Iterator[Watch]:
         TextColumn("{task.fields[what]}"),
     )
     with Progress(*columns, console=screen, transient=True) as bar:
-        task = bar.add_task(title, total=None, what="")
-        yield lambda done, total, what: bar.update(task, completed=done, total=total, what=what)
+        yield Watch(bar=bar, task=bar.add_task(title, total=None, what=""))
