@@ -8,11 +8,13 @@ from tests.publish.svg_reading import SVG, root_of, texts
 
 from evenhand.errors import NotFound
 from evenhand.findings.finding import Outcome
+from evenhand.publish.figures.interval_forms import Lane, Scale, taken
 from evenhand.publish.figures.interval_rows import Pair, Row, all_rows, pages_of, reach_of
-from evenhand.publish.figures.intervals import Scale, interval_plot
+from evenhand.publish.figures.intervals import interval_plot
 from evenhand.publish.numbers import Span
 from evenhand.publish.palette import slot
 from evenhand.publish.style import card, page
+from evenhand.publish.svg import Box
 
 ABOUT = Pair(a="plover", b="dunlin", names=s.NAMES, margin=0.03, level=0.95)
 
@@ -43,17 +45,32 @@ def test_rows_end_in_short_words_on_a_card_and_in_the_interval_on_a_page():
     on_card = said(interval_plot(s.WHOLE, s.NAMES, style=card())[0])
     assert {"+10.7 %", "−14.7 %", "level"} <= set(on_card)
     on_page = said(interval_plot(s.WHOLE, s.NAMES, style=page())[0])
-    assert {"+10.7 % (+8.7 to +12.7)", "Dunlin ahead", "Level", "+0.4 % (−1.2 to +2.0)"} <= set(on_page)
+    assert {"+10.7 % (+8.7 to +12.7)", "Dunlin ahead", "Level", "+0.4 % (90 %: −0.9 to +1.7)"} <= set(on_page)
     assert {"level: within ±3 %", "Plover over Dunlin, 95 % interval"} <= set(on_page)
 
 
-def test_more_rows_than_a_card_holds_go_on_several_with_the_indexes_last():
-    tests, sums = all_rows(list(s.PAIR), s.WHOLE, ABOUT, with_indexes=True)
+def test_nine_tests_and_the_index_over_all_stand_on_one_card_and_the_indexes_on_the_next():
+    tests, sums = all_rows(list(s.PAIR), s.WHOLE, ABOUT, card(), with_indexes=True)
     assert [len(rows) for rows in pages_of(tests, sums, card())] == [10, 6]
-    assert [len(rows) for rows in pages_of(tests, sums, page())] == [16]
     first, second = interval_plot(s.WHOLE, s.NAMES, style=card())
-    assert "Part one of two." in " ".join(said(first))
+    assert "All nine" in said(first)
+    assert {"All nine", "Games", "Work", "a test not run"} <= set(said(second))
     assert said(second)[0].startswith("Level over all nine")
+    assert not [text for p in (first, second) for text in said(p) if "Part" in text]
+
+
+def test_on_a_page_everything_is_one_picture_with_left_out_runs_in_rows_of_their_own():
+    tests, sums = all_rows(list(s.PAIR), s.WHOLE, ABOUT, page(), with_indexes=True)
+    assert [len(rows) for rows in pages_of(tests, sums, page())] == [16]
+
+
+def test_tests_that_need_several_cards_say_which_part_each_card_is():
+    many = [s.finding(f"t{i}", 1.1, 0.02) for i in range(20)]
+    pictures = interval_plot(s.comparison(many, [s.index("", many, 0.01)]), s.NAMES, style=card())
+    feet = [text for p in pictures for text in said(p) if "Band" in text]
+    assert feet[0].startswith("Part one of two.")
+    assert feet[1].startswith("Part two of two.")
+    assert feet[2].startswith("Band")
 
 
 def test_a_row_of_comment_never_begins_a_picture():
@@ -67,14 +84,87 @@ def test_a_row_of_comment_never_begins_a_picture():
         assert max(map(len, pages)) <= 12
 
 
-def test_a_left_out_run_is_drawn_crossed_in_a_row_of_its_own():
+def test_a_left_out_run_shares_its_row_on_a_card_crossed_small_and_named_in_the_foot():
     with_it = interval_plot(s.WHOLE, s.NAMES, style=card())[0]
     without = interval_plot(replace(s.WHOLE, exclusions=()), s.NAMES, style=card())[0]
-    assert "with the 143.9 run" in said(with_it)
     assert len(forms(with_it, "#b3261e")) == 2
     assert not forms(without, "#b3261e")
+    assert len(texts(with_it)) <= len(texts(without)) + 1
+    assert any("Crossed: with the run at 143.9 fps, left out." in text for text in said(with_it))
+    assert not any("Crossed" in text for text in said(without))
+    assert "with the Plover run at 143.9 fps +9 % (+3 to +15), ahead" in with_it.description.replace(
+        "\xa0", " "
+    )
+
+
+def test_a_left_out_run_is_named_beside_its_mark_where_there_is_room():
+    again = replace(s.EXCLUSION, findings_with=(s.finding("regatta", 1.92, 0.02),))
+    lone = s.comparison([s.finding("regatta", 1.94, 0.02)], (), [again])
+    assert "with 143.9 fps" in said(interval_plot(lone, s.NAMES, style=card())[0])
+
+
+def test_several_left_out_runs_are_named_together():
+    other = replace(s.EXCLUSION, test="choir", findings_with=(s.finding("choir", 1.05, 0.02),))
+    both = replace(s.WHOLE, exclusions=(s.EXCLUSION, other))
+    assert any(
+        "Crossed: with a left-out run." in text
+        for text in said(interval_plot(both, s.NAMES, style=card())[0])
+    )
+
+
+def test_a_left_out_run_that_would_hardly_move_its_row_is_not_drawn_into_it():
+    def crosses(ratio: float, outcome: Outcome = Outcome.AHEAD) -> int:
+        again = replace(s.PAIR[2], ratio=ratio, outcome=outcome)
+        of_it = replace(s.WHOLE, exclusions=(replace(s.EXCLUSION, findings_with=(again,)),))
+        return len(forms(interval_plot(of_it, s.NAMES, style=card())[0], "#b3261e"))
+
+    stands = s.PAIR[2].ratio
+    assert crosses(stands - 0.0059) == 0  # a fifth of ±3 %
+    assert crosses(stands - 0.0061) == 2
+    assert crosses(stands - 0.0001, Outcome.UNSETTLED) == 2
+
+
+def test_the_crossed_mark_leaves_the_finding_in_sight():
+    scale = Scale(left=0, right=1000, reach=20)
+    lane = Lane(scale=scale, style=card(), y=100, pitch=68)
+    row = all_rows(list(s.PAIR), s.WHOLE, ABOUT, card(), with_indexes=False)[0][2]
+    assert row.with_runs
+    for value in (row.span.value, row.span.value - 1, row.span.value + 5, -15.0):
+        again = replace(row.with_runs[0], span=Span(value=value, low=None, high=None))
+        _, mark = taken(replace(row, with_runs=(again,)), lane)
+        middle = Box(left=scale.x(row.span.low), top=96, right=scale.x(row.span.high), bottom=104)
+        assert not mark.meets(middle)
+        assert mark.inside(Box(left=0, top=66, right=1000, bottom=134))
+
+
+def test_on_a_page_a_left_out_run_has_a_row_of_its_own():
     on_page = said(interval_plot(s.WHOLE, s.NAMES, style=page())[0])
     assert {"with the Plover run at 143.9 fps", "would read +9 % (+3 to +15)"} <= set(on_page)
+
+
+@pytest.mark.parametrize("style", [card(), page()])
+def test_what_is_level_rests_between_the_posts(style):
+    wide = replace(s.PAIR[4], low=0.96, high=1.05)  # at 95 %: past both posts
+    picture = interval_plot(s.comparison([wide], [s.OVERALL]), s.NAMES, style=style)[0]
+    left, right = posts(picture)
+    paint = "var(--sheet)" if style.roomy else "#fcfdfc"
+    boxes = [e.attrib for e in root_of(picture).iter(f"{SVG}rect") if e.attrib["fill"] == paint]
+    assert len(boxes) == 2
+    for box in boxes:
+        assert left < float(box["x"]) < float(box["x"]) + float(box["width"]) < right
+
+
+@pytest.mark.parametrize(
+    ("findings", "words"),
+    [
+        (s.PAIR[:5], "Bars: 95 %, level ones 90 %."),
+        (s.PAIR[:4], "Bars: 95 %."),
+        (s.PAIR[4:5], "Bars: 90 %."),
+    ],
+)
+def test_the_foot_says_of_what_level_the_bars_are(findings, words):
+    foot = said(interval_plot(s.comparison(findings), s.NAMES, style=card())[0])[1]
+    assert foot.startswith(f"Band: ±3 %, too small to matter. {words}")
 
 
 def test_what_is_unsettled_is_grey_dashed_and_hollow_and_says_so():
@@ -122,7 +212,7 @@ def test_row_words_never_reach_into_the_band(style):
 
 
 def test_the_scale_is_the_same_on_both_sides_and_holds_every_point():
-    rows, _ = all_rows(list(s.PAIR), s.WHOLE, ABOUT, with_indexes=False)
+    rows, _ = all_rows(list(s.PAIR), s.WHOLE, ABOUT, card(), with_indexes=False)
     reach = reach_of(rows, 0.03)
     scale = Scale(left=100, right=300, reach=reach)
     assert scale.x(0) == 200
@@ -131,7 +221,7 @@ def test_the_scale_is_the_same_on_both_sides_and_holds_every_point():
 
 
 def test_one_loose_interval_does_not_squeeze_the_others():
-    rows, _ = all_rows([*s.PAIR, s.finding("load", 1.0, 1.2)], s.WHOLE, ABOUT, with_indexes=False)
+    rows, _ = all_rows([*s.PAIR, s.finding("load", 1.0, 1.2)], s.WHOLE, ABOUT, card(), with_indexes=False)
     assert reach_of(rows, 0.03) <= 50
 
 

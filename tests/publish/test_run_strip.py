@@ -7,7 +7,8 @@ from tests.publish import saltmarsh as s
 from tests.publish.svg_reading import SVG, root_of, texts
 
 from evenhand.errors import NotEnoughRuns
-from evenhand.publish.figures.strips import REASONS, RunStrip, run_strip
+from evenhand.publish.figures.strips import RunStrip, run_strip
+from evenhand.publish.left_out import REASONS
 from evenhand.publish.palette import slot
 from evenhand.publish.style import card, page
 from evenhand.records.runs import Reason, RunState

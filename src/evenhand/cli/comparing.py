@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -55,12 +55,13 @@ def tell_comparison(found: Compared) -> None:
     """The answer first; then each pair, what was left out, and every reservation."""
     from evenhand.desk.names import names_of
     from evenhand.publish import sentences
+    from evenhand.publish.answer import answer
 
     comparison, names = found.comparison, names_of(found.record)
-    say(sentences.answer(comparison, names))
+    say(answer(comparison, names))
     for pair in dict.fromkeys((f.a, f.b) for f in comparison.findings):
         tell_pair(comparison, names, pair)
-    part("Left out", (sentences.exclusion_sentence(e, names) for e in comparison.exclusions))
+    part("Left out", left_out(found, names))
     part("Reservations", sentences.caveats([*comparison.findings, *comparison.indexes], names))
     frozen = found.frozen
     say()
@@ -68,6 +69,17 @@ def tell_comparison(found: Compared) -> None:
         f"Frozen as result {frozen.id}, {frozen.at:%Y-%m-%d %H:%M} UTC, Evenhand {frozen.code_version}, "
         f"inputs {frozen.input_hash[:12]}."
     )
+
+
+def left_out(found: Compared, names: Names) -> Iterator[str]:
+    """Each run that does not count, why, and what it would change."""
+    from evenhand.publish.left_out import exclusion_sentence, why_left_out
+
+    runs = {each.run.id: each for each in found.record.runs}
+    for exclusion in found.comparison.exclusions:
+        run = runs[exclusion.run]
+        why = why_left_out(run.state, run.decision.reason if run.decision else None)
+        yield exclusion_sentence(exclusion, names, margin=found.comparison.margin, why=why)
 
 
 def tell_pair(comparison: Comparison, names: Names, pair: tuple[str, str]) -> None:

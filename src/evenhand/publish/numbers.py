@@ -128,13 +128,15 @@ def run_words(value: float, unit: str) -> str:
 class Span:
     """A number and its interval in one unit, ready to be said; `low` and `high` None without repeats.
 
-    `alone` is how many digits the number shows where it has no interval.
+    `alone` is how many digits the number shows where it has no interval; `note` stands before an
+    interval that is not of the usual level ("90 %").
     """
 
     value: float
     low: float | None
     high: float | None
     alone: int = 3
+    note: str = ""
 
     @property
     def decimals(self) -> int:
@@ -158,9 +160,9 @@ class Span:
         high = None if self.low is None else -self.low
         return replace(self, value=-self.value, low=low, high=high)
 
-    def digits(self, *, signed: bool = False) -> str:
-        """The number alone."""
-        return number(self.value, self.decimals, signed=signed)
+    def digits(self, *, signed: bool = False, decimals: int | None = None) -> str:
+        """The number alone, to its own decimals or to those of a number it is held against."""
+        return number(self.value, self.decimals if decimals is None else decimals, signed=signed)
 
     def range(self, *, signed: bool = False) -> str:
         """The interval in words, or "" where there is none.
@@ -178,10 +180,13 @@ class Span:
 
         >>> Span(value=10.68, low=8.91, high=12.47).words("%", signed=True)
         '+10.7\xa0% (+8.9 to +12.5)'
+        >>> Span(value=0.38, low=-0.9, high=1.7, note="90 %").words("%")
+        '0.4\xa0% (90 %: −0.9 to 1.7)'
         """
         said = with_unit(self.digits(signed=signed), unit)
         interval = self.range(signed=signed)
-        return f"{said} ({interval})" if interval else said
+        note = f"{self.note}: " if self.note else ""
+        return f"{said} ({note}{interval})" if interval else said
 
 
 def percent(ratio: float) -> float:
@@ -193,7 +198,7 @@ def percent(ratio: float) -> float:
     return (ratio - 1.0) * 100.0
 
 
-def percent_span(ratio: float, low: float | None, high: float | None) -> Span:
+def percent_span(ratio: float, low: float | None, high: float | None, *, note: str = "") -> Span:
     r"""A ratio and its interval as differences in per cent.
 
     >>> percent_span(0.853, 0.838, 0.868).words("%", signed=True)
@@ -204,6 +209,7 @@ def percent_span(ratio: float, low: float | None, high: float | None) -> Span:
         low=None if low is None else percent(low),
         high=None if high is None else percent(high),
         alone=2,
+        note=note,
     )
 
 

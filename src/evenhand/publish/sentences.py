@@ -1,8 +1,9 @@
-"""Findings in words: the headline, and one sentence for each finding, index and left-out run.
+"""Findings in words: the headline, and one sentence for each finding and index.
 
 Four words say how two setups stand: ahead, behind, level, unsettled. Level says the bound it was
-measured against; unsettled says why, and what would settle it. Percentages are always of the
-second setup: "Plover is behind Dunlin by 14.7 %" means Plover reaches 14.7 % less than Dunlin.
+measured against, and shows the interval that was held against it; all else shows its confidence
+interval. Unsettled says why, and what would settle it. Percentages are always of the second setup:
+"Plover is behind Dunlin by 14.7 %" means Plover reaches 14.7 % less than Dunlin.
 """
 
 from __future__ import annotations
@@ -11,7 +12,7 @@ import re
 from collections import Counter
 from collections.abc import Iterable, Sequence
 
-from evenhand.findings.finding import Caveat, Comparison, Exclusion, Finding, Index, LeftOut, Outcome
+from evenhand.findings.finding import Caveat, Finding, Index, LeftOut, Outcome
 from evenhand.publish.names import Names
 from evenhand.publish.numbers import (
     Span,
@@ -21,26 +22,11 @@ from evenhand.publish.numbers import (
     margin_words,
     number,
     percent_span,
-    run_words,
     with_unit,
 )
+from evenhand.publish.standing import standing
 
 MOST_RUNS = 12  # beyond this the findings no longer count how many runs would settle a question
-
-
-def answer(comparison: Comparison, names: Names) -> str:
-    """What the whole comparison says, in one or two sentences: the line a page opens with."""
-    findings = [f for f in comparison.findings if f.headline]
-    overall = [i for i in comparison.indexes if not i.group]
-    pairs = _pairs(findings)
-    if not pairs:
-        return "No two setups have a test in common yet."
-    if len(pairs) == 1:
-        counts = f"{_counted_states(findings, names)}."
-        return " ".join([counts, *(_overall(index, names, comparison.margin) for index in overall[:1])])
-    if overall:
-        return f"{_over(overall[0], names)} {_standings(overall, names)}."
-    return " ".join(f"{_counted_states([f for f in findings if (f.a, f.b) == p], names)}." for p in pairs)
 
 
 def headline(findings: Sequence[Finding], names: Names) -> str:
@@ -53,7 +39,7 @@ def headline(findings: Sequence[Finding], names: Names) -> str:
     a, b = names.setup(findings[0].a), names.setup(findings[0].b)
     if len(findings) == 1:
         return _single(findings[0], a, b, names)
-    states = _states(findings)
+    states = states_of(findings)
     if len(states) == 1:
         return _all_alike(next(iter(states)), len(findings), a, b)
     return _and_so_on(states, a, b)
@@ -74,15 +60,15 @@ def index_headline(indexes: Sequence[Index], names: Names) -> str:
             else f"over all {count_word(len(index.tests))}"
         )
         parts.append(f"{who} {where}")
-    return _capital(", ".join(parts))
+    return capital(", ".join(parts))
 
 
 def finding_sentence(finding: Finding, names: Names, *, margin: float) -> str:
     """One finding as a sentence with its interval; `margin` is the smallest difference that matters."""
     a, b, test = names.setup(finding.a), names.setup(finding.b), names.test(finding.test)
-    if finding.outcome is Outcome.UNSETTLED or finding.ratio is None:
+    span = standing(finding)
+    if finding.outcome is Outcome.UNSETTLED or span is None:
         return _unsettled(finding, names, margin)
-    span = percent_span(finding.ratio, finding.low, finding.high)
     if finding.outcome is Outcome.LEVEL:
         at = f"{a} {'measurably ' if finding.measurably else ''}{span.words('%', signed=True)}"
         return f"{a} and {b} are level in {test}, within {margin_words(margin)}: {at}."
@@ -91,21 +77,10 @@ def finding_sentence(finding: Finding, names: Names, *, margin: float) -> str:
 
 def index_sentence(index: Index, names: Names, *, margin: float) -> str:
     """An index in words: where it stands, what it leans on, and what it foretells of a test not run."""
-    parts = [_overall(index, names, margin), *_leaning(index, names), *_foretold(index, names)]
+    parts = [index_stands(index, names, margin=margin), *_leaning(index, names), *_foretold(index, names)]
     if index.missing:
         parts.append(f"Not in it, for want of runs: {listed(tuple(map(names.test, index.missing)))}.")
     return " ".join(parts)
-
-
-def exclusion_sentence(exclusion: Exclusion, names: Names) -> str:
-    """One left-out run: its number, and what would be said with it, and if it were its setup's only run."""
-    value = run_words(exclusion.value, names.unit(exclusion.test))
-    parts = [f"Left out: one {names.setup(exclusion.setup)} run of {names.test(exclusion.test)} at {value}."]
-    for without, with_it in _matched(exclusion.findings_without, exclusion.findings_with):
-        where = f"{names.setup(without.a)} over {names.setup(without.b)}"
-        parts.append(f"{where}: {_stand(without)} without it, {_stand(with_it)} with it.")
-    parts += [_index_moves(exclusion, index, names) for index in exclusion.indexes_without]
-    return " ".join(part for part in parts if part)
 
 
 def caveat_words(caveat: Caveat, names: Names) -> str:
@@ -171,19 +146,23 @@ def _unsettled(finding: Finding, names: Names, margin: float) -> str:
     return f"{said} {what_would_settle(finding)}".rstrip()
 
 
-def _overall(index: Index, names: Names, margin: float) -> str:
+def index_stands(index: Index, names: Names, *, margin: float, short: bool = False) -> str:
+    """Where an index stands, as a sentence; `short` where it follows one that says over which tests."""
     a, b = names.setup(index.a), names.setup(index.b)
-    span = percent_span(index.ratio, index.low, index.high)
-    over = _over(index, names)
+    span = standing(index) or percent_span(index.ratio, None, None)
+    over = f"{tests_of(index, names)} "
+    if short:
+        over = f"In {names.group(index.group).lower()} " if index.group else ""
+    at = f"{a} {span.words('%', signed=True)}"
     if index.outcome is Outcome.LEVEL:
-        bound = margin_words(margin)
-        return f"{over} {a} and {b} are level within {bound}: {a} {span.words('%', signed=True)}."
+        return f"{over}{a} and {b} are level within {margin_words(margin)}: {at}."
     if index.outcome is Outcome.UNSETTLED:
-        return f"{over} {a} and {b} are unsettled: {a} {span.words('%', signed=True)}."
-    return f"{over} {a} is {index.outcome.value} {_preposition(index.outcome)}{b} by {apart(span)}."
+        return f"{over}{a} and {b} are unsettled: {at}."
+    return f"{over}{a} is {index.outcome.value} {_preposition(index.outcome)}{b} by {apart(span)}."
 
 
-def _over(index: Index, names: Names) -> str:
+def tests_of(index: Index, names: Names) -> str:
+    """Over what an index speaks: "Over all nine tests", "In games (five tests)"."""
     n = len(index.tests)
     if index.group:
         return f"In {names.group(index.group).lower()} ({counted(n, 'test')})"
@@ -224,38 +203,7 @@ def predicted_words(index: Index) -> str:
     return with_unit(span.range(signed=True), "%")
 
 
-def _stand(finding: Finding | Index) -> str:
-    if finding.ratio is None:
-        return finding.outcome.value
-    span = percent_span(finding.ratio, finding.low, finding.high)
-    return f"{finding.outcome.value} at {span.words('%', signed=True)}"
-
-
-def _matched(without: Sequence[Finding], with_it: Sequence[Finding]) -> list[tuple[Finding, Finding]]:
-    again = {(f.test, f.metric, f.a, f.b): f for f in with_it}
-    return [(f, again[key]) for f in without if (key := (f.test, f.metric, f.a, f.b)) in again]
-
-
-def _index_moves(exclusion: Exclusion, index: Index, names: Names) -> str:
-    same = [i for i in exclusion.indexes_with if (i.group, i.a, i.b) == (index.group, index.a, index.b)]
-    only = [i for i in exclusion.indexes_only if (i.group, i.a, i.b) == (index.group, index.a, index.b)]
-    if not same:
-        return ""
-    which = f"index of {names.group(index.group).lower()}" if index.group else "index"
-    pair = f"{names.setup(index.a)} over {names.setup(index.b)}"
-    moves = f"The {which}, {pair}, moves from {_at(index)} to {_at(same[0])} with it"
-    return f"{moves}, and to {_at(only[0])} were it the only run." if only else f"{moves}."
-
-
-def _at(index: Index) -> str:
-    return with_unit(percent_span(index.ratio, index.low, index.high).digits(signed=True), "%")
-
-
-def _pairs(findings: Sequence[Finding]) -> list[tuple[str, str]]:
-    return list(dict.fromkeys((f.a, f.b) for f in findings))
-
-
-def _states(findings: Sequence[Finding]) -> dict[Outcome, int]:
+def states_of(findings: Sequence[Finding]) -> dict[Outcome, int]:
     """How often each state occurs: the side with more first, then the other, level, unsettled."""
     counts = Counter(f.outcome for f in findings)
     sides = [Outcome.AHEAD, Outcome.BEHIND]
@@ -290,56 +238,14 @@ def _and_so_on(states: dict[Outcome, int], a: str, b: str) -> str:
     return said[:1].upper() + said[1:]
 
 
-def _counted_states(findings: Sequence[Finding], names: Names) -> str:
-    """The same as a full sentence: "Plover is ahead in four tests, Dunlin in three, and two are level"."""
-    a, b = names.setup(findings[0].a), names.setup(findings[0].b)
-    states = _states(findings)
-    if len(states) == 1:
-        return _all_alike_sentence(next(iter(states)), findings, a, b, names)
-    parts: list[str] = []
-    for outcome, n in states.items():
-        tests = counted(n, "test") if not parts else count_word(n)
-        if outcome in (Outcome.AHEAD, Outcome.BEHIND):
-            lead = "" if any(" in " in p for p in parts) else "is ahead "
-            parts.append(f"{a if outcome is Outcome.AHEAD else b} {lead}in {tests}")
-        else:
-            parts.append(f"{tests} {'is' if n == 1 else 'are'} {outcome.value}")
-    return _capital(f"{', '.join(parts[:-1])}, and {parts[-1]}")
-
-
-def _all_alike_sentence(outcome: Outcome, findings: Sequence[Finding], a: str, b: str, names: Names) -> str:
-    n = len(findings)
-    every = (
-        names.test(findings[0].test) if n == 1 else "both tests" if n == 2 else f"all {counted(n, 'test')}"
-    )
-    if outcome in (Outcome.AHEAD, Outcome.BEHIND):
-        first, second = (a, b) if outcome is Outcome.AHEAD else (b, a)
-        return f"{first} is ahead of {second} in {every}"
-    return f"{a} and {b} are {outcome.value} in {every}"
-
-
-def _standings(indexes: Sequence[Index], names: Names) -> str:
-    """Who is ahead of whom over all tests, pairs of one leader joined."""
-    behind: dict[str, list[str]] = {}
-    others: list[str] = []
-    for index in indexes:
-        a, b = names.setup(index.a), names.setup(index.b)
-        if index.outcome in (Outcome.AHEAD, Outcome.BEHIND):
-            first, second = (a, b) if index.outcome is Outcome.AHEAD else (b, a)
-            behind.setdefault(first, []).append(second)
-        else:
-            others.append(f"{a} and {b} are {index.outcome.value}")
-    ahead = [f"{first} is ahead of {listed(tuple(rest))}" for first, rest in behind.items()]
-    return "; ".join([*others, *ahead])
-
-
 def _preposition(outcome: Outcome) -> str:
     return "of " if outcome is Outcome.AHEAD else ""
 
 
-def _capital(words: str) -> str:
+def capital(words: str) -> str:
+    """The words with a capital at their beginning."""
     return words[:1].upper() + words[1:]
 
 
 def _sentence(words: str) -> str:
-    return _capital(words) + ("" if words.endswith(".") else ".")
+    return capital(words) + ("" if words.endswith(".") else ".")

@@ -60,6 +60,11 @@ def headline_fits(headline: str, style: Style) -> bool:
     return " ".join(_said(headline, style).lines) == headline
 
 
+def foot_fits(foot: Sequence[str], style: Style) -> bool:
+    """Whether every sentence of the foot finds room."""
+    return " ".join(_foot_lines(foot, style)) == " ".join(foot)
+
+
 def centred(y: float, size: float) -> float:
     """The baseline that centres digits and capitals of this size on `y`."""
     return y + 0.35 * size
@@ -97,8 +102,9 @@ def named_width(words: Words, style: Style) -> float:
 
 
 def crossed(at: Point, reach: float, style: Style) -> list[Drawn]:
-    """The cross over something that was left out."""
-    (x, y), pen = at, Pen(ink="fault-edge", width=style.post * 1.1)
+    """The cross over something that was left out; thinner where it is small."""
+    (x, y), whole = at, 7.5 * style.unit
+    pen = Pen(ink="fault-edge", width=style.post * 1.1 * min(1.0, reach / whole))
     return [
         line((x - reach, y - reach), (x + reach, y + reach), pen),
         line((x + reach, y - reach), (x - reach, y + reach), pen),

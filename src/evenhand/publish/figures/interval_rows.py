@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from evenhand.findings.finding import Comparison, Exclusion, Finding, Index, Outcome
@@ -11,10 +11,27 @@ from evenhand.publish.names import Names
 from evenhand.publish.numbers import Span, count_word, percent_span, run_words, with_unit
 from evenhand.publish.palette import Slot
 from evenhand.publish.sentences import predicted_words
+from evenhand.publish.standing import standing
 from evenhand.publish.style import Style
 
+MOVED = 0.2  # of the margin: a left-out run that would move its row by less is not drawn into it
 MOST_ROWS_ON_CARD = 11
 MOST_ROWS_ON_PAGE = 60
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WithRun:
+    """A finding as it would stand with one run that was left out, to be drawn beside the finding.
+
+    `value` is the run's own number in words, `short` the same without its unit.
+    """
+
+    span: Span
+    outcome: Outcome
+    slot: Slot
+    setup: str
+    value: str
+    short: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -23,7 +40,7 @@ class Row:
 
     `span` is in per cent. `small` follows the label and `short` stands for it, as room allows.
     `foretold` marks a prediction, `left_out` a finding as it would stand with a run that was left
-    out, `sums` an index.
+    out, `sums` an index, `overall` the one over all tests. `with_runs` are left-out runs that share the row.
     """
 
     label: str
@@ -36,6 +53,13 @@ class Row:
     foretold: bool = False
     left_out: bool = False
     sums: bool = False
+    overall: bool = False
+    with_runs: tuple[WithRun, ...] = ()
+
+    @property
+    def by_bounds(self) -> bool:
+        """Whether the interval drawn is the one held against the margin."""
+        return self.span is not None and self.span.note != ""
 
     @property
     def quiet(self) -> bool:
@@ -60,33 +84,63 @@ class Pair:
 
 
 def all_rows(
-    findings: Sequence[Finding], comparison: Comparison, about: Pair, *, with_indexes: bool
+    findings: Sequence[Finding], comparison: Comparison, about: Pair, style: Style, *, with_indexes: bool
 ) -> tuple[list[Row], list[Row]]:
-    """The rows of the tests, each followed by itself with its left-out runs; and the rows of the indexes."""
+    """The rows of the tests and the rows of the indexes.
+
+    What a left-out run would change follows as a row of its own on a page, and shares the row on a card.
+    """
     a, b = about.a, about.b
     indexes = [i for i in comparison.indexes if (i.a, i.b) == (a, b)] if with_indexes else []
     exclusions = [e for e in comparison.exclusions if e.setup in (a, b)]
-    tests = [row for f in findings for row in _finding_rows(f, exclusions, about)]
+    tests = [row for f in findings for row in _finding_rows(f, exclusions, about, style)]
     tests += _missing_rows(findings, indexes, about)
     return tests, [row for index in indexes for row in _index_rows(index, about)]
 
 
-def _finding_rows(finding: Finding, exclusions: Sequence[Exclusion], about: Pair) -> list[Row]:
-    row = _row(finding, about)
-    with_run = [
-        _with_row(again, exclusion, about)
-        for exclusion in exclusions
-        for again in exclusion.findings_with
-        if (again.test, again.metric, again.a, again.b)
-        == (finding.test, finding.metric, finding.a, finding.b)
-    ]
-    return [row, *with_run]
+def _finding_rows(
+    finding: Finding, exclusions: Sequence[Exclusion], about: Pair, style: Style
+) -> Iterator[Row]:
+    row, again = _row(finding, about), list(_again(finding, exclusions))
+    if style.roomy:
+        yield row
+        yield from (_with_row(with_it, exclusion, about) for exclusion, with_it in again)
+    else:
+        moved = [(e, with_it) for e, with_it in again if _moves(finding, with_it, about.margin)]
+        yield replace(row, with_runs=tuple(w for e, f in moved for w in _with_run(f, e, about)))
+
+
+def _again(finding: Finding, exclusions: Sequence[Exclusion]) -> Iterator[tuple[Exclusion, Finding]]:
+    """The finding as it would stand with each left-out run."""
+    key = (finding.test, finding.metric, finding.a, finding.b)
+    for exclusion in exclusions:
+        for again in exclusion.findings_with:
+            if (again.test, again.metric, again.a, again.b) == key:
+                yield exclusion, again
+
+
+def _moves(finding: Finding, with_it: Finding, margin: float) -> bool:
+    """Whether the run would visibly move the row, or change what it says."""
+    if finding.ratio is None or with_it.ratio is None or finding.outcome is not with_it.outcome:
+        return True
+    return abs(with_it.ratio - finding.ratio) > MOVED * margin
+
+
+def _with_run(again: Finding, exclusion: Exclusion, about: Pair) -> Iterator[WithRun]:
+    span = standing(again)
+    if span is not None:
+        yield WithRun(
+            span=span,
+            outcome=again.outcome,
+            slot=about.names.slot(exclusion.setup),
+            setup=about.names.setup(exclusion.setup),
+            value=run_words(exclusion.value, about.names.unit(exclusion.test)),
+            short=run_words(exclusion.value, ""),
+        )
 
 
 def _row(finding: Finding, about: Pair) -> Row:
-    span = None
-    if finding.ratio is not None:
-        span = percent_span(finding.ratio, finding.low, finding.high)
+    span = standing(finding)
     return Row(
         label=about.names.test(finding.test),
         small=about.names.unit(finding.test),
@@ -125,7 +179,7 @@ def _missing_rows(findings: Sequence[Finding], indexes: Sequence[Index], about: 
 
 
 def _index_rows(index: Index, about: Pair) -> list[Row]:
-    span = percent_span(index.ratio, index.low, index.high)
+    span = standing(index) or percent_span(index.ratio, None, None)
     tests = count_word(len(index.tests))
     label = about.names.group(index.group) if index.group else f"All {tests}"
     said = {Outcome.LEVEL: "level", Outcome.UNSETTLED: "unsettled"}
@@ -137,6 +191,7 @@ def _index_rows(index: Index, about: Pair) -> list[Row]:
         word=said.get(index.outcome, with_unit(span.digits(signed=True), "%")),
         leader=about.leader(index.outcome),
         sums=True,
+        overall=not index.group,
     )
     words = predicted_words(index)
     if not words:
@@ -150,6 +205,7 @@ def reach_of(rows: Sequence[Row], margin: float) -> float:
     """How far the scale goes each way: past every point and settled interval, not past every loose end."""
     spans = [(row, row.span) for row in rows if row.span is not None and not row.foretold]
     points = [abs(span.value) for _, span in spans]
+    points += [abs(again.span.value) for row, _ in spans for again in row.with_runs]
     settled = [e for row, span in spans if row.outcome is not Outcome.UNSETTLED for e in _ends(span)]
     loose = [end for _, span in spans for end in _ends(span)]
     needed = max([*points, *settled, 200 * margin])
@@ -163,10 +219,16 @@ def _ends(span: Span) -> list[float]:
 
 
 def pages_of(tests: list[Row], sums: list[Row], style: Style) -> list[list[Row]]:
-    """The rows of each picture: all on one where they fit, else the tests first and the indexes after."""
+    """The rows of each picture: all on one where they fit, else the tests first and the indexes after.
+
+    The index over all tests stands below the tests too where they leave room for one row more.
+    """
     most = MOST_ROWS_ON_PAGE if style.roomy else MOST_ROWS_ON_CARD
     if len(tests) + len(sums) <= most:
         return [[*tests, *sums]]
+    overall = [row for row in sums if row.overall]
+    if overall and len(tests) < most:
+        return [[*tests, *overall], *_split(sums, most)]
     return [*_split(tests, most), *_split(sums, most)]
 
 

@@ -16,8 +16,8 @@ from evenhand.publish.figures.frame import (
     LEADING,
     Frame,
     centred,
-    crossed,
     finish,
+    foot_fits,
     frame,
     headline_fits,
     named,
@@ -25,36 +25,21 @@ from evenhand.publish.figures.frame import (
     named_width,
     nice_steps,
 )
+from evenhand.publish.figures.interval_forms import Lane, Scale, forms, taken
 from evenhand.publish.figures.interval_rows import Pair, Row, all_rows, pages_of, reach_of
 from evenhand.publish.names import Names
 from evenhand.publish.numbers import (
-    Span,
     count_word,
     level_words,
     margin_words,
     number,
 )
-from evenhand.publish.palette import DISC, Slot
 from evenhand.publish.picture import Picture
 from evenhand.publish.sentences import headline, index_headline
 from evenhand.publish.style import Style, page
-from evenhand.publish.svg import Box, Drawn, Pen, Words, line, mark, path, rect
+from evenhand.publish.svg import Box, Drawn, Pen, Words, line, rect
 
 MOST_STATE = 150  # px: the longest "Plover ahead" that a page has room for
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Scale:
-    """Per cent to pixels, between `left` and `right`, no difference in the middle."""
-
-    left: float
-    right: float
-    reach: float
-
-    def x(self, percent: float) -> float:
-        """The place of a difference, held within the plot."""
-        held = max(-self.reach, min(self.reach, percent))
-        return (self.left + self.right) / 2 + held / self.reach * (self.right - self.left) / 2
 
 
 def interval_plot(
@@ -73,17 +58,24 @@ def interval_plot(
     findings = _chosen(comparison, pair, metric)
     a, b = findings[0].a, findings[0].b
     about = Pair(a=a, b=b, names=names, margin=comparison.margin, level=findings[0].level)
-    tests, sums = all_rows(findings, comparison, about, with_indexes=metric is None)
+    tests, sums = all_rows(findings, comparison, about, style, with_indexes=metric is None)
     said = _short_enough(lambda called: headline(findings, called), names, style)
     pages = pages_of(tests, sums, style)
     indexes = [i for i in comparison.indexes if (i.a, i.b) == (a, b)]
     summed = _short_enough(lambda called: index_headline(indexes, called), names, style)
-    heads = [said if rows[0] in tests else summed for rows in pages]
-    together = reach_of([*tests, *(sums if len(pages) == 1 else [])], comparison.margin)
-    reaches = [together if rows[0] in tests else reach_of(sums, comparison.margin) for rows in pages]
-    return tuple(
-        _picture(rows, heads[i], about, style, (reaches[i], i, len(pages))) for i, rows in enumerate(pages)
-    )
+    of_tests = [rows for rows in pages if rows[0] in tests]
+    reach = reach_of([row for rows in of_tests for row in rows], comparison.margin)
+    first = [
+        _picture(rows, said, about, style, (reach, _part(i, of_tests))) for i, rows in enumerate(of_tests)
+    ]
+    summed_reach = reach_of(sums, comparison.margin)
+    after = [_picture(rows, summed, about, style, (summed_reach, "")) for rows in pages[len(of_tests) :]]
+    return (*first, *after)
+
+
+def _part(at: int, pages: Sequence[list[Row]]) -> str:
+    of = len(pages)
+    return f"Part {count_word(at + 1)} of {count_word(of)}." if of > 1 else ""
 
 
 def _short_enough(say: Callable[[Names], str], names: Names, style: Style) -> str:
@@ -105,12 +97,10 @@ def _chosen(comparison: Comparison, pair: tuple[str, str] | None, metric: str | 
     return findings
 
 
-def _picture(rows: list[Row], said: str, about: Pair, style: Style, place: tuple[float, int, int]) -> Picture:
-    reach, number_, pages = place
+def _picture(rows: list[Row], said: str, about: Pair, style: Style, place: tuple[float, str]) -> Picture:
+    reach, part = place
     pitch = 2.2 * style.text[0]
-    foot = _foot(about, number_, pages)
-    if all(row.span is None or row.span.low is None for row in rows):
-        foot = [text for text in foot if not text.startswith("Bars")]
+    foot = _foot(rows, about, style, part)
     begun = frame(said, foot, style=style, wanted=_header(style) + pitch * len(rows))
     columns = _columns(rows, begun, about, reach)
     drawn = [*_ground(columns, about), *_heads(columns, about)]
@@ -125,19 +115,46 @@ def _over(about: Pair) -> str:
 
 
 def _described(row: Row) -> str:
-    if row.span is None:
+    if row.span is None or row.foretold:
         return f"{row.label} {row.word}"
-    state = "" if row.foretold or row.outcome is None else f", {row.outcome.value}"
-    if row.foretold:
-        return f"{row.label} {row.word}"
-    return f"{row.label} {row.span.words('%', signed=True)}{state}"
+    state = "" if row.outcome is None else f", {row.outcome.value}"
+    again = [
+        f", with the {w.setup} run at {w.value} {w.span.words('%', signed=True)}, {w.outcome.value}"
+        for w in row.with_runs
+    ]
+    return f"{row.label} {row.span.words('%', signed=True)}{state}{''.join(again)}"
 
 
-def _foot(about: Pair, page: int, pages: int) -> list[str]:
-    part = [f"Part {count_word(page + 1)} of {count_word(pages)}."] if pages > 1 else []
-    band = f"Band: {margin_words(about.margin)}, too small to matter."
+def _foot(rows: Sequence[Row], about: Pair, style: Style, part: str) -> list[str]:
+    """What the forms mean, said in full where all of it fits, else shorter."""
     terms = [f"{about.names.terms.rstrip('.')}."] if about.names.terms else []
-    return [*part, band, f"Bars: {level_words(about.level)}.", *terms]
+    band, small = f"Band: {margin_words(about.margin)}", ", too small to matter"
+    for full, ones in ((small, " ones"), ("", " ones"), ("", "")):
+        said = [part, f"{band}{full}.", _bars(rows, about, ones), _crossed_out(rows)]
+        foot = [sentence for sentence in said if sentence]
+        if foot_fits(foot, style):
+            break
+    return [*foot, *terms]
+
+
+def _bars(rows: Sequence[Row], about: Pair, ones: str) -> str:
+    """Of what level the bars are: level rows show the interval that was held against the margin."""
+    drawn = [row for row in rows if row.span is not None and row.span.low is not None]
+    by_bounds = dict.fromkeys(row.span.note for row in drawn if row.span is not None and row.span.note)
+    usual = [level_words(about.level)] if len(drawn) > sum(row.by_bounds for row in drawn) else []
+    levels = [*usual, *(f"level{ones} {level}" if usual else level for level in by_bounds)]
+    return f"Bars: {', '.join(levels)}." if levels else ""
+
+
+def _crossed_out(rows: Sequence[Row]) -> str:
+    runs = [again.value for row in rows for again in row.with_runs]
+    if not runs:
+        return ""
+    return (
+        f"Crossed: with the run at {runs[0]}, left out."
+        if len(runs) == 1
+        else "Crossed: with a left-out run."
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -300,9 +317,27 @@ def _draw_row(row: Row, columns: Columns, about: Pair, edges: tuple[float, float
     if row.sums:
         drawn.append(line((body.left, top), (body.right, top), Pen(ink="post", width=style.hair)))
     drawn += _label(row, columns, middle, bottom - top)
-    if row.span is not None:
-        drawn += _form(row, columns, middle, bottom - top)
+    lane = Lane(scale=columns.scale, style=style, y=middle, pitch=bottom - top)
+    drawn += [*forms(row, lane), *_beside_words(row, lane, about)]
     return drawn + _said(row, columns, about, middle)
+
+
+def _beside_words(row: Row, lane: Lane, about: Pair) -> list[Drawn]:
+    """Which run the row's crossed mark is with, beside the row's forms where nothing is touched."""
+    if len(row.with_runs) != 1:
+        return []
+    scale, size, gap = lane.scale, lane.style.text[1], 5 * lane.unit
+    edge = 100 * about.margin
+    band = Box(left=scale.x(-edge) - gap, top=lane.y - 1, right=scale.x(edge) + gap, bottom=lane.y + 1)
+    room = Box(left=scale.left, top=lane.y - lane.pitch, right=scale.right, bottom=lane.y + lane.pitch)
+    own, again = taken(row, lane), row.with_runs[0]
+    right, left = max(box.right for box in own) + gap, min(box.left for box in own) - gap
+    for text in (f"with {again.value}", f"with {again.short}"):
+        for x, anchor in ((right, "start"), (left, "end")):
+            words = Words(x=x, y=centred(lane.y, size), text=text, size=size, anchor=anchor, ink="ink2")
+            if words.box.inside(room) and not words.box.meets(band):
+                return [words]
+    return []
 
 
 def _label(row: Row, columns: Columns, middle: float, pitch: float) -> list[Drawn]:
@@ -325,84 +360,6 @@ def _label(row: Row, columns: Columns, middle: float, pitch: float) -> list[Draw
     )
     fits = style.roomy and row.small and small.box.right <= columns.frame.body.left + columns.names_room
     return [*words, small] if fits else [*words]
-
-
-def _form(row: Row, columns: Columns, y: float, pitch: float) -> list[Drawn]:
-    """Filled for ahead, outlined for level, grey and dashed for unsettled: form says what colour repeats."""
-    if row.span is None:
-        return []
-    if row.outcome is Outcome.UNSETTLED or (row.span.low is None and not row.left_out):
-        return _dashed(row.span, columns, y, light=row.foretold)
-    unit = min(columns.frame.style.unit, pitch / 24)
-    if row.left_out:
-        return _left_out(row, row.span, columns, y)
-    if row.outcome is Outcome.LEVEL or row.leader is None:
-        return _outlined(row.span, columns, y, unit)
-    return _filled(row.span, row.leader, columns, y, unit)  # fmt: skip
-
-
-def _bar(span: Span, columns: Columns, y: float, half: float) -> Box:
-    scale = columns.scale
-    low = span.value if span.low is None else span.low
-    high = span.value if span.high is None else span.high
-    return Box(left=scale.x(low), top=y - half, right=scale.x(high), bottom=y + half)
-
-
-def _filled(span: Span, leader: Slot, columns: Columns, y: float, unit: float) -> list[Drawn]:
-    at, bar = (columns.scale.x(span.value), y), _bar(span, columns, y, 4 * unit)
-    scale = unit * min(1.0, max(0.65, (bar.right - bar.left) / (22 * unit)))  # never hides its own bar
-    return [
-        rect(bar, fill=leader.ink, rounded=1.2 * unit),
-        mark(leader.mark, at, scale=scale, ink=leader.ink),
-    ]
-
-
-def _outlined(span: Span, columns: Columns, y: float, unit: float) -> list[Drawn]:
-    x = columns.scale.x(span.value)
-    pen = Pen(ink="ink", width=2 * unit)
-    return [
-        rect(_bar(span, columns, y, 5.8 * unit), fill="sheet", pen=pen, rounded=1.2 * unit),
-        rect(
-            Box(left=x - 3.2 * unit, top=y - 4 * unit, right=x + 3.2 * unit, bottom=y + 4 * unit), fill="ink"
-        ),
-    ]
-
-
-def _dashed(span: Span, columns: Columns, y: float, *, light: bool) -> list[Drawn]:
-    style, scale = columns.frame.style, columns.scale
-    unit = style.unit
-    pen = Pen(ink="grey", width=(1.6 if light else 2.5) * unit, dash=f"{3 * unit:.1f} {3 * unit:.1f}")
-    drawn: list[Drawn] = []
-    if span.low is not None and span.high is not None:
-        drawn.append(line((scale.x(span.low), y), (scale.x(span.high), y), pen))
-        drawn += [_end(end, side, columns, y) for end, side in ((span.low, -1), (span.high, 1))]
-    size = 0.85 if light else 1.0
-    return [*drawn, mark(DISC, (scale.x(span.value), y), scale=unit * size, ink="grey", hollow=True)]
-
-
-def _end(end: float, side: int, columns: Columns, y: float) -> Drawn:
-    """The end of an unsettled bar: a cap, or an arrowhead where it runs on past the scale."""
-    style, scale = columns.frame.style, columns.scale
-    pen, reach, x = Pen(ink="grey", width=2.5 * style.unit), 5.5 * style.unit, scale.x(end)
-    if abs(end) > scale.reach:
-        back = x - side * reach
-        return path(f"M{back:.1f} {y - reach:.1f} {x:.1f} {y:.1f} {back:.1f} {y + reach:.1f}", pen)
-    return line((x, y - reach), (x, y + reach), pen)
-
-
-def _left_out(row: Row, span: Span, columns: Columns, y: float) -> list[Drawn]:
-    """What would stand with the left-out run: that setup's mark hollow, thin interval, all crossed."""
-    style, scale = columns.frame.style, columns.scale
-    drawn: list[Drawn] = []
-    ink = row.leader.ink if row.leader else "grey"
-    if span.low is not None and span.high is not None:
-        drawn.append(
-            line((scale.x(span.low), y), (scale.x(span.high), y), Pen(ink=ink, width=1.6 * style.unit))
-        )
-    at = (scale.x(span.value), y)
-    if row.leader:
-        drawn.append(mark(row.leader.mark, at, scale=style.unit, ink=ink, hollow=True))
-    return [*drawn, *crossed(at, 7.5 * style.unit, style)]
 
 
 def _long_words(row: Row, about: Pair) -> tuple[str, str]:

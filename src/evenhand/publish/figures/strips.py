@@ -15,6 +15,7 @@ from evenhand.publish.figures.frame import (
     named,
     nice_steps,
 )
+from evenhand.publish.left_out import why_left_out
 from evenhand.publish.names import Names
 from evenhand.publish.numbers import (
     count_word,
@@ -31,19 +32,6 @@ from evenhand.publish.style import Style
 from evenhand.publish.svg import Box, Drawn, Pen, Point, Words, line, mark, rect
 from evenhand.records.estimates import Estimate
 from evenhand.records.runs import Reason, RunState
-
-REASONS = {
-    Reason.RATE_CAP: "capped",
-    Reason.WRONG_SETTINGS: "wrong settings",
-    Reason.WRONG_SCENE: "wrong scene",
-    Reason.DUPLICATE: "a copy",
-    Reason.OTHER_SOFTWARE: "other software",
-    Reason.OTHER_CONDITIONS: "other conditions",
-    Reason.DAMAGED_LOG: "damaged log",
-    Reason.INTERRUPTED: "interrupted",
-    Reason.RIG_FAULT: "rig fault",
-    Reason.OTHER: "set aside",
-}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -137,11 +125,7 @@ def _description(strip: RunStrip, names: Names) -> str:
 
 
 def _why(run: RunMark) -> str:
-    if run.state is RunState.IN_DOUBT:
-        return "waits"
-    if run.state is RunState.REPLACED:
-        return "replaced"
-    return REASONS[run.reason] if run.reason else "set aside"
+    return why_left_out(run.state, run.reason)
 
 
 def _limits(strip: RunStrip) -> tuple[float, float, float]:

@@ -1,0 +1,25 @@
+"""Which interval shows where two setups stand: the one that the outcome rests on.
+
+Level rests on the interval that was held against the margin, so that what is called level is seen to lie
+between the posts. Everything else is shown by its confidence interval.
+"""
+
+from __future__ import annotations
+
+from evenhand.findings.finding import Finding, Index, Outcome
+from evenhand.findings.outcomes import LEVEL_INTERVAL
+from evenhand.publish.numbers import Span, level_words, percent_span
+
+
+def standing(found: Finding | Index) -> Span | None:
+    """The difference in per cent with the interval its outcome rests on; None where there is no number."""
+    if found.ratio is None:
+        return None
+    if not shown_by_bounds(found):
+        return percent_span(found.ratio, found.low, found.high)
+    return percent_span(found.ratio, found.bound_low, found.bound_high, note=level_words(LEVEL_INTERVAL))
+
+
+def shown_by_bounds(found: Finding | Index) -> bool:
+    """Whether it is shown by the interval that was held against the margin: all that is level."""
+    return found.outcome is Outcome.LEVEL and found.bound_low is not None and found.bound_high is not None

@@ -1,0 +1,115 @@
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+
+import pytest
+from tests.publish import saltmarsh as s
+
+from evenhand.findings.finding import Outcome
+from evenhand.publish.left_out import REASONS, exclusion_sentence, why_left_out
+from evenhand.records.runs import Reason, RunState
+
+
+def said(exclusion, *, margin: float = 0.03, why: str = "") -> str:
+    return exclusion_sentence(exclusion, s.NAMES, margin=margin, why=why).replace("\u00a0", " ")
+
+
+def test_a_left_out_run_is_told_with_its_reason_and_what_it_would_have_changed():
+    assert said(s.EXCLUSION, why="capped") == (
+        "Left out: the Plover run of Hollow Regatta at 143.9 fps (capped). "
+        "With it Plover over Dunlin goes from +11.5 % to +8.7 % in Hollow Regatta "
+        "and from +2.7 % to +2.1 % in games; were it the only run, to −0.1 % in games."
+    )
+
+
+def test_without_a_known_reason_none_is_given():
+    assert said(s.EXCLUSION).startswith(
+        "Left out: the Plover run of Hollow Regatta at 143.9 fps. With it "
+    )  # fmt: skip
+
+
+def test_an_outcome_that_changes_is_said_on_both_sides():
+    unsettled = replace(s.WITH_CAPPED, outcome=Outcome.UNSETTLED)
+    assert "from ahead at +11.5 % to unsettled at +8.7 % in Hollow Regatta" in said(
+        replace(s.EXCLUSION, findings_with=(unsettled,))
+    )
+
+
+def test_what_stays_the_same_as_printed_is_not_said():
+    almost = replace(s.GAMES[2], ratio=s.GAMES[2].ratio * 1.0001)
+    words = said(replace(s.EXCLUSION, findings_with=(almost,)))
+    assert "in Hollow Regatta and" not in words
+    assert "goes from +2.7 % to +2.1 % in games" in words
+
+
+def test_a_run_that_changes_nothing_says_so_in_one_clause():
+    same = replace(
+        s.EXCLUSION, findings_with=s.EXCLUSION.findings_without, indexes_with=s.EXCLUSION.indexes_without,
+        indexes_only=s.EXCLUSION.indexes_without,
+    )  # fmt: skip
+    assert said(same, why="a copy") == (
+        "Left out: the Plover run of Hollow Regatta at 143.9 fps (a copy); it would change no figure."
+    )
+    bare = replace(s.EXCLUSION, findings_without=(), findings_with=(), indexes_without=())
+    assert said(bare).endswith("; it would change no figure.")
+
+
+def test_the_figure_of_the_only_run_is_told_only_where_it_moves_by_a_tenth_of_the_margin():
+    assert "were it the only run" in said(s.EXCLUSION, margin=0.03)
+    moved = abs(s.EXCLUSION.indexes_only[0].ratio - s.INDEXES[1].ratio)
+    assert "were it the only run" in said(s.EXCLUSION, margin=9.9 * moved)
+    assert "were it the only run" not in said(s.EXCLUSION, margin=10.1 * moved)
+
+
+def test_a_pair_that_only_a_lone_run_would_move_is_told_as_such():
+    only = replace(s.EXCLUSION, findings_with=s.EXCLUSION.findings_without, indexes_with=(s.INDEXES[1],))
+    assert said(only).endswith(
+        "With it Plover over Dunlin stays as it is; were it the only run, to −0.1 % in games."
+    )
+
+
+def test_both_sides_of_a_change_show_the_same_digits():
+    loose = s.finding("regatta", 1.0871, 0.2)
+    tight = s.finding("regatta", 1.0871, 0.0012)
+    for with_it in (loose, tight, s.WITH_CAPPED):
+        words = said(replace(s.EXCLUSION, findings_with=(with_it,)))
+        for one, other in re.findall(r"from [−+]?[\d.]*?(\.\d+)? % to [−+]?[\d.]*?(\.\d+)? %", words):
+            assert len(one) == len(other), words
+
+
+def test_pairs_are_told_one_after_the_other():
+    other = (s.finding("regatta", 165 / 118, 0.017, pair=("plover", "wren")),)
+    again = (s.finding("regatta", 160 / 118, 0.04, pair=("plover", "wren")),)
+    both = replace(
+        s.EXCLUSION, findings_without=(*other, *s.EXCLUSION.findings_without),
+        findings_with=(*s.EXCLUSION.findings_with, *again),
+    )  # fmt: skip
+    words = said(both)
+    assert words.count("With it") == 1
+    assert ". With it Plover over Wren goes from +39.8 % to +35.6 % in Hollow Regatta. Plover over" in words
+
+
+def test_a_finding_that_gains_its_number_from_the_run_is_told_by_its_state():
+    none = s.one_run("regatta", None, n_a=0)
+    words = said(replace(s.EXCLUSION, findings_without=(none,)))
+    assert "from unsettled to ahead at +9 % in Hollow Regatta" in words
+
+
+@pytest.mark.parametrize("reason", list(Reason))
+def test_every_reason_has_its_words(reason):
+    assert why_left_out(RunState.SET_ASIDE, reason) == REASONS[reason]
+
+
+@pytest.mark.parametrize(
+    ("state", "words"),
+    [
+        (RunState.LANDED, ""),
+        (RunState.KEPT, ""),
+        (RunState.IN_DOUBT, "waits"),
+        (RunState.REPLACED, "replaced"),
+        (RunState.SET_ASIDE, "set aside"),
+    ],
+)
+def test_a_state_speaks_where_no_reason_does(state, words):
+    assert why_left_out(state, None) == words
