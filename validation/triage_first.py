@@ -4,7 +4,8 @@
 
 Frames are simulated as log frame times: a scene that all runs share, AR(1) noise from frame to frame,
 hitches, and a level of each run's own. One cell in five shows a still scene with little noise, which is
-what a held rate is most easily mistaken for; one in eight is a test that scatters by 4 to 8 %.
+what a held rate is most easily mistaken for; one in five has frames that alternate, noise with a long slow
+tail, or a scene of flat steps; one in eight is a test that scatters by 4 to 8 %.
 """
 
 from __future__ import annotations
@@ -48,6 +49,7 @@ class Scene:
     memory: float
     hitches_a_minute: float
     spread: float
+    pattern: str
 
 
 def draw_scene(rng: np.random.Generator) -> Scene:
@@ -65,7 +67,19 @@ def draw_scene(rng: np.random.Generator) -> Scene:
         memory=float(rng.uniform(0, 0.3) if still else rng.uniform(0, 0.9)),
         hitches_a_minute=float(rng.uniform(0, 6)),
         spread=float(rng.uniform(0.04, 0.08) if noisy else rng.uniform(0.002, 0.016)),
+        pattern=str(rng.choice(["", "alternating", "skewed", "steps"], p=[0.8, 0.07, 0.06, 0.07])),
     )
+
+
+def pattern(scene: Scene, n: int, rng: np.random.Generator) -> Floats:
+    """What a scene adds to the log frame times besides waves and noise."""
+    if scene.pattern == "alternating":
+        return np.where(np.arange(n) % 2, 0.06, 0.0)
+    if scene.pattern == "skewed":
+        return rng.exponential(scene.noise, n)
+    if scene.pattern == "steps":
+        return np.resize(np.repeat([0.0, 0.1, 0.02, 0.2, 0.0, 0.05], max(1, int(2 * scene.fps))), n)
+    return np.zeros(n)
 
 
 def draw_run(scene: Scene, name: str, rng: np.random.Generator, *, level: float = 0.0) -> Candidate:
@@ -74,7 +88,9 @@ def draw_run(scene: Scene, name: str, rng: np.random.Generator, *, level: float 
     n = int(scene.fps * length_s * 1.6) + 50
     own = level + scene.spread * float(rng.standard_normal())
     white = rng.standard_normal(n) * scene.noise * np.sqrt(1 - scene.memory**2)
-    base = np.log(1000 / scene.fps) - own + lfilter([1.0], [1.0, -scene.memory], white)
+    base = (
+        np.log(1000 / scene.fps) - own + lfilter([1.0], [1.0, -scene.memory], white) + pattern(scene, n, rng)
+    )
     at_s = np.arange(n) / scene.fps
     for _ in range(3):
         times = np.exp(

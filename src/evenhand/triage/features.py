@@ -15,6 +15,7 @@ from evenhand.triage.thresholds import DEFAULT, Thresholds
 Floats = npt.NDArray[np.float64]
 
 _MAD_TO_SD = 1.4826
+_DISTANCES = (1, 2, 3, 4)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -24,8 +25,9 @@ class Features:
     `frame_times_ms`: shape (n,), the finite and positive ones only; `log_ms` their natural logs.
     `begins_s`: shape (n,), seconds of frame time before each of them. `blocks`: shape (b,), log of the
     mean frame time of each full block, `block_s` long, from `block_starts_s` on. `steps`: shape (n−1,), log
-    ratio of each frame to the one before. `noise` is the robust sd of one frame, from the steps. Arrays are
-    empty without a trace, and `noise`, `median_ms` and `duration_s` are NaN then.
+    ratio of each frame to the one before. `noise` is the robust sd of one frame: the least over pairs one to
+    four frames apart, so that frames which alternate or go round in fours do not count. Arrays are empty
+    without a trace, and `noise`, `median_ms` and `duration_s` are NaN then.
     """
 
     run: Candidate
@@ -88,10 +90,15 @@ def features(run: Candidate, thresholds: Thresholds = DEFAULT) -> Features:
         block_starts_s=starts_s,
         block_s=block_s,
         steps=steps,
-        noise=_MAD_TO_SD * float(np.median(np.abs(steps))) / math.sqrt(2) if steps.size else math.nan,
+        noise=_noise(log_ms),
         median_ms=median,
         duration_s=float(ends_s[-1]) if times.size else math.nan,
     )
+
+
+def _noise(log_ms: Floats) -> float:
+    apart = [np.median(np.abs(log_ms[k:] - log_ms[:-k])) for k in _DISTANCES if log_ms.size > k]
+    return _MAD_TO_SD * float(min(apart)) / math.sqrt(2) if apart else math.nan
 
 
 def _block_logs(ends_s: Floats, block_s: float) -> tuple[Floats, Floats]:

@@ -82,7 +82,7 @@ def plateau(run: Features, limits: CapLimits) -> Plateau | None:
     off = blocks - centre
     near = blocks[np.abs(off) <= limits.near]
     side = limits.side_width
-    alone = _frame_noise(run) / math.sqrt(run.block_s * 1000 / run.median_ms)
+    alone = run.noise / math.sqrt(run.block_s * 1000 / run.median_ms)
     return Plateau(
         centre=centre,
         near=near.size / blocks.size,
@@ -94,13 +94,6 @@ def plateau(run: Features, limits: CapLimits) -> Plateau | None:
         side_quicker=float(np.mean(off < -side)),
         side_slower=float(np.mean(off > side)),
     )
-
-
-def _frame_noise(run: Features) -> float:
-    """Robust sd of one frame: the least over three distances, so that alternating frames do not count."""
-    logs = run.log_ms
-    apart = [float(np.median(np.abs(logs[k:] - logs[:-k]))) for k in (1, 2, 3) if logs.size > k]
-    return 1.4826 * min(apart) / math.sqrt(2)
 
 
 def pile_up(run: Features, limits: CapLimits) -> PileUp:

@@ -111,11 +111,12 @@ class TwinLimits:
     doubt_above_r: float = _limit(
         0.9, "correlation", "two takes of a calm scripted scene were measured to reach 0.6"
     )
-    closer: float = _limit(
-        0.3, "ratio", "how much closer a copy fits than at another shift, and than pairs of its cell do"
+    apart: float = _limit(
+        0.5, "steps", "two takes lie 1.4 steps apart, a copy with noise on top to r = 0.9 half a step"
     )
-    repeats_above_r: float = _limit(
-        0.9995, "correlation", "frames that repeat themselves this well give nothing to recognise a run by"
+    same: float = _limit(0.05, "steps", "a copy rounded to fewer digits; nothing else comes so close")
+    closer: float = _limit(
+        0.3, "ratio", "how much closer to r = 1 a changed copy is than pairs of its cell are as a rule"
     )
     blocks_above_r: float = _limit(0.995, "correlation", "only copies of the same frames come so close")
     overlap: float = _limit(0.5, "share of the shorter", "less than half in common is another question")

@@ -100,6 +100,12 @@ def test_a_still_scene_is_not_a_cap(noise: float) -> None:
     assert held(judge(runs)) == set()
 
 
+def test_a_slow_run_of_a_still_scene_is_odd_not_capped() -> None:
+    rates = (97.0, 97.6, 96.5, 98.1, 84.1)
+    runs = [run(str(i), take(i, fps=f, noise=0.003, still=True)) for i, f in enumerate(rates)]
+    assert kinds(judge(runs)["4"]) == {"odd-level"}
+
+
 def test_a_scene_with_quiet_stretches_is_not_a_cap() -> None:
     steps = np.repeat([0.0, 0.10, 0.02, 0.20, 0.0, 0.05], 500)
     rates = (87.0, 86.4, 87.9, 86.8, 87.5)

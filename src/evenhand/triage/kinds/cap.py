@@ -123,8 +123,12 @@ def _flats(siblings: Sequence[Shape], limits: CapLimits) -> list[float]:
     return [s.flat.centre for s in siblings if s.flat is not None and s.flat.at_side >= limits.same_share]
 
 
-def _piles(siblings: Sequence[Shape], limits: CapLimits) -> list[float]:
-    return [s.pile.centre for s in siblings if s.pile.share >= limits.pile_share / 2]
+def _still_scene(centre: float, siblings: Sequence[Shape], limits: CapLimits, *, listed: bool) -> bool:
+    """Whether siblings pile up too, at rates of their own; far off this speaks against unusual rates only."""
+    piles = [s.pile.centre for s in siblings if s.pile.share >= limits.pile_share / 2]
+    if listed:
+        return _stand_apart(centre, piles, limits)
+    return any(abs(pile - centre) > limits.same_span_most for pile in piles)
 
 
 def _cut(own: Shape, siblings: Sequence[Shape], limits: CapLimits) -> bool:
@@ -144,7 +148,7 @@ def _piled(own: Shape, siblings: Sequence[Shape], limits: CapLimits) -> Held | N
         return None
     listed = usual_rate(1000 / math.exp(pile.centre), limits) is not None
     sure = own.run.noise <= limits.still_frames or _cut(own, siblings, limits)
-    if not sure and (not (listed or siblings) or _stand_apart(pile.centre, _piles(siblings, limits), limits)):
+    if not sure and (not (listed or siblings) or _still_scene(pile.centre, siblings, limits, listed=listed)):
         return None
     width = share(limits.pile_window / 2, 2)
     shown = f"{share(pile.share, 0)} of its frames lie within {width} of one frame time"

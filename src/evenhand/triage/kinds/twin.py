@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import combinations, product
@@ -22,20 +23,25 @@ _MAD_TO_SD = 1.4826
 class Match:
     """How two runs line up: frame `i` of the one is frame `i + lag` of the other, over `overlap` steps.
 
-    `elsewhere_r` is the best correlation at any other lag: as high for frames that alternate or repeat.
+    `apart` is how far the steps of both lie from each other over the overlap, in the spread of a step that
+    follows no pattern: √2 for two takes, next to nothing for copies, however regular or rough the frames are.
     """
 
     r: float
-    elsewhere_r: float
+    apart: float
     lag: int
     overlap: int
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class _Print:
-    """A run's steps made comparable: winsorised, with their spectrum and running sums of squares."""
+    """A run's steps made comparable: winsorised, with their spectrum and running sums of squares.
+
+    `usual_step` is the median size of a step between frames that follow no pattern.
+    """
 
     steps: Floats
+    usual_step: float
     spectrum: np.ndarray[tuple[int], np.dtype[np.complex128]]
     squares: Floats
 
@@ -98,13 +104,13 @@ def _usual(matches: list[Match]) -> float:
 def _telling(match: Match, usual: float, limits: TwinLimits) -> bool:
     """Whether this is one recording.
 
-    It must fit much better at one shift than at any other, or the frames merely repeat themselves; short of
-    certain, also much better than pairs of the cell fit as a rule, or the scene is merely that repeatable.
+    High correlation alone is not enough: frames that alternate correlate wherever they lie. The steps must
+    also be the same; where they are not quite, the pair must fit much better than pairs of its cell do as a
+    rule, or the scene is merely that repeatable.
     """
-    if match.r <= limits.doubt_above_r or match.elsewhere_r > limits.repeats_above_r:
+    if match.r <= limits.doubt_above_r or match.apart > limits.apart:
         return False
-    sharp = 1 - match.r <= limits.closer * (1 - match.elsewhere_r)
-    return sharp and (match.r > limits.blocks_above_r or 1 - match.r <= limits.closer * (1 - usual))
+    return match.apart <= limits.same or 1 - match.r <= limits.closer * (1 - usual)
 
 
 def _prints(view: CellView) -> dict[str, _Print]:
@@ -122,6 +128,7 @@ def _print(run: Features, size: int, limits: TwinLimits) -> _Print:
     steps = np.clip(run.steps, -reach, reach)
     return _Print(
         steps=steps,
+        usual_step=run.noise * math.sqrt(2) / _MAD_TO_SD,
         spectrum=np.fft.rfft(steps, size),
         squares=np.concatenate(([0.0], np.cumsum(steps**2))),
     )
@@ -130,7 +137,7 @@ def _print(run: Features, size: int, limits: TwinLimits) -> _Print:
 def _match(a: Features, b: Features, prints: dict[str, _Print], limits: TwinLimits) -> Match | None:
     """The pair's best match; None where there is too little to go by."""
     if a.frames and a.frames == b.frames and _same_bytes(a, b):
-        return Match(r=1.0, elsewhere_r=0.0, lag=0, overlap=a.steps.size)
+        return Match(r=1.0, apart=0.0, lag=0, overlap=a.steps.size)
     if a.id not in prints or b.id not in prints:
         return None
     return best_match(prints[a.id], prints[b.id], limits.overlap)
@@ -155,10 +162,9 @@ def best_match(a: _Print, b: _Print, least_overlap: float) -> Match:
     energy = (a.squares[to_a] - a.squares[from_a]) * (b.squares[to_a + lags] - b.squares[from_a + lags])
     r = products[lags] / np.sqrt(np.maximum(energy, 1e-300))
     at = int(np.argmax(r))
-    others = np.concatenate((r[: max(0, at - 1)], r[at + 2 :], [0.0]))
-    return Match(
-        r=float(r[at]), elsewhere_r=float(others.max()), lag=int(lags[at]), overlap=int(to_a[at] - from_a[at])
-    )
+    lag, start, end = int(lags[at]), int(from_a[at]), int(to_a[at])
+    apart = float(np.median(np.abs(a.steps[start:end] - b.steps[start + lag : end + lag])))
+    return Match(r=float(r[at]), apart=apart / min(a.usual_step, b.usual_step), lag=lag, overlap=end - start)
 
 
 def _held(pair: Pair, limits: TwinLimits) -> Fault:
