@@ -25,6 +25,8 @@ from evenhand.traces.sensors import read_sensors
 from evenhand.traces.trace import SensorLog, Trace
 from evenhand.traces.windows import of_run
 from evenhand.triage.candidate import Candidate, Company
+from evenhand.triage.prepared import Prepared
+from evenhand.triage.thresholds import DEFAULT
 from evenhand.triage.triage import triage_cell
 from evenhand.triage.unjudged import unjudged
 
@@ -58,11 +60,12 @@ def triage_test(record: StudyOnRecord, test: Test, loader: _Loader) -> dict[str,
     """The faults of every run of one test, by run id."""
     cells = {setup: _cell(record, test, setup, loader) for setup in record.setups}
     found: dict[str, tuple[Fault, ...]] = {}
+    prepared = Prepared(DEFAULT)
     for setup, runs in cells.items():
         around = company(record, test, setup, cells)
-        found |= triage_cell(runs.counting, around)
+        found |= triage_cell(runs.counting, around, prepared=prepared)
         for run in runs.out:
-            found[run] = triage_cell(runs.with_one(run), around)[run]
+            found[run] = triage_cell(runs.with_one(run), around, prepared=prepared)[run]
     for each in record.runs:
         if each.run.test == test.key and each.headline(test) is None:
             found[each.run.id] = (numberless(each, test), *found.get(each.run.id, ()))

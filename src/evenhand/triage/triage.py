@@ -19,6 +19,7 @@ from evenhand.triage.kinds.throttling import throttling
 from evenhand.triage.kinds.truncated import truncated
 from evenhand.triage.kinds.twin import twin
 from evenhand.triage.kinds.wrong_units import wrong_units
+from evenhand.triage.prepared import Prepared
 from evenhand.triage.thresholds import DEFAULT, Thresholds
 from evenhand.triage.view import Detector, look
 
@@ -42,14 +43,19 @@ DETECTORS: tuple[Detector, ...] = (
 
 
 def triage_cell(
-    runs: Sequence[Candidate], company: Company, *, thresholds: Thresholds = DEFAULT
+    runs: Sequence[Candidate],
+    company: Company,
+    *,
+    thresholds: Thresholds = DEFAULT,
+    prepared: Prepared | None = None,
 ) -> Mapping[str, tuple[Fault, ...]]:
     """The faults of each run of one cell, by run id; an empty tuple where nothing was found.
 
     `runs` are all runs of one test on one setup in the order they were made; leave out what has been set
     aside, and call again after a run was. Pure: nothing is changed, nothing decided.
+    `prepared` spares work where several cells of one test are judged: pass one made for `thresholds` to all.
     """
-    view = look(runs, company, thresholds)
+    view = look(runs, company, thresholds, prepared)
     for detector in DETECTORS:
         view = view.with_found(list(detector(view)))
     return view.found

@@ -7,7 +7,8 @@ from dataclasses import dataclass, replace
 
 from evenhand.records.faults import Fault, Severity
 from evenhand.triage.candidate import Candidate, Company
-from evenhand.triage.features import Features, features
+from evenhand.triage.features import Features
+from evenhand.triage.prepared import Prepared
 from evenhand.triage.thresholds import Thresholds
 
 HOLDS = (Severity.BLOCKS, Severity.IN_DOUBT)
@@ -21,6 +22,7 @@ class CellView:
     peers: tuple[tuple[Features, ...], ...]
     company: Company
     limits: Thresholds
+    prepared: Prepared
     found: Mapping[str, tuple[Fault, ...]]
 
     def holding(self, run: str) -> frozenset[str]:
@@ -55,12 +57,16 @@ class CellView:
 Detector = Callable[[CellView], Iterable[tuple[str, Fault]]]
 
 
-def look(runs: Sequence[Candidate], company: Company, limits: Thresholds) -> CellView:
-    """Prepare a cell: nothing found yet."""
+def look(
+    runs: Sequence[Candidate], company: Company, limits: Thresholds, prepared: Prepared | None = None
+) -> CellView:
+    """A cell with nothing found yet; `prepared` is shared by all cells of a test, under the same limits."""
+    ready = Prepared(limits) if prepared is None else prepared
     return CellView(
-        runs=tuple(features(run, limits) for run in runs),
-        peers=tuple(tuple(features(run, limits) for run in peer) for peer in company.peers),
+        runs=tuple(map(ready.features, runs)),
+        peers=tuple(tuple(map(ready.features, peer)) for peer in company.peers),
         company=company,
         limits=limits,
+        prepared=ready,
         found={run.id: () for run in runs},
     )

@@ -5,9 +5,11 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import partial
 from itertools import combinations, product
 
 import numpy as np
+from scipy import fft
 
 from evenhand.records.faults import Fault, Severity
 from evenhand.triage.features import Features, Floats
@@ -43,6 +45,7 @@ class _Print:
     steps: Floats
     usual_step: float
     spectrum: np.ndarray[tuple[int], np.dtype[np.complex128]]
+    size: int
     squares: Floats
 
 
@@ -86,10 +89,13 @@ def _pairs_within(view: CellView, prints: dict[str, _Print]) -> list[Pair]:
 
 
 def _pairs_outside(view: CellView, prints: dict[str, _Print]) -> list[Pair]:
-    """Pairs with another setup's runs: the shorter is the copy; of equal ones this cell's run is held too."""
+    """Pairs with another setup's runs: the shorter is the copy; of equal ones this cell's run is held too.
+
+    Nearly all of them have nothing in common, which a bound on the correlation tells cheaply.
+    """
     pairs = []
     for run, other in product(view.runs, (p for peer in view.peers for p in peer)):
-        match = _match(run, other, prints, view.limits.twin)
+        match = _match(run, other, prints, view.limits.twin, at_least=view.limits.twin.doubt_above_r)
         if match is not None and _telling(match, 0.0, view.limits.twin):
             copy, origin = (run, other) if run.frames <= other.frames else (other, run)
             pairs.append(Pair(copy=copy, origin=origin, match=match, elsewhere=True))
@@ -119,8 +125,8 @@ def _prints(view: CellView) -> dict[str, _Print]:
     everyone = [*view.runs, *(p for peer in view.peers for p in peer)]
     clear = [r for r in everyone if r.steps.size >= limits.fewest_frames and r.noise >= limits.least_noise]
     longest = max((r.steps.size for r in clear), default=1)
-    size = 1 << (2 * longest - 1).bit_length()
-    return {r.id: _print(r, size, limits) for r in clear}
+    size = fft.next_fast_len(2 * longest, real=True)
+    return {r.id: view.prepared.derived(r, KIND, size, partial(_print, r, size, limits)) for r in clear}
 
 
 def _print(run: Features, size: int, limits: TwinLimits) -> _Print:
@@ -129,34 +135,39 @@ def _print(run: Features, size: int, limits: TwinLimits) -> _Print:
     return _Print(
         steps=steps,
         usual_step=run.noise * math.sqrt(2) / _MAD_TO_SD,
-        spectrum=np.fft.rfft(steps, size),
+        spectrum=fft.rfft(steps, size),
+        size=size,
         squares=np.concatenate(([0.0], np.cumsum(steps**2))),
     )
 
 
-def _match(a: Features, b: Features, prints: dict[str, _Print], limits: TwinLimits) -> Match | None:
-    """The pair's best match; None where there is too little to go by."""
+def _match(
+    a: Features, b: Features, prints: dict[str, _Print], limits: TwinLimits, *, at_least: float = 0.0
+) -> Match | None:
+    """The pair's best match; None where there is too little to go by, or where it stays below `at_least`."""
     if a.frames and a.frames == b.frames and _same_bytes(a, b):
         return Match(r=1.0, apart=0.0, lag=0, overlap=a.steps.size)
     if a.id not in prints or b.id not in prints:
         return None
-    return best_match(prints[a.id], prints[b.id], limits.overlap)
+    return best_match(prints[a.id], prints[b.id], limits.overlap, at_least=at_least)
 
 
 def _same_bytes(a: Features, b: Features) -> bool:
     return a.run.log_sha256 is not None and a.run.log_sha256 == b.run.log_sha256
 
 
-def best_match(a: _Print, b: _Print, least_overlap: float) -> Match:
-    """The lag of the highest correlation, each lag judged over its own overlap.
+def best_match(a: _Print, b: _Print, least_overlap: float, *, at_least: float = 0.0) -> Match | None:
+    """The lag of the highest correlation, each lag judged over its own overlap; None below `at_least`.
 
     Steps have mean zero, so the correlation at a lag is Σab ÷ √(Σa²·Σb²) over the overlap; the sums of
-    products come from one FFT, the sums of squares from running sums.
+    products come from one FFT, the sums of squares from running sums. No lag can correlate by more than
+    the largest sum of products over the least energy of any overlap.
     """
     m, n = a.steps.size, b.steps.size
-    size = 2 * (a.spectrum.size - 1)
-    products = np.fft.irfft(np.conj(a.spectrum) * b.spectrum, size)
+    products = fft.irfft(np.conj(a.spectrum) * b.spectrum, a.size)
     shortest = max(1, int(np.ceil(least_overlap * min(m, n))))
+    if products.max() < at_least * math.sqrt(_least_energy(a, shortest) * _least_energy(b, shortest)):
+        return None
     lags = np.arange(-(m - shortest), n - shortest + 1)
     from_a, to_a = np.maximum(0, -lags), np.minimum(m, n - lags)
     energy = (a.squares[to_a] - a.squares[from_a]) * (b.squares[to_a + lags] - b.squares[from_a + lags])
@@ -165,6 +176,11 @@ def best_match(a: _Print, b: _Print, least_overlap: float) -> Match:
     lag, start, end = int(lags[at]), int(from_a[at]), int(to_a[at])
     apart = float(np.median(np.abs(a.steps[start:end] - b.steps[start + lag : end + lag])))
     return Match(r=float(r[at]), apart=apart / min(a.usual_step, b.usual_step), lag=lag, overlap=end - start)
+
+
+def _least_energy(run: _Print, length: int) -> float:
+    """The least sum of squares over any `length` neighbouring steps: every overlap holds at least that."""
+    return float((run.squares[length:] - run.squares[:-length]).min())
 
 
 def _held(pair: Pair, limits: TwinLimits) -> Fault:

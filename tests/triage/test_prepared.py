@@ -1,0 +1,38 @@
+"""What is prepared once serves every cell, and changes nothing in what is found."""
+
+import numpy as np
+
+from evenhand.records.tests import Direction, Measures, Test
+from evenhand.traces.trace import Trace
+from evenhand.triage.candidate import Candidate, Company
+from evenhand.triage.prepared import Prepared
+from evenhand.triage.thresholds import DEFAULT
+from evenhand.triage.triage import triage_cell
+
+TEST = Test(
+    key="t", name="T", measures=Measures.FRAMES, metric="average_fps", unit="fps", direction=Direction.HIGHER
+)
+
+
+def run(name: str, rate: float, seed: int) -> Candidate:
+    times = 1000 / rate * np.exp(np.random.default_rng(seed).normal(0, 0.05, 3000))
+    trace = Trace(frame_times_ms=times)
+    return Candidate(id=name, label=name, headline=1000 * times.size / float(times.sum()), trace=trace)
+
+
+def test_two_cells_that_share_preparations_find_what_each_finds_alone():
+    ours = [run(f"a{i}", 90, i) for i in range(4)]
+    theirs = [run(f"b{i}", 70, 10 + i) for i in range(3)] + [run("copy", 90, 0)]
+    prepared = Prepared(DEFAULT)
+    for cell, peers in ((ours, theirs), (theirs, ours)):
+        around = Company(test=TEST, peers=(tuple(peers),))
+        alone, shared = triage_cell(cell, around), triage_cell(cell, around, prepared=prepared)
+        assert alone == shared
+        assert any(fault.kind == "twin" for faults in shared.values() for fault in faults)
+
+
+def test_features_are_made_once_for_a_run_and_apart_for_its_namesake():
+    prepared = Prepared(DEFAULT)
+    one, namesake = run("a", 90, 1), run("a", 90, 2)
+    assert prepared.features(one) is prepared.features(one)
+    assert prepared.features(one) is not prepared.features(namesake)
