@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import shutil
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
@@ -56,8 +57,17 @@ def folder() -> Folder:
     return small_folder()
 
 
+@pytest.fixture(scope="session")
+def template(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A workbench file with the small study, imported once for all tests that begin with it."""
+    place = tmp_path_factory.mktemp("template")
+    arguments = ["--workbench", place / "bench.evenhand", "import", small_folder().write(place / "study")]
+    assert run([str(argument) for argument in arguments]) == 0
+    return place / "bench.evenhand"
+
+
 @pytest.fixture
-def stocked(evenhand: Command, folder: Folder, tmp_path: Path) -> Command:
-    """The same with the small study imported."""
-    assert evenhand("import", folder.write(tmp_path / "study")).code == 0
+def stocked(evenhand: Command, template: Path, place: Path) -> Command:
+    """The same with the small study on the workbench."""
+    shutil.copy(template, place)
     return evenhand

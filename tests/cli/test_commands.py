@@ -248,9 +248,18 @@ def test_compare_says_the_answer_first_and_what_was_left_out(stocked: Command) -
     said = stocked("compare", "quay")
     lines = said.out.splitlines()
     assert "Plover is ahead" in lines[0] or "Plover ahead" in lines[0] or "Wren" in lines[0]
-    for heading in ("Wren and Plover", "Wren and Plover, 1% low", "Left out", "Reservations"):
+    for heading in ("Wren and Plover", "Wren and Plover, 1% low", "Left out"):
         assert heading in lines
     assert "Frozen as result 1" in lines[-1]
+
+
+def test_compare_says_every_reservation(evenhand: Command, folder: Folder, tmp_path: Path) -> None:
+    for run in folder.runs:
+        del run["order"]
+        run["boot"] = run["setup"]
+    evenhand("import", folder.write(tmp_path / "study"))
+    said = evenhand("compare", "quay").out
+    assert "one boot" in said.split("Reservations")[1]
 
 
 # --- chart

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -29,8 +30,19 @@ def folder() -> Folder:
     return small_folder()
 
 
+@pytest.fixture(scope="session")
+def template(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A workbench file with the small study, imported once for all tests that begin with it."""
+    place = tmp_path_factory.mktemp("template")
+    with open_workbench(place / "bench.evenhand") as opened:
+        import_folder(opened, small_folder().write(place / "study"), now=NOW)
+    return place / "bench.evenhand"
+
+
 @pytest.fixture
-def stocked(wb: Workbench, folder: Folder, tmp_path: Path) -> Workbench:
-    """A workbench with the small study."""
-    import_folder(wb, folder.write(tmp_path / "study"), now=NOW)
-    return wb
+def stocked(template: Path, place: Path, folder: Folder, tmp_path: Path) -> Iterator[Workbench]:
+    """A workbench with the small study, which lies in `study` beside it."""
+    folder.write(tmp_path / "study")
+    shutil.copy(template, place)
+    with open_workbench(place) as opened:
+        yield opened
