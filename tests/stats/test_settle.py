@@ -8,13 +8,13 @@ from scipy import stats
 
 from evenhand.stats.settle import Question, more_runs
 
-OPEN = Question(d=0.015, var_a=2e-4, var_b=2e-4, n_a=3, n_b=3, margin=math.log1p(0.03))
+OPEN = Question(d=0.015, var_a=2e-4, var_b=2e-4, n_a=3, n_b=3, margin=math.log1p(0.03), alpha=0.05)
 
 
 def is_settled(q, n):
     se, df = math.sqrt((q.var_a + q.var_b) / n), 2 * n - 2 + q.prior_df
     level = abs(q.d) + stats.t.ppf(0.95, df) * se + q.allowance < q.margin
-    ahead = 2 * stats.t.sf((abs(q.d) - q.allowance) / se, df) * q.hypotheses < 0.05
+    ahead = 2 * stats.t.sf((abs(q.d) - q.allowance) / se, df) * q.hypotheses < q.alpha
     return level or ahead
 
 

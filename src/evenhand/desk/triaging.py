@@ -102,7 +102,7 @@ class _Cell:
 def _cell(record: StudyOnRecord, test: Test, setup: str, loader: _Loader) -> _Cell:
     known = [each for each in record.cell(test.key, setup) if UNREADABLE not in each.metrics.absent]
     return _Cell(
-        runs=tuple(loader.candidate(each, test) for each in known),
+        runs=tuple(loader.candidate(each, test, record.setups[setup].stamps) for each in known),
         out=frozenset(each.run.id for each in known if each.state in OUT),
     )
 
@@ -162,7 +162,8 @@ class _Loader:
     wb: Workbench
     sensor_logs: dict[tuple[str, str], SensorLog | None]
 
-    def candidate(self, each: RunOnRecord, test: Test) -> Candidate:
+    def candidate(self, each: RunOnRecord, test: Test, setup_stamps: Mapping[str, str]) -> Candidate:
+        """A run as triage sees it; what it does not say of itself, its setup says for it."""
         trace = self.trace(each, test)
         return Candidate(
             id=each.run.id,
@@ -171,7 +172,7 @@ class _Loader:
             trace=trace,
             sensors=self.sensors(each),
             metrics=each.metrics,
-            stamps=each.run.stamps,
+            stamps={**setup_stamps, **each.run.stamps},
             ambient_c=each.run.ambient_c,
             log_sha256=each.run.log if test.measures is Measures.FRAMES else None,
             flaws=trace.flaws if trace else (),

@@ -247,7 +247,7 @@ def _settle(judged: Judged, *, margin: float, minutes: float | None) -> Settle |
     uneven = difference.rule is Rule.WELCH
     variance = difference.se**2 / s.scale
     question = Question(
-        d=difference.d, n_a=s.n_a, n_b=s.n_b, margin=margin, allowance=sessions.allowance,
+        d=difference.d, n_a=s.n_a, n_b=s.n_b, margin=margin, alpha=ALPHA, allowance=sessions.allowance,
         var_a=s.var_a if uneven else variance, var_b=s.var_b if uneven else variance,
         hypotheses=judged.left, prior_df=difference.prior_df, paired=s.paired, welch=uneven,
         most=MOST_RUNS // sessions.runs_per_replicate,

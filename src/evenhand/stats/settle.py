@@ -10,15 +10,15 @@ from scipy import special
 from evenhand.stats.between import two_sided_p
 
 MOST_RUNS = 12  # a side, in all: past this a plan is better changed than lengthened
-ALPHA = 0.05
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Question:
     """An open question: log difference, variance of a run on each side, runs so far, and the bars to clear.
 
-    `welch` asks for Welch's degrees of freedom; `margin` and `allowance` are logs; `hypotheses` is the
-    factor by which Holm's procedure multiplies p; `most` the runs a side, in all, that one would make.
+    `alpha` is the level that p, times `hypotheses` (Holm's factor), has to fall below. `margin` and
+    `allowance` are logs; `welch` asks for Welch's degrees of freedom; `most` is the number of runs a
+    side, in all, that one would make.
     """
 
     d: float
@@ -27,6 +27,7 @@ class Question:
     n_a: int
     n_b: int
     margin: float
+    alpha: float
     allowance: float = 0.0
     hypotheses: int = 1
     prior_df: float = 0.0
@@ -40,7 +41,7 @@ def more_runs(question: Question) -> int | None:
 
     A plan, not a promise: it takes difference and spread at their present values.
 
-    >>> more_runs(Question(d=0.015, var_a=2e-4, var_b=2e-4, n_a=3, n_b=3, margin=0.0296))
+    >>> more_runs(Question(d=0.015, var_a=2e-4, var_b=2e-4, n_a=3, n_b=3, margin=0.0296, alpha=0.05))
     4
     """
     room = question.most - max(question.n_a, question.n_b)
@@ -52,7 +53,7 @@ def _settled(q: Question, more: int) -> bool:
     se, df = math.sqrt(q.var_a / n_a + q.var_b / n_b), _df(q, n_a, n_b)
     if abs(q.d) + float(special.stdtrit(df, 0.95)) * se + q.allowance < q.margin:
         return True
-    return two_sided_p(q.d, se, df, allowance=q.allowance) * q.hypotheses < ALPHA
+    return two_sided_p(q.d, se, df, allowance=q.allowance) * q.hypotheses < q.alpha
 
 
 def _df(q: Question, n_a: int, n_b: int) -> float:
