@@ -34,8 +34,8 @@ from evenhand.store.workbench import open_workbench
 
 NOW = datetime(2031, 5, 4, tzinfo=UTC)
 ROOT = Path(__file__).parents[1]
-RUNS = 60  # of which each setup makes half
-FRAMES = 1500
+RUNS = 40  # of which each setup makes half
+FRAMES = 1000
 SETUPS = ("wren", "plover")
 
 STUDY = """
@@ -79,7 +79,7 @@ class Moment:
 
 
 def write_folder(folder: Path) -> Path:
-    """A study of 60 runs, the same each time it is written."""
+    """A study of 40 runs, the same each time it is written."""
     folder.mkdir(parents=True)
     lines = [STUDY]
     for number in range(RUNS):

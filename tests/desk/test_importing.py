@@ -457,6 +457,25 @@ def test_studies_may_share_a_run(stocked: Workbench, folder: Folder, tmp_path: P
     assert counts(report) == (6, 12, 0)  # scores written by hand belong to the study that wrote them
 
 
+def test_what_is_found_on_a_shared_run_does_not_depend_on_which_study_came_last(
+    wb: Workbench, folder: Folder, tmp_path: Path
+) -> None:
+    """Held for another driver than its siblings; a study without these siblings does not let it go."""
+    for label, driver in (("1", "31.4"), ("2", "31.4"), ("3", "31.6")):
+        folder.run(f"wren causeway {label}")["stamps"] = {"driver": driver}
+    import_folder(wb, folder.write(tmp_path / "study"), now=NOW)
+    other = small_folder("mole", seed=2)
+    other.document["runs"] = [folder.run("wren causeway 3")]
+    other.files = folder.files
+    import_folder(wb, other.write(tmp_path / "mole"), now=LATER)
+    for key in ("quay", "mole"):
+        (held,) = (each for each in load_study(wb, key).runs if each.run.label == "wren causeway 3")
+        assert held.state is RunState.IN_DOUBT
+    before = everything(wb.path)
+    import_folder(wb, tmp_path / "study", now=LATER)
+    assert everything(wb.path)["faults"] == before["faults"]
+
+
 def test_runs_of_tests_and_setups_that_are_not_compared_are_on_record_all_the_same(
     wb: Workbench, folder: Folder, tmp_path: Path
 ) -> None:

@@ -17,7 +17,7 @@ from evenhand.store.workbench import open_workbench
 
 def test_a_killed_import_loses_nothing_it_has_told_and_can_be_repeated(tmp_path: Path) -> None:
     # `kills` looks at each file, imports again, and raises where anything is missing or unsound.
-    seen = list(kills(tmp_path, 6, seed=3, longest_s=1.2))
+    seen = list(kills(tmp_path, 6, seed=3, longest_s=0.8))
     assert len(seen) == 6
     assert all(RUNS >= moment.stored >= moment.acknowledged for moment in seen)
 

@@ -18,6 +18,7 @@ from evenhand.records.runs import RunState
 from evenhand.records.tests import Measures, Test
 from evenhand.store import faults as fault_store
 from evenhand.store import originals, shelves
+from evenhand.store import runs as run_store
 from evenhand.store import traces as trace_store
 from evenhand.store.workbench import Workbench
 from evenhand.traces.codec import unpack
@@ -40,7 +41,8 @@ def triage_study(wb: Workbench, study: str, *, now: datetime, watch: Watch | Non
     """Judge every run of a study and keep the faults; how many runs hold one.
 
     Runs that were set aside no longer count as siblings; each of them is judged against those that do,
-    so that what is found never depends on the order in which runs came and decisions were made.
+    so that what is found never depends on the order in which runs came and decisions were made. A run
+    that several studies use is judged in the one it was first stored in, and is company in the others.
     """
     record = load_study(wb, study)
     loader = _Loader(wb=wb, sensor_logs={})
@@ -49,6 +51,8 @@ def triage_study(wb: Workbench, study: str, *, now: datetime, watch: Watch | Non
         found = triage_test(record, test, loader)
         with wb.writing():
             for run, faults in found.items():
+                if run_store.studies_of(wb, run)[0] != study:
+                    continue
                 fault_store.save_faults(wb, run, faults, code_version=CODE_VERSION, now=now)
                 held += any(fault.severity is not Severity.NOTE for fault in faults)
         if watch is not None:
