@@ -12,6 +12,7 @@ from evenhand.publish.faces import (
     covered,
     elide,
     fit,
+    needs_extended,
     needs_signs,
     width,
     wrap,
@@ -76,10 +77,17 @@ def test_our_own_signs_are_asked_for_only_where_needed():
     assert not needs_signs("10.7\u00a0% (8.9 to 12.5)")
 
 
+def test_the_extended_file_is_asked_for_only_by_letters_that_need_it():
+    for face in Face:
+        assert needs_extended("Žižka", face.value)
+        assert needs_extended("Łódź", face.value)
+        assert not needs_extended("Ål & Œdipe − 10.7\u00a0%", face.value)
+
+
 def test_each_face_has_its_files_and_each_family_its_licence():
     table = json.loads((FONTS / "widths.json").read_text(encoding="utf-8"))
     for face in Face:
         assert (FONTS / f"{face.value.file}.woff2").is_file()
-        assert (FONTS / "ttf" / f"{face.value.file}.ttf").is_file()
-        assert face.value.file in table
+        assert (FONTS / f"{face.value.extended.file}.woff2").is_file()
+        assert {face.value.file, face.value.extended.file} <= table.keys()
         assert "SIL OPEN FONT LICENSE" in (FONTS / f"OFL-{face.value.family}.txt").read_text().upper()

@@ -2,12 +2,13 @@
 
 Widths come from the advance widths of the embedded fonts (`fonts/widths.json`, made by
 `tools/make_fonts.py`). Kerning is left out: it narrows text, so a measured width is seldom too small.
+A face comes in two files: Latin, and Latin Extended for the letters that few names need.
 """
 
 from __future__ import annotations
 
 import json
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import Enum
 from functools import cache
 from importlib.resources import files
@@ -28,6 +29,11 @@ class Cut:
     family: str
     weight: int
 
+    @property
+    def extended(self) -> Cut:
+        """The file that holds this cut's further letters."""
+        return replace(self, file=self.file.replace("-latin-", "-latin-ext-"))
+
 
 class Face(Enum):
     """What a piece of text is for, and the cut that sets it."""
@@ -40,7 +46,7 @@ class Face(Enum):
 @cache
 def _widths(file: str) -> dict[str, int]:
     table: dict[str, dict[str, int]] = _table()
-    return table[SIGNS] | table[file]
+    return table[SIGNS] | table[file.replace("-latin-", "-latin-ext-")] | table[file]
 
 
 @cache
@@ -57,6 +63,11 @@ def needs_signs(text: str) -> bool:
     """Whether the text holds a character that only our own signs can draw."""
     signs = set(_table()[SIGNS])
     return any(c in signs and c not in _table()[f.value.file] for c in set(text) for f in Face)
+
+
+def needs_extended(text: str, cut: Cut) -> bool:
+    """Whether the text holds a letter that only the cut's extended file can draw."""
+    return not _table()[cut.extended.file].keys().isdisjoint(text)
 
 
 def width(text: str, size: float, face: Face = Face.TEXT) -> float:

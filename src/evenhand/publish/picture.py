@@ -1,7 +1,7 @@
 """A finished picture, and its three ways out: into a page, into a file of its own, and as PNG.
 
-The SVG of a `Picture` carries no fonts: a page has them already, and the PNG renderer reads them from
-a folder. `standalone` puts them in, so that a file looks alike wherever it is opened.
+The SVG of a `Picture` carries no fonts: a page has them already, and for PNG its text becomes outlines.
+`standalone` puts the fonts in, so that a file looks alike wherever it is opened.
 """
 
 from __future__ import annotations
@@ -12,10 +12,10 @@ from collections.abc import Iterable
 from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass
 from functools import cache
-from importlib.resources import as_file
 from multiprocessing import get_context
 
-from evenhand.publish.faces import FONTS, SIGNS, Cut, Face, needs_signs
+from evenhand.publish.faces import FONTS, SIGNS, Cut, Face, needs_extended, needs_signs
+from evenhand.publish.outlines import outlined
 from evenhand.publish.palette import TOKENS, Theme, colour
 
 _VARIABLE = re.compile(r"var\(--([\w-]+)\)")
@@ -47,8 +47,7 @@ def to_png(picture: Picture, theme: Theme = Theme.LIGHT) -> bytes:
     """The picture as PNG of exactly its own size; `theme` colours one that was made for a page."""
     import vl_convert
 
-    _register_fonts()
-    svg = _VARIABLE.sub(lambda found: colour(found.group(1), theme), _grounded(picture))
+    svg = outlined(_VARIABLE.sub(lambda found: colour(found.group(1), theme), _grounded(picture)))
     png: bytes = vl_convert.svg_to_png(svg, scale=1.0, ppi=72)
     return png
 
@@ -73,19 +72,11 @@ def _grounded(picture: Picture) -> str:
     return f'{head}{close}<rect width="{picture.width}" height="{picture.height}" fill="var(--paper)"/>{body}'
 
 
-@cache
-def _register_fonts() -> None:
-    import vl_convert
-
-    with as_file(FONTS / "ttf") as folder:
-        vl_convert.register_font_directory(str(folder))
-
-
 def _font_faces(svg: str) -> str:
-    cuts = [
-        face.value for face in Face if f"{face.value.family}," in svg and f"weight:{face.value.weight}" in svg
-    ]
-    return "".join(_font_face(cut) for cut in [*cuts, *([_SIGNS_CUT] if needs_signs(svg) else [])])
+    used = (face.value for face in Face)
+    cuts = [cut for cut in used if f"{cut.family}," in svg and f"weight:{cut.weight}" in svg]
+    more = [cut.extended for cut in cuts if needs_extended(svg, cut)]
+    return "".join(_font_face(cut) for cut in [*more, *cuts, *([_SIGNS_CUT] if needs_signs(svg) else [])])
 
 
 @cache
