@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import Any
 
-from evenhand.desk.on_record import RunOnRecord, StudyOnRecord
+from evenhand.desk.on_record import RunOnRecord
 from evenhand.findings.finding import Comparison, Exclusion, Finding, Index
 from evenhand.records.faults import Fault
 
@@ -99,11 +99,6 @@ def exclusion_answer(exclusion: Exclusion) -> Answer:
         "index_with": [index_answer(i) for i in exclusion.indexes_with],
         "index_only": [index_answer(i) for i in exclusion.indexes_only],
     }
-
-
-def runs_answer(record: StudyOnRecord) -> Answer:
-    """``runs --json``: every run of a study."""
-    return {"study": record.study.key, "runs": [run_answer(each) for each in record.runs]}
 
 
 def run_answer(each: RunOnRecord) -> Answer:
