@@ -49,6 +49,7 @@ def test_import_says_what_came_in_and_what_comes_next(
         "same": 18,
         "decisions": 0,
         "refused": [],
+        "not_named": [],
     }
 
 

@@ -111,12 +111,26 @@ def test_a_later_run_joins_and_the_others_stay(wb: Workbench, folder: Folder, tm
     assert counts(report) == (1, 0, RUNS - 1)
 
 
-def test_a_run_taken_out_of_the_folder_stays_on_record(
+def test_a_run_taken_out_of_the_folder_stays_on_record_and_is_told(
     stocked: Workbench, folder: Folder, tmp_path: Path
 ) -> None:
     report = import_folder(stocked, folder.without("wren causeway 1").write(tmp_path / "study"), now=LATER)
     assert counts(report) == (0, 0, RUNS - 1)
     assert find_run(stocked, "wren causeway 1").state is RunState.LANDED
+    assert [run.label for run in report.not_named] == ["wren causeway 1"]
+
+
+def test_a_corrected_log_is_another_run_and_the_earlier_one_is_told(
+    stocked: Workbench, folder: Folder, tmp_path: Path
+) -> None:
+    folder.files["logs/wren-causeway-1.csv"] = folder.files["logs/wren-causeway-1.csv"][:-200]
+    report = import_folder(stocked, folder.write(tmp_path / "study"), now=LATER)
+    assert counts(report) == (1, 0, RUNS - 1)
+    assert [run.label for run in report.not_named] == ["wren causeway 1"]
+
+
+def test_a_whole_folder_leaves_nothing_unnamed(stocked: Workbench, folder: Folder, tmp_path: Path) -> None:
+    assert import_folder(stocked, folder.write(tmp_path / "study"), now=LATER).not_named == ()
 
 
 def test_the_same_bytes_twice_are_two_runs_and_the_second_is_held_as_a_twin(

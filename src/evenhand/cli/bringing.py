@@ -53,6 +53,7 @@ def import_answer(report: ImportReport) -> dict[str, object]:
         "same": report.same,
         "decisions": report.decisions,
         "refused": [{"file": one.file, "why": one.why} for one in report.refused],
+        "not_named": [run.id for run in report.not_named],
     }
 
 
@@ -61,6 +62,10 @@ def tell_import(report: ImportReport) -> None:
     say(f"{report.study}: {report.new} new runs, {report.changed} changed, {report.same} known already.")
     for one in report.refused:
         say(f"  refused: {one.why}")
+    for run in report.not_named:
+        say(f"  on record, but no longer named by the folder: {run.id} ({run.label})")
+    if report.not_named:
+        say("  These still count. Set aside what was mistyped: evenhand set-aside RUN --reason …")
     say(f"Next: evenhand runs {report.study}, then evenhand compare {report.study}")
 
 

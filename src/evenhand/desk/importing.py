@@ -46,7 +46,11 @@ class Refused:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ImportReport:
-    """What an import did: how many runs were new, changed or the same, and which files were refused."""
+    """What an import did: how many runs were new, changed or the same, and which files were refused.
+
+    `not_named` are runs that came with the study before and that its folder names no longer: a corrected
+    boot, order or log makes another run, and the earlier one goes on counting until it is set aside.
+    """
 
     study: str
     new: int
@@ -54,6 +58,7 @@ class ImportReport:
     same: int
     refused: tuple[Refused, ...]
     decisions: int
+    not_named: tuple[Run, ...] = ()
 
 
 @dataclass(slots=True, kw_only=True)
@@ -93,7 +98,15 @@ def import_folder(
         same=tally.counts[Saved.SAME],
         refused=tuple(dict.fromkeys(tally.refused)),
         decisions=decided,
+        not_named=tuple(not_named(wb, found.study.key, {run for run, _ in entries})),
     )
+
+
+def not_named(wb: Workbench, study: str, named: set[str]) -> Iterator[Run]:
+    """Runs that came with this study before and that its folder names no longer; they still count."""
+    for run in run_store.runs_of(wb, study):
+        if run.id not in named and run_store.studies_of(wb, run.id)[0] == study:
+            yield run
 
 
 def refuse_shared_changes(wb: Workbench, found: StudyFolder) -> None:
@@ -219,6 +232,8 @@ class _Places:
         entry = reading.entry
         if entry.log is not None and reading.log is not None:
             facts: tuple[object, ...] = (reading.log.digest, entry.test, entry.setup)
+        elif entry.row is not None:
+            facts = (self.study, entry.test, entry.setup, "row", entry.row.test, entry.row.run)
         else:
             facts = (self.study, entry.test, entry.setup, entry.boot, entry.order)
         copy = self._seen.get(facts, 0)
