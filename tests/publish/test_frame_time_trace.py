@@ -97,3 +97,22 @@ def test_unreadable_frames_are_passed_over():
     times[100:120] = np.nan
     picture = frame_time_trace(replace(s.scene(), frame_times_ms=times), s.NAMES, style=page())[0]
     assert "nan" not in picture.svg
+
+
+def test_places_too_near_to_be_told_apart_are_drawn_as_one():
+    near = s.fault("Held at a fixed rate", (5, 10), (10.05, 15), (40, 45))
+    apart = s.fault("Held at a fixed rate", (5, 10), (14, 15), (40, 45))
+    for fault, bars in ((near, 2), (apart, 3)):
+        picture = frame_time_trace(s.scene(faults=[fault]), s.NAMES, style=card())[0]
+        lines = [e.attrib for e in root_of(picture).iter(f"{SVG}line") if e.attrib["stroke"] == "#b3261e"]
+        assert sum(at["y1"] == at["y2"] for at in lines) == bars
+        assert sum(at["x1"] == at["x2"] for at in lines) == 2 * bars
+
+
+def test_a_pale_ground_shows_short_places_and_is_left_out_where_a_fault_is_nearly_everywhere():
+    def grounds(*places: tuple[float, float]) -> int:
+        picture = frame_time_trace(s.scene(faults=[s.fault("Slow", *places)]), s.NAMES, style=card())[0]
+        return sum(e.attrib["fill"] == "#fbeae7" for e in root_of(picture).iter(f"{SVG}rect"))
+
+    assert grounds((5, 9), (20, 24)) == 2
+    assert grounds((0, 9), (12, 50)) == 0

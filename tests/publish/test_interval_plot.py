@@ -142,6 +142,13 @@ def test_on_a_page_a_left_out_run_has_a_row_of_its_own():
     assert {"with the Plover run at 143.9 fps", "would read +9 % (+3 to +15)"} <= set(on_page)
 
 
+@pytest.mark.parametrize("outcome", [Outcome.AHEAD, Outcome.UNSETTLED])
+def test_that_row_is_crossed_whatever_it_would_say(outcome):
+    again = replace(s.EXCLUSION, findings_with=(replace(s.WITH_CAPPED, outcome=outcome),))
+    picture = interval_plot(replace(s.WHOLE, exclusions=(again,)), s.NAMES, style=page())[0]
+    assert len(forms(picture, "var(--fault-edge)")) == 2
+
+
 @pytest.mark.parametrize("style", [card(), page()])
 def test_what_is_level_rests_between_the_posts(style):
     wide = replace(s.PAIR[4], low=0.96, high=1.05)  # at 95 %: past both posts

@@ -94,7 +94,8 @@ def _beside(again: WithRun, own: Box, lane: Lane) -> list[Drawn]:
 
 def _form(row: Row, span: Span, lane: Lane) -> list[Drawn]:
     if row.outcome is Outcome.UNSETTLED or (span.low is None and not row.left_out):
-        return _dashed(span, lane, light=row.foretold)
+        over = crossed((lane.scale.x(span.value), lane.y), 7.5 * lane.style.unit, lane.style)
+        return [*_dashed(span, lane, light=row.foretold), *(over if row.left_out else [])]
     if row.left_out:
         return _left_out(row, span, lane)
     if row.outcome is Outcome.LEVEL or row.leader is None:

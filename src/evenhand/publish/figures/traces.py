@@ -24,7 +24,8 @@ from evenhand.publish.svg import Box, Drawn, Pen, Shape, Words, line, path, rect
 from evenhand.records.faults import Fault, Place, Severity
 
 Floats = npt.NDArray[np.float64]
-HEADROOM = 2.6  # the scale ends at this multiple of the median frame; longer ones run off it, and are told
+HEADROOM = 2.0  # the scale ends at this multiple of the median frame; longer ones run off it, and are told
+NEAR = 8  # units: places nearer to each other than this are drawn as one
 ROW = 1.2  # of the type size: from one line of labels to the next
 COLUMNS = 420
 SIBLING_COLUMNS = 420
@@ -216,7 +217,7 @@ def _siblings(siblings: Sequence[Floats], axes: Axes) -> list[Drawn]:
 
 
 def _places(faults: Sequence[Fault], axes: Axes) -> list[Drawn]:
-    """Each fault's places: a bar above, dashed lines down, and a pale ground unless it is long."""
+    """Each fault's places: a bar above, dashed lines down, and a pale ground unless they are long."""
     box, style = axes.box, axes.style
     dash = f"{3 * style.unit:g} {3 * style.unit:g}"
     edge, bar = (
@@ -224,14 +225,26 @@ def _places(faults: Sequence[Fault], axes: Axes) -> list[Drawn]:
         Pen(ink="fault-edge", width=style.post * 1.4),
     )
     drawn: list[Drawn] = []
-    for place in (p for fault in faults for p in fault.places):
-        left, right = axes.x(place.from_s), axes.x(place.to_s)
-        right = max(right, left + 2 * style.unit)
-        if right - left < (box.right - box.left) / 3:
-            drawn.append(rect(Box(left=left, top=box.top, right=right, bottom=box.bottom), fill="fault-bg"))
-        drawn += [line((x, box.top), (x, box.bottom), edge) for x in (left, right)]
-        drawn.append(line((left, box.top), (right, box.top), bar))
+    for spans in (_spans(fault.places, axes) for fault in faults):
+        if sum(right - left for left, right in spans) < (box.right - box.left) / 3:
+            grounds = (Box(left=x, top=box.top, right=end, bottom=box.bottom) for x, end in spans)
+            drawn += [rect(ground, fill="fault-bg") for ground in grounds]
+        for left, right in spans:
+            drawn += [line((x, box.top), (x, box.bottom), edge) for x in (left, right)]
+            drawn.append(line((left, box.top), (right, box.top), bar))
     return drawn
+
+
+def _spans(places: Sequence[Place], axes: Axes) -> list[tuple[float, float]]:
+    """Places as pixels from left to right; those too near to be told apart are drawn as one."""
+    spans: list[tuple[float, float]] = []
+    for place in sorted(places, key=lambda place: place.from_s):
+        left = axes.x(place.from_s)
+        right = max(axes.x(place.to_s), left + 2 * axes.style.unit)
+        if spans and left - spans[-1][1] < NEAR * axes.style.unit:
+            left, right = spans[-1][0], max(right, spans.pop()[1])
+        spans.append((left, right))
+    return spans
 
 
 def _hitch_marks(scene: TraceScene, frames: Floats, axes: Axes) -> list[Drawn]:
