@@ -7,8 +7,10 @@ import pytest
 from tests.publish import saltmarsh as s
 
 from evenhand.findings.finding import Outcome
-from evenhand.publish.left_out import REASONS, exclusion_sentence, why_left_out
-from evenhand.records.runs import Reason, RunState
+from evenhand.publish.left_out import REASONS, conditions_sentence, exclusion_sentence, why_left_out
+from evenhand.publish.names import Names, TestName
+from evenhand.records.faults import Fault, Severity
+from evenhand.records.runs import Reason, Run, RunState
 
 
 def said(exclusion, *, margin: float = 0.03, why: str = "") -> str:
@@ -113,3 +115,21 @@ def test_every_reason_has_its_words(reason):
 )
 def test_a_state_speaks_where_no_reason_does(state, words):
     assert why_left_out(state, None) == words
+
+
+def test_a_run_under_other_conditions_is_a_result_of_its_own():
+    run = Run(id="r", study="saltmarsh", test="render", setup="dunlin", label="hot", ambient_c=29.6)
+    fell = Fault(
+        kind="throttling",
+        title="Clock falls under load",
+        severity=Severity.IN_DOUBT,
+        evidence="From minute 9.0 the clock fell, in a room of 29.6 °C.",
+        todo="",
+        behaviour=True,
+    )
+    names = Names(setups={}, tests={"render": TestName(name="Night render", unit="jobs/h")})
+    words = conditions_sentence(run, 4.33, (fell,), names).replace("\u00a0", " ")
+    assert words == (
+        "dunlin in Night render: 4.330 jobs/h. From minute 9.0 the clock fell, in a room of 29.6 °C. "
+        "A result of its own, and no part of the comparison."
+    )

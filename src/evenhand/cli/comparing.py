@@ -62,6 +62,7 @@ def tell_comparison(found: Compared) -> None:
     for pair in dict.fromkeys((f.a, f.b) for f in comparison.findings):
         tell_pair(comparison, names, pair)
     part("Left out", left_out(found, names))
+    part("Under other conditions", elsewhere(found, names))
     part("Reservations", sentences.caveats([*comparison.findings, *comparison.indexes], names))
     frozen = found.frozen
     say()
@@ -80,6 +81,17 @@ def left_out(found: Compared, names: Names) -> Iterator[str]:
         run = runs[exclusion.run]
         why = why_left_out(run.state, run.decision.reason if run.decision else None)
         yield exclusion_sentence(exclusion, names, margin=found.comparison.margin, why=why)
+
+
+def elsewhere(found: Compared, names: Names) -> Iterator[str]:
+    """Runs set aside for their conditions: no mistake, but a result of its own."""
+    from evenhand.publish.left_out import conditions_sentence
+    from evenhand.records.runs import Reason
+
+    for each in found.record.runs:
+        value = each.headline(found.record.tests[each.run.test])
+        if each.decision and each.decision.reason is Reason.OTHER_CONDITIONS and value is not None:
+            yield conditions_sentence(each.run, value, each.faults, names)
 
 
 def tell_pair(comparison: Comparison, names: Names, pair: tuple[str, str]) -> None:

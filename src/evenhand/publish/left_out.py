@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from evenhand.findings.finding import Exclusion, Finding, Index
 from evenhand.publish.names import Names
 from evenhand.publish.numbers import count_word, listed, number, percent, run_words, with_unit
 from evenhand.publish.standing import standing
-from evenhand.records.runs import Reason, RunState
+from evenhand.records.faults import Fault
+from evenhand.records.runs import Reason, Run, RunState
 
 TELLING = 0.1  # of the margin: a change smaller than this is not told of a run that were alone
 
@@ -40,6 +41,25 @@ def why_left_out(state: RunState, reason: Reason | None) -> str:
     if state is RunState.REPLACED:
         return "replaced"
     return REASONS[reason] if reason else "set aside"
+
+
+def conditions_sentence(run: Run, value: float, faults: Iterable[Fault], names: Names) -> str:
+    r"""A run set aside for its conditions: what it did there, which is behaviour and no mistake.
+
+    >>> run = Run(id="r", study="s", test="t", setup="d", label="hot", ambient_c=29.6)
+    >>> names = Names(setups={}, tests={})
+    >>> conditions_sentence(run, 4.33, (), names).replace("\xa0", " ")
+    'd in t, in a room of 29.6 °C: 4.330. A result of its own, and no part of the comparison.'
+    """
+    seen = [fault.evidence for fault in faults if fault.behaviour]
+    # The evidence of behaviour names the room itself.
+    room = (
+        "" if seen or run.ambient_c is None else f", in a room of {with_unit(number(run.ambient_c, 1), '°C')}"
+    )
+    did = (
+        f"{names.setup(run.setup)} in {names.test(run.test)}{room}: {run_words(value, names.unit(run.test))}."
+    )
+    return " ".join([did, *seen, "A result of its own, and no part of the comparison."])
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
