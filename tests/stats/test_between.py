@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from hypothesis import assume, given
+from hypothesis import assume, example, given
 from hypothesis import strategies as st
 from scipy import stats
 from statsmodels.stats.weightstats import CompareMeans, DescrStatsW
@@ -111,6 +111,7 @@ def test_alike_runs_borrow_where_others_scatter():
     assert differences([alike, *(sample(draw(3), draw(3)) for _ in range(5))])[0].se > 0
 
 
+@example(study=[([0.0, 0.0], [0.0, 2.2771423346952765e-108])])
 @given(st.lists(st.tuples(runs, runs), min_size=1, max_size=6))
 def test_swapping_the_sides_turns_the_sign_and_nothing_else(study):
     there = differences([sample(a, b) for a, b in study])
@@ -130,3 +131,7 @@ def test_blocks_show_where_they_share_an_error(shared, least, most):
             [(block + rng.standard_normal(5), block + rng.standard_normal(5)) for _ in range(8)]
         )
     assert least <= shown / 400 <= most
+
+
+def test_the_least_spread_a_number_can_hold_has_degrees_of_freedom_too():
+    assert differences([sample([0.0, 0.0], [0.0, 2.3e-108])])[0].df == pytest.approx(1.0)

@@ -190,7 +190,9 @@ def welch(s: Sample) -> tuple[float, float]:
     2.04
     """
     part_a, part_b = s.var_a / s.n_a, s.var_b / s.n_b
-    df = (part_a + part_b) ** 2 / (part_a**2 / (s.n_a - 1) + part_b**2 / (s.n_b - 1))
+    # By shares, so that the smallest variances do not vanish when squared.
+    share_a, share_b = part_a / (part_a + part_b), part_b / (part_a + part_b)
+    df = 1 / (share_a**2 / (s.n_a - 1) + share_b**2 / (s.n_b - 1))
     return math.sqrt(part_a + part_b), df
 
 

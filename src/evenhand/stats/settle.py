@@ -59,5 +59,6 @@ def _settled(q: Question, more: int) -> bool:
 def _df(q: Question, n_a: int, n_b: int) -> float:
     if q.welch:
         part_a, part_b = q.var_a / n_a, q.var_b / n_b
-        return (part_a + part_b) ** 2 / (part_a**2 / (n_a - 1) + part_b**2 / (n_b - 1))
+        share_a, share_b = part_a / (part_a + part_b), part_b / (part_a + part_b)
+        return 1 / (share_a**2 / (n_a - 1) + share_b**2 / (n_b - 1))
     return q.prior_df + (min(n_a, n_b) - 1 if q.paired else n_a + n_b - 2)
