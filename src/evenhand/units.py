@@ -122,17 +122,3 @@ def unit_in_header(header: str) -> Unit | None:
     words = re.split(r"[\s_.\-]+", header.strip())
     # "column 1" counts columns; it does not say that they count something.
     return find_unit(words[-1]) if len(words) > 1 and not words[-1].isdigit() else None
-
-
-def to_own(value: float, given: Unit) -> float:
-    """A value in `given` turned into its quantity's own unit.
-
-    >>> to_own(300.0, unit("K"))
-    26.850000000000023
-    """
-    return value * given.factor + given.offset
-
-
-def from_own(value: float, wanted: Unit) -> float:
-    """The inverse of `to_own`."""
-    return (value - wanted.offset) / wanted.factor

@@ -1,19 +1,17 @@
-"""The unit table: exact symbols, common spellings, headers, and conversions that come back."""
+"""The unit table: exact symbols, common spellings, headers, and known conversions."""
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from evenhand.errors import BadRecord
-from evenhand.units import OWN_UNITS, SPELLINGS, UNITS, find_unit, from_own, to_own, unit, unit_in_header
-
-finite = st.floats(min_value=-1e9, max_value=1e9, allow_nan=False)
+from evenhand.units import OWN_UNITS, SPELLINGS, UNITS, find_unit, unit, unit_in_header
 
 
-@given(value=finite, symbol=st.sampled_from(sorted(UNITS)))
-def test_converting_there_and_back_returns_the_value(value, symbol):
-    one = UNITS[symbol]
-    assert from_own(to_own(value, one), one) == pytest.approx(value, rel=1e-9, abs=1e-6)
+@given(text=st.text(max_size=20))
+def test_any_header_at_all_gives_a_unit_of_the_table_or_none(text):
+    found = unit_in_header(text)
+    assert found is None or found is UNITS[found.symbol]
 
 
 @pytest.mark.parametrize("quantity", sorted({u.quantity for u in UNITS.values()}))
@@ -40,7 +38,8 @@ def test_every_spelling_leads_to_a_unit_of_the_table(spelling):
     ],
 )
 def test_known_conversions(symbol, value, own):
-    assert to_own(value, unit(symbol)) == pytest.approx(own, abs=1e-9)
+    given = unit(symbol)
+    assert value * given.factor + given.offset == pytest.approx(own, abs=1e-9)
 
 
 @pytest.mark.parametrize(
