@@ -190,10 +190,18 @@ def welch(s: Sample) -> tuple[float, float]:
     2.04
     """
     part_a, part_b = s.var_a / s.n_a, s.var_b / s.n_b
+    return math.sqrt(part_a + part_b), welch_df(part_a, part_b, s.n_a, s.n_b)
+
+
+def welch_df(part_a: float, part_b: float, n_a: int, n_b: int) -> float:
+    """Welch's degrees of freedom, from each side's variance over its runs (Welch 1947).
+
+    >>> welch_df(1.0, 1.0, 3, 3)
+    4.0
+    """
     # By shares, so that the smallest variances do not vanish when squared.
     share_a, share_b = part_a / (part_a + part_b), part_b / (part_a + part_b)
-    df = 1 / (share_a**2 / (s.n_a - 1) + share_b**2 / (s.n_b - 1))
-    return math.sqrt(part_a + part_b), df
+    return 1 / (share_a**2 / (n_a - 1) + share_b**2 / (n_b - 1))
 
 
 def study_is_uneven(samples: Sequence[Sample]) -> bool:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from scipy import special
 
-from evenhand.stats.between import two_sided_p
+from evenhand.stats.between import two_sided_p, welch_df
 
 MOST_RUNS = 12  # a side, in all: past this a plan is better changed than lengthened
 
@@ -58,7 +58,5 @@ def _settled(q: Question, more: int) -> bool:
 
 def _df(q: Question, n_a: int, n_b: int) -> float:
     if q.welch:
-        part_a, part_b = q.var_a / n_a, q.var_b / n_b
-        share_a, share_b = part_a / (part_a + part_b), part_b / (part_a + part_b)
-        return 1 / (share_a**2 / (n_a - 1) + share_b**2 / (n_b - 1))
+        return welch_df(q.var_a / n_a, q.var_b / n_b, n_a, n_b)
     return q.prior_df + (min(n_a, n_b) - 1 if q.paired else n_a + n_b - 2)
