@@ -13,9 +13,9 @@ from evenhand.desk.identity import run_id
 from evenhand.desk.layouts import Ask, Question, Shelf, meaning, remember, remembered
 from evenhand.desk.opening import CODE_VERSION
 from evenhand.desk.readings import Reader, Reading, Source
+from evenhand.desk.shared_records import refuse_shared_changes
 from evenhand.desk.study_folders import open_folder
 from evenhand.desk.triaging import triage_study
-from evenhand.errors import BadRecord
 from evenhand.folders.study_folder import RunEntry, StudyFolder
 from evenhand.records.builds import Build, Part, Setup
 from evenhand.records.layouts import Layout
@@ -109,28 +109,6 @@ def not_named(wb: Workbench, study: str, named: set[str]) -> Iterator[Run]:
             yield run
 
 
-def refuse_shared_changes(wb: Workbench, found: StudyFolder) -> None:
-    """Stop where the folder would change a setup or test that another study on record uses."""
-    others = [s for s in shelves.every(wb, Study) if s.key != found.study.key]
-    for setup in found.setups:
-        users = [other.key for other in others if setup.key in other.setups]
-        if users and shelves.one(wb, Setup, setup.key) != setup:
-            raise clash(setup.key, users[0], found)
-    for test in found.tests:
-        users = [other.key for other in others if test.key in other.tests]
-        if users and shelves.one(wb, Test, test.key) != test:
-            raise clash(test.key, users[0], found)
-
-
-def clash(key: str, user: str, found: StudyFolder) -> BadRecord:
-    """Two studies mean different things by one key."""
-    return BadRecord(
-        f"'{key}' differs from what study '{user}' uses under that name",
-        where=f"study '{found.study.key}'",
-        todo="give it another key, or make both alike",
-    )
-
-
 def save_records(wb: Workbench, found: StudyFolder, *, now: datetime) -> None:
     """Parts, builds, setups, tests, and the study that names them."""
     records: list[Part | Build | Setup | Test | Study] = [*found.parts, *found.builds, *found.setups]
@@ -175,13 +153,15 @@ def reader_for(wb: Workbench, folder: Path, found: StudyFolder) -> Reader:
     known = run_store.runs_of(wb, found.study.key)
     measured = metric_store.metrics_of(wb, found.study.key)
     current = {r.id for r in known if r.id in measured and measured[r.id].code_version == CODE_VERSION}
+    layouts = remembered(wb)
+    says = {layout.fingerprint: meaning(layout) for layout in layouts}
+    by_run = {r.id: says[r.log_layout] for r in known if r.id in current and r.log_layout}
     return Reader(
         folder=folder,
-        layouts=Shelf(entries=found.layouts, remembered=remembered(wb)),
+        layouts=Shelf(entries=found.layouts, remembered=layouts),
         stored=frozenset(mark for r in known for mark in (r.log, r.sensors) if mark),
-        measured=frozenset(
-            (r.log, r.log_layout) for r in known if r.id in current and r.log and r.log_layout
-        ),
+        measured=frozenset((r.log, by_run[r.id]) for r in known if r.log and r.id in by_run),
+        by_run=by_run,
     )
 
 
@@ -272,14 +252,21 @@ def store(wb: Workbench, run: Run, reader: Reader, reading: Reading, *, now: dat
         sensor_layout=keep_source(wb, reading.sensors, now=now),
     )
     saved = run_store.save_run(wb, run, now=now)
-    if not reading.fresh and metric_store.metrics_of_run(wb, run.id) is None:
-        # The same bytes as an earlier run's, met for the first time in this place.
+    if not reading.fresh and by_another_layout(reader, run.id, reading.log):
+        # The same bytes as another run's, met for the first time in this place or under this layout.
         reading = replace(reader, measured=frozenset()).read(reading.entry)
     if reading.fresh:
         if reading.packed_trace is not None:
             trace_store.save_trace(wb, run.id, reading.packed_trace)
-        metric_store.save_metrics(wb, run.id, reading.metrics, code_version=CODE_VERSION, now=now)
+        numbers = metric_store.save_metrics(wb, run.id, reading.metrics, code_version=CODE_VERSION, now=now)
+        return Saved.CHANGED if saved is Saved.SAME and numbers is not Saved.SAME else saved
     return saved
+
+
+def by_another_layout(reader: Reader, run: str, log: Source | None) -> bool:
+    """Whether the numbers on record of this very run, if any, come from other columns than its log's now."""
+    layout = log.layout if log else None
+    return layout is not None and reader.by_run.get(run) != meaning(layout)
 
 
 def keep_source(wb: Workbench, source: Source | None, *, now: datetime) -> str | None:

@@ -16,6 +16,7 @@ from evenhand.traces.probe import Probe, probe
 from evenhand.traces.proposals import propose
 
 Ask = Callable[["Question"], bool]
+Meaning = tuple[LogKind, tuple[Column, ...]]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -100,7 +101,7 @@ def remember(wb: Workbench, layout: Layout, *, now: datetime) -> Layout:
     return layout
 
 
-def meaning(layout: Layout) -> tuple[object, ...]:
+def meaning(layout: Layout) -> Meaning:
     """What a layout says, whatever it is called."""
     return (layout.kind, in_role_order(layout.columns))
 

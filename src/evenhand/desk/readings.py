@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from evenhand.desk.identity import digest
-from evenhand.desk.layouts import Question, Shelf, another_kind, unconfirmed
+from evenhand.desk.latest import Latest
+from evenhand.desk.layouts import Meaning, Question, Shelf, another_kind, meaning, unconfirmed
 from evenhand.desk.study_folders import file_bytes
 from evenhand.errors import BadLog, EvenhandError
 from evenhand.folders.study_folder import RunEntry
@@ -74,14 +76,17 @@ class Reading:
 class Reader:
     """All that reading a run needs: the folder, the layouts, and what is on record already.
 
-    `stored` holds hashes of bytes that are kept, `measured` pairs of hash and layout fingerprint of logs
-    whose numbers this code has worked out before.
+    `stored` holds hashes of bytes that are kept, `measured` pairs of hash and what the layout says, for
+    logs whose numbers this code has worked out before, and `by_run` what it said by run id. A layout's
+    fingerprint would not do: a corrected layout keeps that of the header it was made for.
     """
 
     folder: Path
     layouts: Shelf
     stored: frozenset[str] = frozenset()
-    measured: frozenset[tuple[str, str]] = frozenset()
+    measured: frozenset[tuple[str, Meaning]] = frozenset()
+    by_run: Mapping[str, Meaning] = field(default_factory=dict)
+    latest: Latest = field(default_factory=Latest)
 
     def read(self, entry: RunEntry) -> Reading:
         """Read one run's files. Never raises for what a log holds: the trouble is told in the Reading."""
@@ -95,7 +100,7 @@ class Reader:
         seen = Reading(entry=entry, log=source, sensors=sensors)
         if source.layout is None or data is None:
             return unread(seen, source)
-        if sensors is None and (source.digest, source.layout.fingerprint) in self.measured:
+        if sensors is None and (source.digest, meaning(source.layout)) in self.measured:
             return replace(seen, fresh=False)
         try:
             trace = read_frames(data, source.layout, name=entry.log or "")
@@ -132,9 +137,13 @@ class Reader:
         if source.layout is None or data is None:
             return source, None
         try:
-            return source, read_sensors(data, source.layout, name=entry.sensors)
+            return source, self._sensor_log(data, source, source.layout)
         except EvenhandError as trouble:
             return replace(source, trouble=trouble), None
+
+    def _sensor_log(self, data: bytes, source: Source, layout: Layout) -> SensorLog:
+        name = source.kept.name if source.kept else ""
+        return self.latest.of((source.digest, meaning(layout)), lambda: read_sensors(data, layout, name=name))
 
     def _open(self, name: str, kind: LogKind, wanted: str | None) -> tuple[Source, bytes | None]:
         try:
@@ -142,7 +151,8 @@ class Reader:
         except BadLog as trouble:
             return Source(kept=None, trouble=trouble), None
         mark = digest(data)
-        kept = Kept(name=name, digest=mark, packed=b"" if mark in self.stored else pack_original(data))
+        packed = b"" if mark in self.stored else self.latest.of((mark, "packed"), lambda: pack_original(data))
+        kept = Kept(name=name, digest=mark, packed=packed)
         try:
             chosen = self.layouts.choose(data, name=name, kind=kind, wanted=wanted)
         except EvenhandError as trouble:
