@@ -169,6 +169,22 @@ def test_only_another_run_of_the_same_test_and_setup_may_replace_it(doubtful: Wo
         deciding.replace_run(doubtful, HELD, by=by, note="", now=NOW)
 
 
+def test_a_run_that_does_not_count_may_not_replace_another(doubtful: Workbench) -> None:
+    before = everything(doubtful.path)
+    with pytest.raises(BadRecord, match=f"{HELD} does not count itself: it is in doubt") as told:
+        deciding.replace_run(doubtful, "plover causeway 1", by=HELD, note="", now=NOW)
+    assert told.value.todo == "keep it first, or name a run that counts"
+    assert everything(doubtful.path) == before
+    deciding.set_aside(doubtful, HELD, reason="other-software", note="", now=NOW)
+    with pytest.raises(BadRecord, match="it is set aside") as told:
+        deciding.replace_run(doubtful, "plover causeway 1", by=HELD, note="", now=NOW)
+    assert told.value.todo == "reopen it first, or name a run that counts"
+    deciding.take_back(doubtful, HELD, note="", now=NOW)
+    deciding.keep(doubtful, HELD, note="", now=NOW)
+    decided = deciding.replace_run(doubtful, "plover causeway 1", by=HELD, note="", now=NOW)
+    assert decided.run.state is RunState.REPLACED
+
+
 # --- how a run is named
 
 

@@ -122,8 +122,20 @@ def replace_run(
             where=f"run {each.run.id}",
             todo="name a run of the same cell",
         )
+    if not other.state.counts:
+        raise stands_in_for_nothing(other)
     words = f"replaced by {other.run.id} ({other.run.label})" + (f": {note}" if note else "")
     return decide(wb, each, decision_about(each, RunState.REPLACED, note=words, now=now), watch=watch)
+
+
+def stands_in_for_nothing(other: RunOnRecord) -> BadRecord:
+    """The refusal of a replacement that does not count itself, which would leave its cell a run short."""
+    doubt = other.state is RunState.IN_DOUBT
+    return BadRecord(
+        f"{other.run.label} does not count itself: it is {other.state.value}",
+        where=f"run {other.run.id}",
+        todo=f"{'keep it' if doubt else 'reopen it'} first, or name a run that counts",
+    )
 
 
 def take_back(wb: Workbench, name: str, *, note: str, now: datetime, watch: Watch | None = None) -> Decided:
