@@ -229,6 +229,67 @@ def test_no_runs_say_how_many_wait():
     assert found.caveats[0].words == "b: no run counts; 2 wait for a decision, 1 set aside"
 
 
+@pytest.mark.parametrize(
+    ("waiting", "set_aside", "words"),
+    [
+        (1, 0, "b: no run counts; one waits for a decision"),
+        (4, 0, "b: no run counts; 4 wait for a decision"),
+        (0, 2, "b: no run counts; 2 set aside"),
+        (0, 0, "b: no run counts"),
+    ],
+)
+def test_only_what_there_is_is_counted(waiting, set_aside, words):
+    a, b = pair("t", [100, 101], [])
+    found = compared([a, replace(b, waiting=waiting, set_aside=set_aside)], tests=("t",)).findings[0]
+    assert (found.caveats[0].words, found.caveats[0].waiting) == (words, waiting)
+
+
+def test_one_more_that_waits_is_told_in_the_singular():
+    a, b = pair("t", [100, 101], [99, 98])
+    found = compared([a, replace(b, waiting=1)], tests=("t",)).findings[0]
+    assert found.caveats[0].words == "b: one more waits for a decision"
+
+
+NOTHING_BESIDE = {f"u{i}": 1.0 for i in range(9)}
+
+
+@pytest.mark.parametrize(
+    ("ratio", "beside", "allowance", "withheld"),
+    [
+        (1.000, {}, 0.01, None),  # the interval holds no difference
+        (1.030, {}, 0.01, "ahead-withheld"),  # clear of none, not of the allowance
+        (1.200, {}, 0.01, None),  # clear of the allowance by far: called
+        (1.0182, {}, 0.00, "family-withheld"),  # clear of none at 95 %, but p is above the level
+        (1.0207, NOTHING_BESIDE, 0.00, "family-withheld"),  # clear by itself, not among ten
+        (1.0412, NOTHING_BESIDE, 0.01, "family-withheld"),  # clear of the allowance too, not among ten
+        (1.100, NOTHING_BESIDE, 0.01, None),  # clear among ten: called
+    ],
+)
+def test_what_withholds_a_lead_is_told_for_what_it_is(ratio, beside, allowance, withheld):
+    """Runs of one spread, boots and order not on record: the standard error is the same throughout."""
+    steps = np.exp(0.012 * np.array([-1.0, 0.0, 1.0, 0.0]))
+    ratios = {"t": ratio} | beside
+    cells = [c for t, r in ratios.items() for c in pair(t, r * 100 * steps, 100 * steps, placed=False)]
+    found = compared(cells, tests=tuple(ratios), boot_allowance=allowance).findings[0]
+    told = [key for key in caveats(found) if key.endswith("-withheld")]
+    assert told == ([withheld] if withheld else [])
+    called = found.outcome is Outcome.AHEAD
+    assert called == (withheld is None and ratio > 1)
+
+
+def test_a_lead_withheld_by_the_count_says_of_how_many():
+    steps = np.exp(0.012 * np.array([-1.0, 0.0, 1.0, 0.0]))
+    ratios = {"t": 1.0207} | NOTHING_BESIDE
+    cells = [c for t, r in ratios.items() for c in pair(t, r * 100 * steps, 100 * steps, placed=False)]
+    found = compared(cells, tests=tuple(ratios), boot_allowance=0.0).findings[0]
+    assert found.low > 1
+    assert found.p < 0.03 <= found.p_holm
+    assert found.caveats[-1].words == (
+        "clear of no difference by itself, but not once all 10 comparisons of the study are counted: "
+        f"p is {found.p_holm:.2g} then, against 0.03"
+    )
+
+
 def test_a_setup_without_a_cell_is_a_setup_without_runs():
     found = compared([cell("t", "a", [100, 101])], tests=("t",)).findings[0]
     assert (found.outcome, found.n_a, found.n_b) == (Outcome.UNSETTLED, 2, 0)

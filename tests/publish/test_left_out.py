@@ -7,7 +7,13 @@ import pytest
 from tests.publish import saltmarsh as s
 
 from evenhand.findings.finding import Outcome
-from evenhand.publish.left_out import REASONS, conditions_sentence, exclusion_sentence, why_left_out
+from evenhand.publish.left_out import (
+    REASONS,
+    conditions_sentence,
+    exclusion_sentence,
+    exclusion_sentences,
+    why_left_out,
+)
 from evenhand.publish.names import Names, TestName
 from evenhand.records.faults import Fault, Severity
 from evenhand.records.runs import Reason, Run, RunState
@@ -15,6 +21,10 @@ from evenhand.records.runs import Reason, Run, RunState
 
 def said(exclusion, *, margin: float = 0.03, why: str = "") -> str:
     return exclusion_sentence(exclusion, s.NAMES, margin=margin, why=why).replace("\u00a0", " ")
+
+
+def plain(sentences) -> list[str]:
+    return [sentence.replace("\u00a0", " ") for sentence in sentences]
 
 
 def test_a_left_out_run_is_told_with_its_reason_and_what_it_would_have_changed():
@@ -92,10 +102,48 @@ def test_pairs_are_told_one_after_the_other():
     assert ". With it Plover over Wren goes from +39.8 % to +35.6 % in Hollow Regatta. Plover over" in words
 
 
-def test_a_finding_that_gains_its_number_from_the_run_is_told_by_its_state():
+def test_a_cell_that_is_empty_without_the_run_has_nothing_to_go_from():
     none = s.one_run("regatta", None, n_a=0)
-    words = said(replace(s.EXCLUSION, findings_without=(none,)))
-    assert "from unsettled to ahead at +9 % in Hollow Regatta" in words
+    with_it = replace(s.one_run("regatta", 0.966), outcome=Outcome.UNSETTLED)
+    bare = replace(s.EXCLUSION, findings_without=(none,), findings_with=(with_it,), indexes_without=())
+    assert said(bare, why="waits") == (
+        "Left out: the Plover run of Hollow Regatta at 143.9 fps (waits). With it Plover over Dunlin "
+        "would read −3.4 % in Hollow Regatta; without it no run counts."
+    )
+    called = said(replace(bare, findings_with=(s.WITH_CAPPED,)))
+    assert "would read ahead at +9 % in Hollow Regatta; without it no run counts." in called
+    both = said(replace(s.EXCLUSION, findings_without=(none,)))
+    assert "without it no run counts, and goes from +2.7 % to +2.1 % in games;" in both
+
+
+def test_runs_of_one_cell_of_which_the_same_is_to_be_said_are_told_together():
+    bare = replace(s.EXCLUSION, findings_without=(), findings_with=(), indexes_without=())
+    four = [(replace(bare, run=f"r{i}", value=60.0 + 0.0004 * i), "waits") for i in range(4)]
+    assert plain(exclusion_sentences(four, s.NAMES, margin=0.03)) == [
+        (
+            "Left out: four Plover runs of Hollow Regatta at 60.00 fps (wait); "
+            "no one of them would change a figure."
+        )
+    ]
+    changing = [(replace(s.EXCLUSION, run=f"r{i}", value=143.9 + i), "capped") for i in range(2)]
+    assert plain(exclusion_sentences(changing, s.NAMES, margin=0.03))[0].startswith(
+        "Left out: two Plover runs of Hollow Regatta at 143.9 and 144.9 fps (capped). "
+        "With any one of them Plover over Dunlin goes from +11.5 % to +8.7 % in Hollow Regatta"
+    )
+
+
+@pytest.mark.parametrize(
+    "other",
+    [
+        (replace(s.EXCLUSION, setup="dunlin"), "waits"),
+        (replace(s.EXCLUSION, test="choir"), "waits"),
+        (s.EXCLUSION, "capped"),
+        (replace(s.EXCLUSION, findings_with=s.EXCLUSION.findings_without), "waits"),
+    ],
+)
+def test_what_differs_in_setup_test_reason_or_consequence_is_told_apart(other):
+    said_of = exclusion_sentences([(s.EXCLUSION, "waits"), other], s.NAMES, margin=0.03)
+    assert len(said_of) == 2
 
 
 @pytest.mark.parametrize("reason", list(Reason))

@@ -9,8 +9,6 @@ from evenhand.findings.finding import Caveat, Outcome, Settle
 from evenhand.publish.answer import answer
 from evenhand.publish.left_out import exclusion_sentence
 from evenhand.publish.sentences import (
-    caveat_words,
-    caveats,
     finding_sentence,
     headline,
     index_headline,
@@ -52,6 +50,7 @@ def test_headlines(findings, words):
     assert headline(findings, s.NAMES) == words
 
 
+COUNT = "but not once all 27 comparisons of the study are counted: p is 0.042 then, against 0.03"
 UNSETTLED = s.finding("parish", 1.041, 0.045)
 
 
@@ -80,11 +79,17 @@ UNSETTLED = s.finding("parish", 1.041, 0.045)
             ),
         ),
         (
-            replace(UNSETTLED, low=1.004, high=1.08, settle=Settle(more_runs=None)),
+            replace(
+                UNSETTLED,
+                low=1.004,
+                high=1.08,
+                settle=Settle(more_runs=None),
+                caveats=(Caveat(key="family-withheld", words=f"clear of no difference by itself, {COUNT}"),),
+            ),
             (
                 "Plover and Dunlin are unsettled in Ember Parish: Plover +4.1 % (+0.4 to +8.0); the "
-                "interval is clear of no difference, but not once all tests of the study are "
-                "counted. Not to be settled within twelve runs of each."
+                "interval is clear of no difference by itself, but not once all 27 comparisons of the study "
+                "are counted: p is 0.042 then, against 0.03. Not to be settled within twelve runs of each."
             ),
         ),
         (
@@ -155,8 +160,8 @@ def test_the_same_finding_seen_from_the_other_side_says_the_other_word():
         (
             replace(s.INDEXES[2], left_out=(), predicted_low=None, missing=("load",)),
             (
-                "In work (four tests) Plover is behind Dunlin by 3.4 % (2.5 to 4.3). Not in it, for "
-                "want of runs: Project load."
+                "In work (four of five tests) Plover is behind Dunlin by 3.4 % (2.5 to 4.3). Not in it, "
+                "for want of runs: Project load."
             ),
         ),
         (
@@ -167,6 +172,21 @@ def test_the_same_finding_seen_from_the_other_side_says_the_other_word():
 )
 def test_indexes(index, words):
     assert plain(index_sentence(index, s.NAMES, margin=0.03)) == words
+
+
+@pytest.mark.parametrize(
+    ("tests", "missing", "short", "long"),
+    [
+        (2, 0, "over both", "Over both tests "),
+        (5, 1, "over five of six", "Over five of six tests "),
+        (3, 0, "over all three", "Over all three tests "),
+    ],
+)
+def test_over_what_an_index_stands_never_claims_a_test_that_is_not_in_it(tests, missing, short, long):
+    keys = tuple(t[0] for t in s.TESTS)
+    index = replace(s.OVERALL, tests=keys[:tests], missing=keys[tests : tests + missing])
+    assert index_headline([index], s.NAMES) == f"Level {short}"
+    assert index_sentence(index, s.NAMES, margin=0.03).startswith(long)
 
 
 def test_the_headline_of_the_indexes():
@@ -187,13 +207,6 @@ def test_the_headline_of_the_indexes():
 )
 def test_what_would_settle_it(settle, words):
     assert plain(what_would_settle(replace(UNSETTLED, settle=settle))) == words
-
-
-def test_reservations_call_setups_and_tests_by_name_and_are_said_once():
-    caveat = Caveat(key="one-run", words="plover: one run, so its spread is not known")
-    assert caveat_words(caveat, s.NAMES) == "Plover: one run, so its spread is not known."
-    carrying = [replace(f, caveats=(caveat,)) for f in s.PAIR[:3]]
-    assert caveats(carrying, s.NAMES) == ("Plover: one run, so its spread is not known.",)
 
 
 def test_no_sentence_of_ours_holds_a_word_that_says_more_than_the_data():

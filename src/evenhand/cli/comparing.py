@@ -54,8 +54,8 @@ def frozen_answer(found: Compared) -> dict[str, object]:
 def tell_comparison(found: Compared) -> None:
     """The answer first; then each pair, what was left out, and every reservation."""
     from evenhand.desk.names import names_of
-    from evenhand.publish import sentences
     from evenhand.publish.answer import answer
+    from evenhand.publish.reservations import caveats
 
     comparison, names = found.comparison, names_of(found.record)
     say(answer(comparison, names))
@@ -63,7 +63,7 @@ def tell_comparison(found: Compared) -> None:
         tell_pair(comparison, names, pair)
     part("Left out", left_out(found, names))
     part("Under other conditions", elsewhere(found, names))
-    part("Reservations", sentences.caveats([*comparison.findings, *comparison.indexes], names))
+    part("Reservations", caveats([*comparison.findings, *comparison.indexes], names))
     frozen = found.frozen
     say()
     say(

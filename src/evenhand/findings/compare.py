@@ -21,7 +21,10 @@ from evenhand.stats.spread import learn_spread
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Judged:
-    """A row with its difference and its p-value, before and after Holm; `left` is Holm's factor."""
+    """A row with its difference and its p-value, before and after Holm.
+
+    `left` is Holm's factor, `family` how many comparisons of the study are counted together.
+    """
 
     row: Row
     sample: Sample
@@ -29,6 +32,7 @@ class Judged:
     p: float | None = None
     p_holm: float | None = None
     left: int = 1
+    family: int = 1
 
 
 def compare_study(
@@ -121,7 +125,7 @@ def _with_p_values(judged: Mapping[int, Judged]) -> dict[int, Judged]:
         j = judged[i]
         done[i] = Judged(
             row=j.row, sample=j.sample, difference=j.difference,
-            p=p, p_holm=float(adjusted[place]), left=int(left[place]),
+            p=p, p_holm=float(adjusted[place]), left=int(left[place]), family=len(family),
         )  # fmt: skip
     return done
 
@@ -152,7 +156,7 @@ def _finding(row: Row, judged: Judged | None, *, margin: float, minutes: Mapping
         headline=row.a.headline, group=row.a.group,
         bound_low=bound_low, bound_high=bound_high,
         measurably=is_measurable(outcome, judged.p_holm if judged else None),
-        caveats=_caveats(row, judged),
+        caveats=_caveats(row, judged, outcome),
         settle=_settle(judged, margin=margin, minutes=minutes.get(row.a.test))
         if judged and outcome is Outcome.UNSETTLED else None,
     )  # fmt: skip
@@ -186,16 +190,15 @@ def _method(row: Row, judged: Judged | None) -> str:
     return f"{t} over {kind.value}"
 
 
-def _caveats(row: Row, judged: Judged | None) -> tuple[Caveat, ...]:
+def _caveats(row: Row, judged: Judged | None, outcome: Outcome) -> tuple[Caveat, ...]:
     found = [*_state_caveats(row), *(row.sessions.caveats if row.sessions and not row.locked else ())]
     if judged and judged.difference.rule is Rule.WELCH:
         found.append(_unequal(judged.sample, row))
     if judged and judged.difference.rule is Rule.NONE and not row.one_run:
         words = "every run of a setup gave the same number: their spread, and so any interval, is unknown"
         found.append(Caveat(key="runs-alike", words=words))
-    if judged and judged.p_holm is not None and _withheld(judged):
-        words = "a difference is measurable, but within what the allowance cannot exclude"
-        found.append(Caveat(key="ahead-withheld", words=words))
+    if judged and outcome is Outcome.UNSETTLED:
+        found += _withheld(judged)
     return tuple(found)
 
 
@@ -212,14 +215,21 @@ def _state_caveats(row: Row) -> list[Caveat]:
 def _cell_caveats(cell: Cell) -> list[Caveat]:
     runs, found = len(cell.observations), []
     if runs == 0:
-        words = f"{cell.setup}: no run counts; {cell.waiting} wait for a decision, {cell.set_aside} set aside"
-        return [Caveat(key="no-runs", words=words)]
+        why = [_waits(cell.waiting), f"{cell.set_aside} set aside" if cell.set_aside else ""]
+        words = "; ".join([f"{cell.setup}: no run counts", *filter(None, [", ".join(filter(None, why))])])
+        return [Caveat(key="no-runs", words=words, waiting=cell.waiting)]
     if runs == 1:
         found.append(Caveat(key="one-run", words=f"{cell.setup}: one run, so its spread is not known"))
     if cell.waiting:
-        words = f"{cell.setup}: {cell.waiting} more wait for a decision"
-        found.append(Caveat(key="waiting", words=words))
+        words = f"{cell.setup}: {_waits(cell.waiting, ' more')}"
+        found.append(Caveat(key="waiting", words=words, waiting=cell.waiting))
     return found
+
+
+def _waits(runs: int, more: str = "") -> str:
+    if runs == 0:
+        return ""
+    return f"one{more} waits for a decision" if runs == 1 else f"{runs}{more} wait for a decision"
 
 
 def _unequal(s: Sample, row: Row) -> Caveat:
@@ -231,12 +241,31 @@ def _unequal(s: Sample, row: Row) -> Caveat:
     return Caveat(key="unequal-spread", words=words)
 
 
-def _withheld(judged: Judged) -> bool:
-    """Whether the interval clears 1 but p, taken against the allowance, does not."""
+def _withheld(judged: Judged) -> list[Caveat]:
+    """Why a difference whose interval clears 1 is not called: the allowance, or what p is held to.
+
+    The interval stands at 95 % for this comparison alone; ahead and behind ask for p < ALPHA, over all
+    comparisons of the study.
+    """
     half = judged.difference.half_width(SHOWN_INTERVAL)
-    allowance = _allowance(judged.row)
-    clears = half is not None and abs(judged.difference.d) > half
-    return clears and allowance > 0 and judged.p_holm is not None and judged.p_holm >= ALPHA
+    if half is None or judged.p is None or judged.p_holm is None or judged.p_holm < ALPHA:
+        return []
+    clear_by = abs(judged.difference.d) - half
+    if clear_by <= 0:
+        return []
+    if clear_by <= _allowance(judged.row):
+        words = "a difference is measurable, but within what the allowance cannot exclude"
+        return [Caveat(key="ahead-withheld", words=words)]
+    return [Caveat(key="family-withheld", words=_not_reached(judged.p, judged.p_holm, judged.family))]
+
+
+def _not_reached(p: float, p_holm: float, family: int) -> str:
+    if p >= ALPHA:
+        return f"clear of no difference at 95 %, but its p of {p:.2g} does not reach {ALPHA:g}"
+    return (
+        f"clear of no difference by itself, but not once all {family} comparisons of the study are counted: "
+        f"p is {p_holm:.2g} then, against {ALPHA:g}"
+    )
 
 
 def _settle(judged: Judged, *, margin: float, minutes: float | None) -> Settle | None:

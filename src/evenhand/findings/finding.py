@@ -48,10 +48,14 @@ class Cell:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Caveat:
-    """A reservation a finding carries: a stable key and the numbers that explain it."""
+    """A reservation a finding carries: a stable key and the numbers that explain it.
+
+    `waiting` is how many runs it tells of that wait for a decision.
+    """
 
     key: str
     words: str
+    waiting: int = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

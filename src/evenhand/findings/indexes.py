@@ -240,8 +240,9 @@ def _caveats(entries: Sequence[Entry], used: Sequence[Used], summed: Summed) -> 
         found.append(Caveat(key="one-run", words=words))
     if summed.evidence.allowance > 0:
         exposed = sum(u.sessions.allowance > 0 for u in used)
+        which = "all its tests" if exposed == len(used) else f"{exposed} of {len(used)} tests"
         words = (
-            f"boots or order of {exposed} of {len(used)} tests cannot exclude a shared error: "
+            f"boots or order of {which} cannot exclude a shared error: "
             f"allowance {100 * math.expm1(summed.evidence.allowance):.3g} % on the index"
         )
         found.append(Caveat(key="allowance", words=words))

@@ -6,8 +6,8 @@ from collections.abc import Sequence
 
 from evenhand.findings.finding import Comparison, Finding, Index, Outcome
 from evenhand.publish.names import Names
-from evenhand.publish.numbers import count_word, counted, listed
-from evenhand.publish.sentences import capital, index_stands, states_of, tests_of
+from evenhand.publish.numbers import capital, count_word, counted, listed
+from evenhand.publish.sentences import index_stands, states_of, tests_of
 
 LEADS = (Outcome.AHEAD, Outcome.BEHIND)
 

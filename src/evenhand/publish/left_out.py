@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from evenhand.findings.finding import Exclusion, Finding, Index
 from evenhand.publish.names import Names
 from evenhand.publish.numbers import count_word, listed, number, percent, run_words, with_unit
+from evenhand.publish.reservations import over
 from evenhand.publish.standing import standing
 from evenhand.records.faults import Fault
 from evenhand.records.runs import Reason, Run, RunState
@@ -78,15 +79,51 @@ def exclusion_sentence(exclusion: Exclusion, names: Names, *, margin: float, why
     A figure is told where its outcome changes or it differs as printed; for the run as its setup's only
     one, where the figure moves by a tenth of the `margin` or more.
     """
-    value = run_words(exclusion.value, names.unit(exclusion.test))
-    reason = f" ({why})" if why else ""
-    which = f"the {names.setup(exclusion.setup)} run of {names.test(exclusion.test)} at {value}{reason}"
+    return exclusion_sentences([(exclusion, why)], names, margin=margin)[0]
+
+
+def exclusion_sentences(
+    left_out: Sequence[tuple[Exclusion, str]], names: Names, *, margin: float
+) -> tuple[str, ...]:
+    """Left-out runs, each with why, in order: runs of one cell of which the same is to be said, together.
+
+    "Left out: four Rig one runs of Menu at 60.00 fps (wait); no one of them would change a figure."
+    """
+    alike: dict[tuple[str, ...], list[Exclusion]] = {}
+    for exclusion, why in left_out:
+        key = (exclusion.test, exclusion.setup, exclusion.metric, why, _consequence(exclusion, names, margin))
+        alike.setdefault(key, []).append(exclusion)
+    return tuple(
+        f"Left out: {_which(own, key[3], names)}{_told(key[4], several=len(own) > 1)}"
+        for key, own in alike.items()
+    )
+
+
+def _which(own: Sequence[Exclusion], why: str, names: Names) -> str:
+    """The runs with their numbers: "the Rig one run of Menu at 60.00 fps (waits)"."""
+    first, unit, several = own[0], names.unit(own[0].test), len(own) > 1
+    values = tuple(dict.fromkeys(run_words(e.value, "") for e in own))
+    at = with_unit(listed(values), unit)
+    reason = f" ({'wait' if several and why == 'waits' else why})" if why else ""
+    who = (
+        f"{count_word(len(own))} {names.setup(first.setup)} runs"
+        if several
+        else f"the {names.setup(first.setup)} run"
+    )
+    return f"{who} of {names.test(first.test)} at {at}{reason}"
+
+
+def _told(consequence: str, *, several: bool) -> str:
+    if not consequence:
+        return f"; {'no one of them' if several else 'it'} would change {'a' if several else 'no'} figure."
+    return f". With {'any one of them' if several else 'it'} {consequence}"
+
+
+def _consequence(exclusion: Exclusion, names: Names, margin: float) -> str:
+    """What one run would change, as printed, or "" where that is nothing."""
     changes = list(_changes(exclusion, names))
     told = [_pair_told(pair, changes, names, margin) for pair in dict.fromkeys(map(_pair, changes))]
-    said = [words for words in told if words]
-    if not said:
-        return f"Left out: {which}; it would change no figure."
-    return f"Left out: {which}. With it {' '.join(said)}"
+    return " ".join(words for words in told if words)
 
 
 def _changes(exclusion: Exclusion, names: Names) -> Iterator[Change]:
@@ -101,7 +138,7 @@ def _changes(exclusion: Exclusion, names: Names) -> Iterator[Change]:
     for i in exclusion.indexes_without:
         key = (i.group, *_sides(i))
         if key in joined:
-            yield Change(where=_over(i, names), without=i, with_it=joined[key], only=alone.get(key))
+            yield Change(where=over(i, names), without=i, with_it=joined[key], only=alone.get(key))
 
 
 def _sides(found: Finding | Index) -> tuple[str, str]:
@@ -112,25 +149,40 @@ def _pair(change: Change) -> tuple[str, str]:
     return _sides(change.without)
 
 
-def _over(index: Index, names: Names) -> str:
-    if index.group:
-        return f"in {names.group(index.group).lower()}"
-    return f"over {'' if index.missing else 'all '}{count_word(len(index.tests))}"
-
-
 def _pair_told(pair: tuple[str, str], changes: list[Change], names: Names, margin: float) -> str:
     own = [change for change in changes if _pair(change) == pair]
     moves = tuple(words for words in map(_move, own) if words)
+    first = tuple(f"{_first(c)} {c.where}" for c in own if _is_first(c))
     alone = tuple(f"{_at(c.only, c.without)} {c.where}" for c in own if c.only and _matters(c, margin))
     who = f"{names.setup(pair[0])} over {names.setup(pair[1])}"
     only = f"were it the only run, to {listed(alone)}" if alone else ""
-    if moves:
-        return f"{who} goes {listed(moves)}{'; ' if only else ''}{only}."
+    said = [f"would read {listed(first)}; without it no run counts"] if first else []
+    said += [f"goes {listed(moves)}"] if moves else []
+    if said:
+        return f"{who} {', and '.join(said)}{'; ' if only else ''}{only}."
     return f"{who} stays as it is; {only}." if only else ""
 
 
+def _is_first(change: Change) -> bool:
+    """Whether the cell has no run that counts without this one, so that there is nothing to go from."""
+    return (
+        isinstance(change.without, Finding)
+        and change.without.ratio is None
+        and change.with_it.ratio is not None
+    )
+
+
+def _first(change: Change) -> str:
+    state = (
+        f"{change.with_it.outcome.value} at " if change.with_it.outcome is not change.without.outcome else ""
+    )
+    return f"{state}{_at(change.with_it, change.without)}"
+
+
 def _move(change: Change) -> str:
-    """From what to what, or "" where nothing changes as printed."""
+    """From what to what, or "" where nothing changes as printed or there is nothing to go from."""
+    if _is_first(change):
+        return ""
     without, with_it = change.without, change.with_it
     before, after = _at(without, without), _at(with_it, without)
     if without.outcome is not with_it.outcome:

@@ -61,6 +61,11 @@ def count_word(n: int) -> str:
     return WORDS[n] if 0 < n < len(WORDS) else "no" if n == 0 else number(n)
 
 
+def capital(words: str) -> str:
+    """The words with a capital at their beginning."""
+    return words[:1].upper() + words[1:]
+
+
 def counted(n: int, thing: str, things: str = "") -> str:
     """A count and its noun.
 
@@ -164,7 +169,7 @@ class Span:
         """The number alone, to its own decimals or to those of a number it is held against."""
         return number(self.value, self.decimals if decimals is None else decimals, signed=signed)
 
-    def range(self, *, signed: bool = False) -> str:
+    def range(self, *, signed: bool = False, decimals: int | None = None) -> str:
         """The interval in words, or "" where there is none.
 
         >>> Span(value=10.68, low=8.91, high=12.47).range()
@@ -172,7 +177,8 @@ class Span:
         """
         if self.low is None or self.high is None:
             return ""
-        low, high = (number(end, self.decimals, signed=signed) for end in (self.low, self.high))
+        places = self.decimals if decimals is None else decimals
+        low, high = (number(end, places, signed=signed) for end in (self.low, self.high))
         return f"{low} to {high}"
 
     def words(self, unit: str, *, signed: bool = False) -> str:

@@ -8,14 +8,14 @@ interval. Unsettled says why, and what would settle it. Percentages are always o
 
 from __future__ import annotations
 
-import re
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 
-from evenhand.findings.finding import Caveat, Finding, Index, LeftOut, Outcome
+from evenhand.findings.finding import Finding, Index, LeftOut, Outcome
 from evenhand.publish.names import Names
 from evenhand.publish.numbers import (
     Span,
+    capital,
     count_word,
     counted,
     listed,
@@ -24,6 +24,7 @@ from evenhand.publish.numbers import (
     percent_span,
     with_unit,
 )
+from evenhand.publish.reservations import how_many, over
 from evenhand.publish.standing import standing
 
 MOST_RUNS = 12  # beyond this the findings no longer count how many runs would settle a question
@@ -54,12 +55,7 @@ def index_headline(indexes: Sequence[Index], names: Names) -> str:
     for index in indexes:
         leads = {Outcome.AHEAD: index.a, Outcome.BEHIND: index.b}
         who = f"{names.setup(leads[index.outcome])} ahead" if index.outcome in leads else index.outcome.value
-        where = (
-            f"in {names.group(index.group).lower()}"
-            if index.group
-            else f"over all {count_word(len(index.tests))}"
-        )
-        parts.append(f"{who} {where}")
+        parts.append(f"{who} {over(index, names)}")
     return capital(", ".join(parts))
 
 
@@ -83,21 +79,6 @@ def index_sentence(index: Index, names: Names, *, margin: float) -> str:
     return " ".join(parts)
 
 
-def caveat_words(caveat: Caveat, names: Names) -> str:
-    """A reservation as a sentence, setups and tests called by their names."""
-    words = {key: names.setup(key) for key in names.setups} | {key: names.test(key) for key in names.tests}
-    if not words:
-        return _sentence(caveat.words)
-    longest_first = sorted(words, key=len, reverse=True)
-    pattern = r"(?<![\w-])(" + "|".join(map(re.escape, longest_first)) + r")(?![\w-])"
-    return _sentence(re.sub(pattern, lambda found: words[found.group(1)], caveat.words))
-
-
-def caveats(findings: Iterable[Finding | Index], names: Names) -> tuple[str, ...]:
-    """Every reservation that these findings carry, each once, in order."""
-    return tuple(dict.fromkeys(caveat_words(c, names) for f in findings for c in f.caveats))
-
-
 def apart(span: Span) -> str:
     """How far apart two setups are that are not level, told without a sign where the interval allows."""
     if span.low is not None and span.high is not None and span.low < 0 < span.high:
@@ -118,9 +99,15 @@ def why_unsettled(finding: Finding, names: Names, *, margin: float) -> str:
     low, high, bound = finding.low - 1, finding.high - 1, margin_words(margin)
     if low <= 0 <= high:
         return f"the interval holds no difference and also more than {bound}"
-    if any(c.key == "ahead-withheld" for c in finding.caveats):
+    withheld = {c.key: c.words for c in finding.caveats}
+    if "ahead-withheld" in withheld:
         return "the difference is no larger than an error that the runs of one boot may share"
-    return "the interval is clear of no difference, but not once all tests of the study are counted"
+    told = withheld.get("family-withheld")
+    return (
+        f"the interval is {told}"
+        if told
+        else "the interval is clear of no difference, but p is not low enough"
+    )
 
 
 def what_would_settle(finding: Finding) -> str:
@@ -150,23 +137,23 @@ def index_stands(index: Index, names: Names, *, margin: float, short: bool = Fal
     """Where an index stands, as a sentence; `short` where it follows one that says over which tests."""
     a, b = names.setup(index.a), names.setup(index.b)
     span = standing(index) or percent_span(index.ratio, None, None)
-    over = f"{tests_of(index, names)} "
+    where = f"{tests_of(index, names)} "
     if short:
-        over = f"In {names.group(index.group).lower()} " if index.group else ""
+        where = f"In {names.group(index.group).lower()} " if index.group else ""
     at = f"{a} {span.words('%', signed=True)}"
     if index.outcome is Outcome.LEVEL:
-        return f"{over}{a} and {b} are level within {margin_words(margin)}: {at}."
+        return f"{where}{a} and {b} are level within {margin_words(margin)}: {at}."
     if index.outcome is Outcome.UNSETTLED:
-        return f"{over}{a} and {b} are unsettled: {at}."
-    return f"{over}{a} is {index.outcome.value} {_preposition(index.outcome)}{b} by {apart(span)}."
+        return f"{where}{a} and {b} are unsettled: {at}."
+    return f"{where}{a} is {index.outcome.value} {_preposition(index.outcome)}{b} by {apart(span)}."
 
 
 def tests_of(index: Index, names: Names) -> str:
-    """Over what an index speaks: "Over all nine tests", "In games (five tests)"."""
-    n = len(index.tests)
+    """Over what an index speaks: "Over all nine tests", "Over five of six tests", "In games (five tests)"."""
+    many = f"{how_many(index)} {'test' if len(index.tests) + len(index.missing) == 1 else 'tests'}"
     if index.group:
-        return f"In {names.group(index.group).lower()} ({counted(n, 'test')})"
-    return f"Over {'all ' if n > 2 and not index.missing else ''}{counted(n, 'test')}"
+        return f"In {names.group(index.group).lower()} ({many.removeprefix('all ')})"
+    return f"Over {many}"
 
 
 def _leaning(index: Index, names: Names) -> list[str]:
@@ -240,12 +227,3 @@ def _and_so_on(states: dict[Outcome, int], a: str, b: str) -> str:
 
 def _preposition(outcome: Outcome) -> str:
     return "of " if outcome is Outcome.AHEAD else ""
-
-
-def capital(words: str) -> str:
-    """The words with a capital at their beginning."""
-    return words[:1].upper() + words[1:]
-
-
-def _sentence(words: str) -> str:
-    return capital(words) + ("" if words.endswith(".") else ".")

@@ -1,0 +1,108 @@
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from tests.publish import saltmarsh as s
+
+from evenhand.findings.finding import Caveat, Finding
+from evenhand.publish.reservations import caveat_words, caveats, how_many, on_a_picture
+
+SCATTER = Caveat(
+    key="unequal-spread", words="plover scatters by 1.9 %, dunlin by 0.38 %: judged without pooling"
+)
+ONE_BOOT_A = Caveat(key="one-boot", words="plover: all 4 runs come from one boot, and may share its error")
+ONE_BOOT_B = Caveat(key="one-boot", words="dunlin: all 4 runs come from one boot, and may share its error")
+UNPLACED = Caveat(key="boots-unknown", words="plover: 4 of 4 runs have no boot on record")
+IN_A_ROW = Caveat(
+    key="not-interleaved", words="not interleaved: all 4 runs of plover came before the 4 of dunlin"
+)
+NO_ORDER = Caveat(key="order-unknown", words="8 of 8 runs have no order on record")
+WAITS = Caveat(key="waiting", words="plover: one more waits for a decision", waiting=1)
+
+
+def carrying(findings, *carried: Caveat) -> list[Finding]:
+    return [replace(f, caveats=carried) for f in findings]
+
+
+def test_setups_are_called_by_name():
+    one = Caveat(key="one-run", words="plover: one run, so its spread is not known")
+    assert caveat_words(one, s.NAMES) == "Plover: one run, so its spread is not known."
+
+
+@pytest.mark.parametrize(
+    ("findings", "begins"),
+    [
+        ([*carrying(s.PAIR[2:3], SCATTER), *s.PAIR[3:]], "In Hollow Regatta: "),
+        ([*s.PAIR[:1], *carrying(s.PAIR[1:3], SCATTER)], "In Nine Tramlines and Hollow Regatta: "),
+        (carrying(s.PAIR, SCATTER), "In all tests: "),
+        ([*carrying(s.PAIR[:8], SCATTER), s.PAIR[8]], "In all tests but Project load: "),
+        (carrying(s.PAIR[:2], SCATTER), "In both tests: "),
+        (carrying(s.PAIR[:1], SCATTER), "In Salt Causeway: "),
+    ],
+)
+def test_each_is_said_once_with_the_tests_it_is_of(findings, begins):
+    assert caveats(findings, s.NAMES) == (
+        f"{begins}Plover scatters by 1.9 %, Dunlin by 0.38 %: judged without pooling.",
+    )
+
+
+def test_a_number_besides_the_headline_is_named():
+    low = [replace(f, metric="low_1pct", headline=False) for f in carrying(s.PAIR[:1], SCATTER)]
+    assert caveats([*s.PAIR, *low], s.NAMES)[0].startswith("In Salt Causeway, 1% low: Plover scatters")
+
+
+def test_words_that_name_no_setup_name_the_pair_unless_they_are_of_every_pair():
+    others = [s.findings_of("plover", "wren"), s.findings_of("dunlin", "wren")]
+    of_one = [*carrying(s.PAIR, NO_ORDER), *others[0], *others[1]]
+    assert caveats(of_one, s.NAMES) == (
+        "Plover and Dunlin, in all tests: 8 of 8 runs have no order on record.",
+    )
+    of_all = [f for findings in (s.PAIR, *others) for f in carrying(findings, NO_ORDER)]
+    assert caveats(of_all, s.NAMES) == ("In all tests: 8 of 8 runs have no order on record.",)
+
+
+def allowed(words: str, *indexes):
+    return [replace(i, caveats=(Caveat(key="allowance", words=words),)) for i in indexes]
+
+
+def test_what_every_index_of_a_pair_carries_is_said_once():
+    words = "boots or order of all its tests cannot exclude a shared error: allowance 2.01 % on the index"
+    assert caveats(allowed(words, *s.INDEXES), s.NAMES) == (f"In every index: {words}.",)
+
+
+def test_indexes_that_differ_share_a_sentence_each_with_its_own_numbers():
+    overall, games, work = s.INDEXES
+    mixed = [*allowed("three of nine", overall), *allowed("three of five", games), work]
+    assert caveats(mixed, s.NAMES) == ("Over all nine: three of nine; in games: three of five.",)
+
+
+@pytest.mark.parametrize(
+    ("tests", "missing", "words"),
+    [(9, 0, "all nine"), (2, 0, "both"), (1, 0, "one"), (5, 1, "five of six"), (1, 1, "one of two")],
+)
+def test_how_many_tests_an_index_holds(tests, missing, words):
+    keys = tuple(t[0] for t in s.TESTS)
+    index = replace(s.OVERALL, tests=keys[:tests], missing=keys[tests : tests + missing])
+    assert how_many(index) == words
+
+
+@pytest.mark.parametrize(
+    ("findings", "said"),
+    [
+        (s.PAIR, ()),
+        (carrying(s.PAIR, ONE_BOOT_A, ONE_BOOT_B, IN_A_ROW), ("One boot a side, not interleaved.",)),
+        (carrying(s.PAIR, ONE_BOOT_A), ("One boot on one side.",)),
+        ([*carrying(s.PAIR[:2], ONE_BOOT_A, ONE_BOOT_B), *s.PAIR[2:]], ("One boot a side in two tests.",)),
+        (carrying(s.PAIR, UNPLACED, NO_ORDER), ("Boots and order not on record.",)),
+        ([*carrying(s.PAIR[:1], WAITS), *s.PAIR[1:]], ("One run waits.",)),
+        (carrying(s.PAIR[:2], IN_A_ROW, WAITS), ("Not interleaved.", "Two runs wait.")),
+    ],
+)
+def test_a_picture_says_them_in_a_few_words(findings, said):
+    assert on_a_picture(findings) == said
+
+
+def test_a_test_without_numbers_takes_no_part_in_how_many_tests_have_one_boot():
+    none = replace(s.one_run("choir", None, n_a=0), caveats=(WAITS,))
+    assert on_a_picture([*carrying(s.PAIR[:4], IN_A_ROW), none]) == ("Not interleaved.", "One run waits.")
