@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from evenhand.metrics.run_metrics import RunMetrics
 from evenhand.records.builds import Build, Setup
@@ -54,10 +54,14 @@ class StudyOnRecord:
     setups: Mapping[str, Setup]
     tests: Mapping[str, Test]
     runs: tuple[RunOnRecord, ...]
+    _cells: Mapping[tuple[str, str], tuple[RunOnRecord, ...]] = field(init=False, repr=False, compare=False)
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "_cells", by_cell(self.runs))
 
     def cell(self, test: str, setup: str) -> tuple[RunOnRecord, ...]:
         """The runs of one test on one setup."""
-        return tuple(r for r in self.runs if (r.run.test, r.run.setup) == (test, setup))
+        return self._cells.get((test, setup), ())
 
     @property
     def compared_tests(self) -> tuple[Test, ...]:
@@ -67,6 +71,14 @@ class StudyOnRecord:
     def compares(self, each: RunOnRecord) -> bool:
         """Whether a run belongs to a test and a setup that are compared."""
         return each.run.test in self.study.tests and each.run.setup in self.study.setups
+
+
+def by_cell(runs: tuple[RunOnRecord, ...]) -> dict[tuple[str, str], tuple[RunOnRecord, ...]]:
+    """The runs of each test and setup, in order of arrival."""
+    cells: dict[tuple[str, str], list[RunOnRecord]] = {}
+    for each in runs:
+        cells.setdefault((each.run.test, each.run.setup), []).append(each)
+    return {cell: tuple(own) for cell, own in cells.items()}
 
 
 def load_study(wb: Workbench, key: str) -> StudyOnRecord:

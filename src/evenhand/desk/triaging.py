@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-import math
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
-from statistics import variance
 
 from evenhand.desk.on_record import RunOnRecord, StudyOnRecord, load_study
 from evenhand.desk.opening import CODE_VERSION
@@ -27,6 +25,7 @@ from evenhand.traces.trace import SensorLog, Trace
 from evenhand.traces.windows import of_run
 from evenhand.triage.candidate import Candidate, Company
 from evenhand.triage.prepared import Prepared
+from evenhand.triage.spread import Cell, Spread, cell_spreads, of_others
 from evenhand.triage.thresholds import DEFAULT
 from evenhand.triage.triage import triage_cell
 from evenhand.triage.unjudged import unjudged
@@ -46,9 +45,9 @@ def triage_study(wb: Workbench, study: str, *, now: datetime, watch: Watch | Non
     """
     record = load_study(wb, study)
     loader = _Loader(wb=wb, sensor_logs={})
-    held = 0
+    held, spreads = 0, spreads_of(record)
     for done, test in enumerate(record.tests.values(), start=1):
-        found = triage_test(record, test, loader)
+        found = triage_test(record, test, loader, spreads)
         with wb.writing():
             for run, faults in found.items():
                 if run_store.studies_of(wb, run)[0] != study:
@@ -60,13 +59,15 @@ def triage_study(wb: Workbench, study: str, *, now: datetime, watch: Watch | Non
     return held
 
 
-def triage_test(record: StudyOnRecord, test: Test, loader: _Loader) -> dict[str, tuple[Fault, ...]]:
+def triage_test(
+    record: StudyOnRecord, test: Test, loader: _Loader, spreads: Mapping[Cell, Spread]
+) -> dict[str, tuple[Fault, ...]]:
     """The faults of every run of one test, by run id."""
     cells = {setup: _cell(record, test, setup, loader) for setup in record.setups}
     found: dict[str, tuple[Fault, ...]] = {}
     prepared = Prepared(DEFAULT)
     for setup, runs in cells.items():
-        around = company(record, test, setup, cells)
+        around = company(record, cells, of=(test.key, setup), spreads=spreads)
         found |= triage_cell(runs.counting, around, prepared=prepared)
         for run in runs.out:
             found[run] = triage_cell(runs.with_one(run), around, prepared=prepared)[run]
@@ -85,7 +86,8 @@ def unjudged_of(wb: Workbench, each: RunOnRecord) -> tuple[str, ...]:
     loader = _Loader(wb=wb, sensor_logs={})
     cells = {name: _cell(record, test, name, loader) for name in record.setups}
     runs = cells[setup].with_one(each.run.id)
-    return unjudged(runs, company(record, test, setup, cells))[each.run.id]
+    around = company(record, cells, of=(test.key, setup), spreads=spreads_of(record))
+    return unjudged(runs, around)[each.run.id]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -111,14 +113,16 @@ def _cell(record: StudyOnRecord, test: Test, setup: str, loader: _Loader) -> _Ce
     )
 
 
-def company(record: StudyOnRecord, test: Test, setup: str, cells: Mapping[str, _Cell]) -> Company:
+def company(
+    record: StudyOnRecord, cells: Mapping[str, _Cell], *, of: Cell, spreads: Mapping[Cell, Spread]
+) -> Company:
     """What the runs of one cell are judged against."""
-    others = (runs.counting for other, runs in cells.items() if other != setup)
+    others = (runs.counting for other, runs in cells.items() if other != of[1])
     return Company(
-        test=test,
+        test=record.tests[of[0]],
         peers=tuple(peers for peers in others if peers),
         ambient_c=record.study.ambient_c,
-        study_spread=tuple(spread(record, but=(test.key, setup))),
+        study_spread=of_others(spreads, but=of),
     )
 
 
@@ -146,17 +150,14 @@ def unreadable(each: RunOnRecord) -> Fault:
     )
 
 
-def spread(record: StudyOnRecord, *, but: tuple[str, str]) -> Iterable[tuple[float, float]]:
-    """What the study's other cells know of run-to-run spread: variance of the log headline, and its df."""
+def spreads_of(record: StudyOnRecord) -> dict[Cell, Spread]:
+    """What each cell of the study knows of run-to-run spread; runs that were set aside add nothing."""
+    headlines: dict[Cell, list[float]] = {}
     for test in record.tests.values():
         for setup in record.setups:
-            values = [
-                math.log(value)
-                for each in record.cell(test.key, setup)
-                if each.state not in OUT and (value := each.headline(test)) and value > 0
-            ]
-            if (test.key, setup) != but and len(values) > 1:
-                yield variance(values), float(len(values) - 1)
+            numbers = (r.headline(test) for r in record.cell(test.key, setup) if r.state not in OUT)
+            headlines[test.key, setup] = [number for number in numbers if number is not None]
+    return cell_spreads(headlines)
 
 
 @dataclass(slots=True, kw_only=True)
