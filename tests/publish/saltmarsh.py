@@ -88,7 +88,7 @@ def finding(test: str, ratio: float, half: float, *, pair: tuple[str, str] = ("p
     outcome = outcome_of(low, high, bounds)
     settle = Settle(more_runs=2, minutes=14.0) if outcome is Outcome.UNSETTLED else None
     return Finding(
-        test=test, metric="average-fps", a=pair[0], b=pair[1], outcome=outcome, ratio=ratio, low=low,
+        test=test, metric="average_fps", a=pair[0], b=pair[1], outcome=outcome, ratio=ratio, low=low,
         high=high, level=0.95, n_a=5, n_b=5, method="moderated t", settle=settle,
         bound_low=bounds[0], bound_high=bounds[1],
     )  # fmt: skip
@@ -163,7 +163,7 @@ THREE_SETUPS = comparison(
 
 def one_run(test: str, ratio: float | None, n_a: int = 1) -> Finding:
     return Finding(
-        test=test, metric="average-fps", a="plover", b="dunlin", outcome=Outcome.UNSETTLED, ratio=ratio,
+        test=test, metric="average_fps", a="plover", b="dunlin", outcome=Outcome.UNSETTLED, ratio=ratio,
         low=None, high=None, level=0.95, n_a=n_a, n_b=1, method="none",
     )  # fmt: skip
 

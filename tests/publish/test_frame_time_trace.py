@@ -11,7 +11,7 @@ from tests.publish import saltmarsh as s
 from tests.publish.svg_reading import SVG, root_of, texts
 
 from evenhand.errors import NotEnoughRuns
-from evenhand.publish.figures.traces import frame_time_trace, thinned
+from evenhand.publish.figures.traces import TraceScene, frame_time_trace, thinned
 from evenhand.publish.numbers import counted
 from evenhand.publish.style import card, page
 from evenhand.records.faults import Severity
@@ -116,3 +116,29 @@ def test_a_pale_ground_shows_short_places_and_is_left_out_where_a_fault_is_nearl
 
     assert grounds((5, 9), (20, 24)) == 2
     assert grounds((0, 9), (12, 50)) == 0
+
+
+def ticks(picture) -> int:
+    """The short upright strokes at the top edge."""
+    lines = [e.attrib for e in root_of(picture).iter(f"{SVG}line")]
+    short = [at for at in lines if at["x1"] == at["x2"] and abs(float(at["y1"]) - float(at["y2"])) == 10]
+    return len(short)
+
+
+@pytest.mark.parametrize(
+    ("long", "words"),
+    [
+        ({}, None),
+        ({200: 21.04}, "One frame is longer, 21.0 ms."),
+        ({200: 18.0, 900: 21.04}, "Two frames are longer, up to 21.0 ms."),
+    ],
+)
+def test_frames_longer_than_the_scale_are_marked_and_counted(long, words):
+    times = np.full(2000, 7.0)
+    for at, ms in long.items():
+        times[at] = ms
+    scene = TraceScene(test="regatta", setup="plover", run="r", frame_times_ms=times)
+    picture = frame_time_trace(scene, s.NAMES, style=card())[0]
+    assert ticks(picture) == len(long)
+    told = " ".join(said(picture))
+    assert (words in told) if words else ("longer" not in told)

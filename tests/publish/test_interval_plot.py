@@ -7,7 +7,7 @@ from tests.publish import saltmarsh as s
 from tests.publish.svg_reading import SVG, root_of, texts
 
 from evenhand.errors import NotFound
-from evenhand.findings.finding import Outcome
+from evenhand.findings.finding import Caveat, Outcome
 from evenhand.publish.figures.interval_forms import Lane, Scale, taken
 from evenhand.publish.figures.interval_rows import Pair, Row, all_rows, pages_of, reach_of
 from evenhand.publish.figures.intervals import interval_plot
@@ -281,3 +281,23 @@ def rightmost(picture) -> list[tuple[float, float]]:
         if element.tag == f"{SVG}line" and "stroke-dasharray" in at and at["y1"] == at["y2"]:
             found.append((float(at["x2"]), float(at["y2"])))
     return found
+
+
+def test_the_foot_says_what_a_reader_must_know_and_what_the_numbers_mean():
+    caveats = (
+        Caveat(key="one-boot", words="plover: all 4 runs come from one boot, and may share its error"),
+        Caveat(key="one-boot", words="dunlin: all 4 runs come from one boot, and may share its error"),
+        Caveat(key="not-interleaved", words="not interleaved: all 4 runs of plover came before the others"),
+    )
+    poor = [replace(f, metric="average_fps", caveats=caveats) for f in s.PAIR]
+    told = " ".join(said(interval_plot(s.comparison(poor, s.INDEXES), s.NAMES, style=card())[0]))
+    assert "One boot a side, not interleaved." in told
+    assert "Average fps." in told
+    assert "One boot" not in " ".join(said(interval_plot(s.WHOLE, s.NAMES, style=card())[0]))
+
+
+def test_an_index_without_one_of_its_tests_is_not_called_all():
+    five = replace(s.index("", s.PAIR[:5], 0.01), missing=("export",))
+    picture = interval_plot(s.comparison(s.PAIR[:5], [five]), s.NAMES, style=card())[0]
+    assert "Five of six" in said(picture)
+    assert "All five" not in said(picture)

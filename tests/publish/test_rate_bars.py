@@ -5,8 +5,9 @@ from tests.publish import saltmarsh as s
 from tests.publish.svg_reading import SVG, root_of, texts
 
 from evenhand.errors import NotEnoughRuns
-from evenhand.publish.figures.rates import rate_bars
+from evenhand.publish.figures.rates import Rate, rate_bars
 from evenhand.publish.style import card, page
+from evenhand.records.estimates import Estimate
 
 
 def said(picture) -> list[str]:
@@ -74,3 +75,34 @@ def test_the_headline_may_be_given():
 def test_nothing_to_draw_is_said():
     with pytest.raises(NotEnoughRuns):
         rate_bars([], s.NAMES, style=card())
+
+
+def test_the_foot_names_the_definition_of_every_number_shown():
+    fps = " ".join(said(rate_bars(s.rates(s.NAMES), s.NAMES, style=card())[0]))
+    assert "Average fps; 1% low: 1000 ÷ P99 of frame time." in fps
+    jobs = [rate for rate in s.rates(s.NAMES) if rate.average.unit == "jobs/h"]
+    scores = " ".join(said(rate_bars(jobs, s.NAMES, style=card())[0]))
+    assert "Score as reported." in scores
+    assert "P99" not in scores
+
+
+@pytest.mark.parametrize(
+    ("halves", "numbers"),
+    [
+        ((2.4, 5.2), {"34"}),  # 33.9 and 34 alone: the fewer digits for both
+        ((2.4, 2.4), {"33.9", "34.1"}),
+        ((0.24, 5.2), {"33.88", "34"}),  # two digits apart: each as its own interval allows
+    ],
+)
+def test_numbers_of_one_size_in_one_column_show_the_same_digits(halves, numbers):
+    rates = [
+        Rate(
+            test="regatta",
+            setup=setup,
+            average=Estimate(value=v, unit="fps", low=v - half, high=v + half, level=0.95, n=4, method="t"),
+        )
+        for setup, v, half in zip(("wren", "plover"), (33.88, 34.12), halves, strict=True)
+    ]
+    words = said(rate_bars(rates, s.NAMES, style=card())[0])
+    assert numbers <= set(words)
+    assert "33.9" not in set(words) - numbers

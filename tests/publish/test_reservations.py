@@ -95,6 +95,11 @@ def test_how_many_tests_an_index_holds(tests, missing, words):
         (carrying(s.PAIR, ONE_BOOT_A), ("One boot on one side.",)),
         ([*carrying(s.PAIR[:2], ONE_BOOT_A, ONE_BOOT_B), *s.PAIR[2:]], ("One boot a side in two tests.",)),
         (carrying(s.PAIR, UNPLACED, NO_ORDER), ("Boots and order not on record.",)),
+        (
+            [*carrying(s.PAIR[:2], IN_A_ROW), *carrying(s.PAIR[2:4], NO_ORDER)],
+            ("Not interleaved or order not on record.",),
+        ),
+        ([*carrying(s.PAIR[:1], IN_A_ROW), *s.PAIR[1:]], ("Not interleaved in one test.",)),
         ([*carrying(s.PAIR[:1], WAITS), *s.PAIR[1:]], ("One run waits.",)),
         (carrying(s.PAIR[:2], IN_A_ROW, WAITS), ("Not interleaved.", "Two runs wait.")),
     ],

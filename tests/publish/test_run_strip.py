@@ -92,3 +92,12 @@ def test_setups_stand_side_by_side_on_one_scale():
 def test_no_run_is_refused():
     with pytest.raises(NotEnoughRuns):
         run_strip(RunStrip(test="regatta", runs=()), s.NAMES, style=card())
+
+
+def test_no_tick_of_the_scale_is_finer_than_the_digits_of_a_run():
+    held = [replace(run, value=60.0 - 0.0004 * i) for i, run in enumerate(s.runs_of("plover", value=60.0))]
+    words = said(run_strip(RunStrip(test="regatta", runs=tuple(held)), s.NAMES, style=card())[0])
+    ticks = [word for word in words if word.startswith(("59.", "60."))]
+    assert len(ticks) >= 2
+    assert all(len(tick.split(".")[1]) == 2 for tick in ticks)
+    assert len(set(ticks)) == len(ticks)

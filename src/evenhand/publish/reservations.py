@@ -148,12 +148,11 @@ def _boots(findings: Sequence[Finding]) -> str:
 
 
 def _order(findings: Sequence[Finding]) -> str:
-    seen = [f for f in findings if f.ratio is not None]
-    for key, words in (("not-interleaved", "not interleaved"), ("order-unknown", "order not on record")):
-        carrying = [any(c.key == key for c in f.caveats) for f in seen]
-        if any(carrying):
-            return f"{words}{_in_some(carrying)}"
-    return ""
+    said = {"not-interleaved": "not interleaved", "order-unknown": "order not on record"}
+    seen = [{c.key for c in f.caveats} & set(said) for f in findings if f.ratio is not None]
+    kinds = set().union(*seen)
+    words = " or ".join(text for key, text in said.items() if key in kinds)
+    return f"{words}{_in_some([bool(keys) for keys in seen])}" if words else ""
 
 
 def _in_some(carrying: Sequence[int | bool]) -> str:

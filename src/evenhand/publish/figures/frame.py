@@ -15,6 +15,7 @@ from evenhand.publish.svg import Box, Drawn, Pen, Point, Words, document, line, 
 
 REST = 30  # the small rest at the left end of the foot's rule, in units
 LEADING = 1.14
+MOST_FOOT = 2  # lines
 MARK_ROOM = 19.0  # from where a mark begins to where its words begin, in units
 
 
@@ -157,17 +158,35 @@ def _headline_bottom(size: float, lines: int, style: Style) -> float:
 
 
 def _foot_lines(foot: Sequence[str], style: Style) -> tuple[str, ...]:
-    most = 2 if style.roomy else 1
+    """One line or two: broken between sentences where that fits, else between words."""
+    size, room = style.text[1], _room(style)
     for kept in range(len(foot), 0, -1):
-        lines = wrap(" ".join(foot[:kept]), _room(style), style.text[1], Face.TEXT)
-        if len(lines) <= most and all(width(text, style.text[1]) <= _room(style) for text in lines):
-            return lines
-    return fit(foot[0], _room(style), sizes=(style.text[1], style.text[1]), lines=most).lines
+        for lines in (_by_sentence(foot[:kept], style), wrap(" ".join(foot[:kept]), room, size, Face.TEXT)):
+            if len(lines) <= MOST_FOOT and all(width(text, size) <= room for text in lines):
+                return lines
+    return fit(foot[0], room, sizes=(size, size), lines=MOST_FOOT).lines
+
+
+def _by_sentence(foot: Sequence[str], style: Style) -> tuple[str, ...]:
+    lines: list[str] = []
+    for sentence in foot:
+        longer = f"{lines[-1]} {sentence}" if lines else ""
+        if longer and width(longer, style.text[1]) <= _room(style):
+            lines[-1] = longer
+        else:
+            lines.append(sentence)
+    return tuple(lines)
+
+
+def _foot_step(style: Style) -> float:
+    return (1.4 if style.roomy else 1.15) * style.text[1]
 
 
 def _foot_height(foot: Sequence[str], style: Style) -> float:
-    size = style.text[1]
-    return 3.2 * size if not style.roomy else 2.1 * size + len(_foot_lines(foot, style)) * 1.4 * size
+    size, lines = style.text[1], len(_foot_lines(foot, style))
+    if style.roomy:
+        return 2.1 * size + lines * 1.4 * size
+    return (3.2 if lines == 1 else 2.9) * size + (lines - 1) * _foot_step(style)
 
 
 def _foot(foot: Sequence[str], style: Style, bottom: float) -> list[Drawn]:
@@ -183,6 +202,6 @@ def _foot(foot: Sequence[str], style: Style, bottom: float) -> list[Drawn]:
         line((left, rule), (rest, rule), pen),
     ]
     return drawn + [
-        Words(x=left, y=rule + 1.4 * size * (i + 1), text=text, size=size, ink="ink2")
+        Words(x=left, y=rule + 1.4 * size + i * _foot_step(style), text=text, size=size, ink="ink2")
         for i, text in enumerate(_foot_lines(foot, style))
     ]

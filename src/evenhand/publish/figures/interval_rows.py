@@ -8,14 +8,15 @@ from dataclasses import dataclass, replace
 from evenhand.findings.finding import Comparison, Exclusion, Finding, Index, Outcome
 from evenhand.publish.figures.frame import balanced, nice_steps
 from evenhand.publish.names import Names
-from evenhand.publish.numbers import Span, count_word, percent_span, run_words, with_unit
+from evenhand.publish.numbers import Span, counted, percent_span, run_words, with_unit
 from evenhand.publish.palette import Slot
+from evenhand.publish.reservations import how_many
 from evenhand.publish.sentences import predicted_words
 from evenhand.publish.standing import standing
 from evenhand.publish.style import Style
 
 MOVED = 0.2  # of the margin: a left-out run that would move its row by less is not drawn into it
-MOST_ROWS_ON_CARD = 11
+MOST_ROWS_ON_CARD = 10
 MOST_ROWS_ON_PAGE = 60
 
 
@@ -69,13 +70,18 @@ class Row:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Pair:
-    """The two setups of a plot and the names they go by."""
+    """The two setups of a plot, the names they go by, and what its foot says of their findings.
+
+    `reserved` holds reservations in few words, `meaning` the definitions behind the numbers.
+    """
 
     a: str
     b: str
     names: Names
     margin: float
     level: float
+    reserved: tuple[str, ...] = ()
+    meaning: str = ""
 
     def leader(self, outcome: Outcome) -> Slot | None:
         """The slot of the setup that is ahead, or None."""
@@ -180,12 +186,11 @@ def _missing_rows(findings: Sequence[Finding], indexes: Sequence[Index], about: 
 
 def _index_rows(index: Index, about: Pair) -> list[Row]:
     span = standing(index) or percent_span(index.ratio, None, None)
-    tests = count_word(len(index.tests))
-    label = about.names.group(index.group) if index.group else f"All {tests}"
+    label = about.names.group(index.group) if index.group else how_many(index)
     said = {Outcome.LEVEL: "level", Outcome.UNSETTLED: "unsettled"}
     row = Row(
         label=label[:1].upper() + label[1:],
-        small=f"{tests} tests" if index.group else "index",
+        small=f"{counted(len(index.tests), 'test')}" if index.group else "index",
         outcome=index.outcome,
         span=span,
         word=said.get(index.outcome, with_unit(span.digits(signed=True), "%")),

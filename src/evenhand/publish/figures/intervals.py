@@ -27,6 +27,7 @@ from evenhand.publish.figures.frame import (
 )
 from evenhand.publish.figures.interval_forms import Lane, Scale, forms, taken
 from evenhand.publish.figures.interval_rows import Pair, Row, all_rows, pages_of, reach_of
+from evenhand.publish.meanings import meaning
 from evenhand.publish.names import Names
 from evenhand.publish.numbers import (
     count_word,
@@ -35,6 +36,7 @@ from evenhand.publish.numbers import (
     number,
 )
 from evenhand.publish.picture import Picture
+from evenhand.publish.reservations import on_a_picture
 from evenhand.publish.sentences import headline, index_headline
 from evenhand.publish.style import Style, page
 from evenhand.publish.svg import Box, Drawn, Pen, Words, line, rect
@@ -57,7 +59,10 @@ def interval_plot(
     """
     findings = _chosen(comparison, pair, metric)
     a, b = findings[0].a, findings[0].b
-    about = Pair(a=a, b=b, names=names, margin=comparison.margin, level=findings[0].level)
+    about = Pair(
+        a=a, b=b, names=names, margin=comparison.margin, level=findings[0].level,
+        reserved=on_a_picture(findings), meaning=meaning(f.metric for f in findings),
+    )  # fmt: skip
     tests, sums = all_rows(findings, comparison, about, style, with_indexes=metric is None)
     said = _short_enough(lambda called: headline(findings, called), names, style)
     pages = pages_of(tests, sums, style)
@@ -130,7 +135,8 @@ def _foot(rows: Sequence[Row], about: Pair, style: Style, part: str) -> list[str
     terms = [f"{about.names.terms.rstrip('.')}."] if about.names.terms else []
     band, small = f"Band: {margin_words(about.margin)}", ", too small to matter"
     for full, ones in ((small, " ones"), ("", " ones"), ("", "")):
-        said = [part, f"{band}{full}.", _bars(rows, about, ones), _crossed_out(rows)]
+        said = [part, f"{band}{full}.", _bars(rows, about, ones), *about.reserved, about.meaning]
+        said.append(_crossed_out(rows))
         foot = [sentence for sentence in said if sentence]
         if foot_fits(foot, style):
             break

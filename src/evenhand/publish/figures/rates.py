@@ -6,12 +6,14 @@ length says how sure the number is, and not how large.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from evenhand.errors import NotEnoughRuns
 from evenhand.publish.faces import Face, fit, width
 from evenhand.publish.figures.frame import Frame, centred, finish, frame, named, named_width, nice_steps
+from evenhand.publish.meanings import LOWS, meaning
 from evenhand.publish.names import Names
 from evenhand.publish.numbers import (
     count_word,
@@ -44,7 +46,10 @@ class Rate:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Layout:
-    """The columns of a picture of rates: where each ends or stands, and the scale between."""
+    """The columns of a picture of rates: where each ends or stands, and the scale between.
+
+    `columns` holds the averages and the lows that stand under each other.
+    """
 
     frame: Frame
     names: Names
@@ -56,6 +61,7 @@ class Layout:
     last: float
     step: float
     averages_left: float
+    columns: tuple[Sequence[Estimate], Sequence[Estimate]]
 
     def x(self, rate: float) -> float:
         """The place of a rate on the scale."""
@@ -127,7 +133,7 @@ def _picture(
     unit = blocks[0][0].average.unit
     pitch = 1.75 * style.text[0]
     headline, low_label = said
-    foot = _foot(blocks, names)
+    foot = _foot(blocks, names, low_label)
     begun = frame(headline, foot, style=style, wanted=_header(style) + pitch * lanes)
     layout = _layout(blocks, begun, names, (limits, low_label))
     drawn = [*_scale(layout, unit), *_heads(layout, low_label)]
@@ -150,13 +156,23 @@ def _described(rate: Rate, names: Names, low_label: str) -> str:
     return f"{names.test(rate.test)}, {names.setup(rate.setup)}: {estimate_words(rate.average)}{low}"
 
 
-def _foot(blocks: list[list[Rate]], names: Names) -> list[str]:
+def _foot(blocks: list[list[Rate]], names: Names, low_label: str) -> list[str]:
     rates = [rate for block in blocks for rate in block]
     level = level_words(rates[0].average.level)
     runs = sorted({rate.average.n for rate in rates})
     counts = count_word(runs[0]) if len(runs) == 1 else f"{count_word(runs[0])} to {count_word(runs[-1])}"
     terms = [f"{names.terms.rstrip('.')}."] if names.terms else []
-    return [f"Bars: {level} interval of {counts} run{'s' if runs != [1] else ''} each.", *terms]
+    return [
+        f"Bars: {level} interval of {counts} run{'s' if runs != [1] else ''} each.",
+        _meaning(rates, low_label),
+        *terms,
+    ]
+
+
+def _meaning(rates: Sequence[Rate], low_label: str) -> str:
+    """What the filled bars mean, and the hollow ones where there are any."""
+    average = "average_fps" if rates[0].average.unit == "fps" else "score"
+    return meaning([average, *([LOWS.get(low_label, low_label)] if low_label else [])])
 
 
 def _header(style: Style) -> float:
@@ -172,16 +188,17 @@ def _layout(
     rates = [rate for block in blocks for rate in block]
     tests = min(0.22 * style.width, max(width(names.test(r.test), size) for r in rates))
     setups = min(0.17 * style.width, max(_setup_width(r, names, style) for r in rates))
-    averages = max(width(_digits(r.average, style), size, Face.STRONG) for r in rates)
+    columns = [r.average for r in rates], [r.low for r in rates if r.low]
+    averages = max(width(_digits(e, columns[0], style), size, Face.STRONG) for e in columns[0])
     averages = max(averages, _head_width("average", style))
-    lows = max([width(_digits(r.low, style), size) for r in rates if r.low], default=0.0)
+    lows = max([width(_digits(e, columns[1], style), size) for e in columns[1]], default=0.0)
     lows = max(lows, _head_width(low_label, style)) + 2 * gap if low_label else 0.0
     setups_left = body.left + tests + gap
     averages_right = body.right - lows
     return Layout(
         frame=begun, names=names, setups_left=setups_left, left=setups_left + setups + gap + 6 * style.unit,
         right=averages_right - averages - gap, averages_right=averages_right,
-        first=first, last=last, step=step, averages_left=averages_right - averages,
+        first=first, last=last, step=step, averages_left=averages_right - averages, columns=columns,
     )  # fmt: skip
 
 
@@ -193,10 +210,21 @@ def _head_width(text: str, style: Style) -> float:
     return width(text, style.text[1])
 
 
-def _digits(estimate: Estimate, style: Style) -> str:
-    span = span_of(estimate)
-    interval = span.range()
-    return f"{span.digits()} ({interval})" if style.roomy and interval else span.digits()
+def _digits(estimate: Estimate, column: Sequence[Estimate], style: Style) -> str:
+    """The number, and on a page its interval, to the decimals that both it and its column allow.
+
+    33.9 below 34 reads as two degrees of care: where numbers of one power of ten differ by one decimal,
+    all show the fewer.
+    """
+    span, own = span_of(estimate), span_of(estimate).decimals
+    alike = [span_of(e).decimals for e in column if _power(e) == _power(estimate)]
+    decimals = own - 1 if own - 1 in alike else own
+    interval, digits = span.range(decimals=decimals), span.digits(decimals=decimals)
+    return f"{digits} ({interval})" if style.roomy and interval else digits
+
+
+def _power(estimate: Estimate) -> int:
+    return math.floor(math.log10(abs(estimate.value))) if estimate.value else 0
 
 
 def _scale(layout: Layout, unit: str) -> list[Drawn]:
@@ -261,12 +289,13 @@ def _said(rate: Rate, layout: Layout, y: float) -> list[Drawn]:
     style = layout.frame.style
     size = style.text[0]
     average = Words(
-        x=layout.averages_right, y=centred(y, size), text=_digits(rate.average, style), size=size,
-        face=Face.STRONG if not style.roomy else Face.TEXT, anchor="end",
+        x=layout.averages_right, y=centred(y, size), size=size, anchor="end",
+        text=_digits(rate.average, layout.columns[0], style),
+        face=Face.STRONG if not style.roomy else Face.TEXT,
     )  # fmt: skip
     if rate.low is None:
         return [average]
-    low = _digits(rate.low, style)
+    low = _digits(rate.low, layout.columns[1], style)
     return [average, replace(average, x=layout.frame.body.right, text=low, face=Face.TEXT, ink="ink2")]
 
 

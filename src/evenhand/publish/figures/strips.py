@@ -20,6 +20,7 @@ from evenhand.publish.names import Names
 from evenhand.publish.numbers import (
     count_word,
     counted,
+    decimals_alone,
     decimals_for,
     level_words,
     listed,
@@ -133,6 +134,9 @@ def _limits(strip: RunStrip) -> tuple[float, float, float]:
     values += [end for _, e in strip.means for end in (e.low, e.high) if end is not None]
     low, high = min(values), max(values)
     spread = (high - low) or max(abs(high), 1.0) * 0.05
+    least = 4 * 10.0 ** -decimals_alone(max(abs(run.value) for run in strip.runs), 4)
+    if spread < least:  # no tick finer than the digits that a run's number shows
+        low, high, spread = (low + high - least) / 2, (low + high + least) / 2, least
     return low - 0.12 * spread, high + 0.12 * spread, nice_steps(1.24 * spread, 4)
 
 
@@ -152,7 +156,7 @@ def _grid(begun: Frame, limits: tuple[float, float, float], unit: str) -> list[D
     low, high, step = limits
     box = replace(_boxes(begun, 1)[0], left=body.left)
     block = Block(box=box, style=style, low=low, high=high)
-    size, decimals = style.text[1], decimals_for(step)
+    size, decimals = style.text[1], min(decimals_for(step), decimals_alone(high, 4))
     ticks = [i * step for i in range(int(low // step) + 1, int(high // step) + 1)]
     hair = Pen(ink="line", width=style.hair)
     drawn: list[Drawn] = [line((box.left, block.y(t)), (box.right, block.y(t)), hair) for t in ticks]

@@ -16,7 +16,7 @@ from evenhand.errors import NotEnoughRuns
 from evenhand.publish.faces import Face, fit, width
 from evenhand.publish.figures.frame import Frame, finish, frame, nice_steps
 from evenhand.publish.names import Names
-from evenhand.publish.numbers import counted, decimals_for, number, with_unit
+from evenhand.publish.numbers import capital, counted, decimals_for, number, with_unit
 from evenhand.publish.palette import Slot
 from evenhand.publish.picture import Picture
 from evenhand.publish.style import Style
@@ -75,13 +75,16 @@ def frame_time_trace(scene: TraceScene, names: Names, *, style: Style) -> tuple[
     if frames.size == 0:
         raise NotEnoughRuns("no readable frame to draw", where=scene.run, todo="choose another run")
     said = _headline(scene, names)
-    begun = frame(said, _foot(scene, names), style=style, wanted=15 * style.text[0])
-    axes = _axes(begun, frames, [_readable(s) for s in scene.siblings], scene)
+    siblings = [_readable(s) for s in scene.siblings]
+    high = _limits([frames, *siblings])[1]
+    begun = frame(said, _foot(scene, names, frames[frames > high]), style=style, wanted=15 * style.text[0])
+    axes = _axes(begun, [frames, *siblings], scene)
     drawn = [
         *_places(scene.faults, axes),
         *_grid(axes),
         *_siblings(scene.siblings, axes),
         _main(frames, names.slot(scene.setup), axes),
+        *_clipped(frames, axes),
         *_hitch_marks(scene, frames, axes),
         *_labels(scene, axes),
     ]
@@ -119,10 +122,14 @@ def _headline(scene: TraceScene, names: Names) -> str:
     return f"{where}: {title[:1].lower()}{title[1:]}"
 
 
-def _foot(scene: TraceScene, names: Names) -> list[str]:
+def _foot(scene: TraceScene, names: Names, longer: Floats) -> list[str]:
     said = ["Time of every frame."]
     if scene.siblings:
         said = [f"Time of every frame. Grey: {counted(len(scene.siblings), 'sibling')}."]
+    if longer.size:
+        up_to = with_unit(number(float(longer.max()), 1), "ms")
+        reach = f"up to {up_to}" if longer.size > 1 else up_to
+        said.append(f"{capital(counted(longer.size, 'frame is', 'frames are'))} longer, {reach}.")
     if scene.hitches:
         said.append(f"{counted(len(scene.hitches), 'hitch', 'hitches').capitalize()}.")
     return [*said, *([f"{names.terms.rstrip('.')}."] if names.terms else [])]
@@ -140,13 +147,18 @@ def _description(scene: TraceScene, frames: Floats) -> str:
     return f"{said} {faults}".rstrip()
 
 
-def _axes(begun: Frame, frames: Floats, siblings: Sequence[Floats], scene: TraceScene) -> Axes:
-    style, body = begun.style, begun.body
-    known = [frames, *(s for s in siblings if s.size)]
+def _limits(traces: Sequence[Floats]) -> tuple[float, float]:
+    """The shortest and the longest frame that the scale holds."""
+    known = [frames for frames in traces if frames.size]
     low = min(float(np.quantile(f, 0.002)) for f in known)
     median = max(float(np.median(f)) for f in known)
     high = min(max(float(f.max()) for f in known), HEADROOM * median)
-    high = max(high, low * 1.05, median * 1.15)
+    return low, max(high, low * 1.05, median * 1.15)
+
+
+def _axes(begun: Frame, traces: Sequence[Floats], scene: TraceScene) -> Axes:
+    style, body = begun.style, begun.body
+    low, high = _limits(traces)
     step = nice_steps(high - low, 3)
     size = style.text[1]
     over = ROW * size * len(_labelled(scene.faults)) + _hitch_room(scene, style) + 0.4 * size
@@ -159,7 +171,7 @@ def _axes(begun: Frame, frames: Floats, siblings: Sequence[Floats], scene: Trace
     return Axes(
         box=box,
         style=style,
-        end_s=max(float(f.sum()) / 1000.0 for f in known),
+        end_s=max(float(f.sum()) / 1000.0 for f in traces),
         low_ms=max(0.0, low - 0.12 * (high - low)),
         high_ms=high,
         step_ms=step,
@@ -206,6 +218,15 @@ def _envelope(frames: Floats, axes: Axes, *, columns: int, least: float) -> str:
 def _main(frames: Floats, slot: Slot, axes: Axes) -> Drawn:
     d = _envelope(frames, axes, columns=COLUMNS, least=1.5 * axes.style.unit)
     return Shape(tag="path", place={"d": d}, paint={"fill": slot.ink})
+
+
+def _clipped(frames: Floats, axes: Axes) -> list[Drawn]:
+    """A small tick at the top edge wherever a frame is longer than the scale."""
+    seconds, _, longest = thinned(frames, COLUMNS)
+    half = float(frames.sum()) / 2000.0 / COLUMNS
+    pen, top = Pen(ink="ink", width=1.8 * axes.style.unit), axes.box.top
+    places = [axes.x(float(t) + half) for t, ms in zip(seconds, longest, strict=True) if ms > axes.high_ms]
+    return [line((x, top - 4 * axes.style.unit), (x, top), pen) for x in places]
 
 
 def _siblings(siblings: Sequence[Floats], axes: Axes) -> list[Drawn]:
