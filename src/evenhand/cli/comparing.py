@@ -73,14 +73,16 @@ def tell_comparison(found: Compared) -> None:
 
 
 def left_out(found: Compared, names: Names) -> Iterator[str]:
-    """Each run that does not count, why, and what it would change."""
-    from evenhand.publish.left_out import exclusion_sentence, why_left_out
+    """The runs that do not count, why, and what they would change; like ones in one sentence."""
+    from evenhand.publish.left_out import exclusion_sentences, why_left_out
 
     runs = {each.run.id: each for each in found.record.runs}
+    told = []
     for exclusion in found.comparison.exclusions:
         run = runs[exclusion.run]
         why = why_left_out(run.state, run.decision.reason if run.decision else None)
-        yield exclusion_sentence(exclusion, names, margin=found.comparison.margin, why=why)
+        told.append((exclusion, why))
+    yield from exclusion_sentences(told, names, margin=found.comparison.margin)
 
 
 def elsewhere(found: Compared, names: Names) -> Iterator[str]:
