@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from evenhand.desk.metric_checks import check_metrics
 from evenhand.errors import BadLog, BadRecord
 from evenhand.folders.reading import read_study
 from evenhand.folders.study_folder import STUDY_FILE, StudyFolder, files_named
@@ -13,10 +14,15 @@ LONGEST_STUDY_FILE_BYTES = 16 * 2**20  # a hand-written study of ten thousand ru
 
 
 def open_folder(folder: Path) -> StudyFolder:
-    """What the folder's study.toml says. Raises BadRecord where it, or a file it names, is missing."""
+    """What the folder's study.toml says.
+
+    Raises BadRecord where it, or a file it names, is missing, and where a test names a number that may not
+    be compared.
+    """
     path = folder / STUDY_FILE
     text = study_text(path)
     found = read_study(text, where=str(path))
+    check_metrics(found, where=str(path), text=text)
     missing = [name for name in files_named(found) if not (folder / name).is_file()]
     if missing:
         shown = ", ".join(missing[:5]) + (" and more" if len(missing) > 5 else "")

@@ -1,6 +1,6 @@
 """What every number of a run means. The definition travels with the number, under its key.
 
-Two numbers may meet in one ratio only if they stand under the same key: ask `require_same`.
+Two numbers may meet in one ratio only if they stand under the same key: findings are kept apart by it.
 """
 
 from __future__ import annotations
@@ -10,7 +10,7 @@ import re
 from collections.abc import Iterable, Mapping
 from types import MappingProxyType
 
-from evenhand.errors import BadRecord, NotComparable, NotFound, nearest
+from evenhand.errors import BadRecord, NotFound, nearest
 from evenhand.metrics.run_metrics import Definition
 from evenhand.metrics.sensor_keys import sensor_definition
 
@@ -73,24 +73,6 @@ def definition(key: str) -> Definition:
     if found is None:
         raise NotFound(f"no number is defined as '{key}'", todo=nearest(key, DEFINITIONS))
     return found
-
-
-def require_same(a_key: str, b_key: str) -> Definition:
-    """The one definition both numbers stand under; `NotComparable` where there are two.
-
-    >>> require_same("low_1pct", "low_1pct").key
-    'low_1pct'
-    >>> require_same("low_1pct", "low_1pct_slowest_mean")
-    Traceback (most recent call last):
-    evenhand.errors.NotComparable: '1% low' and '1% low, mean of the slowest' are different definitions; ...
-    """
-    a, b = definition(a_key), definition(b_key)
-    if a.key != b.key:
-        raise NotComparable(
-            f"'{a.label}' ({a.key}) and '{b.label}' ({b.key}) are different definitions",
-            todo=f"compute both under one of them ('{a.key}' means: {a.meaning})",
-        )
-    return a
 
 
 def _budget_definition(key: str) -> Definition | None:
