@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 from tests.cli.conftest import Command
-from tests.desk.small_folder import Folder, small_folder
+from tests.desk.small_folder import FPS, Folder, small_folder
 
 FINDING_KEYS = (
     "test", "metric", "a", "b", "outcome", "ratio", "low", "high", "level", "n_a", "n_b", "method", "caveats",
@@ -67,8 +67,36 @@ def test_import_refuses_columns_nobody_confirmed_and_takes_them_once_confirmed(
     assert (second.code, second.json["changed"], second.json["refused"]) == (0, 12, [])
 
 
-def test_import_with_yes_confirms_every_guess(evenhand: Command, bare: Folder, tmp_path: Path) -> None:
+def test_import_with_yes_confirms_every_sure_guess(evenhand: Command, bare: Folder, tmp_path: Path) -> None:
     assert evenhand("import", bare.write(tmp_path / "study"), "--yes", "--json").json["refused"] == []
+
+
+DOUBTFUL = {
+    "a rate": b"t,fps\n" + b"".join(b"%d,%d.5\n" % (k, 58 + k % 3) for k in range(200)),
+    "another delimiter": b"t_s;frame_ms\n" + b"".join(b"%d.5,16.%d\n" % (k, k % 10) for k in range(200)),
+    "no agreement": b"t [s],frame [ms]\n" + b"".join(b"%d.5,16.%d\n" % (k, k % 10) for k in range(200)),
+}
+
+
+UNCONFIRMED = "nobody has confirmed what its columns are"
+OTHERWISE = {"a rate": "it looks like a log of scores, and the run needs one of frames"}
+
+
+@pytest.mark.parametrize("doubt", DOUBTFUL)
+def test_import_with_yes_refuses_what_is_not_sure(
+    evenhand: Command, bare: Folder, tmp_path: Path, doubt: str
+) -> None:
+    log = DOUBTFUL[doubt]
+    bare = bare.without(*(f"{s} {t} {n}" for s in ("wren", "plover") for t in FPS for n in (2, 3)))
+    for run in bare.runs:
+        if "log" in run:
+            bare.files[run["log"]] = b"".join(log.splitlines(keepends=True)[: -run["order"]])
+    study = bare.write(tmp_path / "study")
+    told = evenhand("import", study, "--yes", "--json")
+    assert told.code == 1
+    assert len(told.json["refused"]) == 4
+    assert all(OTHERWISE.get(doubt, UNCONFIRMED) in one["why"] for one in told.json["refused"])
+    assert all("(not sure: " in one["why"] for one in told.json["refused"])
 
 
 def test_without_a_person_at_a_terminal_nothing_is_confirmed(
@@ -93,6 +121,22 @@ def test_columns_shows_the_guess_for_every_column_with_its_reason(
     assert [column["role"] for column in answer["columns"]] == ["elapsed time", "frame time"]
     assert "These columns are confirmed." in evenhand("columns", log, "--confirm").out
     assert evenhand("columns", log, "--json").json["confirmed"] is True
+
+
+@pytest.mark.parametrize("log", DOUBTFUL.values(), ids=DOUBTFUL.keys())
+def test_columns_says_where_the_guess_is_not_sure(evenhand: Command, tmp_path: Path, log: bytes) -> None:
+    (tmp_path / "a.csv").write_bytes(log)
+    answer = evenhand("columns", tmp_path / "a.csv", "--json").json
+    assert not answer["sure"]
+    assert f"Not sure: {answer['doubt']}." in " ".join(evenhand("columns", tmp_path / "a.csv").out.split())
+
+
+def test_columns_does_not_doubt_a_sure_guess(evenhand: Command, folder: Folder, tmp_path: Path) -> None:
+    log = folder.write(tmp_path / "study") / "logs/wren-causeway-1.csv"
+    answer = evenhand("columns", log, "--json").json
+    assert (answer["sure"], answer["doubt"]) == (True, "")
+    assert all(column["sure"] for column in answer["columns"])
+    assert "not sure" not in evenhand("columns", log).out.lower()
 
 
 # --- studies, runs, run

@@ -166,6 +166,38 @@ def test_lines_before_the_header_are_passed_over() -> None:
     assert (seen.header, seen.header_line, seen.first_row_line) == (("t", "frame"), 4, 5)
 
 
+ROWS = "".join(f"{k},{k * 0.0165:.4f},{16.5 + k % 3}\n" for k in range(20))
+
+
+@pytest.mark.parametrize(
+    "above",
+    ["machine,kite\n", "machine,kite\n\nnight,three,posts,calm\n", "a,b,c\n", "a,kite\n" * 20, "# x,y,z\n"],
+)  # fmt: skip
+def test_lines_with_the_delimiter_before_the_header_are_passed_over(above: str) -> None:
+    seen = probe(f"{above}n,t_s,frame_ms\n{ROWS}".encode(), name="log")
+    assert (seen.header, seen.delimiter) == (("n", "t_s", "frame_ms"), ",")
+    assert seen.header_line == above.count("\n") + 1
+    assert seen.header_fits
+
+
+@pytest.mark.parametrize("between", ["machine,kite\n", "at noon\n", "# at noon\n", "a,b,c,d\n"])
+def test_a_remark_between_header_and_rows_is_not_the_header(between: str) -> None:
+    seen = probe(f"n,t_s,frame_ms\n{between}{ROWS}".encode(), name="log")
+    assert (seen.header, seen.header_line, seen.first_row_line) == (("n", "t_s", "frame_ms"), 1, 3)
+
+
+def test_the_delimiter_is_that_of_the_line_above_the_rows_not_of_the_first_line() -> None:
+    rows = "".join(f"{k / 60:.3f};{16 + k % 3},5\n".replace(".", ",") for k in range(20))
+    seen = probe(f"machine,kite,calm\nt_s;frame_ms\n{rows}".encode(), name="log")
+    assert (seen.delimiter, seen.decimal, seen.header) == (";", ",", ("t_s", "frame_ms"))
+
+
+def test_a_header_with_another_delimiter_than_its_rows_is_told_apart() -> None:
+    seen = probe(f"n;t_s;frame_ms\n{ROWS}".encode(), name="log")
+    assert (seen.delimiter, seen.header_line, seen.header_fits) == (",", 1, False)
+    assert seen.header == ("n;t_s;frame_ms", "column 2", "column 3")
+
+
 def test_columns_of_one_name_are_told_apart() -> None:
     assert probe(b"load,load,\n1,2,3\n", name="log").header == ("load", "load (2)", "column 3")
 

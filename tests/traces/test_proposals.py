@@ -95,6 +95,88 @@ def test_a_single_unnamed_column_of_plausible_numbers_is_offered_but_not_sure() 
     assert not proposal.sure
 
 
+RATES = [
+    "fps",
+    "avg FPS",
+    "frameRate",
+    "frame rate [1/s]",
+    "frames per second",
+    "frames/s",
+    "t [Hz]",
+    "time_fps",
+]
+
+
+@pytest.mark.parametrize("header", RATES)
+@pytest.mark.parametrize("clock", ["t", "elapsed [s]", "n", "remark"])
+@pytest.mark.parametrize("step", [1, 0.0167], ids=["whole seconds", "once a frame"])
+def test_a_rate_is_never_taken_for_a_time_and_makes_no_frame_log(
+    header: str, clock: str, step: float
+) -> None:
+    proposal = _proposal(f"{clock},{header}", [f"{k * step:g},{58.5 + k % 3}" for k in range(20)])
+    times = {Role.FRAME_TIME, Role.ELAPSED}
+    assert not [p for p in proposal.columns if p.column.header == header and p.column.role in times]
+    assert proposal.kind is not LogKind.FRAMES
+    assert not proposal.sure
+    assert proposal.doubt
+
+
+@pytest.mark.parametrize("header", RATES)
+def test_a_rising_or_lone_rate_is_no_time_either(header: str) -> None:
+    for proposal in (
+        _proposal(header, ["58.5", "59.5", "61.5"]),
+        _proposal(f"n,{header}", ["0,58.5", "1,59.5", "2,61.5"]),
+    ):
+        assert proposal.kind is not LogKind.FRAMES
+        assert not proposal.sure
+
+
+def test_the_doubt_names_the_rate() -> None:
+    proposal = _proposal("t,fps", [f"{k / 2},{58.5 + k % 3}" for k in range(20)])
+    assert proposal.doubt == "'fps' is a rate, not the time of each frame, and no column holds that"
+
+
+def test_a_table_of_rates_by_test_and_run_is_no_frame_log_gone_wrong() -> None:
+    proposal = _proposal("test,run,rate [1/h]", ["Night render,1,3.1", "Photo batch,2,14.0"])
+    assert (proposal.kind, proposal.sure) == (LogKind.SCORES, True)
+
+
+def test_a_rate_beside_frame_times_is_not_used_and_takes_no_certainty_away() -> None:
+    rows = [f"{row},{60 - k % 3}.5" for k, row in enumerate(_clocked(0.0165, 16.5))]
+    proposal = _proposal("n,t [s],frame [ms],frames per second", rows)
+    assert (proposal.kind, proposal.sure) == (LogKind.FRAMES, True)
+    assert proposal.columns[3].column.role is Role.IGNORED
+    assert proposal.columns[3].reason == "a rate, not a time"
+
+
+def test_a_time_per_frame_is_no_rate() -> None:
+    assert _used(_proposal("time per frame [ms]", ["16.5", "16.6", "16.4"])) == {
+        "time per frame [ms]": (Role.FRAME_TIME, "ms")
+    }
+
+
+@pytest.mark.parametrize(
+    ("header", "rows"),
+    [
+        ("t_s;frame_ms", ["0.0,16.5", "0.0165,16.6", "0.0331,16.4"]),
+        ("t_s,frame_ms", ["0,0;16,5", "0,0165;16,6", "0,0331;16,4"]),
+        ("t_s;frame_ms", ["0.0 16.5", "0.0165 16.6", "0.0331 16.4"]),
+        ("t_s;frame_ms", ["16.5", "16.6", "16.4"]),
+        ("n,t_s,frame_ms", ["0.0,16.5", "0.0165,16.6", "0.0331,16.4"]),
+    ],
+    ids=["semicolons over commas", "commas over semicolons", "semicolons over spaces", "one column", "more"],
+)  # fmt: skip
+def test_a_header_that_does_not_fit_its_rows_is_never_sure(header: str, rows: list[str]) -> None:
+    proposal = _proposal(header, rows)
+    assert not proposal.sure
+    assert proposal.doubt == "the header (line 1) does not have a name for each column of the rows"
+
+
+def test_the_doubt_names_the_columns_that_are_not_settled() -> None:
+    proposal = _proposal("n,t [s],frame [ms]", _clocked(0.033, 16.5))
+    assert proposal.doubt == "header and values do not settle 'frame [ms]'"
+
+
 def test_sensor_columns_go_by_unit_then_by_word() -> None:
     proposal = _proposal(
         "time,gpu clock [MHz],cpu temp,wall power [W],gpu utilization [%],fan speed [%],vram [MiB],remark",

@@ -13,7 +13,7 @@ from evenhand.cli.showing import Watch, as_json, console, progress, say, say_jso
 
 if TYPE_CHECKING:
     from evenhand.desk.importing import ImportReport
-    from evenhand.desk.layouts import Question
+    from evenhand.desk.layouts import ColumnGuess, Question
 
 FOLDER = click.Path(file_okay=False, path_type=Path)
 FILE = click.Path(dir_okay=False, path_type=Path)
@@ -21,7 +21,7 @@ FILE = click.Path(dir_okay=False, path_type=Path)
 
 @click.command("import")
 @click.argument("folder", type=FOLDER)
-@click.option("--yes", is_flag=True, help="Confirm every guess of what columns are without asking.")
+@click.option("--yes", is_flag=True, help="Confirm without asking what columns are, where the guess is sure.")
 @as_json
 @click.pass_obj
 def import_(workbench: Path | None, folder: Path, yes: bool, as_json: bool) -> int:
@@ -35,7 +35,7 @@ def import_(workbench: Path | None, folder: Path, yes: bool, as_json: bool) -> i
     from evenhand.desk.opening import open_desk, present
 
     with open_desk(workbench) as wb, progress("importing", quiet=as_json) as watch:
-        ask = (lambda _: True) if yes else None if as_json else partial(ask_on_screen, watch)
+        ask = (lambda question: question.sure) if yes else None if as_json else partial(ask_on_screen, watch)
         report = import_folder(wb, folder, now=present(), ask=ask, watch=watch)
     if as_json:
         say_json(import_answer(report))
@@ -81,13 +81,20 @@ def ask_on_screen(watch: Watch, question: Question) -> bool:
 def show_question(question: Question) -> None:
     """The first rows of a log and the guess for every column, with its reason."""
     say(f"{question.file}: {question.dialect}; taken for a log of {question.kind}")
+    if not question.sure:
+        say(f"Not sure: {question.doubt}.")
     headers = [column.header for column in question.columns]
     table(headers, [list(row)[: len(headers)] for row in question.preview[:4]])
     say()
     table(
         ["column", "role", "unit", "of", "why"],
-        [[c.header, c.role, c.unit, c.about, c.reason] for c in question.columns],
+        [[c.header, c.role, c.unit, c.about, told_reason(c)] for c in question.columns],
     )
+
+
+def told_reason(guess: ColumnGuess) -> str:
+    """Why a column is taken for what it is, and whether that is sure."""
+    return guess.reason if guess.sure else f"not sure: {guess.reason}"
 
 
 @click.command("columns")
@@ -127,12 +134,15 @@ def columns_answer(question: Question, *, confirmed: bool) -> dict[str, object]:
         "dialect": question.dialect,
         "kind": question.kind.value,
         "confirmed": confirmed,
+        "sure": question.sure,
+        "doubt": question.doubt,
         "columns": [
-            {"column": c.header, "role": c.role, "unit": c.unit, "about": c.about, "reason": c.reason}
+            {"column": c.header, "role": c.role, "unit": c.unit, "about": c.about, "reason": c.reason,
+             "sure": c.sure}
             for c in question.columns
         ],
         "preview": [list(row) for row in question.preview],
-    }
+    }  # fmt: skip
 
 
 @click.command("export")

@@ -28,19 +28,28 @@ class ColumnGuess:
     unit: str
     about: str
     reason: str
+    sure: bool = True
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Question:
-    """A log whose columns nobody has confirmed yet, with a guess for each."""
+    """A log whose columns nobody has confirmed yet, with a guess for each.
+
+    `doubt` says why the guess is not sure; empty where header and values both speak for it.
+    """
 
     file: str
     dialect: str
     kind: LogKind
     columns: tuple[ColumnGuess, ...]
     preview: tuple[tuple[str, ...], ...]
-    sure: bool
+    doubt: str
     layout: Layout
+
+    @property
+    def sure(self) -> bool:
+        """Whether nothing speaks against the guess: it may be confirmed unseen."""
+        return not self.doubt
 
 
 @dataclass(slots=True, kw_only=True)
@@ -150,11 +159,12 @@ def question(seen: Probe, *, name: str) -> Question:
                 unit=p.column.unit,
                 about=p.column.about,
                 reason=p.reason,
+                sure=p.sure,
             )
             for p in guess.columns
         ),
         preview=guess.preview,
-        sure=guess.sure,
+        doubt=guess.doubt,
         layout=guess.layout(),
     )
 
@@ -162,17 +172,23 @@ def question(seen: Probe, *, name: str) -> Question:
 def another_kind(asked: Question, kind: LogKind) -> BadRecord:
     """The refusal of a log that seems to hold something else than the run needs."""
     return BadRecord(
-        f"it looks like a log of {asked.kind}, and the run needs one of {kind}",
+        f"it looks like a log of {asked.kind}, and the run needs one of {kind}{in_doubt(asked)}",
         where=asked.file,
         todo="correct the file's name in study.toml, or name a layout there that says which column is what",
     )
+
+
+def in_doubt(asked: Question) -> str:
+    """Why a guess is not sure, to be put behind it; empty where it is."""
+    return f" (not sure: {asked.doubt})" if asked.doubt else ""
 
 
 def unconfirmed(asked: Question) -> BadRecord:
     """The refusal of a log whose columns nobody confirmed."""
     used = ", ".join(f"{c.header} = {c.role}" for c in asked.columns if c.role != "not used")
     return BadRecord(
-        f"nobody has confirmed what its columns are; the guess is: {used or 'none of them is known'}",
+        f"nobody has confirmed what its columns are; the guess is: {used or 'none of them is known'}"
+        f"{in_doubt(asked)}",
         where=asked.file,
         todo=f"see `evenhand columns {asked.file}` and confirm them, or name a layout in study.toml",
     )

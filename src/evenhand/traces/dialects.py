@@ -1,7 +1,7 @@
 """Which delimiter a text uses, and where its header and rows begin.
 
 Every candidate delimiter is scored on the lines left after comments: how many lines agree on the
-number of fields, how many fields are values, whether the first line has as many fields as the rest.
+number of fields, how many fields are values, whether the line above the rows has as many as they have.
 """
 
 from __future__ import annotations
@@ -34,6 +34,7 @@ DELIMITER_NAMES = {
     ONE_COLUMN: "none (one column)",
 }
 SCORED_LINES = 12
+_SEVERAL = re.compile(r"[,;|\t]")  # a header that names several columns over rows that have one
 _TRAILING_WORDS = re.compile(r"\s{2,}")
 
 
@@ -48,13 +49,17 @@ class Line:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Shape:
-    """Where the rows are: `header` names the columns; `header_line` is None where the text has none."""
+    """Where the rows are: `header` names the columns; `header_line` is None where the text has none.
+
+    `header_fits` is False where no line above the rows has as many fields as they have.
+    """
 
     delimiter: str
     header: tuple[str, ...]
     header_line: int | None
     first_row: Line
     comment: str = ""
+    header_fits: bool = True
 
 
 def find_shape(lines: Sequence[Line]) -> Shape | None:
@@ -72,10 +77,14 @@ def find_shape(lines: Sequence[Line]) -> Shape | None:
     if first is None or not valued:
         return None
     before = [line for line in solid if line.number < first.number]
-    header, header_line = _header(before, delimiter, width)
+    found = _header_line(before, first.text, delimiter, width)
+    header, header_line = _header(before[: found.at + 1], delimiter, width)
     comments = [line.text.lstrip() for line in before if is_comment(line.text, delimiter)]
     sign = next((s for s in COMMENT_SIGNS if comments and comments[0].startswith(s)), "")
-    return Shape(delimiter=delimiter, header=header, header_line=header_line, first_row=first, comment=sign)
+    return Shape(
+        delimiter=delimiter, header=header, header_line=header_line, first_row=first, comment=sign,
+        header_fits=found.fits or header_line is None,
+    )  # fmt: skip
 
 
 def _best_delimiter(texts: Sequence[str]) -> str:
@@ -94,9 +103,10 @@ def _score(texts: Sequence[str], delimiter: str) -> float:
     score = counts[width] / len(split) * (0.2 + 0.8 * values)
     if width == 1:
         return 0.5 * score
-    first = next(t for t in texts if not is_comment(t, delimiter))
+    above = _line_above(texts, delimiter)
     open_ended = sum(not row[-1] for row in split) >= len(split) - 1
-    return score if _first_line_fits(first, delimiter, width, open_ended=open_ended) else 0.4 * score
+    fits = above is None or _line_above_fits(above, delimiter, width, open_ended=open_ended)
+    return score if fits else 0.4 * score
 
 
 def _latest(texts: Sequence[str], delimiter: str) -> list[str]:
@@ -105,7 +115,18 @@ def _latest(texts: Sequence[str], delimiter: str) -> list[str]:
     return list(islice(plain, SCORED_LINES))[::-1]
 
 
-def _first_line_fits(text: str, delimiter: str, width: int, *, open_ended: bool) -> bool:
+def _line_above(texts: Sequence[str], delimiter: str) -> str | None:
+    """The last line before the rows that is no comment; where no line is a row, the first line."""
+    width, valued = _value_columns(_latest(texts, delimiter), delimiter)
+    above: str | None = None
+    for text in texts:
+        if _is_row(text, delimiter, width, valued):
+            return above
+        above = above if is_comment(text, delimiter) else text
+    return next(t for t in texts if not is_comment(t, delimiter))
+
+
+def _line_above_fits(text: str, delimiter: str, width: int, *, open_ended: bool) -> bool:
     """Rows may end in a delimiter where the header does not."""
     fields = header_fields(text, delimiter, width)
     return len(fields) in (width, width - open_ended) or any(is_number(f) for f in fields)
@@ -144,13 +165,40 @@ def _is_row(text: str, delimiter: str, width: int, valued: Sequence[int]) -> boo
     return len(fields) == width and 2 * sum(is_value(fields[k]) for k in valued) >= len(valued)
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Chosen:
+    """Which of the lines before the rows is the header, and whether it has as many fields as they have."""
+
+    at: int
+    fits: bool
+
+
+def _header_line(before: Sequence[Line], row: str, delimiter: str, width: int) -> _Chosen:
+    """The last line above the rows that names a column each; where none does, the very last line.
+
+    Lines with another number of fields are passed over, so that a remark between header and rows is not
+    taken for names. Rows may end in a delimiter that the header lacks.
+    """
+    open_ended = not split_fields(row, delimiter)[-1]
+    for at in range(len(before) - 1, -1, -1):
+        text = before[at].text
+        if is_comment(text, delimiter):
+            if at == len(before) - 1 and len(_comment_fields(text, delimiter, width)) == width > 1:
+                return _Chosen(at=at, fits=True)
+            continue
+        if len(header_fields(text, delimiter, width)) in (width, width - open_ended):
+            return _Chosen(at=at, fits=delimiter != ONE_COLUMN or not _SEVERAL.search(text))
+    plain = [at for at, line in enumerate(before) if not is_comment(line.text, delimiter)]
+    return _Chosen(at=len(before) - 1, fits=not plain)
+
+
 def _header(before: Sequence[Line], delimiter: str, width: int) -> tuple[tuple[str, ...], int | None]:
     """Names and line of the header: the last line before the rows, a comment only where it fits exactly."""
     if not before:
         return _named([], width), None
     last = before[-1]
     if is_comment(last.text, delimiter):
-        fields = header_fields(_uncommented(last.text, delimiter), delimiter, width)
+        fields = _comment_fields(last.text, delimiter, width)
         return (_named(fields, width), last.number) if len(fields) == width > 1 else (_named([], width), None)
     fields = header_fields(last.text, delimiter, width)
     if len(before) > 1 and is_unit_row(fields):
@@ -160,6 +208,10 @@ def _header(before: Sequence[Line], delimiter: str, width: int) -> tuple[tuple[s
                 -2
             ].number
     return _named(fields, width), last.number
+
+
+def _comment_fields(text: str, delimiter: str, width: int) -> list[str]:
+    return header_fields(_uncommented(text, delimiter), delimiter, width)
 
 
 def _uncommented(text: str, delimiter: str) -> str:

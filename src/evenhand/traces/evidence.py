@@ -15,6 +15,8 @@ from evenhand.units import Unit, unit_in_header
 _BRACKETS = re.compile(r"[\[(<{].*?[\])>}]")
 _WORDS = re.compile(r"[A-Z]?[a-z]+|[A-Z]+(?![a-z])")
 MOSTLY = 0.8
+RATE_WORDS = frozenset({"fps", "rate", "framerate", "hz", "hertz", "frequency", "freq"})
+_PER_TIME = re.compile(r"(?:\bper|/)[\s_]*(?:s|sec|second|min|minute|h|hour)s?(?![a-z])", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -36,6 +38,12 @@ class Evidence:
     def is_numeric(self) -> bool:
         """Whether the column holds numbers."""
         return self.numeric >= MOSTLY
+
+    @property
+    def is_rate(self) -> bool:
+        """Whether header or unit speak of so many a second: never a time, whatever the values look like."""
+        by_unit = self.unit is not None and self.unit.quantity in ("rate", "clock")
+        return by_unit or says_rate(self.header)
 
     @property
     def rising(self) -> bool:
@@ -83,10 +91,12 @@ def _column(probe: Probe, position: int) -> Evidence:
     read = [read_number(f, probe.decimal) for f in fields]
     count = max(len(fields), 1)
     unit = unit_in_header(header)
+    if unit is not None and (unit.quantity == "count" or (unit.quantity == "time" and says_rate(header))):
+        unit = None  # "core 1" counts nothing, and "frames per second" is in no seconds
     return Evidence(
         header=header,
         words=words_of(header),
-        unit=unit if unit is not None and unit.quantity != "count" else None,  # "core 1" counts nothing
+        unit=unit,
         values=np.array([np.nan if v is None else v for v in read], dtype=np.float64),
         numeric=sum(v is not None for v in read) / count,
         timed=sum(is_clock_text(f) for f in fields) >= MOSTLY * count,
@@ -100,3 +110,14 @@ def words_of(header: str) -> frozenset[str]:
     ['busy', 'frame', 'gpu', 'time']
     """
     return frozenset(w.lower() for w in _WORDS.findall(_BRACKETS.sub(" ", header)))
+
+
+def says_rate(header: str) -> bool:
+    """Whether the words of a header speak of a rate.
+
+    >>> [says_rate(h) for h in ("avg fps", "frameRate", "frames per second", "t [1/s]", "refresh_Hz")]
+    [True, True, True, True, True]
+    >>> [says_rate(h) for h in ("time per frame [ms]", "frame [ms]", "elapsed", "ms/frame")]
+    [False, False, False, False]
+    """
+    return bool(words_of(header) & RATE_WORDS) or _PER_TIME.search(header) is not None

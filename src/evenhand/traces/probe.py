@@ -35,6 +35,7 @@ class Probe:
     `form` is "delimited" or "json lines"; `delimiter` is " " for any run of spaces and "" for a single
     column; `decimal` is "." or ",", a guess where `decimal_seen` is False. `header` names the columns:
     as written, outer and doubled spaces off, or "column 1" and so on where `header_line` is None.
+    `header_fits` is False where the header names more or fewer columns than the rows have.
     `rows` holds up to 64 rows as text, `preview` the first 8. Lines count from 1. `first_row_offset` is
     the byte of the unpacked UTF-8 text where the rows begin.
     """
@@ -54,6 +55,7 @@ class Probe:
     first_row_offset: int
     line_end: str
     rows: tuple[tuple[str, ...], ...]
+    header_fits: bool = True
 
     @property
     def preview(self) -> tuple[tuple[str, ...], ...]:
@@ -121,7 +123,7 @@ def _look(text: Text, max_rows: int, *, name: str, limits: Limits) -> Probe | No
         delimiter=shape.delimiter, decimal="," if commas > points else ".", decimal_seen=commas + points > 0,
         comment=shape.comment, header=shape.header, header_line=shape.header_line,
         first_row_line=shape.first_row.number, first_row_offset=shape.first_row.offset, line_end=line_end,
-        rows=rows,
+        rows=rows, header_fits=shape.header_fits,
     )  # fmt: skip
 
 

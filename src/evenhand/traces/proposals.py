@@ -27,17 +27,22 @@ SCORE_WORDS = frozenset({"score", "result", "points", "value", "rate"})
 class Proposal:
     """What a log seems to hold: one `Proposed` a column, in the order of the file, with the first rows.
 
-    `sure` is True only where the log can be read so and every used column is sure; whatever it says, a
-    person confirms.
+    `doubt` says why the proposal is not sure; empty only where the log can be read so, its header fits its
+    rows and every used column is sure.
     """
 
     kind: LogKind
     reason: str
     columns: tuple[Proposed, ...]
-    sure: bool
+    doubt: str
     fingerprint: str
     dialect: str
     preview: tuple[tuple[str, ...], ...]
+
+    @property
+    def sure(self) -> bool:
+        """Whether nothing speaks against the proposal."""
+        return not self.doubt
 
     def layout(self, name: str = "") -> Layout:
         """The proposal as a layout, unused columns left out."""
@@ -66,11 +71,12 @@ def propose(probe: Probe) -> Proposal:
     else:
         proposed = _propose_scores(columns)
     used = [p for p in proposed if p.column.role is not Role.IGNORED]
+    rate = _rate_for_times(kind, columns, timing, readable=_readable(kind, used))
     return Proposal(
         kind=kind,
         reason=reason,
         columns=tuple(proposed),
-        sure=_readable(kind, used) and all(p.sure for p in used),
+        doubt=_doubt(probe, kind, rate, used),
         fingerprint=fingerprint(probe.header),
         dialect=probe.dialect,
         preview=probe.preview,
@@ -84,9 +90,29 @@ def _kind(columns: Sequence[Evidence], timing: Timing) -> tuple[LogKind, str]:
         return LogKind.FRAMES, f"column '{timing.frame.header}' holds a time for every frame"
     if clock is not None and sensors:
         return LogKind.SENSORS, f"'{clock.header}' is a clock beside {sensors} columns of readings"
-    if timing.clock is not None and timing.step_s < FRAME_STEP_S:
+    rates = any(c.is_rate for c in columns)
+    if timing.clock is not None and timing.step_s < FRAME_STEP_S and not rates:
         return LogKind.FRAMES, f"'{timing.clock.header}' is a clock that ticks like frames"
     return LogKind.SCORES, "no frame time and no sensor reading found: one score a row"
+
+
+def _doubt(probe: Probe, kind: LogKind, rate: str, used: Sequence[Proposed]) -> str:
+    """Why a person should look before this is taken for true; empty where nothing speaks against it."""
+    if not probe.header_fits:
+        return f"the header (line {probe.header_line}) does not have a name for each column of the rows"
+    if rate:
+        return f"'{rate}' is a rate, not the time of each frame, and no column holds that"
+    if not _readable(kind, used):
+        return f"not all that a log of {kind} needs was found"
+    unsure = [f"'{p.column.header}'" for p in used if not p.sure]
+    return f"header and values do not settle {', '.join(unsure)}" if unsure else ""
+
+
+def _rate_for_times(kind: LogKind, columns: Sequence[Evidence], timing: Timing, *, readable: bool) -> str:
+    """The rate that stands where a frame log has its frame times; "" where there is none."""
+    if kind is not LogKind.SCORES or (readable and not (timing.clock or timing.stamp)):
+        return ""
+    return next((c.header for c in columns if c.is_numeric and c.is_rate), "")
 
 
 def _readable(kind: LogKind, used: Sequence[Proposed]) -> bool:

@@ -57,4 +57,5 @@ def _sensor_column(seen: Evidence, timing: Timing) -> Proposed:
     assumed = "" if seen.unit is not None else f", no unit given: read as {own}"
     column = Column(header=seen.header, role=role, unit=unit, about=about_of(seen, words))
     reason = f"{header_says(seen, words)}; {seen.span}{assumed}"
-    return Proposed(column=column, reason=reason, sure=seen.unit is not None)
+    bare_rate = unit == "Hz" and not seen.words & words  # a rate of frames is given in Hz too
+    return Proposed(column=column, reason=reason, sure=seen.unit is not None and not bare_rate)

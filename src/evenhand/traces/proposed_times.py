@@ -48,13 +48,14 @@ class Timing:
 def find_timing(columns: Sequence[Evidence]) -> Timing:
     """The likeliest time columns: dates by their look, clocks by rising, frame times by name and fit."""
     stamp = next((c for c in columns if c.timed), None)
-    numeric = [c for c in columns if c.is_numeric and not _counts_rows(c)]
+    numbers = [c for c in columns if c.is_numeric and not _counts_rows(c)]
+    numeric = [c for c in numbers if not c.is_rate]
     clocks = sorted((c for c in numeric if c.rising and _speaks_of_time(c)), key=_clock_rank, reverse=True)
     clock = clocks[0] if clocks else None
     frames = [c for c in numeric if not c.rising and _speaks_of_time(c) and not _is_share(c)]
     frame = max(frames, key=lambda c: _frame_rank(c, clock), default=None)
     if frame is None and clock is None and stamp is None:
-        frame = _lone_frame_times(numeric)
+        frame = _lone_frame_times(numbers)
     frame_unit = _frame_unit(frame, clock) if frame is not None else ""
     clock_unit = _clock_unit(clock, frame, frame_unit) if clock is not None else ""
     agree = _fit(clock, clock_unit, frame, frame_unit) if clock is not None and frame is not None else False
@@ -96,8 +97,8 @@ def _units(seen: Evidence) -> tuple[str, ...]:
 
 def _lone_frame_times(numeric: Sequence[Evidence]) -> Evidence | None:
     """Without any word of time: the only column of numbers, if it may be milliseconds."""
-    plausible = [c for c in numeric if PLAUSIBLE_MS[0] <= c.median <= PLAUSIBLE_MS[1] and c.unit is None]
-    return plausible[0] if len(numeric) == 1 and plausible else None
+    only = numeric[0] if len(numeric) == 1 and numeric[0].unit is None and not numeric[0].is_rate else None
+    return only if only is not None and PLAUSIBLE_MS[0] <= only.median <= PLAUSIBLE_MS[1] else None
 
 
 def _frame_unit(frame: Evidence, clock: Evidence | None) -> str:
@@ -164,6 +165,8 @@ def _frame_column(seen: Evidence, timing: Timing) -> Proposed:
         return Proposed(column=column, reason="fields look like dates or times of day")
     if _counts_rows(seen):
         return unused(seen, "counts rows one by one")
+    if seen.is_rate:
+        return unused(seen, "a rate, not a time")
     if timing.frame is not None and _is_share(seen) and _speaks_of_time(seen) and not seen.rising:
         return _share(seen, timing.frame, timing.frame_unit)
     return unused(seen, f"{header_says(seen, ())}; not needed for frames")
