@@ -11,6 +11,7 @@ from tests.store.small_study import NOW, PARTS, Landing, land, some_log
 from evenhand.errors import StoreProblem
 from evenhand.records.builds import Part
 from evenhand.store.originals import original
+from evenhand.store.results import freeze
 from evenhand.store.runs import runs_of
 from evenhand.store.shelves import every, save
 from evenhand.store.upkeep import backup, check
@@ -103,7 +104,7 @@ def test_a_copy_that_may_only_be_read_can_be_checked(
     three_runs: Workbench, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     backup(three_runs, tmp_path / "copy.evenhand")
-    monkeypatch.setattr("os.access", lambda *_: False)
+    monkeypatch.setattr("os.access", lambda *_, **__: False)
     assert check(tmp_path / "copy.evenhand").sound
 
 
@@ -143,7 +144,12 @@ def test_damaged_blobs_are_found(three_runs: Workbench) -> None:
         ("UPDATE faults SET places = '[[' WHERE run = 'r1'", "faults 'r1' cannot be read"),
         (
             "UPDATE runs SET stamps = CAST(x'ff' AS TEXT) WHERE id = 'r3'",
-            "the table runs cannot be read to its end",
+            "runs 'r3' cannot be read (it holds bytes that are no text)",
+        ),
+        ("UPDATE runs SET stamps = '{' WHERE id = 'r3'", "runs 'r3' cannot be read (run r3 is damaged)"),
+        (
+            "UPDATE results SET at = 'soon'",
+            "results '1' cannot be read (it does not hold what belongs there)",
         ),
     ],
 )
@@ -151,9 +157,22 @@ def test_a_record_that_changed_behind_our_back_is_found(
     three_runs: Workbench, statement: str, words: str
 ) -> None:
     # What a flipped bit inside a row does: SQLite itself has no checksum for it.
+    freeze(three_runs, "saltmarsh", code_version="1", input_hash="a", body="{}", at=NOW)
+    three_runs._writer.execute("DROP TRIGGER results_no_update")
     three_runs._writer.execute(statement)
     (problem,) = check(three_runs.path).problems
     assert problem.startswith(words)
+
+
+@pytest.mark.parametrize("after", ["CAST(x'ff' AS TEXT)", "'{'"])
+def test_a_damaged_entry_of_history_is_told_as_such_and_not_held_against_the_record(
+    three_runs: Workbench, after: str
+) -> None:
+    three_runs._writer.execute("DROP TRIGGER history_no_update")
+    three_runs._writer.execute(f"UPDATE history SET after = {after} WHERE \"table\" = 'runs' AND key = 'r2'")
+    (problem,) = check(three_runs.path).problems
+    assert problem.startswith("entry ")
+    assert "of the table history cannot be read (it " in problem
 
 
 def test_reading_a_damaged_record_is_told_in_words(three_runs: Workbench) -> None:
@@ -189,8 +208,9 @@ def test_a_missing_table_is_told_and_not_thrown(three_runs: Workbench) -> None:
         conn.execute("DROP TABLE traces")
         conn.execute("DROP TABLE migrations")
     text = " ".join(check(three_runs.path).problems)
-    assert "the list of traces cannot be read" in text
-    assert "the record of migrations cannot be read" in text
+    missing = "cannot be read (the table, or one of its columns, is missing)"
+    assert f"the list of traces {missing}" in text
+    assert f"the record of migrations {missing}" in text
 
 
 def damaged_copy(wb: Workbench, *, at: int | None = None, cut: int | None = None) -> Path:
@@ -235,6 +255,21 @@ def test_a_truncated_file_is_found(three_runs: Workbench, share: float) -> None:
     three_runs.close()
     cut = int(three_runs.path.stat().st_size * share)
     assert verdict(damaged_copy(three_runs, cut=cut))
+
+
+@pytest.mark.parametrize("share", [0.01, 0.3, 0.5, 0.9])
+def test_a_file_that_was_cut_off_is_a_report_and_no_refusal(three_runs: Workbench, share: float) -> None:
+    three_runs.close()
+    size = three_runs.path.stat().st_size
+    report = check(damaged_copy(three_runs, cut=int(size * share)))
+    assert not report.sound
+    assert not any("evenhand check" in problem for problem in report.problems)
+    if report.version == 0:
+        (problem,) = report.problems
+        has = int(size * share)
+        assert problem == (
+            f"the file is cut off: it has {has:,} of {size:,} bytes, and can no longer be opened"
+        )
 
 
 def test_a_damaged_first_page_is_told_as_such(three_runs: Workbench) -> None:

@@ -19,11 +19,12 @@ from tests.store.small_study import NOW, PARTS, Landing, land, lay_ground, some_
 
 from evenhand.errors import StoreProblem
 from evenhand.records.builds import Part
+from evenhand.records.studies import Study
 from evenhand.store import migrations
 from evenhand.store.migrations import APPLICATION_ID, MIGRATIONS, Migration, migrate, statements, version
 from evenhand.store.rows import Saved
 from evenhand.store.shelves import every, save
-from evenhand.store.workbench import Workbench, connect, open_workbench
+from evenhand.store.workbench import Workbench, connect, open_to_read, open_workbench
 
 A, B = PARTS
 
@@ -168,6 +169,47 @@ def test_a_read_only_folder_is_told_in_words(open_folder: Path, there_already: b
     ):
         open_workbench(path)
     assert "--workbench" in told.value.todo
+
+
+def test_in_a_read_only_folder_a_workbench_can_be_looked_at_and_not_written(open_folder: Path) -> None:
+    path = open_folder / "bench.evenhand"
+    with open_workbench(path) as wb:
+        lay_ground(wb)
+    path.chmod(0o444)
+    open_folder.chmod(0o555)
+    with ordinary_person(), open_to_read(path) as wb:
+        assert not wb.writable
+        assert [study.key for study in every(wb, Study)] == ["saltmarsh"]
+        with pytest.raises(StoreProblem, match="may be read but not written here"):
+            save(wb, Part(key="new", kind="case", name="New"), now=NOW)
+    assert [file.name for file in open_folder.iterdir()] == ["bench.evenhand"]
+
+
+def test_where_it_may_be_written_looking_at_it_is_opening_it(path: Path) -> None:
+    with open_workbench(path) as wb:
+        lay_ground(wb)
+    with open_to_read(path) as wb:
+        assert wb.writable
+
+
+def test_changes_in_a_log_beside_a_read_only_file_are_not_passed_over(open_folder: Path) -> None:
+    path = open_folder / "bench.evenhand"
+    with open_workbench(path) as wb:
+        lay_ground(wb)
+        late = Part(key="late", kind="case", name="Late")
+        save(wb, late, now=NOW)
+        assert path.with_name("bench.evenhand-wal").stat().st_size > 0
+        for file in open_folder.iterdir():
+            file.chmod(0o444)
+        open_folder.chmod(0o555)
+        with ordinary_person(), open_to_read(path) as seen:
+            assert late in every(seen, Part)
+
+
+def test_looking_makes_no_file(path: Path) -> None:
+    with pytest.raises(StoreProblem, match="no workbench here yet"):
+        open_to_read(path)
+    assert not path.exists()
 
 
 class Stop(Exception):

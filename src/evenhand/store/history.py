@@ -15,8 +15,12 @@ from evenhand.store.workbench import Workbench
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Change:
-    """One change of one record: `before` is None where it was new. Both are the record's fields as JSON."""
+    """One change of one record: `before` is None where it was new. Both are the record's fields as JSON.
 
+    `id` is its place in the order of all changes.
+    """
+
+    id: int
     table: str
     key: str
     before: Mapping[str, Any] | None
@@ -31,9 +35,17 @@ def history_of(wb: Workbench, table: str, key: str) -> tuple[Change, ...]:
         return tuple(_change(row) for row in rows)
 
 
+def arrivals_of(wb: Workbench, study: str) -> tuple[Change, ...]:
+    """When each run came into a study, the first first; their keys are the runs' ids."""
+    with wb.reading() as conn:
+        rows = conn.execute("SELECT * FROM history WHERE \"table\" = 'study_runs' ORDER BY id")
+        return tuple(each for each in map(_change, rows) if each.after["study"] == study)
+
+
 def _change(row: sqlite3.Row) -> Change:
     with legible(f"the history of {row['table']} '{row['key']}'"):
         return Change(
+            id=row["id"],
             table=row["table"],
             key=row["key"],
             before=None if row["before"] is None else json.loads(row["before"]),

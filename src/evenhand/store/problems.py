@@ -94,6 +94,17 @@ def damaged(path: Path) -> StoreProblem:
     return StoreProblem(found, where=str(path), todo=todo)
 
 
+def tells_of_damage(problem: StoreProblem) -> bool:
+    """Whether a problem comes from bytes that are not what SQLite wrote, not from rights or room."""
+    cause = problem.__cause__
+    if isinstance(cause, UnicodeDecodeError):
+        return True
+    return isinstance(cause, sqlite3.Error) and primary_code(cause) in (
+        sqlite3.SQLITE_CORRUPT,
+        sqlite3.SQLITE_NOTADB,
+    )
+
+
 def primary_code(error: sqlite3.Error) -> int:
     """SQLite's result code without its extension; -1 where the error carries none."""
     code: int = getattr(error, "sqlite_errorcode", -1)

@@ -52,5 +52,13 @@ def results_of(wb: Workbench, study: str) -> tuple[Frozen, ...]:
         return tuple(_frozen(row) for row in rows)
 
 
+def same_result(wb: Workbench, study: str, *, code_version: str, input_hash: str, body: str) -> Frozen | None:
+    """The frozen result that holds just this, if it is on record."""
+    for each in results_of(wb, study):
+        if (each.code_version, each.input_hash, each.body) == (code_version, input_hash, body):
+            return each
+    return None
+
+
 def _frozen(row: sqlite3.Row) -> Frozen:
     return Frozen(**{**dict(row), "at": datetime.fromisoformat(row["at"])})

@@ -16,6 +16,7 @@ from evenhand.store.decisions import decision_from
 from evenhand.store.faults import fault_from
 from evenhand.store.migrations import MIGRATIONS, version
 from evenhand.store.originals import unpack_original
+from evenhand.store.problems import primary_code
 from evenhand.store.rows import plain
 from evenhand.store.runs import run_from
 from evenhand.store.shelves import built
@@ -23,6 +24,11 @@ from evenhand.traces.codec import unpack
 
 SHOWN = 20  # how many problems of one kind are listed
 
+_SAID = {
+    sqlite3.SQLITE_CORRUPT: "this place of the file is damaged",
+    sqlite3.SQLITE_NOTADB: "this place of the file is damaged",
+    sqlite3.SQLITE_ERROR: "the table, or one of its columns, is missing",
+}
 # What reading a damaged page may raise, from SQLite and from the bytes that it hands over.
 _DAMAGE = (sqlite3.DatabaseError, EvenhandError, ValueError, TypeError, LookupError)
 
@@ -78,24 +84,48 @@ def of_records(conn: sqlite3.Connection) -> list[str]:
 def _each(
     conn: sqlite3.Connection, table: str, key: str, read: Callable[[sqlite3.Row], object]
 ) -> Iterator[str]:
+    problems: list[str] = []
+    remembered = _remembered(conn, table, problems)
+    yield from problems
     try:
-        remembered = _remembered(conn, table)
         for row in conn.execute(f"SELECT * FROM {table}"):  # noqa: S608
             yield from _of_row(f"{table} '{row[key]}'", row, read, remembered.get(row[key], {}))
     except _DAMAGE as error:
         yield f"the table {table} cannot be read to its end ({_short(error)})"
 
 
-def _remembered(conn: sqlite3.Connection, table: str) -> dict[str, dict[str, Any]]:
-    """What history last said of each record of a table, by key."""
-    rows = conn.execute('SELECT key, after FROM history WHERE "table" = ? ORDER BY id', (table,))
-    return {row["key"]: json.loads(row["after"]) for row in rows}
+def _remembered(conn: sqlite3.Connection, table: str, problems: list[str]) -> dict[str, dict[str, Any]]:
+    """What history last said of each record of a table, by key; what cannot be read goes into `problems`."""
+    found: dict[str, dict[str, Any]] = {}
+    try:
+        for row in conn.execute('SELECT * FROM history WHERE "table" = ? ORDER BY id', (table,)):
+            try:
+                _refuse_no_text(row)
+                found[row["key"]] = json.loads(row["after"])
+            except _DAMAGE as error:
+                problems.append(f"entry {row['id']} of the table history cannot be read ({_short(error)})")
+                found.pop(row["key"], None)
+    except _DAMAGE as error:
+        problems.append(f"the table history cannot be read to its end ({_short(error)})")
+    return found
+
+
+def any_text(content: bytes) -> str:
+    """Text as it is stored, also where it is none: the check tells of it and reads on."""
+    return content.decode("utf-8", "surrogateescape")
+
+
+def _refuse_no_text(row: sqlite3.Row) -> None:
+    for value in row:
+        if isinstance(value, str):
+            value.encode("utf-8")  # raises where `any_text` had to stand in for what is none
 
 
 def _of_row(
     name: str, row: sqlite3.Row, read: Callable[[sqlite3.Row], object], remembered: dict[str, Any]
 ) -> Iterator[str]:
     try:
+        _refuse_no_text(row)
         now = plain(read(row))
     except _DAMAGE as error:
         yield f"{name} cannot be read ({_short(error)})"
@@ -143,4 +173,8 @@ def of_trace(conn: sqlite3.Connection, run_id: str) -> list[str]:
 def _short(error: Exception) -> str:
     if isinstance(error, EvenhandError):
         return error.found
-    return "bytes that are no text" if isinstance(error, UnicodeDecodeError) else str(error)
+    if isinstance(error, UnicodeError) or "Could not decode" in str(error):
+        return "it holds bytes that are no text"
+    if isinstance(error, sqlite3.Error):
+        return _SAID.get(primary_code(error), str(error))
+    return "it does not hold what belongs there"

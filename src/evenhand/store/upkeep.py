@@ -5,14 +5,15 @@ from __future__ import annotations
 import os
 import sqlite3
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager, suppress
+from contextlib import closing, contextmanager, suppress
 from dataclasses import dataclass
 from pathlib import Path
 
 from evenhand.errors import StoreProblem
-from evenhand.store.migrations import refuse_strangers, version
-from evenhand.store.problems import explained, told
+from evenhand.store.migrations import APPLICATION_ID, refuse_strangers, version
+from evenhand.store.problems import explained, tells_of_damage, told
 from evenhand.store.soundness import (
+    any_text,
     keys,
     of_migrations,
     of_original,
@@ -21,7 +22,7 @@ from evenhand.store.soundness import (
     of_structure,
     of_trace,
 )
-from evenhand.store.workbench import Workbench, connect, look_at
+from evenhand.store.workbench import Workbench, connect, look_at, reading_mode
 
 Progress = Callable[[int, int], None]
 
@@ -30,7 +31,10 @@ _PAGES = 512  # copied at one go: small enough that a progress bar moves
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CheckReport:
-    """What a check looked at and what it found wrong; `problems` are sentences."""
+    """What a check looked at and what it found wrong; `problems` are sentences.
+
+    `version` is 0 where the file is so damaged that its schema cannot be read.
+    """
 
     path: Path
     version: int
@@ -112,22 +116,36 @@ def _settle(folder: Path) -> None:
 def check(path: Path, *, progress: Progress | None = None) -> CheckReport:
     """Reads everything in a workbench and says what is wrong. Changes no record.
 
-    `progress` is told originals and traces done and in all. Raises StoreProblem where the file cannot
-    be opened as a workbench at all.
+    `progress` is told originals and traces done and in all. A workbench that is too damaged to be opened
+    is a report too. Raises StoreProblem where the file is no workbench, or may not be read.
     """
     look_at(path, create=False)
-    with told(path):
-        conn = connect(path, mode=_reading_mode(path))
-        try:
+    try:
+        with told(path), closing(connect(path, mode=reading_mode(path))) as conn:
             refuse_strangers(conn, path)
+            conn.text_factory = any_text
             return _looked_through(conn, path, progress or (lambda _done, _total: None))
-        finally:
-            conn.close()
+    except StoreProblem as problem:
+        if not (tells_of_damage(problem) and _bears_our_mark(path)):
+            raise
+    return CheckReport(path=path, version=0, originals=0, traces=0, problems=(_beyond_opening(path),))
 
 
-def _reading_mode(path: Path) -> str:
-    # SQLite reads a file with a write-ahead log only where it may write; a read-only copy stands still.
-    return "rw" if os.access(path, os.W_OK) and os.access(path.parent, os.W_OK) else "ro&immutable=1"
+def _bears_our_mark(path: Path) -> bool:
+    """Whether the file's header, whatever comes after it, says that it is a workbench."""
+    with path.open("rb") as file:
+        return file.read(72)[68:] == APPLICATION_ID.to_bytes(4, "big")
+
+
+def _beyond_opening(path: Path) -> str:
+    """What is wrong with a file that cannot be opened: cut off where it is shorter than its header says."""
+    with path.open("rb") as file:
+        header = file.read(32)
+    page_bytes, pages = int.from_bytes(header[16:18], "big"), int.from_bytes(header[28:32], "big")
+    should, has = pages * page_bytes, path.stat().st_size
+    if has < should:
+        return f"the file is cut off: it has {has:,} of {should:,} bytes, and can no longer be opened"
+    return "the file is so damaged that it can no longer be opened"
 
 
 def _looked_through(conn: sqlite3.Connection, path: Path, progress: Progress) -> CheckReport:

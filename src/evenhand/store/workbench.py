@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import sqlite3
 import threading
 import time
@@ -12,7 +13,7 @@ from types import TracebackType
 from typing import Self
 
 from evenhand.errors import StoreProblem
-from evenhand.store.migrations import migrate, refuse_strangers
+from evenhand.store.migrations import MIGRATIONS, migrate, refuse_strangers, version
 from evenhand.store.problems import damaged, primary_code, told
 
 WAIT_S = 10.0  # how long a step waits for another process before it gives up
@@ -23,14 +24,19 @@ _HEADER = b"SQLite format 3\0"
 class Workbench:
     """An open workbench; made by `open_workbench`, and closed by leaving its `with` block.
 
-    May be shared by threads: writers take turns, readers do not wait.
+    May be shared by threads: writers take turns, readers do not wait. Where it is not `writable`, every
+    `writing` block is refused with a StoreProblem.
     """
 
-    __slots__ = ("_depth", "_turn", "_wait_s", "_writer", "_writing_thread", "path")
+    __slots__ = ("_depth", "_mode", "_turn", "_wait_s", "_writer", "_writing_thread", "path", "writable")
 
-    def __init__(self, path: Path, writer: sqlite3.Connection, *, wait_s: float) -> None:
+    def __init__(
+        self, path: Path, writer: sqlite3.Connection, *, wait_s: float, read_as: str | None = None
+    ) -> None:
         self.path = path
+        self.writable = read_as is None
         self._writer = writer
+        self._mode = read_as or "ro"
         self._wait_s = wait_s
         self._turn = threading.RLock()
         self._depth = 0
@@ -75,7 +81,7 @@ class Workbench:
                 yield self._writer
             return
         with told(self.path):
-            conn = connect(self.path, mode="ro", wait_s=self._wait_s)
+            conn = connect(self.path, mode=self._mode, wait_s=self._wait_s)
             try:
                 conn.execute("BEGIN")
                 # The view is fixed by the first read, so read something now.
@@ -128,6 +134,50 @@ def open_workbench(path: Path, *, create: bool = True, wait_s: float = WAIT_S) -
             conn.close()
             raise
     return Workbench(path, conn, wait_s=wait_s)
+
+
+def open_to_read(path: Path, *, wait_s: float = WAIT_S) -> Workbench:
+    """Opens a workbench that is only to be looked at: one in a folder that may not be written to as well.
+
+    Where it may be written it is opened as by `open_workbench`. Raises StoreProblem as that does, and
+    where the file is of an older schema that only writing would bring up.
+    """
+    if may_be_written(path):
+        return open_workbench(path, create=False, wait_s=wait_s)
+    look_at(path, create=False)
+    mode = reading_mode(path)
+    with told(path):
+        conn = connect(path, mode=mode, wait_s=wait_s)
+        try:
+            refuse_strangers(conn, path)
+            if version(conn) < MIGRATIONS[-1].number:
+                raise StoreProblem(
+                    "this workbench is of an older version and may not be written here",
+                    where=str(path),
+                    todo="copy it to a folder that may be written to, and open the copy",
+                )
+        except BaseException:
+            conn.close()
+            raise
+    return Workbench(path, conn, wait_s=wait_s, read_as=mode)
+
+
+def may_be_written(path: Path) -> bool:
+    """Whether the file, if there is one, and its folder allow writing."""
+    ourselves = os.access in os.supports_effective_ids
+    return not path.exists() or all(
+        os.access(place, os.W_OK, effective_ids=ourselves) for place in (path, path.parent)
+    )
+
+
+def reading_mode(path: Path) -> str:
+    """How SQLite is to open a file that is only read."""
+    if may_be_written(path):
+        return "rw"
+    log = path.with_name(path.name + "-wal")
+    # SQLite makes files of its own beside a file with a write-ahead log; a read-only copy stands still
+    # and can do without. Where a log holds changes they must not be passed over.
+    return "ro" if log.exists() and log.stat().st_size else "ro&immutable=1"
 
 
 def look_at(path: Path, *, create: bool) -> None:
