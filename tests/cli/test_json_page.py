@@ -38,7 +38,13 @@ def answers(evenhand: Command, folder: Folder, tmp_path: Path) -> Answers:
     ask("replace", "replace", "copy", "--by", "wren causeway 2")
     ask("keep", "keep", "wren render 1")
     ask("run", "run", "copy")
+    folder.document["study"]["weights"] = {"render": 2.0}
+    folder.run("copy")["boot"] = "wren-9"
+    evenhand("import", folder.write(tmp_path / "study"))
     ask("compare", "compare", "quay")
+    ask("results", "results", "quay")
+    ask("result", "results", "quay", "1")
+    ask("history", "history", "quay")
     ask("chart", "chart", "quay", tmp_path / "pictures", "--run", "wren causeway 1")
     ask("export", "export", "quay", tmp_path / "out")
     ask("backup", "backup", tmp_path / "copy.evenhand")
@@ -53,7 +59,19 @@ DECIDED = ("keep", "set-aside", "replace", "reopen")
 def parts(answers: Answers) -> Iterator[tuple[str, list[Mapping[str, Any]]]]:
     """Each section of the page with the objects it is about."""
     runs, compared = answers["runs"]["runs"], answers["compare"]
-    for verb in ("import", "columns", "studies", "runs", "compare", "chart", "export", "backup", "check"):
+    for verb in (
+        "import",
+        "columns",
+        "studies",
+        "runs",
+        "compare",
+        "results",
+        "history",
+        "chart",
+        "export",
+        "backup",
+        "check",
+    ):
         yield f"`{verb}`", [answers[verb]]
     yield "`keep`, `set-aside`, `replace`, `reopen`", [answers[verb] for verb in DECIDED]
     yield "A refused file", answers["import"]["refused"]
@@ -69,6 +87,10 @@ def parts(answers: Answers) -> Iterator[tuple[str, list[Mapping[str, Any]]]]:
     yield "An index with one test left out", [o for i in compared["index"] for o in i["leave_one_out"]]
     yield "An exclusion", compared["exclusions"]
     yield "A frozen result", [compared["frozen"]]
+    yield "A changed term", compared["changed_terms"]
+    yield "`compare`", [answers["result"]]
+    yield "A recalled result", [answers["result"]["frozen"], *answers["results"]["results"]]
+    yield "A change", answers["history"]["changes"]
     yield "An error", [answers["error"]]
     yield "What went wrong", [answers["error"]["error"]]
 

@@ -172,6 +172,16 @@ def test_a_command_that_cannot_be_understood_is_told_in_words_and_as_json(
     assert "--help" in answer["todo"]
 
 
+def test_of_an_option_given_after_the_verb_it_is_told_that_it_stands_before(
+    stocked: Command, place: Path
+) -> None:
+    said = stocked("compare", "quay", "--workbench", place)
+    assert (said.code, said.out) == (NOT_DONE, "")
+    assert "--workbench stands before the verb" in said.err
+    answer = stocked("compare", "quay", "--workbench", place, "--json").json["error"]
+    assert "--workbench stands before the verb" in answer["found"]
+
+
 def test_a_folder_given_as_the_workbench_is_told(evenhand: Command, tmp_path: Path) -> None:
     said = evenhand("--workbench", tmp_path, "studies")
     assert said.code == NOT_DONE
@@ -215,6 +225,38 @@ def test_a_reader_that_leaves_early_is_no_error(stocked: Command, place: Path) -
         check=False,
     )
     assert said.stderr == "code 0\n"
+
+
+@pytest.mark.parametrize("arguments", ["runs quay", "compare quay", "check", "--help", "runs quay --json"])
+def test_a_reader_that_has_left_is_no_error(stocked: Command, place: Path, arguments: str) -> None:
+    with subprocess.Popen(
+        [sys.executable, "-m", "evenhand", "--workbench", place, *arguments.split()],
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+    ) as running:
+        assert running.stdout is not None
+        running.stdout.close()  # before anything can have been written
+        assert running.stderr is not None
+        told = running.stderr.read()
+    assert (running.returncode, told) == (DONE, b"")
+
+
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="this system has no device that is always full")
+@pytest.mark.parametrize("arguments", ["runs quay", "compare quay", "compare quay --json", "--help"])
+def test_an_answer_that_cannot_be_written_is_told_in_words(
+    stocked: Command, place: Path, arguments: str
+) -> None:
+    command = [sys.executable, "-m", "evenhand", "--workbench", place, *arguments.split()]
+    with Path("/dev/full").open("w") as full:
+        said = subprocess.run(
+            command, stdout=full, stderr=subprocess.PIPE, text=True, timeout=60, check=False
+        )
+    assert said.returncode == NOT_DONE
+    assert said.stderr.startswith(
+        "evenhand: standard output\n  the answer could not be written (No space left"
+    )
+    assert "Traceback" not in said.stderr
+    assert "Exception ignored" not in said.stderr
 
 
 @pytest.mark.parametrize("arguments", [("compare", "quay"), ("compare", "quay", "--json"), ("runs", "quay")])

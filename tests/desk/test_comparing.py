@@ -10,9 +10,12 @@ from tests.desk.small_folder import LATER, NOW, Folder, everything, small_folder
 
 from evenhand.desk import deciding
 from evenhand.desk.answers import comparison_answer
-from evenhand.desk.comparing import compare
+from evenhand.desk.comparing import Compared, compare, compared_answer
 from evenhand.desk.deciding import find_run
 from evenhand.desk.importing import import_folder
+from evenhand.desk.opening import open_desk
+from evenhand.desk.recalling import frozen_result, frozen_results
+from evenhand.desk.terms import study_changes
 from evenhand.errors import NotFound
 from evenhand.findings.finding import Finding, Outcome
 from evenhand.store.results import results_of
@@ -161,4 +164,164 @@ def test_the_inputs_are_the_same_on_every_workbench(
 
 def test_what_is_frozen_is_what_is_answered(stocked: Workbench) -> None:
     found = compare(stocked, "quay", now=NOW)
-    assert json.loads(found.frozen.body) == json.loads(json.dumps(comparison_answer(found.comparison)))
+    assert found.frozen is not None
+    answer = json.loads(found.frozen.body)
+    assert answer == json.loads(json.dumps(compared_answer(found)))
+    assert comparison_answer(found.comparison).items() <= compared_answer(found).items()
+
+
+def test_on_a_workbench_that_may_only_be_read_nothing_is_frozen(
+    stocked: Workbench, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    stocked.close()
+    before = everything(stocked.path)
+    monkeypatch.setattr("os.access", lambda *_, **__: False)
+    with open_desk(stocked.path, create=False) as wb:
+        found = compare(wb, "quay", now=NOW)
+    assert found.frozen is None
+    assert found.comparison.findings
+    assert everything(stocked.path) == before
+
+
+def test_a_result_that_was_frozen_before_is_named_where_nothing_may_be_written(
+    stocked: Workbench, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    first = compare(stocked, "quay", now=NOW).frozen
+    stocked.close()
+    monkeypatch.setattr("os.access", lambda *_, **__: False)
+    with open_desk(stocked.path, create=False) as wb:
+        assert compare(wb, "quay", now=LATER).frozen == first
+
+
+# --- results recalled
+
+
+def test_a_frozen_result_is_recalled_as_it_was_and_says_whether_it_still_stands(stocked: Workbench) -> None:
+    first = compare(stocked, "quay", now=NOW)
+    assert first.frozen is not None
+    deciding.set_aside(stocked, "wren causeway 1", reason="interrupted", note="", now=NOW)
+    second = compare(stocked, "quay", now=LATER).frozen
+    assert second is not None
+    known = frozen_results(stocked, "quay")
+    assert [(one.frozen.id, one.stands) for one in known] == [(first.frozen.id, False), (second.id, True)]
+    again = frozen_result(stocked, "quay", first.frozen.id)
+    assert again.answer == json.loads(json.dumps(compared_answer(first)))
+
+
+def test_results_of_another_version_do_not_stand(stocked: Workbench, monkeypatch: pytest.MonkeyPatch) -> None:
+    compare(stocked, "quay", now=NOW)
+    monkeypatch.setattr("evenhand.desk.recalling.CODE_VERSION", "99.0")
+    assert [one.stands for one in frozen_results(stocked, "quay")] == [False]
+
+
+def test_a_result_that_is_not_there_is_told_with_those_that_are(stocked: Workbench) -> None:
+    with pytest.raises(NotFound, match="evenhand compare quay"):
+        frozen_result(stocked, "quay", 1)
+    compare(stocked, "quay", now=NOW)
+    with pytest.raises(NotFound, match="no frozen result 7; known: 1"):
+        frozen_result(stocked, "quay", 7)
+    with pytest.raises(NotFound, match="did you mean 'quay'"):
+        frozen_results(stocked, "quai")
+
+
+# --- terms that were changed
+
+
+def imported_again(wb: Workbench, folder: Folder, tmp_path: Path) -> Compared:
+    import_folder(wb, folder.write(tmp_path / "study"), now=LATER)
+    return compare(wb, "quay", now=LATER)
+
+
+def test_a_study_left_as_it_came_has_no_changed_terms(
+    stocked: Workbench, folder: Folder, tmp_path: Path
+) -> None:
+    assert imported_again(stocked, folder, tmp_path).changed_terms == ()
+    assert study_changes(stocked, "quay") == ()
+
+
+@pytest.mark.parametrize(
+    ("field", "value", "words"),
+    [
+        ("margin", 0.08, "The margin was changed from 3\xa0% to 8\xa0%"),
+        ("boot_allowance", 0.0, "The allowance for one boot was changed from 1\xa0% to 0\xa0%"),
+        (
+            "ambient_c",
+            [20.0, 30.0],
+            "The room temperature range was changed from 22 to 26\xa0°C to 20 to 30\xa0°C",
+        ),
+        ("weights", {"render": 2.0}, "The weights were changed from none to Night render 2.00"),
+        ("setups", ["plover", "wren"], "The list of setups was changed from Wren, Plover to Plover, Wren"),
+        (
+            "tests",
+            ["render"],
+            "The list of tests was changed from Salt Causeway, Nine Tramlines, Night render to Night render",
+        ),
+    ],
+)
+def test_a_term_changed_once_runs_were_on_record_is_a_reservation(
+    stocked: Workbench, folder: Folder, tmp_path: Path, field: str, value: object, words: str
+) -> None:
+    before = compare(stocked, "quay", now=NOW).frozen
+    folder.document["study"][field] = value
+    found = imported_again(stocked, folder, tmp_path)
+    (term,) = found.changed_terms
+    assert term.words == f"{words} on 2031-05-05, after 18 runs were on record."
+    assert term.runs == 18
+    assert before is not None
+    assert found.frozen is not None
+    assert found.frozen.input_hash != before.input_hash
+    assert json.loads(found.frozen.body)["changed_terms"][0]["words"] == term.words
+
+
+def test_a_term_that_was_moved_back_is_told_twice(stocked: Workbench, folder: Folder, tmp_path: Path) -> None:
+    first = compare(stocked, "quay", now=NOW).frozen
+    folder.document["study"]["margin"] = 0.08
+    imported_again(stocked, folder, tmp_path)
+    folder.document["study"]["margin"] = 0.03
+    found = imported_again(stocked, folder, tmp_path)
+    assert [term.change.after for term in found.changed_terms] == [0.08, 0.03]
+    assert first is not None
+    assert found.frozen is not None
+    assert found.frozen.input_hash != first.input_hash
+
+
+def test_a_term_changed_before_any_run_is_none_of_it(wb: Workbench, folder: Folder, tmp_path: Path) -> None:
+    runs, folder.document["runs"] = folder.runs, []
+    import_folder(wb, folder.write(tmp_path / "study"), now=NOW)
+    folder.document["study"]["margin"] = 0.05
+    folder.document["runs"] = runs
+    assert imported_again(wb, folder, tmp_path).changed_terms == ()
+    assert [(each.field, each.before, each.after) for each in study_changes(wb, "quay")] == [
+        ("margin", 0.03, 0.05)
+    ]
+
+
+def test_what_a_test_compares_is_a_term_too_and_its_name_is_not(
+    stocked: Workbench, folder: Folder, tmp_path: Path
+) -> None:
+    folder.document["tests"][0]["metric"] = "low_1pct"
+    folder.document["tests"][0]["also"] = []
+    folder.document["tests"][2]["name"] = "Night work"
+    found = imported_again(stocked, folder, tmp_path)
+    assert {(term.change.key, term.change.field) for term in found.changed_terms} == {
+        ("causeway", "metric"),
+        ("causeway", "also"),
+    }
+    changes = study_changes(stocked, "quay")
+    assert ("test", "render", "name") in {(each.record, each.key, each.field) for each in changes}
+
+
+# --- runs left from before a correction
+
+
+def test_a_run_whose_boot_was_corrected_and_its_earlier_self_are_told(
+    stocked: Workbench, folder: Folder, tmp_path: Path
+) -> None:
+    assert compare(stocked, "quay", now=NOW).earlier == ()
+    folder.run("wren render 1")["boot"] = "wren-9"
+    found = imported_again(stocked, folder, tmp_path)
+    (words,) = found.earlier
+    assert words.startswith("Two runs labelled 'wren render 1' count (")
+    old = next(r for r in found.record.runs if (r.run.label, r.run.boot) == ("wren render 1", "wren-1"))
+    deciding.set_aside(stocked, old.run.id, reason="duplicate", note="boot corrected", now=LATER)
+    assert compare(stocked, "quay", now=LATER).earlier == ()

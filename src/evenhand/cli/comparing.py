@@ -28,21 +28,21 @@ def compare(workbench: Path | None, study: str, as_json: bool) -> None:
     Example: evenhand compare saltmarsh --json
     """
     from evenhand.desk import comparing
-    from evenhand.desk.answers import comparison_answer
     from evenhand.desk.opening import open_desk, present
 
     with open_desk(workbench, create=False) as wb:
         found = comparing.compare(wb, study, now=present())
     if as_json:
-        frozen = frozen_answer(found)
-        say_json({**comparison_answer(found.comparison), "frozen": frozen})
+        say_json({**comparing.compared_answer(found), "frozen": frozen_answer(found)})
         return
     tell_comparison(found)
 
 
-def frozen_answer(found: Compared) -> dict[str, object]:
-    """Which frozen result this is."""
+def frozen_answer(found: Compared) -> dict[str, object] | None:
+    """Which frozen result this is; None where nothing may be frozen."""
     frozen = found.frozen
+    if frozen is None:
+        return None
     return {
         "id": frozen.id,
         "at": frozen.at.isoformat(),
@@ -63,10 +63,19 @@ def tell_comparison(found: Compared) -> None:
         tell_pair(comparison, names, pair)
     part("Left out", left_out(found, names))
     part("Under other conditions", elsewhere(found, names))
-    part("Reservations", caveats([*comparison.findings, *comparison.indexes], names))
-    frozen = found.frozen
+    changed = [term.words for term in found.changed_terms]
+    reservations = caveats([*comparison.findings, *comparison.indexes], names)
+    part("Reservations", [*changed, *found.earlier, *reservations])
     say()
-    say(
+    say(where_frozen(found))
+
+
+def where_frozen(found: Compared) -> str:
+    """The number under which the answer can be had again."""
+    frozen = found.frozen
+    if frozen is None:
+        return "Not frozen: this workbench may only be read here."
+    return (
         f"Frozen as result {frozen.id}, {frozen.at:%Y-%m-%d %H:%M} UTC, Evenhand {frozen.code_version}, "
         f"inputs {frozen.input_hash[:12]}."
     )

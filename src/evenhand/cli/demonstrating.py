@@ -43,7 +43,8 @@ def demo(folder: Path, no_serve: bool, as_json: bool) -> int:
 
 def demo_answer(shown: Demonstration) -> dict[str, object]:
     """``demo --json``."""
-    from evenhand.desk.answers import comparison_answer, run_answer
+    from evenhand.desk.answers import run_answer
+    from evenhand.desk.comparing import compared_answer
 
     return {
         "folder": str(shown.folder),
@@ -53,7 +54,7 @@ def demo_answer(shown: Demonstration) -> dict[str, object]:
             for d in shown.discoveries
         ],
         "held_besides": [run_answer(each) for each in shown.held_besides],
-        "comparison": comparison_answer(shown.compared.comparison),
+        "comparison": compared_answer(shown.compared),
         "pictures": [str(path) for path in shown.pictures],
     }
 

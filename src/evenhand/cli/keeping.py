@@ -54,6 +54,8 @@ def check(workbench: Path | None, as_json: bool) -> int:
         say(f"  {report.originals} originals and {report.traces} traces looked at, schema {report.version}")
         for problem in report.problems:
             say(f"  {problem}")
+        if not report.sound:
+            say("What to do: put this file away and go on from the latest backup.")
     return 0 if report.sound else 1
 
 

@@ -152,11 +152,19 @@ def tell_run(history: RunHistory) -> None:
 
     each = history.run
     say(f"{each.run.id}  {each.run.label}: {each.state.value}")
-    values = each.metrics.values
+    values, within = each.metrics.values, each.metrics.within_run
     table(
-        ["number", "value", "what it means"],
-        [[d.label, run_words(values[d.key], d.unit), d.meaning] for d in history.definitions],
-        right=(1,),
+        ["number", "value", "within this run only", "what it means"],
+        [
+            [
+                d.label,
+                run_words(values[d.key], d.unit),
+                within_words(values[d.key], within.get(d.key)),
+                d.meaning,
+            ]
+            for d in history.definitions
+        ],
+        right=(1, 2),
     )
     for key, reason in each.metrics.absent.items():
         say(f"no {key}: {reason}")
@@ -167,6 +175,13 @@ def tell_run(history: RunHistory) -> None:
     for decision in history.decisions:
         reason = f" ({decision.reason.value})" if decision.reason else ""
         say(f"{decision.at:%Y-%m-%d %H:%M} {decision.state.value}{reason} {decision.note}".rstrip())
+
+
+def within_words(value: float, bounds: tuple[float, float] | None) -> str:
+    """A number's interval from one run's own frames: it says nothing of how runs differ."""
+    from evenhand.publish.numbers import Span
+
+    return "" if bounds is None else Span(value=value, low=bounds[0], high=bounds[1]).range()
 
 
 COMMANDS = (studies, runs, run)

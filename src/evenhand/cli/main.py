@@ -6,6 +6,7 @@ log); 2 not done, with the reason in words; 130 stopped by you.
 
 from __future__ import annotations
 
+import errno
 import io
 import os
 import sys
@@ -14,11 +15,13 @@ from pathlib import Path
 import click
 
 from evenhand import __version__
-from evenhand.cli import bringing, comparing, deciding, demonstrating, keeping, listing
+from evenhand.cli import bringing, comparing, deciding, demonstrating, keeping, listing, recalling
 from evenhand.cli.showing import say_json
 from evenhand.errors import EvenhandError
 
 DONE, NEEDS_YOU, NOT_DONE, STOPPED = 0, 1, 2, 130
+
+NO_ROOM = (errno.ENOSPC, errno.EDQUOT, errno.EFBIG, errno.EIO)  # what a full or failing disk answers
 
 EPILOG = """\b
 Start here:
@@ -44,7 +47,7 @@ def evenhand(context: click.Context, workbench: Path | None) -> None:
     context.obj = workbench
 
 
-for _room in (demonstrating, bringing, listing, deciding, comparing, keeping):
+for _room in (demonstrating, bringing, listing, deciding, comparing, recalling, keeping):
     for _command in _room.COMMANDS:
         evenhand.add_command(_command)
 
@@ -66,6 +69,7 @@ def run(arguments: list[str]) -> int:
         tell(error, as_json="--json" in arguments)
         return NOT_DONE
     except click.ClickException as error:
+        error = hinted(error)
         if "--json" in arguments:
             tell_json(type(error).__name__, error.format_message(), where="command line", todo=help_of(error))
         error.show()
@@ -73,11 +77,40 @@ def run(arguments: list[str]) -> int:
     except (KeyboardInterrupt, click.Abort):
         click.echo("stopped; what was acknowledged is kept", err=True)
         return STOPPED
+    except SystemExit as error:
+        # So click and rich leave where the reader of our output has left; no command of ours does. Click
+        # leaves so as well once it has told a shell how a word may be completed.
+        if error.code != 1 or "_EVENHAND_COMPLETE" in os.environ:
+            raise
+        return let_go_of_output(DONE)
     except BrokenPipeError:
-        # The reader of our output left; point stdout elsewhere so that the interpreter's flush is quiet.
-        sys.stdout = open(os.devnull, "w", encoding="utf-8")  # noqa: PTH123, SIM115
-        return DONE
+        return let_go_of_output(DONE)
+    except OSError as error:
+        # Rooms tell of files of their own in their own words; what comes up to here is standard output.
+        if error.errno not in NO_ROOM or error.filename is not None:
+            raise
+        click.echo(
+            f"evenhand: standard output\n  the answer could not be written ({error.strerror})", err=True
+        )
+        click.echo("  What to do: make room, or send it elsewhere, and give the command again", err=True)
+        return let_go_of_output(NOT_DONE)
     return answer if isinstance(answer, int) else DONE
+
+
+def let_go_of_output(code: int) -> int:
+    """Points standard output elsewhere, so that the interpreter's last flush is quiet; hands the code on."""
+    sys.stdout = open(os.devnull, "w", encoding="utf-8")  # noqa: PTH123, SIM115
+    return code
+
+
+def hinted(error: click.ClickException) -> click.ClickException:
+    """The same mistake; of an option of the front door it says that it stands before the verb."""
+    if not isinstance(error, click.NoSuchOption) or error.option_name != "--workbench":
+        return error
+    hint = (
+        "No such option here: --workbench stands before the verb, as in `evenhand --workbench FILE studies`."
+    )
+    return click.NoSuchOption(error.option_name, message=hint, ctx=error.ctx)
 
 
 def help_of(error: click.ClickException) -> str:

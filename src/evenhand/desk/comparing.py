@@ -7,14 +7,17 @@ import json
 from collections.abc import Iterator
 from dataclasses import asdict, dataclass, replace
 from datetime import datetime
+from typing import Any
 
 from evenhand.desk.answers import comparison_answer
 from evenhand.desk.cells import cells_of, observation
 from evenhand.desk.on_record import StudyOnRecord, load_study
 from evenhand.desk.opening import CODE_VERSION
+from evenhand.desk.terms import ChangedTerm, changed_terms
 from evenhand.findings.compare import compare_study
 from evenhand.findings.exclusions import LeftOutRun, exclusions
 from evenhand.findings.finding import Cell, Comparison
+from evenhand.publish.numbers import capital, count_word
 from evenhand.store import results
 from evenhand.store.results import Frozen
 from evenhand.store.workbench import Workbench
@@ -22,23 +25,83 @@ from evenhand.store.workbench import Workbench
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Compared:
-    """A comparison, the study it is of, and the frozen result that holds it."""
+    """A comparison, the study it is of, and the frozen result that holds it.
+
+    `changed_terms` are terms that were changed with runs on record, `earlier` what is said of runs that may
+    be left from an earlier import. `frozen` is None on a workbench that may only be read.
+    """
 
     record: StudyOnRecord
     comparison: Comparison
-    frozen: Frozen
+    frozen: Frozen | None
+    changed_terms: tuple[ChangedTerm, ...] = ()
+    earlier: tuple[str, ...] = ()
 
 
 def compare(wb: Workbench, study: str, *, now: datetime) -> Compared:
-    """What the counting runs of a study say; the same inputs give the same frozen result."""
+    """What the counting runs of a study say; the same inputs give the same frozen result.
+
+    On a workbench that may only be read nothing is frozen, and the result that says the same is named if
+    there is one.
+    """
     record = load_study(wb, study)
-    cells = cells_of(record)
-    comparison = comparison_of(record, cells)
-    body = json.dumps(comparison_answer(comparison), ensure_ascii=False, sort_keys=True)
-    frozen = results.freeze(
-        wb, study, code_version=CODE_VERSION, input_hash=input_hash(record, cells), body=body, at=now
+    cells, terms = cells_of(record), changed_terms(wb, record)
+    found = Compared(
+        record=record,
+        comparison=comparison_of(record, cells),
+        frozen=None,
+        changed_terms=terms,
+        earlier=tuple(left_from_earlier(record)),
     )
-    return Compared(record=record, comparison=comparison, frozen=frozen)
+    body = json.dumps(compared_answer(found), ensure_ascii=False, sort_keys=True)
+    marks = {"code_version": CODE_VERSION, "input_hash": input_hash(record, cells, terms), "body": body}
+    if not wb.writable:
+        return replace(found, frozen=results.same_result(wb, study, **marks))
+    return replace(found, frozen=results.freeze(wb, study, **marks, at=now))
+
+
+def compared_answer(found: Compared) -> dict[str, Any]:
+    """``compare --json`` as it is frozen: all that was found, and the reservations of the record."""
+    return {
+        **comparison_answer(found.comparison),
+        "changed_terms": [term_answer(term) for term in found.changed_terms],
+        "earlier": list(found.earlier),
+    }
+
+
+def term_answer(term: ChangedTerm) -> dict[str, Any]:
+    """One changed term; `before` and `after` as the record holds them."""
+    change = term.change
+    return {
+        "record": change.record,
+        "key": change.key,
+        "field": change.field,
+        "before": change.before,
+        "after": change.after,
+        "at": change.at.isoformat(),
+        "runs": term.runs,
+        "words": term.words,
+    }
+
+
+def left_from_earlier(record: StudyOnRecord) -> Iterator[str]:
+    """What is said of counting runs that share a label, which a study's folder gives to one run only."""
+    labelled: dict[str, list[str]] = {}
+    for each in record.runs:
+        if each.state.counts and record.compares(each):
+            labelled.setdefault(each.run.label, []).append(each.run.id)
+    for label, ids in labelled.items():
+        if len(ids) > 1:
+            yield (
+                f"{capital(count_word(len(ids)))} runs labelled '{label}' count ({', '.join(ids)}); a folder "
+                "gives a label to one run, so the earlier ones may be from before it was corrected."
+            )
+
+
+def inputs_now(wb: Workbench, study: str) -> str:
+    """The hash of what a comparison of this study would read today."""
+    record = load_study(wb, study)
+    return input_hash(record, cells_of(record), changed_terms(wb, record))
 
 
 def comparison_of(record: StudyOnRecord, cells: tuple[Cell, ...]) -> Comparison:
@@ -58,9 +121,11 @@ def left_out(record: StudyOnRecord) -> Iterator[LeftOutRun]:
             yield LeftOutRun(test=test.key, setup=each.run.setup, metric=test.metric, observation=seen)
 
 
-def input_hash(record: StudyOnRecord, cells: tuple[Cell, ...]) -> str:
+def input_hash(record: StudyOnRecord, cells: tuple[Cell, ...], terms: tuple[ChangedTerm, ...]) -> str:
     """A hash of everything the comparison reads: the study's terms and every run's number and state."""
     runs = [(r.run.id, r.run.log, r.state.value, sorted(r.metrics.values.items())) for r in record.runs]
     inputs = {"study": asdict(record.study), "cells": [asdict(c) for c in cells], "runs": runs}
+    if terms:
+        inputs["changed_terms"] = [term_answer(term) for term in terms]
     text = json.dumps(inputs, sort_keys=True, ensure_ascii=False, default=str)
     return hashlib.sha256(text.encode()).hexdigest()

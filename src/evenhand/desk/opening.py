@@ -8,7 +8,7 @@ from pathlib import Path
 import platformdirs
 
 from evenhand import __version__
-from evenhand.store.workbench import Workbench, open_workbench
+from evenhand.store.workbench import Workbench, open_to_read, open_workbench
 
 CODE_VERSION = __version__
 
@@ -19,8 +19,12 @@ def default_place() -> Path:
 
 
 def open_desk(path: Path | None = None, *, create: bool = True) -> Workbench:
-    """The workbench at `path`, or the default one. Raises StoreProblem in words."""
-    return open_workbench(path or default_place(), create=create)
+    """The workbench at `path`, or the default one. Raises StoreProblem in words.
+
+    Without `create` one that may only be read here is opened as well: what would change it is refused then.
+    """
+    place = path or default_place()
+    return open_workbench(place) if create else open_to_read(place)
 
 
 def present() -> datetime:

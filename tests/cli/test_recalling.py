@@ -1,0 +1,130 @@
+"""What a study said before, what was changed of it, and what may only be read, as a person meets it."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+
+import pytest
+from tests.cli.conftest import Command
+from tests.desk.small_folder import Folder, frame_log, frames
+
+
+def test_a_frozen_result_can_be_had_again_as_it_was(stocked: Command) -> None:
+    first = stocked("compare", "quay", "--json").json
+    stocked("set-aside", "wren render 1", "--reason", "interrupted")
+    stocked("compare", "quay")
+    again = stocked("results", "quay", "1", "--json").json
+    assert again.pop("frozen") == {**first.pop("frozen"), "stands": False}
+    assert again == first
+    said = stocked("results", "quay").out.splitlines()
+    assert [line.split()[0] for line in said[1:]] == ["1", "2"]
+    assert [line.split()[-1] for line in said[1:]] == ["no", "yes"]
+
+
+def test_a_frozen_result_is_told_with_its_findings(stocked: Command) -> None:
+    findings = stocked("compare", "quay", "--json").json["findings"]
+    said = stocked("results", "quay", "1").out
+    assert said.startswith("Result 1, frozen 20")
+    assert "Today's inputs still give this result." in said
+    for found in findings:
+        assert f"{found['ratio']:.4f}" in said
+        assert f"{found['low']:.4f} to {found['high']:.4f}" in said
+
+
+def test_where_nothing_is_frozen_yet_the_next_step_is_told(stocked: Command) -> None:
+    assert "Next: evenhand compare quay" in stocked("results", "quay").out
+    assert stocked("results", "quay", "--json").json == {"study": "quay", "results": []}
+    said = stocked("results", "quay", "3")
+    assert said.code == 2
+    assert "no frozen result 3" in said.err
+
+
+def test_a_margin_moved_after_the_runs_is_told_with_the_comparison_and_in_the_history(
+    stocked: Command, folder: Folder, tmp_path: Path
+) -> None:
+    assert "Nothing was changed" in stocked("history", "quay").out
+    folder.document["study"]["margin"] = 0.08
+    stocked("import", folder.write(tmp_path / "study"))
+    words = "The margin was changed from 3\xa0% to 8\xa0% on "
+    reservations = stocked("compare", "quay").out.split("Reservations")[1]
+    assert words in reservations
+    assert ", after 18 runs were on record." in reservations
+    (term,) = stocked("compare", "quay", "--json").json["changed_terms"]
+    assert (term["field"], term["before"], term["after"], term["runs"]) == ("margin", 0.03, 0.08, 18)
+    assert words in stocked("results", "quay", "1").out
+    _, line = stocked("history", "quay").out.splitlines()
+    assert line.split()[2:] == ["study", "quay", "margin", "0.03", "0.08"]
+
+
+def test_two_runs_under_one_label_are_told_with_the_comparison(
+    stocked: Command, folder: Folder, tmp_path: Path
+) -> None:
+    folder.run("wren render 1")["boot"] = "wren-9"
+    stocked("import", folder.write(tmp_path / "study"))
+    assert (
+        "Two runs labelled 'wren render 1' count" in stocked("compare", "quay").out.split("Reservations")[1]
+    )
+
+
+def test_a_run_shows_its_own_interval_and_says_that_it_is_within_this_run_only(
+    evenhand: Command, folder: Folder, tmp_path: Path
+) -> None:
+    folder.files["logs/wren-causeway-1.csv"] = frame_log(frames(100.0, seed=5, n=12_000))
+    evenhand("import", folder.write(tmp_path / "study"))
+    low, high = evenhand("run", "wren causeway 1", "--json").json["within_run"]["average_fps"]
+    said = evenhand("run", "wren causeway 1").out
+    assert "within this run only" in said.splitlines()[1]
+    (line,) = [line for line in said.splitlines() if line.startswith("average frame rate")]
+    assert f"{low:.2f} to {high:.2f}" in line
+
+
+@pytest.fixture
+def archived(stocked: Command, monkeypatch: pytest.MonkeyPatch) -> Command:
+    """The small study on a workbench that the system says may not be written."""
+    monkeypatch.setattr("os.access", lambda _place, mode, **_: mode != os.W_OK)
+    return stocked
+
+
+def test_an_archived_workbench_can_be_looked_at_and_not_changed(
+    archived: Command, place: Path, tmp_path: Path
+) -> None:
+    before = place.read_bytes()
+    for verb in (
+        ["studies"],
+        ["runs", "quay"],
+        ["run", "wren render 1"],
+        ["results", "quay"],
+        ["history", "quay"],
+    ):
+        assert archived(*verb).code == 0
+    assert archived("export", "quay", tmp_path / "out").code == 0
+    assert archived("chart", "quay", tmp_path / "one", "--run", "wren causeway 1").code == 0
+    refused = archived("set-aside", "wren render 1", "--reason", "interrupted")
+    assert refused.code == 2
+    assert "may be read but not written here" in refused.err
+    assert place.read_bytes() == before
+    assert [file.name for file in place.parent.glob("bench*")] == [place.name]
+
+
+def test_comparing_an_archived_workbench_answers_without_freezing_and_says_so(archived: Command) -> None:
+    said = archived("compare", "quay")
+    assert said.code == 0
+    assert said.out.splitlines()[-1] == "Not frozen: this workbench may only be read here."
+    assert archived("compare", "quay", "--json").json["frozen"] is None
+    assert archived("results", "quay", "--json").json["results"] == []
+
+
+def test_a_workbench_that_was_cut_off_is_reported_as_damaged_with_what_to_do(
+    stocked: Command, place: Path
+) -> None:
+    content = place.read_bytes()
+    place.write_bytes(content[: len(content) // 2])
+    said = stocked("check")
+    assert (said.code, said.err) == (1, "")
+    assert "NOT SOUND" in said.out
+    assert f"the file is cut off: it has {len(content) // 2:,} of {len(content):,} bytes" in said.out
+    assert "go on from the latest backup" in said.out
+    assert "evenhand check" not in said.out
+    answer = stocked("check", "--json")
+    assert (answer.code, answer.json["sound"], answer.json["version"]) == (1, False, 0)
