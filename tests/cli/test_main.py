@@ -172,6 +172,12 @@ def test_a_command_that_cannot_be_understood_is_told_in_words_and_as_json(
     assert "--help" in answer["todo"]
 
 
+def test_a_standard_output_that_was_closed_is_no_error(stocked: Command, place: Path) -> None:
+    command = f'"{sys.executable}" -m evenhand --workbench "{place}" compare quay --json >&-'
+    said = subprocess.run(["bash", "-c", command], capture_output=True, text=True, timeout=60, check=False)
+    assert (said.returncode, said.stderr) == (DONE, "")
+
+
 def test_of_an_option_given_after_the_verb_it_is_told_that_it_stands_before(
     stocked: Command, place: Path
 ) -> None:

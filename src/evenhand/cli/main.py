@@ -54,6 +54,8 @@ for _room in (demonstrating, bringing, listing, deciding, comparing, recalling, 
 
 def main(arguments: list[str] | None = None) -> None:
     """Run one command and leave with its exit code."""
+    if sys.stdout is None:  # closed by the caller: nobody wants the answer, only what is done
+        let_go_of_output(DONE)
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):
             # Not every terminal or pipe can write a minus sign or a name: better a stand-in than no answer.

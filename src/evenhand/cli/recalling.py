@@ -90,7 +90,7 @@ def tell_result(one: Recalled) -> None:
     )
     say()
     table(
-        ["test", "number", "pair", "outcome", "first over second", "95 % interval"],
+        ["test", "number", "pair", "outcome", "first over second", "interval"],
         [finding_row(finding) for finding in answer["findings"]],
         right=(4, 5),
     )
@@ -117,12 +117,14 @@ def finding_row(finding: dict[str, Any]) -> list[str]:
 def ratio_words(index: dict[str, Any]) -> str:
     """A frozen ratio with its interval."""
     interval = interval_words(index)
-    return f"{index['ratio']:.4f}" + (f" ({interval})" if interval else "")
+    return f"{index['ratio']:.4f}" + (f", {interval}" if interval else "")
 
 
 def interval_words(found: dict[str, Any]) -> str:
     """A frozen interval; nothing where there were no repeats."""
-    return "" if found["low"] is None else f"{found['low']:.4f} to {found['high']:.4f}"
+    if found["low"] is None:
+        return ""
+    return f"{found['low']:.4f} to {found['high']:.4f} ({100 * found['level']:g} %)"
 
 
 @click.command("history")
