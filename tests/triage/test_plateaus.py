@@ -5,8 +5,8 @@ import pytest
 from tests.triage.cells import run, take
 
 from evenhand.triage.features import features
+from evenhand.triage.limits.rates import CapLimits
 from evenhand.triage.plateaus import densest, pile_up, plateau, same_medians, usual_rate
-from evenhand.triage.thresholds import CapLimits
 
 LIMITS = CapLimits()
 

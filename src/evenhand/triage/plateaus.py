@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from evenhand.triage.features import Features, Floats, robust_spread
-from evenhand.triage.thresholds import CapLimits
+from evenhand.triage.limits.rates import CapLimits
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -10,8 +10,8 @@ import numpy as np
 
 from evenhand.records.faults import Fault, Place, Severity
 from evenhand.triage.features import Features
+from evenhand.triage.limits.rates import CapLimits
 from evenhand.triage.plateaus import Shape, held_at, past, same_medians, shape, usual_rate
-from evenhand.triage.thresholds import CapLimits
 from evenhand.triage.view import CellView
 from evenhand.triage.wording import change, count, rate, share
 

@@ -8,7 +8,7 @@ from itertools import combinations
 
 from evenhand.records.faults import Fault, Severity
 from evenhand.triage.features import Features
-from evenhand.triage.thresholds import LengthLimits
+from evenhand.triage.limits.mechanical import LengthLimits
 from evenhand.triage.view import CellView
 from evenhand.triage.wording import amount, change, span
 

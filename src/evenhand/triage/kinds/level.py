@@ -13,7 +13,7 @@ from scipy import special
 from evenhand.records.faults import Fault, Severity
 from evenhand.stats.spread import moderate
 from evenhand.triage.features import Features
-from evenhand.triage.thresholds import LevelLimits
+from evenhand.triage.limits.levels import LevelLimits
 from evenhand.triage.view import CellView
 from evenhand.triage.wording import amount, change, share, span
 

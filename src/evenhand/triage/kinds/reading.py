@@ -19,7 +19,7 @@ from evenhand.traces.flaws import (
 )
 from evenhand.traces.trace import Flaw
 from evenhand.triage.features import Features
-from evenhand.triage.thresholds import ReadingLimits
+from evenhand.triage.limits.mechanical import ReadingLimits
 from evenhand.triage.view import CellView
 from evenhand.triage.wording import count, share
 

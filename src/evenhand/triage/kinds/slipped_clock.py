@@ -8,7 +8,7 @@ import numpy as np
 
 from evenhand.records.faults import Fault, Place, Severity
 from evenhand.triage.clocks import ClockCheck, check_clock
-from evenhand.triage.thresholds import ClockLimits
+from evenhand.triage.limits.mechanical import ClockLimits
 from evenhand.triage.view import CellView
 from evenhand.triage.wording import amount, count, moment, share
 

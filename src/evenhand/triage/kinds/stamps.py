@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from evenhand.records.faults import Fault, Severity
 from evenhand.triage.candidate import Company
 from evenhand.triage.features import Features
-from evenhand.triage.thresholds import StampLimits
+from evenhand.triage.limits.mechanical import StampLimits
 from evenhand.triage.view import CellView
 from evenhand.triage.wording import listing
 

@@ -13,7 +13,7 @@ from scipy import fft
 
 from evenhand.records.faults import Fault, Severity
 from evenhand.triage.features import Features, Floats
-from evenhand.triage.thresholds import TwinLimits
+from evenhand.triage.limits.mechanical import TwinLimits
 from evenhand.triage.view import CellView
 from evenhand.triage.wording import amount, count, listing
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from evenhand.records.faults import Fault, Severity
 from evenhand.triage.features import Features
-from evenhand.triage.thresholds import UnitLimits
+from evenhand.triage.limits.mechanical import UnitLimits
 from evenhand.triage.view import CellView
 from evenhand.triage.wording import amount
 

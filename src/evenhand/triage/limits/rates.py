@@ -1,0 +1,97 @@
+"""Limits for rates that something holds: limiters, and frames that wait for the screen."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from evenhand.triage.limits.limit import limit
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CapLimits:
+    """When a rate is held by a limiter."""
+
+    block_s: float = limit(
+        0.5, "s", "long enough to average jitter, short enough to see a cap that lasts seconds"
+    )
+    block_frames: float = limit(8.0, "frames", "slow runs get longer blocks, so that each holds this many")
+    window: float = limit(0.004, "ln ratio", "width of the window in which blocks are densest")
+    near: float = limit(0.0012, "ln ratio", "a limiter holds half-second means within 0.12 %")
+    least_share: float = limit(
+        0.30, "share of blocks", "a shorter plateau is too easily a quiet stretch of the scene"
+    )
+    least_blocks: int = limit(8, "blocks", "four seconds; fewer agree by chance")
+    quicker_by: float = limit(0.003, "ln ratio", "blocks quicker than the plateau by this much break it")
+    quicker_share: float = limit(0.02, "share of blocks", "a limiter lets almost nothing past")
+    plateau_mad: float = limit(0.00035, "ln ratio", "the plateau of a hard limiter is flatter than any scene")
+    compensated: float = limit(
+        0.5,
+        "ratio",
+        "a limiter corrects each frame by the next: blocks scatter less than independent frames would",
+    )
+    still_frames: float = limit(
+        0.0005, "ln ratio", "no renderer repeats its own frame time this closely unasked"
+    )
+    side_share: float = limit(0.35, "share of blocks", "one-sided plateau, any rate")
+    side_share_listed: float = limit(0.22, "share of blocks", "one-sided plateau at a usual refresh rate")
+    side_quicker: float = limit(0.012, "share of blocks", "one-sided plateau: blocks quicker than it")
+    side_slower: float = limit(0.08, "share of blocks", "one-sided plateau: blocks slower than it must exist")
+    side_width: float = limit(0.006, "ln ratio", "one-sided plateau: half its width at most")
+    pile_share: float = limit(0.25, "share of frames", "a quarter of all frames in the pile-up window")
+    pile_window: float = limit(0.003, "ln ratio", "the pile-up window")
+    pile_quicker_by: float = limit(0.015, "ln ratio", "frames this much quicker than the pile-up are past it")
+    pile_quicker_share: float = limit(0.01, "share of frames", "frames past the pile-up")
+    pile_contrast: float = limit(12.0, "ratio", "how much denser the pile-up is than its quick flank")
+    cut_edge: float = limit(
+        0.05, "ratio", "a pile-up that ends like this on its quick side may be cut off there"
+    )
+    cut_calmer: float = limit(
+        0.75,
+        "ratio",
+        "and is, where frames also vary this much less than any sibling's: siblings agree within 10 %",
+    )
+    past_by: float = limit(
+        0.015, "ln ratio", "siblings must be past the line by 1.5 % to show that it is one"
+    )
+    past_share: float = limit(
+        0.30, "share of blocks", "siblings must be past the line for this much of their run"
+    )
+    past_least: float = limit(
+        0.05, "share of blocks", "siblings past the line for less are not worth a sentence"
+    )
+    held_share: float = limit(
+        0.80, "share of blocks", "this run must stay at the line for this much of its own"
+    )
+    held_tol: float = limit(0.004, "ln ratio", "what counts as at the line when siblings show that it is one")
+    tighter: float = limit(0.5, "ratio", "blocks at the line scatter at most this much of a sibling's")
+    same_span: float = limit(0.0008, "ln ratio", "free runs do not repeat their median to 0.08 %")
+    same_span_noise: float = limit(
+        3.0, "standard errors", "or to three standard errors of a median, if that is more"
+    )
+    same_span_most: float = limit(0.0015, "ln ratio", "but never looser than 0.15 %")
+    own_rate_within: float = limit(
+        0.05, "ln ratio", "free runs of a still scene stand this near to each other"
+    )
+    own_rate_ranges: float = limit(
+        2.0, "ranges", "or, where they scatter widely, within twice their own range"
+    )
+    same_runs: int = limit(4, "runs", "two or three equal medians happen by chance, four do not")
+    same_share: float = limit(
+        0.20, "share of blocks", "the common median must also be a plateau within each run"
+    )
+    listed_within: float = limit(0.0015, "ln ratio", "a limiter set to a usual rate holds it to 0.15 %")
+    locked_within: float = limit(0.01, "ln ratio", "a declared rate counts as met within 1 %")
+    locked_average: float = limit(
+        0.02, "ln ratio", "or as missed when the average is 2 % away, whatever the median"
+    )
+    rates_fps: tuple[float, ...] = limit(
+        tuple(
+            float(hz)
+            for hz in (
+                *(24, 25, 30, 40, 48, 50, 59.94, 60, 72, 75, 90, 100, 119.88, 120, 144, 150, 160, 165),
+                *(170, 175, 180, 200, 240, 270, 280, 300, 360, 390, 480, 500, 540),
+            )
+        ),
+        "per second",
+        "refresh rates that screens are sold with, and half of them",
+    )
