@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from evenhand.metrics.run_metrics import RunMetrics
 from evenhand.records.tests import Test
 from evenhand.traces.trace import Flaw, SensorLog, Trace
+from evenhand.triage.learned import NOTHING, Learned
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -15,7 +16,8 @@ class Candidate:
     """One run under triage.
 
     `headline` is the test's headline number (average FPS or score). `stamps` are the run's own words
-    on driver, os, version, settings. `log_sha256` is the hash of its original bytes.
+    on driver, os, version, settings. `log_sha256` is the hash of its original bytes. `boot` and `order` are
+    the boot it belongs to and its place in the order of the day, where on record.
     """
 
     id: str
@@ -27,6 +29,8 @@ class Candidate:
     stamps: Mapping[str, str] = field(default_factory=dict)
     ambient_c: float | None = None
     log_sha256: str | None = None
+    boot: str | None = None
+    order: int | None = None
     flaws: tuple[Flaw, ...] = ()
 
 
@@ -37,10 +41,11 @@ class Company:
     `test` declares what is on purpose (locked rate, free length). `peers` are the same test's runs on
     other setups, one tuple a setup. `ambient_c` is the room temperature range of the study.
     `study_spread` is what the study knows of run-to-run spread: (variance of the log headline, degrees
-    of freedom) for each of its other cells.
+    of freedom) for each of its other cells; `learned` what earlier studies know of this test.
     """
 
     test: Test
     peers: tuple[tuple[Candidate, ...], ...] = ()
     ambient_c: tuple[float, float] | None = None
     study_spread: tuple[tuple[float, float], ...] = ()
+    learned: Learned = NOTHING

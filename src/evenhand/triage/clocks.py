@@ -6,7 +6,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from evenhand.triage.features import Features, Floats
+from evenhand.triage.curves import Floats
+from evenhand.triage.features import Features
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

@@ -10,9 +10,8 @@ import numpy.typing as npt
 
 from evenhand.traces.trace import Flaw
 from evenhand.triage.candidate import Candidate
+from evenhand.triage.curves import Flags, Floats, calm_frames
 from evenhand.triage.thresholds import DEFAULT, Thresholds
-
-Floats = npt.NDArray[np.float64]
 
 _MAD_TO_SD = 1.4826
 _DISTANCES = (1, 2, 3, 4)
@@ -26,8 +25,9 @@ class Features:
     `begins_s`: shape (n,), seconds of frame time before each of them. `blocks`: shape (b,), log of the
     mean frame time of each full block, `block_s` long, from `block_starts_s` on. `steps`: shape (n−1,), log
     ratio of each frame to the one before. `noise` is the robust sd of one frame: the least over pairs one to
-    four frames apart, so that frames which alternate or go round in fours do not count. Arrays are empty
-    without a trace, and `noise`, `median_ms` and `duration_s` are NaN then.
+    four frames apart, so that frames which alternate or go round in fours do not count. `calm`: shape (n,),
+    which frames follow the scene (see `curves`). Arrays are empty without a trace, and `noise`, `median_ms`
+    and `duration_s` are NaN then.
     """
 
     run: Candidate
@@ -40,6 +40,7 @@ class Features:
     block_starts_s: Floats
     block_s: float
     steps: Floats
+    calm: Flags
     noise: float
     median_ms: float
     duration_s: float
@@ -90,6 +91,7 @@ def features(run: Candidate, thresholds: Thresholds = DEFAULT) -> Features:
         block_starts_s=starts_s,
         block_s=block_s,
         steps=steps,
+        calm=calm_frames(times, thresholds.curve),
         noise=_noise(log_ms),
         median_ms=median,
         duration_s=float(ends_s[-1]) if times.size else math.nan,

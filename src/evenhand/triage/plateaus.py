@@ -8,7 +8,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from evenhand.triage.features import Features, Floats, robust_spread
+from evenhand.triage.curves import Floats
+from evenhand.triage.features import Features, robust_spread
 from evenhand.triage.limits.rates import CapLimits
 
 

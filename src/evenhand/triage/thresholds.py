@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, field, fields
 
+from evenhand.triage.limits.course import CurveLimits
 from evenhand.triage.limits.levels import LevelLimits
 from evenhand.triage.limits.mechanical import (
     BadFrameLimits,
@@ -39,6 +40,7 @@ class Thresholds:
     length: LengthLimits = field(default_factory=LengthLimits)
     stamps: StampLimits = field(default_factory=StampLimits)
     twin: TwinLimits = field(default_factory=TwinLimits)
+    curve: CurveLimits = field(default_factory=CurveLimits)
     cap: CapLimits = field(default_factory=CapLimits)
     level: LevelLimits = field(default_factory=LevelLimits)
     throttle: ThrottleLimits = field(default_factory=ThrottleLimits)

@@ -16,7 +16,10 @@ HOLDS = (Severity.BLOCKS, Severity.IN_DOUBT)
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class CellView:
-    """One cell under triage: its runs in the order given, its peers, and the faults found so far."""
+    """One cell under triage: its runs in the order given, its peers, and the faults found so far.
+
+    `held` are the kinds that hold each run so far, `out` the runs that one of them keeps out for good.
+    """
 
     runs: tuple[Features, ...]
     peers: tuple[tuple[Features, ...], ...]
@@ -24,10 +27,12 @@ class CellView:
     limits: Thresholds
     prepared: Prepared
     found: Mapping[str, tuple[Fault, ...]]
+    held: Mapping[str, frozenset[str]]
+    out: frozenset[str]
 
     def holding(self, run: str) -> frozenset[str]:
         """The kinds found so far that keep this run out of a finding."""
-        return frozenset(f.kind for f in self.found[run] if f.severity in HOLDS)
+        return self.held[run]
 
     def has(self, run: str, *kinds: str) -> bool:
         """Whether the run has a fault of one of these kinds."""
@@ -35,23 +40,26 @@ class CellView:
 
     def blocked(self, run: str) -> bool:
         """Whether a fault found so far keeps this run out for good."""
-        return any(f.severity is Severity.BLOCKS for f in self.found[run])
+        return run in self.out
 
     def siblings(self, run: str) -> tuple[Features, ...]:
         """The other runs of the cell that nothing holds so far, or nothing but what holds this run too.
 
         Five runs in a warm room are all in doubt, and still each other's siblings.
         """
-        own = self.holding(run)
-        others = (f for f in self.runs if f.id != run and not self.blocked(f.id))
-        return tuple(f for f in others if self.holding(f.id) <= own)
+        own, held, out = self.held[run], self.held, self.out
+        return tuple(f for f in self.runs if f.id != run and f.id not in out and held[f.id] <= own)
 
     def with_found(self, more: Iterable[tuple[str, Fault]]) -> CellView:
         """The same cell with further faults on record."""
-        found = dict(self.found)
+        found, held, out = dict(self.found), dict(self.held), set(self.out)
         for run, fault in more:
             found[run] = (*found[run], fault)
-        return replace(self, found=found)
+            if fault.severity in HOLDS:
+                held[run] |= {fault.kind}
+            if fault.severity is Severity.BLOCKS:
+                out.add(run)
+        return replace(self, found=found, held=held, out=frozenset(out))
 
 
 Detector = Callable[[CellView], Iterable[tuple[str, Fault]]]
@@ -69,4 +77,6 @@ def look(
         limits=limits,
         prepared=ready,
         found={run.id: () for run in runs},
+        held={run.id: frozenset() for run in runs},
+        out=frozenset(),
     )

@@ -13,7 +13,8 @@ from evenhand.records.layouts import Role
 from evenhand.stats.steps import level_steps
 from evenhand.traces.trace import Channel, SensorLog
 from evenhand.triage.candidate import Candidate
-from evenhand.triage.features import Floats, robust_spread
+from evenhand.triage.curves import Floats
+from evenhand.triage.features import robust_spread
 from evenhand.triage.limits.sensors import ThrottleLimits
 from evenhand.triage.view import CellView
 from evenhand.triage.wording import amount, change, count, moment

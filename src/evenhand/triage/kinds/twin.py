@@ -12,7 +12,8 @@ import numpy as np
 from scipy import fft
 
 from evenhand.records.faults import Fault, Severity
-from evenhand.triage.features import Features, Floats
+from evenhand.triage.curves import Floats
+from evenhand.triage.features import Features
 from evenhand.triage.limits.mechanical import TwinLimits
 from evenhand.triage.view import CellView
 from evenhand.triage.wording import amount, count, listing
