@@ -1,0 +1,172 @@
+"""The columns of an interval plot: where names end, the plot lies and words stand, and what heads them."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from evenhand.publish.faces import Face, elide_name, fit, width
+from evenhand.publish.figures.frame import Frame, named, named_width, nice_steps
+from evenhand.publish.figures.interval_forms import Scale
+from evenhand.publish.figures.interval_rows import Pair, Row
+from evenhand.publish.figures.interval_words import long_words, over
+from evenhand.publish.numbers import level_words, margin_words, number
+from evenhand.publish.style import Style
+from evenhand.publish.svg import Box, Drawn, Pen, Words, line, rect
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Columns:
+    """Where names end, the plot lies, and words stand."""
+
+    frame: Frame
+    names_room: float
+    words_room: float
+    scale: Scale
+    top: float
+
+
+def header(style: Style) -> float:
+    """How high the heads over the plot stand."""
+    return 46 if style.roomy else 62
+
+
+def columns_of(rows: Sequence[Row], begun: Frame, about: Pair, reach: float) -> Columns:
+    """The columns that these rows need, the plot between them."""
+    style, body = begun.style, begun.body
+    size, gap = style.text[0], 0.7 * style.text[0]
+    most = (0.27 if not style.roomy else 0.26) * (body.right - body.left)
+    names_room = min(most, max(width(called(row, style), size, label_face(row)) for row in rows) + gap / 2)
+    words_room = max(_words_width(row, about, style) for row in rows)
+    words_room = max(words_room, min(0.18 * style.width, _subject_width(about, style)))
+    inset = 8 * style.unit
+    scale = Scale(
+        left=body.left + names_room + gap + inset, right=body.right - words_room - gap - inset, reach=reach
+    )
+    return Columns(
+        frame=begun, names_room=names_room, words_room=words_room, scale=scale, top=body.top + header(style)
+    )
+
+
+def _subject_width(about: Pair, style: Style) -> float:
+    subject = Words(x=0, y=0, text=about.names.setup(about.a), size=style.text[1])
+    return named_width(subject, style)
+
+
+def called(row: Row, style: Style) -> str:
+    """What the row is called where it stands."""
+    return row.short if row.short and not style.roomy else row.label
+
+
+def _words_width(row: Row, about: Pair, style: Style) -> float:
+    size = style.text[0] if not style.roomy else style.text[1]
+    if not style.roomy:
+        return width(row.word, size, Face.STRONG)
+    state, interval = long_words(row, about)
+    return 36 + width(state, style.text[0], Face.STRONG) + width(interval, size)
+
+
+def label_face(row: Row) -> Face:
+    """The face that its name is set in."""
+    return Face.STRONG if row.sums else Face.TEXT
+
+
+def slices(rows: Sequence[Row], begun: Frame) -> list[tuple[Row, float, float]]:
+    """Each row with its top and bottom; few rows on a card stand in the middle of the band."""
+    style = begun.style
+    top, bottom = begun.body.top + header(style), begun.body.bottom
+    most = 2.2 * style.text[0]
+    pitch = min((bottom - top) / len(rows), most)
+    start = top + (bottom - top - pitch * len(rows)) / 2 if not style.roomy else top
+    return [(row, start + i * pitch, start + (i + 1) * pitch) for i, row in enumerate(rows)]
+
+
+def ground(columns: Columns, about: Pair) -> list[Drawn]:
+    """The level band between its two posts, and no difference dotted in its middle."""
+    style, scale, bottom = columns.frame.style, columns.scale, columns.frame.body.bottom
+    low, high = scale.x(-100 * about.margin), scale.x(100 * about.margin)
+    post = Pen(ink="post", width=style.post)
+    dots = Pen(ink="post", width=style.hair * 1.3, dash=f"{style.hair * 1.3:.1f} {4.5 * style.unit:.1f}")
+    middle = scale.x(0)
+    return [
+        rect(Box(left=low, top=columns.top, right=high, bottom=bottom), fill="band"),
+        line((low, columns.top), (low, bottom), post),
+        line((high, columns.top), (high, bottom), post),
+        line((middle, columns.top), (middle, bottom), dots),
+    ]
+
+
+def heads(columns: Columns, about: Pair) -> list[Drawn]:
+    """Both sides named over the plot, and whose numbers stand at the right."""
+    style, scale, body = columns.frame.style, columns.scale, columns.frame.body
+    y = columns.top - (0.32 * style.text[0] if not style.roomy else 32)
+    drawn = [*_side(about.b, columns, about, y), *_side(about.a, columns, about, y)]
+    if not style.roomy:
+        return drawn + _subject(columns, about, y)
+    ticks = nice_steps(2 * scale.reach, 4)
+    size, low = style.text[1], columns.top - 6
+    steps = range(-int(scale.reach // ticks), int(scale.reach // ticks) + 1)
+    drawn += [
+        Words(x=scale.x(i * ticks), y=low, text=_tick(i * ticks, last=i == steps[-1]), size=size,
+              anchor="middle", ink="ink2")
+        for i in steps
+    ]  # fmt: skip
+    drawn.append(
+        Words(x=scale.x(0), y=y + 12, text=_band_name(about), size=size, anchor="middle", ink="ink2")
+    )
+    return [*drawn, *_page_head(columns, about, low, body.right)]
+
+
+def _page_head(columns: Columns, about: Pair, y: float, right: float) -> list[Drawn]:
+    style = columns.frame.style
+    words = f"{over(about)}, {level_words(about.level)} interval"
+    room = columns.words_room
+    short = fit(words, room, sizes=(style.text[1], style.text[1])).lines[0]
+    return [
+        Words(x=style.margin, y=y, text="Test", size=style.text[1], ink="ink2"),
+        Words(x=right, y=y, text=short, size=style.text[1], anchor="end", ink="ink2"),
+        line((style.margin, columns.top), (right, columns.top), Pen(ink="post", width=style.hair)),
+    ]
+
+
+def _tick(value: float, *, last: bool) -> str:
+    return number(value, signed=True, decimals=0 if value == int(value) else 1) + ("\u00a0%" if last else "")
+
+
+def _side(setup: str, columns: Columns, about: Pair, y: float) -> tuple[Drawn, ...]:
+    """Who is ahead on this side, with its mark, over its own half of the plot."""
+    style, scale, size = columns.frame.style, columns.scale, columns.frame.style.text[0]
+    right = setup == about.a
+    inner, outer = _half(right=right, columns=columns, about=about)
+    mark_room = named_width(Words(x=0, y=0, text="", size=1), style)
+    room = abs(outer - inner) - mark_room
+    name = elide_name(about.names.setup(setup), " ahead", room, size=size, face=Face.STRONG)
+    words = Words(x=0, y=y, text=name, size=size, face=Face.STRONG)
+    wide = named_width(words, style)
+    edge = scale.x(100 * about.margin if right else -100 * about.margin)
+    wished = (edge + outer) / 2 - wide / 2
+    x = min(max(wished, min(inner, outer)), max(inner, outer) - wide)
+    return named(about.names.slot(setup), replace(words, x=x), style)
+
+
+def _half(*, right: bool, columns: Columns, about: Pair) -> tuple[float, float]:
+    """Where a side's name may stand: from beside the band's own name to the end of the scale."""
+    style, scale = columns.frame.style, columns.scale
+    clear = 6 * style.unit
+    if style.roomy:
+        clear += width(_band_name(about), style.text[1]) / 2
+    middle = scale.x(0)
+    return (middle + clear, scale.right) if right else (middle - clear, scale.left)
+
+
+def _band_name(about: Pair) -> str:
+    return f"level: within {margin_words(about.margin)}"
+
+
+def _subject(columns: Columns, about: Pair, y: float) -> list[Drawn]:
+    style = columns.frame.style
+    room = columns.words_room - named_width(Words(x=0, y=0, text="", size=1), style) + 1
+    name = fit(about.names.setup(about.a), room, sizes=(style.text[1], style.text[1])).lines[0]
+    words = Words(x=0, y=y, text=name, size=style.text[1], ink="ink2")
+    x = columns.frame.body.right - named_width(words, style)
+    return list(named(about.names.slot(about.a), replace(words, x=x), style))

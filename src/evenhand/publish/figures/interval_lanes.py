@@ -1,0 +1,95 @@
+"""One row of an interval plot: its name, its forms on the scale, and what is said at its end."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from evenhand.findings.finding import Outcome
+from evenhand.publish.faces import Face, fit
+from evenhand.publish.figures.frame import LEADING, centred, named, named_state
+from evenhand.publish.figures.interval_columns import Columns, called, label_face
+from evenhand.publish.figures.interval_forms import Lane, forms, taken
+from evenhand.publish.figures.interval_rows import Pair, Row
+from evenhand.publish.figures.interval_words import long_words
+from evenhand.publish.svg import Box, Drawn, Pen, Words, line
+
+
+def draw_row(row: Row, columns: Columns, about: Pair, edges: tuple[float, float]) -> list[Drawn]:
+    """The row between these edges, its rule below."""
+    style, body = columns.frame.style, columns.frame.body
+    top, bottom = edges
+    middle = (top + bottom) / 2
+    drawn: list[Drawn] = [line((body.left, bottom), (body.right, bottom), Pen(ink="line", width=style.hair))]
+    if row.sums:
+        drawn.append(line((body.left, top), (body.right, top), Pen(ink="post", width=style.hair)))
+    drawn += _label(row, columns, middle, bottom - top)
+    lane = Lane(scale=columns.scale, style=style, y=middle, pitch=bottom - top)
+    drawn += [*forms(row, lane), *_beside_words(row, lane, about)]
+    return drawn + _said(row, columns, about, middle)
+
+
+def _beside_words(row: Row, lane: Lane, about: Pair) -> list[Drawn]:
+    """Which run the row's crossed mark is with, beside the row's forms where nothing is touched."""
+    if len(row.with_runs) != 1:
+        return []
+    scale, size, gap = lane.scale, lane.style.text[1], 5 * lane.unit
+    edge = 100 * about.margin
+    band = Box(left=scale.x(-edge) - gap, top=lane.y - 1, right=scale.x(edge) + gap, bottom=lane.y + 1)
+    room = Box(left=scale.left, top=lane.y - lane.pitch, right=scale.right, bottom=lane.y + lane.pitch)
+    own, again = taken(row, lane), row.with_runs[0]
+    right, left = max(box.right for box in own) + gap, min(box.left for box in own) - gap
+    for text in (f"with {again.value}", f"with {again.short}"):
+        for x, anchor in ((right, "start"), (left, "end")):
+            words = Words(x=x, y=centred(lane.y, size), text=text, size=size, anchor=anchor, ink="ink2")
+            if words.box.inside(room) and not words.box.meets(band):
+                return [words]
+    return []
+
+
+def _label(row: Row, columns: Columns, middle: float, pitch: float) -> list[Drawn]:
+    """The name, on two lines where it needs them and the row is high enough, and its unit where it fits."""
+    style = columns.frame.style
+    indent = 0.6 * style.text[0] if row.foretold or row.left_out else 0.0
+    left, room = columns.frame.body.left + indent, columns.names_room - indent
+    sizes = (style.text[1], style.text[1]) if row.quiet else style.text
+    lines = 2 if pitch > 2.3 * style.text[1] and not style.roomy else 1
+    said = fit(called(row, style), room, sizes=sizes, face=label_face(row), lines=lines)
+    first = Words(
+        x=left, y=centred(middle, said.size), text="", size=said.size, face=label_face(row),
+        ink="ink2" if row.quiet else "ink",
+    )  # fmt: skip
+    step = LEADING * said.size
+    offset = -step * (len(said.lines) - 1) / 2
+    words = [replace(first, y=first.y + offset + i * step, text=text) for i, text in enumerate(said.lines)]
+    small = replace(
+        first, x=words[0].box.right + 6, text=row.small, size=style.text[1], face=Face.TEXT, ink="ink2"
+    )
+    fits = style.roomy and row.small and small.box.right <= columns.frame.body.left + columns.names_room
+    return [*words, small] if fits else [*words]
+
+
+def _said(row: Row, columns: Columns, about: Pair, middle: float) -> list[Drawn]:
+    style, right = columns.frame.style, columns.frame.body.right
+    if style.roomy:
+        return _said_long(row, columns, about, middle)
+    size = style.text[0] if not row.foretold else style.text[1]
+    face = Face.TEXT if row.quiet or row.outcome is Outcome.UNSETTLED else Face.STRONG
+    ink = "ink2" if row.quiet or row.outcome is Outcome.UNSETTLED else "ink"
+    return [
+        Words(x=right, y=centred(middle, size), text=row.word, size=size, face=face, anchor="end", ink=ink)
+    ]
+
+
+def _said_long(row: Row, columns: Columns, about: Pair, middle: float) -> list[Drawn]:
+    style, right = columns.frame.style, columns.frame.body.right
+    state, interval = long_words(row, about)
+    y = centred(middle, style.text[0])
+    quiet = row.quiet or row.outcome is Outcome.UNSETTLED
+    said = Words(
+        x=right - columns.words_room, y=y, text=state, size=style.text[0], face=Face.STRONG,
+        ink="ink2" if quiet else "ink",
+    )  # fmt: skip
+    words: list[Drawn] = []
+    if state:
+        words += named(row.leader, said, style) if row.leader else named_state(row.outcome, said, style)
+    return [*words, Words(x=right, y=y, text=interval, size=style.text[1], anchor="end", ink="ink2")]

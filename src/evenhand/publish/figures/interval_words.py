@@ -1,0 +1,81 @@
+"""What an interval plot says in words: foot, description, and the state at the end of a page's row."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from evenhand.findings.finding import Outcome
+from evenhand.publish.faces import Face, elide_name
+from evenhand.publish.figures.frame import foot_fits
+from evenhand.publish.figures.interval_rows import Pair, Row
+from evenhand.publish.numbers import level_words, margin_words
+from evenhand.publish.style import Style, page
+
+MOST_STATE = 150  # px: the longest "Plover ahead" that a page has room for
+
+
+def over(about: Pair) -> str:
+    """The first setup over the second, by their names."""
+    return f"{about.names.setup(about.a)} over {about.names.setup(about.b)}"
+
+
+def described(row: Row) -> str:
+    """A row as the description tells it."""
+    if row.span is None or row.foretold:
+        return f"{row.label} {row.word}"
+    state = "" if row.outcome is None else f", {row.outcome.value}"
+    again = [
+        f", with the {w.setup} run at {w.value} {w.span.words('%', signed=True)}, {w.outcome.value}"
+        for w in row.with_runs
+    ]
+    return f"{row.label} {row.span.words('%', signed=True)}{state}{''.join(again)}"
+
+
+def foot_of(rows: Sequence[Row], about: Pair, style: Style, part: str) -> list[str]:
+    """What the forms mean, said in full where all of it fits, else shorter."""
+    terms = [f"{about.names.terms.rstrip('.')}."] if about.names.terms else []
+    band, small = f"Band: {margin_words(about.margin)}", ", too small to matter"
+    for full, ones in ((small, " ones"), ("", " ones"), ("", "")):
+        said = [part, f"{band}{full}.", _bars(rows, about, ones), *about.reserved, about.meaning]
+        said.append(_crossed_out(rows))
+        foot = [sentence for sentence in said if sentence]
+        if foot_fits(foot, style):
+            break
+    return [*foot, *terms]
+
+
+def _bars(rows: Sequence[Row], about: Pair, ones: str) -> str:
+    """Of what level the bars are: level rows show the interval that was held against the margin."""
+    drawn = [row for row in rows if row.span is not None and row.span.low is not None]
+    by_bounds = dict.fromkeys(row.span.note for row in drawn if row.span is not None and row.span.note)
+    usual = [level_words(about.level)] if len(drawn) > sum(row.by_bounds for row in drawn) else []
+    levels = [*usual, *(f"level{ones} {level}" if usual else level for level in by_bounds)]
+    return f"Bars: {', '.join(levels)}." if levels else ""
+
+
+def _crossed_out(rows: Sequence[Row]) -> str:
+    runs = [again.value for row in rows for again in row.with_runs]
+    if not runs:
+        return ""
+    return (
+        f"Crossed: with the run at {runs[0]}, left out."
+        if len(runs) == 1
+        else "Crossed: with a left-out run."
+    )
+
+
+def long_words(row: Row, about: Pair) -> tuple[str, str]:
+    """State and interval, as a page has room for."""
+    if row.span is None or row.outcome is None:
+        return "", row.word
+    if row.foretold:
+        return "", f"anywhere from {row.word}"
+    words = row.span.words("%", signed=True)
+    if row.left_out:
+        return "", f"would read {words}"
+    if row.word in ("one run", "no runs"):
+        return "Unsettled", f"{row.word}: {words}"
+    leads = row.outcome in (Outcome.AHEAD, Outcome.BEHIND)
+    name = about.names.setup(about.a if row.outcome is Outcome.AHEAD else about.b)
+    ahead = elide_name(name, " ahead", MOST_STATE, size=page().text[0], face=Face.STRONG)
+    return (ahead if leads else row.outcome.value.capitalize()), words
