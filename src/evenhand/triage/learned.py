@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Known:
-    """One figure learned from the past, and how much stands behind it (degrees of freedom, pairs or minutes)."""
+    """One figure learned from the past, and how much stands behind it: degrees of freedom, pairs, minutes."""
 
     value: float = 0.0
     weight: float = 0.0
@@ -20,8 +20,8 @@ class Learned:
     `spread`: variance of the log headline between runs of a cell, degrees of freedom. `shape`: typical robust
     sd of the difference of two takes along the scene, ln, pairs. `sag`: mean square of last quarter − first
     quarter of two takes, ln², pairs. `hitches`: a minute, minutes watched. `hitch_excess`: variance of hitch
-    counts beyond Poisson over the mean square (the dispersion of a negative binomial), runs. `scatter`: variance
-    of the log frame-to-frame scatter between runs, ln², degrees of freedom.
+    counts beyond Poisson over the mean square (the dispersion of a negative binomial), runs. `scatter`:
+    variance of the log frame-to-frame scatter between runs, ln², degrees of freedom.
     """
 
     runs: int = 0
