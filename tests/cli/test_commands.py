@@ -139,6 +139,44 @@ def test_columns_does_not_doubt_a_sure_guess(evenhand: Command, folder: Folder, 
     assert "not sure" not in evenhand("columns", log).out.lower()
 
 
+# --- nothing is made before the input is found good
+
+
+@pytest.mark.parametrize(
+    "arguments",
+    [("import", "heron"), ("columns", "heron.csv"), ("columns", "heron.csv", "--confirm")],
+    ids=" ".join,
+)
+def test_no_workbench_is_made_for_what_is_not_there(
+    evenhand: Command, place: Path, tmp_path: Path, arguments: tuple[str, ...]
+) -> None:
+    verb, name, *options = arguments
+    said = evenhand(verb, tmp_path / name, *options)
+    assert said.code == 2
+    assert "heron" in said.err
+    assert not place.exists()
+
+
+def test_no_workbench_is_made_for_a_folder_or_log_that_cannot_be_used(
+    evenhand: Command, folder: Folder, place: Path, tmp_path: Path
+) -> None:
+    folder.document["study"]["margn"] = 0.02
+    assert evenhand("import", folder.write(tmp_path / "study")).code == 2
+    (tmp_path / "empty.csv").write_bytes(b"")
+    assert evenhand("columns", tmp_path / "empty.csv", "--confirm").code == 2
+    assert not place.exists()
+
+
+def test_no_workbench_is_made_for_a_look_and_one_is_to_remember(
+    evenhand: Command, folder: Folder, place: Path, tmp_path: Path
+) -> None:
+    log = folder.write(tmp_path / "study") / "logs/wren-causeway-1.csv"
+    assert evenhand("columns", log, "--json").json["confirmed"] is False
+    assert not place.exists()
+    assert evenhand("columns", log, "--confirm", "--json").json["confirmed"] is True
+    assert place.exists()
+
+
 # --- studies, runs, run
 
 

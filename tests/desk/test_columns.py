@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import gzip
+import tracemalloc
 from pathlib import Path
 
 import pytest
 from tests.desk.small_folder import LATER, NOW, Folder, everything
 
-from evenhand.desk.columns import confirm_columns, look_at_log
+from evenhand.desk.columns import LOOK_BYTES, confirm_columns, look_at_log
 from evenhand.errors import BadLog
 from evenhand.store.workbench import Workbench
 
@@ -65,3 +67,38 @@ def test_what_is_no_log_is_refused_in_words(
 def test_a_log_that_is_not_there_is_told_so(wb: Workbench, tmp_path: Path) -> None:
     with pytest.raises(BadLog, match="No such file"):
         look_at_log(wb, tmp_path / "heron.csv")
+
+
+def test_without_a_workbench_a_log_can_be_looked_at_all_the_same(wb: Workbench, log: Path) -> None:
+    look = look_at_log(None, log)
+    assert look == look_at_log(wb, log)
+    assert look.remembered is None
+
+
+@pytest.mark.parametrize("packed", [False, True], ids=["plain", "gzip"])
+def test_of_a_line_that_never_ends_only_the_beginning_is_read(tmp_path: Path, packed: bool) -> None:
+    path = tmp_path / "endless.csv"
+    endless = b"7" * (8 * LOOK_BYTES)
+    path.write_bytes(gzip.compress(endless, 1) if packed else endless)
+    del endless
+    tracemalloc.start()
+    try:
+        with pytest.raises(BadLog, match="the line is longer than 1,048,576 bytes") as told:
+            look_at_log(None, path)
+        peak = tracemalloc.get_traced_memory()[1]
+    finally:
+        tracemalloc.stop()
+    assert "endless.csv" in told.value.where
+    assert "line 1" in told.value.where
+    assert told.value.todo
+    assert peak < 5 * LOOK_BYTES
+
+
+def test_a_beginning_says_as_much_as_the_whole(folder: Folder, tmp_path: Path) -> None:
+    header, *rows = folder.files["logs/wren-causeway-1.csv"].splitlines(keepends=True)
+    short, long = (tmp_path / name / "a.csv" for name in ("short", "long"))
+    for path, times in ((short, 1), (long, 1 + LOOK_BYTES // len(b"".join(rows)))):
+        path.parent.mkdir()
+        path.write_bytes(header + b"".join(rows) * times)
+    assert long.stat().st_size > LOOK_BYTES
+    assert look_at_log(None, long) == look_at_log(None, short)

@@ -33,7 +33,9 @@ def import_(workbench: Path | None, folder: Path, yes: bool, as_json: bool) -> i
     """
     from evenhand.desk.importing import import_folder
     from evenhand.desk.opening import open_desk, present
+    from evenhand.desk.study_folders import open_folder
 
+    open_folder(folder)  # what cannot be read is refused before a workbench is made for it
     with open_desk(workbench) as wb, progress("importing", quiet=as_json) as watch:
         ask = (lambda question: question.sure) if yes else None if as_json else partial(ask_on_screen, watch)
         report = import_folder(wb, folder, now=present(), ask=ask, watch=watch)
@@ -110,11 +112,14 @@ def columns(workbench: Path | None, log: Path, confirm: bool, as_json: bool) -> 
     Example: evenhand columns logs/crowd-market.csv --confirm
     """
     from evenhand.desk.columns import confirm_columns, look_at_log
-    from evenhand.desk.opening import open_desk, present
+    from evenhand.desk.opening import open_desk, open_if_there, present
 
-    with open_desk(workbench) as wb:
-        look = look_at_log(wb, log)
-        layout = confirm_columns(wb, look, now=present()) if confirm else look.remembered
+    with open_if_there(workbench) as known:
+        look = look_at_log(known, log)
+    layout = look.remembered
+    if confirm:
+        with open_desk(workbench) as wb:
+            layout = confirm_columns(wb, look, now=present())
     if as_json:
         say_json(columns_answer(look.question, confirmed=layout is not None))
         return

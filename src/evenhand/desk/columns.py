@@ -7,11 +7,14 @@ from datetime import datetime
 from pathlib import Path
 
 from evenhand.desk.layouts import Question, question, remember, remembered
-from evenhand.desk.study_folders import file_bytes
+from evenhand.errors import BadLog
 from evenhand.records.layouts import Layout
 from evenhand.store.workbench import Workbench
 from evenhand.traces.fingerprints import fingerprint
+from evenhand.traces.limits import MIB, check_size
 from evenhand.traces.probe import probe
+
+LOOK_BYTES = 5 * MIB  # a little more than the longest beginning that `probe` ever looks at
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -22,12 +25,30 @@ class LogLook:
     remembered: Layout | None
 
 
-def look_at_log(wb: Workbench, path: Path) -> LogLook:
-    """A guess for every column of a log, with its reason. Raises BadLog where it cannot be read as rows."""
-    seen = probe(file_bytes(path.parent, path.name), name=path.name)
+def look_at_log(wb: Workbench | None, path: Path) -> LogLook:
+    """A guess for every column of a log, with its reason; without a workbench nothing is remembered.
+
+    Raises BadLog where the log cannot be read as rows.
+    """
+    seen = probe(beginning_of(path), name=path.name)
     mark = fingerprint(seen.header)
-    known = next((layout for layout in remembered(wb) if layout.fingerprint == mark), None)
+    layouts = () if wb is None else remembered(wb)
+    known = next((layout for layout in layouts if layout.fingerprint == mark), None)
     return LogLook(question=question(seen, name=path.name), remembered=known)
+
+
+def beginning_of(path: Path) -> bytes:
+    """The first bytes of a log, enough for a look. Raises BadLog where they cannot be had, or are none."""
+    try:
+        size = path.stat().st_size
+        if size:  # a pipe has none before it is read
+            check_size(size, name=path.name)
+        with path.open("rb") as file:
+            return file.read(LOOK_BYTES)
+    except OSError as error:
+        raise BadLog(
+            f"cannot be read ({error.strerror})", where=path.name, todo="check the file's name and rights"
+        ) from error
 
 
 def confirm_columns(wb: Workbench, look: LogLook, *, now: datetime) -> Layout:

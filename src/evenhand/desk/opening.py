@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from contextlib import AbstractContextManager, nullcontext
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -25,6 +26,13 @@ def open_desk(path: Path | None = None, *, create: bool = True) -> Workbench:
     """
     place = path or default_place()
     return open_workbench(place) if create else open_to_read(place)
+
+
+def open_if_there(path: Path | None = None) -> AbstractContextManager[Workbench | None]:
+    """The workbench to be looked at, or None where there is none yet: nothing is made for a look."""
+    place = path or default_place()
+    there = place.exists() and place.stat().st_size > 0
+    return open_desk(place, create=False) if there else nullcontext()
 
 
 def present() -> datetime:
