@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field, fields
 
 from evenhand.triage.limits.course import CurveLimits
+from evenhand.triage.limits.learning import LearningLimits
 from evenhand.triage.limits.levels import LevelLimits
 from evenhand.triage.limits.mechanical import (
     BadFrameLimits,
@@ -46,6 +47,7 @@ class Thresholds:
     throttle: ThrottleLimits = field(default_factory=ThrottleLimits)
     room: RoomLimits = field(default_factory=RoomLimits)
     reading: ReadingLimits = field(default_factory=ReadingLimits)
+    learning: LearningLimits = field(default_factory=LearningLimits)
 
 
 DEFAULT = Thresholds()
