@@ -8,7 +8,8 @@ import pytest
 from tests.publish import saltmarsh as s
 
 from evenhand.publish.figures.intervals import interval_plot
-from evenhand.publish.figures.rates import Rate, rate_bars
+from evenhand.publish.figures.rate_columns import Rate
+from evenhand.publish.figures.rates import rate_bars
 from evenhand.publish.figures.strips import RunMark, RunStrip, run_strip
 from evenhand.publish.figures.traces import TraceScene, frame_time_trace
 from evenhand.publish.names import Names, TestName

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from evenhand.findings.finding import Comparison, Exclusion, Finding, Index, LeftOut, Outcome, Settle
-from evenhand.publish.figures.rates import Rate
+from evenhand.publish.figures.rate_columns import Rate
 from evenhand.publish.figures.strips import RunMark, RunStrip
 from evenhand.publish.figures.traces import TraceScene
 from evenhand.publish.names import Names, SetupName, TestName

@@ -1,11 +1,15 @@
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 from tests.publish import saltmarsh as s
 from tests.publish.svg_reading import SVG, root_of, texts
 
 from evenhand.errors import NotEnoughRuns
-from evenhand.publish.figures.rates import Rate, rate_bars
+from evenhand.findings.finding import Caveat
+from evenhand.publish.figures.rate_columns import Rate
+from evenhand.publish.figures.rates import rate_bars
 from evenhand.publish.style import card, page
 from evenhand.records.estimates import Estimate
 
@@ -65,13 +69,6 @@ def test_without_lows_there_is_no_column_for_them():
     assert "1% low" not in said(rate_bars(jobs, s.NAMES, style=card())[0])
 
 
-def test_the_headline_may_be_given():
-    words = said(
-        rate_bars(s.rates(s.NAMES), s.NAMES, style=card(), headline="What each did in the harbour")[0]
-    )
-    assert words[0] == "What each did in the harbour"
-
-
 def test_nothing_to_draw_is_said():
     with pytest.raises(NotEnoughRuns):
         rate_bars([], s.NAMES, style=card())
@@ -84,6 +81,33 @@ def test_the_foot_names_the_definition_of_every_number_shown():
     scores = " ".join(said(rate_bars(jobs, s.NAMES, style=card())[0]))
     assert "Score as reported." in scores
     assert "P99" not in scores
+
+
+def test_the_foot_tells_the_reservations_of_the_tests_drawn_once_whatever_the_pairs():
+    waits = Caveat(key="waiting", words="plover: one run waits", waiting=1)
+    boots = [Caveat(key="one-boot", words=f"{x}: one boot") for x in ("plover", "dunlin", "wren")]
+    row = Caveat(key="not-interleaved", words="one after the other")
+    pairs = (("plover", "dunlin", boots[:2]), ("plover", "wren", [boots[0], boots[2]]))
+    findings = [
+        replace(s.finding("export", 1.1, 0.02, pair=(a, b)), caveats=(waits, *own, row))
+        for a, b, own in pairs
+    ]
+    jobs = [rate for rate in s.rates(s.NAMES) if rate.average.unit == "jobs/h" and rate.test == "export"]
+    told = " ".join(said(rate_bars(jobs, s.NAMES, style=card(), findings=findings)[0]))
+    assert "One boot each, not interleaved. One run waits. Score as reported." in told
+    elsewhere = rate_bars(
+        [rate for rate in s.rates(s.NAMES) if rate.test == "load"], s.NAMES, style=card(), findings=findings
+    )
+    assert "waits" not in " ".join(said(elsewhere[0]))
+
+
+def test_runs_that_wait_in_a_test_without_any_rate_are_told_on_the_last_picture_of_its_unit():
+    waits = Caveat(key="no-runs", words="plover: four runs wait", waiting=4)
+    findings = [replace(s.one_run("parish", None, n_a=0), caveats=(waits,))]
+    fps = [rate for rate in s.rates(s.NAMES) if rate.average.unit == "fps" and rate.test != "parish"]
+    first, last = rate_bars(fps, s.NAMES, style=card(), findings=findings)
+    assert "Four runs wait." in " ".join(said(last))
+    assert "wait" not in " ".join(said(first))
 
 
 @pytest.mark.parametrize(

@@ -6,7 +6,7 @@ import pytest
 from tests.publish import saltmarsh as s
 
 from evenhand.findings.finding import Caveat, Finding
-from evenhand.publish.reservations import caveat_words, caveats, how_many, on_a_picture
+from evenhand.publish.reservations import caveat_words, caveats, how_many, on_a_picture, on_rates
 
 SCATTER = Caveat(
     key="unequal-spread", words="plover scatters by 1.9 %, dunlin by 0.38 %: judged without pooling"
@@ -111,3 +111,23 @@ def test_a_picture_says_them_in_a_few_words(findings, said):
 def test_a_test_without_numbers_takes_no_part_in_how_many_tests_have_one_boot():
     none = replace(s.one_run("choir", None, n_a=0), caveats=(WAITS,))
     assert on_a_picture([*carrying(s.PAIR[:4], IN_A_ROW), none]) == ("Not interleaved.", "One run waits.")
+
+
+@pytest.mark.parametrize(
+    ("findings", "said"),
+    [
+        (s.PAIR, ()),
+        (carrying(s.PAIR, ONE_BOOT_A, ONE_BOOT_B, IN_A_ROW), ("One boot each, not interleaved.",)),
+        (carrying(s.PAIR, ONE_BOOT_A), ("Some of one boot.",)),
+        (
+            [*carrying(s.PAIR[:1], IN_A_ROW, WAITS), *s.PAIR[1:]],
+            ("Not interleaved in one test.", "One run waits."),
+        ),
+        (
+            [*carrying(s.PAIR[:1], WAITS), *carrying(s.findings_of("plover", "wren")[:1], WAITS)],
+            ("One run waits.",),
+        ),
+    ],
+)
+def test_a_picture_without_pairs_tells_each_cell_once(findings, said):
+    assert on_rates(findings) == said

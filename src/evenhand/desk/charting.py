@@ -19,7 +19,8 @@ from evenhand.findings.finding import Cell, Comparison
 from evenhand.findings.rates import rate_estimates
 from evenhand.metrics.definitions import definition
 from evenhand.publish.figures.intervals import interval_plot
-from evenhand.publish.figures.rates import Rate, rate_bars
+from evenhand.publish.figures.rate_columns import Rate
+from evenhand.publish.figures.rates import rate_bars
 from evenhand.publish.figures.strips import RunMark, RunStrip, run_strip
 from evenhand.publish.figures.traces import TraceScene, frame_time_trace
 from evenhand.publish.palette import Theme
@@ -51,7 +52,7 @@ def draw_study(wb: Workbench, study: str, *, now: datetime, dark: bool = False) 
     style = card(Theme.DARK if dark else Theme.LIGHT)
     sets = (
         *interval_sets(found.comparison, found.record, style),
-        *rate_sets(found.record, style),
+        *rate_sets(found.comparison, found.record, style),
         *strip_sets(found.record, style),
     )
     return tuple(numbered(sets, style))
@@ -68,12 +69,12 @@ def interval_sets(comparison: Comparison, record: StudyOnRecord, style: Style) -
             yield f"intervals-{a}-{b}", interval_plot(comparison, names, style=style, pair=(a, b))
 
 
-def rate_sets(record: StudyOnRecord, style: Style) -> Iterator[Set]:
+def rate_sets(comparison: Comparison, record: StudyOnRecord, style: Style) -> Iterator[Set]:
     """Rates with their intervals, one set for each unit."""
-    rates = list(rates_of(record))
+    rates, names = list(rates_of(record)), names_of(record)
     for unit in dict.fromkeys(rate.average.unit for rate in rates):
         own = [rate for rate in rates if rate.average.unit == unit]
-        yield f"rates-{file_word(unit)}", rate_bars(own, names_of(record), style=style)
+        yield f"rates-{file_word(unit)}", rate_bars(own, names, style=style, findings=comparison.findings)
 
 
 def file_word(unit: str) -> str:

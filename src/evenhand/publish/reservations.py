@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 
 from evenhand.errors import NotFound
 from evenhand.findings.finding import Caveat, Finding, Index
@@ -45,10 +46,38 @@ def on_a_picture(findings: Sequence[Finding]) -> tuple[str, ...]:
     boots, order = _boots(findings), _order(findings)
     alike = boots.removeprefix("boots ") == order.removeprefix("order ") != ""
     said = [f"boots and {order}"] if alike else [words for words in (boots, order) if words]
+    return (*_place(said), *_waits(findings))
+
+
+def _place(said: Sequence[str]) -> list[str]:
+    return [f"{capital(', '.join(said))}."] if said else []
+
+
+def _waits(findings: Sequence[Finding]) -> list[str]:
     waiting = sum(c.waiting for f in findings for c in f.caveats)
-    waits = f"{counted(waiting, 'run waits', 'runs wait')}." if waiting else ""
-    place = [f"{capital(', '.join(said))}."] if said else []
-    return (*place, *([capital(waits)] if waits else []))
+    return [f"{capital(counted(waiting, 'run waits', 'runs wait'))}."] if waiting else []
+
+
+def on_rates(findings: Sequence[Finding]) -> tuple[str, ...]:
+    """The same for a picture of each setup's own numbers, which shows no pairs: each cell told once.
+
+    >>> on_rates([])
+    ()
+    """
+    tests = dict.fromkeys(f.test for f in findings)
+    merged = [_over_pairs([f for f in findings if f.test == test]) for test in tests]
+    sides = len({(f.test, setup) for f in findings if f.ratio is not None for setup in (f.a, f.b)})
+    boots, order = _boots_each(merged, sides), _order(merged)
+    alike = boots.removeprefix("boots ") == order.removeprefix("order ") != ""
+    said = [f"boots and {order}"] if alike else [words for words in (boots, order) if words]
+    return (*_place(said), *_waits(merged))
+
+
+def _over_pairs(findings: Sequence[Finding]) -> Finding:
+    """One finding that carries what any pair of its test does, each reservation once."""
+    drawn = next((f for f in findings if f.ratio is not None), findings[0])
+    once = {caveat.words: caveat for f in findings for caveat in f.caveats}
+    return replace(drawn, caveats=tuple(once.values()))
 
 
 def _of_findings(findings: Sequence[Finding], pairs: Sequence[Pair], names: Names) -> list[str]:
@@ -144,6 +173,18 @@ def _boots(findings: Sequence[Finding]) -> str:
         if any(sides):
             each = (" a side" if max(sides) == 2 else " on one side") if key == "one-boot" else ""
             return f"{words}{each}{_in_some(sides)}"
+    return ""
+
+
+def _boots_each(findings: Sequence[Finding], sides: int) -> str:
+    """How boots stand on record, of setups by themselves: `sides` cells are drawn."""
+    for key, words, of_some in (
+        ("boots-unknown", "boots not on record", "some boots not on record"),
+        ("one-boot", "one boot each", "some of one boot"),
+    ):
+        carrying = sum(c.key == key for f in findings if f.ratio is not None for c in f.caveats)
+        if carrying:
+            return words if carrying == sides else of_some
     return ""
 
 

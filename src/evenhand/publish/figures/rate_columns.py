@@ -1,0 +1,105 @@
+"""The columns of a picture of rates, and the scale between them."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from evenhand.publish.faces import Face, width
+from evenhand.publish.figures.frame import Frame, named_width
+from evenhand.publish.names import Names
+from evenhand.publish.numbers import (
+    span_of,
+)
+from evenhand.publish.style import Style
+from evenhand.publish.svg import Words
+from evenhand.records.estimates import Estimate
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Rate:
+    """What one setup did in one test: the average over its runs and, where there is one, the 1% low."""
+
+    test: str
+    setup: str
+    average: Estimate
+    low: Estimate | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Layout:
+    """The columns of a picture of rates: where each ends or stands, and the scale between.
+
+    `columns` holds the averages and the lows that stand under each other.
+    """
+
+    frame: Frame
+    names: Names
+    setups_left: float
+    left: float
+    right: float
+    averages_right: float
+    first: float
+    last: float
+    step: float
+    averages_left: float
+    columns: tuple[Sequence[Estimate], Sequence[Estimate]]
+
+    def x(self, rate: float) -> float:
+        """The place of a rate on the scale."""
+        return self.left + (rate - self.first) / (self.last - self.first) * (self.right - self.left)
+
+
+def header(style: Style) -> float:
+    """How high the heads over the lanes stand."""
+    return 30 if style.roomy else 62
+
+
+def layout_of(
+    blocks: list[list[Rate]], begun: Frame, names: Names, told: tuple[tuple[float, float, float], str]
+) -> Layout:
+    """The columns that these tests need, with the scale's ends and step, and what the lows are called."""
+    (first, last, step), low_label = told
+    style, body = begun.style, begun.body
+    size, gap = style.text[0], 0.6 * style.text[0]
+    rates = [rate for block in blocks for rate in block]
+    tests = min(0.22 * style.width, max(width(names.test(r.test), size) for r in rates))
+    setups = min(0.17 * style.width, max(_setup_width(r, names, style) for r in rates))
+    columns = [r.average for r in rates], [r.low for r in rates if r.low]
+    averages = max(width(digits_of(e, columns[0], style), size, Face.STRONG) for e in columns[0])
+    averages = max(averages, _head_width("average", style))
+    lows = max([width(digits_of(e, columns[1], style), size) for e in columns[1]], default=0.0)
+    lows = max(lows, _head_width(low_label, style)) + 2 * gap if low_label else 0.0
+    setups_left = body.left + tests + gap
+    averages_right = body.right - lows
+    return Layout(
+        frame=begun, names=names, setups_left=setups_left, left=setups_left + setups + gap + 6 * style.unit,
+        right=averages_right - averages - gap, averages_right=averages_right,
+        first=first, last=last, step=step, averages_left=averages_right - averages, columns=columns,
+    )  # fmt: skip
+
+
+def _setup_width(rate: Rate, names: Names, style: Style) -> float:
+    return named_width(Words(x=0, y=0, text=names.setup(rate.setup), size=style.text[0]), style)
+
+
+def _head_width(text: str, style: Style) -> float:
+    return width(text, style.text[1])
+
+
+def digits_of(estimate: Estimate, column: Sequence[Estimate], style: Style) -> str:
+    """The number, and on a page its interval, to the decimals that both it and its column allow.
+
+    33.9 below 34 reads as two degrees of care: where numbers of one power of ten differ by one decimal,
+    all show the fewer.
+    """
+    span, own = span_of(estimate), span_of(estimate).decimals
+    alike = [span_of(e).decimals for e in column if _power(e) == _power(estimate)]
+    decimals = own - 1 if own - 1 in alike else own
+    interval, digits = span.range(decimals=decimals), span.digits(decimals=decimals)
+    return f"{digits} ({interval})" if style.roomy and interval else digits
+
+
+def _power(estimate: Estimate) -> int:
+    return math.floor(math.log10(abs(estimate.value))) if estimate.value else 0

@@ -1,0 +1,107 @@
+"""The lanes of a picture of rates: the scale above, each setup's name, its intervals and its numbers."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from evenhand.publish.faces import Face, fit
+from evenhand.publish.figures.frame import centred, named
+from evenhand.publish.figures.rate_columns import Layout, Rate, digits_of, header
+from evenhand.publish.numbers import (
+    decimals_for,
+    number,
+)
+from evenhand.publish.palette import Slot
+from evenhand.publish.svg import Box, Drawn, Pen, Words, line, mark, rect
+from evenhand.records.estimates import Estimate
+
+
+def scale_lines(layout: Layout, unit: str) -> list[Drawn]:
+    """Lines at round rates, numbered above wherever the numbers do not crowd, and the unit's name."""
+    style, body = layout.frame.style, layout.frame.body
+    top, size = body.top + header(style), style.text[1]
+    hair = Pen(ink="line", width=style.hair)
+    first, last = -int(-layout.first // layout.step), int(layout.last // layout.step)
+    ticks = [i * layout.step for i in range(first, last + 1)]
+    drawn: list[Drawn] = [line((layout.x(t), top), (layout.x(t), body.bottom), hair) for t in ticks]
+    drawn.append(line((body.left, top), (body.right, top), Pen(ink="post", width=style.hair)))
+    decimals = decimals_for(layout.step)
+    name = Words(x=body.left, y=top - 0.4 * size, text=unit, size=size, ink="ink2")
+    taken = name.box.right + size
+    for tick in ticks:
+        label = replace(name, x=layout.x(tick), text=number(tick, decimals), anchor="middle")
+        if label.box.left > taken and label.box.right < layout.averages_left - 0.5 * size:
+            drawn.append(label)
+            taken = label.box.right + 0.4 * size
+    return [*drawn, name]
+
+
+def heads(layout: Layout, low_label: str) -> list[Drawn]:
+    """What the columns of numbers are."""
+    style, body = layout.frame.style, layout.frame.body
+    size = style.text[1]
+    average = Words(
+        x=layout.averages_right, y=body.top + header(style) - 0.4 * size, text="average", size=size,
+        anchor="end", ink="ink2",
+    )  # fmt: skip
+    return [average, replace(average, x=body.right, text=low_label)] if low_label else [average]
+
+
+def draw_block(block: list[Rate], layout: Layout, top: float, pitch: float) -> list[Drawn]:
+    """One test: its name beside its lanes, one lane for each setup, a rule below."""
+    style, body = layout.frame.style, layout.frame.body
+    bottom = top + pitch * len(block)
+    drawn: list[Drawn] = [line((body.left, bottom), (body.right, bottom), Pen(ink="line", width=style.hair))]
+    room = layout.setups_left - body.left - 0.4 * style.text[0]
+    name = fit(layout.names.test(block[0].test), room, sizes=style.text, lines=len(block))
+    first = top + pitch / 2
+    drawn += [
+        Words(x=body.left, y=centred(first, name.size) + i * 1.15 * name.size, text=text, size=name.size)
+        for i, text in enumerate(name.lines)
+    ]
+    for i, rate in enumerate(block):
+        drawn += _lane(rate, layout, first + i * pitch)
+    return drawn
+
+
+def _lane(rate: Rate, layout: Layout, y: float) -> list[Drawn]:
+    style, slot = layout.frame.style, layout.names.slot(rate.setup)
+    room = layout.left - layout.setups_left - 19.5 * style.unit - 0.6 * style.text[0] - 6 * style.unit
+    name = fit(layout.names.setup(rate.setup), max(room, style.text[1]), sizes=style.text)
+    words = Words(x=layout.setups_left, y=centred(y, name.size), text=name.lines[0], size=name.size)
+    drawn: list[Drawn] = [*named(slot, words, style)]
+    if rate.low:
+        drawn += _form(rate.low, slot, layout, y, hollow=True)
+    return [*drawn, *_form(rate.average, slot, layout, y, hollow=False), *_said(rate, layout, y)]
+
+
+def _said(rate: Rate, layout: Layout, y: float) -> list[Drawn]:
+    style = layout.frame.style
+    size = style.text[0]
+    average = Words(
+        x=layout.averages_right, y=centred(y, size), size=size, anchor="end",
+        text=digits_of(rate.average, layout.columns[0], style),
+        face=Face.STRONG if not style.roomy else Face.TEXT,
+    )  # fmt: skip
+    if rate.low is None:
+        return [average]
+    low = digits_of(rate.low, layout.columns[1], style)
+    return [average, replace(average, x=layout.frame.body.right, text=low, face=Face.TEXT, ink="ink2")]
+
+
+def _form(estimate: Estimate, slot: Slot, layout: Layout, y: float, *, hollow: bool) -> list[Drawn]:
+    """The interval as a bar with a cut where the estimate lies; without an interval the mark alone.
+
+    The lane's name carries the mark, so that it need not hide a narrow interval here.
+    """
+    unit, x = layout.frame.style.unit, layout.x(estimate.value)
+    if estimate.low is None or estimate.high is None:
+        return [mark(slot.mark, (x, y), scale=unit, ink=slot.ink, hollow=hollow)]
+    least, high = 1.5 * unit, 5.5 * unit
+    low, top = min(layout.x(estimate.low), x - least), max(layout.x(estimate.high), x + least)
+    bar = Box(left=low, top=y - high, right=top, bottom=y + high)
+    cut = line((x, y - high), (x, y + high), Pen(ink=slot.ink if hollow else "paper", width=1.1 * unit))
+    notch = [cut] if bar.right - bar.left > 12 * unit else []
+    if hollow:
+        return [rect(bar, fill="sheet", pen=Pen(ink=slot.ink, width=1.3 * unit), rounded=0.6 * unit), *notch]
+    return [rect(bar, fill=slot.ink, rounded=0.6 * unit), *notch]
