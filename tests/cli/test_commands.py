@@ -224,8 +224,11 @@ def test_run_shows_numbers_with_their_meaning_and_every_decision(doubtful: Comma
         ("set aside", "duplicate", "filed twice")
     ]
     said = doubtful("run", "copy")
-    for words in ("average frame rate", "set aside (duplicate) filed twice", "not judged: Falling clocks"):
+    for words in ("average frame rate", "set aside (duplicate): filed twice", "not judged: Falling clocks"):
         assert words in said.out
+    (ground,) = answer["decisions"][0]["grounds"]
+    assert ground["evidence"]
+    assert f"  on show then, blocks: Same recording as another run. {ground['evidence']}" in said.out
 
 
 def test_run_tells_why_a_number_is_absent(stocked: Command) -> None:

@@ -72,3 +72,13 @@ def test_reasons_are_told_on_the_page_and_in_the_help() -> None:
     option = next(p for p in main.evenhand.commands["set-aside"].params if p.name == "reason")
     assert isinstance(option, click.Option)
     assert f"One of: {listed}." in " ".join(str(option.help).split())
+
+
+@pytest.mark.parametrize("reason", Reason)
+def test_every_reason_says_when_it_holds(reason: Reason) -> None:
+    epilog = str(main.evenhand.commands["set-aside"].epilog)
+    assert re.search(rf"^  {reason.value} +{re.escape(reason.meaning)}$", epilog, flags=re.MULTILINE)
+    row = f"| {reason.value} | {reason.meaning[0].upper()}{reason.meaning[1:]}. |"
+    formats = (Path(__file__).parents[2] / "docs" / "formats-study.md").read_text(encoding="utf-8")
+    assert row in SECTIONS["set-aside"]
+    assert row in formats

@@ -81,6 +81,7 @@ def parts(answers: Answers) -> Iterator[tuple[str, list[Mapping[str, Any]]]]:
     yield "A fault", [fault for run in runs for fault in run["faults"]]
     yield "`run`", [{k: v for k, v in answers["run"].items() if k not in runs[0]}]
     yield "A decision", answers["run"]["decisions"]
+    yield "A ground of a decision", [g for d in answers["run"]["decisions"] for g in d["grounds"]]
     yield "A finding", compared["findings"]
     yield "What would settle it", [f["settle"] for f in compared["findings"] if f["settle"]]
     yield "An index", compared["index"]

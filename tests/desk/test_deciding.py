@@ -79,6 +79,27 @@ def test_a_kept_run_is_in_doubt_again_when_a_new_kind_of_fault_shows(
     assert state(doubtful, HELD) is RunState.KEPT
 
 
+def test_a_decision_keeps_the_faults_it_was_made_on_as_they_were_told_then(
+    doubtful: Workbench, folder: Folder, tmp_path: Path
+) -> None:
+    (then,) = find_run(doubtful, HELD).faults
+    deciding.keep(doubtful, HELD, note="", now=NOW)
+    folder.run("plover causeway 1")["stamps"] = {"driver": "31.6"}
+    import_folder(doubtful, folder.write(tmp_path / "study"), now=LATER)
+    now = [fault.evidence for fault in find_run(doubtful, HELD).faults]
+    assert then.evidence not in now
+    (ground,) = run_history(doubtful, HELD).decisions[0].grounds
+    assert (ground.kind, ground.title, ground.severity) == (then.kind, then.title, then.severity)
+    assert (ground.evidence, ground.numbers) == (then.evidence, then.numbers)
+
+
+def test_notes_are_among_the_grounds_though_they_do_not_hold_a_run(blocked: Workbench) -> None:
+    decided = deciding.set_aside(blocked, "wren causeway 2", reason="duplicate", note="", now=NOW)
+    assert decided.run.decision is not None
+    assert decided.run.decision.over == ()
+    assert [ground.kind for ground in decided.run.decision.grounds] == ["twin"]
+
+
 # --- set aside
 
 

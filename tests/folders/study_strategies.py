@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 
 from evenhand.folders.study_folder import DecisionEntry, LayoutEntry, RunEntry, ScoreKey, StudyFolder
 from evenhand.records.builds import Build, Part, Setup
+from evenhand.records.faults import Ground, Severity
 from evenhand.records.layouts import Column, LogKind, Role
 from evenhand.records.runs import Reason, RunState
 from evenhand.records.studies import Study
@@ -81,6 +82,16 @@ def tests_of_any_sort(draw: st.DrawFn, key: str) -> Test:
     )
 
 
+GROUNDS = st.builds(
+    Ground,
+    kind=WORDS,
+    title=WORDS,
+    severity=st.sampled_from(Severity),
+    evidence=TEXT,
+    numbers=st.dictionaries(TEXT, st.floats(allow_nan=False), max_size=2),
+)
+
+
 @st.composite
 def decisions(draw: st.DrawFn) -> DecisionEntry:
     state = draw(st.sampled_from(RunState))
@@ -92,6 +103,7 @@ def decisions(draw: st.DrawFn) -> DecisionEntry:
         note=draw(TEXT),
         over=tuple(draw(st.lists(WORDS, max_size=2))),
         masked=draw(st.booleans()),
+        grounds=tuple(draw(st.lists(GROUNDS, max_size=2))),
     )
 
 

@@ -10,15 +10,22 @@ import pytest
 
 from evenhand.folders.from_tables import ROLE_KEYS
 from evenhand.folders.reading import read_study
-from evenhand.folders.study_file import TABLES, ColumnTable, DecisionTable, RowTable
+from evenhand.folders.study_file import TABLES, ColumnTable, DecisionTable, GroundTable, RowTable
 from evenhand.records.runs import Reason, RunState
 
 PAGE = (Path(__file__).parents[2] / "docs" / "formats-study.md").read_text(encoding="utf-8")
 EXAMPLES = re.findall(r"```toml\n(.*?)```", PAGE, flags=re.DOTALL)
-ALL_TABLES = {**TABLES, "columns": ColumnTable, "row": RowTable, "decisions": DecisionTable}
+ALL_TABLES = {
+    **TABLES,
+    "columns": ColumnTable,
+    "row": RowTable,
+    "decisions": DecisionTable,
+    "grounds": GroundTable,
+}
 HEADINGS = {
     "study": "## `[study]`",
     "decisions": "### `[[runs.decisions]]`",
+    "grounds": "### `[[runs.decisions.grounds]]`",
     "columns": "Each column is a table",
     "row": "## `[[runs]]`",
 }
@@ -35,10 +42,12 @@ def written(table: str) -> set[str]:
     documents = [tomllib.loads(example) for example in EXAMPLES]
     runs = [run for d in documents for run in d.get("runs", [])]
     layouts = [layout for d in documents for layout in d.get("layouts", [])]
+    decisions = [decision for run in runs for decision in run.get("decisions", [])]
     inner = {
         "study": [d["study"] for d in documents if "study" in d],
         "row": [run["row"] for run in runs if "row" in run],
-        "decisions": [decision for run in runs for decision in run.get("decisions", [])],
+        "decisions": decisions,
+        "grounds": [ground for decision in decisions for ground in decision.get("grounds", [])],
         "columns": [
             c for la in layouts for v in la["columns"].values() for c in (v if isinstance(v, list) else [v])
         ],

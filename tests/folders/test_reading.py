@@ -222,6 +222,17 @@ WRONG = [
         'score = 9.2\ndecisions = [{ at = 2026-11-21T09:10:00Z, state = "set aside" }]',
         "without a reason",
     ),
+    (
+        "score = 9.2",
+        'score = 9.2\ndecisions = [{ at = 2026-11-21T09:10:00Z, state = "set aside", reason = "rate-caps" }]',
+        "'reason' is 'rate-caps'; did you mean 'rate-cap'?",
+    ),
+    (
+        "score = 9.2",
+        "score = 9.2\ndecisions = [{ at = 2026-11-21T09:10:00Z, state = 'kept', grounds = "
+        "[{ kind = 'cap', title = 'Cap', severty = 'note' }] }]",
+        "unknown key 'severty'; did you mean 'severity'?",
+    ),
     ('log = "a.csv"', 'log = "/home/a.csv"', "the file name '/home/a.csv' is absolute"),
     ('log = "a.csv"', 'log = "C:/a.csv"', "the file name 'C:/a.csv' is absolute"),
     ('log = "a.csv"', 'log = "../a.csv"', "leads out of the study folder"),

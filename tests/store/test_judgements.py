@@ -11,7 +11,7 @@ from tests.store.small_study import FAULT, METRICS, NOW, run_named
 
 from evenhand.errors import BadRecord, NotFound, StoreProblem
 from evenhand.metrics.run_metrics import RunMetrics
-from evenhand.records.faults import Severity
+from evenhand.records.faults import Ground, Severity
 from evenhand.records.runs import Decision, Reason, RunState
 from evenhand.store.decisions import add_decision, decisions_of_run, latest_decisions
 from evenhand.store.faults import faults_of, faults_of_run, save_faults
@@ -111,6 +111,15 @@ def test_the_latest_decision_stands_and_earlier_ones_stay(wb: Workbench) -> None
         note="cap on",
         over=("cap",),
         masked=True,
+        grounds=(
+            Ground(
+                kind="cap",
+                title="Cap",
+                severity=Severity.IN_DOUBT,
+                evidence="Held at 144.0 fps.",
+                numbers={"rate_fps": 144.0, "share": float("inf")},
+            ),
+        ),
     )
     kept = Decision(run="r1", at=LATER, state=RunState.KEPT)
     add_decision(wb, aside)

@@ -14,6 +14,21 @@ if TYPE_CHECKING:
 
 note = click.option("--note", default="", help="Why, in your own words; kept with the decision.")
 
+# Spelt out here as well, so that `--help` need not load the rooms behind the door; tests hold both alike.
+REASONS = """\b
+Reasons:
+  rate-cap          a limiter or a screen held the rate
+  wrong-settings    resolution, quality or another setting was not the test's
+  wrong-scene       another scene, save or route was run
+  duplicate         the same recording as another run
+  other-software    a driver, system or version that its siblings did not have
+  other-conditions  room, cooling or power were not those of the study: a result of its own
+  damaged-log       the log is cut off, or holds what no machine does
+  interrupted       something came between: a message, an update, a person
+  rig-fault         the rig itself was at fault: a loose cable, a stuck fan
+  other             none of these; needs a note that says what
+"""
+
 
 @click.command("keep")
 @click.argument("run")
@@ -33,7 +48,7 @@ def keep(workbench: Path | None, run: str, note: str, as_json: bool) -> None:
     tell(decided, as_json=as_json)
 
 
-@click.command("set-aside")
+@click.command("set-aside", epilog=REASONS)
 @click.argument("run")
 @click.option("--reason", required=True, help="One of: rate-cap, wrong-settings, wrong-scene, duplicate, "
               "other-software, other-conditions, damaged-log, interrupted, rig-fault, other.")  # fmt: skip

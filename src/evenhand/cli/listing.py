@@ -123,7 +123,7 @@ def run(workbench: Path | None, run: str, as_json: bool) -> None:
 
 def history_answer(history: RunHistory) -> dict[str, object]:
     """``run --json``: the run with the definitions of its numbers and everything decided about it."""
-    from evenhand.desk.answers import run_answer
+    from evenhand.desk.answers import decision_answer, run_answer
 
     return {
         **run_answer(history.run),
@@ -131,18 +131,6 @@ def history_answer(history: RunHistory) -> dict[str, object]:
         "definitions": {d.key: {"unit": d.unit, "meaning": d.meaning} for d in history.definitions},
         "unjudged": list(history.unjudged),
         "decisions": [decision_answer(decision) for decision in history.decisions],
-    }
-
-
-def decision_answer(decision: Decision) -> dict[str, object]:
-    """One decision of a run's history."""
-    return {
-        "at": decision.at.isoformat(),
-        "state": decision.state.value,
-        "reason": decision.reason.value if decision.reason else None,
-        "note": decision.note,
-        "over": list(decision.over),
-        "masked": decision.masked,
     }
 
 
@@ -173,8 +161,17 @@ def tell_run(history: RunHistory) -> None:
     for line in history.unjudged:
         say(f"not judged: {line}")
     for decision in history.decisions:
-        reason = f" ({decision.reason.value})" if decision.reason else ""
-        say(f"{decision.at:%Y-%m-%d %H:%M} {decision.state.value}{reason} {decision.note}".rstrip())
+        say(decision_words(decision))
+        for ground in decision.grounds:
+            say(f"  on show then, {ground.severity.value}: {ground.title}. {ground.evidence}")
+
+
+def decision_words(decision: Decision) -> str:
+    """One decision in a line: when, what, why, and whether names were masked."""
+    reason = f" ({decision.reason.value})" if decision.reason else ""
+    masked = ", names masked" if decision.masked else ""
+    note = f": {decision.note}" if decision.note else ""
+    return f"{decision.at:%Y-%m-%d %H:%M} {decision.state.value}{reason}{masked}{note}"
 
 
 def within_words(value: float, bounds: tuple[float, float] | None) -> str:

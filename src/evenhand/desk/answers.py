@@ -7,7 +7,8 @@ from typing import Any
 
 from evenhand.desk.on_record import RunOnRecord
 from evenhand.findings.finding import Comparison, Exclusion, Finding, Index
-from evenhand.records.faults import Fault
+from evenhand.records.faults import Fault, Ground
+from evenhand.records.runs import Decision
 
 Answer = dict[str, Any]
 
@@ -137,4 +138,28 @@ def fault_answer(fault: Fault) -> Answer:
         "places": [[place.from_s, place.to_s] for place in fault.places],
         "siblings": list(fault.siblings),
         "behaviour": fault.behaviour,
+    }
+
+
+def decision_answer(decision: Decision) -> Answer:
+    """One decision about a run, with the faults that were on show when it was made."""
+    return {
+        "at": decision.at.isoformat(),
+        "state": decision.state.value,
+        "reason": decision.reason.value if decision.reason else None,
+        "note": decision.note,
+        "over": list(decision.over),
+        "masked": decision.masked,
+        "grounds": [ground_answer(ground) for ground in decision.grounds],
+    }
+
+
+def ground_answer(ground: Ground) -> Answer:
+    """One fault as it was told when a decision was made."""
+    return {
+        "kind": ground.kind,
+        "title": ground.title,
+        "severity": ground.severity.value,
+        "evidence": ground.evidence,
+        "numbers": {key: value for key, value in ground.numbers.items() if math.isfinite(value)},
     }

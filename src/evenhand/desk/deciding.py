@@ -10,6 +10,7 @@ from evenhand.desk.triaging import Watch, triage_study, unjudged_of
 from evenhand.errors import BadRecord, NotFound, nearest
 from evenhand.metrics.definitions import definition
 from evenhand.metrics.run_metrics import Definition
+from evenhand.records.faults import Fault, Ground
 from evenhand.records.runs import Decision, Reason, RunState
 from evenhand.records.states import blocking, holding
 from evenhand.store import decisions, originals
@@ -157,10 +158,27 @@ def decision_about(
     reason: Reason | None = None,
     masked: bool = False,
 ) -> Decision:
-    """A decision about a run as it stands now, with the faults that are on show."""
-    over = tuple(fault.kind for fault in holding(each.faults))
+    """A decision about a run as it stands now, with the faults that are on show as they are told now."""
     return Decision(
-        run=each.run.id, at=now, state=state, reason=reason, note=note.strip(), over=over, masked=masked
+        run=each.run.id,
+        at=now,
+        state=state,
+        reason=reason,
+        note=note.strip(),
+        over=tuple(fault.kind for fault in holding(each.faults)),
+        masked=masked,
+        grounds=tuple(map(ground_of, each.faults)),
+    )
+
+
+def ground_of(fault: Fault) -> Ground:
+    """A fault as it stands now, to be kept with a decision: triage may tell it otherwise tomorrow."""
+    return Ground(
+        kind=fault.kind,
+        title=fault.title,
+        severity=fault.severity,
+        evidence=fault.evidence,
+        numbers=dict(fault.numbers),
     )
 
 

@@ -196,6 +196,7 @@ def decision_entry(decision: Decision) -> DecisionEntry:
         note=decision.note,
         over=decision.over,
         masked=decision.masked,
+        grounds=decision.grounds,
     )
 
 

@@ -294,6 +294,7 @@ def import_decisions(wb: Workbench, entries: Sequence[tuple[str, RunEntry]]) -> 
                     note=each.note,
                     over=each.over,
                     masked=each.masked,
+                    grounds=each.grounds,
                 )
                 if _told(decision) not in known:
                     decisions.add_decision(wb, decision)

@@ -11,6 +11,7 @@ from evenhand.folders.study_file import (
     BuildTable,
     ColumnTable,
     DecisionTable,
+    GroundTable,
     LayoutTable,
     PartTable,
     RunTable,
@@ -20,6 +21,7 @@ from evenhand.folders.study_file import (
 )
 from evenhand.folders.study_folder import DecisionEntry, LayoutEntry, RunEntry, ScoreKey
 from evenhand.records.builds import Build, Part, Setup
+from evenhand.records.faults import Ground
 from evenhand.records.layouts import Column, Role
 from evenhand.records.studies import Study
 from evenhand.records.tests import Direction, Measures, Test
@@ -153,4 +155,15 @@ def _decision(table: DecisionTable) -> DecisionEntry:
         note=table.note,
         over=tuple(table.over),
         masked=table.masked,
+        grounds=tuple(_ground(ground) for ground in table.grounds),
+    )
+
+
+def _ground(table: GroundTable) -> Ground:
+    return Ground(
+        kind=table.kind,
+        title=table.title,
+        severity=table.severity,
+        evidence=table.evidence,
+        numbers=dict(table.numbers),
     )

@@ -16,6 +16,7 @@ from pydantic import (
 )
 from pydantic_core import PydanticCustomError
 
+from evenhand.records.faults import Severity
 from evenhand.records.layouts import LogKind
 from evenhand.records.runs import Reason, RunState
 from evenhand.records.tests import Direction, Measures
@@ -150,6 +151,16 @@ class RowTable(Table):
     run: Words
 
 
+class GroundTable(Table):
+    """[[runs.decisions.grounds]]: a fault that was on show when a decision was made."""
+
+    kind: Words
+    title: Words
+    severity: Annotated[Severity, Field(strict=False)]
+    evidence: str = ""
+    numbers: Mapping[str, Annotated[float, Field(allow_inf_nan=True)]] = Field(default_factory=dict)
+
+
 class DecisionTable(Table):
     """[[runs.decisions]]: one decision made about a run."""
 
@@ -159,6 +170,7 @@ class DecisionTable(Table):
     note: str = ""
     over: list[Words] = Field(default_factory=list)
     masked: bool = False
+    grounds: list[GroundTable] = Field(default_factory=list)
 
 
 class RunTable(Table):

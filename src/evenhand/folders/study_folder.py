@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from datetime import datetime
 
 from evenhand.records.builds import Build, Part, Setup
+from evenhand.records.faults import Ground
 from evenhand.records.layouts import Column, LogKind
 from evenhand.records.runs import Reason, RunState
 from evenhand.records.studies import Study
@@ -48,6 +49,7 @@ class DecisionEntry:
     note: str = ""
     over: tuple[str, ...] = ()
     masked: bool = False
+    grounds: tuple[Ground, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -13,12 +13,17 @@ from pydantic_core import ErrorDetails
 from evenhand.errors import nearest
 from evenhand.folders.lines import Path
 from evenhand.folders.problems import Problem
-from evenhand.folders.study_file import ColumnTable, DecisionTable, RowTable, Table
+from evenhand.folders.study_file import ColumnTable, DecisionTable, GroundTable, RowTable, Table
 
 AnyTable = TypeVar("AnyTable", bound=Table)
 _Said = tuple[str, str]
 
-_INNER: Mapping[str, type[Table]] = {"columns": ColumnTable, "row": RowTable, "decisions": DecisionTable}
+_INNER: Mapping[str, type[Table]] = {
+    "columns": ColumnTable,
+    "row": RowTable,
+    "decisions": DecisionTable,
+    "grounds": GroundTable,
+}
 _EXPECTED = {
     "string_type": "text in quotes",
     "int_type": "a whole number",

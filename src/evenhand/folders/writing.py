@@ -11,6 +11,7 @@ import tomli_w
 from evenhand.folders.study_file import FORMAT
 from evenhand.folders.study_folder import DecisionEntry, LayoutEntry, RunEntry, StudyFolder, default_label
 from evenhand.records.builds import Build, Part, Setup
+from evenhand.records.faults import Ground
 from evenhand.records.layouts import Column
 from evenhand.records.studies import Study
 from evenhand.records.tests import Test
@@ -169,6 +170,17 @@ def _decision(decision: DecisionEntry) -> _Table:
         note=decision.note,
         over=list(decision.over),
         masked=decision.masked,
+        grounds=[_ground(ground) for ground in decision.grounds],
+    )
+
+
+def _ground(ground: Ground) -> _Table:
+    return _told(
+        kind=ground.kind,
+        title=ground.title,
+        severity=ground.severity.value,
+        evidence=ground.evidence,
+        numbers=dict(ground.numbers),
     )
 
 

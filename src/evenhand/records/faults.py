@@ -41,3 +41,14 @@ class Fault:
     places: tuple[Place, ...] = ()
     siblings: tuple[str, ...] = ()
     behaviour: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ground:
+    """What stood on a run when a decision was made about it: a fault, frozen as it was told then."""
+
+    kind: str
+    title: str
+    severity: Severity
+    evidence: str
+    numbers: Mapping[str, float] = field(default_factory=dict)

@@ -7,6 +7,8 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from enum import StrEnum
 
+from evenhand.records.faults import Ground
+
 
 class RunState(StrEnum):
     """Where a run stands. Only landed and kept runs enter a finding."""
@@ -36,6 +38,25 @@ class Reason(StrEnum):
     INTERRUPTED = "interrupted"
     RIG_FAULT = "rig-fault"
     OTHER = "other"
+
+    @property
+    def meaning(self) -> str:
+        """When this reason holds, in a few words."""
+        return _MEANINGS[self]
+
+
+_MEANINGS: Mapping[Reason, str] = {
+    Reason.RATE_CAP: "a limiter or a screen held the rate",
+    Reason.WRONG_SETTINGS: "resolution, quality or another setting was not the test's",
+    Reason.WRONG_SCENE: "another scene, save or route was run",
+    Reason.DUPLICATE: "the same recording as another run",
+    Reason.OTHER_SOFTWARE: "a driver, system or version that its siblings did not have",
+    Reason.OTHER_CONDITIONS: "room, cooling or power were not those of the study: a result of its own",
+    Reason.DAMAGED_LOG: "the log is cut off, or holds what no machine does",
+    Reason.INTERRUPTED: "something came between: a message, an update, a person",
+    Reason.RIG_FAULT: "the rig itself was at fault: a loose cable, a stuck fan",
+    Reason.OTHER: "none of these; needs a note that says what",
+}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -72,8 +93,9 @@ class Run:
 class Decision:
     """One decision about one run; never changed, only followed by another.
 
-    `over` lists the kinds of fault that were on show when it was made: a fault that appears later
-    puts a kept run in doubt again. `masked` says that build names were hidden at the time.
+    `over` lists the kinds of fault that held the run when it was made: a fault that appears later
+    puts a kept run in doubt again. `grounds` are all faults that were on show, as they were told then.
+    `masked` says that the names of builds were hidden at the time.
     """
 
     run: str
@@ -83,3 +105,4 @@ class Decision:
     note: str = ""
     over: tuple[str, ...] = ()
     masked: bool = False
+    grounds: tuple[Ground, ...] = ()

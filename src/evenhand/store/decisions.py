@@ -5,10 +5,17 @@ from __future__ import annotations
 import json
 import sqlite3
 from datetime import datetime
+from typing import Any
 
+from evenhand.records.faults import Ground, Severity
 from evenhand.records.runs import Decision, Reason, RunState
 from evenhand.store.rows import as_text, insert, legible
 from evenhand.store.workbench import Workbench
+
+_OF_A_STUDY = (
+    "SELECT decisions.* FROM study_runs JOIN decisions ON decisions.run = study_runs.run"
+    " WHERE study_runs.study = ? ORDER BY decisions.id"
+)
 
 
 def add_decision(wb: Workbench, decision: Decision) -> None:
@@ -25,6 +32,7 @@ def add_decision(wb: Workbench, decision: Decision) -> None:
                 "note": decision.note,
                 "over": as_text(decision.over),
                 "masked": int(decision.masked),
+                "grounds": as_text(decision.grounds),
             },
         )
 
@@ -36,14 +44,17 @@ def decisions_of_run(wb: Workbench, run_id: str) -> tuple[Decision, ...]:
         return tuple(decision_from(row) for row in rows)
 
 
+def decisions_of(wb: Workbench, study: str) -> tuple[Decision, ...]:
+    """All decisions about the runs of a study, the first first."""
+    with wb.reading() as conn:
+        rows = conn.execute(_OF_A_STUDY, (study,))
+        return tuple(decision_from(row) for row in rows)
+
+
 def latest_decisions(wb: Workbench, study: str) -> dict[str, Decision]:
     """The decision that stands for each run of a study that has one, by run id."""
     with wb.reading() as conn:
-        rows = conn.execute(
-            "SELECT decisions.* FROM study_runs JOIN decisions ON decisions.run = study_runs.run"
-            " WHERE study_runs.study = ? ORDER BY decisions.id",
-            (study,),
-        )
+        rows = conn.execute(_OF_A_STUDY, (study,))
         # Later ones overwrite earlier ones here: a run has a handful at most.
         return {str(row["run"]): decision_from(row) for row in rows}
 
@@ -59,4 +70,16 @@ def decision_from(row: sqlite3.Row) -> Decision:
             note=row["note"],
             over=tuple(json.loads(row["over"])),
             masked=bool(row["masked"]),
+            grounds=tuple(map(_ground, json.loads(row["grounds"]))),
         )
+
+
+def _ground(told: dict[str, Any]) -> Ground:
+    return Ground(
+        kind=told["kind"],
+        title=told["title"],
+        severity=Severity(told["severity"]),
+        evidence=told["evidence"],
+        # Text stands where JSON has no spelling for the number: "inf", "nan".
+        numbers={key: float(number) for key, number in told["numbers"].items()},
+    )

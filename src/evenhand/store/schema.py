@@ -178,7 +178,8 @@ CREATE TABLE decisions (
     reason TEXT,
     note TEXT NOT NULL,
     over TEXT NOT NULL,
-    masked INTEGER NOT NULL
+    masked INTEGER NOT NULL,
+    grounds TEXT NOT NULL
 ) STRICT;
 CREATE INDEX decisions_of_a_run ON decisions (run);
 
@@ -218,3 +219,30 @@ def _guard(table: str, verb: str) -> str:
 GUARDS = "".join(_guard(table, verb) for table in APPEND_ONLY for verb in ("UPDATE", "DELETE"))
 
 FIRST = FACTS + MEASUREMENTS + JUDGEMENTS + GUARDS
+
+LEARNING = """
+CREATE TABLE judged (
+    study TEXT NOT NULL REFERENCES studies (key),
+    test TEXT NOT NULL REFERENCES tests (key),
+    digest TEXT NOT NULL,
+    PRIMARY KEY (study, test)
+) STRICT, WITHOUT ROWID;
+
+CREATE TABLE lessons (
+    study TEXT NOT NULL REFERENCES studies (key),
+    test TEXT NOT NULL REFERENCES tests (key),
+    runs INTEGER NOT NULL,
+    figures TEXT NOT NULL,
+    code_version TEXT NOT NULL,
+    at TEXT NOT NULL,
+    PRIMARY KEY (study, test)
+) STRICT, WITHOUT ROWID;
+
+CREATE TABLE forgotten (
+    id INTEGER PRIMARY KEY,
+    study TEXT NOT NULL REFERENCES studies (key),
+    test TEXT NOT NULL REFERENCES tests (key),
+    counts INTEGER NOT NULL,
+    at TEXT NOT NULL
+) STRICT;
+"""
