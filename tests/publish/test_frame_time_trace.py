@@ -11,7 +11,8 @@ from tests.publish import saltmarsh as s
 from tests.publish.svg_reading import SVG, root_of, texts
 
 from evenhand.errors import NotEnoughRuns
-from evenhand.publish.figures.traces import TraceScene, frame_time_trace, thinned
+from evenhand.publish.figures.thinning import thinned, turning_points
+from evenhand.publish.figures.traces import TraceScene, frame_time_trace
 from evenhand.publish.numbers import counted
 from evenhand.publish.style import card, page
 from evenhand.records.faults import Severity
@@ -118,27 +119,90 @@ def test_a_pale_ground_shows_short_places_and_is_left_out_where_a_fault_is_nearl
     assert grounds((0, 9), (12, 50)) == 0
 
 
-def ticks(picture) -> int:
-    """The short upright strokes at the top edge."""
-    lines = [e.attrib for e in root_of(picture).iter(f"{SVG}line")]
+INK, GREY = "#14201e", "#737f7b"
+
+
+def ticks(picture, ink: str) -> list[tuple[float, float]]:
+    """Where the short upright strokes of this colour stand: x, and the end that is nearer the top."""
+    lines = [e.attrib for e in root_of(picture).iter(f"{SVG}line") if e.attrib["stroke"] == ink]
     short = [at for at in lines if at["x1"] == at["x2"] and abs(float(at["y1"]) - float(at["y2"])) == 10]
-    return len(short)
+    return [(float(at["x1"]), min(float(at["y1"]), float(at["y2"]))) for at in short]
+
+
+def scene_with(long: dict[int, float], *siblings: dict[int, float]) -> TraceScene:
+    """2,000 frames of 7 ms, a few of them longer."""
+
+    def times(longer: dict[int, float]) -> np.ndarray:
+        frames = np.full(2000, 7.0)
+        frames[list(longer)] = list(longer.values())
+        return frames
+
+    return TraceScene(
+        test="regatta",
+        setup="plover",
+        run="r",
+        frame_times_ms=times(long),
+        siblings=tuple(times(each) for each in siblings),
+    )
 
 
 @pytest.mark.parametrize(
-    ("long", "words"),
+    ("scene", "words"),
     [
-        ({}, None),
-        ({200: 21.04}, "One frame is longer, 21.0 ms."),
-        ({200: 18.0, 900: 21.04}, "Two frames are longer, up to 21.0 ms."),
+        (scene_with({}), None),
+        (scene_with({200: 21.04}), "Ticks on top: one longer frame, 21.0 ms."),
+        (scene_with({200: 18.0, 900: 21.04}), "Ticks on top: two longer frames, up to 21.0 ms."),
+        (
+            scene_with({200: 21.04}, {300: 18.0, 900: 17.0}, {600: 19.0}),
+            "Ticks on top: one longer frame, 21.0 ms; three frames of siblings.",
+        ),
+        (scene_with({}, {300: 18.0}), "Ticks on top: one longer frame of siblings."),
     ],
 )
-def test_frames_longer_than_the_scale_are_marked_and_counted(long, words):
-    times = np.full(2000, 7.0)
-    for at, ms in long.items():
-        times[at] = ms
-    scene = TraceScene(test="regatta", setup="plover", run="r", frame_times_ms=times)
+def test_frames_longer_than_the_scale_are_ticked_and_counted_the_runs_own_and_its_siblings(scene, words):
     picture = frame_time_trace(scene, s.NAMES, style=card())[0]
-    assert ticks(picture) == len(long)
-    told = " ".join(said(picture))
-    assert (words in told) if words else ("longer" not in told)
+    assert len(ticks(picture, INK)) == (scene.frame_times_ms > 10).sum()
+    assert len(ticks(picture, GREY)) == sum((f > 10).sum() for f in scene.siblings)
+    assert len({y for _, y in (*ticks(picture, INK), *ticks(picture, GREY))}) <= 1  # all over one edge
+    for told in (" ".join(said(picture)), picture.description.replace("\u00a0", " ")):
+        assert (words in told) if words else ("longer" not in told)
+
+
+def test_rare_long_frames_do_not_press_the_others_together():
+    calm = scene_with({})
+    with_hitches = scene_with(dict.fromkeys(range(100, 1900, 200), 60.0))
+    scales = [
+        [float(word) for word in said(frame_time_trace(each, s.NAMES, style=card())[0]) if word[:1] == "7"]
+        for each in (calm, with_hitches)
+    ]
+    assert scales[0]
+    assert scales[1]
+
+
+@given(hnp.arrays(np.float64, st.integers(1, 400), elements=st.floats(-5, 5)), st.integers(2, 60))
+def test_a_thinned_line_keeps_its_ends_of_range_and_its_order(values, most):
+    kept = turning_points(values, most)
+    assert (np.diff(kept) > 0).all()
+    assert kept.size <= max(most, 2)
+    assert values[kept].min() == values.min()
+    assert values[kept].max() == values.max()
+
+
+def test_a_thinned_line_keeps_its_gaps():
+    values = np.sin(np.arange(1000.0) / 50)
+    values[400:430] = np.nan
+    kept = turning_points(values, 100)
+    assert np.isnan(values[kept]).any()
+    assert kept.size < 110
+
+
+@pytest.mark.parametrize(
+    ("minutes", "last"), [(0.5, "30 s"), (0.983, "50 s"), (18, "15 min"), (0.002, "0.12 s")]
+)
+def test_round_times_stand_below(minutes, last):
+    scene = TraceScene(
+        test="regatta", setup="plover", run="r", frame_times_ms=np.full(int(minutes * 60_000 / 4), 4.0)
+    )
+    words = said(frame_time_trace(scene, s.NAMES, style=card())[0])
+    assert last in words
+    assert {"0", "0.00"} & set(words)

@@ -15,7 +15,7 @@ from evenhand.publish.svg import Box, Drawn, Pen, Point, Words, document, line, 
 
 REST = 30  # the small rest at the left end of the foot's rule, in units
 LEADING = 1.14
-MOST_FOOT = 2  # lines
+MOST_FOOT = 2  # lines, where a picture asks for no more
 MARK_ROOM = 19.0  # from where a mark begins to where its words begin, in units
 
 
@@ -29,15 +29,17 @@ class Frame:
     drawn: tuple[Drawn, ...]
 
 
-def frame(headline: str, foot: Sequence[str], *, style: Style, wanted: float) -> Frame:
+def frame(
+    headline: str, foot: Sequence[str], *, style: Style, wanted: float, most_foot: int = MOST_FOOT
+) -> Frame:
     """Headline and foot set, the body between them `wanted` high where the picture may grow.
 
     The foot is a row of sentences; those that no longer fit are left out, the first never.
     """
-    said = _said(headline, style)
+    said, under = _said(headline, style), _foot_lines(foot, style, most_foot)
     top = _headline_bottom(said.size, len(said.lines), style)
-    height = style.height if style.height is not None else top + wanted + _foot_height(foot, style)
-    bottom = height - _foot_height(foot, style)
+    height = style.height if style.height is not None else top + wanted + _foot_height(under, style)
+    bottom = height - _foot_height(under, style)
     ground = Box(left=0, top=0, right=style.width, bottom=height)
     head = [
         Words(x=style.margin, y=top - (len(said.lines) - 1 - i) * said.size * LEADING - 0.52 * said.size,
@@ -46,7 +48,7 @@ def frame(headline: str, foot: Sequence[str], *, style: Style, wanted: float) ->
     ]  # fmt: skip
     body = Box(left=style.margin, top=top, right=style.width - style.margin, bottom=bottom)
     back = [rect(ground, fill="paper")] if style.height is not None else []
-    return Frame(style=style, height=height, body=body, drawn=(*back, *head, *_foot(foot, style, bottom)))
+    return Frame(style=style, height=height, body=body, drawn=(*back, *head, *_foot(under, style, bottom)))
 
 
 def finish(begun: Frame, drawn: Iterable[Drawn], *, title: str, description: str) -> Picture:
@@ -133,6 +135,15 @@ def nice_steps(span: float, most: int) -> float:
     return next(m * power for m in (1, 2, 5, 10) if m * power >= rough * (1 - 1e-9))
 
 
+def tick_decimals(step: float) -> int:
+    """How many decimals tell apart the ticks of a round step.
+
+    >>> tick_decimals(20), tick_decimals(1), tick_decimals(0.5), tick_decimals(0.02)
+    (0, 0, 1, 2)
+    """
+    return max(0, -math.floor(math.log10(step) + 1e-9))
+
+
 def _said(headline: str, style: Style) -> Fitted:
     """The headline on one line if it stands large enough there, else on two of like length."""
     largest, least_on_one, least = style.say
@@ -157,14 +168,14 @@ def _headline_bottom(size: float, lines: int, style: Style) -> float:
     )
 
 
-def _foot_lines(foot: Sequence[str], style: Style) -> tuple[str, ...]:
-    """One line or two: broken between sentences where that fits, else between words."""
+def _foot_lines(foot: Sequence[str], style: Style, most: int = MOST_FOOT) -> tuple[str, ...]:
+    """As few lines as hold it: broken between sentences where that fits, else between words."""
     size, room = style.text[1], _room(style)
     for kept in range(len(foot), 0, -1):
         for lines in (_by_sentence(foot[:kept], style), wrap(" ".join(foot[:kept]), room, size, Face.TEXT)):
-            if len(lines) <= MOST_FOOT and all(width(text, size) <= room for text in lines):
+            if len(lines) <= most and all(width(text, size) <= room for text in lines):
                 return lines
-    return fit(foot[0], room, sizes=(size, size), lines=MOST_FOOT).lines
+    return fit(foot[0], room, sizes=(size, size), lines=most).lines
 
 
 def _by_sentence(foot: Sequence[str], style: Style) -> tuple[str, ...]:
@@ -182,14 +193,14 @@ def _foot_step(style: Style) -> float:
     return (1.4 if style.roomy else 1.15) * style.text[1]
 
 
-def _foot_height(foot: Sequence[str], style: Style) -> float:
-    size, lines = style.text[1], len(_foot_lines(foot, style))
+def _foot_height(under: Sequence[str], style: Style) -> float:
+    size, lines = style.text[1], len(under)
     if style.roomy:
         return 2.1 * size + lines * 1.4 * size
     return (3.2 if lines == 1 else 2.9) * size + (lines - 1) * _foot_step(style)
 
 
-def _foot(foot: Sequence[str], style: Style, bottom: float) -> list[Drawn]:
+def _foot(under: Sequence[str], style: Style, bottom: float) -> list[Drawn]:
     size, left = style.text[1], style.margin
     rule = bottom + (0.8 * size if not style.roomy else 1.2 * size)
     reach = 5.5 * style.unit if not style.roomy else 5
@@ -203,5 +214,5 @@ def _foot(foot: Sequence[str], style: Style, bottom: float) -> list[Drawn]:
     ]
     return drawn + [
         Words(x=left, y=rule + 1.4 * size + i * _foot_step(style), text=text, size=size, ink="ink2")
-        for i, text in enumerate(_foot_lines(foot, style))
+        for i, text in enumerate(under)
     ]

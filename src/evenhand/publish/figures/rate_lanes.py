@@ -5,10 +5,9 @@ from __future__ import annotations
 from dataclasses import replace
 
 from evenhand.publish.faces import Face, fit
-from evenhand.publish.figures.frame import centred, named
+from evenhand.publish.figures.frame import centred, named, tick_decimals
 from evenhand.publish.figures.rate_columns import Layout, Rate, digits_of, header
 from evenhand.publish.numbers import (
-    decimals_for,
     number,
 )
 from evenhand.publish.palette import Slot
@@ -25,7 +24,7 @@ def scale_lines(layout: Layout, unit: str) -> list[Drawn]:
     ticks = [i * layout.step for i in range(first, last + 1)]
     drawn: list[Drawn] = [line((layout.x(t), top), (layout.x(t), body.bottom), hair) for t in ticks]
     drawn.append(line((body.left, top), (body.right, top), Pen(ink="post", width=style.hair)))
-    decimals = decimals_for(layout.step)
+    decimals = tick_decimals(layout.step)
     name = Words(x=body.left, y=top - 0.4 * size, text=unit, size=size, ink="ink2")
     taken = name.box.right + size
     for tick in ticks:

@@ -14,6 +14,7 @@ from evenhand.publish.figures.frame import (
     frame,
     named,
     nice_steps,
+    tick_decimals,
 )
 from evenhand.publish.left_out import why_left_out
 from evenhand.publish.names import Names
@@ -21,7 +22,6 @@ from evenhand.publish.numbers import (
     count_word,
     counted,
     decimals_alone,
-    decimals_for,
     level_words,
     listed,
     number,
@@ -156,7 +156,7 @@ def _grid(begun: Frame, limits: tuple[float, float, float], unit: str) -> list[D
     low, high, step = limits
     box = replace(_boxes(begun, 1)[0], left=body.left)
     block = Block(box=box, style=style, low=low, high=high)
-    size, decimals = style.text[1], min(decimals_for(step), decimals_alone(high, 4))
+    size, decimals = style.text[1], min(tick_decimals(step), decimals_alone(high, 4))
     ticks = [i * step for i in range(int(low // step) + 1, int(high // step) + 1)]
     hair = Pen(ink="line", width=style.hair)
     drawn: list[Drawn] = [line((box.left, block.y(t)), (box.right, block.y(t)), hair) for t in ticks]

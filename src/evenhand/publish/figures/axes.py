@@ -1,0 +1,130 @@
+"""The axes of a picture over a run: seconds to the right, a quantity upward, places marked through both."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from evenhand.publish.faces import width
+from evenhand.publish.figures.frame import nice_steps, tick_decimals
+from evenhand.publish.numbers import number, with_unit
+from evenhand.publish.style import Style
+from evenhand.publish.svg import Box, Drawn, Pen, Words, line, rect
+from evenhand.records.faults import Place, Severity
+
+NEAR = 8  # units: places nearer to each other than this are drawn as one
+LONG_S = 300  # runs from this length on are told in minutes
+TICK = 4  # units: how far a tick reaches
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Axes:
+    """Seconds and a quantity to pixels within `box`; `step` parts the ticks of the quantity."""
+
+    box: Box
+    style: Style
+    end_s: float
+    low: float
+    high: float
+    step: float
+
+    def x(self, seconds: float) -> float:
+        """The place of a time, held within the box."""
+        return self.box.left + min(max(seconds / self.end_s, 0.0), 1.0) * (self.box.right - self.box.left)
+
+    def y(self, value: float) -> float:
+        """The place of a value, held within the box."""
+        share = (value - self.low) / (self.high - self.low)
+        return self.box.bottom - min(max(share, 0.0), 1.0) * (self.box.bottom - self.box.top)
+
+    @property
+    def ticks(self) -> list[float]:
+        """The round values between the ends."""
+        first, last = -int(-self.low // self.step), int(self.high // self.step)
+        return [i * self.step for i in range(first, last + 1)]
+
+
+def steps_for(box: Box, span: float, style: Style) -> float:
+    """A round step whose ticks stand clear of each other in a box of this height."""
+    most = max(1, int((box.bottom - box.top) / (2.2 * style.text[1])))
+    return nice_steps(span, min(most, 4))
+
+
+def tick_words(axes: Axes, unit: str, *, signed: bool = False) -> list[str]:
+    """The ticks in words, the unit at the highest."""
+    decimals = tick_decimals(axes.step)
+    texts = [number(t, decimals, signed=signed) for t in axes.ticks]
+    return [*texts[:-1], *(with_unit(text, unit) for text in texts[-1:])]
+
+
+def gutter(texts: Sequence[str], style: Style) -> float:
+    """How much room these ticks need at the left."""
+    return max((width(text, style.text[1]) for text in texts), default=0.0) + 0.4 * style.text[1]
+
+
+def grid(axes: Axes, unit: str, *, signed: bool = False) -> list[Drawn]:
+    """Round values as lines with their numbers, and the ground line."""
+    style, box, size = axes.style, axes.box, axes.style.text[1]
+    hair = Pen(ink="line", width=style.hair)
+    drawn: list[Drawn] = [line((box.left, axes.y(t)), (box.right, axes.y(t)), hair) for t in axes.ticks]
+    label = Words(x=box.left - 0.4 * size, y=0, text="", size=size, anchor="end", ink="ink2")
+    drawn += [
+        replace(label, y=axes.y(t) + 0.35 * size, text=text)
+        for t, text in zip(axes.ticks, tick_words(axes, unit, signed=signed), strict=True)
+    ]
+    return [*drawn, line((box.left, box.bottom), (box.right, box.bottom), Pen(ink="post", width=style.hair))]
+
+
+def time_below(axes: Axes) -> list[Drawn]:
+    """Round times below the ground line, the unit at the last."""
+    style, box, size = axes.style, axes.box, axes.style.text[1]
+    scale, unit = (60.0, "min") if axes.end_s >= LONG_S else (1.0, "s")
+    end = axes.end_s / scale
+    step = nice_steps(end, max(1, min(6, int((box.right - box.left) / (4.5 * size)))))
+    ticks = [i * step for i in range(int(end / step + 1e-9) + 1)]
+    pen, decimals = Pen(ink="post", width=style.hair), tick_decimals(step)
+    drawn: list[Drawn] = []
+    for t in ticks:
+        x, text = axes.x(t * scale), number(t, decimals)
+        drawn.append(line((x, box.bottom), (x, box.bottom + TICK * style.unit), pen))
+        words = Words(x=x, y=box.bottom + 1.05 * size, text=text, size=size, anchor="middle", ink="ink2")
+        drawn.append(held(replace(words, text=with_unit(text, unit)) if t == ticks[-1] else words, box))
+    return drawn
+
+
+def held(words: Words, box: Box) -> Words:
+    """The words, moved just so far that they stay within the box's width."""
+    over, under = words.box.right - box.right, box.left - words.box.left
+    return replace(words, x=words.x - max(over, 0.0) + max(under, 0.0))
+
+
+def mark_places(places: Sequence[Place], axes: Axes, severity: Severity, *, bottom: float) -> list[Drawn]:
+    """Places down to `bottom`: a bar above, dashed lines down, a pale ground unless they are long.
+
+    What is only a note is marked without red.
+    """
+    box, style = axes.box, axes.style
+    ink, pale = ("post", "band") if severity is Severity.NOTE else ("fault-edge", "fault-bg")
+    dash = f"{3 * style.unit:g} {3 * style.unit:g}"
+    edge, bar = Pen(ink=ink, width=style.post * 0.6, dash=dash), Pen(ink=ink, width=style.post * 1.4)
+    spans = _spans(places, axes)
+    drawn: list[Drawn] = []
+    if sum(right - left for left, right in spans) < (box.right - box.left) / 3:
+        grounds = (Box(left=x, top=box.top, right=end, bottom=bottom) for x, end in spans)
+        drawn += [rect(ground, fill=pale) for ground in grounds]
+    for left, right in spans:
+        drawn += [line((x, box.top), (x, bottom), edge) for x in (left, right)]
+        drawn.append(line((left, box.top), (right, box.top), bar))
+    return drawn
+
+
+def _spans(places: Sequence[Place], axes: Axes) -> list[tuple[float, float]]:
+    """Places as pixels from left to right; those too near to be told apart are drawn as one."""
+    spans: list[tuple[float, float]] = []
+    for place in sorted(places, key=lambda place: place.from_s):
+        left = axes.x(place.from_s)
+        right = max(axes.x(place.to_s), left + 2 * axes.style.unit)
+        if spans and left - spans[-1][1] < NEAR * axes.style.unit:
+            left, right = spans[-1][0], max(right, spans.pop()[1])
+        spans.append((left, right))
+    return spans
