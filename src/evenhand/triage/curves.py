@@ -1,4 +1,4 @@
-"""The course of a run along its scene: calm frames, and their median in each half second."""
+"""The course of a run along its scene: calm frames, and their mean over any stretch of it."""
 
 from __future__ import annotations
 
@@ -16,14 +16,52 @@ Flags = npt.NDArray[np.bool_]
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Curve:
-    """Log frame time along a run.
+    """Log frame time along a run, ready to be averaged over any bins.
 
-    `log_ms`: shape (b,), median log frame time of the calm frames of each bin, NaN where a bin has too few;
-    bin `k` covers `k·bin_s` to `(k+1)·bin_s` of frame time.
+    `edges`: shape (n + 1,), where on the run's axis each frame begins, and the end of the last (seconds, or
+    frames). `calm`: shape (n + 1,), how much of the axis calm frames have covered up to there; `logs` the
+    same, each part times its log frame time.
     """
 
-    bin_s: float
-    log_ms: Floats
+    edges: Floats
+    calm: Floats
+    logs: Floats
+
+    @property
+    def length(self) -> float:
+        """Where the axis ends."""
+        return float(self.edges[-1])
+
+    def over(self, cuts: Floats, *, least_calm: float) -> Floats:
+        """Mean log frame time of the calm frames between neighbouring cuts; shape one less than `cuts`.
+
+        NaN where calm frames cover less than this share of a bin, or where a bin leaves the run.
+
+        >>> told = curve(np.log([10.0, 10.0, 20.0, 20.0]), np.array([1.0, 1, 2, 2]), np.ones(4, bool))
+        >>> np.exp(told.over(np.array([0.0, 2.0, 4.0, 6.0, 8.0]), least_calm=0.5)).round(1).tolist()
+        [10.0, 20.0, 20.0, nan]
+        """
+        widths = np.diff(cuts)
+        covered = np.diff(np.interp(cuts, self.edges, self.calm))
+        sums = np.diff(np.interp(cuts, self.edges, self.logs))
+        told = np.full(widths.size, np.nan)
+        enough = covered >= least_calm * widths
+        enough &= (cuts[:-1] >= -_SLACK) & (cuts[1:] <= self.edges[-1] + _SLACK)
+        np.divide(sums, covered, out=told, where=enough)
+        return told
+
+
+_SLACK = 1e-9
+
+
+def curve(log_ms: Floats, extents: Floats, calm: Flags) -> Curve:
+    """The course of a run: log frame times, how far each frame reaches on the axis, which are calm; (n,)."""
+    covered = np.where(calm, extents, 0.0)
+    return Curve(edges=_running(extents), calm=_running(covered), logs=_running(covered * log_ms))
+
+
+def _running(values: Floats) -> Floats:
+    return np.concatenate(([0.0], np.cumsum(values)))
 
 
 def calm_frames(frame_times_ms: Floats, limits: CurveLimits) -> Flags:
@@ -45,24 +83,3 @@ def running_median(values: Floats, window: int) -> Floats:
     """Median of the `window` values around each, the ends held; shape as given."""
     size = min(window, values.size - (values.size + 1) % 2)
     return np.asarray(ndimage.median_filter(values, size=max(1, size), mode="nearest"))
-
-
-def curve(log_ms: Floats, begins_s: Floats, calm: Flags, *, bin_s: float, least_calm: int) -> Curve:
-    """The course of a run, from log frame times, when each frame began, and which are calm; shapes (n,).
-
-    >>> begins = np.arange(10) / 10
-    >>> told = curve(np.arange(10.0), begins, np.ones(10, bool), bin_s=0.5, least_calm=4)
-    >>> told.log_ms.tolist()
-    [2.0, 7.0]
-    """
-    bins = (begins_s[calm] / bin_s).astype(np.int64)
-    count = int(begins_s[-1] / bin_s) + 1 if begins_s.size else 0
-    order = np.lexsort((log_ms[calm], bins))
-    values = log_ms[calm][order]
-    sizes = np.bincount(bins, minlength=count)
-    starts = np.cumsum(sizes) - sizes
-    enough = sizes >= least_calm
-    told = np.full(count, np.nan)
-    middle, half = starts[enough] + sizes[enough] // 2, (sizes[enough] - 1) // 2
-    told[enough] = (values[middle] + values[starts[enough] + half]) / 2
-    return Curve(bin_s=bin_s, log_ms=told)

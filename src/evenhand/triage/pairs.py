@@ -2,34 +2,41 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import combinations
 
 import numpy as np
 
-from evenhand.triage.curves import Curve, Floats, curve
+from evenhand.triage.curves import Floats
 from evenhand.triage.features import Features, robust_spread
-from evenhand.triage.limits.course import CurveLimits
+from evenhand.triage.lags import Line, distance, line, overlap, shift
+from evenhand.triage.scene_axes import Axis, axes, curve_along, pace, seconds_at, slow
 from evenhand.triage.view import CellView
+
+_FLAT = 1e-9  # logs; less is rounding
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Pair:
     """One run against another along the scene, in logs of frame time: positive where `run` is slower.
 
-    `at_s`, `apart`: shape (b,), the bins in which both are known, in time of `run`, and by how much they
-    differ there. `lag_s` is how much later `run` is in the scene than `other`; `gain` how much nearer that
-    shift brings them (0 without a shift). `level` is the median of `apart`, `shape` its robust sd, and
-    `agreement` the correlation of the two courses over these bins.
+    `at_s`, `apart`: shape (b,), where the bins in which both are known begin, in time of `run`, and by how
+    much they differ there; `other_at_s` the same places in time of `other`. `lag_s` is how much later `run`
+    comes to a place of the scene than `other`, `gain` how much nearer that shift brings them (0 without a
+    shift). `level` is the median of `apart`, `shape` its robust sd, and `agreement` the correlation of both
+    courses over these bins. `axis` is what they were laid over each other by.
     """
 
     run: Features
     other: Features
+    axis: Axis
     bin_s: float
     lag_s: float
     gain: float
     at_s: Floats
+    other_at_s: Floats
     apart: Floats
     level: float
     shape: float
@@ -43,7 +50,8 @@ class Pair:
             run=self.other,
             other=self.run,
             lag_s=-self.lag_s,
-            at_s=self.at_s - self.lag_s,
+            at_s=self.other_at_s,
+            other_at_s=self.at_s,
             apart=-self.apart,
             level=-self.level,
         )
@@ -54,9 +62,7 @@ def pair(run: Features, other: Features, view: CellView) -> Pair | None:
     if run.id > other.id:
         turned = pair(other, run, view)
         return turned.turned if turned is not None else None
-    bin_s = bin_of([run, other], view.limits.curve)
-    name = f"pair with {id(other)}"
-    return view.prepared.derived(run, name, round(1000 * bin_s), lambda: _lay(run, other, bin_s, view))
+    return view.prepared.derived(run, f"pair with {id(other)}", 0, lambda: _nearest(run, other, view))
 
 
 def pairs_of(run: Features, view: CellView) -> list[Pair]:
@@ -92,40 +98,41 @@ def agreed(values: Sequence[float]) -> float:
     return min(values, key=abs) if one_side else 0.0
 
 
-def bin_of(runs: Sequence[Features], limits: CurveLimits) -> float:
-    """The width of bins in which these runs can be compared, s."""
-    slow = any(run.median_ms > limits.slow_above_ms for run in runs)
-    return limits.slow_bin_s if slow else limits.bin_s
-
-
-def curve_of(run: Features, bin_s: float, view: CellView) -> Curve:
-    """The course of a run in bins of this width; worked out once."""
+def _nearest(run: Features, other: Features, view: CellView) -> Pair | None:
+    """The two along the axis that brings them nearest; time unless another is plainly better."""
     limits = view.limits.curve
-    return view.prepared.derived(
-        run,
-        "curve",
-        round(1000 * bin_s),
-        lambda: curve(run.log_ms, run.begins_s, run.calm, bin_s=bin_s, least_calm=limits.least_calm),
-    )
-
-
-def _lay(run: Features, other: Features, bin_s: float, view: CellView) -> Pair | None:
-    limits = view.limits.curve
-    mine, theirs = (curve_of(r, bin_s, view).log_ms for r in (run, other))
-    if min(mine.size, theirs.size) < limits.fewest_bins:
+    if not run.frames or not other.frames:
         return None
-    lag, gain = _lag(mine, theirs, bin_s, limits)
-    at, a, b = _overlap(mine, theirs, lag)
+    best, least = None, math.inf
+    for axis in axes(run, other, view):
+        laid = _lay(run, other, axis, view)
+        far = distance(laid.apart, limits) if laid is not None else math.inf
+        if laid is not None and far < least:
+            best, least = laid, (1 - limits.lag_gain) * far if axis is Axis.TIME else far
+    return best
+
+
+def _lay(run: Features, other: Features, axis: Axis, view: CellView) -> Pair | None:
+    limits = view.limits.curve
+    bin_s = limits.slow_bin_s if slow(run, other, limits) else limits.bin_s
+    scale = pace(run, other, axis)
+    mine, theirs = (_line(r, axis, bin_s / scale, view) for r in (run, other))
+    if min(mine.curve.length, theirs.curve.length) < limits.fewest_bins * mine.bin_s:
+        return None
+    lag, gain = shift(mine, theirs, limits)
+    at, a, b = overlap(mine, theirs, lag, limits)
     if at.size < limits.fewest_bins:
         return None
     apart = a - b
     return Pair(
         run=run,
         other=other,
+        axis=axis,
         bin_s=bin_s,
-        lag_s=lag * bin_s,
+        lag_s=lag * scale,
         gain=gain,
-        at_s=at * bin_s,
+        at_s=seconds_at(run, mine.curve, at),
+        other_at_s=seconds_at(other, theirs.curve, at - lag),
         apart=apart,
         level=float(np.median(apart)),
         shape=robust_spread(apart),
@@ -133,35 +140,22 @@ def _lay(run: Features, other: Features, bin_s: float, view: CellView) -> Pair |
     )
 
 
-def _overlap(mine: Floats, theirs: Floats, lag: int) -> tuple[Floats, Floats, Floats]:
-    """Bins of `mine` in which both courses are known, with both, where bin k of mine is k − lag of theirs."""
-    start, end = max(0, lag), min(mine.size, theirs.size + lag)
-    a, b = mine[start:end], theirs[start - lag : end - lag]
-    known = np.isfinite(a) & np.isfinite(b)
-    return (start + np.flatnonzero(known)).astype(float), a[known], b[known]
-
-
-def _lag(mine: Floats, theirs: Floats, bin_s: float, limits: CurveLimits) -> tuple[int, float]:
-    """The shift in bins that brings two courses nearest, and by what share; 0, 0 unless it is worth it."""
-    shorter = min(mine.size, theirs.size)
-    most = int(min(limits.most_lag_s / bin_s, limits.most_lag_share * shorter))
-    far = {lag: _distance(mine, theirs, lag, limits) for lag in range(-most, most + 1)}
-    best = min(far, key=lambda lag: (far[lag], abs(lag)))
-    gain = 1 - far[best] / far[0] if far[0] > 0 else 0.0
-    return (best, gain) if best and gain >= limits.lag_gain else (0, 0.0)
-
-
-def _distance(mine: Floats, theirs: Floats, lag: int, limits: CurveLimits) -> float:
-    """Mean distance of two courses under a shift, each bin's held to a largest one."""
-    _, a, b = _overlap(mine, theirs, lag)
-    if a.size < limits.fewest_bins:
-        return np.inf
-    apart = a - b
-    return float(np.minimum(np.abs(apart - np.median(apart)), limits.distance_cap).mean())
+def _line(run: Features, axis: Axis, width: float, view: CellView) -> Line:
+    """A run along an axis in bins of this width (in units of the axis); worked out once along time."""
+    limits = view.limits.curve
+    if axis is Axis.FRAMES:
+        return line(curve_along(run, axis, view), width, limits)
+    return view.prepared.derived(
+        run,
+        f"line by {axis.value}",
+        round(1000 * width),
+        lambda: line(curve_along(run, axis, view), width, limits),
+    )
 
 
 def _correlation(a: Floats, b: Floats) -> float:
     """Pearson's r of two courses; 0 where one of them is flat."""
     a, b = a - a.mean(), b - b.mean()
-    scale = float(np.sqrt((a @ a) * (b @ b)))
-    return float(a @ b) / scale if scale > 0 else 0.0
+    if min(np.abs(a).max(), np.abs(b).max()) < _FLAT:
+        return 0.0
+    return float(a @ b / np.sqrt((a @ a) * (b @ b)))

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, field, fields
 
-from evenhand.triage.limits.course import CurveLimits
+from evenhand.triage.limits.course import CurveLimits, PauseLimits
 from evenhand.triage.limits.learning import LearningLimits
 from evenhand.triage.limits.levels import LevelLimits
 from evenhand.triage.limits.mechanical import (
@@ -42,6 +42,7 @@ class Thresholds:
     stamps: StampLimits = field(default_factory=StampLimits)
     twin: TwinLimits = field(default_factory=TwinLimits)
     curve: CurveLimits = field(default_factory=CurveLimits)
+    pause: PauseLimits = field(default_factory=PauseLimits)
     cap: CapLimits = field(default_factory=CapLimits)
     level: LevelLimits = field(default_factory=LevelLimits)
     throttle: ThrottleLimits = field(default_factory=ThrottleLimits)

@@ -18,14 +18,25 @@ class CurveLimits:
     bin_s: float = limit(0.5, "s", "long enough for a steady median, short enough to place a fault")
     slow_bin_s: float = limit(1.0, "s", "the same, where frames are long")
     slow_above_ms: float = limit(25.0, "ms", "under 40 frames a second half a second holds too few")
-    least_calm: int = limit(4, "frames", "a median of fewer is one frame's word")
-    most_lag_s: float = limit(12.0, "s", "nobody starts a log further off than this without noticing")
+    least_calm: float = limit(0.4, "share", "a bin that calm frames hardly cover says nothing of the scene")
+    most_lag_bins: int = limit(24, "bins", "nobody starts a log 12 s off without noticing")
     most_lag_share: float = limit(0.4, "share", "two takes must have more than half the scene in common")
     lag_gain: float = limit(0.2, "share", "a shift must bring the courses this much nearer to be believed")
     distance_cap: float = limit(0.3, "ln ratio", "a pause in one of two takes must not decide how they align")
+    same_count: float = limit(0.01, "ln ratio", "a scene played frame by frame has a fixed number of them")
     fewest_bins: int = limit(6, "bins", "fewer have no course")
     gate: float = limit(
         0.035,
         "ln ratio",
         "where good pairs differ this much along the scene, its course cannot hold a run",
     )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PauseLimits:
+    """When long frames are a pause, in which the run stands still."""
+
+    least_frame_ms: float = limit(100.0, "ms", "shorter ones are hitches: frames still follow each other")
+    gap_s: float = limit(0.5, "s", "long frames closer than this belong to one pause")
+    least_lost_s: float = limit(1.0, "s", "a single hitch, however bad, is no pause")
+    around_frames: int = limit(30, "frames", "calm frames on either side that say what is usual")

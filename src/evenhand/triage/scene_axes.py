@@ -1,0 +1,76 @@
+"""What moves a scene on, and with it what two takes of it are laid over each other by."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from enum import Enum
+
+import numpy as np
+
+from evenhand.triage.curves import Curve, Floats, curve
+from evenhand.triage.features import Features
+from evenhand.triage.limits.course import CurveLimits
+from evenhand.triage.pauses import pauses_of
+from evenhand.triage.view import CellView
+
+
+class Axis(Enum):
+    """A scene is played by the clock, by the clock while the run does not stand still, or frame by frame."""
+
+    TIME = "time"
+    UNPAUSED = "time outside pauses"
+    FRAMES = "frames"
+
+
+def axes(run: Features, other: Features, view: CellView) -> Iterator[Axis]:
+    """The axes along which these two might agree; time first.
+
+    Frames only where both takes hold as many frames and yet do not last as long: a fixed number of frames.
+    """
+    limits = view.limits.curve
+    yield Axis.TIME
+    if any(pauses_of(r, view) for r in (run, other)):
+        yield Axis.UNPAUSED
+    counts, lengths = run.frames / other.frames, run.duration_s / other.duration_s
+    if abs(math.log(counts)) <= limits.same_count < abs(math.log(lengths)):
+        yield Axis.FRAMES
+
+
+def curve_along(run: Features, axis: Axis, view: CellView) -> Curve:
+    """The course of a run along one axis, in seconds or frames; worked out once."""
+    return view.prepared.derived(
+        run, f"curve by {axis.value}", 0, lambda: curve(run.log_ms, extents(run, axis, view), run.calm)
+    )
+
+
+def extents(run: Features, axis: Axis, view: CellView) -> Floats:
+    """How far each frame moves the scene on, s (frames along `FRAMES`); shape (n,)."""
+    if axis is Axis.FRAMES:
+        return np.ones(run.frames)
+    seconds = run.frame_times_ms / 1000
+    if axis is Axis.UNPAUSED:
+        for pause in pauses_of(run, view):
+            inside = slice(pause.first, pause.last + 1)
+            seconds[inside] = np.minimum(seconds[inside], pause.usual_ms / 1000)
+    return seconds
+
+
+def seconds_at(run: Features, course: Curve, positions: Floats) -> Floats:
+    """Seconds into the run at these places of a course of it."""
+    if not run.frames:
+        return positions
+    begins = np.append(run.begins_s, run.duration_s)
+    return np.asarray(np.interp(positions, course.edges, begins))
+
+
+def pace(run: Features, other: Features, axis: Axis) -> float:
+    """Seconds of scene to one unit of the axis, for two runs laid over each other."""
+    if axis is not Axis.FRAMES:
+        return 1.0
+    return math.sqrt(run.duration_s / run.frames * other.duration_s / other.frames)
+
+
+def slow(run: Features, other: Features, limits: CurveLimits) -> bool:
+    """Whether frames of these runs are so long that bins must be wide."""
+    return max(run.median_ms, other.median_ms) > limits.slow_above_ms
