@@ -46,6 +46,11 @@ def full(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return place / "bench.evenhand"
 
 
+TOUCHED = {
+    *("runs", "study_runs", "measured", "metrics", "triaged", "faults", "judged", "lessons", "history"),
+}
+
+
 def added_row(before: Any, after: Any, table: str) -> list[Any]:
     return [row for row in after[table] if row not in before[table]]
 
@@ -63,8 +68,10 @@ def test_one_more_run_touches_only_its_study(full: Path, tmp_path: Path) -> None
     for table in ("triaged", "faults"):
         runs_touched = {row[0] for row in set(before[table]) ^ set(after[table])}
         assert runs_touched <= own, table
+    for table in ("judged", "lessons"):
+        assert {row[0] for row in set(before[table]) ^ set(after[table])} == {"study-4"}, table
     changed = {name for name in after if before[name] != after[name]}
-    assert changed <= {"runs", "study_runs", "measured", "metrics", "triaged", "faults", "history"}
+    assert changed <= TOUCHED
     assert all(row in after["runs"] for row in before["runs"])
 
 

@@ -10,6 +10,7 @@ from tests.store.small_study import NOW, PARTS, Landing, land, some_log
 
 from evenhand.errors import StoreProblem
 from evenhand.records.builds import Part
+from evenhand.store.migrations import MIGRATIONS
 from evenhand.store.originals import original
 from evenhand.store.results import freeze
 from evenhand.store.runs import runs_of
@@ -199,7 +200,7 @@ def test_a_missing_record_of_a_migration_is_found(three_runs: Workbench) -> None
     with three_runs.writing() as conn:
         conn.execute("DELETE FROM migrations")
     assert check(three_runs.path).problems == (
-        "the record of migrations says [], but the schema has version 1",
+        f"the record of migrations says [], but the schema has version {MIGRATIONS[-1].number}",
     )
 
 

@@ -30,7 +30,10 @@ _RECORD = """
 CREATE TABLE migrations (number INTEGER PRIMARY KEY, name TEXT NOT NULL, at TEXT NOT NULL) STRICT;
 """
 
-MIGRATIONS = (Migration(number=1, name="first tables", sql=_RECORD + schema.FIRST),)
+MIGRATIONS = (
+    Migration(number=1, name="first tables", sql=_RECORD + schema.FIRST),
+    Migration(number=2, name="what past runs teach", sql=schema.LEARNING),
+)
 
 
 def version(conn: sqlite3.Connection) -> int:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import difflib
 import json
 import sqlite3
+from collections.abc import Collection
 from dataclasses import replace
 from datetime import datetime
 
@@ -42,10 +43,32 @@ def share_run(wb: Workbench, run_id: str, *, study: str, now: datetime) -> Saved
         link = (study, run_id)
         if conn.execute("SELECT 1 FROM study_runs WHERE study = ? AND run = ?", link).fetchone():
             return Saved.SAME
-        row = {"study": study, "run": run_id}
-        insert(conn, "study_runs", row)
-        note_change(conn, "study_runs", run_id, before=None, after=row, at=now)
+        insert(conn, "study_runs", {"study": study, "run": run_id, "named": 1})
+        note_change(conn, "study_runs", run_id, before=None, after=_link(study, run_id), at=now)
     return Saved.NEW
+
+
+def _link(study: str, run_id: str, *, named: bool = True) -> dict[str, object]:
+    return {"study": study, "run": run_id, "named": named}
+
+
+def note_named(wb: Workbench, study: str, named: Collection[str], *, now: datetime) -> None:
+    """Notes which runs of a study its folder names now; each that left it or came back is history."""
+    with wb.writing() as conn:
+        for row in conn.execute("SELECT * FROM study_runs WHERE study = ?", (study,)).fetchall():
+            run_id, was, now_named = row["run"], bool(row["named"]), row["run"] in named
+            if was is now_named:
+                continue
+            conn.execute("UPDATE study_runs SET named = ? WHERE id = ?", (int(now_named), row["id"]))
+            before, after = (_link(study, run_id, named=each) for each in (was, now_named))
+            note_change(conn, "study_runs", run_id, before=before, after=after, at=now)
+
+
+def not_named(wb: Workbench, study: str) -> frozenset[str]:
+    """The ids of a study's runs that its folder, when last imported, did not name."""
+    with wb.reading() as conn:
+        rows = conn.execute("SELECT run FROM study_runs WHERE study = ? AND named = 0", (study,))
+        return frozenset(row["run"] for row in rows)
 
 
 def run(wb: Workbench, id_or_prefix: str) -> Run:
@@ -73,6 +96,13 @@ def run(wb: Workbench, id_or_prefix: str) -> Run:
     return (exact or found)[0]
 
 
+def on_record(wb: Workbench, run_id: str) -> Run | None:
+    """The run with this id as it is on record, if it is."""
+    with wb.reading() as conn:
+        row = conn.execute("SELECT * FROM runs WHERE id = ?", (run_id,)).fetchone()
+        return None if row is None else run_from(row)
+
+
 def labelled(wb: Workbench, label: str) -> tuple[Run, ...]:
     """Every run with this label, in order of arrival."""
     with wb.reading() as conn:
@@ -96,6 +126,17 @@ def studies_of(wb: Workbench, run_id: str) -> tuple[str, ...]:
     with wb.reading() as conn:
         rows = conn.execute("SELECT study FROM study_runs WHERE run = ? ORDER BY id", (run_id,))
         return tuple(row["study"] for row in rows)
+
+
+def first_stored_in(wb: Workbench, study: str) -> frozenset[str]:
+    """The ids of the runs that were stored in this study before any other used them."""
+    with wb.reading() as conn:
+        rows = conn.execute(
+            "SELECT run FROM study_runs AS here WHERE study = ? AND NOT EXISTS"
+            " (SELECT 1 FROM study_runs AS before WHERE before.run = here.run AND before.id < here.id)",
+            (study,),
+        )
+        return frozenset(row["run"] for row in rows)
 
 
 def _beginning_with(conn: sqlite3.Connection, prefix: str) -> list[Run]:

@@ -62,6 +62,13 @@ CREATE TABLE layout_columns (
     PRIMARY KEY (layout, position)
 ) STRICT, WITHOUT ROWID;
 
+CREATE TABLE headers (
+    header TEXT NOT NULL,
+    kind TEXT NOT NULL,
+    layout TEXT NOT NULL REFERENCES layouts (fingerprint),
+    PRIMARY KEY (header, kind)
+) STRICT, WITHOUT ROWID;
+
 CREATE TABLE studies (
     key TEXT PRIMARY KEY,
     title TEXT NOT NULL,
@@ -127,6 +134,7 @@ CREATE TABLE study_runs (
     id INTEGER PRIMARY KEY,
     study TEXT NOT NULL REFERENCES studies (key),
     run TEXT NOT NULL REFERENCES runs (id),
+    named INTEGER NOT NULL,
     UNIQUE (study, run)
 ) STRICT;
 CREATE INDEX studies_of_a_run ON study_runs (run);
@@ -205,7 +213,8 @@ CREATE INDEX history_of_a_record ON history ("table", key);
 """
 
 # What stands in these tables is evidence: the file itself refuses to change or forget it.
-APPEND_ONLY = ("originals", "original_names", "decisions", "results", "history")
+_FIRST_APPEND_ONLY = ("originals", "original_names", "decisions", "results", "history")
+APPEND_ONLY = (*_FIRST_APPEND_ONLY, "forgotten")
 
 
 def _guard(table: str, verb: str) -> str:
@@ -216,7 +225,9 @@ def _guard(table: str, verb: str) -> str:
     )
 
 
-GUARDS = "".join(_guard(table, verb) for table in APPEND_ONLY for verb in ("UPDATE", "DELETE"))
+_VERBS = ("UPDATE", "DELETE")
+
+GUARDS = "".join(_guard(table, verb) for table in _FIRST_APPEND_ONLY for verb in _VERBS)
 
 FIRST = FACTS + MEASUREMENTS + JUDGEMENTS + GUARDS
 
@@ -245,4 +256,4 @@ CREATE TABLE forgotten (
     counts INTEGER NOT NULL,
     at TEXT NOT NULL
 ) STRICT;
-"""
+""" + "".join(_guard("forgotten", verb) for verb in _VERBS)

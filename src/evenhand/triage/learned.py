@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 
@@ -11,6 +12,16 @@ class Known:
 
     value: float = 0.0
     weight: float = 0.0
+
+    @property
+    def told(self) -> float | None:
+        """The figure, or None where nothing is known."""
+        return self.value if self.weight else None
+
+    @property
+    def root(self) -> float | None:
+        """The square root of a variance or mean square: a spread, in the unit of the figure itself."""
+        return math.sqrt(self.value) if self.weight else None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,0 +1,102 @@
+"""Runs brought back from the workbench as triage sees them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from evenhand.desk.on_record import RunOnRecord, StudyOnRecord
+from evenhand.desk.readings import UNREADABLE
+from evenhand.errors import EvenhandError
+from evenhand.records.layouts import Layout
+from evenhand.records.runs import RunState
+from evenhand.records.tests import Measures, Test
+from evenhand.store import originals, shelves
+from evenhand.store import traces as trace_store
+from evenhand.store.workbench import Workbench
+from evenhand.traces.codec import unpack
+from evenhand.traces.sensors import read_sensors
+from evenhand.traces.trace import SensorLog, Trace
+from evenhand.traces.windows import of_run
+from evenhand.triage.candidate import Candidate
+
+OUT = (RunState.SET_ASIDE, RunState.REPLACED)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CellOnRecord:
+    """The runs of one test on one setup that can be judged, in order; `out` are ids of those set aside."""
+
+    runs: tuple[Candidate, ...]
+    out: frozenset[str]
+
+    @property
+    def counting(self) -> tuple[Candidate, ...]:
+        """The runs that are each other's siblings."""
+        return tuple(run for run in self.runs if run.id not in self.out)
+
+    def with_one(self, run_id: str) -> tuple[Candidate, ...]:
+        """The same, and one run that may have been set aside."""
+        return tuple(run for run in self.runs if run.id not in self.out or run.id == run_id)
+
+
+@dataclass(slots=True, kw_only=True)
+class Loader:
+    """Brings runs back for judging; a sensor log that many runs share is read once."""
+
+    wb: Workbench
+    sensor_logs: dict[tuple[str, str], SensorLog | None]
+
+    def cell(self, record: StudyOnRecord, test: Test, setup: str) -> CellOnRecord:
+        """All readable runs of one cell."""
+        known = [each for each in record.cell(test.key, setup) if UNREADABLE not in each.metrics.absent]
+        return CellOnRecord(
+            runs=tuple(self.candidate(each, test, record.setups[setup].stamps) for each in known),
+            out=frozenset(each.run.id for each in known if each.state in OUT),
+        )
+
+    def candidate(self, each: RunOnRecord, test: Test, setup_stamps: Mapping[str, str]) -> Candidate:
+        """A run as triage sees it; what it does not say of itself, its setup says for it."""
+        trace = self.trace(each, test)
+        return Candidate(
+            id=each.run.id,
+            label=each.run.label,
+            headline=each.headline(test),
+            trace=trace,
+            sensors=self.sensors(each),
+            metrics=each.metrics,
+            stamps={**setup_stamps, **each.run.stamps},
+            ambient_c=each.run.ambient_c,
+            log_sha256=each.run.log if test.measures is Measures.FRAMES else None,
+            flaws=trace.flaws if trace else (),
+            boot=each.run.boot,
+            order=each.run.order,
+        )
+
+    def trace(self, each: RunOnRecord, test: Test) -> Trace | None:
+        """The run's frames, where its test has any."""
+        if test.measures is not Measures.FRAMES or UNREADABLE in each.metrics.absent:
+            return None
+        return unpack(trace_store.packed_trace(self.wb, each.run.id))
+
+    def sensors(self, each: RunOnRecord) -> SensorLog | None:
+        """The readings that belong to the run."""
+        run = each.run
+        if run.sensors is None or run.sensor_layout is None:
+            return None
+        key = (run.sensors, run.sensor_layout)
+        if key not in self.sensor_logs:
+            layout = shelves.one(self.wb, Layout, run.sensor_layout)
+            data = originals.original(self.wb, run.sensors)
+            self.sensor_logs[key] = readable(data, layout, name=run.label)
+        log = self.sensor_logs[key]
+        duration = run.duration_s or each.metrics.values.get("duration_s")
+        return None if log is None else of_run(log, run.started_at, duration)
+
+
+def readable(data: bytes, layout: Layout, *, name: str) -> SensorLog | None:
+    """A sensor log, or None where it cannot be read: the import has told so."""
+    try:
+        return read_sensors(data, layout, name=name)
+    except EvenhandError:
+        return None
