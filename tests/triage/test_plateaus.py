@@ -5,8 +5,8 @@ import pytest
 from tests.triage.cells import run, take
 
 from evenhand.triage.features import features
-from evenhand.triage.limits.rates import CapLimits
-from evenhand.triage.plateaus import densest, pile_up, plateau, same_medians, usual_rate
+from evenhand.triage.limits.rates import CapLimits, nearest_rate
+from evenhand.triage.plateaus import densest, pile_up, plateau, same_medians
 
 LIMITS = CapLimits()
 
@@ -42,7 +42,7 @@ def test_too_short_a_run_has_no_plateau() -> None:
     ("rate", "listed"), [(143.9, 144), (59.98, 60), (59.94, 59.94), (143.0, None), (131.0, None)]
 )
 def test_usual_rates_are_met_to_0_15_per_cent(rate: float, listed: float | None) -> None:
-    assert usual_rate(rate, LIMITS) == listed
+    assert nearest_rate(rate, LIMITS.listed_within) == listed
 
 
 def test_equal_medians_are_told_from_like_ones() -> None:

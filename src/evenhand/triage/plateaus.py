@@ -132,16 +132,6 @@ def held_at(run: Features, centre: float, limits: CapLimits) -> tuple[float, flo
     return float(np.mean(np.abs(off) <= limits.held_tol)), float(np.mean(off < -limits.held_tol))
 
 
-def usual_rate(rate_fps: float, limits: CapLimits) -> float | None:
-    """The refresh rate, as sold, that this rate sits on, or None.
-
-    >>> usual_rate(143.9, CapLimits()), usual_rate(131.0, CapLimits())
-    (144.0, None)
-    """
-    nearest = min(limits.rates_fps, key=lambda listed: abs(math.log(listed / rate_fps)))
-    return nearest if abs(math.log(nearest / rate_fps)) <= limits.listed_within else None
-
-
 def same_medians(runs: Sequence[Features], limits: CapLimits) -> bool:
     """Whether all runs have one median frame time, closer than free runs repeat theirs."""
     logs = [math.log(run.median_ms) for run in runs]

@@ -22,7 +22,7 @@ from evenhand.triage.limits.mechanical import (
     TwinLimits,
     UnitLimits,
 )
-from evenhand.triage.limits.rates import CapLimits
+from evenhand.triage.limits.rates import CapLimits, ScreenLimits
 from evenhand.triage.limits.sensors import ThrottleLimits
 
 
@@ -44,6 +44,7 @@ class Thresholds:
     curve: CurveLimits = field(default_factory=CurveLimits)
     pause: PauseLimits = field(default_factory=PauseLimits)
     cap: CapLimits = field(default_factory=CapLimits)
+    screen: ScreenLimits = field(default_factory=ScreenLimits)
     level: LevelLimits = field(default_factory=LevelLimits)
     throttle: ThrottleLimits = field(default_factory=ThrottleLimits)
     room: RoomLimits = field(default_factory=RoomLimits)

@@ -13,6 +13,7 @@ from evenhand.triage.kinds.level import odd_level
 from evenhand.triage.kinds.not_frames import not_frames
 from evenhand.triage.kinds.reading import reading
 from evenhand.triage.kinds.room import room
+from evenhand.triage.kinds.screen_steps import screen_steps
 from evenhand.triage.kinds.slipped_clock import slipped_clock
 from evenhand.triage.kinds.stamps import mixed_stamps, other_settings
 from evenhand.triage.kinds.throttling import throttling
@@ -36,6 +37,7 @@ DETECTORS: tuple[Detector, ...] = (
     twin,
     throttling,
     room,
+    screen_steps,
     rate_cap,
     length,
     odd_level,

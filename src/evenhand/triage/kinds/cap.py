@@ -10,8 +10,8 @@ import numpy as np
 
 from evenhand.records.faults import Fault, Place, Severity
 from evenhand.triage.features import Features
-from evenhand.triage.limits.rates import CapLimits
-from evenhand.triage.plateaus import Shape, held_at, past, same_medians, shape, usual_rate
+from evenhand.triage.limits.rates import CapLimits, nearest_rate
+from evenhand.triage.plateaus import Shape, held_at, past, same_medians, shape
 from evenhand.triage.view import CellView
 from evenhand.triage.wording import change, count, rate, share
 
@@ -93,7 +93,7 @@ def _one_sided(own: Shape, siblings: Sequence[Shape], limits: CapLimits) -> Held
     flat = own.flat
     if flat is None:
         return None
-    listed = usual_rate(1000 / math.exp(flat.centre), limits) is not None
+    listed = nearest_rate(1000 / math.exp(flat.centre), limits.listed_within) is not None
     if (
         flat.at_side < (limits.side_share_listed if listed else limits.side_share)
         or flat.side_quicker > limits.side_quicker
@@ -146,7 +146,7 @@ def _piled(own: Shape, siblings: Sequence[Shape], limits: CapLimits) -> Held | N
         or pile.contrast < limits.pile_contrast
     ):
         return None
-    listed = usual_rate(1000 / math.exp(pile.centre), limits) is not None
+    listed = nearest_rate(1000 / math.exp(pile.centre), limits.listed_within) is not None
     sure = own.run.noise <= limits.still_frames or _cut(own, siblings, limits)
     if not sure and (not (listed or siblings) or _still_scene(pile.centre, siblings, limits, listed=listed)):
         return None
@@ -188,7 +188,7 @@ def _shared(own: Shape, siblings: Sequence[Shape], view: CellView) -> Held | Non
     alike = sum(
         len(p) for p in view.peers if all(q.frames > 1 for q in p) and same_medians([*runs, *p], limits)
     )
-    listed = usual_rate(1000 / own.run.median_ms, limits) is not None
+    listed = nearest_rate(1000 / own.run.median_ms, limits.listed_within) is not None
     standing = min(held_at(run, centre, limits)[0] for run in runs)
     if standing < limits.same_share or (len(runs) + alike < limits.same_runs and not listed):
         return None
@@ -239,7 +239,7 @@ def _places(held: Held, run: Features, limits: CapLimits) -> tuple[Place, ...]:
 def _fault(held: Held, run: Features, siblings: Sequence[Shape], view: CellView) -> Fault:
     limits, locked = view.limits.cap, view.company.test.locked_fps
     declared = _meets(held.rate_fps, locked, limits)
-    listed = usual_rate(held.rate_fps, limits)
+    listed = nearest_rate(held.rate_fps, limits.listed_within)
     near = f", a usual refresh rate ({listed:g})" if listed and not declared else ""
     return Fault(
         kind=KIND,

@@ -2,9 +2,42 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 from evenhand.triage.limits.limit import limit
+
+USUAL_RATES_FPS: tuple[float, ...] = (
+    *(24.0, 25.0, 30.0, 40.0, 48.0, 50.0, 59.94, 60.0, 72.0, 75.0, 90.0, 100.0, 119.88, 120.0, 144.0, 150.0),
+    *(
+        160.0,
+        165.0,
+        170.0,
+        175.0,
+        180.0,
+        200.0,
+        240.0,
+        270.0,
+        280.0,
+        300.0,
+        360.0,
+        390.0,
+        480.0,
+        500.0,
+        540.0,
+    ),
+)
+"""Refresh rates that screens are sold with, and half of them, per second."""
+
+
+def nearest_rate(rate_fps: float, within: float) -> float | None:
+    """The usual refresh rate that this rate sits on, `within` in ln; None where there is none.
+
+    >>> nearest_rate(143.9, 0.0015), nearest_rate(131.0, 0.0015)
+    (144.0, None)
+    """
+    nearest = min(USUAL_RATES_FPS, key=lambda usual: abs(math.log(usual / rate_fps)))
+    return nearest if abs(math.log(nearest / rate_fps)) <= within else None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -84,14 +117,35 @@ class CapLimits:
     locked_average: float = limit(
         0.02, "ln ratio", "or as missed when the average is 2 % away, whatever the median"
     )
-    rates_fps: tuple[float, ...] = limit(
-        tuple(
-            float(hz)
-            for hz in (
-                *(24, 25, 30, 40, 48, 50, 59.94, 60, 72, 75, 90, 100, 119.88, 120, 144, 150, 160, 165),
-                *(170, 175, 180, 200, 240, 270, 280, 300, 360, 390, 480, 500, 540),
-            )
-        ),
-        "per second",
-        "refresh rates that screens are sold with, and half of them",
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ScreenLimits:
+    """When frame times lie on multiples of a screen's period."""
+
+    least_frames: int = limit(60, "frames", "three of a hundred must be more than a frame or two")
+    sample_frames: int = limit(1536, "frames", "enough to see that a run lies on no grid")
+    sample_slack: float = limit(1.5, "ratio", "a sample may miss each limit by this much")
+    dense_window: float = limit(0.05, "ln ratio", "width of the window in which frames are densest")
+    most_periods: int = limit(6, "periods", "the densest frame time may be this many periods")
+    multiples: int = limit(8, "periods", "longer frames are hitches, and may fall anywhere")
+    shortest_ms: float = limit(1.6, "ms", "no screen refreshes quicker")
+    longest_ms: float = limit(45.0, "ms", "no screen refreshes slower")
+    near: float = limit(0.25, "periods", "nearer to a multiple than to the middle between two")
+    second_share: float = limit(
+        0.03, "share of frames", "the second multiple; a few doubled frames are hitches"
     )
+    second_frames: int = limit(8, "frames", "and at least this many")
+    between_share: float = limit(0.06, "share of frames", "frames that lie between multiples")
+    between_of_second: float = limit(0.25, "ratio", "and at most this part of the second multiple's")
+    phase_sd: float = limit(0.16, "periods", "frames spread evenly over the phases would have no sd at all")
+    apart: float = limit(0.06, "periods", "the middles of both clusters are whole multiples of the period")
+    finest: float = limit(0.0005, "periods", "logs round frame times: less scatter than this is none")
+    lock_frames: int = limit(16, "frames", "long enough to see whether frames make up for each other")
+    locked: float = limit(0.6, "ratio", "sums of frames scatter at most so much: the screen's beat is kept")
+    periods_unlocked: int = limit(
+        3, "periods", "without that, a long frame time fits some short period by chance"
+    )
+    widening: float = limit(1.5, "ratio", "free frames at twice the time scatter twice as much")
+    listed_within: float = limit(0.0015, "ln ratio", "screens keep their rate to 0.15 %")
+    log_steps: float = limit(4.0, "ms", "a log in whole milliseconds shows no shorter period")

@@ -1,0 +1,106 @@
+"""Frames that wait for the screen: their times are whole multiples of its period."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+import numpy as np
+
+from evenhand.records.faults import Fault, Place, Severity
+from evenhand.triage.features import Features
+from evenhand.triage.limits.rates import nearest_rate
+from evenhand.triage.screens import Grid, screen_grid
+from evenhand.triage.view import CellView
+from evenhand.triage.wording import amount, listing, share
+
+KIND = "screen-steps"
+_PLACES = 5
+_WORDS = ("one period", "two", "three", "four", "five", "six", "seven", "eight")
+
+
+def screen_steps(view: CellView) -> Iterator[tuple[str, Fault]]:
+    """Find runs whose frames wait for the screen; each shows it by itself, so all of a cell may.
+
+    Where the test declares the screen's rate, or a whole part of it, it is only noted.
+    """
+    grids = {
+        run.id: grid_of(run, view) for run in view.runs if not view.has(run.id, "wrong-units", "not-frames")
+    }
+    found = {run: grid for run, grid in grids.items() if grid is not None}
+    for run in view.runs:
+        if run.id in found:
+            yield run.id, _fault(run, found, view)
+
+
+def grid_of(run: Features, view: CellView) -> Grid | None:
+    """The screen's grid that a run lies on, or None; worked out once."""
+    return view.prepared.derived(run, "screen grid", 0, lambda: screen_grid(run, view.limits.screen))
+
+
+def _fault(run: Features, found: dict[str, Grid], view: CellView) -> Fault:
+    limits, grid = view.limits.screen, found[run.id]
+    declared = _declared(grid, view)
+    usual = nearest_rate(grid.rate_fps, limits.listed_within)
+    near = f", a usual refresh rate ({usual:g})" if usual else ""
+    others = sum(other != run.id for other in found)
+    beside = f" So do {others} of the other {len(view.runs) - 1} runs." if others else ""
+    return Fault(
+        kind=KIND,
+        title="Frames wait for the screen",
+        severity=Severity.NOTE if declared else Severity.IN_DOUBT,
+        evidence=(
+            f"Frame times go by whole periods of {amount(grid.period_ms, 2, 'ms')}, the beat of a screen at "
+            f"{amount(grid.rate_fps, 2, 'Hz')}{near}: {_told(grid)}; "
+            f"{share(grid.between)} lie between.{beside}"
+        ),
+        todo=(
+            "Nothing: the test declares this rate. It says nothing of speed beyond it."
+            if declared
+            else "Switch screen sync off (driver and the title's own settings) and record the run again: "
+            "each frame was held back to the screen's next beat. Or declare the rate if it is meant."
+        ),
+        numbers={
+            "rate_fps": grid.rate_fps,
+            "period_ms": grid.period_ms,
+            "between_share": grid.between,
+            "phase_sd_periods": grid.phase_sd,
+            **{f"share_at_{k}": float(s) for k, s in enumerate(grid.shares, 1) if s > 0},
+        },
+        places=_places(run, grid),
+        siblings=tuple(s.id for s in view.siblings(run.id)),
+    )
+
+
+def _told(grid: Grid) -> str:
+    """The three fullest multiples, in order of length."""
+    fullest = sorted(i for i in np.argsort(grid.shares)[-3:].tolist() if grid.shares[i] >= 0.005)
+    return listing(
+        [
+            f"{share(float(grid.shares[i]), 0)} of frames take {_WORDS[i]}"
+            if i == fullest[0]
+            else f"{share(float(grid.shares[i]), 0)} {_WORDS[i]}"
+            for i in fullest
+        ]
+    )
+
+
+def _declared(grid: Grid, view: CellView) -> bool:
+    """Whether the test declares the screen's rate or a whole part of it, and frames mostly keep that."""
+    locked = view.company.test.locked_fps
+    within = view.limits.cap.locked_within
+    return locked is not None and abs(math.log(grid.rate_fps / grid.main / locked)) <= within
+
+
+def _places(run: Features, grid: Grid) -> tuple[Place, ...]:
+    """The longest stretches in which frames go back and forth between multiples, in order of time."""
+    counts = np.rint(run.frame_times_ms / grid.period_ms)
+    blocks = (run.begins_s / run.block_s).astype(np.int64)
+    other = np.unique(blocks[counts != grid.main])
+    stretches = np.split(other, np.flatnonzero(np.diff(other) > 1) + 1)
+    longest = sorted(sorted(stretches, key=len)[-_PLACES:], key=lambda s: s[:1].tolist())
+    return tuple(
+        Place(from_s=float(s[0] * run.block_s), to_s=float(min((s[-1] + 1) * run.block_s, run.duration_s)))
+        for s in longest
+        if s.size
+    )

@@ -1,0 +1,180 @@
+"""Whether frames wait for the screen: frame times that lie on whole multiples of one period."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from evenhand.triage.curves import Floats
+from evenhand.triage.features import Features
+from evenhand.triage.limits.rates import ScreenLimits, nearest_rate
+from evenhand.triage.plateaus import densest
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Grid:
+    """Frame times as multiples of a period.
+
+    `shares`: shape (m,), the part of all frames that lies within a quarter period of 1, 2, … m periods;
+    `between` the part that lies at none of them. `phase_sd` is the circular sd of frame time over period, in
+    periods; `apart` how far the middles of the two fullest clusters are from being whole multiples of each
+    other, in periods; `widening` the spread of the longer of the two over that of the shorter; `memory` the
+    spread of sums of `lock_frames` frames over that of independent ones: far below 1 where each frame
+    makes up for the one before, as it does on a screen's beat.
+    """
+
+    period_ms: float
+    shares: Floats
+    between: float
+    phase_sd: float
+    apart: float
+    widening: float
+    memory: float
+
+    @property
+    def rate_fps(self) -> float:
+        """The screen's rate."""
+        return 1000 / self.period_ms
+
+    @property
+    def main(self) -> int:
+        """The multiple that most frames take, in periods."""
+        return int(np.argmax(self.shares)) + 1
+
+    @property
+    def second(self) -> int:
+        """The multiple that comes next, in periods."""
+        return int(np.argsort(self.shares)[-2]) + 1
+
+
+def screen_grid(run: Features, limits: ScreenLimits) -> Grid | None:
+    """The grid that a run's frame times lie on; None where there is none.
+
+    The period is not taken from a list: the densest frame time is tried as one, two, … periods, and the
+    period is then fitted to all frames near a multiple of it.
+
+    >>> from evenhand.traces.trace import Trace
+    >>> from evenhand.triage.candidate import Candidate
+    >>> from evenhand.triage.features import features
+    >>> waits = np.resize([1, 1, 2, 1, 3], 900) * 1000 / 144
+    >>> run = features(Candidate(id="r", label="r", headline=None, trace=Trace(frame_times_ms=waits)))
+    >>> grid = screen_grid(run, ScreenLimits())
+    >>> grid is not None and (round(grid.rate_fps, 1), grid.shares.round(1).tolist())
+    (144.0, [0.6, 0.2, 0.2, 0.0, 0.0, 0.0, 0.0, 0.0])
+    """
+    times = run.frame_times_ms
+    if times.size < limits.least_frames or not _spreads(run.log_ms, limits):
+        return None
+    sample = _sample(times, limits.sample_frames)
+    dense_ms = math.exp(densest(np.log(sample), limits.dense_window))
+    for periods in range(1, limits.most_periods + 1):
+        period = _fitted(sample, dense_ms / periods, limits)
+        rough = _measured(sample, period, limits)
+        if not _on_grid(rough, sample.size, limits, slack=limits.sample_slack):
+            continue
+        grid = _measured(times, _fitted(times, period, limits), limits)
+        if _on_grid(grid, times.size, limits) and _sure(grid, times, periods, limits):
+            return grid
+    return None
+
+
+def _spreads(log_ms: Floats, limits: ScreenLimits) -> bool:
+    """Whether frame times differ enough to lie on two multiples at all: a cheap look before the dear one."""
+    low, high = np.quantile(log_ms, [limits.second_share / 2, 1 - limits.second_share / 2])
+    return bool(high - low > math.log1p(1 / (limits.most_periods + 1)) / 2)
+
+
+def _sample(times: Floats, most: int, pieces: int = 6) -> Floats:
+    """A few whole stretches of a long run: enough to tell that it lies on no grid."""
+    if times.size <= most:
+        return times
+    length = most // pieces
+    starts = np.linspace(0, times.size - length, pieces).astype(np.int64)
+    return np.concatenate([times[s : s + length] for s in starts])
+
+
+def _fitted(times: Floats, period: float, limits: ScreenLimits, rounds: int = 3) -> float:
+    """Least squares of frame time on whole periods, over the frames near a multiple."""
+    for _ in range(rounds):
+        counts = np.rint(times / period)
+        near = (np.abs(times / period - counts) <= limits.near) & (counts >= 1) & (counts <= limits.multiples)
+        if not near.any():
+            return period
+        whole = counts[near]
+        period = float(whole @ times[near] / (whole @ whole))
+    return period
+
+
+def _measured(times: Floats, period: float, limits: ScreenLimits) -> Grid:
+    ratio = times / period
+    counts = np.rint(ratio).astype(np.int64)
+    phase = ratio - counts
+    judged = counts <= limits.multiples  # longer ones are hitches, wherever they fall
+    at = judged & (counts >= 1) & (np.abs(phase) <= limits.near)
+    found = np.bincount(counts[at], minlength=limits.multiples + 1)[1:]
+    first, second = np.sort(np.argsort(found)[-2:]) + 1
+    low, high = phase[at & (counts == first)], phase[at & (counts == second)]
+    return Grid(
+        period_ms=period,
+        shares=found / times.size,
+        between=float(np.count_nonzero(judged & ~at)) / times.size,
+        phase_sd=_circular_sd(phase[judged]),
+        apart=abs(float(np.median(high) - np.median(low))) if low.size and high.size else 0.5,
+        widening=_spread(high) / max(_spread(low), limits.finest) if low.size and high.size else math.inf,
+        memory=_memory(np.where(at, phase, 0.0), limits),
+    )
+
+
+def _circular_sd(phase: Floats) -> float:
+    """Circular standard deviation in turns (Mardia and Jupp 2000, eq. 2.3.11)."""
+    length = float(np.abs(np.exp(2j * np.pi * phase).mean())) if phase.size else 0.0
+    return math.sqrt(-2 * math.log(length)) / (2 * math.pi) if length > 0 else math.inf
+
+
+def _spread(phase: Floats) -> float:
+    low, high = np.quantile(phase, [0.25, 0.75])
+    return float(high - low)
+
+
+def _memory(phase: Floats, limits: ScreenLimits) -> float:
+    """Spread of sums of neighbouring phases over that of sums of as many independent ones."""
+    count = phase.size // limits.lock_frames
+    sums = phase[: count * limits.lock_frames].reshape(count, limits.lock_frames).sum(axis=1)
+    alone = max(_spread(phase), limits.finest) * math.sqrt(limits.lock_frames)
+    return _spread(sums) / alone if count else 1.0
+
+
+def _on_grid(grid: Grid, frames: int, limits: ScreenLimits, *, slack: float = 1.0) -> bool:
+    """Whether frames lie at two multiples or more, and next to none between."""
+    second = float(np.sort(grid.shares)[-2])
+    return (
+        limits.shortest_ms <= grid.period_ms <= limits.longest_ms
+        and second * slack >= max(limits.second_share, limits.second_frames / frames)
+        and grid.between <= limits.between_share * slack
+        and grid.between <= limits.between_of_second * second * slack
+        and grid.phase_sd <= limits.phase_sd * slack
+    )
+
+
+def _sure(grid: Grid, times: Floats, periods: int, limits: ScreenLimits) -> bool:
+    """Whether it is a screen's grid, and not a scene whose frame times have a whole ratio by chance.
+
+    A screen's beat is kept: frames make up for each other. Without that, the period must be one that
+    screens have, or the clusters must be equally wide, as waiting makes them: free frames scatter in
+    proportion to how long they take.
+    """
+    if grid.apart > limits.apart or _coarse(times, grid.period_ms, limits):
+        return False
+    if grid.memory <= limits.locked:
+        return True
+    listed = nearest_rate(grid.rate_fps, limits.listed_within) is not None
+    return periods <= limits.periods_unlocked and (listed or grid.widening <= limits.widening)
+
+
+def _coarse(times: Floats, period: float, limits: ScreenLimits) -> bool:
+    """Whether the grid may be that of the log's own clock, which counts whole milliseconds."""
+    whole: npt.NDArray[np.bool_] = times == np.rint(times)
+    return period < limits.log_steps and bool(whole.all())
