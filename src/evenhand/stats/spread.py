@@ -128,7 +128,26 @@ def moderate(variances: npt.ArrayLike, dfs: npt.ArrayLike) -> Moderated:
     [False, False, False, False, True]
     """
     v, df = np.asarray(variances, float), np.asarray(dfs, float)
-    s0_sq, d0 = _spreads_of_others(v, df)
+    return _drawn(v, df, *_spreads_of_others(v, df))
+
+
+def drawn_to(spread: Spread | None, variances: npt.ArrayLike, dfs: npt.ArrayLike) -> Moderated:
+    """Variances, shape (T,), each drawn to a spread learned without them, with the guard of `moderate`.
+
+    For many samples that lean on one and the same study; `None` where nothing was learned.
+
+    >>> common = learn_spread([1e-4, 1.2e-4, 0.9e-4], [4, 4, 4], for_new_test=True)
+    >>> alone = moderate([2e-4, 1e-4, 1.2e-4, 0.9e-4], [2, 4, 4, 4])
+    >>> bool(np.isclose(drawn_to(common, [2e-4], [2]).variances[0], alone.variances[0]))
+    True
+    """
+    v, df = np.asarray(variances, float), np.asarray(dfs, float)
+    s0_sq, d0 = (spread.variance, spread.df) if spread is not None else (np.nan, 0.0)
+    return _drawn(v, df, np.full(v.size, s0_sq), np.full(v.size, d0))
+
+
+def _drawn(v: Floats, df: Floats, s0_sq: Floats, d0: Floats) -> Moderated:
+    """Each variance drawn to its own s0² on d0, unless the guard forbids it; `d0` is used up."""
     repeats = df > 0
     both = (d0 > 0) & repeats
     guarded = np.zeros(v.size, bool)

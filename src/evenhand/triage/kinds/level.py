@@ -1,110 +1,179 @@
-"""A run whose headline number stands apart from all its siblings."""
+"""A run whose level stands apart from all its siblings: in its headline number, or all along the scene."""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from itertools import chain
 
 import numpy as np
-from scipy import special
+import numpy.typing as npt
 
 from evenhand.records.faults import Fault, Severity
-from evenhand.stats.spread import moderate
+from evenhand.stats.leave_out import leave_one_out, leave_two_out
 from evenhand.triage.features import Features
 from evenhand.triage.limits.levels import LevelLimits
+from evenhand.triage.standing import (
+    Beside,
+    Standing,
+    beside,
+    course_logs,
+    has_level,
+    headline_logs,
+    standing,
+)
 from evenhand.triage.view import CellView
-from evenhand.triage.wording import amount, change, share, span
+from evenhand.triage.wording import amount, change, listing, share, span
 
 KIND = "odd-level"
-_EXPLAINED = ("wrong-units", "not-frames", "twin", "rate-cap", "lock-missed", "throttling")
+_EXPLAINED = ("wrong-units", "not-frames", "twin", "rate-cap", "lock-missed", "screen-steps", "throttling",
+    "power-limit", "fan-failure", "memory-full", "wrong-scene")  # fmt: skip
+_AVERAGE_WITHIN = (
+    0.01  # ln: by this much a log's own average may differ from a headline that is meant to be it
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Apart:
-    """How far a run stands off: mean and smallest agreed gap in logs, spread, df, two-sided p."""
+    """How far one run stands off, in logs: mean and smallest agreed gap, spread, df, two-sided p.
+
+    `course` says whether the gap was seen along the scene and not in the headline. `along` is the gap
+    along the scene where that is known; `beside` are siblings that stand apart as well and were left out.
+    """
 
     gap: float
     agreed: float
     spread: float
     df: float
     p: float
+    course: bool = False
+    along: float | None = None
+    beside: tuple[Features, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Company:
+    """Runs that are each other's siblings, on one measure; `outside` is what else is known of its spread."""
+
+    runs: tuple[Features, ...]
+    logs: npt.NDArray[np.float64]
+    outside: Beside
+    peers: bool
+    course: npt.NDArray[np.float64] | None = None
+    course_outside: Beside | None = None
 
 
 def odd_level(view: CellView) -> Iterator[tuple[str, Fault]]:
-    """Judge each run's headline against its unheld siblings by the guarded moderated rule.
+    """Judge each run's level against its unheld siblings by the guarded moderated rule.
 
     Not judged: runs held for something that explains their level. Of two runs nobody can say which is
-    odd: both get a note.
+    odd: both get a note. Two odd runs among five or more are looked for as a pair.
     """
-    for run in view.runs:
-        siblings = [s for s in view.siblings(run.id) if _has_level(s)]
-        if not siblings or not _has_level(run) or view.blocked(run.id) or _explained(view, run):
-            continue
-        apart = measure(run, siblings, view)
-        if apart is not None and _fires(
-            apart, len(siblings), view.limits.level, peers=any(len(p) > 1 for p in view.peers)
-        ):
+    held = {view.held[run.id] for run in view.runs}
+    judged = {run: fault for kinds in held for run, fault in _judge(kinds, view)}
+    yield from ((run.id, judged[run.id]) for run in view.runs if run.id in judged)
+
+
+def _judge(kinds: frozenset[str], view: CellView) -> Iterator[tuple[str, Fault]]:
+    """The faults of the runs held for exactly these kinds."""
+    own = [r for r in view.runs if view.held[r.id] == kinds and _judged(view, r)]
+    company = company_of(kinds, view) if own else None
+    if company is None:
+        return
+    found = apart_runs(company, view.limits.level)
+    wanted = {run.id for run in own}
+    for i, apart in found.items():
+        run = company.runs[i]
+        if run.id in wanted:
+            siblings = [r for r in company.runs if r is not run and r not in apart.beside]
             yield run.id, _fault(run, siblings, apart, view)
 
 
-def _has_level(run: Features) -> bool:
-    return run.run.headline is not None and math.isfinite(run.run.headline) and run.run.headline > 0
+def _judged(view: CellView, run: Features) -> bool:
+    explained = any(f.kind in _EXPLAINED and f.severity is not Severity.NOTE for f in view.found[run.id])
+    return has_level(run) and not view.blocked(run.id) and not explained
 
 
-def _explained(view: CellView, run: Features) -> bool:
-    return any(f.kind in _EXPLAINED and f.severity is not Severity.NOTE for f in view.found[run.id])
-
-
-def _log(run: Features) -> float:
-    assert run.run.headline is not None
-    return math.log(run.run.headline)
-
-
-def measure(run: Features, siblings: Sequence[Features], view: CellView) -> Apart | None:
-    """Mean gap ÷ √(v(1 + 1/m)) as a t, v from the siblings and peers, drawn to the study's spread.
-
-    None where nothing is known of the spread: one sibling, no peers, no study.
-    """
-    gaps = [_log(run) - _log(s) for s in siblings]
-    variance, df = _pooled([siblings, *view.peers])
-    spread, df = _moderated(variance, df, view)
-    if df <= 0:
+def company_of(kinds: frozenset[str], view: CellView) -> Company | None:
+    """All runs with a level that nothing holds but some of these kinds; None if there are fewer than two."""
+    runs = tuple(r for r in view.runs if r.id not in view.out and view.held[r.id] <= kinds and has_level(r))
+    if len(runs) < 2:
         return None
-    gap = float(np.mean(gaps))
-    t = gap / (spread * math.sqrt(1 + 1 / len(gaps)))
-    one_side = min(gaps) > 0 or max(gaps) < 0
-    return Apart(
-        gap=gap,
-        agreed=min(map(abs, gaps)) if one_side else 0.0,
-        spread=spread,
-        df=df,
-        p=2 * float(special.stdtr(df, -abs(t))),
+    course = course_logs(runs, view)
+    peers = [headline_logs(peer) for peer in view.peers]
+    courses = [] if course is None else [course_logs(peer, view) for peer in view.peers]
+    return Company(
+        runs=runs,
+        logs=headline_logs(runs),
+        outside=beside(peers, view),
+        peers=any(peer.size > 1 for peer in peers),
+        course=course,
+        course_outside=None if course is None else beside([c for c in courses if c is not None], view),
     )
 
 
-def _pooled(cells: Sequence[Sequence[Features]]) -> tuple[float, float]:
-    """Variance of log headlines within these cells, and its degrees of freedom."""
-    logs = [[_log(r) for r in cell if _has_level(r)] for cell in cells]
-    df = sum(len(own) - 1 for own in logs if own)
-    squares = sum(float(np.var(own)) * len(own) for own in logs if own)
-    return (squares / df if df else 0.0), float(df)
+def apart_runs(company: Company, limits: LevelLimits) -> dict[int, Apart]:
+    """The runs that stand apart, by place in the company: by headline, by course, or two together."""
+    p = limits.p_few if len(company.runs) <= limits.few_runs else limits.p_many
+    p *= 1.0 if company.peers else limits.no_peer_factor
+    told = standing(leave_one_out(company.logs), company.outside, limits)
+    course = _along(company, limits)
+    found = {
+        int(i): _one(told, int(i), course) for i in np.flatnonzero(told.stands_apart(p, limits.least_gap))
+    }
+    if course is not None:
+        clear = course.stands_apart(p, limits.least_gap) & _shared(told, course, limits)
+        found |= {int(i): _one(course, int(i), course, by_course=True) for i in np.flatnonzero(clear)
+            if int(i) not in found or found[int(i)].spread >= limits.noisy_spread}  # fmt: skip
+    return found or _two_apart(company, limits)
 
 
-def _moderated(variance: float, df: float, view: CellView) -> tuple[float, float]:
-    """The spread (sd in logs) and df to judge by; df 0 where nothing is known."""
-    study = view.company.study_spread
-    lent = moderate([variance, *(v for v, _ in study)], [df, *(d for _, d in study)])
-    least = view.limits.level.least_spread
-    drawn = float(lent.variances[0])
-    return max(math.sqrt(drawn), least) if lent.dfs[0] > 0 else least, float(lent.dfs[0])
+def _along(company: Company, limits: LevelLimits) -> Standing | None:
+    if company.course is None or company.course_outside is None:
+        return None
+    return standing(leave_one_out(company.course), company.course_outside, limits)
 
 
-def _fires(apart: Apart, siblings: int, limits: LevelLimits, *, peers: bool) -> bool:
-    p = limits.p_few if siblings + 1 <= limits.few_runs else limits.p_many
-    p *= 1.0 if peers else limits.no_peer_factor
-    return apart.agreed >= limits.least_gap and apart.p < p
+def _shared(told: Standing, course: Standing, limits: LevelLimits) -> npt.NDArray[np.bool_]:
+    """Where the headline shows enough of the gap that is seen along the scene."""
+    return np.asarray(told.gaps / np.where(course.gaps, course.gaps, np.inf) >= limits.course_share)
+
+
+def _one(told: Standing, i: int, course: Standing | None, *, by_course: bool = False) -> Apart:
+    return Apart(
+        gap=float(told.gaps[i]),
+        agreed=float(told.agreed[i]),
+        spread=float(told.spread[i]),
+        df=float(told.dfs[i]),
+        p=float(told.p[i]),
+        course=by_course,
+        along=None if course is None else float(course.gaps[i]),
+    )
+
+
+def _two_apart(company: Company, limits: LevelLimits) -> dict[int, Apart]:
+    """Two runs that both stand apart from all the rest, where that rest is a majority that agrees."""
+    n = len(company.runs)
+    if not limits.least_rest + 2 <= n <= limits.most_paired:
+        return {}
+    pairs, left = leave_two_out(company.logs)
+    told = standing(left, company.outside, limits)
+    both = told.stands_apart(limits.p_two, limits.least_gap).all(axis=1)
+    if not both.any():
+        return {}
+    best = int(np.argmin(np.where(both, told.p.max(axis=1), np.inf)))
+    return {int(pairs[best, k]): _of_two(told, (best, k), company.runs[pairs[best, 1 - k]]) for k in (0, 1)}
+
+
+def _of_two(told: Standing, at: tuple[int, int], other: Features) -> Apart:
+    return Apart(
+        gap=float(told.gaps[at]),
+        agreed=float(told.agreed[at]),
+        spread=float(told.spread[at]),
+        df=float(told.dfs[at]),
+        p=float(told.p[at]),
+        beside=(other,),
+    )
 
 
 def _fault(run: Features, siblings: Sequence[Features], apart: Apart, view: CellView) -> Fault:
@@ -121,29 +190,57 @@ def _fault(run: Features, siblings: Sequence[Features], apart: Apart, view: Cell
             else "Compare settings, scene, driver and background load with its siblings; set it aside only "
             "for a reason found there, not for its number."
         ),
-        numbers={
-            "gap_ln": apart.gap,
-            "least_gap_ln": apart.agreed,
-            "spread_ln": apart.spread,
-            "df": apart.df,
-            "p": apart.p,
-        },
+        numbers=_numbers(apart),
         siblings=tuple(s.id for s in siblings),
     )
 
 
+def _numbers(apart: Apart) -> dict[str, float]:
+    along = {} if apart.along is None else {"along_scene_ln": apart.along}
+    return {
+        "gap_ln": apart.gap,
+        "least_gap_ln": abs(apart.agreed),
+        "spread_ln": apart.spread,
+        "df": apart.df,
+        "p": apart.p,
+    } | along
+
+
 def _sentence(run: Features, siblings: Sequence[Features], apart: Apart, view: CellView) -> str:
-    own = run.run.headline
-    others = [s.run.headline for s in siblings if s.run.headline is not None]
+    own, others = run.run.headline, [s.run.headline for s in siblings if s.run.headline is not None]
     assert own is not None
     unit = view.company.test.unit
-    digits = max(0, 3 - math.floor(math.log10(max(chain([own], others)))))
+    digits = max(0, 3 - math.floor(math.log10(max(own, *others))))
     level = span(min(others), max(others), digits, unit)
     where = f"its siblings at {level}" if len(others) > 1 else f"{siblings[0].run.label} at {level}"
-    return (
-        f"{amount(own, digits, unit)} against {where}: {change(math.exp(apart.gap))}, where runs of this "
-        f"kind scatter by {share(apart.spread)} (p = {apart.p:.2g})."
-    )
+    seen = f"{amount(own, digits, unit)} against {where}: "
+    chance = f"where runs of this kind scatter by {share(apart.spread)} (p = {apart.p:.2g})."
+    if apart.course:
+        gap = change(math.exp(apart.gap))
+        return f"{seen}along the scene, hitches and stretches apart, its rate is {gap}, {chance}"
+    return f"{seen}{change(math.exp(apart.gap))}, {chance}" + _elsewhere(run, apart, view) + _beside(apart)
+
+
+def _elsewhere(run: Features, apart: Apart, view: CellView) -> str:
+    """What the course of the run adds to what its average says."""
+    if apart.along is None or not _is_average(run):
+        return ""
+    along = change(math.exp(apart.along))
+    if apart.along / apart.gap >= view.limits.level.elsewhere_share:
+        return f" The same along the scene, hitches and stretches apart: {along}."
+    return f" Not so along the scene ({along}): hitches, a stretch or a shifted start have moved the number."
+
+
+def _is_average(run: Features) -> bool:
+    """Whether the headline is the average rate of the frames, which hitches and stretches move."""
+    mean_ms = 1000 * run.duration_s / run.frames
+    headline = run.run.headline
+    return headline is not None and abs(math.log(headline * mean_ms / 1000)) <= _AVERAGE_WITHIN
+
+
+def _beside(apart: Apart) -> str:
+    names = listing([r.run.label for r in apart.beside])
+    return f" Judged without {names}, which stands apart as well." if names else ""
 
 
 def _reserve(siblings: Sequence[Features], *, noisy: bool) -> str:

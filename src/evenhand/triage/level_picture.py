@@ -1,0 +1,57 @@
+"""What a picture of a run's level needs: headlines with the run marked, and where it was expected."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+from scipy import special
+
+from evenhand.stats.leave_out import leave_one_out
+from evenhand.triage.kinds.level import company_of
+from evenhand.triage.standing import standing
+from evenhand.triage.view import CellView
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class LevelPicture:
+    """Headlines of a run and its siblings in the order of the cell, in the test's unit.
+
+    `values`: shape (n,), named by `runs` and `labels`; `marked` is the run's place among them. `mean` is the
+    siblings' geometric mean; `low`, `high` hold 95 % of the runs that are like them, NaN where their spread
+    is not known.
+    """
+
+    runs: tuple[str, ...]
+    labels: tuple[str, ...]
+    values: npt.NDArray[np.float64]
+    marked: int
+    mean: float
+    low: float
+    high: float
+
+
+def level_picture(view: CellView, run: str, *, level: float = 0.95) -> LevelPicture | None:
+    """The picture of one run's level; None where the run has no siblings with a level."""
+    company = company_of(view.held[run], view)
+    ids = () if company is None else tuple(r.id for r in company.runs)
+    if company is None or run not in ids:
+        return None
+    at = ids.index(run)
+    told = standing(leave_one_out(company.logs), company.outside, view.limits.level)
+    centre = float(company.logs[at] - told.gaps[at])
+    half = math.nan
+    if told.dfs[at] > 0:
+        error = float(told.spread[at]) * math.sqrt(1 + 1 / (len(ids) - 1))
+        half = error * float(special.stdtrit(told.dfs[at], 0.5 + level / 2))
+    return LevelPicture(
+        runs=ids,
+        labels=tuple(r.run.label for r in company.runs),
+        values=np.exp(company.logs),
+        marked=at,
+        mean=math.exp(centre),
+        low=math.exp(centre - half),
+        high=math.exp(centre + half),
+    )
