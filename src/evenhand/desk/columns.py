@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
-from evenhand.desk.layouts import Question, question, remember, remembered
+from evenhand.desk.layouts import Question, header_of, question, remember, remembered
 from evenhand.errors import BadLog
 from evenhand.records.layouts import Layout
 from evenhand.store.workbench import Workbench
@@ -33,8 +33,8 @@ def look_at_log(wb: Workbench | None, path: Path) -> LogLook:
     seen = probe(beginning_of(path), name=path.name)
     mark = fingerprint(seen.header)
     layouts = () if wb is None else remembered(wb)
-    known = next((layout for layout in layouts if layout.fingerprint == mark), None)
-    return LogLook(question=question(seen, name=path.name), remembered=known)
+    known = [layout for layout in layouts if header_of(layout) == mark]
+    return LogLook(question=question(seen, name=path.name), remembered=known[-1] if known else None)
 
 
 def beginning_of(path: Path) -> bytes:

@@ -10,7 +10,16 @@ from itertools import islice
 from pathlib import Path
 
 from evenhand.desk.identity import run_id
-from evenhand.desk.layouts import Ask, Question, Shelf, meaning, remember, remembered
+from evenhand.desk.layouts import (
+    Ask,
+    Question,
+    Shelf,
+    keep_layout,
+    meaning,
+    note_correction,
+    remember,
+    remembered,
+)
 from evenhand.desk.opening import CODE_VERSION
 from evenhand.desk.readings import Reader, Reading, Source
 from evenhand.desk.shared_records import refuse_shared_changes
@@ -90,6 +99,8 @@ def import_folder(
     tally = _Tally(counts=dict.fromkeys(Saved, 0), refused=[])
     entries = import_runs(wb, folder, found, now=now, ask=ask, watch=watch, tally=tally)
     decided = import_decisions(wb, entries)
+    if len(entries) == len(found.runs):  # of a file that cannot be had nobody knows which run it is
+        run_store.note_named(wb, found.study.key, {run for run, _ in entries}, now=now)
     triage_study(wb, found.study.key, now=now, watch=watch)
     return ImportReport(
         study=found.study.key,
@@ -251,6 +262,7 @@ def store(wb: Workbench, run: Run, reader: Reader, reading: Reading, *, now: dat
         log_layout=keep_source(wb, reading.log, now=now),
         sensor_layout=keep_source(wb, reading.sensors, now=now),
     )
+    note_correction(wb, run, now=now)
     saved = run_store.save_run(wb, run, now=now)
     if not reading.fresh and by_another_layout(reader, run.id, reading.log):
         # The same bytes as another run's, met for the first time in this place or under this layout.
@@ -276,7 +288,7 @@ def keep_source(wb: Workbench, source: Source | None, *, now: datetime) -> str |
     if source.kept is not None:
         originals.keep_packed(wb, source.kept.packed, name=source.kept.name, digest=source.kept.digest)
     layout: Layout | None = source.layout
-    return None if layout is None else remember(wb, layout, now=now).fingerprint
+    return None if layout is None else keep_layout(wb, layout, now=now).fingerprint
 
 
 def import_decisions(wb: Workbench, entries: Sequence[tuple[str, RunEntry]]) -> int:

@@ -6,10 +6,12 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import datetime
 
-from evenhand.errors import BadLog, BadRecord
+from evenhand.errors import BadLog, BadRecord, NotFound
 from evenhand.folders.study_folder import LayoutEntry
 from evenhand.records.layouts import Column, Layout, LogKind, Role
-from evenhand.store import shelves
+from evenhand.records.runs import Run
+from evenhand.store import headers, shelves
+from evenhand.store import runs as run_store
 from evenhand.store.workbench import Workbench
 from evenhand.traces.fingerprints import fingerprint, normalised
 from evenhand.traces.probe import Probe, probe
@@ -62,8 +64,8 @@ class Shelf:
 
     def knows(self, layout: Layout) -> bool:
         """Whether these columns were confirmed before, under whatever name."""
-        marked = (layout.fingerprint, *meaning(layout))
-        return any((one.fingerprint, *meaning(one)) == marked for one in self.remembered)
+        marked = (header_of(layout), *meaning(layout))
+        return any((header_of(one), *meaning(one)) == marked for one in self.remembered)
 
     def learn(self, layout: Layout) -> None:
         """Take a layout that was just confirmed into account for every later log."""
@@ -81,33 +83,69 @@ class Shelf:
         if fitting:
             return bound(widest(fitting, name), seen)
         mark = fingerprint(seen.header)
-        known = next((one for one in self.remembered if (one.fingerprint, one.kind) == (mark, kind)), None)
-        return known or question(seen, name=name)
+        known = [one for one in self.remembered if (header_of(one), one.kind) == (mark, kind)]
+        return known[-1] if known else question(seen, name=name)
 
 
 def remembered(wb: Workbench) -> tuple[Layout, ...]:
-    """Every layout that was ever confirmed."""
-    return shelves.every(wb, Layout)
+    """Every layout on record; of those for one header and kind, the one that stands comes last."""
+    standing = set(headers.standing(wb).values())
+    return tuple(sorted(shelves.every(wb, Layout), key=lambda one: one.fingerprint in standing))
 
 
 def remember(wb: Workbench, layout: Layout, *, now: datetime) -> Layout:
-    """Keep a confirmed layout, so that the next log with this header needs no question.
+    """Keep a layout that somebody confirmed: from now on it stands for its header.
 
-    Where another layout is remembered for the same header, as with logs that have none, both are kept:
-    the later one under the header's fingerprint and its own columns.
+    Runs on record keep the layout they were read by, whatever stands for their header later.
     """
-    layout = replace(layout, columns=in_role_order(layout.columns))
-    if not layout.name:
-        layout = replace(layout, name=f"{layout.kind} {layout.fingerprint[:6]}")
-    known = {one.fingerprint: one for one in remembered(wb)}
-    first = known.get(layout.fingerprint)
-    if first is not None and meaning(first) != meaning(layout):
-        own = fingerprint([layout.fingerprint, *map(str, layout.columns)])[:8]
-        layout = replace(layout, fingerprint=f"{layout.fingerprint}.{own}")
-    elif first is not None:
-        return first
-    shelves.save(wb, layout, now=now)
-    return layout
+    kept = keep_layout(wb, layout, now=now)
+    headers.let_stand(wb, header_of(kept), kept.kind, kept.fingerprint, now=now)
+    return kept
+
+
+def keep_layout(wb: Workbench, layout: Layout, *, now: datetime) -> Layout:
+    """Keep a layout that a log was read by. It stands for its header where it is new on this workbench.
+
+    One that is known already changes nothing: a folder that is brought in again is no correction.
+    """
+    layout = marked(layout)
+    try:
+        return shelves.one(wb, Layout, layout.fingerprint)
+    except NotFound:
+        shelves.save(wb, layout, now=now)
+        return remember(wb, layout, now=now)
+
+
+def note_correction(wb: Workbench, run: Run, *, now: datetime) -> None:
+    """Where a run on record is read by another layout than before, that one stands for the header now."""
+    before = run_store.on_record(wb, run.id)
+    if before is None:
+        return
+    for was, mark in ((before.log_layout, run.log_layout), (before.sensor_layout, run.sensor_layout)):
+        if was and mark and was != mark and was.partition(".")[0] == mark.partition(".")[0]:
+            remember(wb, shelves.one(wb, Layout, mark), now=now)
+
+
+def marked(layout: Layout) -> Layout:
+    """The layout as it is kept: its columns in order, and in its mark what it says beside its header."""
+    columns = in_role_order(layout.columns)
+    said = [layout.kind.value, *(part for c in columns for part in (c.role.value, c.header, c.unit, c.about))]
+    header = header_of(layout)
+    return replace(
+        layout,
+        fingerprint=f"{header}.{fingerprint(said)[:8]}",
+        columns=columns,
+        name=layout.name or f"{layout.kind} {header[:6]}",
+    )
+
+
+def header_of(layout: Layout) -> str:
+    """The fingerprint of the header line a layout is for.
+
+    >>> header_of(Layout(fingerprint="5f1d00c2a9e47b36.0c11d9e2", kind=LogKind.FRAMES, columns=()))
+    '5f1d00c2a9e47b36'
+    """
+    return layout.fingerprint.partition(".")[0]
 
 
 def meaning(layout: Layout) -> Meaning:

@@ -50,7 +50,8 @@ class Layout:
     """The confirmed meaning of one header line.
 
     `fingerprint` identifies the header (see `traces.fingerprints`), so that the next file with the
-    same header needs no question. `columns` lists only columns that are used.
+    same header needs no question; on record it goes on with a mark of the columns, since one header may
+    have had several layouts. `columns` lists only columns that are used.
     """
 
     fingerprint: str

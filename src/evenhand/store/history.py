@@ -38,8 +38,24 @@ def history_of(wb: Workbench, table: str, key: str) -> tuple[Change, ...]:
 def arrivals_of(wb: Workbench, study: str) -> tuple[Change, ...]:
     """When each run came into a study, the first first; their keys are the runs' ids."""
     with wb.reading() as conn:
-        rows = conn.execute("SELECT * FROM history WHERE \"table\" = 'study_runs' ORDER BY id")
+        rows = conn.execute(
+            "SELECT * FROM history WHERE \"table\" = 'study_runs' AND before IS NULL ORDER BY id"
+        )
         return tuple(each for each in map(_change, rows) if each.after["study"] == study)
+
+
+def run_changes_of(wb: Workbench, study: str) -> tuple[Change, ...]:
+    """What was changed of a study's runs since they came in, and of their place in it, the first first."""
+    with wb.reading() as conn:
+        rows = conn.execute(
+            "SELECT history.* FROM study_runs JOIN history ON history.key = study_runs.run"
+            " AND history.\"table\" IN ('runs', 'study_runs') AND history.before IS NOT NULL"
+            " WHERE study_runs.study = ? ORDER BY history.id",
+            (study,),
+        )
+        found = tuple(map(_change, rows))
+    # A run's place in another study is that study's affair.
+    return tuple(each for each in found if each.table == "runs" or each.after["study"] == study)
 
 
 def _change(row: sqlite3.Row) -> Change:
