@@ -21,10 +21,13 @@ from evenhand.records.layouts import Layout, LogKind
 from evenhand.store.originals import pack_original
 from evenhand.traces.codec import pack
 from evenhand.traces.frames import read_frames
+from evenhand.traces.probe import Probe, probe
 from evenhand.traces.scores import read_scores
 from evenhand.traces.sensors import read_sensors
 from evenhand.traces.trace import ScoreTable, SensorLog
 from evenhand.traces.windows import of_run
+
+Header = tuple[tuple[str, ...], LogKind, str | None]  # the names, the kind of log, the layout asked for
 
 NO_METRICS = RunMetrics(values={})
 UNREADABLE = "log"  # the key under which a run's metrics say why its log could not be read
@@ -41,9 +44,10 @@ class Kept:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Source:
-    """A file with the layout it was read by; `trouble` says why it could not be read."""
+    """A file, what it looks like and the layout it is read by; `trouble` says why it could not be read."""
 
     kept: Kept | None
+    seen: Probe | None = None
     layout: Layout | None = None
     question: Question | None = None
     trouble: EvenhandError | None = None
@@ -87,6 +91,7 @@ class Reader:
     measured: frozenset[tuple[str, Meaning]] = frozenset()
     by_run: Mapping[str, Meaning] = field(default_factory=dict)
     latest: Latest = field(default_factory=Latest)
+    chosen: dict[Header, Layout] = field(default_factory=dict)
 
     def read(self, entry: RunEntry) -> Reading:
         """Read one run's files. Never raises for what a log holds: the trouble is told in the Reading."""
@@ -103,7 +108,7 @@ class Reader:
         if sensors is None and (source.digest, meaning(source.layout)) in self.measured:
             return replace(seen, fresh=False)
         try:
-            trace = read_frames(data, source.layout, name=entry.log or "")
+            trace = read_frames(data, source.layout, name=entry.log or "", seen=source.seen)
         except EvenhandError as trouble:
             return unread(seen, replace(source, trouble=trouble))
         metrics = measure(trace)
@@ -154,14 +159,23 @@ class Reader:
         packed = b"" if mark in self.stored else self.latest.of((mark, "packed"), lambda: pack_original(data))
         kept = Kept(name=name, digest=mark, packed=packed)
         try:
-            chosen = self.layouts.choose(data, name=name, kind=kind, wanted=wanted)
+            seen = probe(data, name=name)
+            chosen = self._layout(data, seen, kind, wanted)
         except EvenhandError as trouble:
             return Source(kept=kept, trouble=trouble), None
         if isinstance(chosen, Question) and chosen.kind is not kind:
             return Source(kept=kept, trouble=another_kind(chosen, kind)), None
         if isinstance(chosen, Question):
             return Source(kept=kept, question=chosen, trouble=unconfirmed(chosen)), None
-        return Source(kept=kept, layout=chosen), data
+        return Source(kept=kept, seen=seen, layout=chosen), data
+
+    def _layout(self, data: bytes, seen: Probe, kind: LogKind, wanted: str | None) -> Layout | Question:
+        """A layout once chosen for a header holds for every log of its kind with that header."""
+        mark = (seen.header, kind, wanted)
+        chosen = self.chosen.get(mark) or self.layouts.choose(data, name=seen.name, kind=kind, wanted=wanted)
+        if isinstance(chosen, Layout):
+            self.chosen[mark] = chosen
+        return chosen
 
 
 def unread(seen: Reading, source: Source) -> Reading:

@@ -9,7 +9,7 @@ import numpy as np
 
 from evenhand.errors import BadLog
 from evenhand.traces.dialects import is_unit_row
-from evenhand.traces.fields import decimal_votes, is_comment, is_number, read_number, split_fields
+from evenhand.traces.fields import decimal_mark, is_comment, is_number, read_number, split_fields
 from evenhand.traces.fingerprints import normalised
 from evenhand.traces.flaws import (
     COMMENT_INSIDE,
@@ -133,9 +133,7 @@ def table_of(gathered: Gathered, probe: Probe, wanted: Wanted, *, body: bytes, l
 
 def _decimal(gathered: Gathered, wanted: Wanted) -> str:
     """The decimal mark, where the beginning held whole numbers only."""
-    cells = [c for k in wanted.numbers for c in gathered.cells[k] if c]
-    commas, points = decimal_votes(cells)
-    return "," if commas > points else "."
+    return decimal_mark([c for k in wanted.numbers for c in gathered.cells[k] if c]) or "."
 
 
 def _numbers(cells: Cells, places: RowPlaces, *, header: str, decimal: str, notes: FlawNotes) -> Floats:

@@ -71,8 +71,9 @@ def find_shape(lines: Sequence[Line]) -> Shape | None:
     (';', ('n', 't [s]'), 2, '#')
     """
     solid = [line for line in lines if line.text.strip()]
-    delimiter = _best_delimiter([line.text for line in solid])
-    width, valued = _value_columns(_latest([line.text for line in solid], delimiter), delimiter)
+    texts = [line.text for line in solid]
+    split = max((_Split.of(texts, d) for d in DELIMITERS), key=lambda one: _score(texts, one))
+    delimiter, width, valued = split.delimiter, split.width, split.valued
     first = next((r for r in solid if _is_row(r.text, delimiter, width, valued)), None)
     if first is None or not valued:
         return None
@@ -87,25 +88,47 @@ def find_shape(lines: Sequence[Line]) -> Shape | None:
     )  # fmt: skip
 
 
-def _best_delimiter(texts: Sequence[str]) -> str:
-    return max(DELIMITERS, key=lambda d: _score(texts, d))
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Split:
+    """The scored lines under one delimiter: their fields, the usual number of these, and the values.
+
+    `values` holds, for each row of `width` fields, which of them are values; `valued` are the columns
+    whose fields mostly are.
+    """
+
+    delimiter: str
+    rows: list[list[str]]
+    width: int
+    values: list[list[bool]]
+    valued: list[int]
+
+    @classmethod
+    def of(cls, texts: Sequence[str], delimiter: str) -> _Split:
+        """The latest lines, taken apart; none of them where the delimiter stands nowhere in them."""
+        latest = _latest(texts, delimiter)
+        rows = [split_fields(t, delimiter) for t in latest] if any(delimiter in t for t in latest) else []
+        counts = Counter(len(f) for f in rows)
+        width = max(counts, key=lambda w: (counts[w], w), default=0)
+        values = [[is_value(f) for f in row] for row in rows if len(row) == width]
+        tally = [sum(column) for column in zip(*values, strict=True)]
+        most = max(tally, default=0)
+        valued = [k for k, t in enumerate(tally) if t and 2 * t >= most]
+        return cls(delimiter=delimiter, rows=rows, width=width, values=values, valued=valued)
 
 
-def _score(texts: Sequence[str], delimiter: str) -> float:
-    sample = _latest(texts, delimiter)
-    if not sample or not any(delimiter in t for t in sample):
+def _score(texts: Sequence[str], split: _Split) -> float:
+    rows, width = split.rows, split.width
+    if not rows:
         return 0.0
-    split = [split_fields(t, delimiter) for t in sample]
-    counts = Counter(len(f) for f in split)
-    width = max(counts, key=lambda w: (counts[w], w))
-    fields = [f for row in split[len(split) > 1 :] if len(row) == width for f in row]
-    values = sum(is_value(f) for f in fields) / max(len(fields), 1)
-    score = counts[width] / len(split) * (0.2 + 0.8 * values)
+    # The first line may be the header.
+    below = split.values[len(rows) > 1 and len(rows[0]) == width :]
+    values = sum(map(sum, below)) / max(len(below) * width, 1)
+    score = len(split.values) / len(rows) * (0.2 + 0.8 * values)
     if width == 1:
         return 0.5 * score
-    above = _line_above(texts, delimiter)
-    open_ended = sum(not row[-1] for row in split) >= len(split) - 1
-    fits = above is None or _line_above_fits(above, delimiter, width, open_ended=open_ended)
+    above = _line_above(texts, split)
+    open_ended = sum(not row[-1] for row in rows) >= len(rows) - 1
+    fits = above is None or _line_above_fits(above, split.delimiter, width, open_ended=open_ended)
     return score if fits else 0.4 * score
 
 
@@ -115,15 +138,14 @@ def _latest(texts: Sequence[str], delimiter: str) -> list[str]:
     return list(islice(plain, SCORED_LINES))[::-1]
 
 
-def _line_above(texts: Sequence[str], delimiter: str) -> str | None:
+def _line_above(texts: Sequence[str], split: _Split) -> str | None:
     """The last line before the rows that is no comment; where no line is a row, the first line."""
-    width, valued = _value_columns(_latest(texts, delimiter), delimiter)
     above: str | None = None
     for text in texts:
-        if _is_row(text, delimiter, width, valued):
+        if _is_row(text, split.delimiter, split.width, split.valued):
             return above
-        above = above if is_comment(text, delimiter) else text
-    return next(t for t in texts if not is_comment(t, delimiter))
+        above = above if is_comment(text, split.delimiter) else text
+    return next(t for t in texts if not is_comment(t, split.delimiter))
 
 
 def _line_above_fits(text: str, delimiter: str, width: int, *, open_ended: bool) -> bool:
@@ -143,19 +165,6 @@ def header_fields(text: str, delimiter: str, width: int) -> list[str]:
         apart = _TRAILING_WORDS.split(text.strip())
         return apart if len(apart) == width else fields
     return fields
-
-
-def _value_columns(texts: Sequence[str], delimiter: str) -> tuple[int, list[int]]:
-    """The usual number of fields, and the columns whose fields mostly are values."""
-    split = [split_fields(t, delimiter) for t in texts]
-    if not split:
-        return 0, []
-    counts = Counter(len(f) for f in split)
-    width = max(counts, key=lambda w: (counts[w], w))
-    rows = [f for f in split if len(f) == width]
-    tally = [sum(is_value(row[k]) for row in rows) for k in range(width)]
-    most = max(tally, default=0)
-    return width, [k for k, t in enumerate(tally) if t and 2 * t >= most]
 
 
 def _is_row(text: str, delimiter: str, width: int, valued: Sequence[int]) -> bool:

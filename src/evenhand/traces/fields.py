@@ -75,11 +75,17 @@ def is_value(field: str) -> bool:
     return is_number(field) or is_clock_text(field)
 
 
-def decimal_votes(fields: list[str]) -> tuple[int, int]:
-    """How many fields are written with a decimal comma, how many with a decimal point."""
-    commas = sum(_WITH_COMMA.fullmatch(f) is not None for f in fields)
-    points = sum(_WITH_POINT.fullmatch(f) is not None for f in fields)
-    return commas, points
+def decimal_mark(fields: list[str]) -> str | None:
+    """The decimal mark that more fields are written with, the point where both are; None where neither is.
+
+    >>> decimal_mark(["16,7", "8,25", "0.5"]), decimal_mark(["16", "8"])
+    (',', None)
+    """
+    commas = sum(_WITH_COMMA.fullmatch(f) is not None for f in fields if "," in f)
+    with_point = (f for f in fields if "." in f and _WITH_POINT.fullmatch(f))
+    if not commas:
+        return "." if any(with_point) else None
+    return "," if commas > sum(1 for _ in with_point) else "."
 
 
 def is_comment(line: str, delimiter: str) -> bool:

@@ -12,6 +12,7 @@ from evenhand.traces.column_units import in_unit
 from evenhand.traces.flaws import place
 from evenhand.traces.frame_flaws import find_flaws, find_flaws_of_clock, note_copies
 from evenhand.traces.limits import DEFAULT_LIMITS, Limits
+from evenhand.traces.probe import Probe, probe
 from evenhand.traces.reading import Named, read_columns
 from evenhand.traces.tables import Floats
 from evenhand.traces.times import read_times
@@ -20,11 +21,14 @@ from evenhand.traces.trace import Trace
 MIN_FRAMES = 2  # one frame has no rate, no spread and no order
 
 
-def read_frames(data: bytes, layout: Layout, *, name: str, limits: Limits = DEFAULT_LIMITS) -> Trace:
+def read_frames(
+    data: bytes, layout: Layout, *, name: str, limits: Limits = DEFAULT_LIMITS, seen: Probe | None = None
+) -> Trace:
     r"""Frame times in ms, and the clock in s where the log has both.
 
     Where the log has only a clock, the frame times are its steps: one frame fewer than rows, `derived`.
     Nothing is repaired: unreadable fields are NaN, and everything odd is in `flaws` with its lines.
+    `seen` is what `probe` saw of these bytes, where somebody has looked already.
 
     Raises BadLog where fewer than two frames can be read; BadRecord where the layout names no frames.
 
@@ -47,7 +51,8 @@ def read_frames(data: bytes, layout: Layout, *, name: str, limits: Limits = DEFA
             todo="say which column holds the frame time, or the time elapsed",
         )
     texts = [given.stamp] if given.stamp and not given.clock else []
-    read = read_columns(data, given.numbers, texts, name=name, limits=limits)
+    seen = seen or probe(data, name=name, limits=limits)
+    read = read_columns(data, given.numbers, texts, seen=seen, limits=limits)
     elapsed_s = _elapsed_s(read, given)
     trace = _derived(read, given, elapsed_s) if given.frame is None else _logged(read, given, elapsed_s)
     _refuse_too_few(trace, read, given)

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from evenhand.errors import BadLog
 from evenhand.traces.dialects import DELIMITER_NAMES, Line, Shape, find_shape
-from evenhand.traces.fields import decimal_votes, is_comment, split_fields
+from evenhand.traces.fields import decimal_mark, is_comment, split_fields
 from evenhand.traces.fingerprints import normalised
 from evenhand.traces.flaws import place
 from evenhand.traces.limits import DEFAULT_LIMITS, Limits
@@ -117,10 +117,10 @@ def _look(text: Text, max_rows: int, *, name: str, limits: Limits) -> Probe | No
     if len(shape.header) > limits.max_columns:
         raise _too_many_columns(name, shape.first_row.number, len(shape.header), limits)
     rows = _sample(lines, shape, max_rows)
-    commas, points = decimal_votes([f for row in rows for f in row])
+    decimal = decimal_mark([f for row in rows for f in row])
     return Probe(
         name=name, encoding=text.encoding, marked=text.marked, gz=text.gz, form=DELIMITED,
-        delimiter=shape.delimiter, decimal="," if commas > points else ".", decimal_seen=commas + points > 0,
+        delimiter=shape.delimiter, decimal=decimal or ".", decimal_seen=decimal is not None,
         comment=shape.comment, header=shape.header, header_line=shape.header_line,
         first_row_line=shape.first_row.number, first_row_offset=shape.first_row.offset, line_end=line_end,
         rows=rows, header_fits=shape.header_fits,

@@ -1,21 +1,19 @@
-"""From bytes to the needed columns: unpack, look, find the columns, read the fast way or the careful way."""
+"""From bytes to the needed columns: unpack, find the columns, read the fast way or the careful way."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from evenhand.records.layouts import Column
 from evenhand.traces.careful import read_carefully
 from evenhand.traces.flaws import MIXED_LINE_ENDS, NO_FINAL_LINE_END, SHORT_LAST_ROW
 from evenhand.traces.json_lines import read_json_lines
-from evenhand.traces.limits import MIB, Limits
-from evenhand.traces.probe import DELIMITED, Probe, probe, probe_text
+from evenhand.traces.limits import Limits
+from evenhand.traces.probe import DELIMITED, Probe, probe_text
 from evenhand.traces.quick import read_quickly
 from evenhand.traces.tables import Floats, Table, Wanted, position_of
-from evenhand.traces.unpacking import unpack
-
-_LARGE_BYTES = 8 * MIB  # past this, a look at the beginning comes first: a refusal then costs no memory
+from evenhand.traces.unpacking import Text, unpack
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -35,16 +33,14 @@ class Named:
 
 
 def read_columns(
-    data: bytes, numbers: Sequence[Column], texts: Sequence[Column], *, name: str, limits: Limits
+    data: bytes, numbers: Sequence[Column], texts: Sequence[Column], *, seen: Probe, limits: Limits
 ) -> Named:
-    """The columns a layout names, as numbers or as texts.
+    """The columns a layout names, as numbers or as texts; `seen` is what `probe` saw of these bytes.
 
     Raises BadLog with file, line and column where the bytes cannot be used.
     """
-    if len(data) > _LARGE_BYTES:
-        probe(data, name=name, limits=limits)
-    text = unpack(data, name=name, limits=limits)
-    seen = probe_text(text, name=name, limits=limits)
+    text = unpack(data, name=seen.name, limits=limits)
+    seen = _seen_whole(seen, text, limits=limits)
     positions = {c.header: position_of(c.header, seen) for c in (*numbers, *texts)}
     wanted = Wanted(
         numbers=tuple(dict.fromkeys(positions[c.header] for c in numbers)),
@@ -54,6 +50,15 @@ def read_columns(
     table.notes.plain.extend(text.flaws)
     _note_line_ends(text.body, table)
     return Named(table=table, positions=positions)
+
+
+def _seen_whole(seen: Probe, text: Text, *, limits: Limits) -> Probe:
+    """The look at the beginning, taken again where letters further down tell of another encoding."""
+    if seen.encoding == text.encoding:
+        return seen
+    if seen.encoding == "ascii":  # the same bytes in every other encoding
+        return replace(seen, encoding=text.encoding)
+    return probe_text(text, name=seen.name, limits=limits)
 
 
 def _read(body: bytes, seen: Probe, wanted: Wanted, *, limits: Limits) -> Table:

@@ -10,6 +10,7 @@ from evenhand.errors import BadLog, BadRecord
 from evenhand.records.layouts import Column, Layout, LogKind, Role
 from evenhand.traces.flaws import DUPLICATED_ROW, place
 from evenhand.traces.limits import DEFAULT_LIMITS, Limits
+from evenhand.traces.probe import probe
 from evenhand.traces.reading import Named, read_columns
 from evenhand.traces.trace import ScoreRow, ScoreTable
 
@@ -29,7 +30,8 @@ def read_scores(data: bytes, layout: Layout, *, name: str, limits: Limits = DEFA
     score, test, run = (layout.first(r) for r in (Role.SCORE, Role.TEST, Role.RUN))
     if layout.kind is not LogKind.SCORES or score is None:
         raise BadRecord("the layout names no score", where=name, todo="say which column holds the score")
-    read = read_columns(data, [score], [c for c in (test, run) if c is not None], name=name, limits=limits)
+    seen = probe(data, name=name, limits=limits)
+    read = read_columns(data, [score], [c for c in (test, run) if c is not None], seen=seen, limits=limits)
     values = read.numbers(score)
     if not np.isfinite(values).any():
         raise BadLog(

@@ -12,6 +12,7 @@ from evenhand.traces.column_units import QUANTITIES, in_unit, own_unit
 from evenhand.traces.flaws import CLOCK_GOES_BACK, DUPLICATED_ROW, GAP, FlawNotes, place
 from evenhand.traces.frame_flaws import repeated_rows
 from evenhand.traces.limits import DEFAULT_LIMITS, Limits
+from evenhand.traces.probe import probe
 from evenhand.traces.reading import Named, read_columns
 from evenhand.traces.tables import Floats, RowPlaces
 from evenhand.traces.times import read_times
@@ -46,7 +47,8 @@ def read_sensors(data: bytes, layout: Layout, *, name: str, limits: Limits = DEF
             todo="say which column holds the time and which hold readings",
         )
     numbers = [c for c in (clock, *sensors) if c is not None]
-    read = read_columns(data, numbers, [stamp] if stamp else [], name=name, limits=limits)
+    seen = probe(data, name=name, limits=limits)
+    read = read_columns(data, numbers, [stamp] if stamp else [], seen=seen, limits=limits)
     time_s, started_at = _time(read, clock, stamp)
     channels = tuple(_channel(read, c) for c in sensors)
     if not any(np.isfinite(c.values[np.isfinite(time_s)]).any() for c in channels):
