@@ -1,0 +1,45 @@
+"""Print how many good runs triage holds, and how many planted faults it finds.
+
+python -m validation.triage --good 2000 --faulty 300 --n 2 3 5 --workers 2 --seed 1
+"""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+
+from validation.triage.plants import PLANTS
+from validation.triage.report import report
+from validation.triage.showing import progress
+from validation.triage.table import fresh_seed, lines, run_lines
+
+ROOT = Path(__file__).resolve().parent.parent.parent
+
+
+def main() -> None:
+    """Judge what was asked for and print it."""
+    asked = _words().parse_args()
+    seed = fresh_seed(ROOT) if asked.fresh else asked.seed
+    wanted = lines(asked.good, asked.faulty, asked.n, asked.only)
+    if not wanted:
+        raise SystemExit(f"Nothing to do: kinds are {', '.join(sorted({p.kind for p in PLANTS}))}.")
+    with progress() as tell:
+        tallies = run_lines(wanted, seed, workers=asked.workers, tell=tell)
+    print(report(tallies, seed, markdown=asked.markdown))
+
+
+def _words() -> argparse.ArgumentParser:
+    words = argparse.ArgumentParser(prog="python -m validation.triage", description=__doc__)
+    words.add_argument("--good", type=int, default=2000, help="good runs for each n")
+    words.add_argument("--faulty", type=int, default=300, help="spoilt cells for each kind, size and n")
+    words.add_argument("--n", type=int, nargs="+", default=[2, 3, 5], help="runs in a cell")
+    words.add_argument("--only", nargs="+", default=[], metavar="KIND", help='kinds, titles, or "good runs"')
+    words.add_argument("--seed", type=int, default=1, help="1 to 999 while tuning")
+    words.add_argument("--fresh", action="store_true", help="take the seed from the sources instead")
+    words.add_argument("--workers", type=int, default=1)
+    words.add_argument("--markdown", action="store_true", help="print tables for the documents")
+    return words
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,276 @@
+"""Good runs of a scene, the cells they make, and the company they are judged in."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+
+import numpy as np
+from scipy.signal import lfilter
+
+from evenhand.traces.trace import Trace
+from evenhand.triage.candidate import Candidate, Company
+from evenhand.triage.learned import NOTHING, Known, Learned
+from validation.triage.scenes import BEFORE_S, GRID_S, Flags, Floats, Scene, draw_spread, log_uniform
+from validation.triage.sensors import AS_USUAL, Sensing, draw_sensors
+
+ROOM = (22.0, 26.0)
+STAMPS = {"driver": "41.2", "os": "9.1", "resolution": "2560x1440"}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Drawn(Candidate):
+    """A run with the seed and the level it was drawn from, to be drawn again with one thing changed."""
+
+    seed: int
+    level: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Change:
+    """What is different in a run that is drawn again; everything else stays as it was.
+
+    `slower` adds to the log frame time at each second of the run (shape in, shape out). `offset_s` is how
+    much later in the scene it begins, `noise` multiplies the noise from frame to frame, `scene` is what is
+    shown instead. `hitches_s` are places of further hitches, `lift` multiplies the length of the take,
+    `unlocked` leaves a declared limiter off.
+    """
+
+    slower: Callable[[Floats], Floats] | None = None
+    offset_s: float = 0.0
+    noise: float = 1.0
+    scene: Scene | None = None
+    hitches_s: tuple[float, ...] = ()
+    lift: float = 1.0
+    sensing: Sensing = AS_USUAL
+    unlocked: bool = False
+
+
+AS_IT_WAS = Change()
+
+
+def draw_run(scene: Scene, name: str, rng: np.random.Generator, *, level: float = 0.0) -> Drawn:
+    """One good run of a scene, `level` in logs of its rate."""
+    return _drawn(scene, name, int(rng.integers(2**62)), level, AS_IT_WAS)
+
+
+def again(scene: Scene, run: Candidate, change: Change) -> Drawn:
+    """The same run with one thing changed: the same noise, hitches, length and level."""
+    assert isinstance(run, Drawn)
+    return _drawn(scene, run.id, run.seed, run.level, change)
+
+
+def _drawn(scene: Scene, name: str, seed: int, level: float, change: Change) -> Drawn:
+    rng = np.random.default_rng(seed)
+    of_take, of_sensors, *of_frames = rng.spawn(7)
+    length_s = scene.length_s * float(np.exp(scene.length_spread * np.clip(of_take.standard_normal(), -3, 3)))
+    length_s = float(np.clip(length_s, 0.4 * scene.length_s, 1.5 * scene.length_s))
+    room_c = float(of_take.uniform(22.6, 25.4))
+    own = level + scene.spread * float(of_take.standard_normal())
+    times = _times(scene, length_s * change.lift, own, of_frames, change)
+    return Drawn(
+        id=name,
+        label=name,
+        headline=_rate(times),
+        trace=_trace(times, clock=scene.clock),
+        sensors=draw_sensors(length_s * change.lift, of_sensors, change.sensing) if scene.sensors else None,
+        stamps=STAMPS,
+        ambient_c=room_c if scene.room else None,
+        log_sha256=f"{seed:064x}",
+        boot="boot 1",
+        order=int(name[1:]) if name[1:].isdigit() else None,
+        seed=seed,
+        level=level,
+    )
+
+
+def _times(
+    scene: Scene, length_s: float, own: float, rngs: list[np.random.Generator], change: Change
+) -> Floats:
+    """Frame times in ms until the take is stopped; `own` is the log of its rate against the scene's.
+
+    Each ingredient has a generator of its own, so that none changes with the number of frames.
+    """
+    of_course, of_noise, of_hitches, of_more, of_limiter = rngs
+    shown = change.scene or scene
+    sag = scene.sag * float(of_course.standard_normal())
+    begins_s = scene.start_spread_s * float(of_course.uniform(-1, 1)) + change.offset_s
+    course = shown.course + _drift(shown, of_course)
+    grid_s = GRID_S * np.arange(course.size) - BEFORE_S
+
+    def at(own_s: Floats) -> Floats:
+        added = np.interp(begins_s + own_s, grid_s, course) + sag * (own_s / scene.length_s - 0.5)
+        return added + change.slower(own_s) if change.slower is not None else added
+
+    base = np.log(1000 / scene.fps) - own
+    most = int(2.5 * length_s * scene.fps * np.exp(max(0.0, own))) + 100
+    times = _follow(base + change.noise * _noise(scene, most, of_noise), at)
+    times = _until(times, length_s)
+    ends_s = np.cumsum(times) / 1000
+    times = times + _hitches(scene, times, ends_s, begins_s, of_hitches)
+    times = times + _longer(times, _struck(ends_s, np.array(change.hitches_s)), of_more)
+    if scene.locked_fps is not None and not change.unlocked:
+        times = _held(times, scene.locked_fps, of_limiter)
+    return np.round(_until(times, length_s), 4)
+
+
+def _until(times: Floats, length_s: float) -> Floats:
+    return times[: int(np.searchsorted(np.cumsum(times) / 1000, length_s))]
+
+
+def _follow(base: Floats, at: Callable[[Floats], Floats]) -> Floats:
+    """Frame times that follow the course in time, though time is what they add up to."""
+    times = np.exp(base)
+    for _ in range(4):
+        times = np.exp(base + at((np.cumsum(times) - times) / 1000))
+    return times
+
+
+def _noise(scene: Scene, n: int, rng: np.random.Generator) -> Floats:
+    """AR(2) noise of the sd asked for, whatever its memory; and what goes round from frame to frame."""
+    white = rng.standard_normal(n)
+    if scene.pattern == "skewed":
+        white = (rng.exponential(1.0, n) - 1.0) * 0.8 + 0.6 * white
+    alpha, beta = scene.memory * (1 - scene.second), scene.second
+    scale = np.sqrt((1 - beta**2) * (1 - scene.memory**2))
+    noise = np.asarray(lfilter([1.0], [1.0, -alpha, -beta], scale * white), dtype=np.float64) * scene.noise
+    return noise + np.where(np.arange(n) % 2, 0.06, 0.0) if scene.pattern == "alternating" else noise
+
+
+def _drift(scene: Scene, rng: np.random.Generator) -> Floats:
+    """How this take differs along the scene: smooth, with a memory of 2 to 8 s, of the sd asked for."""
+    memory_s = float(rng.uniform(2, 8))
+    rho = np.exp(-GRID_S / memory_s)
+    white = rng.standard_normal(scene.course.size) * np.sqrt(1 - rho**2)
+    white[0] /= np.sqrt(1 - rho**2)
+    return scene.shape * np.asarray(lfilter([1.0], [1.0, -rho], white), dtype=np.float64)
+
+
+def _longer(times: Floats, struck: Flags, rng: np.random.Generator) -> Floats:
+    """What hitches add to each frame that is struck, ms: one to seven frames, at most half a second."""
+    return np.where(struck, np.minimum(times * rng.uniform(1.0, 7.0, times.size), 500.0), 0.0)
+
+
+def _struck(ends_s: Floats, places_s: Floats) -> Flags:
+    """The frames during which these moments fall; moments outside the run strike none."""
+    struck = np.zeros(ends_s.size + 1, dtype=np.bool_)
+    struck[np.searchsorted(ends_s, places_s[places_s > 0])] = True
+    return struck[:-1]
+
+
+def _hitches(
+    scene: Scene, times: Floats, ends_s: Floats, begins_s: float, rng: np.random.Generator
+) -> Floats:
+    """What hitches add to each frame: by chance, and at places of the scene."""
+    of_rate, of_places, of_chance, of_size = rng.spawn(4)
+    shape = 1 / max(scene.hitch_excess, 0.001)
+    rate = scene.hitches_a_second * float(of_rate.gamma(shape, 1 / shape))
+    places_s = np.array(scene.hitch_places_s) - begins_s
+    places_s = places_s + 0.1 * of_places.standard_normal(places_s.size)
+    places_s = places_s[of_places.random(places_s.size) < 0.9]
+    by_chance = of_chance.random(times.size) < rate * times / 1000
+    return _longer(times, by_chance | _struck(ends_s, places_s), of_size)
+
+
+def _held(times: Floats, rate_fps: float, rng: np.random.Generator) -> Floats:
+    """Held at a rate by a limiter that makes up for each frame in the next."""
+    line = 1000 / rate_fps
+    shake = 0.002 * line * rng.standard_normal(times.size)
+    return np.where(times < line, line + np.diff(shake, prepend=shake[:1]), times)
+
+
+def _rate(times_ms: Floats) -> float:
+    return 1000 * times_ms.size / float(times_ms.sum())
+
+
+def _trace(times_ms: Floats, *, clock: bool) -> Trace:
+    """Frame times and, in most logs, a clock beside them, a little off and in milliseconds."""
+    if not clock:
+        return Trace(frame_times_ms=times_ms)
+    begins_s = (np.cumsum(times_ms) - times_ms) / 1000
+    return Trace(frame_times_ms=times_ms, elapsed_s=np.round(begins_s * 1.00004, 3))
+
+
+def with_frames(run: Candidate, times_ms: Floats, *, clock_s: Floats | None = None) -> Candidate:
+    """The run with these frame times, a clock beside them where it had one, and the headline they make."""
+    assert run.trace is not None
+    made = _trace(times_ms, clock=run.trace.elapsed_s is not None)
+    if clock_s is not None and run.trace.elapsed_s is not None:
+        made = replace(made, elapsed_s=np.round(clock_s * 1.00004, 3))
+    return replace(run, headline=_rate(times_ms), trace=made)
+
+
+def frames(run: Candidate) -> Floats:
+    """The run's frame times, to be changed."""
+    assert run.trace is not None
+    return run.trace.frame_times_ms.copy()
+
+
+def draw_cell(
+    scene: Scene, n: int, rng: np.random.Generator, setup: str = "a", level: float = 0.0
+) -> tuple[Candidate, ...]:
+    """N good runs of a scene on one setup."""
+    return tuple(draw_run(scene, f"{setup}{i + 1}", rng, level=level) for i in range(n))
+
+
+def elsewhere(scene: Scene, rng: np.random.Generator) -> Scene:
+    """The same scene on another machine: flatter or steeper, with noise, hitches and spread of its own."""
+    return replace(
+        scene,
+        course=scene.course * float(rng.uniform(0.6, 1.2)),
+        noise=scene.noise * float(rng.uniform(0.7, 1.4)),
+        memory=float(np.clip(scene.memory * rng.uniform(0.7, 1.2), 0, 0.9)),
+        hitches_a_second=scene.hitches_a_second * log_uniform(rng, 0.5, 2),
+        spread=scene.spread * float(rng.uniform(0.6, 1.5)),
+    )
+
+
+def company(scene: Scene, n: int, rng: np.random.Generator) -> Company:
+    """Other setups, spreads of the study's other cells, the room it declares, and what the past taught."""
+    peers = tuple(
+        draw_cell(elsewhere(scene, rng), n, rng, setup=name, level=0.0 if scene.locked_fps else _step(rng))
+        for name in "bc"[: scene.peers]
+    )
+    spreads = tuple(_seen(draw_spread(rng) ** 2, max(1, n - 1), rng) for _ in range(scene.other_cells))
+    return Company(
+        test=scene.test,
+        peers=peers,
+        ambient_c=ROOM if scene.room and rng.random() < 0.6 else None,
+        study_spread=spreads,
+        learned=_learned(scene, rng) if scene.learned else NOTHING,
+    )
+
+
+def _step(rng: np.random.Generator) -> float:
+    """How much quicker another setup is, ln."""
+    return float(rng.uniform(-0.4, 0.4))
+
+
+def _seen(variance: float, df: float, rng: np.random.Generator) -> tuple[float, float]:
+    """A variance as so many degrees of freedom show it."""
+    return float(variance * rng.chisquare(df) / df), float(df)
+
+
+def _learned(scene: Scene, rng: np.random.Generator) -> Learned:
+    """What ten to two hundred good runs of this test leave behind, with the scatter of so many."""
+    runs = int(log_uniform(rng, 10, 200))
+    studies = max(1, runs // 10)
+    df = float(runs - studies)
+
+    def known(square: float, weight: float) -> Known:
+        value, _ = _seen(max(square, 1e-8), weight, rng)
+        return Known(value=value, weight=weight)
+
+    minutes = runs * scene.length_s / 60
+    count = rng.poisson(60 * scene.hitches_a_second * minutes + len(scene.hitch_places_s) * runs)
+    shape = known(2 * scene.shape**2 + 0.004**2, df)
+    return Learned(
+        runs=runs,
+        studies=studies,
+        spread=known(scene.spread**2, df),
+        shape=Known(value=float(np.sqrt(shape.value)), weight=df),
+        sag=known(2 * (0.75 * scene.sag) ** 2 + (0.6 * scene.shape) ** 2, df),
+        hitches=Known(value=float(count / minutes), weight=minutes),
+        hitch_excess=known(scene.hitch_excess, df),
+        scatter=known(0.03**2, df),
+    )
