@@ -99,23 +99,31 @@ def _times(
     grid_s = GRID_S * np.arange(course.size) - BEFORE_S
 
     def at(own_s: Floats) -> Floats:
-        added = np.interp(begins_s + own_s, grid_s, course) + sag * (own_s / scene.length_s - 0.5)
+        added = np.interp(begins_s + _scene_s(scene, own_s), grid_s, course)
+        added += sag * (own_s / scene.length_s - 0.5)
         return added + change.slower(own_s) if change.slower is not None else added
 
     base = np.log(1000 / scene.fps) - own
     most = int(2.5 * length_s * scene.fps * np.exp(max(0.0, own))) + 100
     times = _follow(base + change.noise * _noise(scene, most, of_noise), at)
-    times = _until(times, length_s)
+    times = _until(scene, times, length_s)
     ends_s = np.cumsum(times) / 1000
-    times = times + _hitches(scene, times, ends_s, begins_s, of_hitches)
+    times = times + _hitches(scene, times, _scene_s(scene, ends_s) + begins_s, of_hitches)
     times = times + _longer(times, _struck(ends_s, np.array(change.hitches_s)), of_more)
     if scene.locked_fps is not None and not change.unlocked:
         times = _held(times, scene.locked_fps, of_limiter)
-    return np.round(_until(times, length_s), 4)
+    return np.round(_until(scene, times, length_s), 4)
 
 
-def _until(times: Floats, length_s: float) -> Floats:
-    return times[: int(np.searchsorted(np.cumsum(times) / 1000, length_s))]
+def _until(scene: Scene, times: Floats, length_s: float) -> Floats:
+    """The frames until the take ends: after so long, or after so many."""
+    ends_s = _scene_s(scene, np.cumsum(times) / 1000)
+    return times[: int(np.searchsorted(ends_s, length_s))]
+
+
+def _scene_s(scene: Scene, own_s: Floats) -> Floats:
+    """Seconds into the scene at each frame: they pass with the seconds of the run, or with its frames."""
+    return np.arange(own_s.size) / scene.fps if scene.by_frames else own_s
 
 
 def _follow(base: Floats, at: Callable[[Floats], Floats]) -> Floats:
@@ -154,22 +162,20 @@ def _longer(times: Floats, struck: Flags, rng: np.random.Generator) -> Floats:
 def _struck(ends_s: Floats, places_s: Floats) -> Flags:
     """The frames during which these moments fall; moments outside the run strike none."""
     struck = np.zeros(ends_s.size + 1, dtype=np.bool_)
-    struck[np.searchsorted(ends_s, places_s[places_s > 0])] = True
+    struck[np.searchsorted(ends_s, places_s[places_s >= ends_s[:1].sum()])] = True
     return struck[:-1]
 
 
-def _hitches(
-    scene: Scene, times: Floats, ends_s: Floats, begins_s: float, rng: np.random.Generator
-) -> Floats:
+def _hitches(scene: Scene, times: Floats, scene_s: Floats, rng: np.random.Generator) -> Floats:
     """What hitches add to each frame: by chance, and at places of the scene."""
     of_rate, of_places, of_chance, of_size = rng.spawn(4)
     shape = 1 / max(scene.hitch_excess, 0.001)
     rate = scene.hitches_a_second * float(of_rate.gamma(shape, 1 / shape))
-    places_s = np.array(scene.hitch_places_s) - begins_s
+    places_s = np.array(scene.hitch_places_s)
     places_s = places_s + 0.1 * of_places.standard_normal(places_s.size)
     places_s = places_s[of_places.random(places_s.size) < 0.9]
     by_chance = of_chance.random(times.size) < rate * times / 1000
-    return _longer(times, by_chance | _struck(ends_s, places_s), of_size)
+    return _longer(times, by_chance | _struck(scene_s, places_s), of_size)
 
 
 def _held(times: Floats, rate_fps: float, rng: np.random.Generator) -> Floats:

@@ -40,19 +40,30 @@ class Sensing:
 AS_USUAL = Sensing()
 
 
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Span:
+    """Samples of one log, shape (n,): seconds since the run began, whether it goes on, how far it is."""
+
+    own_s: Floats
+    busy: Flags
+    share: Floats
+
+    def late(self, told: Sensing) -> Flags:
+        """The samples in which what happens has set in."""
+        return self.busy & (self.share >= told.from_share)
+
+
 def draw_sensors(length_s: float, rng: np.random.Generator, told: Sensing) -> SensorLog:
     """Readings every quarter, half or whole second, of idle, the run, and idle again."""
     period_s = float(rng.choice([0.25, 0.5, 1.0]))
     lead_s, tail_s = float(rng.uniform(0.5, 12)), float(rng.uniform(0.5, 8))
     at_s = np.arange(0, lead_s + max(length_s, 12.0) + tail_s, period_s)
     own_s = at_s - lead_s
-    busy = (own_s >= 0) & (own_s <= length_s)
-    late = own_s >= told.from_share * length_s
+    span = Span(own_s=own_s, busy=(own_s >= 0) & (own_s <= length_s), share=own_s / length_s)
     narrow = str(rng.choice(["processor", "graphics"], p=[0.3, 0.7]))
     channels = [
-        *_part("processor", own_s, busy, late & busy, told, rng, narrow=narrow),
-        *_part("graphics", own_s, busy, late & busy, told, rng, narrow=narrow),
-        *_whole(own_s, busy, late & busy, told, length_s, rng),
+        *(channel for about in POWER_W for channel in _part(about, span, told, rng, full=about == narrow)),
+        *_whole(span, told, rng),
     ]
     return SensorLog(
         time_s=at_s,
@@ -61,23 +72,15 @@ def draw_sensors(length_s: float, rng: np.random.Generator, told: Sensing) -> Se
     )
 
 
-def _part(
-    about: str,
-    own_s: Floats,
-    busy: Flags,
-    late: Flags,
-    told: Sensing,
-    rng: np.random.Generator,
-    *,
-    narrow: str,
-) -> list[Channel]:
+def _part(about: str, span: Span, told: Sensing, rng: np.random.Generator, *, full: bool) -> list[Channel]:
     """Clock, load, power and temperature of one part: it boosts for a moment and steps by 25 MHz.
 
-    The part that is the narrow one is at full load, the other somewhere below.
+    The part that is the narrow one is at `full` load, the other somewhere below.
     """
+    own_s, busy, late = span.own_s, span.busy, span.late(told)
     n = own_s.size
     top = 4700.0 if about == "processor" else 2600.0
-    mean_load = float(rng.uniform(88, 99) if about == narrow else rng.uniform(25, 85))
+    mean_load = float(rng.uniform(88, 99) if full else rng.uniform(25, 85))
     load = np.where(busy, rng.normal(mean_load, 2.0, n), rng.uniform(2, 12, n)).clip(0, 100)
     boost = np.where((own_s > 0) & (own_s < rng.uniform(1, 4)), 1.03, 1.0)
     clock = np.where(busy, top * boost + 25 * rng.integers(-2, 3, n), 0.35 * top + rng.uniform(0, 400, n))
@@ -99,27 +102,20 @@ def _part(
     ]
 
 
-def _whole(
-    own_s: Floats,
-    busy: Flags,
-    late: Flags,
-    told: Sensing,
-    length_s: float,
-    rng: np.random.Generator,
-) -> list[Channel]:
+def _whole(span: Span, told: Sensing, rng: np.random.Generator) -> list[Channel]:
     """Fan, memory and what another process takes."""
+    own_s, busy, late = span.own_s, span.busy, span.late(told)
     n = own_s.size
     idle, full = float(rng.uniform(700, 1000)), float(rng.uniform(1300, 2200))
     fan = _lag(np.where(busy, full, idle) - idle, 12.0, own_s) + idle + 8.0 * rng.standard_normal(n)
     fan = np.where(late, 0.0, fan) if told.fan_stops else fan
     used = 0.35 * MEMORY_MIB + _lag(np.where(busy, rng.uniform(0.1, 0.3) * MEMORY_MIB, 0.0), 4.0, own_s)
     if told.memory_fills:
-        start = told.from_share * length_s / 2
-        climb = (own_s - start) / max(1.0, told.from_share * length_s - start)
+        climb = 2 * span.share / told.from_share - 1
         used = np.where(busy, np.maximum(used, MEMORY_MIB * (0.6 + 0.395 * climb.clip(0, 1))), used)
     used = np.minimum(used + 30.0 * rng.standard_normal(n), 0.996 * MEMORY_MIB)
     other = np.abs(rng.normal(0.8, 0.6, n))
-    taken = late & (own_s <= told.other_until * length_s)
+    taken = late & (span.share <= told.other_until)
     other = np.where(taken, other + told.other_load_pct * np.exp(0.1 * rng.standard_normal(n)), other)
     return [
         Channel(role=Role.FAN, about="processor", unit="rpm", values=np.round(fan.clip(0))),

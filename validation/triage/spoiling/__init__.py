@@ -1,0 +1,1 @@
+"""Ways to spoil one run, by where they show."""
