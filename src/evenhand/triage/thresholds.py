@@ -10,7 +10,7 @@ from dataclasses import dataclass, field, fields
 
 from evenhand.triage.limits.course import CurveLimits, PauseLimits
 from evenhand.triage.limits.learning import LearningLimits
-from evenhand.triage.limits.levels import LevelLimits
+from evenhand.triage.limits.levels import HitchLimits, LevelLimits, ScatterLimits, WarmUpLimits
 from evenhand.triage.limits.mechanical import (
     BadFrameLimits,
     ClockLimits,
@@ -46,6 +46,9 @@ class Thresholds:
     cap: CapLimits = field(default_factory=CapLimits)
     screen: ScreenLimits = field(default_factory=ScreenLimits)
     level: LevelLimits = field(default_factory=LevelLimits)
+    hitches: HitchLimits = field(default_factory=HitchLimits)
+    scatter: ScatterLimits = field(default_factory=ScatterLimits)
+    warm_up: WarmUpLimits = field(default_factory=WarmUpLimits)
     throttle: ThrottleLimits = field(default_factory=ThrottleLimits)
     room: RoomLimits = field(default_factory=RoomLimits)
     reading: ReadingLimits = field(default_factory=ReadingLimits)

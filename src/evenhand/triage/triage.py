@@ -8,6 +8,8 @@ from evenhand.records.faults import Fault
 from evenhand.triage.candidate import Candidate, Company
 from evenhand.triage.kinds.bad_frames import bad_frames
 from evenhand.triage.kinds.cap import rate_cap
+from evenhand.triage.kinds.frame_scatter import frame_scatter
+from evenhand.triage.kinds.hitches import extra_hitches
 from evenhand.triage.kinds.length import length
 from evenhand.triage.kinds.level import odd_level
 from evenhand.triage.kinds.not_frames import not_frames
@@ -40,6 +42,8 @@ DETECTORS: tuple[Detector, ...] = (
     screen_steps,
     rate_cap,
     length,
+    extra_hitches,
+    frame_scatter,
     odd_level,
 )
 
