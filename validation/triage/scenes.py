@@ -15,8 +15,8 @@ detectors do with it.
   with few runs. Takes also sag against each other by up to 0.8 %, and two in five differ along the scene
   (people, weather) by 0.3 to 1.5 %, one in twelve by 2 to 6 %.
 - **Length** of a take stopped by hand scatters by 0.8 %, its start by up to 0.4 s; one test in twelve has
-  a free length (±30 %), one in twelve declares a rate and is held at it (by a machine that can), and one in twelve goes by frames:
-  its scene moves on with every frame and ends after so many, however long they take (a free length too).
+  a free length (±30 %), one in twelve declares a rate and is held at it by a machine that can, and one in
+  twelve goes by frames: its scene moves on with every frame and ends after so many (a free length too).
 - **Company**: no, one or two other setups; none, a few or thirty other cells; in three of ten what
   earlier studies taught, as noisy as ten to two hundred runs leave it.
 """
