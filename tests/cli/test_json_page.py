@@ -92,6 +92,9 @@ def parts(answers: Answers) -> Iterator[tuple[str, list[Mapping[str, Any]]]]:
     yield "`compare`", [answers["result"]]
     yield "A recalled result", [answers["result"]["frozen"], *answers["results"]["results"]]
     yield "A change", answers["history"]["changes"]
+    told = answers["history"]["decisions"]
+    assert all(decision.pop("run") for decision in told)
+    yield "A decision", told
     yield "An error", [answers["error"]]
     yield "What went wrong", [answers["error"]["error"]]
 

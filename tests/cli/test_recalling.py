@@ -128,3 +128,48 @@ def test_a_workbench_that_was_cut_off_is_reported_as_damaged_with_what_to_do(
     assert "evenhand check" not in said.out
     answer = stocked("check", "--json")
     assert (answer.code, answer.json["sound"], answer.json["version"]) == (1, False, 0)
+
+
+def test_history_tells_corrected_runs_and_decisions_with_what_was_on_show(
+    evenhand: Command, folder: Folder, tmp_path: Path
+) -> None:
+    folder.files["copy.csv"] = folder.files["logs/wren-causeway-2.csv"]
+    folder.runs.append({"test": "causeway", "setup": "wren", "label": "copy", "log": "copy.csv"})
+    evenhand("import", folder.write(tmp_path / "study"))
+    evenhand("set-aside", "copy", "--reason", "duplicate", "--note", "filed twice")
+    folder.run("wren render 1").update(score=12.5, label="wren render 1 again")
+    for number in (1, 2, 3):
+        folder.run(f"plover tramlines {number}")["ambient_c"] = 24.5
+    evenhand("import", folder.write(tmp_path / "study"))
+    said = " ".join(evenhand("history", "quay").out.split())
+    assert "(wren render 1 again) score" in said
+    assert "3 runs ambient_c" not in said  # they came from different temperatures: a line each
+    assert "(plover tramlines 2) ambient_c 23.2 24.5" in said
+    assert "(copy): " in said
+    assert "set aside (duplicate): filed twice on show then, blocks: Same recording as another run." in said
+    (decision,) = evenhand("history", "quay", "--json").json["decisions"]
+    assert decision["run"] == evenhand("run", "copy", "--json").json["id"]
+
+
+def test_what_came_to_many_runs_at_once_is_told_in_one_line(
+    stocked: Command, folder: Folder, tmp_path: Path
+) -> None:
+    for number in (1, 2, 3):
+        folder.run(f"plover tramlines {number}")["wall_w"] = 301.0
+    stocked("import", folder.write(tmp_path / "study"))
+    lines = [line.split() for line in stocked("history", "quay").out.splitlines()[1:]]
+    assert [line[2:] for line in lines] == [["3", "runs", "wall_w", "none", "301.0"]]
+    assert len(stocked("history", "quay", "--json").json["changes"]) == 3
+
+
+def test_runs_tells_of_a_run_that_its_folder_names_no_longer(
+    stocked: Command, folder: Folder, tmp_path: Path
+) -> None:
+    folder.run("wren render 1").update(score=13.5, label="read again", boot="wren-9")
+    assert "names it no longer" not in stocked("runs", "quay").out
+    stocked("import", folder.write(tmp_path / "study"))
+    for said in (stocked("runs", "quay"), stocked("run", "wren render 1")):
+        assert "its folder names it no longer. Where it was mistyped, set it aside" in said.out
+    gone = [run["label"] for run in stocked("runs", "quay", "--json").json["runs"] if not run["named"]]
+    assert gone == ["wren render 1"]
+    assert "(wren render 1) named yes no" in " ".join(stocked("history", "quay").out.split())

@@ -12,10 +12,10 @@ from evenhand.desk import deciding
 from evenhand.desk.answers import comparison_answer
 from evenhand.desk.comparing import Compared, compare, compared_answer
 from evenhand.desk.deciding import find_run
+from evenhand.desk.histories import study_history
 from evenhand.desk.importing import import_folder
 from evenhand.desk.opening import open_desk
 from evenhand.desk.recalling import frozen_result, frozen_results
-from evenhand.desk.terms import study_changes
 from evenhand.errors import NotFound
 from evenhand.findings.finding import Finding, Outcome
 from evenhand.store.results import results_of
@@ -236,7 +236,7 @@ def test_a_study_left_as_it_came_has_no_changed_terms(
     stocked: Workbench, folder: Folder, tmp_path: Path
 ) -> None:
     assert imported_again(stocked, folder, tmp_path).changed_terms == ()
-    assert study_changes(stocked, "quay") == ()
+    assert study_history(stocked, "quay").changes == ()
 
 
 @pytest.mark.parametrize(
@@ -291,7 +291,7 @@ def test_a_term_changed_before_any_run_is_none_of_it(wb: Workbench, folder: Fold
     folder.document["study"]["margin"] = 0.05
     folder.document["runs"] = runs
     assert imported_again(wb, folder, tmp_path).changed_terms == ()
-    assert [(each.field, each.before, each.after) for each in study_changes(wb, "quay")] == [
+    assert [(each.field, each.before, each.after) for each in study_history(wb, "quay").changes] == [
         ("margin", 0.03, 0.05)
     ]
 
@@ -307,7 +307,7 @@ def test_what_a_test_compares_is_a_term_too_and_its_name_is_not(
         ("causeway", "metric"),
         ("causeway", "also"),
     }
-    changes = study_changes(stocked, "quay")
+    changes = study_history(stocked, "quay").changes
     assert ("test", "render", "name") in {(each.record, each.key, each.field) for each in changes}
 
 

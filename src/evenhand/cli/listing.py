@@ -12,8 +12,14 @@ from evenhand.cli.showing import as_json, say, say_json, table
 if TYPE_CHECKING:
     from evenhand.desk.deciding import RunHistory
     from evenhand.desk.on_record import RunOnRecord, StudyOnRecord
+    from evenhand.records.faults import Ground
     from evenhand.records.runs import Decision
     from evenhand.records.tests import Test
+
+
+NOT_NAMED = (
+    "its folder names it no longer. Where it was mistyped, set it aside; until then it stands as it is."
+)
 
 
 @click.command("studies")
@@ -79,6 +85,8 @@ def tell_runs(record: StudyOnRecord, shown: tuple[RunOnRecord, ...]) -> None:
             table(headings, [run_row(each, test, names.setup(each.run.setup)) for each in own], right=(3, 4))
             say()
     for each in shown:
+        if not each.named:
+            say(f"{each.run.id} ({each.run.label}): {NOT_NAMED}")
         for fault in each.faults:
             say(f"{each.run.id} ({each.run.label}), {fault.severity.value}: {fault.title}")
             say(f"  {fault.evidence}")
@@ -154,6 +162,8 @@ def tell_run(history: RunHistory) -> None:
         ],
         right=(1, 2),
     )
+    if not each.named:
+        say(f"not named: {NOT_NAMED}")
     for key, reason in each.metrics.absent.items():
         say(f"no {key}: {reason}")
     for fault in each.faults:
@@ -163,7 +173,7 @@ def tell_run(history: RunHistory) -> None:
     for decision in history.decisions:
         say(decision_words(decision))
         for ground in decision.grounds:
-            say(f"  on show then, {ground.severity.value}: {ground.title}. {ground.evidence}")
+            say(ground_words(ground))
 
 
 def decision_words(decision: Decision) -> str:
@@ -172,6 +182,11 @@ def decision_words(decision: Decision) -> str:
     masked = ", names masked" if decision.masked else ""
     note = f": {decision.note}" if decision.note else ""
     return f"{decision.at:%Y-%m-%d %H:%M} {decision.state.value}{reason}{masked}{note}"
+
+
+def ground_words(ground: Ground) -> str:
+    """A fault that was on show when something was decided, in a line below the decision."""
+    return f"  on show then, {ground.severity.value}: {ground.title}. {ground.evidence}"
 
 
 def within_words(value: float, bounds: tuple[float, float] | None) -> str:

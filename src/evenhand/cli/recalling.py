@@ -10,6 +10,7 @@ import click
 from evenhand.cli.showing import as_json, say, say_json, table
 
 if TYPE_CHECKING:
+    from evenhand.desk.histories import StudyHistory
     from evenhand.desk.recalling import Recalled
     from evenhand.desk.terms import FieldChange
 
@@ -132,34 +133,70 @@ def interval_words(found: dict[str, Any]) -> str:
 @as_json
 @click.pass_obj
 def history(workbench: Path | None, study: str, as_json: bool) -> None:
-    """List what was changed of a STUDY since it came in: its own terms, its tests and its setups.
+    """List what became of a STUDY since it came in: what was changed, and what was decided on which faults.
 
     Example: evenhand history saltmarsh
     """
+    from evenhand.desk.histories import study_history
     from evenhand.desk.opening import open_desk
-    from evenhand.desk.terms import study_changes
 
     with open_desk(workbench, create=False) as wb:
-        changes = study_changes(wb, study)
+        found = study_history(wb, study)
     if as_json:
-        say_json({"study": study, "changes": [change_answer(change) for change in changes]})
+        say_json(history_answer(found))
         return
-    if not changes:
-        say("Nothing was changed of it, its tests or its setups since they came in.")
+    tell_changes(found)
+    tell_decisions(found)
+
+
+def history_answer(found: StudyHistory) -> dict[str, object]:
+    """``history --json``."""
+    from evenhand.desk.answers import decision_answer
+
+    return {
+        "study": found.record.study.key,
+        "changes": [change_answer(change) for change in found.changes],
+        "decisions": [{"run": each.run, **decision_answer(each)} for each in found.decisions],
+    }
+
+
+def tell_changes(found: StudyHistory) -> None:
+    """What was changed, in a table; one line for what came to many runs at once."""
+    if not found.changes:
+        say("Nothing was changed of it, its tests, setups, runs or layouts since they came in.")
         return
+    lines: dict[tuple[str, ...], list[FieldChange]] = {}
+    for change in found.changes:
+        told = (f"{change.at:%Y-%m-%d %H:%M}", change.field, as_held(change.before), as_held(change.after))
+        alone = "" if change.record == "run" else f"{change.record} {change.key}"
+        lines.setdefault((alone, *told), []).append(change)
     table(
         ["when (UTC)", "of", "field", "from", "to"],
-        [
-            [
-                f"{change.at:%Y-%m-%d %H:%M}",
-                f"{change.record} {change.key}",
-                change.field,
-                as_held(change.before),
-                as_held(change.after),
-            ]
-            for change in changes
-        ],
+        [[line[1], line[0] or runs_words(of, found), *line[2:]] for line, of in lines.items()],
     )
+
+
+def runs_words(changes: list[FieldChange], found: StudyHistory) -> str:
+    """The run that was changed, or how many were."""
+    keys = list(dict.fromkeys(change.key for change in changes))
+    return f"run {run_words(keys[0], found)}" if len(keys) == 1 else f"{len(keys)} runs"
+
+
+def run_words(key: str, found: StudyHistory) -> str:
+    """A run's id and label."""
+    return next(f"{each.run.id} ({each.run.label})" for each in found.record.runs if each.run.id == key)
+
+
+def tell_decisions(found: StudyHistory) -> None:
+    """What was decided, the first first, each with the faults that were on show."""
+    from evenhand.cli.listing import decision_words, ground_words
+
+    if found.decisions:
+        say()
+    for decision in found.decisions:
+        say(f"{run_words(decision.run, found)}: {decision_words(decision)}")
+        for ground in decision.grounds:
+            say(ground_words(ground))
 
 
 def change_answer(change: FieldChange) -> dict[str, object]:
@@ -180,6 +217,8 @@ def as_held(value: Any) -> str:
         return ", ".join(f"{name} {as_held(part)}" for name, part in value.items()) or "none"
     if isinstance(value, list):
         return ", ".join(map(as_held, value)) or "none"
+    if isinstance(value, bool):
+        return "yes" if value else "no"
     return "none" if value is None or value == "" else str(value)
 
 

@@ -123,6 +123,7 @@ def run_answer(each: RunOnRecord) -> Answer:
         "faults": [fault_answer(fault) for fault in each.faults],
         "reason": decision.reason.value if decision and decision.reason else None,
         "note": decision.note if decision else "",
+        "named": each.named,
     }
 
 

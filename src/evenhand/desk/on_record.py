@@ -28,13 +28,17 @@ NOT_JUDGED = Fault(
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RunOnRecord:
-    """One run with its numbers, its faults, the decision that stands, and so its state."""
+    """One run with its numbers, its faults, the decision that stands, and so its state.
+
+    `named` is False where the study's folder, when last brought in, named it no longer.
+    """
 
     run: Run
     metrics: RunMetrics
     faults: tuple[Fault, ...]
     decision: Decision | None
     state: RunState
+    named: bool = True
 
     def headline(self, test: Test) -> float | None:
         """The test's headline number, where the run carries it."""
@@ -102,6 +106,7 @@ def load_runs(wb: Workbench, study: str) -> tuple[RunOnRecord, ...]:
     measured = metrics.metrics_of(wb, study)
     triaged = faults.faults_of(wb, study)
     decided = decisions.latest_decisions(wb, study)
+    gone = runs.not_named(wb, study)
     loaded = []
     for run in runs.runs_of(wb, study):
         found = triaged[run.id].faults if run.id in triaged else (NOT_JUDGED,)
@@ -113,6 +118,7 @@ def load_runs(wb: Workbench, study: str) -> tuple[RunOnRecord, ...]:
                 faults=found,
                 decision=last,
                 state=state_of(found, [last] if last else []),
+                named=run.id not in gone,
             )
         )
     return tuple(loaded)

@@ -8,7 +8,7 @@ from datetime import datetime
 from typing import Any
 
 from evenhand.desk.names import names_of
-from evenhand.desk.on_record import StudyOnRecord, load_study
+from evenhand.desk.on_record import StudyOnRecord
 from evenhand.publish.numbers import counted, number, with_unit
 from evenhand.store.history import Change, arrivals_of, history_of
 from evenhand.store.workbench import Workbench
@@ -27,7 +27,10 @@ OF_A_TEST = {"metric": "number compared", "direction": "better direction", "also
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FieldChange:
-    """One field of one record that became another; `record` is "study", "test" or "setup"."""
+    """One field of one record that became another.
+
+    `record` is "study", "test", "setup", "run" or "layout".
+    """
 
     id: int
     at: datetime
@@ -47,13 +50,8 @@ class ChangedTerm:
     words: str
 
 
-def study_changes(wb: Workbench, study: str) -> tuple[FieldChange, ...]:
-    """Every change of the study's own record, its tests and its setups, the first first."""
-    return changes_of(wb, load_study(wb, study))
-
-
 def changes_of(wb: Workbench, record: StudyOnRecord) -> tuple[FieldChange, ...]:
-    """The same of a study that is loaded."""
+    """Every change of the study's own record, its tests and its setups, the first first."""
     places = [
         ("study", "studies", record.study.key),
         *(("test", "tests", key) for key in record.tests),
