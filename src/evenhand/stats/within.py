@@ -20,6 +20,7 @@ from scipy import fft, special
 
 Series = npt.NDArray[np.float64]
 Law = npt.NDArray[np.float64]
+Transform = npt.NDArray[np.complex128]
 Places = npt.NDArray[np.intp]
 
 # Grid points per standard deviation of a block sum. A value between two points is shared between them
@@ -135,8 +136,18 @@ def _convolved(laws: list[tuple[Law, int]]) -> Law:
     points = fft.next_fast_len(size, real=True)
     product = np.ones(points // 2 + 1, dtype=np.complex128)
     for law, times in laws:
-        product *= fft.rfft(law, points) ** times
+        product *= _power(fft.rfft(law, points), times)
     return np.asarray(fft.irfft(product, points)[:size])
+
+
+def _power(transform: Transform, times: int) -> Transform:
+    """A whole power by squaring: some ten times as quick as by logarithms."""
+    power = np.ones_like(transform)
+    for digit in f"{times:b}":
+        power *= power
+        if digit == "1":
+            power *= transform
+    return power
 
 
 def _grid_quantile(law: Law, p: float) -> float:
@@ -156,7 +167,8 @@ def _count_law(places: Places, n: int, block: int, most: int) -> Law:
     whole, rest = divmod(n, block)
     points = fft.next_fast_len(4 * (most + 1), real=True)
     damping = _WRAPPED ** (np.arange(most + 1) / points)
-    product = fft.rfft(_block_counts(places, n, block)[: most + 1] * damping[: block + 1], points) ** whole
+    counts = _block_counts(places, n, block)[: most + 1] * damping[: block + 1]
+    product = _power(fft.rfft(counts, points), whole)
     if rest:
         product *= fft.rfft(_block_counts(places, n, rest)[: most + 1] * damping[: rest + 1], points)
     return np.cumsum(np.asarray(fft.irfft(product, points))[: most + 1] / damping)
