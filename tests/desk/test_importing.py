@@ -483,7 +483,10 @@ def test_a_sensor_log_of_a_whole_day_is_read_once_however_many_runs_name_it(
 
 @pytest.mark.parametrize(
     ("started_at", "why"),
-    [(None, "its start and length are needed"), (NOW + timedelta(days=30), "has no reading in the 8 s from")],
+    [
+        (None, "its start is needed to pick its part"),
+        (NOW + timedelta(days=30), "has no reading in the time from"),
+    ],
 )
 def test_a_run_whose_part_cannot_be_picked_says_why(
     wb: Workbench, sensed: Folder, tmp_path: Path, started_at: object, why: str

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from evenhand.desk.on_record import RunOnRecord, StudyOnRecord
 from evenhand.desk.readings import UNREADABLE
 from evenhand.errors import EvenhandError
+from evenhand.metrics.alignment import Alignment, part_of_run
 from evenhand.records.layouts import Layout
 from evenhand.records.runs import RunState
 from evenhand.records.tests import Measures, Test
@@ -17,7 +18,6 @@ from evenhand.store.workbench import Workbench
 from evenhand.traces.codec import unpack
 from evenhand.traces.sensors import read_sensors
 from evenhand.traces.trace import SensorLog, Trace
-from evenhand.traces.windows import of_run
 from evenhand.triage.candidate import Candidate
 
 OUT = (RunState.SET_ASIDE, RunState.REPLACED)
@@ -58,12 +58,14 @@ class Loader:
     def candidate(self, each: RunOnRecord, test: Test, setup_stamps: Mapping[str, str]) -> Candidate:
         """A run as triage sees it; what it does not say of itself, its setup says for it."""
         trace = self.trace(each, test)
+        sensors, alignment = self.sensors(each, trace)
         return Candidate(
             id=each.run.id,
             label=each.run.label,
             headline=each.headline(test),
             trace=trace,
-            sensors=self.sensors(each),
+            sensors=sensors,
+            alignment=alignment,
             metrics=each.metrics,
             stamps={**setup_stamps, **each.run.stamps},
             ambient_c=each.run.ambient_c,
@@ -79,8 +81,18 @@ class Loader:
             return None
         return unpack(trace_store.packed_trace(self.wb, each.run.id))
 
-    def sensors(self, each: RunOnRecord) -> SensorLog | None:
-        """The readings that belong to the run."""
+    def sensors(self, each: RunOnRecord, trace: Trace | None) -> tuple[SensorLog | None, Alignment | None]:
+        """The readings that belong to the run, and what told which they are."""
+        log = self.sensor_log(each)
+        if log is None:
+            return None, None
+        duration_s = each.run.duration_s or each.metrics.values.get("duration_s")
+        frames = trace.frame_times_ms if trace is not None else None
+        found = part_of_run(log, frames, started_at=each.run.started_at, duration_s=duration_s)
+        return found if found is not None else (None, None)
+
+    def sensor_log(self, each: RunOnRecord) -> SensorLog | None:
+        """The whole sensor log that a run names, where it can be read."""
         run = each.run
         if run.sensors is None or run.sensor_layout is None:
             return None
@@ -89,9 +101,7 @@ class Loader:
             layout = shelves.one(self.wb, Layout, run.sensor_layout)
             data = originals.original(self.wb, run.sensors)
             self.sensor_logs[key] = readable(data, layout, name=run.label)
-        log = self.sensor_logs[key]
-        duration = run.duration_s or each.metrics.values.get("duration_s")
-        return None if log is None else of_run(log, run.started_at, duration)
+        return self.sensor_logs[key]
 
 
 def readable(data: bytes, layout: Layout, *, name: str) -> SensorLog | None:

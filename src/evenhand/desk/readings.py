@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
+from datetime import datetime
 from pathlib import Path
 
 from evenhand.desk.identity import digest
@@ -12,6 +13,7 @@ from evenhand.desk.layouts import Meaning, Question, Shelf, another_kind, meanin
 from evenhand.desk.study_folders import file_bytes
 from evenhand.errors import BadLog, EvenhandError
 from evenhand.folders.study_folder import RunEntry
+from evenhand.metrics.alignment import part_of_run
 from evenhand.metrics.frames import measure
 from evenhand.metrics.run_metrics import RunMetrics
 from evenhand.metrics.score import score_metrics
@@ -24,8 +26,7 @@ from evenhand.traces.frames import read_frames
 from evenhand.traces.probe import Probe, probe
 from evenhand.traces.scores import read_scores
 from evenhand.traces.sensors import read_sensors
-from evenhand.traces.trace import ScoreTable, SensorLog
-from evenhand.traces.windows import of_run
+from evenhand.traces.trace import ScoreTable, SensorLog, Trace
 
 Header = tuple[tuple[str, ...], LogKind, str | None]  # the names, the kind of log, the layout asked for
 
@@ -112,17 +113,14 @@ class Reader:
         except EvenhandError as trouble:
             return unread(seen, replace(source, trouble=trouble))
         metrics = measure(trace)
-        duration = entry.duration_s or metrics.values.get("duration_s")
         metrics = replace(metrics, within_run=within_run(trace))
-        return replace(
-            seen, packed_trace=pack(trace), metrics=with_sensors(metrics, seen, readings, duration)
-        )
+        return replace(seen, packed_trace=pack(trace), metrics=with_sensors(metrics, seen, readings, trace))
 
     def _score(self, entry: RunEntry) -> Reading:
         sensors, readings = self._sensors(entry)
         seen = Reading(entry=entry, sensors=sensors)
         if entry.score is not None:
-            metrics = with_sensors(score_metrics(entry.score), seen, readings, entry.duration_s)
+            metrics = with_sensors(score_metrics(entry.score), seen, readings)
             return replace(seen, score=entry.score, metrics=metrics)
         source, data = self._open(entry.scores or "", LogKind.SCORES, entry.layout)
         seen = replace(seen, log=source)
@@ -133,7 +131,7 @@ class Reader:
             metrics = score_metrics(score)
         except EvenhandError as trouble:
             return unread(seen, replace(source, trouble=trouble))
-        return replace(seen, score=score, metrics=with_sensors(metrics, seen, readings, entry.duration_s))
+        return replace(seen, score=score, metrics=with_sensors(metrics, seen, readings))
 
     def _sensors(self, entry: RunEntry) -> tuple[Source | None, SensorLog | None]:
         if entry.sensors is None:
@@ -184,21 +182,28 @@ def unread(seen: Reading, source: Source) -> Reading:
 
 
 def with_sensors(
-    metrics: RunMetrics, seen: Reading, log: SensorLog | None, duration_s: float | None
+    metrics: RunMetrics, seen: Reading, log: SensorLog | None, trace: Trace | None = None
 ) -> RunMetrics:
     """The metrics of a run together with the summaries of its sensors, or why there are none."""
     if log is None:
         trouble = seen.sensors.trouble if seen.sensors else None
         return metrics if trouble is None else without_sensors(metrics, str(trouble))
-    started_at = seen.entry.started_at
-    part = of_run(log, started_at, duration_s)
-    if part is not None:
-        return replace(metrics, values={**metrics.values, **summarise(part)})
-    if started_at is None or duration_s is None:
-        why = "the sensor log covers more than this run: its start and length are needed to pick its part"
-    else:
-        why = f"the sensor log has no reading in the {duration_s:.0f} s from {started_at.isoformat()}"
-    return without_sensors(metrics, why)
+    duration_s = seen.entry.duration_s or metrics.values.get("duration_s")
+    frames = trace.frame_times_ms if trace is not None else None
+    found = part_of_run(log, frames, started_at=seen.entry.started_at, duration_s=duration_s)
+    if found is None:
+        return without_sensors(metrics, nowhere(log, seen.entry.started_at, duration_s))
+    return replace(metrics, values={**metrics.values, **summarise(found[0])})
+
+
+def nowhere(log: SensorLog, started_at: datetime | None, duration_s: float | None) -> str:
+    """Why no part of a sensor log could be told to be this run's."""
+    if duration_s is None:
+        return "the sensor log covers more than this run: its start and length are needed to pick its part"
+    length = f"the sensor log lasts {log.time_s[-1] - log.time_s[0]:.0f} s, the run {duration_s:.0f} s"
+    if started_at is not None and log.started_at is not None:
+        return f"{length}, and it has no reading in the time from {started_at.isoformat()}"
+    return f"{length}, and neither load nor course tell where it lies: its start is needed to pick its part"
 
 
 def without_sensors(metrics: RunMetrics, why: str) -> RunMetrics:

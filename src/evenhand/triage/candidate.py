@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from evenhand.metrics.alignment import Alignment
 from evenhand.metrics.run_metrics import RunMetrics
 from evenhand.records.tests import Test
 from evenhand.traces.trace import Flaw, SensorLog, Trace
@@ -17,7 +18,8 @@ class Candidate:
 
     `headline` is the test's headline number (average FPS or score). `stamps` are the run's own words
     on driver, os, version, settings. `log_sha256` is the hash of its original bytes. `boot` and `order` are
-    the boot it belongs to and its place in the order of the day, where on record.
+    the boot it belongs to and its place in the order of the day, where on record. `sensors` are the readings
+    taken while it lasted, their time counted from its start, and `alignment` what told which those are.
     """
 
     id: str
@@ -25,6 +27,7 @@ class Candidate:
     headline: float | None
     trace: Trace | None = None
     sensors: SensorLog | None = None
+    alignment: Alignment | None = None
     metrics: RunMetrics | None = None
     stamps: Mapping[str, str] = field(default_factory=dict)
     ambient_c: float | None = None

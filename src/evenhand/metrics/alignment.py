@@ -1,0 +1,291 @@
+"""Where in a sensor log a run lies: two programs log with two clocks, and neither knows of the other.
+
+Three things can tell. The load of a part rises when a run begins and falls when it ends (*edges*). Power,
+clocks and load follow the scene as frame times do (*course*). And both logs may carry times of day, which may
+be set apart by seconds, or by whole quarters of an hour where they live in different time zones (*stated*).
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from enum import StrEnum
+
+import numpy as np
+import numpy.typing as npt
+
+from evenhand.records.layouts import Role
+from evenhand.traces.trace import SensorLog
+from evenhand.traces.windows import between
+
+Floats = npt.NDArray[np.float64]
+
+ACTIVE = (Role.LOAD, Role.POWER)  # what rises with work; clocks of many parts do not
+FOLLOWING = (Role.LOAD, Role.POWER, Role.CLOCK)
+MARGIN_S = 8.0  # what stands before and after a run is judged over this long
+LEAST_EDGE = 0.35  # of a channel's range: half a rise is a menu, or another program
+CLEARER = 0.15  # and by this much more than at any other place
+LEAST_COURSE = 0.75  # correlation, anywhere in the log
+LEAST_COURSE_NEAR = 0.6  # the same, where edges or times of day have told already
+NEAR_S = 5.0
+FEWEST_STEPS = 24  # a course of fewer readings matches anything
+STATED_WITHIN_S = 120.0  # nobody's clocks are set closer than this without trying
+ZONE_S = 900.0  # time zones differ by quarters of an hour
+ZONE_WITHIN_S = 60.0
+MOST_ZONES = 104  # from UTC−12 to UTC+14
+LEAST_RANGE = 0.05  # of the upper end: a channel that hardly moves tells nothing
+ALIKE_S = 3.0  # logs whose lengths differ by less were begun and ended together
+ALIKE_SHARE = 0.05
+WHOLE_SHARE = 0.25  # a log that is longer or shorter by less is taken whole where nothing tells
+
+
+class How(StrEnum):
+    """What told where the run lies."""
+
+    EDGES = "load edges"
+    COURSE = "the course of the run"
+    STATED = "the times of day"
+    TOGETHER = "equal lengths"
+    WHOLE = "nothing: the log is taken whole"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Alignment:
+    """The run begins at `offset_s` of the sensor log.
+
+    `score` is the height of the edges as a share of the channel's range, or the correlation of the courses; 0
+    where neither told. `moved_s` is how far that is from where the times of day put it, None without them.
+    """
+
+    offset_s: float
+    how: How
+    score: float = 0.0
+    moved_s: float | None = None
+
+    @property
+    def zone_s(self) -> float:
+        """The whole quarters of an hour by which the two clocks differ; 0 where they do not."""
+        if self.moved_s is None or abs(self.moved_s) < ZONE_S - ZONE_WITHIN_S:
+            return 0.0
+        return ZONE_S * round(self.moved_s / ZONE_S)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _Grid:
+    """A sensor log at even steps of `step_s`, `size` of them, its channels as rows by what they can tell."""
+
+    step_s: float
+    size: int
+    active: Sequence[Floats]
+    following: Sequence[Floats]
+
+
+def align(
+    log: SensorLog, frame_times_ms: Floats | None, *, duration_s: float, stated_s: float | None = None
+) -> Alignment | None:
+    """Find a run of `duration_s` in a sensor log; None where nothing tells where it lies.
+
+    `frame_times_ms`: shape (n,), the run's frames where it has any. `stated_s` is the second of the log at
+    which the times of day put its start.
+
+    >>> from evenhand.traces.trace import Channel
+    >>> load = np.where((np.arange(120) >= 30) & (np.arange(120) < 90), 97.0, 4.0)
+    >>> channel = Channel(role=Role.LOAD, about="graphics", unit="%", values=load)
+    >>> found = align(SensorLog(time_s=np.arange(120.0), channels=(channel,)), None, duration_s=60.0)
+    >>> found is not None and (found.how.value, round(found.offset_s))
+    ('load edges', 30)
+    """
+    length_s = float(log.time_s[-1] - log.time_s[0]) if log.time_s.size > 1 else 0.0
+    if not math.isfinite(duration_s) or duration_s <= 0 or length_s <= 0:
+        return None
+    grid = _even(log)
+    edges = _by_edges(grid, duration_s, stated_s)
+    course = _by_course(grid, frame_times_ms, edges.offset_s if edges else stated_s)
+    found = course or edges or _by_length(length_s, duration_s, stated_s)
+    if found is None:
+        return None
+    moved = None if stated_s is None else found.offset_s - stated_s
+    return Alignment(offset_s=found.offset_s, how=found.how, score=found.score, moved_s=moved)
+
+
+def part_of_run(
+    log: SensorLog, frame_times_ms: Floats | None, *, started_at: datetime | None, duration_s: float | None
+) -> tuple[SensorLog, Alignment] | None:
+    """The readings taken while a run lasted, their time counted from its start, and what told where it lies.
+
+    Without a duration a log without a time of day is taken to cover the run alone. None where nothing tells.
+    """
+    if duration_s is None:
+        alone = log.started_at is None
+        return (log, Alignment(offset_s=0.0, how=How.WHOLE)) if alone else None
+    stated_s = (started_at - log.started_at).total_seconds() if started_at and log.started_at else None
+    found = align(log, frame_times_ms, duration_s=duration_s, stated_s=stated_s)
+    if found is None:
+        return None
+    if found.how in (How.TOGETHER, How.WHOLE):
+        return log, found
+    part = between(log, found.offset_s, found.offset_s + duration_s)
+    return (part, found) if part.time_s.size else None
+
+
+def _by_length(length_s: float, duration_s: float, stated_s: float | None) -> Alignment | None:
+    """What is left where the readings themselves tell nothing."""
+    if stated_s is not None:
+        inside = -0.5 * duration_s < stated_s < length_s - 0.5 * duration_s
+        return Alignment(offset_s=stated_s, how=How.STATED) if inside else None
+    longer_s = length_s - duration_s
+    if abs(longer_s) <= max(ALIKE_S, ALIKE_SHARE * duration_s):
+        return Alignment(offset_s=0.0, how=How.TOGETHER)
+    if abs(longer_s) <= WHOLE_SHARE * duration_s:
+        return Alignment(offset_s=0.0, how=How.WHOLE)
+    return None
+
+
+# --- edges
+
+
+def _by_edges(grid: _Grid, duration_s: float, stated_s: float | None) -> Alignment | None:
+    """Where load or power rises, stays up for the run's length, and falls."""
+    scores = [_edge_scores(channel, grid.step_s, duration_s) for channel in grid.active]
+    if not scores:
+        return None
+    score: Floats = np.max(scores, axis=0)
+    at_s = _starts_s(grid, duration_s)
+    for near_s, within_s in _places(stated_s):
+        there = np.abs(at_s - near_s) <= within_s if near_s is not None else np.ones(at_s.size, bool)
+        found = _clearest(np.where(there, score, -np.inf), at_s, duration_s)
+        if found is not None:
+            return Alignment(offset_s=found[0], how=How.EDGES, score=found[1])
+    return None
+
+
+def _places(stated_s: float | None) -> Iterator[tuple[float | None, float]]:
+    """Where to look, in order: near the stated time, near it in other time zones, or anywhere."""
+    if stated_s is None:
+        yield None, math.inf
+        return
+    yield stated_s, STATED_WITHIN_S
+    for quarters in sorted(range(-MOST_ZONES, MOST_ZONES + 1), key=abs):
+        if quarters:
+            yield stated_s + quarters * ZONE_S, ZONE_WITHIN_S
+
+
+def _starts_s(grid: _Grid, duration_s: float) -> Floats:
+    """Every start at which at least half of the run lies within the log."""
+    first = -int(0.5 * duration_s / grid.step_s)
+    return np.asarray(np.arange(first, grid.size + first) * grid.step_s, float)
+
+
+def _edge_scores(channel: Floats, step_s: float, duration_s: float) -> Floats:
+    """For every start: the lower one of rise and fall, as a share of the channel's range.
+
+    A run that begins or ends with the log has one edge to show; half of that is what it is worth.
+    """
+    margin = max(1, round(min(MARGIN_S, duration_s / 4) / step_s))
+    run = max(2, round(duration_s / step_s))
+    starts = np.arange(channel.size) - int(0.5 * duration_s / step_s)
+    spread = float(np.subtract(*np.quantile(channel, (0.95, 0.05))))
+    before, begins = _means(channel, starts - margin, margin), _means(channel, starts, margin)
+    ends, after = _means(channel, starts + run - margin, margin), _means(channel, starts + run, margin)
+    rise, fall = (begins - before) / spread, (ends - after) / spread
+    both = np.minimum(rise, fall)
+    one = 0.5 * np.where(np.isnan(rise), fall, np.where(np.isnan(fall), rise, np.nan))
+    held = np.abs(begins - ends) / spread
+    return np.where(np.isfinite(both), both - held / 2, np.where(np.isfinite(one), one, -np.inf))
+
+
+def _means(channel: Floats, starts: npt.NDArray[np.int64], length: int) -> Floats:
+    """The mean of `length` readings from each start; NaN where most of them lie outside."""
+    sums = np.concatenate(([0.0], np.cumsum(channel)))
+    low, high = np.clip(starts, 0, channel.size), np.clip(starts + length, 0, channel.size)
+    counts = high - low
+    with np.errstate(invalid="ignore", divide="ignore"):
+        return np.where(counts * 2 > length, (sums[high] - sums[low]) / counts, np.nan)
+
+
+def _clearest(score: Floats, at_s: Floats, duration_s: float) -> tuple[float, float] | None:
+    """The best place and its score, where it is good enough and no other place is nearly as good."""
+    best = int(np.argmax(score))
+    if not score[best] >= LEAST_EDGE:
+        return None
+    far = np.abs(at_s - at_s[best]) > max(NEAR_S, duration_s / 10)
+    if far.any() and score[best] - score[far].max() < CLEARER:
+        return None
+    top = np.flatnonzero((score >= score[best] - 0.02) & ~far)
+    return float(at_s[top].mean()), float(score[best])
+
+
+# --- course
+
+
+def _by_course(grid: _Grid, frame_times_ms: Floats | None, near_s: float | None) -> Alignment | None:
+    """Where power, clocks or load follow the run's own course."""
+    course = _course(frame_times_ms, grid.step_s)
+    if course is None or course.size > grid.size:
+        return None
+    if not grid.following:
+        return None
+    r: Floats = np.max([np.abs(_correlations(c, course)) for c in grid.following], axis=0)
+    at_s = np.arange(r.size) * grid.step_s
+    if near_s is not None:
+        near = np.where(np.abs(at_s - near_s) <= NEAR_S, r, -1.0)
+        if near.max() >= LEAST_COURSE_NEAR:
+            best = int(np.argmax(near))
+            return Alignment(offset_s=float(at_s[best]), how=How.COURSE, score=float(near[best]))
+        return None
+    best = int(np.argmax(r))
+    far = np.abs(at_s - at_s[best]) > NEAR_S
+    if r[best] < LEAST_COURSE or (far.any() and r[best] - r[far].max() < CLEARER):
+        return None
+    return Alignment(offset_s=float(at_s[best]), how=How.COURSE, score=float(r[best]))
+
+
+def _course(frame_times_ms: Floats | None, step_s: float) -> Floats | None:
+    """Log rate of a run in steps of the sensor log; None where there are too few of them."""
+    if frame_times_ms is None:
+        return None
+    times = frame_times_ms[np.isfinite(frame_times_ms) & (frame_times_ms > 0)]
+    ends_s = np.cumsum(times) / 1000
+    steps = int(ends_s[-1] / step_s) if times.size else 0
+    if steps < FEWEST_STEPS:
+        return None
+    counts = np.diff(np.searchsorted(ends_s, step_s * np.arange(steps + 1)))
+    return np.log(np.maximum(counts, 0.5))
+
+
+def _correlations(channel: Floats, course: Floats) -> Floats:
+    """Pearson's r of the course with every stretch of a channel as long as it; 0 where either is flat."""
+    n = course.size
+    pattern = course - course.mean()
+    norm = float(np.sqrt(pattern @ pattern))
+    sums = np.concatenate(([0.0], np.cumsum(channel)))
+    squares = np.concatenate(([0.0], np.cumsum(channel**2)))
+    mean = (sums[n:] - sums[:-n]) / n
+    energy = np.maximum(squares[n:] - squares[:-n] - n * mean**2, 0.0)
+    products = np.correlate(channel, pattern, mode="valid")
+    flat = energy <= 1e-9 * max(float(channel @ channel), 1e-12)
+    return np.where(flat | (norm <= 0), 0.0, products / np.sqrt(np.where(flat, 1.0, energy)) / (norm or 1.0))
+
+
+def _even(log: SensorLog) -> _Grid:
+    """The readings at even steps of their usual interval, each channel filled over its gaps."""
+    usual_s = float(np.median(np.diff(log.time_s)))
+    step_s = min(max(usual_s, 0.25), 2.0)
+    at_s = log.time_s[0] + np.arange(int((log.time_s[-1] - log.time_s[0]) / step_s) + 1) * step_s
+    rows: dict[Role, list[Floats]] = {role: [] for role in FOLLOWING}
+    for channel in log.channels:
+        known = np.isfinite(channel.values)
+        if channel.role not in rows or np.count_nonzero(known) < 2:
+            continue
+        filled = np.interp(at_s, log.time_s[known], channel.values[known])
+        low, high = np.quantile(filled, (0.05, 0.95))
+        if high - low > LEAST_RANGE * abs(high):
+            rows[channel.role].append(filled)
+    return _Grid(
+        step_s=step_s,
+        size=at_s.size,
+        active=[row for role in ACTIVE for row in rows[role]],
+        following=[row for role in FOLLOWING for row in rows[role]],
+    )
