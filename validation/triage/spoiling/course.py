@@ -9,7 +9,7 @@ import numpy as np
 
 from evenhand.triage.candidate import Candidate
 from validation.triage.runs import Change, again
-from validation.triage.scenes import BEFORE_S, GRID_S, Floats, Scene, draw_course
+from validation.triage.scenes import Floats, Scene, draw_course, inside
 from validation.triage.sensors import Sensing
 from validation.triage.spoiling.ways import Rng, Single, swing
 
@@ -96,15 +96,10 @@ def elsewhere_in_the_game(run: Candidate, scene: Scene, rng: Rng) -> Candidate:
     """Another scene of the same title, with the same average frame time."""
     while True:
         course = draw_course(str(rng.choice(["waves", "steps", "cuts"])), scene.length_s, rng)
-        if swing(_inside(course, scene)) > 0.05:
+        if swing(inside(course, scene)) > 0.05:
             break
-    course = course + np.mean(_inside(scene.course, scene)) - np.mean(_inside(course, scene))
+    course = course + np.mean(inside(scene.course, scene)) - np.mean(inside(course, scene))
     return again(scene, run, Change(scene=replace(scene, course=course)))
-
-
-def _inside(course: Floats, scene: Scene) -> Floats:
-    start = int(BEFORE_S / GRID_S)
-    return course[start : start + int(scene.length_s / GRID_S)]
 
 
 def scattered(run: Candidate, scene: Scene, rng: Rng) -> Candidate:
