@@ -6,7 +6,9 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from tests.publish import saltmarsh as s
+from tests.publish.evidence_samples import samples
 
+from evenhand.publish.figures.evidence import evidence_picture
 from evenhand.publish.figures.intervals import interval_plot
 from evenhand.publish.figures.rate_columns import Rate
 from evenhand.publish.figures.rates import rate_bars
@@ -83,6 +85,15 @@ def draw_all(style: Style) -> dict[str, tuple[Picture, ...]]:
         "strip": run_strip(s.strip(), s.NAMES, style=style),
         "strip, long names": run_strip(s.strip(), s.LONG_NAMES, style=style),
         "strip, five setups": run_strip(_crowded(), s.FIVE_NAMES, style=style),
+        **{
+            f"evidence, {kind}": evidence_picture(found, s.NAMES, style=style)
+            for kind, found in samples().items()
+        },
+        "evidence, long names": evidence_picture(
+            replace(samples()["level, peers"], run="a label that somebody made too long " * 4),
+            s.LONG_NAMES,
+            style=style,
+        ),
         "strip, one run": run_strip(
             RunStrip(test="regatta", runs=tuple(s.runs_of("plover", value=165, n=1))), s.NAMES, style=style
         ),

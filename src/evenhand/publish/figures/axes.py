@@ -15,6 +15,10 @@ from evenhand.records.faults import Place, Severity
 NEAR = 8  # units: places nearer to each other than this are drawn as one
 LONG_S = 300  # runs from this length on are told in minutes
 TICK = 4  # units: how far a tick reaches
+CLEAR = 0.3  # of the type size: ticks keep this far from the ends of their scale
+APART = 1.0  # of the type size: and this far from each other
+NEXT = 2.6  # from a round step to the next smaller one: 5, 2, 1, 0.5
+TALL = 7.0  # of the type size: from this height on three ticks are wanted
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -26,7 +30,7 @@ class Axes:
     end_s: float
     low: float
     high: float
-    step: float
+    step: float = 1.0
 
     def x(self, seconds: float) -> float:
         """The place of a time, held within the box."""
@@ -39,15 +43,25 @@ class Axes:
 
     @property
     def ticks(self) -> list[float]:
-        """The round values between the ends."""
-        first, last = -int(-self.low // self.step), int(self.high // self.step)
+        """The round values between the ends, none so near an end that its number would stand outside."""
+        clear = CLEAR * self.style.text[1] / (self.box.bottom - self.box.top) * (self.high - self.low)
+        first, last = -int(-(self.low + clear) // self.step), int((self.high - clear) // self.step)
         return [i * self.step for i in range(first, last + 1)]
 
 
-def steps_for(box: Box, span: float, style: Style) -> float:
-    """A round step whose ticks stand clear of each other in a box of this height."""
-    most = max(1, int((box.bottom - box.top) / (2.2 * style.text[1])))
-    return nice_steps(span, min(most, 4))
+def stepped(axes: Axes) -> Axes:
+    """The axes with the largest round step that shows two ticks, or three where there is height for them."""
+    height, size = axes.box.bottom - axes.box.top, axes.style.text[1]
+    wanted = 3 if height > TALL * size else 2
+    step = nice_steps(axes.high - axes.low, 1)
+    found = replace(axes, step=step)
+    for _ in range(4):
+        tried = replace(axes, step=nice_steps(step / NEXT, 1))
+        apart = tried.step / (axes.high - axes.low) * height
+        if len(found.ticks) >= wanted or apart < APART * size:
+            break
+        step, found = tried.step, tried
+    return found
 
 
 def tick_words(axes: Axes, unit: str, *, signed: bool = False) -> list[str]:

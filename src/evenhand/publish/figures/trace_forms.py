@@ -11,12 +11,13 @@ from evenhand.publish.figures.axes import TICK, Axes
 from evenhand.publish.figures.thinning import Floats, readable, thinned
 from evenhand.publish.numbers import counted, number, with_unit
 from evenhand.publish.palette import Slot
-from evenhand.publish.svg import Drawn, Pen, Shape, line
+from evenhand.publish.svg import Drawn, Pen, Shape, line, path
 
-HEADROOM = 2.0  # the scale ends at this multiple of the median frame at most; longer ones run off it
+HEADROOM = 2.5  # the scale ends at this multiple of the median frame at most; longer ones run off it
 USUAL = 0.99  # of the frames stand well within the scale
 ABOVE = 1.25  # of the usual frames' longest: what the scale holds at least
 COLUMNS = 420
+DOT_COLUMNS = 240
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -67,6 +68,17 @@ def own_trace(trace: Line, slot: Slot, axes: Axes) -> Drawn:
     """The run itself, in its build's colour."""
     d = outline(trace, axes, least=1.5 * axes.style.unit)
     return Shape(tag="path", place={"d": d}, paint={"fill": slot.ink})
+
+
+def dotted_trace(trace: Line, slot: Slot, axes: Axes) -> Drawn:
+    """The run as dots, one wherever any frame of a column lies: shows steps that an outline would hide."""
+    wide, tall = (axes.box.right - axes.box.left) / DOT_COLUMNS, 2.2 * axes.style.unit
+    begins_s = np.cumsum(trace.frame_times_ms) / 1000.0 - trace.frame_times_ms / 1000.0 + trace.begins_s
+    columns = [int(axes.x(float(s)) // wide) for s in begins_s]
+    rows = [int(axes.y(float(ms)) // tall) for ms in trace.frame_times_ms]
+    cells = sorted(set(zip(columns, rows, strict=True)))
+    d = "".join(f"M{c * wide:.1f} {(r + 0.5) * tall:.1f}h{wide * 0.8:.1f}" for c, r in cells)
+    return path(d, Pen(ink=slot.ink, width=tall * 0.8))
 
 
 def sibling_traces(siblings: Sequence[Line], axes: Axes) -> list[Drawn]:

@@ -19,7 +19,7 @@ from evenhand.publish.figures.axes import (
     gutter,
     held,
     mark_places,
-    steps_for,
+    stepped,
     tick_words,
     time_below,
 )
@@ -121,14 +121,9 @@ def _axes(begun: Frame, traces: Sequence[Line], scene: TraceScene) -> Axes:
     size = style.text[1]
     over = ROW * size * len(_labelled(scene.faults)) + _hitch_room(scene, style) + 0.4 * size
     box = Box(left=body.left, right=body.right, top=body.top + over, bottom=body.bottom - 1.35 * size)
-    axes = Axes(
-        box=box,
-        style=style,
-        end_s=max(trace.end_s for trace in traces),
-        low=max(0.0, low - 0.12 * (high - low)),
-        high=high,
-        step=steps_for(box, high - low, style),
-    )
+    end_s = max(trace.end_s for trace in traces)
+    low = max(0.0, low - 0.12 * (high - low))
+    axes = stepped(Axes(box=box, style=style, end_s=end_s, low=low, high=high))
     return replace(axes, box=replace(box, left=body.left + gutter(tick_words(axes, "ms"), style)))
 
 

@@ -1,0 +1,186 @@
+"""One fault of one run as one picture: where it is, against the siblings, so that a glance can check it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from itertools import pairwise
+
+from evenhand.errors import NotEnoughRuns
+from evenhand.publish.faces import elide, width
+from evenhand.publish.figures.axes import Axes, gutter, mark_places, stepped, time_below
+from evenhand.publish.figures.evidence_beside import (
+    described,
+    draw_density,
+    draw_numbers,
+    draw_stamps,
+    numbers_captions,
+    numbers_height,
+    stamps_caption,
+    stamps_height,
+)
+from evenhand.publish.figures.evidence_time import (
+    Scope,
+    captions_of,
+    draw_over_time,
+    in_full,
+    scope_of,
+    ticks_of,
+)
+from evenhand.publish.figures.evidence_views import (
+    Evidence,
+    OverTime,
+    RunNumbers,
+    StampRows,
+)
+from evenhand.publish.figures.frame import finish, frame
+from evenhand.publish.names import Names
+from evenhand.publish.numbers import NO_BREAK, capital
+from evenhand.publish.palette import Slot
+from evenhand.publish.picture import Picture
+from evenhand.publish.style import Style
+from evenhand.publish.svg import Box, Drawn, Words
+
+CAPTION = 1.45  # of the type size: a view's caption, and the room for ticks below it
+BELOW = 0.4  # of the type size: between two views
+TIMES = 1.35  # of the type size: the round times below the lowest view over time
+ROOMY = 9.0  # of the type size: a view over time where the picture may grow
+TRACE = 0.55  # of the height of two views over time: the upper one
+DENSITY = 0.28  # of the width: a density beside its trace
+GAP = 0.5  # of the type size: between the two
+LOOSE = 1.6  # of the least height: what a view that stands alone may take
+MOST_REST = 0.6  # of the body: a second view without time
+MOST_FOOT = 3  # lines
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Lane:
+    """A view over time, the scale it needs, and the room of its caption and plot."""
+
+    view: OverTime
+    scope: Scope
+    room: Box
+
+
+def evidence_picture(evidence: Evidence, names: Names, *, style: Style) -> tuple[Picture, ...]:
+    """One fault with its trace, a second view, or both. Raises NotEnoughRuns where nothing can be drawn."""
+    if evidence.trace is None and evidence.below is None:
+        raise NotEnoughRuns("no view to draw", where=evidence.run, todo="give a trace or a second view")
+    said, told = _headline(evidence, names), _sentence(evidence.fault.evidence)
+    foot = [told, f"Run: {evidence.run}.".replace(" ", NO_BREAK)]
+    begun = frame(said, foot, style=style, wanted=_wanted(evidence, style), most_foot=MOST_FOOT)
+    lanes, rest = _lanes(evidence, begun.body, style)
+    drawn = _draw_lanes(lanes, evidence, names.slot(evidence.setup), style)
+    drawn += _draw_rest(evidence, rest, names, style)
+    seen = [told, *(in_full(lane.view, lane.scope) for lane in lanes), *described(evidence.below)]
+    return (finish(begun, drawn, title=f"{said}, run {evidence.run}", description=" ".join(seen)),)
+
+
+def _headline(evidence: Evidence, names: Names) -> str:
+    title = evidence.fault.title
+    where = f"{names.setup(evidence.setup)} in {names.test(evidence.test)}"
+    return f"{where}: {title[:1].lower()}{title[1:]}"
+
+
+def _sentence(words: str) -> str:
+    return capital(words if words.endswith(".") else f"{words}.")
+
+
+def _over_time(evidence: Evidence) -> list[OverTime]:
+    below = evidence.below
+    upper = [evidence.trace] if evidence.trace else []
+    return [*upper, *([] if below is None or isinstance(below, RunNumbers | StampRows) else [below])]
+
+
+def _rest_height(evidence: Evidence, style: Style) -> float:
+    """How high the second view stands where it has no time to the right, its caption included."""
+    below, caption = evidence.below, CAPTION * style.text[1]
+    if isinstance(below, RunNumbers):
+        return caption + BELOW * style.text[1] + numbers_height(below, style)
+    return (
+        caption + BELOW * style.text[1] + stamps_height(below, style) if isinstance(below, StampRows) else 0.0
+    )
+
+
+def _wanted(evidence: Evidence, style: Style) -> float:
+    views, size = len(_over_time(evidence)), style.text[1]
+    return views * (ROOMY + CAPTION) * size + (TIMES * size if views else 0) + _rest_height(evidence, style)
+
+
+def _lanes(evidence: Evidence, body: Box, style: Style) -> tuple[list[Lane], Box]:
+    """The views over time with their room from the top down, and the room left for a view without."""
+    views = _over_time(evidence)
+    if not views:
+        return [], _middle(evidence, body, style)
+    floor = body.bottom - min(_rest_height(evidence, style), MOST_REST * (body.bottom - body.top))
+    end = floor - TIMES * style.text[1]
+    middle = body.top + TRACE * (end - body.top)
+    edges = [body.top, middle, end] if len(views) == 2 else [body.top, end]
+    rooms = [replace(body, top=top, bottom=low) for top, low in pairwise(edges)]
+    rooms[1:] = [replace(room, top=room.top + BELOW * style.text[1]) for room in rooms[1:]]
+    lanes = [
+        Lane(view=view, scope=scope_of(view, evidence.run), room=room)
+        for view, room in zip(views, rooms, strict=True)
+    ]
+    return lanes, replace(body, top=floor + (BELOW * style.text[1] if floor < body.bottom else 0.0))
+
+
+def _middle(evidence: Evidence, body: Box, style: Style) -> Box:
+    """The room of a view that stands alone: no higher than does it good, in the middle of the body."""
+    spare = body.bottom - body.top - LOOSE * _rest_height(evidence, style)
+    return replace(body, bottom=body.bottom - max(spare, 0.0) / 2)
+
+
+def _draw_lanes(lanes: list[Lane], evidence: Evidence, slot: Slot, style: Style) -> list[Drawn]:
+    """Each view with its caption and the fault's places, all on one clock; round times under the last."""
+    density = evidence.trace.density if evidence.trace else None
+    drawn: list[Drawn] = []
+    for lane, axes in zip(lanes, _all_axes(lanes, style, wide=density is None), strict=True):
+        drawn += mark_places(evidence.fault.places, axes, evidence.fault.severity, bottom=axes.box.bottom)
+        drawn += draw_over_time(lane.view, lane.scope, axes, slot)
+        drawn.append(
+            _caption(captions_of(lane.view, lane.scope), replace(lane.room, right=axes.box.right), style)
+        )
+        if density and lane.view is evidence.trace:
+            beside = replace(axes.box, left=axes.box.right + GAP * style.text[1], right=lane.room.right)
+            drawn += draw_density(density, replace(axes, box=beside), slot)
+            drawn.append(_caption([f"{density.what}."], replace(beside, top=lane.room.top), style))
+        drawn += time_below(axes) if lane is lanes[-1] else []
+    return drawn
+
+
+def _all_axes(lanes: list[Lane], style: Style, *, wide: bool) -> list[Axes]:
+    """The axes of every view over time: one clock, one left edge."""
+    end_s = max((lane.scope.end_s for lane in lanes), default=0.0) or 1.0
+    axes = [_axes(lane, style, end_s) for lane in lanes]
+    ticks = [text for lane, own in zip(lanes, axes, strict=True) for text in ticks_of(lane.scope, own)]
+    left = gutter(ticks, style)
+    less = 0.0 if wide else DENSITY * style.width
+    boxes = [replace(own.box, left=own.box.left + left, right=own.box.right - less) for own in axes]
+    return [replace(own, box=box) for own, box in zip(axes, boxes, strict=True)]
+
+
+def _axes(lane: Lane, style: Style, end_s: float) -> Axes:
+    scope, room = lane.scope, lane.room
+    box = replace(room, top=room.top + CAPTION * style.text[1])
+    return stepped(Axes(box=box, style=style, end_s=end_s, low=scope.low, high=scope.high))
+
+
+def _draw_rest(evidence: Evidence, room: Box, names: Names, style: Style) -> list[Drawn]:
+    """The second view where it has no time to the right."""
+    below, box = evidence.below, replace(room, top=room.top + CAPTION * style.text[1])
+    if isinstance(below, RunNumbers):
+        drawn = draw_numbers(below, box, style, (evidence.setup, names))
+        return [*drawn, _caption(numbers_captions(below), room, style)]
+    if isinstance(below, StampRows):
+        return [*draw_stamps(below, box, style), _caption([stamps_caption(below)], room, style)]
+    return []
+
+
+def _caption(sentences: Sequence[str], room: Box, style: Style) -> Drawn:
+    """As many of the sentences as stand on one line, the first in any case."""
+    size = style.text[1]
+    whole = [" ".join(sentences[:n]) for n in range(len(sentences), 0, -1)]
+    said = next((text for text in whole if width(text, size) <= room.right - room.left), sentences[0])
+    text = elide(said, room.right - room.left, size)
+    return Words(x=room.left, y=room.top + 0.8 * size, text=text, size=size, ink="ink2")

@@ -1,0 +1,225 @@
+"""Views with time to the right: what range they need, and how each is drawn on its axes."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from evenhand.errors import NotEnoughRuns
+from evenhand.publish.figures.axes import Axes, grid, tick_words
+from evenhand.publish.figures.evidence_views import (
+    DifferenceCurve,
+    HitchRows,
+    OverTime,
+    Reading,
+    SensorCurve,
+    TraceAgainstSiblings,
+)
+from evenhand.publish.figures.thinning import Floats, turning_points
+from evenhand.publish.figures.trace_forms import (
+    dotted_trace,
+    limits_of,
+    lines_of,
+    long_ticks,
+    long_words,
+    own_trace,
+    sibling_traces,
+)
+from evenhand.publish.numbers import counted, margin_words, number, with_unit
+from evenhand.publish.palette import Slot
+from evenhand.publish.svg import Box, Drawn, Pen, Words, line, path, rect
+
+POINTS = 600  # a line goes through no more
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Scope:
+    """What a view needs of its axes: from which value to which, in which unit, to which second."""
+
+    low: float
+    high: float
+    unit: str
+    end_s: float
+    signed: bool = False
+    rows: int = 0
+
+
+def scope_of(view: OverTime, run: str) -> Scope:
+    """The scale of a view. Raises NotEnoughRuns where it holds nothing that can be drawn."""
+    if isinstance(view, TraceAgainstSiblings):
+        return _trace_scope(view, run)
+    if isinstance(view, HitchRows):
+        rows = (view.own, *view.siblings)
+        return Scope(low=0, high=len(rows), unit="", end_s=_end(rows), rows=len(rows))
+    if isinstance(view, DifferenceCurve):
+        ends = [0.0, *(view.allowed or ())]
+        return _scope((*view.against, *view.among), ends, ("%", _end([view.times_s])), signed=True)
+    readings = (view.own, *view.siblings)
+    ends = [] if view.limit is None else [view.limit]
+    end_s = _end([r.times_s for r in readings])
+    return _scope([r.values for r in readings], ends, (view.unit, end_s))
+
+
+def _end(times: Sequence[Floats]) -> float:
+    return max((float(t.max()) for t in times if t.size), default=0.0)
+
+
+def _trace_scope(view: TraceAgainstSiblings, run: str) -> Scope:
+    own = lines_of([view.frame_times_ms])
+    if not own:
+        raise NotEnoughRuns("no readable frame to draw", where=run, todo="choose another run")
+    traces = [*own, *lines_of(view.siblings, view.begins_s)]
+    low, high = limits_of(traces)
+    end_s = max(trace.end_s for trace in traces)
+    return Scope(low=max(0.0, low - 0.12 * (high - low)), high=high, unit="ms", end_s=end_s)
+
+
+def _scope(
+    series: Sequence[Floats], ends: Sequence[float], told: tuple[str, float], *, signed: bool = False
+) -> Scope:
+    """From the least to the greatest of what is drawn, with a little air."""
+    known = np.concatenate([*(s[np.isfinite(s)] for s in series), np.array(ends, float)])
+    low, high = (float(known.min()), float(known.max())) if known.size else (0.0, 1.0)
+    air = 0.1 * (high - low) or 0.05 * abs(high) or 1.0
+    return Scope(low=low - air, high=high + air, unit=told[0], end_s=told[1], signed=signed)
+
+
+def ticks_of(scope: Scope, axes: Axes) -> list[str]:
+    """The ticks of these axes in words; rows have none."""
+    return [] if scope.rows else tick_words(axes, scope.unit, signed=scope.signed)
+
+
+def captions_of(view: OverTime, scope: Scope) -> list[str]:
+    """What a view shows, and what is grey in it, in sentences of which the first matters most."""
+    if isinstance(view, TraceAgainstSiblings):
+        ticks = ["Ticks: longer frames."] if _longer(view, scope) else []
+        return [f"{view.what}.", *_grey(len(lines_of(view.siblings))), *ticks]
+    if isinstance(view, DifferenceCurve):
+        grey = ["Grey: siblings to each other."] if view.among else []
+        return [f"{view.what}.", *([f"Band: {_band_words(view.allowed)}."] if view.allowed else []), *grey]
+    if isinstance(view, HitchRows):
+        return [f"{view.what}: {number(view.own.size)}.", *_theirs(view)]
+    return [f"{view.what}.", *_grey(len(view.siblings))]
+
+
+def in_full(view: OverTime, scope: Scope) -> str:
+    """The same for the description, long frames counted."""
+    if isinstance(view, TraceAgainstSiblings):
+        said = [f"{view.what}.", *_grey(len(lines_of(view.siblings))), _longer(view, scope)]
+        return " ".join(sentence for sentence in said if sentence)
+    return " ".join(captions_of(view, scope))
+
+
+def _longer(view: TraceAgainstSiblings, scope: Scope) -> str:
+    return long_words(lines_of([view.frame_times_ms])[0], lines_of(view.siblings), scope.high)
+
+
+def _grey(siblings: int) -> list[str]:
+    return [f"Grey: {counted(siblings, 'sibling')}."] if siblings else []
+
+
+def _theirs(view: HitchRows) -> list[str]:
+    """How many siblings there are, and how many hitches each has."""
+    counts = sorted(times.size for times in view.siblings)
+    if not counts:
+        return []
+    each = number(counts[0]) + (f" to {number(counts[-1])}" if counts[-1] > counts[0] else "")
+    return [f"Grey: {counted(len(counts), 'sibling')}, {each}{' each' if len(counts) > 1 else ''}."]
+
+
+def _band_words(allowed: tuple[float, float]) -> str:
+    low, high = allowed
+    if low == -high:
+        return margin_words(high / 100)
+    decimals = 0 if low == int(low) and high == int(high) else 1
+    ends = [number(end, decimals, signed=True) for end in (low, high)]
+    return with_unit(f"{ends[0]} to {ends[1]}", "%")
+
+
+def draw_over_time(view: OverTime, scope: Scope, axes: Axes, slot: Slot) -> list[Drawn]:
+    """The view on its axes."""
+    if isinstance(view, TraceAgainstSiblings):
+        own, siblings = lines_of([view.frame_times_ms])[0], lines_of(view.siblings, view.begins_s)
+        drawn_own = dotted_trace(own, slot, axes) if view.dots else own_trace(own, slot, axes)
+        traces = [*sibling_traces(siblings, axes), drawn_own]
+        return [*grid(axes, "ms"), *traces, *long_ticks(own, siblings, axes)]
+    if isinstance(view, HitchRows):
+        return _hitch_rows(view, axes, slot)
+    if isinstance(view, DifferenceCurve):
+        return _difference(view, axes, slot)
+    return _sensor(view, scope, axes, slot)
+
+
+def _difference(view: DifferenceCurve, axes: Axes, slot: Slot) -> list[Drawn]:
+    """The band between its posts, siblings among themselves pale, the run against each in its colour."""
+    box, style = axes.box, axes.style
+    drawn: list[Drawn] = []
+    if view.allowed:
+        top, bottom = axes.y(view.allowed[1]), axes.y(view.allowed[0])
+        post = Pen(ink="post", width=style.post * 0.8)
+        drawn.append(rect(Box(left=box.left, top=top, right=box.right, bottom=bottom), fill="band"))
+        drawn += [line((box.left, y), (box.right, y), post) for y in (top, bottom)]
+    dots = Pen(ink="post", width=style.hair * 1.3, dash=f"{style.hair * 1.3:.1f} {4.5 * style.unit:.1f}")
+    drawn += [*grid(axes, "%", signed=True), line((box.left, axes.y(0)), (box.right, axes.y(0)), dots)]
+    pale, own = (
+        Pen(ink="grey", width=1.2 * style.unit, opacity=0.6),
+        Pen(ink=slot.ink, width=1.9 * style.unit),
+    )
+    for series, pen in ((view.among, pale), (view.against, own)):
+        drawn += [_curve(Reading(times_s=view.times_s, values=values), axes, pen) for values in series]
+    return drawn
+
+
+def _sensor(view: SensorCurve, scope: Scope, axes: Axes, slot: Slot) -> list[Drawn]:
+    pale = Pen(ink="grey", width=1.6 * axes.style.unit, opacity=0.6)
+    own = Pen(ink=slot.ink, width=2.4 * axes.style.unit)
+    siblings = [_curve(reading, axes, pale) for reading in view.siblings]
+    return [*grid(axes, scope.unit), *siblings, *_limit(view, axes), _curve(view.own, axes, own)]
+
+
+def _limit(view: SensorCurve, axes: Axes) -> list[Drawn]:
+    """The limit as a dashed line, named at the end that the run is farther from."""
+    if view.limit is None:
+        return []
+    box, style, size = axes.box, axes.style, axes.style.text[1]
+    y, known = axes.y(view.limit), view.own.values[np.isfinite(view.own.values)]
+    dash = Pen(ink="post", width=style.post * 0.8, dash=f"{5 * style.unit:g} {4 * style.unit:g}")
+    at_left = known.size > 0 and abs(known[0] - view.limit) > abs(known[-1] - view.limit)
+    x, anchor = (box.left + 0.3 * size, "start") if at_left else (box.right - 0.3 * size, "end")
+    words = Words(x=x, y=y - 0.25 * size, text=view.limit_words, size=size, anchor=anchor, halo="paper")
+    words = replace(words, y=y + 0.95 * size) if words.box.top < box.top else words
+    return [line((box.left, y), (box.right, y), dash), *([words] if view.limit_words else [])]
+
+
+def _curve(reading: Reading, axes: Axes, pen: Pen) -> Drawn:
+    """A line through the readings, broken where one is missing."""
+    kept = turning_points(reading.values, POINTS)
+    parts, up = [], True
+    for second, value in zip(reading.times_s[kept], reading.values[kept], strict=True):
+        if np.isnan(value):
+            up = True
+            continue
+        parts.append(f"{'M' if up else 'L'}{axes.x(float(second)):.1f} {axes.y(float(value)):.1f}")
+        up = False
+    return path("".join(parts), pen)
+
+
+def _hitch_rows(view: HitchRows, axes: Axes, slot: Slot) -> list[Drawn]:
+    """One row a run, this one on top and taller, a stroke at each hitch."""
+    box, style = axes.box, axes.style
+    rows = (view.own, *view.siblings)
+    shares = [2.0, *[1.0] * len(view.siblings)]
+    unit = (box.bottom - box.top) / sum(shares)
+    drawn: list[Drawn] = []
+    top = box.top
+    for i, (times, share) in enumerate(zip(rows, shares, strict=True)):
+        tall = share * unit
+        middle, reach = top + tall / 2, 0.36 * tall
+        pen = Pen(ink=slot.ink if i == 0 else "grey", width=(2.4 if i == 0 else 1.6) * style.unit)
+        xs = [axes.x(float(s)) for s in times]
+        drawn += [line((x, middle - reach), (x, middle + reach), pen) for x in xs]
+        drawn.append(line((box.left, top + tall), (box.right, top + tall), Pen(ink="line", width=style.hair)))
+        top += tall
+    return drawn

@@ -1,0 +1,270 @@
+"""One picture for each kind of evidence: what is marked, what is said, what lies on one clock."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from tests.publish import evidence_samples as e
+from tests.publish import saltmarsh as s
+from tests.publish.svg_reading import SVG, root_of, texts
+
+from evenhand.errors import NotEnoughRuns
+from evenhand.publish.figures.evidence import evidence_picture
+from evenhand.publish.figures.evidence_views import (
+    DifferenceCurve,
+    Evidence,
+    HitchRows,
+    Reading,
+    SensorCurve,
+    Stamp,
+    StampRows,
+    TraceAgainstSiblings,
+)
+from evenhand.publish.palette import slot
+from evenhand.publish.picture import Picture
+from evenhand.publish.style import card, page
+from evenhand.records.faults import Severity
+
+FAULT, TIDE, GREY, BAND, POST = "#b3261e", "#094a9c", "#737f7b", "#dde7e2", "#4a5754"
+
+
+def drawn(found: Evidence) -> Picture:
+    return evidence_picture(found, s.NAMES, style=card())[0]
+
+
+def said(picture: Picture) -> list[str]:
+    return [text.words.text.replace("\u00a0", " ") for text in texts(picture)]
+
+
+def lines(picture: Picture, ink: str) -> list[dict[str, float]]:
+    return [
+        {key: float(at.attrib[key]) for key in ("x1", "x2", "y1", "y2")}
+        for at in root_of(picture).iter(f"{SVG}line")
+        if at.attrib["stroke"] == ink
+    ]
+
+
+def bars(picture: Picture, ink: str = FAULT) -> list[tuple[float, float]]:
+    """From where to where the bars over the places reach."""
+    return [(at["x1"], at["x2"]) for at in lines(picture, ink) if at["y1"] == at["y2"]]
+
+
+@pytest.mark.parametrize("kind", list(e.samples()))
+def test_the_title_is_the_headline_and_the_evidence_stands_whole_at_the_foot(kind):
+    found = e.samples()[kind]
+    told = " ".join(said(drawn(found)))
+    title = found.fault.title
+    assert f"Plover in Hollow Regatta: {title[0].lower()}{title[1:]}" in told
+    assert found.fault.evidence in told
+    assert "Run: Plover, Hollow Regatta 3." in told
+
+
+@pytest.mark.parametrize("kind", ["loading", "sag", "throttling"])
+def test_a_place_is_marked_at_the_same_seconds_in_both_views(kind):
+    found = bars(drawn(e.samples()[kind]))
+    assert len(found) == 2
+    assert found[0] == found[1]
+
+
+def test_every_place_has_its_own_bar_at_its_own_seconds():
+    picture = drawn(e.capped())
+    (first, second) = bars(picture)
+    trace_end_s = e.held_ms(5).sum() / 1000
+    per_s = (first[1] - first[0]) / 9  # the first place is from 2 to 11 s
+    assert second[0] - first[0] == pytest.approx(22 * per_s, abs=1)
+    assert second[1] - second[0] == pytest.approx(14 * per_s, abs=1)
+    left = first[0] - 2 * per_s
+    assert left + trace_end_s * per_s < picture.width
+
+
+def test_what_is_only_a_note_is_marked_without_red():
+    found = e.noted()
+    assert not lines(drawn(found), FAULT)
+    assert bars(drawn(found), POST)
+    doubted = replace(found, fault=replace(found.fault, severity=Severity.IN_DOUBT))
+    assert len(bars(drawn(doubted))) == 1
+
+
+def test_the_difference_leaves_its_band_exactly_where_the_place_is():
+    picture = drawn(e.loading())
+    band = next(r for r in root_of(picture).iter(f"{SVG}rect") if r.attrib["fill"] == BAND)
+    top = float(band.attrib["y"])
+    (left, right), _ = bars(picture)
+    curves = [p for p in root_of(picture).iter(f"{SVG}path") if p.attrib.get("stroke") == TIDE]
+    assert len(curves) == 4
+    for curve in curves:
+        points = [
+            tuple(map(float, point.split()))
+            for point in curve.attrib["d"].replace("M", "L").split("L")
+            if point
+        ]
+        beyond = [x for x, y in points if y < top]
+        assert min(beyond) == pytest.approx(left, abs=20)
+        assert max(beyond) == pytest.approx(right, abs=20)
+    assert "Frame time against each sibling. Band: ±6 %. Grey: siblings to each other." in said(picture)
+
+
+def test_a_band_that_is_not_even_says_both_ends():
+    found = e.evidence(
+        e.fault("Slow", "It is slow."),
+        None,
+        DifferenceCurve(times_s=e.BINS_S, against=(e.curve(1),), allowed=(-1.5, 4)),
+    )
+    assert "Frame time against each sibling. Band: −1.5 to +4.0 %." in said(drawn(found))
+
+
+def test_a_missing_reading_breaks_the_line_and_is_not_drawn_as_a_value():
+    at = np.arange(10.0)
+    values = np.where(at == 4, np.nan, 4.0 + at / 10)
+    found = e.evidence(
+        e.fault("Falls", "It falls."),
+        None,
+        SensorCurve(what="Clock", unit="GHz", own=Reading(times_s=at, values=values)),
+    )
+    picture = drawn(found)
+    (curve,) = [p for p in root_of(picture).iter(f"{SVG}path") if p.attrib.get("stroke") == TIDE]
+    assert curve.attrib["d"].count("M") == 2
+    assert curve.attrib["d"].count("L") == 7
+    assert "nan" not in picture.svg
+
+
+def test_the_limit_is_named_at_the_end_that_the_run_is_farther_from():
+    rising = e.hot()
+    sensor = rising.below
+    assert isinstance(sensor, SensorCurve)
+    falling = replace(sensor, own=replace(sensor.own, values=sensor.own.values[::-1]))
+
+    def x(found: Evidence) -> float:
+        return next(t.words.x for t in texts(drawn(found)) if t.words.text == "limit 95 °C")
+
+    assert x(rising) < 960 < x(replace(rising, below=falling))
+
+
+def test_the_density_peaks_on_the_line_of_the_trace_it_stands_beside():
+    picture = drawn(e.capped())
+    words = next(t for t in texts(picture) if t.words.text == "144.0 fps")
+    paths = [p.attrib["d"] for p in root_of(picture).iter(f"{SVG}path") if p.attrib.get("fill") == TIDE]
+    trace, density = paths
+    cells = [cell.split("V") for cell in density.split("M")[1:]]
+    longest = max(cells, key=lambda cell: float(cell[1].split("H")[1]))
+    y = float(longest[1].split("H")[0])
+    assert f"V{y:.0f}" in {f"V{float(v.split('H')[0]):.0f}" for v in trace.split("V")[1:-1]}
+    assert words.words.y < y < words.words.y + 60
+    assert "How often." in said(picture)
+
+
+def test_frames_that_step_are_dots_on_two_rows():
+    picture = drawn(e.stepped())
+    (dots,) = [p for p in root_of(picture).iter(f"{SVG}path") if p.attrib.get("stroke") == TIDE]
+    rows = sorted({float(cell.split(" ")[1].split("h")[0]) for cell in dots.attrib["d"].split("M")[1:]})
+    gaps = np.diff(rows)
+    assert (gaps > 50).sum() == 1
+    assert {"1 refresh", "2 refreshes"} <= set(said(picture))
+
+
+def test_each_run_has_its_row_of_hitches():
+    found = e.hitched()
+    view = found.below
+    assert isinstance(view, HitchRows)
+    picture = drawn(found)
+    own = [at for at in lines(picture, TIDE) if at["x1"] == at["x2"]]
+    assert len(own) == view.own.size == 19
+    tall = {round(at["y2"] - at["y1"]) for at in own}
+    others = [
+        at for at in lines(picture, GREY) if at["x1"] == at["x2"] and at["y1"] > min(o["y1"] for o in own)
+    ]
+    assert len(others) == sum(times.size for times in view.siblings)
+    assert {round(at["y2"] - at["y1"]) for at in others} < {t / 2 for t in tall} or len(tall) == 1
+    assert "Hitches: 19. Grey: four siblings, 1 to 4 each." in said(picture)
+
+
+def test_numbers_of_runs_stand_on_one_scale_other_setups_in_rows_of_their_own():
+    picture = drawn(e.samples()["level, peers"])
+    assert {"Plover", "Dunlin", "Wren", "143.9 fps"} <= set(said(picture))
+
+    def places(number: int) -> list[tuple[float, float]]:
+        marks = [p for p in root_of(picture).iter(f"{SVG}path") if p.attrib["d"] == slot(number).mark]
+        at = [m.attrib["transform"].split("(")[1].split(")")[0].split() for m in marks]
+        return [(float(x), float(y)) for x, y in at]
+
+    plover, dunlin, wren = places(2), places(3), places(1)
+    assert len(plover) == 5  # this run and its four siblings: one form
+    assert len(dunlin) == 3
+    assert len({y for _, y in plover}) == 1
+    own = plover[-1][0]
+    assert max(x for x, _ in wren) < own < min(x for x, _ in dunlin)
+    assert {y for _, y in dunlin} != {y for _, y in wren} != {y for _, y in plover}
+
+
+def test_the_expected_range_is_a_band_and_this_run_lies_where_its_number_says():
+    picture = drawn(e.room())
+    band = next(r for r in root_of(picture).iter(f"{SVG}rect") if r.attrib["fill"] == BAND)
+    left = float(band.attrib["x"])
+    per_degree = float(band.attrib["width"]) / 6
+    marks = [p for p in root_of(picture).iter(f"{SVG}path") if p.attrib["d"] == slot(2).mark]
+    xs = [float(m.attrib["transform"].split("(")[1].split()[0]) for m in marks]
+    assert xs[-1] == pytest.approx(left + (29.6 - 21) * per_degree, abs=1)
+    assert "29.6 °C" in said(picture)
+
+
+def test_the_odd_stamp_is_strong_and_never_counted_away():
+    rows = [Stamp(who=f"run {i}", value="31.6" if i == 30 else "31.4", odd=i == 30) for i in range(1, 41)]
+    found = e.evidence(
+        e.fault("Stamps differ", "One differs."), None, StampRows(what="Driver", rows=tuple(rows))
+    )
+    words = {t.words.text: t.fill for t in texts(drawn(found))}
+    assert words["31.6"] == "#8a1c17"
+    assert any(text.endswith("more runs") for text in words)
+    whole = " ".join(said(evidence_picture(found, s.NAMES, style=page())[0]))
+    assert all(f"run {i}" in whole for i in range(1, 41))
+
+
+def test_a_sibling_is_laid_where_it_begins():
+    own = np.full(1000, 10.0)
+    late = TraceAgainstSiblings(frame_times_ms=own, siblings=(own,), begins_s=(2.0,))
+    picture = drawn(e.evidence(e.fault("Begins late", "It begins late."), late))
+    pale, main = [p for p in root_of(picture).iter(f"{SVG}path") if p.attrib.get("fill") in (GREY, TIDE)]
+    starts = [float(p.attrib["d"][1:].split(" ")[0]) for p in (main, pale)]
+    ends = [
+        max(float(x.split("V")[0]) for x in p.attrib["d"].rstrip("Z").split("H")[1:]) for p in (main, pale)
+    ]
+    assert starts[1] - starts[0] == pytest.approx((ends[0] - starts[0]) / 5, rel=0.02)
+    assert ends[1] > ends[0]
+
+
+def test_the_description_tells_what_the_card_has_no_room_for():
+    picture = drawn(e.samples()["level, peers"])
+    told = picture.description.replace("\u00a0", " ")
+    assert "Ticks on top: three longer frames" in told
+    assert "This run 143.9 fps; siblings 161.0 fps, 164.2 fps, 165.1 fps and 166.4 fps." in told
+
+
+@pytest.mark.parametrize(
+    ("trace", "words"),
+    [
+        (None, "no view to draw"),
+        (TraceAgainstSiblings(frame_times_ms=np.array([np.nan])), "no readable frame"),
+    ],
+)
+def test_what_cannot_be_drawn_is_said(trace, words):
+    with pytest.raises(NotEnoughRuns, match=words):
+        drawn(e.evidence(e.fault("Odd", "It is odd."), trace))
+
+
+@pytest.mark.parametrize(
+    "below",
+    [
+        HitchRows(own=np.array([])),
+        DifferenceCurve(times_s=np.array([0.25]), against=(np.array([np.nan]),)),
+        SensorCurve(what="Clock", unit="GHz", own=Reading(times_s=np.array([0.0]), values=np.array([4.0]))),
+        SensorCurve(what="Clock", unit="GHz", own=Reading(times_s=np.array([]), values=np.array([]))),
+    ],
+)
+@pytest.mark.parametrize("traced", [True, False])
+def test_a_view_that_holds_nearly_nothing_is_drawn_all_the_same(below, traced):
+    one = TraceAgainstSiblings(frame_times_ms=np.array([16.0])) if traced else None
+    picture = drawn(e.evidence(e.fault("Odd", "It is odd.", (0, 1)), one, below))
+    assert "nan" not in picture.svg
+    assert "inf" not in picture.svg.lower().replace("info", "")
