@@ -26,6 +26,12 @@ def main() -> None:
     with progress() as tell:
         tallies = run_lines(wanted, seed, workers=asked.workers, tell=tell)
     print(report(tallies, seed, markdown=asked.markdown))
+    if asked.without_real or asked.only:
+        print("\nrecorded frames: left out")
+        return
+    from validation.triage.real import real_frames  # needs more than numpy and scipy
+
+    print("\n" + real_frames(ROOT / "examples" / "real-frames", markdown=asked.markdown))
 
 
 def _words() -> argparse.ArgumentParser:
@@ -38,6 +44,7 @@ def _words() -> argparse.ArgumentParser:
     words.add_argument("--fresh", action="store_true", help="take the seed from the sources instead")
     words.add_argument("--workers", type=int, default=1)
     words.add_argument("--markdown", action="store_true", help="print tables for the documents")
+    words.add_argument("--without-real", action="store_true", help="leave the recorded frames out")
     return words
 
 

@@ -8,8 +8,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from evenhand.triage.families import BUDGET, FAMILIES, spent
 from validation.triage.plants import PLANTS
 from validation.triage.table import Line, Tally, wilson
-
-Rows = Sequence[Sequence[str]]
+from validation.triage.tables import Table, percent, text
 
 
 def report(tallies: Mapping[Line, Tally], seed: int, *, markdown: bool = False) -> str:
@@ -18,33 +17,16 @@ def report(tallies: Mapping[Line, Tally], seed: int, *, markdown: bool = False) 
     parts = [f"seed {seed}"]
     if good:
         parts += [
-            _table("good runs held", *_good(good), markdown=markdown),
-            _table("by family", *_families(good), markdown=markdown),
-            _table("who pays", *_payers(good), markdown=markdown),
+            text("good runs held", _good(good), markdown=markdown),
+            text("by family", _families(good), markdown=markdown),
+            text("who pays", _payers(good), markdown=markdown),
         ]
     if any(line.plant is not None for line in tallies):
-        parts += [_table(name, *table, markdown=markdown) for name, table in _planted(tallies)]
+        parts += [text(name, table, markdown=markdown) for name, table in _planted(tallies)]
     return "\n\n".join(parts)
 
 
-def _table(title: str, head: Sequence[str], rows: Rows, *, markdown: bool) -> str:
-    if markdown:
-        made = ["| " + " | ".join(row) + " |" for row in (head, ["---"] * len(head), *rows)]
-        return "\n".join([f"**{title}**", "", *made])
-    widths = [max(len(row[i]) for row in (head, *rows)) for i in range(len(head))]
-    aligned = (
-        "  ".join([row[0].ljust(widths[0]), *(w.rjust(n) for w, n in zip(row[1:], widths[1:], strict=True))])
-        for row in (head, *rows)
-    )
-    return "\n".join([title, *("  " + row.rstrip() for row in aligned)])
-
-
-def percent(hits: int, of: int, digits: int = 0) -> str:
-    """A share in words; a dash of nothing."""
-    return f"{100 * hits / of:.{digits}f} %" if of else "–"
-
-
-def _good(good: Mapping[int, Tally]) -> tuple[Sequence[str], Rows]:
+def _good(good: Mapping[int, Tally]) -> Table:
     rows = []
     for n, tally in good.items():
         low, high = wilson(tally.good_held, tally.runs)
@@ -62,7 +44,7 @@ def _good(good: Mapping[int, Tally]) -> tuple[Sequence[str], Rows]:
     return ("", "runs", "held", "95 % interval", "a run", "for", "only noted"), rows
 
 
-def _families(good: Mapping[int, Tally]) -> tuple[Sequence[str], Rows]:
+def _families(good: Mapping[int, Tally]) -> Table:
     shares = {n: spent(tally.kinds, tally.runs) for n, tally in good.items()}
     rows = [
         [f.name, f"{100 * f.budget:.1f} %", *(f"{100 * shares[n][f.name]:.2f} %" for n in good)]
@@ -75,7 +57,7 @@ def _families(good: Mapping[int, Tally]) -> tuple[Sequence[str], Rows]:
     ]
 
 
-def _payers(good: Mapping[int, Tally]) -> tuple[Sequence[str], Rows]:
+def _payers(good: Mapping[int, Tally]) -> Table:
     groups = Counter(group for tally in good.values() for group, _ in tally.groups)
     rows = [
         [
@@ -91,7 +73,7 @@ def _payers(good: Mapping[int, Tally]) -> tuple[Sequence[str], Rows]:
     return ("kind of test", *(f"n = {n}" for n in good), "runs"), rows
 
 
-def _planted(tallies: Mapping[Line, Tally]) -> Iterator[tuple[str, tuple[Sequence[str], Rows]]]:
+def _planted(tallies: Mapping[Line, Tally]) -> Iterator[tuple[str, Table]]:
     """Found by name and held for any reason, at each n."""
     spoilt = {(line.plant, line.n): tally for line, tally in tallies.items() if line.plant is not None}
     ns = sorted({n for _, n in spoilt})
@@ -110,7 +92,7 @@ def _planted(tallies: Mapping[Line, Tally]) -> Iterator[tuple[str, tuple[Sequenc
 Spoilt = Mapping[tuple[int, int], Tally]
 
 
-def _one(places: Sequence[int], ns: Sequence[int], spoilt: Spoilt) -> tuple[Sequence[str], Rows]:
+def _one(places: Sequence[int], ns: Sequence[int], spoilt: Spoilt) -> Table:
     head = ["planted", "kind"]
     for n in ns:
         head += [f"found n = {n}", "held"]
@@ -134,7 +116,7 @@ def _one(places: Sequence[int], ns: Sequence[int], spoilt: Spoilt) -> tuple[Sequ
     return head, rows
 
 
-def _all(places: Sequence[int], ns: Sequence[int], spoilt: Spoilt) -> tuple[Sequence[str], Rows]:
+def _all(places: Sequence[int], ns: Sequence[int], spoilt: Spoilt) -> Table:
     rows = []
     for place in places:
         row = [PLANTS[place].name, PLANTS[place].kind]
@@ -146,7 +128,7 @@ def _all(places: Sequence[int], ns: Sequence[int], spoilt: Spoilt) -> tuple[Sequ
     return head, rows
 
 
-def _two(places: Sequence[int], spoilt: Spoilt) -> tuple[Sequence[str], Rows]:
+def _two(places: Sequence[int], spoilt: Spoilt) -> Table:
     rows = []
     for place in places:
         plant, tally = PLANTS[place], spoilt[place, 2]
