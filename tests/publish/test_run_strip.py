@@ -101,3 +101,11 @@ def test_no_tick_of_the_scale_is_finer_than_the_digits_of_a_run():
     assert len(ticks) >= 2
     assert all(len(tick.split(".")[1]) == 2 for tick in ticks)
     assert len(set(ticks)) == len(ticks)
+
+
+def test_the_unit_of_the_scale_keeps_clear_of_the_first_setup():
+    strip = replace(s.strip(), test="load")  # loads/min
+    words = {t.words.text: t for t in texts(run_strip(strip, s.NAMES, style=card())[0])}
+    name = next(t for text, t in words.items() if text.startswith("Wren"))
+    own_mark = 19 * 1.02 * card().unit
+    assert words["loads/min"].box.right < name.words.x - own_mark

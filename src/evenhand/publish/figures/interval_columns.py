@@ -35,7 +35,7 @@ def columns_of(rows: Sequence[Row], begun: Frame, about: Pair, reach: float) -> 
     """The columns that these rows need, the plot between them."""
     style, body = begun.style, begun.body
     size, gap = style.text[0], 0.7 * style.text[0]
-    most = (0.27 if not style.roomy else 0.26) * (body.right - body.left)
+    most = (0.3 if not style.roomy else 0.26) * (body.right - body.left)
     names_room = min(most, max(width(called(row, style), size, label_face(row)) for row in rows) + gap / 2)
     words_room = max(_words_width(row, about, style) for row in rows)
     words_room = max(words_room, min(0.18 * style.width, _subject_width(about, style)))

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from evenhand.errors import NotEnoughRuns
-from evenhand.publish.faces import Face, fit
+from evenhand.publish.faces import Face, fit, width
 from evenhand.publish.figures.frame import (
     Frame,
     crossed,
@@ -81,7 +81,7 @@ def run_strip(strip: RunStrip, names: Names, *, style: Style) -> tuple[Picture, 
     begun = frame(said, _foot(strip, names), style=style, wanted=19 * style.text[0])
     low, high, step = _limits(strip)
     drawn: list[Drawn] = _grid(begun, (low, high, step), names.unit(strip.test))
-    for setup, box in zip(setups, _boxes(begun, len(setups)), strict=True):
+    for setup, box in zip(setups, _boxes(begun, len(setups), names.unit(strip.test)), strict=True):
         block = Block(box=box, style=style, low=low, high=high)
         drawn += _block(strip, setup, block, names)
     title = f"Runs of {names.test(strip.test)} in the order they were made"
@@ -140,11 +140,11 @@ def _limits(strip: RunStrip) -> tuple[float, float, float]:
     return low - 0.12 * spread, high + 0.12 * spread, nice_steps(1.24 * spread, 4)
 
 
-def _boxes(begun: Frame, n: int) -> list[Box]:
-    """The setups' shares of the body, beside each other, right of the numbers of the scale."""
+def _boxes(begun: Frame, n: int, unit: str) -> list[Box]:
+    """The setups' shares of the body, beside each other, right of the numbers of the scale and its unit."""
     style, body = begun.style, begun.body
     size = style.text[1]
-    left, gap = body.left + 2.6 * size, 1.1 * size
+    left, gap = body.left + max(2.6 * size, width(unit, size) + 0.5 * size), 1.1 * size
     wide = (body.right - left - gap * (n - 1)) / n
     top, bottom = body.top + (2.3 if not style.roomy else 3.4) * size, body.bottom - 0.3 * size
     starts = [left + i * (wide + gap) for i in range(n)]
@@ -154,7 +154,7 @@ def _boxes(begun: Frame, n: int) -> list[Box]:
 def _grid(begun: Frame, limits: tuple[float, float, float], unit: str) -> list[Drawn]:
     style, body = begun.style, begun.body
     low, high, step = limits
-    box = replace(_boxes(begun, 1)[0], left=body.left)
+    box = replace(_boxes(begun, 1, unit)[0], left=body.left)
     block = Block(box=box, style=style, low=low, high=high)
     size, decimals = style.text[1], min(tick_decimals(step), decimals_alone(high, 4))
     ticks = [i * step for i in range(int(low // step) + 1, int(high // step) + 1)]
