@@ -206,3 +206,22 @@ def test_round_times_stand_below(minutes, last):
     words = said(frame_time_trace(scene, s.NAMES, style=card())[0])
     assert last in words
     assert {"0", "0.00"} & set(words)
+
+
+def test_few_frames_that_follow_each_other_make_one_line():
+    times = np.linspace(20.0, 40.0, 60)
+    scene = TraceScene(test="regatta", setup="plover", run="r", frame_times_ms=times)
+    picture = frame_time_trace(scene, s.NAMES, style=card())[0]
+    (outline,) = [p for p in root_of(picture).iter(f"{SVG}path") if p.attrib.get("fill") == "#094a9c"]
+    heights = [float(v.split("H")[0]) for v in outline.attrib["d"].rstrip("Z").split("V")[1:]]
+    tops, feet = heights[:60], heights[60:][::-1]
+    for at in range(59):  # the picture's y grows downward: each column reaches to the top of the next one
+        assert tops[at] <= feet[at + 1]
+
+
+def test_a_place_too_narrow_for_two_edges_has_one():
+    narrow = s.fault("Hitch", (5, 5.02))
+    picture = frame_time_trace(s.scene(faults=[narrow]), s.NAMES, style=card())[0]
+    lines = [e.attrib for e in root_of(picture).iter(f"{SVG}line") if e.attrib["stroke"] == "#b3261e"]
+    assert sum(at["x1"] == at["x2"] for at in lines) == 1
+    assert sum(at["y1"] == at["y2"] for at in lines) == 1

@@ -50,6 +50,57 @@ def test_headlines(findings, words):
     assert headline(findings, s.NAMES) == words
 
 
+def test_a_lead_that_may_be_too_small_to_matter_says_so():
+    games = replace(s.INDEXES[1], left_out=(), predicted_low=None, perhaps_small=True)
+    assert plain(index_sentence(games, s.NAMES, margin=0.03)) == (
+        "In games (five tests) Plover is ahead of Dunlin by 2.7 % (1.4 to 3.9), perhaps by less than the "
+        "margin of 3 %."
+    )
+    wide = replace(s.PAIR[1], perhaps_small=True)
+    assert plain(finding_sentence(wide, s.NAMES, margin=0.145)) == (
+        "Plover is behind Dunlin in Nine Tramlines by 14.7 % (13.4 to 16.0), perhaps by less than the margin "
+        "of 14.5 %."
+    )
+
+
+ONE_RUN = Caveat(key="one-run", words="one run on a side: {tests}", tests=("regatta",))
+
+
+@pytest.mark.parametrize(
+    ("changes", "words"),
+    [
+        ({"caveats": (ONE_RUN,)}, "+2.7 % (+1.4 to +3.9); one test has a single run on a side."),
+        (
+            {"caveats": (replace(ONE_RUN, tests=("regatta", "choir")),)},
+            "+2.7 % (+1.4 to +3.9); two tests have a single run on a side.",
+        ),
+        (
+            {"caveats": (ONE_RUN,), "low": None, "high": None},
+            "+2.7 %; one test has a single run on a side.",
+        ),
+        ({"low": None, "high": None}, "+2.7 %; these runs allow no interval."),
+        (
+            {"caveats": (Caveat(key="ahead-withheld", words="w"),)},
+            (
+                "+2.7 % (+1.4 to +3.9); the difference is no larger than an error that the runs of one boot "
+                "may share."
+            ),
+        ),
+        (
+            {"caveats": (Caveat(key="p-withheld", words="clear of no difference at 95 %, but p"),)},
+            "+2.7 % (+1.4 to +3.9); the interval is clear of no difference at 95 %, but p.",
+        ),
+    ],
+)
+def test_an_unsettled_index_whose_interval_does_not_show_why_says_why(changes, words):
+    found = replace(
+        s.INDEXES[1], **{"outcome": Outcome.UNSETTLED, "left_out": (), "predicted_low": None, **changes}
+    )
+    assert plain(index_sentence(found, s.NAMES, margin=0.03)) == (
+        f"In games (five tests) Plover and Dunlin are unsettled: Plover {words}"
+    )
+
+
 COUNT = "but not once all 27 comparisons of the study are counted: p is 0.042 then, against 0.03"
 UNSETTLED = s.finding("parish", 1.041, 0.045)
 

@@ -6,7 +6,6 @@ for the whole of it.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
@@ -34,7 +33,7 @@ def caveats(found: Iterable[Finding | Index], names: Names) -> tuple[str, ...]:
 
 def caveat_words(caveat: Caveat, names: Names) -> str:
     """A reservation as a sentence, setups and tests called by their names."""
-    return _sentence(_named(caveat.words, names))
+    return _sentence(_named(caveat, names))
 
 
 def on_a_picture(findings: Sequence[Finding]) -> tuple[str, ...]:
@@ -76,34 +75,44 @@ def on_rates(findings: Sequence[Finding]) -> tuple[str, ...]:
 def _over_pairs(findings: Sequence[Finding]) -> Finding:
     """One finding that carries what any pair of its test does, each reservation once."""
     drawn = next((f for f in findings if f.ratio is not None), findings[0])
-    once = {caveat.words: caveat for f in findings for caveat in f.caveats}
-    return replace(drawn, caveats=tuple(once.values()))
+    once = dict.fromkeys(caveat for f in findings for caveat in f.caveats)
+    return replace(drawn, caveats=tuple(once))
 
 
 def _of_findings(findings: Sequence[Finding], pairs: Sequence[Pair], names: Names) -> list[str]:
-    """Findings' reservations, by their words; pairs and metrics are named where the words do not tell."""
-    carrying: dict[str, list[Finding]] = {}
+    """Findings' reservations, like ones once; pairs and metrics are named where the words do not tell."""
+    carrying: dict[Caveat, list[Finding]] = {}
     for f in findings:
         for caveat in f.caveats:
-            carrying.setdefault(caveat.words, []).append(f)
+            carrying.setdefault(caveat, []).append(f)
     tests = tuple(dict.fromkeys(f.test for f in findings))
-    said: list[str] = []
-    for words, own in carrying.items():
-        for about, of in _by_pair(words, own, pairs, names):
-            where = f"{about}in {_tests(of, tests, names)}{_metric(of)}"
-            said.append(_sentence(f"{where}: {_named(words, names)}"))
-    return said
+    placed: list[tuple[str, Caveat]] = []
+    for caveat, own in carrying.items():
+        for about, of in _by_pair(caveat, own, pairs, names):
+            placed.append((f"{about}in {_tests(of, tests, names)}{_metric(of)}", caveat))
+    return [_sentence(f"{where}: {_named(caveat, names)}") for where, caveat in _joined(placed)]
+
+
+def _joined(placed: Sequence[tuple[str, Caveat]]) -> list[tuple[str, Caveat]]:
+    """Reservations of one place that hold of each of several setups, as one of them all."""
+    joined: dict[tuple[str, Caveat], Caveat] = {}
+    for where, caveat in placed:
+        alike = (where, replace(caveat, setups=()) if caveat.each else caveat)
+        before = joined.get(alike)
+        both = caveat if before is None else replace(before, setups=(*before.setups, *caveat.setups))
+        joined[alike] = both
+    return [(where, caveat) for (where, _), caveat in joined.items()]
 
 
 def _by_pair(
-    words: str, own: Sequence[Finding], pairs: Sequence[Pair], names: Names
+    caveat: Caveat, own: Sequence[Finding], pairs: Sequence[Pair], names: Names
 ) -> list[tuple[str, list[Finding]]]:
     """The findings together, or pair by pair where the words name no setup and not every pair has them."""
     tests: dict[Pair, list[Finding]] = {}
     for f in own:
         tests.setdefault((f.a, f.b), []).append(f)
     alike = len({frozenset(f.test for f in of) for of in tests.values()}) == 1
-    if any(_holds(words, setup) for pair in pairs for setup in pair) or (alike and len(tests) == len(pairs)):
+    if caveat.setups or (alike and len(tests) == len(pairs)):
         return [("", list(own))]
     return [(f"{names.setup(a)} and {names.setup(b)}, ", of) for (a, b), of in tests.items()]
 
@@ -138,10 +147,10 @@ def _of_indexes(indexes: Sequence[Index], about: str, names: Names) -> list[str]
     by_key: dict[str, dict[str, list[Index]]] = {}
     for index in indexes:
         for caveat in index.caveats:
-            by_key.setdefault(caveat.key, {}).setdefault(caveat.words, []).append(index)
+            by_key.setdefault(caveat.key, {}).setdefault(_named(caveat, names), []).append(index)
     said = []
     for worded in by_key.values():
-        parts = [f"{_places(of, indexes, names)}: {_named(words, names)}" for words, of in worded.items()]
+        parts = [f"{_places(of, indexes, names)}: {words}" for words, of in worded.items()]
         said.append(_sentence(f"{about}{'; '.join(parts)}"))
     return said
 
@@ -201,17 +210,8 @@ def _in_some(carrying: Sequence[int | bool]) -> str:
     return "" if n == len(carrying) else f" in {counted(n, 'test')}"
 
 
-def _holds(words: str, key: str) -> bool:
-    return re.search(rf"(?<![\w-]){re.escape(key)}(?![\w-])", words) is not None
-
-
-def _named(words: str, names: Names) -> str:
-    called = {key: names.setup(key) for key in names.setups} | {key: names.test(key) for key in names.tests}
-    if not called:
-        return words
-    longest_first = sorted(called, key=len, reverse=True)
-    pattern = r"(?<![\w-])(" + "|".join(map(re.escape, longest_first)) + r")(?![\w-])"
-    return re.sub(pattern, lambda found: called[found.group(1)], words)
+def _named(caveat: Caveat, names: Names) -> str:
+    return caveat.told(names.setup, names.test)
 
 
 def _sentence(words: str) -> str:

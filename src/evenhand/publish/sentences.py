@@ -2,8 +2,9 @@
 
 Four words say how two setups stand: ahead, behind, level, unsettled. Level says the bound it was
 measured against, and shows the interval that was held against it; all else shows its confidence
-interval. Unsettled says why, and what would settle it. Percentages are always of the second setup:
-"Plover is behind Dunlin by 14.7 %" means Plover reaches 14.7 % less than Dunlin.
+interval, and a lead whose interval reaches below the margin says so. Unsettled says why, and what
+would settle it. Percentages are always of the second setup: "Plover is behind Dunlin by 14.7 %" means
+Plover reaches 14.7 % less than Dunlin.
 """
 
 from __future__ import annotations
@@ -11,7 +12,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Sequence
 
-from evenhand.findings.finding import Finding, Index, LeftOut, Outcome
+from evenhand.findings.finding import Caveat, Finding, Index, LeftOut, Outcome
 from evenhand.publish.names import Names
 from evenhand.publish.numbers import (
     Span,
@@ -68,7 +69,15 @@ def finding_sentence(finding: Finding, names: Names, *, margin: float) -> str:
     if finding.outcome is Outcome.LEVEL:
         at = f"{a} {'measurably ' if finding.measurably else ''}{span.words('%', signed=True)}"
         return f"{a} and {b} are level in {test}, within {margin_words(margin)}: {at}."
-    return f"{a} is {finding.outcome.value} {_preposition(finding.outcome)}{b} in {test} by {apart(span)}."
+    by = f"{apart(span)}{perhaps(finding, margin=margin)}"
+    return f"{a} is {finding.outcome.value} {_preposition(finding.outcome)}{b} in {test} by {by}."
+
+
+def perhaps(found: Finding | Index, *, margin: float) -> str:
+    """What is said after a lead that may be too small to matter, or ""."""
+    if not found.perhaps_small:
+        return ""
+    return f", perhaps by less than the margin of {with_unit(f'{100 * margin:.4g}', '%')}"
 
 
 def index_sentence(index: Index, names: Names, *, margin: float) -> str:
@@ -99,15 +108,32 @@ def why_unsettled(finding: Finding, names: Names, *, margin: float) -> str:
     low, high, bound = finding.low - 1, finding.high - 1, margin_words(margin)
     if low <= 0 <= high:
         return f"the interval holds no difference and also more than {bound}"
-    withheld = {c.key: c.words for c in finding.caveats}
+    return _why_withheld(finding.caveats)
+
+
+def _why_withheld(caveats: Sequence[Caveat]) -> str:
+    """Why a difference is not called though its interval is clear of none."""
+    withheld = {c.key: c.told() for c in caveats}
     if "ahead-withheld" in withheld:
         return "the difference is no larger than an error that the runs of one boot may share"
-    told = withheld.get("family-withheld")
+    told = withheld.get("family-withheld") or withheld.get("p-withheld")
     return (
         f"the interval is {told}"
         if told
         else "the interval is clear of no difference, but p is not low enough"
     )
+
+
+def why_index_unsettled(index: Index) -> str:
+    """The reason an index is unsettled, as a clause; "" where its interval shows it."""
+    single = next((c.tests for c in index.caveats if c.key == "one-run"), ())
+    if single:
+        return (
+            f"{counted(len(single), 'test')} {'has' if len(single) == 1 else 'have'} a single run on a side"
+        )
+    if index.low is None or index.high is None:
+        return "these runs allow no interval"
+    return "" if index.low <= 1 <= index.high else _why_withheld(index.caveats)
 
 
 def what_would_settle(finding: Finding) -> str:
@@ -144,8 +170,10 @@ def index_stands(index: Index, names: Names, *, margin: float, short: bool = Fal
     if index.outcome is Outcome.LEVEL:
         return f"{where}{a} and {b} are level within {margin_words(margin)}: {at}."
     if index.outcome is Outcome.UNSETTLED:
-        return f"{where}{a} and {b} are unsettled: {at}."
-    return f"{where}{a} is {index.outcome.value} {_preposition(index.outcome)}{b} by {apart(span)}."
+        why = why_index_unsettled(index)
+        return f"{where}{a} and {b} are unsettled: {at}{f'; {why}' if why else ''}."
+    by = f"{apart(span)}{perhaps(index, margin=margin)}"
+    return f"{where}{a} is {index.outcome.value} {_preposition(index.outcome)}{b} by {by}."
 
 
 def tests_of(index: Index, names: Names) -> str:

@@ -16,7 +16,7 @@ NEAR = 8  # units: places nearer to each other than this are drawn as one
 LONG_S = 300  # runs from this length on are told in minutes
 TICK = 4  # units: how far a tick reaches
 CLEAR = 0.3  # of the type size: ticks keep this far from the ends of their scale
-APART = 1.0  # of the type size: and this far from each other
+APART = 0.9  # of the type size: and this far from each other
 NEXT = 2.6  # from a round step to the next smaller one: 5, 2, 1, 0.5
 TALL = 7.0  # of the type size: from this height on three ticks are wanted
 
@@ -127,7 +127,8 @@ def mark_places(places: Sequence[Place], axes: Axes, severity: Severity, *, bott
         grounds = (Box(left=x, top=box.top, right=end, bottom=bottom) for x, end in spans)
         drawn += [rect(ground, fill=pale) for ground in grounds]
     for left, right in spans:
-        drawn += [line((x, box.top), (x, bottom), edge) for x in (left, right)]
+        narrow = right - left < TICK * style.unit
+        drawn += [line((x, box.top), (x, bottom), edge) for x in ([left] if narrow else [left, right])]
         drawn.append(line((left, box.top), (right, box.top), bar))
     return drawn
 

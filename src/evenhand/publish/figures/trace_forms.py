@@ -53,9 +53,11 @@ def limits_of(lines: Sequence[Line]) -> tuple[float, float]:
 def outline(trace: Line, axes: Axes, *, least: float) -> str:
     """The outline of a trace, column by column: along the longest frames, and back along the shortest.
 
-    It is nowhere thinner than `least` pixels, so that it needs no line of its own.
+    It is nowhere thinner than `least` pixels, so that it needs no line of its own, and each column reaches
+    as far as the next one begins, so that few frames still make one line.
     """
     seconds, low, high = thinned(trace.frame_times_ms, COLUMNS)
+    low, high = np.minimum(low, np.append(high[1:], high[-1])), np.maximum(high, np.append(low[1:], low[-1]))
     xs = [axes.x(float(t)) for t in (*(seconds + trace.begins_s), trace.end_s)]
     tops = [axes.y(float(ms)) - least / 2 for ms in high]
     feet = [axes.y(float(ms)) + least / 2 for ms in low]
