@@ -23,7 +23,14 @@ from evenhand.triage.limits.mechanical import (
     UnitLimits,
 )
 from evenhand.triage.limits.rates import CapLimits, ScreenLimits
-from evenhand.triage.limits.sensors import ThrottleLimits
+from evenhand.triage.limits.sensors import (
+    BackgroundLimits,
+    FanLimits,
+    MemoryLimits,
+    PowerLimits,
+    ReadingsLimits,
+    ThrottleLimits,
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -50,6 +57,11 @@ class Thresholds:
     scatter: ScatterLimits = field(default_factory=ScatterLimits)
     warm_up: WarmUpLimits = field(default_factory=WarmUpLimits)
     throttle: ThrottleLimits = field(default_factory=ThrottleLimits)
+    readings: ReadingsLimits = field(default_factory=ReadingsLimits)
+    power: PowerLimits = field(default_factory=PowerLimits)
+    fan: FanLimits = field(default_factory=FanLimits)
+    memory: MemoryLimits = field(default_factory=MemoryLimits)
+    background: BackgroundLimits = field(default_factory=BackgroundLimits)
     room: RoomLimits = field(default_factory=RoomLimits)
     reading: ReadingLimits = field(default_factory=ReadingLimits)
     learning: LearningLimits = field(default_factory=LearningLimits)

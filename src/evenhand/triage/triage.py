@@ -6,13 +6,17 @@ from collections.abc import Mapping, Sequence
 
 from evenhand.records.faults import Fault
 from evenhand.triage.candidate import Candidate, Company
+from evenhand.triage.kinds.background import background_load
 from evenhand.triage.kinds.bad_frames import bad_frames
 from evenhand.triage.kinds.cap import rate_cap
+from evenhand.triage.kinds.fan import fan_failure
 from evenhand.triage.kinds.frame_scatter import frame_scatter
 from evenhand.triage.kinds.hitches import extra_hitches
 from evenhand.triage.kinds.length import length
 from evenhand.triage.kinds.level import odd_level
+from evenhand.triage.kinds.memory_full import memory_full
 from evenhand.triage.kinds.not_frames import not_frames
+from evenhand.triage.kinds.power_limit import power_limit
 from evenhand.triage.kinds.reading import reading
 from evenhand.triage.kinds.room import room
 from evenhand.triage.kinds.screen_steps import screen_steps
@@ -38,6 +42,10 @@ DETECTORS: tuple[Detector, ...] = (
     mixed_stamps,
     twin,
     throttling,
+    fan_failure,
+    memory_full,
+    power_limit,
+    background_load,
     room,
     screen_steps,
     rate_cap,

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -16,6 +16,7 @@ from evenhand.triage.candidate import Candidate
 from evenhand.triage.curves import Floats
 from evenhand.triage.features import robust_spread
 from evenhand.triage.limits.sensors import ThrottleLimits
+from evenhand.triage.sensing import beside, living
 from evenhand.triage.view import CellView
 from evenhand.triage.wording import amount, change, count, moment
 
@@ -34,7 +35,10 @@ class LoadedClock:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Fall:
-    """A fall of a clock: its log ratio, the level before and after, and when it began and was last seen."""
+    """A fall of a clock: its log ratio, the level before and after, and when it began and was last seen.
+
+    `cause` says what power and temperature of the same part did then, empty where they tell nothing.
+    """
 
     about: str
     load: str
@@ -43,12 +47,13 @@ class Fall:
     to_mhz: float
     begins_s: float
     ends_s: float
+    cause: str = ""
 
 
 def throttling(view: CellView) -> Iterator[tuple[str, Fault]]:
     """Judge each run by its own sensors: found also where every sibling does the same."""
     limits = view.limits.throttle
-    falls = {run.id: worst_fall(run.run.sensors, limits) for run in view.runs}
+    falls = {run.id: worst_fall(living(run.run.sensors, view.limits.readings), limits) for run in view.runs}
     for run in view.runs:
         fall = falls[run.id]
         if fall is not None:
@@ -61,9 +66,30 @@ def _alike(fall: Fall, other: Fall | None) -> bool:
 
 
 def worst_fall(sensors: SensorLog | None, limits: ThrottleLimits) -> Fall | None:
-    """The largest fall among the clocks of a sensor log, where one passes the limit."""
+    """The largest fall among the clocks of a sensor log, where one passes the limit, with what caused it."""
     falls = [f for f in (_fall(c, limits) for c in loaded_clocks(sensors, limits)) if f is not None]
-    return min(falls, key=lambda f: f.log_ratio, default=None)
+    worst = min(falls, key=lambda f: f.log_ratio, default=None)
+    return None if worst is None or sensors is None else replace(worst, cause=_cause(worst, sensors, limits))
+
+
+def _cause(fall: Fall, sensors: SensorLog, limits: ThrottleLimits) -> str:
+    """What the part's own power and temperature say: a limit of power, of heat, or nothing."""
+    clock = next(c for c in sensors.channels if c.role is Role.CLOCK and c.about == fall.about)
+    power = beside(clock, Role.POWER, sensors.channels)
+    drawn = None if power is None else _around(power, fall, sensors)
+    if drawn is not None and min(drawn) > 0 and math.log(drawn[1] / drawn[0]) < -limits.power_fall:
+        return f"; its power fell with it, from {amount(drawn[0], 0, 'W')} to {amount(drawn[1], 0, 'W')}"
+    heat = beside(clock, Role.TEMPERATURE, sensors.channels)
+    warm = None if heat is None else _around(heat, fall, sensors)
+    return "" if warm is None else f"; it was at {amount(max(warm), 0, '°C')} by then"
+
+
+def _around(channel: Channel, fall: Fall, sensors: SensorLog) -> tuple[float, float] | None:
+    """Medians of a channel before a fall and after it."""
+    known = np.isfinite(channel.values)
+    early = channel.values[known & (sensors.time_s < fall.begins_s)]
+    late = channel.values[known & (sensors.time_s >= fall.begins_s)]
+    return (float(np.median(early)), float(np.median(late))) if early.size and late.size else None
 
 
 def loaded_clocks(sensors: SensorLog | None, limits: ThrottleLimits) -> list[LoadedClock]:
@@ -75,7 +101,7 @@ def loaded_clocks(sensors: SensorLog | None, limits: ThrottleLimits) -> list[Loa
 
 
 def _at_load(clock: Channel, sensors: SensorLog, limits: ThrottleLimits) -> LoadedClock | None:
-    load = _beside(clock, Role.LOAD, sensors.channels) or _beside(clock, Role.POWER, sensors.channels)
+    load = beside(clock, Role.LOAD, sensors.channels) or beside(clock, Role.POWER, sensors.channels)
     use = (
         np.isfinite(clock.values) & (clock.values > 0) & (sensors.time_s - sensors.time_s[:1] > limits.skip_s)
     )
@@ -97,19 +123,6 @@ def _at_load(clock: Channel, sensors: SensorLog, limits: ThrottleLimits) -> Load
 
 def _at(load: Channel, median: float) -> str:
     return f"{amount(median, 0, '%')} load" if load.role is Role.LOAD else amount(median, 0, "W")
-
-
-def _beside(clock: Channel, role: Role, channels: Sequence[Channel]) -> Channel | None:
-    """The channel in this role on the same part: the same words, or the same first word, or the only one."""
-    there = [c for c in channels if c.role is role]
-    same = [c for c in there if c.about.casefold() == clock.about.casefold()]
-    near = [
-        c for c in there if c.about and c.about.casefold().split()[:1] == clock.about.casefold().split()[:1]
-    ]
-    for found in (same, near):
-        if found:
-            return found[0]
-    return there[0] if len(there) == 1 and not (there[0].about and clock.about) else None
 
 
 def _fall(clock: LoadedClock, limits: ThrottleLimits) -> Fall | None:
@@ -161,7 +174,7 @@ def _fault(run: Candidate, fall: Fall, same: tuple[str, ...]) -> Fault:
         evidence=(
             f"From {moment(fall.begins_s)} the {part} fell from {amount(fall.from_mhz / 1000, 2, 'GHz')} to "
             f"{amount(fall.to_mhz / 1000, 2, 'GHz')} ({change(fall.to_mhz / fall.from_mhz)})"
-            f"{load}{where}.{others}"
+            f"{load}{where}{fall.cause}.{others}"
         ),
         todo=(
             "This is how the machine behaves under these conditions: show it as that, "

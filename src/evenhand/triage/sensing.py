@@ -1,0 +1,84 @@
+"""What detectors ask of a run's sensors: which channel sits on which part, and when readings froze."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+
+import numpy as np
+
+from evenhand.records.layouts import Role
+from evenhand.traces.trace import Channel, SensorLog
+from evenhand.triage.curves import Flags, Floats
+from evenhand.triage.limits.sensors import ReadingsLimits
+
+
+def in_role(sensors: SensorLog | None, role: Role) -> list[Channel]:
+    """The channels of a log in one role."""
+    return [] if sensors is None else [c for c in sensors.channels if c.role is role]
+
+
+def beside(of: Channel, role: Role, channels: Sequence[Channel]) -> Channel | None:
+    """The channel in this role on the same part: the same words, or the same first word, or the only one."""
+    there = [c for c in channels if c.role is role]
+    about = of.about.casefold()
+    same = [c for c in there if c.about.casefold() == about]
+    near = [c for c in there if c.about and c.about.casefold().split()[:1] == about.split()[:1]]
+    for found in (same, near):
+        if found:
+            return found[0]
+    return there[0] if len(there) == 1 and not (there[0].about and of.about) else None
+
+
+def same_place(of: Channel, sensors: SensorLog | None) -> Channel | None:
+    """The channel of another log that measures the same thing on the same part, in the same unit."""
+    alike = (c for c in in_role(sensors, of.role) if c.unit == of.unit)
+    return next((c for c in alike if c.about.casefold() == of.about.casefold()), None)
+
+
+def frozen_from(sensors: SensorLog, limits: ReadingsLimits) -> float | None:
+    """The second from which nothing changes any more, where readings that used to jump show a dead logger."""
+    if sensors.time_s.size < limits.fewest or not sensors.channels:
+        return None
+    steps = np.diff(np.stack([channel.values for channel in sensors.channels]), axis=1)
+    moved = (steps != 0).any(axis=0)
+    last = int(np.flatnonzero(moved)[-1]) + 1 if moved.any() else 0
+    still_s = float(sensors.time_s[-1] - sensors.time_s[last])
+    whole_s = float(sensors.time_s[-1] - sensors.time_s[0])
+    turns = steps[:, 1:last] * steps[:, : max(0, last - 1)] < 0
+    lively = last >= limits.fewest and float(turns.mean(axis=1).max()) >= limits.lively
+    enough = moved.size - last >= limits.fewest
+    long = still_s >= max(limits.frozen_s, limits.frozen_share * whole_s)
+    return float(sensors.time_s[last]) if lively and long and enough else None
+
+
+def living(sensors: SensorLog | None, limits: ReadingsLimits) -> SensorLog | None:
+    """The readings up to where they freeze; None without any."""
+    if sensors is None or not sensors.time_s.size:
+        return None
+    end_s = frozen_from(sensors, limits)
+    if end_s is None:
+        return sensors
+    live = sensors.time_s <= end_s
+    channels = tuple(replace(c, values=c.values[live]) for c in sensors.channels)
+    return replace(sensors, time_s=sensors.time_s[live], channels=channels)
+
+
+def smoothed(values: Floats, steps: int) -> Floats:
+    """The mean of each `steps` readings in a row, shape (n − steps + 1,); empty where there are fewer."""
+    if values.size < steps:
+        return np.empty(0)
+    sums = np.concatenate(([0.0], np.cumsum(values)))
+    return np.asarray((sums[steps:] - sums[:-steps]) / steps)
+
+
+def stretches_of(flags: Flags, time_s: Floats) -> Iterator[tuple[float, float]]:
+    """From when to when each unbroken stretch of flagged readings lasts, s."""
+    edges = np.flatnonzero(np.diff(np.concatenate(([False], flags, [False])).astype(np.int8)))
+    for start, end in zip(edges[::2], edges[1::2], strict=True):
+        yield float(time_s[start]), float(time_s[min(end, time_s.size - 1)])
+
+
+def usual_step_s(sensors: SensorLog) -> float:
+    """The usual time between two readings, s; 0 with fewer than two."""
+    return float(np.median(np.diff(sensors.time_s))) if sensors.time_s.size > 1 else 0.0
