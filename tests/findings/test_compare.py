@@ -99,6 +99,23 @@ def test_a_level_pair_may_differ_measurably():
     assert found.low > 1
 
 
+@pytest.mark.parametrize(
+    ("ratio", "margin", "small"),
+    [
+        (1.09, 0.09, True),  # half of the interval lies inside the band
+        (1.09, 0.03, False),  # all of it beyond
+        (1.09, 0.085, True),  # its lower end inside
+        (1 / 1.09, 0.09, True),
+        (1 / 1.09, 0.03, False),
+        (1.0, 0.09, False),  # level is no lead
+    ],
+)
+def test_a_lead_that_reaches_below_the_margin_is_marked(ratio, margin, small):
+    found = compared(drawn(np.random.default_rng(21), "t", ratio), tests=("t",), margin=margin).findings[0]
+    assert (found.outcome is Outcome.LEVEL) == (ratio == 1.0)
+    assert found.perhaps_small is small
+
+
 def test_lower_is_better_turns_the_ratio_and_nothing_else():
     cells = cells_of(np.random.default_rng(4), RATIOS)
     times = [
@@ -226,7 +243,7 @@ def test_no_runs_say_how_many_wait():
     a, b = pair("t", [100, 101], [])
     found = compared([a, replace(b, waiting=2, set_aside=1)], tests=("t",)).findings[0]
     assert (found.outcome, found.ratio, found.n_b) == (Outcome.UNSETTLED, None, 0)
-    assert found.caveats[0].words == "b: no run counts; 2 wait for a decision, 1 set aside"
+    assert found.caveats[0].told() == "b: no run counts; 2 wait for a decision, 1 set aside"
 
 
 @pytest.mark.parametrize(
@@ -241,13 +258,13 @@ def test_no_runs_say_how_many_wait():
 def test_only_what_there_is_is_counted(waiting, set_aside, words):
     a, b = pair("t", [100, 101], [])
     found = compared([a, replace(b, waiting=waiting, set_aside=set_aside)], tests=("t",)).findings[0]
-    assert (found.caveats[0].words, found.caveats[0].waiting) == (words, waiting)
+    assert (found.caveats[0].told(), found.caveats[0].waiting) == (words, waiting)
 
 
 def test_one_more_that_waits_is_told_in_the_singular():
     a, b = pair("t", [100, 101], [99, 98])
     found = compared([a, replace(b, waiting=1)], tests=("t",)).findings[0]
-    assert found.caveats[0].words == "b: one more waits for a decision"
+    assert found.caveats[0].told() == "b: one more waits for a decision"
 
 
 NOTHING_BESIDE = {f"u{i}": 1.0 for i in range(9)}
@@ -284,7 +301,7 @@ def test_a_lead_withheld_by_the_count_says_of_how_many():
     found = compared(cells, tests=tuple(ratios), boot_allowance=0.0).findings[0]
     assert found.low > 1
     assert found.p < 0.03 <= found.p_holm
-    assert found.caveats[-1].words == (
+    assert found.caveats[-1].told() == (
         "clear of no difference by itself, but not once all 10 comparisons of the study are counted: "
         f"p is {found.p_holm:.2g} then, against 0.03"
     )
@@ -302,7 +319,7 @@ def test_a_held_rate_says_nothing_of_speed_and_lends_no_calm():
     found = compared([*cells, *held], tests=(*RATIOS, "held"))
     last = found.findings[-1]
     assert (last.outcome, last.low, last.p) == (Outcome.UNSETTLED, None, None)
-    assert last.caveats[0].words == "held at a declared rate: says nothing of speed"
+    assert last.caveats[0].told() == "held at a declared rate: says nothing of speed"
     assert found.findings[:-1] == compared(cells).findings
     assert "held" not in found.indexes[0].tests
 
@@ -326,7 +343,7 @@ def test_a_much_noisier_setup_is_named_and_judged_by_welch():
     peer = stats.ttest_ind(np.log(a), np.log(b), equal_var=False)
     assert found.method == "Welch's t over boots"
     assert found.p == pytest.approx(peer.pvalue)
-    assert "a scatters by" in next(c.words for c in found.caveats if c.key == "unequal-spread")
+    assert "a scatters by" in next(c.told() for c in found.caveats if c.key == "unequal-spread")
 
 
 def test_blocks_that_share_an_error_are_paired():

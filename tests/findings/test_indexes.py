@@ -134,7 +134,7 @@ def test_without_boots_it_sums_over_tests_and_allows_for_a_shared_error():
     games = index("games", cells(placed=False))
     assert games.method == "sum over tests, Satterthwaite"
     assert games.outcome is Outcome.UNSETTLED
-    assert "allowance 2.01 % on the index" in games.caveats[0].words
+    assert "allowance 2.01 % on the index" in games.caveats[0].told()
 
 
 def test_a_test_without_runs_is_named_as_missing():
@@ -148,7 +148,7 @@ def test_a_held_rate_is_neither_in_the_index_nor_missing():
     some = [replace(c, locked=True) if c.test == "choir" else c for c in cells()]
     games = index("games", some)
     assert "choir" not in (*games.tests, *games.missing)
-    assert "choir" in games.caveats[0].words
+    assert "choir" in games.caveats[0].told()
 
 
 def test_an_index_with_a_single_run_in_it_stays_unsettled():
@@ -167,11 +167,46 @@ def test_metrics_besides_the_headline_stay_out():
     assert index("", [*cells(), *also]) == index("")
 
 
-def test_one_usable_test_is_an_index_of_itself_without_a_sample():
+def test_one_usable_test_speaks_for_itself_and_has_no_index():
     only = [c for c in cells() if c.test == "choir"]
-    found = compare_study(only, study=STUDY).indexes
-    assert [i.group for i in found] == [""]
-    assert (found[0].sample_low, found[0].predicted_high, found[0].left_out) == (None, None, ())
+    assert compare_study(only, study=STUDY).indexes == ()
+    missing = [c if c.test == "choir" else replace(c, observations=()) for c in cells()]
+    assert compare_study(missing, study=STUDY).indexes == ()
+
+
+def lead(ratio, *, placed=True, sd=0.012):
+    """The index of the games, each at this very ratio."""
+    games = [t for t in RATES if RATES[t][2] == "games"]
+    these = [
+        cell(t, setup, rate, seed=i, placed=placed, sd=sd)
+        for i, t in enumerate(games)
+        for setup, rate in (("plover", 100 * ratio), ("dunlin", 100))
+    ]
+    return index("games", these)
+
+
+def test_a_lead_that_p_withholds_says_so():
+    half = math.log(lead(1.0, sd=0.04).high)
+    found = lead(math.exp(1.02 * half), sd=0.04)
+    assert found.low > 1
+    assert found.outcome is Outcome.UNSETTLED
+    assert [c.key for c in found.caveats] == ["p-withheld"]
+    assert "does not reach 0.03" in found.caveats[0].told()
+    assert lead(math.exp(1.5 * half), sd=0.04).caveats == ()
+
+
+def test_a_lead_within_the_allowance_says_so():
+    half = math.log(lead(1.0, placed=False).high)
+    within, beyond = (lead(math.exp(half + d), placed=False) for d in (0.01, 0.04))
+    assert [c.key for c in within.caveats] == ["allowance", "ahead-withheld"]
+    assert (beyond.outcome, [c.key for c in beyond.caveats]) == (Outcome.AHEAD, ["allowance"])
+
+
+@pytest.mark.parametrize(("ratio", "small"), [(1.032, True), (1.2, False), (1 / 1.032, True), (0.8, False)])
+def test_an_index_that_reaches_below_the_margin_says_so(ratio, small):
+    found = lead(ratio)
+    assert found.outcome in (Outcome.AHEAD, Outcome.BEHIND)
+    assert found.perhaps_small is small
 
 
 def test_nothing_usable_makes_no_index():

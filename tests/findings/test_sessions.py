@@ -62,8 +62,8 @@ def test_one_boot_on_one_side_costs_one_allowance():
     s = read(a, b)
     assert s.allowance == pytest.approx(math.log(1.01))
     assert keys(s) == ["one-boot", "allowance"]
-    assert "all 3 runs" in s.caveats[0].words
-    assert "1 % for one side" in s.caveats[1].words
+    assert "all 3 runs" in s.caveats[0].told()
+    assert "1 % for one side" in s.caveats[1].told()
 
 
 def test_one_boot_a_side_costs_two():
@@ -72,7 +72,7 @@ def test_one_boot_a_side_costs_two():
     s = read(a, b)
     assert s.kind is Replicates.RUNS
     assert s.allowance == pytest.approx(2 * math.log(1.01))
-    assert "2 sides" in s.caveats[-1].words
+    assert "2 sides" in s.caveats[-1].told()
 
 
 def test_all_of_one_setup_before_the_other_costs_both_sides_though_boots_repeat():
@@ -80,7 +80,7 @@ def test_all_of_one_setup_before_the_other_costs_both_sides_though_boots_repeat(
     b = cell("b", *((10 + k, f"b{k}", 10 + k) for k in range(4)))
     s = read(a, b)
     assert s.allowance == pytest.approx(2 * math.log(1.01))
-    assert "all 4 runs of a came before the 4 of b" in s.caveats[0].words
+    assert "all 4 runs of a came before the 4 of b" in s.caveats[0].told()
     assert keys(read(b, a)) == keys(s)
 
 
@@ -102,6 +102,44 @@ def test_where_lower_is_better_the_log_is_turned():
         boot_allowance=0.01,
     )
     assert s.logs_a == pytest.approx([-math.log(10), -math.log(20)])
+
+
+def test_runs_that_share_a_place_in_the_order_are_told():
+    a = cell("a", (10, "a1", 0), (11, "a2", 3), (12, "a3", 4))
+    b = cell("b", (10, "b1", 1), (11, "b2", 3), (12, "b3", 5))
+    s = read(a, b)
+    assert keys(s) == ["order-shared"]
+    assert s.caveats[0].told() == "2 of 6 runs share place 3 in the order"
+    assert s.allowance == 0.0  # in turns, whichever of the two came first
+
+
+def test_two_runs_of_one_side_at_one_place_are_told_too():
+    a = cell("a", (10, "a1", 0), (11, "a2", 0), (12, "a3", 4))
+    assert "order-shared" in keys(read(a, abba("b", [10, 11, 12])))
+    assert "order-shared" in keys(read(abba("b", [10, 11, 12]), a))
+
+
+def test_several_shared_places_are_counted():
+    a, b = (cell(x, *((10 + k, f"{x}{k}", k) for k in range(4))) for x in ("a", "b"))
+    told = next(c for c in read(a, b).caveats if c.key == "order-shared")
+    assert told.told() == "8 of 8 runs share 4 places in the order"
+
+
+def test_where_shared_places_hide_who_came_first_the_order_is_unknown():
+    a = cell("a", *((10 + k, f"a{k}", 1) for k in range(3)))
+    b = cell("b", *((10 + k, f"b{k}", 1) for k in range(3)))
+    s = read(a, b)
+    assert keys(s) == ["order-unknown", "allowance", "order-shared"]
+    assert s.allowance == pytest.approx(2 * math.log(1.01))
+    assert keys(read(b, a)) == keys(s)
+
+
+def test_a_shared_place_does_not_make_turns_of_a_sequence():
+    a = cell("a", *((10 + k, f"a{k}", k) for k in range(4)))
+    b = cell("b", *((10 + k, f"b{k}", 3 + k) for k in range(4)))
+    s = read(a, b)
+    assert keys(s) == ["not-interleaved", "allowance", "order-shared"]
+    assert "nearly all 4 runs of a came before the 4 of b" in s.caveats[0].told()
 
 
 def test_share_first_is_even_for_turns_and_one_for_a_sequence():

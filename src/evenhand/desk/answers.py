@@ -40,8 +40,9 @@ def finding_answer(finding: Finding) -> Answer:
         "n_a": finding.n_a,
         "n_b": finding.n_b,
         "method": finding.method,
-        "caveats": [caveat.words for caveat in finding.caveats],
+        "caveats": [caveat.told() for caveat in finding.caveats],
         "measurably": finding.measurably,
+        "perhaps_small": finding.perhaps_small,
         "bound_low": finding.bound_low,
         "bound_high": finding.bound_high,
         "p": finding.p,
@@ -83,7 +84,8 @@ def index_answer(index: Index) -> Answer:
             }
             for out in index.left_out
         ],
-        "caveats": [caveat.words for caveat in index.caveats],
+        "caveats": [caveat.told() for caveat in index.caveats],
+        "perhaps_small": index.perhaps_small,
     }
 
 

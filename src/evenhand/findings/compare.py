@@ -9,7 +9,15 @@ from dataclasses import dataclass, replace
 
 from evenhand.findings.finding import Caveat, Cell, Comparison, Finding, Outcome, Settle
 from evenhand.findings.indexes import Entry, indexes
-from evenhand.findings.outcomes import ALPHA, LEVEL_INTERVAL, SHOWN_INTERVAL, Evidence, decide, is_measurable
+from evenhand.findings.outcomes import (
+    ALPHA,
+    LEVEL_INTERVAL,
+    SHOWN_INTERVAL,
+    Evidence,
+    decide,
+    is_measurable,
+    may_be_small,
+)
 from evenhand.findings.rows import Row, rows
 from evenhand.findings.sessions import Replicates, Sessions
 from evenhand.records.studies import Study
@@ -146,11 +154,11 @@ def _finding(row: Row, judged: Judged | None, *, margin: float, minutes: Mapping
         outcome, bounds = decide(evidence, margin=margin), evidence.bounds
     bound_low, bound_high = bounds or (None, None)
     d = _effect(row, judged)
+    low, high = (None, None) if d is None or half is None else (math.exp(d - half), math.exp(d + half))
     return Finding(
         test=row.a.test, metric=row.a.metric, a=row.a.setup, b=row.b.setup, outcome=outcome,
         ratio=None if d is None else math.exp(d),
-        low=None if d is None or half is None else math.exp(d - half),
-        high=None if d is None or half is None else math.exp(d + half),
+        low=low, high=high,
         level=SHOWN_INTERVAL, n_a=len(row.a.observations), n_b=len(row.b.observations),
         method=_method(row, judged), p=judged.p if judged else None, p_holm=judged.p_holm if judged else None,
         headline=row.a.headline, group=row.a.group,
@@ -159,6 +167,7 @@ def _finding(row: Row, judged: Judged | None, *, margin: float, minutes: Mapping
         caveats=_caveats(row, judged, outcome),
         settle=_settle(judged, margin=margin, minutes=minutes.get(row.a.test))
         if judged and outcome is Outcome.UNSETTLED else None,
+        perhaps_small=may_be_small(outcome, (low, high, bound_low, bound_high), margin=margin),
     )  # fmt: skip
 
 
@@ -216,14 +225,17 @@ def _cell_caveats(cell: Cell) -> list[Caveat]:
     runs, found = len(cell.observations), []
     if runs == 0:
         why = [_waits(cell.waiting), f"{cell.set_aside} set aside" if cell.set_aside else ""]
-        words = "; ".join([f"{cell.setup}: no run counts", *filter(None, [", ".join(filter(None, why))])])
-        return [Caveat(key="no-runs", words=words, waiting=cell.waiting)]
+        words = "; ".join(["no run counts", *filter(None, [", ".join(filter(None, why))])])
+        return [_of_side(cell, "no-runs", words, waiting=cell.waiting)]
     if runs == 1:
-        found.append(Caveat(key="one-run", words=f"{cell.setup}: one run, so its spread is not known"))
+        found.append(_of_side(cell, "one-run", "one run, so its spread is not known"))
     if cell.waiting:
-        words = f"{cell.setup}: {_waits(cell.waiting, ' more')}"
-        found.append(Caveat(key="waiting", words=words, waiting=cell.waiting))
+        found.append(_of_side(cell, "waiting", _waits(cell.waiting, " more"), waiting=cell.waiting))
     return found
+
+
+def _of_side(cell: Cell, key: str, words: str, *, waiting: int = 0) -> Caveat:
+    return Caveat(key=key, words=words, waiting=waiting, setups=(cell.setup,), each=True)
 
 
 def _waits(runs: int, more: str = "") -> str:
@@ -235,10 +247,8 @@ def _waits(runs: int, more: str = "") -> str:
 def _unequal(s: Sample, row: Row) -> Caveat:
     noisy, calm = (row.a, row.b) if s.var_a > s.var_b else (row.b, row.a)
     sds = sorted((100 * math.sqrt(s.var_a), 100 * math.sqrt(s.var_b)))
-    words = (
-        f"{noisy.setup} scatters by {sds[1]:.2g} %, {calm.setup} by {sds[0]:.2g} %: judged without pooling"
-    )
-    return Caveat(key="unequal-spread", words=words)
+    words = f" scatters by {sds[1]:.2g} %, {{setups[1]}} by {sds[0]:.2g} %: judged without pooling"
+    return Caveat(key="unequal-spread", words="{setups[0]}" + words, setups=(noisy.setup, calm.setup))
 
 
 def _withheld(judged: Judged) -> list[Caveat]:

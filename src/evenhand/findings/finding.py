@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
 
@@ -48,14 +48,34 @@ class Cell:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Caveat:
-    """A reservation a finding carries: a stable key and the numbers that explain it.
+    """A reservation a finding carries: a stable key, words, and apart from them the keys of what they name.
 
-    `waiting` is how many runs it tells of that wait for a decision.
+    `words` has a slot for each name, `{setups[0]}` or `{tests}`: a key may be any word of the language, so
+    names are never looked for in a sentence. With `each`, the words hold of each of `setups` by itself and
+    the names go before them. `waiting` is how many runs it tells of that wait for a decision.
     """
 
     key: str
     words: str
     waiting: int = 0
+    setups: tuple[str, ...] = ()
+    tests: tuple[str, ...] = ()
+    each: bool = False
+
+    def told(self, setup: Callable[[str], str] = str, test: Callable[[str], str] = str) -> str:
+        """The reservation with names in its slots: keys, unless one says what they are called.
+
+        >>> Caveat(key="one-run", words="one run", setups=("a", "b"), each=True).told()
+        'a and b, each: one run'
+        >>> Caveat(key="k", words="all runs of {setups[0]} came first", setups=("a",)).told({"a": "Ayre"}.get)
+        'all runs of Ayre came first'
+        """
+        setups, tests = list(map(setup, self.setups)), ", ".join(map(test, self.tests))
+        said = self.words.format(setups=setups, tests=tests)
+        if not self.each:
+            return said
+        who = setups[0] if len(setups) == 1 else f"{', '.join(setups[:-1])} and {setups[-1]}, each"
+        return f"{who}: {said}"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -71,7 +91,8 @@ class Finding:
     """a over b in one test: `ratio` above 1 means a is better, whatever the metric's direction.
 
     `low` and `high` bound the ratio at `level` (None without repeats); `p` is two-sided, `p_holm`
-    adjusted over the study's family. `measurably` marks level pairs whose interval clears 1.
+    adjusted over the study's family. `measurably` marks level pairs whose interval clears 1;
+    `perhaps_small` marks a lead whose interval reaches below the margin: it may be too small to matter.
     `bound_low` and `bound_high` are what was held against the margin: the 90 % interval of the ratio,
     widened by the allowance for errors that repeats cannot show.
     """
@@ -97,6 +118,7 @@ class Finding:
     bound_high: float | None = None
     caveats: tuple[Caveat, ...] = ()
     settle: Settle | None = None
+    perhaps_small: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -115,7 +137,7 @@ class LeftOut:
 class Index:
     """The weighted geometric mean of a over b over `tests` ("" as group: all tests).
 
-    `low`, `high`: for these tests, at `level`; `bound_low`, `bound_high`: as in `Finding`.
+    `low`, `high`: for these tests, at `level`; `bound_low`, `bound_high`, `perhaps_small`: as in `Finding`.
     `sample_low`, `sample_high`: tests as a sample. `predicted_low`, `predicted_high`: for a test not run.
     """
 
@@ -138,6 +160,7 @@ class Index:
     left_out: tuple[LeftOut, ...] = ()
     missing: tuple[str, ...] = ()
     caveats: tuple[Caveat, ...] = ()
+    perhaps_small: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -10,7 +10,14 @@ import numpy as np
 
 from evenhand.errors import BadRecord
 from evenhand.findings.finding import Caveat, Finding, Index, LeftOut, Outcome
-from evenhand.findings.outcomes import LEVEL_INTERVAL, SHOWN_INTERVAL, Evidence, decide
+from evenhand.findings.outcomes import (
+    ALPHA,
+    LEVEL_INTERVAL,
+    SHOWN_INTERVAL,
+    Evidence,
+    decide,
+    may_be_small,
+)
 from evenhand.findings.rows import Row
 from evenhand.findings.sessions import Replicates, Sessions
 from evenhand.records.studies import Study
@@ -52,7 +59,7 @@ class Summed:
 def indexes(entries: Sequence[Entry], *, study: Study) -> tuple[Index, ...]:
     """By pair of setups: the index over all headline tests (group ""), then over each group of two or more.
 
-    A pair without any usable test has no index. Raises BadRecord where a weight is negative.
+    A pair with fewer than two usable tests has no index. Raises BadRecord where a weight is negative.
     """
     _check_weights(study)
     pairs = dict.fromkeys((e.finding.a, e.finding.b) for e in entries)
@@ -67,14 +74,15 @@ def indexes(entries: Sequence[Entry], *, study: Study) -> tuple[Index, ...]:
 
 
 def index(entries: Sequence[Entry], *, group: str, study: Study) -> Index | None:
-    """The index of one pair over these tests, or None where not one of them can be used.
+    """The index of one pair over these tests, or None where fewer than two can be used.
 
+    One test says by itself what an index over it would say again in other digits.
     Outcome by one p-value, not adjusted: level is asked first, and where nothing differs an index is nearly
     always level (the goals programme counts the false `ahead` of whole studies, indexes included).
     An index that holds a test with a single run on a side stays unsettled. Held rates never enter.
     """
     used = _used(entries, study)
-    if not used:
+    if len(used) < 2:
         return None
     margin = math.log1p(study.margin)
     summed = sum_tests(used)
@@ -88,8 +96,9 @@ def index(entries: Sequence[Entry], *, group: str, study: Study) -> Index | None
         sample_low=sample_low, sample_high=sample_high,
         predicted_low=predicted_low, predicted_high=predicted_high, method=summed.method,
         bound_low=bound_low, bound_high=bound_high,
-        left_out=_left_out(used, outcome, margin=margin) if len(used) > 1 else (),
-        missing=_missing(entries, used, study), caveats=_caveats(entries, used, summed),
+        left_out=_left_out(used, outcome, margin=margin), missing=_missing(entries, used, study),
+        caveats=(*_caveats(entries, used, summed), *_withheld(outcome, used, summed)),
+        perhaps_small=may_be_small(outcome, (low, high, bound_low, bound_high), margin=margin),
     )  # fmt: skip
 
 
@@ -232,12 +241,12 @@ def _caveats(entries: Sequence[Entry], used: Sequence[Used], summed: Summed) -> 
     found = []
     held = [e.finding.test for e in entries if e.row.locked]
     if held:
-        words = f"held at a declared rate, so not in the index: {', '.join(held)}"
-        found.append(Caveat(key="held-rate", words=words))
+        words = "held at a declared rate, so not in the index: {tests}"
+        found.append(Caveat(key="held-rate", words=words, tests=tuple(held)))
     single = [u.test for u in used if u.one_run]
     if single:
-        words = f"one run on a side, with the spread of the other tests: {', '.join(single)}"
-        found.append(Caveat(key="one-run", words=words))
+        words = "one run on a side, with the spread of the other tests: {tests}"
+        found.append(Caveat(key="one-run", words=words, tests=tuple(single)))
     if summed.evidence.allowance > 0:
         exposed = sum(u.sessions.allowance > 0 for u in used)
         which = "all its tests" if exposed == len(used) else f"{exposed} of {len(used)} tests"
@@ -247,6 +256,21 @@ def _caveats(entries: Sequence[Entry], used: Sequence[Used], summed: Summed) -> 
         )
         found.append(Caveat(key="allowance", words=words))
     return tuple(found)
+
+
+def _withheld(outcome: Outcome, used: Sequence[Used], summed: Summed) -> tuple[Caveat, ...]:
+    """Why an index whose interval clears 1 is not called though each of its tests has repeats."""
+    p, half = summed.evidence.p, summed.half_95
+    if outcome is not Outcome.UNSETTLED or p is None or half is None or any(u.one_run for u in used):
+        return ()
+    clear_by = abs(summed.d) - half
+    if clear_by <= 0:
+        return ()
+    if clear_by <= summed.evidence.allowance:
+        words = "a difference is measurable, but within what the allowance cannot exclude"
+        return (Caveat(key="ahead-withheld", words=words),)
+    words = f"clear of no difference at 95 %, but its p of {p:.2g} does not reach {ALPHA:g}"
+    return (Caveat(key="p-withheld", words=words),)
 
 
 def _check_weights(study: Study) -> None:

@@ -59,6 +59,22 @@ def decide(evidence: Evidence, *, margin: float) -> Outcome:
     return Outcome.UNSETTLED
 
 
+def may_be_small(outcome: Outcome, ends: tuple[float | None, ...], *, margin: float) -> bool:
+    """Whether a lead may be smaller than the margin (a log): one of the `ends` (ratios) lies inside its band.
+
+    `ends` are those of the interval that is shown and of the one that is held against the margin.
+
+    >>> may_be_small(Outcome.AHEAD, (1.02, 1.15), margin=math.log(1.03))
+    True
+    >>> may_be_small(Outcome.BEHIND, (0.80, 0.90), margin=math.log(1.03))
+    False
+    """
+    if outcome not in (Outcome.AHEAD, Outcome.BEHIND):
+        return False
+    sign = 1.0 if outcome is Outcome.AHEAD else -1.0
+    return any(sign * math.log(end) < margin for end in ends if end is not None)
+
+
 def is_measurable(outcome: Outcome, p: float | None) -> bool:
     """Whether a level pair differs measurably all the same: p, adjusted over the family, below ALPHA."""
     return outcome is Outcome.LEVEL and p is not None and p < ALPHA

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
@@ -56,12 +57,14 @@ def read_sessions(a: Cell, b: Cell, *, boot_allowance: float) -> Sessions:
     runs of a boot is part of the spread that is measured (with several runs a boot, treating runs as
     replicates covers 76–93 %). Four boots a side or more that pair up in order are blocks. Otherwise
     runs are the replicates. A side whose boots are not repeated, or any side where the order is unknown or
-    was one setup after the other, adds ln(1 + boot_allowance) to the allowance.
+    was one setup after the other, adds ln(1 + boot_allowance) to the allowance. Where runs share a place in
+    the order, it counts as unknown unless turns were taken whichever of them came first.
     """
     exposed, caveats = _exposed_sides(a, b)
     allowance = exposed * math.log1p(boot_allowance)
     if exposed:
         caveats.append(_allowance_words(exposed, boot_allowance))
+    caveats += _shared_places(a, b)
     boots_a, boots_b = _boots(a), _boots(b)
     logs_a, logs_b = _replicates(a, boots_a), _replicates(b, boots_b)
     runs = len(a.observations) + len(b.observations)
@@ -88,14 +91,27 @@ def are_blocks(a: Sequence[Sequence[Observation]], b: Sequence[Sequence[Observat
 def share_first(a: Cell, b: Cell) -> float | None:
     """The share of pairs (one run of each) in which a's run came first; None where an order is unknown.
 
-    0.5 is even; 1 is all of a, then all of b.
+    0.5 is even; 1 is all of a, then all of b. A pair that shares a place counts as half.
     """
-    orders_a = [o.order for o in a.observations if o.order is not None]
-    orders_b = [o.order for o in b.observations if o.order is not None]
+    least_most = shares_first(a, b)
+    return None if least_most is None else sum(least_most) / 2
+
+
+def shares_first(a: Cell, b: Cell) -> tuple[float, float] | None:
+    """The same with every pair that shares a place taken as a's second, and as a's first."""
+    orders_a, orders_b = _orders(a), _orders(b)
     if len(orders_a) < len(a.observations) or len(orders_b) < len(b.observations):
         return None
-    pairs = [x < y for x in orders_a for y in orders_b]
-    return sum(pairs) / len(pairs) if pairs else None
+    pairs = [(x < y, x <= y) for x in orders_a for y in orders_b]
+    if not pairs:
+        return None
+    return sum(before for before, _ in pairs) / len(pairs), sum(not_after for _, not_after in pairs) / len(
+        pairs
+    )
+
+
+def _orders(*cells: Cell) -> list[int]:
+    return [o.order for cell in cells for o in cell.observations if o.order is not None]
 
 
 def _exposed_sides(a: Cell, b: Cell) -> tuple[int, list[Caveat]]:
@@ -109,30 +125,47 @@ def _boot_caveat(cell: Cell) -> Caveat | None:
     unknown = sum(o.boot is None for o in cell.observations)
     runs = len(cell.observations)
     if unknown:
-        words = f"{cell.setup}: {unknown} of {runs} runs have no boot on record"
-        return Caveat(key="boots-unknown", words=words)
+        words = f"{unknown} of {runs} runs have no boot on record"
+        return Caveat(key="boots-unknown", words=words, setups=(cell.setup,), each=True)
     if len(known) == 1:
-        words = f"{cell.setup}: all {runs} runs come from one boot, and may share its error"
-        words = f"{cell.setup}: one run from one boot" if runs == 1 else words
-        return Caveat(key="one-boot", words=words)
+        words = f"all {runs} runs come from one boot, and may share its error"
+        words = "one run from one boot" if runs == 1 else words
+        return Caveat(key="one-boot", words=words, setups=(cell.setup,), each=True)
     return None
 
 
 def _order_caveat(a: Cell, b: Cell) -> Caveat | None:
-    share = share_first(a, b)
-    if share is None:
+    shares = shares_first(a, b)
+    if shares is None:
         missing = sum(o.order is None for o in (*a.observations, *b.observations))
         total = len(a.observations) + len(b.observations)
         return Caveat(key="order-unknown", words=f"{missing} of {total} runs have no order on record")
-    if 1.0 - MOSTLY_FIRST <= share <= MOSTLY_FIRST:
+    in_turns = [1.0 - MOSTLY_FIRST <= share <= MOSTLY_FIRST for share in shares]
+    if all(in_turns):
         return None
+    share = sum(shares) / 2
+    if any(in_turns) or shares[0] < 0.5 < shares[1]:
+        words = "runs share a place in the order, so that it does not tell whether turns were taken"
+        return Caveat(key="order-unknown", words=words)
     first, then = (a, b) if share > 0.5 else (b, a)
-    how = "all" if share in (0.0, 1.0) else "nearly all"
+    how = "all" if shares in ((0.0, 0.0), (1.0, 1.0)) else "nearly all"
     words = (
-        f"not interleaved: {how} {len(first.observations)} runs of {first.setup} came before "
-        f"the {len(then.observations)} of {then.setup}"
+        f"not interleaved: {how} {len(first.observations)} runs of {{setups[0]}} came before "
+        f"the {len(then.observations)} of {{setups[1]}}"
     )
-    return Caveat(key="not-interleaved", words=words)
+    return Caveat(key="not-interleaved", words=words, setups=(first.setup, then.setup))
+
+
+def _shared_places(a: Cell, b: Cell) -> list[Caveat]:
+    """A machine runs one thing at a time: a place in the order that two runs have is a slip of the pen."""
+    taken = Counter(_orders(a, b))
+    runs = sum(n for n in taken.values() if n > 1)
+    if not runs:
+        return []
+    places = sorted(order for order, n in taken.items() if n > 1)
+    which = f"place {places[0]} in the order" if len(places) == 1 else f"{len(places)} places in the order"
+    words = f"{runs} of {taken.total()} runs share {which}"
+    return [Caveat(key="order-shared", words=words)]
 
 
 def _allowance_words(sides: int, boot_allowance: float) -> Caveat:
