@@ -9,6 +9,8 @@ import pytest
 from tests.cli.conftest import Command
 from tests.desk.small_folder import FPS, Folder, small_folder
 
+from evenhand.desk.masking import masked_id
+
 FINDING_KEYS = (
     "test", "metric", "a", "b", "outcome", "ratio", "low", "high", "level", "n_a", "n_b", "method", "caveats",
 )  # fmt: skip
@@ -427,3 +429,40 @@ def test_studies_side_by_side_stay_apart(stocked: Command, tmp_path: Path) -> No
     stocked("import", small_folder("mole", seed=2).write(tmp_path / "mole"))
     assert {s["study"] for s in stocked("studies", "--json").json["studies"]} == {"quay", "mole"}
     assert stocked("compare", "mole", "--json").json["study"] == "mole"
+
+
+# --- masked
+
+
+def test_a_run_may_be_judged_without_knowing_its_build(doubtful: Command) -> None:
+    answer = doubtful("runs", "quay", "--masked", "--in-doubt", "--json").json
+    (run,) = answer["runs"]
+    assert run["setup"] in ("A", "B")
+    said = doubtful("runs", "quay", "--masked").out
+    assert run["id"] in said
+    assert not [name for name in ("wren", "plover") if name in said.casefold()]
+    told = doubtful("set-aside", run["id"], "--reason", "duplicate", "--masked")
+    assert told.out.splitlines() == [
+        f"{run['id']} (causeway, {run['setup']}): set aside",
+        "Next: evenhand runs quay --masked --in-doubt",
+    ]
+    assert doubtful("run", "copy", "--json").json["decisions"][0]["masked"] is True
+    assert "set aside (duplicate), names masked" in doubtful("run", "copy").out
+    assert "set aside (duplicate), names masked" in doubtful("history", "quay").out
+
+
+def test_while_names_are_masked_every_verb_takes_masked_ids_and_no_others(doubtful: Command) -> None:
+    ids = {run["label"]: run["id"] for run in doubtful("runs", "quay", "--json").json["runs"]}
+    hidden = {label: masked_id(run) for label, run in ids.items()}
+    for verb in (("keep", "copy"), ("set-aside", ids["copy"], "--reason", "duplicate"), ("reopen", "copy")):
+        refused = doubtful(*verb, "--masked")
+        assert (refused.code, refused.out) == (2, "")
+        assert "while names are masked" in refused.err
+    by = ("--by", hidden["wren causeway 2"], "--masked", "--json")
+    assert doubtful("replace", hidden["copy"], *by).json["run"]["state"] == "replaced"
+    assert doubtful("replace", hidden["copy"], "--by", "wren causeway 2", "--masked").code == 2
+    assert doubtful("reopen", hidden["copy"], "--masked", "--json").json["run"]["state"] == "in doubt"
+    kept = doubtful("keep", hidden["copy"], "--note", "canned", "--masked", "--json").json["run"]
+    assert (kept["id"], kept["state"]) == (hidden["copy"], "kept")
+    decisions = doubtful("history", "quay", "--json").json["decisions"]
+    assert [decision["masked"] for decision in decisions] == [True, True, True]

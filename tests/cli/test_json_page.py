@@ -33,6 +33,7 @@ def answers(evenhand: Command, folder: Folder, tmp_path: Path) -> Answers:
     ask("columns", "columns", tmp_path / "study" / "copy.csv")
     ask("studies", "studies")
     ask("runs", "runs", "quay")
+    ask("masked", "runs", "quay", "--masked")
     ask("set-aside", "set-aside", "copy", "--reason", "duplicate")
     ask("reopen", "reopen", "copy")
     ask("replace", "replace", "copy", "--by", "wren causeway 2")
@@ -78,6 +79,7 @@ def parts(answers: Answers) -> Iterator[tuple[str, list[Mapping[str, Any]]]]:
     yield "A guess", answers["columns"]["columns"]
     yield "A study", answers["studies"]["studies"]
     yield "A run", [*runs, answers["keep"]["run"]]
+    yield "A masked run", answers["masked"]["runs"]
     yield "A fault", [fault for run in runs for fault in run["faults"]]
     yield "`run`", [{k: v for k, v in answers["run"].items() if k not in runs[0]}]
     yield "A decision", answers["run"]["decisions"]

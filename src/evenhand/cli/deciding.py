@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -11,8 +13,13 @@ from evenhand.cli.showing import as_json, progress, say, say_json
 
 if TYPE_CHECKING:
     from evenhand.desk.deciding import Decided
+    from evenhand.desk.masking import DecidedMasked
+    from evenhand.records.runs import RunState
 
 note = click.option("--note", default="", help="Why, in your own words; kept with the decision.")
+masked = click.option(
+    "--masked", is_flag=True, help="Names are hidden: RUN is an id from `runs STUDY --masked`; kept with it."
+)
 
 # Spelt out here as well, so that `--help` need not load the rooms behind the door; tests hold both alike.
 REASONS = """\b
@@ -33,19 +40,17 @@ Reasons:
 @click.command("keep")
 @click.argument("run")
 @note
+@masked
 @as_json
 @click.pass_obj
-def keep(workbench: Path | None, run: str, note: str, as_json: bool) -> None:
+def keep(workbench: Path | None, run: str, note: str, masked: bool, as_json: bool) -> None:
     """Let a RUN count although a fault is on show (its id, the start of its id, or its label).
 
     Example: evenhand keep 3f9a --note "the room was warm, the clock did not fall"
     """
     from evenhand.desk import deciding
-    from evenhand.desk.opening import open_desk, present
 
-    with open_desk(workbench, create=False) as wb, progress("judging again", quiet=as_json) as watch:
-        decided = deciding.keep(wb, run, note=note, now=present(), watch=watch)
-    tell(decided, as_json=as_json)
+    tell(decided(workbench, deciding.keep, run, quiet=as_json, masked=masked, note=note), as_json=as_json)
 
 
 @click.command("set-aside", epilog=REASONS)
@@ -53,70 +58,103 @@ def keep(workbench: Path | None, run: str, note: str, as_json: bool) -> None:
 @click.option("--reason", required=True, help="One of: rate-cap, wrong-settings, wrong-scene, duplicate, "
               "other-software, other-conditions, damaged-log, interrupted, rig-fault, other.")  # fmt: skip
 @note
+@masked
 @as_json
 @click.pass_obj
-def set_aside(workbench: Path | None, run: str, reason: str, note: str, as_json: bool) -> None:
+def set_aside(workbench: Path | None, run: str, reason: str, note: str, masked: bool, as_json: bool) -> None:
     """Leave a RUN out of findings for a reason fixed in advance. It stays on record and in every view.
 
     Example: evenhand set-aside 3f9a --reason rate-cap
     """
     from evenhand.desk import deciding
-    from evenhand.desk.opening import open_desk, present
 
-    with open_desk(workbench, create=False) as wb, progress("judging again", quiet=as_json) as watch:
-        decided = deciding.set_aside(wb, run, reason=reason, note=note, now=present(), watch=watch)
-    tell(decided, as_json=as_json)
+    about = {"reason": reason, "note": note}
+    told = decided(workbench, deciding.set_aside, run, quiet=as_json, masked=masked, **about)
+    tell(told, as_json=as_json)
 
 
 @click.command("replace")
 @click.argument("run")
 @click.option("--by", required=True, help="The run that was made in its place.")
 @note
+@masked
 @as_json
 @click.pass_obj
-def replace(workbench: Path | None, run: str, by: str, note: str, as_json: bool) -> None:
+def replace(workbench: Path | None, run: str, by: str, note: str, masked: bool, as_json: bool) -> None:
     """Leave a RUN out because another one was made in its place.
 
     Example: evenhand replace 3f9a --by 77c0
     """
     from evenhand.desk import deciding
-    from evenhand.desk.opening import open_desk, present
 
-    with open_desk(workbench, create=False) as wb, progress("judging again", quiet=as_json) as watch:
-        decided = deciding.replace_run(wb, run, by=by, note=note, now=present(), watch=watch)
-    tell(decided, as_json=as_json)
+    about = {"by": by, "note": note}
+    told = decided(workbench, deciding.replace_run, run, quiet=as_json, masked=masked, **about)
+    tell(told, as_json=as_json)
 
 
 @click.command("reopen")
 @click.argument("run")
 @note
+@masked
 @as_json
 @click.pass_obj
-def reopen(workbench: Path | None, run: str, note: str, as_json: bool) -> None:
+def reopen(workbench: Path | None, run: str, note: str, masked: bool, as_json: bool) -> None:
     """Take the decision about a RUN back: it stands again where its faults put it.
 
     Example: evenhand reopen 3f9a
     """
     from evenhand.desk import deciding
+
+    told = decided(workbench, deciding.take_back, run, quiet=as_json, masked=masked, note=note)
+    tell(told, as_json=as_json)
+
+
+def decided(
+    workbench: Path | None,
+    decide: Callable[..., Decided],
+    run: str,
+    *,
+    quiet: bool,
+    masked: bool,
+    **about: str,
+) -> Decided | DecidedMasked:
+    """What comes of a decision about the run of this name; with `masked` both runs go by masked ids."""
+    from evenhand.desk.masking import decide_masked, find_masked
     from evenhand.desk.opening import open_desk, present
 
-    with open_desk(workbench, create=False) as wb, progress("judging again", quiet=as_json) as watch:
-        decided = deciding.take_back(wb, run, note=note, now=present(), watch=watch)
-    tell(decided, as_json=as_json)
+    with open_desk(workbench, create=False) as wb, progress("judging again", quiet=quiet) as watch:
+        if masked and "by" in about:
+            about["by"] = find_masked(wb, about["by"]).run.id
+        about_run = partial(decide, wb, now=present(), masked=masked, watch=watch, **about)
+        return decide_masked(wb, run, about_run) if masked else about_run(run)
 
 
-def tell(decided: Decided, *, as_json: bool) -> None:
+def tell(told: Decided | DecidedMasked, *, as_json: bool) -> None:
     """The run as it stands now, and what else changed with it."""
-    from evenhand.desk.answers import run_answer
+    from evenhand.desk.answers import masked_answer, run_answer
+    from evenhand.desk.masking import DecidedMasked
 
-    if as_json:
-        say_json({"run": run_answer(decided.run), "also": [run_answer(other) for other in decided.also]})
+    if isinstance(told, DecidedMasked):
+        if as_json:
+            say_json({"run": masked_answer(told.run), "also": [masked_answer(each) for each in told.also]})
+            return
+        stands = [(each.id, f"{each.test}, {each.setup}", each.state) for each in (told.run, *told.also)]
+        tell_states(stands, next_step=f"evenhand runs {told.study} --masked --in-doubt")
         return
-    run = decided.run.run
-    say(f"{run.id} ({run.label}): {decided.run.state.value}")
-    for other in decided.also:
-        say(f"  and {other.run.id} ({other.run.label}) is now {other.state.value}")
-    say(f"Next: evenhand compare {run.study}")
+    if as_json:
+        say_json({"run": run_answer(told.run), "also": [run_answer(each) for each in told.also]})
+        return
+    stands = [(each.run.id, each.run.label, each.state) for each in (told.run, *told.also)]
+    tell_states(stands, next_step=f"evenhand compare {told.run.run.study}")
+
+
+def tell_states(stands: Sequence[tuple[str, str, RunState]], *, next_step: str) -> None:
+    """Runs by id and name with where they stand now; the first is the one that was decided about."""
+    (run, name, state), *also = stands
+    say(f"{run} ({name}): {state.value}")
+    for run, name, state in also:
+        say(f"  and {run} ({name}) is now {state.value}")
+    say(f"Next: {next_step}")
 
 
 COMMANDS = (keep, set_aside, replace, reopen)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -12,7 +13,7 @@ from evenhand.cli.showing import as_json, say, say_json, table
 if TYPE_CHECKING:
     from evenhand.desk.deciding import RunHistory
     from evenhand.desk.on_record import RunOnRecord, StudyOnRecord
-    from evenhand.records.faults import Ground
+    from evenhand.records.faults import Fault, Ground
     from evenhand.records.runs import Decision
     from evenhand.records.tests import Test
 
@@ -51,9 +52,10 @@ def studies(workbench: Path | None, as_json: bool) -> None:
 @click.command("runs")
 @click.argument("study")
 @click.option("--in-doubt", is_flag=True, help="Only runs that wait for a decision.")
+@click.option("--masked", is_flag=True, help="Hide what tells the builds apart: names, numbers, conditions.")
 @as_json
 @click.pass_obj
-def runs(workbench: Path | None, study: str, in_doubt: bool, as_json: bool) -> None:
+def runs(workbench: Path | None, study: str, in_doubt: bool, masked: bool, as_json: bool) -> None:
     """List every run of a STUDY with its state and faults.
 
     Example: evenhand runs saltmarsh --in-doubt
@@ -66,6 +68,9 @@ def runs(workbench: Path | None, study: str, in_doubt: bool, as_json: bool) -> N
     with open_desk(workbench, create=False) as wb:
         record = load_study(wb, study)
     shown = waiting(record) if in_doubt else record.runs
+    if masked:
+        answer_masked(record, shown, as_json=as_json)
+        return
     if as_json:
         say_json({"study": record.study.key, "runs": [run_answer(each) for each in shown]})
         return
@@ -87,10 +92,37 @@ def tell_runs(record: StudyOnRecord, shown: tuple[RunOnRecord, ...]) -> None:
     for each in shown:
         if not each.named:
             say(f"{each.run.id} ({each.run.label}): {NOT_NAMED}")
-        for fault in each.faults:
-            say(f"{each.run.id} ({each.run.label}), {fault.severity.value}: {fault.title}")
-            say(f"  {fault.evidence}")
-            say(f"  What to do: {fault.todo}")
+        tell_faults(f"{each.run.id} ({each.run.label})", each.faults)
+
+
+def answer_masked(record: StudyOnRecord, shown: tuple[RunOnRecord, ...], *, as_json: bool) -> None:
+    """The runs with letters for setups and ids of their own, test by test, then each fault."""
+    from evenhand.desk.answers import masked_answer
+    from evenhand.desk.masking import masked_runs
+
+    hidden = masked_runs(record, shown)
+    if as_json:
+        say_json({"study": record.study.key, "runs": [masked_answer(each) for each in hidden]})
+        return
+    for key, test in record.tests.items():
+        own = [each for each in hidden if each.test == key]
+        if own:
+            say(test.name)
+            rows = [[e.id, e.setup, e.state.value, ", ".join(f.title for f in e.faults)] for e in own]
+            table(["run", "setup", "state", "faults"], rows)
+            say()
+    for each in hidden:
+        tell_faults(f"{each.id} ({record.tests[each.test].name}, {each.setup})", each.faults)
+    say("Names are hidden, and numbers and conditions but for what a fault says of them.")
+    say("Decide with --masked, so that this is on record.")
+
+
+def tell_faults(run: str, faults: Iterable[Fault]) -> None:
+    """Each fault of a run in a sentence with what to do."""
+    for fault in faults:
+        say(f"{run}, {fault.severity.value}: {fault.title}")
+        say(f"  {fault.evidence}")
+        say(f"  What to do: {fault.todo}")
 
 
 def run_row(each: RunOnRecord, test: Test, setup: str) -> list[str]:

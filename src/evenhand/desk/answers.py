@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from typing import Any
 
+from evenhand.desk.masking import MaskedRun
 from evenhand.desk.on_record import RunOnRecord
 from evenhand.findings.finding import Comparison, Exclusion, Finding, Index
 from evenhand.records.faults import Fault, Ground
@@ -165,4 +166,17 @@ def ground_answer(ground: Ground) -> Answer:
         "severity": ground.severity.value,
         "evidence": ground.evidence,
         "numbers": {key: value for key, value in ground.numbers.items() if math.isfinite(value)},
+    }
+
+
+def masked_answer(run: MaskedRun) -> Answer:
+    """One run while names are masked: what was found in it and what was decided, nothing else."""
+    return {
+        "id": run.id,
+        "test": run.test,
+        "setup": run.setup,
+        "state": run.state.value,
+        "faults": [fault_answer(fault) for fault in run.faults],
+        "reason": run.reason.value if run.reason else None,
+        "note": run.note,
     }

@@ -113,7 +113,14 @@ def set_aside(
 
 
 def replace_run(
-    wb: Workbench, name: str, *, by: str, note: str, now: datetime, watch: Watch | None = None
+    wb: Workbench,
+    name: str,
+    *,
+    by: str,
+    note: str,
+    now: datetime,
+    masked: bool = False,
+    watch: Watch | None = None,
 ) -> Decided:
     """Leave a run out because another run of the same test and setup was made in its place."""
     each, other = find_run(wb, name), find_run(wb, by)
@@ -126,7 +133,8 @@ def replace_run(
     if not other.state.counts:
         raise stands_in_for_nothing(other)
     words = f"replaced by {other.run.id} ({other.run.label})" + (f": {note}" if note else "")
-    return decide(wb, each, decision_about(each, RunState.REPLACED, note=words, now=now), watch=watch)
+    decision = decision_about(each, RunState.REPLACED, note=words, now=now, masked=masked)
+    return decide(wb, each, decision, watch=watch)
 
 
 def stands_in_for_nothing(other: RunOnRecord) -> BadRecord:
@@ -139,14 +147,17 @@ def stands_in_for_nothing(other: RunOnRecord) -> BadRecord:
     )
 
 
-def take_back(wb: Workbench, name: str, *, note: str, now: datetime, watch: Watch | None = None) -> Decided:
+def take_back(
+    wb: Workbench, name: str, *, note: str, now: datetime, masked: bool = False, watch: Watch | None = None
+) -> Decided:
     """Take the decisions about a run back: it stands again where its faults put it."""
     each = find_run(wb, name)
     if each.decision is None or each.decision.state is RunState.LANDED:
         raise BadRecord(
             "there is no decision to take back", where=f"run {each.run.id}", todo="see `evenhand runs STUDY`"
         )
-    return decide(wb, each, decision_about(each, RunState.LANDED, note=note, now=now), watch=watch)
+    decision = decision_about(each, RunState.LANDED, note=note, now=now, masked=masked)
+    return decide(wb, each, decision, watch=watch)
 
 
 def decision_about(

@@ -1,0 +1,162 @@
+"""Runs with the names of their builds hidden: nothing tells a build, and decisions say so."""
+
+from __future__ import annotations
+
+import json
+from functools import partial
+from pathlib import Path
+
+import pytest
+from tests.desk.same_content import assert_comes_back_the_same
+from tests.desk.small_folder import NOW, Folder, everything
+
+from evenhand.desk import deciding
+from evenhand.desk.answers import masked_answer
+from evenhand.desk.deciding import find_run, run_history
+from evenhand.desk.importing import import_folder
+from evenhand.desk.masking import (
+    any_of,
+    decide_masked,
+    drawn,
+    find_masked,
+    letters,
+    mask_of,
+    masked_id,
+    masked_runs,
+)
+from evenhand.desk.on_record import load_study
+from evenhand.errors import BadRecord, NotFound
+from evenhand.records.runs import RunState
+from evenhand.store.workbench import Workbench
+
+TELLING = ("wren", "plover")
+
+
+@pytest.fixture
+def doubtful(wb: Workbench, folder: Folder, tmp_path: Path) -> Workbench:
+    """The small study with a copy, a run on another driver, and an unreadable log named by its build."""
+    folder.files["copy.csv"] = folder.files["logs/wren-causeway-2.csv"]
+    folder.files["logs/wren-tramlines-1.csv"] = b""
+    folder.runs.append({"test": "causeway", "setup": "wren", "label": "Wren again", "log": "copy.csv"})
+    for run in folder.runs:
+        if (run["test"], run["setup"]) == ("causeway", "plover"):
+            run["stamps"] = {"driver": "31.6" if run["label"].endswith("3") else "31.4"}
+    import_folder(wb, folder.write(tmp_path / "study"), now=NOW)
+    return wb
+
+
+def shown(wb: Workbench) -> str:
+    """All that is told of the study's runs while names are masked."""
+    record = load_study(wb, "quay")
+    return json.dumps([masked_answer(run) for run in masked_runs(record, record.runs)])
+
+
+def test_nothing_that_is_shown_tells_a_build(doubtful: Workbench) -> None:
+    deciding.replace_run(
+        doubtful, "Wren again", by="wren causeway 1", note="the Plover one was meant", now=NOW
+    )
+    open_list = json.dumps(
+        [fault.evidence for each in load_study(doubtful, "quay").runs for fault in each.faults]
+    )
+    assert "wren-tramlines-1" in open_list  # so there is something to hide
+    told = shown(doubtful).casefold()
+    assert "frames" in told
+    record = load_study(doubtful, "quay")
+    for each in record.runs:
+        assert each.run.id not in told
+        assert each.run.label.casefold() not in told
+    assert not [name for name in TELLING if name in told]
+
+
+def test_faults_say_what_they_say_with_letters_and_masked_ids(doubtful: Workbench) -> None:
+    each = find_run(doubtful, "Wren again")
+    mask = mask_of(load_study(doubtful, "quay"))
+    (plain,), (hidden,) = each.faults, mask.run(each).faults
+    other = find_run(doubtful, "wren causeway 2").run.id
+    assert (hidden.kind, hidden.title, hidden.severity) == (plain.kind, plain.title, plain.severity)
+    assert masked_id(other) in hidden.siblings
+    assert f"Set {masked_id(each.run.id)} aside" in hidden.todo
+
+
+def test_letters_stay_the_same_and_are_drawn_apart_for_each_study(stocked: Workbench) -> None:
+    record = load_study(stocked, "quay")
+    assert mask_of(record).setups == mask_of(load_study(stocked, "quay")).setups
+    assert sorted(mask_of(record).setups.values()) == ["A", "B"]
+
+
+def test_the_order_of_letters_tells_nothing_of_the_order_of_setups(stocked: Workbench) -> None:
+    """Over 200 studies the first setup is A about as often as not: four standard deviations are 28."""
+    record = load_study(stocked, "quay")
+    first = 0
+    for number in range(200):
+        object.__setattr__(record.study, "key", f"study {number}")
+        first += drawn(record)[0] == "wren"
+    assert 72 <= first <= 128
+
+
+def test_runs_are_listed_by_test_letter_and_masked_id_and_not_in_the_order_made(stocked: Workbench) -> None:
+    record = load_study(stocked, "quay")
+    runs = masked_runs(record, record.runs)
+    assert runs == masked_runs(record, tuple(reversed(record.runs)))
+    places = [(list(record.tests).index(run.test), run.setup, run.id) for run in runs]
+    assert places == sorted(places)
+
+
+def test_letters_go_on_after_z() -> None:
+    drawn_letters = [letter for _, letter in zip(range(28), letters(), strict=False)]
+    assert (drawn_letters[0], drawn_letters[25:]) == ("A", ["Z", "A2", "B2"])
+
+
+@pytest.mark.parametrize(
+    ("text", "hidden"),
+    [
+        ("WREN_1.csv and wren2", "#_1.csv and #2"),
+        ("a wrench for run 1", "a wrench for #"),
+        ("run 12 of 144.0 at 1 %", "run 12 of 144.0 at 1 %"),
+        ("Al held, as al did", "# held, as al did"),
+    ],
+)
+def test_a_name_is_found_in_any_case_and_in_no_other_word_or_number(text: str, hidden: str) -> None:
+    assert any_of({"Wren": "#", "run 1": "#", "1": "#", "Al": "#"}).sub("#", text) == hidden
+
+
+# --- decisions
+
+
+def test_a_run_is_found_by_its_masked_id_or_the_start_of_it(stocked: Workbench) -> None:
+    run = load_study(stocked, "quay").runs[0].run
+    assert find_masked(stocked, masked_id(run.id)).run == run
+    assert find_masked(stocked, masked_id(run.id)[:8]).run == run
+
+
+@pytest.mark.parametrize("name", ["id", "label", "", "zzzz", "g"])
+def test_an_open_name_is_refused_while_names_are_masked_and_none_is_told(
+    stocked: Workbench, name: str
+) -> None:
+    each = load_study(stocked, "quay").runs[0].run
+    with pytest.raises(NotFound, match="while names are masked") as told:
+        find_masked(stocked, {"id": each.id, "label": each.label}.get(name, name))
+    assert "--masked" in told.value.todo
+    assert each.label not in told.value.todo
+
+
+def test_a_masked_decision_is_marked_so_for_good(doubtful: Workbench, tmp_path: Path) -> None:
+    code = masked_id(find_run(doubtful, "plover causeway 3").run.id)
+    keep = partial(deciding.keep, doubtful, note="settings checked", now=NOW, masked=True)
+    decided = decide_masked(doubtful, code, keep)
+    assert (decided.study, decided.run.id, decided.run.state) == ("quay", code, RunState.KEPT)
+    (made,) = run_history(doubtful, "plover causeway 3").decisions
+    assert made.masked
+    assert made.grounds
+    assert_comes_back_the_same(doubtful, "quay", tmp_path)
+
+
+def test_what_is_refused_tells_no_name_either(doubtful: Workbench) -> None:
+    before = everything(doubtful.path)
+    code = masked_id(find_run(doubtful, "Wren again").run.id)
+    with pytest.raises(BadRecord, match="blocks this run") as told:
+        decide_masked(doubtful, code, partial(deciding.keep, doubtful, note="", now=NOW, masked=True))
+    said = str(told.value).casefold()
+    assert code in said
+    assert not [name for name in TELLING if name in said]
+    assert everything(doubtful.path) == before
