@@ -48,18 +48,44 @@ class PileUp:
     edge: float
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Beat:
+    """How frames near the pile-up hang together: correlation with the next one, and with the one after that.
+
+    `pairs` neighbours both lie near it. A limiter makes up for each frame in the next (about −½, then 0);
+    a scene never does. Frames that alternate go down and up again (−1, then 1).
+    """
+
+    pairs: int
+    next_one: float
+    after_that: float
+
+
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Shape:
-    """A run with its plateau (None where it has too few blocks) and its pile-up."""
+    """A run with its plateau (None where it has too few blocks), its pile-up and the beat of its frames.
+
+    `tail` is how far its quickest frames reach: median less the 3 % quantile, logs of frame time.
+    """
 
     run: Features
     flat: Plateau | None
     pile: PileUp
+    beat: Beat
+    tail: float
 
 
 def shape(run: Features, limits: CapLimits) -> Shape:
     """Measure where a run stands still."""
-    return Shape(run=run, flat=plateau(run, limits), pile=pile_up(run, limits))
+    pile = pile_up(run, limits)
+    quick, middle = np.quantile(run.log_ms, [limits.tail_quantile, 0.5])
+    return Shape(
+        run=run,
+        flat=plateau(run, limits),
+        pile=pile,
+        beat=beat(run, pile.centre, limits),
+        tail=float(middle - quick),
+    )
 
 
 def densest(values: Floats, width: float) -> float:
@@ -116,6 +142,22 @@ def pile_up(run: Features, limits: CapLimits) -> PileUp:
         quicker=float(np.mean(off < -limits.pile_quicker_by)),
         contrast=float((inside / width) / (flank / (flank_to - flank_from))),
         edge=edge,
+    )
+
+
+def beat(run: Features, centre: float, limits: CapLimits) -> Beat:
+    """The beat of a run's frames near a line."""
+    off = run.log_ms - centre
+    near = np.abs(off) <= min(max(limits.beat_noise * run.noise, limits.pile_window), limits.beat_most)
+    pairs, thirds = (int(np.count_nonzero(near[k:] & near[:-k])) for k in (1, 2))
+    own = np.where(near, off - off[near].mean(), 0.0) if pairs else np.zeros(1)
+    power = float(own @ own) / max(1, int(np.count_nonzero(near)))
+    if not thirds or power <= (limits.still_frames / 100) ** 2:
+        return Beat(pairs=pairs, next_one=0.0, after_that=0.0)
+    return Beat(
+        pairs=pairs,
+        next_one=float(own[1:] @ own[:-1]) / pairs / power,
+        after_that=float(own[2:] @ own[:-2]) / thirds / power,
     )
 
 

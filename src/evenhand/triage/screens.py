@@ -21,9 +21,10 @@ class Grid:
     `shares`: shape (m,), the part of all frames that lies within a quarter period of 1, 2, … m periods;
     `between` the part that lies at none of them. `phase_sd` is the circular sd of frame time over period, in
     periods; `apart` how far the middles of the two fullest clusters are from being whole multiples of each
-    other, in periods; `widening` the spread of the longer of the two over that of the shorter; `memory` the
-    spread of sums of `lock_frames` frames over that of independent ones: far below 1 where each frame
-    makes up for the one before, as it does on a screen's beat.
+    other, in periods; `widening` the spread of the longer of the two over that of the shorter; `loose` the
+    spread of all frames but those of the fullest one, in periods; `memory` the spread of sums of
+    `lock_frames` frames over that of independent ones: far below 1 where each frame makes up for the one
+    before, as it does on a screen's beat.
     """
 
     period_ms: float
@@ -32,6 +33,7 @@ class Grid:
     phase_sd: float
     apart: float
     widening: float
+    loose: float
     memory: float
 
     @property
@@ -83,7 +85,7 @@ def screen_grid(run: Features, limits: ScreenLimits) -> Grid | None:
 
 def _spreads(log_ms: Floats, limits: ScreenLimits) -> bool:
     """Whether frame times differ enough to lie on two multiples at all: a cheap look before the dear one."""
-    low, high = np.quantile(log_ms, [limits.second_share / 2, 1 - limits.second_share / 2])
+    low, high = np.quantile(log_ms, [limits.second_locked / 2, 1 - limits.second_locked / 2])
     return bool(high - low > math.log1p(1 / (limits.most_periods + 1)) / 2)
 
 
@@ -117,6 +119,7 @@ def _measured(times: Floats, period: float, limits: ScreenLimits) -> Grid:
     found = np.bincount(counts[at], minlength=limits.multiples + 1)[1:]
     first, second = np.sort(np.argsort(found)[-2:]) + 1
     low, high = phase[at & (counts == first)], phase[at & (counts == second)]
+    others = phase[at & (counts != np.argmax(found) + 1)]
     return Grid(
         period_ms=period,
         shares=found / times.size,
@@ -124,7 +127,8 @@ def _measured(times: Floats, period: float, limits: ScreenLimits) -> Grid:
         phase_sd=_circular_sd(phase[judged]),
         apart=abs(float(np.median(high) - np.median(low))) if low.size and high.size else 0.5,
         widening=_spread(high) / max(_spread(low), limits.finest) if low.size and high.size else math.inf,
-        memory=_memory(np.where(at, phase, 0.0), limits),
+        loose=_spread(others) if others.size else math.inf,
+        memory=_memory(np.where(at, phase, 0.0), counts, limits),
     )
 
 
@@ -139,12 +143,19 @@ def _spread(phase: Floats) -> float:
     return float(high - low)
 
 
-def _memory(phase: Floats, limits: ScreenLimits) -> float:
-    """Spread of sums of neighbouring phases over that of sums of as many independent ones."""
-    count = phase.size // limits.lock_frames
-    sums = phase[: count * limits.lock_frames].reshape(count, limits.lock_frames).sum(axis=1)
-    alone = max(_spread(phase), limits.finest) * math.sqrt(limits.lock_frames)
-    return _spread(sums) / alone if count else 1.0
+def _memory(phase: Floats, counts: npt.NDArray[np.int64], limits: ScreenLimits) -> float:
+    """Spread of sums of neighbouring phases over that of sums of as many independent ones.
+
+    Only windows in which frames take more than one multiple count: a stretch at one of them is no witness.
+    """
+    size = limits.lock_frames
+    windows = phase.size // size
+    at = counts[: windows * size].reshape(windows, size)
+    mixed = (at != at[:, :1]).any(axis=1)
+    if np.count_nonzero(mixed) < limits.lock_windows:
+        return 1.0
+    own = phase[: windows * size].reshape(windows, size)[mixed]
+    return _spread(own.sum(axis=1)) / (max(_spread(own), limits.finest) * math.sqrt(size))
 
 
 def _on_grid(grid: Grid, frames: int, limits: ScreenLimits, *, slack: float = 1.0) -> bool:
@@ -152,7 +163,7 @@ def _on_grid(grid: Grid, frames: int, limits: ScreenLimits, *, slack: float = 1.
     second = float(np.sort(grid.shares)[-2])
     return (
         limits.shortest_ms <= grid.period_ms <= limits.longest_ms
-        and second * slack >= max(limits.second_share, limits.second_frames / frames)
+        and second * slack >= max(limits.second_locked, limits.second_frames / frames)
         and grid.between <= limits.between_share * slack
         and grid.between <= limits.between_of_second * second * slack
         and grid.phase_sd <= limits.phase_sd * slack
@@ -168,10 +179,14 @@ def _sure(grid: Grid, times: Floats, periods: int, limits: ScreenLimits) -> bool
     """
     if grid.apart > limits.apart or _coarse(times, grid.period_ms, limits):
         return False
-    if grid.memory <= limits.locked:
+    few = float(np.sort(grid.shares)[-2]) < limits.second_share
+    if grid.memory <= limits.locked and (not few or grid.loose <= limits.loose):
         return True
+    if few:
+        return False
     listed = nearest_rate(grid.rate_fps, limits.listed_within) is not None
-    return periods <= limits.periods_unlocked and (listed or grid.widening <= limits.widening)
+    even = grid.widening <= limits.widening
+    return (listed and periods <= limits.periods_unlocked) or (even and periods <= limits.periods_unlisted)
 
 
 def _coarse(times: Floats, period: float, limits: ScreenLimits) -> bool:

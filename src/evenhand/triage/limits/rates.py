@@ -113,6 +113,33 @@ class CapLimits:
         0.20, "share of blocks", "the common median must also be a plateau within each run"
     )
     listed_within: float = limit(0.0015, "ln ratio", "a limiter set to a usual rate holds it to 0.15 %")
+    under_within: float = limit(
+        0.045, "share", "limits are set this far below a screen's rate to stay inside it"
+    )
+    tail_quantile: float = limit(0.03, "share of frames", "the quickest frames: enough of them to be steady")
+    tail_shorter: float = limit(0.22, "ln ratio", "quick frames reach this much less far than any sibling's")
+    calmer_few: float = limit(4.0, "sd", "and frames vary less than any sibling's: of two siblings")
+    calmer_many: float = limit(
+        3.6, "sd", "the same, of three siblings or more, whose least is a witness more"
+    )
+    scatter_sd: float = limit(0.07, "ln ratio", "how much frame noise differs between takes of a calm scene")
+    scatter_slope: float = limit(4.0, "ln ratio per noise", "noisier scenes differ by more")
+    scatter_calm: float = limit(0.008, "ln ratio", "from this noise on")
+    scatter_weight: float = limit(6.0, "runs", "what that is worth against siblings and the past")
+    noise_error: float = limit(1.16, "sd times root n", "sampling error of a median deviation (normal noise)")
+    beat_pairs: int = limit(100, "frames", "a correlation of fewer is off by more than a tenth")
+    beat_own: float = limit(-0.3, "correlation", "a limiter that makes up for each frame comes near −1/2")
+    beat_after: float = limit(0.2, "correlation", "and near 0 two frames apart; frames that alternate near 1")
+    beat_sibling: float = limit(-0.15, "correlation", "a sibling that does the same")
+    beat_together: int = limit(2, "siblings", "so many of them at one rate are held as well")
+    beat_noise: float = limit(3.0, "noise", "frames about a line: as near as their own noise")
+    beat_most: float = limit(0.25, "ln ratio", "no limiter misses its line by more")
+    quiet_noise: float = limit(0.4, "ratio", "frames of a held stretch differ this much less than free ones")
+    quiet_share: float = limit(
+        0.22, "share of the run", "half seconds lost at both ends of a stretch of 30 %"
+    )
+    quiet_alone: float = limit(0.001, "ln ratio", "steps that no still scene shows of itself")
+    quiet_noise_alone: float = limit(0.25, "ratio", "and a quarter of what they are elsewhere in the run")
     locked_within: float = limit(0.01, "ln ratio", "a declared rate counts as met within 1 %")
     locked_average: float = limit(
         0.02, "ln ratio", "or as missed when the average is 2 % away, whatever the median"
@@ -143,6 +170,12 @@ class ScreenLimits:
     finest: float = limit(0.0005, "periods", "logs round frame times: less scatter than this is none")
     lock_frames: int = limit(16, "frames", "long enough to see whether frames make up for each other")
     locked: float = limit(0.6, "ratio", "sums of frames scatter at most so much: the screen's beat is kept")
+    lock_windows: int = limit(6, "windows", "of that length, in which frames take more than one multiple")
+    second_locked: float = limit(
+        0.005, "share of frames", "where the beat is kept, so few at another are enough"
+    )
+    loose: float = limit(0.12, "periods", "and then they must lie closely on their multiples (quartiles)")
+    periods_unlisted: int = limit(1, "periods", "without the beat and at no usual rate")
     periods_unlocked: int = limit(
         3, "periods", "without that, a long frame time fits some short period by chance"
     )

@@ -1,0 +1,79 @@
+"""A line that a run is held at, as each route reports it."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from evenhand.records.faults import Place
+from evenhand.triage.features import Features
+from evenhand.triage.limits.rates import CapLimits
+from evenhand.triage.plateaus import Shape, held_at
+from evenhand.triage.wording import share
+
+_PLACES = 5
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Held:
+    """A line that a run is held at: log of its frame time, what shows it, share of the run, and the route.
+
+    `sure` is False where it is worth saying and not worth holding. `places` are the stretches it was found
+    in, where the route looks for stretches; else it is looked up afterwards. `more` are further numbers.
+    """
+
+    line: float
+    shown: str
+    share: float
+    route: int
+    sure: bool = True
+    places: tuple[Place, ...] = ()
+    more: dict[str, float] = field(default_factory=dict)
+
+    @property
+    def rate_fps(self) -> float:
+        """The line as a rate."""
+        return 1000 / math.exp(self.line)
+
+
+def at_line(held: Held, run: Features, limits: CapLimits) -> tuple[Place, ...]:
+    """The longest stretches at the line, in order of time."""
+    at = np.flatnonzero(np.abs(run.blocks - held.line) <= limits.held_tol)
+    stretches = np.split(at, np.flatnonzero(np.diff(at) > 1) + 1)
+    longest = sorted(sorted(stretches, key=len)[-_PLACES:], key=lambda s: s[:1].tolist())
+    starts = run.block_starts_s
+    return tuple(
+        Place(from_s=float(starts[s[0]]), to_s=float(starts[s[-1]] + run.block_s)) for s in longest if s.size
+    )
+
+
+def stand_apart(centre: float, others: Sequence[float], limits: CapLimits) -> bool:
+    """Whether some sibling stands still at a rate of its own, as near as free runs are: a still scene.
+
+    `others` are the centres of siblings that stand still too. One further away than free runs lie from each
+    other was held at another rate.
+
+    >>> stand_apart(2.0, [2.01], CapLimits()), stand_apart(2.0, [2.0005], CapLimits())
+    (True, False)
+    """
+    spread = max(others) - min(others) if others else 0.0
+    reach = max(limits.own_rate_within, limits.own_rate_ranges * spread)
+    return any(limits.same_span_most < abs(other - centre) < reach for other in others)
+
+
+def flats(siblings: Sequence[Shape], limits: CapLimits) -> list[float]:
+    """Where siblings stand still, as logs of frame time."""
+    return [s.flat.centre for s in siblings if s.flat is not None and s.flat.at_side >= limits.same_share]
+
+
+def stillest(sibling: Shape, limits: CapLimits) -> float:
+    """The largest share of a run's blocks that lie at one rate of its own."""
+    return held_at(sibling.run, sibling.flat.centre, limits)[0] if sibling.flat is not None else 1.0
+
+
+def quicker(part: float) -> str:
+    """How much of the run is quicker, in words."""
+    return "none is quicker" if part == 0 else f"{share(part)} are quicker"

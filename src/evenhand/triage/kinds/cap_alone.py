@@ -1,0 +1,92 @@
+"""What shows by itself that a limiter holds a rate: means that stand still, and frames that pile up."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+from evenhand.triage.held import Held, flats, quicker, stand_apart
+from evenhand.triage.limits.rates import CapLimits, nearest_rate
+from evenhand.triage.plateaus import Shape
+from evenhand.triage.wording import share
+
+
+def flat(own: Shape, siblings: Sequence[Shape], limits: CapLimits) -> Held | None:
+    """Route 1: half-second means within 0.12 % of one rate, steadier than independent frames would be."""
+    stands = own.flat
+    if (
+        stands is None
+        or stands.near < limits.least_share
+        or stands.near_blocks < limits.least_blocks
+        or stands.quicker > limits.quicker_share
+        or stands.near_mad > limits.plateau_mad
+    ):
+        return None
+    still = own.run.noise <= limits.still_frames
+    if not still and (
+        stands.compensated > limits.compensated or stand_apart(stands.centre, flats(siblings, limits), limits)
+    ):
+        return None
+    means = (
+        f"{share(stands.near, 0)} of its half-second means lie within {share(limits.near, 2)} of that rate"
+    )
+    return Held(line=_line_of(own), shown=f"{means}, {quicker(stands.quicker)}", share=stands.near, route=1)
+
+
+def one_sided(own: Shape, siblings: Sequence[Shape], limits: CapLimits) -> Held | None:
+    """Route 1, one-sided: the scene falls below the line, and never goes past it."""
+    stands = own.flat
+    if stands is None:
+        return None
+    listed = nearest_rate(1000 / math.exp(stands.centre), limits.listed_within) is not None
+    if (
+        stands.at_side < (limits.side_share_listed if listed else limits.side_share)
+        or stands.side_quicker > limits.side_quicker
+        or stands.side_slower < limits.side_slower
+        or stands.near_blocks < limits.least_blocks
+        or not (listed or siblings)
+        or stand_apart(stands.centre, flats(siblings, limits), limits)
+    ):
+        return None
+    means = f"{share(stands.at_side, 0)} of its half-second means lie within {share(limits.side_width)} of it"
+    shown = f"{means}, {share(stands.side_slower, 0)} are slower, {quicker(stands.side_quicker)}"
+    return Held(line=_line_of(own), shown=shown, share=stands.at_side, route=1)
+
+
+def _still_scene(centre: float, siblings: Sequence[Shape], limits: CapLimits, *, listed: bool) -> bool:
+    """Whether siblings pile up too, at rates of their own; far off this speaks against unusual rates only."""
+    piles = [s.pile.centre for s in siblings if s.pile.share >= limits.pile_share / 2]
+    if listed:
+        return stand_apart(centre, piles, limits)
+    return any(abs(pile - centre) > limits.same_span_most for pile in piles)
+
+
+def _cut(own: Shape, siblings: Sequence[Shape], limits: CapLimits) -> bool:
+    """Whether frames end at the line as if cut off, and vary less than any sibling's for it."""
+    calmer = bool(siblings) and own.run.noise <= limits.cut_calmer * min(s.run.noise for s in siblings)
+    return calmer and own.pile.edge <= limits.cut_edge
+
+
+def piled(own: Shape, siblings: Sequence[Shape], limits: CapLimits) -> Held | None:
+    """Route 2: frames pile up at one frame time and hardly any is quicker."""
+    pile = own.pile
+    if (
+        pile.share < limits.pile_share
+        or pile.quicker >= limits.pile_quicker_share
+        or pile.contrast < limits.pile_contrast
+    ):
+        return None
+    listed = nearest_rate(1000 / math.exp(pile.centre), limits.listed_within) is not None
+    sure = own.run.noise <= limits.still_frames or _cut(own, siblings, limits)
+    if not sure and (not (listed or siblings) or _still_scene(pile.centre, siblings, limits, listed=listed)):
+        return None
+    width = share(limits.pile_window / 2, 2)
+    shown = f"{share(pile.share, 0)} of its frames lie within {width} of one frame time"
+    return Held(line=pile.centre, shown=f"{shown}, {quicker(pile.quicker)}", share=pile.share, route=2)
+
+
+def _line_of(own: Shape) -> float:
+    """The line of a flat run: where its frames pile up, since means also hold the frames that missed it."""
+    assert own.flat is not None
+    piled = own.pile.share >= 0.25 and abs(own.pile.centre - own.flat.centre) < 0.003
+    return own.pile.centre if piled else own.flat.centre

@@ -1,0 +1,103 @@
+"""The longest stretch of a run in which its frames are far steadier than elsewhere, and at one rate."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from evenhand.triage.curves import Flags, Floats
+from evenhand.triage.features import Features
+from evenhand.triage.limits.rates import CapLimits
+from evenhand.triage.plateaus import densest
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Chunks:
+    """A run in pieces of equally many frames, about half a second each.
+
+    `middles`, `noise`: shape (k,), median log frame time, and median size of the step from frame to frame;
+    `begins_s`: shape (k+1,), where each begins, and where the last ends.
+    """
+
+    middles: Floats
+    noise: Floats
+    begins_s: Floats
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stretch:
+    """A quiet stretch: first chunk and the one after the last, seconds, its line, and its noise."""
+
+    first: int
+    end: int
+    from_s: float
+    to_s: float
+    line: float
+    noise: float
+    elsewhere: float
+
+
+def chunks(run: Features, limits: CapLimits) -> Chunks:
+    """Cut a run into pieces; none where it is shorter than one."""
+    size = max(int(limits.block_frames), round(run.block_s * 1000 / run.median_ms)) if run.frames else 1
+    count = run.frames // size
+    logs = run.log_ms[: count * size].reshape(count, size)
+    ends = np.append(run.begins_s, run.duration_s)[: count * size + 1 : size]
+    return Chunks(
+        middles=np.median(logs, axis=1) if count else np.empty(0),
+        noise=np.median(np.abs(np.diff(logs, axis=1)), axis=1) if count and size > 1 else np.empty(0),
+        begins_s=ends,
+    )
+
+
+def stretch(pieces: Chunks, usual_noise: float, limits: CapLimits) -> Stretch | None:
+    """The longest quiet stretch at one rate; None where it is short.
+
+    `usual_noise` is how large steps from frame to frame are where nothing holds them. A hitch or two may
+    lie in between.
+
+    >>> rng = np.random.default_rng(1)
+    >>> noise = np.repeat([0.02, 0.0005, 0.02], 20)
+    >>> middles = np.repeat([2.0, 2.5, 2.1], 20) + 0.001 * rng.standard_normal(60) * (noise > 0.01)
+    >>> found = stretch(Chunks(middles=middles, noise=noise, begins_s=np.arange(61) / 2), 0.02, CapLimits())
+    >>> found is not None and (found.from_s, found.to_s, found.line)
+    (10.0, 20.0, 2.5)
+    """
+    quiet = pieces.noise <= limits.quiet_noise * usual_noise
+    if np.count_nonzero(quiet) < limits.least_blocks:
+        return None
+    line = densest(pieces.middles[quiet], 2 * limits.near)
+    first, end = _longest(quiet & (np.abs(pieces.middles - line) <= limits.near))
+    begins = pieces.begins_s
+    if end - first < max(limits.least_blocks, limits.quiet_share * pieces.noise.size):
+        return None
+    rest = np.concatenate((pieces.noise[:first], pieces.noise[end:]))
+    return Stretch(
+        first=first,
+        end=end,
+        from_s=float(begins[first]),
+        to_s=float(begins[end]),
+        line=float(np.median(pieces.middles[first:end])),
+        noise=float(np.median(pieces.noise[first:end])),
+        elsewhere=float(np.median(rest)) if rest.size else float("nan"),
+    )
+
+
+def _longest(flags: Flags) -> tuple[int, int]:
+    """Start and end of the longest run of true flags, single gaps bridged."""
+    bridged = flags.copy()
+    bridged[1:-1] |= flags[:-2] & flags[2:]
+    edges = np.flatnonzero(np.diff(np.concatenate(([False], bridged, [False]))))
+    starts, ends = edges[::2], edges[1::2]
+    if not starts.size:
+        return 0, 0
+    longest = int(np.argmax(ends - starts))
+    return int(starts[longest]), int(ends[longest])
+
+
+def noise_within(pieces: Chunks, from_s: float, to_s: float) -> float:
+    """Median step from frame to frame in a stretch of time; NaN where the run does not reach it."""
+    begins = pieces.begins_s[:-1]
+    inside = (begins >= from_s) & (begins < to_s)
+    return float(np.median(pieces.noise[inside])) if inside.any() else float("nan")
