@@ -23,7 +23,7 @@ from evenhand.records.layouts import Layout, LogKind
 from evenhand.store.originals import pack_original
 from evenhand.traces.codec import pack
 from evenhand.traces.frames import read_frames
-from evenhand.traces.probe import Probe, probe
+from evenhand.traces.probe import PREVIEW_ROWS, Probe, probe
 from evenhand.traces.scores import read_scores
 from evenhand.traces.sensors import read_sensors
 from evenhand.traces.trace import ScoreTable, SensorLog, Trace
@@ -157,7 +157,7 @@ class Reader:
         packed = b"" if mark in self.stored else self.latest.of((mark, "packed"), lambda: pack_original(data))
         kept = Kept(name=name, digest=mark, packed=packed)
         try:
-            seen = probe(data, name=name)
+            seen = probe(data, name=name, max_rows=PREVIEW_ROWS)
             chosen = self._layout(data, seen, kind, wanted)
         except EvenhandError as trouble:
             return Source(kept=kept, trouble=trouble), None

@@ -141,10 +141,10 @@ def _convolved(laws: list[tuple[Law, int]]) -> Law:
 
 
 def _power(transform: Transform, times: int) -> Transform:
-    """A whole power by squaring: some ten times as quick as by logarithms."""
-    power = np.ones_like(transform)
-    for digit in f"{times:b}":
-        power *= power
+    """A whole power, 1 or more, by squaring: some ten times as quick as by logarithms."""
+    power = transform
+    for digit in f"{times:b}"[1:]:
+        power = power * power
         if digit == "1":
             power *= transform
     return power

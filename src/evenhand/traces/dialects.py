@@ -11,6 +11,7 @@ from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import islice
+from typing import NamedTuple
 
 from evenhand.traces.fields import (
     COMMENT_SIGNS,
@@ -38,8 +39,7 @@ _SEVERAL = re.compile(r"[,;|\t]")  # a header that names several columns over ro
 _TRAILING_WORDS = re.compile(r"\s{2,}")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Line:
+class Line(NamedTuple):
     """One line of the beginning: its number, the byte where it starts, and what it says."""
 
     number: int
@@ -253,6 +253,7 @@ def _named(fields: Sequence[str], width: int) -> tuple[str, ...]:
     for k in range(max(width, len(fields))):
         name = normalised(fields[k]) if k < len(fields) else ""
         name = name or f"column {k + 1}"
-        seen = sum(n == name or n.startswith(f"{name} (") for n in names)
-        names.append(f"{name} ({seen + 1})" if name in names else name)
+        if name in names:
+            name = f"{name} ({1 + sum(n == name or n.startswith(f'{name} (') for n in names)})"
+        names.append(name)
     return tuple(names)

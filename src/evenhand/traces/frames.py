@@ -12,7 +12,7 @@ from evenhand.traces.column_units import in_unit
 from evenhand.traces.flaws import place
 from evenhand.traces.frame_flaws import find_flaws, find_flaws_of_clock, note_copies
 from evenhand.traces.limits import DEFAULT_LIMITS, Limits
-from evenhand.traces.probe import Probe, probe
+from evenhand.traces.probe import PREVIEW_ROWS, Probe, probe
 from evenhand.traces.reading import Named, read_columns
 from evenhand.traces.tables import Floats
 from evenhand.traces.times import read_times
@@ -51,7 +51,7 @@ def read_frames(
             todo="say which column holds the frame time, or the time elapsed",
         )
     texts = [given.stamp] if given.stamp and not given.clock else []
-    seen = seen or probe(data, name=name, limits=limits)
+    seen = seen or probe(data, name=name, limits=limits, max_rows=PREVIEW_ROWS)
     read = read_columns(data, given.numbers, texts, seen=seen, limits=limits)
     elapsed_s = _elapsed_s(read, given)
     trace = _derived(read, given, elapsed_s) if given.frame is None else _logged(read, given, elapsed_s)

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import json
-import re
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import accumulate
 
 from evenhand.errors import BadLog
 from evenhand.traces.dialects import DELIMITER_NAMES, Line, Shape, find_shape
@@ -24,8 +24,6 @@ _BEGINNINGS_BYTES = (
     256 * 1024,
     4 * 1024 * 1024,
 )  # a longer look only where the shorter finds no row
-_LINE = re.compile(rb"([^\r\n]*)(\r\n|\n|\r|\Z)")
-_LINE_ENDS = {b"\r\n": "CRLF", b"\n": "LF", b"\r": "CR", b"": "none"}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -36,8 +34,8 @@ class Probe:
     column; `decimal` is "." or ",", a guess where `decimal_seen` is False. `header` names the columns:
     as written, outer and doubled spaces off, or "column 1" and so on where `header_line` is None.
     `header_fits` is False where the header names more or fewer columns than the rows have.
-    `rows` holds up to 64 rows as text, `preview` the first 8. Lines count from 1. `first_row_offset` is
-    the byte of the unpacked UTF-8 text where the rows begin.
+    `rows` holds the first 64 rows as text, or as many as were asked for, `preview` the first 8. Lines
+    count from 1. `first_row_offset` is the byte of the unpacked UTF-8 text where the rows begin.
     """
 
     name: str
@@ -53,7 +51,6 @@ class Probe:
     header_line: int | None
     first_row_line: int
     first_row_offset: int
-    line_end: str
     rows: tuple[tuple[str, ...], ...]
     header_fits: bool = True
 
@@ -72,8 +69,8 @@ class Probe:
         return f"{packed}{self.encoding}, delimiter {DELIMITER_NAMES[self.delimiter]}, decimal {mark}"
 
 
-def probe(data: bytes, *, name: str, limits: Limits = DEFAULT_LIMITS) -> Probe:
-    r"""A look at the beginning of a log.
+def probe(data: bytes, *, name: str, limits: Limits = DEFAULT_LIMITS, max_rows: int = SAMPLE_ROWS) -> Probe:
+    r"""A look at the beginning of a log; `max_rows` of its rows are taken apart.
 
     Raises BadLog where nothing can be read as rows: empty, binary, header only, too many columns.
 
@@ -83,7 +80,7 @@ def probe(data: bytes, *, name: str, limits: Limits = DEFAULT_LIMITS) -> Probe:
     """
     for size in _BEGINNINGS_BYTES:
         text = unpack_beginning(data, size, name=name, limits=limits)
-        seen = _look(text, SAMPLE_ROWS, name=name, limits=limits)
+        seen = _look(text, max_rows, name=name, limits=limits)
         if seen is not None:
             return seen
         if text.whole:
@@ -106,11 +103,11 @@ def probe_text(text: Text, *, name: str, limits: Limits = DEFAULT_LIMITS) -> Pro
 
 def _look(text: Text, max_rows: int, *, name: str, limits: Limits) -> Probe | None:
     _check_lines(text.body, name=name, limits=limits)
-    lines, line_end = _lines(text)
+    lines = _lines(text)
     if not lines:
         return None
     if text.body.lstrip()[:1] == b"{":
-        return _look_at_json(text, lines, line_end, name=name)
+        return _look_at_json(text, lines, name=name)
     shape = find_shape(lines)
     if shape is None or (not text.whole and lines[-1].number <= shape.first_row.number):
         return None
@@ -122,8 +119,8 @@ def _look(text: Text, max_rows: int, *, name: str, limits: Limits) -> Probe | No
         name=name, encoding=text.encoding, marked=text.marked, gz=text.gz, form=DELIMITED,
         delimiter=shape.delimiter, decimal=decimal or ".", decimal_seen=decimal is not None,
         comment=shape.comment, header=shape.header, header_line=shape.header_line,
-        first_row_line=shape.first_row.number, first_row_offset=shape.first_row.offset, line_end=line_end,
-        rows=rows, header_fits=shape.header_fits,
+        first_row_line=shape.first_row.number, first_row_offset=shape.first_row.offset, rows=rows,
+        header_fits=shape.header_fits,
     )  # fmt: skip
 
 
@@ -159,20 +156,16 @@ def line_too_long(name: str, line: int, limits: Limits) -> BadLog:
     )
 
 
-def _lines(text: Text) -> tuple[list[Line], str]:
-    """The complete lines of the beginning, and how the first of them ends."""
-    found: list[Line] = []
-    first_end = b""
-    for number, match in enumerate(_LINE.finditer(text.body), start=1):
-        end, at_the_end = match.group(2), match.end() == len(text.body)
-        cut = not text.whole and at_the_end and end in (b"", b"\r")
-        if cut or not (end or match.group(1)):
-            break
-        first_end = first_end or end
-        found.append(
-            Line(number=number, offset=match.start(), text=match.group(1).decode("utf-8", "replace"))
-        )
-    return found, _LINE_ENDS[first_end]
+def _lines(text: Text) -> list[Line]:
+    """The complete lines of the beginning."""
+    raws = text.body.splitlines(keepends=True)
+    if raws and not text.whole and not raws[-1].endswith(b"\n"):
+        del raws[-1]  # cut short, or between the two bytes of a line end
+    offsets = accumulate(map(len, raws), initial=0)
+    return [
+        Line(number, offset, raw.rstrip(b"\r\n").decode("utf-8", "replace"))
+        for number, (offset, raw) in enumerate(zip(offsets, raws, strict=False), start=1)
+    ]
 
 
 def _sample(lines: Sequence[Line], shape: Shape, max_rows: int) -> tuple[tuple[str, ...], ...]:
@@ -190,7 +183,7 @@ def _sample(lines: Sequence[Line], shape: Shape, max_rows: int) -> tuple[tuple[s
     return tuple(rows)
 
 
-def _look_at_json(text: Text, lines: Sequence[Line], line_end: str, *, name: str) -> Probe | None:
+def _look_at_json(text: Text, lines: Sequence[Line], *, name: str) -> Probe | None:
     first = next(line for line in lines if line.text.strip())
     objects: list[dict[str, object]] = []
     for line in lines:
@@ -202,7 +195,7 @@ def _look_at_json(text: Text, lines: Sequence[Line], line_end: str, *, name: str
     return Probe(
         name=name, encoding=text.encoding, marked=text.marked, gz=text.gz, form=JSON_LINES, delimiter="",
         decimal=".", decimal_seen=True, comment="", header=tuple(dict.fromkeys(keys.values())),
-        header_line=None, first_row_line=first.number, first_row_offset=first.offset, line_end=line_end,
+        header_line=None, first_row_line=first.number, first_row_offset=first.offset,
         rows=tuple(tuple(_as_text(found.get(key)) for key in keys) for found in objects),
     )  # fmt: skip
 

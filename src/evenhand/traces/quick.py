@@ -111,7 +111,7 @@ def _table(found: pa.Table, probe: Probe, wanted: Wanted, places: RowPlaces) -> 
 
 
 def _floats(column: pa.ChunkedArray[Any]) -> tuple[Floats, Bools | None]:
-    """A column as an array of its own, and which of its fields were empty (those are NaN).
+    """A column as an array, and which of its fields were empty (those are NaN).
 
     Taken from the buffers: the library's own conversion imports pandas where that is installed.
     """
@@ -119,9 +119,10 @@ def _floats(column: pa.ChunkedArray[Any]) -> tuple[Floats, Bools | None]:
     valid, values = whole.buffers()
     kept = slice(whole.offset, whole.offset + len(whole))
     assert values is not None
-    floats = np.frombuffer(memoryview(values), dtype=np.float64)[kept].copy()
+    floats = np.frombuffer(memoryview(values), dtype=np.float64)[kept]
     if not whole.null_count or valid is None:
         return floats, None
+    floats = floats.copy()
     bits = np.unpackbits(np.frombuffer(memoryview(valid), dtype=np.uint8), bitorder="little")
     blank = bits[kept] == 0
     floats[blank] = np.nan
