@@ -17,6 +17,9 @@ from evenhand.triage.view import look
 from validation.triage.scenes import BEFORE_S, GRID_S, Flags, Floats, Scene, draw_spread, inside, log_uniform
 from validation.triage.sensors import AS_USUAL, Sensing, draw_sensors
 
+Limiter = Callable[[Floats], Floats]
+"""From all frame times as they would be, shape (n,), to those that are shown."""
+
 ROOM = (22.0, 26.0)
 STAMPS = {"driver": "41.2", "os": "9.1", "resolution": "2560x1440"}
 
@@ -36,7 +39,7 @@ class Change:
     `slower` adds to the log frame time at each second of the run (shape in, shape out). `offset_s` is how
     much later in the scene it begins, `noise` multiplies the noise from frame to frame, `scene` is what is
     shown instead. `hitches_s` are places of further hitches, `lift` multiplies the length of the take,
-    `unlocked` leaves a declared limiter off.
+    `shown` turns frame times into those that are shown and logged, in place of a declared limiter.
     """
 
     slower: Callable[[Floats], Floats] | None = None
@@ -46,7 +49,7 @@ class Change:
     hitches_s: tuple[float, ...] = ()
     lift: float = 1.0
     sensing: Sensing = AS_USUAL
-    unlocked: bool = False
+    shown: Limiter | None = None
 
 
 AS_IT_WAS = Change()
@@ -65,7 +68,7 @@ def again(scene: Scene, run: Candidate, change: Change) -> Drawn:
 
 def _drawn(scene: Scene, name: str, seed: int, level: float, change: Change) -> Drawn:
     rng = np.random.default_rng(seed)
-    of_take, of_sensors, *of_frames = rng.spawn(7)
+    of_take, of_sensors, *of_frames = rng.spawn(6)
     length_s = scene.length_s * float(np.exp(scene.length_spread * np.clip(of_take.standard_normal(), -3, 3)))
     length_s = float(np.clip(length_s, 0.4 * scene.length_s, 1.5 * scene.length_s))
     room_c = float(of_take.uniform(22.6, 25.4))
@@ -94,28 +97,56 @@ def _times(
 
     Each ingredient has a generator of its own, so that none changes with the number of frames.
     """
-    of_course, of_noise, of_hitches, of_more, of_limiter = rngs
-    shown = change.scene or scene
+    of_course, of_noise, of_hitches, of_more = rngs
+    seen = change.scene or scene
     sag = scene.sag * float(of_course.standard_normal())
     begins_s = scene.start_spread_s * float(of_course.uniform(-1, 1)) + change.offset_s
-    course = shown.course + _drift(shown, of_course)
+    course = seen.course + _drift(seen, of_course)
     grid_s = GRID_S * np.arange(course.size) - BEFORE_S
 
-    def at(own_s: Floats) -> Floats:
-        added = np.interp(begins_s + _scene_s(scene, own_s), grid_s, course)
-        added += sag * (own_s / scene.length_s - 0.5)
-        return added + change.slower(own_s) if change.slower is not None else added
+    def made(shown_s: Floats) -> Floats:
+        added = np.interp(begins_s + _scene_s(scene, shown_s), grid_s, course)
+        added += sag * (shown_s / scene.length_s - 0.5)
+        if change.slower is not None:
+            added += change.slower(shown_s)
+        return np.asarray(np.exp(base + added), dtype=np.float64)
 
-    base = np.log(1000 / scene.fps) - own
     most = int(2.5 * length_s * scene.fps * np.exp(max(0.0, own))) + 100
-    times = _follow(base + change.noise * _noise(scene, most, of_noise), at)
-    times = _until(scene, times, length_s)
-    ends_s = np.cumsum(times) / 1000
-    times = times + _hitches(scene, times, _scene_s(scene, ends_s) + begins_s, of_hitches)
-    times = times + _longer(times, _struck(ends_s, np.array(change.hitches_s)), of_more)
-    if scene.locked_fps is not None and not change.unlocked:
-        times = _held(times, scene.locked_fps, of_limiter)
-    return np.round(_until(scene, times, length_s), 4)
+    base = np.log(1000 / scene.fps) - own + change.noise * _noise(scene, most, of_noise)
+    shown = _limiter(scene, change, seed=int(of_more.integers(2**32)))
+    begin_s = _followed(base, made, shown)
+    times = made(begin_s)
+    times = times + _hitches(scene, times, _scene_s(scene, begin_s) + begins_s, of_hitches)
+    times = times + _longer(times, _struck(begin_s, np.array(change.hitches_s)), of_more)
+    return np.round(_until(scene, shown(times), length_s), 4)
+
+
+def _followed(base: Floats, made: Callable[[Floats], Floats], shown: Callable[[Floats], Floats]) -> Floats:
+    """When each frame begins: the scene sets how long frames take, and they add up to where it is."""
+    begin_s = np.zeros(base.size)
+    for _ in range(5):
+        times = shown(made(begin_s))
+        begin_s = (np.cumsum(times) - times) / 1000
+    return begin_s
+
+
+def _limiter(scene: Scene, change: Change, *, seed: int) -> Limiter:
+    """What becomes of frame times before they are logged."""
+    if change.shown is not None:
+        return change.shown
+    return (lambda times: times) if scene.locked_fps is None else limiter(1000 / scene.locked_fps, seed=seed)
+
+
+def limiter(line_ms: float, *, seed: int, jitter: float = 0.002, corrects: bool = True) -> Limiter:
+    """No frame shorter than a line, missed by `jitter` of it and, if it corrects, made up for in the next."""
+
+    def held(times: Floats) -> Floats:
+        shake = line_ms * jitter * np.random.default_rng(seed).standard_normal(times.size)
+        return np.where(
+            times < line_ms, line_ms + (np.diff(shake, prepend=0.0) if corrects else shake), times
+        )
+
+    return held
 
 
 def _until(scene: Scene, times: Floats, length_s: float) -> Floats:
@@ -127,14 +158,6 @@ def _until(scene: Scene, times: Floats, length_s: float) -> Floats:
 def _scene_s(scene: Scene, own_s: Floats) -> Floats:
     """Seconds into the scene at each frame: they pass with the seconds of the run, or with its frames."""
     return np.arange(own_s.size) / scene.fps if scene.by_frames else own_s
-
-
-def _follow(base: Floats, at: Callable[[Floats], Floats]) -> Floats:
-    """Frame times that follow the course in time, though time is what they add up to."""
-    times = np.exp(base)
-    for _ in range(4):
-        times = np.exp(base + at((np.cumsum(times) - times) / 1000))
-    return times
 
 
 def _noise(scene: Scene, n: int, rng: np.random.Generator) -> Floats:
@@ -181,13 +204,6 @@ def _hitches(scene: Scene, times: Floats, scene_s: Floats, rng: np.random.Genera
     places_s = places_s[of_places.random(places_s.size) < 0.9]
     by_chance = of_chance.random(times.size) < rate * times / 1000
     return _longer(times, by_chance | _struck(scene_s, places_s), of_size)
-
-
-def _held(times: Floats, rate_fps: float, rng: np.random.Generator) -> Floats:
-    """Held at a rate by a limiter that makes up for each frame in the next."""
-    line = 1000 / rate_fps
-    shake = 0.002 * line * rng.standard_normal(times.size)
-    return np.where(times < line, line + np.diff(shake, prepend=shake[:1]), times)
 
 
 def _rate(times_ms: Floats) -> float:
