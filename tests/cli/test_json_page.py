@@ -46,6 +46,7 @@ def answers(evenhand: Command, folder: Folder, tmp_path: Path) -> Answers:
     ask("results", "results", "quay")
     ask("result", "results", "quay", "1")
     ask("history", "history", "quay")
+    ask("learned", "learned")
     ask("chart", "chart", "quay", tmp_path / "pictures", "--run", "wren causeway 1")
     ask("export", "export", "quay", tmp_path / "out")
     ask("backup", "backup", tmp_path / "copy.evenhand")
@@ -68,6 +69,7 @@ def parts(answers: Answers) -> Iterator[tuple[str, list[Mapping[str, Any]]]]:
         "compare",
         "results",
         "history",
+        "learned",
         "chart",
         "export",
         "backup",
@@ -97,6 +99,7 @@ def parts(answers: Answers) -> Iterator[tuple[str, list[Mapping[str, Any]]]]:
     told = answers["history"]["decisions"]
     assert all(decision.pop("run") for decision in told)
     yield "A decision", told
+    yield "What is learned of a test", answers["learned"]["learned"]
     yield "An error", [answers["error"]]
     yield "What went wrong", [answers["error"]["error"]]
 

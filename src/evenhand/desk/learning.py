@@ -53,7 +53,8 @@ def what_is_learned(wb: Workbench, test: str | None = None) -> tuple[TestLearned
     known = lessons.all_lessons(wb) if test is None else _about(wb, test)
     by_test: dict[str, list[Kept]] = {}
     for kept in known:
-        by_test.setdefault(kept.test, []).append(kept)
+        if kept.runs:
+            by_test.setdefault(kept.test, []).append(kept)
     return tuple(
         TestLearned(test=shelves.one(wb, Test, key), learned=_together(own), studies=tuple(own))
         for key, own in by_test.items()
