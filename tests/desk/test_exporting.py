@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+import tomllib
 from datetime import timedelta
 from pathlib import Path
 from typing import Any
@@ -101,6 +103,26 @@ def test_so_do_columns_that_were_confirmed(wb: Workbench, folder: Folder, tmp_pa
     confirm_columns(wb, look_at_log(wb, study / "logs/wren-causeway-1.csv"), now=NOW)
     import_folder(wb, study, now=NOW)
     assert_comes_back_the_same(wb, "quay", tmp_path)
+
+
+def test_so_do_two_layouts_of_one_header(wb: Workbench, folder: Folder, tmp_path: Path) -> None:
+    columns = {"frame_time": {"column": "frame [ms]", "unit": "us"}, "elapsed_time": {"column": "t [s]"}}
+    folder.document["layouts"].append({"name": "in us", "kind": "frames", "columns": columns})
+    for run in folder.runs:
+        if "log" in run:
+            run["layout"] = "in us" if run["setup"] == "plover" else "bench log"
+    import_folder(wb, folder.write(tmp_path / "study"), now=NOW)
+    assert len({each.run.log_layout for each in load_study(wb, "quay").runs} - {None}) == 2
+    assert_comes_back_the_same(wb, "quay", tmp_path)
+
+
+def test_what_is_written_of_a_layout_is_what_its_page_tells(stocked: Workbench, tmp_path: Path) -> None:
+    export_study(stocked, "quay", tmp_path / "out")
+    written = tomllib.loads((tmp_path / "out" / "study.toml").read_text(encoding="utf-8"))
+    page = (Path(__file__).parents[2] / "docs" / "formats-study.md").read_text(encoding="utf-8")
+    section = page.split("## `[[layouts]]`")[1].split("\n## ")[0]
+    told = set(re.findall(r"^\| `(\w+)` \| yes \|", section.split("Roles:")[0], flags=re.MULTILINE))
+    assert [set(layout) for layout in written["layouts"]] == [told]
 
 
 def test_so_do_the_measurements_of_two_rigs(wb: Workbench, tmp_path: Path) -> None:

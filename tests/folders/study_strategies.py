@@ -56,8 +56,7 @@ def layouts(draw: st.DrawFn, name: str, kind: LogKind) -> LayoutEntry:
     else:
         roles = [(Role.TEST, ""), (Role.RUN, ""), (Role.SCORE, "")]
     columns = tuple(Column(header=next(headers), role=r, unit=u, about=draw(TEXT)) for r, u in roles)
-    header = tuple(c.header for c in columns) + tuple(headers) if draw(st.booleans()) else ()
-    return LayoutEntry(name=name, kind=kind, columns=columns, fingerprint=draw(TEXT), header=header)
+    return LayoutEntry(name=name, kind=kind, columns=columns)
 
 
 @st.composite

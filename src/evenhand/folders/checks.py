@@ -104,12 +104,6 @@ def check_layout(layout: LayoutEntry, at: int) -> Iterator[Problem]:
         path = ("layouts", at, "columns", column.role.replace(" ", "_"))
         if column.header in [c.header for c in layout.columns[:place]]:
             yield Problem(path=path, found=f"the column '{column.header}' is used twice", todo="use it once")
-        if layout.header and column.header not in layout.header:
-            yield Problem(
-                path=path,
-                found=f"the header has no column '{column.header}'",
-                todo=nearest(column.header, layout.header),
-            )
         yield from _check_unit(column, path)
 
 

@@ -101,13 +101,7 @@ def layout_of(table: LayoutTable) -> LayoutEntry:
     columns = (
         _column(column, role) for key, role in ROLE_KEYS.items() for column in table.columns.get(key, ())
     )
-    return LayoutEntry(
-        name=table.name,
-        kind=table.kind,
-        columns=tuple(columns),
-        fingerprint=table.fingerprint,
-        header=tuple(table.header),
-    )
+    return LayoutEntry(name=table.name, kind=table.kind, columns=tuple(columns))
 
 
 def _column(table: ColumnTable, role: Role) -> Column:

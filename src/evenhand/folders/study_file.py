@@ -140,8 +140,6 @@ class LayoutTable(Table):
     name: Words
     kind: Annotated[LogKind, Field(strict=False)]
     columns: Mapping[str, Annotated[list[ColumnTable], BeforeValidator(_one_or_more)]]
-    fingerprint: str = ""
-    header: list[str] = Field(default_factory=list)
 
 
 class RowTable(Table):

@@ -20,15 +20,12 @@ STUDY_FILE = "study.toml"
 class LayoutEntry:
     """A layout by name. `columns` stand in the order of `Role`; those of one role as written.
 
-    `fingerprint` and `header` are what the log says of itself, where the folder was written by export;
-    a hand-written folder may leave both out and let the columns' headers do the recognising.
+    It serves every log in whose header all its columns stand.
     """
 
     name: str
     kind: LogKind
     columns: tuple[Column, ...]
-    fingerprint: str = ""
-    header: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -107,8 +107,6 @@ def _layout(layout: LayoutEntry) -> _Table:
     return _told(
         name=layout.name,
         kind=layout.kind.value,
-        fingerprint=layout.fingerprint,
-        header=list(layout.header),
         columns={role: given[0] if len(given) == 1 else given for role, given in columns.items()},
     )
 
