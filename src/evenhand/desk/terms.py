@@ -2,27 +2,48 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
 from evenhand.desk.names import names_of
 from evenhand.desk.on_record import StudyOnRecord
-from evenhand.publish.numbers import counted, number, with_unit
+from evenhand.publish.numbers import capital, counted, listed, number, with_unit
 from evenhand.store.history import Change, arrivals_of, history_of
 from evenhand.store.workbench import Workbench
 
-# What decides a comparison, by the field's name in its record, and what it is called.
-OF_THE_STUDY = {
-    "margin": "margin",
-    "boot_allowance": "allowance for one boot",
-    "ambient_c": "room temperature range",
-    "setups": "list of setups",
-    "tests": "list of tests",
-    "weights": "weights",
+# What findings or triage read, by the record and its field, and what it is called.
+TERMS: Mapping[str, Mapping[str, str]] = {
+    "study": {
+        "margin": "margin",
+        "boot_allowance": "allowance for one boot",
+        "ambient_c": "room temperature range",
+        "setups": "list of setups",
+        "tests": "list of tests",
+        "weights": "weights",
+    },
+    "test": {
+        "measures": "sort of number",
+        "metric": "number compared",
+        "unit": "unit",
+        "direction": "better direction",
+        "also": "further numbers compared",
+        "group": "group",
+        "version": "version",
+        "settings": "settings",
+        "locked_fps": "rate held on purpose",
+        "free_length": "free length",
+    },
+    "setup": {"build": "build", "state": "state", "stamps": "stamps"},
 }
-OF_A_TEST = {"metric": "number compared", "direction": "better direction", "also": "further numbers compared"}
+# What only names, describes or plans: no finding and no fault depends on it.
+DESCRIPTIVE: Mapping[str, tuple[str, ...]] = {
+    "study": ("key", "title", "question", "audience", "budget"),
+    "test": ("key", "name", "stresses", "scene", "minutes"),
+    "setup": ("key", "name"),
+}
+SEVERAL = ("weights", "also", "settings", "stamps")  # of these one says "were"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -89,8 +110,11 @@ def changed_terms(wb: Workbench, record: StudyOnRecord) -> tuple[ChangedTerm, ..
     changes = [each for each in changes_of(wb, record) if is_term(each, record)]
     if not changes:
         return ()
-    arrivals = [arrival.id for arrival in arrivals_of(wb, record.study.key)]
-    counts = ((each, sum(arrival < each.id for arrival in arrivals)) for each in changes)
+    # A folder that was exported tells when its runs came in first; here they came in once more.
+    arrivals: dict[str, int] = {}
+    for arrival in arrivals_of(wb, record.study.key):
+        arrivals.setdefault(arrival.key, arrival.id)
+    counts = ((each, sum(arrival < each.id for arrival in arrivals.values())) for each in changes)
     return tuple(
         ChangedTerm(change=each, runs=runs, words=reservation(each, runs, record))
         for each, runs in counts
@@ -100,18 +124,37 @@ def changed_terms(wb: Workbench, record: StudyOnRecord) -> tuple[ChangedTerm, ..
 
 def is_term(change: FieldChange, record: StudyOnRecord) -> bool:
     """Whether a change bears on what the comparison says."""
-    if change.record == "study":
-        return change.field in OF_THE_STUDY
-    return change.record == "test" and change.key in record.study.tests and change.field in OF_A_TEST
+    compared = {"test": record.study.tests, "setup": record.study.setups}.get(change.record)
+    within = compared is None or change.key in compared
+    return within and change.field in TERMS.get(change.record, {})
+
+
+def on_pictures(terms: Sequence[ChangedTerm], *, test: str | None = None) -> tuple[str, ...]:
+    """What a picture's foot says of terms that were changed, such as "Margin changed after 12 runs.".
+
+    With `test` for a picture of that test alone, which other tests' terms do not concern.
+    """
+    told: dict[str, int] = {}
+    for term in terms:
+        change = term.change
+        if test is None or change.record != "test" or change.key == test:
+            # Of a term that was moved more than once the last move saw the most runs.
+            told[TERMS[change.record][change.field]] = term.runs
+    by_runs: dict[int, list[str]] = {}
+    for what in (name for fields in TERMS.values() for name in fields.values() if name in told):
+        by_runs.setdefault(told[what], []).append(what)
+    return tuple(
+        f"{capital(listed(tuple(whats)))} changed after {counted(runs, 'run')}."
+        for runs, whats in by_runs.items()
+    )
 
 
 def reservation(change: FieldChange, runs: int, record: StudyOnRecord) -> str:
     """A changed term as a sentence."""
-    if change.record == "study":
-        what = OF_THE_STUDY[change.field]
-    else:
-        what = f"{OF_A_TEST[change.field]} in {record.tests[change.key].name}"
-    verb = "were" if what.startswith(("weights", "further")) else "was"
+    what = TERMS[change.record][change.field]
+    if change.record != "study":
+        what += f" {'in' if change.record == 'test' else 'of'} {name_of(change.key, record)}"
+    verb = "were" if change.field in SEVERAL else "was"
     before, after = (value_words(change.field, value, record) for value in (change.before, change.after))
     had = counted(runs, "run was", "runs were")
     return (
@@ -121,6 +164,8 @@ def reservation(change: FieldChange, runs: int, record: StudyOnRecord) -> str:
 
 def value_words(field: str, value: Any, record: StudyOnRecord) -> str:
     """The value of a term as one says it."""
+    if isinstance(value, bool):
+        return "yes" if value else "no"
     if not value and value != 0:
         return "none"
     worded = _WORDED.get(field)
@@ -143,6 +188,14 @@ def _weights(value: Mapping[str, float], record: StudyOnRecord) -> str:
     return ", ".join(f"{name_of(key, record)} {number(weight, 2)}" for key, weight in value.items())
 
 
+def _rate(value: float, _record: StudyOnRecord) -> str:
+    return with_unit(f"{value:g}", "fps")
+
+
+def _named_values(value: Mapping[str, str], _record: StudyOnRecord) -> str:
+    return ", ".join(f"{key} {each}" for key, each in value.items())
+
+
 def name_of(key: str, record: StudyOnRecord) -> str:
     """What a test or setup is called; its key where it is not on record with this study."""
     names = names_of(record)
@@ -159,4 +212,7 @@ _WORDED: Mapping[str, Callable[[Any, StudyOnRecord], str]] = {
     "tests": _list,
     "also": _list,
     "weights": _weights,
+    "settings": _named_values,
+    "stamps": _named_values,
+    "locked_fps": _rate,
 }
