@@ -58,7 +58,8 @@ class Plant:
 
     `kind` is what triage should call it, `size` what is planted, in words. `fits` says in which scenes it
     can be planted at all; `shared` that every run has it. `told` marks kinds that are meant to be notes:
-    they count as found where they are told, held or not.
+    they count as found where they are told, held or not. `moves_siblings` marks plants for which the whole
+    cell is first made quicker or slower.
     """
 
     name: str
@@ -68,6 +69,7 @@ class Plant:
     fits: Callable[[Scene], bool]
     shared: bool = False
     told: bool = False
+    moves_siblings: bool = False
 
     @property
     def title(self) -> str:
@@ -186,7 +188,14 @@ PLANTS: tuple[Plant, ...] = (
         capped(0.7, 1.0, jitter=0.003, corrects=False),
         still,
     ),
-    Plant(name="cap under the screen's rate", kind=CAP, size="50 to 97 %", spoil=under_refresh, fits=free),
+    Plant(
+        name="cap under the screen's rate",
+        kind=CAP,
+        size="50 to 97 %",
+        spoil=under_refresh,
+        fits=free,
+        moves_siblings=True,
+    ),
     _plant("cap for a stretch", CAP, "30 to 50 % of the run", part_time(0.3, 0.5)),
     _plant("cap for a stretch", CAP, "50 to 80 %", part_time(0.5, 0.8)),
     _plant("cap for a stretch", CAP, "80 to 100 %", part_time(0.8, 1.0)),

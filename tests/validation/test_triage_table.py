@@ -1,0 +1,97 @@
+"""The table of triage can be repeated, line by line, and its seed changes with what it judges."""
+
+from dataclasses import replace
+
+import pytest
+from validation.triage.plants import PLANTS
+from validation.triage.report import report
+from validation.triage.table import GOOD, Tally, fresh_seed, holds, kinds, lines, run_lines
+
+from evenhand.records.faults import Fault, Severity
+
+FEW = ["wrong-units", "length"]
+
+
+def told(tallies):
+    """Counts without the seconds spent."""
+    return {line: replace(tally, seconds=0.0) for line, tally in tallies.items()}
+
+
+def fault(kind, severity):
+    return Fault(kind=kind, title=kind, severity=severity, evidence="e.", todo="t")
+
+
+def test_the_same_seed_gives_the_same_table():
+    asked = lines(6, 2, [3], [*FEW, GOOD])
+    assert told(run_lines(asked, 7)) == told(run_lines(asked, 7))
+
+
+def test_a_line_alone_says_what_it_says_among_others():
+    asked = lines(6, 2, [3], [*FEW, GOOD])
+    whole, alone = told(run_lines(asked, 7)), told(run_lines(asked[-1:], 7))
+    assert alone[asked[-1]] == whole[asked[-1]]
+
+
+def test_two_processes_say_what_one_says():
+    asked = lines(0, 1, [2], FEW)
+    assert told(run_lines(asked, 7, workers=2)) == told(run_lines(asked, 7))
+
+
+def test_another_seed_draws_other_runs():
+    asked = lines(30, 0, [3])
+    one, other = (told(run_lines(asked, seed))[asked[0]] for seed in (7, 8))
+    assert one.groups != other.groups
+
+
+def test_lines_hold_as_many_runs_and_cells_as_asked_for():
+    asked = lines(100, 30, [2, 3])
+    assert [(line.n, line.cells) for line in asked[:2]] == [(2, 50), (3, 34)]
+    assert sum(line.plant is not None for line in asked) == 2 * len(PLANTS)
+    assert {line.cells for line in asked[2:]} == {30}
+
+
+def test_a_note_does_not_hold_a_run():
+    faults = [fault("a", Severity.NOTE), fault("b", Severity.IN_DOUBT), fault("c", Severity.BLOCKS)]
+    assert holds(faults) == {"b", "c"}
+    assert kinds(faults) == {"a", "b", "c"}
+
+
+def test_pieces_add_up():
+    one, other = Tally(cells=2, found=1), Tally(cells=3, found=3)
+    one.kinds["length"] += 1
+    other.kinds["length"] += 2
+    one.add(other)
+    assert (one.cells, one.found, one.kinds["length"]) == (5, 4, 3)
+
+
+@pytest.mark.parametrize("markdown", [False, True])
+def test_the_report_names_the_seed_the_plants_and_the_budgets(markdown):
+    said = report(run_lines(lines(4, 1, [2, 3], ["length", "wrong-units", GOOD]), 7), 7, markdown=markdown)
+    for words in (
+        "seed 7",
+        "short take, 50 to 90 %",
+        "every run",
+        "held rates",
+        "0.2 %",
+        "with other setups",
+    ):
+        assert words in said
+
+
+@pytest.fixture
+def sources(tmp_path):
+    for folder in ("src/evenhand/triage/kinds", "validation/triage"):
+        (tmp_path / folder).mkdir(parents=True)
+        (tmp_path / folder / "a.py").write_text("one = 1\n")
+    return tmp_path
+
+
+def test_the_fresh_seed_is_none_of_those_for_tuning_and_stays_while_nothing_changes(sources):
+    assert fresh_seed(sources) == fresh_seed(sources) > 999
+
+
+@pytest.mark.parametrize("changed", ["src/evenhand/triage/kinds/a.py", "validation/triage/a.py"])
+def test_the_fresh_seed_changes_with_any_source_of_triage_or_of_its_proof(sources, changed):
+    before = fresh_seed(sources)
+    (sources / changed).write_text("one = 2\n")
+    assert fresh_seed(sources) != before
