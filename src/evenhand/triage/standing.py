@@ -11,11 +11,12 @@ import numpy.typing as npt
 from scipy import special
 
 from evenhand.stats.leave_out import LeftOut, leave_one_out
-from evenhand.stats.spread import Spread, drawn_to, learn_spread
+from evenhand.stats.spread import Spread, drawn_to
 from evenhand.triage.features import Features
 from evenhand.triage.learned import Known
 from evenhand.triage.limits.levels import LevelLimits
 from evenhand.triage.pairs import pair
+from evenhand.triage.spread import lent
 from evenhand.triage.view import CellView
 
 Floats = npt.NDArray[np.float64]
@@ -95,8 +96,7 @@ def _with_learned(
 
 def beside(cells: Iterable[Floats], view: CellView) -> Beside:
     """What is known from outside, given the logs of each other setup's runs."""
-    study = view.company.study_spread
-    common = learn_spread(*zip(*study, strict=True), for_new_test=True) if study else None
+    common = lent(view.company.study_spread)
     limits, squares, df = view.limits.level, 0.0, 0
     for logs in cells:
         kept = _without_odd(logs, common, limits)
