@@ -141,6 +141,23 @@ def test_columns_does_not_doubt_a_sure_guess(evenhand: Command, folder: Folder, 
     assert "not sure" not in evenhand("columns", log).out.lower()
 
 
+def test_columns_tells_what_is_remembered_in_place_of_the_guess(
+    stocked: Command, folder: Folder, tmp_path: Path
+) -> None:
+    """The study's layout is corrected to another unit: the guess is not what an import uses."""
+    log = folder.write(tmp_path / "study") / "logs/wren-causeway-1.csv"
+    assert stocked("columns", log, "--json").json["otherwise"] == []
+    folder.document["layouts"][0]["columns"]["frame_time"]["unit"] = "us"
+    stocked("import", folder.write(tmp_path / "study"))
+    said = stocked("columns", log).out
+    assert "These columns are confirmed." not in said
+    assert "used in place of the guess:\n  frame time 'frame [ms]' in us\n" in said
+    columns = ["frame time 'frame [ms]' in us", "elapsed time 't [s]'"]
+    assert stocked("columns", log, "--json").json["otherwise"] == columns
+    assert stocked("columns", log, "--confirm").out.splitlines()[-1] == "These columns are confirmed."
+    assert stocked("columns", log, "--json").json["otherwise"] == []
+
+
 # --- nothing is made before the input is found good
 
 

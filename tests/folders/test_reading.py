@@ -229,7 +229,7 @@ WRONG = [
     ),
     (
         "score = 9.2",
-        "score = 9.2\ndecisions = [{ at = 2026-11-21T09:10:00Z, state = 'kept', grounds = [{ severty = '' }] }]",
+        "score = 9.2\ndecisions = [{ at = 2026-11-21T09:10:00Z, grounds = [{ severty = '' }] }]",
         "unknown key 'severty'; did you mean 'severity'?",
     ),
     ('log = "a.csv"', 'log = "/home/a.csv"', "the file name '/home/a.csv' is absolute"),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from dataclasses import replace
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -12,6 +13,7 @@ import click
 from evenhand.cli.showing import Watch, as_json, console, progress, say, say_json, table
 
 if TYPE_CHECKING:
+    from evenhand.desk.columns import LogLook
     from evenhand.desk.importing import ImportReport
     from evenhand.desk.layouts import ColumnGuess, Question
 
@@ -101,7 +103,11 @@ def told_reason(guess: ColumnGuess) -> str:
 
 @click.command("columns")
 @click.argument("log", type=FILE)
-@click.option("--confirm", is_flag=True, help="Remember the guess for every log with this header.")
+@click.option(
+    "--confirm",
+    is_flag=True,
+    help="Remember the guess for every log with this header, in place of what was remembered.",
+)
 @as_json
 @click.pass_obj
 def columns(workbench: Path | None, log: Path, confirm: bool, as_json: bool) -> None:
@@ -116,29 +122,39 @@ def columns(workbench: Path | None, log: Path, confirm: bool, as_json: bool) -> 
 
     with open_if_there(workbench) as known:
         look = look_at_log(known, log)
-    layout = look.remembered
     if confirm:
         with open_desk(workbench) as wb:
-            layout = confirm_columns(wb, look, now=present())
+            look = replace(look, remembered=confirm_columns(wb, look, now=present()))
     if as_json:
-        say_json(columns_answer(look.question, confirmed=layout is not None))
+        say_json(columns_answer(look))
         return
     show_question(look.question)
     say()
-    say(
-        "These columns are confirmed."
-        if layout
-        else "Confirm with --confirm, or name a layout in study.toml."
-    )
+    tell_standing(look)
 
 
-def columns_answer(question: Question, *, confirmed: bool) -> dict[str, object]:
+def tell_standing(look: LogLook) -> None:
+    """Whether the guess is confirmed, or what is remembered in its place."""
+    if look.remembered is None:
+        say("Confirm with --confirm, or name a layout in study.toml.")
+    elif not look.otherwise:
+        say("These columns are confirmed.")
+    else:
+        say("For this header other columns are remembered, and used in place of the guess:")
+        for words in look.otherwise:
+            say(f"  {words}")
+        say("With --confirm the guess takes their place.")
+
+
+def columns_answer(look: LogLook) -> dict[str, object]:
     """``columns --json``."""
+    question = look.question
     return {
         "file": question.file,
         "dialect": question.dialect,
         "kind": question.kind.value,
-        "confirmed": confirmed,
+        "confirmed": look.remembered is not None,
+        "otherwise": list(look.otherwise),
         "sure": question.sure,
         "doubt": question.doubt,
         "columns": [

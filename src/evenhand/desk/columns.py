@@ -2,11 +2,19 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
 
-from evenhand.desk.layouts import Question, header_of, question, remember, remembered
+from evenhand.desk.layouts import (
+    Question,
+    column_words,
+    header_of,
+    meaning,
+    question,
+    remember,
+    remembered,
+)
 from evenhand.errors import BadLog
 from evenhand.records.layouts import Layout
 from evenhand.store.workbench import Workbench
@@ -24,6 +32,13 @@ class LogLook:
     question: Question
     remembered: Layout | None
 
+    @property
+    def otherwise(self) -> tuple[str, ...]:
+        """The remembered columns in words, where they are not those of the guess: they are what is used."""
+        if self.remembered is None or says_the_same(self.remembered, self.question.layout):
+            return ()
+        return tuple(map(column_words, self.remembered.columns))
+
 
 def look_at_log(wb: Workbench | None, path: Path) -> LogLook:
     """A guess for every column of a log, with its reason; without a workbench nothing is remembered.
@@ -35,6 +50,14 @@ def look_at_log(wb: Workbench | None, path: Path) -> LogLook:
     layouts = () if wb is None else remembered(wb)
     known = [layout for layout in layouts if header_of(layout) == mark]
     return LogLook(question=question(seen, name=path.name), remembered=known[-1] if known else None)
+
+
+def says_the_same(known: Layout, guess: Layout) -> bool:
+    """Whether a layout reads a log as the guess would; where it gives no unit, the header's own stands."""
+    kind, columns = meaning(known)
+    units = {(column.header, column.role): column.unit for column in guess.columns}
+    filled = (replace(c, unit=c.unit or units.get((c.header, c.role), "")) for c in columns)
+    return (kind, tuple(filled)) == meaning(guess)
 
 
 def beginning_of(path: Path) -> bytes:

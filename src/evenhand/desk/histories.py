@@ -6,10 +6,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
-from evenhand.desk.layouts import header_of, remembered
+from evenhand.desk.layouts import column_words, header_of, remembered
 from evenhand.desk.on_record import StudyOnRecord, load_study
 from evenhand.desk.terms import FieldChange, changes_of, fields_of
-from evenhand.records.layouts import Column, Layout
+from evenhand.records.layouts import Layout
 from evenhand.records.runs import Decision
 from evenhand.store import decisions
 from evenhand.store.headers import key_of
@@ -71,15 +71,3 @@ def layout_change(change: Change, before: Layout, after: Layout) -> FieldChange:
         before=told[0],
         after=told[1],
     )
-
-
-def column_words(column: Column) -> str:
-    """One column of a layout in words.
-
-    >>> from evenhand.records.layouts import Role
-    >>> column_words(Column(header="frame [ms]", role=Role.FRAME_TIME, unit="ms"))
-    "frame time 'frame [ms]' in ms"
-    """
-    unit = f" in {column.unit}" if column.unit else ""
-    about = f" of {column.about}" if column.about else ""
-    return f"{column.role}{about} '{column.header}'{unit}"

@@ -158,6 +158,17 @@ def in_role_order(columns: Sequence[Column]) -> tuple[Column, ...]:
     return tuple(sorted(columns, key=lambda column: list(Role).index(column.role)))
 
 
+def column_words(column: Column) -> str:
+    """One column of a layout in words.
+
+    >>> column_words(Column(header="frame [ms]", role=Role.FRAME_TIME, unit="ms"))
+    "frame time 'frame [ms]' in ms"
+    """
+    unit = f" in {column.unit}" if column.unit else ""
+    about = f" of {column.about}" if column.about else ""
+    return f"{column.role}{about} '{column.header}'{unit}"
+
+
 def fits(entry: LayoutEntry, seen: Probe) -> bool:
     """Whether every column the layout uses stands in the log's header."""
     there = {normalised(header) for header in seen.header}
