@@ -83,6 +83,20 @@ def screen_grid(run: Features, limits: ScreenLimits) -> Grid | None:
     return None
 
 
+def same_beat(run: Features, beside: Grid, limits: ScreenLimits) -> Grid | None:
+    """The grid of a run that waits for the same screen as one beside it, if only at one multiple.
+
+    Its frames must keep the beat: alone it could as well be held by a limiter.
+    """
+    if run.frames < limits.least_frames:
+        return None
+    grid = _measured(run.frame_times_ms, beside.period_ms, limits, any_window=True)
+    between = grid.between <= limits.between_share and grid.phase_sd <= limits.phase_sd
+    off = abs(run.median_ms / beside.period_ms - grid.main)
+    kept = grid.memory <= limits.locked and off <= limits.same_beat
+    return grid if between and kept else None
+
+
 def _spreads(log_ms: Floats, limits: ScreenLimits) -> bool:
     """Whether frame times differ enough to lie on two multiples at all: a cheap look before the dear one."""
     low, high = np.quantile(log_ms, [limits.second_locked / 2, 1 - limits.second_locked / 2])
@@ -110,7 +124,7 @@ def _fitted(times: Floats, period: float, limits: ScreenLimits, rounds: int = 3)
     return period
 
 
-def _measured(times: Floats, period: float, limits: ScreenLimits) -> Grid:
+def _measured(times: Floats, period: float, limits: ScreenLimits, *, any_window: bool = False) -> Grid:
     ratio = times / period
     counts = np.rint(ratio).astype(np.int64)
     phase = ratio - counts
@@ -128,7 +142,7 @@ def _measured(times: Floats, period: float, limits: ScreenLimits) -> Grid:
         apart=abs(float(np.median(high) - np.median(low))) if low.size and high.size else 0.5,
         widening=_spread(high) / max(_spread(low), limits.finest) if low.size and high.size else math.inf,
         loose=_spread(others) if others.size else math.inf,
-        memory=_memory(np.where(at, phase, 0.0), counts, limits),
+        memory=_memory(np.where(at, phase, 0.0), counts, limits, any_window=any_window),
     )
 
 
@@ -143,15 +157,16 @@ def _spread(phase: Floats) -> float:
     return float(high - low)
 
 
-def _memory(phase: Floats, counts: npt.NDArray[np.int64], limits: ScreenLimits) -> float:
+def _memory(phase: Floats, counts: npt.NDArray[np.int64], limits: ScreenLimits, *, any_window: bool) -> float:
     """Spread of sums of neighbouring phases over that of sums of as many independent ones.
 
-    Only windows in which frames take more than one multiple count: a stretch at one of them is no witness.
+    Only windows in which frames take more than one multiple count, unless `any_window` does: a stretch at
+    one of them shows no screen.
     """
     size = limits.lock_frames
     windows = phase.size // size
     at = counts[: windows * size].reshape(windows, size)
-    mixed = (at != at[:, :1]).any(axis=1)
+    mixed = (at != at[:, :1]).any(axis=1) | any_window
     if np.count_nonzero(mixed) < limits.lock_windows:
         return 1.0
     own = phase[: windows * size].reshape(windows, size)[mixed]

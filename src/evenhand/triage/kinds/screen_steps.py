@@ -10,7 +10,7 @@ import numpy as np
 from evenhand.records.faults import Fault, Place, Severity
 from evenhand.triage.features import Features
 from evenhand.triage.limits.rates import nearest_rate
-from evenhand.triage.screens import Grid, screen_grid
+from evenhand.triage.screens import Grid, same_beat, screen_grid
 from evenhand.triage.view import CellView
 from evenhand.triage.wording import amount, listing, share
 
@@ -24,10 +24,12 @@ def screen_steps(view: CellView) -> Iterator[tuple[str, Fault]]:
 
     Where the test declares the screen's rate, or a whole part of it, it is only noted.
     """
-    grids = {
-        run.id: grid_of(run, view) for run in view.runs if not view.has(run.id, "wrong-units", "not-frames")
-    }
-    found = {run: grid for run, grid in grids.items() if grid is not None}
+    judged = [run for run in view.runs if not view.has(run.id, "wrong-units", "not-frames")]
+    found = {run.id: grid for run in judged if (grid := grid_of(run, view)) is not None}
+    for run in judged:
+        beside = (same_beat(run, grid, view.limits.screen) for grid in tuple(found.values()))
+        if run.id not in found and (grid := next(filter(None, beside), None)) is not None:
+            found[run.id] = grid
     for run in view.runs:
         if run.id in found:
             yield run.id, _fault(run, found, view)

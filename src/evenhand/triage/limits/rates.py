@@ -168,9 +168,9 @@ class ScreenLimits:
     phase_sd: float = limit(0.16, "periods", "frames spread evenly over the phases would have no sd at all")
     apart: float = limit(0.06, "periods", "the middles of both clusters are whole multiples of the period")
     finest: float = limit(0.0005, "periods", "logs round frame times: less scatter than this is none")
-    lock_frames: int = limit(16, "frames", "long enough to see whether frames make up for each other")
-    locked: float = limit(0.6, "ratio", "sums of frames scatter at most so much: the screen's beat is kept")
-    lock_windows: int = limit(6, "windows", "of that length, in which frames take more than one multiple")
+    lock_frames: int = limit(8, "frames", "long enough to see whether frames make up for each other")
+    locked: float = limit(0.55, "ratio", "sums of frames scatter at most so much: the screen's beat is kept")
+    lock_windows: int = limit(8, "windows", "of that length, in which frames take more than one multiple")
     second_locked: float = limit(
         0.005, "share of frames", "where the beat is kept, so few at another are enough"
     )
@@ -180,5 +180,6 @@ class ScreenLimits:
         3, "periods", "without that, a long frame time fits some short period by chance"
     )
     widening: float = limit(1.5, "ratio", "free frames at twice the time scatter twice as much")
+    same_beat: float = limit(0.02, "periods", "a run beside one that waits: all its frames at one multiple")
     listed_within: float = limit(0.0015, "ln ratio", "screens keep their rate to 0.15 %")
     log_steps: float = limit(4.0, "ms", "a log in whole milliseconds shows no shorter period")
