@@ -65,7 +65,7 @@ def tell_comparison(found: Compared) -> None:
     part("Under other conditions", elsewhere(found, names))
     changed = [term.words for term in found.changed_terms]
     reservations = caveats([*comparison.findings, *comparison.indexes], names)
-    part("Reservations", [*changed, *found.earlier, *reservations])
+    part("Reservations", [*changed, *found.earlier, *found.stand_ins, *reservations])
     say()
     say(where_frozen(found))
 

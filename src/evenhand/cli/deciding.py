@@ -136,24 +136,34 @@ def tell(told: Decided | DecidedMasked, *, as_json: bool) -> None:
 
     if isinstance(told, DecidedMasked):
         if as_json:
-            say_json({"run": masked_answer(told.run), "also": [masked_answer(each) for each in told.also]})
+            say_json({
+                "run": masked_answer(told.run), "also": [masked_answer(each) for each in told.also],
+                "warnings": list(told.warnings),
+            })  # fmt: skip
             return
         stands = [(each.id, f"{each.test}, {each.setup}", each.state) for each in (told.run, *told.also)]
-        tell_states(stands, next_step=f"evenhand runs {told.study} --masked --in-doubt")
+        tell_states(stands, told.warnings, next_step=f"evenhand runs {told.study} --masked --in-doubt")
         return
     if as_json:
-        say_json({"run": run_answer(told.run), "also": [run_answer(each) for each in told.also]})
+        say_json({
+            "run": run_answer(told.run), "also": [run_answer(each) for each in told.also],
+            "warnings": list(told.warnings),
+        })  # fmt: skip
         return
     stands = [(each.run.id, each.run.label, each.state) for each in (told.run, *told.also)]
-    tell_states(stands, next_step=f"evenhand compare {told.run.run.study}")
+    tell_states(stands, told.warnings, next_step=f"evenhand compare {told.run.run.study}")
 
 
-def tell_states(stands: Sequence[tuple[str, str, RunState]], *, next_step: str) -> None:
+def tell_states(
+    stands: Sequence[tuple[str, str, RunState]], warnings: Sequence[str], *, next_step: str
+) -> None:
     """Runs by id and name with where they stand now; the first is the one that was decided about."""
     (run, name, state), *also = stands
     say(f"{run} ({name}): {state.value}")
     for run, name, state in also:
         say(f"  and {run} ({name}) is now {state.value}")
+    for words in warnings:
+        say(f"  {words}")
     say(f"Next: {next_step}")
 
 

@@ -98,7 +98,11 @@ def tell_result(one: Recalled) -> None:
     for index in answer["index"]:
         place = index["group"] or "all tests"
         say(f"{index['a']} over {index['b']}, {place}: {index['outcome']}, {ratio_words(index)}")
-    for words in (*(term["words"] for term in answer.get("changed_terms", ())), *answer.get("earlier", ())):
+    for words in (
+        *(term["words"] for term in answer.get("changed_terms", ())),
+        *answer.get("earlier", ()),
+        *answer.get("stand_ins", ()),
+    ):
         say(words)
     say(f"All of it, with every reservation: evenhand results {frozen.study} {frozen.id} --json")
 

@@ -13,6 +13,7 @@ from evenhand.desk.answers import comparison_answer
 from evenhand.desk.cells import cells_of, observation
 from evenhand.desk.on_record import StudyOnRecord, load_study
 from evenhand.desk.opening import CODE_VERSION
+from evenhand.desk.stand_ins import stand_ins_that_do_not_count
 from evenhand.desk.terms import ChangedTerm, changed_terms
 from evenhand.findings.compare import compare_study
 from evenhand.findings.exclusions import LeftOutRun, exclusions
@@ -28,7 +29,8 @@ class Compared:
     """A comparison, the study it is of, and the frozen result that holds it.
 
     `changed_terms` are terms that were changed with runs on record, `earlier` what is said of runs that may
-    be left from an earlier import. `frozen` is None on a workbench that may only be read.
+    be left from an earlier import, `stand_ins` of runs replaced by one that does not count. `frozen` is None
+    on a workbench that may only be read.
     """
 
     record: StudyOnRecord
@@ -36,6 +38,7 @@ class Compared:
     frozen: Frozen | None
     changed_terms: tuple[ChangedTerm, ...] = ()
     earlier: tuple[str, ...] = ()
+    stand_ins: tuple[str, ...] = ()
 
 
 def compare(wb: Workbench, study: str, *, now: datetime) -> Compared:
@@ -52,6 +55,7 @@ def compare(wb: Workbench, study: str, *, now: datetime) -> Compared:
         frozen=None,
         changed_terms=terms,
         earlier=tuple(left_from_earlier(record)),
+        stand_ins=tuple(stand_ins_that_do_not_count(filter(record.compares, record.runs)).values()),
     )
     body = json.dumps(compared_answer(found), ensure_ascii=False, sort_keys=True)
     marks = {"code_version": CODE_VERSION, "input_hash": input_hash(record, cells, terms), "body": body}
@@ -66,6 +70,7 @@ def compared_answer(found: Compared) -> dict[str, Any]:
         **comparison_answer(found.comparison),
         "changed_terms": [term_answer(term) for term in found.changed_terms],
         "earlier": list(found.earlier),
+        "stand_ins": list(found.stand_ins),
     }
 
 

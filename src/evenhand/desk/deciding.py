@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from evenhand.desk.on_record import RunOnRecord, load_runs
+from evenhand.desk.stand_ins import replacement_note, stand_ins_that_do_not_count
 from evenhand.desk.triaging import Watch, triage_study, unjudged_of
 from evenhand.errors import BadRecord, NotFound, nearest
 from evenhand.metrics.definitions import definition
@@ -33,10 +34,14 @@ class RunHistory:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Decided:
-    """What a decision changed: the run as it stands now, and siblings whose state changed with it."""
+    """What a decision changed: the run as it stands now, and siblings whose state changed with it.
+
+    `warnings` tells of runs that stay replaced by one that does not count any more.
+    """
 
     run: RunOnRecord
     also: tuple[RunOnRecord, ...]
+    warnings: tuple[str, ...] = ()
 
 
 def find_run(wb: Workbench, name: str) -> RunOnRecord:
@@ -132,7 +137,7 @@ def replace_run(
         )
     if not other.state.counts:
         raise stands_in_for_nothing(other)
-    words = f"replaced by {other.run.id} ({other.run.label})" + (f": {note}" if note else "")
+    words = replacement_note(other.run, note)
     decision = decision_about(each, RunState.REPLACED, note=words, now=now, masked=masked)
     return decide(wb, each, decision, watch=watch)
 
@@ -195,11 +200,16 @@ def ground_of(fault: Fault) -> Ground:
 
 def decide(wb: Workbench, each: RunOnRecord, decision: Decision, *, watch: Watch | None = None) -> Decided:
     """Add one decision and judge the run's studies again: every other run stands in other company now."""
-    before = {r.run.id: r.state for r in load_runs(wb, each.run.study)}
+    runs = load_runs(wb, each.run.study)
+    before, told = {r.run.id: r.state for r in runs}, stand_ins_that_do_not_count(runs)
     with wb.writing():
         decisions.add_decision(wb, decision)
         for study in run_store.studies_of(wb, each.run.id):
             triage_study(wb, study, now=decision.at, watch=watch)
     after = load_runs(wb, each.run.study)
     changed = [r for r in after if r.state is not before[r.run.id] and r.run.id != each.run.id]
-    return Decided(run=next(r for r in after if r.run.id == each.run.id), also=tuple(changed))
+    return Decided(
+        run=next(r for r in after if r.run.id == each.run.id),
+        also=tuple(changed),
+        warnings=tuple(w for run, w in stand_ins_that_do_not_count(after).items() if told.get(run) != w),
+    )

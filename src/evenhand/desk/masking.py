@@ -90,6 +90,7 @@ class DecidedMasked:
     study: str
     run: MaskedRun
     also: tuple[MaskedRun, ...]
+    warnings: tuple[str, ...] = ()
 
 
 def masked_id(run: str) -> str:
@@ -182,5 +183,8 @@ def decide_masked(wb: Workbench, code: str, decide: Callable[[str], Decided]) ->
     with mask.errors():
         decided = decide(each.run.id)
     return DecidedMasked(
-        study=each.run.study, run=mask.run(decided.run), also=tuple(map(mask.run, decided.also))
+        study=each.run.study,
+        run=mask.run(decided.run),
+        also=tuple(map(mask.run, decided.also)),
+        warnings=tuple(map(mask.text, decided.warnings)),
     )
