@@ -50,8 +50,8 @@ class LevelLimits:
 class HitchLimits:
     """When a run has more hitches than its siblings."""
 
-    p_few: float = limit(0.002, "p", "one-sided, up to three runs")
-    p_many: float = limit(0.004, "p", "one-sided, four runs or more")
+    p_few: float = limit(0.006, "p", "one-sided, up to three runs; gap and ratio must be met as well")
+    p_many: float = limit(0.005, "p", "one-sided, four runs or more")
     few_runs: int = limit(3, "runs", "where few ends")
     least_excess: float = limit(
         4.0, "hitches", "fewer than this many more than expected are chance or nothing"
@@ -101,3 +101,8 @@ class WarmUpLimits:
     p: float = limit(0.005, "p", "two-sided, halved for its two questions: a note, but one a study")
     least_cells: int = limit(2, "cells", "one cell's first run is a matter for its own siblings")
     least_effect: float = limit(0.003, "ln ratio", "less is not worth a discarded run")
+    level: float = limit(0.95, "probability", "of the interval that is told with the effect")
+    boot_spread: float = limit(
+        0.005, "ln ratio", "runs of one boot share an error of about this, before any boot is seen"
+    )
+    boot_df: float = limit(4.0, "degrees of freedom", "weight of that belief")
