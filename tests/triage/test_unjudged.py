@@ -4,9 +4,12 @@ from dataclasses import replace
 
 import numpy as np
 from tests.triage.cells import ALONE, GAME, WORK, cell, clock_log, run, scores, take, trace
+from tests.triage.sensed import channel, machine, readings
 
+from evenhand.metrics.run_metrics import RunMetrics
+from evenhand.records.layouts import Role
 from evenhand.traces.flaws import ASSUMED_UNIT
-from evenhand.traces.trace import Flaw
+from evenhand.traces.trace import Flaw, SensorLog
 from evenhand.triage.candidate import Candidate, Company
 from evenhand.triage.unjudged import unjudged
 
@@ -15,15 +18,25 @@ def said(*runs: Candidate, company: Company = ALONE) -> str:
     return "\n".join(unjudged(runs, company)[runs[0].id])
 
 
+def everything(seed: int) -> SensorLog:
+    """A log with a channel for each kind of fault that sensors show."""
+    log = machine(seed)
+    more = (
+        channel(Role.LOAD, readings(2.0, seed), "other programs"),
+        channel(Role.MEMORY, readings(6000.0, seed)),
+    )
+    return replace(log, channels=(*log.channels, *more))
+
+
 def test_a_run_with_everything_on_record_leaves_no_question() -> None:
-    full = [replace(r, sensors=clock_log(np.full(60, 4700.0)), ambient_c=24.0) for r in cell(3)]
+    full = [replace(r, sensors=everything(seed), ambient_c=24.0) for seed, r in enumerate(cell(3))]
     assert said(*full) == ""
 
 
 def test_missing_sensors_room_and_clock_are_told() -> None:
     bare = run("1", take(1), trace=trace(take(1), None))
     words = said(bare, *cell(3)[1:])
-    assert "Falling clocks: no sensor log." in words
+    assert "What sensors tell: no sensor log." in words
     assert "The room: no temperature on record." in words
     assert "Lost frames and gaps: the log holds no clock beside its frame times." in words
 
@@ -32,6 +45,33 @@ def test_sensors_without_a_clock_or_without_load_are_told() -> None:
     log = clock_log(np.full(60, 4700.0), load_pct=20.0)
     assert "no part was at load" in said(replace(cell(1)[0], sensors=log))
     assert "holds no clock" in said(replace(cell(1)[0], sensors=replace(log, channels=log.channels[1:])))
+
+
+def test_why_a_sensor_log_is_not_used_is_told() -> None:
+    metrics = RunMetrics(values={}, absent={"sensors": "the sensor log lasts 400 s, the run 30 s"})
+    told = said(replace(cell(1)[0], metrics=metrics))
+    assert "What sensors tell: the sensor log lasts 400 s, the run 30 s." in told
+
+
+def test_channels_that_are_not_logged_are_told() -> None:
+    told = said(replace(cell(1)[0], sensors=clock_log(np.full(60, 4700.0))))
+    assert "Power limits, fans and full memory: the sensor log holds no such channel." in told
+    assert "Other programs at work: the sensor log does not tell their share." in told
+    assert "fans" not in said(*[replace(r, sensors=everything(1)) for r in cell(2)])
+
+
+def test_power_with_too_few_witnesses_is_told() -> None:
+    runs = [replace(r, sensors=everything(seed)) for seed, r in enumerate(cell(3))]
+    assert "Power below" not in said(*runs)
+    assert "fewer than two of them have theirs on record" in said(*runs[:2])
+
+
+def test_readings_that_freeze_are_told_with_the_moment() -> None:
+    log = machine(1)
+    alive = log.time_s < 60
+    dead = tuple(replace(c, values=np.where(alive, c.values, c.values[60])) for c in log.channels)
+    told = said(replace(cell(1)[0], sensors=replace(log, channels=dead)))
+    assert "What sensors tell after 60.0\u00a0s: from then on no reading changes any more." in told
 
 
 def test_too_few_siblings_are_told() -> None:

@@ -7,10 +7,12 @@ from dataclasses import replace
 
 import numpy as np
 
+from evenhand.metrics.alignment import Alignment, How
 from evenhand.records.layouts import Role
 from evenhand.traces.trace import Channel, SensorLog
 from evenhand.triage.curves import Flags, Floats
 from evenhand.triage.limits.sensors import ReadingsLimits
+from evenhand.triage.wording import NO_BREAK, amount
 
 
 def in_role(sensors: SensorLog | None, role: Role) -> list[Channel]:
@@ -82,3 +84,28 @@ def stretches_of(flags: Flags, time_s: Floats) -> Iterator[tuple[float, float]]:
 def usual_step_s(sensors: SensorLog) -> float:
     """The usual time between two readings, s; 0 with fewer than two."""
     return float(np.median(np.diff(sensors.time_s))) if sensors.time_s.size > 1 else 0.0
+
+
+def joined(alignment: Alignment) -> str:
+    """Where a run lies in its sensor log, and what told so: one sentence.
+
+    >>> plain = lambda text: text.replace("\u00a0", " ")
+    >>> plain(joined(Alignment(offset_s=12.34, how=How.EDGES, score=0.9, moved_s=-3.1)))
+    'The run begins 12.3 s into its sensor log, told by load edges; the times of day put it 3.1 s later.'
+    >>> plain(joined(Alignment(offset_s=40.0, how=How.EDGES, score=0.9, moved_s=3600.4)))
+    'The run begins 40.0 s into its sensor log, told by load edges; the two clocks live 1 h apart.'
+    """
+    if alignment.how is How.WHOLE:
+        return "Nothing tells where the run lies in its sensor log: the log is taken whole."
+    where = f"The run begins {amount(alignment.offset_s, 1, 's')} into its sensor log"
+    return f"{where}, told by {alignment.how.value}{_moved(alignment)}."
+
+
+def _moved(alignment: Alignment) -> str:
+    """How far that is from where the times of day put it."""
+    if alignment.zone_s:
+        return f"; the two clocks live {abs(alignment.zone_s) / 3600:g}{NO_BREAK}h apart"
+    if alignment.moved_s is None or abs(alignment.moved_s) < 1:
+        return ""
+    word = "earlier" if alignment.moved_s > 0 else "later"
+    return f"; the times of day put it {amount(abs(alignment.moved_s), 1, 's')} {word}"

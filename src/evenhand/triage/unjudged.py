@@ -7,14 +7,17 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from evenhand.records.layouts import Role
 from evenhand.records.tests import Measures
 from evenhand.traces.flaws import ASSUMED_UNIT
+from evenhand.traces.trace import SensorLog
 from evenhand.triage.candidate import Candidate, Company
 from evenhand.triage.clocks import check_clock
 from evenhand.triage.features import Features
+from evenhand.triage.kinds.background import others_of
 from evenhand.triage.kinds.stamps import plain_stamps
 from evenhand.triage.kinds.throttling import loaded_clocks
+from evenhand.triage.sensing import frozen_from, in_role, living
 from evenhand.triage.thresholds import DEFAULT, Thresholds
 from evenhand.triage.view import CellView, look
-from evenhand.triage.wording import amount, count, listing
+from evenhand.triage.wording import amount, count, listing, moment
 
 
 def unjudged(
@@ -65,11 +68,42 @@ def _siblings(_run: Features, view: CellView) -> Iterator[str]:
 def _sensors(run: Features, view: CellView) -> Iterator[str]:
     sensors = run.run.sensors
     if sensors is None:
-        yield "Falling clocks: no sensor log."
-    elif not any(channel.role is Role.CLOCK for channel in sensors.channels):
+        yield f"What sensors tell: {_no_sensors(run)}."
+        return
+    frozen_s = frozen_from(sensors, view.limits.readings)
+    if frozen_s is not None:
+        yield f"What sensors tell after {moment(frozen_s)}: from then on no reading changes any more."
+    if not any(channel.role is Role.CLOCK for channel in sensors.channels):
         yield "Falling clocks: the sensor log holds no clock."
-    elif not loaded_clocks(sensors, view.limits.throttle):
+    elif not loaded_clocks(living(sensors, view.limits.readings), view.limits.throttle):
         yield "Falling clocks: no part was at load long enough while its clock was logged."
+    yield from _channels(run, sensors, view)
+
+
+def _no_sensors(run: Features) -> str:
+    """Why no reading is at hand."""
+    metrics = run.run.metrics
+    return metrics.absent.get("sensors", "no sensor log") if metrics is not None else "no sensor log"
+
+
+def _channels(run: Features, sensors: SensorLog, view: CellView) -> Iterator[str]:
+    """Faults that other channels would show."""
+    roles = {channel.role for channel in sensors.channels}
+    lacking = [what for role, what in _CHANNELS.items() if role not in roles]
+    if lacking:
+        yield f"{listing(lacking).capitalize()}: the sensor log holds no such channel."
+    if others_of(sensors, view) is None:
+        yield "Other programs at work: the sensor log does not tell their share."
+    with_power = [s for s in view.siblings(run.id) if in_role(s.run.sensors, Role.POWER)]
+    if Role.POWER in roles and len(with_power) < 2:
+        yield "Power below its siblings': fewer than two of them have theirs on record."
+
+
+_CHANNELS = {
+    Role.POWER: "power limits",
+    Role.FAN: "fans",
+    Role.MEMORY: "full memory",
+}
 
 
 def _room(run: Features, _view: CellView) -> Iterator[str]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-_SPACE = "\u00a0"
+NO_BREAK = "\u00a0"
 
 
 def amount(value: float, digits: int, unit: str) -> str:
@@ -13,7 +13,7 @@ def amount(value: float, digits: int, unit: str) -> str:
     >>> amount(-1234.56, 1, "ms")
     '−1,234.6\xa0ms'
     """
-    return f"{value:,.{digits}f}".replace("-", "−") + _SPACE + unit
+    return f"{value:,.{digits}f}".replace("-", "−") + NO_BREAK + unit
 
 
 def span(low: float, high: float, digits: int, unit: str) -> str:
@@ -23,7 +23,7 @@ def span(low: float, high: float, digits: int, unit: str) -> str:
     ('22.0 to 26.0\xa0°C', '22.0\xa0°C')
     """
     first, last = amount(low, digits, unit), amount(high, digits, unit)
-    return last if first == last else f"{first.removesuffix(_SPACE + unit)} to {last}"
+    return last if first == last else f"{first.removesuffix(NO_BREAK + unit)} to {last}"
 
 
 def count(number: int, one: str, many: str = "") -> str:
@@ -32,7 +32,7 @@ def count(number: int, one: str, many: str = "") -> str:
     >>> count(1, "frame"), count(1200, "frame")
     ('1\xa0frame', '1,200\xa0frames')
     """
-    return f"{number:,}{_SPACE}{one if number == 1 else many or one + 's'}"
+    return f"{number:,}{NO_BREAK}{one if number == 1 else many or one + 's'}"
 
 
 def share(value: float, digits: int = 1) -> str:
@@ -52,7 +52,7 @@ def change(ratio: float, digits: int = 1) -> str:
     """
     percent = 100 * (ratio - 1)
     sign = "+" if percent >= 0 else "−"
-    return f"{sign}{abs(percent):.{digits}f}{_SPACE}%"
+    return f"{sign}{abs(percent):.{digits}f}{NO_BREAK}%"
 
 
 def rate(fps: float) -> str:
