@@ -26,6 +26,11 @@ class ClockCheck:
     frames_s: Floats
     at_s: Floats
 
+    @property
+    def off_s(self) -> Floats:
+        """By how much the clock has run ahead of the frame times up to each row, s; shape (n−1,)."""
+        return np.cumsum(self.steps_s - self.frames_s)
+
 
 def check_clock(run: Features) -> ClockCheck | None:
     """Pair each clock step with the frame before or after it, whichever fits better.

@@ -34,12 +34,18 @@ class Stop:
 def fan_failure(view: CellView) -> Iterator[tuple[str, Fault]]:
     """Judge each run by its own sensors: found also where siblings have no sensor log."""
     for run in view.runs:
-        sensors = living(run.run.sensors, view.limits.readings)
-        stops = [
-            s for fan in in_role(sensors, Role.FAN) if sensors and (s := _stop(fan, sensors, view.limits.fan))
-        ]
-        if stops:
-            yield run.id, _fault(min(stops, key=lambda s: s.after / s.before))
+        stop = worst_stop(run.run.sensors, view)
+        if stop is not None:
+            yield run.id, _fault(stop)
+
+
+def worst_stop(log: SensorLog | None, view: CellView) -> Stop | None:
+    """The deepest fall among the fans of a sensor log; None where none falls for good."""
+    sensors = living(log, view.limits.readings)
+    stops = [
+        s for fan in in_role(sensors, Role.FAN) if sensors and (s := _stop(fan, sensors, view.limits.fan))
+    ]
+    return min(stops, key=lambda s: s.after / s.before, default=None)
 
 
 def _stop(fan: Channel, sensors: SensorLog, limits: FanLimits) -> Stop | None:

@@ -26,7 +26,7 @@ def length(view: CellView) -> Iterator[tuple[str, Fault]]:
         siblings = [s for s in view.siblings(run.id) if _measured(s)]
         if _measured(run) and siblings and not view.blocked(run.id):
             gap = _nearest_gap(run, siblings)
-            if abs(gap) > _allowed(gap, siblings, view.limits.length):
+            if abs(gap) > allowed(gap, siblings, view.limits.length):
                 yield run.id, _fault(run, siblings, gap)
 
 
@@ -40,7 +40,7 @@ def _nearest_gap(run: Features, siblings: Sequence[Features]) -> float:
     return min(gaps, key=abs)
 
 
-def _allowed(gap: float, siblings: Sequence[Features], limits: LengthLimits) -> float:
+def allowed(gap: float, siblings: Sequence[Features], limits: LengthLimits) -> float:
     """How far apart lengths may lie, given how far the siblings lie from each other."""
     pairs = [math.log(a.duration_s / b.duration_s) for a, b in combinations(siblings, 2)]
     square_sum = sum(d * d / 2 for d in pairs)

@@ -38,15 +38,21 @@ class Ceiling:
 def memory_full(view: CellView) -> Iterator[tuple[str, Fault]]:
     """Judge each run by its own memory channels and frames; a ceiling without harm is no fault."""
     for run in view.runs:
-        sensors = living(run.run.sensors, view.limits.readings)
-        found = [
-            c
-            for channel in in_role(sensors, Role.MEMORY)
-            if sensors is not None and (c := _ceiling(channel, sensors, run, view.limits.memory)) is not None
-        ]
-        harmed = [c for c in found if _harms(c, run, view.limits.memory)]
-        if harmed:
-            yield run.id, _fault(max(harmed, key=lambda c: c.hitches_after), run)
+        ceiling = worst_ceiling(run, view)
+        if ceiling is not None:
+            yield run.id, _fault(ceiling, run)
+
+
+def worst_ceiling(run: Features, view: CellView) -> Ceiling | None:
+    """The ceiling that did most harm among a run's memory channels; None where none did any."""
+    sensors = living(run.run.sensors, view.limits.readings)
+    found = [
+        c
+        for channel in in_role(sensors, Role.MEMORY)
+        if sensors is not None and (c := _ceiling(channel, sensors, run, view.limits.memory)) is not None
+    ]
+    harmed = [c for c in found if _harms(c, run, view.limits.memory)]
+    return max(harmed, key=lambda c: c.hitches_after, default=None)
 
 
 def _ceiling(channel: Channel, sensors: SensorLog, run: Features, limits: MemoryLimits) -> Ceiling | None:

@@ -39,18 +39,21 @@ class Lower:
 
 def power_limit(view: CellView) -> Iterator[tuple[str, Fault]]:
     """Compare what each part draws with what it draws in all siblings; two at least must agree."""
-    limits = view.limits.power
     for run in view.runs:
-        siblings = view.siblings(run.id)
-        sensors = living(run.run.sensors, view.limits.readings)
-        found = [
-            lower
-            for channel in in_role(sensors, Role.POWER)
-            if (lower := _lower(channel, run, siblings, view)) is not None and _fires(lower, limits)
-        ]
-        if found:
-            worst = min(found, key=lambda lower: lower.power)
-            yield run.id, _fault(worst, siblings)
+        lower = lowest(run, view)
+        if lower is not None:
+            yield run.id, _fault(lower, view.siblings(run.id))
+
+
+def lowest(run: Features, view: CellView) -> Lower | None:
+    """The part of a run that draws least beside its siblings; None where none is held lower."""
+    siblings, sensors = view.siblings(run.id), living(run.run.sensors, view.limits.readings)
+    found = [
+        lower
+        for channel in in_role(sensors, Role.POWER)
+        if (lower := _lower(channel, run, siblings, view)) is not None and _fires(lower, view.limits.power)
+    ]
+    return min(found, key=lambda lower: lower.power, default=None)
 
 
 def _lower(channel: Channel, run: Features, siblings: Sequence[Features], view: CellView) -> Lower | None:

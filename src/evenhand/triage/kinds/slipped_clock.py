@@ -24,11 +24,11 @@ def slipped_clock(view: CellView) -> Iterator[tuple[str, Fault]]:
         if check is None or view.has(run.id, "wrong-units", "not-frames"):
             continue
         backward = int(np.count_nonzero(check.steps_s < 0))
-        if backward or abs(check.span_s - check.sum_s) > _slack_s(check, limits):
+        if backward or abs(check.span_s - check.sum_s) > slack_s(check, limits):
             yield run.id, _fault(check, backward, limits)
 
 
-def _slack_s(check: ClockCheck, limits: ClockLimits) -> float:
+def slack_s(check: ClockCheck, limits: ClockLimits) -> float:
     """What the clock may be off by: a share of the span, and one step of a coarse clock."""
     return limits.share * abs(check.span_s) + max(limits.slack_s, min(check.tick_s, limits.jump_s))
 

@@ -32,33 +32,42 @@ class Difference:
 
 def other_settings(view: CellView) -> Iterator[tuple[str, Fault]]:
     """A run whose stamps contradict the version or settings that the test declares is another test."""
-    declared = _declared(view.company)
     for run in view.runs:
-        stamps = plain_stamps(run.run.stamps)
-        odd = [
-            Difference(
-                name=name,
-                says=stamps[name],
-                expected=value,
-                who="the test declares",
-                severity=Severity.BLOCKS,
-            )
-            for name, value in declared.items()
-            if name in stamps and not same_words(stamps[name], value)
-        ]
+        odd = unlike_the_test(run, view)
         if odd:
             yield run.id, _fault(OTHER, "Settings not as the test declares", odd)
 
 
+def unlike_the_test(run: Features, view: CellView) -> list[Difference]:
+    """The stamps of a run that contradict what its test declares."""
+    stamps = plain_stamps(run.run.stamps)
+    return [
+        Difference(
+            name=name,
+            says=stamps[name],
+            expected=value,
+            who="the test declares",
+            severity=Severity.BLOCKS,
+        )
+        for name, value in _declared(view.company).items()
+        if name in stamps and not same_words(stamps[name], value)
+    ]
+
+
 def mixed_stamps(view: CellView) -> Iterator[tuple[str, Fault]]:
     """A run whose stamp differs from most of its siblings; where no value leads, the whole cell is held."""
-    stamps = {run.id: plain_stamps(run.run.stamps) for run in view.runs}
-    settled = _declared(view.company)
-    names = sorted({name for own in stamps.values() for name in own} - settled.keys())
     for run in view.runs:
-        odd = [d for d in (_mixed(name, run, stamps, view) for name in names) if d is not None]
+        odd = unlike_the_cell(run, view)
         if odd:
             yield run.id, _fault(MIXED, "Stamps differ between runs", odd)
+
+
+def unlike_the_cell(run: Features, view: CellView) -> list[Difference]:
+    """The stamps of a run that differ from the leading ones of its cell."""
+    stamps = {other.id: plain_stamps(other.run.stamps) for other in view.runs}
+    settled = _declared(view.company)
+    names = sorted({name for own in stamps.values() for name in own} - settled.keys())
+    return [d for d in (_mixed(name, run, stamps, view) for name in names) if d is not None]
 
 
 def same_words(one: str, other: str) -> bool:

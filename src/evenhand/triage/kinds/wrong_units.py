@@ -16,12 +16,12 @@ KIND = "wrong-units"
 def wrong_units(view: CellView) -> Iterator[tuple[str, Fault]]:
     """Judge each run by its median frame time alone: no screen runs at thousands of frames a second."""
     for run in view.runs:
-        meant = _meant(run.median_ms, view.limits.units)
-        if meant:
-            yield run.id, _fault(run, *meant)
+        found = meant(run.median_ms, view.limits.units)
+        if found:
+            yield run.id, _fault(run, *found)
 
 
-def _meant(median_ms: float, limits: UnitLimits) -> tuple[str, float] | None:
+def meant(median_ms: float, limits: UnitLimits) -> tuple[str, float] | None:
     """The unit the numbers are in, and the factor that makes them milliseconds."""
     if median_ms < limits.seconds_below_ms:
         return "seconds", 1e3
