@@ -63,6 +63,7 @@ def tell_comparison(found: Compared) -> None:
         tell_pair(comparison, names, pair)
     part("Left out", left_out(found, names))
     part("Under other conditions", elsewhere(found, names))
+    part("Over the whole study", [f"{note.title}. {note.evidence} {note.todo}" for note in found.notes])
     changed = [term.words for term in found.changed_terms]
     reservations = caveats([*comparison.findings, *comparison.indexes], names)
     part("Reservations", [*changed, *found.earlier, *found.stand_ins, *reservations])

@@ -14,6 +14,7 @@ from evenhand.desk.cells import cells_of, observation
 from evenhand.desk.on_record import StudyOnRecord, load_study
 from evenhand.desk.opening import CODE_VERSION
 from evenhand.desk.stand_ins import stand_ins_that_do_not_count
+from evenhand.desk.study_notes import note_answer, study_notes
 from evenhand.desk.terms import ChangedTerm, changed_terms
 from evenhand.findings.compare import compare_study
 from evenhand.findings.exclusions import LeftOutRun, exclusions
@@ -22,6 +23,7 @@ from evenhand.publish.numbers import capital, count_word
 from evenhand.store import results
 from evenhand.store.results import Frozen
 from evenhand.store.workbench import Workbench
+from evenhand.triage.warm_up import StudyNote
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -29,8 +31,8 @@ class Compared:
     """A comparison, the study it is of, and the frozen result that holds it.
 
     `changed_terms` are terms that were changed with runs on record, `earlier` what is said of runs that may
-    be left from an earlier import, `stand_ins` of runs replaced by one that does not count. `frozen` is None
-    on a workbench that may only be read.
+    be left from an earlier import, `stand_ins` of runs replaced by one that does not count, `notes` what is
+    noticed over the whole study. `frozen` is None on a workbench that may only be read.
     """
 
     record: StudyOnRecord
@@ -39,6 +41,7 @@ class Compared:
     changed_terms: tuple[ChangedTerm, ...] = ()
     earlier: tuple[str, ...] = ()
     stand_ins: tuple[str, ...] = ()
+    notes: tuple[StudyNote, ...] = ()
 
 
 def compare(wb: Workbench, study: str, *, now: datetime) -> Compared:
@@ -56,6 +59,7 @@ def compare(wb: Workbench, study: str, *, now: datetime) -> Compared:
         changed_terms=terms,
         earlier=tuple(left_from_earlier(record)),
         stand_ins=tuple(stand_ins_that_do_not_count(filter(record.compares, record.runs)).values()),
+        notes=study_notes(record),
     )
     body = json.dumps(compared_answer(found), ensure_ascii=False, sort_keys=True)
     marks = {"code_version": CODE_VERSION, "input_hash": input_hash(record, cells, terms), "body": body}
@@ -71,6 +75,7 @@ def compared_answer(found: Compared) -> dict[str, Any]:
         "changed_terms": [term_answer(term) for term in found.changed_terms],
         "earlier": list(found.earlier),
         "stand_ins": list(found.stand_ins),
+        "study_notes": [note_answer(note) for note in found.notes],
     }
 
 
