@@ -151,13 +151,13 @@ def beat(run: Features, centre: float, limits: CapLimits) -> Beat:
     near = np.abs(off) <= min(max(limits.beat_noise * run.noise, limits.pile_window), limits.beat_most)
     pairs, thirds = (int(np.count_nonzero(near[k:] & near[:-k])) for k in (1, 2))
     own = np.where(near, off - off[near].mean(), 0.0) if pairs else np.zeros(1)
-    power = float(own @ own) / max(1, int(np.count_nonzero(near)))
+    power = float(np.square(own).sum()) / max(1, int(np.count_nonzero(near)))
     if not thirds or power <= (limits.still_frames / 100) ** 2:
         return Beat(pairs=pairs, next_one=0.0, after_that=0.0)
     return Beat(
         pairs=pairs,
-        next_one=float(own[1:] @ own[:-1]) / pairs / power,
-        after_that=float(own[2:] @ own[:-2]) / thirds / power,
+        next_one=float((own[1:] * own[:-1]).sum()) / pairs / power,
+        after_that=float((own[2:] * own[:-2]).sum()) / thirds / power,
     )
 
 

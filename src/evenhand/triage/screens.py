@@ -47,9 +47,9 @@ class Grid:
         return int(np.argmax(self.shares)) + 1
 
     @property
-    def second(self) -> int:
-        """The multiple that comes next, in periods."""
-        return int(np.argsort(self.shares)[-2]) + 1
+    def next_share(self) -> float:
+        """The part of all frames at the multiple that comes next."""
+        return float(np.sort(self.shares)[-2])
 
 
 def screen_grid(run: Features, limits: ScreenLimits) -> Grid | None:
@@ -74,11 +74,13 @@ def screen_grid(run: Features, limits: ScreenLimits) -> Grid | None:
     dense_ms = math.exp(densest(np.log(sample), limits.dense_window))
     for periods in range(1, limits.most_periods + 1):
         period = _fitted(sample, dense_ms / periods, limits)
-        rough = _measured(sample, period, limits)
-        if not _on_grid(rough, sample.size, limits, slack=limits.sample_slack):
+        if _between(sample, period, limits) > limits.between_share * limits.sample_slack:
             continue
-        grid = _measured(times, _fitted(times, period, limits), limits)
-        if _on_grid(grid, times.size, limits) and _sure(grid, times, periods, limits):
+        period = _fitted(times, period, limits)
+        if not _two_multiples(times, period, limits):
+            continue
+        grid = _measured(times, period, limits)
+        if _on_grid(grid, limits) and _sure(grid, times, periods, limits):
             return grid
     return None
 
@@ -120,7 +122,7 @@ def _fitted(times: Floats, period: float, limits: ScreenLimits, rounds: int = 3)
         if not near.any():
             return period
         whole = counts[near]
-        period = float(whole @ times[near] / (whole @ whole))
+        period = float((whole * times[near]).sum() / np.square(whole).sum())
     return period
 
 
@@ -173,15 +175,30 @@ def _memory(phase: Floats, counts: npt.NDArray[np.int64], limits: ScreenLimits, 
     return _spread(own.sum(axis=1)) / (max(_spread(own), limits.finest) * math.sqrt(size))
 
 
-def _on_grid(grid: Grid, frames: int, limits: ScreenLimits, *, slack: float = 1.0) -> bool:
+def _between(times: Floats, period: float, limits: ScreenLimits) -> float:
+    """Share of frames that lie at no multiple."""
+    ratio = times / period
+    counts = np.rint(ratio)
+    off = (np.abs(ratio - counts) > limits.near) | (counts < 1)
+    return float(np.count_nonzero(off & (counts <= limits.multiples))) / times.size
+
+
+def _two_multiples(times: Floats, period: float, limits: ScreenLimits) -> bool:
+    """Whether the period is one of a screen and enough frames take another multiple than most do."""
+    if not limits.shortest_ms <= period <= limits.longest_ms:
+        return False
+    found = np.bincount(np.rint(times / period).astype(np.int64).clip(max=limits.multiples + 1))
+    shared = np.sort(found[1 : limits.multiples + 1])
+    second = int(shared[-2]) if shared.size > 1 else 0
+    return second >= max(limits.second_frames, limits.second_locked * times.size)
+
+
+def _on_grid(grid: Grid, limits: ScreenLimits) -> bool:
     """Whether frames lie at two multiples or more, and next to none between."""
-    second = float(np.sort(grid.shares)[-2])
     return (
-        limits.shortest_ms <= grid.period_ms <= limits.longest_ms
-        and second * slack >= max(limits.second_locked, limits.second_frames / frames)
-        and grid.between <= limits.between_share * slack
-        and grid.between <= limits.between_of_second * second * slack
-        and grid.phase_sd <= limits.phase_sd * slack
+        grid.between <= min(limits.between_share, limits.between_of_second * grid.next_share)
+        and grid.next_share >= limits.second_locked
+        and grid.phase_sd <= limits.phase_sd
     )
 
 
@@ -194,7 +211,7 @@ def _sure(grid: Grid, times: Floats, periods: int, limits: ScreenLimits) -> bool
     """
     if grid.apart > limits.apart or _coarse(times, grid.period_ms, limits):
         return False
-    few = float(np.sort(grid.shares)[-2]) < limits.second_share
+    few = grid.next_share < limits.second_share
     if grid.memory <= limits.locked and (not few or grid.loose <= limits.loose):
         return True
     if few:

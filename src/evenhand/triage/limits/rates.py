@@ -151,8 +151,8 @@ class ScreenLimits:
     """When frame times lie on multiples of a screen's period."""
 
     least_frames: int = limit(60, "frames", "three of a hundred must be more than a frame or two")
-    sample_frames: int = limit(1536, "frames", "enough to see that a run lies on no grid")
-    sample_slack: float = limit(1.5, "ratio", "a sample may miss each limit by this much")
+    sample_frames: int = limit(900, "frames", "enough to see that a run lies on no grid")
+    sample_slack: float = limit(1.5, "ratio", "a sample may hold this many more of them")
     dense_window: float = limit(0.05, "ln ratio", "width of the window in which frames are densest")
     most_periods: int = limit(6, "periods", "the densest frame time may be this many periods")
     multiples: int = limit(8, "periods", "longer frames are hitches, and may fall anywhere")
@@ -172,7 +172,7 @@ class ScreenLimits:
     locked: float = limit(0.55, "ratio", "sums of frames scatter at most so much: the screen's beat is kept")
     lock_windows: int = limit(8, "windows", "of that length, in which frames take more than one multiple")
     second_locked: float = limit(
-        0.005, "share of frames", "where the beat is kept, so few at another are enough"
+        0.002, "share of frames", "where the beat is kept, so few at another are enough"
     )
     loose: float = limit(0.12, "periods", "and then they must lie closely on their multiples (quartiles)")
     periods_unlisted: int = limit(1, "periods", "without the beat and at no usual rate")
