@@ -12,6 +12,8 @@ from validation.triage.plants import PLANTS
 from validation.triage.report import report
 from validation.triage.showing import progress
 from validation.triage.table import fresh_seed, lines, run_lines
+from validation.triage.tables import text
+from validation.triage.warm import warm_up_table
 
 ROOT = Path(__file__).resolve().parent.parent.parent
 
@@ -26,6 +28,12 @@ def main() -> None:
     with progress() as tell:
         tallies = run_lines(wanted, seed, workers=asked.workers, tell=tell)
     print(report(tallies, seed, markdown=asked.markdown))
+    if not asked.only and asked.studies:
+        warm = warm_up_table(asked.studies, [n for n in asked.n if n > 2], seed)
+        print(
+            "\n"
+            + text("warm-up, told of a study of eight tests on two setups", warm, markdown=asked.markdown)
+        )
     if asked.without_real or asked.only:
         print("\nrecorded frames: left out")
         return
@@ -38,6 +46,7 @@ def _words() -> argparse.ArgumentParser:
     words = argparse.ArgumentParser(prog="python -m validation.triage", description=__doc__)
     words.add_argument("--good", type=int, default=2000, help="good runs for each n")
     words.add_argument("--faulty", type=int, default=300, help="spoilt cells for each kind, size and n")
+    words.add_argument("--studies", type=int, default=500, help="studies for each line of the warm-up table")
     words.add_argument("--n", type=int, nargs="+", default=[2, 3, 5], help="runs in a cell")
     words.add_argument("--only", nargs="+", default=[], metavar="KIND", help='kinds, titles, or "good runs"')
     words.add_argument("--seed", type=int, default=1, help="1 to 999 while tuning")

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
+from evenhand.triage.candidate import Candidate, Company
 from validation.triage.scenes import Scene
 from validation.triage.spoiling.course import (
     bursts,
@@ -34,11 +35,13 @@ from validation.triage.spoiling.logs import (
 )
 from validation.triage.spoiling.machine import (
     fan_stopped,
+    found_in_log,
     frozen,
     loaded_by_another,
     memory_filled,
     other_zone,
     power_limited,
+    says_more_is_unjudged,
 )
 from validation.triage.spoiling.rates import (
     at_common_rate,
@@ -51,6 +54,8 @@ from validation.triage.spoiling.rates import (
 )
 from validation.triage.spoiling.ways import Single, Spoil, every, first, swing
 
+Seen = Callable[[Candidate, Candidate, Company], bool]
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Plant:
@@ -58,7 +63,8 @@ class Plant:
 
     `kind` is what triage should call it, `size` what is planted, in words. `fits` says in which scenes it
     can be planted at all; `shared` that every run has it. `told` marks kinds that are meant to be notes:
-    they count as found where they are told, held or not. `moves_siblings` marks plants for which the whole
+    they count as found where they are told, held or not. `seen` asks the run before
+    and after instead, where no fault is meant to be found. `moves_siblings` marks plants for which the whole
     cell is first made quicker or slower.
     """
 
@@ -70,6 +76,7 @@ class Plant:
     shared: bool = False
     told: bool = False
     moves_siblings: bool = False
+    seen: Seen | None = None
 
     @property
     def title(self) -> str:
@@ -225,8 +232,11 @@ PLANTS: tuple[Plant, ...] = (
     _plant("fan stops", "fan-failure", "", fan_stopped, _sensed_long),
     _plant("memory full", "memory-full", "", memory_filled, _sensed_long),
     _plant("another process", "background-load", "10 to 40 %", loaded_by_another, _sensed_long),
-    replace(_plant("sensor frozen", "frozen-sensor", "clocks", frozen, _sensed), told=True),
-    replace(_plant("sensor log of another zone", "sensor-clock", "", other_zone, _sensed), told=True),
+    replace(
+        _plant("sensor logger stops", "unjudged", "", frozen, _sensed_long),
+        seen=says_more_is_unjudged,
+    ),
+    replace(_plant("sensor log of another zone", "alignment", "", other_zone, _sensed), seen=found_in_log),
     _shared("frame times in seconds", "wrong-units", in_unit(1e-3)),
     _shared("zero, negative, unreadable", "bad-frame-times", with_bad_rows, anywhere),
     _shared("gap in the log", "slipped-clock", with_gap, clocked),

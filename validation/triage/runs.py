@@ -8,14 +8,15 @@ from dataclasses import dataclass, replace
 import numpy as np
 from scipy.signal import lfilter
 
-from evenhand.traces.trace import Trace
+from evenhand.metrics.alignment import Alignment, part_of_run
+from evenhand.traces.trace import SensorLog, Trace
 from evenhand.triage.candidate import Candidate, Company
 from evenhand.triage.learned import NOTHING, Learned
 from evenhand.triage.lessons import learned_from, lesson_of
 from evenhand.triage.thresholds import DEFAULT
 from evenhand.triage.view import look
 from validation.triage.scenes import BEFORE_S, GRID_S, Flags, Floats, Scene, draw_spread, inside, log_uniform
-from validation.triage.sensors import AS_USUAL, Sensing, draw_sensors
+from validation.triage.sensors import AS_USUAL, Sensed, Sensing, draw_sensors
 
 Limiter = Callable[[Floats], Floats]
 """From all frame times as they would be, shape (n,), to those that are shown."""
@@ -26,10 +27,14 @@ STAMPS = {"driver": "41.2", "os": "9.1", "resolution": "2560x1440"}
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Drawn(Candidate):
-    """A run with the seed and the level it was drawn from, to be drawn again with one thing changed."""
+    """A run with the seed and the level it was drawn from, to be drawn again with one thing changed.
+
+    `run_at_s` is where in its sensor log the run truly began.
+    """
 
     seed: int
     level: float
+    run_at_s: float | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -74,12 +79,15 @@ def _drawn(scene: Scene, name: str, seed: int, level: float, change: Change) -> 
     room_c = float(of_take.uniform(22.6, 25.4))
     own = level + scene.spread * float(of_take.standard_normal())
     times = _times(scene, length_s * change.lift, own, of_frames, change)
+    sensed = draw_sensors(length_s * change.lift, of_sensors, change.sensing) if scene.sensors else None
+    part = _part(sensed, times)
     return Drawn(
         id=name,
         label=name,
         headline=_rate(times),
         trace=_trace(times, clock=scene.clock),
-        sensors=draw_sensors(length_s * change.lift, of_sensors, change.sensing) if scene.sensors else None,
+        sensors=part[0] if part else None,
+        alignment=part[1] if part else None,
         stamps=STAMPS,
         ambient_c=room_c if scene.room else None,
         log_sha256=f"{seed:064x}",
@@ -87,7 +95,16 @@ def _drawn(scene: Scene, name: str, seed: int, level: float, change: Change) -> 
         order=int(name[1:]) if name[1:].isdigit() else None,
         seed=seed,
         level=level,
+        run_at_s=sensed.run_at_s if sensed else None,
     )
+
+
+def _part(sensed: Sensed | None, times_ms: Floats) -> tuple[SensorLog, Alignment] | None:
+    """The readings of the run, found in its sensor log as for any run."""
+    if sensed is None:
+        return None
+    duration_s = float(times_ms.sum()) / 1000
+    return part_of_run(sensed.log, times_ms, started_at=sensed.started_at, duration_s=duration_s)
 
 
 def _times(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
 
 import numpy as np
@@ -22,8 +22,9 @@ class Sensing:
     """What the machine does in this run besides running well; as it stands: nothing.
 
     `clock_falls_to` (ratio) and `power_held_to` (ratio of the usual power) set in at `from_share` of the run,
-    `fan_stops` and `memory_fills` too. `other_load_pct` is what another process takes between two shares of
-    the run. `frozen` names a role that repeats its first reading. `zone_h` moves the start of the log.
+    `fan_stops` and `memory_fills` too. `other_load_pct` is what another process takes until a later share of
+    the run. `freezes` repeats all readings from then on. `zone_h` is by how many hours the log's time of day
+    is off the run's.
     """
 
     from_share: float = 0.62
@@ -33,11 +34,20 @@ class Sensing:
     memory_fills: bool = False
     other_load_pct: float = 0.0
     other_until: float = 1.0
-    frozen: Role | None = None
+    freezes: bool = False
     zone_h: float = 0.0
 
 
 AS_USUAL = Sensing()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Sensed:
+    """A sensor log, where in it the run truly begins, and the time of day that the run states for itself."""
+
+    log: SensorLog
+    run_at_s: float
+    started_at: datetime | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -53,7 +63,7 @@ class Span:
         return self.busy & (self.share >= told.from_share)
 
 
-def draw_sensors(length_s: float, rng: np.random.Generator, told: Sensing) -> SensorLog:
+def draw_sensors(length_s: float, rng: np.random.Generator, told: Sensing) -> Sensed:
     """Readings every quarter, half or whole second, of idle, the run, and idle again."""
     period_s = float(rng.choice([0.25, 0.5, 1.0]))
     lead_s, tail_s = float(rng.uniform(0.5, 12)), float(rng.uniform(0.5, 8))
@@ -65,11 +75,14 @@ def draw_sensors(length_s: float, rng: np.random.Generator, told: Sensing) -> Se
         *(channel for about in POWER_W for channel in _part(about, span, told, rng, full=about == narrow)),
         *_whole(span, told, rng),
     ]
-    return SensorLog(
+    zone = timedelta(hours=told.zone_h)
+    log = SensorLog(
         time_s=at_s,
-        channels=tuple(_kept(channel, told) for channel in channels),
-        started_at=STARTED + timedelta(hours=told.zone_h, seconds=float(rng.uniform(0, 600))),
+        channels=tuple(_kept(channel, span, told) for channel in channels),
+        started_at=STARTED + zone,
     )
+    stated = STARTED + timedelta(seconds=lead_s + float(rng.normal(0, 2)))
+    return Sensed(log=log, run_at_s=lead_s, started_at=stated if rng.random() < 0.5 else None)
 
 
 def _part(about: str, span: Span, told: Sensing, rng: np.random.Generator, *, full: bool) -> list[Channel]:
@@ -120,7 +133,7 @@ def _whole(span: Span, told: Sensing, rng: np.random.Generator) -> list[Channel]
     return [
         Channel(role=Role.FAN, about="processor", unit="rpm", values=np.round(fan.clip(0))),
         Channel(role=Role.MEMORY, about="used", unit="MiB", values=np.round(used)),
-        Channel(role=Role.LOAD, about="process indexer", unit="%", values=np.round(other.clip(0, 100), 1)),
+        Channel(role=Role.LOAD, about="other programs", unit="%", values=np.round(other.clip(0, 100), 1)),
     ]
 
 
@@ -132,8 +145,11 @@ def _lag(to: Floats, time_s: float, own_s: Floats) -> Floats:
     return approach + float(to[0])
 
 
-def _kept(channel: Channel, told: Sensing) -> Channel:
-    if channel.role is not told.frozen:
+def _kept(channel: Channel, span: Span, told: Sensing) -> Channel:
+    """The channel as logged: where the logger froze, its last reading over and over."""
+    if not told.freezes:
         return channel
-    frozen = np.full(channel.values.size, channel.values[0])
-    return Channel(role=channel.role, about=channel.about, unit=channel.unit, values=frozen)
+    last = int(np.argmax(span.share >= told.from_share))
+    return replace(
+        channel, values=np.where(span.share >= told.from_share, channel.values[last], channel.values)
+    )

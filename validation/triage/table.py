@@ -161,18 +161,26 @@ def _spoilt(piece: Piece, plant: Plant, rng: np.random.Generator) -> Tally:
     tally = Tally()
     while tally.cells < piece.cells:
         scene = fitting(plant, rng)
-        cell = plant.spoil(scene, draw_cell(scene, piece.line.n, rng), rng)
-        found = triage_cell(cell, company(scene, piece.line.n, rng))
-        _count(tally, plant, scene, [found[run.id] for run in cell])
+        before = draw_cell(scene, piece.line.n, rng)
+        cell, around = plant.spoil(scene, before, rng), company(scene, piece.line.n, rng)
+        judged = triage_cell(cell, around)
+        faults = [judged[run.id] for run in cell]
+        found = _found(plant, faults) if plant.seen is None else plant.seen(before[0], cell[0], around)
+        _count(tally, plant, faults, found=found, noisy=scene.noisy)
     return tally
 
 
-def _count(tally: Tally, plant: Plant, scene: Scene, faults: Sequence[Sequence[Fault]]) -> None:
+def _found(plant: Plant, faults: Sequence[Sequence[Fault]]) -> bool:
     names = kinds if plant.told else holds
+    return all(plant.kind in names(own) for own in (faults if plant.shared else faults[:1]))
+
+
+def _count(
+    tally: Tally, plant: Plant, faults: Sequence[Sequence[Fault]], *, found: bool, noisy: bool
+) -> None:
     spoilt = faults if plant.shared else faults[:1]
-    found = all(plant.kind in names(own) for own in spoilt)
     held = all(holds(own) for own in spoilt)
-    if scene.noisy:
+    if noisy:
         tally.noisy_cells += 1
         tally.noisy_found += found
         tally.noisy_held += held

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import numpy as np
 
-from evenhand.records.layouts import Role
-from evenhand.triage.candidate import Candidate
-from validation.triage.runs import Change, again
+from evenhand.triage.candidate import Candidate, Company
+from evenhand.triage.unjudged import unjudged
+from validation.triage.runs import Change, Drawn, again
 from validation.triage.scenes import Scene
 from validation.triage.sensors import Sensing
 from validation.triage.spoiling.course import step_at, window
@@ -14,8 +14,9 @@ from validation.triage.spoiling.ways import Rng
 
 
 def power_limited(run: Candidate, scene: Scene, rng: Rng) -> Candidate:
-    """Power held at 65 to 90 % of its usual, flat, from 25 to 60 % of the run on, the clock below for it."""
-    held, share = float(rng.uniform(0.65, 0.9)), float(rng.uniform(0.25, 0.6))
+    """Power held at 65 to 90 % of its usual, flat, the clock below for it: throughout, or from 10 to 50 % on."""
+    held = float(rng.uniform(0.65, 0.9))
+    share = 0.0 if rng.random() < 0.5 else float(rng.uniform(0.1, 0.5))
     slower = step_at(share * scene.length_s, -np.log(0.25 + 0.75 * held))
     return again(scene, run, Change(slower=slower, sensing=Sensing(from_share=share, power_held_to=held)))
 
@@ -41,11 +42,24 @@ def loaded_by_another(run: Candidate, scene: Scene, rng: Rng) -> Candidate:
     return again(scene, run, Change(slower=slower, sensing=sensing))
 
 
-def frozen(run: Candidate, scene: Scene, _rng: Rng) -> Candidate:
-    """A clock channel that repeats one reading."""
-    return again(scene, run, Change(sensing=Sensing(frozen=Role.CLOCK)))
+def frozen(run: Candidate, scene: Scene, rng: Rng) -> Candidate:
+    """A sensor logger that stops at 20 to 50 % of the run and repeats its last readings."""
+    return again(scene, run, Change(sensing=Sensing(from_share=float(rng.uniform(0.2, 0.5)), freezes=True)))
 
 
 def other_zone(run: Candidate, scene: Scene, rng: Rng) -> Candidate:
     """A sensor log written in another time zone."""
-    return again(scene, run, Change(sensing=Sensing(zone_h=float(rng.choice([-7, -1, 1, 2, 9])))))
+    return again(scene, run, Change(sensing=Sensing(zone_h=float(rng.choice([-7, -1, 1, 2, 5.5, 9])))))
+
+
+def says_more_is_unjudged(before: Candidate, after: Candidate, around: Company) -> bool:
+    """Whether the list of what could not be judged grew."""
+    return len(unjudged([after], around)[after.id]) > len(unjudged([before], around)[before.id])
+
+
+def found_in_log(_before: Candidate, after: Candidate, _around: Company) -> bool:
+    """Whether the run was found at its true place in the sensor log, to a second and a half."""
+    assert isinstance(after, Drawn)
+    if after.alignment is None or after.run_at_s is None:
+        return False
+    return abs(after.alignment.offset_s - after.run_at_s) <= 1.5
