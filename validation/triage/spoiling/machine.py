@@ -14,7 +14,7 @@ from validation.triage.spoiling.ways import Rng
 
 
 def power_limited(run: Candidate, scene: Scene, rng: Rng) -> Candidate:
-    """Power held at 65 to 90 % of its usual, flat, the clock below for it: throughout, or from 10 to 50 % on."""
+    """Power held at 65 to 90 % of its usual, the clock below for it: throughout, or from 10 to 50 % on."""
     held = float(rng.uniform(0.65, 0.9))
     share = 0.0 if rng.random() < 0.5 else float(rng.uniform(0.1, 0.5))
     slower = step_at(share * scene.length_s, -np.log(0.25 + 0.75 * held))
