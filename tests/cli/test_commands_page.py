@@ -66,6 +66,13 @@ def test_options_of_the_front_door_and_exit_codes_are_told() -> None:
     assert found == [main.DONE, main.NEEDS_YOU, main.NOT_DONE, main.STOPPED]
 
 
+@pytest.mark.parametrize(
+    "words", ["a run in its own place", "a run of another test or another setup", "does not count itself"]
+)
+def test_what_replace_refuses_is_told(words: str) -> None:
+    assert words in " ".join(SECTIONS["replace"].split())
+
+
 def test_reasons_are_told_on_the_page_and_in_the_help() -> None:
     listed = ", ".join(reason.value for reason in Reason)
     assert f"One of: {listed}." in SECTIONS["set-aside"]
