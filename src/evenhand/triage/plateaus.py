@@ -166,6 +166,11 @@ def past(run: Features, centre: float, limits: CapLimits) -> float:
     return float(np.mean(run.blocks < centre - limits.past_by)) if run.blocks.size else 0.0
 
 
+def past_slower(run: Features, centre: float, limits: CapLimits) -> float:
+    """Share of a run's blocks that are slower than this line by twice what counts as clearly."""
+    return float(np.mean(run.blocks > centre + 2 * limits.past_by)) if run.blocks.size else 0.0
+
+
 def held_at(run: Features, centre: float, limits: CapLimits) -> tuple[float, float]:
     """Share of a run's blocks at this line, and share quicker than it."""
     if not run.blocks.size:

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 
 from evenhand.triage.held import Held, flats, quicker, stand_apart
 from evenhand.triage.limits.rates import CapLimits, nearest_rate
-from evenhand.triage.plateaus import Shape
+from evenhand.triage.plateaus import Shape, past_slower
 from evenhand.triage.wording import share
 
 
@@ -44,7 +44,7 @@ def one_sided(own: Shape, siblings: Sequence[Shape], limits: CapLimits) -> Held 
         or stands.side_quicker > limits.side_quicker
         or stands.side_slower < limits.side_slower
         or stands.near_blocks < limits.least_blocks
-        or not (listed or siblings)
+        or not _witnessed(own, siblings, limits, listed=listed)
         or stand_apart(stands.centre, flats(siblings, limits), limits)
     ):
         return None
@@ -59,6 +59,19 @@ def _still_scene(centre: float, siblings: Sequence[Shape], limits: CapLimits, *,
     if listed:
         return stand_apart(centre, piles, limits)
     return any(abs(pile - centre) > limits.same_span_most for pile in piles)
+
+
+def _witnessed(own: Shape, siblings: Sequence[Shape], limits: CapLimits, *, listed: bool) -> bool:
+    """Whether siblings can tell a limiter from a still scene; else the run must show more than that has.
+
+    One sibling tells no more of what is usual than the run itself.
+    """
+    if len(siblings) > 1:
+        return True
+    if not (siblings or listed):
+        return False
+    moves = own.flat is not None and past_slower(own.run, own.flat.centre, limits) >= limits.side_slower
+    return moves or own.pile.edge <= limits.alone_edge
 
 
 def _cut(own: Shape, siblings: Sequence[Shape], limits: CapLimits) -> bool:
@@ -78,7 +91,9 @@ def piled(own: Shape, siblings: Sequence[Shape], limits: CapLimits) -> Held | No
         return None
     listed = nearest_rate(1000 / math.exp(pile.centre), limits.listed_within) is not None
     sure = own.run.noise <= limits.still_frames or _cut(own, siblings, limits)
-    if not sure and (not (listed or siblings) or _still_scene(pile.centre, siblings, limits, listed=listed)):
+    if not sure and not _witnessed(own, siblings, limits, listed=listed):
+        return None
+    if not sure and _still_scene(pile.centre, siblings, limits, listed=listed):
         return None
     width = share(limits.pile_window / 2, 2)
     shown = f"{share(pile.share, 0)} of its frames lie within {width} of one frame time"

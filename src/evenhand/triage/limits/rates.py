@@ -78,6 +78,7 @@ class CapLimits:
     cut_edge: float = limit(
         0.05, "ratio", "a pile-up that ends like this on its quick side may be cut off there"
     )
+    alone_edge: float = limit(0.1, "ratio", "the same, where no sibling shows how free frames lie")
     cut_calmer: float = limit(
         0.75,
         "ratio",
