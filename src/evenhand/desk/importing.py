@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import dataclass, replace
@@ -21,9 +22,11 @@ from evenhand.desk.layouts import (
     remembered,
 )
 from evenhand.desk.opening import CODE_VERSION
+from evenhand.desk.past import Past, take_over_changes, take_over_results
 from evenhand.desk.readings import Reader, Reading, Source
-from evenhand.desk.shared_records import refuse_shared_changes
+from evenhand.desk.shared_records import refuse_shared_changes, used_elsewhere
 from evenhand.desk.study_folders import open_folder
+from evenhand.desk.terms import FieldChange, changes_known, changes_since
 from evenhand.desk.triaging import triage_study
 from evenhand.folders.study_folder import RunEntry, StudyFolder
 from evenhand.records.builds import Build, Part, Setup
@@ -40,9 +43,10 @@ from evenhand.store.workbench import Workbench
 
 Watch = Callable[[int, int, str], None]
 
-READERS = 2  # reading is parsing and compressing, which leave the interpreter lock
-AHEAD = 6  # logs read but not yet written: bounds the memory an import takes
+# Reading is parsing and compressing, which leave the interpreter lock; past four the rest stands in line.
+READERS = max(2, min(4, os.cpu_count() or 1))
 BATCH = 8  # runs written in one transaction: a commit waits for the disk
+AHEAD = BATCH + READERS  # logs read but not yet written: nobody waits for a commit, and memory stays bounded
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -59,6 +63,7 @@ class ImportReport:
 
     `not_named` are runs that came with the study before and that its folder names no longer: a corrected
     boot, order or log makes another run, and the earlier one goes on counting until it is set aside.
+    `changes` are fields of the study, its tests and setups that were otherwise on record before.
     """
 
     study: str
@@ -68,6 +73,7 @@ class ImportReport:
     refused: tuple[Refused, ...]
     decisions: int
     not_named: tuple[Run, ...] = ()
+    changes: tuple[FieldChange, ...] = ()
 
 
 @dataclass(slots=True, kw_only=True)
@@ -94,8 +100,9 @@ def import_folder(
     """
     found = open_folder(folder)
     refuse_shared_changes(wb, found)
+    known = changes_known(wb, found)
     with wb.writing():
-        save_records(wb, found, now=now)
+        take_over_past(wb, folder, found, now=now)
     tally = _Tally(counts=dict.fromkeys(Saved, 0), refused=[])
     entries = import_runs(wb, folder, found, now=now, ask=ask, watch=watch, tally=tally)
     decided = import_decisions(wb, entries)
@@ -110,7 +117,17 @@ def import_folder(
         refused=tuple(dict.fromkeys(tally.refused)),
         decisions=decided,
         not_named=tuple(not_named(wb, found.study.key, {run for run, _ in entries})),
+        changes=() if known is None else changes_since(wb, found, known),
     )
+
+
+def take_over_past(wb: Workbench, folder: Path, found: StudyFolder, *, now: datetime) -> None:
+    """What the study was before it came here, what it is now, and what was frozen of it."""
+    past = Past(folder=folder, found=found)
+    elsewhere = ((type(each).__name__.lower(), each.key) for each, _ in used_elsewhere(wb, found))
+    take_over_changes(wb, past, elsewhere=elsewhere)
+    save_records(wb, found, now=now)
+    take_over_results(wb, past)
 
 
 def not_named(wb: Workbench, study: str, named: set[str]) -> Iterator[Run]:
