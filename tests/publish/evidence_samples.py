@@ -234,7 +234,7 @@ def stamped() -> Evidence:
             "Stamps differ between runs", "Its driver is “31.6”, 4 of 5 runs say “31.4”.", kind="mixed-stamps"
         ),
         None,
-        StampRows(what="Driver", rows=tuple(rows)),
+        StampRows(what="Driver of each run", rows=tuple(rows)),
     )
 
 

@@ -212,7 +212,7 @@ def test_the_expected_range_is_a_band_and_this_run_lies_where_its_number_says():
 def test_the_odd_stamp_is_strong_and_never_counted_away():
     rows = [Stamp(who=f"run {i}", value="31.6" if i == 30 else "31.4", odd=i == 30) for i in range(1, 41)]
     found = e.evidence(
-        e.fault("Stamps differ", "One differs."), None, StampRows(what="Driver", rows=tuple(rows))
+        e.fault("Stamps differ", "One differs."), None, StampRows(what="Driver of each run", rows=tuple(rows))
     )
     words = {t.words.text: t.fill for t in texts(drawn(found))}
     assert words["31.6"] == "#8a1c17"

@@ -219,7 +219,7 @@ def _shown(rows: Sequence[Stamp], fitting: int) -> list[Stamp]:
 
 def stamps_caption(view: StampRows) -> str:
     """What the rows are."""
-    return f"{view.what} of each run."
+    return f"{view.what}."
 
 
 def described(view: object) -> list[str]:

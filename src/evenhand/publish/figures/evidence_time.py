@@ -97,7 +97,7 @@ def captions_of(view: OverTime, scope: Scope) -> list[str]:
         ticks = ["Ticks: longer frames."] if _longer(view, scope) else []
         return [f"{view.what}.", *_grey(len(lines_of(view.siblings))), *ticks]
     if isinstance(view, DifferenceCurve):
-        grey = ["Grey: siblings to each other."] if view.among else []
+        grey = [f"Grey: {view.grey}."] if view.among else []
         return [f"{view.what}.", *([f"Band: {_band_words(view.allowed)}."] if view.allowed else []), *grey]
     if isinstance(view, HitchRows):
         return [f"{view.what}: {number(view.own.size)}.", *_theirs(view)]

@@ -61,7 +61,8 @@ class DifferenceCurve:
 
     `times_s`: shape (b,), the middle of each bin, rising. `against`: one array for each sibling, shape (b,),
     the run's difference in per cent, above 0 where its frames are longer; NaN leaves a gap. `among`: the same
-    between siblings, pale. `allowed`: the two ends of the band in per cent, None without one.
+    where nothing is wrong, pale, and `grey` says between whom. `allowed`: the two ends of the band in per
+    cent, None without one.
     """
 
     times_s: Floats
@@ -69,6 +70,7 @@ class DifferenceCurve:
     among: tuple[Floats, ...] = ()
     allowed: tuple[float, float] | None = None
     what: str = "Frame time against each sibling"
+    grey: str = "siblings to each other"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -142,7 +144,7 @@ class Stamp:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StampRows:
-    """One stamp of each run side by side; `what` names the stamp ("Driver"). Five rows fit a card."""
+    """What runs say, side by side; `what` is the caption ("Driver of each run"). Five rows fit a card."""
 
     what: str
     rows: tuple[Stamp, ...]

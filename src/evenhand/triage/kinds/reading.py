@@ -35,9 +35,14 @@ def reading(view: CellView) -> Iterator[tuple[str, Fault]]:
     Frame times that could not be read are judged as missing frame times, clocks by `slipped_clock`.
     """
     for run in view.runs:
-        told = [f for f in run.flaws if f.kind in (*_BY_SHARE, *_JOINED, *_NOTED)]
-        if told and run.rows:
-            yield run.id, _fault(run, told, _severity(run, told, view.limits.reading))
+        flaws = told(run)
+        if flaws and run.rows:
+            yield run.id, _fault(run, flaws, _severity(run, flaws, view.limits.reading))
+
+
+def told(run: Features) -> list[Flaw]:
+    """What the reader of a run's log listed that is judged here."""
+    return [f for f in run.flaws if f.kind in (*_BY_SHARE, *_JOINED, *_NOTED)]
 
 
 def _severity(run: Features, flaws: list[Flaw], limits: ReadingLimits) -> Severity:
