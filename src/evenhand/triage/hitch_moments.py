@@ -62,34 +62,37 @@ def find_hitches(run: Features, limits: HitchLimits) -> Hitches:
 
 
 def extra_moments(run: Features, siblings: Sequence[Features], view: CellView) -> Flags:
-    """Which hitches of a run no sibling has at the same place of the scene. Shape (k,)."""
+    """Which hitches of a run most of its siblings do not have at the same place of the scene. Shape (k,)."""
     own = hitches_of(run, view)
     met = _met(own.at_s, _theirs(run, siblings, view), view.limits.hitches.same_place_s)
-    return np.asarray(~met.any(axis=0))
+    return np.asarray(met.sum(axis=0) <= len(siblings) / 2)
 
 
 def shared_places(run: Features, siblings: Sequence[Features], view: CellView) -> float:
     """How many hitches of a run all its takes have at the same place, beyond what chance would meet.
 
-    Chance is measured with the siblings' hitches shifted by a few seconds.
+    Chance q is measured with the hitches shifted by a few seconds; of k hitches, met = L + (k − L)·q gives L.
     """
     own, limits = hitches_of(run, view).at_s, view.limits.hitches
     theirs = _theirs(run, siblings, view)
     if not own.size or not theirs or any(not at.size for at in theirs):
         return 0.0
-    met = _met(own, theirs, limits.same_place_s).all(axis=0).sum()
-    moved = [_met(own + shift, theirs, limits.same_place_s).all(axis=0).sum() for shift in _CHANCE_SHIFTS_S]
+    met = float(_met(own, theirs, limits.same_place_s).all(axis=0).sum())
+    moved = [_met(own + shift, theirs, limits.same_place_s).all(axis=0).mean() for shift in _CHANCE_SHIFTS_S]
     chance = float(np.mean(moved))
-    surplus = float(met) - chance
-    return surplus if surplus > limits.shared_sds * np.sqrt(max(chance, 0.5)) else 0.0
+    surplus, error = met - own.size * chance, np.sqrt(max(own.size * chance * (1 - chance), 0.5))
+    return surplus / (1 - chance) if surplus > limits.shared_sds * error and chance < 1 else 0.0
 
 
 def _theirs(run: Features, siblings: Sequence[Features], view: CellView) -> list[Floats]:
     """The hitches of each sibling in time of `run`."""
     moments = []
     for sibling in siblings:
-        found = pair(run, sibling, view)
-        moments.append(hitches_of(sibling, view).at_s + (found.lag_s if found is not None else 0.0))
+        at_s, found = hitches_of(sibling, view).at_s, pair(run, sibling, view)
+        later_s = (
+            np.interp(at_s, found.other_at_s, found.at_s - found.other_at_s) if found is not None else 0.0
+        )
+        moments.append(at_s + later_s)
     return moments
 
 
@@ -111,7 +114,7 @@ def _near(own: Floats, others: Floats, within_s: float) -> Flags:
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class HitchRow:
-    """One run as a row of a raster: `at_s`, `lasts_s`, shape (k,); `own` marks hitches no sibling shares."""
+    """One run as a row of a raster: `at_s`, `lasts_s`, shape (k,); `own`: most siblings do not share it."""
 
     run: str
     label: str

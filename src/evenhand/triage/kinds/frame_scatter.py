@@ -48,6 +48,7 @@ def measure(run: Features, siblings: Sequence[Features], view: CellView) -> Scat
     """Mean log ratio ÷ √(v(1 + 1/m)); v from siblings, peers, earlier studies and a belief by noise."""
     limits, gaps = view.limits.scatter, [math.log(run.noise / s.noise) for s in siblings]
     usual = float(np.median([s.noise for s in siblings]))
+    usual = usual if len(siblings) > 1 else math.sqrt(usual * run.noise)  # of two, either may be the odd one
     prior = limits.prior_spread + limits.noise_factor * max(0.0, usual - limits.noise_from)
     learned = view.company.learned.scatter
     told = [(prior**2, limits.prior_runs), (learned.value, min(learned.weight, limits.most_learned))]

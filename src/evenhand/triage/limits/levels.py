@@ -70,7 +70,7 @@ class HitchLimits:
     )
     prior_count: float = limit(0.5, "hitches", "siblings without any do not make the first one impossible")
     same_place_s: float = limit(
-        0.4, "s", "hitches of two takes this near each other happen at the same place"
+        0.3, "s", "hitches of two takes this near each other happen at the same place"
     )
     shared_sds: float = limit(
         2.0, "spreads", "hitches at one place in all takes count as the scene's where chance meets fewer"
