@@ -11,6 +11,9 @@ from scipy import fft
 from evenhand.triage.curves import Curve, Floats
 from evenhand.triage.limits.course import CurveLimits
 
+_FLAT = 1e-9  # logs; less is rounding
+_CLOSE = 4  # half bins: nobody starts two takes at quite the same moment
+
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Line:
@@ -29,34 +32,43 @@ def line(course: Curve, bin_s: float, limits: CurveLimits) -> Line:
     known = values[np.isfinite(values)]
     if known.size:
         low, high = np.quantile(known, (0.05, 0.95))
-        values = np.clip(values, low - limits.distance_cap, high + limits.distance_cap)
+        values = np.clip(values, low - limits.held_beyond, high + limits.held_beyond)
     return Line(curve=course, bin_s=bin_s, samples=values)
 
 
-def shift(mine: Line, theirs: Line, limits: CurveLimits) -> tuple[float, float]:
-    """The shift, in units of the axis, that brings two courses nearest, and by what share.
+def shift(mine: Line, theirs: Line, most_lag: float, limits: CurveLimits) -> tuple[float, float]:
+    """The shift, at most so large, that brings two courses nearest, and by what share; in units of the axis.
 
     0, 0 unless it is worth it. `mine` stands at `t` where `theirs` stands at `t − shift`. Every shift by half
     a bin is weighed at once by the variance of the difference; the lowest point of the parabola through the
-    best three is taken. What it brings is measured over the stretch that both have in common under it, since
-    a shorter stretch varies less.
+    best three is taken, close by and anywhere: a scene that repeats itself, or a pause that a far shift
+    leaves out, must not be taken for a late start. What it brings is measured on what both have in common.
     """
     step = mine.bin_s / 2
     shorter = min(mine.samples.size, theirs.samples.size)
-    most = int(min(2 * limits.most_lag_bins, limits.most_lag_share * shorter))
+    most = int(min(most_lag / step, limits.most_lag_share * shorter))
     unlike = _unlikeness(mine.samples, theirs.samples, most)
-    best = int(np.argmin(unlike))
-    if not np.isfinite(unlike[best]) or unlike[best] >= (1 - limits.lag_gain) * unlike[most]:
-        return 0.0, 0.0
-    lag_s = step * (best - most + _vertex(unlike, best))
-    at, a, b = overlap(mine, theirs, lag_s, limits)
-    if at.size < limits.fewest_bins:
-        return 0.0, 0.0
-    there, here, straight = overlap(mine, theirs, 0.0, limits)
-    common = (there >= at[0]) & (there <= at[-1])
-    far = distance(here[common] - straight[common], limits)
-    gain = 1 - distance(a - b, limits) / far if far > 0 else 0.0
-    return (lag_s, gain) if gain >= limits.lag_gain else (0.0, 0.0)
+    close = slice(max(0, most - _CLOSE), most + _CLOSE + 1)
+    lows = (close.start + int(np.argmin(unlike[close])), int(np.argmin(unlike)))
+    lag, gain = 0.0, 0.0
+    for low in dict.fromkeys(lows):
+        tried = step * (low - most + _vertex(unlike, low))
+        if tried and unlike[low] <= unlike[most]:
+            better = _gain(mine, theirs, tried, lag, limits)
+            if better >= limits.lag_gain:
+                lag, gain = tried, 1 - (1 - gain) * (1 - better)
+    return lag, gain
+
+
+def _gain(mine: Line, theirs: Line, lag: float, than: float, limits: CurveLimits) -> float:
+    """By what share one shift brings two courses nearer than another, where both shifts know them."""
+    at, a, b = overlap(mine, theirs, lag, limits)
+    there, here, other = overlap(mine, theirs, than, limits)
+    if at.size < limits.fewest_bins or correlation(a, b) < limits.lag_agreement:
+        return 0.0
+    far = distance((here - other)[(there >= at[0]) & (there <= at[-1])], limits)
+    near = distance((a - b)[(at >= there[0]) & (at <= there[-1])], limits) if there.size else np.inf
+    return 1 - near / far if 0 < far < np.inf else 0.0
 
 
 def overlap(mine: Line, theirs: Line, lag_s: float, limits: CurveLimits) -> tuple[Floats, Floats, Floats]:
@@ -73,6 +85,14 @@ def distance(apart: Floats, limits: CurveLimits) -> float:
     if apart.size < limits.fewest_bins:
         return np.inf
     return float(np.minimum(np.abs(apart - np.median(apart)), limits.distance_cap).mean())
+
+
+def correlation(a: Floats, b: Floats) -> float:
+    """Pearson's r of two courses; 0 where one of them is flat."""
+    a, b = a - a.mean(), b - b.mean()
+    if min(np.abs(a).max(), np.abs(b).max()) < _FLAT:
+        return 0.0
+    return float(a @ b / np.sqrt((a @ a) * (b @ b)))
 
 
 def _unlikeness(a: Floats, b: Floats, most: int) -> Floats:

@@ -11,11 +11,9 @@ import numpy as np
 
 from evenhand.triage.curves import Floats
 from evenhand.triage.features import Features, robust_spread
-from evenhand.triage.lags import Line, distance, line, overlap, shift
+from evenhand.triage.lags import Line, correlation, distance, line, overlap, shift
 from evenhand.triage.scene_axes import Axis, axes, curve_along, pace, seconds_at, slow
 from evenhand.triage.view import CellView
-
-_FLAT = 1e-9  # logs; less is rounding
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -73,15 +71,16 @@ def pairs_of(run: Features, view: CellView) -> list[Pair]:
 
 def null_pairs(run: Features, view: CellView) -> list[Pair]:
     """The siblings of a run against each other: how much two takes differ of themselves."""
-    return list(_within(view.siblings(run.id), view))
+    return list(pairs_within(view.siblings(run.id), view))
 
 
 def peer_pairs(view: CellView) -> list[Pair]:
     """The runs of other setups, each cell against itself: the same, seen on other machines."""
-    return [p for peer in view.peers for p in _within(peer, view)]
+    return [p for peer in view.peers for p in pairs_within(peer, view)]
 
 
-def _within(runs: Sequence[Features], view: CellView) -> Iterator[Pair]:
+def pairs_within(runs: Sequence[Features], view: CellView) -> Iterator[Pair]:
+    """Each of these runs over each other of them."""
     found = (pair(a, b, view) for a, b in combinations(runs, 2))
     return (p for p in found if p is not None)
 
@@ -119,7 +118,7 @@ def _lay(run: Features, other: Features, axis: Axis, view: CellView) -> Pair | N
     mine, theirs = (_line(r, axis, bin_s / scale, view) for r in (run, other))
     if min(mine.curve.length, theirs.curve.length) < limits.fewest_bins * mine.bin_s:
         return None
-    lag, gain = shift(mine, theirs, limits)
+    lag, gain = shift(mine, theirs, limits.most_lag_s / scale, limits)
     at, a, b = overlap(mine, theirs, lag, limits)
     if at.size < limits.fewest_bins:
         return None
@@ -136,7 +135,7 @@ def _lay(run: Features, other: Features, axis: Axis, view: CellView) -> Pair | N
         apart=apart,
         level=float(np.median(apart)),
         shape=robust_spread(apart),
-        agreement=_correlation(a, b),
+        agreement=correlation(a, b),
     )
 
 
@@ -151,11 +150,3 @@ def _line(run: Features, axis: Axis, width: float, view: CellView) -> Line:
         round(1000 * width),
         lambda: line(curve_along(run, axis, view), width, limits),
     )
-
-
-def _correlation(a: Floats, b: Floats) -> float:
-    """Pearson's r of two courses; 0 where one of them is flat."""
-    a, b = a - a.mean(), b - b.mean()
-    if min(np.abs(a).max(), np.abs(b).max()) < _FLAT:
-        return 0.0
-    return float(a @ b / np.sqrt((a @ a) * (b @ b)))

@@ -11,15 +11,14 @@ import numpy as np
 from evenhand.triage.curves import Curve, Floats, curve
 from evenhand.triage.features import Features
 from evenhand.triage.limits.course import CurveLimits
-from evenhand.triage.pauses import pauses_of
 from evenhand.triage.view import CellView
 
 
 class Axis(Enum):
-    """A scene is played by the clock, by the clock while the run does not stand still, or frame by frame."""
+    """A scene is played by the clock, by the clock but for hitches and pauses, or frame by frame."""
 
     TIME = "time"
-    UNPAUSED = "time outside pauses"
+    UNHITCHED = "time outside long frames"
     FRAMES = "frames"
 
 
@@ -30,8 +29,8 @@ def axes(run: Features, other: Features, view: CellView) -> Iterator[Axis]:
     """
     limits = view.limits.curve
     yield Axis.TIME
-    if any(pauses_of(r, view) for r in (run, other)):
-        yield Axis.UNPAUSED
+    if max(long_s(run), long_s(other)) >= limits.hitched_s:
+        yield Axis.UNHITCHED
     counts, lengths = run.frames / other.frames, run.duration_s / other.duration_s
     if abs(math.log(counts)) <= limits.same_count < abs(math.log(lengths)):
         yield Axis.FRAMES
@@ -40,20 +39,24 @@ def axes(run: Features, other: Features, view: CellView) -> Iterator[Axis]:
 def curve_along(run: Features, axis: Axis, view: CellView) -> Curve:
     """The course of a run along one axis, in seconds or frames; worked out once."""
     return view.prepared.derived(
-        run, f"curve by {axis.value}", 0, lambda: curve(run.log_ms, extents(run, axis, view), run.calm)
+        run, f"curve by {axis.value}", 0, lambda: curve(run.log_ms, extents(run, axis), run.calm)
     )
 
 
-def extents(run: Features, axis: Axis, view: CellView) -> Floats:
+def extents(run: Features, axis: Axis) -> Floats:
     """How far each frame moves the scene on, s (frames along `FRAMES`); shape (n,)."""
     if axis is Axis.FRAMES:
         return np.ones(run.frames)
     seconds = run.frame_times_ms / 1000
-    if axis is Axis.UNPAUSED:
-        for pause in pauses_of(run, view):
-            inside = slice(pause.first, pause.last + 1)
-            seconds[inside] = np.minimum(seconds[inside], pause.usual_ms / 1000)
+    if axis is Axis.UNHITCHED and run.calm.any():
+        calm, long = np.flatnonzero(run.calm), np.flatnonzero(~run.calm)
+        seconds[long] = np.minimum(seconds[long], np.interp(long, calm, seconds[calm]))
     return seconds
+
+
+def long_s(run: Features) -> float:
+    """How long frames that do not follow the scene last in all, s."""
+    return float(run.frame_times_ms[~run.calm].sum()) / 1000
 
 
 def seconds_at(run: Features, course: Curve, positions: Floats) -> Floats:

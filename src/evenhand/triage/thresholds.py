@@ -9,6 +9,13 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field, fields
 
 from evenhand.triage.limits.course import CurveLimits, PauseLimits
+from evenhand.triage.limits.course_kinds import (
+    LateStartLimits,
+    SagLimits,
+    SceneLimits,
+    StretchLimits,
+    TakesLimits,
+)
 from evenhand.triage.limits.learning import LearningLimits
 from evenhand.triage.limits.levels import HitchLimits, LevelLimits, ScatterLimits, WarmUpLimits
 from evenhand.triage.limits.mechanical import (
@@ -50,6 +57,11 @@ class Thresholds:
     twin: TwinLimits = field(default_factory=TwinLimits)
     curve: CurveLimits = field(default_factory=CurveLimits)
     pause: PauseLimits = field(default_factory=PauseLimits)
+    takes: TakesLimits = field(default_factory=TakesLimits)
+    sag: SagLimits = field(default_factory=SagLimits)
+    stretch: StretchLimits = field(default_factory=StretchLimits)
+    late_start: LateStartLimits = field(default_factory=LateStartLimits)
+    scene: SceneLimits = field(default_factory=SceneLimits)
     cap: CapLimits = field(default_factory=CapLimits)
     screen: ScreenLimits = field(default_factory=ScreenLimits)
     level: LevelLimits = field(default_factory=LevelLimits)

@@ -9,6 +9,7 @@ from evenhand.triage.candidate import Candidate, Company
 from evenhand.triage.kinds.background import background_load
 from evenhand.triage.kinds.bad_frames import bad_frames
 from evenhand.triage.kinds.cap import rate_cap
+from evenhand.triage.kinds.course import course_of_run
 from evenhand.triage.kinds.fan import fan_failure
 from evenhand.triage.kinds.frame_scatter import frame_scatter
 from evenhand.triage.kinds.hitches import extra_hitches
@@ -50,6 +51,7 @@ DETECTORS: tuple[Detector, ...] = (
     screen_steps,
     rate_cap,
     length,
+    course_of_run,
     extra_hitches,
     frame_scatter,
     odd_level,

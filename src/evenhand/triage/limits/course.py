@@ -19,17 +19,17 @@ class CurveLimits:
     slow_bin_s: float = limit(1.0, "s", "the same, where frames are long")
     slow_above_ms: float = limit(25.0, "ms", "under 40 frames a second half a second holds too few")
     least_calm: float = limit(0.4, "share", "a bin that calm frames hardly cover says nothing of the scene")
-    most_lag_bins: int = limit(24, "bins", "nobody starts a log 12 s off without noticing")
+    most_lag_s: float = limit(12.0, "s", "nobody starts a log further off than this without noticing")
     most_lag_share: float = limit(0.4, "share", "two takes must have more than half the scene in common")
     lag_gain: float = limit(0.2, "share", "a shift must bring the courses this much nearer to be believed")
+    lag_agreement: float = limit(
+        0.4, "r", "courses that do not resemble each other after it were not shifted"
+    )
+    held_beyond: float = limit(0.1, "ln ratio", "nor may it decide where a lag is looked for")
     distance_cap: float = limit(0.3, "ln ratio", "a pause in one of two takes must not decide how they align")
+    hitched_s: float = limit(0.3, "s", "long frames of less in all do not move two takes apart")
     same_count: float = limit(0.01, "ln ratio", "a scene played frame by frame has a fixed number of them")
     fewest_bins: int = limit(6, "bins", "fewer have no course")
-    gate: float = limit(
-        0.035,
-        "ln ratio",
-        "where good pairs differ this much along the scene, its course cannot hold a run",
-    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,0 +1,70 @@
+"""A run that grows slower towards its end, against every sibling."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from evenhand.records.faults import Fault, Place, Severity
+from evenhand.triage.lessons import change_along
+from evenhand.triage.pairs import agreed
+from evenhand.triage.takes import SAG, Takes
+from evenhand.triage.view import CellView
+from evenhand.triage.wording import share
+
+KIND = "slow-sag"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sag:
+    """How much slower a run ends than it begins, agreed by its siblings, in logs of frame time."""
+
+    slower: float
+    limit: float
+    usual: float
+
+    @property
+    def score(self) -> float:
+        """How far past its limit."""
+        return self.slower / self.limit
+
+
+def find_sag(takes: Takes, view: CellView) -> Sag:
+    """What every sibling says, against how far two good takes drift apart."""
+    limits = view.limits.sag
+    square, weight = takes.with_past(SAG, takes.learned.sag)
+    usual = math.sqrt(
+        (limits.prior_pairs * limits.prior**2 + weight * square) / (limits.prior_pairs + weight)
+    )
+    spreads = limits.spreads_few if takes.few else limits.spreads_many
+    return Sag(
+        slower=agreed([change_along(p) for p in takes.pairs]),
+        limit=max(limits.least, spreads * usual, limits.shapes * (takes.shape or 0.0)),
+        usual=usual,
+    )
+
+
+def sag_fault(found: Sag, takes: Takes) -> Fault:
+    """What was found, in words."""
+    noise = takes.noise_note(found.score)
+    run = takes.run
+    return Fault(
+        kind=KIND,
+        title="Slower towards its end",
+        severity=Severity.NOTE if takes.alone or noise else Severity.IN_DOUBT,
+        evidence=(
+            f"From its first to its last quarter this run loses {share(math.expm1(found.slower))} against "
+            f"{takes.whom}; takes of this test usually drift apart by {share(found.usual)}. It may be heat, "
+            f"or a scene that was not quite the same.{noise}{takes.pair_note}"
+        ),
+        todo=(
+            takes.third
+            if takes.alone
+            else "Log clocks, temperature and power with the next run: a clock that falls with the frames "
+            "means heat; a clock that holds means another scene, or another program."
+        ),
+        numbers={"slower_ln": found.slower, "limit_ln": found.limit, "usual_ln": found.usual},
+        places=(Place(from_s=0.75 * run.duration_s, to_s=run.duration_s),),
+        siblings=tuple(s.id for s in takes.siblings),
+        behaviour=True,
+    )

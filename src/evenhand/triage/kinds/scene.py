@@ -1,0 +1,67 @@
+"""A run whose course is unlike every sibling's, however it is shifted: another scene or another route."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from evenhand.records.faults import Fault, Place, Severity
+from evenhand.triage.takes import Takes
+from evenhand.triage.view import CellView
+from evenhand.triage.wording import share
+
+KIND = "wrong-scene"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Unlike:
+    """How unlike its siblings a course is.
+
+    `shape` is the least robust sd against any sibling, ln, `limit` what it had to pass, `agreement` the best
+    correlation with any sibling; `score` the lesser of both ratios.
+    """
+
+    shape: float
+    limit: float
+    agreement: float
+    score: float
+
+
+def find_unlike(takes: Takes, view: CellView) -> Unlike:
+    """The least unlikeness over all siblings, against how unlike two siblings are."""
+    limits = view.limits.scene
+    usual = takes.shape or 0.0
+    resemble = min((p.agreement for p in takes.nulls), default=1.0)
+    times = limits.shapes_unlike if resemble < limits.unlike_below else limits.shapes
+    limit = max(limits.least, times * usual)
+    shape, agreement = min(p.shape for p in takes.pairs), max(p.agreement for p in takes.pairs)
+    return Unlike(
+        shape=shape,
+        limit=limit,
+        agreement=agreement,
+        score=min(shape / limit, (1 - agreement) / limits.disagreement),
+    )
+
+
+def unlike_fault(found: Unlike, takes: Takes) -> Fault:
+    """What was found, in words."""
+    noise = takes.noise_note(found.score)
+    between = f", who differ by {share(takes.shape)} among themselves" if takes.shape and takes.nulls else ""
+    return Fault(
+        kind=KIND,
+        title="Another scene or route",
+        severity=Severity.NOTE if takes.alone or noise else Severity.IN_DOUBT,
+        evidence=(
+            f"Along the scene this run differs by {share(found.shape)} and more from {takes.whom}{between}; "
+            f"its course hardly resembles theirs (r ≤ {found.agreement:.2f}) at any shift."
+            f"{noise}{takes.pair_note}"
+        ),
+        todo=(
+            takes.third
+            if takes.alone
+            else "See which scene, route or save was loaded; if it was another one, set the run aside and "
+            "record the right one."
+        ),
+        numbers={"shape_ln": found.shape, "limit_ln": found.limit, "agreement": found.agreement},
+        places=(Place(from_s=0.0, to_s=takes.run.duration_s),),
+        siblings=tuple(s.id for s in takes.siblings),
+    )

@@ -1,0 +1,80 @@
+"""Limits for the four ways in which the course of a run can differ from its siblings'."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from evenhand.triage.limits.limit import limit
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TakesLimits:
+    """How the usual difference of two takes is pooled from siblings, other setups and the past."""
+
+    few_siblings: int = limit(2, "runs", "with so few, chance agrees more easily")
+    peer_weight: float = limit(0.5, "pairs", "a pair of another setup says half as much of this one")
+    most_learned: float = limit(10.0, "pairs", "the past may not outvote the runs at hand")
+    gate: float = limit(
+        0.035, "ln ratio", "takes that differ so much along the scene cannot hold a run by it"
+    )
+    surely: float = limit(
+        1.5, "of the limit", "what lies so far past its limit holds a run in a noisy test too"
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SagLimits:
+    """Slower towards the end, against every sibling."""
+
+    least: float = limit(0.02, "ln ratio", "good takes were measured to drift apart by up to this")
+    spreads_few: float = limit(2.8, "sd", "keeps false alarms rare with two siblings")
+    spreads_many: float = limit(2.4, "sd", "the same where three or more must agree")
+    shapes: float = limit(1.3, "of the shape", "less is how two takes differ anywhere along the scene")
+    prior: float = limit(0.011, "ln ratio", "how far two takes usually drift apart: one degree each by 0.8 %")
+    prior_pairs: float = limit(2.0, "pairs", "what that is worth against measured pairs")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StretchLimits:
+    """Slower for some seconds, against every sibling."""
+
+    windows_s: tuple[float, ...] = limit(
+        (1.5, 2.0, 3.0, 4.0, 6.0, 8.0, 12.0, 16.0),
+        "s",
+        "a pause for loading and the bursts of other programs",
+    )
+    most_share: float = limit(0.45, "share", "a longer stretch is the run")
+    least_known: float = limit(0.7, "share", "of the bins of a window both courses must be known")
+    least: float = limit(0.05, "ln ratio", "less costs a run of a minute less than a tenth of a second")
+    spreads_few: float = limit(6.0, "sd", "the worst of some hundred windows of a good run, two siblings")
+    spreads_many: float = limit(5.0, "sd", "the same where three or more must agree")
+    of_worst: float = limit(1.1, "ratio", "and worse than the worst window of any good pair")
+    prior: float = limit(0.03, "ln ratio", "sd of one bin between two takes, where nothing is measured")
+    prior_pairs: float = limit(2.0, "pairs", "what that is worth against measured pairs")
+    persists: float = limit(0.5, "share", "what stays so much slower after the stretch has not ended")
+    pause_s: float = limit(1.2, "s", "more than any hitch takes; loading shows as this at least")
+    pause_ratio: float = limit(2.0, "ratio", "and twice the longest pause of any sibling or other setup")
+    plain_ratio: float = limit(10.0, "ratio", "frames so much longer than those around them stand still")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LateStartLimits:
+    """Begun earlier or later in the scene than every sibling."""
+
+    least_s: float = limit(1.5, "s", "takes started by hand were measured to lie within half a second")
+    of_worst: float = limit(2.5, "ratio", "and well beyond the worst shift between two siblings")
+    least_gain: float = limit(0.33, "share", "the shift brings the courses half as near again")
+    agreement: float = limit(0.5, "r", "and once shifted they are the same scene")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SceneLimits:
+    """A course unlike every sibling's, however it is shifted."""
+
+    least: float = limit(0.035, "ln ratio", "takes of one scene differ less along it")
+    shapes: float = limit(2.3, "of the shape", "far more than two siblings differ")
+    shapes_unlike: float = limit(
+        3.0, "of the shape", "the same where the siblings resemble each other little"
+    )
+    unlike_below: float = limit(0.6, "r", "siblings that agree less make poor witnesses")
+    disagreement: float = limit(0.35, "1 − r", "one scene played twice agrees far better")

@@ -1,0 +1,168 @@
+"""One run beside its siblings, and how far two good takes of its test differ of themselves."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from evenhand.triage.curves import Floats
+from evenhand.triage.features import Features
+from evenhand.triage.learned import Known, Learned
+from evenhand.triage.lessons import change_along
+from evenhand.triage.limits.course_kinds import TakesLimits
+from evenhand.triage.pairs import Pair, null_pairs, pair, pairs_of
+from evenhand.triage.stretches import swings
+from evenhand.triage.view import CellView
+from evenhand.triage.wording import share
+
+SHAPE, SAG, LAG = 0, 1, 2
+"""Where a figure stands among the figures of a pair; swings follow, rms and then worst of each window."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Takes:
+    """A run laid over each of its siblings (`pairs`), beside pairs that it has no part in.
+
+    `nulls` are its siblings over each other: what good takes do. `squares`: shape (f,), mean square of
+    each figure of such pairs and of pairs on other setups, `weight` how many pairs that is worth; `worst`:
+    shape (f,), the largest of each figure among them.
+    """
+
+    run: Features
+    pairs: tuple[Pair, ...]
+    nulls: tuple[Pair, ...]
+    squares: Floats
+    weight: float
+    worst: Floats
+    learned: Learned
+    limits: TakesLimits
+
+    @property
+    def siblings(self) -> tuple[Features, ...]:
+        """Whom the run is compared with."""
+        return tuple(p.other for p in self.pairs)
+
+    @property
+    def shape(self) -> float | None:
+        """The usual robust sd of two takes along the scene, ln; None where nothing is known."""
+        past = self.learned.shape
+        square, weight = self.with_past(SHAPE, Known(value=past.value**2, weight=past.weight))
+        return math.sqrt(square) if weight else None
+
+    @property
+    def few(self) -> bool:
+        """Whether so few siblings agree by chance more easily."""
+        return len(self.pairs) <= self.limits.few_siblings
+
+    @property
+    def alone(self) -> bool:
+        """Whether there is one sibling only: of two runs nobody can say which is odd."""
+        return len(self.pairs) == 1
+
+    def with_past(self, figure: int, known: Known) -> tuple[float, float]:
+        """Mean square of one figure in pairs of good takes and in the past; how many pairs that is worth."""
+        lent = min(known.weight, self.limits.most_learned)
+        weight = self.weight + lent
+        square = self.weight * float(self.squares[figure]) + lent * known.value
+        return (square / weight if weight else 0.0), weight
+
+    @property
+    def swings(self) -> tuple[Floats, Floats]:
+        """Mean square and worst of the swings of good pairs for each window; shapes (w,)."""
+        half = (self.squares.size - LAG - 1) // 2
+        return self.squares[LAG + 1 :][:half], self.worst[LAG + 1 :][half:]
+
+    @property
+    def whom(self) -> str:
+        """The siblings in words."""
+        return self.pairs[0].other.run.label if self.alone else f"each of its {len(self.pairs)} siblings"
+
+    @property
+    def pair_note(self) -> str:
+        """What has to be said where there is one sibling only."""
+        return " Of two runs nobody can say which is the odd one." if self.alone else ""
+
+    @property
+    def third(self) -> str:
+        """What to do where there is one sibling only."""
+        one, other = self.run.run.label, self.pairs[0].other.run.label
+        return f"Record a third run to tell whether {one} or {other} is odd."
+
+    def noise_note(self, score: float) -> str:
+        """Why a finding is only a note: in a test whose takes differ widely it must be sure. Else nothing."""
+        shape = self.shape
+        if shape is None or shape < self.limits.gate or score >= self.limits.surely:
+            return ""
+        return (
+            f" Takes of this test differ by {share(shape)} along the scene of themselves: too widely to "
+            "hold a run for this."
+        )
+
+
+def takes_of(run: Features, view: CellView) -> Takes | None:
+    """The run beside its siblings; None where it has none to be laid over."""
+    pairs = tuple(pairs_of(run, view))
+    if not pairs:
+        return None
+    limits = view.limits.takes
+    nulls = null_pairs(run, view)
+    groups: list[tuple[float, Floats, Floats]] = []
+    if nulls:
+        figures = np.array([figures_of(p, view) for p in nulls])
+        groups.append((float(len(nulls)), (figures**2).mean(axis=0), figures.max(axis=0)))
+    groups += [told for peer in view.peers if (told := _of_peer(peer, view)) is not None]
+    weight = sum(group[0] for group in groups)
+    none = np.zeros(figures_size(view))
+    return Takes(
+        run=run,
+        pairs=pairs,
+        nulls=tuple(nulls),
+        squares=sum((w * squares for w, squares, _ in groups), none) / (weight or 1.0),
+        weight=weight,
+        worst=np.max([none, *(worst for _, _, worst in groups)], axis=0),
+        learned=view.company.learned,
+        limits=limits,
+    )
+
+
+def figures_size(view: CellView) -> int:
+    """How many figures a pair has."""
+    return LAG + 1 + 2 * len(view.limits.stretch.windows_s)
+
+
+def figures_of(laid: Pair, view: CellView) -> Floats:
+    """Sizes of shape, sag and lag of a pair, then its swings; worked out once a pair.
+
+    The lag counts only where both takes are the same scene once shifted.
+    """
+
+    def figures() -> Floats:
+        lag_s = abs(laid.lag_s) if laid.agreement >= view.limits.late_start.agreement else 0.0
+        rms, worst = swings(laid.apart - laid.level, laid.bin_s, view.limits.stretch)
+        return np.concatenate(([laid.shape, abs(change_along(laid)), lag_s], rms, worst))
+
+    first, other = (laid.run, laid.other) if laid.run.id < laid.other.id else (laid.other, laid.run)
+    return view.prepared.derived(first, f"figures against {id(other)}", 0, figures)
+
+
+def _of_peer(peer: Sequence[Features], view: CellView) -> tuple[float, Floats, Floats] | None:
+    """Weight, usual squares and usual largest figures of another setup, each run over the next.
+
+    Medians, since nobody has looked for odd runs there.
+    """
+    if len(peer) < 2:
+        return None
+
+    def told() -> tuple[float, Floats, Floats] | None:
+        ring = zip(peer, [*peer[1:], peer[0]] if len(peer) > 2 else peer[1:], strict=False)
+        pairs = [p for one, next_one in ring if (p := pair(one, next_one, view)) is not None]
+        if not pairs:
+            return None
+        figures = np.array([figures_of(p, view) for p in pairs])
+        usual = np.median(figures, axis=0)
+        return view.limits.takes.peer_weight * len(pairs), np.median(figures**2, axis=0), usual
+
+    return view.prepared.derived(peer[0], f"figures of {len(peer)} takes", 0, told)
