@@ -243,7 +243,7 @@ def test_run_shows_numbers_with_their_meaning_and_every_decision(doubtful: Comma
         ("set aside", "duplicate", "filed twice")
     ]
     said = doubtful("run", "copy")
-    for words in ("average frame rate", "set aside (duplicate): filed twice", "not judged: Falling clocks"):
+    for words in ("average frame rate", "set aside (duplicate): filed twice", "not judged: What sensors tell"):
         assert words in said.out
     (ground,) = answer["decisions"][0]["grounds"]
     assert ground["evidence"]

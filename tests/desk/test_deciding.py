@@ -267,13 +267,13 @@ def test_the_record_of_a_run_says_what_its_numbers_mean_and_what_could_not_be_ju
     history = run_history(stocked, "wren causeway 1")
     assert {d.key for d in history.definitions} == set(history.run.metrics.values)
     assert all(d.meaning for d in history.definitions)
-    assert "Falling clocks: no sensor log." in history.unjudged
+    assert "What sensors tell: no sensor log." in history.unjudged
     assert history.log_names == ("logs/wren-causeway-1.csv",)
 
 
 def test_a_run_set_aside_is_still_judged_against_those_that_count(doubtful: Workbench) -> None:
     deciding.set_aside(doubtful, HELD, reason="other-software", note="", now=NOW)
-    assert "Falling clocks: no sensor log." in run_history(doubtful, HELD).unjudged
+    assert "What sensors tell: no sensor log." in run_history(doubtful, HELD).unjudged
     assert not any("has no siblings" in line for line in run_history(doubtful, HELD).unjudged)
 
 
