@@ -75,7 +75,7 @@ def triage_study(wb: Workbench, study: str, *, now: datetime, watch: Watch | Non
     that several studies use is judged in the one it was first stored in, and is company in the others.
     A test that was judged on the very same before is left alone.
     """
-    around = _around(wb, study)
+    around = around_study(wb, study)
     loader = Loader(wb=wb, sensor_logs={})
     before = judged_on(wb, study)
     own = run_store.first_stored_in(wb, study)
@@ -134,7 +134,7 @@ def unjudged_of(wb: Workbench, each: RunOnRecord) -> tuple[str, ...]:
     """What could not be judged about a run, and why: one plain sentence each."""
     if UNREADABLE in each.metrics.absent:
         return ("Anything: its log could not be read.",)
-    around = _around(wb, each.run.study)
+    around = around_study(wb, each.run.study)
     test, setup = around.record.tests[each.run.test], each.run.setup
     loader = Loader(wb=wb, sensor_logs={})
     cells = {name: loader.cell(around.record, test, name) for name in around.record.setups}
@@ -142,7 +142,8 @@ def unjudged_of(wb: Workbench, each: RunOnRecord) -> tuple[str, ...]:
     return unjudged(runs, around.company(cells, of=(test.key, setup)))[each.run.id]
 
 
-def _around(wb: Workbench, study: str) -> Around:
+def around_study(wb: Workbench, study: str) -> Around:
+    """All that a study lends to the judgement of its runs."""
     record = load_study(wb, study)
     used = {key for each in record.runs for key in (each.run.log_layout, each.run.sensor_layout) if key}
     return Around(

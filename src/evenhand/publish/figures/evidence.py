@@ -50,7 +50,7 @@ DENSITY = 0.28  # of the width: a density beside its trace
 GAP = 0.5  # of the type size: between the two
 LOOSE = 1.6  # of the least height: what a view that stands alone may take
 MOST_REST = 0.6  # of the body: a second view without time
-MOST_FOOT = 3  # lines
+MOST_FOOT = 4  # lines: the sentence whole, and the run it is about
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -73,6 +73,7 @@ def evidence_picture(evidence: Evidence, names: Names, *, style: Style) -> tuple
     drawn = _draw_lanes(lanes, evidence, names.slot(evidence.setup), style)
     drawn += _draw_rest(evidence, rest, names, style)
     seen = [told, *(in_full(lane.view, lane.scope) for lane in lanes), *described(evidence.below)]
+    seen += [evidence.fault.todo] if evidence.fault.todo else []
     return (finish(begun, drawn, title=f"{said}, run {evidence.run}", description=" ".join(seen)),)
 
 

@@ -1,0 +1,169 @@
+"""What triage judged, as pictures: the exhibits of a run's faults in the views that publish draws."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from evenhand.desk.candidates import OUT, CellOnRecord, Loader
+from evenhand.desk.on_record import RunOnRecord
+from evenhand.desk.readings import UNREADABLE
+from evenhand.desk.triaging import Around, around_study
+from evenhand.publish.figures import evidence_views as views
+from evenhand.publish.figures.evidence_views import Evidence
+from evenhand.records.faults import Fault
+from evenhand.store.workbench import Workbench
+from evenhand.triage.exhibits import forms
+from evenhand.triage.exhibits.by_kind import as_judged, exhibit
+from evenhand.triage.prepared import Prepared
+from evenhand.triage.thresholds import DEFAULT
+from evenhand.triage.view import CellView, look
+
+Judged = Mapping[tuple[str, str], CellView]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TestOnRecord:
+    """One test of a study with all its runs loaded: cells by setup."""
+
+    __test__ = False  # tells pytest that this is not a test of ours
+
+    around: Around
+    cells: Mapping[str, CellOnRecord]
+    prepared: Prepared
+
+
+@dataclass(slots=True, kw_only=True)
+class Judge:
+    """Gives the evidence of runs; a test, and a cell, that many of them belong to is judged once."""
+
+    wb: Workbench
+    loader: Loader
+    arounds: dict[str, Around] = field(default_factory=dict)
+    tests: dict[tuple[str, str], TestOnRecord] = field(default_factory=dict)
+    judged: dict[tuple[str, ...], Judged] = field(default_factory=dict)
+
+    def evidence(self, each: RunOnRecord, fault: Fault) -> Evidence | None:
+        """One fault of one run with what was judged; None where its log left nothing to look at."""
+        if UNREADABLE in each.metrics.absent:
+            return None
+        test = self.test_of(each)
+        found = exhibit(self.view(each, fault, test), each.run.id, fault)
+        if found is None:
+            return None
+        return Evidence(
+            test=each.run.test,
+            setup=each.run.setup,
+            run=each.run.label,
+            fault=fault,
+            trace=None if found.trace is None else trace_view(found.trace),
+            below=None if found.below is None else second_view(found.below, setups_of(test)),
+        )
+
+    def test_of(self, each: RunOnRecord) -> TestOnRecord:
+        """The test of a run in the study that judged it."""
+        key = (each.run.study, each.run.test)
+        if key not in self.tests:
+            if each.run.study not in self.arounds:
+                self.arounds[each.run.study] = around_study(self.wb, each.run.study)
+            around = self.arounds[each.run.study]
+            record = around.record
+            cells = {s: self.loader.cell(record, record.tests[each.run.test], s) for s in record.setups}
+            self.tests[key] = TestOnRecord(around=around, cells=cells, prepared=Prepared(DEFAULT))
+        return self.tests[key]
+
+    def view(self, each: RunOnRecord, fault: Fault, test: TestOnRecord) -> CellView:
+        """The run's cell as it stood when the fault was found; a run that was set aside stands in it too."""
+        run, cell = each.run, test.cells[each.run.setup]
+        company = test.around.company(test.cells, of=(run.test, run.setup))
+        key = (run.study, run.test, run.setup, run.id if each.state in OUT else "")
+        runs = cell.with_one(run.id)
+        if key not in self.judged:
+            self.judged[key] = as_judged(runs, company, prepared=test.prepared)
+        found = self.judged[key].get((run.id, fault.kind))
+        return look(runs, company, DEFAULT, test.prepared) if found is None else found
+
+
+def judge(wb: Workbench) -> Judge:
+    """One who gives the evidence of runs in this workbench."""
+    return Judge(wb=wb, loader=Loader(wb=wb, sensor_logs={}))
+
+
+def setups_of(test: TestOnRecord) -> dict[str, str]:
+    """Whose each run of a test is."""
+    return {run.id: setup for setup, cell in test.cells.items() for run in cell.runs}
+
+
+def trace_view(shown: forms.Traces) -> views.TraceAgainstSiblings:
+    """A trace as publish draws it."""
+    beside = shown.density
+    density = None
+    if beside is not None:
+        density = views.FrameTimeDensity(
+            edges_ms=beside.edges_ms,
+            share=beside.share,
+            siblings=beside.siblings,
+            windows=tuple(
+                views.Window(from_ms=m.from_ms, to_ms=m.to_ms, words=m.words) for m in beside.marked
+            ),
+        )
+    return views.TraceAgainstSiblings(
+        frame_times_ms=shown.frame_times_ms,
+        siblings=shown.siblings,
+        begins_s=shown.begins_s,
+        dots=shown.dots,
+        density=density,
+        what=shown.what,
+    )
+
+
+def second_view(shown: forms.Below, setups: Mapping[str, str]) -> views.Below:
+    """A second view as publish draws it; `setups` says whose each run is."""
+    if isinstance(shown, forms.Differences):
+        return views.DifferenceCurve(
+            times_s=shown.times_s,
+            against=shown.against,
+            among=shown.among,
+            allowed=shown.allowed,
+            what=shown.what,
+            grey=shown.grey,
+        )
+    if isinstance(shown, forms.Readings):
+        return sensor_view(shown)
+    if isinstance(shown, forms.Moments):
+        return views.HitchRows(own=shown.own, siblings=shown.siblings, what=shown.what)
+    if isinstance(shown, forms.Numbers):
+        return numbers_view(shown, setups)
+    rows = tuple(views.Stamp(who=row.who, value=row.value, odd=row.odd) for row in shown.rows)
+    return views.StampRows(what=shown.what, rows=rows)
+
+
+def sensor_view(shown: forms.Readings) -> views.SensorCurve:
+    """A quantity over time as publish draws it."""
+    return views.SensorCurve(
+        what=shown.what,
+        unit=shown.unit,
+        own=reading(shown.own),
+        siblings=tuple(map(reading, shown.siblings)),
+        limit=shown.limit,
+        limit_words=shown.limit_words,
+    )
+
+
+def reading(series: forms.Series) -> views.Reading:
+    """One line of it."""
+    return views.Reading(times_s=series.times_s, values=series.values)
+
+
+def numbers_view(shown: forms.Numbers, setups: Mapping[str, str]) -> views.RunNumbers:
+    """Numbers of runs as publish draws them, other setups under their keys."""
+    return views.RunNumbers(
+        what=shown.what,
+        unit=shown.unit,
+        own=shown.own,
+        siblings=shown.siblings,
+        peers=tuple(views.PeerRuns(setup=setups[peer.run], values=peer.values) for peer in shown.peers),
+        expected=shown.expected,
+        expected_words=shown.expected_words,
+        own_words=shown.own_words,
+    )

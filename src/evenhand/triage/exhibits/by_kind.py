@@ -1,0 +1,78 @@
+"""What to look at for a fault, by its kind; and each fault with the cell as it stood when it was found."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+
+from evenhand.records.faults import Fault
+from evenhand.triage.candidate import Candidate, Company
+from evenhand.triage.exhibits import course, hitch_rows, levels, logs, rates, sensors, terms, twins
+from evenhand.triage.exhibits.company import siblings_of, traces
+from evenhand.triage.exhibits.forms import Exhibit
+from evenhand.triage.features import Features
+from evenhand.triage.prepared import Prepared
+from evenhand.triage.thresholds import DEFAULT, Thresholds
+from evenhand.triage.triage import DETECTORS
+from evenhand.triage.view import CellView, look
+
+Shower = Callable[[Features, Fault, CellView], Exhibit]
+
+EXHIBITS: Mapping[str, Shower] = {
+    "wrong-units": logs.wrong_units,
+    "bad-frame-times": logs.bad_frames,
+    "not-frames": logs.clocks_apart,
+    "slipped-clock": logs.clocks_apart,
+    "truncated": logs.truncated,
+    "damaged-log": logs.damaged,
+    "twin": twins.twin,
+    "other-settings": terms.other_settings,
+    "mixed-stamps": terms.mixed_stamps,
+    "room": terms.room,
+    "length": terms.length,
+    "rate-cap": rates.rate_cap,
+    "lock-missed": rates.lock_missed,
+    "screen-steps": rates.screen_steps,
+    "odd-level": levels.odd_level,
+    "slow-sag": course.slow_sag,
+    "slow-stretch": course.slow_stretch,
+    "late-start": course.late_start,
+    "wrong-scene": course.wrong_scene,
+    "extra-hitches": hitch_rows.extra_hitches,
+    "frame-scatter": levels.frame_scatter,
+    "throttling": sensors.throttling,
+    "power-limit": sensors.power_limit,
+    "fan-failure": sensors.fan_failure,
+    "memory-full": sensors.memory_full,
+    "background-load": sensors.background_load,
+}
+
+
+def exhibit(view: CellView, run: str, fault: Fault) -> Exhibit | None:
+    """What to look at for one fault of one run; None where there is neither trace nor anything else.
+
+    `view` is the cell as it stood when the fault was found (`as_judged`). A kind of no family is shown by its
+    trace alone.
+    """
+    own = next((r for r in view.runs if r.id == run), None)
+    if own is None:
+        return None
+    shower = EXHIBITS.get(fault.kind)
+    told = Exhibit(trace=traces(own, siblings_of(own, view))) if shower is None else shower(own, fault, view)
+    return told if told.trace is not None or told.below is not None else None
+
+
+def as_judged(
+    runs: Sequence[Candidate],
+    company: Company,
+    *,
+    thresholds: Thresholds = DEFAULT,
+    prepared: Prepared | None = None,
+) -> Mapping[tuple[str, str], CellView]:
+    """The cell as it stood when each fault was found, by run and kind: with what had been found before."""
+    view = look(runs, company, thresholds, prepared)
+    views: dict[tuple[str, str], CellView] = {}
+    for detector in DETECTORS:
+        found = list(detector(view))
+        views |= {(run, fault.kind): view for run, fault in found}
+        view = view.with_found(found)
+    return views
