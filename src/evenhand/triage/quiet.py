@@ -10,6 +10,7 @@ from evenhand.triage.curves import Flags, Floats
 from evenhand.triage.features import Features
 from evenhand.triage.limits.rates import CapLimits
 from evenhand.triage.plateaus import densest
+from evenhand.triage.view import CellView
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -49,6 +50,11 @@ def chunks(run: Features, limits: CapLimits) -> Chunks:
         noise=np.median(np.abs(np.diff(logs, axis=1)), axis=1) if count and size > 1 else np.empty(0),
         begins_s=ends,
     )
+
+
+def chunks_of(run: Features, view: CellView) -> Chunks:
+    """The pieces of a run; worked out once."""
+    return view.prepared.derived(run, "chunks", 0, lambda: chunks(run, view.limits.cap))
 
 
 def stretch(pieces: Chunks, usual_noise: float, limits: CapLimits) -> Stretch | None:

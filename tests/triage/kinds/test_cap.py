@@ -1,6 +1,5 @@
 from __future__ import annotations
 
-import math
 from dataclasses import replace
 
 import numpy as np
@@ -8,7 +7,6 @@ import pytest
 from tests.triage.cells import (
     ALONE,
     GAME,
-    STUDY,
     cell,
     held,
     judge,
@@ -64,28 +62,6 @@ def test_a_cap_that_is_active_for_part_of_the_run_is_found() -> None:
 def test_a_cap_that_all_runs_share_is_found_in_all_of_them() -> None:
     found = judge([capped(str(i), 120.0, seed=i) for i in range(4)])
     assert held(found) == {"0", "1", "2", "3"}
-
-
-def test_equal_medians_show_a_shared_cap_that_is_not_flat() -> None:
-    rng = np.random.default_rng(3)
-    runs = [run(str(i), 1000 / 97.3 * np.exp(0.01 * rng.standard_normal(9000))) for i in range(5)]
-    found = judge(runs)
-    assert held(found) == {"0", "1", "2", "3", "4"}
-    assert only(found["0"], "rate-cap").numbers["route"] == 4
-
-
-def test_three_equal_medians_at_no_usual_rate_are_not_enough() -> None:
-    rng = np.random.default_rng(3)
-    runs = [run(str(i), 1000 / 97.3 * np.exp(0.01 * rng.standard_normal(9000))) for i in range(3)]
-    assert held(judge(runs)) == set()
-
-
-def test_but_with_another_setup_at_the_same_rate_they_are() -> None:
-    rng = np.random.default_rng(3)
-    five = [run(str(i), 1000 / 97.3 * np.exp(0.01 * rng.standard_normal(9000))) for i in range(5)]
-    found = judge(five[:3], Company(test=GAME, peers=(tuple(five[3:]),), study_spread=STUDY))
-    assert held(found) == {"0", "1", "2"}
-    assert "of another setup" in only(found["0"], "rate-cap").evidence
 
 
 def test_a_single_run_at_a_usual_rate_is_found_and_a_free_one_is_not() -> None:
@@ -153,37 +129,6 @@ def test_another_rate_than_the_declared_one_is_a_fault() -> None:
     found = judge([capped("0", 50.0, seed=9), *runs], locked)
     assert held(found) == {"0"}
     assert {"rate-cap", "lock-missed"} <= kinds(found["0"])
-
-
-def test_a_declared_rate_that_is_passed_means_the_limiter_was_off() -> None:
-    locked = Company(test=replace(GAME, locked_fps=60.0))
-    fault = only(judge([run("1", take(1, fps=70.0))], locked)["1"], "lock-missed")
-    assert fault.severity is Severity.IN_DOUBT
-    assert not fault.behaviour
-    assert "The test declares 60.00 fps" in plain(fault.evidence)
-
-
-def test_a_declared_rate_that_is_not_reached_may_be_the_machine() -> None:
-    locked = Company(test=replace(GAME, locked_fps=120.0))
-    fault = only(judge([run("1", take(1, fps=100.0))], locked)["1"], "lock-missed")
-    assert fault.behaviour
-
-
-@pytest.mark.parametrize(("off", "found"), [(0.015, False), (0.025, True)])
-def test_a_declared_rate_may_be_missed_by_two_per_cent_on_average(off: float, found: bool) -> None:
-    times = np.full(1200, 1000 / 60)
-    times[800:1100] *= 1 + 4 * (math.exp(off) - 1)
-    locked = Company(test=replace(GAME, locked_fps=60.0))
-    assert ("lock-missed" in kinds(judge([run("1", times)], locked)["1"])) is found
-
-
-def test_hitches_are_no_reason_to_say_that_a_rate_was_not_held() -> None:
-    rng = np.random.default_rng(5)
-    times = 1000 / 60 + 0.02 * rng.standard_normal(1200)
-    times[::80] *= rng.uniform(3, 7, 15)
-    locked = Company(test=replace(GAME, locked_fps=60.0))
-    assert times.size / times.sum() * 1000 < 0.97 * 60
-    assert kinds(judge([run("1", times)], locked)["1"]) == {"rate-cap"}
 
 
 def test_good_runs_of_many_scenes_are_not_called_capped() -> None:

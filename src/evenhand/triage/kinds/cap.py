@@ -51,8 +51,8 @@ def _held(own: Shape, siblings: Sequence[Shape], view: CellView) -> Held | None:
     limits = view.limits.cap
     return (
         flat(own, siblings, limits)
-        or one_sided(own, siblings, limits)
-        or piled(own, siblings, limits)
+        or one_sided(own, siblings, view)
+        or piled(own, siblings, view)
         or held_for_a_stretch(own, siblings, view)
         or line(own, siblings, limits)
         or own_beat(own, siblings, limits)

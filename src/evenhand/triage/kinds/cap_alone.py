@@ -5,9 +5,13 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
+import numpy as np
+
 from evenhand.triage.held import Held, flats, quicker, stand_apart
 from evenhand.triage.limits.rates import CapLimits, nearest_rate
-from evenhand.triage.plateaus import Shape, past_slower
+from evenhand.triage.plateaus import Shape
+from evenhand.triage.quiet import chunks_of
+from evenhand.triage.view import CellView
 from evenhand.triage.wording import share
 
 
@@ -33,18 +37,21 @@ def flat(own: Shape, siblings: Sequence[Shape], limits: CapLimits) -> Held | Non
     return Held(line=_line_of(own), shown=f"{means}, {quicker(stands.quicker)}", share=stands.near, route=1)
 
 
-def one_sided(own: Shape, siblings: Sequence[Shape], limits: CapLimits) -> Held | None:
-    """Route 1, one-sided: the scene falls below the line, and never goes past it."""
-    stands = own.flat
+def one_sided(own: Shape, siblings: Sequence[Shape], view: CellView) -> Held | None:
+    """Route 1, one-sided: the scene falls below the line, and never goes past it.
+
+    It must fall itself: half seconds that are slow for their hitches alone are those of any still scene.
+    """
+    limits, stands = view.limits.cap, own.flat
     if stands is None:
         return None
     listed = nearest_rate(1000 / math.exp(stands.centre), limits.listed_within) is not None
     if (
         stands.at_side < (limits.side_share_listed if listed else limits.side_share)
         or stands.side_quicker > limits.side_quicker
-        or stands.side_slower < limits.side_slower
+        or _falls_below(own, stands.centre, limits.side_width, view) < limits.side_slower
         or stands.near_blocks < limits.least_blocks
-        or not _witnessed(own, siblings, limits, listed=listed)
+        or not _witnessed(own, siblings, view, listed=listed)
         or stand_apart(stands.centre, flats(siblings, limits), limits)
     ):
         return None
@@ -61,7 +68,7 @@ def _still_scene(centre: float, siblings: Sequence[Shape], limits: CapLimits, *,
     return any(abs(pile - centre) > limits.same_span_most for pile in piles)
 
 
-def _witnessed(own: Shape, siblings: Sequence[Shape], limits: CapLimits, *, listed: bool) -> bool:
+def _witnessed(own: Shape, siblings: Sequence[Shape], view: CellView, *, listed: bool) -> bool:
     """Whether siblings can tell a limiter from a still scene; else the run must show more than that has.
 
     One sibling tells no more of what is usual than the run itself.
@@ -70,8 +77,15 @@ def _witnessed(own: Shape, siblings: Sequence[Shape], limits: CapLimits, *, list
         return True
     if not (siblings or listed):
         return False
-    moves = own.flat is not None and past_slower(own.run, own.flat.centre, limits) >= limits.side_slower
+    limits = view.limits.cap
+    moves = _falls_below(own, own.pile.centre, 2 * limits.past_by, view) >= limits.side_slower
     return moves or own.pile.edge <= limits.alone_edge
+
+
+def _falls_below(own: Shape, line: float, by: float, view: CellView) -> float:
+    """Share of half seconds whose median frame is slower than this line by so much."""
+    middles = chunks_of(own.run, view).middles
+    return float(np.mean(middles > line + by)) if middles.size else 0.0
 
 
 def _cut(own: Shape, siblings: Sequence[Shape], limits: CapLimits) -> bool:
@@ -80,9 +94,9 @@ def _cut(own: Shape, siblings: Sequence[Shape], limits: CapLimits) -> bool:
     return calmer and own.pile.edge <= limits.cut_edge
 
 
-def piled(own: Shape, siblings: Sequence[Shape], limits: CapLimits) -> Held | None:
+def piled(own: Shape, siblings: Sequence[Shape], view: CellView) -> Held | None:
     """Route 2: frames pile up at one frame time and hardly any is quicker."""
-    pile = own.pile
+    limits, pile = view.limits.cap, own.pile
     if (
         pile.share < limits.pile_share
         or pile.quicker >= limits.pile_quicker_share
@@ -91,7 +105,7 @@ def piled(own: Shape, siblings: Sequence[Shape], limits: CapLimits) -> Held | No
         return None
     listed = nearest_rate(1000 / math.exp(pile.centre), limits.listed_within) is not None
     sure = own.run.noise <= limits.still_frames or _cut(own, siblings, limits)
-    if not sure and not _witnessed(own, siblings, limits, listed=listed):
+    if not sure and not _witnessed(own, siblings, view, listed=listed):
         return None
     if not sure and _still_scene(pile.centre, siblings, limits, listed=listed):
         return None

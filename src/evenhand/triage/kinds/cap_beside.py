@@ -76,13 +76,12 @@ def own_beat(own: Shape, siblings: Sequence[Shape], limits: CapLimits) -> Held |
     Where siblings do that too, and each at a rate of its own, it is the log's clock that shakes and not a
     limiter; without siblings the rate must be a usual one.
     """
-    line_ms = math.exp(own.pile.centre)
-    listed = nearest_rate(1000 / line_ms, limits.listed_within) is not None
+    listed = nearest_rate(1000 / math.exp(own.beat.line), limits.listed_within) is not None
     near, fast = _around(own, limits)
     if not _makes_up(own, limits) or near < limits.least_share or fast > limits.pile_quicker_share:
         return None
     likewise = [s for s in siblings if s.beat.next_one <= limits.beat_sibling]
-    together = all(abs(s.pile.centre - own.pile.centre) <= limits.listed_within for s in likewise)
+    together = all(abs(s.beat.line - own.beat.line) <= limits.listed_within for s in likewise)
     if likewise and not (together and (listed or len(likewise) >= limits.beat_together)):
         return None
     if not likewise and not siblings and not listed:
@@ -91,7 +90,7 @@ def own_beat(own: Shape, siblings: Sequence[Shape], limits: CapLimits) -> Held |
     free = [s.beat.next_one for s in siblings if s not in likewise]
     beside = f"; siblings {_signed(min(free))} or more)" if free else ")"
     return Held(
-        line=own.pile.centre,
+        line=own.beat.line,
         shown=f"{told}{beside}, over {count(own.beat.pairs, 'frame')} near that rate",
         share=near,
         route=6,
@@ -110,7 +109,7 @@ def _makes_up(own: Shape, limits: CapLimits) -> bool:
 
 def _around(own: Shape, limits: CapLimits) -> tuple[float, float]:
     """Share of frames about as near to the line as its noise, and share clearly quicker."""
-    off = own.run.log_ms - own.pile.centre
+    off = own.run.log_ms - own.beat.line
     width = max(limits.beat_noise * own.run.noise, limits.pile_window)
     return float(np.mean(np.abs(off) <= width)), float(np.mean(off < -max(width, limits.pile_quicker_by)))
 

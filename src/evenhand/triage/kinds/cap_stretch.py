@@ -10,7 +10,7 @@ from evenhand.records.faults import Place
 from evenhand.triage.held import Held
 from evenhand.triage.limits.rates import CapLimits
 from evenhand.triage.plateaus import Shape
-from evenhand.triage.quiet import Chunks, Stretch, chunks, noise_within, stretch
+from evenhand.triage.quiet import Chunks, Stretch, chunks_of, noise_within, stretch
 from evenhand.triage.view import CellView
 from evenhand.triage.wording import moment, share
 
@@ -22,7 +22,7 @@ def held_for_a_stretch(own: Shape, siblings: Sequence[Shape], view: CellView) ->
     then a limiter only if frames differ as little as a renderer's never do unasked.
     """
     limits = view.limits.cap
-    mine, theirs = _pieces(own, view), [_pieces(s, view) for s in siblings]
+    mine, theirs = chunks_of(own.run, view), [chunks_of(s.run, view) for s in siblings]
     if not mine.noise.size:
         return None
     found = stretch(mine, _usual(mine, theirs), limits)
@@ -45,10 +45,6 @@ def held_for_a_stretch(own: Shape, siblings: Sequence[Shape], view: CellView) ->
         places=(Place(from_s=found.from_s, to_s=found.to_s),),
         more={"step_there": found.noise},
     )
-
-
-def _pieces(shape: Shape, view: CellView) -> Chunks:
-    return view.prepared.derived(shape.run, "chunks", 0, lambda: chunks(shape.run, view.limits.cap))
 
 
 def _usual(mine: Chunks, theirs: Sequence[Chunks]) -> float:

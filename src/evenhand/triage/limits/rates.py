@@ -118,7 +118,7 @@ class CapLimits:
         0.045, "share", "limits are set this far below a screen's rate to stay inside it"
     )
     tail_quantile: float = limit(0.03, "share of frames", "the quickest frames: enough of them to be steady")
-    tail_shorter: float = limit(0.22, "ln ratio", "quick frames reach this much less far than any sibling's")
+    tail_shorter: float = limit(0.15, "ln ratio", "quick frames reach this much less far than any sibling's")
     calmer_few: float = limit(4.0, "sd", "and frames vary less than any sibling's: of two siblings")
     calmer_many: float = limit(
         3.6, "sd", "the same, of three siblings or more, whose least is a witness more"

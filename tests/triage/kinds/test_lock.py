@@ -1,0 +1,42 @@
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from tests.triage.cells import GAME, judge, kinds, only, plain, run, take
+
+from evenhand.records.faults import Severity
+from evenhand.triage.candidate import Company
+
+
+def test_a_declared_rate_that_is_passed_means_the_limiter_was_off() -> None:
+    locked = Company(test=replace(GAME, locked_fps=60.0))
+    fault = only(judge([run("1", take(1, fps=70.0))], locked)["1"], "lock-missed")
+    assert fault.severity is Severity.IN_DOUBT
+    assert not fault.behaviour
+    assert "The test declares 60.00 fps" in plain(fault.evidence)
+
+
+def test_a_declared_rate_that_is_not_reached_may_be_the_machine() -> None:
+    locked = Company(test=replace(GAME, locked_fps=120.0))
+    fault = only(judge([run("1", take(1, fps=100.0))], locked)["1"], "lock-missed")
+    assert fault.behaviour
+
+
+@pytest.mark.parametrize(("off", "found"), [(0.015, False), (0.025, True)])
+def test_a_declared_rate_may_be_missed_by_two_per_cent_on_average(off: float, found: bool) -> None:
+    times = np.full(1200, 1000 / 60)
+    times[800:1100] *= 1 + 4 * (math.exp(off) - 1)
+    locked = Company(test=replace(GAME, locked_fps=60.0))
+    assert ("lock-missed" in kinds(judge([run("1", times)], locked)["1"])) is found
+
+
+def test_hitches_are_no_reason_to_say_that_a_rate_was_not_held() -> None:
+    rng = np.random.default_rng(5)
+    times = 1000 / 60 + 0.02 * rng.standard_normal(1200)
+    times[::80] *= rng.uniform(3, 7, 15)
+    locked = Company(test=replace(GAME, locked_fps=60.0))
+    assert times.size / times.sum() * 1000 < 0.97 * 60
+    assert "lock-missed" not in kinds(judge([run("1", times)], locked)["1"])

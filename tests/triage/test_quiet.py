@@ -1,0 +1,44 @@
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from tests.triage.cells import run, take
+
+from evenhand.triage.features import features
+from evenhand.triage.limits.rates import CapLimits
+from evenhand.triage.quiet import chunks, noise_within, stretch
+
+LIMITS = CapLimits()
+
+
+def test_chunks_cover_the_run_in_half_seconds() -> None:
+    pieces = chunks(features(run("1", np.full(1030, 10.0))), LIMITS)
+    assert pieces.middles.size == pieces.noise.size == 20
+    assert pieces.begins_s == pytest.approx(0.5 * np.arange(21))
+
+
+@pytest.mark.parametrize("frames", [0, 1, 2, 7])
+def test_short_runs_have_none(frames: int) -> None:
+    assert chunks(features(run("1", np.full(frames, 10.0))), LIMITS).noise.size == 0
+
+
+def test_a_quiet_stretch_is_found_across_a_hitch() -> None:
+    times = take(1)
+    times[1000:2000] = 10.0
+    times[1500] = 80.0
+    found = stretch(chunks(features(run("1", times)), LIMITS), 0.03, LIMITS)
+    assert found is not None
+    assert found.to_s - found.from_s == pytest.approx(10.0, abs=1.2)
+    assert found.noise == 0
+
+
+def test_a_quiet_stretch_that_drifts_is_none() -> None:
+    times = take(1)
+    times[1000:2000] = np.linspace(9.0, 11.0, 1000)
+    assert stretch(chunks(features(run("1", times)), LIMITS), 0.03, LIMITS) is None
+
+
+def test_noise_beyond_the_end_is_unknown() -> None:
+    pieces = chunks(features(run("1", take(1))), LIMITS)
+    assert np.isnan(noise_within(pieces, 100.0, 110.0))
+    assert noise_within(pieces, 5.0, 10.0) == pytest.approx(0.028, rel=0.2)
