@@ -15,7 +15,7 @@ from evenhand.stats.spread import Spread, drawn_to
 from evenhand.triage.features import Features
 from evenhand.triage.learned import Known
 from evenhand.triage.limits.levels import LevelLimits
-from evenhand.triage.pairs import pair
+from evenhand.triage.pairs import Pair, pair
 from evenhand.triage.spread import lent
 from evenhand.triage.view import CellView
 
@@ -47,12 +47,14 @@ class Beside:
     """What is known of a cell's spread from outside it.
 
     `peers`: variance within the cells of the same test on other setups, and its df; `learned`: the same from
-    earlier studies; `study`: the common spread of the study's other cells.
+    earlier studies; `study`: the common spread of the study's other cells. `least`: the sd in logs that takes
+    have at least, because they wander about each other along the scene.
     """
 
     peers: tuple[float, float]
     learned: Known
     study: Spread | None
+    least: float = 0.0
 
 
 def standing(left: LeftOut, beside: Beside, limits: LevelLimits) -> Standing:
@@ -66,7 +68,7 @@ def standing(left: LeftOut, beside: Beside, limits: LevelLimits) -> Standing:
     dfs = drawn.dfs.reshape(left.gaps.shape)
     known = dfs > 0
     spread = np.sqrt(drawn.variances.reshape(left.gaps.shape))
-    spread = np.where(known, np.maximum(spread, limits.least_spread), np.nan)
+    spread = np.where(known, np.maximum(spread, max(limits.least_spread, beside.least)), np.nan)
     t = np.abs(left.gaps) / np.where(known, spread * math.sqrt(1 + 1 / left.rest), np.inf)
     p = np.where(known, 2 * special.stdtr(np.where(known, dfs, 1.0), -t), 1.0)
     return Standing(gaps=left.gaps, agreed=left.nearest, spread=spread, dfs=dfs, p=p)
@@ -94,8 +96,8 @@ def _with_learned(
     return np.where(fits, pooled, variances), np.where(fits, total, dfs)
 
 
-def beside(cells: Iterable[Floats], view: CellView) -> Beside:
-    """What is known from outside, given the logs of each other setup's runs."""
+def beside(cells: Iterable[Floats], view: CellView, *, least: float = 0.0) -> Beside:
+    """What is known from outside, given the logs of each other setup's runs and the least spread."""
     common = lent(view.company.study_spread)
     limits, squares, df = view.limits.level, 0.0, 0
     for logs in cells:
@@ -104,7 +106,10 @@ def beside(cells: Iterable[Floats], view: CellView) -> Beside:
             squares += float(np.var(kept)) * kept.size
             df += kept.size - 1
     return Beside(
-        peers=(squares / df if df else 0.0, float(df)), learned=view.company.learned.spread, study=common
+        peers=(squares / df if df else 0.0, float(df)),
+        learned=view.company.learned.spread,
+        study=common,
+        least=least,
     )
 
 
@@ -128,8 +133,20 @@ def headline_logs(runs: Sequence[Features]) -> Floats:
     return np.log([run.run.headline for run in runs if run.run.headline is not None and has_level(run)])
 
 
-def course_logs(runs: Sequence[Features], view: CellView) -> Floats | None:
-    """Log rate of each run along the scene, shape (n,), relative to the mean of all.
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Along:
+    """The levels of runs along their scene.
+
+    `logs`: shape (n,), log rate relative to the mean of all. `wander`: the variances, one a pair, that a
+    run's level has because takes differ along the scene, for some seconds at a time.
+    """
+
+    logs: Floats
+    wander: tuple[float, ...]
+
+
+def along_scene(runs: Sequence[Features], view: CellView) -> Along | None:
+    """The level of each run along the scene.
 
     From the median gaps of all pairs of takes laid over each other (`pairs`): hitches, a stretch that one
     take lost, and a start at another moment of the scene are out of it. With all pairs known, the least
@@ -139,10 +156,26 @@ def course_logs(runs: Sequence[Features], view: CellView) -> Floats | None:
     if not 1 < len(runs) <= view.limits.level.most_paired or any(not run.frames for run in runs):
         return None
     slower = np.zeros((len(runs), len(runs)))
+    wander = []
     for i, run in enumerate(runs):
         for j in range(i):
             found = pair(run, runs[j], view)
             if found is None:
                 return None
             slower[i, j], slower[j, i] = found.level, -found.level
-    return np.asarray(-slower.mean(axis=1))
+            wander.append(level_variance(found, view.limits.level) / 2)
+    return Along(logs=np.asarray(-slower.mean(axis=1)), wander=tuple(wander))
+
+
+def level_variance(found: Pair, limits: LevelLimits) -> float:
+    """The variance of a pair's mean gap, from how the gap wanders along the scene; outliers held.
+
+    The long-run variance over the number of bins, with Bartlett's weights over `wander_s` (Newey and
+    West 1987).
+    """
+    off = (found.apart - found.level).clip(-3 * found.shape, 3 * found.shape)
+    reach = max(1, min(off.size // 3, round(limits.wander_s / found.bin_s)))
+    products = np.correlate(off, off, "full")[off.size - 1 : off.size - 1 + reach] / off.size
+    weights = 2 * (1 - np.arange(reach) / reach)
+    weights[0] = 1.0
+    return max(float(weights @ products), 0.0) / off.size

@@ -14,10 +14,11 @@ from evenhand.stats.leave_out import leave_one_out, leave_two_out
 from evenhand.triage.features import Features
 from evenhand.triage.limits.levels import LevelLimits
 from evenhand.triage.standing import (
+    Along,
     Beside,
     Standing,
+    along_scene,
     beside,
-    course_logs,
     has_level,
     headline_logs,
     standing,
@@ -38,7 +39,8 @@ class Apart:
     """How far one run stands off, in logs: mean and smallest agreed gap, spread, df, two-sided p.
 
     `course` says whether the gap was seen along the scene and not in the headline. `along` is the gap
-    along the scene where that is known; `beside` are siblings that stand apart as well and were left out.
+    along the scene where that is known, `elsewhere` that the scene does not show the headline's gap.
+    `beside` are siblings that stand apart as well and were left out.
     """
 
     gap: float
@@ -48,6 +50,7 @@ class Apart:
     p: float
     course: bool = False
     along: float | None = None
+    elsewhere: bool = False
     beside: tuple[Features, ...] = ()
 
 
@@ -99,33 +102,46 @@ def company_of(kinds: frozenset[str], view: CellView) -> Company | None:
     runs = tuple(r for r in view.runs if r.id not in view.out and view.held[r.id] <= kinds and has_level(r))
     if len(runs) < 2:
         return None
-    course = course_logs(runs, view)
     peers = [headline_logs(peer) for peer in view.peers]
-    courses = [] if course is None else [course_logs(peer, view) for peer in view.peers]
+    own = along_scene(runs, view)
+    others = [] if own is None else [a for a in (along_scene(peer, view) for peer in view.peers) if a]
+    least = 0.0 if own is None else _wander([own, *others], view.limits.level)
     return Company(
         runs=runs,
         logs=headline_logs(runs),
-        outside=beside(peers, view),
+        outside=beside(peers, view, least=least),
         peers=any(peer.size > 1 for peer in peers),
-        course=course,
-        course_outside=None if course is None else beside([c for c in courses if c is not None], view),
+        course=None if own is None else own.logs,
+        course_outside=None if own is None else beside([a.logs for a in others], view, least=least),
     )
+
+
+def _wander(cells: Sequence[Along], limits: LevelLimits) -> float:
+    """How much levels differ at least because takes wander along the scene, sd in logs."""
+    return limits.wander_factor * math.sqrt(float(np.mean([v for cell in cells for v in cell.wander])))
 
 
 def apart_runs(company: Company, limits: LevelLimits) -> dict[int, Apart]:
     """The runs that stand apart, by place in the company: by headline, by course, or two together."""
-    p = limits.p_few if len(company.runs) <= limits.few_runs else limits.p_many
-    p *= 1.0 if company.peers else limits.no_peer_factor
     told = standing(leave_one_out(company.logs), company.outside, limits)
     course = _along(company, limits)
-    found = {
-        int(i): _one(told, int(i), course) for i in np.flatnonzero(told.stands_apart(p, limits.least_gap))
-    }
+    by_number = told.stands_apart(_number_p(company, limits), limits.least_gap)
+    found = {int(i): _one(told, int(i), course, limits) for i in np.flatnonzero(by_number)}
     if course is not None:
-        clear = course.stands_apart(p, limits.least_gap) & _shared(told, course, limits)
-        found |= {int(i): _one(course, int(i), course, by_course=True) for i in np.flatnonzero(clear)
-            if int(i) not in found or found[int(i)].spread >= limits.noisy_spread}  # fmt: skip
+        p = limits.course_p_few if len(company.runs) <= limits.few_runs else limits.course_p_many
+        clear = course.stands_apart(p, limits.least_gap) & _shown(told, course, limits.course_share)
+        found |= {
+            int(i): _one(course, int(i), course, limits, by_course=True)
+            for i in np.flatnonzero(clear)
+            if int(i) not in found or found[int(i)].spread >= limits.noisy_spread
+        }
     return found or _two_apart(company, limits)
+
+
+def _number_p(company: Company, limits: LevelLimits) -> float:
+    """How unlikely a headline must be; where neither setups nor courses stand witness, twice as unlikely."""
+    p = limits.p_few if len(company.runs) <= limits.few_runs else limits.p_many
+    return p if company.peers or company.course is not None else p * limits.no_peer_factor
 
 
 def _along(company: Company, limits: LevelLimits) -> Standing | None:
@@ -134,12 +150,15 @@ def _along(company: Company, limits: LevelLimits) -> Standing | None:
     return standing(leave_one_out(company.course), company.course_outside, limits)
 
 
-def _shared(told: Standing, course: Standing, limits: LevelLimits) -> npt.NDArray[np.bool_]:
-    """Where the headline shows enough of the gap that is seen along the scene."""
-    return np.asarray(told.gaps / np.where(course.gaps, course.gaps, np.inf) >= limits.course_share)
+def _shown(told: Standing, course: Standing, share: float) -> npt.NDArray[np.bool_]:
+    """Where the headline shows this share of the gap that is seen along the scene."""
+    return np.asarray(told.gaps / np.where(course.gaps, course.gaps, np.inf) >= share)
 
 
-def _one(told: Standing, i: int, course: Standing | None, *, by_course: bool = False) -> Apart:
+def _one(
+    told: Standing, i: int, course: Standing | None, limits: LevelLimits, *, by_course: bool = False
+) -> Apart:
+    along = None if course is None else float(course.gaps[i])
     return Apart(
         gap=float(told.gaps[i]),
         agreed=float(told.agreed[i]),
@@ -147,7 +166,8 @@ def _one(told: Standing, i: int, course: Standing | None, *, by_course: bool = F
         df=float(told.dfs[i]),
         p=float(told.p[i]),
         course=by_course,
-        along=None if course is None else float(course.gaps[i]),
+        along=along,
+        elsewhere=along is not None and along / told.gaps[i] < limits.elsewhere_share,
     )
 
 
@@ -156,22 +176,29 @@ def _two_apart(company: Company, limits: LevelLimits) -> dict[int, Apart]:
     n = len(company.runs)
     if not limits.least_rest + 2 <= n <= limits.most_paired:
         return {}
-    pairs, left = leave_two_out(company.logs)
-    told = standing(left, company.outside, limits)
+    by_course = company.course is not None and company.course_outside is not None
+    logs = company.course if company.course is not None else company.logs
+    pairs, left = leave_two_out(logs)
+    told = standing(left, company.course_outside or company.outside, limits)
     both = told.stands_apart(limits.p_two, limits.least_gap).all(axis=1)
     if not both.any():
         return {}
     best = int(np.argmin(np.where(both, told.p.max(axis=1), np.inf)))
-    return {int(pairs[best, k]): _of_two(told, (best, k), company.runs[pairs[best, 1 - k]]) for k in (0, 1)}
+    return {
+        int(pairs[best, k]): _of_two(told, (best, k), company.runs[pairs[best, 1 - k]], by_course=by_course)
+        for k in (0, 1)
+    }
 
 
-def _of_two(told: Standing, at: tuple[int, int], other: Features) -> Apart:
+def _of_two(told: Standing, at: tuple[int, int], other: Features, *, by_course: bool) -> Apart:
     return Apart(
         gap=float(told.gaps[at]),
         agreed=float(told.agreed[at]),
         spread=float(told.spread[at]),
         df=float(told.dfs[at]),
         p=float(told.p[at]),
+        course=by_course,
+        along=float(told.gaps[at]) if by_course else None,
         beside=(other,),
     )
 
@@ -182,7 +209,7 @@ def _fault(run: Features, siblings: Sequence[Features], apart: Apart, view: Cell
     return Fault(
         kind=KIND,
         title="Stands apart from its siblings",
-        severity=Severity.NOTE if pair or noisy else Severity.IN_DOUBT,
+        severity=Severity.NOTE if pair or noisy or apart.elsewhere else Severity.IN_DOUBT,
         evidence=_sentence(run, siblings, apart, view) + _reserve(siblings, noisy=noisy),
         todo=(
             f"Record a third run to tell whether {run.run.label} or {siblings[0].run.label} is odd."
@@ -217,18 +244,20 @@ def _sentence(run: Features, siblings: Sequence[Features], apart: Apart, view: C
     chance = f"where runs of this kind scatter by {share(apart.spread)} (p = {apart.p:.2g})."
     if apart.course:
         gap = change(math.exp(apart.gap))
-        return f"{seen}along the scene, hitches and stretches apart, its rate is {gap}, {chance}"
-    return f"{seen}{change(math.exp(apart.gap))}, {chance}" + _elsewhere(run, apart, view) + _beside(apart)
+        along = f"along the scene, hitches and stretches apart, its rate is {gap}, {chance}"
+        return seen + along + _beside(apart)
+    return f"{seen}{change(math.exp(apart.gap))}, {chance}" + _elsewhere(run, apart) + _beside(apart)
 
 
-def _elsewhere(run: Features, apart: Apart, view: CellView) -> str:
-    """What the course of the run adds to what its average says."""
-    if apart.along is None or not _is_average(run):
+def _elsewhere(run: Features, apart: Apart) -> str:
+    """What the course of the run adds to what its headline says."""
+    if apart.along is None:
         return ""
     along = change(math.exp(apart.along))
-    if apart.along / apart.gap >= view.limits.level.elsewhere_share:
+    if not apart.elsewhere:
         return f" The same along the scene, hitches and stretches apart: {along}."
-    return f" Not so along the scene ({along}): hitches, a stretch or a shifted start have moved the number."
+    moved = "hitches, a stretch or a shifted start have moved the number"
+    return f" Not so along the scene ({along}): {moved if _is_average(run) else 'its slow frames have'}."
 
 
 def _is_average(run: Features) -> bool:

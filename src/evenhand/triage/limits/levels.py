@@ -12,10 +12,12 @@ class LevelLimits:
     """When a run's level stands apart from its siblings, in its headline number or along the scene."""
 
     least_gap: float = limit(0.015, "ln ratio", "agreed by all siblings; less moves no sentence")
-    p_few: float = limit(0.004, "p", "two-sided, up to three runs: few siblings, more caution")
+    p_few: float = limit(0.003, "p", "two-sided, up to three runs: few siblings, more caution")
     p_many: float = limit(0.006, "p", "two-sided, four runs or more")
+    course_p_few: float = limit(0.006, "p", "the same along the scene, where good takes lie closer together")
+    course_p_many: float = limit(0.01, "p", "the same, four runs or more")
     no_peer_factor: float = limit(
-        0.5, "ratio", "without another setup as witness false holds double: halve p"
+        0.5, "ratio", "where neither setups nor frames stand witness false holds double: halve p"
     )
     few_runs: int = limit(3, "runs", "where few ends")
     p_two: float = limit(
@@ -27,7 +29,13 @@ class LevelLimits:
         0.5, "share", "a level along the scene counts if the headline shows this much of it, on the same side"
     )
     elsewhere_share: float = limit(
-        0.4, "share", "if the scene shows less than this much of the headline's gap, something else moved it"
+        0.5, "share", "if the scene shows less than this much of the headline's gap, something else moved it"
+    )
+    wander_s: float = limit(12.0, "s", "takes that wander apart along the scene come back within this time")
+    wander_factor: float = limit(
+        1.4,
+        "ratio",
+        "medians of halves of a second err more than means, and a short take hides slow wandering",
     )
     noisy_spread: float = limit(
         0.03, "ln ratio", "a test that scatters by 3 % cannot hold a run: it is only told"
