@@ -1,8 +1,8 @@
 """Triage as a share of parsing the same logs: ``python -m bench.triage``.
 
 One test of 18 runs on three setups, about 12,000 frames and 16 columns a log: each run has five siblings, and
-two other setups beside its own. Prints milliseconds of processor time a run, the ratio, and what each detector takes. Nothing
-here gates a test.
+two other setups beside its own. Prints milliseconds of processor time a run, the ratio, and what each
+detector takes. Nothing here gates a test.
 """
 
 from __future__ import annotations
