@@ -32,11 +32,11 @@ class Scatter:
 def frame_scatter(view: CellView) -> Iterator[tuple[str, Fault]]:
     """Compare the robust sd of one frame's noise with each sibling's; a note, never a hold."""
     for run in view.runs:
-        siblings = [s for s in view.siblings(run.id) if _measured(s, view.limits.scatter)]
-        if not siblings or not _measured(run, view.limits.scatter) or view.has(run.id, *_EXPLAINED):
+        if not _measured(run, view.limits.scatter) or view.has(run.id, *_EXPLAINED):
             continue
-        found = measure(run, siblings, view)
-        if _fires(found, len(siblings), view.limits.scatter):
+        siblings = [s for s in view.siblings(run.id) if _measured(s, view.limits.scatter)]
+        found = measure(run, siblings, view) if siblings else None
+        if found is not None and _fires(found, len(siblings), view.limits.scatter):
             yield run.id, _fault(run, siblings, found)
 
 

@@ -42,11 +42,10 @@ def extra_hitches(view: CellView) -> Iterator[tuple[str, Fault]]:
     a note.
     """
     for run in view.runs:
-        siblings = [s for s in view.siblings(run.id) if s.frames]
-        if not run.frames or not siblings or view.has(run.id, *_EXPLAINED) or view.blocked(run.id):
+        if not run.frames or view.has(run.id, *_EXPLAINED) or view.blocked(run.id):
             continue
-        siblings = _later_runs(run, siblings, view)
-        excess = measure(run, siblings, view)
+        siblings = _later_runs(run, [s for s in view.siblings(run.id) if s.frames], view)
+        excess = measure(run, siblings, view) if siblings else None
         if excess is not None and fires(excess, siblings, view):
             yield run.id, _fault(run, siblings, excess, view)
             if len(siblings) == 1:
@@ -97,7 +96,8 @@ def measure(run: Features, siblings: Sequence[Features], view: CellView) -> Exce
 
 def _worth_a_look(own: int, others: Sequence[Hitches], limits: HitchLimits) -> bool:
     """Whether there are enough hitches for some to be the scene's, and more than the calmest sibling has."""
-    return own >= limits.least_excess and own > min(h.count for h in others)
+    few_enough = len(others) < limits.most_paired
+    return few_enough and own >= limits.least_excess and own > min(h.count for h in others)
 
 
 def _learned(view: CellView, run_s: float, limits: HitchLimits) -> tuple[float, float]:

@@ -21,7 +21,7 @@ class LevelLimits:
     )
     few_runs: int = limit(3, "runs", "where few ends")
     p_two: float = limit(
-        0.0005, "p", "both of two runs held against the rest: there are many pairs to pick from"
+        0.001, "p", "both of two runs held against the rest: there are many pairs to pick from"
     )
     least_rest: int = limit(3, "runs", "two odd runs need a majority that agrees without them")
     most_paired: int = limit(12, "runs", "among more runs than this two odd ones hide each other no longer")
@@ -80,6 +80,7 @@ class HitchLimits:
     same_place_s: float = limit(
         0.3, "s", "hitches of two takes this near each other happen at the same place"
     )
+    most_paired: int = limit(12, "runs", "in larger cells places are not looked for pair by pair")
     shared_sds: float = limit(
         2.0, "spreads", "hitches at one place in all takes count as the scene's where chance meets fewer"
     )
