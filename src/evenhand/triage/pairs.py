@@ -115,7 +115,7 @@ def _lay(run: Features, other: Features, axis: Axis, view: CellView) -> Pair | N
     limits = view.limits.curve
     bin_s = limits.slow_bin_s if slow(run, other, limits) else limits.bin_s
     scale = pace(run, other, axis)
-    mine, theirs = (_line(r, axis, bin_s / scale, view) for r in (run, other))
+    mine, theirs = (line_of(r, axis, bin_s / scale, view) for r in (run, other))
     if min(mine.curve.length, theirs.curve.length) < limits.fewest_bins * mine.bin_s:
         return None
     lag, gain = shift(mine, theirs, limits.most_lag_s / scale, limits)
@@ -139,7 +139,7 @@ def _lay(run: Features, other: Features, axis: Axis, view: CellView) -> Pair | N
     )
 
 
-def _line(run: Features, axis: Axis, width: float, view: CellView) -> Line:
+def line_of(run: Features, axis: Axis, width: float, view: CellView) -> Line:
     """A run along an axis in bins of this width (in units of the axis); worked out once along time."""
     limits = view.limits.curve
     if axis is Axis.FRAMES:

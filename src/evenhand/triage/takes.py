@@ -62,6 +62,11 @@ class Takes:
         """Whether there is one sibling only: of two runs nobody can say which is odd."""
         return len(self.pairs) == 1
 
+    @property
+    def strictness(self) -> float:
+        """What every limit is raised by: with one sibling there is nobody to agree with it."""
+        return self.limits.pair_factor if self.alone else 1.0
+
     def with_past(self, figure: int, known: Known) -> tuple[float, float]:
         """Mean square of one figure in pairs of good takes and in the past; how many pairs that is worth."""
         lent = min(known.weight, self.limits.most_learned)

@@ -18,10 +18,12 @@ from evenhand.triage.kinds.stretch import (
     standstill_fault,
     stretch_fault,
 )
+from evenhand.triage.resumption import resumption
 from evenhand.triage.takes import Takes, takes_of
 from evenhand.triage.view import CellView
 
 _EXPLAINED = ("wrong-units", "not-frames", "twin", "rate-cap", "lock-missed", "screen-steps")
+_ONE_SIDED = ("slow-stretch", "slow-sag")
 _FALLEN = ("throttling", "power-limit", "fan-failure", "memory-full", "background-load")
 
 
@@ -43,16 +45,27 @@ def course_of_run(view: CellView) -> Iterator[tuple[str, Fault]]:
     Not judged: runs held for something that explains their course. Of two runs nobody can say which is odd:
     both get a note, save where one of them stands still.
     """
+    told: dict[str, Fault] = {}
     for run in view.runs:
         if view.blocked(run.id) or not run.frames or _has(view, run, _EXPLAINED):
             continue
-        signs = signs_of(run, view)
-        fault = strongest(signs, view)
-        if fault is None:
+        fault = strongest(signs_of(run, view), view)
+        if fault is not None:
+            told[run.id] = fault
+    yield from _both(told, view).items()
+
+
+def _both(told: dict[str, Fault], view: CellView) -> dict[str, Fault]:
+    """What is told of the runs, and of two runs to both: the slower one's note stands for the pair."""
+    answer = dict(told)
+    for run in view.runs:
+        fault = told.get(run.id)
+        if fault is None or fault.severity is not Severity.NOTE or len(fault.siblings) != 1:
             continue
-        yield run.id, fault
-        if signs.takes is not None and signs.takes.alone and fault.severity is Severity.NOTE:
-            yield signs.takes.siblings[0].id, _mirrored(fault, run)
+        (other,) = fault.siblings
+        if other not in told or (fault.kind in _ONE_SIDED and told[other].kind not in _ONE_SIDED):
+            answer[other] = _mirrored(fault, run)
+    return answer
 
 
 def signs_of(run: Features, view: CellView) -> Signs:
@@ -85,13 +98,22 @@ def strongest(signs: Signs, view: CellView) -> Fault | None:
         return late_start_fault(signs.late, takes)
     if signs.standstill is not None and signs.standstill.score >= 1:
         return standstill_fault(signs.standstill, takes.siblings, limits)
-    if signs.unlike is not None and signs.unlike.score >= 1:
-        return unlike_fault(signs.unlike, takes)
     sags = signs.sag is not None and signs.sag.score >= 1
     stretch = signs.stretch
+    if signs.unlike is not None and signs.unlike.score >= 1 and not _waits(stretch, takes, view):
+        return unlike_fault(signs.unlike, takes)
     if stretch is not None and stretch.score >= 1 and not (sags and stretch.lasts(limits.persists)):
         return stretch_fault(stretch, takes)
     return sag_fault(signs.sag, takes) if signs.sag is not None and sags else None
+
+
+def _waits(stretch: Stretch | None, takes: Takes, view: CellView) -> bool:
+    """Whether the course is unlike only because the scene waited during a slow stretch."""
+    if stretch is None or stretch.score < 1:
+        return False
+    least = 1 - view.limits.scene.disagreement
+    resumed = (resumption(p, stretch.from_s, stretch.to_s, view) for p in takes.pairs)
+    return all(found.agreement >= least for found in resumed)
 
 
 def _has(view: CellView, run: Features, kinds: tuple[str, ...]) -> bool:

@@ -32,19 +32,26 @@ class LateStart:
 
 
 def find_late_start(takes: Takes, view: CellView) -> LateStart:
-    """The shift that every sibling asks for and that brings the run over each of them."""
+    """The shift that every sibling asks for and that brings the run over each of them.
+
+    Siblings that do not resemble each other have no course to be late in.
+    """
     limits = view.limits.late_start
     scene = view.limits.scene
     alike = max(scene.least, scene.shapes * (takes.shape or 0.0))
+    least_agreement = min(limits.agreement * takes.strictness, 1.0)
     plain = all(
-        p.gain >= limits.least_gain and p.agreement >= limits.agreement and p.shape <= alike
+        p.gain >= limits.least_gain and p.agreement >= least_agreement and p.shape <= alike
         for p in takes.pairs
     )
     lags = tuple(-p.lag_s for p in takes.pairs)
+    by_s = agreed(lags)
+    one = max(lags) - min(lags) <= max(limits.apart_s, limits.apart_share * abs(by_s))
+    same = min((p.agreement for p in takes.nulls), default=1.0) >= limits.agreement
     usual_s = float(takes.worst[LAG])
     return LateStart(
-        by_s=agreed(lags) if plain else 0.0,
-        limit_s=max(limits.least_s, limits.of_worst * usual_s),
+        by_s=by_s if plain and one and same else 0.0,
+        limit_s=takes.strictness * max(limits.least_s, limits.of_worst * usual_s),
         lags_s=lags,
         agreement=min(p.agreement for p in takes.pairs),
     )

@@ -13,6 +13,7 @@ from evenhand.triage.view import CellView
 from evenhand.triage.wording import share
 
 KIND = "slow-sag"
+_MEDIAN = 1.2533  # the standard error of a median in those of a mean, normal samples
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -37,9 +38,12 @@ def find_sag(takes: Takes, view: CellView) -> Sag:
         (limits.prior_pairs * limits.prior**2 + weight * square) / (limits.prior_pairs + weight)
     )
     spreads = limits.spreads_few if takes.few else limits.spreads_many
+    shape, quarter = takes.shape or 0.0, max(1, min(p.apart.size for p in takes.pairs) // 4)
+    error = _MEDIAN * shape * math.sqrt(2 / quarter)
     return Sag(
         slower=agreed([change_along(p) for p in takes.pairs]),
-        limit=max(limits.least, spreads * usual, limits.shapes * (takes.shape or 0.0)),
+        limit=takes.strictness
+        * max(limits.least, spreads * usual, limits.shapes * shape, limits.errors * error),
         usual=usual,
     )
 

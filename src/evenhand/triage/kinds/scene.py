@@ -4,20 +4,24 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+import numpy as np
+
 from evenhand.records.faults import Fault, Place, Severity
+from evenhand.triage.pairs import Pair
 from evenhand.triage.takes import Takes
 from evenhand.triage.view import CellView
 from evenhand.triage.wording import share
 
 KIND = "wrong-scene"
+_BELOW = 0.1587  # a normal sample has so much below one sd
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Unlike:
     """How unlike its siblings a course is.
 
-    `shape` is the least robust sd against any sibling, ln, `limit` what it had to pass, `agreement` the best
-    correlation with any sibling; `score` the lesser of both ratios.
+    `shape` is how far its course crosses that of any sibling at least, ln, `limit` what it had to pass,
+    `agreement` the best correlation with any sibling; `score` the lesser of both ratios.
     """
 
     shape: float
@@ -33,13 +37,26 @@ def find_unlike(takes: Takes, view: CellView) -> Unlike:
     resemble = min((p.agreement for p in takes.nulls), default=1.0)
     times = limits.shapes_unlike if resemble < limits.unlike_below else limits.shapes
     limit = max(limits.least, times * usual)
-    shape, agreement = min(p.shape for p in takes.pairs), max(p.agreement for p in takes.pairs)
+    shape, agreement = min(map(crossing, takes.pairs)), max(p.agreement for p in takes.pairs)
     return Unlike(
         shape=shape,
         limit=limit,
         agreement=agreement,
         score=min(shape / limit, (1 - agreement) / limits.disagreement),
     )
+
+
+def crossing(pair: Pair) -> float:
+    """How far the two courses cross each other, ln: the lesser of what lies above and below their level.
+
+    Freed of what changes slowly, since a sag is no other scene; and two-sided, since a run that is only ever
+    slower was disturbed.
+    """
+    bins = np.arange(pair.apart.size)
+    quarters = np.array_split(bins, 4)
+    slowly = np.interp(bins, [q.mean() for q in quarters], [np.median(pair.apart[q]) for q in quarters])
+    low, middle, high = np.quantile(pair.apart - slowly, (_BELOW, 0.5, 1 - _BELOW))
+    return float(min(middle - low, high - middle))
 
 
 def unlike_fault(found: Unlike, takes: Takes) -> Fault:

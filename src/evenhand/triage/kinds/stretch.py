@@ -86,7 +86,8 @@ def limits_along(takes: Takes, view: CellView) -> Floats:
     weight = takes.weight
     prior = limits.prior**2 / bins
     sd = np.sqrt((limits.prior_pairs * prior + weight * measured) / (limits.prior_pairs + weight))
-    return np.asarray(np.maximum(limits.least, np.maximum(spreads * sd, limits.of_worst * worst)))
+    least = np.maximum(limits.least, np.maximum(spreads * sd, limits.of_worst * worst))
+    return np.asarray(takes.strictness * least)
 
 
 def _apart(takes: Takes, bin_s: float) -> Floats:

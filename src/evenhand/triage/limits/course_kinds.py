@@ -14,6 +14,7 @@ class TakesLimits:
     few_siblings: int = limit(2, "runs", "with so few, chance agrees more easily")
     peer_weight: float = limit(0.5, "pairs", "a pair of another setup says half as much of this one")
     most_learned: float = limit(10.0, "pairs", "the past may not outvote the runs at hand")
+    pair_factor: float = limit(1.5, "ratio", "of two runs only what is plain is worth a note")
     gate: float = limit(
         0.035, "ln ratio", "takes that differ so much along the scene cannot hold a run by it"
     )
@@ -27,8 +28,9 @@ class SagLimits:
     """Slower towards the end, against every sibling."""
 
     least: float = limit(0.02, "ln ratio", "good takes were measured to drift apart by up to this")
-    spreads_few: float = limit(2.8, "sd", "keeps false alarms rare with two siblings")
-    spreads_many: float = limit(2.4, "sd", "the same where three or more must agree")
+    spreads_few: float = limit(3.0, "sd", "keeps false alarms rare with two siblings")
+    spreads_many: float = limit(2.2, "sd", "the same where three or more must agree")
+    errors: float = limit(3.0, "standard errors", "of the difference of two quarters of a few bins each")
     shapes: float = limit(1.3, "of the shape", "less is how two takes differ anywhere along the scene")
     prior: float = limit(0.011, "ln ratio", "how far two takes usually drift apart: one degree each by 0.8 %")
     prior_pairs: float = limit(2.0, "pairs", "what that is worth against measured pairs")
@@ -65,6 +67,8 @@ class LateStartLimits:
     of_worst: float = limit(2.5, "ratio", "and well beyond the worst shift between two siblings")
     least_gain: float = limit(0.33, "share", "the shift brings the courses half as near again")
     agreement: float = limit(0.5, "r", "and once shifted they are the same scene")
+    apart_s: float = limit(1.0, "s", "shifts that the siblings do not agree on are chance")
+    apart_share: float = limit(0.15, "share", "or by this much of a large one")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
