@@ -24,7 +24,8 @@ class Grid:
     other, in periods; `widening` the spread of the longer of the two over that of the shorter; `loose` the
     spread of all frames but those of the fullest one, in periods; `memory` the spread of sums of
     `lock_frames` frames over that of independent ones: far below 1 where each frame makes up for the one
-    before, as it does on a screen's beat.
+    before, as it does on a screen's beat. `mixed` is the share of windows of so many frames in which they
+    take more than one multiple.
     """
 
     period_ms: float
@@ -35,6 +36,7 @@ class Grid:
     widening: float
     loose: float
     memory: float
+    mixed: float
 
     @property
     def rate_fps(self) -> float:
@@ -144,6 +146,7 @@ def _measured(times: Floats, period: float, limits: ScreenLimits, *, any_window:
         apart=abs(float(np.median(high) - np.median(low))) if low.size and high.size else 0.5,
         widening=_spread(high) / max(_spread(low), limits.finest) if low.size and high.size else math.inf,
         loose=_spread(others) if others.size else math.inf,
+        mixed=float(np.mean(_mixed(counts, limits))) if times.size >= limits.lock_frames else 0.0,
         memory=_memory(np.where(at, phase, 0.0), counts, limits, any_window=any_window),
     )
 
@@ -167,12 +170,18 @@ def _memory(phase: Floats, counts: npt.NDArray[np.int64], limits: ScreenLimits, 
     """
     size = limits.lock_frames
     windows = phase.size // size
-    at = counts[: windows * size].reshape(windows, size)
-    mixed = (at != at[:, :1]).any(axis=1) | any_window
+    mixed = _mixed(counts, limits) | any_window
     if np.count_nonzero(mixed) < limits.lock_windows:
         return 1.0
     own = phase[: windows * size].reshape(windows, size)[mixed]
     return _spread(own.sum(axis=1)) / (max(_spread(own), limits.finest) * math.sqrt(size))
+
+
+def _mixed(counts: npt.NDArray[np.int64], limits: ScreenLimits) -> npt.NDArray[np.bool_]:
+    """Windows in which frames take more than one multiple."""
+    windows = counts.size // limits.lock_frames
+    at = counts[: windows * limits.lock_frames].reshape(windows, limits.lock_frames)
+    return np.asarray((at != at[:, :1]).any(axis=1))
 
 
 def _between(times: Floats, period: float, limits: ScreenLimits) -> float:
@@ -206,8 +215,8 @@ def _sure(grid: Grid, times: Floats, periods: int, limits: ScreenLimits) -> bool
     """Whether it is a screen's grid, and not a scene whose frame times have a whole ratio by chance.
 
     A screen's beat is kept: frames make up for each other. Without that, the period must be one that
-    screens have, or the clusters must be equally wide, as waiting makes them: free frames scatter in
-    proportion to how long they take.
+    screens have; or the clusters must be equally wide, as waiting makes them, and frames go back and forth
+    between them: free frames scatter in proportion to how long they take, and rooms last.
     """
     if grid.apart > limits.apart or _coarse(times, grid.period_ms, limits):
         return False
@@ -217,7 +226,7 @@ def _sure(grid: Grid, times: Floats, periods: int, limits: ScreenLimits) -> bool
     if few:
         return False
     listed = nearest_rate(grid.rate_fps, limits.listed_within) is not None
-    even = grid.widening <= limits.widening
+    even = grid.widening <= limits.widening and grid.mixed >= limits.mixed
     return (listed and periods <= limits.periods_unlocked) or (even and periods <= limits.periods_unlisted)
 
 

@@ -182,5 +182,6 @@ class ScreenLimits:
     )
     widening: float = limit(1.5, "ratio", "free frames at twice the time scatter twice as much")
     same_beat: float = limit(0.02, "periods", "a run beside one that waits: all its frames at one multiple")
+    mixed: float = limit(0.1, "share of windows", "rooms of a scene last longer than eight frames")
     listed_within: float = limit(0.0015, "ln ratio", "screens keep their rate to 0.15 %")
     log_steps: float = limit(4.0, "ms", "a log in whole milliseconds shows no shorter period")
