@@ -52,6 +52,7 @@ def test_import_says_what_came_in_and_what_comes_next(
         "decisions": 0,
         "refused": [],
         "not_named": [],
+        "changes": [],
     }
 
 

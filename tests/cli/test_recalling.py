@@ -40,6 +40,30 @@ def test_where_nothing_is_frozen_yet_the_next_step_is_told(stocked: Command) -> 
     assert "no frozen result 3" in said.err
 
 
+def test_an_import_says_which_fields_it_changed(stocked: Command, folder: Folder, tmp_path: Path) -> None:
+    folder.document["study"]["margin"] = 0.08
+    assert (
+        "changed: margin of study quay, 0.03 to 0.08"
+        in stocked("import", folder.write(tmp_path / "study")).out
+    )
+    folder.document["tests"][2]["settings"] = {"quality": "high"}
+    again = stocked("import", folder.write(tmp_path / "study"), "--json").json
+    (change,) = again["changes"]
+    assert change.pop("at")
+    assert change == {
+        "record": "test", "key": "render", "field": "settings", "before": {}, "after": {"quality": "high"},
+    }  # fmt: skip
+    assert "changed:" not in stocked("import", tmp_path / "study").out
+
+
+def test_a_stand_in_that_is_set_aside_is_told_at_once_and_with_the_comparison(stocked: Command) -> None:
+    stocked("replace", "wren causeway 1", "--by", "wren causeway 2")
+    words = "which does not count itself: it is set aside."
+    assert words in stocked("set-aside", "wren causeway 2", "--reason", "interrupted").out
+    assert words in stocked("compare", "quay").out.split("Reservations")[1]
+    assert words in stocked("results", "quay", "1").out
+
+
 def test_a_margin_moved_after_the_runs_is_told_with_the_comparison_and_in_the_history(
     stocked: Command, folder: Folder, tmp_path: Path
 ) -> None:

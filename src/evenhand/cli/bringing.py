@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from evenhand.desk.columns import LogLook
     from evenhand.desk.importing import ImportReport
     from evenhand.desk.layouts import ColumnGuess, Question
+    from evenhand.desk.terms import FieldChange
 
 FOLDER = click.Path(file_okay=False, path_type=Path)
 FILE = click.Path(dir_okay=False, path_type=Path)
@@ -50,6 +51,8 @@ def import_(workbench: Path | None, folder: Path, yes: bool, as_json: bool) -> i
 
 def import_answer(report: ImportReport) -> dict[str, object]:
     """``import --json``."""
+    from evenhand.desk.answers import change_answer
+
     return {
         "study": report.study,
         "new": report.new,
@@ -58,6 +61,7 @@ def import_answer(report: ImportReport) -> dict[str, object]:
         "decisions": report.decisions,
         "refused": [{"file": one.file, "why": one.why} for one in report.refused],
         "not_named": [run.id for run in report.not_named],
+        "changes": [change_answer(change) for change in report.changes],
     }
 
 
@@ -66,11 +70,20 @@ def tell_import(report: ImportReport) -> None:
     say(f"{report.study}: {report.new} new runs, {report.changed} changed, {report.same} known already.")
     for one in report.refused:
         say(f"  refused: {one.why}")
+    for change in report.changes:
+        say(f"  changed: {change.field} of {change.record} {change.key}, {told_change(change)}")
     for run in report.not_named:
         say(f"  on record, but no longer named by the folder: {run.id} ({run.label})")
     if report.not_named:
         say("  These still count. Set aside what was mistyped: evenhand set-aside RUN --reason …")
     say(f"Next: evenhand runs {report.study}, then evenhand compare {report.study}")
+
+
+def told_change(change: FieldChange) -> str:
+    """What a field held, and what it holds now."""
+    from evenhand.cli.recalling import as_held
+
+    return f"{as_held(change.before)} to {as_held(change.after)}"
 
 
 def ask_on_screen(watch: Watch, question: Question) -> bool:

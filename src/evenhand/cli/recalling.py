@@ -155,7 +155,7 @@ def history(workbench: Path | None, study: str, as_json: bool) -> None:
 
 def history_answer(found: StudyHistory) -> dict[str, object]:
     """``history --json``."""
-    from evenhand.desk.answers import decision_answer
+    from evenhand.desk.answers import change_answer, decision_answer
 
     return {
         "study": found.record.study.key,
@@ -201,18 +201,6 @@ def tell_decisions(found: StudyHistory) -> None:
         say(f"{run_words(decision.run, found)}: {decision_words(decision)}")
         for ground in decision.grounds:
             say(ground_words(ground))
-
-
-def change_answer(change: FieldChange) -> dict[str, object]:
-    """One change of one field."""
-    return {
-        "at": change.at.isoformat(),
-        "record": change.record,
-        "key": change.key,
-        "field": change.field,
-        "before": change.before,
-        "after": change.after,
-    }
 
 
 def as_held(value: Any) -> str:

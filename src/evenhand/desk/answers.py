@@ -7,6 +7,7 @@ from typing import Any
 
 from evenhand.desk.masking import MaskedRun
 from evenhand.desk.on_record import RunOnRecord
+from evenhand.desk.terms import FieldChange
 from evenhand.findings.finding import Comparison, Exclusion, Finding, Index
 from evenhand.records.faults import Fault, Ground
 from evenhand.records.runs import Decision
@@ -166,6 +167,18 @@ def ground_answer(ground: Ground) -> Answer:
         "severity": ground.severity.value,
         "evidence": ground.evidence,
         "numbers": {key: value for key, value in ground.numbers.items() if math.isfinite(value)},
+    }
+
+
+def change_answer(change: FieldChange) -> Answer:
+    """One change of one field of a record."""
+    return {
+        "at": change.at.isoformat(),
+        "record": change.record,
+        "key": change.key,
+        "field": change.field,
+        "before": change.before,
+        "after": change.after,
     }
 
 

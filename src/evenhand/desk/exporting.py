@@ -7,7 +7,9 @@ from dataclasses import dataclass
 from pathlib import Path, PurePosixPath
 
 from evenhand.desk.on_record import RunOnRecord, StudyOnRecord, load_study
+from evenhand.desk.past import write_past
 from evenhand.errors import BadRecord
+from evenhand.folders.history_file import HISTORY_FILE, RESULTS_FILE
 from evenhand.folders.study_folder import (
     STUDY_FILE,
     DecisionEntry,
@@ -26,6 +28,8 @@ from evenhand.store.workbench import Workbench
 
 Watch = Callable[[int, int, str], None]
 
+OWN_FILES = (STUDY_FILE, HISTORY_FILE, RESULTS_FILE)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ExportReport:
@@ -39,7 +43,7 @@ class ExportReport:
 
 
 def export_study(wb: Workbench, study: str, folder: Path, *, watch: Watch | None = None) -> ExportReport:
-    """The study into an empty or new folder. Raises BadRecord where the folder holds anything already."""
+    """The study with its past into an empty or new folder. Raises BadRecord where that holds anything."""
     record = load_study(wb, study)
     require_empty(folder)
     files = FileNames(wb)
@@ -59,14 +63,15 @@ def export_study(wb: Workbench, study: str, folder: Path, *, watch: Watch | None
     try:
         written = write_files(wb, folder, files.placed, watch)
         (folder / STUDY_FILE).write_text(text, encoding="utf-8")
+        past = write_past(wb, study, folder)
     except OSError as error:
         raise unwritable(folder, error) from error
     return ExportReport(
         study=study,
         folder=folder,
         runs=len(entries),
-        files=len(files.placed) + 1,
-        bytes_written=written + len(text.encode()),
+        files=len(files.placed) + 1 + len(past),
+        bytes_written=written + len(text.encode()) + sum(past.values()),
     )
 
 
@@ -118,7 +123,7 @@ def safe(name: str) -> str:
         p.replace(":", "-") for p in PurePosixPath(name.replace("\\", "/")).parts if p not in ("/", "..", ".")
     ]
     joined = "/".join(pieces)
-    return "log" if not joined else ("logs/" + joined if joined == STUDY_FILE else joined)
+    return "log" if not joined else ("logs/" + joined if joined in OWN_FILES else joined)
 
 
 def free(name: str, digest: str, taken: Mapping[str, str]) -> str:

@@ -59,7 +59,7 @@ def _last(each: RunOnRecord, known: Mapping[str, RunOnRecord]) -> RunOnRecord | 
 def _chain(each: RunOnRecord, known: Mapping[str, RunOnRecord]) -> Iterator[RunOnRecord]:
     seen = {each.run.id}
     name = stand_in(each)
-    while name in known and name not in seen:
+    while name is not None and name in known and name not in seen:
         seen.add(name)
         yield known[name]
         name = stand_in(known[name])

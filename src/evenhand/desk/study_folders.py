@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from evenhand.desk.metric_checks import check_metrics
+from evenhand.desk.past import Past
 from evenhand.errors import BadLog, BadRecord
 from evenhand.folders.reading import read_study
 from evenhand.folders.study_folder import STUDY_FILE, StudyFolder, files_named
@@ -16,8 +17,8 @@ LONGEST_STUDY_FILE_BYTES = 16 * 2**20  # a hand-written study of ten thousand ru
 def open_folder(folder: Path) -> StudyFolder:
     """What the folder's study.toml says.
 
-    Raises BadRecord where it, or a file it names, is missing, and where a test names a number that may not
-    be compared.
+    Raises BadRecord where it, or a file it names, is missing, where a test names a number that may not be
+    compared, and where a line of its history or of its frozen results cannot be used.
     """
     path = folder / STUDY_FILE
     text = study_text(path)
@@ -31,6 +32,7 @@ def open_folder(folder: Path) -> StudyFolder:
             where=str(path),
             todo="put them into the folder, or take their runs out of the study file",
         )
+    Past(folder=folder, found=found).check()
     return found
 
 

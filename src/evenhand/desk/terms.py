@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
 from evenhand.desk.names import names_of
 from evenhand.desk.on_record import StudyOnRecord
+from evenhand.folders.study_folder import StudyFolder
 from evenhand.publish.numbers import capital, counted, listed, number, with_unit
 from evenhand.store.history import Change, arrivals_of, history_of
 from evenhand.store.workbench import Workbench
@@ -73,10 +74,35 @@ class ChangedTerm:
 
 def changes_of(wb: Workbench, record: StudyOnRecord) -> tuple[FieldChange, ...]:
     """Every change of the study's own record, its tests and its setups, the first first."""
+    return changes_at(wb, record.study.key, tests=record.tests, setups=record.setups)
+
+
+def changes_known(wb: Workbench, found: StudyFolder) -> frozenset[int] | None:
+    """Which changes of what a folder brings are on record already; None where the study is new."""
+    if not any(change.before is None for change in history_of(wb, "studies", found.study.key)):
+        return None
+    return frozenset(each.id for each in changes_of_folder(wb, found))
+
+
+def changes_since(wb: Workbench, found: StudyFolder, known: frozenset[int]) -> tuple[FieldChange, ...]:
+    """Which came with the folder."""
+    return tuple(each for each in changes_of_folder(wb, found) if each.id not in known)
+
+
+def changes_of_folder(wb: Workbench, found: StudyFolder) -> tuple[FieldChange, ...]:
+    """Every change of the study, the tests and the setups that a folder brings."""
+    tests, setups = ((each.key for each in records) for records in (found.tests, found.setups))
+    return changes_at(wb, found.study.key, tests=tests, setups=setups)
+
+
+def changes_at(
+    wb: Workbench, study: str, *, tests: Iterable[str], setups: Iterable[str]
+) -> tuple[FieldChange, ...]:
+    """Every change of these records, by their keys."""
     places = [
-        ("study", "studies", record.study.key),
-        *(("test", "tests", key) for key in record.tests),
-        *(("setup", "setups", key) for key in record.setups),
+        ("study", "studies", study),
+        *(("test", "tests", key) for key in tests),
+        *(("setup", "setups", key) for key in setups),
     ]
     found = [
         each

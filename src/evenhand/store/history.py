@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-from evenhand.store.rows import legible
+from evenhand.store.rows import legible, note_change
 from evenhand.store.workbench import Workbench
 
 
@@ -56,6 +56,14 @@ def run_changes_of(wb: Workbench, study: str) -> tuple[Change, ...]:
         found = tuple(map(_change, rows))
     # A run's place in another study is that study's affair.
     return tuple(each for each in found if each.table == "runs" or each.after["study"] == study)
+
+
+def note_past(
+    wb: Workbench, table: str, key: str, *, before: object | None, after: object, at: datetime
+) -> None:
+    """Adds what happened on another workbench to a record that is not on this one yet."""
+    with wb.writing() as conn:
+        note_change(conn, table, key, before=before, after=after, at=at)
 
 
 def _change(row: sqlite3.Row) -> Change:

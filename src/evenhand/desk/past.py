@@ -1,0 +1,266 @@
+"""A study's past in its folder: written by export beside the study file, taken over by import, once."""
+
+from __future__ import annotations
+
+import json
+from collections import Counter
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+from typing import Any, TypeAlias
+
+from evenhand.errors import BadRecord, NotFound
+from evenhand.folders.history_file import (
+    ARRIVAL,
+    HISTORY_FILE,
+    RESULTS_FILE,
+    PastChange,
+    PastResult,
+    change_line,
+    read_changes,
+    read_results,
+    result_line,
+)
+from evenhand.folders.study_folder import StudyFolder, files_named
+from evenhand.records.builds import Build, Part, Setup
+from evenhand.records.runs import Run
+from evenhand.records.studies import Study
+from evenhand.records.tests import Test
+from evenhand.store import results, shelves
+from evenhand.store import runs as run_store
+from evenhand.store.history import Change, arrivals_of, history_of, note_past, run_changes_of
+from evenhand.store.rows import plain
+from evenhand.store.workbench import Workbench
+
+Shelved: TypeAlias = Part | Build | Setup | Test | Study
+
+LONGEST_LINE = 256 * 2**20  # a frozen result of a thousand tests is some ten megabytes
+TABLES: Mapping[str, str] = {
+    "part": "parts",
+    "build": "builds",
+    "setup": "setups",
+    "test": "tests",
+    "study": "studies",
+    "run": "runs",
+    ARRIVAL: "study_runs",
+}
+NOUNS = {table: noun for noun, table in TABLES.items()}
+
+
+# --- out of a workbench
+
+
+def history_lines(wb: Workbench, study: str) -> Iterator[str]:
+    """The study's past as lines; none where nothing was changed of it, its records or its runs."""
+    changes = past_of(wb, study)
+    if any(each.before is not None for each in changes):
+        yield from (line_of(each) for each in changes)
+
+
+def past_of(wb: Workbench, study: str) -> tuple[Change, ...]:
+    """Every change of the study and of all it ever named, its runs' arrivals and corrections, in order."""
+    found = [*changes_of_records(wb, study)]
+    arrived: set[str] = set()
+    for arrival in arrivals_of(wb, study):
+        if arrival.key not in arrived:
+            found.append(arrival)
+            arrived.add(arrival.key)
+    # Whether a folder names a run is told by the folder itself.
+    found += (each for each in run_changes_of(wb, study) if each.table == TABLES["run"])
+    return tuple(sorted(found, key=lambda each: each.id))
+
+
+def changes_of_records(wb: Workbench, study: str) -> Iterator[Change]:
+    """The changes of a study, of the setups and tests of its runs and of every state it was in."""
+    own = history_of(wb, TABLES["study"], study)
+    runs = run_store.runs_of(wb, study)
+    tests = _named(own, "tests", (run.test for run in runs))
+    setups = _named(own, "setups", (run.setup for run in runs))
+    of_setups = [each for key in setups for each in history_of(wb, TABLES["setup"], key)]
+    builds = dict.fromkeys(each.after["build"] for each in of_setups)
+    of_builds = [each for key in builds for each in history_of(wb, TABLES["build"], key)]
+    parts = _named(of_builds, "parts", ())
+    for key in tests:
+        yield from history_of(wb, TABLES["test"], key)
+    for key in parts:
+        yield from history_of(wb, TABLES["part"], key)
+    yield from (*own, *of_setups, *of_builds)
+
+
+def _named(changes: Iterable[Change], field: str, besides: Iterable[str]) -> tuple[str, ...]:
+    return tuple(dict.fromkeys((*(key for each in changes for key in each.after[field]), *besides)))
+
+
+def line_of(change: Change) -> str:
+    """One change as a line of the history file."""
+    noun = NOUNS[change.table]
+    if noun == ARRIVAL:
+        return change_line(noun, change.key, at=change.at)
+    return change_line(noun, change.key, at=change.at, before=change.before, after=change.after)
+
+
+def result_lines(wb: Workbench, study: str) -> Iterator[str]:
+    """The study's frozen results as lines, the first first."""
+    for each in results.results_of(wb, study):
+        yield result_line(
+            PastResult(at=each.at, code_version=each.code_version, input_hash=each.input_hash, body=each.body)
+        )
+
+
+def write_past(wb: Workbench, study: str, folder: Path) -> dict[str, int]:
+    """Both files into a folder, those that have a line; each name with its bytes."""
+    written: dict[str, int] = {}
+    for name, lines in ((HISTORY_FILE, history_lines(wb, study)), (RESULTS_FILE, result_lines(wb, study))):
+        first = next(lines, None)
+        if first is None:
+            continue
+        with (folder / name).open("w", encoding="utf-8", newline="\n") as file:
+            written[name] = sum(len((line + "\n").encode()) for line in _through(file.write, first, lines))
+    return written
+
+
+def _through(write: Any, first: str, lines: Iterator[str]) -> Iterator[str]:
+    for line in (first, *lines):
+        write(line + "\n")
+        yield line
+
+
+# --- into a workbench
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Past:
+    """The past that lies in a folder beside its study file; both files may be missing."""
+
+    folder: Path
+    found: StudyFolder
+
+    def changes(self) -> Iterator[PastChange]:
+        """The changes of the study, in the order in which they happened. Raises BadRecord."""
+        for change in read_changes(self._lines(HISTORY_FILE), where=str(self.folder / HISTORY_FILE)):
+            if change.record == "study" and change.key != self.found.study.key:
+                raise BadRecord(
+                    f"the history is of the study '{change.key}' as well",
+                    where=str(self.folder / HISTORY_FILE),
+                    todo=f"leave only what became of '{self.found.study.key}'",
+                )
+            yield change
+
+    def results(self) -> Iterator[PastResult]:
+        """The frozen results of the study, the first first. Raises BadRecord."""
+        where = str(self.folder / RESULTS_FILE)
+        return read_results(self._lines(RESULTS_FILE), study=self.found.study.key, where=where)
+
+    def check(self) -> None:
+        """Raises BadRecord where a line cannot be used."""
+        for lines in (self.changes(), self.results()):
+            for _ in lines:
+                pass
+
+    def _lines(self, name: str) -> Iterator[tuple[int, str]]:
+        path = self.folder / name
+        if name in files_named(self.found) or not path.is_file():  # a log may go by this name
+            return
+        try:
+            with path.open(encoding="utf-8") as file:
+                yield from ((at, line) for at, line in enumerate(_short(file, path), start=1) if line.strip())
+        except (OSError, UnicodeDecodeError) as error:
+            raise BadRecord(
+                f"cannot be read ({error})", where=str(path), todo="copy the file again"
+            ) from error
+
+
+def _short(file: Any, path: Path) -> Iterator[str]:
+    while line := file.readline(LONGEST_LINE):
+        if len(line) == LONGEST_LINE:
+            raise BadRecord("a line is too long", where=str(path), todo="take the file as export wrote it")
+        yield line
+
+
+def take_over_changes(wb: Workbench, past: Past, *, elsewhere: Iterable[tuple[str, str]]) -> None:
+    """What happened to the study before it came here, each change once and under its own date.
+
+    A change is made where the record stands as it stood before it, or is not there yet; what was changed here
+    in another way goes on as it is. `elsewhere` are the records, by kind and key, that other studies use:
+    those are not touched.
+    """
+    taken = set(elsewhere)
+    there = _There(wb)
+    for change in past.changes():
+        if (change.record, change.key) not in taken and not there.knows(change, past.found.study.key):
+            take_over(wb, change, study=past.found.study.key)
+
+
+def take_over_results(wb: Workbench, past: Past) -> None:
+    """The frozen results that are not on record here."""
+    for each in past.results():
+        results.freeze(
+            wb,
+            past.found.study.key,
+            code_version=each.code_version,
+            input_hash=each.input_hash,
+            body=each.body,
+            at=each.at,
+        )
+
+
+class _There:
+    """Which changes are in history here already: of several alike, as many as there are."""
+
+    def __init__(self, wb: Workbench) -> None:
+        self._wb = wb
+        self._left: dict[tuple[str, str], Counter[str]] = {}
+
+    def knows(self, change: PastChange, study: str) -> bool:
+        place = (TABLES[change.record], change.key)
+        if place not in self._left:
+            self._left[place] = Counter(
+                _mark(each.before, each.after) for each in history_of(self._wb, *place)
+            )
+        mark = _mark(plain(change.before), plain(change.after))
+        if change.record == ARRIVAL:
+            mark = _mark(None, link(study, change.key))
+        if self._left[place][mark] == 0:
+            return False
+        self._left[place][mark] -= 1
+        return True
+
+
+def _mark(before: Any, after: Any) -> str:
+    return json.dumps([before, after], sort_keys=True)
+
+
+def link(study: str, run: str) -> dict[str, Any]:
+    """A run's place in a study, as it is when the run comes in."""
+    return {"study": study, "run": run, "named": True}
+
+
+def take_over(wb: Workbench, change: PastChange, *, study: str) -> None:
+    """One change that is not known here."""
+    if change.after is None:
+        note_past(wb, TABLES[ARRIVAL], change.key, before=None, after=link(study, change.key), at=change.at)
+        return
+    if not isinstance(change.after, Run):
+        if on_shelf(wb, change.after) == change.before:
+            save(wb, change.after, change.at)
+    elif run_store.on_record(wb, change.key) is None:
+        # The run comes in with its folder, as it is today; this is what it was.
+        note_past(wb, TABLES["run"], change.key, before=change.before, after=change.after, at=change.at)
+
+
+def on_shelf(wb: Workbench, record: Shelved) -> Shelved | None:
+    """The record of this kind and key as it is here, if it is."""
+    try:
+        return shelves.one(wb, type(record), record.key)
+    except NotFound:
+        return None
+
+
+def save(wb: Workbench, record: Shelved, at: datetime) -> None:
+    """The record as it became then; nothing where it names what is not here."""
+    try:
+        with wb.writing():
+            shelves.save(wb, record, now=at)
+    except BadRecord:
+        return
