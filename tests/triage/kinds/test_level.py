@@ -22,7 +22,12 @@ from tests.triage.cells import (
 )
 
 from evenhand.records.faults import Severity
-from evenhand.triage.candidate import Company
+from evenhand.triage.candidate import Candidate, Company
+from evenhand.triage.learned import Known, Learned
+from evenhand.triage.level_picture import level_picture
+from evenhand.triage.standing import along_scene
+from evenhand.triage.thresholds import DEFAULT
+from evenhand.triage.view import look
 
 RENDER = Company(test=WORK, study_spread=STUDY)
 NEAR = (4.55, 4.61, 4.66, 4.58)  # a spread of about 1 %
@@ -109,3 +114,102 @@ def test_a_capped_run_is_not_called_odd_as_well() -> None:
 
 def test_a_run_without_a_headline_is_not_judged() -> None:
     assert judge(with_first(cell(), run("1", take(100), headline=None)), Company(test=GAME))["1"] == ()
+
+
+def test_two_odd_runs_of_five_do_not_excuse_each_other() -> None:
+    found = judge(scores(5.10, 5.12, 4.60, 4.62, 4.58), RENDER)
+    assert held(found) == {"1", "2"}
+    assert "Judged without run 2, which stands apart as well" in only(found["1"], "odd-level").evidence
+
+
+def test_one_too_quick_and_one_too_slow_are_both_found() -> None:
+    assert held(judge(scores(5.20, 4.05, 4.60, 4.62, 4.58), RENDER)) == {"1", "2"}
+
+
+def test_two_against_two_nobody_can_say() -> None:
+    assert held(judge(scores(5.10, 5.12, 4.60, 4.62), RENDER)) == set()
+
+
+def test_a_level_that_hitches_hide_in_the_average_is_seen_along_the_scene() -> None:
+    rng = np.random.default_rng(2)
+    siblings = []
+    for i in range(4):
+        times = take(i)
+        hitches = rng.choice(times.size, 10 + 25 * i, replace=False)
+        times[hitches] *= 2.4  # averages that scatter by 2 %
+        siblings.append(run(str(i), times))
+    slow = take(9) * 1.06
+    slow[::60] *= 2.4
+    found = judge([*siblings, run("slow", slow)])
+    fault = only(found["slow"], "odd-level")
+    assert fault.severity is Severity.IN_DOUBT
+    assert fault.numbers["gap_ln"] == pytest.approx(-np.log(1.06), abs=0.015)
+    assert "along the scene, hitches and stretches apart" in fault.evidence
+
+
+def test_an_average_that_a_pause_has_moved_is_told_and_not_held_for_its_level() -> None:
+    times = take(9)
+    times[1500] += 2000.0
+    found = judge([*cell(4), run("paused", times)])
+    fault = only(found["paused"], "odd-level")
+    assert fault.severity is Severity.NOTE
+    assert "Not so along the scene" in fault.evidence
+    assert abs(fault.numbers["along_scene_ln"]) < 0.01 < abs(fault.numbers["gap_ln"])
+
+
+def test_takes_that_wander_about_each_other_allow_for_more() -> None:
+    rng = np.random.default_rng(6)
+
+    def wandering(seed: int, level: float) -> Candidate:
+        slow = 0.06 * np.repeat(rng.standard_normal(6), 500)
+        return run(str(seed), take(seed) * np.exp(slow - slow.mean() + level))
+
+    runs = [wandering(i, 0.0) for i in range(4)]
+    view = look([*runs, wandering(9, 0.03)], ALONE, DEFAULT)
+    along = along_scene(view.runs, view)
+    calm = look(cell(5), ALONE, DEFAULT)
+    steady = along_scene(calm.runs, calm)
+    assert along is not None
+    assert steady is not None
+    assert np.mean(along.wander) > 20 * np.mean(steady.wander)
+
+
+def test_past_runs_of_the_test_say_how_much_it_scatters() -> None:
+    runs = scores(4.94, 4.58, 4.62)
+    assert held(judge(runs, Company(test=WORK))) == set()
+    calm = Learned(spread=Known(value=0.008**2, weight=30.0))
+    assert held(judge(runs, Company(test=WORK, learned=calm))) == {"1"}
+
+
+def test_a_past_that_no_longer_fits_is_left_out() -> None:
+    runs = scores(5.05, 4.600, 4.603, 4.601, 4.602)
+    wild = Learned(spread=Known(value=0.06**2, weight=200.0))
+    assert held(judge(runs, Company(test=WORK, learned=wild))) == {"1"}
+
+
+def test_an_odd_run_on_the_other_setup_does_not_hide_one_here() -> None:
+    odd, calm = scores(5.05, *NEAR), tuple(scores(9.0, 9.1, 9.05, 9.12))
+    spoilt = (*calm[1:], replace(calm[0], headline=11.5))
+    assert held(judge(odd, replace(RENDER, peers=(spoilt,)))) == {"1"}
+
+
+@pytest.mark.parametrize("frames", [1, 2, 10])
+def test_a_sibling_of_hardly_any_frames_leaves_the_headline_to_judge_by(frames: int) -> None:
+    runs = [run("1", take(1)[:frames], headline=100.0), *cell(5)[1:], run("slow", take(9) * 1.12)]
+    assert "odd-level" in kinds(judge(runs)["slow"])
+
+
+def test_five_hundred_scores_are_judged_in_one_go() -> None:
+    rng = np.random.default_rng(3)
+    values = 4.6 * np.exp(0.01 * rng.standard_normal(500))
+    values[77] = 4.6 * 1.12
+    assert held(judge(scores(*values), RENDER)) == {"78"}
+
+
+def test_the_picture_marks_the_run_and_where_it_was_expected() -> None:
+    view = look(scores(5.05, *NEAR), RENDER, DEFAULT)
+    picture = level_picture(view, "1")
+    assert picture is not None
+    assert (picture.marked, picture.values.tolist()) == (0, pytest.approx([5.05, *NEAR]))
+    assert picture.low < min(NEAR) < picture.mean < max(NEAR) < picture.high < 5.05
+    assert level_picture(look(scores(4.6), RENDER, DEFAULT), "1") is None
