@@ -62,8 +62,9 @@ def mean_interval(values: Series, *, block: int, level: float = 0.95) -> tuple[f
     step = max(math.sqrt(variance / whole) / _POINTS_PER_SD, span / _MOST_POINTS)
     law = _convolved([(_on_grid(sums, step), times) for sums, times in parts])
     tail = (1 - level) / 2
-    low, high = (lowest + step * _grid_quantile(law, p) for p in (tail, 1 - tail))
-    return low / n, high / n
+    # The mass of a point is spread over half a step to both sides: no resample lies beyond the last ones.
+    low, high = (min(max(step * _grid_quantile(law, p), 0.0), span) for p in (tail, 1 - tail))
+    return (lowest + low) / n, (lowest + high) / n
 
 
 def quantile_interval(values: Series, q: float, *, block: int, level: float = 0.95) -> tuple[float, float]:
