@@ -59,3 +59,13 @@ def test_a_free_run_does_not_keep_the_beat_of_one_beside_it() -> None:
     assert same_beat(features(run("2", beats([1], 100.0, 0.03))), found, LIMITS) is not None
     assert same_beat(features(run("2", take(1, fps=100.0, still=True, noise=0.01))), found, LIMITS) is None
     assert same_beat(features(run("2", take(1, fps=97.0, still=True, noise=0.01))), found, LIMITS) is None
+
+
+@pytest.mark.parametrize(
+    "times", [np.full(100, 5.0), np.full(100, 10.0), np.full(70, 900.0), np.full(3, 10.0)]
+)
+def test_a_run_of_one_frame_time_beside_a_screen_is_judged_without_an_error(times: np.ndarray) -> None:
+    found = grid(beats([1, 2, 1, 1], 100.0, 0.03))
+    assert found is not None
+    beside = same_beat(features(run("2", times)), found, LIMITS)
+    assert (beside is not None) is (times.size == 100 and times[0] == 10.0)

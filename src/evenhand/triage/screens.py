@@ -154,7 +154,7 @@ def _measured(times: Floats, period: float, limits: ScreenLimits, *, any_window:
 def _circular_sd(phase: Floats) -> float:
     """Circular standard deviation in turns (Mardia and Jupp 2000, eq. 2.3.11)."""
     length = float(np.abs(np.exp(2j * np.pi * phase).mean())) if phase.size else 0.0
-    return math.sqrt(-2 * math.log(length)) / (2 * math.pi) if length > 0 else math.inf
+    return math.sqrt(max(0.0, -2 * math.log(length))) / (2 * math.pi) if length > 0 else math.inf
 
 
 def _spread(phase: Floats) -> float:
