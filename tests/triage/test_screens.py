@@ -68,4 +68,4 @@ def test_a_run_of_one_frame_time_beside_a_screen_is_judged_without_an_error(time
     found = grid(beats([1, 2, 1, 1], 100.0, 0.03))
     assert found is not None
     beside = same_beat(features(run("2", times)), found, LIMITS)
-    assert (beside is not None) is (times.size == 100 and times[0] == 10.0)
+    assert (beside is not None) is bool(times.size == 100 and times[0] == 10.0)
