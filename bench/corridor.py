@@ -30,6 +30,7 @@ def main() -> None:
     asked = argparse.ArgumentParser(description=__doc__)
     asked.add_argument("--folder", type=Path, default=HERE / "bench" / "out" / "study")
     asked.add_argument("--rounds", type=int, default=3)
+    asked.add_argument("--without-triage", action="store_true", help="leave triage out")
     asked.add_argument(
         "--bootstrap", type=int, default=0, help="also run the peer's block bootstrap, B replicates"
     )
@@ -37,7 +38,8 @@ def main() -> None:
     raw = logs.main(given.folder)
     with tempfile.TemporaryDirectory() as scratch:
         workbench = Path(scratch) / "bench.evenhand"
-        rounds = [one_round(given.folder, workbench) for _ in range(given.rounds)]
+        what = "without triage" if given.without_triage else "whole"
+        rounds = [one_round(given.folder, workbench, what) for _ in range(given.rounds)]
     print(machine(raw))
     print_stages(rounds)
     print_ratios(rounds, raw)
@@ -45,12 +47,12 @@ def main() -> None:
         print_bootstrap(given.folder, rounds, given.bootstrap)
 
 
-def one_round(folder: Path, workbench: Path) -> dict[str, Any]:
+def one_round(folder: Path, workbench: Path, what: str) -> dict[str, Any]:
     """Each program once, in turn."""
     return {
         "parse": python("bench.ours", folder, workbench, "parse"),
         "stages": python("bench.ours", folder, workbench, "stages"),
-        "ours": python("bench.ours", folder, workbench, "whole"),
+        "ours": python("bench.ours", folder, workbench, what),
         "peer": python("bench.peer", folder),
     }
 

@@ -17,7 +17,7 @@ from evenhand.desk.triaging import triage_study
 from evenhand.store.workbench import open_workbench
 
 
-def main(folder: Path, workbench: Path) -> dict[str, float]:
+def main(folder: Path, workbench: Path, *, with_triage: bool = True) -> dict[str, float]:
     """Wall and core seconds of each stage. Triage is timed apart: the peer looks for no faults."""
     for ending in ("", "-wal", "-shm"):
         workbench.with_name(workbench.name + ending).unlink(missing_ok=True)
@@ -25,6 +25,8 @@ def main(folder: Path, workbench: Path) -> dict[str, float]:
 
     def timed_triage(*given: object, **named: object) -> int:
         with triage:
+            if not with_triage:
+                return 0
             return judge(*given, **named)  # type: ignore[arg-type]
 
     setattr(importing, "triage_study", timed_triage)  # noqa: B010  (only to put a clock around it)
@@ -127,6 +129,7 @@ if __name__ == "__main__":
     folder, workbench, what = Path(sys.argv[1]), Path(sys.argv[2]), sys.argv[3]
     answer = {
         "whole": lambda: main(folder, workbench),
+        "without triage": lambda: main(folder, workbench, with_triage=False),
         "parse": lambda: {"parse": parse_alone(folder)},
         "stages": lambda: stages_alone(folder),
     }[what]()
