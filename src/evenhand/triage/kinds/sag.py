@@ -13,16 +13,21 @@ from evenhand.triage.view import CellView
 from evenhand.triage.wording import share
 
 KIND = "slow-sag"
+_BRIEF = " A quarter of so short a run is too little to hold it for this."
 _MEDIAN = 1.2533  # the standard error of a median in those of a mean, normal samples
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Sag:
-    """How much slower a run ends than it begins, agreed by its siblings, in logs of frame time."""
+    """How much slower a run ends than it begins, agreed by its siblings, in logs of frame time.
+
+    `brief` where its quarters hold too few bins to hold it for this.
+    """
 
     slower: float
     limit: float
     usual: float
+    brief: bool
 
     @property
     def score(self) -> float:
@@ -45,12 +50,13 @@ def find_sag(takes: Takes, view: CellView) -> Sag:
         limit=takes.strictness
         * max(limits.least, spreads * usual, limits.shapes * shape, limits.errors * error),
         usual=usual,
+        brief=quarter < limits.least_bins,
     )
 
 
 def sag_fault(found: Sag, takes: Takes) -> Fault:
     """What was found, in words."""
-    noise = takes.noise_note(found.score)
+    noise = takes.noise_note(found.score) or (_BRIEF if found.brief else "")
     run = takes.run
     return Fault(
         kind=KIND,

@@ -13,7 +13,7 @@ from evenhand.triage.view import CellView
 from evenhand.triage.wording import share
 
 KIND = "wrong-scene"
-_BELOW = 0.1587  # a normal sample has so much below one sd
+_CUTS = (0.1587, 0.5, 0.8413)  # one sd below the median of a normal sample, it, and one above
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -49,14 +49,14 @@ def find_unlike(takes: Takes, view: CellView) -> Unlike:
 def crossing(pair: Pair) -> float:
     """How far the two courses cross each other, ln: the lesser of what lies above and below their level.
 
-    Freed of what changes slowly, since a sag is no other scene; and two-sided, since a run that is only ever
-    slower was disturbed.
+    Two-sided, since a run that is only ever slower was disturbed; and the lesser of that with and without
+    what changes slowly, since a sag is no other scene.
     """
     bins = np.arange(pair.apart.size)
     quarters = np.array_split(bins, 4)
     slowly = np.interp(bins, [q.mean() for q in quarters], [np.median(pair.apart[q]) for q in quarters])
-    low, middle, high = np.quantile(pair.apart - slowly, (_BELOW, 0.5, 1 - _BELOW))
-    return float(min(middle - low, high - middle))
+    low, middle, high = np.quantile(np.array([pair.apart, pair.apart - slowly]), _CUTS, axis=1)
+    return float(np.minimum(middle - low, high - middle).min())
 
 
 def unlike_fault(found: Unlike, takes: Takes) -> Fault:

@@ -1,0 +1,39 @@
+"""A take begun earlier or later in the scene than its siblings."""
+
+from __future__ import annotations
+
+import pytest
+from tests.triage.cells import plain, run
+from tests.triage.scenes import scene_take, seen, takes_beside
+
+from evenhand.records.faults import Severity
+from evenhand.triage.kinds.course import course_of_run
+from evenhand.triage.kinds.late_start import KIND
+
+
+@pytest.mark.parametrize("late_s", [-8.0, -2.0, 2.0, 5.0])
+@pytest.mark.parametrize("n", [3, 5])
+def test_two_seconds_and_more_are_found_with_their_sign(late_s: float, n: int) -> None:
+    ((name, fault),) = course_of_run(seen(takes_beside(scene_take(1, begins_s=late_s), n)))
+    assert (name, fault.kind, fault.severity) == ("1", KIND, Severity.IN_DOUBT)
+    assert fault.numbers["later_s"] == pytest.approx(late_s, abs=0.25)
+    assert ("later" if late_s > 0 else "earlier") in fault.title
+
+
+def test_the_piece_of_the_scene_that_only_this_take_saw_is_marked() -> None:
+    ((_, late),) = course_of_run(seen(takes_beside(scene_take(1, begins_s=5.0))))
+    ((_, early),) = course_of_run(seen(takes_beside(scene_take(1, begins_s=-5.0))))
+    assert late.places[0].to_s - late.places[0].from_s == pytest.approx(5.0, abs=0.3)
+    assert (early.places[0].from_s, early.places[0].to_s) == pytest.approx((0.0, 5.0), abs=0.3)
+
+
+def test_takes_that_all_begin_elsewhere_make_none_of_them_late() -> None:
+    begun = tuple(run(str(i), scene_take(i, begins_s=1.7 * i)) for i in range(1, 6))
+    assert list(course_of_run(seen(begun))) == []
+
+
+def test_of_two_takes_both_are_noted() -> None:
+    found = dict(course_of_run(seen(takes_beside(scene_take(1, begins_s=4.0), 2))))
+    assert [found[i].severity for i in "12"] == [Severity.NOTE, Severity.NOTE]
+    assert "shifted by that it lies over it" in plain(found["1"].evidence)
+    assert "run 2 is odd" in found["1"].todo

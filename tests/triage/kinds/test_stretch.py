@@ -1,0 +1,77 @@
+"""A stretch in which a run is slower than every sibling, and pauses."""
+
+from __future__ import annotations
+
+import pytest
+from tests.triage.cells import plain, run
+from tests.triage.scenes import scene_take, seen, takes_beside, window, with_pause
+
+from evenhand.records.faults import Fault, Severity
+from evenhand.triage.candidate import Candidate
+from evenhand.triage.curves import Floats
+from evenhand.triage.kinds.course import course_of_run
+from evenhand.triage.kinds.stretch import KIND
+
+
+def told(runs: tuple[Candidate, ...]) -> Fault:
+    """What is told of run 1, and of no other."""
+    ((name, fault),) = course_of_run(seen(runs))
+    assert name == "1"
+    return fault
+
+
+@pytest.mark.parametrize("n", [3, 5])
+@pytest.mark.parametrize(("from_s", "to_s"), [(0.0, 3.0), (12.0, 15.0), (22.0, 30.0), (36.5, 40.0)])
+def test_loading_of_three_seconds_and_more_is_found_where_it_is(n: int, from_s: float, to_s: float) -> None:
+    fault = told(takes_beside(scene_take(1, slower=window(from_s, to_s, 0.25)), n))
+    assert (fault.kind, fault.severity) == (KIND, Severity.IN_DOUBT)
+    (place,) = fault.places
+    assert place.from_s == pytest.approx(from_s, abs=1.0)
+    assert place.to_s == pytest.approx(to_s, abs=1.0)
+    assert fault.numbers["slower_ln"] == pytest.approx(0.25, abs=0.06)
+    assert fault.numbers["lost_s"] == pytest.approx((to_s - from_s) * 0.22, abs=0.25)
+
+
+def test_bursts_of_another_program_are_found_though_each_is_short() -> None:
+    def bursts(at_s: Floats) -> Floats:
+        return sum(window(b, b + 2.5, 0.13)(at_s) for b in (5.0, 14.0, 27.0)) + 0 * at_s
+
+    assert told(takes_beside(scene_take(1, slower=bursts))).kind == KIND
+
+
+def test_the_sentence_says_how_long_how_much_and_what_good_takes_do() -> None:
+    text = plain(told(takes_beside(scene_take(1, slower=window(12, 16, 0.25)))).evidence)
+    assert "from 12.0 s on frames take" in text
+    assert "than in each of its 4 siblings" in text
+    assert "good takes of this test stay within" in text
+
+
+def test_a_pause_made_of_one_frame_is_found_though_no_bin_knows_it() -> None:
+    fault = told(takes_beside(with_pause(scene_take(1), 15.0, 3000.0)))
+    assert fault.title == "Stands still"
+    assert "1 frame of up to 3,000 ms" in plain(fault.evidence)
+    assert fault.numbers["lost_s"] == pytest.approx(3.0, abs=0.05)
+
+
+@pytest.mark.parametrize("frame_ms", [25.0, 50.0, 300.0])
+def test_a_scene_that_waits_while_the_run_loads_is_not_taken_for_another_scene(frame_ms: float) -> None:
+    times = scene_take(1)
+    for _ in range(round(3000 / frame_ms)):
+        times = with_pause(times, 15.0, frame_ms)
+    assert told(takes_beside(times)).kind == KIND
+
+
+def test_one_bad_hitch_is_no_pause() -> None:
+    assert list(course_of_run(seen(takes_beside(with_pause(scene_take(1), 15.0, 700.0))))) == []
+
+
+def test_a_stretch_that_a_sibling_shares_is_the_scene() -> None:
+    shared = [scene_take(i, slower=window(12, 16, 0.25)) for i in (1, 2)]
+    good = [scene_take(i) for i in (3, 4)]
+    cell = tuple(run(str(i), times) for i, times in enumerate([*shared, *good], 1))
+    assert list(course_of_run(seen(cell))) == []
+
+
+def test_a_run_quicker_for_a_while_is_not_accused_of_slowness() -> None:
+    quick = takes_beside(scene_take(1, slower=window(12, 16, -0.25)))
+    assert [f.kind for i, f in course_of_run(seen(quick)) if i == "1"] == []
