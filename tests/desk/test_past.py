@@ -269,3 +269,32 @@ def test_a_log_that_goes_by_the_name_is_a_log(wb: Workbench, folder: Folder, tmp
     with open_workbench(tmp_path / "elsewhere.evenhand") as other:
         import_folder(other, tmp_path / "out", now=MUCH_LATER)
         assert said(other) == said(wb)
+
+
+# --- runs that the folder names no longer
+
+
+def corrected(folder: Folder, how: str) -> None:
+    """One run of the folder corrected so that another run is made of it."""
+    if how == "boot of a score":
+        folder.run("wren render 1")["boot"] = "wren-9"
+    elif how == "setup of a log":
+        folder.run("wren causeway 1")["setup"] = "plover"
+    else:
+        folder.files["logs/wren-causeway-1.csv"] = small_folder(seed=3).files["logs/wren-causeway-1.csv"]
+
+
+@pytest.mark.parametrize("how", ["boot of a score", "setup of a log", "bytes of a log"])
+def test_a_run_from_before_a_correction_travels_beside_the_one_that_was_made_of_it(
+    stocked: Workbench, folder: Folder, tmp_path: Path, how: str
+) -> None:
+    corrected(folder, how)
+    report = import_folder(stocked, folder.write(tmp_path / "study"), now=LATER)
+    assert len(report.not_named) == 1
+    assert_comes_back_the_same(stocked, "quay", tmp_path)
+    with open_workbench(tmp_path / "fresh.evenhand") as fresh:
+        here, there = (compare(wb, "quay", now=MUCH_LATER) for wb in (stocked, fresh))
+    assert there.earlier == here.earlier
+    assert len(here.earlier) == (how != "setup of a log")  # two runs of one log are held as copies
+    gone = [each.run.id for each in there.record.runs if not each.named]
+    assert gone == [run.id for run in report.not_named]

@@ -137,6 +137,7 @@ def runs(draw: st.DrawFn, number: int, folder: StudyFolder) -> RunEntry:
         wall_w=draw(st.none() | st.floats(0, 2000)),
         stamps=draw(STAMPS),
         decisions=tuple(draw(st.lists(decisions(), max_size=2))),
+        named=draw(st.booleans()),
         **source,  # type: ignore[arg-type]
     )
 

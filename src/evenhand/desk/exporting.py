@@ -184,6 +184,7 @@ def run_entry(
         wall_w=run.wall_w,
         stamps=run.stamps,
         decisions=tuple(map(decision_entry, decisions.decisions_of_run(wb, run.id))),
+        named=each.named,
     )
 
 

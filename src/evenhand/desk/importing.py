@@ -107,7 +107,8 @@ def import_folder(
     entries = import_runs(wb, folder, found, now=now, ask=ask, watch=watch, tally=tally)
     decided = import_decisions(wb, entries)
     if len(entries) == len(found.runs):  # of a file that cannot be had nobody knows which run it is
-        run_store.note_named(wb, found.study.key, {run for run, _ in entries}, now=now)
+        named = {run for run, entry in entries if entry.named}
+        run_store.note_named(wb, found.study.key, named, now=now)
     triage_study(wb, found.study.key, now=now, watch=watch)
     return ImportReport(
         study=found.study.key,

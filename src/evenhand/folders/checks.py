@@ -177,9 +177,12 @@ def _check_run_layout(path: Path, name: str | None, known: Known, kind: LogKind)
 
 
 def check_sources(runs: Sequence[tuple[Path, RunEntry]]) -> Iterator[Problem]:
-    """No two runs take their number from the same file or row, and no two share a label."""
+    """No two runs take their number from the same file or row, and no two share a label.
+
+    A run that is no longer named may have been the same one under another boot, order, test or setup.
+    """
     seen: dict[object, Path] = {}
-    for path, run in runs:
+    for path, run in ((path, run) for path, run in runs if run.named):
         taken = {"log": run.log, "row": run.row and (run.scores, run.row), "label": (run.label,)}
         for key, value in taken.items():
             if value is not None and value in seen:

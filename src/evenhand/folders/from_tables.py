@@ -138,6 +138,7 @@ def run_of(table: RunTable, *, test: str, setup: str, label: str) -> RunEntry:
         wall_w=table.wall_w,
         stamps=dict(table.stamps),
         decisions=tuple(_decision(decision) for decision in table.decisions),
+        named=table.named,
     )
 
 

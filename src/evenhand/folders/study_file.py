@@ -192,6 +192,7 @@ class RunTable(Table):
     wall_w: Annotated[float, Field(ge=0)] | None = None
     stamps: Stamps = Field(default_factory=dict)
     decisions: list[DecisionTable] = Field(default_factory=list)
+    named: bool = True
 
 
 TABLES: Mapping[str, type[Table]] = {

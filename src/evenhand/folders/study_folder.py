@@ -56,7 +56,8 @@ class RunEntry:
     `log`, `scores` and `sensors` are file names relative to the folder, with forward slashes. `layout`
     is the name of the layout for `log` or `scores`, `sensor_layout` for `sensors`; None means that
     the file's own header picks it. `started_at` and `duration_s` pick the window of a `sensors` file
-    that covers more than this run.
+    that covers more than this run. `named` is False for a run that the study's own folder names no
+    longer: it may share label and source with the run that was made of it.
     """
 
     test: str
@@ -77,6 +78,7 @@ class RunEntry:
     wall_w: float | None = None
     stamps: Mapping[str, str] = field(default_factory=dict)
     decisions: tuple[DecisionEntry, ...] = ()
+    named: bool = True
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -157,7 +157,8 @@ def _run(run: RunEntry) -> _Table:
         "ambient_c": run.ambient_c,
         "wall_w": run.wall_w,
     }
-    return measured | {key: value for key, value in numbers.items() if value is not None}
+    gone = {} if run.named else {"named": False}
+    return measured | {key: value for key, value in numbers.items() if value is not None} | gone
 
 
 def _decision(decision: DecisionEntry) -> _Table:
