@@ -6,12 +6,14 @@ python -m validation.triage --good 2000 --faulty 300 --n 2 3 5 --workers 2 --see
 from __future__ import annotations
 
 import argparse
+import sys
+from datetime import UTC, datetime
 from pathlib import Path
 
 from validation.triage.plants import PLANTS
 from validation.triage.report import report
 from validation.triage.showing import progress
-from validation.triage.table import fresh_seed, lines, run_lines
+from validation.triage.table import FIRST_FRESH, fresh_seed, lines, run_lines
 from validation.triage.tables import text
 from validation.triage.warm import warm_up_table
 
@@ -27,7 +29,8 @@ def main() -> None:
         raise SystemExit(f"Nothing to do: kinds are {', '.join(sorted({p.kind for p in PLANTS}))}.")
     with progress() as tell:
         tallies = run_lines(wanted, seed, workers=asked.workers, tell=tell)
-    print(report(tallies, seed, markdown=asked.markdown))
+    print(_heading(seed, markdown=asked.markdown))
+    print(report(tallies, markdown=asked.markdown))
     if not asked.only and asked.studies:
         warm = warm_up_table(asked.studies, [n for n in asked.n if n > 2], seed)
         print(
@@ -40,6 +43,23 @@ def main() -> None:
     from validation.triage.real import real_frames  # needs more than numpy and scipy
 
     print("\n" + real_frames(ROOT / "examples" / "real-frames", markdown=asked.markdown))
+
+
+def _heading(seed: int, *, markdown: bool) -> str:
+    """When and from which seed this was drawn, and whether that seed may be shown."""
+    drawn = (
+        "for tuning"
+        if seed < FIRST_FRESH
+        else "drawn from the sources"
+        if seed == fresh_seed(ROOT)
+        else "chosen"
+    )
+    words = f"{datetime.now(UTC):%Y-%m-%d}, seed {seed} ({drawn})"
+    if not markdown:
+        return words + "\n"
+    command = "python -m validation.triage " + " ".join(sys.argv[1:])
+    meaning = "What the columns mean: [methods-triage](methods-triage.md#measured)."
+    return f"# Triage, measured\n\n`{command}`, {words}. {meaning}\n"
 
 
 def _words() -> argparse.ArgumentParser:

@@ -11,10 +11,10 @@ from validation.triage.table import Line, Tally, wilson
 from validation.triage.tables import Table, percent, text
 
 
-def report(tallies: Mapping[Line, Tally], seed: int, *, markdown: bool = False) -> str:
+def report(tallies: Mapping[Line, Tally], *, markdown: bool = False) -> str:
     """All tables, one after the other."""
     good = {line.n: tally for line, tally in tallies.items() if line.plant is None}
-    parts = [f"seed {seed}"]
+    parts = []
     if good:
         parts += [
             text("good runs held", _good(good), markdown=markdown),

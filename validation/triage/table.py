@@ -21,6 +21,8 @@ from validation.triage.runs import company, draw_cell
 from validation.triage.scenes import Scene, draw_scene
 
 CELLS_A_PIECE = 25
+FIRST_FRESH = 1000
+"""Seeds below this one may be used while tuning, the others may not."""
 GOOD = "good runs"
 
 
@@ -237,10 +239,10 @@ def wilson(hits: int, of: int, confidence: float = 0.95) -> tuple[float, float]:
 def fresh_seed(root: Path) -> int:
     """A seed drawn from the sources of triage and of this proof: it changes with every change of either.
 
-    Always above 999, the last seed that may be used for tuning.
+    Never one of those that may be used while tuning.
     """
     found = hashlib.sha256()
     for folder in ("src/evenhand/triage", "validation/triage"):
         for path in sorted((root / folder).rglob("*.py")):
             found.update(path.relative_to(root).as_posix().encode() + b"\0" + path.read_bytes() + b"\0")
-    return 1000 + int.from_bytes(found.digest()[:6])
+    return FIRST_FRESH + int.from_bytes(found.digest()[:6])
