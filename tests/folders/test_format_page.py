@@ -88,5 +88,5 @@ def test_the_smallest_study_can_be_read() -> None:
 def test_the_examples_together_are_one_study() -> None:
     folder = read_study("\n".join(EXAMPLES[1:]), where="docs/formats-study.md")
     assert len(folder.runs) == 8
-    assert folder.runs[3].decisions[0].reason is Reason.RATE_CAP
-    assert folder.runs[6].stamps == {"driver": "31.6", "resolution": "1920 × 1080"}
+    assert folder.runs[4].decisions[0].reason is Reason.RATE_CAP
+    assert folder.runs[7].stamps == {"driver": "31.6", "resolution": "1920 × 1080"}
