@@ -47,7 +47,7 @@ def answers(evenhand: Command, folder: Folder, tmp_path: Path) -> Answers:
     ask("result", "results", "quay", "1")
     ask("history", "history", "quay")
     ask("learned", "learned")
-    ask("chart", "chart", "quay", tmp_path / "pictures", "--run", "wren causeway 1")
+    ask("chart", "chart", "quay", tmp_path / "pictures")
     ask("export", "export", "quay", tmp_path / "out")
     ask("backup", "backup", tmp_path / "copy.evenhand")
     ask("check", "check")
@@ -100,6 +100,7 @@ def parts(answers: Answers) -> Iterator[tuple[str, list[Mapping[str, Any]]]]:
     assert all(decision.pop("run") for decision in told)
     yield "A decision", told
     yield "What is learned of a test", answers["learned"]["learned"]
+    yield "Evidence left out", answers["chart"]["not_drawn"]
     yield "An error", [answers["error"]]
     yield "What went wrong", [answers["error"]["error"]]
 

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections import Counter
+from collections.abc import Iterable, Iterator, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -12,6 +13,7 @@ from evenhand.cli.showing import as_json, progress, say, say_json
 
 if TYPE_CHECKING:
     from evenhand.desk.comparing import Compared
+    from evenhand.desk.evidence_charts import NotDrawn
     from evenhand.findings.finding import Comparison
     from evenhand.publish.names import Names
 
@@ -140,7 +142,7 @@ def part(heading: str, lines: Iterable[str]) -> None:
 @click.argument("study")
 @click.argument("folder", type=FOLDER)
 @click.option(
-    "--run", "run", default=None, help="Draw one run's trace with its faults, against its siblings."
+    "--run", "run", default=None, help="Draw one run: its trace, and the evidence for each of its faults."
 )
 @click.option("--dark", is_flag=True, help="Dark ground.")
 @as_json
@@ -148,24 +150,38 @@ def part(heading: str, lines: Iterable[str]) -> None:
 def chart(
     workbench: Path | None, study: str, folder: Path, run: str | None, dark: bool, as_json: bool
 ) -> None:
-    """Draw a STUDY into FOLDER as SVG and PNG, 1920×1080: intervals, rates, runs; or one --run's trace.
+    """Draw a STUDY into FOLDER as SVG and PNG, 1920×1080: intervals, rates, runs, evidence; or one --run.
+
+    Evidence is drawn for what holds a run in doubt or set aside; with --run for all that was found in it.
 
     Example: evenhand chart saltmarsh pictures
     """
-    from evenhand.desk.charting import draw_run, draw_study, save_pictures
+    from evenhand.desk.charting import save_pictures
+    from evenhand.desk.evidence_charts import chart_run, chart_study, not_drawn_answer
     from evenhand.desk.opening import open_desk, present
 
     with open_desk(workbench, create=False) as wb, progress("drawing", quiet=as_json) as watch:
         if run is None:
-            drawn = draw_study(wb, study, now=present(), dark=dark)
+            charts = chart_study(wb, study, now=present(), dark=dark)
         else:
-            drawn = draw_run(wb, study, run, dark=dark)
-        files = save_pictures(drawn, folder, watch=watch)
+            charts = chart_run(wb, study, run, dark=dark)
+        files = save_pictures(charts.drawn, folder, watch=watch)
     if as_json:
-        say_json({"files": [str(file) for file in files]})
+        left = [not_drawn_answer(one) for one in charts.not_drawn]
+        say_json({"files": [str(file) for file in files], "not_drawn": left})
         return
     for file in files:
         say(str(file))
+    tell_not_drawn(charts.not_drawn, f"evenhand chart {study} {folder} --run RUN")
+
+
+def tell_not_drawn(left: Sequence[NotDrawn], command: str) -> None:
+    """The evidence that was left out: what of how many runs and why, and how to have it drawn."""
+    told = Counter((one.why, one.kind) for one in left)
+    for (why, kind), runs in told.items():
+        say(f"Not drawn: {kind} of {runs} {'run' if runs == 1 else 'runs'}; {why}.")
+    if told:
+        say(f"All that was found in one run: {command}")
 
 
 COMMANDS = (compare, chart)

@@ -50,7 +50,13 @@ def demo_answer(shown: Demonstration) -> dict[str, object]:
         "folder": str(shown.folder),
         "workbench": str(shown.workbench),
         "planted": [
-            {"label": d.planted.label, "kind": d.planted.kind, "found": d.found, "run": run_answer(d.run)}
+            {
+                "label": d.planted.label,
+                "kind": d.planted.kind,
+                "found": d.found,
+                "run": run_answer(d.run),
+                "picture": str(d.picture) if d.picture else None,
+            }
             for d in shown.discoveries
         ],
         "held_besides": [run_answer(each) for each in shown.held_besides],
@@ -88,6 +94,8 @@ def tell_discovery(one: Discovery) -> None:
         say(f"  NOT FOUND: {one.planted.label}: {one.planted.story}")
         return
     say(f"  {one.run.run.label}: {fault.title}. {fault.evidence}")
+    if one.picture is not None:
+        say(f"    Drawn: {one.picture.name}")
 
 
 COMMANDS = (demo,)

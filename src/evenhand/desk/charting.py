@@ -149,14 +149,25 @@ def draw_run(wb: Workbench, study: str, name: str, *, dark: bool = False) -> tup
     Raises NotFound where the study holds no such run, or the run no trace.
     """
     record = load_study(wb, study)
+    style = card(Theme.DARK if dark else Theme.LIGHT)
+    return draw_trace(wb, record, own_run(wb, record, name), style)
+
+
+def own_run(wb: Workbench, record: StudyOnRecord, name: str) -> RunOnRecord:
+    """The run of a study under this name. Raises NotFound where it is another study's, or nobody's."""
     found = find_run(wb, name)
     each = next((own for own in record.runs if own.run.id == found.run.id), None)
     if each is None:
         raise NotFound(
-            f"run {found.run.id} ({found.run.label}) is not one of study '{study}'",
+            f"run {found.run.id} ({found.run.label}) is not one of study '{record.study.key}'",
             where=str(wb.path),
             todo=f"it belongs to '{found.run.study}'",
         )
+    return each
+
+
+def draw_trace(wb: Workbench, record: StudyOnRecord, each: RunOnRecord, style: Style) -> tuple[Drawn, ...]:
+    """The trace of a run. Raises NotFound where it has none."""
     test = record.tests[each.run.test]
     if test.measures is not Measures.FRAMES:
         raise NotFound(
@@ -173,7 +184,6 @@ def draw_run(wb: Workbench, study: str, name: str, *, dark: bool = False) -> tup
         siblings=tuple(unpack(trace_store.packed_trace(wb, r.run.id)).frame_times_ms for r in siblings),
         faults=each.faults,
     )
-    style = card(Theme.DARK if dark else Theme.LIGHT)
     return tuple(
         numbered([(f"trace-{each.run.id}", frame_time_trace(scene, names_of(record), style=style))], style)
     )

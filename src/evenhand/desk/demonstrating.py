@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
 
 from evenhand.demo.planted import PLANTED, Planted
 from evenhand.demo.saltmarsh import saltmarsh
-from evenhand.desk.charting import draw_study, save_pictures
+from evenhand.desk.charting import save_pictures
 from evenhand.desk.comparing import Compared, compare
 from evenhand.desk.deciding import decision_about
+from evenhand.desk.evidence_charts import chart_study, evidence_name
 from evenhand.desk.importing import ImportReport, import_folder
 from evenhand.desk.on_record import RunOnRecord, load_study
 from evenhand.desk.triaging import triage_study
@@ -35,11 +36,15 @@ KEPT_NOTE = "nothing wrong was found in its log or its notes; its number alone i
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Discovery:
-    """One planted fault, the run it sits in as triage left it, and whether the expected kind was found."""
+    """One planted fault, the run it sits in as triage left it, and whether the expected kind was found.
+
+    `picture` is the evidence for it, where it was drawn.
+    """
 
     planted: Planted
     run: RunOnRecord
     found: bool
+    picture: Path | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -65,13 +70,13 @@ def demonstrate(folder: Path, *, now: datetime, watch: Watch | None = None) -> D
         discoveries, besides = discover(load_study(wb, imported.study).runs)
         decide_all(wb, discoveries, besides, now=now)
         compared = compare(wb, imported.study, now=now)
-        drawn = draw_study(wb, imported.study, now=now)
+        drawn = chart_study(wb, imported.study, now=now).drawn
         pictures = save_pictures(drawn, folder / "pictures", watch=watch)
     return Demonstration(
         folder=folder,
         workbench=place,
         imported=imported,
-        discoveries=discoveries,
+        discoveries=tuple(with_picture(one, pictures) for one in discoveries),
         held_besides=besides,
         compared=compared,
         pictures=pictures,
@@ -112,6 +117,12 @@ def discover(runs: Iterable[RunOnRecord]) -> tuple[tuple[Discovery, ...], tuple[
         )
     besides = [e for e in by_label.values() if e.state is RunState.IN_DOUBT and e.run.label not in planted]
     return tuple(discoveries), tuple(besides)
+
+
+def with_picture(one: Discovery, pictures: Sequence[Path]) -> Discovery:
+    """The same with the picture of its evidence, where there is one among these."""
+    name = f"{evidence_name(one.run.run.id, one.planted.kind)}.png"
+    return replace(one, picture=next((path for path in pictures if path.name == name), None))
 
 
 def decide_all(

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from evenhand.desk.candidates import OUT, CellOnRecord, Loader
+from evenhand.desk.candidates import CellOnRecord, Loader
 from evenhand.desk.on_record import RunOnRecord
 from evenhand.desk.readings import UNREADABLE
 from evenhand.desk.triaging import Around, around_study
@@ -17,9 +17,7 @@ from evenhand.triage.exhibits import forms
 from evenhand.triage.exhibits.by_kind import as_judged, exhibit
 from evenhand.triage.prepared import Prepared
 from evenhand.triage.thresholds import DEFAULT
-from evenhand.triage.view import CellView, look
-
-Judged = Mapping[tuple[str, str], CellView]
+from evenhand.triage.view import CellView
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -35,13 +33,12 @@ class TestOnRecord:
 
 @dataclass(slots=True, kw_only=True)
 class Judge:
-    """Gives the evidence of runs; a test, and a cell, that many of them belong to is judged once."""
+    """Gives the evidence of runs; a test that many of them belong to is loaded once."""
 
     wb: Workbench
     loader: Loader
     arounds: dict[str, Around] = field(default_factory=dict)
     tests: dict[tuple[str, str], TestOnRecord] = field(default_factory=dict)
-    judged: dict[tuple[str, ...], Judged] = field(default_factory=dict)
 
     def evidence(self, each: RunOnRecord, fault: Fault) -> Evidence | None:
         """One fault of one run with what was judged; None where its log left nothing to look at."""
@@ -75,13 +72,12 @@ class Judge:
     def view(self, each: RunOnRecord, fault: Fault, test: TestOnRecord) -> CellView:
         """The run's cell as it stood when the fault was found; a run that was set aside stands in it too."""
         run, cell = each.run, test.cells[each.run.setup]
-        company = test.around.company(test.cells, of=(run.test, run.setup))
-        key = (run.study, run.test, run.setup, run.id if each.state in OUT else "")
-        runs = cell.with_one(run.id)
-        if key not in self.judged:
-            self.judged[key] = as_judged(runs, company, prepared=test.prepared)
-        found = self.judged[key].get((run.id, fault.kind))
-        return look(runs, company, DEFAULT, test.prepared) if found is None else found
+        return as_judged(
+            cell.with_one(run.id),
+            test.around.company(test.cells, of=(run.test, run.setup)),
+            of=(run.id, fault.kind),
+            prepared=test.prepared,
+        )
 
 
 def judge(wb: Workbench) -> Judge:

@@ -131,9 +131,9 @@ def _theirs(view: HitchRows) -> list[str]:
 
 def _band_words(allowed: tuple[float, float]) -> str:
     low, high = allowed
-    if low == -high:
-        return margin_words(high / 100)
     decimals = 0 if low == int(low) and high == int(high) else 1
+    if low == -high:
+        return margin_words(round(high, decimals) / 100)
     ends = [number(end, decimals, signed=True) for end in (low, high)]
     return with_unit(f"{ends[0]} to {ends[1]}", "%")
 

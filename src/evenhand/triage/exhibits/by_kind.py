@@ -1,4 +1,4 @@
-"""What to look at for a fault, by its kind; and each fault with the cell as it stood when it was found."""
+"""What to look at for a fault, by its kind; and the cell as it stood when the fault was found."""
 
 from __future__ import annotations
 
@@ -65,14 +65,18 @@ def as_judged(
     runs: Sequence[Candidate],
     company: Company,
     *,
+    of: tuple[str, str],
     thresholds: Thresholds = DEFAULT,
     prepared: Prepared | None = None,
-) -> Mapping[tuple[str, str], CellView]:
-    """The cell as it stood when each fault was found, by run and kind: with what had been found before."""
+) -> CellView:
+    """The cell as it stood when a fault was found, `of` a run (its id) and a kind: with what came before it.
+
+    Where the fault is not found on these runs, the cell as it stands when all has been looked for.
+    """
     view = look(runs, company, thresholds, prepared)
-    views: dict[tuple[str, str], CellView] = {}
     for detector in DETECTORS:
         found = list(detector(view))
-        views |= {(run, fault.kind): view for run, fault in found}
+        if any((run, fault.kind) == of for run, fault in found):
+            return view
         view = view.with_found(found)
-    return views
+    return view

@@ -10,13 +10,15 @@ import numpy as np
 
 from evenhand.records.faults import Fault
 from evenhand.triage.curves import Floats
-from evenhand.triage.exhibits.company import judged_against, traces
-from evenhand.triage.exhibits.forms import Differences, Exhibit
+from evenhand.triage.exhibits.company import judged_against, of_peers, traces
+from evenhand.triage.exhibits.forms import Differences, Exhibit, Numbers
 from evenhand.triage.features import Features
 from evenhand.triage.pairs import Pair, pair, pairs_within
+from evenhand.triage.pauses import pauses_of
 from evenhand.triage.scene_axes import Axis, curve_along
 from evenhand.triage.stretches import on_grid
 from evenhand.triage.view import CellView
+from evenhand.triage.wording import amount
 
 _QUARTER = 4
 
@@ -66,8 +68,30 @@ def laid_over(run: Features, fault: Fault, view: CellView) -> Laid | None:
 
 
 def slow_stretch(run: Features, fault: Fault, view: CellView) -> Exhibit:
-    """The trace, and where along it each sibling is quicker than it usually is."""
+    """The trace, and where along it siblings are quicker than they usually are; of a pause, its length."""
+    if "longest_ms" in fault.numbers:
+        return _standstill(run, fault, view)
     return _about(run, fault, view, _as_it_is)
+
+
+def _standstill(run: Features, fault: Fault, view: CellView) -> Exhibit:
+    """The trace, and the longest pause of each run; 0 where it makes none."""
+    siblings = [s for s in judged_against(run, fault, view) if s.frames]
+    return Exhibit(
+        trace=traces(run, siblings),
+        below=Numbers(
+            what="Longest pause of each run",
+            unit="s",
+            own=fault.numbers["lost_s"],
+            siblings=tuple(_longest_s(s, view) for s in siblings),
+            peers=of_peers([(p[0].id, tuple(_longest_s(r, view) for r in p)) for p in view.peers if p]),
+            own_words=amount(fault.numbers["lost_s"], 1, "s"),
+        ),
+    )
+
+
+def _longest_s(run: Features, view: CellView) -> float:
+    return max((pause.lost_s for pause in pauses_of(run, view)), default=0.0)
 
 
 def wrong_scene(run: Features, fault: Fault, view: CellView) -> Exhibit:

@@ -1,0 +1,158 @@
+"""Draw what decisions rest on: the evidence of one run, or of all runs of a study that are held."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+from evenhand.desk.charting import Drawn, draw_study, draw_trace, file_word, numbered, own_run
+from evenhand.desk.evidence import Judge, judge
+from evenhand.desk.names import names_of
+from evenhand.desk.on_record import RunOnRecord, StudyOnRecord, load_study
+from evenhand.errors import NotFound
+from evenhand.publish.figures.evidence import evidence_picture
+from evenhand.publish.palette import Theme
+from evenhand.publish.picture import Picture
+from evenhand.publish.style import Style, card
+from evenhand.records.faults import Fault
+from evenhand.records.runs import RunState
+from evenhand.records.states import holding
+from evenhand.records.tests import Measures
+from evenhand.store.workbench import Workbench
+
+MOST = 24  # pictures of evidence with a study: more than one looks through at once
+WAITING = (RunState.IN_DOUBT, RunState.SET_ASIDE, RunState.REPLACED)  # whose evidence a study's pictures show
+
+SAME_IN_CELL = "another run of the same test and setup shows it"
+TOO_MANY = f"there are {MOST} pictures of evidence without it"
+NOTHING_TO_SEE = "its log left nothing to draw"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NotDrawn:
+    """One fault of one run that has no picture here, and why."""
+
+    run: str
+    label: str
+    kind: str
+    why: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Charts:
+    """Pictures, and the evidence that was left out of them."""
+
+    drawn: tuple[Drawn, ...]
+    not_drawn: tuple[NotDrawn, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Item:
+    """One fault of one run, to be drawn."""
+
+    each: RunOnRecord
+    fault: Fault
+
+    @property
+    def name(self) -> str:
+        """The file name of its picture, without ending."""
+        return evidence_name(self.each.run.id, self.fault.kind)
+
+    def left_out(self, why: str) -> NotDrawn:
+        """The same, told as not drawn."""
+        return NotDrawn(run=self.each.run.id, label=self.each.run.label, kind=self.fault.kind, why=why)
+
+
+def chart_study(wb: Workbench, study: str, *, now: datetime, dark: bool = False) -> Charts:
+    """Every picture of a study, and the evidence of its runs in doubt or set aside."""
+    record, style = load_study(wb, study), style_of(dark=dark)
+    items, left = chosen(record)
+    evidence = draw_evidence(judge(wb), items, record, style)
+    return Charts(
+        drawn=(*draw_study(wb, study, now=now, dark=dark), *evidence.drawn),
+        not_drawn=(*left, *evidence.not_drawn),
+    )
+
+
+def chart_run(wb: Workbench, study: str, name: str, *, dark: bool = False) -> Charts:
+    """One run's trace with its faults marked, and the evidence for each of them, notes too.
+
+    Raises NotFound where the study holds no such run, or where there is nothing to draw.
+    """
+    record, style = load_study(wb, study), style_of(dark=dark)
+    each = own_run(wb, record, name)
+    evidence = draw_evidence(judge(wb), [Item(each=each, fault=f) for f in each.faults], record, style)
+    if record.tests[each.run.test].measures is Measures.FRAMES:
+        return Charts(
+            drawn=(*draw_trace(wb, record, each, style), *evidence.drawn), not_drawn=evidence.not_drawn
+        )
+    if not evidence.drawn:
+        raise NotFound(
+            "a score run has no trace to draw, and nothing was found in this one",
+            where=each.run.label,
+            todo="name a run with frames, or one with a fault",
+        )
+    return evidence
+
+
+def evidence_name(run: str, kind: str) -> str:
+    """The file name of a picture of evidence, without ending.
+
+    >>> evidence_name("3f9a", "rate-cap")
+    'evidence-3f9a-rate-cap'
+    """
+    return f"evidence-{run}-{file_word(kind)}"
+
+
+def style_of(*, dark: bool) -> Style:
+    """The card that pictures are drawn on."""
+    return card(Theme.DARK if dark else Theme.LIGHT)
+
+
+def chosen(record: StudyOnRecord) -> tuple[list[Item], list[NotDrawn]]:
+    """What a study shows, runs that wait before those set aside, and what it leaves out.
+
+    One picture for each kind that holds runs of a cell: five runs at one cap look alike.
+    """
+    items: list[Item] = []
+    left: list[NotDrawn] = []
+    shown: set[tuple[str, str, str]] = set()
+    for item in holding_items(record):
+        run = item.each.run
+        like = (run.test, run.setup, item.fault.kind)
+        if like in shown:
+            left.append(item.left_out(SAME_IN_CELL))
+        elif len(items) == MOST:
+            left.append(item.left_out(TOO_MANY))
+        else:
+            items.append(item)
+        shown.add(like)
+    return items, left
+
+
+def holding_items(record: StudyOnRecord) -> Iterator[Item]:
+    """Every fault that holds a run which waits or was left out, those that wait first."""
+    waiting = [each for each in record.runs if each.state in WAITING]
+    for each in sorted(waiting, key=lambda each: WAITING.index(each.state)):
+        for fault in holding(each.faults):
+            yield Item(each=each, fault=fault)
+
+
+def draw_evidence(by: Judge, items: Sequence[Item], record: StudyOnRecord, style: Style) -> Charts:
+    """A picture of each of these, and those that leave nothing to see."""
+    names = names_of(record)
+    sets: list[tuple[str, tuple[Picture, ...]]] = []
+    left = []
+    for item in items:
+        evidence = by.evidence(item.each, item.fault)
+        if evidence is None:
+            left.append(item.left_out(NOTHING_TO_SEE))
+            continue
+        sets.append((item.name, evidence_picture(evidence, names, style=style)))
+    return Charts(drawn=tuple(numbered(sets, style)), not_drawn=tuple(left))
+
+
+def not_drawn_answer(one: NotDrawn) -> dict[str, str]:
+    """One fault without a picture, for JSON."""
+    return {"run": one.run, "label": one.label, "kind": one.kind, "why": one.why}
