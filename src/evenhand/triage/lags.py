@@ -61,12 +61,17 @@ def shift(mine: Line, theirs: Line, most_lag: float, limits: CurveLimits) -> tup
 
 
 def _gain(mine: Line, theirs: Line, lag: float, than: float, limits: CurveLimits) -> float:
-    """By what share one shift brings two courses nearer than another, where both shifts know them."""
+    """By what share one shift brings two courses nearer than another, where both shifts know them.
+
+    Courses that are near already are not carried far: in a still scene any shift is as good as another.
+    """
     at, a, b = overlap(mine, theirs, lag, limits)
     there, here, other = overlap(mine, theirs, than, limits)
     if at.size < limits.fewest_bins or correlation(a, b) < limits.lag_agreement:
         return 0.0
     far = distance((here - other)[(there >= at[0]) & (there <= at[-1])], limits)
+    if abs(lag - than) > _CLOSE * mine.bin_s / 2 and far < limits.lag_least:
+        return 0.0
     near = distance((a - b)[(at >= there[0]) & (at <= there[-1])], limits) if there.size else np.inf
     return 1 - near / far if 0 < far < np.inf else 0.0
 

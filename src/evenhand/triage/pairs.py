@@ -63,6 +63,29 @@ def pair(run: Features, other: Features, view: CellView) -> Pair | None:
     return view.prepared.derived(run, f"pair with {id(other)}", 0, lambda: _nearest(run, other, view))
 
 
+def unshifted(laid: Pair, view: CellView) -> Pair:
+    """The same two runs laid over each other as they begin, whatever shift would bring them nearer."""
+    if laid.axis is Axis.TIME and not laid.lag_s:
+        return laid
+    mine, theirs = (line_of(r, Axis.TIME, laid.bin_s, view) for r in (laid.run, laid.other))
+    at, a, b = overlap(mine, theirs, 0.0, view.limits.curve)
+    if at.size < view.limits.curve.fewest_bins:
+        return laid
+    apart = a - b
+    return replace(
+        laid,
+        axis=Axis.TIME,
+        lag_s=0.0,
+        gain=0.0,
+        at_s=at,
+        other_at_s=at,
+        apart=apart,
+        level=float(np.median(apart)),
+        shape=robust_spread(apart),
+        agreement=correlation(a, b),
+    )
+
+
 def pairs_of(run: Features, view: CellView) -> list[Pair]:
     """This run against each of its siblings."""
     found = (pair(run, sibling, view) for sibling in view.siblings(run.id))

@@ -36,21 +36,19 @@ def find_late_start(takes: Takes, view: CellView) -> LateStart:
 
     Siblings that do not resemble each other have no course to be late in.
     """
-    limits = view.limits.late_start
-    scene = view.limits.scene
+    limits, scene = view.limits.late_start, view.limits.scene
+    resemble = min((p.agreement for p in takes.nulls), default=limits.agreement)
+    agreement = max(limits.agreement * takes.strictness, resemble - limits.agreement_lost)
     alike = max(scene.least, scene.shapes * (takes.shape or 0.0))
-    least_agreement = min(limits.agreement * takes.strictness, 1.0)
-    plain = all(
-        p.gain >= limits.least_gain and p.agreement >= least_agreement and p.shape <= alike
-        for p in takes.pairs
+    plain = resemble >= limits.agreement and all(
+        p.gain >= limits.least_gain and p.agreement >= agreement and p.shape <= alike for p in takes.pairs
     )
     lags = tuple(-p.lag_s for p in takes.pairs)
     by_s = agreed(lags)
     one = max(lags) - min(lags) <= max(limits.apart_s, limits.apart_share * abs(by_s))
-    same = min((p.agreement for p in takes.nulls), default=1.0) >= limits.agreement
     usual_s = float(takes.worst[LAG])
     return LateStart(
-        by_s=by_s if plain and one and same else 0.0,
+        by_s=by_s if plain and one else 0.0,
         limit_s=takes.strictness * max(limits.least_s, limits.of_worst * usual_s),
         lags_s=lags,
         agreement=min(p.agreement for p in takes.pairs),

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from evenhand.records.faults import Fault, Place, Severity
-from evenhand.triage.pairs import Pair
-from evenhand.triage.takes import Takes
+from evenhand.triage.pairs import Pair, unshifted
+from evenhand.triage.takes import LAG, Takes
 from evenhand.triage.view import CellView
 from evenhand.triage.wording import share
 
@@ -20,8 +20,8 @@ _CUTS = (0.1587, 0.5, 0.8413)  # one sd below the median of a normal sample, it,
 class Unlike:
     """How unlike its siblings a course is.
 
-    `shape` is how far its course crosses that of any sibling at least, ln, `limit` what it had to pass,
-    `agreement` the best correlation with any sibling; `score` the lesser of both ratios.
+    `shape` is the least robust sd against any sibling, ln, `limit` what it had to pass, `agreement` the best
+    correlation with any sibling; `score` the least of these ratios and that of how far the courses cross.
     """
 
     shape: float
@@ -31,18 +31,25 @@ class Unlike:
 
 
 def find_unlike(takes: Takes, view: CellView) -> Unlike:
-    """The least unlikeness over all siblings, against how unlike two siblings are."""
+    """The least unlikeness over all siblings, against how unlike two siblings are.
+
+    Where siblings begin together a run is compared as it began: in a short one some shift always fits.
+    """
     limits = view.limits.scene
     usual = takes.shape or 0.0
     resemble = min((p.agreement for p in takes.nulls), default=1.0)
     times = limits.shapes_unlike if resemble < limits.unlike_below else limits.shapes
     limit = max(limits.least, times * usual)
-    shape, agreement = min(map(crossing, takes.pairs)), max(p.agreement for p in takes.pairs)
+    far_s = view.limits.late_start.least_s
+    together = takes.worst[LAG] < far_s
+    pairs = [unshifted(p, view) if together and abs(p.lag_s) >= far_s else p for p in takes.pairs]
+    shape, agreement = min(p.shape for p in pairs), max(p.agreement for p in pairs)
+    crosses = min(map(crossing, pairs)) / limits.crosses
     return Unlike(
         shape=shape,
         limit=limit,
         agreement=agreement,
-        score=min(shape / limit, (1 - agreement) / limits.disagreement),
+        score=min(shape / limit, crosses / limit, (1 - agreement) / limits.disagreement),
     )
 
 

@@ -22,6 +22,7 @@ class CurveLimits:
     most_lag_s: float = limit(12.0, "s", "nobody starts a log further off than this without noticing")
     most_lag_share: float = limit(0.4, "share", "two takes must have more than half the scene in common")
     lag_gain: float = limit(0.2, "share", "a shift must bring the courses this much nearer to be believed")
+    lag_least: float = limit(0.01, "ln ratio", "courses as near as this need no shift by seconds")
     lag_agreement: float = limit(
         0.4, "r", "courses that do not resemble each other after it were not shifted"
     )

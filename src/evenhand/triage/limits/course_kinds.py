@@ -68,6 +68,7 @@ class LateStartLimits:
     of_worst: float = limit(2.5, "ratio", "and well beyond the worst shift between two siblings")
     least_gain: float = limit(0.33, "share", "the shift brings the courses half as near again")
     agreement: float = limit(0.5, "r", "and once shifted they are the same scene")
+    agreement_lost: float = limit(0.25, "r", "and nearly as much so as its siblings are among themselves")
     apart_s: float = limit(1.0, "s", "shifts that the siblings do not agree on are chance")
     apart_share: float = limit(0.15, "share", "or by this much of a large one")
 
@@ -82,4 +83,5 @@ class SceneLimits:
         3.0, "of the shape", "the same where the siblings resemble each other little"
     )
     unlike_below: float = limit(0.6, "r", "siblings that agree less make poor witnesses")
+    crosses: float = limit(0.5, "of the shape", "a run that is only ever slower does not cross its siblings")
     disagreement: float = limit(0.35, "1 − r", "one scene played twice agrees far better")
