@@ -135,6 +135,13 @@ def test_scores_that_repeat_exactly_and_scores_of_nothing_are_no_crash() -> None
     assert warm_up([]) is None
 
 
+def test_two_runs_a_cell_say_something_where_setups_repeat_them() -> None:
+    note = warm_up(study([-0.03, 0], setups=2))
+    assert note is not None
+    assert note.title == "First runs are slower"
+    assert warm_up(study([0, 0], setups=2)) is None
+
+
 def test_both_questions_can_be_asked_alone() -> None:
     limits = WarmUpLimits()
     one = first_runs(study([-0.04, 0, 0]), limits)

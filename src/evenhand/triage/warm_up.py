@@ -99,7 +99,7 @@ def warm_up(cells: Iterable[TimedCell], limits: WarmUpLimits | None = None) -> S
     later runs, or from about the slope; it is pooled over the setups of a test and moderated over tests
     (`stats.spread`; Smyth 2004). Cells are pooled with bounded influence (`stats.bounded`). Where every run
     has a boot of its own, first runs share their boot's error: then boots are compared (`first_boots`), which
-    finds far less. Two runs a cell tell an effect from nothing only where other cells have more.
+    finds far less. Two runs a cell say something only where a test was run on several setups.
 
     >>> rows = [(101, 100, 102), (50, 50.2, 49.9), (80, 80.5, 80.2), (30, 30.1, 30.2)]
     >>> cold = [TimedCell(test=f"t{i}", setup="a", direction=Direction.HIGHER,
@@ -219,14 +219,29 @@ def _pool(contrasts: Sequence[Contrast], question: str, level: float) -> Answer 
 
 
 def _spread_by_test(contrasts: Sequence[Contrast]) -> dict[str, tuple[float, float]]:
-    """Variance of one run and its df, by test: pooled over setups, moderated over tests."""
-    squares: defaultdict[str, float] = defaultdict(float)
-    dfs: defaultdict[str, float] = defaultdict(float)
+    """Variance of one run and its df, by test: pooled over setups, moderated over tests.
+
+    Two runs a cell have only to say by how much the contrasts of several setups differ.
+    """
+    of_test: defaultdict[str, list[Contrast]] = defaultdict(list)
     for c in contrasts:
-        squares[c.cell[0]] += c.variance * c.df
-        dfs[c.cell[0]] += c.df
-    lent = moderate([squares[t] / max(dfs[t], 1.0) for t in dfs], list(dfs.values()))
-    return {t: (float(v), float(df)) for t, v, df in zip(dfs, lent.variances, lent.dfs, strict=True)}
+        of_test[c.cell[0]].append(c)
+    own = [_within(cells) if any(c.df for c in cells) else _between(cells) for cells in of_test.values()]
+    lent = moderate(*zip(*own, strict=True)) if own else moderate([], [])
+    return {t: (float(v), float(df)) for t, v, df in zip(of_test, lent.variances, lent.dfs, strict=True)}
+
+
+def _within(cells: Sequence[Contrast]) -> tuple[float, float]:
+    """Variance of one run within these cells, and its df."""
+    df = sum(c.df for c in cells)
+    return sum(c.variance * c.df for c in cells) / df, df
+
+
+def _between(cells: Sequence[Contrast]) -> tuple[float, float]:
+    """The same from contrasts about their mean."""
+    effects, weights = np.array([c.effect for c in cells]), 1 / np.array([c.scale for c in cells])
+    squares = float(weights @ (effects - np.average(effects, weights=weights)) ** 2)
+    return squares / max(len(cells) - 1, 1), float(len(cells) - 1)
 
 
 def first_boots(cells: Sequence[TimedCell], limits: WarmUpLimits) -> Answer | None:
