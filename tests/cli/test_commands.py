@@ -53,6 +53,7 @@ def test_import_says_what_came_in_and_what_comes_next(
         "refused": [],
         "not_named": [],
         "changes": [],
+        "shared_orders": [],
     }
 
 

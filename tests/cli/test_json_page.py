@@ -21,7 +21,10 @@ def answers(evenhand: Command, folder: Folder, tmp_path: Path) -> Answers:
     """What every command says about a study with a fault, decisions, an unsettled pair and a refused log."""
     folder.files["copy.csv"] = folder.files["logs/wren-causeway-2.csv"]
     folder.files["logs/wren-tramlines-1.csv"] = b""
-    folder.runs.append({"test": "causeway", "setup": "wren", "label": "copy", "log": "copy.csv"})
+    order = folder.run("wren causeway 2")["order"]
+    folder.runs.append(
+        {"test": "causeway", "setup": "wren", "label": "copy", "log": "copy.csv", "order": order}
+    )
     for number, score in ((1, 10.35), (2, 9.85), (3, 10.2)):
         folder.run(f"wren render {number}")["score"] = score
     said: dict[str, Any] = {}
@@ -78,6 +81,7 @@ def parts(answers: Answers) -> Iterator[tuple[str, list[Mapping[str, Any]]]]:
         yield f"`{verb}`", [answers[verb]]
     yield "`keep`, `set-aside`, `replace`, `reopen`", [answers[verb] for verb in DECIDED]
     yield "A refused file", answers["import"]["refused"]
+    yield "A shared order", answers["import"]["shared_orders"]
     yield "A guess", answers["columns"]["columns"]
     yield "A study", answers["studies"]["studies"]
     yield "A run", [*runs, answers["keep"]["run"]]

@@ -56,6 +56,23 @@ def test_an_import_says_which_fields_it_changed(stocked: Command, folder: Folder
     assert "changed:" not in stocked("import", tmp_path / "study").out
 
 
+def test_an_import_says_which_runs_share_a_place_in_the_order(
+    stocked: Command, folder: Folder, tmp_path: Path
+) -> None:
+    assert "order" not in stocked("import", tmp_path / "study").out
+    folder.run("wren render 2")["order"] = folder.run("plover render 2")["order"] = 7
+    folder.run("wren render 1")["order"] = folder.run("plover render 1")["order"] = 4
+    said = stocked("import", folder.write(tmp_path / "study"))
+    seventh = [run["label"] for run in folder.runs if run["order"] == 7]
+    fourth = [run["label"] for run in folder.runs if run["order"] == 4]
+    assert (
+        f"order 4 is given to {len(fourth)} runs: {', '.join(fourth)}, and 1 more place is shared" in said.out
+    )
+    answer = stocked("import", tmp_path / "study", "--json").json
+    assert answer["shared_orders"] == [{"order": 4, "runs": fourth}, {"order": 7, "runs": seventh}]
+    assert "4 of 6 runs share 2 places in the order" in stocked("compare", "quay").out
+
+
 def test_a_stand_in_that_is_set_aside_is_told_at_once_and_with_the_comparison(stocked: Command) -> None:
     stocked("replace", "wren causeway 1", "--by", "wren causeway 2")
     words = "which does not count itself: it is set aside."

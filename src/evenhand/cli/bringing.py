@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from collections.abc import Iterator
 from dataclasses import replace
 from functools import partial
 from pathlib import Path
@@ -62,6 +63,9 @@ def import_answer(report: ImportReport) -> dict[str, object]:
         "refused": [{"file": one.file, "why": one.why} for one in report.refused],
         "not_named": [run.id for run in report.not_named],
         "changes": [change_answer(change) for change in report.changes],
+        "shared_orders": [
+            {"order": order, "runs": list(labels)} for order, labels in report.shared_orders.items()
+        ],
     }
 
 
@@ -72,11 +76,21 @@ def tell_import(report: ImportReport) -> None:
         say(f"  refused: {one.why}")
     for change in report.changes:
         say(f"  changed: {change.field} of {change.record} {change.key}, {told_change(change)}")
+    for words in shared_orders_words(report):
+        say(f"  {words}")
     for run in report.not_named:
         say(f"  on record, but no longer named by the folder: {run.id} ({run.label})")
     if report.not_named:
         say("  These still count. Set aside what was mistyped: evenhand set-aside RUN --reason …")
     say(f"Next: evenhand runs {report.study}, then evenhand compare {report.study}")
+
+
+def shared_orders_words(report: ImportReport) -> Iterator[str]:
+    """The first place in the order that two runs share, and how many more there are; nothing for none."""
+    for order, labels in list(report.shared_orders.items())[:1]:
+        more = len(report.shared_orders) - 1
+        others = f", and {more} more {'place is' if more == 1 else 'places are'} shared" if more else ""
+        yield f"order {order} is given to {len(labels)} runs: {', '.join(labels)}{others}"
 
 
 def told_change(change: FieldChange) -> str:

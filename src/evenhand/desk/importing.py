@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from concurrent.futures import Future, ThreadPoolExecutor
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 from itertools import islice
 from pathlib import Path
@@ -28,7 +28,7 @@ from evenhand.desk.shared_records import refuse_shared_changes, used_elsewhere
 from evenhand.desk.study_folders import open_folder
 from evenhand.desk.terms import FieldChange, changes_known, changes_since
 from evenhand.desk.triaging import triage_study
-from evenhand.folders.study_folder import RunEntry, StudyFolder
+from evenhand.folders.study_folder import RunEntry, StudyFolder, shared_orders
 from evenhand.records.builds import Build, Part, Setup
 from evenhand.records.layouts import Layout
 from evenhand.records.runs import Decision, Run
@@ -63,7 +63,8 @@ class ImportReport:
 
     `not_named` are runs that came with the study before and that its folder names no longer: a corrected
     boot, order or log makes another run, and the earlier one goes on counting until it is set aside.
-    `changes` are fields of the study, its tests and setups that were otherwise on record before.
+    `changes` are fields of the study, its tests and setups that were otherwise on record before;
+    `shared_orders` the labels of runs that share a place in the order.
     """
 
     study: str
@@ -74,6 +75,7 @@ class ImportReport:
     decisions: int
     not_named: tuple[Run, ...] = ()
     changes: tuple[FieldChange, ...] = ()
+    shared_orders: Mapping[int, tuple[str, ...]] = field(default_factory=dict)
 
 
 @dataclass(slots=True, kw_only=True)
@@ -119,6 +121,7 @@ def import_folder(
         decisions=decided,
         not_named=tuple(not_named(wb, found.study.key, {run for run, _ in entries})),
         changes=() if known is None else changes_since(wb, found, known),
+        shared_orders=shared_orders(found.runs),
     )
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
 
@@ -104,6 +104,22 @@ def files_named(folder: StudyFolder) -> tuple[str, ...]:
     """
     names = (name for run in folder.runs for name in (run.log, run.scores, run.sensors) if name)
     return tuple(dict.fromkeys(names))
+
+
+def shared_orders(runs: Iterable[RunEntry]) -> dict[int, tuple[str, ...]]:
+    """Places in the order that more than one run has, with their labels: a bench does one thing at a time.
+
+    It is told and not refused: a log that was filed twice brings its place twice, and triage finds it.
+
+    >>> run = RunEntry(test="t", setup="s", label="1", order=7)
+    >>> shared_orders((run, RunEntry(test="u", setup="s", label="2", order=7)))
+    {7: ('1', '2')}
+    """
+    places: dict[int, tuple[str, ...]] = {}
+    for run in runs:
+        if run.named and run.order is not None:
+            places[run.order] = (*places.get(run.order, ()), run.label)
+    return {order: labels for order, labels in sorted(places.items()) if len(labels) > 1}
 
 
 def default_label(test: str, setup: str, number: int) -> str:
