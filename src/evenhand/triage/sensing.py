@@ -11,7 +11,9 @@ from evenhand.metrics.alignment import Alignment, How
 from evenhand.records.layouts import Role
 from evenhand.traces.trace import Channel, SensorLog
 from evenhand.triage.curves import Flags, Floats
+from evenhand.triage.features import Features
 from evenhand.triage.limits.sensors import ReadingsLimits
+from evenhand.triage.view import CellView
 from evenhand.triage.wording import NO_BREAK, amount
 
 
@@ -64,6 +66,13 @@ def living(sensors: SensorLog | None, limits: ReadingsLimits) -> SensorLog | Non
     live = sensors.time_s <= end_s
     channels = tuple(replace(c, values=c.values[live]) for c in sensors.channels)
     return replace(sensors, time_s=sensors.time_s[live], channels=channels)
+
+
+def live_sensors(run: Features, view: CellView) -> SensorLog | None:
+    """The readings of a run up to where they freeze; worked out once."""
+    return view.prepared.derived(
+        run, "live sensors", 0, lambda: living(run.run.sensors, view.limits.readings)
+    )
 
 
 def smoothed(values: Floats, steps: int) -> Floats:

@@ -14,7 +14,7 @@ from evenhand.records.layouts import Role
 from evenhand.traces.trace import Channel, SensorLog
 from evenhand.triage.features import Features
 from evenhand.triage.limits.sensors import MemoryLimits
-from evenhand.triage.sensing import in_role, living
+from evenhand.triage.sensing import in_role, live_sensors
 from evenhand.triage.view import CellView
 from evenhand.triage.wording import amount, change, count, moment, share
 
@@ -45,7 +45,7 @@ def memory_full(view: CellView) -> Iterator[tuple[str, Fault]]:
 
 def worst_ceiling(run: Features, view: CellView) -> Ceiling | None:
     """The ceiling that did most harm among a run's memory channels; None where none did any."""
-    sensors = living(run.run.sensors, view.limits.readings)
+    sensors = live_sensors(run, view)
     found = [
         c
         for channel in in_role(sensors, Role.MEMORY)

@@ -14,7 +14,7 @@ from evenhand.traces.trace import Channel
 from evenhand.triage.features import Features
 from evenhand.triage.limits.sensors import PowerLimits
 from evenhand.triage.pairs import agreed
-from evenhand.triage.sensing import beside, in_role, living, same_place
+from evenhand.triage.sensing import beside, in_role, live_sensors, same_place
 from evenhand.triage.view import CellView
 from evenhand.triage.wording import amount, change, share, span
 
@@ -47,7 +47,7 @@ def power_limit(view: CellView) -> Iterator[tuple[str, Fault]]:
 
 def lowest(run: Features, view: CellView) -> Lower | None:
     """The part of a run that draws least beside its siblings; None where none is held lower."""
-    siblings, sensors = view.siblings(run.id), living(run.run.sensors, view.limits.readings)
+    siblings, sensors = view.siblings(run.id), live_sensors(run, view)
     found = [
         lower
         for channel in in_role(sensors, Role.POWER)
@@ -57,10 +57,10 @@ def lowest(run: Features, view: CellView) -> Lower | None:
 
 
 def _lower(channel: Channel, run: Features, siblings: Sequence[Features], view: CellView) -> Lower | None:
-    sensors = living(run.run.sensors, view.limits.readings)
+    sensors = live_sensors(run, view)
     assert sensors is not None
     own_w = _usual(channel)
-    others = [(s, same_place(channel, living(s.run.sensors, view.limits.readings))) for s in siblings]
+    others = [(s, same_place(channel, live_sensors(s, view))) for s in siblings]
     known = [(s, there, _usual(there)) for s, there in others if there is not None]
     theirs = [w for _, _, w in known if w > 0]
     if len(theirs) < 2 or len(theirs) < len(known) or own_w <= 0:
@@ -97,7 +97,7 @@ def _held(channel: Channel, limits: PowerLimits) -> float:
 
 def _clock_gap(clock: Channel, siblings: Sequence[Features], view: CellView) -> float:
     own = _usual(clock)
-    others = [same_place(clock, living(s.run.sensors, view.limits.readings)) for s in siblings]
+    others = [same_place(clock, live_sensors(s, view)) for s in siblings]
     theirs = [_usual(c) for c in others if c is not None]
     return agreed([math.log(own / t) for t in theirs]) if own > 0 and theirs and min(theirs) > 0 else 0.0
 

@@ -16,7 +16,7 @@ from evenhand.triage.candidate import Candidate
 from evenhand.triage.curves import Floats
 from evenhand.triage.features import robust_spread
 from evenhand.triage.limits.sensors import ThrottleLimits
-from evenhand.triage.sensing import beside, living
+from evenhand.triage.sensing import beside, live_sensors
 from evenhand.triage.view import CellView
 from evenhand.triage.wording import amount, change, count, moment
 
@@ -53,7 +53,7 @@ class Fall:
 def throttling(view: CellView) -> Iterator[tuple[str, Fault]]:
     """Judge each run by its own sensors: found also where every sibling does the same."""
     limits = view.limits.throttle
-    falls = {run.id: worst_fall(living(run.run.sensors, view.limits.readings), limits) for run in view.runs}
+    falls = {run.id: worst_fall(live_sensors(run, view), limits) for run in view.runs}
     for run in view.runs:
         fall = falls[run.id]
         if fall is not None:
