@@ -58,7 +58,7 @@ def chunks_of(run: Features, view: CellView) -> Chunks:
 
 
 def stretch(pieces: Chunks, usual_noise: float, limits: CapLimits) -> Stretch | None:
-    """The longest quiet stretch at one rate; None where it is short.
+    """The longest quiet stretch at one rate; None where it is short, or the run as quiet elsewhere.
 
     `usual_noise` is how large steps from frame to frame are where nothing holds them. A hitch or two may
     lie in between.
@@ -79,14 +79,17 @@ def stretch(pieces: Chunks, usual_noise: float, limits: CapLimits) -> Stretch | 
     if end - first < max(limits.least_blocks, limits.quiet_share * pieces.noise.size):
         return None
     rest = np.concatenate((pieces.noise[:first], pieces.noise[end:]))
+    noise = float(np.median(pieces.noise[first:end]))
+    if not rest.size or noise > limits.quiet_noise * np.median(rest):
+        return None
     return Stretch(
         first=first,
         end=end,
         from_s=float(begins[first]),
         to_s=float(begins[end]),
         line=float(np.median(pieces.middles[first:end])),
-        noise=float(np.median(pieces.noise[first:end])),
-        elsewhere=float(np.median(rest)) if rest.size else float("nan"),
+        noise=noise,
+        elsewhere=float(np.median(rest)),
     )
 
 

@@ -89,9 +89,11 @@ def _falls_below(own: Shape, line: float, by: float, view: CellView) -> float:
 
 
 def _cut(own: Shape, siblings: Sequence[Shape], limits: CapLimits) -> bool:
-    """Whether frames end at the line as if cut off, and vary less than any sibling's for it."""
-    calmer = bool(siblings) and own.run.noise <= limits.cut_calmer * min(s.run.noise for s in siblings)
-    return calmer and own.pile.edge <= limits.cut_edge
+    """Whether frames end at the line as if cut off, and no sibling's do, or all of theirs vary more."""
+    if not siblings or own.pile.edge > limits.cut_edge:
+        return False
+    calmer = own.run.noise <= limits.cut_calmer * min(s.run.noise for s in siblings)
+    return calmer or min(s.pile.edge for s in siblings) >= limits.uncut_edge
 
 
 def piled(own: Shape, siblings: Sequence[Shape], view: CellView) -> Held | None:

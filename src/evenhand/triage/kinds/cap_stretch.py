@@ -31,14 +31,12 @@ def held_for_a_stretch(own: Shape, siblings: Sequence[Shape], view: CellView) ->
     part = (found.to_s - found.from_s) / own.run.duration_s
     noisier = min((noise_within(t, found.from_s, found.to_s) for t in theirs), default=float("nan"))
     beside = f", siblings there by {share(noisier, 2)} or more" if noisier > found.noise else ""
-    rest = (
-        f"{share(found.elsewhere, 2)} elsewhere" if np.isfinite(found.elsewhere) else "nothing is elsewhere"
-    )
     return Held(
         line=found.line,
         shown=(
             f"from {moment(found.from_s)} to {moment(found.to_s)} ({share(part, 0)} of the run) frames "
-            f"differ from the one before by {share(found.noise, 2)}, {rest}{beside}"
+            f"differ from the one before by {share(found.noise, 2)}, "
+            f"{share(found.elsewhere, 2)} elsewhere{beside}"
         ),
         share=part,
         route=7,

@@ -79,10 +79,13 @@ class CapLimits:
         0.05, "ratio", "a pile-up that ends like this on its quick side may be cut off there"
     )
     alone_edge: float = limit(0.1, "ratio", "the same, where no sibling shows how free frames lie")
+    uncut_edge: float = limit(
+        0.2, "ratio", "and is, where every sibling's runs on like this; free noise: 0.4 up"
+    )
     cut_calmer: float = limit(
         0.75,
         "ratio",
-        "and is, where frames also vary this much less than any sibling's: siblings agree within 10 %",
+        "or where frames also vary this much less than any sibling's: siblings agree within 10 %",
     )
     past_by: float = limit(
         0.015, "ln ratio", "siblings must be past the line by 1.5 % to show that it is one"
@@ -135,7 +138,7 @@ class CapLimits:
     beat_together: int = limit(2, "siblings", "so many of them at one rate are held as well")
     beat_noise: float = limit(3.0, "noise", "frames about a line: as near as their own noise")
     beat_most: float = limit(0.25, "ln ratio", "no limiter misses its line by more")
-    quiet_noise: float = limit(0.4, "ratio", "frames of a held stretch differ this much less than free ones")
+    quiet_noise: float = limit(0.5, "ratio", "frames of a held stretch differ this much less than free ones")
     quiet_share: float = limit(
         0.22, "share of the run", "half seconds lost at both ends of a stretch of 30 %"
     )
