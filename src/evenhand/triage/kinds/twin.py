@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 from itertools import combinations, product
 
@@ -96,11 +96,21 @@ def _pairs_outside(view: CellView, prints: dict[str, _Print]) -> list[Pair]:
     """
     pairs = []
     for run, other in product(view.runs, (p for peer in view.peers for p in peer)):
-        match = _match(run, other, prints, view.limits.twin, at_least=view.limits.twin.doubt_above_r)
+        match = _match_outside(run, other, prints, view)
         if match is not None and _telling(match, 0.0, view.limits.twin):
             copy, origin = (run, other) if run.frames <= other.frames else (other, run)
             pairs.append(Pair(copy=copy, origin=origin, match=match, elsewhere=True))
     return pairs
+
+
+def _match_outside(a: Features, b: Features, prints: dict[str, _Print], view: CellView) -> Match | None:
+    """The match of runs of two setups, worked out once though the cells of both ask for it."""
+    if a.id > b.id:
+        match = _match_outside(b, a, prints, view)
+        return None if match is None else replace(match, lag=-match.lag)
+    limits = view.limits.twin
+    find = partial(_match, a, b, prints, limits, at_least=limits.doubt_above_r)
+    return view.prepared.derived(a, f"twin with {id(b)}", 0, find)
 
 
 def _usual(matches: list[Match]) -> float:
