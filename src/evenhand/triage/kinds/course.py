@@ -18,6 +18,7 @@ from evenhand.triage.kinds.stretch import (
     standstill_fault,
     stretch_fault,
 )
+from evenhand.triage.pairs import unshifted
 from evenhand.triage.resumption import resumption
 from evenhand.triage.takes import Takes, takes_of
 from evenhand.triage.view import CellView
@@ -112,7 +113,8 @@ def _waits(stretch: Stretch | None, takes: Takes, view: CellView) -> bool:
     if stretch is None or stretch.score < 1:
         return False
     least = 1 - view.limits.scene.disagreement
-    resumed = (resumption(p, stretch.from_s, stretch.to_s, view) for p in takes.pairs)
+    begun = (unshifted(p, view) if abs(p.lag_s) >= view.limits.late_start.least_s else p for p in takes.pairs)
+    resumed = (resumption(p, stretch.from_s, stretch.to_s, view) for p in begun)
     return all(found.agreement >= least for found in resumed)
 
 
