@@ -46,6 +46,13 @@ EXHIBITS: Mapping[str, Shower] = {
     "background-load": sensors.background_load,
 }
 
+NEEDED: Mapping[str, tuple[str, ...]] = {
+    "rate-cap": ("rate_fps",),
+    "lock-missed": ("declared_fps", "average_fps"),
+    "screen-steps": ("period_ms",),
+}
+"""What a fault must have told to be shown by it, and not by its trace alone; an older program told less."""
+
 
 def exhibit(view: CellView, run: str, fault: Fault) -> Exhibit | None:
     """What to look at for one fault of one run; None where there is neither trace nor anything else.
@@ -56,7 +63,8 @@ def exhibit(view: CellView, run: str, fault: Fault) -> Exhibit | None:
     own = next((r for r in view.runs if r.id == run), None)
     if own is None:
         return None
-    shower = EXHIBITS.get(fault.kind)
+    known = all(name in fault.numbers for name in NEEDED.get(fault.kind, ()))
+    shower = EXHIBITS.get(fault.kind) if known else None
     told = Exhibit(trace=traces(own, siblings_of(own, view))) if shower is None else shower(own, fault, view)
     return told if told.trace is not None or told.below is not None else None
 

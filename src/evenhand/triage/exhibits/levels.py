@@ -62,7 +62,7 @@ def frame_scatter(run: Features, fault: Fault, view: CellView) -> Exhibit:
     """How much each run's frames scatter one by one, and how much would pass; above it the trace."""
     siblings = [s for s in judged_against(run, fault, view) if s.noise > 0]
     limits, expected = view.limits.scatter, None
-    if siblings:
+    if siblings and run.noise > 0:
         found = measure(run, siblings, view)
         z = limits.z_few if len(siblings) + 1 <= limits.few_runs else limits.z_many
         centre, half = run.noise * math.exp(-found.gap), z * found.spread * math.sqrt(1 + 1 / len(siblings))

@@ -69,7 +69,9 @@ def screen_steps(run: Features, fault: Fault, view: CellView) -> Exhibit:
         for k in fullest
     )
     siblings = judged_against(run, fault, view)
-    top = max((_edges_seen(r)[1] for r in (run, *siblings) if r.frames), default=period)
+    if not run.frames:
+        return Exhibit()
+    top = max(_edges_seen(r)[1] for r in (run, *siblings) if r.frames)
     edges: Floats = step * (np.arange(min(_CELLS, math.ceil(top / step)) + 1, dtype=float) + 0.5)
     return Exhibit(
         trace=traces(run, siblings, density=_density(run, siblings, edges, marked), dots=True),
@@ -80,9 +82,9 @@ def _with_density(
     run: Features, siblings: Sequence[Features], *, line_ms: float, marked: tuple[Marked, ...]
 ) -> Exhibit:
     """The trace with a density in cells of one ratio, one of them about the line."""
-    seen = [_edges_seen(r) for r in (run, *siblings) if r.frames]
-    if not seen:
+    if not run.frames:
         return Exhibit()
+    seen = [_edges_seen(r) for r in (run, *siblings) if r.frames]
     low, high = min(s[0] for s in seen), max(s[1] for s in seen)
     width = max(_CELL, math.log(high / low) / _CELLS)
     first, last = (round(math.log(end / line_ms) / width) for end in (low, high))
