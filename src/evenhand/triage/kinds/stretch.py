@@ -56,7 +56,7 @@ class Standstill:
 
 
 def find_stretch(takes: Takes, view: CellView) -> Stretch | None:
-    """The stretch furthest past its limit, whether or not it passes; None where no window fits."""
+    """The stretch furthest past its limit, whether or not it passes; None where none fits or lasts."""
     limits = view.limits.stretch
     bin_s = max(p.bin_s for p in takes.pairs)
     apart = _apart(takes, bin_s)
@@ -74,7 +74,8 @@ def find_stretch(takes: Takes, view: CellView) -> Stretch | None:
     if best is None or not np.isfinite(best[0]):
         return None
     _, at, size, slower, limit = best
-    return _told(apart, bin_s, (at, at + size), slower, limit)
+    found = _told(apart, bin_s, (at, at + size), slower, limit)
+    return found if found.to_s - found.from_s >= limits.least_s else None
 
 
 def limits_along(takes: Takes, view: CellView) -> Floats:

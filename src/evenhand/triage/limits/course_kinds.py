@@ -54,6 +54,7 @@ class StretchLimits:
     of_worst: float = limit(1.1, "ratio", "and worse than the worst window of any good pair")
     prior: float = limit(0.03, "ln ratio", "sd of one bin between two takes, where nothing is measured")
     prior_pairs: float = limit(2.0, "pairs", "what that is worth against measured pairs")
+    least_s: float = limit(1.0, "s", "what lasts less is a cut between scenes that two takes reach apart")
     persists: float = limit(0.5, "share", "what stays so much slower after the stretch has not ended")
     pause_s: float = limit(1.2, "s", "more than any hitch takes; loading shows as this at least")
     pause_ratio: float = limit(2.0, "ratio", "and twice the longest pause of any sibling or other setup")
