@@ -3,13 +3,15 @@
 from dataclasses import replace
 
 import pytest
+from validation.triage import table
+from validation.triage.keeping import Kept
 from validation.triage.plants import PLANTS
 from validation.triage.report import report
 from validation.triage.table import GOOD, Tally, fresh_seed, holds, kinds, lines, run_lines
 
 from evenhand.records.faults import Fault, Severity
 
-FEW = ["wrong-units", "length"]
+FEW = ["length"]
 
 
 def told(tallies):
@@ -35,6 +37,14 @@ def test_a_line_alone_says_what_it_says_among_others():
 def test_two_processes_say_what_one_says():
     asked = lines(0, 1, [2], FEW)
     assert told(run_lines(asked, 7, workers=2)) == told(run_lines(asked, 7))
+
+
+def test_what_was_kept_is_not_judged_again_and_says_the_same(tmp_path, monkeypatch):
+    asked = lines(6, 1, [3], ["length", GOOD])
+    path = tmp_path / "kept.jsonl"
+    whole = run_lines(asked, 7, kept=Kept(path))
+    monkeypatch.setattr(table, "judge", None)
+    assert run_lines(asked, 7, kept=Kept(path)) == whole
 
 
 def test_another_seed_draws_other_runs():
@@ -64,17 +74,14 @@ def test_pieces_add_up():
     assert (one.cells, one.found, one.kinds["length"]) == (5, 4, 3)
 
 
-@pytest.mark.parametrize("markdown", [False, True])
-def test_the_report_names_the_plants_and_the_budgets(markdown):
-    said = report(run_lines(lines(4, 1, [2, 3], ["length", "wrong-units", GOOD]), 7), markdown=markdown)
-    for words in (
-        "short take, 50 to 90 %",
-        "every run",
-        "held rates",
-        "0.2 %",
-        "with other setups",
-    ):
-        assert words in said
+def test_the_report_names_the_plants_and_the_budgets():
+    tallies = run_lines(
+        lines(4, 1, [2, 3], ["frame times in seconds", "frame times in seconds, every run", GOOD]), 7
+    )
+    for markdown in (False, True):
+        said = report(tallies, markdown=markdown)
+        for words in ("frame times in seconds", "planted in all runs", "held rates", "0.2 %", "other setups"):
+            assert words in said
 
 
 @pytest.fixture

@@ -10,6 +10,7 @@ import sys
 from datetime import UTC, datetime
 from pathlib import Path
 
+from validation.triage.keeping import Kept
 from validation.triage.plants import PLANTS
 from validation.triage.report import report
 from validation.triage.showing import progress
@@ -23,12 +24,17 @@ ROOT = Path(__file__).resolve().parent.parent.parent
 def main() -> None:
     """Judge what was asked for and print it."""
     asked = _words().parse_args()
+    if asked.keep and not asked.fresh:
+        raise SystemExit(
+            "--keep needs --fresh: another seed would not tell that the sources have changed since."
+        )
     seed = fresh_seed(ROOT) if asked.fresh else asked.seed
     wanted = lines(asked.good, asked.faulty, asked.n, asked.only)
     if not wanted:
         raise SystemExit(f"Nothing to do: kinds are {', '.join(sorted({p.kind for p in PLANTS}))}.")
+    kept = Kept(asked.keep) if asked.keep else None
     with progress() as tell:
-        tallies = run_lines(wanted, seed, workers=asked.workers, tell=tell)
+        tallies = run_lines(wanted, seed, workers=asked.workers, tell=tell, kept=kept)
     print(_heading(seed, markdown=asked.markdown))
     print(report(tallies, markdown=asked.markdown))
     if not asked.only and asked.studies:
@@ -72,6 +78,7 @@ def _words() -> argparse.ArgumentParser:
     words.add_argument("--seed", type=int, default=1, help="1 to 999 while tuning")
     words.add_argument("--fresh", action="store_true", help="take the seed from the sources instead")
     words.add_argument("--workers", type=int, default=1)
+    words.add_argument("--keep", type=Path, help="a file of what was judged; go on from it when called again")
     words.add_argument("--markdown", action="store_true", help="print tables for the documents")
     words.add_argument("--without-real", action="store_true", help="leave the recorded frames out")
     return words

@@ -10,6 +10,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor, as_completed
 from dataclasses import dataclass, field
 from pathlib import Path
+from typing import Protocol
 
 import numpy as np
 from scipy import stats
@@ -200,14 +201,38 @@ def _count(
 Progress = Callable[[str, int, int], None]
 
 
+class Store(Protocol):
+    """Where pieces that are done are kept."""
+
+    def of(self, piece: Piece) -> Tally | None:
+        """What the piece has shown, if it was judged before."""
+
+    def add(self, piece: Piece, tally: Tally) -> None:
+        """Keep what a piece has shown."""
+
+
 def run_lines(
-    asked: Sequence[Line], seed: int, *, workers: int = 1, tell: Progress | None = None
+    asked: Sequence[Line],
+    seed: int,
+    *,
+    workers: int = 1,
+    tell: Progress | None = None,
+    kept: Store | None = None,
 ) -> dict[Line, Tally]:
-    """Judge all lines, on several processes where asked; `tell` hears of every piece that is done."""
-    work = [piece for line in asked for piece in pieces(line, seed)]
+    """Judge all lines, on several processes where asked; `tell` hears of every piece that is done.
+
+    Pieces that are `kept` from before are not judged again.
+    """
+    known = {p: kept.of(p) if kept else None for line in asked for p in pieces(line, seed)}
     tallies = {line: Tally() for line in asked}
+    for piece, before in known.items():
+        if before is not None:
+            tallies[piece.line].add(before)
+    work = [piece for piece, before in known.items() if before is None]
     for done, (piece, tally) in enumerate(_judged(work, workers), start=1):
         tallies[piece.line].add(tally)
+        if kept is not None:
+            kept.add(piece, tally)
         if tell is not None:
             tell(piece.line.what, done, len(work))
     return tallies
