@@ -177,3 +177,11 @@ def test_without_a_length_only_a_log_of_its_own_is_taken() -> None:
     assert found is not None
     assert found[0] is alone
     assert part_of_run(log(length_s=60, started_at=NOON), None, started_at=NOON, duration_s=None) is None
+
+
+def test_the_next_run_of_a_row_is_not_taken_for_this_one() -> None:
+    """Runs without a pause between them: one light run between heavy ones has no edges of its own."""
+    row = loads_only(log(10.0, 130.0, length_s=200))
+    found = align(row, None, duration_s=RUN_S, stated_s=70.0)
+    assert found is not None
+    assert (found.how, found.offset_s) == (How.STATED, 70.0)

@@ -15,6 +15,7 @@ from enum import StrEnum
 
 import numpy as np
 import numpy.typing as npt
+from scipy.ndimage import uniform_filter1d
 
 from evenhand.records.layouts import Role
 from evenhand.traces.trace import SensorLog
@@ -27,13 +28,14 @@ FOLLOWING = (Role.LOAD, Role.POWER, Role.CLOCK)
 MARGIN_S = 8.0  # what stands before and after a run is judged over this long
 LEAST_EDGE = 0.35  # of a channel's range: half a rise is a menu, or another program
 CLEARER = 0.15  # and by this much more than at any other place
-LEAST_COURSE = 0.75  # correlation, anywhere in the log
-LEAST_COURSE_NEAR = 0.6  # the same, where edges or times of day have told already
+LEAST_COURSE = 0.5  # correlation of what is left without slow drifts
+STANDS_OUT = 4.0  # robust spreads of the correlations at all other places
+DRIFT_S = 8.0  # what is slower than this says nothing of where
+APART_S = 2.0  # places nearer than this are one place
 NEAR_S = 5.0
 FEWEST_STEPS = 24  # a course of fewer readings matches anything
-STATED_WITHIN_S = 120.0  # nobody's clocks are set closer than this without trying
+STATED_WITHIN_S = 30.0  # a start read off one clock and written by hand is no further off
 ZONE_S = 900.0  # time zones differ by quarters of an hour
-ZONE_WITHIN_S = 60.0
 MOST_ZONES = 104  # from UTC−12 to UTC+14
 LEAST_RANGE = 0.05  # of the upper end: a channel that hardly moves tells nothing
 ALIKE_S = 3.0  # logs whose lengths differ by less were begun and ended together
@@ -67,7 +69,7 @@ class Alignment:
     @property
     def zone_s(self) -> float:
         """The whole quarters of an hour by which the two clocks differ; 0 where they do not."""
-        if self.moved_s is None or abs(self.moved_s) < ZONE_S - ZONE_WITHIN_S:
+        if self.moved_s is None or abs(self.moved_s) < ZONE_S - STATED_WITHIN_S:
             return 0.0
         return ZONE_S * round(self.moved_s / ZONE_S)
 
@@ -102,12 +104,26 @@ def align(
         return None
     grid = _even(log)
     edges = _by_edges(grid, duration_s, stated_s)
-    course = _by_course(grid, frame_times_ms, edges.offset_s if edges else stated_s)
+    course = _by_course(grid, frame_times_ms, _told_already(edges, stated_s, duration_s))
     found = course or edges or _by_length(length_s, duration_s, stated_s)
     if found is None:
         return None
     moved = None if stated_s is None else found.offset_s - stated_s
     return Alignment(offset_s=found.offset_s, how=found.how, score=found.score, moved_s=moved)
+
+
+def _told_already(
+    edges: Alignment | None, stated_s: float | None, duration_s: float
+) -> tuple[float, float] | None:
+    """Where the course of a run is to be looked for, and how far around."""
+    if edges is not None:
+        return edges.offset_s, NEAR_S
+    return None if stated_s is None else (stated_s, _give_or_take_s(duration_s))
+
+
+def _give_or_take_s(duration_s: float) -> float:
+    """How far from a stated start to look: not as far as the next run of its length may lie."""
+    return min(STATED_WITHIN_S, duration_s / 2)
 
 
 def part_of_run(
@@ -153,7 +169,7 @@ def _by_edges(grid: _Grid, duration_s: float, stated_s: float | None) -> Alignme
         return None
     score: Floats = np.max(scores, axis=0)
     at_s = _starts_s(grid, duration_s)
-    for near_s, within_s in _places(stated_s):
+    for near_s, within_s in _places(stated_s, _give_or_take_s(duration_s)):
         there = np.abs(at_s - near_s) <= within_s if near_s is not None else np.ones(at_s.size, bool)
         found = _clearest(np.where(there, score, -np.inf), at_s, duration_s)
         if found is not None:
@@ -161,15 +177,15 @@ def _by_edges(grid: _Grid, duration_s: float, stated_s: float | None) -> Alignme
     return None
 
 
-def _places(stated_s: float | None) -> Iterator[tuple[float | None, float]]:
+def _places(stated_s: float | None, within_s: float) -> Iterator[tuple[float | None, float]]:
     """Where to look, in order: near the stated time, near it in other time zones, or anywhere."""
     if stated_s is None:
         yield None, math.inf
         return
-    yield stated_s, STATED_WITHIN_S
+    yield stated_s, within_s
     for quarters in sorted(range(-MOST_ZONES, MOST_ZONES + 1), key=abs):
         if quarters:
-            yield stated_s + quarters * ZONE_S, ZONE_WITHIN_S
+            yield stated_s + quarters * ZONE_S, within_s
 
 
 def _starts_s(grid: _Grid, duration_s: float) -> Floats:
@@ -220,26 +236,46 @@ def _clearest(score: Floats, at_s: Floats, duration_s: float) -> tuple[float, fl
 # --- course
 
 
-def _by_course(grid: _Grid, frame_times_ms: Floats | None, near_s: float | None) -> Alignment | None:
-    """Where power, clocks or load follow the run's own course."""
+def _by_course(
+    grid: _Grid, frame_times_ms: Floats | None, near: tuple[float, float] | None
+) -> Alignment | None:
+    """Where power, clocks or load follow the run's own course; `near` is (second of the log, give or take).
+
+    Slow drifts are taken out of both first: two slow curves agree at many places by chance. A place must
+    stand out of all other places of the log and be clear of the next best.
+    """
     course = _course(frame_times_ms, grid.step_s)
-    if course is None or course.size > grid.size:
+    if course is None or course.size > grid.size or not grid.following:
         return None
-    if not grid.following:
-        return None
-    r: Floats = np.max([np.abs(_correlations(c, course)) for c in grid.following], axis=0)
+    width = max(3, round(DRIFT_S / grid.step_s))
+    pattern = _without_drift(course, width)
+    rows = [np.abs(_correlations(_without_drift(c, width), pattern)) for c in grid.following]
+    r: Floats = np.max(rows, axis=0)
     at_s = np.arange(r.size) * grid.step_s
-    if near_s is not None:
-        near = np.where(np.abs(at_s - near_s) <= NEAR_S, r, -1.0)
-        if near.max() >= LEAST_COURSE_NEAR:
-            best = int(np.argmax(near))
-            return Alignment(offset_s=float(at_s[best]), how=How.COURSE, score=float(near[best]))
+    inside = np.ones(r.size, bool) if near is None else np.abs(at_s - near[0]) <= near[1]
+    if not inside.any():
         return None
-    best = int(np.argmax(r))
-    far = np.abs(at_s - at_s[best]) > NEAR_S
-    if r[best] < LEAST_COURSE or (far.any() and r[best] - r[far].max() < CLEARER):
+    best = int(np.argmax(np.where(inside, r, -1.0)))
+    others = r[np.abs(at_s - at_s[best]) > APART_S]
+    rivals = r[inside & (np.abs(at_s - at_s[best]) > APART_S)]
+    clear = not rivals.size or r[best] - rivals.max() >= CLEARER
+    if r[best] < LEAST_COURSE or not clear or not _stands_out(float(r[best]), others):
         return None
     return Alignment(offset_s=float(at_s[best]), how=How.COURSE, score=float(r[best]))
+
+
+def _stands_out(r: float, others: Floats) -> bool:
+    """Whether a correlation is far above those at all other places; a log with too few of them cannot say."""
+    if others.size < FEWEST_STEPS:
+        return True
+    middle = float(np.median(others))
+    spread = 1.4826 * float(np.median(np.abs(others - middle)))
+    return r - middle >= STANDS_OUT * max(spread, 0.02)
+
+
+def _without_drift(values: Floats, width: int) -> Floats:
+    """A series less its moving mean over `width` readings, the ends held."""
+    return np.asarray(values - uniform_filter1d(values, width, mode="nearest"))
 
 
 def _course(frame_times_ms: Floats | None, step_s: float) -> Floats | None:
