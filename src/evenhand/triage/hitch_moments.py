@@ -110,33 +110,3 @@ def _near(own: Floats, others: Floats, within_s: float) -> Flags:
         np.abs(own - others[after.clip(max=others.size - 1)]),
     )
     return np.asarray(nearest <= within_s)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class HitchRow:
-    """One run as a row of a raster: `at_s`, `lasts_s`, shape (k,); `own`: most siblings do not share it."""
-
-    run: str
-    label: str
-    at_s: Floats
-    lasts_s: Floats
-    own: Flags
-    length_s: float
-
-
-def hitch_raster(view: CellView) -> tuple[HitchRow, ...]:
-    """When each run of the cell hitched, in the order of the cell; for a picture."""
-    framed = [run for run in view.runs if run.frames]
-    return tuple(_row(run, [other for other in framed if other is not run], view) for run in framed)
-
-
-def _row(run: Features, others: Sequence[Features], view: CellView) -> HitchRow:
-    own = hitches_of(run, view)
-    return HitchRow(
-        run=run.id,
-        label=run.run.label,
-        at_s=own.at_s,
-        lasts_s=own.lasts_s,
-        own=extra_moments(run, others, view),
-        length_s=run.duration_s,
-    )

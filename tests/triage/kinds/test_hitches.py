@@ -22,7 +22,7 @@ from tests.triage.cells import (
 from evenhand.records.faults import Severity
 from evenhand.triage.candidate import Candidate, Company
 from evenhand.triage.features import features
-from evenhand.triage.hitch_moments import find_hitches, hitch_raster
+from evenhand.triage.hitch_moments import find_hitches
 from evenhand.triage.kinds.hitches import extra_hitches
 from evenhand.triage.learned import Known, Learned
 from evenhand.triage.thresholds import DEFAULT
@@ -141,12 +141,3 @@ def test_a_run_of_hardly_any_frames_is_no_fault_and_no_crash(frames: int) -> Non
     runs = with_first(cell(), run("1", take(1)[:frames], headline=100.0))
     view = look(runs, ALONE, DEFAULT)
     assert list(extra_hitches(view)) == []
-    assert len(hitch_raster(view)) == 5 - (frames == 0)
-
-
-def test_the_raster_tells_the_moments_of_every_run_and_which_are_its_own() -> None:
-    rows = hitch_raster(look(first_pass(), ALONE, DEFAULT))
-    assert [row.run for row in rows] == ["1", "2", "3", "4", "5"]
-    assert [row.at_s.size for row in rows] == [18, 1, 1, 1, 1]
-    assert rows[0].own.all()
-    assert rows[0].length_s == pytest.approx(31.2, abs=0.5)

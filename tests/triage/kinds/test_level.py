@@ -157,6 +157,14 @@ def test_an_average_that_a_pause_has_moved_is_told_and_not_held_for_its_level() 
     assert abs(fault.numbers["along_scene_ln"]) < 0.01 < abs(fault.numbers["gap_ln"])
 
 
+def test_where_the_headline_is_no_average_the_scene_need_not_show_it() -> None:
+    lows = [replace(r, headline=70.0 + i / 4) for i, r in enumerate(cell(5))]
+    found = judge([replace(lows[0], headline=60.0), *lows[1:]])
+    fault = only(found["1"], "odd-level")
+    assert fault.severity is Severity.IN_DOUBT
+    assert "along_scene_ln" not in fault.numbers
+
+
 def test_takes_that_wander_about_each_other_allow_for_more() -> None:
     rng = np.random.default_rng(6)
 

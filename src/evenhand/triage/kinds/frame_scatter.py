@@ -90,6 +90,8 @@ def _fault(run: Features, siblings: Sequence[Features], found: Scatter) -> Fault
         ),
         numbers={
             "scatter_ln": run.noise,
+            "siblings_least_ln": min(noises) / 100,
+            "siblings_most_ln": max(noises) / 100,
             "ratio": math.exp(found.gap),
             "least_ratio": math.exp(abs(found.agreed)),
             "spread_ln": found.spread,

@@ -148,6 +148,8 @@ def _fault(run: Features, siblings: Sequence[Features], excess: Excess, view: Ce
         todo=_todo(run, siblings, first=first),
         numbers={
             "hitches": float(excess.count),
+            "siblings_fewest": float(min(hitches_of(s, view).count for s in siblings)),
+            "siblings_most": float(max(hitches_of(s, view).count for s in siblings)),
             "expected_hitches": excess.expected,
             "shared_hitches": excess.shared,
             "dispersion": excess.dispersion,
@@ -174,7 +176,11 @@ def _fewer(run: Features, other: Features, excess: Excess, view: CellView) -> Fa
             "Of two runs nobody can say which is the odd one."
         ),
         todo=_todo(run, [other], first=False),
-        numbers={"hitches": float(own.count), "watched_s": own.watched_s},
+        numbers={
+            "hitches": float(own.count),
+            "other_hitches": float(excess.count),
+            "watched_s": own.watched_s,
+        },
         siblings=(other.id,),
     )
 

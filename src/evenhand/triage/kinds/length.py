@@ -27,8 +27,9 @@ def length(view: CellView) -> Iterator[tuple[str, Fault]]:
             continue
         siblings = [s for s in view.siblings(run.id) if _measured(s)]
         gap = _nearest_gap(run, siblings) if siblings else 0.0
-        # Nothing shorter is ever told: most runs need no look at how the siblings scatter.
-        if abs(gap) > view.limits.length.long_share and abs(gap) > allowed(gap, siblings, view.limits.length):
+        # A smaller gap is never told: most runs need no look at how the siblings scatter.
+        least = min(view.limits.length.short_share, view.limits.length.long_share)
+        if abs(gap) > least and abs(gap) > allowed(gap, siblings, view.limits.length):
             yield run.id, _fault(run, siblings, gap)
 
 
@@ -56,23 +57,28 @@ def allowed(gap: float, siblings: Sequence[Features], limits: LengthLimits) -> f
 
 def _fault(run: Features, siblings: Sequence[Features], gap: float) -> Fault:
     word = "shorter" if gap < 0 else "longer"
-    alone = len(siblings) > 1
+    several = len(siblings) > 1
     lengths = [s.duration_s for s in siblings]
     others = (
         f"its siblings last {span(min(lengths), max(lengths), 1, 's')}"
-        if alone
+        if several
         else f"{siblings[0].run.label} lasts {amount(lengths[0], 1, 's')}; of two nobody can say which is odd"
     )
     return Fault(
         kind=KIND,
         title=f"{word.capitalize()} than its siblings",
-        severity=Severity.IN_DOUBT if alone else Severity.NOTE,
+        severity=Severity.IN_DOUBT if several else Severity.NOTE,
         evidence=f"This take lasts {amount(run.duration_s, 1, 's')} ({change(math.exp(gap))}); {others}.",
         todo=(
             "See whether the take was stopped early or ran on into something else, and record it again."
-            if alone
+            if several
             else f"Record a third run to tell whether {run.run.label} or {siblings[0].run.label} is odd."
         ),
-        numbers={"length_s": run.duration_s, "nearest_sibling_ratio": math.exp(gap)},
+        numbers={
+            "length_s": run.duration_s,
+            "nearest_sibling_ratio": math.exp(gap),
+            "siblings_shortest_s": min(lengths),
+            "siblings_longest_s": max(lengths),
+        },
         siblings=tuple(s.id for s in siblings),
     )

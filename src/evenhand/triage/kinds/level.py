@@ -103,7 +103,7 @@ def company_of(kinds: frozenset[str], view: CellView) -> Company | None:
     if len(runs) < 2:
         return None
     peers = [headline_logs(peer) for peer in view.peers]
-    own = along_scene(runs, view)
+    own = along_scene(runs, view) if all(map(_is_average, runs)) else None
     others = [] if own is None else [a for a in (along_scene(peer, view) for peer in view.peers) if a]
     least = 0.0 if own is None else _wander([own, *others], view.limits.level)
     return Company(
@@ -217,14 +217,18 @@ def _fault(run: Features, siblings: Sequence[Features], apart: Apart, view: Cell
             else "Compare settings, scene, driver and background load with its siblings; set it aside only "
             "for a reason found there, not for its number."
         ),
-        numbers=_numbers(apart),
+        numbers=_numbers(run, siblings, apart),
         siblings=tuple(s.id for s in siblings),
     )
 
 
-def _numbers(apart: Apart) -> dict[str, float]:
+def _numbers(run: Features, siblings: Sequence[Features], apart: Apart) -> dict[str, float]:
     along = {} if apart.along is None else {"along_scene_ln": apart.along}
+    logs = headline_logs([run, *siblings])
     return {
+        "headline": math.exp(logs[0]),
+        "siblings_lowest": math.exp(min(logs[1:])),
+        "siblings_highest": math.exp(max(logs[1:])),
         "gap_ln": apart.gap,
         "least_gap_ln": abs(apart.agreed),
         "spread_ln": apart.spread,
@@ -246,25 +250,25 @@ def _sentence(run: Features, siblings: Sequence[Features], apart: Apart, view: C
         gap = change(math.exp(apart.gap))
         along = f"along the scene, hitches and stretches apart, its rate is {gap}, {chance}"
         return seen + along + _beside(apart)
-    return f"{seen}{change(math.exp(apart.gap))}, {chance}" + _elsewhere(run, apart) + _beside(apart)
+    return f"{seen}{change(math.exp(apart.gap))}, {chance}" + _elsewhere(apart) + _beside(apart)
 
 
-def _elsewhere(run: Features, apart: Apart) -> str:
+def _elsewhere(apart: Apart) -> str:
     """What the course of the run adds to what its headline says."""
     if apart.along is None:
         return ""
     along = change(math.exp(apart.along))
     if not apart.elsewhere:
         return f" The same along the scene, hitches and stretches apart: {along}."
-    moved = "hitches, a stretch or a shifted start have moved the number"
-    return f" Not so along the scene ({along}): {moved if _is_average(run) else 'its slow frames have'}."
+    return f" Not so along the scene ({along}): hitches, a stretch or a shifted start have moved the number."
 
 
 def _is_average(run: Features) -> bool:
-    """Whether the headline is the average rate of the frames, which hitches and stretches move."""
-    mean_ms = 1000 * run.duration_s / run.frames
-    headline = run.run.headline
-    return headline is not None and abs(math.log(headline * mean_ms / 1000)) <= _AVERAGE_WITHIN
+    """Whether the headline is the average rate of the frames: only then must the scene show what it shows."""
+    if not run.frames or run.run.headline is None:
+        return False
+    mean_ms, headline = 1000 * run.duration_s / run.frames, run.run.headline
+    return abs(math.log(headline * mean_ms / 1000)) <= _AVERAGE_WITHIN
 
 
 def _beside(apart: Apart) -> str:
