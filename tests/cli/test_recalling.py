@@ -60,17 +60,17 @@ def test_an_import_says_which_runs_share_a_place_in_the_order(
     stocked: Command, folder: Folder, tmp_path: Path
 ) -> None:
     assert "order" not in stocked("import", tmp_path / "study").out
-    folder.run("wren render 2")["order"] = folder.run("plover render 2")["order"] = 7
-    folder.run("wren render 1")["order"] = folder.run("plover render 1")["order"] = 4
+    for number, order in ((1, 101), (2, 102)):
+        folder.run(f"wren render {number}")["order"] = folder.run(f"plover render {number}")["order"] = order
     said = stocked("import", folder.write(tmp_path / "study"))
-    seventh = [run["label"] for run in folder.runs if run["order"] == 7]
-    fourth = [run["label"] for run in folder.runs if run["order"] == 4]
-    assert (
-        f"order 4 is given to {len(fourth)} runs: {', '.join(fourth)}, and 1 more place is shared" in said.out
-    )
+    told = "order 101 is given to 2 runs: wren render 1, plover render 1, and 1 more place is shared"
+    assert told in said.out
     answer = stocked("import", tmp_path / "study", "--json").json
-    assert answer["shared_orders"] == [{"order": 4, "runs": fourth}, {"order": 7, "runs": seventh}]
-    assert "4 of 6 runs share 2 places in the order" in stocked("compare", "quay").out
+    assert answer["shared_orders"] == [
+        {"order": 101, "runs": ["wren render 1", "plover render 1"]},
+        {"order": 102, "runs": ["plover render 2", "wren render 2"]},
+    ]
+    assert "runs share 2 places in the order" in stocked("compare", "quay").out
 
 
 def test_a_stand_in_that_is_set_aside_is_told_at_once_and_with_the_comparison(stocked: Command) -> None:

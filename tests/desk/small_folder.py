@@ -105,7 +105,7 @@ def document(key: str, runs: list[dict[str, Any]]) -> dict[str, Any]:
             {"key": "render", "name": "Night render", "measures": "score", "unit": "min",
              "direction": "lower", "minutes": 12.0},
         ],
-        "layouts": [{"name": "bench log", "kind": "frames", "columns": FRAME_COLUMNS}],
+        "layouts": [{"name": "bench log", "kind": "frames", "columns": deepcopy(FRAME_COLUMNS)}],
         "runs": runs,
     }  # fmt: skip
 
