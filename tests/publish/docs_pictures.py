@@ -17,8 +17,9 @@ from tempfile import TemporaryDirectory
 import numpy as np
 from tests.publish.test_picture import pixels
 
-from evenhand.desk.charting import Drawn, draw_run, draw_study
+from evenhand.desk.charting import Drawn, draw_study
 from evenhand.desk.demonstrating import decide_all, discover, write_raw
+from evenhand.desk.evidence_charts import chart_run
 from evenhand.desk.importing import import_folder
 from evenhand.desk.on_record import load_study
 from evenhand.publish.picture import Picture, to_png
@@ -41,9 +42,13 @@ def drawn_anew(folder: Path) -> dict[str, Picture]:
         study = import_folder(wb, folder / "study", now=NOW).study
         decide_all(wb, *discover(load_study(wb, study).runs), now=NOW)
         light, dark = (_by_name(draw_study(wb, study, now=NOW, dark=dark)) for dark in (False, True))
-        (trace,) = draw_run(wb, study, CAPPED)
+        trace, evidence = chart_run(wb, study, CAPPED).drawn
     found = {name: light[file] for name, file in SHOWN.items()}
-    return found | {"intervals-dark": dark[SHOWN["intervals"]], "trace": trace.picture}
+    return found | {
+        "intervals-dark": dark[SHOWN["intervals"]],
+        "trace": trace.picture,
+        "evidence": evidence.picture,
+    }
 
 
 def _by_name(drawn: tuple[Drawn, ...]) -> dict[str, Picture]:

@@ -11,7 +11,7 @@ from tests.publish.test_picture import CARD
 
 from evenhand.publish.picture import Picture, to_png
 
-NAMES = ("intervals", "intervals-dark", "rates", "runs", "trace")
+NAMES = ("evidence", "intervals", "intervals-dark", "rates", "runs", "trace")
 
 
 @pytest.fixture(scope="module")
