@@ -42,12 +42,12 @@ def drawn_anew(folder: Path) -> dict[str, Picture]:
         study = import_folder(wb, folder / "study", now=NOW).study
         decide_all(wb, *discover(load_study(wb, study).runs), now=NOW)
         light, dark = (_by_name(draw_study(wb, study, now=NOW, dark=dark)) for dark in (False, True))
-        trace, evidence = chart_run(wb, study, CAPPED).drawn
+        capped = {name.split("-")[0]: p for name, p in _by_name(chart_run(wb, study, CAPPED).drawn).items()}
     found = {name: light[file] for name, file in SHOWN.items()}
     return found | {
         "intervals-dark": dark[SHOWN["intervals"]],
-        "trace": trace.picture,
-        "evidence": evidence.picture,
+        "trace": capped["trace"],
+        "evidence": capped["evidence"],
     }
 
 
