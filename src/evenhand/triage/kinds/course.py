@@ -99,7 +99,7 @@ def strongest(signs: Signs, view: CellView) -> Fault | None:
         return late_start_fault(signs.late, takes)
     if signs.standstill is not None and signs.standstill.score >= 1:
         return standstill_fault(signs.standstill, takes.siblings, limits)
-    sags = signs.sag is not None and signs.sag.score >= 1
+    sags = signs.sag is not None and signs.sag.score >= 1 and not (signs.sag.brief and takes.alone)
     stretch = signs.stretch
     if signs.unlike is not None and signs.unlike.score >= 1 and not _waits(stretch, takes, view):
         return unlike_fault(signs.unlike, takes)

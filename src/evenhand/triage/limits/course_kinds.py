@@ -28,7 +28,7 @@ class SagLimits:
     """Slower towards the end, against every sibling."""
 
     least: float = limit(0.02, "ln ratio", "good takes were measured to drift apart by up to this")
-    spreads_few: float = limit(3.0, "sd", "keeps false alarms rare with two siblings")
+    spreads_few: float = limit(3.3, "sd", "keeps false alarms rare with two siblings")
     spreads_many: float = limit(2.2, "sd", "the same where three or more must agree")
     errors: float = limit(3.0, "standard errors", "of the difference of two quarters of a few bins each")
     shapes: float = limit(1.3, "of the shape", "less is how two takes differ anywhere along the scene")
