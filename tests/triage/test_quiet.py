@@ -42,3 +42,16 @@ def test_noise_beyond_the_end_is_unknown() -> None:
     pieces = chunks(features(run("1", take(1))), LIMITS)
     assert np.isnan(noise_within(pieces, 100.0, 110.0))
     assert noise_within(pieces, 5.0, 10.0) == pytest.approx(0.028, rel=0.2)
+
+
+def test_parts_slower_than_the_line_do_not_end_a_stretch_and_quicker_ones_do() -> None:
+    def held(between: float) -> float:
+        times = take(1)
+        times[500:2300] = 10.0
+        times[1000:1300] = between * np.exp(0.03 * np.random.default_rng(2).standard_normal(300))
+        found = stretch(chunks(features(run("1", times)), LIMITS), 0.03, LIMITS)
+        assert found is not None
+        return found.to_s - found.from_s
+
+    assert held(12.0) == pytest.approx(18.6, abs=1.2)
+    assert held(8.5) == pytest.approx(10.0, abs=1.2)

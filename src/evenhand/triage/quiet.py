@@ -60,8 +60,8 @@ def chunks_of(run: Features, view: CellView) -> Chunks:
 def stretch(pieces: Chunks, usual_noise: float, limits: CapLimits) -> Stretch | None:
     """The longest quiet stretch at one rate; None where it is short, or the run as quiet elsewhere.
 
-    `usual_noise` is how large steps from frame to frame are where nothing holds them. A hitch or two may
-    lie in between.
+    `usual_noise` is how large steps from frame to frame are where nothing holds them. A hitch may lie in
+    between, and parts in which the scene is slower than the line; none that is quicker.
 
     >>> rng = np.random.default_rng(1)
     >>> noise = np.repeat([0.02, 0.0005, 0.02], 20)
@@ -74,12 +74,14 @@ def stretch(pieces: Chunks, usual_noise: float, limits: CapLimits) -> Stretch | 
     if np.count_nonzero(quiet) < limits.least_blocks:
         return None
     line = densest(pieces.middles[quiet], 2 * limits.near)
-    first, end = _longest(quiet & (np.abs(pieces.middles - line) <= limits.near))
-    begins = pieces.begins_s
-    if end - first < max(limits.least_blocks, limits.quiet_share * pieces.noise.size):
+    at_line = quiet & (np.abs(pieces.middles - line) <= limits.near)
+    first, end = _longest(at_line, pieces.middles > line + limits.near)
+    begins, held = pieces.begins_s, np.count_nonzero(at_line[first:end])
+    if held < max(limits.least_blocks, limits.quiet_share * pieces.noise.size, (end - first) / 2):
         return None
     rest = np.concatenate((pieces.noise[:first], pieces.noise[end:]))
-    noise = float(np.median(pieces.noise[first:end]))
+    own = first + np.flatnonzero(at_line[first:end])
+    noise = float(np.median(pieces.noise[own]))
     if not rest.size or noise > limits.quiet_noise * np.median(rest):
         return None
     return Stretch(
@@ -87,22 +89,24 @@ def stretch(pieces: Chunks, usual_noise: float, limits: CapLimits) -> Stretch | 
         end=end,
         from_s=float(begins[first]),
         to_s=float(begins[end]),
-        line=float(np.median(pieces.middles[first:end])),
+        line=float(np.median(pieces.middles[own])),
         noise=noise,
         elsewhere=float(np.median(rest)),
     )
 
 
-def _longest(flags: Flags) -> tuple[int, int]:
-    """Start and end of the longest run of true flags, single gaps bridged."""
-    bridged = flags.copy()
-    bridged[1:-1] |= flags[:-2] & flags[2:]
+def _longest(at_line: Flags, slower: Flags) -> tuple[int, int]:
+    """Start and end of the stretch that is longest at the line; single gaps and slower parts are bridged."""
+    bridged = at_line | slower
+    bridged[1:-1] |= at_line[:-2] & at_line[2:]
     edges = np.flatnonzero(np.diff(np.concatenate(([False], bridged, [False]))))
+    held = np.concatenate(([0], np.cumsum(at_line)))
     starts, ends = edges[::2], edges[1::2]
     if not starts.size:
         return 0, 0
-    longest = int(np.argmax(ends - starts))
-    return int(starts[longest]), int(ends[longest])
+    longest = int(np.argmax(held[ends] - held[starts]))
+    own = np.flatnonzero(at_line[starts[longest] : ends[longest]]) + starts[longest]
+    return (int(own[0]), int(own[-1]) + 1) if own.size else (0, 0)
 
 
 def noise_within(pieces: Chunks, from_s: float, to_s: float) -> float:
