@@ -122,13 +122,25 @@ def test_what_the_reader_found_is_said_beside_logs_with_nothing() -> None:
 def test_a_copy_lies_on_its_origin_frame_by_frame_from_where_it_was_cut() -> None:
     told = shown("copy")
     curve = below(told, Differences)
-    assert np.abs(curve.against[0]).max() < 1e-9
+    assert np.nanmax(np.abs(curve.against[0])) < 1e-9
+    assert np.isfinite(curve.against[0]).mean() > 0.95
     assert all(np.nanmedian(np.abs(other)) > 1 for other in curve.among)
     (begin,) = trace(told).begins_s
     assert f"it begins {-begin:.1f} s into it" in words(told)
     (origin,) = trace(told).siblings
     skipped = told.fault.numbers["lag_frames"]
     assert np.array_equal(origin[round(abs(skipped)) :], trace(told).frame_times_ms)
+
+
+def test_a_hitch_that_only_one_take_has_is_no_part_of_the_difference() -> None:
+    times = c.take(102)
+    times[500] = 90.0
+    runs = (c.run("1", c.take(101)[200:]), *c.cell()[1:3], c.run("9", times))
+    fault = c.only(c.judge(runs)["1"], "twin")
+    found = exhibit(as_judged(runs, c.ALONE, of=("1", "twin")), "1", fault)
+    assert found is not None
+    assert isinstance(found.below, Differences)
+    assert all(np.nanmax(np.abs(other)) < 60 for other in found.below.among)
 
 
 # --- what the run says of itself

@@ -71,9 +71,13 @@ def _typical(apart: Floats) -> float:
 
 
 def _apart(run: Features, other: Features, lag: int) -> Floats:
-    """Per cent by which each frame is longer than the other's frame `lag` further on; NaN beyond its ends."""
+    """Per cent by which each frame is longer than the other's frame `lag` further on.
+
+    NaN beyond its ends, and at frames that follow no scene: a hitch of one run would press the rest flat.
+    """
     at = np.arange(run.frames) + lag
     inside = (at >= 0) & (at < other.frames)
+    inside[inside] = run.calm[inside] & other.calm[at[inside]]
     apart = np.full(run.frames, np.nan)
     apart[inside] = 100 * np.expm1(run.log_ms[inside] - other.log_ms[at[inside]])
     return apart
