@@ -12,7 +12,8 @@ from evenhand.publish.figures.evidence import evidence_picture
 from evenhand.publish.figures.intervals import interval_plot
 from evenhand.publish.figures.rate_columns import Rate
 from evenhand.publish.figures.rates import rate_bars
-from evenhand.publish.figures.strips import RunMark, RunStrip, run_strip
+from evenhand.publish.figures.strip_runs import RunMark, RunStrip
+from evenhand.publish.figures.strips import run_strip
 from evenhand.publish.figures.traces import TraceScene, frame_time_trace
 from evenhand.publish.names import Names, TestName
 from evenhand.publish.palette import Theme

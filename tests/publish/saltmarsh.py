@@ -9,7 +9,7 @@ import numpy as np
 
 from evenhand.findings.finding import Comparison, Exclusion, Finding, Index, LeftOut, Outcome, Settle
 from evenhand.publish.figures.rate_columns import Rate
-from evenhand.publish.figures.strips import RunMark, RunStrip
+from evenhand.publish.figures.strip_runs import RunMark, RunStrip
 from evenhand.publish.figures.traces import TraceScene
 from evenhand.publish.names import Names, SetupName, TestName
 from evenhand.records.estimates import Estimate

@@ -7,8 +7,10 @@ from tests.publish import saltmarsh as s
 from tests.publish.svg_reading import SVG, root_of, texts
 
 from evenhand.errors import NotEnoughRuns
-from evenhand.publish.figures.strips import RunStrip, run_strip
+from evenhand.publish.figures.strip_runs import RunStrip
+from evenhand.publish.figures.strips import run_strip
 from evenhand.publish.left_out import REASONS
+from evenhand.publish.names import TestName
 from evenhand.publish.palette import slot
 from evenhand.publish.style import card, page
 from evenhand.records.runs import Reason, RunState
@@ -103,9 +105,79 @@ def test_no_tick_of_the_scale_is_finer_than_the_digits_of_a_run():
     assert len(set(ticks)) == len(ticks)
 
 
-def test_the_unit_of_the_scale_keeps_clear_of_the_first_setup():
-    strip = replace(s.strip(), test="load")  # loads/min
-    words = {t.words.text: t for t in texts(run_strip(strip, s.NAMES, style=card())[0])}
-    name = next(t for text, t in words.items() if text.startswith("Wren"))
-    own_mark = 19 * 1.02 * card().unit
-    assert words["loads/min"].box.right < name.words.x - own_mark
+@pytest.mark.parametrize("unit", ["fps", "jobs/h", "loads/min", "minutes", "points", "kJ per scene"])
+def test_the_unit_and_the_numbers_of_the_scale_keep_clear_of_the_first_setup(unit):
+    names = replace(s.NAMES, tests={"load": TestName(name="Project load", unit=unit)})
+    for factor in (1, 12_345):
+        runs = tuple(replace(run, value=factor * run.value) for run in s.strip().runs)
+        picture = run_strip(RunStrip(test="load", runs=runs), names, style=card())[0]
+        words = {t.words.text: t for t in texts(picture)}
+        name = next(t for text, t in words.items() if text.startswith("Wren"))
+        left = name.words.x - 19 * 1.02 * card().unit  # where its mark begins
+        scale = [t for t in words.values() if t.words.x == card().margin and t.fill != name.fill]
+        assert unit in {t.words.text for t in scale}
+        assert all(t.box.right < left - 20 for t in scale if t.words.y < 960)
+
+
+def test_a_unit_too_long_for_the_scale_stands_at_the_foot():
+    names = replace(s.NAMES, tests={"load": TestName(name="Load", unit="megapixels per second and core")})
+    words = said(run_strip(RunStrip(test="load", runs=s.strip().runs), names, style=card())[0])
+    assert "megapixels per second and core" not in words
+    assert "Scale in megapixels per second and core." in " ".join(words)
+
+
+def test_the_order_is_said_only_where_it_is_on_record_of_every_run():
+    whole = run_strip(s.strip(), s.NAMES, style=card())[0]
+    first, *others = s.strip().runs
+    lacking = run_strip(
+        replace(s.strip(), runs=(replace(first, order=None), *others)), s.NAMES, style=card()
+    )[0]
+    assert "In the order made." in " ".join(said(whole))
+    assert "in order" in whole.description
+    assert "Order not on record." in " ".join(said(lacking))
+    assert not any(
+        "order made" in text or "in order" in text for text in (*said(lacking), lacking.description)
+    )
+    assert lacking.title == "Runs of Hollow Regatta, order not on record"
+
+
+def dotted(picture) -> int:
+    return sum("stroke-dasharray" in e.attrib for e in root_of(picture).iter(f"{SVG}line"))
+
+
+@pytest.mark.parametrize(
+    ("boots", "lines"), [("aabbc", 2), ("aaaaa", 0), ([None] * 5, 0), (["a", None] * 2, 0)]
+)
+def test_dotted_lines_part_boots_that_are_on_record_and_the_foot_says_so(boots, lines):
+    runs = tuple(replace(r, boot=b) for r, b in zip(s.runs_of("plover", value=165), boots, strict=False))
+    picture = run_strip(RunStrip(test="regatta", runs=runs), s.NAMES, style=card())[0]
+    assert dotted(picture) == lines
+    assert ("Dotted: another boot." in " ".join(said(picture))) == bool(lines)
+
+
+@pytest.mark.parametrize("half", [None, 1e-6, 2.0])
+def test_the_foot_speaks_of_shade_only_where_some_is_to_be_seen(half):
+    mean = None if half is None else replace(s.estimate(165, "fps"), low=165 - half, high=165 + half)
+    strip = RunStrip(
+        test="regatta", runs=tuple(s.runs_of("plover", value=165)), means=(("plover", mean),) if mean else ()
+    )
+    picture = run_strip(strip, s.NAMES, style=card())[0]
+    pale = [e for e in root_of(picture).iter(f"{SVG}rect") if "fill-opacity" in e.attrib]
+    assert bool(pale) == ("Shaded" in " ".join(said(picture))) == (half == 2.0)
+
+
+def test_a_mean_of_a_setup_without_runs_shades_nothing():
+    strip = RunStrip(
+        test="regatta", runs=tuple(s.runs_of("plover", value=165)), means=(("wren", s.estimate(165, "fps")),)
+    )
+    assert "Shaded" not in " ".join(said(run_strip(strip, s.NAMES, style=card())[0]))
+
+
+def test_runs_left_out_at_one_number_are_told_once_for_all():
+    runs = [
+        replace(run, value=60.0 - 1e-5 * i, state=RunState.IN_DOUBT)
+        for i, run in enumerate([*s.runs_of("plover", value=60, n=4), *s.runs_of("wren", value=60, n=4)])
+    ]
+    words = said(run_strip(RunStrip(test="regatta", runs=tuple(runs)), s.NAMES, style=card())[0])
+    assert (words.count("60.00 each"), words.count("wait")) == (2, 2)
+    assert "waits" not in words

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from itertools import combinations
 from pathlib import Path
@@ -14,6 +14,7 @@ from evenhand.desk.comparing import compare
 from evenhand.desk.deciding import find_run
 from evenhand.desk.names import names_of
 from evenhand.desk.on_record import RunOnRecord, StudyOnRecord, load_study
+from evenhand.desk.terms import ChangedTerm, changed_terms, on_pictures
 from evenhand.errors import BadRecord, NotFound
 from evenhand.findings.finding import Cell, Comparison
 from evenhand.findings.rates import rate_estimates
@@ -21,8 +22,10 @@ from evenhand.metrics.definitions import definition
 from evenhand.publish.figures.intervals import interval_plot
 from evenhand.publish.figures.rate_columns import Rate
 from evenhand.publish.figures.rates import rate_bars
-from evenhand.publish.figures.strips import RunMark, RunStrip, run_strip
+from evenhand.publish.figures.strip_runs import RunMark, RunStrip
+from evenhand.publish.figures.strips import run_strip
 from evenhand.publish.figures.traces import TraceScene, frame_time_trace
+from evenhand.publish.names import Names
 from evenhand.publish.palette import Theme
 from evenhand.publish.picture import Picture, standalone, to_png
 from evenhand.publish.style import Style, card
@@ -49,11 +52,12 @@ class Drawn:
 def draw_study(wb: Workbench, study: str, *, now: datetime, dark: bool = False) -> tuple[Drawn, ...]:
     """Every picture of a study: intervals for each pair, rates, and the run-by-run strips."""
     found = compare(wb, study, now=now)
-    style = card(Theme.DARK if dark else Theme.LIGHT)
+    style, changed = card(Theme.DARK if dark else Theme.LIGHT), found.changed_terms
+    names = drawn_names(found.record, changed)
     sets = (
-        *interval_sets(found.comparison, found.record, style),
-        *rate_sets(found.comparison, found.record, style),
-        *strip_sets(found.record, style),
+        *interval_sets(found.comparison, found.record, names, style),
+        *rate_sets(found.comparison, found.record, names, style),
+        *strip_sets(found.record, changed, style),
     )
     return tuple(numbered(sets, style))
 
@@ -61,17 +65,21 @@ def draw_study(wb: Workbench, study: str, *, now: datetime, dark: bool = False) 
 Set = tuple[str, tuple[Picture, ...]]
 
 
-def interval_sets(comparison: Comparison, record: StudyOnRecord, style: Style) -> Iterator[Set]:
+def drawn_names(record: StudyOnRecord, changed: Sequence[ChangedTerm], *, test: str | None = None) -> Names:
+    """What pictures call things and say of terms changed since; with `test` for pictures of it alone."""
+    return replace(names_of(record), changed=on_pictures(changed, test=test))
+
+
+def interval_sets(comparison: Comparison, record: StudyOnRecord, names: Names, style: Style) -> Iterator[Set]:
     """One interval plot for each pair that has findings."""
-    names = names_of(record)
     for a, b in combinations(record.study.setups, 2):
         if any((f.a, f.b) == (a, b) for f in comparison.findings):
             yield f"intervals-{a}-{b}", interval_plot(comparison, names, style=style, pair=(a, b))
 
 
-def rate_sets(comparison: Comparison, record: StudyOnRecord, style: Style) -> Iterator[Set]:
+def rate_sets(comparison: Comparison, record: StudyOnRecord, names: Names, style: Style) -> Iterator[Set]:
     """Rates with their intervals, one set for each unit."""
-    rates, names = list(rates_of(record)), names_of(record)
+    rates = list(rates_of(record))
     for unit in dict.fromkeys(rate.average.unit for rate in rates):
         own = [rate for rate in rates if rate.average.unit == unit]
         yield f"rates-{file_word(unit)}", rate_bars(own, names, style=style, findings=comparison.findings)
@@ -107,7 +115,7 @@ def estimates(cells: Sequence[Cell], unit: str) -> dict[tuple[str, str], Estimat
     return {(c.test, c.setup): e for c, e in zip(cells, rate_estimates(cells, unit=unit), strict=True)}
 
 
-def strip_sets(record: StudyOnRecord, style: Style) -> Iterator[Set]:
+def strip_sets(record: StudyOnRecord, changed: Sequence[ChangedTerm], style: Style) -> Iterator[Set]:
     """Every run of each test in the order made, one strip a test."""
     means = {(rate.test, rate.setup): rate.average for rate in rates_of(record)}
     for test in record.compared_tests:
@@ -116,7 +124,8 @@ def strip_sets(record: StudyOnRecord, style: Style) -> Iterator[Set]:
         if marks:
             of_test = tuple((s, means[test.key, s]) for s in record.study.setups if (test.key, s) in means)
             strip = RunStrip(test=test.key, runs=in_order(marks, record), means=of_test)
-            yield f"runs-{test.key}", run_strip(strip, names_of(record), style=style)
+            names = drawn_names(record, changed, test=test.key)
+            yield f"runs-{test.key}", run_strip(strip, names, style=style)
 
 
 def drawable(each: RunOnRecord, test: Test) -> bool:
@@ -184,9 +193,8 @@ def draw_trace(wb: Workbench, record: StudyOnRecord, each: RunOnRecord, style: S
         siblings=tuple(unpack(trace_store.packed_trace(wb, r.run.id)).frame_times_ms for r in siblings),
         faults=each.faults,
     )
-    return tuple(
-        numbered([(f"trace-{each.run.id}", frame_time_trace(scene, names_of(record), style=style))], style)
-    )
+    names = drawn_names(record, changed_terms(wb, record), test=test.key)
+    return tuple(numbered([(f"trace-{each.run.id}", frame_time_trace(scene, names, style=style))], style))
 
 
 def numbered(sets: Iterable[Set], style: Style) -> Iterator[Drawn]:

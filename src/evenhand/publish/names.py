@@ -31,7 +31,8 @@ class Names:
     """Words for keys. A key without words stands for itself, and a setup without a slot wears the first.
 
     `groups` names the indexes ("games": "Games"); `terms` is what every picture says at its foot
-    of the conditions ("Mild tune, 24 °C").
+    of the conditions ("Mild tune, 24 °C"), and `changed` what it says there of terms that were changed
+    with runs on record ("Margin changed after 12 runs.").
 
     >>> names = Names(setups={"p": SetupName(name="Plover", slot=2)}, tests={})
     >>> names.setup("p"), names.setup("x"), names.test("tram")
@@ -42,6 +43,7 @@ class Names:
     tests: Mapping[str, TestName]
     groups: Mapping[str, str] = field(default_factory=dict)
     terms: str = ""
+    changed: tuple[str, ...] = ()
 
     def shortened(self, most: int = 14) -> Names:
         """The same with setups' names cut to about `most` characters, for where the full ones do not fit."""

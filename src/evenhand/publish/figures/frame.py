@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from evenhand.findings.finding import Outcome
 from evenhand.publish.faces import Face, Fitted, balance, fit, width, wrap
+from evenhand.publish.names import Names
 from evenhand.publish.palette import DISC, Slot
 from evenhand.publish.picture import Picture
 from evenhand.publish.style import Style
@@ -66,6 +67,13 @@ def headline_fits(headline: str, style: Style) -> bool:
 def foot_fits(foot: Sequence[str], style: Style) -> bool:
     """Whether every sentence of the foot finds room."""
     return " ".join(_foot_lines(foot, style)) == " ".join(foot)
+
+
+def changed_terms(names: Names, first: str, style: Style) -> tuple[str, ...]:
+    """What the foot says of changed terms after its `first` sentence: in few words where all does not fit."""
+    if foot_fits([first, *names.changed], style):
+        return names.changed
+    return ("Terms changed after runs were on record.",)
 
 
 def centred(y: float, size: float) -> float:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from evenhand.findings.finding import Outcome
 from evenhand.publish.faces import Face, elide_name
-from evenhand.publish.figures.frame import foot_fits
+from evenhand.publish.figures.frame import changed_terms, foot_fits
 from evenhand.publish.figures.interval_rows import Pair, Row
 from evenhand.publish.numbers import level_words, margin_words
 from evenhand.publish.style import Style, page
@@ -36,7 +36,9 @@ def foot_of(rows: Sequence[Row], about: Pair, style: Style, part: str) -> list[s
     terms = [f"{about.names.terms.rstrip('.')}."] if about.names.terms else []
     band, small = f"Band: {margin_words(about.margin)}", ", too small to matter"
     for full, ones in ((small, " ones"), ("", " ones"), ("", "")):
-        said = [part, f"{band}{full}.", _bars(rows, about, ones), *about.reserved, about.meaning]
+        first = " ".join(sentence for sentence in (part, f"{band}{full}.") if sentence)
+        changed = changed_terms(about.names, first, style)
+        said = [first, *changed, _bars(rows, about, ones), *about.reserved, about.meaning]
         said.append(_crossed_out(rows))
         foot = [sentence for sentence in said if sentence]
         if foot_fits(foot, style):

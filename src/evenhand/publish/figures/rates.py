@@ -10,7 +10,7 @@ from collections.abc import Sequence
 
 from evenhand.errors import NotEnoughRuns
 from evenhand.findings.finding import Finding
-from evenhand.publish.figures.frame import finish, foot_fits, frame, nice_steps
+from evenhand.publish.figures.frame import changed_terms, finish, foot_fits, frame, nice_steps
 from evenhand.publish.figures.rate_columns import Rate, header, layout_of
 from evenhand.publish.figures.rate_lanes import draw_block, heads, scale_lines
 from evenhand.publish.meanings import LOWS, meaning
@@ -141,7 +141,7 @@ def _foot(
     terms = [f"{names.terms.rstrip('.')}."] if names.terms else []
     level, runs = level_words(rates[0].average.level), _runs(rates)
     for bars in (f"Bars: {level} interval of {runs} each.", f"Bars: {level}, {runs} each."):
-        foot = [bars, *told[1], _meaning(rates, told[0]), *terms]
+        foot = [bars, *changed_terms(names, bars, style), *told[1], _meaning(rates, told[0]), *terms]
         if foot_fits(foot, style):
             break
     return foot

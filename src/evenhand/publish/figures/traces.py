@@ -23,7 +23,7 @@ from evenhand.publish.figures.axes import (
     tick_words,
     time_below,
 )
-from evenhand.publish.figures.frame import Frame, finish, frame
+from evenhand.publish.figures.frame import Frame, changed_terms, finish, frame
 from evenhand.publish.figures.thinning import Floats
 from evenhand.publish.figures.trace_forms import (
     Line,
@@ -69,7 +69,7 @@ def frame_time_trace(scene: TraceScene, names: Names, *, style: Style) -> tuple[
     siblings = lines_of(scene.siblings)
     longer = long_words(own, siblings, limits_of([own, *siblings])[1])
     begun = frame(
-        headline_of(scene, names), _foot(scene, names, longer), style=style, wanted=15 * style.text[0]
+        headline_of(scene, names), _foot(scene, names, style, longer), style=style, wanted=15 * style.text[0]
     )
     axes = _axes(begun, [own, *siblings], scene)
     drawn = [
@@ -95,9 +95,10 @@ def headline_of(scene: TraceScene, names: Names) -> str:
     return f"{where}: {title[:1].lower()}{title[1:]}"
 
 
-def _foot(scene: TraceScene, names: Names, longer: str) -> list[str]:
+def _foot(scene: TraceScene, names: Names, style: Style, longer: str) -> list[str]:
     grey = f" Grey: {counted(len(scene.siblings), 'sibling')}." if scene.siblings else ""
-    said = [f"Time of every frame.{grey}", *([longer] if longer else [])]
+    first = f"Time of every frame.{grey}"
+    said = [first, *changed_terms(names, first, style), *([longer] if longer else [])]
     if scene.hitches:
         said.append(f"{counted(len(scene.hitches), 'hitch', 'hitches').capitalize()}.")
     return [*said, *([f"{names.terms.rstrip('.')}."] if names.terms else [])]
