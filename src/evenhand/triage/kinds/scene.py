@@ -44,12 +44,14 @@ def find_unlike(takes: Takes, view: CellView) -> Unlike:
     together = takes.worst[LAG] < far_s
     pairs = [unshifted(p, view) if together and abs(p.lag_s) >= far_s else p for p in takes.pairs]
     shape, agreement = min(p.shape for p in pairs), max(p.agreement for p in pairs)
-    crosses = min(map(crossing, pairs)) / limits.crosses
+    score = min(shape / limit, (1 - agreement) / limits.disagreement)
+    if score >= 1:  # most runs need no closer look
+        score = min(score, min(map(crossing, pairs)) / (limits.crosses * limit))
     return Unlike(
         shape=shape,
         limit=limit,
         agreement=agreement,
-        score=min(shape / limit, crosses / limit, (1 - agreement) / limits.disagreement),
+        score=score,
     )
 
 
