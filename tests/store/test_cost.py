@@ -35,6 +35,11 @@ GROWING = {
     "originals": "digest",
     "original_names": "digest",
 }
+# The seals of a run stand under its id or its log's digest, those of history under the entry's number.
+SEALS_OF_OTHERS = (
+    " WHERE key NOT IN ('new', '{digest}') AND NOT (\"table\" = 'history'"
+    " AND key IN (SELECT id FROM history WHERE key = 'new'))"
+)
 NEW = Landing("new", some_log("new"))
 
 
@@ -73,6 +78,8 @@ def others(wb: Workbench) -> dict[str, str]:
         for table in tables:
             key = GROWING.get(table)
             mine = f" WHERE {key} NOT IN ('new', '{NEW.digest}')" if key else ""
+            if table == "seals":
+                mine = SEALS_OF_OTHERS.format(digest=NEW.digest)
             rows = conn.execute(f"SELECT * FROM {table}{mine}").fetchall()
             found[table] = hashlib.sha256(repr([tuple(row) for row in rows]).encode()).hexdigest()
     return found

@@ -10,6 +10,7 @@ from typing import Any
 from evenhand.records.faults import Ground, Severity
 from evenhand.records.runs import Decision, Reason, RunState
 from evenhand.store.rows import as_text, insert, legible
+from evenhand.store.seals import seal
 from evenhand.store.workbench import Workbench
 
 _OF_A_STUDY = (
@@ -21,7 +22,7 @@ _OF_A_STUDY = (
 def add_decision(wb: Workbench, decision: Decision) -> None:
     """Puts a decision on record. Raises BadRecord where its run is not."""
     with wb.writing() as conn:
-        insert(
+        number = insert(
             conn,
             "decisions",
             {
@@ -35,6 +36,7 @@ def add_decision(wb: Workbench, decision: Decision) -> None:
                 "grounds": as_text(decision.grounds),
             },
         )
+        seal(conn, "decisions", number)
 
 
 def decisions_of_run(wb: Workbench, run_id: str) -> tuple[Decision, ...]:

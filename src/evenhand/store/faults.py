@@ -11,6 +11,7 @@ from itertools import groupby
 
 from evenhand.records.faults import Fault, Place, Severity
 from evenhand.store.rows import Row, Saved, as_text, legible, replace_all, upsert
+from evenhand.store.seals import seal
 from evenhand.store.workbench import Workbench
 
 
@@ -35,6 +36,8 @@ def save_faults(
         upsert(conn, "triaged", about, key="run")
         rows = [{"position": at, **_row(fault)} for at, fault in enumerate(faults)]
         replace_all(conn, "faults", ("run", run_id), rows)
+        for table in ("triaged", "faults"):
+            seal(conn, table, run_id)
     return Saved.NEW if before is None else Saved.CHANGED
 
 

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from evenhand.store.rows import Row, Saved, as_text, insert, legible
+from evenhand.store.seals import seal
 from evenhand.store.workbench import Workbench
 
 
@@ -43,6 +44,7 @@ def save_lesson(wb: Workbench, lesson: Kept, *, code_version: str) -> Saved:
                 lesson.at.isoformat(),
             ),
         )
+        seal(conn, "lessons", f"{lesson.study} {lesson.test}")
     return Saved.NEW if before is None else Saved.CHANGED
 
 
@@ -80,4 +82,4 @@ def choose(wb: Workbench, test: str, study: str, *, counts: bool, now: datetime)
     """Let what a study teaches about a test count from now on, or not."""
     with wb.writing() as conn:
         row: Row = {"study": study, "test": test, "counts": int(counts), "at": now.isoformat()}
-        insert(conn, "forgotten", row)
+        seal(conn, "forgotten", insert(conn, "forgotten", row))

@@ -11,6 +11,7 @@ from itertools import groupby
 
 from evenhand.metrics.run_metrics import RunMetrics
 from evenhand.store.rows import Row, Saved, replace_all, upsert
+from evenhand.store.seals import seal
 from evenhand.store.workbench import Workbench
 
 
@@ -34,6 +35,8 @@ def save_metrics(
         about = {"run": run_id, "code_version": code_version, "at": now.isoformat()}
         upsert(conn, "measured", about, key="run")
         replace_all(conn, "metrics", ("run", run_id), _rows(metrics))
+        for table in ("measured", "metrics"):
+            seal(conn, table, run_id)
     return Saved.NEW if before is None else Saved.CHANGED
 
 

@@ -8,22 +8,25 @@ file at a whole number. Migrations only go forward.
 from __future__ import annotations
 
 import sqlite3
+from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
 from evenhand.errors import StoreProblem
 from evenhand.store import schema
+from evenhand.store.seals import seal_all
 
 APPLICATION_ID = 0x45_76_48_64  # "EvHd" in the four bytes that SQLite keeps for this purpose
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Migration:
-    """One step: its number, what it does in a few words, and its SQL."""
+    """One step: its number, what it does in a few words, its SQL, and what is to be worked out after it."""
 
     number: int
     name: str
     sql: str
+    then: Callable[[sqlite3.Connection], None] | None = None
 
 
 _RECORD = """
@@ -33,6 +36,7 @@ CREATE TABLE migrations (number INTEGER PRIMARY KEY, name TEXT NOT NULL, at TEXT
 MIGRATIONS = (
     Migration(number=1, name="first tables", sql=_RECORD + schema.FIRST),
     Migration(number=2, name="what past runs teach", sql=schema.LEARNING),
+    Migration(number=3, name="seals", sql=schema.SEALS, then=seal_all),
 )
 
 
@@ -80,6 +84,8 @@ def _next_step(conn: sqlite3.Connection, steps: tuple[Migration, ...]) -> None:
     step = missing[0]
     for statement in statements(step.sql):
         conn.execute(statement)
+    if step.then is not None:
+        step.then(conn)
     conn.execute(
         "INSERT INTO migrations VALUES (?, ?, strftime('%Y-%m-%dT%H:%M:%SZ', 'now'))",
         (step.number, step.name),

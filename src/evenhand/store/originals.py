@@ -9,6 +9,7 @@ import pyarrow as pa
 
 from evenhand.errors import BadRecord, NotFound, StoreProblem
 from evenhand.store.rows import Saved, insert
+from evenhand.store.seals import seal
 from evenhand.store.workbench import Workbench
 
 ZSTD_LEVEL = 1
@@ -65,6 +66,8 @@ def keep_packed(wb: Workbench, packed: bytes, *, name: str, digest: str) -> Save
         seen = conn.execute(
             "INSERT OR IGNORE INTO original_names (digest, name) VALUES (?, ?)", (digest, written)
         ).rowcount
+        if seen:
+            seal(conn, "original_names", digest)
     if not known:
         return Saved.NEW
     return Saved.CHANGED if seen else Saved.SAME

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from evenhand.store.rows import insert
+from evenhand.store.seals import seal
 from evenhand.store.workbench import Workbench
 
 
@@ -41,8 +42,9 @@ def freeze(
         ).fetchone()
         if same is not None:
             return _frozen(same)
-        insert(conn, "results", new)
-        return _frozen(conn.execute("SELECT * FROM results WHERE id = last_insert_rowid()").fetchone())
+        number = insert(conn, "results", new)
+        seal(conn, "results", number)
+        return _frozen(conn.execute("SELECT * FROM results WHERE id = ?", (number,)).fetchone())
 
 
 def results_of(wb: Workbench, study: str) -> tuple[Frozen, ...]:

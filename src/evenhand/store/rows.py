@@ -13,6 +13,7 @@ from enum import StrEnum
 from typing import Any
 
 from evenhand.errors import BadRecord, StoreProblem
+from evenhand.store.seals import seal
 
 SqlValue = str | int | float | bytes | None
 Row = Mapping[str, SqlValue]
@@ -70,9 +71,12 @@ def legible(name: str) -> Iterator[None]:
         ) from error
 
 
-def insert(conn: sqlite3.Connection, table: str, row: Row) -> None:
-    """Adds one row. Raises BadRecord where a value cannot be held or names something not on record."""
-    _put(conn, table, row, ending="")
+def insert(conn: sqlite3.Connection, table: str, row: Row) -> int:
+    """Adds one row; the number SQLite gave it.
+
+    Raises BadRecord where a value cannot be held or names something not on record.
+    """
+    return _put(conn, table, row, ending="")
 
 
 def upsert(conn: sqlite3.Connection, table: str, row: Row, *, key: str) -> None:
@@ -81,13 +85,13 @@ def upsert(conn: sqlite3.Connection, table: str, row: Row, *, key: str) -> None:
     _put(conn, table, row, ending=f'ON CONFLICT ("{key}") DO UPDATE SET {sets}')
 
 
-def _put(conn: sqlite3.Connection, table: str, row: Row, *, ending: str) -> None:
+def _put(conn: sqlite3.Connection, table: str, row: Row, *, ending: str) -> int:
     _refuse_nan(table, row)
     names = ", ".join(f'"{name}"' for name in row)
     marks = ", ".join("?" * len(row))
     try:
         # Table and column names come from this room's own code, never from outside.
-        conn.execute(f"INSERT INTO {table} ({names}) VALUES ({marks}) {ending}", tuple(row.values()))  # noqa: S608
+        put = conn.execute(f"INSERT INTO {table} ({names}) VALUES ({marks}) {ending}", tuple(row.values()))  # noqa: S608
     except sqlite3.IntegrityError as error:
         if error.sqlite_errorcode != sqlite3.SQLITE_CONSTRAINT_FOREIGNKEY:
             raise
@@ -98,6 +102,7 @@ def _put(conn: sqlite3.Connection, table: str, row: Row, *, ending: str) -> None
             where=table,
             todo="write it with ordinary characters and numbers",
         ) from error
+    return put.lastrowid or 0
 
 
 def _refuse_nan(table: str, row: Row) -> None:
@@ -133,7 +138,7 @@ def note_change(
     conn: sqlite3.Connection, table: str, key: str, *, before: object | None, after: object, at: datetime
 ) -> None:
     """Writes into history what a record was and what it is now."""
-    insert(
+    entry = insert(
         conn,
         "history",
         {
@@ -144,3 +149,4 @@ def note_change(
             "at": at.isoformat(),
         },
     )
+    seal(conn, "history", entry)

@@ -12,6 +12,7 @@ from datetime import datetime
 from evenhand.errors import NotFound
 from evenhand.records.runs import Run
 from evenhand.store.rows import Row, Saved, as_text, insert, legible, moment, note_change, upsert
+from evenhand.store.seals import seal
 from evenhand.store.workbench import Workbench
 
 _SHOWN = 5  # how many runs an ambiguous prefix lists
@@ -30,6 +31,7 @@ def save_run(wb: Workbench, run: Run, *, now: datetime) -> Saved:
         after = run if before is None else replace(run, study=before.study)
         if before != after:
             upsert(conn, "runs", _row(after), key="id")
+            seal(conn, "runs", run.id)
             note_change(conn, "runs", run.id, before=before, after=after, at=now)
         shared = share_run(wb, run.id, study=run.study, now=now)
     if before is None:
@@ -44,6 +46,7 @@ def share_run(wb: Workbench, run_id: str, *, study: str, now: datetime) -> Saved
         if conn.execute("SELECT 1 FROM study_runs WHERE study = ? AND run = ?", link).fetchone():
             return Saved.SAME
         insert(conn, "study_runs", {"study": study, "run": run_id, "named": 1})
+        seal(conn, "study_runs", run_id)
         note_change(conn, "study_runs", run_id, before=None, after=_link(study, run_id), at=now)
     return Saved.NEW
 
@@ -60,6 +63,7 @@ def note_named(wb: Workbench, study: str, named: Collection[str], *, now: dateti
             if was is now_named:
                 continue
             conn.execute("UPDATE study_runs SET named = ? WHERE id = ?", (int(now_named), row["id"]))
+            seal(conn, "study_runs", run_id)
             before, after = (_link(study, run_id, named=each) for each in (was, now_named))
             note_change(conn, "study_runs", run_id, before=before, after=after, at=now)
 

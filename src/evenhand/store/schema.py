@@ -257,3 +257,12 @@ CREATE TABLE forgotten (
     at TEXT NOT NULL
 ) STRICT;
 """ + "".join(_guard("forgotten", verb) for verb in _VERBS)
+
+SEALS = """
+CREATE TABLE seals (
+    "table" TEXT NOT NULL,
+    key TEXT NOT NULL,
+    digest TEXT NOT NULL,
+    PRIMARY KEY ("table", key)
+) STRICT, WITHOUT ROWID;
+"""

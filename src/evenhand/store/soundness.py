@@ -5,29 +5,44 @@ from __future__ import annotations
 import hashlib
 import json
 import sqlite3
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import suppress
 from datetime import datetime
 from functools import partial
 from typing import Any
 
 from evenhand.errors import EvenhandError
+from evenhand.records.layouts import LogKind
 from evenhand.store import facts
 from evenhand.store.decisions import decision_from
 from evenhand.store.faults import fault_from
+from evenhand.store.headers import key_of
 from evenhand.store.migrations import MIGRATIONS, version
 from evenhand.store.originals import unpack_original
 from evenhand.store.problems import primary_code
 from evenhand.store.rows import plain
 from evenhand.store.runs import run_from
+from evenhand.store.seals import SEALED, as_it_is, as_sealed
 from evenhand.store.shelves import built
 from evenhand.traces.codec import unpack
 
 SHOWN = 20  # how many problems of one kind are listed
+SEALED_SINCE = 3  # the schema step that brought seals
 
 _SAID = {
     sqlite3.SQLITE_CORRUPT: "this place of the file is damaged",
     sqlite3.SQLITE_NOTADB: "this place of the file is damaged",
     sqlite3.SQLITE_ERROR: "the table, or one of its columns, is missing",
+}
+# What rows are called where table and key would not say it.
+_NAMES = {
+    "traces": "the trace of run {}",
+    "measured": "the note when run {} was measured",
+    "metrics": "the list of numbers of run {}",
+    "triaged": "the note when run {} was judged",
+    "study_runs": "the note which studies use run {}",
+    "original_names": "the list of names of original {:.12}…",
+    "history": "entry {} of the table history",
 }
 # What reading a damaged page may raise, from SQLite and from the bytes that it hands over.
 _DAMAGE = (sqlite3.DatabaseError, EvenhandError, ValueError, TypeError, LookupError)
@@ -74,11 +89,20 @@ def of_records(conn: sqlite3.Connection) -> list[str]:
     found: list[str] = []
     for shelf in facts.SHELVES.values():
         found += _each(conn, shelf.table, shelf.key, partial(built, conn, shelf))
+        found += _gone_from_shelf(conn, shelf.table, shelf.key)
+    found += _each_header(conn)
     found += _each(conn, "runs", "id", run_from)
     found += _each(conn, "faults", "run", fault_from)
     found += _each(conn, "decisions", "id", decision_from)
-    found += _each(conn, "results", "id", lambda row: datetime.fromisoformat(row["at"]))
+    found += _each(conn, "results", "id", _result)
     return found
+
+
+def _result(row: sqlite3.Row) -> datetime:
+    answer = json.loads(row["body"])
+    if not isinstance(answer, dict):
+        raise TypeError
+    return datetime.fromisoformat(row["at"])
 
 
 def _each(
@@ -89,7 +113,7 @@ def _each(
     yield from problems
     try:
         for row in conn.execute(f"SELECT * FROM {table}"):  # noqa: S608
-            yield from _of_row(f"{table} '{row[key]}'", row, read, remembered.get(row[key], {}))
+            yield from _of_row(_name(table, row[key]), row, read, remembered.get(row[key], {}))
     except _DAMAGE as error:
         yield f"the table {table} cannot be read to its end ({_short(error)})"
 
@@ -108,6 +132,79 @@ def _remembered(conn: sqlite3.Connection, table: str, problems: list[str]) -> di
     except _DAMAGE as error:
         problems.append(f"the table history cannot be read to its end ({_short(error)})")
     return found
+
+
+def _gone_from_shelf(conn: sqlite3.Connection, table: str, key: str) -> Iterator[str]:
+    """Records that history knows and that are not there: none is ever deleted."""
+    rows = f'SELECT DISTINCT key FROM history WHERE "table" = ? AND key NOT IN (SELECT {key} FROM {table})'  # noqa: S608
+    # A table that cannot be read has been told of already.
+    with suppress(*_DAMAGE):
+        yield from (f"{table} '{row[0]}' is gone" for row in conn.execute(rows, (table,)).fetchmany(SHOWN))
+
+
+def _each_header(conn: sqlite3.Connection) -> Iterator[str]:
+    """Headers for which another layout stands than history last said."""
+    try:
+        rows = conn.execute("SELECT * FROM headers").fetchall()
+        now = {key_of(row["header"], LogKind(row["kind"])): row["layout"] for row in rows}
+    except _DAMAGE as error:
+        yield f"the table headers cannot be read to its end ({_short(error)})"
+        return
+    remembered = _remembered(conn, "headers", [])
+    for key in dict.fromkeys((*now, *remembered)):
+        if now.get(key) != remembered.get(key, {}).get("layout"):
+            yield f"the layout that stands for the header '{key}' is not what history last said"
+
+
+def of_seals(conn: sqlite3.Connection, known: Sequence[str] = ()) -> list[str]:
+    """Rows that are not what was written, are gone, or were not written by Evenhand.
+
+    Rows that `known` problems tell of are not told twice.
+    """
+    if version(conn) < SEALED_SINCE:
+        return []
+    if _all_gone(conn):
+        return ["the table seals is empty: what was changed elsewhere cannot be told"]
+    found: list[str] = []
+    for table in SEALED:
+        try:
+            now, sealed = dict(as_it_is(conn, table)), as_sealed(conn, table)
+        except _DAMAGE as error:
+            found.append(f"the table {table}, or its seals, cannot be read to its end ({_short(error)})")
+            continue
+        odd = {key: _odd(now.get(key), sealed.get(key)) for key in dict.fromkeys((*sealed, *now))}
+        names = {_name(table, key): words for key, words in odd.items() if words}
+        new = [f"{name} {words}" for name, words in names.items() if not _told_of(name, known)]
+        found += new[:SHOWN]
+        if len(new) > SHOWN:
+            found.append(f"and {len(new) - SHOWN:,} more of the table {table}")
+    return found
+
+
+def _all_gone(conn: sqlite3.Connection) -> bool:
+    with suppress(*_DAMAGE):
+        sealed, written = conn.execute(
+            "SELECT EXISTS (SELECT 1 FROM seals), EXISTS (SELECT 1 FROM history)"
+        ).fetchone()
+        return bool(written) and not sealed
+    return False
+
+
+def _told_of(name: str, known: Sequence[str]) -> bool:
+    return any(problem.startswith(f"{name} ") for problem in known)
+
+
+def _name(table: str, key: object) -> str:
+    """What the rows of one key are called in a sentence."""
+    return _NAMES.get(table, f"{table} '{{}}'").format(key)
+
+
+def _odd(now: str | None, sealed: str | None) -> str:
+    if now == sealed:
+        return ""
+    if now is None:
+        return "is gone"
+    return "was not written by Evenhand" if sealed is None else "is not what Evenhand wrote"
 
 
 def any_text(content: bytes) -> str:

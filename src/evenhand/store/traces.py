@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from evenhand.errors import NotFound
 from evenhand.store.rows import Saved, upsert
+from evenhand.store.seals import seal
 from evenhand.store.workbench import Workbench
 
 
@@ -16,6 +17,7 @@ def save_trace(wb: Workbench, run_id: str, packed: bytes) -> Saved:
         if row is not None and row["packed"] == packed:
             return Saved.SAME
         upsert(conn, "traces", {"run": run_id, "packed": packed}, key="run")
+        seal(conn, "traces", run_id)
     return Saved.NEW if row is None else Saved.CHANGED
 
 

@@ -19,6 +19,7 @@ from evenhand.store.soundness import (
     of_original,
     of_records,
     of_references,
+    of_seals,
     of_structure,
     of_trace,
 )
@@ -159,6 +160,7 @@ def _looked_through(conn: sqlite3.Connection, path: Path, progress: Progress) ->
     for done, run_id in enumerate(run_ids, start=len(digests) + 1):
         problems += of_trace(conn, run_id)
         progress(done, total)
+    problems += of_seals(conn, known=problems)
     return CheckReport(
         path=path,
         version=version(conn),
