@@ -1,6 +1,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import pairwise
 
 import pytest
 from tests.publish import saltmarsh as s
@@ -60,8 +61,66 @@ def test_a_page_says_the_intervals():
 
 def test_the_low_is_called_by_the_name_of_its_definition():
     words = said(rate_bars(s.rates(s.NAMES), s.NAMES, style=card(), low_label="0.1% low")[0])
-    assert words[0] == "Filled: the average. Hollow: the 0.1% low."
+    assert "hollow for the 0.1% low." in " ".join(words)
     assert "0.1% low" in words
+
+
+def test_the_headline_says_who_is_in_front_in_the_tests_drawn():
+    of_three = (*s.PAIR, *s.findings_of("plover", "wren"), *s.findings_of("dunlin", "wren"))
+    drawn = rate_bars(s.rates(s.NAMES), s.NAMES, style=card(), findings=of_three)
+    assert [said(p)[0] for p in drawn] == [
+        "Plover ahead of all in two, Dunlin in one",
+        "Plover ahead of all in one, Plover and Dunlin level in one",
+        "Dunlin ahead of all in two, Plover in one",
+        "Plover and Dunlin level in Project load",
+    ]
+
+
+def test_a_lead_of_another_number_than_the_headline_number_is_not_in_the_headline():
+    lows = [replace(f, headline=False) for f in s.PAIR]
+    assert said(rate_bars(s.rates(s.NAMES), s.NAMES, style=card(), findings=lows)[0])[0].startswith("54.0 to")
+
+
+@pytest.mark.parametrize(
+    ("tests", "setups", "words"),
+    [
+        (("regatta",), ("plover",), "Plover: 165.0 fps in Hollow Regatta"),
+        (("regatta",), ("plover", "wren"), "118.0 to 165.0 fps in Hollow Regatta"),
+        (("regatta", "choir"), ("plover",), "Plover: 104.0 to 165.0 fps in two tests"),
+    ],
+)
+def test_without_findings_the_headline_says_how_far_the_rates_reach(tests, setups, words):
+    rates = [rate for rate in s.rates(s.NAMES) if rate.test in tests and rate.setup in setups]
+    assert said(rate_bars(rates, s.NAMES, style=card())[0])[0] == words
+
+
+def edges(bar) -> tuple[float, float]:
+    return float(bar.attrib["y"]), float(bar.attrib["y"]) + float(bar.attrib["height"])
+
+
+@pytest.mark.parametrize(("low", "parted"), [(150.0, True), (100.0, False)])
+def test_an_average_never_hides_the_end_of_the_low(low, parted):
+    regatta = next(r for r in s.rates(s.NAMES) if (r.test, r.setup) == ("regatta", "plover"))
+    wide = replace(s.estimate(low, "fps"), low=low - 20, high=low + 20)
+    picture = rate_bars([replace(regatta, low=wide)], s.NAMES, style=card())[0]
+    filled, hollow = (
+        next(b for b in bars(picture, "#094a9c") if b.attrib["fill"] == fill)
+        for fill in ("#094a9c", "#fcfdfc")
+    )
+    assert (edges(filled)[1] <= edges(hollow)[0]) == parted
+    if parted:
+        assert float(hollow.attrib["x"]) + float(hollow.attrib["width"]) > float(filled.attrib["x"])
+
+
+def test_parted_bars_of_a_full_card_touch_no_other_lane():
+    rates = [
+        replace(rate, low=rate.average) for rate in s.rates(s.FIVE_NAMES) if rate.test in ("regatta", "choir")
+    ]
+    picture = rate_bars(rates, s.FIVE_NAMES, style=card())[0]
+    drawn = [b for b in root_of(picture).iter(f"{SVG}rect") if "rx" in b.attrib]
+    spans = sorted(edges(bar) for bar in drawn)
+    assert len(spans) == 20
+    assert all(one[1] <= other[0] for one, other in pairwise(spans))
 
 
 def test_without_lows_there_is_no_column_for_them():
@@ -107,6 +166,8 @@ def test_runs_that_wait_in_a_test_without_any_rate_are_told_on_the_last_picture_
     fps = [rate for rate in s.rates(s.NAMES) if rate.average.unit == "fps" and rate.test != "parish"]
     first, last = rate_bars(fps, s.NAMES, style=card(), findings=findings)
     assert "Four runs wait." in " ".join(said(last))
+    assert "Not drawn, as no run counts: Ember Parish." in " ".join(said(last))
+    assert "Not drawn" not in " ".join(said(first))
     assert "wait" not in " ".join(said(first))
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
 from evenhand.findings.finding import Outcome
@@ -64,9 +64,15 @@ def headline_fits(headline: str, style: Style) -> bool:
     return " ".join(_said(headline, style).lines) == headline
 
 
-def foot_fits(foot: Sequence[str], style: Style) -> bool:
+def short_enough(say: Callable[[Names], str], names: Names, style: Style) -> str:
+    """A headline, said with shortened names where the full ones would cut off its end."""
+    said = say(names)
+    return said if headline_fits(said, style) else say(names.shortened())
+
+
+def foot_fits(foot: Sequence[str], style: Style, most_foot: int = MOST_FOOT) -> bool:
     """Whether every sentence of the foot finds room."""
-    return " ".join(_foot_lines(foot, style)) == " ".join(foot)
+    return " ".join(_foot_lines(foot, style, most_foot)) == " ".join(foot)
 
 
 def changed_terms(names: Names, first: str, style: Style) -> tuple[str, ...]:

@@ -6,14 +6,14 @@ setup's difference in per cent of the second.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 
 from evenhand.errors import NotFound
 from evenhand.findings.finding import Comparison, Finding
 from evenhand.publish.figures.frame import (
     finish,
     frame,
-    headline_fits,
+    short_enough,
 )
 from evenhand.publish.figures.interval_columns import columns_of, ground, header, heads, slices
 from evenhand.publish.figures.interval_lanes import draw_row
@@ -50,10 +50,10 @@ def interval_plot(
         reserved=on_a_picture(findings), meaning=meaning(f.metric for f in findings),
     )  # fmt: skip
     tests, sums = all_rows(findings, comparison, about, style, with_indexes=metric is None)
-    said = _short_enough(lambda called: headline(findings, called), names, style)
+    said = short_enough(lambda called: headline(findings, called), names, style)
     pages = pages_of(tests, sums, style)
     indexes = [i for i in comparison.indexes if (i.a, i.b) == (a, b)]
-    summed = _short_enough(lambda called: index_headline(indexes, called), names, style)
+    summed = short_enough(lambda called: index_headline(indexes, called), names, style)
     of_tests = [rows for rows in pages if rows[0] in tests]
     reach = reach_of([row for rows in of_tests for row in rows], comparison.margin)
     first = [
@@ -67,12 +67,6 @@ def interval_plot(
 def _part(at: int, pages: Sequence[list[Row]]) -> str:
     of = len(pages)
     return f"Part {count_word(at + 1)} of {count_word(of)}." if of > 1 else ""
-
-
-def _short_enough(say: Callable[[Names], str], names: Names, style: Style) -> str:
-    """A headline, said with shortened names where the full ones would cut off its end."""
-    said = say(names)
-    return said if headline_fits(said, style) else say(names.shortened())
 
 
 def _chosen(comparison: Comparison, pair: tuple[str, str] | None, metric: str | None) -> list[Finding]:

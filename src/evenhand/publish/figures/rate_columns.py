@@ -31,7 +31,8 @@ class Rate:
 class Layout:
     """The columns of a picture of rates: where each ends or stands, and the scale between.
 
-    `columns` holds the averages and the lows that stand under each other.
+    `columns` holds the averages and the lows that stand under each other. With `parted` the average stands
+    above the low in each lane, so that neither hides the other.
     """
 
     frame: Frame
@@ -45,6 +46,7 @@ class Layout:
     step: float
     averages_left: float
     columns: tuple[Sequence[Estimate], Sequence[Estimate]]
+    parted: bool = False
 
     def x(self, rate: float) -> float:
         """The place of a rate on the scale."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 from evenhand.publish.faces import Face, fit
@@ -13,6 +14,10 @@ from evenhand.publish.numbers import (
 from evenhand.publish.palette import Slot
 from evenhand.publish.svg import Box, Drawn, Pen, Words, line, mark, rect
 from evenhand.records.estimates import Estimate
+
+# In units: half the height of a bar, and of one that shares its lane; how far those stand from the middle;
+# half the least width of a bar; how far a mark reaches.
+HIGH, SLIM, PARTED, LEAST, MARK = 5.5, 4.0, 5.0, 1.5, 7.5
 
 
 def scale_lines(layout: Layout, unit: str) -> list[Drawn]:
@@ -69,9 +74,24 @@ def _lane(rate: Rate, layout: Layout, y: float) -> list[Drawn]:
     name = fit(layout.names.setup(rate.setup), max(room, style.text[1]), sizes=style.text)
     words = Words(x=layout.setups_left, y=centred(y, name.size), text=name.lines[0], size=name.size)
     drawn: list[Drawn] = [*named(slot, words, style)]
+    apart = PARTED * style.unit if layout.parted else 0.0
     if rate.low:
-        drawn += _form(rate.low, slot, layout, y, hollow=True)
-    return [*drawn, *_form(rate.average, slot, layout, y, hollow=False), *_said(rate, layout, y)]
+        drawn += _form(rate.low, slot, layout, y + apart, hollow=True)
+    return [*drawn, *_form(rate.average, slot, layout, y - apart, hollow=False), *_said(rate, layout, y)]
+
+
+def overlapping(rates: Sequence[Rate], layout: Layout) -> bool:
+    """Whether in any lane the average would hide some of the low."""
+    pairs = [(extent(rate.average, layout), extent(rate.low, layout)) for rate in rates if rate.low]
+    return any(low < other_high and other_low < high for (low, high), (other_low, other_high) in pairs)
+
+
+def extent(estimate: Estimate, layout: Layout) -> tuple[float, float]:
+    """From where to where an estimate is drawn."""
+    unit, x = layout.frame.style.unit, layout.x(estimate.value)
+    if estimate.low is None or estimate.high is None:
+        return x - MARK * unit, x + MARK * unit
+    return min(layout.x(estimate.low), x - LEAST * unit), max(layout.x(estimate.high), x + LEAST * unit)
 
 
 def _said(rate: Rate, layout: Layout, y: float) -> list[Drawn]:
@@ -95,10 +115,11 @@ def _form(estimate: Estimate, slot: Slot, layout: Layout, y: float, *, hollow: b
     """
     unit, x = layout.frame.style.unit, layout.x(estimate.value)
     if estimate.low is None or estimate.high is None:
-        return [mark(slot.mark, (x, y), scale=unit, ink=slot.ink, hollow=hollow)]
-    least, high = 1.5 * unit, 5.5 * unit
-    low, top = min(layout.x(estimate.low), x - least), max(layout.x(estimate.high), x + least)
-    bar = Box(left=low, top=y - high, right=top, bottom=y + high)
+        scale = unit * (SLIM / MARK if layout.parted else 1.0)
+        return [mark(slot.mark, (x, y), scale=scale, ink=slot.ink, hollow=hollow)]
+    high = (SLIM if layout.parted else HIGH) * unit
+    left, right = extent(estimate, layout)
+    bar = Box(left=left, top=y - high, right=right, bottom=y + high)
     cut = line((x, y - high), (x, y + high), Pen(ink=slot.ink if hollow else "paper", width=1.1 * unit))
     notch = [cut] if bar.right - bar.left > 12 * unit else []
     if hollow:

@@ -7,19 +7,32 @@ length says how sure the number is, and not how large.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass, replace
 
 from evenhand.errors import NotEnoughRuns
 from evenhand.findings.finding import Finding
-from evenhand.publish.figures.frame import changed_terms, finish, foot_fits, frame, nice_steps
+from evenhand.publish.figures.frame import (
+    changed_terms,
+    finish,
+    foot_fits,
+    frame,
+    nice_steps,
+    short_enough,
+)
 from evenhand.publish.figures.rate_columns import Rate, header, layout_of
-from evenhand.publish.figures.rate_lanes import draw_block, heads, scale_lines
+from evenhand.publish.figures.rate_lanes import draw_block, heads, overlapping, scale_lines
+from evenhand.publish.fronts import fronts_headline
 from evenhand.publish.meanings import LOWS, meaning
 from evenhand.publish.names import Names
 from evenhand.publish.numbers import (
+    capital,
     count_word,
+    counted,
     estimate_words,
     level_words,
     listed,
+    span_of,
+    with_unit,
 )
 from evenhand.publish.picture import Picture
 from evenhand.publish.reservations import on_rates
@@ -27,6 +40,7 @@ from evenhand.publish.style import Style
 
 MOST_LANES_ON_CARD = 10
 MOST_LANES_ON_PAGE = 80
+LANES_OVER_LONG_FOOT = 8  # with so many lanes or fewer a card has room for a third line at its foot
 
 
 def rate_bars(
@@ -39,8 +53,9 @@ def rate_bars(
 ) -> tuple[Picture, ...]:
     """Averages and 1% lows of every setup, test by test; one scale, and one picture or more, for each unit.
 
-    `low_label` names the definition behind the hollow marks; the foot tells the reservations that the
-    headline `findings` of the tests drawn carry. Raises NotEnoughRuns without any rate.
+    `low_label` names the definition behind the hollow marks. The headline says what the headline `findings`
+    of the tests drawn say, and the foot their reservations and which of their tests have no rate to draw.
+    Raises NotEnoughRuns without any rate.
     """
     if not rates:
         raise NotEnoughRuns("no rate to draw", todo="import runs that count first")
@@ -51,26 +66,49 @@ def rate_bars(
         lows = low_label if any(rate.low for rate in own) else ""
         carried = [f for f in findings if f.headline and names.unit(f.test) == unit]
         pages, limits = _pages(_by_test(own), style), _limits(own, style)
-        pictures += [
-            _picture(page, (lows, _reserved(page, pages, carried)), names, style, limits) for page in pages
-        ]
+        for page in pages:
+            told = _told(page, pages, carried, lows)
+            pictures.append(_picture(page, told, names, style, limits))
     return tuple(pictures)
 
 
-def _reserved(
-    page: list[list[Rate]], pages: list[list[list[Rate]]], findings: Sequence[Finding]
-) -> tuple[str, ...]:
-    """What the findings of a page's tests carry; those of tests that nobody draws stand on the last."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Told:
+    """What a picture says beside its bars: the findings of its tests, reservations, tests not drawn."""
+
+    low_label: str
+    findings: tuple[Finding, ...]
+    reserved: tuple[str, ...]
+    not_drawn: tuple[str, ...]
+
+
+def _told(
+    page: list[list[Rate]], pages: list[list[list[Rate]]], findings: Sequence[Finding], low_label: str
+) -> Told:
+    """What the findings of a page's tests say; tests that nobody draws are told of on the last page."""
     drawn = {block[0].test for each in pages for block in each}
     own = {block[0].test for block in page}
-    left = {f.test for f in findings} - drawn if page is pages[-1] else set()
-    return on_rates([f for f in findings if f.test in own | left])
+    left = tuple(dict.fromkeys(f.test for f in findings if f.test not in drawn)) if page is pages[-1] else ()
+    return Told(
+        low_label=low_label,
+        findings=tuple(f for f in findings if f.test in own),
+        reserved=on_rates([f for f in findings if f.test in own or f.test in left]),
+        not_drawn=left,
+    )
 
 
-def _headline(unit: str, low_label: str) -> str:
-    if low_label:
-        return f"Filled: the average. Hollow: the {low_label}."
-    return f"Averages in {unit}, with their intervals"
+def _headline(blocks: list[list[Rate]], told: Told, names: Names) -> str:
+    """Who is in front in these tests; without findings, how far the rates reach."""
+    if told.findings:
+        return fronts_headline(told.findings, names)
+    rates = [rate for block in blocks for rate in block]
+    setups = dict.fromkeys(rate.setup for rate in rates)
+    who = f"{names.setup(rates[0].setup)}: " if len(setups) == 1 else ""
+    where = names.test(blocks[0][0].test) if len(blocks) == 1 else counted(len(blocks), "test")
+    least, most = (end(rates, key=lambda rate: rate.average.value) for end in (min, max))
+    low, high = (span_of(rate.average).digits() for rate in (least, most))
+    reach = high if low == high else f"{low} to {high}"
+    return capital(f"{who}{with_unit(reach, most.average.unit)} in {where}")
 
 
 def _by_test(rates: Sequence[Rate]) -> list[list[Rate]]:
@@ -102,7 +140,7 @@ def _limits(rates: Sequence[Rate], style: Style) -> tuple[float, float, float]:
 
 def _picture(
     blocks: list[list[Rate]],
-    told: tuple[str, tuple[str, ...]],
+    told: Told,
     names: Names,
     style: Style,
     limits: tuple[float, float, float],
@@ -110,9 +148,12 @@ def _picture(
     lanes = sum(map(len, blocks))
     unit = blocks[0][0].average.unit
     pitch = 1.75 * style.text[0]
-    low_label, wanted = told[0], header(style) + pitch * lanes
-    begun = frame(_headline(unit, low_label), _foot(blocks, told, names, style), style=style, wanted=wanted)
+    low_label, most_foot = told.low_label, 3 if lanes <= LANES_OVER_LONG_FOOT else 2
+    said = short_enough(lambda called: _headline(blocks, told, called), names, style)
+    foot = _foot(blocks, told, names, style, most_foot)
+    begun = frame(said, foot, style=style, wanted=header(style) + pitch * lanes, most_foot=most_foot)
     layout = layout_of(blocks, begun, names, (limits, low_label))
+    layout = replace(layout, parted=overlapping([rate for block in blocks for rate in block], layout))
     drawn = [*scale_lines(layout, unit), *heads(layout, low_label)]
     top = begun.body.top + header(style)
     room = begun.body.bottom - top
@@ -133,16 +174,25 @@ def _described(rate: Rate, names: Names, low_label: str) -> str:
     return f"{names.test(rate.test)}, {names.setup(rate.setup)}: {estimate_words(rate.average)}{low}"
 
 
-def _foot(
-    blocks: list[list[Rate]], told: tuple[str, tuple[str, ...]], names: Names, style: Style
-) -> list[str]:
+def _foot(blocks: list[list[Rate]], told: Told, names: Names, style: Style, most_foot: int) -> list[str]:
     """What the bars are, said in full where all of it fits, else shorter."""
     rates = [rate for block in blocks for rate in block]
     terms = [f"{names.terms.rstrip('.')}."] if names.terms else []
-    level, runs = level_words(rates[0].average.level), _runs(rates)
-    for bars in (f"Bars: {level} interval of {runs} each.", f"Bars: {level}, {runs} each."):
-        foot = [bars, *changed_terms(names, bars, style), *told[1], _meaning(rates, told[0]), *terms]
-        if foot_fits(foot, style):
+    level, runs, low = level_words(rates[0].average.level), _runs(rates), told.low_label
+    left = [f"Not drawn, as no run counts: {listed(tuple(map(names.test, told.not_drawn)))}."]
+    full = f"Bars: {level} interval of {runs} each{f', hollow for the {low}' if low else ''}."
+    short = f"Bars: {level}, {runs} each{f'; hollow: {low}' if low else ''}."
+    for bars in (full, short):
+        changed = changed_terms(names, bars, style)
+        foot = [
+            bars,
+            *changed,
+            *told.reserved,
+            *(left if told.not_drawn else []),
+            _meaning(rates, low),
+            *terms,
+        ]
+        if foot_fits(foot, style, most_foot):
             break
     return foot
 
