@@ -143,6 +143,16 @@ def test_a_hitch_that_only_one_take_has_is_no_part_of_the_difference() -> None:
     assert all(np.nanmax(np.abs(other)) < 60 for other in found.below.among)
 
 
+def test_a_copy_of_a_later_run_is_laid_over_that_one() -> None:
+    runs = (c.run("1", c.take(103)[200:]), *c.cell()[1:])
+    fault = c.only(c.judge(runs)["1"], "twin")
+    found = exhibit(as_judged(runs, c.ALONE, of=("1", "twin")), "1", fault)
+    assert found is not None
+    assert found.trace is not None
+    (origin,) = found.trace.siblings
+    assert np.array_equal(origin, c.take(103))
+
+
 # --- what the run says of itself
 
 
@@ -189,6 +199,20 @@ def test_a_short_take_ends_before_the_band_of_lengths_that_would_pass() -> None:
     assert numbers.own == pytest.approx(trace(told).frame_times_ms.sum() / 1000)
     assert numbers.own == told.fault.numbers["length_s"] < numbers.expected[0]
     assert all(numbers.expected[0] < value < numbers.expected[1] for value in numbers.siblings)
+
+
+@pytest.mark.parametrize("by", [-0.001, 0.001])
+@pytest.mark.parametrize("end", [0, 1])
+def test_the_band_of_lengths_ends_where_the_detector_begins(end: int, by: float) -> None:
+    expected = below(shown("short"), Numbers).expected
+    assert expected is not None
+    times = np.tile(c.take(100), 2)
+    ends_s = np.cumsum(times) / 1000
+    wanted_s = expected[end] * (1 + by)
+    kept = times[: int(np.searchsorted(ends_s, wanted_s)) + 1].copy()
+    kept[-1] -= 1000 * (kept.sum() / 1000 - wanted_s)
+    found = c.judge(c.with_first(c.cell(), c.run("1", kept)))
+    assert ("length" in c.kinds(found["1"])) == ((end == 1) == (by > 0))
 
 
 # --- held rates
@@ -354,6 +378,22 @@ def test_every_hitch_has_its_moment_and_every_marked_place_one_of_them() -> None
     for place in told.fault.places:
         assert np.abs(rows.own - place.from_s).min() < 1e-6
     assert [row.size for row in rows.siblings] == [0, 0, 0, 0]
+
+
+def test_hitches_of_siblings_stand_where_the_scene_meets_this_run() -> None:
+    """All takes hitch at one place of the scene; the first was begun four seconds late."""
+    takes = [c.take(200 + i, seconds=36) for i in range(5)]
+    for take in takes:
+        take[2000] *= 6
+    takes = [take[400:3400] if i == 0 else take[:3000] for i, take in enumerate(takes)]
+    scene_s = takes[0][:1600].sum() / 1000
+    takes[0][np.random.default_rng(6).choice(np.arange(200, 2900), 16, replace=False)] *= 6
+    runs = tuple(c.run(str(i + 1), take) for i, take in enumerate(takes))
+    fault = Fault(kind="extra-hitches", title="", severity=Severity.NOTE, evidence="", todo="")
+    found = exhibit(as_judged(runs, c.ALONE, of=("1", "no such kind")), "1", fault)
+    assert found is not None
+    assert isinstance(found.below, Moments)
+    assert [at.tolist() for at in found.below.siblings] == [[pytest.approx(scene_s, abs=0.3)]] * 4
 
 
 # --- sensors
