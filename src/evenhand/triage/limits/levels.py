@@ -12,9 +12,9 @@ class LevelLimits:
     """When a run's level stands apart from its siblings, in its headline number or along the scene."""
 
     least_gap: float = limit(0.015, "ln ratio", "agreed by all siblings; less moves no sentence")
-    p_few: float = limit(0.004, "p", "two-sided, up to three runs: few siblings, more caution")
+    p_few: float = limit(0.003, "p", "two-sided, up to three runs: few siblings, more caution")
     p_many: float = limit(0.005, "p", "two-sided, four runs or more")
-    course_p_few: float = limit(0.008, "p", "the same along the scene, where good takes lie closer together")
+    course_p_few: float = limit(0.007, "p", "the same along the scene, where good takes lie closer together")
     course_p_many: float = limit(0.006, "p", "the same, four runs or more")
     no_peer_factor: float = limit(
         0.5, "ratio", "where neither setups nor frames stand witness false holds double: halve p"
