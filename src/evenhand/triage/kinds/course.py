@@ -18,6 +18,7 @@ from evenhand.triage.kinds.stretch import (
     standstill_fault,
     stretch_fault,
 )
+from evenhand.triage.limits.course_kinds import StretchLimits
 from evenhand.triage.pairs import unshifted
 from evenhand.triage.resumption import resumption
 from evenhand.triage.takes import Takes, takes_of
@@ -103,9 +104,15 @@ def strongest(signs: Signs, view: CellView) -> Fault | None:
     stretch = signs.stretch
     if signs.unlike is not None and signs.unlike.score >= 1 and not _waits(stretch, takes, view):
         return unlike_fault(signs.unlike, takes)
-    if stretch is not None and stretch.score >= 1 and not (sags and stretch.lasts(limits.persists)):
+    if stretch is not None and stretch.score >= 1 and not (sags and _lasts(stretch, takes, limits)):
         return stretch_fault(stretch, takes)
     return sag_fault(signs.sag, takes) if signs.sag is not None and sags else None
+
+
+def _lasts(stretch: Stretch, takes: Takes, limits: StretchLimits) -> bool:
+    """Whether the stretch is the worst part of a sag: begun before the last moments, and never ended."""
+    early = stretch.from_s < limits.begins_before * takes.run.duration_s
+    return early and stretch.after >= limits.persists * stretch.slower
 
 
 def _waits(stretch: Stretch | None, takes: Takes, view: CellView) -> bool:

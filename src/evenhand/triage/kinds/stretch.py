@@ -41,10 +41,6 @@ class Stretch:
         """How far past its limit."""
         return self.slower / self.limit
 
-    def lasts(self, share: float) -> bool:
-        """Whether so much of it stays to the end: it is the worst part of something that has not ended."""
-        return self.after >= share * self.slower
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Standstill:

@@ -56,6 +56,9 @@ class StretchLimits:
     prior_pairs: float = limit(2.0, "pairs", "what that is worth against measured pairs")
     least_s: float = limit(1.0, "s", "what lasts less is a cut between scenes that two takes reach apart")
     persists: float = limit(0.5, "share", "what stays so much slower after the stretch has not ended")
+    begins_before: float = limit(
+        0.8, "share of the run", "what begins later is no sag but a stretch at its end"
+    )
     pause_s: float = limit(1.2, "s", "more than any hitch takes; loading shows as this at least")
     pause_ratio: float = limit(2.0, "ratio", "and twice the longest pause of any sibling or other setup")
     plain_ratio: float = limit(10.0, "ratio", "frames so much longer than those around them stand still")
