@@ -78,6 +78,15 @@ def test_its_pictures_are_written(shown: Mapping[str, Any]) -> None:
     assert all(Path(path).stat().st_size > 1000 for path in shown["pictures"])
 
 
+def test_each_planted_fault_has_a_picture_of_its_evidence(shown: Mapping[str, Any]) -> None:
+    for one in shown["planted"]:
+        assert one["picture"] in shown["pictures"]
+        assert Path(one["picture"]).name == f"evidence-{one['run']['id']}-{one['kind']}.png"
+        svg = Path(one["picture"]).with_suffix(".svg").read_text(encoding="utf-8")
+        (fault,) = [fault for fault in one["run"]["faults"] if fault["kind"] == one["kind"]]
+        assert fault["title"][1:] in svg
+
+
 def test_its_workbench_is_sound(shown: Mapping[str, Any], folder: Path) -> None:
     assert check(folder / "saltmarsh.evenhand").sound
 
@@ -97,6 +106,7 @@ def test_shown_again_in_words_it_finds_the_same(
     assert "Triage found 5 of 5 planted faults:" in said
     assert "NOT FOUND" not in said
     assert all(f"  {one.label}: " in said for one in PLANTED)
+    assert all(f"Drawn: {Path(one['picture']).name}" in said for one in shown["planted"])
     assert f"{len(shown['pictures'])} pictures in {folder / 'pictures'}" in said
     assert run(["--workbench", str(folder / "saltmarsh.evenhand"), "compare", "saltmarsh", "--json"]) == 0
     again = json.loads(capsys.readouterr().out)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Collection
 from dataclasses import dataclass
 
 import numpy as np
@@ -33,23 +34,33 @@ class LevelPicture:
     high: float
 
 
-def level_picture(view: CellView, run: str, *, level: float = 0.95) -> LevelPicture | None:
-    """The picture of one run's level; None where the run has no siblings with a level."""
+def level_picture(
+    view: CellView, run: str, *, level: float = 0.95, among: Collection[str] = ()
+) -> LevelPicture | None:
+    """The picture of one run's level; None where the run has no siblings with a level.
+
+    `among` are those it was judged against, all others where empty: a run that is odd as well is none.
+    """
     company = company_of(view.held[run], view)
-    ids = () if company is None else tuple(r.id for r in company.runs)
-    if company is None or run not in ids:
+    places = (
+        []
+        if company is None
+        else [i for i, r in enumerate(company.runs) if not among or r.id in among or r.id == run]
+    )
+    ids = () if company is None else tuple(company.runs[i].id for i in places)
+    if company is None or run not in ids or len(ids) < 2:
         return None
-    at = ids.index(run)
-    told = standing(leave_one_out(company.logs), company.outside, view.limits.level)
-    centre = float(company.logs[at] - told.gaps[at])
+    at, logs = ids.index(run), company.logs[places]
+    told = standing(leave_one_out(logs), company.outside, view.limits.level)
+    centre = float(logs[at] - told.gaps[at])
     half = math.nan
     if told.dfs[at] > 0:
         error = float(told.spread[at]) * math.sqrt(1 + 1 / (len(ids) - 1))
         half = error * float(special.stdtrit(told.dfs[at], 0.5 + level / 2))
     return LevelPicture(
         runs=ids,
-        labels=tuple(r.run.label for r in company.runs),
-        values=np.exp(company.logs),
+        labels=tuple(company.runs[i].run.label for i in places),
+        values=np.exp(logs),
         marked=at,
         mean=math.exp(centre),
         low=math.exp(centre - half),

@@ -278,6 +278,19 @@ def test_the_odd_number_lies_outside_what_was_expected_and_its_siblings_inside(n
     assert gap == pytest.approx(told.fault.numbers["gap_ln"])
 
 
+def test_a_run_that_is_odd_as_well_is_no_part_of_what_was_expected() -> None:
+    scores = replace(c.ALONE, test=c.WORK)
+    runs = c.scores(88, 89, 100, 101, 100.4, 99.8, 100.2)
+    fault = c.only(c.judge(runs, scores)["1"], "odd-level")
+    assert "Judged without run 2" in fault.evidence
+    found = exhibit(as_judged(runs, scores, of=("1", "odd-level")), "1", fault)
+    assert found is not None
+    assert isinstance(found.below, Numbers)
+    assert sorted(found.below.siblings) == pytest.approx([99.8, 100, 100.2, 100.4, 101])
+    assert found.below.expected is not None
+    assert found.below.expected[0] > 95
+
+
 def test_another_setup_is_shown_by_the_numbers_of_its_runs() -> None:
     told = shown("level")
     (peer,) = below(told, Numbers).peers

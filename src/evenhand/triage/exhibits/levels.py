@@ -21,7 +21,7 @@ def odd_level(run: Features, fault: Fault, view: CellView) -> Exhibit:
     shown = traces(run, judged_against(run, fault, view))
     if fault.numbers.get("along_scene_ln") == fault.numbers.get("gap_ln", math.nan):
         return Exhibit(trace=shown, below=_along(run, fault, view))
-    picture = level_picture(view, run.id)
+    picture = level_picture(view, run.id, among=fault.siblings)
     return Exhibit(trace=shown, below=None if picture is None else _numbers(picture, view))
 
 
