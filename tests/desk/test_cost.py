@@ -47,7 +47,7 @@ def full(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 TOUCHED = {
-    *("runs", "study_runs", "measured", "metrics", "triaged", "faults", "judged", "lessons", "history"),
+    *("runs", "study_runs", "measured", "metrics", "triaged", "faults", "judged", "lessons", "history", "seals"),
 }
 
 
@@ -70,6 +70,8 @@ def test_one_more_run_touches_only_its_study(full: Path, tmp_path: Path) -> None
         assert runs_touched <= own, table
     for table in ("judged", "lessons"):
         assert {row[0] for row in set(before[table]) ^ set(after[table])} == {"study-4"}, table
+    sealed = {row[1].split()[0] for row in set(before["seals"]) ^ set(after["seals"]) if row[0] != "history"}
+    assert sealed <= {*own, "study-4"}
     changed = {name for name in after if before[name] != after[name]}
     assert changed <= TOUCHED
     assert all(row in after["runs"] for row in before["runs"])

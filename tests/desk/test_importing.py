@@ -78,7 +78,7 @@ def test_renaming_files_changes_nothing_but_names(stocked: Workbench, folder: Fo
             run["log"] = new
     report = import_folder(stocked, folder.write(tmp_path / "renamed"), now=LATER)
     assert counts(report) == (0, 0, RUNS)
-    assert changed_tables(before, everything(stocked.path)) == {"original_names"}
+    assert changed_tables(before, everything(stocked.path)) == {"original_names", "seals"}
 
 
 @pytest.mark.parametrize(
