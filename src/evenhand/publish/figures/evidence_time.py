@@ -218,7 +218,7 @@ def _hitch_rows(view: HitchRows, axes: Axes, slot: Slot) -> list[Drawn]:
         tall = share * unit
         middle, reach = top + tall / 2, 0.36 * tall
         pen = Pen(ink=slot.ink if i == 0 else "grey", width=(2.4 if i == 0 else 1.6) * style.unit)
-        xs = [axes.x(float(s)) for s in times]
+        xs = sorted({round(axes.x(float(s))) for s in times})  # of thousands many share a pixel
         drawn += [line((x, middle - reach), (x, middle + reach), pen) for x in xs]
         drawn.append(line((box.left, top + tall), (box.right, top + tall), Pen(ink="line", width=style.hair)))
         top += tall
