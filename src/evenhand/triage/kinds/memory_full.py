@@ -65,9 +65,11 @@ def _ceiling(channel: Channel, sensors: SensorLog, run: Features, limits: Memory
     at_top = values >= (1 - limits.at_top) * top
     begins = int(np.argmax(at_top))
     held = float(np.mean(at_top[begins:])) >= 0.8
-    if float(np.median(values[: max(1, begins)])) > (1 - limits.rises_by) * top or not begins or not held:
-        return None
+    shortly_before = time_s >= time_s[begins] - limits.corner_s
+    climbed = float(values[shortly_before][0]) <= (1 - limits.rises_by) * top
     begins_s = float(time_s[begins])
+    if begins_s < limits.corner_s or not held or not climbed:
+        return None
     return Ceiling(
         about=channel.about,
         unit=channel.unit,
@@ -98,8 +100,7 @@ def _harms(ceiling: Ceiling, run: Features, limits: MemoryLimits) -> bool:
     if min(before_s, after_s) <= 0:
         return False
     expected = max(ceiling.hitches_before / before_s * after_s, 0.5)
-    hitching = ceiling.hitches_after >= max(limits.least_hitches, limits.more_hitches * expected)
-    return hitching or (ceiling.slower >= limits.slower and ceiling.hitches_after >= limits.least_hitches)
+    return ceiling.hitches_after >= max(limits.least_hitches, limits.more_hitches * expected)
 
 
 def _fault(ceiling: Ceiling, run: Features) -> Fault:

@@ -135,7 +135,9 @@ def _fall(clock: LoadedClock, limits: ThrottleLimits) -> Fall | None:
     drift = _between(clock, first, last)
     spreads = (robust_spread(np.log(clock.clock_mhz[part])) for part in (first, last))
     error = 1.2533 * math.hypot(*spreads) / math.sqrt(quarter)
-    return drift if -drift.log_ratio > max(limits.fall, limits.errors * error) else None
+    short = float(clock.time_s[-1] - clock.time_s[0]) < limits.short_s
+    least = limits.short_fall if short else limits.fall
+    return drift if -drift.log_ratio > max(least, limits.errors * error) else None
 
 
 def _lasting_step(clock: LoadedClock, limits: ThrottleLimits) -> int | None:

@@ -19,8 +19,12 @@ class ThrottleLimits:
     )
     least_load_pct: float = limit(60.0, "%", "a part that waits for another one lowers its clock by right")
     power_fall: float = limit(0.05, "ln ratio", "power that falls with the clock by this much was limited")
-    skip_s: float = limit(1.0, "s", "the first second still climbs to load")
+    skip_s: float = limit(
+        5.0, "s", "parts climb to load, and boost for a few seconds that no run can keep up"
+    )
     fewest: int = limit(16, "samples", "four in each quarter")
+    short_s: float = limit(30.0, "s", "over less than this a clock that wanders by steps may seem to fall")
+    short_fall: float = limit(0.04, "ln ratio", "so a short run must fall by two such steps")
     tail_s: float = limit(20.0, "s", "a step down must last this long to count as one")
     errors: float = limit(
         4.0, "standard errors", "quarters of a jumping clock differ by chance: ask for four"
@@ -66,9 +70,9 @@ class MemoryLimits:
     at_top: float = limit(0.005, "share", "what counts as at the ceiling: half a per cent under it")
     top_share: float = limit(0.15, "share of samples", "a ceiling is a stretch, a peak is a sample")
     rises_by: float = limit(0.02, "share", "a run that begins at the ceiling has not been seen to reach it")
+    corner_s: float = limit(6.0, "s", "use that ran into a ceiling was still climbing so shortly before")
     more_hitches: float = limit(3.0, "ratio", "a full memory shows: three times the hitches of before")
-    least_hitches: int = limit(4, "hitches", "and so many at least")
-    slower: float = limit(0.03, "ln ratio", "or a slower course by this much from then on")
+    least_hitches: int = limit(6, "hitches", "and so many at least: fewer come together by chance")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
