@@ -9,10 +9,11 @@ from tests.publish.svg_reading import SVG, root_of, texts
 from evenhand.errors import NotFound
 from evenhand.findings.finding import Caveat, Outcome
 from evenhand.publish.figures.interval_forms import Lane, Scale, taken
-from evenhand.publish.figures.interval_rows import Pair, Row, all_rows, pages_of, reach_of
+from evenhand.publish.figures.interval_pages import pages_of, reach_of
+from evenhand.publish.figures.interval_rows import Pair, Row, all_rows
 from evenhand.publish.figures.intervals import interval_plot
-from evenhand.publish.numbers import Span
 from evenhand.publish.palette import slot
+from evenhand.publish.spans import Span
 from evenhand.publish.style import card, page
 from evenhand.publish.svg import Box
 

@@ -3,19 +3,16 @@ from __future__ import annotations
 import pytest
 
 from evenhand.publish.numbers import (
-    Span,
     counted,
     decimals_for,
-    estimate_words,
     level_words,
     listed,
     margin_words,
     number,
-    percent,
-    percent_span,
     run_words,
     with_unit,
 )
+from evenhand.publish.spans import Span, estimate_words, percent, percent_span
 from evenhand.records.estimates import Estimate
 
 SPACE = "\u00a0"

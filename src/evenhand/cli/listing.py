@@ -223,7 +223,7 @@ def ground_words(ground: Ground) -> str:
 
 def within_words(value: float, bounds: tuple[float, float] | None) -> str:
     """A number's interval from one run's own frames: it says nothing of how runs differ."""
-    from evenhand.publish.numbers import Span
+    from evenhand.publish.spans import Span
 
     return "" if bounds is None else Span(value=value, low=bounds[0], high=bounds[1]).range()
 

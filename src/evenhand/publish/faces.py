@@ -8,6 +8,7 @@ A face comes in two files: Latin, and Latin Extended for the letters that few na
 from __future__ import annotations
 
 import json
+import unicodedata
 from dataclasses import dataclass, replace
 from enum import Enum
 from functools import cache
@@ -19,6 +20,7 @@ SIGNS = "evenhand-signs"
 UNKNOWN_WIDTH = 1000  # a character that no face of ours holds: allow a full em
 FOREIGN = 1.25  # how much wider than ours another font may run
 ELLIPSIS = "…"
+STAND_IN = "?"  # for a sign that no face of ours holds
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -57,6 +59,40 @@ def _table() -> Any:
 def covered(face: Face) -> frozenset[str]:
     """Every character the face, or our own signs beside it, can draw."""
     return frozenset(_widths(face.value.file))
+
+
+def lacking(text: str, face: Face = Face.TEXT) -> tuple[str, ...]:
+    """The signs of the text that the face cannot draw, once each, in order; accents count with their letter.
+
+    >>> lacking("Łódź"), lacking("Жук, ∮")
+    ((), ('Ж', 'у', 'к', '∮'))
+    """
+    known = covered(face)
+    return tuple(dict.fromkeys(c for c in unicodedata.normalize("NFC", text) if c not in known))
+
+
+def drawable(text: str, face: Face = Face.TEXT) -> str:
+    """The text in signs that the face holds: a plain letter for one with a foreign accent, else a stand-in.
+
+    A box from some font of the system is never drawn.
+
+    >>> drawable("Łódź"), drawable("Hà Nội"), drawable("Жук 2")
+    ('Łódź', 'Hà Noi', '??? 2')
+    """
+    if not lacking(text, face):
+        return unicodedata.normalize("NFC", text)
+    return "".join(_plain(c, covered(face)) for c in unicodedata.normalize("NFC", text))
+
+
+def _plain(sign: str, known: frozenset[str]) -> str:
+    if sign in known:
+        return sign
+    if sign.isspace():
+        return " "
+    if unicodedata.category(sign) in ("Cc", "Cf", "Mn", "Me"):
+        return ""  # controls and loose accents have no form of their own
+    letters = [c for c in unicodedata.normalize("NFKD", sign) if not unicodedata.combining(c)]
+    return "".join(letters) if letters and set(letters) <= known else STAND_IN
 
 
 def needs_signs(text: str) -> bool:

@@ -7,8 +7,9 @@ from dataclasses import dataclass
 
 from evenhand.findings.finding import Exclusion, Finding, Index
 from evenhand.publish.names import Names
-from evenhand.publish.numbers import count_word, listed, number, percent, run_words, with_unit
+from evenhand.publish.numbers import count_word, listed, number, run_words, with_unit
 from evenhand.publish.reservations import over
+from evenhand.publish.spans import percent_span
 from evenhand.publish.standing import standing
 from evenhand.records.faults import Fault
 from evenhand.records.runs import Reason, Run, RunState
@@ -199,7 +200,8 @@ def _at(found: Finding | Index, beside: Finding | Index) -> str:
     span = standing(beside) or standing(found)
     if found.ratio is None or span is None:
         return ""
-    return with_unit(number(percent(found.ratio), span.decimals, signed=True), "%")
+    own = percent_span(found.ratio, None, None)
+    return with_unit(own.digits(signed=True, decimals=span.decimals), "%")
 
 
 def _matters(change: Change, margin: float) -> bool:

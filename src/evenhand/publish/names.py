@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
+from evenhand.publish.faces import STAND_IN, drawable
 from evenhand.publish.palette import Slot, slot
 
 
@@ -44,6 +45,33 @@ class Names:
     groups: Mapping[str, str] = field(default_factory=dict)
     terms: str = ""
     changed: tuple[str, ...] = ()
+    stand_ins: Mapping[str, str] = field(default_factory=dict)
+
+    def drawn(self) -> Names:
+        """The same with keys for names of which the fonts lack most letters; `stand_ins` holds those names.
+
+        >>> names = Names(setups={"beetle": SetupName(name="Жук", slot=1)}, tests={}).drawn()
+        >>> names.setup("beetle"), names.told
+        ('beetle', ('beetle stands for Жук, of which the fonts lack letters.',))
+        """
+        setups = _undrawable({k: n.name for k, n in self.setups.items()})
+        tests = _undrawable({k: n.name for k, n in self.tests.items()})
+        groups = _undrawable(self.groups)
+        return replace(
+            self,
+            setups={k: replace(n, name=k) if k in setups else n for k, n in self.setups.items()},
+            tests={k: replace(n, name=k) if k in tests else n for k, n in self.tests.items()},
+            groups={k: k if k in groups else n for k, n in self.groups.items()},
+            stand_ins=setups | tests | groups,
+        )
+
+    @property
+    def told(self) -> tuple[str, ...]:
+        """Which keys stand for names that cannot be drawn, as sentences."""
+        return tuple(
+            f"{key} stands for {name}, of which the fonts lack letters."
+            for key, name in self.stand_ins.items()
+        )
 
     def shortened(self, most: int = 14) -> Names:
         """The same with setups' names cut to about `most` characters, for where the full ones do not fit."""
@@ -69,6 +97,16 @@ class Names:
     def group(self, key: str) -> str:
         """The group's name, as it stands in a sentence ("games")."""
         return self.groups.get(key, key)
+
+
+def _undrawable(named: Mapping[str, str]) -> dict[str, str]:
+    """The names most of whose signs the fonts lack, by keys that can be drawn."""
+    return {k: n for k, n in named.items() if 2 * _lost(n) > len(n) and not _lost(k)}
+
+
+def _lost(name: str) -> int:
+    """How many signs of a name would be drawn as a stand-in."""
+    return drawable(name).count(STAND_IN) - name.count(STAND_IN)
 
 
 def _short(name: str, most: int) -> str:

@@ -24,13 +24,17 @@ _SIGNS_CUT = Cut(file=SIGNS, family="Evenhand Signs", weight=400)
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Picture:
-    """One drawn figure: its SVG without fonts, size in pixels, what it shows and what is seen in it."""
+    """One drawn figure: its SVG without fonts, size in pixels, what it shows and what is seen in it.
+
+    `told` are sentences on signs and names that could not be drawn as they are written.
+    """
 
     svg: str
     width: int
     height: int
     title: str
     description: str
+    told: tuple[str, ...] = ()
 
 
 def standalone(picture: Picture) -> str:

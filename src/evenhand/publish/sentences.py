@@ -14,18 +14,9 @@ from collections.abc import Sequence
 
 from evenhand.findings.finding import Caveat, Finding, Index, LeftOut, Outcome
 from evenhand.publish.names import Names
-from evenhand.publish.numbers import (
-    Span,
-    capital,
-    count_word,
-    counted,
-    listed,
-    margin_words,
-    number,
-    percent_span,
-    with_unit,
-)
+from evenhand.publish.numbers import capital, count_word, counted, listed, margin_words, number, with_unit
 from evenhand.publish.reservations import how_many, over
+from evenhand.publish.spans import Span, percent_span
 from evenhand.publish.standing import standing
 
 MOST_RUNS = 12  # beyond this the findings no longer count how many runs would settle a question

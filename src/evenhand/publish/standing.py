@@ -8,7 +8,8 @@ from __future__ import annotations
 
 from evenhand.findings.finding import Finding, Index, Outcome
 from evenhand.findings.outcomes import LEVEL_INTERVAL
-from evenhand.publish.numbers import Span, level_words, percent_span
+from evenhand.publish.numbers import level_words
+from evenhand.publish.spans import Span, percent_span
 
 
 def standing(found: Finding | Index) -> Span | None:

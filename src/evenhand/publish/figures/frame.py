@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from evenhand.findings.finding import Outcome
-from evenhand.publish.faces import Face, Fitted, balance, fit, width, wrap
+from evenhand.publish.faces import Face, Fitted, balance, drawable, fit, lacking, width, wrap
 from evenhand.publish.names import Names
 from evenhand.publish.palette import DISC, Slot
 from evenhand.publish.picture import Picture
@@ -52,11 +52,28 @@ def frame(
     return Frame(style=style, height=height, body=body, drawn=(*back, *head, *_foot(under, style, bottom)))
 
 
-def finish(begun: Frame, drawn: Iterable[Drawn], *, title: str, description: str) -> Picture:
-    """The frame and everything drawn on its body, as a picture."""
-    size = (round(begun.style.width), math.ceil(begun.height))
-    svg = document([*begun.drawn, *drawn], size, (title, description), begun.style.theme)
-    return Picture(svg=svg, width=size[0], height=size[1], title=title, description=description)
+def finish(
+    begun: Frame, drawn: Iterable[Drawn], *, title: str, description: str, names: Names | None = None
+) -> Picture:
+    """The frame and everything drawn on its body, as a picture.
+
+    Signs that the fonts lack are drawn plainly; the description says which, and which keys of `names`
+    stand for names.
+    """
+    size, every = (round(begun.style.width), math.ceil(begun.height)), [*begun.drawn, *drawn]
+    told = (*(names.told if names else ()), *_lacking(every))
+    plain = [replace(d, text=drawable(d.text, d.face)) if isinstance(d, Words) else d for d in every]
+    said = " ".join([description, *told])
+    svg = document(plain, size, (title, said), begun.style.theme)
+    return Picture(svg=svg, width=size[0], height=size[1], title=title, description=said, told=told)
+
+
+def _lacking(drawn: Sequence[Drawn]) -> tuple[str, ...]:
+    """Which signs are drawn plainly, as one sentence, or none."""
+    words = (d for d in drawn if isinstance(d, Words))
+    signs = dict.fromkeys(sign for d in words for sign in lacking(d.text, d.face) if sign.isprintable())
+    listed = ", ".join(signs)
+    return (f"Drawn plainly, as the fonts lack them: {listed}.",) if signs else ()
 
 
 def headline_fits(headline: str, style: Style) -> bool:

@@ -14,16 +14,21 @@ from evenhand.publish.numbers import level_words, margin_words, number
 from evenhand.publish.style import Style
 from evenhand.publish.svg import Box, Drawn, Pen, Words, line, rect
 
+TWO_LINES = 1.95  # of the type size: from this height on a row holds a line below its word
+# Of the body's width: what the words at the right may take, what the names at the left, what the plot keeps.
+MOST_WORDS, MOST_WORDS_ON_PAGE, MOST_NAMES, PLOT = 0.34, 0.45, 0.38, 0.42
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Columns:
-    """Where names end, the plot lies, and words stand."""
+    """Where names end, the plot lies, and words stand; `noted` where rows hold two lines of them."""
 
     frame: Frame
     names_room: float
     words_room: float
     scale: Scale
     top: float
+    noted: bool = False
 
 
 def header(style: Style) -> float:
@@ -35,16 +40,29 @@ def columns_of(rows: Sequence[Row], begun: Frame, about: Pair, reach: float) -> 
     """The columns that these rows need, the plot between them."""
     style, body = begun.style, begun.body
     size, gap = style.text[0], 0.7 * style.text[0]
-    most = (0.3 if not style.roomy else 0.26) * (body.right - body.left)
-    names_room = min(most, max(width(called(row, style), size, label_face(row)) for row in rows) + gap / 2)
+    wide, noted = body.right - body.left, not style.roomy and pitch_of(rows, begun) >= TWO_LINES * size
     words_room = max(_words_width(row, about, style) for row in rows)
+    if noted:
+        words_room = max(words_room, *(width(row.note, style.text[1]) for row in rows))
     words_room = max(words_room, min(0.18 * style.width, _subject_width(about, style)))
+    words_room = min(words_room, (MOST_WORDS if not style.roomy else MOST_WORDS_ON_PAGE) * wide)
+    most = (
+        0.26 * wide
+        if style.roomy
+        else max(0.3 * wide, min(MOST_NAMES * wide, (1 - PLOT) * wide - words_room))
+    )
+    names_room = min(most, max(width(called(row, style), size, label_face(row)) for row in rows) + gap / 2)
     inset = 8 * style.unit
     scale = Scale(
         left=body.left + names_room + gap + inset, right=body.right - words_room - gap - inset, reach=reach
     )
     return Columns(
-        frame=begun, names_room=names_room, words_room=words_room, scale=scale, top=body.top + header(style)
+        frame=begun,
+        names_room=names_room,
+        words_room=words_room,
+        scale=scale,
+        top=body.top + header(style),
+        noted=noted,
     )
 
 
@@ -71,12 +89,17 @@ def label_face(row: Row) -> Face:
     return Face.STRONG if row.sums else Face.TEXT
 
 
+def pitch_of(rows: Sequence[Row], begun: Frame) -> float:
+    """How high a row stands."""
+    room = begun.body.bottom - begun.body.top - header(begun.style)
+    return min(room / len(rows), 2.2 * begun.style.text[0])
+
+
 def slices(rows: Sequence[Row], begun: Frame) -> list[tuple[Row, float, float]]:
     """Each row with its top and bottom; few rows on a card stand in the middle of the band."""
     style = begun.style
     top, bottom = begun.body.top + header(style), begun.body.bottom
-    most = 2.2 * style.text[0]
-    pitch = min((bottom - top) / len(rows), most)
+    pitch = pitch_of(rows, begun)
     start = top + (bottom - top - pitch * len(rows)) / 2 if not style.roomy else top
     return [(row, start + i * pitch, start + (i + 1) * pitch) for i, row in enumerate(rows)]
 
@@ -120,7 +143,7 @@ def heads(columns: Columns, about: Pair) -> list[Drawn]:
 def _page_head(columns: Columns, about: Pair, y: float, right: float) -> list[Drawn]:
     style = columns.frame.style
     words = f"{over(about)}, {level_words(about.level)} interval"
-    room = columns.words_room
+    room = columns.words_room - style.text[1]  # the last tick reaches towards it
     short = fit(words, room, sizes=(style.text[1], style.text[1])).lines[0]
     return [
         Words(x=style.margin, y=y, text="Test", size=style.text[1], ink="ink2"),
@@ -139,24 +162,32 @@ def _side(setup: str, columns: Columns, about: Pair, y: float) -> tuple[Drawn, .
     right = setup == about.a
     inner, outer = _half(right=right, columns=columns, about=about)
     mark_room = named_width(Words(x=0, y=0, text="", size=1), style)
-    room = abs(outer - inner) - mark_room
+    room = max(inner, outer) - min(inner, outer) - mark_room
     name = elide_name(about.names.setup(setup), " ahead", room, size=size, face=Face.STRONG)
     words = Words(x=0, y=y, text=name, size=size, face=Face.STRONG)
     wide = named_width(words, style)
     edge = scale.x(100 * about.margin if right else -100 * about.margin)
-    wished = (edge + outer) / 2 - wide / 2
+    wished = (edge + (scale.right if right else scale.left)) / 2 - wide / 2
     x = min(max(wished, min(inner, outer)), max(inner, outer) - wide)
     return named(about.names.slot(setup), replace(words, x=x), style)
 
 
 def _half(*, right: bool, columns: Columns, about: Pair) -> tuple[float, float]:
-    """Where a side's name may stand: from beside the band's own name to the end of the scale."""
+    """Where a side's name may stand: from beside the band's own name to the end of the scale.
+
+    On a card nothing stands over the names of the rows, and what stands over the words at the right may be
+    narrower than they are.
+    """
     style, scale = columns.frame.style, columns.scale
     clear = 6 * style.unit
     if style.roomy:
         clear += width(_band_name(about), style.text[1]) / 2
     middle = scale.x(0)
-    return (middle + clear, scale.right) if right else (middle - clear, scale.left)
+    if style.roomy:
+        return (middle + clear, scale.right) if right else (middle - clear, scale.left)
+    body = columns.frame.body
+    subject = min(columns.words_room, _subject_width(about, style)) + 0.7 * style.text[0]
+    return (middle + clear, body.right - subject) if right else (middle - clear, body.left)
 
 
 def _band_name(about: Pair) -> str:

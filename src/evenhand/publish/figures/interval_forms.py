@@ -10,8 +10,8 @@ from dataclasses import dataclass
 from evenhand.findings.finding import Outcome
 from evenhand.publish.figures.frame import crossed
 from evenhand.publish.figures.interval_rows import Row, WithRun
-from evenhand.publish.numbers import Span
 from evenhand.publish.palette import DISC, Slot
+from evenhand.publish.spans import Span
 from evenhand.publish.style import Style
 from evenhand.publish.svg import Box, Drawn, Pen, Point, line, mark, path, rect
 

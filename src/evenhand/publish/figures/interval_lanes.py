@@ -13,6 +13,8 @@ from evenhand.publish.figures.interval_rows import Pair, Row
 from evenhand.publish.figures.interval_words import long_words
 from evenhand.publish.svg import Box, Drawn, Pen, Words, line
 
+NOTE_LEAD = 0.95  # of the type size: from a row's word to the note below it
+
 
 def draw_row(row: Row, columns: Columns, about: Pair, edges: tuple[float, float]) -> list[Drawn]:
     """The row between these edges, its rule below."""
@@ -75,9 +77,13 @@ def _said(row: Row, columns: Columns, about: Pair, middle: float) -> list[Drawn]
     size = style.text[0] if not row.foretold else style.text[1]
     face = Face.TEXT if row.quiet or row.outcome is Outcome.UNSETTLED else Face.STRONG
     ink = "ink2" if row.quiet or row.outcome is Outcome.UNSETTLED else "ink"
-    return [
-        Words(x=right, y=centred(middle, size), text=row.word, size=size, face=face, anchor="end", ink=ink)
-    ]
+    noted = columns.noted and row.note != ""
+    y = centred(middle, size) - (0.5 * NOTE_LEAD * size if noted else 0.0)
+    said = Words(x=right, y=y, text=row.word, size=size, face=face, anchor="end", ink=ink)
+    note = replace(
+        said, y=y + NOTE_LEAD * size, text=row.note, size=style.text[1], face=Face.TEXT, ink="ink2"
+    )
+    return [said, note] if noted else [said]
 
 
 def _said_long(row: Row, columns: Columns, about: Pair, middle: float) -> list[Drawn]:

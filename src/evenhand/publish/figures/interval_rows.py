@@ -6,18 +6,16 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from evenhand.findings.finding import Comparison, Exclusion, Finding, Index, Outcome
-from evenhand.publish.figures.frame import balanced, nice_steps
 from evenhand.publish.names import Names
-from evenhand.publish.numbers import Span, counted, percent_span, run_words, with_unit
+from evenhand.publish.numbers import counted, run_words, with_unit
 from evenhand.publish.palette import Slot
 from evenhand.publish.reservations import how_many
 from evenhand.publish.sentences import predicted_words
+from evenhand.publish.spans import Span, percent_span
 from evenhand.publish.standing import standing
 from evenhand.publish.style import Style
 
 MOVED = 0.2  # of the margin: a left-out run that would move its row by less is not drawn into it
-MOST_ROWS_ON_CARD = 10
-MOST_ROWS_ON_PAGE = 60
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -41,7 +39,8 @@ class Row:
 
     `span` is in per cent. `small` follows the label and `short` stands for it, as room allows.
     `foretold` marks a prediction, `left_out` a finding as it would stand with a run that was left
-    out, `sums` an index, `overall` the one over all tests. `with_runs` are left-out runs that share the row.
+    out, `sums` an index, `overall` the one over all tests. `with_runs` are left-out runs that share the
+    row. `note` stands below `word` where a card has room.
     """
 
     label: str
@@ -56,6 +55,7 @@ class Row:
     sums: bool = False
     overall: bool = False
     with_runs: tuple[WithRun, ...] = ()
+    note: str = ""
 
     @property
     def by_bounds(self) -> bool:
@@ -98,6 +98,7 @@ def all_rows(
     """
     a, b = about.a, about.b
     indexes = [i for i in comparison.indexes if (i.a, i.b) == (a, b)] if with_indexes else []
+    indexes = [i for i in indexes if len(i.tests) > 1 or i.missing]  # of one test its own row says it all
     exclusions = [e for e in comparison.exclusions if e.setup in (a, b)]
     tests = [row for f in findings for row in _finding_rows(f, exclusions, about, style)]
     tests += _missing_rows(findings, indexes, about)
@@ -154,7 +155,21 @@ def _row(finding: Finding, about: Pair) -> Row:
         span=span,
         word=_word(finding, span),
         leader=about.leader(finding.outcome),
+        note=_perhaps(finding, about),
     )
+
+
+def _perhaps(found: Finding | Index, about: Pair) -> str:
+    """What a lead says of itself that may be smaller than the margin."""
+    return f"perhaps under {with_unit(f'{100 * about.margin:.4g}', '%')}" if found.perhaps_small else ""
+
+
+def _one_run(index: Index) -> str:
+    """Why an index is unsettled that holds tests with a single run on a side."""
+    single = next((c.tests for c in index.caveats if c.key == "one-run"), ())
+    if index.outcome is not Outcome.UNSETTLED or not single:
+        return ""
+    return f"{counted(len(single), 'test')} of one run"
 
 
 def _word(finding: Finding, span: Span | None) -> str:
@@ -195,6 +210,7 @@ def _index_rows(index: Index, about: Pair) -> list[Row]:
         span=span,
         word=said.get(index.outcome, with_unit(span.digits(signed=True), "%")),
         leader=about.leader(index.outcome),
+        note=_perhaps(index, about) or _one_run(index),
         sums=True,
         overall=not index.group,
     )
@@ -204,47 +220,3 @@ def _index_rows(index: Index, about: Pair) -> list[Row]:
     predicted = percent_span(index.ratio, index.predicted_low, index.predicted_high)
     ahead = Row(label="a test not run", outcome=Outcome.UNSETTLED, span=predicted, word=words, foretold=True)
     return [row, ahead]
-
-
-def reach_of(rows: Sequence[Row], margin: float) -> float:
-    """How far the scale goes each way: past every point and settled interval, not past every loose end."""
-    spans = [(row, row.span) for row in rows if row.span is not None and not row.foretold]
-    points = [abs(span.value) for _, span in spans]
-    points += [abs(again.span.value) for row, _ in spans for again in row.with_runs]
-    settled = [e for row, span in spans if row.outcome is not Outcome.UNSETTLED for e in _ends(span)]
-    loose = [end for _, span in spans for end in _ends(span)]
-    needed = max([*points, *settled, 200 * margin])
-    wanted = min(max([*loose, needed]), 2 * needed) * 1.04
-    step = nice_steps(wanted, 4)
-    return step * -(-wanted // step)
-
-
-def _ends(span: Span) -> list[float]:
-    return [abs(end) for end in (span.low, span.high) if end is not None]
-
-
-def pages_of(tests: list[Row], sums: list[Row], style: Style) -> list[list[Row]]:
-    """The rows of each picture: all on one where they fit, else the tests first and the indexes after.
-
-    The index over all tests stands below the tests too where they leave room for one row more.
-    """
-    most = MOST_ROWS_ON_PAGE if style.roomy else MOST_ROWS_ON_CARD
-    if len(tests) + len(sums) <= most:
-        return [[*tests, *sums]]
-    overall = [row for row in sums if row.overall]
-    if overall and len(tests) < most:
-        return [[*tests, *overall], *_split(sums, most)]
-    return [*_split(tests, most), *_split(sums, most)]
-
-
-def _split(rows: list[Row], most: int) -> list[list[Row]]:
-    """Rows on as few pages as hold them, a comment never parted from its row by the start of a page."""
-    pages: list[list[Row]] = []
-    start = 0
-    for size in balanced(len(rows), most):
-        end = min(start + size, len(rows))
-        while start < end < len(rows) and rows[end].quiet and rows[end].outcome and end - start > 1:
-            end -= 1
-        pages.append(rows[start:end])
-        start = end
-    return [*pages, *([rows[start:]] if start < len(rows) else [])]

@@ -17,7 +17,8 @@ from evenhand.publish.figures.frame import (
 )
 from evenhand.publish.figures.interval_columns import columns_of, ground, header, heads, slices
 from evenhand.publish.figures.interval_lanes import draw_row
-from evenhand.publish.figures.interval_rows import Pair, Row, all_rows, pages_of, reach_of
+from evenhand.publish.figures.interval_pages import pages_of, reach_of
+from evenhand.publish.figures.interval_rows import Pair, Row, all_rows
 from evenhand.publish.figures.interval_words import described, foot_of, over
 from evenhand.publish.meanings import meaning
 from evenhand.publish.names import Names
@@ -43,6 +44,7 @@ def interval_plot(
     Headline findings with the indexes, or those of one other `metric` alone. More rows than a card
     holds go on several, indexes last. Raises NotFound where the pair has no such finding.
     """
+    names = names.drawn()
     findings = _chosen(comparison, pair, metric)
     a, b = findings[0].a, findings[0].b
     about = Pair(
@@ -92,4 +94,4 @@ def _picture(rows: list[Row], said: str, about: Pair, style: Style, place: tuple
     for row, top, bottom in slices(rows, begun):
         drawn += draw_row(row, columns, about, (top, bottom))
     description = f"Interval plot, {over(about)}: {'; '.join(described(row) for row in rows)}."
-    return finish(begun, drawn, title=f"{said} ({over(about)})", description=description)
+    return finish(begun, drawn, title=f"{said} ({over(about)})", description=description, names=about.names)

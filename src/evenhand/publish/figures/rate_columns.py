@@ -9,9 +9,7 @@ from dataclasses import dataclass
 from evenhand.publish.faces import Face, width
 from evenhand.publish.figures.frame import Frame, named_width
 from evenhand.publish.names import Names
-from evenhand.publish.numbers import (
-    span_of,
-)
+from evenhand.publish.spans import span_of
 from evenhand.publish.style import Style
 from evenhand.publish.svg import Words
 from evenhand.records.estimates import Estimate

@@ -24,18 +24,10 @@ from evenhand.publish.figures.rate_lanes import draw_block, heads, overlapping, 
 from evenhand.publish.fronts import fronts_headline
 from evenhand.publish.meanings import LOWS, meaning
 from evenhand.publish.names import Names
-from evenhand.publish.numbers import (
-    capital,
-    count_word,
-    counted,
-    estimate_words,
-    level_words,
-    listed,
-    span_of,
-    with_unit,
-)
+from evenhand.publish.numbers import capital, count_word, counted, level_words, listed, with_unit
 from evenhand.publish.picture import Picture
 from evenhand.publish.reservations import on_rates
+from evenhand.publish.spans import estimate_words, span_of
 from evenhand.publish.style import Style
 
 MOST_LANES_ON_CARD = 10
@@ -59,7 +51,7 @@ def rate_bars(
     """
     if not rates:
         raise NotEnoughRuns("no rate to draw", todo="import runs that count first")
-    units = dict.fromkeys(rate.average.unit for rate in rates)
+    names, units = names.drawn(), dict.fromkeys(rate.average.unit for rate in rates)
     pictures: list[Picture] = []
     for unit in units:
         own = [rate for rate in rates if rate.average.unit == unit]
@@ -164,9 +156,8 @@ def _picture(
         top += pitch * len(block)
     tests = listed(tuple(names.test(block[0].test) for block in blocks))
     seen = "; ".join(_described(rate, names, low_label) for block in blocks for rate in block)
-    return finish(
-        begun, drawn, title=f"Rates in {unit}: {tests}", description=f"Rates with intervals: {seen}."
-    )
+    title, description = f"Rates in {unit}: {tests}", f"Rates with intervals: {seen}."
+    return finish(begun, drawn, title=title, description=description, names=names)
 
 
 def _described(rate: Rate, names: Names, low_label: str) -> str:

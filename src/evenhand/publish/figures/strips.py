@@ -29,15 +29,9 @@ from evenhand.publish.figures.strip_runs import (
     why,
 )
 from evenhand.publish.names import Names
-from evenhand.publish.numbers import (
-    count_word,
-    counted,
-    level_words,
-    listed,
-    run_words,
-    span_of,
-)
+from evenhand.publish.numbers import count_word, counted, level_words, listed, run_words
 from evenhand.publish.picture import Picture
+from evenhand.publish.spans import span_of
 from evenhand.publish.style import Style
 from evenhand.publish.svg import Box, Drawn, Pen, Point, Words, line, mark, rect
 from evenhand.records.estimates import Estimate
@@ -64,7 +58,7 @@ def run_strip(strip: RunStrip, names: Names, *, style: Style) -> tuple[Picture, 
     """The strip of one test. Raises NotEnoughRuns where it holds no run."""
     if not strip.runs:
         raise NotEnoughRuns("no run to draw", where=strip.test, todo="import runs of this test first")
-    scale, unit = scale_of(strip), names.unit(strip.test)
+    names, scale, unit = names.drawn(), scale_of(strip), names.unit(strip.test)
     over = unit if width(unit, 1) <= MOST_UNIT else ""
     foot = _foot(strip, names, style, scale, at_foot="" if over else unit)
     begun = frame(_headline(strip, names), foot, style=style, wanted=19 * style.text[0])
@@ -74,7 +68,7 @@ def run_strip(strip: RunStrip, names: Names, *, style: Style) -> tuple[Picture, 
         drawn += _block(strip, setup, Block(box=box, style=style, scale=scale), names)
     order = ", order not on record" if order_missing(strip) else " in the order they were made"
     title = f"Runs of {names.test(strip.test)}{order}"
-    return (finish(begun, drawn, title=title, description=_description(strip, names)),)
+    return (finish(begun, drawn, title=title, description=_description(strip, names), names=names),)
 
 
 def _headline(strip: RunStrip, names: Names) -> str:

@@ -66,7 +66,7 @@ def frame_time_trace(scene: TraceScene, names: Names, *, style: Style) -> tuple[
     own = next(iter(lines_of([scene.frame_times_ms])), None)
     if own is None:
         raise NotEnoughRuns("no readable frame to draw", where=scene.run, todo="choose another run")
-    siblings = lines_of(scene.siblings)
+    names, siblings = names.drawn(), lines_of(scene.siblings)
     longer = long_words(own, siblings, limits_of([own, *siblings])[1])
     begun = frame(
         headline_of(scene, names), _foot(scene, names, style, longer), style=style, wanted=15 * style.text[0]
@@ -83,7 +83,7 @@ def frame_time_trace(scene: TraceScene, names: Names, *, style: Style) -> tuple[
         *_labels(scene, axes),
     ]
     title = f"Frame times of {names.setup(scene.setup)} in {names.test(scene.test)}, run {scene.run}"
-    return (finish(begun, drawn, title=title, description=_description(scene, own, longer)),)
+    return (finish(begun, drawn, title=title, description=_description(scene, own, longer), names=names),)
 
 
 def headline_of(scene: TraceScene, names: Names) -> str:

@@ -1,0 +1,124 @@
+"""A number with its interval, and the words for both: digits follow the interval."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from evenhand.publish.numbers import MOST_DECIMALS, decimals_alone, decimals_for, number, with_unit
+from evenhand.records.estimates import Estimate
+
+MOST_PERCENT = 1000.0  # eleven times as much: beyond, nobody needs the digits
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Span:
+    """A number and its interval in one unit, ready to be said; `low` and `high` None without repeats.
+
+    `alone` is how many digits the number shows where it has no interval; `note` stands before an
+    interval that is not of the usual level ("90 %"). What lies beyond `most` is told as more than that.
+    """
+
+    value: float
+    low: float | None
+    high: float | None
+    alone: int = 3
+    note: str = ""
+    most: float | None = None
+
+    @property
+    def decimals(self) -> int:
+        """Decimals that the interval allows, one more where an end would be rounded onto zero."""
+        if self.low is None or self.high is None:
+            return min(decimals_alone(self.value, self.alone), 3 if self.alone > 2 else 1)
+        places = decimals_for((self.high - self.low) / 2)
+        ends = [e for e in (self.low, self.high) if e]
+        while places < MOST_DECIMALS and any(abs(e) < 0.5 * 10.0**-places for e in ends):
+            if self.low < 0 < self.high:
+                break
+            places += 1
+        return places
+
+    @property
+    def magnitude(self) -> Span:
+        """The same distance from zero, told without its sign; low stays the smaller end."""
+        if self.value >= 0:
+            return self
+        low = None if self.high is None else -self.high
+        high = None if self.low is None else -self.low
+        return replace(self, value=-self.value, low=low, high=high)
+
+    def digits(self, *, signed: bool = False, decimals: int | None = None) -> str:
+        """The number alone, to its own decimals or to those of a number it is held against."""
+        return self._told(self.value, self.decimals if decimals is None else decimals, signed=signed)
+
+    def _told(self, value: float, decimals: int, *, signed: bool) -> str:
+        if self.most is not None and value > self.most:
+            return f"more than {number(self.most)}"
+        return number(value, decimals, signed=signed)
+
+    def range(self, *, signed: bool = False, decimals: int | None = None) -> str:
+        """The interval in words, or "" where there is none.
+
+        >>> Span(value=10.68, low=8.91, high=12.47).range()
+        '8.9 to 12.5'
+        """
+        if self.low is None or self.high is None:
+            return ""
+        places = self.decimals if decimals is None else decimals
+        low, high = (self._told(end, places, signed=signed) for end in (self.low, self.high))
+        beyond = self.most is not None and self.low > self.most
+        return high if beyond else f"{low} to {high}"
+
+    def words(self, unit: str, *, signed: bool = False) -> str:
+        r"""Number, unit and interval.
+
+        >>> Span(value=10.68, low=8.91, high=12.47).words("%", signed=True)
+        '+10.7\xa0% (+8.9 to +12.5)'
+        >>> Span(value=0.38, low=-0.9, high=1.7, note="90 %").words("%")
+        '0.4\xa0% (90 %: −0.9 to 1.7)'
+        """
+        said = with_unit(self.digits(signed=signed), unit)
+        interval = self.range(signed=signed)
+        note = f"{self.note}: " if self.note else ""
+        return f"{said} ({note}{interval})" if interval else said
+
+
+def percent(ratio: float) -> float:
+    """A ratio as a difference in per cent.
+
+    >>> round(percent(1.107), 1)
+    10.7
+    """
+    return (ratio - 1.0) * 100.0
+
+
+def percent_span(ratio: float, low: float | None, high: float | None, *, note: str = "") -> Span:
+    r"""A ratio and its interval as differences in per cent.
+
+    >>> percent_span(0.853, 0.838, 0.868).words("%", signed=True)
+    '−14.7\xa0% (−16.2 to −13.2)'
+    >>> percent_span(4.0, 0.5, 1e150).words("%", signed=True)
+    '+300\xa0% (−50 to more than 1,000)'
+    """
+    return Span(
+        value=percent(ratio),
+        low=None if low is None else percent(low),
+        high=None if high is None else percent(high),
+        alone=2,
+        note=note,
+        most=MOST_PERCENT,
+    )
+
+
+def span_of(estimate: Estimate) -> Span:
+    """An estimate as a span, in its own unit."""
+    return Span(value=estimate.value, low=estimate.low, high=estimate.high)
+
+
+def estimate_words(estimate: Estimate) -> str:
+    r"""An estimate with unit and interval; alone where it has none.
+
+    >>> estimate_words(Estimate(value=88.02, unit="fps", low=86.9, high=89.1, level=.95, n=5, method="t"))
+    '88.0\xa0fps (86.9 to 89.1)'
+    """
+    return span_of(estimate).words(estimate.unit)
