@@ -12,6 +12,7 @@ import click
 from evenhand.cli.showing import as_json, progress, say, say_json
 
 if TYPE_CHECKING:
+    from evenhand.desk.charting import Drawn
     from evenhand.desk.comparing import Compared
     from evenhand.desk.evidence_charts import NotDrawn
     from evenhand.findings.finding import Comparison
@@ -168,11 +169,19 @@ def chart(
         files = save_pictures(charts.drawn, folder, watch=watch)
     if as_json:
         left = [not_drawn_answer(one) for one in charts.not_drawn]
-        say_json({"files": [str(file) for file in files], "not_drawn": left})
+        plainly = drawn_plainly(charts.drawn)
+        say_json({"files": [str(file) for file in files], "not_drawn": left, "drawn_plainly": plainly})
         return
+    for told in drawn_plainly(charts.drawn):
+        click.echo(told, err=True)
     for file in files:
         say(str(file))
     tell_not_drawn(charts.not_drawn, f"evenhand chart {study} {folder} --run RUN")
+
+
+def drawn_plainly(drawn: Iterable[Drawn]) -> list[str]:
+    """What no picture could show as it is written, once each, as sentences."""
+    return list(dict.fromkeys(told for one in drawn for told in one.picture.told))
 
 
 def tell_not_drawn(left: Sequence[NotDrawn], command: str) -> None:
