@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import json
 import os
+import sqlite3
+from contextlib import closing
 from pathlib import Path
 
 import pytest
@@ -38,6 +41,44 @@ def test_where_nothing_is_frozen_yet_the_next_step_is_told(stocked: Command) -> 
     said = stocked("results", "quay", "3")
     assert said.code == 2
     assert "no frozen result 3" in said.err
+
+
+@pytest.mark.parametrize("body", ["'{}'", "'[[['", "replace(body, 'behind', 'ahead')", "CAST(x'ff' AS TEXT)"])
+def test_a_frozen_result_that_was_damaged_is_refused_and_check_is_named(
+    stocked: Command, place: Path, body: str
+) -> None:
+    stocked("compare", "quay")
+    with closing(sqlite3.connect(place, isolation_level=None)) as conn:
+        conn.execute("DROP TRIGGER results_no_update")
+        conn.execute(f"UPDATE results SET body = {body}")
+    for more in ([], ["--json"]):
+        said = stocked("results", "quay", "1", *more)
+        assert said.code == 2
+        assert "evenhand check" in said.err
+    assert stocked("check").code == 1
+
+
+@pytest.mark.parametrize(
+    "wrong",
+    [
+        {"findings": [{}]},
+        {"findings": [{"test": 3}]},
+        {"index": [{"a": "wren", "b": "plover"}]},
+        {"changed_terms": [3]},
+        {"earlier": 3},
+        {"stand_ins": [None]},
+    ],
+)
+def test_a_result_from_a_folder_that_tells_nothing_is_refused_in_words(
+    stocked: Command, folder: Folder, tmp_path: Path, wrong: dict[str, object]
+) -> None:
+    body = json.dumps({"study": "quay", "findings": [], "index": [], **wrong})
+    line = {"at": "2031-05-04T09:00:00Z", "code_version": "1", "input_hash": "a", "body": body}
+    (folder.write(tmp_path / "study") / "results.jsonl").write_text(json.dumps(line) + "\n")
+    assert stocked("import", tmp_path / "study").code == 0
+    said = stocked("results", "quay", "1")
+    assert said.code == 2
+    assert "the frozen result 1 of 'quay' lacks what a result tells" in said.err
 
 
 def test_an_import_says_which_fields_it_changed(stocked: Command, folder: Folder, tmp_path: Path) -> None:

@@ -9,6 +9,7 @@ import pytest
 from tests.store.small_study import METRICS, NOW, Landing, land, lay_ground, some_log
 
 from evenhand.records.runs import Decision, RunState
+from evenhand.store.connecting import connect
 from evenhand.store.decisions import add_decision
 from evenhand.store.lessons import Kept, choose, save_lesson
 from evenhand.store.metrics import save_metrics
@@ -16,7 +17,7 @@ from evenhand.store.migrations import MIGRATIONS, migrate
 from evenhand.store.results import freeze
 from evenhand.store.runs import note_named
 from evenhand.store.upkeep import check
-from evenhand.store.workbench import Workbench, connect, open_workbench
+from evenhand.store.workbench import Workbench, open_workbench
 
 
 def fill(wb: Workbench) -> None:

@@ -21,10 +21,12 @@ from evenhand.errors import StoreProblem
 from evenhand.records.builds import Part
 from evenhand.records.studies import Study
 from evenhand.store import migrations
+from evenhand.store.connecting import connect
 from evenhand.store.migrations import APPLICATION_ID, MIGRATIONS, Migration, migrate, statements, version
 from evenhand.store.rows import Saved
 from evenhand.store.shelves import every, save
-from evenhand.store.workbench import Workbench, connect, open_to_read, open_workbench
+from evenhand.store.upkeep import check
+from evenhand.store.workbench import Workbench, open_to_read, open_workbench
 
 A, B = PARTS
 
@@ -204,6 +206,66 @@ def test_changes_in_a_log_beside_a_read_only_file_are_not_passed_over(open_folde
         open_folder.chmod(0o555)
         with ordinary_person(), open_to_read(path) as seen:
             assert late in every(seen, Part)
+
+
+@pytest.fixture
+def left_behind(open_folder: Path, path: Path) -> Path:
+    """A workbench in a folder that may only be read, with the log of a program that was killed."""
+    copy = open_folder / "bench.evenhand"
+    with open_workbench(path) as wb:
+        lay_ground(wb)
+        save(wb, LATE, now=NOW)
+        for name in ("bench.evenhand", "bench.evenhand-wal"):
+            shutil.copy(path.with_name(name), open_folder / name)
+    for file in open_folder.iterdir():
+        file.chmod(0o444)
+    open_folder.chmod(0o555)
+    return copy
+
+
+LATE = Part(key="late", kind="case", name="Late")
+
+
+def test_a_log_left_in_a_read_only_folder_is_read_through_a_copy_that_goes_away(
+    left_behind: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    temporary = Path(tempfile.mkdtemp())
+    temporary.chmod(0o777)
+    monkeypatch.setattr("tempfile.tempdir", str(temporary))
+    with ordinary_person(), open_to_read(left_behind) as seen:
+        assert seen.path == left_behind
+        assert LATE in every(seen, Part)
+        assert len(list(temporary.iterdir())) == 1
+        with pytest.raises(StoreProblem, match="may be read but not written here"):
+            save(seen, Part(key="new", kind="case", name="New"), now=NOW)
+    with ordinary_person():
+        assert check(left_behind).sound
+    temporary.rmdir()
+    assert len(list(left_behind.parent.iterdir())) == 2
+
+
+def test_where_no_copy_can_be_made_it_is_said_what_is_left_and_what_to_do(
+    left_behind: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def full(*_: object) -> None:
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr("shutil.copyfile", full)
+    with (
+        ordinary_person(),
+        pytest.raises(StoreProblem, match=r"changes are left in bench\.evenhand-wal") as told,
+    ):
+        open_to_read(left_behind)
+    assert "copy both files" in told.value.todo
+
+
+def test_a_copy_is_not_taken_while_somebody_writes(
+    left_behind: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    moments = iter(range(100))
+    monkeypatch.setattr("evenhand.store.seeing._state", lambda _path: next(moments))
+    with ordinary_person(), pytest.raises(StoreProblem, match="somebody is writing to this workbench"):
+        open_to_read(left_behind)
 
 
 def test_looking_makes_no_file(path: Path) -> None:

@@ -6,8 +6,9 @@ import sqlite3
 from dataclasses import dataclass
 from datetime import datetime
 
-from evenhand.store.rows import insert
-from evenhand.store.seals import seal
+from evenhand.errors import StoreProblem
+from evenhand.store.rows import insert, legible
+from evenhand.store.seals import digest_of, seal
 from evenhand.store.workbench import Workbench
 
 
@@ -54,6 +55,26 @@ def results_of(wb: Workbench, study: str) -> tuple[Frozen, ...]:
         return tuple(_frozen(row) for row in rows)
 
 
+def refuse_changed(wb: Workbench, frozen: Frozen) -> None:
+    """Raises StoreProblem where a frozen result is not what was frozen."""
+    with wb.reading() as conn:
+        row = conn.execute("SELECT * FROM results WHERE id = ?", (frozen.id,)).fetchone()
+        sealed = conn.execute(
+            "SELECT digest FROM seals WHERE \"table\" = 'results' AND key = ?", (str(frozen.id),)
+        ).fetchone()
+    if row is None or sealed is None or sealed["digest"] != digest_of([row]):
+        raise damaged_result(wb, frozen, "is not what was frozen")
+
+
+def damaged_result(wb: Workbench, frozen: Frozen, what: str) -> StoreProblem:
+    """The words for a frozen result that cannot be shown."""
+    return StoreProblem(
+        f"the frozen result {frozen.id} of '{frozen.study}' {what}",
+        where=str(wb.path),
+        todo="run `evenhand check` to see what is affected, and go on from a backup",
+    )
+
+
 def same_result(wb: Workbench, study: str, *, code_version: str, input_hash: str, body: str) -> Frozen | None:
     """The frozen result that holds just this, if it is on record."""
     for each in results_of(wb, study):
@@ -63,4 +84,5 @@ def same_result(wb: Workbench, study: str, *, code_version: str, input_hash: str
 
 
 def _frozen(row: sqlite3.Row) -> Frozen:
-    return Frozen(**{**dict(row), "at": datetime.fromisoformat(row["at"])})
+    with legible(f"the frozen result {row['id']}"):
+        return Frozen(**{**dict(row), "at": datetime.fromisoformat(row["at"])})

@@ -10,8 +10,10 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from evenhand.errors import StoreProblem
+from evenhand.store.connecting import connect
 from evenhand.store.migrations import APPLICATION_ID, refuse_strangers, version
 from evenhand.store.problems import explained, tells_of_damage, told
+from evenhand.store.seeing import way_to_read
 from evenhand.store.soundness import (
     any_text,
     keys,
@@ -23,7 +25,7 @@ from evenhand.store.soundness import (
     of_structure,
     of_trace,
 )
-from evenhand.store.workbench import Workbench, connect, look_at, reading_mode
+from evenhand.store.workbench import Workbench, look_at
 
 Progress = Callable[[int, int], None]
 
@@ -122,7 +124,7 @@ def check(path: Path, *, progress: Progress | None = None) -> CheckReport:
     """
     look_at(path, create=False)
     try:
-        with told(path), closing(connect(path, mode=reading_mode(path))) as conn:
+        with told(path), _seen(path) as conn:
             refuse_strangers(conn, path)
             conn.text_factory = any_text
             return _looked_through(conn, path, progress or (lambda _done, _total: None))
@@ -130,6 +132,16 @@ def check(path: Path, *, progress: Progress | None = None) -> CheckReport:
         if not (tells_of_damage(problem) and _bears_our_mark(path)):
             raise
     return CheckReport(path=path, version=0, originals=0, traces=0, problems=(_beyond_opening(path),))
+
+
+@contextmanager
+def _seen(path: Path) -> Iterator[sqlite3.Connection]:
+    seen = way_to_read(path)
+    try:
+        with closing(connect(seen.file, mode=seen.mode)) as conn:
+            yield conn
+    finally:
+        seen.let_go()
 
 
 def _bears_our_mark(path: Path) -> bool:

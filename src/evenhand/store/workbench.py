@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import sqlite3
 import threading
 import time
@@ -13,10 +12,11 @@ from types import TracebackType
 from typing import Self
 
 from evenhand.errors import StoreProblem
+from evenhand.store.connecting import WAIT_S, connect
 from evenhand.store.migrations import MIGRATIONS, migrate, refuse_strangers, version
 from evenhand.store.problems import damaged, primary_code, told
+from evenhand.store.seeing import Seen, may_be_written, way_to_read
 
-WAIT_S = 10.0  # how long a step waits for another process before it gives up
 PAGE_BYTES = 8192  # logs are long blobs and records are short rows: measured in docs/formats-workbench.md
 _HEADER = b"SQLite format 3\0"
 
@@ -28,15 +28,15 @@ class Workbench:
     `writing` block is refused with a StoreProblem.
     """
 
-    __slots__ = ("_depth", "_mode", "_turn", "_wait_s", "_writer", "_writing_thread", "path", "writable")
+    __slots__ = ("_depth", "_seen", "_turn", "_wait_s", "_writer", "_writing_thread", "path", "writable")
 
     def __init__(
-        self, path: Path, writer: sqlite3.Connection, *, wait_s: float, read_as: str | None = None
+        self, path: Path, writer: sqlite3.Connection, *, wait_s: float, read_as: Seen | None = None
     ) -> None:
         self.path = path
         self.writable = read_as is None
         self._writer = writer
-        self._mode = read_as or "ro"
+        self._seen = read_as or Seen(file=path, mode="ro")
         self._wait_s = wait_s
         self._turn = threading.RLock()
         self._depth = 0
@@ -81,7 +81,7 @@ class Workbench:
                 yield self._writer
             return
         with told(self.path):
-            conn = connect(self.path, mode=self._mode, wait_s=self._wait_s)
+            conn = connect(self._seen.file, mode=self._seen.mode, wait_s=self._wait_s)
             try:
                 conn.execute("BEGIN")
                 # The view is fixed by the first read, so read something now.
@@ -100,6 +100,7 @@ class Workbench:
                 self._writer.execute("PRAGMA busy_timeout = 0")
                 self._writer.execute("PRAGMA wal_checkpoint(TRUNCATE)")
             self._writer.close()
+            self._seen.let_go()
 
     def __enter__(self) -> Self:
         return self
@@ -145,39 +146,30 @@ def open_to_read(path: Path, *, wait_s: float = WAIT_S) -> Workbench:
     if may_be_written(path):
         return open_workbench(path, create=False, wait_s=wait_s)
     look_at(path, create=False)
-    mode = reading_mode(path)
     with told(path):
-        conn = connect(path, mode=mode, wait_s=wait_s)
+        seen = way_to_read(path)
         try:
-            refuse_strangers(conn, path)
-            if version(conn) < MIGRATIONS[-1].number:
-                raise StoreProblem(
-                    "this workbench is of an older version and may not be written here",
-                    where=str(path),
-                    todo="copy it to a folder that may be written to, and open the copy",
-                )
+            conn = _opened_to_read(path, seen, wait_s=wait_s)
         except BaseException:
-            conn.close()
+            seen.let_go()
             raise
-    return Workbench(path, conn, wait_s=wait_s, read_as=mode)
+    return Workbench(path, conn, wait_s=wait_s, read_as=seen)
 
 
-def may_be_written(path: Path) -> bool:
-    """Whether the file, if there is one, and its folder allow writing."""
-    ourselves = os.access in os.supports_effective_ids
-    return not path.exists() or all(
-        os.access(place, os.W_OK, effective_ids=ourselves) for place in (path, path.parent)
-    )
-
-
-def reading_mode(path: Path) -> str:
-    """How SQLite is to open a file that is only read."""
-    if may_be_written(path):
-        return "rw"
-    log = path.with_name(path.name + "-wal")
-    # SQLite makes files of its own beside a file with a write-ahead log; a read-only copy stands still
-    # and can do without. Where a log holds changes they must not be passed over.
-    return "ro" if log.exists() and log.stat().st_size else "ro&immutable=1"
+def _opened_to_read(path: Path, seen: Seen, *, wait_s: float) -> sqlite3.Connection:
+    conn = connect(seen.file, mode=seen.mode, wait_s=wait_s)
+    try:
+        refuse_strangers(conn, path)
+        if version(conn) < MIGRATIONS[-1].number:
+            raise StoreProblem(
+                "this workbench is of an older version and may not be written here",
+                where=str(path),
+                todo="copy it to a folder that may be written to, and open the copy",
+            )
+    except BaseException:
+        conn.close()
+        raise
+    return conn
 
 
 def look_at(path: Path, *, create: bool) -> None:
@@ -220,29 +212,6 @@ def _head(path: Path) -> bytes:
         return b""
     with path.open("rb") as file:
         return file.read(len(_HEADER))
-
-
-def connect(path: Path, *, mode: str, wait_s: float = WAIT_S) -> sqlite3.Connection:
-    """A connection in autocommit mode with the settings every connection has; `mode` as in SQLite's URIs."""
-    conn = sqlite3.connect(
-        f"{path.absolute().as_uri()}?mode={mode}",
-        uri=True,
-        isolation_level=None,
-        check_same_thread=False,
-        timeout=wait_s,
-    )
-    conn.row_factory = sqlite3.Row
-    try:
-        for pragma in ("foreign_keys = ON", "recursive_triggers = ON", "synchronous = FULL"):
-            conn.execute(f"PRAGMA {pragma}")
-    except UnicodeDecodeError as error:
-        # A damaged schema may hold bytes that are no text, and sqlite3 then fails to say even that.
-        conn.close()
-        raise damaged(path) from error
-    except BaseException:
-        conn.close()
-        raise
-    return conn
 
 
 def _write_ahead(conn: sqlite3.Connection, path: Path, wait_s: float) -> None:
