@@ -127,3 +127,11 @@ def everything(path: Path) -> Mapping[str, list[tuple[Any, ...]]]:
 def changed_tables(before: Mapping[str, Any], after: Mapping[str, Any]) -> set[str]:
     """The tables that differ between two such dumps."""
     return {name for name in after if before.get(name) != after[name]}
+
+
+def day_log(*, hot_from_s: float, hours: float = 3.0) -> bytes:
+    """Two readings a minute over some hours: 50 °C at first, 80 °C from a moment on."""
+    seconds = np.arange(0.0, hours * 3600, 2.0).tolist()
+    times = ((NOW + timedelta(seconds=s)).strftime("%Y-%m-%d %H:%M:%S") for s in seconds)
+    rows = (f"{t},{80 if s >= hot_from_s else 50},4500" for s, t in zip(seconds, times, strict=True))
+    return "\n".join(["time,board [°C],core [MHz]", *rows, ""]).encode()
