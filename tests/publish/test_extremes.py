@@ -182,6 +182,8 @@ def test_a_lead_that_may_be_too_small_says_so_below_its_number_where_there_is_ro
     assert said(few).count("perhaps under 3 %") == 2
     (many,) = interval_plot(s.comparison([*perhaps, *s.PAIR[2:]]), s.NAMES, style=card())
     assert "perhaps under 3 %" not in said(many)
+    assert "A bar that ends in the band: perhaps too small to matter." in " ".join(said(many))
+    assert "perhaps too small" not in " ".join(said(few))
 
 
 def test_an_unsettled_index_says_that_tests_have_a_single_run():

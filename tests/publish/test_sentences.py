@@ -281,3 +281,12 @@ def test_a_level_pair_always_says_its_bound_and_an_unsettled_one_why():
         if f.outcome is Outcome.LEVEL:
             assert "within ±3" in finding_sentence(f, s.NAMES, margin=0.03)
     assert ";" in finding_sentence(UNSETTLED, s.NAMES, margin=0.03)
+
+
+def test_the_headline_of_indexes_says_once_what_holds_of_several():
+    unsettled = replace(s.INDEXES[1], outcome=Outcome.UNSETTLED)
+    ahead = [replace(i, outcome=Outcome.AHEAD) for i in s.INDEXES]
+    assert index_headline(ahead, s.NAMES) == "Plover ahead over all nine, in games and in work"
+    assert index_headline([ahead[0], unsettled, ahead[2]], s.NAMES) == (
+        "Plover ahead over all nine and in work, unsettled in games"
+    )

@@ -118,11 +118,13 @@ def decimals_alone(value: float, digits: int = 3) -> int:
 
 
 def run_words(value: float, unit: str) -> str:
-    r"""One run's number: four digits, enough to tell it from its siblings.
+    r"""One run's number: four digits, enough to tell it from its siblings; a count is whole.
 
-    >>> run_words(143.87, "fps"), run_words(3.104, "jobs/h")
-    ('143.9\xa0fps', '3.104\xa0jobs/h')
+    >>> run_words(143.87, "fps"), run_words(3.104, "jobs/h"), run_words(372.0, "1")
+    ('143.9\xa0fps', '3.104\xa0jobs/h', '372')
     """
+    if unit == "1" and float(value).is_integer():
+        return number(value)
     return with_unit(number(value, decimals_alone(value, 4)), unit)
 
 

@@ -41,14 +41,14 @@ def headline(findings: Sequence[Finding], names: Names) -> str:
 def index_headline(indexes: Sequence[Index], names: Names) -> str:
     """How one pair stands in its indexes, short enough for a card.
 
-    "Level over all nine, Plover ahead in games, Dunlin ahead in work".
+    "Level over all nine, Plover ahead in games, Dunlin ahead in work"; what holds of several is said once.
     """
-    parts = []
+    stands: dict[str, list[str]] = {}
     for index in indexes:
         leads = {Outcome.AHEAD: index.a, Outcome.BEHIND: index.b}
         who = f"{names.setup(leads[index.outcome])} ahead" if index.outcome in leads else index.outcome.value
-        parts.append(f"{who} {over(index, names)}")
-    return capital(", ".join(parts))
+        stands.setdefault(who, []).append(over(index, names))
+    return capital(", ".join(f"{who} {listed(tuple(where))}" for who, where in stands.items()))
 
 
 def finding_sentence(finding: Finding, names: Names, *, margin: float) -> str:

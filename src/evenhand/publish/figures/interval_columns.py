@@ -8,13 +8,12 @@ from dataclasses import dataclass, replace
 from evenhand.publish.faces import Face, elide_name, fit, width
 from evenhand.publish.figures.frame import Frame, named, named_width, nice_steps
 from evenhand.publish.figures.interval_forms import Scale
-from evenhand.publish.figures.interval_rows import Pair, Row
+from evenhand.publish.figures.interval_rows import Pair, Row, holds_notes
 from evenhand.publish.figures.interval_words import long_words, over
 from evenhand.publish.numbers import level_words, margin_words, number
 from evenhand.publish.style import Style
 from evenhand.publish.svg import Box, Drawn, Pen, Words, line, rect
 
-TWO_LINES = 1.95  # of the type size: from this height on a row holds a line below its word
 # Of the body's width: what the words at the right may take, what the names at the left, what the plot keeps.
 MOST_WORDS, MOST_WORDS_ON_PAGE, MOST_NAMES, PLOT = 0.34, 0.45, 0.38, 0.42
 
@@ -40,7 +39,7 @@ def columns_of(rows: Sequence[Row], begun: Frame, about: Pair, reach: float) -> 
     """The columns that these rows need, the plot between them."""
     style, body = begun.style, begun.body
     size, gap = style.text[0], 0.7 * style.text[0]
-    wide, noted = body.right - body.left, not style.roomy and pitch_of(rows, begun) >= TWO_LINES * size
+    wide, noted = body.right - body.left, holds_notes(rows, style)
     words_room = max(_words_width(row, about, style) for row in rows)
     if noted:
         words_room = max(words_room, *(width(row.note, style.text[1]) for row in rows))
@@ -89,17 +88,11 @@ def label_face(row: Row) -> Face:
     return Face.STRONG if row.sums else Face.TEXT
 
 
-def pitch_of(rows: Sequence[Row], begun: Frame) -> float:
-    """How high a row stands."""
-    room = begun.body.bottom - begun.body.top - header(begun.style)
-    return min(room / len(rows), 2.2 * begun.style.text[0])
-
-
 def slices(rows: Sequence[Row], begun: Frame) -> list[tuple[Row, float, float]]:
     """Each row with its top and bottom; few rows on a card stand in the middle of the band."""
     style = begun.style
     top, bottom = begun.body.top + header(style), begun.body.bottom
-    pitch = pitch_of(rows, begun)
+    pitch = min((bottom - top) / len(rows), 2.2 * style.text[0])
     start = top + (bottom - top - pitch * len(rows)) / 2 if not style.roomy else top
     return [(row, start + i * pitch, start + (i + 1) * pitch) for i, row in enumerate(rows)]
 

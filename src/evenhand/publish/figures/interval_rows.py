@@ -15,6 +15,7 @@ from evenhand.publish.spans import Span, percent_span
 from evenhand.publish.standing import standing
 from evenhand.publish.style import Style
 
+MOST_NOTED_ROWS = 5  # on a card
 MOVED = 0.2  # of the margin: a left-out run that would move its row by less is not drawn into it
 
 
@@ -40,7 +41,7 @@ class Row:
     `span` is in per cent. `small` follows the label and `short` stands for it, as room allows.
     `foretold` marks a prediction, `left_out` a finding as it would stand with a run that was left
     out, `sums` an index, `overall` the one over all tests. `with_runs` are left-out runs that share the
-    row. `note` stands below `word` where a card has room.
+    row. `note` stands below `word` where a card has room; `perhaps_small` marks leads that may be.
     """
 
     label: str
@@ -56,6 +57,7 @@ class Row:
     overall: bool = False
     with_runs: tuple[WithRun, ...] = ()
     note: str = ""
+    perhaps_small: bool = False
 
     @property
     def by_bounds(self) -> bool:
@@ -87,6 +89,11 @@ class Pair:
         """The slot of the setup that is ahead, or None."""
         sides = {Outcome.AHEAD: self.a, Outcome.BEHIND: self.b}
         return self.names.slot(sides[outcome]) if outcome in sides else None
+
+
+def holds_notes(rows: Sequence[Row], style: Style) -> bool:
+    """Whether rows are high enough for a note below their word."""
+    return not style.roomy and len(rows) <= MOST_NOTED_ROWS
 
 
 def all_rows(
@@ -156,6 +163,7 @@ def _row(finding: Finding, about: Pair) -> Row:
         word=_word(finding, span),
         leader=about.leader(finding.outcome),
         note=_perhaps(finding, about),
+        perhaps_small=finding.perhaps_small,
     )
 
 
@@ -211,6 +219,7 @@ def _index_rows(index: Index, about: Pair) -> list[Row]:
         word=said.get(index.outcome, with_unit(span.digits(signed=True), "%")),
         leader=about.leader(index.outcome),
         note=_perhaps(index, about) or _one_run(index),
+        perhaps_small=index.perhaps_small,
         sums=True,
         overall=not index.group,
     )

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from evenhand.findings.finding import Outcome
 from evenhand.publish.faces import Face, elide_name
 from evenhand.publish.figures.frame import changed_terms, foot_fits
-from evenhand.publish.figures.interval_rows import Pair, Row
+from evenhand.publish.figures.interval_rows import Pair, Row, holds_notes
 from evenhand.publish.numbers import level_words, margin_words
 from evenhand.publish.style import Style, page
 
@@ -39,7 +39,7 @@ def foot_of(rows: Sequence[Row], about: Pair, style: Style, part: str) -> list[s
         first = " ".join(sentence for sentence in (part, f"{band}{full}.") if sentence)
         changed = changed_terms(about.names, first, style)
         said = [first, *changed, _bars(rows, about, ones), *about.reserved, about.meaning]
-        said.append(_crossed_out(rows))
+        said += [_crossed_out(rows), _perhaps_small(rows, style)]
         foot = [sentence for sentence in said if sentence]
         if foot_fits(foot, style):
             break
@@ -53,6 +53,12 @@ def _bars(rows: Sequence[Row], about: Pair, ones: str) -> str:
     usual = [level_words(about.level)] if len(drawn) > sum(row.by_bounds for row in drawn) else []
     levels = [*usual, *(f"level{ones} {level}" if usual else level for level in by_bounds)]
     return f"Bars: {', '.join(levels)}." if levels else ""
+
+
+def _perhaps_small(rows: Sequence[Row], style: Style) -> str:
+    """What a bar that ends in the band means, where its row has no room to say so."""
+    unsaid = any(row.perhaps_small for row in rows) and not holds_notes(rows, style) and not style.roomy
+    return "A bar that ends in the band: perhaps too small to matter." if unsaid else ""
 
 
 def _crossed_out(rows: Sequence[Row]) -> str:

@@ -123,5 +123,5 @@ def _form(estimate: Estimate, slot: Slot, layout: Layout, y: float, *, hollow: b
     cut = line((x, y - high), (x, y + high), Pen(ink=slot.ink if hollow else "paper", width=1.1 * unit))
     notch = [cut] if bar.right - bar.left > 12 * unit else []
     if hollow:
-        return [rect(bar, fill="sheet", pen=Pen(ink=slot.ink, width=1.3 * unit), rounded=0.6 * unit), *notch]
+        return [rect(bar, fill="sheet", pen=Pen(ink=slot.ink, width=1.7 * unit), rounded=0.6 * unit), *notch]
     return [rect(bar, fill=slot.ink, rounded=0.6 * unit), *notch]

@@ -116,7 +116,7 @@ def _boxes(begun: Frame, n: int, scale: Scale, unit: str) -> list[Box]:
     numbers = max(width(text, size) for text in (unit, *scale.ticks.values()))
     left, gap = body.left + max(2.6 * size, numbers + 0.6 * size), 1.1 * size
     wide = (body.right - left - gap * (n - 1)) / n
-    top, bottom = body.top + (2.3 if not style.roomy else 3.4) * size, body.bottom - 0.3 * size
+    top, bottom = body.top + (2.5 if not style.roomy else 3.4) * size, body.bottom - 0.3 * size
     starts = [left + i * (wide + gap) for i in range(n)]
     return [Box(left=start, top=top, right=start + wide, bottom=bottom) for start in starts]
 
@@ -167,7 +167,7 @@ def _told(runs: Sequence[RunMark], places: Sequence[Point]) -> list[Label]:
 def _head(setup: str, mean: Estimate | None, block: Block, names: Names) -> list[Drawn]:
     style, box = block.style, block.box
     size = style.text[1]
-    top = box.top - (1.3 if not style.roomy else 2.3) * size
+    top = box.top - (1.5 if not style.roomy else 2.3) * size
     room = box.right - box.left - 20 * style.unit
     digits = f" {span_of(mean).digits()}" if mean is not None and not style.roomy else ""
     name = fit_name(names.setup(setup), digits, room, sizes=(style.text[0], size), face=Face.STRONG)
