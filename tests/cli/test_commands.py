@@ -257,7 +257,14 @@ def test_run_shows_numbers_with_their_meaning_and_every_decision(doubtful: Comma
 
 
 def test_run_tells_why_a_number_is_absent(stocked: Command) -> None:
-    assert "no low_01pct: needs 10,000 frames" in stocked("run", "wren causeway 1").out
+    assert "no 0.1% low: needs 10,000 frames" in stocked("run", "wren causeway 1").out
+
+
+def test_run_tells_counts_in_whole_numbers(stocked: Command) -> None:
+    (line,) = [
+        text for text in stocked("run", "wren causeway 1").out.splitlines() if text.startswith("frames  ")
+    ]
+    assert line.split()[1] == "800"
 
 
 # --- keep, set-aside, replace, reopen

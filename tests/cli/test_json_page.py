@@ -19,7 +19,8 @@ Answers = Mapping[str, Any]
 @pytest.fixture
 def answers(evenhand: Command, folder: Folder, tmp_path: Path) -> Answers:
     """What every command says about a study with a fault, decisions, an unsettled pair and a refused log."""
-    folder.files["copy.csv"] = folder.files["logs/wren-causeway-2.csv"]
+    log = folder.files["logs/wren-causeway-2.csv"].replace(b"\n", b"\n# a note\n", 2)
+    folder.files["copy.csv"] = folder.files["logs/wren-causeway-2.csv"] = log
     folder.files["logs/wren-tramlines-1.csv"] = b""
     order = folder.run("wren causeway 2")["order"]
     folder.runs.append(
@@ -88,6 +89,7 @@ def parts(answers: Answers) -> Iterator[tuple[str, list[Mapping[str, Any]]]]:
     yield "A masked run", answers["masked"]["runs"]
     yield "A fault", [fault for run in runs for fault in run["faults"]]
     yield "`run`", [{k: v for k, v in answers["run"].items() if k not in runs[0]}]
+    yield "A flaw of a log", answers["run"]["flaws"]
     yield "A decision", answers["run"]["decisions"]
     yield "A ground of a decision", [g for d in answers["run"]["decisions"] for g in d["grounds"]]
     yield "A finding", compared["findings"]

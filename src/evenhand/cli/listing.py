@@ -13,6 +13,7 @@ from evenhand.cli.showing import as_json, say, say_json, table
 if TYPE_CHECKING:
     from evenhand.desk.deciding import RunHistory
     from evenhand.desk.on_record import RunOnRecord, StudyOnRecord
+    from evenhand.desk.run_logs import LogFlaw
     from evenhand.records.faults import Fault, Ground
     from evenhand.records.runs import Decision
     from evenhand.records.tests import Test
@@ -163,12 +164,14 @@ def run(workbench: Path | None, run: str, as_json: bool) -> None:
 
 def history_answer(history: RunHistory) -> dict[str, object]:
     """``run --json``: the run with the definitions of its numbers and everything decided about it."""
-    from evenhand.desk.answers import decision_answer, run_answer
+    from evenhand.desk.answers import decision_answer, flaw_answer, run_answer
 
     return {
         **run_answer(history.run),
         "log_names": list(history.log_names),
         "definitions": {d.key: {"unit": d.unit, "meaning": d.meaning} for d in history.definitions},
+        "flaws": [flaw_answer(flaw) for flaw in history.logs.flaws],
+        "sensors_joined": history.logs.sensors_joined or None,
         "unjudged": list(history.unjudged),
         "decisions": [decision_answer(decision) for decision in history.decisions],
     }
@@ -196,8 +199,12 @@ def tell_run(history: RunHistory) -> None:
     )
     if not each.named:
         say(f"not named: {NOT_NAMED}")
-    for key, reason in each.metrics.absent.items():
-        say(f"no {key}: {reason}")
+    for label, reason in history.absent:
+        say(f"no {label}: {reason}")
+    for flaw in history.logs.flaws:
+        say(flaw_words(flaw))
+    if history.logs.sensors_joined:
+        say(f"sensors: {history.logs.sensors_joined}")
     for fault in each.faults:
         say(f"{fault.severity.value}: {fault.title}. {fault.evidence} What to do: {fault.todo}")
     for line in history.unjudged:
@@ -206,6 +213,11 @@ def tell_run(history: RunHistory) -> None:
         say(decision_words(decision))
         for ground in decision.grounds:
             say(ground_words(ground))
+
+
+def flaw_words(flaw: LogFlaw) -> str:
+    """Something odd in a log, in a line."""
+    return f"{flaw.log.value} log, {flaw.kind}: {flaw.detail} ({flaw.meaning})"
 
 
 def decision_words(decision: Decision) -> str:

@@ -7,6 +7,7 @@ from typing import Any
 
 from evenhand.desk.masking import MaskedRun
 from evenhand.desk.on_record import RunOnRecord
+from evenhand.desk.run_logs import LogFlaw
 from evenhand.desk.terms import FieldChange
 from evenhand.findings.finding import Comparison, Exclusion, Finding, Index
 from evenhand.records.faults import Fault, Ground
@@ -143,6 +144,18 @@ def fault_answer(fault: Fault) -> Answer:
         "places": [[place.from_s, place.to_s] for place in fault.places],
         "siblings": list(fault.siblings),
         "behaviour": fault.behaviour,
+    }
+
+
+def flaw_answer(flaw: LogFlaw) -> Answer:
+    """Something odd in one of a run's logs."""
+    return {
+        "log": flaw.log.value,
+        "kind": flaw.kind,
+        "meaning": flaw.meaning,
+        "detail": flaw.detail,
+        "line": flaw.line,
+        "count": flaw.count,
     }
 
 

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from evenhand.desk.on_record import RunOnRecord, load_runs
+from evenhand.desk.run_logs import RunLogs, logs_of
 from evenhand.desk.stand_ins import replacement_note, stand_ins_that_do_not_count
 from evenhand.desk.triaging import Watch, triage_study, unjudged_of
 from evenhand.errors import BadRecord, NotFound, nearest
@@ -22,13 +23,18 @@ from evenhand.store.workbench import Workbench
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RunHistory:
-    """One run, all decisions about it, changes of its record, and the names its log was seen under."""
+    """One run, all decisions about it, changes of its record, and the names its log was seen under.
+
+    `absent` are the numbers it cannot carry, by label, each with the reason.
+    """
 
     run: RunOnRecord
     decisions: tuple[Decision, ...]
     changes: tuple[Change, ...]
     log_names: tuple[str, ...]
     definitions: tuple[Definition, ...]
+    absent: tuple[tuple[str, str], ...]
+    logs: RunLogs
     unjudged: tuple[str, ...]
 
 
@@ -72,8 +78,22 @@ def run_history(wb: Workbench, name: str) -> RunHistory:
         changes=history_of(wb, "runs", each.run.id),
         log_names=originals.names(wb, each.run.log) if each.run.log else (),
         definitions=tuple(definition(key) for key in each.metrics.values),
+        absent=tuple((label_of(key), reason) for key, reason in each.metrics.absent.items()),
+        logs=logs_of(wb, each),
         unjudged=unjudged_of(wb, each),
     )
+
+
+def label_of(key: str) -> str:
+    """What a number is called; the key itself where it is none, such as that of a whole log.
+
+    >>> label_of("low_01pct"), label_of("sensors")
+    ('0.1% low', 'sensors')
+    """
+    try:
+        return definition(key).label
+    except NotFound:
+        return key
 
 
 def keep(
