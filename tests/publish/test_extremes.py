@@ -182,8 +182,17 @@ def test_a_lead_that_may_be_too_small_says_so_below_its_number_where_there_is_ro
     assert said(few).count("perhaps under 3 %") == 2
     (many,) = interval_plot(s.comparison([*perhaps, *s.PAIR[2:]]), s.NAMES, style=card())
     assert "perhaps under 3 %" not in said(many)
-    assert "A bar that ends in the band: perhaps too small to matter." in " ".join(said(many))
+    assert "Bars that end in the band: perhaps too small to matter." in " ".join(said(many))
     assert "perhaps too small" not in " ".join(said(few))
+
+
+def test_the_foot_grows_shorter_before_it_leaves_out_the_conditions():
+    perhaps = [replace(i, perhaps_small=i.group != "") for i in s.INDEXES]
+    names = replace(s.NAMES, terms="Mild tune, room 21 to 27 °C, doors shut")
+    index_card = interval_plot(s.comparison(s.PAIR, perhaps), names, style=card())[1]
+    foot = " ".join(said(index_card))
+    assert "Band: ±3 %. Bars: 95 %, level ones 90 %." in foot
+    assert "Bars that end in the band: perhaps too small to matter. Mild tune, room 21 to 27 °C, doors shut." in foot
 
 
 def test_an_unsettled_index_says_that_tests_have_a_single_run():

@@ -34,16 +34,22 @@ def described(row: Row) -> str:
 def foot_of(rows: Sequence[Row], about: Pair, style: Style, part: str) -> list[str]:
     """What the forms mean, said in full where all of it fits, else shorter."""
     terms = [f"{about.names.terms.rstrip('.')}."] if about.names.terms else []
-    band, small = f"Band: {margin_words(about.margin)}", ", too small to matter"
-    for full, ones in ((small, " ones"), ("", " ones"), ("", "")):
-        first = " ".join(sentence for sentence in (part, f"{band}{full}.") if sentence)
-        changed = changed_terms(about.names, first, style)
-        said = [first, *changed, _bars(rows, about, ones), *about.reserved, about.meaning]
-        said += [_crossed_out(rows), _perhaps_small(rows, style)]
-        foot = [sentence for sentence in said if sentence]
-        if foot_fits(foot, style):
-            break
-    return [*foot, *terms]
+    feet = [
+        _foot(rows, about, style, (part, full, ones))
+        for full, ones in ((", too small to matter", " ones"), ("", " ones"), ("", ""))
+    ]
+    whole = [[*foot, *terms] for foot in feet]
+    told = [foot for foot in (*whole, *feet) if foot_fits(foot, style)]
+    return told[0] if told else whole[-1]
+
+
+def _foot(rows: Sequence[Row], about: Pair, style: Style, wording: tuple[str, str, str]) -> list[str]:
+    """All but the terms: `wording` is which part it is, and what may follow the band and "level"."""
+    part, small, ones = wording
+    first = f"{part} Band: {margin_words(about.margin)}{small}.".lstrip()
+    said = [first, *changed_terms(about.names, first, style), _bars(rows, about, ones), *about.reserved]
+    said += [about.meaning, _crossed_out(rows), _perhaps_small(rows, style)]
+    return [sentence for sentence in said if sentence]
 
 
 def _bars(rows: Sequence[Row], about: Pair, ones: str) -> str:
@@ -58,7 +64,7 @@ def _bars(rows: Sequence[Row], about: Pair, ones: str) -> str:
 def _perhaps_small(rows: Sequence[Row], style: Style) -> str:
     """What a bar that ends in the band means, where its row has no room to say so."""
     unsaid = any(row.perhaps_small for row in rows) and not holds_notes(rows, style) and not style.roomy
-    return "A bar that ends in the band: perhaps too small to matter." if unsaid else ""
+    return "Bars that end in the band: perhaps too small to matter." if unsaid else ""
 
 
 def _crossed_out(rows: Sequence[Row]) -> str:
