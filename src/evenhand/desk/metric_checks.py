@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from evenhand.errors import NotFound, nearest
-from evenhand.folders.lines import lines_of
-from evenhand.folders.problems import Problem, refusal
-from evenhand.folders.study_folder import StudyFolder
+from evenhand.folders.problems import Problem
 from evenhand.metrics.definitions import DEFINITIONS, definition
 from evenhand.metrics.run_metrics import Definition
 from evenhand.records.tests import Measures, Test
@@ -16,15 +14,14 @@ from evenhand.units import find_unit
 SCORE = "score"  # the one number whose unit and direction are the test's own
 
 
-def check_metrics(found: StudyFolder, *, where: str, text: str = "") -> None:
-    """Refuse tests that name a number which may enter no finding, or contradict its definition.
+def metric_problems(tests: Iterable[tuple[int, Test]]) -> Iterator[Problem]:
+    """What is wrong with the numbers that tests name; each test comes with its number in the file.
 
-    `text` is what `found` was read from: with it each problem has its line. Raises BadRecord with every
-    problem at once.
+    They name one that may enter no finding, or contradict its definition. A test without a headline number
+    is told of elsewhere.
     """
-    problems = [problem for at, test in enumerate(found.tests) for problem in _of_test(test, at)]
-    if problems:
-        raise refusal(problems, where=where, lines=lines_of(text))
+    for at, test in tests:
+        yield from _of_test(test, at)
 
 
 def rankable_keys(measures: Measures) -> tuple[str, ...]:
@@ -38,7 +35,8 @@ def rankable_keys(measures: Measures) -> tuple[str, ...]:
 
 
 def _of_test(test: Test, at: int) -> Iterator[Problem]:
-    yield from _unfit(test, at, "metric", test.metric)
+    if test.metric:
+        yield from _unfit(test, at, "metric", test.metric)
     for place, key in enumerate(test.also):
         yield from _unfit(test, at, "also", key)
         if key in (test.metric, *test.also[:place]):
@@ -54,17 +52,32 @@ def _unfit(test: Test, at: int, where: str, key: str) -> Iterator[Problem]:
     if key in known:
         return
     said = f"test '{test.key}' measures {test.measures} and cannot be judged by '{key}': {_why(key)}"
-    yield Problem(path=("tests", at, where), found=said, todo=nearest(key, known))
+    called = _called(key)
+    todo = f'write "{called.key}"' if called is not None and called.key in known else nearest(key, known)
+    yield Problem(path=("tests", at, where), found=said, todo=todo)
 
 
 def _why(key: str) -> str:
     try:
         found = definition(key)
     except NotFound:
-        return "no number is defined so"
+        called = _called(key)
+        if called is None:
+            return "no number is defined so"
+        return (
+            f"{_why(called.key)} (its key is {called.key})"
+            if not called.rankable
+            else f"that is what {called.key} is called"
+        )
     if not found.rankable:
         return f"{found.label} is shown, but may enter no finding"
     return "that is the number of a score" if key == SCORE else "that is a number of frames"
+
+
+def _called(words: str) -> Definition | None:
+    """The number that is shown under these words, if they are its label and not its key."""
+    plain = words.casefold().strip()
+    return next((d for d in DEFINITIONS.values() if d.label.casefold() == plain and d.key != words), None)
 
 
 def _contradictions(test: Test, at: int, found: Definition) -> Iterator[Problem]:

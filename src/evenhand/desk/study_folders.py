@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from pathlib import Path
 
-from evenhand.desk.metric_checks import check_metrics
+from evenhand.desk.metric_checks import metric_problems
 from evenhand.desk.past import Past
 from evenhand.errors import BadLog, BadRecord
-from evenhand.folders.reading import read_study
+from evenhand.folders.lines import lines_of
+from evenhand.folders.problems import Problem, refusal
+from evenhand.folders.reading import drafted
 from evenhand.folders.study_folder import STUDY_FILE, StudyFolder, files_named
 from evenhand.traces.limits import check_size
 
@@ -17,23 +20,30 @@ LONGEST_STUDY_FILE_BYTES = 16 * 2**20  # a hand-written study of ten thousand ru
 def open_folder(folder: Path) -> StudyFolder:
     """What the folder's study.toml says.
 
-    Raises BadRecord where it, or a file it names, is missing, where a test names a number that may not be
-    compared, and where a line of its history or of its frozen results cannot be used.
+    Raises BadRecord with all that is wrong in it: a test that names a number which may not be compared and
+    files that are missing too. Where nothing is, a line of its history or of its frozen results that cannot
+    be used is told.
     """
     path = folder / STUDY_FILE
     text = study_text(path)
-    found = read_study(text, where=str(path))
-    check_metrics(found, where=str(path), text=text)
+    draft = drafted(text, where=str(path))
+    problems = [*draft.problems, *metric_problems(draft.tests), *missing_files(folder, draft.folder)]
+    if problems:
+        raise refusal(problems, where=str(path), lines=lines_of(text))
+    Past(folder=folder, found=draft.folder).check()
+    return draft.folder
+
+
+def missing_files(folder: Path, found: StudyFolder) -> Iterator[Problem]:
+    """The files that runs name and that are not there, in one problem."""
     missing = [name for name in files_named(found) if not (folder / name).is_file()]
     if missing:
         shown = ", ".join(missing[:5]) + (" and more" if len(missing) > 5 else "")
-        raise BadRecord(
-            f"{len(missing)} named file(s) are not there: {shown}",
-            where=str(path),
+        yield Problem(
+            path=(),
+            found=f"{len(missing)} named file(s) are not there: {shown}",
             todo="put them into the folder, or take their runs out of the study file",
         )
-    Past(folder=folder, found=found).check()
-    return found
 
 
 def study_text(path: Path) -> str:

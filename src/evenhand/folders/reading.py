@@ -28,7 +28,7 @@ from evenhand.folders.study_folder import LayoutEntry, StudyFolder
 from evenhand.folders.wording import AnyTable, checked
 from evenhand.records.builds import Build, Part, Setup
 from evenhand.records.layouts import LogKind
-from evenhand.records.tests import Measures
+from evenhand.records.tests import Measures, Test
 
 _Document = Mapping[str, Any]
 _Member = TypeVar("_Member", Measures, LogKind)
@@ -48,12 +48,30 @@ def read_study(text: str, *, where: str) -> StudyFolder:
     Traceback (most recent call last):
     evenhand.errors.BadRecord: study.toml, line 4, [study], margn: unknown key 'margn'; did you mean 'margin'?
     """
+    draft = drafted(text, where=where)
+    if draft.problems:
+        raise refusal(draft.problems, where=where, lines=lines_of(text))
+    return draft.folder
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Draft:
+    """A study file as far as it can be read: with `problems` it is only good for finding more of them.
+
+    `tests` are its sound tests, each with its number in the file.
+    """
+
+    folder: StudyFolder
+    tests: tuple[tuple[int, Test], ...]
+    problems: tuple[Problem, ...]
+
+
+def drafted(text: str, *, where: str) -> Draft:
+    """Read the text of a study file as far as it goes. Raises BadRecord where it is not TOML at all."""
     document = _parsed(text, where)
     problems = list(_top_level(document))
-    folder = _folder(document, problems)
-    if problems or folder is None:
-        raise refusal(problems, where=where, lines=lines_of(text))
-    return folder
+    folder, tests = _folder(document, problems)
+    return Draft(folder=folder, tests=tests, problems=tuple(problems))
 
 
 def _parsed(text: str, where: str) -> _Document:
@@ -102,27 +120,30 @@ def _entries(
     return [(at, entry) for at, entry in tried if entry is not None]
 
 
-def _folder(document: _Document, problems: list[Problem]) -> StudyFolder | None:
-    """Read every table, add what is wrong to `problems`, and put together what is sound."""
+def _folder(document: _Document, problems: list[Problem]) -> tuple[StudyFolder, tuple[tuple[int, Test], ...]]:
+    """Read every table, add what is wrong to `problems`, put together what is sound; its tests besides."""
     known = _known(document)
     declared = _declared(document, problems, known)
     runs = read_runs(_raw(document, "runs"), _raw(document, "batches"), known, problems)
     table = checked(StudyTable, document["study"], ("study",), problems) if "study" in document else None
-    if table is None:
-        return None
     study = from_tables.study_of(
-        table, setups=[s.key for s in declared.setups], tests=[t.key for _, t in declared.tests]
+        table or StudyTable(key="study", title="?"),
+        setups=[s.key for s in declared.setups],
+        tests=[t.key for _, t in declared.tests],
     )
-    problems.extend(checks.check_study(study, known))
-    return StudyFolder(
+    if table is not None:
+        problems.extend(checks.check_study(study, known))
+    tests = tuple((at, from_tables.test_of(test)) for at, test in declared.tests)
+    folder = StudyFolder(
         study=study,
         parts=declared.parts,
         builds=declared.builds,
         setups=declared.setups,
-        tests=tuple(from_tables.test_of(test) for _, test in declared.tests),
+        tests=tuple(test for _, test in tests),
         layouts=declared.layouts,
         runs=runs,
     )
+    return folder, tests
 
 
 def _known(document: _Document) -> Known:

@@ -208,3 +208,18 @@ TABLES: Mapping[str, type[Table]] = {
 
 FORMAT = 1
 """The number a file may carry as `format`; a later one is refused."""
+
+SPARED: Mapping[type[Table], Mapping[str, object]] = {
+    StudyTable: {**dict.fromkeys(StudyTable.model_fields), "key": "study", "title": "?"},
+    SetupTable: dict.fromkeys(("name", "state", "stamps")),
+    BuildTable: {"name": "?", "note": None},
+    TestTable: {
+        **dict.fromkeys(("stresses", "scene", "version", "settings", "group")),
+        **dict.fromkeys(("locked_fps", "free_length", "minutes")),
+        "name": "?",
+    },
+    RunTable: dict.fromkeys(
+        ("boot", "order", "started_at", "duration_s", "ambient_c", "wall_w", "stamps", "decisions")
+    ),
+}
+"""Keys that the checks of the whole file can do without, and what stands in for those they need."""

@@ -13,7 +13,7 @@ from pydantic_core import ErrorDetails
 from evenhand.errors import nearest
 from evenhand.folders.lines import Path
 from evenhand.folders.problems import Problem
-from evenhand.folders.study_file import ColumnTable, DecisionTable, GroundTable, RowTable, Table
+from evenhand.folders.study_file import SPARED, ColumnTable, DecisionTable, GroundTable, RowTable, Table
 
 AnyTable = TypeVar("AnyTable", bound=Table)
 _Said = tuple[str, str]
@@ -35,6 +35,7 @@ _EXPECTED = {
     "model_type": "a table",
     "datetime_type": "a date and time",
 }
+SHARES = ("margin", "boot_allowance")
 _EXAMPLES = {
     "bool_type": "write true or false, without quotes",
     "datetime_type": "write it without quotes, as in 2026-11-24T21:39:20Z",
@@ -42,12 +43,27 @@ _EXAMPLES = {
 
 
 def checked(table: type[AnyTable], raw: object, path: Path, problems: list[Problem]) -> AnyTable | None:
-    """This raw table as its model, or None with its problems added to `problems`."""
+    """This raw table as its model; with mistakes in it they are added to `problems`.
+
+    Where nothing but spared keys is wrong the table is given without them, so that what is checked later
+    is told of as well; None otherwise.
+    """
     try:
         return table.model_validate(raw)
     except ValidationError as failed:
-        problems.extend(_problem(table, path, error) for error in failed.errors(include_url=False))
+        errors = failed.errors(include_url=False)
+        problems.extend(_problem(table, path, error) for error in errors)
+        return _without(table, raw, {str(error["loc"][0]) for error in errors if error["loc"]})
+
+
+def _without(table: type[AnyTable], raw: object, wrong: set[str]) -> AnyTable | None:
+    spared = SPARED.get(table, {})
+    # A key that nobody knows may be the slip of any: it is spared where every key is.
+    needed = set(table.model_fields) - set(spared)
+    if not isinstance(raw, Mapping) or not wrong or wrong & needed or (wrong - set(spared) and needed):
         return None
+    stand_ins = {key: spared[key] for key in wrong if spared.get(key) is not None}
+    return table.model_validate({**{k: v for k, v in raw.items() if k not in wrong}, **stand_ins})
 
 
 def _problem(table: type[Table], path: Path, error: ErrorDetails) -> Problem:
@@ -64,7 +80,17 @@ def _plainly(_table: type[Table], error: ErrorDetails) -> _Said:
         advice = _EXAMPLES.get(kind) or (f'write "{given}"' if isinstance(given, int | float) else "")
         return f"{_name(error)} must be {_EXPECTED[kind]}, not {_sort(given)}", advice
     limit = error["msg"].removeprefix("Input should be ").removeprefix("List should have ")
-    return f"{_name(error)} is {given!r}; it must be {limit.removesuffix(f', not {given!r}')}", ""
+    return f"{_name(error)} is {given!r}; it must be {limit.removesuffix(f', not {given!r}')}", _as_share(
+        error
+    )
+
+
+def _as_share(error: ErrorDetails) -> str:
+    """Where a share was written in percent: how to write it."""
+    given = error["input"]
+    if error["loc"][-1] not in SHARES or not isinstance(given, int | float) or not 0 < given / 100 <= 0.5:
+        return ""
+    return f"it is a share: {given:g} % is written {given / 100:g}"
 
 
 def _unknown(table: type[Table], error: ErrorDetails) -> _Said:

@@ -1,0 +1,111 @@
+"""All that is wrong with a study's folder is told at once, whatever stage would have met it first."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from tests.desk.small_folder import Folder
+
+from evenhand.desk.study_folders import open_folder
+from evenhand.errors import BadRecord
+
+
+def refusal(folder: Folder, place: Path) -> BadRecord:
+    with pytest.raises(BadRecord) as told:
+        open_folder(folder.write(place / "study"))
+    return told.value
+
+
+def test_a_bad_value_hides_no_other_mistake_anywhere(folder: Folder, tmp_path: Path) -> None:
+    study, tests = folder.document["study"], folder.document["tests"]
+    study.update(boot_allowance=2, ambient_c=[27, 21], setups=["heron-x", "wren"], titel="x")
+    tests[0].update(unit="ms", minutes=-1.0)
+    tests[1].update(also=["low_1pc"], direction="lower")
+    folder.document["setups"][1].update(build="heron", stamps=3)
+    folder.run("wren render 1").update(setup="heron", ambient_c=900.0)
+    folder.run("plover causeway 1")["log"] = "logs/nowhere.csv"
+    told = refusal(folder, tmp_path)
+    for words in (
+        "'boot_allowance' is 2; it must be less than or equal to 0.5",
+        "unknown key 'titel'",
+        "the room temperature range runs from 27.0 down to 21.0",
+        "'heron-x' is not a setup of this file",
+        "gives the unit 'ms'; average_fps is in fps",
+        "'minutes' is -1.0",
+        "cannot be judged by 'low_1pc'",
+        "says that lower is better",
+        "'stamps' must be a table",
+        "'heron' is not a build of this file",
+        "'heron' is not a setup of this file",
+        "'ambient_c' is 900.0",
+        "1 named file(s) are not there: logs/nowhere.csv",
+    ):
+        assert words in told.found, words
+    assert told.found.startswith("13 things cannot be used:")
+
+
+def test_what_follows_from_a_mistake_is_not_told_as_another(folder: Folder, tmp_path: Path) -> None:
+    folder.document["tests"][0]["metrik"] = folder.document["tests"][0].pop("metric")
+    folder.run("plover causeway 1")["lgo"] = folder.run("plover causeway 1").pop("log")
+    folder.run("wren render 1")["score"] = "12"
+    told = refusal(folder, tmp_path)
+    assert told.found.startswith("3 things cannot be used:")
+
+
+def test_a_test_without_a_headline_number_is_told_once(folder: Folder, tmp_path: Path) -> None:
+    del folder.document["tests"][0]["metric"]
+    assert "needs the key 'metric'" in refusal(folder, tmp_path).found
+
+
+def test_a_study_table_without_key_or_title_hides_nothing_else(folder: Folder, tmp_path: Path) -> None:
+    del folder.document["study"]["key"], folder.document["study"]["title"]
+    folder.document["study"]["tests"] = ["nowhere"]
+    told = refusal(folder, tmp_path)
+    assert told.found.startswith("3 things cannot be used:")
+    assert "'nowhere' is not a test of this file" in told.found
+
+
+def test_without_a_study_table_the_rest_is_looked_through_all_the_same(
+    folder: Folder, tmp_path: Path
+) -> None:
+    del folder.document["study"]
+    folder.document["tests"][0]["metric"] = "hitches"
+    told = refusal(folder, tmp_path)
+    assert "the table [study] is missing" in told.found
+    assert "hitches is shown, but may enter no finding" in told.found
+
+
+def test_a_missing_file_alone_is_told_with_what_to_do(folder: Folder, tmp_path: Path) -> None:
+    del folder.files["logs/wren-causeway-1.csv"]
+    told = refusal(folder, tmp_path)
+    assert told.found == "1 named file(s) are not there: logs/wren-causeway-1.csv"
+    assert told.todo.startswith("put them into the folder")
+
+
+@pytest.mark.parametrize(("key", "given", "share"), [("margin", 3, "0.03"), ("boot_allowance", 1.5, "0.015")])
+def test_a_share_written_in_percent_is_told_how_to_write_it(
+    folder: Folder, tmp_path: Path, key: str, given: float, share: str
+) -> None:
+    folder.document["study"][key] = given
+    assert refusal(folder, tmp_path).todo == f"it is a share: {given:g} % is written {share}"
+
+
+def test_a_margin_beyond_any_share_gets_no_such_advice(folder: Folder, tmp_path: Path) -> None:
+    folder.document["study"]["margin"] = 300
+    assert refusal(folder, tmp_path).todo == ""
+
+
+@pytest.mark.parametrize(
+    ("name", "words"),
+    [
+        ("minimum", "minimum is shown, but may enter no finding (its key is minimum_fps)"),
+        ("Average frame rate", 'that is what average_fps is called; write "average_fps"'),
+        ("1% low", 'that is what low_1pct is called; write "low_1pct"'),
+    ],
+)
+def test_a_number_named_as_it_is_shown_is_told_its_key(
+    folder: Folder, tmp_path: Path, name: str, words: str
+) -> None:
+    folder.document["tests"][0].update(metric=name, also=[])
+    assert words in str(refusal(folder, tmp_path))
