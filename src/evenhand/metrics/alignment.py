@@ -28,11 +28,13 @@ FOLLOWING = (Role.LOAD, Role.POWER, Role.CLOCK)
 MARGIN_S = 8.0  # what stands before and after a run is judged over this long
 LEAST_EDGE = 0.35  # of a channel's range: half a rise is a menu, or another program
 CLEARER = 0.15  # and by this much more than at any other place
-LEAST_COURSE = 0.5  # correlation of what is left without slow drifts
+LEAST_COURSE = 0.75  # correlation of what is left without slow drifts
+LEAST_COURSE_AT_EDGES = 0.5  # the same, where edges have told already
 STANDS_OUT = 4.0  # robust spreads of the correlations at all other places
 DRIFT_S = 8.0  # what is slower than this says nothing of where
 APART_S = 2.0  # places nearer than this are one place
 NEAR_S = 5.0
+EDGE_WITHIN_STEPS = 2  # of the sensor log: the course may move an edge no further
 FEWEST_STEPS = 24  # a course of fewer readings matches anything
 STATED_WITHIN_S = 30.0  # a start read off one clock and written by hand is no further off
 ZONE_S = 900.0  # time zones differ by quarters of an hour
@@ -104,7 +106,7 @@ def align(
         return None
     grid = _even(log)
     edges = _by_edges(grid, duration_s, stated_s)
-    course = _by_course(grid, frame_times_ms, _told_already(edges, stated_s, duration_s))
+    course = _by_course(grid, frame_times_ms, _where(edges, stated_s, duration_s, grid.step_s))
     found = course or edges or _by_length(length_s, duration_s, stated_s)
     if found is None:
         return None
@@ -112,13 +114,22 @@ def align(
     return Alignment(offset_s=found.offset_s, how=found.how, score=found.score, moved_s=moved)
 
 
-def _told_already(
-    edges: Alignment | None, stated_s: float | None, duration_s: float
-) -> tuple[float, float] | None:
-    """Where the course of a run is to be looked for, and how far around."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Where:
+    """Where the course of a run is looked for, s of the log, and how well it must fit there."""
+
+    near_s: float
+    within_s: float
+    least: float
+
+
+def _where(edges: Alignment | None, stated_s: float | None, duration_s: float, step_s: float) -> _Where:
     if edges is not None:
-        return edges.offset_s, NEAR_S
-    return None if stated_s is None else (stated_s, _give_or_take_s(duration_s))
+        within_s = EDGE_WITHIN_STEPS * step_s
+        return _Where(near_s=edges.offset_s, within_s=within_s, least=LEAST_COURSE_AT_EDGES)
+    if stated_s is not None:
+        return _Where(near_s=stated_s, within_s=_give_or_take_s(duration_s), least=LEAST_COURSE)
+    return _Where(near_s=0.0, within_s=math.inf, least=LEAST_COURSE)
 
 
 def _give_or_take_s(duration_s: float) -> float:
@@ -236,10 +247,8 @@ def _clearest(score: Floats, at_s: Floats, duration_s: float) -> tuple[float, fl
 # --- course
 
 
-def _by_course(
-    grid: _Grid, frame_times_ms: Floats | None, near: tuple[float, float] | None
-) -> Alignment | None:
-    """Where power, clocks or load follow the run's own course; `near` is (second of the log, give or take).
+def _by_course(grid: _Grid, frame_times_ms: Floats | None, where: _Where) -> Alignment | None:
+    """Where power, clocks or load follow the run's own course.
 
     Slow drifts are taken out of both first: two slow curves agree at many places by chance. A place must
     stand out of all other places of the log and be clear of the next best.
@@ -252,14 +261,14 @@ def _by_course(
     rows = [np.abs(_correlations(_without_drift(c, width), pattern)) for c in grid.following]
     r: Floats = np.max(rows, axis=0)
     at_s = np.arange(r.size) * grid.step_s
-    inside = np.ones(r.size, bool) if near is None else np.abs(at_s - near[0]) <= near[1]
+    inside = np.abs(at_s - where.near_s) <= where.within_s
     if not inside.any():
         return None
     best = int(np.argmax(np.where(inside, r, -1.0)))
     others = r[np.abs(at_s - at_s[best]) > APART_S]
     rivals = r[inside & (np.abs(at_s - at_s[best]) > APART_S)]
     clear = not rivals.size or r[best] - rivals.max() >= CLEARER
-    if r[best] < LEAST_COURSE or not clear or not _stands_out(float(r[best]), others):
+    if r[best] < where.least or not clear or not _stands_out(float(r[best]), others):
         return None
     return Alignment(offset_s=float(at_s[best]), how=How.COURSE, score=float(r[best]))
 

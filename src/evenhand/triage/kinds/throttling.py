@@ -102,16 +102,16 @@ def loaded_clocks(sensors: SensorLog | None, limits: ThrottleLimits) -> list[Loa
 
 def _at_load(clock: Channel, sensors: SensorLog, limits: ThrottleLimits) -> LoadedClock | None:
     load = beside(clock, Role.LOAD, sensors.channels) or beside(clock, Role.POWER, sensors.channels)
-    use = (
-        np.isfinite(clock.values) & (clock.values > 0) & (sensors.time_s - sensors.time_s[:1] > limits.skip_s)
-    )
+    since_s = sensors.time_s - sensors.time_s[:1]
+    skip_s = min(limits.skip_s, limits.boost_share * float(since_s[-1])) if since_s.size else 0.0
+    use = np.isfinite(clock.values) & (clock.values > 0) & (since_s > skip_s)
     if load is not None and use.any():
         known = load.values[use & np.isfinite(load.values)]
         upper = float(np.quantile(known, 0.75)) if known.size else 0.0
         if load.role is Role.LOAD and upper < limits.least_load_pct:
             return None
         use &= load.values >= limits.load_share * upper
-    if np.count_nonzero(use) < limits.fewest:
+    if np.count_nonzero(use) < limits.least_loaded:
         return None
     return LoadedClock(
         about=clock.about,
@@ -130,25 +130,42 @@ def _fall(clock: LoadedClock, limits: ThrottleLimits) -> Fall | None:
     at = _lasting_step(clock, limits)
     if at is not None:
         return _between(clock, slice(0, at), slice(at, None))
+    if clock.clock_mhz.size < limits.fewest:
+        return None
     quarter = clock.clock_mhz.size // 4
     first, last = slice(0, quarter), slice(clock.clock_mhz.size - quarter, None)
     drift = _between(clock, first, last)
+    mean = math.log(float(np.mean(clock.clock_mhz[last]) / np.mean(clock.clock_mhz[first])))
     spreads = (robust_spread(np.log(clock.clock_mhz[part])) for part in (first, last))
     error = 1.2533 * math.hypot(*spreads) / math.sqrt(quarter)
     short = float(clock.time_s[-1] - clock.time_s[0]) < limits.short_s
     least = limits.short_fall if short else limits.fall
-    return drift if -drift.log_ratio > max(least, limits.errors * error) else None
+    # A clock that hops between two levels has a median that hops too; its mean does not.
+    fallen = -drift.log_ratio > max(least, limits.errors * error) and -mean > limits.mean_share * least
+    return drift if fallen else None
 
 
 def _lasting_step(clock: LoadedClock, limits: ThrottleLimits) -> int | None:
-    """Where the clock steps down for good after the first quarter: a boost at the start is no fall."""
-    values, n = clock.clock_mhz, clock.clock_mhz.size
+    """Where the clock steps down for good after the first quarter: a boost at the start is no fall.
+
+    A small step must last for `tail_s`, one that is clear of a clock's wandering only for `clear_tail_s`.
+    """
+    return _step(clock, limits.tail_s, limits.fall, limits) or _step(
+        clock, limits.clear_tail_s, limits.short_fall, limits
+    )
+
+
+def _step(clock: LoadedClock, lasts_s: float, least: float, limits: ThrottleLimits) -> int | None:
+    values = clock.clock_mhz
     period = float(np.median(np.diff(clock.time_s)))
-    hold = max(limits.fewest // 4, math.ceil(limits.tail_s / period) if period > 0 else n)
-    late = [s.at for s in level_steps(values, hold=hold, min_share=limits.fall) if s.at >= n // 4]
+    if period <= 0:
+        return None
+    hold = max(limits.fewest // 4, math.ceil(lasts_s / period))
+    begun = clock.time_s >= clock.time_s[-1] * limits.boost_share
+    late = [s.at for s in level_steps(values, hold=hold, min_share=least) if begun[s.at]]
     stays = {at: math.log(np.median(values[at:]) / np.median(values[:at])) for at in late}
     lowest = min(stays, key=lambda at: stays[at], default=None)
-    return lowest if lowest is not None and stays[lowest] < -limits.fall else None
+    return lowest if lowest is not None and stays[lowest] < -least else None
 
 
 def _between(clock: LoadedClock, before: slice, after: slice) -> Fall:

@@ -23,6 +23,10 @@ class ThrottleLimits:
         5.0, "s", "parts climb to load, and boost for a few seconds that no run can keep up"
     )
     fewest: int = limit(16, "samples", "four in each quarter")
+    least_loaded: int = limit(9, "samples", "four on either side of a step, and one")
+    boost_share: float = limit(0.25, "share of the log", "what ends so early is a boost, not a fall")
+    clear_tail_s: float = limit(4.0, "s", "a step of two steps of the clock and more need not last as long")
+    mean_share: float = limit(0.75, "ratio", "and their means by most of that")
     short_s: float = limit(30.0, "s", "over less than this a clock that wanders by steps may seem to fall")
     short_fall: float = limit(0.04, "ln ratio", "so a short run must fall by two such steps")
     tail_s: float = limit(20.0, "s", "a step down must last this long to count as one")
