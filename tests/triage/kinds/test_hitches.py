@@ -110,7 +110,7 @@ def test_the_first_half_second_is_not_looked_at() -> None:
 def test_the_first_run_of_its_boot_is_called_a_first_pass() -> None:
     runs = [replace(r, boot="b1", order=i) for i, r in enumerate(first_pass())]
     fault = only(judge(runs)["1"], "extra-hitches")
-    assert "It is the first run of this test in boot b1." in fault.evidence
+    assert "It is the first run of this test after its boot (b1)." in fault.evidence
     assert "discarded first run" in fault.todo
 
 

@@ -56,3 +56,8 @@ def test_takes_that_were_seen_to_drift_before_are_given_more_room() -> None:
         return sag.score
 
     assert score(wide) < 1 < score(ALONE)
+
+
+def test_what_costs_a_third_and_more_is_no_heat_but_a_stretch_to_the_end() -> None:
+    ((name, fault),) = course_of_run(seen(takes_beside(scene_take(1, slower=lambda at_s: (at_s > 32) * 1.0))))
+    assert (name, fault.kind) == ("1", "slow-stretch")

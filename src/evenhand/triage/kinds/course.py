@@ -101,10 +101,11 @@ def strongest(signs: Signs, view: CellView) -> Fault | None:
     if signs.standstill is not None and signs.standstill.score >= 1:
         return standstill_fault(signs.standstill, takes.siblings, limits)
     sags = signs.sag is not None and signs.sag.score >= 1 and not (signs.sag.brief and takes.alone)
+    heat = signs.sag is not None and sags and signs.sag.slower <= view.limits.sag.most
     stretch = signs.stretch
     if signs.unlike is not None and signs.unlike.score >= 1 and not _waits(stretch, takes, view):
         return unlike_fault(signs.unlike, takes)
-    if stretch is not None and stretch.score >= 1 and not (sags and _lasts(stretch, takes, limits)):
+    if stretch is not None and stretch.score >= 1 and not (heat and _lasts(stretch, takes, limits)):
         return stretch_fault(stretch, takes)
     return sag_fault(signs.sag, takes) if signs.sag is not None and sags else None
 

@@ -203,7 +203,7 @@ def _sentence(excess: Excess, others: Sequence[Hitches]) -> str:
 def _reserve(run: Features, siblings: Sequence[Features], *, first: bool) -> str:
     if len(siblings) == 1:
         return " Of two runs nobody can say which is the odd one."
-    return f" It is the first run of this test in boot {run.run.boot}." if first else ""
+    return f" It is the first run of this test after its boot ({run.run.boot})." if first else ""
 
 
 def _todo(run: Features, siblings: Sequence[Features], *, first: bool) -> str:

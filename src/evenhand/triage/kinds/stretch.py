@@ -181,7 +181,11 @@ def standstill_fault(found: Standstill, siblings: Sequence[Features], limits: St
     plain = pause.longest_ms >= limits.plain_ratio * pause.usual_ms
     held = len(siblings) > 1 or (bool(siblings) and plain)
     other = f"no pause of {_whom(siblings)} takes longer than {amount(found.longest_other_s, 1, 's')}"
-    beside = other if found.longest_other_s else f"{_whom(siblings)} makes no pause"
+    beside = (
+        other
+        if found.longest_other_s
+        else f"{_whom(siblings)} {'makes' if len(siblings) == 1 else 'make'} no pause"
+    )
     alone = " Without a sibling nobody can say whether the scene loads there." if not siblings else ""
     return Fault(
         kind=KIND,
