@@ -14,8 +14,7 @@ from evenhand.publish.numbers import level_words, margin_words, number
 from evenhand.publish.style import Style
 from evenhand.publish.svg import Box, Drawn, Pen, Words, line, rect
 
-# Of the body's width: what the words at the right may take, what the names at the left, what the plot keeps.
-MOST_WORDS, MOST_WORDS_ON_PAGE, MOST_NAMES, PLOT = 0.34, 0.45, 0.38, 0.42
+MOST_NAMES, PLOT = 0.38, 0.42  # of the body's width: what names may take, and what they leave the plot
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -44,7 +43,6 @@ def columns_of(rows: Sequence[Row], begun: Frame, about: Pair, reach: float) -> 
     if noted:
         words_room = max(words_room, *(width(row.note, style.text[1]) for row in rows))
     words_room = max(words_room, min(0.18 * style.width, _subject_width(about, style)))
-    words_room = min(words_room, (MOST_WORDS if not style.roomy else MOST_WORDS_ON_PAGE) * wide)
     most = (
         0.26 * wide
         if style.roomy
