@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shlex
 from pathlib import Path
 from typing import Any
 
@@ -69,6 +70,34 @@ def test_import_refuses_columns_nobody_confirmed_and_takes_them_once_confirmed(
     assert evenhand("columns", study / "logs/wren-causeway-1.csv", "--confirm", "--json").json["confirmed"]
     second = evenhand("import", study, "--json")
     assert (second.code, second.json["changed"], second.json["refused"]) == (0, 12, [])
+
+
+def test_logs_with_one_header_are_refused_in_one_line_and_confirming_is_the_next_step(
+    evenhand: Command, bare: Folder, tmp_path: Path
+) -> None:
+    bare.files["logs/plover-causeway-1.csv"] = bare.files["logs/plover-causeway-1.csv"].replace(
+        b"frame [ms]", b"frame time [ms]"
+    )
+    study = bare.write(tmp_path / "the study")
+    lines = evenhand("import", study).out.splitlines()
+    refused = [line for line in lines if line.startswith("  refused: ")]
+    assert len(refused) == 2
+    assert refused[0].startswith("  refused: logs/wren-causeway-1.csv: nobody has confirmed")
+    assert refused[0].endswith("(and 10 more with the same header)")
+    assert "more with the same header" not in refused[1]
+    at = lines.index("Next: say what the columns are, once for each header:")
+    for line in lines[at + 1 :]:
+        assert evenhand(*shlex.split(line)[1 if line.startswith("  ") else 3 :]).code == 0
+    assert lines[-1].startswith("then again: evenhand import ")
+
+
+def test_a_guess_that_is_not_sure_is_to_be_looked_at_before_it_is_confirmed(
+    evenhand: Command, bare: Folder, tmp_path: Path
+) -> None:
+    bare.files["logs/wren-causeway-1.csv"] = DOUBTFUL["no agreement"]
+    said = evenhand("import", bare.write(tmp_path / "study")).out
+    (line,) = [line for line in said.splitlines() if "wren-causeway-1.csv   (" in line]
+    assert "--confirm" not in line.split("   (")[0]
 
 
 def test_import_with_yes_confirms_every_sure_guess(evenhand: Command, bare: Folder, tmp_path: Path) -> None:

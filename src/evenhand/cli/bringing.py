@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shlex
 import sys
 from collections.abc import Iterator
 from dataclasses import replace
@@ -15,7 +16,7 @@ from evenhand.cli.showing import Watch, as_json, console, progress, say, say_jso
 
 if TYPE_CHECKING:
     from evenhand.desk.columns import LogLook
-    from evenhand.desk.importing import ImportReport
+    from evenhand.desk.importing import ImportReport, Refused
     from evenhand.desk.layouts import ColumnGuess, Question
     from evenhand.desk.terms import FieldChange
 
@@ -46,7 +47,7 @@ def import_(workbench: Path | None, folder: Path, yes: bool, as_json: bool) -> i
     if as_json:
         say_json(import_answer(report))
     else:
-        tell_import(report)
+        tell_import(report, folder)
     return 1 if report.refused else 0
 
 
@@ -69,11 +70,12 @@ def import_answer(report: ImportReport) -> dict[str, object]:
     }
 
 
-def tell_import(report: ImportReport) -> None:
+def tell_import(report: ImportReport, folder: Path) -> None:
     """What an import did, in words, and what to do next."""
     say(f"{report.study}: {report.new} new runs, {report.changed} changed, {report.same} known already.")
-    for one in report.refused:
-        say(f"  refused: {one.why}")
+    for own in alike(report):
+        others = f" (and {len(own) - 1} more with the same header)" if len(own) > 1 else ""
+        say(f"  refused: {own[0].why}{others}")
     for change in report.changes:
         say(f"  changed: {change.field} of {change.record} {change.key}, {told_change(change)}")
     for words in shared_orders_words(report):
@@ -82,7 +84,31 @@ def tell_import(report: ImportReport) -> None:
         say(f"  on record, but no longer named by the folder: {run.id} ({run.label})")
     if report.not_named:
         say("  These still count. Set aside what was mistyped: evenhand set-aside RUN --reason …")
-    say(f"Next: evenhand runs {report.study}, then evenhand compare {report.study}")
+    unconfirmed = [own[0] for own in alike(report) if own[0].header]
+    if unconfirmed:
+        tell_confirming(unconfirmed, folder)
+    else:
+        say(f"Next: evenhand runs {report.study}, then evenhand compare {report.study}")
+
+
+def alike(report: ImportReport) -> list[list[Refused]]:
+    """The refused files, those with one header that nobody confirmed together."""
+    groups: dict[object, list[Refused]] = {}
+    for one in report.refused:
+        groups.setdefault((one.header, one.sure) if one.header else one, []).append(one)
+    return list(groups.values())
+
+
+def tell_confirming(unconfirmed: list[Refused], folder: Path) -> None:
+    """How to confirm columns, one log for each header, and to go on."""
+    say("Next: say what the columns are, once for each header:")
+    for one in unconfirmed:
+        log = shlex.quote(str(folder / one.file))
+        if one.sure:
+            say(f"  evenhand columns {log} --confirm")
+        else:
+            say(f"  evenhand columns {log}   (the guess is not sure: look, then --confirm or name a layout)")
+    say(f"then again: evenhand import {shlex.quote(str(folder))}")
 
 
 def shared_orders_words(report: ImportReport) -> Iterator[str]:

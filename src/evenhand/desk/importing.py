@@ -51,10 +51,15 @@ AHEAD = BATCH + READERS  # logs read but not yet written: nobody waits for a com
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Refused:
-    """A run's file that could not be used; its bytes are kept."""
+    """A run's file that could not be used; its bytes are kept.
+
+    `header` marks logs with one header whose columns nobody has confirmed; `sure` says how the guess stands.
+    """
 
     file: str
     why: str
+    header: str = ""
+    sure: bool = True
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -87,7 +92,10 @@ class _Tally:
         for source in (reading.log, reading.sensors):
             if source is not None and source.trouble is not None:
                 file = source.kept.name if source.kept else source.trouble.where
-                self.refused.append(Refused(file=file, why=str(source.trouble)))
+                asked = source.question
+                header = asked.layout.fingerprint if asked else ""
+                sure = asked is None or asked.sure
+                self.refused.append(Refused(file=file, why=str(source.trouble), header=header, sure=sure))
 
 
 def import_folder(
