@@ -192,7 +192,10 @@ def test_the_foot_grows_shorter_before_it_leaves_out_the_conditions():
     index_card = interval_plot(s.comparison(s.PAIR, perhaps), names, style=card())[1]
     foot = " ".join(said(index_card))
     assert "Band: ±3 %. Bars: 95 %, level ones 90 %." in foot
-    assert "Bars that end in the band: perhaps too small to matter. Mild tune, room 21 to 27 °C, doors shut." in foot
+    assert (
+        "Bars that end in the band: perhaps too small to matter. Mild tune, room 21 to 27 °C, doors shut."
+        in foot
+    )
 
 
 def test_an_unsettled_index_says_that_tests_have_a_single_run():
