@@ -65,7 +65,7 @@ def test_what_is_no_log_is_refused_in_words(
 
 
 def test_a_log_that_is_not_there_is_told_so(wb: Workbench, tmp_path: Path) -> None:
-    with pytest.raises(BadLog, match="No such file"):
+    with pytest.raises(BadLog, match="there is no such file; check its name and its folder"):
         look_at_log(wb, tmp_path / "heron.csv")
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sqlite3
 from pathlib import Path
 
 import numpy as np
@@ -93,6 +94,19 @@ def test_a_backup_to_an_impossible_place_is_told_in_words(three_runs: Workbench,
     (tmp_path / "file").write_text("")
     with pytest.raises(StoreProblem, match="the copy cannot be written") as told:
         backup(three_runs, tmp_path / "file" / "copy.evenhand")
+    assert told.value.where.endswith("copy.evenhand")
+
+
+def test_where_no_file_can_be_made_it_is_the_copy_that_is_told_of(
+    three_runs: Workbench, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def refusing(file: Path, **_: object) -> sqlite3.Connection:
+        return sqlite3.connect(f"{file.parent.as_uri()}/no-folder/x?mode=rwc", uri=True)
+
+    monkeypatch.setattr("evenhand.store.upkeep.connect", refusing)
+    with pytest.raises(StoreProblem, match="the copy cannot be written there") as told:
+        backup(three_runs, tmp_path / "copy.evenhand")
+    assert "--workbench" not in told.value.todo
     assert told.value.where.endswith("copy.evenhand")
 
 

@@ -68,6 +68,10 @@ def beginning_of(path: Path) -> bytes:
             check_size(size, name=path.name)
         with path.open("rb") as file:
             return file.read(LOOK_BYTES)
+    except FileNotFoundError as error:
+        raise BadLog(
+            "there is no such file", where=str(path), todo="check its name and its folder"
+        ) from error
     except OSError as error:
         raise BadLog(
             f"cannot be read ({error.strerror})", where=path.name, todo="check the file's name and rights"

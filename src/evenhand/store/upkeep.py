@@ -12,7 +12,7 @@ from pathlib import Path
 from evenhand.errors import StoreProblem
 from evenhand.store.connecting import connect
 from evenhand.store.migrations import APPLICATION_ID, refuse_strangers, version
-from evenhand.store.problems import explained, tells_of_damage, told
+from evenhand.store.problems import explained, primary_code, tells_of_damage, told
 from evenhand.store.seeing import way_to_read
 from evenhand.store.soundness import (
     any_text,
@@ -68,6 +68,12 @@ def backup(wb: Workbench, target: Path, *, progress: Progress | None = None) -> 
             finally:
                 copy.close()
         except sqlite3.Error as error:
+            if primary_code(error) in (sqlite3.SQLITE_CANTOPEN, sqlite3.SQLITE_READONLY, sqlite3.SQLITE_PERM):
+                raise StoreProblem(
+                    "the copy cannot be written there",
+                    where=str(target),
+                    todo="choose another place for the copy, in a folder that may be written to",
+                ) from error
             raise explained(error, target) from error
 
 
