@@ -36,7 +36,7 @@ def backup(workbench: Path | None, target: Path, as_json: bool) -> None:
 @as_json
 @click.pass_obj
 def check(workbench: Path | None, as_json: bool) -> int:
-    """Look the workbench over: structure, every original against its hash, every trace.
+    """Look the workbench over: structure, originals against their hashes, all that was written against seals.
 
     Example: evenhand check
     """
