@@ -32,7 +32,7 @@ class SagLimits:
     spreads_many: float = limit(2.2, "sd", "the same where three or more must agree")
     errors: float = limit(3.0, "standard errors", "of the difference of two quarters of a few bins each")
     shapes: float = limit(1.3, "of the shape", "less is how two takes differ anywhere along the scene")
-    least_bins: int = limit(4, "bins a quarter", "of a shorter run the start alone may be the difference")
+    least_bins: int = limit(8, "bins a quarter", "heat takes longer than a shorter run lasts, drifts do not")
     most: float = limit(0.3, "ln ratio", "heat never costs a third within a take: more is a slow stretch")
     prior: float = limit(0.011, "ln ratio", "how far two takes usually drift apart: one degree each by 0.8 %")
     prior_pairs: float = limit(2.0, "pairs", "what that is worth against measured pairs")
