@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import shlex
+import sqlite3
+from contextlib import closing
 from pathlib import Path
 from typing import Any
 
@@ -476,6 +478,18 @@ def test_check_finds_a_sound_workbench_sound(stocked: Command) -> None:
     assert said.code == 0
     assert "sound" in said.out
     assert "12 originals and 12 traces" in said.out
+
+
+def test_check_of_a_workbench_of_an_earlier_version_is_no_alarm(stocked: Command, place: Path) -> None:
+    with closing(sqlite3.connect(place, isolation_level=None)) as conn:
+        conn.execute("DROP TABLE seals")
+        conn.execute("DELETE FROM migrations WHERE number = 3")
+        conn.execute("PRAGMA user_version = 2")
+    said = stocked("check")
+    assert said.code == 0
+    assert "An earlier schema" in said.out
+    assert stocked("studies").code == 0
+    assert "An earlier schema" not in stocked("check").out
 
 
 def test_check_on_a_damaged_workbench_says_it_in_words(stocked: Command, place: Path) -> None:

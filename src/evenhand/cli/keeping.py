@@ -52,6 +52,8 @@ def check(workbench: Path | None, as_json: bool) -> int:
     else:
         say(f"{report.path}: {'sound' if report.sound else 'NOT SOUND'}")
         say(f"  {report.originals} originals and {report.traces} traces looked at, schema {report.version}")
+        if report.behind:
+            say("  An earlier schema: the next command brings it up, and seals everything as it stands.")
         for problem in report.problems:
             say(f"  {problem}")
         if not report.sound:

@@ -17,7 +17,7 @@ from evenhand.store import facts
 from evenhand.store.decisions import decision_from
 from evenhand.store.faults import fault_from
 from evenhand.store.headers import key_of
-from evenhand.store.migrations import MIGRATIONS, version
+from evenhand.store.migrations import version
 from evenhand.store.originals import unpack_original
 from evenhand.store.problems import primary_code
 from evenhand.store.rows import plain
@@ -67,18 +67,15 @@ def of_references(conn: sqlite3.Connection) -> list[str]:
 
 
 def of_migrations(conn: sqlite3.Connection) -> list[str]:
-    """Schema steps that are missing, or a record of them that does not fit the schema."""
-    number, newest = version(conn), MIGRATIONS[-1].number
+    """A record of schema steps that does not fit the schema; an older schema is no damage."""
+    number = version(conn)
     try:
         applied = [row[0] for row in conn.execute("SELECT number FROM migrations ORDER BY number")]
     except _DAMAGE as error:
         return [f"the record of migrations cannot be read ({_short(error)})"]
-    found = []
-    if number < newest:
-        found.append(f"the schema has version {number} of {newest}; opening the workbench brings it up")
     if applied != list(range(1, number + 1)):
-        found.append(f"the record of migrations says {applied}, but the schema has version {number}")
-    return found
+        return [f"the record of migrations says {applied}, but the schema has version {number}"]
+    return []
 
 
 def of_records(conn: sqlite3.Connection) -> list[str]:

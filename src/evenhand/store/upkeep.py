@@ -11,7 +11,7 @@ from pathlib import Path
 
 from evenhand.errors import StoreProblem
 from evenhand.store.connecting import connect
-from evenhand.store.migrations import APPLICATION_ID, refuse_strangers, version
+from evenhand.store.migrations import APPLICATION_ID, MIGRATIONS, refuse_strangers, version
 from evenhand.store.problems import explained, primary_code, tells_of_damage, told
 from evenhand.store.seeing import way_to_read
 from evenhand.store.soundness import (
@@ -36,7 +36,8 @@ _PAGES = 512  # copied at one go: small enough that a progress bar moves
 class CheckReport:
     """What a check looked at and what it found wrong; `problems` are sentences.
 
-    `version` is 0 where the file is so damaged that its schema cannot be read.
+    `version` is 0 where the file is so damaged that its schema cannot be read. One that is `behind` is
+    brought up by the next opening that may write, and sealed then.
     """
 
     path: Path
@@ -49,6 +50,11 @@ class CheckReport:
     def sound(self) -> bool:
         """Whether nothing was found wrong."""
         return not self.problems
+
+    @property
+    def behind(self) -> bool:
+        """Whether the schema is an earlier one than this code's."""
+        return 0 < self.version < MIGRATIONS[-1].number
 
 
 def backup(wb: Workbench, target: Path, *, progress: Progress | None = None) -> None:
