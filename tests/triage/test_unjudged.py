@@ -7,6 +7,7 @@ from tests.triage.cells import ALONE, GAME, WORK, cell, clock_log, run, scores, 
 from tests.triage.sensed import channel, machine, readings
 
 from evenhand.metrics.run_metrics import RunMetrics
+from evenhand.records.faults import Fault, Severity
 from evenhand.records.layouts import Role
 from evenhand.traces.flaws import ASSUMED_UNIT
 from evenhand.traces.trace import Flaw, SensorLog
@@ -97,3 +98,17 @@ def test_stamps_that_the_test_declares_or_siblings_carry_are_missed() -> None:
     runs = cell(2)
     other = replace(runs[1], stamps={"driver": "41.2", "operator": "Bo"})
     assert "does not say its driver and resolution." in said(runs[0], other, company=declared)
+
+
+def test_runs_too_short_for_a_course_or_a_sag_are_told() -> None:
+    assert "Course: the run is shorter than 3\u00a0s." in said(run("1", take(1, seconds=2.0)))
+    assert "A slow sag: the run is shorter than 16\u00a0s" in said(run("1", take(1, seconds=10.0)))
+    assert "shorter than" not in said(run("1", take(1, seconds=20.0)))
+
+
+def test_siblings_that_are_all_held_are_none() -> None:
+    runs = cell(3)
+    held = Fault(kind="rate-cap", title="", severity=Severity.IN_DOUBT, evidence="", todo="")
+    told = unjudged(runs, ALONE, found={"2": [held], "3": [held]})
+    assert any("all its siblings are held for something else" in line for line in told["1"])
+    assert not any("all its siblings are held" in line for line in told["2"])

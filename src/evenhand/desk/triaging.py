@@ -139,7 +139,8 @@ def unjudged_of(wb: Workbench, each: RunOnRecord) -> tuple[str, ...]:
     loader = Loader(wb=wb, sensor_logs={})
     cells = {name: loader.cell(around.record, test, name) for name in around.record.setups}
     runs = cells[setup].with_one(each.run.id)
-    return unjudged(runs, around.company(cells, of=(test.key, setup)))[each.run.id]
+    found = {run.run.id: run.faults for run in around.record.cell(test.key, setup)}
+    return unjudged(runs, around.company(cells, of=(test.key, setup)), found=found)[each.run.id]
 
 
 def around_study(wb: Workbench, study: str) -> Around:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
 
+from evenhand.records.faults import Fault
 from evenhand.records.layouts import Role
 from evenhand.records.tests import Measures
 from evenhand.traces.flaws import ASSUMED_UNIT
@@ -21,10 +22,19 @@ from evenhand.triage.wording import amount, count, listing, moment
 
 
 def unjudged(
-    runs: Sequence[Candidate], company: Company, *, thresholds: Thresholds = DEFAULT
+    runs: Sequence[Candidate],
+    company: Company,
+    *,
+    found: Mapping[str, Sequence[Fault]] | None = None,
+    thresholds: Thresholds = DEFAULT,
 ) -> Mapping[str, tuple[str, ...]]:
-    """For each run of a cell, by id, what could not be judged and why: one plain sentence each."""
-    view = look(runs, company, thresholds)
+    """For each run of a cell, by id, what could not be judged and why: one plain sentence each.
+
+    `found` are the faults of each run as triage told them: a run that is held is nobody's sibling.
+    """
+    known = found or {}
+    held = ((run.id, fault) for run in runs for fault in known.get(run.id, ()))
+    view = look(runs, company, thresholds).with_found(held)
     return {run.id: tuple(said for ask in _QUESTIONS for said in ask(run, view)) for run in view.runs}
 
 
@@ -57,12 +67,28 @@ def _caps(run: Features, view: CellView) -> Iterator[str]:
         yield f"Held rates: the run is shorter than {amount(needed_s, 1, 's')}."
 
 
-def _siblings(_run: Features, view: CellView) -> Iterator[str]:
+def _siblings(run: Features, view: CellView) -> Iterator[str]:
     others = len(view.runs) - 1
+    what = "Level, length, course and hitches" if run.frames else "Level"
     if others == 0:
-        yield "Level and length: the run has no siblings."
+        yield f"{what}: the run has no siblings."
     elif others == 1:
-        yield "Level and length: of two runs nobody can say which is the odd one."
+        yield f"{what}: of two runs nobody can say which is the odd one."
+    elif not view.siblings(run.id):
+        yield f"{what}: all its siblings are held for something else."
+
+
+def _course(run: Features, view: CellView) -> Iterator[str]:
+    """Faults that show along the scene, and need a stretch of it."""
+    if not run.frames:
+        return
+    limits = view.limits
+    bin_s = limits.curve.slow_bin_s if run.median_ms > limits.curve.slow_above_ms else limits.curve.bin_s
+    if run.duration_s < limits.curve.fewest_bins * bin_s:
+        yield f"Course: the run is shorter than {amount(limits.curve.fewest_bins * bin_s, 0, 's')}."
+    elif run.duration_s < 4 * limits.sag.least_bins * bin_s:
+        needed_s = 4 * limits.sag.least_bins * bin_s
+        yield f"A slow sag: the run is shorter than {amount(needed_s, 0, 's')}; heat takes longer."
 
 
 def _sensors(run: Features, view: CellView) -> Iterator[str]:
@@ -128,6 +154,7 @@ _QUESTIONS: tuple[Callable[[Features, CellView], Iterator[str]], ...] = (
     _copies,
     _caps,
     _siblings,
+    _course,
     _sensors,
     _room,
     _stamps,
