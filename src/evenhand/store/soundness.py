@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 import json
 import sqlite3
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator
 from contextlib import suppress
 from datetime import datetime
 from functools import partial
@@ -22,12 +22,10 @@ from evenhand.store.originals import unpack_original
 from evenhand.store.problems import primary_code
 from evenhand.store.rows import plain
 from evenhand.store.runs import run_from
-from evenhand.store.seals import SEALED, as_it_is, as_sealed
 from evenhand.store.shelves import built
 from evenhand.traces.codec import unpack
 
 SHOWN = 20  # how many problems of one kind are listed
-SEALED_SINCE = 3  # the schema step that brought seals
 
 _SAID = {
     sqlite3.SQLITE_CORRUPT: "this place of the file is damaged",
@@ -45,15 +43,15 @@ _NAMES = {
     "history": "entry {} of the table history",
 }
 # What reading a damaged page may raise, from SQLite and from the bytes that it hands over.
-_DAMAGE = (sqlite3.DatabaseError, EvenhandError, ValueError, TypeError, LookupError)
+DAMAGE = (sqlite3.DatabaseError, EvenhandError, ValueError, TypeError, LookupError)
 
 
 def of_structure(conn: sqlite3.Connection) -> list[str]:
     """Damage to the pages and trees of the file."""
     try:
         rows = conn.execute(f"PRAGMA integrity_check({SHOWN})").fetchall()
-    except _DAMAGE as error:
-        return [f"the structure of the file is damaged ({_short(error)})"]
+    except DAMAGE as error:
+        return [f"the structure of the file is damaged ({in_short(error)})"]
     return [f"the structure of the file is damaged ({row[0]})" for row in rows if row[0] != "ok"]
 
 
@@ -61,8 +59,8 @@ def of_references(conn: sqlite3.Connection) -> list[str]:
     """Rows that name something which is not there."""
     try:
         rows = conn.execute("PRAGMA foreign_key_check").fetchmany(SHOWN)
-    except _DAMAGE as error:
-        return [f"the references between records cannot be followed ({_short(error)})"]
+    except DAMAGE as error:
+        return [f"the references between records cannot be followed ({in_short(error)})"]
     return [f"a row of {row['table']} names something missing from {row['parent']}" for row in rows]
 
 
@@ -71,8 +69,8 @@ def of_migrations(conn: sqlite3.Connection) -> list[str]:
     number = version(conn)
     try:
         applied = [row[0] for row in conn.execute("SELECT number FROM migrations ORDER BY number")]
-    except _DAMAGE as error:
-        return [f"the record of migrations cannot be read ({_short(error)})"]
+    except DAMAGE as error:
+        return [f"the record of migrations cannot be read ({in_short(error)})"]
     if applied != list(range(1, number + 1)):
         return [f"the record of migrations says {applied}, but the schema has version {number}"]
     return []
@@ -110,9 +108,9 @@ def _each(
     yield from problems
     try:
         for row in conn.execute(f"SELECT * FROM {table}"):  # noqa: S608
-            yield from _of_row(_name(table, row[key]), row, read, remembered.get(row[key], {}))
-    except _DAMAGE as error:
-        yield f"the table {table} cannot be read to its end ({_short(error)})"
+            yield from _of_row(name_of(table, row[key]), row, read, remembered.get(row[key], {}))
+    except DAMAGE as error:
+        yield f"the table {table} cannot be read to its end ({in_short(error)})"
 
 
 def _remembered(conn: sqlite3.Connection, table: str, problems: list[str]) -> dict[str, dict[str, Any]]:
@@ -123,11 +121,11 @@ def _remembered(conn: sqlite3.Connection, table: str, problems: list[str]) -> di
             try:
                 _refuse_no_text(row)
                 found[row["key"]] = json.loads(row["after"])
-            except _DAMAGE as error:
-                problems.append(f"entry {row['id']} of the table history cannot be read ({_short(error)})")
+            except DAMAGE as error:
+                problems.append(f"entry {row['id']} of the table history cannot be read ({in_short(error)})")
                 found.pop(row["key"], None)
-    except _DAMAGE as error:
-        problems.append(f"the table history cannot be read to its end ({_short(error)})")
+    except DAMAGE as error:
+        problems.append(f"the table history cannot be read to its end ({in_short(error)})")
     return found
 
 
@@ -135,7 +133,7 @@ def _gone_from_shelf(conn: sqlite3.Connection, table: str, key: str) -> Iterator
     """Records that history knows and that are not there: none is ever deleted."""
     rows = f'SELECT DISTINCT key FROM history WHERE "table" = ? AND key NOT IN (SELECT {key} FROM {table})'  # noqa: S608
     # A table that cannot be read has been told of already.
-    with suppress(*_DAMAGE):
+    with suppress(*DAMAGE):
         yield from (f"{table} '{row[0]}' is gone" for row in conn.execute(rows, (table,)).fetchmany(SHOWN))
 
 
@@ -144,8 +142,8 @@ def _each_header(conn: sqlite3.Connection) -> Iterator[str]:
     try:
         rows = conn.execute("SELECT * FROM headers").fetchall()
         now = {key_of(row["header"], LogKind(row["kind"])): row["layout"] for row in rows}
-    except _DAMAGE as error:
-        yield f"the table headers cannot be read to its end ({_short(error)})"
+    except DAMAGE as error:
+        yield f"the table headers cannot be read to its end ({in_short(error)})"
         return
     remembered = _remembered(conn, "headers", [])
     for key in dict.fromkeys((*now, *remembered)):
@@ -153,55 +151,9 @@ def _each_header(conn: sqlite3.Connection) -> Iterator[str]:
             yield f"the layout that stands for the header '{key}' is not what history last said"
 
 
-def of_seals(conn: sqlite3.Connection, known: Sequence[str] = ()) -> list[str]:
-    """Rows that are not what was written, are gone, or were not written by Evenhand.
-
-    Rows that `known` problems tell of are not told twice.
-    """
-    if version(conn) < SEALED_SINCE:
-        return []
-    if _all_gone(conn):
-        return ["the table seals is empty: what was changed elsewhere cannot be told"]
-    found: list[str] = []
-    for table in SEALED:
-        try:
-            now, sealed = dict(as_it_is(conn, table)), as_sealed(conn, table)
-        except _DAMAGE as error:
-            found.append(f"the table {table}, or its seals, cannot be read to its end ({_short(error)})")
-            continue
-        odd = {key: _odd(now.get(key), sealed.get(key)) for key in dict.fromkeys((*sealed, *now))}
-        names = {_name(table, key): words for key, words in odd.items() if words}
-        new = [f"{name} {words}" for name, words in names.items() if not _told_of(name, known)]
-        found += new[:SHOWN]
-        if len(new) > SHOWN:
-            found.append(f"and {len(new) - SHOWN:,} more of the table {table}")
-    return found
-
-
-def _all_gone(conn: sqlite3.Connection) -> bool:
-    with suppress(*_DAMAGE):
-        sealed, written = conn.execute(
-            "SELECT EXISTS (SELECT 1 FROM seals), EXISTS (SELECT 1 FROM history)"
-        ).fetchone()
-        return bool(written) and not sealed
-    return False
-
-
-def _told_of(name: str, known: Sequence[str]) -> bool:
-    return any(problem.startswith(f"{name} ") for problem in known)
-
-
-def _name(table: str, key: object) -> str:
+def name_of(table: str, key: object) -> str:
     """What the rows of one key are called in a sentence."""
     return _NAMES.get(table, f"{table} '{{}}'").format(key)
-
-
-def _odd(now: str | None, sealed: str | None) -> str:
-    if now == sealed:
-        return ""
-    if now is None:
-        return "is gone"
-    return "was not written by Evenhand" if sealed is None else "is not what Evenhand wrote"
 
 
 def any_text(content: bytes) -> str:
@@ -221,8 +173,8 @@ def _of_row(
     try:
         _refuse_no_text(row)
         now = plain(read(row))
-    except _DAMAGE as error:
-        yield f"{name} cannot be read ({_short(error)})"
+    except DAMAGE as error:
+        yield f"{name} cannot be read ({in_short(error)})"
         return
     # A field that is newer than the entry in history has nothing to be held against.
     changed = [field for field, value in remembered.items() if field in now and now[field] != value]
@@ -234,8 +186,8 @@ def keys(conn: sqlite3.Connection, table: str, key: str, problems: list[str]) ->
     """All keys of a table; where they cannot be listed, says so in `problems`."""
     try:
         return [row[0] for row in conn.execute(f"SELECT {key} FROM {table} ORDER BY rowid")]  # noqa: S608
-    except _DAMAGE as error:
-        problems.append(f"the list of {table} cannot be read ({_short(error)})")
+    except DAMAGE as error:
+        problems.append(f"the list of {table} cannot be read ({in_short(error)})")
         return []
 
 
@@ -247,8 +199,8 @@ def of_original(conn: sqlite3.Connection, digest: str) -> list[str]:
         if row is None:
             return [f"{name} is listed but not found"]
         found = hashlib.sha256(unpack_original(row["packed"])).hexdigest()
-    except _DAMAGE as error:
-        return [f"{name} cannot be read ({_short(error)})"]
+    except DAMAGE as error:
+        return [f"{name} cannot be read ({in_short(error)})"]
     return [] if found == digest else [f"{name} does not give back the bytes of its hash"]
 
 
@@ -259,12 +211,13 @@ def of_trace(conn: sqlite3.Connection, run_id: str) -> list[str]:
         if row is None:
             return [f"the trace of run {run_id} is listed but not found"]
         unpack(row["packed"])
-    except _DAMAGE as error:
-        return [f"the trace of run {run_id} cannot be read ({_short(error)})"]
+    except DAMAGE as error:
+        return [f"the trace of run {run_id} cannot be read ({in_short(error)})"]
     return []
 
 
-def _short(error: Exception) -> str:
+def in_short(error: Exception) -> str:
+    """What went wrong while reading, in a few words."""
     if isinstance(error, EvenhandError):
         return error.found
     if isinstance(error, UnicodeError) or "Could not decode" in str(error):

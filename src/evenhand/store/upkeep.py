@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from evenhand.errors import StoreProblem
+from evenhand.store.broken_seals import of_seals
 from evenhand.store.connecting import connect
 from evenhand.store.migrations import APPLICATION_ID, MIGRATIONS, refuse_strangers, version
 from evenhand.store.problems import explained, primary_code, tells_of_damage, told
@@ -21,7 +22,6 @@ from evenhand.store.soundness import (
     of_original,
     of_records,
     of_references,
-    of_seals,
     of_structure,
     of_trace,
 )
