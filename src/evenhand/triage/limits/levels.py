@@ -58,11 +58,11 @@ class LevelLimits:
 class HitchLimits:
     """When a run has more hitches than its siblings."""
 
-    p_few: float = limit(0.006, "p", "one-sided, up to three runs; gap and ratio must be met as well")
-    p_many: float = limit(0.005, "p", "one-sided, four runs or more")
+    p_few: float = limit(0.012, "p", "one-sided, up to three runs; gap and ratio must be met as well")
+    p_many: float = limit(0.012, "p", "one-sided, four runs or more")
     few_runs: int = limit(3, "runs", "where few ends")
     least_excess: float = limit(
-        4.0, "hitches", "fewer than this many more than expected are chance or nothing"
+        5.0, "hitches", "fewer than this many more than expected are chance or nothing"
     )
     least_ratio: float = limit(1.5, "ratio", "less than half as many again does not change how a run feels")
     skip_s: float = limit(0.5, "s", "a log's beginning belongs to the program that writes it")
