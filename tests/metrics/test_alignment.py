@@ -185,3 +185,11 @@ def test_the_next_run_of_a_row_is_not_taken_for_this_one() -> None:
     found = align(row, None, duration_s=RUN_S, stated_s=70.0)
     assert found is not None
     assert (found.how, found.offset_s) == (How.STATED, 70.0)
+
+
+@pytest.mark.parametrize("off_s", [-300.0, 47.0, 1234.0])
+def test_in_a_log_of_its_own_the_only_pair_of_edges_is_the_run_whatever_clocks_say(off_s: float) -> None:
+    found = align(loads_only(log(20.0, length_s=100)), None, duration_s=RUN_S, stated_s=20.0 + off_s)
+    assert found is not None
+    assert found.offset_s == pytest.approx(20.0, abs=1.0)
+    assert found.moved_s == pytest.approx(-off_s, abs=1.0)

@@ -8,10 +8,21 @@ import numpy as np
 import pytest
 from tests.triage.sensed import channel, machine
 
+from evenhand.metrics.alignment import Alignment, How
 from evenhand.records.layouts import Role
 from evenhand.traces.trace import SensorLog
 from evenhand.triage.limits.sensors import ReadingsLimits
-from evenhand.triage.sensing import beside, frozen_from, in_role, living, same_place, smoothed, stretches_of
+from evenhand.triage.sensing import (
+    beside,
+    frozen_from,
+    in_role,
+    joined,
+    living,
+    same_place,
+    smoothed,
+    stretches_of,
+    widest_hole,
+)
 
 LIMITS = ReadingsLimits()
 ONES = np.ones(3)
@@ -92,3 +103,28 @@ def test_means_of_neighbours_and_stretches() -> None:
     assert smoothed(ONES, 4).size == 0
     flags = np.array([False, True, True, False, True])
     assert list(stretches_of(flags, np.arange(5.0))) == [(1.0, 3.0), (4.0, 4.0)]
+
+
+def test_channels_of_which_none_ever_moves_are_dead_from_the_start() -> None:
+    log = machine(1)
+    dead = replace(log, channels=tuple(replace(c, values=np.full(120, c.values[0])) for c in log.channels))
+    assert frozen_from(dead, LIMITS) == 0.0
+    assert living(dead, LIMITS) is None
+
+
+def test_one_or_two_channels_may_stand_still() -> None:
+    still = (channel(Role.CLOCK, np.full(120, 2600.0)), channel(Role.LOAD, np.full(120, 100.0)))
+    assert frozen_from(SensorLog(time_s=np.arange(120.0), channels=still), LIMITS) is None
+
+
+def test_the_widest_hole_is_the_longest_time_without_a_reading() -> None:
+    log = SensorLog(time_s=np.array([0.0, 1.0, 2.0, 37.0, 38.0]), channels=())
+    assert widest_hole(log) == (2.0, 37.0)
+    assert widest_hole(SensorLog(time_s=np.empty(0), channels=())) == (0.0, 0.0)
+
+
+def test_where_a_run_was_found_is_told_with_both_zone_and_rest() -> None:
+    told = joined(Alignment(offset_s=20.0, how=How.EDGES, score=0.9, moved_s=7211.0)).replace("\u00a0", " ")
+    assert told.endswith("the two clocks live 2 h apart, and besides 11.0 s earlier.")
+    assert joined(Alignment(offset_s=0.0, how=How.WHOLE)).startswith("Nothing tells where")
+    assert joined(Alignment(offset_s=3.0, how=How.STATED, moved_s=0.0)).endswith("told by the times of day.")

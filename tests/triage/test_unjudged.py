@@ -112,3 +112,16 @@ def test_siblings_that_are_all_held_are_none() -> None:
     told = unjudged(runs, ALONE, found={"2": [held], "3": [held]})
     assert any("all its siblings are held for something else" in line for line in told["1"])
     assert not any("all its siblings are held" in line for line in told["2"])
+
+
+def test_holes_and_loggers_that_never_moved_are_told() -> None:
+    log = machine(1)
+    seen = (log.time_s < 20) | (log.time_s > 60)
+    holed = replace(
+        log, time_s=log.time_s[seen], channels=tuple(replace(c, values=c.values[seen]) for c in log.channels)
+    )
+    assert "What sensors tell from 19.0\u00a0s to 61.0\u00a0s" in said(replace(cell(1)[0], sensors=holed))
+    dead = replace(log, channels=tuple(replace(c, values=np.full(120, c.values[0])) for c in log.channels))
+    told = said(replace(cell(1)[0], sensors=dead))
+    assert "no reading ever changes" in told
+    assert "Falling clocks" not in told

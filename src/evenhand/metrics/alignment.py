@@ -40,6 +40,7 @@ STATED_WITHIN_S = 30.0  # a start read off one clock and written by hand is no f
 ZONE_S = 900.0  # time zones differ by quarters of an hour
 MOST_ZONES = 104  # from UTC−12 to UTC+14
 LEAST_RANGE = 0.05  # of the upper end: a channel that hardly moves tells nothing
+OWN_LOG = 3.0  # times the run's length: a longer log may hold other runs
 ALIKE_S = 3.0  # logs whose lengths differ by less were begun and ended together
 ALIKE_SHARE = 0.05
 WHOLE_SHARE = 0.25  # a log that is longer or shorter by less is taken whole where nothing tells
@@ -180,7 +181,8 @@ def _by_edges(grid: _Grid, duration_s: float, stated_s: float | None) -> Alignme
         return None
     score: Floats = np.max(scores, axis=0)
     at_s = _starts_s(grid, duration_s)
-    for near_s, within_s in _places(stated_s, _give_or_take_s(duration_s)):
+    own = grid.size * grid.step_s <= OWN_LOG * duration_s
+    for near_s, within_s in _places(stated_s, _give_or_take_s(duration_s), anywhere=own):
         there = np.abs(at_s - near_s) <= within_s if near_s is not None else np.ones(at_s.size, bool)
         found = _clearest(np.where(there, score, -np.inf), at_s, duration_s)
         if found is not None:
@@ -188,8 +190,13 @@ def _by_edges(grid: _Grid, duration_s: float, stated_s: float | None) -> Alignme
     return None
 
 
-def _places(stated_s: float | None, within_s: float) -> Iterator[tuple[float | None, float]]:
-    """Where to look, in order: near the stated time, near it in other time zones, or anywhere."""
+def _places(
+    stated_s: float | None, within_s: float, *, anywhere: bool
+) -> Iterator[tuple[float | None, float]]:
+    """Where to look, in order: near the stated time, near it in other time zones, then `anywhere`.
+
+    In a log of its own the only two edges as far apart as the run is long are its own, whatever clocks say.
+    """
     if stated_s is None:
         yield None, math.inf
         return
@@ -197,6 +204,8 @@ def _places(stated_s: float | None, within_s: float) -> Iterator[tuple[float | N
     for quarters in sorted(range(-MOST_ZONES, MOST_ZONES + 1), key=abs):
         if quarters:
             yield stated_s + quarters * ZONE_S, within_s
+    if anywhere:
+        yield None, math.inf
 
 
 def _starts_s(grid: _Grid, duration_s: float) -> Floats:

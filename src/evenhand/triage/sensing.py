@@ -41,7 +41,10 @@ def same_place(of: Channel, sensors: SensorLog | None) -> Channel | None:
 
 
 def frozen_from(sensors: SensorLog, limits: ReadingsLimits) -> float | None:
-    """The second from which nothing changes any more, where readings that used to jump show a dead logger."""
+    """The second from which nothing changes any more, where readings that used to jump show a dead logger.
+
+    Several channels of which none ever moves are dead from their first reading.
+    """
     if sensors.time_s.size < limits.fewest or not sensors.channels:
         return None
     steps = np.diff(np.stack([channel.values for channel in sensors.channels]), axis=1)
@@ -49,11 +52,14 @@ def frozen_from(sensors: SensorLog, limits: ReadingsLimits) -> float | None:
     last = int(np.flatnonzero(moved)[-1]) + 1 if moved.any() else 0
     still_s = float(sensors.time_s[-1] - sensors.time_s[last])
     whole_s = float(sensors.time_s[-1] - sensors.time_s[0])
-    turns = steps[:, 1:last] * steps[:, : max(0, last - 1)] < 0
-    lively = last >= limits.fewest and float(turns.mean(axis=1).max()) >= limits.lively
-    enough = moved.size - last >= limits.fewest
     long = still_s >= max(limits.frozen_s, limits.frozen_share * whole_s)
-    return float(sensors.time_s[last]) if lively and long and enough else None
+    if not long or moved.size - last < limits.fewest:
+        return None
+    if not last:
+        return float(sensors.time_s[0]) if len(sensors.channels) >= limits.never_alone else None
+    turns = steps[:, 1:last] * steps[:, : last - 1] < 0
+    lively = last >= limits.fewest and float(turns.mean(axis=1).max()) >= limits.lively
+    return float(sensors.time_s[last]) if lively else None
 
 
 def living(sensors: SensorLog | None, limits: ReadingsLimits) -> SensorLog | None:
@@ -63,9 +69,19 @@ def living(sensors: SensorLog | None, limits: ReadingsLimits) -> SensorLog | Non
     end_s = frozen_from(sensors, limits)
     if end_s is None:
         return sensors
+    if end_s <= sensors.time_s[0]:
+        return None
     live = sensors.time_s <= end_s
     channels = tuple(replace(c, values=c.values[live]) for c in sensors.channels)
     return replace(sensors, time_s=sensors.time_s[live], channels=channels)
+
+
+def widest_hole(sensors: SensorLog) -> tuple[float, float]:
+    """From when to when the longest time without a reading lasts, s."""
+    if sensors.time_s.size < 2:
+        return 0.0, 0.0
+    at = int(np.argmax(np.diff(sensors.time_s)))
+    return float(sensors.time_s[at]), float(sensors.time_s[at + 1])
 
 
 def live_sensors(run: Features, view: CellView) -> SensorLog | None:
@@ -112,9 +128,14 @@ def joined(alignment: Alignment) -> str:
 
 def _moved(alignment: Alignment) -> str:
     """How far that is from where the times of day put it."""
-    if alignment.zone_s:
-        return f"; the two clocks live {abs(alignment.zone_s) / 3600:g}{NO_BREAK}h apart"
-    if alignment.moved_s is None or abs(alignment.moved_s) < 1:
+    if alignment.moved_s is None:
         return ""
-    word = "earlier" if alignment.moved_s > 0 else "later"
-    return f"; the times of day put it {amount(abs(alignment.moved_s), 1, 's')} {word}"
+    zone = (
+        f"; the two clocks live {abs(alignment.zone_s) / 3600:g}{NO_BREAK}h apart" if alignment.zone_s else ""
+    )
+    rest_s = alignment.moved_s - alignment.zone_s
+    if abs(rest_s) < 1:
+        return zone
+    word = "earlier" if rest_s > 0 else "later"
+    besides = ", and besides" if zone else "; the times of day put it"
+    return f"{zone}{besides} {amount(abs(rest_s), 1, 's')} {word}"

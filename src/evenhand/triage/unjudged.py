@@ -15,7 +15,7 @@ from evenhand.triage.features import Features
 from evenhand.triage.kinds.background import others_of
 from evenhand.triage.kinds.stamps import plain_stamps
 from evenhand.triage.kinds.throttling import loaded_clocks
-from evenhand.triage.sensing import frozen_from, in_role, living
+from evenhand.triage.sensing import frozen_from, in_role, living, widest_hole
 from evenhand.triage.thresholds import DEFAULT, Thresholds
 from evenhand.triage.view import CellView, look
 from evenhand.triage.wording import amount, count, listing, moment
@@ -96,7 +96,13 @@ def _sensors(run: Features, view: CellView) -> Iterator[str]:
     if sensors is None:
         yield f"What sensors tell: {_no_sensors(run)}."
         return
+    from_s, to_s = widest_hole(sensors)
+    if to_s - from_s > view.limits.readings.hole_share * max(run.duration_s, float(sensors.time_s[-1])):
+        yield f"What sensors tell from {moment(from_s)} to {moment(to_s)}: there are no readings."
     frozen_s = frozen_from(sensors, view.limits.readings)
+    if frozen_s is not None and frozen_s <= sensors.time_s[0]:
+        yield "What sensors tell: no reading ever changes, so the logger was dead."
+        return
     if frozen_s is not None:
         yield f"What sensors tell after {moment(frozen_s)}: from then on no reading changes any more."
     if not any(channel.role is Role.CLOCK for channel in sensors.channels):

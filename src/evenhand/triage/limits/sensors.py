@@ -41,6 +41,8 @@ class ReadingsLimits:
 
     fewest: int = limit(10, "samples", "fewer cannot show that they stopped changing")
     frozen_s: float = limit(15.0, "s", "no machine at work repeats every reading for this long")
+    never_alone: int = limit(3, "channels", "one or two may stand still by right, three do not")
+    hole_share: float = limit(0.2, "share of the run", "what happens in so long a hole is not seen")
     lively: float = limit(
         0.25, "share of steps", "readings that went up and down so often do not all rest by chance"
     )
