@@ -72,6 +72,17 @@ def test_what_holds_a_run_in_doubt_is_drawn_with_the_study(
     assert fault.todo in told
 
 
+def test_a_study_of_two_logs_is_drawn_where_one_of_them_is_held(
+    wb: Workbench, folder: Folder, tmp_path: Path
+) -> None:
+    folder.document["runs"] = [folder.run("wren causeway 1"), folder.run("plover causeway 1")]
+    folder.run("wren causeway 1")["ambient_c"] = 31.0
+    import_folder(wb, folder.write(tmp_path / "study"), now=NOW)
+    held = find_run(wb, "wren causeway 1").run.id
+    drawn = names(chart_study(wb, "quay", now=NOW))
+    assert drawn == ["intervals-wren-plover", "rates-fps", "runs-causeway", f"evidence-{held}-room"]
+
+
 def test_it_is_drawn_still_once_the_run_is_set_aside_and_not_once_it_is_kept(
     wb: Workbench, folder: Folder, tmp_path: Path
 ) -> None:

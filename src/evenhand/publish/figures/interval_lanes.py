@@ -32,7 +32,7 @@ def draw_row(row: Row, columns: Columns, about: Pair, edges: tuple[float, float]
 
 def _beside_words(row: Row, lane: Lane, about: Pair) -> list[Drawn]:
     """Which run the row's crossed mark is with, beside the row's forms where nothing is touched."""
-    if len(row.with_runs) != 1:
+    if row.span is None or len(row.with_runs) != 1:
         return []
     scale, size, gap = lane.scale, lane.style.text[1], 5 * lane.unit
     edge = 100 * about.margin
