@@ -12,6 +12,7 @@ from tests.publish.svg_reading import SVG, root_of, texts
 
 from evenhand.errors import NotEnoughRuns
 from evenhand.publish.figures.evidence import evidence_picture
+from evenhand.publish.figures.evidence_time import scope_of
 from evenhand.publish.figures.evidence_views import (
     DifferenceCurve,
     Evidence,
@@ -21,6 +22,7 @@ from evenhand.publish.figures.evidence_views import (
     Stamp,
     StampRows,
     TraceAgainstSiblings,
+    Window,
 )
 from evenhand.publish.palette import slot
 from evenhand.publish.picture import Picture
@@ -140,6 +142,17 @@ def test_the_limit_is_named_at_the_end_that_the_run_is_farther_from():
         return next(t.words.x for t in texts(drawn(found)) if t.words.text == "limit 95 °C")
 
     assert x(rising) < 960 < x(replace(rising, below=falling))
+
+
+def test_a_rate_that_no_frame_comes_near_is_marked_at_its_own_place_on_the_scale():
+    told = e.capped()
+    density = replace(
+        told.trace.density, windows=(Window(from_ms=24.8, to_ms=25.2, words="declared 40 fps"),)
+    )
+    scope = scope_of(replace(told.trace, density=density), told.run)
+    assert scope.high >= 25.2 > scope_of(told.trace, told.run).high
+    low = replace(density, windows=(Window(from_ms=0.9, to_ms=1.1, words="declared 1,000 fps"),))
+    assert scope_of(replace(told.trace, density=low), told.run).low < 0.9
 
 
 def test_the_density_peaks_on_the_line_of_the_trace_it_stands_beside():

@@ -248,6 +248,8 @@ def test_a_declared_rate_and_the_one_reached_are_both_marked() -> None:
     assert average.from_ms < 1000 / told.fault.numbers["average_fps"] < average.to_ms
     assert c.plain(declared.words).removeprefix("declared ") in words(told)
     assert c.plain(average.words).removeprefix("average ") in words(told)
+    edges = density(told).edges_ms
+    assert all(edges[0] <= m.from_ms < m.to_ms <= edges[-1] for m in (declared, average))
 
 
 def test_frames_that_wait_for_the_screen_lie_in_the_marked_multiples() -> None:

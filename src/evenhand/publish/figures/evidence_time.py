@@ -72,6 +72,8 @@ def _trace_scope(view: TraceAgainstSiblings, run: str) -> Scope:
         raise NotEnoughRuns("no readable frame to draw", where=run, todo="choose another run")
     traces = [*own, *lines_of(view.siblings, view.begins_s)]
     low, high = limits_of(traces)
+    marked = view.density.windows if view.density else ()
+    low, high = min([low, *(w.from_ms for w in marked)]), max([high, *(w.to_ms for w in marked)])
     end_s = max(trace.end_s for trace in traces)
     return Scope(low=max(0.0, low - 0.12 * (high - low)), high=high, unit="ms", end_s=end_s)
 

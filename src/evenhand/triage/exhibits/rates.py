@@ -85,6 +85,7 @@ def _with_density(
     if not run.frames:
         return Exhibit()
     seen = [_edges_seen(r) for r in (run, *siblings) if r.frames]
+    seen += [(m.from_ms, m.to_ms) for m in marked]  # a rate that no run reached is held to its own place
     low, high = min(s[0] for s in seen), max(s[1] for s in seen)
     width = max(_CELL, math.log(high / low) / _CELLS)
     first, last = (round(math.log(end / line_ms) / width) for end in (low, high))
