@@ -9,12 +9,13 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from evenhand.records.faults import Place
+from evenhand.triage.curves import Flags, Floats
 from evenhand.triage.features import Features
 from evenhand.triage.limits.rates import CapLimits
 from evenhand.triage.plateaus import Shape, held_at
 from evenhand.triage.wording import share
 
-_PLACES = 5
+_PLACES = 12
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -40,14 +41,30 @@ class Held:
 
 
 def at_line(held: Held, run: Features, limits: CapLimits) -> tuple[Place, ...]:
-    """The longest stretches at the line, in order of time."""
-    at = np.flatnonzero(np.abs(run.blocks - held.line) <= limits.held_tol)
-    stretches = np.split(at, np.flatnonzero(np.diff(at) > 1) + 1)
-    longest = sorted(sorted(stretches, key=len)[-_PLACES:], key=lambda s: s[:1].tolist())
+    """The longest stretches at the line, in order of time; hitches within them part none."""
     starts = run.block_starts_s
-    return tuple(
-        Place(from_s=float(starts[s[0]]), to_s=float(starts[s[-1]] + run.block_s)) for s in longest if s.size
-    )
+    at = np.abs(run.blocks - held.line) <= limits.held_tol
+    return longest(spans(at, starts, starts + run.block_s, limits.bridged_blocks))
+
+
+def spans(at: Flags, starts_s: Floats, ends_s: Floats, bridged: int) -> tuple[Place, ...]:
+    """Where a run's pieces are marked; unmarked ones between, up to `bridged` on end, part nothing.
+
+    >>> at = np.array([True, False, True, True, False, False, True])
+    >>> [(p.from_s, p.to_s) for p in spans(at, np.arange(7.0), np.arange(1.0, 8.0), 1)]
+    [(0.0, 4.0), (6.0, 7.0)]
+    """
+    own = np.flatnonzero(at)
+    if not own.size:
+        return ()
+    parts = np.split(own, np.flatnonzero(np.diff(own) > bridged + 1) + 1)
+    return tuple(Place(from_s=float(starts_s[p[0]]), to_s=float(ends_s[p[-1]])) for p in parts)
+
+
+def longest(places: Sequence[Place]) -> tuple[Place, ...]:
+    """The longest of them, as many as a picture can show, in order of time."""
+    most = sorted(places, key=lambda p: p.from_s - p.to_s)[:_PLACES]
+    return tuple(sorted(most, key=lambda p: p.from_s))
 
 
 def stand_apart(centre: float, others: Sequence[float], limits: CapLimits) -> bool:

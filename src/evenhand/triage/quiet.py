@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
+from evenhand.records.faults import Place
 from evenhand.triage.curves import Flags, Floats
 from evenhand.triage.features import Features
+from evenhand.triage.held import spans
 from evenhand.triage.limits.rates import CapLimits
 from evenhand.triage.plateaus import densest
 from evenhand.triage.view import CellView
@@ -28,15 +31,23 @@ class Chunks:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Stretch:
-    """A quiet stretch: first chunk and the one after the last, seconds, its line, and its noise."""
+    """A quiet stretch: first chunk and the one after the last, seconds, its line, and its noise.
+
+    `held` are the pieces of it at the line (parts slower than that lie between them), `held_s` their seconds.
+    `noise` is that at the line, `elsewhere` that of the whole run away from it.
+    """
 
     first: int
     end: int
-    from_s: float
-    to_s: float
+    held: tuple[Place, ...]
     line: float
     noise: float
     elsewhere: float
+
+    @property
+    def held_s(self) -> float:
+        """How long the run is held, seconds."""
+        return sum(place.to_s - place.from_s for place in self.held)
 
 
 def chunks(run: Features, limits: CapLimits) -> Chunks:
@@ -67,8 +78,8 @@ def stretch(pieces: Chunks, usual_noise: float, limits: CapLimits) -> Stretch | 
     >>> noise = np.repeat([0.02, 0.0005, 0.02], 20)
     >>> middles = np.repeat([2.0, 2.5, 2.1], 20) + 0.001 * rng.standard_normal(60) * (noise > 0.01)
     >>> found = stretch(Chunks(middles=middles, noise=noise, begins_s=np.arange(61) / 2), 0.02, CapLimits())
-    >>> found is not None and (found.from_s, found.to_s, found.line)
-    (10.0, 20.0, 2.5)
+    >>> found is not None and (found.held[0].from_s, found.held_s, found.line)
+    (10.0, 10.0, 2.5)
     """
     quiet = pieces.noise <= limits.quiet_noise * usual_noise
     if np.count_nonzero(quiet) < limits.least_blocks:
@@ -76,7 +87,7 @@ def stretch(pieces: Chunks, usual_noise: float, limits: CapLimits) -> Stretch | 
     line = densest(pieces.middles[quiet], 2 * limits.near)
     at_line = quiet & (np.abs(pieces.middles - line) <= limits.near)
     first, end = _longest(at_line, pieces.middles > line + limits.near)
-    begins, held = pieces.begins_s, np.count_nonzero(at_line[first:end])
+    held = np.count_nonzero(at_line[first:end])
     if held < max(limits.least_blocks, limits.quiet_share * pieces.noise.size, (end - first) / 2):
         return None
     rest = np.concatenate((pieces.noise[:first], pieces.noise[end:]))
@@ -87,12 +98,16 @@ def stretch(pieces: Chunks, usual_noise: float, limits: CapLimits) -> Stretch | 
     return Stretch(
         first=first,
         end=end,
-        from_s=float(begins[first]),
-        to_s=float(begins[end]),
+        held=_held(at_line, first, end, pieces, limits),
         line=float(np.median(pieces.middles[own])),
         noise=noise,
-        elsewhere=float(np.median(rest)),
+        elsewhere=float(np.median(np.delete(pieces.noise, own))),
     )
+
+
+def _held(at_line: Flags, first: int, end: int, pieces: Chunks, limits: CapLimits) -> tuple[Place, ...]:
+    starts, ends = pieces.begins_s[first:end], pieces.begins_s[first + 1 : end + 1]
+    return spans(at_line[first:end], starts, ends, limits.bridged_blocks)
 
 
 def _longest(at_line: Flags, slower: Flags) -> tuple[int, int]:
@@ -109,8 +124,10 @@ def _longest(at_line: Flags, slower: Flags) -> tuple[int, int]:
     return (int(own[0]), int(own[-1]) + 1) if own.size else (0, 0)
 
 
-def noise_within(pieces: Chunks, from_s: float, to_s: float) -> float:
-    """Median step from frame to frame in a stretch of time; NaN where the run does not reach it."""
+def noise_within(pieces: Chunks, places: Sequence[Place]) -> float:
+    """Median step from frame to frame in stretches of time; NaN where the run does not reach them."""
     begins = pieces.begins_s[:-1]
-    inside = (begins >= from_s) & (begins < to_s)
+    inside = np.zeros(begins.size, bool)
+    for place in places:
+        inside |= (begins >= place.from_s) & (begins < place.to_s)
     return float(np.median(pieces.noise[inside])) if inside.any() else float("nan")

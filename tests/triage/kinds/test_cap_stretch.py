@@ -39,6 +39,19 @@ def test_a_limiter_that_was_on_for_a_stretch_is_found_and_placed(from_s: float, 
     assert "of the run) frames differ from the one before by" in plain(fault.evidence)
 
 
+def test_only_the_seconds_at_the_line_are_told_and_marked() -> None:
+    """The scene falls below the line from 15.6 s to 17.8 s: nothing is held there."""
+    found = judge(with_first(cell(fps=100.0), for_a_stretch("1", 6.0, 24.0, fps=94.0)))
+    fault = only(found["1"], "rate-cap")
+    first, second = fault.places
+    told = plain(fault.evidence)
+    assert first.to_s == pytest.approx(15.6, abs=0.6)
+    assert second.from_s == pytest.approx(17.8, abs=0.6)
+    assert fault.numbers["held_s"] == pytest.approx(sum(p.to_s - p.from_s for p in fault.places))
+    assert fault.numbers["held_share"] == pytest.approx(fault.numbers["held_s"] / 32.5, abs=0.01)
+    assert f"for {fault.numbers['held_s']:.1f} s in 2 pieces from {first.from_s:.1f} s to" in told
+
+
 def test_it_is_found_in_a_run_that_has_no_siblings_too() -> None:
     assert "rate-cap" in kinds(judge([for_a_stretch("1", 8.0, 22.0)])["1"])
 

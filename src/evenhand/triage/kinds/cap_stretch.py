@@ -6,13 +6,12 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from evenhand.records.faults import Place
-from evenhand.triage.held import Held
+from evenhand.triage.held import Held, longest
 from evenhand.triage.limits.rates import CapLimits
 from evenhand.triage.plateaus import Shape
 from evenhand.triage.quiet import Chunks, Stretch, chunks_of, noise_within, stretch
 from evenhand.triage.view import CellView
-from evenhand.triage.wording import moment, share
+from evenhand.triage.wording import amount, count, moment, share
 
 
 def held_for_a_stretch(own: Shape, siblings: Sequence[Shape], view: CellView) -> Held | None:
@@ -28,21 +27,29 @@ def held_for_a_stretch(own: Shape, siblings: Sequence[Shape], view: CellView) ->
     found = stretch(mine, _usual(mine, theirs), limits)
     if found is None or not (_others_go_on(found, theirs, limits) or _too_steady(found, mine, limits)):
         return None
-    part = (found.to_s - found.from_s) / own.run.duration_s
-    noisier = min((noise_within(t, found.from_s, found.to_s) for t in theirs), default=float("nan"))
+    part = found.held_s / own.run.duration_s
+    noisier = min((noise_within(t, found.held) for t in theirs), default=float("nan"))
     beside = f", siblings there by {share(noisier, 2)} or more" if noisier > found.noise else ""
     return Held(
         line=found.line,
         shown=(
-            f"from {moment(found.from_s)} to {moment(found.to_s)} ({share(part, 0)} of the run) frames "
+            f"{_when(found)} ({share(part, 0)} of the run) frames "
             f"differ from the one before by {share(found.noise, 2)}, "
             f"{share(found.elsewhere, 2)} elsewhere{beside}"
         ),
         share=part,
         route=7,
-        places=(Place(from_s=found.from_s, to_s=found.to_s),),
-        more={"step_there": found.noise},
+        places=longest(found.held),
+        more={"step_there": found.noise, "held_s": found.held_s, "pieces": float(len(found.held))},
     )
+
+
+def _when(found: Stretch) -> str:
+    """When the run is held, and for how long where the scene falls below the line in between."""
+    ends = f"from {moment(found.held[0].from_s)} to {moment(found.held[-1].to_s)}"
+    if len(found.held) == 1:
+        return ends
+    return f"for {amount(found.held_s, 1, 's')} in {count(len(found.held), 'piece')} {ends}"
 
 
 def _usual(mine: Chunks, theirs: Sequence[Chunks]) -> float:
@@ -53,7 +60,7 @@ def _usual(mine: Chunks, theirs: Sequence[Chunks]) -> float:
 
 def _others_go_on(found: Stretch, theirs: Sequence[Chunks], limits: CapLimits) -> bool:
     """Whether every sibling's frames differ as usual at that time."""
-    noises = [noise_within(t, found.from_s, found.to_s) for t in theirs]
+    noises = [noise_within(t, found.held) for t in theirs]
     return bool(noises) and all(found.noise <= limits.quiet_noise * there for there in noises)
 
 

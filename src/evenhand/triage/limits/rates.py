@@ -138,6 +138,7 @@ class CapLimits:
     beat_together: int = limit(2, "siblings", "so many of them at one rate are held as well")
     beat_noise: float = limit(3.0, "noise", "frames about a line: as near as their own noise")
     beat_most: float = limit(0.25, "ln ratio", "no limiter misses its line by more")
+    bridged_blocks: int = limit(2, "half seconds", "a hitch, or one at a border, parts no held stretch")
     quiet_noise: float = limit(0.5, "ratio", "frames of a held stretch differ this much less than free ones")
     quiet_share: float = limit(
         0.22, "share of the run", "half seconds lost at both ends of a stretch of 30 %"
