@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
 import numpy as np
@@ -41,6 +42,24 @@ def test_a_run_capped_at_143_9_among_siblings_at_165_is_in_doubt() -> None:
     assert fault.severity is Severity.IN_DOUBT
     assert fault.numbers["rate_fps"] == pytest.approx(143.9, rel=2e-3)
     assert plain(fault.evidence).startswith("Held at 143.9 fps, a usual refresh rate (144): ")
+
+
+def test_what_siblings_spend_past_the_line_is_told_as_the_least_of_them() -> None:
+    runs = with_first(cell(fps=165.0), capped("1", 155.0))
+    told = plain(only(judge(runs)["1"], "rate-cap").evidence)
+    assert re.search(r"; every sibling spends at least [3-9]\d % of its run past it\.$", told), told
+    all_past = plain(only(judge(with_first(cell(fps=165.0), capped("1", 100.0)))["1"], "rate-cap").evidence)
+    assert all_past.endswith("; every sibling spends all of its run past it.")
+
+
+def test_hitches_part_no_held_stretch() -> None:
+    times = capped("1", 131.0).trace
+    assert times is not None
+    frames = times.frame_times_ms.copy()
+    frames[200::390] *= 4
+    fault = only(judge(with_first(cell(fps=165.0), run("1", frames)))["1"], "rate-cap")
+    (place,) = fault.places
+    assert (place.from_s, place.to_s) == pytest.approx((0.0, 30.3), abs=0.6)
 
 
 @pytest.mark.parametrize("jitter", [0.0, 0.001, 0.005])

@@ -67,10 +67,15 @@ def _beside(held: Held, siblings: Sequence[Shape], limits: CapLimits) -> str:
         return ""
     beyond = min(past(s.run, held.line, limits) for s in siblings)
     if beyond >= limits.past_least:
-        return f"; every sibling spends {share(beyond, 0)} of its run or more past it"
+        return f"; every sibling spends {_at_least(beyond)} of its run past it"
     stands = [s.flat for s in siblings if s.flat is not None and s.flat.near >= limits.least_share]
     same = sum(abs(flat.centre - held.line) <= limits.listed_within for flat in stands)
     return f"; {count(same, 'sibling')} {'is' if same == 1 else 'are'} held there too" if same else ""
+
+
+def _at_least(part: float) -> str:
+    """A share that is not told larger than it is."""
+    return "all" if part >= 1 else f"at least {share(math.floor(100 * part) / 100, 0)}"
 
 
 def _near(rate_fps: float, limits: CapLimits) -> str:
