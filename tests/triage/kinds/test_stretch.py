@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import numpy as np
 import pytest
 from tests.triage.cells import plain, run
 from tests.triage.scenes import scene_take, seen, takes_beside, window, with_pause
@@ -30,6 +31,33 @@ def test_loading_of_three_seconds_and_more_is_found_where_it_is(n: int, from_s: 
     assert place.to_s == pytest.approx(to_s, abs=1.0)
     assert fault.numbers["slower_ln"] == pytest.approx(0.25, abs=0.06)
     assert fault.numbers["lost_s"] == pytest.approx((to_s - from_s) * 0.22, abs=0.25)
+
+
+@pytest.mark.parametrize("noise", [0.01, 0.05])
+@pytest.mark.parametrize("size", [0.06, 0.08])
+def test_a_slight_stretch_is_told_in_its_whole_length_though_single_bins_fall_out_of_it(
+    noise: float, size: float
+) -> None:
+    takes = [
+        scene_take(i, seconds=60.0, noise=noise, slower=window(25, 45, size) if i == 1 else None)
+        for i in range(1, 6)
+    ]
+    fault = told(tuple(run(str(i), times) for i, times in enumerate(takes, 1)))
+    (place,) = fault.places
+    assert (place.from_s, place.to_s) == (pytest.approx(25, abs=1.0), pytest.approx(45, abs=1.0))
+    assert fault.numbers["lasts_s"] == place.to_s - place.from_s
+    assert fault.numbers["lost_s"] == pytest.approx(20 * (1 - np.exp(-size)), rel=0.15)
+    assert fault.numbers["slower_ln"] <= fault.numbers["worst_ln"]
+
+
+def test_where_the_whole_is_slower_by_less_than_the_limit_its_worst_part_is_told() -> None:
+    takes = [
+        scene_take(i, seconds=60.0, slower=window(25, 45, 0.049) if i == 1 else None, noise=0.05)
+        for i in range(1, 6)
+    ]
+    fault = told(tuple(run(str(i), times) for i, times in enumerate(takes, 1)))
+    assert fault.numbers["slower_ln"] < fault.numbers["limit_ln"] < fault.numbers["worst_ln"]
+    assert "over its worst" in plain(fault.evidence)
 
 
 def test_bursts_of_another_program_are_found_though_each_is_short() -> None:

@@ -113,7 +113,7 @@ def strongest(signs: Signs, view: CellView) -> Fault | None:
 def _lasts(stretch: Stretch, takes: Takes, limits: StretchLimits) -> bool:
     """Whether the stretch is the worst part of a sag: begun before the last moments, and never ended."""
     early = stretch.from_s < limits.begins_before * takes.run.duration_s
-    return early and stretch.after >= limits.persists * stretch.slower
+    return early and stretch.after >= limits.persists * stretch.worst
 
 
 def _waits(stretch: Stretch | None, takes: Takes, view: CellView) -> bool:
