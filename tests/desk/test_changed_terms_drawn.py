@@ -8,6 +8,7 @@ import pytest
 from tests.desk.small_folder import LATER, NOW, Folder
 
 from evenhand.desk.charting import draw_run, draw_study
+from evenhand.desk.evidence_charts import chart_study
 from evenhand.desk.importing import import_folder
 from evenhand.publish.picture import Picture
 from evenhand.store.workbench import Workbench
@@ -43,6 +44,16 @@ def test_a_card_of_one_test_says_nothing_of_another_tests_terms(moved: Workbench
 def test_a_runs_trace_says_so_too(moved: Workbench) -> None:
     (one,) = draw_run(moved, "quay", "wren causeway 1")
     assert "Margin and version changed after 18 runs." in drawn_words(one.picture)
+
+
+def test_the_evidence_of_a_run_says_so_too(wb: Workbench, folder: Folder, tmp_path: Path) -> None:
+    folder.run("wren causeway 1")["ambient_c"] = 31.0
+    import_folder(wb, folder.write(tmp_path / "study"), now=NOW)
+    folder.document["study"]["margin"] = 0.09
+    next(test for test in folder.document["tests"] if test["key"] == "tramlines")["version"] = "9"
+    import_folder(wb, folder.write(tmp_path / "study"), now=LATER)
+    (one,) = [each for each in chart_study(wb, "quay", now=LATER).drawn if each.name.startswith("evidence")]
+    assert "Margin changed after 18 runs." in drawn_words(one.picture)
 
 
 def test_a_study_whose_terms_stayed_says_nothing_of_them(

@@ -6,10 +6,18 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from evenhand.desk.charting import Drawn, draw_study, draw_trace, file_word, numbered, own_run
+from evenhand.desk.charting import (
+    Drawn,
+    draw_study,
+    draw_trace,
+    drawn_names,
+    file_word,
+    numbered,
+    own_run,
+)
 from evenhand.desk.evidence import Judge, judge
-from evenhand.desk.names import names_of
 from evenhand.desk.on_record import RunOnRecord, StudyOnRecord, load_study
+from evenhand.desk.terms import changed_terms
 from evenhand.errors import NotFound
 from evenhand.publish.figures.evidence import evidence_picture
 from evenhand.publish.palette import Theme
@@ -141,7 +149,7 @@ def holding_items(record: StudyOnRecord) -> Iterator[Item]:
 
 def draw_evidence(by: Judge, items: Sequence[Item], record: StudyOnRecord, style: Style) -> Charts:
     """A picture of each of these, and those that leave nothing to see."""
-    names = names_of(record)
+    changed = changed_terms(by.wb, record)
     sets: list[tuple[str, tuple[Picture, ...]]] = []
     left = []
     for item in items:
@@ -149,6 +157,7 @@ def draw_evidence(by: Judge, items: Sequence[Item], record: StudyOnRecord, style
         if evidence is None:
             left.append(item.left_out(NOTHING_TO_SEE))
             continue
+        names = drawn_names(record, changed, test=item.each.run.test)
         sets.append((item.name, evidence_picture(evidence, names, style=style)))
     return Charts(drawn=tuple(numbered(sets, style)), not_drawn=tuple(left))
 

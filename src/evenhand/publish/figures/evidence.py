@@ -33,7 +33,7 @@ from evenhand.publish.figures.evidence_views import (
     RunNumbers,
     StampRows,
 )
-from evenhand.publish.figures.frame import finish, frame
+from evenhand.publish.figures.frame import changed_terms, finish, frame
 from evenhand.publish.names import Names
 from evenhand.publish.numbers import NO_BREAK, capital
 from evenhand.publish.palette import Slot
@@ -50,7 +50,7 @@ DENSITY = 0.28  # of the width: a density beside its trace
 GAP = 0.5  # of the type size: between the two
 LOOSE = 1.6  # of the least height: what a view that stands alone may take
 MOST_REST = 0.6  # of the body: a second view without time
-MOST_FOOT = 4  # lines: the sentence whole, and the run it is about
+MOST_FOOT = 4  # lines: the sentence whole, and the run it is about; one more for changed terms
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -66,15 +66,18 @@ def evidence_picture(evidence: Evidence, names: Names, *, style: Style) -> tuple
     """One fault with its trace, a second view, or both. Raises NotEnoughRuns where nothing can be drawn."""
     if evidence.trace is None and evidence.below is None:
         raise NotEnoughRuns("no view to draw", where=evidence.run, todo="give a trace or a second view")
+    names = names.drawn()
     said, told = _headline(evidence, names), _sentence(evidence.fault.evidence)
-    foot = [told, f"Run: {evidence.run}.".replace(" ", NO_BREAK)]
-    begun = frame(said, foot, style=style, wanted=_wanted(evidence, style), most_foot=MOST_FOOT)
+    about, most = f"Run: {evidence.run}.".replace(" ", NO_BREAK), MOST_FOOT + bool(names.changed)
+    foot = [told, about, *changed_terms(names, f"{told} {about}", style, most_foot=most)]
+    begun = frame(said, foot, style=style, wanted=_wanted(evidence, style), most_foot=most)
     lanes, rest = _lanes(evidence, begun.body, style)
     drawn = _draw_lanes(lanes, evidence, names.slot(evidence.setup), style)
     drawn += _draw_rest(evidence, rest, names, style)
     seen = [told, *(in_full(lane.view, lane.scope) for lane in lanes), *described(evidence.below)]
     seen += [evidence.fault.todo] if evidence.fault.todo else []
-    return (finish(begun, drawn, title=f"{said}, run {evidence.run}", description=" ".join(seen)),)
+    title = f"{said}, run {evidence.run}"
+    return (finish(begun, drawn, title=title, description=" ".join(seen), names=names),)
 
 
 def _headline(evidence: Evidence, names: Names) -> str:

@@ -92,9 +92,9 @@ def foot_fits(foot: Sequence[str], style: Style, most_foot: int = MOST_FOOT) -> 
     return " ".join(_foot_lines(foot, style, most_foot)) == " ".join(foot)
 
 
-def changed_terms(names: Names, first: str, style: Style) -> tuple[str, ...]:
+def changed_terms(names: Names, first: str, style: Style, *, most_foot: int = MOST_FOOT) -> tuple[str, ...]:
     """What the foot says of changed terms after its `first` sentence: in few words where all does not fit."""
-    if foot_fits([first, *names.changed], style):
+    if foot_fits([first, *names.changed], style, most_foot):
         return names.changed
     return ("Terms changed after runs were on record.",)
 
