@@ -52,7 +52,7 @@ class Stretch:
 
 def chunks(run: Features, limits: CapLimits) -> Chunks:
     """Cut a run into pieces; none where it is shorter than one."""
-    size = max(int(limits.block_frames), round(run.block_s * 1000 / run.median_ms)) if run.frames else 1
+    size = piece_frames(run, limits)
     count = run.frames // size
     logs = run.log_ms[: count * size].reshape(count, size)
     ends = np.append(run.begins_s, run.duration_s)[: count * size + 1 : size]
@@ -61,6 +61,11 @@ def chunks(run: Features, limits: CapLimits) -> Chunks:
         noise=np.median(np.abs(np.diff(logs, axis=1)), axis=1) if count and size > 1 else np.empty(0),
         begins_s=ends,
     )
+
+
+def piece_frames(run: Features, limits: CapLimits) -> int:
+    """How many frames of a run take about half a second."""
+    return max(int(limits.block_frames), round(run.block_s * 1000 / run.median_ms)) if run.frames else 1
 
 
 def chunks_of(run: Features, view: CellView) -> Chunks:
@@ -72,7 +77,8 @@ def stretch(pieces: Chunks, usual_noise: float, limits: CapLimits) -> Stretch | 
     """The longest quiet stretch at one rate; None where it is short, or the run as quiet elsewhere.
 
     `usual_noise` is how large steps from frame to frame are where nothing holds them. A hitch may lie in
-    between, and parts in which the scene is slower than the line; none that is quicker.
+    between, and parts in which the scene is slower than the line; none that is quicker. These may be more
+    than half of it where the run is nowhere quicker than the line.
 
     >>> rng = np.random.default_rng(1)
     >>> noise = np.repeat([0.02, 0.0005, 0.02], 20)
@@ -87,12 +93,12 @@ def stretch(pieces: Chunks, usual_noise: float, limits: CapLimits) -> Stretch | 
     line = densest(pieces.middles[quiet], 2 * limits.near)
     at_line = quiet & (np.abs(pieces.middles - line) <= limits.near)
     first, end = _longest(at_line, pieces.middles > line + limits.near)
-    held = np.count_nonzero(at_line[first:end])
-    if held < max(limits.least_blocks, limits.quiet_share * pieces.noise.size, (end - first) / 2):
-        return None
-    rest = np.concatenate((pieces.noise[:first], pieces.noise[end:]))
     own = first + np.flatnonzero(at_line[first:end])
-    noise = float(np.median(pieces.noise[own]))
+    if own.size < max(limits.least_blocks, limits.quiet_share * pieces.noise.size):
+        return None
+    if own.size < (end - first) / 2 and _passes(pieces, line, limits):
+        return None
+    noise, rest = float(np.median(pieces.noise[own])), np.delete(pieces.noise, own)
     if not rest.size or noise > limits.quiet_noise * np.median(rest):
         return None
     return Stretch(
@@ -101,8 +107,13 @@ def stretch(pieces: Chunks, usual_noise: float, limits: CapLimits) -> Stretch | 
         held=_held(at_line, first, end, pieces, limits),
         line=float(np.median(pieces.middles[own])),
         noise=noise,
-        elsewhere=float(np.median(np.delete(pieces.noise, own))),
+        elsewhere=float(np.median(rest)),
     )
+
+
+def _passes(pieces: Chunks, line: float, limits: CapLimits) -> bool:
+    """Whether the run is quicker than the line anywhere."""
+    return bool(np.mean(pieces.middles < line - limits.quicker_by) > limits.quicker_share)
 
 
 def _held(at_line: Flags, first: int, end: int, pieces: Chunks, limits: CapLimits) -> tuple[Place, ...]:

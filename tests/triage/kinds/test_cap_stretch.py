@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 from tests.triage.cells import GAME, cell, held, judge, kinds, only, plain, run, take, with_first
 
+from evenhand.records.faults import Severity
 from evenhand.triage.candidate import Candidate, Company
 
 
@@ -50,6 +51,31 @@ def test_only_the_seconds_at_the_line_are_told_and_marked() -> None:
     assert fault.numbers["held_s"] == pytest.approx(sum(p.to_s - p.from_s for p in fault.places))
     assert fault.numbers["held_share"] == pytest.approx(fault.numbers["held_s"] / 32.5, abs=0.01)
     assert f"for {fault.numbers['held_s']:.1f} s in 2 pieces from {first.from_s:.1f} s to" in told
+
+
+def above_the_scene(seed: int, quantile: float) -> Candidate:
+    """A take with a limiter that misses its line by 0.2 %, and that the scene mostly stays below."""
+    times, rng = take(seed, seconds=60.0), np.random.default_rng(seed)
+    line = np.quantile(times, quantile) * np.exp(0.002 * rng.standard_normal(times.size))
+    return run(str(seed), np.maximum(times, line))
+
+
+def test_a_limiter_that_the_scene_mostly_stays_below_is_found_beside_siblings() -> None:
+    """Frames are steady wherever the scene is quick enough, far less than half of the run."""
+    runs = [above_the_scene(1, 0.42), *cell(seconds=60.0, fps=100.0)[1:]]
+    fault = only(judge(runs)["1"], "rate-cap")
+    assert fault.severity is Severity.IN_DOUBT
+    assert fault.numbers["route"] == 7
+    assert 0.22 <= fault.numbers["held_share"] <= 0.45
+    assert len(fault.places) > 2
+    assert "slow-stretch" not in kinds(judge(runs)["1"])
+
+
+def test_but_not_where_it_is_alone_or_siblings_are_as_steady_there() -> None:
+    """Then a part of the scene may be so."""
+    assert held(judge([above_the_scene(1, 0.42)])) == set()
+    alike = [above_the_scene(i, 0.40 + 0.02 * i) for i in range(4)]
+    assert all(f.numbers.get("route") != 7 for faults in judge(alike).values() for f in faults)
 
 
 def test_it_is_found_in_a_run_that_has_no_siblings_too() -> None:
