@@ -33,6 +33,38 @@ def test_a_declared_rate_may_be_missed_by_two_per_cent_on_average(off: float, fo
     assert ("lock-missed" in kinds(judge([run("1", times)], locked)["1"])) is found
 
 
+def test_where_the_run_is_away_from_the_rate_is_told_and_marked() -> None:
+    times = np.full(1800, 1000 / 60)
+    times[600:900] = 1000 / 48
+    times[100::200] *= 4
+    locked = Company(test=replace(GAME, locked_fps=60.0))
+    fault = only(judge([run("1", times)], locked)["1"], "lock-missed")
+    (place,) = fault.places
+    begin_s = times[:600].sum() / 1000
+    assert (place.from_s, place.to_s) == pytest.approx(
+        (begin_s, begin_s + times[600:900].sum() / 1000), abs=0.6
+    )
+    assert fault.numbers["away_s"] == pytest.approx(place.to_s - place.from_s)
+    assert f"; for {fault.numbers['away_s']:.1f} s (" in plain(fault.evidence)
+    assert "of the run) it is more than 1 % away." in plain(fault.evidence)
+
+
+def test_a_run_that_was_never_at_the_rate_is_marked_from_end_to_end() -> None:
+    locked = Company(test=replace(GAME, locked_fps=60.0))
+    (place,) = only(
+        judge([run("1", take(1, fps=70.0, noise=0.01, still=True))], locked)["1"], "lock-missed"
+    ).places
+    assert (place.from_s, place.to_s) == pytest.approx((0.0, 30.0), abs=0.6)
+
+
+@pytest.mark.parametrize("frames", [2, 3, 20])
+def test_a_run_of_a_few_frames_has_no_half_second_to_mark(frames: int) -> None:
+    locked = Company(test=replace(GAME, locked_fps=60.0))
+    fault = only(judge([run("1", np.full(frames, 1000 / 70))], locked)["1"], "lock-missed")
+    assert fault.places == ()
+    assert plain(fault.evidence).endswith(" in the median.")
+
+
 def test_hitches_are_no_reason_to_say_that_a_rate_was_not_held() -> None:
     rng = np.random.default_rng(5)
     times = 1000 / 60 + 0.02 * rng.standard_normal(1200)
