@@ -14,9 +14,10 @@ from evenhand.cli.showing import as_json, progress, say, say_json
 if TYPE_CHECKING:
     from evenhand.desk.charting import Drawn
     from evenhand.desk.comparing import Compared
-    from evenhand.desk.evidence_charts import NotDrawn
+    from evenhand.desk.evidence_charts import Charts, NotDrawn
     from evenhand.findings.finding import Comparison
     from evenhand.publish.names import Names
+    from evenhand.store.workbench import Workbench
 
 FOLDER = click.Path(file_okay=False, path_type=Path)
 
@@ -145,11 +146,18 @@ def part(heading: str, lines: Iterable[str]) -> None:
 @click.option(
     "--run", "run", default=None, help="Draw one run: its trace, and the evidence for each of its faults."
 )
+@click.option("--masked", is_flag=True, help="Evidence alone, names hidden; RUN is an id of `runs --masked`.")
 @click.option("--dark", is_flag=True, help="Dark ground.")
 @as_json
 @click.pass_obj
 def chart(
-    workbench: Path | None, study: str, folder: Path, run: str | None, dark: bool, as_json: bool
+    workbench: Path | None,
+    study: str,
+    folder: Path,
+    run: str | None,
+    masked: bool,
+    dark: bool,
+    as_json: bool,
 ) -> None:
     """Draw a STUDY into FOLDER as SVG and PNG, 1920×1080: intervals, rates, runs, evidence; or one --run.
 
@@ -158,14 +166,11 @@ def chart(
     Example: evenhand chart saltmarsh pictures
     """
     from evenhand.desk.charting import save_pictures
-    from evenhand.desk.evidence_charts import chart_run, chart_study, not_drawn_answer
-    from evenhand.desk.opening import open_desk, present
+    from evenhand.desk.evidence_charts import not_drawn_answer
+    from evenhand.desk.opening import open_desk
 
     with open_desk(workbench, create=False) as wb, progress("drawing", quiet=as_json) as watch:
-        if run is None:
-            charts = chart_study(wb, study, now=present(), dark=dark)
-        else:
-            charts = chart_run(wb, study, run, dark=dark)
+        charts = charts_of(wb, study, run, masked=masked, dark=dark)
         files = save_pictures(charts.drawn, folder, watch=watch)
     if as_json:
         left = [not_drawn_answer(one) for one in charts.not_drawn]
@@ -176,7 +181,22 @@ def chart(
         click.echo(told, err=True)
     for file in files:
         say(str(file))
-    tell_not_drawn(charts.not_drawn, f"evenhand chart {study} {folder} --run RUN")
+    tell_not_drawn(
+        charts.not_drawn, f"evenhand chart {study} {folder}{' --masked' if masked else ''} --run RUN"
+    )
+
+
+def charts_of(wb: Workbench, study: str, run: str | None, *, masked: bool, dark: bool) -> Charts:
+    """The pictures that were asked for."""
+    from evenhand.desk import evidence_charts
+    from evenhand.desk.opening import present
+
+    if run is None and masked:
+        return evidence_charts.chart_study_masked(wb, study, dark=dark)
+    if run is None:
+        return evidence_charts.chart_study(wb, study, now=present(), dark=dark)
+    draw = evidence_charts.chart_run_masked if masked else evidence_charts.chart_run
+    return draw(wb, study, run, dark=dark)
 
 
 def drawn_plainly(drawn: Iterable[Drawn]) -> list[str]:

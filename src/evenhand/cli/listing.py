@@ -53,7 +53,11 @@ def studies(workbench: Path | None, as_json: bool) -> None:
 @click.command("runs")
 @click.argument("study")
 @click.option("--in-doubt", is_flag=True, help="Only runs that wait for a decision.")
-@click.option("--masked", is_flag=True, help="Hide what tells the builds apart: names, numbers, conditions.")
+@click.option(
+    "--masked",
+    is_flag=True,
+    help="Hide names, numbers and conditions; numbers in sentences of faults remain.",
+)
 @as_json
 @click.pass_obj
 def runs(workbench: Path | None, study: str, in_doubt: bool, masked: bool, as_json: bool) -> None:

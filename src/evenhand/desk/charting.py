@@ -12,6 +12,8 @@ from pathlib import Path
 from evenhand.desk.cells import cell
 from evenhand.desk.comparing import compare
 from evenhand.desk.deciding import find_run
+from evenhand.desk.masked_pictures import masked_names, masked_scene
+from evenhand.desk.masking import Mask, masked_id
 from evenhand.desk.names import names_of
 from evenhand.desk.on_record import RunOnRecord, StudyOnRecord, load_study
 from evenhand.desk.terms import ChangedTerm, changed_terms, on_pictures
@@ -175,9 +177,21 @@ def own_run(wb: Workbench, record: StudyOnRecord, name: str) -> RunOnRecord:
     return each
 
 
-def draw_trace(wb: Workbench, record: StudyOnRecord, each: RunOnRecord, style: Style) -> tuple[Drawn, ...]:
-    """The trace of a run. Raises NotFound where it has none."""
+def draw_trace(
+    wb: Workbench, record: StudyOnRecord, each: RunOnRecord, style: Style, *, mask: Mask | None = None
+) -> tuple[Drawn, ...]:
+    """The trace of a run, under masked names where a mask is given. Raises NotFound where it has none."""
     test = record.tests[each.run.test]
+    scene, name = trace_scene(wb, record, each, test), each.run.id
+    names = drawn_names(record, changed_terms(wb, record), test=test.key)
+    if mask is not None:
+        scene, name = masked_scene(scene, mask, each.run.id), masked_id(each.run.id)
+        names = masked_names(names, mask)
+    return tuple(numbered([(f"trace-{name}", frame_time_trace(scene, names, style=style))], style))
+
+
+def trace_scene(wb: Workbench, record: StudyOnRecord, each: RunOnRecord, test: Test) -> TraceScene:
+    """A run's frames, those of its siblings that count, and its faults. Raises NotFound for a score run."""
     if test.measures is not Measures.FRAMES:
         raise NotFound(
             "a score run has no trace to draw", where=each.run.label, todo="name a run with frames"
@@ -185,7 +199,7 @@ def draw_trace(wb: Workbench, record: StudyOnRecord, each: RunOnRecord, style: S
     siblings = [
         r for r in record.cell(test.key, each.run.setup) if r.state.counts and r.run.id != each.run.id
     ]
-    scene = TraceScene(
+    return TraceScene(
         test=test.key,
         setup=each.run.setup,
         run=each.run.label,
@@ -193,8 +207,6 @@ def draw_trace(wb: Workbench, record: StudyOnRecord, each: RunOnRecord, style: S
         siblings=tuple(unpack(trace_store.packed_trace(wb, r.run.id)).frame_times_ms for r in siblings),
         faults=each.faults,
     )
-    names = drawn_names(record, changed_terms(wb, record), test=test.key)
-    return tuple(numbered([(f"trace-{each.run.id}", frame_time_trace(scene, names, style=style))], style))
 
 
 def numbered(sets: Iterable[Set], style: Style) -> Iterator[Drawn]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 from evenhand.desk.charting import (
@@ -16,6 +16,8 @@ from evenhand.desk.charting import (
     own_run,
 )
 from evenhand.desk.evidence import Judge, judge
+from evenhand.desk.masked_pictures import masked_evidence, masked_names, own_masked_run
+from evenhand.desk.masking import Mask, mask_of, masked_id
 from evenhand.desk.on_record import RunOnRecord, StudyOnRecord, load_study
 from evenhand.desk.terms import changed_terms
 from evenhand.errors import NotFound
@@ -83,18 +85,56 @@ def chart_study(wb: Workbench, study: str, *, now: datetime, dark: bool = False)
     )
 
 
+def chart_study_masked(wb: Workbench, study: str, *, dark: bool = False) -> Charts:
+    """The evidence of a study's runs in doubt or set aside, the names of its builds hidden.
+
+    Nothing else of the study: its other pictures tell builds by their numbers.
+    """
+    record = load_study(wb, study)
+    mask, (items, left) = mask_of(record), chosen(record)
+    evidence = draw_evidence(judge(wb), items, record, style_of(dark=dark), mask=mask)
+    return in_masked_order((*map(masked_left, left), *evidence.not_drawn), evidence.drawn)
+
+
+def chart_run_masked(wb: Workbench, study: str, code: str, *, dark: bool = False) -> Charts:
+    """As chart_run, for the run of a masked id, the names of builds hidden. Raises NotFound likewise."""
+    record = load_study(wb, study)
+    mask, each = mask_of(record), own_masked_run(wb, record, code)
+    with mask.errors():
+        return draw_one(judge(wb), each, record, style_of(dark=dark), mask=mask)
+
+
+def in_masked_order(left: Sequence[NotDrawn], drawn: Sequence[Drawn]) -> Charts:
+    """By masked id: the order in which runs came would tell theirs."""
+    return Charts(
+        drawn=tuple(sorted(drawn, key=lambda one: one.name)),
+        not_drawn=tuple(sorted(left, key=lambda one: (one.run, one.kind))),
+    )
+
+
+def masked_left(one: NotDrawn) -> NotDrawn:
+    """The same under the run's masked id."""
+    return replace(one, run=masked_id(one.run), label=masked_id(one.run))
+
+
 def chart_run(wb: Workbench, study: str, name: str, *, dark: bool = False) -> Charts:
     """One run's trace with its faults marked, and the evidence for each of them, notes too.
 
     Raises NotFound where the study holds no such run, or where there is nothing to draw.
     """
-    record, style = load_study(wb, study), style_of(dark=dark)
-    each = own_run(wb, record, name)
-    evidence = draw_evidence(judge(wb), [Item(each=each, fault=f) for f in each.faults], record, style)
+    record = load_study(wb, study)
+    return draw_one(judge(wb), own_run(wb, record, name), record, style_of(dark=dark))
+
+
+def draw_one(
+    by: Judge, each: RunOnRecord, record: StudyOnRecord, style: Style, *, mask: Mask | None = None
+) -> Charts:
+    """The trace of one run and its evidence. Raises NotFound where there is nothing to draw."""
+    items = [Item(each=each, fault=fault) for fault in each.faults]
+    evidence = draw_evidence(by, items, record, style, mask=mask)
     if record.tests[each.run.test].measures is Measures.FRAMES:
-        return Charts(
-            drawn=(*draw_trace(wb, record, each, style), *evidence.drawn), not_drawn=evidence.not_drawn
-        )
+        trace = draw_trace(by.wb, record, each, style, mask=mask)
+        return replace(evidence, drawn=(*trace, *evidence.drawn))
     if not evidence.drawn:
         raise NotFound(
             "a score run has no trace to draw, and nothing was found in this one",
@@ -147,18 +187,24 @@ def holding_items(record: StudyOnRecord) -> Iterator[Item]:
             yield Item(each=each, fault=fault)
 
 
-def draw_evidence(by: Judge, items: Sequence[Item], record: StudyOnRecord, style: Style) -> Charts:
-    """A picture of each of these, and those that leave nothing to see."""
+def draw_evidence(
+    by: Judge, items: Sequence[Item], record: StudyOnRecord, style: Style, *, mask: Mask | None = None
+) -> Charts:
+    """A picture of each of these, under masked names where a mask is given, and those with nothing to see."""
     changed = changed_terms(by.wb, record)
     sets: list[tuple[str, tuple[Picture, ...]]] = []
     left = []
     for item in items:
-        evidence = by.evidence(item.each, item.fault)
+        run, evidence = item.each.run, by.evidence(item.each, item.fault)
         if evidence is None:
-            left.append(item.left_out(NOTHING_TO_SEE))
+            told = item.left_out(NOTHING_TO_SEE)
+            left.append(told if mask is None else masked_left(told))
             continue
-        names = drawn_names(record, changed, test=item.each.run.test)
-        sets.append((item.name, evidence_picture(evidence, names, style=style)))
+        names, name = drawn_names(record, changed, test=run.test), item.name
+        if mask is not None:
+            names, evidence = masked_names(names, mask), masked_evidence(evidence, mask, run.id)
+            name = evidence_name(masked_id(run.id), item.fault.kind)
+        sets.append((name, evidence_picture(evidence, names, style=style)))
     return Charts(drawn=tuple(numbered(sets, style)), not_drawn=tuple(left))
 
 

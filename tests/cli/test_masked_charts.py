@@ -1,0 +1,31 @@
+"""`chart --masked`: pictures to judge by, with the names of builds hidden in all that is said."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from tests.cli.conftest import Command
+from tests.desk.small_folder import Folder
+
+
+def test_pictures_of_masked_runs_are_drawn_by_masked_id(
+    evenhand: Command, folder: Folder, tmp_path: Path
+) -> None:
+    folder.run("wren causeway 1")["ambient_c"] = 31.0
+    assert evenhand("import", folder.write(tmp_path / "study")).code == 0
+    (held,) = evenhand("runs", "quay", "--in-doubt", "--masked", "--json").json["runs"]
+    of_study = evenhand("chart", "quay", tmp_path / "all", "--masked", "--json").json
+    assert [Path(file).stem for file in of_study["files"]] == [f"evidence-{held['id']}-room"] * 2
+    asked = evenhand("chart", "quay", tmp_path / "one", "--masked", "--run", held["id"])
+    assert asked.code == 0
+    assert {path.stem for path in (tmp_path / "one").iterdir()} == {
+        f"trace-{held['id']}",
+        f"evidence-{held['id']}-room",
+    }
+    assert "wren" not in asked.out.casefold().replace(str(tmp_path).casefold(), "")
+
+
+def test_a_label_is_refused_while_names_are_masked(stocked: Command, tmp_path: Path) -> None:
+    said = stocked("chart", "quay", tmp_path / "pictures", "--masked", "--run", "wren causeway 1")
+    assert said.code == 2
+    assert "while names are masked" in said.err
