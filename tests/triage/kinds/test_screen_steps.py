@@ -46,6 +46,16 @@ def test_frames_that_wait_for_the_screen_are_in_doubt() -> None:
     assert fault.places
 
 
+def test_one_second_without_a_change_parts_no_marked_stretch() -> None:
+    periods = np.ones(4320)
+    periods[720:2160:3] = 2.0
+    periods[1110:1230] = 1.0
+    times = waiting(0.999 * periods * 1000 / 144, 144.0)
+    (place,) = only(judge([run("1", times)])["1"], "screen-steps").places
+    ends = times[:720].sum() / 1000, times[:2160].sum() / 1000
+    assert (place.from_s, place.to_s) == pytest.approx(ends, abs=0.6)
+
+
 def test_they_are_told_by_that_name_alone() -> None:
     assert "rate-cap" not in kinds(judge(with_first(cell(fps=140.0), waits()))["1"])
 

@@ -8,14 +8,15 @@ from collections.abc import Iterator
 import numpy as np
 
 from evenhand.records.faults import Fault, Place, Severity
+from evenhand.triage.curves import Floats
 from evenhand.triage.features import Features
+from evenhand.triage.held import longest, spans
 from evenhand.triage.limits.rates import nearest_rate
 from evenhand.triage.screens import Grid, same_beat, screen_grid
 from evenhand.triage.view import CellView
 from evenhand.triage.wording import amount, listing, share
 
 KIND = "screen-steps"
-_PLACES = 5
 _WORDS = ("one period", "two", "three", "four", "five", "six", "seven", "eight")
 
 
@@ -69,7 +70,7 @@ def _fault(run: Features, found: dict[str, Grid], view: CellView) -> Fault:
             "phase_sd_periods": grid.phase_sd,
             **{f"share_at_{k}": float(s) for k, s in enumerate(grid.shares, 1) if s > 0},
         },
-        places=_places(run, grid),
+        places=_places(run, grid, view.limits.cap.bridged_blocks),
         siblings=tuple(s.id for s in view.siblings(run.id)),
     )
 
@@ -94,15 +95,10 @@ def _declared(grid: Grid, view: CellView) -> bool:
     return locked is not None and abs(math.log(grid.rate_fps / grid.main / locked)) <= within
 
 
-def _places(run: Features, grid: Grid) -> tuple[Place, ...]:
+def _places(run: Features, grid: Grid, bridged: int) -> tuple[Place, ...]:
     """The longest stretches in which frames go back and forth between multiples, in order of time."""
     counts = np.rint(run.frame_times_ms / grid.period_ms)
     blocks = (run.begins_s / run.block_s).astype(np.int64)
-    other = np.unique(blocks[counts != grid.main])
-    stretches = np.split(other, np.flatnonzero(np.diff(other) > 1) + 1)
-    longest = sorted(sorted(stretches, key=len)[-_PLACES:], key=lambda s: s[:1].tolist())
-    return tuple(
-        Place(from_s=float(s[0] * run.block_s), to_s=float(min((s[-1] + 1) * run.block_s, run.duration_s)))
-        for s in longest
-        if s.size
-    )
+    at = np.bincount(blocks, weights=counts != grid.main) > 0
+    starts: Floats = run.block_s * np.arange(at.size, dtype=float)
+    return longest(spans(at, starts, np.minimum(starts + run.block_s, run.duration_s), bridged))
