@@ -10,6 +10,7 @@ from dataclasses import dataclass, field, fields
 
 from evenhand.triage.limits.course import CurveLimits, PauseLimits
 from evenhand.triage.limits.course_kinds import (
+    ConsequenceLimits,
     LateStartLimits,
     SagLimits,
     SceneLimits,
@@ -60,6 +61,7 @@ class Thresholds:
     takes: TakesLimits = field(default_factory=TakesLimits)
     sag: SagLimits = field(default_factory=SagLimits)
     stretch: StretchLimits = field(default_factory=StretchLimits)
+    consequence: ConsequenceLimits = field(default_factory=ConsequenceLimits)
     late_start: LateStartLimits = field(default_factory=LateStartLimits)
     scene: SceneLimits = field(default_factory=SceneLimits)
     cap: CapLimits = field(default_factory=CapLimits)

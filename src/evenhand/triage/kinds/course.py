@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from evenhand.records.faults import Fault, Severity
+from evenhand.triage.consequences import CAUSES, cause_of
 from evenhand.triage.features import Features
 from evenhand.triage.kinds.late_start import LateStart, find_late_start, late_start_fault
 from evenhand.triage.kinds.sag import Sag, find_sag, sag_fault
@@ -26,7 +27,6 @@ from evenhand.triage.view import CellView
 
 _EXPLAINED = ("wrong-units", "not-frames", "twin", "rate-cap", "lock-missed", "screen-steps")
 _ONE_SIDED = ("slow-stretch", "slow-sag")
-_FALLEN = ("throttling", "power-limit", "fan-failure", "memory-full", "background-load")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -44,7 +44,8 @@ class Signs:
 def course_of_run(view: CellView) -> Iterator[tuple[str, Fault]]:
     """Sag, slow stretch, late start or another scene: the strongest of them for each run.
 
-    Not judged: runs held for something that explains their course. Of two runs nobody can say which is odd:
+    Not judged: runs held for something that explains their course. Not told: what follows from a clock that
+    fell, or from another fault of the sensors, and begins with it. Of two runs nobody can say which is odd:
     both get a note, save where one of them stands still.
     """
     told: dict[str, Fault] = {}
@@ -52,7 +53,7 @@ def course_of_run(view: CellView) -> Iterator[tuple[str, Fault]]:
         if view.blocked(run.id) or not run.frames or _has(view, run, _EXPLAINED):
             continue
         fault = strongest(signs_of(run, view), view)
-        if fault is not None:
+        if fault is not None and cause_of(fault, run, view) is None:
             told[run.id] = fault
     yield from _both(told, view).items()
 
@@ -77,7 +78,7 @@ def signs_of(run: Features, view: CellView) -> Signs:
         return Signs(takes=None, standstill=find_standstill(run, None, view))
     return Signs(
         takes=takes,
-        sag=None if _has(view, run, _FALLEN) else find_sag(takes, view),
+        sag=None if _has(view, run, CAUSES) else find_sag(takes, view),
         stretch=find_stretch(takes, view),
         standstill=find_standstill(run, takes, view),
         late=find_late_start(takes, view),

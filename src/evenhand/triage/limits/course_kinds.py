@@ -90,3 +90,13 @@ class SceneLimits:
     unlike_below: float = limit(0.6, "r", "siblings that agree less make poor witnesses")
     crosses: float = limit(0.5, "of the shape", "a run that is only ever slower does not cross its siblings")
     disagreement: float = limit(0.35, "1 − r", "one scene played twice agrees far better")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ConsequenceLimits:
+    """What of a course a fault of sensors explains."""
+
+    early_s: float = limit(3.0, "s", "readings come late, and a stretch is placed to a bin or two")
+    factor: float = limit(1.5, "ratio", "frames lose what the clock loses; a stretch shows its worst part")
+    beyond: float = limit(0.02, "ln ratio", "two takes differ by that much along the scene anyhow")
+    most_slowed: float = limit(0.5, "ln ratio", "slower than this no scene was seen to go on")
