@@ -15,7 +15,7 @@ from evenhand.records.tests import Direction
 from evenhand.stats.bounded import pooled_effect
 from evenhand.stats.spread import moderate
 from evenhand.triage.limits.levels import WarmUpLimits
-from evenhand.triage.wording import count, share
+from evenhand.triage.wording import chance, count, share
 
 Floats = npt.NDArray[np.float64]
 
@@ -316,7 +316,7 @@ def _note(answer: Answer) -> StudyNote:
         evidence=(
             f"Over {count(cells, 'cell')} of {count(tests, 'test')} {_SUBJECT[answer.question]} "
             f"{share(size)} {how} ({share(low)} to {share(high)}; so in {answer.agreeing} of "
-            f"{cells} cells, p = {answer.p:.2g})."
+            f"{cells} cells, {chance(answer.p)})."
         ),
         todo=_TODO[answer.question],
         numbers={

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 NO_BREAK = "\u00a0"
+_LEAST_P = 0.0001  # a smaller one rests on tails that no test of ours knows
 
 
 def amount(value: float, digits: int, unit: str) -> str:
@@ -63,6 +64,26 @@ def rate(fps: float) -> str:
     """
     digits = 1 if fps >= 100 else 2 if fps >= 10 else 3
     return amount(fps, digits, "fps")
+
+
+def chance(p: float) -> str:
+    r"""A probability by chance alone, two digits of it; what is smaller than one in ten thousand says so.
+
+    >>> chance(0.000641), chance(9.3e-08)
+    ('p\xa0=\xa00.00064', 'p\xa0<\xa00.0001')
+    """
+    said = f"<{NO_BREAK}{_LEAST_P}" if p < _LEAST_P else f"={NO_BREAK}{p:.2g}"
+    return f"p{NO_BREAK}{said}"
+
+
+def at_least(sign: str, value: float) -> str:
+    r"""A share of 1 that is reached or passed, to two digits; what reads 1.00 is no further passed.
+
+    >>> at_least("r", 0.914), at_least("r", 0.9996)
+    ('r\xa0≥\xa00.91', 'r\xa0=\xa01.00')
+    """
+    said = f"{value:.2f}"
+    return f"{sign}{NO_BREAK}{'=' if said == '1.00' else '≥'}{NO_BREAK}{said}"
 
 
 def moment(seconds: float) -> str:

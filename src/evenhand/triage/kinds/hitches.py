@@ -13,7 +13,7 @@ from evenhand.triage.features import Features
 from evenhand.triage.hitch_moments import Hitches, extra_moments, hitches_of, shared_places
 from evenhand.triage.limits.levels import HitchLimits
 from evenhand.triage.view import CellView
-from evenhand.triage.wording import count
+from evenhand.triage.wording import chance, count
 
 KIND = "extra-hitches"
 _EXPLAINED = ("wrong-units", "not-frames", "twin", "bad-frame-times")
@@ -196,7 +196,7 @@ def _sentence(excess: Excess, others: Sequence[Hitches]) -> str:
     )
     return (
         f"{count(excess.count, 'hitch', 'hitches')}, where {beside} {theirs} and {excess.expected:.1f} were "
-        f"to be expected (p = {excess.p:.2g}).{scene}"
+        f"to be expected ({chance(excess.p)}).{scene}"
     )
 
 

@@ -8,7 +8,7 @@ from evenhand.records.faults import Fault, Place, Severity
 from evenhand.triage.pairs import agreed
 from evenhand.triage.takes import LAG, Takes
 from evenhand.triage.view import CellView
-from evenhand.triage.wording import span
+from evenhand.triage.wording import at_least, span
 
 KIND = "late-start"
 
@@ -65,8 +65,8 @@ def late_start_fault(found: LateStart, takes: Takes) -> Fault:
         severity=Severity.NOTE if takes.alone else Severity.IN_DOUBT,
         evidence=(
             f"This take begins {shifts} {word} in the scene than {takes.whom}: shifted by that it lies over "
-            f"{'it' if takes.alone else 'them'} (r ≥ {found.agreement:.2f}), so it measures another piece of "
-            f"the scene.{takes.pair_note}"
+            f"{'it' if takes.alone else 'them'} ({at_least('r', found.agreement)}), so it measures another "
+            f"piece of the scene.{takes.pair_note}"
         ),
         todo=takes.third if takes.alone else "Record it again, started at the same moment as the others.",
         numbers={"later_s": found.by_s, "limit_s": found.limit_s, "agreement": found.agreement},

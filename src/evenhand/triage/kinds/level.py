@@ -24,7 +24,7 @@ from evenhand.triage.standing import (
     standing,
 )
 from evenhand.triage.view import CellView
-from evenhand.triage.wording import amount, change, listing, share, span
+from evenhand.triage.wording import amount, chance, change, listing, share, span
 
 KIND = "odd-level"
 _EXPLAINED = ("wrong-units", "not-frames", "twin", "rate-cap", "lock-missed", "screen-steps", "throttling",
@@ -245,12 +245,12 @@ def _sentence(run: Features, siblings: Sequence[Features], apart: Apart, view: C
     level = span(min(others), max(others), digits, unit)
     where = f"its siblings at {level}" if len(others) > 1 else f"{siblings[0].run.label} at {level}"
     seen = f"{amount(own, digits, unit)} against {where}: "
-    chance = f"where runs of this kind scatter by {share(apart.spread)} (p = {apart.p:.2g})."
+    scatter = f"where runs of this kind scatter by {share(apart.spread)} ({chance(apart.p)})."
     if apart.course:
         gap = change(math.exp(apart.gap))
-        along = f"along the scene, hitches and stretches apart, its rate is {gap}, {chance}"
+        along = f"along the scene, hitches and stretches apart, its rate is {gap}, {scatter}"
         return seen + along + _beside(apart)
-    return f"{seen}{change(math.exp(apart.gap))}, {chance}" + _elsewhere(apart) + _beside(apart)
+    return f"{seen}{change(math.exp(apart.gap))}, {scatter}" + _elsewhere(apart) + _beside(apart)
 
 
 def _elsewhere(apart: Apart) -> str:
