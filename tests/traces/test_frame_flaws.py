@@ -163,6 +163,52 @@ def test_equal_frame_times_alone_are_no_copies() -> None:
     assert read_frames(data, layout, name="log").flaws == ()
 
 
+def _alone(text: str, header: str = "frame [ms]") -> Trace:
+    layout = frame_layout(("", "", "frame [ms]", "frame [ms]"), clock=False)
+    return read_frames(f"{header}\n{text}".encode(), layout, name="log")
+
+
+@pytest.mark.parametrize("decimals", [1, 2, 3, 4])
+@pytest.mark.parametrize("first_rows", ["as they come", "rising"])
+def test_frames_that_happen_to_be_as_long_as_the_one_before_are_no_copies(
+    decimals: int, first_rows: str
+) -> None:
+    times = np.random.default_rng(decimals).normal(16.7, 0.4, 20_000)
+    times[:8] = np.linspace(15, 16, 8) if first_rows == "rising" else times[:8]
+    times[5000:5010] = times[4999]
+    one = "".join(f"{t:.{decimals}f}\n" for t in times)
+    two = "".join(f"{t:.{decimals}f},{1000 / t:.1f}\n" for t in times)
+    assert _alone(one).flaws == ()
+    assert _alone(two, "frame [ms],fps").flaws == ()
+
+
+@pytest.mark.parametrize("n", [3, 6, 3600])
+def test_a_locked_run_is_no_log_of_copies(n: int) -> None:
+    assert _alone("16.667,60.0\n" * n, "frame [ms],fps").flaws == ()
+    steps = "".join(f"{16.6 + k / 1000:.3f},{k}\n" * 2 for k in range(n))
+    assert _alone(steps, "frame [ms],level").flaws == ()
+
+
+@pytest.mark.parametrize("clock", ["{k}", "{at:.4f}", "9:59:{at:07.4f}"])
+def test_beside_a_counter_or_a_time_of_day_a_row_written_twice_is_found(clock: str) -> None:
+    times = np.round(np.random.default_rng(5).normal(16.7, 0.1, 400), 2)
+    at_s = np.cumsum(times) / 1000
+    rows = [f"{t},{clock.format(k=k, at=at)}\n" for k, (t, at) in enumerate(zip(times, at_s, strict=True))]
+    assert _alone("".join(rows), "frame [ms],when").flaws == ()
+    rows[200:200] = [rows[199]] * 2
+    (flaw,) = _alone("".join(rows), "frame [ms],when").flaws
+    assert (flaw.kind, flaw.line, flaw.count) == (flaws.DUPLICATED_ROW, 202, 2)
+
+
+def test_a_clock_too_coarse_to_tell_rows_apart_is_no_witness() -> None:
+    times = np.round(np.random.default_rng(6).normal(2.0, 0.2, 4000), 1)
+    at_s = np.floor(np.cumsum(times) / 10) / 100
+    rows = "".join(f"{t},{at:.2f}\n" for t, at in zip(times, at_s, strict=True))
+    layout = frame_layout(("", "t [s]", "frame [ms]", "frame [ms]"))
+    found = read_frames(f"frame [ms],t [s]\n{rows}".encode(), layout, name="log").flaws
+    assert flaws.DUPLICATED_ROW not in {f.kind for f in found}
+
+
 def test_comments_and_headers_among_the_rows_are_skipped_and_listed() -> None:
     lines = _lines()
     lines[20:20] = ["# door opened", lines[0]]

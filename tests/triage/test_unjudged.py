@@ -40,6 +40,8 @@ def test_missing_sensors_room_and_clock_are_told() -> None:
     assert "What sensors tell: no sensor log." in words
     assert "The room: no temperature on record." in words
     assert "Lost frames and gaps: the log holds no clock beside its frame times." in words
+    assert "Copied rows, unless the log counts its frames: it holds no clock" in words
+    assert "Copied rows" not in said(*cell(3))
 
 
 def test_sensors_without_a_clock_or_without_load_are_told() -> None:

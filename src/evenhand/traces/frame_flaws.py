@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 
+from evenhand.traces.fields import is_clock_text, read_number, split_fields
 from evenhand.traces.flaws import (
     CLOCK_GOES_BACK,
     CLOCK_STANDS,
@@ -17,6 +20,7 @@ from evenhand.traces.flaws import (
     ZERO_FRAME_TIME,
     FlawNotes,
 )
+from evenhand.traces.probe import DELIMITED, Probe
 from evenhand.traces.tables import Bools, Floats, RowPlaces, Rows, Table
 
 GAP_FRAMES = 0.5  # of a median frame: a missing row leaves a hole of one frame or more
@@ -24,6 +28,7 @@ GAP_NOISES = 8.0  # times the scatter between clock and frame times, where they 
 LONG_STEP_S = 1.0  # of a lone clock: a step past this and past 20 medians is a gap or a very long frame
 LONG_STEP_MEDIANS = 20.0
 STANDING_SHARE = 0.01  # a clock that stands more often than this is merely coarse
+WITNESSED_ROWS, FEWEST_ROWS = 2000, 8  # a column that rises so often by chance follows nothing but the count
 SPAN_SHARE, SPAN_S = 0.003, 0.002  # disagreement of sum and span that is worth a line
 _MAD_TO_SD = 1.4826
 
@@ -81,28 +86,60 @@ def note_clock(steps_ms: Floats, twice: Bools, places: RowPlaces, notes: FlawNot
 
 
 def note_copies(frame_times_ms: Floats, table: Table) -> None:
-    """Rows equal to the row before, where another column would have told them apart.
+    """Rows equal to the row before, where a counter or a clock would have told them apart.
 
-    Without a clock, equal frame times alone prove nothing: the whole row is compared, and only in logs
-    where some column never stands still in the first rows.
+    Equal frame times prove nothing, nor do columns worked out from them: two frames in a row may well be
+    as long as the log can tell. Only a column that never stands and never turns is a witness.
     """
     same = np.flatnonzero(np.diff(frame_times_ms) == 0) + 1
-    if not same.size or not _some_column_moves(table.probe.preview):
+    if not same.size:
         return
     now, before = table.places.words(same), table.places.words(same - 1)
-    copies = [row for row, a, b in zip(same, now, before, strict=True) if a == b]
-    notes_lines = table.places.lines(np.array(copies, dtype=np.intp))
-    table.notes.note_all(DUPLICATED_ROW, notes_lines)
+    equal = [row for row, a, b in zip(same, now, before, strict=True) if a == b]
+    copies = np.array(equal, dtype=np.intp)
+    if copies.size and _rows_are_counted(frame_times_ms, copies, table):
+        table.notes.note_all(DUPLICATED_ROW, table.places.lines(copies))
 
 
-def _some_column_moves(rows: Sequence[Sequence[str]]) -> bool:
-    columns = zip(*rows, strict=False)
-    return any(len(set(column)) >= len(column) - 1 > 1 and set(column) for column in columns)
+def _rows_are_counted(frame_times_ms: Floats, copies: Rows, table: Table) -> bool:
+    """Whether, copies left out, some column counts on from row to row, and the frame times do not."""
+    rows = np.setdiff1d(np.arange(frame_times_ms.size), copies)[:WITNESSED_ROWS]
+    turns = np.sign(np.diff(frame_times_ms[rows]))
+    if rows.size < FEWEST_ROWS or abs(turns.sum()) == turns.size:
+        return False  # frame times that only rise or fall would make every column that follows them a counter
+    fields = [_fields(line.decode(errors="replace"), table.probe) for line in table.places.words(rows)]
+    return any(_counts_on(column, table.probe.decimal) for column in zip(*fields, strict=False))
+
+
+def _fields(line: str, seen: Probe) -> list[str]:
+    if seen.form == DELIMITED:
+        return split_fields(line, seen.delimiter)
+    try:
+        row = json.loads(line)
+    except ValueError:
+        return []
+    return [str(row.get(name, "")) for name in seen.header] if isinstance(row, dict) else []
+
+
+def _counts_on(column: Sequence[str], decimal: str) -> bool:
+    """Whether numbers, or else times of day, rise from each row to the next."""
+    numbers = [read_number(text, decimal) for text in column]
+    known = [number for number in numbers if number is not None]
+    if len(known) == len(column):
+        return all(a < b for a, b in pairwise(known))
+    return all(is_clock_text(text) for text in column) and all(
+        (len(a), a) < (len(b), b) for a, b in pairwise(column)
+    )
 
 
 def _duplicates(steps_ms: Floats, frame_times_ms: Floats, elapsed_s: Floats) -> Bools:
-    """Rows whose clock and frame time stood before; looked for only if the clock ever fails to move on."""
-    if steps_ms.size and not steps_ms.min() > 0:
+    """Rows whose clock and frame time stood before; looked for only if the clock ever fails to move on.
+
+    A clock too coarse to tell rows apart is no witness: it stands between rows that differ, too.
+    """
+    stands_between = (steps_ms == 0) & (np.diff(frame_times_ms) != 0)
+    coarse = np.count_nonzero(stands_between) > STANDING_SHARE * steps_ms.size
+    if steps_ms.size and not steps_ms.min() > 0 and not coarse:
         return repeated_rows(np.column_stack([elapsed_s, frame_times_ms]))
     return np.zeros(elapsed_s.size, dtype=np.bool_)
 

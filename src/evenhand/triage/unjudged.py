@@ -51,6 +51,9 @@ def _unit(run: Features, _view: CellView) -> Iterator[str]:
 def _clock(run: Features, _view: CellView) -> Iterator[str]:
     if run.frames and check_clock(run) is None:
         yield "Lost frames and gaps: the log holds no clock beside its frame times."
+    trace = run.run.trace
+    if trace is not None and run.frames and trace.elapsed_s is None and not trace.derived:
+        yield "Copied rows, unless the log counts its frames: it holds no clock beside its frame times."
 
 
 def _copies(run: Features, view: CellView) -> Iterator[str]:
