@@ -12,6 +12,7 @@ from evenhand.triage.limits.course import CurveLimits, PauseLimits
 from evenhand.triage.limits.course_kinds import (
     ConsequenceLimits,
     LateStartLimits,
+    PartsLimits,
     SagLimits,
     SceneLimits,
     StretchLimits,
@@ -62,6 +63,7 @@ class Thresholds:
     sag: SagLimits = field(default_factory=SagLimits)
     stretch: StretchLimits = field(default_factory=StretchLimits)
     consequence: ConsequenceLimits = field(default_factory=ConsequenceLimits)
+    parts: PartsLimits = field(default_factory=PartsLimits)
     late_start: LateStartLimits = field(default_factory=LateStartLimits)
     scene: SceneLimits = field(default_factory=SceneLimits)
     cap: CapLimits = field(default_factory=CapLimits)

@@ -24,6 +24,7 @@ from evenhand.triage.pairs import unshifted
 from evenhand.triage.resumption import resumption
 from evenhand.triage.takes import Takes, takes_of
 from evenhand.triage.view import CellView
+from evenhand.triage.what_parts_did import what_parts_did
 
 _EXPLAINED = ("wrong-units", "not-frames", "twin", "rate-cap", "lock-missed", "screen-steps")
 _ONE_SIDED = ("slow-stretch", "slow-sag")
@@ -108,7 +109,9 @@ def strongest(signs: Signs, view: CellView) -> Fault | None:
         return unlike_fault(signs.unlike, takes)
     if stretch is not None and stretch.score >= 1 and not (heat and _lasts(stretch, takes, limits)):
         return stretch_fault(stretch, takes)
-    return sag_fault(signs.sag, takes) if signs.sag is not None and sags else None
+    if signs.sag is None or not sags:
+        return None
+    return sag_fault(signs.sag, takes, what_parts_did(takes.run, signs.sag.slower, view))
 
 
 def _lasts(stretch: Stretch, takes: Takes, limits: StretchLimits) -> bool:

@@ -10,10 +10,16 @@ from evenhand.triage.lessons import change_along
 from evenhand.triage.pairs import agreed
 from evenhand.triage.takes import SAG, Takes
 from evenhand.triage.view import CellView
+from evenhand.triage.what_parts_did import PartsDid
 from evenhand.triage.wording import share
 
 KIND = "slow-sag"
 _BRIEF = " A quarter of so short a run is too little to hold it for this."
+_MAY_BE = "It may be heat, or a scene that was not quite the same."
+_LOG = (
+    "Log clocks, temperature and power with the next run: a clock that falls with the frames "
+    "means heat; a clock that holds means another scene, or another program."
+)
 _MEDIAN = 1.2533  # the standard error of a median in those of a mean, normal samples
 
 
@@ -54,8 +60,8 @@ def find_sag(takes: Takes, view: CellView) -> Sag:
     )
 
 
-def sag_fault(found: Sag, takes: Takes) -> Fault:
-    """What was found, in words."""
+def sag_fault(found: Sag, takes: Takes, parts: PartsDid | None = None) -> Fault:
+    """What was found, in words; `parts` is what the run's own sensors say to it."""
     noise = takes.noise_note(found.score) or (_BRIEF if found.brief else "")
     run = takes.run
     return Fault(
@@ -64,17 +70,13 @@ def sag_fault(found: Sag, takes: Takes) -> Fault:
         severity=Severity.NOTE if takes.alone or noise else Severity.IN_DOUBT,
         evidence=(
             f"From its first to its last quarter this run loses {share(math.expm1(found.slower))} against "
-            f"{takes.whom}; takes of this test usually drift apart by {share(found.usual)}. It may be heat, "
-            f"or a scene that was not quite the same.{noise}{takes.pair_note}"
+            f"{takes.whom}; takes of this test usually drift apart by {share(found.usual)}. "
+            f"{_MAY_BE if parts is None else parts.evidence}{noise}{takes.pair_note}"
         ),
-        todo=(
-            takes.third
-            if takes.alone
-            else "Log clocks, temperature and power with the next run: a clock that falls with the frames "
-            "means heat; a clock that holds means another scene, or another program."
-        ),
-        numbers={"slower_ln": found.slower, "limit_ln": found.limit, "usual_ln": found.usual},
+        todo=takes.third if takes.alone else _LOG if parts is None else parts.todo,
+        numbers={"slower_ln": found.slower, "limit_ln": found.limit, "usual_ln": found.usual}
+        | ({} if parts is None else parts.numbers),
         places=(Place(from_s=0.75 * run.duration_s, to_s=run.duration_s),),
         siblings=tuple(s.id for s in takes.siblings),
-        behaviour=True,
+        behaviour=parts is None or parts.heat,
     )

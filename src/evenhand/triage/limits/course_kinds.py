@@ -100,3 +100,13 @@ class ConsequenceLimits:
     factor: float = limit(1.5, "ratio", "frames lose what the clock loses; a stretch shows its worst part")
     beyond: float = limit(0.02, "ln ratio", "two takes differ by that much along the scene anyhow")
     most_slowed: float = limit(0.5, "ln ratio", "slower than this no scene was seen to go on")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PartsLimits:
+    """What clocks and temperatures say to a run that grew slower."""
+
+    fewest: int = limit(4, "samples", "in the first quarter and in the last, for a median of each")
+    fall: float = limit(0.005, "ln ratio", "a clock wanders by one step of 25 MHz in 4,000")
+    fall_share: float = limit(0.25, "share of the loss", "a clock that falls by less is not the reason")
+    warmer_c: float = limit(2.0, "°C", "sensors of temperature step by one degree")
