@@ -91,7 +91,7 @@ def note_copies(frame_times_ms: Floats, table: Table) -> None:
     Equal frame times prove nothing, nor do columns worked out from them: two frames in a row may well be
     as long as the log can tell. Only a column that never stands and never turns is a witness.
     """
-    same = np.flatnonzero(np.diff(frame_times_ms) == 0) + 1
+    same = np.flatnonzero(frame_times_ms[1:] == frame_times_ms[:-1]) + 1
     if not same.size:
         return
     now, before = table.places.words(same), table.places.words(same - 1)
@@ -104,8 +104,8 @@ def note_copies(frame_times_ms: Floats, table: Table) -> None:
 def _rows_are_counted(frame_times_ms: Floats, copies: Rows, table: Table) -> bool:
     """Whether, copies left out, some column counts on from row to row, and the frame times do not."""
     rows = np.setdiff1d(np.arange(frame_times_ms.size), copies)[:WITNESSED_ROWS]
-    turns = np.sign(np.diff(frame_times_ms[rows]))
-    if rows.size < FEWEST_ROWS or abs(turns.sum()) == turns.size:
+    now, before = frame_times_ms[rows[1:]], frame_times_ms[rows[:-1]]
+    if rows.size < FEWEST_ROWS or (now > before).all() or (now < before).all():
         return False  # frame times that only rise or fall would make every column that follows them a counter
     fields = [_fields(line.decode(errors="replace"), table.probe) for line in table.places.words(rows)]
     return any(_counts_on(column, table.probe.decimal) for column in zip(*fields, strict=False))
@@ -137,7 +137,7 @@ def _duplicates(steps_ms: Floats, frame_times_ms: Floats, elapsed_s: Floats) -> 
 
     A clock too coarse to tell rows apart is no witness: it stands between rows that differ, too.
     """
-    stands_between = (steps_ms == 0) & (np.diff(frame_times_ms) != 0)
+    stands_between = (steps_ms == 0) & (frame_times_ms[1:] != frame_times_ms[:-1])
     coarse = np.count_nonzero(stands_between) > STANDING_SHARE * steps_ms.size
     if steps_ms.size and not steps_ms.min() > 0 and not coarse:
         return repeated_rows(np.column_stack([elapsed_s, frame_times_ms]))
