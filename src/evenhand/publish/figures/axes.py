@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
@@ -61,7 +62,18 @@ def stepped(axes: Axes) -> Axes:
         if len(found.ticks) >= wanted or apart < APART * size:
             break
         step, found = tried.step, tried
-    return found
+    return found if len(found.ticks) > 1 else _two_ticks(found)
+
+
+def _two_ticks(axes: Axes) -> Axes:
+    """The same with a less round step where that shows two ticks: one alone tells no scale."""
+    span, least = axes.high - axes.low, APART * axes.style.text[1]
+    power = 10.0 ** math.floor(math.log10(span))
+    for step in (m * power / tenth for tenth in (1, 10) for m in (8, 6, 5, 4, 3, 2, 1.5, 1)):
+        tried = replace(axes, step=step)
+        if step / span * (axes.box.bottom - axes.box.top) >= least and len(tried.ticks) > 1:
+            return tried
+    return axes
 
 
 def tick_words(axes: Axes, unit: str, *, signed: bool = False) -> list[str]:

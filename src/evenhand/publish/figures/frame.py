@@ -169,10 +169,11 @@ def nice_steps(span: float, most: int) -> float:
 def tick_decimals(step: float) -> int:
     """How many decimals tell apart the ticks of a round step.
 
-    >>> tick_decimals(20), tick_decimals(1), tick_decimals(0.5), tick_decimals(0.02)
-    (0, 0, 1, 2)
+    >>> tick_decimals(20), tick_decimals(1), tick_decimals(0.5), tick_decimals(0.02), tick_decimals(1.5)
+    (0, 0, 1, 2, 1)
     """
-    return max(0, -math.floor(math.log10(step) + 1e-9))
+    found = max(0, -math.floor(math.log10(step) + 1e-9))
+    return found if math.isclose(round(step, found), step) else found + 1
 
 
 def _said(headline: str, style: Style) -> Fitted:
