@@ -114,7 +114,7 @@ def test_the_end_of_each_log_is_said_the_cut_one_first() -> None:
 def test_what_the_reader_found_is_said_beside_logs_with_nothing() -> None:
     told = shown("damaged")
     rows = below(told, Sayings).rows
-    assert rows[0].value == "short row: lines 14, 200, 201 and 9 more"
+    assert c.plain(rows[0].value) == "short row: 12 lines, first 14"
     assert "lines 14, 200, 201 and 9 more" in words(told).lower()
     assert [row.value for row in rows[1:]] == ["nothing"] * 4
 

@@ -10,6 +10,7 @@ import numpy as np
 
 from evenhand.records.faults import Fault
 from evenhand.traces.flaws import CUT_ARCHIVE, NO_FINAL_LINE_END, SHORT_LAST_ROW
+from evenhand.traces.trace import Flaw
 from evenhand.triage.clocks import ClockCheck, check_clock
 from evenhand.triage.exhibits.company import judged_against, siblings_of, traces
 from evenhand.triage.exhibits.forms import Exhibit, Numbers, Readings, Saying, Sayings, Series
@@ -18,7 +19,7 @@ from evenhand.triage.kinds.reading import told
 from evenhand.triage.kinds.slipped_clock import slack_s
 from evenhand.triage.kinds.wrong_units import meant
 from evenhand.triage.view import CellView
-from evenhand.triage.wording import amount, moment
+from evenhand.triage.wording import amount, count, moment
 
 _ENDS = {
     SHORT_LAST_ROW: "within a row",
@@ -132,6 +133,13 @@ def damaged(run: Features, _fault: Fault, view: CellView) -> Exhibit:
 def _found(run: Features, *, odd: bool) -> Iterator[Saying]:
     flaws = told(run)
     for flaw in flaws:
-        yield Saying(who=run.run.label, value=f"{flaw.kind}: {flaw.detail}", odd=odd)
+        yield Saying(who=run.run.label, value=f"{flaw.kind}: {_where(flaw)}", odd=odd)
     if not flaws:
         yield Saying(who=run.run.label, value="nothing", odd=odd)
+
+
+def _where(flaw: Flaw) -> str:
+    """How many lines and the first, short enough for a card; the evidence of the fault names more."""
+    if flaw.line is None or flaw.count < 2:
+        return flaw.detail
+    return f"{count(flaw.count, 'line')}, first {flaw.line:,}"
