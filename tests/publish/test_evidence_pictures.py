@@ -155,6 +155,15 @@ def test_a_rate_that_no_frame_comes_near_is_marked_at_its_own_place_on_the_scale
     assert scope_of(replace(told.trace, density=low), told.run).low < 0.9
 
 
+def test_a_run_of_two_frames_is_told_as_too_short_to_draw_and_a_whole_one_is_not():
+    found = e.capped()
+    cut = replace(found.trace, frame_times_ms=found.trace.frame_times_ms[:2], density=None)
+    short = drawn(replace(found, trace=cut))
+    assert any("two frames: too short to draw." in text.casefold() for text in said(short))
+    assert "too short" in short.description
+    assert "too short" not in drawn(found).description
+
+
 def test_the_density_peaks_on_the_line_of_the_trace_it_stands_beside():
     picture = drawn(e.capped())
     words = next(t for t in texts(picture) if t.words.text == "144.0 fps")

@@ -27,11 +27,12 @@ from evenhand.publish.figures.trace_forms import (
     own_trace,
     sibling_traces,
 )
-from evenhand.publish.numbers import counted, margin_words, number, with_unit
+from evenhand.publish.numbers import capital, counted, margin_words, number, with_unit
 from evenhand.publish.palette import Slot
 from evenhand.publish.svg import Box, Drawn, Pen, Words, line, path, rect
 
 POINTS = 600  # a line goes through no more
+LEAST_SEEN = 0.003  # of the time to the right: a trace that takes less is a stroke of a few pixels
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -97,7 +98,7 @@ def captions_of(view: OverTime, scope: Scope) -> list[str]:
     """What a view shows, and what is grey in it, in sentences of which the first matters most."""
     if isinstance(view, TraceAgainstSiblings):
         ticks = ["Ticks: longer frames."] if _longer(view, scope) else []
-        return [f"{view.what}.", *_grey(len(lines_of(view.siblings))), *ticks]
+        return [f"{view.what}.", *_too_short(view, scope), *_grey(len(lines_of(view.siblings))), *ticks]
     if isinstance(view, DifferenceCurve):
         grey = [f"Grey: {view.grey}."] if view.among else []
         return [f"{view.what}.", *([f"Band: {_band_words(view.allowed)}."] if view.allowed else []), *grey]
@@ -109,9 +110,17 @@ def captions_of(view: OverTime, scope: Scope) -> list[str]:
 def in_full(view: OverTime, scope: Scope) -> str:
     """The same for the description, long frames counted."""
     if isinstance(view, TraceAgainstSiblings):
-        said = [f"{view.what}.", *_grey(len(lines_of(view.siblings))), _longer(view, scope)]
+        grey = _grey(len(lines_of(view.siblings)))
+        said = [f"{view.what}.", *_too_short(view, scope), *grey, _longer(view, scope)]
         return " ".join(sentence for sentence in said if sentence)
     return " ".join(captions_of(view, scope))
+
+
+def _too_short(view: TraceAgainstSiblings, scope: Scope) -> list[str]:
+    """What is said of a run that is too short to be seen beside its siblings."""
+    own = lines_of([view.frame_times_ms])[0]
+    seen = own.end_s - own.begins_s > LEAST_SEEN * scope.end_s
+    return [] if seen else [f"{capital(counted(own.frame_times_ms.size, 'frame'))}: too short to draw."]
 
 
 def _longer(view: TraceAgainstSiblings, scope: Scope) -> str:
