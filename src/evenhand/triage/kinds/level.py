@@ -11,6 +11,7 @@ import numpy.typing as npt
 
 from evenhand.records.faults import Fault, Severity
 from evenhand.stats.leave_out import leave_one_out, leave_two_out
+from evenhand.triage.course_and_level import course_explains
 from evenhand.triage.features import Features
 from evenhand.triage.limits.levels import LevelLimits
 from evenhand.triage.standing import (
@@ -69,7 +70,8 @@ class Company:
 def odd_level(view: CellView) -> Iterator[tuple[str, Fault]]:
     """Judge each run's level against its unheld siblings by the guarded moderated rule.
 
-    Not judged: runs held for something that explains their level. Of two runs nobody can say which is
+    Not judged: runs held for something that explains their level. Not held again: runs whose course explains
+    it, since outside of what that is held for they are on the level. Of two runs nobody can say which is
     odd: both get a note. Two odd runs among five or more are looked for as a pair.
     """
     held = {view.held[run.id] for run in view.runs}
@@ -89,7 +91,9 @@ def _judge(kinds: frozenset[str], view: CellView) -> Iterator[tuple[str, Fault]]
         run = company.runs[i]
         if run.id in wanted:
             siblings = [r for r in company.runs if r is not run and r not in apart.beside]
-            yield run.id, _fault(run, siblings, apart, view)
+            fault = _fault(run, siblings, apart, view)
+            if fault.severity is Severity.NOTE or not course_explains(run, siblings, apart.gap, view):
+                yield run.id, fault
 
 
 def _judged(view: CellView, run: Features) -> bool:
