@@ -8,7 +8,7 @@ import pytest
 from evenhand.records.tests import Direction, Measures, Test
 from evenhand.traces.trace import Trace
 from evenhand.triage.candidate import Candidate, Company
-from evenhand.triage.pairs import agreed, null_pairs, pair, pairs_of, peer_pairs
+from evenhand.triage.pairs import agreed, null_pairs, pair, pairs_of
 from evenhand.triage.thresholds import DEFAULT
 from evenhand.triage.view import CellView, look
 
@@ -33,8 +33,8 @@ def take(name: str, *, from_s: float = 0.0, length_s: float = 40.0, slower: floa
     return Candidate(id=name, label=name, headline=100.0, trace=Trace(frame_times_ms=np.array(times)))
 
 
-def cell(*runs: Candidate, peers: tuple[tuple[Candidate, ...], ...] = ()) -> CellView:
-    return look(runs, Company(test=TEST, peers=peers), DEFAULT)
+def cell(*runs: Candidate) -> CellView:
+    return look(runs, Company(test=TEST), DEFAULT)
 
 
 def test_a_slower_take_is_apart_by_as_much_all_along() -> None:
@@ -74,11 +74,10 @@ def test_a_pair_is_worked_out_once() -> None:
     assert pair(view.runs[0], view.runs[1], view) is pair(view.runs[0], view.runs[1], view)
 
 
-def test_siblings_and_peers_show_how_much_two_takes_differ_of_themselves() -> None:
-    view = cell(take("a"), take("b"), take("c"), peers=((take("d"), take("e"), take("f")),))
+def test_siblings_show_how_much_two_takes_differ_of_themselves() -> None:
+    view = cell(take("a"), take("b"), take("c"))
     assert {p.other.id for p in pairs_of(view.runs[0], view)} == {"b", "c"}
     assert [(p.run.id, p.other.id) for p in null_pairs(view.runs[0], view)] == [("b", "c")]
-    assert len(peer_pairs(view)) == 3
 
 
 def test_runs_too_short_for_a_course_make_no_pair() -> None:

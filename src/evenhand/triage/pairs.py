@@ -97,11 +97,6 @@ def null_pairs(run: Features, view: CellView) -> list[Pair]:
     return list(pairs_within(view.siblings(run.id), view))
 
 
-def peer_pairs(view: CellView) -> list[Pair]:
-    """The runs of other setups, each cell against itself: the same, seen on other machines."""
-    return [p for peer in view.peers for p in pairs_within(peer, view)]
-
-
 def pairs_within(runs: Sequence[Features], view: CellView) -> Iterator[Pair]:
     """Each of these runs over each other of them."""
     found = (pair(a, b, view) for a, b in combinations(runs, 2))
