@@ -98,13 +98,14 @@ def stretch(pieces: Chunks, usual_noise: float, limits: CapLimits) -> Stretch | 
         return None
     if own.size < (end - first) / 2 and _passes(pieces, line, limits):
         return None
-    noise, rest = float(np.median(pieces.noise[own])), np.delete(pieces.noise, own)
+    held = _held(at_line, first, end, pieces, limits)
+    noise, rest = float(np.median(pieces.noise[own])), pieces.noise[~_within(pieces, held)]
     if not rest.size or noise > limits.quiet_noise * np.median(rest):
         return None
     return Stretch(
         first=first,
         end=end,
-        held=_held(at_line, first, end, pieces, limits),
+        held=held,
         line=float(np.median(pieces.middles[own])),
         noise=noise,
         elsewhere=float(np.median(rest)),
@@ -137,8 +138,14 @@ def _longest(at_line: Flags, slower: Flags) -> tuple[int, int]:
 
 def noise_within(pieces: Chunks, places: Sequence[Place]) -> float:
     """Median step from frame to frame in stretches of time; NaN where the run does not reach them."""
+    inside = _within(pieces, places)
+    return float(np.median(pieces.noise[inside])) if inside.any() else float("nan")
+
+
+def _within(pieces: Chunks, places: Sequence[Place]) -> Flags:
+    """Which pieces begin in one of these stretches of time."""
     begins = pieces.begins_s[:-1]
     inside = np.zeros(begins.size, bool)
     for place in places:
         inside |= (begins >= place.from_s) & (begins < place.to_s)
-    return float(np.median(pieces.noise[inside])) if inside.any() else float("nan")
+    return inside
