@@ -1,4 +1,4 @@
-"""`chart --masked`: pictures to judge by, with the names of builds hidden in all that is said."""
+"""`chart --masked` and `run --masked`: what a run is judged by, with no word of whose it is."""
 
 from __future__ import annotations
 
@@ -29,3 +29,18 @@ def test_a_label_is_refused_while_names_are_masked(stocked: Command, tmp_path: P
     said = stocked("chart", "quay", tmp_path / "pictures", "--masked", "--run", "wren causeway 1")
     assert said.code == 2
     assert "while names are masked" in said.err
+
+
+def test_one_masked_run_is_told_by_what_was_found_in_it(
+    evenhand: Command, folder: Folder, tmp_path: Path
+) -> None:
+    folder.run("wren causeway 1")["ambient_c"] = 31.0
+    evenhand("import", folder.write(tmp_path / "study"))
+    (held,) = evenhand("runs", "quay", "--in-doubt", "--masked", "--json").json["runs"]
+    assert evenhand("run", held["id"], "--masked", "--json").json == held
+    told = evenhand("run", held["id"][:6], "--masked")
+    assert told.code == 0
+    assert told.out.startswith(f"{held['id']}  causeway, {held['setup']}: in doubt")
+    assert held["faults"][0]["evidence"] in told.out
+    assert "wren" not in told.out.casefold()
+    assert evenhand("run", "wren causeway 1", "--masked").code == 2

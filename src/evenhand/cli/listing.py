@@ -12,6 +12,7 @@ from evenhand.cli.showing import as_json, say, say_json, table
 
 if TYPE_CHECKING:
     from evenhand.desk.deciding import RunHistory
+    from evenhand.desk.masking import MaskedRun
     from evenhand.desk.on_record import RunOnRecord, StudyOnRecord
     from evenhand.desk.run_logs import LogFlaw
     from evenhand.records.faults import Fault, Ground
@@ -148,22 +149,42 @@ def run_row(each: RunOnRecord, test: Test, setup: str) -> list[str]:
 
 @click.command("run")
 @click.argument("run")
+@click.option(
+    "--masked", is_flag=True, help="What was found in it alone; RUN is an id of `runs STUDY --masked`."
+)
 @as_json
 @click.pass_obj
-def run(workbench: Path | None, run: str, as_json: bool) -> None:
+def run(workbench: Path | None, run: str, masked: bool, as_json: bool) -> None:
     """Show one RUN: its numbers with their definitions, faults, and the history of decisions.
 
     Example: evenhand run 3f9a
     """
     from evenhand.desk.deciding import run_history
+    from evenhand.desk.masking import show_masked
     from evenhand.desk.opening import open_desk
 
     with open_desk(workbench, create=False) as wb:
+        if masked:
+            answer_masked_run(show_masked(wb, run), as_json=as_json)
+            return
         history = run_history(wb, run)
     if as_json:
         say_json(history_answer(history))
         return
     tell_run(history)
+
+
+def answer_masked_run(each: MaskedRun, *, as_json: bool) -> None:
+    """One run with letters and masked ids: what was found in it, and what stands decided."""
+    from evenhand.desk.answers import masked_answer
+
+    if as_json:
+        say_json(masked_answer(each))
+        return
+    say(f"{each.id}  {each.test}, {each.setup}: {each.state.value}")
+    tell_faults(each.id, each.faults)
+    if each.reason or each.note:
+        say(f"decided: {': '.join(word for word in (each.reason and each.reason.value, each.note) if word)}")
 
 
 def history_answer(history: RunHistory) -> dict[str, object]:

@@ -173,6 +173,13 @@ def find_masked(wb: Workbench, code: str) -> RunOnRecord:
     )
 
 
+def show_masked(wb: Workbench, code: str) -> MaskedRun:
+    """The run of a masked id, masked. Raises NotFound as find_masked."""
+    each = find_masked(wb, code)
+    record = load_study(wb, each.run.study)
+    return mask_of(record).run(next(own for own in record.runs if own.run.id == each.run.id))
+
+
 def decide_masked(wb: Workbench, code: str, decide: Callable[[str], Decided]) -> DecidedMasked:
     """Decide about the run of a masked id; what comes of it, and what is refused, is told masked.
 
