@@ -12,6 +12,7 @@ from tests.triage.scenes import Floats, elsewhere, scene_take, takes_beside, win
 from evenhand.records.faults import Fault, Place, Severity
 from evenhand.triage.candidate import Candidate
 from evenhand.triage.consequences import cause_of, most_slower
+from evenhand.triage.kinds.course import course_of_run
 from evenhand.triage.thresholds import DEFAULT
 from evenhand.triage.view import look
 
@@ -55,6 +56,14 @@ def test_frames_that_lose_far_more_than_the_clock_have_another_cause() -> None:
 
 def test_no_clock_makes_a_run_stand_still() -> None:
     assert "slow-stretch" in kinds(faults_of(with_pause(scene_take(1), 30.0, 3000.0)))
+
+
+@pytest.mark.parametrize(("kind", "follows"), [("memory-full", True), ("fan-failure", False)])
+def test_a_full_memory_may_make_it_stand_still(kind: str, follows: bool) -> None:
+    paused = takes_beside(with_pause(scene_take(1), 30.0, 3000.0))
+    cause = replace(fall(20.0), kind=kind, numbers={})
+    view = look(paused, ALONE, DEFAULT).with_found([("1", cause)])
+    assert ([f.kind for _, f in course_of_run(view)] == []) is follows
 
 
 def by_frames(falls_s: float, size: float) -> Floats:
