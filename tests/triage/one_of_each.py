@@ -194,6 +194,7 @@ CASES: Mapping[str, Case] = {
     "stamps": Case(kind="mixed-stamps", make=stamped),
     "room": Case(kind="room", make=lambda: in_rooms(29.6), company=COOL),
     "room, undeclared": Case(kind="room", make=lambda: in_rooms(29.6)),
+    "brief": Case(kind="too-short", make=lambda: spoilt(c.take(100)[:200])),
     "short": Case(kind="length", make=lambda: spoilt(c.take(100)[:2300])),
     "cap": Case(kind="rate-cap", make=capped, company=BESIDE_A_PEER),
     "unlocked": Case(kind="lock-missed", make=c.cell, company=LOCKED),

@@ -36,7 +36,7 @@ FAMILIES = (
     ),
     Family(
         name="what the run says of itself",
-        kinds=("other-settings", "mixed-stamps", "room", "length"),
+        kinds=("other-settings", "mixed-stamps", "room", "length", "too-short"),
         budget=0.001,
         why="words and degrees are exact; only the length of a take stopped by hand scatters",
     ),

@@ -24,6 +24,7 @@ from evenhand.triage.kinds.screen_steps import screen_steps
 from evenhand.triage.kinds.slipped_clock import slipped_clock
 from evenhand.triage.kinds.stamps import mixed_stamps, other_settings
 from evenhand.triage.kinds.throttling import throttling
+from evenhand.triage.kinds.too_short import too_short
 from evenhand.triage.kinds.truncated import truncated
 from evenhand.triage.kinds.twin import twin
 from evenhand.triage.kinds.wrong_units import wrong_units
@@ -36,6 +37,7 @@ DETECTORS: tuple[Detector, ...] = (
     wrong_units,
     bad_frames,
     not_frames,
+    too_short,
     slipped_clock,
     truncated,
     reading,

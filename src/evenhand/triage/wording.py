@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 NO_BREAK = "\u00a0"
+_TIMES = 3.0  # past it a percentage says less than a multiple
 _LEAST_P = 0.0001  # a smaller one rests on tails that no test of ours knows
 
 
@@ -56,6 +57,18 @@ def change(ratio: float, digits: int = 1) -> str:
     return f"{sign}{abs(percent):.{digits}f}{NO_BREAK}%"
 
 
+def compared(ratio: float) -> str:
+    r"""A ratio of lengths as a signed percentage, or past three times as so many times.
+
+    >>> compared(0.863), compared(4082.6), compared(0.1)
+    ('−13.7\xa0%', '4,083 times as long', '10 times shorter')
+    """
+    if 1 / _TIMES <= ratio <= _TIMES:
+        return change(ratio)
+    times = max(ratio, 1 / ratio)
+    return f"{times:,.{0 if times >= 9.95 else 1}f} times {'as long' if ratio > 1 else 'shorter'}"
+
+
 def rate(fps: float) -> str:
     r"""A rate with four significant digits at most.
 
@@ -84,6 +97,15 @@ def at_least(sign: str, value: float) -> str:
     """
     said = f"{value:.2f}"
     return f"{sign}{NO_BREAK}{'=' if said == '1.00' else '≥'}{NO_BREAK}{said}"
+
+
+def lasting(seconds: float) -> str:
+    r"""How long something lasts: milliseconds below one second.
+
+    >>> lasting(59.96), lasting(0.0333)
+    ('60.0\xa0s', '33.3\xa0ms')
+    """
+    return amount(seconds, 1, "s") if abs(seconds) >= 1 else amount(1000 * seconds, 1, "ms")
 
 
 def moment(seconds: float) -> str:

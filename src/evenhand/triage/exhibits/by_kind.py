@@ -29,6 +29,7 @@ EXHIBITS: Mapping[str, Shower] = {
     "mixed-stamps": terms.mixed_stamps,
     "room": terms.room,
     "length": terms.length,
+    "too-short": terms.length,
     "rate-cap": rates.rate_cap,
     "lock-missed": rates.lock_missed,
     "screen-steps": rates.screen_steps,

@@ -67,7 +67,13 @@ class ReadingLimits:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LengthLimits:
-    """When a take is shorter or longer than its siblings."""
+    """When a take is too short by itself, or shorter or longer than its siblings."""
+
+    least_s: float = limit(
+        5.0, "s", "ten half-second blocks: below, no stretch, sag or held rate can be told from the scene"
+    )
+    least_frames: int = limit(100, "frames", "the slowest one in a hundred is not even one frame below that")
+    fewest_frames: int = limit(10, "frames", "with fewer a mean is one or two frames: a number of chance")
 
     short_share: float = limit(
         0.06, "ln ratio", "hand-stopped takes scatter by 1 to 2 %; a lost part shows at 6 %"
@@ -80,6 +86,10 @@ class LengthLimits:
         0.008, "ln ratio", "spread of hand-stopped takes, worth three pairs before any data"
     )
     prior_pairs: float = limit(3.0, "pairs", "weight of that prior")
+    aborted_share: float = limit(
+        0.25, "ln ratio", "a fifth or more of a take is missing: it was stopped, and tells no spread"
+    )
+    same_frames: float = limit(0.01, "ln ratio", "logs of a fixed number of frames differ by a row or two")
     scattered_above: float = limit(0.03, "ln ratio", "siblings further apart than this have no common length")
     scattered_factor: float = limit(
         1.15, "ratio", "margin over the spread where lengths scatter of themselves"
