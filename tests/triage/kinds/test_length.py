@@ -2,6 +2,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+import numpy as np
 import pytest
 from tests.triage.cells import ALONE, GAME, cell, held, judge, kinds, only, plain, run, take, with_first
 
@@ -43,3 +44,60 @@ def test_a_run_held_already_is_no_sibling_to_measure_by() -> None:
     cut_short = [run(str(i), take(i, seconds=20.0) / 1000) for i in range(3)]
     good = [run(str(i), take(i)) for i in range(3, 6)]
     assert held(judge([*cut_short, *good])) == {"0", "1", "2"}
+
+
+@pytest.mark.parametrize(
+    ("seconds", "odd"),
+    [
+        ((60, 60, 60, 25, 10), {"4", "5"}),
+        ((60, 60, 60, 25, 24), {"4", "5"}),
+        ((60, 60, 25, 10), {"3", "4"}),
+        ((60, 60, 60, 60, 25), {"5"}),
+        ((60, 60, 60, 60, 25, 10, 130), {"5", "6", "7"}),
+        ((60, 60, 25, 24.8), set()),
+    ],
+)
+def test_aborted_takes_do_not_hide_each_other(seconds: tuple[float, ...], odd: set[str]) -> None:
+    runs = [run(str(i), take(i, seconds=s), headline=100.0) for i, s in enumerate(seconds, start=1)]
+    found = judge(runs)
+    assert {i for i, faults in found.items() if "length" in kinds(faults)} == odd
+
+
+def test_what_is_odd_itself_is_named_and_left_out_of_the_sentence() -> None:
+    runs = [run(str(i), take(i, seconds=s)) for i, s in enumerate((60, 60, 60, 25, 10), start=1)]
+    fault = only(judge(runs)["4"], "length")
+    assert "its siblings last 60." in plain(fault.evidence)
+    assert "Left out, as odd themselves: run 5 (10." in plain(fault.evidence)
+    assert fault.siblings == ("1", "2", "3")
+
+
+@pytest.mark.parametrize("spread", [0.008, 0.05])
+def test_takes_stopped_by_a_free_hand_are_hardly_ever_held(spread: float) -> None:
+    rng = np.random.default_rng(11)
+    frames = take(1, seconds=90.0, still=True)
+    cells = [
+        [frames[: int(6000 * np.exp(spread * rng.standard_normal()))] for _ in range(4)] for _ in range(60)
+    ]
+    found = [judge([run(str(i), t) for i, t in enumerate(takes)]) for takes in cells]
+    told = sum("length" in kinds(faults) for cell_found in found for faults in cell_found.values())
+    assert told <= 3
+
+
+def capped(frames: int) -> dict[str, set[str]]:
+    rng = np.random.default_rng(3)
+    held_back = np.maximum(take(1), 12.0 * np.exp(0.0005 * rng.standard_normal(3000)))[:frames]
+    return {i: kinds(faults) for i, faults in judge(with_first(cell(), run("1", held_back))).items()}
+
+
+def test_as_many_frames_at_a_held_rate_explain_a_longer_take() -> None:
+    assert "rate-cap" in capped(3000)["1"]
+    assert "length" not in capped(3000)["1"]
+    assert {"rate-cap", "length"} <= capped(2000)["1"]
+
+
+def test_great_ratios_are_told_as_multiples_and_short_times_in_milliseconds() -> None:
+    brief = only(judge(with_first(cell(2), run("1", take(1)[:20])))["1"], "length")
+    assert " ms (" in plain(brief.evidence)
+    assert "times shorter)" in brief.evidence
+    endless = only(judge(with_first(cell(2), run("1", take(1, seconds=120.0))))["1"], "length")
+    assert "(4.0 times as long)" in endless.evidence

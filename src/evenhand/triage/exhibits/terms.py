@@ -10,7 +10,7 @@ from evenhand.records.faults import Fault
 from evenhand.triage.exhibits.company import judged_against, traces
 from evenhand.triage.exhibits.forms import Exhibit, Numbers, Saying, Sayings
 from evenhand.triage.features import Features
-from evenhand.triage.kinds.length import allowed
+from evenhand.triage.kinds.length import agreeing, allowed
 from evenhand.triage.kinds.stamps import Difference, plain_stamps, unlike_the_cell, unlike_the_test
 from evenhand.triage.view import CellView
 from evenhand.triage.wording import amount, listing, span
@@ -75,7 +75,8 @@ def length(run: Features, fault: Fault, view: CellView) -> Exhibit:
     expected = None
     if siblings:
         short, long = (allowed(sign, siblings, view.limits.length) for sign in (-1.0, 1.0))
-        expected = (min(lengths) * math.exp(-short), max(lengths) * math.exp(long))
+        passing = [s.duration_s for s in agreeing(siblings, view.limits.length)]
+        expected = (min(passing) * math.exp(-short), max(passing) * math.exp(long))
     return Exhibit(
         trace=traces(run, siblings),
         below=Numbers(

@@ -10,42 +10,81 @@ from evenhand.records.faults import Fault, Severity
 from evenhand.triage.features import Features
 from evenhand.triage.limits.mechanical import LengthLimits
 from evenhand.triage.view import CellView
-from evenhand.triage.wording import amount, change, span
+from evenhand.triage.wording import compared, lasting, listing, span
 
 KIND = "length"
+_HELD_RATES = {"rate-cap", "lock-missed", "screen-steps"}
 
 
 def length(view: CellView) -> Iterator[tuple[str, Fault]]:
     """Compare each take with the nearest length among its siblings; off where length is itself a result.
 
-    Of two takes nobody can say which is the odd one: both get a note.
+    Of two takes nobody can say which is the odd one: both get a note. A held rate that stretches as many
+    frames as the siblings have over another time explains itself.
     """
     if view.company.test.free_length:
         return
+    limits = view.limits.length
     for run in view.runs:
         if not _measured(run) or view.blocked(run.id):
             continue
         siblings = [s for s in view.siblings(run.id) if _measured(s)]
-        gap = _nearest_gap(run, siblings) if siblings else 0.0
-        # A smaller gap is never told: most runs need no look at how the siblings scatter.
-        least = min(view.limits.length.short_share, view.limits.length.long_share)
-        if abs(gap) > least and abs(gap) > allowed(gap, siblings, view.limits.length):
-            yield run.id, _fault(run, siblings, gap)
+        if _stands_apart(run, siblings, limits) and not _explained(run, siblings, view):
+            yield run.id, _fault(run, siblings, agreeing(siblings, limits))
 
 
 def _measured(run: Features) -> bool:
     return run.frames > 1 and run.duration_s > 0
 
 
+def _stands_apart(run: Features, siblings: Sequence[Features], limits: LengthLimits) -> bool:
+    # A smaller gap is never told: most runs need no look at how the siblings scatter.
+    least = min(limits.short_share, limits.long_share)
+    if all(abs(_gap(run, s)) <= least for s in siblings):
+        return False
+    kept = agreeing(siblings, limits)
+    judges = (
+        kept if 2 * len(kept) > len(siblings) + 1 else siblings
+    )  # only a majority may overrule the nearest
+    gap = _nearest_gap(run, judges)
+    return abs(gap) > least and abs(gap) > allowed(gap, siblings, limits)
+
+
+def _gap(run: Features, other: Features) -> float:
+    """Log ratio of two lengths."""
+    return math.log(run.duration_s / other.duration_s)
+
+
 def _nearest_gap(run: Features, siblings: Sequence[Features]) -> float:
     """Log ratio of this take's length to the nearest of its siblings'."""
-    gaps = [math.log(run.duration_s / s.duration_s) for s in siblings]
-    return min(gaps, key=abs)
+    return min((_gap(run, s) for s in siblings), key=abs)
+
+
+def agreeing(siblings: Sequence[Features], limits: LengthLimits) -> list[Features]:
+    """The siblings without those that were plainly stopped or ran on: far from the most that lie together.
+
+    All of them where no more than half lie together, so that two aborted takes cannot vouch for each other.
+    """
+    if len(siblings) < 3:
+        return list(siblings)
+    by_length = sorted(siblings, key=lambda s: s.duration_s)
+    most = len(siblings) // 2 + 1
+    windows = [by_length[i : i + most] for i in range(len(siblings) - most + 1)]
+    core = min(windows, key=lambda w: _gap(w[-1], w[0]))
+    if _gap(core[-1], core[0]) > limits.aborted_share:
+        return list(siblings)
+    return [s for s in siblings if abs(_nearest_gap(s, core)) <= limits.aborted_share]
+
+
+def _explained(run: Features, siblings: Sequence[Features], view: CellView) -> bool:
+    """Whether a log of so many frames is as long as the rate it was held at makes it."""
+    alike = all(abs(math.log(run.frames / s.frames)) <= view.limits.length.same_frames for s in siblings)
+    return alike and bool(view.holding(run.id) & _HELD_RATES)
 
 
 def allowed(gap: float, siblings: Sequence[Features], limits: LengthLimits) -> float:
-    """How far apart lengths may lie, given how far the siblings lie from each other."""
-    pairs = [math.log(a.duration_s / b.duration_s) for a, b in combinations(siblings, 2)]
+    """How far apart lengths may lie, given how far the siblings that agree lie from each other."""
+    pairs = [math.log(a.duration_s / b.duration_s) for a, b in combinations(agreeing(siblings, limits), 2)]
     square_sum = sum(d * d / 2 for d in pairs)
     prior = limits.prior_pairs * limits.prior_spread**2
     spread = math.sqrt((prior + square_sum) / (limits.prior_pairs + len(pairs)))
@@ -55,20 +94,23 @@ def allowed(gap: float, siblings: Sequence[Features], limits: LengthLimits) -> f
     return max(share, limits.spreads * spread)
 
 
-def _fault(run: Features, siblings: Sequence[Features], gap: float) -> Fault:
+def _fault(run: Features, siblings: Sequence[Features], kept: Sequence[Features]) -> Fault:
+    gap = _nearest_gap(run, kept)
     word = "shorter" if gap < 0 else "longer"
     several = len(siblings) > 1
-    lengths = [s.duration_s for s in siblings]
+    lengths = [s.duration_s for s in kept]
+    apart = [f"{s.run.label} ({lasting(s.duration_s)})" for s in siblings if s not in kept]
     others = (
-        f"its siblings last {span(min(lengths), max(lengths), 1, 's')}"
+        ("its siblings last " if len(kept) > 1 else f"{kept[0].run.label} lasts ") + _lengths(lengths)
         if several
-        else f"{siblings[0].run.label} lasts {amount(lengths[0], 1, 's')}; of two nobody can say which is odd"
+        else f"{kept[0].run.label} lasts {lasting(lengths[0])}; of two nobody can say which is odd"
     )
+    besides = f" Left out, as odd themselves: {listing(apart)}." if apart else ""
     return Fault(
         kind=KIND,
         title=f"{word.capitalize()} than its siblings",
         severity=Severity.IN_DOUBT if several else Severity.NOTE,
-        evidence=f"This take lasts {amount(run.duration_s, 1, 's')} ({change(math.exp(gap))}); {others}.",
+        evidence=f"This take lasts {lasting(run.duration_s)} ({compared(math.exp(gap))}); {others}.{besides}",
         todo=(
             "See whether the take was stopped early or ran on into something else, and record it again."
             if several
@@ -80,5 +122,10 @@ def _fault(run: Features, siblings: Sequence[Features], gap: float) -> Fault:
             "siblings_shortest_s": min(lengths),
             "siblings_longest_s": max(lengths),
         },
-        siblings=tuple(s.id for s in siblings),
+        siblings=tuple(s.id for s in kept),
     )
+
+
+def _lengths(seconds: Sequence[float]) -> str:
+    low, high = min(seconds), max(seconds)
+    return span(low, high, 1, "s") if low >= 1 else f"{lasting(low)} to {lasting(high)}"
