@@ -113,6 +113,30 @@ def test_where_every_run_has_its_own_boot_the_boots_error_is_allowed_for() -> No
     assert "only several runs a boot can tell" in note.todo
 
 
+def booted(setup: str, *values: float, test: str = "chess") -> TimedCell:
+    """A cell of which lower is better, each run in a boot of its own."""
+    runs = tuple(Timed(value=v, boot=f"{setup} {k}", order=k) for k, v in enumerate(values))
+    return TimedCell(test=test, setup=setup, direction=Direction.LOWER, runs=runs)
+
+
+@pytest.mark.parametrize(
+    "cells",
+    [
+        [booted("One", 10, 12), booted("Two", 11, 10)],
+        [booted("One", 10, 12, 12), booted("Two", 11, 10, 10)],
+        [booted("One", 10, 12, 12.1), booted("Two", 11, 10)],
+        [booted("One", 10, 12, 12), booted("One", 11, 10, 10, test="draughts")],
+    ],
+)
+def test_cells_that_contradict_each_other_are_no_first_boot(cells: list[TimedCell]) -> None:
+    assert warm_up(cells) is None
+
+
+def test_two_boots_a_setup_have_no_spread_to_be_held_against() -> None:
+    assert warm_up(study([-0.06, 0], setups=2, boots=["b1", "b2"])) is None
+    assert warm_up(study([-0.06, 0, 0], setups=2, boots=["b1", "b2", "b3"])) is not None
+
+
 def test_a_single_cell_says_nothing_of_the_study() -> None:
     assert warm_up(study([-0.2, 0, 0, 0, 0], tests=1)) is None
 

@@ -244,17 +244,23 @@ def _between(cells: Sequence[Contrast]) -> tuple[float, float]:
     return squares / max(len(cells) - 1, 1), float(len(cells) - 1)
 
 
+_BOOTS_WITH_A_SPREAD = 3  # a first one and two later ones; of fewer, a belief alone would speak
+
+
 def first_boots(cells: Sequence[TimedCell], limits: WarmUpLimits) -> Answer | None:
     """The first boot of each setup against its later ones, where every run has a boot of its own.
 
     Runs of one boot share an error, so that tests do not average it out: boots are the replicates. Their
-    spread comes from the later boots of each setup, pooled with a belief about it.
+    spread comes from the later boots of each setup, pooled with a belief about it; where no setup has later
+    boots to compare, None. How far the cells differ among themselves is not in that spread: the answer is
+    never surer than that of the cells' own first runs (`first_runs`).
     """
     by_setup: defaultdict[str, list[TimedCell]] = defaultdict(list)
     for cell in cells:
         by_setup[cell.setup].append(cell)
     setups = [means for means in map(_boot_means, by_setup.values()) if means.size > 1]
-    if not setups:
+    of_cells = first_runs(cells, limits)
+    if of_cells is None or max((boots.size for boots in setups), default=0) < _BOOTS_WITH_A_SPREAD:
         return None
     weights = [1 / (1 + 1 / (boots.size - 1)) for boots in setups]
     effect = float(np.average([boots[0] - boots[1:].mean() for boots in setups], weights=weights))
@@ -265,9 +271,9 @@ def first_boots(cells: Sequence[TimedCell], limits: WarmUpLimits) -> Answer | No
     return Answer(
         question=FIRST_BOOT,
         effect=effect,
-        low=effect - half,
-        high=effect + half,
-        p=2 * float(special.stdtr(df, -abs(effect) / error)),
+        low=min(effect - half, of_cells.low),
+        high=max(effect + half, of_cells.high),
+        p=max(2 * float(special.stdtr(df, -abs(effect) / error)), of_cells.p),
         contrasts=tuple(c for c in map(_first, cells) if c),
     )
 
