@@ -84,6 +84,20 @@ def test_all_of_one_setup_before_the_other_costs_both_sides_though_boots_repeat(
     assert keys(read(b, a)) == keys(s)
 
 
+@pytest.mark.parametrize(
+    ("first", "later", "words"),
+    [
+        (1, 1, "not interleaved: the one run of a came before the one of b"),
+        (1, 3, "not interleaved: the one run of a came before the 3 of b"),
+        (3, 1, "not interleaved: all 3 runs of a came before the one of b"),
+    ],
+)
+def test_one_run_before_another_is_told_in_the_singular(first, later, words):
+    a = cell("a", *((10 + k, f"a{k}", k) for k in range(first)))
+    b = cell("b", *((10 + k, f"b{k}", 10 + k) for k in range(later)))
+    assert words in [caveat.told() for caveat in read(a, b).caveats]
+
+
 def test_boots_or_order_not_on_record_cost_what_they_hide():
     unplaced = cell("a", (10, None, None), (11, None, None))
     s = read(unplaced, cell("b", (10, "b1", 0), (11, "b2", 1)))

@@ -149,10 +149,10 @@ def _order_caveat(a: Cell, b: Cell) -> Caveat | None:
         return Caveat(key="order-unknown", words=words)
     first, then = (a, b) if share > 0.5 else (b, a)
     how = "all" if shares in ((0.0, 0.0), (1.0, 1.0)) else "nearly all"
-    words = (
-        f"not interleaved: {how} {len(first.observations)} runs of {{setups[0]}} came before "
-        f"the {len(then.observations)} of {{setups[1]}}"
-    )
+    runs, later = len(first.observations), len(then.observations)
+    these = "the one run" if runs == 1 else f"{how} {runs} runs"
+    those = "the one" if later == 1 else f"the {later}"
+    words = f"not interleaved: {these} of {{setups[0]}} came before {those} of {{setups[1]}}"
     return Caveat(key="not-interleaved", words=words, setups=(first.setup, then.setup))
 
 
