@@ -16,7 +16,7 @@ from evenhand.desk.evidence_charts import (
 )
 from evenhand.desk.importing import import_folder
 from evenhand.desk.masked_pictures import masked_names, masked_who
-from evenhand.desk.masking import mask_of, masked_id
+from evenhand.desk.masking import UNMASKING, mask_of, masked_id
 from evenhand.desk.names import names_of
 from evenhand.desk.on_record import load_study
 from evenhand.errors import NotFound
@@ -96,9 +96,10 @@ def test_a_label_without_letters_gives_way_to_the_masked_id_where_a_run_says_som
     doubtful: Workbench,
 ) -> None:
     mask, code = mask_of(load_study(doubtful, "quay")), code_of(doubtful, "7")
-    assert masked_who("7", mask) == code
-    assert masked_who("7, driver", mask) == f"{code}, driver"
-    assert masked_who("The test", mask) == "The test"
+    run = code.translate(UNMASKING)
+    assert masked_who("7", mask, run) == code
+    assert masked_who("7, driver", mask, run) == f"{code}, driver"
+    assert masked_who("The test", mask, run) == "The test"
 
 
 def test_a_masked_id_is_wanted_and_what_is_refused_tells_no_build(doubtful: Workbench) -> None:

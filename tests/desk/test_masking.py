@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from functools import partial
 from pathlib import Path
 
@@ -118,6 +119,66 @@ def test_letters_go_on_after_z() -> None:
 )
 def test_a_name_is_found_in_any_case_and_in_no_other_word_or_number(text: str, hidden: str) -> None:
     assert any_of({"Wren": "#", "run 1": "#", "1": "#", "Al": "#"}).sub("#", text) == hidden
+
+
+PROSE = (
+    "90 % of its frames run to 8.2 ms in a run of 40 s, from 4.70 GHz to 4.15 GHz at 3,600 jobs/h; "
+    "first, all of the others; a to in of run."
+)
+
+
+def in_words(folder: Folder, one: str, other: str) -> Folder:
+    """The folder with the setups and builds keyed and named by words of any sentence."""
+    words = {"wren": one, "plover": other}
+    for build, setup in zip(folder.document["builds"], folder.document["setups"], strict=True):
+        build |= {"key": words[build["key"]], "name": words[build["key"]].capitalize()}
+        setup |= {"key": words[setup["key"]], "build": words[setup["build"]], "name": build["name"]}
+    for run in folder.runs:
+        run["setup"] = words[run["setup"]]
+    return folder
+
+
+@pytest.mark.parametrize(("one", "other"), [("of", "run"), ("to", "in"), ("a", "frames"), ("jobs", "h")])
+def test_a_key_or_name_that_is_a_word_garbles_no_sentence_and_gives_no_letter_away(
+    wb: Workbench, folder: Folder, tmp_path: Path, one: str, other: str
+) -> None:
+    folder.files["copy.csv"] = folder.files["logs/wren-causeway-2.csv"]
+    folder.runs.append({"test": "causeway", "setup": "wren", "label": "Wren again", "log": "copy.csv"})
+    for run in folder.runs:
+        if (run["test"], run["setup"]) == ("causeway", "plover"):
+            run["stamps"] = {"driver": "31.6" if run["label"].endswith("3") else "31.4"}
+    import_folder(wb, in_words(folder, one, other).write(tmp_path / "study"), now=NOW)
+    record = load_study(wb, "quay")
+    mask, found = mask_of(record), [(each, fault) for each in record.runs for fault in each.faults]
+    assert len({fault.kind for _, fault in found}) > 1
+    for each, fault in found:
+        told, plain = mask.fault(fault, each.run.id), fault
+        for other_run in record.runs:
+            code, label = masked_id(other_run.run.id), other_run.run.label
+            plain = replace(
+                plain, evidence=plain.evidence.replace(label, code), todo=plain.todo.replace(label, code)
+            )
+        assert (told.evidence, told.todo) == (plain.evidence, plain.todo)
+    assert mask.told(PROSE, mask.labels) == PROSE
+
+
+def test_a_sentence_hides_labels_and_in_what_a_person_wrote_whole_names(doubtful: Workbench) -> None:
+    record = load_study(doubtful, "quay")
+    mask, each = mask_of(record), find_run(doubtful, "wren causeway 1").run
+    letter, code = mask.setups["wren"], masked_id(each.id)
+    assert mask.told("Seen on wren causeway 1: a wren.", (each.id,)) == f"Seen on {code}: a wren."
+    assert mask.told("Its board is “Wren rev 2”.", ()) == f"Its board is “{letter} rev 2”."
+    assert mask.told("logs/my wren run.csv: it is empty", ()) == f"logs/my {letter} run.csv: it is empty"
+    assert mask.written("the WREN one, wren causeway 1") == f"the {letter} one, {code}"
+
+
+def test_a_file_name_hides_keys_that_are_words(wb: Workbench, folder: Folder, tmp_path: Path) -> None:
+    import_folder(wb, in_words(folder, "of", "run").write(tmp_path / "study"), now=NOW)
+    mask = mask_of(load_study(wb, "quay"))
+    letter = mask.setups["of"]
+    assert mask.told("logs/of-1.csv: none of it can be read", ()) == (
+        f"logs/{letter}-1.csv: none of it can be read"
+    )
 
 
 # --- decisions

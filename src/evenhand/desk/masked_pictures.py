@@ -8,7 +8,7 @@ from dataclasses import replace
 from evenhand.desk.masking import Mask, find_masked, masked_id
 from evenhand.desk.on_record import RunOnRecord, StudyOnRecord
 from evenhand.errors import NotFound
-from evenhand.publish.figures.evidence_views import Below, Evidence, SensorCurve, Stamp, StampRows
+from evenhand.publish.figures.evidence_views import Below, Evidence, Stamp, StampRows
 from evenhand.publish.figures.traces import TraceScene
 from evenhand.publish.names import Names, SetupName
 from evenhand.publish.palette import SLOTS
@@ -26,37 +26,38 @@ def masked_names(names: Names, mask: Mask) -> Names:
 
 def masked_scene(scene: TraceScene, mask: Mask, run: str) -> TraceScene:
     """A trace under the masked id of its `run`, its faults told with letters."""
-    return replace(scene, run=masked_id(run), faults=tuple(map(mask.fault, scene.faults)))
+    return replace(scene, run=masked_id(run), faults=tuple(mask.fault(f, run) for f in scene.faults))
 
 
 def masked_evidence(evidence: Evidence, mask: Mask, run: str) -> Evidence:
     """Evidence under the masked id of its `run`, told with letters and masked ids."""
-    below = None if evidence.below is None else masked_below(evidence.below, mask)
-    return replace(evidence, run=masked_id(run), fault=mask.fault(evidence.fault), below=below)
+    below = None if evidence.below is None else masked_below(evidence.below, mask, run)
+    return replace(evidence, run=masked_id(run), fault=mask.fault(evidence.fault, run), below=below)
 
 
-def masked_below(below: Below, mask: Mask) -> Below:
-    """A second view with the words in it masked; its numbers stay."""
-    if isinstance(below, StampRows):
-        return replace(below, rows=masked_rows(below.rows, mask))
-    if isinstance(below, SensorCurve):
-        return replace(below, what=mask.text(below.what), limit_words=mask.text(below.limit_words))
-    return below
+def masked_below(below: Below, mask: Mask, run: str) -> Below:
+    """A second view with the words that people wrote masked; its numbers stay."""
+    return replace(below, rows=masked_rows(below.rows, mask, run)) if isinstance(below, StampRows) else below
 
 
-def masked_rows(rows: Sequence[Stamp], mask: Mask) -> tuple[Stamp, ...]:
-    """What runs say, each under its masked id."""
-    return tuple(replace(row, who=masked_who(row.who, mask), value=mask.text(row.value)) for row in rows)
+def masked_rows(rows: Sequence[Stamp], mask: Mask, run: str) -> tuple[Stamp, ...]:
+    """What runs say beside the `run` of this id, each under its masked id."""
+    return tuple(
+        replace(row, who=masked_who(row.who, mask, run), value=mask.written(row.value)) for row in rows
+    )
 
 
-def masked_who(who: str, mask: Mask) -> str:
-    """Who says it: a run's label stands first, and gives way to its masked id even where it is a bare "1"."""
-    plain = who.casefold()
-    labels = [name for name in mask.names if plain == name or plain.startswith(f"{name}, ")]
-    if not labels:
-        return mask.text(who)
-    label = max(labels, key=len)
-    return mask.names[label] + mask.text(who[len(label) :])
+def masked_who(who: str, mask: Mask, run: str) -> str:
+    """Who says it: a run's label stands first, and gives way to its masked id even where it is a bare "1".
+
+    Of runs labelled alike, one of the cell of `run` is meant.
+    """
+    labels = mask.labels_of((*mask.labels, *mask.cells.get(run, ()), run))
+    told = [label for label in labels if who == label or who.startswith(f"{label}, ")]
+    if not told:
+        return who
+    label = max(told, key=len)
+    return labels[label] + who[len(label) :]
 
 
 def own_masked_run(wb: Workbench, record: StudyOnRecord, code: str) -> RunOnRecord:

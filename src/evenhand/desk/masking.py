@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import re
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from itertools import count
@@ -22,6 +22,19 @@ UNMASKING = str.maketrans(MASKED_IDS, IDS)
 
 A_BUILD = "a build"
 SHORT = 3  # a shorter name is hidden only as it is written: as any word it would hide articles
+ORDINARY = frozenset(
+    """
+a all an and are as at be before but by each first for from had has have if in into is it its last
+less log logs more no not of off on one or other out over run runs second set setup so study test
+tests than that the their then there they third this to two under up was were when where which while
+who with
+""".split()  # noqa: SIM905
+)  # a name or label of one such word cannot be told from the sentence around it
+QUOTED = re.compile(r"(?<=“)[^”]*(?=”)")  # what a person wrote, as triage tells it
+FILE_NAME = re.compile(  # any word that ends as one does; where a sentence begins with one, spaces and all
+    r"\A[^:“”]*\.[A-Za-z][A-Za-z0-9]{0,5}(?=[:,])|[^\s'\"“”]+\.[A-Za-z][A-Za-z0-9]{0,5}(?![\w.])"
+)
+OWN_FILE = "study.toml"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -41,16 +54,32 @@ class MaskedRun:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Mask:
-    """What stands for each name of a study: `setups` by key, `names` by every word that tells a build."""
+class Hidden:
+    """Words and what stands for each of them, by the words in small letters."""
 
-    setups: Mapping[str, str]
-    names: Mapping[str, str]
+    words: Mapping[str, str]
     pattern: re.Pattern[str]
 
-    def text(self, told: str) -> str:
-        """A sentence with every name of a build, setup or run hidden."""
-        return self.pattern.sub(lambda found: self.names[found[0].casefold()], told)
+    def out_of(self, text: str) -> str:
+        """The text with each of the words hidden."""
+        return self.pattern.sub(lambda found: self.words[found[0].casefold()], text)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Mask:
+    """What stands for each name of a study: a letter for a setup, a masked id for a run.
+
+    `names` are the whole names of builds and setups, and `keys` their keys with them: a key may be a word of
+    any sentence, so keys are hidden in file names alone. `labels` are those of all runs by
+    id, `runs` hides them and the ids; `cells` are the ids of the runs of a cell by the id of each.
+    """
+
+    setups: Mapping[str, str]
+    names: Hidden
+    keys: Hidden
+    labels: Mapping[str, str]
+    runs: Hidden
+    cells: Mapping[str, tuple[str, ...]]
 
     def run(self, each: RunOnRecord) -> MaskedRun:
         """One run, masked."""
@@ -59,19 +88,38 @@ class Mask:
             test=each.run.test,
             setup=self.setups[each.run.setup],
             state=each.state,
-            faults=tuple(map(self.fault, each.faults)),
+            faults=tuple(self.fault(fault, each.run.id) for fault in each.faults),
             reason=each.decision.reason if each.decision else None,
-            note=self.text(each.decision.note) if each.decision else "",
+            note=self.written(each.decision.note) if each.decision else "",
         )
 
-    def fault(self, fault: Fault) -> Fault:
-        """One fault, its sentences and siblings masked."""
+    def fault(self, fault: Fault, run: str) -> Fault:
+        """One fault of the run of this id: the labels it tells, and what it quotes; its siblings' ids."""
+        runs = (*fault.siblings, *self.cells.get(run, (run,)))
         return replace(
             fault,
-            evidence=self.text(fault.evidence),
-            todo=self.text(fault.todo),
+            evidence=self.told(fault.evidence, runs),
+            todo=self.told(fault.todo, runs),
             siblings=tuple(map(masked_id, fault.siblings)),
         )
+
+    def told(self, sentence: str, runs: Iterable[str]) -> str:
+        """A sentence of Evenhand's about these runs: their labels and ids, file names, and what is quoted."""
+        plain = hidden(self.labels_of(runs)).out_of(sentence)
+        plain = QUOTED.sub(lambda found: self.written(found[0]), plain)
+        return FILE_NAME.sub(lambda found: self.file_name(found[0]), plain)
+
+    def written(self, text: str) -> str:
+        """What a person wrote: every whole name, label and id."""
+        return self.names.out_of(self.runs.out_of(text))
+
+    def file_name(self, name: str) -> str:
+        """The name of a file with every name, label and key in it hidden."""
+        return name if name == OWN_FILE else self.keys.out_of(self.written(name))
+
+    def labels_of(self, runs: Iterable[str]) -> dict[str, str]:
+        """Labels and ids of runs with the masked id for each."""
+        return masked_labels({run: self.labels.get(run, run) for run in runs})
 
     @contextmanager
     def errors(self) -> Iterator[None]:
@@ -79,8 +127,9 @@ class Mask:
         try:
             yield
         except EvenhandError as error:
-            where, todo = self.text(error.where), self.text(error.todo)
-            raise type(error)(self.text(error.found), where=where, todo=todo) from None
+            said = (self.told(text, self.labels) for text in (error.found, error.where, error.todo))
+            found, where, todo = said
+            raise type(error)(found, where=where, todo=todo) from None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -105,19 +154,37 @@ def masked_id(run: str) -> str:
 def mask_of(record: StudyOnRecord) -> Mask:
     """The mask of a study: the same each time, as long as it has the same setups."""
     setups = dict(zip(drawn(record), letters(), strict=False))
-    words: dict[str, str] = {}
+    names: dict[str, str] = {}
+    keys: dict[str, str] = {}
     for build in record.builds.values():
         own = [letter for key, letter in setups.items() if record.setups[key].build == build.key]
-        words |= dict.fromkeys((build.key, build.name), own[0] if len(own) == 1 else A_BUILD)
+        names[build.name] = keys[build.key] = own[0] if len(own) == 1 else A_BUILD
     for key, letter in setups.items():
-        words |= dict.fromkeys((key, record.setups[key].name), letter)
-    for each in record.runs:
-        words |= dict.fromkeys((each.run.id, each.run.label), masked_id(each.run.id))
+        names[record.setups[key].name] = keys[key] = letter
+    labels = {each.run.id: each.run.label for each in record.runs}
+    cells = {
+        each.run.id: tuple(other.run.id for other in record.cell(each.run.test, each.run.setup))
+        for each in record.runs
+    }
     return Mask(
         setups=setups,
-        names={word.casefold(): mask for word, mask in words.items()},
-        pattern=any_of(words),
+        names=hidden(names | {key: mask for key, mask in keys.items() if not key.isalpha()}),
+        keys=hidden(keys, ordinary=True),
+        labels=labels,
+        runs=hidden(masked_labels(labels)),
+        cells=cells,
     )
+
+
+def masked_labels(labels: Mapping[str, str]) -> dict[str, str]:
+    """Labels by id, and the ids, with the masked id for each; of runs labelled alike, the last one's."""
+    return {word: masked_id(run) for run, label in labels.items() for word in (run, label)}
+
+
+def hidden(words: Mapping[str, str], *, ordinary: bool = False) -> Hidden:
+    """These words to be hidden; `ordinary` says whether also those that stand in any sentence."""
+    kept = {word: mask for word, mask in words.items() if ordinary or word.casefold() not in ORDINARY}
+    return Hidden(words={word.casefold(): mask for word, mask in kept.items()}, pattern=any_of(kept))
 
 
 def drawn(record: StudyOnRecord) -> Sequence[str]:
@@ -193,5 +260,5 @@ def decide_masked(wb: Workbench, code: str, decide: Callable[[str], Decided]) ->
         study=each.run.study,
         run=mask.run(decided.run),
         also=tuple(map(mask.run, decided.also)),
-        warnings=tuple(map(mask.text, decided.warnings)),
+        warnings=tuple(mask.told(warning, mask.labels) for warning in decided.warnings),
     )
