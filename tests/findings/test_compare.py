@@ -335,6 +335,20 @@ def test_zeros_have_no_ratio():
     assert (found.outcome, found.ratio, caveats(found)) == (Outcome.UNSETTLED, None, ["no-ratio"])
 
 
+def test_numbers_beyond_all_measure_have_no_ratio_and_say_so():
+    for slip in ([1e308, 1e307], [1e14, 1e14]):
+        found = compared(pair("t", [1e-9, 2e-9], slip), tests=("t",)).findings[0]
+        assert (found.outcome, found.ratio, caveats(found)) == (Outcome.UNSETTLED, None, ["no-ratio"])
+        assert "one run reads more than a million million times another" in found.caveats[0].told()
+
+
+def test_an_interval_that_no_float_holds_still_has_ends():
+    much, little = [9e5, 9e5, 9.1e5], [1e-6, 1.01e-6, 1e-6]
+    cells = pair("t", much, little) + pair("u", little, much)
+    found = compared(cells, tests=("t", "u"), weights={"u": 0.05}).indexes[0]
+    assert 0 < found.predicted_low < found.ratio < found.predicted_high < math.inf
+
+
 def test_a_much_noisier_setup_is_named_and_judged_by_welch():
     rng = np.random.default_rng(11)
     a = 100 * np.exp(0.05 * rng.standard_normal(6))

@@ -34,6 +34,12 @@ def test_tests_lend_each_other_their_spread():
     assert np.mean(widths[0]) < np.mean(widths[1])
 
 
+def test_runs_that_no_interval_can_span_still_have_one_to_draw():
+    made = rate_estimates([cell("t", 1e-300, 1e300)], unit="points")[0]
+    assert made is not None
+    assert 0 < made.low < made.value < made.high < np.inf
+
+
 def test_a_single_run_has_a_number_and_no_interval():
     made = rate_estimates([cell("t", 61.0), cell("u", 60.0, 61.0, 62.0)], unit="fps")[0]
     assert made is not None

@@ -15,6 +15,7 @@ from evenhand.findings.outcomes import (
     SHOWN_INTERVAL,
     Evidence,
     decide,
+    from_log,
     is_measurable,
     may_be_small,
 )
@@ -154,10 +155,10 @@ def _finding(row: Row, judged: Judged | None, *, margin: float, minutes: Mapping
         outcome, bounds = decide(evidence, margin=margin), evidence.bounds
     bound_low, bound_high = bounds or (None, None)
     d = _effect(row, judged)
-    low, high = (None, None) if d is None or half is None else (math.exp(d - half), math.exp(d + half))
+    low, high = (None, None) if d is None or half is None else (from_log(d - half), from_log(d + half))
     return Finding(
         test=row.a.test, metric=row.a.metric, a=row.a.setup, b=row.b.setup, outcome=outcome,
-        ratio=None if d is None else math.exp(d),
+        ratio=None if d is None else from_log(d),
         low=low, high=high,
         level=SHOWN_INTERVAL, n_a=len(row.a.observations), n_b=len(row.b.observations),
         method=_method(row, judged), p=judged.p if judged else None, p_holm=judged.p_holm if judged else None,
@@ -216,8 +217,12 @@ def _state_caveats(row: Row) -> list[Caveat]:
         return [Caveat(key="held-rate", words="held at a declared rate: says nothing of speed")]
     found = [c for cell in (row.a, row.b) for c in _cell_caveats(cell)]
     if row.a.observations and row.b.observations and row.sessions is None:
-        words = "a run reads 0 or less, or no number: no ratio can be formed"
-        found.append(Caveat(key="no-ratio", words=words))
+        words = (
+            "one run reads more than a million million times another"
+            if row.numbers
+            else "a run reads 0 or less, or no number"
+        )
+        found.append(Caveat(key="no-ratio", words=f"{words}: no ratio can be formed"))
     return found
 
 

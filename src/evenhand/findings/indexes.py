@@ -16,6 +16,7 @@ from evenhand.findings.outcomes import (
     SHOWN_INTERVAL,
     Evidence,
     decide,
+    from_log,
     may_be_small,
 )
 from evenhand.findings.rows import Row
@@ -92,7 +93,7 @@ def index(entries: Sequence[Entry], *, group: str, study: Study) -> Index | None
     bound_low, bound_high = summed.evidence.bounds or (None, None)
     return Index(
         group=group, a=entries[0].finding.a, b=entries[0].finding.b, tests=tuple(u.test for u in used),
-        ratio=math.exp(summed.d), low=low, high=high, level=SHOWN_INTERVAL, outcome=outcome,
+        ratio=from_log(summed.d), low=low, high=high, level=SHOWN_INTERVAL, outcome=outcome,
         sample_low=sample_low, sample_high=sample_high,
         predicted_low=predicted_low, predicted_high=predicted_high, method=summed.method,
         bound_low=bound_low, bound_high=bound_high,
@@ -177,7 +178,7 @@ def _without(gone: Used, used: Sequence[Used], outcome: Outcome, *, margin: floa
     then = decide(summed.evidence, margin=margin)
     low, high = _bounds(summed.d, summed.half_95)
     return LeftOut(
-        test=gone.test, ratio=math.exp(summed.d), low=low, high=high,
+        test=gone.test, ratio=from_log(summed.d), low=low, high=high,
         outcome=then, flips=then is not outcome,
     )  # fmt: skip
 
@@ -198,7 +199,7 @@ def _as_sample(
 
 
 def _bounds(d: float, half: float | None) -> tuple[float | None, float | None]:
-    return (None, None) if half is None else (math.exp(d - half), math.exp(d + half))
+    return (None, None) if half is None else (from_log(d - half), from_log(d + half))
 
 
 def _used(entries: Sequence[Entry], study: Study) -> list[Used]:

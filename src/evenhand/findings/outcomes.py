@@ -37,7 +37,21 @@ class Evidence:
         if self.half_90 is None:
             return None
         half = self.half_90 + self.allowance
-        return math.exp(self.effect - half), math.exp(self.effect + half)
+        return from_log(self.effect - half), from_log(self.effect + half)
+
+
+def from_log(log: float) -> float:
+    """The number above 0 that has this logarithm, within e^±690 (about 1e±300).
+
+    A float holds hardly more, and the end of an interval that lies so far out says no more than that it does.
+
+    >>> from_log(0.0), 0 < from_log(-800.0) < 1e-299, 1e299 < from_log(800.0) < 1e300
+    (1.0, True, True)
+    """
+    return math.exp(min(max(log, -_FARTHEST), _FARTHEST))
+
+
+_FARTHEST = 690.0  # room is left to draw an axis a little beyond
 
 
 def decide(evidence: Evidence, *, margin: float) -> Outcome:

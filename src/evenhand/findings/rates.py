@@ -9,7 +9,7 @@ import numpy as np
 from scipy import special
 
 from evenhand.findings.finding import Cell
-from evenhand.findings.outcomes import SHOWN_INTERVAL
+from evenhand.findings.outcomes import SHOWN_INTERVAL, from_log
 from evenhand.records.estimates import Estimate
 from evenhand.stats.spread import moderate
 
@@ -44,9 +44,9 @@ def _estimate(logs: np.ndarray, *, variance: float, df: float, unit: str) -> Est
     # One run has no interval of its own here: a borrowed one would look like repeats.
     if len(logs) > 1 and df > 0 and math.isfinite(variance):
         half = float(special.stdtrit(df, 0.5 + SHOWN_INTERVAL / 2)) * math.sqrt(variance / len(logs))
-        low, high = math.exp(mean - half), math.exp(mean + half)
+        low, high = from_log(mean - half), from_log(mean + half)
     return Estimate(
-        value=math.exp(mean),
+        value=from_log(mean),
         unit=unit,
         low=low,
         high=high,

@@ -11,6 +11,8 @@ from evenhand.findings.finding import Cell
 from evenhand.findings.sessions import Sessions, read_sessions
 from evenhand.records.studies import Study
 
+MOST_APART = 1e12  # runs of one test, greatest over least
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Row:
@@ -24,6 +26,13 @@ class Row:
     def locked(self) -> bool:
         """Whether the test is held at a declared rate."""
         return self.a.locked or self.b.locked
+
+    @property
+    def numbers(self) -> bool:
+        """Whether every run reads a number above 0."""
+        return all(
+            math.isfinite(o.value) and o.value > 0 for o in (*self.a.observations, *self.b.observations)
+        )
 
     @property
     def one_run(self) -> bool:
@@ -50,11 +59,15 @@ def rows(cells: Iterable[Cell], *, study: Study) -> tuple[Row, ...]:
 
 
 def row(a: Cell, b: Cell, *, study: Study) -> Row:
-    """Two cells side by side, read for replicates where both hold nothing but numbers above 0."""
+    """Two cells side by side, read for replicates where both hold nothing but numbers above 0.
+
+    Numbers further apart than `MOST_APART` are not read: no two machines differ by so much.
+    """
+    bare = Row(a=a, b=b, sessions=None)
     values = [o.value for o in (*a.observations, *b.observations)]
-    usable = a.observations and b.observations and all(math.isfinite(v) and v > 0 for v in values)
-    sessions = read_sessions(a, b, boot_allowance=study.boot_allowance) if usable else None
-    return Row(a=a, b=b, sessions=sessions)
+    if not (a.observations and b.observations and bare.numbers) or max(values) / MOST_APART > min(values):
+        return bare
+    return Row(a=a, b=b, sessions=read_sessions(a, b, boot_allowance=study.boot_allowance))
 
 
 def check_alike(cells: Sequence[Cell]) -> None:
