@@ -97,6 +97,19 @@ def test_an_import_says_which_fields_it_changed(stocked: Command, folder: Folder
     assert "changed:" not in stocked("import", tmp_path / "study").out
 
 
+def test_a_rewritten_score_is_told_by_import_and_by_every_comparison(
+    stocked: Command, folder: Folder, tmp_path: Path
+) -> None:
+    stocked("compare", "quay")
+    folder.run("wren render 1")["score"] = 8.2
+    said = stocked("import", folder.write(tmp_path / "study")).out
+    assert "changed: score of run wren render 1, 11.9532 to 8.2" in said
+    words = "The score of wren render 1 was changed from 11.9532\xa0min to 8.2\xa0min on "
+    assert words in stocked("compare", "quay").out.split("Reservations")[1]
+    (term,) = stocked("compare", "quay", "--json").json["changed_terms"]
+    assert (term["record"], term["field"], term["after"]) == ("run", "score", 8.2)
+
+
 def test_an_import_says_which_runs_share_a_place_in_the_order(
     stocked: Command, folder: Folder, tmp_path: Path
 ) -> None:

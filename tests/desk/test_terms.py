@@ -12,7 +12,7 @@ from tests.desk.small_folder import LATER, NOW, Folder
 
 from evenhand.desk.comparing import compare
 from evenhand.desk.importing import import_folder
-from evenhand.desk.terms import DESCRIPTIVE, TERMS, on_pictures
+from evenhand.desk.terms import DESCRIPTIVE, TERMS, ChangedTerm, on_pictures
 from evenhand.records.builds import Setup
 from evenhand.records.studies import Study
 from evenhand.records.tests import Test
@@ -108,7 +108,79 @@ def test_terms_of_what_is_not_compared_are_not_told(wb: Workbench, folder: Folde
     assert changed(wb, folder, tmp_path, *beside) == ()
 
 
+# --- scores
+
+
+def rewritten(
+    wb: Workbench, folder: Folder, tmp_path: Path, scores: dict[str, Any]
+) -> tuple[ChangedTerm, ...]:
+    """What compare tells once these runs were given other scores."""
+    for label, score in scores.items():
+        folder.run(label)["score"] = score
+    return changed(wb, folder, tmp_path)
+
+
+def test_a_score_rewritten_once_it_was_in_is_told(stocked: Workbench, folder: Folder, tmp_path: Path) -> None:
+    (term,) = rewritten(stocked, folder, tmp_path, {"wren render 2": 9.25})
+    assert (term.change.record, term.change.field, term.runs, term.test) == ("run", "score", 18, "render")
+    assert term.words == (
+        "The score of wren render 2 was changed from 12.0012\xa0min to 9.25\xa0min on 2031-05-05, "
+        "with 18 runs on record."
+    )
+
+
+def test_a_score_put_back_is_told_twice(stocked: Workbench, folder: Folder, tmp_path: Path) -> None:
+    was = folder.run("wren render 2")["score"]
+    rewritten(stocked, folder, tmp_path, {"wren render 2": 9.25})
+    terms = rewritten(stocked, folder, tmp_path, {"wren render 2": was})
+    assert [(term.change.before, term.change.after) for term in terms] == [(was, 9.25), (9.25, was)]
+
+
+def test_an_import_tells_the_scores_it_rewrote(stocked: Workbench, folder: Folder, tmp_path: Path) -> None:
+    folder.run("wren render 1")["score"] = 9.0
+    folder.run("wren causeway 1")["ambient_c"] = 24.5
+    (change,) = import_folder(stocked, folder.write(tmp_path / "study"), now=LATER).changes
+    assert (change.record, change.label, change.field, change.after) == ("run", "wren render 1", "score", 9.0)
+    assert import_folder(stocked, tmp_path / "study", now=LATER).changes == ()
+
+
+@pytest.mark.parametrize(("first", "told"), [(b"11.9", [(11.9, 9.2)]), (b"-", [])])
+def test_a_value_edited_in_a_score_table_is_told_and_one_filled_in_is_not(
+    wb: Workbench, folder: Folder, tmp_path: Path, first: bytes, told: list[tuple[float, float]]
+) -> None:
+    table = b"task,take,result\nrender,1,%b\nrender,2,12.0\n"
+    columns = {"test": {"column": "task"}, "run": {"column": "take"}, "score": {"column": "result"}}
+    folder.document["layouts"].append({"name": "scores", "kind": "scores", "columns": columns})
+    for take in (1, 2):
+        run = folder.run(f"wren render {take}")
+        del run["score"]
+        run |= {"scores": "scores.csv", "row": {"test": "render", "run": str(take)}}
+    folder.files["scores.csv"] = table % first
+    import_folder(wb, folder.write(tmp_path / "study"), now=NOW)
+    folder.files["scores.csv"] = table % b"9.2"
+    terms = changed(wb, folder, tmp_path)
+    assert [(term.change.before, term.change.after) for term in terms] == told
+
+
+def test_scores_of_a_test_that_is_not_compared_are_not_told(
+    stocked: Workbench, folder: Folder, tmp_path: Path
+) -> None:
+    folder.document["study"]["tests"] = ["causeway", "tramlines"]
+    terms = rewritten(stocked, folder, tmp_path, {"wren render 2": 9.25})
+    assert [term.change.field for term in terms] == ["tests"]
+
+
 # --- on pictures
+
+
+def test_a_picture_counts_the_scores_that_were_rewritten(
+    stocked: Workbench, folder: Folder, tmp_path: Path
+) -> None:
+    terms = rewritten(stocked, folder, tmp_path, {"wren render 2": 9.25})
+    assert on_pictures(terms) == ("One score changed after it was in.",)
+    terms = rewritten(stocked, folder, tmp_path, {"wren render 2": 9.5, "wren render 1": 9.4})
+    assert on_pictures(terms, test="render") == ("Two scores changed after they were in.",)
+    assert on_pictures(terms, test="causeway") == ()
 
 
 def test_a_picture_says_changed_terms_in_a_few_words(

@@ -77,7 +77,8 @@ def tell_import(report: ImportReport, folder: Path) -> None:
         others = f" (and {len(own) - 1} more with the same header)" if len(own) > 1 else ""
         say(f"  refused: {own[0].why}{others}")
     for change in report.changes:
-        say(f"  changed: {change.field} of {change.record} {change.key}, {told_change(change)}")
+        of = f"{change.record} {change.label or change.key}"
+        say(f"  changed: {change.field} of {of}, {told_change(change)}")
     for words in shared_orders_words(report):
         say(f"  {words}")
     for run in report.not_named:

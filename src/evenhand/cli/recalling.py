@@ -211,6 +211,8 @@ def as_held(value: Any) -> str:
         return ", ".join(map(as_held, value)) or "none"
     if isinstance(value, bool):
         return "yes" if value else "no"
+    if isinstance(value, float):
+        return str(float(f"{value:.12g}"))
     return "none" if value is None or value == "" else str(value)
 
 

@@ -8,10 +8,10 @@ from datetime import datetime
 from typing import Any
 
 from evenhand.desk.names import names_of
-from evenhand.desk.on_record import StudyOnRecord
+from evenhand.desk.on_record import RunOnRecord, StudyOnRecord
 from evenhand.folders.study_folder import StudyFolder
 from evenhand.publish.numbers import capital, counted, listed, number, with_unit
-from evenhand.store.history import Change, arrivals_of, history_of
+from evenhand.store.history import Change, arrivals_of, history_of, run_changes_of
 from evenhand.store.workbench import Workbench
 
 # What findings or triage read, by the record and its field, and what it is called.
@@ -37,6 +37,7 @@ TERMS: Mapping[str, Mapping[str, str]] = {
         "free_length": "free length",
     },
     "setup": {"build": "build", "state": "state", "stamps": "stamps"},
+    "run": {"score": "score"},
 }
 # What only names, describes or plans: no finding and no fault depends on it.
 DESCRIPTIVE: Mapping[str, tuple[str, ...]] = {
@@ -51,7 +52,7 @@ SEVERAL = ("weights", "also", "settings", "stamps")  # of these one says "were"
 class FieldChange:
     """One field of one record that became another.
 
-    `record` is "study", "test", "setup", "run" or "layout".
+    `record` is "study", "test", "setup", "run" or "layout"; `label` is what a run was called then.
     """
 
     id: int
@@ -61,15 +62,20 @@ class FieldChange:
     field: str
     before: Any
     after: Any
+    label: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ChangedTerm:
-    """A term of a study that was changed when `runs` runs were on record; `words` is the reservation."""
+    """A term or a score that was changed when `runs` runs were on record; `words` is the reservation.
+
+    `test` is the test that it is of, "" where it bears on all.
+    """
 
     change: FieldChange
     runs: int
     words: str
+    test: str = ""
 
 
 def changes_of(wb: Workbench, record: StudyOnRecord) -> tuple[FieldChange, ...]:
@@ -90,9 +96,20 @@ def changes_since(wb: Workbench, found: StudyFolder, known: frozenset[int]) -> t
 
 
 def changes_of_folder(wb: Workbench, found: StudyFolder) -> tuple[FieldChange, ...]:
-    """Every change of the study, the tests and the setups that a folder brings."""
+    """Every change of the study, the tests and the setups that a folder brings, and of its runs' scores."""
     tests, setups = ((each.key for each in records) for records in (found.tests, found.setups))
-    return changes_at(wb, found.study.key, tests=tests, setups=setups)
+    of_records = changes_at(wb, found.study.key, tests=tests, setups=setups)
+    return tuple(sorted((*of_records, *changes_of_scores(wb, found.study.key)), key=lambda each: each.id))
+
+
+def changes_of_scores(wb: Workbench, study: str) -> Iterator[FieldChange]:
+    """Each score of a study's runs that became another; a first score of a run that had none is no change."""
+    had: set[str] = set()
+    for change in run_changes_of(wb, study):
+        for each in fields_of(change, "run"):
+            if each.field == "score" and (each.before is not None or each.key in had):
+                had.add(each.key)
+                yield each
 
 
 def changes_at(
@@ -128,12 +145,14 @@ def fields_of(change: Change, noun: str) -> Iterator[FieldChange]:
                 field=field,
                 before=before,
                 after=after,
+                label=str(change.after.get("label", "")),
             )
 
 
 def changed_terms(wb: Workbench, record: StudyOnRecord) -> tuple[ChangedTerm, ...]:
-    """The terms of the study that were changed after its first run was on record."""
-    changes = [each for each in changes_of(wb, record) if is_term(each, record)]
+    """The terms of the study, and the scores of its runs, that were changed once runs were on record."""
+    known = (*changes_of(wb, record), *changes_of_scores(wb, record.study.key))
+    changes = [each for each in sorted(known, key=lambda each: each.id) if is_term(each, record)]
     if not changes:
         return ()
     # A folder that was exported tells when its runs came in first; here they came in once more.
@@ -142,14 +161,28 @@ def changed_terms(wb: Workbench, record: StudyOnRecord) -> tuple[ChangedTerm, ..
         arrivals.setdefault(arrival.key, arrival.id)
     counts = ((each, sum(arrival < each.id for arrival in arrivals.values())) for each in changes)
     return tuple(
-        ChangedTerm(change=each, runs=runs, words=reservation(each, runs, record))
+        ChangedTerm(change=each, runs=runs, words=reservation(each, runs, record), test=test_of(each, record))
         for each, runs in counts
         if runs
     )
 
 
+def test_of(change: FieldChange, record: StudyOnRecord) -> str:
+    """The test that a change is of; "" where it bears on all of them."""
+    if change.record == "run":
+        return run_on_record(change.key, record).run.test
+    return change.key if change.record == "test" else ""
+
+
+def run_on_record(key: str, record: StudyOnRecord) -> RunOnRecord:
+    """The run of the study under this id."""
+    return next(each for each in record.runs if each.run.id == key)
+
+
 def is_term(change: FieldChange, record: StudyOnRecord) -> bool:
     """Whether a change bears on what the comparison says."""
+    if change.record == "run":
+        return record.compares(run_on_record(change.key, record))
     compared = {"test": record.study.tests, "setup": record.study.setups}.get(change.record)
     within = compared is None or change.key in compared
     return within and change.field in TERMS.get(change.record, {})
@@ -161,22 +194,38 @@ def on_pictures(terms: Sequence[ChangedTerm], *, test: str | None = None) -> tup
     With `test` for a picture of that test alone, which other tests' terms do not concern.
     """
     told: dict[str, int] = {}
+    scores: set[str] = set()
     for term in terms:
         change = term.change
-        if test is None or change.record != "test" or change.key == test:
+        if test is not None and term.test not in ("", test):
+            continue
+        if change.record == "run":
+            scores.add(change.key)
+        else:
             # Of a term that was moved more than once the last move saw the most runs.
             told[TERMS[change.record][change.field]] = term.runs
     by_runs: dict[int, list[str]] = {}
     for what in (name for fields in TERMS.values() for name in fields.values() if name in told):
         by_runs.setdefault(told[what], []).append(what)
-    return tuple(
-        f"{capital(listed(tuple(whats)))} changed after {counted(runs, 'run')}."
-        for runs, whats in by_runs.items()
+    return (
+        *(
+            f"{capital(listed(tuple(whats)))} changed after {counted(runs, 'run')}."
+            for runs, whats in by_runs.items()
+        ),
+        *_on_scores(len(scores)),
     )
 
 
+def _on_scores(scores: int) -> Iterator[str]:
+    if scores:
+        late = "it was" if scores == 1 else "they were"
+        yield f"{capital(counted(scores, 'score'))} changed after {late} in."
+
+
 def reservation(change: FieldChange, runs: int, record: StudyOnRecord) -> str:
-    """A changed term as a sentence."""
+    """A changed term or score as a sentence."""
+    if change.record == "run":
+        return score_words(change, runs, record)
     what = TERMS[change.record][change.field]
     if change.record != "study":
         what += f" {'in' if change.record == 'test' else 'of'} {name_of(change.key, record)}"
@@ -185,6 +234,20 @@ def reservation(change: FieldChange, runs: int, record: StudyOnRecord) -> str:
     had = counted(runs, "run was", "runs were")
     return (
         f"The {what} {verb} changed from {before} to {after} on {change.at:%Y-%m-%d}, after {had} on record."
+    )
+
+
+def score_words(change: FieldChange, runs: int, record: StudyOnRecord) -> str:
+    """A rewritten score as a sentence, in its test's unit."""
+    run = run_on_record(change.key, record).run
+    unit = record.tests[run.test].unit
+    before, after = (
+        "none" if value is None else with_unit(f"{value:.12g}", unit)
+        for value in (change.before, change.after)
+    )
+    return (
+        f"The score of {run.label} was changed from {before} to {after} on {change.at:%Y-%m-%d}, "
+        f"with {counted(runs, 'run')} on record."
     )
 
 
