@@ -7,11 +7,12 @@ from pathlib import Path
 from xml.etree import ElementTree as ET
 
 import pytest
-from tests.desk.small_folder import NOW, Folder
+from tests.desk.small_folder import FPS, NOW, Folder
 
-from evenhand.desk.charting import draw_run, draw_study, file_word, save_pictures
+from evenhand.desk.charting import draw_run, draw_study, file_word, rates_of, save_pictures
 from evenhand.desk.deciding import find_run
 from evenhand.desk.importing import import_folder
+from evenhand.desk.on_record import load_study
 from evenhand.errors import BadRecord, NotFound
 from evenhand.store.workbench import Workbench
 
@@ -33,6 +34,28 @@ def test_a_study_is_drawn_as_intervals_rates_and_runs(stocked: Workbench) -> Non
         "runs-tramlines",
         "runs-render",
     ]
+
+
+@pytest.mark.parametrize("also", [[], ["average_fps"]])
+def test_rates_show_the_average_and_the_low_also_where_the_low_is_the_headline_number(
+    wb: Workbench, folder: Folder, tmp_path: Path, also: list[str]
+) -> None:
+    for test in folder.document["tests"]:
+        if test["measures"] == "frames":
+            test |= {"metric": "low_1pct", "also": also}
+    import_folder(wb, folder.write(tmp_path / "study"), now=NOW)
+    record = load_study(wb, "quay")
+    for rate in rates_of(record):
+        if rate.average.unit != "fps":
+            assert (rate.metric, rate.low) == ("score", None)
+            continue
+        assert rate.metric == "average_fps"
+        assert rate.average.value == pytest.approx(FPS[rate.test][rate.setup], rel=0.02)
+        assert rate.low is not None
+        assert rate.low.value < 0.95 * rate.average.value
+    (strip,) = [one.picture for one in draw_study(wb, "quay", now=NOW) if one.name == "runs-causeway"]
+    lows = [rate.low for rate in rates_of(record) if rate.test == "causeway"]
+    assert all(low is not None and f"{low.value:.0f}" in strip.description for low in lows)
 
 
 def test_pictures_are_written_as_svg_and_as_png_of_full_size(stocked: Workbench, tmp_path: Path) -> None:

@@ -72,7 +72,7 @@ def draw_all(style: Style) -> dict[str, tuple[Picture, ...]]:
         "rates, long names": rate_bars(s.rates(s.LONG_NAMES), s.LONG_NAMES, style=style),
         "rates, five setups": rate_bars(s.rates(s.FIVE_NAMES), s.FIVE_NAMES, style=style),
         "rates, no interval": rate_bars(
-            [Rate(test="load", setup="plover", average=alone)], s.NAMES, style=style
+            [Rate(test="load", setup="plover", metric="score", average=alone)], s.NAMES, style=style
         ),
         "trace": frame_time_trace(s.scene(), s.NAMES, style=style),
         "trace, one fault": frame_time_trace(

@@ -180,7 +180,8 @@ def rates(names: Names) -> tuple[Rate, ...]:
         for i, setup in enumerate(names.setups):
             value = values[i] if i < 3 else values[0] * (1 + 0.07 * i)
             low = estimate(0.76 * value, unit, 0.02) if unit == "fps" else None
-            found.append(Rate(test=test, setup=setup, average=estimate(value, unit), low=low))
+            metric = "average_fps" if unit == "fps" else "score"
+            found.append(Rate(test=test, setup=setup, metric=metric, average=estimate(value, unit), low=low))
     return tuple(found)
 
 

@@ -140,6 +140,8 @@ def test_the_foot_names_the_definition_of_every_number_shown():
     scores = " ".join(said(rate_bars(jobs, s.NAMES, style=card())[0]))
     assert "Score as reported." in scores
     assert "P99" not in scores
+    in_fps = replace(s.rates(s.NAMES)[0], metric="score", low=None)  # a score may be in frames a second too
+    assert "Score as reported." in " ".join(said(rate_bars([in_fps], s.NAMES, style=card())[0]))
 
 
 def test_the_foot_tells_the_reservations_of_the_tests_drawn_once_whatever_the_pairs():

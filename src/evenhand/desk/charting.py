@@ -20,7 +20,6 @@ from evenhand.desk.terms import ChangedTerm, changed_terms, on_pictures
 from evenhand.errors import BadRecord, NotFound
 from evenhand.findings.finding import Cell, Comparison
 from evenhand.findings.rates import rate_estimates
-from evenhand.metrics.definitions import definition
 from evenhand.publish.figures.intervals import interval_plot
 from evenhand.publish.figures.rate_columns import Rate
 from evenhand.publish.figures.rates import rate_bars
@@ -39,7 +38,7 @@ from evenhand.traces.codec import unpack
 
 Watch = Callable[[int, int, str], None]
 
-LOW = "low_1pct"
+AVERAGE, LOW = "average_fps", "low_1pct"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -98,18 +97,35 @@ def file_word(unit: str) -> str:
 
 
 def rates_of(record: StudyOnRecord) -> Iterator[Rate]:
-    """Each setup's own number in each test, and its 1% low where the test leaves frames behind."""
+    """Each setup's average in each test, and its 1% low where the test leaves frames behind.
+
+    Which of the two is the test's headline number, and which stands beside it, changes nothing here.
+    """
+    averages = over_tests(record, average_of)
+    frames = {test.key for test in record.compared_tests if test.measures is Measures.FRAMES}
+    lows = over_tests(record, lambda test: LOW if test.key in frames else None)
+    for (test, setup), average in averages.items():
+        low = lows.get((test, setup))
+        yield Rate(test=test, setup=setup, metric=average_of(record.tests[test]), average=average, low=low)
+
+
+def average_of(test: Test) -> str:
+    """The definition of what a run of this test averages: its frame rate, or its score."""
+    return AVERAGE if test.measures is Measures.FRAMES else test.metric
+
+
+def over_tests(
+    record: StudyOnRecord, metric_of: Callable[[Test], str | None]
+) -> dict[tuple[str, str], Estimate]:
+    """The estimate of a metric of each test, by test and setup; tests and setups without one are left out."""
     found: dict[tuple[str, str], Estimate | None] = {}
-    lows: dict[tuple[str, str], Estimate | None] = {}
+    kinds = [(metric_of(test), test.unit) for test in record.compared_tests]
     for setup in record.study.setups:
-        for unit in dict.fromkeys(test.unit for test in record.compared_tests):
-            tests = [test for test in record.compared_tests if test.unit == unit]
-            found |= estimates([cell(record, test, setup, test.metric) for test in tests], unit)
-        frames = [test for test in record.compared_tests if test.measures is Measures.FRAMES]
-        lows |= estimates([cell(record, test, setup, LOW) for test in frames], definition(LOW).unit)
-    for (test_key, setup), average in found.items():
-        if average is not None:
-            yield Rate(test=test_key, setup=setup, average=average, low=lows.get((test_key, setup)))
+        for metric, unit in dict.fromkeys(kinds):
+            own = [t for t, kind in zip(record.compared_tests, kinds, strict=True) if kind == (metric, unit)]
+            if metric is not None:
+                found |= estimates([cell(record, test, setup, metric) for test in own], unit)
+    return {place: estimate for place, estimate in found.items() if estimate is not None}
 
 
 def estimates(cells: Sequence[Cell], unit: str) -> dict[tuple[str, str], Estimate | None]:
@@ -119,7 +135,7 @@ def estimates(cells: Sequence[Cell], unit: str) -> dict[tuple[str, str], Estimat
 
 def strip_sets(record: StudyOnRecord, changed: Sequence[ChangedTerm], style: Style) -> Iterator[Set]:
     """Every run of each test in the order made, one strip a test."""
-    means = {(rate.test, rate.setup): rate.average for rate in rates_of(record)}
+    means = over_tests(record, lambda test: test.metric)
     for test in record.compared_tests:
         own = (each for each in record.runs if record.compares(each) and drawable(each, test))
         marks = tuple(run_mark(each, test) for each in own)

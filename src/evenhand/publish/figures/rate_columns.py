@@ -17,11 +17,15 @@ from evenhand.records.estimates import Estimate
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Rate:
-    """What one setup did in one test: the average over its runs and, where there is one, the 1% low."""
+    """What one setup did in one test: the average over its runs and, where there is one, the 1% low.
+
+    `metric` is the definition behind the average.
+    """
 
     test: str
     setup: str
     average: Estimate
+    metric: str = "average_fps"
     low: Estimate | None = None
 
 

@@ -196,5 +196,6 @@ def _runs(rates: Sequence[Rate]) -> str:
 
 def _meaning(rates: Sequence[Rate], low_label: str) -> str:
     """What the filled bars mean, and the hollow ones where there are any."""
-    average = "average_fps" if rates[0].average.unit == "fps" else "score"
-    return meaning([average, *([LOWS.get(low_label, low_label)] if low_label else [])])
+    return meaning(
+        [*(rate.metric for rate in rates), *([LOWS.get(low_label, low_label)] if low_label else [])]
+    )
