@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 import hashlib
+import sqlite3
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import UTC, datetime
 
@@ -117,6 +120,17 @@ class Landing:
     def trace(self) -> Trace:
         rng = np.random.default_rng(len(self.name) + sum(self.log[:50]))
         return Trace(frame_times_ms=np.round(rng.gamma(9.0, 1.3, 120), 3))
+
+
+@contextmanager
+def unguarded(conn: sqlite3.Connection) -> Iterator[sqlite3.Connection]:
+    """What somebody with a database program does: triggers are off within, and stand again after."""
+    guards = conn.execute("SELECT name, sql FROM sqlite_schema WHERE type = 'trigger'").fetchall()
+    for name, _ in guards:
+        conn.execute(f"DROP TRIGGER {name}")
+    yield conn
+    for _, sql in guards:
+        conn.execute(sql)
 
 
 def land(wb: Workbench, landing: Landing) -> None:

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import sqlite3
+from contextlib import closing
 from pathlib import Path
 
 import pytest
-from tests.store.small_study import METRICS, NOW, Landing, land, lay_ground, some_log
+from tests.store.small_study import METRICS, NOW, Landing, land, lay_ground, some_log, unguarded
 
 from evenhand.records.runs import Decision, RunState
 from evenhand.store.connecting import connect
@@ -40,12 +41,9 @@ def full(wb: Workbench) -> Workbench:
 
 def problems_after(wb: Workbench, *statements: str) -> tuple[str, ...]:
     """What the check says once somebody with a database program has been at work."""
-    conn = sqlite3.connect(wb.path, isolation_level=None)
-    for (name,) in conn.execute("SELECT name FROM sqlite_schema WHERE type = 'trigger'").fetchall():
-        conn.execute(f"DROP TRIGGER {name}")
-    for statement in statements:
-        conn.execute(statement)
-    conn.close()
+    with closing(sqlite3.connect(wb.path, isolation_level=None)) as conn, unguarded(conn):
+        for statement in statements:
+            conn.execute(statement)
     return check(wb.path).problems
 
 

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from tests.store.small_study import NOW, PARTS, Landing, land, some_log
+from tests.store.small_study import NOW, PARTS, Landing, land, some_log, unguarded
 
 from evenhand.errors import StoreProblem
 from evenhand.records.builds import Part
@@ -124,13 +124,8 @@ def test_a_copy_that_may_only_be_read_can_be_checked(
     assert check(tmp_path / "copy.evenhand").sound
 
 
-def without_guards(wb: Workbench) -> None:
-    wb._writer.execute("DROP TRIGGER originals_no_update")
-
-
 def test_an_original_that_is_not_the_bytes_of_its_hash_is_found(three_runs: Workbench) -> None:
-    without_guards(three_runs)
-    with three_runs.writing() as conn:
+    with unguarded(three_runs._writer) as conn:
         first = conn.execute("SELECT digest FROM originals WHERE rowid = 1").fetchone()[0]
         another = "(SELECT packed FROM originals WHERE rowid = 2)"
         conn.execute(f"UPDATE originals SET packed = {another} WHERE rowid = 1")
@@ -140,8 +135,7 @@ def test_an_original_that_is_not_the_bytes_of_its_hash_is_found(three_runs: Work
 
 
 def test_damaged_blobs_are_found(three_runs: Workbench) -> None:
-    without_guards(three_runs)
-    with three_runs.writing() as conn:
+    with unguarded(three_runs._writer) as conn:
         conn.execute("UPDATE originals SET packed = x'00' WHERE rowid = 2")
         conn.execute("UPDATE traces SET packed = x'00' WHERE run = 'r3'")
     first, second = check(three_runs.path).problems
@@ -174,8 +168,8 @@ def test_a_record_that_changed_behind_our_back_is_found(
 ) -> None:
     # What a flipped bit inside a row does: SQLite itself has no checksum for it.
     freeze(three_runs, "saltmarsh", code_version="1", input_hash="a", body="{}", at=NOW)
-    three_runs._writer.execute("DROP TRIGGER results_no_update")
-    three_runs._writer.execute(statement)
+    with unguarded(three_runs._writer) as conn:
+        conn.execute(statement)
     (problem,) = check(three_runs.path).problems
     assert problem.startswith(words)
 
@@ -184,8 +178,8 @@ def test_a_record_that_changed_behind_our_back_is_found(
 def test_a_damaged_entry_of_history_is_told_as_such_and_not_held_against_the_record(
     three_runs: Workbench, after: str
 ) -> None:
-    three_runs._writer.execute("DROP TRIGGER history_no_update")
-    three_runs._writer.execute(f"UPDATE history SET after = {after} WHERE \"table\" = 'runs' AND key = 'r2'")
+    with unguarded(three_runs._writer) as conn:
+        conn.execute(f"UPDATE history SET after = {after} WHERE \"table\" = 'runs' AND key = 'r2'")
     (problem,) = check(three_runs.path).problems
     assert problem.startswith("entry ")
     assert "of the table history cannot be read (it " in problem
@@ -198,8 +192,8 @@ def test_reading_a_damaged_record_is_told_in_words(three_runs: Workbench) -> Non
 
 
 def test_an_old_entry_in_history_need_not_know_newer_fields(three_runs: Workbench) -> None:
-    three_runs._writer.execute("DROP TRIGGER history_no_update")
-    three_runs._writer.execute("UPDATE history SET after = json_remove(after, '$.ambient_c')")
+    with unguarded(three_runs._writer) as conn:
+        conn.execute("UPDATE history SET after = json_remove(after, '$.ambient_c')")
     seal_all(three_runs._writer)
     assert check(three_runs.path).sound
 
@@ -218,6 +212,36 @@ def test_a_missing_record_of_a_migration_is_found(three_runs: Workbench) -> None
     assert check(three_runs.path).problems == (
         f"the record of migrations says [], but the schema has version {MIGRATIONS[-1].number}",
     )
+
+
+@pytest.mark.parametrize(
+    ("statement", "words"),
+    [
+        ("DROP TABLE judged", "the table judged is missing"),
+        ("DROP TRIGGER results_no_update", "the trigger results_no_update is missing"),
+        ("DROP INDEX runs_by_label", "the index runs_by_label is missing"),
+        ("ALTER TABLE judged ADD COLUMN more TEXT", "the table judged is not as Evenhand made it"),
+        ("CREATE TABLE more (a)", "the table more was not made by Evenhand"),
+        (
+            "CREATE TRIGGER quiet AFTER INSERT ON runs BEGIN DELETE FROM history; END",
+            "the trigger quiet was not made by Evenhand",
+        ),
+        ("UPDATE migrations SET name = 'other' WHERE number = 2", "the record of migration 2 is not what"),
+    ],
+)
+def test_a_schema_that_is_not_what_the_migrations_make_is_told(
+    three_runs: Workbench, statement: str, words: str
+) -> None:
+    three_runs._writer.execute(statement)
+    (problem,) = check(three_runs.path).problems
+    assert problem.startswith(words)
+
+
+def test_a_length_that_an_original_does_not_have_is_told(three_runs: Workbench) -> None:
+    with unguarded(three_runs._writer) as conn:
+        conn.execute("UPDATE originals SET raw_bytes = 7 WHERE rowid = 1")
+    (problem,) = check(three_runs.path).problems
+    assert problem.endswith(f"… is noted with 7 bytes, and has {len(some_log('r1', lines=3000))}")
 
 
 def test_a_missing_table_is_told_and_not_thrown(three_runs: Workbench) -> None:

@@ -17,7 +17,7 @@ from evenhand.store import facts
 from evenhand.store.decisions import decision_from
 from evenhand.store.faults import fault_from
 from evenhand.store.headers import key_of
-from evenhand.store.migrations import version
+from evenhand.store.migrations import MIGRATIONS, version
 from evenhand.store.originals import unpack_original
 from evenhand.store.problems import primary_code
 from evenhand.store.rows import plain
@@ -68,12 +68,17 @@ def of_migrations(conn: sqlite3.Connection) -> list[str]:
     """A record of schema steps that does not fit the schema; an older schema is no damage."""
     number = version(conn)
     try:
-        applied = [row[0] for row in conn.execute("SELECT number FROM migrations ORDER BY number")]
+        rows = conn.execute("SELECT number, name FROM migrations ORDER BY number").fetchall()
     except DAMAGE as error:
         return [f"the record of migrations cannot be read ({in_short(error)})"]
+    applied, names = [row["number"] for row in rows], {step.number: step.name for step in MIGRATIONS}
     if applied != list(range(1, number + 1)):
         return [f"the record of migrations says {applied}, but the schema has version {number}"]
-    return []
+    return [
+        f"the record of migration {row['number']} is not what Evenhand wrote"
+        for row in rows
+        if row["name"] != names.get(row["number"])
+    ]
 
 
 def of_records(conn: sqlite3.Connection) -> list[str]:
@@ -195,13 +200,17 @@ def of_original(conn: sqlite3.Connection, digest: str) -> list[str]:
     """Whether one original gives back the bytes of its hash."""
     name = f"original {str(digest)[:12]}…"
     try:
-        row = conn.execute("SELECT packed FROM originals WHERE digest = ?", (digest,)).fetchone()
+        row = conn.execute("SELECT raw_bytes, packed FROM originals WHERE digest = ?", (digest,)).fetchone()
         if row is None:
             return [f"{name} is listed but not found"]
-        found = hashlib.sha256(unpack_original(row["packed"])).hexdigest()
+        content = unpack_original(row["packed"])
     except DAMAGE as error:
         return [f"{name} cannot be read ({in_short(error)})"]
-    return [] if found == digest else [f"{name} does not give back the bytes of its hash"]
+    if hashlib.sha256(content).hexdigest() != digest:
+        return [f"{name} does not give back the bytes of its hash"]
+    if len(content) != row["raw_bytes"]:
+        return [f"{name} is noted with {row['raw_bytes']} bytes, and has {len(content)}"]
+    return []
 
 
 def of_trace(conn: sqlite3.Connection, run_id: str) -> list[str]:

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from evenhand.errors import StoreProblem
+from evenhand.store.broken_schema import of_schema
 from evenhand.store.broken_seals import of_seals
 from evenhand.store.connecting import connect
 from evenhand.store.migrations import APPLICATION_ID, MIGRATIONS, refuse_strangers, version
@@ -174,7 +175,8 @@ def _beyond_opening(path: Path) -> str:
 
 
 def _looked_through(conn: sqlite3.Connection, path: Path, progress: Progress) -> CheckReport:
-    problems = [*of_structure(conn), *of_references(conn), *of_migrations(conn), *of_records(conn)]
+    problems = [*of_structure(conn), *of_references(conn), *of_migrations(conn), *of_schema(conn)]
+    problems += of_records(conn)
     digests = keys(conn, "originals", "digest", problems)
     run_ids = keys(conn, "traces", "run", problems)
     total = len(digests) + len(run_ids)
