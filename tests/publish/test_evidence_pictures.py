@@ -53,6 +53,35 @@ def bars(picture: Picture, ink: str = FAULT) -> list[tuple[float, float]]:
     return [(at["x1"], at["x2"]) for at in lines(picture, ink) if at["y1"] == at["y2"]]
 
 
+LONG = "Große Werkbank mit außerordentlich langem Namen, dritte Fassung, und allem, was dazu gehört"
+
+
+@pytest.mark.parametrize("of_test", [False, True])
+def test_a_long_name_is_cut_short_and_never_the_fault(of_test):
+    for found in e.samples().values():
+        setups = {key: replace(name, name=f"{LONG} {key}") for key, name in s.NAMES.setups.items()}
+        tests = {key: replace(name, name=LONG) for key, name in s.NAMES.tests.items()}
+        names = replace(s.NAMES, setups=setups, tests=tests if of_test else s.NAMES.tests)
+        picture = evidence_picture(found, names, style=card())[0]
+        title = found.fault.title
+        headline = " ".join(said(picture)[:2])
+        assert f"{title[:1].lower()}{title[1:]}" in headline
+        assert "Große Werkban… in " in headline
+        forms = {
+            words for words in said(picture)[2:] if words.startswith("Gr") and not words.startswith("Grey")
+        }
+        assert forms <= {"Große Werkban…"}  # one form of a name on a card
+        assert LONG in picture.title
+
+
+def test_a_name_that_cannot_be_drawn_gives_way_to_its_key():
+    found = next(iter(e.samples().values()))
+    names = replace(s.NAMES, setups={found.setup: replace(s.NAMES.setups[found.setup], name="静かな作業台")})
+    picture = evidence_picture(found, names, style=card())[0]
+    assert said(picture)[0].startswith(f"{found.setup} in ")
+    assert not [words for words in said(picture) if "??" in words]
+
+
 @pytest.mark.parametrize("kind", list(e.samples()))
 def test_the_title_is_the_headline_and_the_evidence_stands_whole_at_the_foot(kind):
     found = e.samples()[kind]

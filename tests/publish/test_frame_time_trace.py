@@ -225,3 +225,14 @@ def test_a_place_too_narrow_for_two_edges_has_one():
     lines = [e.attrib for e in root_of(picture).iter(f"{SVG}line") if e.attrib["stroke"] == "#b3261e"]
     assert sum(at["x1"] == at["x2"] for at in lines) == 1
     assert sum(at["y1"] == at["y2"] for at in lines) == 1
+
+
+def test_a_long_name_is_cut_short_and_never_the_fault():
+    setups = {
+        key: replace(name, name=f"{name.name} of {'very ' * 20}long name")
+        for key, name in s.NAMES.setups.items()
+    }
+    scene = s.scene(faults=[s.fault("Looks capped at 143.9 fps", (0.5, 50))])
+    picture = frame_time_trace(scene, replace(s.NAMES, setups=setups), style=card())[0]
+    headline = " ".join(text.words.text for text in texts(picture)[:2])
+    assert "looks capped at 143.9" in headline

@@ -73,10 +73,14 @@ class Names:
             for key, name in self.stand_ins.items()
         )
 
-    def shortened(self, most: int = 14) -> Names:
-        """The same with setups' names cut to about `most` characters, for where the full ones do not fit."""
+    def shortened(self, most: int = 14, *, tests: bool = False) -> Names:
+        """The same with setups' names cut to about `most` characters, for where the full ones do not fit.
+
+        With `tests` the names of tests are cut as well.
+        """
         setups = {k: replace(n, name=_short(n.name, most)) for k, n in self.setups.items()}
-        return replace(self, setups=setups)
+        of_tests = {k: replace(n, name=_short(n.name, most)) for k, n in self.tests.items()}
+        return replace(self, setups=setups, tests=of_tests if tests else self.tests)
 
     def setup(self, key: str) -> str:
         """The setup's name."""

@@ -33,7 +33,7 @@ from evenhand.publish.figures.evidence_views import (
     RunNumbers,
     StampRows,
 )
-from evenhand.publish.figures.frame import changed_terms, finish, frame
+from evenhand.publish.figures.frame import changed_terms, finish, fitting_names, frame
 from evenhand.publish.names import Names
 from evenhand.publish.numbers import NO_BREAK, capital
 from evenhand.publish.palette import Slot
@@ -50,6 +50,7 @@ DENSITY = 0.28  # of the width: a density beside its trace
 GAP = 0.5  # of the type size: between the two
 LOOSE = 1.6  # of the least height: what a view that stands alone may take
 MOST_REST = 0.6  # of the body: a second view without time
+MOST_NAME = 0.3  # of the width: the name of a setup beside its numbers
 MOST_FOOT = 4  # lines: the sentence whole, and the run it is about; one more for changed terms
 
 
@@ -67,17 +68,27 @@ def evidence_picture(evidence: Evidence, names: Names, *, style: Style) -> tuple
     if evidence.trace is None and evidence.below is None:
         raise NotEnoughRuns("no view to draw", where=evidence.run, todo="give a trace or a second view")
     names = names.drawn()
-    said, told = _headline(evidence, names), _sentence(evidence.fault.evidence)
+    called = _called(evidence, names, style)
+    said, told = _headline(evidence, called), _sentence(evidence.fault.evidence)
     about, most = f"Run: {evidence.run}.".replace(" ", NO_BREAK), MOST_FOOT + bool(names.changed)
     foot = [told, about, *changed_terms(names, f"{told} {about}", style, most_foot=most)]
     begun = frame(said, foot, style=style, wanted=_wanted(evidence, style), most_foot=most)
     lanes, rest = _lanes(evidence, begun.body, style)
     drawn = _draw_lanes(lanes, evidence, names.slot(evidence.setup), style)
-    drawn += _draw_rest(evidence, rest, names, style)
+    drawn += _draw_rest(evidence, rest, called, style)
     seen = [told, *(in_full(lane.view, lane.scope) for lane in lanes), *described(evidence.below)]
     seen += [evidence.fault.todo] if evidence.fault.todo else []
-    title = f"{said}, run {evidence.run}"
+    title = f"{_headline(evidence, names)}, run {evidence.run}"
     return (finish(begun, drawn, title=title, description=" ".join(seen), names=names),)
+
+
+def _called(evidence: Evidence, names: Names, style: Style) -> Names:
+    """One form of each name for all of the card: short where the fault, or a view, would lose its room."""
+    peers = evidence.below.peers if isinstance(evidence.below, RunNumbers) else ()
+    beside = [names.setup(key) for key in (evidence.setup, *(peer.setup for peer in peers))] if peers else []
+    if any(width(name, style.text[1]) > MOST_NAME * style.width for name in beside):
+        names = names.shortened()
+    return fitting_names(lambda called: _headline(evidence, called), names, style)
 
 
 def _headline(evidence: Evidence, names: Names) -> str:

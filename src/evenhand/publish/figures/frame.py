@@ -83,8 +83,14 @@ def headline_fits(headline: str, style: Style) -> bool:
 
 def short_enough(say: Callable[[Names], str], names: Names, style: Style) -> str:
     """A headline, said with shortened names where the full ones would cut off its end."""
-    said = say(names)
-    return said if headline_fits(said, style) else say(names.shortened())
+    return say(fitting_names(say, names, style))
+
+
+def fitting_names(say: Callable[[Names], str], names: Names, style: Style) -> Names:
+    """The names whole, with setups' cut short, or with tests' too: the first with which the headline fits."""
+    shorter = (names, names.shortened())
+    fits = (called for called in shorter if headline_fits(say(called), style))
+    return next(fits, names.shortened(tests=True))
 
 
 def foot_fits(foot: Sequence[str], style: Style, most_foot: int = MOST_FOOT) -> bool:

@@ -23,7 +23,7 @@ from evenhand.publish.figures.axes import (
     tick_words,
     time_below,
 )
-from evenhand.publish.figures.frame import Frame, changed_terms, finish, frame
+from evenhand.publish.figures.frame import Frame, changed_terms, finish, frame, short_enough
 from evenhand.publish.figures.thinning import Floats
 from evenhand.publish.figures.trace_forms import (
     Line,
@@ -68,9 +68,8 @@ def frame_time_trace(scene: TraceScene, names: Names, *, style: Style) -> tuple[
         raise NotEnoughRuns("no readable frame to draw", where=scene.run, todo="choose another run")
     names, siblings = names.drawn(), lines_of(scene.siblings)
     longer = long_words(own, siblings, limits_of([own, *siblings])[1])
-    begun = frame(
-        headline_of(scene, names), _foot(scene, names, style, longer), style=style, wanted=15 * style.text[0]
-    )
+    said = short_enough(lambda called: headline_of(scene, called), names, style)
+    begun = frame(said, _foot(scene, names, style, longer), style=style, wanted=15 * style.text[0])
     axes = _axes(begun, [own, *siblings], scene)
     drawn = [
         *(m for f in scene.faults for m in mark_places(f.places, axes, f.severity, bottom=axes.box.bottom)),
