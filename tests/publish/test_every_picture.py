@@ -2,13 +2,20 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import combinations
 
 import pytest
+from tests.publish import saltmarsh as s
 from tests.publish.svg_reading import SVG, colours, root_of, texts
 
 from evenhand.publish.faces import covered
+from evenhand.publish.figures.intervals import interval_plot
+from evenhand.publish.figures.rates import rate_bars
+from evenhand.publish.figures.strips import run_strip
+from evenhand.publish.figures.traces import frame_time_trace
 from evenhand.publish.palette import TOKENS, Theme, colour
+from evenhand.publish.style import card, page
 from evenhand.publish.svg import Box
 
 STYLES = ("card, light", "card, dark", "page")
@@ -52,6 +59,20 @@ def test_text_stays_within_the_picture(all_pictures, style):
         room = Box(left=margin, top=0, right=picture.width - margin, bottom=picture.height)
         outside = [text.words.text for text in texts(picture) if not text.box.inside(room)]
         assert not outside, (case, outside)
+
+
+ROOM = replace(s.NAMES, terms="room 22.9 to 26 °C")
+
+
+@pytest.mark.parametrize("drawn", [
+    lambda: interval_plot(s.comparison(s.PAIR[:1]), ROOM, style=card()),
+    lambda: rate_bars([r for r in s.rates(ROOM) if r.test == "load"], ROOM, style=card()),
+    lambda: run_strip(replace(s.strip(), runs=s.strip().runs[:3]), ROOM, style=card()),
+    lambda: frame_time_trace(s.scene(), ROOM, style=page()),
+])  # fmt: skip
+def test_conditions_at_the_foot_begin_with_a_capital(drawn):
+    told = " ".join(text.words.text for text in texts(drawn()[0]))
+    assert "Room 22.9 to 26 °C." in told.replace("\u00a0", " ")
 
 
 @pytest.mark.parametrize("style", STYLES)

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
 from evenhand.publish.faces import STAND_IN, drawable
+from evenhand.publish.numbers import capital
 from evenhand.publish.palette import Slot, slot
 
 
@@ -72,6 +73,15 @@ class Names:
             f"{key} stands for {name}, of which the fonts lack letters."
             for key, name in self.stand_ins.items()
         )
+
+    @property
+    def terms_told(self) -> tuple[str, ...]:
+        """The conditions as a sentence of a foot, or none.
+
+        >>> Names(setups={}, tests={}, terms="room 22.9 to 26 °C").terms_told
+        ('Room 22.9 to 26 °C.',)
+        """
+        return (f"{capital(self.terms.rstrip('.'))}.",) if self.terms else ()
 
     def shortened(self, most: int = 14, *, tests: bool = False) -> Names:
         """The same with setups' names cut to about `most` characters, for where the full ones do not fit.

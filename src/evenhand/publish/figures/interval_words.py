@@ -33,12 +33,11 @@ def described(row: Row) -> str:
 
 def foot_of(rows: Sequence[Row], about: Pair, style: Style, part: str) -> list[str]:
     """What the forms mean, said in full where all of it fits, else shorter."""
-    terms = [f"{about.names.terms.rstrip('.')}."] if about.names.terms else []
     feet = [
         _foot(rows, about, style, (part, full, ones))
         for full, ones in ((", too small to matter", " ones"), ("", " ones"), ("", ""))
     ]
-    whole = [[*foot, *terms] for foot in feet]
+    whole = [[*foot, *about.names.terms_told] for foot in feet]
     told = [foot for foot in (*whole, *feet) if foot_fits(foot, style)]
     return told[0] if told else whole[-1]
 

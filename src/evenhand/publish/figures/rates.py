@@ -168,7 +168,6 @@ def _described(rate: Rate, names: Names, low_label: str) -> str:
 def _foot(blocks: list[list[Rate]], told: Told, names: Names, style: Style, most_foot: int) -> list[str]:
     """What the bars are, said in full where all of it fits, else shorter."""
     rates = [rate for block in blocks for rate in block]
-    terms = [f"{names.terms.rstrip('.')}."] if names.terms else []
     level, runs, low = level_words(rates[0].average.level), _runs(rates), told.low_label
     left = [f"Not drawn, as no run counts: {listed(tuple(map(names.test, told.not_drawn)))}."]
     full = f"Bars: {level} interval of {runs} each{f', hollow for the {low}' if low else ''}."
@@ -181,7 +180,7 @@ def _foot(blocks: list[list[Rate]], told: Told, names: Names, style: Style, most
             *told.reserved,
             *(left if told.not_drawn else []),
             _meaning(rates, low),
-            *terms,
+            *names.terms_told,
         ]
         if foot_fits(foot, style, most_foot):
             break

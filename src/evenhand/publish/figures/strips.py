@@ -96,7 +96,7 @@ def _foot(strip: RunStrip, names: Names, style: Style, scale: Scale, *, at_foot:
     said += ["Dotted: another boot."] if any(boot_changes(runs_of(strip, setup)) for setup in setups) else []
     levels = {e.level for setup, e in strip.means if setup in setups and shaded(e, scale)}
     said += [f"Shaded: {level_words(max(levels))} interval."] if levels else []
-    return [*said, *([f"{names.terms.rstrip('.')}."] if names.terms else [])]
+    return [*said, *names.terms_told]
 
 
 def _description(strip: RunStrip, names: Names) -> str:

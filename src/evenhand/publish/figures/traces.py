@@ -100,7 +100,7 @@ def _foot(scene: TraceScene, names: Names, style: Style, longer: str) -> list[st
     said = [first, *changed_terms(names, first, style), *([longer] if longer else [])]
     if scene.hitches:
         said.append(f"{counted(len(scene.hitches), 'hitch', 'hitches').capitalize()}.")
-    return [*said, *([f"{names.terms.rstrip('.')}."] if names.terms else [])]
+    return [*said, *names.terms_told]
 
 
 def _description(scene: TraceScene, own: Line, longer: str) -> str:
