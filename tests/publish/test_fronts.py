@@ -76,3 +76,6 @@ def test_unsettled_and_level_tests_are_counted_last_and_in_full():
     )
     assert fronts_headline(unsettled, s.NAMES) == "Unsettled in Quarry Choir: nobody is ahead of all"
     assert fronts_headline(with_outcomes(L, L, L), s.NAMES) == "All level in Quarry Choir"
+    assert fronts_headline([*of_tests("causeway"), *with_outcomes(L, L, L)], s.NAMES) == (
+        "Plover ahead of all in one, all level in one"
+    )

@@ -13,6 +13,7 @@ from evenhand.publish.sentences import headline
 
 Front = tuple[str, ...]
 UNSETTLED: Front = ()
+NOBODY, EVERYBODY = "nobody", "all"
 
 
 def fronts_headline(findings: Sequence[Finding], names: Names) -> str:
@@ -30,7 +31,7 @@ def fronts_headline(findings: Sequence[Finding], names: Names) -> str:
         return _single(*next(iter(fronts.items())), setups, names)
     if len(counts) == 1:
         every = "both tests" if len(tests) == 2 else f"all {count_word(len(tests))} tests"
-        return _said(next(iter(counts)), setups, names, where=f" in {every}")
+        return _begun(_said(next(iter(counts)), setups, names, where=f" in {every}"))
     return _counted(counts, setups, names)
 
 
@@ -71,13 +72,18 @@ def _turned(outcome: Outcome) -> Outcome:
 def _single(test: str, front: Front, setups: Sequence[str], names: Names) -> str:
     if front == UNSETTLED:
         return f"Unsettled in {names.test(test)}: nobody is ahead of all"
-    return _said(front, setups, names, where=f" in {names.test(test)}")
+    return _begun(_said(front, setups, names, where=f" in {names.test(test)}"))
+
+
+def _begun(said: str) -> str:
+    """The words with a capital, but for a setup's key, which stays as it is written."""
+    return capital(said) if said.startswith((f"{NOBODY} ahead", f"{EVERYBODY} level")) else said
 
 
 def _said(front: Front, setups: Sequence[str], names: Names, *, where: str) -> str:
     if front == UNSETTLED:
-        return f"Nobody ahead of all{where}"
+        return f"{NOBODY} ahead of all{where}"
     if len(front) == len(setups):
-        return f"All level{where}"
+        return f"{EVERYBODY} level{where}"
     who = listed(tuple(map(names.setup, front)))
     return f"{who} {'ahead of all' if len(front) == 1 else 'level'}{where}"
