@@ -113,6 +113,16 @@ def test_shown_again_in_words_it_finds_the_same(
     assert {key: again[key] for key in shown["comparison"]} == shown["comparison"]
 
 
+def test_its_answer_is_the_one_that_the_readme_quotes(
+    shown: Mapping[str, Any], folder: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    readme = (Path(__file__).parents[2] / "README.md").read_text(encoding="utf-8")
+    quoted = " ".join(line[2:] for line in readme.splitlines() if line.startswith("> "))
+    assert run(["--workbench", str(folder / "saltmarsh.evenhand"), "compare", "saltmarsh"]) == 0
+    answer = capsys.readouterr().out.splitlines()[0]
+    assert quoted.replace("\u00a0", " ") == answer.replace("\u00a0", " ")
+
+
 def test_a_folder_that_cannot_be_written_to_is_told_in_words(tmp_path: Path) -> None:
     (tmp_path / "file").write_text("")
     with pytest.raises(BadRecord, match="cannot be written to"):
