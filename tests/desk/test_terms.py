@@ -11,15 +11,18 @@ import pytest
 from tests.desk.small_folder import LATER, NOW, Folder
 
 from evenhand.desk.comparing import compare
+from evenhand.desk.histories import study_history
 from evenhand.desk.importing import import_folder
 from evenhand.desk.terms import DESCRIPTIVE, TERMS, ChangedTerm, on_pictures
-from evenhand.records.builds import Setup
+from evenhand.records.builds import Build, Part, Setup
 from evenhand.records.studies import Study
 from evenhand.records.tests import Test
 from evenhand.store.workbench import Workbench
 
+RECORDS = [("study", Study), ("test", Test), ("setup", Setup), ("build", Build), ("part", Part)]
 
-@pytest.mark.parametrize(("noun", "record"), [("study", Study), ("test", Test), ("setup", Setup)])
+
+@pytest.mark.parametrize(("noun", "record"), RECORDS)
 def test_every_field_of_a_record_is_either_a_term_or_descriptive(noun: str, record: type) -> None:
     """A new field fails here until somebody says which of the two it is."""
     known = [*TERMS[noun], *DESCRIPTIVE[noun]]
@@ -36,7 +39,7 @@ def changed(
     return compare(wb, "quay", now=LATER).changed_terms
 
 
-TEST, SETUP = "tests", "setups"
+TEST, SETUP, BUILD, PART = "tests", "setups", "builds", "parts"
 
 
 @pytest.mark.parametrize(
@@ -68,6 +71,13 @@ TEST, SETUP = "tests", "setups"
             TEST, 0, {"also": []},
             "The further numbers compared in Salt Causeway were changed from low_1pct to none",
         ),
+        (BUILD, 0, {"parts": []}, "The parts of Wren were changed from k6 to none"),
+        (BUILD, 1, {"parts": ["k6"]}, "The parts of Plover were changed from none to k6"),
+        (PART, 0, {"kind": "board"}, "The kind of a part, k6, was changed from processor to board"),
+        (
+            PART, 0, {"name": "Brellow K7"},
+            "The name of a part, k6, was changed from Brellow K6 to Brellow K7",
+        ),
     ],
 )  # fmt: skip
 def test_what_findings_or_triage_read_is_told_where_it_changes(
@@ -91,8 +101,26 @@ def test_names_and_descriptions_may_be_corrected(stocked: Workbench, folder: Fol
         (folder.document["study"], {"title": "T", "question": "Q", "audience": "A", "budget": "B"}),
         (folder.document["tests"][2], {"name": "N", "stresses": ["disk"], "scene": "S", "minutes": 9.0}),
         (folder.document["setups"][0], {"name": "Wren, as it came"}),
+        (folder.document["builds"][1], {"name": "Plover, white", "slot": 4, "note": "lent"}),
+        (folder.document["parts"][0], {"note": "boxed"}),
     )
     assert told == ()
+
+
+def test_builds_and_parts_are_told_by_the_import_and_in_the_history(
+    stocked: Workbench, folder: Folder, tmp_path: Path
+) -> None:
+    folder.document["builds"][0] |= {"name": "Heron", "parts": ["k7"]}
+    folder.document["parts"].append({"key": "k7", "kind": "processor", "name": "Brellow K7"})
+    folder.document["setups"][0]["name"] = "Wren, stock"
+    report = import_folder(stocked, folder.write(tmp_path / "study"), now=LATER)
+    told = {(each.record, each.key, each.field) for each in report.changes}
+    assert {("build", "wren", "name"), ("build", "wren", "parts")} <= told
+    assert study_history(stocked, "quay").changes == report.changes
+    folder.document["parts"][1]["name"] = "Brellow K7 S"
+    (change,) = import_folder(stocked, folder.write(tmp_path / "study"), now=LATER).changes
+    assert (change.record, change.key, change.before) == ("part", "k7", "Brellow K7")
+    assert study_history(stocked, "quay").changes[-1] == change
 
 
 def test_terms_of_what_is_not_compared_are_not_told(wb: Workbench, folder: Folder, tmp_path: Path) -> None:

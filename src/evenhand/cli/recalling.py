@@ -167,7 +167,9 @@ def history_answer(found: StudyHistory) -> dict[str, object]:
 def tell_changes(found: StudyHistory) -> None:
     """What was changed, in a table; one line for what came to many runs at once."""
     if not found.changes:
-        say("Nothing was changed of it, its tests, setups, runs or layouts since they came in.")
+        say(
+            "Nothing was changed of it, its tests, setups, builds, parts, runs or layouts since they came in."
+        )
         return
     lines: dict[tuple[str, ...], list[FieldChange]] = {}
     for change in found.changes:

@@ -31,8 +31,8 @@ class StudyHistory:
 def study_history(wb: Workbench, study: str) -> StudyHistory:
     """Everything that became of a study. Raises NotFound with the nearest one known.
 
-    Its own terms, tests and setups; facts of its runs, and whether its folder still names them; and which
-    layout stands for the header lines of its logs.
+    Its own terms, tests, setups, builds and parts; facts of its runs, and whether its folder still
+    names them; and which layout stands for the header lines of its logs.
     """
     record = load_study(wb, study)
     found = [*changes_of(wb, record), *changes_of_runs(wb, study), *changes_of_layouts(wb, record)]

@@ -11,6 +11,9 @@ from evenhand.desk.names import names_of
 from evenhand.desk.on_record import RunOnRecord, StudyOnRecord
 from evenhand.folders.study_folder import StudyFolder
 from evenhand.publish.numbers import capital, counted, listed, number, with_unit
+from evenhand.records.builds import Build, Part, Setup
+from evenhand.records.studies import Study
+from evenhand.records.tests import Test
 from evenhand.store.history import Change, arrivals_of, history_of, run_changes_of
 from evenhand.store.workbench import Workbench
 
@@ -37,6 +40,8 @@ TERMS: Mapping[str, Mapping[str, str]] = {
         "free_length": "free length",
     },
     "setup": {"build": "build", "state": "state", "stamps": "stamps"},
+    "build": {"parts": "parts"},
+    "part": {"kind": "kind of a part", "name": "name of a part"},
     "run": {"score": "score"},
 }
 # What only names, describes or plans: no finding and no fault depends on it.
@@ -44,15 +49,25 @@ DESCRIPTIVE: Mapping[str, tuple[str, ...]] = {
     "study": ("key", "title", "question", "audience", "budget"),
     "test": ("key", "name", "stresses", "scene", "minutes"),
     "setup": ("key", "name"),
+    "build": ("key", "name", "slot", "note"),
+    "part": ("key", "note"),
 }
-SEVERAL = ("weights", "also", "settings", "stamps")  # of these one says "were"
+TABLES: Mapping[str, str] = {
+    "study": "studies",
+    "test": "tests",
+    "setup": "setups",
+    "build": "builds",
+    "part": "parts",
+}
+SEVERAL = ("weights", "also", "settings", "stamps", "parts")  # of these one says "were"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FieldChange:
     """One field of one record that became another.
 
-    `record` is "study", "test", "setup", "run" or "layout"; `label` is what a run was called then.
+    `record` is "study", "test", "setup", "build", "part", "run" or "layout"; `label` is what a run was called
+    then.
     """
 
     id: int
@@ -79,8 +94,14 @@ class ChangedTerm:
 
 
 def changes_of(wb: Workbench, record: StudyOnRecord) -> tuple[FieldChange, ...]:
-    """Every change of the study's own record, its tests and its setups, the first first."""
-    return changes_at(wb, record.study.key, tests=record.tests, setups=record.setups)
+    """Every change of the study's own record, its tests, setups, builds and parts, the first first."""
+    keys = {"study": (record.study.key,), "test": record.tests, "setup": record.setups}
+    return changes_at(wb, {**keys, "build": record.builds, "part": parts_of(record.builds.values())})
+
+
+def parts_of(builds: Iterable[Build]) -> tuple[str, ...]:
+    """The keys of all parts of these builds."""
+    return tuple(dict.fromkeys(part for build in builds for part in build.parts))
 
 
 def changes_known(wb: Workbench, found: StudyFolder) -> frozenset[int] | None:
@@ -96,9 +117,15 @@ def changes_since(wb: Workbench, found: StudyFolder, known: frozenset[int]) -> t
 
 
 def changes_of_folder(wb: Workbench, found: StudyFolder) -> tuple[FieldChange, ...]:
-    """Every change of the study, the tests and the setups that a folder brings, and of its runs' scores."""
-    tests, setups = ((each.key for each in records) for records in (found.tests, found.setups))
-    of_records = changes_at(wb, found.study.key, tests=tests, setups=setups)
+    """Every change of the study and of each record that a folder brings, and of its runs' scores."""
+    brought: Mapping[str, Sequence[Study | Test | Setup | Build | Part]] = {
+        "study": (found.study,),
+        "test": found.tests,
+        "setup": found.setups,
+        "build": found.builds,
+        "part": found.parts,
+    }
+    of_records = changes_at(wb, {noun: [each.key for each in records] for noun, records in brought.items()})
     return tuple(sorted((*of_records, *changes_of_scores(wb, found.study.key)), key=lambda each: each.id))
 
 
@@ -112,19 +139,13 @@ def changes_of_scores(wb: Workbench, study: str) -> Iterator[FieldChange]:
                 yield each
 
 
-def changes_at(
-    wb: Workbench, study: str, *, tests: Iterable[str], setups: Iterable[str]
-) -> tuple[FieldChange, ...]:
-    """Every change of these records, by their keys."""
-    places = [
-        ("study", "studies", study),
-        *(("test", "tests", key) for key in tests),
-        *(("setup", "setups", key) for key in setups),
-    ]
+def changes_at(wb: Workbench, places: Mapping[str, Iterable[str]]) -> tuple[FieldChange, ...]:
+    """Every change of these records, by what they are and their keys."""
     found = [
         each
-        for noun, table, key in places
-        for change in history_of(wb, table, key)
+        for noun, keys in places.items()
+        for key in keys
+        for change in history_of(wb, TABLES[noun], key)
         for each in fields_of(change, noun)
     ]
     return tuple(sorted(found, key=lambda each: each.id))
@@ -183,9 +204,16 @@ def is_term(change: FieldChange, record: StudyOnRecord) -> bool:
     """Whether a change bears on what the comparison says."""
     if change.record == "run":
         return record.compares(run_on_record(change.key, record))
-    compared = {"test": record.study.tests, "setup": record.study.setups}.get(change.record)
-    within = compared is None or change.key in compared
+    within = change.record == "study" or change.key in compared_of(change.record, record)
     return within and change.field in TERMS.get(change.record, {})
+
+
+def compared_of(noun: str, record: StudyOnRecord) -> tuple[str, ...]:
+    """The keys of the tests, setups, builds or parts that are compared."""
+    if noun in ("test", "setup"):
+        return record.study.tests if noun == "test" else record.study.setups
+    builds = dict.fromkeys(record.setups[key].build for key in record.study.setups)
+    return tuple(builds) if noun == "build" else parts_of(record.builds[key] for key in builds)
 
 
 def on_pictures(terms: Sequence[ChangedTerm], *, test: str | None = None) -> tuple[str, ...]:
@@ -227,7 +255,11 @@ def reservation(change: FieldChange, runs: int, record: StudyOnRecord) -> str:
     if change.record == "run":
         return score_words(change, runs, record)
     what = TERMS[change.record][change.field]
-    if change.record != "study":
+    if change.record == "part":
+        what += f", {change.key},"
+    elif change.record == "build":
+        what += f" of {record.builds[change.key].name}"
+    elif change.record != "study":
         what += f" {'in' if change.record == 'test' else 'of'} {name_of(change.key, record)}"
     verb = "were" if change.field in SEVERAL else "was"
     before, after = (value_words(change.field, value, record) for value in (change.before, change.after))
@@ -273,6 +305,10 @@ def _list(value: list[str], record: StudyOnRecord) -> str:
     return ", ".join(name_of(key, record) for key in value)
 
 
+def _keys(value: list[str], _record: StudyOnRecord) -> str:
+    return ", ".join(value)
+
+
 def _weights(value: Mapping[str, float], record: StudyOnRecord) -> str:
     return ", ".join(f"{name_of(key, record)} {number(weight, 2)}" for key, weight in value.items())
 
@@ -300,6 +336,7 @@ _WORDED: Mapping[str, Callable[[Any, StudyOnRecord], str]] = {
     "setups": _list,
     "tests": _list,
     "also": _list,
+    "parts": _keys,
     "weights": _weights,
     "settings": _named_values,
     "stamps": _named_values,
