@@ -109,7 +109,7 @@ def study_text() -> str:
     ]
     runs = [
         f'[[runs]]\ntest = "t{t}"\nsetup = "s{b}"\nlog = "{log_name(t, b, r)}"\nboot = "{r // 2}"\n'
-        f"order = {(r * BUILDS + (b if r % 2 else BUILDS - 1 - b)) + 1}\n"
+        f"order = {place_in_the_day(t, b, r)}\n"
         for t in range(TESTS)
         for b in range(BUILDS)
         for r in range(RUNS)
@@ -124,6 +124,16 @@ def study_text() -> str:
         'frame_time = { column = "frame_ms", unit = "ms" }\n'
     )
     return "\n".join([head, layout, *builds, *setups, *tests, *runs])
+
+
+def place_in_the_day(test: int, build: int, run: int) -> int:
+    """A round of all tests for each run; within a test the builds take turns, backwards in every other round.
+
+    >>> [place_in_the_day(0, build, 0) for build in range(BUILDS)], place_in_the_day(1, 0, 1)
+    ([3, 2, 1], 34)
+    """
+    turn = build if run % 2 else BUILDS - 1 - build
+    return (run * TESTS + test) * BUILDS + turn + 1
 
 
 def keys(prefix: str, n: int) -> str:
