@@ -56,6 +56,17 @@ def test_a_test_names_further_numbers_and_they_are_compared_under_their_own_name
     assert low.ratio is not None
 
 
+@pytest.mark.parametrize(("other", "told"), [("plover causeway 1", True), ("plover render 1", False)])
+def test_a_place_that_two_runs_share_is_told_where_both_are_of_one_test(
+    wb: Workbench, folder: Folder, tmp_path: Path, other: str, told: bool
+) -> None:
+    by_label = {run["label"]: run for run in folder.document["runs"]}
+    by_label[other]["order"] = by_label["wren causeway 1"]["order"]
+    assert import_folder(wb, folder.write(tmp_path / "study"), now=NOW).shared_orders
+    keys = {c.key for f in compare(wb, "quay", now=NOW).comparison.findings for c in f.caveats}
+    assert ("order-shared" in keys) is told
+
+
 def test_one_run_of_each_gives_a_ratio_without_an_interval(
     wb: Workbench, folder: Folder, tmp_path: Path
 ) -> None:
