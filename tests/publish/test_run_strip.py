@@ -181,3 +181,23 @@ def test_runs_left_out_at_one_number_are_told_once_for_all():
     words = said(run_strip(RunStrip(test="regatta", runs=tuple(runs)), s.NAMES, style=card())[0])
     assert (words.count("60.00 each"), words.count("wait")) == (2, 2)
     assert "waits" not in words
+
+
+@pytest.mark.parametrize(
+    ("waiting", "labelled", "rest"), [(3, 3, ""), (11, 2, "Not labelled: nine runs between.")]
+)
+def test_of_many_runs_that_wait_the_outermost_are_labelled_and_the_foot_counts_the_rest(
+    waiting, labelled, rest
+):
+    runs = [
+        replace(run, value=84.0 + 0.7 * ((5 * i) % 11), state=RunState.IN_DOUBT)
+        for i, run in enumerate(s.runs_of("plover", value=84, n=waiting))
+    ]
+    picture = run_strip(RunStrip(test="regatta", runs=tuple(runs)), s.NAMES, style=card())[0]
+    words = said(picture)
+    assert words.count("waits") == labelled
+    values = sorted(run.value for run in runs)
+    assert {f"{values[0]:.2f}", f"{values[-1]:.2f}"} <= set(words)
+    assert ("Not labelled" in " ".join(words)) == bool(rest)
+    assert rest in " ".join(words)
+    assert picture.description.count("waits") == waiting

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import combinations
+
 import pytest
 
 from evenhand.publish.figures.strip_labels import ALONE, MARK, Label, labels
@@ -66,3 +68,14 @@ def test_one_label_for_several_stands_below_or_above_them_all():
     assert [w.x for w in words] == [300.0, 300.0]
     assert all(not (400 - MARK < w.y < 400 + MARK) for w in words)
     assert ALONE > MARK
+
+
+def test_two_labels_never_touch():
+    marks = [(180.0 + 30 * i, 400.0 + 60 * (i % 3)) for i in range(12)]
+    drawn = labels([Label(places=(at,), wordings=(("84.31", "waits"),)) for at in marks], marks, BOX, STYLE)
+    words = [d for d in drawn if isinstance(d, Words)]
+    assert len(words) > 4
+    rows = [(one.box, other.box) for one, other in combinations(words, 2)]
+    beside = [(a, b) for a, b in rows if a.top < b.bottom and b.top < a.bottom]
+    assert beside
+    assert all(max(a.left - b.right, b.left - a.right) >= 0.19 * STYLE.text[1] for a, b in beside)

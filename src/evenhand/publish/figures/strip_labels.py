@@ -12,6 +12,7 @@ from evenhand.publish.svg import ASCENT, DESCENT, Box, Drawn, Pen, Point, Words,
 MARK = 9  # units: how far a mark reaches from its middle
 NEAR = 13  # units: from the middle of a mark to its label
 ALONE = 27  # units: a label without a line keeps this far from the middle of every other mark
+APART = 0.2  # of the type size: how far two labels keep from each other
 LEAD = 1.12  # of the type size: from line to line
 FARTHER = (0.8, 1.7, 2.6)  # of the type size: how much farther off a label may stand that a line ties
 
@@ -40,7 +41,7 @@ def labels(told: Sequence[Label], marks: Sequence[Point], box: Box, style: Style
     taken: list[Box] = []
     for label in told:
         words, tie = _placed(label, marks, taken, box, style)
-        taken += [each.box for each in words]
+        taken += [_wider(each.box, APART * style.text[1]) for each in words]
         drawn += [*tie, *words]
     return drawn
 
@@ -64,6 +65,10 @@ def _placed(
 def _around(place: Point, reach: float) -> Box:
     (x, y) = place
     return Box(left=x - reach, top=y - reach, right=x + reach, bottom=y + reach)
+
+
+def _wider(box: Box, by: float) -> Box:
+    return Box(left=box.left - by, top=box.top, right=box.right + by, bottom=box.bottom)
 
 
 def _lines(said: tuple[str, ...], spot: Spot, style: Style) -> list[Words]:

@@ -37,6 +37,7 @@ from evenhand.publish.svg import Box, Drawn, Pen, Point, Words, line, mark, rect
 from evenhand.records.estimates import Estimate
 from evenhand.records.runs import RunState
 
+MOST_LABELLED = 4  # of a setup's runs that do not count: of more, the lowest and the highest are labelled
 MOST_UNIT = 6.0  # of the type size: a longer unit stands at the foot instead of over the scale
 
 
@@ -92,6 +93,8 @@ def _foot(strip: RunStrip, names: Names, style: Style, scale: Scale, *, at_foot:
         said.append("Hollow: waits.")
     reasons = dict.fromkeys(why(run) for run in strip.runs if set_aside(run))
     said += [f"Crossed: {listed(tuple(reasons))}."] if reasons else []
+    between = _between(strip)
+    said += [f"Not labelled: {counted(between, 'run')} between."] if between else []
     setups = dict.fromkeys(run.setup for run in strip.runs)
     said += ["Dotted: another boot."] if any(boot_changes(runs_of(strip, setup)) for setup in setups) else []
     levels = {e.level for setup, e in strip.means if setup in setups and shaded(e, scale)}
@@ -158,10 +161,27 @@ def _told(runs: Sequence[RunMark], places: Sequence[Point]) -> list[Label]:
         value, reason = next(iter(said))
         many = {"waits": "wait", "a copy": "copies"}.get(reason, reason)
         return [Label(places=tuple(place for _, place in left), wordings=((f"{value} each", many), (many,)))]
+    labelled = outermost([run for run, _ in left])
     return [
         Label(places=(place,), wordings=((run_words(run.value, ""), why(run)), (why(run),)))
         for run, place in left
+        if run in labelled
     ]
+
+
+def outermost(left: Sequence[RunMark]) -> Sequence[RunMark]:
+    """The runs that are labelled of those of a setup that do not count: all, or the two at the ends."""
+    if len(left) <= MOST_LABELLED:
+        return left
+    return [end(left, key=lambda run: run.value) for end in (min, max)]
+
+
+def _between(strip: RunStrip) -> int:
+    """How many runs that do not count have no label, as they lie between two that have."""
+    setups = dict.fromkeys(run.setup for run in strip.runs)
+    blocks = [[run for run in runs_of(strip, setup) if not run.state.counts] for setup in setups]
+    told_apart = [left for left in blocks if len({(run_words(r.value, ""), why(r)) for r in left}) > 1]
+    return sum(len(left) - len(outermost(left)) for left in told_apart)
 
 
 def _head(setup: str, mean: Estimate | None, block: Block, names: Names) -> list[Drawn]:
