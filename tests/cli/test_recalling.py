@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 from tests.cli.conftest import Command
 from tests.desk.small_folder import Folder, frame_log, frames
+from tests.store.small_study import unguarded
 
 
 def test_a_frozen_result_can_be_had_again_as_it_was(stocked: Command) -> None:
@@ -48,14 +49,15 @@ def test_a_frozen_result_that_was_damaged_is_refused_and_check_is_named(
     stocked: Command, place: Path, body: str
 ) -> None:
     stocked("compare", "quay")
-    with closing(sqlite3.connect(place, isolation_level=None)) as conn:
-        conn.execute("DROP TRIGGER results_no_update")
+    with closing(sqlite3.connect(place, isolation_level=None)) as conn, unguarded(conn):
         conn.execute(f"UPDATE results SET body = {body}")
     for more in ([], ["--json"]):
         said = stocked("results", "quay", "1", *more)
         assert said.code == 2
         assert "evenhand check" in said.err
-    assert stocked("check").code == 1
+    checked = stocked("check")
+    assert checked.code == 1
+    assert "results '1' " in checked.out + checked.err
 
 
 @pytest.mark.parametrize(
