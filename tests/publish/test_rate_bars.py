@@ -193,3 +193,17 @@ def test_numbers_of_one_size_in_one_column_show_the_same_digits(halves, numbers)
     words = said(rate_bars(rates, s.NAMES, style=card())[0])
     assert numbers <= set(words)
     assert "33.9" not in set(words) - numbers
+
+
+@pytest.mark.parametrize("name", ["Große Werkbank, dritte Fassung", "Wide " * 30])
+def test_a_long_name_has_one_short_form_on_a_card(name):
+    setups = {key: replace(n, name=f"{name} {key}") for key, n in s.NAMES.setups.items()}
+    names = replace(s.NAMES, setups=setups)
+    regatta = [rate for rate in s.rates(names) if rate.test == "regatta" and rate.setup in ("plover", "wren")]
+    pair = [f for f in s.PAIR if f.test == "regatta"]
+    picture = rate_bars(regatta, names, style=card(), findings=pair)[0]
+    words = " ".join(said(picture)[:2]), *said(picture)[2:]
+    lanes = {text for text in words if text.startswith(name[:3]) and text.endswith("…")}
+    (form,) = lanes
+    assert words[0].startswith(form)
+    assert len(form) > 5

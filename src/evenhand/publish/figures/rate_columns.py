@@ -14,6 +14,10 @@ from evenhand.publish.style import Style
 from evenhand.publish.svg import Words
 from evenhand.records.estimates import Estimate
 
+MOST_SETUP = 0.17  # of the width: what the names of setups may take, their marks included
+MARKED = 19.5  # units: from where a mark begins to where its words begin
+LONGEST = 20  # characters of a name that is cut short
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Rate:
@@ -55,6 +59,19 @@ class Layout:
         return self.left + (rate - self.first) / (self.last - self.first) * (self.right - self.left)
 
 
+def lane_names(rates: Sequence[Rate], names: Names, style: Style) -> Names:
+    """The names with setups' so short that each stands in its lanes uncut: one form for all of a picture."""
+    room = MOST_SETUP * style.width - MARKED * style.unit
+    shorter = (names, *(names.shortened(most) for most in range(LONGEST, 2, -1)))
+    setups = dict.fromkeys(rate.setup for rate in rates)
+    fits = (
+        called
+        for called in shorter
+        if all(width(called.setup(setup), style.text[1]) <= room for setup in setups)
+    )
+    return next(fits, shorter[-1])
+
+
 def header(style: Style) -> float:
     """How high the heads over the lanes stand."""
     return 30 if style.roomy else 62
@@ -69,7 +86,7 @@ def layout_of(
     size, gap = style.text[0], 0.6 * style.text[0]
     rates = [rate for block in blocks for rate in block]
     tests = min(0.22 * style.width, max(width(names.test(r.test), size) for r in rates))
-    setups = min(0.17 * style.width, max(_setup_width(r, names, style) for r in rates))
+    setups = min(MOST_SETUP * style.width, max(_setup_width(r, names, style) for r in rates))
     columns = [r.average for r in rates], [r.low for r in rates if r.low]
     averages = max(width(digits_of(e, columns[0], style), size, Face.STRONG) for e in columns[0])
     averages = max(averages, _head_width("average", style))

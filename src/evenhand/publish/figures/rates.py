@@ -14,12 +14,12 @@ from evenhand.findings.finding import Finding
 from evenhand.publish.figures.frame import (
     changed_terms,
     finish,
+    fitting_names,
     foot_fits,
     frame,
     nice_steps,
-    short_enough,
 )
-from evenhand.publish.figures.rate_columns import Rate, header, layout_of
+from evenhand.publish.figures.rate_columns import Rate, header, lane_names, layout_of
 from evenhand.publish.figures.rate_lanes import draw_block, heads, overlapping, scale_lines
 from evenhand.publish.fronts import fronts_headline
 from evenhand.publish.meanings import LOWS, meaning
@@ -141,10 +141,12 @@ def _picture(
     unit = blocks[0][0].average.unit
     pitch = 1.75 * style.text[0]
     low_label, most_foot = told.low_label, 3 if lanes <= LANES_OVER_LONG_FOOT else 2
-    said = short_enough(lambda called: _headline(blocks, told, called), names, style)
+    called = lane_names([rate for block in blocks for rate in block], names, style)
+    called = fitting_names(lambda shorter: _headline(blocks, told, shorter), called, style)
+    said = _headline(blocks, told, called)
     foot = _foot(blocks, told, names, style, most_foot)
     begun = frame(said, foot, style=style, wanted=header(style) + pitch * lanes, most_foot=most_foot)
-    layout = layout_of(blocks, begun, names, (limits, low_label))
+    layout = layout_of(blocks, begun, called, (limits, low_label))
     layout = replace(layout, parted=overlapping([rate for block in blocks for rate in block], layout))
     drawn = [*scale_lines(layout, unit), *heads(layout, low_label)]
     top = begun.body.top + header(style)
