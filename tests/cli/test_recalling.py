@@ -19,11 +19,16 @@ def test_a_frozen_result_can_be_had_again_as_it_was(stocked: Command) -> None:
     stocked("set-aside", "wren render 1", "--reason", "interrupted")
     stocked("compare", "quay")
     again = stocked("results", "quay", "1", "--json").json
-    assert again.pop("frozen") == {**first.pop("frozen"), "stands": False}
+    assert again.pop("frozen") == {
+        **{key: value for key, value in first.pop("frozen").items() if key != "disagreeing"},
+        "stands": False,
+        "why": "other inputs",
+    }
     assert again == first
     said = stocked("results", "quay").out.splitlines()
     assert [line.split()[0] for line in said[1:]] == ["1", "2"]
-    assert [line.split()[-1] for line in said[1:]] == ["no", "yes"]
+    assert [line.split()[-1] for line in said[1:]] == ["inputs", "yes"]
+    assert "no: other inputs" in said[1]
 
 
 def test_a_frozen_result_is_told_with_its_findings(stocked: Command) -> None:
@@ -34,6 +39,48 @@ def test_a_frozen_result_is_told_with_its_findings(stocked: Command) -> None:
     for found in findings:
         assert f"{found['ratio']:.4f}" in said
         assert f"{found['low']:.4f} to {found['high']:.4f}" in said
+
+
+def forged(folder: Path, test: str, ratio: float) -> None:
+    """Gives the first frozen result of an exported folder another ratio."""
+    lines = (folder / "results.jsonl").read_text().splitlines()
+    line = json.loads(lines[0])
+    body = json.loads(line["body"])
+    next(each for each in body["findings"] if each["test"] == test)["ratio"] = ratio
+    line["body"] = json.dumps(body, ensure_ascii=False, sort_keys=True)
+    (folder / "results.jsonl").write_text("\n".join([json.dumps(line), *lines[1:]]) + "\n")
+
+
+def test_a_forged_result_is_told_by_import_results_and_compare(
+    stocked: Command, evenhand: Command, tmp_path: Path
+) -> None:
+    stocked("compare", "quay")
+    stocked("export", "quay", tmp_path / "out")
+    forged(tmp_path / "out", "render", 1.5)
+    other = ("--workbench", tmp_path / "other.evenhand")
+    said = evenhand(*other, "import", tmp_path / "out")
+    assert said.code == 0
+    assert "Frozen result 1: same inputs, another answer." in said.out
+    assert "give another answer: do not rely on it." in evenhand(*other, "results", "quay", "1").out
+    (one,) = evenhand(*other, "results", "quay", "--json").json["results"]
+    assert (one["stands"], one["why"]) == (False, "same inputs, another answer")
+    assert "Frozen result 1: same inputs, another answer." in evenhand(*other, "compare", "quay").out
+    assert evenhand(*other, "compare", "quay", "--json").json["frozen"]["disagreeing"] == [1]
+    assert [one["stands"] for one in evenhand(*other, "results", "quay", "--json").json["results"]] == [
+        False,
+        True,
+    ]
+    assert evenhand(*other, "import", tmp_path / "out", "--json").json["disagreeing"] == []
+
+
+def test_an_honest_result_that_came_with_its_study_stands(
+    stocked: Command, evenhand: Command, tmp_path: Path
+) -> None:
+    stocked("compare", "quay")
+    stocked("export", "quay", tmp_path / "out")
+    other = ("--workbench", tmp_path / "other.evenhand")
+    assert evenhand(*other, "import", tmp_path / "out", "--json").json["disagreeing"] == []
+    assert [one["stands"] for one in evenhand(*other, "results", "quay", "--json").json["results"]] == [True]
 
 
 def test_where_nothing_is_frozen_yet_the_next_step_is_told(stocked: Command) -> None:

@@ -163,6 +163,27 @@ def test_a_corrected_number_makes_a_new_result(stocked: Workbench, folder: Folde
     assert compare(stocked, "quay", now=LATER).frozen.input_hash != first.input_hash
 
 
+def test_the_minutes_of_a_test_are_among_the_inputs(
+    stocked: Workbench, folder: Folder, tmp_path: Path
+) -> None:
+    first = compare(stocked, "quay", now=NOW).frozen
+    folder.document["tests"][2]["minutes"] = 40.0
+    import_folder(stocked, folder.write(tmp_path / "study"), now=LATER)
+    assert compare(stocked, "quay", now=LATER).frozen.input_hash != first.input_hash
+
+
+def test_what_is_said_of_runs_is_among_the_inputs(stocked: Workbench, folder: Folder, tmp_path: Path) -> None:
+    """Otherwise an honest result would be told as one that its inputs do not give."""
+    folder.run("wren render 1")["boot"] = "wren-9"
+    import_folder(stocked, folder.write(tmp_path / "study"), now=NOW)
+    first = compare(stocked, "quay", now=NOW)
+    folder.run("wren render 1")["label"] = "wren render 1, boot corrected"
+    import_folder(stocked, folder.write(tmp_path / "study"), now=LATER)
+    second = compare(stocked, "quay", now=LATER)
+    assert (len(first.earlier), second.earlier, second.disagreeing) == (1, (), ())
+    assert first.frozen.input_hash != second.frozen.input_hash
+
+
 def test_the_inputs_are_the_same_on_every_workbench(
     stocked: Workbench, folder: Folder, tmp_path: Path
 ) -> None:

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from evenhand.cli.recalling import as_held, disagreement_words
 from evenhand.cli.showing import Watch, as_json, console, progress, say, say_json, table
 
 if TYPE_CHECKING:
@@ -67,6 +68,7 @@ def import_answer(report: ImportReport) -> dict[str, object]:
         "shared_orders": [
             {"order": order, "runs": list(labels)} for order, labels in report.shared_orders.items()
         ],
+        "disagreeing": list(report.disagreeing),
     }
 
 
@@ -80,6 +82,8 @@ def tell_import(report: ImportReport, folder: Path) -> None:
         of = f"{change.record} {change.label or change.key}"
         say(f"  changed: {change.field} of {of}, {told_change(change)}")
     for words in shared_orders_words(report):
+        say(f"  {words}")
+    for words in disagreement_words(report.disagreeing):
         say(f"  {words}")
     for run in report.not_named:
         say(f"  on record, but no longer named by the folder: {run.id} ({run.label})")
@@ -122,8 +126,6 @@ def shared_orders_words(report: ImportReport) -> Iterator[str]:
 
 def told_change(change: FieldChange) -> str:
     """What a field held, and what it holds now."""
-    from evenhand.cli.recalling import as_held
-
     return f"{as_held(change.before)} to {as_held(change.after)}"
 
 

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from evenhand.cli.recalling import disagreement_words
 from evenhand.cli.showing import as_json, progress, say, say_json
 
 if TYPE_CHECKING:
@@ -52,6 +53,7 @@ def frozen_answer(found: Compared) -> dict[str, object] | None:
         "at": frozen.at.isoformat(),
         "code_version": frozen.code_version,
         "input_hash": frozen.input_hash,
+        "disagreeing": list(found.disagreeing),
     }
 
 
@@ -73,6 +75,8 @@ def tell_comparison(found: Compared) -> None:
     part("Reservations", [*changed, *found.earlier, *found.stand_ins, *reservations])
     say()
     say(where_frozen(found))
+    for words in disagreement_words(found.disagreeing):
+        say(words)
 
 
 def where_frozen(found: Compared) -> str:

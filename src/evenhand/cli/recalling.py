@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -14,10 +15,7 @@ if TYPE_CHECKING:
     from evenhand.desk.recalling import Recalled
     from evenhand.desk.terms import FieldChange
 
-WHERE = {
-    True: "Today's inputs still give this result.",
-    False: "Today's inputs, or today's code, give another result.",
-}
+STANDS = "Today's inputs still give this result."
 
 
 @click.command("results")
@@ -55,6 +53,7 @@ def recalled_answer(one: Recalled) -> dict[str, object]:
         "code_version": frozen.code_version,
         "input_hash": frozen.input_hash,
         "stands": one.stands,
+        "why": one.why,
     }
 
 
@@ -74,7 +73,7 @@ def tell_results(study: str, known: tuple[Recalled, ...], *, as_json: bool) -> N
                 f"{one.frozen.at:%Y-%m-%d %H:%M}",
                 one.frozen.code_version,
                 one.frozen.input_hash[:12],
-                "yes" if one.stands else "no",
+                "yes" if one.stands else f"no: {one.why}",
             ]
             for one in known
         ],
@@ -87,7 +86,7 @@ def tell_result(one: Recalled) -> None:
     frozen, answer = one.frozen, one.answer
     say(
         f"Result {frozen.id}, frozen {frozen.at:%Y-%m-%d %H:%M} UTC by Evenhand {frozen.code_version}, "
-        f"inputs {frozen.input_hash[:12]}. {WHERE[one.stands]}"
+        f"inputs {frozen.input_hash[:12]}. {where_it_stands(one)}"
     )
     say()
     table(
@@ -105,6 +104,26 @@ def tell_result(one: Recalled) -> None:
     ):
         say(words)
     say(f"All of it, with every reservation: evenhand results {frozen.study} {frozen.id} --json")
+
+
+def where_it_stands(one: Recalled) -> str:
+    """Whether today's inputs still give a result, and why not, as a sentence."""
+    from evenhand.desk.recalling import ANOTHER_ANSWER
+
+    if one.stands:
+        return STANDS
+    if one.why == ANOTHER_ANSWER:
+        return "Today's inputs are those of this result and give another answer: do not rely on it."
+    return f"Today's inputs, or today's code, give another result ({one.why})."
+
+
+def disagreement_words(numbers: Iterable[int]) -> Iterator[str]:
+    """What is said of each frozen result that its own code and inputs do not give."""
+    for number in numbers:
+        yield (
+            f"Frozen result {number}: same inputs, another answer. It names this version and today's inputs, "
+            "and they do not give it: do not rely on it."
+        )
 
 
 def finding_row(finding: dict[str, Any]) -> list[str]:

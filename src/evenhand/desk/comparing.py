@@ -11,6 +11,7 @@ from typing import Any
 
 from evenhand.desk.answers import comparison_answer
 from evenhand.desk.cells import cells_of, observation
+from evenhand.desk.disagreeing import disagreeing
 from evenhand.desk.on_record import StudyOnRecord, load_study
 from evenhand.desk.opening import CODE_VERSION
 from evenhand.desk.stand_ins import stand_ins_that_do_not_count
@@ -32,7 +33,8 @@ class Compared:
 
     `changed_terms` are terms that were changed with runs on record, `earlier` what is said of runs that may
     be left from an earlier import, `stand_ins` of runs replaced by one that does not count, `notes` what is
-    noticed over the whole study. `frozen` is None on a workbench that may only be read.
+    noticed over the whole study. `frozen` is None on a workbench that may only be read. `disagreeing` are the
+    numbers of frozen results that name the same code and inputs and hold another answer.
     """
 
     record: StudyOnRecord
@@ -42,6 +44,7 @@ class Compared:
     earlier: tuple[str, ...] = ()
     stand_ins: tuple[str, ...] = ()
     notes: tuple[StudyNote, ...] = ()
+    disagreeing: tuple[int, ...] = ()
 
 
 def compare(wb: Workbench, study: str, *, now: datetime) -> Compared:
@@ -50,6 +53,15 @@ def compare(wb: Workbench, study: str, *, now: datetime) -> Compared:
     On a workbench that may only be read nothing is frozen, and the result that says the same is named if
     there is one.
     """
+    found, marks = compared_now(wb, study)
+    others = disagreeing(results.results_of(wb, study), **marks)
+    if not wb.writable:
+        return replace(found, frozen=results.same_result(wb, study, **marks), disagreeing=others)
+    return replace(found, frozen=results.freeze(wb, study, **marks, at=now), disagreeing=others)
+
+
+def compared_now(wb: Workbench, study: str) -> tuple[Compared, dict[str, str]]:
+    """What a comparison says today, not frozen, and what it is frozen under: code, inputs and body."""
     record = load_study(wb, study)
     cells, terms = cells_of(record), changed_terms(wb, record)
     found = Compared(
@@ -58,14 +70,17 @@ def compare(wb: Workbench, study: str, *, now: datetime) -> Compared:
         frozen=None,
         changed_terms=terms,
         earlier=tuple(left_from_earlier(record)),
-        stand_ins=tuple(stand_ins_that_do_not_count(filter(record.compares, record.runs)).values()),
+        stand_ins=tuple(not_standing_in(record)),
         notes=study_notes(record),
     )
     body = json.dumps(compared_answer(found), ensure_ascii=False, sort_keys=True)
     marks = {"code_version": CODE_VERSION, "input_hash": input_hash(record, cells, terms), "body": body}
-    if not wb.writable:
-        return replace(found, frozen=results.same_result(wb, study, **marks))
-    return replace(found, frozen=results.freeze(wb, study, **marks, at=now))
+    return found, marks
+
+
+def not_standing_in(record: StudyOnRecord) -> Iterator[str]:
+    """What is said of compared runs that stay replaced by one that does not count."""
+    yield from stand_ins_that_do_not_count(filter(record.compares, record.runs)).values()
 
 
 def compared_answer(found: Compared) -> dict[str, Any]:
@@ -116,10 +131,15 @@ def inputs_now(wb: Workbench, study: str) -> str:
 
 def comparison_of(record: StudyOnRecord, cells: tuple[Cell, ...]) -> Comparison:
     """Findings, indexes, and the view with and without every run that was left out."""
-    minutes = {t.key: t.minutes for t in record.tests.values() if t.minutes is not None}
+    minutes = minutes_of(record)
     found = compare_study(cells, study=record.study, minutes=minutes)
     out = exclusions(cells, tuple(left_out(record)), study=record.study, minutes=minutes)
     return replace(found, exclusions=out)
+
+
+def minutes_of(record: StudyOnRecord) -> dict[str, float]:
+    """How long one run of each test takes, where the study says so."""
+    return {t.key: t.minutes for t in record.tests.values() if t.minutes is not None}
 
 
 def left_out(record: StudyOnRecord) -> Iterator[LeftOutRun]:
@@ -132,9 +152,20 @@ def left_out(record: StudyOnRecord) -> Iterator[LeftOutRun]:
 
 
 def input_hash(record: StudyOnRecord, cells: tuple[Cell, ...], terms: tuple[ChangedTerm, ...]) -> str:
-    """A hash of everything the comparison reads: the study's terms and every run's number and state."""
+    """A hash of everything the answer is made of: the study's terms, every run's number and state, and words.
+
+    Two answers under one hash and one version of the code are the same answer.
+    """
     runs = [(r.run.id, r.run.log, r.state.value, sorted(r.metrics.values.items())) for r in record.runs]
-    inputs = {"study": asdict(record.study), "cells": [asdict(c) for c in cells], "runs": runs}
+    inputs: dict[str, Any] = {
+        "study": asdict(record.study),
+        "cells": [asdict(c) for c in cells],
+        "runs": runs,
+    }
+    inputs["minutes"] = minutes_of(record)
+    inputs["left_out"] = [asdict(each) for each in left_out(record)]
+    inputs["said"] = [list(left_from_earlier(record)), list(not_standing_in(record))]
+    inputs["study_notes"] = [note_answer(note) for note in study_notes(record)]
     if terms:
         inputs["changed_terms"] = [term_answer(term) for term in terms]
     text = json.dumps(inputs, sort_keys=True, ensure_ascii=False, default=str)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import dataclass, field, replace
 from datetime import datetime
@@ -24,6 +24,7 @@ from evenhand.desk.layouts import (
 from evenhand.desk.opening import CODE_VERSION
 from evenhand.desk.past import Past, take_over_changes, take_over_results
 from evenhand.desk.readings import Reader, Reading, Source
+from evenhand.desk.recalling import disagreeing_now
 from evenhand.desk.shared_records import refuse_shared_changes, used_elsewhere
 from evenhand.desk.study_folders import open_folder
 from evenhand.desk.terms import FieldChange, changes_known, changes_since
@@ -34,7 +35,7 @@ from evenhand.records.layouts import Layout
 from evenhand.records.runs import Decision, Run
 from evenhand.records.studies import Study
 from evenhand.records.tests import Test
-from evenhand.store import decisions, originals, shelves
+from evenhand.store import decisions, originals, results, shelves
 from evenhand.store import metrics as metric_store
 from evenhand.store import runs as run_store
 from evenhand.store import traces as trace_store
@@ -69,7 +70,9 @@ class ImportReport:
     `not_named` are runs that came with the study before and that its folder names no longer: a corrected
     boot, order or log makes another run, and the earlier one goes on counting until it is set aside.
     `changes` are fields of the study, its tests, setups, builds and parts, and scores of its runs, that were
-    otherwise on record before; `shared_orders` the labels of runs that share a place in the order.
+    otherwise on record before; `shared_orders` the labels of runs that share a place in the order;
+    `disagreeing` the numbers of frozen results that came in and name today's code and inputs, but hold
+    another answer.
     """
 
     study: str
@@ -81,6 +84,7 @@ class ImportReport:
     not_named: tuple[Run, ...] = ()
     changes: tuple[FieldChange, ...] = ()
     shared_orders: Mapping[int, tuple[str, ...]] = field(default_factory=dict)
+    disagreeing: tuple[int, ...] = ()
 
 
 @dataclass(slots=True, kw_only=True)
@@ -111,6 +115,7 @@ def import_folder(
     found = open_folder(folder)
     refuse_shared_changes(wb, found)
     known = changes_known(wb, found)
+    had = {each.id for each in results.results_of(wb, found.study.key)}
     with wb.writing():
         take_over_past(wb, folder, found, now=now)
     tally = _Tally(counts=dict.fromkeys(Saved, 0), refused=[])
@@ -130,7 +135,13 @@ def import_folder(
         not_named=tuple(not_named(wb, found.study.key, {run for run, _ in entries})),
         changes=() if known is None else changes_since(wb, found, known),
         shared_orders=shared_orders(found.runs),
+        disagreeing=results_that_disagree(wb, found.study.key, had),
     )
+
+
+def results_that_disagree(wb: Workbench, study: str, had: Collection[int]) -> tuple[int, ...]:
+    """The frozen results that came in just now, and that what came with them does not give."""
+    return disagreeing_now(wb, study, [r for r in results.results_of(wb, study) if r.id not in had])
 
 
 def take_over_past(wb: Workbench, folder: Path, found: StudyFolder, *, now: datetime) -> None:

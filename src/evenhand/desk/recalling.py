@@ -3,17 +3,21 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from types import NoneType
 from typing import Any
 
-from evenhand.desk.comparing import inputs_now
+from evenhand.desk.comparing import compared_now, inputs_now
+from evenhand.desk.disagreeing import disagreeing
 from evenhand.desk.opening import CODE_VERSION
 from evenhand.errors import NotFound
 from evenhand.records.studies import Study
 from evenhand.store import results, shelves
 from evenhand.store.results import Frozen
 from evenhand.store.workbench import Workbench
+
+ANOTHER_ANSWER = "same inputs, another answer"
 
 TEXT: tuple[type, ...] = (str,)
 NUMBER: tuple[type, ...] = (int, float, NoneType)
@@ -24,10 +28,15 @@ INDEX = {**dict.fromkeys(("a", "b", "outcome"), TEXT), "group": (str, NoneType),
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Recalled:
-    """A frozen result; `stands` says that this code with today's inputs still gives it."""
+    """A frozen result; `why` says why today's inputs do not give it, "" where they do."""
 
     frozen: Frozen
-    stands: bool
+    why: str = ""
+
+    @property
+    def stands(self) -> bool:
+        """Whether this code with today's inputs still gives it."""
+        return not self.why
 
     @property
     def answer(self) -> dict[str, Any]:
@@ -42,8 +51,28 @@ def frozen_results(wb: Workbench, study: str) -> tuple[Recalled, ...]:
     found = results.results_of(wb, study)
     if not found:
         return ()
-    today = (CODE_VERSION, inputs_now(wb, study))
-    return tuple(Recalled(frozen=f, stands=(f.code_version, f.input_hash) == today) for f in found)
+    inputs = inputs_now(wb, study)
+    others = disagreeing_now(wb, study, found, inputs=inputs)
+    return tuple(Recalled(frozen=f, why=why_not(f, inputs, others)) for f in found)
+
+
+def disagreeing_now(
+    wb: Workbench, study: str, known: Sequence[Frozen], *, inputs: str | None = None
+) -> tuple[int, ...]:
+    """The numbers of those results that name today's code and inputs and do not hold today's answer."""
+    today = (CODE_VERSION, inputs_now(wb, study) if inputs is None else inputs)
+    if not any((each.code_version, each.input_hash) == today for each in known):
+        return ()  # no need to compare
+    return disagreeing(known, **compared_now(wb, study)[1])
+
+
+def why_not(frozen: Frozen, inputs: str, others: Collection[int]) -> str:
+    """Why today's code and inputs do not give a result; "" where they do."""
+    what = ["code"] if frozen.code_version != CODE_VERSION else []
+    what += ["inputs"] if frozen.input_hash != inputs else []
+    if what:
+        return " and ".join(f"other {each}" for each in what)
+    return ANOTHER_ANSWER if frozen.id in others else ""
 
 
 def frozen_result(wb: Workbench, study: str, number: int) -> Recalled:
