@@ -17,6 +17,7 @@ from evenhand.publish.figures.frame import (
     fitting_names,
     foot_fits,
     frame,
+    headline_fits,
     nice_steps,
 )
 from evenhand.publish.figures.rate_columns import Rate, header, lane_names, layout_of
@@ -142,8 +143,10 @@ def _picture(
     pitch = 1.75 * style.text[0]
     low_label, most_foot = told.low_label, 3 if lanes <= LANES_OVER_LONG_FOOT else 2
     called = lane_names([rate for block in blocks for rate in block], names, style)
-    called = fitting_names(lambda shorter: _headline(blocks, told, shorter), called, style)
-    said = _headline(blocks, told, called)
+    said = _headline(blocks, told, names)
+    if not headline_fits(said, style):
+        called = fitting_names(lambda shorter: _headline(blocks, told, shorter), called, style)
+        said = _headline(blocks, told, called)
     foot = _foot(blocks, told, names, style, most_foot)
     begun = frame(said, foot, style=style, wanted=header(style) + pitch * lanes, most_foot=most_foot)
     layout = layout_of(blocks, begun, called, (limits, low_label))
