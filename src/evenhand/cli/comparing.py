@@ -15,10 +15,9 @@ from evenhand.cli.showing import as_json, progress, say, say_json
 if TYPE_CHECKING:
     from evenhand.desk.charting import Drawn
     from evenhand.desk.comparing import Compared
-    from evenhand.desk.evidence_charts import Charts, NotDrawn
+    from evenhand.desk.evidence_charts import NotDrawn
     from evenhand.findings.finding import Comparison
     from evenhand.publish.names import Names
-    from evenhand.store.workbench import Workbench
 
 FOLDER = click.Path(file_okay=False, path_type=Path)
 
@@ -170,11 +169,11 @@ def chart(
     Example: evenhand chart saltmarsh pictures
     """
     from evenhand.desk.charting import save_pictures
-    from evenhand.desk.evidence_charts import not_drawn_answer
-    from evenhand.desk.opening import open_desk
+    from evenhand.desk.evidence_charts import chart_asked, not_drawn_answer
+    from evenhand.desk.opening import open_desk, present
 
     with open_desk(workbench, create=False) as wb, progress("drawing", quiet=as_json) as watch:
-        charts = charts_of(wb, study, run, masked=masked, dark=dark)
+        charts = chart_asked(wb, study, run, masked=masked, dark=dark, now=present())
         files = save_pictures(charts.drawn, folder, watch=watch)
     if as_json:
         left = [not_drawn_answer(one) for one in charts.not_drawn]
@@ -188,19 +187,6 @@ def chart(
     tell_not_drawn(
         charts.not_drawn, f"evenhand chart {study} {folder}{' --masked' if masked else ''} --run RUN"
     )
-
-
-def charts_of(wb: Workbench, study: str, run: str | None, *, masked: bool, dark: bool) -> Charts:
-    """The pictures that were asked for."""
-    from evenhand.desk import evidence_charts
-    from evenhand.desk.opening import present
-
-    if run is None and masked:
-        return evidence_charts.chart_study_masked(wb, study, dark=dark)
-    if run is None:
-        return evidence_charts.chart_study(wb, study, now=present(), dark=dark)
-    draw = evidence_charts.chart_run_masked if masked else evidence_charts.chart_run
-    return draw(wb, study, run, dark=dark)
 
 
 def drawn_plainly(drawn: Iterable[Drawn]) -> list[str]:

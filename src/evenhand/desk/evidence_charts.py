@@ -74,6 +74,18 @@ class Item:
         return NotDrawn(run=self.each.run.id, label=self.each.run.label, kind=self.fault.kind, why=why)
 
 
+def chart_asked(
+    wb: Workbench, study: str, run: str | None, *, masked: bool, dark: bool, now: datetime
+) -> Charts:
+    """The pictures of a whole study, or of one run by its name (by its masked id where names are hidden)."""
+    if run is None and masked:
+        return chart_study_masked(wb, study, dark=dark)
+    if run is None:
+        return chart_study(wb, study, now=now, dark=dark)
+    draw = chart_run_masked if masked else chart_run
+    return draw(wb, study, run, dark=dark)
+
+
 def chart_study(wb: Workbench, study: str, *, now: datetime, dark: bool = False) -> Charts:
     """Every picture of a study, and the evidence of its runs in doubt or set aside."""
     record, style = load_study(wb, study), style_of(dark=dark)
