@@ -302,3 +302,15 @@ def test_an_index_without_one_of_its_tests_is_not_called_all():
     picture = interval_plot(s.comparison(s.PAIR[:5], [five]), s.NAMES, style=card())[0]
     assert "Five of six" in said(picture)
     assert "All five" not in said(picture)
+
+
+@pytest.mark.parametrize("name", ["Große Werkbank, dritte Fassung", "Große Werkbank " * 6])
+def test_a_long_name_has_one_short_form_on_a_card(name):
+    setups = {key: replace(n, name=f"{name} {key}") for key, n in s.NAMES.setups.items()}
+    picture = interval_plot(s.WHOLE, replace(s.NAMES, setups=setups), style=card())[0]
+    words = said(picture)
+    forms = {word.removesuffix(" ahead") for word in words if word.startswith("Große") and "… in" not in word}
+    short = {form for form in forms if form.endswith("…")}
+    assert len(short) == 1
+    assert len(*short) >= 6
+    assert " ".join(words[:2]).startswith((f"{name} plover ", *short))  # whole where there is room for it

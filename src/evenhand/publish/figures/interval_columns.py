@@ -10,10 +10,12 @@ from evenhand.publish.figures.frame import Frame, named, named_width, nice_steps
 from evenhand.publish.figures.interval_forms import Scale
 from evenhand.publish.figures.interval_rows import Pair, Row, holds_notes
 from evenhand.publish.figures.interval_words import long_words, over
+from evenhand.publish.names import Names
 from evenhand.publish.numbers import level_words, margin_words, number
 from evenhand.publish.style import Style
 from evenhand.publish.svg import Box, Drawn, Pen, Words, line, rect
 
+LONGEST, SHORTEST = 20, 6  # characters of a name that is cut short for all of a card
 MOST_NAMES, PLOT = 0.38, 0.42  # of the body's width: what names may take, and what they leave the plot
 
 
@@ -110,6 +112,23 @@ def ground(columns: Columns, about: Pair) -> list[Drawn]:
     ]
 
 
+def head_names(columns: Columns, about: Pair) -> Names:
+    """The names so short that both sides and the subject of a card stand uncut: one form for all of it."""
+    shorter = (about.names, *(about.names.shortened(n) for n in range(LONGEST, SHORTEST - 1, -1)))
+    fits = (names for names in shorter if _heads_fit(columns, replace(about, names=names)))
+    return next(fits, shorter[-1])
+
+
+def _heads_fit(columns: Columns, about: Pair) -> bool:
+    style = columns.frame.style
+    sides = all(
+        width(f"{about.names.setup(setup)} ahead", style.text[0], Face.STRONG)
+        <= _side_room(right=setup == about.a, columns=columns, about=about)
+        for setup in (about.a, about.b)
+    )
+    return sides and width(about.names.setup(about.a), style.text[1]) <= _subject_room(columns)
+
+
 def heads(columns: Columns, about: Pair) -> list[Drawn]:
     """Both sides named over the plot, and whose numbers stand at the right."""
     style, scale, body = columns.frame.style, columns.scale, columns.frame.body
@@ -152,8 +171,7 @@ def _side(setup: str, columns: Columns, about: Pair, y: float) -> tuple[Drawn, .
     style, scale, size = columns.frame.style, columns.scale, columns.frame.style.text[0]
     right = setup == about.a
     inner, outer = _half(right=right, columns=columns, about=about)
-    mark_room = named_width(Words(x=0, y=0, text="", size=1), style)
-    room = max(inner, outer) - min(inner, outer) - mark_room
+    room = _side_room(right=right, columns=columns, about=about)
     name = elide_name(about.names.setup(setup), " ahead", room, size=size, face=Face.STRONG)
     words = Words(x=0, y=y, text=name, size=size, face=Face.STRONG)
     wide = named_width(words, style)
@@ -161,6 +179,16 @@ def _side(setup: str, columns: Columns, about: Pair, y: float) -> tuple[Drawn, .
     wished = (edge + (scale.right if right else scale.left)) / 2 - wide / 2
     x = min(max(wished, min(inner, outer)), max(inner, outer) - wide)
     return named(about.names.slot(setup), replace(words, x=x), style)
+
+
+def _side_room(*, right: bool, columns: Columns, about: Pair) -> float:
+    """How wide the words of a side may be, beside their mark."""
+    inner, outer = _half(right=right, columns=columns, about=about)
+    return abs(outer - inner) - _mark_room(columns)
+
+
+def _mark_room(columns: Columns) -> float:
+    return named_width(Words(x=0, y=0, text="", size=1), columns.frame.style)
 
 
 def _half(*, right: bool, columns: Columns, about: Pair) -> tuple[float, float]:
@@ -185,10 +213,15 @@ def _band_name(about: Pair) -> str:
     return f"level: within {margin_words(about.margin)}"
 
 
+def _subject_room(columns: Columns) -> float:
+    return columns.words_room - _mark_room(columns) + 1
+
+
 def _subject(columns: Columns, about: Pair, y: float) -> list[Drawn]:
     style = columns.frame.style
-    room = columns.words_room - named_width(Words(x=0, y=0, text="", size=1), style) + 1
-    name = fit(about.names.setup(about.a), room, sizes=(style.text[1], style.text[1])).lines[0]
+    name = fit(
+        about.names.setup(about.a), _subject_room(columns), sizes=(style.text[1], style.text[1])
+    ).lines[0]
     words = Words(x=0, y=y, text=name, size=style.text[1], ink="ink2")
     x = columns.frame.body.right - named_width(words, style)
     return list(named(about.names.slot(about.a), replace(words, x=x), style))

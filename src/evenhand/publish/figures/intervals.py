@@ -6,7 +6,8 @@ setup's difference in per cent of the second.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from dataclasses import replace
 
 from evenhand.errors import NotFound
 from evenhand.findings.finding import Comparison, Finding
@@ -15,7 +16,15 @@ from evenhand.publish.figures.frame import (
     frame,
     short_enough,
 )
-from evenhand.publish.figures.interval_columns import columns_of, ground, header, heads, slices
+from evenhand.publish.figures.interval_columns import (
+    Columns,
+    columns_of,
+    ground,
+    head_names,
+    header,
+    heads,
+    slices,
+)
 from evenhand.publish.figures.interval_lanes import draw_row
 from evenhand.publish.figures.interval_pages import pages_of, reach_of
 from evenhand.publish.figures.interval_rows import Pair, Row, all_rows
@@ -52,12 +61,17 @@ def interval_plot(
         reserved=on_a_picture(findings), meaning=meaning(f.metric for f in findings),
     )  # fmt: skip
     tests, sums = all_rows(findings, comparison, about, style, with_indexes=metric is None)
-    said = short_enough(lambda called: headline(findings, called), names, style)
     pages = pages_of(tests, sums, style)
     indexes = [i for i in comparison.indexes if (i.a, i.b) == (a, b)]
-    summed = short_enough(lambda called: index_headline(indexes, called), names, style)
     of_tests = [rows for rows in pages if rows[0] in tests]
     reach = reach_of([row for rows in of_tests for row in rows], comparison.margin)
+
+    def said(called: Names) -> str:
+        return headline(findings, called)
+
+    def summed(called: Names) -> str:
+        return index_headline(indexes, called)
+
     first = [
         _picture(rows, said, about, style, (reach, _part(i, of_tests))) for i, rows in enumerate(of_tests)
     ]
@@ -84,14 +98,27 @@ def _chosen(comparison: Comparison, pair: tuple[str, str] | None, metric: str | 
     return findings
 
 
-def _picture(rows: list[Row], said: str, about: Pair, style: Style, place: tuple[float, str]) -> Picture:
+def _picture(
+    rows: list[Row], say: Callable[[Names], str], about: Pair, style: Style, place: tuple[float, str]
+) -> Picture:
     reach, part = place
     pitch = 2.2 * style.text[0]
     foot = foot_of(rows, about, style, part)
-    begun = frame(said, foot, style=style, wanted=header(style) + pitch * len(rows))
-    columns = columns_of(rows, begun, about, reach)
-    drawn = [*ground(columns, about), *heads(columns, about)]
-    for row, top, bottom in slices(rows, begun):
+
+    def begin(said: str) -> Columns:
+        begun = frame(said, foot, style=style, wanted=header(style) + pitch * len(rows))
+        return columns_of(rows, begun, about, reach)
+
+    said = short_enough(say, about.names, style)
+    columns, headed = begin(said), about
+    if not style.roomy:
+        headed = replace(about, names=head_names(columns, about))
+        if said != say(about.names):
+            said = short_enough(say, headed.names, style)
+            columns = begin(said)
+    drawn = [*ground(columns, about), *heads(columns, headed)]
+    for row, top, bottom in slices(rows, columns.frame):
         drawn += draw_row(row, columns, about, (top, bottom))
     description = f"Interval plot, {over(about)}: {'; '.join(described(row) for row in rows)}."
-    return finish(begun, drawn, title=f"{said} ({over(about)})", description=description, names=about.names)
+    title = f"{said} ({over(about)})"
+    return finish(columns.frame, drawn, title=title, description=description, names=about.names)
