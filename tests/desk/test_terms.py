@@ -107,6 +107,45 @@ def test_names_and_descriptions_may_be_corrected(stocked: Workbench, folder: Fol
     assert told == ()
 
 
+# --- names that change hands
+
+
+def test_two_setups_that_swap_their_names_are_told_by_their_keys(
+    stocked: Workbench, folder: Folder, tmp_path: Path
+) -> None:
+    wren, plover = folder.document["builds"]
+    terms = changed(stocked, folder, tmp_path, (wren, {"name": "Plover"}), (plover, {"name": "Wren"}))
+    (first,) = [term for term in terms if (term.change.record, term.change.key) == ("build", "wren")]
+    assert first.words == (
+        "The name of the build 'wren' was changed from Wren to Plover on 2031-05-05, after 18 runs were on "
+        "record: Plover was the name of the build 'plover' before."
+    )
+    assert {term.change.key for term in terms if term.change.record == "build"} == {"wren", "plover"}
+    assert on_pictures(terms) == ("Names changed after 18 runs.",)
+
+
+def test_two_tests_that_swap_their_names_are_told(stocked: Workbench, folder: Folder, tmp_path: Path) -> None:
+    one, two = folder.document["tests"][:2]
+    terms = changed(stocked, folder, tmp_path, (one, {"name": two["name"]}), (two, {"name": one["name"]}))
+    assert [(term.change.key, term.test) for term in terms] == [
+        (key, key) for key in ("causeway", "tramlines")
+    ]
+    assert on_pictures(terms, test="render") == ()
+
+
+def test_a_name_that_goes_to_another_in_two_steps_is_told_once_it_is_there(
+    stocked: Workbench, folder: Folder, tmp_path: Path
+) -> None:
+    one, two = folder.document["tests"][:2]
+    was = one["name"]
+    assert changed(stocked, folder, tmp_path, (one, {"name": "Old road"})) == ()
+    words = [term.words for term in changed(stocked, folder, tmp_path, (two, {"name": was}))]
+    assert [said.partition(": ")[2] for said in words] == [
+        "Salt Causeway is the name of the test 'tramlines' now.",
+        "Salt Causeway was the name of the test 'causeway' before.",
+    ]
+
+
 def test_builds_and_parts_are_told_by_the_import_and_in_the_history(
     stocked: Workbench, folder: Folder, tmp_path: Path
 ) -> None:

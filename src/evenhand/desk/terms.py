@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
+from evenhand.desk.handed_names import handed_names
 from evenhand.desk.names import names_of
 from evenhand.desk.on_record import RunOnRecord, StudyOnRecord
 from evenhand.folders.study_folder import StudyFolder
@@ -59,6 +60,8 @@ TABLES: Mapping[str, str] = {
     "build": "builds",
     "part": "parts",
 }
+NAMED = ("test", "setup", "build")  # whose names tell a reader which is which
+NAMES = "names"
 SEVERAL = ("weights", "also", "settings", "stamps", "parts")  # of these one says "were"
 
 
@@ -171,9 +174,11 @@ def fields_of(change: Change, noun: str) -> Iterator[FieldChange]:
 
 
 def changed_terms(wb: Workbench, record: StudyOnRecord) -> tuple[ChangedTerm, ...]:
-    """The terms of the study, and the scores of its runs, that were changed once runs were on record."""
-    known = (*changes_of(wb, record), *changes_of_scores(wb, record.study.key))
-    changes = [each for each in sorted(known, key=lambda each: each.id) if is_term(each, record)]
+    """What was changed of the study once runs were on record: terms, scores, and names that changed hands."""
+    of_records = changes_of(wb, record)
+    handed = {change.id: said for change, said in handed_names(of_records, names_today(record))}
+    known = sorted((*of_records, *changes_of_scores(wb, record.study.key)), key=lambda each: each.id)
+    changes = [each for each in known if is_term(each, record) or is_handed(each, handed, record)]
     if not changes:
         return ()
     # A folder that was exported tells when its runs came in first; here they came in once more.
@@ -182,9 +187,42 @@ def changed_terms(wb: Workbench, record: StudyOnRecord) -> tuple[ChangedTerm, ..
         arrivals.setdefault(arrival.key, arrival.id)
     counts = ((each, sum(arrival < each.id for arrival in arrivals.values())) for each in changes)
     return tuple(
-        ChangedTerm(change=each, runs=runs, words=reservation(each, runs, record), test=test_of(each, record))
+        ChangedTerm(
+            change=each,
+            runs=runs,
+            words=(
+                handed_words(each, runs, handed[each.id])
+                if is_handed(each, handed, record)
+                else reservation(each, runs, record)
+            ),
+            test=test_of(each, record),
+        )
         for each, runs in counts
         if runs
+    )
+
+
+def names_today(record: StudyOnRecord) -> dict[tuple[str, str], str]:
+    """What each test, setup and build of the study is called, by what it is and its key."""
+    named: Mapping[str, Mapping[str, Test | Setup | Build]] = {
+        "test": record.tests,
+        "setup": record.setups,
+        "build": record.builds,
+    }
+    return {(noun, key): each.name for noun, records in named.items() for key, each in records.items()}
+
+
+def is_handed(change: FieldChange, handed: Mapping[int, str], record: StudyOnRecord) -> bool:
+    """Whether a change gave something that is compared a name that another one had, or took its name away."""
+    compared = change.record in NAMED and change.key in compared_of(change.record, record)
+    return compared and change.field == "name" and change.id in handed
+
+
+def handed_words(change: FieldChange, runs: int, said: str) -> str:
+    """A name that changed hands as a sentence; by its key, since the name alone would mislead."""
+    return (
+        f"The name of the {change.record} '{change.key}' was changed from {change.before} to {change.after} "
+        f"on {change.at:%Y-%m-%d}, after {counted(runs, 'run was', 'runs were')} on record: {said}."
     )
 
 
@@ -231,9 +269,10 @@ def on_pictures(terms: Sequence[ChangedTerm], *, test: str | None = None) -> tup
             scores.add(change.key)
         else:
             # Of a term that was moved more than once the last move saw the most runs.
-            told[TERMS[change.record][change.field]] = term.runs
+            told[TERMS[change.record].get(change.field, NAMES)] = term.runs
     by_runs: dict[int, list[str]] = {}
-    for what in (name for fields in TERMS.values() for name in fields.values() if name in told):
+    terms_told = (name for fields in TERMS.values() for name in fields.values() if name in told)
+    for what in (*terms_told, *(name for name in (NAMES,) if name in told)):
         by_runs.setdefault(told[what], []).append(what)
     return (
         *(
