@@ -163,6 +163,18 @@ def test_a_corrected_number_makes_a_new_result(stocked: Workbench, folder: Folde
     assert compare(stocked, "quay", now=LATER).frozen.input_hash != first.input_hash
 
 
+def test_many_runs_that_came_twice_are_told_in_one_sentence_with_its_weight_first(
+    stocked: Workbench, folder: Folder, tmp_path: Path
+) -> None:
+    for setup in ("wren", "plover"):
+        for number in (1, 2, 3):
+            folder.run(f"{setup} render {number}")["boot"] = f"{setup}-{number + 6}"
+    import_folder(stocked, folder.write(tmp_path / "study"), now=LATER)
+    (words,) = compare(stocked, "quay", now=LATER).earlier
+    assert words.startswith("Six of 24 counting runs may be there twice: 12 runs count under six labels. ")
+    assert words.count("' (") == 6
+
+
 def test_the_minutes_of_a_test_are_among_the_inputs(
     stocked: Workbench, folder: Folder, tmp_path: Path
 ) -> None:

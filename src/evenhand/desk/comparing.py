@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import asdict, dataclass, replace
 from datetime import datetime
 from typing import Any
@@ -20,7 +20,7 @@ from evenhand.desk.terms import ChangedTerm, changed_terms
 from evenhand.findings.compare import compare_study
 from evenhand.findings.exclusions import LeftOutRun, exclusions
 from evenhand.findings.finding import Cell, Comparison
-from evenhand.publish.numbers import capital, count_word
+from evenhand.publish.numbers import capital, count_word, number
 from evenhand.store import results
 from evenhand.store.results import Frozen
 from evenhand.store.workbench import Workbench
@@ -115,12 +115,26 @@ def left_from_earlier(record: StudyOnRecord) -> Iterator[str]:
     for each in record.runs:
         if each.state.counts and record.compares(each):
             labelled.setdefault(each.run.label, []).append(each.run.id)
-    for label, ids in labelled.items():
-        if len(ids) > 1:
-            yield (
-                f"{capital(count_word(len(ids)))} runs labelled '{label}' count ({', '.join(ids)}); a folder "
-                "gives a label to one run, so the earlier ones may be from before it was corrected."
-            )
+    shared = {label: ids for label, ids in labelled.items() if len(ids) > 1}
+    if len(shared) > 1:
+        yield twice_words(shared, counting=sum(map(len, labelled.values())))
+        return
+    for label, ids in shared.items():
+        yield (
+            f"{capital(count_word(len(ids)))} runs labelled '{label}' count ({', '.join(ids)}); a folder "
+            "gives a label to one run, so the earlier ones may be from before it was corrected."
+        )
+
+
+def twice_words(shared: Mapping[str, Sequence[str]], *, counting: int) -> str:
+    """Several labels that more than one counting run shares, as one sentence with its weight first."""
+    under = sum(map(len, shared.values()))
+    each = "; ".join(f"'{label}' ({', '.join(ids)})" for label, ids in shared.items())
+    return (
+        f"{capital(count_word(under - len(shared)))} of {number(counting)} counting runs may be there twice: "
+        f"{number(under)} runs count under {count_word(len(shared))} labels. A folder gives a label to one "
+        f"run, so the earlier ones may be from before they were corrected: {each}."
+    )
 
 
 def inputs_now(wb: Workbench, study: str) -> str:
