@@ -55,7 +55,7 @@ def lock_installed(purpose: str) -> bool:
 
 
 def install(purpose: str) -> None:
-    """Install the lock, hash-checked, wheels only."""
+    """Install what the lock names and nothing else, hash-checked, wheels only."""
     quiet = ["-q", "--disable-pip-version-check", "--no-input"]
     subprocess.run(
         [
@@ -65,6 +65,7 @@ def install(purpose: str) -> None:
             "install",
             *quiet,
             "--require-hashes",
+            "--no-deps",  # the lock is whole: a package released since must not be considered
             "--only-binary=:all:",
             "-r",
             str(LOCKS[purpose]),
