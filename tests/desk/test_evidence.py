@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import fields
 from itertools import combinations
 
 import pytest
 from tests.publish.svg_reading import texts
 from tests.triage.one_of_each import CASES, shown
 
-from evenhand.desk.evidence import second_view, trace_view
 from evenhand.publish.figures.evidence import evidence_picture
 from evenhand.publish.figures.evidence_views import Evidence
 from evenhand.publish.names import Names, SetupName, TestName
@@ -21,7 +19,6 @@ NAMES = Names(
     setups={"plover": SetupName(name="Plover", slot=2), "wren": SetupName(name="Wren", slot=1)},
     tests={"causeway": TestName(name="Salt Causeway", unit="fps"), "render": TestName(name="Night render")},
 )
-AS_THEY_ARE = {"what", "unit", "limit", "limit_words", "allowed", "grey", "expected", "expected_words"}
 every = pytest.mark.parametrize("name", CASES)
 
 
@@ -35,8 +32,9 @@ def drawn(name: str, style: Style) -> Picture:
         setup="plover",
         run="Plover, Salt Causeway 1",
         fault=told.fault,
-        trace=None if exhibit.trace is None else trace_view(exhibit.trace),
-        below=None if exhibit.below is None else second_view(exhibit.below, setups),
+        trace=exhibit.trace,
+        below=exhibit.below,
+        setups=setups,
     )
     (picture,) = evidence_picture(evidence, NAMES, style=style)
     return picture
@@ -73,19 +71,3 @@ def test_it_is_small_enough_to_send_and_what_to_do_is_in_its_description(name: s
     assert len(picture.svg) < 110_000
     assert shown(name).fault.todo in picture.description
     assert "nan" not in picture.svg
-
-
-@every
-def test_nothing_of_what_was_judged_is_lost_on_the_way_to_the_picture(name: str) -> None:
-    exhibit = shown(name).exhibit
-    if exhibit.trace is not None:
-        view = trace_view(exhibit.trace)
-        assert view.frame_times_ms is exhibit.trace.frame_times_ms
-        assert view.what == exhibit.trace.what
-        assert (view.siblings, view.begins_s) == (exhibit.trace.siblings, exhibit.trace.begins_s)
-        assert (view.density is None) == (exhibit.trace.density is None)
-    if exhibit.below is not None:
-        setups = {run.id: "wren" for peer in shown(name).company.peers for run in peer}
-        below = second_view(exhibit.below, setups)
-        for key in {field.name for field in fields(exhibit.below)} & AS_THEY_ARE:
-            assert getattr(below, key) == getattr(exhibit.below, key)

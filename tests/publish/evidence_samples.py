@@ -6,24 +6,25 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from evenhand.publish.figures.evidence_views import (
-    Below,
-    DifferenceCurve,
-    Evidence,
-    FrameTimeDensity,
-    HitchRows,
-    PeerRuns,
-    Reading,
-    RunNumbers,
-    SensorCurve,
-    Stamp,
-    StampRows,
-    TraceAgainstSiblings,
-    Window,
-)
+from evenhand.publish.figures.evidence_views import Evidence
 from evenhand.records.faults import Fault, Place, Severity
+from evenhand.triage.exhibits.forms import (
+    Below,
+    Density,
+    Differences,
+    Marked,
+    Moments,
+    Numbers,
+    Others,
+    Readings,
+    Saying,
+    Sayings,
+    Series,
+    Traces,
+)
 
 N = 8000
+SETUPS = {"d1": "dunlin", "w1": "wren"}
 EDGES_MS = np.linspace(4.0, 11.0, 141)
 
 
@@ -60,16 +61,22 @@ def fault(
     )  # fmt: skip
 
 
-def evidence(found: Fault, trace: TraceAgainstSiblings | None = None, below: Below | None = None) -> Evidence:
+def evidence(found: Fault, trace: Traces | None = None, below: Below | None = None) -> Evidence:
     return Evidence(
-        test="regatta", setup="plover", run="Plover, Hollow Regatta 3", fault=found, trace=trace, below=below
+        test="regatta",
+        setup="plover",
+        run="Plover, Hollow Regatta 3",
+        fault=found,
+        trace=trace,
+        below=below,
+        setups=SETUPS,
     )
 
 
 def trace(
-    times_ms: np.ndarray, *, siblings: int = 4, density: FrameTimeDensity | None = None, dots: bool = False
-) -> TraceAgainstSiblings:
-    return TraceAgainstSiblings(
+    times_ms: np.ndarray, *, siblings: int = 4, density: Density | None = None, dots: bool = False
+) -> Traces:
+    return Traces(
         frame_times_ms=times_ms,
         siblings=tuple(scene_ms(20 + i) for i in range(siblings)),
         density=density,
@@ -100,7 +107,7 @@ def loading() -> Evidence:
         fault("Slow stretch", "From 22.0 to 26.0 s its frames took 55 % longer than in every sibling; "
               "siblings differ there by 2 % at most.", (22, 26)),
         trace(times),
-        DifferenceCurve(times_s=BINS_S, against=against, among=among, allowed=(-6, 6)),
+        Differences(times_s=BINS_S, against=against, among=among, allowed=(-6, 6)),
     )  # fmt: skip
 
 
@@ -111,7 +118,7 @@ def sag() -> Evidence:
         fault("Slows down over the run", "Its last quarter is 6.8 % slower than its first, against every "
               "sibling; siblings keep within 2 %.", (40, 54)),
         trace(times, siblings=3),
-        DifferenceCurve(
+        Differences(
             times_s=BINS_S, against=values, among=tuple(curve(70 + i) for i in range(3)), allowed=(-2, 2)
         ),
     )  # fmt: skip
@@ -119,11 +126,11 @@ def sag() -> Evidence:
 
 def capped() -> Evidence:
     times = held_ms(5)
-    density = FrameTimeDensity(
+    density = Density(
         edges_ms=EDGES_MS,
         share=share(times),
         siblings=tuple(share(scene_ms(20 + i)) for i in range(4)),
-        windows=(Window(from_ms=6.92, to_ms=6.97, words="144.0 fps"),),
+        marked=(Marked(from_ms=6.92, to_ms=6.97, words="144.0 fps"),),
     )
     return evidence(
         fault("Held at a fixed rate", "Held at 144.0 fps, a usual refresh rate (144): 90 % of its frames lie "
@@ -137,13 +144,13 @@ def stepped() -> Evidence:
     rng = np.random.default_rng(9)
     times = np.where(rng.random(N) < 0.2, 13.9, 6.95) * np.exp(0.004 * rng.standard_normal(N))
     edges = np.linspace(5, 15, 201)
-    density = FrameTimeDensity(
+    density = Density(
         edges_ms=edges,
         share=np.histogram(times, edges)[0] / N,
         siblings=tuple(np.histogram(scene_ms(20 + i), edges)[0] / N for i in range(4)),
-        windows=(
-            Window(from_ms=6.85, to_ms=7.05, words="1 refresh"),
-            Window(from_ms=13.8, to_ms=14.0, words="2 refreshes"),
+        marked=(
+            Marked(from_ms=6.85, to_ms=7.05, words="1 refresh"),
+            Marked(from_ms=13.8, to_ms=14.0, words="2 refreshes"),
         ),
     )
     return evidence(
@@ -161,14 +168,14 @@ def throttled() -> Evidence:
         noise = 0.015 * np.random.default_rng(seed).standard_normal(at.size)
         return 4.7 - fall * (at > 27) + noise
 
-    own = Reading(times_s=at, values=np.where(rng.random(at.size) < 0.02, np.nan, clock(0.55, 3)))
+    own = Series(times_s=at, values=np.where(rng.random(at.size) < 0.02, np.nan, clock(0.55, 3)))
     return evidence(
         fault("Clock falls under load", "From 27 s the processor clock fell from 4.70 GHz to 4.15 GHz "
               "(−11.7 %) at 98 % load, in a room of 29.6 °C.", (27, 56), kind="throttling"),
         trace(scene_ms(6) * np.where(np.arange(N) > N * 0.5, 1.1, 1)),
-        SensorCurve(
+        Readings(
             what="Processor clock", unit="GHz", own=own,
-            siblings=tuple(Reading(times_s=at, values=clock(0, 30 + i)) for i in range(3)),
+            siblings=tuple(Series(times_s=at, values=clock(0, 30 + i)) for i in range(3)),
         ),
     )  # fmt: skip
 
@@ -180,9 +187,9 @@ def hot() -> Evidence:
         fault("Temperature at its limit", "From minute 8.0 the processor stood within 1 °C of the limit its "
               "maker gives.", (480, 1078)),
         None,
-        SensorCurve(
-            what="Processor temperature", unit="°C", own=Reading(times_s=at, values=values),
-            siblings=(Reading(times_s=at, values=values - 12),), limit=95.0, limit_words="limit 95 °C",
+        Readings(
+            what="Processor temperature", unit="°C", own=Series(times_s=at, values=values),
+            siblings=(Series(times_s=at, values=values - 12),), limit=95.0, limit_words="limit 95 °C",
         ),
     )  # fmt: skip
 
@@ -197,16 +204,16 @@ def hitched() -> Evidence:
         fault("More hitches than its siblings", "19 hitches against 1 to 4 in its siblings, as where a scene "
               "is shown for the first time."),
         trace(times),
-        HitchRows(own=own, siblings=tuple(np.sort(rng.uniform(0, 54, k)) for k in (2, 1, 4, 3))),
+        Moments(own=own, siblings=tuple(np.sort(rng.uniform(0, 54, k)) for k in (2, 1, 4, 3))),
     )  # fmt: skip
 
 
-def level(peers: Sequence[PeerRuns] = ()) -> Evidence:
+def level(peers: Sequence[Others] = ()) -> Evidence:
     return evidence(
         fault("Stands apart from its siblings", "143.9 fps against its siblings at 161.0 to 166.4 fps: "
               "−12.1 %, where runs of this kind scatter by 1.1 % (p = 0.00064)."),
         trace(scene_ms(8) * 1.12),
-        RunNumbers(
+        Numbers(
             what="Average", unit="fps", own=143.9, siblings=(161.0, 164.2, 165.1, 166.4), peers=tuple(peers)
         ),
     )  # fmt: skip
@@ -217,7 +224,7 @@ def room() -> Evidence:
         fault("Room warmer than the comparison allows", "The room was at 29.6 °C; this study compares runs "
               "at 21.0 to 27.0 °C."),
         None,
-        RunNumbers(
+        Numbers(
             what="Room", unit="°C", own=29.6, siblings=(23.1, 23.8, 24.4, 24.0), expected=(21, 27),
             expected_words="21 to 27 °C, as declared", own_words="29.6 °C",
         ),
@@ -226,7 +233,7 @@ def room() -> Evidence:
 
 def stamped() -> Evidence:
     rows = [
-        Stamp(who=f"Plover, Hollow Regatta {i}", value="31.6" if i == 3 else "31.4", odd=i == 3)
+        Saying(who=f"Plover, Hollow Regatta {i}", value="31.6" if i == 3 else "31.4", odd=i == 3)
         for i in range(1, 6)
     ]
     return evidence(
@@ -234,7 +241,7 @@ def stamped() -> Evidence:
             "Stamps differ between runs", "Its driver is “31.6”, 4 of 5 runs say “31.4”.", kind="mixed-stamps"
         ),
         None,
-        StampRows(what="Driver of each run", rows=tuple(rows)),
+        Sayings(what="Driver of each run", rows=tuple(rows)),
     )
 
 
@@ -245,10 +252,10 @@ def copied() -> Evidence:
         fault("Same recording as another run", "All 7,700 frames of this run follow the same course "
               "(r = 1.0000) as the frames of Plover, Hollow Regatta 4; it begins 2.0 s into it.",
               severity=Severity.BLOCKS, kind="twin"),
-        TraceAgainstSiblings(
+        Traces(
             frame_times_ms=original[300:], siblings=(original,), begins_s=(begins_s,)
         ),
-        DifferenceCurve(
+        Differences(
             times_s=BINS_S, against=(np.zeros(108),), among=tuple(4 * curve(80 + i) for i in range(3)),
             what="Frame time against the other run",
         ),
@@ -266,8 +273,8 @@ def noted() -> Evidence:
 def samples() -> dict[str, Evidence]:
     """Every kind of evidence by name."""
     peers = (
-        PeerRuns(setup="dunlin", values=(146.2, 148.0, 149.1)),
-        PeerRuns(setup="wren", values=(117.0, 118.3)),
+        Others(run="d1", values=(146.2, 148.0, 149.1)),
+        Others(run="w1", values=(117.0, 118.3)),
     )
     return {
         "loading": loading(), "sag": sag(), "cap": capped(), "steps": stepped(), "throttling": throttled(),

@@ -13,21 +13,21 @@ from tests.publish.svg_reading import SVG, root_of, texts
 from evenhand.errors import NotEnoughRuns
 from evenhand.publish.figures.evidence import evidence_picture
 from evenhand.publish.figures.evidence_time import scope_of
-from evenhand.publish.figures.evidence_views import (
-    DifferenceCurve,
-    Evidence,
-    HitchRows,
-    Reading,
-    SensorCurve,
-    Stamp,
-    StampRows,
-    TraceAgainstSiblings,
-    Window,
-)
+from evenhand.publish.figures.evidence_views import Evidence
 from evenhand.publish.palette import slot
 from evenhand.publish.picture import Picture
 from evenhand.publish.style import card, page
 from evenhand.records.faults import Severity
+from evenhand.triage.exhibits.forms import (
+    Differences,
+    Marked,
+    Moments,
+    Readings,
+    Saying,
+    Sayings,
+    Series,
+    Traces,
+)
 
 FAULT, TIDE, GREY, BAND, POST = "#b3261e", "#094a9c", "#737f7b", "#dde7e2", "#4a5754"
 
@@ -141,7 +141,7 @@ def test_a_band_that_is_not_even_says_both_ends():
     found = e.evidence(
         e.fault("Slow", "It is slow."),
         None,
-        DifferenceCurve(times_s=e.BINS_S, against=(e.curve(1),), allowed=(-1.5, 4)),
+        Differences(times_s=e.BINS_S, against=(e.curve(1),), allowed=(-1.5, 4)),
     )
     assert "Frame time against each sibling. Band: −1.5 to +4.0 %." in said(drawn(found))
 
@@ -152,7 +152,7 @@ def test_a_missing_reading_breaks_the_line_and_is_not_drawn_as_a_value():
     found = e.evidence(
         e.fault("Falls", "It falls."),
         None,
-        SensorCurve(what="Clock", unit="GHz", own=Reading(times_s=at, values=values)),
+        Readings(what="Clock", unit="GHz", own=Series(times_s=at, values=values)),
     )
     picture = drawn(found)
     (curve,) = [p for p in root_of(picture).iter(f"{SVG}path") if p.attrib.get("stroke") == TIDE]
@@ -164,7 +164,7 @@ def test_a_missing_reading_breaks_the_line_and_is_not_drawn_as_a_value():
 def test_the_limit_is_named_at_the_end_that_the_run_is_farther_from():
     rising = e.hot()
     sensor = rising.below
-    assert isinstance(sensor, SensorCurve)
+    assert isinstance(sensor, Readings)
     falling = replace(sensor, own=replace(sensor.own, values=sensor.own.values[::-1]))
 
     def x(found: Evidence) -> float:
@@ -175,12 +175,10 @@ def test_the_limit_is_named_at_the_end_that_the_run_is_farther_from():
 
 def test_a_rate_that_no_frame_comes_near_is_marked_at_its_own_place_on_the_scale():
     told = e.capped()
-    density = replace(
-        told.trace.density, windows=(Window(from_ms=24.8, to_ms=25.2, words="declared 40 fps"),)
-    )
+    density = replace(told.trace.density, marked=(Marked(from_ms=24.8, to_ms=25.2, words="declared 40 fps"),))
     scope = scope_of(replace(told.trace, density=density), told.run)
     assert scope.high >= 25.2 > scope_of(told.trace, told.run).high
-    low = replace(density, windows=(Window(from_ms=0.9, to_ms=1.1, words="declared 1,000 fps"),))
+    low = replace(density, marked=(Marked(from_ms=0.9, to_ms=1.1, words="declared 1,000 fps"),))
     assert scope_of(replace(told.trace, density=low), told.run).low < 0.9
 
 
@@ -218,7 +216,7 @@ def test_frames_that_step_are_dots_on_two_rows():
 def test_each_run_has_its_row_of_hitches():
     found = e.hitched()
     view = found.below
-    assert isinstance(view, HitchRows)
+    assert isinstance(view, Moments)
     picture = drawn(found)
     own = [at for at in lines(picture, TIDE) if at["x1"] == at["x2"]]
     assert len(own) == view.own.size == 19
@@ -261,9 +259,9 @@ def test_the_expected_range_is_a_band_and_this_run_lies_where_its_number_says():
 
 
 def test_the_odd_stamp_is_strong_and_never_counted_away():
-    rows = [Stamp(who=f"run {i}", value="31.6" if i == 30 else "31.4", odd=i == 30) for i in range(1, 41)]
+    rows = [Saying(who=f"run {i}", value="31.6" if i == 30 else "31.4", odd=i == 30) for i in range(1, 41)]
     found = e.evidence(
-        e.fault("Stamps differ", "One differs."), None, StampRows(what="Driver of each run", rows=tuple(rows))
+        e.fault("Stamps differ", "One differs."), None, Sayings(what="Driver of each run", rows=tuple(rows))
     )
     words = {t.words.text: t.fill for t in texts(drawn(found))}
     assert words["31.6"] == "#8a1c17"
@@ -274,7 +272,7 @@ def test_the_odd_stamp_is_strong_and_never_counted_away():
 
 def test_a_sibling_is_laid_where_it_begins():
     own = np.full(1000, 10.0)
-    late = TraceAgainstSiblings(frame_times_ms=own, siblings=(own,), begins_s=(2.0,))
+    late = Traces(frame_times_ms=own, siblings=(own,), begins_s=(2.0,))
     picture = drawn(e.evidence(e.fault("Begins late", "It begins late."), late))
     pale, main = [p for p in root_of(picture).iter(f"{SVG}path") if p.attrib.get("fill") in (GREY, TIDE)]
     starts = [float(p.attrib["d"][1:].split(" ")[0]) for p in (main, pale)]
@@ -296,7 +294,7 @@ def test_the_description_tells_what_the_card_has_no_room_for():
     ("trace", "words"),
     [
         (None, "no view to draw"),
-        (TraceAgainstSiblings(frame_times_ms=np.array([np.nan])), "no readable frame"),
+        (Traces(frame_times_ms=np.array([np.nan])), "no readable frame"),
     ],
 )
 def test_what_cannot_be_drawn_is_said(trace, words):
@@ -307,15 +305,15 @@ def test_what_cannot_be_drawn_is_said(trace, words):
 @pytest.mark.parametrize(
     "below",
     [
-        HitchRows(own=np.array([])),
-        DifferenceCurve(times_s=np.array([0.25]), against=(np.array([np.nan]),)),
-        SensorCurve(what="Clock", unit="GHz", own=Reading(times_s=np.array([0.0]), values=np.array([4.0]))),
-        SensorCurve(what="Clock", unit="GHz", own=Reading(times_s=np.array([]), values=np.array([]))),
+        Moments(own=np.array([]), siblings=()),
+        Differences(times_s=np.array([0.25]), against=(np.array([np.nan]),)),
+        Readings(what="Clock", unit="GHz", own=Series(times_s=np.array([0.0]), values=np.array([4.0]))),
+        Readings(what="Clock", unit="GHz", own=Series(times_s=np.array([]), values=np.array([]))),
     ],
 )
 @pytest.mark.parametrize("traced", [True, False])
 def test_a_view_that_holds_nearly_nothing_is_drawn_all_the_same(below, traced):
-    one = TraceAgainstSiblings(frame_times_ms=np.array([16.0])) if traced else None
+    one = Traces(frame_times_ms=np.array([16.0])) if traced else None
     picture = drawn(e.evidence(e.fault("Odd", "It is odd.", (0, 1)), one, below))
     assert "nan" not in picture.svg
     assert "inf" not in picture.svg.lower().replace("info", "")

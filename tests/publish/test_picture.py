@@ -12,7 +12,7 @@ from tests.publish import saltmarsh as s
 from evenhand.publish.faces import Face, width
 from evenhand.publish.figures.intervals import interval_plot
 from evenhand.publish.palette import Theme, colour
-from evenhand.publish.picture import Picture, standalone, to_png, to_pngs
+from evenhand.publish.picture import Picture, standalone, to_png
 from evenhand.publish.style import card, page
 from evenhand.publish.svg import Box, Words, document, rect
 
@@ -62,13 +62,6 @@ def test_a_page_picture_takes_the_theme_it_is_given_as_png(theme):
     image = pixels(to_png(PAGE, theme))
     assert image.shape == (PAGE.height, PAGE.width, 4)
     assert "#" + bytes(image[2, 2, :3]).hex() == colour("paper", theme)
-
-
-def test_many_are_drawn_in_order_with_one_worker_or_two():
-    pictures = [CARD, PAGE] * 2
-    one = to_pngs(pictures)
-    assert [png == to_png(p) for png, p in zip(one, pictures, strict=True)] == [True] * 4
-    assert to_pngs(pictures, workers=2) == one
 
 
 @pytest.mark.parametrize("picture", [CARD, PAGE])

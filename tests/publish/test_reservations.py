@@ -8,7 +8,7 @@ from tests.publish import saltmarsh as s
 from evenhand.findings.compare import compare_study
 from evenhand.findings.finding import Caveat, Cell, Finding, Observation
 from evenhand.publish.names import Names, SetupName, TestName
-from evenhand.publish.reservations import caveat_words, caveats, how_many, on_a_picture, on_rates
+from evenhand.publish.reservations import caveats, how_many, on_a_picture, on_rates
 from evenhand.records.studies import Study
 
 SCATTER = Caveat(

@@ -9,11 +9,9 @@ from evenhand.desk.candidates import CellOnRecord, Loader
 from evenhand.desk.on_record import RunOnRecord
 from evenhand.desk.readings import UNREADABLE
 from evenhand.desk.triaging import Around, around_study
-from evenhand.publish.figures import evidence_views as views
 from evenhand.publish.figures.evidence_views import Evidence
 from evenhand.records.faults import Fault
 from evenhand.store.workbench import Workbench
-from evenhand.triage.exhibits import forms
 from evenhand.triage.exhibits.by_kind import as_judged, exhibit
 from evenhand.triage.prepared import Prepared
 from evenhand.triage.thresholds import DEFAULT
@@ -53,8 +51,9 @@ class Judge:
             setup=each.run.setup,
             run=each.run.label,
             fault=fault,
-            trace=None if found.trace is None else trace_view(found.trace),
-            below=None if found.below is None else second_view(found.below, setups_of(test)),
+            trace=found.trace,
+            below=found.below,
+            setups=setups_of(test),
         )
 
     def test_of(self, each: RunOnRecord) -> TestOnRecord:
@@ -88,78 +87,3 @@ def judge(wb: Workbench) -> Judge:
 def setups_of(test: TestOnRecord) -> dict[str, str]:
     """Whose each run of a test is."""
     return {run.id: setup for setup, cell in test.cells.items() for run in cell.runs}
-
-
-def trace_view(shown: forms.Traces) -> views.TraceAgainstSiblings:
-    """A trace as publish draws it."""
-    beside = shown.density
-    density = None
-    if beside is not None:
-        density = views.FrameTimeDensity(
-            edges_ms=beside.edges_ms,
-            share=beside.share,
-            siblings=beside.siblings,
-            windows=tuple(
-                views.Window(from_ms=m.from_ms, to_ms=m.to_ms, words=m.words) for m in beside.marked
-            ),
-        )
-    return views.TraceAgainstSiblings(
-        frame_times_ms=shown.frame_times_ms,
-        siblings=shown.siblings,
-        begins_s=shown.begins_s,
-        dots=shown.dots,
-        density=density,
-        what=shown.what,
-    )
-
-
-def second_view(shown: forms.Below, setups: Mapping[str, str]) -> views.Below:
-    """A second view as publish draws it; `setups` says whose each run is."""
-    if isinstance(shown, forms.Differences):
-        return views.DifferenceCurve(
-            times_s=shown.times_s,
-            against=shown.against,
-            among=shown.among,
-            allowed=shown.allowed,
-            what=shown.what,
-            grey=shown.grey,
-        )
-    if isinstance(shown, forms.Readings):
-        return sensor_view(shown)
-    if isinstance(shown, forms.Moments):
-        return views.HitchRows(own=shown.own, siblings=shown.siblings, what=shown.what)
-    if isinstance(shown, forms.Numbers):
-        return numbers_view(shown, setups)
-    rows = tuple(views.Stamp(who=row.who, value=row.value, odd=row.odd) for row in shown.rows)
-    return views.StampRows(what=shown.what, rows=rows)
-
-
-def sensor_view(shown: forms.Readings) -> views.SensorCurve:
-    """A quantity over time as publish draws it."""
-    return views.SensorCurve(
-        what=shown.what,
-        unit=shown.unit,
-        own=reading(shown.own),
-        siblings=tuple(map(reading, shown.siblings)),
-        limit=shown.limit,
-        limit_words=shown.limit_words,
-    )
-
-
-def reading(series: forms.Series) -> views.Reading:
-    """One line of it."""
-    return views.Reading(times_s=series.times_s, values=series.values)
-
-
-def numbers_view(shown: forms.Numbers, setups: Mapping[str, str]) -> views.RunNumbers:
-    """Numbers of runs as publish draws them, other setups under their keys."""
-    return views.RunNumbers(
-        what=shown.what,
-        unit=shown.unit,
-        own=shown.own,
-        siblings=shown.siblings,
-        peers=tuple(views.PeerRuns(setup=setups[peer.run], values=peer.values) for peer in shown.peers),
-        expected=shown.expected,
-        expected_words=shown.expected_words,
-        own_words=shown.own_words,
-    )

@@ -8,11 +8,12 @@ from dataclasses import replace
 from evenhand.desk.masking import Mask, find_masked, masked_id
 from evenhand.desk.on_record import RunOnRecord, StudyOnRecord
 from evenhand.errors import NotFound
-from evenhand.publish.figures.evidence_views import Below, Evidence, Stamp, StampRows
+from evenhand.publish.figures.evidence_views import Evidence
 from evenhand.publish.figures.traces import TraceScene
 from evenhand.publish.names import Names, SetupName
 from evenhand.publish.palette import SLOTS
 from evenhand.store.workbench import Workbench
+from evenhand.triage.exhibits.forms import Below, Saying, Sayings
 
 
 def masked_names(names: Names, mask: Mask) -> Names:
@@ -37,10 +38,10 @@ def masked_evidence(evidence: Evidence, mask: Mask, run: str) -> Evidence:
 
 def masked_below(below: Below, mask: Mask, run: str) -> Below:
     """A second view with the words that people wrote masked; its numbers stay."""
-    return replace(below, rows=masked_rows(below.rows, mask, run)) if isinstance(below, StampRows) else below
+    return replace(below, rows=masked_rows(below.rows, mask, run)) if isinstance(below, Sayings) else below
 
 
-def masked_rows(rows: Sequence[Stamp], mask: Mask, run: str) -> tuple[Stamp, ...]:
+def masked_rows(rows: Sequence[Saying], mask: Mask, run: str) -> tuple[Saying, ...]:
     """What runs say beside the `run` of this id, each under its masked id."""
     return tuple(
         replace(row, who=masked_who(row.who, mask, run), value=mask.written(row.value)) for row in rows

@@ -10,6 +10,7 @@ from evenhand.errors import NotEnoughRuns
 from evenhand.publish.faces import elide, width
 from evenhand.publish.figures.axes import Axes, gutter, mark_places, stepped, time_below
 from evenhand.publish.figures.evidence_beside import (
+    Whose,
     described,
     draw_density,
     draw_numbers,
@@ -27,12 +28,7 @@ from evenhand.publish.figures.evidence_time import (
     scope_of,
     ticks_of,
 )
-from evenhand.publish.figures.evidence_views import (
-    Evidence,
-    OverTime,
-    RunNumbers,
-    StampRows,
-)
+from evenhand.publish.figures.evidence_views import Evidence, OverTime
 from evenhand.publish.figures.frame import changed_terms, finish, fitting_names, frame
 from evenhand.publish.names import Names
 from evenhand.publish.numbers import NO_BREAK, capital
@@ -40,6 +36,7 @@ from evenhand.publish.palette import Slot
 from evenhand.publish.picture import Picture
 from evenhand.publish.style import Style
 from evenhand.publish.svg import Box, Drawn, Words
+from evenhand.triage.exhibits.forms import Numbers, Sayings
 
 CAPTION = 1.45  # of the type size: a view's caption, and the room for ticks below it
 BELOW = 0.4  # of the type size: between two views
@@ -51,6 +48,7 @@ GAP = 0.5  # of the type size: between the two
 LOOSE = 1.6  # of the least height: what a view that stands alone may take
 MOST_REST = 0.6  # of the body: a second view without time
 MOST_NAME = 0.3  # of the width: the name of a setup beside its numbers
+OFTEN = "How often."
 MOST_FOOT = 4  # lines: the sentence whole, and the run it is about; one more for changed terms
 
 
@@ -84,11 +82,14 @@ def evidence_picture(evidence: Evidence, names: Names, *, style: Style) -> tuple
 
 def _called(evidence: Evidence, names: Names, style: Style) -> Names:
     """One form of each name for all of the card: short where the fault, or a view, would lose its room."""
-    peers = evidence.below.peers if isinstance(evidence.below, RunNumbers) else ()
-    beside = [names.setup(key) for key in (evidence.setup, *(peer.setup for peer in peers))] if peers else []
-    if any(width(name, style.text[1]) > MOST_NAME * style.width for name in beside):
+    rows = _whose(evidence, names).rows(evidence.below) if isinstance(evidence.below, Numbers) else []
+    if any(width(names.setup(key), style.text[1]) > MOST_NAME * style.width for key in rows):
         names = names.shortened()
     return fitting_names(lambda called: _headline(evidence, called), names, style)
+
+
+def _whose(evidence: Evidence, names: Names) -> Whose:
+    return Whose(setup=evidence.setup, names=names, setups=evidence.setups)
 
 
 def _headline(evidence: Evidence, names: Names) -> str:
@@ -104,16 +105,16 @@ def _sentence(words: str) -> str:
 def _over_time(evidence: Evidence) -> list[OverTime]:
     below = evidence.below
     upper = [evidence.trace] if evidence.trace else []
-    return [*upper, *([] if below is None or isinstance(below, RunNumbers | StampRows) else [below])]
+    return [*upper, *([] if below is None or isinstance(below, Numbers | Sayings) else [below])]
 
 
 def _rest_height(evidence: Evidence, style: Style) -> float:
     """How high the second view stands where it has no time to the right, its caption included."""
     below, caption = evidence.below, CAPTION * style.text[1]
-    if isinstance(below, RunNumbers):
+    if isinstance(below, Numbers):
         return caption + BELOW * style.text[1] + numbers_height(below, style)
     return (
-        caption + BELOW * style.text[1] + stamps_height(below, style) if isinstance(below, StampRows) else 0.0
+        caption + BELOW * style.text[1] + stamps_height(below, style) if isinstance(below, Sayings) else 0.0
     )
 
 
@@ -159,7 +160,7 @@ def _draw_lanes(lanes: list[Lane], evidence: Evidence, slot: Slot, style: Style)
         if density and lane.view is evidence.trace:
             beside = replace(axes.box, left=axes.box.right + GAP * style.text[1], right=lane.room.right)
             drawn += draw_density(density, replace(axes, box=beside), slot)
-            drawn.append(_caption([f"{density.what}."], replace(beside, top=lane.room.top), style))
+            drawn.append(_caption([OFTEN], replace(beside, top=lane.room.top), style))
         drawn += time_below(axes) if lane is lanes[-1] else []
     return drawn
 
@@ -184,10 +185,10 @@ def _axes(lane: Lane, style: Style, end_s: float) -> Axes:
 def _draw_rest(evidence: Evidence, room: Box, names: Names, style: Style) -> list[Drawn]:
     """The second view where it has no time to the right."""
     below, box = evidence.below, replace(room, top=room.top + CAPTION * style.text[1])
-    if isinstance(below, RunNumbers):
-        drawn = draw_numbers(below, box, style, (evidence.setup, names))
+    if isinstance(below, Numbers):
+        drawn = draw_numbers(below, box, style, _whose(evidence, names))
         return [*drawn, _caption(numbers_captions(below), room, style)]
-    if isinstance(below, StampRows):
+    if isinstance(below, Sayings):
         return [*draw_stamps(below, box, style), _caption([stamps_caption(below)], room, style)]
     return []
 

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from evenhand.publish.faces import Face, fit, width
 from evenhand.publish.figures.axes import TICK, Axes, held
-from evenhand.publish.figures.evidence_views import FrameTimeDensity, RunNumbers, Stamp, StampRows
 from evenhand.publish.figures.frame import centred, nice_steps, tick_decimals
 from evenhand.publish.figures.thinning import Floats
 from evenhand.publish.names import Names
@@ -15,18 +14,19 @@ from evenhand.publish.numbers import counted, listed, number, run_words, with_un
 from evenhand.publish.palette import DISC, Slot
 from evenhand.publish.style import Style
 from evenhand.publish.svg import Box, Drawn, Pen, Shape, Words, line, mark, rect
+from evenhand.triage.exhibits.forms import Density, Numbers, Saying, Sayings
 
 ROW = 1.45  # of the type size: from one row to the next
 NUMBERS_ROW = 1.5
 MOST_STAMPS = 5
 
 
-def draw_density(view: FrameTimeDensity, axes: Axes, slot: Slot) -> list[Drawn]:
+def draw_density(view: Density, axes: Axes, slot: Slot) -> list[Drawn]:
     """Bars to the right, upward on the trace's own milliseconds; siblings a pale ground behind them."""
     box = axes.box
     most = max(float(s.max()) for s in (view.share, *view.siblings) if s.size) or 1.0
     drawn: list[Drawn] = []
-    for window in view.windows:
+    for window in view.marked:
         middle = axes.y((window.from_ms + window.to_ms) / 2)
         reach = max((axes.y(window.from_ms) - axes.y(window.to_ms)) / 2, 2 * axes.style.unit)
         ground = Box(left=box.left, top=middle - reach, right=box.right, bottom=middle + reach)
@@ -53,12 +53,12 @@ def _bars(edges_ms: Floats, share: Floats, axes: Axes, most: float) -> str:
     return "".join(parts)
 
 
-def _window_words(view: FrameTimeDensity, axes: Axes) -> list[Drawn]:
+def _window_words(view: Density, axes: Axes) -> list[Drawn]:
     """Each window in words just over it, or under it where the top is near; two at most."""
     size, box = axes.style.text[1], axes.box
     drawn: list[Drawn] = []
     taken: list[Box] = []
-    for window in view.windows[:2]:
+    for window in view.marked[:2]:
         y = axes.y(window.to_ms) - 0.45 * size
         said = fit(window.words, box.right - box.left, sizes=(size, size), face=Face.STRONG).lines[0]
         words = Words(x=box.right, y=y, text=said, size=size, face=Face.STRONG, anchor="end", halo="paper")
@@ -71,36 +71,44 @@ def _window_words(view: FrameTimeDensity, axes: Axes) -> list[Drawn]:
     return drawn
 
 
-def numbers_height(view: RunNumbers, style: Style) -> float:
+def numbers_height(view: Numbers, style: Style) -> float:
     """How high the rows and the scale below them stand."""
     return (NUMBERS_ROW * (1 + len(view.peers)) + 1.3 + 1.0) * style.text[1]
 
 
-def numbers_captions(view: RunNumbers) -> list[str]:
+def numbers_captions(view: Numbers) -> list[str]:
     """What the marks are, in sentences of which the first matters most."""
     grey = [f"Grey: {counted(len(view.siblings), 'sibling')}."] if view.siblings else []
     band = [f"Band: {view.expected_words}."] if view.expected and view.expected_words else []
     return [f"{view.what}.", *band, *grey]
 
 
-def draw_numbers(view: RunNumbers, box: Box, style: Style, told: tuple[str, Names]) -> list[Drawn]:
-    """This run's mark in its colour with its number over it, siblings hollow; other setups in rows below.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Whose:
+    """Whose numbers they are: the run's `setup`, the names, and the setup of each other run by id."""
 
-    `told` is the run's setup and the names.
-    """
-    scale = _number_scale(view, box, style, told)
+    setup: str
+    names: Names
+    setups: Mapping[str, str]
+
+    def rows(self, view: Numbers) -> list[str]:
+        """The setup of each row, this run's first; nothing where no other setup stands beside it."""
+        return [self.setup, *(self.setups[peer.run] for peer in view.peers)] if view.peers else []
+
+
+def draw_numbers(view: Numbers, box: Box, style: Style, whose: Whose) -> list[Drawn]:
+    """This run's mark in its colour with its number over it, siblings hollow; other setups in rows below."""
+    scale = _number_scale(view, box, style, whose)
     rows = 1 + len(view.peers)
     pitch = (scale.plot.bottom - scale.plot.top) / rows
     first = scale.plot.top + pitch / 2
-    drawn = [*_expected(view, scale), *_scale_below(scale, view.unit), *_own_row(view, scale, told, first)]
-    setup, names = told
-    called = [setup, *(peer.setup for peer in view.peers)] if view.peers else []
-    size = style.text[1]
+    drawn = [*_expected(view, scale), *_scale_below(scale, view.unit), *_own_row(view, scale, whose, first)]
+    called, names, size = whose.rows(view), whose.names, style.text[1]
     for i, key in enumerate(called):
         y = centred(first + i * pitch, size)
         drawn.append(Words(x=box.left, y=y, text=names.setup(key), size=size, ink="ink2"))
     for i, peer in enumerate(view.peers, start=1):
-        slot, y = names.slot(peer.setup), first + i * pitch
+        slot, y = names.slot(called[i]), first + i * pitch
         drawn += [
             mark(slot.mark, (scale.x(v), y), scale=style.unit, ink=slot.ink, hollow=True) for v in peer.values
         ]
@@ -123,19 +131,18 @@ class NumberScale:
         return self.plot.left + share * (self.plot.right - self.plot.left)
 
 
-def _number_scale(view: RunNumbers, box: Box, style: Style, told: tuple[str, Names]) -> NumberScale:
-    setup, names = told
+def _number_scale(view: Numbers, box: Box, style: Style, whose: Whose) -> NumberScale:
     size = style.text[1]
-    called = [names.setup(key) for key in (setup, *(p.setup for p in view.peers))] if view.peers else []
+    called = [whose.names.setup(key) for key in whose.rows(view)]
     left = box.left + max((width(name, size) + 1.2 * size for name in called), default=0.0)
     plot = Box(left=left, top=box.top + size, right=box.right, bottom=box.bottom - 1.3 * size)
     low, high, step = _range(view, plot, style)
     return NumberScale(plot=plot, style=style, low=low, high=high, step=step)
 
 
-def _own_row(view: RunNumbers, scale: NumberScale, told: tuple[str, Names], y: float) -> list[Drawn]:
+def _own_row(view: Numbers, scale: NumberScale, whose: Whose, y: float) -> list[Drawn]:
     """Siblings hollow and grey, this run's mark larger, its number in words above."""
-    style, slot = scale.style, told[1].slot(told[0])
+    style, slot = scale.style, whose.names.slot(whose.setup)
     siblings = [mark(DISC, (scale.x(v), y), scale=style.unit, ink="grey", hollow=True) for v in view.siblings]
     own = mark(slot.mark, (scale.x(view.own), y), scale=1.35 * style.unit, ink=slot.ink)
     said = Words(
@@ -145,7 +152,7 @@ def _own_row(view: RunNumbers, scale: NumberScale, told: tuple[str, Names], y: f
     return [*siblings, own, held(said, scale.plot)]
 
 
-def _range(view: RunNumbers, plot: Box, style: Style) -> tuple[float, float, float]:
+def _range(view: Numbers, plot: Box, style: Style) -> tuple[float, float, float]:
     values = [view.own, *view.siblings, *(v for p in view.peers for v in p.values), *(view.expected or ())]
     low, high = min(values), max(values)
     spread = (high - low) or max(abs(high), 1.0) * 0.1
@@ -153,7 +160,7 @@ def _range(view: RunNumbers, plot: Box, style: Style) -> tuple[float, float, flo
     return low - 0.08 * spread, high + 0.08 * spread, nice_steps(1.16 * spread, most)
 
 
-def _expected(view: RunNumbers, scale: NumberScale) -> list[Drawn]:
+def _expected(view: Numbers, scale: NumberScale) -> list[Drawn]:
     """The range that was expected, between its posts."""
     if view.expected is None:
         return []
@@ -178,12 +185,12 @@ def _scale_below(scale: NumberScale, unit: str) -> list[Drawn]:
     return drawn
 
 
-def stamps_height(view: StampRows, style: Style) -> float:
+def stamps_height(view: Sayings, style: Style) -> float:
     """How high the rows stand."""
     return ROW * style.text[1] * (len(view.rows) if style.roomy else min(len(view.rows), MOST_STAMPS))
 
 
-def draw_stamps(view: StampRows, box: Box, style: Style) -> list[Drawn]:
+def draw_stamps(view: Sayings, box: Box, style: Style) -> list[Drawn]:
     """Who says what, one row each, the odd one on a rose ground and strong; what does not fit is counted."""
     size, room = style.text[1], box.bottom - box.top
     fitting = max(1, int(room / (1.2 * size)))
@@ -207,28 +214,28 @@ def draw_stamps(view: StampRows, box: Box, style: Style) -> list[Drawn]:
     return drawn
 
 
-def _shown(rows: Sequence[Stamp], fitting: int) -> list[Stamp]:
+def _shown(rows: Sequence[Saying], fitting: int) -> list[Saying]:
     """As many rows as fit, odd ones before others; the rest are counted on the last."""
     if len(rows) <= fitting:
         return list(rows)
     wanted = sorted(rows, key=lambda row: not row.odd)[: fitting - 1]
     left = [row for row in rows if row not in wanted]
     others = ", ".join(dict.fromkeys(row.value for row in left))
-    return [*(row for row in rows if row in wanted), Stamp(who=counted(len(left), "more run"), value=others)]
+    return [*(row for row in rows if row in wanted), Saying(who=counted(len(left), "more run"), value=others)]
 
 
-def stamps_caption(view: StampRows) -> str:
+def stamps_caption(view: Sayings) -> str:
     """What the rows are."""
     return f"{view.what}."
 
 
 def described(view: object) -> list[str]:
     """What is seen in a view without time, in full; nothing of another view."""
-    if isinstance(view, RunNumbers):
+    if isinstance(view, Numbers):
         siblings = tuple(run_words(v, view.unit) for v in view.siblings)
         others = f"; siblings {listed(siblings)}" if siblings else ""
         own = view.own_words or run_words(view.own, view.unit)
         return [*numbers_captions(view), f"This run {own}{others}."]
-    if isinstance(view, StampRows):
+    if isinstance(view, Sayings):
         return [stamps_caption(view), f"{'; '.join(f'{row.who}: {row.value}' for row in view.rows)}."]
     return []

@@ -9,14 +9,7 @@ import numpy as np
 
 from evenhand.errors import NotEnoughRuns
 from evenhand.publish.figures.axes import Axes, grid, tick_words
-from evenhand.publish.figures.evidence_views import (
-    DifferenceCurve,
-    HitchRows,
-    OverTime,
-    Reading,
-    SensorCurve,
-    TraceAgainstSiblings,
-)
+from evenhand.publish.figures.evidence_views import OverTime
 from evenhand.publish.figures.thinning import Floats, turning_points
 from evenhand.publish.figures.trace_forms import (
     dotted_trace,
@@ -30,6 +23,7 @@ from evenhand.publish.figures.trace_forms import (
 from evenhand.publish.numbers import capital, counted, margin_words, number, with_unit
 from evenhand.publish.palette import Slot
 from evenhand.publish.svg import Box, Drawn, Pen, Words, line, path, rect
+from evenhand.triage.exhibits.forms import Differences, Moments, Readings, Series, Traces
 
 POINTS = 600  # a line goes through no more
 LEAST_SEEN = 0.003  # of the time to the right: a trace that takes less is a stroke of a few pixels
@@ -49,12 +43,12 @@ class Scope:
 
 def scope_of(view: OverTime, run: str) -> Scope:
     """The scale of a view. Raises NotEnoughRuns where it holds nothing that can be drawn."""
-    if isinstance(view, TraceAgainstSiblings):
+    if isinstance(view, Traces):
         return _trace_scope(view, run)
-    if isinstance(view, HitchRows):
+    if isinstance(view, Moments):
         rows = (view.own, *view.siblings)
         return Scope(low=0, high=len(rows), unit="", end_s=_end(rows), rows=len(rows))
-    if isinstance(view, DifferenceCurve):
+    if isinstance(view, Differences):
         ends = [0.0, *(view.allowed or ())]
         return _scope((*view.against, *view.among), ends, ("%", _end([view.times_s])), signed=True)
     readings = (view.own, *view.siblings)
@@ -67,13 +61,13 @@ def _end(times: Sequence[Floats]) -> float:
     return max((float(t.max()) for t in times if t.size), default=0.0)
 
 
-def _trace_scope(view: TraceAgainstSiblings, run: str) -> Scope:
+def _trace_scope(view: Traces, run: str) -> Scope:
     own = lines_of([view.frame_times_ms])
     if not own:
         raise NotEnoughRuns("no readable frame to draw", where=run, todo="choose another run")
     traces = [*own, *lines_of(view.siblings, view.begins_s)]
     low, high = limits_of(traces)
-    marked = view.density.windows if view.density else ()
+    marked = view.density.marked if view.density else ()
     low, high = min([low, *(w.from_ms for w in marked)]), max([high, *(w.to_ms for w in marked)])
     end_s = max(trace.end_s for trace in traces)
     return Scope(low=max(0.0, low - 0.12 * (high - low)), high=high, unit="ms", end_s=end_s)
@@ -96,34 +90,34 @@ def ticks_of(scope: Scope, axes: Axes) -> list[str]:
 
 def captions_of(view: OverTime, scope: Scope) -> list[str]:
     """What a view shows, and what is grey in it, in sentences of which the first matters most."""
-    if isinstance(view, TraceAgainstSiblings):
+    if isinstance(view, Traces):
         ticks = ["Ticks: longer frames."] if _longer(view, scope) else []
         return [f"{view.what}.", *_too_short(view, scope), *_grey(len(lines_of(view.siblings))), *ticks]
-    if isinstance(view, DifferenceCurve):
+    if isinstance(view, Differences):
         grey = [f"Grey: {view.grey}."] if view.among else []
         return [f"{view.what}.", *([f"Band: {_band_words(view.allowed)}."] if view.allowed else []), *grey]
-    if isinstance(view, HitchRows):
+    if isinstance(view, Moments):
         return [f"{view.what}: {number(view.own.size)}.", *_theirs(view)]
     return [f"{view.what}.", *_grey(len(view.siblings))]
 
 
 def in_full(view: OverTime, scope: Scope) -> str:
     """The same for the description, long frames counted."""
-    if isinstance(view, TraceAgainstSiblings):
+    if isinstance(view, Traces):
         grey = _grey(len(lines_of(view.siblings)))
         said = [f"{view.what}.", *_too_short(view, scope), *grey, _longer(view, scope)]
         return " ".join(sentence for sentence in said if sentence)
     return " ".join(captions_of(view, scope))
 
 
-def _too_short(view: TraceAgainstSiblings, scope: Scope) -> list[str]:
+def _too_short(view: Traces, scope: Scope) -> list[str]:
     """What is said of a run that is too short to be seen beside its siblings."""
     own = lines_of([view.frame_times_ms])[0]
     seen = own.end_s - own.begins_s > LEAST_SEEN * scope.end_s
     return [] if seen else [f"{capital(counted(own.frame_times_ms.size, 'frame'))}: too short to draw."]
 
 
-def _longer(view: TraceAgainstSiblings, scope: Scope) -> str:
+def _longer(view: Traces, scope: Scope) -> str:
     return long_words(lines_of([view.frame_times_ms])[0], lines_of(view.siblings), scope.high)
 
 
@@ -131,7 +125,7 @@ def _grey(siblings: int) -> list[str]:
     return [f"Grey: {counted(siblings, 'sibling')}."] if siblings else []
 
 
-def _theirs(view: HitchRows) -> list[str]:
+def _theirs(view: Moments) -> list[str]:
     """How many siblings there are, and how many hitches each has."""
     counts = sorted(times.size for times in view.siblings)
     if not counts:
@@ -151,19 +145,19 @@ def _band_words(allowed: tuple[float, float]) -> str:
 
 def draw_over_time(view: OverTime, scope: Scope, axes: Axes, slot: Slot) -> list[Drawn]:
     """The view on its axes."""
-    if isinstance(view, TraceAgainstSiblings):
+    if isinstance(view, Traces):
         own, siblings = lines_of([view.frame_times_ms])[0], lines_of(view.siblings, view.begins_s)
         drawn_own = dotted_trace(own, slot, axes) if view.dots else own_trace(own, slot, axes)
         traces = [*sibling_traces(siblings, axes), drawn_own]
         return [*grid(axes, "ms"), *traces, *long_ticks(own, siblings, axes)]
-    if isinstance(view, HitchRows):
+    if isinstance(view, Moments):
         return _hitch_rows(view, axes, slot)
-    if isinstance(view, DifferenceCurve):
+    if isinstance(view, Differences):
         return _difference(view, axes, slot)
     return _sensor(view, scope, axes, slot)
 
 
-def _difference(view: DifferenceCurve, axes: Axes, slot: Slot) -> list[Drawn]:
+def _difference(view: Differences, axes: Axes, slot: Slot) -> list[Drawn]:
     """The band between its posts, siblings among themselves pale, the run against each in its colour."""
     box, style = axes.box, axes.style
     drawn: list[Drawn] = []
@@ -179,18 +173,18 @@ def _difference(view: DifferenceCurve, axes: Axes, slot: Slot) -> list[Drawn]:
         Pen(ink=slot.ink, width=1.9 * style.unit),
     )
     for series, pen in ((view.among, pale), (view.against, own)):
-        drawn += [_curve(Reading(times_s=view.times_s, values=values), axes, pen) for values in series]
+        drawn += [_curve(Series(times_s=view.times_s, values=values), axes, pen) for values in series]
     return drawn
 
 
-def _sensor(view: SensorCurve, scope: Scope, axes: Axes, slot: Slot) -> list[Drawn]:
+def _sensor(view: Readings, scope: Scope, axes: Axes, slot: Slot) -> list[Drawn]:
     pale = Pen(ink="grey", width=1.6 * axes.style.unit, opacity=0.6)
     own = Pen(ink=slot.ink, width=2.4 * axes.style.unit)
     siblings = [_curve(reading, axes, pale) for reading in view.siblings]
     return [*grid(axes, scope.unit), *siblings, *_limit(view, axes), _curve(view.own, axes, own)]
 
 
-def _limit(view: SensorCurve, axes: Axes) -> list[Drawn]:
+def _limit(view: Readings, axes: Axes) -> list[Drawn]:
     """The limit as a dashed line, named at the end that the run is farther from."""
     if view.limit is None:
         return []
@@ -204,7 +198,7 @@ def _limit(view: SensorCurve, axes: Axes) -> list[Drawn]:
     return [line((box.left, y), (box.right, y), dash), *([words] if view.limit_words else [])]
 
 
-def _curve(reading: Reading, axes: Axes, pen: Pen) -> Drawn:
+def _curve(reading: Series, axes: Axes, pen: Pen) -> Drawn:
     """A line through the readings, broken where one is missing."""
     kept = turning_points(reading.values, POINTS)
     parts, up = [], True
@@ -217,7 +211,7 @@ def _curve(reading: Reading, axes: Axes, pen: Pen) -> Drawn:
     return path("".join(parts), pen)
 
 
-def _hitch_rows(view: HitchRows, axes: Axes, slot: Slot) -> list[Drawn]:
+def _hitch_rows(view: Moments, axes: Axes, slot: Slot) -> list[Drawn]:
     """One row a run, this one on top and taller, a stroke at each hitch."""
     box, style = axes.box, axes.style
     rows = (view.own, *view.siblings)
