@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 from tests.desk.small_folder import LATER, NOW, Folder
 
-from evenhand.desk.charting import draw_run, draw_study
-from evenhand.desk.evidence_charts import chart_study
+from evenhand.desk.charting import draw_study
+from evenhand.desk.evidence_charts import chart_run, chart_study
 from evenhand.desk.importing import import_folder
 from evenhand.publish.picture import Picture
 from evenhand.store.workbench import Workbench
@@ -42,7 +42,7 @@ def test_a_card_of_one_test_says_nothing_of_another_tests_terms(moved: Workbench
 
 
 def test_a_runs_trace_says_so_too(moved: Workbench) -> None:
-    (one,) = draw_run(moved, "quay", "wren causeway 1")
+    one = chart_run(moved, "quay", "wren causeway 1").drawn[0]
     assert "Margin and version changed after 18 runs." in drawn_words(one.picture)
 
 

@@ -9,8 +9,9 @@ from xml.etree import ElementTree as ET
 import pytest
 from tests.desk.small_folder import FPS, NOW, Folder
 
-from evenhand.desk.charting import draw_run, draw_study, file_word, rates_of, save_pictures
+from evenhand.desk.charting import Drawn, draw_study, file_word, rates_of, save_pictures
 from evenhand.desk.deciding import find_run
+from evenhand.desk.evidence_charts import chart_run
 from evenhand.desk.importing import import_folder
 from evenhand.desk.on_record import load_study
 from evenhand.errors import BadRecord, NotFound
@@ -22,6 +23,10 @@ PNG = b"\x89PNG\r\n\x1a\n"
 def size_of(png: bytes) -> tuple[int, int]:
     width, height = struct.unpack(">II", png[16:24])
     return width, height
+
+
+def trace_of(wb: Workbench, label: str, *, study: str = "quay", dark: bool = False) -> Drawn:
+    return chart_run(wb, study, label, dark=dark).drawn[0]
 
 
 def test_a_study_is_drawn_as_intervals_rates_and_runs(stocked: Workbench) -> None:
@@ -79,14 +84,14 @@ def test_pictures_are_written_as_svg_and_as_png_of_full_size(stocked: Workbench,
 
 
 def test_on_a_dark_ground_they_are_other_pictures(stocked: Workbench) -> None:
-    light = draw_run(stocked, "quay", "wren causeway 1")
-    dark = draw_run(stocked, "quay", "wren causeway 1", dark=True)
-    assert [one.name for one in light] == [one.name for one in dark]
-    assert light[0].picture != dark[0].picture
+    light = trace_of(stocked, "wren causeway 1")
+    dark = trace_of(stocked, "wren causeway 1", dark=True)
+    assert light.name == dark.name
+    assert light.picture != dark.picture
 
 
 def test_one_run_is_drawn_under_its_id(stocked: Workbench) -> None:
-    (drawn,) = draw_run(stocked, "quay", "wren causeway 1")
+    drawn = trace_of(stocked, "wren causeway 1")
     assert drawn.name == f"trace-{find_run(stocked, 'wren causeway 1').run.id}"
 
 
@@ -97,8 +102,8 @@ def test_a_run_with_a_fault_and_one_without_siblings_are_drawn(
     folder.document["runs"] = [folder.run("plover causeway 1"), folder.run("wren causeway 2")]
     folder.runs.append({"test": "causeway", "setup": "wren", "label": "copy", "log": "copy.csv"})
     import_folder(wb, folder.write(tmp_path / "study"), now=NOW)
-    assert draw_run(wb, "quay", "copy")
-    assert draw_run(wb, "quay", "plover causeway 1")
+    assert "byte for byte" in trace_of(wb, "copy").picture.description
+    assert trace_of(wb, "plover causeway 1")
 
 
 @pytest.mark.parametrize(
@@ -107,7 +112,7 @@ def test_a_run_with_a_fault_and_one_without_siblings_are_drawn(
 )
 def test_what_has_no_trace_is_told_in_words(stocked: Workbench, label: str, found: str) -> None:
     with pytest.raises(NotFound, match=found):
-        draw_run(stocked, "quay", label)
+        trace_of(stocked, label)
 
 
 def test_an_unreadable_log_has_no_trace_and_spoils_no_picture(
@@ -116,8 +121,8 @@ def test_an_unreadable_log_has_no_trace_and_spoils_no_picture(
     folder.files["logs/wren-causeway-2.csv"] = b"\0"
     import_folder(wb, folder.write(tmp_path / "study"), now=NOW)
     with pytest.raises(NotFound, match="has no trace"):
-        draw_run(wb, "quay", "wren causeway 2")
-    assert draw_run(wb, "quay", "wren causeway 1")
+        trace_of(wb, "wren causeway 2")
+    assert trace_of(wb, "wren causeway 1")
     assert len(draw_study(wb, "quay", now=NOW)) == 6
 
 
@@ -128,7 +133,7 @@ def test_a_run_of_another_study_is_told_with_its_own(
     folder.document["runs"] = [run for run in folder.runs if "log" not in run]
     import_folder(stocked, folder.write(tmp_path / "mole"), now=NOW)
     with pytest.raises(NotFound, match="is not one of study 'mole'; it belongs to 'quay'"):
-        draw_run(stocked, "mole", "wren causeway 1")
+        trace_of(stocked, "wren causeway 1", study="mole")
 
 
 def test_a_study_without_runs_has_no_rates_and_no_run_strips(
@@ -142,7 +147,7 @@ def test_a_study_without_runs_has_no_rates_and_no_run_strips(
 def test_a_folder_that_cannot_be_written_to_is_told_in_words(stocked: Workbench, tmp_path: Path) -> None:
     (tmp_path / "file").write_text("")
     with pytest.raises(BadRecord, match="cannot be written to") as told:
-        save_pictures(draw_run(stocked, "quay", "wren causeway 1"), tmp_path / "file" / "below")
+        save_pictures([trace_of(stocked, "wren causeway 1")], tmp_path / "file" / "below")
     assert told.value.where == str(tmp_path / "file" / "below")
 
 

@@ -5,7 +5,7 @@ import math
 import pytest
 
 from evenhand.findings.finding import Cell, Observation
-from evenhand.findings.sessions import Replicates, read_sessions, share_first
+from evenhand.findings.sessions import Replicates, read_sessions, shares_first
 
 
 def cell(setup, *runs, better="higher"):
@@ -156,8 +156,9 @@ def test_a_shared_place_does_not_make_turns_of_a_sequence():
     assert "nearly all 4 runs of a came before the 4 of b" in s.caveats[0].told()
 
 
-def test_share_first_is_even_for_turns_and_one_for_a_sequence():
+def test_as_many_pairs_have_either_first_for_turns_and_all_for_a_sequence():
     a, b = abba("a", [1, 1, 1, 1]), abba("b", [1, 1, 1, 1])
-    assert share_first(a, b) == 0.5
-    assert share_first(cell("a", (1, "x", 0)), cell("b", (1, "y", 1))) == 1.0
-    assert share_first(cell("a", (1, "x", None)), cell("b", (1, "y", 1))) is None
+    assert shares_first(a, b) == (0.5, 0.5)
+    assert shares_first(cell("a", (1, "x", 0)), cell("b", (1, "y", 1))) == (1.0, 1.0)
+    assert shares_first(cell("a", (1, "x", 1)), cell("b", (1, "y", 1))) == (0.0, 1.0)
+    assert shares_first(cell("a", (1, "x", None)), cell("b", (1, "y", 1))) is None

@@ -38,11 +38,6 @@ def carrying(findings, *carried: Caveat) -> list[Finding]:
     return [replace(f, caveats=carried) for f in findings]
 
 
-def test_setups_are_called_by_name():
-    one = of_side("plover", "one-run", "one run, so its spread is not known")
-    assert caveat_words(one, s.NAMES) == "Plover: one run, so its spread is not known."
-
-
 @pytest.mark.parametrize(
     ("findings", "begins"),
     [

@@ -19,7 +19,7 @@ from evenhand.store.metrics import metrics_of, metrics_of_run
 from evenhand.store.originals import original
 from evenhand.store.runs import labelled, run, runs_of, save_run, share_run, studies_of
 from evenhand.store.shelves import save
-from evenhand.store.traces import packed_trace, packed_traces
+from evenhand.store.traces import packed_trace
 from evenhand.store.workbench import Workbench, open_workbench
 
 GROWING = {
@@ -137,7 +137,6 @@ READS_AND_WRITES: dict[str, Callable[[Workbench], object]] = {
     "list a study's metrics": lambda wb: metrics_of(wb, "autumn"),
     "list a study's faults": lambda wb: faults_of(wb, "autumn"),
     "list a study's decisions": lambda wb: latest_decisions(wb, "autumn"),
-    "list a study's traces": lambda wb: list(packed_traces(wb, "autumn")),
 }
 
 

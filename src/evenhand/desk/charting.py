@@ -15,7 +15,7 @@ from evenhand.desk.deciding import find_run
 from evenhand.desk.masked_pictures import masked_names, masked_scene
 from evenhand.desk.masking import Mask, masked_id
 from evenhand.desk.names import names_of
-from evenhand.desk.on_record import RunOnRecord, StudyOnRecord, load_study
+from evenhand.desk.on_record import RunOnRecord, StudyOnRecord
 from evenhand.desk.terms import ChangedTerm, changed_terms, on_pictures
 from evenhand.errors import BadRecord, NotFound
 from evenhand.findings.finding import Cell, Comparison
@@ -168,16 +168,6 @@ def in_order(marks: Sequence[RunMark], record: StudyOnRecord) -> tuple[RunMark, 
     """By setup as the study lists them, then in the order of the bench day."""
     place = {setup: at for at, setup in enumerate(record.study.setups)}
     return tuple(sorted(marks, key=lambda m: (place[m.setup], m.order is None, m.order or 0)))
-
-
-def draw_run(wb: Workbench, study: str, name: str, *, dark: bool = False) -> tuple[Drawn, ...]:
-    """One run's frame times with its faults marked, its siblings thin behind it.
-
-    Raises NotFound where the study holds no such run, or the run no trace.
-    """
-    record = load_study(wb, study)
-    style = card(Theme.DARK if dark else Theme.LIGHT)
-    return draw_trace(wb, record, own_run(wb, record, name), style)
 
 
 def own_run(wb: Workbench, record: StudyOnRecord, name: str) -> RunOnRecord:

@@ -88,26 +88,20 @@ def are_blocks(a: Sequence[Sequence[Observation]], b: Sequence[Sequence[Observat
     return all(max(now) < min(then) for now, then in pairwise(known))
 
 
-def share_first(a: Cell, b: Cell) -> float | None:
+def shares_first(a: Cell, b: Cell) -> tuple[float, float] | None:
     """The share of pairs (one run of each) in which a's run came first; None where an order is unknown.
 
-    0.5 is even; 1 is all of a, then all of b. A pair that shares a place counts as half.
+    Twice: with every pair that shares a place taken as a's second, and as a's first. 0.5 is even; 1 is all
+    of a, then all of b.
     """
-    least_most = shares_first(a, b)
-    return None if least_most is None else sum(least_most) / 2
-
-
-def shares_first(a: Cell, b: Cell) -> tuple[float, float] | None:
-    """The same with every pair that shares a place taken as a's second, and as a's first."""
     orders_a, orders_b = _orders(a), _orders(b)
     if len(orders_a) < len(a.observations) or len(orders_b) < len(b.observations):
         return None
     pairs = [(x < y, x <= y) for x in orders_a for y in orders_b]
     if not pairs:
         return None
-    return sum(before for before, _ in pairs) / len(pairs), sum(not_after for _, not_after in pairs) / len(
-        pairs
-    )
+    sure, at_most = (sum(side) for side in zip(*pairs, strict=True))
+    return sure / len(pairs), at_most / len(pairs)
 
 
 def _orders(*cells: Cell) -> list[int]:

@@ -8,11 +8,8 @@ from __future__ import annotations
 
 import re
 from base64 import b64encode
-from collections.abc import Iterable
-from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass
 from functools import cache
-from multiprocessing import get_context
 
 from evenhand.publish.faces import FONTS, SIGNS, Cut, Face, needs_extended, needs_signs
 from evenhand.publish.outlines import outlined
@@ -54,18 +51,6 @@ def to_png(picture: Picture, theme: Theme = Theme.LIGHT) -> bytes:
     svg = outlined(_VARIABLE.sub(lambda found: colour(found.group(1), theme), _grounded(picture)))
     png: bytes = vl_convert.svg_to_png(svg, scale=1.0, ppi=72)
     return png
-
-
-def to_pngs(pictures: Iterable[Picture], *, workers: int = 1) -> list[bytes]:
-    """Many pictures as PNG, in order. The renderer holds its thread, so workers are processes.
-
-    With more than one worker the calling program must be importable, as for any process pool.
-    """
-    waiting = list(pictures)
-    if workers < 2 or len(waiting) < 2 * workers:
-        return [to_png(picture) for picture in waiting]
-    with ProcessPoolExecutor(workers, mp_context=get_context("spawn")) as pool:
-        return list(pool.map(to_png, waiting, chunksize=1))
 
 
 def _grounded(picture: Picture) -> str:

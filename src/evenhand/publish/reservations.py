@@ -31,11 +31,6 @@ def caveats(found: Iterable[Finding | Index], names: Names) -> tuple[str, ...]:
     return tuple(dict.fromkeys(said))
 
 
-def caveat_words(caveat: Caveat, names: Names) -> str:
-    """A reservation as a sentence, setups and tests called by their names."""
-    return _sentence(_named(caveat, names))
-
-
 def on_a_picture(findings: Sequence[Finding]) -> tuple[str, ...]:
     """What readers of a picture of these findings must know, in a few words a sentence.
 

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from evenhand.errors import NotFound
 from evenhand.store.rows import Saved, upsert
 from evenhand.store.seals import seal
@@ -28,15 +26,3 @@ def packed_trace(wb: Workbench, run_id: str) -> bytes:
     if row is None:
         raise NotFound(f"run '{run_id}' has no trace", where=str(wb.path), todo="name a run with a frame log")
     return bytes(row["packed"])
-
-
-def packed_traces(wb: Workbench, study: str) -> Iterator[tuple[str, bytes]]:
-    """(run id, packed trace) for each run of a study that has one, one at a time to spare memory."""
-    with wb.reading() as conn:
-        rows = conn.execute(
-            "SELECT traces.run, traces.packed FROM study_runs JOIN traces ON traces.run = study_runs.run"
-            " WHERE study_runs.study = ? ORDER BY study_runs.id",
-            (study,),
-        )
-        for row in rows:
-            yield row["run"], row["packed"]

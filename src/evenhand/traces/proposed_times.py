@@ -14,7 +14,6 @@ from evenhand.units import UNITS
 
 FRAME_WORDS = frozenset({"frame", "frames", "frametime", "delta", "dt", "interval", "ft"})
 TIME_WORDS = frozenset({"time", "elapsed", "t", "seconds", "since"})
-COUNTER_WORDS = frozenset({"frame", "n", "index", "number", "no", "row", "count", "id"})
 TIMING_WORDS = FRAME_WORDS | TIME_WORDS
 
 TIME_UNITS = ("s", "ms", "us", "ns")
