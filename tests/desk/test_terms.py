@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 from dataclasses import fields
-from datetime import timedelta
 from pathlib import Path
 from typing import Any
 
 import pytest
+from tests.desk.changed_studies import changed, rewritten
 from tests.desk.small_folder import LATER, NOW, Folder
 
-from evenhand.desk.comparing import compare
 from evenhand.desk.histories import study_history
 from evenhand.desk.importing import import_folder
-from evenhand.desk.terms import DESCRIPTIVE, TERMS, ChangedTerm, on_pictures
+from evenhand.desk.term_fields import DESCRIPTIVE, TERMS
+from evenhand.desk.terms_drawn import on_pictures
 from evenhand.records.builds import Build, Part, Setup
 from evenhand.records.studies import Study
 from evenhand.records.tests import Test
@@ -27,16 +27,6 @@ def test_every_field_of_a_record_is_either_a_term_or_descriptive(noun: str, reco
     """A new field fails here until somebody says which of the two it is."""
     known = [*TERMS[noun], *DESCRIPTIVE[noun]]
     assert sorted(known) == sorted(field.name for field in fields(record))
-
-
-def changed(
-    wb: Workbench, folder: Folder, tmp_path: Path, *changes: tuple[dict[str, Any], dict[str, Any]]
-) -> Any:
-    """The terms that compare tells of once these tables of the study file were given these values."""
-    for table, values in changes:
-        table.update(values)
-    import_folder(wb, folder.write(tmp_path / "study"), now=LATER)
-    return compare(wb, "quay", now=LATER).changed_terms
 
 
 TEST, SETUP, BUILD, PART = "tests", "setups", "builds", "parts"
@@ -121,7 +111,7 @@ def test_two_setups_that_swap_their_names_are_told_by_their_keys(
         "record: Plover was the name of the build 'plover' before."
     )
     assert {term.change.key for term in terms if term.change.record == "build"} == {"wren", "plover"}
-    assert on_pictures(terms) == ("Names changed after 18 runs.",)
+    assert on_pictures(terms).terms == ("Names changed after 18 runs.",)
 
 
 def test_two_tests_that_swap_their_names_are_told(stocked: Workbench, folder: Folder, tmp_path: Path) -> None:
@@ -130,7 +120,7 @@ def test_two_tests_that_swap_their_names_are_told(stocked: Workbench, folder: Fo
     assert [(term.change.key, term.test) for term in terms] == [
         (key, key) for key in ("causeway", "tramlines")
     ]
-    assert on_pictures(terms, test="render") == ()
+    assert not on_pictures(terms, test="render")
 
 
 def test_a_name_that_goes_to_another_in_two_steps_is_told_once_it_is_there(
@@ -176,15 +166,6 @@ def test_terms_of_what_is_not_compared_are_not_told(wb: Workbench, folder: Folde
 
 
 # --- scores
-
-
-def rewritten(
-    wb: Workbench, folder: Folder, tmp_path: Path, scores: dict[str, Any]
-) -> tuple[ChangedTerm, ...]:
-    """What compare tells once these runs were given other scores."""
-    for label, score in scores.items():
-        folder.run(label)["score"] = score
-    return changed(wb, folder, tmp_path)
 
 
 def test_a_score_rewritten_once_it_was_in_is_told(stocked: Workbench, folder: Folder, tmp_path: Path) -> None:
@@ -235,44 +216,3 @@ def test_scores_of_a_test_that_is_not_compared_are_not_told(
     folder.document["study"]["tests"] = ["causeway", "tramlines"]
     terms = rewritten(stocked, folder, tmp_path, {"wren render 2": 9.25})
     assert [term.change.field for term in terms] == ["tests"]
-
-
-# --- on pictures
-
-
-def test_a_picture_counts_the_scores_that_were_rewritten(
-    stocked: Workbench, folder: Folder, tmp_path: Path
-) -> None:
-    terms = rewritten(stocked, folder, tmp_path, {"wren render 2": 9.25})
-    assert on_pictures(terms) == ("One score changed after it was in.",)
-    terms = rewritten(stocked, folder, tmp_path, {"wren render 2": 9.5, "wren render 1": 9.4})
-    assert on_pictures(terms, test="render") == ("Two scores changed after they were in.",)
-    assert on_pictures(terms, test="causeway") == ()
-
-
-def test_a_picture_says_changed_terms_in_a_few_words(
-    stocked: Workbench, folder: Folder, tmp_path: Path
-) -> None:
-    terms = changed(
-        stocked,
-        folder,
-        tmp_path,
-        (folder.document["study"], {"margin": 0.08, "weights": {"render": 2.0}}),
-        (folder.document["tests"][0], {"settings": {"quality": "high"}}),
-    )
-    assert on_pictures(terms) == ("Margin, weights and settings changed after 18 runs.",)
-    assert on_pictures(terms, test="causeway") == on_pictures(terms)
-    assert on_pictures(terms, test="render") == ("Margin and weights changed after 18 runs.",)
-    assert on_pictures(()) == ()
-
-
-def test_a_term_that_was_moved_twice_is_said_once_with_the_runs_of_the_last(
-    wb: Workbench, folder: Folder, tmp_path: Path
-) -> None:
-    import_folder(wb, folder.without("wren render 3").write(tmp_path / "study"), now=NOW)
-    for margin, hours in ((0.05, 1), (0.09, 2)):
-        folder.document["study"]["margin"] = margin
-        import_folder(wb, folder.write(tmp_path / "study"), now=NOW + timedelta(hours=hours))
-    terms = compare(wb, "quay", now=LATER).changed_terms
-    assert [term.runs for term in terms] == [17, 18]
-    assert on_pictures(terms) == ("Margin changed after 18 runs.",)

@@ -17,9 +17,9 @@ from evenhand.cli.showing import Watch, as_json, console, progress, say, say_jso
 
 if TYPE_CHECKING:
     from evenhand.desk.columns import LogLook
+    from evenhand.desk.field_changes import FieldChange
     from evenhand.desk.importing import ImportReport, Refused
     from evenhand.desk.layouts import ColumnGuess, Question
-    from evenhand.desk.terms import FieldChange
 
 FOLDER = click.Path(file_okay=False, path_type=Path)
 FILE = click.Path(dir_okay=False, path_type=Path)

@@ -11,9 +11,9 @@ import click
 from evenhand.cli.showing import as_json, say, say_json, table
 
 if TYPE_CHECKING:
+    from evenhand.desk.field_changes import FieldChange
     from evenhand.desk.histories import StudyHistory
     from evenhand.desk.recalling import Recalled
-    from evenhand.desk.terms import FieldChange
 
 STANDS = "Today's inputs still give this result."
 

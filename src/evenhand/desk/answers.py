@@ -5,10 +5,10 @@ from __future__ import annotations
 import math
 from typing import Any
 
+from evenhand.desk.field_changes import FieldChange
 from evenhand.desk.masking import MaskedRun
 from evenhand.desk.on_record import RunOnRecord
 from evenhand.desk.run_logs import LogFlaw
-from evenhand.desk.terms import FieldChange
 from evenhand.findings.finding import Comparison, Exclusion, Finding, Index
 from evenhand.records.faults import Fault, Ground
 from evenhand.records.runs import Decision

@@ -16,7 +16,8 @@ from evenhand.desk.masked_pictures import masked_names, masked_scene
 from evenhand.desk.masking import Mask, masked_id
 from evenhand.desk.names import names_of
 from evenhand.desk.on_record import RunOnRecord, StudyOnRecord
-from evenhand.desk.terms import ChangedTerm, changed_terms, on_pictures
+from evenhand.desk.terms import ChangedTerm, changed_terms
+from evenhand.desk.terms_drawn import on_pictures
 from evenhand.errors import BadRecord, NotFound
 from evenhand.findings.finding import Cell, Comparison
 from evenhand.findings.rates import rate_estimates

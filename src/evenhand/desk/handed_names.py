@@ -3,10 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from typing import TYPE_CHECKING
 
-if TYPE_CHECKING:
-    from evenhand.desk.terms import FieldChange
+from evenhand.desk.field_changes import FieldChange
 
 Key = tuple[str, str]  # what it is, and its key
 

@@ -6,9 +6,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
+from evenhand.desk.field_changes import FieldChange, changes_of, fields_of
 from evenhand.desk.layouts import column_words, header_of, remembered
 from evenhand.desk.on_record import StudyOnRecord, load_study
-from evenhand.desk.terms import FieldChange, changes_of, fields_of
 from evenhand.records.layouts import Layout
 from evenhand.records.runs import Decision
 from evenhand.store import decisions

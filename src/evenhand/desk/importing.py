@@ -10,6 +10,7 @@ from datetime import datetime
 from itertools import islice
 from pathlib import Path
 
+from evenhand.desk.field_changes import FieldChange, changes_known, changes_since
 from evenhand.desk.identity import run_id
 from evenhand.desk.layouts import (
     Ask,
@@ -27,7 +28,6 @@ from evenhand.desk.readings import Reader, Reading, Source
 from evenhand.desk.recalling import disagreeing_now
 from evenhand.desk.shared_records import refuse_shared_changes, used_elsewhere
 from evenhand.desk.study_folders import open_folder
-from evenhand.desk.terms import FieldChange, changes_known, changes_since
 from evenhand.desk.triaging import triage_study
 from evenhand.folders.study_folder import RunEntry, StudyFolder, shared_orders
 from evenhand.records.builds import Build, Part, Setup

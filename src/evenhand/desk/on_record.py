@@ -67,6 +67,10 @@ class StudyOnRecord:
         """The runs of one test on one setup."""
         return self._cells.get((test, setup), ())
 
+    def run(self, key: str) -> RunOnRecord:
+        """The run of the study under this id."""
+        return next(each for each in self.runs if each.run.id == key)
+
     @property
     def compared_tests(self) -> tuple[Test, ...]:
         """The tests that are compared, in the study's order."""

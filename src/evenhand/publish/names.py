@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
 from evenhand.publish.faces import STAND_IN, drawable
-from evenhand.publish.numbers import capital
+from evenhand.publish.numbers import capital, listed
 from evenhand.publish.palette import Slot, slot
 
 
@@ -29,12 +29,37 @@ class TestName:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class ChangedWords:
+    """What a picture's foot says of terms and of scores that were changed with runs on record: sentences."""
+
+    terms: tuple[str, ...] = ()
+    scores: tuple[str, ...] = ()
+
+    def __bool__(self) -> bool:
+        return bool(self.terms or self.scores)
+
+    def by_length(self) -> tuple[tuple[str, ...], ...]:
+        """All of it, then in fewer words, then in fewest; each still says what sort of thing changed.
+
+        >>> ChangedWords(scores=("Two scores changed after they were in.",)).by_length()[-1]
+        ('Scores changed after runs were on record.',)
+        """
+        brief = ("Terms changed after runs were on record.",) if self.terms else ()
+        sorts = [sort for sort, said in (("terms", self.terms), ("scores", self.scores)) if said]
+        both = (f"{capital(listed(tuple(sorts)))} changed after runs were on record.",) if sorts else ()
+        return (*self.terms, *self.scores), (*brief, *self.scores), both
+
+
+NOTHING_CHANGED = ChangedWords()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Names:
     """Words for keys. A key without words stands for itself, and a setup without a slot wears the first.
 
     `groups` names the indexes ("games": "Games"); `terms` is what every picture says at its foot
-    of the conditions ("Mild tune, 24 °C"), and `changed` what it says there of terms that were changed
-    with runs on record ("Margin changed after 12 runs.").
+    of the conditions ("Mild tune, 24 °C"), and `changed` what it says there of terms and scores that were
+    changed with runs on record ("Margin changed after 12 runs.").
 
     >>> names = Names(setups={"p": SetupName(name="Plover", slot=2)}, tests={})
     >>> names.setup("p"), names.setup("x"), names.test("tram")
@@ -45,7 +70,7 @@ class Names:
     tests: Mapping[str, TestName]
     groups: Mapping[str, str] = field(default_factory=dict)
     terms: str = ""
-    changed: tuple[str, ...] = ()
+    changed: ChangedWords = NOTHING_CHANGED
     stand_ins: Mapping[str, str] = field(default_factory=dict)
 
     def drawn(self) -> Names:

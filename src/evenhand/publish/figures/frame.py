@@ -99,10 +99,10 @@ def foot_fits(foot: Sequence[str], style: Style, most_foot: int = MOST_FOOT) -> 
 
 
 def changed_terms(names: Names, first: str, style: Style, *, most_foot: int = MOST_FOOT) -> tuple[str, ...]:
-    """What the foot says of changed terms after its `first` sentence: in few words where all does not fit."""
-    if foot_fits([first, *names.changed], style, most_foot):
-        return names.changed
-    return ("Terms changed after runs were on record.",)
+    """What the foot says of changed terms and scores after its `first` sentence: in fewer words to fit."""
+    wordings = names.changed.by_length()
+    fits = (said for said in wordings if foot_fits([first, *said], style, most_foot))
+    return next(fits, wordings[-1])
 
 
 def centred(y: float, size: float) -> float:

@@ -1,0 +1,114 @@
+"""Changed terms in words: the reservation that stands with a comparison."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from typing import Any
+
+from evenhand.desk.field_changes import FieldChange
+from evenhand.desk.names import names_of
+from evenhand.desk.on_record import StudyOnRecord
+from evenhand.desk.term_fields import SEVERAL, TERMS
+from evenhand.publish.numbers import counted, number, with_unit
+
+
+def reservation(change: FieldChange, runs: int, record: StudyOnRecord) -> str:
+    """A changed term or score as a sentence."""
+    if change.record == "run":
+        return score_words(change, runs, record)
+    what = TERMS[change.record][change.field]
+    if change.record == "part":
+        what += f", {change.key},"
+    elif change.record == "build":
+        what += f" of {record.builds[change.key].name}"
+    elif change.record != "study":
+        what += f" {'in' if change.record == 'test' else 'of'} {name_of(change.key, record)}"
+    verb = "were" if change.field in SEVERAL else "was"
+    before, after = (value_words(change.field, value, record) for value in (change.before, change.after))
+    had = counted(runs, "run was", "runs were")
+    return (
+        f"The {what} {verb} changed from {before} to {after} on {change.at:%Y-%m-%d}, after {had} on record."
+    )
+
+
+def handed_words(change: FieldChange, runs: int, said: str) -> str:
+    """A name that changed hands as a sentence; by its key, since the name alone would mislead."""
+    return (
+        f"The name of the {change.record} '{change.key}' was changed from {change.before} to {change.after} "
+        f"on {change.at:%Y-%m-%d}, after {counted(runs, 'run was', 'runs were')} on record: {said}."
+    )
+
+
+def score_words(change: FieldChange, runs: int, record: StudyOnRecord) -> str:
+    """A rewritten score as a sentence, in its test's unit."""
+    run = record.run(change.key).run
+    unit = record.tests[run.test].unit
+    before, after = (
+        "none" if value is None else with_unit(f"{value:.12g}", unit)
+        for value in (change.before, change.after)
+    )
+    return (
+        f"The score of {run.label} was changed from {before} to {after} on {change.at:%Y-%m-%d}, "
+        f"with {counted(runs, 'run')} on record."
+    )
+
+
+def value_words(field: str, value: Any, record: StudyOnRecord) -> str:
+    """The value of a term as one says it."""
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if not value and value != 0:
+        return "none"
+    worded = _WORDED.get(field)
+    return str(value) if worded is None else worded(value, record)
+
+
+def _percent(value: float, _record: StudyOnRecord) -> str:
+    return with_unit(f"{100 * value:.4g}", "%")
+
+
+def _range(value: list[float], _record: StudyOnRecord) -> str:
+    return with_unit(f"{value[0]:g} to {value[1]:g}", "°C")
+
+
+def _list(value: list[str], record: StudyOnRecord) -> str:
+    return ", ".join(name_of(key, record) for key in value)
+
+
+def _keys(value: list[str], _record: StudyOnRecord) -> str:
+    return ", ".join(value)
+
+
+def _weights(value: Mapping[str, float], record: StudyOnRecord) -> str:
+    return ", ".join(f"{name_of(key, record)} {number(weight, 2)}" for key, weight in value.items())
+
+
+def _rate(value: float, _record: StudyOnRecord) -> str:
+    return with_unit(f"{value:g}", "fps")
+
+
+def _named_values(value: Mapping[str, str], _record: StudyOnRecord) -> str:
+    return ", ".join(f"{key} {each}" for key, each in value.items())
+
+
+def name_of(key: str, record: StudyOnRecord) -> str:
+    """What a test or setup is called; its key where it is not on record with this study."""
+    names = names_of(record)
+    if key in record.tests:
+        return names.test(key)
+    return names.setup(key) if key in record.setups else key
+
+
+_WORDED: Mapping[str, Callable[[Any, StudyOnRecord], str]] = {
+    "margin": _percent,
+    "boot_allowance": _percent,
+    "ambient_c": _range,
+    "setups": _list,
+    "tests": _list,
+    "also": _list,
+    "parts": _keys,
+    "weights": _weights,
+    "settings": _named_values,
+    "stamps": _named_values,
+    "locked_fps": _rate,
+}
