@@ -71,3 +71,19 @@ def stocked(evenhand: Command, template: Path, place: Path) -> Command:
     """The same with the small study on the workbench."""
     shutil.copy(template, place)
     return evenhand
+
+
+@pytest.fixture
+def bare(folder: Folder) -> Folder:
+    """The small study without a word on which column is what."""
+    del folder.document["layouts"]
+    return folder
+
+
+@pytest.fixture
+def doubtful(evenhand: Command, folder: Folder, tmp_path: Path) -> Command:
+    """The small study with a copy among its runs, which is blocked."""
+    folder.files["copy.csv"] = folder.files["logs/wren-causeway-2.csv"]
+    folder.runs.append({"test": "causeway", "setup": "wren", "label": "copy", "log": "copy.csv"})
+    assert evenhand("import", folder.write(tmp_path / "study")).code == 0
+    return evenhand

@@ -1,0 +1,144 @@
+"""import: what comes onto the workbench, what is refused, and what comes next."""
+
+from __future__ import annotations
+
+import shlex
+from pathlib import Path
+
+import pytest
+from tests.cli.conftest import Command
+from tests.cli.doubtful_logs import DOUBTFUL
+from tests.desk.small_folder import FPS, Folder
+
+
+def test_import_says_what_came_in_and_what_comes_next(
+    evenhand: Command, folder: Folder, tmp_path: Path
+) -> None:
+    said = evenhand("import", folder.write(tmp_path / "study"))
+    assert said.out.splitlines() == [
+        "quay: 18 new runs, 0 changed, 0 known already.",
+        "Next: evenhand runs quay, then evenhand compare quay",
+    ]
+    assert evenhand("import", tmp_path / "study", "--json").json == {
+        "study": "quay",
+        "new": 0,
+        "changed": 0,
+        "same": 18,
+        "decisions": 0,
+        "refused": [],
+        "not_named": [],
+        "changes": [],
+        "shared_orders": [],
+        "disagreeing": [],
+    }
+
+
+def test_import_refuses_columns_nobody_confirmed_and_takes_them_once_confirmed(
+    evenhand: Command, bare: Folder, tmp_path: Path
+) -> None:
+    study = bare.write(tmp_path / "study")
+    first = evenhand("import", study, "--json")
+    assert first.code == 1
+    assert len(first.json["refused"]) == 12
+    assert first.json["refused"][0]["file"] == "logs/wren-causeway-1.csv"
+    assert "evenhand columns" in first.json["refused"][0]["why"]
+    assert evenhand("columns", study / "logs/wren-causeway-1.csv", "--confirm", "--json").json["confirmed"]
+    second = evenhand("import", study, "--json")
+    assert (second.code, second.json["changed"], second.json["refused"]) == (0, 12, [])
+
+
+def test_logs_with_one_header_are_refused_in_one_line_and_confirming_is_the_next_step(
+    evenhand: Command, bare: Folder, tmp_path: Path
+) -> None:
+    bare.files["logs/plover-causeway-1.csv"] = bare.files["logs/plover-causeway-1.csv"].replace(
+        b"frame [ms]", b"frame time [ms]"
+    )
+    study = bare.write(tmp_path / "the study")
+    lines = evenhand("import", study).out.splitlines()
+    refused = [line for line in lines if line.startswith("  refused: ")]
+    assert len(refused) == 2
+    assert refused[0].startswith("  refused: logs/wren-causeway-1.csv: nobody has confirmed")
+    assert refused[0].endswith("(and 10 more with the same header)")
+    assert "more with the same header" not in refused[1]
+    at = lines.index("Next: say what the columns are, once for each header:")
+    for line in lines[at + 1 :]:
+        assert evenhand(*shlex.split(line)[1 if line.startswith("  ") else 3 :]).code == 0
+    assert lines[-1].startswith("then again: evenhand import ")
+
+
+def test_a_guess_that_is_not_sure_is_to_be_looked_at_before_it_is_confirmed(
+    evenhand: Command, bare: Folder, tmp_path: Path
+) -> None:
+    bare.files["logs/wren-causeway-1.csv"] = DOUBTFUL["no agreement"]
+    said = evenhand("import", bare.write(tmp_path / "study")).out
+    (line,) = [line for line in said.splitlines() if "wren-causeway-1.csv   (" in line]
+    assert "--confirm" not in line.split("   (")[0]
+
+
+def test_import_with_yes_confirms_every_sure_guess(evenhand: Command, bare: Folder, tmp_path: Path) -> None:
+    assert evenhand("import", bare.write(tmp_path / "study"), "--yes", "--json").json["refused"] == []
+
+
+UNCONFIRMED = "nobody has confirmed what its columns are"
+OTHERWISE = {"a rate": "it looks like a log of scores, and the run needs one of frames"}
+
+
+@pytest.mark.parametrize("doubt", DOUBTFUL)
+def test_import_with_yes_refuses_what_is_not_sure(
+    evenhand: Command, bare: Folder, tmp_path: Path, doubt: str
+) -> None:
+    log = DOUBTFUL[doubt]
+    bare = bare.without(*(f"{s} {t} {n}" for s in ("wren", "plover") for t in FPS for n in (2, 3)))
+    for run in bare.runs:
+        if "log" in run:
+            bare.files[run["log"]] = b"".join(log.splitlines(keepends=True)[: -run["order"]])
+    study = bare.write(tmp_path / "study")
+    told = evenhand("import", study, "--yes", "--json")
+    assert told.code == 1
+    assert len(told.json["refused"]) == 4
+    assert all(OTHERWISE.get(doubt, UNCONFIRMED) in one["why"] for one in told.json["refused"])
+    assert all("(not sure: " in one["why"] for one in told.json["refused"])
+
+
+def test_without_a_person_at_a_terminal_nothing_is_confirmed(
+    evenhand: Command, bare: Folder, tmp_path: Path
+) -> None:
+    assert evenhand("import", bare.write(tmp_path / "study")).code == 1
+
+
+# --- nothing is made before the input is found good
+
+
+@pytest.mark.parametrize(
+    "arguments",
+    [("import", "heron"), ("columns", "heron.csv"), ("columns", "heron.csv", "--confirm")],
+    ids=" ".join,
+)
+def test_no_workbench_is_made_for_what_is_not_there(
+    evenhand: Command, place: Path, tmp_path: Path, arguments: tuple[str, ...]
+) -> None:
+    verb, name, *options = arguments
+    said = evenhand(verb, tmp_path / name, *options)
+    assert said.code == 2
+    assert "heron" in said.err
+    assert not place.exists()
+
+
+def test_no_workbench_is_made_for_a_folder_or_log_that_cannot_be_used(
+    evenhand: Command, folder: Folder, place: Path, tmp_path: Path
+) -> None:
+    folder.document["study"]["margn"] = 0.02
+    assert evenhand("import", folder.write(tmp_path / "study")).code == 2
+    (tmp_path / "empty.csv").write_bytes(b"")
+    assert evenhand("columns", tmp_path / "empty.csv", "--confirm").code == 2
+    assert not place.exists()
+
+
+def test_no_workbench_is_made_for_a_look_and_one_is_to_remember(
+    evenhand: Command, folder: Folder, place: Path, tmp_path: Path
+) -> None:
+    log = folder.write(tmp_path / "study") / "logs/wren-causeway-1.csv"
+    assert evenhand("columns", log, "--json").json["confirmed"] is False
+    assert not place.exists()
+    assert evenhand("columns", log, "--confirm", "--json").json["confirmed"] is True
+    assert place.exists()
