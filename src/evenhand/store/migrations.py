@@ -37,6 +37,7 @@ MIGRATIONS = (
     Migration(number=1, name="first tables", sql=_RECORD + schema.FIRST),
     Migration(number=2, name="what past runs teach", sql=schema.LEARNING),
     Migration(number=3, name="seals", sql=schema.SEALS, then=seal_all),
+    Migration(number=4, name="bench days", sql=schema.BENCH),
 )
 
 

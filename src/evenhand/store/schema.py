@@ -214,7 +214,10 @@ CREATE INDEX history_of_a_record ON history ("table", key);
 
 # What stands in these tables is evidence: the file itself refuses to change or forget it.
 _FIRST_APPEND_ONLY = ("originals", "original_names", "decisions", "results", "history")
-APPEND_ONLY = (*_FIRST_APPEND_ONLY, "forgotten")
+_BENCH_APPEND_ONLY = (
+    "plans", "bench_notes", "arrivals", "placings", "attachments", "devices", "device_ends"
+)  # fmt: skip
+APPEND_ONLY = (*_FIRST_APPEND_ONLY, "forgotten", *_BENCH_APPEND_ONLY)
 
 
 def _guard(table: str, verb: str) -> str:
@@ -266,3 +269,79 @@ CREATE TABLE seals (
     PRIMARY KEY ("table", key)
 ) STRICT, WITHOUT ROWID;
 """
+
+BENCH = """
+CREATE TABLE plans (
+    id INTEGER PRIMARY KEY,
+    study TEXT NOT NULL REFERENCES studies (key),
+    seed INTEGER NOT NULL,
+    looks TEXT NOT NULL,
+    slots TEXT NOT NULL,
+    note TEXT NOT NULL,
+    at TEXT NOT NULL
+) STRICT;
+CREATE INDEX plans_of_a_study ON plans (study);
+
+CREATE TABLE bench_notes (
+    id INTEGER PRIMARY KEY,
+    plan INTEGER NOT NULL REFERENCES plans (id),
+    slot INTEGER NOT NULL,
+    key TEXT NOT NULL,
+    value TEXT NOT NULL,
+    by TEXT NOT NULL,
+    at TEXT NOT NULL
+) STRICT;
+CREATE INDEX bench_notes_of_a_plan ON bench_notes (plan, slot);
+
+CREATE TABLE arrivals (
+    id INTEGER PRIMARY KEY,
+    digest TEXT NOT NULL REFERENCES originals (digest),
+    name TEXT NOT NULL,
+    by TEXT NOT NULL,
+    about TEXT NOT NULL,
+    at TEXT NOT NULL
+) STRICT;
+CREATE INDEX arrivals_of_bytes ON arrivals (digest);
+
+CREATE TABLE placings (
+    id INTEGER PRIMARY KEY,
+    arrival INTEGER NOT NULL REFERENCES arrivals (id),
+    study TEXT REFERENCES studies (key),
+    run TEXT REFERENCES runs (id),
+    plan INTEGER REFERENCES plans (id),
+    slot INTEGER,
+    away INTEGER NOT NULL,
+    note TEXT NOT NULL,
+    by TEXT NOT NULL,
+    at TEXT NOT NULL
+) STRICT;
+CREATE INDEX placings_of_an_arrival ON placings (arrival);
+CREATE INDEX placings_of_a_plan ON placings (plan, slot);
+
+CREATE TABLE attachments (
+    id INTEGER PRIMARY KEY,
+    study TEXT NOT NULL REFERENCES studies (key),
+    digest TEXT NOT NULL REFERENCES originals (digest),
+    name TEXT NOT NULL,
+    media TEXT NOT NULL,
+    plan INTEGER REFERENCES plans (id),
+    slot INTEGER,
+    run TEXT REFERENCES runs (id),
+    by TEXT NOT NULL,
+    at TEXT NOT NULL
+) STRICT;
+CREATE INDEX attachments_of_a_study ON attachments (study);
+
+CREATE TABLE devices (
+    id TEXT PRIMARY KEY,
+    name TEXT NOT NULL,
+    scope TEXT NOT NULL,
+    build TEXT REFERENCES builds (key),
+    token_hash TEXT NOT NULL,
+    made_at TEXT NOT NULL
+) STRICT;
+
+CREATE TABLE device_ends (
+    device TEXT PRIMARY KEY REFERENCES devices (id), at TEXT NOT NULL
+) STRICT;
+""" + "".join(_guard(table, verb) for table in _BENCH_APPEND_ONLY for verb in _VERBS)

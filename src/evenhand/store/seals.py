@@ -28,6 +28,13 @@ SEALED: Mapping[str, tuple[str, str]] = MappingProxyType(
         "results": ("id", "id"),
         "history": ("id", "id"),
         "forgotten": ("id", "id"),
+        "plans": ("id", "id"),
+        "bench_notes": ("id", "id"),
+        "arrivals": ("id", "id"),
+        "placings": ("id", "id"),
+        "attachments": ("id", "id"),
+        "devices": ("id", "id"),
+        "device_ends": ("device", "device"),
     }
 )
 """Tables that are sealed: what names the rows that stand under one seal, and their order under it."""
@@ -47,8 +54,9 @@ def seal(conn: sqlite3.Connection, table: str, key: str | int) -> None:
 
 
 def seal_all(conn: sqlite3.Connection) -> None:
-    """Seals everything as it is now: for a workbench from before there were seals."""
-    for table in SEALED:
+    """Seals everything as it is now: for a workbench from before there were seals, and later tables."""
+    there = {row[0] for row in conn.execute("SELECT name FROM sqlite_schema WHERE type = 'table'")}
+    for table in (name for name in SEALED if name in there):
         for key, digest in list(as_it_is(conn, table)):
             _keep(conn, table, key, digest)
 
