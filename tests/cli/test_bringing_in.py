@@ -106,6 +106,37 @@ def test_without_a_person_at_a_terminal_nothing_is_confirmed(
     assert evenhand("import", bare.write(tmp_path / "study")).code == 1
 
 
+# --- what an import corrects
+
+
+def corrected(stocked: Command, folder: Folder, place: Path, labels: list[str], **facts: object) -> list[str]:
+    for label in labels:
+        folder.run(label).update(facts)
+    lines = stocked("import", folder.write(place)).out.splitlines()
+    return [line for line in lines if line.startswith("  changed")]
+
+
+def test_one_corrected_fact_is_told_with_what_it_was(
+    stocked: Command, folder: Folder, tmp_path: Path
+) -> None:
+    told = corrected(stocked, folder, tmp_path / "study", ["wren causeway 1"], boot="w9")
+    assert told == ["  changed: boot of run wren causeway 1, wren-1 to w9"]
+
+
+def test_facts_of_several_runs_are_told_in_one_sentence(
+    stocked: Command, folder: Folder, tmp_path: Path
+) -> None:
+    all_of_wren = [f"wren {test} {n}" for test in ("causeway", "tramlines") for n in (1, 2, 3)]
+    folder.run("plover causeway 1")["order"] = 99
+    told = corrected(stocked, folder, tmp_path / "study", all_of_wren, wall_w=301.5)
+    (line,) = told
+    assert line == (
+        "  changed: facts of 7 runs (wall_w of wren causeway 1, wren tramlines 1 and 4 more; "
+        "order of plover causeway 1). All of it: evenhand history quay"
+    )
+    assert stocked("history", "quay").out.count("301.5") == 1
+
+
 # --- nothing is made before the input is found good
 
 

@@ -186,7 +186,6 @@ def test_a_score_put_back_is_told_twice(stocked: Workbench, folder: Folder, tmp_
 
 def test_an_import_tells_the_scores_it_rewrote(stocked: Workbench, folder: Folder, tmp_path: Path) -> None:
     folder.run("wren render 1")["score"] = 9.0
-    folder.run("wren causeway 1")["ambient_c"] = 24.5
     (change,) = import_folder(stocked, folder.write(tmp_path / "study"), now=LATER).changes
     assert (change.record, change.label, change.field, change.after) == ("run", "wren render 1", "score", 9.0)
     assert import_folder(stocked, tmp_path / "study", now=LATER).changes == ()

@@ -4,20 +4,20 @@ from __future__ import annotations
 
 import shlex
 import sys
-from collections.abc import Iterator
 from dataclasses import replace
 from functools import partial
+from itertools import chain
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
-from evenhand.cli.recalling import as_held, disagreement_words
+from evenhand.cli.brought import change_words, shared_orders_words
+from evenhand.cli.recalling import disagreement_words
 from evenhand.cli.showing import Watch, as_json, console, progress, say, say_json, table
 
 if TYPE_CHECKING:
     from evenhand.desk.columns import LogLook
-    from evenhand.desk.field_changes import FieldChange
     from evenhand.desk.importing import ImportReport, Refused
     from evenhand.desk.layouts import ColumnGuess, Question
 
@@ -78,12 +78,8 @@ def tell_import(report: ImportReport, folder: Path) -> None:
     for own in alike(report):
         others = f" (and {len(own) - 1} more with the same header)" if len(own) > 1 else ""
         say(f"  refused: {own[0].why}{others}")
-    for change in report.changes:
-        of = f"{change.record} {change.label or change.key}"
-        say(f"  changed: {change.field} of {of}, {told_change(change)}")
-    for words in shared_orders_words(report):
-        say(f"  {words}")
-    for words in disagreement_words(report.disagreeing):
+    told = (change_words(report), shared_orders_words(report), disagreement_words(report.disagreeing))
+    for words in chain.from_iterable(told):
         say(f"  {words}")
     for run in report.not_named:
         say(f"  on record, but no longer named by the folder: {run.id} ({run.label})")
@@ -114,19 +110,6 @@ def tell_confirming(unconfirmed: list[Refused], folder: Path) -> None:
         else:
             say(f"  evenhand columns {log}   (the guess is not sure: look, then --confirm or name a layout)")
     say(f"then again: evenhand import {shlex.quote(str(folder))}")
-
-
-def shared_orders_words(report: ImportReport) -> Iterator[str]:
-    """The first place in the order that two runs share, and how many more there are; nothing for none."""
-    for order, labels in list(report.shared_orders.items())[:1]:
-        more = len(report.shared_orders) - 1
-        others = f", and {more} more {'place is' if more == 1 else 'places are'} shared" if more else ""
-        yield f"order {order} is given to {len(labels)} runs: {', '.join(labels)}{others}"
-
-
-def told_change(change: FieldChange) -> str:
-    """What a field held, and what it holds now."""
-    return f"{as_held(change.before)} to {as_held(change.after)}"
 
 
 def ask_on_screen(watch: Watch, question: Question) -> bool:

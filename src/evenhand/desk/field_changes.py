@@ -22,6 +22,18 @@ TABLES: Mapping[str, str] = {
     "build": "builds",
     "part": "parts",
 }
+# What a run's author wrote of it, besides its number and the files it comes from.
+FACTS = (
+    "label",
+    "boot",
+    "order",
+    "started_at",
+    "duration_s",
+    "ambient_c",
+    "wall_w",
+    "stamps",
+    "sensors",
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -66,7 +78,7 @@ def changes_since(wb: Workbench, found: StudyFolder, known: frozenset[int]) -> t
 
 
 def changes_of_folder(wb: Workbench, found: StudyFolder) -> tuple[FieldChange, ...]:
-    """Every change of the study and of each record that a folder brings, and of its runs' scores."""
+    """Every change of the study and of each record that a folder brings, of its runs' scores and facts."""
     brought: Mapping[str, Sequence[Study | Test | Setup | Build | Part]] = {
         "study": (found.study,),
         "test": found.tests,
@@ -75,7 +87,8 @@ def changes_of_folder(wb: Workbench, found: StudyFolder) -> tuple[FieldChange, .
         "part": found.parts,
     }
     of_records = changes_at(wb, {noun: [each.key for each in records] for noun, records in brought.items()})
-    return tuple(sorted((*of_records, *changes_of_scores(wb, found.study.key)), key=lambda each: each.id))
+    of_runs = (*changes_of_scores(wb, found.study.key), *changes_of_facts(wb, found.study.key))
+    return tuple(sorted((*of_records, *of_runs), key=lambda each: each.id))
 
 
 def changes_of_scores(wb: Workbench, study: str) -> Iterator[FieldChange]:
@@ -86,6 +99,17 @@ def changes_of_scores(wb: Workbench, study: str) -> Iterator[FieldChange]:
             if each.field == "score" and (each.before is not None or each.key in had):
                 had.add(each.key)
                 yield each
+
+
+def changes_of_facts(wb: Workbench, study: str) -> Iterator[FieldChange]:
+    """Each fact of a study's runs, such as a boot or a room temperature, that became another."""
+    for change in run_changes_of(wb, study):
+        yield from filter(is_fact, fields_of(change, "run"))
+
+
+def is_fact(change: FieldChange) -> bool:
+    """Whether it is what a run's author wrote of it that changed."""
+    return change.record == "run" and change.field in FACTS
 
 
 def changes_at(wb: Workbench, places: Mapping[str, Iterable[str]]) -> tuple[FieldChange, ...]:

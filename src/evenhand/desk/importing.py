@@ -69,9 +69,9 @@ class ImportReport:
 
     `not_named` are runs that came with the study before and that its folder names no longer: a corrected
     boot, order or log makes another run, and the earlier one goes on counting until it is set aside.
-    `changes` are fields of the study, its tests, setups, builds and parts, and scores of its runs, that were
-    otherwise on record before; `shared_orders` the labels of runs that share a place in the order;
-    `disagreeing` the numbers of frozen results that came in and name today's code and inputs, but hold
+    `changes` are fields of the study, its tests, setups, builds and parts, and scores and other facts of its
+    runs, that were otherwise on record before; `shared_orders` the labels of runs that share a place in the
+    order; `disagreeing` the numbers of frozen results that came in and name today's code and inputs, but hold
     another answer.
     """
 

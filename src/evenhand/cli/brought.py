@@ -1,0 +1,59 @@
+"""What an import found otherwise than it was on record, in words."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from typing import TYPE_CHECKING
+
+from evenhand.cli.recalling import as_held
+
+if TYPE_CHECKING:
+    from evenhand.desk.field_changes import FieldChange
+    from evenhand.desk.importing import ImportReport
+
+MOST_NAMED = 3  # runs that one sentence names; of more it gives the number
+
+
+def change_words(report: ImportReport) -> Iterator[str]:
+    """Each change of the study, of what it names and of a score; facts of runs in one sentence."""
+    from evenhand.desk.field_changes import is_fact
+
+    facts = [change for change in report.changes if is_fact(change)]
+    for change in report.changes:
+        if len(facts) == 1 or not is_fact(change):
+            yield f"changed: {change.field} of {change.record} {change.label or change.key}, {held(change)}"
+    if len(facts) > 1:
+        yield fact_words(facts, report.study)
+
+
+def held(change: FieldChange) -> str:
+    """What a field held, and what it holds now."""
+    if change.field == "sensors":
+        return "another file"
+    return f"{as_held(change.before)} to {as_held(change.after)}"
+
+
+def fact_words(facts: Sequence[FieldChange], study: str) -> str:
+    """How many runs have other facts than before, and which of whose."""
+    labels = {change.key: change.label or change.key for change in facts}
+    of_field: dict[str, dict[str, None]] = {}
+    for change in facts:
+        of_field.setdefault(change.field, {})[labels[change.key]] = None
+    told = "; ".join(f"{field} of {few(list(named))}" for field, named in of_field.items())
+    runs = "1 run" if len(labels) == 1 else f"{len(labels)} runs"
+    return f"changed: facts of {runs} ({told}). All of it: evenhand history {study}"
+
+
+def few(names: Sequence[str]) -> str:
+    """The names, or the first and how many more there are."""
+    if len(names) <= MOST_NAMED:
+        return ", ".join(names)
+    return f"{', '.join(names[: MOST_NAMED - 1])} and {len(names) - MOST_NAMED + 1} more"
+
+
+def shared_orders_words(report: ImportReport) -> Iterator[str]:
+    """The first place in the order that two runs share, and how many more there are; nothing for none."""
+    for order, labels in list(report.shared_orders.items())[:1]:
+        more = len(report.shared_orders) - 1
+        others = f", and {more} more {'place is' if more == 1 else 'places are'} shared" if more else ""
+        yield f"order {order} is given to {len(labels)} runs: {', '.join(labels)}{others}"
