@@ -41,9 +41,9 @@ class Curve:
         >>> np.exp(told.over(np.array([0.0, 2.0, 4.0, 6.0, 8.0]), least_calm=0.5)).round(1).tolist()
         [10.0, 20.0, 20.0, nan]
         """
-        widths = np.diff(cuts)
-        covered = np.diff(np.interp(cuts, self.edges, self.calm))
-        sums = np.diff(np.interp(cuts, self.edges, self.logs))
+        widths = _between(cuts)
+        covered = _between(np.interp(cuts, self.edges, self.calm))
+        sums = _between(np.interp(cuts, self.edges, self.logs))
         told = np.full(widths.size, np.nan)
         enough = covered >= least_calm * widths
         enough &= (cuts[:-1] >= -_SLACK) & (cuts[1:] <= self.edges[-1] + _SLACK)
@@ -52,6 +52,10 @@ class Curve:
 
 
 _SLACK = 1e-9
+
+
+def _between(sums: Floats) -> Floats:
+    return np.asarray(sums[1:] - sums[:-1])
 
 
 def curve(log_ms: Floats, extents: Floats, calm: Flags) -> Curve:

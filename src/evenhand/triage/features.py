@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
+from evenhand.stats.medians import median
 from evenhand.traces.trace import Flaw
 from evenhand.triage.candidate import Candidate
 from evenhand.triage.curves import Flags, Floats, calm_frames
@@ -22,12 +23,12 @@ class Features:
     """One run, prepared.
 
     `frame_times_ms`: shape (n,), the finite and positive ones only; `log_ms` their natural logs.
-    `begins_s`: shape (n,), seconds of frame time before each of them. `blocks`: shape (b,), log of the
-    mean frame time of each full block, `block_s` long, from `block_starts_s` on. `steps`: shape (n−1,), log
-    ratio of each frame to the one before. `noise` is the robust sd of one frame: the least over pairs one to
-    four frames apart, so that frames which alternate or go round in fours do not count. `calm`: shape (n,),
-    which frames follow the scene (see `curves`). Arrays are empty without a trace, and `noise`, `median_ms`
-    and `duration_s` are NaN then.
+    `edges_s`: shape (n+1,), seconds of frame time before each of them, and of all. `blocks`: shape (b,), log
+    of the mean frame time of each full block, `block_s` long, from `block_starts_s` on. `steps`: shape
+    (n−1,), log ratio of each frame to the one before. `noise` is the robust sd of one frame: the least over
+    pairs one to four frames apart, so that frames which alternate or go round in fours do not count. `calm`:
+    shape (n,), which frames follow the scene (see `curves`). Arrays are empty without a trace, `edges_s` too,
+    and `noise`, `median_ms` and `duration_s` are NaN then.
     """
 
     run: Candidate
@@ -35,7 +36,7 @@ class Features:
     bad_rows: npt.NDArray[np.int64]
     frame_times_ms: Floats
     log_ms: Floats
-    begins_s: Floats
+    edges_s: Floats
     blocks: Floats
     block_starts_s: Floats
     block_s: float
@@ -49,6 +50,11 @@ class Features:
     def id(self) -> str:
         """The run's id."""
         return self.run.id
+
+    @property
+    def begins_s(self) -> Floats:
+        """Seconds of frame time before each frame; shape (n,)."""
+        return self.edges_s[:-1]
 
     @property
     def flaws(self) -> tuple[Flaw, ...]:
@@ -77,8 +83,8 @@ def features(run: Candidate, thresholds: Thresholds = DEFAULT) -> Features:
     log_ms = np.log(times)
     ends_s = np.cumsum(times) / 1000
     steps = np.diff(log_ms)
-    median = float(np.median(times)) if times.size else math.nan
-    block_s = max(thresholds.cap.block_s, thresholds.cap.block_frames * median / 1000)
+    median_ms = median(times)
+    block_s = max(thresholds.cap.block_s, thresholds.cap.block_frames * median_ms / 1000)
     blocks, starts_s = _block_logs(ends_s, block_s) if times.size else (np.empty(0), np.empty(0))
     return Features(
         run=run,
@@ -86,21 +92,21 @@ def features(run: Candidate, thresholds: Thresholds = DEFAULT) -> Features:
         bad_rows=np.flatnonzero(~good),
         frame_times_ms=times,
         log_ms=log_ms,
-        begins_s=ends_s - times / 1000,
+        edges_s=np.concatenate((ends_s - times / 1000, ends_s[-1:])),
         blocks=blocks,
         block_starts_s=starts_s,
         block_s=block_s,
         steps=steps,
         calm=calm_frames(times, thresholds.curve),
         noise=_noise(log_ms),
-        median_ms=median,
+        median_ms=median_ms,
         duration_s=float(ends_s[-1]) if times.size else math.nan,
     )
 
 
 def _noise(log_ms: Floats) -> float:
-    apart = [np.median(np.abs(log_ms[k:] - log_ms[:-k])) for k in _DISTANCES if log_ms.size > k]
-    return _MAD_TO_SD * float(min(apart)) / math.sqrt(2) if apart else math.nan
+    apart = [median(np.abs(log_ms[k:] - log_ms[:-k])) for k in _DISTANCES if log_ms.size > k]
+    return _MAD_TO_SD * min(apart) / math.sqrt(2) if apart else math.nan
 
 
 def _block_logs(ends_s: Floats, block_s: float) -> tuple[Floats, Floats]:
@@ -119,4 +125,4 @@ def robust_spread(values: Floats) -> float:
     >>> round(robust_spread(np.array([1.0, 2.0, 3.0, 4.0, 100.0])), 4)
     1.4826
     """
-    return _MAD_TO_SD * float(np.median(np.abs(values - np.median(values))))
+    return _MAD_TO_SD * median(np.abs(values - median(values)))

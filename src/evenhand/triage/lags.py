@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 import numpy.typing as npt
 from scipy import fft
 
+from evenhand.stats.medians import median
 from evenhand.triage.curves import Curve, Floats
 from evenhand.triage.limits.course import CurveLimits
+
+Complex = npt.NDArray[np.complex128]
 
 _FLAT = 1e-9  # logs; less is rounding
 _CLOSE = 4  # half bins: nobody starts two takes at quite the same moment
@@ -17,23 +20,32 @@ _CLOSE = 4  # half bins: nobody starts two takes at quite the same moment
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Line:
-    """A course, and its samples in half bins of `bin_s`, extremes held; what a lag is searched in."""
+    """A course in bins of `bin_s`, and its samples in half bins, extremes held; what a lag is searched in.
+
+    `spectra` are those of the samples (`_moments`) by size, each worked out once.
+    """
 
     curve: Curve
     bin_s: float
+    bins: Floats
     samples: Floats
+    spectra: dict[int, Complex] = field(default_factory=dict, repr=False)
 
 
 def line(course: Curve, bin_s: float, limits: CurveLimits) -> Line:
     """The course in half bins, its extremes held so that a pause in one of two takes decides nothing."""
-    step = bin_s / 2
-    cuts: Floats = step * np.arange(int(course.length / step) + 1, dtype=float)
-    values = course.over(cuts, least_calm=limits.least_calm)
+    values = course.over(_cuts(course, bin_s / 2), least_calm=limits.least_calm)
     known = values[np.isfinite(values)]
     if known.size:
         low, high = np.quantile(known, (0.05, 0.95))
         values = np.clip(values, low - limits.held_beyond, high + limits.held_beyond)
-    return Line(curve=course, bin_s=bin_s, samples=values)
+    bins = course.over(_cuts(course, bin_s), least_calm=limits.least_calm)
+    return Line(curve=course, bin_s=bin_s, bins=bins, samples=values)
+
+
+def _cuts(course: Curve, width: float) -> Floats:
+    """Where bins of this width begin, and the last one ends."""
+    return width * np.arange(int(course.length / width) + 1, dtype=float)
 
 
 def shift(mine: Line, theirs: Line, most_lag: float, limits: CurveLimits) -> tuple[float, float]:
@@ -47,7 +59,7 @@ def shift(mine: Line, theirs: Line, most_lag: float, limits: CurveLimits) -> tup
     step = mine.bin_s / 2
     shorter = min(mine.samples.size, theirs.samples.size)
     most = int(min(most_lag / step, limits.most_lag_share * shorter))
-    unlike = _unlikeness(mine.samples, theirs.samples, most)
+    unlike = _unlikeness(mine, theirs, most)
     close = slice(max(0, most - _CLOSE), most + _CLOSE + 1)
     lows = (close.start + int(np.argmin(unlike[close])), int(np.argmin(unlike)))
     lag, gain = 0.0, 0.0
@@ -78,9 +90,9 @@ def _gain(mine: Line, theirs: Line, lag: float, than: float, limits: CurveLimits
 
 def overlap(mine: Line, theirs: Line, lag_s: float, limits: CurveLimits) -> tuple[Floats, Floats, Floats]:
     """Where the bins begin in which both are known, in seconds of `mine`, and both courses there."""
-    cuts: Floats = mine.bin_s * np.arange(int(mine.curve.length / mine.bin_s) + 1, dtype=float)
-    a = mine.curve.over(cuts, least_calm=limits.least_calm)
-    b = theirs.curve.over(cuts - lag_s, least_calm=limits.least_calm)
+    cuts, a, b = _cuts(mine.curve, mine.bin_s), mine.bins, theirs.bins[: mine.bins.size]
+    if lag_s or b.size < a.size:
+        b = theirs.curve.over(cuts - lag_s, least_calm=limits.least_calm)
     known = np.isfinite(a) & np.isfinite(b)
     return cuts[:-1][known], a[known], b[known]
 
@@ -89,7 +101,7 @@ def distance(apart: Floats, limits: CurveLimits) -> float:
     """Mean distance of two courses, each bin's held to a largest one; inf without enough bins."""
     if apart.size < limits.fewest_bins:
         return np.inf
-    return float(np.minimum(np.abs(apart - np.median(apart)), limits.distance_cap).mean())
+    return float(np.minimum(np.abs(apart - median(apart)), limits.distance_cap).mean())
 
 
 def correlation(a: Floats, b: Floats) -> float:
@@ -100,22 +112,28 @@ def correlation(a: Floats, b: Floats) -> float:
     return float(a @ b / np.sqrt((a @ a) * (b @ b)))
 
 
-def _unlikeness(a: Floats, b: Floats, most: int) -> Floats:
-    """Variance of `a − b` over their overlap, for each shift from −most to most; shape (2·most + 1,).
+def _unlikeness(mine: Line, theirs: Line, most: int) -> Floats:
+    """Variance of the difference over the overlap, for each shift from −most to most; shape (2·most + 1,).
 
     inf where less than half of the shorter is left in common. Sums over all shifts at once: by FFT.
     """
-    size = fft.next_fast_len(a.size + b.size, real=True)
-    a0, a1, a2 = _moments(a, size)
-    b0, b1, b2 = np.conj(_moments(b, size))
+    size = fft.next_fast_len(mine.samples.size + theirs.samples.size, real=True)
+    a0, a1, a2 = _spectra(mine, size)
+    b0, b1, b2 = np.conj(_spectra(theirs, size))
     sums = fft.irfft([a0 * b0, a1 * b0 - a0 * b1, a2 * b0 + a0 * b2 - 2 * a1 * b1], size)
     n, first, square = np.roll(sums, most, axis=1)[:, : 2 * most + 1]
-    enough = n > min(a.size, b.size) / 2
+    enough = n > min(mine.samples.size, theirs.samples.size) / 2
     n = np.where(enough, n, 1.0)
     return np.where(enough, np.maximum(square / n - (first / n) ** 2, 0.0), np.inf)
 
 
-def _moments(values: Floats, size: int) -> npt.NDArray[np.complex128]:
+def _spectra(of: Line, size: int) -> Complex:
+    if size not in of.spectra:
+        of.spectra[size] = _moments(of.samples, size)
+    return of.spectra[size]
+
+
+def _moments(values: Floats, size: int) -> Complex:
     """Spectra of where values are known, of them about their mean, and of their squares; shape (3, f)."""
     known = np.isfinite(values)
     centred = np.where(known, values - (values[known].mean() if known.any() else 0.0), 0.0)

@@ -9,6 +9,7 @@ from dataclasses import dataclass, fields, replace
 import numpy as np
 
 from evenhand.metrics.hitches import hitch_frames, stretches
+from evenhand.stats.medians import median
 from evenhand.triage.features import Features, robust_spread
 from evenhand.triage.learned import Known, Learned
 from evenhand.triage.limits.learning import LearningLimits
@@ -104,7 +105,7 @@ def learned_from(lessons: Iterable[Lesson], limits: LearningLimits) -> Learned:
 def change_along(laid: Pair) -> float:
     """How much slower the one run became against the other: last quarter of the scene less its first, ln."""
     quarter = max(1, laid.apart.size // 4)
-    return float(np.median(laid.apart[-quarter:]) - np.median(laid.apart[:quarter]))
+    return median(laid.apart[-quarter:]) - median(laid.apart[:quarter])
 
 
 def _known(figure: Sum, limits: LearningLimits) -> Known:

@@ -7,8 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import combinations
 
-import numpy as np
-
+from evenhand.stats.medians import median
 from evenhand.triage.curves import Floats
 from evenhand.triage.features import Features, robust_spread
 from evenhand.triage.lags import Line, correlation, distance, line, overlap, shift
@@ -80,7 +79,7 @@ def unshifted(laid: Pair, view: CellView) -> Pair:
         at_s=at,
         other_at_s=at,
         apart=apart,
-        level=float(np.median(apart)),
+        level=median(apart),
         shape=robust_spread(apart),
         agreement=correlation(a, b),
     )
@@ -151,7 +150,7 @@ def _lay(run: Features, other: Features, axis: Axis, view: CellView) -> Pair | N
         at_s=seconds_at(run, mine.curve, at),
         other_at_s=seconds_at(other, theirs.curve, at - lag),
         apart=apart,
-        level=float(np.median(apart)),
+        level=median(apart),
         shape=robust_spread(apart),
         agreement=correlation(a, b),
     )

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from evenhand.records.faults import Place
+from evenhand.stats.medians import medians
 from evenhand.triage.curves import Flags, Floats
 from evenhand.triage.features import Features
 from evenhand.triage.held import spans
@@ -55,10 +56,10 @@ def chunks(run: Features, limits: CapLimits) -> Chunks:
     size = piece_frames(run, limits)
     count = run.frames // size
     logs = run.log_ms[: count * size].reshape(count, size)
-    ends = np.append(run.begins_s, run.duration_s)[: count * size + 1 : size]
+    ends = run.edges_s[: count * size + 1 : size] if run.frames else np.array([run.duration_s])
     return Chunks(
-        middles=np.median(logs, axis=1) if count else np.empty(0),
-        noise=np.median(np.abs(np.diff(logs, axis=1)), axis=1) if count and size > 1 else np.empty(0),
+        middles=medians(logs) if count else np.empty(0),
+        noise=medians(np.abs(logs[:, 1:] - logs[:, :-1])) if count and size > 1 else np.empty(0),
         begins_s=ends,
     )
 

@@ -63,8 +63,7 @@ def seconds_at(run: Features, course: Curve, positions: Floats) -> Floats:
     """Seconds into the run at these places of a course of it."""
     if not run.frames:
         return positions
-    begins = np.append(run.begins_s, run.duration_s)
-    return np.asarray(np.interp(positions, course.edges, begins))
+    return np.asarray(np.interp(positions, course.edges, run.edges_s))
 
 
 def pace(run: Features, other: Features, axis: Axis) -> float:

@@ -119,8 +119,9 @@ def _sample(times: Floats, most: int, pieces: int = 6) -> Floats:
 def _fitted(times: Floats, period: float, limits: ScreenLimits, rounds: int = 3) -> float:
     """Least squares of frame time on whole periods, over the frames near a multiple."""
     for _ in range(rounds):
-        counts = np.rint(times / period)
-        near = (np.abs(times / period - counts) <= limits.near) & (counts >= 1) & (counts <= limits.multiples)
+        ratio = times / period
+        counts = np.rint(ratio)
+        near = (np.abs(ratio - counts) <= limits.near) & (counts >= 1) & (counts <= limits.multiples)
         if not near.any():
             return period
         whole = counts[near]

@@ -1,0 +1,46 @@
+"""Medians of rows of numbers, without the detours that a median of any shape has to make."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+import numpy.typing as npt
+
+Floats = npt.NDArray[np.float64]
+
+
+def median(values: Floats) -> float:
+    """The median; NaN where any value is NaN, or where there is none.
+
+    `values`: shape (n,). The very number that `np.median` gives: the middle value, or the mean of the middle
+    two. One selection finds the upper of them; the lower one is the largest of what lies before it.
+
+    >>> median(np.array([3.0, 1.0, 2.0])), median(np.array([4.0, 1.0, 3.0, 2.0])), median(np.empty(0))
+    (2.0, 2.5, nan)
+    """
+    if not values.size:
+        return math.nan
+    middle = values.size // 2
+    ordered = np.partition(values, middle)
+    upper = ordered[middle:]
+    if np.isnan(upper.max()):  # a NaN is sorted behind all numbers
+        return math.nan
+    if values.size % 2:
+        return float(upper[0])
+    return float((ordered[:middle].max() + upper[0]) / 2)
+
+
+def medians(values: Floats) -> Floats:
+    """The median of each row; shape (k, n) in, (k,) out. NaN where a row holds one; n at least one.
+
+    >>> medians(np.array([[3.0, 1.0, 2.0], [4.0, np.nan, 6.0]])).tolist()
+    [2.0, nan]
+    """
+    middle = values.shape[1] // 2
+    ordered = np.partition(values, middle, axis=1)
+    told = ordered[:, middle]
+    if not values.shape[1] % 2:
+        told = (ordered[:, :middle].max(axis=1) + told) / 2
+    unknown = np.isnan(ordered[:, middle:].max(axis=1))
+    return np.where(unknown, np.nan, told)
