@@ -15,7 +15,17 @@ from pathlib import Path
 import click
 
 from evenhand import __version__
-from evenhand.cli import bringing, comparing, deciding, demonstrating, keeping, learning, listing, recalling
+from evenhand.cli import (
+    bringing,
+    comparing,
+    deciding,
+    demonstrating,
+    keeping,
+    learning,
+    listing,
+    opening,
+    recalling,
+)
 from evenhand.cli.showing import say_json
 from evenhand.errors import EvenhandError
 
@@ -47,7 +57,7 @@ def evenhand(context: click.Context, workbench: Path | None) -> None:
     context.obj = workbench
 
 
-for _room in (demonstrating, bringing, listing, deciding, comparing, recalling, learning, keeping):
+for _room in (demonstrating, opening, bringing, listing, deciding, comparing, recalling, learning, keeping):
     for _command in _room.COMMANDS:
         evenhand.add_command(_command)
 

@@ -13,6 +13,9 @@ from evenhand.store.workbench import Workbench, open_to_read, open_workbench
 
 CODE_VERSION = __version__
 
+Desk = Workbench
+"""An opened workbench as shells hold it: something to hand on to the functions of this room."""
+
 
 def default_place() -> Path:
     """Where the workbench lies when nobody says otherwise."""

@@ -16,6 +16,7 @@ from evenhand.publish.outlines import outlined
 from evenhand.publish.palette import TOKENS, Theme, colour
 
 _VARIABLE = re.compile(r"var\(--([\w-]+)\)")
+_STYLE = re.compile(r' style="([^"]*)"')
 _SIGNS_CUT = Cut(file=SIGNS, family="Evenhand Signs", weight=400)
 
 
@@ -42,6 +43,20 @@ def standalone(picture: Picture) -> str:
     style = _font_faces(picture.svg) + (_variables() if _VARIABLE.search(picture.svg) else "")
     head, close, body = _grounded(picture).partition("</desc>")
     return f"{head}{close}<style>{style}</style>{body}"
+
+
+def embedded(picture: Picture) -> str:
+    """The picture's SVG to be set into a page: no style attribute, which a strict page would not honour.
+
+    >>> text = '<text style="fill:red;font-size:9px">'
+    >>> embedded(Picture(svg=text, width=1, height=1, title="", description=""))
+    '<text fill="red" font-size="9px">'
+    """
+    return _STYLE.sub(lambda found: _attributes(found.group(1)), picture.svg)
+
+
+def _attributes(style: str) -> str:
+    return "".join(' {}="{}"'.format(*part.split(":", 1)) for part in style.split(";"))
 
 
 def to_png(picture: Picture, theme: Theme = Theme.LIGHT) -> bytes:

@@ -9,14 +9,14 @@ from datetime import datetime
 
 from evenhand.errors import NotFound
 from evenhand.records.plans import BenchNote, Plan, Slot
-from evenhand.store.rows import as_text, insert, legible
+from evenhand.store.rows import Row, as_text, insert, legible
 from evenhand.store.seals import seal
 from evenhand.store.workbench import Workbench
 
 
 def save_plan(wb: Workbench, plan: Plan) -> Plan:
     """Puts a plan on record, in the place of the study's earlier ones; the plan with its number."""
-    row = {
+    row: Row = {
         "study": plan.study,
         "seed": plan.seed,
         "looks": as_text(plan.looks),

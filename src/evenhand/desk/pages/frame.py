@@ -1,0 +1,120 @@
+"""The frame of every page of a study: its pages with where each stands, and the strip on top."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from evenhand.desk.on_record import StudyOnRecord
+from evenhand.publish.numbers import capital, count_word, number
+from evenhand.records.runs import RunState
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Step:
+    """One page in the list: its name, where it is, and in a word how far it is."""
+
+    name: str
+    address: str
+    note: str = ""
+    here: bool = False
+    apart: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Strip:
+    """What stands now and what is next, with the way there."""
+
+    now: str
+    next: str
+    label: str
+    address: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Frame:
+    """What stands around a page of a study."""
+
+    study: str
+    title: str
+    page: str
+    steps: tuple[Step, ...]
+    strip: Strip
+
+
+PAGES = ("brief", "builds", "bench", "runs", "compare")
+APART = ("bench", "compare")  # a little room before them: thinking, measuring, concluding
+
+
+def frame_of(record: StudyOnRecord, page: str) -> Frame:
+    """The frame around `page`, one of PAGES."""
+    key = record.study.key
+    notes = notes_of(record)
+    return Frame(
+        study=key,
+        title=record.study.title,
+        page=page,
+        steps=tuple(
+            Step(
+                name=name.capitalize(),
+                address=address(key, name),
+                note=notes.get(name, ""),
+                here=name == page,
+                apart=name in APART,
+            )
+            for name in PAGES
+        ),
+        strip=strip_of(record),
+    )
+
+
+def address(study: str, page: str, *rest: str) -> str:
+    """Where a page of a study is.
+
+    >>> address("saltmarsh", "runs", "3f9a")
+    '/studies/saltmarsh/runs/3f9a'
+    """
+    return "/".join(("/studies", study, page, *rest))
+
+
+def notes_of(record: StudyOnRecord) -> dict[str, str]:
+    """How far each page is, in a word or two."""
+    wait = waiting(record)
+    return {
+        "builds": str(len(record.builds)) if record.builds else "",
+        "runs": f"{wait} {'waits' if wait == 1 else 'wait'}" if wait else "",
+    }
+
+
+def waiting(record: StudyOnRecord) -> int:
+    """How many runs wait for a decision."""
+    return sum(each.state is RunState.IN_DOUBT for each in record.runs)
+
+
+def strip_of(record: StudyOnRecord) -> Strip:
+    """What stands now, and the one thing to do next."""
+    key, runs, wait = record.study.key, len(record.runs), waiting(record)
+    if not record.study.setups or not record.study.tests:
+        missing = "builds" if not record.study.setups else "tests"
+        return Strip(
+            now=f"The brief has no {missing} yet.",
+            next=f"Say which {missing} are compared",
+            label="Go to the builds" if missing == "builds" else "Go to the brief",
+            address=address(key, "builds" if missing == "builds" else "brief"),
+        )
+    if not runs:
+        return Strip(
+            now="Nothing has been measured yet.",
+            next="Bring logs in, or plan the bench day",
+            label="Go to the bench",
+            address=address(key, "bench"),
+        )
+    counting = sum(each.state.counts for each in record.runs)
+    now = f"{number(counting)} of {number(runs)} runs count."
+    if wait:
+        what = f"{capital(count_word(wait))} {'waits' if wait == 1 else 'wait'} for a decision."
+        label = "Look at the run" if wait == 1 else "Look at the runs"
+        todo = f"Decide about {'it' if wait == 1 else 'them'}"
+        return Strip(now=f"{now} {what}", next=todo, label=label, address=address(key, "runs"))
+    return Strip(
+        now=now, next="See what they say", label="Go to the comparison", address=address(key, "compare")
+    )

@@ -1,0 +1,17 @@
+"""Pictures as pages take them: SVG in the page's own colours, and the marks of the five slots."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from types import MappingProxyType
+
+from evenhand.publish.palette import SLOTS
+from evenhand.publish.picture import Picture, embedded
+
+SLOT_MARKS: Mapping[int, str] = MappingProxyType({slot.number: slot.mark for slot in SLOTS})
+"""The SVG path of each slot's mark, by its number."""
+
+
+def drawn(picture: Picture) -> str:
+    """The picture's SVG, to be set into a page that brings fonts and colours."""
+    return embedded(picture)

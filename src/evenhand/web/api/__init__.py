@@ -1,0 +1,1 @@
+"""What programs may ask: the same desk functions as the pages, in JSON."""

@@ -1,0 +1,49 @@
+"""The application: every route, what stands before them, and how trouble is told."""
+
+from __future__ import annotations
+
+from collections.abc import AsyncIterator
+from contextlib import asynccontextmanager
+from importlib.resources import files
+
+from fastapi import FastAPI
+from fastapi.staticfiles import StaticFiles
+
+from evenhand import __version__
+from evenhand.web import live, trouble
+from evenhand.web.guard import Guard
+from evenhand.web.pages import home, reference
+from evenhand.web.site import Site
+
+STATIC = files("evenhand.web") / "static"
+FONTS = files("evenhand.publish") / "fonts"
+
+ROUTERS = (home.router, live.router, reference.router)
+
+
+def make_app(site: Site) -> FastAPI:
+    """The application over an opened workbench."""
+    app = FastAPI(
+        title="Evenhand",
+        version=__version__,
+        docs_url=None,
+        redoc_url=None,
+        openapi_url="/api/openapi.json",
+        lifespan=_while_open,
+    )
+    app.state.site = site
+    app.state.pulse = live.Pulse(site.wb)
+    app.add_middleware(Guard, hosts=site.hosts)
+    trouble.install(app)
+    for router in ROUTERS:
+        app.include_router(router)
+    app.mount("/static", StaticFiles(directory=str(STATIC)), name="static")
+    app.mount("/fonts", StaticFiles(directory=str(FONTS)), name="fonts")
+    return app
+
+
+@asynccontextmanager
+async def _while_open(app: FastAPI) -> AsyncIterator[None]:
+    """Watches the workbench for changes as long as the site is open."""
+    async with app.state.pulse.beating():
+        yield

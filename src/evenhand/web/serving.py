@@ -1,0 +1,107 @@
+"""Serve an opened workbench on this computer, and show it in the browser."""
+
+from __future__ import annotations
+
+import socket
+import threading
+import webbrowser
+from collections.abc import Callable
+from contextlib import closing
+from dataclasses import dataclass
+
+import uvicorn
+
+from evenhand.errors import BadRecord
+from evenhand.web.app import make_app
+from evenhand.web.live import Pulse
+from evenhand.web.site import Site
+
+PORT = 8517
+LOOPBACK = "127.0.0.1"
+TRIES = 20  # ports that are tried when nobody named one
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Opened:
+    """An address that is listened on."""
+
+    listener: socket.socket
+    url: str
+
+
+def listen(port: int | None = None, *, address: str = LOOPBACK) -> Opened:
+    """Takes a port: the one that is named, or the first free one from the usual on.
+
+    Raises BadRecord where the named port, or every one that was tried, is taken.
+    """
+    tried = [port] if port is not None else list(range(PORT, PORT + TRIES))
+    for number in tried:
+        taken = _listener(address, number)
+        if taken is not None:
+            return Opened(listener=taken, url=f"http://{address}:{taken.getsockname()[1]}/")
+    raise BadRecord(
+        f"port {tried[0]} is in use" if port is not None else f"ports {tried[0]} to {tried[-1]} are in use",
+        where=address,
+        todo="close what uses it, or name another with --port",
+    )
+
+
+def _listener(address: str, port: int) -> socket.socket | None:
+    listener = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
+    listener.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+    try:
+        listener.bind((address, port))
+        listener.listen(128)
+    except OSError:
+        listener.close()
+        return None
+    return listener
+
+
+def serve(
+    site: Site, opened: Opened, *, ready: Callable[[str], None], stop: threading.Event | None = None
+) -> None:
+    """Answers until somebody stops it; `ready` is told the address once it is answered there.
+
+    With `stop` it ends once that is set, and may run in a thread of its own.
+    """
+    app = make_app(site)
+    config = uvicorn.Config(
+        app,
+        log_level="warning",
+        timeout_graceful_shutdown=2,
+        server_header=False,
+        date_header=True,
+    )
+    server = _Telling(config, ready=lambda: ready(opened.url), stop=stop or threading.Event())
+    server.pulse = app.state.pulse
+    with closing(opened.listener):
+        server.run(sockets=[opened.listener])
+
+
+class _Telling(uvicorn.Server):
+    """A server that says when it answers, that an event can stop, and that ends open streams first."""
+
+    pulse: Pulse
+
+    def __init__(self, config: uvicorn.Config, *, ready: Callable[[], None], stop: threading.Event) -> None:
+        super().__init__(config)
+        self._ready = ready
+        self._stop = stop
+
+    async def on_tick(self, counter: int) -> bool:
+        """Asked ten times a second whether to end."""
+        ending = await super().on_tick(counter) or self._stop.is_set()
+        if ending:
+            await self.pulse.end()
+        return ending
+
+    async def startup(self, sockets: list[socket.socket] | None = None) -> None:
+        """As uvicorn does, and then it is told."""
+        await super().startup(sockets=sockets)
+        self._ready()
+
+
+def show_in_browser(url: str) -> None:
+    """Opens the default browser, without waiting for it."""
+    threading.Thread(target=webbrowser.open, args=(url,), daemon=True).start()

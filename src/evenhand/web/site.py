@@ -1,0 +1,33 @@
+"""What every request shares: the workbench, the clock, and how the site was opened."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from datetime import datetime
+from typing import Annotated, cast
+
+from fastapi import Depends, Request
+
+from evenhand.desk.opening import Desk, present
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Site:
+    """One opened workbench as it is served.
+
+    `hosts` are the names under which this server may be asked for; any other is refused, so that a page from
+    elsewhere cannot point its own name at this machine.
+    """
+
+    wb: Desk
+    hosts: frozenset[str] = frozenset({"localhost", "127.0.0.1", "[::1]"})
+    now: Callable[[], datetime] = field(default=present)
+
+
+def site_of(request: Request) -> Site:
+    """The site that a request came to."""
+    return cast("Site", request.app.state.site)
+
+
+Here = Annotated[Site, Depends(site_of)]

@@ -1,0 +1,166 @@
+"""A served Saltmarsh workbench, a client without a browser, and a real browser."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import threading
+from collections.abc import Iterator
+from datetime import UTC, datetime
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Browser, Page, sync_playwright
+from starlette.testclient import TestClient
+from tests.web.looking import CHROMIUM_FLAGS, Served, chromium
+
+from evenhand.desk.demonstrating import decide_all, discover, write_raw
+from evenhand.desk.importing import import_folder
+from evenhand.desk.on_record import load_study
+from evenhand.desk.opening import Desk, open_desk
+from evenhand.web.app import make_app
+from evenhand.web.serving import listen, serve
+from evenhand.web.site import Site
+
+NOW = datetime(2031, 5, 4, 9, 30, tzinfo=UTC)
+
+
+@pytest.fixture(scope="session")
+def saltmarsh_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The Saltmarsh study on a workbench, its faults not yet decided about; never to be written to."""
+    place = tmp_path_factory.mktemp("saltmarsh")
+    write_raw(place / "study")
+    with open_desk(place / "saltmarsh.evenhand") as wb:
+        import_folder(wb, place / "study", now=NOW)
+    return place / "saltmarsh.evenhand"
+
+
+@pytest.fixture(scope="session")
+def decided_file(saltmarsh_file: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The same with every decision made, as the example's reviewer makes them."""
+    place = tmp_path_factory.mktemp("decided") / "saltmarsh.evenhand"
+    shutil.copy(saltmarsh_file, place)
+    with open_desk(place) as wb:
+        decide_all(wb, *discover(load_study(wb, "saltmarsh").runs), now=NOW)
+    return place
+
+
+@pytest.fixture
+def wb(saltmarsh_file: Path, tmp_path: Path) -> Iterator[Desk]:
+    """A Saltmarsh workbench of one's own, five runs in doubt."""
+    place = tmp_path / "bench.evenhand"
+    shutil.copy(saltmarsh_file, place)
+    with open_desk(place) as opened:
+        yield opened
+
+
+@pytest.fixture
+def empty(tmp_path: Path) -> Iterator[Desk]:
+    """A workbench with nothing on it."""
+    with open_desk(tmp_path / "empty.evenhand") as opened:
+        yield opened
+
+
+def client_of(wb: Desk) -> TestClient:
+    """Asks the pages of a workbench without a browser."""
+    return TestClient(make_app(Site(wb=wb, now=lambda: NOW)), base_url="http://127.0.0.1")
+
+
+@pytest.fixture
+def client(wb: Desk) -> Iterator[TestClient]:
+    """Asks the pages of a Saltmarsh workbench."""
+    with client_of(wb) as opened:
+        yield opened
+
+
+@pytest.fixture
+def empty_client(empty: Desk) -> Iterator[TestClient]:
+    """Asks the pages of an empty workbench."""
+    with client_of(empty) as opened:
+        yield opened
+
+
+@pytest.fixture
+def served(wb: Desk) -> Iterator[Served]:
+    """A Saltmarsh workbench at a real address."""
+    with serving(wb) as there:
+        yield there
+
+
+@pytest.fixture
+def served_empty(empty: Desk) -> Iterator[Served]:
+    """An empty workbench at a real address."""
+    with serving(empty) as there:
+        yield there
+
+
+class serving:  # noqa: N801  (used as a `with` word)
+    """Serves a workbench in a thread for as long as the block lasts."""
+
+    def __init__(self, wb: Desk) -> None:
+        self.wb = wb
+        self.ready = threading.Event()
+
+    def __enter__(self) -> Served:
+        opened = listen(0)
+        site = Site(wb=self.wb, now=lambda: datetime.now(UTC))
+        self.stop = threading.Event()
+        self.thread = threading.Thread(
+            target=serve, args=(site, opened), kwargs={"ready": lambda _: self.ready.set(), "stop": self.stop}
+        )
+        self.thread.start()
+        assert self.ready.wait(10)
+        return Served(url=opened.url.rstrip("/"), wb=self.wb)
+
+    def __exit__(self, *_: object) -> None:
+        self.stop.set()
+        self.thread.join(10)
+
+
+@pytest.fixture(scope="session")
+def browser() -> Iterator[Browser]:
+    """Chromium. Without it browser tests are skipped on a desk and fail in CI."""
+    place = chromium()
+    if place is None:
+        if os.environ.get("CI"):
+            pytest.fail("Chromium is not installed, and a browser test may not be skipped here")
+        pytest.skip("Chromium is not installed: `apt install chromium`, or set EVENHAND_CHROMIUM to it")
+    with sync_playwright() as playwright:
+        opened = playwright.chromium.launch(executable_path=place, args=list(CHROMIUM_FLAGS))
+        yield opened
+        opened.close()
+
+
+@pytest.fixture
+def page(browser: Browser) -> Iterator[Page]:
+    """An empty page of desktop size. Trouble that it tells its console fails the test."""
+    with looking_at(browser, width=1440, height=900) as opened:
+        yield opened
+
+
+@pytest.fixture
+def phone(browser: Browser) -> Iterator[Page]:
+    """An empty page of phone size, with touch."""
+    with looking_at(browser, width=390, height=844, touch=True) as opened:
+        yield opened
+
+
+class looking_at:  # noqa: N801  (used as a `with` word)
+    """A page of a size; leaving it fails where the browser's console told of trouble."""
+
+    def __init__(self, browser: Browser, *, width: int, height: int, touch: bool = False) -> None:
+        self.context = browser.new_context(
+            viewport={"width": width, "height": height}, has_touch=touch, is_mobile=touch, locale="en-GB"
+        )
+        self.troubles: list[str] = []
+
+    def __enter__(self) -> Page:
+        page = self.context.new_page()
+        page.on("console", lambda told: self.troubles.append(told.text) if told.type == "error" else None)
+        page.on("pageerror", lambda error: self.troubles.append(str(error)))
+        return page
+
+    def __exit__(self, kind: object, *_: object) -> None:
+        self.context.close()
+        if kind is None:
+            assert not self.troubles, self.troubles
