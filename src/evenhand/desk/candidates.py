@@ -50,14 +50,19 @@ class Loader:
     def cell(self, record: StudyOnRecord, test: Test, setup: str) -> CellOnRecord:
         """All readable runs of one cell."""
         known = [each for each in record.cell(test.key, setup) if UNREADABLE not in each.metrics.absent]
+        framed = [each.run.id for each in known if test.measures is Measures.FRAMES]
+        packed = trace_store.packed_traces(self.wb, framed)
+        traces = {run: unpack(trace) for run, trace in packed.items()}
+        stamps = record.setups[setup].stamps
         return CellOnRecord(
-            runs=tuple(self.candidate(each, test, record.setups[setup].stamps) for each in known),
+            runs=tuple(self.candidate(each, test, traces.get(each.run.id), stamps) for each in known),
             out=frozenset(each.run.id for each in known if each.state in OUT),
         )
 
-    def candidate(self, each: RunOnRecord, test: Test, setup_stamps: Mapping[str, str]) -> Candidate:
+    def candidate(
+        self, each: RunOnRecord, test: Test, trace: Trace | None, setup_stamps: Mapping[str, str]
+    ) -> Candidate:
         """A run as triage sees it; what it does not say of itself, its setup says for it."""
-        trace = self.trace(each, test)
         sensors, alignment = self.sensors(each, trace)
         return Candidate(
             id=each.run.id,

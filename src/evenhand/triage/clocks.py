@@ -8,6 +8,7 @@ import numpy as np
 
 from evenhand.triage.curves import Floats
 from evenhand.triage.features import Features
+from evenhand.triage.view import CellView
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -30,6 +31,11 @@ class ClockCheck:
     def off_s(self) -> Floats:
         """By how much the clock has run ahead of the frame times up to each row, s; shape (n−1,)."""
         return np.cumsum(self.steps_s - self.frames_s)
+
+
+def clock_of(run: Features, view: CellView) -> ClockCheck | None:
+    """A run's frames against its clock; worked out once."""
+    return view.prepared.derived(run, "clock", 0, lambda: check_clock(run))
 
 
 def check_clock(run: Features) -> ClockCheck | None:

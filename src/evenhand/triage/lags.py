@@ -106,7 +106,7 @@ def distance(apart: Floats, limits: CurveLimits) -> float:
 
 def correlation(a: Floats, b: Floats) -> float:
     """Pearson's r of two courses; 0 where one of them is flat."""
-    a, b = a - a.mean(), b - b.mean()
+    a, b = a - a.sum() / a.size, b - b.sum() / b.size
     if min(np.abs(a).max(), np.abs(b).max()) < _FLAT:
         return 0.0
     return float(a @ b / np.sqrt((a @ a) * (b @ b)))

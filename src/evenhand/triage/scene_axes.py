@@ -29,7 +29,7 @@ def axes(run: Features, other: Features, view: CellView) -> Iterator[Axis]:
     """
     limits = view.limits.curve
     yield Axis.TIME
-    if max(long_s(run), long_s(other)) >= limits.hitched_s:
+    if max(long_s(run, view), long_s(other, view)) >= limits.hitched_s:
         yield Axis.UNHITCHED
     counts, lengths = run.frames / other.frames, run.duration_s / other.duration_s
     if abs(math.log(counts)) <= limits.same_count < abs(math.log(lengths)):
@@ -54,9 +54,11 @@ def extents(run: Features, axis: Axis) -> Floats:
     return seconds
 
 
-def long_s(run: Features) -> float:
-    """How long frames that do not follow the scene last in all, s."""
-    return float(run.frame_times_ms[~run.calm].sum()) / 1000
+def long_s(run: Features, view: CellView) -> float:
+    """How long frames that do not follow the scene last in all, s; worked out once."""
+    return view.prepared.derived(
+        run, "long frames", 0, lambda: float(run.frame_times_ms[~run.calm].sum()) / 1000
+    )
 
 
 def seconds_at(run: Features, course: Curve, positions: Floats) -> Floats:

@@ -151,10 +151,15 @@ def along_scene(runs: Sequence[Features], view: CellView) -> Along | None:
     From the median gaps of all pairs of takes laid over each other (`pairs`): hitches, a stretch that one
     take lost, and a start at another moment of the scene are out of it. With all pairs known, the least
     squares place of a run is its mean gap to all runs, itself included. None where a pair has too little in
-    common, or there are more runs than it pays to compare pair by pair.
+    common, or there are more runs than it pays to compare pair by pair. Worked out once.
     """
     if not 1 < len(runs) <= view.limits.level.most_paired or any(not run.frames for run in runs):
         return None
+    everyone = ", ".join(str(id(run)) for run in runs)
+    return view.prepared.derived(runs[0], f"along the scene with {everyone}", 0, lambda: _along(runs, view))
+
+
+def _along(runs: Sequence[Features], view: CellView) -> Along | None:
     slower = np.zeros((len(runs), len(runs)))
     wander = []
     for i, run in enumerate(runs):

@@ -53,19 +53,23 @@ def moving_means(values: Floats, size: int, *, least_known: float) -> Floats:
     >>> moving_means(np.array([1.0, 3.0, np.nan, 5.0]), 2, least_known=0.5).tolist()
     [2.0, 3.0, 5.0]
     """
-    if values.shape[-1] < size:
-        return np.empty((*values.shape[:-1], 0))
+    return means_over(running(values), size, least_known=least_known)
+
+
+def running(values: Floats) -> Floats:
+    """How many values are known up to each place along the last axis, and their sum; shape (2, …, n + 1)."""
     known = np.isfinite(values)
-    counts, sums = (_windows(v, size) for v in (known.astype(float), np.where(known, values, 0.0)))
+    sums = np.zeros((2, *values.shape[:-1], values.shape[-1] + 1))
+    np.cumsum([known, np.where(known, values, 0.0)], axis=-1, out=sums[..., 1:])
+    return sums
+
+
+def means_over(sums: Floats, size: int, *, least_known: float) -> Floats:
+    """The same moving means, from running counts and sums."""
+    counts, totals = sums[..., size:] - sums[..., : max(0, sums.shape[-1] - size)]
     told = np.full(counts.shape, np.nan)
-    np.divide(sums, counts, out=told, where=counts >= max(1.0, least_known * size))
+    np.divide(totals, counts, out=told, where=counts >= max(1.0, least_known * size))
     return told
-
-
-def _windows(values: Floats, size: int) -> Floats:
-    sums = np.cumsum(values, axis=-1)
-    sums = np.concatenate((np.zeros((*values.shape[:-1], 1)), sums), axis=-1)
-    return np.asarray(sums[..., size:] - sums[..., :-size])
 
 
 def agreed_along(means: Floats, witnesses: int) -> Floats:

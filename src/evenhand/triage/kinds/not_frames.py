@@ -7,7 +7,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from evenhand.records.faults import Fault, Severity
-from evenhand.triage.clocks import ClockCheck, check_clock
+from evenhand.triage.clocks import ClockCheck, clock_of
 from evenhand.triage.view import CellView
 from evenhand.triage.wording import amount
 
@@ -18,7 +18,7 @@ def not_frames(view: CellView) -> Iterator[tuple[str, Fault]]:
     """The clock runs on at another pace than the frame times add up: each row is not one frame."""
     limits = view.limits.rows
     for run in view.runs:
-        check = check_clock(run)
+        check = clock_of(run, view)
         if check is None or check.sum_s <= 0 or view.has(run.id, "wrong-units"):
             continue
         ratio = check.span_s / check.sum_s

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from evenhand.records.faults import Fault, Place, Severity
-from evenhand.triage.clocks import ClockCheck, check_clock
+from evenhand.triage.clocks import ClockCheck, clock_of
 from evenhand.triage.limits.mechanical import ClockLimits
 from evenhand.triage.view import CellView
 from evenhand.triage.wording import amount, count, moment, share
@@ -20,7 +20,7 @@ def slipped_clock(view: CellView) -> Iterator[tuple[str, Fault]]:
     """The frame times of a run must add up to what an independent clock says."""
     limits = view.limits.clock
     for run in view.runs:
-        check = check_clock(run)
+        check = clock_of(run, view)
         if check is None or view.has(run.id, "wrong-units", "not-frames"):
             continue
         backward = int(np.count_nonzero(check.steps_s < 0))

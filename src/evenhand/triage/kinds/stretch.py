@@ -13,7 +13,7 @@ from evenhand.triage.curves import Floats
 from evenhand.triage.features import Features
 from evenhand.triage.limits.course_kinds import StretchLimits
 from evenhand.triage.pauses import Pause, pauses_of
-from evenhand.triage.stretches import agreed_along, moving_means, on_grid, sizes
+from evenhand.triage.stretches import agreed_along, means_over, moving_means, on_grid, running, sizes
 from evenhand.triage.takes import Takes
 from evenhand.triage.view import CellView
 from evenhand.triage.wording import amount, count, moment, share
@@ -59,14 +59,13 @@ def find_stretch(takes: Takes, view: CellView) -> Stretch | None:
     limits = view.limits.stretch
     bin_s = max(p.bin_s for p in takes.pairs)
     apart = _apart(takes, bin_s)
+    sums = running(apart)
     allowed = limits_along(takes, view)
     best: tuple[float, int, int, float, float] | None = None
     for size, limit in zip(sizes(limits, bin_s), allowed, strict=True):
         if size > limits.most_share * apart.shape[1]:
             break
-        least = agreed_along(
-            moving_means(apart, size, least_known=limits.least_known), min(2, len(takes.pairs))
-        )
+        least = agreed_along(means_over(sums, size, least_known=limits.least_known), min(2, len(takes.pairs)))
         at = int(np.argmax(least))
         if best is None or least[at] / limit > best[0]:
             best = (least[at] / limit, at, size, float(least[at]), limit)
