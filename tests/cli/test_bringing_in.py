@@ -30,6 +30,7 @@ def test_import_says_what_came_in_and_what_comes_next(
         "changes": [],
         "shared_orders": [],
         "disagreeing": [],
+        "missing_past": None,
     }
 
 
@@ -135,6 +136,19 @@ def test_facts_of_several_runs_are_told_in_one_sentence(
         "order of plover causeway 1). All of it: evenhand history quay"
     )
     assert stocked("history", "quay").out.count("301.5") == 1
+
+
+def test_a_folder_without_the_past_it_tells_of_is_told(stocked: Command, tmp_path: Path) -> None:
+    stocked("compare", "quay")
+    stocked("export", "quay", tmp_path / "out")
+    (tmp_path / "out" / "results.jsonl").unlink()
+    other = ("--workbench", tmp_path / "other.evenhand")
+    said = stocked(*other, "import", tmp_path / "out")
+    assert said.code == 0
+    assert "  This study came without one frozen result: what it said before is not known here." in said.out
+    answer = stocked(*other, "import", tmp_path / "out", "--json").json
+    assert answer["missing_past"] == {"changes": 0, "results": 1}
+    assert "came without one frozen result" in stocked(*other, "compare", "quay").out.split("Reservations")[1]
 
 
 # --- nothing is made before the input is found good

@@ -2,11 +2,19 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta, timezone
 
 from hypothesis import strategies as st
 
-from evenhand.folders.study_folder import DecisionEntry, LayoutEntry, RunEntry, ScoreKey, StudyFolder
+from evenhand.folders.study_folder import (
+    DecisionEntry,
+    LayoutEntry,
+    PastLines,
+    RunEntry,
+    ScoreKey,
+    StudyFolder,
+)
 from evenhand.records.builds import Build, Part, Setup
 from evenhand.records.faults import Ground, Severity
 from evenhand.records.layouts import Column, LogKind, Role
@@ -184,5 +192,6 @@ def study_folders(draw: st.DrawFn) -> StudyFolder:
     weights = {test: draw(POSITIVE | st.just(0.0)) for test in study.tests if draw(st.booleans())}
     study = Study(**{name: getattr(study, name) for name in study.__slots__} | {"weights": weights})
     folder = StudyFolder(study=study, parts=parts, builds=builds, setups=setups, tests=tests, layouts=entries)
+    past = PastLines(changes=draw(st.integers(0, 500)), results=draw(st.integers(0, 9)))
     made = tuple(draw(runs(number, folder)) for number in range(draw(st.integers(0, 6))))
-    return StudyFolder(**{name: getattr(folder, name) for name in folder.__slots__} | {"runs": made})
+    return replace(folder, runs=made, past=past)

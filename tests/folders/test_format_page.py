@@ -10,7 +10,7 @@ import pytest
 
 from evenhand.folders.from_tables import ROLE_KEYS
 from evenhand.folders.reading import read_study
-from evenhand.folders.study_file import TABLES, ColumnTable, DecisionTable, GroundTable, RowTable
+from evenhand.folders.study_file import SINGLE, TABLES, ColumnTable, DecisionTable, GroundTable, RowTable
 from evenhand.records.runs import Reason, RunState
 
 PAGE = (Path(__file__).parents[2] / "docs" / "formats-study.md").read_text(encoding="utf-8")
@@ -24,6 +24,7 @@ ALL_TABLES = {
 }
 HEADINGS = {
     "study": "## `[study]`",
+    "past": "## `[past]`",
     "decisions": "### `[[runs.decisions]]`",
     "grounds": "### `[[runs.decisions.grounds]]`",
     "columns": "Each column is a table",
@@ -44,7 +45,7 @@ def written(table: str) -> set[str]:
     layouts = [layout for d in documents for layout in d.get("layouts", [])]
     decisions = [decision for run in runs for decision in run.get("decisions", [])]
     inner = {
-        "study": [d["study"] for d in documents if "study" in d],
+        **{name: [d[name] for d in documents if name in d] for name in SINGLE},
         "row": [run["row"] for run in runs if "row" in run],
         "decisions": decisions,
         "grounds": [ground for decision in decisions for ground in decision.get("grounds", [])],

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import shlex
 import sys
-from dataclasses import replace
+from dataclasses import asdict, replace
 from functools import partial
 from itertools import chain
 from pathlib import Path
@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from evenhand.cli.brought import change_words, shared_orders_words
+from evenhand.cli.brought import change_words, missing_past_words, shared_orders_words
 from evenhand.cli.recalling import disagreement_words
 from evenhand.cli.showing import Watch, as_json, console, progress, say, say_json, table
 
@@ -69,6 +69,7 @@ def import_answer(report: ImportReport) -> dict[str, object]:
             {"order": order, "runs": list(labels)} for order, labels in report.shared_orders.items()
         ],
         "disagreeing": list(report.disagreeing),
+        "missing_past": asdict(report.missing_past) if report.missing_past else None,
     }
 
 
@@ -78,7 +79,12 @@ def tell_import(report: ImportReport, folder: Path) -> None:
     for own in alike(report):
         others = f" (and {len(own) - 1} more with the same header)" if len(own) > 1 else ""
         say(f"  refused: {own[0].why}{others}")
-    told = (change_words(report), shared_orders_words(report), disagreement_words(report.disagreeing))
+    told = (
+        missing_past_words(report),
+        change_words(report),
+        shared_orders_words(report),
+        disagreement_words(report.disagreeing),
+    )
     for words in chain.from_iterable(told):
         say(f"  {words}")
     for run in report.not_named:

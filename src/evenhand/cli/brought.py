@@ -14,6 +14,17 @@ if TYPE_CHECKING:
 MOST_NAMED = 3  # runs that one sentence names; of more it gives the number
 
 
+def missing_past_words(report: ImportReport) -> Iterator[str]:
+    """What the study file tells of its past and the folder does not hold, and how to mend that."""
+    from evenhand.desk.missing_past import missing_words
+
+    for words in missing_words(report.missing_past):
+        yield (
+            f"{words} Every comparison will say so. To have it, import the folder as export wrote it, with "
+            "history.jsonl and results.jsonl, onto a workbench that does not hold the study yet."
+        )
+
+
 def change_words(report: ImportReport) -> Iterator[str]:
     """Each change of the study, of what it names and of a score; facts of runs in one sentence."""
     from evenhand.desk.field_changes import is_fact

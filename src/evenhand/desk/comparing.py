@@ -12,6 +12,7 @@ from typing import Any
 from evenhand.desk.answers import comparison_answer
 from evenhand.desk.cells import cells_of, observation
 from evenhand.desk.disagreeing import disagreeing
+from evenhand.desk.missing_past import known_missing, missing_words
 from evenhand.desk.on_record import StudyOnRecord, load_study
 from evenhand.desk.opening import CODE_VERSION
 from evenhand.desk.stand_ins import stand_ins_that_do_not_count
@@ -31,10 +32,11 @@ from evenhand.triage.warm_up import StudyNote
 class Compared:
     """A comparison, the study it is of, and the frozen result that holds it.
 
-    `changed_terms` are terms that were changed with runs on record, `earlier` what is said of runs that may
-    be left from an earlier import, `stand_ins` of runs replaced by one that does not count, `notes` what is
-    noticed over the whole study. `frozen` is None on a workbench that may only be read. `disagreeing` are the
-    numbers of frozen results that name the same code and inputs and hold another answer.
+    `changed_terms` are terms that were changed with runs on record, `earlier` what is said of a past that is
+    missing and of runs that may be left from an earlier import, `stand_ins` of runs replaced by one that does
+    not count, `notes` what is noticed over the whole study. `frozen` is None on a workbench that may only be
+    read. `disagreeing` are the numbers of frozen results that name the same code and inputs and hold another
+    answer.
     """
 
     record: StudyOnRecord
@@ -69,13 +71,19 @@ def compared_now(wb: Workbench, study: str) -> tuple[Compared, dict[str, str]]:
         comparison=comparison_of(record, cells),
         frozen=None,
         changed_terms=terms,
-        earlier=tuple(left_from_earlier(record)),
+        earlier=earlier_words(wb, record),
         stand_ins=tuple(not_standing_in(record)),
         notes=study_notes(record),
     )
     body = json.dumps(compared_answer(found), ensure_ascii=False, sort_keys=True)
-    marks = {"code_version": CODE_VERSION, "input_hash": input_hash(record, cells, terms), "body": body}
-    return found, marks
+    inputs = input_hash(record, cells, terms, earlier=found.earlier)
+    return found, {"code_version": CODE_VERSION, "input_hash": inputs, "body": body}
+
+
+def earlier_words(wb: Workbench, record: StudyOnRecord) -> tuple[str, ...]:
+    """What is said of what came before: a past that is missing, and runs that may be there twice."""
+    missing = known_missing(wb, record.study.key)
+    return (*missing_words(missing), *left_from_earlier(record))
 
 
 def not_standing_in(record: StudyOnRecord) -> Iterator[str]:
@@ -140,7 +148,8 @@ def twice_words(shared: Mapping[str, Sequence[str]], *, counting: int) -> str:
 def inputs_now(wb: Workbench, study: str) -> str:
     """The hash of what a comparison of this study would read today."""
     record = load_study(wb, study)
-    return input_hash(record, cells_of(record), changed_terms(wb, record))
+    terms, earlier = changed_terms(wb, record), earlier_words(wb, record)
+    return input_hash(record, cells_of(record), terms, earlier=earlier)
 
 
 def comparison_of(record: StudyOnRecord, cells: tuple[Cell, ...]) -> Comparison:
@@ -165,7 +174,9 @@ def left_out(record: StudyOnRecord) -> Iterator[LeftOutRun]:
             yield LeftOutRun(test=test.key, setup=each.run.setup, metric=test.metric, observation=seen)
 
 
-def input_hash(record: StudyOnRecord, cells: tuple[Cell, ...], terms: tuple[ChangedTerm, ...]) -> str:
+def input_hash(
+    record: StudyOnRecord, cells: tuple[Cell, ...], terms: tuple[ChangedTerm, ...], *, earlier: Sequence[str]
+) -> str:
     """A hash of everything the answer is made of: the study's terms, every run's number and state, and words.
 
     Two answers under one hash and one version of the code are the same answer.
@@ -178,7 +189,7 @@ def input_hash(record: StudyOnRecord, cells: tuple[Cell, ...], terms: tuple[Chan
     }
     inputs["minutes"] = minutes_of(record)
     inputs["left_out"] = [asdict(each) for each in left_out(record)]
-    inputs["said"] = [list(left_from_earlier(record)), list(not_standing_in(record))]
+    inputs["said"] = [list(earlier), list(not_standing_in(record))]
     inputs["study_notes"] = [note_answer(note) for note in study_notes(record)]
     if terms:
         inputs["changed_terms"] = [term_answer(term) for term in terms]

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path, PurePosixPath
 
+from evenhand.desk.missing_past import past_told
 from evenhand.desk.on_record import RunOnRecord, StudyOnRecord, load_study
 from evenhand.desk.past import write_past
 from evenhand.errors import BadRecord
@@ -49,21 +50,20 @@ def export_study(wb: Workbench, study: str, folder: Path, *, watch: Watch | None
     files = FileNames(wb)
     layouts = used_layouts(wb, record)
     entries = tuple(run_entry(wb, each, record, files, layouts) for each in record.runs)
-    text = write_study(
-        StudyFolder(
-            study=record.study,
-            parts=used_parts(wb, record),
-            builds=tuple(record.builds.values()),
-            setups=tuple(record.setups.values()),
-            tests=tuple(record.tests.values()),
-            layouts=tuple(layouts.values()),
-            runs=entries,
-        )
+    whole = StudyFolder(
+        study=record.study,
+        parts=used_parts(wb, record),
+        builds=tuple(record.builds.values()),
+        setups=tuple(record.setups.values()),
+        tests=tuple(record.tests.values()),
+        layouts=tuple(layouts.values()),
+        runs=entries,
     )
     try:
         written = write_files(wb, folder, files.placed, watch)
-        (folder / STUDY_FILE).write_text(text, encoding="utf-8")
         past = write_past(wb, study, folder)
+        text = write_study(replace(whole, past=past_told(wb, study, past)))
+        (folder / STUDY_FILE).write_text(text, encoding="utf-8")
     except OSError as error:
         raise unwritable(folder, error) from error
     return ExportReport(
@@ -71,7 +71,7 @@ def export_study(wb: Workbench, study: str, folder: Path, *, watch: Watch | None
         folder=folder,
         runs=len(entries),
         files=len(files.placed) + 1 + len(past),
-        bytes_written=written + len(text.encode()) + sum(past.values()),
+        bytes_written=written + len(text.encode()) + sum(each.bytes_written for each in past.values()),
     )
 
 

@@ -22,6 +22,7 @@ from evenhand.desk.layouts import (
     remember,
     remembered,
 )
+from evenhand.desk.missing_past import missing_past
 from evenhand.desk.opening import CODE_VERSION
 from evenhand.desk.past import Past, take_over_changes, take_over_results
 from evenhand.desk.readings import Reader, Reading, Source
@@ -29,7 +30,7 @@ from evenhand.desk.recalling import disagreeing_now
 from evenhand.desk.shared_records import refuse_shared_changes, used_elsewhere
 from evenhand.desk.study_folders import open_folder
 from evenhand.desk.triaging import triage_study
-from evenhand.folders.study_folder import RunEntry, StudyFolder, shared_orders
+from evenhand.folders.study_folder import NO_PAST, PastLines, RunEntry, StudyFolder, shared_orders
 from evenhand.records.builds import Build, Part, Setup
 from evenhand.records.layouts import Layout
 from evenhand.records.runs import Decision, Run
@@ -72,7 +73,7 @@ class ImportReport:
     `changes` are fields of the study, its tests, setups, builds and parts, and scores and other facts of its
     runs, that were otherwise on record before; `shared_orders` the labels of runs that share a place in the
     order; `disagreeing` the numbers of frozen results that came in and name today's code and inputs, but hold
-    another answer.
+    another answer; `missing_past` what the study file tells of its past that came with none of its files.
     """
 
     study: str
@@ -85,6 +86,7 @@ class ImportReport:
     changes: tuple[FieldChange, ...] = ()
     shared_orders: Mapping[int, tuple[str, ...]] = field(default_factory=dict)
     disagreeing: tuple[int, ...] = ()
+    missing_past: PastLines = NO_PAST
 
 
 @dataclass(slots=True, kw_only=True)
@@ -117,6 +119,7 @@ def import_folder(
     known = changes_known(wb, found)
     had = {each.id for each in results.results_of(wb, found.study.key)}
     with wb.writing():
+        missing = missing_past(wb, folder, found, now=now)
         take_over_past(wb, folder, found, now=now)
     tally = _Tally(counts=dict.fromkeys(Saved, 0), refused=[])
     entries = import_runs(wb, folder, found, now=now, ask=ask, watch=watch, tally=tally)
@@ -136,6 +139,7 @@ def import_folder(
         changes=() if known is None else changes_since(wb, found, known),
         shared_orders=shared_orders(found.runs),
         disagreeing=results_that_disagree(wb, found.study.key, had),
+        missing_past=missing,
     )
 
 

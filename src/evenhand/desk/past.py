@@ -7,8 +7,9 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import datetime
+from itertools import chain
 from pathlib import Path
-from typing import Any, TypeAlias
+from typing import Any, TextIO, TypeAlias
 
 from evenhand.errors import BadRecord, NotFound
 from evenhand.folders.history_file import (
@@ -22,7 +23,7 @@ from evenhand.folders.history_file import (
     read_results,
     result_line,
 )
-from evenhand.folders.study_folder import StudyFolder, files_named
+from evenhand.folders.study_folder import PastLines, StudyFolder, files_named
 from evenhand.records.builds import Build, Part, Setup
 from evenhand.records.runs import Run
 from evenhand.records.studies import Study
@@ -108,22 +109,37 @@ def result_lines(wb: Workbench, study: str) -> Iterator[str]:
         )
 
 
-def write_past(wb: Workbench, study: str, folder: Path) -> dict[str, int]:
-    """Both files into a folder, those that have a line; each name with its bytes."""
-    written: dict[str, int] = {}
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Written:
+    """A file that was written: how many lines, and how many bytes."""
+
+    lines: int
+    bytes_written: int
+
+
+def write_past(wb: Workbench, study: str, folder: Path) -> dict[str, Written]:
+    """Both files into a folder, those that have a line; each under its name."""
+    written: dict[str, Written] = {}
     for name, lines in ((HISTORY_FILE, history_lines(wb, study)), (RESULTS_FILE, result_lines(wb, study))):
         first = next(lines, None)
         if first is None:
             continue
         with (folder / name).open("w", encoding="utf-8", newline="\n") as file:
-            written[name] = sum(len((line + "\n").encode()) for line in _through(file.write, first, lines))
+            sizes = [_put(file, line) for line in chain((first,), lines)]
+        written[name] = Written(lines=len(sizes), bytes_written=sum(sizes))
     return written
 
 
-def _through(write: Any, first: str, lines: Iterator[str]) -> Iterator[str]:
-    for line in (first, *lines):
-        write(line + "\n")
-        yield line
+def _put(file: TextIO, line: str) -> int:
+    file.write(line + "\n")
+    return len(line.encode()) + 1
+
+
+def past_here(wb: Workbench, study: str) -> PastLines:
+    """How long a study's past is on this workbench."""
+    return PastLines(
+        changes=sum(1 for _ in history_lines(wb, study)), results=len(results.results_of(wb, study))
+    )
 
 
 # --- into a workbench
@@ -157,6 +173,11 @@ class Past:
         for lines in (self.changes(), self.results()):
             for _ in lines:
                 pass
+
+    def lines(self) -> PastLines:
+        """How many lines both files have. Raises BadRecord where they cannot be read."""
+        changes, frozen = (sum(1 for _ in self._lines(name)) for name in (HISTORY_FILE, RESULTS_FILE))
+        return PastLines(changes=changes, results=frozen)
 
     def _lines(self, name: str) -> Iterator[tuple[int, str]]:
         path = self.folder / name

@@ -16,15 +16,17 @@ from evenhand.folders.lines import lines_of
 from evenhand.folders.problems import Problem, refusal
 from evenhand.folders.study_file import (
     FORMAT,
+    SINGLE,
     TABLES,
     BuildTable,
     LayoutTable,
     PartTable,
+    PastTable,
     SetupTable,
     StudyTable,
     TestTable,
 )
-from evenhand.folders.study_folder import LayoutEntry, StudyFolder
+from evenhand.folders.study_folder import NO_PAST, LayoutEntry, PastLines, StudyFolder
 from evenhand.folders.wording import AnyTable, checked
 from evenhand.records.builds import Build, Part, Setup
 from evenhand.records.layouts import LogKind
@@ -93,7 +95,7 @@ def _top_level(document: _Document) -> Iterator[Problem]:
     for name, given in document.items():
         if name not in known:
             yield Problem(path=(name,), found=f"unknown table or key '{name}'", todo=nearest(name, known))
-        elif name not in ("format", "study") and not _is_list_of_tables(given):
+        elif name not in ("format", *SINGLE) and not _is_list_of_tables(given):
             yield Problem(path=(name,), found=f"'{name}' is not a list of tables", todo=f"write [[{name}]]")
     if "study" not in document:
         yield Problem(path=(), found="the table [study] is missing", todo="add it with key and title")
@@ -133,6 +135,7 @@ def _folder(document: _Document, problems: list[Problem]) -> tuple[StudyFolder, 
     )
     if table is not None:
         problems.extend(checks.check_study(study, known))
+    past = checked(PastTable, document["past"], ("past",), problems) if "past" in document else None
     tests = tuple((at, from_tables.test_of(test)) for at, test in declared.tests)
     folder = StudyFolder(
         study=study,
@@ -142,6 +145,7 @@ def _folder(document: _Document, problems: list[Problem]) -> tuple[StudyFolder, 
         tests=tuple(test for _, test in tests),
         layouts=declared.layouts,
         runs=runs,
+        past=PastLines(changes=past.changes, results=past.results) if past else NO_PAST,
     )
     return folder, tests
 

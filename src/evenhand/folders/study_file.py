@@ -195,8 +195,16 @@ class RunTable(Table):
     named: bool = True
 
 
+class PastTable(Table):
+    """[past]: how many lines the files of the study's past had when it was exported."""
+
+    changes: Annotated[int, Field(ge=0)] = 0
+    results: Annotated[int, Field(ge=0)] = 0
+
+
 TABLES: Mapping[str, type[Table]] = {
     "study": StudyTable,
+    "past": PastTable,
     "parts": PartTable,
     "builds": BuildTable,
     "setups": SetupTable,
@@ -205,6 +213,9 @@ TABLES: Mapping[str, type[Table]] = {
     "runs": RunTable,
 }
 """The tables a study file may hold; `batches` besides, which shares the keys of `runs`."""
+
+SINGLE = ("study", "past")
+"""Those of them that stand once, as a table and not as a list of tables."""
 
 FORMAT = 1
 """The number a file may carry as `format`; a later one is refused."""

@@ -82,8 +82,39 @@ class RunEntry:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class PastLines:
+    """How long a study's past is: the lines of its history, and its frozen results."""
+
+    changes: int = 0
+    results: int = 0
+
+    def __bool__(self) -> bool:
+        return bool(self.changes or self.results)
+
+    def beyond(self, other: PastLines) -> PastLines:
+        """How much longer it is than another.
+
+        >>> PastLines(changes=14, results=2).beyond(PastLines(changes=20))
+        PastLines(changes=0, results=2)
+        """
+        return PastLines(
+            changes=max(0, self.changes - other.changes), results=max(0, self.results - other.results)
+        )
+
+    def shorter(self, other: PastLines) -> PastLines:
+        """The fewer of both lines each."""
+        return PastLines(changes=min(self.changes, other.changes), results=min(self.results, other.results))
+
+
+NO_PAST = PastLines()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class StudyFolder:
-    """One study with everything it names. References between the parts are sound once read."""
+    """One study with everything it names. References between the parts are sound once read.
+
+    `past` is what the study file says of the files beside it that hold its past.
+    """
 
     study: Study
     parts: tuple[Part, ...] = ()
@@ -92,6 +123,7 @@ class StudyFolder:
     tests: tuple[Test, ...] = ()
     layouts: tuple[LayoutEntry, ...] = ()
     runs: tuple[RunEntry, ...] = ()
+    past: PastLines = NO_PAST
 
 
 def files_named(folder: StudyFolder) -> tuple[str, ...]:

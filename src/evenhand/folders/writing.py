@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import asdict
 from itertools import groupby
 from typing import Any
 
@@ -37,6 +38,7 @@ def write_study(folder: StudyFolder) -> str:
     boot_allowance = 0.01
     """
     document: _Table = {"format": FORMAT, "study": _study(folder.study)}
+    document["past"] = {k: n for k, n in asdict(folder.past).items() if n}
     document["parts"] = [_part(part) for part in folder.parts]
     document["builds"] = [_build(build) for build in folder.builds]
     document["setups"] = [_setup(setup) for setup in folder.setups]
