@@ -47,6 +47,10 @@ class Loader:
     wb: Workbench
     sensor_logs: dict[tuple[str, str], SensorLog | None]
 
+    def cells(self, record: StudyOnRecord, test: Test) -> dict[str, CellOnRecord]:
+        """All readable runs of one test, by setup."""
+        return {setup: self.cell(record, test, setup) for setup in record.setups}
+
     def cell(self, record: StudyOnRecord, test: Test, setup: str) -> CellOnRecord:
         """All readable runs of one cell."""
         known = [each for each in record.cell(test.key, setup) if UNREADABLE not in each.metrics.absent]

@@ -6,9 +6,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from evenhand.desk.candidates import CellOnRecord, Loader
+from evenhand.desk.judging import Around
 from evenhand.desk.on_record import RunOnRecord
 from evenhand.desk.readings import UNREADABLE
-from evenhand.desk.triaging import Around, around_study
+from evenhand.desk.triaging import around_study
 from evenhand.publish.figures.evidence_views import Evidence
 from evenhand.records.faults import Fault
 from evenhand.store.workbench import Workbench
