@@ -1,0 +1,89 @@
+"""A form as it is shown: what stands in its fields, what is wrong with each, and how each was read.
+
+`templates/fields.html` draws the fields; what was typed stays where it was typed, whatever is wrong with it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Annotated
+
+from fastapi import Depends, Request
+from starlette.datastructures import FormData
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Form:
+    """What the fields of one form hold, by their names.
+
+    `name` begins every id, so that two forms on one page do not meet. `errors` say what is wrong with a
+    field and what to do; under "" stands what is wrong with the whole. `read` says how a number was
+    understood. `check` is the address that looks at the form while it is being filled in, "" for none.
+    """
+
+    name: str
+    values: Mapping[str, str | tuple[str, ...]] = field(default_factory=dict)
+    errors: Mapping[str, str] = field(default_factory=dict)
+    read: Mapping[str, str] = field(default_factory=dict)
+    check: str = ""
+
+    def id(self, of: str) -> str:
+        """The id of a field's control."""
+        return f"{self.name}-{of}"
+
+    def value(self, of: str) -> str:
+        """What stands in a field."""
+        given = self.values.get(of, "")
+        return given if isinstance(given, str) else ", ".join(given)
+
+    def chosen(self, of: str) -> tuple[str, ...]:
+        """What is ticked or listed under one name."""
+        given = self.values.get(of, ())
+        return (given,) if isinstance(given, str) else given
+
+    def error(self, of: str) -> str:
+        """What is wrong with a field, "" where nothing is."""
+        return self.errors.get(of, "")
+
+    def said(self, of: str) -> str:
+        """How a field was read, "" where there is nothing to say."""
+        return self.read.get(of, "")
+
+
+async def sent_form(request: Request) -> FormData:
+    """The fields that a page sent."""
+    return await request.form()
+
+
+Sent = Annotated[FormData, Depends(sent_form)]
+
+
+def typed(sent: FormData, name: str) -> str:
+    """What was typed into a field, without the room around it."""
+    given = sent.get(name, "")
+    return given.strip() if isinstance(given, str) else ""
+
+
+def typed_all(sent: FormData, name: str) -> tuple[str, ...]:
+    """Everything that was sent under one name, in order; what is empty keeps its place."""
+    return tuple(given.strip() for given in sent.getlist(name) if isinstance(given, str))
+
+
+def decimal(text: str) -> float | None:
+    """A number as a person types it, with a point or a comma before its decimals; None where it is none.
+
+    >>> decimal("2,5"), decimal("1.100,5"), decimal("−3"), decimal("2 5,0"), decimal("three")
+    (2.5, 1100.5, -3.0, 25.0, None)
+    """
+    plain = "".join(text.split()).replace("\u2212", "-")
+    if "," in plain:
+        groups, _, decimals = plain.rpartition(",")
+        # Where both signs stand, the last one is before the decimals.
+        plain = plain.replace(",", "") if "." in decimals else f"{groups.replace('.', '')}.{decimals}"
+    if not plain.isascii() or not set(plain) <= set("+-.0123456789"):
+        return None
+    try:
+        return float(plain)
+    except ValueError:
+        return None
