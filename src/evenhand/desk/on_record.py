@@ -2,18 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
+from typing import TypeVar, cast
 
 from evenhand.metrics.run_metrics import RunMetrics
 from evenhand.records.builds import Build, Setup
 from evenhand.records.faults import Fault, Severity
+from evenhand.records.plans import Plan
 from evenhand.records.runs import Decision, Run, RunState
 from evenhand.records.states import state_of
 from evenhand.records.studies import Study
 from evenhand.records.tests import Test
-from evenhand.store import decisions, faults, metrics, runs, shelves
+from evenhand.store import arrivals, decisions, faults, metrics, plans, runs, shelves
 from evenhand.store.workbench import Workbench
+
+T = TypeVar("T")
 
 NO_METRICS = RunMetrics(values={})
 
@@ -50,7 +54,8 @@ class StudyOnRecord:
     """A study and its runs in order of arrival, with everything that it or they name.
 
     A study may compare fewer tests and setups than have runs: `tests` and `setups` hold all of them,
-    those that are compared first; `study.tests` and `study.setups` say which these are.
+    those that are compared first; `study.tests` and `study.setups` say which these are. `plan` is the one
+    that stands; `inbox` counts the files on the workbench that came in by themselves and wait.
     """
 
     study: Study
@@ -58,10 +63,19 @@ class StudyOnRecord:
     setups: Mapping[str, Setup]
     tests: Mapping[str, Test]
     runs: tuple[RunOnRecord, ...]
+    plan: Plan | None = None
+    inbox: int = 0
+    _once: dict[str, object] = field(init=False, repr=False, compare=False, default_factory=dict)
     _cells: Mapping[tuple[str, str], tuple[RunOnRecord, ...]] = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "_cells", by_cell(self.runs))
+
+    def once(self, what: str, work: Callable[[StudyOnRecord], T]) -> T:
+        """What follows from this record alone, worked out the first time somebody asks for it."""
+        if what not in self._once:
+            self._once[what] = work(self)
+        return cast("T", self._once[what])
 
     def cell(self, test: str, setup: str) -> tuple[RunOnRecord, ...]:
         """The runs of one test on one setup."""
@@ -90,7 +104,12 @@ def by_cell(runs: tuple[RunOnRecord, ...]) -> dict[tuple[str, str], tuple[RunOnR
 
 
 def load_study(wb: Workbench, key: str) -> StudyOnRecord:
-    """The study under this key. Raises NotFound with the nearest one known."""
+    """The study under this key, read anew only after a change. Raises NotFound with the nearest one known."""
+    return wb.lately(("study", key), lambda: read_study(wb, key))
+
+
+def read_study(wb: Workbench, key: str) -> StudyOnRecord:
+    """The study under this key as it lies on the workbench now."""
     study = shelves.one(wb, Study, key)
     loaded = load_runs(wb, key)
     setup_keys = dict.fromkeys((*study.setups, *(each.run.setup for each in loaded)))
@@ -102,6 +121,8 @@ def load_study(wb: Workbench, key: str) -> StudyOnRecord:
         setups=setups,
         tests={name: shelves.one(wb, Test, name) for name in test_keys},
         runs=loaded,
+        plan=next(iter(plans.plans_of(wb, key)[-1:]), None),
+        inbox=len(arrivals.waiting(wb)),
     )
 
 

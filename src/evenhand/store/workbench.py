@@ -5,20 +5,23 @@ from __future__ import annotations
 import sqlite3
 import threading
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Hashable, Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
 from types import TracebackType
-from typing import Self
+from typing import Self, TypeVar
 
 from evenhand.errors import StoreProblem
 from evenhand.store.connecting import WAIT_S, connect
+from evenhand.store.lately import Lately
 from evenhand.store.migrations import MIGRATIONS, migrate, refuse_strangers, version
 from evenhand.store.problems import damaged, primary_code, told
 from evenhand.store.seeing import Seen, may_be_written, way_to_read
 
 PAGE_BYTES = 8192  # logs are long blobs and records are short rows: measured in docs/formats-workbench.md
 _HEADER = b"SQLite format 3\0"
+
+T = TypeVar("T")
 
 
 class Workbench:
@@ -28,7 +31,10 @@ class Workbench:
     `writing` block is refused with a StoreProblem.
     """
 
-    __slots__ = ("_depth", "_seen", "_turn", "_wait_s", "_writer", "_writing_thread", "path", "writable")
+    __slots__ = (
+        "_depth", "_lately", "_seen", "_turn", "_views", "_wait_s", "_writer", "_writing_thread",
+        "path", "writable",
+    )  # fmt: skip
 
     def __init__(
         self, path: Path, writer: sqlite3.Connection, *, wait_s: float, read_as: Seen | None = None
@@ -39,7 +45,9 @@ class Workbench:
         self._seen = read_as or Seen(file=path, mode="ro")
         self._wait_s = wait_s
         self._turn = threading.RLock()
+        self._views = threading.local()
         self._depth = 0
+        self._lately = Lately(path)
         self._writing_thread: int | None = None
 
     @contextmanager
@@ -75,10 +83,16 @@ class Workbench:
 
     @contextmanager
     def reading(self) -> Iterator[sqlite3.Connection]:
-        """One unchanging view of the file; inside `writing`, what has been written so far."""
+        """One unchanging view of the file; inside `writing`, what has been written so far.
+
+        Inside another `reading` block it is the same view: several questions get answers of one moment.
+        """
+        here: sqlite3.Connection | None = getattr(self._views, "conn", None)
         if self._writing_thread == threading.get_ident():
+            here = self._writer
+        if here is not None:
             with told(self.path):
-                yield self._writer
+                yield here
             return
         with told(self.path):
             conn = connect(self._seen.file, mode=self._seen.mode, wait_s=self._wait_s)
@@ -86,15 +100,30 @@ class Workbench:
                 conn.execute("BEGIN")
                 # The view is fixed by the first read, so read something now.
                 conn.execute("SELECT 1 FROM sqlite_schema LIMIT 1").fetchone()
+                self._views.conn = conn
                 yield conn
             except UnicodeDecodeError as error:
                 raise damaged(self.path) from error
             finally:
+                self._views.conn = None
                 conn.close()
+
+    def lately(self, key: Hashable, work: Callable[[], T]) -> T:
+        """What `work` reads, or read since anybody last changed the file.
+
+        `key` says what it is; what is given out may be shared, so it is never to be changed. Inside `writing`
+        or `reading`, and on a file that may only be read, it is read each time.
+        """
+        inside = getattr(self._views, "conn", None) is not None
+        if not self.writable or inside or self._writing_thread == threading.get_ident():
+            return work()
+        with told(self.path):
+            return self._lately.have(key, work)
 
     def close(self) -> None:
         """Folds the write-ahead log into the file, where nobody else is in the way, and lets go of it."""
         with self._turn:
+            self._lately.close()
             # What is committed is safe in the log already, so a busy or full disk is no problem here.
             with suppress(sqlite3.Error):
                 self._writer.execute("PRAGMA busy_timeout = 0")

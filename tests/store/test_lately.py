@@ -1,0 +1,82 @@
+"""What was read lately is read again only after a change, whoever made it."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from tests.store.small_study import NOW
+
+from evenhand.records.builds import Part
+from evenhand.store import shelves
+from evenhand.store.workbench import Workbench, open_to_read, open_workbench
+
+PART = Part(key="osk-9", kind="graphics", name="Osk 9")
+
+
+class Asked:
+    """Counts how often it is asked to do the work."""
+
+    def __init__(self) -> None:
+        self.times = 0
+
+    def __call__(self) -> int:
+        self.times += 1
+        return self.times
+
+
+def test_nothing_is_read_twice_while_nobody_changes_anything(wb: Workbench) -> None:
+    asked = Asked()
+    assert [wb.lately("parts", asked) for _ in range(3)] == [1, 1, 1]
+
+
+def test_each_question_has_its_own_answer(wb: Workbench) -> None:
+    assert [wb.lately("one", lambda: "a"), wb.lately("two", lambda: "b")] == ["a", "b"]
+
+
+def test_after_a_change_it_is_read_anew(wb: Workbench) -> None:
+    asked = Asked()
+    wb.lately("parts", asked)
+    shelves.save(wb, PART, now=NOW)
+    assert wb.lately("parts", asked) == 2
+
+
+def test_a_change_by_another_program_counts_as_well(wb: Workbench) -> None:
+    asked = Asked()
+    wb.lately("parts", asked)
+    with open_workbench(wb.path) as other:
+        shelves.save(other, PART, now=NOW)
+    assert wb.lately("parts", asked) == 2
+
+
+def test_whoever_writes_sees_what_was_just_written(wb: Workbench) -> None:
+    wb.lately("parts", lambda: shelves.every(wb, Part))
+    with wb.writing():
+        shelves.save(wb, PART, now=NOW)
+        assert PART in wb.lately("parts", lambda: shelves.every(wb, Part))
+
+
+def test_what_was_undone_is_not_remembered(wb: Workbench) -> None:
+    with pytest.raises(RuntimeError), wb.writing():
+        shelves.save(wb, PART, now=NOW)
+        wb.lately("parts", lambda: shelves.every(wb, Part))
+        raise RuntimeError
+    assert PART not in wb.lately("parts", lambda: shelves.every(wb, Part))
+
+
+def test_work_that_fails_is_tried_again(wb: Workbench) -> None:
+    def fail() -> int:
+        raise RuntimeError
+
+    with pytest.raises(RuntimeError):
+        wb.lately("parts", fail)
+    assert wb.lately("parts", lambda: 7) == 7
+
+
+def test_a_closed_file_is_let_go_of(tmp_path: Path) -> None:
+    path = tmp_path / "bench.evenhand"
+    with open_workbench(path) as wb:
+        wb.lately("parts", lambda: 1)
+    assert not path.with_name("bench.evenhand-wal").exists()
+    with open_to_read(path) as again:
+        assert again.lately("parts", lambda: 2) == 2
