@@ -1,0 +1,193 @@
+"""Run a scripted test: any command, warmed up, ended in time, its score found by the user's own pattern."""
+
+from __future__ import annotations
+
+import os
+import re
+import shlex
+import signal
+import subprocess
+import threading
+import time
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from evenhand.errors import BadRecord
+
+MOST_OUTPUT = 4 * 2**20  # characters of output that are kept: the last of them
+GRACE_S = 5.0  # between asking a command to end and ending it
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Script:
+    """A command, and what is made of it.
+
+    It is run `warm_up` times for nothing, then once for the run. `score` is a regular expression whose
+    group `score` (or first group) holds the number; the last match in the output counts. Without one the
+    score is how long the command took, in seconds, where `timed`. `timeout_s` ends a command that hangs.
+    """
+
+    command: str
+    warm_up: int = 0
+    timeout_s: float = 3600.0
+    score: str = ""
+    timed: bool = False
+    folder: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Outcome:
+    """What one go of a command gave; `trouble` says in words why it does not count."""
+
+    score: float | None
+    duration_s: float
+    code: int | None
+    output: str
+    trouble: str = ""
+
+
+def script_from(told: Mapping[str, Any]) -> Script:
+    """The script that the workbench sent. Raises BadRecord where its pattern is none."""
+    script = Script(
+        command=str(told["command"]),
+        warm_up=int(told.get("warm_up", 0)),
+        timeout_s=float(told.get("timeout_s", 3600.0)),
+        score=str(told.get("score", "")),
+        timed=bool(told.get("timed", False)),
+        folder=str(told.get("folder", "")),
+    )
+    try:
+        re.compile(script.score)
+    except re.error as error:
+        raise BadRecord(
+            f"the pattern for the score cannot be read ({error})", where=script.score, todo="correct it"
+        ) from error
+    return script
+
+
+def run(script: Script, *, stop: threading.Event) -> Outcome:
+    """One go of the command, warm-ups first. Ends early, and says so, where `stop` is set."""
+    for _ in range(script.warm_up):
+        warm = go(script, stop=stop)
+        if warm.trouble:
+            return warm
+    return go(script, stop=stop)
+
+
+def go(script: Script, *, stop: threading.Event) -> Outcome:
+    """The command once, as it is."""
+    begin = time.monotonic()
+    try:
+        program = _start(script)
+    except (OSError, ValueError) as error:
+        return _failed(f"the command cannot be started ({error})", begin)
+    kept = _Kept(program)
+    trouble = _wait(program, script, begin, stop)
+    output = kept.all()
+    took = time.monotonic() - begin
+    score = None
+    if not trouble and program.returncode != 0:
+        trouble = f"the command ended with exit code {program.returncode}"
+    if not trouble:
+        score, trouble = score_of(output, took, script)
+    return Outcome(score=score, duration_s=took, code=program.returncode, output=output, trouble=trouble)
+
+
+def score_of(output: str, took_s: float, script: Script) -> tuple[float | None, str]:
+    r"""The score that an output holds, or why there is none.
+
+    >>> score_of("pass 1: 10.5\npass 2: 11.0\n", 3.0, Script(command="x", score=r"pass \d: ([\d.]+)"))
+    (11.0, '')
+    """
+    if not script.score:
+        return (took_s, "") if script.timed else (None, "")
+    found = list(re.finditer(script.score, output, flags=re.MULTILINE))
+    if not found:
+        return None, "the output holds nothing that the pattern for the score fits"
+    last = found[-1]
+    text = last.group("score") if "score" in last.groupdict() else last.group(1) if last.groups() else last[0]
+    try:
+        return float(text.strip().replace(",", ".")), ""
+    except (ValueError, AttributeError):
+        return None, f"the pattern for the score found '{text}', which is no number"
+
+
+def _start(script: Script) -> subprocess.Popen[str]:
+    """Starts the command without a shell, in a group of its own so that its children end with it."""
+    words = shlex.split(script.command, posix=os.name != "nt")
+    group: dict[str, Any] = (
+        {"creationflags": subprocess.CREATE_NEW_PROCESS_GROUP}  # type: ignore[attr-defined,unused-ignore]
+        if os.name == "nt"
+        else {"start_new_session": True}
+    )
+    return subprocess.Popen(  # noqa: S603  (the user's own command, confirmed on this machine)
+        words,
+        cwd=Path(script.folder).expanduser() if script.folder else None,
+        stdin=subprocess.DEVNULL,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.STDOUT,
+        text=True,
+        errors="replace",
+        **group,
+    )
+
+
+def _wait(program: subprocess.Popen[str], script: Script, begin: float, stop: threading.Event) -> str:
+    """Waits for the command; why it was ended early, or nothing."""
+    while program.poll() is None:
+        if stop.is_set():
+            end(program)
+            return "it was stopped by hand"
+        if time.monotonic() - begin > script.timeout_s:
+            end(program)
+            return f"it had not ended after {script.timeout_s:g} s"
+        time.sleep(0.05)
+    return ""
+
+
+def end(program: subprocess.Popen[str]) -> None:
+    """Asks a command and its children to end, and ends them where they do not."""
+    for wanted in (signal.SIGTERM, getattr(signal, "SIGKILL", signal.SIGTERM)):
+        try:
+            if os.name == "nt":
+                program.kill()
+            else:
+                os.killpg(program.pid, wanted)
+        except ProcessLookupError:
+            return
+        try:
+            program.wait(GRACE_S)
+            return
+        except subprocess.TimeoutExpired:
+            continue
+
+
+class _Kept:
+    """The end of what a command prints, read as it prints so that it never waits for us."""
+
+    def __init__(self, program: subprocess.Popen[str]) -> None:
+        assert program.stdout is not None
+        self._lines: list[str] = []
+        self._length = 0
+        self._out = program.stdout
+        self._thread = threading.Thread(target=self._follow, daemon=True)
+        self._thread.start()
+
+    def all(self) -> str:
+        """What is kept of it."""
+        self._thread.join(GRACE_S)
+        return "".join(self._lines)
+
+    def _follow(self) -> None:
+        for line in self._out:
+            self._lines.append(line[:MOST_OUTPUT])
+            self._length += len(self._lines[-1])
+            while self._length > MOST_OUTPUT and len(self._lines) > 1:
+                self._length -= len(self._lines.pop(0))
+        self._out.close()
+
+
+def _failed(words: str, begin: float) -> Outcome:
+    return Outcome(score=None, duration_s=time.monotonic() - begin, code=None, output="", trouble=words)

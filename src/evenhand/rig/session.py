@@ -1,0 +1,138 @@
+"""A bench day on this rig: say hello, show the next run, make it, and put what came of it on its way."""
+
+from __future__ import annotations
+
+import tempfile
+import threading
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+from typing import Any
+
+from evenhand import __version__
+from evenhand.rig.asking import Address, ask
+from evenhand.rig.readings.machine import Machine
+from evenhand.rig.recording import Recorder, layout_of
+from evenhand.rig.scripted import Outcome, run, script_from
+from evenhand.rig.spool import Parcel
+from evenhand.rig.state import State
+
+RUN_FACTS = ("study", "plan", "slot", "test", "setup", "boot", "order")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Rig:
+    """This rig once it has said hello: whom it talks to, what it is, and how far its clock is off."""
+
+    address: Address
+    state: State
+    machine: Machine
+    name: str
+    offset: timedelta
+
+    def now(self) -> datetime:
+        """The workbench's time."""
+        return datetime.now(UTC) + self.offset
+
+
+def hello(address: Address, state: State, machine: Machine) -> Rig:
+    """Tells the workbench what this machine is, and learns its name and the workbench's time."""
+    state.join(address)
+    begin = datetime.now(UTC)
+    answer = ask(address, "POST", "/api/rig/hello", body=introduction(state, machine))
+    middle = begin + (datetime.now(UTC) - begin) / 2
+    told = answer.body or {}
+    time = datetime.fromisoformat(told["time"]) if "time" in told else middle
+    return Rig(
+        address=address, state=state, machine=machine, name=told.get("name", "rig"), offset=time - middle
+    )
+
+
+def introduction(state: State, machine: Machine) -> dict[str, Any]:
+    """What a rig says of itself: everything with its source, or that it could not be read."""
+    return {
+        "version": __version__,
+        "stamps": machine.stamps,
+        "boot": machine.boot,
+        "boots": state.boots(machine.boot),
+        "sensors": [{"header": s.header, "source": s.source} for s in machine.found.sensors],
+        "unreadable": [{"what": u.what, "why": u.why} for u in machine.found.unreadable],
+    }
+
+
+def next_run(rig: Rig) -> dict[str, Any] | None:
+    """The run that the plan wants from this rig next; None where it wants none now."""
+    told = ask(rig.address, "GET", "/api/rig/next").body or {}
+    found: dict[str, Any] | None = told.get("run")
+    return found
+
+
+def needs_restart(rig: Rig, wanted: Mapping[str, Any]) -> bool:
+    """Whether the plan wants a fresh start of this machine before this run."""
+    planned = f"{wanted.get('plan')} {wanted.get('setup')} {wanted.get('boot')}"
+    known = rig.state.planned_boots()
+    if rig.machine.boot is None or known.get(planned) == rig.machine.boot:
+        return False
+    if rig.machine.boot in known.values():
+        return True
+    rig.state.note_planned_boot(planned, rig.machine.boot)
+    return False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Made:
+    """A run that was made: when, how long, and its sensor log, already on its way."""
+
+    started_at: datetime
+    duration_s: float
+    sensors: Parcel | None
+
+
+def recorded(rig: Rig, doing: Callable[[], object]) -> Made:
+    """Does something while the sensors are recorded."""
+    sensors = rig.machine.found.sensors
+    started_at = rig.now()
+    with tempfile.TemporaryDirectory(dir=rig.state.folder) as room:
+        recorder = Recorder(sensors, Path(room) / "sensors.csv", now=rig.now)
+        with recorder:
+            doing()
+        duration_s = (rig.now() - started_at).total_seconds()
+        log = recorder.log()
+    parcel = None
+    if sensors:
+        name = f"sensors-{started_at:%Y%m%d-%H%M%S}.csv"
+        facts = {"kind": "sensors", "layout": layout_of(sensors)}
+        parcel = rig.state.spool.add(log, name=name, facts=facts)
+    return Made(started_at=started_at, duration_s=duration_s, sensors=parcel)
+
+
+def make_scripted(rig: Rig, wanted: Mapping[str, Any], *, stop: threading.Event) -> Outcome:
+    """Runs the command of a planned run; a good outcome is on its way when this returns."""
+    script = script_from(wanted["script"])
+    outcomes: list[Outcome] = []
+    made = recorded(rig, lambda: outcomes.append(run(script, stop=stop)))
+    outcome = outcomes[0]
+    if not outcome.trouble and outcome.score is not None:
+        facts = facts_of(rig, wanted, made) | {"kind": "score", "score": outcome.score}
+        name = f"{wanted['test']}-{wanted['setup']}-{made.started_at:%Y%m%d-%H%M%S}.txt"
+        rig.state.spool.add(outcome.output.encode(), name=name, facts=facts)
+    return outcome
+
+
+def facts_of(rig: Rig, wanted: Mapping[str, Any], made: Made) -> dict[str, Any]:
+    """All that is known of a run that was made."""
+    found = {key: wanted[key] for key in RUN_FACTS if wanted.get(key) is not None}
+    found |= {
+        "started_at": made.started_at.isoformat(),
+        "duration_s": round(made.duration_s, 3),
+        "stamps": rig.machine.stamps,
+    }
+    if made.sensors is not None:
+        found["sensors"] = made.sensors.digest
+    return found
+
+
+def send_log(rig: Rig, path: Path, facts: Mapping[str, Any]) -> Parcel:
+    """Puts a log that appeared on its way."""
+    return rig.state.spool.add(path.read_bytes(), name=path.name, facts={"kind": "frames", **facts})

@@ -1,0 +1,42 @@
+"""What is put on its way survives anything, and goes only once it is home."""
+
+from __future__ import annotations
+
+import shutil
+from pathlib import Path
+
+from evenhand.rig.spool import Spool
+
+
+def test_parcels_come_in_the_order_they_were_put(tmp_path: Path) -> None:
+    spool = Spool(tmp_path)
+    for name in ("a.csv", "b.csv"):
+        spool.add(name.encode(), name=name, facts={"test": "tram"})
+    found = list(Spool(tmp_path).parcels())
+    assert [(p.name, p.data.read_bytes(), p.facts) for p in found] == [
+        ("a.csv", b"a.csv", {"test": "tram"}),
+        ("b.csv", b"b.csv", {"test": "tram"}),
+    ]
+
+
+def test_one_that_is_home_is_gone_and_the_others_stay(tmp_path: Path) -> None:
+    spool = Spool(tmp_path)
+    first = spool.add(b"1", name="a", facts={})
+    spool.add(b"2", name="b", facts={})
+    spool.home(first)
+    assert [p.name for p in spool.parcels()] == ["b"]
+
+
+def test_a_parcel_that_was_being_packed_when_the_power_went_is_not_one(tmp_path: Path) -> None:
+    spool = Spool(tmp_path)
+    whole = spool.add(b"1", name="a", facts={})
+    shutil.copytree(whole.folder, tmp_path / ".00000002")
+    assert [p.name for p in Spool(tmp_path).parcels()] == ["a"]
+    assert not (tmp_path / ".00000002").exists()
+
+
+def test_a_parcel_without_its_bytes_is_left_alone(tmp_path: Path) -> None:
+    spool = Spool(tmp_path)
+    spool.add(b"1", name="a", facts={}).data.unlink()
+    assert list(spool.parcels()) == []
+    assert spool.add(b"2", name="b", facts={}).folder.name == "00000002"
