@@ -75,6 +75,8 @@ def test_one_reading_sees_one_state_of_the_file(path: Path) -> None:
         writer.start()
         writer.join()
         assert conn.execute(count).fetchone()[0] == 0
+        assert every(wb, Part) == ()  # asked inside the block, so of the same moment
+    with open_workbench(path) as wb:
         assert every(wb, Part) == (A,)
 
 
