@@ -5,8 +5,9 @@ from __future__ import annotations
 import os
 from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from concurrent.futures import Future, ThreadPoolExecutor
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from datetime import datetime
+from functools import partial
 from itertools import islice
 from pathlib import Path
 
@@ -16,30 +17,27 @@ from evenhand.desk.layouts import (
     Ask,
     Question,
     Shelf,
-    keep_layout,
     meaning,
-    note_correction,
     remember,
     remembered,
 )
 from evenhand.desk.missing_past import missing_past
 from evenhand.desk.opening import CODE_VERSION
 from evenhand.desk.past import Past, take_over_changes, take_over_results
-from evenhand.desk.readings import Reader, Reading, Source
+from evenhand.desk.readings import Reader, Reading
 from evenhand.desk.recalling import disagreeing_now
 from evenhand.desk.shared_records import refuse_shared_changes, used_elsewhere
-from evenhand.desk.study_folders import open_folder
+from evenhand.desk.storing import facts_of, run_of, store
+from evenhand.desk.study_folders import file_bytes, open_folder
 from evenhand.desk.triaging import triage_study
 from evenhand.folders.study_folder import NO_PAST, PastLines, RunEntry, StudyFolder, shared_orders
 from evenhand.records.builds import Build, Part, Setup
-from evenhand.records.layouts import Layout
 from evenhand.records.runs import Decision, Run
 from evenhand.records.studies import Study
 from evenhand.records.tests import Test
-from evenhand.store import decisions, originals, results, shelves
+from evenhand.store import decisions, results, shelves
 from evenhand.store import metrics as metric_store
 from evenhand.store import runs as run_store
-from evenhand.store import traces as trace_store
 from evenhand.store.rows import Saved
 from evenhand.store.workbench import Workbench
 
@@ -194,7 +192,7 @@ def import_runs(
                 tally.note_trouble(reading)
                 if not reading.had:
                     continue
-                run = run_of(reading, place)
+                run = run_of(reading, study=place.study, run_id=place.id_of(reading))
                 tally.counts[store(wb, run, reader, reading, now=now)] += 1
                 stored.append((run.id, reading.entry))
         done += len(batch)
@@ -212,7 +210,7 @@ def reader_for(wb: Workbench, folder: Path, found: StudyFolder) -> Reader:
     says = {layout.fingerprint: meaning(layout) for layout in layouts}
     by_run = {r.id: says[r.log_layout] for r in known if r.id in current and r.log_layout}
     return Reader(
-        folder=folder,
+        bytes_of=partial(file_bytes, folder),
         layouts=Shelf(entries=found.layouts, remembered=layouts),
         stored=frozenset(mark for r in known for mark in (r.log, r.sensors) if mark),
         measured=frozenset((r.log, by_run[r.id]) for r in known if r.log and r.id in by_run),
@@ -264,75 +262,10 @@ class _Places:
         self._seen: dict[tuple[object, ...], int] = {}
 
     def id_of(self, reading: Reading) -> str:
-        entry = reading.entry
-        if entry.log is not None and reading.log is not None:
-            facts: tuple[object, ...] = (reading.log.digest, entry.test, entry.setup)
-        elif entry.row is not None:
-            facts = (self.study, entry.test, entry.setup, "row", entry.row.test, entry.row.run)
-        else:
-            facts = (self.study, entry.test, entry.setup, entry.boot, entry.order)
+        facts = facts_of(self.study, reading)
         copy = self._seen.get(facts, 0)
         self._seen[facts] = copy + 1
         return run_id(*facts, copy)
-
-
-def run_of(reading: Reading, places: _Places) -> Run:
-    """The record of a run that was read."""
-    entry = reading.entry
-    return Run(
-        id=places.id_of(reading),
-        study=places.study,
-        test=entry.test,
-        setup=entry.setup,
-        label=entry.label,
-        log=reading.log.digest if reading.log else None,
-        sensors=reading.sensors.digest if reading.sensors else None,
-        score=reading.score,
-        score_row=(entry.row.test, entry.row.run) if entry.row else None,
-        boot=entry.boot,
-        order=entry.order,
-        started_at=entry.started_at,
-        duration_s=entry.duration_s,
-        ambient_c=entry.ambient_c,
-        wall_w=entry.wall_w,
-        stamps=entry.stamps,
-    )
-
-
-def store(wb: Workbench, run: Run, reader: Reader, reading: Reading, *, now: datetime) -> Saved:
-    """Put one run on record: originals first, then what was read from them."""
-    run = replace(
-        run,
-        log_layout=keep_source(wb, reading.log, now=now),
-        sensor_layout=keep_source(wb, reading.sensors, now=now),
-    )
-    note_correction(wb, run, now=now)
-    saved = run_store.save_run(wb, run, now=now)
-    if not reading.fresh and by_another_layout(reader, run.id, reading.log):
-        # The same bytes as another run's, met for the first time in this place or under this layout.
-        reading = replace(reader, measured=frozenset()).read(reading.entry)
-    if reading.fresh:
-        if reading.packed_trace is not None:
-            trace_store.save_trace(wb, run.id, reading.packed_trace)
-        numbers = metric_store.save_metrics(wb, run.id, reading.metrics, code_version=CODE_VERSION, now=now)
-        return Saved.CHANGED if saved is Saved.SAME and numbers is not Saved.SAME else saved
-    return saved
-
-
-def by_another_layout(reader: Reader, run: str, log: Source | None) -> bool:
-    """Whether the numbers on record of this very run, if any, come from other columns than its log's now."""
-    layout = log.layout if log else None
-    return layout is not None and reader.by_run.get(run) != meaning(layout)
-
-
-def keep_source(wb: Workbench, source: Source | None, *, now: datetime) -> str | None:
-    """Keep a file's bytes and its layout; the layout's fingerprint."""
-    if source is None:
-        return None
-    if source.kept is not None:
-        originals.keep_packed(wb, source.kept.packed, name=source.kept.name, digest=source.kept.digest)
-    layout: Layout | None = source.layout
-    return None if layout is None else keep_layout(wb, layout, now=now).fingerprint
 
 
 def import_decisions(wb: Workbench, entries: Sequence[tuple[str, RunEntry]]) -> int:

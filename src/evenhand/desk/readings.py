@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import datetime
-from pathlib import Path
 
 from evenhand.desk.identity import digest
 from evenhand.desk.latest import Latest
 from evenhand.desk.layouts import Meaning, Question, Shelf, another_kind, meaning, unconfirmed
-from evenhand.desk.study_folders import file_bytes
 from evenhand.errors import BadLog, EvenhandError
 from evenhand.folders.study_folder import RunEntry
 from evenhand.metrics.alignment import part_of_run
@@ -79,14 +77,15 @@ class Reading:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Reader:
-    """All that reading a run needs: the folder, the layouts, and what is on record already.
+    """All that reading a run needs: its files' bytes, the layouts, and what is on record already.
 
+    `bytes_of` gives the bytes of a file by its name, and raises BadLog where they cannot be had.
     `stored` holds hashes of bytes that are kept, `measured` pairs of hash and what the layout says, for
     logs whose numbers this code has worked out before, and `by_run` what it said by run id. A layout's
     fingerprint would not do: a corrected layout keeps that of the header it was made for.
     """
 
-    folder: Path
+    bytes_of: Callable[[str], bytes]
     layouts: Shelf
     stored: frozenset[str] = frozenset()
     measured: frozenset[tuple[str, Meaning]] = frozenset()
@@ -150,7 +149,7 @@ class Reader:
 
     def _open(self, name: str, kind: LogKind, wanted: str | None) -> tuple[Source, bytes | None]:
         try:
-            data = file_bytes(self.folder, name)
+            data = self.bytes_of(name)
         except BadLog as trouble:
             return Source(kept=None, trouble=trouble), None
         mark = digest(data)

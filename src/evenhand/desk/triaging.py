@@ -31,19 +31,21 @@ Watch = Callable[[int, int, str], None]
 JUDGING = "judging"
 
 
-def triage_study(wb: Workbench, study: str, *, now: datetime, watch: Watch | None = None) -> int:
+def triage_study(
+    wb: Workbench, study: str, *, now: datetime, watch: Watch | None = None, only: str | None = None
+) -> int:
     """Judge every run of a study and keep the faults; how many runs hold one.
 
     Runs that were set aside no longer count as siblings; each of them is judged against those that do,
     so that what is found never depends on the order in which runs came and decisions were made. A run
     that several studies use is judged in the one it was first stored in, and is company in the others.
-    A test that was judged on the very same before is left alone.
+    A test that was judged on the very same before is left alone; so are all but `only`, where it is given.
     """
     around = around_study(wb, study)
     loader = Loader(wb=wb, sensor_logs={})
     before = judged_on(wb, study)
     own = run_store.first_stored_in(wb, study)
-    tests = list(around.record.tests.values())
+    tests = [test for test in around.record.tests.values() if only in (None, test.key)]
     digests = {test.key: digest_of(around, test) for test in tests}
     due = [test for test in tests if before.get(test.key) != digests[test.key]]
     with deputies_for(around, due, own=own) as deputies:
