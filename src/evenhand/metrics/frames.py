@@ -10,6 +10,7 @@ import numpy.typing as npt
 from evenhand.metrics.definitions import BUDGET_ROOM_MS, NAMED_BUDGETS_MS, keyed_budgets
 from evenhand.metrics.hitches import hitch_frames, stretches
 from evenhand.metrics.run_metrics import RunMetrics
+from evenhand.stats.medians import median
 from evenhand.traces.trace import Trace
 
 Frames = npt.NDArray[np.float64]
@@ -155,6 +156,6 @@ def _pacing(logged: Frames, usable: npt.NDArray[np.bool_]) -> _Numbers:
     n = jumps.size
     upper = np.sort(np.partition(jumps, (n - 1) * 99 // 100)[(n - 1) * 99 // 100 :])
     return {
-        "pacing_median_ms": float(np.median(jumps)),
+        "pacing_median_ms": median(jumps),
         "pacing_p99_ms": _upper_quantile(upper, n, 100),
     }, {}
