@@ -147,13 +147,22 @@ def _record(line: _ChangeLine, fields: dict[str, Any] | None, place: str) -> Rec
     if fields is None or line.record == ARRIVAL:
         return None
     try:
-        found = TypeAdapter(KINDS[line.record]).validate_json(json.dumps(fields))
+        found = record_from(line.record, fields)
     except ValidationError as error:
         raise _refusal(error, place) from error
     key = found.id if isinstance(found, Run) else found.key
     if key != line.key:
         raise BadRecord(f"the record of '{line.key}' calls itself '{key}'", where=place, todo=TODO)
     return found
+
+
+def record_from(kind: str, fields: Mapping[str, Any]) -> Record:
+    """The record of a kind that these fields of JSON tell of. Raises ValidationError where they tell of none.
+
+    >>> record_from("part", {"key": "k6", "kind": "processor", "name": "K6", "note": ""}).name
+    'K6'
+    """
+    return TypeAdapter(KINDS[kind]).validate_json(json.dumps(fields))
 
 
 def _checked(model: type[_AnyLine], text: str, place: str) -> _AnyLine:

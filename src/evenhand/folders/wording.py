@@ -52,7 +52,7 @@ def checked(table: type[AnyTable], raw: object, path: Path, problems: list[Probl
         return table.model_validate(raw)
     except ValidationError as failed:
         errors = failed.errors(include_url=False)
-        problems.extend(_problem(table, path, error) for error in errors)
+        problems.extend(problem_of(table, path, error) for error in errors)
         return _without(table, raw, {str(error["loc"][0]) for error in errors if error["loc"]})
 
 
@@ -66,7 +66,8 @@ def _without(table: type[AnyTable], raw: object, wrong: set[str]) -> AnyTable | 
     return table.model_validate({**{k: v for k, v in raw.items() if k not in wrong}, **stand_ins})
 
 
-def _problem(table: type[Table], path: Path, error: ErrorDetails) -> Problem:
+def problem_of(table: type[Table], path: Path, error: ErrorDetails) -> Problem:
+    """One thing that pydantic found, at its place and in words."""
     place = error["loc"]
     found, todo = _SPECIAL.get(error["type"], _plainly)(table, error)
     shown = path + (place[:-1] if error["type"] == "missing" else place)

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
+from evenhand.errors import NotFound
 from evenhand.store.rows import legible, note_change
 from evenhand.store.workbench import Workbench
 
@@ -33,6 +34,24 @@ def history_of(wb: Workbench, table: str, key: str) -> tuple[Change, ...]:
     with wb.reading() as conn:
         rows = conn.execute('SELECT * FROM history WHERE "table" = ? AND key = ? ORDER BY id', (table, key))
         return tuple(_change(row) for row in rows)
+
+
+def change(wb: Workbench, number: int) -> Change:
+    """The change with this number. Raises NotFound."""
+    with wb.reading() as conn:
+        row = conn.execute("SELECT * FROM history WHERE id = ?", (number,)).fetchone()
+    if row is None:
+        raise NotFound(f"no change has the number {number}", where=str(wb.path), todo="look at the history")
+    return _change(row)
+
+
+def latest_change(wb: Workbench, table: str, key: str) -> int:
+    """The number of the last change of a record; 0 where it never came in."""
+    with wb.reading() as conn:
+        found = conn.execute(
+            'SELECT max(id) FROM history WHERE "table" = ? AND key = ?', (table, key)
+        ).fetchone()[0]
+    return int(found or 0)
 
 
 def arrivals_of(wb: Workbench, study: str) -> tuple[Change, ...]:
