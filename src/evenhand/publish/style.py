@@ -61,3 +61,18 @@ def page(theme: Theme | None = None) -> Style:
         post=1.5,
         hair=1,
     )
+
+
+def stamp(theme: Theme | None = None) -> Style:
+    """A small picture in a list: as wide as a phone's text, type at the size of small print."""
+    return Style(
+        theme=theme,
+        width=304,
+        height=None,
+        margin=1,
+        say=(13, 13, 13),
+        text=(13, 13),
+        unit=0.8,
+        post=1.4,
+        hair=1,
+    )

@@ -80,6 +80,25 @@ def evidence_picture(evidence: Evidence, names: Names, *, style: Style) -> tuple
     return (finish(begun, drawn, title=title, description=" ".join(seen), names=names),)
 
 
+def drawn_views(evidence: Evidence, names: Names, body: Box, style: Style) -> list[Drawn]:
+    """The views of a fault alone, in a room as high as `views_height` says."""
+    lanes, rest = _lanes(evidence, body, style)
+    drawn = _draw_lanes(lanes, evidence, names.slot(evidence.setup), style)
+    return drawn + _draw_rest(evidence, rest, names, style)
+
+
+def views_height(evidence: Evidence, style: Style) -> float:
+    """How high the views of a fault stand where the picture may grow."""
+    return _wanted(evidence, style)
+
+
+def described_in_words(evidence: Evidence) -> list[str]:
+    """What is seen, for those who do not see it."""
+    lanes = ((view, scope_of(view, evidence.run)) for view in _over_time(evidence))
+    told = [_sentence(evidence.fault.evidence), *(in_full(view, scope) for view, scope in lanes)]
+    return [*told, *described(evidence.below)]
+
+
 def _called(evidence: Evidence, names: Names, style: Style) -> Names:
     """One form of each name for all of the card: short where the fault, or a view, would lose its room."""
     rows = _whose(evidence, names).rows(evidence.below) if isinstance(evidence.below, Numbers) else []
