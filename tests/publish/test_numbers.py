@@ -42,7 +42,18 @@ def test_digits_follow_the_interval(value, low, high, words):
 
 @pytest.mark.parametrize(
     ("uncertainty", "decimals"),
-    [(1.0, 1), (3.54, 1), (3.56, 0), (9.4, 0), (9.6, 0), (0.95, 1), (0.12, 2), (0.4, 1), (41.0, 0), (0.0, 0)],
+    [
+        (1.0, 1),
+        (3.54, 1),
+        (3.56, 0),
+        (9.4, 0),
+        (9.6, 0),
+        (0.95, 1),
+        (0.12, 2),
+        (0.4, 1),
+        (41.0, -1),
+        (0.0, 0),
+    ],
 )
 def test_decimals_by_the_rule_of_the_particle_data_group(uncertainty, decimals):
     assert decimals_for(uncertainty) == decimals
@@ -119,3 +130,29 @@ def test_margins_and_levels():
 
 def test_percent_of_a_ratio_is_not_rounded():
     assert percent(1.1068) == pytest.approx(10.68)
+
+
+@pytest.mark.parametrize(
+    ("value", "decimals", "digits"),
+    [
+        (999_999_999_999.0, 0, "999,999,999,999"),
+        (1e15, 0, "1.000×10^15"),
+        (1.7e308, 0, "1.700×10^308"),
+        (-1.1823e17, -15, "−1.18×10^17"),
+        (1.234567e12, -8, "1.2346×10^12"),
+        (12_400.0, -2, "12,400"),
+        (5.0, 11, "5.000000"),
+        (3.14e-8, 10, "3.14×10^−8"),
+        (3.14e-8, 6, "0.000000"),
+        (0.0, 10, "0.000000"),
+    ],
+)
+def test_numbers_too_large_or_too_small_to_be_read_are_told_by_a_power_of_ten(value, decimals, digits):
+    assert number(value, decimals) == digits
+
+
+@pytest.mark.parametrize(
+    ("value", "words"), [(1.65e302, "1.650×10^302 fps"), (1.65e-7, "1.650×10^−7 fps"), (165.24, "165.2 fps")]
+)
+def test_a_run_shows_four_digits_however_large_it_is(value, words):
+    assert run_words(value, "fps").replace("\u00a0", " ") == words

@@ -7,7 +7,7 @@ from tests.publish import saltmarsh as s
 from tests.publish.svg_reading import SVG, root_of, texts
 
 from evenhand.errors import NotEnoughRuns
-from evenhand.publish.figures.strip_runs import RunStrip
+from evenhand.publish.figures.strip_runs import RunStrip, scale_of
 from evenhand.publish.figures.strips import run_strip
 from evenhand.publish.left_out import REASONS
 from evenhand.publish.names import TestName
@@ -201,3 +201,72 @@ def test_of_many_runs_that_wait_the_outermost_are_labelled_and_the_foot_counts_t
     assert ("Not labelled" in " ".join(words)) == bool(rest)
     assert rest in " ".join(words)
     assert picture.description.count("waits") == waiting
+
+
+LONG_NAMES = {
+    "wren": "Wren, the second sample",
+    "plover": "Plover rebuilt with care",
+    "dunlin": "Dunlin as it came",
+}
+
+
+def called(names: dict[str, str]):
+    setups = {key: replace(named, name=names.get(key, named.name)) for key, named in s.NAMES.setups.items()}
+    return replace(s.NAMES, setups=setups)
+
+
+def times(factor: float) -> RunStrip:
+    """The usual strip with every number so many times as large."""
+    strip = s.strip()
+    means = tuple(
+        (key, replace(e, **{end: factor * getattr(e, end) for end in ("value", "low", "high")}))
+        for key, e in strip.means
+    )
+    return replace(strip, runs=tuple(replace(r, value=factor * r.value) for r in strip.runs), means=means)
+
+
+def test_long_names_stand_whole_over_their_numbers_where_both_do_not_fit_on_one_line():
+    words = said(run_strip(s.strip(), called(LONG_NAMES), style=card())[0])
+    assert {"118.0 fps", "165.0 fps", "148.0 fps"} <= set(words)
+    assert not [word for word in words if word.endswith(("118.0", "165.0", "148.0"))]
+    short = said(run_strip(s.strip(), s.NAMES, style=card())[0])
+    assert {"Wren 118.0", "Plover 165.0", "Dunlin 148.0"} <= set(short)
+
+
+@pytest.mark.parametrize("names", [{}, LONG_NAMES])
+@pytest.mark.parametrize("factor", [1.0, 12345.678, 1e7, 1e15, 1e300, 1e306, 1e-9])
+def test_marks_stand_where_the_lines_of_the_scale_say(names, factor):
+    strip = times(factor)
+    picture = run_strip(strip, called(names), style=card())[0]
+    (low, at_low), (high, at_high) = scale_lines(picture, strip)
+    (mark,) = marks(picture, 1)[1:2]
+    y = float(mark.attrib["transform"].split("(")[1].split(")")[0].split()[1])
+    first = next(run for run in strip.runs if run.setup == "wren")
+    share = (first.value - low) / (high - low)
+    assert y == pytest.approx(at_low + share * (at_high - at_low), abs=1.0)
+
+
+def scale_lines(picture, strip):
+    """The lowest and the highest line of the scale: what they stand for, and their height."""
+    ticks = scale_of(strip).ticks
+    heights = sorted(
+        {
+            float(e.attrib["y1"])
+            for e in root_of(picture).iter(f"{SVG}line")
+            if float(e.attrib["x1"]) == card().margin and e.attrib["y1"] == e.attrib["y2"]
+        },
+        reverse=True,
+    )[1:]  # the foot's rule lies below
+    assert len(heights) == len(ticks) >= 2
+    return [(min(ticks), heights[0]), (max(ticks), heights[-1])]
+
+
+@pytest.mark.parametrize("style", [card(), page()])
+@pytest.mark.parametrize("factor", [1e7, 1e15, 1e300, 1e306, 1e-9])
+def test_no_number_is_cut_or_runs_out_of_the_picture_however_large(style, factor):
+    for names in ({}, LONG_NAMES):
+        picture = run_strip(times(factor), called(names), style=style)[0]
+        assert all(t.box.right <= picture.width and t.box.left >= 0 for t in texts(picture))
+        assert not [word for word in said(picture) if "…" in word and any(c.isdigit() for c in word)]
+    if factor >= 1e15:
+        assert not [word for word in said(picture) if "000,000,000,000" in word]

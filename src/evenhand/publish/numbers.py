@@ -10,6 +10,9 @@ import math
 MINUS = "−"
 NO_BREAK = "\u00a0"
 MOST_DECIMALS = 6
+POWERS_FROM = 1e12  # from here on nobody reads digits: they are counted
+POWERS_BELOW = 1e-5  # of which six decimals would leave one digit or none
+POWER_DIGITS = 3  # after the point, where nothing says how many are meant
 WORDS = (
     "none",
     "one",
@@ -30,14 +33,36 @@ WORDS = (
 def number(value: float, decimals: int = 0, *, signed: bool = False) -> str:
     """A number in digits: true minus, thousands by comma, never a minus before zero.
 
+    From a million million on, and where more decimals are meant than can be read, it is told by a power of
+    ten. Negative `decimals` say how many digits before the point mean nothing: only such large numbers lose
+    them.
+
     >>> number(-14.68, 1), number(10.68, 1, signed=True), number(-0.04, 1), number(12400)
     ('−14.7', '+10.7', '0.0', '12,400')
+    >>> number(1.18e300), number(-1.1823e17, -15), number(3.1e-8, 9), number(3.1e-8, 6)
+    ('1.180×10^300', '−1.18×10^17', '3.1×10^−8', '0.000000')
     """
-    digits = f"{abs(value):,.{decimals}f}"
+    if _by_power(value, decimals):
+        digits = _power(abs(value), decimals)
+    else:
+        digits = f"{abs(value):,.{min(max(decimals, 0), MOST_DECIMALS)}f}"
     if not any(c in "123456789" for c in digits):
         return digits
     sign = MINUS if value < 0 else "+" if signed else ""
     return sign + digits
+
+
+def _by_power(value: float, decimals: int) -> bool:
+    size = abs(value)
+    if not math.isfinite(size):
+        return False
+    return size >= POWERS_FROM or (decimals > MOST_DECIMALS and 0 < size < POWERS_BELOW)
+
+
+def _power(size: float, decimals: int) -> str:
+    told = POWER_DIGITS if 0 <= decimals <= MOST_DECIMALS else decimals + math.floor(math.log10(size))
+    digits, power = f"{size:.{min(max(told, 0), 15)}e}".split("e")
+    return f"{digits}×10^{int(power)}".replace("-", MINUS)
 
 
 def with_unit(digits: str, unit: str) -> str:
@@ -90,20 +115,29 @@ def decimals_for(uncertainty: float) -> int:
     uncertainty where its three leading digits lie in 100–354, one in 355–949, and two after
     rounding up to 1000 beyond.
 
-    >>> decimals_for(1.8), decimals_for(0.04), decimals_for(7.6), decimals_for(41)
-    (1, 2, 0, 0)
+    Negative where digits before the point mean nothing either, which `number` shows all the same as long as
+    they can be read.
+
+    >>> decimals_for(1.8), decimals_for(0.04), decimals_for(7.6), decimals_for(41), decimals_for(2e15)
+    (1, 2, 0, -1, -14)
     """
     if not math.isfinite(uncertainty) or uncertainty <= 0:
         return 0
     power = math.floor(math.log10(uncertainty))
     leading = round(uncertainty / 10.0 ** (power - 2))
     if leading >= 950:
-        return _within(-power)
-    return _within(1 - power if leading < 355 else -power)
+        return -power
+    return 1 - power if leading < 355 else -power
 
 
-def _within(decimals: int) -> int:
-    return min(max(decimals, 0), MOST_DECIMALS)
+def resolution(value: float, digits: int = 4) -> float:
+    """The smallest step that such a number shows.
+
+    >>> resolution(143.9), resolution(12400), resolution(1.18e17)
+    (0.1, 1.0, 100000000000000.0)
+    """
+    decimals = decimals_alone(value, digits)
+    return 10.0 ** -(decimals if _by_power(value, decimals) else min(max(decimals, 0), MOST_DECIMALS))
 
 
 def decimals_alone(value: float, digits: int = 3) -> int:
@@ -114,7 +148,7 @@ def decimals_alone(value: float, digits: int = 3) -> int:
     """
     if value == 0 or not math.isfinite(value):
         return 0
-    return _within(digits - 1 - math.floor(math.log10(abs(value))))
+    return digits - 1 - math.floor(math.log10(abs(value)))
 
 
 def run_words(value: float, unit: str) -> str:

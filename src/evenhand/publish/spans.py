@@ -29,7 +29,8 @@ class Span:
     def decimals(self) -> int:
         """Decimals that the interval allows, one more where an end would be rounded onto zero."""
         if self.low is None or self.high is None:
-            return min(decimals_alone(self.value, self.alone), 3 if self.alone > 2 else 1)
+            places, most = decimals_alone(self.value, self.alone), 3 if self.alone > 2 else 1
+            return places if places > MOST_DECIMALS and self.alone > 2 else min(places, most)
         places = decimals_for((self.high - self.low) / 2)
         ends = [e for e in (self.low, self.high) if e]
         while places < MOST_DECIMALS and any(abs(e) < 0.5 * 10.0**-places for e in ends):

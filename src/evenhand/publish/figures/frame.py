@@ -167,7 +167,7 @@ def nice_steps(span: float, most: int) -> float:
     >>> nice_steps(130, 5), nice_steps(0.9, 4)
     (50.0, 0.5)
     """
-    rough = max(span, 1e-9) / most
+    rough = (span if span > 0 else 1e-9) / most
     power = 10.0 ** math.floor(math.log10(rough))
     return next(m * power for m in (1, 2, 5, 10) if m * power >= rough * (1 - 1e-9))
 

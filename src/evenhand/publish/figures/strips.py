@@ -3,18 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from evenhand.errors import NotEnoughRuns
-from evenhand.publish.faces import Face, fit, fit_name, width
+from evenhand.publish.faces import width
 from evenhand.publish.figures.frame import (
     Frame,
     changed_terms,
     crossed,
     finish,
     frame,
-    named,
 )
+from evenhand.publish.figures.strip_blocks import Block, blocks, head
 from evenhand.publish.figures.strip_labels import Label, labels
 from evenhand.publish.figures.strip_runs import (
     RunMark,
@@ -31,7 +31,6 @@ from evenhand.publish.figures.strip_runs import (
 from evenhand.publish.names import Names
 from evenhand.publish.numbers import count_word, counted, level_words, listed, run_words
 from evenhand.publish.picture import Picture
-from evenhand.publish.spans import span_of
 from evenhand.publish.style import Style
 from evenhand.publish.svg import Box, Drawn, Pen, Point, Words, line, mark, rect
 from evenhand.records.estimates import Estimate
@@ -39,20 +38,6 @@ from evenhand.records.runs import RunState
 
 MOST_LABELLED = 4  # of a setup's runs that do not count: of more, the lowest and the highest are labelled
 MOST_UNIT = 6.0  # of the type size: a longer unit stands at the foot instead of over the scale
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Block:
-    """One setup's share of the picture, and the common scale upward."""
-
-    box: Box
-    style: Style
-    scale: Scale
-
-    def y(self, value: float) -> float:
-        """The place of a number."""
-        share = (value - self.scale.low) / (self.scale.high - self.scale.low)
-        return self.box.bottom - share * (self.box.bottom - self.box.top)
 
 
 def run_strip(strip: RunStrip, names: Names, *, style: Style) -> tuple[Picture, ...]:
@@ -64,9 +49,10 @@ def run_strip(strip: RunStrip, names: Names, *, style: Style) -> tuple[Picture, 
     foot = _foot(strip, names, style, scale, at_foot="" if over else unit)
     begun = frame(_headline(strip, names), foot, style=style, wanted=19 * style.text[0])
     setups = tuple(dict.fromkeys(run.setup for run in strip.runs))
-    drawn: list[Drawn] = _grid(begun, scale, over)
-    for setup, box in zip(setups, _boxes(begun, len(setups), scale, over), strict=True):
-        drawn += _block(strip, setup, Block(box=box, style=style, scale=scale), names)
+    all_blocks = blocks(begun, strip, scale, names, unit=over)
+    drawn: list[Drawn] = _grid(begun, all_blocks[0], over)
+    for setup, block in zip(setups, all_blocks, strict=True):
+        drawn += _block(strip, setup, block, names)
     order = ", order not on record" if order_missing(strip) else " in the order they were made"
     title = f"Runs of {names.test(strip.test)}{order}"
     return (finish(begun, drawn, title=title, description=_description(strip, names), names=names),)
@@ -112,26 +98,16 @@ def _description(strip: RunStrip, names: Names) -> str:
     return f"Runs{'' if order_missing(strip) else ' in order'}: {'; '.join(said)}."
 
 
-def _boxes(begun: Frame, n: int, scale: Scale, unit: str) -> list[Box]:
-    """The setups' shares of the body, beside each other, right of the numbers of the scale and its unit."""
+def _grid(begun: Frame, first: Block, unit: str) -> list[Drawn]:
+    """The lines of the scale over all of the body, at the heights of the blocks' own scale."""
     style, body = begun.style, begun.body
-    size = style.text[1]
-    numbers = max(width(text, size) for text in (unit, *scale.ticks.values()))
-    left, gap = body.left + max(2.6 * size, numbers + 0.6 * size), 1.1 * size
-    wide = (body.right - left - gap * (n - 1)) / n
-    top, bottom = body.top + (2.5 if not style.roomy else 3.4) * size, body.bottom - 0.3 * size
-    starts = [left + i * (wide + gap) for i in range(n)]
-    return [Box(left=start, top=top, right=start + wide, bottom=bottom) for start in starts]
-
-
-def _grid(begun: Frame, scale: Scale, unit: str) -> list[Drawn]:
-    style, body = begun.style, begun.body
-    box = replace(_boxes(begun, 1, scale, unit)[0], left=body.left)
-    block, size = Block(box=box, style=style, scale=scale), style.text[1]
+    box, size = replace(first.box, left=body.left, right=body.right), style.text[1]
     hair = Pen(ink="line", width=style.hair)
-    drawn: list[Drawn] = [line((box.left, block.y(t)), (box.right, block.y(t)), hair) for t in scale.ticks]
+    drawn: list[Drawn] = [
+        line((box.left, first.y(t)), (box.right, first.y(t)), hair) for t in first.scale.ticks
+    ]
     label = Words(x=box.left, y=0, text=unit, size=size, ink="ink2")
-    drawn += [replace(label, y=block.y(t) - 0.2 * size, text=text) for t, text in scale.ticks.items()]
+    drawn += [replace(label, y=first.y(t) - 0.2 * size, text=text) for t, text in first.scale.ticks.items()]
     return [*drawn, replace(label, y=body.top + 1.0 * size)] if unit else drawn
 
 
@@ -140,7 +116,7 @@ def _block(strip: RunStrip, setup: str, block: Block, names: Names) -> list[Draw
     runs, mean = runs_of(strip, setup), dict(strip.means).get(setup)
     places = _places(runs, block)
     slot, unit = names.slot(setup), block.style.unit
-    drawn = [*_head(setup, mean, block, names), *_shade(mean, slot.ink, block), *_boots(runs, places, block)]
+    drawn = [*head(setup, mean, block, names), *_shade(mean, slot.ink, block), *_boots(runs, places, block)]
     for run, (x, y) in zip(runs, places, strict=True):
         drawn.append(mark(slot.mark, (x, y), scale=unit, ink=slot.ink, hollow=not run.state.counts))
         if set_aside(run):
@@ -182,21 +158,6 @@ def _between(strip: RunStrip) -> int:
     blocks = [[run for run in runs_of(strip, setup) if not run.state.counts] for setup in setups]
     told_apart = [left for left in blocks if len({(run_words(r.value, ""), why(r)) for r in left}) > 1]
     return sum(len(left) - len(outermost(left)) for left in told_apart)
-
-
-def _head(setup: str, mean: Estimate | None, block: Block, names: Names) -> list[Drawn]:
-    style, box = block.style, block.box
-    size = style.text[1]
-    top = box.top - (1.5 if not style.roomy else 2.3) * size
-    room = box.right - box.left - 20 * style.unit
-    digits = f" {span_of(mean).digits()}" if mean is not None and not style.roomy else ""
-    name = fit_name(names.setup(setup), digits, room, sizes=(style.text[0], size), face=Face.STRONG)
-    words = Words(x=box.left, y=top, text=name.lines[0], size=name.size, face=Face.STRONG)
-    drawn = list(named(names.slot(setup), words, style))
-    if mean is not None and style.roomy:
-        said = fit(span_of(mean).words(mean.unit), room + 18, sizes=(size, size)).lines[0]
-        drawn.append(Words(x=box.left, y=top + 1.4 * size, text=said, size=size, ink="ink2"))
-    return drawn
 
 
 def _shade(mean: Estimate | None, ink: str, block: Block) -> list[Drawn]:

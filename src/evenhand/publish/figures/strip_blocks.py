@@ -1,0 +1,99 @@
+"""The setups of a strip beside each other: each one's share of the picture, its name and average on top."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from itertools import islice
+
+from evenhand.publish.faces import Face, Fitted, fit, width
+from evenhand.publish.figures.frame import Frame, named
+from evenhand.publish.figures.strip_runs import RunStrip, Scale
+from evenhand.publish.names import Names
+from evenhand.publish.numbers import with_unit
+from evenhand.publish.spans import span_of
+from evenhand.publish.style import Style
+from evenhand.publish.svg import Box, Drawn, Words
+from evenhand.records.estimates import Estimate
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Block:
+    """One setup's share of the picture, and the common scale upward.
+
+    `two_lines` says that every setup's average stands below its name.
+    """
+
+    box: Box
+    style: Style
+    scale: Scale
+    two_lines: bool = False
+
+    @property
+    def head_room(self) -> float:
+        """How much room the name has right of its mark."""
+        return self.box.right - self.box.left - 20 * self.style.unit
+
+    def y(self, value: float) -> float:
+        """The place of a number."""
+        share = (value - self.scale.low) / (self.scale.high - self.scale.low)
+        return self.box.bottom - share * (self.box.bottom - self.box.top)
+
+
+def blocks(begun: Frame, strip: RunStrip, scale: Scale, names: Names, *, unit: str) -> list[Block]:
+    """The setups beside each other; their averages below their names where one of both would be cut."""
+    setups = tuple(dict.fromkeys(run.setup for run in strip.runs))
+    means, style = dict(strip.means), begun.style
+    boxes = _boxes(begun, len(setups), scale, unit)
+    found = [Block(box=box, style=style, scale=scale, two_lines=style.roomy) for box in boxes]
+    whole = [_headed(s, means.get(s), block, names) for s, block in zip(setups, found, strict=True)]
+    if style.roomy or all(name is not None for name in whole):
+        return found
+    lower = 1.15 * style.text[1]
+    return [replace(b, box=replace(b.box, top=b.box.top + lower), two_lines=True) for b in found]
+
+
+def _headed(setup: str, mean: Estimate | None, block: Block, names: Names) -> Fitted | None:
+    """Name and average on one line, where both stand whole."""
+    text = f"{names.setup(setup)}{'' if mean is None else f' {span_of(mean).digits()}'}"
+    name = fit(text, block.head_room, sizes=block.style.text, face=Face.STRONG)
+    return name if name.lines == (text,) else None
+
+
+def _boxes(begun: Frame, n: int, scale: Scale, unit: str) -> list[Box]:
+    """The setups' shares of the body, beside each other, right of the numbers of the scale and its unit."""
+    style, body = begun.style, begun.body
+    size = style.text[1]
+    numbers = max(width(text, size) for text in (unit, *scale.ticks.values()))
+    left, gap = body.left + max(2.6 * size, numbers + 0.6 * size), 1.1 * size
+    wide = (body.right - left - gap * (n - 1)) / n
+    top, bottom = body.top + (2.5 if not style.roomy else 3.4) * size, body.bottom - 0.3 * size
+    starts = [left + i * (wide + gap) for i in range(n)]
+    return [Box(left=start, top=top, right=start + wide, bottom=bottom) for start in starts]
+
+
+def head(setup: str, mean: Estimate | None, block: Block, names: Names) -> list[Drawn]:
+    """Name and average: on one line, or the average below; a number is left out before it is cut."""
+    style, box = block.style, block.box
+    size, step = style.text[1], (1.4 if style.roomy else 1.15) * style.text[1]
+    top = box.top - (2.3 * size if style.roomy else 1.5 * size + (step if block.two_lines else 0))
+    name = None if block.two_lines else _headed(setup, mean, block, names)
+    if name is None:
+        name = fit(names.setup(setup), block.head_room, sizes=style.text, face=Face.STRONG)
+    words = Words(x=box.left, y=top, text=name.lines[0], size=name.size, face=Face.STRONG)
+    drawn = list(named(names.slot(setup), words, style))
+    if mean is not None and block.two_lines:
+        said = (text for text in _averages(mean, style) if width(text, size) <= box.right - box.left)
+        drawn += [
+            Words(x=box.left, y=top + step, text=text, size=size, ink="ink2") for text in islice(said, 1)
+        ]
+    return drawn
+
+
+def _averages(mean: Estimate, style: Style) -> Iterator[str]:
+    """The average in words, the fullest first; a card has no room for its interval."""
+    span = span_of(mean)
+    if style.roomy:
+        yield span.words(mean.unit)
+    yield with_unit(span.digits(), mean.unit)
+    yield span.digits()
