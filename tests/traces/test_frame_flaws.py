@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 from tests.traces.dialect_writer import HEADER, Dialect, frame_layout, some_rows, write
 
+from evenhand.records.layouts import Column, Layout, LogKind, Role
 from evenhand.traces import flaws
 from evenhand.traces.flaws import MEANINGS, in_lines
 from evenhand.traces.frames import read_frames
@@ -308,3 +309,34 @@ def test_a_unit_nobody_gives_is_assumed_and_said_so() -> None:
 def test_line_numbers_read_as_a_sentence() -> None:
     assert in_lines([3, 1]) == "lines 1 and 3"
     assert in_lines(range(1, 1006)) == "lines 1, 2, 3 and 1,002 more"
+
+
+def test_a_frame_past_belief_is_no_frame_time_and_told_with_its_line() -> None:
+    lines = _lines()
+    lines[11] = _with_field(lines[11], 2, "18446744073709.5516")
+    trace = _read(lines, clock=False)
+    flaw = _only(trace)
+    assert (flaw.kind, flaw.line, flaw.count) == (flaws.PAST_BELIEF, 12, 1)
+    assert "1.84467e+13 ms at most" in flaw.detail
+    assert np.isnan(trace.frame_times_ms[10])
+    assert np.nansum(trace.frame_times_ms) < 10_000
+
+
+def test_hours_all_along_are_another_unit_and_left_as_they_are() -> None:
+    lines = _lines()
+    for k in range(1, len(lines)):
+        lines[k] = _with_field(lines[k], 2, f"{16_700_000 + k}")
+    trace = _read(lines, clock=False)
+    assert not any(flaw.kind == flaws.PAST_BELIEF for flaw in trace.flaws)
+    assert np.isfinite(trace.frame_times_ms).all()
+
+
+def test_a_lone_clock_that_was_set_leaves_one_frame_past_belief() -> None:
+    columns = (Column(header="t [s]", role=Role.ELAPSED, unit="s"),)
+    layout = Layout(fingerprint="", kind=LogKind.FRAMES, columns=columns)
+    rows = [0.0, *(1_938_480_000 + 0.01 * k for k in range(1, 40))]
+    data = ("t [s]\n" + "".join(f"{row:.3f}\n" for row in rows)).encode()
+    trace = read_frames(data, layout, name="clock.csv")
+    assert np.isnan(trace.frame_times_ms[0])
+    assert np.isfinite(trace.frame_times_ms[1:]).all()
+    assert [flaw.line for flaw in trace.flaws if flaw.kind == flaws.PAST_BELIEF] == [3]

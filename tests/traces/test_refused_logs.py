@@ -85,13 +85,13 @@ def test_a_frame_column_of_nothing_but_nan(text: str) -> None:
 
 
 def test_one_frame_is_no_run() -> None:
-    assert "1 usable frames in 1 rows" in _refusal(write(Dialect(), some_rows(1))).found
+    assert "1 usable frame in 1 row," in _refusal(write(Dialect(), some_rows(1))).found
     assert read_frames(write(Dialect(), some_rows(2)), LAYOUT, name="log").frame_times_ms.size == 2
 
 
 def test_a_clock_alone_needs_three_rows() -> None:
     clock = Layout(fingerprint="", kind=LogKind.FRAMES, columns=LAYOUT.columns[1:2])
-    assert "1 usable frames in 2 rows" in _refusal(write(Dialect(), some_rows(2)), clock).found
+    assert "1 usable frame in 2 rows" in _refusal(write(Dialect(), some_rows(2)), clock).found
 
 
 def test_one_endless_line_is_refused_in_little_memory() -> None:

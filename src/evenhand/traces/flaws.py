@@ -1,6 +1,6 @@
 """The kinds of flaw a reader may list, each with its meaning; and the list they are gathered in.
 
-A flaw is told, never repaired: the trace holds what the log holds.
+A flaw is told, never repaired: the trace holds what the log holds, and NaN where that is no frame time.
 """
 
 from __future__ import annotations
@@ -25,6 +25,7 @@ MIXED_ENCODINGS = "mixed encodings"
 CUT_ARCHIVE = "cut archive"
 NEGATIVE_FRAME_TIME = "negative frame time"
 ZERO_FRAME_TIME = "zero frame time"
+PAST_BELIEF = "frame time past belief"
 CLOCK_GOES_BACK = "clock goes back"
 CLOCK_STANDS = "clock stands still"
 GAP = "gap"
@@ -51,6 +52,7 @@ MEANINGS: dict[str, str] = {
     CUT_ARCHIVE: "the gzip archive ends too early; the rows before the cut are read",
     NEGATIVE_FRAME_TIME: "a frame time below zero",
     ZERO_FRAME_TIME: "a frame time of exactly zero",
+    PAST_BELIEF: "a frame of more than an hour, and 100,000 times as long as the usual one: NaN",
     CLOCK_GOES_BACK: "elapsed time is smaller than in the row before",
     CLOCK_STANDS: "elapsed time is the same as in the row before, though the clock can tell rows apart",
     GAP: "the clock moves on by more than the rows account for: rows are missing",

@@ -30,6 +30,7 @@ LONG_STEP_MEDIANS = 20.0
 STANDING_SHARE = 0.01  # a clock that stands more often than this is merely coarse
 WITNESSED_ROWS, FEWEST_ROWS = 2000, 8  # a column that rises so often by chance follows nothing but the count
 SPAN_SHARE, SPAN_S = 0.003, 0.002  # disagreement of sum and span that is worth a line
+MOST_SPELLED_S = 1e9  # thirty years: past it digits tell nothing more
 _MAD_TO_SD = 1.4826
 
 
@@ -193,7 +194,7 @@ def _note_gaps(pairs: ClockSteps, places: RowPlaces, notes: FlawNotes) -> None:
 def _note_holes(holes: Rows, size_ms: Floats, places: RowPlaces, notes: FlawNotes, what: str) -> None:
     if holes.size:
         total_s, most_s = float(size_ms[holes].sum()) / 1e3, float(size_ms[holes].max()) / 1e3
-        remark = f"{total_s:.3f} s in all, {most_s:.3f} s at most, {what}"
+        remark = f"{_in_s(total_s)} in all, {_in_s(most_s)} at most, {what}"
         notes.note_all(GAP, places.lines(holes + 1), remark=remark)
 
 
@@ -201,11 +202,12 @@ def _note_span(pairs: ClockSteps, notes: FlawNotes) -> None:
     both = np.isfinite(pairs.steps_ms + pairs.frames_ms)
     span_s, sum_s = float(pairs.steps_ms[both].sum()) / 1e3, float(pairs.frames_ms[both].sum()) / 1e3
     if span_s <= 0:
-        notes.say(SPAN_DISAGREES, f"the clock spans {span_s:.3f} s, the frame times add up to {sum_s:.3f} s")
+        sums = f"the clock spans {_in_s(span_s)}, the frame times add up to {_in_s(sum_s)}"
+        notes.say(SPAN_DISAGREES, sums)
     elif abs(sum_s / span_s - 1) > SPAN_SHARE + (SPAN_S + _tick_s(pairs)) / span_s:
         ratio = f"ratio {sum_s / span_s:.4f}"
         notes.say(
-            SPAN_DISAGREES, f"frame times add up to {sum_s:.3f} s, the clock spans {span_s:.3f} s: {ratio}"
+            SPAN_DISAGREES, f"frame times add up to {_in_s(sum_s)}, the clock spans {_in_s(span_s)}: {ratio}"
         )
 
 
@@ -213,3 +215,8 @@ def _tick_s(pairs: ClockSteps) -> float:
     """The clock's own tick where it is coarse enough to stand between rows, else nothing."""
     moving = pairs.steps_ms[pairs.steps_ms > 0]
     return float(moving.min()) / 1e3 if moving.size and (pairs.steps_ms == 0).any() else 0.0
+
+
+def _in_s(seconds: float) -> str:
+    """Seconds to the millisecond; an absurd clock in as few digits as tell it."""
+    return f"{seconds:.3f} s" if abs(seconds) < MOST_SPELLED_S else f"{seconds:.3g} s"

@@ -12,6 +12,7 @@ from evenhand.traces.column_units import in_unit
 from evenhand.traces.flaws import place
 from evenhand.traces.frame_flaws import find_flaws, find_flaws_of_clock, note_copies
 from evenhand.traces.limits import DEFAULT_LIMITS, Limits
+from evenhand.traces.past_belief import without_them
 from evenhand.traces.probe import PREVIEW_ROWS, Probe, probe
 from evenhand.traces.reading import Named, read_columns
 from evenhand.traces.tables import Floats
@@ -27,7 +28,8 @@ def read_frames(
     r"""Frame times in ms, and the clock in s where the log has both.
 
     Where the log has only a clock, the frame times are its steps: one frame fewer than rows, `derived`.
-    Nothing is repaired: unreadable fields are NaN, and everything odd is in `flaws` with its lines.
+    Nothing is repaired: unreadable fields and frames past belief are NaN, and everything odd is in `flaws`
+    with its lines.
     `seen` is what `probe` saw of these bytes, where somebody has looked already.
 
     Raises BadLog where fewer than two frames can be read; BadRecord where the layout names no frames.
@@ -93,6 +95,7 @@ def _in_ms(read: Named, column: Column | None) -> Floats | None:
 def _logged(read: Named, given: _Columns, elapsed_s: Floats | None) -> Trace:
     table, times_ms = read.table, _in_ms(read, given.frame)
     assert times_ms is not None
+    times_ms = without_them(times_ms, 0, table.places, table.notes)
     find_flaws(times_ms, elapsed_s, table.places, table.notes)
     if elapsed_s is None:
         note_copies(times_ms, table)
@@ -110,8 +113,9 @@ def _derived(read: Named, given: _Columns, elapsed_s: Floats | None) -> Trace:
     assert elapsed_s is not None
     find_flaws_of_clock(elapsed_s, read.table.places, read.table.notes)
     processor_ms, graphics_ms = _in_ms(read, given.processor), _in_ms(read, given.graphics)
+    steps_ms = without_them(np.diff(elapsed_s) * 1e3, 1, read.table.places, read.table.notes)
     return Trace(
-        frame_times_ms=np.diff(elapsed_s) * 1e3,
+        frame_times_ms=steps_ms,
         processor_ms=None if processor_ms is None else processor_ms[1:],
         graphics_ms=None if graphics_ms is None else graphics_ms[1:],
         derived=True,
@@ -127,7 +131,8 @@ def _refuse_too_few(trace: Trace, read: Named, given: _Columns) -> None:
     heard = trace.flaws[0] if trace.flaws else None
     said = f" ({heard.kind}, {heard.detail})" if heard else ""
     raise BadLog(
-        f"{usable} usable frames in {table.n:,} rows, at least {MIN_FRAMES} are needed{said}",
+        f"{usable} usable {'frame' if usable == 1 else 'frames'} in {table.n:,} "
+        f"{'row' if table.n == 1 else 'rows'}, at least {MIN_FRAMES} are needed{said}",
         where=place(table.probe.name, line=table.places.line(0), column=column.header if column else None),
         todo="record the run again, or check which column holds the frame time",
     )

@@ -9,6 +9,7 @@ import numpy as np
 import numpy.typing as npt
 
 from evenhand.stats.medians import median
+from evenhand.traces.past_belief import past_belief
 from evenhand.traces.trace import Flaw
 from evenhand.triage.candidate import Candidate
 from evenhand.triage.curves import Flags, Floats, calm_frames
@@ -78,7 +79,7 @@ def features(run: Candidate, thresholds: Thresholds = DEFAULT) -> Features:
     (3, [2], 0.04)
     """
     raw = run.trace.frame_times_ms if run.trace is not None else np.empty(0)
-    good = np.isfinite(raw) & (raw > 0)
+    good = np.isfinite(raw) & (raw > 0) & ~past_belief(raw)
     times = raw[good]
     log_ms = np.log(times)
     ends_s = np.cumsum(times) / 1000

@@ -6,16 +6,18 @@ from collections.abc import Sequence
 
 NO_BREAK = "\u00a0"
 _TIMES = 3.0  # past it a percentage says less than a multiple
+_MOST_SPELLED = 1e12  # what is larger is absurd: its power of ten tells that, a row of digits hides it
 _LEAST_P = 0.0001  # a smaller one rests on tails that no test of ours knows
 
 
 def amount(value: float, digits: int, unit: str) -> str:
     r"""A figure and its unit that stay on one line.
 
-    >>> amount(-1234.56, 1, "ms")
-    '−1,234.6\xa0ms'
+    >>> amount(-1234.56, 1, "ms"), amount(1e300, 3, "s")
+    ('−1,234.6\xa0ms', '1.0e+300\xa0s')
     """
-    return f"{value:,.{digits}f}".replace("-", "−") + NO_BREAK + unit
+    said = f"{value:,.{digits}f}" if abs(value) < _MOST_SPELLED else f"{value:.1e}"
+    return said.replace("-", "−") + NO_BREAK + unit
 
 
 def span(low: float, high: float, digits: int, unit: str) -> str:

@@ -5,6 +5,8 @@ import pytest
 from tests.triage.cells import cell, judge, only, plain, run, take, with_first
 
 from evenhand.records.faults import Severity
+from evenhand.traces.flaws import PAST_BELIEF
+from evenhand.traces.trace import Flaw
 
 
 def spoilt(*values: float, seed: int = 1) -> np.ndarray:
@@ -47,3 +49,17 @@ def test_the_sentence_counts_the_rows_and_says_where_the_first_stands() -> None:
 def test_a_log_without_one_usable_frame_is_told_in_words_too() -> None:
     fault = only(judge([run("1", np.zeros(50), headline=None)])["1"], "bad-frame-times")
     assert fault.severity is Severity.BLOCKS
+
+
+def test_a_frame_past_belief_is_told_by_its_line_and_costs_no_memory() -> None:
+    times = spoilt(np.nan)
+    flaw = Flaw(kind=PAST_BELIEF, detail="line 1,002: 1.84467e+13 ms at most", line=1002)
+    told = run("1", times, flaws=(flaw,))
+    fault = only(judge([told])["1"], "bad-frame-times")
+    assert "1 row of 3,000" in plain(fault.evidence)
+    assert "a frame time of more than an hour (line 1,002: 1.84467e+13 ms at most)" in fault.evidence
+    assert "no readable" not in fault.evidence
+
+
+def test_a_stored_trace_with_a_frame_past_belief_can_be_judged() -> None:
+    assert only(judge([run("1", spoilt(18_446_744_073_709.55))])["1"], "bad-frame-times")

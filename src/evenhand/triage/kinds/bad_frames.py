@@ -7,6 +7,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from evenhand.records.faults import Fault, Place, Severity
+from evenhand.traces.flaws import PAST_BELIEF
 from evenhand.triage.features import Features
 from evenhand.triage.view import CellView
 from evenhand.triage.wording import count, moment, share
@@ -52,8 +53,10 @@ def _what(run: Features) -> str:
     """Which kinds of impossible there are, in words."""
     assert run.run.trace is not None
     bad = run.run.trace.frame_times_ms[run.bad_rows]
+    long = next((flaw for flaw in run.flaws if flaw.kind == PAST_BELIEF), None)
     words = {
-        "no readable frame time": bool(np.isnan(bad).any()),
+        f"a frame time of more than an hour ({long.detail})" if long else "": long is not None,
+        "no readable frame time": np.count_nonzero(np.isnan(bad)) > (long.count if long else 0),
         "an infinite frame time": bool(np.isinf(bad).any()),
         "a frame time of zero": bool((bad == 0).any()),
         "a negative frame time": bool((bad < 0).any()),
