@@ -7,7 +7,7 @@ from datetime import UTC, datetime, timedelta
 import numpy as np
 import pytest
 
-from evenhand.metrics.alignment import How, align, part_of_run
+from evenhand.metrics.alignment import How, align, clock_was_set, part_of_run
 from evenhand.records.layouts import Role
 from evenhand.traces.trace import Channel, SensorLog
 
@@ -193,3 +193,21 @@ def test_in_a_log_of_its_own_the_only_pair_of_edges_is_the_run_whatever_clocks_s
     assert found is not None
     assert found.offset_s == pytest.approx(20.0, abs=1.0)
     assert found.moved_s == pytest.approx(-off_s, abs=1.0)
+
+
+def test_a_log_whose_clock_was_set_finds_nothing_and_costs_no_memory() -> None:
+    whole = loads_only(log(30.0, length_s=120.0))
+    stamps = whole.time_s + 1_938_480_000.0
+    stamps[0] = 0.0
+    set_within = SensorLog(time_s=stamps, channels=whole.channels)
+    assert clock_was_set(set_within)
+    assert not clock_was_set(whole)
+    assert part_of_run(set_within, frames(), started_at=None, duration_s=RUN_S) is None
+
+
+def test_a_log_of_a_few_days_with_a_hole_is_no_clock_that_was_set() -> None:
+    whole = log(30.0, length_s=120.0)
+    late = np.where(whole.time_s > 100, whole.time_s + 3 * 86_400, whole.time_s)
+    found = align(SensorLog(time_s=late, channels=whole.channels), None, duration_s=RUN_S, stated_s=30.0)
+    assert found is not None
+    assert found.how is How.EDGES

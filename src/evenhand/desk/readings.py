@@ -11,7 +11,7 @@ from evenhand.desk.latest import Latest
 from evenhand.desk.layouts import Meaning, Question, Shelf, another_kind, meaning, unconfirmed
 from evenhand.errors import BadLog, EvenhandError
 from evenhand.folders.study_folder import RunEntry
-from evenhand.metrics.alignment import part_of_run
+from evenhand.metrics.alignment import clock_was_set, part_of_run
 from evenhand.metrics.frames import measure
 from evenhand.metrics.run_metrics import RunMetrics
 from evenhand.metrics.score import score_metrics
@@ -199,6 +199,9 @@ def nowhere(log: SensorLog, started_at: datetime | None, duration_s: float | Non
     """Why no part of a sensor log could be told to be this run's."""
     if duration_s is None:
         return "the sensor log covers more than this run: its start and length are needed to pick its part"
+    if clock_was_set(log):
+        days = (log.time_s[-1] - log.time_s[0]) / 86_400
+        return f"the clock of the sensor log was set while it was written: its readings span {days:,.0f} days"
     length = f"the sensor log lasts {log.time_s[-1] - log.time_s[0]:.0f} s, the run {duration_s:.0f} s"
     if started_at is not None and log.started_at is not None:
         return f"{length}, and it has no reading in the time from {started_at.isoformat()}"

@@ -43,6 +43,7 @@ LEAST_RANGE = 0.05  # of the upper end: a channel that hardly moves tells nothin
 OWN_LOG = 3.0  # times the run's length: a longer log may hold other runs
 ALIKE_S = 3.0  # logs whose lengths differ by less were begun and ended together
 ALIKE_SHARE = 0.05
+MOST_STEPS = 4_000_000  # eleven days at four readings a second: more is a clock that was set within the log
 WHOLE_SHARE = 0.25  # a log that is longer or shorter by less is taken whole where nothing tells
 
 
@@ -92,6 +93,8 @@ def align(
 ) -> Alignment | None:
     """Find a run of `duration_s` in a sensor log; None where nothing tells where it lies.
 
+    None, too, where the log's own clock was set while it was written (`clock_was_set`).
+
     `frame_times_ms`: shape (n,), the run's frames where it has any. `stated_s` is the second of the log at
     which the times of day put its start.
 
@@ -103,7 +106,7 @@ def align(
     ('load edges', 30)
     """
     length_s = float(log.time_s[-1] - log.time_s[0]) if log.time_s.size > 1 else 0.0
-    if not math.isfinite(duration_s) or duration_s <= 0 or length_s <= 0:
+    if not math.isfinite(duration_s) or duration_s <= 0 or not length_s > 0 or clock_was_set(log):
         return None
     grid = _even(log)
     edges = _by_edges(grid, duration_s, stated_s)
@@ -113,6 +116,13 @@ def align(
         return None
     moved = None if stated_s is None else found.offset_s - stated_s
     return Alignment(offset_s=found.offset_s, how=found.how, score=found.score, moved_s=moved)
+
+
+def clock_was_set(log: SensorLog) -> bool:
+    """Whether a log spans more time than any can: its first stamp is 0, say, and the next the year 2031."""
+    if log.time_s.size < 2:
+        return False
+    return not float(log.time_s[-1] - log.time_s[0]) <= MOST_STEPS * _step_s(log)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -325,8 +335,7 @@ def _correlations(channel: Floats, course: Floats) -> Floats:
 
 def _even(log: SensorLog) -> _Grid:
     """The readings at even steps of their usual interval, each channel filled over its gaps."""
-    usual_s = float(np.median(np.diff(log.time_s)))
-    step_s = min(max(usual_s, 0.25), 2.0)
+    step_s = _step_s(log)
     at_s = log.time_s[0] + np.arange(int((log.time_s[-1] - log.time_s[0]) / step_s) + 1) * step_s
     rows: dict[Role, list[Floats]] = {role: [] for role in FOLLOWING}
     for channel in log.channels:
@@ -343,3 +352,8 @@ def _even(log: SensorLog) -> _Grid:
         active=[row for role in ACTIVE for row in rows[role]],
         following=[row for role in FOLLOWING for row in rows[role]],
     )
+
+
+def _step_s(log: SensorLog) -> float:
+    """The usual interval between readings, held to what serves to find a run."""
+    return min(max(float(np.median(np.diff(log.time_s))), 0.25), 2.0)
