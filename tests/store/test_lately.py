@@ -57,11 +57,16 @@ def test_whoever_writes_sees_what_was_just_written(wb: Workbench) -> None:
 
 
 def test_what_was_undone_is_not_remembered(wb: Workbench) -> None:
-    with pytest.raises(RuntimeError), wb.writing():
+    with pytest.raises(RuntimeError):
+        save_and_fail(wb)
+    assert PART not in wb.lately("parts", lambda: shelves.every(wb, Part))
+
+
+def save_and_fail(wb: Workbench) -> None:
+    with wb.writing():
         shelves.save(wb, PART, now=NOW)
         wb.lately("parts", lambda: shelves.every(wb, Part))
         raise RuntimeError
-    assert PART not in wb.lately("parts", lambda: shelves.every(wb, Part))
 
 
 def test_work_that_fails_is_tried_again(wb: Workbench) -> None:

@@ -10,16 +10,14 @@ from datetime import datetime
 from typing import Any
 
 from evenhand.desk.answers import comparison_answer
-from evenhand.desk.cells import cells_of, observation
 from evenhand.desk.disagreeing import disagreeing
+from evenhand.desk.findings_now import cells_now, comparison_now, left_out, minutes_of
 from evenhand.desk.missing_past import known_missing, missing_words
 from evenhand.desk.on_record import StudyOnRecord, load_study
 from evenhand.desk.opening import CODE_VERSION
 from evenhand.desk.stand_ins import stand_ins_that_do_not_count
 from evenhand.desk.study_notes import note_answer, study_notes
 from evenhand.desk.terms import ChangedTerm, changed_terms
-from evenhand.findings.compare import compare_study
-from evenhand.findings.exclusions import LeftOutRun, exclusions
 from evenhand.findings.finding import Cell, Comparison
 from evenhand.publish.numbers import capital, count_word, number
 from evenhand.store import results
@@ -55,20 +53,27 @@ def compare(wb: Workbench, study: str, *, now: datetime) -> Compared:
     On a workbench that may only be read nothing is frozen, and the result that says the same is named if
     there is one.
     """
+    if not wb.writable:
+        return look(wb, study)
     found, marks = compared_now(wb, study)
     others = disagreeing(results.results_of(wb, study), **marks)
-    if not wb.writable:
-        return replace(found, frozen=results.same_result(wb, study, **marks), disagreeing=others)
     return replace(found, frozen=results.freeze(wb, study, **marks, at=now), disagreeing=others)
+
+
+def look(wb: Workbench, study: str) -> Compared:
+    """What a comparison says today, nothing frozen; the frozen result that says the same, if there is one."""
+    found, marks = compared_now(wb, study)
+    others = disagreeing(results.results_of(wb, study), **marks)
+    return replace(found, frozen=results.same_result(wb, study, **marks), disagreeing=others)
 
 
 def compared_now(wb: Workbench, study: str) -> tuple[Compared, dict[str, str]]:
     """What a comparison says today, not frozen, and what it is frozen under: code, inputs and body."""
     record = load_study(wb, study)
-    cells, terms = cells_of(record), changed_terms(wb, record)
+    cells, terms = cells_now(record), changed_terms(wb, record)
     found = Compared(
         record=record,
-        comparison=comparison_of(record, cells),
+        comparison=comparison_now(record),
         frozen=None,
         changed_terms=terms,
         earlier=earlier_words(wb, record),
@@ -149,29 +154,7 @@ def inputs_now(wb: Workbench, study: str) -> str:
     """The hash of what a comparison of this study would read today."""
     record = load_study(wb, study)
     terms, earlier = changed_terms(wb, record), earlier_words(wb, record)
-    return input_hash(record, cells_of(record), terms, earlier=earlier)
-
-
-def comparison_of(record: StudyOnRecord, cells: tuple[Cell, ...]) -> Comparison:
-    """Findings, indexes, and the view with and without every run that was left out."""
-    minutes = minutes_of(record)
-    found = compare_study(cells, study=record.study, minutes=minutes)
-    out = exclusions(cells, tuple(left_out(record)), study=record.study, minutes=minutes)
-    return replace(found, exclusions=out)
-
-
-def minutes_of(record: StudyOnRecord) -> dict[str, float]:
-    """How long one run of each test takes, where the study says so."""
-    return {t.key: t.minutes for t in record.tests.values() if t.minutes is not None}
-
-
-def left_out(record: StudyOnRecord) -> Iterator[LeftOutRun]:
-    """Every run that does not count though it carries its test's headline number."""
-    for each in record.runs:
-        test = record.tests[each.run.test]
-        if record.compares(each) and not each.state.counts and each.headline(test) is not None:
-            seen = observation(each, test.metric)
-            yield LeftOutRun(test=test.key, setup=each.run.setup, metric=test.metric, observation=seen)
+    return input_hash(record, cells_now(record), terms, earlier=earlier)
 
 
 def input_hash(

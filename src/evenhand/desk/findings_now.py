@@ -1,0 +1,51 @@
+"""What a study's counting runs say as it stands: worked out once for each state of its record."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from evenhand.desk.cells import cells_of, observation
+from evenhand.desk.on_record import StudyOnRecord
+from evenhand.findings.compare import compare_study
+from evenhand.findings.exclusions import LeftOutRun, exclusions
+from evenhand.findings.finding import Cell, Comparison
+
+
+def cells_now(record: StudyOnRecord) -> tuple[Cell, ...]:
+    """The cells that are compared."""
+    return record.once("cells", cells_of)
+
+
+def findings_now(record: StudyOnRecord) -> Comparison:
+    """Findings and indexes, without the view of every left-out run, which takes the longest."""
+    return record.once("findings", _findings)
+
+
+def comparison_now(record: StudyOnRecord) -> Comparison:
+    """Findings, indexes, and the view with and without every run that was left out."""
+    return record.once("comparison", _comparison)
+
+
+def _findings(record: StudyOnRecord) -> Comparison:
+    return compare_study(cells_now(record), study=record.study, minutes=minutes_of(record))
+
+
+def _comparison(record: StudyOnRecord) -> Comparison:
+    left, minutes = tuple(left_out(record)), minutes_of(record)
+    out = exclusions(cells_now(record), left, study=record.study, minutes=minutes)
+    return replace(findings_now(record), exclusions=out)
+
+
+def minutes_of(record: StudyOnRecord) -> dict[str, float]:
+    """How long one run of each test takes, where the study says so."""
+    return {t.key: t.minutes for t in record.tests.values() if t.minutes is not None}
+
+
+def left_out(record: StudyOnRecord) -> Iterator[LeftOutRun]:
+    """Every run that does not count though it carries its test's headline number."""
+    for each in record.runs:
+        test = record.tests[each.run.test]
+        if record.compares(each) and not each.state.counts and each.headline(test) is not None:
+            seen = observation(each, test.metric)
+            yield LeftOutRun(test=test.key, setup=each.run.setup, metric=test.metric, observation=seen)
