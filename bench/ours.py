@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 import sys
 import time
 from collections import defaultdict
@@ -37,6 +38,7 @@ def main(folder: Path, workbench: Path, *, with_triage: bool = True) -> dict[str
     return {
         "raw to stored": stored.wall - triage.wall,
         "triage": triage.wall,
+        "triage, core seconds": triage.core,
         "findings": findings.wall,
         "core seconds": stored.core - triage.core + findings.core,
         "workbench_bytes": float(workbench.stat().st_size),
@@ -112,17 +114,23 @@ STAGES = (
 
 
 class Spent:
-    """Adds up wall and core seconds (all threads, system calls as well) over its `with` blocks."""
+    """Adds up wall and core seconds over its `with` blocks: of all threads and of children that ended."""
 
     def __init__(self) -> None:
         self.wall = self.core = 0.0
 
     def __enter__(self) -> None:
-        self._start = time.perf_counter(), time.process_time()
+        self._start = time.perf_counter(), core_seconds()
 
     def __exit__(self, *_: object) -> None:
         self.wall += time.perf_counter() - self._start[0]
-        self.core += time.process_time() - self._start[1]
+        self.core += core_seconds() - self._start[1]
+
+
+def core_seconds() -> float:
+    """Processor time of this process and of those that it started and saw end."""
+    spent = os.times()
+    return time.process_time() + spent.children_user + spent.children_system
 
 
 if __name__ == "__main__":
