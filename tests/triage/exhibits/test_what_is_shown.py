@@ -467,3 +467,23 @@ def test_a_sibling_without_sensors_is_left_out_of_the_curve_and_stays_in_the_tra
     assert len(found.below.siblings) == 3
     assert found.trace is not None
     assert len(found.trace.siblings) == 4
+
+
+def test_no_view_holds_a_number_that_is_none() -> None:
+    zeros = (c.run("1", np.zeros(2000), headline=None), *c.cell()[1:])
+    for name, faults in c.judge(zeros).items():
+        for fault in faults:
+            told = exhibit(as_judged(zeros, c.ALONE, of=(name, fault.kind)), name, fault)
+            if told is not None and isinstance(told.below, Numbers):
+                values = (told.below.own, *told.below.siblings, *(told.below.expected or ()))
+                assert all(map(math.isfinite, values))
+
+
+def test_of_a_run_without_a_usable_frame_its_bad_rows_are_shown_and_no_length() -> None:
+    zeros = (c.run("1", np.zeros(2000), headline=None), *c.cell()[1:])
+    faults = {fault.kind: fault for fault in c.judge(zeros)["1"]}
+    short, bad = faults["too-short"], faults["bad-frame-times"]
+    assert exhibit(as_judged(zeros, c.ALONE, of=("1", "too-short")), "1", short) is None
+    told = exhibit(as_judged(zeros, c.ALONE, of=("1", "bad-frame-times")), "1", bad)
+    assert told is not None
+    assert isinstance(told.below, Sayings)

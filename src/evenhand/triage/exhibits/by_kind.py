@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
 
 from evenhand.records.faults import Fault
 from evenhand.triage.candidate import Candidate, Company
 from evenhand.triage.exhibits import course, hitch_rows, levels, logs, rates, sensors, terms, twins
 from evenhand.triage.exhibits.company import siblings_of, traces
-from evenhand.triage.exhibits.forms import Exhibit
+from evenhand.triage.exhibits.forms import Below, Exhibit, Numbers
 from evenhand.triage.features import Features
 from evenhand.triage.prepared import Prepared
 from evenhand.triage.thresholds import DEFAULT, Thresholds
@@ -67,7 +69,23 @@ def exhibit(view: CellView, run: str, fault: Fault) -> Exhibit | None:
     known = all(name in fault.numbers for name in NEEDED.get(fault.kind, ()))
     shower = EXHIBITS.get(fault.kind) if known else None
     told = Exhibit(trace=traces(own, siblings_of(own, view))) if shower is None else shower(own, fault, view)
+    told = replace(told, below=_finite(told.below))
     return told if told.trace is not None or told.below is not None else None
+
+
+def _finite(below: Below | None) -> Below | None:
+    """The view without numbers that are none: a run without a usable frame has no length and no median."""
+    if not isinstance(below, Numbers):
+        return below
+    if not math.isfinite(below.own):
+        return None
+    peers = (replace(p, values=tuple(filter(math.isfinite, p.values))) for p in below.peers)
+    return replace(
+        below,
+        siblings=tuple(filter(math.isfinite, below.siblings)),
+        peers=tuple(peer for peer in peers if peer.values),
+        expected=below.expected if below.expected and all(map(math.isfinite, below.expected)) else None,
+    )
 
 
 def as_judged(
