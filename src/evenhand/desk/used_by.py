@@ -1,4 +1,4 @@
-"""Which studies use a part, a build, a setup or a test: they share it, so that a change touches all of them."""
+"""Which studies share a part, a build, a setup or a test: a change of it touches all of them."""
 
 from __future__ import annotations
 

@@ -1,0 +1,91 @@
+"""Put a changed record on its shelf, unless somebody changed it meanwhile; judge again what hangs on it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+
+from evenhand.desk.field_changes import TABLES
+from evenhand.desk.triaging import triage_study
+from evenhand.desk.used_by import users_of
+from evenhand.errors import BadRecord, NotFound
+from evenhand.records.builds import Build, Part, Setup
+from evenhand.records.studies import Study
+from evenhand.records.tests import Test
+from evenhand.store import runs as run_store
+from evenhand.store import shelves
+from evenhand.store.history import latest_change
+from evenhand.store.rows import Saved, plain
+from evenhand.store.workbench import Workbench
+
+Shelved = Part | Build | Setup | Test | Study
+NOUNS: Mapping[type[Shelved], str] = {
+    Part: "part",
+    Build: "build",
+    Setup: "setup",
+    Test: "test",
+    Study: "study",
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Kept:
+    """What was put on record: under which key, and the number of the change; 0 where it stood so before."""
+
+    key: str
+    change: int = 0
+
+
+def table_of(record: Shelved) -> str:
+    """The table in which a record's history is told."""
+    return TABLES[NOUNS[type(record)]]
+
+
+def as_table(record: Shelved) -> dict[str, Any]:
+    """A record with the keys and the sorts of value of its study file table; what is not on record is absent.
+
+    >>> as_table(Part(key="k6", kind="processor", name="K6"))
+    {'key': 'k6', 'kind': 'processor', 'name': 'K6', 'note': ''}
+    """
+    fields: dict[str, Any] = plain(record)
+    return {key: value for key, value in fields.items() if value is not None}
+
+
+def version_of(wb: Workbench, record: Shelved) -> int:
+    """The number of a record's last change: a form that is sent back tells by it what its writer saw."""
+    return latest_change(wb, table_of(record), record.key)
+
+
+def refuse_unseen(wb: Workbench, record: Shelved, seen: int | None) -> None:
+    """Raises BadRecord where the record was changed after `seen`; None asks for nothing."""
+    if seen is not None and version_of(wb, record) != seen:
+        raise BadRecord(
+            f"this {NOUNS[type(record)]} was changed in another window since you opened it",
+            where=record.key,
+            todo="what you typed is still here: look at both and save again to put yours in place",
+        )
+
+
+def keep(wb: Workbench, record: Shelved, *, now: datetime) -> Kept:
+    """Puts a record on its shelf."""
+    if shelves.save(wb, record, now=now) is Saved.SAME:
+        return Kept(key=record.key)
+    return Kept(key=record.key, change=version_of(wb, record))
+
+
+def judge_again(wb: Workbench, record: Shelved, *, now: datetime) -> None:
+    """Holds the runs of every study that a change touches against their siblings again."""
+    touched = (record,) if isinstance(record, Study) else users_of(wb, record)
+    for study in touched:
+        if run_store.runs_of(wb, study.key):
+            triage_study(wb, study.key, now=now)
+
+
+def there(wb: Workbench, kind: type[Shelved], key: str) -> Shelved | None:
+    """The record under this key, or None."""
+    try:
+        return shelves.one(wb, kind, key)
+    except NotFound:
+        return None
