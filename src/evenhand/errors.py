@@ -6,6 +6,7 @@
     ├── NotFound        a name that nothing on record answers to
     ├── NotComparable   two numbers that must not be put in one ratio
     ├── NotEnoughRuns   a question that the runs on record cannot answer
+    ├── Overtaken       a decision that rests on what is no longer so
     └── StoreProblem    the workbench file cannot be opened, read or written
 
 Each says what was found, where, and what to do next. Shells translate them once.
@@ -57,6 +58,10 @@ class NotComparable(EvenhandError):
 
 class NotEnoughRuns(EvenhandError):
     """The runs on record cannot answer this."""
+
+
+class Overtaken(EvenhandError):
+    """Somebody else changed this after it was shown."""
 
 
 class StoreProblem(EvenhandError):

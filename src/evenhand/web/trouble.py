@@ -13,6 +13,7 @@ from evenhand.errors import (
     NotComparable,
     NotEnoughRuns,
     NotFound,
+    Overtaken,
     StoreProblem,
 )
 from evenhand.web.showing import show
@@ -23,6 +24,7 @@ STATUS: tuple[tuple[type[EvenhandError], int], ...] = (
     (BadLog, 422),
     (NotComparable, 409),
     (NotEnoughRuns, 409),
+    (Overtaken, 409),
     (StoreProblem, 503),
 )
 
