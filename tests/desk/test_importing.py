@@ -123,6 +123,17 @@ def test_a_corrected_log_is_another_run_and_the_earlier_one_is_told(
     assert [run.label for run in report.not_named] == ["wren causeway 1"]
 
 
+def test_another_boot_makes_another_run_of_a_written_score_and_none_of_a_log(
+    stocked: Workbench, folder: Folder, tmp_path: Path
+) -> None:
+    for label in ("wren causeway 1", "wren render 1"):
+        folder.run(label)["boot"] = "another"
+    report = import_folder(stocked, folder.write(tmp_path / "study"), now=LATER)
+    assert (report.new, report.changed) == (1, 1)
+    assert [run.label for run in report.not_named] == ["wren render 1"]
+    assert [(each.label, each.field) for each in report.changes] == [("wren causeway 1", "boot")]
+
+
 def test_a_whole_folder_leaves_nothing_unnamed(stocked: Workbench, folder: Folder, tmp_path: Path) -> None:
     assert import_folder(stocked, folder.write(tmp_path / "study"), now=LATER).not_named == ()
 
