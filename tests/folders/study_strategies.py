@@ -20,12 +20,20 @@ from evenhand.records.faults import Ground, Severity
 from evenhand.records.layouts import Column, LogKind, Role
 from evenhand.records.runs import Reason, RunState
 from evenhand.records.studies import Study
-from evenhand.records.tests import Direction, Measures, Test
+from evenhand.records.tests import Direction, Measures, Script, Test
 
 KEYS = st.text("abcxyzäλ7", min_size=1, max_size=6).filter(lambda t: t[0] != "-")
 TEXT = st.text(st.characters(exclude_categories=["Cs"]), max_size=12)
 WORDS = TEXT.filter(lambda t: t.strip() != "" and any(not c.isspace() for c in t) and _has_word(t))
 POSITIVE = st.floats(1e-6, 1e9, allow_nan=False)
+SCRIPTS = st.builds(
+    Script,
+    command=TEXT.map(lambda t: f"run {t}"),
+    score=st.sampled_from(["", r"rate (?P<score>[\d.]+)"]),
+    warm_up=st.integers(0, 3),
+    timeout_s=POSITIVE,
+    folder=TEXT,
+)
 STAMPS = st.dictionaries(WORDS, TEXT, max_size=3)
 WHEN = st.datetimes(
     datetime(2000, 1, 1),  # noqa: DTZ001 - hypothesis adds the time zone
@@ -86,6 +94,7 @@ def tests_of_any_sort(draw: st.DrawFn, key: str) -> Test:
         locked_fps=draw(st.none() | POSITIVE),
         free_length=draw(st.booleans()),
         minutes=draw(st.none() | POSITIVE),
+        script=draw(st.none() | SCRIPTS),
     )
 
 

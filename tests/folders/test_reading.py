@@ -232,6 +232,11 @@ WRONG = [
         "score = 9.2\ndecisions = [{ at = 2026-11-21T09:10:00Z, grounds = [{ severty = '' }] }]",
         "unknown key 'severty'; did you mean 'severity'?",
     ),
+    (
+        "[[layouts]]",
+        "[tests.script]\ncommand = 'x'\nscore = '('\n\n[[layouts]]",
+        "the pattern '(' cannot be read",
+    ),
     ('log = "a.csv"', 'log = "/home/a.csv"', "the file name '/home/a.csv' is absolute"),
     ('log = "a.csv"', 'log = "C:/a.csv"', "the file name 'C:/a.csv' is absolute"),
     ('log = "a.csv"', 'log = "../a.csv"', "leads out of the study folder"),

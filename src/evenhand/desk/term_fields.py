@@ -25,6 +25,7 @@ TERMS: Mapping[str, Mapping[str, str]] = {
         "settings": "settings",
         "locked_fps": "rate held on purpose",
         "free_length": "free length",
+        "script": "command",
     },
     "setup": {"build": "build", "state": "state", "stamps": "stamps"},
     "build": {"parts": "parts"},

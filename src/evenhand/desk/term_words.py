@@ -87,6 +87,10 @@ def _rate(value: float, _record: StudyOnRecord) -> str:
     return with_unit(f"{value:g}", "fps")
 
 
+def _script(value: Mapping[str, Any], _record: StudyOnRecord) -> str:
+    return f"'{value['command']}'"
+
+
 def _named_values(value: Mapping[str, str], _record: StudyOnRecord) -> str:
     return ", ".join(f"{key} {each}" for key, each in value.items())
 
@@ -111,4 +115,5 @@ _WORDED: Mapping[str, Callable[[Any, StudyOnRecord], str]] = {
     "settings": _named_values,
     "stamps": _named_values,
     "locked_fps": _rate,
+    "script": _script,
 }

@@ -24,7 +24,7 @@ from evenhand.records.builds import Build, Part, Setup
 from evenhand.records.faults import Ground
 from evenhand.records.layouts import Column, Role
 from evenhand.records.studies import Study
-from evenhand.records.tests import Direction, Measures, Test
+from evenhand.records.tests import Direction, Measures, Script, Test
 
 ROLE_KEYS = {role.replace(" ", "_"): role for role in Role}
 """How a role is written as a key: `frame_time` for "frame time"."""
@@ -82,6 +82,7 @@ def test_of(table: TestTable) -> Test:
         locked_fps=table.locked_fps,
         free_length=table.free_length,
         minutes=table.minutes,
+        script=None if table.script is None else Script(**table.script.model_dump()),
     )
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from typing import Annotated
 
@@ -104,6 +105,29 @@ class SetupTable(Table):
     stamps: Stamps = Field(default_factory=dict)
 
 
+def _pattern(given: str) -> str:
+    """A regular expression."""
+    try:
+        re.compile(given)
+    except re.error as error:
+        raise PydanticCustomError(
+            "pattern",
+            "pattern {found}",
+            {"found": f"cannot be read ({error})", "todo": "write it as a regular expression"},
+        ) from error
+    return given
+
+
+class ScriptTable(Table):
+    """[tests.script]: a command that runs the test on a rig."""
+
+    command: Words
+    score: Annotated[str, AfterValidator(_pattern)] = ""
+    warm_up: Annotated[int, Field(ge=0, le=100)] = 0
+    timeout_s: Positive = 3600.0
+    folder: str = ""
+
+
 class TestTable(Table):
     """[[tests]]: what is run on every setup."""
 
@@ -124,6 +148,7 @@ class TestTable(Table):
     locked_fps: Positive | None = None
     free_length: bool = False
     minutes: Positive | None = None
+    script: ScriptTable | None = None
 
 
 class ColumnTable(Table):
@@ -226,7 +251,7 @@ SPARED: Mapping[type[Table], Mapping[str, object]] = {
     BuildTable: {"name": "?", "note": None},
     TestTable: {
         **dict.fromkeys(("stresses", "scene", "version", "settings", "group")),
-        **dict.fromkeys(("locked_fps", "free_length", "minutes")),
+        **dict.fromkeys(("locked_fps", "free_length", "minutes", "script")),
         "name": "?",
     },
     RunTable: dict.fromkeys(

@@ -134,6 +134,10 @@ def _file_name(_table: type[Table], error: ErrorDetails) -> _Said:
     return f"the file name '{error['input']}' {error['ctx']['found']}", error["ctx"]["todo"]
 
 
+def _bad_pattern(_table: type[Table], error: ErrorDetails) -> _Said:
+    return f"the pattern '{error['input']}' {error['ctx']['found']}", error["ctx"]["todo"]
+
+
 def _pair(_table: type[Table], error: ErrorDetails) -> _Said:
     return f"{_name(error)} holds {error['ctx']['actual_length']} values", "write two, as in [23.0, 27.0]"
 
@@ -147,6 +151,7 @@ _SPECIAL: Mapping[str, Callable[[type[Table], ErrorDetails], _Said]] = {
     "timezone_aware": _no_offset,
     "finite_number": _not_finite,
     "file_name": _file_name,
+    "pattern": _bad_pattern,
     "too_short": _pair,
     "too_long": _pair,
 }

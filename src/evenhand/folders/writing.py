@@ -15,7 +15,7 @@ from evenhand.records.builds import Build, Part, Setup
 from evenhand.records.faults import Ground
 from evenhand.records.layouts import Column
 from evenhand.records.studies import Study
-from evenhand.records.tests import Test
+from evenhand.records.tests import Script, Test
 
 _Table = dict[str, Any]
 
@@ -99,7 +99,14 @@ def _test(test: Test) -> _Table:
         locked_fps=test.locked_fps,
         free_length=test.free_length,
         minutes=test.minutes,
+        script=None if test.script is None else _script(test.script),
     )
+
+
+def _script(script: Script) -> _Table:
+    return _told(
+        command=script.command, score=script.score, warm_up=script.warm_up or None, folder=script.folder
+    ) | {"timeout_s": script.timeout_s}
 
 
 def _layout(layout: LayoutEntry) -> _Table:

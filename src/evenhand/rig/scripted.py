@@ -26,14 +26,13 @@ class Script:
 
     It is run `warm_up` times for nothing, then once for the run. `score` is a regular expression whose
     group `score` (or first group) holds the number; the last match in the output counts. Without one the
-    score is how long the command took, in seconds, where `timed`. `timeout_s` ends a command that hangs.
+    score is how long the command took, in seconds. `timeout_s` ends a command that hangs.
     """
 
     command: str
     warm_up: int = 0
     timeout_s: float = 3600.0
     score: str = ""
-    timed: bool = False
     folder: str = ""
 
 
@@ -55,7 +54,6 @@ def script_from(told: Mapping[str, Any]) -> Script:
         warm_up=int(told.get("warm_up", 0)),
         timeout_s=float(told.get("timeout_s", 3600.0)),
         score=str(told.get("score", "")),
-        timed=bool(told.get("timed", False)),
         folder=str(told.get("folder", "")),
     )
     try:
@@ -102,7 +100,7 @@ def score_of(output: str, took_s: float, script: Script) -> tuple[float | None, 
     (11.0, '')
     """
     if not script.score:
-        return (took_s, "") if script.timed else (None, "")
+        return took_s, ""
     found = list(re.finditer(script.score, output, flags=re.MULTILINE))
     if not found:
         return None, "the output holds nothing that the pattern for the score fits"

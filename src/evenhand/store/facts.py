@@ -13,7 +13,7 @@ from evenhand.errors import BadRecord, nearest
 from evenhand.records.builds import Build, Part, Setup
 from evenhand.records.layouts import Column, Layout, LogKind, Role
 from evenhand.records.studies import Study
-from evenhand.records.tests import Direction, Measures, Test
+from evenhand.records.tests import Direction, Measures, Script, Test
 from evenhand.store.rows import Row, as_text
 
 R = TypeVar("R")
@@ -92,10 +92,13 @@ def _test_row(test: Test) -> Row:
         "locked_fps": test.locked_fps,
         "free_length": int(test.free_length),
         "minutes": test.minutes,
+        "script": None if test.script is None else as_text(test.script),
     }
 
 
 def _test(row: sqlite3.Row, _sides: Sequence[Rows]) -> Test:
+    found = dict(row)
+    script = found.get("script")  # a workbench that is only looked at may be from before there were any
     read = {
         "measures": Measures(row["measures"]),
         "direction": Direction(row["direction"]),
@@ -103,8 +106,9 @@ def _test(row: sqlite3.Row, _sides: Sequence[Rows]) -> Test:
         "settings": json.loads(row["settings"]),
         "also": tuple(json.loads(row["also"])),
         "free_length": bool(row["free_length"]),
+        "script": None if script is None else Script(**json.loads(script)),
     }
-    return Test(**{**dict(row), **read})
+    return Test(**{**found, **read})
 
 
 def _layout_row(layout: Layout) -> Row:

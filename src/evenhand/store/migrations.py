@@ -38,6 +38,7 @@ MIGRATIONS = (
     Migration(number=2, name="what past runs teach", sql=schema.LEARNING),
     Migration(number=3, name="seals", sql=schema.SEALS, then=seal_all),
     Migration(number=4, name="bench days", sql=schema.BENCH),
+    Migration(number=5, name="scripts", sql=schema.SCRIPTS),
 )
 
 

@@ -270,6 +270,10 @@ CREATE TABLE seals (
 ) STRICT, WITHOUT ROWID;
 """
 
+SCRIPTS = """
+ALTER TABLE tests ADD COLUMN script TEXT;
+"""
+
 BENCH = """
 CREATE TABLE plans (
     id INTEGER PRIMARY KEY,
