@@ -68,7 +68,7 @@ def compare_study(
     (<Outcome.AHEAD: 'ahead'>, 1.1)
     """
     all_rows = paired_where_it_shows(rows(cells, study=study))
-    judged = _with_p_values(_judge(all_rows))
+    judged = _with_p_values(judge(all_rows))
     margin = math.log1p(study.margin)
     findings = [
         _finding(row, judged.get(i), margin=margin, minutes=minutes or {}) for i, row in enumerate(all_rows)
@@ -100,7 +100,7 @@ def _unpaired(row: Row) -> Row:
     return replace(row, sessions=replace(row.sessions, kind=Replicates.BOOTS))
 
 
-def _judge(all_rows: Sequence[Row]) -> dict[int, Judged]:
+def judge(all_rows: Sequence[Row]) -> dict[int, Judged]:
     """Differences by row number, spread learned within each pair, metric and sort of replicate."""
     families: dict[tuple[str, str, str, bool], list[tuple[int, Row, Sample]]] = defaultdict(list)
     usable = [(i, row, row.sessions) for i, row in enumerate(all_rows) if row.sessions and not row.locked]

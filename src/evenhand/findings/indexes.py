@@ -82,7 +82,7 @@ def index(entries: Sequence[Entry], *, group: str, study: Study) -> Index | None
     always level (the goals programme counts the false `ahead` of whole studies, indexes included).
     An index that holds a test with a single run on a side stays unsettled. Held rates never enter.
     """
-    used = _used(entries, study)
+    used = used_in(entries, study)
     if len(used) < 2:
         return None
     margin = math.log1p(study.margin)
@@ -103,10 +103,11 @@ def index(entries: Sequence[Entry], *, group: str, study: Study) -> Index | None
     )  # fmt: skip
 
 
-def sum_tests(used: Sequence[Used]) -> Summed:
+def sum_tests(used: Sequence[Used], *, held_at: float = LEVEL_INTERVAL) -> Summed:
     """The weighted geometric mean: from one index per boot where all tests share their boots, else by tests.
 
     The allowance is the weighted sum of the tests' allowances: a shared error moves them together.
+    `held_at` is the level of the interval that is held against the margin.
     """
     weights = [u.weight for u in used]
     allowance = sum(u.weight * u.sessions.allowance for u in used) / sum(weights)
@@ -121,7 +122,7 @@ def sum_tests(used: Sequence[Used]) -> Summed:
         return Summed(d=d, half_95=None, evidence=_no_evidence(d), method="none: spread unknown")
     p = two_sided_p(estimate.d, estimate.se, estimate.df, allowance=allowance)
     one_run = any(u.one_run for u in used)
-    half_90 = None if one_run else estimate.half_width(LEVEL_INTERVAL)
+    half_90 = None if one_run else estimate.half_width(held_at)
     evidence = Evidence(effect=estimate.d, half_90=half_90, p=p, allowance=allowance)
     return Summed(d=estimate.d, half_95=estimate.half_width(SHOWN_INTERVAL), evidence=evidence, method=method)
 
@@ -202,7 +203,8 @@ def _bounds(d: float, half: float | None) -> tuple[float | None, float | None]:
     return (None, None) if half is None else (from_log(d - half), from_log(d + half))
 
 
-def _used(entries: Sequence[Entry], study: Study) -> list[Used]:
+def used_in(entries: Sequence[Entry], study: Study) -> list[Used]:
+    """The tests that enter an index: those with numbers, a weight above 0 and no held rate."""
     found = []
     for e in entries:
         weight = _weight(e, study)

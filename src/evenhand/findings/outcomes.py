@@ -18,6 +18,9 @@ SHOWN_INTERVAL = 0.95
 class Evidence:
     """What a decision rests on, in logs: `effect` (above 0: a better), half its 90 % interval, p.
 
+    Where results are looked at before their end, `half_90` is that of the wider interval which a look asks
+    for.
+
     `p` is two-sided, adjusted over its family, and stands against every difference within the
     `allowance` for errors that repeats cannot show. None where no interval exists.
     """
@@ -54,10 +57,10 @@ def from_log(log: float) -> float:
 _FARTHEST = 690.0  # room is left to draw an axis a little beyond
 
 
-def decide(evidence: Evidence, *, margin: float) -> Outcome:
+def decide(evidence: Evidence, *, margin: float, alpha: float = ALPHA) -> Outcome:
     """Level where the 90 % interval, widened by the allowance, lies inside ± margin (a log); checked first.
 
-    Else ahead or behind where p < ALPHA, else unsettled. Without an interval: unsettled.
+    Else ahead or behind where p < `alpha`, else unsettled. Without an interval: unsettled.
 
     >>> decide(Evidence(effect=0.012, half_90=0.01, p=0.001), margin=0.0296)
     <Outcome.LEVEL: 'level'>
@@ -68,7 +71,7 @@ def decide(evidence: Evidence, *, margin: float) -> Outcome:
         return Outcome.UNSETTLED
     if abs(evidence.effect) + evidence.half_90 + evidence.allowance < margin:
         return Outcome.LEVEL
-    if evidence.p < ALPHA and evidence.effect != 0.0:
+    if evidence.p < alpha and evidence.effect != 0.0:
         return Outcome.AHEAD if evidence.effect > 0 else Outcome.BEHIND
     return Outcome.UNSETTLED
 

@@ -12,8 +12,9 @@ class Slot:
     """One run that is to be made.
 
     `number` is its place in the plan, from 1; `block` groups slots whose setups stand balanced against each
-    other; `boot` names the start of the rig that it belongs to; `minutes` is how long it takes, warm-up
-    included.
+    other; `boot` names the start of the rig that it belongs to; `minutes` is how long it takes, restart and
+    warm-up included, of which `warm_up` minutes are warm-up. Slots of one `turn` are run at the same time, each
+    on its own rig. `day` is the bench day, from 1.
     """
 
     number: int
@@ -23,6 +24,9 @@ class Slot:
     boot: str
     order: int
     minutes: float
+    warm_up: float = 0.0
+    turn: int = 0
+    day: int = 1
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,0 +1,114 @@
+"""What a plan still has to hold: the cells it is about, the runs they lack, the first free numbers."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
+
+from evenhand.desk.on_record import StudyOnRecord
+from evenhand.desk.plan_standing import PlanNow, SlotState
+from evenhand.errors import BadRecord
+from evenhand.plans.laying import Begin, Bench, Cell, Pace, minutes_of
+from evenhand.plans.looks import CALIBRATED
+from evenhand.records.plans import Plan, Slot
+from evenhand.records.runs import RunState
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Terms:
+    """What a plan is made of: its looks (the last is the runs of each), setups and tests (none: all)."""
+
+    looks: tuple[int, ...] = CALIBRATED[0].at
+    setups: tuple[str, ...] = ()
+    tests: tuple[str, ...] = ()
+    pace: Pace = field(default_factory=Pace)
+    note: str = ""
+
+
+def bench_of(record: StudyOnRecord) -> Bench:
+    """The rigs of a study's setups, and the minutes of its tests where they are known."""
+    return Bench(
+        rigs={key: setup.build for key, setup in record.setups.items()},
+        minutes={key: test.minutes for key, test in record.tests.items() if test.minutes is not None},
+    )
+
+
+def pace_of(plan: Plan) -> Pace:
+    """The pace at which a plan was laid out, as far as its slots tell."""
+    at_once = max(Counter(slot.turn for slot in plan.slots if slot.turn).values(), default=1)
+    return replace(Pace(), warm_up=max((slot.warm_up for slot in plan.slots), default=0.0), at_once=at_once)
+
+
+def minutes_by_test(record: StudyOnRecord, plan: Plan) -> dict[str, float]:
+    """What one more run of each test takes, warm-up included."""
+    bench, warm_up = bench_of(record), pace_of(plan).warm_up
+    return {test: bench.length(test) + warm_up for test in record.tests}
+
+
+def cells_wanted(record: StudyOnRecord, terms: Terms) -> list[Cell]:
+    """The tests and setups that a plan is about. Raises BadRecord where nothing is compared."""
+    study = record.study
+    setups = [key for key in study.setups if not terms.setups or key in terms.setups]
+    tests = [key for key in study.tests if not terms.tests or key in terms.tests]
+    if len(setups) < 2 or not tests:
+        missing = "two setups" if len(setups) < 2 else "a test"
+        raise BadRecord(
+            f"a plan needs {missing} to compare",
+            where=f"study {study.key}",
+            todo="say in the brief and the builds what is compared",
+        )
+    return [(test, setup) for test in tests for setup in setups]
+
+
+def runs_there(record: StudyOnRecord, cell: Cell) -> int:
+    """The runs of a cell that count or wait for a decision."""
+    return sum(each.state.counts or each.state is RunState.IN_DOUBT for each in record.cell(*cell))
+
+
+def still_needed(record: StudyOnRecord, standing: PlanNow, without: Sequence[str]) -> dict[Cell, int]:
+    """The runs that cells of the plan still lack, those of rigs left out not counted."""
+    planned = dict.fromkeys((slot.test, slot.setup) for slot in standing.plan.slots)
+    setups = [key for key in record.study.setups if record.setups[key].build not in without]
+    if len(setups) < 2:
+        raise BadRecord(
+            "fewer than two setups are left to compare", where="plan", todo="wait for a rig, or skip the runs"
+        )
+    tests = [test for test in record.study.tests if any(test == t for t, _ in planned)]
+    skipped = Counter(
+        (now.slot.test, now.slot.setup) for now in standing.slots if now.state is SlotState.SKIPPED
+    )
+    rest = {
+        (test, setup): max(
+            0, standing.live.looks.last - runs_there(record, (test, setup)) - skipped[test, setup]
+        )
+        for test in tests
+        for setup in setups
+        if standing.live.needs(test, setup)
+    }
+    if not any(rest.values()):
+        raise BadRecord("nothing is left to plan", where="plan", todo="see the comparison")
+    return rest
+
+
+def first_free(record: StudyOnRecord, before: Sequence[Plan], *, used: Sequence[Slot] = ()) -> Begin:
+    """The first free numbers after earlier plans and after the runs on record."""
+    slots = [slot for plan in before for slot in plan.slots]
+    orders = [each.run.order for each in record.runs if each.run.order is not None]
+    blocks = [_block_of(each.run.boot, each.run.setup) for each in record.runs]
+    today = [slot for slot in slots if slot.day == max((s.day for s in slots if s in used), default=0)]
+    done = [slot for slot in today if slot in used]
+    return Begin(
+        number=1 + max((slot.number for slot in slots), default=0),
+        block=1 + max((*(slot.block for slot in slots), *blocks), default=0),
+        order=1 + max((*(slot.order for slot in slots), *orders), default=0),
+        turn=1 + max((slot.turn for slot in slots), default=0),
+        day=done[0].day if done else 1,
+        used=minutes_of(done),
+    )
+
+
+def _block_of(boot: str | None, setup: str) -> int:
+    """The block in a boot's name as plans give it, 0 in any other."""
+    tail = (boot or "").removeprefix(f"{setup}-")
+    return int(tail) if tail.isdecimal() and len(tail) < 9 else 0

@@ -1,0 +1,182 @@
+"""Plan bench days: make a plan, see how it stands, note and skip, plan the rest anew without a rig."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+from evenhand.desk.bench_doubts import doubt_of
+from evenhand.desk.bench_values import UNITS, understood
+from evenhand.desk.cells import cells_of
+from evenhand.desk.on_record import StudyOnRecord, load_study
+from evenhand.desk.plan_needs import (
+    Terms,
+    bench_of,
+    cells_wanted,
+    first_free,
+    minutes_by_test,
+    pace_of,
+    runs_there,
+    still_needed,
+)
+from evenhand.desk.plan_standing import PlanNow, SlotState, Traces, standing_plan
+from evenhand.errors import BadRecord, NotFound
+from evenhand.findings.live import live_study
+from evenhand.plans.laying import Pace, lay_out
+from evenhand.plans.looks import declared
+from evenhand.records.plans import BenchNote, Placing, Plan
+from evenhand.store import arrivals
+from evenhand.store import plans as plan_store
+from evenhand.store.workbench import Workbench
+
+KEYS = ("ambient_c", "wall_w", "note")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Noted:
+    """What was written down, and why it looks odd, or ""."""
+
+    note: BenchNote
+    doubt: str = ""
+
+
+def make_plan(wb: Workbench, study: str, terms: Terms, *, seed: int, now: datetime) -> Plan:
+    """A plan for the runs that a study still lacks, put on record in the place of earlier ones.
+
+    Raises BadRecord where the looks cannot be declared, or there is nothing to run.
+    """
+    record = load_study(wb, study)
+    made = laid_out(record, terms, seed=seed, before=followed(wb, record), now=now)
+    return plan_store.save_plan(wb, made)
+
+
+def followed(wb: Workbench, record: StudyOnRecord) -> tuple[Plan, ...]:
+    """The earlier plans of a study, or none where nobody has begun to follow one."""
+    plans = plan_store.plans_of(wb, record.study.key)
+    there = _traces(wb, plans)
+    boots = {slot.boot for plan in plans for slot in plan.slots}
+    begun = there.placings or there.notes or any(each.run.boot in boots for each in record.runs)
+    return plans if begun else ()
+
+
+def laid_out(
+    record: StudyOnRecord, terms: Terms, *, seed: int, before: Sequence[Plan] = (), now: datetime
+) -> Plan:
+    """The same, not yet on record; the numbers of the plans `before` are not used again."""
+    looks = declared(terms.looks)
+    wanted = cells_wanted(record, terms)
+    needs = {cell: max(0, looks.last - runs_there(record, cell)) for cell in wanted}
+    if not any(needs.values()):
+        raise BadRecord(
+            f"nothing is left to run: every test has {looks.last} runs of each",
+            where=f"study {record.study.key}",
+            todo="declare looks that go on to more runs",
+        )
+    begin = first_free(record, before)
+    slots = lay_out(needs, bench=bench_of(record), pace=terms.pace, seed=seed, begin=begin)
+    return Plan(study=record.study.key, at=now, seed=seed, looks=looks.at, slots=slots, note=terms.note)
+
+
+def replan(
+    wb: Workbench,
+    study: str,
+    *,
+    seed: int,
+    now: datetime,
+    without: Sequence[str] = (),
+    pace: Pace | None = None,
+) -> Plan:
+    """The rest of the standing plan laid out anew, without these rigs (builds); done and skipped slots stay.
+
+    Every cell gets the runs that it still lacks, in new blocks with fresh boots, so that what is left is as
+    balanced as a plan of its own. A rig that comes back is planned for again by leaving it out of
+    `without`. Raises NotFound without a plan, BadRecord where fewer than two setups are left or nothing is.
+    """
+    record, standing = load_study(wb, study), plan_now(wb, study)
+    if standing is None:
+        raise NotFound(f"study '{study}' has no plan", where=str(wb.path), todo="make one first")
+    rest = still_needed(record, standing, without)
+    kept = tuple(
+        now_.slot for now_ in standing.slots if not now_.state.open and now_.state is not SlotState.SETTLED
+    )
+    begin = first_free(record, plan_store.plans_of(wb, study), used=kept)
+    slots = lay_out(rest, bench=bench_of(record), pace=pace or pace_of(standing.plan), seed=seed, begin=begin)
+    left_out = ", ".join(record.builds[key].name if key in record.builds else key for key in without)
+    return plan_store.save_plan(
+        wb,
+        Plan(
+            study=study, at=now, seed=seed, looks=standing.plan.looks, slots=(*kept, *slots),
+            note=f"planned anew without {left_out}" if left_out else "planned anew",
+        ),
+    )  # fmt: skip
+
+
+def plan_now(wb: Workbench, study: str, *, record: StudyOnRecord | None = None) -> PlanNow | None:
+    """The standing plan with each slot's state; None where the study has none."""
+    plans = plan_store.plans_of(wb, study)
+    if not plans:
+        return None
+    there, plan = record or load_study(wb, study), plans[-1]
+    live = live_study(
+        cells_of(there), study=there.study, looks=declared(plan.looks), minutes=minutes_by_test(there, plan)
+    )
+    return standing_plan(plan, there, traces=_traces(wb, plans), live=live)
+
+
+def note(wb: Workbench, plan: int, slot: int, key: str, value: str, *, by: str, now: datetime) -> Noted:
+    """Writes something beside a slot: ambient_c, wall_w, or a note in words; an empty value takes it back.
+
+    Numbers may come with comma or point and their unit. Raises BadRecord for what is no such number or key.
+    """
+    made = plan_store.plan(wb, plan)
+    if key not in KEYS:
+        raise BadRecord(f"'{key}' is nothing to note", where="bench", todo=f"one of: {', '.join(KEYS)}")
+    _slot(made, slot)
+    doubt, text = "", value.strip()
+    if key in UNITS and text:
+        number = understood(key, text)
+        doubt, text = doubt_of(wb, made, slot, key, number), f"{number:g}"
+    written = BenchNote(plan=plan, slot=slot, key=key, value=text, by=by, at=now)
+    plan_store.add_note(wb, written)
+    return Noted(note=written, doubt=doubt)
+
+
+def skip(wb: Workbench, plan: int, slot: int, reason: str, *, by: str, now: datetime) -> BenchNote:
+    """Leaves a slot out, with the reason in words. Raises BadRecord without one."""
+    _slot(plan_store.plan(wb, plan), slot)
+    if not reason.strip():
+        raise BadRecord("a slot is skipped without a reason", where="bench", todo="say why in a few words")
+    return _write_skip(wb, plan, slot, reason.strip(), by=by, now=now)
+
+
+def unskip(wb: Workbench, plan: int, slot: int, *, by: str, now: datetime) -> BenchNote:
+    """Takes a skip back."""
+    _slot(plan_store.plan(wb, plan), slot)
+    return _write_skip(wb, plan, slot, "", by=by, now=now)
+
+
+def _write_skip(wb: Workbench, plan: int, slot: int, reason: str, *, by: str, now: datetime) -> BenchNote:
+    written = BenchNote(plan=plan, slot=slot, key="skip", value=reason, by=by, at=now)
+    plan_store.add_note(wb, written)
+    return written
+
+
+def _slot(plan: Plan, number: int) -> None:
+    if plan.slot(number) is None:
+        raise NotFound(
+            f"plan {plan.id} has no slot {number}", where=f"study {plan.study}", todo="see the bench page"
+        )
+
+
+def _traces(wb: Workbench, plans: Iterable[Plan]) -> Traces:
+    """What was filed and written under the slots of all plans: a slot keeps its number when it is kept."""
+    placings: dict[int, list[Placing]] = {}
+    notes: dict[int, dict[str, BenchNote]] = {}
+    for plan in plans:
+        for placing in arrivals.placed_in_plan(wb, plan.id):
+            if placing.slot is not None:
+                placings.setdefault(placing.slot, []).append(placing)
+        for written in plan_store.notes_of(wb, plan.id):
+            notes.setdefault(written.slot, {})[written.key] = written
+    return Traces(placings={n: tuple(own) for n, own in placings.items()}, notes=notes)

@@ -1,0 +1,79 @@
+"""The nouns of findings while measuring goes on: at which look each stands, and when the next one comes."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from evenhand.findings.finding import Outcome, Settle
+from evenhand.plans.looks import Looks
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LiveFinding:
+    """a over b in one test, so far.
+
+    `n` is the runs of the side with fewer. `look` is the declared look that was last reached, `next_look` the
+    next one, if any; a settled finding stands on the runs of its look and asks for no more. Numbers of an
+    unsettled one are of all runs so far. `low`, `high`: the interval at the two-sided `level` that holds at
+    the looks. `settle`: the further runs of each at whose look it would settle, at today's difference and
+    spread.
+    """
+
+    test: str
+    a: str
+    b: str
+    group: str
+    outcome: Outcome
+    n: int
+    look: int | None
+    next_look: int | None
+    ratio: float | None
+    low: float | None
+    high: float | None
+    level: float
+    settle: Settle | None = None
+
+    @property
+    def settled(self) -> bool:
+        """Whether it is level, ahead or behind."""
+        return self.outcome is not Outcome.UNSETTLED
+
+    @property
+    def between(self) -> bool:
+        """Whether it stands between looks, where nothing may be said."""
+        return not self.settled and self.next_look is not None and self.n != self.look
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LiveIndex:
+    """a over b over several tests ("" as group: all), judged where all its open tests stand at a look."""
+
+    group: str
+    a: str
+    b: str
+    outcome: Outcome
+    tests: tuple[str, ...]
+    look: int | None
+    next_look: int | None
+    ratio: float
+    low: float | None
+    high: float | None
+    level: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Live:
+    """All that may be said while measuring goes on."""
+
+    looks: Looks
+    findings: tuple[LiveFinding, ...]
+    indexes: tuple[LiveIndex, ...]
+
+    def needs(self, test: str, setup: str) -> bool:
+        """Whether a test still needs runs of a setup: one of its pairs is open, or has no finding yet."""
+        own = [f for f in self.findings if f.test == test and setup in (f.a, f.b)]
+        return not own or any(not f.settled for f in own)
+
+    def settled_with(self, test: str, setup: str) -> tuple[LiveFinding, ...]:
+        """The settled findings of a test that a setup is part of."""
+        return tuple(f for f in self.findings if f.test == test and setup in (f.a, f.b) and f.settled)

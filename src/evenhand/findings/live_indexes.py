@@ -1,0 +1,75 @@
+"""Indexes while measuring goes on, judged where all their open tests have reached a look."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Callable, Iterator, Sequence
+
+from evenhand.findings.compare import Judged
+from evenhand.findings.finding import Cell, Finding, Outcome
+from evenhand.findings.indexes import Entry, Summed, sum_tests, used_in
+from evenhand.findings.live_finding import LiveFinding, LiveIndex
+from evenhand.findings.looking import LookedAt, Seen, Stops, first_runs, judged_rows, place_of
+from evenhand.findings.outcomes import decide, from_log
+from evenhand.findings.rows import Row
+
+
+def live_indexes(
+    cells: Sequence[Cell], findings: Sequence[LiveFinding], stops: Stops, of: LookedAt
+) -> Iterator[LiveIndex]:
+    """Of each pair: the index over all tests (""), then over each group of several but not all of them."""
+    judged: dict[int | None, Seen] = {}
+
+    def seen(look: int | None) -> Seen:
+        if look not in judged:
+            judged[look] = judged_rows(first_runs(cells, stops, most=look), of.study)
+        return judged[look]
+
+    for a, b in dict.fromkeys((f.a, f.b) for f in findings):
+        own = [f for f in findings if (f.a, f.b) == (a, b)]
+        sizes = Counter(f.group for f in own)
+        for group in ("", *(g for g, size in sizes.items() if g and 1 < size < len(own))):
+            found = _index(group, [f for f in own if group in ("", f.group)], seen, of)
+            if found is not None:
+                yield found
+
+
+def _index(
+    group: str, members: Sequence[LiveFinding], seen: Callable[[int | None], Seen], of: LookedAt
+) -> LiveIndex | None:
+    """The index of one pair over these tests, judged at the last look that all its open tests reached."""
+    still = [f.n for f in members if not f.settled]
+    n = min(still) if still else max(f.n for f in members)
+    look = of.looks.passed(n)
+    outcome, summed = _summed(seen(look), members, of) if look is not None else (Outcome.UNSETTLED, None)
+    if outcome is Outcome.UNSETTLED:
+        _, summed = _summed(seen(None), members, of)
+    if summed is None:
+        return None
+    d, half = summed.d, summed.evidence.half_90
+    return LiveIndex(
+        group=group, a=members[0].a, b=members[0].b, outcome=outcome, tests=tuple(f.test for f in members),
+        look=look, next_look=of.looks.after(n) if still else None, ratio=from_log(d),
+        low=None if half is None else from_log(d - half), high=None if half is None else from_log(d + half),
+        level=1.0 - of.looks.ahead,
+    )  # fmt: skip
+
+
+def _summed(seen: Seen, members: Sequence[LiveFinding], of: LookedAt) -> tuple[Outcome, Summed | None]:
+    """Outcome at the level of the looks, and the index with the interval shown; None under two tests."""
+    places = {(f.test, f.a, f.b) for f in members}
+    used = used_in([_entry(row, judged) for row, judged in seen if place_of(row) in places], of.study)
+    if len(used) < 2:
+        return Outcome.UNSETTLED, None
+    held = sum_tests(used, held_at=of.held_at)
+    outcome = decide(held.evidence, margin=of.margin, alpha=of.looks.ahead)
+    return outcome, sum_tests(used, held_at=1.0 - of.looks.ahead)
+
+
+def _entry(row: Row, judged: Judged | None) -> Entry:
+    bare = Finding(
+        test=row.a.test, metric=row.a.metric, a=row.a.setup, b=row.b.setup, outcome=Outcome.UNSETTLED,
+        ratio=None, low=None, high=None, level=0.0, n_a=len(row.a.observations), n_b=len(row.b.observations),
+        method="", group=row.a.group,
+    )  # fmt: skip
+    return Entry(finding=bare, row=row, difference=judged.difference if judged else None)

@@ -1,0 +1,1 @@
+"""What is run next: balanced orders, looks declared in advance, how many runs a question needs."""
