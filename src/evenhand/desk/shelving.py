@@ -28,6 +28,7 @@ NOUNS: Mapping[type[Shelved], str] = {
     Test: "test",
     Study: "study",
 }
+NOUN_OF: Mapping[str, str] = {table: noun for noun, table in TABLES.items()}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -7,8 +7,7 @@ from typing import cast
 
 from pydantic import ValidationError
 
-from evenhand.desk.past import NOUNS
-from evenhand.desk.shelving import Kept, Shelved, judge_again, keep
+from evenhand.desk.shelving import NOUN_OF, Kept, Shelved, judge_again, keep
 from evenhand.errors import BadRecord, StoreProblem
 from evenhand.folders.history_file import record_from
 from evenhand.store.history import change, history_of
@@ -36,12 +35,12 @@ def undo_change(wb: Workbench, number: int, *, now: datetime) -> Kept:
                 where=found.key,
                 todo="change it by hand",
             )
-        if found.before is None or found.table not in NOUNS:
+        if found.before is None or found.table not in NOUN_OF:
             raise BadRecord(
                 "what is on record stays on record", where=found.key, todo="take it out of the study instead"
             )
         try:
-            before = record_from(NOUNS[found.table], found.before)
+            before = record_from(NOUN_OF[found.table], found.before)
         except ValidationError as error:
             raise StoreProblem(
                 f"the history of '{found.key}' is damaged", todo="run `evenhand check`"

@@ -1,0 +1,204 @@
+"""The brief: the question, for whom, what decides it, and what was fixed before data."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import datetime
+
+from evenhand.desk.metric_checks import rankable_keys
+from evenhand.desk.on_record import StudyOnRecord, load_study
+from evenhand.desk.pages.done import Done, done_of
+from evenhand.desk.pages.frame import Frame, frame_of
+from evenhand.desk.pages.margin import Posts, posts_of, step_of
+from evenhand.desk.shelving import version_of
+from evenhand.desk.terms import changed_terms
+from evenhand.desk.used_by import users_of
+from evenhand.metrics.definitions import definition
+from evenhand.publish.numbers import capital, counted, margin_words, number, with_unit
+from evenhand.records.studies import Study
+from evenhand.records.tests import Measures, Test
+from evenhand.store import shelves
+from evenhand.store.history import arrivals_of, history_of
+from evenhand.store.workbench import Workbench
+
+MONTHS = (
+    "January", "February", "March", "April", "May", "June", "July", "August", "September", "October",
+    "November", "December",
+)  # fmt: skip
+NOT_SAID = "not said yet"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Fact:
+    """One thing that is written down; `open` where it is not yet."""
+
+    label: str
+    words: str
+    open: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TestRow:
+    """One test as the brief shows it."""
+
+    __test__ = False  # tells pytest that this is not a test of ours
+
+    key: str
+    name: str
+    number: str
+    meaning: str
+    facts: tuple[Fact, ...]
+    step: str
+    runs: int
+    seen: int
+    shared: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BriefPage:
+    """What the page shows. `seen` is the number of the study's last change."""
+
+    frame: Frame
+    answer: str
+    study: Study
+    seen: int
+    question: tuple[Fact, ...]
+    terms: tuple[Fact, ...]
+    posts: Posts
+    tests: tuple[TestRow, ...]
+    elsewhere: tuple[tuple[str, str], ...]
+    fixed: str
+    changed: tuple[str, ...]
+    done: Done | None
+
+
+def brief_page(wb: Workbench, study: str, *, done: int | None = None) -> BriefPage:
+    """The brief of a study; `done` is the number of a change that was just made. Raises NotFound."""
+    record = load_study(wb, study)
+    changed = tuple(each.words for each in changed_terms(wb, record))
+    fixed = fixed_at(wb, record)
+    return BriefPage(
+        frame=frame_of(record, "brief"),
+        answer=answer_of(record, fixed, len(changed)),
+        study=record.study,
+        seen=version_of(wb, record.study),
+        question=tuple(question_facts(record.study)),
+        terms=tuple(term_facts(record.study)),
+        posts=posts_of(record),
+        tests=tuple(test_row(wb, record, test) for test in record.compared_tests),
+        elsewhere=tests_elsewhere(wb, record.study),
+        fixed=fixed_words(fixed),
+        changed=changed,
+        done=None if done is None else done_of(wb, record, done),
+    )
+
+
+def day_words(at: datetime) -> str:
+    """A day.
+
+    >>> day_words(datetime(2031, 5, 4))
+    '4 May 2031'
+    """
+    return f"{at.day} {MONTHS[at.month - 1]} {at.year}"
+
+
+def fixed_at(wb: Workbench, record: StudyOnRecord) -> datetime | None:
+    """When what decides the study was last written down before its first run came; None without runs."""
+    arrivals = arrivals_of(wb, record.study.key)
+    if not arrivals:
+        return None
+    places = [("studies", record.study.key), *(("tests", key) for key in record.study.tests)]
+    before = [each for place in places for each in history_of(wb, *place) if each.id < arrivals[0].id]
+    return max((each.at for each in before), default=arrivals[0].at)
+
+
+def fixed_words(fixed: datetime | None) -> str:
+    """What the date of the brief is worth."""
+    if fixed is None:
+        return "Nothing has been measured yet: all of this may still change, and is fixed by the first run."
+    return f"Fixed on {day_words(fixed)}, before the first run. Later changes stay on record, and are told."
+
+
+def answer_of(record: StudyOnRecord, fixed: datetime | None, changed: int) -> str:
+    """What the page opens with."""
+    study = record.study
+    question = study.question or "The question is not written down yet."
+    said = capital(counted(len(study.tests), "test")) if study.tests else "No tests yet"
+    when = f"fixed on {day_words(fixed)} before the first run" if fixed else "open until the first run"
+    since = f"; {counted(changed, 'term was', 'terms were')} changed since" if changed else ""
+    return f"{question} {said}, margin {margin_words(study.margin)}, {when}{since}."
+
+
+def question_facts(study: Study) -> Iterator[Fact]:
+    """The question, and for whom."""
+    told = (
+        ("Question", study.question),
+        ("Audience", study.audience),
+        ("Budget, and what is inside it", study.budget),
+        ("Name of the study", study.title),
+    )
+    for label, words in told:
+        yield Fact(label=label, words=words or NOT_SAID, open=not words)
+
+
+def term_facts(study: Study) -> Iterator[Fact]:
+    """The limits within which differences are judged."""
+    yield Fact(label="Smallest difference that matters", words=margin_words(study.margin))
+    allowance = with_unit(f"{100 * study.boot_allowance:.4g}", "%")
+    yield Fact(label="Error that runs of one boot may share", words=allowance)
+    if study.ambient_c is None:
+        yield Fact(label="Room", words="any temperature", open=True)
+    else:
+        low, high = study.ambient_c
+        yield Fact(label="Room", words=with_unit(f"{low:g} to {high:g}", "°C"))
+
+
+def test_row(wb: Workbench, record: StudyOnRecord, test: Test) -> TestRow:
+    """One test with what it is judged by and what must be alike."""
+    runs = sum(each.run.test == test.key for each in record.runs)
+    return TestRow(
+        key=test.key,
+        name=test.name,
+        number=number_words(test),
+        meaning=definition(test.metric).meaning,
+        facts=tuple(test_facts(record.study, test)),
+        step=step_of(record, test),
+        runs=runs,
+        seen=version_of(wb, test),
+        shared=tuple(study.title for study in users_of(wb, test) if study.key != record.study.key),
+    )
+
+
+def number_words(test: Test) -> str:
+    """What is compared, in which unit, and which way is better."""
+    also = "".join(f", and {definition(key).label}" for key in test.also)
+    label = "score" if test.measures is Measures.SCORE else definition(test.metric).label
+    return f"{capital(label)}{also}, in {test.unit}; {test.direction} is better"
+
+
+def test_facts(study: Study, test: Test) -> Iterator[Fact]:
+    """Why the test is there and what every run of it must share; only what is on record."""
+    told = (
+        ("Leans on", ", ".join(test.stresses)),
+        ("Scene", test.scene),
+        ("Version", test.version),
+        ("Alike in every run", ", ".join(f"{name} {value}" for name, value in test.settings.items())),
+        ("Group", test.group),
+        ("Held on purpose", with_unit(f"{test.locked_fps:g}", "fps") if test.locked_fps else ""),
+        ("Length", "a result itself" if test.free_length else ""),
+        ("One run takes", with_unit(f"{test.minutes:g}", "min") if test.minutes else ""),
+        ("Weight", number(study.weights[test.key], 2) if test.key in study.weights else ""),
+    )
+    return (Fact(label=label, words=words) for label, words in told if words)
+
+
+def tests_elsewhere(wb: Workbench, study: Study) -> tuple[tuple[str, str], ...]:
+    """Tests on the workbench that the study does not have, by key and name."""
+    return tuple((test.key, test.name) for test in shelves.every(wb, Test) if test.key not in study.tests)
+
+
+def metric_choices() -> tuple[tuple[str, str, str], ...]:
+    """What a test of frames may be judged by: key, label, definition."""
+    found = (definition(key) for key in rankable_keys(Measures.FRAMES))
+    return tuple((each.key, capital(each.label), each.meaning) for each in found)
