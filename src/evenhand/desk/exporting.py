@@ -8,7 +8,7 @@ from pathlib import Path, PurePosixPath
 
 from evenhand.desk.missing_past import past_told
 from evenhand.desk.on_record import RunOnRecord, StudyOnRecord, load_study
-from evenhand.desk.past import write_past
+from evenhand.desk.past_written import write_past
 from evenhand.errors import BadRecord
 from evenhand.folders.history_file import HISTORY_FILE, RESULTS_FILE
 from evenhand.folders.study_folder import (

@@ -7,7 +7,8 @@ from dataclasses import asdict, replace
 from datetime import datetime
 from pathlib import Path
 
-from evenhand.desk.past import Past, Written, past_here
+from evenhand.desk.past import Past
+from evenhand.desk.past_written import Written, past_here
 from evenhand.folders.history_file import HISTORY_FILE, RESULTS_FILE
 from evenhand.folders.study_folder import NO_PAST, PastLines, StudyFolder
 from evenhand.publish.numbers import counted, listed
