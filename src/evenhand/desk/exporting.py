@@ -102,13 +102,16 @@ class FileNames:
         self._uses: dict[str, int] = {}
 
     def place(self, digest: str | None, *, copy: bool = False) -> str | None:
-        """The file name of these bytes; a further `copy` of a log gets the next name it was seen under."""
+        """The file name of these bytes; a further `copy` of a log gets a file of its own.
+
+        That is the next name it was seen under; where it was seen under fewer, one with a number.
+        """
         if digest is None:
             return None
         seen = [safe(name) for name in originals.names(self._wb, digest)]
         use = self._uses.get(digest, 0)
         self._uses[digest] = use + copy
-        name = free(seen[use % len(seen)], digest, self.placed)
+        name = free(seen[use % len(seen)], "" if copy else digest, self.placed)
         self.placed[name] = digest
         return name
 

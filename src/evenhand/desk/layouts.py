@@ -223,7 +223,7 @@ def another_kind(asked: Question, kind: LogKind) -> BadRecord:
     return BadRecord(
         f"it looks like a log of {asked.kind}, and the run needs one of {kind}{in_doubt(asked)}",
         where=asked.file,
-        todo="correct the file's name in study.toml, or name a layout there that says which column is what",
+        todo="name the run's own file, or a layout that says which of its columns is what",
     )
 
 

@@ -68,6 +68,20 @@ def note_named(wb: Workbench, study: str, named: Collection[str], *, now: dateti
             note_change(conn, "study_runs", run_id, before=before, after=after, at=now)
 
 
+def name_again(wb: Workbench, study: str, run_id: str, *, now: datetime) -> None:
+    """Notes that a run which a study's folder named no longer is named now."""
+    with wb.writing() as conn:
+        link = (study, run_id)
+        row = conn.execute(
+            "SELECT * FROM study_runs WHERE study = ? AND run = ? AND named = 0", link
+        ).fetchone()
+        if row is not None:
+            conn.execute("UPDATE study_runs SET named = 1 WHERE id = ?", (row["id"],))
+            seal(conn, "study_runs", run_id)
+            before, after = _link(study, run_id, named=False), _link(study, run_id)
+            note_change(conn, "study_runs", run_id, before=before, after=after, at=now)
+
+
 def not_named(wb: Workbench, study: str) -> frozenset[str]:
     """The ids of a study's runs that its folder, when last imported, did not name."""
     with wb.reading() as conn:
@@ -123,6 +137,17 @@ def runs_of(wb: Workbench, study: str) -> tuple[Run, ...]:
             (study,),
         )
         return tuple(replace(run_from(row), study=study) for row in rows)
+
+
+def labels_of(wb: Workbench, study: str) -> tuple[tuple[str, str, str], ...]:
+    """Test, setup and label of every run of a study, in order of arrival."""
+    with wb.reading() as conn:
+        rows = conn.execute(
+            "SELECT test, setup, label FROM study_runs JOIN runs ON runs.id = study_runs.run"
+            " WHERE study_runs.study = ? ORDER BY study_runs.id",
+            (study,),
+        )
+        return tuple((row["test"], row["setup"], row["label"]) for row in rows)
 
 
 def studies_of(wb: Workbench, run_id: str) -> tuple[str, ...]:

@@ -1,0 +1,110 @@
+"""Whether a run may be filed as somebody says, what it is called, and what a slot of the plan says of it."""
+
+from __future__ import annotations
+
+import math
+
+from evenhand.errors import BadRecord, NotFound, nearest
+from evenhand.folders.problems import Problem
+from evenhand.folders.study_file import RunTable
+from evenhand.folders.study_folder import RunEntry, default_label
+from evenhand.folders.wording import checked
+from evenhand.records.plans import Slot
+from evenhand.records.studies import Study
+from evenhand.records.tests import Measures, Test
+from evenhand.store import plans, shelves
+from evenhand.store import runs as run_store
+from evenhand.store.workbench import Workbench
+
+CHECKED = (
+    "test",
+    "setup",
+    "label",
+    "boot",
+    "order",
+    "started_at",
+    "duration_s",
+    "ambient_c",
+    "wall_w",
+    "score",
+)
+NOTED = ("ambient_c", "wall_w")
+
+
+def sound(wb: Workbench, study: str, entry: RunEntry) -> Test:
+    """The test of a run that may be filed so.
+
+    Raises BadRecord where the study, its test or its setup is not on record, where a fact is out of bounds,
+    or where the test needs a log and a score is given.
+    """
+    try:
+        found = shelves.one(wb, Study, study)
+    except NotFound as missing:
+        raise BadRecord(missing.found, where=entry.label, todo=missing.todo) from missing
+    for kind, name, known in (("test", entry.test, found.tests), ("setup", entry.setup, found.setups)):
+        if name not in known:
+            todo = nearest(name, known) if known else f"add a {kind} to the study first"
+            raise BadRecord(f"'{name}' is not a {kind} of the study '{study}'", where=entry.label, todo=todo)
+    _check_facts(entry)
+    test = shelves.one(wb, Test, entry.test)
+    if test.measures is Measures.FRAMES and entry.score is not None:
+        said = f"the test '{test.key}' measures frames and needs a log, not a score"
+        raise BadRecord(said, where=entry.label, todo="file the log, or correct what the test measures")
+    return test
+
+
+def _check_facts(entry: RunEntry) -> None:
+    """Holds the facts to what a study file may say, so that an export can always be imported."""
+    given = {key: getattr(entry, key) for key in CHECKED if getattr(entry, key) not in (None, "")}
+    problems: list[Problem] = []
+    checked(RunTable, {**given, "stamps": dict(entry.stamps)}, (), problems)
+    if problems:
+        todo = next((problem.todo for problem in problems if problem.todo), "correct it")
+        raise BadRecord("; ".join(p.found for p in problems), where=entry.label, todo=todo)
+
+
+def label_for(wb: Workbench, study: str, entry: RunEntry) -> str:
+    """What the run is called: as was said, or by its number in its cell; never as another run of the study.
+
+    Ask in the transaction that stores the run.
+    """
+    taken = run_store.labels_of(wb, study)
+    labels = {label for _, _, label in taken}
+    wanted = entry.label.strip()
+    if wanted and wanted not in labels:
+        return wanted
+    number = 2 if wanted else 1 + sum((test, setup) == (entry.test, entry.setup) for test, setup, _ in taken)
+    while True:
+        label = f"{wanted} ({number})" if wanted else default_label(entry.test, entry.setup, number)
+        if label not in labels:
+            return label
+        number += 1
+
+
+def slot_of(wb: Workbench, study: str, plan: int | None, slot: int | None) -> Slot | None:
+    """The slot that a run is filed under, if any. Raises BadRecord where there is none of this number."""
+    if plan is None or slot is None:
+        return None
+    try:
+        found = plans.plan(wb, plan)
+    except NotFound as missing:
+        raise BadRecord(missing.found, where=missing.where, todo=missing.todo) from missing
+    chosen = found.slot(slot)
+    if found.study != study or chosen is None:
+        raise BadRecord(f"slot {slot} is not one of plan {plan} of this study", todo="see the bench page")
+    return chosen
+
+
+def noted(wb: Workbench, plan: int | None, slot: int | None) -> dict[str, float]:
+    """What was written beside a slot that its run carries: room temperature and watts at the wall."""
+    if plan is None or slot is None:
+        return {}
+    found = {n.key: n.value for n in plans.notes_of(wb, plan) if n.slot == slot and n.key in NOTED}
+    return {key: float(value) for key, value in found.items() if _is_number(value)}
+
+
+def _is_number(value: str) -> bool:
+    try:
+        return math.isfinite(float(value))
+    except ValueError:
+        return False
