@@ -37,23 +37,9 @@ def compare(workbench: Path | None, study: str, as_json: bool) -> None:
     with open_desk(workbench, create=False) as wb:
         found = comparing.compare(wb, study, now=present())
     if as_json:
-        say_json({**comparing.compared_answer(found), "frozen": frozen_answer(found)})
+        say_json({**comparing.compared_answer(found), "frozen": comparing.frozen_answer(found)})
         return
     tell_comparison(found)
-
-
-def frozen_answer(found: Compared) -> dict[str, object] | None:
-    """Which frozen result this is; None where nothing may be frozen."""
-    frozen = found.frozen
-    if frozen is None:
-        return None
-    return {
-        "id": frozen.id,
-        "at": frozen.at.isoformat(),
-        "code_version": frozen.code_version,
-        "input_hash": frozen.input_hash,
-        "disagreeing": list(found.disagreeing),
-    }
 
 
 def tell_comparison(found: Compared) -> None:

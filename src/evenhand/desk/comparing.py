@@ -107,6 +107,20 @@ def compared_answer(found: Compared) -> dict[str, Any]:
     }
 
 
+def frozen_answer(found: Compared) -> dict[str, object] | None:
+    """Which frozen result this is; None where it is not frozen."""
+    frozen = found.frozen
+    if frozen is None:
+        return None
+    return {
+        "id": frozen.id,
+        "at": frozen.at.isoformat(),
+        "code_version": frozen.code_version,
+        "input_hash": frozen.input_hash,
+        "disagreeing": list(found.disagreeing),
+    }
+
+
 def term_answer(term: ChangedTerm) -> dict[str, Any]:
     """One changed term; `before` and `after` as the record holds them."""
     change = term.change

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from evenhand.errors import NotFound
-from evenhand.findings.finding import Finding
+from evenhand.findings.finding import Finding, Index
 from evenhand.findings.outcomes import LEVEL_INTERVAL
 from evenhand.metrics.definitions import definition
 from evenhand.publish.names import Names
-from evenhand.publish.numbers import capital, counted, decimals_alone, level_words, number
+from evenhand.publish.numbers import capital, counted, decimals_alone, level_words, listed, number
 from evenhand.publish.spans import estimate_words, percent_span
 from evenhand.records.estimates import Estimate
 
@@ -43,7 +43,20 @@ def metric_meaning(key: str) -> str:
         return "As the test reports it."
 
 
-def _ratio(finding: Finding, names: Names) -> list[Detail]:
+def index_details(index: Index, names: Names) -> tuple[Detail, ...]:
+    """What an index is, over which tests, and its intervals for these tests and for tests like them."""
+    tests = listed(tuple(map(names.test, index.tests)))
+    said = [
+        ("Index", "The geometric mean of the tests' ratios, by the weights in the brief."),
+        ("Over", tests),
+    ]
+    if index.sample_low is not None and index.sample_high is not None:
+        sample = percent_span(index.ratio, index.sample_low, index.sample_high)
+        said.append(("Were these tests a sample of many", sample.words("%", signed=True)))
+    return (*said, *_ratio(index, names), ("Method", index.method))
+
+
+def _ratio(finding: Finding | Index, names: Names) -> list[Detail]:
     """The difference with its interval, and what was held against the margin."""
     if finding.ratio is None:
         return []

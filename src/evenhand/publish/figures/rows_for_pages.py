@@ -87,15 +87,15 @@ def head_row(about: Pair, scale: Scale) -> Picture:
     step = nice_steps(2 * scale.reach, 4)
     most = int(scale.reach // step)
     ticks = [_tick(i * step, scale, last=i == most) for i in range(-most, most + 1)]
-    sides = (("0", "start", about.b), ("100%", "end", about.a))
-    names = [
-        f'<text x="{x}" y="14" text-anchor="{anchor}"><tspan class="str">{escape(about.names.setup(key))} ahead'
-        "</tspan></text>"
-        for x, anchor, key in sides
-    ]
+    names = [_side(about, about.b, "0", "start"), _side(about, about.a, "100%", "end")]
     band = f"level: within {margin_words(about.margin)}"
     label = f'<text class="mut" x="50%" y="30" text-anchor="middle">{band}</text>'
     return _picture(f"{_ground(about.margin, scale, top=54)}{''.join(ticks)}{''.join(names)}{label}", "")
+
+
+def _side(about: Pair, setup: str, x: str, anchor: str) -> str:
+    said = escape(f"{about.names.setup(setup)} ahead")
+    return f'<text class="str" x="{x}" y="14" text-anchor="{anchor}">{said}</text>'
 
 
 def _tick(value: float, scale: Scale, *, last: bool) -> str:
@@ -122,11 +122,11 @@ def _form(row: Row, span: Span, scale: Scale, slot: Slot) -> str:
     if row.outcome is Outcome.UNSETTLED or span.low is None:
         return _unsettled(span, scale)
     low, high, at = scale.x(span.low), scale.x(span.high or span.low), scale.x(span.value)
+    bar = f'x="{low:.2f}%" width="{high - low:.2f}%"'
     if row.outcome is Outcome.LEVEL:
-        bar = f'<rect class="bar hol" x="{low:.2f}%" width="{high - low:.2f}%" y="-6" height="12" rx="1"/>'
-        return bar + _at(at, LEVEL)
-    bar = f'<rect class="bar b{slot.number}" x="{low:.2f}%" width="{high - low:.2f}%" y="-4" height="8" rx="1"/>'
-    return bar + _at(at, f'<path class="dot b{slot.number}" d="{slot.mark}"/>')
+        return f'<rect class="bar hol" {bar} y="-6" height="12" rx="1"/>{_at(at, LEVEL)}'
+    drawn = f'<rect class="bar b{slot.number}" {bar} y="-4" height="8" rx="1"/>'
+    return drawn + _at(at, f'<path class="dot b{slot.number}" d="{slot.mark}"/>')
 
 
 def _left_out(span: Span, scale: Scale, slot: Slot) -> str:

@@ -6,7 +6,7 @@ the same plot, crossed and labelled.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from html import escape
 
@@ -18,7 +18,7 @@ from evenhand.publish.picture import Picture
 from evenhand.publish.spans import span_of
 from evenhand.records.estimates import Estimate
 
-HIGH, TOP, BOTTOM = 250, 10.0, 204.0  # px: of all, and where the scale ends
+HIGH, TOP, BOTTOM = 226, 12.0, 216.0  # px: of all, and where the scale ends
 WIDE = 78.0  # per cent of the width that the plot takes; averages in words stand right of it
 APART = 18.0  # px that words of two setups keep
 CROSS = '<path class="flag" d="M-9-9 9 9M9-9-9 9"/>'
@@ -53,8 +53,9 @@ def runs_figure(strip: RunStrip, names: Names) -> Picture:
     ]  # fmt: skip
     title = f"Runs of {names.test(strip.test)} in the order they were made"
     seen = _seen(plot, names, unit)
+    label = escape(f"{title}. {seen}")
     svg = (
-        f'<svg class="fig strip-runs" height="{HIGH}" role="img" aria-label="{escape(title)}. {escape(seen)}">'
+        f'<svg class="fig strip-runs" height="{HIGH}" role="img" aria-label="{label}">'
         f"<title>{escape(title)}</title><desc>{escape(seen)}</desc>{''.join(body)}</svg>"
     )
     return Picture(svg=svg, width=0, height=HIGH, title=title, description=seen)
@@ -83,16 +84,28 @@ def _fans(means: Mapping[str, Estimate], plot: Plot, names: Names) -> list[str]:
     return drawn
 
 
+def fresh_boots(runs: Sequence[RunMark]) -> list[int]:
+    """Which runs came from another boot than the run of the same setup before them."""
+    found, last = [], dict[str, str]()
+    for i, run in enumerate(runs):
+        if run.boot is not None:
+            if last.get(run.setup, run.boot) != run.boot:
+                found.append(i)
+            last[run.setup] = run.boot
+    return found
+
+
+def every_run_fresh(runs: Sequence[RunMark]) -> bool:
+    """Whether boots are so many that lines between them would part every run from the next."""
+    return len(fresh_boots(runs)) > len(runs) / 2
+
+
 def _boots(plot: Plot) -> list[str]:
-    """A dotted line wherever a setup's next run came from another boot than its run before."""
-    drawn, last = [], dict[str, str | None]()
-    for i, run in enumerate(plot.runs):
-        before = last.get(run.setup)
-        if before is not None and run.boot is not None and before != run.boot:
-            x = f"{plot.x(i - 0.5):.2f}%"
-            drawn.append(f'<line class="axis boot" x1="{x}" x2="{x}" y1="{TOP:g}" y2="{BOTTOM:g}"/>')
-        last[run.setup] = run.boot
-    return drawn
+    """A dotted line before each run from another boot, where several runs share one."""
+    if every_run_fresh(plot.runs):
+        return []
+    places = (f"{plot.x(i - 0.5):.2f}%" for i in fresh_boots(plot.runs))
+    return [f'<line class="axis boot" x1="{x}" x2="{x}" y1="{TOP:g}" y2="{BOTTOM:g}"/>' for x in places]
 
 
 def _marks(plot: Plot, names: Names) -> list[str]:

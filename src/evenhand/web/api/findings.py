@@ -1,0 +1,36 @@
+"""What a study's counting runs say, for programs and spreadsheets."""
+
+from __future__ import annotations
+
+from typing import Any
+from urllib.parse import quote
+
+from fastapi import APIRouter
+from fastapi.responses import Response
+
+from evenhand.desk.comparing import compared_answer, frozen_answer, look
+from evenhand.desk.findings_now import findings_now
+from evenhand.desk.findings_table import findings_csv
+from evenhand.desk.on_record import load_study
+from evenhand.web.site import Here
+
+router = APIRouter(prefix="/api/studies/{study}", tags=["Findings"])
+
+
+@router.get("/findings")
+def findings(site: Here, study: str) -> dict[str, Any]:
+    """Everything the study says, in the shape of `evenhand compare --json`.
+
+    Nothing is frozen by asking; `frozen` names the result that says the same, or is null.
+    """
+    found = site.wb.lately(("findings", study), lambda: look(site.wb, study))
+    return {**compared_answer(found), "frozen": frozen_answer(found)}
+
+
+@router.get("/findings.csv", response_class=Response, responses={200: {"content": {"text/csv": {}}}})
+def findings_table(site: Here, study: str) -> Response:
+    """Every finding as a row; an apostrophe stands before text that a spreadsheet would work out."""
+    record = load_study(site.wb, study)
+    name = f"attachment; filename*=UTF-8''{quote(record.study.key)}-findings.csv"
+    text = findings_csv(record, findings_now(record))
+    return Response(text, media_type="text/csv; charset=utf-8", headers={"content-disposition": name})
