@@ -8,7 +8,7 @@ import pytest
 from tests.publish import saltmarsh as s
 from tests.publish.svg_reading import texts
 
-from evenhand.publish.figures.frame import changed_terms
+from evenhand.publish.figures.frame import must_say
 from evenhand.publish.figures.intervals import interval_plot
 from evenhand.publish.figures.rates import rate_bars
 from evenhand.publish.figures.strips import run_strip
@@ -67,6 +67,6 @@ def test_terms_too_many_for_the_foot_are_still_said_to_have_changed_and_scores_b
 def test_where_even_that_is_too_long_one_sentence_names_both():
     changed = ChangedWords(terms=(MOVED,), scores=(SCORES,))
     first = "What stands first at the foot of this picture. " * 4
-    assert changed_terms(replace(s.NAMES, changed=changed), first, card()) == (
+    assert must_say(replace(s.NAMES, changed=changed), first, card()) == (
         "Terms and scores changed after runs were on record.",
     )

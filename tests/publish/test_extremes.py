@@ -16,7 +16,7 @@ from evenhand.publish.figures.rates import rate_bars
 from evenhand.publish.figures.strips import run_strip
 from evenhand.publish.figures.traces import frame_time_trace
 from evenhand.publish.left_out import exclusion_sentence
-from evenhand.publish.names import Names, SetupName, TestName
+from evenhand.publish.names import KEYS_STAND, Names, SetupName, TestName
 from evenhand.publish.palette import slot
 from evenhand.publish.picture import to_png
 from evenhand.publish.sentences import finding_sentence, index_sentence
@@ -137,6 +137,25 @@ def test_what_was_drawn_otherwise_is_told_with_the_picture_and_in_its_descriptio
     )
     assert all(sentence in picture.description for sentence in picture.told)
     assert b"PNG" in to_png(picture)[:8]
+
+
+@pytest.mark.parametrize("style", [card(), page()])
+def test_every_picture_with_keys_for_names_says_so_at_its_foot(style):
+    for case, pictures in every(CYRILLIC, style).items():
+        assert all(KEYS_STAND in " ".join(said(p)) for p in pictures), case
+    for case, pictures in every(s.NAMES, style).items():
+        assert not any("Keys stand" in " ".join(said(p)) for p in pictures), case
+
+
+@pytest.mark.parametrize("name", ["Ωμέγα", "Καλύβα β"])
+def test_greek_names_give_way_to_keys_and_a_greek_letter_beside_latin_is_told(name):
+    (picture,) = run_strip(s.strip(), renamed(wren=name, plover="Plover β"), style=card())
+    assert {"wren 118.0", "Plover ? 165.0"} <= set(said(picture))
+    assert KEYS_STAND in " ".join(said(picture))
+    assert picture.told == (
+        f"wren stands for {name}, of which the fonts lack letters.",
+        "Drawn plainly, as the fonts lack them: β.",
+    )
 
 
 def test_letters_with_accents_that_the_fonts_lack_stand_without_them():

@@ -202,15 +202,3 @@ def fit(
             kept = (*broken[: lines - 1], " ".join(broken[lines - 1 :]))
             return Fitted(lines=tuple(elide(line, room, size, face) for line in kept if line), size=size)
         size = max(least, size - 1)
-
-
-def fit_name(name: str, after: str, room: float, *, sizes: tuple[float, float], face: Face) -> Fitted:
-    """A name and the words after it on one line, as `fit`, but the name alone is cut short.
-
-    >>> fit_name("Plover rebuilt with care", " 88.0", 750, sizes=(100, 100), face=Face.TEXT).lines
-    ('Plover reb… 88.0',)
-    """
-    said = fit(name + after, room, sizes=sizes, face=face)
-    if said.lines == (name + after,):
-        return said
-    return Fitted(lines=(elide_name(name, after, room, size=sizes[1], face=face),), size=sizes[1])

@@ -51,6 +51,7 @@ class ChangedWords:
 
 
 NOTHING_CHANGED = ChangedWords()
+KEYS_STAND = "Keys stand for names of which the fonts lack letters."
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -98,6 +99,11 @@ class Names:
             f"{key} stands for {name}, of which the fonts lack letters."
             for key, name in self.stand_ins.items()
         )
+
+    @property
+    def keys_told(self) -> tuple[str, ...]:
+        """What a picture's foot says where keys stand for names, or nothing."""
+        return (KEYS_STAND,) if self.stand_ins else ()
 
     @property
     def terms_told(self) -> tuple[str, ...]:

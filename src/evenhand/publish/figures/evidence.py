@@ -29,7 +29,7 @@ from evenhand.publish.figures.evidence_time import (
     ticks_of,
 )
 from evenhand.publish.figures.evidence_views import Evidence, OverTime
-from evenhand.publish.figures.frame import changed_terms, finish, fitting_names, frame
+from evenhand.publish.figures.frame import finish, fitting_names, frame, must_say
 from evenhand.publish.names import Names
 from evenhand.publish.numbers import NO_BREAK, capital
 from evenhand.publish.palette import Slot
@@ -49,7 +49,7 @@ LOOSE = 1.6  # of the least height: what a view that stands alone may take
 MOST_REST = 0.6  # of the body: a second view without time
 MOST_NAME = 0.3  # of the width: the name of a setup beside its numbers
 OFTEN = "How often."
-MOST_FOOT = 4  # lines: the sentence whole, and the run it is about; one more for changed terms
+MOST_FOOT = 4  # lines: the sentence whole, and the run it is about; one more for what must be told besides
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -68,8 +68,9 @@ def evidence_picture(evidence: Evidence, names: Names, *, style: Style) -> tuple
     names = names.drawn()
     called = _called(evidence, names, style)
     said, told = _headline(evidence, called), _sentence(evidence.fault.evidence)
-    about, most = f"Run: {evidence.run}.".replace(" ", NO_BREAK), MOST_FOOT + bool(names.changed)
-    foot = [told, about, *changed_terms(names, f"{told} {about}", style, most_foot=most)]
+    about, more = f"Run: {evidence.run}.".replace(" ", NO_BREAK), names.changed or names.stand_ins
+    most = MOST_FOOT + bool(more)
+    foot = [told, about, *must_say(names, f"{told} {about}", style, most_foot=most)]
     begun = frame(said, foot, style=style, wanted=_wanted(evidence, style), most_foot=most)
     lanes, rest = _lanes(evidence, begun.body, style)
     drawn = _draw_lanes(lanes, evidence, names.slot(evidence.setup), style)

@@ -98,9 +98,12 @@ def foot_fits(foot: Sequence[str], style: Style, most_foot: int = MOST_FOOT) -> 
     return " ".join(_foot_lines(foot, style, most_foot)) == " ".join(foot)
 
 
-def changed_terms(names: Names, first: str, style: Style, *, most_foot: int = MOST_FOOT) -> tuple[str, ...]:
-    """What the foot says of changed terms and scores after its `first` sentence: in fewer words to fit."""
-    wordings = names.changed.by_length()
+def must_say(names: Names, first: str, style: Style, *, most_foot: int = MOST_FOOT) -> tuple[str, ...]:
+    """What the foot says after its `first` sentence before all that may be left out, in fewer words to fit.
+
+    That keys stand for names which cannot be drawn, and that terms or scores were changed.
+    """
+    wordings = [(*names.keys_told, *changed) for changed in names.changed.by_length()]
     fits = (said for said in wordings if foot_fits([first, *said], style, most_foot))
     return next(fits, wordings[-1])
 

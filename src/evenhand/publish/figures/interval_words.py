@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from evenhand.findings.finding import Outcome
 from evenhand.publish.faces import Face, elide_name
-from evenhand.publish.figures.frame import changed_terms, foot_fits
+from evenhand.publish.figures.frame import foot_fits, must_say
 from evenhand.publish.figures.interval_rows import Pair, Row, holds_notes
 from evenhand.publish.numbers import level_words, margin_words
 from evenhand.publish.style import Style, page
@@ -46,7 +46,7 @@ def _foot(rows: Sequence[Row], about: Pair, style: Style, wording: tuple[str, st
     """All but the terms: `wording` is which part it is, and what may follow the band and "level"."""
     part, small, ones = wording
     first = f"{part} Band: {margin_words(about.margin)}{small}.".lstrip()
-    said = [first, *changed_terms(about.names, first, style), _bars(rows, about, ones), *about.reserved]
+    said = [first, *must_say(about.names, first, style), _bars(rows, about, ones), *about.reserved]
     said += [about.meaning, _crossed_out(rows), _perhaps_small(rows, style)]
     return [sentence for sentence in said if sentence]
 

@@ -12,12 +12,12 @@ from dataclasses import dataclass, replace
 from evenhand.errors import NotEnoughRuns
 from evenhand.findings.finding import Finding
 from evenhand.publish.figures.frame import (
-    changed_terms,
     finish,
     fitting_names,
     foot_fits,
     frame,
     headline_fits,
+    must_say,
     nice_steps,
 )
 from evenhand.publish.figures.rate_columns import Rate, header, lane_names, layout_of
@@ -178,7 +178,7 @@ def _foot(blocks: list[list[Rate]], told: Told, names: Names, style: Style, most
     full = f"Bars: {level} interval of {runs} each{f', hollow for the {low}' if low else ''}."
     short = f"Bars: {level}, {runs} each{f'; hollow: {low}' if low else ''}."
     for bars in (full, short):
-        changed = changed_terms(names, bars, style)
+        changed = must_say(names, bars, style)
         foot = [
             bars,
             *changed,

@@ -9,10 +9,10 @@ from evenhand.errors import NotEnoughRuns
 from evenhand.publish.faces import width
 from evenhand.publish.figures.frame import (
     Frame,
-    changed_terms,
     crossed,
     finish,
     frame,
+    must_say,
 )
 from evenhand.publish.figures.strip_blocks import Block, blocks, head
 from evenhand.publish.figures.strip_labels import Label, labels
@@ -73,7 +73,7 @@ def _headline(strip: RunStrip, names: Names) -> str:
 def _foot(strip: RunStrip, names: Names, style: Style, scale: Scale, *, at_foot: str) -> list[str]:
     """What the forms mean, only as far as they occur."""
     first = "Order not on record." if order_missing(strip) else "In the order made."
-    said = [first, *changed_terms(names, first, style)]
+    said = [first, *must_say(names, first, style)]
     said += [f"Scale in {at_foot}."] if at_foot else []
     if any(run.state is RunState.IN_DOUBT for run in strip.runs):
         said.append("Hollow: waits.")

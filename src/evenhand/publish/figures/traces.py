@@ -23,7 +23,7 @@ from evenhand.publish.figures.axes import (
     tick_words,
     time_below,
 )
-from evenhand.publish.figures.frame import Frame, changed_terms, finish, frame, short_enough
+from evenhand.publish.figures.frame import Frame, finish, frame, must_say, short_enough
 from evenhand.publish.figures.thinning import Floats
 from evenhand.publish.figures.trace_forms import (
     Line,
@@ -97,7 +97,7 @@ def headline_of(scene: TraceScene, names: Names) -> str:
 def _foot(scene: TraceScene, names: Names, style: Style, longer: str) -> list[str]:
     grey = f" Grey: {counted(len(scene.siblings), 'sibling')}." if scene.siblings else ""
     first = f"Time of every frame.{grey}"
-    said = [first, *changed_terms(names, first, style), *([longer] if longer else [])]
+    said = [first, *must_say(names, first, style), *([longer] if longer else [])]
     if scene.hitches:
         said.append(f"{counted(len(scene.hitches), 'hitch', 'hitches').capitalize()}.")
     return [*said, *names.terms_told]
