@@ -20,10 +20,13 @@ def users_of(wb: Workbench, record: Shared) -> tuple[Study, ...]:
 def uses(wb: Workbench, study: Study, record: Shared) -> bool:
     """Whether a study is about this record."""
     if isinstance(record, Test):
-        return record.key in study.tests or any(
-            run.test == record.key for run in run_store.runs_of(wb, study.key)
-        )
+        return record.key in tests_of(wb, study)
     return bool(set(setups_of(wb, study)) & setups_with(wb, record))
+
+
+def tests_of(wb: Workbench, study: Study) -> frozenset[str]:
+    """The tests that a study names, and those that its runs are of."""
+    return frozenset((*study.tests, *(run.test for run in run_store.runs_of(wb, study.key))))
 
 
 def setups_of(wb: Workbench, study: Study) -> tuple[str, ...]:

@@ -12,13 +12,13 @@ from fastapi.staticfiles import StaticFiles
 from evenhand import __version__
 from evenhand.web import live, trouble
 from evenhand.web.guard import Guard
-from evenhand.web.pages import home, reference
+from evenhand.web.pages import brief, home, reference, studies
 from evenhand.web.site import Site
 
 STATIC = files("evenhand.web") / "static"
 FONTS = files("evenhand.publish") / "fonts"
 
-ROUTERS = (home.router, live.router, reference.router)
+ROUTERS = (home.router, studies.router, brief.router, live.router, reference.router)
 
 
 def make_app(site: Site) -> FastAPI:

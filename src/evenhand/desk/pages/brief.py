@@ -13,9 +13,9 @@ from evenhand.desk.pages.frame import Frame, frame_of
 from evenhand.desk.pages.margin import Posts, posts_of, step_of
 from evenhand.desk.shelving import version_of
 from evenhand.desk.terms import changed_terms
-from evenhand.desk.used_by import users_of
+from evenhand.desk.used_by import tests_of
 from evenhand.metrics.definitions import definition
-from evenhand.publish.numbers import capital, counted, margin_words, number, with_unit
+from evenhand.publish.numbers import capital, counted, listed, margin_words, number, with_unit
 from evenhand.records.studies import Study
 from evenhand.records.tests import Measures, Test
 from evenhand.store import shelves
@@ -67,6 +67,9 @@ class BriefPage:
     terms: tuple[Fact, ...]
     posts: Posts
     tests: tuple[TestRow, ...]
+    tests_said: str
+    weights_said: str
+    runs: int
     elsewhere: tuple[tuple[str, str], ...]
     fixed: str
     changed: tuple[str, ...]
@@ -86,7 +89,10 @@ def brief_page(wb: Workbench, study: str, *, done: int | None = None) -> BriefPa
         question=tuple(question_facts(record.study)),
         terms=tuple(term_facts(record.study)),
         posts=posts_of(record),
-        tests=tuple(test_row(wb, record, test) for test in record.compared_tests),
+        tests=test_rows(wb, record),
+        tests_said=tests_said(record),
+        weights_said=weights_said(record.study),
+        runs=len(record.runs),
         elsewhere=tests_elsewhere(wb, record.study),
         fixed=fixed_words(fixed),
         changed=changed,
@@ -154,8 +160,18 @@ def term_facts(study: Study) -> Iterator[Fact]:
         yield Fact(label="Room", words=with_unit(f"{low:g} to {high:g}", "°C"))
 
 
-def test_row(wb: Workbench, record: StudyOnRecord, test: Test) -> TestRow:
-    """One test with what it is judged by and what must be alike."""
+def test_rows(wb: Workbench, record: StudyOnRecord) -> tuple[TestRow, ...]:
+    """The study's tests in its order."""
+    others = [study for study in shelves.every(wb, Study) if study.key != record.study.key]
+    used = {study.title: tests_of(wb, study) for study in others}
+    return tuple(
+        test_row(wb, record, test, shared=tuple(title for title, keys in used.items() if test.key in keys))
+        for test in record.compared_tests
+    )
+
+
+def test_row(wb: Workbench, record: StudyOnRecord, test: Test, *, shared: tuple[str, ...]) -> TestRow:
+    """One test with what it is judged by and what must be alike; `shared` names other studies that use it."""
     runs = sum(each.run.test == test.key for each in record.runs)
     return TestRow(
         key=test.key,
@@ -166,7 +182,7 @@ def test_row(wb: Workbench, record: StudyOnRecord, test: Test) -> TestRow:
         step=step_of(record, test),
         runs=runs,
         seen=version_of(wb, test),
-        shared=tuple(study.title for study in users_of(wb, test) if study.key != record.study.key),
+        shared=shared,
     )
 
 
@@ -191,6 +207,23 @@ def test_facts(study: Study, test: Test) -> Iterator[Fact]:
         ("Weight", number(study.weights[test.key], 2) if test.key in study.weights else ""),
     )
     return (Fact(label=label, words=words) for label, words in told if words)
+
+
+def tests_said(record: StudyOnRecord) -> str:
+    """The tests and what they lean on, in a sentence."""
+    if not record.study.tests:
+        return "No test is chosen yet"
+    leans = dict.fromkeys(word for test in record.compared_tests for word in test.stresses)
+    said = capital(counted(len(record.study.tests), "test"))
+    return f"{said}, leaning on {listed(tuple(leans))}" if leans else said
+
+
+def weights_said(study: Study) -> str:
+    """How the tests weigh in the index."""
+    weights = {study.weights.get(key, 1.0) for key in study.tests}
+    if len(weights) == 1:
+        return "All tests weigh the same in the index" if len(study.tests) > 1 else "One test, one weight"
+    return "Tests weigh differently in the index"
 
 
 def tests_elsewhere(wb: Workbench, study: Study) -> tuple[tuple[str, str], ...]:

@@ -36,12 +36,13 @@ LISTS = {"tests": Test, "setups": Setup}  # of these what came and what went is 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Done:
-    """One change. `undo` is its number where it can be undone, else 0.
+    """One change by its number. `undo` is that number where it can be undone, else 0.
 
     `terms` are the reservations that stand with the comparison from now on; `shared` names the other studies
     that the change touches.
     """
 
+    number: int
     words: str
     undo: int
     terms: tuple[str, ...] = ()
@@ -53,6 +54,7 @@ def done_of(wb: Workbench, record: StudyOnRecord, number: int) -> Done:
     found = change(wb, number)
     latest = latest_change(wb, found.table, found.key) == number
     return Done(
+        number=number,
         words=words_of(wb, record, found),
         undo=number if latest and found.before is not None and found.table in NOUN_OF else 0,
         terms=tuple(each.words for each in changed_terms(wb, record) if each.change.id == number),

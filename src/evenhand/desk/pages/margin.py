@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-
-import numpy as np
+from statistics import fmean
 
 from evenhand.desk.on_record import StudyOnRecord
 from evenhand.publish.numbers import decimals_alone, margin_words, number, with_unit
@@ -41,7 +40,7 @@ def level_of(record: StudyOnRecord, test: Test) -> float | None:
         return None
     cell = record.cell(test.key, record.study.setups[0])
     values = [value for each in cell if each.state.counts and (value := each.headline(test)) is not None]
-    return float(np.mean(values)) if values else None
+    return fmean(values) if values else None
 
 
 def step_of(record: StudyOnRecord, test: Test) -> str:

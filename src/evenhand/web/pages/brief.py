@@ -1,0 +1,173 @@
+"""The brief of a study: read first, changed in place one part at a time."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import Annotated
+
+from fastapi import APIRouter, Query, Request
+from fastapi.responses import HTMLResponse, Response
+from starlette.datastructures import FormData
+
+from evenhand.desk.briefing import (
+    add_test,
+    change_study,
+    change_test,
+    drafted_test,
+    drop_test,
+    redrafted_study,
+    redrafted_test,
+    take_test,
+)
+from evenhand.desk.checking import FieldProblem
+from evenhand.desk.on_shelf import study_called, test_called
+from evenhand.desk.pages.brief import brief_page, metric_choices
+from evenhand.desk.pages.frame import address
+from evenhand.desk.shelving import Kept
+from evenhand.errors import BadRecord
+from evenhand.web.answers import back_to, by_htmx
+from evenhand.web.forms import Form, Reading, Sent, typed
+from evenhand.web.showing import show
+from evenhand.web.site import Here, Site
+from evenhand.web.study_fields import (
+    NEW_TEST,
+    filled_form,
+    read_question,
+    read_terms,
+    read_test,
+    read_weights,
+    study_values,
+    test_values,
+)
+
+router = APIRouter(prefix="/studies/{study}/brief", include_in_schema=False)
+
+PARTS: Mapping[str, Callable[[FormData], Reading]] = {
+    "question": read_question,
+    "terms": read_terms,
+    "weights": read_weights,
+}
+NEW = "new-test"
+Number = Annotated[int | None, Query(ge=1, le=2**62)]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Editing:
+    """Which part of the page is a form: one of PARTS, NEW, or "test-KEY"; "" for none."""
+
+    part: str
+    form: Form
+
+
+READING = Editing(part="", form=Form(name=""))
+
+
+@router.get("")
+def brief(
+    request: Request, site: Here, study: str, edit: str = "", done: Number = None, again: int = 0
+) -> HTMLResponse:
+    """The page, with one part of it as a form where that is asked for."""
+    return shown(request, site, study, editing(site, study, edit), done=done, again=bool(again))
+
+
+def shown(
+    request: Request,
+    site: Site,
+    study: str,
+    edited: Editing,
+    *,
+    done: int | None = None,
+    again: bool = False,
+) -> HTMLResponse:
+    """The page; one that holds mistakes says so to those who asked without htmx."""
+    page = brief_page(site.wb, study, done=done)
+    status = 422 if edited.form.errors and not by_htmx(request) else 200
+    return show(
+        request, "brief.html", status=status, page=page, edited=edited, metrics=metric_choices(), again=again
+    )
+
+
+def editing(site: Site, study: str, part: str) -> Editing:
+    """A part as a form, filled with what is on record. An unknown part is none."""
+    check = f"{address(study, 'brief')}/{part}?check=1"
+    if part in PARTS:
+        values = study_values(study_called(site.wb, study))
+        return Editing(part=part, form=Form(name=part, values=values, check=check))
+    if part == NEW:
+        return Editing(part=part, form=Form(name="test", values=NEW_TEST, check=check))
+    if part.startswith("test-"):
+        values = test_values(test_called(site.wb, part.removeprefix("test-")))
+        return Editing(part=part, form=Form(name="test", values=values, check=check))
+    return READING
+
+
+@router.post("/tests/{test}/drop")
+def drop(site: Here, study: str, test: str) -> Response:
+    """Takes a test out of the study."""
+    return after(study, drop_test(site.wb, study, test, now=site.now()))
+
+
+@router.post("/tests/take")
+def take(site: Here, study: str, sent: Sent) -> Response:
+    """Takes a test that is on the workbench already into the study."""
+    return after(study, take_test(site.wb, study, typed(sent, "test"), now=site.now()))
+
+
+@router.post("/{part}")
+def save(request: Request, site: Here, study: str, part: str, sent: Sent, check: int = 0) -> Response:
+    """Saves a part, or only looks at it while it is being filled in."""
+    reading, problems = looked_at(site, study, part, sent)
+    form = filled_form(
+        "test" if part not in PARTS else part,
+        reading,
+        problems,
+        check=f"{address(study, 'brief')}/{part}?check=1",
+    )
+    edited = Editing(part=part, form=form)
+    if check or form.errors:
+        return shown(request, site, study, edited)
+    try:
+        kept = saved(site, study, part, reading, seen=seen_in(sent))
+    except BadRecord as refused:
+        return shown(request, site, study, Editing(part=part, form=overtaken(form, refused)))
+    return after(study, kept)
+
+
+def looked_at(site: Site, study: str, part: str, sent: FormData) -> tuple[Reading, tuple[FieldProblem, ...]]:
+    """What was sent, and what is wrong with it."""
+    if part in PARTS:
+        reading = PARTS[part](sent)
+        return reading, redrafted_study(site.wb, study_called(site.wb, study), reading.given).problems
+    reading = read_test(sent)
+    if part == NEW:
+        return reading, drafted_test(site.wb, reading.given).problems
+    before = test_called(site.wb, part.removeprefix("test-"))
+    return reading, redrafted_test(site.wb, before, reading.given).problems
+
+
+def saved(site: Site, study: str, part: str, reading: Reading, *, seen: int | None) -> Kept:
+    """The change, on record."""
+    if part in PARTS:
+        return change_study(site.wb, study, reading.given, now=site.now(), seen=seen)
+    if part == NEW:
+        return add_test(site.wb, study, reading.given, now=site.now())
+    key = part.removeprefix("test-")
+    return change_test(site.wb, key, reading.given, now=site.now(), seen=seen)
+
+
+def seen_in(sent: FormData) -> int | None:
+    """The number of the change that the form's writer saw."""
+    number = typed(sent, "seen")
+    return int(number) if number.isascii() and number.isdigit() else None
+
+
+def overtaken(form: Form, refused: BadRecord) -> Form:
+    """The form as it was sent, with why it could not be saved over it."""
+    said = f"{refused.found[:1].upper()}{refused.found[1:]}: {refused.todo}."
+    return Form(name=form.name, values=form.values, errors={"": said}, read=form.read, check=form.check)
+
+
+def after(study: str, kept: Kept) -> Response:
+    """Back to the page, which tells what was done."""
+    return back_to(address(study, "brief"), done=kept.change)

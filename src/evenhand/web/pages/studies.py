@@ -1,0 +1,53 @@
+"""Start a study, and take back the last change of one."""
+
+from __future__ import annotations
+
+from fastapi import APIRouter, Request
+from fastapi.responses import HTMLResponse, RedirectResponse, Response
+
+from evenhand.desk.briefing import drafted_study, start_study
+from evenhand.desk.on_shelf import study_called
+from evenhand.desk.pages.frame import address
+from evenhand.desk.undoing import undo_change
+from evenhand.errors import BadRecord
+from evenhand.web.answers import back_to, by_htmx
+from evenhand.web.forms import Form, Sent, typed
+from evenhand.web.showing import show
+from evenhand.web.site import Here
+from evenhand.web.study_fields import filled_form, read_new
+
+router = APIRouter(include_in_schema=False)
+
+NEW = "/studies/new"
+PAGES = ("brief", "builds")
+
+
+@router.get(NEW)
+def new(request: Request) -> HTMLResponse:
+    """The question, and the smallest difference that matters."""
+    form = Form(name="new", values={"margin": "3"}, check=f"{NEW}?check=1", start="question")
+    return show(request, "new_study.html", form=form)
+
+
+@router.post(NEW)
+def start(request: Request, site: Here, sent: Sent, check: int = 0) -> Response:
+    """Starts the study, or only looks at it while it is being filled in."""
+    reading = read_new(sent)
+    problems = () if reading.errors else drafted_study(site.wb, reading.given).problems
+    form = filled_form("new", reading, problems, check=f"{NEW}?check=1")
+    if check or form.errors:
+        status = 200 if by_htmx(request) or not form.errors else 422
+        return show(request, "new_study.html", status=status, form=form)
+    kept = start_study(site.wb, reading.given, now=site.now())
+    return RedirectResponse(address(kept.key, "brief"), status_code=303)
+
+
+@router.post("/studies/{study}/undo")
+def undo(site: Here, study: str, sent: Sent) -> Response:
+    """Puts back what one change replaced, and goes back to the page on which it was made."""
+    number, page = typed(sent, "change"), typed(sent, "page")
+    study_called(site.wb, study)
+    if not (number.isascii() and number.isdigit() and len(number) < 19) or page not in PAGES:
+        raise BadRecord("it is not said which change is to be undone", todo="go back and choose it again")
+    kept = undo_change(site.wb, int(number), now=site.now())
+    return back_to(address(study, page), done=kept.change)
