@@ -10,6 +10,7 @@ from fastapi.responses import HTMLResponse, Response
 from evenhand.desk.pages.compare import compare_page
 from evenhand.desk.pages.compare_cards import card_file, cards_page
 from evenhand.desk.pages.compare_choice import Asked
+from evenhand.desk.pages.compare_laid_over import laid_over_page
 from evenhand.desk.pages.compare_left_out import left_out_page
 from evenhand.web.showing import show
 from evenhand.web.site import Here
@@ -36,6 +37,12 @@ def compare(request: Request, site: Here, study: str, asked: AsAsked) -> HTMLRes
 def left_out(request: Request, site: Here, study: str, asked: AsAsked) -> HTMLResponse:
     """Every run that was left out, and what the study would say with it."""
     return show(request, "left_out.html", page=left_out_page(site.wb, study, asked))
+
+
+@router.get("/laid-over")
+def laid_over(request: Request, site: Here, study: str, asked: AsAsked) -> HTMLResponse:
+    """The scene of one test laid over itself, with the places where one loses time."""
+    return show(request, "laid_over.html", page=laid_over_page(site.wb, study, asked))
 
 
 @router.get("/cards")
