@@ -63,7 +63,9 @@ def empty(tmp_path: Path) -> Iterator[Desk]:
 
 def client_of(wb: Desk) -> TestClient:
     """Asks the pages of a workbench without a browser."""
-    return TestClient(make_app(Site(wb=wb, now=lambda: NOW)), base_url="http://127.0.0.1")
+    return TestClient(
+        make_app(Site(wb=wb, now=lambda: NOW)), base_url="http://127.0.0.1", client=("127.0.0.1", 50000)
+    )
 
 
 @pytest.fixture

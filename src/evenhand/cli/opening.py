@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -13,33 +14,72 @@ if TYPE_CHECKING:
     from evenhand.desk.opening import Desk
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Way:
+    """How the workbench is opened: to whom, on which port, and whether the browser is shown it."""
+
+    port: int | None = None
+    browser: bool = True
+    network: bool = False
+    https: bool = False
+
+
 @click.command("open")
 @click.option("--port", type=click.IntRange(1, 65535), help="The port to listen on (default: a free one).")
 @click.option("--no-browser", is_flag=True, help="Print the address only; open no browser.")
+@click.option("--network", is_flag=True, help="Let rigs and phones of the local network in, each by a link.")
+@click.option(
+    "--https", is_flag=True, help="Encrypt with a certificate of its own; its fingerprint is shown."
+)
 @click.pass_obj
-def open_in_browser(workbench: Path | None, port: int | None, no_browser: bool) -> None:
-    """Open the workbench in the browser; it listens on this computer alone.
+def open_in_browser(
+    workbench: Path | None, port: int | None, no_browser: bool, network: bool, https: bool
+) -> None:
+    """Open the workbench in the browser; it listens on this computer alone unless told otherwise.
 
     Example: evenhand open
     """
     from evenhand.desk.opening import open_desk
 
     with open_desk(workbench) as wb:
-        serve_until_stopped(wb, port=port, browser=not no_browser)
+        serve_until_stopped(wb, Way(port=port, browser=not no_browser, network=network, https=https))
 
 
-def serve_until_stopped(wb: Desk, *, port: int | None, browser: bool) -> None:
-    """Answers until Ctrl+C; says where."""
-    from evenhand.web.serving import listen, serve, show_in_browser
-    from evenhand.web.site import Site
+def serve_until_stopped(wb: Desk, way: Way) -> None:
+    """Answers until Ctrl+C; says where, and to whom."""
+    from dataclasses import replace
+
+    from evenhand.desk.opening import present
+    from evenhand.web import network
+    from evenhand.web.certificate import certificate_for, shown
+    from evenhand.web.serving import ANYBODY, LOOPBACK, listen, serve, show_in_browser
+    from evenhand.web.site import OWN_NAMES, Site
+
+    opened = listen(way.port, address=ANYBODY if way.network else LOOPBACK)
+    others = (*network.addresses(), *network.names()) if way.network else ()
+    if way.https:
+        made = certificate_for(wb.path, ("localhost", LOOPBACK, *others), now=present())
+        opened = replace(opened, certificate=made)
+    site = Site(
+        wb=wb,
+        hosts=OWN_NAMES | set(others),
+        network=tuple(opened.url_at(name) for name in others),
+        certificate=opened.certificate.fingerprint if opened.certificate else "",
+    )
 
     def ready(url: str) -> None:
         say(f"Evenhand is open at {url}")
+        for other in site.network:
+            say(f"  from the local network: {other}")
+        if way.network:
+            say("  Others get in by a link only: make one for each rig and phone at /devices.")
+        if site.certificate:
+            say(f"  Certificate (SHA-256): {shown(site.certificate)}")
         say("Stop it with Ctrl+C; what was acknowledged is kept.")
-        if browser:
+        if way.browser:
             show_in_browser(url)
 
-    serve(Site(wb=wb), listen(port), ready=ready)
+    serve(site, opened, ready=ready)
 
 
 COMMANDS = (open_in_browser,)

@@ -4,21 +4,33 @@ from __future__ import annotations
 
 from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
+from functools import partial
 from importlib.resources import files
 
 from fastapi import FastAPI
 from fastapi.staticfiles import StaticFiles
 
 from evenhand import __version__
+from evenhand.desk.admitting import known_by
 from evenhand.web import live, trouble
+from evenhand.web.api import findings
 from evenhand.web.guard import Guard
-from evenhand.web.pages import brief, home, reference, studies
+from evenhand.web.pages import brief, compare, devices, home, reference, studies
 from evenhand.web.site import Site
 
 STATIC = files("evenhand.web") / "static"
 FONTS = files("evenhand.publish") / "fonts"
 
-ROUTERS = (home.router, studies.router, brief.router, live.router, reference.router)
+ROUTERS = (
+    brief.router,
+    compare.router,
+    devices.router,
+    findings.router,
+    home.router,
+    live.router,
+    reference.router,
+    studies.router,
+)
 
 
 def make_app(site: Site) -> FastAPI:
@@ -33,7 +45,7 @@ def make_app(site: Site) -> FastAPI:
     )
     app.state.site = site
     app.state.pulse = live.Pulse(site.wb)
-    app.add_middleware(Guard, hosts=site.hosts)
+    app.add_middleware(Guard, hosts=site.hosts, known=partial(known_by, site.wb))
     trouble.install(app)
     for router in ROUTERS:
         app.include_router(router)

@@ -6,11 +6,18 @@ come from a page of this site, or carry a device's token.
 
 from __future__ import annotations
 
+import time
+from collections.abc import Callable
+from functools import partial
 from urllib.parse import urlsplit
 
+from starlette.concurrency import run_in_threadpool
 from starlette.datastructures import Headers, MutableHeaders
 from starlette.responses import PlainTextResponse
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
+
+from evenhand.records.devices import Device
+from evenhand.web.admission import LOOPBACK, Pace, Refusal, refusal, token_of
 
 POLICY = "; ".join(
     (
@@ -28,13 +35,22 @@ POLICY = "; ".join(
 )
 SAFE = frozenset({"GET", "HEAD", "OPTIONS"})
 
+NETWORK_BURST, NETWORK_PER_S = 400.0, 100.0  # eight rigs sending logs at once stay well below
+FAILURES_BURST, FAILURES_PER_S = 10.0, 0.2
+
 
 class Guard:
-    """Refuses strangers and puts the safety headers on every answer."""
+    """Refuses strangers and puts the safety headers on every answer.
 
-    def __init__(self, app: ASGIApp, *, hosts: frozenset[str]) -> None:
+    `request.state.by` says who asks, for whatever is written down.
+    """
+
+    def __init__(self, app: ASGIApp, *, hosts: frozenset[str], known: Callable[[str], Device | None]) -> None:
         self.app = app
         self.hosts = hosts
+        self.known = known
+        self.asked = Pace(burst=NETWORK_BURST, per_s=NETWORK_PER_S, clock=time.monotonic)
+        self.failed = Pace(burst=FAILURES_BURST, per_s=FAILURES_PER_S, clock=time.monotonic)
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """One request."""
@@ -42,19 +58,32 @@ class Guard:
             await self.app(scope, receive, send)
             return
         headers = Headers(scope=scope)
-        refusal = self._refusal(scope["method"], headers)
-        if refusal is not None:
-            await refusal(scope, receive, with_headers(send))
+        found = self._stranger(scope["method"], headers) or await self._admitted(scope, headers)
+        if isinstance(found, Refusal):
+            answer = PlainTextResponse(f"{found.words}\n", status_code=found.status)
+            await answer(scope, receive, with_headers(send))
             return
+        scope.setdefault("state", {})["by"] = found
         await self.app(scope, receive, with_headers(send))
 
-    def _refusal(self, method: str, headers: Headers) -> PlainTextResponse | None:
+    def _stranger(self, method: str, headers: Headers) -> Refusal | None:
         host = headers.get("host", "")
         if name_of(host) not in self.hosts:
-            return PlainTextResponse("This name is not one this site is asked for by.\n", status_code=421)
+            return Refusal(status=421, words="This name is not one this site is asked for by.")
         if method not in SAFE and not own_page(headers, host):
-            return PlainTextResponse("Only this site's own pages may change things.\n", status_code=403)
+            return Refusal(status=403, words="Only this site's own pages may change things.")
         return None
+
+    async def _admitted(self, scope: Scope, headers: Headers) -> Refusal | str:
+        client = scope["client"][0] if scope.get("client") else ""
+        if client not in LOOPBACK and not (self.failed.may(client) and self.asked.take(client)):
+            return Refusal(status=429, words="Too many requests from here; wait a little.")
+        token = token_of(headers)
+        ask = partial(refusal, scope["method"], scope["path"], client=client, token=token, known=self.known)
+        found = ask() if client in LOOPBACK else await run_in_threadpool(ask)
+        if isinstance(found, Refusal) and found.status == 401:
+            self.failed.take(client)
+        return found
 
 
 def name_of(host: str) -> str:

@@ -1,4 +1,4 @@
-"""Serve an opened workbench on this computer, and show it in the browser."""
+"""Serve an opened workbench, on this computer alone or to the local network, and show it in the browser."""
 
 from __future__ import annotations
 
@@ -13,20 +13,32 @@ import uvicorn
 
 from evenhand.errors import BadRecord
 from evenhand.web.app import make_app
+from evenhand.web.certificate import Certificate
 from evenhand.web.live import Pulse
 from evenhand.web.site import Site
 
 PORT = 8517
 LOOPBACK = "127.0.0.1"
+ANYBODY = "0.0.0.0"  # noqa: S104  (only where the user opened the workbench to the network)
 TRIES = 20  # ports that are tried when nobody named one
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Opened:
-    """An address that is listened on."""
+    """An address that is listened on; `certificate` makes it HTTPS."""
 
     listener: socket.socket
-    url: str
+    port: int
+    certificate: Certificate | None = None
+
+    @property
+    def url(self) -> str:
+        """Where this computer finds it."""
+        return self.url_at(LOOPBACK)
+
+    def url_at(self, name: str) -> str:
+        """Where it is found under a name or address."""
+        return f"{'https' if self.certificate else 'http'}://{name}:{self.port}/"
 
 
 def listen(port: int | None = None, *, address: str = LOOPBACK) -> Opened:
@@ -38,7 +50,7 @@ def listen(port: int | None = None, *, address: str = LOOPBACK) -> Opened:
     for number in tried:
         taken = _listener(address, number)
         if taken is not None:
-            return Opened(listener=taken, url=f"http://{address}:{taken.getsockname()[1]}/")
+            return Opened(listener=taken, port=taken.getsockname()[1])
     raise BadRecord(
         f"port {tried[0]} is in use" if port is not None else f"ports {tried[0]} to {tried[-1]} are in use",
         where=address,
@@ -66,12 +78,16 @@ def serve(
     With `stop` it ends once that is set, and may run in a thread of its own.
     """
     app = make_app(site)
+    made = opened.certificate
     config = uvicorn.Config(
         app,
         log_level="warning",
         timeout_graceful_shutdown=2,
         server_header=False,
         date_header=True,
+        proxy_headers=False,  # who asks is who is connected: a header must not say otherwise
+        ssl_keyfile=None if made is None else str(made.key),
+        ssl_certfile=None if made is None else str(made.certificate),
     )
     server = _Telling(config, ready=lambda: ready(opened.url), stop=stop or threading.Event())
     server.pulse = app.state.pulse

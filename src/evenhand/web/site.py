@@ -11,18 +11,24 @@ from fastapi import Depends, Request
 
 from evenhand.desk.opening import Desk, present
 
+OWN_NAMES = frozenset({"localhost", "127.0.0.1", "[::1]"})
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Site:
     """One opened workbench as it is served.
 
     `hosts` are the names under which this server may be asked for; any other is refused, so that a page from
-    elsewhere cannot point its own name at this machine.
+    elsewhere cannot point its own name at this machine. `network` holds the addresses under which others can
+    reach it, none where it listens on this computer alone, and `certificate` the SHA-256 of its certificate
+    where it has one.
     """
 
     wb: Desk
-    hosts: frozenset[str] = frozenset({"localhost", "127.0.0.1", "[::1]"})
+    hosts: frozenset[str] = OWN_NAMES
     now: Callable[[], datetime] = field(default=present)
+    network: tuple[str, ...] = ()
+    certificate: str = ""
 
 
 def site_of(request: Request) -> Site:
@@ -31,3 +37,11 @@ def site_of(request: Request) -> Site:
 
 
 Here = Annotated[Site, Depends(site_of)]
+
+
+def who_asks(request: Request) -> str:
+    """The name of the device that a request came from."""
+    return str(request.state.by)
+
+
+By = Annotated[str, Depends(who_asks)]

@@ -1,0 +1,124 @@
+"""Let rigs, phones and programs of the local network in, and shut them out; the rig program itself."""
+
+from __future__ import annotations
+
+from typing import Annotated
+from urllib.parse import quote
+
+import segno
+from fastapi import APIRouter, Form, Request
+from fastapi.responses import RedirectResponse, Response
+from starlette.concurrency import run_in_threadpool
+
+from evenhand.desk.admitting import Admitted, admit, known_by, shut_out
+from evenhand.desk.pages.devices import devices_page
+from evenhand.errors import BadRecord
+from evenhand.records.devices import Device, Scope
+from evenhand.rig.bundle import NAME, bundle
+from evenhand.web.admission import COOKIE
+from evenhand.web.certificate import shown
+from evenhand.web.showing import show
+from evenhand.web.site import Here, Site
+
+router = APIRouter(include_in_schema=False)
+
+LASTS_S = 400 * 24 * 3600  # the longest that browsers keep a cookie
+
+
+@router.get("/devices")
+def devices(request: Request, site: Here) -> Response:
+    """Who may take part, and a form for the next one."""
+    return page_of(request, site)
+
+
+@router.post("/devices")
+def let_in(
+    request: Request,
+    site: Here,
+    name: Annotated[str, Form()] = "",
+    scope: Annotated[str, Form()] = "phone",
+    build: Annotated[str, Form()] = "",
+) -> Response:
+    """Makes a link for a device; it is shown this once."""
+    try:
+        wanted = Scope(scope) if scope in set(Scope) else Scope.PHONE
+        made = admit(site.wb, name=name, scope=wanted, build=build or None, now=site.now())
+    except BadRecord as error:
+        typed = {"name": name, "scope": scope, "build": build}
+        return page_of(request, site, status=422, trouble=error.found, typed=typed)
+    return page_of(request, site, link=link_for(site, made))
+
+
+@router.post("/devices/{device}/end")
+def end(site: Here, device: str) -> Response:
+    """Shuts a device out."""
+    shut_out(site.wb, device, now=site.now())
+    return RedirectResponse("/devices", status_code=303)
+
+
+@router.get("/join")
+async def join(request: Request, site: Here, token: str = "", to: str = "/") -> Response:
+    """The way in for a phone: its link's token becomes a cookie, and is gone from the address."""
+    device: Device | None = await run_in_threadpool(known_by, site.wb, token)
+    if device is None:
+        raise BadRecord(
+            "this link opens nothing", where="the link", todo="make a new one on the page of devices"
+        )
+    answer = RedirectResponse(to if to.startswith("/") and not to.startswith("//") else "/", status_code=303)
+    answer.set_cookie(
+        COOKIE,
+        token,
+        max_age=LASTS_S,
+        httponly=True,
+        samesite="strict",
+        secure=request.url.scheme == "https",
+    )
+    return answer
+
+
+@router.get("/rig")
+def rig(request: Request, site: Here) -> Response:
+    """How a machine under test takes part."""
+    return page_of(request, site, typed={"name": "", "scope": "rig", "build": ""})
+
+
+@router.get(f"/rig/{NAME}")
+def rig_program() -> Response:
+    """The rig program as one file."""
+    headers = {"Content-Disposition": f'attachment; filename="{NAME}"'}
+    return Response(bundle(), media_type="application/zip", headers=headers)
+
+
+def page_of(request: Request, site: Site, *, status: int = 200, **more: object) -> Response:
+    """The page of devices, with a link that was just made, or with what is wrong with the form."""
+    told = {"link": None, "trouble": "", "typed": {"name": "", "scope": "phone", "build": ""}, **more}
+    return show(request, "devices.html", status=status, page=devices_page(site.wb), site=site, **told)
+
+
+def link_for(site: Site, made: Admitted) -> dict[str, str]:
+    """How the new device gets in: a link with its code for a phone, commands for a rig or a program."""
+    at = site.network[0] if site.network else "http://127.0.0.1:8517/"
+    token = made.token
+    if made.device.scope is Scope.RIG:
+        certificate = f" --certificate {site.certificate}" if site.certificate else ""
+        insecure = " --insecure" if site.certificate else ""
+        return {
+            "kind": "rig",
+            "name": made.device.name,
+            "fetch": f"curl{insecure} -O {at}rig/{NAME}",
+            "start": f"python3 {NAME} {at.rstrip('/')} --token {token}{certificate}",
+        }
+    url = f"{at}join?token={quote(token)}"
+    kind = "phone" if made.device.scope is Scope.PHONE else "program"
+    return {
+        "kind": kind, "name": made.device.name, "url": url, "token": token, "code": code_of(url),
+        "certificate": shown(site.certificate) if site.certificate else "",
+    }  # fmt: skip
+
+
+def code_of(url: str) -> str:
+    """A link as a code for a phone's camera: SVG, dark on light whatever the scheme, as cameras want it."""
+    drawn: str = segno.make(url, error="m").svg_inline(
+        scale=5, border=3, dark="#14201e", light="#fcfdfc", omitsize=True, svgclass="code", lineclass=None
+    )
+    return drawn

@@ -1,0 +1,81 @@
+"""The page of devices lets others in by links shown once, and shuts them out."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+from playwright.sync_api import Page, expect
+from starlette.testclient import TestClient
+from tests.web.looking import Served, axe_violations, too_wide
+
+from evenhand.desk.admitting import all_devices, hash_of
+from evenhand.desk.opening import Desk
+
+
+def test_a_rig_gets_its_commands(wb: Desk, client: TestClient) -> None:
+    page = client.post("/devices", data={"name": "left bench", "scope": "rig", "build": "plover"}).text
+    token = re.search(r"--token ([\w-]+)<", page)
+    assert token
+    assert "evenhand-rig.pyz" in page
+    (device,) = all_devices(wb)
+    assert (device.name, device.build, device.token_hash) == ("left bench", "plover", hash_of(token[1]))
+
+
+def test_a_phone_gets_a_link_and_its_code(client: TestClient) -> None:
+    page = client.post("/devices", data={"name": "phone", "scope": "phone"}).text
+    assert "/join?token=" in page
+    assert '<svg viewBox="0 0' in page.partition("code-for-camera")[2]
+
+
+def test_the_link_is_shown_once(client: TestClient) -> None:
+    client.post("/devices", data={"name": "phone", "scope": "phone"})
+    assert "token=" not in client.get("/devices").text
+
+
+def test_a_device_without_a_name_is_refused_and_nothing_is_lost(wb: Desk, client: TestClient) -> None:
+    answer = client.post("/devices", data={"name": "  ", "scope": "rig", "build": "wren"})
+    assert answer.status_code == 422
+    assert "a device needs a name" in answer.text
+    assert '<option value="wren" selected>' in answer.text
+    assert all_devices(wb) == ()
+
+
+def test_shutting_out(wb: Desk, client: TestClient) -> None:
+    client.post("/devices", data={"name": "phone", "scope": "phone"})
+    (device,) = all_devices(wb)
+    assert client.post(f"/devices/{device.id}/end", follow_redirects=False).status_code == 303
+    assert "shut out on 4 May 2031" in client.get("/devices").text
+    assert client.post("/devices/nobody/end").status_code == 404
+
+
+def test_a_name_is_shown_as_it_was_written(client: TestClient) -> None:
+    page = client.post("/devices", data={"name": "<script>alert(1)</script>", "scope": "phone"}).text
+    assert "<script>alert" not in page
+    assert "&lt;script&gt;alert(1)&lt;/script&gt;" in page
+
+
+def test_the_rig_program_is_handed_out_whole(client: TestClient) -> None:
+    answer = client.get("/rig/evenhand-rig.pyz")
+    assert answer.content.startswith(b"#!/usr/bin/env python3\nPK")
+    assert answer.content == client.get("/rig/evenhand-rig.pyz").content
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_it_is_sound_in_a_browser(page: Page, served: Served, scheme: str) -> None:
+    page.emulate_media(color_scheme=scheme)  # type: ignore[arg-type]
+    page.goto(f"{served.url}/devices")
+    page.get_by_label("Name").fill("phone")
+    page.keyboard.press("Enter")
+    expect(page.get_by_role("heading", name="phone gets in like this")).to_be_visible()
+    assert axe_violations(page) == []
+
+
+def test_it_fits_a_phone(phone: Page, served: Served) -> None:
+    phone.goto(f"{served.url}/devices")
+    phone.get_by_label("Name").fill("left bench")
+    phone.get_by_label("It may").select_option("rig")
+    phone.get_by_role("button", name="Make its link").click()
+    expect(phone.get_by_role("heading", name="left bench gets in like this")).to_be_visible()
+    assert axe_violations(phone) == []
+    assert not too_wide(phone)
