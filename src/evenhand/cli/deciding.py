@@ -131,24 +131,15 @@ def decided(
 
 def tell(told: Decided | DecidedMasked, *, as_json: bool) -> None:
     """The run as it stands now, and what else changed with it."""
-    from evenhand.desk.answers import masked_answer, run_answer
+    from evenhand.desk.answers import decided_answer
     from evenhand.desk.masking import DecidedMasked
 
+    if as_json:
+        say_json(decided_answer(told))
+        return
     if isinstance(told, DecidedMasked):
-        if as_json:
-            say_json({
-                "run": masked_answer(told.run), "also": [masked_answer(each) for each in told.also],
-                "warnings": list(told.warnings),
-            })  # fmt: skip
-            return
         stands = [(each.id, f"{each.test}, {each.setup}", each.state) for each in (told.run, *told.also)]
         tell_states(stands, told.warnings, next_step=f"evenhand runs {told.study} --masked --in-doubt")
-        return
-    if as_json:
-        say_json({
-            "run": run_answer(told.run), "also": [run_answer(each) for each in told.also],
-            "warnings": list(told.warnings),
-        })  # fmt: skip
         return
     stands = [(each.run.id, each.run.label, each.state) for each in (told.run, *told.also)]
     tell_states(stands, told.warnings, next_step=f"evenhand compare {told.run.run.study}")

@@ -169,6 +169,8 @@ def run(workbench: Path | None, run: str, masked: bool, as_json: bool) -> None:
             return
         history = run_history(wb, run)
     if as_json:
+        from evenhand.desk.answers import history_answer
+
         say_json(history_answer(history))
         return
     tell_run(history)
@@ -185,21 +187,6 @@ def answer_masked_run(each: MaskedRun, *, as_json: bool) -> None:
     tell_faults(each.id, each.faults)
     if each.reason or each.note:
         say(f"decided: {': '.join(word for word in (each.reason and each.reason.value, each.note) if word)}")
-
-
-def history_answer(history: RunHistory) -> dict[str, object]:
-    """``run --json``: the run with the definitions of its numbers and everything decided about it."""
-    from evenhand.desk.answers import decision_answer, flaw_answer, run_answer
-
-    return {
-        **run_answer(history.run),
-        "log_names": list(history.log_names),
-        "definitions": {d.key: {"unit": d.unit, "meaning": d.meaning} for d in history.definitions},
-        "flaws": [flaw_answer(flaw) for flaw in history.logs.flaws],
-        "sensors_joined": history.logs.sensors_joined or None,
-        "unjudged": list(history.unjudged),
-        "decisions": [decision_answer(decision) for decision in history.decisions],
-    }
 
 
 def tell_run(history: RunHistory) -> None:

@@ -5,8 +5,9 @@ from __future__ import annotations
 import math
 from typing import Any
 
+from evenhand.desk.deciding import Decided, RunHistory
 from evenhand.desk.field_changes import FieldChange
-from evenhand.desk.masking import MaskedRun
+from evenhand.desk.masking import DecidedMasked, MaskedRun
 from evenhand.desk.on_record import RunOnRecord
 from evenhand.desk.run_logs import LogFlaw
 from evenhand.findings.finding import Comparison, Exclusion, Finding, Index
@@ -129,6 +130,34 @@ def run_answer(each: RunOnRecord) -> Answer:
         "reason": decision.reason.value if decision and decision.reason else None,
         "note": decision.note if decision else "",
         "named": each.named,
+    }
+
+
+def history_answer(history: RunHistory) -> Answer:
+    """``run --json``: the run with the definitions of its numbers and everything decided about it."""
+    return {
+        **run_answer(history.run),
+        "log_names": list(history.log_names),
+        "definitions": {d.key: {"unit": d.unit, "meaning": d.meaning} for d in history.definitions},
+        "flaws": [flaw_answer(flaw) for flaw in history.logs.flaws],
+        "sensors_joined": history.logs.sensors_joined or None,
+        "unjudged": list(history.unjudged),
+        "decisions": [decision_answer(decision) for decision in history.decisions],
+    }
+
+
+def decided_answer(told: Decided | DecidedMasked) -> Answer:
+    """``keep``, ``set-aside``, ``replace``, ``reopen``: the run as it stands now, and what else changed."""
+    if isinstance(told, DecidedMasked):
+        return {
+            "run": masked_answer(told.run),
+            "also": [masked_answer(each) for each in told.also],
+            "warnings": list(told.warnings),
+        }
+    return {
+        "run": run_answer(told.run),
+        "also": [run_answer(each) for each in told.also],
+        "warnings": list(told.warnings),
     }
 
 

@@ -33,6 +33,29 @@ def thinned(frame_times_ms: Floats, columns: int) -> tuple[Floats, Floats, Float
     return edges_s[kept], low, np.maximum.reduceat(frame_times_ms, firsts)
 
 
+def envelope(frame_times_ms: Floats, edges_s: Floats) -> tuple[Floats, Floats]:
+    """The shortest and the longest frame (ms) of each column of time, on edges that several traces share.
+
+    `edges_s` has shape (m + 1,), rising; the results have shape (m,). A frame counts in every column that it
+    reaches into; a column after the last frame holds NaN. No value of the trace may be below 0.
+
+    >>> low, high = envelope(np.array([10.0, 30.0, 20.0]), np.array([0.0, 0.02, 0.05, 0.06, 0.07]))
+    >>> low.tolist(), high.tolist()
+    ([10.0, 20.0, 20.0, nan], [30.0, 30.0, 20.0, nan])
+    """
+    ends_s = np.cumsum(frame_times_ms) / 1000.0
+    firsts = np.searchsorted(ends_s, edges_s[:-1] + 1e-9, side="right")
+    lasts = np.maximum(np.searchsorted(ends_s - frame_times_ms / 1000.0, edges_s[1:] - 1e-9), firsts + 1)
+    within = firsts < frame_times_ms.size
+    low, high = np.full(firsts.size, np.nan), np.full(firsts.size, np.nan)
+    if within.any():
+        pairs = np.column_stack([firsts[within], lasts[within]]).ravel()
+        padded = np.append(frame_times_ms, frame_times_ms[-1])  # so that a pair may end after the last frame
+        low[within] = np.minimum.reduceat(padded, pairs)[::2]
+        high[within] = np.maximum.reduceat(padded, pairs)[::2]
+    return low, high
+
+
 def turning_points(values: Floats, most: int) -> npt.NDArray[np.intp]:
     """Which values a line of at most about `most` points goes through: of each share the least and the most.
 

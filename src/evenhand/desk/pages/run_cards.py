@@ -1,0 +1,201 @@
+"""A run in a list: who, where in the bench day, what was found, what was decided, and what may be decided."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from types import MappingProxyType
+
+from evenhand.desk.asking import sight
+from evenhand.desk.drawings import chief_fault
+from evenhand.desk.masking import Mask, masked_id
+from evenhand.desk.names import names_of
+from evenhand.desk.on_record import RunOnRecord, StudyOnRecord
+from evenhand.desk.pages.frame import address
+from evenhand.publish.numbers import NO_BREAK, capital
+from evenhand.publish.palette import SLOTS
+from evenhand.records.faults import Fault, Severity
+from evenhand.records.runs import Decision, Reason, RunState
+from evenhand.records.states import blocking
+
+FITTING: Mapping[str, Reason] = MappingProxyType({
+    "rate-cap": Reason.RATE_CAP, "screen-steps": Reason.RATE_CAP, "twin": Reason.DUPLICATE,
+    "other-settings": Reason.WRONG_SETTINGS, "mixed-stamps": Reason.OTHER_SOFTWARE,
+    "wrong-scene": Reason.WRONG_SCENE, "late-start": Reason.WRONG_SCENE, "room": Reason.OTHER_CONDITIONS,
+    "throttling": Reason.OTHER_CONDITIONS, "power-limit": Reason.OTHER_CONDITIONS,
+    "fan-failure": Reason.RIG_FAULT, "truncated": Reason.DAMAGED_LOG, "not-frames": Reason.DAMAGED_LOG,
+    "damaged-log": Reason.DAMAGED_LOG, "bad-frame-times": Reason.DAMAGED_LOG,
+    "slow-stretch": Reason.INTERRUPTED, "background-load": Reason.INTERRUPTED,
+})  # fmt: skip
+"""The reason that goes with what was found; it is offered first, never taken by itself."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Found:
+    """One fault in words; `holds` says that it keeps the run out until somebody decides."""
+
+    kind: str
+    title: str
+    evidence: str
+    todo: str
+    holds: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Choice:
+    """What may be decided about a run, and what each decision needs; `seen` is what it rests on.
+
+    `reasons` are values with their words, a fitting one first; `stand_ins` runs that could be in its place.
+    """
+
+    seen: str
+    needs_note: bool
+    reasons: tuple[tuple[str, str], ...]
+    stand_ins: tuple[tuple[str, str], ...]
+    open: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RunCard:
+    """One run of the list. `key` is its id, or its masked id where names are hidden.
+
+    `stands` says where it stands, `why` what was decided and why; `picture` is where its small picture is.
+    """
+
+    key: str
+    address: str
+    who: str
+    slot: int
+    test: str
+    place: str
+    label: str
+    stands: str
+    waits: bool
+    found: tuple[Found, ...]
+    more_found: int
+    why: str
+    picture: str
+    choice: Choice
+
+
+def card_of(record: StudyOnRecord, each: RunOnRecord, *, mask: Mask | None = None) -> RunCard:
+    """One run, under a letter and without its place in the bench day where a mask is given."""
+    names, faults = names_of(record), each.faults
+    key = each.run.id if mask is None else masked_id(each.run.id)
+    shown = faults if mask is None else tuple(mask.fault(fault, each.run.id) for fault in faults)
+    chief = chief_fault(each)
+    ordered = sorted(shown, key=lambda fault: (fault.severity is Severity.NOTE, fault.kind != _kind(chief)))
+    own = address(record.study.key, "runs", key)
+    return RunCard(
+        key=key,
+        address=own,
+        who=names.setup(each.run.setup) if mask is None else mask.setups[each.run.setup],
+        slot=names.slot(each.run.setup).number if mask is None else masked_slot(mask, each.run.setup),
+        test=names.test(each.run.test),
+        place=place_words(each) if mask is None else "",
+        label=each.run.label if mask is None else f"run {key}",
+        stands=state_words(each.state),
+        waits=each.state is RunState.IN_DOUBT,
+        found=tuple(found_of(fault) for fault in ordered[:2]),
+        more_found=max(0, len(ordered) - 2),
+        why="" if each.decision is None else decided_words(each.decision, mask=mask),
+        picture=f"{own}/small" if chief else "",
+        choice=choice_of(record, each, mask=mask),
+    )
+
+
+def _kind(fault: Fault | None) -> str:
+    return fault.kind if fault else ""
+
+
+def masked_slot(mask: Mask, setup: str) -> int:
+    """The colour of a letter: that of its place in the alphabet, as on masked pictures."""
+    return 1 + list(mask.setups).index(setup) % len(SLOTS)
+
+
+def found_of(fault: Fault) -> Found:
+    """One fault in words."""
+    return Found(
+        kind=fault.kind,
+        title=fault.title,
+        evidence=fault.evidence,
+        todo=fault.todo,
+        holds=fault.severity is not Severity.NOTE,
+    )
+
+
+def choice_of(record: StudyOnRecord, each: RunOnRecord, *, mask: Mask | None = None) -> Choice:
+    """What may be decided about a run."""
+    others = [r for r in record.cell(each.run.test, each.run.setup) if r.state.counts and r is not each]
+    called = [(r.run.id, r.run.label) for r in others]
+    if mask is not None:
+        # By masked id: the order in which runs came would tell theirs.
+        called = [(code, f"run {code}") for code in sorted(masked_id(key) for key, _ in called)]
+    return Choice(
+        seen=sight(each),
+        needs_note=bool(blocking(each.faults)),
+        reasons=reasons_for(each.faults),
+        stand_ins=tuple(called),
+        open=each.state in (RunState.LANDED, RunState.IN_DOUBT),
+    )
+
+
+def reasons_for(faults: Iterable[Fault]) -> tuple[tuple[str, str], ...]:
+    """Every reason with its meaning, those that go with what was found first.
+
+    >>> reasons_for(())[0]
+    ('rate-cap', 'A limiter or a screen held the rate')
+    """
+    fitting = {FITTING[fault.kind]: None for fault in faults if fault.kind in FITTING}
+    return tuple((reason.value, capital(reason.meaning)) for reason in dict.fromkeys((*fitting, *Reason)))
+
+
+def state_words(state: RunState) -> str:
+    """Where a run stands, in a word or two.
+
+    >>> state_words(RunState.IN_DOUBT)
+    'waits'
+    """
+    return {RunState.LANDED: "counts", RunState.IN_DOUBT: "waits"}.get(state, state.value)
+
+
+def decided_words(decision: Decision, *, mask: Mask | None = None) -> str:
+    """What was decided and why, in a sentence."""
+    if decision.state is RunState.LANDED:
+        return ""
+    note = decision.note if mask is None else mask.written(decision.note)
+    reason = decision.reason.meaning if decision.reason else ""
+    said = ": ".join(word for word in (capital(decision.state.value), reason) if word)
+    if decision.state is RunState.REPLACED and note:
+        return f"{capital(note)}."
+    masked = " Names were hidden." if decision.masked else ""
+    return f"{said}.{f' “{note}”' if note else ''}{masked}"
+
+
+def place_words(each: RunOnRecord) -> str:
+    """Where a run stands in the bench day: boot, order and time, as far as they are on record.
+
+    >>> from evenhand.desk.on_record import NO_METRICS
+    >>> from evenhand.records.runs import Run
+    >>> run = Run(id="3f9a", study="s", test="t", setup="a", label="x", boot="2", order=3)
+    >>> place_words(RunOnRecord(run=run, metrics=NO_METRICS, faults=(), decision=None, state=RunState.KEPT))
+    'boot 2, run 3'
+    """
+    run = each.run
+    boot = "" if run.boot is None else run.boot if "boot" in run.boot.casefold() else f"boot {run.boot}"
+    order = "" if run.order is None else f"run {run.order}"
+    when = "" if run.started_at is None else moment_words(run.started_at)
+    return ", ".join(word for word in (boot, order, when) if word)
+
+
+def moment_words(at: datetime) -> str:
+    r"""A moment as it was stamped, to the minute.
+
+    >>> moment_words(datetime(2031, 11, 2, 15, 31))
+    '2\xa0Nov 15:31'
+    """
+    return f"{at.day}{NO_BREAK}{MONTHS[at.month - 1]} {at:%H:%M}"
+
+
+MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")

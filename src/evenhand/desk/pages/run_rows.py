@@ -1,0 +1,122 @@
+"""Clean runs as rows of a table that can be put in order by any column."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from typing import Protocol
+
+from evenhand.desk.names import metric_label, names_of
+from evenhand.desk.on_record import RunOnRecord, StudyOnRecord
+from evenhand.desk.pages.frame import address
+from evenhand.desk.pages.run_cards import moment_words
+from evenhand.publish.numbers import counted, run_words
+
+RUN, BUILD, TEST, VALUE, BOOT, ORDER, WHEN = "run", "build", "test", "value", "boot", "order", "when"
+COLUMNS = {
+    RUN: "Run", BUILD: "Build", TEST: "Test", VALUE: "Its number", BOOT: "Boot", ORDER: "Order",
+    WHEN: "Begun",
+}  # fmt: skip
+RIGHT = (VALUE, ORDER)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Column:
+    """One column's head: where it leads to, and how the rows stand by it ("", ascending, descending)."""
+
+    words: str
+    address: str
+    sorted: str
+    right: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RunRow:
+    """One clean run: its cells as they are read."""
+
+    label: str
+    address: str
+    build: str
+    slot: int
+    test: str
+    value: str
+    metric: str
+    boot: str
+    order: str
+    when: str
+    notes: str
+
+
+class Leading(Protocol):
+    """Gives the address that shows the rows in another order."""
+
+    def __call__(self, *, sort: str, down: bool) -> str:
+        """The address with the rows by this column, turned round where `down`."""
+
+
+def columns_of(sort: str, *, down: bool, leading: Leading) -> Iterator[Column]:
+    """The heads of all columns; the one that rows stand by turns them round."""
+    for key, words in COLUMNS.items():
+        here = key == sort
+        yield Column(
+            words=words,
+            address=leading(sort=key, down=here and not down),
+            sorted=("descending" if down else "ascending") if here else "",
+            right=key in RIGHT,
+        )
+
+
+def in_sequence(
+    runs: Sequence[RunOnRecord], record: StudyOnRecord, *, sort: str, down: bool
+) -> tuple[RunOnRecord, ...]:
+    """The runs by one column, those without a value in it last; in order of arrival where none is named."""
+    if sort not in COLUMNS:
+        return tuple(runs)
+    key = keys_of(record)[sort]
+    known = sorted((each for each in runs if key(each) is not None), key=_comparable(key), reverse=down)
+    return (*known, *(each for each in runs if key(each) is None))
+
+
+Key = Callable[[RunOnRecord], object]
+
+
+def keys_of(record: StudyOnRecord) -> dict[str, Key]:
+    """By what each column puts runs in order; numbers of one test stay together."""
+    names, place = names_of(record), {test: at for at, test in enumerate(record.tests)}
+
+    def value(each: RunOnRecord) -> object:
+        headline = each.headline(record.tests[each.run.test])
+        return None if headline is None else (place[each.run.test], headline)
+
+    return {
+        RUN: lambda each: each.run.label.casefold(),
+        BUILD: lambda each: names.setup(each.run.setup).casefold(),
+        TEST: lambda each: place[each.run.test],
+        VALUE: value,
+        BOOT: lambda each: each.run.boot,
+        ORDER: lambda each: each.run.order,
+        WHEN: lambda each: None if each.run.started_at is None else each.run.started_at.timestamp(),
+    }
+
+
+def _comparable(key: Key) -> Callable[[RunOnRecord], tuple[object]]:
+    return lambda each: (key(each),)
+
+
+def row_of(record: StudyOnRecord, each: RunOnRecord) -> RunRow:
+    """One clean run; what was only noted about it is counted."""
+    names, test, run = names_of(record), record.tests[each.run.test], each.run
+    value = each.headline(test)
+    return RunRow(
+        label=run.label,
+        address=address(record.study.key, "runs", run.id),
+        build=names.setup(run.setup),
+        slot=names.slot(run.setup).number,
+        test=names.test(run.test),
+        value="" if value is None else run_words(value, test.unit),
+        metric=metric_label(test.metric),
+        boot=run.boot or "",
+        order="" if run.order is None else str(run.order),
+        when="" if run.started_at is None else moment_words(run.started_at),
+        notes=counted(len(each.faults), "note") if each.faults else "",
+    )

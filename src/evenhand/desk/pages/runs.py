@@ -1,0 +1,226 @@
+"""The runs of a study: what waits, what was decided, and everything that landed clean."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from evenhand.desk.masking import Mask, mask_of
+from evenhand.desk.on_record import RunOnRecord, StudyOnRecord, load_study
+from evenhand.desk.pages.frame import Frame, address, frame_of
+from evenhand.desk.pages.run_cards import RunCard, card_of
+from evenhand.desk.pages.run_rows import Column, RunRow, columns_of, in_sequence, row_of
+from evenhand.desk.pages.undo import Done, done_of
+from evenhand.desk.pages.wanted_runs import ALL, CLEAN, DECIDED, FAULTS, WAIT, Refused, Wanted, usual
+from evenhand.desk.stand_ins import stand_ins_that_do_not_count
+from evenhand.publish.numbers import capital, count_word, counted, number
+from evenhand.records.runs import RunState
+from evenhand.store.workbench import Workbench
+
+CARDS, ROWS = 12, 50  # on one page
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Chip:
+    """One way to see fewer runs, and how many it leaves."""
+
+    words: str
+    count: str
+    address: str
+    here: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Turn:
+    """Leafing: the page before and after, "" where there is none, and where one is."""
+
+    before: str
+    after: str
+    words: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Lists:
+    """One page of each list, as far as it is wanted; `clean` counts all clean runs."""
+
+    waits: tuple[RunCard, ...]
+    decided: tuple[RunCard, ...]
+    rows: tuple[RunRow, ...]
+    columns: tuple[Column, ...]
+    clean: str
+    turn: Turn | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RunsPage:
+    """Everything the page shows."""
+
+    frame: Frame
+    answer: str
+    terms: str
+    chips: tuple[Chip, ...]
+    lists: Lists
+    warnings: tuple[str, ...]
+    masked: bool
+    masking: str
+    here: str
+    done: Done | None = None
+    refused: Refused | None = None
+    apart: RunCard | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sorted:
+    """The runs of a study by what is to be done about them."""
+
+    waits: tuple[RunOnRecord, ...]
+    decided: tuple[RunOnRecord, ...]
+    clean: tuple[RunOnRecord, ...]
+
+
+def runs_page(
+    wb: Workbench, study: str, wanted: Wanted | None = None, *, refused: Refused | None = None
+) -> RunsPage:
+    """The runs of a study. Raises NotFound where there is no such study."""
+    record, wanted = load_study(wb, study), usual(wanted or Wanted())
+    by, mask = record.once("sorted runs", sorted_runs), mask_of(record) if wanted.masked else None
+    page = RunsPage(
+        frame=frame_of(record, "runs"),
+        answer=answer_of(by),
+        terms=TERMS if mask is None else MASKED_TERMS,
+        chips=tuple(chips_of(record, by, wanted)),
+        lists=lists_of(record, by, wanted, mask),
+        warnings=warnings_of(record, mask),
+        masked=wanted.masked,
+        masking=address(study, "runs") + replace(wanted, masked=not wanted.masked, page=1).query(),
+        here=address(study, "runs") + wanted.query(),
+        done=done_of(record, wanted.done, also=wanted.also, mask=mask),
+    )
+    return page if refused is None else with_refusal(page, record, refused, mask)
+
+
+TERMS = (
+    "Runs are judged against their siblings only, never by which build they help. Nothing is deleted; every "
+    "file is kept as it came."
+)
+MASKED_TERMS = (
+    "Names are hidden: a letter stands for each build, and decisions are marked as made so. Clean runs are "
+    "not listed meanwhile, since their numbers would tell whose they are."
+)
+
+
+def sorted_runs(record: StudyOnRecord) -> Sorted:
+    """Waiting, decided and clean runs, each in order of arrival."""
+    runs = record.runs
+    return Sorted(
+        waits=tuple(r for r in runs if r.state is RunState.IN_DOUBT),
+        decided=tuple(r for r in runs if r.state not in (RunState.IN_DOUBT, RunState.LANDED)),
+        clean=tuple(r for r in runs if r.state is RunState.LANDED),
+    )
+
+
+def answer_of(by: Sorted) -> str:
+    """How many landed, how many are clean, and how many wait.
+
+    >>> answer_of(Sorted(waits=(), decided=(), clean=()))
+    'No run has landed yet.'
+    """
+    waits, odd, clean = len(by.waits), len(by.waits) + len(by.decided), len(by.clean)
+    if not odd + clean:
+        return "No run has landed yet."
+    landed = f"{capital(counted(odd + clean, 'run'))} landed"
+    if not odd:
+        return f"{landed}, and {'it is' if clean == 1 else 'all of them are'} clean."
+    are = f"{capital(count_word(clean))} {'is' if clean == 1 else 'are'} clean"
+    return f"{landed}. {are}, {count_word(odd)} {'is' if odd == 1 else 'are'} not{_waiting(waits, odd)}."
+
+
+def _waiting(waits: int, odd: int) -> str:
+    if not waits:
+        return " and decided about"
+    if waits == odd:
+        return f", and {'it waits' if odd == 1 else 'all of those wait'} for you"
+    return f", and {count_word(waits)} of those {'waits' if waits == 1 else 'wait'} for you"
+
+
+def chips_of(record: StudyOnRecord, by: Sorted, wanted: Wanted) -> list[Chip]:
+    """The filters, each with its number."""
+    counts = {
+        ALL: ("All", len(record.runs)),
+        FAULTS: ("Faults", len(by.waits) + len(by.decided)),
+        WAIT: ("Wait for you", len(by.waits)),
+        DECIDED: ("Decided", len(by.decided)),
+        CLEAN: ("Clean", len(by.clean)),
+    }
+    return [
+        Chip(
+            words=words,
+            count=number(count),
+            address=address(record.study.key, "runs") + replace(wanted, show=show, page=1).query(),
+            here=wanted.show == show,
+        )
+        for show, (words, count) in counts.items()
+    ]
+
+
+def lists_of(record: StudyOnRecord, by: Sorted, wanted: Wanted, mask: Mask | None) -> Lists:
+    """The three lists as far as they are wanted, one page of them, and how to leaf on."""
+    waits = by.waits if wanted.show in (ALL, FAULTS, WAIT) else ()
+    decided = by.decided if wanted.show in (ALL, FAULTS, DECIDED) else ()
+    clean = by.clean if wanted.show in (ALL, CLEAN) and mask is None else ()
+    clean = in_sequence(clean, record, sort=wanted.sort, down=wanted.down)
+    turn = turn_of(record, wanted, pages=max(pages(waits, CARDS), pages(decided, CARDS), pages(clean, ROWS)))
+    page = 1 if turn is None else wanted.page
+    own = address(record.study.key, "runs")
+    return Lists(
+        waits=tuple(card_of(record, each, mask=mask) for each in leaf(waits, CARDS, page)),
+        decided=tuple(card_of(record, each, mask=mask) for each in leaf(decided[::-1], CARDS, page)),
+        rows=tuple(row_of(record, each) for each in leaf(clean, ROWS, page)),
+        columns=tuple(
+            columns_of(wanted.sort, down=wanted.down, leading=lambda **to: own + _sorted(wanted, **to))
+        ),
+        clean=counted(len(clean), "clean run"),
+        turn=turn,
+    )
+
+
+def _sorted(wanted: Wanted, *, sort: str, down: bool) -> str:
+    return replace(wanted, sort=sort, down=down, page=1).query()
+
+
+def pages(things: Sequence[object], size: int) -> int:
+    """How many pages hold these."""
+    return -(-len(things) // size)
+
+
+def leaf(things: Sequence[RunOnRecord], size: int, page: int) -> Sequence[RunOnRecord]:
+    """The things on one page."""
+    return things[(page - 1) * size : page * size]
+
+
+def turn_of(record: StudyOnRecord, wanted: Wanted, *, pages: int) -> Turn | None:
+    """Where one is and where to leaf on; None where one page holds everything."""
+    if pages <= 1:
+        return None
+    own = address(record.study.key, "runs")
+    page = min(wanted.page, pages)
+    return Turn(
+        before=own + replace(wanted, page=page - 1).query() if page > 1 else "",
+        after=own + replace(wanted, page=page + 1).query() if page < pages else "",
+        words=f"Page {number(page)} of {number(pages)}",
+    )
+
+
+def warnings_of(record: StudyOnRecord, mask: Mask | None) -> tuple[str, ...]:
+    """Runs that stay replaced by one that does not count."""
+    told = stand_ins_that_do_not_count(record.runs).values()
+    return tuple(words if mask is None else mask.told(words, mask.labels) for words in told)
+
+
+def with_refusal(page: RunsPage, record: StudyOnRecord, refused: Refused, mask: Mask | None) -> RunsPage:
+    """The page with a decision that was not stored: in the run's own card, which is put on top if need be."""
+    if any(card.key == refused.key for card in (*page.lists.waits, *page.lists.decided)):
+        return replace(page, refused=refused)
+    keyed = {card_of(record, each, mask=mask).key: each for each in record.runs}
+    each = keyed.get(refused.key)
+    return replace(page, refused=refused, apart=None if each is None else card_of(record, each, mask=mask))
