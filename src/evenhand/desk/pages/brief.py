@@ -61,6 +61,7 @@ class BriefPage:
 
     frame: Frame
     answer: str
+    lead: str
     study: Study
     seen: int
     question: tuple[Fact, ...]
@@ -84,6 +85,7 @@ def brief_page(wb: Workbench, study: str, *, done: int | None = None) -> BriefPa
     return BriefPage(
         frame=frame_of(record, "brief"),
         answer=answer_of(record, fixed, len(changed)),
+        lead=lead_of(record.study),
         study=record.study,
         seen=version_of(wb, record.study),
         question=tuple(question_facts(record.study)),
@@ -134,6 +136,13 @@ def answer_of(record: StudyOnRecord, fixed: datetime | None, changed: int) -> st
     when = f"fixed on {day_words(fixed)} before the first run" if fixed else "open until the first run"
     since = f"; {counted(changed, 'term was', 'terms were')} changed since" if changed else ""
     return f"{question} {said}, margin {margin_words(study.margin)}, {when}{since}."
+
+
+def lead_of(study: Study) -> str:
+    """For whom, and for how much."""
+    told = (f"For {study.audience}" if study.audience else "", study.budget)
+    said = "; ".join(words.rstrip(".") for words in told if words)
+    return f"{said}." if said else "It is not said yet for whom, and for how much."
 
 
 def question_facts(study: Study) -> Iterator[Fact]:
