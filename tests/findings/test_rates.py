@@ -40,6 +40,14 @@ def test_runs_that_no_interval_can_span_still_have_one_to_draw():
     assert 0 < made.low < made.value < made.high < np.inf
 
 
+@pytest.mark.parametrize("value", [1.2e301, 1.7e308, 3e-305])
+def test_the_number_is_that_of_its_runs_however_large_or_small(value):
+    made = rate_estimates([cell("t", 0.99 * value, value, 1.01 * value)], unit="points")[0]
+    assert made is not None
+    assert made.value == pytest.approx(value, rel=1e-3)
+    assert 0 < made.low < made.value < made.high < np.inf
+
+
 def test_a_single_run_has_a_number_and_no_interval():
     made = rate_estimates([cell("t", 61.0), cell("u", 60.0, 61.0, 62.0)], unit="fps")[0]
     assert made is not None

@@ -207,3 +207,18 @@ def test_a_long_name_has_one_short_form_on_a_card(name):
     (form,) = lanes
     assert words[0].startswith((f"{name} plover ", form))  # whole where there is room for it
     assert len(form) > 5
+
+
+@pytest.mark.parametrize("factor", [1e15, 1e300, 1.05e306, 1e-9, 1e-306])
+def test_numbers_of_any_size_are_drawn_within_the_picture(factor):
+    def times(e):
+        ends = {
+            end: factor * getattr(e, end) for end in ("value", "low", "high") if getattr(e, end) is not None
+        }
+        return replace(e, **ends)
+
+    rates = [replace(r, average=times(r.average), low=r.low and times(r.low)) for r in s.rates(s.NAMES)]
+    for style in (card(), page()):
+        for picture in rate_bars(rates, s.NAMES, style=style, findings=s.PAIR):
+            assert all(t.box.left >= 0 and t.box.right <= picture.width for t in texts(picture))
+            assert not [t for t in texts(picture) if "inf" in t.words.text or "nan" in t.words.text]

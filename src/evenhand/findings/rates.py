@@ -3,15 +3,19 @@
 from __future__ import annotations
 
 import math
+import sys
 from collections.abc import Sequence
 
 import numpy as np
 from scipy import special
 
 from evenhand.findings.finding import Cell
-from evenhand.findings.outcomes import SHOWN_INTERVAL, from_log
+from evenhand.findings.outcomes import SHOWN_INTERVAL
 from evenhand.records.estimates import Estimate
 from evenhand.stats.spread import moderate
+
+LARGEST_LOG = math.log(sys.float_info.max)
+LEAST_LOG = math.log(sys.float_info.min)
 
 
 def rate_estimates(cells: Sequence[Cell], *, unit: str) -> tuple[Estimate | None, ...]:
@@ -44,9 +48,9 @@ def _estimate(logs: np.ndarray, *, variance: float, df: float, unit: str) -> Est
     # One run has no interval of its own here: a borrowed one would look like repeats.
     if len(logs) > 1 and df > 0 and math.isfinite(variance):
         half = float(special.stdtrit(df, 0.5 + SHOWN_INTERVAL / 2)) * math.sqrt(variance / len(logs))
-        low, high = from_log(mean - half), from_log(mean + half)
+        low, high = _number(mean - half), _number(mean + half)
     return Estimate(
-        value=from_log(mean),
+        value=_number(mean),
         unit=unit,
         low=low,
         high=high,
@@ -54,3 +58,8 @@ def _estimate(logs: np.ndarray, *, variance: float, df: float, unit: str) -> Est
         n=len(logs),
         method="moderated t over runs, geometric mean",
     )
+
+
+def _number(log: float) -> float:
+    """The number of this logarithm: what runs read, however large, and of an interval what a float holds."""
+    return math.exp(min(max(log, LEAST_LOG), LARGEST_LOG))

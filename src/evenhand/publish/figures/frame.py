@@ -17,6 +17,7 @@ from evenhand.publish.svg import Box, Drawn, Pen, Point, Words, document, line, 
 REST = 30  # the small rest at the left end of the foot's rule, in units
 LEADING = 1.14
 MOST_FOOT = 2  # lines, where a picture asks for no more
+LARGEST_DRAWN = 2.0**1023  # some 9e307: a scale must reach beyond it and stay a number
 MARK_ROOM = 19.0  # from where a mark begins to where its words begin, in units
 
 

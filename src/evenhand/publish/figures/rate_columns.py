@@ -55,8 +55,10 @@ class Layout:
     parted: bool = False
 
     def x(self, rate: float) -> float:
-        """The place of a rate on the scale."""
-        return self.left + (rate - self.first) / (self.last - self.first) * (self.right - self.left)
+        """The place of a rate on the scale; of one beyond all drawing, the end of the scale."""
+        return self.left + (min(rate, self.last) - self.first) / (self.last - self.first) * (
+            self.right - self.left
+        )
 
 
 def lane_names(rates: Sequence[Rate], names: Names, style: Style) -> Names:

@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 from evenhand.errors import NotEnoughRuns
 from evenhand.findings.finding import Finding
 from evenhand.publish.figures.frame import (
+    LARGEST_DRAWN,
     finish,
     fitting_names,
     foot_fits,
@@ -124,9 +125,10 @@ def _pages(blocks: list[list[Rate]], style: Style) -> list[list[list[Rate]]]:
 def _limits(rates: Sequence[Rate], style: Style) -> tuple[float, float, float]:
     """Where the scale begins and ends, and the step of its ticks."""
     estimates = [e for rate in rates for e in (rate.average, rate.low) if e is not None]
-    low = min(e.value if e.low is None else e.low for e in estimates)
-    high = max(e.value if e.high is None else e.high for e in estimates)
-    spread = (high - low) or max(abs(high), 1.0) * 0.1
+    lows = (e.value if e.low is None else e.low for e in estimates)
+    highs = (e.value if e.high is None else e.high for e in estimates)
+    low, high = (min(end, LARGEST_DRAWN) for end in (min(lows), max(highs)))
+    spread = (high - low) or abs(high) * 0.1 or 0.1
     step = nice_steps(spread * 1.1, 8 if style.roomy else 4)
     return low - 0.06 * spread, high + 0.06 * spread, step
 

@@ -35,8 +35,8 @@ class Block:
         return self.box.right - self.box.left - 20 * self.style.unit
 
     def y(self, value: float) -> float:
-        """The place of a number."""
-        share = (value - self.scale.low) / (self.scale.high - self.scale.low)
+        """The place of a number; of one beyond all drawing, the end of the scale."""
+        share = (min(value, self.scale.high) - self.scale.low) / (self.scale.high - self.scale.low)
         return self.box.bottom - share * (self.box.bottom - self.box.top)
 
 

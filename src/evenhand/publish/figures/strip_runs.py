@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-import sys
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from evenhand.publish.figures.frame import nice_steps, tick_decimals
+from evenhand.publish.figures.frame import LARGEST_DRAWN, nice_steps, tick_decimals
 from evenhand.publish.left_out import why_left_out
 from evenhand.publish.numbers import decimals_alone, number, resolution
 from evenhand.records.estimates import Estimate
 from evenhand.records.runs import Reason, RunState
 
-LARGEST = sys.float_info.max
 LEAST_SHADE = 0.01  # of the scale: an interval narrower than this would be a line behind its own marks
 
 
@@ -85,12 +83,12 @@ def scale_of(strip: RunStrip) -> Scale:
     """Past every run and every interval, no finer than the digits that runs show."""
     values = [run.value for run in strip.runs]
     values += [end for _, e in strip.means for end in (e.low, e.high) if end is not None]
-    low, high = min(values), max(values)
-    spread = (high - low) or max(abs(high), 1.0) * 0.05
+    low, high = (min(end, LARGEST_DRAWN) for end in (min(values), max(values)))
+    spread = (high - low) or abs(high) * 0.05 or 0.05
     least = 4 * resolution(max(abs(run.value) for run in strip.runs))
     if spread < least:  # no tick finer than the digits that a run's number shows
         low, high, spread = (low + high - least) / 2, (low + high + least) / 2, least
-    low, high = low - 0.12 * spread, min(high + 0.12 * spread, LARGEST)
+    low, high = low - 0.12 * spread, high + 0.12 * spread
     step = nice_steps(high - low, 4)
     return Scale(low=low, high=high, step=step, decimals=min(tick_decimals(step), decimals_alone(high, 4)))
 
