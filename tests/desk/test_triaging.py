@@ -13,6 +13,8 @@ from evenhand.desk import triaging
 from evenhand.desk.deciding import set_aside, take_back
 from evenhand.desk.importing import import_folder
 from evenhand.desk.learning import let_count
+from evenhand.desk.on_record import load_study
+from evenhand.records.runs import RunState
 from evenhand.records.tests import Test
 from evenhand.store.workbench import Workbench
 
@@ -31,18 +33,18 @@ def judged(monkeypatch: pytest.MonkeyPatch) -> list[str]:
     return told
 
 
-def many_tests(folder: Folder) -> Folder:
-    """The small study as sixteen tests of scores."""
+def many_tests(folder: Folder, tests: int = 16, runs: int = 5) -> Folder:
+    """The small study as many tests of scores."""
     rng = np.random.default_rng(8)
     render = next(test for test in folder.document["tests"] if test["key"] == "render")
-    names = [f"render-{number}" for number in range(16)]
+    names = [f"render-{number}" for number in range(tests)]
     folder.document["tests"] = [{**render, "key": name, "name": f"Night {name}"} for name in names]
     folder.document["study"].pop("tests", None)
     cells = [(name, setup) for name in names for setup in ("wren", "plover")]
     folder.document["runs"] = [
         {"test": name, "setup": setup, "label": f"{setup} {name} {run}", "boot": str(run), "order": run,
          "score": float(10 * np.exp(0.01 * rng.standard_normal()))}
-        for name, setup in cells for run in range(5)
+        for name, setup in cells for run in range(runs)
     ]  # fmt: skip
     return folder
 
@@ -70,7 +72,7 @@ def test_importing_again_judges_nothing(
 def test_a_corrected_room_is_judged_where_it_was_corrected(
     stocked: Workbench, folder: Folder, tmp_path: Path, judged: list[str]
 ) -> None:
-    folder.run("wren render 2")["ambient_c"] = 31.0
+    folder.run("wren render 2")["ambient_c"] = 25.5
     import_folder(stocked, folder.write(tmp_path / "study"), now=LATER)
     assert judged == ["render"]
 
@@ -95,3 +97,43 @@ def test_what_another_study_teaches_is_judged_by_at_the_next_import(
     let_count(stocked, "causeway", study="spring", counts=False, now=LATER)
     import_folder(stocked, folder.write(tmp_path / "study"), now=LATER)
     assert judged == ["causeway"]
+
+
+def state_of(wb: Workbench, label: str) -> RunState:
+    return next(each.state for each in load_study(wb, "quay").runs if each.run.label == label)
+
+
+IN_EVERY_OTHER_TEST = tuple((f"plover render-{at} {run}", 0.6) for at in (0, 1, 2) for run in (1, 2))
+
+
+@pytest.mark.parametrize(
+    "others",
+    [
+        pytest.param((("plover render-0 2", 1000.0),), id="one in another unit"),
+        pytest.param(IN_EVERY_OTHER_TEST, id="two in every other test"),
+    ],
+)
+def test_a_run_that_waits_for_a_decision_elsewhere_hides_no_level(
+    wb: Workbench, folder: Folder, tmp_path: Path, others: tuple[tuple[str, float], ...]
+) -> None:
+    told = many_tests(folder, tests=4, runs=4)
+    told.run("wren render-3 1")["score"] *= 1.07
+    for label, factor in others:
+        told.run(label)["score"] *= factor
+        told.run(label)["ambient_c"] = 35.0
+    import_folder(wb, told.write(tmp_path / "study"), now=NOW)
+    assert state_of(wb, "wren render-3 1") is RunState.IN_DOUBT
+
+
+def test_what_is_lent_is_settled_after_one_import(
+    wb: Workbench, folder: Folder, tmp_path: Path, judged: list[str]
+) -> None:
+    warm = many_tests(folder)
+    warm.run("plover render-7 2")["score"] *= 0.9
+    warm.run("plover render-7 2")["ambient_c"] = 35.0
+    import_folder(wb, warm.write(tmp_path / "study"), now=NOW)
+    judged.clear()
+    import_folder(wb, warm.write(tmp_path / "study"), now=LATER)
+    assert judged == []
+    set_aside(wb, "plover render-7 2", reason="other-conditions", note="", now=LATER)
+    assert judged == ["render-7"]

@@ -7,7 +7,7 @@ import math
 import pytest
 
 from evenhand.stats.spread import learn_spread
-from evenhand.triage.spread import cell_spreads, lent, of_others
+from evenhand.triage.spread import cell_spreads, lent, of_others, vouching
 
 
 def test_a_cell_knows_the_variance_of_its_log_numbers_and_its_degrees_of_freedom() -> None:
@@ -45,3 +45,29 @@ def test_what_is_lent_lies_near_what_is_learned() -> None:
 def test_nothing_known_is_nothing_lent() -> None:
     assert lent([]) is None
     assert lent([(0.0, 4.0)]) is None
+
+
+def test_a_number_far_off_does_not_tell_of_the_others_spread() -> None:
+    calm = [math.exp(x) for x in (0.0, 0.01, -0.01, 0.005)]
+    cell = ("render", "wren")
+    (told,) = cell_spreads({cell: calm}).values()
+    for odd in (1000.0, 0.7, 1.15):
+        assert cell_spreads({cell: [odd, *calm]})[cell] == (pytest.approx(told[0]), told[1])
+    assert cell_spreads({cell: [1.07, *calm]})[cell][1] == 4.0
+
+
+def test_of_two_numbers_far_apart_neither_is_left_out() -> None:
+    assert cell_spreads({("render", "wren"): [1.0, 2.0]})["render", "wren"][1] == 1.0
+
+
+def test_a_test_that_scatters_widely_keeps_all_its_numbers() -> None:
+    wide = [math.exp(x) for x in (-0.12, -0.05, 0.0, 0.04, 0.13)]
+    assert cell_spreads({("render", "wren"): wide})["render", "wren"][1] == 4.0
+
+
+def test_runs_that_nothing_holds_vouch_before_those_that_something_holds() -> None:
+    free, warm, capped = frozenset[str](), frozenset({"room"}), frozenset({"rate-cap"})
+    assert vouching([(9.0, free), (4.0, capped), (4.1, capped), (4.2, capped), (9.1, free)]) == [9.0, 9.1]
+    assert vouching([(9.0, free), (4.0, capped), (4.1, capped)]) == [4.0, 4.1]
+    assert vouching([(9.0, warm), (9.1, warm), (9.2, warm)]) == [9.0, 9.1, 9.2]
+    assert vouching([(9.0, free), (4.0, capped)]) == vouching([(9.0, free)]) == vouching([]) == []

@@ -10,7 +10,7 @@ from evenhand.desk.candidates import OUT, Loader
 from evenhand.desk.deputies import deputies_for, in_order
 from evenhand.desk.judging import Around, Verdicts, judge_test, was_kept
 from evenhand.desk.learning import keep_lessons, learned_before
-from evenhand.desk.on_record import RunOnRecord, StudyOnRecord, load_study
+from evenhand.desk.on_record import NOT_JUDGED, RunOnRecord, StudyOnRecord, load_study
 from evenhand.desk.opening import CODE_VERSION
 from evenhand.desk.readings import UNREADABLE
 from evenhand.records.layouts import Layout
@@ -22,13 +22,15 @@ from evenhand.store import shelves
 from evenhand.store.judged import judged_on, note_judged
 from evenhand.store.rows import as_text
 from evenhand.store.workbench import Workbench
-from evenhand.triage.spread import Cell, Spread, cell_spreads, lent, of_others
+from evenhand.triage.kinds.level import KIND as LEVEL
+from evenhand.triage.spread import Cell, Spread, cell_spreads, lent, of_others, vouching
 from evenhand.triage.thresholds import DEFAULT, reasons
 from evenhand.triage.unjudged import unjudged
 
 Watch = Callable[[int, int, str], None]
 
 JUDGING = "judging"
+ROUNDS = 2  # the second knows who is held; what holds a run for more than its level depends on neither
 
 
 def triage_study(
@@ -40,11 +42,24 @@ def triage_study(
     so that what is found never depends on the order in which runs came and decisions were made. A run
     that several studies use is judged in the one it was first stored in, and is company in the others.
     A test that was judged on the very same before is left alone; so are all but `only`, where it is given.
+    What tests lend each other is known when all have been judged (`spreads_of`): those to which that makes a
+    difference are judged once more.
     """
+    own = run_store.first_stored_in(wb, study)
+    for _ in range(ROUNDS):
+        if not _judge_due(wb, study, own, now=now, watch=watch, only=only):
+            break
+    found = fault_store.faults_of(wb, study)
+    return sum(bool(holding(found[run].faults)) for run in own if run in found)
+
+
+def _judge_due(
+    wb: Workbench, study: str, own: frozenset[str], *, now: datetime, watch: Watch | None, only: str | None
+) -> bool:
+    """Judge the tests whose judgement depends on something that has changed; whether there were any."""
     around = around_study(wb, study)
     loader = Loader(wb=wb, sensor_logs={})
     before = judged_on(wb, study)
-    own = run_store.first_stored_in(wb, study)
     tests = [test for test in around.record.tests.values() if only in (None, test.key)]
     digests = {test.key: digest_of(around, test) for test in tests}
     due = [test for test in tests if before.get(test.key) != digests[test.key]]
@@ -64,8 +79,7 @@ def triage_study(
                 note_judged(wb, study, test.key, digests[test.key])
             if watch is not None:
                 watch(done, len(tests), f"{JUDGING} {test.name}")
-    found = fault_store.faults_of(wb, study)
-    return sum(bool(holding(found[run].faults)) for run in own if run in found)
+    return bool(due)
 
 
 def triage_test(around: Around, test: Test, loader: Loader, *, own: frozenset[str]) -> Verdicts:
@@ -120,10 +134,23 @@ def _of_run(record: StudyOnRecord, each: RunOnRecord) -> tuple[object, ...]:
 
 
 def spreads_of(record: StudyOnRecord) -> dict[Cell, Spread]:
-    """What each cell of the study knows of run-to-run spread; runs that were set aside add nothing."""
+    """What each cell of the study knows of run-to-run spread; runs that were set aside add nothing.
+
+    Nor do runs that are held while their siblings are not: one run in another unit, not decided on yet, would
+    make all other tests blind to levels. A level is judged by this very spread, so it is no reason here: what
+    is lent never depends on what it was judged by.
+    """
     headlines: dict[Cell, list[float]] = {}
     for test in record.tests.values():
         for setup in record.setups:
-            numbers = (r.headline(test) for r in record.cell(test.key, setup) if r.state not in OUT)
-            headlines[test.key, setup] = [number for number in numbers if number is not None]
+            cell = [each for each in record.cell(test.key, setup) if each.state not in OUT]
+            numbers = ((each.headline(test), _held_for(each)) for each in cell)
+            known = [(number, held) for number, held in numbers if number is not None]
+            headlines[test.key, setup] = vouching(known)
     return cell_spreads(headlines)
+
+
+def _held_for(each: RunOnRecord) -> frozenset[str]:
+    """The kinds that hold a run, but those that say nothing of its number before it has been judged by it."""
+    kinds = frozenset(fault.kind for fault in holding(each.faults)) - {LEVEL, NOT_JUDGED.kind}
+    return frozenset() if was_kept(each) else kinds

@@ -5,11 +5,13 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
-from statistics import variance
+from statistics import fmean, median, stdev, variance
 from typing import TypeAlias
 
 from evenhand.stats.spread import Spread as Lent
 from evenhand.stats.spread import learn_spread
+from evenhand.triage.limits.levels import LevelLimits
+from evenhand.triage.thresholds import DEFAULT
 
 Cell: TypeAlias = tuple[str, str]
 Spread: TypeAlias = tuple[float, float]
@@ -17,17 +19,51 @@ Spread: TypeAlias = tuple[float, float]
 _VARIANCE_STEP, _DF_STEP = math.log(1.25), math.log(1.5)
 
 
-def cell_spreads(headlines: Mapping[Cell, Iterable[float]]) -> dict[Cell, Spread]:
+def vouching(runs: Sequence[tuple[float, frozenset[str]]]) -> list[float]:
+    """The numbers of a cell that can vouch for its spread, of runs told as (number, kinds that hold it).
+
+    Those that nothing holds; where that leaves fewer than two, the largest group held for the same: five runs
+    in a warm room still scatter as such runs do. A number on its own says nothing of spread.
+
+    >>> free, capped = frozenset(), frozenset({"rate-cap"})
+    >>> vouching([(100.0, free), (60.0, capped), (101.0, free)]), vouching([(100.0, free), (60.0, capped)])
+    ([100.0, 101.0], [])
+    """
+    groups = [[number for number, held in runs if held == kinds] for kinds in {held for _, held in runs}]
+    free = [number for number, held in runs if not held]
+    chosen = free if len(free) > 1 else max(groups, key=len, default=[])
+    return chosen if len(chosen) > 1 else []
+
+
+def cell_spreads(
+    headlines: Mapping[Cell, Iterable[float]], limits: LevelLimits = DEFAULT.level
+) -> dict[Cell, Spread]:
     """Sample variance of the log headline and its degrees of freedom, by cell (test, setup).
 
-    Numbers at or below zero have no logarithm and are left out; a cell with fewer than two others knows
-    nothing of spread and is not among the answers.
+    Numbers at or below zero have no logarithm and are left out, and so is one that lies far off all others;
+    a cell with fewer than two others knows nothing of spread and is not among the answers.
 
     >>> cell_spreads({("render", "wren"): [1.0, 1.0], ("render", "plover"): [12.0]})
     {('render', 'wren'): (0.0, 1.0)}
     """
-    logs = {cell: [math.log(value) for value in own if value > 0] for cell, own in headlines.items()}
+    known = {cell: [math.log(value) for value in own if value > 0] for cell, own in headlines.items()}
+    logs = {cell: _without_far_off(own, limits) for cell, own in known.items()}
     return {cell: (variance(own), float(len(own) - 1)) for cell, own in logs.items() if len(own) > 1}
+
+
+def _without_far_off(logs: list[float], limits: LevelLimits) -> list[float]:
+    """The log numbers without the one that lies far off the rest, where the rest agree.
+
+    One number in another unit would otherwise make every other cell of the study blind to a level.
+    """
+    if len(logs) < 3:
+        return logs
+    middle = median(logs)
+    far = max(logs, key=lambda value: abs(value - middle))
+    rest = list(logs)
+    rest.remove(far)
+    spread = max(stdev(rest), limits.far_off_spread) * math.sqrt(1 + 1 / len(rest))
+    return rest if abs(far - fmean(rest)) > limits.far_off_spreads * spread else logs
 
 
 def of_others(spreads: Mapping[Cell, Spread], *, but: Cell) -> tuple[Spread, ...]:

@@ -46,6 +46,16 @@ class LevelLimits:
     p_odd_peer: float = limit(
         0.001, "p", "a run this far off among another setup's runs does not speak for their spread"
     )
+    far_off_spread: float = limit(
+        0.015,
+        "ln ratio",
+        "what good runs of a calm test scatter by at most; two that agree by chance vouch for no less",
+    )
+    far_off_spreads: float = limit(
+        6.0,
+        "spreads",
+        "a number this far off the rest of its cell (10 % and more) does not tell of their spread",
+    )
     most_learned: float = limit(
         12.0, "degrees of freedom", "earlier studies weigh no more, so that a changed test can still speak"
     )
