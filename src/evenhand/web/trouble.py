@@ -38,7 +38,7 @@ def install(app: FastAPI) -> None:
 def told(request: Request, error: Exception) -> Response:
     """What was found, where, and what to do next."""
     assert isinstance(error, EvenhandError)
-    status = next((code for kind, code in STATUS if isinstance(error, kind)), 500)
+    status = status_of(error)
     about = {
         "kind": type(error).__name__,
         "found": error.found,
@@ -46,6 +46,11 @@ def told(request: Request, error: Exception) -> Response:
         "todo": error.todo,
     }
     return answer(request, status, about)
+
+
+def status_of(error: EvenhandError) -> int:
+    """The status of the answer that tells this trouble."""
+    return next((code for kind, code in STATUS if isinstance(error, kind)), 500)
 
 
 def told_of_address(request: Request, error: Exception) -> Response:
