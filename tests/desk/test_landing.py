@@ -119,7 +119,7 @@ def test_an_arrival_is_kept_once_and_its_bytes_for_good(stocked: Workbench) -> N
 
 @pytest.mark.parametrize(
     ("data", "said"),
-    [(b"", "empty"), (b"\x89PNG\r\n\x1a\n\0\0\0", "binary"), (b"only words\nand no more\n", "no row of numbers")],
+    [
         (b"", "empty"),
         (b"\x89PNG\r\n\x1a\n\0\0\0", "binary"),
         (b"only words\nand no number\n", "no row of numbers"),
