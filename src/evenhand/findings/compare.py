@@ -7,6 +7,7 @@ from collections import defaultdict
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from evenhand.findings.caveats import not_reached, row_caveats, unequal_spread
 from evenhand.findings.finding import Caveat, Cell, Comparison, Finding, Outcome, Settle
 from evenhand.findings.indexes import Entry, indexes
 from evenhand.findings.outcomes import (
@@ -201,59 +202,15 @@ def _method(row: Row, judged: Judged | None) -> str:
 
 
 def _caveats(row: Row, judged: Judged | None, outcome: Outcome) -> tuple[Caveat, ...]:
-    found = [*_state_caveats(row), *(row.sessions.caveats if row.sessions and not row.locked else ())]
+    found = [*row_caveats(row), *(row.sessions.caveats if row.sessions and not row.locked else ())]
     if judged and judged.difference.rule is Rule.WELCH:
-        found.append(_unequal(judged.sample, row))
+        found.append(unequal_spread(judged.sample, row))
     if judged and judged.difference.rule is Rule.NONE and not row.one_run:
         words = "every run of a setup gave the same number: their spread, and so any interval, is unknown"
         found.append(Caveat(key="runs-alike", words=words))
     if judged and outcome is Outcome.UNSETTLED:
         found += _withheld(judged)
     return tuple(found)
-
-
-def _state_caveats(row: Row) -> list[Caveat]:
-    if row.locked:
-        return [Caveat(key="held-rate", words="held at a declared rate: says nothing of speed")]
-    found = [c for cell in (row.a, row.b) for c in _cell_caveats(cell)]
-    if row.a.observations and row.b.observations and row.sessions is None:
-        words = (
-            "one run reads more than a million million times another"
-            if row.numbers
-            else "a run reads 0 or less, or no number"
-        )
-        found.append(Caveat(key="no-ratio", words=f"{words}: no ratio can be formed"))
-    return found
-
-
-def _cell_caveats(cell: Cell) -> list[Caveat]:
-    runs, found = len(cell.observations), []
-    if runs == 0:
-        why = [_waits(cell.waiting), f"{cell.set_aside} set aside" if cell.set_aside else ""]
-        words = "; ".join(["no run counts", *filter(None, [", ".join(filter(None, why))])])
-        return [_of_side(cell, "no-runs", words, waiting=cell.waiting)]
-    if runs == 1:
-        found.append(_of_side(cell, "one-run", "one run, so its spread is not known"))
-    if cell.waiting:
-        found.append(_of_side(cell, "waiting", _waits(cell.waiting, " more"), waiting=cell.waiting))
-    return found
-
-
-def _of_side(cell: Cell, key: str, words: str, *, waiting: int = 0) -> Caveat:
-    return Caveat(key=key, words=words, waiting=waiting, setups=(cell.setup,), each=True)
-
-
-def _waits(runs: int, more: str = "") -> str:
-    if runs == 0:
-        return ""
-    return f"one{more} waits for a decision" if runs == 1 else f"{runs}{more} wait for a decision"
-
-
-def _unequal(s: Sample, row: Row) -> Caveat:
-    noisy, calm = (row.a, row.b) if s.var_a > s.var_b else (row.b, row.a)
-    sds = sorted((100 * math.sqrt(s.var_a), 100 * math.sqrt(s.var_b)))
-    words = f" scatters by {sds[1]:.2g} %, {{setups[1]}} by {sds[0]:.2g} %: judged without pooling"
-    return Caveat(key="unequal-spread", words="{setups[0]}" + words, setups=(noisy.setup, calm.setup))
 
 
 def _withheld(judged: Judged) -> list[Caveat]:
@@ -271,16 +228,7 @@ def _withheld(judged: Judged) -> list[Caveat]:
     if clear_by <= _allowance(judged.row):
         words = "a difference is measurable, but within what the allowance cannot exclude"
         return [Caveat(key="ahead-withheld", words=words)]
-    return [Caveat(key="family-withheld", words=_not_reached(judged.p, judged.p_holm, judged.family))]
-
-
-def _not_reached(p: float, p_holm: float, family: int) -> str:
-    if p >= ALPHA:
-        return f"clear of no difference at 95 %, but its p of {p:.2g} does not reach {ALPHA:g}"
-    return (
-        f"clear of no difference by itself, but not once all {family} comparisons of the study are counted: "
-        f"p is {p_holm:.2g} then, against {ALPHA:g}"
-    )
+    return [Caveat(key="family-withheld", words=not_reached(judged.p, judged.p_holm, judged.family))]
 
 
 def _settle(judged: Judged, *, margin: float, minutes: float | None) -> Settle | None:
