@@ -9,7 +9,7 @@ from typing import TypeVar, cast
 from evenhand.metrics.run_metrics import RunMetrics
 from evenhand.records.builds import Build, Setup
 from evenhand.records.faults import Fault, Severity
-from evenhand.records.plans import Plan
+from evenhand.records.plans import BenchNote, Placing, Plan
 from evenhand.records.runs import Decision, Run, RunState
 from evenhand.records.states import state_of
 from evenhand.records.studies import Study
@@ -54,8 +54,9 @@ class StudyOnRecord:
     """A study and its runs in order of arrival, with everything that it or they name.
 
     A study may compare fewer tests and setups than have runs: `tests` and `setups` hold all of them,
-    those that are compared first; `study.tests` and `study.setups` say which these are. `plan` is the one
-    that stands; `inbox` counts the files on the workbench that came in by themselves and wait.
+    those that are compared first; `study.tests` and `study.setups` say which these are. Of `plans` the last
+    one stands; `placed` and `written` are what was filed and noted under the slots of any of them. `inbox`
+    counts the files on the workbench that came in by themselves and wait.
     """
 
     study: Study
@@ -63,7 +64,9 @@ class StudyOnRecord:
     setups: Mapping[str, Setup]
     tests: Mapping[str, Test]
     runs: tuple[RunOnRecord, ...]
-    plan: Plan | None = None
+    plans: tuple[Plan, ...] = ()
+    placed: tuple[Placing, ...] = ()
+    written: tuple[BenchNote, ...] = ()
     inbox: int = 0
     _once: dict[str, object] = field(init=False, repr=False, compare=False, default_factory=dict)
     _cells: Mapping[tuple[str, str], tuple[RunOnRecord, ...]] = field(init=False, repr=False, compare=False)
@@ -84,6 +87,11 @@ class StudyOnRecord:
     def run(self, key: str) -> RunOnRecord:
         """The run of the study under this id."""
         return next(each for each in self.runs if each.run.id == key)
+
+    @property
+    def plan(self) -> Plan | None:
+        """The plan that stands, if there is one."""
+        return self.plans[-1] if self.plans else None
 
     @property
     def compared_tests(self) -> tuple[Test, ...]:
@@ -113,6 +121,7 @@ def read_study(wb: Workbench, key: str) -> StudyOnRecord:
     study = shelves.one(wb, Study, key)
     loaded = load_runs(wb, key)
     setup_keys = dict.fromkeys((*study.setups, *(each.run.setup for each in loaded)))
+    planned = plans.plans_of(wb, key)
     test_keys = dict.fromkeys((*study.tests, *(each.run.test for each in loaded)))
     setups = {name: shelves.one(wb, Setup, name) for name in setup_keys}
     return StudyOnRecord(
@@ -121,7 +130,9 @@ def read_study(wb: Workbench, key: str) -> StudyOnRecord:
         setups=setups,
         tests={name: shelves.one(wb, Test, name) for name in test_keys},
         runs=loaded,
-        plan=next(iter(plans.plans_of(wb, key)[-1:]), None),
+        plans=planned,
+        placed=tuple(one for plan in planned for one in arrivals.placed_in_plan(wb, plan.id)),
+        written=tuple(one for plan in planned for one in plans.notes_of(wb, plan.id)),
         inbox=len(arrivals.waiting(wb)),
     )
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from evenhand.desk.next_step import next_step
 from evenhand.desk.on_record import StudyOnRecord
-from evenhand.publish.numbers import capital, count_word, number
 from evenhand.records.runs import RunState
 
 
@@ -92,29 +92,6 @@ def waiting(record: StudyOnRecord) -> int:
 
 def strip_of(record: StudyOnRecord) -> Strip:
     """What stands now, and the one thing to do next."""
-    key, runs, wait = record.study.key, len(record.runs), waiting(record)
-    if not record.study.setups or not record.study.tests:
-        missing = "builds" if not record.study.setups else "tests"
-        return Strip(
-            now=f"The brief has no {missing} yet.",
-            next=f"Say which {missing} are compared",
-            label="Go to the builds" if missing == "builds" else "Go to the brief",
-            address=address(key, "builds" if missing == "builds" else "brief"),
-        )
-    if not runs:
-        return Strip(
-            now="Nothing has been measured yet.",
-            next="Bring logs in, or plan the bench day",
-            label="Go to the bench",
-            address=address(key, "bench"),
-        )
-    counting = sum(each.state.counts for each in record.runs)
-    now = f"{number(counting)} of {number(runs)} runs count."
-    if wait:
-        what = f"{capital(count_word(wait))} {'waits' if wait == 1 else 'wait'} for a decision."
-        label = "Look at the run" if wait == 1 else "Look at the runs"
-        todo = f"Decide about {'it' if wait == 1 else 'them'}"
-        return Strip(now=f"{now} {what}", next=todo, label=label, address=address(key, "runs"))
-    return Strip(
-        now=now, next="See what they say", label="Go to the comparison", address=address(key, "compare")
-    )
+    step = next_step(record)
+    there = "/inbox" if step.page == "inbox" else address(record.study.key, step.page)
+    return Strip(now=step.now, next=step.next, label=step.label, address=there)

@@ -1,0 +1,267 @@
+"""What stands in a study and the one thing to do next, in plain words."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from evenhand.desk.findings_now import cells_now, findings_now
+from evenhand.desk.on_record import StudyOnRecord
+from evenhand.desk.plan_needs import minutes_by_test
+from evenhand.desk.plan_standing import PlanNow, Traces, standing_plan
+from evenhand.findings.finding import Finding, Outcome
+from evenhand.findings.live import live_study
+from evenhand.findings.live_finding import LiveFinding
+from evenhand.plans.looks import declared
+from evenhand.publish.numbers import capital, count_word, counted, number, with_unit
+from evenhand.records.plans import BenchNote, Placing
+from evenhand.records.runs import RunState
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Open:
+    """An unsettled test: its name, and the runs of each setup and minutes that would settle it, if known."""
+
+    test: str
+    more_runs: int | None = None
+    minutes: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Standing:
+    """Where a study stands, in the few facts that the next step follows from.
+
+    `planned` and `left` count the slots of the plan and those still to be run, `minutes_left` by the clock;
+    None without a plan. `tests` are compared, `open` those that are unsettled in some pair.
+    """
+
+    setups: int = 2
+    tests: int = 1
+    runs: int = 0
+    counting: int = 0
+    waiting: int = 0
+    inbox: int = 0
+    planned: int | None = None
+    left: int = 0
+    minutes_left: float = 0.0
+    open: tuple[Open, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NextStep:
+    """What stands now and what is next; `page` is where: a page of the study, or "inbox"."""
+
+    now: str
+    next: str
+    label: str
+    page: str
+
+
+def next_step(record: StudyOnRecord) -> NextStep:
+    """The next step of a study as it is on record."""
+    return record.once("next step", lambda of: step_from(standing_of(of)))
+
+
+def step_from(standing: Standing) -> NextStep:
+    """The next step: what is missing first, then what waits, then what is open, then what is known."""
+    for rule in (_unready, _unmeasured, _waits, _unsettled):
+        step = rule(standing)
+        if step is not None:
+            return step
+    tests = "The one test is settled." if standing.tests == 1 else _settled_words(standing)
+    return NextStep(
+        now=f"{tests} More runs would change nothing.",
+        next="See what they say",
+        label="Go to the comparison",
+        page="compare",
+    )
+
+
+def _settled_words(standing: Standing) -> str:
+    n = capital(count_word(standing.tests))
+    return (
+        "Both tests are settled."
+        if standing.tests == 2
+        else f"{n} of {count_word(standing.tests)} tests settled."
+    )
+
+
+def _unready(at: Standing) -> NextStep | None:
+    if at.setups < 2:
+        has = "no setup" if not at.setups else "one setup only"
+        return NextStep(
+            now=f"The study has {has}; a comparison needs two.",
+            next="Say what is compared",
+            label="Go to the builds",
+            page="builds",
+        )
+    if not at.tests:
+        return NextStep(
+            now="The brief has no tests yet.",
+            next="Say what is measured",
+            label="Go to the brief",
+            page="brief",
+        )
+    return None
+
+
+def _unmeasured(at: Standing) -> NextStep | None:
+    if at.runs:
+        return None
+    if at.inbox:
+        return _inbox(at, "Nothing has been measured yet.")
+    if at.planned:
+        planned = counted(at.planned, "run is planned", "runs are planned")
+        return NextStep(
+            now=f"Nothing has been measured yet; {planned}, {long_words(at.minutes_left)}.",
+            next="Make the first run",
+            label="Go to the bench",
+            page="bench",
+        )
+    return NextStep(
+        now="Nothing has been measured yet.",
+        next="Plan the bench day, or bring logs in",
+        label="Go to the bench",
+        page="bench",
+    )
+
+
+def _inbox(at: Standing, now: str) -> NextStep:
+    files = counted(at.inbox, "file")
+    return NextStep(
+        now=f"{now} {capital(files)} {'waits' if at.inbox == 1 else 'wait'} in the inbox.",
+        next=f"Say which run {'it is' if at.inbox == 1 else 'each is'}",
+        label="Go to the inbox",
+        page="inbox",
+    )
+
+
+def _waits(at: Standing) -> NextStep | None:
+    """Runs first: they hold a finding back; then files of which nobody knows yet what they are."""
+    now = f"{number(at.counting)} of {number(at.runs)} {'run counts' if at.runs == 1 else 'runs count'}."
+    if at.waiting:
+        one = at.waiting == 1
+        return NextStep(
+            now=f"{now} {capital(count_word(at.waiting))} {'waits' if one else 'wait'} for a decision.",
+            next=f"Decide about {'it' if one else 'them'}",
+            label=f"Look at the {'run' if one else 'runs'}",
+            page="runs",
+        )
+    return _inbox(at, now) if at.inbox else None
+
+
+def _unsettled(at: Standing) -> NextStep | None:
+    if not at.open:
+        return None
+    now = f"{_open_words(at)} {_would_settle(at.open)}".rstrip()
+    if at.left:
+        left = f"{number(at.left)} of {number(at.planned or 0)} planned ones are left"
+        return NextStep(
+            now=now,
+            next=f"Make the next run; {left}, {long_words(at.minutes_left)}",
+            label="Go to the bench",
+            page="bench",
+        )
+    if any(one.more_runs for one in at.open):
+        return NextStep(now=now, next="Plan the runs that are missing", label="Go to the bench", page="bench")
+    return NextStep(now=now, next="See what they say", label="Go to the comparison", page="compare")
+
+
+def _open_words(at: Standing) -> str:
+    n = len(at.open)
+    if at.tests == 1:
+        return "The one test is unsettled."
+    if n == at.tests:
+        return f"{'Both' if n == 2 else f'All {count_word(n)}'} tests are unsettled."
+    return f"{capital(count_word(n))} of {count_word(at.tests)} tests {'is' if n == 1 else 'are'} unsettled."
+
+
+def _would_settle(unsettled: Sequence[Open]) -> str:
+    """What the nearest of them needs, or that none is within reach."""
+    known = [one for one in unsettled if one.more_runs]
+    if not known:
+        return ""
+    nearest = min(known, key=lambda one: (one.more_runs or 0, one.minutes or 0.0))
+    runs = counted(nearest.more_runs or 0, "more run of each", "more runs of each")
+    long = "" if nearest.minutes is None else f", {long_words(nearest.minutes)},"
+    return f"{capital(runs)}{long} would settle {nearest.test}."
+
+
+def long_words(minutes: float) -> str:
+    r"""About how long something takes; hours from two on.
+
+    >>> long_words(40.2), long_words(145)
+    ('about 40\xa0min', 'about 2\xa0h 25\xa0min')
+    """
+    whole = max(1, round(minutes))
+    if whole < 120:
+        return f"about {with_unit(number(whole), 'min')}"
+    hours, rest = divmod(whole, 60)
+    return f"about {with_unit(number(hours), 'h')}" + (f" {with_unit(number(rest), 'min')}" if rest else "")
+
+
+def standing_of(record: StudyOnRecord) -> Standing:
+    """The facts. While a plan is followed, what is settled is judged at its declared looks alone."""
+    plan, study = plan_on_record(record), record.study
+    going_on = plan is not None and not plan.finished
+    findings = plan.live.findings if plan is not None and going_on else findings_now(record).findings
+    return Standing(
+        setups=len(study.setups),
+        tests=len(study.tests),
+        runs=len(record.runs),
+        counting=sum(each.state.counts for each in record.runs),
+        waiting=sum(each.state is RunState.IN_DOUBT for each in record.runs),
+        inbox=record.inbox,
+        planned=len(plan.slots) if plan else None,
+        left=len(plan.coming) if plan else 0,
+        minutes_left=plan.minutes_left if plan else 0.0,
+        open=_open(record, findings),
+    )
+
+
+def _open(record: StudyOnRecord, findings: Sequence[Finding | LiveFinding]) -> tuple[Open, ...]:
+    """The tests that are unsettled in some pair, with what the pair that needs most would need."""
+    unsettled: dict[str, list[Finding | LiveFinding]] = {}
+    for found in findings:
+        if found.outcome is Outcome.UNSETTLED and getattr(found, "headline", True):
+            unsettled.setdefault(found.test, []).append(found)
+    return tuple(_needs(record.tests[test].name, own) for test, own in unsettled.items())
+
+
+def _needs(test: str, own: Sequence[Finding | LiveFinding]) -> Open:
+    """None known where one pair of the test is out of reach."""
+    settles = [found.settle for found in own]
+    if any(settle is None or settle.more_runs is None for settle in settles):
+        return Open(test=test)
+    most = max((settle for settle in settles if settle), key=lambda settle: settle.more_runs or 0)
+    return Open(test=test, more_runs=most.more_runs, minutes=most.minutes)
+
+
+def plan_on_record(record: StudyOnRecord) -> PlanNow | None:
+    """The plan that stands with the state of its slots; None where there is none."""
+    return record.once("plan", _plan)
+
+
+def _plan(record: StudyOnRecord) -> PlanNow | None:
+    plan = record.plan
+    if plan is None:
+        return None
+    live = live_study(
+        cells_now(record),
+        study=record.study,
+        looks=declared(plan.looks),
+        minutes=minutes_by_test(record, plan),
+    )
+    return standing_plan(plan, record, traces=traces_of(record), live=live)
+
+
+def traces_of(record: StudyOnRecord) -> Traces:
+    """What was filed and written under the slots of the study's plans: a slot keeps its number when kept."""
+    placings: dict[int, list[Placing]] = {}
+    notes: dict[int, dict[str, BenchNote]] = {}
+    for placing in record.placed:
+        if placing.slot is not None:
+            placings.setdefault(placing.slot, []).append(placing)
+    for written in record.written:
+        notes.setdefault(written.slot, {})[written.key] = written
+    return Traces(placings={n: tuple(own) for n, own in placings.items()}, notes=notes)
