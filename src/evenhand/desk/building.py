@@ -62,6 +62,23 @@ def add_build(wb: Workbench, study: str, given: Given, *, setup: Mapping[str, ob
     return Kept(key=build.key, change=kept.change)
 
 
+def drafted_build(wb: Workbench, study: str, given: Given) -> Checked[Build]:
+    """A build that is to be added, as far as it can be checked before its parts are on record."""
+    record = shelves.one(wb, Study, study)
+    return checked_build(wb, {**given, "key": "build", "parts": []}, beside=builds_of(wb, record))
+
+
+def redrafted_build(wb: Workbench, before: Build, given: Given) -> Checked[Build]:
+    """A build filled in anew, as far as it can be checked before its parts are on record."""
+    filled = {**as_table(before), **given, "key": before.key, "parts": []}
+    return checked_build(wb, filled, beside=beside(wb, before))
+
+
+def redrafted_part(before: Part, given: Given) -> Checked[Part]:
+    """A part filled in anew."""
+    return checked_part({**as_table(before), **given, "key": before.key})
+
+
 def part_keys(wb: Workbench, parts: Sequence[str | NamedPart], *, now: datetime) -> list[str]:
     """The keys of parts, some of them by kind and name."""
     return [each if isinstance(each, str) else part_named(wb, each, now=now) for each in parts]
@@ -98,7 +115,7 @@ def change_part(wb: Workbench, key: str, given: Given, *, now: datetime, seen: i
     with wb.writing():
         before = shelves.one(wb, Part, key)
         refuse_unseen(wb, before, seen)
-        after = sound(checked_part({**as_table(before), **given, "key": key}))
+        after = sound(redrafted_part(before, given))
         kept = keep(wb, after, now=now)
     if kept.change:
         judge_again(wb, after, now=now)
@@ -118,7 +135,7 @@ def drafted_setup(wb: Workbench, given: Given) -> Checked[Setup]:
     taken = {setup.key for setup in shelves.every(wb, Setup)}
     named = f"{given.get('build', '')} {given.get('state') or 'stock'}"
     key = given.get("key") or key_for(named, taken, otherwise="setup")
-    return checked_setup(wb, {**given, "key": key})
+    return checked_setup(wb, _told({**given, "key": key}))
 
 
 def change_setup(wb: Workbench, key: str, given: Given, *, now: datetime, seen: int | None = None) -> Kept:
@@ -134,12 +151,19 @@ def change_setup(wb: Workbench, key: str, given: Given, *, now: datetime, seen: 
 
 
 def redrafted_setup(wb: Workbench, before: Setup, given: Given) -> Checked[Setup]:
-    """A setup filled in anew; one that was called after its state is called after its new one."""
+    """A setup filled in anew; one that was called after its state is called after its new one.
+
+    A name of None takes its own name away.
+    """
     own = as_table(before)
     named_after = f"{shelves.one(wb, Build, before.build).name}, {before.state}"
     if before.name == named_after:
         del own["name"]
-    return checked_setup(wb, {**own, **given, "key": before.key})
+    return checked_setup(wb, _told({**own, **given, "key": before.key}))
+
+
+def _told(given: Mapping[str, object]) -> dict[str, object]:
+    return {key: value for key, value in given.items() if value is not None}
 
 
 def take_setup(wb: Workbench, study: str, key: str, *, now: datetime) -> Kept:

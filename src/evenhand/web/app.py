@@ -15,7 +15,7 @@ from evenhand.desk.admitting import known_by
 from evenhand.web import live, trouble
 from evenhand.web.api import findings
 from evenhand.web.guard import Guard
-from evenhand.web.pages import brief, compare, devices, home, reference, studies
+from evenhand.web.pages import brief, builds, compare, devices, home, reference, studies
 from evenhand.web.site import Site
 
 STATIC = files("evenhand.web") / "static"
@@ -23,6 +23,7 @@ FONTS = files("evenhand.publish") / "fonts"
 
 ROUTERS = (
     brief.router,
+    builds.router,
     compare.router,
     devices.router,
     findings.router,

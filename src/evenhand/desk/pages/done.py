@@ -30,6 +30,7 @@ DESCRIBED = {
     "minutes": "minutes",
     "slot": "colour",
     "note": "note",
+    "kind": "kind",
 }
 LISTS = {"tests": Test, "setups": Setup}  # of these what came and what went is told by name
 
@@ -90,7 +91,7 @@ def name_in(found: Change) -> str:
 
 def label_of(each: FieldChange) -> str:
     """What a field is called."""
-    return TERMS.get(each.record, {}).get(each.field) or DESCRIBED.get(each.field, each.field)
+    return DESCRIBED.get(each.field) or TERMS.get(each.record, {}).get(each.field, each.field)
 
 
 def study_words(wb: Workbench, each: FieldChange, record: StudyOnRecord) -> Iterator[str]:

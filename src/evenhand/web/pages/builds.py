@@ -1,0 +1,203 @@
+"""The builds of a study: read first, changed in place one build, setup or part at a time."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field, replace
+
+from fastapi import APIRouter, Request
+from fastapi.responses import HTMLResponse, Response
+from starlette.datastructures import FormData
+
+from evenhand.desk.building import (
+    KINDS,
+    SLOTS,
+    add_build,
+    add_setup,
+    change_build,
+    change_part,
+    change_setup,
+    drafted_build,
+    drafted_setup,
+    drop_setup,
+    free_slots,
+    redrafted_build,
+    redrafted_part,
+    redrafted_setup,
+    take_setup,
+)
+from evenhand.desk.checking import FieldProblem
+from evenhand.desk.on_shelf import build_called, every_part, part_called, setup_called
+from evenhand.desk.pages.builds import builds_page
+from evenhand.desk.pages.frame import address
+from evenhand.desk.shelving import Kept, version_of
+from evenhand.errors import BadRecord, NotFound
+from evenhand.web import build_fields as fields
+from evenhand.web.answers import back_to, by_htmx
+from evenhand.web.forms import Form, Reading, Sent, typed
+from evenhand.web.pages.brief import Number, overtaken, seen_in
+from evenhand.web.showing import show
+from evenhand.web.site import Here, Site
+from evenhand.web.study_fields import filled_form
+
+router = APIRouter(prefix="/studies/{study}/builds", include_in_schema=False)
+
+NEW = "new-build"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Editing:
+    """Which part of the page is a form: `kind` of record and its `key`; for a new setup that of its build.
+
+    `part` is both in one word, as the address has it. `seen` is the number of the record's last change.
+    """
+
+    part: str = ""
+    kind: str = ""
+    key: str = ""
+    form: Form = field(default_factory=lambda: Form(name=""))
+    free: tuple[int, ...] = ()
+    seen: int = 0
+
+
+def part_of(part: str) -> tuple[str, str]:
+    """The kind of record that a part of the page is of, and the key.
+
+    >>> part_of("setup-wren-stock"), part_of("new-setup-wren"), part_of("new-build")
+    (('setup', 'wren-stock'), ('new-setup', 'wren'), ('new-build', ''))
+    """
+    if part == NEW:
+        return NEW, ""
+    kinds = ("new-setup", "build", "setup", "part")
+    kind = next((kind for kind in kinds if part.startswith(f"{kind}-")), "")
+    return kind, part.removeprefix(f"{kind}-") if kind else ""
+
+
+@router.get("")
+def builds(
+    request: Request, site: Here, study: str, edit: str = "", done: Number = None, again: int = 0
+) -> HTMLResponse:
+    """The page, with one part of it as a form where that is asked for."""
+    page = builds_page(site.wb, study, done=done)
+    return drawn(request, page, editing(site, study, edit), again=bool(again))
+
+
+def drawn(request: Request, page: object, edited: Editing, *, again: bool = False) -> HTMLResponse:
+    """The page; one that holds mistakes says so to those who asked without htmx."""
+    status = 422 if edited.form.errors and not by_htmx(request) else 200
+    about = {"page": page, "edited": edited, "again": again, "kinds": KINDS, "slots": SLOTS}
+    return show(request, "builds.html", status=status, **about)
+
+
+def editing(site: Site, study: str, part: str) -> Editing:
+    """A part as a form, filled with what is on record. An unknown part is none."""
+    kind, key = part_of(part)
+    if not kind:
+        return Editing()
+    free = free_slots(site.wb, study, of=key if kind == "build" else "")
+    values, seen = VALUES[kind](site, key, free)
+    form = Form(name=kind, values=values, check=f"{address(study, 'builds')}/{part}?check=1")
+    return Editing(part=part, kind=kind, key=key, form=form, free=free, seen=seen)
+
+
+def _of_build(site: Site, key: str, _free: tuple[int, ...]) -> tuple[fields.Values, int]:
+    build = build_called(site.wb, key)
+    parts = {part.key: part for part in every_part(site.wb)}
+    return fields.build_values(build, parts), version_of(site.wb, build)
+
+
+def _of_setup(site: Site, key: str, _free: tuple[int, ...]) -> tuple[fields.Values, int]:
+    setup = setup_called(site.wb, key)
+    return fields.setup_values(setup, build_called(site.wb, setup.build)), version_of(site.wb, setup)
+
+
+def _of_part(site: Site, key: str, _free: tuple[int, ...]) -> tuple[fields.Values, int]:
+    part = part_called(site.wb, key)
+    return fields.part_values(part), version_of(site.wb, part)
+
+
+VALUES: Mapping[str, Callable[[Site, str, tuple[int, ...]], tuple[fields.Values, int]]] = {
+    NEW: lambda _site, _key, free: (fields.new_build_values(free), 0),
+    "new-setup": lambda _site, _key, _free: ({"state": "stock", **fields.stamp_values({})}, 0),
+    "build": _of_build,
+    "setup": _of_setup,
+    "part": _of_part,
+}
+
+
+@router.post("/setups/{setup}/drop")
+def drop(site: Here, study: str, setup: str) -> Response:
+    """Takes a setup out of the study."""
+    return after(study, drop_setup(site.wb, study, setup, now=site.now()))
+
+
+@router.post("/setups/take")
+def take(site: Here, study: str, sent: Sent) -> Response:
+    """Takes a setup that is on the workbench already into the study."""
+    return after(study, take_setup(site.wb, study, typed(sent, "setup"), now=site.now()))
+
+
+@router.post("/{part}")
+def save(request: Request, site: Here, study: str, part: str, sent: Sent, check: int = 0) -> Response:
+    """Saves a part, or only looks at it while it is being filled in."""
+    edited = editing(site, study, part)
+    if not edited.kind:
+        raise NotFound(f"this page has no part '{part}'", todo="go back to the builds")
+    reading, problems = looked_at(site, study, edited, sent)
+    form = filled_form(edited.kind, reading, problems, check=edited.form.check)
+    edited = replace(edited, form=form)
+    if not (check or form.errors):
+        try:
+            return after(study, saved(site, study, edited, sent, reading))
+        except BadRecord as refused:
+            edited = replace(edited, form=overtaken(form, refused))
+    return drawn(request, builds_page(site.wb, study), edited)
+
+
+def looked_at(
+    site: Site, study: str, edited: Editing, sent: FormData
+) -> tuple[Reading, tuple[FieldProblem, ...]]:
+    """What was sent, and what is wrong with it."""
+    wb, key = site.wb, edited.key
+    if edited.kind == "part":
+        reading = fields.read_part(sent)
+        return reading, redrafted_part(part_called(wb, key), reading.given).problems
+    if edited.kind == "setup":
+        reading = fields.read_setup(sent)
+        return reading, redrafted_setup(wb, setup_called(wb, key), without_build(reading)).problems
+    if edited.kind == "new-setup":
+        reading = fields.read_setup(sent)
+        return reading, drafted_setup(wb, {**reading.given, "build": key}).problems
+    reading = fields.read_build(sent)
+    if edited.kind == "build":
+        return reading, redrafted_build(wb, build_called(wb, key), reading.given).problems
+    first = fields.read_first_setup(sent)
+    reading = replace(reading, errors={**reading.errors, **first.errors})
+    problems = drafted_build(wb, study, reading.given).problems
+    # The setup's build is not there yet; everything else about it can be looked at.
+    of_setup = (p for p in drafted_setup(wb, first.given).problems if p.field != "build")
+    return reading, (*problems, *of_setup)
+
+
+def without_build(reading: Reading) -> dict[str, object]:
+    """A setup stays with its build."""
+    return {name: value for name, value in reading.given.items() if name != "build"}
+
+
+def saved(site: Site, study: str, edited: Editing, sent: FormData, reading: Reading) -> Kept:
+    """The change, on record."""
+    wb, key, now, seen = site.wb, edited.key, site.now(), seen_in(sent)
+    if edited.kind == NEW:
+        return add_build(wb, study, reading.given, setup=fields.read_first_setup(sent).given, now=now)
+    if edited.kind == "new-setup":
+        return add_setup(wb, study, {**reading.given, "build": key}, now=now)
+    if edited.kind == "build":
+        return change_build(wb, key, reading.given, now=now, seen=seen)
+    if edited.kind == "setup":
+        return change_setup(wb, key, without_build(reading), now=now, seen=seen)
+    return change_part(wb, key, reading.given, now=now, seen=seen)
+
+
+def after(study: str, kept: Kept) -> Response:
+    """Back to the page, which tells what was done."""
+    return back_to(address(study, "builds"), done=kept.change)
