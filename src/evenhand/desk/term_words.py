@@ -9,7 +9,7 @@ from evenhand.desk.field_changes import FieldChange
 from evenhand.desk.names import names_of
 from evenhand.desk.on_record import StudyOnRecord
 from evenhand.desk.term_fields import SEVERAL, TERMS
-from evenhand.publish.numbers import counted, number, with_unit
+from evenhand.publish.numbers import as_written, counted, number, with_unit
 
 
 def reservation(change: FieldChange, runs: int, record: StudyOnRecord) -> str:
@@ -44,7 +44,7 @@ def score_words(change: FieldChange, runs: int, record: StudyOnRecord) -> str:
     run = record.run(change.key).run
     unit = record.tests[run.test].unit
     before, after = (
-        "none" if value is None else with_unit(f"{value:.12g}", unit)
+        "none" if value is None else with_unit(as_written(value), unit)
         for value in (change.before, change.after)
     )
     return (

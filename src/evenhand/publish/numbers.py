@@ -65,6 +65,16 @@ def _power(size: float, decimals: int) -> str:
     return f"{digits}×10^{int(power)}".replace("-", MINUS)
 
 
+def as_written(value: float) -> str:
+    """A number with every digit that its author gave it, up to twelve.
+
+    >>> as_written(12.01), as_written(-3.0), as_written(1.1e16)
+    ('12.01', '−3', '1.1×10^16')
+    """
+    digits, _, power = f"{value:.12g}".partition("e")
+    return (f"{digits}×10^{int(power)}" if power else digits).replace("-", MINUS)
+
+
 def with_unit(digits: str, unit: str) -> str:
     r"""Digits and unit, held together by a no-break space; a unit of "" or "1" is not said.
 
