@@ -64,6 +64,7 @@ class RunsPage:
     masked: bool
     masking: str
     here: str
+    list: str
     done: Done | None = None
     refused: Refused | None = None
     apart: RunCard | None = None
@@ -94,6 +95,7 @@ def runs_page(
         masked=wanted.masked,
         masking=address(study, "runs") + replace(wanted, masked=not wanted.masked, page=1).query(),
         here=address(study, "runs") + wanted.query(),
+        list=address(study, "runs"),
         done=done_of(record, wanted.done, also=wanted.also, mask=mask),
     )
     return page if refused is None else with_refusal(page, record, refused, mask)
