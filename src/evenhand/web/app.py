@@ -13,9 +13,11 @@ from fastapi.staticfiles import StaticFiles
 from evenhand import __version__
 from evenhand.desk.admitting import known_by
 from evenhand.web import live, trouble
-from evenhand.web.api import findings
+from evenhand.web.api import findings, rig
+from evenhand.web.api import runs as runs_api
 from evenhand.web.guard import Guard
-from evenhand.web.pages import brief, builds, compare, devices, home, reference, studies
+from evenhand.web.pages import brief, builds, compare, devices, home, reference, runs, studies
+from evenhand.web.rigs import Rigs
 from evenhand.web.site import Site
 
 STATIC = files("evenhand.web") / "static"
@@ -30,6 +32,9 @@ ROUTERS = (
     home.router,
     live.router,
     reference.router,
+    runs.router,
+    runs_api.router,
+    rig.router,
     studies.router,
 )
 
@@ -46,6 +51,7 @@ def make_app(site: Site) -> FastAPI:
     )
     app.state.site = site
     app.state.pulse = live.Pulse(site.wb)
+    app.state.rigs = Rigs()
     app.add_middleware(Guard, hosts=site.hosts, known=partial(known_by, site.wb))
     trouble.install(app)
     for router in ROUTERS:

@@ -1,0 +1,96 @@
+"""What a rig is told: the run that the plan wants from it next, in words and as facts."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator
+from dataclasses import asdict, dataclass
+from typing import Any
+
+from evenhand.desk.on_record import StudyOnRecord, load_study
+from evenhand.desk.plan_standing import PlanNow, SlotNow
+from evenhand.desk.planning import plan_now
+from evenhand.publish.numbers import count_word
+from evenhand.records.studies import Study
+from evenhand.store import shelves
+from evenhand.store.workbench import Workbench
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NextRun:
+    """A run that a rig is to make, or why it is to make none now."""
+
+    facts: dict[str, Any] | None
+    words: str
+    left: int = 0
+
+
+def next_for(wb: Workbench, build: str | None, *, taken: Collection[tuple[int, int]] = ()) -> NextRun:
+    """The next run of a rig that is this build, or of any rig; `taken` slots (plan, number) are others'.
+
+    A slot is only handed out when its turn has come, so that builds stay balanced against each other.
+    """
+    waits = 0
+    for record, plan in planned(wb):
+        open_slots = [now for now in plan.coming if build is None or now.rig == build]
+        free = [now for now in open_slots if now.due and (plan.plan.id, now.slot.number) not in taken]
+        if free:
+            return told(record, plan, free[0], left=len(open_slots))
+        waits += len(open_slots)
+    if waits:
+        return NextRun(facts=None, words="Another rig has its turn first.", left=waits)
+    return NextRun(facts=None, words="Nothing is planned for this rig now.")
+
+
+def planned(wb: Workbench) -> Iterator[tuple[StudyOnRecord, PlanNow]]:
+    """Every study that has a plan with something left to run, the newest study first."""
+    for study in reversed(shelves.every(wb, Study)):
+        record = load_study(wb, study.key)
+        plan = plan_now(wb, study.key, record=record)
+        if plan is not None and not plan.finished:
+            yield record, plan
+
+
+def told(record: StudyOnRecord, plan: PlanNow, now: SlotNow, *, left: int) -> NextRun:
+    """A slot as a rig needs it."""
+    slot, test = now.slot, record.tests[now.slot.test]
+    facts = {
+        "study": record.study.key,
+        "plan": plan.plan.id,
+        "slot": slot.number,
+        "test": slot.test,
+        "setup": slot.setup,
+        "boot": slot.boot,
+        "order": slot.order,
+        "measures": test.measures.value,
+        "scene": test.scene,
+        "minutes": slot.minutes,
+        "script": None if test.script is None else asdict(test.script),
+        "words": words_of(record, plan, now),
+    }
+    return NextRun(facts=facts, words=str(facts["words"]), left=left)
+
+
+def words_of(record: StudyOnRecord, plan: PlanNow, now: SlotNow) -> str:
+    """A slot in a line, for a terminal."""
+    slot, test = now.slot, record.tests[now.slot.test]
+    place = f"run {plan.place(slot.number)} of {len(plan.slots)}"
+    scene = f"; scene: {test.scene}" if test.scene else ""
+    settings = ", ".join(f"{key} {value}" for key, value in test.settings.items())
+    return (
+        f"{test.name} on {record.setups[slot.setup].name}, {place}, boot {slot.boot}{scene}"
+        f"{f'; settings: {settings}' if settings else ''}"
+    )
+
+
+def came_of(state: str, average: str, faults: tuple[str, ...]) -> str:
+    """What became of a run that a rig brought, in a line for its terminal.
+
+    >>> came_of("landed", "88.1 fps", ())
+    'Landed: 88.1 fps.'
+    >>> came_of("in doubt", "143.9 fps", ("Looks capped at 143.9 fps",))
+    'In doubt: 143.9 fps. Looks capped at 143.9 fps.'
+    """
+    said = f"{state.capitalize()}: {average}." if average else f"{state.capitalize()}."
+    if len(faults) > 1:
+        return f"{said} {count_word(len(faults)).capitalize()} faults: {'; '.join(faults)}."
+    return f"{said} {faults[0]}." if faults else said
