@@ -54,10 +54,15 @@ class Around:
         )
 
 
-def judge_test(around: Around, test: Test, cells: Cells, *, own: frozenset[str]) -> Verdicts:
-    """Judge every run of one test; what its cells, by setup, teach is taken from the runs in `own` alone."""
+def judge_test(
+    around: Around, test: Test, cells: Cells, *, own: frozenset[str], prepared: Prepared | None = None
+) -> Verdicts:
+    """Judge every run of one test; what its cells, by setup, teach is taken from the runs in `own` alone.
+
+    `prepared` spares what was worked out of these very runs of this test before.
+    """
     record = around.record
-    prepared = Prepared(DEFAULT)
+    prepared = Prepared(DEFAULT) if prepared is None else prepared
     found: dict[str, tuple[Fault, ...]] = {}
     lessons = []
     for setup, runs in cells.items():

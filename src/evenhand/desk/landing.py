@@ -9,17 +9,14 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import datetime
-from functools import cache
-from pathlib import Path
-from threading import Lock
 
 from evenhand.desk.arrival_names import next_name, tidy
 from evenhand.desk.identity import digest
+from evenhand.desk.landed_tests import judge_landed
 from evenhand.desk.making_runs import Case, Made, from_log, from_rows, from_score, place_of_score
 from evenhand.desk.on_record import NO_METRICS, NOT_JUDGED, RunOnRecord
 from evenhand.desk.placing import note_waiting
 from evenhand.desk.run_facts import noted, slot_of, sound
-from evenhand.desk.triaging import triage_study
 from evenhand.errors import BadLog, BadRecord
 from evenhand.folders.study_folder import RunEntry
 from evenhand.records.layouts import Layout
@@ -184,20 +181,10 @@ def entry_of(wb: Workbench, filing: Filing, *, label: str) -> RunEntry:
 
 
 def judged(wb: Workbench, filing: Filing, made: Sequence[Made], *, now: datetime) -> Landed:
-    """The runs as they stand once the runs of their test were judged again.
-
-    One judgement at a time: who waits finds the runs of all that waited judged together.
-    """
-    with turn_to_judge(wb.path):
-        triage_study(wb, filing.study, now=now, only=filing.test)
+    """The runs as they stand once the runs of their test were judged again."""
+    judge_landed(wb, filing.study, filing.test, now=now)
     first, *further = (one_run(wb, filing.study, each.run) for each in made)
     return Landed(run=first, also=tuple(further), again=made[0].again)
-
-
-@cache
-def turn_to_judge(path: Path) -> Lock:  # noqa: ARG001  (one lock a path: the cache keeps them)
-    """The turn of those who judge runs of one workbench in this process."""
-    return Lock()
 
 
 def one_run(wb: Workbench, study: str, run: str) -> RunOnRecord:

@@ -71,15 +71,29 @@ def _judge_due(
             load=lambda test: loader.cells(around.record, test),
         )
         for done, (test, verdicts) in enumerate(judged, start=1 + len(tests) - len(due)):
-            with wb.writing():
-                for run, faults in verdicts.faults.items():
-                    if run in own:
-                        fault_store.save_faults(wb, run, faults, code_version=CODE_VERSION, now=now)
-                keep_lessons(wb, study, test.key, verdicts.lessons, now=now)
-                note_judged(wb, study, test.key, digests[test.key])
+            keep_verdicts(wb, study, test, verdicts, own=own, digest=digests[test.key], now=now)
             if watch is not None:
                 watch(done, len(tests), f"{JUDGING} {test.name}")
     return bool(due)
+
+
+def keep_verdicts(
+    wb: Workbench,
+    study: str,
+    test: Test,
+    verdicts: Verdicts,
+    *,
+    own: frozenset[str],
+    digest: str,
+    now: datetime,
+) -> None:
+    """Put on record what was found in the runs of one test, what it teaches, and what it was judged on."""
+    with wb.writing():
+        for run, faults in verdicts.faults.items():
+            if run in own:
+                fault_store.save_faults(wb, run, faults, code_version=CODE_VERSION, now=now)
+        keep_lessons(wb, study, test.key, verdicts.lessons, now=now)
+        note_judged(wb, study, test.key, digest)
 
 
 def triage_test(around: Around, test: Test, loader: Loader, *, own: frozenset[str]) -> Verdicts:
