@@ -5,16 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from evenhand.desk.findings_now import cells_now, findings_now
+from evenhand.desk.findings_now import findings_now
 from evenhand.desk.on_record import StudyOnRecord
-from evenhand.desk.plan_needs import minutes_by_test
-from evenhand.desk.plan_standing import PlanNow, Traces, standing_plan
+from evenhand.desk.plan_on_record import plan_on_record
 from evenhand.findings.finding import Finding, Outcome
-from evenhand.findings.live import live_study
 from evenhand.findings.live_finding import LiveFinding
-from evenhand.plans.looks import declared
 from evenhand.publish.numbers import capital, count_word, counted, number, with_unit
-from evenhand.records.plans import BenchNote, Placing
 from evenhand.records.runs import RunState
 
 
@@ -235,33 +231,3 @@ def _needs(test: str, own: Sequence[Finding | LiveFinding]) -> Open:
         return Open(test=test)
     most = max((settle for settle in settles if settle), key=lambda settle: settle.more_runs or 0)
     return Open(test=test, more_runs=most.more_runs, minutes=most.minutes)
-
-
-def plan_on_record(record: StudyOnRecord) -> PlanNow | None:
-    """The plan that stands with the state of its slots; None where there is none."""
-    return record.once("plan", _plan)
-
-
-def _plan(record: StudyOnRecord) -> PlanNow | None:
-    plan = record.plan
-    if plan is None:
-        return None
-    live = live_study(
-        cells_now(record),
-        study=record.study,
-        looks=declared(plan.looks),
-        minutes=minutes_by_test(record, plan),
-    )
-    return standing_plan(plan, record, traces=traces_of(record), live=live)
-
-
-def traces_of(record: StudyOnRecord) -> Traces:
-    """What was filed and written under the slots of the study's plans: a slot keeps its number when kept."""
-    placings: dict[int, list[Placing]] = {}
-    notes: dict[int, dict[str, BenchNote]] = {}
-    for placing in record.placed:
-        if placing.slot is not None:
-            placings.setdefault(placing.slot, []).append(placing)
-    for written in record.written:
-        notes.setdefault(written.slot, {})[written.key] = written
-    return Traces(placings={n: tuple(own) for n, own in placings.items()}, notes=notes)

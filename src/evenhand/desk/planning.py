@@ -2,31 +2,28 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
 from evenhand.desk.bench_doubts import doubt_of
 from evenhand.desk.bench_values import UNITS, understood
-from evenhand.desk.cells import cells_of
 from evenhand.desk.on_record import StudyOnRecord, load_study
 from evenhand.desk.plan_needs import (
     Terms,
     bench_of,
     cells_wanted,
     first_free,
-    minutes_by_test,
     pace_of,
     runs_there,
     still_needed,
 )
-from evenhand.desk.plan_standing import PlanNow, SlotState, Traces, standing_plan
+from evenhand.desk.plan_on_record import plan_on_record
+from evenhand.desk.plan_standing import PlanNow, SlotState
 from evenhand.errors import BadRecord, NotFound
-from evenhand.findings.live import live_study
 from evenhand.plans.laying import Pace, lay_out
 from evenhand.plans.looks import declared
-from evenhand.records.plans import BenchNote, Placing, Plan
-from evenhand.store import arrivals
+from evenhand.records.plans import BenchNote, Plan
 from evenhand.store import plans as plan_store
 from evenhand.store.workbench import Workbench
 
@@ -47,17 +44,15 @@ def make_plan(wb: Workbench, study: str, terms: Terms, *, seed: int, now: dateti
     Raises BadRecord where the looks cannot be declared, or there is nothing to run.
     """
     record = load_study(wb, study)
-    made = laid_out(record, terms, seed=seed, before=followed(wb, record), now=now)
+    made = laid_out(record, terms, seed=seed, before=followed(record), now=now)
     return plan_store.save_plan(wb, made)
 
 
-def followed(wb: Workbench, record: StudyOnRecord) -> tuple[Plan, ...]:
+def followed(record: StudyOnRecord) -> tuple[Plan, ...]:
     """The earlier plans of a study, or none where nobody has begun to follow one."""
-    plans = plan_store.plans_of(wb, record.study.key)
-    there = _traces(wb, plans)
-    boots = {slot.boot for plan in plans for slot in plan.slots}
-    begun = there.placings or there.notes or any(each.run.boot in boots for each in record.runs)
-    return plans if begun else ()
+    boots = {slot.boot for plan in record.plans for slot in plan.slots}
+    begun = record.placed or record.written or any(each.run.boot in boots for each in record.runs)
+    return record.plans if begun else ()
 
 
 def laid_out(
@@ -93,14 +88,15 @@ def replan(
     balanced as a plan of its own. A rig that comes back is planned for again by leaving it out of
     `without`. Raises NotFound without a plan, BadRecord where fewer than two setups are left or nothing is.
     """
-    record, standing = load_study(wb, study), plan_now(wb, study)
+    record = load_study(wb, study)
+    standing = plan_on_record(record)
     if standing is None:
         raise NotFound(f"study '{study}' has no plan", where=str(wb.path), todo="make one first")
     rest = still_needed(record, standing, without)
     kept = tuple(
         now_.slot for now_ in standing.slots if not now_.state.open and now_.state is not SlotState.SETTLED
     )
-    begin = first_free(record, plan_store.plans_of(wb, study), used=kept)
+    begin = first_free(record, record.plans, used=kept)
     slots = lay_out(rest, bench=bench_of(record), pace=pace or pace_of(standing.plan), seed=seed, begin=begin)
     left_out = ", ".join(record.builds[key].name if key in record.builds else key for key in without)
     return plan_store.save_plan(
@@ -114,14 +110,7 @@ def replan(
 
 def plan_now(wb: Workbench, study: str, *, record: StudyOnRecord | None = None) -> PlanNow | None:
     """The standing plan with each slot's state; None where the study has none."""
-    plans = plan_store.plans_of(wb, study)
-    if not plans:
-        return None
-    there, plan = record or load_study(wb, study), plans[-1]
-    live = live_study(
-        cells_of(there), study=there.study, looks=declared(plan.looks), minutes=minutes_by_test(there, plan)
-    )
-    return standing_plan(plan, there, traces=_traces(wb, plans), live=live)
+    return plan_on_record(record or load_study(wb, study))
 
 
 def note(wb: Workbench, plan: int, slot: int, key: str, value: str, *, by: str, now: datetime) -> Noted:
@@ -167,16 +156,3 @@ def _slot(plan: Plan, number: int) -> None:
         raise NotFound(
             f"plan {plan.id} has no slot {number}", where=f"study {plan.study}", todo="see the bench page"
         )
-
-
-def _traces(wb: Workbench, plans: Iterable[Plan]) -> Traces:
-    """What was filed and written under the slots of all plans: a slot keeps its number when it is kept."""
-    placings: dict[int, list[Placing]] = {}
-    notes: dict[int, dict[str, BenchNote]] = {}
-    for plan in plans:
-        for placing in arrivals.placed_in_plan(wb, plan.id):
-            if placing.slot is not None:
-                placings.setdefault(placing.slot, []).append(placing)
-        for written in plan_store.notes_of(wb, plan.id):
-            notes.setdefault(written.slot, {})[written.key] = written
-    return Traces(placings={n: tuple(own) for n, own in placings.items()}, notes=notes)
