@@ -15,7 +15,8 @@ from evenhand.triage.learned import NOTHING, Learned
 from evenhand.triage.lessons import learned_from, lesson_of
 from evenhand.triage.thresholds import DEFAULT
 from evenhand.triage.view import look
-from validation.triage.scenes import BEFORE_S, GRID_S, Flags, Floats, Scene, draw_spread, inside, log_uniform
+from validation.triage.lending import lent_by
+from validation.triage.scenes import BEFORE_S, GRID_S, Flags, Floats, Scene, inside, log_uniform
 from validation.triage.sensors import AS_USUAL, Sensed, Sensing, draw_sensors
 
 Limiter = Callable[[Floats], Floats]
@@ -275,12 +276,11 @@ def company(scene: Scene, n: int, rng: np.random.Generator) -> Company:
         draw_cell(elsewhere(scene, rng), n, rng, setup=name, level=0.0 if scene.locked_fps else _step(rng))
         for name in "bc"[: scene.peers]
     )
-    spreads = tuple(_seen(draw_spread(rng) ** 2, max(1, n - 1), rng) for _ in range(scene.other_cells))
     return Company(
         test=scene.test,
         peers=peers,
         ambient_c=ROOM if scene.room and rng.random() < 0.6 else None,
-        study_spread=spreads,
+        study_spread=lent_by(scene.other_cells, n, rng),
         learned=_learned(scene, rng) if scene.learned else NOTHING,
     )
 
@@ -288,11 +288,6 @@ def company(scene: Scene, n: int, rng: np.random.Generator) -> Company:
 def _step(rng: np.random.Generator) -> float:
     """How much quicker another setup is, ln."""
     return float(rng.uniform(-0.4, 0.4))
-
-
-def _seen(variance: float, df: float, rng: np.random.Generator) -> tuple[float, float]:
-    """A variance as so many degrees of freedom show it."""
-    return float(variance * rng.chisquare(df) / df), float(df)
 
 
 def _learned(scene: Scene, rng: np.random.Generator) -> Learned:
