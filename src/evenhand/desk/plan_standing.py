@@ -146,7 +146,7 @@ def _out(each: RunOnRecord) -> bool:
 
 
 def _now(slot: Slot, each: RunOnRecord | None, record: StudyOnRecord, traces: Traces, live: Live) -> SlotNow:
-    written = {key: note.value for key, note in traces.notes.get(slot.number, {}).items()}
+    written = {key: note.value for key, note in traces.notes.get(slot.number, {}).items() if note.value}
     skip = written.pop("skip", "")
     state, why = _state(slot, each, skip, live)
     return SlotNow(

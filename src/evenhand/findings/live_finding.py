@@ -46,19 +46,30 @@ class LiveFinding:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LiveIndex:
-    """a over b over several tests ("" as group: all), judged where all its open tests stand at a look."""
+    """a over b over several tests ("" as group: all), judged where all its open tests stand at a look.
+
+    `n` is the fewest runs of an open test; `settle` the further runs of each open test at whose look the
+    index would settle by itself, at today's difference and spread.
+    """
 
     group: str
     a: str
     b: str
     outcome: Outcome
     tests: tuple[str, ...]
+    n: int
     look: int | None
     next_look: int | None
     ratio: float
     low: float | None
     high: float | None
     level: float
+    settle: Settle | None = None
+
+    @property
+    def settled(self) -> bool:
+        """Whether it is level, ahead or behind."""
+        return self.outcome is not Outcome.UNSETTLED
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import math
 from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
 
 from evenhand.findings.compare import Judged
-from evenhand.findings.finding import Cell, Finding, Outcome
-from evenhand.findings.indexes import Entry, Summed, sum_tests, used_in
+from evenhand.findings.finding import Cell, Finding, Outcome, Settle
+from evenhand.findings.indexes import Entry, sum_tests, used_in
 from evenhand.findings.live_finding import LiveFinding, LiveIndex
 from evenhand.findings.looking import LookedAt, Seen, Stops, first_runs, judged_rows, place_of
 from evenhand.findings.outcomes import decide, from_log
@@ -38,32 +40,61 @@ def _index(
     group: str, members: Sequence[LiveFinding], seen: Callable[[int | None], Seen], of: LookedAt
 ) -> LiveIndex | None:
     """The index of one pair over these tests, judged at the last look that all its open tests reached."""
-    still = [f.n for f in members if not f.settled]
-    n = min(still) if still else max(f.n for f in members)
+    still = [f for f in members if not f.settled]
+    n = min((f.n for f in still), default=max(f.n for f in members))
     look = of.looks.passed(n)
-    outcome, summed = _summed(seen(look), members, of) if look is not None else (Outcome.UNSETTLED, None)
+    outcome, summed = (Outcome.UNSETTLED, None) if look is None else _summed(seen(look), members, of)
     if outcome is Outcome.UNSETTLED:
         _, summed = _summed(seen(None), members, of)
     if summed is None:
         return None
-    d, half = summed.d, summed.evidence.half_90
+    d, half = summed.d, summed.half_shown
     return LiveIndex(
         group=group, a=members[0].a, b=members[0].b, outcome=outcome, tests=tuple(f.test for f in members),
-        look=look, next_look=of.looks.after(n) if still else None, ratio=from_log(d),
+        n=n, look=look, next_look=of.looks.after(n) if still else None, ratio=from_log(d),
         low=None if half is None else from_log(d - half), high=None if half is None else from_log(d + half),
         level=1.0 - of.looks.ahead,
+        settle=_settle(summed, n, still, of) if still and outcome is Outcome.UNSETTLED else None,
     )  # fmt: skip
 
 
-def _summed(seen: Seen, members: Sequence[LiveFinding], of: LookedAt) -> tuple[Outcome, Summed | None]:
-    """Outcome at the level of the looks, and the index with the interval shown; None under two tests."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Sum:
+    """An index in logs: half the interval that is shown, half the one held against the margin."""
+
+    d: float
+    half_shown: float | None
+    half_held: float | None
+    allowance: float
+
+
+def _summed(seen: Seen, members: Sequence[LiveFinding], of: LookedAt) -> tuple[Outcome, _Sum | None]:
+    """Outcome at the level of the looks, and the index; None under two tests."""
     places = {(f.test, f.a, f.b) for f in members}
     used = used_in([_entry(row, judged) for row, judged in seen if place_of(row) in places], of.study)
     if len(used) < 2:
         return Outcome.UNSETTLED, None
-    held = sum_tests(used, held_at=of.held_at)
-    outcome = decide(held.evidence, margin=of.margin, alpha=of.looks.ahead)
-    return outcome, sum_tests(used, held_at=1.0 - of.looks.ahead)
+    held = sum_tests(used, held_at=of.held_at).evidence
+    shown = sum_tests(used, held_at=1.0 - of.looks.ahead).evidence
+    outcome = decide(held, margin=of.margin, alpha=of.looks.ahead)
+    return outcome, _Sum(
+        d=held.effect, half_shown=shown.half_90, half_held=held.half_90, allowance=held.allowance
+    )
+
+
+def _settle(summed: _Sum, n: int, still: Sequence[LiveFinding], of: LookedAt) -> Settle | None:
+    """The first look at which the index would be settled by itself, its error shrinking as √(n/look)."""
+    if summed.half_shown is None or summed.half_held is None:
+        return None
+    d = abs(summed.d)
+    for look in (at for at in of.looks.at if at > n):
+        shrunk = math.sqrt(n / look)
+        level = d + shrunk * summed.half_held + summed.allowance < of.margin
+        if level or d - summed.allowance > shrunk * summed.half_shown:
+            each = [of.minutes.get(f.test) for f in still]
+            known = [2 * (look - f.n) * m for f, m in zip(still, each, strict=True) if m is not None]
+            return Settle(more_runs=look - n, minutes=sum(known) if len(known) == len(still) else None)
+    return Settle(more_runs=None)
 
 
 def _entry(row: Row, judged: Judged | None) -> Entry:

@@ -1,0 +1,172 @@
+"""What may be said while a bench day goes on: each pair and test in a sentence, and what would settle it."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from evenhand.desk.findings_now import cells_now
+from evenhand.desk.names import names_of
+from evenhand.desk.on_record import StudyOnRecord
+from evenhand.desk.plan_on_record import plan_on_record
+from evenhand.findings.finding import Outcome, Settle
+from evenhand.findings.live_finding import Live, LiveFinding, LiveIndex
+from evenhand.findings.peeking import Peeked, peek_study
+from evenhand.publish.live_words import (
+    so_far,
+    stands_words,
+    until_settled,
+    waiting_words,
+    where_words,
+)
+from evenhand.publish.names import Names
+from evenhand.publish.numbers import count_word
+from evenhand.records.runs import RunState
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bar:
+    """An interval and the level band as shares of a width, 0 to 100; `low` and `high` None without one."""
+
+    band: tuple[float, float]
+    dot: float
+    low: float | None
+    high: float | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LiveLine:
+    """One pair in one test or index: `sentence` says where it stands, `small` what would settle it.
+
+    `key` is the test's, or "" and "group:NAME" for an index. `outcome` is a's: ahead, behind, level,
+    unsettled.
+    """
+
+    key: str
+    where: str
+    a: str
+    b: str
+    outcome: str
+    sentence: str
+    small: str
+    bar: Bar | None
+    more_runs: int | None = None
+    minutes: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LiveHeader:
+    """The header of a bench day: its first line, all lines by pair, and whether everything is settled.
+
+    `declared` says whether looks were declared: without, evidence counts that holds whenever one looks.
+    """
+
+    first: LiveLine | None
+    lines: tuple[LiveLine, ...]
+    settled: bool
+    declared: bool
+    waiting: int = 0
+    minutes_left: float | None = None
+
+
+def live_header(record: StudyOnRecord) -> LiveHeader:
+    """What may be said of a study now, under its plan's looks, or without a plan at any look."""
+    return record.once("live header", _header)
+
+
+def _header(record: StudyOnRecord) -> LiveHeader:
+    standing, names = plan_on_record(record), names_of(record)
+    waits = sum(each.state is RunState.IN_DOUBT and record.compares(each) for each in record.runs)
+    margin = record.study.margin
+    if standing is None:
+        peeked = peek_study(cells_now(record), study=record.study)
+        lines = tuple(_peeked_line(p, names, margin) for p in peeked if p.n)
+        return LiveHeader(
+            first=_summary(peeked, names, waits), lines=lines, declared=False, waiting=waits,
+            settled=bool(peeked) and all(p.settled for p in peeked),
+        )  # fmt: skip
+    live = standing.live
+    lines = tuple(_lines(live, names, margin, waits))
+    return LiveHeader(
+        first=lines[0] if lines else None, lines=lines, declared=True, waiting=waits,
+        settled=bool(live.findings) and all(f.settled for f in live.findings),
+        minutes_left=standing.minutes_left,
+    )  # fmt: skip
+
+
+def _lines(live: Live, names: Names, margin: float, waits: int) -> Iterator[LiveLine]:
+    for a, b in dict.fromkeys((f.a, f.b) for f in live.findings):
+        told: tuple[LiveIndex | LiveFinding, ...] = (*live.indexes, *live.findings)
+        for found in told:
+            if (found.a, found.b) == (a, b):
+                yield _line(found, names, margin, waits)
+
+
+def _line(found: LiveIndex | LiveFinding, names: Names, margin: float, waits: int) -> LiveLine:
+    where = where_words(found, names)
+    settle = found.settle or Settle(more_runs=None)
+    return LiveLine(
+        key=found.test if isinstance(found, LiveFinding) else f"group:{found.group}" if found.group else "",
+        where=where, a=names.setup(found.a), b=names.setup(found.b), outcome=found.outcome.value,
+        sentence=so_far(where, stands_words(found, names)),
+        small=" ".join(filter(None, (until_settled(found), waiting_words(waits)))),
+        bar=bar_of(found.ratio, found.low, found.high, margin=margin),
+        more_runs=settle.more_runs, minutes=settle.minutes,
+    )  # fmt: skip
+
+
+def _peeked_line(p: Peeked, names: Names, margin: float) -> LiveLine:
+    where = names.test(p.test)
+    small = "" if p.settled else "Nobody declared looks, so this needs more evidence. A plan settles sooner."
+    return LiveLine(
+        key=p.test, where=where, a=names.setup(p.a), b=names.setup(p.b), outcome=p.outcome.value,
+        sentence=so_far(where, stands_words(p, names)), small=small,
+        bar=bar_of(p.ratio, p.low, p.high, margin=margin),
+    )  # fmt: skip
+
+
+def _summary(peeked: Sequence[Peeked], names: Names, waits: int) -> LiveLine | None:
+    """The first pair over its tests, since evidence without looks has no index."""
+    if not any(p.n for p in peeked):
+        return None
+    own = [p for p in peeked if (p.a, p.b) == (peeked[0].a, peeked[0].b)]
+    a, b = names.setup(own[0].a), names.setup(own[0].b)
+    said = [(f"{a} ahead", Outcome.AHEAD), (f"{b} ahead", Outcome.BEHIND), ("level", Outcome.LEVEL)]
+    counts = [(words, sum(p.outcome is outcome for p in own)) for words, outcome in said]
+    told = [f"{words} in {count_word(n)}" for words, n in counts if n]
+    still = sum(not p.settled for p in own)
+    told += [f"{count_word(still)} unsettled"] if still else []
+    small = "By evidence that holds whenever one looks. Declare looks in a plan to settle sooner."
+    return LiveLine(
+        key="", where="So far", a=a, b=b, outcome=Outcome.UNSETTLED.value,
+        sentence=f"So far, no looks declared: {', '.join(told)}",
+        small=" ".join(filter(None, (small, waiting_words(waits)))), bar=None,
+    )  # fmt: skip
+
+
+def bar_of(ratio: float | None, low: float | None, high: float | None, *, margin: float) -> Bar | None:
+    """An interval against the level band, which fills the middle third or less.
+
+    >>> bar_of(1.0, 0.98, 1.02, margin=0.03).dot
+    50.0
+    """
+    if ratio is None:
+        return None
+    ends = [abs(math.log(end)) for end in (ratio, low, high) if end is not None]
+    reach = max(1.15 * max(ends), 2.7 * math.log1p(margin))
+    place = _Scale(reach)
+    return Bar(
+        band=(place(-math.log1p(margin)), place(math.log1p(margin))),
+        dot=place(math.log(ratio)),
+        low=None if low is None else place(math.log(low)),
+        high=None if high is None else place(math.log(high)),
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class _Scale:
+    reach: float
+
+    def __call__(self, log: float) -> float:
+        return 50.0 + 50.0 * log / self.reach

@@ -1,0 +1,117 @@
+"""How findings are told while measuring goes on: short, with what comes next."""
+
+from __future__ import annotations
+
+from evenhand.findings.finding import Outcome, Settle
+from evenhand.findings.live_finding import LiveFinding, LiveIndex
+from evenhand.findings.peeking import Peeked
+from evenhand.publish.names import Names
+from evenhand.publish.numbers import (
+    capital,
+    count_word,
+    counted,
+    decimals_for,
+    number,
+    with_unit,
+)
+from evenhand.publish.spans import percent
+
+
+def so_far(where: str, stands: str) -> str:
+    """The first line of a live header.
+
+    >>> so_far("Games", "unsettled")
+    'Games so far: unsettled'
+    """
+    return f"{where} so far: {stands}"
+
+
+def where_words(found: LiveIndex | LiveFinding, names: Names) -> str:
+    """Of what it speaks: a test, a group, or all tests."""
+    if isinstance(found, LiveFinding):
+        return names.test(found.test)
+    if found.group:
+        return capital(names.group(found.group))
+    return "Both tests" if len(found.tests) == 2 else f"All {count_word(len(found.tests))} tests"
+
+
+def stands_words(found: LiveIndex | LiveFinding | Peeked, names: Names) -> str:
+    """Where a pair stands: "unsettled, Plover +4.1 % ± 2.3", "level, Plover +0.4 % ± 1.8"."""
+    a, b = names.setup(found.a), names.setup(found.b)
+    if found.ratio is None:
+        return f"no run of {b} and {a} to compare yet"
+    about = around(found.ratio, found.low, found.high)
+    if found.outcome is Outcome.AHEAD:
+        return f"{a} ahead of {b}, {about}"
+    if found.outcome is Outcome.BEHIND:
+        return f"{a} behind {b}, {about}"
+    return f"{found.outcome.value}, {a} {about}"
+
+
+def around(ratio: float, low: float | None, high: float | None) -> str:
+    r"""A ratio as a difference in per cent with half its interval.
+
+    >>> around(1.041, 1.018, 1.064)
+    '+4.1\xa0% ± 2.3'
+    """
+    if low is None or high is None:
+        return with_unit(number(percent(ratio), 1, signed=True), "%")
+    half = 50.0 * (high - low)
+    digits = decimals_for(half)
+    return f"{with_unit(number(percent(ratio), digits, signed=True), '%')} ± {number(half, digits)}"
+
+
+def until_settled(found: LiveIndex | LiveFinding) -> str:
+    """What comes next: that it is settled, when the next look is, or what would settle it."""
+    if found.outcome is not Outcome.UNSETTLED:
+        at = "" if found.look is None else f" at the look at {counted(found.look, 'run')} of each"
+        return f"Settled{at}: stop." if found.next_look is None else f"Settled{at}; its tests go on."
+    if found.next_look is None:
+        return "No further look was declared."
+    return " ".join(
+        filter(None, (look_words(found.n, found.look, found.next_look), settle_words(found.settle)))
+    )
+
+
+def look_words(n: int, look: int | None, next_look: int) -> str:
+    """Where it stands between looks; "" at a look.
+
+    >>> look_words(4, 3, 5)
+    'Between looks: the next one is at five runs of each, one more.'
+    >>> look_words(1, None, 3)
+    'The first look is at three runs of each, two more.'
+    """
+    if n == look:
+        return ""
+    more = f"{counted(next_look, 'run')} of each, {count_word(next_look - n)} more"
+    return f"The first look is at {more}." if look is None else f"Between looks: the next one is at {more}."
+
+
+def settle_words(settle: Settle | None) -> str:
+    r"""What would settle it at today's difference and spread; "" where that is not known.
+
+    >>> settle_words(Settle(more_runs=2, minutes=34.0))
+    'Two more runs of each, about 34\xa0min, would settle it.'
+    """
+    if settle is None:
+        return ""
+    if settle.more_runs is None:
+        return "No declared look would settle it as it stands."
+    runs = capital(counted(settle.more_runs, "more run of each", "more runs of each"))
+    minutes = "" if settle.minutes is None else f", about {with_unit(number(settle.minutes), 'min')},"
+    return f"{runs}{minutes} would settle it."
+
+
+def waiting_words(waits: int) -> str:
+    """Which runs are left out of it for now.
+
+    >>> waiting_words(1), waiting_words(0)
+    ('The run that waits is left out.', '')
+    """
+    if not waits:
+        return ""
+    return (
+        "The run that waits is left out."
+        if waits == 1
+        else f"The {count_word(waits)} that wait are left out."
+    )

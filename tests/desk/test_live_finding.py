@@ -1,0 +1,70 @@
+"""The live header of a study: what stands, what would settle it, and nothing that no look allows."""
+
+from __future__ import annotations
+
+from tests.desk.small_folder import NOW
+
+from evenhand.desk.live_finding import LiveHeader, bar_of, live_header
+from evenhand.desk.on_record import load_study
+from evenhand.desk.plan_needs import Terms
+from evenhand.desk.planning import make_plan
+from evenhand.store.workbench import Workbench
+
+STUDY = "quay"
+
+
+def header(wb: Workbench, looks: tuple[int, ...] | None = None) -> LiveHeader:
+    if looks is not None:
+        make_plan(wb, STUDY, Terms(looks=looks), seed=1, now=NOW)
+    return live_header(load_study(wb, STUDY))
+
+
+def test_an_empty_study_says_nothing(wb: Workbench) -> None:
+    from evenhand.records.studies import Study
+    from evenhand.store import shelves
+
+    shelves.save(wb, Study(key="bare", title="Bare", setups=(), tests=()), now=NOW)
+    bare = live_header(load_study(wb, "bare"))
+    assert (bare.first, bare.lines, bare.settled) == (None, (), False)
+
+
+def test_without_a_plan_only_evidence_for_any_look_counts(stocked: Workbench) -> None:
+    told = header(stocked)
+    assert not told.declared
+    assert told.first is not None
+    assert told.first.sentence.startswith("So far, no looks declared:")
+    assert told.first.small.endswith("Declare looks in a plan to settle sooner.")
+
+
+def test_at_a_look_each_test_says_where_it_stands(stocked: Workbench) -> None:
+    told = header(stocked, (3, 5, 8))
+    assert told.declared
+    line = next(line for line in told.lines if line.key == "causeway")
+    assert line.sentence.startswith("Salt Causeway so far: Wren behind Plover, −")
+    assert line.small == "Settled at the look at three runs of each: stop."
+    assert line.bar is not None
+
+
+def test_the_first_line_is_the_index_over_all_tests(stocked: Workbench) -> None:
+    told = header(stocked, (3, 5, 8))
+    assert told.first is not None
+    assert told.first.key == ""
+    assert told.first.where == "All three tests"
+
+
+def test_before_a_look_its_numbers_are_shown_and_nothing_is_said(stocked: Workbench) -> None:
+    told = header(stocked, (5, 8))
+    assert {line.outcome for line in told.lines} == {"unsettled"}
+    line = next(line for line in told.lines if line.key == "causeway")
+    assert "The first look is at five runs of each, two more." in line.small
+    assert not told.settled
+
+
+def test_a_bar_lies_within_its_width_and_holds_its_dot() -> None:
+    bar = bar_of(1.04, 1.018, 1.064, margin=0.03)
+    assert bar is not None
+    assert bar.low is not None
+    assert bar.high is not None
+    assert 0 <= bar.low < bar.dot < bar.high <= 100
+    assert bar.band[0] + bar.band[1] == 100
+    assert bar_of(None, None, None, margin=0.03) is None
