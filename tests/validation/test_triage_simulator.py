@@ -4,6 +4,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from validation.triage.lending import lent_by
 from validation.triage.plants import PLANTS
 from validation.triage.runs import Change, again, company, draw_cell, draw_run, frames
 from validation.triage.scenes import draw_scene
@@ -206,13 +207,25 @@ def test_what_only_sensors_show_leaves_the_frames_as_they_were():
 
 
 @pytest.mark.parametrize("plant", PLANTS, ids=lambda p: f"{p.kind}: {p.title}")
-def test_only_the_first_run_is_spoilt_unless_all_are(plant):
+def test_only_the_first_runs_are_spoilt_unless_all_are(plant):
     made = rng(17)
     scene = fitting(plant, made)
     cell = draw_cell(scene, 3, made)
     spoilt = plant.spoil(scene, cell, made)
     changed = [after is not before for before, after in zip(cell, spoilt, strict=True)]
     assert [run.id for run in spoilt] == [run.id for run in cell]
-    assert changed[0]
+    assert all(changed[: plant.runs])
     if not plant.moves_siblings:
-        assert changed[1:] == [plant.shared] * 2
+        assert changed[plant.runs :] == [plant.shared] * (3 - plant.runs)
+
+
+# --- what other cells lend
+
+
+def test_other_cells_lend_their_spread_whether_or_not_a_run_waits_in_them():
+    spreads = lent_by(400, 5, rng(2))
+    usual = np.sqrt([variance for variance, _ in spreads])
+    assert len(spreads) == 400
+    assert 0.004 < np.median(usual) < 0.016
+    assert max(usual) < 0.2  # a run in another unit would make it 3
+    assert {df for _, df in spreads} <= {2.0, 3.0, 4.0}

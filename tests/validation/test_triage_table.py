@@ -7,6 +7,7 @@ from validation.triage import table
 from validation.triage.keeping import Kept
 from validation.triage.plants import PLANTS
 from validation.triage.report import report
+from validation.triage.showing import in_lines
 from validation.triage.table import GOOD, Tally, fresh_seed, holds, kinds, lines, run_lines
 
 from evenhand.records.faults import Fault, Severity
@@ -56,7 +57,8 @@ def test_another_seed_draws_other_runs():
 def test_lines_hold_as_many_runs_and_cells_as_asked_for():
     asked = lines(100, 30, [2, 3])
     assert [(line.n, line.cells) for line in asked[:2]] == [(2, 50), (3, 34)]
-    assert sum(line.plant is not None for line in asked) == 2 * len(PLANTS)
+    several = sum(plant.runs > 1 for plant in PLANTS)
+    assert sum(line.plant is not None for line in asked) == 2 * len(PLANTS) - several
     assert {line.cells for line in asked[2:]} == {30}
 
 
@@ -101,3 +103,19 @@ def test_the_fresh_seed_changes_with_any_source_of_triage_or_of_its_proof(source
     before = fresh_seed(sources)
     (sources / changed).write_text("one = 2\n")
     assert fresh_seed(sources) != before
+
+
+def test_of_two_spoilt_runs_both_must_be_found_and_neither_is_a_good_sibling():
+    asked = lines(0, 3, [2, 5], ["two aborted takes, 20 to 70 %"])
+    assert [line.n for line in asked] == [5]
+    (tally,) = run_lines(asked, 7).values()
+    assert (tally.found, tally.beside, tally.beside_held) == (3, 9, 0)
+
+
+def test_progress_is_told_now_and_then_and_at_the_end(capsys):
+    tell = in_lines(every_s=1000)
+    for done in (1, 2, 3):
+        tell("length: short take", done, 3)
+    first, last = capsys.readouterr().err.splitlines()
+    assert first.startswith("1 of 3 pieces")
+    assert last.startswith("3 of 3 pieces")

@@ -28,6 +28,7 @@ from validation.triage.spoiling.logs import (
     sampled,
     set_clock,
     stamped,
+    stopped_after,
     trimmed_copy,
     warm_room,
     with_bad_rows,
@@ -52,7 +53,7 @@ from validation.triage.spoiling.rates import (
     under_refresh,
     unlocked,
 )
-from validation.triage.spoiling.ways import Single, Spoil, every, first, swing
+from validation.triage.spoiling.ways import Single, Spoil, every, first, first_two, swing
 
 Seen = Callable[[Candidate, Candidate, Company], bool]
 
@@ -63,9 +64,9 @@ class Plant:
 
     `kind` is what triage should call it, `size` what is planted, in words. `fits` says in which scenes it
     can be planted at all; `shared` that every run has it. `told` marks kinds that are meant to be notes:
-    they count as found where they are told, held or not. `seen` asks the run before
-    and after instead, where no fault is meant to be found. `moves_siblings` marks plants for which the whole
-    cell is first made quicker or slower.
+    they count as found where they are told, held or not. `seen` asks the run before and after instead,
+    where no fault is meant to be found. `runs` is how many runs are spoilt, the first ones: the cell must hold
+    more. `moves_siblings` marks plants for which the whole cell is first made quicker or slower.
     """
 
     name: str
@@ -75,6 +76,7 @@ class Plant:
     fits: Callable[[Scene], bool]
     shared: bool = False
     told: bool = False
+    runs: int = 1
     moves_siblings: bool = False
     seen: Seen | None = None
 
@@ -136,6 +138,10 @@ def _timed(scene: Scene) -> bool:
     return not scene.free_length
 
 
+def _timed_long(scene: Scene) -> bool:
+    return _timed(scene) and scene.length_s >= 30
+
+
 def _sensed_long(scene: Scene) -> bool:
     return sensed(scene) and scene.length_s >= 20
 
@@ -174,6 +180,15 @@ PLANTS: tuple[Plant, ...] = (
     Plant(name="copy", kind="twin", size="noised by 1", spoil=noised_copy(1.0), fits=free),
     _plant("short take", "length", "50 to 90 %", lasting(0.5, 0.9), _timed),
     _plant("long take", "length", "110 to 140 %", lasting(1.1, 1.4), _timed),
+    Plant(
+        name="two aborted takes",
+        kind="length",
+        size="20 to 70 %",
+        spoil=first_two(lasting(0.2, 0.7)),
+        fits=_timed_long,
+        runs=2,
+    ),
+    _plant("too short a take", "too-short", "1 to 4.5 s", stopped_after(1.0, 4.5), _timed),
     _plant("other driver", "mixed-stamps", "", stamped(driver="40.9"), anywhere),
     _plant("other resolution", "mixed-stamps", "", stamped(resolution="1920x1080"), anywhere),
     _plant("warm room", "room", "31 to 36 °C", warm_room, _has_room),

@@ -86,7 +86,7 @@ def _planted(tallies: Mapping[Line, Tally]) -> Iterator[tuple[str, Table]]:
     if several and len(single) < len(known):
         yield "the same in every run", _all([p for p in known if p not in single], several, spoilt)
     if pair and single:
-        yield "planted in one run of two", _two(single, spoilt)
+        yield "planted in one run of two", _two([p for p in single if (p, 2) in spoilt], spoilt)
 
 
 Spoilt = Mapping[tuple[int, int], Tally]

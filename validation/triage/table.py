@@ -101,7 +101,7 @@ def lines(
     made = [Line(what=GOOD, n=n, cells=math.ceil(good / n)) for n in wanted]
     for place, plant in enumerate(plants):
         if faulty and (not only or plant.kind in only or plant.title in only):
-            made += [Line(what=_name(plant), n=n, cells=faulty, plant=place) for n in ns]
+            made += [Line(what=_name(plant), n=n, cells=faulty, plant=place) for n in ns if n > plant.runs]
     return made
 
 
@@ -175,13 +175,18 @@ def _spoilt(piece: Piece, plant: Plant, rng: np.random.Generator) -> Tally:
 
 def _found(plant: Plant, faults: Sequence[Sequence[Fault]]) -> bool:
     names = kinds if plant.told else holds
-    return all(plant.kind in names(own) for own in (faults if plant.shared else faults[:1]))
+    return all(plant.kind in names(own) for own in _spoilt_of(plant, faults))
+
+
+def _spoilt_of(plant: Plant, faults: Sequence[Sequence[Fault]]) -> Sequence[Sequence[Fault]]:
+    """The faults of the runs that were spoilt."""
+    return faults if plant.shared else faults[: plant.runs]
 
 
 def _count(
     tally: Tally, plant: Plant, faults: Sequence[Sequence[Fault]], *, found: bool, noisy: bool
 ) -> None:
-    spoilt = faults if plant.shared else faults[:1]
+    spoilt = _spoilt_of(plant, faults)
     held = all(holds(own) for own in spoilt)
     if noisy:
         tally.noisy_cells += 1
@@ -194,8 +199,8 @@ def _count(
     tally.told += all(plant.kind in kinds(own) for own in spoilt)
     tally.called.update(k for own in spoilt[:1] for k in holds(own))
     if not plant.shared:
-        tally.beside += len(faults) - 1
-        tally.beside_held += sum(bool(holds(own)) for own in faults[1:])
+        tally.beside += len(faults) - plant.runs
+        tally.beside_held += sum(bool(holds(own)) for own in faults[plant.runs :])
 
 
 Progress = Callable[[str, int, int], None]

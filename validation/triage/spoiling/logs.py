@@ -100,6 +100,15 @@ def lasting(low: float, high: float) -> Single:
     return lambda run, scene, rng: again(scene, run, Change(lift=float(rng.uniform(low, high))))
 
 
+def stopped_after(low_s: float, high_s: float) -> Single:
+    """A take that was stopped after so few seconds, whatever the scene lasts."""
+
+    def single(run: Candidate, scene: Scene, rng: Rng) -> Candidate:
+        return again(scene, run, Change(lift=float(rng.uniform(low_s, high_s)) / scene.length_s))
+
+    return single
+
+
 def stamped(**stamps: str) -> Single:
     """Other words in its stamps."""
     return lambda run, _scene, _rng: replace(run, stamps={**STAMPS, **stamps})

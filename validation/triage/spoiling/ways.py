@@ -25,6 +25,11 @@ def first(change: Single) -> Spoil:
     return lambda scene, cell, rng: (change(cell[0], scene, rng), *cell[1:])
 
 
+def first_two(change: Single) -> Spoil:
+    """Spoil the first two runs, each in its own way."""
+    return lambda scene, cell, rng: (*(change(run, scene, rng) for run in cell[:2]), *cell[2:])
+
+
 def every(change: Single) -> Spoil:
     """Spoil every run alike; what is drawn is drawn once."""
 
