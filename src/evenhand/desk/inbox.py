@@ -1,0 +1,88 @@
+"""What waits in the inbox: each file with why it waits, what it seems to hold, and which run it likely is."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from evenhand.desk.columns import LOOK_BYTES
+from evenhand.desk.layouts import Question, header_of, question, remembered
+from evenhand.desk.matching import Proposal, propose
+from evenhand.errors import EvenhandError, StoreProblem
+from evenhand.records.layouts import Layout, LogKind
+from evenhand.records.plans import Arrival, Placing
+from evenhand.store import arrivals, originals
+from evenhand.store.workbench import Workbench
+from evenhand.traces.fingerprints import fingerprint
+from evenhand.traces.probe import Probe, probe
+
+NOBODY_SAID = "Nobody has said yet which run it is."
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LookInside:
+    """What a file seems to hold: a guess for each column, and the columns that were confirmed for its header.
+
+    `trouble` says why nothing can be read as rows.
+    """
+
+    question: Question | None = None
+    known: Layout | None = None
+    trouble: str = ""
+
+    @property
+    def kind(self) -> LogKind | None:
+        """What kind of log it is: as confirmed, or as guessed where nothing speaks against it."""
+        if self.known is not None:
+            return self.known.kind
+        return self.question.kind if self.question is not None and self.question.sure else None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Waiting:
+    """One file in the inbox: why it waits, what is in it, and the run it most likely is."""
+
+    arrival: Arrival
+    why: str
+    look: LookInside
+    proposal: Proposal
+
+
+def inbox(wb: Workbench) -> tuple[Waiting, ...]:
+    """Every file that came in, is no run yet and was not put away; the newest first."""
+    return tuple(waiting_of(wb, arrival, last) for arrival, last in arrivals.waiting(wb))
+
+
+def waiting_of(wb: Workbench, arrival: Arrival, last: Placing | None) -> Waiting:
+    """One file that waits."""
+    look = look_inside(wb, arrival)
+    return Waiting(
+        arrival=arrival,
+        why=last.note if last is not None and last.note else NOBODY_SAID,
+        look=look,
+        proposal=propose(wb, arrival, kind=look.kind),
+    )
+
+
+def one_waiting(wb: Workbench, number: int) -> Waiting:
+    """One arrival as it stands, waiting or not. Raises NotFound."""
+    told = arrivals.placings_of(wb, number)
+    return waiting_of(wb, arrivals.arrival(wb, number), told[-1] if told else None)
+
+
+def look_inside(wb: Workbench, arrival: Arrival) -> LookInside:
+    """What a file seems to hold, from its beginning."""
+    try:
+        seen = probe(originals.original(wb, arrival.digest)[:LOOK_BYTES], name=arrival.name)
+        asked = question(seen, name=arrival.name)
+    except StoreProblem:
+        raise
+    except EvenhandError as trouble:
+        return LookInside(trouble=str(trouble))
+    return LookInside(question=asked, known=known_layout(wb, seen))
+
+
+def known_layout(wb: Workbench, seen: Probe) -> Layout | None:
+    """The columns that were confirmed for a header, if they were; the latest where there are several."""
+    mark = fingerprint(seen.header)
+    known = [layout for layout in remembered(wb) if header_of(layout) == mark]
+    return known[-1] if known else None

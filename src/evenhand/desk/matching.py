@@ -1,0 +1,223 @@
+"""Which run a file that came in most likely is, with the reason; it is filed only where that is sure.
+
+What came with the file goes before the plan, the plan before the words in the file's name.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from evenhand.desk.landing import Filing
+from evenhand.desk.on_record import StudyOnRecord, load_study
+from evenhand.desk.plan_on_record import plan_on_record
+from evenhand.desk.plan_standing import PlanNow
+from evenhand.desk.told import Told, told_from
+from evenhand.records.layouts import LogKind
+from evenhand.records.plans import Arrival, Slot
+from evenhand.records.studies import Study
+from evenhand.records.tests import Measures, Test
+from evenhand.store import arrivals, shelves
+from evenhand.store.workbench import Workbench
+
+WORDS = re.compile(r"[^\W_]+")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Proposal:
+    """The run that a file most likely is, and why; any of them None where nothing speaks for one.
+
+    `sure` marks a file that may be filed without asking anybody.
+    """
+
+    study: str | None = None
+    test: str | None = None
+    setup: str | None = None
+    plan: int | None = None
+    slot: int | None = None
+    reasons: tuple[str, ...] = ()
+    sure: bool = False
+
+
+NOTHING = Proposal()
+
+
+def propose(wb: Workbench, arrival: Arrival, *, kind: LogKind | None = None) -> Proposal:
+    """The most likely run; `kind` is what the file holds, where that is known.
+
+    Of several studies the one that speaks most clearly for it is chosen; two that do so alike leave it open.
+    """
+    told = told_from(arrival.about)
+    found = [_in_study(wb, study.key, arrival.name, told) for study in _studies(wb, told)]
+    found = [each for each in found if each.reasons]
+    sure = [each for each in found if each.sure]
+    best = (sure or found or [NOTHING])[0]
+    if len(sure) > 1 and told.study is None:
+        best = replace(best, sure=False, reasons=(*best.reasons, "more than one study has such a run"))
+    return _fitting(wb, best, kind)
+
+
+def filing_of(wb: Workbench, arrival: Arrival, proposal: Proposal) -> Filing | None:
+    """What an arrival is filed as by a proposal, with all that came with it; None without test or setup."""
+    if proposal.study is None or proposal.test is None or proposal.setup is None:
+        return None
+    told = told_from(arrival.about)
+    return Filing(
+        study=proposal.study,
+        test=proposal.test,
+        setup=proposal.setup,
+        plan=proposal.plan,
+        slot=proposal.slot,
+        boot=told.boot,
+        order=told.order,
+        started_at=told.started_at,
+        duration_s=told.duration_s,
+        ambient_c=told.ambient_c,
+        wall_w=told.wall_w,
+        score=told.score,
+        label=told.label or "",
+        stamps=told.stamps,
+        sensors=_beside(wb, told),
+    )
+
+
+def _beside(wb: Workbench, told: Told) -> Arrival | None:
+    """The sensor log that came beside it."""
+    came = arrivals.arrivals_of(wb, told.sensors) if told.sensors else ()
+    return came[0] if came else None
+
+
+def _studies(wb: Workbench, told: Told) -> Sequence[Study]:
+    """The studies in question, the newest first."""
+    every = shelves.every(wb, Study)
+    return [s for s in reversed(every) if told.study in (None, s.key)]
+
+
+def _in_study(wb: Workbench, study: str, name: str, told: Told) -> Proposal:
+    """The first that speaks for a run of this study; the plan, which costs time, is asked for last."""
+    record = load_study(wb, study)
+    guess = _by_slot(record, told) or _by_facts(record, told)
+    if guess is not None:
+        return guess
+    plan, words = plan_on_record(record), words_of(name)
+    return _by_plan(record, plan, told, words) or _by_words(record, plan, words) or NOTHING
+
+
+def _by_slot(record: StudyOnRecord, told: Told) -> Proposal | None:
+    """The file says which slot it is."""
+    if told.slot is None:
+        return None
+    plan = next((plan for plan in record.plans if plan.id == told.plan), None)
+    slot = plan.slot(told.slot) if plan is not None else None
+    if plan is None or slot is None:
+        return None
+    return _at(record.study.key, plan.id, slot, f"it came as slot {told.slot} of the plan")
+
+
+def _by_facts(record: StudyOnRecord, told: Told) -> Proposal | None:
+    """The file says its test and setup."""
+    test, setup = told.test, told.setup
+    if test not in record.study.tests or setup not in record.study.setups:
+        return None
+    guess = Proposal(
+        study=record.study.key,
+        test=test,
+        setup=setup,
+        reasons=("its test and setup came with it",),
+        sure=True,
+    )
+    return guess if told.boot or told.order is not None else _with_slot(guess, plan_on_record(record))
+
+
+def _by_plan(
+    record: StudyOnRecord, plan: PlanNow | None, told: Told, words: Sequence[str]
+) -> Proposal | None:
+    """The next slot: of the build that brought it, or whose words its name bears, or the only one due."""
+    if plan is None:
+        return None
+    tests, setups = named(words, record)
+    builds = {record.setups[s].build for s in setups} | ({told.build} if told.build else set())
+    slot = plan.next_on(next(iter(builds))) if len(builds) == 1 else None
+    why = "it is the next run of this build in the plan"
+    if slot is None and not builds and len(plan.due) == 1:
+        slot, why = plan.due[0], "it is the next run in the plan"
+    if slot is None:
+        return None
+    if (tests and slot.slot.test not in tests) or (setups and slot.slot.setup not in setups):
+        return None  # its name says otherwise
+    return _at(record.study.key, plan.plan.id, slot.slot, why)
+
+
+def _by_words(record: StudyOnRecord, plan: PlanNow | None, words: Sequence[str]) -> Proposal | None:
+    """The name bears words of a test and a setup."""
+    tests, setups = named(words, record)
+    if not tests and not setups:
+        return None
+    test = next(iter(tests)) if len(tests) == 1 else None
+    setup = next(iter(setups)) if len(setups) == 1 else None
+    reasons = tuple(
+        f"its name says {kind} '{key}'" for kind, key in (("test", test), ("setup", setup)) if key is not None
+    )
+    guess = Proposal(study=record.study.key, test=test, setup=setup, reasons=reasons)
+    # Where a plan stands and wants another run now, a name alone is no reason to file unseen.
+    sure = test is not None and setup is not None and plan is None
+    return _with_slot(replace(guess, sure=sure), plan)
+
+
+def _at(study: str, plan: int, slot: Slot, why: str) -> Proposal:
+    return Proposal(
+        study=study, test=slot.test, setup=slot.setup, plan=plan, slot=slot.number, reasons=(why,), sure=True
+    )
+
+
+def _with_slot(guess: Proposal, plan: PlanNow | None) -> Proposal:
+    """The same under the first open slot for its test and setup, if the plan has one."""
+    if plan is None:
+        return guess
+    fits = (now.slot for now in plan.coming if (now.slot.test, now.slot.setup) == (guess.test, guess.setup))
+    slot = next(fits, None)
+    return guess if slot is None else replace(guess, plan=plan.plan.id, slot=slot.number)
+
+
+def _fitting(wb: Workbench, guess: Proposal, kind: LogKind | None) -> Proposal:
+    """A guess whose test needs another kind of file is not sure; a sensor log is no run of its own."""
+    if kind is LogKind.SENSORS:
+        return Proposal(reasons=("it looks like a sensor log, which goes beside the run it was taken in",))
+    if kind is None or guess.test is None:
+        return guess
+    needs = shelves.one(wb, Test, guess.test).measures
+    if (needs is Measures.FRAMES) == (kind is LogKind.FRAMES):
+        return guess
+    measures = "frames" if needs is Measures.FRAMES else "a score"
+    said = f"it looks like a log of {kind}, and that test measures {measures}"
+    return replace(guess, sure=False, reasons=(*guess.reasons, said))
+
+
+def named(words: Sequence[str], record: StudyOnRecord) -> tuple[frozenset[str], frozenset[str]]:
+    """The tests and setups whose key or name stands in these words; a longer name goes before a shorter."""
+    tests = {key: (key, record.tests[key].name) for key in record.study.tests}
+    setups = {key: (key, record.setups[key].name) for key in record.study.setups}
+    return _standing_in(words, tests), _standing_in(words, setups)
+
+
+def _standing_in(words: Sequence[str], names: Mapping[str, Iterable[str]]) -> frozenset[str]:
+    lengths = {key: max(_length_in(words, words_of(name)) for name in said) for key, said in names.items()}
+    most = max(lengths.values(), default=0)
+    return frozenset(key for key, length in lengths.items() if length == most > 0)
+
+
+def _length_in(words: Sequence[str], name: Sequence[str]) -> int:
+    """How many words of a name stand in a row in these words: all of them, or none."""
+    n = len(name)
+    there = n and any(list(words[at : at + n]) == list(name) for at in range(len(words) - n + 1))
+    return n if there else 0
+
+
+def words_of(text: str) -> list[str]:
+    """The words of a file name or a name, in lower case.
+
+    >>> words_of("logs/Wren_Salt-Causeway.4.csv")
+    ['logs', 'wren', 'salt', 'causeway', '4', 'csv']
+    """
+    return WORDS.findall(text.casefold())

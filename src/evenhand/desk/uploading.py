@@ -1,0 +1,136 @@
+"""A file that a program or a rig has sent: kept, landed where it is sure which run it is, else waiting."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+
+from evenhand.desk.inbox import look_inside
+from evenhand.desk.landing import Landed, arrive, land
+from evenhand.desk.layouts import header_of, remember, remembered
+from evenhand.desk.matching import filing_of, propose
+from evenhand.desk.placing import note_waiting, put_away, standing
+from evenhand.desk.told import about_of, told_from
+from evenhand.errors import BadLog, BadRecord, EvenhandError, NotFound
+from evenhand.folders.checks import check_layout
+from evenhand.folders.study_folder import LayoutEntry
+from evenhand.records.builds import Setup
+from evenhand.records.layouts import Column, Layout, LogKind, Role
+from evenhand.records.plans import Arrival
+from evenhand.store import arrivals, originals, shelves
+from evenhand.store.workbench import Workbench
+from evenhand.traces.fingerprints import fingerprint
+from evenhand.traces.probe import probe
+
+BESIDE = "a sensor log: it is filed with the run it was taken in, once that comes"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Came:
+    """What became of a file: the run it landed as, or why it waits; neither for one that goes with a run."""
+
+    arrival: Arrival
+    landed: Landed | None = None
+    waits: str = ""
+
+
+def take_in(
+    wb: Workbench, data: bytes, *, name: str, facts: Mapping[str, Any], by: str, now: datetime
+) -> Came:
+    """Keep a file and land it where it is sure which run it is. Raises BadLog past what a log may hold."""
+    arrival = arrive(wb, data, name=name, by=by, about=about_of(facts), now=now)
+    return place_in(wb, arrival, facts=about_of(facts), by=by, now=now)
+
+
+def place_in(
+    wb: Workbench, arrival: Arrival, *, facts: Mapping[str, str] | None = None, by: str, now: datetime
+) -> Came:
+    """Land a file that is kept already, where it is sure which run it is; `facts` go before its own."""
+    known = Arrival(**{**_fields(arrival), "about": {**arrival.about, **(facts or {})}})
+    if known.about.get("kind") == LogKind.SENSORS.value:
+        return _beside(wb, known, by=by, now=now)
+    try:
+        return Came(arrival=arrival, landed=_land(wb, known, by=by, now=now))
+    except (BadLog, BadRecord) as trouble:
+        note_waiting(wb, arrival, str(trouble), study=known.about.get("study", ""), by=by, now=now)
+        return Came(arrival=arrival, waits=str(trouble))
+
+
+def _fields(arrival: Arrival) -> dict[str, Any]:
+    names = ("id", "digest", "name", "by", "at", "about")
+    return {name: getattr(arrival, name) for name in names}
+
+
+def _land(wb: Workbench, arrival: Arrival, *, by: str, now: datetime) -> Landed:
+    """Raises BadLog or BadRecord where it must wait, with the reason."""
+    look = look_inside(wb, arrival)
+    told = told_from(arrival.about)
+    proposal = propose(wb, arrival, kind=None if told.kind else look.kind)
+    filing = filing_of(wb, arrival, proposal)
+    if filing is None or not proposal.sure:
+        guess = f" (likely: {'; '.join(proposal.reasons)})" if proposal.reasons else ""
+        raise BadRecord(
+            f"it is not sure which run it is{guess}", where=arrival.name, todo="say so in the inbox"
+        )
+    _own_machine(wb, filing.setup, told.build)
+    return land(wb, arrival, filing, by=by, now=now)
+
+
+def _own_machine(wb: Workbench, setup: str, build: str | None) -> None:
+    """Raises BadRecord where a rig brings what it says is a run of another machine."""
+    if build is None:
+        return
+    try:
+        of = shelves.one(wb, Setup, setup).build
+    except NotFound:
+        return
+    if of != build:
+        raise BadRecord(
+            f"it came from the rig that is '{build}', and the setup '{setup}' is of '{of}'",
+            todo="say in the inbox which run it is, or let the rig in as the build that it is",
+        )
+
+
+def _beside(wb: Workbench, arrival: Arrival, *, by: str, now: datetime) -> Came:
+    """A sensor log out of the inbox until its run comes; its columns are learned where the rig tells them."""
+    last = standing(wb, arrival.id)
+    if last is None or (last.run is None and not last.away):
+        _learn(wb, arrival, now=now)
+        put_away(wb, arrival.id, note=BESIDE, by=by, now=now)
+    return Came(arrival=arrival)
+
+
+def _learn(wb: Workbench, arrival: Arrival, *, now: datetime) -> None:
+    """Remember the columns that a rig tells of its own log; what a person confirmed stands before it."""
+    told = told_from(arrival.about).layout
+    if told is None:
+        return
+    try:
+        seen = probe(originals.original(wb, arrival.digest), name=arrival.name)
+        layout = layout_told(json.loads(told), fingerprint(seen.header))
+    except (EvenhandError, ValueError, KeyError, TypeError, AttributeError):
+        return  # its run will ask for the columns, as for any other log
+    if not any((header_of(each), each.kind) == (layout.fingerprint, layout.kind) for each in remembered(wb)):
+        remember(wb, layout, now=now)
+
+
+def layout_told(told: Mapping[str, Any], header: str) -> Layout:
+    """The columns that a program tells of a log. Raises ValueError or KeyError where they are none."""
+    columns = tuple(
+        Column(header=c["header"], role=Role(c["role"]), unit=c.get("unit", ""), about=c.get("about", ""))
+        for c in told["columns"]
+    )
+    layout = Layout(fingerprint=header, kind=LogKind(told["kind"]), columns=columns)
+    if list(check_layout(LayoutEntry(name="told", kind=layout.kind, columns=columns), 0)):
+        raise ValueError("no layout of its kind")
+    return layout
+
+
+def after_a_stop(wb: Workbench, *, now: datetime) -> None:
+    """Land what was kept and not placed when the program was stopped in between."""
+    for arrival, last in arrivals.waiting(wb):
+        if last is None and arrival.about:
+            place_in(wb, arrival, by=arrival.by, now=now)

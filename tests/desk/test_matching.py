@@ -1,0 +1,110 @@
+"""Which run a file most likely is: by what came with it, else by the plan, else by its name, else nothing."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from tests.desk.landing_cases import STUDY, come_in, landed, log
+from tests.desk.small_folder import NOW
+
+from evenhand.desk.matching import Proposal, filing_of, propose, words_of
+from evenhand.desk.told import about_of, told_from
+from evenhand.records.layouts import LogKind
+from evenhand.records.plans import Plan, Slot
+from evenhand.store import plans
+from evenhand.store.workbench import Workbench
+
+
+def planned(wb: Workbench) -> Plan:
+    """Two runs on each build, the builds' turns one after the other, no boot of which has run yet."""
+    order = [("causeway", "wren"), ("causeway", "plover"), ("tramlines", "plover"), ("tramlines", "wren")]
+    slots = tuple(
+        Slot(number=n, block=1, test=test, setup=setup, boot=f"{setup}-9", order=100 + n, minutes=5, turn=n)
+        for n, (test, setup) in enumerate(order, start=1)
+    )
+    return plans.save_plan(wb, Plan(study=STUDY, at=NOW, seed=1, looks=(9,), slots=slots))
+
+
+def proposed(wb: Workbench, name: str, *, kind: LogKind | None = None, **about: Any) -> Proposal:
+    return propose(wb, come_in(wb, name.encode(), name, **about_of(about)), kind=kind)
+
+
+def test_what_came_with_the_file_goes_before_its_name(stocked: Workbench) -> None:
+    found = proposed(stocked, "plover-tramlines.csv", test="causeway", setup="wren")
+    assert (found.test, found.setup, found.sure) == ("causeway", "wren", True)
+    assert found.reasons == ("its test and setup came with it",)
+
+
+def test_a_slot_that_came_with_the_file_is_its_place_in_the_plan(stocked: Workbench) -> None:
+    plan = planned(stocked)
+    found = proposed(stocked, "x.csv", study=STUDY, plan=plan.id, slot=3)
+    assert (found.test, found.setup, found.plan, found.slot) == ("tramlines", "plover", plan.id, 3)
+    assert found.sure
+
+
+def test_without_more_it_is_the_next_run_of_the_plan(stocked: Workbench) -> None:
+    plan = planned(stocked)
+    found = proposed(stocked, "frames.csv")
+    assert (found.slot, found.reasons) == (1, ("it is the next run in the plan",))
+    landed(stocked, log(), plan=plan.id, slot=1)
+    assert proposed(stocked, "frames 2.csv").slot == 2
+
+
+def test_a_rig_brings_the_next_run_of_its_own_build(stocked: Workbench) -> None:
+    planned(stocked)
+    found = proposed(stocked, "frames.csv", build="plover")
+    assert (found.slot, found.sure) == (2, True)
+    assert found.reasons == ("it is the next run of this build in the plan",)
+
+
+def test_a_name_that_contradicts_the_plan_is_not_filed_unseen(stocked: Workbench) -> None:
+    planned(stocked)
+    found = proposed(stocked, "wren_nine-tramlines.csv")
+    assert (found.test, found.setup, found.slot, found.sure) == ("tramlines", "wren", 4, False)
+
+
+@pytest.mark.parametrize(
+    ("name", "test", "setup", "sure"),
+    [
+        ("wren-causeway-4.csv", "causeway", "wren", True),
+        ("logs/Plover/Nine Tramlines (2).csv", "tramlines", "plover", True),
+        ("plover.csv", None, "plover", False),
+        ("salt.csv", None, None, False),
+        ("wren plover causeway.csv", "causeway", None, False),
+    ],
+)
+def test_words_in_the_name(
+    stocked: Workbench, name: str, test: str | None, setup: str | None, sure: bool
+) -> None:
+    found = proposed(stocked, name)
+    assert (found.test, found.setup, found.sure) == (test, setup, sure)
+    assert bool(found.reasons) is bool(test or setup)
+
+
+def test_a_test_that_needs_another_kind_of_file_is_not_sure(stocked: Workbench) -> None:
+    found = proposed(stocked, "wren-causeway.csv", kind=LogKind.SCORES)
+    assert not found.sure
+    assert found.reasons[-1] == "it looks like a log of scores, and that test measures frames"
+    beside = proposed(stocked, "wren-causeway 2.csv", kind=LogKind.SENSORS)
+    assert (beside.test, beside.sure) == (None, False)
+
+
+def test_facts_go_to_words_and_back(stocked: Workbench) -> None:
+    facts = {"kind": "score", "plan": 3, "order": 4, "score": 12.5, "stamps": {"os": "Tern 9"}, "boot": None}
+    told = told_from(about_of({**facts, "started_at": NOW, "wall_w": "about 300"}))
+    assert (told.plan, told.order, told.score, told.stamps) == (3, 4, 12.5, {"os": "Tern 9"})
+    assert (told.started_at, told.wall_w, told.boot) == (NOW, None, None)
+
+
+def test_a_filing_carries_what_came_with_the_file(stocked: Workbench) -> None:
+    beside = come_in(stocked, b"readings", "sensors.csv")
+    about = about_of({"test": "causeway", "setup": "wren", "sensors": beside.digest, "ambient_c": 23.5})
+    came = come_in(stocked, log(), "x.csv", **about)
+    filing = filing_of(stocked, came, propose(stocked, came))
+    assert filing is not None
+    assert (filing.sensors, filing.ambient_c) == (beside, 23.5)
+
+
+def test_words_of_a_name() -> None:
+    assert words_of("A/B_c-ö.4,5.CSV") == ["a", "b", "c", "ö", "4", "5", "csv"]
