@@ -22,6 +22,7 @@ from evenhand.store.workbench import Workbench
 MEASURED = Standing(setups=2, tests=3, runs=18, counting=18)
 RENDER = Open(test="Night render", more_runs=2, minutes=40.0)
 FAR = Open(test="Photo batch")
+NOTHING_MORE = "More runs would change nothing."
 TWO_MORE = "Two more runs of each, about 40 min, would settle Night render."
 
 
@@ -80,6 +81,12 @@ TWO_MORE = "Two more runs of each, about 40 min, would settle Night render."
             "All three tests are unsettled.",
             "See what they say",
         ),
+        (
+            replace(MEASURED, tests=1, runs=2, counting=2, open=(Open(test="Night render", few=True),)),
+            "bench",
+            "The one test is unsettled. A second run of each would show how runs scatter.",
+            "Plan the runs that are missing",
+        ),
         (replace(MEASURED, tests=1, open=(FAR,)), "compare", "The one test is unsettled.", "See what"),
         (
             MEASURED,
@@ -87,7 +94,7 @@ TWO_MORE = "Two more runs of each, about 40 min, would settle Night render."
             "Three of three tests settled. More runs would change nothing.",
             "See what they say",
         ),
-        (replace(MEASURED, tests=2), "compare", "Both tests are settled. More runs would change nothing.", ""),
+        (replace(MEASURED, tests=2), "compare", f"Both tests are settled. {NOTHING_MORE}", ""),
         (
             replace(MEASURED, planned=24, left=6, minutes_left=90.0),
             "compare",

@@ -13,14 +13,20 @@ from evenhand.findings.live_finding import LiveFinding
 from evenhand.publish.numbers import capital, count_word, counted, number, with_unit
 from evenhand.records.runs import RunState
 
+FEWEST = 2  # runs of a side that show a spread
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Open:
-    """An unsettled test: its name, and the runs of each setup and minutes that would settle it, if known."""
+    """An unsettled test: its name, and the runs of each setup and minutes that would settle it, if known.
+
+    `few` says that a side of it has fewer than two runs, so that nothing shows yet how runs scatter.
+    """
 
     test: str
     more_runs: int | None = None
     minutes: float | None = None
+    few: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -149,7 +155,7 @@ def _waits(at: Standing) -> NextStep | None:
 def _unsettled(at: Standing) -> NextStep | None:
     if not at.open:
         return None
-    now = f"{_open_words(at)} {_would_settle(at.open)}".rstrip()
+    now = f"{_open_words(at)} {_would_settle(at.open) or _too_few(at.open)}".rstrip()
     if at.left:
         left = f"{number(at.left)} of {number(at.planned or 0)} planned ones are left"
         return NextStep(
@@ -158,7 +164,7 @@ def _unsettled(at: Standing) -> NextStep | None:
             label="Go to the bench",
             page="bench",
         )
-    if any(one.more_runs for one in at.open):
+    if any(one.more_runs or one.few for one in at.open):
         return NextStep(now=now, next="Plan the runs that are missing", label="Go to the bench", page="bench")
     return NextStep(now=now, next="See what they say", label="Go to the comparison", page="compare")
 
@@ -170,6 +176,11 @@ def _open_words(at: Standing) -> str:
     if n == at.tests:
         return f"{'Both' if n == 2 else f'All {count_word(n)}'} tests are unsettled."
     return f"{capital(count_word(n))} of {count_word(at.tests)} tests {'is' if n == 1 else 'are'} unsettled."
+
+
+def _too_few(unsettled: Sequence[Open]) -> str:
+    few = [one.test for one in unsettled if one.few]
+    return "A second run of each would show how runs scatter." if few else ""
 
 
 def _would_settle(unsettled: Sequence[Open]) -> str:
@@ -226,8 +237,14 @@ def _open(record: StudyOnRecord, findings: Sequence[Finding | LiveFinding]) -> t
 
 def _needs(test: str, own: Sequence[Finding | LiveFinding]) -> Open:
     """None known where one pair of the test is out of reach."""
+    if any(runs < FEWEST for found in own for runs in _runs(found)):
+        return Open(test=test, few=True)
     settles = [found.settle for found in own]
     if any(settle is None or settle.more_runs is None for settle in settles):
         return Open(test=test)
     most = max((settle for settle in settles if settle), key=lambda settle: settle.more_runs or 0)
     return Open(test=test, more_runs=most.more_runs, minutes=most.minutes)
+
+
+def _runs(found: Finding | LiveFinding) -> tuple[int, ...]:
+    return (found.n_a, found.n_b) if isinstance(found, Finding) else (found.n,)

@@ -12,13 +12,14 @@ from evenhand.desk.pages.compare_behind import Behind, behind, rates_now
 from evenhand.desk.pages.compare_choice import Asked, Choice, choose, pairs_of
 from evenhand.desk.pages.compare_rows import IndexRows, Rows, about_pair, index_rows, test_rows
 from evenhand.desk.pages.frame import Frame, address, frame_of
+from evenhand.desk.plan_on_record import plan_on_record
 from evenhand.desk.study_notes import study_notes
 from evenhand.desk.terms import changed_terms
 from evenhand.findings.finding import Comparison, Finding, Index
 from evenhand.publish.answer import answer
 from evenhand.publish.details import metric_label
 from evenhand.publish.names import Names
-from evenhand.publish.numbers import capital, counted, level_words, listed, number
+from evenhand.publish.numbers import capital, level_words, listed, number
 from evenhand.publish.reservations import caveats
 from evenhand.publish.sentences import index_sentence
 from evenhand.records.tests import Direction
@@ -54,6 +55,8 @@ class ComparePage:
     terms: str = ""
     whole: str = ""
     lead: str = ""
+    measured: bool = False
+    so_far: str = ""
     pairs: tuple[PairChip, ...] = ()
     metrics: tuple[MetricChip, ...] = ()
     rows: Rows | None = None
@@ -109,6 +112,8 @@ def page_of(wb: Workbench, record: StudyOnRecord, comparison: Comparison, choice
         else not_measured(record, names, choice),
         terms=terms_line(record, comparison, findings, names),
         whole=whole_answer(record, comparison, names),
+        measured=measured,
+        so_far=so_far(record),
         pairs=pair_chips(comparison, choice, names),
         metrics=metric_chips(comparison, choice),
         rows=opened(test_rows(findings, comparison, about, rates_now(record, choice.metric)), choice),
@@ -141,6 +146,18 @@ def not_measured(record: StudyOnRecord, names: Names, choice: Choice) -> str:
     return f"{a} and {b} have no test yet in which a run of each counts."
 
 
+def so_far(record: StudyOnRecord) -> str:
+    """What is said while a plan is followed: intervals below count no look in between."""
+    plan = plan_on_record(record)
+    if plan is None or plan.finished:
+        return ""
+    looks = listed(tuple(number(n) for n in plan.plan.looks))
+    return (
+        f"Measuring goes on: {number(len(plan.coming))} planned runs are left. These intervals count no look "
+        f"before the end; the bench says what may be said at the declared looks, {looks} runs of each."
+    )
+
+
 def whole_answer(record: StudyOnRecord, comparison: Comparison, names: Names) -> str:
     """What all pairs together say, where there are more than one."""
     several = len(pairs_of(comparison)) > 1 and record.runs
@@ -164,12 +181,14 @@ def terms_line(record: StudyOnRecord, comparison: Comparison, findings: list[Fin
 def directions(record: StudyOnRecord, findings: list[Finding], names: Names) -> str:
     """Which way is better, where that is not the same in every test."""
     tests = dict.fromkeys(f.test for f in findings if f.headline)
+    if not tests:
+        return "Higher is better."
     lower = tuple(names.test(t) for t in tests if record.tests[t].direction is Direction.LOWER)
     if not lower:
         return "Higher is better in every test."
-    if len(lower) == len(tests):
-        return "Lower is better in every test; right of the middle the first is better all the same."
-    return f"Lower is better in {listed(lower)}; right of the middle the first is better in every row."
+    where = "every test" if len(lower) == len(tests) else listed(lower)
+    first = names.setup(findings[0].a)
+    return f"Lower is better in {where}; right of the middle {first} is better in every row."
 
 
 def pair_chips(comparison: Comparison, choice: Choice, names: Names) -> tuple[PairChip, ...]:
@@ -224,8 +243,3 @@ def reservations(
     changed = [term.words for term in changed_terms(wb, record)]
     earlier = [*earlier_words(wb, record), *not_standing_in(record)]
     return (*changed, *earlier, *caveats(found, names))
-
-
-def counted_left_out(page: ComparePage) -> str:
-    """How many runs were left out, in words."""
-    return counted(page.left_out, "run")

@@ -13,7 +13,7 @@ from evenhand.errors import NotFound
 from evenhand.findings.laid_over import Axis, LaidOver, lay_over
 from evenhand.publish.figures.laid_over import laid_over_figure, spot_words, whole_words
 from evenhand.publish.figures.thinning import Floats
-from evenhand.publish.numbers import counted
+from evenhand.publish.numbers import capital, counted
 from evenhand.publish.picture import Picture
 from evenhand.records.tests import Measures
 from evenhand.store import traces
@@ -97,5 +97,5 @@ def why_not(record: StudyOnRecord, choice: Choice, sides: list[list[Floats]]) ->
 def about_of(laid: LaidOver, sides: list[list[Floats]]) -> str:
     """What was laid over what, and by what it is aligned."""
     runs = " and ".join(counted(len(side), "run") for side in sides)
-    by = "by the clock" if laid.axis is Axis.TIME else "frame by frame"
-    return f"{runs[:1].upper()}{runs[1:]}, each moved onto the same second of the scene, which plays {by}."
+    by = "second, as the clock plays it" if laid.axis is Axis.TIME else "frame, as it plays frame by frame"
+    return f"{capital(runs)}, each moved onto the others so that every place is the same {by}."

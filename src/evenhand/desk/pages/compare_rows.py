@@ -91,7 +91,7 @@ def row_of(row: Row, about: Pair, scale: Scale, *, key: str) -> FindingRow:
         slot=words.slot,
         note=row.note,
         sums=row.sums,
-        quiet=row.quiet,
+        quiet=row.foretold or row.left_out,
     )
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from evenhand.desk.next_step import next_step
 from evenhand.desk.on_record import StudyOnRecord
@@ -63,7 +63,16 @@ def frame_of(record: StudyOnRecord, page: str) -> Frame:
             )
             for name in PAGES
         ),
-        strip=strip_of(record),
+        strip=strip_here(strip_of(record), key, page),
+    )
+
+
+def strip_here(strip: Strip, study: str, page: str) -> Strip:
+    """The strip on the page that it leads to: on the comparison what is next lies further down."""
+    if page != "compare" or strip.address != address(study, page):
+        return strip
+    return replace(
+        strip, next="Read on, and take the findings away", label="Cards and tables", address="#take-away"
     )
 
 

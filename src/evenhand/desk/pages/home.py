@@ -1,61 +1,173 @@
-"""The first page: every study on the workbench, or what to do first."""
+"""The first page: every study on the workbench with its answer and what is next, or three ways to begin."""
 
 from __future__ import annotations
 
+from collections import Counter
+from collections.abc import Sequence
 from dataclasses import dataclass
 
+from evenhand.desk.findings_now import findings_now
+from evenhand.desk.names import names_of
+from evenhand.desk.next_step import next_step, standing_of
 from evenhand.desk.on_record import StudyOnRecord, load_study
+from evenhand.desk.pages.compare_choice import pairs_of
+from evenhand.desk.pages.compare_rows import FindingRow, about_pair, row_of
 from evenhand.desk.pages.frame import Strip, address, strip_of
-from evenhand.publish.numbers import capital, counted
+from evenhand.findings.finding import Comparison
+from evenhand.publish.figures.interval_rows import Pair, Row, all_rows
+from evenhand.publish.figures.rows_for_pages import empty_row, scale_of
+from evenhand.publish.names import Names
+from evenhand.publish.numbers import capital, count_word, counted, listed, number, with_unit
+from evenhand.publish.picture import Picture
+from evenhand.publish.sentences import headline
+from evenhand.publish.style import page as page_style
 from evenhand.records.studies import Study
 from evenhand.store import shelves
 from evenhand.store.workbench import Workbench
 
+BRIEF, UNMEASURED, DECIDE, UNSETTLED, SETTLED = (
+    "still {lacks} its brief",
+    "not measured yet",
+    "{waits} for you",
+    "unsettled",
+    "settled",
+)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StudyCard:
-    """One study in the list."""
+    """One study in the list: whose, its row, what its tests say, what stands and what is next."""
 
     title: str
     address: str
-    question: str
     builds: tuple[tuple[str, int], ...]
+    size: str
+    mini: Picture
+    mini_words: str
+    row: FindingRow | None
+    said: str
+    now: str
     strip: Strip
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HomePage:
-    """The answer in a sentence, and the studies in order of arrival, the newest first."""
+    """The answer in a sentence, and the studies, the newest first. Without one: three ways to begin."""
 
     answer: str
     studies: tuple[StudyCard, ...]
+    inbox: int = 0
 
 
 def home_page(wb: Workbench) -> HomePage:
-    """Every study with what stands and what is next."""
-    cards = tuple(study_card(load_study(wb, study.key)) for study in shelves.every(wb, Study))
-    return HomePage(answer=answer_of(len(cards)), studies=cards[::-1])
+    """Every study with its answer and what is next."""
+    return wb.lately("home page", lambda: page_of(wb))
 
 
-def answer_of(studies: int) -> str:
+def page_of(wb: Workbench) -> HomePage:
+    """The page, worked out."""
+    records = [load_study(wb, study.key) for study in shelves.every(wb, Study)][::-1]
+    return HomePage(
+        answer=answer_of([where_of(record) for record in records]),
+        studies=tuple(map(study_card, records)),
+        inbox=records[0].inbox if records else 0,
+    )
+
+
+def answer_of(stand: Sequence[str]) -> str:
     """What the page opens with.
 
-    >>> answer_of(1)
-    'One study is on this workbench.'
+    >>> answer_of([SETTLED])
+    'One study, settled.'
+    >>> answer_of([SETTLED, DECIDE, UNSETTLED])
+    'Three studies: one settled, one waits for you and one unsettled.'
     """
-    if not studies:
-        return "This workbench is empty. There are three ways to begin."
-    are = "is" if studies == 1 else "are"
-    return f"{capital(counted(studies, 'study', 'studies'))} {are} on this workbench."
+    if not stand:
+        return "Nothing measured yet. Start with the question, or with the logs you already have."
+    counts = {where: Counter(stand)[where] for where in (SETTLED, DECIDE, UNSETTLED, UNMEASURED, BRIEF)}
+    told = [(_fitted(where, n), n) for where, n in counts.items() if n]
+    many = capital(counted(len(stand), "study", "studies"))
+    if len(stand) == 1:
+        return f"{many}, {told[0][0]}."
+    if len(told) == 1:
+        return f"{many}, {'both' if len(stand) == 2 else 'all'} {told[0][0]}."
+    return f"{many}: {listed(tuple(f'{count_word(n)} {where}' for where, n in told))}."
+
+
+def _fitted(where: str, n: int) -> str:
+    words = where.format(lacks="lacks" if n == 1 else "lack", waits="waits" if n == 1 else "wait")
+    return words if n == 1 else words.replace("its brief", "their briefs")
+
+
+def where_of(record: StudyOnRecord) -> str:
+    """Where a study stands, in two or three words."""
+    step, standing = next_step(record), standing_of(record)
+    if step.page in ("brief", "builds"):
+        return BRIEF
+    if step.page in ("runs", "inbox"):
+        return DECIDE
+    if not standing.runs:
+        return UNMEASURED
+    return UNSETTLED if standing.open else SETTLED
 
 
 def study_card(record: StudyOnRecord) -> StudyCard:
     """One study in the list, each of its builds with its slot."""
+    comparison, names = findings_now(record), names_of(record)
     builds = dict.fromkeys(record.setups[key].build for key in record.study.setups)
+    row, picture = mini_row(record, comparison, names)
     return StudyCard(
         title=record.study.title,
         address=address(record.study.key, "compare" if record.runs else "brief"),
-        question=record.study.question,
         builds=tuple((record.builds[key].name, record.builds[key].slot) for key in builds),
+        size=size_of(record),
+        mini=picture,
+        mini_words=mini_words(row),
+        row=row,
+        said=said_of(record, comparison, names),
+        now="" if next_step(record).page == "compare" else next_step(record).now,
         strip=strip_of(record),
     )
+
+
+def mini_words(row: FindingRow | None) -> str:
+    """The interval below the small picture, with its unit."""
+    if row is None:
+        return "no interval yet"
+    return with_unit(row.interval, "%") if row.slot else row.interval
+
+
+def size_of(record: StudyOnRecord) -> str:
+    """How much there is: "138 runs, nine tests"."""
+    runs, tests = len(record.runs), len(record.study.tests)
+    many = "no runs yet" if not runs else f"{number(runs)} {'run' if runs == 1 else 'runs'}"
+    return f"{many}, {counted(tests, 'test')}"
+
+
+def said_of(record: StudyOnRecord, comparison: Comparison, names: Names) -> str:
+    """What the tests of the first pair say, in a few words; nothing before there is a run."""
+    pairs = pairs_of(comparison)
+    if not pairs or not record.runs:
+        return record.study.question
+    own = [f for f in comparison.findings if f.headline and (f.a, f.b) == pairs[0]]
+    return f"{headline(own, names)}."
+
+
+def mini_row(
+    record: StudyOnRecord, comparison: Comparison, names: Names
+) -> tuple[FindingRow | None, Picture]:
+    """The first pair over all its tests, or in its one test, between the two posts."""
+    pairs = pairs_of(comparison)
+    about = about_pair(comparison, pairs[0] if pairs else ("", ""), names)
+    row = first_row(comparison, about) if pairs and record.runs else None
+    if row is None or row.span is None:
+        return None, empty_row("No interval yet")
+    made = row_of(row, about, scale_of([row], about.margin), key=record.study.key)
+    return made, made.picture
+
+
+def first_row(comparison: Comparison, about: Pair) -> Row | None:
+    """The index over all tests, else the first test."""
+    own = [f for f in comparison.findings if f.headline and (f.a, f.b) == (about.a, about.b)]
+    tests, sums = all_rows(own, comparison, about, page_style(), with_indexes=True)
+    return next((row for row in sums if row.overall), tests[0] if tests else None)
