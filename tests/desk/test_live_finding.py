@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from tests.desk.small_folder import NOW
 
 from evenhand.desk.live_finding import LiveHeader, bar_of, live_header
 from evenhand.desk.on_record import load_study
 from evenhand.desk.plan_needs import Terms
-from evenhand.desk.planning import make_plan
+from evenhand.desk.planning import laid_out
+from evenhand.store.plans import save_plan
 from evenhand.store.workbench import Workbench
 
 STUDY = "quay"
@@ -15,7 +18,8 @@ STUDY = "quay"
 
 def header(wb: Workbench, looks: tuple[int, ...] | None = None) -> LiveHeader:
     if looks is not None:
-        make_plan(wb, STUDY, Terms(looks=looks), seed=1, now=NOW)
+        laid = laid_out(load_study(wb, STUDY), Terms(looks=looks[-1:]), seed=1, now=NOW)
+        save_plan(wb, replace(laid, looks=looks))  # declared before there were runs
     return live_header(load_study(wb, STUDY))
 
 

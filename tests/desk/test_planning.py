@@ -25,7 +25,7 @@ from evenhand.store import arrivals, faults, metrics, originals, runs
 from evenhand.store.workbench import Workbench
 
 STUDY = "quay"
-FIVE = Terms(looks=(3, 5))
+FIVE = Terms(looks=(5,))
 
 
 def planned(wb: Workbench, terms: Terms = FIVE) -> Plan:
@@ -64,7 +64,7 @@ def test_a_study_without_a_plan_has_none(stocked: Workbench) -> None:
 def test_a_plan_holds_the_runs_that_are_lacking(stocked: Workbench) -> None:
     plan = planned(stocked)
     assert plan.id > 0
-    assert plan.looks == (3, 5)
+    assert plan.looks == (5,)
     cells = [(slot.test, slot.setup) for slot in plan.slots]
     assert len(cells) == 3 * 2 * 2  # three tests, two setups, two runs more than the three on record
     assert all(cells.count(cell) == 2 for cell in cells)
@@ -78,7 +78,7 @@ def test_its_boots_and_orders_follow_those_on_record(stocked: Workbench) -> None
 
 
 def test_a_study_with_all_its_runs_needs_no_plan(stocked: Workbench) -> None:
-    with pytest.raises(BadRecord, match="every test has 3 runs"):
+    with pytest.raises(BadRecord, match="every test is settled or has 3 runs"):
         planned(stocked, Terms(looks=(3,)))
 
 
@@ -217,13 +217,21 @@ def test_notes_beside_nothing_are_refused(stocked: Workbench) -> None:
         note(stocked, standing.plan.id, 1, "mood", "x", by="phone", now=NOW)
 
 
-def test_tests_that_settled_at_a_look_ask_for_no_more(stocked: Workbench) -> None:
-    planned(stocked)
-    standing = now(stocked)
-    settled = [each for each in standing.slots if each.slot.test == "causeway"]
-    assert {each.state for each in settled} == {SlotState.SETTLED}
-    assert {each.why for each in settled} == {"settled at the look at 3 runs"}
-    assert not standing.live.needs("causeway", "wren")
+def test_tests_that_settled_at_a_look_ask_for_no_more(wb: Workbench, folder: Folder, tmp_path: Path) -> None:
+    third = [run["label"] for run in folder.runs if run["label"].endswith("3")]
+    import_folder(wb, folder.without(*third).write(tmp_path / "study"), now=NOW)
+    planned(wb, Terms(looks=(3, 5)))
+    for each in now(wb).slots:
+        if each.slot.block == 3:
+            score(wb, each.slot, {"wren": 100.0, "plover": 125.0}[each.slot.setup])
+    later = [each for each in now(wb).slots if each.slot.test == "causeway" and each.slot.block > 3]
+    assert [each.state for each in later] == [SlotState.SETTLED] * 4
+    assert {each.why for each in later} == {"settled at the look at 3 runs"}
+
+
+def test_what_is_settled_already_is_not_planned_for(stocked: Workbench) -> None:
+    with pytest.raises(BadRecord, match="every test is settled"):
+        planned(stocked, Terms(looks=(3, 5)))
 
 
 def test_planning_anew_keeps_what_is_done_and_lays_out_the_rest_in_fresh_boots(stocked: Workbench) -> None:

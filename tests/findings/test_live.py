@@ -117,9 +117,7 @@ def test_what_would_settle_an_open_test_is_a_declared_look_and_its_minutes() -> 
 
 def test_a_cell_needs_runs_as_long_as_one_of_its_pairs_is_open() -> None:
     study = Study(key="s", title="S", setups=("plover", "dunlin", "wren"), tests=("quay",))
-    rng = np.random.default_rng(5)
-    values = {name: (rate * np.exp(0.02 * rng.standard_normal(3))).tolist() for name, rate in
-              (("plover", 100.0), ("dunlin", 103.0), ("wren", 190.0))}  # fmt: skip
+    values = {"plover": [100.0, 102.0, 98.0], "dunlin": [103.0, 100.0, 101.5], "wren": [190.0, 192.0, 188.0]}
     made = [cell("quay", name, own, order=i) for i, (name, own) in enumerate(values.items())]
     live = live_study(made, study=study, looks=LOOKS)
     settled = {(f.a, f.b) for f in live.findings if f.settled}
@@ -148,9 +146,9 @@ def test_an_index_waits_for_all_its_open_tests() -> None:
 def test_few_studies_of_equals_hold_a_false_ahead_though_one_looks_three_times() -> None:
     rng = np.random.default_rng(1)
     false = 0
-    for _ in range(150):
+    for _ in range(80):
         seed = int(rng.integers(1 << 30))
         made = cells(8, dict.fromkeys(TESTS, 1.0), seed=seed, sd=0.015)
         live = live_study(made, study=STUDY, looks=LOOKS)
         false += any(f.outcome in (Outcome.AHEAD, Outcome.BEHIND) for f in live.findings)
-    assert false <= 15  # 4 to 5 % of many studies; one in a hundred times a sample this small holds more
+    assert false <= 10  # 4 to 5 % of many studies: a sample this small holds more once in 200 times

@@ -8,6 +8,7 @@ from datetime import datetime
 
 from evenhand.desk.bench_doubts import doubt_of
 from evenhand.desk.bench_values import UNITS, understood
+from evenhand.desk.findings_now import cells_now
 from evenhand.desk.on_record import StudyOnRecord, load_study
 from evenhand.desk.plan_needs import (
     Terms,
@@ -21,6 +22,7 @@ from evenhand.desk.plan_needs import (
 from evenhand.desk.plan_on_record import plan_on_record
 from evenhand.desk.plan_standing import PlanNow, SlotState
 from evenhand.errors import BadRecord, NotFound
+from evenhand.findings.live import live_study
 from evenhand.plans.laying import Pace, lay_out
 from evenhand.plans.looks import declared
 from evenhand.records.plans import BenchNote, Plan
@@ -58,18 +60,24 @@ def followed(record: StudyOnRecord) -> tuple[Plan, ...]:
 def laid_out(
     record: StudyOnRecord, terms: Terms, *, seed: int, before: Sequence[Plan] = (), now: datetime
 ) -> Plan:
-    """The same, not yet on record; the numbers of the plans `before` are not used again."""
+    """The same, not yet on record; the numbers of the plans `before` are not used again.
+
+    A cell that is settled at looks which its runs on record have passed already gets no more.
+    """
     looks = declared(terms.looks)
-    wanted = cells_wanted(record, terms)
-    needs = {cell: max(0, looks.last - runs_there(record, cell)) for cell in wanted}
+    wanted, bench = cells_wanted(record, terms), bench_of(record)
+    live = live_study(cells_now(record), study=record.study, looks=looks)
+    needs = {
+        cell: max(0, looks.last - runs_there(record, cell)) if live.needs(*cell) else 0 for cell in wanted
+    }
     if not any(needs.values()):
         raise BadRecord(
-            f"nothing is left to run: every test has {looks.last} runs of each",
+            f"nothing is left to run: every test is settled or has {looks.last} runs of each",
             where=f"study {record.study.key}",
-            todo="declare looks that go on to more runs",
+            todo="see the comparison, or declare later looks alone",
         )
     begin = first_free(record, before)
-    slots = lay_out(needs, bench=bench_of(record), pace=terms.pace, seed=seed, begin=begin)
+    slots = lay_out(needs, bench=bench, pace=terms.pace, seed=seed, begin=begin)
     return Plan(study=record.study.key, at=now, seed=seed, looks=looks.at, slots=slots, note=terms.note)
 
 
