@@ -91,6 +91,11 @@ def stillest(sibling: Shape, limits: CapLimits) -> float:
     return held_at(sibling.run, sibling.flat.centre, limits)[0] if sibling.flat is not None else 1.0
 
 
-def quicker(part: float) -> str:
-    """How much of the run is quicker, in words."""
-    return "none is quicker" if part == 0 else f"{share(part)} are quicker"
+def quicker(part: float, by: float) -> str:
+    r"""How much of the run is quicker than a line by more than `by` (ln), in words.
+
+    >>> quicker(0.0, 0.015), quicker(0.004, 0.015)
+    ('none is quicker by more than 1.5\xa0%', '0.4\xa0% are quicker by more than 1.5\xa0%')
+    """
+    beyond = f"quicker by more than {share(by)}"
+    return f"none is {beyond}" if part == 0 else f"{share(part)} are {beyond}"

@@ -72,3 +72,15 @@ def test_hitches_are_no_reason_to_say_that_a_rate_was_not_held() -> None:
     locked = Company(test=replace(GAME, locked_fps=60.0))
     assert times.size / times.sum() * 1000 < 0.97 * 60
     assert "lock-missed" not in kinds(judge([run("1", times)], locked)["1"])
+
+
+def test_a_run_that_missed_the_rate_is_no_witness_of_the_rate_beside_it() -> None:
+    locked = Company(test=replace(GAME, locked_fps=60.0))
+    rng = np.random.default_rng(5)
+    held = [run(str(i), 1000 / 60 * np.exp(0.0002 * rng.standard_normal(1800))) for i in (1, 2)]
+    found = judge([*held, run("3", take(3, fps=70.0))], locked)
+    assert "lock-missed" in kinds(found["3"])
+    note = only(found["1"], "rate-cap")
+    assert note.severity is Severity.NOTE
+    assert "past it" not in note.evidence
+    assert "3" not in note.siblings

@@ -30,16 +30,21 @@ def rate_cap(view: CellView) -> Iterator[tuple[str, Fault]]:
     """
     limits, locked = view.limits.cap, view.company.test.locked_fps
     shapes = {run.id: shape(run, limits) for run in view.runs if _frames(run, view)}
+    off = {run: lock_missed(own.run, locked, limits) if locked else None for run, own in shapes.items()}
     for run, own in shapes.items():
-        missed = lock_missed(own.run, locked, limits) if locked else None
+        missed = off[run]
         if missed is not None:
             yield run, missed
         if view.has(run, screen_steps.KIND):
             continue
         siblings = [shapes[s.id] for s in view.siblings(run) if s.id in shapes]
         held = _held(own, siblings, view)
-        if held is not None and not (missed is not None and meets(held.rate_fps, locked, limits)):
-            yield run, _fault(held, own.run, siblings, view)
+        if held is None:
+            continue
+        declared = meets(held.rate_fps, locked, limits)
+        if not (declared and missed is not None):
+            beside = [s for s in siblings if not declared or off[s.run.id] is None]
+            yield run, _fault(held, own.run, beside, view)
 
 
 def _frames(run: Features, view: CellView) -> bool:

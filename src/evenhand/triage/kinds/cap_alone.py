@@ -34,7 +34,8 @@ def flat(own: Shape, siblings: Sequence[Shape], limits: CapLimits) -> Held | Non
     means = (
         f"{share(stands.near, 0)} of its half-second means lie within {share(limits.near, 2)} of that rate"
     )
-    return Held(line=_line_of(own), shown=f"{means}, {quicker(stands.quicker)}", share=stands.near, route=1)
+    shown = f"{means}, {quicker(stands.quicker, limits.quicker_by)}"
+    return Held(line=_line_of(own), shown=shown, share=stands.near, route=1)
 
 
 def one_sided(own: Shape, siblings: Sequence[Shape], view: CellView) -> Held | None:
@@ -56,7 +57,8 @@ def one_sided(own: Shape, siblings: Sequence[Shape], view: CellView) -> Held | N
     ):
         return None
     means = f"{share(stands.at_side, 0)} of its half-second means lie within {share(limits.side_width)} of it"
-    shown = f"{means}, {share(stands.side_slower, 0)} are slower, {quicker(stands.side_quicker)}"
+    quick = quicker(stands.side_quicker, limits.side_width)
+    shown = f"{means}, {share(stands.side_slower, 0)} are slower, {quick}"
     return Held(line=_line_of(own), shown=shown, share=stands.at_side, route=1)
 
 
@@ -113,7 +115,8 @@ def piled(own: Shape, siblings: Sequence[Shape], view: CellView) -> Held | None:
         return None
     width = share(limits.pile_window / 2, 2)
     shown = f"{share(pile.share, 0)} of its frames lie within {width} of one frame time"
-    return Held(line=pile.centre, shown=f"{shown}, {quicker(pile.quicker)}", share=pile.share, route=2)
+    quick = quicker(pile.quicker, limits.pile_quicker_by)
+    return Held(line=pile.centre, shown=f"{shown}, {quick}", share=pile.share, route=2)
 
 
 def _line_of(own: Shape) -> float:

@@ -29,7 +29,8 @@ def line(own: Shape, siblings: Sequence[Shape], limits: CapLimits) -> Held | Non
     ):
         return None
     means = f"{share(at_line, 0)} of its half-second means lie within {share(limits.held_tol)} of that rate"
-    return Held(line=centre, shown=f"{means}, {quicker(quick)}", share=at_line, route=3)
+    shown = f"{means}, {quicker(quick, limits.held_tol)}"
+    return Held(line=centre, shown=shown, share=at_line, route=3)
 
 
 def cut_tail(own: Shape, siblings: Sequence[Shape], limits: CapLimits, scatter: Known) -> Held | None:
