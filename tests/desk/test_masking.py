@@ -24,8 +24,10 @@ from evenhand.desk.masking import (
     mask_of,
     masked_id,
     masked_runs,
+    show_masked,
 )
 from evenhand.desk.on_record import load_study
+from evenhand.desk.triaging import unjudged_of
 from evenhand.errors import BadRecord, NotFound
 from evenhand.records.runs import RunState
 from evenhand.store.workbench import Workbench
@@ -221,3 +223,19 @@ def test_what_is_refused_tells_no_name_either(doubtful: Workbench) -> None:
     assert code in said
     assert not [name for name in TELLING if name in said]
     assert everything(doubtful.path) == before
+
+
+def test_what_could_not_be_judged_is_told_of_a_masked_run_without_a_name(stocked: Workbench) -> None:
+    each = load_study(stocked, "quay").runs[0]
+    open_list = unjudged_of(stocked, each)
+    told = show_masked(stocked, masked_id(each.run.id))
+    assert told.unjudged is not None
+    assert len(told.unjudged) == len(open_list) > 0
+    assert any(line.startswith("What sensors tell") for line in told.unjudged)
+    assert masked_answer(told)["unjudged"] == list(told.unjudged)
+    assert not any(name in line for line in told.unjudged for name in ("Wren", "wren", each.run.label))
+
+
+def test_a_list_of_masked_runs_says_nothing_of_what_nobody_asked(stocked: Workbench) -> None:
+    record = load_study(stocked, "quay")
+    assert all("unjudged" not in masked_answer(run) for run in masked_runs(record, record.runs))

@@ -234,4 +234,5 @@ def masked_answer(run: MaskedRun) -> Answer:
         "faults": [fault_answer(fault) for fault in run.faults],
         "reason": run.reason.value if run.reason else None,
         "note": run.note,
+        **({} if run.unjudged is None else {"unjudged": list(run.unjudged)}),
     }

@@ -11,6 +11,7 @@ from itertools import count
 
 from evenhand.desk.deciding import Decided, find_run
 from evenhand.desk.on_record import RunOnRecord, StudyOnRecord, load_study
+from evenhand.desk.triaging import unjudged_of
 from evenhand.errors import EvenhandError, NotFound
 from evenhand.records.faults import Fault
 from evenhand.records.runs import Reason, RunState
@@ -35,13 +36,15 @@ FILE_NAME = re.compile(  # any word that ends as one does; where a sentence begi
     r"\A[^:“”]*\.[A-Za-z][A-Za-z0-9]{0,5}(?=[:,])|[^\s'\"“”]+\.[A-Za-z][A-Za-z0-9]{0,5}(?![\w.])"
 )
 OWN_FILE = "study.toml"
+TIME_OF_DAY = re.compile(r"\d{4}-\d{2}-\d{2}T[\d:.+\-Z]*")  # when a run was made tells which it is
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MaskedRun:
     """What may be seen of a run while it is judged: no name, no number, no boot, nothing of its conditions.
 
-    `setup` is a letter; `faults` are told with letters and masked ids in the place of names.
+    `setup` is a letter; `faults` are told with letters and masked ids in the place of names, and so is what
+    could not be judged, None where nobody asked for that.
     """
 
     id: str
@@ -51,6 +54,7 @@ class MaskedRun:
     faults: tuple[Fault, ...]
     reason: Reason | None
     note: str
+    unjudged: tuple[str, ...] | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -241,10 +245,12 @@ def find_masked(wb: Workbench, code: str) -> RunOnRecord:
 
 
 def show_masked(wb: Workbench, code: str) -> MaskedRun:
-    """The run of a masked id, masked. Raises NotFound as find_masked."""
+    """The run of a masked id, masked, with what could not be judged. Raises NotFound as find_masked."""
     each = find_masked(wb, code)
     record = load_study(wb, each.run.study)
-    return mask_of(record).run(next(own for own in record.runs if own.run.id == each.run.id))
+    mask, own = mask_of(record), next(own for own in record.runs if own.run.id == each.run.id)
+    said = (TIME_OF_DAY.sub("its start", line) for line in unjudged_of(wb, own))
+    return replace(mask.run(own), unjudged=tuple(mask.told(line, mask.labels) for line in said))
 
 
 def decide_masked(wb: Workbench, code: str, decide: Callable[[str], Decided]) -> DecidedMasked:
