@@ -20,7 +20,7 @@ from evenhand.desk.opening import Desk
 from evenhand.desk.shelving import version_of
 from evenhand.desk.terms import changed_terms
 from evenhand.desk.undoing import undo, undo_change
-from evenhand.errors import BadRecord
+from evenhand.errors import BadRecord, Overtaken
 from evenhand.records.studies import Study
 from evenhand.records.tests import Test
 from evenhand.store import shelves
@@ -87,7 +87,7 @@ def test_what_was_new_stays_on_record(wb: Desk, desks: str) -> None:
 def test_a_change_that_its_writer_did_not_see_is_not_overwritten(wb: Desk, desks: str) -> None:
     seen = version_of(wb, shelves.one(wb, Study, desks))
     change_study(wb, desks, {"margin": 0.02}, now=NOW, seen=seen)
-    with pytest.raises(BadRecord, match="in another window"):
+    with pytest.raises(Overtaken, match="in another window"):
         change_study(wb, desks, {"margin": 0.05}, now=NOW, seen=seen)
     assert shelves.one(wb, Study, desks).margin == 0.02
 

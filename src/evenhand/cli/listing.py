@@ -185,8 +185,6 @@ def answer_masked_run(each: MaskedRun, *, as_json: bool) -> None:
         return
     say(f"{each.id}  {each.test}, {each.setup}: {each.state.value}")
     tell_faults(each.id, each.faults)
-    for line in each.unjudged or ():
-        say(f"not judged: {line}")
     if each.reason or each.note:
         say(f"decided: {': '.join(word for word in (each.reason and each.reason.value, each.note) if word)}")
 

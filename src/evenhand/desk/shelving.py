@@ -10,7 +10,7 @@ from typing import Any
 from evenhand.desk.field_changes import TABLES
 from evenhand.desk.triaging import triage_study
 from evenhand.desk.used_by import users_of
-from evenhand.errors import BadRecord, NotFound
+from evenhand.errors import NotFound, Overtaken
 from evenhand.records.builds import Build, Part, Setup
 from evenhand.records.studies import Study
 from evenhand.records.tests import Test
@@ -60,9 +60,9 @@ def version_of(wb: Workbench, record: Shelved) -> int:
 
 
 def refuse_unseen(wb: Workbench, record: Shelved, seen: int | None) -> None:
-    """Raises BadRecord where the record was changed after `seen`; None asks for nothing."""
+    """Raises Overtaken where the record was changed after `seen`; None asks for nothing."""
     if seen is not None and version_of(wb, record) != seen:
-        raise BadRecord(
+        raise Overtaken(
             f"this {NOUNS[type(record)]} was changed in another window since you opened it",
             where=record.key,
             todo="what you typed is still here: look at both and save again to put yours in place",

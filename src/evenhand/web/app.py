@@ -15,6 +15,7 @@ from evenhand.desk.admitting import known_by
 from evenhand.web import live, trouble
 from evenhand.web.api import findings, rig
 from evenhand.web.api import runs as runs_api
+from evenhand.web.api import studies as studies_api
 from evenhand.web.guard import Guard
 from evenhand.web.pages import brief, builds, compare, devices, home, reference, runs, studies
 from evenhand.web.rigs import Rigs
@@ -36,6 +37,7 @@ ROUTERS = (
     runs_api.router,
     rig.router,
     studies.router,
+    studies_api.router,
 )
 
 

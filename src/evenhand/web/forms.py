@@ -5,12 +5,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Container, Mapping
+from collections.abc import AsyncIterator, Container, Mapping
 from dataclasses import dataclass, field
 from typing import Annotated, Any
 
 from fastapi import Depends, Request
 from starlette.datastructures import FormData
+
+NOWHERE = "-"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -20,7 +22,7 @@ class Form:
     `name` begins every id, so that two forms on one page do not meet. `errors` say what is wrong with a
     field and what to do; under "" stands what is wrong with the whole. `read` says how a number was
     understood. `check` is the address that looks at the form while it is being filled in, "" for none.
-    `start` is the field in which one begins.
+    `start` is the field in which one begins; NOWHERE leaves the reader where they are.
     """
 
     name: str
@@ -53,9 +55,10 @@ class Form:
         return self.read.get(of, "")
 
 
-async def sent_form(request: Request) -> FormData:
-    """The fields that a page sent."""
-    return await request.form()
+async def sent_form(request: Request) -> AsyncIterator[FormData]:
+    """The fields that a page sent; files in them are let go of once it was answered."""
+    async with request.form() as form:
+        yield form
 
 
 Sent = Annotated[FormData, Depends(sent_form)]

@@ -57,10 +57,15 @@ class BuildCard:
     seen: int
     shared: tuple[str, ...]
 
+    @property
+    def forms(self) -> tuple[str, ...]:
+        """The parts of the page that may be filled in inside this card."""
+        return (f"new-setup-{self.key}", *(f"setup-{setup.key}" for setup in self.setups))
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Row:
-    """One kind of part, or one stamp, over all setups; `unknown` where it is not on record for one of them."""
+    """One kind of part, or one stamp, over all setups; `unknown` where one of them has none on record."""
 
     what: str
     values: tuple[str, ...]

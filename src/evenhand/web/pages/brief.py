@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Annotated
 
 from fastapi import APIRouter, Query, Request
@@ -25,9 +25,9 @@ from evenhand.desk.on_shelf import study_called, test_called
 from evenhand.desk.pages.brief import brief_page, metric_choices
 from evenhand.desk.pages.frame import address
 from evenhand.desk.shelving import Kept
-from evenhand.errors import BadRecord
+from evenhand.errors import BadRecord, EvenhandError, Overtaken
 from evenhand.web.answers import back_to, by_htmx
-from evenhand.web.forms import Form, Reading, Sent, typed
+from evenhand.web.forms import NOWHERE, Form, Reading, Sent, typed
 from evenhand.web.showing import show
 from evenhand.web.site import Here, Site
 from evenhand.web.study_fields import (
@@ -124,12 +124,12 @@ def save(request: Request, site: Here, study: str, part: str, sent: Sent, check:
         problems,
         check=f"{address(study, 'brief')}/{part}?check=1",
     )
-    edited = Editing(part=part, form=form)
     if check or form.errors:
-        return shown(request, site, study, edited)
+        form = replace(form, start=NOWHERE) if check else form
+        return shown(request, site, study, Editing(part=part, form=form))
     try:
         kept = saved(site, study, part, reading, seen=seen_in(sent))
-    except BadRecord as refused:
+    except (BadRecord, Overtaken) as refused:
         return shown(request, site, study, Editing(part=part, form=overtaken(form, refused)))
     return after(study, kept)
 
@@ -162,7 +162,7 @@ def seen_in(sent: FormData) -> int | None:
     return int(number) if number.isascii() and number.isdigit() else None
 
 
-def overtaken(form: Form, refused: BadRecord) -> Form:
+def overtaken(form: Form, refused: EvenhandError) -> Form:
     """The form as it was sent, with why it could not be saved over it."""
     said = f"{refused.found[:1].upper()}{refused.found[1:]}: {refused.todo}."
     return Form(name=form.name, values=form.values, errors={"": said}, read=form.read, check=form.check)

@@ -31,10 +31,10 @@ from evenhand.desk.on_shelf import build_called, every_part, part_called, setup_
 from evenhand.desk.pages.builds import builds_page
 from evenhand.desk.pages.frame import address
 from evenhand.desk.shelving import Kept, version_of
-from evenhand.errors import BadRecord, NotFound
+from evenhand.errors import BadRecord, NotFound, Overtaken
 from evenhand.web import build_fields as fields
 from evenhand.web.answers import back_to, by_htmx
-from evenhand.web.forms import Form, Reading, Sent, typed
+from evenhand.web.forms import NOWHERE, Form, Reading, Sent, typed
 from evenhand.web.pages.brief import Number, overtaken, seen_in
 from evenhand.web.showing import show
 from evenhand.web.site import Here, Site
@@ -145,11 +145,11 @@ def save(request: Request, site: Here, study: str, part: str, sent: Sent, check:
         raise NotFound(f"this page has no part '{part}'", todo="go back to the builds")
     reading, problems = looked_at(site, study, edited, sent)
     form = filled_form(edited.kind, reading, problems, check=edited.form.check)
-    edited = replace(edited, form=form)
+    edited = replace(edited, form=replace(form, start=NOWHERE) if check else form)
     if not (check or form.errors):
         try:
             return after(study, saved(site, study, edited, sent, reading))
-        except BadRecord as refused:
+        except (BadRecord, Overtaken) as refused:
             edited = replace(edited, form=overtaken(form, refused))
     return drawn(request, builds_page(site.wb, study), edited)
 

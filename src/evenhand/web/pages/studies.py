@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
@@ -11,7 +13,7 @@ from evenhand.desk.pages.frame import address
 from evenhand.desk.undoing import undo_change
 from evenhand.errors import BadRecord
 from evenhand.web.answers import back_to, by_htmx
-from evenhand.web.forms import Form, Sent, typed
+from evenhand.web.forms import NOWHERE, Form, Sent, typed
 from evenhand.web.showing import show
 from evenhand.web.site import Here
 from evenhand.web.study_fields import filled_form, read_new
@@ -37,6 +39,7 @@ def start(request: Request, site: Here, sent: Sent, check: int = 0) -> Response:
     form = filled_form("new", reading, problems, check=f"{NEW}?check=1")
     if check or form.errors:
         status = 200 if by_htmx(request) or not form.errors else 422
+        form = replace(form, start=NOWHERE) if check else form
         return show(request, "new_study.html", status=status, form=form)
     kept = start_study(site.wb, reading.given, now=site.now())
     return RedirectResponse(address(kept.key, "brief"), status_code=303)
