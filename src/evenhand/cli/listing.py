@@ -33,16 +33,13 @@ def studies(workbench: Path | None, as_json: bool) -> None:
 
     Example: evenhand studies
     """
-    from evenhand.desk.listing import list_studies
+    from evenhand.desk.listing import list_studies, study_line_answer
     from evenhand.desk.opening import open_desk
 
     with open_desk(workbench, create=False) as wb:
         lines = list_studies(wb)
     if as_json:
-        say_json({"studies": [
-            {"study": line.study.key, "title": line.study.title, "runs": line.runs, "in_doubt": line.in_doubt}
-            for line in lines
-        ]})  # fmt: skip
+        say_json({"studies": [study_line_answer(line) for line in lines]})
         return
     table(
         ["study", "title", "runs", "in doubt"],
@@ -185,6 +182,8 @@ def answer_masked_run(each: MaskedRun, *, as_json: bool) -> None:
         return
     say(f"{each.id}  {each.test}, {each.setup}: {each.state.value}")
     tell_faults(each.id, each.faults)
+    for line in each.unjudged or ():
+        say(f"not judged: {line}")
     if each.reason or each.note:
         say(f"decided: {': '.join(word for word in (each.reason and each.reason.value, each.note) if word)}")
 

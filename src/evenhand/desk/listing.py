@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from evenhand.desk.on_record import RunOnRecord, StudyOnRecord, load_runs
+from evenhand.desk.on_record import RunOnRecord, StudyOnRecord, load_study
 from evenhand.records.runs import RunState
 from evenhand.records.studies import Study
 from evenhand.store import shelves
@@ -27,10 +27,17 @@ def list_studies(wb: Workbench) -> tuple[StudyLine, ...]:
 
 def study_line(wb: Workbench, study: Study) -> StudyLine:
     """One study in short."""
-    runs = load_runs(wb, study.key)
+    runs = load_study(wb, study.key).runs
     return StudyLine(study=study, runs=len(runs), in_doubt=sum(r.state is RunState.IN_DOUBT for r in runs))
 
 
 def waiting(record: StudyOnRecord) -> tuple[RunOnRecord, ...]:
     """The runs that wait for a decision."""
     return tuple(each for each in record.runs if each.state is RunState.IN_DOUBT)
+
+
+def study_line_answer(line: StudyLine) -> dict[str, object]:
+    """One entry of ``studies --json``."""
+    return {
+        "study": line.study.key, "title": line.study.title, "runs": line.runs, "in_doubt": line.in_doubt,
+    }  # fmt: skip

@@ -34,6 +34,7 @@ class RunPage:
     answer: str
     masked: bool
     here: str
+    live: str
     whole: str
     list: str
     open: Open | None = None
@@ -70,6 +71,7 @@ def run_page(
         answer=answer_of(record, each, card.label, told=mask is None),
         masked=wanted.masked,
         here=card.address + hidden,
+        live=card.address + Wanted(masked=wanted.masked, done=wanted.done, also=wanted.also).query(done=True),
         whole=card.address + (f"{hidden}&whole=1" if hidden else "?whole=1"),
         list=address(record.study.key, "runs") + hidden,
         open=open_of(record, each) if mask is None else None,

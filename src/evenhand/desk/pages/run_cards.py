@@ -120,7 +120,7 @@ def found_of(fault: Fault) -> Found:
         kind=fault.kind,
         title=fault.title,
         evidence=fault.evidence,
-        todo=fault.todo,
+        todo=fault.todo.rstrip("."),
         holds=fault.severity is not Severity.NOTE,
     )
 

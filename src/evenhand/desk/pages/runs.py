@@ -64,6 +64,7 @@ class RunsPage:
     masked: bool
     masking: str
     here: str
+    live: str
     list: str
     done: Done | None = None
     refused: Refused | None = None
@@ -95,6 +96,7 @@ def runs_page(
         masked=wanted.masked,
         masking=address(study, "runs") + replace(wanted, masked=not wanted.masked, page=1).query(),
         here=address(study, "runs") + wanted.query(),
+        live=address(study, "runs") + wanted.query(done=True),
         list=address(study, "runs"),
         done=done_of(record, wanted.done, also=wanted.also, mask=mask),
     )
@@ -112,13 +114,19 @@ MASKED_TERMS = (
 
 
 def sorted_runs(record: StudyOnRecord) -> Sorted:
-    """Waiting, decided and clean runs, each in order of arrival."""
+    """Waiting and clean runs in order of arrival, decided ones with the latest decision first."""
     runs = record.runs
+    decided = [r for r in runs if r.decision and r.state not in (RunState.IN_DOUBT, RunState.LANDED)]
     return Sorted(
         waits=tuple(r for r in runs if r.state is RunState.IN_DOUBT),
-        decided=tuple(r for r in runs if r.state not in (RunState.IN_DOUBT, RunState.LANDED)),
+        decided=tuple(sorted(decided, key=decided_at, reverse=True)),
         clean=tuple(r for r in runs if r.state is RunState.LANDED),
     )
+
+
+def decided_at(each: RunOnRecord) -> float:
+    """When a run was last decided about, in seconds; long ago where it never was."""
+    return each.decision.at.timestamp() if each.decision else 0.0
 
 
 def answer_of(by: Sorted) -> str:
@@ -175,8 +183,8 @@ def lists_of(record: StudyOnRecord, by: Sorted, wanted: Wanted, mask: Mask | Non
     page = 1 if turn is None else wanted.page
     own = address(record.study.key, "runs")
     return Lists(
-        waits=tuple(card_of(record, each, mask=mask) for each in leaf(waits, CARDS, page)),
-        decided=tuple(card_of(record, each, mask=mask) for each in leaf(decided[::-1], CARDS, page)),
+        waits=cards_of(record, waits, mask, page=page),
+        decided=cards_of(record, decided, mask, page=page),
         rows=tuple(row_of(record, each) for each in leaf(clean, ROWS, page)),
         columns=tuple(
             columns_of(wanted.sort, down=wanted.down, leading=lambda **to: own + _sorted(wanted, **to))
@@ -184,6 +192,16 @@ def lists_of(record: StudyOnRecord, by: Sorted, wanted: Wanted, mask: Mask | Non
         clean=counted(len(clean), "clean run"),
         turn=turn,
     )
+
+
+def cards_of(
+    record: StudyOnRecord, runs: Sequence[RunOnRecord], mask: Mask | None, *, page: int
+) -> tuple[RunCard, ...]:
+    """One page of these as cards; while names are hidden in an order that tells nothing of them."""
+    if mask is not None:
+        tests = list(record.tests)
+        runs = sorted(runs, key=lambda r: (tests.index(r.run.test), mask.setups[r.run.setup], r.run.id))
+    return tuple(card_of(record, each, mask=mask) for each in leaf(runs, CARDS, page))
 
 
 def _sorted(wanted: Wanted, *, sort: str, down: bool) -> str:

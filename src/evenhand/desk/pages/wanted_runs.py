@@ -25,13 +25,15 @@ class Wanted:
     done: str = ""
     also: int = 0
 
-    def query(self) -> str:
-        """As the end of an address, what is usual left out; what was just done is not asked for again."""
+    def query(self, *, done: bool = False) -> str:
+        """As the end of an address, what is usual left out; what was just done only where that is wanted."""
         asked: dict[str, object] = {}
         for name in ("show", "sort", "page"):
             if getattr(self, name) != getattr(Wanted(), name):
                 asked[name] = getattr(self, name)
         asked |= {name: 1 for name in ("down", "masked") if getattr(self, name)}
+        if done and self.done:
+            asked |= {"done": self.done} | ({"also": self.also} if self.also else {})
         return f"?{urlencode(asked)}" if asked else ""
 
 

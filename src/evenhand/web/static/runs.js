@@ -17,7 +17,7 @@ async function refresh() {
     return;
   }
   await htmx.ajax("GET", here.dataset.live, {
-    source: here, target: "#runs", select: "#runs", selectOOB: "#strip", swap: "outerMorph",
+    source: here, target: "#runs", select: "#runs", selectOOB: "#strip,#rail", swap: "outerMorph",
   });
 }
 
@@ -40,6 +40,10 @@ document.body.addEventListener("htmx:after:swap", () => {
 let deciding = false;
 document.body.addEventListener("submit", (event) => {
   deciding = Boolean(event.target.closest("#runs"));
+}, true);
+
+document.body.addEventListener("toggle", (event) => {
+  if (event.target.matches?.("details.ask[open]")) event.target.querySelector(".panel").scrollIntoView({ block: "nearest" });
 }, true);
 
 document.body.addEventListener("keydown", (event) => {
