@@ -88,5 +88,7 @@ async def _events(pulse: Pulse) -> AsyncIterator[str]:
     yield f"retry: 1000\nevent: now\ndata: {count}\n\n"
     while not pulse.ending:
         now = await pulse.after(count)
+        if pulse.ending:  # nobody should come asking now
+            return
         yield f"event: changed\ndata: {now}\n\n" if now != count else ": still there\n\n"
         count = now

@@ -1,0 +1,161 @@
+"""The bench page: what is so far, what has just landed, which run is next, and what was made."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import datetime
+
+from evenhand.desk.bench_day import is_masked
+from evenhand.desk.live_finding import LiveHeader, live_header
+from evenhand.desk.masking import Mask, mask_of
+from evenhand.desk.names import names_of
+from evenhand.desk.on_record import StudyOnRecord, load_study
+from evenhand.desk.pages.bench_cards import (
+    DoneCard,
+    LandedCard,
+    NextCard,
+    done_card,
+    landed_card,
+    next_card,
+)
+from evenhand.desk.pages.frame import Frame, address, frame_of
+from evenhand.desk.pages.run_cards import state_words
+from evenhand.desk.plan_standing import PlanNow, SlotNow, SlotState
+from evenhand.desk.planning import plan_now
+from evenhand.publish.numbers import capital, count_word, number, run_words
+from evenhand.records.runs import RunState
+from evenhand.store import arrivals
+from evenhand.store.workbench import Workbench
+
+AROUND = 8  # lines of the list on either side of now
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Line:
+    """One slot in the list: its place, whose it is, and where it stands."""
+
+    place: int
+    who: str
+    slot: int
+    test: str
+    boot: str
+    stands: str
+    value: str
+    address: str
+    sort: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BenchPage:
+    """Everything on the bench page.
+
+    `landed` is the run to look at, `others` how many more wait. `next` holds one card for each rig whose turn
+    it is. `masked` says that names are hidden; `key` is that of the study.
+    """
+
+    frame: Frame
+    key: str
+    answer: str
+    live: LiveHeader | None
+    landed: LandedCard | None
+    others: int
+    next: tuple[NextCard, ...]
+    lines: tuple[Line, ...]
+    progress: str
+    plan: int | None
+    finished: bool
+    masked: bool
+    inbox: int
+    runs: int
+    done: DoneCard | None = None
+
+
+def bench_page(wb: Workbench, study: str, *, now: datetime, done: str = "") -> BenchPage:
+    """The bench of a study as it stands at this moment; `done` is the run that was just decided about."""
+    record = load_study(wb, study)
+    plan = plan_now(wb, study, record=record)
+    masked = plan is not None and not plan.finished and is_masked(wb, plan.plan)
+    mask = mask_of(record) if masked else None
+    waiting = [each for each in record.runs if each.state is RunState.IN_DOUBT]
+    landed = landed_card(wb, record, plan, mask=mask, now=now)
+    return BenchPage(
+        frame=frame_of(record, "bench"),
+        key=study,
+        answer=answer_of(record, plan),
+        live=None if masked else live_header(record),
+        landed=landed,
+        others=len(waiting) - (landed is not None and landed.waits),
+        next=tuple(next_card(wb, record, plan, slot, now=now) for slot in plan.due) if plan else (),
+        lines=tuple(lines_of(record, plan, mask=mask)) if plan else (),
+        progress=progress_words(plan) if plan else "",
+        plan=plan.plan.id if plan else None,
+        finished=plan is not None and plan.finished,
+        masked=masked,
+        inbox=len(arrivals.waiting(wb)),
+        runs=len(record.runs),
+        done=done_card(record, done, mask=mask),
+    )
+
+
+def answer_of(record: StudyOnRecord, plan: PlanNow | None) -> str:
+    """What the page opens with."""
+    if plan is None:
+        return "No bench day is planned yet."
+    if plan.finished:
+        return "The plan is done. Nothing is left to run."
+    waits = sum(each.state is RunState.IN_DOUBT for each in record.runs)
+    said = f"{capital(count_word(waits))} {'run waits' if waits == 1 else 'runs wait'}, " if waits else ""
+    due = len(plan.due)
+    coming = "one is next" if due == 1 else f"{count_word(due)} are next"
+    return f"{capital(said + coming)}."
+
+
+def progress_words(plan: PlanNow) -> str:
+    """How far the plan is, in runs and time."""
+    done = plan.count(SlotState.DONE) + plan.count(SlotState.IN_DOUBT)
+    said = f"{number(done)} of {number(len(plan.slots))} runs made"
+    for state, word in ((SlotState.SETTLED, "not needed any more"), (SlotState.SKIPPED, "skipped")):
+        if plan.count(state):
+            said += f", {number(plan.count(state))} {word}"
+    return f"{said}. {time_words(plan.minutes_left)} left." if not plan.finished else f"{said}."
+
+
+def time_words(minutes: float) -> str:
+    """Minutes as hours and minutes.
+
+    >>> time_words(8), time_words(135), time_words(60)
+    ('8 min', '2 h 15 min', '1 h')
+    """
+    whole = max(1, round(minutes))
+    hours, rest = divmod(whole, 60)
+    return " ".join(filter(None, (f"{hours} h" if hours else "", f"{rest} min" if rest else "")))
+
+
+def lines_of(record: StudyOnRecord, plan: PlanNow, *, mask: Mask | None) -> Iterator[Line]:
+    """What was made last and what comes, in running order."""
+    made = [slot for slot in plan.slots if not slot.state.open and slot.state is not SlotState.SETTLED]
+    made.sort(key=lambda slot: slot.slot.order)
+    for slot in (*made[-AROUND:], *plan.coming[:AROUND]):
+        yield line_of(record, plan, slot, mask=mask)
+
+
+def line_of(record: StudyOnRecord, plan: PlanNow, now: SlotNow, *, mask: Mask | None) -> Line:
+    """One slot of the list. While names are hidden, a run that was made shows neither name nor number."""
+    names, slot = names_of(record), now.slot
+    each = next((run for run in record.runs if run.run.id == now.run), None) if now.run else None
+    test = record.tests[slot.test]
+    value = None if each is None else each.headline(test)
+    hidden = mask is not None and each is not None
+    shown = "" if value is None or hidden else run_words(value, test.unit)
+    return Line(
+        place=plan.place(slot.number),
+        who="a build" if hidden else names.setup(slot.setup),
+        slot=0 if hidden else names.slot(slot.setup).number,
+        test=names.test(slot.test),
+        boot=slot.boot,
+        stands=state_words(each.state) if each and now.state is not SlotState.NEXT else now.state.value,
+        value=shown,
+        address="" if each is None or hidden else address(record.study.key, "runs", each.run.id),
+        sort=now.state.value.replace(" ", "-"),
+    )

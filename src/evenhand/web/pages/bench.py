@@ -1,0 +1,234 @@
+"""The bench page: decide about what landed, note and photograph, file what came, see what is next."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Annotated
+
+from fastapi import APIRouter, Depends, Request
+from fastapi.responses import RedirectResponse, Response
+from starlette.datastructures import UploadFile
+
+from evenhand.desk.asking import Asked, decide_as_asked, missing_words
+from evenhand.desk.bench_day import Place, begin_warm_up, mask_plan, photo, photograph, stop_warm_up
+from evenhand.desk.landing import Filing, arrive, land, land_score
+from evenhand.desk.pages.bench import bench_page
+from evenhand.desk.pages.frame import address
+from evenhand.desk.pages.one_run import named_run
+from evenhand.desk.planning import note, plan_now, skip, unskip
+from evenhand.errors import BadRecord, EvenhandError
+from evenhand.web.forms import Sent, decimal, typed
+from evenhand.web.showing import show
+from evenhand.web.site import By, Here, Site
+from evenhand.web.trouble import status_of
+
+router = APIRouter(include_in_schema=False)
+
+BENCH = "/studies/{study}/bench"
+PHOTO_POLICY = "default-src 'none'; sandbox"  # its bytes are anybody's: nothing in them may run
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Visit:
+    """One request about the bench of a study, and who asks."""
+
+    request: Request
+    site: Site
+    study: str
+    by: str
+
+
+def visit_of(request: Request, site: Here, study: str, by: By) -> Visit:
+    """The request."""
+    return Visit(request=request, site=site, study=study, by=by)
+
+
+Visiting = Annotated[Visit, Depends(visit_of)]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Wrong:
+    """What was asked and not done: where on the page it belongs, what is wrong, and what had been typed."""
+
+    where: str
+    found: str
+    todo: str = ""
+    value: str = ""
+
+
+@router.get(BENCH)
+def bench(visit: Visiting, done: str = "") -> Response:
+    """The bench as it stands now; `done` is the run that was just decided about."""
+    return page_of(visit, done=done)
+
+
+@router.post(BENCH + "/decide")
+def decide(visit: Visiting, sent: Sent) -> Response:
+    """Keep, make again or set aside the run that landed."""
+    run, verb, masked = typed(sent, "run"), typed(sent, "verb"), typed(sent, "masked") == "yes"
+    asked = Asked(
+        verb="set-aside" if verb == "redo" else verb,
+        reason=typed(sent, "reason"),
+        note=typed(sent, "note"),
+        seen=typed(sent, "seen"),
+        masked=masked,
+    )
+    _, each = named_run(visit.site.wb, visit.study, run, masked=masked)
+    missing = missing_words(each, asked)
+    if missing:
+        wrong = Wrong(where=verb, found=next(iter(missing.values())), value=asked.note)
+        return page_of(visit, wrong=wrong, status=422)
+    try:
+        decide_as_asked(visit.site.wb, run, asked, now=visit.site.now())
+        if verb == "set-aside":
+            not_again(visit, each.run.id)
+    except EvenhandError as error:
+        wrong = Wrong(where="landed", found=error.found, todo=error.todo, value=asked.note)
+        return page_of(visit, wrong=wrong, status=status_of(error))
+    return back(visit, f"?done={run}")
+
+
+def not_again(visit: Visit, run: str) -> None:
+    """Leaves out the slot of a run that was set aside for good."""
+    plan = plan_now(visit.site.wb, visit.study)
+    held = next((now for now in plan.slots if now.run == run), None) if plan else None
+    if plan is not None and held is not None:
+        reason = "its run was set aside, and is not made again"
+        number = held.slot.number
+        skip(visit.site.wb, plan.plan.id, number, reason, by=visit.by, now=visit.site.now())
+
+
+@router.post(BENCH + "/undo")
+def undo(visit: Visiting, sent: Sent) -> Response:
+    """Takes the last decision about a run back, and with it that its slot was left out."""
+    run, masked = typed(sent, "run"), typed(sent, "masked") == "yes"
+    _, each = named_run(visit.site.wb, visit.study, run, masked=masked)
+    decide_as_asked(visit.site.wb, run, Asked(verb="reopen", masked=masked), now=visit.site.now())
+    plan = plan_now(visit.site.wb, visit.study)
+    for now in plan.slots if plan else ():
+        if now.run == each.run.id and now.why and plan is not None:
+            unskip(visit.site.wb, plan.plan.id, now.slot.number, by=visit.by, now=visit.site.now())
+    return back(visit)
+
+
+@router.post(BENCH + "/note")
+def write(visit: Visiting, sent: Sent) -> Response:
+    """Writes the room, the wall meter or a note beside a slot; what looks odd is said at once."""
+    key, value = typed(sent, "key"), typed(sent, "value")
+    place = place_of(visit, sent)
+    try:
+        noted = note(visit.site.wb, place.plan, place.slot, key, value, by=place.by, now=place.now)
+    except BadRecord as error:
+        wrong = Wrong(where=f"{key}-{place.slot}", found=error.found, todo=error.todo, value=value)
+        return page_of(visit, wrong=wrong, status=422)
+    if noted.doubt:
+        wrong = Wrong(where=f"{key}-{place.slot}", found=noted.doubt, value=noted.note.value)
+        return page_of(visit, wrong=wrong)
+    return back(visit)
+
+
+@router.post(BENCH + "/warm-up")
+def warm_up(visit: Visiting, sent: Sent) -> Response:
+    """Begins the warm-up of a slot, or stops it."""
+    do = stop_warm_up if typed(sent, "stop") else begin_warm_up
+    do(visit.site.wb, place_of(visit, sent))
+    return back(visit)
+
+
+@router.post(BENCH + "/skip")
+def leave_out(visit: Visiting, sent: Sent) -> Response:
+    """Leaves a slot out, with the reason."""
+    place = place_of(visit, sent)
+    try:
+        skip(visit.site.wb, place.plan, place.slot, typed(sent, "reason"), by=place.by, now=place.now)
+    except BadRecord as error:
+        wrong = Wrong(where=f"skip-{place.slot}", found=error.found, todo=error.todo)
+        return page_of(visit, wrong=wrong, status=422)
+    return back(visit)
+
+
+@router.post(BENCH + "/mask")
+def mask(visit: Visiting, sent: Sent) -> Response:
+    """Hides the names of builds until the plan is done, or shows them again."""
+    masked = typed(sent, "masked") == "yes"
+    mask_plan(visit.site.wb, number(sent, "plan"), masked=masked, by=visit.by, now=visit.site.now())
+    return back(visit)
+
+
+@router.post(BENCH + "/photo")
+def take_photo(visit: Visiting, sent: Sent) -> Response:
+    """Keeps a photo of a slot."""
+    place, file = place_of(visit, sent), sent.get("photo")
+    if isinstance(file, str) or file is None or not file.size:
+        wrong = Wrong(where=f"photo-{place.slot}", found="No photo was chosen.")
+        return page_of(visit, wrong=wrong, status=422)
+    try:
+        photograph(visit.site.wb, place, file.file.read(), name=file.filename or "photo")
+    except BadRecord as error:
+        wrong = Wrong(where=f"photo-{place.slot}", found=error.found, todo=error.todo)
+        return page_of(visit, wrong=wrong, status=422)
+    return back(visit)
+
+
+@router.get("/photos/{photo_id}")
+def show_photo(site: Here, photo_id: int) -> Response:
+    """A photo as it was taken."""
+    media, data = photo(site.wb, photo_id)
+    headers = {"Content-Security-Policy": PHOTO_POLICY, "Cache-Control": "private, max-age=86400"}
+    return Response(data, media_type=media, headers=headers)
+
+
+@router.post(BENCH + "/file")
+def file_run(visit: Visiting, sent: Sent) -> Response:
+    """Files what came of a slot by hand: its log, or its score."""
+    place = place_of(visit, sent)
+    wb, now = visit.site.wb, visit.site.now()
+    plan = plan_now(wb, visit.study)
+    slot = plan.now(place.slot) if plan else None
+    if slot is None:
+        wrong = Wrong(where="landed", found="This slot is not in the plan any more.", todo="see what is next")
+        return page_of(visit, wrong=wrong, status=409)
+    filing = Filing(
+        study=visit.study, test=slot.slot.test, setup=slot.slot.setup, plan=place.plan, slot=place.slot,
+        score=decimal(typed(sent, "score")),
+    )  # fmt: skip
+    try:
+        log = sent.get("log")
+        if isinstance(log, UploadFile) and log.size:
+            data, name = log.file.read(), log.filename or "log"
+            came = arrive(wb, data, name=name, by=visit.by, about={}, now=now)
+            land(wb, came, filing, by=visit.by, now=now)
+        else:
+            land_score(wb, filing, by=visit.by, now=now)
+    except EvenhandError as error:
+        wrong = Wrong(
+            where=f"file-{place.slot}", found=error.found, todo=error.todo, value=typed(sent, "score")
+        )
+        return page_of(visit, wrong=wrong, status=status_of(error))
+    return back(visit)
+
+
+def page_of(visit: Visit, *, wrong: Wrong | None = None, done: str = "", status: int = 200) -> Response:
+    """The page, with what was not done where it belongs."""
+    page = bench_page(visit.site.wb, visit.study, now=visit.site.now(), done=done)
+    rigs = [rig for rig in visit.request.app.state.rigs.all() if rig.here(visit.site.now())]
+    told = {"page": page, "wrong": wrong, "at": wrong.where if wrong else "", "done": done, "rigs": rigs}
+    return show(visit.request, "bench.html", status=status, **told)
+
+
+def back(visit: Visit, ending: str = "") -> Response:
+    """The bench again, as an address of its own."""
+    return RedirectResponse(f"{address(visit.study, 'bench')}{ending}", status_code=303)
+
+
+def place_of(visit: Visit, sent: Sent) -> Place:
+    """The slot that a form is about."""
+    return Place(plan=number(sent, "plan"), slot=number(sent, "slot"), by=visit.by, now=visit.site.now())
+
+
+def number(sent: Sent, name: str) -> int:
+    """A whole number that a page sent. Raises BadRecord where it is none."""
+    text = typed(sent, name)
+    if not (text.isascii() and text.isdigit() and len(text) < 10):
+        raise BadRecord(f"'{text[:20]}' is no {name}", where="the form", todo="reload the page")
+    return int(text)

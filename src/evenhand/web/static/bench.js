@@ -1,0 +1,52 @@
+// Counts the warm-up down between two looks at the workbench, and leaves alone what somebody is typing.
+let waiting = false;
+
+function tick() {
+  for (const box of document.querySelectorAll(".warming[data-left]")) {
+    if (box.dataset.left === "") continue;
+    const began = Number(box.dataset.seen ?? (box.dataset.seen = String(performance.now())));
+    const left = Math.max(0, Number(box.dataset.left) - Math.floor((performance.now() - began) / 1000));
+    const clock = box.querySelector(".clock");
+    const words = `${Math.floor(left / 60)}:${String(left % 60).padStart(2, "0")}`;
+    if (clock && clock.textContent !== words) clock.textContent = words;
+    const bar = box.querySelector("progress");
+    if (bar) bar.value = Number(box.dataset.whole) - left;
+    const said = box.querySelector(".clock + span");
+    if (said && left === 0) said.textContent = "warm: begin the run";
+  }
+}
+setInterval(tick, 500);
+
+// A part that somebody is filling in is not exchanged for a newer one: it follows when they leave it.
+function filling(part) {
+  if (!part) return false;
+  const at = document.activeElement;
+  if (part.contains(at) && at.matches("input:not([type=hidden]), textarea, select")) return true;
+  return part.querySelector("details.ask[open], details.thumb[open]") !== null;
+}
+
+document.body.addEventListener("htmx:before:swap", (event) => {
+  const part = event.detail?.ctx?.target ?? event.target;
+  if (!(part instanceof Element) || part.tagName === "FORM") return;
+  if (filling(part)) {
+    event.preventDefault();
+    waiting = true;
+  }
+});
+
+document.body.addEventListener("htmx:after:swap", () => {
+  for (const box of document.querySelectorAll(".warming")) delete box.dataset.seen;
+});
+
+document.body.addEventListener("focusout", () => {
+  if (!waiting) return;
+  waiting = false;
+  setTimeout(() => document.body.dispatchEvent(new CustomEvent("changed")), 200);
+});
+
+document.body.addEventListener("keydown", (event) => {
+  const open = event.target.closest?.("details.ask[open], details.thumb[open]");
+  if (event.key !== "Escape" || !open) return;
+  open.open = false;
+  open.querySelector("summary").focus();
+});

@@ -1,0 +1,236 @@
+"""The bench: what landed is judged and decided about, what is next is shown, every slip can be mended."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import replace
+
+import pytest
+from playwright.sync_api import Page, expect
+from starlette.testclient import TestClient
+from tests.web.conftest import NOW, client_of, serving
+from tests.web.looking import Served, axe_violations, too_wide
+
+from evenhand.desk.on_record import load_study
+from evenhand.desk.opening import Desk
+from evenhand.desk.plan_needs import Terms
+from evenhand.desk.planning import make_plan, plan_now
+from evenhand.records.runs import RunState
+from evenhand.records.studies import Study
+from evenhand.store import originals, shelves
+
+BENCH = "/studies/spring/bench"
+PIXEL = b"\x89PNG\r\n\x1a\n" + b"\x00" * 40
+
+
+@pytest.fixture
+def planned(wb: Desk) -> Desk:
+    """Spring: the Saltmarsh machines with a plan, two tests, two machines, and no run yet."""
+    whole = shelves.one(wb, Study, "saltmarsh")
+    spring = replace(
+        whole,
+        key="spring",
+        title="In spring",
+        setups=whole.setups[:2],
+        tests=("regatta", "export"),
+        weights={},
+    )
+    shelves.save(wb, spring, now=NOW)
+    make_plan(wb, "spring", Terms(looks=(3, 5, 8)), seed=7, now=NOW)
+    return wb
+
+
+@pytest.fixture
+def bench(planned: Desk) -> Iterator[TestClient]:
+    with client_of(planned) as opened:
+        yield opened
+
+
+def due(wb: Desk) -> dict[str, str]:
+    """The form fields of the first slot that is due."""
+    plan = plan_now(wb, "spring")
+    assert plan
+    return {"plan": str(plan.plan.id), "slot": str(plan.due[0].slot.number)}
+
+
+def test_without_a_plan_it_leads_to_one(wb: Desk) -> None:
+    shelves.save(wb, replace(shelves.one(wb, Study, "saltmarsh"), key="bare", title="Bare"), now=NOW)
+    with client_of(wb) as client:
+        page = client.get("/studies/bare/bench").text
+    assert "No bench day is planned yet." in page
+    assert 'href="/studies/bare/bench/plan"' in page
+
+
+def test_the_next_run_is_shown_with_all_that_one_needs(planned: Desk, bench: TestClient) -> None:
+    page = bench.get(BENCH).text
+    plan = plan_now(planned, "spring")
+    assert plan
+    for now in plan.due:
+        assert f'id="next-{plan.plan.id}-{now.slot.number}"' in page
+        assert planned_name(planned, now.slot.test) in page
+    assert "run 1 of" in page
+
+
+def planned_name(wb: Desk, test: str) -> str:
+    """What a test is called."""
+    return load_study(wb, "spring").tests[test].name
+
+
+def test_a_reading_is_kept_and_shown_again(planned: Desk, bench: TestClient) -> None:
+    data = {**due(planned), "key": "ambient_c", "value": "24,6"}
+    assert bench.post(f"{BENCH}/note", data=data, follow_redirects=False).status_code == 303
+    assert 'value="24.6"' in bench.get(BENCH).text
+
+
+def test_a_reading_that_is_none_is_refused_where_it_stands(planned: Desk, bench: TestClient) -> None:
+    answer = bench.post(f"{BENCH}/note", data={**due(planned), "key": "wall_w", "value": "lots"})
+    assert answer.status_code == 422
+    field = answer.text.partition("wall_w-")[2]
+    assert 'value="lots"' in field
+    assert "is no power at the wall" in field
+
+
+def test_a_score_lands_under_its_slot_and_the_next_one_comes(planned: Desk, bench: TestClient) -> None:
+    plan = plan_now(planned, "spring")
+    assert plan
+    slot = next(now for now in plan.coming if now.slot.test == "export").slot
+    data = {"plan": str(plan.plan.id), "slot": str(slot.number), "score": "13,1"}
+    assert bench.post(f"{BENCH}/file", data=data, follow_redirects=False).status_code == 303
+    (each,) = load_study(planned, "spring").runs
+    assert (each.run.score, each.run.boot, each.run.order) == (13.1, slot.boot, slot.order)
+    assert "Timeline export, run 1" in bench.get(BENCH).text
+
+
+def test_a_file_that_is_no_log_waits_in_the_inbox_and_says_why(planned: Desk, bench: TestClient) -> None:
+    answer = bench.post(f"{BENCH}/file", data=due(planned), files={"log": ("odd.csv", b"hello there")})
+    assert answer.status_code in (422, 409)
+    assert "1 file could not be filed" in bench.get(BENCH).text
+
+
+def test_a_warm_up_counts_down_on_every_screen(planned: Desk, bench: TestClient) -> None:
+    page = bench.get(BENCH).text
+    if "Begin the warm-up" not in page:
+        pytest.skip("this plan has no warm-up")
+    bench.post(f"{BENCH}/warm-up", data=due(planned))
+    assert re.search(r'data-left="\d+"', bench.get(BENCH).text)
+    bench.post(f"{BENCH}/warm-up", data={**due(planned), "stop": "yes"})
+    assert not re.search(r'data-left="\d+"', bench.get(BENCH).text)
+
+
+def test_a_slot_is_skipped_with_a_reason_only(planned: Desk, bench: TestClient) -> None:
+    assert bench.post(f"{BENCH}/skip", data={**due(planned), "reason": " "}).status_code == 422
+    before = due(planned)
+    bench.post(f"{BENCH}/skip", data={**before, "reason": "the rig is out"})
+    assert due(planned) != before
+
+
+def test_a_photo_is_kept_and_shown_and_nothing_else_is(planned: Desk, bench: TestClient) -> None:
+    answer = bench.post(f"{BENCH}/photo", data=due(planned), files={"photo": ("a.png", b"<svg onload=x>")})
+    assert answer.status_code == 422
+    assert "no picture that browsers show" in answer.text
+    bench.post(f"{BENCH}/photo", data=due(planned), files={"photo": ("settings.png", PIXEL)})
+    page = bench.get(BENCH).text
+    shown = re.search(r'src="(/photos/\d+)"', page)
+    assert shown
+    picture = bench.get(shown[1])
+    assert (picture.content, picture.headers["content-type"]) == (PIXEL, "image/png")
+    assert "sandbox" in picture.headers["content-security-policy"]
+    with planned.reading() as conn:
+        assert conn.execute("SELECT count(*) FROM attachments").fetchone()[0] == 1
+
+
+def capped(wb: Desk) -> str:
+    """The capped run of the Saltmarsh study, which waits."""
+    waits = [r for r in load_study(wb, "saltmarsh").runs if r.state is RunState.IN_DOUBT]
+    return waits[-1].run.id
+
+
+def form_of(page: str) -> dict[str, str]:
+    """The hidden fields of the first decision form."""
+    part = page.partition('class="thumbs"')[2]
+    return dict(re.findall(r'<input type="hidden" name="(run|seen|masked)" value="([^"]*)">', part))
+
+
+def test_what_waits_is_decided_by_thumb_and_can_be_undone(wb: Desk, client: TestClient) -> None:
+    bench = "/studies/saltmarsh/bench"
+    form = form_of(client.get(bench).text)
+    answer = client.post(
+        f"{bench}/decide", data={**form, "verb": "redo", "reason": "rate-cap"}, follow_redirects=False
+    )
+    assert answer.status_code == 303
+    run = form["run"]
+    state = {r.run.id: r.state for r in load_study(wb, "saltmarsh").runs}
+    assert state[run] is RunState.SET_ASIDE
+    client.post(f"{bench}/undo", data={"run": run})
+    state = {r.run.id: r.state for r in load_study(wb, "saltmarsh").runs}
+    assert state[run] is RunState.IN_DOUBT
+
+
+def test_the_second_of_two_phones_sees_what_the_first_decided(wb: Desk, client: TestClient) -> None:
+    bench = "/studies/saltmarsh/bench"
+    form = form_of(client.get(bench).text)
+    client.post(f"{bench}/decide", data={**form, "verb": "set-aside", "reason": "rate-cap"})
+    second = client.post(f"{bench}/decide", data={**form, "verb": "keep", "note": "looks fine to me"})
+    assert second.status_code == 409
+    assert "was set aside" in second.text
+    assert "looks fine to me" in second.text
+
+
+def test_setting_aside_without_a_reason_asks_for_one(wb: Desk, client: TestClient) -> None:
+    bench = "/studies/saltmarsh/bench"
+    form = form_of(client.get(bench).text)
+    answer = client.post(f"{bench}/decide", data={**form, "verb": "set-aside"})
+    assert answer.status_code == 422
+    assert "Choose a reason" in answer.text
+
+
+def test_names_are_hidden_until_the_plan_is_done(planned: Desk, bench: TestClient) -> None:
+    slot = due(planned)
+    bench.post(f"{BENCH}/mask", data={"plan": slot["plan"], "masked": "yes"})
+    page = bench.get(BENCH).text
+    assert "Names are hidden until the plan is done." in page
+    bench.post(f"{BENCH}/mask", data={"plan": slot["plan"]})
+    assert "Names are hidden" not in bench.get(BENCH).text
+
+
+def test_a_slot_that_is_none_is_told(bench: TestClient) -> None:
+    assert bench.post(f"{BENCH}/note", data={"plan": "1", "slot": "x", "key": "note"}).status_code == 422
+    assert bench.post(f"{BENCH}/warm-up", data={"plan": "999", "slot": "1"}).status_code == 404
+
+
+def test_a_photo_of_nobody_is_told(bench: TestClient) -> None:
+    assert bench.get("/photos/99").status_code == 404
+    assert originals.names
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_it_is_sound_on_a_phone(phone: Page, planned: Desk, scheme: str) -> None:
+    phone.emulate_media(color_scheme=scheme)  # type: ignore[arg-type]
+    with serving(planned) as served:
+        phone.goto(f"{served.url}{BENCH}")
+        expect(phone.get_by_role("heading", level=2).first).to_be_visible()
+        assert axe_violations(phone) == []
+        assert not too_wide(phone)
+
+
+def test_what_is_being_typed_survives_what_happens_elsewhere(page: Page, planned: Desk) -> None:
+    with serving(planned) as served:
+        page.goto(f"{served.url}{BENCH}")
+        field = page.get_by_label("Room").first
+        field.focus()
+        page.keyboard.type("24.")
+        page.wait_for_timeout(600)
+        with client_of(planned) as other:
+            other.post(f"{BENCH}/note", data={**due(planned), "key": "note", "value": "hello"})
+        page.wait_for_timeout(1500)
+        page.keyboard.type("6")
+        expect(field).to_have_value("24.6")
+
+
+def test_a_waiting_run_is_decided_by_touch(phone: Page, served: Served) -> None:
+    phone.goto(f"{served.url}/studies/saltmarsh/bench")
+    assert axe_violations(phone) == []
+    phone.locator(".thumbs summary", has_text="Set aside").tap()
+    phone.get_by_role("button", name="A limiter or a screen held the rate").last.tap()
+    expect(phone.get_by_role("button", name="Undo")).to_be_visible()
