@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
@@ -12,20 +13,24 @@ from evenhand.desk.inbox import look_inside
 from evenhand.desk.landing import Landed, arrive, land
 from evenhand.desk.layouts import header_of, remember, remembered
 from evenhand.desk.matching import filing_of, propose
+from evenhand.desk.on_record import RunOnRecord
 from evenhand.desk.placing import note_waiting, put_away, standing
+from evenhand.desk.rigs import came_of
 from evenhand.desk.told import about_of, told_from
 from evenhand.errors import BadLog, BadRecord, EvenhandError, NotFound
 from evenhand.folders.checks import check_layout
 from evenhand.folders.study_folder import LayoutEntry
+from evenhand.publish.numbers import run_words
 from evenhand.records.builds import Setup
 from evenhand.records.layouts import Column, Layout, LogKind, Role
 from evenhand.records.plans import Arrival
+from evenhand.records.tests import Test
 from evenhand.store import arrivals, originals, shelves
 from evenhand.store.workbench import Workbench
 from evenhand.traces.fingerprints import fingerprint
 from evenhand.traces.probe import probe
 
-BESIDE = "a sensor log: it is filed with the run it was taken in, once that comes"
+BESIDE = "Kept: a sensor log is filed with the run it was taken in, once that comes"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -34,6 +39,7 @@ class Came:
 
     arrival: Arrival
     landed: Landed | None = None
+    number: str = ""
     waits: str = ""
 
 
@@ -53,10 +59,18 @@ def place_in(
     if known.about.get("kind") == LogKind.SENSORS.value:
         return _beside(wb, known, by=by, now=now)
     try:
-        return Came(arrival=arrival, landed=_land(wb, known, by=by, now=now))
+        landed = _land(wb, known, by=by, now=now)
     except (BadLog, BadRecord) as trouble:
         note_waiting(wb, arrival, str(trouble), study=known.about.get("study", ""), by=by, now=now)
         return Came(arrival=arrival, waits=str(trouble))
+    return Came(arrival=arrival, landed=landed, number=number_of(wb, landed.run))
+
+
+def number_of(wb: Workbench, each: RunOnRecord) -> str:
+    """The headline number of a run as one says it; empty where it has none."""
+    test = shelves.one(wb, Test, each.run.test)
+    value = each.headline(test)
+    return "" if value is None else run_words(value, test.unit)
 
 
 def _fields(arrival: Arrival) -> dict[str, Any]:
@@ -134,3 +148,37 @@ def after_a_stop(wb: Workbench, *, now: datetime) -> None:
     for arrival, last in arrivals.waiting(wb):
         if last is None and arrival.about:
             place_in(wb, arrival, by=arrival.by, now=now)
+
+
+def came_answer(came: Came) -> dict[str, Any]:
+    """What became of a file, in plain values for programs; `words` says it in a line."""
+    told: dict[str, Any] = {"arrival": came.arrival.id}
+    if came.landed is None:
+        waits = came.waits or None
+        return {
+            **told,
+            "waits": waits,
+            "words": f"It waits in the inbox: {waits}." if waits else f"{BESIDE}.",
+        }
+    run, faults = came.landed.run, came.landed.run.faults
+    return {
+        **told,
+        "study": run.run.study,
+        "run": run.run.id,
+        "label": run.run.label,
+        "state": run.state.value,
+        "again": came.landed.again,
+        "also": [each.run.id for each in came.landed.also],
+        "numbers": {key: value for key, value in run.metrics.values.items() if math.isfinite(value)},
+        "faults": [
+            {
+                "kind": fault.kind,
+                "title": fault.title,
+                "severity": fault.severity.value,
+                "evidence": fault.evidence,
+                "todo": fault.todo,
+            }
+            for fault in faults
+        ],
+        "words": came_of(run.state.value, came.number, tuple(fault.title for fault in faults)),
+    }

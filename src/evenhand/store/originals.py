@@ -79,6 +79,13 @@ def on_record(wb: Workbench, digest: str) -> bool:
         return conn.execute("SELECT 1 FROM originals WHERE digest = ?", (digest,)).fetchone() is not None
 
 
+def size_of(wb: Workbench, digest: str) -> int:
+    """How many bytes there are under this hash, as they came; 0 where none are kept."""
+    with wb.reading() as conn:
+        row = conn.execute("SELECT raw_bytes FROM originals WHERE digest = ?", (digest,)).fetchone()
+        return 0 if row is None else int(row["raw_bytes"])
+
+
 def original(wb: Workbench, digest: str) -> bytes:
     """The bytes as they came. Raises NotFound, or StoreProblem where they are damaged."""
     with wb.reading() as conn:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
 from functools import partial
@@ -15,6 +16,7 @@ from evenhand.desk.admitting import known_by
 from evenhand.web import live, trouble
 from evenhand.web.api import findings, rig
 from evenhand.web.api import runs as runs_api
+from evenhand.web.api import uploads
 from evenhand.web.api import studies as studies_api
 from evenhand.web.guard import Guard
 from evenhand.web.pages import brief, builds, compare, devices, home, reference, runs, studies
@@ -37,6 +39,7 @@ ROUTERS = (
     runs_api.router,
     rig.router,
     studies.router,
+    uploads.router,
     studies_api.router,
 )
 
@@ -66,5 +69,7 @@ def make_app(site: Site) -> FastAPI:
 @asynccontextmanager
 async def _while_open(app: FastAPI) -> AsyncIterator[None]:
     """Watches the workbench for changes as long as the site is open."""
+    begun = asyncio.create_task(asyncio.to_thread(uploads.begin, app.state.site))
     async with app.state.pulse.beating():
         yield
+    await begun

@@ -6,6 +6,7 @@ from fastapi import FastAPI, Request
 from fastapi.responses import JSONResponse, Response
 from starlette.exceptions import HTTPException
 
+from evenhand.desk.spool import TooLarge
 from evenhand.errors import (
     BadLog,
     BadRecord,
@@ -21,6 +22,7 @@ from evenhand.web.showing import show
 STATUS: tuple[tuple[type[EvenhandError], int], ...] = (
     (NotFound, 404),
     (BadRecord, 422),
+    (TooLarge, 413),
     (BadLog, 422),
     (NotComparable, 409),
     (NotEnoughRuns, 409),

@@ -1,0 +1,245 @@
+"""Uploads piece by piece and at once: resumed, repeated, cut off, too large, in disorder, of no log."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import os
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+from starlette.testclient import TestClient
+from tests.desk.landing_cases import STUDY, log
+from tests.desk.small_folder import LATER, NOW, day_log, small_folder
+from tests.web.conftest import client_of
+
+from evenhand.desk import spool, uploading
+from evenhand.desk.importing import import_folder
+from evenhand.desk.landing import arrive
+from evenhand.desk.on_record import load_study
+from evenhand.desk.opening import Desk, open_desk
+from evenhand.records.runs import RunState
+from evenhand.store import arrivals, originals
+from evenhand.traces.limits import Limits
+
+WREN = {"study": STUDY, "test": "causeway", "setup": "wren"}
+
+
+@pytest.fixture
+def bench(tmp_path: Path) -> Iterator[Desk]:
+    """A workbench with the small study."""
+    with open_desk(tmp_path / "bench.evenhand") as opened:
+        import_folder(opened, small_folder().write(tmp_path / "study"), now=NOW)
+        yield opened
+
+
+@pytest.fixture
+def site(bench: Desk) -> Iterator[TestClient]:
+    with client_of(bench) as opened:
+        yield opened
+
+
+def hash_of(data: bytes) -> str:
+    return hashlib.sha256(data).hexdigest()
+
+
+def send(site: TestClient, data: bytes, *, at: int = 0, mark: str | None = None, **headers: str) -> Any:
+    address = f"/api/uploads/{mark or hash_of(data)}"
+    return site.patch(address, content=data[at:], headers={"Upload-Offset": str(at), **headers})
+
+
+def land(site: TestClient, data: bytes, name: str = "wren.csv", **facts: Any) -> Any:
+    return site.post(f"/api/uploads/{hash_of(data)}/land", json={"name": name, "facts": facts})
+
+
+def runs(bench: Desk) -> int:
+    return len(load_study(bench, STUDY).runs)
+
+
+def test_a_log_sent_in_pieces_lands_with_its_numbers(site: TestClient, bench: Desk) -> None:
+    data = log()
+    address, half = f"/api/uploads/{hash_of(data)}", len(data) // 2
+    assert site.get(address).json() == {"have": 0, "done": False}
+    first = site.patch(address, content=data[:half], headers={"Upload-Offset": "0"})
+    assert first.json() == {"have": half, "done": False}
+    assert first.headers["upload-offset"] == str(half)
+    send(site, data, at=half)
+    told = land(site, data, **WREN, boot="wren-4", ambient_c=23.5, stamps={"driver": "31.4"}).json()
+    assert (told["state"], told["again"], told["waits"]) == ("landed", False, None)
+    assert told["numbers"]["average_fps"] == pytest.approx(100, rel=0.02)
+    run = load_study(bench, STUDY).run(told["run"]).run
+    assert (run.boot, run.ambient_c, run.stamps) == ("wren-4", 23.5, {"driver": "31.4"})
+    assert not list(spool.folder_of(bench).iterdir())
+    assert site.get(address).json() == {"have": len(data), "done": True}
+
+
+def test_every_step_may_be_repeated(site: TestClient, bench: Desk) -> None:
+    data = log()
+    for _ in range(2):
+        send(site, data)
+        told = [land(site, data, **WREN).json() for _ in range(2)]
+    assert [each["again"] for each in told] == [True, True]
+    assert len({each["run"] for each in told}) == 1
+    assert runs(bench) == 19
+    assert len(arrivals.arrivals_of(bench, hash_of(data))) == 1
+
+
+@pytest.mark.parametrize("offset", [0, 7, 10_000_000])
+def test_a_piece_at_the_wrong_place_is_told_the_right_one(site: TestClient, offset: int) -> None:
+    data = log()
+    site.patch(f"/api/uploads/{hash_of(data)}", content=data[:50], headers={"Upload-Offset": "0"})
+    gap = site.patch(
+        f"/api/uploads/{hash_of(data)}", content=data[:9], headers={"Upload-Offset": str(offset)}
+    )
+    assert (gap.status_code, gap.json()["have"], gap.headers["upload-offset"]) == (409, 50, "50")
+    assert gap.json()["error"]["todo"] == "send on from byte 50"
+
+
+def test_landing_before_anything_came_is_told_where_to_begin(site: TestClient) -> None:
+    gap = land(site, log(), **WREN)
+    assert (gap.status_code, gap.json()["have"]) == (409, 0)
+
+
+def test_bytes_that_do_not_have_their_hash_are_thrown_away(site: TestClient, bench: Desk) -> None:
+    data = log()
+    send(site, data[:-9] + b"\0" * 9, mark=hash_of(data))
+    refused = land(site, data, **WREN)
+    assert refused.status_code == 422
+    assert "do not have the hash" in refused.json()["error"]["found"]
+    assert site.get(f"/api/uploads/{hash_of(data)}").json()["have"] == 0
+    send(site, data)
+    assert land(site, data, **WREN).json()["state"] == "landed"
+    assert runs(bench) == 19
+
+
+def test_what_is_no_log_is_kept_and_waits_with_the_reason(site: TestClient, bench: Desk) -> None:
+    data = b"a picture of a cat"
+    send(site, data)
+    told = land(site, data, name="../../cat.png", **WREN).json()
+    assert (told["run"], told["state"]) == (None, None)
+    assert "cat.png" in told["waits"]
+    assert originals.original(bench, hash_of(data)) == data
+    assert arrivals.waiting(bench)[0][0].name == "cat.png"
+
+
+def test_a_file_of_no_bytes_waits_as_well(site: TestClient) -> None:
+    assert "empty" in land(site, b"", **WREN).json()["waits"]
+
+
+@pytest.mark.parametrize(
+    ("facts", "said"),
+    [
+        ({"study": "gone", "test": "causeway", "setup": "wren"}, "not sure which run it is"),
+        ({**WREN, "setup": "heron"}, "not sure which run it is"),
+        ({**WREN, "test": "render"}, "it looks like a log of frames"),
+    ],
+)
+def test_a_log_for_what_is_not_there_waits(site: TestClient, facts: dict[str, str], said: str) -> None:
+    data = log()
+    send(site, data)
+    answer = land(site, data, name="frames.csv", **facts)
+    assert answer.status_code == 200
+    assert said in answer.json()["waits"]
+
+
+def test_an_upload_past_the_limit_is_refused(
+    site: TestClient, bench: Desk, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    told = send(site, b"x", **{"Upload-Length": str(3 * 2**30)})
+    assert (told.status_code, told.json()["error"]["kind"]) == (413, "TooLarge")
+    monkeypatch.setattr(spool, "PIECE_BYTES", 100)
+    assert send(site, log()).status_code == 413
+    with pytest.raises(spool.TooLarge):
+        spool.add(bench, hash_of(b"x"), b"12345", offset=0, limits=Limits(max_bytes=4))
+    assert not spool.folder_of(bench).exists()
+
+
+@pytest.mark.parametrize("mark", ["..%2f..%2fx", "abc", "A" * 64, "0" * 63 + "/"])
+def test_only_a_hash_names_an_upload(site: TestClient, bench: Desk, mark: str) -> None:
+    answer = site.patch(f"/api/uploads/{mark}", content=b"x", headers={"Upload-Offset": "0"})
+    assert answer.status_code in (404, 405, 422)
+    assert not spool.folder_of(bench).exists()
+
+
+@pytest.mark.parametrize(
+    "facts",
+    [{"order": -1}, {"started_at": "2031-05-04T09:30:00"}, {"wall_w": "lots"}, {"stamps": {"": "x"}}],
+)
+def test_facts_that_cannot_be_are_refused_before_anything_is_kept(
+    site: TestClient, bench: Desk, facts: dict[str, Any]
+) -> None:
+    data = log()
+    send(site, data)
+    assert land(site, data, **WREN, **facts).status_code == 422
+    assert arrivals.waiting(bench) == ()
+
+
+def test_a_whole_log_in_one_request(site: TestClient, bench: Desk) -> None:
+    form = {"facts": json.dumps(WREN)}
+    told = site.post("/api/logs", files={"file": ("wren.csv", log())}, data=form).json()
+    assert told["state"] == "landed"
+    by_name = site.post("/api/logs", files={"file": ("plover-causeway.csv", log(3, fps=125.0))}).json()
+    assert load_study(bench, STUDY).run(by_name["run"]).run.setup == "plover"
+    assert site.post("/api/logs", files={"file": ("a", log())}, data={"facts": "{"}).status_code == 422
+
+
+def test_a_sensor_log_waits_outside_the_inbox_for_its_run(site: TestClient, bench: Desk) -> None:
+    readings = day_log(hot_from_s=9e9, hours=0.01)
+    columns = [
+        {"header": "time", "role": "time of day"},
+        {"header": "board [°C]", "role": "temperature", "unit": "°C", "about": "board"},
+        {"header": "core [MHz]", "role": "clock", "unit": "MHz", "about": "core"},
+    ]
+    send(site, readings)
+    facts = {"kind": "sensors", "layout": {"kind": "sensors", "columns": columns}}
+    kept = land(site, readings, name="sensors.csv", **facts).json()
+    assert (kept["run"], kept["waits"]) == (None, None)
+    assert arrivals.waiting(bench) == ()
+    data = log()
+    send(site, data)
+    beside = {"sensors": hash_of(readings), "started_at": NOW.isoformat(), "duration_s": 8.0}
+    told = land(site, data, **WREN, **beside).json()
+    assert any("temperature" in key for key in told["numbers"])
+    assert load_study(bench, STUDY).run(told["run"]).run.sensors == hash_of(readings)
+
+
+def test_a_score_that_a_rig_found_lands_with_what_the_test_said(site: TestClient, bench: Desk) -> None:
+    output = b"warming up\nscore: 12.1 min\n"
+    send(site, output)
+    facts = {"kind": "score", "study": STUDY, "test": "render", "setup": "wren", "score": 12.1, "order": 40}
+    told = land(site, output, name="render.txt", **facts).json()
+    assert told["words"].startswith("Landed: 12.1")
+    assert land(site, output, name="render.txt", **facts).json()["run"] == told["run"]
+
+
+def test_pieces_that_nobody_goes_on_with_are_thrown_away_after_days(site: TestClient, bench: Desk) -> None:
+    data, other = log(), log(2)
+    send(site, data)
+    send(site, other)
+    old = spool.folder_of(bench) / hash_of(data)
+    then = (LATER - 2 * spool.KEPT_FOR).timestamp()
+    os.utime(old, (then, then))
+    os.utime(spool.folder_of(bench) / hash_of(other), (LATER.timestamp(), LATER.timestamp()))
+    (spool.folder_of(bench) / "somebody's notes.txt").write_text("not ours")
+    assert spool.clear_old(bench, now=LATER) == 1
+    assert {path.name for path in spool.folder_of(bench).iterdir()} == {
+        hash_of(other),
+        "somebody's notes.txt",
+    }
+
+
+def test_what_was_kept_and_not_placed_before_a_stop_lands_at_the_next_start(bench: Desk) -> None:
+    came = arrive(bench, log(), name="wren.csv", by="rig-1", about=WREN, now=LATER)
+    assert arrivals.waiting(bench)[0][0] == came
+    uploading.after_a_stop(bench, now=LATER)
+    assert arrivals.waiting(bench) == ()
+    assert [each.state for each in load_study(bench, STUDY).runs].count(RunState.LANDED) == 19
+
+
+def test_a_rig_cannot_bring_a_run_of_another_machine(bench: Desk) -> None:
+    facts = {**WREN, "build": "plover"}
+    came = uploading.take_in(bench, log(), name="x.csv", facts=facts, by="rig-1", now=LATER)
+    assert came.landed is None
+    assert "it came from the rig that is 'plover'" in came.waits
