@@ -3,9 +3,11 @@ from __future__ import annotations
 from dataclasses import replace
 
 import numpy as np
-from tests.triage.cells import ALONE, GAME, WORK, cell, clock_log, run, scores, take, trace
+import pytest
+from tests.triage.cells import ALONE, GAME, WORK, cell, clock_log, plain, run, scores, take, trace
 from tests.triage.sensed import channel, machine, readings
 
+from evenhand.metrics.alignment import Alignment, How
 from evenhand.metrics.run_metrics import RunMetrics
 from evenhand.records.faults import Fault, Severity
 from evenhand.records.layouts import Role
@@ -127,3 +129,73 @@ def test_holes_and_loggers_that_never_moved_are_told() -> None:
     told = said(replace(cell(1)[0], sensors=dead))
     assert "no reading ever changes" in told
     assert "Falling clocks" not in told
+
+
+def covering(from_s: float, to_s: float) -> SensorLog:
+    """Everything at work, each half second from one moment of the run to another."""
+    log = everything(1)
+    return replace(log, time_s=np.linspace(from_s, to_s, log.time_s.size))
+
+
+@pytest.mark.parametrize(
+    ("from_s", "to_s", "words"),
+    [
+        (0.0, 30.0, ""),
+        (12.0, 30.0, "What sensors tell from 0.0 s to 12.0 s: there are no readings."),
+        (0.0, 20.0, "What sensors tell from 20.0 s to "),
+    ],
+)
+def test_the_parts_of_a_run_that_its_sensor_log_does_not_cover_are_told(
+    from_s: float, to_s: float, words: str
+) -> None:
+    told = plain(said(replace(cell(1)[0], sensors=covering(from_s, to_s))))
+    assert words in told
+    assert ("there are no readings" in told) is bool(words)
+
+
+@pytest.mark.parametrize(
+    ("empty", "words"),
+    [
+        (slice(40, 90), "The graphics clock from 9.8 s to 22.7 s: its readings are empty."),
+        (slice(30, None), "The graphics clock: 75 % of its readings are empty."),
+    ],
+)
+def test_a_channel_that_is_empty_for_long_is_told(empty: slice, words: str) -> None:
+    log = covering(0.0, 30.0)
+    values = log.channels[1].values.copy()
+    values[empty] = np.nan
+    clock = replace(log.channels[1], values=values)
+    holed = replace(log, channels=(log.channels[0], clock, *log.channels[2:]))
+    told = plain(said(replace(cell(1)[0], sensors=holed)))
+    assert words in told
+    assert told.count("its readings are empty") == 1
+
+
+@pytest.mark.parametrize(
+    ("moved_s", "words"),
+    [(12.0, ""), (3612.0, ""), (420.0, "7.0 min"), (72 * 3600.0, "72 h")],
+)
+def test_readings_that_the_times_of_day_put_elsewhere_are_doubted(moved_s: float, words: str) -> None:
+    found = Alignment(offset_s=40.0, how=How.EDGES, score=0.9, moved_s=moved_s)
+    told = plain(said(replace(cell(1)[0], sensors=everything(1), alignment=found)))
+    assert ("Whether these readings are this run's" in told) is bool(words)
+    assert words in told
+
+
+def test_readings_that_never_change_within_a_run_found_by_its_edges_are_no_dead_logger() -> None:
+    log = everything(1)
+    still = replace(log, channels=tuple(replace(c, values=np.full(120, c.values[0])) for c in log.channels))
+    assert "the logger was dead" in said(replace(cell(1)[0], sensors=still))
+    found = Alignment(offset_s=40.0, how=How.EDGES, score=0.9)
+    told = said(replace(cell(1)[0], sensors=still, alignment=found))
+    assert "the logger was dead" not in told
+    assert "no part was at load" not in told
+
+
+def test_a_room_that_nothing_can_be_held_against_is_told() -> None:
+    warm, *others = (replace(r, sensors=everything(1)) for r in cell(3))
+    words = "The room: the study declares no range, and fewer than two siblings have theirs on record."
+    assert words in said(replace(warm, ambient_c=33.0), *others)
+    assert words not in said(*(replace(r, ambient_c=24.0) for r in (warm, *others)))
+    ranged = replace(ALONE, ambient_c=(20.0, 26.0))
+    assert words not in said(replace(warm, ambient_c=33.0), *others, company=ranged)

@@ -65,8 +65,8 @@ class Plant:
     `kind` is what triage should call it, `size` what is planted, in words. `fits` says in which scenes it
     can be planted at all; `shared` that every run has it. `told` marks kinds that are meant to be notes:
     they count as found where they are told, held or not. `seen` asks the run before and after instead,
-    where no fault is meant to be found. `runs` is how many runs are spoilt, the first ones: the cell must hold
-    more. `moves_siblings` marks plants for which the whole cell is first made quicker or slower.
+    where no fault is meant to be found. `runs` is how many runs are spoilt, the first ones: a cell must
+    hold more. `moves_siblings` marks plants for which the whole cell is first made quicker or slower.
     """
 
     name: str

@@ -72,10 +72,16 @@ class Alignment:
 
     @property
     def zone_s(self) -> float:
-        """The whole quarters of an hour by which the two clocks differ; 0 where they do not."""
+        """The whole quarters of an hour by which the two clocks differ; 0 where they do not, or by a day."""
         if self.moved_s is None or abs(self.moved_s) < ZONE_S - STATED_WITHIN_S:
             return 0.0
-        return ZONE_S * round(self.moved_s / ZONE_S)
+        quarters = round(self.moved_s / ZONE_S)
+        return ZONE_S * quarters if abs(quarters) <= MOST_ZONES else 0.0
+
+    @property
+    def doubtful(self) -> bool:
+        """Whether the times of day are off by more than two clocks and their zones explain."""
+        return self.moved_s is not None and abs(self.moved_s - self.zone_s) > STATED_WITHIN_S
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

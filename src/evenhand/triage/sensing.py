@@ -86,9 +86,21 @@ def widest_hole(sensors: SensorLog) -> tuple[float, float]:
 
 def live_sensors(run: Features, view: CellView) -> SensorLog | None:
     """The readings of a run up to where they freeze; worked out once."""
-    return view.prepared.derived(
-        run, "live sensors", 0, lambda: living(run.run.sensors, view.limits.readings)
-    )
+    return view.prepared.derived(run, "live sensors", 0, lambda: _live(run, view.limits.readings))
+
+
+def _live(run: Features, limits: ReadingsLimits) -> SensorLog | None:
+    live = living(run.run.sensors, limits)
+    return run.run.sensors if live is None and known_alive(run) else live
+
+
+def known_alive(run: Features) -> bool:
+    """Whether the logger was at work: the run was found by what its readings did before, after or within it.
+
+    Readings that are all alike while a run lasts are then no sign of a dead one.
+    """
+    found = run.run.alignment
+    return found is not None and found.how in (How.EDGES, How.COURSE)
 
 
 def smoothed(values: Floats, steps: int) -> Floats:
@@ -119,10 +131,13 @@ def joined(alignment: Alignment) -> str:
     'The run begins 12.3 s into its sensor log, told by load edges; the times of day put it 3.1 s later.'
     >>> plain(joined(Alignment(offset_s=40.0, how=How.EDGES, score=0.9, moved_s=3600.4)))
     'The run begins 40.0 s into its sensor log, told by load edges; the two clocks live 1 h apart.'
+    >>> plain(joined(Alignment(offset_s=-25.0, how=How.STATED)))
+    'The run begins 25.0 s before its sensor log, told by the times of day.'
     """
     if alignment.how is How.WHOLE:
         return "Nothing tells where the run lies in its sensor log: the log is taken whole."
-    where = f"The run begins {amount(alignment.offset_s, 1, 's')} into its sensor log"
+    side = "into" if alignment.offset_s >= 0 else "before"
+    where = f"The run begins {amount(abs(alignment.offset_s), 1, 's')} {side} its sensor log"
     return f"{where}, told by {alignment.how.value}{_moved(alignment)}."
 
 
@@ -138,4 +153,17 @@ def _moved(alignment: Alignment) -> str:
         return zone
     word = "earlier" if rest_s > 0 else "later"
     besides = ", and besides" if zone else "; the times of day put it"
-    return f"{zone}{besides} {amount(abs(rest_s), 1, 's')} {word}"
+    doubt = ", so it may be another run's" if alignment.doubtful else ""
+    return f"{zone}{besides} {apart_words(rest_s)} {word}{doubt}"
+
+
+def apart_words(seconds: float) -> str:
+    r"""How far two times of day are apart.
+
+    >>> apart_words(-12.3), apart_words(420.0), apart_words(259_200.0)
+    ('12.3\xa0s', '7.0\xa0min', '72\xa0h')
+    """
+    off = abs(seconds)
+    if off < 120:
+        return amount(off, 1, "s")
+    return amount(off / 60, 1, "min") if off < 7200 else amount(off / 3600, 0 if off >= 36_000 else 1, "h")

@@ -11,11 +11,13 @@ from evenhand.traces.flaws import ASSUMED_UNIT
 from evenhand.traces.trace import SensorLog
 from evenhand.triage.candidate import Candidate, Company
 from evenhand.triage.clocks import check_clock
+from evenhand.triage.coverage import uncovered
 from evenhand.triage.features import Features
 from evenhand.triage.kinds.background import others_of
+from evenhand.triage.kinds.room import FEWEST_ROOMS
 from evenhand.triage.kinds.stamps import plain_stamps
 from evenhand.triage.kinds.throttling import loaded_clocks
-from evenhand.triage.sensing import frozen_from, in_role, living, widest_hole
+from evenhand.triage.sensing import apart_words, frozen_from, in_role, known_alive, live_sensors
 from evenhand.triage.thresholds import DEFAULT, Thresholds
 from evenhand.triage.view import CellView, look
 from evenhand.triage.wording import amount, count, listing, moment
@@ -99,20 +101,30 @@ def _sensors(run: Features, view: CellView) -> Iterator[str]:
     if sensors is None:
         yield f"What sensors tell: {_no_sensors(run)}."
         return
-    from_s, to_s = widest_hole(sensors)
-    if to_s - from_s > view.limits.readings.hole_share * max(run.duration_s, float(sensors.time_s[-1])):
-        yield f"What sensors tell from {moment(from_s)} to {moment(to_s)}: there are no readings."
+    yield from _whose(run)
+    yield from uncovered(run, sensors, view.limits.readings)
     frozen_s = frozen_from(sensors, view.limits.readings)
-    if frozen_s is not None and frozen_s <= sensors.time_s[0]:
+    dead = frozen_s is not None and frozen_s <= sensors.time_s[0]
+    if dead and not known_alive(run):
         yield "What sensors tell: no reading ever changes, so the logger was dead."
         return
-    if frozen_s is not None:
+    if frozen_s is not None and not dead:
         yield f"What sensors tell after {moment(frozen_s)}: from then on no reading changes any more."
     if not any(channel.role is Role.CLOCK for channel in sensors.channels):
         yield "Falling clocks: the sensor log holds no clock."
-    elif not loaded_clocks(living(sensors, view.limits.readings), view.limits.throttle):
+    elif not loaded_clocks(live_sensors(run, view), view.limits.throttle):
         yield "Falling clocks: no part was at load long enough while its clock was logged."
     yield from _channels(run, sensors, view)
+
+
+def _whose(run: Features) -> Iterator[str]:
+    """Whether the readings are this run's at all, where the times of day speak against it."""
+    found = run.run.alignment
+    if found is not None and found.doubtful and found.moved_s is not None:
+        told, off = found.how.value, apart_words(found.moved_s)
+        yield (
+            f"Whether these readings are this run's: told by {told}, {off} from where the times of day put it."
+        )
 
 
 def _no_sensors(run: Features) -> str:
@@ -141,9 +153,13 @@ _CHANNELS = {
 }
 
 
-def _room(run: Features, _view: CellView) -> Iterator[str]:
+def _room(run: Features, view: CellView) -> Iterator[str]:
     if run.run.ambient_c is None:
         yield "The room: no temperature on record."
+        return
+    told = sum(sibling.run.ambient_c is not None for sibling in view.siblings(run.id))
+    if view.company.ambient_c is None and told < FEWEST_ROOMS:
+        yield "The room: the study declares no range, and fewer than two siblings have theirs on record."
 
 
 def _stamps(run: Features, view: CellView) -> Iterator[str]:

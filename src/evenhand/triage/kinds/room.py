@@ -11,7 +11,7 @@ from evenhand.triage.view import CellView
 from evenhand.triage.wording import amount, span
 
 KIND = "room"
-_SIBLINGS = 2
+FEWEST_ROOMS = 2
 
 
 def room(view: CellView) -> Iterator[tuple[str, Fault]]:
@@ -41,7 +41,7 @@ def _against_range(here: float, declared: tuple[float, float]) -> Fault | None:
 def _against_siblings(run: Features, here: float, view: CellView) -> Fault | None:
     others = [s for s in view.siblings(run.id) if s.run.ambient_c is not None]
     temperatures = [s.run.ambient_c for s in others if s.run.ambient_c is not None]
-    if len(temperatures) < _SIBLINGS:
+    if len(temperatures) < FEWEST_ROOMS:
         return None
     usual = statistics.median(temperatures)
     if abs(here - usual) <= view.limits.room.apart_c:

@@ -43,6 +43,11 @@ class ReadingsLimits:
     frozen_s: float = limit(15.0, "s", "no machine at work repeats every reading for this long")
     never_alone: int = limit(3, "channels", "one or two may stand still by right, three do not")
     hole_share: float = limit(0.2, "share of the run", "what happens in so long a hole is not seen")
+    edge_share: float = limit(
+        0.05, "share of the run", "nor what happens before the first reading and after the last"
+    )
+    edge_steps: float = limit(2.5, "steps", "a log that reads once a second may begin and end a step late")
+    least_known: float = limit(0.5, "share of readings", "a channel that is mostly empty tells little")
     lively: float = limit(
         0.25, "share of steps", "readings that went up and down so often do not all rest by chance"
     )
