@@ -122,9 +122,7 @@ def _whose(run: Features) -> Iterator[str]:
     found = run.run.alignment
     if found is not None and found.doubtful and found.moved_s is not None:
         told, off = found.how.value, apart_words(found.moved_s)
-        yield (
-            f"Whether these readings are this run's: told by {told}, {off} from where the times of day put it."
-        )
+        yield f"Whether the readings are of this run: told by {told}, {off} from where times of day put it."
 
 
 def _no_sensors(run: Features) -> str:
