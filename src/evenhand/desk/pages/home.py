@@ -15,7 +15,7 @@ from evenhand.desk.pages.compare_rows import FindingRow, about_pair, row_of
 from evenhand.desk.pages.frame import Strip, address, strip_of
 from evenhand.findings.finding import Comparison
 from evenhand.publish.figures.interval_rows import Pair, Row, all_rows
-from evenhand.publish.figures.rows_for_pages import empty_row, scale_of
+from evenhand.publish.figures.rows_for_pages import close_scale, empty_row
 from evenhand.publish.names import Names
 from evenhand.publish.numbers import capital, count_word, counted, listed, number, with_unit
 from evenhand.publish.picture import Picture
@@ -79,6 +79,8 @@ def answer_of(stand: Sequence[str]) -> str:
 
     >>> answer_of([SETTLED])
     'One study, settled.'
+    >>> answer_of([DECIDE])
+    'One study waits for you.'
     >>> answer_of([SETTLED, DECIDE, UNSETTLED])
     'Three studies: one settled, one waits for you and one unsettled.'
     """
@@ -88,7 +90,7 @@ def answer_of(stand: Sequence[str]) -> str:
     told = [(_fitted(where, n), n) for where, n in counts.items() if n]
     many = capital(counted(len(stand), "study", "studies"))
     if len(stand) == 1:
-        return f"{many}, {told[0][0]}."
+        return f"{many}{' ' if stand[0] in (DECIDE, BRIEF) else ', '}{told[0][0]}."
     if len(told) == 1:
         return f"{many}, {'both' if len(stand) == 2 else 'all'} {told[0][0]}."
     return f"{many}: {listed(tuple(f'{count_word(n)} {where}' for where, n in told))}."
@@ -162,7 +164,7 @@ def mini_row(
     row = first_row(comparison, about) if pairs and record.runs else None
     if row is None or row.span is None:
         return None, empty_row("No interval yet")
-    made = row_of(row, about, scale_of([row], about.margin), key=record.study.key)
+    made = row_of(row, about, close_scale(row, about.margin), key=record.study.key)
     return made, made.picture
 
 

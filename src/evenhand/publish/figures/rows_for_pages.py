@@ -20,7 +20,7 @@ from evenhand.publish.numbers import margin_words, number, with_unit
 from evenhand.publish.palette import Slot
 from evenhand.publish.picture import Picture
 from evenhand.publish.sentences import apart
-from evenhand.publish.spans import Span
+from evenhand.publish.spans import MOST_PERCENT, Span
 
 LEADS = (Outcome.AHEAD, Outcome.BEHIND)
 HIGH = 48  # px that a row stands at least
@@ -41,6 +41,14 @@ class RowWords:
 def scale_of(rows: Sequence[Row], margin: float) -> Scale:
     """The common scale of these rows, from 0 to 100 per cent of their width."""
     return Scale(left=0.0, right=100.0, reach=reach_of(rows, margin))
+
+
+def close_scale(row: Row, margin: float) -> Scale:
+    """The scale of a row that stands alone: the posts half-way out, or nearer where the row needs the room."""
+    span = row.span
+    ends = [] if span is None else [end for end in (span.value, span.low, span.high) if end is not None]
+    reach = max(200 * margin, *(1.08 * abs(end) for end in ends), 0.0)
+    return Scale(left=0.0, right=100.0, reach=min(reach, MOST_PERCENT))
 
 
 def row_words(row: Row, about: Pair) -> RowWords:

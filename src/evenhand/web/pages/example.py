@@ -6,7 +6,6 @@ from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse, RedirectResponse
 
 from evenhand.desk.example import has_example, make_example
-from evenhand.desk.pages.frame import address
 from evenhand.web.showing import show
 from evenhand.web.site import Here
 from evenhand.web.work import Watch, works_of
@@ -27,12 +26,10 @@ def make(request: Request, site: Here) -> RedirectResponse:
     return RedirectResponse("/example", status_code=303)
 
 
-@router.get("", response_model=None)
-def progress(request: Request, site: Here) -> HTMLResponse | RedirectResponse:
-    """How far it is; once it is there, the study."""
+@router.get("")
+def progress(request: Request, site: Here) -> HTMLResponse:
+    """How far it is; once it is there, the way to it."""
     work = works_of(request).of(NAME)
-    if work is not None and work.ended == "done":
-        return RedirectResponse(address(work.result, "runs"), status_code=303)
     return show(request, "example.html", work=work, there=has_example(site.wb))
 
 
