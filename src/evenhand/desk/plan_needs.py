@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from evenhand.desk.on_record import StudyOnRecord
@@ -24,6 +24,27 @@ class Terms:
     tests: tuple[str, ...] = ()
     pace: Pace = field(default_factory=Pace)
     note: str = ""
+
+
+def terms_from(looks: str, numbers: Mapping[str, float]) -> Terms:
+    """Terms as a shell has them: looks with commas between, numbers by the name of the field.
+
+    `at_once` rigs, `warm_up` and `reboot` in minutes, `day` in hours; what is not given has its default.
+
+    >>> terms_from("3,5", {"warm_up": 1.5}).pace.warm_up
+    1.5
+    """
+    usual = Pace()
+    pace = Pace(
+        warm_up=numbers.get("warm_up", usual.warm_up),
+        reboot=numbers.get("reboot", usual.reboot),
+        day=60 * numbers.get("day", usual.day / 60),
+        at_once=int(numbers.get("at_once", usual.at_once)),
+    )
+    parts = [part.strip() for part in looks.split(",")]
+    if not all(part.isdecimal() for part in parts):
+        raise BadRecord(f"'{looks}' are no looks", where="looks", todo="write numbers of runs, as in 3,5,8")
+    return Terms(looks=tuple(map(int, parts)), pace=pace)
 
 
 def bench_of(record: StudyOnRecord) -> Bench:

@@ -14,12 +14,23 @@ from fastapi.staticfiles import StaticFiles
 from evenhand import __version__
 from evenhand.desk.admitting import known_by
 from evenhand.web import live, trouble
-from evenhand.web.api import findings, rig
+from evenhand.web.api import findings, rig, uploads
 from evenhand.web.api import runs as runs_api
-from evenhand.web.api import uploads
 from evenhand.web.api import studies as studies_api
 from evenhand.web.guard import Guard
-from evenhand.web.pages import brief, builds, compare, devices, home, reference, runs, studies
+from evenhand.web.pages import (
+    bench,
+    brief,
+    builds,
+    compare,
+    devices,
+    example,
+    home,
+    plan,
+    reference,
+    runs,
+    studies,
+)
 from evenhand.web.rigs import Rigs
 from evenhand.web.site import Site
 
@@ -27,13 +38,16 @@ STATIC = files("evenhand.web") / "static"
 FONTS = files("evenhand.publish") / "fonts"
 
 ROUTERS = (
+    bench.router,
     brief.router,
     builds.router,
     compare.router,
     devices.router,
     findings.router,
+    example.router,
     home.router,
     live.router,
+    plan.router,
     reference.router,
     runs.router,
     runs_api.router,

@@ -1,0 +1,180 @@
+"""The plan of a study's bench days: how many runs, how long, what they will show, in which order."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import datetime
+
+from evenhand.desk.names import names_of
+from evenhand.desk.on_record import StudyOnRecord, load_study
+from evenhand.desk.outlooks import outlook_of
+from evenhand.desk.pages.blocks import DayPicture, Lane, day_pictures
+from evenhand.desk.pages.frame import Frame, frame_of
+from evenhand.desk.pages.plan_words import answer_of, cautions_of, lead_of, looks_words, said_of
+from evenhand.desk.plan_needs import Terms
+from evenhand.desk.plan_on_record import plan_on_record
+from evenhand.desk.plan_standing import PlanNow, SlotNow, Traces, standing_plan
+from evenhand.desk.planning import followed, laid_out
+from evenhand.errors import BadRecord
+from evenhand.findings.live import live_study
+from evenhand.plans.looks import CALIBRATED, declared
+from evenhand.plans.outlook import TestOutlook
+from evenhand.plans.spreads import Source
+from evenhand.publish.names import Names
+from evenhand.publish.numbers import capital, number, with_unit
+from evenhand.store.workbench import Workbench
+
+LOOKS = (*(looks.at for looks in CALIBRATED), (3,), (5,), (8,))
+"""The looks that the page offers."""
+
+SHOWN_BEFORE = 12  # slots in sight before the rest is opened
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TestLine:
+    """One test: what a run takes, the spread to expect and its source, and what the plan will show."""
+
+    __test__ = False  # tells pytest that this is not a test of ours
+
+    name: str
+    minutes: str
+    spread: str
+    source: str
+    half: str
+    needed: str
+    shows: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SlotLine:
+    """One slot in the list; `state` in words."""
+
+    place: int
+    day: int
+    block: int
+    boot: str
+    test: str
+    setup: str
+    slot: int
+    minutes: str
+    state: str
+    kind: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Rig:
+    """A rig that may drop out: its build's key and name."""
+
+    key: str
+    name: str
+    slot: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlanPage:
+    """What the page shows. `saved` says whether the plan is on record; else it is what would be made.
+
+    `trouble` says why there is nothing to show. `looks` are the choices, as values and words.
+    """
+
+    frame: Frame
+    answer: str
+    lead: str
+    said: tuple[str, ...]
+    saved: bool
+    days: tuple[DayPicture, ...]
+    lanes: tuple[Lane, ...]
+    tests: tuple[TestLine, ...]
+    asked: str
+    slots: tuple[SlotLine, ...]
+    rigs: tuple[Rig, ...]
+    looks: tuple[tuple[str, str], ...]
+    trouble: str = ""
+    cautions: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Asked:
+    """What the page is asked for: the terms and seed of a plan to be looked at before it is made."""
+
+    terms: Terms
+    seed: int
+
+
+def plan_page(wb: Workbench, study: str, *, asked: Asked | None, now: datetime) -> PlanPage:
+    """The standing plan; or, where there is none or one is asked for, the plan that would be made."""
+    record = load_study(wb, study)
+    standing = None if asked else plan_on_record(record)
+    trouble = ""
+    if standing is None:
+        wanted = asked or Asked(terms=Terms(), seed=0)
+        try:
+            standing = _preview(record, wanted, now)
+        except BadRecord as refused:
+            trouble = f"{capital(refused.found)}; {refused.todo}."
+    return _page(wb, record, standing, saved=asked is None and record.plan is not None, trouble=trouble)
+
+
+def _preview(record: StudyOnRecord, asked: Asked, now: datetime) -> PlanNow:
+    plan = laid_out(record, asked.terms, seed=asked.seed, before=followed(record), now=now)
+    live = live_study((), study=record.study, looks=declared(plan.looks))
+    return standing_plan(plan, record, traces=Traces(placings={}, notes={}), live=live)
+
+
+def _page(
+    wb: Workbench, record: StudyOnRecord, standing: PlanNow | None, *, saved: bool, trouble: str
+) -> PlanPage:
+    names = names_of(record)
+    seen = None if standing is None else outlook_of(wb, record, standing.live.looks)
+    days, lanes = day_pictures(standing, record, names) if standing else ((), ())
+    return PlanPage(
+        frame=frame_of(record, "bench"),
+        answer=answer_of(standing, seen, saved=saved),
+        lead=lead_of(standing),
+        said=tuple(said_of(record, standing)) if standing else (),
+        saved=saved,
+        days=days,
+        lanes=lanes,
+        tests=tuple(_test_line(record, test) for test in seen.tests) if seen else (),
+        asked=with_unit(f"{100 * record.study.margin:.3g}", "%"),
+        slots=tuple(_slot_line(standing, each, names) for each in standing.slots) if standing else (),
+        rigs=tuple(_rigs(record)),
+        looks=tuple((",".join(map(str, at)), looks_words(declared(at))) for at in LOOKS),
+        trouble=trouble,
+        cautions=tuple(cautions_of(record, standing)) if standing else (),
+    )
+
+
+def _rigs(record: StudyOnRecord) -> Iterator[Rig]:
+    for key in dict.fromkeys(record.setups[key].build for key in record.study.setups):
+        yield Rig(key=key, name=record.builds[key].name, slot=record.builds[key].slot)
+
+
+def _test_line(record: StudyOnRecord, seen: TestOutlook) -> TestLine:
+    test = record.tests[seen.test]
+    known = test.minutes is not None
+    minutes = with_unit(f"{test.minutes:.3g}", "min") if test.minutes is not None else "4\u00a0min"
+    return TestLine(
+        name=test.name,
+        minutes=minutes if known else f"{minutes}, not said",
+        spread="1\u00a0%" if seen.expected.source is Source.DEFAULT else _percent(seen.expected.scatter.sd),
+        source=seen.expected.source.value,
+        half=f"±\u00a0{_percent(seen.half)}",
+        needed="more than 60" if seen.runs_needed is None else number(seen.runs_needed),
+        shows=seen.shows,
+    )
+
+
+def _percent(log: float) -> str:
+    return with_unit(f"{100 * log:.2g}", "%")
+
+
+def _slot_line(standing: PlanNow, each: SlotNow, names: Names) -> SlotLine:
+    slot = each.slot
+    state = each.state.value if not each.why else f"{each.state.value}: {each.why}"
+    return SlotLine(
+        place=standing.place(slot.number), day=slot.day, block=slot.block, boot=slot.boot,
+        test=names.test(slot.test), setup=names.setup(slot.setup), slot=names.slot(slot.setup).number,
+        minutes=number(slot.minutes), state=state, kind=each.state.value.replace(" ", "-"),
+    )  # fmt: skip

@@ -1,0 +1,119 @@
+"""The run sheet: a plan on paper, to be ticked off beside the rigs."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from itertools import groupby
+
+from evenhand.desk.names import names_of
+from evenhand.desk.on_record import StudyOnRecord, load_study
+from evenhand.desk.pages.plan_words import counted_runs, lead_of
+from evenhand.desk.plan_on_record import plan_on_record
+from evenhand.desk.plan_standing import PlanNow, SlotNow, SlotState
+from evenhand.errors import NotFound
+from evenhand.plans.laying import minutes_of
+from evenhand.publish.durations import clock_words
+from evenhand.publish.names import Names
+from evenhand.publish.numbers import listed, number
+from evenhand.store.workbench import Workbench
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SheetRow:
+    """One run to be ticked off: `ticked` where it is made, `struck` where it is not to be run."""
+
+    place: int
+    test: str
+    scene: str
+    setup: str
+    boot: str
+    minutes: str
+    ambient: str
+    wall: str
+    ticked: bool
+    struck: str
+    with_next: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SheetBlock:
+    """One block: its heading, the boots that begin it, and its rows."""
+
+    heading: str
+    boots: str
+    rows: tuple[SheetRow, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SheetPage:
+    """The whole sheet."""
+
+    title: str
+    study: str
+    lead: str
+    looks: str
+    room: str
+    blocks: tuple[SheetBlock, ...]
+    settings: tuple[tuple[str, str], ...]
+
+
+def sheet_page(wb: Workbench, study: str) -> SheetPage:
+    """The standing plan as a sheet. Raises NotFound where the study has none."""
+    record = load_study(wb, study)
+    standing = plan_on_record(record)
+    if standing is None:
+        raise NotFound(f"study '{study}' has no plan to print", where=str(wb.path), todo="make one first")
+    slots = [each.slot for each in standing.slots]
+    low, high = record.study.ambient_c or (None, None)
+    return SheetPage(
+        title=record.study.title,
+        study=study,
+        lead=f"{counted_runs(len(slots))}, {clock_words(minutes_of(slots))}. Plan {standing.plan.id}, seed "
+        f"{standing.plan.seed}, made {standing.plan.at:%Y-%m-%d}.",
+        looks=lead_of(standing),
+        room="" if low is None else f"Room {low:g} to {high:g} °C.",
+        blocks=tuple(_blocks(record, standing)),
+        settings=tuple(_settings(record, standing)),
+    )
+
+
+def _blocks(record: StudyOnRecord, standing: PlanNow) -> Iterator[SheetBlock]:
+    names = names_of(record)
+    for (day, block), own in groupby(standing.slots, key=lambda each: (each.slot.day, each.slot.block)):
+        there = list(own)
+        boots = listed(tuple(dict.fromkeys(each.slot.boot for each in there)))
+        length = clock_words(minutes_of([each.slot for each in there]))
+        rows = tuple(_row(record, standing, each, names) for each in there)
+        heading = f"Day {day}, block {block}: {counted_runs(len(rows))}, {length}"
+        yield SheetBlock(heading=heading, boots=boots, rows=_joined(rows, there))
+
+
+def _joined(rows: tuple[SheetRow, ...], there: list[SlotNow]) -> tuple[SheetRow, ...]:
+    """Rows of one turn, which are run at the same time, tied to the next."""
+    turns = [each.slot.turn for each in there] + [-1]
+    return tuple(
+        replace(row, with_next=turns[i] == turns[i + 1] and turns[i] > 0) for i, row in enumerate(rows)
+    )
+
+
+def _row(record: StudyOnRecord, standing: PlanNow, each: SlotNow, names: Names) -> SheetRow:
+    slot = each.slot
+    struck = each.why or each.state.value
+    return SheetRow(
+        place=standing.place(slot.number), test=names.test(slot.test), scene=record.tests[slot.test].scene,
+        setup=names.setup(slot.setup), boot=slot.boot, minutes=number(slot.minutes),
+        ambient=each.notes.get("ambient_c", ""), wall=each.notes.get("wall_w", ""),
+        ticked=each.state in (SlotState.DONE, SlotState.IN_DOUBT),
+        struck=struck if each.state in (SlotState.SKIPPED, SlotState.SETTLED) else "", with_next=False,
+    )  # fmt: skip
+
+
+def _settings(record: StudyOnRecord, standing: PlanNow) -> Iterator[tuple[str, str]]:
+    """What must be alike in every run of a test, for those that say it."""
+    for key in dict.fromkeys(each.slot.test for each in standing.slots):
+        test = record.tests[key]
+        told = [f"{name} {value}" for name, value in test.settings.items()]
+        told = [test.scene, *told] if test.scene else told
+        if told:
+            yield test.name, ", ".join(told)
