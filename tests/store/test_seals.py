@@ -151,7 +151,8 @@ def test_a_workbench_from_before_there_were_seals_is_sealed_as_it_stands(tmp_pat
         fill(wb)
     conn = connect(path, mode="rw")
     conn.execute("DROP TABLE seals")
-    for table in ("device_ends", "devices", "attachments", "placings", "arrivals", "bench_notes", "plans"):
+    bench = ("device_ends", "devices", "attachments", "placings", "arrivals", "bench_notes", "plans")
+    for table in ("watched_files", "watches", *bench):
         conn.execute(f"DROP TABLE {table}")
     conn.execute("ALTER TABLE tests DROP COLUMN script")
     conn.execute("DELETE FROM migrations WHERE number >= 3")

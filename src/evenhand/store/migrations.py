@@ -39,6 +39,7 @@ MIGRATIONS = (
     Migration(number=3, name="seals", sql=schema.SEALS, then=seal_all),
     Migration(number=4, name="bench days", sql=schema.BENCH),
     Migration(number=5, name="scripts", sql=schema.SCRIPTS),
+    Migration(number=6, name="watched folders", sql=schema.WATCHES),
 )
 
 

@@ -217,7 +217,8 @@ _FIRST_APPEND_ONLY = ("originals", "original_names", "decisions", "results", "hi
 _BENCH_APPEND_ONLY = (
     "plans", "bench_notes", "arrivals", "placings", "attachments", "devices", "device_ends"
 )  # fmt: skip
-APPEND_ONLY = (*_FIRST_APPEND_ONLY, "forgotten", *_BENCH_APPEND_ONLY)
+_WATCH_APPEND_ONLY = ("watches", "watched_files")
+APPEND_ONLY = (*_FIRST_APPEND_ONLY, "forgotten", *_BENCH_APPEND_ONLY, *_WATCH_APPEND_ONLY)
 
 
 def _guard(table: str, verb: str) -> str:
@@ -349,3 +350,25 @@ CREATE TABLE device_ends (
     device TEXT PRIMARY KEY REFERENCES devices (id), at TEXT NOT NULL
 ) STRICT;
 """ + "".join(_guard(table, verb) for table in _BENCH_APPEND_ONLY for verb in _VERBS)
+
+WATCHES = """
+CREATE TABLE watches (
+    id INTEGER PRIMARY KEY,
+    study TEXT REFERENCES studies (key),
+    folder TEXT,
+    by TEXT NOT NULL,
+    at TEXT NOT NULL
+) STRICT;
+
+CREATE TABLE watched_files (
+    id INTEGER PRIMARY KEY,
+    watch INTEGER NOT NULL REFERENCES watches (id),
+    path TEXT NOT NULL,
+    bytes INTEGER NOT NULL,
+    changed_ns INTEGER NOT NULL,
+    arrival INTEGER REFERENCES arrivals (id),
+    note TEXT NOT NULL,
+    at TEXT NOT NULL
+) STRICT;
+CREATE INDEX files_of_a_watch ON watched_files (watch, path);
+""" + "".join(_guard(table, verb) for table in _WATCH_APPEND_ONLY for verb in _VERBS)

@@ -35,6 +35,8 @@ SEALED: Mapping[str, tuple[str, str]] = MappingProxyType(
         "attachments": ("id", "id"),
         "devices": ("id", "id"),
         "device_ends": ("device", "device"),
+        "watches": ("id", "id"),
+        "watched_files": ("id", "id"),
     }
 )
 """Tables that are sealed: what names the rows that stand under one seal, and their order under it."""
