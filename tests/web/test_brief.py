@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 import pytest
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Browser, Page, expect
 from starlette.testclient import TestClient
 from tests.web.looking import Served, axe_violations, too_wide
 
@@ -205,3 +205,25 @@ def test_it_fits_a_phone(served: Served, phone: Page) -> None:
         phone.goto(f"{served.url}{path}")
         assert axe_violations(phone) == []
         assert not too_wide(phone)
+
+
+@pytest.mark.parametrize(
+    ("status", "said"), [(502, "answered with an error (502)"), (None, "does not answer")]
+)
+def test_what_was_typed_stays_when_the_server_fails(
+    served: Served, browser: Browser, status: int | None, said: str
+) -> None:
+    page = browser.new_page()  # whose console may tell of the failure
+    page.goto(f"{served.url}{BRIEF}?edit=terms")
+    page.route(
+        "**/brief/terms", lambda route: route.fulfill(status=status) if status else route.abort("failed")
+    )
+    margin = page.get_by_label("Smallest difference that matters")
+    margin.fill("2")
+    page.get_by_role("button", name="Save").click()
+    expect(page.get_by_role("alert")).to_contain_text(said)
+    page.unroute("**/brief/terms")
+    expect(margin).to_have_value("2")
+    page.get_by_role("button", name="Save").click()
+    expect(page.get_by_role("heading", level=1)).to_contain_text("margin ±2 %")
+    page.context.close()

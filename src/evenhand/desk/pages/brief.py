@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 from evenhand.desk.metric_checks import rankable_keys
@@ -80,6 +80,12 @@ class BriefPage:
 def brief_page(wb: Workbench, study: str, *, done: int | None = None) -> BriefPage:
     """The brief of a study; `done` is the number of a change that was just made. Raises NotFound."""
     record = load_study(wb, study)
+    page = wb.lately(("brief page", study), lambda: page_of(wb, record))
+    return page if done is None else replace(page, done=done_of(wb, record, done))
+
+
+def page_of(wb: Workbench, record: StudyOnRecord) -> BriefPage:
+    """The brief as it stands."""
     changed = tuple(each.words for each in changed_terms(wb, record))
     fixed = fixed_at(wb, record)
     return BriefPage(
@@ -98,7 +104,7 @@ def brief_page(wb: Workbench, study: str, *, done: int | None = None) -> BriefPa
         elsewhere=tests_elsewhere(wb, record.study),
         fixed=fixed_words(fixed),
         changed=changed,
-        done=None if done is None else done_of(wb, record, done),
+        done=None,
     )
 
 

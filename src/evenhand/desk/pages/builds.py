@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from evenhand.desk.building import KINDS, free_slots
 from evenhand.desk.on_record import StudyOnRecord, load_study
@@ -93,6 +93,12 @@ class BuildsPage:
 def builds_page(wb: Workbench, study: str, *, done: int | None = None) -> BuildsPage:
     """The builds of a study; `done` is the number of a change that was just made. Raises NotFound."""
     record = load_study(wb, study)
+    page = wb.lately(("builds page", study), lambda: page_of(wb, record))
+    return page if done is None else replace(page, done=done_of(wb, record, done))
+
+
+def page_of(wb: Workbench, record: StudyOnRecord) -> BuildsPage:
+    """The builds as they stand."""
     parts = {part.key: part for part in shelves.every(wb, Part)}
     rows = tuple(rows_of(record, parts))
     return BuildsPage(
@@ -105,11 +111,11 @@ def builds_page(wb: Workbench, study: str, *, done: int | None = None) -> Builds
             for key in record.study.setups
         ),
         rows=rows,
-        free=free_slots(wb, study),
+        free=free_slots(wb, record.study.key),
         elsewhere=setups_elsewhere(wb, record.study),
         part_names=part_names(parts),
         runs=len(record.runs),
-        done=None if done is None else done_of(wb, record, done),
+        done=None,
     )
 
 

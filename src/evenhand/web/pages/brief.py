@@ -25,7 +25,7 @@ from evenhand.desk.on_shelf import study_called, test_called
 from evenhand.desk.pages.brief import brief_page, metric_choices
 from evenhand.desk.pages.frame import address
 from evenhand.desk.shelving import Kept
-from evenhand.errors import BadRecord, EvenhandError, Overtaken
+from evenhand.errors import EvenhandError
 from evenhand.web.answers import back_to, by_htmx
 from evenhand.web.forms import NOWHERE, Form, Reading, Sent, typed
 from evenhand.web.showing import show
@@ -129,8 +129,8 @@ def save(request: Request, site: Here, study: str, part: str, sent: Sent, check:
         return shown(request, site, study, Editing(part=part, form=form))
     try:
         kept = saved(site, study, part, reading, seen=seen_in(sent))
-    except (BadRecord, Overtaken) as refused:
-        return shown(request, site, study, Editing(part=part, form=overtaken(form, refused)))
+    except EvenhandError as refused:
+        return shown(request, site, study, Editing(part=part, form=unsaved(form, refused)))
     return after(study, kept)
 
 
@@ -162,9 +162,10 @@ def seen_in(sent: FormData) -> int | None:
     return int(number) if number.isascii() and number.isdigit() else None
 
 
-def overtaken(form: Form, refused: EvenhandError) -> Form:
+def unsaved(form: Form, refused: EvenhandError) -> Form:
     """The form as it was sent, with why it could not be saved over it."""
-    said = f"{refused.found[:1].upper()}{refused.found[1:]}: {refused.todo}."
+    todo = f": {refused.todo}" if refused.todo else ""
+    said = f"{refused.found[:1].upper()}{refused.found[1:]}{todo}."
     return Form(name=form.name, values=form.values, errors={"": said}, read=form.read, check=form.check)
 
 

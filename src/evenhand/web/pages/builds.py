@@ -31,11 +31,11 @@ from evenhand.desk.on_shelf import build_called, every_part, part_called, setup_
 from evenhand.desk.pages.builds import builds_page
 from evenhand.desk.pages.frame import address
 from evenhand.desk.shelving import Kept, version_of
-from evenhand.errors import BadRecord, NotFound, Overtaken
+from evenhand.errors import EvenhandError, NotFound
 from evenhand.web import build_fields as fields
 from evenhand.web.answers import back_to, by_htmx
 from evenhand.web.forms import NOWHERE, Form, Reading, Sent, typed
-from evenhand.web.pages.brief import Number, overtaken, seen_in
+from evenhand.web.pages.brief import Number, seen_in, unsaved
 from evenhand.web.showing import show
 from evenhand.web.site import Here, Site
 from evenhand.web.study_fields import filled_form
@@ -149,8 +149,8 @@ def save(request: Request, site: Here, study: str, part: str, sent: Sent, check:
     if not (check or form.errors):
         try:
             return after(study, saved(site, study, edited, sent, reading))
-        except (BadRecord, Overtaken) as refused:
-            edited = replace(edited, form=overtaken(form, refused))
+        except EvenhandError as refused:
+            edited = replace(edited, form=unsaved(form, refused))
     return drawn(request, builds_page(site.wb, study), edited)
 
 
