@@ -9,7 +9,7 @@ from evenhand.findings.finding import Finding, Index
 from evenhand.findings.outcomes import LEVEL_INTERVAL
 from evenhand.metrics.definitions import definition
 from evenhand.publish.names import Names
-from evenhand.publish.numbers import capital, counted, decimals_alone, level_words, listed, number
+from evenhand.publish.numbers import capital, counted, decimals_alone, level_words, listed, number, with_unit
 from evenhand.publish.spans import estimate_words, percent_span
 from evenhand.records.estimates import Estimate
 
@@ -66,7 +66,7 @@ def _ratio(finding: Finding | Index, names: Names) -> list[Detail]:
     if finding.bound_low is not None and finding.bound_high is not None:
         held = percent_span(finding.ratio, finding.bound_low, finding.bound_high)
         term = f"Held against the margin, {level_words(LEVEL_INTERVAL)} interval"
-        said.append((term, held.range(signed=True)))
+        said.append((term, with_unit(held.range(signed=True), "%")))
     return said
 
 

@@ -44,7 +44,7 @@ def scale_of(rows: Sequence[Row], margin: float) -> Scale:
 
 
 def close_scale(row: Row, margin: float) -> Scale:
-    """The scale of a row that stands alone: the posts half-way out, or nearer where the row needs the room."""
+    """The scale of a row that stands alone: the posts half-way out, or nearer where the row needs it."""
     span = row.span
     ends = [] if span is None else [end for end in (span.value, span.low, span.high) if end is not None]
     reach = max(200 * margin, *(1.08 * abs(end) for end in ends), 0.0)
