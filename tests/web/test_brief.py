@@ -9,8 +9,10 @@ from playwright.sync_api import Browser, Page, expect
 from starlette.testclient import TestClient
 from tests.web.looking import Served, axe_violations, too_wide
 
+from evenhand.desk import on_shelf
 from evenhand.desk.briefing import change_study, start_study
 from evenhand.desk.opening import Desk, present
+from evenhand.records.tests import Script
 
 BRIEF = "/studies/saltmarsh/brief"
 TERMS = {"margin": "3", "boot_allowance": "1", "ambient_low": "21", "ambient_high": "27"}
@@ -106,6 +108,19 @@ def test_a_test_is_taken_out_and_stays_on_record(client: TestClient) -> None:
     assert '<option value="choir">' in page.text
     page = client.post(f"{BRIEF}/tests/take", data={"test": "choir"})
     assert "Quarry Choir is in the study now." in page.text
+
+
+def test_a_command_is_written_down_and_kept(client: TestClient, wb: Desk) -> None:
+    told = {**SCORE, "unit": "s", "script_command": "pack film.raw", "script_warm_up": "1"}
+    client.post(f"{BRIEF}/new-test", data=told)
+    test = on_shelf.test_called(wb, "x")
+    assert test.script == Script(command="pack film.raw", warm_up=1)
+    assert 'value="pack film.raw"' in client.get(f"{BRIEF}?edit=test-x").text
+    page = client.post(f"{BRIEF}/test-x", data={**told, "script_score": "score: ([0-9"})
+    assert page.status_code == 422
+    assert "cannot be read" in page.text
+    client.post(f"{BRIEF}/test-x", data={**told, "script_command": ""})
+    assert on_shelf.test_called(wb, "x").script is None
 
 
 def test_a_shared_test_says_whom_a_change_touches(client: TestClient, wb: Desk) -> None:

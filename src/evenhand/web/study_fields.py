@@ -9,7 +9,7 @@ from starlette.datastructures import FormData
 from evenhand.desk.checking import FieldProblem
 from evenhand.desk.pages.brief import metric_choices
 from evenhand.records.studies import Study
-from evenhand.records.tests import Measures, Test
+from evenhand.records.tests import Measures, Script, Test
 from evenhand.web.forms import Form, Reader, Reading
 
 Values = dict[str, str | tuple[str, ...]]
@@ -19,7 +19,8 @@ FROM = "other"  # the box that adds the other number of a frame test
 SHOWN_AT: Mapping[str, str] = {
     "ambient_c": "ambient_low",
     "also": FROM,
-    **dict.fromkeys(("key", "tests", "setups", "weights", "script"), ""),
+    "script": "script_score",
+    **dict.fromkeys(("key", "tests", "setups", "weights"), ""),
 }
 
 
@@ -107,6 +108,20 @@ def test_values(test: Test) -> Values:
         "locked_fps": plain(test.locked_fps),
         "free_length": "yes" if test.free_length else "",
         "minutes": plain(test.minutes),
+        **script_values(test.script),
+    }
+
+
+def script_values(script: Script | None) -> Values:
+    """What stands in the fields of the command that runs a test by itself."""
+    if script is None:
+        return {}
+    return {
+        "script_command": script.command,
+        "script_score": script.score,
+        "script_warm_up": str(script.warm_up),
+        "script_timeout_s": plain(script.timeout_s),
+        "script_folder": script.folder,
     }
 
 
@@ -141,7 +156,27 @@ def read_test(sent: FormData) -> Reading:
         locked_fps=reader.number("locked_fps", "fps") if frames else None,
         free_length=bool(reader.text("free_length")),
         minutes=reader.number("minutes", "min"),
+        script=read_script(reader),
     )
+
+
+def read_script(reader: Reader) -> dict[str, object] | None:
+    """The command that runs a test by itself; none without a command."""
+    command, warm_up = reader.words("script_command"), reader.number("script_warm_up")
+    timeout_s = reader.number("script_timeout_s", "s")
+    if command is None:
+        return None
+    if warm_up is not None and (warm_up % 1 or not 0 <= warm_up <= 100):
+        reader.errors["script_warm_up"] = "Warm-up runs are counted: write a whole number up to 100."
+    if timeout_s is not None and timeout_s <= 0:
+        reader.errors["script_timeout_s"] = "The time after which it is ended must be above 0."
+    given = {"timeout_s": timeout_s, "warm_up": None if warm_up is None else int(warm_up)}
+    return {
+        "command": command,
+        "score": reader.text("script_score"),
+        "folder": reader.text("script_folder"),
+        **{name: value for name, value in given.items() if value is not None},
+    }
 
 
 def filled_form(name: str, reading: Reading, problems: Iterable[FieldProblem], *, check: str = "") -> Form:

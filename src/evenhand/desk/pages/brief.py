@@ -219,6 +219,7 @@ def test_facts(study: Study, test: Test) -> Iterator[Fact]:
         ("Held on purpose", with_unit(f"{test.locked_fps:g}", "fps") if test.locked_fps else ""),
         ("Length", "a result itself" if test.free_length else ""),
         ("One run takes", with_unit(f"{test.minutes:g}", "min") if test.minutes else ""),
+        ("Command on a rig", test.script.command if test.script else ""),
         ("Weight", number(study.weights[test.key], 2) if test.key in study.weights else ""),
     )
     return (Fact(label=label, words=words) for label, words in told if words)
