@@ -125,7 +125,7 @@ def test_a_link_leads_nowhere_else(wb: Desk, elsewhere: TestClient) -> None:
 
 
 def test_a_link_of_nobody_is_told(elsewhere: TestClient) -> None:
-    assert elsewhere.get("/join?token=x").status_code == 422
+    assert elsewhere.get("/join?token=x").status_code == 401
 
 
 def test_a_device_that_was_shut_out_is_shut_out_at_once(wb: Desk, elsewhere: TestClient) -> None:

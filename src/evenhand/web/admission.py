@@ -10,6 +10,7 @@ from types import MappingProxyType
 
 from starlette.datastructures import Headers
 
+from evenhand.errors import EvenhandError
 from evenhand.records.devices import Device, Scope
 
 COOKIE = "evenhand-device"
@@ -45,6 +46,10 @@ class Refusal:
 
     status: int
     words: str
+
+
+class NoWayIn(EvenhandError):
+    """A link whose token opens nothing, or nothing any more."""
 
 
 def refusal(

@@ -7,17 +7,19 @@ come from a page of this site, or carry a device's token.
 from __future__ import annotations
 
 import time
+from collections import Counter
 from collections.abc import Callable
 from functools import partial
 from urllib.parse import urlsplit
 
 from starlette.concurrency import run_in_threadpool
 from starlette.datastructures import Headers, MutableHeaders
-from starlette.responses import PlainTextResponse
+from starlette.responses import JSONResponse, PlainTextResponse, Response
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from evenhand.records.devices import Device
 from evenhand.web.admission import LOOPBACK, Pace, Refusal, refusal, token_of
+from evenhand.web.bodies import said_too_large, watched
 
 POLICY = "; ".join(
     (
@@ -37,12 +39,23 @@ SAFE = frozenset({"GET", "HEAD", "OPTIONS"})
 
 NETWORK_BURST, NETWORK_PER_S = 400.0, 100.0  # eight rigs sending logs at once stay well below
 FAILURES_BURST, FAILURES_PER_S = 10.0, 0.2
+MOST_AT_ONCE = 64  # requests of one address that are being answered, open streams among them
+
+HEADERS = {
+    "Content-Security-Policy": POLICY,
+    "X-Content-Type-Options": "nosniff",
+    "Referrer-Policy": "same-origin",
+    "Cross-Origin-Opener-Policy": "same-origin",
+    "Cross-Origin-Resource-Policy": "same-origin",
+    "Cache-Control": "no-store",
+}
 
 
 class Guard:
-    """Refuses strangers and puts the safety headers on every answer.
+    """Refuses strangers, bodies without end, and puts the safety headers on every answer.
 
-    `request.state.by` says who asks, for whatever is written down.
+    `request.state.by` says who asks, for whatever is written down; `request.state.still` whether they may
+    still, for answers that take long.
     """
 
     def __init__(self, app: ASGIApp, *, hosts: frozenset[str], known: Callable[[str], Device | None]) -> None:
@@ -51,6 +64,7 @@ class Guard:
         self.known = known
         self.asked = Pace(burst=NETWORK_BURST, per_s=NETWORK_PER_S, clock=time.monotonic)
         self.failed = Pace(burst=FAILURES_BURST, per_s=FAILURES_PER_S, clock=time.monotonic)
+        self.open: Counter[str] = Counter()
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """One request."""
@@ -58,13 +72,23 @@ class Guard:
             await self.app(scope, receive, send)
             return
         headers = Headers(scope=scope)
-        found = self._stranger(scope["method"], headers) or await self._admitted(scope, headers)
+        client = scope["client"][0] if scope.get("client") else ""
+        ask = partial(
+            refusal, scope["method"], scope["path"], client=client, token=token_of(headers), known=self.known
+        )
+        found = self._stranger(scope["method"], headers) or await self._admitted(client, ask)
         if isinstance(found, Refusal):
-            answer = PlainTextResponse(f"{found.words}\n", status_code=found.status)
-            await answer(scope, receive, with_headers(send))
+            await refused(scope["path"], found)(scope, receive, with_headers(send))
             return
-        scope.setdefault("state", {})["by"] = found
-        await self.app(scope, receive, with_headers(send))
+        scope.setdefault("state", {}).update(by=found, still=lambda: not isinstance(ask(), Refusal))
+        self.open[client] += 1
+        try:
+            await self.app(
+                scope, watched(receive, headers, time.monotonic), with_headers(self._counted(client, send))
+            )
+        finally:
+            self.open[client] -= 1
+            self.open += Counter()  # forgets who has nothing open
 
     def _stranger(self, method: str, headers: Headers) -> Refusal | None:
         host = headers.get("host", "")
@@ -72,18 +96,39 @@ class Guard:
             return Refusal(status=421, words="This name is not one this site is asked for by.")
         if method not in SAFE and not own_page(headers, host):
             return Refusal(status=403, words="Only this site's own pages may change things.")
+        if said_too_large(headers):
+            return Refusal(status=413, words="More was sent than a request may hold.")
         return None
 
-    async def _admitted(self, scope: Scope, headers: Headers) -> Refusal | str:
-        client = scope["client"][0] if scope.get("client") else ""
-        if client not in LOOPBACK and not (self.failed.may(client) and self.asked.take(client)):
+    async def _admitted(self, client: str, ask: Callable[[], Refusal | str]) -> Refusal | str:
+        if client in LOOPBACK:
+            return ask()
+        paced = self.failed.may(client) and self.asked.take(client) and self.open[client] < MOST_AT_ONCE
+        if not paced:
             return Refusal(status=429, words="Too many requests from here; wait a little.")
-        token = token_of(headers)
-        ask = partial(refusal, scope["method"], scope["path"], client=client, token=token, known=self.known)
-        found = ask() if client in LOOPBACK else await run_in_threadpool(ask)
+        found = await run_in_threadpool(ask)
         if isinstance(found, Refusal) and found.status == 401:
             self.failed.take(client)
         return found
+
+    def _counted(self, client: str, send: Send) -> Send:
+        """The answer; one that a token opened nothing counts as a failure of this address."""
+
+        async def sending(message: Message) -> None:
+            if message["type"] == "http.response.start" and message["status"] == 401:
+                self.failed.take(client)
+            await send(message)
+
+        return sending
+
+
+def refused(path: str, why: Refusal) -> Response:
+    """A refusal in the form the asker reads; the connection ends with it, whatever else was to be sent."""
+    headers = {"Connection": "close"}
+    if path.startswith("/api/"):
+        about = {"kind": "Refused", "found": why.words, "where": path, "todo": ""}
+        return JSONResponse({"error": about}, status_code=why.status, headers=headers)
+    return PlainTextResponse(f"{why.words}\n", status_code=why.status, headers=headers)
 
 
 def name_of(host: str) -> str:
@@ -114,12 +159,8 @@ def with_headers(send: Send) -> Send:
     async def sending(message: Message) -> None:
         if message["type"] == "http.response.start":
             headers = MutableHeaders(scope=message)
-            headers.setdefault("Content-Security-Policy", POLICY)
-            headers.setdefault("X-Content-Type-Options", "nosniff")
-            headers.setdefault("Referrer-Policy", "same-origin")
-            headers.setdefault("Cross-Origin-Opener-Policy", "same-origin")
-            headers.setdefault("Cross-Origin-Resource-Policy", "same-origin")
-            headers.setdefault("Cache-Control", "no-store")
+            for name, value in HEADERS.items():
+                headers.setdefault(name, value)
         await send(message)
 
     return sending

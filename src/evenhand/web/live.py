@@ -6,11 +6,12 @@ One watcher asks the workbench four times a second, however many pages are open.
 from __future__ import annotations
 
 import asyncio
-from collections.abc import AsyncIterator
+from collections.abc import AsyncIterator, Callable
 from contextlib import asynccontextmanager, suppress
 
 from fastapi import APIRouter, Request
 from fastapi.responses import StreamingResponse
+from starlette.concurrency import run_in_threadpool
 
 from evenhand.desk.changes import change_meter
 from evenhand.desk.opening import Desk
@@ -80,15 +81,16 @@ class Pulse:
 async def live(request: Request) -> StreamingResponse:
     """A stream of events: `changed` whenever something was stored, and a comment now and then."""
     pulse: Pulse = request.app.state.pulse
-    return StreamingResponse(_events(pulse), media_type="text/event-stream")
+    return StreamingResponse(_events(pulse, request.state.still), media_type="text/event-stream")
 
 
-async def _events(pulse: Pulse) -> AsyncIterator[str]:
+async def _events(pulse: Pulse, still: Callable[[], bool]) -> AsyncIterator[str]:
+    """Goes on as long as the asker is still let in: shutting a device out is a change too."""
     count = pulse.count
     yield f"retry: 1000\nevent: now\ndata: {count}\n\n"
     while not pulse.ending:
         now = await pulse.after(count)
-        if pulse.ending:  # nobody should come asking now
+        if pulse.ending or not await run_in_threadpool(still):  # nobody should come asking now
             return
         yield f"event: changed\ndata: {now}\n\n" if now != count else ": still there\n\n"
         count = now

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from fastapi import FastAPI, Request
+from fastapi.exceptions import RequestValidationError
 from fastapi.responses import JSONResponse, Response
 from starlette.exceptions import HTTPException
 
@@ -17,9 +20,12 @@ from evenhand.errors import (
     Overtaken,
     StoreProblem,
 )
+from evenhand.web.admission import NoWayIn
+from evenhand.web.guard import HEADERS
 from evenhand.web.showing import show
 
 STATUS: tuple[tuple[type[EvenhandError], int], ...] = (
+    (NoWayIn, 401),
     (NotFound, 404),
     (BadRecord, 422),
     (TooLarge, 413),
@@ -35,6 +41,8 @@ def install(app: FastAPI) -> None:
     """Lets the application tell trouble this way."""
     app.add_exception_handler(EvenhandError, told)
     app.add_exception_handler(HTTPException, told_of_address)
+    app.add_exception_handler(RequestValidationError, told_of_input)
+    app.add_exception_handler(Exception, told_of_ours)
 
 
 def told(request: Request, error: Exception) -> Response:
@@ -64,12 +72,42 @@ def told_of_address(request: Request, error: Exception) -> Response:
         "where": request.url.path,
         "todo": "go back to the studies",
     }
-    return answer(request, error.status_code, about)
+    return answer(request, error.status_code, about, error.headers)
 
 
-def answer(request: Request, status: int, about: dict[str, str]) -> Response:
+def told_of_input(request: Request, error: Exception) -> Response:
+    """Something in the address, a header or the body that is not what is described; the first of it."""
+    assert isinstance(error, RequestValidationError)
+    first = error.errors()[0]
+    about = {
+        "kind": "BadRecord",
+        "found": str(first["msg"]),
+        "where": ".".join(map(str, first["loc"])),
+        "todo": "correct it; /api describes what is expected",
+    }
+    return answer(request, 422, about)
+
+
+def told_of_ours(request: Request, error: Exception) -> Response:
+    """What should not happen: the terminal tells it in full, the asker only that nothing was half done."""
+    about = {
+        "kind": type(error).__name__,
+        "found": "Something went wrong inside Evenhand. Nothing was stored in part.",
+        "where": request.url.path,
+        "todo": "try again; what the terminal says about it belongs into a report",
+    }
+    return answer(request, 500, about, HEADERS)
+
+
+def answer(
+    request: Request, status: int, about: dict[str, str], headers: Mapping[str, str] | None = None
+) -> Response:
     """Trouble in the form the asker reads."""
+    # Words that came with a request may hold halves of characters, which no answer can.
+    plain = {key: words.encode("utf-8", "replace").decode() for key, words in about.items()}
     if request.url.path.startswith("/api/"):
-        return JSONResponse({"error": about}, status_code=status)
+        return JSONResponse({"error": plain}, status_code=status, headers=headers)
     template = "trouble_notice.html" if request.headers.get("hx-request") else "trouble.html"
-    return show(request, template, status=status, trouble=about)
+    page = show(request, template, status=status, trouble=plain)
+    page.headers.update(headers or {})
+    return page

@@ -15,7 +15,7 @@ from evenhand.desk.pages.devices import devices_page
 from evenhand.errors import BadRecord
 from evenhand.records.devices import Device, Scope
 from evenhand.rig.bundle import NAME, bundle
-from evenhand.web.admission import COOKIE
+from evenhand.web.admission import COOKIE, NoWayIn
 from evenhand.web.certificate import shown
 from evenhand.web.showing import show
 from evenhand.web.site import Here, Site
@@ -61,7 +61,7 @@ async def join(request: Request, site: Here, token: str = "", to: str = "/") -> 
     """The way in for a phone: its link's token becomes a cookie, and is gone from the address."""
     device: Device | None = await run_in_threadpool(known_by, site.wb, token)
     if device is None:
-        raise BadRecord(
+        raise NoWayIn(
             "this link opens nothing", where="the link", todo="make a new one on the page of devices"
         )
     answer = RedirectResponse(to if to.startswith("/") and not to.startswith("//") else "/", status_code=303)
