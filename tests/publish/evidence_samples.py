@@ -134,8 +134,8 @@ def capped() -> Evidence:
     )
     return evidence(
         fault("Held at a fixed rate", "Held at 144.0 fps, a usual refresh rate (144): 90 % of its frames lie "
-              "within 0.15 % of one frame time, none is quicker by more than 1.5 %; every sibling spends 95 % of its run or "
-              "more past it.", (2, 11), (24, 38), kind="rate-cap"),
+              "within 0.15 % of one frame time, none is quicker by more than 1.5 %; every sibling "
+              "spends 95 % of its run or more past it.", (2, 11), (24, 38), kind="rate-cap"),
         trace(times, density=density),
     )  # fmt: skip
 

@@ -317,3 +317,50 @@ def test_a_view_that_holds_nearly_nothing_is_drawn_all_the_same(below, traced):
     picture = drawn(e.evidence(e.fault("Odd", "It is odd.", (0, 1)), one, below))
     assert "nan" not in picture.svg
     assert "inf" not in picture.svg.lower().replace("info", "")
+
+
+def held_low(*, dip: float | None = None) -> Evidence:
+    """A run that draws 200 W where its siblings draw 240; one of them rests in its last reading."""
+    at = np.arange(60.0)
+    sibling = np.where((at == 59) & (dip is not None), dip or 0.0, 240.0)
+    below = Readings(
+        what="Graphics power", unit="W", own=Series(times_s=at, values=np.full(60, 200.0)),
+        siblings=(Series(times_s=at, values=np.full(60, 240.0)), Series(times_s=at, values=sibling)),
+        limit=200.0, limit_words="200 W in this run",
+    )  # fmt: skip
+    return e.evidence(e.fault("Held low", "It drew 200 W."), e.trace(e.scene_ms(6)), below)
+
+
+def test_one_reading_of_a_sibling_at_rest_stretches_no_scale():
+    usual, dipped = (scope_of(found.below, found.run) for found in (held_low(), held_low(dip=20.0)))
+    assert dipped.low == pytest.approx(usual.low)
+
+
+def test_the_words_of_a_limit_stand_on_the_side_that_no_line_runs_through():
+    below = held_low().below
+    assert isinstance(below, Readings)
+
+    def y(*levels: float) -> float:
+        """Where the words stand beside siblings at these levels."""
+        siblings = tuple(replace(below.own, values=np.full(60, level)) for level in levels)
+        found = replace(held_low(), trace=None, below=replace(below, siblings=siblings))
+        return next(t.words.y for t in texts(drawn(found)) if t.words.text == "200 W in this run")
+
+    assert y(150.0, 250.0, 195.0) < y(150.0, 250.0, 205.0)
+
+
+def foot(todo: str) -> str:
+    found = e.evidence(replace(e.fault("Held low", "It drew 200 W."), todo=todo), e.trace(e.scene_ms(6)))
+    return " ".join(said(drawn(found)))
+
+
+def test_what_to_do_stands_at_the_foot_as_far_as_it_fits():
+    assert "What to do: Switch the limiter off and record the run again." in foot(
+        "Switch the limiter off and record the run again."
+    )
+    long = foot(
+        "Compare the power plan; " + "look at every one of the other settings too, " * 12 + "and go on."
+    )
+    assert "What to do: Compare the power plan." in long
+    assert "look at every" not in long
+    assert "What to do" not in foot("")

@@ -79,3 +79,9 @@ def test_a_layout_that_names_no_other_programs_tells_nothing() -> None:
 
 def test_runs_without_sensors_are_no_witnesses() -> None:
     assert busy(taken(9.0), None, None) == set()
+
+
+def test_a_burst_is_placed_from_its_first_reading_to_the_first_after_it() -> None:
+    fault = only(judged(taken(scanned(40, 52)), taken(1), taken(1))["1"], "background-load")
+    (place,) = fault.places
+    assert (place.from_s, place.to_s) == (40.0, 52.0)

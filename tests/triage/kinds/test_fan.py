@@ -41,3 +41,10 @@ def test_one_missed_reading_is_no_stop() -> None:
 def test_readings_of_a_fan_that_are_no_numbers_do_no_harm() -> None:
     log = machine(1, fan=np.full(120, np.nan), temperature=WARMING)
     assert "fan-failure" not in kinds(judge(sensed_cell(log))["1"])
+
+
+def test_the_stop_is_told_from_the_reading_at_which_the_fan_fell() -> None:
+    fan = from_second(60, 1500.0, 0.0)
+    fault = only(judge(sensed_cell(machine(1, fan=fan, temperature=WARMING)))["1"], "fan-failure")
+    assert fault.places[0].from_s == 60.0
+    assert plain(fault.evidence).startswith("From 60.0 s")

@@ -29,7 +29,7 @@ from evenhand.publish.figures.evidence_time import (
     ticks_of,
 )
 from evenhand.publish.figures.evidence_views import Evidence, OverTime
-from evenhand.publish.figures.frame import finish, fitting_names, frame, must_say
+from evenhand.publish.figures.frame import finish, fitting_names, foot_fits, frame, must_say
 from evenhand.publish.names import Names
 from evenhand.publish.numbers import NO_BREAK, capital
 from evenhand.publish.palette import Slot
@@ -49,7 +49,10 @@ LOOSE = 1.6  # of the least height: what a view that stands alone may take
 MOST_REST = 0.6  # of the body: a second view without time
 MOST_NAME = 0.3  # of the width: the name of a setup beside its numbers
 OFTEN = "How often."
-MOST_FOOT = 4  # lines: the sentence whole, and the run it is about; one more for what must be told besides
+TO_DO = "What to do:"
+MOST_FOOT = (
+    4  # lines: the sentence whole, and the run it is about; one more for changed terms, one for what to do
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -71,7 +74,8 @@ def evidence_picture(evidence: Evidence, names: Names, *, style: Style) -> tuple
     about, more = f"Run: {evidence.run}.".replace(" ", NO_BREAK), names.changed or names.stand_ins
     most = MOST_FOOT + bool(more)
     foot = [told, about, *must_say(names, f"{told} {about}", style, most_foot=most)]
-    begun = frame(said, foot, style=style, wanted=_wanted(evidence, style), most_foot=most)
+    foot = [*foot, *_todo(evidence.fault.todo, foot, style, most + 1)]
+    begun = frame(said, foot, style=style, wanted=_wanted(evidence, style), most_foot=most + 1)
     lanes, rest = _lanes(evidence, begun.body, style)
     drawn = _draw_lanes(lanes, evidence, names.slot(evidence.setup), style)
     drawn += _draw_rest(evidence, rest, called, style)
@@ -98,6 +102,15 @@ def described_in_words(evidence: Evidence) -> list[str]:
     lanes = ((view, scope_of(view, evidence.run)) for view in _over_time(evidence))
     told = [_sentence(evidence.fault.evidence), *(in_full(view, scope) for view, scope in lanes)]
     return [*told, *described(evidence.below)]
+
+
+def _todo(todo: str, foot: Sequence[str], style: Style, most: int) -> list[str]:
+    """What to do, as far as the foot has room: all, the first sentence, the first clause, or nothing."""
+    if not todo:
+        return []
+    first = todo.split(". ", maxsplit=1)[0]
+    told = [_sentence(f"{TO_DO} {words.rstrip('.;,')}") for words in (todo, first, first.split("; ")[0])]
+    return next(([words] for words in told if foot_fits([*foot, words], style, most)), [])
 
 
 def _called(evidence: Evidence, names: Names, style: Style) -> Names:

@@ -26,6 +26,8 @@ from evenhand.publish.svg import Box, Drawn, Pen, Words, line, path, rect
 from evenhand.triage.exhibits.forms import Differences, Moments, Readings, Series, Traces
 
 POINTS = 600  # a line goes through no more
+EDGE = 0.05  # of a sibling's readings: as many at either end of them set no scale
+FEWEST_WITHIN = 8
 LEAST_SEEN = 0.003  # of the time to the right: a trace that takes less is a stroke of a few pixels
 
 
@@ -51,10 +53,27 @@ def scope_of(view: OverTime, run: str) -> Scope:
     if isinstance(view, Differences):
         ends = [0.0, *(view.allowed or ())]
         return _scope((*view.against, *view.among), ends, ("%", _end([view.times_s])), signed=True)
-    readings = (view.own, *view.siblings)
+    return _readings_scope(view)
+
+
+def _readings_scope(view: Readings) -> Scope:
+    """A scale for what the run reads, and for nearly all that its siblings do.
+
+    A reading taken just before a run began or as it ended, at rest, would press all others into a line.
+    """
     ends = [] if view.limit is None else [view.limit]
-    end_s = _end([r.times_s for r in readings])
-    return _scope([r.values for r in readings], ends, (view.unit, end_s))
+    end_s = _end([r.times_s for r in (view.own, *view.siblings)])
+    usual = [np.quantile(known, (EDGE, 1 - EDGE)) for r in view.siblings if (known := _finite(r)).size]
+    return _scope([_within(_finite(view.own)), *usual], ends, (view.unit, end_s))
+
+
+def _finite(reading: Series) -> Floats:
+    return reading.values[np.isfinite(reading.values)]
+
+
+def _within(values: Floats) -> Floats:
+    """Without the first and the last reading, where enough are left."""
+    return values[1:-1] if values.size >= FEWEST_WITHIN else values
 
 
 def _end(times: Sequence[Floats]) -> float:
@@ -194,8 +213,28 @@ def _limit(view: Readings, axes: Axes) -> list[Drawn]:
     at_left = known.size > 0 and abs(known[0] - view.limit) > abs(known[-1] - view.limit)
     x, anchor = (box.left + 0.3 * size, "start") if at_left else (box.right - 0.3 * size, "end")
     words = Words(x=x, y=y - 0.25 * size, text=view.limit_words, size=size, anchor=anchor, halo="paper")
-    words = replace(words, y=y + 0.95 * size) if words.box.top < box.top else words
+    words = max((words, replace(words, y=y + 0.95 * size)), key=lambda tried: _clear(tried, view, axes))
     return [line((box.left, y), (box.right, y), dash), *([words] if view.limit_words else [])]
+
+
+def _clear(words: Words, view: Readings, axes: Axes) -> float:
+    """How far these words stand from every line under or over them; below 0 where they leave the box."""
+    box, at = axes.box, words.box
+    if at.top < box.top or at.bottom > box.bottom:
+        return -1.0
+    middle = (at.top + at.bottom) / 2
+    apart = [
+        abs(y - middle) for r in (view.own, *view.siblings) for y in _heights(r, (at.left, at.right), axes)
+    ]
+    return min(apart, default=box.bottom - box.top)
+
+
+def _heights(reading: Series, across: tuple[float, float], axes: Axes) -> list[float]:
+    """Where a line lies between two places of the picture."""
+    width = axes.box.right - axes.box.left
+    first, last = ((x - axes.box.left) / width * axes.end_s for x in across)
+    there = (reading.times_s >= first) & (reading.times_s <= last) & np.isfinite(reading.values)
+    return [axes.y(float(value)) for value in reading.values[there]]
 
 
 def _curve(reading: Series, axes: Axes, pen: Pen) -> Drawn:

@@ -53,14 +53,23 @@ def others_of(sensors: SensorLog | None, view: CellView) -> Others | None:
         return None
     time_s, values = live.time_s[known], share[known]
     hold = max(1, round(limits.burst_s / max(usual_step_s(live), 1e-3)))
-    means = smoothed(values, hold)
-    bursts = tuple(stretches_of(means > limits.burst_pct, time_s[: means.size]))
     return Others(
         time_s=time_s,
         share_pct=values,
         mean_pct=float(values.mean()),
-        bursts=tuple((start, end + limits.burst_s) for start, end in bursts),
+        bursts=tuple(_bursts(time_s, values, hold, limits)),
     )
+
+
+def _bursts(
+    time_s: Floats, values: Floats, hold: int, limits: BackgroundLimits
+) -> Iterator[tuple[float, float]]:
+    """From when to when each burst lasts: found in means of `hold` readings, placed by single ones."""
+    means = smoothed(values, hold)
+    for start, end in stretches_of(means > limits.burst_pct, np.arange(means.size, dtype=float)):
+        first = int(start)
+        above = np.flatnonzero(values[first : int(end) + hold] > limits.burst_pct) + first
+        yield float(time_s[above[0]]), float(time_s[min(int(above[-1]) + 1, time_s.size - 1)])
 
 
 def _share(sensors: SensorLog, limits: BackgroundLimits) -> Floats | None:

@@ -10,6 +10,7 @@ import numpy as np
 from evenhand.records.faults import Fault, Place, Severity
 from evenhand.records.layouts import Role
 from evenhand.traces.trace import Channel, SensorLog
+from evenhand.triage.curves import Floats
 from evenhand.triage.limits.sensors import FanLimits
 from evenhand.triage.sensing import beside, in_role, living, smoothed, usual_step_s
 from evenhand.triage.view import CellView
@@ -61,7 +62,7 @@ def _stop(fan: Channel, sensors: SensorLog, limits: FanLimits) -> Stop | None:
     low = np.flatnonzero(means <= limits.falls_to * np.maximum.accumulate(np.maximum(before, means)))
     if before <= 0 or not low.size:
         return None
-    at = int(low[0])
+    at = _fell_at(values, int(low[0]), hold)
     warmer = _warmer(fan, sensors, float(time_s[at]))
     after = float(np.median(values[at:]))
     before = float(np.median(values[: max(at, hold)]))
@@ -76,6 +77,13 @@ def _stop(fan: Channel, sensors: SensorLog, limits: FanLimits) -> Stop | None:
         begins_s=float(time_s[at]),
         ends_s=float(time_s[-1]),
     )
+
+
+def _fell_at(values: Floats, begins: int, hold: int) -> int:
+    """The reading at which a fan fell: a mean over `hold` readings from `begins` on is low before that."""
+    window = values[begins : begins + hold]
+    halfway = (float(values[:begins].max(initial=window[0])) + float(window.min())) / 2
+    return begins + int(np.argmax(window <= halfway))
 
 
 def _warmer(fan: Channel, sensors: SensorLog, at_s: float) -> float | None:
