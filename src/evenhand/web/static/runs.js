@@ -30,9 +30,10 @@ document.body.addEventListener("changed", () => {
 // After a decision the run has moved on: the bar that says so takes the focus, and Undo is the next thing.
 document.body.addEventListener("htmx:after:swap", () => {
   const bad = document.querySelector("#runs [aria-invalid=true], #runs .not-stored");
-  const told = bad ?? (deciding ? document.getElementById("done") : null);
+  const told = bad ?? document.getElementById("done");
+  // Other swaps may come in between: it is told once, as soon as it stands there.
+  if (!deciding || !told) return;
   deciding = false;
-  if (!told) return;
   told.focus({ preventScroll: false });
   told.scrollIntoView({ block: "nearest" });
 });
