@@ -8,6 +8,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
 from itertools import groupby
+from operator import itemgetter
 
 from evenhand.metrics.run_metrics import RunMetrics
 from evenhand.store.rows import Row, Saved, replace_all, upsert
@@ -43,26 +44,28 @@ def save_metrics(
 def metrics_of(wb: Workbench, study: str) -> dict[str, Measured]:
     """The numbers of every measured run of a study by run id, in one query."""
     with wb.reading() as conn:
-        rows = conn.execute(
+        rows = _plainly(conn).execute(
             "SELECT measured.run, code_version, at, key, value, low, high, absent"
             " FROM study_runs JOIN measured ON measured.run = study_runs.run"
             " LEFT JOIN metrics ON metrics.run = measured.run"
             " WHERE study_runs.study = ? ORDER BY study_runs.id, key",
             (study,),
         )
-        return {
-            run_id: _measured(list(mine)) for run_id, mine in groupby(rows, key=lambda row: str(row["run"]))
-        }
+        return {str(run_id): _measured(mine) for run_id, mine in groupby(rows, key=itemgetter(0))}
 
 
 def metrics_of_run(wb: Workbench, run_id: str) -> Measured | None:
     """The numbers of one run; None where it has not been measured."""
     with wb.reading() as conn:
-        rows = conn.execute(
-            "SELECT measured.run, code_version, at, key, value, low, high, absent"
-            " FROM measured LEFT JOIN metrics ON metrics.run = measured.run WHERE measured.run = ?",
-            (run_id,),
-        ).fetchall()
+        rows = (
+            _plainly(conn)
+            .execute(
+                "SELECT measured.run, code_version, at, key, value, low, high, absent"
+                " FROM measured LEFT JOIN metrics ON metrics.run = measured.run WHERE measured.run = ?",
+                (run_id,),
+            )
+            .fetchall()
+        )
     return _measured(rows) if rows else None
 
 
@@ -81,14 +84,31 @@ def _rows(metrics: RunMetrics) -> Iterable[Row]:
         yield {"key": key, "value": None, "low": None, "high": None, "absent": reason}
 
 
-def _measured(rows: list[sqlite3.Row]) -> Measured:
-    numbers = [row for row in rows if row["key"] is not None]
-    present = [row for row in numbers if row["absent"] is None]
-    metrics = RunMetrics(
-        values={row["key"]: math.nan if row["value"] is None else row["value"] for row in present},
-        within_run={row["key"]: (row["low"], row["high"]) for row in present if row["low"] is not None},
-        absent={row["key"]: row["absent"] for row in numbers if row["absent"] is not None},
-    )
-    return Measured(
-        metrics=metrics, code_version=rows[0]["code_version"], at=datetime.fromisoformat(rows[0]["at"])
-    )
+_Told = tuple[str, str, str, str | None, float | None, float | None, float | None, str | None]
+
+
+def _plainly(conn: sqlite3.Connection) -> sqlite3.Cursor:
+    """A cursor that gives bare tuples: a study of a thousand runs has some twenty thousand numbers."""
+    cursor = conn.cursor()
+    cursor.row_factory = None
+    return cursor
+
+
+def _measured(rows: Iterable[_Told]) -> Measured:
+    """The numbers of one run from its rows, of which there is at least one."""
+    values: dict[str, float] = {}
+    within: dict[str, tuple[float, float]] = {}
+    reasons: dict[str, str] = {}
+    version = at = ""
+    for row in rows:
+        _, version, at, key, value, low, high, absent = row
+        if key is None:
+            continue
+        if absent is not None:
+            reasons[key] = absent
+            continue
+        values[key] = math.nan if value is None else value
+        if low is not None and high is not None:
+            within[key] = (low, high)
+    metrics = RunMetrics(values=values, within_run=within, absent=reasons)
+    return Measured(metrics=metrics, code_version=version, at=datetime.fromisoformat(at))
