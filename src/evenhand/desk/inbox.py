@@ -47,9 +47,14 @@ class Waiting:
     proposal: Proposal
 
 
-def inbox(wb: Workbench) -> tuple[Waiting, ...]:
-    """Every file that came in, is no run yet and was not put away; the newest first."""
-    return tuple(waiting_of(wb, arrival, last) for arrival, last in arrivals.waiting(wb))
+def inbox(wb: Workbench, *, most: int | None = None) -> tuple[Waiting, ...]:
+    """Every file that came in, is no run yet and was not put away, or the `most` newest; the newest first."""
+    return tuple(waiting_of(wb, arrival, last) for arrival, last in arrivals.waiting(wb)[:most])
+
+
+def count_waiting(wb: Workbench) -> int:
+    """How many files wait."""
+    return len(arrivals.waiting(wb))
 
 
 def waiting_of(wb: Workbench, arrival: Arrival, last: Placing | None) -> Waiting:

@@ -87,7 +87,7 @@ def _land(wb: Workbench, arrival: Arrival, *, by: str, now: datetime) -> Landed:
     if filing is None or not proposal.sure:
         guess = f" (likely: {'; '.join(proposal.reasons)})" if proposal.reasons else ""
         raise BadRecord(
-            f"it is not sure which run it is{guess}", where=arrival.name, todo="say so in the inbox"
+            f"it is not sure which run it is{guess}", where=arrival.name, todo="say in the inbox which"
         )
     _own_machine(wb, filing.setup, told.build)
     return land(wb, arrival, filing, by=by, now=now)

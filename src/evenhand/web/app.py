@@ -17,6 +17,7 @@ from evenhand.web import live, trouble
 from evenhand.web.api import findings, rig, uploads
 from evenhand.web.api import runs as runs_api
 from evenhand.web.api import studies as studies_api
+from evenhand.web.described import describe
 from evenhand.web.guard import Guard
 from evenhand.web.pages import (
     bench,
@@ -24,8 +25,10 @@ from evenhand.web.pages import (
     builds,
     compare,
     devices,
+    drop,
     example,
     home,
+    inbox,
     plan,
     reference,
     runs,
@@ -43,9 +46,11 @@ ROUTERS = (
     builds.router,
     compare.router,
     devices.router,
+    drop.router,
     findings.router,
     example.router,
     home.router,
+    inbox.router,
     live.router,
     plan.router,
     reference.router,
@@ -73,6 +78,7 @@ def make_app(site: Site) -> FastAPI:
     app.state.rigs = Rigs()
     app.add_middleware(Guard, hosts=site.hosts, known=partial(known_by, site.wb))
     trouble.install(app)
+    describe(app)
     for router in ROUTERS:
         app.include_router(router)
     app.mount("/static", StaticFiles(directory=str(STATIC)), name="static")

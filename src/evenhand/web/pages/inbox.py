@@ -1,0 +1,133 @@
+"""The inbox: say of a file what its columns are and which run it is, or put it away, and bring it back."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from fastapi import APIRouter, Request
+from fastapi.responses import RedirectResponse, Response
+from starlette.datastructures import FormData
+
+from evenhand.desk.confirming import confirm_sensors, file_as, layout_said
+from evenhand.desk.matching import Proposal
+from evenhand.desk.pages.inbox import KINDS, ROLES, inbox_page
+from evenhand.desk.placing import bring_back, put_away
+from evenhand.errors import BadLog, BadRecord, EvenhandError
+from evenhand.records.layouts import Column, Layout, LogKind, Role
+from evenhand.web.forms import Reader, Sent, typed
+from evenhand.web.showing import show
+from evenhand.web.site import By, Here, Site
+from evenhand.web.trouble import status_of
+
+router = APIRouter(prefix="/inbox", include_in_schema=False)
+
+NUMBERS = {"ambient_c": "°C", "wall_w": "W", "score": "", "order": ""}
+
+
+@router.get("")
+def inbox(request: Request, site: Here, done: int | None = None) -> Response:
+    """What waits."""
+    return page_of(request, site, done=done)
+
+
+@router.post("/{number}/file")
+def file(request: Request, site: Here, by: By, number: int, sent: Sent) -> Response:
+    """Files what waits as the run that was chosen, or learns the columns of a sensor log."""
+    try:
+        layout = layout_of(site, number, sent)
+        if layout is not None and layout.kind is LogKind.SENSORS:
+            confirm_sensors(site.wb, number, layout, by=by, now=site.now())
+        else:
+            file_as(site.wb, number, chosen(sent), facts=facts_of(sent), layout=layout, by=by, now=site.now())
+    except (BadLog, BadRecord) as trouble:
+        return page_of(request, site, status=status_of(trouble), trouble=(number, trouble), sent=sent)
+    return back(number)
+
+
+@router.post("/{number}/away")
+def away(site: Here, by: By, number: int, sent: Sent) -> Response:
+    """Puts a file away."""
+    put_away(site.wb, number, note=typed(sent, "note")[:400], by=by, now=site.now())
+    return back(number)
+
+
+@router.post("/{number}/back")
+def bring(site: Here, by: By, number: int) -> Response:
+    """Brings a file back that was put away."""
+    bring_back(site.wb, number, by=by, now=site.now())
+    return back(number)
+
+
+def back(number: int) -> RedirectResponse:
+    """To the inbox, with what was just done on top of it."""
+    return RedirectResponse(f"/inbox?done={number}#done", status_code=303)
+
+
+def page_of(
+    request: Request,
+    site: Site,
+    *,
+    status: int = 200,
+    done: int | None = None,
+    trouble: tuple[int, EvenhandError] | None = None,
+    sent: FormData | None = None,
+) -> Response:
+    """The page; with `trouble` what is wrong stands at the file it is about, and what was typed stays."""
+    return show(
+        request,
+        "inbox.html",
+        status=status,
+        page=inbox_page(site.wb, done=done),
+        kinds=KINDS,
+        roles=ROLES,
+        trouble_at=trouble[0] if trouble else None,
+        trouble=trouble[1] if trouble else None,
+        sent=dict(sent.items()) if sent is not None else {},
+    )
+
+
+def chosen(sent: FormData) -> Proposal:
+    """The test and setup that were chosen. Raises BadRecord where they are of two studies, or one lacks."""
+    test_study, _, test = typed(sent, "test").partition("/")
+    setup_study, _, setup = typed(sent, "setup").partition("/")
+    if not test or not setup:
+        lacks = " and ".join(kind for kind, key in (("test", test), ("setup", setup)) if not key)
+        raise BadRecord(f"nobody has said its {lacks}", todo=f"choose the {lacks}")
+    if test_study != setup_study:
+        raise BadRecord("the test and the setup are of two studies", todo="choose both from one study")
+    return Proposal(study=test_study, test=test, setup=setup)
+
+
+def facts_of(sent: FormData) -> Mapping[str, Any]:
+    """What was typed about the run. Raises BadRecord where a number is none."""
+    reader = Reader(sent)
+    texts = {key: reader.words(key) for key in ("label", "boot")}
+    numbers = {key: reader.number(key, unit) for key, unit in NUMBERS.items()}
+    if reader.errors:
+        raise BadRecord(" ".join(reader.errors.values()), todo="correct it and file again")
+    found = {key: value for key, value in {**texts, **numbers}.items() if value is not None}
+    if "order" in found and not float(found["order"]).is_integer():
+        raise BadRecord("the place in the order is no whole number", todo="write it as in 12")
+    return {**found, **({"order": int(found["order"])} if "order" in found else {})}
+
+
+def layout_of(site: Site, number: int, sent: FormData) -> Layout | None:
+    """The columns as they were said; None where the form showed none, or they are as confirmed before."""
+    if "columns" not in sent or ("confirmed" in sent and "otherwise" not in sent):
+        return None
+    try:
+        kind = LogKind(typed(sent, "kind"))
+        count = int(typed(sent, "columns"))
+        columns = [
+            Column(
+                header=str(sent.get(f"header-{at}", "")),
+                role=Role(typed(sent, f"role-{at}")),
+                unit=typed(sent, f"unit-{at}"),
+                about=typed(sent, f"about-{at}"),
+            )
+            for at in range(count)
+        ]
+    except ValueError as error:
+        raise BadRecord("the form came in pieces", todo="load the page again and file once more") from error
+    return layout_said(site.wb, number, kind, columns)
