@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 from evenhand.desk.bench_doubts import doubt_of
@@ -114,6 +114,14 @@ def replan(
             note=f"planned anew without {left_out}" if left_out else "planned anew",
         ),
     )  # fmt: skip
+
+
+def bring_back(wb: Workbench, study: str, plan: int, *, now: datetime) -> Plan:
+    """Lets an earlier plan of the study stand again. Raises NotFound where it is none of its plans."""
+    earlier = plan_store.plan(wb, plan)
+    if earlier.study != study:
+        raise NotFound(f"study '{study}' has no plan {plan}", where=str(wb.path), todo="see its plan")
+    return plan_store.save_plan(wb, replace(earlier, at=now, note=f"plan {plan} again", id=0))
 
 
 def plan_now(wb: Workbench, study: str, *, record: StudyOnRecord | None = None) -> PlanNow | None:

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
 from datetime import datetime
 
 from evenhand.desk.names import names_of
@@ -12,7 +12,7 @@ from evenhand.desk.outlooks import outlook_of
 from evenhand.desk.pages.blocks import DayPicture, Lane, day_pictures
 from evenhand.desk.pages.frame import Frame, frame_of
 from evenhand.desk.pages.plan_words import answer_of, cautions_of, lead_of, looks_words, said_of
-from evenhand.desk.plan_needs import Terms
+from evenhand.desk.plan_needs import Terms, pace_of
 from evenhand.desk.plan_on_record import plan_on_record
 from evenhand.desk.plan_standing import PlanNow, SlotNow, Traces, standing_plan
 from evenhand.desk.planning import followed, laid_out
@@ -20,9 +20,9 @@ from evenhand.errors import BadRecord
 from evenhand.findings.live import live_study
 from evenhand.plans.looks import CALIBRATED, declared
 from evenhand.plans.outlook import TestOutlook
-from evenhand.plans.spreads import Source
 from evenhand.publish.names import Names
 from evenhand.publish.numbers import capital, number, with_unit
+from evenhand.records.plans import Plan
 from evenhand.store.workbench import Workbench
 
 LOOKS = (*(looks.at for looks in CALIBRATED), (3,), (5,), (8,))
@@ -75,7 +75,9 @@ class Rig:
 class PlanPage:
     """What the page shows. `saved` says whether the plan is on record; else it is what would be made.
 
-    `trouble` says why there is nothing to show. `looks` are the choices, as values and words.
+    `trouble` says why there is nothing to show. `looks` are the choices, as values and words; `given` is what
+    the standing plan was made of, by the fields of the form, `before` the plan that stood before it, 0 for
+    none.
     """
 
     frame: Frame
@@ -92,6 +94,8 @@ class PlanPage:
     looks: tuple[tuple[str, str], ...]
     trouble: str = ""
     cautions: tuple[str, ...] = ()
+    given: Mapping[str, str] = field(default_factory=dict)
+    before: int = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -142,8 +146,21 @@ def _page(
         rigs=tuple(_rigs(record)),
         looks=tuple((",".join(map(str, at)), looks_words(declared(at))) for at in LOOKS),
         trouble=trouble,
+        given=given_of(standing.plan) if standing else {},
+        before=record.plans[-2].id if saved and len(record.plans) > 1 else 0,
         cautions=tuple(cautions_of(record, standing)) if standing else (),
     )
+
+
+def given_of(plan: Plan) -> dict[str, str]:
+    """What a plan was made of, as far as it tells."""
+    pace = pace_of(plan)
+    return {
+        "looks": ",".join(map(str, plan.looks)),
+        "at_once": f"{pace.at_once}",
+        "warm_up": f"{pace.warm_up:g}",
+        "seed": f"{plan.seed}",
+    }
 
 
 def _rigs(record: StudyOnRecord) -> Iterator[Rig]:
@@ -158,7 +175,7 @@ def _test_line(record: StudyOnRecord, seen: TestOutlook) -> TestLine:
     return TestLine(
         name=test.name,
         minutes=minutes if known else f"{minutes}, not said",
-        spread="1\u00a0%" if seen.expected.source is Source.DEFAULT else _percent(seen.expected.scatter.sd),
+        spread=_percent(seen.expected.scatter.sd),
         source=seen.expected.source.value,
         half=f"±\u00a0{_percent(seen.half)}",
         needed="more than 60" if seen.runs_needed is None else number(seen.runs_needed),
@@ -167,7 +184,7 @@ def _test_line(record: StudyOnRecord, seen: TestOutlook) -> TestLine:
 
 
 def _percent(log: float) -> str:
-    return with_unit(f"{100 * log:.2g}", "%")
+    return with_unit(number(100 * log, 1), "%")
 
 
 def _slot_line(standing: PlanNow, each: SlotNow, names: Names) -> SlotLine:

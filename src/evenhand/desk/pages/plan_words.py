@@ -18,7 +18,7 @@ from evenhand.records.plans import Plan
 def answer_of(standing: PlanNow | None, seen: Outlook | None, *, saved: bool) -> str:
     """What the page opens with."""
     if standing is None or seen is None:
-        return "No bench day is planned, and none can be yet."
+        return "No bench day is planned."
     shows = f"{_effect(seen)} shows in {_how_many(seen)}."
     days = len({each.slot.day for each in standing.slots})
     runs = counted_runs(len(standing.slots))
@@ -68,7 +68,7 @@ def lead_of(standing: PlanNow | None) -> str:
     if len(looks.at) == 1:
         return f"{first}; before that nothing is said."
     return (
-        f"{first} of each; between looks nothing is said. What is settled at one gets no more runs, which in "
+        f"{first}; between looks nothing is said. What is settled at one gets no more runs, which in "
         "simulated studies saved about half of the minutes."
     )
 
@@ -77,7 +77,7 @@ def _looked_at(looks: Looks) -> str:
     if len(looks.at) > 4:
         return f"after every run from {looks.at[0]} to {looks.at[-1]}"
     at = listed(tuple(map(str, looks.at)))
-    return f"once, at {at} runs of each" if len(looks.at) == 1 else f"at {at} runs"
+    return f"once, at {at} runs of each" if len(looks.at) == 1 else f"when each has {at} runs"
 
 
 def looks_words(looks: Looks) -> str:
@@ -97,7 +97,7 @@ def said_of(record: StudyOnRecord, standing: PlanNow) -> Iterator[str]:
         yield "In every test the two take turns as A B, B A: a straight drift of the room falls out."
     else:
         yield (
-            f"The {count_word(len(setups))} take turns in balanced orders, each followed by its mirror image: "
+            f"The {count_word(len(setups))} take turns in balanced orders, each followed by its mirror: "
             "a straight drift of the room falls out, and each stands in every place as often."
         )
     yield "Each begins a block with a fresh boot. The order of tests in a block is drawn, alike for all."

@@ -21,7 +21,9 @@ from evenhand.store.workbench import Workbench
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SheetRow:
-    """One run to be ticked off: `ticked` where it is made, `struck` where it is not to be run."""
+    """One run to be ticked off: `ticked` where it is made, `struck` where it is not to be run,
+    `together` with which other runs it begins.
+    """
 
     place: int
     test: str
@@ -33,7 +35,7 @@ class SheetRow:
     wall: str
     ticked: bool
     struck: str
-    with_next: bool
+    together: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -90,11 +92,19 @@ def _blocks(record: StudyOnRecord, standing: PlanNow) -> Iterator[SheetBlock]:
 
 
 def _joined(rows: tuple[SheetRow, ...], there: list[SlotNow]) -> tuple[SheetRow, ...]:
-    """Rows of one turn, which are run at the same time, tied to the next."""
-    turns = [each.slot.turn for each in there] + [-1]
+    """Rows that each say with which others they begin."""
+    turns: dict[int, list[int]] = {}
+    for row, each in zip(rows, there, strict=True):
+        turns.setdefault(each.slot.turn or -row.place, []).append(row.place)
     return tuple(
-        replace(row, with_next=turns[i] == turns[i + 1] and turns[i] > 0) for i, row in enumerate(rows)
+        replace(row, together=_others(turns[each.slot.turn or -row.place], row.place))
+        for row, each in zip(rows, there, strict=True)
     )
+
+
+def _others(places: list[int], own: int) -> str:
+    others = tuple(str(place) for place in places if place != own)
+    return f"together with {listed(others)}" if others else ""
 
 
 def _row(record: StudyOnRecord, standing: PlanNow, each: SlotNow, names: Names) -> SheetRow:
@@ -105,7 +115,7 @@ def _row(record: StudyOnRecord, standing: PlanNow, each: SlotNow, names: Names) 
         setup=names.setup(slot.setup), boot=slot.boot, minutes=number(slot.minutes),
         ambient=each.notes.get("ambient_c", ""), wall=each.notes.get("wall_w", ""),
         ticked=each.state in (SlotState.DONE, SlotState.IN_DOUBT),
-        struck=struck if each.state in (SlotState.SKIPPED, SlotState.SETTLED) else "", with_next=False,
+        struck=struck if each.state in (SlotState.SKIPPED, SlotState.SETTLED) else "",
     )  # fmt: skip
 
 

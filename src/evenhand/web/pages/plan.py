@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 
 from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse, Response
@@ -11,7 +12,7 @@ from evenhand.desk.pages.frame import address
 from evenhand.desk.pages.plan import Asked, plan_page
 from evenhand.desk.pages.sheet import sheet_page
 from evenhand.desk.plan_needs import terms_from
-from evenhand.desk.planning import make_plan, replan
+from evenhand.desk.planning import bring_back, make_plan, replan
 from evenhand.errors import BadRecord
 from evenhand.web.answers import back_to
 from evenhand.web.forms import Form, Sent, decimal, typed, typed_all
@@ -45,7 +46,10 @@ def plan(request: Request, site: Here, study: str) -> HTMLResponse:
     asked, form = asked_for(given)
     wanted = asked if any(given.values()) and not form.errors else None
     page = plan_page(site.wb, study, asked=wanted, now=site.now())
-    return show(request, "plan.html", status=422 if form.errors else 200, page=page, form=form)
+    if not any(given.values()):
+        form = replace(form, values={**form.values, **page.given})
+    done = request.query_params.get("done", "")
+    return show(request, "plan.html", status=422 if form.errors else 200, page=page, form=form, done=done)
 
 
 @router.post("/plan")
@@ -54,17 +58,26 @@ def make(request: Request, site: Here, study: str, sent: Sent) -> Response:
     asked, form = asked_for({name: typed(sent, name) for name in DEFAULTS})
     if form.errors or asked is None:
         page = plan_page(site.wb, study, asked=None, now=site.now())
-        return show(request, "plan.html", status=422, page=page, form=form)
-    make_plan(site.wb, study, asked.terms, seed=asked.seed, now=site.now())
-    return back_to(address(study, "bench", "plan"), done=0)
+        return show(request, "plan.html", status=422, page=page, form=form, done="")
+    made = make_plan(site.wb, study, asked.terms, seed=asked.seed, now=site.now())
+    return back_to(address(study, "bench", "plan"), done=made.id)
 
 
 @router.post("/plan/again")
 def again(site: Here, study: str, sent: Sent) -> Response:
     """Plans the rest anew, without the rigs that dropped out."""
     without = typed_all(sent, "without")
-    replan(site.wb, study, seed=int(site.now().timestamp()) % 10_000, now=site.now(), without=without)
-    return back_to(address(study, "bench", "plan"), done=0)
+    seed = int(site.now().timestamp()) % 10_000
+    made = replan(site.wb, study, seed=seed, now=site.now(), without=without)
+    return back_to(address(study, "bench", "plan"), done=made.id)
+
+
+@router.post("/plan/back")
+def back(site: Here, study: str, sent: Sent) -> Response:
+    """Lets the plan stand again that stood before."""
+    number = typed(sent, "plan")
+    made = bring_back(site.wb, study, int(number) if number.isdecimal() else 0, now=site.now())
+    return back_to(address(study, "bench", "plan"), done=made.id)
 
 
 @router.get("/sheet")
