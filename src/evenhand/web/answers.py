@@ -2,8 +2,28 @@
 
 from __future__ import annotations
 
-from fastapi import Request
+from dataclasses import dataclass
+from typing import Annotated
+
+from fastapi import Depends, Query, Request
 from fastapi.responses import RedirectResponse
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Asked:
+    """How a page is asked for: with which part as a form, after which change, and whether by itself again."""
+
+    edit: str = ""
+    done: Annotated[int | None, Query(ge=1, le=2**62)] = None
+    again: Annotated[int, Query(ge=0, le=1)] = 0
+
+
+View = Annotated[Asked, Depends()]
+
+
+def only_looking(request: Request) -> bool:
+    """Whether a form is only looked at, while it is being filled in."""
+    return "check" in request.query_params
 
 
 def by_htmx(request: Request) -> bool:

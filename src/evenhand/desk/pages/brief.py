@@ -80,12 +80,18 @@ class BriefPage:
 def brief_page(wb: Workbench, study: str, *, done: int | None = None) -> BriefPage:
     """The brief of a study; `done` is the number of a change that was just made. Raises NotFound."""
     record = load_study(wb, study)
-    page = wb.lately(("brief page", study), lambda: page_of(wb, record))
+    page = wb.lately(("brief page", study), lambda: page_now(wb, record))
     return page if done is None else replace(page, done=done_of(wb, record, done))
 
 
-def page_of(wb: Workbench, record: StudyOnRecord) -> BriefPage:
+def page_now(wb: Workbench, record: StudyOnRecord) -> BriefPage:
     """The brief as it stands."""
+    with wb.reading():  # one view of the file for all that the page asks
+        return page_of(wb, record)
+
+
+def page_of(wb: Workbench, record: StudyOnRecord) -> BriefPage:
+    """What is read for it."""
     changed = tuple(each.words for each in changed_terms(wb, record))
     fixed = fixed_at(wb, record)
     return BriefPage(

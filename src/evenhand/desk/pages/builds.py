@@ -93,12 +93,18 @@ class BuildsPage:
 def builds_page(wb: Workbench, study: str, *, done: int | None = None) -> BuildsPage:
     """The builds of a study; `done` is the number of a change that was just made. Raises NotFound."""
     record = load_study(wb, study)
-    page = wb.lately(("builds page", study), lambda: page_of(wb, record))
+    page = wb.lately(("builds page", study), lambda: page_now(wb, record))
     return page if done is None else replace(page, done=done_of(wb, record, done))
 
 
-def page_of(wb: Workbench, record: StudyOnRecord) -> BuildsPage:
+def page_now(wb: Workbench, record: StudyOnRecord) -> BuildsPage:
     """The builds as they stand."""
+    with wb.reading():  # one view of the file for all that the page asks
+        return page_of(wb, record)
+
+
+def page_of(wb: Workbench, record: StudyOnRecord) -> BuildsPage:
+    """What is read for it."""
     parts = {part.key: part for part in shelves.every(wb, Part)}
     rows = tuple(rows_of(record, parts))
     return BuildsPage(

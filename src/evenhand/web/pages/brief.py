@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
-from typing import Annotated
 
-from fastapi import APIRouter, Query, Request
+from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse, Response
 from starlette.datastructures import FormData
 
@@ -26,7 +25,7 @@ from evenhand.desk.pages.brief import brief_page, metric_choices
 from evenhand.desk.pages.frame import address
 from evenhand.desk.shelving import Kept
 from evenhand.errors import EvenhandError
-from evenhand.web.answers import back_to, by_htmx
+from evenhand.web.answers import Asked, View, back_to, by_htmx, only_looking
 from evenhand.web.forms import NOWHERE, Form, Reading, Sent, typed
 from evenhand.web.showing import show
 from evenhand.web.site import Here, Site
@@ -49,7 +48,6 @@ PARTS: Mapping[str, Callable[[FormData], Reading]] = {
     "weights": read_weights,
 }
 NEW = "new-test"
-Number = Annotated[int | None, Query(ge=1, le=2**62)]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -60,31 +58,30 @@ class Editing:
     form: Form
 
 
+PLAINLY = Asked()
 READING = Editing(part="", form=Form(name=""))
 
 
 @router.get("")
-def brief(
-    request: Request, site: Here, study: str, edit: str = "", done: Number = None, again: int = 0
-) -> HTMLResponse:
+def brief(request: Request, site: Here, study: str, view: View) -> HTMLResponse:
     """The page, with one part of it as a form where that is asked for."""
-    return shown(request, site, study, editing(site, study, edit), done=done, again=bool(again))
+    return shown(request, site, study, editing(site, study, view.edit), view=view)
 
 
 def shown(
-    request: Request,
-    site: Site,
-    study: str,
-    edited: Editing,
-    *,
-    done: int | None = None,
-    again: bool = False,
+    request: Request, site: Site, study: str, edited: Editing, *, view: Asked = PLAINLY
 ) -> HTMLResponse:
     """The page; one that holds mistakes says so to those who asked without htmx."""
-    page = brief_page(site.wb, study, done=done)
+    page = brief_page(site.wb, study, done=view.done)
     status = 422 if edited.form.errors and not by_htmx(request) else 200
     return show(
-        request, "brief.html", status=status, page=page, edited=edited, metrics=metric_choices(), again=again
+        request,
+        "brief.html",
+        status=status,
+        page=page,
+        edited=edited,
+        metrics=metric_choices(),
+        again=view.again,
     )
 
 
@@ -115,7 +112,7 @@ def take(site: Here, study: str, sent: Sent) -> Response:
 
 
 @router.post("/{part}")
-def save(request: Request, site: Here, study: str, part: str, sent: Sent, check: int = 0) -> Response:
+def save(request: Request, site: Here, study: str, part: str, sent: Sent) -> Response:
     """Saves a part, or only looks at it while it is being filled in."""
     reading, problems = looked_at(site, study, part, sent)
     form = filled_form(
@@ -124,8 +121,8 @@ def save(request: Request, site: Here, study: str, part: str, sent: Sent, check:
         problems,
         check=f"{address(study, 'brief')}/{part}?check=1",
     )
-    if check or form.errors:
-        form = replace(form, start=NOWHERE) if check else form
+    if only_looking(request) or form.errors:
+        form = replace(form, start=NOWHERE) if only_looking(request) else form
         return shown(request, site, study, Editing(part=part, form=form))
     try:
         kept = saved(site, study, part, reading, seen=seen_in(sent))

@@ -33,9 +33,9 @@ from evenhand.desk.pages.frame import address
 from evenhand.desk.shelving import Kept, version_of
 from evenhand.errors import EvenhandError, NotFound
 from evenhand.web import build_fields as fields
-from evenhand.web.answers import back_to, by_htmx
+from evenhand.web.answers import View, back_to, by_htmx, only_looking
 from evenhand.web.forms import NOWHERE, Form, Reading, Sent, typed
-from evenhand.web.pages.brief import Number, seen_in, unsaved
+from evenhand.web.pages.brief import seen_in, unsaved
 from evenhand.web.showing import show
 from evenhand.web.site import Here, Site
 from evenhand.web.study_fields import filled_form
@@ -74,12 +74,10 @@ def part_of(part: str) -> tuple[str, str]:
 
 
 @router.get("")
-def builds(
-    request: Request, site: Here, study: str, edit: str = "", done: Number = None, again: int = 0
-) -> HTMLResponse:
+def builds(request: Request, site: Here, study: str, view: View) -> HTMLResponse:
     """The page, with one part of it as a form where that is asked for."""
-    page = builds_page(site.wb, study, done=done)
-    return drawn(request, page, editing(site, study, edit), again=bool(again))
+    page = builds_page(site.wb, study, done=view.done)
+    return drawn(request, page, editing(site, study, view.edit), again=bool(view.again))
 
 
 def drawn(request: Request, page: object, edited: Editing, *, again: bool = False) -> HTMLResponse:
@@ -138,13 +136,14 @@ def take(site: Here, study: str, sent: Sent) -> Response:
 
 
 @router.post("/{part}")
-def save(request: Request, site: Here, study: str, part: str, sent: Sent, check: int = 0) -> Response:
+def save(request: Request, site: Here, study: str, part: str, sent: Sent) -> Response:
     """Saves a part, or only looks at it while it is being filled in."""
     edited = editing(site, study, part)
     if not edited.kind:
         raise NotFound(f"this page has no part '{part}'", todo="go back to the builds")
     reading, problems = looked_at(site, study, edited, sent)
     form = filled_form(edited.kind, reading, problems, check=edited.form.check)
+    check = only_looking(request)
     edited = replace(edited, form=replace(form, start=NOWHERE) if check else form)
     if not (check or form.errors):
         try:

@@ -12,7 +12,7 @@ from evenhand.desk.on_shelf import study_called
 from evenhand.desk.pages.frame import address
 from evenhand.desk.undoing import undo_change
 from evenhand.errors import BadRecord
-from evenhand.web.answers import back_to, by_htmx
+from evenhand.web.answers import back_to, by_htmx, only_looking
 from evenhand.web.forms import NOWHERE, Form, Sent, typed
 from evenhand.web.showing import show
 from evenhand.web.site import Here
@@ -32,9 +32,9 @@ def new(request: Request) -> HTMLResponse:
 
 
 @router.post(NEW)
-def start(request: Request, site: Here, sent: Sent, check: int = 0) -> Response:
+def start(request: Request, site: Here, sent: Sent) -> Response:
     """Starts the study, or only looks at it while it is being filled in."""
-    reading = read_new(sent)
+    reading, check = read_new(sent), only_looking(request)
     problems = () if reading.errors else drafted_study(site.wb, reading.given).problems
     form = filled_form("new", reading, problems, check=f"{NEW}?check=1")
     if check or form.errors:
