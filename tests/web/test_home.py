@@ -1,22 +1,47 @@
-"""The first page: studies with what stands and what is next, and an empty workbench that leads on."""
+"""The first page: every study with its answer and what is next, or three ways to begin."""
 
 from __future__ import annotations
+
+import time
 
 from playwright.sync_api import Page, expect
 from starlette.testclient import TestClient
 from tests.web.looking import Served, axe_violations, too_wide
 
 
-def test_a_study_is_listed_with_what_stands_and_what_is_next(client: TestClient) -> None:
+def test_a_study_is_listed_with_its_answer_what_stands_and_what_is_next(client: TestClient) -> None:
     page = client.get("/")
     assert page.status_code == 200
-    assert "One study is on this workbench." in page.text
-    assert "runs count" in page.text
+    assert "One study waits for you." in page.text
+    assert "Plover ahead in four, Dunlin in three, two level." in page.text
+    assert "133 of 138 runs count. Five wait for a decision." in page.text
     assert 'href="/studies/saltmarsh/runs"' in page.text
+    assert 'class="bar hol"' in page.text
 
 
-def test_an_empty_workbench_says_how_to_begin(empty_client: TestClient) -> None:
-    assert "This workbench is empty." in empty_client.get("/").text
+def test_an_empty_workbench_has_three_ways_to_begin(empty_client: TestClient) -> None:
+    page = empty_client.get("/").text
+    assert "Nothing measured yet." in page
+    assert 'href="/studies/new"' in page
+    assert "evenhand import FOLDER" in page
+    assert "Make the Saltmarsh example" in page
+
+
+def test_the_example_is_made_here_with_its_progress_told(empty_client: TestClient) -> None:
+    shown = empty_client.post("/example")
+    assert "The example is being made" in shown.text or "The example is here" in shown.text
+    until = time.monotonic() + 120
+    while "The example is here" not in empty_client.get("/example").text:
+        assert time.monotonic() < until
+        time.sleep(0.2)
+    assert "138 runs, nine tests" in empty_client.get("/").text
+
+
+def test_making_it_may_be_stopped_and_gone_on_with(empty_client: TestClient) -> None:
+    empty_client.post("/example")
+    stopped = empty_client.post("/example/stop").text
+    assert "Stopped." in stopped
+    assert "Make" in stopped
 
 
 def test_an_address_that_is_none_is_told_in_words(client: TestClient) -> None:
@@ -33,5 +58,12 @@ def test_it_is_sound_in_a_browser(page: Page, served: Served) -> None:
 
 def test_it_fits_a_phone(phone: Page, served: Served) -> None:
     phone.goto(served.url)
+    assert axe_violations(phone) == []
+    assert not too_wide(phone)
+
+
+def test_the_empty_one_is_sound_in_the_dark_and_on_a_phone(phone: Page, served_empty: Served) -> None:
+    phone.emulate_media(color_scheme="dark")
+    phone.goto(served_empty.url)
     assert axe_violations(phone) == []
     assert not too_wide(phone)

@@ -1,0 +1,149 @@
+"""The comparison in the browser: answer first, every number one press away, every part of it leads on."""
+
+from __future__ import annotations
+
+import csv
+import io
+import shutil
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Browser, Page, expect
+from starlette.testclient import TestClient
+from tests.web.conftest import client_of, serving
+from tests.web.looking import Served, axe_violations, too_wide
+
+from evenhand.desk.comparing import look
+from evenhand.desk.opening import Desk, open_desk
+
+HERE = "/studies/saltmarsh/compare"
+
+
+@pytest.fixture
+def decided(decided_file: Path, tmp_path: Path) -> Iterator[Desk]:
+    """The Saltmarsh study with every decision made, to be looked at."""
+    shutil.copy(decided_file, tmp_path / "decided.evenhand")
+    with open_desk(tmp_path / "decided.evenhand") as opened:
+        yield opened
+
+
+@pytest.fixture
+def asking(decided: Desk) -> Iterator[TestClient]:
+    with client_of(decided) as opened:
+        yield opened
+
+
+@pytest.fixture
+def there(decided: Desk) -> Iterator[Served]:
+    with serving(decided) as at:
+        yield at
+
+
+def test_it_opens_with_the_answer_and_its_terms(asking: TestClient) -> None:
+    text = asking.get(HERE).text.replace("\xa0", " ")
+    assert "Plover is ahead in four tests, Dunlin in three, and two are level." in text
+    assert "ratio of Plover to Dunlin, 95 % intervals, all 42 findings counted as one family" in text
+    assert "Nine of nine tests settled." in text
+
+
+def test_every_row_ends_in_words_with_the_interval(asking: TestClient) -> None:
+    text = asking.get(HERE).text.replace("\xa0", " ")
+    assert "Plover ahead 10.7 %" in text
+    assert "9.1 to 12.3" in text
+    assert "Plover +0.4 % (90 %: −0.9 to +1.7)" in text
+
+
+def test_another_pair_and_another_number_are_links(asking: TestClient) -> None:
+    text = asking.get(HERE).text
+    for asked in ("pair=plover-mild~wren-mild", "pair=plover-mild~dunlin-mild&amp;metric=low_1pct"):
+        assert f'href="{HERE}?{asked}' in text.replace("%7E", "~")
+    lows = asking.get(f"{HERE}?metric=low_1pct").text
+    assert "1% low: Plover is ahead" in lows
+
+
+def test_the_run_that_was_left_out_stands_in_the_plot_of_its_test(asking: TestClient) -> None:
+    text = asking.get(f"{HERE}?test=regatta").text
+    assert "Hollow Regatta: ten runs behind one row" in text
+    assert ">143.9</text>" in text
+    assert "capped" in text
+
+
+def test_with_and_without_is_told_for_every_left_out_run(asking: TestClient) -> None:
+    text = asking.get(f"{HERE}/left-out").text.replace("\xa0", " ")
+    assert text.count('class="let-in"') == 5
+    assert "from ahead at +11.5 % to unsettled at +8.5 %" in text
+    assert "A result of its own, and no part of the comparison." in text
+
+
+def test_an_address_that_names_no_pair_says_which_there_are(asking: TestClient) -> None:
+    answer = asking.get(f"{HERE}?pair=a~b")
+    assert answer.status_code == 404
+    assert "choose one of: plover-mild and dunlin-mild" in answer.text
+
+
+def test_nothing_is_frozen_by_looking(asking: TestClient, decided: Desk) -> None:
+    before = decided.path.stat().st_size, look(decided, "saltmarsh").frozen
+    for path in (HERE, f"{HERE}/left-out", f"{HERE}/cards", "/api/studies/saltmarsh/findings"):
+        assert asking.get(path).status_code == 200
+    assert (decided.path.stat().st_size, look(decided, "saltmarsh").frozen) == before
+
+
+def test_findings_for_programs_have_the_shape_of_the_command(asking: TestClient, decided: Desk) -> None:
+    answer = asking.get("/api/studies/saltmarsh/findings").json()
+    assert answer["frozen"] is None
+    assert len(answer["findings"]) == 42
+    assert {"study", "margin", "index", "exclusions", "study_notes", "changed_terms"} <= set(answer)
+
+
+def test_findings_for_a_spreadsheet(asking: TestClient) -> None:
+    answer = asking.get("/api/studies/saltmarsh/findings.csv")
+    assert answer.headers["content-type"] == "text/csv; charset=utf-8"
+    assert "saltmarsh-findings.csv" in answer.headers["content-disposition"]
+    assert len(list(csv.DictReader(io.StringIO(answer.text)))) == 42
+
+
+def test_a_study_that_is_not_there_is_told_as_json(asking: TestClient) -> None:
+    answer = asking.get("/api/studies/saltmash/findings")
+    assert answer.status_code == 404
+    assert "saltmarsh" in answer.json()["error"]["todo"]
+
+
+def test_cards_are_shown_and_taken_away(asking: TestClient) -> None:
+    page = asking.get(f"{HERE}/cards")
+    assert f'src="{HERE}/cards/intervals-plover-mild-dunlin-mild-1.svg"' in page.text
+    svg = asking.get(f"{HERE}/cards/intervals-plover-mild-dunlin-mild-1.svg")
+    assert svg.headers["content-type"] == "image/svg+xml"
+    assert asking.get(f"{HERE}/cards/none.png").status_code == 404
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_it_is_sound_in_a_browser(page: Page, there: Served, scheme: str) -> None:
+    page.emulate_media(color_scheme=scheme)  # type: ignore[arg-type]
+    page.goto(f"{there.url}{HERE}?test=regatta")
+    expect(page.locator("#laid-over p.gap-above")).to_contain_text("No place of a second or more")
+    page.locator("#left-out").scroll_into_view_if_needed()
+    expect(page.locator(".let-in")).to_have_count(5)
+    page.get_by_role("button", name="Plover ahead 11.5").first.press("Enter")
+    expect(page.locator(".more:popover-open")).to_contain_text("moderated t over boots")
+    assert axe_violations(page) == []
+    page.keyboard.press("Escape")
+    expect(page.locator(".more:popover-open")).to_have_count(0)
+
+
+def test_it_fits_a_phone(phone: Page, there: Served) -> None:
+    phone.goto(f"{there.url}{HERE}")
+    assert axe_violations(phone) == []
+    assert not too_wide(phone)
+
+
+def test_it_reads_without_javascript(browser: Browser, there: Served) -> None:
+    context = browser.new_context(java_script_enabled=False)
+    page = context.new_page()
+    page.goto(f"{there.url}{HERE}")
+    page.get_by_role("link", name="What the study would say with each").click()
+    expect(page.locator(".let-in")).to_have_count(5)
+    page.get_by_role("link", name="Back to the comparison").click()
+    page.get_by_role("link", name="Nine Tramlines").first.click()
+    expect(page.get_by_role("heading", name="Nine Tramlines: eleven runs behind one row")).to_be_visible()
+    context.close()
