@@ -58,6 +58,14 @@ def test_what_waits_stands_there_with_its_rows_and_a_reason_for_every_column(
     assert LOG.decode().splitlines()[1].split(",")[1] in page
 
 
+def test_a_guess_is_chosen_beforehand_with_its_reason(wb: Desk, client: TestClient) -> None:
+    come(wb, name="Wren/causeway 07.csv")
+    page = client.get("/inbox").text
+    assert '<option value="saltmarsh/causeway" selected>' in page
+    assert '<option value="saltmarsh/wren-mild" selected>' in page
+    assert "Chosen beforehand: its name says test &#39;causeway&#39;; its name says setup" in page
+
+
 def test_filing_confirms_the_columns_and_lands_the_run(wb: Desk, client: TestClient) -> None:
     number = come(wb)
     sent = {**first(wb), **columns("elapsed time", "frame time", **{"unit-1": "ms"}), "ambient_c": "23,5"}

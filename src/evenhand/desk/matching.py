@@ -195,10 +195,18 @@ def _fitting(wb: Workbench, guess: Proposal, kind: LogKind | None) -> Proposal:
 
 
 def named(words: Sequence[str], record: StudyOnRecord) -> tuple[frozenset[str], frozenset[str]]:
-    """The tests and setups whose key or name stands in these words; a longer name goes before a shorter."""
+    """The tests and setups whose key or name stands in these words; a longer name goes before a shorter.
+
+    A setup also answers to its build, as long as no other setup of it is compared.
+    """
     tests = {key: (key, record.tests[key].name) for key in record.study.tests}
-    setups = {key: (key, record.setups[key].name) for key in record.study.setups}
+    setups = {key: (key, record.setups[key].name, *_build_of(record, key)) for key in record.study.setups}
     return _standing_in(words, tests), _standing_in(words, setups)
+
+
+def _build_of(record: StudyOnRecord, setup: str) -> tuple[str, str]:
+    build = record.builds[record.setups[setup].build]
+    return build.key, build.name
 
 
 def _standing_in(words: Sequence[str], names: Mapping[str, Iterable[str]]) -> frozenset[str]:
