@@ -145,7 +145,7 @@ def test_a_log_that_cannot_be_read_is_told_as_not_drawn(
     charts = chart_study(wb, "quay", now=NOW)
     assert evidence(charts) == []
     (left,) = charts.not_drawn
-    assert (left.label, left.kind, left.why) == ("wren causeway 2", "unreadable log", NOTHING_TO_SEE)
+    assert (left.label, left.kind, left.why) == ("wren causeway 2", "unreadable-log", NOTHING_TO_SEE)
 
 
 def test_there_are_never_more_pictures_than_one_looks_through(stocked: Workbench) -> None:

@@ -217,6 +217,6 @@ def test_runs_of_a_stopped_import_wait_until_they_are_judged(
     record = load_study(wb, "quay")
     assert len(record.runs) == 16
     assert {each.state for each in record.runs} == {RunState.IN_DOUBT}
-    assert {fault.kind for each in record.runs for fault in each.faults} == {"not judged yet"}
+    assert {fault.kind for each in record.runs for fault in each.faults} == {"not-judged-yet"}
     assert counts(import_folder(wb, tmp_path / "study", now=LATER)) == (2, 0, 16)
     assert {each.state for each in load_study(wb, "quay").runs} == {RunState.LANDED}

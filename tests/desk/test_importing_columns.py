@@ -56,7 +56,7 @@ def test_columns_nobody_confirmed_are_refused_in_words_and_everything_is_kept(
         assert originals.original(wb, digest(content)) == content
     waiting = find_run(wb, "wren causeway 1")
     assert waiting.state is RunState.IN_DOUBT
-    assert [fault.kind for fault in waiting.faults] == ["unreadable log"]
+    assert [fault.kind for fault in waiting.faults] == ["unreadable-log"]
     assert find_run(wb, "wren render 1").state is RunState.LANDED
 
 

@@ -49,7 +49,7 @@ def test_an_unreadable_log_is_kept_and_held_and_the_rest_comes_in(
     assert [one.file for one in report.refused] == ["logs/plover-tramlines-2.csv"]
     held = find_run(wb, "plover tramlines 2")
     assert held.state is RunState.IN_DOUBT
-    assert [fault.kind for fault in held.faults] == ["unreadable log"]
+    assert [fault.kind for fault in held.faults] == ["unreadable-log"]
     assert held.faults[0].evidence
     assert held.run.log == digest(content)
     assert originals.original(wb, digest(content)) == content
@@ -90,5 +90,17 @@ def test_a_run_too_short_for_its_headline_number_is_held(
     import_folder(wb, folder.write(tmp_path / "study"), now=NOW)
     held = find_run(wb, "wren causeway 1")
     assert held.state is RunState.IN_DOUBT
-    assert held.faults[0].kind == "no headline number"
+    assert held.faults[0].kind == "no-headline-number"
     assert re.search(r"needs [\d,]+ frames", held.faults[0].evidence)
+
+
+def test_a_run_without_a_usable_frame_is_not_advised_to_be_longer(
+    wb: Workbench, folder: Folder, tmp_path: Path
+) -> None:
+    log = "logs/wren-causeway-1.csv"
+    header, *rows = folder.files[log].decode().splitlines()
+    folder.files[log] = "\n".join([header, *(f"{row.split(',')[0]},0" for row in rows), ""]).encode()
+    import_folder(wb, folder.write(tmp_path / "study"), now=NOW)
+    fault = next(f for f in find_run(wb, "wren causeway 1").faults if f.kind == "no-headline-number")
+    assert "longer" not in fault.todo
+    assert "which column holds the frame times" in fault.todo

@@ -12,9 +12,11 @@ from tests.desk.small_folder import NOW, Folder, day_log, frame_log, frames
 from evenhand.cli.listing import flaw_words
 from evenhand.desk.deciding import find_run
 from evenhand.desk.importing import import_folder
+from evenhand.desk.readings import nowhere
 from evenhand.desk.run_logs import LogFlaw, RunLogs, logs_of
 from evenhand.records.layouts import LogKind
 from evenhand.store.workbench import Workbench
+from evenhand.traces.trace import SensorLog
 
 SENSORS = {
     "time_of_day": {"column": "time"},
@@ -114,3 +116,15 @@ def test_nothing_is_told_of_a_log_that_could_not_be_read(
     folder.files["logs/wren-causeway-1.csv"] = b""
     assert told(wb, folder, tmp_path) == RunLogs()
     assert np.isnan(find_run(wb, "wren causeway 1").metrics.values.get("average_fps", np.nan))
+
+
+def test_a_sensor_log_whose_clock_runs_back_or_was_set_is_refused_in_words() -> None:
+    def said(*time_s: float) -> str:
+        return nowhere(SensorLog(time_s=np.array(time_s), channels=()), None, 30.0)
+
+    assert said(60.0, 30.0, 2.0) == (
+        "the clock of the sensor log runs back: its last reading lies 58 s before its first"
+    )
+    was_set = said(0.0, 1_938_480_000.0, 1_938_480_001.0)
+    assert "was set while it was written: its readings span 22,436 days" in was_set
+    assert said(0.0, 30.0, 60.0).startswith("the sensor log lasts 60 s, the run 30 s")

@@ -17,7 +17,7 @@ def test_no_kind_belongs_to_two_families() -> None:
 
 
 def test_a_kind_of_no_family_is_said_so() -> None:
-    assert family_of("unreadable log") is None
+    assert family_of("unreadable-log") is None
 
 
 def test_what_a_family_spent_is_what_its_kinds_held() -> None:

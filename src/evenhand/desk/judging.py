@@ -102,18 +102,25 @@ def numberless(each: RunOnRecord, test: Test) -> Fault:
     if UNREADABLE in each.metrics.absent:
         return unreadable(each)
     return Fault(
-        kind="no headline number",
+        kind="no-headline-number",
         title="No headline number",
         severity=Severity.BLOCKS,
         evidence=f"{test.metric}: {each.metrics.absent.get(test.metric, 'not among its numbers')}.",
-        todo="record a longer run, or correct the test's metric",
+        todo=_how_to_get_one(each),
     )
+
+
+def _how_to_get_one(each: RunOnRecord) -> str:
+    """What to do about a run without a number: more frames help none that holds not one to be used."""
+    if each.metrics.values.get("frames") == 0:
+        return "see which column holds the frame times and in what unit, or record the run again"
+    return "record a longer run, or correct the test's metric"
 
 
 def unreadable(each: RunOnRecord) -> Fault:
     """The fault of a run whose log gave no numbers."""
     return Fault(
-        kind="unreadable log",
+        kind="unreadable-log",
         title="The log could not be read",
         severity=Severity.BLOCKS,
         evidence=each.metrics.absent[UNREADABLE],

@@ -22,7 +22,7 @@ T = TypeVar("T")
 NO_METRICS = RunMetrics(values={})
 
 NOT_JUDGED = Fault(
-    kind="not judged yet",
+    kind="not-judged-yet",
     title="Not judged yet",
     severity=Severity.IN_DOUBT,
     evidence="The import that brought this run in was stopped before the run was held against its siblings.",

@@ -202,6 +202,9 @@ def nowhere(log: SensorLog, started_at: datetime | None, duration_s: float | Non
     if clock_was_set(log):
         days = (log.time_s[-1] - log.time_s[0]) / 86_400
         return f"the clock of the sensor log was set while it was written: its readings span {days:,.0f} days"
+    if log.time_s[-1] < log.time_s[0]:
+        back_s = log.time_s[0] - log.time_s[-1]
+        return f"the clock of the sensor log runs back: its last reading lies {back_s:.0f} s before its first"
     length = f"the sensor log lasts {log.time_s[-1] - log.time_s[0]:.0f} s, the run {duration_s:.0f} s"
     if started_at is not None and log.started_at is not None:
         return f"{length}, and it has no reading in the time from {started_at.isoformat()}"

@@ -78,7 +78,7 @@ def _siblings(run: Features, view: CellView) -> Iterator[str]:
     if others == 0:
         yield f"{what}: the run has no siblings."
     elif others == 1:
-        yield f"{what}: of two runs nobody can say which is the odd one."
+        yield f"{what}: where two runs differ nobody can say which is the odd one, so none is held for it."
     elif not view.siblings(run.id):
         yield f"{what}: all its siblings are held for something else."
 

@@ -80,7 +80,7 @@ def test_a_fault_is_shown_on_the_cell_as_it_stood_when_it_was_found() -> None:
 
 def test_a_kind_of_no_family_is_shown_by_its_trace() -> None:
     view = look(c.cell(), c.ALONE, as_judged([], c.ALONE, of=("", "")).limits)
-    plain = Fault(kind="no headline number", title="", severity=Severity.BLOCKS, evidence="", todo="")
+    plain = Fault(kind="no-headline-number", title="", severity=Severity.BLOCKS, evidence="", todo="")
     found = exhibit(view, "1", plain)
     assert found is not None
     assert found.trace is not None
@@ -90,7 +90,7 @@ def test_a_kind_of_no_family_is_shown_by_its_trace() -> None:
 
 def test_a_run_without_frames_and_without_more_leaves_nothing_to_see() -> None:
     view = as_judged(c.scores(10, 10, 10), c.ALONE, of=("", ""))
-    plain = Fault(kind="no headline number", title="", severity=Severity.BLOCKS, evidence="", todo="")
+    plain = Fault(kind="no-headline-number", title="", severity=Severity.BLOCKS, evidence="", todo="")
     assert exhibit(view, "1", plain) is None
 
 

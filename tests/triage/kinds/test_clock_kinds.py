@@ -88,3 +88,23 @@ def test_frame_times_derived_from_the_clock_are_no_second_witness() -> None:
 
 def test_a_log_without_a_clock_is_not_judged() -> None:
     assert judge([replace(with_gap(6.0), trace=Trace(frame_times_ms=take(1)))])["1"] == ()
+
+
+def test_a_clock_that_steps_back_and_forth_is_not_said_to_be_too_much_by_nothing() -> None:
+    times = take(1)
+    clock = np.cumsum(times) / 1000
+    clock[100:2900:200] -= 0.1
+    fault = only(judge([clocked(times, clock)])["1"], "slipped-clock")
+    said = plain(fault.evidence)
+    assert said.startswith("The clock beside the frame times steps back 14 times, though both")
+    assert "too much" not in fault.evidence
+    assert "missing" not in fault.evidence
+
+
+def test_an_absurd_clock_is_told_by_its_power_of_ten() -> None:
+    times = take(1)
+    clock = np.cumsum(times) / 1000
+    clock[-1] = 1e300
+    fault = only(judge([clocked(times, clock)])["1"], "slipped-clock")
+    assert "1.0e+300" in fault.evidence
+    assert len(fault.evidence) < 300

@@ -54,3 +54,10 @@ def test_use_that_is_level_all_along_has_reached_no_ceiling() -> None:
 def test_use_that_falls_again_was_not_full() -> None:
     saw = np.where(np.arange(SECONDS) % 40 < 20, 8100.0, 6000.0)
     assert "memory-full" not in kinds(judge([played(saw, hitches_from=FULL_AT)])["1"])
+
+
+def test_hitches_that_a_full_memory_explains_are_told_once() -> None:
+    calm = [replace(run(str(k), take(k, seconds=float(SECONDS)))) for k in (2, 3)]
+    found = judge([played(CLIMBS, hitches_from=FULL_AT, count=26), *calm])["1"]
+    assert "memory-full" in kinds(found)
+    assert "extra-hitches" not in kinds(found)

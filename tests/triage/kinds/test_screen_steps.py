@@ -56,6 +56,16 @@ def test_one_second_without_a_change_parts_no_marked_stretch() -> None:
     assert (place.from_s, place.to_s) == pytest.approx(ends, abs=0.6)
 
 
+def test_what_the_marks_mean_is_said_where_they_leave_frames_out_that_wait_as_well() -> None:
+    periods = np.ones(4320)
+    periods[720:2160:3] = 2.0
+    part = only(judge([run("1", waiting(0.999 * periods * 1000 / 144, 144.0))])["1"], "screen-steps")
+    assert "Marked is where they change from one to another." in part.evidence
+    periods[::3] = 2.0
+    whole = only(judge([run("1", waiting(0.999 * periods * 1000 / 144, 144.0))])["1"], "screen-steps")
+    assert "Marked" not in whole.evidence
+
+
 def test_they_are_told_by_that_name_alone() -> None:
     assert "rate-cap" not in kinds(judge(with_first(cell(fps=140.0), waits()))["1"])
 

@@ -90,7 +90,10 @@ def _near(rate_fps: float, limits: CapLimits) -> str:
         return f", a usual refresh rate ({usual:g})"
     above = min((r for r in USUAL_RATES_FPS if r > rate_fps), default=math.inf)
     below = 1 - rate_fps / above
-    return f", {share(below)} below a usual refresh rate ({above:g})" if below <= limits.under_within else ""
+    if below > limits.under_within:
+        return ""
+    usual = f"{share(below)} below a usual refresh rate ({above:g})"
+    return f", {usual}, where limiters for screens are often set"
 
 
 def _fault(held: Held, run: Features, siblings: Sequence[Shape], view: CellView) -> Fault:

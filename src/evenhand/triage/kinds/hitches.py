@@ -16,7 +16,7 @@ from evenhand.triage.view import CellView
 from evenhand.triage.wording import chance, count
 
 KIND = "extra-hitches"
-_EXPLAINED = ("wrong-units", "not-frames", "twin", "bad-frame-times")
+_EXPLAINED = ("wrong-units", "not-frames", "twin", "bad-frame-times", "memory-full")
 _MINUTE_S = 60.0
 
 
@@ -38,8 +38,8 @@ def extra_hitches(view: CellView) -> Iterator[tuple[str, Fault]]:
     """Hold the number of hitches of each run against its siblings': the tail of a negative binomial.
 
     Hitches that every take has at the same place belong to the scene. The first run of a boot is held
-    against runs that were not first, where there are two. Of two runs nobody can say which is odd: both get
-    a note.
+    against runs that were not first, where there are two. What a full memory does is told by that alone. Of
+    two runs nobody can say which is odd: both get a note.
     """
     for run in view.runs:
         if not run.frames or view.has(run.id, *_EXPLAINED) or view.blocked(run.id):

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 import numpy as np
 
@@ -17,6 +17,7 @@ from evenhand.triage.view import CellView
 from evenhand.triage.wording import amount, listing, share
 
 KIND = "screen-steps"
+MOST_MARKED = 0.9  # of the run: marks over more of it leave nothing to ask
 _WORDS = ("one period", "two", "three", "four", "five", "six", "seven", "eight")
 
 
@@ -47,6 +48,7 @@ def _fault(run: Features, found: dict[str, Grid], view: CellView) -> Fault:
     usual = nearest_rate(grid.rate_fps, limits.listed_within)
     near = f", a usual refresh rate ({usual:g})" if usual else ""
     others = sum(other != run.id for other in found)
+    places = _places(run, grid, view.limits.cap.bridged_blocks)
     beside = f" So do {others} of the other {len(view.runs) - 1} runs." if others else ""
     return Fault(
         kind=KIND,
@@ -55,7 +57,7 @@ def _fault(run: Features, found: dict[str, Grid], view: CellView) -> Fault:
         evidence=(
             f"Frame times go by whole periods of {amount(grid.period_ms, 2, 'ms')}, the beat of a screen at "
             f"{amount(grid.rate_fps, 2, 'Hz')}{near}: {_told(grid)}; "
-            f"{share(grid.between)} lie between.{beside}"
+            f"{share(grid.between)} lie between.{_marked(places, run)}{beside}"
         ),
         todo=(
             "Nothing: the test declares this rate. It says nothing of speed beyond it."
@@ -70,9 +72,16 @@ def _fault(run: Features, found: dict[str, Grid], view: CellView) -> Fault:
             "phase_sd_periods": grid.phase_sd,
             **{f"share_at_{k}": float(s) for k, s in enumerate(grid.shares, 1) if s > 0},
         },
-        places=_places(run, grid, view.limits.cap.bridged_blocks),
+        places=places,
         siblings=tuple(s.id for s in view.siblings(run.id)),
     )
+
+
+def _marked(places: Sequence[Place], run: Features) -> str:
+    """What the marks mean, where they leave a part of the run out: all of its frames keep the beat."""
+    marked_s = sum(place.to_s - place.from_s for place in places)
+    whole = not places or marked_s > MOST_MARKED * run.duration_s
+    return "" if whole else " Marked is where they change from one to another."
 
 
 def _told(grid: Grid) -> str:

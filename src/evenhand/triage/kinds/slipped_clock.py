@@ -40,11 +40,7 @@ def _fault(check: ClockCheck, backward: int, limits: ClockLimits) -> Fault:
         kind=KIND,
         title="Frames and clock disagree",
         severity=Severity.IN_DOUBT,
-        evidence=(
-            f"The frame times add up to {amount(check.sum_s, 3, 's')}, the clock beside them to "
-            f"{amount(check.span_s, 3, 's')}: {amount(abs(off_s), 3, 's')} ({share(_part(check), 2)}) "
-            f"{'missing' if off_s > 0 else 'too much'}{_back(backward)}{_largest(check, places)}."
-        ),
+        evidence=f"{_sums(check, off_s, backward, limits)}{_largest(check, places)}.",
         todo="Record the run again; if this repeats, the logger loses frames or its clock is being set.",
         numbers={
             "clock_span_s": check.span_s,
@@ -59,8 +55,16 @@ def _part(check: ClockCheck) -> float:
     return abs(check.sum_s / check.span_s - 1) if check.span_s else 1.0
 
 
-def _back(backward: int) -> str:
-    return f"; the clock steps back {count(backward, 'time')}" if backward else ""
+def _sums(check: ClockCheck, off_s: float, backward: int, limits: ClockLimits) -> str:
+    """By how much the sums differ; of a clock that only steps back and forth, that it does."""
+    back = f"the clock beside the frame times steps back {count(backward, 'time')}"
+    if backward and abs(off_s) <= slack_s(check, limits):
+        return f"{back[:1].upper()}{back[1:]}, though both add up to {amount(check.span_s, 3, 's')}"
+    return (
+        f"The frame times add up to {amount(check.sum_s, 3, 's')}, the clock beside them to "
+        f"{amount(check.span_s, 3, 's')}: {amount(abs(off_s), 3, 's')} ({share(_part(check), 2)}) "
+        f"{'missing' if off_s > 0 else 'too much'}{f'; {back}' if backward else ''}"
+    )
 
 
 def _jumps(check: ClockCheck, limits: ClockLimits) -> tuple[Place, ...]:

@@ -224,7 +224,7 @@ def standstill_fault(found: Standstill, siblings: Sequence[Features], limits: St
         severity=Severity.IN_DOUBT if held else Severity.NOTE,
         evidence=(
             f"At {moment(pause.start_s)} the run stands still: "
-            f"{count(pause.last - pause.first + 1, 'frame')} of up to {amount(pause.longest_ms, 0, 'ms')}, "
+            f"{_frames_of(pause)} {amount(pause.longest_ms, 0, 'ms')}, "
             f"where {amount(pause.usual_ms, 1, 'ms')} is usual, "
             f"{amount(pause.lost_s, 1, 's')} lost" + (f"; {beside}." if siblings else ".") + alone
         ),
@@ -240,6 +240,12 @@ def standstill_fault(found: Standstill, siblings: Sequence[Features], limits: St
         places=(Place(from_s=pause.start_s, to_s=pause.end_s),),
         siblings=tuple(s.id for s in siblings),
     )
+
+
+def _frames_of(pause: Pause) -> str:
+    """How many frames it is made of, and a word for the length of the longest."""
+    frames = pause.last - pause.first + 1
+    return f"{count(frames, 'frame')} of{'' if frames == 1 else ' up to'}"
 
 
 def _whom(siblings: Sequence[Features]) -> str:
