@@ -75,7 +75,7 @@ def test_a_change_is_undone_and_both_stay_in_history(wb: Desk, desks: str) -> No
     assert shelves.one(wb, Study, desks).margin == 0.03
     margins = [each.after["margin"] for each in history_of(wb, "studies", desks)]
     assert margins == [0.03, 0.02, 0.03]
-    with pytest.raises(BadRecord, match="changed again since"):
+    with pytest.raises(Overtaken, match="changed again since"):
         undo_change(wb, changed.change, now=NOW)
 
 

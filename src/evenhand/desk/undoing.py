@@ -8,7 +8,7 @@ from typing import cast
 from pydantic import ValidationError
 
 from evenhand.desk.shelving import NOUN_OF, Kept, Shelved, judge_again, keep
-from evenhand.errors import BadRecord, StoreProblem
+from evenhand.errors import BadRecord, Overtaken, StoreProblem
 from evenhand.folders.history_file import record_from
 from evenhand.store.history import change, history_of
 from evenhand.store.workbench import Workbench
@@ -25,12 +25,12 @@ def undo(wb: Workbench, table: str, key: str, *, now: datetime) -> Kept:
 def undo_change(wb: Workbench, number: int, *, now: datetime) -> Kept:
     """Puts back what one change replaced.
 
-    Raises BadRecord where the record was changed again since, or was new by it.
+    Raises Overtaken where the record was changed again since, BadRecord where it was new by it.
     """
     with wb.writing():
         found = change(wb, number)
         if history_of(wb, found.table, found.key)[-1].id != number:
-            raise BadRecord(
+            raise Overtaken(
                 "this was changed again since, and undoing would undo that as well",
                 where=found.key,
                 todo="change it by hand",

@@ -4,10 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from datetime import datetime
 
 from evenhand.desk.metric_checks import rankable_keys
 from evenhand.desk.on_record import StudyOnRecord, load_study
+from evenhand.desk.pages.brief_words import (
+    answer_of,
+    fixed_at,
+    fixed_words,
+    lead_of,
+    tests_said,
+    weights_said,
+)
 from evenhand.desk.pages.done import Done, done_of
 from evenhand.desk.pages.frame import Frame, frame_of
 from evenhand.desk.pages.margin import Posts, posts_of, step_of
@@ -15,17 +22,12 @@ from evenhand.desk.shelving import version_of
 from evenhand.desk.terms import changed_terms
 from evenhand.desk.used_by import tests_of
 from evenhand.metrics.definitions import definition
-from evenhand.publish.numbers import capital, counted, listed, margin_words, number, with_unit
+from evenhand.publish.numbers import capital, margin_words, number, with_unit
 from evenhand.records.studies import Study
 from evenhand.records.tests import Measures, Test
 from evenhand.store import shelves
-from evenhand.store.history import arrivals_of, history_of
 from evenhand.store.workbench import Workbench
 
-MONTHS = (
-    "January", "February", "March", "April", "May", "June", "July", "August", "September", "October",
-    "November", "December",
-)  # fmt: skip
 NOT_SAID = "not said yet"
 
 
@@ -114,49 +116,6 @@ def page_of(wb: Workbench, record: StudyOnRecord) -> BriefPage:
     )
 
 
-def day_words(at: datetime) -> str:
-    """A day.
-
-    >>> day_words(datetime(2031, 5, 4))
-    '4 May 2031'
-    """
-    return f"{at.day} {MONTHS[at.month - 1]} {at.year}"
-
-
-def fixed_at(wb: Workbench, record: StudyOnRecord) -> datetime | None:
-    """When what decides the study was last written down before its first run came; None without runs."""
-    arrivals = arrivals_of(wb, record.study.key)
-    if not arrivals:
-        return None
-    places = [("studies", record.study.key), *(("tests", key) for key in record.study.tests)]
-    before = [each for place in places for each in history_of(wb, *place) if each.id < arrivals[0].id]
-    return max((each.at for each in before), default=arrivals[0].at)
-
-
-def fixed_words(fixed: datetime | None) -> str:
-    """What the date of the brief is worth."""
-    if fixed is None:
-        return "Nothing has been measured yet: all of this may still change, and is fixed by the first run."
-    return f"Fixed on {day_words(fixed)}, before the first run. Later changes stay on record, and are told."
-
-
-def answer_of(record: StudyOnRecord, fixed: datetime | None, changed: int) -> str:
-    """What the page opens with."""
-    study = record.study
-    question = study.question or "The question is not written down yet."
-    said = capital(counted(len(study.tests), "test")) if study.tests else "No tests yet"
-    when = f"fixed on {day_words(fixed)} before the first run" if fixed else "open until the first run"
-    since = f"; {counted(changed, 'term was', 'terms were')} changed since" if changed else ""
-    return f"{question} {said}, margin {margin_words(study.margin)}, {when}{since}."
-
-
-def lead_of(study: Study) -> str:
-    """For whom, and for how much."""
-    told = (f"For {study.audience}" if study.audience else "", study.budget)
-    said = "; ".join(words.rstrip(".") for words in told if words)
-    return f"{said}." if said else "It is not said yet for whom, and for how much."
-
-
 def question_facts(study: Study) -> Iterator[Fact]:
     """The question, and for whom."""
     told = (
@@ -229,23 +188,6 @@ def test_facts(study: Study, test: Test) -> Iterator[Fact]:
         ("Weight", number(study.weights[test.key], 2) if test.key in study.weights else ""),
     )
     return (Fact(label=label, words=words) for label, words in told if words)
-
-
-def tests_said(record: StudyOnRecord) -> str:
-    """The tests and what they lean on, in a sentence."""
-    if not record.study.tests:
-        return "No test is chosen yet"
-    leans = dict.fromkeys(word for test in record.compared_tests for word in test.stresses)
-    said = capital(counted(len(record.study.tests), "test"))
-    return f"{said}, leaning on {listed(tuple(leans))}" if leans else said
-
-
-def weights_said(study: Study) -> str:
-    """How the tests weigh in the index."""
-    weights = {study.weights.get(key, 1.0) for key in study.tests}
-    if len(weights) == 1:
-        return "All tests weigh the same in the index" if len(study.tests) > 1 else "One test, one weight"
-    return "Tests weigh differently in the index"
 
 
 def tests_elsewhere(wb: Workbench, study: Study) -> tuple[tuple[str, str], ...]:

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from evenhand.desk.building import KINDS, free_slots
 from evenhand.desk.on_record import StudyOnRecord, load_study
 from evenhand.desk.pages.done import Done, done_of
 from evenhand.desk.pages.frame import Frame, frame_of
+from evenhand.desk.pages.side_by_side import Row, rows_of
 from evenhand.desk.shelving import version_of
 from evenhand.desk.used_by import setups_of
 from evenhand.publish.numbers import capital, count_word, counted, listed
@@ -16,8 +17,6 @@ from evenhand.records.builds import Build, Part, Setup
 from evenhand.records.studies import Study
 from evenhand.store import shelves
 from evenhand.store.workbench import Workbench
-
-NOT_SAID = "not on record"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -61,16 +60,6 @@ class BuildCard:
     def forms(self) -> tuple[str, ...]:
         """The parts of the page that may be filled in inside this card."""
         return (f"new-setup-{self.key}", *(f"setup-{setup.key}" for setup in self.setups))
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Row:
-    """One kind of part, or one stamp, over all setups; `unknown` where one of them has none on record."""
-
-    what: str
-    values: tuple[str, ...]
-    differs: bool
-    unknown: bool
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -165,40 +154,6 @@ def alike_words(record: StudyOnRecord, rows: tuple[Row, ...]) -> str:
     unknown = tuple(row.what for row in rows if row.unknown)
     said = f"Alike in all: {listed(alike)}. " if alike else ""
     return f"{said}Not on record for all: {listed(unknown)}." if unknown else said.rstrip()
-
-
-def rows_of(record: StudyOnRecord, parts: Mapping[str, Part]) -> Iterator[Row]:
-    """Every kind of part and every stamp over the setups that are compared."""
-    setups = [record.setups[key] for key in record.study.setups]
-    builds = [record.builds[setup.build] for setup in setups]
-    for kind in kinds_of(builds, parts):
-        yield row(kind, [", ".join(sorted(names_of_kind(build, kind, parts))) for build in builds])
-    if len({setup.state for setup in setups}) > 1:
-        yield row("state", [setup.state for setup in setups])
-    for name in dict.fromkeys(name for setup in setups for name in setup.stamps):
-        yield row(name, [setup.stamps.get(name, "") for setup in setups])
-
-
-def row(what: str, values: list[str]) -> Row:
-    """One line of the table."""
-    known = {value for value in values if value}
-    return Row(
-        what=what,
-        values=tuple(value or NOT_SAID for value in values),
-        differs=len(known) > 1,
-        unknown="" in values,
-    )
-
-
-def kinds_of(builds: list[Build], parts: Mapping[str, Part]) -> tuple[str, ...]:
-    """The kinds of part in these builds, the usual ones in their usual order."""
-    found = dict.fromkeys(parts[key].kind for build in builds for key in build.parts)
-    return (*(kind for kind in KINDS if kind in found), *(kind for kind in found if kind not in KINDS))
-
-
-def names_of_kind(build: Build, kind: str, parts: Mapping[str, Part]) -> list[str]:
-    """What a build has of one kind."""
-    return [parts[key].name for key in build.parts if parts[key].kind == kind]
 
 
 def build_cards(

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import datetime
 
 from evenhand.desk.admitting import all_devices
+from evenhand.publish.dates import day_words
 from evenhand.publish.numbers import capital, counted
 from evenhand.records.builds import Build
 from evenhand.records.devices import Device, Scope
@@ -61,21 +61,12 @@ def answer_of(allowed: int) -> str:
 def line_of(device: Device, builds: dict[str, str]) -> DeviceLine:
     """One device in words."""
     rig = f"rig: {builds.get(device.build, device.build)}" if device.build else device.scope.value
-    ended = f", shut out on {day(device.ended_at)}" if device.ended_at else ""
+    ended = f", shut out on {day_words(device.ended_at)}" if device.ended_at else ""
     return DeviceLine(
         id=device.id,
         name=device.name,
         what=rig,
         may=device.scope.meaning,
-        since=f"let in on {day(device.made_at)}{ended}",
+        since=f"let in on {day_words(device.made_at)}{ended}",
         allowed=device.allowed,
     )
-
-
-def day(moment: datetime) -> str:
-    """A day as people write it.
-
-    >>> day(datetime(2031, 5, 4))
-    '4 May 2031'
-    """
-    return f"{moment.day} {moment:%B %Y}"
