@@ -51,6 +51,7 @@ def answers(evenhand: Command, folder: Folder, tmp_path: Path) -> Answers:
     ask("result", "results", "quay", "1")
     ask("history", "history", "quay")
     ask("learned", "learned")
+    ask("plan", "plan", "quay", "--looks", "12")
     ask("chart", "chart", "quay", tmp_path / "pictures")
     ask("export", "export", "quay", tmp_path / "out")
     ask("backup", "backup", tmp_path / "copy.evenhand")
@@ -74,6 +75,7 @@ def parts(answers: Answers) -> Iterator[tuple[str, list[Mapping[str, Any]]]]:
         "results",
         "history",
         "learned",
+        "plan",
         "chart",
         "export",
         "backup",
@@ -106,6 +108,8 @@ def parts(answers: Answers) -> Iterator[tuple[str, list[Mapping[str, Any]]]]:
     assert all(decision.pop("run") for decision in told)
     yield "A decision", told
     yield "What is learned of a test", answers["learned"]["learned"]
+    yield "A planned test", answers["plan"]["tests"]
+    yield "A slot", answers["plan"]["slots"]
     yield "Evidence left out", answers["chart"]["not_drawn"]
     yield "An error", [answers["error"]]
     yield "What went wrong", [answers["error"]["error"]]

@@ -24,6 +24,7 @@ from evenhand.cli import (
     learning,
     listing,
     opening,
+    planning,
     recalling,
 )
 from evenhand.cli.showing import say_json
@@ -57,7 +58,19 @@ def evenhand(context: click.Context, workbench: Path | None) -> None:
     context.obj = workbench
 
 
-for _room in (demonstrating, opening, bringing, listing, deciding, comparing, recalling, learning, keeping):
+ROOMS = (
+    demonstrating,
+    opening,
+    planning,
+    bringing,
+    listing,
+    deciding,
+    comparing,
+    recalling,
+    learning,
+    keeping,
+)
+for _room in ROOMS:
     for _command in _room.COMMANDS:
         evenhand.add_command(_command)
 

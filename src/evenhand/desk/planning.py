@@ -20,7 +20,7 @@ from evenhand.desk.plan_needs import (
     still_needed,
 )
 from evenhand.desk.plan_on_record import plan_on_record
-from evenhand.desk.plan_standing import PlanNow, SlotState
+from evenhand.desk.plan_standing import PlanNow, SlotState, Traces, standing_plan
 from evenhand.errors import BadRecord, NotFound
 from evenhand.findings.live import live_study
 from evenhand.plans.laying import Pace, lay_out
@@ -79,6 +79,13 @@ def laid_out(
     begin = first_free(record, before)
     slots = lay_out(needs, bench=bench, pace=terms.pace, seed=seed, begin=begin)
     return Plan(study=record.study.key, at=now, seed=seed, looks=looks.at, slots=slots, note=terms.note)
+
+
+def preview(record: StudyOnRecord, terms: Terms, *, seed: int, now: datetime) -> PlanNow:
+    """The plan that `make_plan` would make, as it would stand. Raises BadRecord as that does."""
+    plan = laid_out(record, terms, seed=seed, before=followed(record), now=now)
+    live = live_study((), study=record.study, looks=declared(plan.looks))
+    return standing_plan(plan, record, traces=Traces(placings={}, notes={}), live=live)
 
 
 def replan(

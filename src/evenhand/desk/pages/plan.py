@@ -14,10 +14,9 @@ from evenhand.desk.pages.frame import Frame, frame_of
 from evenhand.desk.pages.plan_words import answer_of, cautions_of, lead_of, looks_words, said_of
 from evenhand.desk.plan_needs import Terms, pace_of
 from evenhand.desk.plan_on_record import plan_on_record
-from evenhand.desk.plan_standing import PlanNow, SlotNow, Traces, standing_plan
-from evenhand.desk.planning import followed, laid_out
+from evenhand.desk.plan_standing import PlanNow, SlotNow
+from evenhand.desk.planning import preview
 from evenhand.errors import BadRecord
-from evenhand.findings.live import live_study
 from evenhand.plans.looks import CALIBRATED, declared
 from evenhand.plans.outlook import TestOutlook
 from evenhand.publish.names import Names
@@ -114,16 +113,10 @@ def plan_page(wb: Workbench, study: str, *, asked: Asked | None, now: datetime) 
     if standing is None:
         wanted = asked or Asked(terms=Terms(), seed=0)
         try:
-            standing = _preview(record, wanted, now)
+            standing = preview(record, wanted.terms, seed=wanted.seed, now=now)
         except BadRecord as refused:
             trouble = f"{capital(refused.found)}; {refused.todo}."
     return _page(wb, record, standing, saved=asked is None and record.plan is not None, trouble=trouble)
-
-
-def _preview(record: StudyOnRecord, asked: Asked, now: datetime) -> PlanNow:
-    plan = laid_out(record, asked.terms, seed=asked.seed, before=followed(record), now=now)
-    live = live_study((), study=record.study, looks=declared(plan.looks))
-    return standing_plan(plan, record, traces=Traces(placings={}, notes={}), live=live)
 
 
 def _page(
