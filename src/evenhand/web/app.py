@@ -76,6 +76,7 @@ def make_app(site: Site) -> FastAPI:
     app.state.site = site
     app.state.pulse = live.Pulse(site.wb)
     app.state.rigs = Rigs()
+    app.state.routes = tuple(route for router in ROUTERS for route in router.routes)
     app.add_middleware(Guard, hosts=site.hosts, known=partial(known_by, site.wb))
     trouble.install(app)
     describe(app)

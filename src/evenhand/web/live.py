@@ -90,7 +90,9 @@ async def _events(pulse: Pulse, still: Callable[[], bool]) -> AsyncIterator[str]
     yield f"retry: 1000\nevent: now\ndata: {count}\n\n"
     while not pulse.ending:
         now = await pulse.after(count)
-        if pulse.ending or not await run_in_threadpool(still):  # nobody should come asking now
+        if pulse.ending:  # nobody should come asking now
+            return
+        if not await run_in_threadpool(still):
             return
         yield f"event: changed\ndata: {now}\n\n" if now != count else ": still there\n\n"
         count = now

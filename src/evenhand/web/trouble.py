@@ -8,6 +8,7 @@ from fastapi import FastAPI, Request
 from fastapi.exceptions import RequestValidationError
 from fastapi.responses import JSONResponse, Response
 from starlette.exceptions import HTTPException
+from starlette.routing import Match
 
 from evenhand.desk.spool import TooLarge
 from evenhand.errors import (
@@ -72,7 +73,16 @@ def told_of_address(request: Request, error: Exception) -> Response:
         "where": request.url.path,
         "todo": "go back to the studies",
     }
-    return answer(request, error.status_code, about, error.headers)
+    headers = dict(error.headers or {})
+    if error.status_code == 405 and ways_of(request):
+        headers["Allow"] = ", ".join(sorted(ways_of(request)))
+    return answer(request, error.status_code, about, headers)
+
+
+def ways_of(request: Request) -> set[str]:
+    """In which ways an address may be asked for."""
+    fitting = (each for each in request.app.state.routes if each.matches(request.scope)[0] is not Match.NONE)
+    return {way for each in fitting for way in each.methods}
 
 
 def told_of_input(request: Request, error: Exception) -> Response:

@@ -157,7 +157,7 @@ def land(digest: Digest, sent: Landing, site: Here, by: By, device: Asking) -> T
     return told_of(came)
 
 
-def sized(content_length: Annotated[int | None, Header(ge=0)] = None) -> None:
+def sized(content_length: Annotated[int | None, Header(ge=0, include_in_schema=False)] = None) -> None:
     """Refuses a form by its size before any of it is read. Raises TooLarge, and BadRecord without a size."""
     if content_length is None:
         raise BadRecord("the request does not say its length", todo="send a Content-Length header")
