@@ -9,7 +9,7 @@ from typing import Any
 
 from evenhand.desk.inbox import look_inside, one_waiting
 from evenhand.desk.landing import Landed, land
-from evenhand.desk.layouts import remember
+from evenhand.desk.layouts import Question, remember
 from evenhand.desk.matching import Proposal, filing_of
 from evenhand.desk.placing import put_away, standing
 from evenhand.desk.uploading import BESIDE
@@ -28,12 +28,24 @@ def layout_said(wb: Workbench, number: int, kind: LogKind, columns: Sequence[Col
     look = look_inside(wb, arrival)
     if look.question is None:
         raise BadRecord(look.trouble, where=arrival.name, todo="put it away, or send the file again")
+    return answered(look.question, kind, columns)
+
+
+def answered(asked: Question, kind: LogKind, columns: Sequence[Column]) -> Layout:
+    """The layout that answers a question. Raises BadRecord where no log of that kind has such columns."""
     used = tuple(column for column in columns if column.role is not Role.IGNORED)
     problems = list(check_layout(LayoutEntry(name="said", kind=kind, columns=used), 0))
     if problems:
         todo = next((problem.todo for problem in problems if problem.todo), "say of each column what it is")
-        raise BadRecord("; ".join(p.found for p in problems), where=arrival.name, todo=todo)
-    return replace(look.question.layout, kind=kind, columns=used)
+        raise BadRecord("; ".join(p.found for p in problems), where=asked.file, todo=todo)
+    return replace(asked.layout, kind=kind, columns=used)
+
+
+def confirm_said(
+    wb: Workbench, asked: Question, kind: LogKind, columns: Sequence[Column], *, now: datetime
+) -> None:
+    """Remember what a person says of the columns of a header. Raises BadRecord."""
+    remember(wb, answered(asked, kind, columns), now=now)
 
 
 def file_as(

@@ -14,7 +14,8 @@ from evenhand.desk.matching import Proposal
 from evenhand.desk.pages.inbox import KINDS, ROLES, inbox_page
 from evenhand.desk.placing import bring_back, put_away
 from evenhand.errors import BadLog, BadRecord, EvenhandError
-from evenhand.records.layouts import Column, Layout, LogKind, Role
+from evenhand.records.layouts import Layout, LogKind
+from evenhand.web.column_fields import columns_said
 from evenhand.web.forms import Reader, Sent, typed
 from evenhand.web.showing import show
 from evenhand.web.site import By, Here, Site
@@ -116,18 +117,5 @@ def layout_of(site: Site, number: int, sent: FormData) -> Layout | None:
     """The columns as they were said; None where the form showed none, or they are as confirmed before."""
     if "columns" not in sent or ("confirmed" in sent and "otherwise" not in sent):
         return None
-    try:
-        kind = LogKind(typed(sent, "kind"))
-        count = int(typed(sent, "columns"))
-        columns = [
-            Column(
-                header=str(sent.get(f"header-{at}", "")),
-                role=Role(typed(sent, f"role-{at}")),
-                unit=typed(sent, f"unit-{at}"),
-                about=typed(sent, f"about-{at}"),
-            )
-            for at in range(count)
-        ]
-    except ValueError as error:
-        raise BadRecord("the form came in pieces", todo="load the page again and file once more") from error
+    kind, columns = columns_said(sent)
     return layout_said(site.wb, number, kind, columns)
