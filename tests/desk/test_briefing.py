@@ -20,7 +20,7 @@ from evenhand.desk.opening import Desk
 from evenhand.desk.shelving import version_of
 from evenhand.desk.terms import changed_terms
 from evenhand.desk.undoing import undo, undo_change
-from evenhand.errors import BadRecord, Overtaken
+from evenhand.errors import BadRecord, NotFound, Overtaken
 from evenhand.records.studies import Study
 from evenhand.records.tests import Test
 from evenhand.store import shelves
@@ -101,6 +101,8 @@ def test_tests_are_added_taken_and_dropped(wb: Desk, desks: str) -> None:
         add_test(wb, desks, given, now=NOW)
     change_study(wb, desks, {"weights": {"export": 2.0}}, now=NOW)
     drop_test(wb, desks, "export", now=NOW)
+    with pytest.raises(NotFound, match="not a test of this study"):
+        drop_test(wb, desks, "export", now=NOW)
     assert shelves.one(wb, Study, desks).tests == ("salt-causeway",)
     assert shelves.one(wb, Study, desks).weights == {}
     take_test(wb, desks, "export", now=NOW)

@@ -22,7 +22,7 @@ from evenhand.desk.building import (
 from evenhand.desk.opening import Desk
 from evenhand.desk.undoing import undo
 from evenhand.desk.used_by import users_of
-from evenhand.errors import BadRecord
+from evenhand.errors import BadRecord, NotFound
 from evenhand.records.builds import Build, Part, Setup
 from evenhand.records.studies import Study
 from evenhand.store import shelves
@@ -108,7 +108,7 @@ def test_a_setup_is_dropped_taken_back_and_never_lost(wb: Desk, study: str) -> N
     assert shelves.one(wb, Study, study).setups == ()
     undo(wb, "studies", study, now=NOW)
     assert shelves.one(wb, Study, study).setups == ("wren-stock",)
-    with pytest.raises(BadRecord, match="not a setup of this study"):
+    with pytest.raises(NotFound, match="not a setup of this study"):
         drop_setup(wb, study, "wren-stok", now=NOW)
 
 

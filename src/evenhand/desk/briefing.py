@@ -13,7 +13,7 @@ from evenhand.desk.checking import Checked, FieldProblem, Given, checked_study, 
 from evenhand.desk.naming import key_for
 from evenhand.desk.shelving import Kept, as_table, judge_again, keep, refuse_unseen
 from evenhand.desk.used_by import users_of
-from evenhand.errors import BadRecord, nearest
+from evenhand.errors import NotFound, nearest
 from evenhand.records.studies import Study
 from evenhand.records.tests import Test
 from evenhand.store import runs as run_store
@@ -130,7 +130,7 @@ def drop_test(wb: Workbench, study: str, key: str, *, now: datetime) -> Kept:
     with wb.writing():
         record = shelves.one(wb, Study, study)
         if key not in record.tests:
-            raise BadRecord(
+            raise NotFound(
                 f"'{key}' is not a test of this study", where=study, todo=nearest(key, record.tests)
             )
         tests = tuple(test for test in record.tests if test != key)

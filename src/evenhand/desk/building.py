@@ -17,7 +17,7 @@ from evenhand.desk.checking import (
 from evenhand.desk.naming import key_for
 from evenhand.desk.shelving import Kept, as_table, judge_again, keep, refuse_unseen
 from evenhand.desk.used_by import builds_of, users_of
-from evenhand.errors import BadRecord, nearest
+from evenhand.errors import NotFound, nearest
 from evenhand.records.builds import Build, Part, Setup
 from evenhand.records.studies import Study
 from evenhand.store import shelves
@@ -185,7 +185,7 @@ def drop_setup(wb: Workbench, study: str, key: str, *, now: datetime) -> Kept:
     with wb.writing():
         record = shelves.one(wb, Study, study)
         if key not in record.setups:
-            raise BadRecord(
+            raise NotFound(
                 f"'{key}' is not a setup of this study", where=study, todo=nearest(key, record.setups)
             )
         kept = keep(wb, replace(record, setups=tuple(s for s in record.setups if s != key)), now=now)
