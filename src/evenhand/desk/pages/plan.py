@@ -135,7 +135,9 @@ def _page(
         lanes=lanes,
         tests=tuple(_test_line(record, test) for test in seen.tests) if seen else (),
         asked=with_unit(f"{100 * record.study.margin:.3g}", "%"),
-        slots=tuple(_slot_line(standing, each, names) for each in standing.slots) if standing else (),
+        slots=tuple(_slot_line(at, each, names) for at, each in enumerate(standing.slots, 1))
+        if standing
+        else (),
         rigs=tuple(_rigs(record)),
         looks=tuple((",".join(map(str, at)), looks_words(declared(at))) for at in LOOKS),
         trouble=trouble,
@@ -180,11 +182,11 @@ def _percent(log: float) -> str:
     return with_unit(number(100 * log, 1), "%")
 
 
-def _slot_line(standing: PlanNow, each: SlotNow, names: Names) -> SlotLine:
+def _slot_line(place: int, each: SlotNow, names: Names) -> SlotLine:
     slot = each.slot
     state = each.state.value if not each.why else f"{each.state.value}: {each.why}"
     return SlotLine(
-        place=standing.place(slot.number), day=slot.day, block=slot.block, boot=slot.boot,
+        place=place, day=slot.day, block=slot.block, boot=slot.boot,
         test=names.test(slot.test), setup=names.setup(slot.setup), slot=names.slot(slot.setup).number,
         minutes=number(slot.minutes), state=state, kind=each.state.value.replace(" ", "-"),
     )  # fmt: skip

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from evenhand.desk.on_record import StudyOnRecord
+from evenhand.desk.on_record import RunOnRecord, StudyOnRecord
 from evenhand.desk.plan_standing import PlanNow, SlotState
 from evenhand.plans.laying import Pace, minutes_of
 from evenhand.plans.looks import Looks
@@ -117,16 +117,23 @@ def _turns(plan: Plan) -> dict[int, int]:
 
 def cautions_of(record: StudyOnRecord, standing: PlanNow) -> Iterator[str]:
     """What one should know before one follows it."""
-    early = sum(each.run.started_at is None or each.run.started_at < standing.plan.at for each in record.runs)
     planned = {each.run for each in standing.slots if each.run}
-    before = sum(record.compares(each) and each.run.id not in planned for each in record.runs)
-    if before and early:
+    before = sum(
+        record.compares(each) and each.run.id not in planned and _earlier(each, standing.plan)
+        for each in record.runs
+    )
+    if before:
         runs = counted(before, "run was", "runs were")
         yield f"{capital(runs)} on record already: looks at so many runs were not declared before data."
     longest = max((_block_minutes(standing, b) for b in {e.slot.block for e in standing.slots}), default=0.0)
     if longest > Pace().day:
         long = f"A block takes {clock_words(longest)}, longer than a bench day"
         yield f"{long}: measure fewer tests, or begin early."
+
+
+def _earlier(each: RunOnRecord, plan: Plan) -> bool:
+    """Whether a run was made before the day of the plan, as far as it says; its clock may know no zone."""
+    return each.run.started_at is None or each.run.started_at.date() < plan.at.date()
 
 
 def _block_minutes(standing: PlanNow, block: int) -> float:

@@ -1,0 +1,69 @@
+"""The words of a bench day: where a pair stands, and what comes next."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from evenhand.findings.finding import Outcome, Settle
+from evenhand.findings.live_finding import LiveFinding, LiveIndex
+from evenhand.publish.live_words import stands_words, until_settled, waiting_words, where_words
+from evenhand.publish.names import Names, SetupName, TestName
+
+NAMES = Names(
+    setups={"p": SetupName(name="Plover", slot=2), "d": SetupName(name="Dunlin", slot=3)},
+    tests={"quay": TestName(name="Salt Causeway", unit="fps")},
+    groups={"games": "games"},
+    terms="",
+)
+OPEN = LiveFinding(
+    test="quay", a="p", b="d", group="games", outcome=Outcome.UNSETTLED, n=3, look=3, next_look=5,
+    ratio=1.041, low=1.018, high=1.064, level=0.9795, settle=Settle(more_runs=2, minutes=34.0),
+)  # fmt: skip
+INDEX = LiveIndex(
+    group="games", a="p", b="d", outcome=Outcome.LEVEL, tests=("quay", "x", "y"), n=5, look=5, next_look=None,
+    ratio=1.004, low=0.986, high=1.022, level=0.9795,
+)  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("found", "words"),
+    [
+        (OPEN, "unsettled, Plover +4.1\u00a0% ± 2.3"),
+        (replace(OPEN, outcome=Outcome.AHEAD), "Plover ahead of Dunlin, +4.1\u00a0% ± 2.3"),
+        (replace(OPEN, outcome=Outcome.BEHIND, ratio=0.96), "Plover behind Dunlin, −4.0\u00a0% ± 2.3"),
+        (INDEX, "level, Plover +0.4\u00a0% ± 1.8"),
+        (replace(OPEN, ratio=None), "no run of Dunlin and Plover to compare yet"),
+    ],
+)
+def test_where_a_pair_stands(found: LiveFinding | LiveIndex, words: str) -> None:
+    assert stands_words(found, NAMES) == words
+
+
+@pytest.mark.parametrize(
+    ("found", "words"),
+    [
+        (OPEN, "Two more runs of each, about 34\u00a0min, would settle it."),
+        (
+            replace(OPEN, n=4, settle=None),
+            "Between looks: the next one is at five runs of each, one more.",
+        ),
+        (replace(OPEN, settle=Settle(more_runs=None)), "No declared look would settle it as it stands."),
+        (replace(OPEN, next_look=None, settle=None), "No further look was declared."),
+        (INDEX, "Settled at the look at five runs of each: stop."),
+        (replace(INDEX, next_look=8), "Settled at the look at five runs of each; its tests go on."),
+    ],
+)
+def test_what_comes_next(found: LiveFinding | LiveIndex, words: str) -> None:
+    assert until_settled(found) == words
+
+
+def test_of_what_it_speaks() -> None:
+    assert where_words(OPEN, NAMES) == "Salt Causeway"
+    assert where_words(INDEX, NAMES) == "Games"
+    assert where_words(replace(INDEX, group=""), NAMES) == "All three tests"
+
+
+def test_runs_that_wait_are_told() -> None:
+    assert waiting_words(3) == "The three that wait are left out."
