@@ -1,4 +1,4 @@
-"""The description of the interface for programs: FastAPI's own, and the refusals that every request may meet."""
+"""The description of the interface for programs: the framework's, and the refusals any request may meet."""
 
 from __future__ import annotations
 
