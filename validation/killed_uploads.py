@@ -154,7 +154,7 @@ def rig(server: Server, logs: list[Log], told: Told, stop: threading.Event) -> N
                 time.sleep(0.05)
 
 
-def kills(place: Path, many: int, *, seed: int, longest_s: float = 1.5) -> Iterator[Told]:
+def kills(place: Path, many: int, *, seed: int, logs: int = LOGS, longest_s: float = 1.5) -> Iterator[Told]:
     """After each kill what is told so far. Raises AssertionError where something was lost or doubled."""
     rng = np.random.default_rng(seed)
     path = prepare(place)
@@ -163,7 +163,7 @@ def kills(place: Path, many: int, *, seed: int, longest_s: float = 1.5) -> Itera
     for _ in range(many):
         server.start()
         waiting = [log for log in every if log.run is None]
-        fresh = [new_log(number + at) for at in range(RIGS * LOGS - len(waiting))]
+        fresh = [new_log(number + at) for at in range(RIGS * logs - len(waiting))]
         number += len(fresh)
         every += fresh
         sitting(server, [*waiting, *fresh], told, after_s=float(rng.uniform(0, longest_s)))
@@ -223,7 +223,7 @@ def look(path: Path, logs: list[Log], *, whole: bool = False) -> None:
 
 
 def main() -> None:
-    """Prints one line a kill; a new workbench after every few, since judging grows with the runs of a test."""
+    """Prints one line a kill; a new workbench after every few, since judging takes longer the more runs."""
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--kills", type=int, default=50)
     parser.add_argument("--seed", type=int, default=1)
