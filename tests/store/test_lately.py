@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import threading
 from pathlib import Path
 
 import pytest
@@ -85,3 +86,33 @@ def test_a_closed_file_is_let_go_of(tmp_path: Path) -> None:
     assert not path.with_name("bench.evenhand-wal").exists()
     with open_to_read(path) as again:
         assert again.lately("parts", lambda: 2) == 2
+
+
+def test_work_may_go_on_from_what_it_gave_before_the_change(wb: Workbench) -> None:
+    given: list[int | None] = []
+
+    def work(before: int | None) -> int:
+        given.append(before)
+        return (before or 0) + 1
+
+    assert [wb.lately_again("count", work), wb.lately_again("count", work)] == [1, 1]
+    shelves.save(wb, PART, now=NOW)
+    assert wb.lately_again("count", work) == 2
+    assert given == [None, 1]
+
+
+def test_slow_work_keeps_nobody_from_another_answer(wb: Workbench) -> None:
+    going, end = threading.Event(), threading.Event()
+
+    def slow() -> str:
+        going.set()
+        assert end.wait(10)
+        return "slow"
+
+    thread = threading.Thread(target=lambda: wb.lately("slow", slow))
+    thread.start()
+    assert going.wait(10)
+    assert wb.lately("quick", lambda: "quick") == "quick"
+    end.set()
+    thread.join(10)
+    assert wb.lately("slow", lambda: "again") == "slow"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import TypeVar, cast
 
 from evenhand.metrics.run_metrics import RunMetrics
@@ -15,6 +15,9 @@ from evenhand.records.states import state_of
 from evenhand.records.studies import Study
 from evenhand.records.tests import Test
 from evenhand.store import arrivals, decisions, faults, metrics, plans, runs, shelves
+from evenhand.store.faults import Triaged
+from evenhand.store.marks import Marks, marks_of
+from evenhand.store.metrics import Measured
 from evenhand.store.workbench import Workbench
 
 T = TypeVar("T")
@@ -43,6 +46,7 @@ class RunOnRecord:
     decision: Decision | None
     state: RunState
     named: bool = True
+    marks: Marks = field(default=(), repr=False, compare=False)
 
     def headline(self, test: Test) -> float | None:
         """The test's headline number, where the run carries it."""
@@ -113,13 +117,18 @@ def by_cell(runs: tuple[RunOnRecord, ...]) -> dict[tuple[str, str], tuple[RunOnR
 
 def load_study(wb: Workbench, key: str) -> StudyOnRecord:
     """The study under this key, read anew only after a change. Raises NotFound with the nearest one known."""
-    return wb.lately(("study", key), lambda: read_study(wb, key))
+
+    def read(before: StudyOnRecord | None) -> StudyOnRecord:
+        with wb.reading():
+            return read_study(wb, key, before=before)
+
+    return wb.lately_again(("study", key), read)
 
 
-def read_study(wb: Workbench, key: str) -> StudyOnRecord:
-    """The study under this key as it lies on the workbench now."""
+def read_study(wb: Workbench, key: str, *, before: StudyOnRecord | None = None) -> StudyOnRecord:
+    """The study under this key as it lies on the workbench now; runs that are as they were `before` stay."""
     study = shelves.one(wb, Study, key)
-    loaded = load_runs(wb, key)
+    loaded = load_runs(wb, key, before=before.runs if before else ())
     setup_keys = dict.fromkeys((*study.setups, *(each.run.setup for each in loaded)))
     planned = plans.plans_of(wb, key)
     test_keys = dict.fromkeys((*study.tests, *(each.run.test for each in loaded)))
@@ -137,24 +146,53 @@ def read_study(wb: Workbench, key: str) -> StudyOnRecord:
     )
 
 
-def load_runs(wb: Workbench, study: str) -> tuple[RunOnRecord, ...]:
-    """The runs of a study, in a handful of queries however many there are."""
-    measured = metrics.metrics_of(wb, study)
-    triaged = faults.faults_of(wb, study)
+def load_runs(wb: Workbench, study: str, *, before: tuple[RunOnRecord, ...] = ()) -> tuple[RunOnRecord, ...]:
+    """The runs of a study, in a handful of queries however many there are.
+
+    Of runs that were read `before`, only those are read again about which anything is another now.
+    """
+    marks = marks_of(wb, study)
+    known = {each.run.id: each for each in before if marks.get(each.run.id) == each.marks}
     decided = decisions.latest_decisions(wb, study)
     gone = runs.not_named(wb, study)
+    fresh = _read_runs(wb, study, [run for run in marks if run not in known])
     loaded = []
-    for run in runs.runs_of(wb, study):
-        found = triaged[run.id].faults if run.id in triaged else (NOT_JUDGED,)
-        last = decided.get(run.id)
+    for run_id, own in marks.items():
+        each, last = known.get(run_id) or fresh[run_id], decided.get(run_id)
+        state = state_of(each.faults, [last] if last else [])
         loaded.append(
-            RunOnRecord(
-                run=run,
-                metrics=measured[run.id].metrics if run.id in measured else NO_METRICS,
-                faults=found,
-                decision=last,
-                state=state_of(found, [last] if last else []),
-                named=run.id not in gone,
-            )
+            replace(each, decision=last, state=state, named=run_id not in gone, marks=own)
+            if (each.decision, each.state, each.named, each.marks) != (last, state, run_id not in gone, own)
+            else each
         )
     return tuple(loaded)
+
+
+FEW = 24  # runs: so many are sooner read one by one than all of a large study at once
+
+
+def _read_runs(wb: Workbench, study: str, wanted: list[str]) -> dict[str, RunOnRecord]:
+    """Runs with their numbers and faults, nothing decided yet; all of the study where many are wanted."""
+    if len(wanted) > FEW:
+        measured, triaged = metrics.metrics_of(wb, study), faults.faults_of(wb, study)
+        return {
+            run.id: _undecided(run, measured.get(run.id), triaged.get(run.id))
+            for run in runs.runs_of(wb, study)
+        }
+    return {run_id: _read_run(wb, study, run_id) for run_id in wanted}
+
+
+def _read_run(wb: Workbench, study: str, run_id: str) -> RunOnRecord:
+    run = replace(runs.run(wb, run_id), study=study)
+    return _undecided(run, metrics.metrics_of_run(wb, run_id), faults.faults_of_run(wb, run_id))
+
+
+def _undecided(run: Run, measured: Measured | None, triaged: Triaged | None) -> RunOnRecord:
+    found = triaged.faults if triaged else (NOT_JUDGED,)
+    return RunOnRecord(
+        run=run,
+        metrics=measured.metrics if measured else NO_METRICS,
+        faults=found,
+        decision=None,
+        state=state_of(found, []),
+    )

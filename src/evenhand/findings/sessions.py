@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from bisect import bisect_left, bisect_right
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -97,11 +98,15 @@ def shares_first(a: Cell, b: Cell) -> tuple[float, float] | None:
     orders_a, orders_b = _orders(a), _orders(b)
     if len(orders_a) < len(a.observations) or len(orders_b) < len(b.observations):
         return None
-    pairs = [(x < y, x <= y) for x in orders_a for y in orders_b]
+    pairs = len(orders_a) * len(orders_b)
     if not pairs:
         return None
-    sure, at_most = (sum(side) for side in zip(*pairs, strict=True))
-    return sure / len(pairs), at_most / len(pairs)
+    first = sorted(orders_a)
+    sure, at_most = (
+        sum(bisect_left(first, y) for y in orders_b),
+        sum(bisect_right(first, y) for y in orders_b),
+    )
+    return sure / pairs, at_most / pairs
 
 
 def _orders(*cells: Cell) -> list[int]:
@@ -175,12 +180,12 @@ def _allowance_words(sides: int, boot_allowance: float) -> Caveat:
 
 def _boots(cell: Cell) -> Boots:
     """Runs by boot, boots in order of their first run; empty where a boot is not on record."""
-    boots: Boots = {}
+    boots: dict[str, list[Observation]] = {}
     for o in _by_order(cell.observations):
         if o.boot is None:
             return {}
-        boots[o.boot] = (*boots.get(o.boot, ()), o)
-    return boots
+        boots.setdefault(o.boot, []).append(o)
+    return {boot: tuple(runs) for boot, runs in boots.items()}
 
 
 def _by_order(observations: Sequence[Observation]) -> list[Observation]:

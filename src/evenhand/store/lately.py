@@ -13,20 +13,31 @@ from evenhand.store.connecting import connect
 T = TypeVar("T")
 
 
+class _Answer:
+    """One answer, once it is there; whoever asks for the same meanwhile waits at its turn."""
+
+    __slots__ = ("there", "turn", "value")
+
+    def __init__(self) -> None:
+        self.there, self.value = False, cast("object", None)
+        self.turn = threading.RLock()
+
+
 class Lately:
     """Answers by key, all forgotten with the next change of the file, whoever made it.
 
     SQLite itself says whether there was one: its data version, as a connection sees it that never writes.
     """
 
-    __slots__ = ("_conn", "_found", "_path", "_turn", "_version")
+    __slots__ = ("_conn", "_found", "_last", "_path", "_turn", "_version")
 
     def __init__(self, path: Path) -> None:
         self._path = path
         self._conn: sqlite3.Connection | None = None
         self._version = -1
-        self._found: dict[Hashable, object] = {}
-        self._turn = threading.RLock()
+        self._found: dict[Hashable, _Answer] = {}
+        self._last: dict[Hashable, object] = {}
+        self._turn = threading.Lock()
 
     def have(self, key: Hashable, work: Callable[[], T]) -> T:
         """What `work` gives, or gave since the last change. Who asks meanwhile waits for the one answer."""
@@ -35,9 +46,22 @@ class Lately:
             now = self._asked()
             if now != self._version:
                 self._found, self._version = {}, now
-            if key not in self._found:
-                self._found[key] = work()
-            return cast("T", self._found[key])
+            answer = self._found.setdefault(key, _Answer())
+        # Slow work on one question keeps nobody from the answer to another.
+        with answer.turn:
+            if not answer.there:
+                answer.value, answer.there = work(), True
+            return cast("T", answer.value)
+
+    def again(self, key: Hashable, work: Callable[[T | None], T]) -> T:
+        """The same, where `work` can go on from what it gave before the last change, None the first time."""
+
+        def renewed() -> T:
+            made = work(cast("T | None", self._last.get(key)))
+            self._last[key] = made
+            return made
+
+        return self.have(key, renewed)
 
     def _asked(self) -> int:
         if self._conn is None:
@@ -47,7 +71,7 @@ class Lately:
     def close(self) -> None:
         """Lets go of the file and of all that was kept."""
         with self._turn:
-            self._found = {}
+            self._found, self._last = {}, {}
             if self._conn is not None:
                 self._conn.close()
                 self._conn = None

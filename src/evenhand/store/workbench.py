@@ -114,11 +114,21 @@ class Workbench:
         `key` says what it is; what is given out may be shared, so it is never to be changed. Inside `writing`
         or `reading`, and on a file that may only be read, it is read each time.
         """
-        inside = getattr(self._views, "conn", None) is not None
-        if not self.writable or inside or self._writing_thread == threading.get_ident():
+        if self._must_read():
             return work()
         with told(self.path):
             return self._lately.have(key, work)
+
+    def lately_again(self, key: Hashable, work: Callable[[T | None], T]) -> T:
+        """The same, where `work` can go on from what it gave before the last change, None the first time."""
+        if self._must_read():
+            return work(None)
+        with told(self.path):
+            return self._lately.again(key, work)
+
+    def _must_read(self) -> bool:
+        inside = getattr(self._views, "conn", None) is not None
+        return not self.writable or inside or self._writing_thread == threading.get_ident()
 
     def close(self) -> None:
         """Folds the write-ahead log into the file, where nobody else is in the way, and lets go of it."""

@@ -240,6 +240,7 @@ def reservations(
     wb: Workbench, record: StudyOnRecord, found: list[Finding | Index], names: Names
 ) -> tuple[str, ...]:
     """What must be known with these findings, each once."""
-    changed = [term.words for term in changed_terms(wb, record)]
-    earlier = [*earlier_words(wb, record), *not_standing_in(record)]
+    with wb.reading():
+        changed = [term.words for term in changed_terms(wb, record)]
+        earlier = [*earlier_words(wb, record), *not_standing_in(record)]
     return (*changed, *earlier, *caveats(found, names))
