@@ -97,6 +97,8 @@ def test_the_tables_are_described(empty: Desk) -> None:
         paths = client.get("/api/openapi.json").json()["paths"]
     body = paths["/api/studies/{study}/tests/{key}"]["put"]["requestBody"]["content"]["application/json"]
     schema = body["schema"]
-    assert schema["properties"]["measures"]["enum"] == ["frames", "score"]
+    measures, nothing = schema["properties"]["measures"]["anyOf"]
+    assert (measures["enum"], nothing) == (["frames", "score"], {"type": "null"})
+    assert schema["description"] == "A new one needs: name, measures."
     assert "key" not in schema["properties"]
     assert "$ref" not in str(schema)

@@ -51,12 +51,23 @@ def study_tables(wb: Workbench, key: str) -> dict[str, Any]:
 
 
 def schema_of(table: str) -> dict[str, Any]:
-    """The JSON Schema of one table, its key left out: the address says it."""
+    """The JSON Schema of one table, its key left out: the address says it.
+
+    What a new one needs is told in words: of one that is there, what is left out or null becomes the usual.
+    """
     schema = TABLES[table].model_json_schema()
-    whole = _inlined(schema, schema.pop("$defs", {}))
+    whole: dict[str, Any] = _inlined(schema, schema.pop("$defs", {}))
     whole["properties"].pop("key")
-    whole["required"] = [name for name in whole.get("required", []) if name != "key"]
-    return dict(whole)
+    needed = [name for name in whole.pop("required", []) if name != "key"]
+    if needed:
+        whole["description"] = f"A new one needs: {', '.join(needed)}."
+    whole["properties"] = {name: _or_null(each) for name, each in whole["properties"].items()}
+    return whole
+
+
+def _or_null(schema: dict[str, Any]) -> dict[str, Any]:
+    nothing = {"type": "null"}
+    return schema if nothing in schema.get("anyOf", ()) else {"anyOf": [schema, nothing]}
 
 
 def _inlined(schema: Any, parts: Mapping[str, Any]) -> Any:

@@ -40,7 +40,7 @@ class Introduction(BaseModel):
     version: Annotated[str, Field(max_length=40)] = ""
     stamps: Annotated[dict[str, str], Field(max_length=MOST)] = Field(default_factory=dict)
     boot: Annotated[str, Field(max_length=200)] | None = None
-    boots: Annotated[int, Field(ge=0)] = 0
+    boots: Annotated[int, Field(ge=0, strict=True)] = 0
     sensors: Annotated[list[SensorTold], Field(max_length=MOST)] = Field(default_factory=list)
     unreadable: Annotated[list[UnreadableTold], Field(max_length=MOST)] = Field(default_factory=list)
 
