@@ -10,7 +10,7 @@ from starlette.testclient import TestClient
 from tests.web.looking import Served, axe_violations, too_wide
 
 from evenhand.desk.briefing import start_study
-from evenhand.desk.building import take_setup
+from evenhand.desk.building import add_setup, take_setup
 from evenhand.desk.on_shelf import build_called, part_called, setup_called
 from evenhand.desk.opening import Desk, present
 
@@ -142,6 +142,9 @@ def test_two_builds_are_written_down_by_keyboard(served_empty: Served, page: Pag
         "Two builds, one setup each; they differ in processor."
     )
     assert build_called(served_empty.wb, "plover").slot == 2
+    expect(page.locator("#rail").get_by_role("link", name="Builds")).to_contain_text("2")
+    add_setup(served_empty.wb, "desks", {"build": "wren", "state": "mild tune"}, now=present())
+    expect(page.get_by_role("heading", level=1)).to_contain_text("three setups in all", timeout=4000)
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])
@@ -157,3 +160,12 @@ def test_it_fits_a_phone(served: Served, phone: Page) -> None:
         phone.goto(f"{served.url}{BUILDS}{edit}")
         assert axe_violations(phone) == []
         assert not too_wide(phone)
+
+
+def test_pressing_twice_adds_one_build(served_empty: Served, page: Page) -> None:
+    start_study(served_empty.wb, {"title": "Desks"}, now=present())
+    page.goto(f"{served_empty.url}/studies/desks/builds?edit=new-build")
+    page.keyboard.type("Wren")
+    page.get_by_role("button", name="Add the build").dblclick()
+    expect(page.locator("#done")).to_contain_text("Wren, stock is in the study now.")
+    expect(page.get_by_role("heading", level=1)).to_contain_text("One build, one setup.")
