@@ -155,3 +155,13 @@ def test_good_runs_of_many_scenes_are_not_called_capped() -> None:
         fps = 30.0 + 4 * seed
         runs = [run(str(i), take(seed + i, fps=fps * (1 + 0.004 * i))) for i in range(5)]
         assert all("rate-cap" not in kinds(faults) for faults in judge(runs, ALONE).values()), fps
+
+
+@pytest.mark.parametrize("noise", [0.0015, 0.002, 0.0025])
+def test_frames_that_alternate_in_a_still_scene_are_not_held_at_a_line(noise: float) -> None:
+    def alternating(name: str, fps: float) -> Candidate:
+        scatter = noise * np.random.default_rng(int(name)).standard_normal(3251)
+        return run(name, 1000 / fps * np.exp(0.03 * (-1.0) ** np.arange(3251) + scatter))
+
+    cell = [alternating(name, fps) for name, fps in (("1", 72.4), ("2", 72.42), ("3", 72.5))]
+    assert "rate-cap" not in kinds(judge(cell)["1"])

@@ -41,7 +41,8 @@ def flat(own: Shape, siblings: Sequence[Shape], limits: CapLimits) -> Held | Non
 def one_sided(own: Shape, siblings: Sequence[Shape], view: CellView) -> Held | None:
     """Route 1, one-sided: the scene falls below the line, and never goes past it.
 
-    It must fall itself: half seconds that are slow for their hitches alone are those of any still scene.
+    It must fall itself, in means and in medians: half seconds that are slow for their hitches alone are those
+    of any still scene, and of frames that alternate the median half second is slow for an odd frame.
     """
     limits, stands = view.limits.cap, own.flat
     if stands is None:
@@ -50,6 +51,7 @@ def one_sided(own: Shape, siblings: Sequence[Shape], view: CellView) -> Held | N
     if (
         stands.at_side < (limits.side_share_listed if listed else limits.side_share)
         or stands.side_quicker > limits.side_quicker
+        or stands.side_slower < limits.side_slower
         or _falls_below(own, stands.centre, limits.side_width, view) < limits.side_slower
         or stands.near_blocks < limits.least_blocks
         or not _witnessed(own, siblings, view, listed=listed)
