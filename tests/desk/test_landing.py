@@ -280,6 +280,17 @@ def test_what_was_put_away_can_be_brought_back_and_what_is_filed_cannot_be_put_a
         put_away(stocked, filed.id, note="", by="phone", now=LATER)
 
 
+def test_an_import_of_the_folder_takes_nothing_from_what_landed_beside_it(
+    stocked: Workbench, tmp_path: Path
+) -> None:
+    run = landed(stocked, log()).run.run.id
+    score = land_score(stocked, filing(test="render", score=12.1), by="browser", now=LATER).run.run.id
+    report = import_folder(stocked, tmp_path / "study", now=LATER)
+    assert (report.same, report.new, report.not_named) == (18, 0, ())
+    assert run_store.not_named(stocked, STUDY) == frozenset()
+    assert {run, score} <= {each.run.id for each in load_study(stocked, STUDY).runs}
+
+
 def test_a_run_that_its_folder_named_no_longer_is_named_again_when_it_lands(
     stocked: Workbench, tmp_path: Path
 ) -> None:

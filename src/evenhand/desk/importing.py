@@ -35,7 +35,7 @@ from evenhand.records.builds import Build, Part, Setup
 from evenhand.records.runs import Decision, Run
 from evenhand.records.studies import Study
 from evenhand.records.tests import Test
-from evenhand.store import decisions, results, shelves
+from evenhand.store import arrivals, decisions, results, shelves
 from evenhand.store import metrics as metric_store
 from evenhand.store import runs as run_store
 from evenhand.store.rows import Saved
@@ -123,7 +123,8 @@ def import_folder(
     entries = import_runs(wb, folder, found, now=now, ask=ask, watch=watch, tally=tally)
     decided = import_decisions(wb, entries)
     if len(entries) == len(found.runs):  # of a file that cannot be had nobody knows which run it is
-        named = {run for run, entry in entries if entry.named}
+        # A run that was filed by itself never stood in the folder: that is silent about it, and no more.
+        named = {run for run, entry in entries if entry.named} | arrivals.runs_filed(wb, found.study.key)
         run_store.note_named(wb, found.study.key, named, now=now)
     triage_study(wb, found.study.key, now=now, watch=watch)
     return ImportReport(
@@ -157,8 +158,9 @@ def take_over_past(wb: Workbench, folder: Path, found: StudyFolder, *, now: date
 
 def not_named(wb: Workbench, study: str, named: set[str]) -> Iterator[Run]:
     """Runs that came with this study before and that its folder names no longer; they still count."""
+    filed = arrivals.runs_filed(wb, study)
     for run in run_store.runs_of(wb, study):
-        if run.id not in named and run_store.studies_of(wb, run.id)[0] == study:
+        if run.id not in named | filed and run_store.studies_of(wb, run.id)[0] == study:
             yield run
 
 

@@ -99,6 +99,13 @@ def placed_in_plan(wb: Workbench, plan_id: int) -> tuple[Placing, ...]:
         return tuple(map(placing_from, rows))
 
 
+def runs_filed(wb: Workbench, study: str) -> frozenset[str]:
+    """The ids of a study's runs that came in by themselves and were filed under it."""
+    with wb.reading() as conn:
+        rows = conn.execute("SELECT DISTINCT run FROM placings WHERE study = ? AND run IS NOT NULL", (study,))
+        return frozenset(row["run"] for row in rows)
+
+
 def _placing(conn: sqlite3.Connection, number: int | None) -> Placing | None:
     if number is None:
         return None
