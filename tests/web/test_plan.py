@@ -40,6 +40,8 @@ def test_other_terms_show_another_plan(client: TestClient) -> None:
     assert "It would take 135 runs" in text
     assert "Results are looked at once, at 5 runs of each" in text
     assert "Rigs that run at once take the same test at the same time" in text
+    assert "take turns" not in text
+    assert '<option value="5" selected>Once, at 5 runs of each</option>' in text
 
 
 def test_what_was_looked_at_is_what_is_made(client: TestClient, wb: Desk) -> None:

@@ -24,7 +24,7 @@ from evenhand.publish.numbers import capital, number, with_unit
 from evenhand.records.plans import Plan
 from evenhand.store.workbench import Workbench
 
-LOOKS = (*(looks.at for looks in CALIBRATED), (3,), (5,), (8,))
+LOOKS = (*(looks.at for looks in CALIBRATED), (3, 5), (3,), (5,), (8,))
 """The looks that the page offers."""
 
 SHOWN_BEFORE = 12  # slots in sight before the rest is opened
@@ -139,12 +139,19 @@ def _page(
         if standing
         else (),
         rigs=tuple(_rigs(record)),
-        looks=tuple((",".join(map(str, at)), looks_words(declared(at))) for at in LOOKS),
+        looks=tuple(_choices(standing)),
         trouble=trouble,
         given=given_of(standing.plan) if standing else {},
         before=record.plans[-2].id if saved and len(record.plans) > 1 else 0,
         cautions=tuple(cautions_of(record, standing)) if standing else (),
     )
+
+
+def _choices(standing: PlanNow | None) -> Iterator[tuple[str, str]]:
+    """The looks on offer, those of the plan that is shown among them."""
+    own = (standing.plan.looks,) if standing else ()
+    for at in dict.fromkeys((*LOOKS, *own)):
+        yield ",".join(map(str, at)), looks_words(declared(at))
 
 
 def given_of(plan: Plan) -> dict[str, str]:

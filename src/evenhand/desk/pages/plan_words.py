@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from evenhand.desk.on_record import RunOnRecord, StudyOnRecord
 from evenhand.desk.plan_standing import PlanNow, SlotState
 from evenhand.plans.laying import Pace, minutes_of
-from evenhand.plans.looks import Looks
+from evenhand.plans.looks import CALIBRATED, Looks
 from evenhand.plans.outlook import Outlook
 from evenhand.publish.durations import clock_words, over_days
 from evenhand.publish.numbers import capital, count_word, counted, listed, number, with_unit
@@ -67,10 +67,8 @@ def lead_of(standing: PlanNow | None) -> str:
     first = f"Results are looked at {_looked_at(looks)}"
     if len(looks.at) == 1:
         return f"{first}; before that nothing is said."
-    return (
-        f"{first}; between looks nothing is said. What is settled at one gets no more runs, which in "
-        "simulated studies saved about half of the minutes."
-    )
+    saved = ", which saved about half of the minutes in simulated studies" if looks in CALIBRATED else ""
+    return f"{first}; between looks nothing is said. What is settled at one gets no more runs{saved}."
 
 
 def _looked_at(looks: Looks) -> str:
@@ -93,19 +91,25 @@ def said_of(record: StudyOnRecord, standing: PlanNow) -> Iterator[str]:
     """How the order is kept fair, in a few sentences."""
     setups = dict.fromkeys(each.slot.setup for each in standing.slots)
     rigs = {record.setups[key].build for key in setups}
-    if len(setups) == 2:
-        yield "In every test the two take turns as A B, B A: a straight drift of the room falls out."
-    else:
-        yield (
-            f"The {count_word(len(setups))} take turns in balanced orders, each followed by its mirror: "
-            "a straight drift of the room falls out, and each stands in every place as often."
-        )
+    at_once = max(_turns(standing.plan).values(), default=1)
+    if at_once > 1:
+        yield "Rigs that run at once take the same test at the same time, so that the room is alike for them."
+    if at_once < len(setups):
+        yield from _in_turns(len(setups))
     yield "Each begins a block with a fresh boot. The order of tests in a block is drawn, alike for all."
     if len(rigs) < len(setups):
         yield "Setups of one build share a rig: they follow each other in a block, a boot each, mirrored."
-    if max(_turns(standing.plan).values(), default=1) > 1:
-        yield "Rigs that run at once take the same test at the same time, so that the room is alike for them."
     yield f"Order drawn with seed {standing.plan.seed}."
+
+
+def _in_turns(setups: int) -> Iterator[str]:
+    if setups == 2:
+        yield "In every test the two take turns as A B, B A: a straight drift of the room falls out."
+        return
+    yield (
+        f"The {count_word(setups)} take turns in balanced orders, each followed by its mirror: a straight drift "
+        "of the room falls out, and each stands in every place as often."
+    )
 
 
 def _turns(plan: Plan) -> dict[int, int]:
