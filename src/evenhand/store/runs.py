@@ -128,6 +128,13 @@ def labelled(wb: Workbench, label: str) -> tuple[Run, ...]:
         return tuple(run_from(row) for row in rows)
 
 
+def runs_with(wb: Workbench, digest: str) -> tuple[Run, ...]:
+    """Every run whose log, score table or sensor log has these bytes, in order of arrival."""
+    with wb.reading() as conn:
+        rows = conn.execute("SELECT * FROM runs WHERE ? IN (log, sensors) ORDER BY rowid", (digest,))
+        return tuple(run_from(row) for row in rows)
+
+
 def runs_of(wb: Workbench, study: str) -> tuple[Run, ...]:
     """The runs of a study in order of arrival, each under this study's key; empty where it has none."""
     with wb.reading() as conn:
@@ -136,7 +143,8 @@ def runs_of(wb: Workbench, study: str) -> tuple[Run, ...]:
             " WHERE study_runs.study = ? ORDER BY study_runs.id",
             (study,),
         )
-        return tuple(replace(run_from(row), study=study) for row in rows)
+        runs = map(run_from, rows)
+        return tuple(run if run.study == study else replace(run, study=study) for run in runs)
 
 
 def labels_of(wb: Workbench, study: str) -> tuple[tuple[str, str, str], ...]:

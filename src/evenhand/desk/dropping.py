@@ -1,0 +1,86 @@
+"""A file that somebody dropped: kept, then filed, known again, or waiting in the inbox, in a sentence."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from evenhand.desk.identity import digest
+from evenhand.desk.placing import bring_back, standing
+from evenhand.desk.recognising import Known, recognised
+from evenhand.desk.uploading import BESIDE, Came, take_in
+from evenhand.errors import BadLog
+from evenhand.publish.numbers import capital
+from evenhand.store.workbench import Workbench
+from evenhand.traces.limits import Limits, check_size
+
+DROP_LIMITS = Limits(max_bytes=512 * 2**20)
+"""Past this a log is brought in from the terminal: a browser and this program would hold it in memory."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Dropped:
+    """What became of one file; `address` is where to look at it.
+
+    `sort` is filed, known, waits, refused, or begun for an archive that is still being unpacked.
+    """
+
+    name: str
+    sort: str
+    words: str
+    address: str = ""
+
+
+def drop_file(wb: Workbench, data: bytes, *, name: str, study: str = "", by: str, now: datetime) -> Dropped:
+    """Keep a file that somebody dropped, and file it where it is sure which run it is.
+
+    `study` is the one on whose pages it was dropped. One that is a run already, or waits already, is known
+    again; one that was put away waits again.
+    """
+    known = recognised(wb, digest(data))
+    if known is not None:
+        return again(wb, known, name=name, by=by, now=now)
+    try:
+        check_size(max(len(data), 1), name=name, limits=DROP_LIMITS)
+        came = take_in(wb, data, name=name, facts={"study": study} if study else {}, by=by, now=now)
+    except BadLog as trouble:
+        return Dropped(name=name, sort="refused", words=f"{sentence(trouble.found)} {sentence(trouble.todo)}")
+    return told(came)
+
+
+def again(wb: Workbench, known: Known, *, name: str, by: str, now: datetime) -> Dropped:
+    """A file that was seen before; one that somebody had put away waits again, since it was brought again."""
+    last = standing(wb, known.away) if known.away else None
+    if last is not None and last.note != BESIDE:
+        bring_back(wb, known.away, by=by, now=now)
+        words = f"{known.words} Now it waits in the inbox again."
+        return Dropped(name=name, sort="waits", words=words, address=f"/inbox#file-{known.away}")
+    return Dropped(name=name, sort="known", words=known.words, address=known.address)
+
+
+def told(came: Came) -> Dropped:
+    """What became of a file that was new."""
+    name = came.arrival.name
+    if came.landed is None:
+        why = sentence((came.waits or BESIDE).removeprefix(f"{name}: "))
+        there = f"/inbox#file-{came.arrival.id}" if came.waits else ""
+        return Dropped(name=name, sort="waits", words=why, address=there)
+    run, state = came.landed.run.run, came.landed.run.state
+    more = f" {len(came.landed.also)} more rows of it are runs too." if came.landed.also else ""
+    number = f", {came.number}" if came.number else ""
+    return Dropped(
+        name=name,
+        sort="known" if came.landed.again else "filed",
+        words=f"Filed as {run.label}{number}: {state.value}.{more}",
+        address=f"/studies/{run.study}/runs/{run.id}",
+    )
+
+
+def sentence(words: str) -> str:
+    """Words as a sentence of their own.
+
+    >>> sentence("the file is empty"), sentence("why?"), sentence("")
+    ('The file is empty.', 'Why?', '')
+    """
+    plain = words.strip()
+    return capital(plain if plain[-1:] in ("", ".", "?") else f"{plain}.")

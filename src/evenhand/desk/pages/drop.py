@@ -1,0 +1,139 @@
+"""What became of things that were dropped, as the page about them tells it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from evenhand.desk.bringing import Brought
+from evenhand.desk.dropping import DROP_LIMITS, Dropped, sentence
+from evenhand.desk.importing import ImportReport
+from evenhand.desk.layouts import Question
+from evenhand.desk.missing_past import missing_words
+from evenhand.desk.pages.inbox import ColumnShown, columns_of
+from evenhand.publish.numbers import capital, count_word, counted
+from evenhand.traces.limits import in_mib
+
+MOST_BYTES = DROP_LIMITS.max_bytes
+MOST_WORDS = in_mib(MOST_BYTES)
+MOST_TOLD = 12  # refused files that one page tells of
+
+SORTS = ("filed", "known", "waits", "refused", "begun")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HeaderAsked:
+    """A header that nobody has confirmed: the log it was seen in, and a guess for each column."""
+
+    id: int
+    name: str
+    kind: str
+    doubt: str
+    columns: tuple[ColumnShown, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BroughtPage:
+    """The page about one thing that was brought in: what came of it, what is odd, and where to look."""
+
+    answer: str
+    study: str = ""
+    questions: tuple[HeaderAsked, ...] = ()
+    refused: tuple[tuple[str, str], ...] = ()
+    more_refused: int = 0
+    notes: tuple[str, ...] = ()
+    files: tuple[Dropped, ...] = ()
+
+
+def brought_page(brought: Brought) -> BroughtPage:
+    """What came of it."""
+    if brought.report is None:
+        return BroughtPage(answer=answer_of(brought.files), files=in_order(brought.files))
+    report = brought.report
+    refused = [(each.file, sentence(each.why)) for each in report.refused if not each.header]
+    return BroughtPage(
+        answer=study_words(brought.title, report),
+        study=report.study,
+        questions=tuple(header_asked(at, each) for at, each in enumerate(brought.questions)),
+        refused=tuple(refused[:MOST_TOLD]),
+        more_refused=max(0, len(refused) - MOST_TOLD),
+        notes=tuple(notes_of(report)),
+    )
+
+
+def header_asked(at: int, asked: Question) -> HeaderAsked:
+    """A header, and what its columns seem to be."""
+    return HeaderAsked(
+        id=at,
+        name=asked.file,
+        kind=asked.kind.value,
+        doubt=asked.doubt,
+        columns=columns_of(asked, None),
+    )
+
+
+def in_order(files: Sequence[Dropped]) -> tuple[Dropped, ...]:
+    """What needs somebody first, what is done last."""
+    order = ("begun", "refused", "waits", "known", "filed")
+    return tuple(sorted(files, key=lambda each: order.index(each.sort)))
+
+
+def answer_of(files: Sequence[Dropped]) -> str:
+    """What became of files in a sentence.
+
+    >>> one = Dropped(name="a.csv", sort="filed", words="")
+    >>> answer_of([one, one, Dropped(name="b.csv", sort="waits", words="")])
+    'Three files: two filed as runs, one in the inbox.'
+    >>> answer_of([one]), answer_of([])
+    ('One file: one filed as a run.', 'No file was chosen.')
+    """
+    if not files:
+        return "No file was chosen."
+    counts = [(sum(each.sort == sort for each in files), sort) for sort in SORTS]
+    told = ", ".join(_count(n, sort) for n, sort in counts if n)
+    return f"{capital(counted(len(files), 'file'))}: {told}."
+
+
+def _count(n: int, sort: str) -> str:
+    words = {
+        "filed": "filed as a run" if n == 1 else "filed as runs",
+        "known": "here already",
+        "waits": "in the inbox",
+        "refused": "refused",
+        "begun": "being unpacked",
+    }
+    return f"{count_word(n)} {words[sort]}"
+
+
+def study_words(title: str, report: ImportReport) -> str:
+    """What came of a study in a sentence."""
+    told = f"{counted(report.new, 'run')} came in" if report.new else "no run is new"
+    if report.changed:
+        told += f", {count_word(report.changed)} renewed"
+    if report.same:
+        told += f", {count_word(report.same)} here already"
+    n = len(report.refused)
+    odd = f"; {counted(n, 'file was', 'files were')} not read" if n else ""
+    return f"{title}: {told}{odd}."
+
+
+def notes_of(report: ImportReport) -> Iterator[str]:
+    """What a person should know of a study that came in."""
+    yield from missing_words(report.missing_past)
+    if report.changes:
+        n = len(report.changes)
+        yield (
+            f"{capital(count_word(n))} {'field is' if n == 1 else 'fields are'} otherwise than on record "
+            "before; the study's history tells what each was."
+        )
+    for order, shared in list(report.shared_orders.items())[:1]:
+        yield f"Place {order} in the order is given to {count_word(len(shared))} runs: {', '.join(shared)}."
+    if report.not_named:
+        some = ", ".join(run.label for run in report.not_named[:3])
+        more = " and more" if len(report.not_named) > 3 else ""
+        yield (
+            f"On record, but no longer named by the folder: {some}{more}. They still count; set aside what "
+            "was mistyped."
+        )
+    if report.disagreeing:
+        yield "Frozen results came with it that its runs do not give; the comparison tells of them."
