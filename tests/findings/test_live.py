@@ -10,6 +10,8 @@ import pytest
 from evenhand.findings.finding import Cell, Observation, Outcome
 from evenhand.findings.live import live_study
 from evenhand.findings.live_finding import Live, LiveFinding
+from evenhand.findings.rows import rows
+from evenhand.plans.laying import Bench, Pace, lay_out
 from evenhand.plans.looks import declared
 from evenhand.records.studies import Study
 
@@ -152,3 +154,33 @@ def test_few_studies_of_equals_hold_a_false_ahead_though_one_looks_three_times()
         live = live_study(made, study=STUDY, looks=LOOKS)
         false += any(f.outcome in (Outcome.AHEAD, Outcome.BEHIND) for f in live.findings)
     assert false <= 10  # 4 to 5 % of many studies: a sample this small holds more once in 200 times
+
+
+@pytest.mark.parametrize("runs", [2, 3, 5, 8])
+@pytest.mark.parametrize(
+    "rigs",
+    [
+        {"plover": "plover", "dunlin": "dunlin"},
+        {"plover": "plover", "dunlin": "dunlin", "wren": "wren"},
+        {"plover": "plover", "plover-tuned": "plover"},
+        {"plover": "plover", "plover-tuned": "plover", "dunlin": "dunlin"},
+    ],
+    ids=["two rigs", "three rigs", "one rig", "three setups on two rigs"],
+)
+@pytest.mark.parametrize("at_once", [1, 2])
+def test_runs_made_as_planned_carry_no_reservation(runs: int, rigs: dict[str, str], at_once: int) -> None:
+    needs = {(test, setup): runs for test in TESTS for setup in rigs}
+    slots = lay_out(needs, bench=Bench(rigs=rigs), pace=Pace(at_once=at_once), seed=runs)
+    made = []
+    for test, setup in needs:
+        own = [s for s in slots if (s.test, s.setup) == (test, setup)]
+        seen = tuple(
+            Observation(run=str(s.number), value=100 + 0.1 * (s.number % 7), boot=s.boot, order=s.order)
+            for s in own
+        )
+        made.append(Cell(test=test, setup=setup, metric="fps", better="higher", observations=seen))
+    study = Study(key="s", title="S", setups=tuple(rigs), tests=TESTS)
+    for row in rows(made, study=study):
+        assert row.sessions is not None
+        assert (row.sessions.caveats, row.sessions.allowance) == ((), 0.0)
+        assert row.sessions.by_boot

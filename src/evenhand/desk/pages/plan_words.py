@@ -107,8 +107,8 @@ def _in_turns(setups: int) -> Iterator[str]:
         yield "In every test the two take turns as A B, B A: a straight drift of the room falls out."
         return
     yield (
-        f"The {count_word(setups)} take turns in balanced orders, each followed by its mirror: a straight drift "
-        "of the room falls out, and each stands in every place as often."
+        f"The {count_word(setups)} take turns in balanced orders, each followed by its mirror: a straight "
+        "drift of the room falls out, and each stands in every place as often."
     )
 
 
