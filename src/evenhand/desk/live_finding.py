@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from typing import Any
 
 from evenhand.desk.findings_now import cells_now
 from evenhand.desk.names import names_of
@@ -73,6 +74,29 @@ class LiveHeader:
 def live_header(record: StudyOnRecord) -> LiveHeader:
     """What may be said of a study now, under its plan's looks, or without a plan at any look."""
     return record.once("live header", _header)
+
+
+def live_answer(header: LiveHeader) -> dict[str, Any]:
+    """The same for programs."""
+    return {
+        "declared": header.declared,
+        "settled": header.settled,
+        "waiting": header.waiting,
+        "minutes_left": header.minutes_left,
+        "lines": [
+            {
+                "key": line.key,
+                "a": line.a,
+                "b": line.b,
+                "outcome": line.outcome,
+                "sentence": line.sentence,
+                "next": line.small,
+                "more_runs": line.more_runs,
+                "minutes": line.minutes,
+            }
+            for line in header.lines
+        ],
+    }
 
 
 def _header(record: StudyOnRecord) -> LiveHeader:

@@ -42,7 +42,7 @@ def terms_from(looks: str, numbers: Mapping[str, float]) -> Terms:
         at_once=int(numbers.get("at_once", usual.at_once)),
     )
     parts = [part.strip() for part in looks.split(",")]
-    if not all(part.isdecimal() for part in parts):
+    if not all(part.isdecimal() and len(part) < 10 for part in parts):
         raise BadRecord(f"'{looks}' are no looks", where="looks", todo="write numbers of runs, as in 3,5,8")
     return Terms(looks=tuple(map(int, parts)), pace=pace)
 

@@ -49,6 +49,7 @@ CALIBRATED = (
 ONCE = 0.05  # a single look, fixed in advance, needs no correction
 FEWEST_RUNS = 2  # one run shows no spread
 LONGEST = CALIBRATED[-1].at[-1]
+MOST_RUNS = 60  # of each: nobody measures one test longer
 
 
 def declared(at: Sequence[int]) -> Looks:
@@ -67,6 +68,12 @@ def declared(at: Sequence[int]) -> Looks:
             f"looks must be rising numbers of runs from {FEWEST_RUNS} on: {told}",
             where="looks",
             todo="write them as 3,5,8",
+        )
+    if looks[-1] > MOST_RUNS:
+        raise BadRecord(
+            f"{looks[-1]} runs of each are more than a plan holds",
+            where="looks",
+            todo=f"declare looks up to {MOST_RUNS} runs",
         )
     if len(looks) == 1:
         return Looks(at=looks, ahead=ONCE, level=ONCE)

@@ -15,6 +15,7 @@ from evenhand import __version__
 from evenhand.desk.admitting import known_by
 from evenhand.web import live, trouble
 from evenhand.web.api import findings, rig, uploads
+from evenhand.web.api import plan as plan_api
 from evenhand.web.api import runs as runs_api
 from evenhand.web.api import studies as studies_api
 from evenhand.web.described import describe
@@ -32,6 +33,7 @@ from evenhand.web.pages import (
     plan,
     reference,
     runs,
+    strip,
     studies,
 )
 from evenhand.web.rigs import Rigs
@@ -53,10 +55,12 @@ ROUTERS = (
     inbox.router,
     live.router,
     plan.router,
+    plan_api.router,
     reference.router,
     runs.router,
     runs_api.router,
     rig.router,
+    strip.router,
     studies.router,
     uploads.router,
     studies_api.router,

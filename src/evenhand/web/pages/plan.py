@@ -76,7 +76,7 @@ def again(site: Here, study: str, sent: Sent) -> Response:
 def back(site: Here, study: str, sent: Sent) -> Response:
     """Lets the plan stand again that stood before."""
     number = typed(sent, "plan")
-    made = bring_back(site.wb, study, int(number) if number.isdecimal() else 0, now=site.now())
+    made = bring_back(site.wb, study, int(number) if number.isdecimal() and len(number) < 19 else 0, now=site.now())
     return back_to(address(study, "bench", "plan"), done=made.id)
 
 
