@@ -11,11 +11,14 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser, Page, expect
 from starlette.testclient import TestClient
-from tests.web.conftest import client_of, serving
+from tests.web.conftest import NOW, client_of, serving
 from tests.web.looking import Served, axe_violations, too_wide
 
 from evenhand.desk.comparing import look
+from evenhand.desk.deciding import set_aside
+from evenhand.desk.on_record import load_study
 from evenhand.desk.opening import Desk, open_desk
+from evenhand.records.runs import RunState
 
 HERE = "/studies/saltmarsh/compare"
 
@@ -147,3 +150,17 @@ def test_it_reads_without_javascript(browser: Browser, there: Served) -> None:
     page.get_by_role("link", name="Nine Tramlines").first.click()
     expect(page.get_by_role("heading", name="Nine Tramlines: eleven runs behind one row")).to_be_visible()
     context.close()
+
+
+def test_the_strip_follows_a_decision_by_itself(page: Page, served: Served) -> None:
+    page.goto(f"{served.url}{HERE}")
+    expect(page.locator("#strip")).to_contain_text("Five wait for a decision.")
+    waiting = [each for each in load_study(served.wb, "saltmarsh").runs if each.state is RunState.IN_DOUBT]
+    set_aside(served.wb, waiting[0].run.id, reason="rate-cap", note="", now=NOW)
+    expect(page.locator("#strip")).to_contain_text("Four wait for a decision.")
+    page.goto("about:blank")  # or it asks a server that is gone
+
+
+def test_the_strip_is_asked_for_a_page_that_there_is(client: TestClient) -> None:
+    assert "Five wait" in client.get("/studies/saltmarsh/strip?page=runs&at=/nowhere").text
+    assert client.get("/studies/saltmarsh/strip?page=else&at=/").status_code == 422

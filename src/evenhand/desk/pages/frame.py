@@ -5,8 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from evenhand.desk.next_step import next_step
-from evenhand.desk.on_record import StudyOnRecord
+from evenhand.desk.on_record import StudyOnRecord, load_study
 from evenhand.records.runs import RunState
+from evenhand.store.workbench import Workbench
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -65,6 +66,18 @@ def frame_of(record: StudyOnRecord, page: str) -> Frame:
         ),
         strip=strip_here(strip_of(record), key, page),
     )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Framed:
+    """The frame of a page without the page."""
+
+    frame: Frame
+
+
+def framed(wb: Workbench, study: str, page: str) -> Framed:
+    """The frame around a page as it is now. Raises NotFound."""
+    return Framed(frame=frame_of(load_study(wb, study), page))
 
 
 def strip_here(strip: Strip, study: str, page: str) -> Strip:

@@ -13,7 +13,7 @@ from evenhand.desk.on_record import StudyOnRecord, load_study
 from evenhand.desk.pages.compare_choice import pairs_of
 from evenhand.desk.pages.compare_rows import FindingRow, about_pair, row_of
 from evenhand.desk.pages.frame import Strip, address, strip_of
-from evenhand.findings.finding import Comparison
+from evenhand.findings.finding import Comparison, Outcome
 from evenhand.publish.figures.interval_rows import Pair, Row, all_rows
 from evenhand.publish.figures.rows_for_pages import close_scale, empty_row
 from evenhand.publish.names import Names
@@ -22,7 +22,7 @@ from evenhand.publish.picture import Picture
 from evenhand.publish.sentences import headline
 from evenhand.publish.style import page as page_style
 from evenhand.records.studies import Study
-from evenhand.store import shelves
+from evenhand.store import arrivals, shelves
 from evenhand.store.workbench import Workbench
 
 BRIEF, UNMEASURED, DECIDE, UNSETTLED, SETTLED = (
@@ -70,7 +70,7 @@ def page_of(wb: Workbench) -> HomePage:
     return HomePage(
         answer=answer_of([where_of(record) for record in records]),
         studies=tuple(map(study_card, records)),
-        inbox=records[0].inbox if records else 0,
+        inbox=len(arrivals.waiting(wb)),
     )
 
 
@@ -147,12 +147,13 @@ def size_of(record: StudyOnRecord) -> str:
 
 
 def said_of(record: StudyOnRecord, comparison: Comparison, names: Names) -> str:
-    """What the tests of the first pair say, in a few words; nothing before there is a run."""
+    """What the tests of the first pair say, in a few words; the question before there is a run."""
     pairs = pairs_of(comparison)
     if not pairs or not record.runs:
         return record.study.question
     own = [f for f in comparison.findings if f.headline and (f.a, f.b) == pairs[0]]
-    return f"{headline(own, names)}."
+    unsettled = all(f.outcome is Outcome.UNSETTLED for f in own)
+    return "" if unsettled else f"{headline(own, names)}."
 
 
 def mini_row(
