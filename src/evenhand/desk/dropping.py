@@ -45,7 +45,7 @@ def drop_file(wb: Workbench, data: bytes, *, name: str, study: str = "", by: str
         came = take_in(wb, data, name=name, facts={"study": study} if study else {}, by=by, now=now)
     except BadLog as trouble:
         return Dropped(name=name, sort="refused", words=f"{sentence(trouble.found)} {sentence(trouble.todo)}")
-    return told(came)
+    return dropped_as(came)
 
 
 def again(wb: Workbench, known: Known, *, name: str, by: str, now: datetime) -> Dropped:
@@ -58,7 +58,7 @@ def again(wb: Workbench, known: Known, *, name: str, by: str, now: datetime) -> 
     return Dropped(name=name, sort="known", words=known.words, address=known.address)
 
 
-def told(came: Came) -> Dropped:
+def dropped_as(came: Came) -> Dropped:
     """What became of a file that was new."""
     name = came.arrival.name
     if came.landed is None:

@@ -56,6 +56,15 @@ def seen_in(wb: Workbench, watch: int) -> tuple[SeenFile, ...]:
         return tuple(map(seen_from, rows))
 
 
+def seen_at(wb: Workbench, watch: int, path: str) -> tuple[SeenFile, ...]:
+    """Every time one file of a folder was seen, the first first."""
+    with wb.reading() as conn:
+        rows = conn.execute(
+            "SELECT * FROM watched_files WHERE watch = ? AND path = ? ORDER BY id", (watch, written(path))
+        )
+        return tuple(map(seen_from, rows))
+
+
 def written(path: str) -> str:
     """A path as it is kept: file names need not be text everywhere; what is not is spelt out."""
     return path.encode("utf-8", "backslashreplace").decode("utf-8")

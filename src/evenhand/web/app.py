@@ -35,9 +35,11 @@ from evenhand.web.pages import (
     runs,
     strip,
     studies,
+    watch,
 )
 from evenhand.web.rigs import Rigs
 from evenhand.web.site import Site
+from evenhand.web.watcher import Watcher
 
 STATIC = files("evenhand.web") / "static"
 FONTS = files("evenhand.publish") / "fonts"
@@ -64,6 +66,7 @@ ROUTERS = (
     studies.router,
     uploads.router,
     studies_api.router,
+    watch.router,
 )
 
 
@@ -80,6 +83,7 @@ def make_app(site: Site) -> FastAPI:
     app.state.site = site
     app.state.pulse = live.Pulse(site.wb)
     app.state.rigs = Rigs()
+    app.state.watcher = Watcher(site)
     app.state.routes = tuple(route for router in ROUTERS for route in router.routes)
     app.add_middleware(Guard, hosts=site.hosts, known=partial(known_by, site.wb))
     trouble.install(app)
@@ -96,5 +100,6 @@ async def _while_open(app: FastAPI) -> AsyncIterator[None]:
     """Watches the workbench for changes as long as the site is open."""
     begun = asyncio.create_task(asyncio.to_thread(uploads.begin, app.state.site))
     async with app.state.pulse.beating():
-        yield
+        with app.state.watcher.watching():
+            yield
     await begun

@@ -1,0 +1,83 @@
+"""The watched folder of a study as its page tells it: what is on its way, what came, what is wrong."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from evenhand.desk.watching import refused_in, title_of, watched_now
+from evenhand.publish.numbers import capital, count_word
+from evenhand.records.watches import WatchedFolder
+from evenhand.store.workbench import Workbench
+
+MOST_TOLD = 5
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WatchCard:
+    """One watched folder: for this study, or for `any`; `refused` are files that could not be taken in."""
+
+    folder: str
+    any: bool
+    now: str
+    refused: tuple[tuple[str, str], ...]
+    id: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WatchPage:
+    """The page."""
+
+    key: str
+    title: str
+    answer: str
+    cards: tuple[WatchCard, ...]
+
+
+def watch_page(wb: Workbench, study: str, *, writing: dict[int, Sequence[str]]) -> WatchPage:
+    """The folders watched for a study and for any; `writing` names what is on its way, by watch.
+
+    Raises NotFound where there is no such study.
+    """
+    title = title_of(wb, study)
+    own = [watch for watch in watched_now(wb) if watch.study in (study, None)]
+    return WatchPage(
+        key=study,
+        title=title,
+        answer=answer_of(own),
+        cards=tuple(card(wb, watch, writing.get(watch.id, ())) for watch in own),
+    )
+
+
+def answer_of(own: Sequence[WatchedFolder]) -> str:
+    """What the page opens with."""
+    if not own:
+        return "No folder is watched: logs come from rigs, or are dropped."
+    return "New logs in the watched folder come in by themselves."
+
+
+def card(wb: Workbench, watch: WatchedFolder, writing: Sequence[str]) -> WatchCard:
+    """One folder."""
+    refused = refused_in(wb, watch)
+    return WatchCard(
+        id=watch.id,
+        folder=str(watch.folder),
+        any=watch.study is None,
+        now=now_words(writing),
+        refused=tuple((each.path, capital(each.note)) for each in refused[-MOST_TOLD:]),
+    )
+
+
+def now_words(writing: Sequence[str]) -> str:
+    """What is on its way.
+
+    >>> now_words([]), now_words(["logs/a.csv"])
+    ('Nothing is on its way.', 'One file is still being written: logs/a.csv.')
+    >>> now_words(["a", "b", "c", "d"])
+    'Four files are still being written: a, b, c and more.'
+    """
+    if not writing:
+        return "Nothing is on its way."
+    some = ", ".join(writing[:3]) + (" and more" if len(writing) > 3 else "")
+    are = "file is" if len(writing) == 1 else "files are"
+    return f"{capital(count_word(len(writing)))} {are} still being written: {some}."

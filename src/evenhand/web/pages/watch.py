@@ -1,0 +1,77 @@
+"""The watched folder of a study: which it is, what is on its way in it, and where it is named or ended."""
+
+from __future__ import annotations
+
+from fastapi import APIRouter, Request
+from fastapi.responses import RedirectResponse, Response
+from starlette.exceptions import HTTPException
+
+from evenhand.desk.pages.frame import address
+from evenhand.desk.pages.watch import watch_page
+from evenhand.desk.watching import end_watch, title_of, watch_folder
+from evenhand.errors import BadRecord
+from evenhand.web.admission import LOOPBACK
+from evenhand.web.forms import Sent, typed
+from evenhand.web.showing import show
+from evenhand.web.site import By, Here, Site
+from evenhand.web.watcher import Watcher
+
+router = APIRouter(include_in_schema=False, prefix="/studies/{study}/bench/watch")
+
+
+@router.get("")
+def watched(request: Request, site: Here, study: str) -> Response:
+    """The folder, and what is on its way in it."""
+    return page_of(request, site, study)
+
+
+@router.post("")
+def watch(request: Request, site: Here, by: By, study: str, sent: Sent) -> Response:
+    """Names the folder that is watched for this study."""
+    only_here(request)
+    folder, present_too = typed(sent, "folder"), typed(sent, "present") == "yes"
+    title_of(site.wb, study)
+    try:
+        watch_folder(site.wb, folder, study=study, present_too=present_too, by=by, now=site.now())
+    except BadRecord as trouble:
+        return page_of(request, site, study, trouble=trouble, named=folder)
+    return back(study)
+
+
+@router.post("/end")
+def end(request: Request, site: Here, by: By, study: str, sent: Sent) -> Response:
+    """Ends it, for this study or for any; what came in stays."""
+    only_here(request)
+    of = None if typed(sent, "any") == "yes" else study
+    end_watch(site.wb, study=of, by=by, now=site.now())
+    return back(study)
+
+
+def only_here(request: Request) -> None:
+    """Raises HTTPException for a device of the network: it could have any folder of this computer read."""
+    if request.client is None or request.client.host not in LOOPBACK:
+        raise HTTPException(403, "A folder to be watched is named at the workbench's own computer.")
+
+
+def page_of(
+    request: Request, site: Site, study: str, *, trouble: BadRecord | None = None, named: str = ""
+) -> Response:
+    """The page; with `trouble` what is wrong with the folder that was named stands at its field."""
+    watcher: Watcher = request.app.state.watcher
+    folders = {each.watch.id: each for each in watcher.folders()}
+    page = watch_page(site.wb, study, writing={key: each.writing for key, each in folders.items()})
+    return show(
+        request,
+        "watch.html",
+        status=422 if trouble else 200,
+        page=page,
+        folders=folders,
+        trouble=trouble,
+        named=named,
+        here=request.client is not None and request.client.host in LOOPBACK,
+    )
+
+
+def back(study: str) -> RedirectResponse:
+    """To the page again."""
+    return RedirectResponse(address(study, "bench", "watch"), status_code=303)

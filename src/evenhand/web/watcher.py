@@ -1,0 +1,176 @@
+"""Looks after the watched folders as long as the site is open: new files are taken in once they are whole."""
+
+from __future__ import annotations
+
+import logging
+import threading
+import time
+from collections import deque
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from pathlib import Path
+
+import watchfiles
+
+from evenhand.desk.dropping import Dropped
+from evenhand.desk.settling import Settling, ends_whole
+from evenhand.desk.watching import FileNow, StillWritten, files_in, news, seen_of, take_file, watched_now
+from evenhand.errors import EvenhandError
+from evenhand.records.watches import WatchedFolder
+from evenhand.web.site import Site
+
+TICK_S = 0.5  # how often a file on its way is looked at
+EVERY_S = 5.0  # a look all the same where nothing told of a change: not every disk does
+KEPT = 8  # of what came last, for the page
+
+log = logging.getLogger(__name__)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FolderNow:
+    """One watched folder as it is now: what is on its way, what came last, and what is wrong with it."""
+
+    watch: WatchedFolder
+    writing: tuple[str, ...] = ()
+    trouble: str = ""
+    last: tuple[Dropped, ...] = ()
+    looked: bool = False
+
+
+@dataclass(slots=True)
+class _Folder:
+    """What is remembered of a folder between two looks."""
+
+    watch: WatchedFolder
+    settling: Settling
+    seen: dict[str, tuple[int, int]]
+    last: deque[Dropped] = field(default_factory=lambda: deque(maxlen=KEPT))
+    trouble: str = ""
+    looked: bool = False
+    looked_at: float = 0.0
+
+    @property
+    def place(self) -> Path:
+        return Path(str(self.watch.folder))
+
+    def now(self) -> FolderNow:
+        return FolderNow(
+            watch=self.watch,
+            writing=self.settling.on_the_way,
+            trouble=self.trouble,
+            last=tuple(self.last),
+            looked=self.looked,
+        )
+
+
+class Watcher:
+    """One thread for all folders."""
+
+    def __init__(self, site: Site) -> None:
+        self._site = site
+        self._folders: dict[int, _Folder] = {}
+        self._stop = threading.Event()
+        self._thread = threading.Thread(target=self._run, name="watched folders", daemon=True)
+
+    @contextmanager
+    def watching(self) -> Iterator[None]:
+        """Looks after them as long as the block lasts."""
+        self._thread.start()
+        try:
+            yield
+        finally:
+            self._stop.set()
+            self._thread.join(10)
+
+    def folders(self) -> tuple[FolderNow, ...]:
+        """Every watched folder as it was at the last look."""
+        return tuple(each.now() for each in list(self._folders.values()))
+
+    def _run(self) -> None:
+        while not self._stop.is_set():
+            try:
+                self._go_on()
+            except EvenhandError as trouble:  # the workbench is busy, full or gone for a while
+                for each in self._folders.values():
+                    each.trouble = str(trouble)
+                self._stop.wait(EVERY_S)
+            except Exception:  # whatever it is, the folders are watched on
+                log.exception("a watched folder could not be looked at")
+                self._stop.wait(EVERY_S)
+
+    def _go_on(self) -> None:
+        """Looks, and waits for changes, until other folders are to be watched or one has come or gone."""
+        standing = self._those_standing()
+        there = tuple(each.place for each in self._folders.values() if each.place.is_dir())
+        for changed in self._changes(there):
+            if self._stop.is_set() or watched_now(self._site.wb) != standing:
+                return
+            for each in self._folders.values():
+                due = time.monotonic() - each.looked_at >= EVERY_S
+                if changed or due or each.settling.on_the_way or not each.looked:
+                    self._look(each)
+            if there != tuple(each.place for each in self._folders.values() if each.place.is_dir()):
+                return
+
+    def _those_standing(self) -> Sequence[WatchedFolder]:
+        standing = watched_now(self._site.wb)
+        for gone in self._folders.keys() - {watch.id for watch in standing}:
+            del self._folders[gone]
+        for watch in standing:
+            if watch.id not in self._folders:
+                self._folders[watch.id] = _Folder(
+                    watch=watch,
+                    settling=Settling(ends_whole(Path(str(watch.folder)))),
+                    seen=seen_of(self._site.wb, watch),
+                )
+        return standing
+
+    def _changes(self, places: Sequence[Path]) -> Iterator[bool]:
+        """Whether something changed, at least every tick."""
+        yield bool(places)
+        tick_ms = int(TICK_S * 1000)
+        try:
+            if places:
+                for changed in watchfiles.watch(
+                    *places,
+                    watch_filter=None,
+                    stop_event=self._stop,
+                    debounce=tick_ms,
+                    rust_timeout=tick_ms,
+                    yield_on_timeout=True,
+                    ignore_permission_denied=True,
+                ):
+                    yield bool(changed)
+                return
+        except (OSError, RuntimeError):  # this system tells of no more folders: then we look by ourselves
+            log.info("changes are looked for by the clock", exc_info=True)
+        while not self._stop.wait(TICK_S):
+            yield False
+
+    def _look(self, folder: _Folder) -> None:
+        """Takes in what is whole now."""
+        folder.looked_at = time.monotonic()
+        try:
+            files = news(files_in(folder.place), folder.seen)
+        except EvenhandError as trouble:
+            folder.trouble, folder.looked = f"{trouble.found}: {trouble.where}", True
+            return
+        folder.trouble = ""
+        for file in folder.settling.look(files, at=time.monotonic(), now_ns=time.time_ns()):
+            if self._stop.is_set():
+                return
+            self._take(folder, file)
+        folder.looked = True
+
+    def _take(self, folder: _Folder, file: FileNow) -> None:
+        try:
+            came = take_file(self._site.wb, folder.watch, file, now=self._site.now())
+        except StillWritten:
+            return
+        except EvenhandError as trouble:
+            folder.trouble = str(trouble)
+            return
+        folder.seen[file.key] = (file.bytes, file.changed_ns)
+        folder.settling.forget(file.path)
+        folder.last.appendleft(came)
