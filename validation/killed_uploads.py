@@ -28,7 +28,7 @@ from urllib.parse import urlsplit
 import numpy as np
 
 from evenhand.desk.importing import import_folder
-from evenhand.desk.on_record import load_study
+from evenhand.desk.on_record import NOT_JUDGED, load_study
 from evenhand.store import arrivals
 from evenhand.store.originals import original
 from evenhand.store.upkeep import check
@@ -89,14 +89,15 @@ def prepare(place: Path) -> Path:
 class Server:
     """The real program as a process of its own, started again after each kill."""
 
-    def __init__(self, path: Path) -> None:
+    def __init__(self, path: Path, *more: str) -> None:
         self.path = path
+        self.more = more
         self.process: subprocess.Popen[str] | None = None
         self.address = ""
 
     def start(self) -> None:
         """Starts it and waits until it has told where it answers."""
-        command = ["-m", "evenhand", "--workbench", str(self.path), "open", "--no-browser"]
+        command = ["-m", "evenhand", "--workbench", str(self.path), "open", "--no-browser", *self.more]
         self.process = subprocess.Popen(
             [sys.executable, *command], stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True, cwd=ROOT
         )
@@ -218,6 +219,7 @@ def look(path: Path, logs: list[Log], *, whole: bool = False) -> None:
             assert all(log.run for log in logs), "the senders could not complete what they had"
             assert len(runs) == len(logs) + 1
             assert arrivals.waiting(wb) == ()
+            assert not any(NOT_JUDGED in each.faults for each in runs), "a run was never judged"
     report = check(path)
     assert report.sound, report.problems
 

@@ -15,10 +15,10 @@ from tests.desk.landing_cases import STUDY, log
 from tests.desk.small_folder import LATER, NOW, day_log, small_folder
 from tests.web.conftest import client_of
 
-from evenhand.desk import spool, uploading
+from evenhand.desk import landing, spool, uploading
 from evenhand.desk.importing import import_folder
 from evenhand.desk.landing import arrive
-from evenhand.desk.on_record import load_study
+from evenhand.desk.on_record import NOT_JUDGED, load_study
 from evenhand.desk.opening import Desk, open_desk
 from evenhand.records.runs import RunState
 from evenhand.store import arrivals, originals
@@ -236,6 +236,18 @@ def test_what_was_kept_and_not_placed_before_a_stop_lands_at_the_next_start(benc
     uploading.after_a_stop(bench, now=LATER)
     assert arrivals.waiting(bench) == ()
     assert [each.state for each in load_study(bench, STUDY).runs].count(RunState.LANDED) == 19
+
+
+def test_what_landed_and_was_not_judged_before_a_stop_is_judged_at_the_next_start(
+    bench: Desk, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    with monkeypatch.context() as stopped:
+        stopped.setattr(landing, "judge_landed", lambda *_, **__: None)
+        came = uploading.take_in(bench, log(), name="x.csv", facts=WREN, by="rig-1", now=LATER)
+    assert came.landed is not None
+    assert came.landed.run.faults == (NOT_JUDGED,)
+    uploading.after_a_stop(bench, now=LATER)
+    assert load_study(bench, STUDY).run(came.landed.run.run.id).state is RunState.LANDED
 
 
 def test_a_rig_cannot_bring_a_run_of_another_machine(bench: Desk) -> None:

@@ -10,10 +10,11 @@ from datetime import datetime
 from typing import Any
 
 from evenhand.desk.inbox import look_inside
+from evenhand.desk.landed_tests import judge_landed
 from evenhand.desk.landing import Landed, arrive, land
 from evenhand.desk.layouts import header_of, remember, remembered
 from evenhand.desk.matching import filing_of, propose
-from evenhand.desk.on_record import RunOnRecord
+from evenhand.desk.on_record import NOT_JUDGED, RunOnRecord, load_study
 from evenhand.desk.placing import note_waiting, put_away, standing
 from evenhand.desk.rigs import came_of
 from evenhand.desk.told import about_of, told_from
@@ -24,6 +25,7 @@ from evenhand.publish.numbers import run_words
 from evenhand.records.builds import Setup
 from evenhand.records.layouts import Column, Layout, LogKind, Role
 from evenhand.records.plans import Arrival
+from evenhand.records.studies import Study
 from evenhand.records.tests import Test
 from evenhand.store import arrivals, originals, shelves
 from evenhand.store.workbench import Workbench
@@ -144,10 +146,14 @@ def layout_told(told: Mapping[str, Any], header: str) -> Layout:
 
 
 def after_a_stop(wb: Workbench, *, now: datetime) -> None:
-    """Land what was kept and not placed when the program was stopped in between."""
+    """Land what was kept and not placed, and judge what landed, when the program was stopped in between."""
     for arrival, last in arrivals.waiting(wb):
         if last is None and arrival.about:
             place_in(wb, arrival, by=arrival.by, now=now)
+    for study in shelves.every(wb, Study):
+        unjudged = (e.run.test for e in load_study(wb, study.key).runs if NOT_JUDGED in e.faults)
+        for test in dict.fromkeys(unjudged):
+            judge_landed(wb, study.key, test, now=now)
 
 
 def came_answer(came: Came) -> dict[str, Any]:

@@ -1,0 +1,76 @@
+"""A test that is judged again and again as runs land is judged as if all had come at once."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from tests.desk.landing_cases import STUDY, landed, log
+from tests.desk.small_folder import LATER
+
+from evenhand.desk import landed_tests
+from evenhand.desk.landed_tests import judge_landed, judge_of
+from evenhand.desk.on_record import load_study
+from evenhand.desk.triaging import triage_study
+from evenhand.records.faults import Fault
+from evenhand.records.runs import Decision, Reason, RunState
+from evenhand.records.tests import Test
+from evenhand.store import decisions, shelves
+from evenhand.store.workbench import Workbench
+
+
+def faults(wb: Workbench) -> dict[str, tuple[Fault, ...]]:
+    return {each.run.id: each.faults for each in load_study(wb, STUDY).cell("causeway", "wren")}
+
+
+def judged_anew(wb: Workbench) -> dict[str, tuple[Fault, ...]]:
+    """What is found where nothing is held and nothing was judged before."""
+    with wb.writing() as conn:
+        conn.execute("DELETE FROM judged")
+    triage_study(wb, STUDY, now=LATER)
+    return faults(wb)
+
+
+def test_one_by_one_and_at_once_find_the_same(stocked: Workbench) -> None:
+    for seed, fps in enumerate((100.0, 60.0, 101.0, 99.5)):
+        landed(stocked, log(seed, fps=fps), name=f"{seed}.csv", boot=f"b{seed}", order=50 + seed)
+    found = faults(stocked)
+    assert any(found.values())
+    assert judged_anew(stocked) == found
+
+
+def test_a_decision_in_between_counts(stocked: Workbench) -> None:
+    odd = landed(stocked, log(1, fps=60.0)).run.run.id
+    aside = Decision(run=odd, at=LATER, state=RunState.SET_ASIDE, reason=Reason.RIG_FAULT)
+    decisions.add_decision(stocked, aside)
+    landed(stocked, log(2), name="2.csv")
+    found = faults(stocked)
+    assert judged_anew(stocked) == found
+
+
+def test_a_changed_test_lets_go_of_what_was_held(stocked: Workbench) -> None:
+    landed(stocked, log(1))
+    held = judge_of(stocked.path).held[STUDY, "causeway"]
+    test = shelves.one(stocked, Test, "causeway")
+    shelves.save(stocked, replace(test, locked_fps=100.0), now=LATER)
+    judge_landed(stocked, STUDY, "causeway", now=LATER)
+    assert judge_of(stocked.path).held[STUDY, "causeway"] is not held
+    found = faults(stocked)
+    assert judged_anew(stocked) == found
+
+
+def test_only_new_runs_are_read(stocked: Workbench) -> None:
+    landed(stocked, log(1))
+    held = judge_of(stocked.path).held[STUDY, "causeway"]
+    before = {run: candidate for run, (_, candidate) in held.runs.items()}
+    landed(stocked, log(2), name="2.csv")
+    after = {run: candidate for run, (_, candidate) in held.runs.items()}
+    assert {run: after[run] for run in before} == before
+    assert len(after) == len(before) + 1
+
+
+def test_too_many_runs_are_not_held(stocked: Workbench, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(landed_tests, "MOST_RUNS", 8)
+    landed(stocked, log(1))
+    landed(stocked, log(2, fps=90.0), name="t.csv", test="tramlines")
+    assert set(judge_of(stocked.path).held) == {(STUDY, "tramlines")}
