@@ -81,14 +81,21 @@ def sheet_page(wb: Workbench, study: str) -> SheetPage:
 
 
 def _blocks(record: StudyOnRecord, standing: PlanNow) -> Iterator[SheetBlock]:
+    """Every block without the runs that are settled: paper is for what is made."""
     names = names_of(record)
     for (day, block), own in groupby(standing.slots, key=lambda each: (each.slot.day, each.slot.block)):
-        there = list(own)
-        boots = listed(tuple(dict.fromkeys(each.slot.boot for each in there)))
+        whole = list(own)
+        there = [each for each in whole if each.state is not SlotState.SETTLED]
+        if not there:
+            continue
         length = clock_words(minutes_of([each.slot for each in there]))
-        rows = tuple(_row(record, standing, each, names) for each in there)
-        heading = f"Day {day}, block {block}: {counted_runs(len(rows))}, {length}"
-        yield SheetBlock(heading=heading, boots=boots, rows=_joined(rows, there))
+        gone = len(whole) - len(there)
+        left_out = f"; {number(gone)} settled, left out" if gone else ""
+        yield SheetBlock(
+            heading=f"Day {day}, block {block}: {counted_runs(len(there))}, {length}{left_out}",
+            boots=listed(tuple(dict.fromkeys(each.slot.boot for each in there))),
+            rows=_joined(tuple(_row(record, standing, each, names) for each in there), there),
+        )
 
 
 def _joined(rows: tuple[SheetRow, ...], there: list[SlotNow]) -> tuple[SheetRow, ...]:
@@ -109,13 +116,12 @@ def _others(places: list[int], own: int) -> str:
 
 def _row(record: StudyOnRecord, standing: PlanNow, each: SlotNow, names: Names) -> SheetRow:
     slot = each.slot
-    struck = each.why or each.state.value
     return SheetRow(
         place=standing.place(slot.number), test=names.test(slot.test), scene=record.tests[slot.test].scene,
         setup=names.setup(slot.setup), boot=slot.boot, minutes=number(slot.minutes),
         ambient=each.notes.get("ambient_c", ""), wall=each.notes.get("wall_w", ""),
         ticked=each.state in (SlotState.DONE, SlotState.IN_DOUBT),
-        struck=struck if each.state in (SlotState.SKIPPED, SlotState.SETTLED) else "",
+        struck=each.why if each.state is SlotState.SKIPPED else "",
     )  # fmt: skip
 
 

@@ -1,0 +1,85 @@
+"""A plan's page and its sheet: the first line says what there is, what is left and what it will show."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from tests.desk.small_folder import NOW
+
+from evenhand.desk.on_record import load_study
+from evenhand.desk.pages.plan import Asked, PlanPage, plan_page
+from evenhand.desk.pages.sheet import sheet_page
+from evenhand.desk.plan_needs import Terms
+from evenhand.desk.planning import laid_out, make_plan, skip
+from evenhand.errors import NotFound
+from evenhand.store.plans import save_plan
+from evenhand.store.workbench import Workbench
+
+STUDY = "quay"
+
+
+def page(wb: Workbench, asked: Asked | None = None) -> PlanPage:
+    return plan_page(wb, STUDY, asked=asked, now=NOW)
+
+
+def test_what_would_be_made_is_told_as_such(stocked: Workbench) -> None:
+    seen = page(stocked, Asked(terms=Terms(looks=(5,)), seed=1))
+    assert seen.answer == "It would take 12 runs, 2\u00a0h; 3\u00a0% shows in all three tests."
+    assert not seen.saved
+    assert [day.length for day in seen.days] == ["2\u00a0h"]
+
+
+def test_a_plan_on_record_is_told_plainly_with_all_its_slots(stocked: Workbench) -> None:
+    make_plan(stocked, STUDY, Terms(looks=(5,)), seed=1, now=NOW)
+    seen = page(stocked)
+    assert seen.answer == "12 runs, 2\u00a0h; 3\u00a0% shows in all three tests."
+    assert [line.state for line in seen.slots].count("next") == 2
+    assert seen.given["looks"] == "5"
+    assert ("5", "Once, at 5 runs of each") in seen.looks
+
+
+def test_spread_comes_from_the_runs_so_far_and_unsaid_minutes_are_told(stocked: Workbench) -> None:
+    lines = {line.name: line for line in page(stocked, Asked(terms=Terms(looks=(5,)), seed=1)).tests}
+    assert lines["Salt Causeway"].source == "its runs so far"
+    assert lines["Salt Causeway"].minutes == "4\u00a0min, not said"
+    assert lines["Night render"].minutes == "12\u00a0min"
+
+
+def test_runs_from_before_the_plan_are_a_caution(stocked: Workbench) -> None:
+    make_plan(stocked, STUDY, Terms(looks=(5,)), seed=1, now=NOW)
+    assert page(stocked).cautions == (
+        "18 runs were on record already: looks at so many runs were not declared before data.",
+    )
+
+
+def test_where_nothing_can_be_planned_it_says_why(stocked: Workbench) -> None:
+    seen = page(stocked, Asked(terms=Terms(looks=(3,)), seed=1))
+    assert seen.answer == "No bench day is planned."
+    assert seen.trouble.startswith("Nothing is left to run: every test is settled")
+
+
+def test_lanes_hold_every_run_within_the_days_width(stocked: Workbench) -> None:
+    seen = page(stocked, Asked(terms=Terms(looks=(5,)), seed=1))
+    marks = [mark for day in seen.days for mark in day.marks]
+    assert len(marks) == 12
+    assert all(mark.x >= 0 and mark.x + mark.width <= 100 for mark in marks)
+    assert [lane.name for lane in seen.lanes] == ["Wren", "Plover"]
+
+
+def test_the_sheet_leaves_out_what_is_settled_and_strikes_what_is_skipped(stocked: Workbench) -> None:
+    laid = laid_out(load_study(stocked, STUDY), Terms(looks=(5,)), seed=1, now=NOW)
+    plan = save_plan(stocked, laid)
+    skip(stocked, plan.id, plan.slots[0].number, "spilt tea", by="phone", now=NOW)
+    sheet = sheet_page(stocked, STUDY)
+    rows = [row for block in sheet.blocks for row in block.rows]
+    assert (len(rows), rows[0].struck) == (12, "spilt tea")
+    save_plan(stocked, replace(laid, looks=(3, 5)))  # all tests of this study are settled at three runs
+    left = sheet_page(stocked, STUDY).blocks
+    assert [row.struck for block in left for row in block.rows] == ["spilt tea"]
+    assert left[0].heading.endswith("5 settled, left out")
+
+
+def test_without_a_plan_there_is_no_sheet(stocked: Workbench) -> None:
+    with pytest.raises(NotFound, match="no plan to print"):
+        sheet_page(stocked, STUDY)
