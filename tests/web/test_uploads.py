@@ -156,6 +156,15 @@ def test_an_upload_past_the_limit_is_refused(
     assert not spool.folder_of(bench).exists()
 
 
+def test_all_uploads_on_their_way_together_are_bounded(
+    site: TestClient, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(spool, "MOST_BYTES", 1000)
+    assert send(site, b"a" * 900).status_code == 200
+    assert send(site, b"b" * 200).status_code == 413
+    assert send(site, b"c" * 100).status_code == 200
+
+
 @pytest.mark.parametrize("mark", ["..%2f..%2fx", "abc", "A" * 64, "0" * 63 + "/"])
 def test_only_a_hash_names_an_upload(site: TestClient, bench: Desk, mark: str) -> None:
     answer = site.patch(f"/api/uploads/{mark}", content=b"x", headers={"Upload-Offset": "0"})

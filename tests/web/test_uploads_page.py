@@ -43,5 +43,6 @@ def test_every_route_is_told(route: object) -> None:
 def test_the_limits_are_those_of_the_code() -> None:
     assert f"{spool.PIECE_BYTES // MIB} MiB" in PAGE
     assert f"a log past {DEFAULT_LIMITS.max_bytes // MIB // 1024} GiB" in PAGE
+    assert f"{spool.MOST_BYTES // MIB // 1024} GiB on their way" in PAGE
     assert spool.KEPT_FOR.days == 3
     assert "three\ndays" in PAGE

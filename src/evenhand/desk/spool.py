@@ -23,6 +23,7 @@ from evenhand.store.workbench import Workbench
 from evenhand.traces.limits import DEFAULT_LIMITS, Limits, in_mib
 
 PIECE_BYTES = 8 * 2**20  # the most that one piece may hold: it is taken into memory
+MOST_BYTES = 8 * 2**30  # of all uploads on their way together: more is no bench day, and the disk is not ours
 KEPT_FOR = timedelta(days=3)  # an upload that nobody goes on with is forgotten after that
 HASH = re.compile(r"[0-9a-f]{64}")
 
@@ -77,6 +78,7 @@ def add(wb: Workbench, mark: str, piece: bytes, *, offset: int, limits: Limits =
         if offset != found.have:
             raise OutOfStep(found.have, offset=offset)
         check_room(found.have + len(piece), limits=limits)
+        _check_all(folder_of(wb), len(piece))
         _append(_file(wb, mark), piece)
         return Here(have=offset + len(piece))
 
@@ -87,6 +89,15 @@ def check_room(size: int, *, limits: Limits = DEFAULT_LIMITS) -> None:
         raise TooLarge(
             f"the upload is more than {in_mib(limits.max_bytes)}, the limit for one log",
             todo="split it into one file a run",
+        )
+
+
+def _check_all(folder: Path, more: int) -> None:
+    """Raises TooLarge where all uploads on their way would be too many bytes together."""
+    if more + sum(_size(path) for path in folder.glob("*")) > MOST_BYTES:
+        raise TooLarge(
+            f"uploads on their way hold {in_mib(MOST_BYTES)} together, the limit for all of them",
+            todo="finish or give up what was begun; what nobody goes on with is thrown away after some days",
         )
 
 
