@@ -101,7 +101,7 @@ def test_its_study_comes_back_the_same_with_its_decisions(
 def test_shown_again_in_words_it_finds_the_same(
     shown: Mapping[str, Any], folder: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    assert run(["demo", str(folder)]) == 0
+    assert run(["demo", str(folder), "--no-serve"]) == 0
     said = capsys.readouterr().out
     assert "Triage found 5 of 5 planted faults:" in said
     assert "NOT FOUND" not in said

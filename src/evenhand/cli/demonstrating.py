@@ -17,18 +17,17 @@ FOLDER = click.Path(file_okay=False, path_type=Path)
 
 @click.command("demo")
 @click.argument("folder", type=FOLDER, default=Path("out/saltmarsh"))
-@click.option(
-    "--no-serve", is_flag=True, help="End after printing the findings (as it does now in any case)."
-)
+@click.option("--no-browser", is_flag=True, help="Print the address only; open no browser.")
+@click.option("--no-serve", is_flag=True, help="End after printing the findings; open nothing.")
 @as_json
-def demo(folder: Path, no_serve: bool, as_json: bool) -> int:
+def demo(folder: Path, no_browser: bool, no_serve: bool, as_json: bool) -> int:
     """Show the whole job on the Saltmarsh example: three invented builds, nine tests, five planted faults.
 
-    Raw files, workbench and pictures go into FOLDER (default out/saltmarsh), anew each time.
+    Raw files, workbench and pictures go into FOLDER (default out/saltmarsh), anew each time; then that
+    workbench is opened in the browser.
 
     Example: evenhand demo
     """
-    del no_serve
     from evenhand.desk.demonstrating import demonstrate
     from evenhand.desk.opening import present
 
@@ -38,7 +37,19 @@ def demo(folder: Path, no_serve: bool, as_json: bool) -> int:
         say_json(demo_answer(shown))
     else:
         tell_demo(shown)
+    if not (no_serve or as_json):
+        open_example(shown.workbench, browser=not no_browser)
     return 0 if all(one.found for one in shown.discoveries) else 1
+
+
+def open_example(workbench: Path, *, browser: bool) -> None:
+    """The example's workbench in the browser, until somebody stops it."""
+    from evenhand.cli.opening import Way, serve_until_stopped
+    from evenhand.desk.opening import open_desk
+
+    say()
+    with open_desk(workbench) as wb:
+        serve_until_stopped(wb, Way(browser=browser))
 
 
 def demo_answer(shown: Demonstration) -> dict[str, object]:

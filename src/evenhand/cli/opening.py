@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import click
 
@@ -31,10 +31,13 @@ class Way:
 @click.option(
     "--https", is_flag=True, help="Encrypt with a certificate of its own; its fingerprint is shown."
 )
+@click.option(
+    "--watch",
+    type=click.Path(file_okay=False, path_type=Path),
+    help="A folder in which logs appear: what is new there comes in by itself, now and whenever it is open.",
+)
 @click.pass_obj
-def open_in_browser(
-    workbench: Path | None, port: int | None, no_browser: bool, network: bool, https: bool
-) -> None:
+def open_in_browser(workbench: Path | None, /, watch: Path | None, no_browser: bool, **way: Any) -> None:
     """Open the workbench in the browser; it listens on this computer alone unless told otherwise.
 
     Example: evenhand open
@@ -42,7 +45,18 @@ def open_in_browser(
     from evenhand.desk.opening import open_desk
 
     with open_desk(workbench) as wb:
-        serve_until_stopped(wb, Way(port=port, browser=not no_browser, network=network, https=https))
+        if watch is not None:
+            watch_from_now(wb, watch)
+        serve_until_stopped(wb, Way(browser=not no_browser, **way))
+
+
+def watch_from_now(wb: Desk, folder: Path) -> None:
+    """Takes in what is new in a folder, of whatever study. Raises BadRecord where it cannot be watched."""
+    from evenhand.desk.opening import present
+    from evenhand.desk.watching import watch_folder
+
+    watch = watch_folder(wb, str(folder.absolute()), study=None, by="the terminal", now=present())
+    say(f"New logs in {watch.folder} come in by themselves.")
 
 
 def serve_until_stopped(wb: Desk, way: Way) -> None:

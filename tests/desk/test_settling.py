@@ -1,0 +1,94 @@
+"""A file that is being written is taken once it is quiet for longer than its writer ever paused."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from evenhand.desk.settling import LONGEST_S, QUIET_HALF_LINE_S, QUIET_S, Settling, ends_whole
+from evenhand.desk.watching import FileNow
+
+NOW_NS = 2_000_000_000_000_000_000
+
+
+def file(size: int, *, changed_s_ago: float = 0.0) -> FileNow:
+    return FileNow(path="a.csv", bytes=size, changed_ns=NOW_NS - int(changed_s_ago * 1e9))
+
+
+def taken(settling: Settling, size: int, at: float, **more: float) -> bool:
+    return bool(settling.look([file(size, **more)], at=at, now_ns=NOW_NS))
+
+
+def test_it_is_waited_for_until_it_has_been_quiet_for_a_while() -> None:
+    settling = Settling(lambda _: True)
+    assert not taken(settling, 10, 0.0)
+    assert settling.on_the_way == ("a.csv",)
+    assert not taken(settling, 10, QUIET_S - 0.1)
+    assert taken(settling, 10, QUIET_S)
+
+
+def test_every_change_makes_the_wait_begin_anew() -> None:
+    settling = Settling(lambda _: True)
+    for at in range(10):
+        assert not taken(settling, 10 + at, 1.5 * at)
+
+
+def test_a_writer_that_pauses_is_given_three_times_its_longest_pause() -> None:
+    settling = Settling(lambda _: True)
+    taken(settling, 10, 0.0)
+    taken(settling, 20, 1.9)
+    assert not taken(settling, 20, 1.9 + 3 * 1.9 - 0.1)
+    assert taken(settling, 20, 1.9 + 3 * 1.9)
+
+
+def test_nobody_waits_for_ever() -> None:
+    settling = Settling(lambda _: False)
+    taken(settling, 10, 0.0)
+    taken(settling, 20, 50.0)
+    assert not taken(settling, 20, 50.0 + LONGEST_S - 1)
+    assert taken(settling, 20, 50.0 + LONGEST_S)
+
+
+def test_one_that_ends_within_a_line_is_waited_for_longer() -> None:
+    settling = Settling(lambda _: False)
+    taken(settling, 10, 0.0)
+    assert not taken(settling, 10, QUIET_HALF_LINE_S - 0.1)
+    assert taken(settling, 10, QUIET_HALF_LINE_S)
+
+
+def test_an_empty_one_is_waited_for_however_long() -> None:
+    settling = Settling(lambda _: True)
+    assert not taken(settling, 0, 0.0)
+    assert not taken(settling, 0, 10_000.0)
+
+
+def test_what_came_while_nobody_watched_is_taken_at_once() -> None:
+    assert taken(Settling(lambda _: False), 10, 0.0, changed_s_ago=LONGEST_S + 1)
+
+
+def test_one_that_was_taken_is_on_its_way_no_more() -> None:
+    settling = Settling(lambda _: True)
+    taken(settling, 10, 0.0)
+    settling.forget("a.csv")
+    assert settling.on_the_way == ()
+
+
+@pytest.mark.parametrize(
+    ("content", "whole"),
+    [
+        (b"a\n1\n", True),
+        (b"a\r\n1\r\n", True),
+        (b'{"a":1}', True),
+        (b"a\n1.5", False),
+        (b"a,", False),
+        (b"\x1f\x8b\x80", True),
+    ],
+)
+def test_a_text_is_whole_with_its_last_line(tmp_path: Path, content: bytes, whole: bool) -> None:
+    (tmp_path / "a.csv").write_bytes(content)
+    assert ends_whole(tmp_path)(FileNow(path="a.csv", bytes=len(content), changed_ns=0)) is whole
+
+
+def test_one_that_is_gone_is_not_whole(tmp_path: Path) -> None:
+    assert not ends_whole(tmp_path)(FileNow(path="a.csv", bytes=1, changed_ns=0))
