@@ -92,8 +92,18 @@ def test_a_rig_that_drops_out_leaves_a_plan_for_the_rest_and_can_be_undone(
     assert "135 runs" in undone.text
 
 
+def test_a_first_plan_can_be_taken_back(client: TestClient, wb: Desk) -> None:
+    page = client.post(PLAN, data={"looks": "3"})
+    assert '<input type="hidden" name="plan" value="0">' in page.text
+    undone = client.post(f"{PLAN}/back", data={"plan": "0"})
+    assert "It would take" in undone.text
+    assert plan_now(wb, "spring") is None
+    assert "81 runs" in client.post(PLAN, data={"looks": "3"}).text
+
+
 def test_a_plan_of_another_study_is_not_brought_back(client: TestClient) -> None:
     assert client.post(f"{PLAN}/back", data={"plan": "99"}).status_code == 404
+    assert client.post(f"{PLAN}/back", data={}).status_code == 422
 
 
 def test_the_sheet_has_a_box_for_every_run(client: TestClient, wb: Desk) -> None:

@@ -94,8 +94,8 @@ class StudyOnRecord:
 
     @property
     def plan(self) -> Plan | None:
-        """The plan that stands, if there is one."""
-        return self.plans[-1] if self.plans else None
+        """The plan that stands, if there is one; a plan without slots says that none does."""
+        return self.plans[-1] if self.plans and self.plans[-1].slots else None
 
     @property
     def compared_tests(self) -> tuple[Test, ...]:

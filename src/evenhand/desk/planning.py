@@ -124,7 +124,14 @@ def replan(
 
 
 def bring_back(wb: Workbench, study: str, plan: int, *, now: datetime) -> Plan:
-    """Lets an earlier plan of the study stand again. Raises NotFound where it is none of its plans."""
+    """Lets an earlier plan of the study stand again; 0 takes the standing one back and leaves none.
+
+    Raises NotFound where it is none of the study's plans.
+    """
+    if plan == 0:
+        return plan_store.save_plan(
+            wb, Plan(study=study, at=now, seed=0, looks=(), slots=(), note="taken back")
+        )
     earlier = plan_store.plan(wb, plan)
     if earlier.study != study:
         raise NotFound(f"study '{study}' has no plan {plan}", where=str(wb.path), todo="see its plan")

@@ -142,9 +142,15 @@ def _page(
         looks=tuple(_choices(standing)),
         trouble=trouble,
         given=given_of(standing.plan) if standing else {},
-        before=record.plans[-2].id if saved and len(record.plans) > 1 else 0,
+        before=before_of(record) if saved else 0,
         cautions=tuple(cautions_of(record, standing)) if standing else (),
     )
+
+
+def before_of(record: StudyOnRecord) -> int:
+    """The plan that stood before the standing one; 0 where none did."""
+    last = record.plans[-2] if len(record.plans) > 1 else None
+    return last.id if last is not None and last.slots else 0
 
 
 def _choices(standing: PlanNow | None) -> Iterator[tuple[str, str]]:

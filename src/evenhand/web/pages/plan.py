@@ -76,7 +76,9 @@ def again(site: Here, study: str, sent: Sent) -> Response:
 def back(site: Here, study: str, sent: Sent) -> Response:
     """Lets the plan stand again that stood before."""
     number = typed(sent, "plan")
-    made = bring_back(site.wb, study, int(number) if number.isdecimal() and len(number) < 19 else 0, now=site.now())
+    if not number.isdecimal() or len(number) > 18:
+        raise BadRecord("no plan is named", where="plan", todo="go back to the plan's page")
+    made = bring_back(site.wb, study, int(number), now=site.now())
     return back_to(address(study, "bench", "plan"), done=made.id)
 
 
