@@ -11,12 +11,14 @@ from tests.store.small_study import some_log
 
 from evenhand.errors import BadRecord, NotFound, StoreProblem
 from evenhand.store.originals import (
+    beginning,
     keep,
     keep_packed,
     names,
     on_record,
     original,
     pack_original,
+    size_of,
     unpack_original,
 )
 from evenhand.store.rows import Saved
@@ -93,3 +95,19 @@ def test_the_file_itself_refuses_to_forget_bytes(wb: Workbench, statement: str) 
 def test_damaged_bytes_are_told_in_words(damage) -> None:
     with pytest.raises(StoreProblem, match="an original is damaged"):
         unpack_original(damage(pack_original(LOG)))
+
+
+@pytest.mark.parametrize("size", [0, 1, 1000, len(LOG) - 1, len(LOG), len(LOG) + 1])
+def test_the_beginning_comes_without_the_rest(wb: Workbench, size: int) -> None:
+    keep(wb, LOG, name="a.csv", digest=DIGEST)
+    assert beginning(wb, DIGEST, size) == LOG[:size]
+
+
+def test_the_length_as_the_bytes_came(wb: Workbench) -> None:
+    keep(wb, LOG, name="a.csv", digest=DIGEST)
+    assert (size_of(wb, DIGEST), size_of(wb, "0" * 64)) == (len(LOG), 0)
+
+
+def test_the_beginning_of_what_is_not_kept_is_not_found(wb: Workbench) -> None:
+    with pytest.raises(NotFound):
+        beginning(wb, DIGEST, 10)

@@ -77,7 +77,7 @@ def one_waiting(wb: Workbench, number: int) -> Waiting:
 def look_inside(wb: Workbench, arrival: Arrival) -> LookInside:
     """What a file seems to hold, from its beginning."""
     try:
-        seen = probe(originals.original(wb, arrival.digest)[:LOOK_BYTES], name=arrival.name)
+        seen = probe(originals.beginning(wb, arrival.digest, LOOK_BYTES), name=arrival.name)
         asked = question(seen, name=arrival.name)
     except StoreProblem:
         raise

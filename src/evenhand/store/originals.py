@@ -95,6 +95,20 @@ def original(wb: Workbench, digest: str) -> bytes:
     return unpack_original(row["packed"])
 
 
+def beginning(wb: Workbench, digest: str, size: int) -> bytes:
+    """The first bytes as they came, without unpacking the rest. Raises as `original` does."""
+    with wb.reading() as conn:
+        row = conn.execute("SELECT raw_bytes, packed FROM originals WHERE digest = ?", (digest,)).fetchone()
+    if row is None or row["raw_bytes"] <= size:
+        return original(wb, digest)
+    try:
+        packed = pa.BufferReader(memoryview(row["packed"])[_HEAD.size :])
+        with pa.CompressedInputStream(packed, "zstd") as stream:
+            return bytes(stream.read(size))
+    except (OSError, ValueError) as error:
+        raise StoreProblem("an original is damaged", todo="go on from the latest backup") from error
+
+
 def names(wb: Workbench, digest: str) -> tuple[str, ...]:
     """The names under which these bytes were seen, in alphabetical order."""
     with wb.reading() as conn:
