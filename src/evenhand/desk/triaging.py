@@ -33,34 +33,30 @@ JUDGING = "judging"
 ROUNDS = 2  # the second knows who is held; what holds a run for more than its level depends on neither
 
 
-def triage_study(
-    wb: Workbench, study: str, *, now: datetime, watch: Watch | None = None, only: str | None = None
-) -> int:
+def triage_study(wb: Workbench, study: str, *, now: datetime, watch: Watch | None = None) -> int:
     """Judge every run of a study and keep the faults; how many runs hold one.
 
     Runs that were set aside no longer count as siblings; each of them is judged against those that do,
     so that what is found never depends on the order in which runs came and decisions were made. A run
     that several studies use is judged in the one it was first stored in, and is company in the others.
-    A test that was judged on the very same before is left alone; so are all but `only`, where it is given.
+    A test that was judged on the very same before is left alone.
     What tests lend each other is known when all have been judged (`spreads_of`): those to which that makes a
     difference are judged once more.
     """
     own = run_store.first_stored_in(wb, study)
     for _ in range(ROUNDS):
-        if not _judge_due(wb, study, own, now=now, watch=watch, only=only):
+        if not _judge_due(wb, study, own, now=now, watch=watch):
             break
     found = fault_store.faults_of(wb, study)
     return sum(bool(holding(found[run].faults)) for run in own if run in found)
 
 
-def _judge_due(
-    wb: Workbench, study: str, own: frozenset[str], *, now: datetime, watch: Watch | None, only: str | None
-) -> bool:
+def _judge_due(wb: Workbench, study: str, own: frozenset[str], *, now: datetime, watch: Watch | None) -> bool:
     """Judge the tests whose judgement depends on something that has changed; whether there were any."""
     around = around_study(wb, study)
     loader = Loader(wb=wb, sensor_logs={})
     before = judged_on(wb, study)
-    tests = [test for test in around.record.tests.values() if only in (None, test.key)]
+    tests = list(around.record.tests.values())
     digests = {test.key: digest_of(around, test) for test in tests}
     due = [test for test in tests if before.get(test.key) != digests[test.key]]
     with deputies_for(around, due, own=own) as deputies:
