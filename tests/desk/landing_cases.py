@@ -23,7 +23,7 @@ def come_in(wb: Workbench, data: bytes, name: str = "causeway.csv", **about: str
 
 
 def filing(test: str = "causeway", setup: str = "wren", **more: Any) -> Filing:
-    return Filing(study=STUDY, test=test, setup=setup, **more)
+    return Filing(**{"study": STUDY, "test": test, "setup": setup, **more})
 
 
 def landed(wb: Workbench, data: bytes, *, name: str = "causeway.csv", **more: Any) -> Landed:

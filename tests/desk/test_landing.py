@@ -99,6 +99,19 @@ def test_a_log_that_an_import_brought_is_not_made_a_second_run(stocked: Workbenc
     assert (found.run.run.label, found.run.run.order) == ("wren causeway 1", 1)
 
 
+def test_a_run_of_another_study_is_shared_and_stays_as_it_is_told_there(
+    stocked: Workbench, tmp_path: Path
+) -> None:
+    import_folder(stocked, small_folder("mole", seed=2).write(tmp_path / "mole"), now=NOW)
+    first = landed(stocked, log(), label="mine", boot="wren-4", order=40)
+    second = landed(stocked, log(), study="mole", label="yours", boot="wren-7", wall_w=300.0)
+    assert not second.again
+    assert second.run.run.id == first.run.run.id
+    for study in (STUDY, "mole"):
+        run = load_study(stocked, study).run(first.run.run.id).run
+        assert (run.label, run.boot, run.wall_w) == ("mine", "wren-4", 300.0)
+
+
 def test_two_landings_at_once_make_one_run(stocked: Workbench) -> None:
     with ThreadPoolExecutor(4) as pool:
         found = list(pool.map(lambda n: landed(stocked, log(n % 2)), range(8)))

@@ -166,12 +166,12 @@ def keep(case: Case, reader: Reader, reading: Reading, *, run: str) -> Made:
     """Store what was read under this id, and what became of the files, in one transaction."""
     wb, now = case.wb, case.now
     with wb.writing():
-        before = on_record_in(case, run)
+        before, anywhere = on_record_in(case, run), run_store.on_record(wb, run)
         made = run_of(reading, study=case.study, run_id=run)
-        if before is None:
+        if anywhere is None:
             made = replace(made, label=label_for(wb, case.study, case.entry))
-        else:
-            made = filled(before, made)
+        else:  # another study may have it: it stays as it is told there
+            made = filled(replace(anywhere, study=case.study), made)
             run_store.name_again(wb, case.study, run, now=now)
         if case.layout is not None:
             confirm(case, reading, case.layout)
