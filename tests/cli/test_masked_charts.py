@@ -37,10 +37,13 @@ def test_one_masked_run_is_told_by_what_was_found_in_it(
     folder.run("wren causeway 1")["ambient_c"] = 31.0
     evenhand("import", folder.write(tmp_path / "study"))
     (held,) = evenhand("runs", "quay", "--in-doubt", "--masked", "--json").json["runs"]
-    assert evenhand("run", held["id"], "--masked", "--json").json == held
+    alone = evenhand("run", held["id"], "--masked", "--json").json
+    assert alone == {**held, "unjudged": alone["unjudged"]}
     told = evenhand("run", held["id"][:6], "--masked")
     assert told.code == 0
     assert told.out.startswith(f"{held['id']}  causeway, {held['setup']}: in doubt")
     assert held["faults"][0]["evidence"] in told.out
+    assert "not judged: What sensors tell: no sensor log." in told.out
+    assert all(f"not judged: {line}" in told.out for line in alone["unjudged"])
     assert "wren" not in told.out.casefold()
     assert evenhand("run", "wren causeway 1", "--masked").code == 2
