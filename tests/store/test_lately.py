@@ -10,6 +10,7 @@ from tests.store.small_study import NOW
 
 from evenhand.records.builds import Part
 from evenhand.store import shelves
+from evenhand.store.changes import ChangeMeter
 from evenhand.store.workbench import Workbench, open_to_read, open_workbench
 
 PART = Part(key="osk-9", kind="graphics", name="Osk 9")
@@ -116,3 +117,11 @@ def test_slow_work_keeps_nobody_from_another_answer(wb: Workbench) -> None:
     end.set()
     thread.join(10)
     assert wb.lately("slow", lambda: "again") == "slow"
+
+
+def test_a_meter_that_was_closed_while_somebody_still_asks_says_what_it_said(wb: Workbench) -> None:
+    meter = ChangeMeter(wb)
+    shelves.save(wb, PART, now=NOW)
+    said = meter.read()
+    meter.close()
+    assert meter.read() == said
