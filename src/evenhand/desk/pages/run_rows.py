@@ -74,6 +74,9 @@ def in_sequence(
         return tuple(runs)
     key = keys_of(record)[sort]
     known = sorted((each for each in runs if key(each) is not None), key=_comparable(key), reverse=down)
+    if sort == VALUE:  # a number is more or less only beside others of its test
+        tests = list(record.tests)
+        known.sort(key=lambda each: tests.index(each.run.test))
     return (*known, *(each for each in runs if key(each) is None))
 
 
@@ -81,18 +84,14 @@ Key = Callable[[RunOnRecord], object]
 
 
 def keys_of(record: StudyOnRecord) -> dict[str, Key]:
-    """By what each column puts runs in order; numbers of one test stay together."""
+    """By what each column puts runs in order."""
     names, place = names_of(record), {test: at for at, test in enumerate(record.tests)}
-
-    def value(each: RunOnRecord) -> object:
-        headline = each.headline(record.tests[each.run.test])
-        return None if headline is None else (place[each.run.test], headline)
 
     return {
         RUN: lambda each: each.run.label.casefold(),
         BUILD: lambda each: names.setup(each.run.setup).casefold(),
         TEST: lambda each: place[each.run.test],
-        VALUE: value,
+        VALUE: lambda each: each.headline(record.tests[each.run.test]),
         BOOT: lambda each: each.run.boot,
         ORDER: lambda each: each.run.order,
         WHEN: lambda each: None if each.run.started_at is None else each.run.started_at.timestamp(),
