@@ -8,7 +8,7 @@ from evenhand.desk.asking import sight
 from evenhand.desk.masking import Mask, masked_id
 from evenhand.desk.on_record import RunOnRecord, StudyOnRecord
 from evenhand.desk.pages.run_cards import state_words
-from evenhand.publish.numbers import counted
+from evenhand.publish.numbers import capital, counted
 from evenhand.records.runs import RunState
 
 
@@ -32,9 +32,9 @@ def done_of(record: StudyOnRecord, key: str, *, also: int, mask: Mask | None) ->
         return None
     taken_back = each.decision.state is RunState.LANDED
     called = each.run.label if mask is None else f"Run {key}"
-    others = f" {counted(also, 'other run')} {'stands' if also == 1 else 'stand'} otherwise with it."
+    others = f" {capital(counted(also, 'other run'))} {'stands' if also == 1 else 'stand'} otherwise with it."
     return Done(
-        words=f"{called}: {_said(each, again=taken_back)}.{others.capitalize() if also else ''}",
+        words=f"{called}: {_said(each, again=taken_back)}.{others if also else ''}",
         undo="" if taken_back else key,
         seen=sight(each),
     )

@@ -1,0 +1,125 @@
+"""What the page of runs shows: the answer in a sentence, cards, rows in any order, what was just done."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from tests.desk.small_folder import LATER, NOW, Folder
+
+from evenhand.desk.asking import sight
+from evenhand.desk.deciding import find_run, keep, set_aside, take_back
+from evenhand.desk.drawings import Drawings
+from evenhand.desk.importing import import_folder
+from evenhand.desk.masking import masked_id
+from evenhand.desk.on_record import StudyOnRecord, load_study
+from evenhand.desk.pages.run_rows import COLUMNS, in_sequence
+from evenhand.desk.pages.runs import Sorted, answer_of, runs_page
+from evenhand.desk.pages.wanted_runs import Refused, Wanted
+from evenhand.store.workbench import Workbench
+
+HELD = "plover causeway 3"
+
+
+@pytest.fixture
+def doubtful(wb: Workbench, folder: Folder, tmp_path: Path) -> Workbench:
+    """The small study with one run on another driver than its siblings."""
+    for run in folder.runs:
+        if (run["test"], run["setup"]) == ("causeway", "plover"):
+            run["stamps"] = {"driver": "31.6" if run["label"] == HELD else "31.4"}
+    import_folder(wb, folder.write(tmp_path / "study"), now=NOW)
+    return wb
+
+
+def record(wb: Workbench) -> StudyOnRecord:
+    return load_study(wb, "quay")
+
+
+@pytest.mark.parametrize(
+    ("waits", "decided", "clean", "said"),
+    [
+        (0, 0, 1, "One run landed, and it is clean."),
+        (0, 0, 138, "138 runs landed, and all of them are clean."),
+        (2, 3, 133, "138 runs landed. 133 are clean, five are not, and two of those wait for you."),
+        (1, 3, 1, "Five runs landed. One is clean, four are not, and one of those waits for you."),
+        (1, 0, 4, "Five runs landed. Four are clean, one is not, and it waits for you."),
+        (0, 2, 4, "Six runs landed. Four are clean, two are not and decided about."),
+    ],
+)
+def test_the_answer_counts(stocked: Workbench, waits: int, decided: int, clean: int, said: str) -> None:
+    each = record(stocked).runs[0]
+    assert answer_of(Sorted(waits=(each,) * waits, decided=(each,) * decided, clean=(each,) * clean)) == said
+
+
+def test_a_run_moves_from_waiting_to_decided_and_back(doubtful: Workbench) -> None:
+    (card,) = runs_page(doubtful, "quay").lists.waits
+    assert (card.label, card.stands, card.found[0].title) == (HELD, "waits", "Stamps differ between runs")
+    assert card.choice.reasons[0][0] == "other-software"
+    assert [words for _, words in card.choice.stand_ins] == ["plover causeway 1", "plover causeway 2"]
+    set_aside(doubtful, HELD, reason="other-software", note="slipped in", now=LATER)
+    page = runs_page(doubtful, "quay")
+    assert page.lists.waits == ()
+    why = "Set aside: a driver, system or version that its siblings did not have. “slipped in”"
+    assert page.lists.decided[0].why == why
+    take_back(doubtful, HELD, note="", now=LATER)
+    assert len(runs_page(doubtful, "quay").lists.waits) == 1
+
+
+@pytest.mark.parametrize("sort", COLUMNS)
+@pytest.mark.parametrize("down", [False, True])
+def test_every_column_orders_all_runs_and_loses_none(stocked: Workbench, sort: str, down: bool) -> None:
+    runs = record(stocked).runs
+    ordered = in_sequence(runs, record(stocked), sort=sort, down=down)
+    assert sorted(r.run.id for r in ordered) == sorted(r.run.id for r in runs)
+
+
+def test_numbers_are_ordered_within_their_test(stocked: Workbench) -> None:
+    whole = record(stocked)
+    ordered = in_sequence(whole.runs, whole, sort="value", down=True)
+    tests = list(dict.fromkeys(r.run.test for r in ordered))
+    assert tests == list(whole.tests)
+    for test in tests:
+        values = [r.headline(whole.tests[test]) or 0.0 for r in ordered if r.run.test == test]
+        assert values == sorted(values, reverse=True)
+
+
+def test_what_was_done_is_said_with_the_way_back(doubtful: Workbench) -> None:
+    keep(doubtful, HELD, note="", now=LATER)
+    each = find_run(doubtful, HELD)
+    done = runs_page(doubtful, "quay", Wanted(done=each.run.id, also=2)).done
+    assert done is not None
+    assert done.words == f"{HELD}: kept. Two other runs stand otherwise with it."
+    assert (done.undo, done.seen) == (each.run.id, sight(each))
+    assert runs_page(doubtful, "quay", Wanted(done="nobody")).done is None
+
+
+def test_a_refused_decision_stands_in_its_card_or_on_top(doubtful: Workbench) -> None:
+    refused = Refused(key=find_run(doubtful, HELD).run.id, verb="keep")
+    assert runs_page(doubtful, "quay", refused=refused).apart is None
+    apart = runs_page(doubtful, "quay", Wanted(show="decided"), refused=refused).apart
+    assert apart is not None
+    assert apart.label == HELD
+
+
+def test_hidden_names_are_in_no_card(doubtful: Workbench) -> None:
+    page = runs_page(doubtful, "quay", Wanted(masked=True))
+    (card,) = page.lists.waits
+    assert card.key == masked_id(find_run(doubtful, HELD).run.id)
+    assert page.lists.rows == ()
+    for name in ("plover", "Plover", HELD, find_run(doubtful, HELD).run.id):
+        assert name not in repr(card), name
+
+
+def test_a_picture_is_drawn_once_for_what_it_shows(doubtful: Workbench) -> None:
+    drawings, each = Drawings(wb=doubtful), find_run(doubtful, HELD)
+    first = drawings.stamp(record(doubtful), each)
+    assert first is not None
+    assert drawings.stamp(record(doubtful), each) is first
+    assert drawings.stamp(record(doubtful), each, masked=True) is not first
+    keep(doubtful, HELD, note="", now=LATER)
+    assert drawings.stamp(record(doubtful), find_run(doubtful, HELD)) is not first
+
+
+def test_a_clean_run_has_no_picture(doubtful: Workbench) -> None:
+    each = find_run(doubtful, "wren causeway 1")
+    assert Drawings(wb=doubtful).stamp(record(doubtful), each) is None
