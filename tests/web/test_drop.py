@@ -327,6 +327,7 @@ def test_columns_nobody_confirmed_are_asked_about_once_and_then_it_comes_in(
 ) -> None:
     told = dropped(empty_client, "quay.zip", packed(unnamed(), tmp_path / "quay"))
     page = finished(empty_client, told["address"])
+    assert "18 runs came in, twelve logs wait for a word on their columns." in page
     assert "What are these columns?" in page
     assert page.count("frame [ms]") >= 1
     fields = dict(re.findall(r'<input type="hidden" name="([\w-]+)" value="([^"]*)"', page))
@@ -338,7 +339,7 @@ def test_columns_nobody_confirmed_are_asked_about_once_and_then_it_comes_in(
     answer = empty_client.post(f"{told['address']}/columns", data=sent)
     assert answer.status_code == 200
     page = finished(empty_client, told["address"])
-    assert "The study quay: no run is new, twelve renewed, six here already." in page
+    assert "The study quay: no run is new, twelve brought up to date, six here already." in page
     assert "What are these columns?" not in page
 
 

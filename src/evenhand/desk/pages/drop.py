@@ -107,14 +107,22 @@ def _count(n: int, sort: str) -> str:
 
 def study_words(title: str, report: ImportReport) -> str:
     """What came of a study in a sentence."""
-    told = f"{counted(report.new, 'run')} came in" if report.new else "no run is new"
+    told = [f"{counted(report.new, 'run')} came in" if report.new else "no run is new"]
     if report.changed:
-        told += f", {count_word(report.changed)} renewed"
+        told.append(f"{count_word(report.changed)} brought up to date")
     if report.same:
-        told += f", {count_word(report.same)} here already"
-    n = len(report.refused)
-    odd = f"; {counted(n, 'file was', 'files were')} not read" if n else ""
-    return f"{title}: {told}{odd}."
+        told.append(f"{count_word(report.same)} here already")
+    unnamed = sum(bool(each.header) for each in report.refused)
+    unread = len(report.refused) - unnamed
+    if unnamed:
+        told.append(f"{counted(unnamed, 'log waits', 'logs wait')} for a word on {_their(unnamed)} columns")
+    if unread:
+        told.append(f"{counted(unread, 'file')} could not be read")
+    return f"{title}: {', '.join(told)}."
+
+
+def _their(n: int) -> str:
+    return "its" if n == 1 else "their"
 
 
 def notes_of(report: ImportReport) -> Iterator[str]:

@@ -3,7 +3,7 @@ const MOST_BYTES = 536870912; // as the workbench has it (desk/dropping.py)
 const STUDY_FILE = "study.toml";
 
 let at = null; // what is on its way now
-let depth = 0; // how many elements the pointer has entered with files in its hand
+let leaving = 0; // the timer after which nobody drags over the page any more
 
 // ---- what was dropped -------------------------------------------------------------------------
 
@@ -65,7 +65,7 @@ function tray() {
 
 function tell(list, { name, sort, words, address }) {
   const line = make("li", { class: sort }, make("b", {}, name), " ", make("span", {}, words));
-  if (address) line.append(" ", make("a", { href: address }, "Look at it"));
+  if (address) line.append(" ", make("a", { href: address }, "Look at it", make("span", { class: "vh" }, `: ${name}`)));
   list.append(line);
 }
 
@@ -222,29 +222,25 @@ function end(shown, results) {
 function over(yes) {
   document.documentElement.classList.toggle("dropping", yes);
   for (const zone of document.querySelectorAll(".drop")) zone.classList.toggle("over", yes);
+  clearTimeout(leaving);
+  // Browsers tell several times a second that something is dragged over a page, but not always that it left.
+  if (yes) leaving = setTimeout(over, 1000, false);
 }
 
-addEventListener("dragenter", (event) => {
-  if (!holdsFiles(event)) return;
-  event.preventDefault();
-  depth += 1;
-  over(true);
-});
+for (const kind of ["dragenter", "dragover"]) {
+  addEventListener(kind, (event) => {
+    if (!holdsFiles(event)) return;
+    event.preventDefault();
+    event.dataTransfer.dropEffect = at ? "none" : "copy";
+    over(!at);
+  });
+}
 
 addEventListener("dragleave", (event) => {
-  if (!holdsFiles(event)) return;
-  depth = Math.max(0, depth - 1);
-  if (!depth) over(false);
-});
-
-addEventListener("dragover", (event) => {
-  if (!holdsFiles(event)) return;
-  event.preventDefault();
-  event.dataTransfer.dropEffect = at ? "none" : "copy";
+  if (event.relatedTarget === null) over(false);
 });
 
 addEventListener("drop", (event) => {
-  depth = 0;
   over(false);
   if (!holdsFiles(event) || event.target.closest?.("input[type=file]")) return;
   event.preventDefault();
