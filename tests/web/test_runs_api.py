@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -110,3 +111,10 @@ def test_every_way_is_described(client: TestClient) -> None:
         assert {"404", "409", "422"} <= set(asked["responses"])
     schema = client.get("/api/openapi.json").json()["components"]["schemas"]
     assert schema["Reason"]["enum"] == [reason.value for reason in Reason]
+
+
+def test_the_page_on_this_explains_every_key_of_a_trace(client: TestClient, wb: Desk) -> None:
+    page = (Path(__file__).parents[2] / "docs" / "formats-http-runs.md").read_text(encoding="utf-8")
+    answer = client.get(f"{place(wb)}/trace?columns=20").json()
+    keys = {*answer, *answer["places"][0], *answer["sensors"][0]}
+    assert {key for key in keys if f"`{key}`" not in page} == set()
