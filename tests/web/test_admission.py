@@ -61,6 +61,12 @@ def test_this_computer_needs_no_token() -> None:
     assert refusal("POST", "/devices", client="::1", token=None, known=lambda _: None) == "this computer"
 
 
+def test_a_device_on_this_computer_goes_by_its_own_name_and_may_do_all_the_same() -> None:
+    rig = device(Scope.RIG)
+    assert refusal("POST", "/devices", client="127.0.0.1", token="t", known=lambda _: rig) == "left bench"
+    assert refusal("POST", "/", client="127.0.0.1", token="old", known=lambda _: None) == "this computer"
+
+
 @pytest.mark.parametrize("path", ["/static/look.css", "/fonts/a.woff2", "/rig/evenhand-rig.pyz", "/join"])
 def test_what_holds_no_secret_is_open(path: str) -> None:
     assert isinstance(refusal("GET", path, client=ELSEWHERE, token=None, known=lambda _: None), str)

@@ -57,6 +57,8 @@ def refusal(
 ) -> Refusal | str:
     """Who asks, by name, or why they are not answered. `known` finds the device of a token.
 
+    This computer may do everything; a rig program or phone that runs on it goes by its own name all the same.
+
     >>> nobody = lambda token: None
     >>> refusal("POST", "/inbox", client="127.0.0.1", token=None, known=nobody)
     'this computer'
@@ -64,7 +66,8 @@ def refusal(
     401
     """
     if client in LOOPBACK:
-        return THIS_COMPUTER
+        here = known(token) if token else None
+        return here.name if here else THIS_COMPUTER
     if method in READ and OPEN.fullmatch(path):
         return "somebody on the network"
     device = known(token) if token else None

@@ -73,10 +73,11 @@ class Guard:
             return
         headers = Headers(scope=scope)
         client = scope["client"][0] if scope.get("client") else ""
-        ask = partial(
-            refusal, scope["method"], scope["path"], client=client, token=token_of(headers), known=self.known
+        token = token_of(headers)
+        ask = partial(refusal, scope["method"], scope["path"], client=client, token=token, known=self.known)
+        found = self._stranger(scope["method"], headers) or await self._admitted(
+            client, ask, with_token=token is not None
         )
-        found = self._stranger(scope["method"], headers) or await self._admitted(client, ask)
         if isinstance(found, Refusal):
             await refused(scope["path"], found)(scope, receive, with_headers(send))
             return
@@ -100,9 +101,11 @@ class Guard:
             return Refusal(status=413, words="More was sent than a request may hold.")
         return None
 
-    async def _admitted(self, client: str, ask: Callable[[], Refusal | str]) -> Refusal | str:
+    async def _admitted(
+        self, client: str, ask: Callable[[], Refusal | str], *, with_token: bool
+    ) -> Refusal | str:
         if client in LOOPBACK:
-            return ask()
+            return await run_in_threadpool(ask) if with_token else ask()
         paced = self.failed.may(client) and self.asked.take(client) and self.open[client] < MOST_AT_ONCE
         if not paced:
             return Refusal(status=429, words="Too many requests from here; wait a little.")
