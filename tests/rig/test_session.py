@@ -91,7 +91,7 @@ def send_home(rig: Rig) -> list[Arrived]:
 
 def test_a_scripted_run_lands_under_its_slot_with_its_sensors(served: Served, tmp_path: Path) -> None:
     rig = joined(served, tmp_path / "rig")
-    wanted = session.next_run(rig)
+    wanted = session.next_run(rig)["run"]
     assert wanted
     assert not session.needs_restart(rig, wanted)
     outcome = session.make_scripted(rig, wanted, stop=threading.Event())
@@ -111,7 +111,7 @@ def test_a_scripted_run_lands_under_its_slot_with_its_sensors(served: Served, tm
 
 def test_what_is_sent_twice_is_one_run(served: Served, tmp_path: Path) -> None:
     rig = joined(served, tmp_path / "rig")
-    wanted = session.next_run(rig)
+    wanted = session.next_run(rig)["run"]
     assert wanted
     session.make_scripted(rig, wanted, stop=threading.Event())
     spool, copy = rig.state.folder / "spool", tmp_path / "copy"
@@ -125,7 +125,7 @@ def test_what_is_sent_twice_is_one_run(served: Served, tmp_path: Path) -> None:
 def test_without_the_network_everything_waits_on_disk(lab: Desk, tmp_path: Path) -> None:
     with serving(lab) as served:
         rig = joined(served, tmp_path / "rig")
-        wanted = session.next_run(rig)
+        wanted = session.next_run(rig)["run"]
         assert wanted
         session.make_scripted(rig, wanted, stop=threading.Event())
     with pytest.raises(Unreachable):
@@ -138,7 +138,7 @@ def test_without_the_network_everything_waits_on_disk(lab: Desk, tmp_path: Path)
 
 def test_the_plan_asks_for_a_fresh_start_before_another_boot(served: Served, tmp_path: Path) -> None:
     rig = joined(served, tmp_path / "rig")
-    wanted = session.next_run(rig)
+    wanted = session.next_run(rig)["run"]
     assert wanted
     assert not session.needs_restart(rig, wanted)
     assert not session.needs_restart(rig, wanted)  # still the same start, and the same boot of the plan
@@ -146,17 +146,3 @@ def test_the_plan_asks_for_a_fresh_start_before_another_boot(served: Served, tmp
     assert session.needs_restart(rig, later)
     restarted = replace(rig, machine=machine("boot-2"))
     assert not session.needs_restart(restarted, later)
-
-
-def test_a_rig_whose_clock_is_off_by_an_hour_does_no_harm(
-    served: Served, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    class Early(datetime):
-        @classmethod
-        def now(cls, tz: object = None) -> datetime:  # type: ignore[override]
-            return datetime.fromtimestamp(datetime.now(UTC).timestamp() - 3600, UTC)
-
-    monkeypatch.setattr(session, "datetime", Early)
-    rig = joined(served, tmp_path / "rig")
-    assert abs(rig.offset.total_seconds() - 3600) < 5
-    assert abs((rig.now() - datetime.now(UTC)).total_seconds()) < 5

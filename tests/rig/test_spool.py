@@ -31,7 +31,9 @@ def test_a_parcel_that_was_being_packed_when_the_power_went_is_not_one(tmp_path:
     spool = Spool(tmp_path)
     whole = spool.add(b"1", name="a", facts={})
     shutil.copytree(whole.folder, tmp_path / ".00000002")
-    assert [p.name for p in Spool(tmp_path).parcels()] == ["a"]
+    again = Spool(tmp_path)
+    again.sweep()
+    assert [p.name for p in again.parcels()] == ["a"]
     assert not (tmp_path / ".00000002").exists()
 
 
@@ -40,3 +42,12 @@ def test_a_parcel_without_its_bytes_is_left_alone(tmp_path: Path) -> None:
     spool.add(b"1", name="a", facts={}).data.unlink()
     assert list(spool.parcels()) == []
     assert spool.add(b"2", name="b", facts={}).folder.name == "00000002"
+
+
+def test_one_that_is_not_wanted_is_kept_aside(tmp_path: Path) -> None:
+    spool = Spool(tmp_path / "spool")
+    spool.add(b"1", name="a", facts={})
+    spool.add(b"2", name="b", facts={})
+    place = spool.put_aside(next(spool.parcels()))
+    assert [p.name for p in spool.parcels()] == ["b"]
+    assert (place / "data").read_bytes() == b"1"

@@ -93,9 +93,8 @@ def test_asking_again_gives_the_same_slot(planned: Desk, network: TestClient) ->
 
 
 def test_without_a_plan_nothing_is_to_be_run(client: TestClient) -> None:
-    assert client.get("/api/rig/next").json() == {
-        "run": None, "words": "Nothing is planned for this rig now.", "left": 0
-    }  # fmt: skip
+    told = client.get("/api/rig/next").json()
+    assert (told["run"], told["words"], told["left"]) == (None, "Nothing is planned for this rig now.", 0)
 
 
 def test_a_phone_is_no_rig(planned: Desk, network: TestClient) -> None:
@@ -106,3 +105,46 @@ def test_a_phone_is_no_rig(planned: Desk, network: TestClient) -> None:
 def test_an_introduction_without_end_is_refused(planned: Desk, network: TestClient) -> None:
     many = {**HELLO, "sensors": [HELLO["sensors"][0]] * 300}  # type: ignore[index]
     assert network.post("/api/rig/hello", json=many, headers=rig(planned, None)).status_code == 422
+
+
+COST = {"share_pct": 0.21, "memory_mib": 18.6}
+
+
+def test_what_taking_part_costs_a_rig_stands_on_the_bench_page(planned: Desk, network: TestClient) -> None:
+    headers = rig(planned, None)
+    network.post("/api/rig/hello", json=HELLO, headers=headers)
+    heard = network.post("/api/rig/here", json=COST, headers=headers).json()
+    assert heard["time"] == NOW.isoformat().replace("+00:00", "Z")
+    full = admit(planned, name="tablet", scope=Scope.PHONE, now=NOW).token
+    page = network.get("/studies/spring/bench", headers={"authorization": f"Bearer {full}"}).text
+    assert "costs this machine 0.21\u00a0% of a core, 19\u00a0MiB" in page
+
+
+def test_a_rig_that_ends_leaves_its_run_to_others(planned: Desk, network: TestClient) -> None:
+    left, right = rig(planned, None, "left"), rig(planned, None, "right")
+    first = network.get("/api/rig/next", headers=left).json()["run"]
+    assert network.post("/api/rig/here", json={}, headers=left).status_code == 200
+    other = network.get("/api/rig/next", headers=right).json()["run"]
+    assert other is None or other["slot"] != first["slot"]
+    network.post("/api/rig/here", json={"ended": True}, headers=left)
+    assert network.get("/api/rig/next", headers=right).json()["run"]["slot"] == first["slot"]
+
+
+def test_after_a_new_start_of_the_site_a_rig_keeps_the_run_it_makes(
+    planned: Desk, network: TestClient
+) -> None:
+    left, right = rig(planned, None, "left"), rig(planned, None, "right")
+    first = network.get("/api/rig/next", headers=left).json()["run"]
+    site = Site(wb=planned, now=lambda: NOW, hosts=OWN_NAMES | {"bench.local"}, network=("http://x/",))
+    app = make_app(site)
+    with TestClient(app, base_url="http://bench.local", client=("192.0.2.7", 50000)) as again:
+        here = {"plan": first["plan"], "slot": first["slot"]}
+        again.post("/api/rig/here", json=here, headers=left)
+        told = again.get("/api/rig/next", headers=right).json()["run"]
+    assert told is None or told["slot"] != first["slot"]
+
+
+def test_a_token_that_was_taken_back_opens_nothing_on_this_computer_either(client: TestClient) -> None:
+    answer = client.get("/api/rig/next", headers={"authorization": "Bearer long-gone"})
+    assert answer.status_code == 401
+    assert "opens nothing" in answer.json()["error"]["found"]

@@ -65,21 +65,25 @@ def told(record: StudyOnRecord, plan: PlanNow, now: SlotNow, *, left: int) -> Ne
         "scene": test.scene,
         "minutes": slot.minutes,
         "script": None if test.script is None else asdict(test.script),
+        "why": now.why,
         "words": words_of(record, plan, now),
     }
     return NextRun(facts=facts, words=str(facts["words"]), left=left)
 
 
 def words_of(record: StudyOnRecord, plan: PlanNow, now: SlotNow) -> str:
-    """A slot in a line, for a terminal."""
+    """A slot in a line, for a terminal: its parts stand apart, since names may hold commas."""
     slot, test = now.slot, record.tests[now.slot.test]
-    place = f"run {plan.place(slot.number)} of {len(plan.slots)}"
-    scene = f"; scene: {test.scene}" if test.scene else ""
-    settings = ", ".join(f"{key} {value}" for key, value in test.settings.items())
-    return (
-        f"{test.name} on {record.setups[slot.setup].name}, {place}, boot {slot.boot}{scene}"
-        f"{f'; settings: {settings}' if settings else ''}"
-    )
+    parts = [
+        f"run {plan.place(slot.number)} of {len(plan.slots)}",
+        test.name,
+        record.setups[slot.setup].name,
+        f"boot {slot.boot}",
+        f"scene: {test.scene}" if test.scene else "",
+        "; ".join(f"{key} {value}" for key, value in test.settings.items()),
+        now.why,
+    ]
+    return " · ".join(filter(None, parts))
 
 
 def came_of(state: str, average: str, faults: tuple[str, ...]) -> str:

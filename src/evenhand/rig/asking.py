@@ -84,6 +84,14 @@ def ask(
     return Answer(status=answer.status, headers=dict(answer.headers), body=_json(text))
 
 
+def refusal(answer: Answer, where: str) -> Refused | Unreachable:
+    """Why something was not taken or told; a workbench in trouble of its own is asked again later."""
+    error = answer.body.get("error", {}) if isinstance(answer.body, dict) else {}
+    found = error.get("found") or f"the workbench answered {answer.status}"
+    kind = Unreachable if answer.status >= 500 or answer.status in (408, 429) else Refused
+    return kind(found, where=where, todo=error.get("todo", ""))
+
+
 def _json(text: bytes) -> Any:
     try:
         return json.loads(text)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import os
 import re
 import shlex
@@ -10,6 +11,7 @@ import subprocess
 import threading
 import time
 from collections.abc import Mapping
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -82,7 +84,11 @@ def go(script: Script, *, stop: threading.Event) -> Outcome:
     except (OSError, ValueError) as error:
         return _failed(f"the command cannot be started ({error})", begin)
     kept = _Kept(program)
-    trouble = _wait(program, script, begin, stop)
+    try:
+        trouble = _wait(program, script, begin, stop)
+    except BaseException:  # Ctrl+C must not leave the command running
+        end(program)
+        raise
     output = kept.all()
     took = time.monotonic() - begin
     score = None
@@ -107,9 +113,12 @@ def score_of(output: str, took_s: float, script: Script) -> tuple[float | None, 
     last = found[-1]
     text = last.group("score") if "score" in last.groupdict() else last.group(1) if last.groups() else last[0]
     try:
-        return float(text.strip().replace(",", ".")), ""
+        score = float(text.strip().replace(",", "."))
     except (ValueError, AttributeError):
         return None, f"the pattern for the score found '{text}', which is no number"
+    if not 0 < score < math.inf:
+        return None, f"the pattern for the score found '{text}', and a score is more than nothing"
+    return score, ""
 
 
 def _start(script: Script) -> subprocess.Popen[str]:
@@ -146,20 +155,24 @@ def _wait(program: subprocess.Popen[str], script: Script, begin: float, stop: th
 
 
 def end(program: subprocess.Popen[str]) -> None:
-    """Asks a command and its children to end, and ends them where they do not."""
-    for wanted in (signal.SIGTERM, getattr(signal, "SIGKILL", signal.SIGTERM)):
-        try:
-            if os.name == "nt":
-                program.kill()
-            else:
-                os.killpg(program.pid, wanted)
-        except ProcessLookupError:
-            return
-        try:
-            program.wait(GRACE_S)
-            return
-        except subprocess.TimeoutExpired:
-            continue
+    """Asks a command and its children to end, and ends those that do not."""
+    if os.name == "nt":
+        subprocess.run(  # noqa: S603  (the system's own way to end a program with its children)
+            ["taskkill", "/T", "/F", "/PID", str(program.pid)],  # noqa: S607
+            capture_output=True, check=False,
+        )  # fmt: skip
+        program.wait(GRACE_S)
+        return
+    _tell(program, signal.SIGTERM)
+    with suppress(subprocess.TimeoutExpired):
+        program.wait(GRACE_S)
+    _tell(program, signal.SIGKILL)  # children may outlive the one that was started
+    program.wait(GRACE_S)
+
+
+def _tell(program: subprocess.Popen[str], wanted: signal.Signals) -> None:
+    with suppress(ProcessLookupError, PermissionError):
+        os.killpg(program.pid, wanted)
 
 
 class _Kept:

@@ -4,14 +4,17 @@ from __future__ import annotations
 
 import tempfile
 import threading
+import time
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from datetime import UTC, datetime, timedelta
+from datetime import datetime
 from pathlib import Path
 from typing import Any
 
 from evenhand import __version__
-from evenhand.rig.asking import Address, ask
+from evenhand.rig.asking import Address, ask, refusal
+from evenhand.rig.clock import Clock
+from evenhand.rig.cost import Cost
 from evenhand.rig.readings.machine import Machine
 from evenhand.rig.recording import Recorder, layout_of
 from evenhand.rig.scripted import Outcome, run, script_from
@@ -23,30 +26,25 @@ RUN_FACTS = ("study", "plan", "slot", "test", "setup", "boot", "order")
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Rig:
-    """This rig once it has said hello: whom it talks to, what it is, and how far its clock is off."""
+    """This rig once it has said hello: whom it talks to, what it is, and the workbench's time."""
 
     address: Address
     state: State
     machine: Machine
     name: str
-    offset: timedelta
+    clock: Clock
 
     def now(self) -> datetime:
         """The workbench's time."""
-        return datetime.now(UTC) + self.offset
+        return self.clock.now()
 
 
 def hello(address: Address, state: State, machine: Machine) -> Rig:
     """Tells the workbench what this machine is, and learns its name and the workbench's time."""
     state.join(address)
-    begin = datetime.now(UTC)
-    answer = ask(address, "POST", "/api/rig/hello", body=introduction(state, machine))
-    middle = begin + (datetime.now(UTC) - begin) / 2
-    told = answer.body or {}
-    time = datetime.fromisoformat(told["time"]) if "time" in told else middle
-    return Rig(
-        address=address, state=state, machine=machine, name=told.get("name", "rig"), offset=time - middle
-    )
+    clock = Clock()
+    told = asked(address, "POST", "/api/rig/hello", clock=clock, body=introduction(state, machine))
+    return Rig(address=address, state=state, machine=machine, name=told.get("name", "rig"), clock=clock)
 
 
 def introduction(state: State, machine: Machine) -> dict[str, Any]:
@@ -61,11 +59,32 @@ def introduction(state: State, machine: Machine) -> dict[str, Any]:
     }
 
 
-def next_run(rig: Rig) -> dict[str, Any] | None:
-    """The run that the plan wants from this rig next; None where it wants none now."""
-    told = ask(rig.address, "GET", "/api/rig/next").body or {}
-    found: dict[str, Any] | None = told.get("run")
-    return found
+def here(rig: Rig, cost: Cost, *, slot: tuple[int, int] | None = None, ended: bool = False) -> None:
+    """Lets the workbench know that this rig is there, what that costs it, and which run it makes."""
+    plan, number = slot or (None, None)
+    costs = {"share_pct": cost.share_pct, "memory_mib": cost.memory_mib}
+    said = {**costs, "plan": plan, "slot": number, "ended": ended}
+    asked(rig.address, "POST", "/api/rig/here", clock=rig.clock, body=said)
+
+
+def next_run(rig: Rig) -> dict[str, Any]:
+    """What the workbench says: `run` that the plan wants from this rig next, or None and `words` why none."""
+    told = asked(rig.address, "GET", "/api/rig/next", clock=rig.clock)
+    return {"run": told.get("run"), "words": told.get("words") or "Nothing is planned for this rig now."}
+
+
+def asked(
+    address: Address, method: str, path: str, *, clock: Clock, body: Mapping[str, Any] | None = None
+) -> dict[str, Any]:
+    """What the workbench answers; its time is taken over. Raises Unreachable, ShutOut or Refused."""
+    begin = time.monotonic()
+    answer = ask(address, method, path, body=body)
+    if answer.status >= 400:
+        raise refusal(answer, address.url)
+    told = answer.body if isinstance(answer.body, dict) else {}
+    if "time" in told:
+        clock.set(datetime.fromisoformat(told["time"]), asked=begin, answered=time.monotonic())
+    return told
 
 
 def needs_restart(rig: Rig, wanted: Mapping[str, Any]) -> bool:
@@ -92,12 +111,12 @@ class Made:
 def recorded(rig: Rig, doing: Callable[[], object]) -> Made:
     """Does something while the sensors are recorded."""
     sensors = rig.machine.found.sensors
-    started_at = rig.now()
+    started_at, begin = rig.now(), time.monotonic()
     with tempfile.TemporaryDirectory(dir=rig.state.folder) as room:
         recorder = Recorder(sensors, Path(room) / "sensors.csv", now=rig.now)
         with recorder:
             doing()
-        duration_s = (rig.now() - started_at).total_seconds()
+        duration_s = time.monotonic() - begin
         log = recorder.log()
     parcel = None
     if sensors:
@@ -127,6 +146,8 @@ def facts_of(rig: Rig, wanted: Mapping[str, Any], made: Made) -> dict[str, Any]:
         "started_at": made.started_at.isoformat(),
         "duration_s": round(made.duration_s, 3),
         "stamps": rig.machine.stamps,
+        "boot_id": rig.machine.boot,
+        "boots": rig.state.boots(rig.machine.boot),
     }
     if made.sensors is not None:
         found["sensors"] = made.sensors.digest
@@ -134,5 +155,6 @@ def facts_of(rig: Rig, wanted: Mapping[str, Any], made: Made) -> dict[str, Any]:
 
 
 def send_log(rig: Rig, path: Path, facts: Mapping[str, Any]) -> Parcel:
-    """Puts a log that appeared on its way."""
-    return rig.state.spool.add(path.read_bytes(), name=path.name, facts={"kind": "frames", **facts})
+    """Puts a log that appeared on its way. It is of frames where it is known which run it is of."""
+    kind = {"kind": "frames"} if facts else {}
+    return rig.state.spool.add(path.read_bytes(), name=path.name, facts={**kind, **facts})

@@ -35,8 +35,11 @@ class Spool:
     def __init__(self, folder: Path) -> None:
         self.folder = folder
         folder.mkdir(parents=True, exist_ok=True)
-        for half in folder.glob(".*"):
-            shutil.rmtree(half, ignore_errors=True)  # a parcel that was being packed when the power went
+
+    def sweep(self) -> None:
+        """Takes away what was being packed when the power went. Only while nothing else works here."""
+        for half in self.folder.glob(".*"):
+            shutil.rmtree(half, ignore_errors=True)
 
     def add(self, data: bytes, *, name: str, facts: Mapping[str, Any]) -> Parcel:
         """Puts bytes on their way; they are on disk when this returns."""
@@ -59,9 +62,17 @@ class Spool:
 
     def home(self, parcel: Parcel) -> None:
         """Takes a parcel away: the workbench has said that it is safely there."""
-        gone = parcel.folder.with_name(f".{parcel.folder.name}")
+        gone = parcel.folder.with_name(f".gone-{parcel.folder.name}")  # no name that one being packed has
         parcel.folder.rename(gone)
         shutil.rmtree(gone, ignore_errors=True)
+
+    def put_aside(self, parcel: Parcel) -> Path:
+        """Takes a parcel that is not wanted off the way, and keeps it; where it lies then."""
+        kept = self.folder.parent / "not-taken"
+        kept.mkdir(exist_ok=True)
+        place = kept / f"{parcel.folder.name}-{parcel.digest[:12]}"
+        parcel.folder.rename(place)
+        return place
 
     def _next(self) -> int:
         return max((int(place.name) for place in self.folder.glob("[0-9]*")), default=0) + 1

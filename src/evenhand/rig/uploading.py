@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
-from evenhand.rig.asking import Address, Answer, Refused, Unreachable, ask
+from evenhand.rig.asking import Address, Answer, Refused, ask, refusal
 from evenhand.rig.spool import Parcel, Spool
 
 PIECE_BYTES = 1 << 20
@@ -34,7 +34,7 @@ def send(address: Address, parcel: Parcel) -> Arrived:
     body = {"name": parcel.name, "facts": parcel.facts}
     answer = ask(address, "POST", f"/api/uploads/{parcel.digest}/land", body=body)
     if answer.status >= 400:
-        raise refusal(answer, parcel)
+        raise refusal(answer, parcel.name)
     return Arrived(parcel=parcel, told=answer.body or {})
 
 
@@ -45,7 +45,7 @@ def put(address: Address, parcel: Parcel, have: int, piece: bytes) -> int:
     if answer.status == 409:  # it has another number of bytes than we think, and says how many
         return offset_of(answer)
     if answer.status >= 400:
-        raise refusal(answer, parcel)
+        raise refusal(answer, parcel.name)
     return offset_of(answer)
 
 
@@ -55,26 +55,24 @@ def offset_of(answer: Answer) -> int:
     return int(body.get("have", 0))
 
 
-def refusal(answer: Answer, parcel: Parcel) -> Refused | Unreachable:
-    """Why a parcel was not taken; a workbench in trouble of its own is asked again later."""
-    error = answer.body.get("error", {}) if isinstance(answer.body, dict) else {}
-    found = error.get("found") or f"the workbench answered {answer.status}"
-    kind = Unreachable if answer.status >= 500 or answer.status == 429 else Refused
-    return kind(found, where=parcel.name, todo=error.get("todo", ""))
+def drain(
+    address: Address,
+    spool: Spool,
+    tell: Callable[[Arrived], None],
+    refuse: Callable[[Refused, str], None] = lambda _why, _place: None,
+) -> int:
+    """Sends every parcel; how many were not wanted. Raises Unreachable where the way is lost.
 
-
-def drain(address: Address, spool: Spool, tell: Callable[[Arrived], None]) -> int:
-    """Sends every parcel; how many are left. Raises Unreachable where the way is lost.
-
-    A parcel that the workbench does not want stays on disk, and those behind it go on.
+    One that the workbench does not want is put aside and kept, so that it is not offered for ever.
     """
-    left = 0
+    unwanted = 0
     for parcel in spool.parcels():
         try:
             arrived = send(address, parcel)
-        except Refused:
-            left += 1
+        except Refused as why:
+            unwanted += 1
+            refuse(why, str(spool.put_aside(parcel)))
             continue
         spool.home(parcel)
         tell(arrived)
-    return left
+    return unwanted

@@ -33,8 +33,8 @@ class Folder:
     ) -> None:
         self.place = place
         self._clock = clock
-        self._known = (
-            {str(p): (size, changed) for p, size, changed in self._files()}
+        self._known: dict[str, Sequence[int]] = (
+            dict(self.present())
             if known is None
             else {path: (size, changed) for path, (size, changed) in known.items()}
         )
@@ -61,6 +61,10 @@ class Folder:
                 self._known[str(path)] = (size, changed)
                 yield path
         self._growing = {path: look for path, look in self._growing.items() if path in there}
+
+    def present(self) -> Known:
+        """Every file that is there now."""
+        return {str(path): (size, changed) for path, size, changed in self._files()}
 
     def growing(self) -> int:
         """How many files are still being written."""

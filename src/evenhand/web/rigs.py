@@ -9,9 +9,29 @@ from threading import Lock
 from typing import Any
 
 SILENT_AFTER = timedelta(seconds=90)
-HELD_FOR = timedelta(hours=6)  # a slot that was taken so long ago is given to others again
+HELD_FOR = timedelta(minutes=15)  # the slot of a rig that was not heard for so long is given to others
 
 Slot = tuple[int, int]  # plan and number
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cost:
+    """What taking part costs a rig: percent of one of its cores, and MiB of memory; None where not told."""
+
+    share_pct: float | None = None
+    memory_mib: float | None = None
+
+    @property
+    def words(self) -> str:
+        r"""It in words, or nothing.
+
+        >>> Cost(share_pct=0.213, memory_mib=18.64).words
+        'costs this machine 0.21\xa0% of a core, 19\xa0MiB'
+        """
+        share = "" if self.share_pct is None else f"{self.share_pct:.2f}\N{NO-BREAK SPACE}% of a core"
+        memory = "" if self.memory_mib is None else f"{self.memory_mib:.0f}\N{NO-BREAK SPACE}MiB"
+        parts = [part for part in (share, memory) if part]
+        return f"costs this machine {', '.join(parts)}" if parts else ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -23,7 +43,7 @@ class RigNow:
     heard_at: datetime
     introduction: Mapping[str, Any] = field(default_factory=dict)
     slot: Slot | None = None
-    since: datetime | None = None
+    cost: Cost = field(default_factory=Cost)
 
     def here(self, now: datetime) -> bool:
         """Whether it was heard lately."""
@@ -40,26 +60,30 @@ class Rigs:
     def hello(self, device: str, name: str, introduction: Mapping[str, Any], *, now: datetime) -> None:
         """A rig has said what it is."""
         with self._turn:
-            known = self._rigs.get(device)
-            slot, since = (known.slot, known.since) if known else (None, None)
-            self._rigs[device] = RigNow(
-                device=device, name=name, heard_at=now, introduction=introduction, slot=slot, since=since
-            )
+            self._rigs[device] = replace(self._known(device, name, now), introduction=introduction)
 
     def take(self, device: str, name: str, slot: Slot | None, *, now: datetime) -> None:
         """A rig was given this slot, or none."""
         with self._turn:
-            known = self._rigs.get(device) or RigNow(device=device, name=name, heard_at=now)
-            since = known.since if known.slot == slot else (now if slot else None)
-            self._rigs[device] = replace(known, heard_at=now, slot=slot, since=since)
+            self._rigs[device] = replace(self._known(device, name, now), slot=slot)
+
+    def here(self, device: str, name: str, slot: Slot | None, *, cost: Cost, now: datetime) -> None:
+        """A rig says that it is there, and has this slot; without one it keeps what it was given."""
+        with self._turn:
+            known = self._known(device, name, now)
+            self._rigs[device] = replace(known, slot=slot or known.slot, cost=cost)
 
     def taken_by_others(self, device: str, *, now: datetime) -> frozenset[Slot]:
         """The slots that other rigs have."""
         return frozenset(
             rig.slot
             for rig in self.all()
-            if rig.device != device and rig.slot and rig.since and now - rig.since < HELD_FOR
+            if rig.device != device and rig.slot and now - rig.heard_at < HELD_FOR
         )
+
+    def _known(self, device: str, name: str, now: datetime) -> RigNow:
+        known = self._rigs.get(device)
+        return replace(known, heard_at=now) if known else RigNow(device=device, name=name, heard_at=now)
 
     def all(self) -> tuple[RigNow, ...]:
         """Every rig that has been heard, the latest first."""

@@ -25,6 +25,21 @@ class _Memory(ctypes.Structure):
     _fields_ = (("total", ctypes.c_ulonglong), ("free", ctypes.c_ulonglong), ("used", ctypes.c_ulonglong))
 
 
+class _MemorySplit(ctypes.Structure):
+    """The second form, which tells what the driver keeps for itself from what programs use."""
+
+    _fields_ = (
+        ("version", ctypes.c_uint),
+        ("total", ctypes.c_ulonglong),
+        ("reserved", ctypes.c_ulonglong),
+        ("free", ctypes.c_ulonglong),
+        ("used", ctypes.c_ulonglong),
+    )
+
+
+SECOND_FORM = ctypes.sizeof(_MemorySplit) | (2 << 24)  # how the library's header numbers it
+
+
 def load(platform: str = sys.platform) -> Any | None:
     """The library, begun; None where it is not there or does not begin."""
     name = LIBRARIES.get(platform)
@@ -95,10 +110,14 @@ def load_pct(library: Any, card: Any) -> float | None:
 
 
 def memory_mib(library: Any, card: Any) -> float | None:
-    """The card's memory in use."""
+    """The card's memory in use; an older driver counts in what it keeps for itself."""
+    ask = getattr(library, "nvmlDeviceGetMemoryInfo_v2", None)
+    split = _MemorySplit(version=SECOND_FORM)
+    if ask is not None and ask(card, ctypes.byref(split)) == DONE:
+        return float(split.used) / MIB
     memory = _Memory()
     done = library.nvmlDeviceGetMemoryInfo(card, ctypes.byref(memory)) == DONE
-    return memory.used / MIB if done else None
+    return float(memory.used) / MIB if done else None
 
 
 def stamps(library: Any | None) -> dict[str, str]:

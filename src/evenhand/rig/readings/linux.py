@@ -260,8 +260,7 @@ def boot(root: Path = Path("/")) -> str | None:
     return (text_of(root / "proc/sys/kernel/random/boot_id") or "").strip() or None
 
 
-def own_cost() -> tuple[float, float]:
-    """Seconds of processor time this process has used, and its memory in MiB."""
-    spent = os.times()
+def own_memory_mib() -> float:
+    """This process's memory, what it shares with others included."""
     pages = (text_of(Path("/proc/self/statm")) or "0 0").split()[1]
-    return spent.user + spent.system, int(pages) * os.sysconf("SC_PAGE_SIZE") / MIB
+    return int(pages) * os.sysconf("SC_PAGE_SIZE") / MIB

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import platform
 import sys
 from dataclasses import dataclass
@@ -37,9 +36,6 @@ def look(system: str = sys.platform) -> Machine:
     )
 
 
-def own_cost() -> tuple[float, float | None]:
-    """Seconds of processor time this process has used since it began, and its memory in MiB where known."""
-    if sys.platform == "linux":
-        return linux.own_cost()
-    spent = os.times()
-    return spent.user + spent.system, None
+def own_memory_mib() -> float | None:
+    """This process's memory in MiB, where the system tells."""
+    return linux.own_memory_mib() if sys.platform == "linux" else None

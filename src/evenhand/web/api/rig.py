@@ -11,8 +11,8 @@ from pydantic import BaseModel, Field
 from evenhand.desk.admitting import known_by
 from evenhand.desk.rigs import next_for
 from evenhand.records.devices import Device
-from evenhand.web.admission import token_of
-from evenhand.web.rigs import Rigs
+from evenhand.web.admission import NoWayIn, token_of
+from evenhand.web.rigs import Cost, Rigs
 from evenhand.web.site import By, Here
 
 router = APIRouter(prefix="/api/rig", tags=["rigs"])
@@ -59,12 +59,34 @@ class Next(BaseModel):
     run: dict[str, Any] | None
     words: str
     left: int
+    time: datetime
+
+
+class Presence(BaseModel):
+    """A rig says that it is there, what taking part costs it, and which run it makes."""
+
+    share_pct: Annotated[float, Field(ge=0, le=100_000, allow_inf_nan=False)] | None = Field(
+        default=None, description="Percent of one core that the rig program itself has used."
+    )
+    memory_mib: Annotated[float, Field(ge=0, le=1e9, allow_inf_nan=False)] | None = None
+    plan: Annotated[int, Field(ge=0, lt=2**63)] | None = None
+    slot: Annotated[int, Field(ge=0, lt=2**63)] | None = None
+    ended: Annotated[bool, Field(description="It takes part no longer; its run is given to others.")] = False
+
+
+class Heard(BaseModel):
+    """The workbench's time, for a rig whose clock may be wrong."""
+
+    time: datetime
 
 
 def device_of(request: Request, site: Here) -> Device | None:
-    """The device that asks; None on this computer without a token."""
+    """The device that asks; None on this computer without a token. Raises NoWayIn for a token of nobody."""
     token = token_of(request.headers)
-    return known_by(site.wb, token) if token else None
+    device = known_by(site.wb, token) if token else None
+    if device is None and "authorization" in request.headers:
+        raise NoWayIn("this token opens nothing here", todo="make a new link on the page of rigs")
+    return device
 
 
 Asking = Annotated[Device | None, Depends(device_of)]
@@ -95,4 +117,17 @@ def next_run(site: Here, by: By, device: Asking, rigs: Present) -> Next:
     found = next_for(site.wb, build, taken=rigs.taken_by_others(who, now=now))
     slot = (found.facts["plan"], found.facts["slot"]) if found.facts else None
     rigs.take(who, by, slot, now=now)
-    return Next(run=found.facts, words=found.words, left=found.left)
+    return Next(run=found.facts, words=found.words, left=found.left, time=now)
+
+
+@router.post("/here")
+def here(said: Presence, site: Here, by: By, device: Asking, rigs: Present) -> Heard:
+    """A rig is there, and makes this run or none."""
+    now = site.now()
+    slot = (said.plan, said.slot) if said.plan is not None and said.slot is not None else None
+    cost = Cost(share_pct=said.share_pct, memory_mib=said.memory_mib)
+    who = device.id if device else by
+    rigs.here(who, by, slot, cost=cost, now=now)
+    if said.ended:
+        rigs.take(who, by, None, now=now)
+    return Heard(time=now)

@@ -65,6 +65,12 @@ class Facts(BaseModel):
     sensors: Annotated[str, Field(pattern=HEX)] | None = Field(
         default=None, description="The SHA-256 of the sensor log that was taken beside it; send that first."
     )
+    boot_id: Text | None = Field(
+        default=None, description="What the machine itself calls its present start, as the system gives it."
+    )
+    boots: Annotated[int, Field(ge=0, lt=2**63)] | None = Field(
+        default=None, description="How many starts of the machine its rig program has seen."
+    )
     stamps: Annotated[dict[Text, Annotated[str, Field(max_length=400)]], Field(max_length=200)] = Field(
         default_factory=dict
     )

@@ -1,0 +1,194 @@
+"""A bench day on this rig: run after run as the workbench wants them, by their commands or by hand."""
+
+from __future__ import annotations
+
+import threading
+import time
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any, TypeVar
+
+from evenhand.errors import EvenhandError
+from evenhand.rig import session
+from evenhand.rig.asking import Unreachable
+from evenhand.rig.operator import Operator, say
+from evenhand.rig.scripted import Outcome
+from evenhand.rig.sending import Sender
+from evenhand.rig.session import Made, Rig
+from evenhand.rig.watching import Folder, Known
+
+AGAIN_S = 3.0  # between two questions where nothing is to be done
+LONGEST_WAIT_S = 60.0
+SOON_S = 10.0  # a log that has not appeared by then is asked after
+
+Wanted = Mapping[str, Any]
+T = TypeVar("T")
+
+
+class NotAllowed(EvenhandError):
+    """A command that whoever stands at this machine does not want run."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Day:
+    """The rig with all that it works with. `folder` is where logs appear, `trusting` allows every command."""
+
+    rig: Rig
+    sender: Sender
+    operator: Operator
+    folder: Folder | None = None
+    trusting: bool = False
+
+
+def watched(rig: Rig, place: Path | None) -> Folder | None:
+    """The folder where logs appear, with what is no news in it."""
+    return None if place is None else Folder(place, known=rig.state.known_files(place))
+
+
+def make_runs(day: Day, most: int | None) -> bool:
+    """One run after the other, `most` at most; whether the machine has to be restarted before the next."""
+    done, wanted = 0, upcoming(day)
+    while most is None or done < most:
+        if session.needs_restart(day.rig, wanted):
+            say(f"The plan wants a fresh start before this: {wanted['words']}.")
+            say("Restart this machine, and start me again; I know the way back.")
+            return True
+        say(f"Next: {wanted['words']}.")
+        day.sender.slot = (wanted["plan"], wanted["slot"])
+        made = make_one(day, wanted)
+        done += made
+        wanted = upcoming(day) if done != most else wanted
+    return False
+
+
+def upcoming(day: Day) -> Wanted:
+    """The next run, once there is one; says why not meanwhile, and lets no log lie."""
+    shown = ""
+    day.sender.slot = None
+    while True:
+        told = patiently(lambda: session.next_run(day.rig))
+        if told["run"]:
+            found: Wanted = told["run"]
+            return found
+        if told["words"] != shown:
+            shown = told["words"]
+            say(f"{shown} Asking again.")
+        gather(day, {})
+        time.sleep(AGAIN_S)
+
+
+def make_one(day: Day, wanted: Wanted) -> bool:
+    """One run; whether it was made and the workbench wants another one now."""
+    if not wanted.get("script"):
+        return by_hand(day, wanted)
+    check_allowed(day, wanted["script"])
+    outcome = session.make_scripted(day.rig, wanted, stop=threading.Event())
+    if outcome.trouble:
+        tell_trouble(outcome)
+        day.operator.ask("  Press Enter to try again, Ctrl+C to stop. ")
+        return False
+    say(f"  Score {outcome.score:g}, {outcome.duration_s:.1f} s; on its way.")
+    words = "The workbench has it and wants this run still: its inbox says why."
+    return wait_for_another(day, wanted, words, {}, before={})
+
+
+def tell_trouble(outcome: Outcome) -> None:
+    """Why a run does not count, and the last that its command printed."""
+    say(f"  It does not count: {outcome.trouble}. The last lines:")
+    say("  " + "\n  ".join(outcome.output.strip().splitlines()[-5:]))
+
+
+def check_allowed(day: Day, script: Wanted) -> None:
+    """Asks once whether a command may be run here. Raises NotAllowed where it may not."""
+    if day.trusting or day.rig.state.trusted(script):
+        return
+    say(f"  The workbench wants this command run on this machine:\n    {script['command']}")
+    if script.get("folder"):
+        say(f"    in {script['folder']}")
+    if day.operator.ask("  Allow it from now on? (yes/no) ").strip().lower() not in ("y", "yes"):
+        raise NotAllowed("the command was not allowed", where=str(script["command"]))
+    day.rig.state.trust(script)
+
+
+def by_hand(day: Day, wanted: Wanted) -> bool:
+    """A run that a person drives: its sensors recorded, the log that appears sent as this run's."""
+    day.operator.ask("  Press Enter when you begin. ")
+    before = {} if day.folder is None else day.folder.present()
+    made: Made = session.recorded(
+        day.rig, lambda: day.operator.ask("  Running. Press Enter when it has ended. ")
+    )
+    facts = session.facts_of(day.rig, wanted, made)
+    words = "No folder is watched here: bring its log to the workbench."
+    if day.folder is not None:
+        words = f"The workbench has no log of it yet. I go on looking in {day.folder.place}."
+    return wait_for_another(day, wanted, words, facts, before=before)
+
+
+def wait_for_another(
+    day: Day, wanted: Wanted, words: str, facts: Mapping[str, Any], *, before: Known
+) -> bool:
+    """Waits until the workbench wants another run than this; False where somebody wants it made again.
+
+    A run whose slot stays open is not made again unasked: its log may be late, lie in the inbox, or come by
+    another way. `words` are said once it takes long.
+    """
+    begin, shown = time.monotonic(), False
+    while True:
+        gather(day, facts, before=before)
+        day.sender.home()
+        if patiently(lambda: not_this(session.next_run(day.rig)["run"], wanted)):
+            return True
+        if not shown and time.monotonic() - begin > (SOON_S if facts else 0):
+            shown = True
+            say(f"  {words} Press Enter to make it again.")
+        if shown and day.operator.pressed():
+            return False
+        time.sleep(AGAIN_S if shown else 1.0)
+
+
+def not_this(following: Wanted | None, wanted: Wanted) -> bool:
+    """Whether the run that comes next is another one, or the same to be made again for a reason.
+
+    >>> not_this({"plan": 1, "slot": 4, "why": "run 9 was set aside"}, {"plan": 1, "slot": 4, "why": ""})
+    True
+    """
+    if following is None:
+        return True
+    return any(following.get(part) != wanted.get(part) for part in ("plan", "slot", "why"))
+
+
+def gather(day: Day, facts: Mapping[str, Any], *, before: Known | None = None) -> None:
+    """Puts finished files of the watched folder on their way.
+
+    `before` holds those that were there when the run began: they are of no run that we know of.
+    """
+    folder = day.folder
+    if folder is None:
+        return
+    found = list(folder.finished())
+    for path in found:
+        there = (before or {}).get(str(path))
+        earlier = there is not None and tuple(there) == tuple(folder.known[str(path)])
+        session.send_log(day.rig, path, {} if earlier else facts)
+        say(f"  {path.name} has appeared; on its way.")
+    if found:
+        day.rig.state.note_files(folder.place, folder.known)
+
+
+def patiently(doing: Callable[[], T]) -> T:
+    """Does something that needs the workbench, and waits for it as long as it takes."""
+    wait_s, told = AGAIN_S, False
+    while True:
+        try:
+            found = doing()
+        except Unreachable as error:
+            if not told:
+                say(str(error))
+            told = True
+            time.sleep(wait_s)
+            wait_s = min(2 * wait_s, LONGEST_WAIT_S)
+            continue
+        if told:
+            say("The workbench answers again.")
+        return found

@@ -1,0 +1,77 @@
+"""Whoever stands at the machine: told things, asked things, and heard while something else goes on."""
+
+from __future__ import annotations
+
+import queue
+import threading
+
+from evenhand.errors import EvenhandError
+
+LOOK_AGAIN_S = 1.0  # a wait without an end cannot be stopped by Ctrl+C on every system
+
+
+class NobodyThere(EvenhandError):
+    """A question at a terminal that nobody sits at."""
+
+
+class Operator:
+    """One line is read at a time, by a thread that begins with the first question."""
+
+    def __init__(self) -> None:
+        self._wanted = threading.Semaphore(0)
+        self._lines: queue.SimpleQueue[str | None] = queue.SimpleQueue()
+        self._reader: threading.Thread | None = None
+        self._reading = False
+
+    def ask(self, words: str) -> str:
+        """What is typed in answer. Raises NobodyThere where the terminal has no keyboard."""
+        if not self._lines.empty():  # pressed before the question was put
+            self._take()
+        print(words, end="", flush=True)
+        self._read_on()
+        while True:
+            try:
+                return self._take(LOOK_AGAIN_S)
+            except queue.Empty:
+                continue
+
+    def pressed(self) -> bool:
+        """Whether Enter was pressed since this was first asked. Does not wait."""
+        self._read_on()
+        try:
+            self._take()
+        except (queue.Empty, NobodyThere):
+            return False
+        return True
+
+    def _take(self, longest_s: float = 0.0) -> str:
+        line = self._lines.get(timeout=longest_s) if longest_s else self._lines.get_nowait()
+        self._reading = line is None  # nothing comes after the end
+        if line is None:
+            self._lines.put(None)
+            raise NobodyThere(
+                "nobody answers here", where="the terminal", todo="start this where somebody can"
+            )
+        return line
+
+    def _read_on(self) -> None:
+        if self._reader is None:
+            self._reader = threading.Thread(target=self._read, daemon=True)
+            self._reader.start()
+        if not self._reading:
+            self._reading = True
+            self._wanted.release()
+
+    def _read(self) -> None:
+        while True:
+            self._wanted.acquire()
+            try:
+                self._lines.put(input())
+            except (EOFError, OSError, ValueError):  # closed, or never open
+                self._lines.put(None)
+                return
+
+
+def say(words: str) -> None:
+    """A line to whoever stands at the machine."""
+    print(words, flush=True)
