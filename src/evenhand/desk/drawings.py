@@ -72,7 +72,7 @@ def drawn_by(
     if evidence is None or (evidence.trace is None and evidence.below is None):
         return ()
     if masked:
-        mask = mask_of(record)
+        mask = record.once("mask", mask_of)
         names, evidence = masked_names(names, mask), masked_evidence(evidence, mask, each.run.id)
     if small:
         return (evidence_stamp(evidence, names),)

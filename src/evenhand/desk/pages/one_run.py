@@ -62,7 +62,7 @@ def run_page(
 ) -> RunPage:
     """One run by study and name; with `whole` also what takes a moment. Raises NotFound as `named_run`."""
     record, each = named_run(drawings.wb, *place, masked=wanted.masked)
-    mask = mask_of(record) if wanted.masked else None
+    mask = record.once("mask", mask_of) if wanted.masked else None
     card = card_of(record, each, mask=mask)
     hidden = "?masked=1" if wanted.masked else ""
     page = RunPage(

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from evenhand.desk.deciding import RunHistory, run_history
 from evenhand.desk.drawings import Drawings
-from evenhand.desk.masking import Mask
+from evenhand.desk.masking import Mask, masked_id, show_masked
 from evenhand.desk.on_record import RunOnRecord, StudyOnRecord
 from evenhand.desk.pages.run_cards import Found, decided_words, found_of, moment_words
 from evenhand.desk.run_logs import LogFlaw
@@ -35,7 +35,7 @@ class Past:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Behind:
-    """All of it in words and pictures; while names are hidden, evidence and nothing else."""
+    """All of it in words and pictures; while names are hidden, what was found and could not be judged."""
 
     exhibited: tuple[Exhibited, ...]
     unjudged: tuple[str, ...] = ()
@@ -51,7 +51,8 @@ def behind_of(
     """Everything behind a run."""
     exhibited = tuple(exhibited_of(drawings, record, each, mask=mask))
     if mask is not None:
-        return Behind(exhibited=exhibited)
+        told = show_masked(drawings.wb, masked_id(each.run.id)).unjudged
+        return Behind(exhibited=exhibited, unjudged=told or ())
     history = run_history(drawings.wb, each.run.id)
     return Behind(
         exhibited=exhibited,

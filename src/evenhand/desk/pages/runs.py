@@ -85,7 +85,10 @@ def runs_page(
 ) -> RunsPage:
     """The runs of a study. Raises NotFound where there is no such study."""
     record, wanted = load_study(wb, study), usual(wanted or Wanted())
-    by, mask = record.once("sorted runs", sorted_runs), mask_of(record) if wanted.masked else None
+    by, mask = (
+        record.once("sorted runs", sorted_runs),
+        record.once("mask", mask_of) if wanted.masked else None,
+    )
     page = RunsPage(
         frame=frame_of(record, "runs"),
         answer=answer_of(by),
