@@ -352,3 +352,22 @@ def test_columns_that_make_no_log_are_refused_where_they_were_said(
     answer = empty_client.post(f"{told['address']}/columns", data=sent)
     assert answer.status_code == 422
     assert "needs frame_time or elapsed_time" in answer.text
+
+
+def test_one_word_on_columns_in_the_inbox_files_all_that_had_waited_for_it(
+    quay: Desk, web: TestClient
+) -> None:
+    for n in range(3):
+        dropped(web, f"wren causeway {n}.csv", log(40 + n, header="row,took [ms]"))
+    number = inbox(quay)[0].arrival.id
+    said = {
+        "test": f"{STUDY}/causeway", "setup": f"{STUDY}/wren", "kind": "frames", "columns": "2",
+        "header-0": "row", "role-0": "not used", "header-1": "took [ms]", "role-1": "frame time",
+        "unit-1": "ms",
+    }  # fmt: skip
+    assert web.post(f"/inbox/{number}/file", data=said).status_code == 200
+    web.app.state.works.of("alike").wait(60)  # type: ignore[attr-defined]
+    page = web.get("/inbox").text
+    assert "had waited for their columns as well, 2 are filed now" in page
+    assert "The inbox is empty" in page
+    assert len(load_study(quay, STUDY).runs) == 21

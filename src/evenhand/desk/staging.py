@@ -45,8 +45,12 @@ class Stage:
     also: tuple[str, ...] = PAST
 
 
-def new_place(wb: Workbench) -> tuple[str, Path]:
-    """An empty folder for something that is dropped, and its number. Raises StoreProblem."""
+def new_place(wb: Workbench, *, now: datetime) -> tuple[str, Path]:
+    """An empty folder for something that is dropped, and its number. Raises StoreProblem.
+
+    What was dropped days ago and never brought in makes room for it.
+    """
+    clear_left(wb, now=now)
     number = secrets.token_hex(8)
     folder = folder_of(wb) / f"{MARK}{number}"
     with kept(folder):
@@ -64,9 +68,9 @@ def place_of(wb: Workbench, number: str) -> Path:
     return folder
 
 
-def begin_study(wb: Workbench, text: bytes) -> Stage:
+def begin_study(wb: Workbench, text: bytes, *, now: datetime) -> Stage:
     """Take a study file in, and say which files it names. Raises BadRecord with all that is wrong in it."""
-    number, folder = new_place(wb)
+    number, folder = new_place(wb, now=now)
     try:
         with kept(folder):
             (folder / STUDY_FILE).write_bytes(text)

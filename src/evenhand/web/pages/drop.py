@@ -112,7 +112,7 @@ def one(visit: Visit, file: UploadFile, *, study: str) -> Dropped:
 
 def staged_archive(site: Site, file: UploadFile, *, name: str) -> str:
     """An archive, looked through and ready to be unpacked; its number. Raises BadRecord."""
-    number, folder = new_place(site.wb)
+    number, folder = new_place(site.wb, now=site.now())
     file.file.seek(0)
     with (folder / ARCHIVE).open("wb") as kept:
         shutil.copyfileobj(file.file, kept, 2**20)
@@ -126,7 +126,7 @@ def staged_archive(site: Site, file: UploadFile, *, name: str) -> str:
 
 def whole_study(visit: Visit, files: list[UploadFile], study_file: UploadFile) -> str:
     """A study's folder that came in one form; its number. Raises BadRecord."""
-    stage = begin_study(visit.site.wb, study_file.file.read())
+    stage = begin_study(visit.site.wb, study_file.file.read(), now=visit.site.now())
     root = PurePosixPath(named(study_file)).parent
     for name, file in below(root, files):
         if name in stage.wanted or name in stage.also:
@@ -150,7 +150,7 @@ def study(visit: Visiting, sent: Form) -> Response:
     try:
         if not files:
             raise BadRecord("no study file was sent", todo="drop the study's folder again")
-        stage = begin_study(visit.site.wb, files[0].file.read())
+        stage = begin_study(visit.site.wb, files[0].file.read(), now=visit.site.now())
     except EvenhandError as trouble:
         return told(visit, trouble)
     return JSONResponse(

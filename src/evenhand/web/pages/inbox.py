@@ -9,6 +9,7 @@ from fastapi import APIRouter, Request
 from fastapi.responses import RedirectResponse, Response
 from starlette.datastructures import FormData
 
+from evenhand.desk.alike import land_alike, waiting_for_columns
 from evenhand.desk.confirming import confirm_sensors, file_as, layout_said
 from evenhand.desk.matching import Proposal
 from evenhand.desk.pages.inbox import KINDS, ROLES, inbox_page
@@ -20,9 +21,11 @@ from evenhand.web.forms import Reader, Sent, typed
 from evenhand.web.showing import show
 from evenhand.web.site import By, Here, Site
 from evenhand.web.trouble import status_of
+from evenhand.web.work import Watch, works_of
 
 router = APIRouter(prefix="/inbox", include_in_schema=False)
 
+ALIKE = "alike"
 NUMBERS = {"ambient_c": "°C", "wall_w": "W", "score": "", "order": ""}
 
 
@@ -41,9 +44,31 @@ def file(request: Request, site: Here, by: By, number: int, sent: Sent) -> Respo
             confirm_sensors(site.wb, number, layout, by=by, now=site.now())
         else:
             file_as(site.wb, number, chosen(sent), facts=facts_of(sent), layout=layout, by=by, now=site.now())
+        if layout is not None:
+            file_alike(request, site, by)
     except (BadLog, BadRecord) as trouble:
         return page_of(request, site, status=status_of(trouble), trouble=(number, trouble), sent=sent)
     return back(number)
+
+
+def file_alike(request: Request, site: Site, by: str) -> None:
+    """Files beside the pages what else had waited for these columns, where it is sure which run it is."""
+
+    def job(watch: Watch) -> str:
+        return str(land_alike(site.wb, by=by, now=site.now(), watch=watch))
+
+    if waiting_for_columns(site.wb):
+        works_of(request).begin(ALIKE, job)
+
+
+@router.post("/alike/stop")
+def stop_alike(request: Request) -> RedirectResponse:
+    """Stops filing at the next file."""
+    work = works_of(request).of(ALIKE)
+    if work is not None:
+        work.stop()
+        work.wait(5.0)
+    return RedirectResponse("/inbox", status_code=303)
 
 
 @router.post("/{number}/away")
@@ -80,6 +105,7 @@ def page_of(
         "inbox.html",
         status=status,
         page=inbox_page(site.wb, done=done),
+        work=works_of(request).of(ALIKE),
         kinds=KINDS,
         roles=ROLES,
         trouble_at=trouble[0] if trouble else None,
