@@ -7,7 +7,6 @@ from collections.abc import Callable
 from datetime import datetime
 from pathlib import Path
 
-from evenhand.desk.demonstrating import write_raw
 from evenhand.desk.importing import import_folder
 from evenhand.records.studies import Study
 from evenhand.store import shelves
@@ -28,6 +27,8 @@ def make_example(wb: Workbench, *, now: datetime, watch: Watch) -> str:
 
     `watch` may raise to stop: what was brought in by then stays, and making it again goes on from there.
     """
+    from evenhand.desk.demonstrating import write_raw  # all of the example, for those who ask for it
+
     with tempfile.TemporaryDirectory(prefix="saltmarsh-") as folder:
         raw = Path(folder) / "study"
         watch(0, 1, "making the logs")

@@ -15,7 +15,6 @@ from enum import StrEnum
 
 import numpy as np
 import numpy.typing as npt
-from scipy.ndimage import uniform_filter1d
 
 from evenhand.records.layouts import Role
 from evenhand.traces.trace import SensorLog
@@ -309,6 +308,8 @@ def _stands_out(r: float, others: Floats) -> bool:
 
 def _without_drift(values: Floats, width: int) -> Floats:
     """A series less its moving mean over `width` readings, the ends held."""
+    from scipy.ndimage import uniform_filter1d  # slow to load, and seldom needed
+
     return np.asarray(values - uniform_filter1d(values, width, mode="nearest"))
 
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
-from scipy import optimize, special
+from scipy import special
 
 Floats = npt.NDArray[np.float64]
 
@@ -65,6 +65,8 @@ def pooled_effect(
 
 def _where(score: Callable[[float], float], at: float, c: Floats, s: Floats) -> float:
     """The δ at which the score is this; infinite where so few experiments never reach it."""
+    from scipy import optimize  # slow to load, and seldom needed
+
     far = 60 * float(s.max())
     start, end = float(c.min()) - far, float(c.max()) + far
     if score(start) <= at:

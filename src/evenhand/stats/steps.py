@@ -7,7 +7,6 @@ from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
-from scipy.ndimage import median_filter
 
 Series = npt.NDArray[np.float64]
 
@@ -49,6 +48,8 @@ def level_steps(values: Series, *, hold: int, min_share: float) -> tuple[Step, .
     """
     if values.size < 2 * hold or hold < 1:
         return ()
+    from scipy.ndimage import median_filter  # slow to load, and seldom needed
+
     smooth = median_filter(values, size=_SPIKE_WINDOW, mode="nearest")
     noise = _noise(values)
     steps = [_step(smooth, at, hold) for at in _boundaries(smooth, hold, noise)]

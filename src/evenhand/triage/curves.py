@@ -6,7 +6,6 @@ from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
-from scipy import ndimage
 
 from evenhand.triage.limits.course import CurveLimits
 
@@ -85,5 +84,7 @@ def calm_frames(frame_times_ms: Floats, limits: CurveLimits) -> Flags:
 
 def running_median(values: Floats, window: int) -> Floats:
     """Median of the `window` values around each, the ends held; shape as given."""
+    from scipy import ndimage  # slow to load, and seldom needed
+
     size = min(window, values.size - (values.size + 1) % 2)
     return np.asarray(ndimage.median_filter(values, size=max(1, size), mode="nearest"))

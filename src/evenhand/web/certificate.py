@@ -9,11 +9,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from cryptography import x509
-from cryptography.hazmat.primitives import hashes, serialization
-from cryptography.hazmat.primitives.asymmetric import ec
-from cryptography.x509.oid import NameOID
+if TYPE_CHECKING:  # loaded where a certificate is wanted: most who open a workbench want none
+    from cryptography import x509
 
 LASTS = timedelta(days=800)
 RENEWED_BEFORE = timedelta(days=30)
@@ -37,6 +36,8 @@ def certificate_for(workbench: Path, names: Sequence[str], *, now: datetime) -> 
     found = _read(place) if key.exists() else None
     if found is None or found.not_valid_after_utc - now < RENEWED_BEFORE or not set(names) <= _names(found):
         found = _make(key, place, names, now)
+    from cryptography.hazmat.primitives import serialization
+
     fingerprint = hashlib.sha256(found.public_bytes(serialization.Encoding.DER)).hexdigest()
     return Certificate(key=key, certificate=place, fingerprint=fingerprint)
 
@@ -51,6 +52,8 @@ def shown(fingerprint: str) -> str:
 
 
 def _read(place: Path) -> x509.Certificate | None:
+    from cryptography import x509
+
     try:
         return x509.load_pem_x509_certificate(place.read_bytes())
     except (OSError, ValueError):
@@ -58,6 +61,8 @@ def _read(place: Path) -> x509.Certificate | None:
 
 
 def _names(found: x509.Certificate) -> set[str]:
+    from cryptography import x509
+
     try:
         said = found.extensions.get_extension_for_class(x509.SubjectAlternativeName).value
     except x509.ExtensionNotFound:
@@ -66,6 +71,11 @@ def _names(found: x509.Certificate) -> set[str]:
 
 
 def _make(key_place: Path, place: Path, names: Sequence[str], now: datetime) -> x509.Certificate:
+    from cryptography import x509
+    from cryptography.hazmat.primitives import hashes, serialization
+    from cryptography.hazmat.primitives.asymmetric import ec
+    from cryptography.x509.oid import NameOID
+
     key = ec.generate_private_key(ec.SECP256R1())
     called = x509.Name([x509.NameAttribute(NameOID.COMMON_NAME, "Evenhand workbench")])
     made = (
@@ -90,6 +100,8 @@ def _make(key_place: Path, place: Path, names: Sequence[str], now: datetime) -> 
 
 
 def _name(name: str) -> x509.GeneralName:
+    from cryptography import x509
+
     try:
         return x509.IPAddress(ipaddress.ip_address(name))
     except ValueError:
