@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import io
 import re
+import threading
 import zipfile
 from collections.abc import Iterator
+from datetime import datetime
 from pathlib import Path
 
 import httpx2 as httpx
@@ -15,6 +17,7 @@ from tests.desk.landing_cases import STUDY, log
 from tests.desk.small_folder import NOW, Folder, small_folder
 from tests.web.conftest import client_of
 
+from evenhand.desk.bringing import Brought, bring_study
 from evenhand.desk.dropping import DROP_LIMITS
 from evenhand.desk.importing import import_folder
 from evenhand.desk.inbox import inbox
@@ -22,6 +25,8 @@ from evenhand.desk.on_record import load_study
 from evenhand.desk.opening import Desk, open_desk
 from evenhand.desk.placing import put_away
 from evenhand.desk.spool import folder_of
+from evenhand.web import drops
+from evenhand.web.work import Watch
 
 SCRIPT = {"Accept": "application/json"}
 
@@ -310,6 +315,33 @@ def test_dropping_a_study_again_brings_nothing_twice(quay: Desk, web: TestClient
     page = finished(web, dropped(web, "quay.zip", data)["address"])
     assert "The study quay: no run is new, 18 here already." in page
     assert len(load_study(quay, STUDY).runs) == 18
+
+
+def test_an_import_can_be_stopped_and_gone_on_with(
+    empty_client: TestClient, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    reached, stopped = threading.Event(), threading.Event()
+
+    def held(wb: Desk, folder: Path, *, now: datetime, watch: Watch) -> Brought:
+        def waiting(done: int, total: int, doing: str) -> None:
+            reached.set()
+            stopped.wait(10)
+            watch(done, total, doing)
+
+        return bring_study(wb, folder, now=now, watch=waiting)
+
+    monkeypatch.setattr(drops, "bring_study", held)
+    folder = small_folder().write(tmp_path / "quay")
+    files = [(p.relative_to(tmp_path).as_posix(), p.read_bytes()) for p in folder.rglob("*") if p.is_file()]
+    address = send(empty_client, *files).url.path
+    assert reached.wait(30)
+    assert 'action="' + address + '/stop"' in empty_client.get(address).text
+    empty_client.app.state.works.of(f"drop-{address[6:]}").stop()  # type: ignore[attr-defined]
+    stopped.set()
+    assert "Stopped. What was brought in by then is on the workbench." in finished(empty_client, address)
+    empty_client.post(f"{address}/begin")
+    page = finished(empty_client, address)
+    assert "The study quay: ten runs came in, eight here already." in page
 
 
 # ---- columns that nobody confirmed ------------------------------------------------------------

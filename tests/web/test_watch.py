@@ -15,6 +15,7 @@ from tests.desk.small_folder import NOW, small_folder
 from tests.web.conftest import client_of, serving
 from tests.web.looking import axe_violations, too_wide
 
+from evenhand.desk import settling
 from evenhand.desk.admitting import admit
 from evenhand.desk.importing import import_folder
 from evenhand.desk.inbox import inbox
@@ -128,7 +129,10 @@ def test_no_device_of_the_network_can_name_a_folder(quay: Desk, logs: Path) -> N
     assert watched_now(quay) == ()
 
 
-def test_a_file_written_in_halves_is_waited_for_and_said_so(quay: Desk, logs: Path, page: Page) -> None:
+def test_a_file_written_in_halves_is_waited_for_and_said_so(
+    quay: Desk, logs: Path, page: Page, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(settling, "PAUSES", 1.0)  # so that the test need not wait for three of its own
     data = log(9)
     with serving(quay) as site:
         page.goto(f"{site.url}/studies/{STUDY}/bench")

@@ -22,6 +22,7 @@ from evenhand.web.site import Site
 
 TICK_S = 0.5  # how often a file on its way is looked at
 EVERY_S = 5.0  # a look all the same where nothing told of a change: not every disk does
+RESTS = 20  # times as long as the last look took: a folder of ten thousand files takes some 0.2 s
 KEPT = 8  # of what came last, for the page
 
 log = logging.getLogger(__name__)
@@ -49,6 +50,15 @@ class _Folder:
     trouble: str = ""
     looked: bool = False
     looked_at: float = 0.0
+    took_s: float = 0.0
+    changed: bool = False
+
+    def due(self) -> bool:
+        """Whether to look now: soon where something is on its way, seldom where looking takes long."""
+        if not self.looked:
+            return True
+        wait_s = TICK_S if self.changed or self.settling.on_the_way else EVERY_S
+        return time.monotonic() - self.looked_at >= max(wait_s, RESTS * self.took_s)
 
     @property
     def place(self) -> Path:
@@ -107,8 +117,8 @@ class Watcher:
             if self._stop.is_set() or watched_now(self._site.wb) != standing:
                 return
             for each in self._folders.values():
-                due = time.monotonic() - each.looked_at >= EVERY_S
-                if changed or due or each.settling.on_the_way or not each.looked:
+                each.changed = each.changed or changed
+                if each.due():
                     self._look(each)
             if there != tuple(each.place for each in self._folders.values() if each.place.is_dir()):
                 return
@@ -150,13 +160,14 @@ class Watcher:
 
     def _look(self, folder: _Folder) -> None:
         """Takes in what is whole now."""
-        folder.looked_at = time.monotonic()
+        begun = folder.looked_at = time.monotonic()
+        folder.changed = False
         try:
             files = news(files_in(folder.place), folder.seen)
         except EvenhandError as trouble:
             folder.trouble, folder.looked = f"{trouble.found}: {trouble.where}", True
             return
-        folder.trouble = ""
+        folder.trouble, folder.took_s = "", time.monotonic() - begun
         for file in folder.settling.look(files, at=time.monotonic(), now_ns=time.time_ns()):
             if self._stop.is_set():
                 return
