@@ -9,6 +9,8 @@ from evenhand.errors import EvenhandError
 
 LOOK_AGAIN_S = 1.0  # a wait without an end cannot be stopped by Ctrl+C on every system
 
+SPACES = "\n\u00a0\u202f\u2009"  # ours: the end of a line, and the room before a unit
+
 
 class NobodyThere(EvenhandError):
     """A question at a terminal that nobody sits at."""
@@ -74,4 +76,13 @@ class Operator:
 
 def say(words: str) -> None:
     """A line to whoever stands at the machine."""
-    print(words, flush=True)
+    print(readable(words), flush=True)
+
+
+def readable(words: str) -> str:
+    r"""Words with every sign that nobody sees written out: a terminal would obey it, a command hide by it.
+
+    >>> readable("true \x1b[2K\rrm -r x"), readable("a\u202eb\n  c")
+    ('true \\x1b[2K\\rrm -r x', 'a\\u202eb\n  c')
+    """
+    return "".join(sign if sign in SPACES or sign.isprintable() else repr(sign)[1:-1] for sign in words)
