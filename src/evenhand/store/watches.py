@@ -8,7 +8,7 @@ from dataclasses import replace
 from datetime import datetime
 
 from evenhand.records.watches import SeenFile, WatchedFolder
-from evenhand.store.rows import insert, legible
+from evenhand.store.rows import Row, insert, legible
 from evenhand.store.seals import seal
 from evenhand.store.workbench import Workbench
 
@@ -37,7 +37,7 @@ def add_seen(wb: Workbench, files: Iterable[SeenFile]) -> None:
     """Puts it on record that files were seen, all of them or none."""
     with wb.writing() as conn:
         for each in files:
-            row = {
+            row: Row = {
                 "watch": each.watch,
                 "path": written(each.path),
                 "bytes": each.bytes,
