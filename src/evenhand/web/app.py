@@ -85,7 +85,7 @@ def make_app(site: Site) -> FastAPI:
     app.state.rigs = Rigs()
     app.state.watcher = Watcher(site)
     app.state.routes = tuple(route for router in ROUTERS for route in router.routes)
-    app.add_middleware(Guard, hosts=site.hosts, known=partial(known_by, site.wb))
+    app.add_middleware(Guard, hosts=site.hosts, known=partial(known_by, site.wb), ours=site.ours)
     trouble.install(app)
     describe(app)
     for router in ROUTERS:

@@ -20,6 +20,7 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 from evenhand.records.devices import Device
 from evenhand.web.admission import LOOPBACK, Pace, Refusal, refusal, token_of
 from evenhand.web.bodies import said_too_large, watched
+from evenhand.web.neighbours import anybody
 
 POLICY = "; ".join(
     (
@@ -58,9 +59,17 @@ class Guard:
     still, for answers that take long.
     """
 
-    def __init__(self, app: ASGIApp, *, hosts: frozenset[str], known: Callable[[str], Device | None]) -> None:
+    def __init__(
+        self,
+        app: ASGIApp,
+        *,
+        hosts: frozenset[str],
+        known: Callable[[str], Device | None],
+        ours: Callable[[int], bool] = anybody,
+    ) -> None:
         self.app = app
         self.hosts = hosts
+        self.ours = ours
         self.known = known
         self.asked = Pace(burst=NETWORK_BURST, per_s=NETWORK_PER_S, clock=time.monotonic)
         self.failed = Pace(burst=FAILURES_BURST, per_s=FAILURES_PER_S, clock=time.monotonic)
@@ -75,8 +84,10 @@ class Guard:
         client = scope["client"][0] if scope.get("client") else ""
         token = token_of(headers)
         ask = partial(refusal, scope["method"], scope["path"], client=client, token=token, known=self.known)
-        found = self._stranger(scope["method"], headers) or await self._admitted(
-            client, ask, with_token=token is not None
+        found = (
+            self._stranger(scope["method"], headers)
+            or self._neighbour(scope.get("client"))
+            or await self._admitted(client, ask, with_token=token is not None)
         )
         if isinstance(found, Refusal):
             await refused(scope["path"], found)(scope, receive, with_headers(send))
@@ -100,6 +111,11 @@ class Guard:
         if said_too_large(headers):
             return Refusal(status=413, words="More was sent than a request may hold.")
         return None
+
+    def _neighbour(self, client: tuple[str, int] | None) -> Refusal | None:
+        if client is None or client[0] not in LOOPBACK or self.ours(client[1]):
+            return None
+        return Refusal(status=403, words="Another user of this computer has opened this workbench.")
 
     async def _admitted(
         self, client: str, ask: Callable[[], Refusal | str], *, with_token: bool

@@ -7,7 +7,7 @@ import threading
 import webbrowser
 from collections.abc import Callable
 from contextlib import closing
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import uvicorn
 
@@ -15,6 +15,7 @@ from evenhand.errors import BadRecord
 from evenhand.web.app import make_app
 from evenhand.web.certificate import Certificate
 from evenhand.web.live import Pulse
+from evenhand.web.neighbours import owner_only
 from evenhand.web.site import Site
 
 PORT = 8517
@@ -77,7 +78,7 @@ def serve(
 
     With `stop` it ends once that is set, and may run in a thread of its own.
     """
-    app = make_app(site)
+    app = make_app(replace(site, ours=owner_only(opened.port)))
     made = opened.certificate
     config = uvicorn.Config(
         app,

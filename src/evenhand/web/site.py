@@ -10,6 +10,7 @@ from typing import Annotated, cast
 from fastapi import Depends, Request
 
 from evenhand.desk.opening import Desk, present
+from evenhand.web.neighbours import anybody
 
 OWN_NAMES = frozenset({"localhost", "127.0.0.1", "[::1]"})
 
@@ -21,7 +22,7 @@ class Site:
     `hosts` are the names under which this server may be asked for; any other is refused, so that a page from
     elsewhere cannot point its own name at this machine. `network` holds the addresses under which others can
     reach it, none where it listens on this computer alone, and `certificate` the SHA-256 of its certificate
-    where it has one.
+    where it has one. `ours` tells of the far port of a connection on this computer whether it is its owner's.
     """
 
     wb: Desk
@@ -29,6 +30,7 @@ class Site:
     now: Callable[[], datetime] = field(default=present)
     network: tuple[str, ...] = ()
     certificate: str = ""
+    ours: Callable[[int], bool] = anybody
 
 
 def site_of(request: Request) -> Site:
