@@ -114,8 +114,18 @@ def test_what_a_study_folder_lacks_is_told_before_anything_is_sent(
     page.goto(served_empty.url)
     Hand(page, folder).drop()
     told = page.locator(".tray .refused")
-    expect(told).to_contain_text("1 file(s) that the study file names are not in the folder")
+    expect(told).to_contain_text("1 file that the study file names is not in the folder")
     expect(told).to_contain_text("logs/wren-causeway-1.csv")
+
+
+def test_without_a_script_the_form_does_the_same(site: Served, browser: Browser, tmp_path: Path) -> None:
+    context = browser.new_context(java_script_enabled=False)
+    page = context.new_page()
+    page.goto(f"{site.url}/drop")
+    page.set_input_files("#drop-files", str(day(tmp_path) / "wren causeway 8.csv"))
+    page.get_by_role("button", name="Bring them in").click()
+    expect(page.get_by_role("heading", name="One file: one filed as a run.")).to_be_visible()
+    context.close()
 
 
 def test_long_work_is_counted_and_can_be_stopped(site: Served, page: Page) -> None:

@@ -152,7 +152,8 @@ async function wholeStudy(root, files, shown, signal) {
   const lacks = begun.wanted.filter((name) => !below.has(name));
   if (lacks.length) {
     const some = lacks.slice(0, 5).join(", ") + (lacks.length > 5 ? " and more" : "");
-    throw new Error(`${lacks.length} file(s) that the study file names are not in the folder: ${some}. Put them there, or take their runs out.`);
+    const are = lacks.length === 1 ? "file that the study file names is" : "files that the study file names are";
+    throw new Error(`${lacks.length} ${are} not in the folder: ${some}. Put what is missing there, or take its runs out.`);
   }
   const names = [...begun.wanted, ...begun.also.filter((name) => below.has(name))];
   const since = performance.now();
