@@ -36,7 +36,7 @@ def ends(table: str, *, having: str = "") -> Iterator[End]:
     [(('0100007F', 50000), 1000, 52)]
     """
     for line in table.splitlines()[1:]:
-        words = line.split() if having in line else ()
+        words = line.split() if having in line else []
         if len(words) > 9:
             yield End(
                 own=_place(words[1]), other=_place(words[2]), state=words[3],
