@@ -17,9 +17,7 @@ def columns_said(sent: FormData) -> tuple[LogKind, list[Column]]:
         kind, count = LogKind(typed(sent, "kind")), int(typed(sent, "columns"))
         columns = [column_said(sent, at) for at in range(min(count, MOST))]
     except ValueError as error:
-        raise BadRecord(
-            "the form came in pieces", todo="load the page again, and send it anew"
-        ) from error
+        raise BadRecord("the form came in pieces", todo="load the page again, and send it anew") from error
     return kind, columns
 
 
