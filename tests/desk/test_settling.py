@@ -6,8 +6,8 @@ from pathlib import Path
 
 import pytest
 
+from evenhand.desk.folder_files import FileNow
 from evenhand.desk.settling import LONGEST_S, QUIET_HALF_LINE_S, QUIET_S, Settling, ends_whole
-from evenhand.desk.watching import FileNow
 
 NOW_NS = 2_000_000_000_000_000_000
 

@@ -11,15 +11,14 @@ import pytest
 from tests.desk.landing_cases import STUDY, log
 from tests.desk.small_folder import LATER, NOW, small_folder
 
-from evenhand.desk import watching
+from evenhand.desk import folder_files
 from evenhand.desk.dropping import Dropped
+from evenhand.desk.folder_files import StillWritten, files_in
 from evenhand.desk.importing import import_folder
 from evenhand.desk.inbox import inbox
 from evenhand.desk.on_record import load_study
 from evenhand.desk.watching import (
-    StillWritten,
     end_watch,
-    files_in,
     news,
     refused_in,
     seen_of,
@@ -240,7 +239,7 @@ def test_a_folder_that_cannot_be_watched_is_told(wb: Workbench, named: str, word
 def test_a_folder_that_holds_far_too_much_is_told(
     wb: Workbench, logs: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(watching, "MOST_FILES", 3)
+    monkeypatch.setattr(folder_files, "MOST_FILES", 3)
     for n in range(5):
         (logs / f"{n}.csv").write_bytes(b"")
     with pytest.raises(BadRecord, match="more than 3 files"):

@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from evenhand.desk.watching import FileNow
+from evenhand.desk.folder_files import FileNow
 
 QUIET_S = 2.0
 QUIET_HALF_LINE_S = 12.0  # a text that ends within a line is most likely still being written

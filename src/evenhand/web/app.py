@@ -23,6 +23,7 @@ from evenhand.web.guard import Guard
 from evenhand.web.pages import (
     bench,
     brief,
+    brought,
     builds,
     compare,
     devices,
@@ -47,6 +48,7 @@ FONTS = files("evenhand.publish") / "fonts"
 ROUTERS = (
     bench.router,
     brief.router,
+    brought.router,
     builds.router,
     compare.router,
     devices.router,

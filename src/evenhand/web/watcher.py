@@ -14,8 +14,9 @@ from pathlib import Path
 import watchfiles
 
 from evenhand.desk.dropping import Dropped
+from evenhand.desk.folder_files import FileNow, StillWritten, files_in
 from evenhand.desk.settling import Settling, ends_whole
-from evenhand.desk.watching import FileNow, StillWritten, files_in, news, seen_of, take_file, watched_now
+from evenhand.desk.watching import news, seen_of, take_file, watched_now
 from evenhand.errors import EvenhandError
 from evenhand.records.watches import WatchedFolder
 from evenhand.web.site import Site
