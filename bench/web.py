@@ -35,6 +35,7 @@ from evenhand.store.workbench import open_workbench
 FRAMES = 12_000
 PIECE = 2**20
 PAGES = ("/brief", "/builds", "/bench", "/runs", "/compare", "/compare/left-out", "/compare/cards")
+ALONE = 10  # logs that one rig sends before the others begin
 GOAL_LOG_S, GOAL_PAGE_S, GOAL_OPEN_S = 1.0, 0.1, 1.0
 
 
@@ -80,6 +81,8 @@ def print_day(place: Path, rigs: int, logs: int, tests: int) -> None:
         threading.Thread(target=rig, args=(server, at, logs, tests, seen, token)) for at in range(rigs)
     ]
     ask(server, "GET", "/studies/quay/bench")
+    alone = Seen()
+    rig(server, rigs, ALONE, tests, alone, token)
     begun = time.monotonic()
     for thread in (watcher, *senders):
         thread.start()
@@ -90,11 +93,12 @@ def print_day(place: Path, rigs: int, logs: int, tests: int) -> None:
     watcher.join()
     server.kill()
     with open_workbench(path) as wb:
-        kept = len(load_study(wb, "quay").runs) - tests
+        kept = len(load_study(wb, "quay").runs) - tests - ALONE
     print(f"\n{rigs} rigs × {logs} logs of {FRAMES:,} frames, sent in {took:.0f} s ({load()})\n")
     print("| what | found | goal |\n|---|---|---|")
     print(f"| runs on record of {rigs * logs} sent | {kept} | all |")
     print(f"| check of the file | {'sound' if check(path).sound else 'NOT SOUND'} | sound |")
+    print(f"| one log by itself, median of {ALONE}, s | {at(alone.logs, 50):.2f} | |")
     print(f"| log to its answer, median, s | {at(seen.logs, 50):.2f} | |")
     print(f"| log to its answer, p95, s | {at(seen.logs, 95):.2f} | ≤ {GOAL_LOG_S} |")
     print(f"| a log, {rigs} at once: seconds of the server each | {took / (rigs * logs):.3f} | |")
@@ -176,7 +180,7 @@ def send(server: Server, data: bytes, name: str, facts: dict[str, str], token: s
     """The whole way of one log; what the workbench made of it."""
     path = f"/api/uploads/{hashlib.sha256(data).hexdigest()}"
     key = {"Authorization": f"Bearer {token}"}
-    have = json.loads(ask(server, "GET", path, **key)[1])["have"]
+    have = json.loads(ask(server, "GET", path, b"", **key)[1])["have"]
     while have < len(data):
         piece = {"Upload-Offset": str(have), **key}
         have = json.loads(ask(server, "PATCH", path, data[have : have + PIECE], **piece)[1])["have"]
