@@ -5,8 +5,10 @@ from __future__ import annotations
 import asyncio
 import socket
 import time
-from collections.abc import Iterator
+from collections.abc import Coroutine, Iterator
+from concurrent.futures import ThreadPoolExecutor
 from datetime import UTC, datetime
+from typing import Any, TypeVar
 from urllib.parse import urlsplit
 
 import httpx2
@@ -27,6 +29,13 @@ from evenhand.web.live import Pulse, _events
 from evenhand.web.pages import home
 
 HOUR = 3600.0
+T = TypeVar("T")
+
+
+def run(doing: Coroutine[Any, Any, T]) -> T:
+    """What comes of it, in a thread of its own: an open browser keeps a loop going in this one."""
+    with ThreadPoolExecutor(1) as room:
+        return room.submit(asyncio.run, doing).result()
 
 
 def pieces(*parts: bytes, more: bool = False) -> Iterator[Message]:
@@ -53,7 +62,7 @@ def read(parts: Iterator[Message], *, seconds: Iterator[float], **headers: str) 
             if not message["more_body"]:
                 return found
 
-    return asyncio.run(whole())
+    return run(whole())
 
 
 def at_once() -> Iterator[float]:
@@ -146,7 +155,7 @@ def test_a_stream_ends_once_its_device_is_shut_out(wb: Desk, served: Served) -> 
 
     assert still()
     begun = time.monotonic()
-    assert len(asyncio.run(told())) == 1
+    assert len(run(told())) == 1
     assert time.monotonic() - begun < 10
     assert not still()
 
