@@ -54,7 +54,22 @@ def understood(arguments: Sequence[str] | None) -> argparse.Namespace:
         "--rehearsed-start", metavar="NAME", default="",
         help="to rehearse a day without restarting: take this name for a start of the machine; runs say so",
     )  # fmt: skip
-    return parser.parse_args(arguments)
+    return parser.parse_args(joined(sys.argv[1:] if arguments is None else arguments))
+
+
+def joined(arguments: Sequence[str]) -> list[str]:
+    """The arguments with a token joined to its name: it may begin with a dash, as names do.
+
+    >>> joined(["http://bench.local/", "--token", "-Xy", "--yes"])
+    ['http://bench.local/', '--token=-Xy', '--yes']
+    """
+    found: list[str] = []
+    for word in arguments:
+        if found and found[-1] == "--token":
+            found[-1] = f"--token={word}"
+        else:
+            found.append(word)
+    return found
 
 
 def prepare_terminal() -> None:

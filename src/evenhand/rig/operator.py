@@ -69,7 +69,7 @@ class Operator:
             self._wanted.acquire()
             try:
                 self._lines.put(input())
-            except (EOFError, OSError, ValueError):  # closed, or never open
+            except Exception:  # noqa: BLE001  (whatever is wrong with it, nothing more will be typed)
                 self._lines.put(None)
                 return
 

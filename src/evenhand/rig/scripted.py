@@ -164,9 +164,11 @@ def end(program: subprocess.Popen[str]) -> None:
         program.wait(GRACE_S)
         return
     _tell(program, signal.SIGTERM)
-    with suppress(subprocess.TimeoutExpired):
-        program.wait(GRACE_S)
-    _tell(program, signal.SIGKILL)  # children may outlive the one that was started
+    try:
+        with suppress(subprocess.TimeoutExpired):
+            program.wait(GRACE_S)
+    finally:  # a second Ctrl+C is not to save it, and children may outlive the one that was started
+        _tell(program, signal.SIGKILL)
     program.wait(GRACE_S)
 
 

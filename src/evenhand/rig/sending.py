@@ -1,4 +1,4 @@
-"""Send what lies on disk, in a thread of its own, and let the workbench know now and then that we are here."""
+"""Send what lies on disk, in a thread of its own, and tell the workbench now and then that we are here."""
 
 from __future__ import annotations
 

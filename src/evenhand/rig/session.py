@@ -144,7 +144,7 @@ def facts_of(rig: Rig, wanted: Mapping[str, Any], made: Made) -> dict[str, Any]:
     found = {key: wanted[key] for key in RUN_FACTS if wanted.get(key) is not None}
     found |= {
         "started_at": made.started_at.isoformat(),
-        "duration_s": round(made.duration_s, 3),
+        "duration_s": max(round(made.duration_s, 3), 0.001),
         "stamps": rig.machine.stamps,
         "boot_id": rig.machine.boot,
         "boots": rig.state.boots(rig.machine.boot),

@@ -1,0 +1,236 @@
+"""The rig program as one starts it, with a keyboard that types by itself."""
+
+from __future__ import annotations
+
+import queue
+import threading
+from collections.abc import Callable
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from tests.rig.conftest import BATCH, NOW, machine
+from tests.web.looking import Served
+
+from evenhand.desk.admitting import admit, all_devices, shut_out
+from evenhand.desk.layouts import remember
+from evenhand.desk.on_record import load_study
+from evenhand.records.devices import Scope
+from evenhand.records.layouts import Column, Layout, LogKind, Role
+from evenhand.records.tests import Direction, Measures, Script, Test
+from evenhand.rig import day, main, sending
+from evenhand.rig.readings.machine import Machine
+from evenhand.store import shelves
+from evenhand.traces.fingerprints import fingerprint
+
+Start = Callable[..., int]
+
+
+@pytest.fixture
+def keyboard(monkeypatch: pytest.MonkeyPatch) -> queue.Queue[str]:
+    """What is put here is typed."""
+    lines: queue.Queue[str] = queue.Queue()
+    monkeypatch.setattr("builtins.input", lambda *_: lines.get(timeout=30))
+    monkeypatch.setattr(day, "AGAIN_S", 0.1)
+    monkeypatch.setattr(day, "SOON_S", 0.2)
+    monkeypatch.setattr(sending, "AGAIN_S", 0.1)
+    return lines
+
+
+@pytest.fixture
+def start(
+    served: Served, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, keyboard: queue.Queue[str]
+) -> Start:
+    """Starts the program against a served workbench; its exit code."""
+    token = admit(served.wb, name="left bench", scope=Scope.RIG, now=NOW).token
+    found = {"machine": machine()}
+    monkeypatch.setattr(main, "look", lambda: found["machine"])
+
+    def started(*more: str, of: Machine | None = None, runs: int | None = 1) -> int:
+        found["machine"] = of or found["machine"]
+        limit = [] if runs is None else ["--runs", str(runs)]
+        return main.main([served.url, "--token", token, "--state", str(tmp_path / "state"), *limit, *more])
+
+    return started
+
+
+def scripted(served: Served, command: str, **about: object) -> None:
+    """The test's command is another one from now on."""
+    script = Script(command=command, **about)  # type: ignore[arg-type]
+    shelves.save(served.wb, replace(BATCH, script=script), now=NOW)
+
+
+def test_it_joins_makes_a_run_and_tells_what_became_of_it(
+    start: Start, served: Served, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert start("--yes") == main.DONE
+    told = capsys.readouterr().out
+    assert "Joined as left bench." in told
+    assert "Next: run 1 of 16 · Photo batch · " in told
+    assert "Score 41.5" in told
+    assert "Landed: 41.50\N{NO-BREAK SPACE}jobs/h." in told
+    assert "sensor log" not in told
+    assert "Taking part cost this machine" in told
+    (each,) = load_study(served.wb, "lab").runs
+    assert each.run.score == 41.5
+
+
+def test_a_command_is_asked_about_once(
+    start: Start, keyboard: queue.Queue[str], capsys: pytest.CaptureFixture[str]
+) -> None:
+    keyboard.put("yes")
+    assert start() == main.DONE
+    assert BATCH.script
+    assert BATCH.script.command in capsys.readouterr().out
+    assert start(of=machine("boot-2")) == main.DONE
+    assert "wants this command run" not in capsys.readouterr().out
+
+
+def test_a_command_that_is_not_allowed_is_not_run(
+    start: Start, served: Served, keyboard: queue.Queue[str], capsys: pytest.CaptureFixture[str]
+) -> None:
+    keyboard.put("")  # Enter alone is no yes
+    assert start() == main.TROUBLE
+    assert "the command was not allowed" in capsys.readouterr().out
+    assert load_study(served.wb, "lab").runs == ()
+
+
+def test_a_go_that_hangs_is_ended_and_tried_again(
+    start: Start,
+    served: Served,
+    keyboard: queue.Queue[str],
+    capsys: pytest.CaptureFixture[str],
+    tmp_path: Path,
+) -> None:
+    scripted(served, f"sh -c \"test -e {tmp_path}/x && echo rate 5 && exit; touch {tmp_path}/x; sleep 60\"",
+             score=r"rate (\d)", timeout_s=0.5)  # fmt: skip
+    keyboard.put("")
+    assert start("--yes") == main.DONE
+    told = capsys.readouterr().out
+    assert "It does not count: it had not ended after 0.5 s" in told
+    assert "Score 5" in told
+    assert len(load_study(served.wb, "lab").runs) == 1
+
+
+def test_where_nobody_answers_it_ends_and_says_so(
+    start: Start, served: Served, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    def closed(*_: object) -> str:
+        raise EOFError
+
+    monkeypatch.setattr("builtins.input", closed)
+    scripted(served, "false")
+    assert start("--yes") == main.TROUBLE
+    assert "nobody answers here" in capsys.readouterr().out
+
+
+def test_the_plan_wants_a_restart_and_the_way_back_is_known(
+    start: Start, served: Served, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert start("--yes", runs=None) == main.RESTART
+    told = capsys.readouterr().out
+    assert "The plan wants a fresh start before this: run" in told
+    before = len(load_study(served.wb, "lab").runs)
+    assert start("--yes", of=machine("boot-2")) == main.DONE
+    assert len(load_study(served.wb, "lab").runs) == before + 1
+
+
+def test_a_rehearsed_start_is_told_with_every_run(start: Start, served: Served) -> None:
+    assert start("--yes", "--rehearsed-start", "one") == main.DONE
+    (each,) = load_study(served.wb, "lab").runs
+    assert each.run.stamps["restarts"] == "rehearsed: the machine was not restarted"
+
+
+def test_without_an_address_it_says_where_to_find_one(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main.main(["--state", str(tmp_path)]) == main.TROUBLE
+    assert "which workbench?" in capsys.readouterr().out
+
+
+def test_the_next_time_the_address_is_known(start: Start, tmp_path: Path) -> None:
+    assert start("--yes") == main.DONE
+    arguments = ["--state", str(tmp_path / "state"), "--yes", "--runs", "0"]
+    assert main.main(arguments) == main.DONE
+
+
+def test_a_token_that_was_taken_back_ends_it_with_the_way_out(
+    start: Start, served: Served, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (device,) = all_devices(served.wb)
+    shut_out(served.wb, device.id, now=NOW)
+    assert start("--yes") == main.TROUBLE
+    told = capsys.readouterr().out
+    assert "does not let this rig in" in told
+    assert "make a new link" in told
+
+
+def test_ctrl_c_ends_the_command_and_sends_nothing(
+    start: Start, served: Served, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str],
+    tmp_path: Path,
+) -> None:  # fmt: skip
+    marks = tmp_path / "alive"
+    scripted(served, f"sh -c 'while :; do date +%s%N > {marks}; sleep 0.1; done'")
+    calls = iter(range(10_000))
+
+    def sleep(seconds: float) -> None:
+        if marks.exists() and next(calls) == 5:
+            raise KeyboardInterrupt
+        threading.Event().wait(seconds)
+
+    monkeypatch.setattr("evenhand.rig.scripted.time.sleep", sleep)
+    assert start("--yes") == main.STOPPED
+    monkeypatch.undo()
+    before = marks.read_text()
+    threading.Event().wait(0.5)
+    assert marks.read_text() == before
+    assert load_study(served.wb, "lab").runs == ()
+    assert list((tmp_path / "state" / "spool").iterdir()) == []
+    assert "Stopped." in capsys.readouterr().out
+
+
+FRAMES = "frame time [ms]\n" + "16.6\n" * 4000
+
+
+def test_a_run_by_hand_waits_for_its_log_and_is_not_made_twice(
+    start: Start,
+    served: Served,
+    keyboard: queue.Queue[str],
+    capsys: pytest.CaptureFixture[str],
+    tmp_path: Path,
+) -> None:
+    by_hand = Test(
+        key="batch", name="Harbour walk", measures=Measures.FRAMES, metric="average_fps", unit="fps",
+        direction=Direction.HIGHER, minutes=0.1,
+    )  # fmt: skip
+    shelves.save(served.wb, by_hand, now=NOW)
+    frame_time = Column(header="frame time [ms]", role=Role.FRAME_TIME, unit="ms")
+    header = fingerprint((frame_time.header,))
+    layout = Layout(fingerprint=header, kind=LogKind.FRAMES, columns=(frame_time,))
+    remember(served.wb, layout, now=NOW)
+    logs = tmp_path / "logs"
+    logs.mkdir()
+    (logs / "old.csv").write_text("before we came\n")
+
+    def play() -> None:
+        keyboard.put("")
+        threading.Event().wait(1.2)
+        keyboard.put("")
+        threading.Event().wait(1.0)
+        (logs / "walk.csv").write_text(FRAMES)
+
+    player = threading.Thread(target=play)
+    player.start()
+    codes: list[int] = []
+    runner = threading.Thread(target=lambda: codes.append(start("--folder", str(logs))))
+    runner.start()
+    runner.join(40)
+    player.join()
+    told = capsys.readouterr().out
+    assert codes == [main.DONE], told
+    assert "walk.csv has appeared" in told
+    assert "old.csv" not in told
+    assert "The workbench has no log of it yet" in told
+    (each,) = load_study(served.wb, "lab").runs
+    assert each.run.sensors is not None
+    assert told.count("Next: ") == 1

@@ -1,0 +1,64 @@
+"""Whoever stands at the terminal is asked one thing at a time, and heard meanwhile."""
+
+from __future__ import annotations
+
+import queue
+import time
+from collections.abc import Callable
+
+import pytest
+
+from evenhand.rig.operator import NobodyThere, Operator
+
+
+def typing(monkeypatch: pytest.MonkeyPatch) -> queue.Queue[str]:
+    """A keyboard: what is put here is typed."""
+    lines: queue.Queue[str] = queue.Queue()
+    monkeypatch.setattr("builtins.input", lambda *_: lines.get(timeout=20))
+    return lines
+
+
+def soon(what: Callable[[], bool]) -> bool:
+    """Whether it comes true within a while."""
+    end = time.monotonic() + 5
+    while not what():
+        if time.monotonic() > end:
+            return False
+        time.sleep(0.01)
+    return True
+
+
+def test_what_is_typed_is_the_answer(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    typing(monkeypatch).put("yes")
+    assert Operator().ask("Well? ") == "yes"
+    assert capsys.readouterr().out == "Well? "
+
+
+def test_a_key_is_heard_while_something_else_goes_on(monkeypatch: pytest.MonkeyPatch) -> None:
+    keyboard, operator = typing(monkeypatch), Operator()
+    assert not operator.pressed()
+    keyboard.put("")
+    assert soon(operator.pressed)
+
+
+def test_a_question_is_answered_by_what_is_typed_after_it(monkeypatch: pytest.MonkeyPatch) -> None:
+    keyboard, operator = typing(monkeypatch), Operator()
+    assert not operator.pressed()
+    keyboard.put("too early")
+    assert soon(lambda: not operator._lines.empty())
+    keyboard.put("in time")
+    assert operator.ask("? ") == "in time"
+
+
+def test_nobody_there_is_no_answer(monkeypatch: pytest.MonkeyPatch) -> None:
+    def closed(*_: object) -> str:
+        raise EOFError
+
+    monkeypatch.setattr("builtins.input", closed)
+    operator = Operator()
+    assert not operator.pressed()
+    with pytest.raises(NobodyThere, match="nobody answers"):
+        operator.ask("? ")
+    assert not operator.pressed()
