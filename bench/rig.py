@@ -132,8 +132,10 @@ def main() -> None:
     with tempfile.TemporaryDirectory() as name:
         server, commands = prepare(Path(name))
         server.start()
-        quiet = {"stdout": subprocess.DEVNULL, "stdin": subprocess.DEVNULL}
-        rigs = {key: subprocess.Popen(command, **quiet) for key, command in commands.items()}
+        nothing = subprocess.DEVNULL
+        rigs = {
+            key: subprocess.Popen(command, stdout=nothing, stdin=nothing) for key, command in commands.items()
+        }
         try:
             time.sleep(SETTLED_S)
             found = list(measured(rigs, seconds))
