@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import os
 import queue
+import signal
 import threading
 from collections.abc import Callable
 from dataclasses import replace
@@ -165,22 +167,20 @@ def test_a_token_that_was_taken_back_ends_it_with_the_way_out(
     assert "make a new link" in told
 
 
+@pytest.mark.parametrize("how", [signal.SIGINT, signal.SIGTERM])
 def test_ctrl_c_ends_the_command_and_sends_nothing(
-    start: Start, served: Served, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str],
-    tmp_path: Path,
+    how: signal.Signals, start: Start, served: Served, capsys: pytest.CaptureFixture[str], tmp_path: Path
 ) -> None:  # fmt: skip
     marks = tmp_path / "alive"
     scripted(served, f"sh -c 'while :; do date +%s%N > {marks}; sleep 0.1; done'")
-    calls = iter(range(10_000))
 
-    def sleep(seconds: float) -> None:
-        if marks.exists() and next(calls) == 5:
-            raise KeyboardInterrupt
-        threading.Event().wait(seconds)
+    def press() -> None:
+        while not marks.exists():
+            threading.Event().wait(0.05)
+        os.kill(os.getpid(), how)
 
-    monkeypatch.setattr("evenhand.rig.scripted.time.sleep", sleep)
+    threading.Thread(target=press, daemon=True).start()
     assert start("--yes") == main.STOPPED
-    monkeypatch.undo()
     before = marks.read_text()
     threading.Event().wait(0.5)
     assert marks.read_text() == before

@@ -6,10 +6,11 @@ import argparse
 import signal
 import sys
 import threading
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import replace
 from pathlib import Path
-from typing import NoReturn, TextIO
+from typing import NoReturn
 
 from evenhand.errors import EvenhandError
 from evenhand.rig import session
@@ -26,10 +27,12 @@ DONE, TROUBLE, RESTART, STOPPED = 0, 2, 3, 130  # exit codes; a script may resta
 def main(arguments: Sequence[str] | None = None) -> int:
     """Takes part in a bench day until it is stopped; the exit code."""
     asked = understood(arguments)
-    prepare_terminal()
+    if hasattr(sys.stdout, "reconfigure"):  # no character may stop us that a terminal cannot show
+        sys.stdout.reconfigure(errors="replace")
     try:
-        state = State(folder=asked.state)
-        return take_part(address_of(asked, state), state, asked)
+        with ended_like_ctrl_c():
+            state = State(folder=asked.state)
+            return take_part(address_of(asked, state), state, asked)
     except KeyboardInterrupt:
         say("Stopped. What is not home yet lies on disk and goes on at the next start.")
         return STOPPED
@@ -72,14 +75,18 @@ def joined(arguments: Sequence[str]) -> list[str]:
     return found
 
 
-def prepare_terminal() -> None:
-    """Lets no character stop us that a terminal cannot show, and end as by Ctrl+C when asked to end."""
-    if isinstance(sys.stdout, TextIO) or hasattr(sys.stdout, "reconfigure"):
-        sys.stdout.reconfigure(errors="replace")  # type: ignore[union-attr,unused-ignore]
-    if threading.current_thread() is threading.main_thread():
-        for name in ("SIGTERM", "SIGHUP"):
-            if hasattr(signal, name):
-                signal.signal(getattr(signal, name), stop)
+@contextmanager
+def ended_like_ctrl_c() -> Iterator[None]:
+    """Whoever ends us in another way than by Ctrl+C leaves no command running either."""
+    names = [name for name in ("SIGTERM", "SIGHUP") if hasattr(signal, name)]
+    if threading.current_thread() is not threading.main_thread():
+        names = []
+    before = {name: signal.signal(getattr(signal, name), stop) for name in names}
+    try:
+        yield
+    finally:
+        for name, handler in before.items():
+            signal.signal(getattr(signal, name), handler)
 
 
 def stop(*_: object) -> NoReturn:

@@ -19,6 +19,7 @@ from typing import Any
 from evenhand.errors import BadRecord
 
 MOST_OUTPUT = 4 * 2**20  # characters of output that are kept: the last of them
+LOOK_S = 0.5  # how soon a command is ended that takes too long
 GRACE_S = 5.0  # between asking a command to end and ending it
 
 
@@ -142,15 +143,24 @@ def _start(script: Script) -> subprocess.Popen[str]:
 
 
 def _wait(program: subprocess.Popen[str], script: Script, begin: float, stop: threading.Event) -> str:
-    """Waits for the command; why it was ended early, or nothing."""
-    while program.poll() is None:
+    """Waits for the command; why it was ended early, or nothing.
+
+    A thread sleeps until it has ended: to look often would disturb it, to look seldom add to its time.
+    """
+    ended = threading.Event()
+
+    def follow() -> None:
+        program.wait()
+        ended.set()
+
+    threading.Thread(target=follow, daemon=True).start()
+    while not ended.wait(LOOK_S):
         if stop.is_set():
             end(program)
             return "it was stopped by hand"
         if time.monotonic() - begin > script.timeout_s:
             end(program)
             return f"it had not ended after {script.timeout_s:g} s"
-        time.sleep(0.05)
     return ""
 
 
