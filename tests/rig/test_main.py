@@ -11,7 +11,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from tests.rig.conftest import BATCH, NOW, machine
+from tests.rig.conftest import BATCH, NOW, joined, machine, send_home
 from tests.web.looking import Served
 
 from evenhand.desk.admitting import admit, all_devices, shut_out
@@ -20,7 +20,7 @@ from evenhand.desk.on_record import load_study
 from evenhand.records.devices import Scope
 from evenhand.records.layouts import Column, Layout, LogKind, Role
 from evenhand.records.tests import Direction, Measures, Script, Test
-from evenhand.rig import day, main, sending
+from evenhand.rig import day, main, sending, session
 from evenhand.rig.readings.machine import Machine
 from evenhand.store import shelves
 from evenhand.traces.fingerprints import fingerprint
@@ -189,16 +189,13 @@ def test_ctrl_c_ends_the_command_and_sends_nothing(
     assert "Stopped." in capsys.readouterr().out
 
 
-FRAMES = "frame time [ms]\n" + "16.6\n" * 4000
+def frames(ms: float) -> str:
+    """A minute's log of frames that take about so long."""
+    return "frame time [ms]\n" + "".join(f"{ms + 0.3 * ((7 * i) % 5 - 2):.2f}\n" for i in range(4000))
 
 
-def test_a_run_by_hand_waits_for_its_log_and_is_not_made_twice(
-    start: Start,
-    served: Served,
-    keyboard: queue.Queue[str],
-    capsys: pytest.CaptureFixture[str],
-    tmp_path: Path,
-) -> None:
+def played_by_hand(served: Served) -> None:
+    """The test is one that a person drives, and its logs' columns are known."""
     by_hand = Test(
         key="batch", name="Harbour walk", measures=Measures.FRAMES, metric="average_fps", unit="fps",
         direction=Direction.HIGHER, minutes=0.1,
@@ -208,6 +205,16 @@ def test_a_run_by_hand_waits_for_its_log_and_is_not_made_twice(
     header = fingerprint((frame_time.header,))
     layout = Layout(fingerprint=header, kind=LogKind.FRAMES, columns=(frame_time,))
     remember(served.wb, layout, now=NOW)
+
+
+def test_a_run_by_hand_waits_for_its_log_and_is_not_made_twice(
+    start: Start,
+    served: Served,
+    keyboard: queue.Queue[str],
+    capsys: pytest.CaptureFixture[str],
+    tmp_path: Path,
+) -> None:
+    played_by_hand(served)
     logs = tmp_path / "logs"
     logs.mkdir()
     (logs / "old.csv").write_text("before we came\n")
@@ -217,7 +224,7 @@ def test_a_run_by_hand_waits_for_its_log_and_is_not_made_twice(
         threading.Event().wait(1.2)
         keyboard.put("")
         threading.Event().wait(1.0)
-        (logs / "walk.csv").write_text(FRAMES)
+        (logs / "walk.csv").write_text(frames(16.6))
 
     player = threading.Thread(target=play)
     player.start()
@@ -234,3 +241,18 @@ def test_a_run_by_hand_waits_for_its_log_and_is_not_made_twice(
     (each,) = load_study(served.wb, "lab").runs
     assert each.run.sensors is not None
     assert told.count("Next: ") == 1
+
+
+def test_a_log_that_differs_from_its_siblings_is_doubted_as_it_lands(served: Served, tmp_path: Path) -> None:
+    played_by_hand(served)
+    rig = joined(served, tmp_path / "rig")
+    wanted = session.next_run(rig)["run"]
+    assert wanted
+    states = []
+    for number, ms in enumerate((10.0, 10.02, 10.04, 13.5)):
+        log = tmp_path / f"walk-{number}.csv"
+        log.write_text(frames(ms))
+        facts = {key: wanted[key] for key in ("study", "test", "setup", "boot")}
+        session.send_log(rig, log, {**facts, "order": number + 1})
+        states.append(send_home(rig)[-1].told["state"])
+    assert states == ["landed", "landed", "landed", "in doubt"]

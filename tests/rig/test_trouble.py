@@ -18,6 +18,7 @@ from evenhand.desk.on_record import load_study
 from evenhand.desk.opening import Desk
 from evenhand.desk.plan_needs import Terms
 from evenhand.desk.planning import make_plan
+from evenhand.errors import EvenhandError
 from evenhand.records.studies import Study
 from evenhand.rig import session, uploading
 from evenhand.rig.asking import Answer, Refused, ShutOut, Unreachable, ask
@@ -27,6 +28,7 @@ from evenhand.rig.readings.sensor import Found, Sensor
 from evenhand.rig.sending import Sender
 from evenhand.rig.session import Rig
 from evenhand.rig.spool import Spool
+from evenhand.rig.state import State
 from evenhand.rig.uploading import drain
 from evenhand.store import shelves
 
@@ -218,3 +220,33 @@ def test_the_cost_is_that_of_this_program_alone() -> None:
     share = meter.cost().share_pct
     assert share is not None
     assert 0 < share < 50
+
+
+def test_a_go_that_does_not_count_sends_nothing(served: Served, tmp_path: Path) -> None:
+    rig = joined(served, tmp_path / "rig")
+    wanted = session.next_run(rig)["run"]
+    assert wanted
+    failing = {**wanted, "script": {**wanted["script"], "command": "false"}}
+    assert session.make_scripted(rig, failing, stop=threading.Event()).trouble
+    assert list(rig.state.spool.parcels()) == []
+
+
+def test_what_a_killed_start_left_half_done_is_swept_away_and_nothing_else(tmp_path: Path) -> None:
+    state = State(folder=tmp_path)
+    state.spool.add(b"1", name="a", facts={})
+    (tmp_path / "run-half").mkdir()
+    (tmp_path / "run-half" / "sensors.csv").write_text("half")
+    (tmp_path / "spool" / ".00000002").mkdir()
+    state.sweep()
+    assert sorted(path.name for path in tmp_path.iterdir()) == ["spool"]
+    assert [path.name for path in (tmp_path / "spool").iterdir()] == ["00000001"]
+
+
+def test_where_sending_broke_nobody_waits_for_ever(served: Served, tmp_path: Path) -> None:
+    rig = joined(served, tmp_path / "rig")
+    rig.state.spool.add(b"1", name="a", facts={})
+    sender = Sender(rig)
+    sender._work = lambda: None  # type: ignore[method-assign]
+    sender._thread = threading.Thread(target=sender._work)
+    with sender, pytest.raises(EvenhandError, match="sending has stopped"):
+        sender.home()

@@ -115,7 +115,7 @@ def machine_of(asked: argparse.Namespace) -> Machine:
 
 def take_part(address: Address, state: State, asked: argparse.Namespace) -> int:
     """Joins, sends what is left from before, and makes run after run; the exit code."""
-    state.spool.sweep()
+    state.sweep()
     machine = machine_of(asked)
     rig = patiently(lambda: session.hello(address, state, machine))
     say(f"Joined as {rig.name}.")

@@ -5,6 +5,7 @@ from __future__ import annotations
 import threading
 import time
 
+from evenhand.errors import EvenhandError
 from evenhand.rig import session
 from evenhand.rig.asking import Refused, ShutOut, Unreachable
 from evenhand.rig.cost import Meter
@@ -44,6 +45,10 @@ class Sender:
         while any(True for _ in self.rig.state.spool.parcels()):
             if self._shut_out is not None:
                 raise self._shut_out
+            if not self._thread.is_alive():
+                raise EvenhandError(
+                    "sending has stopped", where=str(self.rig.state.folder), todo="start this program again"
+                )
             self._wake.set()
             time.sleep(0.1)
 
@@ -53,7 +58,9 @@ class Sender:
             last = self._ending
             try:
                 drain(self.rig.address, self.rig.state.spool, tell_arrival, tell_refusal)
+                wait_s = BEAT_S
                 session.here(self.rig, self.meter.cost(), slot=self.slot, ended=last)
+            except Refused:  # a workbench that does not ask for this takes the runs all the same
                 wait_s = BEAT_S
             except Unreachable:
                 wait_s = min(2 * wait_s, LONGEST_WAIT_S) if wait_s != BEAT_S else AGAIN_S

@@ -19,7 +19,7 @@ from evenhand.rig.readings.machine import Machine
 from evenhand.rig.recording import Recorder, layout_of
 from evenhand.rig.scripted import Outcome, run, script_from
 from evenhand.rig.spool import Parcel
-from evenhand.rig.state import State
+from evenhand.rig.state import ROOM, State
 
 RUN_FACTS = ("study", "plan", "slot", "test", "setup", "boot", "order")
 
@@ -101,29 +101,24 @@ def needs_restart(rig: Rig, wanted: Mapping[str, Any]) -> bool:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Made:
-    """A run that was made: when, how long, and its sensor log, already on its way."""
+    """A run that was made: when, how long, and what its sensors said, where there are any."""
 
     started_at: datetime
     duration_s: float
-    sensors: Parcel | None
+    sensors: bytes | None
 
 
 def recorded(rig: Rig, doing: Callable[[], object]) -> Made:
     """Does something while the sensors are recorded."""
     sensors = rig.machine.found.sensors
     started_at, begin = rig.now(), time.monotonic()
-    with tempfile.TemporaryDirectory(dir=rig.state.folder) as room:
+    with tempfile.TemporaryDirectory(dir=rig.state.folder, prefix=ROOM) as room:
         recorder = Recorder(sensors, Path(room) / "sensors.csv", now=rig.now)
         with recorder:
             doing()
         duration_s = time.monotonic() - begin
         log = recorder.log()
-    parcel = None
-    if sensors:
-        name = f"sensors-{started_at:%Y%m%d-%H%M%S}.csv"
-        facts = {"kind": "sensors", "layout": layout_of(sensors)}
-        parcel = rig.state.spool.add(log, name=name, facts=facts)
-    return Made(started_at=started_at, duration_s=duration_s, sensors=parcel)
+    return Made(started_at=started_at, duration_s=duration_s, sensors=log if sensors else None)
 
 
 def make_scripted(rig: Rig, wanted: Mapping[str, Any], *, stop: threading.Event) -> Outcome:
@@ -140,7 +135,7 @@ def make_scripted(rig: Rig, wanted: Mapping[str, Any], *, stop: threading.Event)
 
 
 def facts_of(rig: Rig, wanted: Mapping[str, Any], made: Made) -> dict[str, Any]:
-    """All that is known of a run that was made."""
+    """All that is known of a run that was made. Its sensor log is on its way when this returns."""
     found = {key: wanted[key] for key in RUN_FACTS if wanted.get(key) is not None}
     found |= {
         "started_at": made.started_at.isoformat(),
@@ -150,7 +145,10 @@ def facts_of(rig: Rig, wanted: Mapping[str, Any], made: Made) -> dict[str, Any]:
         "boots": rig.state.boots(rig.machine.boot),
     }
     if made.sensors is not None:
-        found["sensors"] = made.sensors.digest
+        layout = layout_of(rig.machine.found.sensors)
+        name = f"sensors-{made.started_at:%Y%m%d-%H%M%S}.csv"
+        parcel = rig.state.spool.add(made.sensors, name=name, facts={"kind": "sensors", "layout": layout})
+        found["sensors"] = parcel.digest
     return found
 
 

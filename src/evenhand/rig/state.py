@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import os
+import shutil
 import sys
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -14,6 +15,8 @@ from evenhand.rig.asking import Address
 from evenhand.rig.keeping import read_json, write_json
 from evenhand.rig.spool import Spool
 from evenhand.rig.watching import Known
+
+ROOM = "run-"  # before the names of folders in which a run is recorded
 
 
 def default_folder(system: str = sys.platform) -> Path:
@@ -35,6 +38,12 @@ class State:
     def spool(self) -> Spool:
         """What is not home yet."""
         return Spool(self.folder / "spool")
+
+    def sweep(self) -> None:
+        """Takes away what a start that was killed left half done. Only while nothing else works here."""
+        self.spool.sweep()
+        for room in self.folder.glob(f"{ROOM}*"):
+            shutil.rmtree(room, ignore_errors=True)
 
     def join(self, address: Address) -> None:
         """Remembers where the workbench is. The token is readable by this user only."""
