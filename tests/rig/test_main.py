@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import queue
+import random
 import signal
 import threading
 from collections.abc import Callable
@@ -189,9 +190,11 @@ def test_ctrl_c_ends_the_command_and_sends_nothing(
     assert "Stopped." in capsys.readouterr().out
 
 
-def frames(ms: float) -> str:
-    """A minute's log of frames that take about so long."""
-    return "frame time [ms]\n" + "".join(f"{ms + 0.3 * ((7 * i) % 5 - 2):.2f}\n" for i in range(4000))
+def frames(ms: float, *, seed: int = 1) -> str:
+    """Six seconds and more of frames that take about so long, as uneven as frames are."""
+    draw = random.Random(seed)
+    times = (ms * draw.lognormvariate(0, 0.12) for _ in range(900))
+    return "frame time [ms]\n" + "".join(f"{each:.3f}\n" for each in times)
 
 
 def played_by_hand(served: Served) -> None:
@@ -251,8 +254,9 @@ def test_a_log_that_differs_from_its_siblings_is_doubted_as_it_lands(served: Ser
     states = []
     for number, ms in enumerate((10.0, 10.02, 10.04, 13.5)):
         log = tmp_path / f"walk-{number}.csv"
-        log.write_text(frames(ms))
+        log.write_text(frames(ms, seed=number))
         facts = {key: wanted[key] for key in ("study", "test", "setup", "boot")}
         session.send_log(rig, log, {**facts, "order": number + 1})
-        states.append(send_home(rig)[-1].told["state"])
+        told = send_home(rig)[-1].told
+        states.append(told["state"])
     assert states == ["landed", "landed", "landed", "in doubt"]
