@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import queue
 import shutil
 import sys
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -20,7 +21,7 @@ from evenhand.records.builds import Build, Setup
 from evenhand.records.devices import Scope
 from evenhand.records.studies import Study
 from evenhand.records.tests import Direction, Measures, Script, Test
-from evenhand.rig import session
+from evenhand.rig import day, main, sending, session
 from evenhand.rig.asking import Address
 from evenhand.rig.readings.machine import Machine
 from evenhand.rig.readings.sensor import Found, Sensor
@@ -84,3 +85,34 @@ def send_home(rig: Rig) -> list[Arrived]:
     told: list[Arrived] = []
     assert drain(rig.address, rig.state.spool, told.append) == 0
     return told
+
+
+Start = Callable[..., int]
+
+
+@pytest.fixture
+def keyboard(monkeypatch: pytest.MonkeyPatch) -> queue.Queue[str]:
+    """What is put here is typed."""
+    lines: queue.Queue[str] = queue.Queue()
+    monkeypatch.setattr("builtins.input", lambda *_: lines.get(timeout=30))
+    monkeypatch.setattr(day, "AGAIN_S", 0.1)
+    monkeypatch.setattr(day, "SOON_S", 0.2)
+    monkeypatch.setattr(sending, "AGAIN_S", 0.1)
+    return lines
+
+
+@pytest.fixture
+def start(
+    served: Served, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, keyboard: queue.Queue[str]
+) -> Start:
+    """Starts the program against a served workbench; its exit code."""
+    token = admit(served.wb, name="left bench", scope=Scope.RIG, now=NOW).token
+    found = {"machine": machine()}
+    monkeypatch.setattr(main, "look", lambda: found["machine"])
+
+    def started(*more: str, of: Machine | None = None, runs: int | None = 1) -> int:
+        found["machine"] = of or found["machine"]
+        limit = [] if runs is None else ["--runs", str(runs)]
+        return main.main([served.url, "--token", token, "--state", str(tmp_path / "state"), *limit, *more])
+
+    return started

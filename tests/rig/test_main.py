@@ -4,57 +4,20 @@ from __future__ import annotations
 
 import os
 import queue
-import random
 import signal
 import threading
-from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from tests.rig.conftest import BATCH, NOW, joined, machine, send_home
+from tests.rig.conftest import BATCH, NOW, Start, machine
 from tests.web.looking import Served
 
-from evenhand.desk.admitting import admit, all_devices, shut_out
-from evenhand.desk.layouts import remember
+from evenhand.desk.admitting import all_devices, shut_out
 from evenhand.desk.on_record import load_study
-from evenhand.records.devices import Scope
-from evenhand.records.layouts import Column, Layout, LogKind, Role
-from evenhand.records.tests import Direction, Measures, Script, Test
-from evenhand.rig import day, main, sending, session
-from evenhand.rig.readings.machine import Machine
+from evenhand.records.tests import Script
+from evenhand.rig import main
 from evenhand.store import shelves
-from evenhand.traces.fingerprints import fingerprint
-
-Start = Callable[..., int]
-
-
-@pytest.fixture
-def keyboard(monkeypatch: pytest.MonkeyPatch) -> queue.Queue[str]:
-    """What is put here is typed."""
-    lines: queue.Queue[str] = queue.Queue()
-    monkeypatch.setattr("builtins.input", lambda *_: lines.get(timeout=30))
-    monkeypatch.setattr(day, "AGAIN_S", 0.1)
-    monkeypatch.setattr(day, "SOON_S", 0.2)
-    monkeypatch.setattr(sending, "AGAIN_S", 0.1)
-    return lines
-
-
-@pytest.fixture
-def start(
-    served: Served, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, keyboard: queue.Queue[str]
-) -> Start:
-    """Starts the program against a served workbench; its exit code."""
-    token = admit(served.wb, name="left bench", scope=Scope.RIG, now=NOW).token
-    found = {"machine": machine()}
-    monkeypatch.setattr(main, "look", lambda: found["machine"])
-
-    def started(*more: str, of: Machine | None = None, runs: int | None = 1) -> int:
-        found["machine"] = of or found["machine"]
-        limit = [] if runs is None else ["--runs", str(runs)]
-        return main.main([served.url, "--token", token, "--state", str(tmp_path / "state"), *limit, *more])
-
-    return started
 
 
 def scripted(served: Served, command: str, **about: object) -> None:
@@ -188,75 +151,3 @@ def test_ctrl_c_ends_the_command_and_sends_nothing(
     assert load_study(served.wb, "lab").runs == ()
     assert list((tmp_path / "state" / "spool").iterdir()) == []
     assert "Stopped." in capsys.readouterr().out
-
-
-def frames(ms: float, *, seed: int = 1) -> str:
-    """Six seconds and more of frames that take about so long, as uneven as frames are."""
-    draw = random.Random(seed)
-    times = (ms * draw.lognormvariate(0, 0.12) for _ in range(900))
-    return "frame time [ms]\n" + "".join(f"{each:.3f}\n" for each in times)
-
-
-def played_by_hand(served: Served) -> None:
-    """The test is one that a person drives, and its logs' columns are known."""
-    by_hand = Test(
-        key="batch", name="Harbour walk", measures=Measures.FRAMES, metric="average_fps", unit="fps",
-        direction=Direction.HIGHER, minutes=0.1,
-    )  # fmt: skip
-    shelves.save(served.wb, by_hand, now=NOW)
-    frame_time = Column(header="frame time [ms]", role=Role.FRAME_TIME, unit="ms")
-    header = fingerprint((frame_time.header,))
-    layout = Layout(fingerprint=header, kind=LogKind.FRAMES, columns=(frame_time,))
-    remember(served.wb, layout, now=NOW)
-
-
-def test_a_run_by_hand_waits_for_its_log_and_is_not_made_twice(
-    start: Start,
-    served: Served,
-    keyboard: queue.Queue[str],
-    capsys: pytest.CaptureFixture[str],
-    tmp_path: Path,
-) -> None:
-    played_by_hand(served)
-    logs = tmp_path / "logs"
-    logs.mkdir()
-    (logs / "old.csv").write_text("before we came\n")
-
-    def play() -> None:
-        keyboard.put("")
-        threading.Event().wait(1.2)
-        keyboard.put("")
-        threading.Event().wait(1.0)
-        (logs / "walk.csv").write_text(frames(16.6))
-
-    player = threading.Thread(target=play)
-    player.start()
-    codes: list[int] = []
-    runner = threading.Thread(target=lambda: codes.append(start("--folder", str(logs))))
-    runner.start()
-    runner.join(40)
-    player.join()
-    told = capsys.readouterr().out
-    assert codes == [main.DONE], told
-    assert "walk.csv has appeared" in told
-    assert "old.csv" not in told
-    assert "The workbench has no log of it yet" in told
-    (each,) = load_study(served.wb, "lab").runs
-    assert each.run.sensors is not None
-    assert told.count("Next: ") == 1
-
-
-def test_a_log_that_differs_from_its_siblings_is_doubted_as_it_lands(served: Served, tmp_path: Path) -> None:
-    played_by_hand(served)
-    rig = joined(served, tmp_path / "rig")
-    wanted = session.next_run(rig)["run"]
-    assert wanted
-    states = []
-    for number, ms in enumerate((10.0, 10.02, 10.04, 13.5)):
-        log = tmp_path / f"walk-{number}.csv"
-        log.write_text(frames(ms, seed=number))
-        facts = {key: wanted[key] for key in ("study", "test", "setup", "boot")}
-        session.send_log(rig, log, {**facts, "order": number + 1})
-        told = send_home(rig)[-1].told
-        states.append(told["state"])
-    assert states == ["landed", "landed", "landed", "in doubt"]

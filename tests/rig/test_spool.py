@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import shutil
+import threading
 from pathlib import Path
 
 from evenhand.rig.spool import Spool
@@ -51,3 +52,21 @@ def test_one_that_is_not_wanted_is_kept_aside(tmp_path: Path) -> None:
     place = spool.put_aside(next(spool.parcels()))
     assert [p.name for p in spool.parcels()] == ["b"]
     assert (place / "data").read_bytes() == b"1"
+
+
+def test_packing_goes_on_while_the_sender_empties_the_spool(tmp_path: Path) -> None:
+    spool = Spool(tmp_path / "spool")
+    ended = threading.Event()
+
+    def empty() -> None:
+        while not ended.is_set():
+            for parcel in Spool(tmp_path / "spool").parcels():
+                spool.home(parcel)
+
+    sender = threading.Thread(target=empty)
+    sender.start()
+    for number in range(60):
+        spool.add(str(number).encode(), name="a", facts={})
+    ended.set()
+    sender.join()
+    assert all(parcel.data.read_bytes() for parcel in spool.parcels())

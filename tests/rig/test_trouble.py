@@ -22,12 +22,10 @@ from evenhand.errors import EvenhandError
 from evenhand.records.studies import Study
 from evenhand.rig import session, uploading
 from evenhand.rig.asking import Answer, Refused, ShutOut, Unreachable, ask
-from evenhand.rig.cost import Meter
 from evenhand.rig.readings.machine import Machine
 from evenhand.rig.readings.sensor import Found, Sensor
 from evenhand.rig.sending import Sender
 from evenhand.rig.session import Rig
-from evenhand.rig.spool import Spool
 from evenhand.rig.state import State
 from evenhand.rig.uploading import drain
 from evenhand.store import shelves
@@ -186,40 +184,12 @@ def test_what_is_not_wanted_is_kept_aside_and_the_rest_goes_on(served: Served, t
     assert [path.name for path in (tmp_path / "rig" / "not-taken").iterdir()]
 
 
-def test_packing_goes_on_while_the_sender_empties_the_spool(tmp_path: Path) -> None:
-    spool = Spool(tmp_path / "spool")
-    ended = threading.Event()
-
-    def empty() -> None:
-        while not ended.is_set():
-            for parcel in Spool(tmp_path / "spool").parcels():
-                spool.home(parcel)
-
-    sender = threading.Thread(target=empty)
-    sender.start()
-    for number in range(60):
-        spool.add(str(number).encode(), name="a", facts={})
-    ended.set()
-    sender.join()
-    assert all(parcel.data.read_bytes() for parcel in spool.parcels())
-
-
 def test_a_machine_that_was_restarted_counts_its_starts(served: Served, tmp_path: Path) -> None:
     counts = []
     for boot in ("one", "one", "two", "three"):
         rig = joined(served, tmp_path / "rig", boot=boot)
         counts.append(session.introduction(rig.state, machine(boot))["boots"])
     assert counts == [1, 1, 2, 3]
-
-
-def test_the_cost_is_that_of_this_program_alone() -> None:
-    meter = Meter()
-    assert meter.cost().share_pct is None  # too short to say
-    sum(range(3_000_000))
-    meter._begin -= 20
-    share = meter.cost().share_pct
-    assert share is not None
-    assert 0 < share < 50
 
 
 def test_a_go_that_does_not_count_sends_nothing(served: Served, tmp_path: Path) -> None:

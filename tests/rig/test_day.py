@@ -1,0 +1,92 @@
+"""Runs that a person drives: their logs are waited for, sent once, and are judged as they land."""
+
+from __future__ import annotations
+
+import queue
+import random
+import threading
+from pathlib import Path
+
+import pytest
+from tests.rig.conftest import NOW, Start, joined, send_home
+from tests.web.looking import Served
+
+from evenhand.desk.layouts import remember
+from evenhand.desk.on_record import load_study
+from evenhand.records.layouts import Column, Layout, LogKind, Role
+from evenhand.records.tests import Direction, Measures, Test
+from evenhand.rig import main, session
+from evenhand.store import shelves
+from evenhand.traces.fingerprints import fingerprint
+
+
+def frames(ms: float, *, seed: int = 1) -> str:
+    """Six seconds and more of frames that take about so long, as uneven as frames are."""
+    draw = random.Random(seed)
+    times = (ms * draw.lognormvariate(0, 0.12) for _ in range(900))
+    return "frame time [ms]\n" + "".join(f"{each:.3f}\n" for each in times)
+
+
+def played_by_hand(served: Served) -> None:
+    """The test is one that a person drives, and its logs' columns are known."""
+    by_hand = Test(
+        key="batch", name="Harbour walk", measures=Measures.FRAMES, metric="average_fps", unit="fps",
+        direction=Direction.HIGHER, minutes=0.1,
+    )  # fmt: skip
+    shelves.save(served.wb, by_hand, now=NOW)
+    frame_time = Column(header="frame time [ms]", role=Role.FRAME_TIME, unit="ms")
+    header = fingerprint((frame_time.header,))
+    layout = Layout(fingerprint=header, kind=LogKind.FRAMES, columns=(frame_time,))
+    remember(served.wb, layout, now=NOW)
+
+
+def test_a_run_by_hand_waits_for_its_log_and_is_not_made_twice(
+    start: Start,
+    served: Served,
+    keyboard: queue.Queue[str],
+    capsys: pytest.CaptureFixture[str],
+    tmp_path: Path,
+) -> None:
+    played_by_hand(served)
+    logs = tmp_path / "logs"
+    logs.mkdir()
+    (logs / "old.csv").write_text("before we came\n")
+
+    def play() -> None:
+        keyboard.put("")
+        threading.Event().wait(1.2)
+        keyboard.put("")
+        threading.Event().wait(1.0)
+        (logs / "walk.csv").write_text(frames(16.6))
+
+    player = threading.Thread(target=play)
+    player.start()
+    codes: list[int] = []
+    runner = threading.Thread(target=lambda: codes.append(start("--folder", str(logs))))
+    runner.start()
+    runner.join(40)
+    player.join()
+    told = capsys.readouterr().out
+    assert codes == [main.DONE], told
+    assert "walk.csv has appeared" in told
+    assert "old.csv" not in told
+    assert "The workbench has no log of it yet" in told
+    (each,) = load_study(served.wb, "lab").runs
+    assert each.run.sensors is not None
+    assert told.count("Next: ") == 1
+
+
+def test_a_log_that_differs_from_its_siblings_is_doubted_as_it_lands(served: Served, tmp_path: Path) -> None:
+    played_by_hand(served)
+    rig = joined(served, tmp_path / "rig")
+    wanted = session.next_run(rig)["run"]
+    assert wanted
+    states = []
+    for number, ms in enumerate((10.0, 10.02, 10.04, 13.5)):
+        log = tmp_path / f"walk-{number}.csv"
+        log.write_text(frames(ms, seed=number))
+        facts = {key: wanted[key] for key in ("study", "test", "setup", "boot")}
+        session.send_log(rig, log, {**facts, "order": number + 1})
+        told = send_home(rig)[-1].told
+        states.append(told["state"])
+    assert states == ["landed", "landed", "landed", "in doubt"]
