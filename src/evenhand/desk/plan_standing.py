@@ -123,7 +123,7 @@ def _filled(plan: Plan, record: StudyOnRecord, placings: Mapping[int, tuple[Plac
     found: dict[int, str] = {}
     for slot in plan.slots:
         own = [p.run for p in placings.get(slot.number, ()) if p.run in runs and _fits(runs[p.run], slot)]
-        good = [run for run in own if run is not None and not _out(runs[run])]
+        good = [run for run in own if not _out(runs[run])]
         if own:
             found[slot.number] = str((good or own)[-1])
     taken = set(found.values())

@@ -13,8 +13,8 @@ class Slot:
 
     `number` is its place in the plan, from 1; `block` groups slots whose setups stand balanced against each
     other; `boot` names the start of the rig that it belongs to; `minutes` is how long it takes, restart and
-    warm-up included, of which `warm_up` minutes are warm-up. Slots of one `turn` are run at the same time, each
-    on its own rig. `day` is the bench day, from 1.
+    warm-up included, of which `warm_up` minutes are warm-up. Slots of one `turn` are run at the same time,
+    each on its own rig. `day` is the bench day, from 1.
     """
 
     number: int

@@ -45,7 +45,8 @@ class Test:
     `metric` is the headline number (a key of the metric definitions, or "score"); `also` are further
     metrics to compare. `group` joins tests into an index of their own ("games", "work").
     `locked_fps` declares a rate that is held on purpose; `free_length` says that the run's length is
-    itself a result. `settings` holds what must be alike in every run (resolution, quality). `script` runs it without hands.
+    itself a result. `settings` holds what must be alike in every run (resolution, quality). `script`
+    runs it without hands.
     """
 
     __test__: ClassVar[bool] = False  # tells pytest that this is not a test of ours

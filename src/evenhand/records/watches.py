@@ -26,8 +26,8 @@ class SeenFile:
     """A file of a watched folder as it was when it was taken, or when watching began.
 
     `path` runs from the folder; `bytes` and `changed_ns` (time of change, ns since 1970) tell whether it is
-    the same still. `arrival` is what it became: None where it lay there before, or could not be used, with the
-    reason in `note`.
+    the same still. `arrival` is what it became: None where it lay there before, or could not be used, with
+    the reason in `note`.
     """
 
     watch: int

@@ -92,8 +92,8 @@ def _near(rate_fps: float, limits: CapLimits) -> str:
     below = 1 - rate_fps / above
     if below > limits.under_within:
         return ""
-    usual = f"{share(below)} below a usual refresh rate ({above:g})"
-    return f", {usual}, where limiters for screens are often set"
+    under = f"{share(below)} below a usual refresh rate ({above:g})"
+    return f", {under}, where limiters for screens are often set"
 
 
 def _fault(held: Held, run: Features, siblings: Sequence[Shape], view: CellView) -> Fault:
