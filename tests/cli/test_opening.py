@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+import json
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from types import SimpleNamespace
 from typing import Any
@@ -14,6 +15,8 @@ from evenhand.cli.main import run
 from evenhand.desk import demonstrating as desk_demonstrating
 from evenhand.desk.opening import Desk, open_desk
 from evenhand.desk.watching import watched_now
+from evenhand.web import serving
+from evenhand.web.site import Site
 
 
 @pytest.fixture
@@ -82,3 +85,30 @@ def test_a_folder_that_is_not_there_is_told_and_nothing_opened(
     assert run(arguments) == 2
     assert "there is no such folder" in capsys.readouterr().err
     assert opened == []
+
+
+def answered_at_once(site: Site, opened: serving.Opened, *, ready: Callable[[str], None]) -> None:
+    """Tells that it answers, and ends."""
+    opened.listener.close()
+    ready(opened.url)
+
+
+def test_where_it_answers_is_told_to_scripts_as_json(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setattr(serving, "serve", answered_at_once)
+    arguments = ["--workbench", str(tmp_path / "b.evenhand"), "open", "--no-browser", "--json", "--https"]
+    assert run(arguments) == 0
+    answer = json.loads(capsys.readouterr().out)
+    assert answer["url"].startswith("https://127.0.0.1:")
+    assert (answer["network"], len(answer["certificate"])) == ([], 64)
+
+
+def test_where_it_answers_is_told_in_words(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setattr(serving, "serve", answered_at_once)
+    assert run(["--workbench", str(tmp_path / "b.evenhand"), "open", "--no-browser"]) == 0
+    told = capsys.readouterr().out
+    assert "Evenhand is open at http://127.0.0.1:" in told
+    assert "local network" not in told

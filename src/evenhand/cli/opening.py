@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
 
-from evenhand.cli.showing import say
+from evenhand.cli.showing import as_json, say, say_json
 
 if TYPE_CHECKING:
     from evenhand.desk.opening import Desk
@@ -16,12 +17,13 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Way:
-    """How the workbench is opened: to whom, on which port, and whether the browser is shown it."""
+    """How the workbench is opened: to whom, on which port, with the browser or not, told in words or JSON."""
 
     port: int | None = None
     browser: bool = True
     network: bool = False
     https: bool = False
+    as_json: bool = False
 
 
 @click.command("open")
@@ -36,6 +38,7 @@ class Way:
     type=click.Path(file_okay=False, path_type=Path),
     help="A folder in which logs appear: what is new there comes in by itself, now and whenever it is open.",
 )
+@as_json
 @click.pass_obj
 def open_in_browser(workbench: Path | None, /, watch: Path | None, no_browser: bool, **way: Any) -> None:
     """Open the workbench in the browser; it listens on this computer alone unless told otherwise.
@@ -45,18 +48,23 @@ def open_in_browser(workbench: Path | None, /, watch: Path | None, no_browser: b
     from evenhand.desk.opening import open_desk
 
     with open_desk(workbench) as wb:
-        if watch is not None:
-            watch_from_now(wb, watch)
-        serve_until_stopped(wb, Way(browser=not no_browser, **way))
+        asked = Way(browser=not no_browser, **way)
+        said = watch_from_now(wb, watch) if watch is not None else ""
+        if said and not asked.as_json:
+            say(said)
+        serve_until_stopped(wb, asked)
 
 
-def watch_from_now(wb: Desk, folder: Path) -> None:
-    """Takes in what is new in a folder, of whatever study. Raises BadRecord where it cannot be watched."""
+def watch_from_now(wb: Desk, folder: Path) -> str:
+    """Takes in what is new in a folder, of whatever study; what is said of it.
+
+    Raises BadRecord where it cannot be watched.
+    """
     from evenhand.desk.opening import present
     from evenhand.desk.watching import watch_folder
 
     watch = watch_folder(wb, str(folder.absolute()), study=None, by="the terminal", now=present())
-    say(f"New logs in {watch.folder} come in by themselves.")
+    return f"New logs in {watch.folder} come in by themselves."
 
 
 def serve_until_stopped(wb: Desk, way: Way) -> None:
@@ -82,18 +90,26 @@ def serve_until_stopped(wb: Desk, way: Way) -> None:
     )
 
     def ready(url: str) -> None:
-        say(f"Evenhand is open at {url}")
-        for other in site.network:
-            say(f"  from the local network: {other}")
-        if way.network:
-            say("  Others get in by a link only: make one for each rig and phone at /devices.")
-        if site.certificate:
-            say(f"  Certificate (SHA-256): {shown(site.certificate)}")
-        say("Stop it with Ctrl+C; what was acknowledged is kept.")
+        if way.as_json:
+            say_json({"url": url, "network": list(site.network), "certificate": site.certificate or None})
+        else:
+            tell_open(url, site.network, fingerprint=shown(site.certificate))
         if way.browser:
             show_in_browser(url)
 
     serve(site, opened, ready=ready)
+
+
+def tell_open(url: str, network: Sequence[str], *, fingerprint: str) -> None:
+    """Where the workbench answers, for whom, and how to stop it."""
+    say(f"Evenhand is open at {url}")
+    for other in network:
+        say(f"  from the local network: {other}")
+    if network:
+        say("  Others get in by a link only: make one for each rig and phone at /devices.")
+    if fingerprint:
+        say(f"  Certificate (SHA-256): {fingerprint}")
+    say("Stop it with Ctrl+C; what was acknowledged is kept.")
 
 
 COMMANDS = (open_in_browser,)
