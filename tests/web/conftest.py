@@ -10,7 +10,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, Page, sync_playwright
+from playwright.sync_api import Browser, Page, expect, sync_playwright
 from starlette.testclient import TestClient
 from tests.web.looking import CHROMIUM_FLAGS, Served, chromium
 
@@ -23,6 +23,8 @@ from evenhand.web.serving import listen, serve
 from evenhand.web.site import Site
 
 NOW = datetime(2031, 5, 4, 9, 30, tzinfo=UTC)
+# How long a page may take to show what is expected of it: a busy machine is slow, not wrong.
+expect.set_options(timeout=20_000)
 
 
 @pytest.fixture(scope="session")

@@ -143,6 +143,15 @@ def test_undo_asks_which(client: TestClient) -> None:
 # --- in a browser
 
 
+def test_no_address_of_a_form_has_a_fragment_since_a_browser_then_focuses_nothing(client: TestClient) -> None:
+    for page in ("brief", "builds", "brief?edit=new-test", "builds?edit=new"):
+        text = client.get(f"/studies/saltmarsh/{page}").text
+        assert re.findall(r'(?:href|action)="[^"]*/(?:brief|builds)[^"]*#[^"]*"', text) == []
+    page_after = client.post(f"{BRIEF}/terms", data={**TERMS, "margin": "2"})
+    assert not page_after.url.fragment
+    assert re.search(r'id="done"[^>]*autofocus', page_after.text)
+
+
 def press(page: Page, keys: str, times: int = 1) -> None:
     for _ in range(times):
         page.keyboard.press(keys)

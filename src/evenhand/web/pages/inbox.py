@@ -87,7 +87,7 @@ def bring(site: Here, by: By, number: int) -> Response:
 
 def back(number: int) -> RedirectResponse:
     """To the inbox, with what was just done on top of it."""
-    return RedirectResponse(f"/inbox?done={number}#done", status_code=303)
+    return RedirectResponse(f"/inbox?done={number}", status_code=303)
 
 
 def page_of(
