@@ -33,4 +33,4 @@ def by_htmx(request: Request) -> bool:
 
 def back_to(path: str, *, done: int) -> RedirectResponse:
     """To a page after a change; `done` is the change's number, 0 where nothing was changed."""
-    return RedirectResponse(f"{path}?done={done}#done" if done else path, status_code=303)
+    return RedirectResponse(f"{path}?done={done}" if done else path, status_code=303)
