@@ -6,7 +6,8 @@ import numpy as np
 import pytest
 from scipy import stats
 
-from evenhand.stats.indexes import boot_index, fixed_index, sample_of_tests, shares
+from evenhand.stats.indexes import boot_index, fixed_index, sample_of_tests
+from evenhand.stats.weighing import shares
 
 # true ratios of two fictional machines over five games; their index is +2.7 %
 GAMES = np.log([88 / 79.5, 61 / 71.5, 165 / 148, 96 / 89, 104 / 103.6])

@@ -9,10 +9,7 @@ import numpy as np
 import numpy.typing as npt
 from scipy import special
 
-from evenhand.stats.spread import Floats
-
-UNEQUAL_BOOTS = 0.01  # as between.UNEQUAL_TEST, for the boots of the two sides
-UNLIKE_BOOTS = 0.5  # sides that differ by less, through a run set aside, still count as alike in boots
+from evenhand.stats.weighing import Columns, Weighed, boots_of, shares, weigh
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -43,15 +40,6 @@ class SampleOfTests:
         return t * self.se, t * self.predicted_se
 
 
-def shares(weights: npt.ArrayLike) -> Floats:
-    """Weights as shares of 1, shape (T,). Raises ValueError where one is negative or all are 0."""
-    w = np.asarray(weights, float)
-    if w.size == 0 or not np.isfinite(w).all() or (w < 0).any() or w.sum() <= 0:
-        raise ValueError("weights must be finite and not negative, and one of them above 0")
-    total: Floats = w / w.sum()
-    return total
-
-
 def fixed_index(
     d: npt.ArrayLike, se: npt.ArrayLike, df: npt.ArrayLike, *, weights: npt.ArrayLike
 ) -> IndexEstimate:
@@ -66,22 +54,15 @@ def fixed_index(
     >>> round(e.d, 3), round(e.se, 5), e.df
     (0.03, 0.00707, 8.0)
     """
-    w = shares(weights)
-    parts = w**2 * np.asarray(se, float) ** 2
-    var = float(parts.sum())
-    pull = float((parts**2 / np.asarray(df, float)).sum())
-    mean = float((w * np.asarray(d, float)).sum())
-    return IndexEstimate(d=mean, se=math.sqrt(var), df=var**2 / pull if pull else 0.0)
+    columns = Columns(d=np.asarray(d, float), se=np.asarray(se, float), df=np.asarray(df, float))
+    return _one(weigh(columns, np.asarray(weights, float)[None, :]))
 
 
 def boot_index(boots_a: npt.ArrayLike, boots_b: npt.ArrayLike, *, weights: npt.ArrayLike) -> IndexEstimate:
     """The index from one index per boot: logs in shapes (boots_a, T) and (boots_b, T), nan where missing.
 
-    Complete: t over the boots' weighted means, n_a+n_b−2 degrees of freedom. A boot that lacks a test adds
-    its other tests' part alone: V = Σ_k (Σ_t w_t·r_kt·√(n_t/(n_t−1))/n_t)² with r the residual from the
-    test's own mean (the cluster-robust variance of Liang & Zeger 1986 with its small-sample factor by
-    test; complete boots give s²/n exactly), on the weighted mean of n_t less one degrees of freedom.
-    Where the sides differ in boots or clearly in spread: degrees of freedom by Satterthwaite.
+    Complete: t over the boots' weighted means, n_a+n_b−2 degrees of freedom. A boot may lack a test; how that
+    enters, and what is done where the sides differ, stands at `weighing.boots_of` and `weighing.weigh`.
 
     Keeps its level when the runs of one boot share an error, which `fixed_index` does not.
 
@@ -89,29 +70,12 @@ def boot_index(boots_a: npt.ArrayLike, boots_b: npt.ArrayLike, *, weights: npt.A
     >>> round(e.d, 3), e.df
     (0.015, 2.0)
     """
-    w = shares(weights)
-    mean_a, var_a, df_a = _boot_side(np.asarray(boots_a, float), w)
-    mean_b, var_b, df_b = _boot_side(np.asarray(boots_b, float), w)
-    df = df_a + df_b
-    if abs(df_a - df_b) > UNLIKE_BOOTS or _boots_uneven(var_a, var_b, df_a, df_b):
-        df = (var_a + var_b) ** 2 / (var_a**2 / df_a + var_b**2 / df_b) if var_a + var_b > 0 else df
-    return IndexEstimate(d=mean_a - mean_b, se=math.sqrt(var_a + var_b), df=df)
+    (means_a, a), (means_b, b) = boots_of(boots_a), boots_of(boots_b)
+    return _one(weigh(Columns(d=means_a - means_b, boots=(a, b)), np.asarray(weights, float)[None, :]))
 
 
-def _boot_side(logs: Floats, w: Floats) -> tuple[float, float, float]:
-    there = np.isfinite(logs)
-    runs = there.sum(axis=0)
-    means = np.where(there, logs, 0.0).sum(axis=0) / runs
-    residuals = np.where(there, logs - means, 0.0)
-    by_boot = residuals @ (w / np.sqrt(runs * (runs - 1.0)))
-    return float(w @ means), float(by_boot @ by_boot), float(w @ runs) - 1.0
-
-
-def _boots_uneven(var_a: float, var_b: float, df_a: float, df_b: float) -> bool:
-    if var_a <= 0 or var_b <= 0:
-        return var_a != var_b
-    upper = float(special.fdtrc(df_a, df_b, var_a / var_b))
-    return 2.0 * min(upper, 1.0 - upper) < UNEQUAL_BOOTS
+def _one(weighed: Weighed) -> IndexEstimate:
+    return IndexEstimate(d=float(weighed.d[0]), se=float(weighed.se[0]), df=float(weighed.df[0]))
 
 
 def sample_of_tests(d: npt.ArrayLike, *, weights: npt.ArrayLike) -> SampleOfTests | None:

@@ -1,0 +1,137 @@
+"""Columns of logs that weights may be laid upon again and again, without going back to the runs."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+from scipy import special
+
+from evenhand.stats.spread import Floats
+
+UNEQUAL_BOOTS = 0.01  # as between.UNEQUAL_TEST, for the boots of the two sides
+UNLIKE_BOOTS = 0.5  # sides that differ by less, through a run set aside, still count as alike in boots
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Boots:
+    """What the boots of one side say of C columns: `squares` (C, C) and `runs` (C,).
+
+    The variance of the weighted mean is w·squares·w; a column stands on so many `runs`.
+    """
+
+    squares: Floats
+    runs: Floats
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Columns:
+    """Log differences `d`, shape (C,), with their errors: of boots that all columns share, or each its own.
+
+    With `boots` (both sides) the errors of columns go together as they went in the boots. Without, column c
+    has the standard error `se[c]` on `df[c]` degrees of freedom, and columns with the same number in `kin`
+    are taken to err together as far as they can: two numbers of the same runs are no two witnesses.
+    """
+
+    d: Floats
+    boots: tuple[Boots, Boots] | None = None
+    se: Floats | None = None
+    df: Floats | None = None
+    kin: tuple[int, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Weighed:
+    """Weighted means of M weightings, shapes (M,): log difference, standard error, degrees of freedom."""
+
+    d: Floats
+    se: Floats
+    df: Floats
+
+    def half_widths(self, level: float) -> Floats:
+        """Half the widths of the two-sided intervals at `level`."""
+        return np.asarray(self.se * special.stdtrit(self.df, 0.5 + level / 2.0))
+
+    def p_values(self, *, allowance: npt.ArrayLike = 0.0) -> Floats:
+        """Two-sided p against every true difference within ± `allowance`, as `between.two_sided_p`."""
+        with np.errstate(divide="ignore", invalid="ignore"):
+            beyond = -(np.abs(self.d) - np.asarray(allowance, float)) / self.se
+        return np.asarray(np.minimum(1.0, 2.0 * special.stdtr(self.df, beyond)))
+
+
+def boots_of(logs: npt.ArrayLike) -> tuple[Floats, Boots]:
+    """Means of the columns and what their boots say, from one side's logs: shape (boots, C), nan for none.
+
+    Complete boots give Student's variance of the boots' weighted means exactly. A boot that lacks a column
+    adds its other columns' part alone: V = Σ_k (Σ_c w_c·r_kc·√(n_c/(n_c−1))/n_c)², r the residual from the
+    column's own mean (Liang & Zeger 1986, with the small-sample factor by column).
+    """
+    logs = np.asarray(logs, float)
+    there = np.isfinite(logs)
+    runs = there.sum(axis=0).astype(float)
+    means = np.where(there, logs, 0.0).sum(axis=0) / runs
+    residuals = np.where(there, logs - means, 0.0) / np.sqrt(runs * (runs - 1.0))
+    return means, Boots(squares=residuals.T @ residuals, runs=runs)
+
+
+def weigh(columns: Columns, weights: npt.ArrayLike) -> Weighed:
+    """The columns under M weightings, shape (M, C), each read as shares of its own sum.
+
+    By boots: t on the boots of both sides, less one a side; by Satterthwaite 1946 where the sides differ in
+    boots or clearly in spread. By columns: var = Σ_k (Σ_c in k w_c·se_c)², df = var² / Σ_k part_k²/df_k.
+    Raises ValueError where a weight is negative or not finite, or all weights of a row are 0.
+
+    >>> two = Columns(d=np.array([.02, .04]), se=np.array([.01, .01]), df=np.array([4., 4.]), kin=(0, 1))
+    >>> w = weigh(two, [[1, 1], [0, 2]])
+    >>> w.d.round(3).tolist(), w.se.round(5).tolist(), w.df.tolist()
+    ([0.03, 0.04], [0.00707, 0.01], [8.0, 4.0])
+    """
+    w = shares(weights)
+    var, df = _by_boots(w, columns.boots) if columns.boots else _by_columns(w, columns)
+    return Weighed(d=w @ columns.d, se=np.sqrt(var), df=df)
+
+
+def shares(weights: npt.ArrayLike) -> Floats:
+    """Weights as shares of 1 along the last axis. Raises ValueError where one is negative or all are 0."""
+    w = np.asarray(weights, float)
+    total = w.sum(axis=-1, keepdims=True)
+    if w.size == 0 or not np.isfinite(w).all() or (w < 0).any() or (total <= 0).any():
+        raise ValueError("weights must be finite and not negative, and one of them above 0")
+    made: Floats = w / total
+    return made
+
+
+def _by_boots(w: Floats, boots: tuple[Boots, Boots]) -> tuple[Floats, Floats]:
+    (var_a, df_a), (var_b, df_b) = (_side(w, side) for side in boots)
+    df, var = df_a + df_b, var_a + var_b
+    unlike = (np.abs(df_a - df_b) > UNLIKE_BOOTS) | _uneven(var_a, var_b, df_a, df_b)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        satterthwaite = var**2 / (var_a**2 / df_a + var_b**2 / df_b)
+    return var, np.where(unlike & (var > 0), satterthwaite, df)
+
+
+def _side(w: Floats, side: Boots) -> tuple[Floats, Floats]:
+    return np.einsum("mc,cd,md->m", w, side.squares, w), w @ side.runs - 1.0
+
+
+def _uneven(var_a: Floats, var_b: Floats, df_a: Floats, df_b: Floats) -> npt.NDArray[np.bool_]:
+    """Whether the sides differ clearly in spread (two-sided F test), or one of the two has none."""
+    with np.errstate(divide="ignore", invalid="ignore"):
+        upper = special.fdtrc(df_a, df_b, var_a / var_b)
+    none = (var_a <= 0) | (var_b <= 0)
+    return np.asarray(np.where(none, var_a != var_b, 2.0 * np.minimum(upper, 1.0 - upper) < UNEQUAL_BOOTS))
+
+
+def _by_columns(w: Floats, columns: Columns) -> tuple[Floats, Floats]:
+    if columns.se is None or columns.df is None:
+        raise ValueError("columns without boots need a standard error and degrees of freedom each")
+    kin = np.array(columns.kin or range(len(columns.d)))
+    same = (np.unique(kin)[:, None] == kin[None, :]).astype(float)  # (K, C)
+    parts = ((w * columns.se) @ same.T) ** 2
+    # The least of the degrees of freedom within a group of columns that err together.
+    df = np.array([columns.df[row > 0].min() for row in same])
+    var = parts.sum(axis=-1)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        found = var**2 / (parts**2 / df).sum(axis=-1)
+    return var, np.where(var > 0, found, 0.0)

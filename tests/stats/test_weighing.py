@@ -1,0 +1,83 @@
+"""Weights laid upon columns of logs, many at once: the same as one at a time, and as the textbook."""
+
+import numpy as np
+import pytest
+from scipy import stats
+
+from evenhand.stats.weighing import Columns, boots_of, shares, weigh
+
+RNG = np.random.default_rng(7)
+
+
+def by_boots(a, b):
+    (means_a, side_a), (means_b, side_b) = boots_of(a), boots_of(b)
+    return Columns(d=means_a - means_b, boots=(side_a, side_b))
+
+
+def test_many_weightings_are_each_the_one_alone():
+    columns = by_boots(RNG.standard_normal((5, 4)), RNG.standard_normal((4, 4)))
+    weights = RNG.random((50, 4))
+    together = weigh(columns, weights)
+    for i, w in enumerate(weights):
+        alone = weigh(columns, [w])
+        assert (together.d[i], together.se[i], together.df[i]) == (
+            pytest.approx(alone.d[0]),
+            pytest.approx(alone.se[0]),
+            pytest.approx(alone.df[0]),
+        )
+
+
+def test_boots_are_students_t_of_their_weighted_means():
+    a, b = RNG.standard_normal((4, 3)), RNG.standard_normal((4, 3))
+    w = np.array([5, 2, 3]) / 10
+    weighed = weigh(by_boots(a, b), [w])
+    peer = stats.ttest_ind(a @ w, b @ w)
+    assert weighed.d[0] / weighed.se[0] == pytest.approx(peer.statistic)
+    assert weighed.p_values()[0] == pytest.approx(peer.pvalue)
+
+
+def test_boots_of_unlike_spread_are_welchs():
+    a, b = 30 * RNG.standard_normal((6, 3)), RNG.standard_normal((6, 3))
+    w = np.array([1, 1, 2]) / 4
+    weighed = weigh(by_boots(a, b), [w])
+    peer = stats.ttest_ind(a @ w, b @ w, equal_var=False)
+    assert weighed.df[0] == pytest.approx(peer.df)
+
+
+def test_a_column_of_no_weight_is_as_good_as_absent():
+    a, b = RNG.standard_normal((4, 3)), RNG.standard_normal((4, 3))
+    without = weigh(by_boots(a[:, :2], b[:, :2]), [[2, 1]])
+    nothing = weigh(by_boots(a, b), [[2, 1, 0]])
+    assert (without.d[0], without.se[0], without.df[0]) == (
+        pytest.approx(nothing.d[0]),
+        pytest.approx(nothing.se[0]),
+        pytest.approx(nothing.df[0]),
+    )
+
+
+def test_kin_err_together_and_strangers_do_not():
+    kin = Columns(d=np.zeros(2), se=np.array([0.01, 0.01]), df=np.array([4.0, 8.0]), kin=(0, 0))
+    strangers = Columns(d=np.zeros(2), se=np.array([0.01, 0.01]), df=np.array([4.0, 4.0]))
+    assert weigh(kin, [[1, 1]]).se[0] == pytest.approx(0.01)
+    assert weigh(kin, [[1, 1]]).df[0] == pytest.approx(4.0)
+    assert weigh(strangers, [[1, 1]]).se[0] == pytest.approx(0.01 / np.sqrt(2))
+
+
+def test_two_numbers_of_the_same_runs_keep_their_level_though_their_errors_are_one():
+    hits, studies = 0, 4000
+    rng = np.random.default_rng(11)
+    for _ in range(studies):
+        runs = rng.standard_normal((2, 5))
+        both = np.stack([runs, runs + 0.1 * rng.standard_normal((2, 5))], axis=-1)  # a number and its twin
+        d = both[0].mean(axis=0) - both[1].mean(axis=0)
+        se = np.sqrt((both.var(axis=1, ddof=1) / 5).sum(axis=0))
+        columns = Columns(d=d, se=se, df=np.array([8.0, 8.0]), kin=(0, 0))
+        weighed = weigh(columns, [[1, 1]])
+        hits += abs(weighed.d[0]) < weighed.half_widths(0.95)[0]
+    assert 0.94 <= hits / studies <= 0.965
+
+
+@pytest.mark.parametrize("bad", [[], [[1, -1]], [[0, 0]], [[1, float("nan")]], [[1, 1], [0, 0]]])
+def test_weights_that_are_none_are_refused(bad):
+    with pytest.raises(ValueError, match="weights must be"):
+        shares(bad)
