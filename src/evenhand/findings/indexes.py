@@ -9,6 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from evenhand.errors import BadRecord
+from evenhand.findings.columns import Used, lay_out
 from evenhand.findings.finding import Caveat, Finding, Index, LeftOut, Outcome
 from evenhand.findings.outcomes import (
     ALPHA,
@@ -20,11 +21,14 @@ from evenhand.findings.outcomes import (
     may_be_small,
 )
 from evenhand.findings.rows import Row
-from evenhand.findings.sessions import Replicates, Sessions
+from evenhand.findings.sessions import Sessions
 from evenhand.records.studies import Study
-from evenhand.stats.between import Difference, two_sided_p
-from evenhand.stats.indexes import IndexEstimate, boot_index, fixed_index, sample_of_tests
-from evenhand.stats.spread import Floats
+from evenhand.stats.between import Difference
+from evenhand.stats.indexes import sample_of_tests
+from evenhand.stats.weighing import weigh
+
+BY_BOOTS = "one index per boot, t over boots"
+BY_TESTS = "sum over tests, Satterthwaite"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -34,17 +38,6 @@ class Entry:
     finding: Finding
     row: Row
     difference: Difference | None
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Used:
-    """A test that enters an index, with its weight."""
-
-    test: str
-    weight: float
-    sessions: Sessions
-    difference: Difference
-    one_run: bool
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -111,63 +104,25 @@ def sum_tests(used: Sequence[Used], *, held_at: float = LEVEL_INTERVAL) -> Summe
     """
     weights = [u.weight for u in used]
     allowance = sum(u.weight * u.sessions.allowance for u in used) / sum(weights)
-    boots = _boot_tables(used)
-    if boots:
-        estimate: IndexEstimate | None = boot_index(*boots, weights=weights)
-        method = "one index per boot, t over boots"
-    else:
-        estimate, method = _by_tests(used, weights), "sum over tests, Satterthwaite"
-    d = sum(u.weight * u.difference.d for u in used) / sum(weights)
-    if estimate is None or not estimate.se > 0:
+    columns = lay_out(used)
+    weighed = weigh(columns, np.array([weights])) if columns else None
+    if columns is None or weighed is None or not weighed.se[0] > 0:
+        d = sum(u.weight * u.difference.d for u in used) / sum(weights)
         return Summed(d=d, half_95=None, evidence=_no_evidence(d), method="none: spread unknown")
-    p = two_sided_p(estimate.d, estimate.se, estimate.df, allowance=allowance)
     one_run = any(u.one_run for u in used)
-    half_90 = None if one_run else estimate.half_width(held_at)
-    evidence = Evidence(effect=estimate.d, half_90=half_90, p=p, allowance=allowance)
-    return Summed(d=estimate.d, half_95=estimate.half_width(SHOWN_INTERVAL), evidence=evidence, method=method)
+    evidence = Evidence(
+        effect=float(weighed.d[0]),
+        half_90=None if one_run else float(weighed.half_widths(held_at)[0]),
+        p=float(weighed.p_values(allowance=allowance)[0]),
+        allowance=allowance,
+    )
+    method = BY_BOOTS if columns.boots else BY_TESTS
+    half_95 = float(weighed.half_widths(SHOWN_INTERVAL)[0])
+    return Summed(d=evidence.effect, half_95=half_95, evidence=evidence, method=method)
 
 
 def _no_evidence(d: float) -> Evidence:
     return Evidence(effect=d, half_90=None, p=None)
-
-
-def _by_tests(used: Sequence[Used], weights: Sequence[float]) -> IndexEstimate | None:
-    """By each test's own errors; a test with one run brings its borrowed one."""
-    errors = [_error(u) for u in used]
-    if any(e is None for e in errors):
-        return None
-    known = [e for e in errors if e is not None]
-    return fixed_index(
-        [u.difference.d for u in used], [se for se, _ in known], [df for _, df in known], weights=weights
-    )
-
-
-def _error(used: Used) -> tuple[float, float] | None:
-    d = used.difference
-    if d.se is None:
-        return None
-    if used.one_run or d.plain_se is None:
-        return d.se, d.df
-    return d.plain_se, d.plain_df
-
-
-def _boot_tables(used: Sequence[Used]) -> tuple[Floats, Floats] | None:
-    """Logs by boot and test for both sides, where every test stands on the same boots but for single gaps.
-
-    Gaps come from runs set aside. Two boots a side must hold every test.
-    """
-    if any(u.sessions.kind is Replicates.RUNS for u in used):
-        return None
-    a = _table([(u.sessions.boots_a, u.sessions.logs_a) for u in used])
-    b = _table([(u.sessions.boots_b, u.sessions.logs_b) for u in used])
-    enough = all(int(np.isfinite(side).all(axis=1).sum()) >= 2 for side in (a, b))
-    return (a, b) if enough else None
-
-
-def _table(tests: Sequence[tuple[tuple[str, ...], tuple[float, ...]]]) -> Floats:
-    boots = dict.fromkeys(boot for names, _ in tests for boot in names)
-    columns = [dict(zip(names, logs, strict=True)) for names, logs in tests]
-    return np.array([[column.get(boot, math.nan) for column in columns] for boot in boots])
 
 
 def _left_out(used: Sequence[Used], outcome: Outcome, *, margin: float) -> tuple[LeftOut, ...]:
