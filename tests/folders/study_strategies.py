@@ -21,6 +21,7 @@ from evenhand.records.layouts import Column, LogKind, Role
 from evenhand.records.runs import Reason, RunState
 from evenhand.records.studies import Study
 from evenhand.records.tests import Direction, Measures, Script, Test
+from evenhand.records.windows import Window
 
 KEYS = st.text("abcxyzäλ7", min_size=1, max_size=6).filter(lambda t: t[0] != "-")
 TEXT = st.text(st.characters(exclude_categories=["Cs"]), max_size=12)
@@ -76,6 +77,13 @@ def layouts(draw: st.DrawFn, name: str, kind: LogKind) -> LayoutEntry:
 
 
 @st.composite
+def windows(draw: st.DrawFn, reasons: st.SearchStrategy[str] = TEXT) -> Window:
+    start_s = draw(st.floats(0, 1e6))
+    end_s = draw(st.none() | st.floats(0.001, 1e6).map(lambda length_s: start_s + length_s))
+    return Window(start_s=start_s, end_s=end_s, reason=draw(reasons), by=draw(TEXT))
+
+
+@st.composite
 def tests_of_any_sort(draw: st.DrawFn, key: str) -> Test:
     measures = draw(st.sampled_from(Measures))
     return Test(
@@ -95,6 +103,7 @@ def tests_of_any_sort(draw: st.DrawFn, key: str) -> Test:
         free_length=draw(st.booleans()),
         minutes=draw(st.none() | POSITIVE),
         script=draw(st.none() | SCRIPTS),
+        window=None if measures is Measures.SCORE else draw(st.none() | windows()),
     )
 
 
@@ -134,7 +143,8 @@ def runs(draw: st.DrawFn, number: int, folder: StudyFolder) -> RunEntry:
     source: dict[str, object]
     file = f"{'/'.join(draw(FILES))}-{number}"
     if test.measures is Measures.FRAMES:
-        source = {"log": file, "layout": layout(LogKind.FRAMES)}
+        own = draw(st.none() | windows(WORDS))
+        source = {"log": file, "layout": layout(LogKind.FRAMES), "window": own}
     elif draw(st.booleans()):
         source = {"score": draw(POSITIVE)}
     else:

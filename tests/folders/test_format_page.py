@@ -10,7 +10,15 @@ import pytest
 
 from evenhand.folders.from_tables import ROLE_KEYS
 from evenhand.folders.reading import read_study
-from evenhand.folders.study_file import SINGLE, TABLES, ColumnTable, DecisionTable, GroundTable, RowTable
+from evenhand.folders.study_file import (
+    SINGLE,
+    TABLES,
+    ColumnTable,
+    DecisionTable,
+    GroundTable,
+    RowTable,
+    WindowTable,
+)
 from evenhand.records.runs import Reason, RunState
 
 PAGE = (Path(__file__).parents[2] / "docs" / "formats-study.md").read_text(encoding="utf-8")
@@ -21,6 +29,7 @@ ALL_TABLES = {
     "row": RowTable,
     "decisions": DecisionTable,
     "grounds": GroundTable,
+    "window": WindowTable,
 }
 HEADINGS = {
     "study": "## `[study]`",
@@ -29,6 +38,7 @@ HEADINGS = {
     "grounds": "### `[[runs.decisions.grounds]]`",
     "columns": "Each column is a table",
     "row": "## `[[runs]]`",
+    "window": "## `[[tests]]`",
 }
 
 
@@ -48,6 +58,7 @@ def written(table: str) -> set[str]:
         **{name: [d[name] for d in documents if name in d] for name in SINGLE},
         "row": [run["row"] for run in runs if "row" in run],
         "decisions": decisions,
+        "window": [test["window"] for d in documents for test in d.get("tests", []) if "window" in test],
         "grounds": [ground for decision in decisions for ground in decision.get("grounds", [])],
         "columns": [
             c for la in layouts for v in la["columns"].values() for c in (v if isinstance(v, list) else [v])

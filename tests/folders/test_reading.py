@@ -237,6 +237,22 @@ WRONG = [
         "[tests.script]\ncommand = 'x'\nscore = '('\n\n[[layouts]]",
         "the pattern '(' cannot be read",
     ),
+    (
+        "[[layouts]]",
+        "[tests.window]\nstart_s = 5.0\nend_s = 5.0\n\n[[layouts]]",
+        "nothing lies between 5 s and 5 s",
+    ),
+    ("[[layouts]]", "[tests.window]\nbegin = 5.0\n\n[[layouts]]", "unknown key 'begin'"),
+    (
+        "score = 9.2",
+        "score = 9.2\nwindow = { start_s = 5.0, reason = 'x' }",
+        "a score has no frames to be cut",
+    ),
+    (
+        'log = "a.csv"',
+        'log = "a.csv", window = { start_s = 5.0 }',
+        "a run has a window of its own without a reason",
+    ),
     ('log = "a.csv"', 'log = "/home/a.csv"', "the file name '/home/a.csv' is absolute"),
     ('log = "a.csv"', 'log = "C:/a.csv"', "the file name 'C:/a.csv' is absolute"),
     ('log = "a.csv"', 'log = "../a.csv"', "leads out of the study folder"),

@@ -10,6 +10,7 @@ from tests.store.small_study import NOW, STUDY, run_named
 
 from evenhand.errors import BadRecord, NotFound
 from evenhand.records.runs import Run
+from evenhand.records.windows import Window
 from evenhand.store.history import history_of
 from evenhand.store.rows import Saved
 from evenhand.store.runs import labelled, run, runs_of, save_run, share_run, studies_of
@@ -27,6 +28,7 @@ FULL = run_named(
     ambient_c=24.5,
     wall_w=311.0,
     stamps={"driver": "7.1", "os": "Tidewater 4"},
+    window=Window(start_s=5.0, end_s=65.0, reason="the door stuck", by="Ada"),
 )
 
 

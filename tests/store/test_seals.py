@@ -154,7 +154,8 @@ def test_a_workbench_from_before_there_were_seals_is_sealed_as_it_stands(tmp_pat
     bench = ("device_ends", "devices", "attachments", "placings", "arrivals", "bench_notes", "plans")
     for table in ("watched_files", "watches", *bench):
         conn.execute(f"DROP TABLE {table}")
-    conn.execute("ALTER TABLE tests DROP COLUMN script")
+    for table, column in (("tests", "script"), ("tests", "window"), ("runs", "window")):
+        conn.execute(f"ALTER TABLE {table} DROP COLUMN {column}")
     conn.execute("DELETE FROM migrations WHERE number >= 3")
     conn.execute("PRAGMA user_version = 2")
     report = check(path)

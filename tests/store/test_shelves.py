@@ -14,6 +14,7 @@ from evenhand.records.builds import Build, Part, Setup
 from evenhand.records.layouts import Layout
 from evenhand.records.studies import Study
 from evenhand.records.tests import Test
+from evenhand.records.windows import Window
 from evenhand.store.history import history_of
 from evenhand.store.rows import Saved
 from evenhand.store.shelves import every, one, save
@@ -44,6 +45,7 @@ def test_saving_the_same_again_changes_nothing(wb: Workbench, record: object) ->
         (BUILD, replace(BUILD, parts=("osk-9", "osk-9"))),
         (SETUP, replace(SETUP, stamps={"driver": "7.2"})),
         (CAUSEWAY, replace(CAUSEWAY, also=(), locked_fps=60.0)),
+        (CAUSEWAY, replace(CAUSEWAY, window=Window(start_s=5.0, end_s=65.0, reason="it loads", by="Ada"))),
         (LAYOUT, replace(LAYOUT, columns=LAYOUT.columns[:1])),
         (STUDY, replace(STUDY, ambient_c=None, weights={}, tests=("causeway",), margin=0.03)),
     ],

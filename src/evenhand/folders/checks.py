@@ -13,7 +13,7 @@ from evenhand.records.builds import Build, Setup
 from evenhand.records.layouts import Column, LogKind, Role
 from evenhand.records.runs import RunState
 from evenhand.records.studies import Study
-from evenhand.records.tests import Measures
+from evenhand.records.tests import Measures, Test
 from evenhand.units import find_unit, unit
 
 QUANTITIES: Mapping[Role, tuple[str, ...]] = {
@@ -144,10 +144,31 @@ def check_run(run: RunEntry, path: Path, known: Known) -> Iterator[Problem]:
     wanted = LogKind.SCORES if run.scores is not None else LogKind.FRAMES
     yield from _check_run_layout((*path, "layout"), run.layout, known, wanted)
     yield from _check_run_layout((*path, "sensor_layout"), run.sensor_layout, known, LogKind.SENSORS)
+    if run.window is not None:
+        yield from _check_window(run, path, known.tests.get(run.test))
     for at, decision in enumerate(run.decisions):
         if decision.state is RunState.SET_ASIDE and decision.reason is None:
             said = "a run is set aside without a reason"
             yield Problem(path=(*path, "decisions", at), found=said, todo="add reason = ...")
+
+
+def _check_window(run: RunEntry, path: Path, measures: Measures | None) -> Iterator[Problem]:
+    """A run's own window is one of frames, and says why it is not its test's."""
+    if measures is Measures.SCORE:
+        yield _no_frames((*path, "window"))
+    if run.window is not None and not run.window.reason.strip():
+        said = "a run has a window of its own without a reason"
+        yield Problem(path=(*path, "window"), found=said, todo="add reason = ..., or give it to its test")
+
+
+def check_test(test: Test, at: int) -> Iterator[Problem]:
+    """A test has a measured window only where its runs leave frames behind."""
+    if test.window is not None and test.measures is Measures.SCORE:
+        yield _no_frames(("tests", at, "window"))
+
+
+def _no_frames(path: Path) -> Problem:
+    return Problem(path=path, found="a score has no frames to be cut", todo="leave the window out")
 
 
 def _check_source(run: RunEntry, path: Path, measures: Measures | None) -> Iterator[Problem]:

@@ -18,6 +18,7 @@ from evenhand.folders.study_file import (
     SetupTable,
     StudyTable,
     TestTable,
+    WindowTable,
 )
 from evenhand.folders.study_folder import DecisionEntry, LayoutEntry, RunEntry, ScoreKey
 from evenhand.records.builds import Build, Part, Setup
@@ -25,6 +26,7 @@ from evenhand.records.faults import Ground
 from evenhand.records.layouts import Column, Role
 from evenhand.records.studies import Study
 from evenhand.records.tests import Direction, Measures, Script, Test
+from evenhand.records.windows import Window
 
 ROLE_KEYS = {role.replace(" ", "_"): role for role in Role}
 """How a role is written as a key: `frame_time` for "frame time"."""
@@ -83,6 +85,7 @@ def test_of(table: TestTable) -> Test:
         free_length=table.free_length,
         minutes=table.minutes,
         script=None if table.script is None else Script(**table.script.model_dump()),
+        window=_window(table.window),
     )
 
 
@@ -138,9 +141,14 @@ def run_of(table: RunTable, *, test: str, setup: str, label: str) -> RunEntry:
         ambient_c=table.ambient_c,
         wall_w=table.wall_w,
         stamps=dict(table.stamps),
+        window=_window(table.window),
         decisions=tuple(_decision(decision) for decision in table.decisions),
         named=table.named,
     )
+
+
+def _window(table: WindowTable | None) -> Window | None:
+    return None if table is None else Window(**table.model_dump())
 
 
 def _decision(table: DecisionTable) -> DecisionEntry:

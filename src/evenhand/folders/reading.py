@@ -137,6 +137,7 @@ def _folder(document: _Document, problems: list[Problem]) -> tuple[StudyFolder, 
         problems.extend(checks.check_study(study, known))
     past = checked(PastTable, document["past"], ("past",), problems) if "past" in document else None
     tests = tuple((at, from_tables.test_of(test)) for at, test in declared.tests)
+    problems.extend(problem for at, test in tests for problem in checks.check_test(test, at))
     folder = StudyFolder(
         study=study,
         parts=declared.parts,

@@ -128,6 +128,29 @@ class ScriptTable(Table):
     folder: str = ""
 
 
+class WindowTable(Table):
+    """window = {...}: which part of a log is measured."""
+
+    start_s: Annotated[float, Field(ge=0)] = 0.0
+    end_s: Positive | None = None
+    reason: str = ""
+    by: str = ""
+
+
+def _window(given: WindowTable) -> WindowTable:
+    """A window in which something can lie."""
+    if given.end_s is not None and given.end_s <= given.start_s:
+        said = {
+            "found": f"nothing lies between {given.start_s:g} s and {given.end_s:g} s",
+            "todo": "correct end_s",
+        }
+        raise PydanticCustomError("window", "{found}", said)
+    return given
+
+
+MeasuredWindow = Annotated[WindowTable, AfterValidator(_window)]
+
+
 class TestTable(Table):
     """[[tests]]: what is run on every setup."""
 
@@ -149,6 +172,7 @@ class TestTable(Table):
     free_length: bool = False
     minutes: Positive | None = None
     script: ScriptTable | None = None
+    window: MeasuredWindow | None = None
 
 
 class ColumnTable(Table):
@@ -216,6 +240,7 @@ class RunTable(Table):
     ambient_c: RoomTemperature | None = None
     wall_w: Annotated[float, Field(ge=0)] | None = None
     stamps: Stamps = Field(default_factory=dict)
+    window: MeasuredWindow | None = None
     decisions: list[DecisionTable] = Field(default_factory=list)
     named: bool = True
 
@@ -251,11 +276,11 @@ SPARED: Mapping[type[Table], Mapping[str, object]] = {
     BuildTable: {"name": "?", "note": None},
     TestTable: {
         **dict.fromkeys(("stresses", "scene", "version", "settings", "group")),
-        **dict.fromkeys(("locked_fps", "free_length", "minutes", "script")),
+        **dict.fromkeys(("locked_fps", "free_length", "minutes", "script", "window")),
         "name": "?",
     },
     RunTable: dict.fromkeys(
-        ("boot", "order", "started_at", "duration_s", "ambient_c", "wall_w", "stamps", "decisions")
+        ("boot", "order", "started_at", "duration_s", "ambient_c", "wall_w", "stamps", "window", "decisions")
     ),
 }
 """Keys that the checks of the whole file can do without, and what stands in for those they need."""

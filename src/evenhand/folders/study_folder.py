@@ -12,6 +12,7 @@ from evenhand.records.layouts import Column, LogKind
 from evenhand.records.runs import Reason, RunState
 from evenhand.records.studies import Study
 from evenhand.records.tests import Test
+from evenhand.records.windows import Window
 
 STUDY_FILE = "study.toml"
 
@@ -56,7 +57,8 @@ class RunEntry:
     `log`, `scores` and `sensors` are file names relative to the folder, with forward slashes. `layout`
     is the name of the layout for `log` or `scores`, `sensor_layout` for `sensors`; None means that
     the file's own header picks it. `started_at` and `duration_s` pick the window of a `sensors` file
-    that covers more than this run. `named` is False for a run that the study's own folder names no
+    that covers more than this run. `window` is what is measured of this run, where that is another part than
+    its test says. `named` is False for a run that the study's own folder names no
     longer: it may share label and source with the run that was made of it.
     """
 
@@ -77,6 +79,7 @@ class RunEntry:
     ambient_c: float | None = None
     wall_w: float | None = None
     stamps: Mapping[str, str] = field(default_factory=dict)
+    window: Window | None = None
     decisions: tuple[DecisionEntry, ...] = ()
     named: bool = True
 

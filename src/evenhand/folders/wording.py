@@ -13,7 +13,15 @@ from pydantic_core import ErrorDetails
 from evenhand.errors import nearest
 from evenhand.folders.lines import Path
 from evenhand.folders.problems import Problem
-from evenhand.folders.study_file import SPARED, ColumnTable, DecisionTable, GroundTable, RowTable, Table
+from evenhand.folders.study_file import (
+    SPARED,
+    ColumnTable,
+    DecisionTable,
+    GroundTable,
+    RowTable,
+    Table,
+    WindowTable,
+)
 
 AnyTable = TypeVar("AnyTable", bound=Table)
 _Said = tuple[str, str]
@@ -23,6 +31,7 @@ _INNER: Mapping[str, type[Table]] = {
     "row": RowTable,
     "decisions": DecisionTable,
     "grounds": GroundTable,
+    "window": WindowTable,
 }
 _EXPECTED = {
     "string_type": "text in quotes",
@@ -138,6 +147,10 @@ def _bad_pattern(_table: type[Table], error: ErrorDetails) -> _Said:
     return f"the pattern '{error['input']}' {error['ctx']['found']}", error["ctx"]["todo"]
 
 
+def _no_window(_table: type[Table], error: ErrorDetails) -> _Said:
+    return error["ctx"]["found"], error["ctx"]["todo"]
+
+
 def _pair(_table: type[Table], error: ErrorDetails) -> _Said:
     return f"{_name(error)} holds {error['ctx']['actual_length']} values", "write two, as in [23.0, 27.0]"
 
@@ -152,6 +165,7 @@ _SPECIAL: Mapping[str, Callable[[type[Table], ErrorDetails], _Said]] = {
     "finite_number": _not_finite,
     "file_name": _file_name,
     "pattern": _bad_pattern,
+    "window": _no_window,
     "too_short": _pair,
     "too_long": _pair,
 }

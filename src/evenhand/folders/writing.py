@@ -16,6 +16,7 @@ from evenhand.records.faults import Ground
 from evenhand.records.layouts import Column
 from evenhand.records.studies import Study
 from evenhand.records.tests import Script, Test
+from evenhand.records.windows import Window
 
 _Table = dict[str, Any]
 
@@ -100,6 +101,7 @@ def _test(test: Test) -> _Table:
         free_length=test.free_length,
         minutes=test.minutes,
         script=None if test.script is None else _script(test.script),
+        window=_window(test.window),
     )
 
 
@@ -107,6 +109,14 @@ def _script(script: Script) -> _Table:
     return _told(
         command=script.command, score=script.score, warm_up=script.warm_up or None, folder=script.folder
     ) | {"timeout_s": script.timeout_s}
+
+
+def _window(window: Window | None) -> _Table | None:
+    """A window; one that leaves the log whole says its start, since an empty table would say nothing."""
+    if window is None:
+        return None
+    start = {} if window.start_s == 0 and window.end_s is not None else {"start_s": window.start_s}
+    return start | _told(end_s=window.end_s, reason=window.reason, by=window.by)
 
 
 def _layout(layout: LayoutEntry) -> _Table:
@@ -157,6 +167,7 @@ def _run(run: RunEntry) -> _Table:
         boot=run.boot,
         started_at=run.started_at,
         stamps=dict(run.stamps),
+        window=_window(run.window),
         decisions=[_decision(decision) for decision in run.decisions],
     )
     numbers = {

@@ -8,6 +8,7 @@ from datetime import datetime
 from enum import StrEnum
 
 from evenhand.records.faults import Ground
+from evenhand.records.windows import Window
 
 
 class RunState(StrEnum):
@@ -66,7 +67,8 @@ class Run:
     `log` and `sensors` name original bytes by their SHA-256; a score run may instead carry `score`
     in the test's unit; where that came from a table, `log` is the table and `score_row` what the table
     calls the test and the run. `boot` and `order` place it in the bench day; `stamps` holds what the run says
-    of itself (driver, os, test version, resolution).
+    of itself (driver, os, test version, resolution). `window` is the part of its log that is measured, where
+    that is another than its test's, for the reason given there.
     """
 
     id: str
@@ -87,6 +89,7 @@ class Run:
     ambient_c: float | None = None
     wall_w: float | None = None
     stamps: Mapping[str, str] = field(default_factory=dict)
+    window: Window | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -7,6 +7,8 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 from typing import ClassVar
 
+from evenhand.records.windows import Window
+
 
 class Direction(StrEnum):
     """Which way the headline number is better."""
@@ -46,7 +48,7 @@ class Test:
     metrics to compare. `group` joins tests into an index of their own ("games", "work").
     `locked_fps` declares a rate that is held on purpose; `free_length` says that the run's length is
     itself a result. `settings` holds what must be alike in every run (resolution, quality). `script`
-    runs it without hands.
+    runs it without hands. `window` is the part of every run's log that is measured; None: all of it.
     """
 
     __test__: ClassVar[bool] = False  # tells pytest that this is not a test of ours
@@ -67,3 +69,4 @@ class Test:
     free_length: bool = False
     minutes: float | None = None
     script: Script | None = None
+    window: Window | None = None

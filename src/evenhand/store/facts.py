@@ -14,6 +14,7 @@ from evenhand.records.builds import Build, Part, Setup
 from evenhand.records.layouts import Column, Layout, LogKind, Role
 from evenhand.records.studies import Study
 from evenhand.records.tests import Direction, Measures, Script, Test
+from evenhand.records.windows import Window
 from evenhand.store.rows import Row, as_text
 
 R = TypeVar("R")
@@ -93,12 +94,14 @@ def _test_row(test: Test) -> Row:
         "free_length": int(test.free_length),
         "minutes": test.minutes,
         "script": None if test.script is None else as_text(test.script),
+        "window": None if test.window is None else as_text(test.window),
     }
 
 
 def _test(row: sqlite3.Row, _sides: Sequence[Rows]) -> Test:
     found = dict(row)
-    script = found.get("script")  # a workbench that is only looked at may be from before there were any
+    # A workbench that is only looked at may be from before there were any.
+    script, window = found.get("script"), found.get("window")
     read = {
         "measures": Measures(row["measures"]),
         "direction": Direction(row["direction"]),
@@ -107,6 +110,7 @@ def _test(row: sqlite3.Row, _sides: Sequence[Rows]) -> Test:
         "also": tuple(json.loads(row["also"])),
         "free_length": bool(row["free_length"]),
         "script": None if script is None else Script(**json.loads(script)),
+        "window": None if window is None else Window(**json.loads(window)),
     }
     return Test(**{**found, **read})
 

@@ -40,6 +40,7 @@ MIGRATIONS = (
     Migration(number=4, name="bench days", sql=schema.BENCH),
     Migration(number=5, name="scripts", sql=schema.SCRIPTS),
     Migration(number=6, name="watched folders", sql=schema.WATCHES),
+    Migration(number=7, name="measured windows", sql=schema.WINDOWS),
 )
 
 

@@ -11,6 +11,7 @@ from datetime import datetime
 
 from evenhand.errors import NotFound
 from evenhand.records.runs import Run
+from evenhand.records.windows import Window
 from evenhand.store.rows import Row, Saved, as_text, insert, legible, moment, note_change, upsert
 from evenhand.store.seals import seal
 from evenhand.store.workbench import Workbench
@@ -213,15 +214,18 @@ def _row(record: Run) -> Row:
         "ambient_c": record.ambient_c,
         "wall_w": record.wall_w,
         "stamps": as_text(record.stamps),
+        "window": None if record.window is None else as_text(record.window),
     }
 
 
 def run_from(row: sqlite3.Row) -> Run:
     """The run that a row of `runs` holds. Raises StoreProblem where it holds none."""
     with legible(f"run {row['id']}"):
+        window = dict(row).get("window")  # a workbench that is only looked at may know of none
         read = {
             "started_at": moment(row["started_at"]),
             "stamps": json.loads(row["stamps"]),
             "score_row": None if row["score_row"] is None else tuple(json.loads(row["score_row"])),
+            "window": None if window is None else Window(**json.loads(window)),
         }
         return Run(**{**dict(row), **read})

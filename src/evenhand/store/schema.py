@@ -275,6 +275,11 @@ SCRIPTS = """
 ALTER TABLE tests ADD COLUMN script TEXT;
 """
 
+WINDOWS = """
+ALTER TABLE tests ADD COLUMN window TEXT;
+ALTER TABLE runs ADD COLUMN window TEXT;
+"""
+
 BENCH = """
 CREATE TABLE plans (
     id INTEGER PRIMARY KEY,
