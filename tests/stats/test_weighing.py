@@ -77,6 +77,33 @@ def test_two_numbers_of_the_same_runs_keep_their_level_though_their_errors_are_o
     assert 0.94 <= hits / studies <= 0.965
 
 
+def test_columns_beside_boots_add_their_own_error_and_leave_the_boots_alone():
+    boots = by_boots(RNG.standard_normal((4, 3)), RNG.standard_normal((4, 3)))
+    apart = Columns(d=np.array([0.2, 0.0]), se=np.array([0.5, 0.0]), df=np.array([3.0, 1.0]))
+    joined = boots.beside(apart)
+    same = weigh(joined, [[1, 2, 1, 0, 0]])
+    before = weigh(boots, [[1, 2, 1]])
+    assert (same.d[0], same.se[0], same.df[0]) == (
+        pytest.approx(before.d[0]),
+        pytest.approx(before.se[0]),
+        pytest.approx(before.df[0]),
+    )
+    both = weigh(joined, [[1, 1, 1, 3, 0]])
+    half = weigh(boots, [[1, 1, 1]])
+    assert both.d[0] == pytest.approx((half.d[0] + 0.2) / 2)
+    assert both.se[0] ** 2 == pytest.approx((half.se[0] ** 2 + 0.5**2) / 4)
+    assert both.df[0] == pytest.approx(
+        both.se[0] ** 4 / ((half.se[0] / 2) ** 4 / half.df[0] + (0.5 / 2) ** 4 / 3.0)
+    )
+
+
+def test_what_is_known_exactly_shifts_the_mean_and_adds_no_error():
+    alone = Columns(d=np.array([0.1]), se=np.array([0.02]), df=np.array([4.0]))
+    price = Columns(d=np.array([-0.3]), se=np.zeros(1), df=np.ones(1))
+    weighed = weigh(alone.beside(price), [[1, 1]])
+    assert (weighed.d[0], weighed.se[0], weighed.df[0]) == (pytest.approx(-0.1), pytest.approx(0.01), 4.0)
+
+
 @pytest.mark.parametrize("bad", [[], [[1, -1]], [[0, 0]], [[1, float("nan")]], [[1, 1], [0, 0]]])
 def test_weights_that_are_none_are_refused(bad):
     with pytest.raises(ValueError, match="weights must be"):

@@ -27,11 +27,12 @@ class Boots:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Columns:
-    """Log differences `d`, shape (C,), with their errors: of boots that all columns share, or each its own.
+    """Log differences `d`, shape (C,), with their errors: of boots that columns share, or each its own.
 
-    With `boots` (both sides) the errors of columns go together as they went in the boots. Without, column c
-    has the standard error `se[c]` on `df[c]` degrees of freedom, and columns with the same number in `kin`
-    are taken to err together as far as they can: two numbers of the same runs are no two witnesses.
+    With `boots` (both sides) the errors of columns go together as they went in the boots; a column that
+    stands on no boots has nothing but zeros there. A column apart from boots has the standard error `se[c]`
+    on `df[c]` degrees of freedom (0 and any: known exactly), and those with the same number in `kin` are
+    taken to err together as far as they can: two numbers of the same runs are no two witnesses.
     """
 
     d: Floats
@@ -39,6 +40,45 @@ class Columns:
     se: Floats | None = None
     df: Floats | None = None
     kin: tuple[int, ...] = ()
+
+    def beside(self, other: Columns) -> Columns:
+        """These columns and, behind them, others whose errors have nothing to do with theirs."""
+        first, then = self._spelled_out(), other._spelled_out()
+        boots = None
+        if first.boots or then.boots:
+            boots = (_stack(first, then, 0), _stack(first, then, 1))
+        past = max(first.kin, default=-1) + 1
+        return Columns(
+            d=np.concatenate([first.d, then.d]), boots=boots,
+            se=_joined(first.se, then.se), df=_joined(first.df, then.df),
+            kin=(*first.kin, *(k + past for k in then.kin)),
+        )  # fmt: skip
+
+    def _spelled_out(self) -> Columns:
+        """The same with errors of its own for every column, 0 for those that stand on boots."""
+        size = len(self.d)
+        return Columns(
+            d=self.d, boots=self.boots,
+            se=np.zeros(size) if self.se is None else self.se,
+            df=np.ones(size) if self.df is None else self.df,
+            kin=self.kin or tuple(range(size)),
+        )  # fmt: skip
+
+
+def _joined(first: Floats | None, then: Floats | None) -> Floats | None:
+    return None if first is None or then is None else np.concatenate([first, then])
+
+
+def _stack(first: Columns, then: Columns, side: int) -> Boots:
+    """One side's boots of two sets of columns, which have nothing in common."""
+    sizes = (len(first.d), len(then.d))
+    squares, runs = np.zeros((sum(sizes), sum(sizes))), np.zeros(sum(sizes))
+    for columns, at in ((first, 0), (then, sizes[0])):
+        if columns.boots:
+            end = at + len(columns.d)
+            squares[at:end, at:end] = columns.boots[side].squares
+            runs[at:end] = columns.boots[side].runs
+    return Boots(squares=squares, runs=runs)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -88,7 +128,14 @@ def weigh(columns: Columns, weights: npt.ArrayLike) -> Weighed:
     ([0.03, 0.04], [0.00707, 0.01], [8.0, 4.0])
     """
     w = shares(weights)
-    var, df = _by_boots(w, columns.boots) if columns.boots else _by_columns(w, columns)
+    var, pull = _by_boots(w, columns.boots) if columns.boots else (np.zeros(len(w)), np.zeros(len(w)))
+    if columns.se is not None and columns.df is not None:
+        own, own_pull = _by_columns(w, columns.se, columns.df, kin=columns.kin)
+        var, pull = var + own, pull + own_pull
+    elif columns.boots is None:
+        raise ValueError("columns without boots need a standard error and degrees of freedom each")
+    with np.errstate(divide="ignore", invalid="ignore"):
+        df = np.where(pull > 0, var**2 / pull, 0.0)
     return Weighed(d=w @ columns.d, se=np.sqrt(var), df=df)
 
 
@@ -103,16 +150,21 @@ def shares(weights: npt.ArrayLike) -> Floats:
 
 
 def _by_boots(w: Floats, boots: tuple[Boots, Boots]) -> tuple[Floats, Floats]:
+    """The boots' part of the variance, and that squared over its degrees of freedom."""
     (var_a, df_a), (var_b, df_b) = (_side(w, side) for side in boots)
-    df, var = df_a + df_b, var_a + var_b
+    var, df = var_a + var_b, df_a + df_b
     unlike = (np.abs(df_a - df_b) > UNLIKE_BOOTS) | _uneven(var_a, var_b, df_a, df_b)
     with np.errstate(divide="ignore", invalid="ignore"):
-        satterthwaite = var**2 / (var_a**2 / df_a + var_b**2 / df_b)
-    return var, np.where(unlike & (var > 0), satterthwaite, df)
+        pull = np.where(unlike, var_a**2 / df_a + var_b**2 / df_b, var**2 / df)
+    return var, np.where(var > 0, pull, 0.0)
 
 
 def _side(w: Floats, side: Boots) -> tuple[Floats, Floats]:
-    return np.einsum("mc,cd,md->m", w, side.squares, w), w @ side.runs - 1.0
+    on_boots = np.where(side.runs > 0, w, 0.0)
+    total = on_boots.sum(axis=-1)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        df = np.where(total > 0, on_boots @ side.runs / total - 1.0, 1.0)
+    return np.einsum("mc,cd,md->m", w, side.squares, w), df
 
 
 def _uneven(var_a: Floats, var_b: Floats, df_a: Floats, df_b: Floats) -> npt.NDArray[np.bool_]:
@@ -123,15 +175,11 @@ def _uneven(var_a: Floats, var_b: Floats, df_a: Floats, df_b: Floats) -> npt.NDA
     return np.asarray(np.where(none, var_a != var_b, 2.0 * np.minimum(upper, 1.0 - upper) < UNEQUAL_BOOTS))
 
 
-def _by_columns(w: Floats, columns: Columns) -> tuple[Floats, Floats]:
-    if columns.se is None or columns.df is None:
-        raise ValueError("columns without boots need a standard error and degrees of freedom each")
-    kin = np.array(columns.kin or range(len(columns.d)))
-    same = (np.unique(kin)[:, None] == kin[None, :]).astype(float)  # (K, C)
-    parts = ((w * columns.se) @ same.T) ** 2
+def _by_columns(w: Floats, se: Floats, df: Floats, *, kin: tuple[int, ...]) -> tuple[Floats, Floats]:
+    """The part of columns that stand alone, and their squared parts over their degrees of freedom."""
+    groups = np.array(kin or range(len(se)))
+    same = np.unique(groups)[:, None] == groups[None, :]  # (K, C)
+    parts = ((w * se) @ same.T.astype(float)) ** 2
     # The least of the degrees of freedom within a group of columns that err together.
-    df = np.array([columns.df[row > 0].min() for row in same])
-    var = parts.sum(axis=-1)
-    with np.errstate(divide="ignore", invalid="ignore"):
-        found = var**2 / (parts**2 / df).sum(axis=-1)
-    return var, np.where(var > 0, found, 0.0)
+    least = np.array([df[members].min() for members in same])
+    return parts.sum(axis=-1), (parts**2 / least).sum(axis=-1)

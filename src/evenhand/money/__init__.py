@@ -1,0 +1,1 @@
+"""Prices, value, and what a difference is worth."""

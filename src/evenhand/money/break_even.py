@@ -1,0 +1,59 @@
+"""At which price one machine is worth as much as another."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from enum import StrEnum
+
+
+class Value(StrEnum):
+    """Which of two is the better buy at the prices given."""
+
+    A = "a"
+    B = "b"
+    LEVEL = "level"
+    UNKNOWN = "unknown"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BreakEven:
+    """The price of a, in minor units and not rounded, at which a and b give the same for the money.
+
+    `low` and `high` bound it as the effect's interval does; None where no interval is known.
+    """
+
+    at: float
+    low: float | None
+    high: float | None
+
+
+def break_even(other_minor: int, *, effect: float, half: float | None, fixed_minor: int = 0) -> BreakEven:
+    """The price of a against b at `other_minor`, where a is better by `effect` (a log, ± `half`).
+
+    P_a = (P_b + F)·e^d − F, with a band at d ± h; F is what must be bought with either.
+
+    >>> made = break_even(1012, effect=0.01413, half=0.0126)
+    >>> round(made.at), round(made.low), round(made.high)
+    (1026, 1014, 1039)
+    """
+    paid = other_minor + fixed_minor
+    at = paid * math.exp(effect) - fixed_minor
+    if half is None:
+        return BreakEven(at=at, low=None, high=None)
+    low, high = (paid * math.exp(effect + side * half) - fixed_minor for side in (-1.0, 1.0))
+    return BreakEven(at=at, low=low, high=high)
+
+
+def better_value(price_minor: int, *, against: BreakEven) -> Value:
+    """Whose money is better spent at a's price: a below the band, b above it, level within, ends included.
+
+    >>> band = BreakEven(at=1026, low=1014, high=1039)
+    >>> [better_value(price, against=band).value for price in (998, 1014, 1022, 1044)]
+    ['a', 'level', 'level', 'b']
+    """
+    if against.low is None or against.high is None:
+        return Value.UNKNOWN
+    if price_minor < against.low:
+        return Value.A
+    return Value.B if price_minor > against.high else Value.LEVEL

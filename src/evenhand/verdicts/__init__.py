@@ -1,0 +1,1 @@
+"""Findings, money and an audience into a verdict, and what would flip it."""
