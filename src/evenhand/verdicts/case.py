@@ -1,0 +1,25 @@
+"""Everything a verdict for one audience hangs on, so that any of it can be changed and asked again."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from evenhand.records.audiences import Audience
+from evenhand.records.studies import Study
+from evenhand.records.tests import Test
+from evenhand.verdicts.grounds import PairGrounds
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Case:
+    """An audience before the pairs of a study. `prices` are minor units by setup; no price, no value.
+
+    The margin and the study's own weights, which share out groups, are those of `study`.
+    """
+
+    audience: Audience
+    study: Study
+    tests: tuple[Test, ...]
+    pairs: tuple[PairGrounds, ...]
+    prices: Mapping[str, int] = field(default_factory=dict)

@@ -1,0 +1,184 @@
+"""For one audience: how every pair of setups stands on what it does, and for the money."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from evenhand.findings.finding import Caveat, Outcome
+from evenhand.findings.outcomes import from_log, is_measurable, may_be_small
+from evenhand.money.break_even import BreakEven, Value, break_even
+from evenhand.records.audiences import Property
+from evenhand.verdicts.case import Case
+from evenhand.verdicts.grounds import PairGrounds
+from evenhand.verdicts.standing import (
+    AHEAD,
+    BEHIND,
+    BY_VALUE_A,
+    BY_VALUE_B,
+    LEVEL,
+    VALUE_LEVEL,
+    Summed,
+    holm_together,
+    outcome_codes,
+    sum_pair,
+    value_codes,
+)
+from evenhand.verdicts.weights import Laid, lay_weights
+
+# Where more of an audience's weight than this stands on nothing, nobody is called ahead or level.
+MOST_MISSING = 0.25
+# A test that carries more than this of the weight is told: the verdict is then its verdict.
+DOMINATES = 0.5
+
+OUTCOMES: Mapping[int, Outcome] = {
+    AHEAD: Outcome.AHEAD, BEHIND: Outcome.BEHIND, LEVEL: Outcome.LEVEL,
+}  # fmt: skip
+VALUES: Mapping[int, Value] = {BY_VALUE_A: Value.A, BY_VALUE_B: Value.B, VALUE_LEVEL: Value.LEVEL}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Verdict:
+    """a over b for an audience: `ratio` above 1 means a is better by what the audience weighs.
+
+    `low`, `high`: 95 % interval; `bound_low`, `bound_high`: what was held against the margin. `p_holm` is
+    adjusted over the pairs of this audience. `value` holds a's price against `break_even`, both with the
+    audience's fixed costs; `prices` are those of a and b in minor units.
+    """
+
+    audience: str
+    a: str
+    b: str
+    outcome: Outcome
+    ratio: float
+    low: float | None
+    high: float | None
+    bound_low: float | None
+    bound_high: float | None
+    p_holm: float | None
+    measurably: bool = False
+    perhaps_small: bool = False
+    value: Value = Value.UNKNOWN
+    break_even: BreakEven | None = None
+    prices: tuple[int, int] | None = None
+    shares: Mapping[tuple[str, Property], float] = field(default_factory=dict)
+    caveats: tuple[Caveat, ...] = ()
+
+
+def verdicts(case: Case) -> tuple[Verdict, ...]:
+    """A verdict on each pair; none on a pair that has nothing this audience weighs.
+
+    Level, ahead, behind and unsettled as in `findings.outcomes.decide`, p adjusted (Holm 1979) over the
+    pairs of this audience. Raises BadRecord where the audience's weights cannot be read.
+    """
+    laid = [
+        (pair, lay_weights(case.audience, pair, study=case.study, tests=case.tests)) for pair in case.pairs
+    ]
+    usable = [(pair, its) for pair, its in laid if its.weights.sum() > 0]
+    if not usable:
+        return ()
+    sums = [sum_pair(pair, its.weights) for pair, its in usable]
+    p_values = holm_together([s.p for s in sums])
+    return tuple(
+        _verdict(case, pair, its, summed=s, p=p)
+        for (pair, its), s, p in zip(usable, sums, p_values, strict=True)
+    )
+
+
+def _verdict(case: Case, pair: PairGrounds, laid: Laid, *, summed: Summed, p: np.ndarray) -> Verdict:
+    margin = math.log1p(case.study.margin)
+    blind = laid.missing_share > MOST_MISSING
+    code = int(outcome_codes(summed, p, margin=margin)[0])
+    outcome = Outcome.UNSETTLED if blind else OUTCOMES.get(code, Outcome.UNSETTLED)
+    d, half = float(summed.d[0]), _known(summed.half_shown[0])
+    ends, bounds = _ends(d, half), _ends(d, _wider(summed))
+    p_holm = _known(p[0])
+    value, even, prices = _money(case, pair, laid, blind=blind)
+    return Verdict(
+        audience=case.audience.key, a=pair.a, b=pair.b, outcome=outcome, ratio=from_log(d),
+        low=ends[0], high=ends[1], bound_low=bounds[0], bound_high=bounds[1], p_holm=p_holm,
+        measurably=is_measurable(outcome, p_holm),
+        perhaps_small=may_be_small(outcome, (*ends, *bounds), margin=margin),
+        value=value, break_even=even, prices=prices,
+        shares={(g.test, g.property): float(w) for g, w in zip(pair.grounds, laid.weights, strict=True) if w},
+        caveats=tuple(_caveats(pair, laid, summed, outcome)),
+    )  # fmt: skip
+
+
+def _money(
+    case: Case, pair: PairGrounds, laid: Laid, *, blind: bool
+) -> tuple[Value, BreakEven | None, tuple[int, int] | None]:
+    """What the difference is worth: by all that the audience weighs but the price itself."""
+    price_a, price_b = case.prices.get(pair.a), case.prices.get(pair.b)
+    merit = merit_weights(pair, laid)
+    if price_a is None or price_b is None or not merit.sum() > 0:
+        return Value.UNKNOWN, None, None
+    fixed, summed = case.audience.fixed_minor, sum_pair(pair, merit)
+    half = _known(summed.half_shown[0])
+    wider = None if half is None or blind else half + float(summed.allowance[0])
+    even = break_even(price_b, effect=float(summed.d[0]), half=wider, fixed_minor=fixed)
+    code = int(value_codes(summed, price_a, price_b, fixed=fixed)[0])
+    value = Value.UNKNOWN if blind else VALUES.get(code, Value.UNKNOWN)
+    return value, even, (price_a, price_b)
+
+
+def merit_weights(pair: PairGrounds, laid: Laid) -> np.ndarray:
+    """The weights without that of the price, which value holds against them."""
+    priced = np.array([ground.property is Property.PRICE for ground in pair.grounds], bool)
+    return np.where(priced, 0.0, laid.weights)
+
+
+def _known(number: float) -> float | None:
+    return float(number) if math.isfinite(number) else None
+
+
+def _wider(summed: Summed) -> float | None:
+    half = _known(summed.half_held[0])
+    return None if half is None else half + float(summed.allowance[0])
+
+
+def _ends(d: float, half: float | None) -> tuple[float | None, float | None]:
+    return (None, None) if half is None else (from_log(d - half), from_log(d + half))
+
+
+def _caveats(pair: PairGrounds, laid: Laid, summed: Summed, outcome: Outcome) -> list[Caveat]:
+    found: list[Caveat] = []
+    if laid.missing:
+        share = 100 * laid.missing_share
+        words = f"{share:.3g} % of the weight stands on what was not measured: {{tests}}"
+        if laid.missing_share > MOST_MISSING:
+            words += "; with so much unknown nothing is called"
+        tests = tuple(dict.fromkeys(test or asked.value for test, asked in laid.missing))
+        found.append(Caveat(key="not-measured", words=words, tests=tests))
+    single = _weighted(pair, laid, [ground.one_run for ground in pair.grounds])
+    if single:
+        found.append(
+            Caveat(key="one-run", words="one run on a side, so nothing is called: {tests}", tests=single)
+        )
+    heavy = _weighted(pair, laid, list(laid.weights > DOMINATES * laid.weights.sum()))
+    if heavy and len(laid.weights) > 1:
+        words = "carries more than half of the weight: {tests}"
+        found.append(Caveat(key="dominates", words=words, tests=heavy))
+    found += _withheld(summed, outcome)
+    if float(summed.allowance[0]) > 0:
+        words = "boots or order cannot exclude a shared error: "
+        words += f"allowance {100 * math.expm1(float(summed.allowance[0])):.3g} %"
+        found.append(Caveat(key="allowance", words=words))
+    return found
+
+
+def _withheld(summed: Summed, outcome: Outcome) -> list[Caveat]:
+    """Why a difference whose interval clears 1 is not called."""
+    half = _known(summed.half_shown[0])
+    if outcome is not Outcome.UNSETTLED or half is None or abs(float(summed.d[0])) <= half:
+        return []
+    words = "clear of no difference at 95 %, but not called once every pair of builds is counted"
+    return [Caveat(key="family-withheld", words=words)]
+
+
+def _weighted(pair: PairGrounds, laid: Laid, marked: Sequence[bool]) -> tuple[str, ...]:
+    rows = zip(pair.grounds, laid.weights, marked, strict=True)
+    return tuple(dict.fromkeys(g.test for g, w, m in rows if m and w > 0 and g.test))
