@@ -5,17 +5,20 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from evenhand.desk.measuring import Taken, window_of
 from evenhand.desk.on_record import RunOnRecord, StudyOnRecord
 from evenhand.desk.readings import UNREADABLE
 from evenhand.errors import EvenhandError
-from evenhand.metrics.alignment import Alignment, part_of_run
+from evenhand.metrics.alignment import Alignment
 from evenhand.records.layouts import Layout
 from evenhand.records.runs import RunState
 from evenhand.records.tests import Measures, Test
+from evenhand.records.windows import WHOLE, Window
 from evenhand.store import originals, shelves
 from evenhand.store import traces as trace_store
 from evenhand.store.workbench import Workbench
 from evenhand.traces.codec import unpack
+from evenhand.traces.cutting import cut
 from evenhand.traces.sensors import read_sensors
 from evenhand.traces.trace import SensorLog, Trace
 from evenhand.triage.candidate import Candidate
@@ -66,13 +69,16 @@ class Loader:
     def candidate(
         self, each: RunOnRecord, test: Test, trace: Trace | None, setup_stamps: Mapping[str, str]
     ) -> Candidate:
-        """A run as triage sees it; what it does not say of itself, its setup says for it."""
-        sensors, alignment = self.sensors(each, trace)
+        """A run of these frames as triage sees it; what it is silent about, its setup says for it."""
+        window = window_of(test, each.run)
+        part = None if trace is None else cut(trace, window)
+        sensors, alignment = self.sensors(each, trace, window)
         return Candidate(
             id=each.run.id,
             label=each.run.label,
             headline=each.headline(test),
-            trace=trace,
+            trace=part,
+            whole=None if part is trace else trace,
             sensors=sensors,
             alignment=alignment,
             metrics=each.metrics,
@@ -85,20 +91,22 @@ class Loader:
         )
 
     def trace(self, each: RunOnRecord, test: Test) -> Trace | None:
-        """The run's frames, where its test has any."""
+        """All frames of the run, where its test has any."""
         if test.measures is not Measures.FRAMES or UNREADABLE in each.metrics.absent:
             return None
         return unpack(trace_store.packed_trace(self.wb, each.run.id))
 
-    def sensors(self, each: RunOnRecord, trace: Trace | None) -> tuple[SensorLog | None, Alignment | None]:
-        """The readings that belong to the run, and what told which they are."""
+    def sensors(
+        self, each: RunOnRecord, trace: Trace | None, window: Window = WHOLE
+    ) -> tuple[SensorLog | None, Alignment | None]:
+        """The readings beside what is measured of a run with these frames, and what told which they are."""
         log = self.sensor_log(each)
         if log is None:
             return None, None
-        duration_s = each.run.duration_s or each.metrics.values.get("duration_s")
-        frames = trace.frame_times_ms if trace is not None else None
-        found = part_of_run(log, frames, started_at=each.run.started_at, duration_s=duration_s)
-        return found if found is not None else (None, None)
+        lasts_s = each.run.duration_s or (each.metrics.values.get("duration_s") if trace is None else None)
+        taken = Taken(trace=trace, started_at=each.run.started_at, duration_s=lasts_s)
+        found = taken.part_of(log, window)
+        return found if found is not None and found[0].time_s.size else (None, None)
 
     def sensor_log(self, each: RunOnRecord) -> SensorLog | None:
         """The whole sensor log that a run names, where it can be read."""

@@ -21,6 +21,8 @@ from evenhand.desk.layouts import (
     remember,
     remembered,
 )
+from evenhand.desk.measuring import window_of
+from evenhand.desk.measuring_again import as_cut_before, measured_as_cut
 from evenhand.desk.missing_past import missing_past
 from evenhand.desk.opening import CODE_VERSION
 from evenhand.desk.past import Past, take_over_changes, take_over_results
@@ -112,11 +114,11 @@ def import_folder(
     Importing again changes only what changed. Raises BadRecord before anything is stored where the study
     file cannot be used.
     """
-    found = open_folder(folder)
+    found = as_cut_before(wb, open_folder(folder))
     refuse_shared_changes(wb, found)
     known = changes_known(wb, found)
     had = {each.id for each in results.results_of(wb, found.study.key)}
-    with wb.writing():
+    with wb.writing(), measured_as_cut(wb, [test.key for test in found.tests], now=now):
         missing = missing_past(wb, folder, found, now=now)
         take_over_past(wb, folder, found, now=now)
     tally = _Tally(counts=dict.fromkeys(Saved, 0), refused=[])
@@ -210,13 +212,19 @@ def reader_for(wb: Workbench, folder: Path, found: StudyFolder) -> Reader:
     current = {r.id for r in known if r.id in measured and measured[r.id].code_version == CODE_VERSION}
     layouts = remembered(wb)
     says = {layout.fingerprint: meaning(layout) for layout in layouts}
-    by_run = {r.id: says[r.log_layout] for r in known if r.id in current and r.log_layout}
+    tests = {test.key: test for test in shelves.every(wb, Test)}
+    by_run = {
+        r.id: (says[r.log_layout], window_of(tests[r.test], r).sides)
+        for r in known
+        if r.id in current and r.log_layout
+    }
     return Reader(
         bytes_of=partial(file_bytes, folder),
         layouts=Shelf(entries=found.layouts, remembered=layouts),
         stored=frozenset(mark for r in known for mark in (r.log, r.sensors) if mark),
         measured=frozenset((r.log, by_run[r.id]) for r in known if r.log and r.id in by_run),
         by_run=by_run,
+        windows={test.key: test.window for test in found.tests if test.window is not None},
     )
 
 

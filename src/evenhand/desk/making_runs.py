@@ -9,6 +9,7 @@ from itertools import count
 from evenhand.desk.candidates import OUT
 from evenhand.desk.identity import run_id
 from evenhand.desk.layouts import Shelf, header_of, in_doubt, remember, remembered
+from evenhand.desk.measuring_again import windows_standing
 from evenhand.desk.placing import place
 from evenhand.desk.readings import Reader, Reading
 from evenhand.desk.run_facts import label_for
@@ -145,6 +146,7 @@ def reader_of(case: Case) -> Reader:
         bytes_of=lambda name: originals.original(case.wb, digests[name]),
         layouts=Shelf(remembered=layouts if case.layout is None else (*layouts, case.layout)),
         stored=frozenset(digests.values()),
+        windows=windows_standing(case.wb, case.entry.test),
     )
 
 

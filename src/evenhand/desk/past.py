@@ -150,7 +150,14 @@ class _There:
 
 
 def _mark(before: Any, after: Any) -> str:
-    return json.dumps([before, after], sort_keys=True)
+    """One change told in one way; a field that a record came to have later says nothing where it is empty."""
+    sides = [
+        {name: value for name, value in side.items() if value is not None}
+        if isinstance(side, Mapping)
+        else side
+        for side in (before, after)
+    ]
+    return json.dumps(sides, sort_keys=True)
 
 
 def link(study: str, run: str) -> dict[str, Any]:

@@ -4,20 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
-from datetime import datetime
 
 from evenhand.desk.identity import digest
 from evenhand.desk.latest import Latest
 from evenhand.desk.layouts import Meaning, Question, Shelf, another_kind, meaning, unconfirmed
+from evenhand.desk.measuring import Taken, frames_measured, with_log, without_sensors
 from evenhand.errors import BadLog, EvenhandError
 from evenhand.folders.study_folder import RunEntry
-from evenhand.metrics.alignment import clock_was_set, part_of_run
-from evenhand.metrics.frames import measure
 from evenhand.metrics.run_metrics import RunMetrics
 from evenhand.metrics.score import score_metrics
-from evenhand.metrics.sensors import summarise
-from evenhand.metrics.within_run import within_run
 from evenhand.records.layouts import Layout, LogKind
+from evenhand.records.windows import WHOLE, Window, standing
 from evenhand.store.originals import pack_original
 from evenhand.traces.codec import pack
 from evenhand.traces.frames import read_frames
@@ -27,6 +24,8 @@ from evenhand.traces.sensors import read_sensors
 from evenhand.traces.trace import ScoreTable, SensorLog, Trace
 
 Header = tuple[tuple[str, ...], LogKind, str | None]  # the names, the kind of log, the layout asked for
+Sides = tuple[float, float]
+MeasuredBy = tuple[Meaning, Sides]  # what a log's columns were taken for, and the window that was measured
 
 NO_METRICS = RunMetrics(values={})
 UNREADABLE = "log"  # the key under which a run's metrics say why its log could not be read
@@ -59,7 +58,10 @@ class Source:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Reading:
-    """What one run's files gave. `fresh` is False where they were on record and not read again."""
+    """What one run's files gave. `fresh` is False where they were on record and not read again.
+
+    `window` is the part of its log that was measured.
+    """
 
     entry: RunEntry
     log: Source | None = None
@@ -68,6 +70,7 @@ class Reading:
     packed_trace: bytes | None = None
     metrics: RunMetrics = NO_METRICS
     fresh: bool = True
+    window: Window = WHOLE
 
     @property
     def had(self) -> bool:
@@ -80,16 +83,18 @@ class Reader:
     """All that reading a run needs: its files' bytes, the layouts, and what is on record already.
 
     `bytes_of` gives the bytes of a file by its name, and raises BadLog where they cannot be had.
-    `stored` holds hashes of bytes that are kept, `measured` pairs of hash and what the layout says, for
-    logs whose numbers this code has worked out before, and `by_run` what it said by run id. A layout's
-    fingerprint would not do: a corrected layout keeps that of the header it was made for.
+    `stored` holds hashes of bytes that are kept, `measured` hashes with what the layout says and the window,
+    for logs whose numbers this code has worked out before, and `by_run` both by run id. A layout's
+    fingerprint would not do: a corrected layout keeps that of the header it was made for. `windows` are the
+    measured windows of tests, by their keys.
     """
 
     bytes_of: Callable[[str], bytes]
     layouts: Shelf
     stored: frozenset[str] = frozenset()
-    measured: frozenset[tuple[str, Meaning]] = frozenset()
-    by_run: Mapping[str, Meaning] = field(default_factory=dict)
+    measured: frozenset[tuple[str, MeasuredBy]] = frozenset()
+    by_run: Mapping[str, MeasuredBy] = field(default_factory=dict)
+    windows: Mapping[str, Window] = field(default_factory=dict)
     latest: Latest = field(default_factory=Latest)
     chosen: dict[Header, Layout] = field(default_factory=dict)
 
@@ -102,18 +107,18 @@ class Reader:
     def _frames(self, entry: RunEntry) -> Reading:
         source, data = self._open(entry.log or "", LogKind.FRAMES, entry.layout)
         sensors, readings = self._sensors(entry)
-        seen = Reading(entry=entry, log=source, sensors=sensors)
+        window = standing(self.windows.get(entry.test), entry.window)
+        seen = Reading(entry=entry, log=source, sensors=sensors, window=window)
         if source.layout is None or data is None:
             return unread(seen, source)
-        if sensors is None and (source.digest, meaning(source.layout)) in self.measured:
+        if sensors is None and (source.digest, (meaning(source.layout), window.sides)) in self.measured:
             return replace(seen, fresh=False)
         try:
             trace = read_frames(data, source.layout, name=entry.log or "", seen=source.seen)
         except EvenhandError as trouble:
             return unread(seen, replace(source, trouble=trouble))
-        metrics = measure(trace)
-        metrics = replace(metrics, within_run=within_run(trace))
-        return replace(seen, packed_trace=pack(trace), metrics=with_sensors(metrics, seen, readings, trace))
+        metrics = with_sensors(frames_measured(trace, window), seen, readings, trace)
+        return replace(seen, packed_trace=pack(trace), metrics=metrics)
 
     def _score(self, entry: RunEntry) -> Reading:
         sensors, readings = self._sensors(entry)
@@ -187,33 +192,10 @@ def with_sensors(
     if log is None:
         trouble = seen.sensors.trouble if seen.sensors else None
         return metrics if trouble is None else without_sensors(metrics, str(trouble))
-    duration_s = seen.entry.duration_s or metrics.values.get("duration_s")
-    frames = trace.frame_times_ms if trace is not None else None
-    found = part_of_run(log, frames, started_at=seen.entry.started_at, duration_s=duration_s)
-    if found is None:
-        return without_sensors(metrics, nowhere(log, seen.entry.started_at, duration_s))
-    return replace(metrics, values={**metrics.values, **summarise(found[0])})
-
-
-def nowhere(log: SensorLog, started_at: datetime | None, duration_s: float | None) -> str:
-    """Why no part of a sensor log could be told to be this run's."""
-    if duration_s is None:
-        return "the sensor log covers more than this run: its start and length are needed to pick its part"
-    if clock_was_set(log):
-        days = (log.time_s[-1] - log.time_s[0]) / 86_400
-        return f"the clock of the sensor log was set while it was written: its readings span {days:,.0f} days"
-    if log.time_s[-1] < log.time_s[0]:
-        back_s = log.time_s[0] - log.time_s[-1]
-        return f"the clock of the sensor log runs back: its last reading lies {back_s:.0f} s before its first"
-    length = f"the sensor log lasts {log.time_s[-1] - log.time_s[0]:.0f} s, the run {duration_s:.0f} s"
-    if started_at is not None and log.started_at is not None:
-        return f"{length}, and it has no reading in the time from {started_at.isoformat()}"
-    return f"{length}, and neither load nor course tell where it lies: its start is needed to pick its part"
-
-
-def without_sensors(metrics: RunMetrics, why: str) -> RunMetrics:
-    """The metrics with the reason why no sensor is among them."""
-    return replace(metrics, absent={**metrics.absent, "sensors": why})
+    entry = seen.entry
+    duration_s = entry.duration_s or (metrics.values.get("duration_s") if trace is None else None)
+    taken = Taken(trace=trace, started_at=entry.started_at, duration_s=duration_s)
+    return with_log(metrics, log, taken, seen.window)
 
 
 def row_of(table: ScoreTable, entry: RunEntry) -> float:

@@ -8,6 +8,7 @@ from datetime import datetime
 from typing import Any
 
 from evenhand.desk.field_changes import TABLES
+from evenhand.desk.measuring_again import measured_as_cut
 from evenhand.desk.triaging import triage_study
 from evenhand.desk.used_by import users_of
 from evenhand.errors import NotFound, Overtaken
@@ -70,8 +71,11 @@ def refuse_unseen(wb: Workbench, record: Shelved, seen: int | None) -> None:
 
 
 def keep(wb: Workbench, record: Shelved, *, now: datetime) -> Kept:
-    """Puts a record on its shelf."""
-    if shelves.save(wb, record, now=now) is Saved.SAME:
+    """Puts a record on its shelf; where that is a test that is cut otherwise, its runs are measured again."""
+    cut = (record.key,) if isinstance(record, Test) else ()
+    with wb.writing(), measured_as_cut(wb, cut, now=now):
+        saved = shelves.save(wb, record, now=now)
+    if saved is Saved.SAME:
         return Kept(key=record.key)
     return Kept(key=record.key, change=version_of(wb, record))
 

@@ -10,6 +10,7 @@ from evenhand.desk.opening import CODE_VERSION
 from evenhand.desk.readings import Reader, Reading, Source
 from evenhand.records.layouts import Layout
 from evenhand.records.runs import Run
+from evenhand.records.windows import standing
 from evenhand.store import metrics as metric_store
 from evenhand.store import originals
 from evenhand.store import runs as run_store
@@ -48,6 +49,7 @@ def run_of(reading: Reading, *, study: str, run_id: str) -> Run:
         ambient_c=entry.ambient_c,
         wall_w=entry.wall_w,
         stamps=entry.stamps,
+        window=entry.window,
     )
 
 
@@ -58,11 +60,13 @@ def store(wb: Workbench, run: Run, reader: Reader, reading: Reading, *, now: dat
         log_layout=keep_source(wb, reading.log, now=now),
         sensor_layout=keep_source(wb, reading.sensors, now=now),
     )
+    run = as_cut_before(wb, run)
     note_correction(wb, run, now=now)
     saved = run_store.save_run(wb, run, now=now)
-    if not reading.fresh and by_another_layout(reader, run.id, reading.log):
-        # The same bytes as another run's, met for the first time in this place or under this layout.
-        reading = replace(reader, measured=frozenset()).read(reading.entry)
+    if measured_otherwise(reader, run, reading):
+        # Cut as was decided here; or the bytes of another run, met for the first time in this place.
+        entry = replace(reading.entry, window=run.window)
+        reading = replace(reader, measured=frozenset()).read(entry)
     if reading.fresh:
         if reading.packed_trace is not None:
             trace_store.save_trace(wb, run.id, reading.packed_trace)
@@ -71,10 +75,19 @@ def store(wb: Workbench, run: Run, reader: Reader, reading: Reading, *, now: dat
     return saved
 
 
-def by_another_layout(reader: Reader, run: str, log: Source | None) -> bool:
-    """Whether the numbers on record of this very run, if any, come from other columns than its log's now."""
-    layout = log.layout if log else None
-    return layout is not None and reader.by_run.get(run) != meaning(layout)
+def as_cut_before(wb: Workbench, run: Run) -> Run:
+    """The run with the window of its own that was decided here, where the folder is silent about one."""
+    before = None if run.window is not None else run_store.on_record(wb, run.id)
+    return run if before is None else replace(run, window=before.window)
+
+
+def measured_otherwise(reader: Reader, run: Run, reading: Reading) -> bool:
+    """Whether what was read was measured in another window, or what is on record from other columns or so."""
+    wanted = standing(reader.windows.get(run.test), run.window)
+    if reading.fresh:
+        return reading.packed_trace is not None and reading.window.sides != wanted.sides
+    layout = reading.log.layout if reading.log else None
+    return layout is not None and reader.by_run.get(run.id) != (meaning(layout), wanted.sides)
 
 
 def keep_source(wb: Workbench, source: Source | None, *, now: datetime) -> str | None:

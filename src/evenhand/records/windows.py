@@ -39,6 +39,10 @@ class Window:
         """Where it begins and ends in seconds; infinity where it has no end."""
         return self.start_s, math.inf if self.end_s is None else self.end_s
 
+    def __str__(self) -> str:
+        end = "the end" if self.end_s is None else f"{self.end_s:g} s"
+        return "the whole log" if self.whole else f"{self.start_s:g} s to {end}"
+
     @property
     def whole(self) -> bool:
         """Whether it leaves every log as it is."""

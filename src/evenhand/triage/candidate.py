@@ -19,13 +19,15 @@ class Candidate:
     `headline` is the test's headline number (average FPS or score). `stamps` are the run's own words
     on driver, os, version, settings. `log_sha256` is the hash of its original bytes. `boot` and `order` are
     the boot it belongs to and its place in the order of the day, where on record. `sensors` are the readings
-    taken while it lasted, their time counted from its start, and `alignment` what told which those are.
+    taken while it lasted, their time counted from its start, and `alignment` what told which those are. Where
+    only a window of the log is measured, `trace` and `sensors` are of that, and `whole` holds every frame.
     """
 
     id: str
     label: str
     headline: float | None
     trace: Trace | None = None
+    whole: Trace | None = None
     sensors: SensorLog | None = None
     alignment: Alignment | None = None
     metrics: RunMetrics | None = None

@@ -11,6 +11,7 @@ from evenhand.triage.exhibits.forms import Differences, Exhibit
 from evenhand.triage.features import Features
 from evenhand.triage.pairs import pair
 from evenhand.triage.view import CellView
+from evenhand.triage.wholes import whole_of, wholes
 
 _OTHERS = 3
 
@@ -18,8 +19,9 @@ _OTHERS = 3
 def twin(run: Features, fault: Fault, view: CellView) -> Exhibit:
     """The run over the one it copies, from the frame on where they meet, and frame by frame against it.
 
-    Beside that, what its frames differ by from those of other takes of the scene.
+    Beside that, what its frames differ by from those of other takes of the scene. All of it as logged.
     """
+    run, view = whole_of(run, view), wholes(view)
     origin = judged_against(run, fault, view)[:1]
     if not origin or not run.frames or not origin[0].frames:
         return Exhibit(trace=traces(run, origin))

@@ -14,6 +14,7 @@ from evenhand.triage.features import Features
 from evenhand.triage.limits.mechanical import TwinLimits
 from evenhand.triage.prints import Match, Prints, best_match, perhaps_alike, prints_of
 from evenhand.triage.view import CellView
+from evenhand.triage.wholes import wholes
 from evenhand.triage.wording import amount, count, listing
 
 KIND = "twin"
@@ -33,8 +34,9 @@ def twin(view: CellView) -> Iterator[tuple[str, Fault]]:
     """Find pairs by the hash of their bytes, then by the course of their frame times.
 
     Within a cell the shorter log of a pair is held, of equal ones the later; the other is only told.
-    Against another setup only this cell's run can be judged here.
+    Against another setup only this cell's run can be judged here. Logs are held against each other whole.
     """
+    view = wholes(view)
     prints = prints_of(view)
     pairs = [*_pairs_within(view, prints), *_pairs_outside(view, prints)]
     for run in view.runs:
