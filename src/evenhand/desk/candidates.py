@@ -79,6 +79,7 @@ class Loader:
             headline=each.headline(test),
             trace=part,
             whole=None if part is trace else trace,
+            cut_alone=not window.cuts_like(test.window),
             sensors=sensors,
             alignment=alignment,
             metrics=each.metrics,

@@ -36,7 +36,17 @@ def cell(record: StudyOnRecord, test: Test, setup: str, metric: str) -> Cell:
         locked=test.locked_fps is not None,
         waiting=sum(r.state is RunState.IN_DOUBT for r in runs),
         set_aside=sum(r.state in (RunState.SET_ASIDE, RunState.REPLACED) for r in runs),
+        cut_otherwise=tuple(cut_otherwise(test, runs, metric)),
     )
+
+
+def cut_otherwise(test: Test, runs: tuple[RunOnRecord, ...], metric: str) -> Iterator[str]:
+    """Why each counting run that is measured in another window than its test's is."""
+    for each in runs:
+        own = each.run.window
+        counts = each.state.counts and metric in each.metrics.values
+        if own is not None and counts and not own.cuts_like(test.window):
+            yield own.reason
 
 
 def better_of(test: Test, metric: str) -> str:

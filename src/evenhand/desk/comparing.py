@@ -181,7 +181,7 @@ def input_hash(
     runs = [(r.run.id, r.run.log, r.state.value, sorted(r.metrics.values.items())) for r in record.runs]
     inputs: dict[str, Any] = {
         "study": asdict(record.study),
-        "cells": [asdict(c) for c in cells],
+        "cells": [cell_input(c) for c in cells],
         "runs": runs,
     }
     inputs["minutes"] = minutes_of(record)
@@ -190,5 +190,14 @@ def input_hash(
     inputs["study_notes"] = [note_answer(note) for note in study_notes(record)]
     if terms:
         inputs["changed_terms"] = [term_answer(term) for term in terms]
+    cut = {test.key: str(test.window) for test in record.compared_tests if test.window is not None}
+    if cut:
+        inputs["windows"] = cut
     text = json.dumps(inputs, sort_keys=True, ensure_ascii=False, default=str)
     return hashlib.sha256(text.encode()).hexdigest()
+
+
+def cell_input(cell: Cell) -> dict[str, Any]:
+    """A cell as its hash sees it: what no run of it is says nothing, so that older results stay the same."""
+    told = asdict(cell)
+    return told if cell.cut_otherwise else {key: v for key, v in told.items() if key != "cut_otherwise"}

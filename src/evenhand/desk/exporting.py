@@ -186,6 +186,7 @@ def run_entry(
         ambient_c=run.ambient_c,
         wall_w=run.wall_w,
         stamps=run.stamps,
+        window=run.window,
         decisions=tuple(map(decision_entry, decisions.decisions_of_run(wb, run.id))),
         named=each.named,
     )

@@ -92,11 +92,16 @@ def changes_of_folder(wb: Workbench, found: StudyFolder) -> tuple[FieldChange, .
 
 
 def changes_of_scores(wb: Workbench, study: str) -> Iterator[FieldChange]:
-    """Each score of a study's runs that became another; a first score of a run that had none is no change."""
+    """Each score of a study's runs that became another, and each window of their own that they were given.
+
+    A first score of a run that had none is no change.
+    """
     had: set[str] = set()
     for change in run_changes_of(wb, study):
         for each in fields_of(change, "run"):
-            if each.field == "score" and (each.before is not None or each.key in had):
+            if each.field == "window":
+                yield each
+            elif each.field == "score" and (each.before is not None or each.key in had):
                 had.add(each.key)
                 yield each
 

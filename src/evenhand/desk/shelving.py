@@ -7,14 +7,17 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
+from evenhand.desk.candidates import OUT, Loader
 from evenhand.desk.field_changes import TABLES
-from evenhand.desk.measuring_again import measured_as_cut
+from evenhand.desk.measuring_again import measured_as_cut, runs_of_test, windows_standing
 from evenhand.desk.triaging import triage_study
 from evenhand.desk.used_by import users_of
+from evenhand.desk.window_checks import refuse_unfit
 from evenhand.errors import NotFound, Overtaken
 from evenhand.records.builds import Build, Part, Setup
 from evenhand.records.studies import Study
 from evenhand.records.tests import Test
+from evenhand.records.windows import WHOLE
 from evenhand.store import runs as run_store
 from evenhand.store import shelves
 from evenhand.store.history import latest_change
@@ -71,13 +74,26 @@ def refuse_unseen(wb: Workbench, record: Shelved, seen: int | None) -> None:
 
 
 def keep(wb: Workbench, record: Shelved, *, now: datetime) -> Kept:
-    """Puts a record on its shelf; where that is a test that is cut otherwise, its runs are measured again."""
-    cut = (record.key,) if isinstance(record, Test) else ()
-    with wb.writing(), measured_as_cut(wb, cut, now=now):
-        saved = shelves.save(wb, record, now=now)
+    """Puts a record on its shelf; where that is a test that is cut otherwise, its runs are measured again.
+
+    Raises BadRecord, and puts nothing there, where its new window does not fit its runs.
+    """
+    with wb.writing():
+        if isinstance(record, Test):
+            refuse_unfit_test(wb, record)
+        with measured_as_cut(wb, (record.key,) if isinstance(record, Test) else (), now=now):
+            saved = shelves.save(wb, record, now=now)
     if saved is Saved.SAME:
         return Kept(key=record.key)
     return Kept(key=record.key, change=version_of(wb, record))
+
+
+def refuse_unfit_test(wb: Workbench, test: Test) -> None:
+    """Raises BadRecord where a test is cut otherwise than so far, and a run that counts or waits fits not."""
+    before = windows_standing(wb, test.key).get(test.key, WHOLE)
+    if test.window is not None and not test.window.cuts_like(before):
+        runs = (each for each in runs_of_test(wb, test.key) if each.state not in OUT and not each.run.window)
+        refuse_unfit(test, runs, Loader(wb=wb, sensor_logs={}))
 
 
 def judge_again(wb: Workbench, record: Shelved, *, now: datetime) -> None:

@@ -26,11 +26,12 @@ TERMS: Mapping[str, Mapping[str, str]] = {
         "locked_fps": "rate held on purpose",
         "free_length": "free length",
         "script": "command",
+        "window": "measured window",
     },
     "setup": {"build": "build", "state": "state", "stamps": "stamps"},
     "build": {"parts": "parts"},
     "part": {"kind": "kind of a part", "name": "name of a part"},
-    "run": {"score": "score"},
+    "run": {"score": "score", "window": "measured window"},
 }
 # What only names, describes or plans: no finding and no fault depends on it.
 DESCRIPTIVE: Mapping[str, tuple[str, ...]] = {

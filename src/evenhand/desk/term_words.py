@@ -10,10 +10,14 @@ from evenhand.desk.names import names_of
 from evenhand.desk.on_record import StudyOnRecord
 from evenhand.desk.term_fields import SEVERAL, TERMS
 from evenhand.publish.numbers import as_written, counted, number, with_unit
+from evenhand.publish.window_words import window_words
+from evenhand.records.windows import WHOLE, Window
 
 
 def reservation(change: FieldChange, runs: int, record: StudyOnRecord) -> str:
     """A changed term or score as a sentence."""
+    if change.record == "run" and change.field == "window":
+        return cut_words(change, runs, record)
     if change.record == "run":
         return score_words(change, runs, record)
     what = TERMS[change.record][change.field]
@@ -53,10 +57,23 @@ def score_words(change: FieldChange, runs: int, record: StudyOnRecord) -> str:
     )
 
 
+def cut_words(change: FieldChange, runs: int, record: StudyOnRecord) -> str:
+    """A run that was cut otherwise than its siblings, or no longer is, as a sentence."""
+    label, had = record.run(change.key).run.label, counted(runs, "run")
+    if change.after is None:
+        return f"{label} is measured as its test says again since {change.at:%Y-%m-%d}, with {had} on record."
+    return (
+        f"{label} was given a window of its own on {change.at:%Y-%m-%d}, {_window(change.after, record)}, "
+        f"with {had} on record."
+    )
+
+
 def value_words(field: str, value: Any, record: StudyOnRecord) -> str:
     """The value of a term as one says it."""
     if isinstance(value, bool):
         return "yes" if value else "no"
+    if field == "window" and value is None:
+        return window_words(WHOLE)
     if not value and value != 0:
         return "none"
     worded = _WORDED.get(field)
@@ -91,6 +108,12 @@ def _script(value: Mapping[str, Any], _record: StudyOnRecord) -> str:
     return f"'{value['command']}'"
 
 
+def _window(value: Mapping[str, Any], _record: StudyOnRecord) -> str:
+    window = Window(**value)
+    because = f" (“{window.reason}”)" if window.reason else ""
+    return f"{window_words(window)}{because}"
+
+
 def _named_values(value: Mapping[str, str], _record: StudyOnRecord) -> str:
     return ", ".join(f"{key} {each}" for key, each in value.items())
 
@@ -116,4 +139,5 @@ _WORDED: Mapping[str, Callable[[Any, StudyOnRecord], str]] = {
     "stamps": _named_values,
     "locked_fps": _rate,
     "script": _script,
+    "window": _window,
 }

@@ -33,9 +33,18 @@ def _cell_caveats(cell: Cell) -> list[Caveat]:
         return [_of_side(cell, "no-runs", words, waiting=cell.waiting)]
     if runs == 1:
         found.append(_of_side(cell, "one-run", "one run, so its spread is not known"))
+    found += [_cut(cell, reason) for reason in dict.fromkeys(cell.cut_otherwise)]
     if cell.waiting:
         found.append(_of_side(cell, "waiting", _waits(cell.waiting, " more"), waiting=cell.waiting))
     return found
+
+
+def _cut(cell: Cell, reason: str) -> Caveat:
+    """That runs are measured in a window of their own, and why."""
+    n = cell.cut_otherwise.count(reason)
+    runs = "one run is cut otherwise than its" if n == 1 else f"{n} runs are cut otherwise than their"
+    said = reason.strip().rstrip(".").replace("{", "{{").replace("}", "}}")
+    return _of_side(cell, "cut-otherwise", f"{runs} siblings, because {said}")
 
 
 def _of_side(cell: Cell, key: str, words: str, *, waiting: int = 0) -> Caveat:

@@ -31,6 +31,7 @@ class Cell:
     """All counting runs of one test on one setup under one metric definition.
 
     `waiting` counts the runs left out because they wait for a decision; `set_aside` those set aside.
+    `cut_otherwise` are the reasons of its runs that are measured in another window than their siblings.
     """
 
     test: str
@@ -44,6 +45,7 @@ class Cell:
     locked: bool = False
     waiting: int = 0
     set_aside: int = 0
+    cut_otherwise: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -20,7 +20,8 @@ class Candidate:
     on driver, os, version, settings. `log_sha256` is the hash of its original bytes. `boot` and `order` are
     the boot it belongs to and its place in the order of the day, where on record. `sensors` are the readings
     taken while it lasted, their time counted from its start, and `alignment` what told which those are. Where
-    only a window of the log is measured, `trace` and `sensors` are of that, and `whole` holds every frame.
+    only a window of the log is measured, `trace` and `sensors` are of that, and `whole` holds every frame;
+    `cut_alone` says that its siblings are measured in another one, for a reason that was given.
     """
 
     id: str
@@ -28,6 +29,7 @@ class Candidate:
     headline: float | None
     trace: Trace | None = None
     whole: Trace | None = None
+    cut_alone: bool = False
     sensors: SensorLog | None = None
     alignment: Alignment | None = None
     metrics: RunMetrics | None = None

@@ -20,7 +20,7 @@ def length(view: CellView) -> Iterator[tuple[str, Fault]]:
     """Compare each take with the nearest length among its siblings; off where length is itself a result.
 
     Of two takes nobody can say which is the odd one: both get a note. A held rate that stretches as many
-    frames as the siblings have over another time explains itself.
+    frames as the siblings have over another time explains itself. So does a take that was cut otherwise.
     """
     if view.company.test.free_length:
         return
@@ -34,7 +34,7 @@ def length(view: CellView) -> Iterator[tuple[str, Fault]]:
 
 
 def _measured(run: Features) -> bool:
-    return run.frames > 1 and run.duration_s > 0
+    return run.frames > 1 and run.duration_s > 0 and not run.run.cut_alone
 
 
 def _stands_apart(run: Features, siblings: Sequence[Features], limits: LengthLimits) -> bool:
