@@ -10,11 +10,13 @@ import pytest
 from tests.desk.small_folder import FPS, NOW, Folder
 
 from evenhand.desk.charting import Drawn, draw_study, file_word, rates_of, save_pictures
+from evenhand.desk.cutting import cut_test
 from evenhand.desk.deciding import find_run
 from evenhand.desk.evidence_charts import chart_run
 from evenhand.desk.importing import import_folder
 from evenhand.desk.on_record import load_study
 from evenhand.errors import BadRecord, NotFound
+from evenhand.records.windows import Window
 from evenhand.store.workbench import Workbench
 
 PNG = b"\x89PNG\r\n\x1a\n"
@@ -155,3 +157,11 @@ def test_a_folder_that_cannot_be_written_to_is_told_in_words(stocked: Workbench,
 def test_no_unit_leads_a_picture_out_of_its_folder(unit: str) -> None:
     assert set(file_word(unit)) <= set("abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789-")
     assert file_word(unit)
+
+
+def test_the_trace_of_a_cut_run_is_whole_and_says_what_is_not_measured(stocked: Workbench) -> None:
+    cut_test(stocked, "causeway", Window(start_s=1.0, end_s=6.0), now=NOW)
+    picture = trace_of(stocked, "wren causeway 1").picture
+    told = picture.description.replace("\u00a0", " ")
+    assert "800 frames" in told
+    assert "Not measured: 0.0 to 1.0 s and 6.0 to " in told

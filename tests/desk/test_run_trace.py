@@ -8,10 +8,13 @@ import math
 import pytest
 from tests.desk.small_folder import FRAMES, NOW
 
+from evenhand.desk.cutting import cut_test
 from evenhand.desk.deciding import find_run, set_aside
 from evenhand.desk.on_record import load_study
-from evenhand.desk.run_trace import FEWEST, Window, siblings_of, trace_answer
+from evenhand.desk.run_trace import FEWEST, Window, in_the_log, siblings_of, trace_answer
 from evenhand.errors import BadRecord, NotFound
+from evenhand.records.faults import Fault, Place, Severity
+from evenhand.records.windows import Window as Cut
 from evenhand.store import traces
 from evenhand.store.workbench import Workbench
 from evenhand.traces.codec import unpack
@@ -76,3 +79,20 @@ def test_a_score_run_has_no_frames(stocked: Workbench) -> None:
     scored = next(r.run.label for r in load_study(stocked, "quay").runs if r.run.test == "render")
     with pytest.raises(NotFound, match="no frames to draw"):
         answer(stocked, scored)
+
+
+def test_a_cut_run_shows_its_whole_log_and_says_what_is_measured(stocked: Workbench) -> None:
+    whole = answer(stocked)
+    cut_test(stocked, "causeway", Cut(start_s=1.0, end_s=6.0, reason="it loads", by="Ada"), now=NOW)
+    cut = answer(stocked)
+    assert cut["measured"] == {"start_s": 1.0, "end_s": 6.0, "reason": "it loads", "by": "Ada", "own": False}
+    assert (cut["low_ms"], cut["siblings_high_ms"]) == (whole["low_ms"], whole["siblings_high_ms"])
+
+
+def test_places_of_faults_are_told_in_seconds_of_the_log(stocked: Workbench) -> None:
+    fault = Fault(
+        kind="hitches", title="More hitches", severity=Severity.NOTE, evidence="", todo="",
+        places=(Place(from_s=2.0, to_s=3.0),),
+    )  # fmt: skip
+    (moved,) = in_the_log([fault], 1.5)
+    assert moved.places == (Place(from_s=3.5, to_s=4.5),)

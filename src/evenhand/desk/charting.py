@@ -14,8 +14,10 @@ from evenhand.desk.comparing import compare
 from evenhand.desk.deciding import find_run
 from evenhand.desk.masked_pictures import masked_names, masked_scene
 from evenhand.desk.masking import Mask, masked_id
+from evenhand.desk.measuring import window_of
 from evenhand.desk.names import names_of
 from evenhand.desk.on_record import RunOnRecord, StudyOnRecord
+from evenhand.desk.run_trace import in_the_log
 from evenhand.desk.terms import ChangedTerm, changed_terms
 from evenhand.desk.terms_drawn import on_pictures
 from evenhand.errors import BadRecord, NotFound
@@ -32,10 +34,13 @@ from evenhand.publish.palette import Theme
 from evenhand.publish.picture import Picture, standalone, to_png
 from evenhand.publish.style import Style, card
 from evenhand.records.estimates import Estimate
+from evenhand.records.faults import Place
 from evenhand.records.tests import Measures, Test
+from evenhand.records.windows import Window
 from evenhand.store import traces as trace_store
 from evenhand.store.workbench import Workbench
 from evenhand.traces.codec import unpack
+from evenhand.traces.cutting import begins_s, length_s
 
 Watch = Callable[[int, int, str], None]
 
@@ -203,6 +208,7 @@ def trace_scene(wb: Workbench, record: StudyOnRecord, each: RunOnRecord, test: T
         raise NotFound(
             "a score run has no trace to draw", where=each.run.label, todo="name a run with frames"
         )
+    trace, measured = unpack(trace_store.packed_trace(wb, each.run.id)), window_of(test, each.run)
     siblings = [
         r for r in record.cell(test.key, each.run.setup) if r.state.counts and r.run.id != each.run.id
     ]
@@ -210,10 +216,19 @@ def trace_scene(wb: Workbench, record: StudyOnRecord, each: RunOnRecord, test: T
         test=test.key,
         setup=each.run.setup,
         run=each.run.label,
-        frame_times_ms=unpack(trace_store.packed_trace(wb, each.run.id)).frame_times_ms,
+        frame_times_ms=trace.frame_times_ms,
         siblings=tuple(unpack(trace_store.packed_trace(wb, r.run.id)).frame_times_ms for r in siblings),
-        faults=each.faults,
+        faults=in_the_log(each.faults, begins_s(trace, measured)),
+        not_measured=tuple(left_by(measured, length_s(trace))),
     )
+
+
+def left_by(window: Window, whole_s: float) -> Iterator[Place]:
+    """The parts of a log, `whole_s` long, that a window leaves out."""
+    if window.start_s > 0:
+        yield Place(from_s=0.0, to_s=min(window.start_s, whole_s))
+    if window.end_s is not None and window.end_s < whole_s:
+        yield Place(from_s=window.end_s, to_s=whole_s)
 
 
 def numbered(sets: Iterable[Set], style: Style) -> Iterator[Drawn]:

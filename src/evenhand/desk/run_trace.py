@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
 
 from evenhand.desk.candidates import Loader
+from evenhand.desk.measuring import window_of
 from evenhand.desk.on_record import RunOnRecord, StudyOnRecord
 from evenhand.desk.readings import UNREADABLE
 from evenhand.errors import BadRecord, NotFound
@@ -16,9 +17,11 @@ from evenhand.publish.figures.thinning import Floats, envelope, readable, turnin
 from evenhand.publish.numbers import capital
 from evenhand.records.faults import Fault, Severity
 from evenhand.records.tests import Measures
+from evenhand.records.windows import Window as Measured
 from evenhand.store import traces as trace_store
 from evenhand.store.workbench import Workbench
 from evenhand.traces.codec import unpack
+from evenhand.traces.cutting import begins_s
 from evenhand.traces.trace import Channel, SensorLog
 
 COLUMNS, FEWEST, MOST = 700, 20, 4000
@@ -44,11 +47,33 @@ def trace_answer(wb: Workbench, record: StudyOnRecord, each: RunOnRecord, window
         )
     siblings = siblings_of(record, each)
     packed = trace_store.packed_traces(wb, [each.run.id, *(one.run.id for one in siblings)])
-    frames = {run: readable(unpack(data).frame_times_ms) for run, data in packed.items()}
+    whole = {run: unpack(data) for run, data in packed.items()}
+    frames = {run: readable(trace.frame_times_ms) for run, trace in whole.items()}
     own = frames.pop(each.run.id)
     if not own.size:
         raise NotFound("no frame of this run can be drawn", where=each.run.label, todo="look at its log")
-    return answer_of(wb, each, own, list(frames.values()), window)
+    measured = window_of(test, each.run)
+    found = in_the_log(each.faults, begins_s(whole[each.run.id], measured))
+    answer = answer_of(wb, replace(each, faults=found), own, list(frames.values()), window)
+    return {**answer, "measured": window_answer(measured, own=each.run.window is not None)}
+
+
+def window_answer(window: Measured, *, own: bool) -> dict[str, Any]:
+    """Which part of the log is measured; `own` where that is the run's own window and not its test's."""
+    return {
+        "start_s": window.start_s,
+        "end_s": window.end_s,
+        "reason": window.reason,
+        "by": window.by,
+        "own": own,
+    }
+
+
+def in_the_log(faults: Iterable[Fault], begins_s: float) -> tuple[Fault, ...]:
+    """Faults with their places counted from the start of the log, of which measuring began at `begins_s`."""
+    return tuple(
+        replace(fault, places=tuple(place.later(begins_s) for place in fault.places)) for fault in faults
+    )
 
 
 def siblings_of(record: StudyOnRecord, each: RunOnRecord) -> list[RunOnRecord]:

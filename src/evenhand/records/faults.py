@@ -22,6 +22,10 @@ class Place:
     from_s: float
     to_s: float
 
+    def later(self, by_s: float) -> Place:
+        """The same place by a clock that began so much earlier."""
+        return Place(from_s=self.from_s + by_s, to_s=self.to_s + by_s)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Fault:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from evenhand.desk.findings_now import findings_now
+from evenhand.desk.measuring import window_of
 from evenhand.desk.names import names_of
 from evenhand.desk.on_record import StudyOnRecord, load_study
 from evenhand.desk.pages.compare_choice import Asked, Choice, choose
@@ -19,6 +20,7 @@ from evenhand.records.tests import Measures
 from evenhand.store import traces
 from evenhand.store.workbench import Workbench
 from evenhand.traces.codec import unpack
+from evenhand.traces.cutting import cut
 
 MOST_RUNS = 8  # of each setup, the first in the order made: more would only thicken the lines
 
@@ -75,12 +77,13 @@ def page_of(wb: Workbench, record: StudyOnRecord, choice: Choice) -> LaidOverPag
 
 
 def frames_of(wb: Workbench, record: StudyOnRecord, test: str, setup: str) -> list[Floats]:
-    """Frame times of the runs that count, in ms."""
+    """Frame times of the runs that count, in ms, as far as they are measured."""
     counting = [each for each in record.cell(test, setup) if each.state.counts and each.run.log]
     if record.tests[test].measures is not Measures.FRAMES:
         return []
     packed = traces.packed_traces(wb, [each.run.id for each in counting[:MOST_RUNS]])
-    return [unpack(one).frame_times_ms for one in packed.values()]
+    windows = {each.run.id: window_of(record.tests[test], each.run) for each in counting}
+    return [cut(unpack(data), windows[run]).frame_times_ms for run, data in packed.items()]
 
 
 def why_not(record: StudyOnRecord, choice: Choice, sides: list[list[Floats]]) -> str:

@@ -145,6 +145,17 @@ def mark_places(places: Sequence[Place], axes: Axes, severity: Severity, *, bott
     return drawn
 
 
+def veiled(places: Sequence[Place], axes: Axes, *, bottom: float) -> list[Drawn]:
+    """A ground over parts that are shown and do not count, with an edge where counting begins or ends."""
+    box, edge = axes.box, Pen(ink="post", width=axes.style.post * 0.6)
+    drawn: list[Drawn] = []
+    for left, right in _spans(places, axes):
+        drawn.append(rect(Box(left=left, top=box.top, right=right, bottom=bottom), fill="band"))
+        inner = [x for x in (left, right) if box.left < x < box.right]
+        drawn += [line((x, box.top), (x, bottom), edge) for x in inner]
+    return drawn
+
+
 def _spans(places: Sequence[Place], axes: Axes) -> list[tuple[float, float]]:
     """Places as pixels from left to right; those too near to be told apart are drawn as one."""
     spans: list[tuple[float, float]] = []

@@ -22,6 +22,7 @@ from evenhand.publish.figures.axes import (
     stepped,
     tick_words,
     time_below,
+    veiled,
 )
 from evenhand.publish.figures.frame import Frame, finish, frame, must_say, short_enough
 from evenhand.publish.figures.thinning import Floats
@@ -35,7 +36,7 @@ from evenhand.publish.figures.trace_forms import (
     sibling_traces,
 )
 from evenhand.publish.names import Names
-from evenhand.publish.numbers import counted, number, with_unit
+from evenhand.publish.numbers import counted, listed, number, with_unit
 from evenhand.publish.picture import Picture
 from evenhand.publish.style import Style
 from evenhand.publish.svg import Box, Drawn, Pen, Words, path
@@ -50,6 +51,7 @@ class TraceScene:
 
     `frame_times_ms` has shape (n,); `siblings` holds the frame times of other runs of the same cell.
     `hitches` are the places of hitches, `faults` what triage found (with places where it has them).
+    `not_measured` are the parts of the log that its window leaves out.
     """
 
     test: str
@@ -59,6 +61,7 @@ class TraceScene:
     siblings: tuple[Floats, ...] = ()
     hitches: tuple[Place, ...] = ()
     faults: tuple[Fault, ...] = ()
+    not_measured: tuple[Place, ...] = ()
 
 
 def frame_time_trace(scene: TraceScene, names: Names, *, style: Style) -> tuple[Picture, ...]:
@@ -72,6 +75,7 @@ def frame_time_trace(scene: TraceScene, names: Names, *, style: Style) -> tuple[
     begun = frame(said, _foot(scene, names, style, longer), style=style, wanted=15 * style.text[0])
     axes = _axes(begun, [own, *siblings], scene)
     drawn = [
+        *veiled(scene.not_measured, axes, bottom=axes.box.bottom),
         *(m for f in scene.faults for m in mark_places(f.places, axes, f.severity, bottom=axes.box.bottom)),
         *grid(axes, "ms"),
         *time_below(axes),
@@ -96,7 +100,8 @@ def headline_of(scene: TraceScene, names: Names) -> str:
 
 def _foot(scene: TraceScene, names: Names, style: Style, longer: str) -> list[str]:
     grey = f" Grey: {counted(len(scene.siblings), 'sibling')}." if scene.siblings else ""
-    first = f"Time of every frame.{grey}"
+    shaded = " Shaded: not measured." if scene.not_measured else ""
+    first = f"Time of every frame.{grey}{shaded}"
     said = [first, *must_say(names, first, style), *([longer] if longer else [])]
     if scene.hitches:
         said.append(f"{counted(len(scene.hitches), 'hitch', 'hitches').capitalize()}.")
@@ -112,7 +117,9 @@ def _description(scene: TraceScene, own: Line, longer: str) -> str:
         f"{counted(len(scene.hitches), 'hitch', 'hitches')}."
     )
     faults = [f"{fault.title}: {fault.evidence}" for fault in scene.faults]
-    return " ".join(sentence for sentence in (said, longer, *faults) if sentence)
+    spans = [f"{number(p.from_s, 1)} to {with_unit(number(p.to_s, 1), 's')}" for p in scene.not_measured]
+    left = f"Not measured: {listed(tuple(spans))}." if spans else ""
+    return " ".join(sentence for sentence in (said, left, longer, *faults) if sentence)
 
 
 def _axes(begun: Frame, traces: Sequence[Line], scene: TraceScene) -> Axes:
