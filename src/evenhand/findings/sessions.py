@@ -66,8 +66,8 @@ def read_sessions(a: Cell, b: Cell, *, boot_allowance: float) -> Sessions:
     if exposed:
         caveats.append(_allowance_words(exposed, boot_allowance))
     caveats += _shared_places(a, b)
-    boots_a, boots_b = _boots(a), _boots(b)
-    logs_a, logs_b = _replicates(a, boots_a), _replicates(b, boots_b)
+    boots_a, boots_b = boots_in(a), boots_in(b)
+    logs_a, logs_b = replicate_logs(a, boots_a), replicate_logs(b, boots_b)
     runs = len(a.observations) + len(b.observations)
     by_boot = min(len(boots_a), len(boots_b)) >= 2
     return Sessions(
@@ -114,12 +114,13 @@ def _orders(*cells: Cell) -> list[int]:
 
 
 def _exposed_sides(a: Cell, b: Cell) -> tuple[int, list[Caveat]]:
-    caveats = [c for c in (_boot_caveat(a), _boot_caveat(b)) if c]
-    order = _order_caveat(a, b)
+    caveats = [c for c in (boot_caveat(a), boot_caveat(b)) if c]
+    order = order_caveat(a, b)
     return (2 if order else len(caveats)), ([*caveats, order] if order else caveats)
 
 
-def _boot_caveat(cell: Cell) -> Caveat | None:
+def boot_caveat(cell: Cell) -> Caveat | None:
+    """That a side's boots are unknown or not repeated, so that runs may share an error; None where not."""
     known = {o.boot for o in cell.observations if o.boot is not None}
     unknown = sum(o.boot is None for o in cell.observations)
     runs = len(cell.observations)
@@ -133,7 +134,8 @@ def _boot_caveat(cell: Cell) -> Caveat | None:
     return None
 
 
-def _order_caveat(a: Cell, b: Cell) -> Caveat | None:
+def order_caveat(a: Cell, b: Cell) -> Caveat | None:
+    """That two sides did not take turns, or that the order does not tell; None where they did."""
     shares = shares_first(a, b)
     if shares is None:
         missing = sum(o.order is None for o in (*a.observations, *b.observations))
@@ -178,7 +180,7 @@ def _allowance_words(sides: int, boot_allowance: float) -> Caveat:
     return Caveat(key="allowance", words=words)
 
 
-def _boots(cell: Cell) -> Boots:
+def boots_in(cell: Cell) -> Boots:
     """Runs by boot, boots in order of their first run; empty where a boot is not on record."""
     boots: dict[str, list[Observation]] = {}
     for o in _by_order(cell.observations):
@@ -206,7 +208,7 @@ def _kind(boots_a: Boots, boots_b: Boots) -> Replicates:
     return Replicates.BLOCKS if paired else Replicates.BOOTS
 
 
-def _replicates(cell: Cell, boots: Boots) -> tuple[float, ...]:
+def replicate_logs(cell: Cell, boots: Boots) -> tuple[float, ...]:
     """Boot means where boots repeat, else the runs."""
     if len(boots) < 2:
         return _logs(cell.better, _by_order(cell.observations))
