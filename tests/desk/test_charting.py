@@ -160,8 +160,8 @@ def test_no_unit_leads_a_picture_out_of_its_folder(unit: str) -> None:
 
 
 def test_the_trace_of_a_cut_run_is_whole_and_says_what_is_not_measured(stocked: Workbench) -> None:
-    cut_test(stocked, "causeway", Window(start_s=1.0, end_s=6.0), now=NOW)
+    cut_test(stocked, "causeway", Window(start_s=0.5, end_s=6.0), now=NOW)
     picture = trace_of(stocked, "wren causeway 1").picture
     told = picture.description.replace("\u00a0", " ")
     assert "800 frames" in told
-    assert "Not measured: 0.0 to 1.0 s and 6.0 to " in told
+    assert "Not measured: 0.0 to 0.5 s and 6.0 to " in told

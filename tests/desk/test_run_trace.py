@@ -83,9 +83,9 @@ def test_a_score_run_has_no_frames(stocked: Workbench) -> None:
 
 def test_a_cut_run_shows_its_whole_log_and_says_what_is_measured(stocked: Workbench) -> None:
     whole = answer(stocked)
-    cut_test(stocked, "causeway", Cut(start_s=1.0, end_s=6.0, reason="it loads", by="Ada"), now=NOW)
+    cut_test(stocked, "causeway", Cut(start_s=0.5, end_s=6.0, reason="it loads", by="Ada"), now=NOW)
     cut = answer(stocked)
-    assert cut["measured"] == {"start_s": 1.0, "end_s": 6.0, "reason": "it loads", "by": "Ada", "own": False}
+    assert cut["measured"] == {"start_s": 0.5, "end_s": 6.0, "reason": "it loads", "by": "Ada", "own": False}
     assert (cut["low_ms"], cut["siblings_high_ms"]) == (whole["low_ms"], whole["siblings_high_ms"])
 
 

@@ -56,7 +56,7 @@ def unfit_words(each: RunOnRecord, test: Test, trace: Trace, limits: LengthLimit
     if brief or frames < limits.least_frames:
         least = [seconds(limits.least_s)] if not test.free_length else []
         asked = " and ".join([*least, counted(limits.least_frames, "frame")])
-        left = f"{counted(frames, 'frame')} in {seconds(left_s)}"
+        left = f"{counted(frames, 'frame')} in {with_unit(number(left_s, 2), 's')}"
         return f"of {each.run.label} {left} would be left, and at least {asked} are needed"
     return ""
 

@@ -37,6 +37,7 @@ from evenhand.web.pages import (
     strip,
     studies,
     watch,
+    window,
 )
 from evenhand.web.rigs import Rigs
 from evenhand.web.site import Site
@@ -61,6 +62,7 @@ ROUTERS = (
     plan.router,
     plan_api.router,
     reference.router,
+    window.router,  # before the runs, of which it is a part of one's page
     runs.router,
     runs_api.router,
     rig.router,

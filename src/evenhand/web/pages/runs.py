@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Annotated
 from urllib.parse import parse_qs, urlencode, urlsplit
 
@@ -14,6 +14,7 @@ from evenhand.desk.drawings import Drawings
 from evenhand.desk.pages.frame import address
 from evenhand.desk.pages.one_run import named_run, run_page
 from evenhand.desk.pages.runs import runs_page
+from evenhand.desk.pages.trim import Trim, cut_now, trim_of
 from evenhand.desk.pages.wanted_runs import Refused, Wanted
 from evenhand.desk.run_files import original_of, trace_picture
 from evenhand.errors import EvenhandError, Overtaken
@@ -147,7 +148,16 @@ def show_run(
     """One run's page, with a decision about it that was not stored."""
     asked_whole = "whole" in visit.request.query_params
     page = run_page(visit.drawings, (visit.study, run), wanted, whole=asked_whole, refused=refused)
-    return show(visit.request, "run.html", status=status, page=page)
+    trim = trim_part(visit, run) if page.open is not None and page.open.trace else None
+    return show(visit.request, "run.html", status=status, page=page, trim=trim)
+
+
+def trim_part(visit: Visit, run: str) -> Trim:
+    """The part of a run's page about its window, with what was cut just now."""
+    record, each = named_run(visit.site.wb, visit.study, run, masked=False)
+    number = whole(visit.request.query_params.get("cut", ""))
+    done = cut_now(visit.site.wb, record, each, number) if number else None
+    return replace(trim_of(visit.site.wb, record, each), done=done)
 
 
 def show_again(visit: Visit, back: str, refused: Refused, *, status: int) -> HTMLResponse:

@@ -1,5 +1,6 @@
 // Frames over time: drawn by uPlot, read out in words, moved through by pointer or keyboard. The server thins.
 import uPlot from "/static/vendor/uplot-1.6.32/uPlot.esm.js";
+import { place, trimming, veil } from "/static/trim.js";
 
 const HEIGHT = 260;
 const SENSOR_HEIGHT = 120;
@@ -44,6 +45,7 @@ function build(view) {
   view.below = words("div", "sensors", "");
   figure.append(view.plot, words("p", "small quiet", caption(view)), tools, view.reading);
   if (whole.sensors.length) figure.append(sensorFold(view));
+  view.trim = trimming(view);
 }
 
 function sensorFold(view) {
@@ -73,6 +75,7 @@ function draw(view) {
   const data = [shown.time_s, shown.siblings_low_ms, shown.siblings_high_ms, shown.low_ms, shown.high_ms];
   view.uplot = new uPlot(options(view, ink), data, view.plot);
   view.range.max = String(shown.time_s.length - 1);
+  if (view.trim) place(view.trim, false);
   if (view.sensors) {
     view.below.replaceChildren();
     sensors(view, ink);
@@ -97,6 +100,7 @@ function options(view, ink) {
         read(view, Math.min(view.at, shown.time_s.length - 1));
       }],
       drawClear: [(plot) => mark(plot, view.places, ink)],
+      draw: [(plot) => view.trim && veil(view.trim, plot, ink)],
       setCursor: [(plot) => plot.cursor.event && plot.cursor.idx != null && plot.cursor.left >= 0 && read(view, plot.cursor.idx, true)],
       setSelect: [(plot) => chosen(view, plot)],
     },
@@ -206,6 +210,7 @@ function sensors(view, ink) {
 function fit(view) {
   const width = wide(view);
   view.uplot?.setSize({ width, height: HEIGHT });
+  if (view.trim) place(view.trim, false);
   for (const plot of view.sensors ?? []) plot.setSize({ width, height: SENSOR_HEIGHT });
 }
 
