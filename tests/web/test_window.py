@@ -83,7 +83,7 @@ def test_a_run_alone_needs_a_reason_and_says_so_in_its_field(client: TestClient,
 
 
 def test_a_run_cut_otherwise_is_a_reservation_of_the_comparison(client: TestClient, wb: Desk) -> None:
-    sent = {**FORM, "scope": "one", "reason": "<a message> came up"}
+    sent = {**FORM, "start_s": "", "scope": "one", "reason": "<a message> came up"}
     client.post(f"{place(wb)}/window", data=sent, headers={"Origin": "http://127.0.0.1"})
     assert find_run(wb, RUN).run.window is not None
     page = plain(client.get("/studies/saltmarsh/compare").text)

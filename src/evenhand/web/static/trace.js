@@ -43,7 +43,10 @@ function build(view) {
   view.reading.setAttribute("aria-live", "polite");
   view.range.setAttribute("aria-describedby", view.reading.id);
   view.below = words("div", "sensors", "");
-  figure.append(view.plot, words("p", "small quiet", caption(view)), tools, view.reading);
+  // What is drawn is an image to those who hear the page; edges that can be moved lie over it, not in it.
+  view.over = words("div", "plot-over", "");
+  view.over.append(view.plot);
+  figure.append(view.over, words("p", "small quiet", caption(view)), tools, view.reading);
   if (whole.sensors.length) figure.append(sensorFold(view));
   view.trim = trimming(view);
 }

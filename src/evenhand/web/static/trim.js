@@ -12,7 +12,7 @@ export function trimming(view) {
   const length = Number(form.dataset.length);
   const trim = { view, form, fold, length, low: form.elements.start_s, high: form.elements.end_s };
   trim.handles = [handle(trim, trim.low, "Start of what is measured"), handle(trim, trim.high, "End of what is measured")];
-  view.plot.append(...trim.handles);
+  view.over.append(...trim.handles);
   fold.addEventListener("toggle", () => place(trim));
   form.addEventListener("input", () => place(trim));
   return trim;
