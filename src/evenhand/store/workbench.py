@@ -5,6 +5,7 @@ from __future__ import annotations
 import sqlite3
 import threading
 import time
+from collections import deque
 from collections.abc import Callable, Hashable, Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
@@ -19,6 +20,7 @@ from evenhand.store.problems import damaged, primary_code, told
 from evenhand.store.seeing import Seen, may_be_written, way_to_read
 
 PAGE_BYTES = 8192  # logs are long blobs and records are short rows: measured in docs/formats-workbench.md
+MOST_IDLE = 8  # connections to read by that are kept open
 _HEADER = b"SQLite format 3\0"
 
 T = TypeVar("T")
@@ -32,7 +34,7 @@ class Workbench:
     """
 
     __slots__ = (
-        "_depth", "_lately", "_seen", "_turn", "_views", "_wait_s", "_writer", "_writing_thread",
+        "_closed", "_depth", "_idle", "_lately", "_seen", "_turn", "_views", "_wait_s", "_writer", "_writing_thread",
         "path", "writable",
     )  # fmt: skip
 
@@ -49,6 +51,8 @@ class Workbench:
         self._depth = 0
         self._lately = Lately(path)
         self._writing_thread: int | None = None
+        self._idle: deque[sqlite3.Connection] = deque()  # its ends may be used by several threads
+        self._closed = False
 
     @contextmanager
     def writing(self) -> Iterator[sqlite3.Connection]:
@@ -95,18 +99,36 @@ class Workbench:
                 yield here
             return
         with told(self.path):
-            conn = connect(self._seen.file, mode=self._seen.mode, wait_s=self._wait_s)
+            conn = self._view()
             try:
                 conn.execute("BEGIN")
                 # The view is fixed by the first read, so read something now.
                 conn.execute("SELECT 1 FROM sqlite_schema LIMIT 1").fetchone()
                 self._views.conn = conn
                 yield conn
+                conn.execute("ROLLBACK")
             except UnicodeDecodeError as error:
+                conn.close()
                 raise damaged(self.path) from error
+            except BaseException:
+                conn.close()
+                raise
             finally:
                 self._views.conn = None
-                conn.close()
+            self._put_back(conn)
+
+    def _view(self) -> sqlite3.Connection:
+        """A connection to read by: one that nobody reads by just now, or else a new one."""
+        with suppress(IndexError):
+            return self._idle.pop()
+        return connect(self._seen.file, mode=self._seen.mode, wait_s=self._wait_s)
+
+    def _put_back(self, conn: sqlite3.Connection) -> None:
+        """Keeps a connection for the next reader; opening one costs as much as a dozen questions."""
+        if self.writable and not self._closed and len(self._idle) < MOST_IDLE:
+            self._idle.append(conn)
+        else:  # a file that stands still is read afresh each time: SQLite looks for no change there
+            conn.close()
 
     def lately(self, key: Hashable, work: Callable[[], T]) -> T:
         """What `work` reads, or read since anybody last changed the file.
@@ -133,7 +155,10 @@ class Workbench:
     def close(self) -> None:
         """Folds the write-ahead log into the file, where nobody else is in the way, and lets go of it."""
         with self._turn:
+            self._closed = True
             self._lately.close()
+            while self._idle:
+                self._idle.pop().close()
             # What is committed is safe in the log already, so a busy or full disk is no problem here.
             with suppress(sqlite3.Error):
                 self._writer.execute("PRAGMA busy_timeout = 0")
