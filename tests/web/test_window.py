@@ -50,7 +50,7 @@ def test_a_score_has_nothing_to_be_cut(client: TestClient, wb: Desk) -> None:
 def test_what_it_would_change_is_shown_and_nothing_is_stored(client: TestClient, wb: Desk) -> None:
     page = plain(client.get(f"{place(wb)}/window", params=FORM).text)
     assert "Of every run of Hollow Regatta from 5.0 s to 45.0 s would be measured" in page
-    assert "Now, and in this window" in page
+    assert "As measured now, and then in this window" in page
     assert RUN in page
     assert 'value="5,0"' in page
     assert window(wb) is None

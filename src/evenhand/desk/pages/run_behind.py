@@ -8,11 +8,13 @@ from dataclasses import dataclass
 from evenhand.desk.deciding import RunHistory, run_history
 from evenhand.desk.drawings import Drawings
 from evenhand.desk.masking import Mask, masked_id, show_masked
+from evenhand.desk.measuring import window_of
 from evenhand.desk.on_record import RunOnRecord, StudyOnRecord
 from evenhand.desk.pages.run_cards import Found, decided_words, found_of, moment_words
 from evenhand.desk.run_logs import LogFlaw
 from evenhand.publish.numbers import capital, counted
 from evenhand.publish.picture import Picture
+from evenhand.publish.window_words import moment
 from evenhand.records.runs import Decision, RunState
 
 
@@ -43,6 +45,7 @@ class Behind:
     joined: str = ""
     past: tuple[Past, ...] = ()
     names: tuple[str, ...] = ()
+    counted_from: str = ""
 
 
 def behind_of(
@@ -50,9 +53,10 @@ def behind_of(
 ) -> Behind:
     """Everything behind a run."""
     exhibited = tuple(exhibited_of(drawings, record, each, mask=mask))
+    from_words = counted_from(record, each)
     if mask is not None:
         told = show_masked(drawings.wb, masked_id(each.run.id)).unjudged
-        return Behind(exhibited=exhibited, unjudged=told or ())
+        return Behind(exhibited=exhibited, unjudged=told or (), counted_from=from_words)
     history = run_history(drawings.wb, each.run.id)
     return Behind(
         exhibited=exhibited,
@@ -61,6 +65,17 @@ def behind_of(
         joined=capital(history.logs.sensors_joined),
         past=tuple(past_of(history)),
         names=history.log_names,
+        counted_from=from_words,
+    )
+
+
+def counted_from(record: StudyOnRecord, each: RunOnRecord) -> str:
+    """From when on seconds are counted in what is told of a run that is cut at its beginning."""
+    window = window_of(record.tests[each.run.test], each.run)
+    if not window.start_s:
+        return ""
+    return (
+        f"Seconds are counted from the first frame that is measured, {moment(window.start_s)} into the log."
     )
 
 

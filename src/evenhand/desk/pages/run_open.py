@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from evenhand.desk.deciding import label_of
+from evenhand.desk.measuring import window_of
 from evenhand.desk.names import names_of
 from evenhand.desk.on_record import RunOnRecord, StudyOnRecord
 from evenhand.desk.pages.frame import address
@@ -14,6 +15,7 @@ from evenhand.desk.readings import UNREADABLE
 from evenhand.metrics.definitions import definition
 from evenhand.publish.numbers import capital, level_words, number, run_words, with_unit
 from evenhand.publish.spans import Span
+from evenhand.publish.window_words import window_words
 from evenhand.records.tests import Measures
 
 SENSOR = "sensor:"
@@ -123,6 +125,9 @@ def facts_of(record: StudyOnRecord, each: RunOnRecord) -> Iterator[tuple[str, st
         yield "Room", with_unit(number(run.ambient_c, 1), "°C")
     if run.wall_w is not None:
         yield "At the wall", with_unit(number(run.wall_w), "W")
+    window = window_of(record.tests[run.test], run)
+    if not window.whole:
+        yield "Measured", capital(window_words(window))
     for stamp, said in run.stamps.items():
         yield capital(stamp), said
     yield "Id", run.id
