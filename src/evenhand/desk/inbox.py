@@ -13,7 +13,7 @@ from evenhand.records.plans import Arrival, Placing
 from evenhand.store import arrivals, originals
 from evenhand.store.workbench import Workbench
 from evenhand.traces.fingerprints import fingerprint
-from evenhand.traces.probe import Probe, probe
+from evenhand.traces.probe import PREVIEW_ROWS, Probe, probe
 
 NOBODY_SAID = "Nobody has said yet which run it is."
 
@@ -84,6 +84,20 @@ def look_inside(wb: Workbench, arrival: Arrival) -> LookInside:
     except EvenhandError as trouble:
         return LookInside(trouble=str(trouble))
     return LookInside(question=asked, known=known_layout(wb, seen))
+
+
+def kind_inside(wb: Workbench, arrival: Arrival) -> LogKind | None:
+    """What kind of log a file is; one whose columns were confirmed is not looked at for a guess."""
+    try:
+        seen = probe(
+            originals.beginning(wb, arrival.digest, LOOK_BYTES), name=arrival.name, max_rows=PREVIEW_ROWS
+        )
+    except StoreProblem:
+        raise
+    except EvenhandError:
+        return None
+    known = known_layout(wb, seen)
+    return look_inside(wb, arrival).kind if known is None else known.kind
 
 
 def known_layout(wb: Workbench, seen: Probe) -> Layout | None:

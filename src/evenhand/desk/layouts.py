@@ -71,12 +71,13 @@ class Shelf:
         """Take a layout that was just confirmed into account for every later log."""
         self.remembered = (*self.remembered, layout)
 
-    def choose(self, data: bytes, *, name: str, kind: LogKind, wanted: str | None) -> Layout | Question:
+    def choose(self, data: bytes, seen: Probe, *, kind: LogKind, wanted: str | None) -> Layout | Question:
         """The layout of this log, or the question that has to be answered first.
 
-        Raises BadLog where nothing can be read as rows, or where two layouts fit equally well.
+        `seen` is a look at its first rows; only a question needs a longer one. Raises BadLog where nothing
+        can be read as rows, or where two layouts fit equally well.
         """
-        seen = probe(data, name=name)
+        name = seen.name
         if wanted is not None:
             return bound(next(e for e in self.entries if e.name == wanted), seen)
         fitting = [e for e in self.entries if e.kind is kind and fits(e, seen)]
@@ -84,7 +85,7 @@ class Shelf:
             return bound(widest(fitting, name), seen)
         mark = fingerprint(seen.header)
         known = [one for one in self.remembered if (header_of(one), one.kind) == (mark, kind)]
-        return known[-1] if known else question(seen, name=name)
+        return known[-1] if known else question(probe(data, name=name), name=name)
 
 
 def remembered(wb: Workbench) -> tuple[Layout, ...]:

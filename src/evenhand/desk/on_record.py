@@ -132,12 +132,12 @@ def read_study(wb: Workbench, key: str, *, before: StudyOnRecord | None = None) 
     setup_keys = dict.fromkeys((*study.setups, *(each.run.setup for each in loaded)))
     planned = plans.plans_of(wb, key)
     test_keys = dict.fromkeys((*study.tests, *(each.run.test for each in loaded)))
-    setups = {name: shelves.one(wb, Setup, name) for name in setup_keys}
+    setups = shelves.some(wb, Setup, setup_keys)
     return StudyOnRecord(
         study=study,
-        builds={s.build: shelves.one(wb, Build, s.build) for s in setups.values()},
+        builds=shelves.some(wb, Build, (setup.build for setup in setups.values())),
         setups=setups,
-        tests={name: shelves.one(wb, Test, name) for name in test_keys},
+        tests=shelves.some(wb, Test, test_keys),
         runs=loaded,
         plans=planned,
         placed=tuple(one for plan in planned for one in arrivals.placed_in_plan(wb, plan.id)),

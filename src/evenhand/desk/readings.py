@@ -174,7 +174,7 @@ class Reader:
     def _layout(self, data: bytes, seen: Probe, kind: LogKind, wanted: str | None) -> Layout | Question:
         """A layout once chosen for a header holds for every log of its kind with that header."""
         mark = (seen.header, kind, wanted)
-        chosen = self.chosen.get(mark) or self.layouts.choose(data, name=seen.name, kind=kind, wanted=wanted)
+        chosen = self.chosen.get(mark) or self.layouts.choose(data, seen, kind=kind, wanted=wanted)
         if isinstance(chosen, Layout):
             self.chosen[mark] = chosen
         return chosen

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-from evenhand.desk.inbox import look_inside
+from evenhand.desk.inbox import kind_inside
 from evenhand.desk.landed_tests import judge_landed
 from evenhand.desk.landing import Landed, arrive, land
 from evenhand.desk.layouts import header_of, remember, remembered
@@ -82,9 +82,8 @@ def _fields(arrival: Arrival) -> dict[str, Any]:
 
 def _land(wb: Workbench, arrival: Arrival, *, by: str, now: datetime) -> Landed:
     """Raises BadLog or BadRecord where it must wait, with the reason."""
-    look = look_inside(wb, arrival)
     told = told_from(arrival.about)
-    proposal = propose(wb, arrival, kind=None if told.kind else look.kind)
+    proposal = propose(wb, arrival, kind=None if told.kind else kind_inside(wb, arrival))
     filing = filing_of(wb, arrival, proposal)
     if filing is None or not proposal.sure:
         guess = f" (likely: {'; '.join(proposal.reasons)})" if proposal.reasons else ""

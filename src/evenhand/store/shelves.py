@@ -6,6 +6,7 @@
 from __future__ import annotations
 
 import sqlite3
+from collections.abc import Iterable
 from datetime import datetime
 from typing import TypeVar, cast
 
@@ -16,7 +17,7 @@ from evenhand.records.studies import Study
 from evenhand.records.tests import Test
 from evenhand.store import facts
 from evenhand.store.facts import Shelf
-from evenhand.store.rows import Saved, legible, note_change, replace_all, upsert
+from evenhand.store.rows import Saved, as_text, legible, note_change, replace_all, upsert
 from evenhand.store.workbench import Workbench
 
 R = TypeVar("R", bound=Part | Build | Setup | Test | Layout | Study)
@@ -59,6 +60,18 @@ def one(wb: Workbench, kind: type[R], key: str) -> R:
             todo = nearest(key, keys) if keys else f"no {shelf.noun} has been stored yet"
             raise NotFound(f"no {shelf.noun} is called '{key}'", where=str(wb.path), todo=todo)
     return found
+
+
+def some(wb: Workbench, kind: type[R], keys: Iterable[str]) -> dict[str, R]:
+    """The records of this kind under these keys, in their order, in one query. Raises NotFound as `one`."""
+    shelf, wanted = _shelf(kind), tuple(dict.fromkeys(keys))
+    with wb.reading() as conn:
+        rows = conn.execute(
+            f"SELECT * FROM {shelf.table} WHERE {shelf.key} IN (SELECT value FROM json_each(?))",  # noqa: S608
+            (as_text(wanted),),
+        ).fetchall()
+        found = {row[shelf.key]: built(conn, shelf, row) for row in rows}
+        return {key: found[key] if key in found else one(wb, kind, key) for key in wanted}
 
 
 def every(wb: Workbench, kind: type[R]) -> tuple[R, ...]:

@@ -34,8 +34,8 @@ class Workbench:
     """
 
     __slots__ = (
-        "_closed", "_depth", "_idle", "_lately", "_seen", "_turn", "_views", "_wait_s", "_writer", "_writing_thread",
-        "path", "writable",
+        "_closed", "_depth", "_idle", "_lately", "_seen", "_turn", "_views", "_wait_s", "_writer",
+        "_writing_thread", "path", "writable",
     )  # fmt: skip
 
     def __init__(

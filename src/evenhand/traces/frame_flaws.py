@@ -28,6 +28,7 @@ GAP_NOISES = 8.0  # times the scatter between clock and frame times, where they 
 LONG_STEP_S = 1.0  # of a lone clock: a step past this and past 20 medians is a gap or a very long frame
 LONG_STEP_MEDIANS = 20.0
 STANDING_SHARE = 0.01  # a clock that stands more often than this is merely coarse
+WITNESSED_FIRST = 64
 WITNESSED_ROWS, FEWEST_ROWS = 2000, 8  # a column that rises so often by chance follows nothing but the count
 SPAN_SHARE, SPAN_S = 0.003, 0.002  # disagreement of sum and span that is worth a line
 MOST_SPELLED_S = 1e9  # thirty years: past it digits tell nothing more
@@ -95,21 +96,25 @@ def note_copies(frame_times_ms: Floats, table: Table) -> None:
     same = np.flatnonzero(frame_times_ms[1:] == frame_times_ms[:-1]) + 1
     if not same.size:
         return
-    now, before = table.places.words(same), table.places.words(same - 1)
-    equal = [row for row, a, b in zip(same, now, before, strict=True) if a == b]
-    copies = np.array(equal, dtype=np.intp)
-    if copies.size and _rows_are_counted(frame_times_ms, copies, table):
+    written = table.places.words(np.arange(frame_times_ms.size))
+    copies = np.array([row for row in same if written[row] == written[row - 1]], dtype=np.intp)
+    if copies.size and _rows_are_counted(frame_times_ms, copies, written, table.probe):
         table.notes.note_all(DUPLICATED_ROW, table.places.lines(copies))
 
 
-def _rows_are_counted(frame_times_ms: Floats, copies: Rows, table: Table) -> bool:
+def _rows_are_counted(frame_times_ms: Floats, copies: Rows, written: Sequence[bytes], seen: Probe) -> bool:
     """Whether, copies left out, some column counts on from row to row, and the frame times do not."""
     rows = np.setdiff1d(np.arange(frame_times_ms.size), copies)[:WITNESSED_ROWS]
     now, before = frame_times_ms[rows[1:]], frame_times_ms[rows[:-1]]
     if rows.size < FEWEST_ROWS or (now > before).all() or (now < before).all():
         return False  # frame times that only rise or fall would make every column that follows them a counter
-    fields = [_fields(line.decode(errors="replace"), table.probe) for line in table.places.words(rows)]
-    return any(_counts_on(column, table.probe.decimal) for column in zip(*fields, strict=False))
+    # Hardly any column counts on by chance for a few rows: most logs are told by their beginning.
+    return all(_some_column_counts(rows[:many], written, seen) for many in (WITNESSED_FIRST, WITNESSED_ROWS))
+
+
+def _some_column_counts(rows: Rows, written: Sequence[bytes], seen: Probe) -> bool:
+    fields = [_fields(written[row].decode(errors="replace"), seen) for row in rows]
+    return any(_counts_on(column, seen.decimal) for column in zip(*fields, strict=False))
 
 
 def _fields(line: str, seen: Probe) -> list[str]:

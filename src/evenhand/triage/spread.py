@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
+from functools import lru_cache
 from statistics import fmean, median, stdev, variance
 from typing import TypeAlias
 
@@ -46,9 +47,14 @@ def cell_spreads(
     >>> cell_spreads({("render", "wren"): [1.0, 1.0], ("render", "plover"): [12.0]})
     {('render', 'wren'): (0.0, 1.0)}
     """
-    known = {cell: [math.log(value) for value in own if value > 0] for cell, own in headlines.items()}
-    logs = {cell: _without_far_off(own, limits) for cell, own in known.items()}
-    return {cell: (variance(own), float(len(own) - 1)) for cell, own in logs.items() if len(own) > 1}
+    found = {cell: _spread(tuple(own), limits) for cell, own in headlines.items()}
+    return {cell: spread for cell, spread in found.items() if spread is not None}
+
+
+@lru_cache(maxsize=4096)  # each run that comes in changes one cell of its study and leaves all others
+def _spread(headlines: tuple[float, ...], limits: LevelLimits) -> Spread | None:
+    logs = _without_far_off([math.log(value) for value in headlines if value > 0], limits)
+    return (variance(logs), float(len(logs) - 1)) if len(logs) > 1 else None
 
 
 def _without_far_off(logs: list[float], limits: LevelLimits) -> list[float]:

@@ -29,7 +29,7 @@ def rate_cap(view: CellView) -> Iterator[tuple[str, Fault]]:
     Frames that wait for the screen are told by that name alone.
     """
     limits, locked = view.limits.cap, view.company.test.locked_fps
-    shapes = {run.id: shape(run, limits) for run in view.runs if _frames(run, view)}
+    shapes = {run.id: _shape(run, view) for run in view.runs if _frames(run, view)}
     off = {run: lock_missed(own.run, locked, limits) if locked else None for run, own in shapes.items()}
     for run, own in shapes.items():
         missed = off[run]
@@ -45,6 +45,10 @@ def rate_cap(view: CellView) -> Iterator[tuple[str, Fault]]:
         if not (declared and missed is not None):
             beside = [s for s in siblings if not declared or off[s.run.id] is None]
             yield run, _fault(held, own.run, beside, view)
+
+
+def _shape(run: Features, view: CellView) -> Shape:
+    return view.prepared.derived(run, "shape", 0, lambda: shape(run, view.limits.cap))
 
 
 def _frames(run: Features, view: CellView) -> bool:
