@@ -42,6 +42,7 @@ def answers(evenhand: Command, folder: Folder, tmp_path: Path) -> Answers:
     ask("reopen", "reopen", "copy")
     ask("replace", "replace", "copy", "--by", "wren causeway 2")
     ask("keep", "keep", "wren render 1")
+    ask("cut", "cut", "wren causeway 1", "--from", "0.5")
     ask("run", "run", "copy")
     folder.document["study"]["weights"] = {"render": 2.0}
     folder.run("copy")["boot"] = "wren-9"
@@ -77,6 +78,7 @@ def parts(answers: Answers) -> Iterator[tuple[str, list[Mapping[str, Any]]]]:
         "learned",
         "plan",
         "chart",
+        "cut",
         "export",
         "backup",
         "check",

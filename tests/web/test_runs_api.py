@@ -118,3 +118,30 @@ def test_the_page_on_this_explains_every_key_of_a_trace(client: TestClient, wb: 
     answer = client.get(f"{place(wb)}/trace?columns=20").json()
     keys = {*answer, *answer["places"][0], *answer["sensors"][0]}
     assert {key for key in keys if f"`{key}`" not in page} == set()
+
+
+# --- measured windows
+
+
+def test_a_window_is_looked_at_cut_and_taken_back(client: TestClient, wb: Desk) -> None:
+    where = place(wb, "Plover, Hollow Regatta 2") + "/window"
+    before = client.get(where).json()
+    assert (before["window"], before["alone"]) == (None, False)
+    looked = client.get(f"{where}/preview", params={"start_s": 5, "end_s": 45}).json()
+    assert (looked["change"], len(looked["runs"]), looked["unfit"]) == (None, 15, {})
+    cut = client.post(where, json={"start_s": 5, "end_s": 45, "reason": "it loads", "seen": before["seen"]})
+    assert {**cut.json(), "change": None, "window": None} == {**looked, "window": None}
+    assert client.get(where).json()["window"]["reason"] == "it loads"
+    late = client.post(where, json={"start_s": 6, "seen": before["seen"]})
+    assert (late.status_code, late.json()["error"]["kind"]) == (409, "Overtaken")
+    assert client.post(f"{where}/undo", json={"change": cut.json()["change"]}).json()["runs"] == 15
+    assert client.get(where).json()["window"] is None
+
+
+@pytest.mark.parametrize(
+    "sent", [{"start_s": 900}, {"start_s": 5, "end_s": 5}, {"end_s": 40, "alone": True}, {"end_s": -1}]
+)
+def test_a_window_that_cannot_stand_is_refused(client: TestClient, wb: Desk, sent: dict[str, Any]) -> None:
+    where = place(wb, "Plover, Hollow Regatta 2") + "/window"
+    assert client.post(where, json=sent).status_code == 422
+    assert client.get(where).json()["window"] is None

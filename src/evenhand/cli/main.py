@@ -18,6 +18,7 @@ from evenhand import __version__
 from evenhand.cli import (
     bringing,
     comparing,
+    cutting,
     deciding,
     demonstrating,
     keeping,
@@ -65,6 +66,7 @@ ROOMS = (
     bringing,
     listing,
     deciding,
+    cutting,
     comparing,
     recalling,
     learning,

@@ -13,6 +13,7 @@ from evenhand.desk.run_logs import LogFlaw
 from evenhand.findings.finding import Comparison, Exclusion, Finding, Index
 from evenhand.records.faults import Fault, Ground
 from evenhand.records.runs import Decision
+from evenhand.store.rows import plain
 
 Answer = dict[str, Any]
 
@@ -123,6 +124,7 @@ def run_answer(each: RunOnRecord) -> Answer:
         "ambient_c": run.ambient_c,
         "wall_w": run.wall_w,
         "stamps": dict(run.stamps),
+        "window": None if run.window is None else plain(run.window),
         "metrics": {key: value for key, value in each.metrics.values.items() if math.isfinite(value)},
         "within_run": {key: list(bounds) for key, bounds in each.metrics.within_run.items()},
         "absent": dict(each.metrics.absent),

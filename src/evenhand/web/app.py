@@ -14,7 +14,7 @@ from fastapi.staticfiles import StaticFiles
 from evenhand import __version__
 from evenhand.desk.admitting import known_by
 from evenhand.web import live, trouble
-from evenhand.web.api import findings, rig, uploads
+from evenhand.web.api import findings, rig, uploads, windows
 from evenhand.web.api import plan as plan_api
 from evenhand.web.api import runs as runs_api
 from evenhand.web.api import studies as studies_api
@@ -65,6 +65,7 @@ ROUTERS = (
     window.router,  # before the runs, of which it is a part of one's page
     runs.router,
     runs_api.router,
+    windows.router,
     rig.router,
     strip.router,
     studies.router,
