@@ -7,6 +7,7 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
+from threading import Semaphore
 from typing import Any
 
 from evenhand.desk.inbox import kind_inside
@@ -32,6 +33,8 @@ from evenhand.store.workbench import Workbench
 from evenhand.traces.fingerprints import fingerprint
 from evenhand.traces.probe import probe
 
+# More at once would land none of them sooner, and leave the pages less of the processor.
+LANDING = Semaphore(2)
 BESIDE = "Kept: a sensor log is filed with the run it was taken in, once that comes"
 
 
@@ -61,7 +64,8 @@ def place_in(
     if known.about.get("kind") == LogKind.SENSORS.value:
         return _beside(wb, known, by=by, now=now)
     try:
-        landed = _land(wb, known, by=by, now=now)
+        with LANDING:
+            landed = _land(wb, known, by=by, now=now)
     except (BadLog, BadRecord) as trouble:
         note_waiting(wb, arrival, str(trouble), study=known.about.get("study", ""), by=by, now=now)
         return Came(arrival=arrival, waits=str(trouble))
