@@ -23,6 +23,7 @@ from evenhand.desk.names import names_of
 from evenhand.desk.on_record import load_study
 from evenhand.desk.terms import changed_terms
 from evenhand.desk.undoing import undo
+from evenhand.desk.upkeep import check_workbench
 from evenhand.errors import BadRecord, Overtaken
 from evenhand.findings.finding import Caveat
 from evenhand.records.runs import RunState
@@ -155,6 +156,12 @@ def test_what_was_no_cut_is_not_undone_as_one(loaded: Workbench) -> None:
     (first,) = history_of(loaded, "tests", "causeway")
     with pytest.raises(BadRecord, match="not one of a measured window"):
         undo_cut(loaded, first.id, now=LATER)
+
+
+def test_a_workbench_with_windows_is_sound(loaded: Workbench) -> None:
+    cut_test(loaded, "causeway", CUT, now=LATER)
+    cut_run(loaded, find_run(loaded, "wren causeway 2").run.id, Window(reason="all of it counts"), now=LATER)
+    assert check_workbench(loaded.path).sound
 
 
 # --- what is refused

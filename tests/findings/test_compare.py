@@ -239,6 +239,18 @@ def test_one_run_and_nothing_to_borrow_has_no_interval():
     assert (found.outcome, found.method, found.settle) == (Outcome.UNSETTLED, "none: one run", None)
 
 
+def test_runs_that_are_cut_otherwise_are_told_with_their_reasons():
+    a, b = pair("t", [100, 101, 99], [100, 102, 101])
+    cut = replace(b, cut_otherwise=("the log ran on.", "{setups[1]} hung", "the log ran on."))
+    told = [
+        c.told() for c in compared([a, cut], tests=("t",)).findings[0].caveats if c.key == "cut-otherwise"
+    ]
+    assert told == [
+        "b: 2 runs are cut otherwise than their siblings, because the log ran on",
+        "b: one run is cut otherwise than its siblings, because {setups[1]} hung",
+    ]
+
+
 def test_no_runs_say_how_many_wait():
     a, b = pair("t", [100, 101], [])
     found = compared([a, replace(b, waiting=2, set_aside=1)], tests=("t",)).findings[0]

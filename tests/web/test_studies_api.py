@@ -8,7 +8,10 @@ import pytest
 from starlette.testclient import TestClient
 from tests.web.conftest import client_of
 
-from evenhand.desk.opening import Desk
+from evenhand.desk.cutting import cut_test
+from evenhand.desk.on_record import load_study
+from evenhand.desk.opening import Desk, present
+from evenhand.records.windows import Window
 
 DESKS = "/api/studies/desks"
 TABLES: tuple[tuple[str, dict[str, Any]], ...] = (
@@ -102,3 +105,14 @@ def test_the_tables_are_described(empty: Desk) -> None:
     assert schema["description"] == "A new one needs: name, measures."
     assert "key" not in schema["properties"]
     assert "$ref" not in str(schema)
+
+
+def test_a_test_that_is_put_without_a_word_of_its_window_keeps_it(client: TestClient, wb: Desk) -> None:
+    test = load_study(wb, "saltmarsh").tests["regatta"]
+    cut_test(wb, test.key, Window(start_s=5.0), now=present())
+    table = {"name": test.name, "measures": "frames", "metric": test.metric}
+    where = f"/api/studies/saltmarsh/tests/{test.key}"
+    assert client.put(where, json=table).status_code == 200
+    assert load_study(wb, "saltmarsh").tests["regatta"].window == Window(start_s=5.0)
+    assert client.put(where, json={**table, "window": None}).status_code == 200
+    assert load_study(wb, "saltmarsh").tests["regatta"].window is None

@@ -69,9 +69,8 @@ def tell(told: dict[str, Any]) -> None:
         sides = " → ".join(f"{one[side]['outcome']} {percent(one[side]['ratio'])}" for side in SIDES)
         say(f"{one['a']} to {one['b']}, {one['metric']}: {sides}")
     if told["change"]:
-        say(
-            f"Stored as change {told['change']}. To put it back: evenhand cut {told['run']} --undo {told['change']}"
-        )
+        say(f"Stored as change {told['change']}.")
+        say(f"To put it back: evenhand cut {told['run']} --undo {told['change']}")
     elif told["change"] == 0:
         say("It stood so already; nothing was changed.")
     else:

@@ -38,7 +38,8 @@ def put_test(wb: Workbench, study: str, key: str, given: Given, *, now: datetime
         shelves.one(wb, Study, study)
         if there(wb, Test, key) is None:
             return add_test(wb, study, {**given, "key": key}, now=now)
-        change_test(wb, key, emptied("tests", given), now=now)
+        # A window was decided over logs: it is taken away by saying so, and not by silence.
+        change_test(wb, key, _but(emptied("tests", given), given, "window"), now=now)
         return take_test(wb, study, key, now=now)
 
 

@@ -101,3 +101,9 @@ def test_great_ratios_are_told_as_multiples_and_short_times_in_milliseconds() ->
     assert "times shorter)" in brief.evidence
     endless = only(judge(with_first(cell(2), run("1", take(1, seconds=120.0))))["1"], "length")
     assert "(4.0 times as long)" in endless.evidence
+
+
+def test_a_take_that_was_cut_alone_is_neither_judged_by_its_length_nor_a_measure_of_it() -> None:
+    alone = run("1", take(1, seconds=20.0), cut_alone=True)
+    found = judge(with_first(cell(), alone))
+    assert all("length" not in kinds(faults) for faults in found.values())

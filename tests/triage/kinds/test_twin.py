@@ -7,7 +7,9 @@ import pytest
 from tests.triage.cells import GAME, STUDY, cell, held, judge, kinds, only, plain, run, take, with_first
 
 from evenhand.records.faults import Severity
-from evenhand.triage.candidate import Company
+from evenhand.records.windows import Window
+from evenhand.traces.cutting import cut
+from evenhand.triage.candidate import Candidate, Company
 
 
 def trimmed(name: str, times: np.ndarray, *, start_s: float, end_s: float) -> np.ndarray:
@@ -120,3 +122,23 @@ def test_a_log_filed_under_another_setup_is_found() -> None:
 def test_score_runs_read_from_one_table_are_no_twins() -> None:
     rows = [replace(r, trace=None, log_sha256="table") for r in cell(3)]
     assert held(judge(rows)) == set()
+
+
+def measured(whole: Candidate, *, start_s: float, end_s: float) -> Candidate:
+    """A run of which only a window is measured."""
+    assert whole.trace is not None
+    part = cut(whole.trace, Window(start_s=start_s, end_s=end_s))
+    return replace(whole, trace=part, whole=whole.trace)
+
+
+@pytest.mark.parametrize("gone_s", [2.0, 20.0])
+def test_a_trimmed_copy_is_found_wherever_the_measured_window_lies(gone_s: float) -> None:
+    copy = run("renamed", trimmed("renamed", take(101), start_s=gone_s, end_s=0.0))
+    runs = [measured(each, start_s=0.5, end_s=8.5) for each in (*cell(4), copy)]
+    found = judge(runs)
+    assert held(found) == {"renamed"}
+    assert f"which is {gone_s:.1f} s longer" in plain(only(found["renamed"], "twin").evidence)
+
+
+def test_other_takes_are_no_copies_where_only_a_window_is_measured() -> None:
+    assert held(judge([measured(each, start_s=2.0, end_s=9.0) for each in cell(4)])) == set()
