@@ -16,7 +16,7 @@ from evenhand.desk import demonstrating as desk_demonstrating
 from evenhand.desk.opening import Desk, open_desk
 from evenhand.desk.watching import watched_now
 from evenhand.web import serving
-from evenhand.web.site import Site
+from evenhand.web.served import Site
 
 
 @pytest.fixture

@@ -19,8 +19,8 @@ from evenhand.desk.importing import import_folder
 from evenhand.desk.on_record import load_study
 from evenhand.desk.opening import Desk, open_desk
 from evenhand.web.app import make_app
+from evenhand.web.served import Site
 from evenhand.web.serving import listen, serve
-from evenhand.web.site import Site
 
 NOW = datetime(2031, 5, 4, 9, 30, tzinfo=UTC)
 # How long a page may take to show what is expected of it: a busy machine is slow, not wrong.

@@ -14,7 +14,7 @@ from evenhand.desk.opening import Desk
 from evenhand.records.devices import Device, Scope
 from evenhand.web.admission import Pace, Refusal, refusal
 from evenhand.web.app import make_app
-from evenhand.web.site import OWN_NAMES, Site
+from evenhand.web.served import OWN_NAMES, Site
 
 HOST = "bench.local"
 ELSEWHERE = "192.0.2.7"

@@ -12,8 +12,8 @@ import pytest
 from evenhand.desk.opening import Desk
 from evenhand.rig.asking import Address, ShutOut, ask
 from evenhand.web.certificate import certificate_for
+from evenhand.web.served import Site
 from evenhand.web.serving import listen, serve
-from evenhand.web.site import Site
 
 NOW = datetime.now(UTC)
 NAMES = ("localhost", "127.0.0.1", "bench.local")

@@ -16,7 +16,7 @@ from evenhand.desk.opening import Desk
 from evenhand.records.devices import Scope
 from evenhand.web.admission import Pace
 from evenhand.web.app import ROUTERS, make_app
-from evenhand.web.site import OWN_NAMES, Site
+from evenhand.web.served import OWN_NAMES, Site
 
 HOST = "bench.local"
 UNSAFE = {"POST", "PUT", "PATCH", "DELETE"}

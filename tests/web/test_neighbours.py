@@ -16,7 +16,7 @@ from evenhand.desk.opening import Desk
 from evenhand.web import neighbours
 from evenhand.web.app import make_app
 from evenhand.web.neighbours import anybody, owner_only
-from evenhand.web.site import Site
+from evenhand.web.served import Site
 
 HEAD = "  sl  local_address rem_address   st tx_queue rx_queue tr tm->when retrnsmt   uid  timeout inode\n"
 REST = "00000000:00000000 00:00000000 00000000"

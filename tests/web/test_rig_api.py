@@ -17,7 +17,7 @@ from evenhand.records.devices import Scope
 from evenhand.records.studies import Study
 from evenhand.store import shelves
 from evenhand.web.app import make_app
-from evenhand.web.site import OWN_NAMES, Site
+from evenhand.web.served import OWN_NAMES, Site
 
 HELLO = {
     "version": "0.1.0",

@@ -24,7 +24,7 @@ from evenhand.desk.opening import Desk, open_desk
 from evenhand.desk.watching import watch_folder, watched_now
 from evenhand.records.devices import Scope
 from evenhand.web.app import make_app
-from evenhand.web.site import Site
+from evenhand.web.served import Site
 
 PAGE = f"/studies/{STUDY}/bench/watch"
 

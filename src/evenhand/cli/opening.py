@@ -74,8 +74,8 @@ def serve_until_stopped(wb: Desk, way: Way) -> None:
     from evenhand.desk.opening import present
     from evenhand.web import network
     from evenhand.web.certificate import certificate_for, shown
+    from evenhand.web.served import OWN_NAMES, Site
     from evenhand.web.serving import ANYBODY, LOOPBACK, listen, serve, show_in_browser
-    from evenhand.web.site import OWN_NAMES, Site
 
     opened = listen(way.port, address=ANYBODY if way.network else LOOPBACK)
     others = (*network.addresses(), *network.names()) if way.network else ()

@@ -40,7 +40,7 @@ from evenhand.web.pages import (
     window,
 )
 from evenhand.web.rigs import Rigs
-from evenhand.web.site import Site
+from evenhand.web.served import Site
 from evenhand.web.watcher import Watcher
 
 STATIC = files("evenhand.web") / "static"

@@ -14,7 +14,8 @@ from evenhand.desk.dropping import sentence
 from evenhand.desk.pages.drop import MOST_BYTES, MOST_WORDS
 from evenhand.desk.spool import TooLarge
 from evenhand.errors import BadRecord, EvenhandError
-from evenhand.web.site import By, Here, Site
+from evenhand.web.served import Site
+from evenhand.web.site import By, Here
 from evenhand.web.trouble import status_of
 
 ROUND = 256 * 1024  # what a form needs around its files

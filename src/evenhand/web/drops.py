@@ -11,7 +11,7 @@ from fastapi import Depends, Request
 from evenhand.desk.bringing import Bringing, Brought, bring_archive, bring_study
 from evenhand.desk.staging import ARCHIVE, clear, place_of
 from evenhand.errors import EvenhandError
-from evenhand.web.site import Site
+from evenhand.web.served import Site
 from evenhand.web.work import Watch, Work, works_of
 
 MOST_KEPT = 50  # what was dropped earlier has long been looked at

@@ -16,7 +16,7 @@ from evenhand.web.app import make_app
 from evenhand.web.certificate import Certificate
 from evenhand.web.live import Pulse
 from evenhand.web.neighbours import owner_only
-from evenhand.web.site import Site
+from evenhand.web.served import Site
 
 PORT = 8517
 LOOPBACK = "127.0.0.1"

@@ -19,7 +19,7 @@ from evenhand.desk.settling import Settling, ends_whole
 from evenhand.desk.watching import news, seen_of, take_file, watched_now
 from evenhand.errors import EvenhandError
 from evenhand.records.watches import WatchedFolder
-from evenhand.web.site import Site
+from evenhand.web.served import Site
 
 TICK_S = 0.5  # how often a file on its way is looked at
 EVERY_S = 5.0  # a look all the same where nothing told of a change: not every disk does

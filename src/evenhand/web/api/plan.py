@@ -15,7 +15,8 @@ from evenhand.desk.plan_needs import terms_from
 from evenhand.desk.plan_standing import PlanNow
 from evenhand.desk.planning import make_plan, note, plan_now, preview, replan, skip, unskip
 from evenhand.errors import NotFound
-from evenhand.web.site import Here, Site
+from evenhand.web.served import Site
+from evenhand.web.site import Here
 
 router = APIRouter(prefix="/api/studies/{study}", tags=["Plan"])
 

@@ -19,7 +19,8 @@ from evenhand.desk.uploading import Came, after_a_stop, came_answer, take_in
 from evenhand.errors import BadRecord, EvenhandError
 from evenhand.records.devices import Device
 from evenhand.web.api.rig import Asking
-from evenhand.web.site import By, Here, Site
+from evenhand.web.served import Site
+from evenhand.web.site import By, Here
 
 router = APIRouter(prefix="/api", tags=["Uploads"])
 

@@ -18,8 +18,9 @@ from evenhand.desk.pages.one_run import named_run
 from evenhand.desk.planning import note, plan_now, skip, unskip
 from evenhand.errors import BadRecord, EvenhandError
 from evenhand.web.forms import Sent, decimal, typed
+from evenhand.web.served import Site
 from evenhand.web.showing import show
-from evenhand.web.site import By, Here, Site
+from evenhand.web.site import By, Here
 from evenhand.web.trouble import status_of
 
 router = APIRouter(include_in_schema=False)

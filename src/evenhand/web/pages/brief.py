@@ -27,8 +27,9 @@ from evenhand.desk.shelving import Kept
 from evenhand.errors import EvenhandError
 from evenhand.web.answers import Asked, View, back_to, by_htmx, only_looking
 from evenhand.web.forms import NOWHERE, Form, Reading, Sent, typed
+from evenhand.web.served import Site
 from evenhand.web.showing import show
-from evenhand.web.site import Here, Site
+from evenhand.web.site import Here
 from evenhand.web.study_fields import (
     NEW_TEST,
     filled_form,

@@ -36,8 +36,9 @@ from evenhand.web import build_fields as fields
 from evenhand.web.answers import View, back_to, by_htmx, only_looking
 from evenhand.web.forms import NOWHERE, Form, Reading, Sent, typed
 from evenhand.web.pages.brief import seen_in, unsaved
+from evenhand.web.served import Site
 from evenhand.web.showing import show
-from evenhand.web.site import Here, Site
+from evenhand.web.site import Here
 from evenhand.web.study_fields import filled_form
 
 router = APIRouter(prefix="/studies/{study}/builds", include_in_schema=False)

@@ -17,8 +17,9 @@ from evenhand.records.devices import Device, Scope
 from evenhand.rig.bundle import NAME, bundle
 from evenhand.web.admission import COOKIE, NoWayIn
 from evenhand.web.certificate import shown
+from evenhand.web.served import Site
 from evenhand.web.showing import show
-from evenhand.web.site import Here, Site
+from evenhand.web.site import Here
 
 router = APIRouter(include_in_schema=False)
 

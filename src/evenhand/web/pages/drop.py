@@ -19,8 +19,8 @@ from evenhand.errors import BadRecord, EvenhandError
 from evenhand.web.dropping import Form, Visit, Visiting, begun, files_in, named, told, words_of
 from evenhand.web.drops import begin
 from evenhand.web.forms import typed
+from evenhand.web.served import Site
 from evenhand.web.showing import show
-from evenhand.web.site import Site
 
 router = APIRouter(prefix="/drop", include_in_schema=False)
 

@@ -18,8 +18,9 @@ from evenhand.errors import BadLog, BadRecord, EvenhandError
 from evenhand.records.layouts import Layout, LogKind
 from evenhand.web.column_fields import columns_said
 from evenhand.web.forms import Reader, Sent, typed
+from evenhand.web.served import Site
 from evenhand.web.showing import show
-from evenhand.web.site import By, Here, Site
+from evenhand.web.site import By, Here
 from evenhand.web.trouble import status_of
 from evenhand.web.work import Watch, works_of
 

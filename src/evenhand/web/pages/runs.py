@@ -19,8 +19,9 @@ from evenhand.desk.pages.wanted_runs import Refused, Wanted
 from evenhand.desk.run_files import original_of, trace_picture
 from evenhand.errors import EvenhandError, Overtaken
 from evenhand.web.forms import Sent, typed
+from evenhand.web.served import Site
 from evenhand.web.showing import show
-from evenhand.web.site import Here, Site
+from evenhand.web.site import Here
 from evenhand.web.trouble import status_of
 
 router = APIRouter(include_in_schema=False, prefix="/studies/{study}/runs")

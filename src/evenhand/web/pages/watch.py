@@ -12,8 +12,9 @@ from evenhand.desk.watching import end_watch, title_of, watch_folder
 from evenhand.errors import BadRecord
 from evenhand.web.admission import LOOPBACK
 from evenhand.web.forms import Sent, typed
+from evenhand.web.served import Site
 from evenhand.web.showing import show
-from evenhand.web.site import By, Here, Site
+from evenhand.web.site import By, Here
 from evenhand.web.watcher import Watcher
 
 router = APIRouter(include_in_schema=False, prefix="/studies/{study}/bench/watch")
