@@ -1,0 +1,118 @@
+"""What is on record of a setup: its parts by kind, its state, and what it and its runs say of themselves."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from evenhand.records.builds import Build, Part, Setup
+from evenhand.records.runs import Run
+from evenhand.triage.kinds.stamps import plain_stamps, same_words
+from evenhand.units import Unit, find_unit
+
+_NUMBER = re.compile(r"^\s*([+−-]?\d+(?:[.,]\d+)?)\s*([^\s\d][^\d]*)?\s*$")
+
+MACHINE_QUANTITIES = ("clock", "voltage", "power", "current", "turning")
+"""Stamps in these quantities are of the machine itself: they come with its parts and their state."""
+
+COMES_WITH: Mapping[str, tuple[str, ...]] = {"firmware": ("board",)}
+"""Stamps that come with a part: another board has a firmware of its own."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Machine:
+    """A setup with its build, the parts on record by key, and its counting runs."""
+
+    setup: Setup
+    build: Build
+    parts: Mapping[str, Part]
+    runs: tuple[Run, ...] = ()
+
+    @property
+    def key(self) -> str:
+        """The setup's key."""
+        return self.setup.key
+
+    @property
+    def unknown(self) -> tuple[str, ...]:
+        """Parts that the build names and nobody described."""
+        return tuple(key for key in self.build.parts if key not in self.parts)
+
+    def by_kind(self) -> dict[str, tuple[str, ...]]:
+        """The keys of its known parts by what they do, several of a kind in order."""
+        kinds: dict[str, list[str]] = {}
+        for key in self.build.parts:
+            if key in self.parts:
+                kinds.setdefault(self.parts[key].kind, []).append(key)
+        return {kind: tuple(sorted(keys)) for kind, keys in kinds.items()}
+
+    def stamps(self, test: str | None = None) -> dict[str, tuple[str, ...]]:
+        """What setup and runs say of themselves, by plain name: each different value once, runs before setup.
+
+        Where runs say something it holds, since they were there; the setup speaks where no run does. Only the
+        runs of one test, where one is named.
+        """
+        said: dict[str, list[str]] = {}
+        for run in self.runs:
+            if test is None or run.test == test:
+                for name, value in plain_stamps(run.stamps).items():
+                    values = said.setdefault(name, [])
+                    if not any(same_value(value, other) for other in values):
+                        values.append(value)
+        of_setup = {name: [value] for name, value in plain_stamps(self.setup.stamps).items()}
+        return {name: tuple(sorted(values)) for name, values in {**of_setup, **said}.items()}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Quantity:
+    """A number with its unit, in the quantity's own unit (MHz, V, W)."""
+
+    value: float
+    unit: Unit
+
+
+def quantity(text: str) -> Quantity | None:
+    """The number that a stamp holds, where it holds one with a unit of the table and nothing else.
+
+    >>> quantity("4,7 GHz").value, quantity("4700 MHz").value, quantity("F12"), quantity("31.4")
+    (4700.0, 4700.0, None, None)
+    """
+    found = _NUMBER.match(text)
+    if not found or not found.group(2):
+        return None
+    unit = find_unit(found.group(2))
+    if unit is None:
+        return None
+    number = float(found.group(1).replace(",", ".").replace("−", "-"))
+    return Quantity(value=number * unit.factor + unit.offset, unit=unit)
+
+
+def same_value(one: str, other: str) -> bool:
+    """Whether two stamps say the same: the same words, or the same number whatever its unit.
+
+    >>> same_value("4.7 GHz", "4700 MHz"), same_value("31.4", "31.6")
+    (True, False)
+    """
+    if same_words(one, other):
+        return True
+    a, b = quantity(one), quantity(other)
+    if a is None or b is None or a.unit.quantity != b.unit.quantity:
+        return False
+    return abs(a.value - b.value) <= _ROUNDED * max(abs(a.value), abs(b.value))
+
+
+_ROUNDED = 1e-9  # what turning one unit into another leaves of an equal number
+
+
+def same_values(one: Sequence[str], other: Sequence[str]) -> bool:
+    """Whether two sides say the same things."""
+    return all(any(same_value(x, y) for y in other) for x in one) and all(
+        any(same_value(x, y) for y in one) for x in other
+    )
+
+
+def is_of_machine(values: Sequence[str]) -> bool:
+    """Whether these stamps tell a clock, a voltage or a power of the machine itself."""
+    read = [quantity(value) for value in values]
+    return bool(read) and all(q is not None and q.unit.quantity in MACHINE_QUANTITIES for q in read)

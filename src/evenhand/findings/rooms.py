@@ -1,0 +1,106 @@
+"""How two setups were measured: the room's temperature, boots, and whether their runs took turns."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from evenhand.findings.finding import Cell, Observation
+from evenhand.findings.machines import Machine
+from evenhand.findings.sessions import order_caveat
+from evenhand.findings.unlikes import Aspect, Mark, Unlike
+from evenhand.records.runs import Run
+
+ROOM_APART_C = 2.0
+"""Mean rooms further apart are told as a difference: a household thermometer is good to 1 °C, twice over."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Room:
+    """The room of some runs in °C: coolest, warmest and mean, and how many runs tell none."""
+
+    low_c: float
+    high_c: float
+    mean_c: float
+    untold: int
+
+
+def room_of(runs: Sequence[Run]) -> Room | None:
+    """The room in which runs were made; None where none of them tells."""
+    told = [run.ambient_c for run in runs if run.ambient_c is not None]
+    if not told:
+        return None
+    mean = sum(told) / len(told)
+    return Room(low_c=min(told), high_c=max(told), mean_c=mean, untold=len(runs) - len(told))
+
+
+def bench_differences(a: Machine, b: Machine) -> Iterator[Unlike | str]:
+    """Room, boots and order of two setups that have runs, by name only where alike; nothing without runs."""
+    if a.runs and b.runs and a.key != b.key:
+        yield _room(a, b)
+        yield _boots(a, b)
+        yield from _orders(a, b)
+
+
+def _room(a: Machine, b: Machine) -> Unlike | str:
+    rooms = room_of(a.runs), room_of(b.runs)
+    x, y = (() if room is None else (f"{room.low_c:g} to {room.high_c:g} °C",) for room in rooms)
+    one, other = rooms
+    if one is None or other is None:
+        return Unlike(
+            aspect=Aspect.ROOM, name="room", a=x, b=y, mark=Mark.UNREAD,
+            words="no temperature of the room on record",
+            lacking=tuple(m.key for m, room in zip((a, b), rooms, strict=True) if room is None),
+        )  # fmt: skip
+    if abs(one.mean_c - other.mean_c) <= ROOM_APART_C:
+        return "room"
+    words = "the rooms were not alike, and a warm part may run slower"
+    return Unlike(aspect=Aspect.ROOM, name="room", a=x, b=y, mark=Mark.ACCIDENT, words=words)
+
+
+def _boots(a: Machine, b: Machine) -> Unlike | str:
+    """Alike where both sides have two boots or more."""
+    known = [{run.boot for run in m.runs if run.boot is not None} for m in (a, b)]
+    untold = tuple(m.key for m in (a, b) if any(run.boot is None for run in m.runs))
+    few = tuple(m.key for m, boots in zip((a, b), known, strict=True) if len(boots) < 2)
+    if not untold and not few:
+        return "boots"
+    mark, words = (
+        (Mark.UNREAD, "runs without a boot on record")
+        if untold
+        else (Mark.ACCIDENT, "all runs come from one boot, and may share its error")
+    )
+    x, y = ((_boots_words(len(boots)),) for boots in known)
+    return Unlike(aspect=Aspect.BOOTS, name="boots", a=x, b=y, mark=mark, words=words, lacking=untold or few)
+
+
+def _boots_words(boots: int) -> str:
+    return "1 boot" if boots == 1 else f"{boots} boots"
+
+
+def _orders(a: Machine, b: Machine) -> Iterator[Unlike | str]:
+    """Whether turns were taken, over all tests that both sides ran: one line for each sort of trouble."""
+    tests = [t for t in dict.fromkeys(run.test for run in a.runs) if any(run.test == t for run in b.runs)]
+    told: dict[str, list[str]] = {}
+    for test in tests:
+        caveat = order_caveat(_cell(a, test), _cell(b, test))
+        told.setdefault(caveat.key if caveat else "", []).append(test)
+    for key, those in told.items():
+        mark = Mark.UNREAD if key == "order-unknown" else Mark.ACCIDENT
+        yield "order" if not key else Unlike(
+            aspect=Aspect.ORDER, name="order", a=(), b=(), mark=mark, words=_ORDERS[key],
+            tests=tuple(those) if len(told) > 1 else (),
+        )  # fmt: skip
+
+
+_ORDERS = {
+    "order-unknown": "the order of runs does not tell whether turns were taken",
+    "not-interleaved": "runs of one came before those of the other: a drift is in the difference",
+}
+
+
+def _cell(machine: Machine, test: str) -> Cell:
+    """The order of a setup's runs of one test, without their numbers."""
+    runs = [run for run in machine.runs if run.test == test]
+    seen = tuple(Observation(run=run.id, value=1.0, boot=run.boot, order=run.order) for run in runs)
+    return Cell(test=test, setup=machine.key, metric="", better="higher", observations=seen)
