@@ -1,0 +1,185 @@
+"""Which part made the difference: effects of swapped parts, where the setups on record tell them apart."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from itertools import combinations
+
+from evenhand.findings.cause import Cause, Sort, Standing
+from evenhand.findings.effects import effects
+from evenhand.findings.factors import NOT_ON_RECORD, UNDESCRIBED, Factors, factors_of
+from evenhand.findings.fairness import Question
+from evenhand.findings.finding import Caveat, Cell, Outcome
+from evenhand.findings.machines import Machine
+from evenhand.findings.measured import Asked, Measured, measured, sums
+from evenhand.findings.refusals import Refusal
+from evenhand.records.studies import Study
+from evenhand.stats.contrasts import interaction_weights, weights_of
+from evenhand.stats.designs import Change, bundles, changes_between, is_direct
+from evenhand.stats.spread import Floats
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bench:
+    """What causes are looked for in: setups with their parts, their cells, and what may not be compared."""
+
+    machines: tuple[Machine, ...]
+    cells: tuple[Cell, ...]
+    refused: tuple[Refusal, ...] = ()
+    question: Question | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Told:
+    """A cause without its effect, and the sum that is asked for it."""
+
+    cause: Cause
+    asked: Asked | None = None
+
+
+def causes(a: str, b: str, *, bench: Bench, study: Study) -> tuple[Cause, ...]:
+    """What makes setup a better than setup b, test by test, as far as the setups on record can tell.
+
+    Effects are taken over all setups with runs of the test, by least squares over cell means
+    (`stats.contrasts.weights_of`): in a full 2×2 the mean of both orders. Parts that no setup tells apart are
+    one bundle, with their joint effect and no cause. How setups were measured (driver, system and the like,
+    where it is not the question) is a factor of its own: a swap that was recorded with another driver is a
+    bundle of part and driver. Interactions y11 − y10 − y01 + y00 where all four setups are on record.
+
+    Spread is moderated over the tests; outcomes as in `outcomes.decide`, Holm over everything returned here
+    that has an interval from repeats. Effects are logs that add up; a ratio multiplies. a over b.
+    """
+    told = [t for test in study.tests for t in _of_test(a, b, test, bench)]
+    found = sums([t.asked for t in told if t.asked], boot_allowance=study.boot_allowance)
+    judged = iter(effects(found, margin=math.log1p(study.margin)))
+    made = [replace(t.cause, effect=next(judged)) if t.asked else t.cause for t in told]
+    return tuple(_with_dependence(cause, made) for cause in made)
+
+
+def _of_test(a: str, b: str, test: str, bench: Bench) -> Iterator[_Told]:
+    cells = {c.setup: c for c in bench.cells if c.test == test and c.headline}
+    bare = Cause(test=test, metric=next((c.metric for c in cells.values()), ""), a=a, b=b)
+    refusal = next((r for r in bench.refused if r.test == test), None)
+    if refusal is not None:
+        yield _Told(cause=replace(bare, standing=Standing.REFUSED, caveats=(_refused(refusal),)))
+        return
+    of = measured({m.key: cells[m.key] for m in bench.machines if m.key in cells})
+    lacking = tuple(setup for setup in (a, b) if of is None or setup not in of.cells)
+    if of is None or lacking:
+        caveat = Caveat(key="no-runs", words="no run counts in this test", setups=lacking, each=True)
+        yield _Told(cause=replace(bare, caveats=(caveat,)))
+        return
+    there = [machine for machine in bench.machines if machine.key in of.cells]
+    factors = factors_of(there, question=bench.question, test=test)
+    yield from _effects(bare, factors, of)
+
+
+def _refused(refusal: Refusal) -> Caveat:
+    return Caveat(
+        key="refused", words=refusal.words.replace("{", "{{").replace("}", "}}"), setups=refusal.setups
+    )
+
+
+def _effects(bare: Cause, factors: Factors, of: Measured) -> Iterator[_Told]:
+    """Every bundle of changes between the two setups, and the interactions of those that stand alone."""
+    design = factors.design
+    changes = changes_between(design, factors.row(bare.b), factors.row(bare.a))
+    alone: list[Change] = []
+    for group in bundles(design, changes):
+        yield _effect(bare, group, factors, of)
+        if _standing(group, accident=group[0].factor in factors.accidents) is Standing.SHOWN:
+            alone.append(group[0])
+    for first, second in combinations(alone, 2):
+        weights = interaction_weights(design, first, second)
+        if weights is not None:
+            cause = replace(bare, sort=Sort.INTERACTION, standing=Standing.SHOWN, changes=(first, second))
+            yield _with_sum(cause, of, weights)
+
+
+def _effect(bare: Cause, group: Sequence[Change], factors: Factors, of: Measured) -> _Told:
+    accident = any(change.factor in factors.accidents for change in group)
+    direct = len(group) == 1 and is_direct(factors.design, group[0])
+    if len(group) > 1:
+        caveats = [_bundle_words(group, factors, accident=accident)]
+    else:
+        caveats = [*_unread(group[0], factors), *_rests_on(group[0], factors)]
+    standing = _standing(group, accident=accident)
+    cause = replace(bare, standing=standing, changes=tuple(group), caveats=tuple(caveats), direct=direct)
+    return _with_sum(cause, of, weights_of(factors.design, group))
+
+
+def _standing(group: Sequence[Change], *, accident: bool) -> Standing:
+    if len(group) > 1:
+        return Standing.BUNDLED
+    if group[0].factor == UNDESCRIBED or NOT_ON_RECORD in (group[0].low, group[0].high):
+        return Standing.UNREAD
+    return Standing.BESIDE if accident else Standing.SHOWN
+
+
+def _unread(change: Change, factors: Factors) -> Iterator[Caveat]:
+    """That a side does not say what it has."""
+    setups = factors.unread.get(change.factor, ())
+    if setups:
+        yield Caveat(key="unread", words=f"no {change.factor} on record", setups=setups, each=True)
+
+
+def _with_sum(cause: Cause, of: Measured, weights: Floats) -> _Told:
+    """The rows of a design stand in the order of the cells."""
+    used = {setup: float(w) for setup, w in zip(of.cells, weights, strict=True) if w}
+    return _Told(cause=replace(cause, weights=used), asked=Asked(of=of, weights=used))
+
+
+def _bundle_words(group: Sequence[Change], factors: Factors, *, accident: bool) -> Caveat:
+    names = [change.factor for change in group]
+    told = f"{', '.join(names[:-1])} and {names[-1]} changed together"
+    if not accident:
+        return Caveat(key="bundle", words=f"{told}: no setup on record tells them apart")
+    unread = tuple(
+        dict.fromkeys(s for n, setups in factors.unread.items() if n not in factors.kinds for s in setups)
+    )
+    words = f"{told}: recorded under another {names[-1]}, a swap shows no cause"
+    slots = ", ".join(f"{{setups[{i}]}}" for i in range(len(unread)))
+    return Caveat(
+        key="other-conditions",
+        words=f"{words}; not on record for {slots}" if unread else words,
+        setups=unread,
+    )
+
+
+def _rests_on(change: Change, factors: Factors) -> Iterator[Caveat]:
+    """What an effect takes for granted."""
+    if not is_direct(factors.design, change):
+        words = f"no two setups differ in {change.factor} alone: it rests on effects that multiply"
+        yield Caveat(key="adds-up", words=words)
+    others = [f for f in factors.design.factors if f != change.factor and f not in factors.accidents]
+    if others and not _any_square(change, factors):
+        beside = " and ".join(others)
+        words = f"seen beside one choice of {beside}: whether it depends on that was not measured"
+        yield Caveat(key="one-order", words=words)
+
+
+def _any_square(change: Change, factors: Factors) -> bool:
+    design = factors.design
+    others = [
+        Change(factor=factor, low=low, high=high)
+        for factor, levels in design.levels.items() if factor not in (change.factor, *factors.accidents)
+        for low, high in combinations(levels, 2)
+    ]  # fmt: skip
+    return any(interaction_weights(design, change, other) is not None for other in others)
+
+
+def _with_dependence(cause: Cause, made: Sequence[Cause]) -> Cause:
+    """The same with what its effect measurably depends on, by the interactions of its test."""
+    if cause.sort is Sort.INTERACTION or cause.standing is not Standing.SHOWN:
+        return cause
+    mine = cause.factors[0]
+    tied = [c for c in made if c.test == cause.test and c.sort is Sort.INTERACTION and mine in c.factors]
+    depends = [f for c in tied if _is_told(c) for f in c.factors if f != mine]
+    return replace(cause, depends_on=tuple(depends))
+
+
+def _is_told(cause: Cause) -> bool:
+    effect = cause.effect
+    return effect is not None and (effect.outcome in (Outcome.AHEAD, Outcome.BEHIND) or effect.measurably)

@@ -1,0 +1,174 @@
+"""A part is named as a cause only where setups on record tell it apart, and then with its interval."""
+
+import math
+
+import pytest
+from tests.findings.bench import around, cell, machine
+
+from evenhand.findings.cause import Sort, Standing
+from evenhand.findings.causes import Bench, causes
+from evenhand.findings.finding import Outcome
+from evenhand.findings.refusals import Refusal
+from evenhand.records.studies import Study
+
+CORNERS = {"y00": ("p0", "g0"), "y10": ("p1", "g0"), "y01": ("p0", "g1"), "y11": ("p1", "g1")}
+
+
+def study(*setups, tests=("quay",)):
+    return Study(key="s", title="S", setups=setups, tests=tests)
+
+
+def square(*, processor=0.05, graphics=0.10, both=0.0, leave=(), stamps=None, tests=("quay",), sd=0.001):
+    """The corners of a 2×2 swap with these effects in logs."""
+    names = [name for name in CORNERS if name not in leave]
+    of = {"y00": 4.0, "y10": 4 + processor, "y01": 4 + graphics, "y11": 4 + processor + graphics + both}
+    machines = tuple(
+        machine(n, *CORNERS[n], "b0", stamps=(stamps or {}).get(n, {"driver": "1"})) for n in names
+    )
+    cells = tuple(cell(n, around(of[n], sd), test=t, place=i) for t in tests for i, n in enumerate(names))
+    return Bench(machines=machines, cells=cells)
+
+
+def told(a, b, bench, **how):
+    return causes(a, b, bench=bench, study=study(a, b, **how))
+
+
+def by_factors(found):
+    return {(c.sort, c.factors): c for c in found}
+
+
+def test_a_full_swap_shows_both_parts_averaged_over_both_orders_and_their_interaction():
+    found = by_factors(told("y11", "y00", square(both=0.02)))
+    processor = found[Sort.EFFECT, ("processor",)]
+    graphics = found[Sort.EFFECT, ("graphics",)]
+    between = found[Sort.INTERACTION, ("processor", "graphics")]
+    assert {c.standing for c in found.values()} == {Standing.SHOWN}
+    assert math.log(processor.effect.ratio) == pytest.approx(0.05 + 0.01)
+    assert math.log(graphics.effect.ratio) == pytest.approx(0.10 + 0.01)
+    assert math.log(between.effect.ratio) == pytest.approx(0.02)
+    assert processor.effect.outcome is Outcome.AHEAD
+    assert processor.weights == pytest.approx({"y00": -0.5, "y10": 0.5, "y01": -0.5, "y11": 0.5})
+    assert processor.depends_on == ("graphics",)
+    assert processor.direct
+
+
+def test_effects_that_only_multiply_depend_on_nothing():
+    found = by_factors(told("y11", "y00", square(both=0.0)))
+    assert found[Sort.EFFECT, ("processor",)].depends_on == ()
+    assert found[Sort.INTERACTION, ("processor", "graphics")].effect.outcome is Outcome.LEVEL
+
+
+def test_turning_the_pair_turns_every_effect_but_not_the_interaction():
+    bench = square(both=0.02)
+    there, back = by_factors(told("y11", "y00", bench)), by_factors(told("y00", "y11", bench))
+    for key, cause in there.items():
+        sign = 1 if key[0] is Sort.INTERACTION else -1
+        assert math.log(back[key].effect.ratio) == pytest.approx(sign * math.log(cause.effect.ratio))
+
+
+def test_two_machines_without_a_swap_are_one_bundle_with_their_joint_effect():
+    (only,) = told("y11", "y00", square(leave=("y10", "y01")))
+    assert (only.standing, only.factors) == (Standing.BUNDLED, ("processor", "graphics"))
+    assert math.log(only.effect.ratio) == pytest.approx(0.15)
+    assert [c.key for c in only.caveats] == ["bundle"]
+
+
+def test_three_corners_show_both_parts_but_say_that_one_order_only_was_seen():
+    found = by_factors(told("y11", "y00", square(leave=("y01",), both=0.02)))
+    assert {key[0] for key in found} == {Sort.EFFECT}
+    assert math.log(found[Sort.EFFECT, ("processor",)].effect.ratio) == pytest.approx(0.05)
+    assert [c.key for c in found[Sort.EFFECT, ("processor",)].caveats] == ["one-order"]
+
+
+def test_a_swap_recorded_with_another_driver_is_no_cause():
+    stamps = {"y01": {"driver": "2"}}
+    (only,) = told("y01", "y00", square(leave=("y10", "y11"), stamps=stamps))
+    assert (only.standing, only.factors) == (Standing.BUNDLED, ("graphics", "driver"))
+    assert only.caveats[0].key == "other-conditions"
+    assert "recorded under another driver" in only.caveats[0].told()
+
+
+def test_a_driver_that_nobody_wrote_down_is_named_with_its_setup():
+    (only,) = told("y01", "y00", square(leave=("y10", "y11"), stamps={"y01": {}}))
+    assert only.standing is Standing.BUNDLED
+    assert only.caveats[0].told().endswith("not on record for y01")
+
+
+def test_one_corner_on_another_driver_leaves_main_effects_and_no_interaction():
+    found = by_factors(told("y10", "y01", square(stamps={"y11": {"driver": "2"}}, both=0.3)))
+    assert set(found) == {(Sort.EFFECT, ("processor",)), (Sort.EFFECT, ("graphics",))}
+    assert math.log(found[Sort.EFFECT, ("processor",)].effect.ratio) == pytest.approx(0.05)
+
+
+def test_a_driver_that_the_swaps_tell_apart_is_not_the_question():
+    stamps = {"y01": {"driver": "2"}, "y11": {"driver": "2"}}
+    bench = square(stamps=stamps)
+    more = machine("z", "p0", "g0", "b0", stamps={"driver": "2"})
+    bench = Bench(machines=(*bench.machines, more), cells=(*bench.cells, cell("z", around(4.03), place=9)))
+    found = by_factors(told("y11", "y00", bench))
+    assert found[Sort.EFFECT, ("driver",)].standing is Standing.BESIDE
+    assert math.log(found[Sort.EFFECT, ("driver",)].effect.ratio) == pytest.approx(0.03)
+    assert math.log(found[Sort.EFFECT, ("graphics",)].effect.ratio) == pytest.approx(0.07)
+
+
+def test_causes_are_known_test_by_test():
+    bench = square(tests=("quay", "mole"))
+    cells = tuple(c for c in bench.cells if c.test == "quay" or c.setup in ("y00", "y11"))
+    found = told("y11", "y00", Bench(machines=bench.machines, cells=cells), tests=("quay", "mole", "never"))
+    standing = {}
+    for cause in found:
+        standing.setdefault(cause.test, set()).add(cause.standing)
+    assert standing == {
+        "quay": {Standing.SHOWN}, "mole": {Standing.BUNDLED}, "never": {Standing.NOT_MEASURED},
+    }  # fmt: skip
+
+
+def test_a_refused_test_says_why_and_nothing_else():
+    refusal = Refusal(key="stamp", test="quay", setups=("y11", "y00"), words="two {versions}", todo="")
+    bench = square()
+    (only,) = told("y11", "y00", Bench(machines=bench.machines, cells=bench.cells, refused=(refusal,)))
+    assert (only.standing, only.effect) == (Standing.REFUSED, None)
+    assert only.caveats[0].told() == "two {versions}"
+
+
+def test_less_is_better_turns_the_ratio():
+    machines = (machine("a", "p1", "b0"), machine("b", "p0", "b0"))
+    cells = tuple(
+        cell(s, around(v), better="lower", place=i) for i, (s, v) in enumerate([("a", 1.0), ("b", 1.1)])
+    )
+    (only,) = told("a", "b", Bench(machines=machines, cells=cells))
+    assert only.effect.outcome is Outcome.AHEAD
+    assert math.log(only.effect.ratio) == pytest.approx(0.1)
+
+
+def test_a_single_run_shows_an_effect_but_settles_nothing():
+    bench = square(leave=("y10", "y11"))
+    cells = (bench.cells[0], cell("y01", [4.1], place=1))
+    (only,) = told("y01", "y00", Bench(machines=bench.machines, cells=cells))
+    assert (only.effect.outcome, only.effect.p) == (Outcome.UNSETTLED, None)
+
+
+def test_holm_counts_everything_that_is_asked():
+    few = by_factors(told("y10", "y00", square(leave=("y01", "y11"), processor=0.004, sd=0.002)))
+    bench = square(processor=0.004, sd=0.002)
+    many = by_factors(told("y11", "y00", bench))
+    key = Sort.EFFECT, ("processor",)
+    assert few[key].effect.p_holm == few[key].effect.p
+    assert many[key].effect.p_holm > many[key].effect.p
+
+
+def test_identical_setups_have_no_cause():
+    machines = (machine("a", "p0"), machine("b", "p0"))
+    cells = (cell("a", around(1.0)), cell("b", around(1.01), place=1))
+    assert told("a", "b", Bench(machines=machines, cells=cells)) == ()
+
+
+def test_a_part_that_nobody_wrote_down_is_no_cause():
+    machines = (machine("a", "p0", "g1"), machine("b", "p0"), machine("c", "p0", "g0", "hidden"))
+    cells = tuple(cell(name, around(1.0 + i / 10), place=i) for i, name in enumerate("abc"))
+    bench = Bench(machines=machines, cells=cells)
+    (only,) = told("a", "b", bench)
+    assert (only.standing, only.factors) == (Standing.UNREAD, ("graphics",))
+    assert only.caveats[0].told() == "b: no graphics on record"
+    (other,) = told("a", "c", bench)
+    assert (other.standing, other.factors) == (Standing.BUNDLED, ("graphics", "parts that nobody described"))
