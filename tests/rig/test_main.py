@@ -6,6 +6,7 @@ import os
 import queue
 import signal
 import threading
+from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 
@@ -131,6 +132,15 @@ def test_a_token_that_was_taken_back_ends_it_with_the_way_out(
     assert "make a new link" in told
 
 
+@pytest.fixture
+def heard() -> Iterator[None]:
+    """Ctrl+C is heard, as at a terminal: a process in the background may have been told to ignore it."""
+    before = signal.signal(signal.SIGINT, signal.default_int_handler)
+    yield
+    signal.signal(signal.SIGINT, before)
+
+
+@pytest.mark.usefixtures("heard")
 @pytest.mark.parametrize("how", [signal.SIGINT, signal.SIGTERM])
 def test_ctrl_c_ends_the_command_and_sends_nothing(
     how: signal.Signals, start: Start, served: Served, capsys: pytest.CaptureFixture[str], tmp_path: Path
