@@ -12,7 +12,7 @@ from tests.desk.small_folder import NOW, Folder, day_log, frame_log, frames
 from evenhand.cli.listing import flaw_words
 from evenhand.desk.deciding import find_run
 from evenhand.desk.importing import import_folder
-from evenhand.desk.readings import nowhere
+from evenhand.desk.measuring import nowhere
 from evenhand.desk.run_logs import LogFlaw, RunLogs, logs_of
 from evenhand.records.layouts import LogKind
 from evenhand.store.workbench import Workbench
