@@ -6,10 +6,8 @@ import asyncio
 from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
 from functools import partial
-from importlib.resources import files
 
 from fastapi import FastAPI
-from fastapi.staticfiles import StaticFiles
 
 from evenhand import __version__
 from evenhand.desk.admitting import known_by
@@ -19,6 +17,7 @@ from evenhand.web.api import plan as plan_api
 from evenhand.web.api import runs as runs_api
 from evenhand.web.api import studies as studies_api
 from evenhand.web.described import describe
+from evenhand.web.first import as_they_lie
 from evenhand.web.guard import Guard
 from evenhand.web.pages import (
     bench,
@@ -42,9 +41,6 @@ from evenhand.web.pages import (
 from evenhand.web.rigs import Rigs
 from evenhand.web.served import Site
 from evenhand.web.watcher import Watcher
-
-STATIC = files("evenhand.web") / "static"
-FONTS = files("evenhand.publish") / "fonts"
 
 ROUTERS = (
     bench.router,
@@ -95,8 +91,7 @@ def make_app(site: Site) -> FastAPI:
     describe(app)
     for router in ROUTERS:
         app.include_router(router)
-    app.mount("/static", StaticFiles(directory=str(STATIC)), name="static")
-    app.mount("/fonts", StaticFiles(directory=str(FONTS)), name="fonts")
+    app.router.routes += as_they_lie()
     return app
 
 

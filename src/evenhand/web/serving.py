@@ -8,15 +8,18 @@ import webbrowser
 from collections.abc import Callable
 from contextlib import closing
 from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
 
 import uvicorn
 
 from evenhand.errors import BadRecord
-from evenhand.web.app import make_app
 from evenhand.web.certificate import Certificate
-from evenhand.web.live import Pulse
+from evenhand.web.first import Front
 from evenhand.web.neighbours import owner_only
 from evenhand.web.served import Site
+
+if TYPE_CHECKING:
+    from fastapi import FastAPI
 
 PORT = 8517
 LOOPBACK = "127.0.0.1"
@@ -78,10 +81,10 @@ def serve(
 
     With `stop` it ends once that is set, and may run in a thread of its own.
     """
-    app = make_app(replace(site, ours=owner_only(opened.port)))
+    front = Front(replace(site, ours=owner_only(opened.port)), load, warm)
     made = opened.certificate
     config = uvicorn.Config(
-        app,
+        front,
         log_level="warning",
         timeout_graceful_shutdown=2,
         server_header=False,
@@ -91,15 +94,32 @@ def serve(
         ssl_certfile=None if made is None else str(made.certificate),
     )
     server = _Telling(config, ready=lambda: ready(opened.url), stop=stop or threading.Event())
-    server.pulse = app.state.pulse
+    server.front = front
     with closing(opened.listener):
         server.run(sockets=[opened.listener])
+
+
+def load(site: Site) -> FastAPI:
+    """The whole site: its modules are many, and are loaded behind the first page."""
+    from evenhand.web.app import make_app
+
+    return make_app(site)
+
+
+def warm(site: Site, going: Callable[[], bool]) -> None:
+    """Gets ready what the first visits ask for."""
+    from evenhand.desk.warming import work_out
+    from evenhand.web.showing import templates
+
+    for name in templates().list_templates(extensions=["html"]):
+        templates().get_template(name)
+    work_out(site.wb, going=going)
 
 
 class _Telling(uvicorn.Server):
     """A server that says when it answers, that an event can stop, and that ends open streams first."""
 
-    pulse: Pulse
+    front: Front
 
     def __init__(self, config: uvicorn.Config, *, ready: Callable[[], None], stop: threading.Event) -> None:
         super().__init__(config)
@@ -110,7 +130,7 @@ class _Telling(uvicorn.Server):
         """Asked ten times a second whether to end."""
         ending = await super().on_tick(counter) or self._stop.is_set()
         if ending:
-            await self.pulse.end()
+            await self.front.end()
         return ending
 
     async def startup(self, sockets: list[socket.socket] | None = None) -> None:

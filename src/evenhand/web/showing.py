@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from functools import cache
 
-from fastapi import Request
-from fastapi.responses import HTMLResponse
 from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
+from starlette.requests import Request
+from starlette.responses import HTMLResponse
 
 from evenhand.desk.pictures import SLOT_MARKS, drawn
 

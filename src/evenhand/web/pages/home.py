@@ -5,8 +5,7 @@ from __future__ import annotations
 from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse
 
-from evenhand.desk.pages.home import home_page
-from evenhand.web.showing import show
+from evenhand.web.first import first_page
 from evenhand.web.site import Here
 
 router = APIRouter(include_in_schema=False)
@@ -15,4 +14,4 @@ router = APIRouter(include_in_schema=False)
 @router.get("/")
 def home(request: Request, site: Here) -> HTMLResponse:
     """The studies, each with what stands and what is next."""
-    return show(request, "home.html", page=home_page(site.wb))
+    return first_page(request, site)
