@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from copy import deepcopy
 from datetime import timedelta
@@ -12,6 +13,7 @@ import pytest
 from tests.desk.small_folder import LATER, NOW, Folder, changed_tables, everything, frame_log, frames
 
 from evenhand.desk.briefing import change_test
+from evenhand.desk.charting import draw_study
 from evenhand.desk.comparing import compare
 from evenhand.desk.cut_preview import preview_cut
 from evenhand.desk.cutting import CutAsked, cut_as_asked, cut_run, cut_test, sight_of_window, undo_cut
@@ -118,8 +120,17 @@ def test_who_cut_when_and_why_is_history_and_a_changed_term(loaded: Workbench) -
 
 def test_what_is_measured_stands_under_every_picture(loaded: Workbench) -> None:
     cut_test(loaded, "causeway", CUT, now=LATER)
-    told = names_of(load_study(loaded, "quay")).terms.replace("\u00a0", " ")
-    assert told.endswith("Salt Causeway measured from 2.5 s to the end of each run")
+    full, brief = names_of(load_study(loaded, "quay")).measured
+    assert full.replace("\u00a0", " ") == "Salt Causeway measured from 2.5 s to the end of each run."
+    assert brief == "One test measured in part."
+    for one in draw_study(loaded, "quay", now=LATER):
+        told = drawn_words(one.picture.svg)
+        assert ("measured" in told.lower()) == (one.name not in ("runs-tramlines", "runs-render"))
+
+
+def drawn_words(svg: str) -> str:
+    """What stands on a picture to be read."""
+    return " ".join(re.findall(r"<text[^>]*>([^<]*)</text>", svg))
 
 
 def test_a_window_like_the_one_that_stands_changes_nothing(loaded: Workbench) -> None:

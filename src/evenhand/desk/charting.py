@@ -15,7 +15,7 @@ from evenhand.desk.deciding import find_run
 from evenhand.desk.masked_pictures import masked_names, masked_scene
 from evenhand.desk.masking import Mask, masked_id
 from evenhand.desk.measuring import window_of
-from evenhand.desk.names import names_of
+from evenhand.desk.names import measured_in_part, names_of
 from evenhand.desk.on_record import RunOnRecord, StudyOnRecord
 from evenhand.desk.run_trace import in_the_log
 from evenhand.desk.terms import ChangedTerm, changed_terms
@@ -74,7 +74,9 @@ Set = tuple[str, tuple[Picture, ...]]
 
 def drawn_names(record: StudyOnRecord, changed: Sequence[ChangedTerm], *, test: str | None = None) -> Names:
     """What pictures call things and say of terms changed since; with `test` for pictures of it alone."""
-    return replace(names_of(record), changed=on_pictures(changed, test=test))
+    names = names_of(record)
+    measured = names.measured if test is None else measured_in_part([record.tests[test]])
+    return replace(names, changed=on_pictures(changed, test=test), measured=measured)
 
 
 def interval_sets(comparison: Comparison, record: StudyOnRecord, names: Names, style: Style) -> Iterator[Set]:

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from evenhand.desk.on_record import StudyOnRecord
 from evenhand.metrics.definitions import definition
 from evenhand.publish.names import Names, SetupName, TestName
-from evenhand.publish.numbers import listed
+from evenhand.publish.numbers import capital, counted, listed
 from evenhand.publish.window_words import measured_words
 from evenhand.records.tests import Measures, Test
-from evenhand.records.windows import WHOLE
+from evenhand.records.windows import Window
 
 
 def names_of(record: StudyOnRecord) -> Names:
@@ -26,6 +28,7 @@ def names_of(record: StudyOnRecord) -> Names:
         tests={test.key: TestName(name=test.name, unit=test.unit) for test in record.tests.values()},
         groups={test.group: test.group for test in record.tests.values() if test.group},
         terms=terms_of(record),
+        measured=measured_in_part(record.compared_tests),
     )
 
 
@@ -36,22 +39,26 @@ def terms_of(record: StudyOnRecord) -> str:
     if record.study.ambient_c is not None:
         low, high = record.study.ambient_c
         said.append(f"room {low:g} to {high:g} °C")
-    return ", ".join((*said, *windows_said(record)))
+    return ", ".join(said)
 
 
-def windows_said(record: StudyOnRecord) -> tuple[str, ...]:
-    """What is measured of the logs of the compared tests, where that is not all of them."""
-    framed = [test for test in record.compared_tests if test.measures is Measures.FRAMES]
-    cut: dict[tuple[float, float], list[Test]] = {}
+def measured_in_part(tests: Iterable[Test]) -> tuple[str, ...]:
+    """Which of these tests are measured in part: a sentence in full, and in few words; none where none is."""
+    framed = [test for test in tests if test.measures is Measures.FRAMES]
+    cut: dict[Window, list[Test]] = {}
     for test in framed:
-        cut.setdefault((test.window or WHOLE).sides, []).append(test)
+        if test.window is not None and not test.window.whole:
+            cut.setdefault(Window(start_s=test.window.start_s, end_s=test.window.end_s), []).append(test)
+    if not cut:
+        return ()
+    all_alike = len(cut) == 1 and len(next(iter(cut.values()))) == len(framed) > 1
     said = []
-    for tests in cut.values():
-        window = tests[0].window or WHOLE
-        if not window.whole:
-            of = "" if len(tests) == len(framed) else f"{listed(tuple(test.name for test in tests))} "
-            said.append(of + measured_words(window, "each run"))
-    return tuple(said)
+    for window, own in cut.items():
+        of = "" if all_alike else f"{listed(tuple(test.name for test in own))} "
+        said.append(of + measured_words(window, "each run"))
+    n = sum(map(len, cut.values()))
+    brief = "Measured in part." if n == len(framed) else f"{capital(counted(n, 'test'))} measured in part."
+    return f"{capital('; '.join(said))}.", brief
 
 
 def metric_label(key: str) -> str:

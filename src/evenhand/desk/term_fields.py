@@ -31,7 +31,7 @@ TERMS: Mapping[str, Mapping[str, str]] = {
     "setup": {"build": "build", "state": "state", "stamps": "stamps"},
     "build": {"parts": "parts"},
     "part": {"kind": "kind of a part", "name": "name of a part"},
-    "run": {"score": "score", "window": "measured window"},
+    "run": {"score": "score", "window": "window of its own"},
 }
 # What only names, describes or plans: no finding and no fault depends on it.
 DESCRIPTIVE: Mapping[str, tuple[str, ...]] = {

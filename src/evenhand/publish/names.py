@@ -60,7 +60,8 @@ class Names:
 
     `groups` names the indexes ("games": "Games"); `terms` is what every picture says at its foot
     of the conditions ("Mild tune, 24 °C"), and `changed` what it says there of terms and scores that were
-    changed with runs on record ("Margin changed after 12 runs.").
+    changed with runs on record ("Margin changed after 12 runs."). `measured` says which tests are measured in
+    part, in full and then in few words, as sentences.
 
     >>> names = Names(setups={"p": SetupName(name="Plover", slot=2)}, tests={})
     >>> names.setup("p"), names.setup("x"), names.test("tram")
@@ -72,6 +73,7 @@ class Names:
     groups: Mapping[str, str] = field(default_factory=dict)
     terms: str = ""
     changed: ChangedWords = NOTHING_CHANGED
+    measured: tuple[str, ...] = ()
     stand_ins: Mapping[str, str] = field(default_factory=dict)
 
     def drawn(self) -> Names:

@@ -40,7 +40,13 @@ def on_a_picture(findings: Sequence[Finding]) -> tuple[str, ...]:
     boots, order = _boots(findings), _order(findings)
     alike = boots.removeprefix("boots ") == order.removeprefix("order ") != ""
     said = [f"boots and {order}"] if alike else [words for words in (boots, order) if words]
-    return (*_place(said), *_waits(findings))
+    return (*_place(said), *_cut(findings), *_waits(findings))
+
+
+def _cut(findings: Sequence[Finding]) -> list[str]:
+    """That runs are measured in windows of their own, in how many tests."""
+    tests = {f.test for f in findings if any(c.key == "cut-otherwise" for c in f.caveats)}
+    return [f"Runs cut otherwise in {counted(len(tests), 'test')}."] if tests else []
 
 
 def _place(said: Sequence[str]) -> list[str]:
@@ -64,7 +70,7 @@ def on_rates(findings: Sequence[Finding]) -> tuple[str, ...]:
     boots, order = _boots_each(merged, sides), _order(merged)
     alike = boots.removeprefix("boots ") == order.removeprefix("order ") != ""
     said = [f"boots and {order}"] if alike else [words for words in (boots, order) if words]
-    return (*_place(said), *_waits(merged))
+    return (*_place(said), *_cut(merged), *_waits(merged))
 
 
 def _over_pairs(findings: Sequence[Finding]) -> Finding:

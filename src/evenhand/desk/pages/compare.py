@@ -171,11 +171,12 @@ def terms_line(record: StudyOnRecord, comparison: Comparison, findings: list[Fin
         capital(listed(metrics)),
         *([names.terms[:1].lower() + names.terms[1:]] if names.terms else []),
     ]
+    measured = f" {names.measured[0]}" if names.measured else ""
     a, b = names.setup(findings[0].a), names.setup(findings[0].b)
     family = sum(f.p is not None for f in comparison.findings)
     counted_in = f", all {number(family)} findings counted as one family" if family > 1 else ""
     over = f"ratio of {a} to {b}, {level_words(findings[0].level)} intervals{counted_in}"
-    return f"{', '.join(conditions)}; {over}. {directions(record, findings, names)}"
+    return f"{', '.join(conditions)}; {over}.{measured} {directions(record, findings, names)}"
 
 
 def directions(record: StudyOnRecord, findings: list[Finding], names: Names) -> str:

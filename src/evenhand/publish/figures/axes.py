@@ -151,8 +151,8 @@ def veiled(places: Sequence[Place], axes: Axes, *, bottom: float) -> list[Drawn]
     drawn: list[Drawn] = []
     for left, right in _spans(places, axes):
         drawn.append(rect(Box(left=left, top=box.top, right=right, bottom=bottom), fill="band"))
-        inner = [x for x in (left, right) if box.left < x < box.right]
-        drawn += [line((x, box.top), (x, bottom), edge) for x in inner]
+        x = left if left > box.left else right
+        drawn.append(line((x, box.top), (x, bottom), edge))
     return drawn
 
 

@@ -102,9 +102,12 @@ def foot_fits(foot: Sequence[str], style: Style, most_foot: int = MOST_FOOT) -> 
 def must_say(names: Names, first: str, style: Style, *, most_foot: int = MOST_FOOT) -> tuple[str, ...]:
     """What the foot says after its `first` sentence before all that may be left out, in fewer words to fit.
 
-    That keys stand for names which cannot be drawn, and that terms or scores were changed.
+    That keys stand for names which cannot be drawn, what is measured in part, and that terms or scores were
+    changed.
     """
-    wordings = [(*names.keys_told, *changed) for changed in names.changed.by_length()]
+    measured: list[tuple[str, ...]] = [(words,) for words in names.measured] or [()]
+    changes = names.changed.by_length()
+    wordings = [(*names.keys_told, *part, *changed) for changed in changes for part in measured]
     fits = (said for said in wordings if foot_fits([first, *said], style, most_foot))
     return next(fits, wordings[-1])
 

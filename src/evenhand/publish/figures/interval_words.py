@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from evenhand.findings.finding import Outcome
 from evenhand.publish.faces import Face, elide_name
@@ -33,8 +34,10 @@ def described(row: Row) -> str:
 
 def foot_of(rows: Sequence[Row], about: Pair, style: Style, part: str) -> list[str]:
     """What the forms mean, said in full where all of it fits, else shorter."""
+    brief = replace(about, names=replace(about.names, measured=about.names.measured[-1:]))
     feet = [
-        _foot(rows, about, style, (part, full, ones))
+        _foot(rows, of, style, (part, full, ones))
+        for of in ((about, brief) if len(about.names.measured) > 1 else (about,))
         for full, ones in ((", too small to matter", " ones"), ("", " ones"), ("", ""))
     ]
     whole = [[*foot, *about.names.terms_told] for foot in feet]

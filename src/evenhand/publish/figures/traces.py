@@ -70,6 +70,8 @@ def frame_time_trace(scene: TraceScene, names: Names, *, style: Style) -> tuple[
     if own is None:
         raise NotEnoughRuns("no readable frame to draw", where=scene.run, todo="choose another run")
     names, siblings = names.drawn(), lines_of(scene.siblings)
+    if scene.not_measured:
+        names = replace(names, measured=())  # it is shown
     longer = long_words(own, siblings, limits_of([own, *siblings])[1])
     said = short_enough(lambda called: headline_of(scene, called), names, style)
     begun = frame(said, _foot(scene, names, style, longer), style=style, wanted=15 * style.text[0])
