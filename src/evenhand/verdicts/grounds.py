@@ -22,7 +22,7 @@ WALL_METRIC = "wall_w"
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Ground:
-    """One column: a property of a test, or of the pair as a whole (`test` is "" for noise and price).
+    """One column: a property of a test, or of the machines as a whole (`test` is "" for noise).
 
     `one_run` says that a side has a single run; `allowance` is the log error that the record cannot exclude.
     """

@@ -11,10 +11,11 @@ import numpy.typing as npt
 
 from evenhand.findings.outcomes import ALPHA, LEVEL_INTERVAL, SHOWN_INTERVAL
 from evenhand.stats.spread import Floats
-from evenhand.stats.weighing import weigh
+from evenhand.stats.weighing import Weighed, weigh
 from evenhand.verdicts.grounds import PairGrounds
 
 Codes = npt.NDArray[np.int8]
+Flags = npt.NDArray[np.bool_]
 
 # Codes of an outcome for a over b, and of value: who is named, or nobody.
 AHEAD, BEHIND, LEVEL, UNSETTLED = 1, -1, 0, 2
@@ -23,49 +24,69 @@ BY_VALUE_A, BY_VALUE_B, VALUE_LEVEL, VALUE_UNKNOWN = 1, -1, 0, 2
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Summed:
-    """A pair under M weightings, shapes (M,), in logs.
+    """A pair under M weightings, shapes (M,), in logs: `d` above 0 where a is better.
 
-    `half_shown` and `half_held` are half the 95 % and 90 % intervals, nan where there is none; `p` is not yet
-    adjusted (nan likewise).
+    `se` is nan where no spread is known; `single` marks weightings that lean on a single run, of which an
+    interval is shown and nothing called.
     """
 
     d: Floats
-    half_shown: Floats
-    half_held: Floats
-    p: Floats
+    se: Floats
     df: Floats
     allowance: Floats
+    single: Flags
+
+    @property
+    def half_shown(self) -> Floats:
+        """Half the 95 % interval; nan where none is known."""
+        return self._weighed.half_widths(SHOWN_INTERVAL)
+
+    @property
+    def half_held(self) -> Floats:
+        """Half the 90 % interval that is held against the margin; nan where nothing may be called."""
+        return np.where(self.single, math.nan, self._weighed.half_widths(LEVEL_INTERVAL))
+
+    @property
+    def p(self) -> Floats:
+        """Two-sided p against all within the allowance, not yet adjusted; nan where nothing may be called."""
+        return np.where(self.single, math.nan, self._weighed.p_values(allowance=self.allowance))
+
+    @property
+    def _weighed(self) -> Weighed:
+        return Weighed(d=self.d, se=self.se, df=self.df)
+
+    def priced(self, share: npt.ArrayLike, paid: npt.ArrayLike) -> Summed:
+        """The same with a share of the whole weight on the price, `paid` being the log of a's over b's.
+
+        What is paid is known, so that the error shrinks as its share grows.
+        """
+        rest = 1.0 - np.asarray(share, float)
+        d = rest * self.d - (1.0 - rest) * np.asarray(paid, float)
+        return Summed(
+            d=d, se=rest * self.se, df=self.df + 0.0 * d,
+            allowance=rest * self.allowance, single=self.single & (rest > 0),
+        )  # fmt: skip
 
 
 def sum_pair(grounds: PairGrounds, weights: npt.ArrayLike) -> Summed:
-    """A pair's columns under M weightings, shape (M, C), each with a sum above 0.
-
-    Where a column of a single run has a weight there is an interval to show and none to decide by.
-    """
+    """A pair's columns under M weightings, shape (M, C), each with a sum above 0."""
     w = np.atleast_2d(np.asarray(weights, float))
     w = w / w.sum(axis=1, keepdims=True)
     allowance = w @ np.array([ground.allowance for ground in grounds.grounds])
+    single = w @ np.array([float(ground.one_run) for ground in grounds.grounds]) > 0
     if grounds.columns is None:
         none = np.full(len(w), math.nan)
         d = w @ np.array(grounds.plain_d)
-        return Summed(d=d, half_shown=none, half_held=none, p=none, df=none, allowance=allowance)
-    weighed = weigh(grounds.columns, w)
-    single = w @ np.array([float(ground.one_run) for ground in grounds.grounds]) > 0
-    blind = ~(weighed.se > 0)
-    return Summed(
-        d=weighed.d,
-        half_shown=np.where(blind, math.nan, weighed.half_widths(SHOWN_INTERVAL)),
-        half_held=np.where(blind | single, math.nan, weighed.half_widths(LEVEL_INTERVAL)),
-        p=np.where(blind | single, math.nan, weighed.p_values(allowance=allowance)),
-        df=weighed.df,
-        allowance=allowance,
-    )
+        return Summed(d=d, se=none, df=none, allowance=allowance, single=single)
+    found = weigh(grounds.columns, w)
+    se = np.where(found.se > 0, found.se, math.nan)
+    return Summed(d=found.d, se=se, df=found.df, allowance=allowance, single=single)
 
 
 def holm_together(p_values: Sequence[Floats]) -> tuple[Floats, ...]:
     """Holm-adjusted p of several pairs, each of shape (M,): every weighting has a family of its own.
 
-    A pair without a p takes no part.
+    A pair without a p (nan) takes no part.
     """
     table = np.stack(p_values)
     known = np.isfinite(table)
@@ -81,7 +102,7 @@ def holm_together(p_values: Sequence[Floats]) -> tuple[Floats, ...]:
 def outcome_codes(summed: Summed, p: Floats, *, margin: npt.ArrayLike, alpha: float = ALPHA) -> Codes:
     """`findings.outcomes.decide` for many at once: level first, then ahead or behind, else unsettled.
 
-    `margin` is a log, one or of shape (M,).
+    `p` is adjusted; `margin` is a log, one or of any shape that goes with (M,).
     """
     with np.errstate(invalid="ignore"):
         level = np.abs(summed.d) + summed.half_held + summed.allowance < np.asarray(margin, float)
@@ -90,13 +111,22 @@ def outcome_codes(summed: Summed, p: Floats, *, margin: npt.ArrayLike, alpha: fl
     return codes.astype(np.int8)
 
 
-def value_codes(summed: Summed, price_a: npt.ArrayLike, price_b: npt.ArrayLike, *, fixed: int = 0) -> Codes:
-    """`money.break_even.better_value` for many prices or weightings at once, on logs of what is paid.
+def value_codes(summed: Summed, paid: npt.ArrayLike) -> Codes:
+    """`money.break_even.better_value` for many at once, by the log of what is paid for a over that for b.
 
-    The band is the shown interval, widened by the allowance.
+    The band is the shown interval, widened by the allowance; its ends are level.
     """
-    paid = np.log((np.asarray(price_a, float) + fixed) / (np.asarray(price_b, float) + fixed))
-    half = summed.half_shown + summed.allowance
+    paid, half = np.asarray(paid, float), summed.half_shown + summed.allowance
     with np.errstate(invalid="ignore"):
         codes = np.where(paid < summed.d - half, BY_VALUE_A, np.where(paid > summed.d + half, BY_VALUE_B, 0))
     return np.where(np.isnan(half), VALUE_UNKNOWN, codes).astype(np.int8)
+
+
+def paid_log(minor_a: npt.ArrayLike, minor_b: npt.ArrayLike, *, fixed_minor: int) -> Floats:
+    """The log of what a costs over what b does, both with what must be bought besides.
+
+    >>> round(float(paid_log(99800, 101200, fixed_minor=25000)), 5)
+    -0.01116
+    """
+    a, b = np.asarray(minor_a, float), np.asarray(minor_b, float)
+    return np.asarray(np.log((a + fixed_minor) / (b + fixed_minor)))

@@ -6,14 +6,13 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
-import numpy as np
-
 from evenhand.findings.finding import Caveat, Outcome
 from evenhand.findings.outcomes import from_log, is_measurable, may_be_small
 from evenhand.money.break_even import BreakEven, Value, break_even
 from evenhand.records.audiences import Property
 from evenhand.verdicts.case import Case
 from evenhand.verdicts.grounds import PairGrounds
+from evenhand.verdicts.reading import MOST_MISSING, LaidPair, Readings, laid_pair, read
 from evenhand.verdicts.standing import (
     AHEAD,
     BEHIND,
@@ -22,15 +21,9 @@ from evenhand.verdicts.standing import (
     LEVEL,
     VALUE_LEVEL,
     Summed,
-    holm_together,
-    outcome_codes,
-    sum_pair,
-    value_codes,
 )
 from evenhand.verdicts.weights import Laid, lay_weights
 
-# Where more of an audience's weight than this stands on nothing, nobody is called ahead or level.
-MOST_MISSING = 0.25
 # A test that carries more than this of the weight is told: the verdict is then its verdict.
 DOMINATES = 0.5
 
@@ -77,58 +70,52 @@ def verdicts(case: Case) -> tuple[Verdict, ...]:
     laid = [
         (pair, lay_weights(case.audience, pair, study=case.study, tests=case.tests)) for pair in case.pairs
     ]
-    usable = [(pair, its) for pair, its in laid if its.weights.sum() > 0]
+    usable = [(laid_pair(pair, [its]), its) for pair, its in laid if its.weights.sum() > 0]
     if not usable:
         return ()
-    sums = [sum_pair(pair, its.weights) for pair, its in usable]
-    p_values = holm_together([s.p for s in sums])
+    readings = read(
+        [pair for pair, _ in usable], margin=math.log1p(case.study.margin), prices=case.prices,
+        fixed_minor=case.audience.fixed_minor,
+    )  # fmt: skip
     return tuple(
-        _verdict(case, pair, its, summed=s, p=p)
-        for (pair, its), s, p in zip(usable, sums, p_values, strict=True)
+        _verdict(case, pair, its, found) for (pair, its), found in zip(usable, readings, strict=True)
     )
 
 
-def _verdict(case: Case, pair: PairGrounds, laid: Laid, *, summed: Summed, p: np.ndarray) -> Verdict:
+def _verdict(case: Case, pair: LaidPair, laid: Laid, found: Readings) -> Verdict:
     margin = math.log1p(case.study.margin)
-    blind = laid.missing_share > MOST_MISSING
-    code = int(outcome_codes(summed, p, margin=margin)[0])
-    outcome = Outcome.UNSETTLED if blind else OUTCOMES.get(code, Outcome.UNSETTLED)
-    d, half = float(summed.d[0]), _known(summed.half_shown[0])
-    ends, bounds = _ends(d, half), _ends(d, _wider(summed))
-    p_holm = _known(p[0])
-    value, even, prices = _money(case, pair, laid, blind=blind)
+    outcome = OUTCOMES.get(int(found.outcome[0]), Outcome.UNSETTLED)
+    d, half = float(found.summed.d[0]), _known(found.summed.half_shown[0])
+    ends, bounds = _ends(d, half), _ends(d, _wider(found.summed))
+    p_holm, grounds = _known(found.p[0]), pair.grounds
+    even, prices = _money(case, pair, found.merit)
     return Verdict(
-        audience=case.audience.key, a=pair.a, b=pair.b, outcome=outcome, ratio=from_log(d),
+        audience=case.audience.key, a=grounds.a, b=grounds.b, outcome=outcome, ratio=from_log(d),
         low=ends[0], high=ends[1], bound_low=bounds[0], bound_high=bounds[1], p_holm=p_holm,
         measurably=is_measurable(outcome, p_holm),
         perhaps_small=may_be_small(outcome, (*ends, *bounds), margin=margin),
-        value=value, break_even=even, prices=prices,
-        shares={(g.test, g.property): float(w) for g, w in zip(pair.grounds, laid.weights, strict=True) if w},
-        caveats=tuple(_caveats(pair, laid, summed, outcome)),
+        value=VALUES.get(int(found.value[0]), Value.UNKNOWN), break_even=even, prices=prices,
+        shares=_shares(grounds, laid),
+        caveats=tuple(_caveats(grounds, laid, found.summed, outcome)),
     )  # fmt: skip
 
 
-def _money(
-    case: Case, pair: PairGrounds, laid: Laid, *, blind: bool
-) -> tuple[Value, BreakEven | None, tuple[int, int] | None]:
+def _money(case: Case, pair: LaidPair, merit: Summed) -> tuple[BreakEven | None, tuple[int, int] | None]:
     """What the difference is worth: by all that the audience weighs but the price itself."""
-    price_a, price_b = case.prices.get(pair.a), case.prices.get(pair.b)
-    merit = merit_weights(pair, laid)
-    if price_a is None or price_b is None or not merit.sum() > 0:
-        return Value.UNKNOWN, None, None
-    fixed, summed = case.audience.fixed_minor, sum_pair(pair, merit)
-    half = _known(summed.half_shown[0])
-    wider = None if half is None or blind else half + float(summed.allowance[0])
-    even = break_even(price_b, effect=float(summed.d[0]), half=wider, fixed_minor=fixed)
-    code = int(value_codes(summed, price_a, price_b, fixed=fixed)[0])
-    value = Value.UNKNOWN if blind else VALUES.get(code, Value.UNKNOWN)
-    return value, even, (price_a, price_b)
+    price_a, price_b = case.prices.get(pair.grounds.a), case.prices.get(pair.grounds.b)
+    if price_a is None or price_b is None:
+        return None, None
+    half = _known(merit.half_shown[0])
+    blind = half is None or float(pair.missing[0]) > MOST_MISSING
+    wider = None if blind or half is None else half + float(merit.allowance[0])
+    fixed = case.audience.fixed_minor
+    even = break_even(price_b, effect=float(merit.d[0]), half=wider, fixed_minor=fixed)
+    return even, (price_a, price_b)
 
 
-def merit_weights(pair: PairGrounds, laid: Laid) -> np.ndarray:
-    """The weights without that of the price, which value holds against them."""
-    priced = np.array([ground.property is Property.PRICE for ground in pair.grounds], bool)
-    return np.where(priced, 0.0, laid.weights)
+def _shares(grounds: PairGrounds, laid: Laid) -> dict[tuple[str, Property], float]:
+    columns = zip(grounds.grounds, laid.weights, strict=True)
+    return {(ground.test, ground.property): float(weight) for ground, weight in columns if weight > 0}
 
 
 def _known(number: float) -> float | None:
