@@ -29,6 +29,8 @@ def test_every_run_of_the_test_is_cut_and_uncut(stocked: Command) -> None:
     said = stocked("cut", RUN, "--to", "6", "--because", "the scene ends")
     assert said.code == 0
     assert "plover causeway 3: " in said.out
+    told = stocked("run", RUN).out.replace("\u00a0", " ")
+    assert "the first 6.0 s is measured, because the scene ends (cut by this computer)" in told
     assert "Stored as change " in said.out
     number = stocked("cut", RUN, "--to", "6", "--look", "--json")
     assert number.json["runs"][0]["before"]["duration_s"] == pytest.approx(6.0, abs=0.05)

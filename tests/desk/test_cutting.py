@@ -113,7 +113,7 @@ def test_who_cut_when_and_why_is_history_and_a_changed_term(loaded: Workbench) -
     }  # fmt: skip
     (term,) = changed_terms(loaded, load_study(loaded, "quay"))
     assert term.words.replace("\u00a0", " ") == (
-        "The measured window in Salt Causeway was changed from the whole log to from 2.5 s to the end "
+        "The measured window in Salt Causeway was changed from the whole log to 2.5 s to the end "
         "(“the scene loads at first”) on 2031-05-05, after 18 runs were on record."
     )
 

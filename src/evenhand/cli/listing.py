@@ -210,6 +210,8 @@ def tell_run(history: RunHistory) -> None:
     )
     if not each.named:
         say(f"not named: {NOT_NAMED}")
+    if history.measured:
+        say(f"measured: {history.measured}")
     for label, reason in history.absent:
         say(f"no {label}: {reason}")
     for flaw in history.logs.flaws:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime
 
+from evenhand.desk.measured_part import measured_part
 from evenhand.desk.on_record import RunOnRecord, load_runs
 from evenhand.desk.run_logs import RunLogs, logs_of
 from evenhand.desk.stand_ins import replacement_note, stand_ins_that_do_not_count
@@ -15,7 +16,8 @@ from evenhand.metrics.run_metrics import Definition
 from evenhand.records.faults import Fault, Ground
 from evenhand.records.runs import Decision, Reason, RunState
 from evenhand.records.states import blocking, holding
-from evenhand.store import decisions, originals
+from evenhand.records.tests import Test
+from evenhand.store import decisions, originals, shelves
 from evenhand.store import runs as run_store
 from evenhand.store.history import Change, history_of
 from evenhand.store.workbench import Workbench
@@ -25,7 +27,8 @@ from evenhand.store.workbench import Workbench
 class RunHistory:
     """One run, all decisions about it, changes of its record, and the names its log was seen under.
 
-    `absent` are the numbers it cannot carry, by label, each with the reason.
+    `absent` are the numbers it cannot carry, by label, each with the reason; `measured` says which part of
+    its log they are of, "" where that is all of it.
     """
 
     run: RunOnRecord
@@ -36,6 +39,7 @@ class RunHistory:
     absent: tuple[tuple[str, str], ...]
     logs: RunLogs
     unjudged: tuple[str, ...]
+    measured: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -81,6 +85,7 @@ def run_history(wb: Workbench, name: str) -> RunHistory:
         absent=tuple((label_of(key), reason) for key, reason in each.metrics.absent.items()),
         logs=logs_of(wb, each),
         unjudged=unjudged_of(wb, each),
+        measured=measured_part(shelves.one(wb, Test, each.run.test), each),
     )
 
 

@@ -63,8 +63,8 @@ def cut_words(change: FieldChange, runs: int, record: StudyOnRecord) -> str:
     if change.after is None:
         return f"{label} is measured as its test says again since {change.at:%Y-%m-%d}, with {had} on record."
     return (
-        f"{label} was given a window of its own on {change.at:%Y-%m-%d}, {_window(change.after, record)}, "
-        f"with {had} on record."
+        f"{label} was cut otherwise than its siblings on {change.at:%Y-%m-%d}, to "
+        f"{_window(change.after, record)}, with {had} on record."
     )
 
 
@@ -111,7 +111,7 @@ def _script(value: Mapping[str, Any], _record: StudyOnRecord) -> str:
 def _window(value: Mapping[str, Any], _record: StudyOnRecord) -> str:
     window = Window(**value)
     because = f" (“{window.reason}”)" if window.reason else ""
-    return f"{window_words(window)}{because}"
+    return f"{window_words(window).removeprefix('from ')}{because}"
 
 
 def _named_values(value: Mapping[str, str], _record: StudyOnRecord) -> str:

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field, replace
 
 from evenhand.desk.cut_preview import CutPreview, preview_cut
 from evenhand.desk.cutting import RUNS, TESTS, CutAsked, is_cut, sight_of_window
+from evenhand.desk.measured_part import measured_part
 from evenhand.desk.measuring import window_of
 from evenhand.desk.names import names_of
 from evenhand.desk.on_record import RunOnRecord, StudyOnRecord
@@ -108,7 +109,7 @@ def trim_of(wb: Workbench, record: StudyOnRecord, each: RunOnRecord) -> Trim:
     window = window_of(test, run)
     others = [s.title for s in users_of(wb, test) if s.key != record.study.key]
     return Trim(
-        answer=answer_of(test, each, window),
+        answer=measured_part(test, each) or f"All of the log is measured, as of every run of {test.name}.",
         action=address(record.study.key, "runs", run.id) + "/window",
         test=test.name,
         siblings=siblings_words(record, each),
@@ -124,18 +125,6 @@ def trim_of(wb: Workbench, record: StudyOnRecord, each: RunOnRecord) -> Trim:
             "reason": window.reason,
         },
     )
-
-
-def answer_of(test: Test, each: RunOnRecord, window: Window) -> str:
-    """What is measured of this run, of whose will, and why."""
-    because = f", because {window.reason.rstrip('.')}" if window.reason else ""
-    by = f" (cut by {window.by})" if window.by else ""
-    said = window_words(window)
-    if each.run.window is not None:
-        return f"Of this run alone {said} is measured, otherwise than of its siblings{because}{by}."
-    if window.whole:
-        return f"All of the log is measured, as of every run of {test.name}."
-    return f"Of every run of {test.name} {said} is measured{because}{by}."
 
 
 def siblings_words(record: StudyOnRecord, each: RunOnRecord) -> str:
