@@ -37,7 +37,8 @@ def test_check_of_a_workbench_of_an_earlier_version_is_no_alarm(stocked: Command
         conn.execute("DROP TABLE seals")
         for table in LATER_TABLES:
             conn.execute(f"DROP TABLE {table}")
-        conn.execute("ALTER TABLE tests DROP COLUMN script")
+        for table, column in (("tests", "script"), ("tests", "window"), ("runs", "window")):
+            conn.execute(f"ALTER TABLE {table} DROP COLUMN {column}")
         conn.execute("DELETE FROM migrations WHERE number >= 3")
         conn.execute("PRAGMA user_version = 2")
     said = stocked("check")
