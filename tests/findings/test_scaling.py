@@ -1,12 +1,13 @@
 """How a rate follows clocks and pixels, and what that shows of its limit."""
 
 import math
+from dataclasses import replace
 
 import pytest
 from tests.findings.bench import around, cell
 
 from evenhand.findings.leanings import Leaning
-from evenhand.findings.scaling import TOGETHER, Point, elasticities, limits, resolution_slopes
+from evenhand.findings.scaling import TOGETHER, Point, elasticities, limits, resolution_slopes, tuned_gains
 
 PARTS = {"graphics clock": "graphics", "processor clock": "processor"}
 
@@ -62,11 +63,7 @@ def test_a_gain_as_large_as_the_clock_does_not():
 def test_an_allowance_widens_a_small_step_more_than_a_large_one():
     def width(step):
         points = clocked((1.0, 1.0), (step, 1.0))
-        late = [
-            Point(cell=cell(p.cell.setup, around(4.0), place=i), settings=p.settings)
-            for i, p in enumerate(points)
-        ]
-        lone = [Point(cell=_one_boot(p.cell), settings=p.settings) for p in late]
+        lone = [Point(cell=_one_boot(p.cell), settings=p.settings) for p in points]
         found, bare = slopes(lone, 0.01)["graphics clock"], slopes(lone, 0.0)["graphics clock"]
         return (found.high - bare.high) * math.log(step)
 
@@ -75,8 +72,6 @@ def test_an_allowance_widens_a_small_step_more_than_a_large_one():
 
 
 def _one_boot(of):
-    from dataclasses import replace
-
     return replace(of, observations=tuple(replace(o, boot="one") for o in of.observations))
 
 
@@ -112,3 +107,22 @@ def test_evidence_that_disagrees_is_mixed():
 def test_a_test_without_slopes_is_not_shown():
     (told,) = limits(["never"], parts=PARTS)
     assert (told.leaning, told.evidence) == (Leaning.NOT_SHOWN, ())
+
+
+def test_clocks_that_rose_together_bound_the_gain_by_the_one_that_rose_most():
+    points = clocked((1.0, 1.0), (1.1, 1.05), beta=(0.6, 0.3))
+    (gain,) = tuned_gains("state1", "state0", points, boot_allowance=0.0)
+    expected = (0.6 * math.log(1.1) + 0.3 * math.log(1.05)) / math.log(1.1)
+    assert (gain.setting, gain.value) == ("graphics clock", pytest.approx(expected))
+    assert not gain.surely_above_one
+
+
+def test_a_tune_that_gains_more_than_any_clock_doubts_the_baseline():
+    points = clocked((1.0, 1.0), (1.1, 1.05), beta=(1.2, 0.4))
+    (gain,) = tuned_gains("state1", "state0", points, boot_allowance=0.01)
+    assert gain.surely_above_one
+
+
+def test_a_tune_in_which_no_clock_rose_bounds_nothing():
+    assert tuned_gains("state1", "state0", clocked((1.0, 1.0), (0.9, 1.0)), boot_allowance=0.0) == ()
+    assert tuned_gains("state9", "state0", clocked((1.0, 1.0)), boot_allowance=0.0) == ()

@@ -69,8 +69,10 @@ def shifts(anchor: str, *, old: Period, new: Period, study: Study) -> tuple[Shif
     days (room, dust) is in it as well, and the allowance stands for it: runs of two periods are never taken
     to have been in turns.
     """
-    found = [(test, pair) for test in study.tests if (pair := _anchored(anchor, test, old, new))]
-    asked = [asked for _, pair in found if (asked := _asked(pair, {NEW: 1.0, OLD: -1.0}))]
+    found = [pair for test in study.tests if (pair := anchored(anchor, test, old, new))]
+    asked = [
+        a for pair in found if (a := _asked(dict(zip((NEW, OLD), pair, strict=True)), {NEW: 1.0, OLD: -1.0}))
+    ]
     made = effects(sums(asked, boot_allowance=study.boot_allowance), margin=math.log1p(study.margin))
     return tuple(
         Shift(test=a.of.test, anchor=anchor, old=old.name, new=new.name, effect=effect)
@@ -106,9 +108,10 @@ def _ran(side: tuple[str, Period], test: str) -> bool:
     return side[1].cell(test, side[0]) is not None
 
 
-def _anchored(anchor: str, test: str, old: Period, new: Period) -> dict[str, Cell] | None:
+def anchored(anchor: str, test: str, old: Period, new: Period) -> tuple[Cell, Cell] | None:
+    """The anchor's cells of a test, new and old, with places in the order that never meet."""
     before, after = old.cell(test, anchor), _later(new.cell(test, anchor))
-    return None if before is None or after is None else {NEW: after, OLD: before}
+    return None if before is None or after is None else (after, before)
 
 
 def _asked(cells: Mapping[str, Cell], weights: Mapping[str, float]) -> Asked | None:

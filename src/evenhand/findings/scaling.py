@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
@@ -59,6 +60,36 @@ def elasticities(points: Sequence[Point], *, boot_allowance: float) -> tuple[Slo
     baseline was not what it was said to be: it ran hot, below its clock, or with other memory settings.
     """
     return _slopes(points, boot_allowance=boot_allowance, together=True)
+
+
+def tuned_gains(
+    tuned: str, stock: str, points: Sequence[Point], *, boot_allowance: float
+) -> tuple[Slope, ...]:
+    """The gain of a tuned setup over stock, by test, as a share of the clock that rose most.
+
+    ln(rate ratio) / the largest Δln clock. Since Σβ ≲ 1, no rate gains more than that clock, however many
+    rose together: a share that lies surely above 1 says that the baseline was not what it was said to be. Tests in
+    which no clock rose, or that lack a setup, have none.
+    """
+    asked = [
+        (name, a)
+        for test in dict.fromkeys(point.cell.test for point in points)
+        for name, a in _gain(tuned, stock, {p.cell.setup: p for p in points if p.cell.test == test})
+    ]
+    found = sums([a for _, a in asked], boot_allowance=boot_allowance)
+    return tuple(_slope(name, a, s) for (name, a), s in zip(asked, found, strict=True))
+
+
+def _gain(tuned: str, stock: str, points: Mapping[str, Point]) -> Iterator[tuple[str, Asked]]:
+    if not {tuned, stock} <= points.keys():
+        return
+    new, old = points[tuned].settings, points[stock].settings
+    rises = {n: math.log(new[n] / old[n]) for n in old if new.get(n, 0.0) > 0 and old[n] > 0}
+    of = measured({setup: points[setup].cell for setup in (tuned, stock)})
+    if of is None or len(of.cells) < 2 or not rises or max(rises.values()) <= 0:
+        return
+    name = max(rises, key=lambda n: rises[n])
+    yield name, Asked(of=of, weights={tuned: 1.0 / rises[name], stock: -1.0 / rises[name]})
 
 
 def resolution_slopes(points: Sequence[Point], *, boot_allowance: float) -> tuple[Slope, ...]:
