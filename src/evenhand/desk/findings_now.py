@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Hashable, Iterator
 from dataclasses import replace
 
 from evenhand.desk.cells import cells_of, observation
+from evenhand.desk.latest import Latest
 from evenhand.desk.on_record import StudyOnRecord
 from evenhand.findings.compare import compare_study
 from evenhand.findings.exclusions import LeftOutRun, exclusions
 from evenhand.findings.finding import Cell, Comparison
+from evenhand.store.rows import as_text
+
+LATELY = Latest(8)  # of the studies that are being looked at, their findings and their views of runs left out
 
 
 def cells_now(record: StudyOnRecord) -> tuple[Cell, ...]:
@@ -28,13 +32,19 @@ def comparison_now(record: StudyOnRecord) -> Comparison:
 
 
 def _findings(record: StudyOnRecord) -> Comparison:
-    return compare_study(cells_now(record), study=record.study, minutes=minutes_of(record))
+    cells, study, minutes = cells_now(record), record.study, minutes_of(record)
+    return LATELY.of(_said(record), lambda: compare_study(cells, study=study, minutes=minutes))
 
 
 def _comparison(record: StudyOnRecord) -> Comparison:
-    left, minutes = tuple(left_out(record)), minutes_of(record)
-    out = exclusions(cells_now(record), left, study=record.study, minutes=minutes)
+    cells, study, minutes, left = cells_now(record), record.study, minutes_of(record), tuple(left_out(record))
+    out = LATELY.of((left, _said(record)), lambda: exclusions(cells, left, study=study, minutes=minutes))
     return replace(findings_now(record), exclusions=out)
+
+
+def _said(record: StudyOnRecord) -> Hashable:
+    """All that findings depend on: they stay as they are where only something else was written down."""
+    return (cells_now(record), as_text(record.study), as_text(minutes_of(record)))
 
 
 def minutes_of(record: StudyOnRecord) -> dict[str, float]:
