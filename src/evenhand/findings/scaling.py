@@ -68,8 +68,8 @@ def tuned_gains(
     """The gain of a tuned setup over stock, by test, as a share of the clock that rose most.
 
     ln(rate ratio) / the largest Δln clock. Since Σβ ≲ 1, no rate gains more than that clock, however many
-    rose together: a share that lies surely above 1 says that the baseline was not what it was said to be. Tests in
-    which no clock rose, or that lack a setup, have none.
+    rose together: a share that lies surely above 1 says that the baseline was not what it was said to be.
+    Tests in which no clock rose, or that lack a setup, have none.
     """
     asked = [
         (name, a)
