@@ -5,18 +5,18 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from tests.verdicts.workshops import (
+from validation.workshops import (
     HALF,
     MOSTLY_EDIT,
     MOSTLY_PLAY,
     PRICES,
     SALTMARSH_TESTS,
+    a_test,
     case_of,
     cells_of,
     random_study,
     saltmarsh_cells,
     study_of,
-    test_of,
 )
 
 from evenhand.errors import BadRecord
@@ -68,7 +68,9 @@ def test_a_lead_that_may_be_too_small_to_matter_says_so():
 
 def test_break_even_is_told_with_its_band():
     even = verdict(MOSTLY_PLAY).break_even
-    assert even is not None and even.low is not None and even.high is not None
+    assert even is not None
+    assert even.low is not None
+    assert even.high is not None
     assert round(even.at / 100) == 1026
     assert said_apart(even.at, even.low) == pytest.approx(said_apart(even.high, even.at))
     assert even.low < 102200 < even.high
@@ -162,7 +164,7 @@ def test_identical_setups_are_level():
 
 
 def test_a_study_of_one_test_has_the_verdict_of_that_test():
-    tests = (test_of("only", "games"),)
+    tests = (a_test("only", "games"),)
     cells = cells_of({"a": {"only": 110.0}, "b": {"only": 100.0}}, tests, rng=np.random.default_rng(2))
     said = verdicts(case_of(Audience(key="x", name="X", groups={"games": 1}), cells, tests=tests))[0]
     assert (said.outcome, percent(said.ratio)) == (Outcome.AHEAD, 10.0)

@@ -88,7 +88,8 @@ def read(
 ) -> tuple[Readings, ...]:
     """Every pair in every state. `margin` is a log; margin and prices are one number or of shape (M,).
 
-    p is adjusted (Holm 1979) over the pairs of each state.
+    p is adjusted (Holm 1979) over the pairs of each state. Weightings, margins and prices go together by
+    broadcasting: one weighting and M prices are M states.
     """
     merits = [sum_pair(pair.grounds, pair.weights) for pair in pairs]
     paid = [_paid(pair.grounds, prices, fixed_minor=fixed_minor) for pair in pairs]
@@ -96,7 +97,7 @@ def read(
         merit if cost is None or not pair.price.any() else merit.priced(pair.price_share, cost)
         for pair, merit, cost in zip(pairs, merits, paid, strict=True)
     ]
-    adjusted = holm_together([np.atleast_1d(s.p) for s in sums])
+    adjusted = holm_together(np.broadcast_arrays(*(s.p for s in sums))) if sums else ()
     return tuple(
         Readings(
             summed=s, merit=merit, p=p,

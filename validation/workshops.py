@@ -1,4 +1,4 @@
-"""Studies of known truth for tests of verdicts: the Saltmarsh rates, and random ones."""
+"""Studies of known truth that a verdict can be held against: the Saltmarsh rates, and random ones."""
 
 from __future__ import annotations
 
@@ -23,7 +23,8 @@ MOSTLY_EDIT = Audience(key="edit", name="Mostly editing", groups={"games": 20, "
 HALF = Audience(key="half", name="Half and half", groups={"games": 50, "work": 50})
 
 
-def test_of(key: str, group: str, *, frames: bool = True) -> Test:
+def a_test(key: str, group: str, *, frames: bool = True) -> Test:
+    """A game, or a job with a score, of a group."""
     return Test(
         key=key, name=key.title(), group=group,
         measures=Measures.FRAMES if frames else Measures.SCORE,
@@ -32,11 +33,9 @@ def test_of(key: str, group: str, *, frames: bool = True) -> Test:
     )  # fmt: skip
 
 
-test_of.__test__ = False  # type: ignore[attr-defined]
-
 SALTMARSH_TESTS = (
-    *(test_of(game.key, "games") for game in GAMES),
-    *(test_of(task.key, "work", frames=False) for task in TASKS),
+    *(a_test(game.key, "games") for game in GAMES),
+    *(a_test(task.key, "work", frames=False) for task in TASKS),
 )
 
 
@@ -71,6 +70,7 @@ def cells_of(
 
 
 def saltmarsh_cells(seed: int = 3) -> tuple[Cell, ...]:
+    """Five boots of every test on every machine of the workshop, their truth coming out exactly."""
     rates = {
         setup: {each.key: each.rates[setup] for each in (*GAMES, *TASKS)}
         for setup in ("wren", "plover", "dunlin")
@@ -79,6 +79,7 @@ def saltmarsh_cells(seed: int = 3) -> tuple[Cell, ...]:
 
 
 def study_of(cells: Sequence[Cell], **more: object) -> Study:
+    """The study that holds these cells."""
     setups = tuple(dict.fromkeys(c.setup for c in cells))
     tests = tuple(dict.fromkeys(c.test for c in cells))
     return Study(key="s", title="S", setups=setups, tests=tests, **more)  # type: ignore[arg-type]
@@ -88,6 +89,7 @@ def case_of(
     audience: Audience, cells: Sequence[Cell], *, tests: Sequence[Test] = SALTMARSH_TESTS,
     prices: Mapping[str, int] | None = None, properties: frozenset[Property] = SPEED, **study: object,
 ) -> Case:  # fmt: skip
+    """An audience before a study of these cells."""
     of = study_of(cells, **study)
     return Case(
         audience=audience, study=of, tests=tuple(tests), prices=prices or {},
@@ -100,7 +102,7 @@ def random_study(seed: int) -> tuple[tuple[Cell, ...], tuple[Test, ...]]:
     rng = np.random.default_rng(seed)
     setups = [f"s{i}" for i in range(rng.integers(2, 4))]
     tests = tuple(
-        test_of(f"t{i}", group)
+        a_test(f"t{i}", group)
         for i, group in enumerate(
             itertools.chain(["games"] * rng.integers(2, 4), ["work"] * rng.integers(1, 4))
         )

@@ -1,0 +1,57 @@
+"""The smallest change of one thing that turns what is said of a pair."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+import numpy as np
+
+from evenhand.findings.outcomes import from_log
+from evenhand.verdicts.case import Case
+from evenhand.verdicts.changes import Tried, now, single_changes
+from evenhand.verdicts.moves import Aspect, Flip, Steps
+from evenhand.verdicts.others import Other
+from evenhand.verdicts.reading import LaidPair, Readings, lay_pairs
+from evenhand.verdicts.standing import VALUE_UNKNOWN, Codes
+
+
+def flips(case: Case, others: Sequence[Other] = (), *, steps: Steps | None = None) -> tuple[Flip, ...]:
+    """For every pair and aspect, the smallest change of every single thing that turns it; smallest first.
+
+    Every price, weight and margin is tried at every step of `steps` and the nearest that turns the aspect is
+    kept, so that nothing is assumed of how a verdict depends on it. Titles, runs and definitions are tried
+    one by one. An aspect that says nothing (value without prices) is not looked at.
+    """
+    pairs = lay_pairs(case)
+    base = now(case, pairs)
+    found = [
+        flip
+        for tried in single_changes(case, pairs, others, steps=steps or Steps())
+        for flip in turned(pairs, base, tried)
+    ]
+    return tuple(sorted(found, key=lambda flip: flip.size))
+
+
+def turned(pairs: Sequence[LaidPair], base: Sequence[Readings], tried: Tried) -> Iterator[Flip]:
+    """Of every pair and aspect the smallest of these changes that turns it, if one does."""
+    sizes = tried.sizes
+    for pair, was, then in zip(pairs, base, tried.readings, strict=True):
+        for aspect in Aspect:
+            before, after = code(was, aspect), np.broadcast_to(code(then, aspect), sizes.shape)
+            if aspect is Aspect.VALUE and before[0] == VALUE_UNKNOWN:
+                continue
+            where = np.flatnonzero(after != before[0])
+            if len(where):
+                at = int(where[np.argmin(sizes[where])])
+                d = np.broadcast_to(then.summed.d, sizes.shape)[at]
+                yield Flip(
+                    a=pair.grounds.a, b=pair.grounds.b, aspect=aspect, moves=(tried.move(at),),
+                    was=int(before[0]), becomes=int(after[at]), ratio=from_log(float(d)),
+                )  # fmt: skip
+
+
+def code(readings: Readings, aspect: Aspect) -> Codes:
+    """The codes of one aspect."""
+    if aspect is Aspect.ORDER:
+        return readings.order
+    return readings.outcome if aspect is Aspect.OUTCOME else readings.value

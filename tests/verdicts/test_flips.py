@@ -1,0 +1,94 @@
+"""What turns a verdict: the search finds what trying everything finds, and the demo's planted flips."""
+
+from dataclasses import replace
+
+import pytest
+from validation.flips import agree, found_by_search
+from validation.workshops import MOSTLY_PLAY, PRICES, SPEED, case_of, saltmarsh_cells
+
+from evenhand.findings.finding import Outcome
+from evenhand.verdicts.flips import flips
+from evenhand.verdicts.moves import Aspect, Flip, Lever, Steps
+from evenhand.verdicts.others import others
+from evenhand.verdicts.verdict import verdicts
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_the_search_finds_what_trying_everything_finds(seed: int) -> None:
+    """All 200 studies: `python -m validation.flips`."""
+    assert agree(seed)
+
+
+# --- what was planted in the workshop
+
+
+def planted(lever: Lever, aspect: Aspect, name: str = "") -> Flip:
+    case = case_of(MOSTLY_PLAY, saltmarsh_cells(), prices=PRICES)
+    return found_by_search(case, steps=Steps())["plover", "dunlin", aspect, lever, name]
+
+
+def test_the_order_turns_at_57_percent_play() -> None:
+    flip = planted(Lever.WEIGHT, Aspect.ORDER, "games")
+    assert round(flip.moves[0].after or 0, 2) == 0.57
+    assert flip.becomes == -1
+
+
+def test_the_money_turns_where_the_break_even_band_begins() -> None:
+    case = case_of(MOSTLY_PLAY, saltmarsh_cells(), prices=PRICES)
+    even = next(v.break_even for v in verdicts(case) if (v.a, v.b) == ("plover", "dunlin"))
+    flip = planted(Lever.PRICE, Aspect.VALUE, "plover")
+    assert even is not None
+    assert even.low is not None
+    assert 0 <= (flip.moves[0].after or 0) - even.low < 1
+
+
+def test_a_single_title_turns_the_order() -> None:
+    assert planted(Lever.TITLE, Aspect.ORDER, "regatta").becomes == -1
+    assert planted(Lever.TITLE, Aspect.ORDER, "causeway").becomes == -1
+
+
+def test_leaving_out_the_title_that_leans_the_other_way_makes_it_a_lead() -> None:
+    flip = planted(Lever.TITLE, Aspect.OUTCOME, "tramlines")
+    assert (flip.was, flip.becomes) == (0, 1)
+
+
+def test_by_another_definition_a_level_pair_may_be_none() -> None:
+    """Each game also has its 1% low; here Plover's are worse than its averages."""
+    cells = saltmarsh_cells()
+    lows = [
+        replace(
+            c, metric="low_1pct", headline=False,
+            observations=tuple(
+                replace(o, value=o.value * (0.6 if c.setup == "plover" else 0.7)) for o in c.observations
+            ),
+        )
+        for c in cells
+        if c.group == "games"
+    ]  # fmt: skip
+    every = (*cells, *lows)
+    case = case_of(MOSTLY_PLAY, every, prices=PRICES)
+    changed = others(every, [], study=case.study, properties=SPEED)
+    found = found_by_search(case, changed, Steps())
+    flip = found["plover", "dunlin", Aspect.OUTCOME, Lever.METRIC, ""]
+    assert (flip.becomes, flip.moves[0].metric) == (-1, "low_1pct")
+    assert found["plover", "dunlin", Aspect.ORDER, Lever.METRIC, "causeway"].becomes == -1
+
+
+def test_without_prices_no_flip_is_about_money() -> None:
+    found = flips(case_of(MOSTLY_PLAY, saltmarsh_cells()))
+    assert {f.aspect for f in found} == {Aspect.ORDER, Aspect.OUTCOME}
+    assert all(f.moves[0].lever is not Lever.PRICE for f in found)
+
+
+def test_the_smallest_comes_first() -> None:
+    sizes = [f.size for f in flips(case_of(MOSTLY_PLAY, saltmarsh_cells(), prices=PRICES))]
+    assert sizes == sorted(sizes)
+
+
+def test_an_unsettled_pair_may_be_settled_by_a_wider_margin() -> None:
+    case = case_of(MOSTLY_PLAY, saltmarsh_cells(), prices=PRICES, margin=0.005)
+    said = next(v for v in verdicts(case) if (v.a, v.b) == ("plover", "dunlin"))
+    assert said.outcome is Outcome.AHEAD
+    flip = found_by_search(case, steps=Steps())["plover", "dunlin", Aspect.OUTCOME, Lever.MARGIN, ""]
+    assert flip.becomes == 0
+    assert (flip.moves[0].after or 0) > 0.014
