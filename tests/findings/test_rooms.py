@@ -1,0 +1,48 @@
+"""Room, boots and turns of two setups, as the bench left them on record."""
+
+from dataclasses import replace
+
+from tests.findings.bench import machine, run
+
+from evenhand.findings.rooms import ROOM_APART_C, bench_differences, room_of
+from evenhand.findings.unlikes import Aspect, Mark
+
+
+def test_a_room_is_the_range_of_its_runs_and_counts_those_that_tell_none():
+    room = room_of([run("a", 0, ambient=23.0), run("a", 1, ambient=25.0), run("a", 2, ambient=None)])
+    assert (room.low_c, room.high_c, room.mean_c, room.untold) == (23.0, 25.0, 24.0, 1)
+    assert room_of([run("a", 0, ambient=None)]) is None
+
+
+def sides(warmer):
+    a = machine("a", "p0", runs=[run("a", i) for i in (0, 3, 4)])
+    return a, machine("b", "p1", runs=[run("b", i, ambient=24.0 + warmer) for i in (1, 2, 5)])
+
+
+def test_rooms_are_alike_up_to_what_two_thermometers_may_differ():
+    assert "room" in list(bench_differences(*sides(ROOM_APART_C)))
+    told = next(iter(bench_differences(*sides(ROOM_APART_C + 0.1))))
+    assert (told.aspect, told.mark, told.a) == (Aspect.ROOM, Mark.ACCIDENT, ("24 to 24 °C",))
+
+
+def test_setups_without_runs_have_no_bench_to_differ():
+    assert list(bench_differences(machine("a", "p0"), sides(0.0)[1])) == []
+
+
+def test_turns_are_told_by_test_where_tests_differ():
+    a = machine(
+        "a", "p0", runs=[*(run("a", i) for i in (0, 3)), *(run("a", i, test="mole") for i in (10, 11))]
+    )
+    b = machine(
+        "b", "p1", runs=[*(run("b", i) for i in (1, 2)), *(run("b", i, test="mole") for i in (12, 13))]
+    )
+    found = list(bench_differences(a, b))
+    order = next(u for u in found if not isinstance(u, str) and u.aspect is Aspect.ORDER)
+    assert (order.tests, "order" in found) == (("mole",), True)
+
+
+def test_an_order_that_nobody_wrote_down_could_not_be_read():
+    a, b = sides(0.0)
+    bare = replace(b, runs=tuple(replace(r, order=None) for r in b.runs))
+    order = next(u for u in bench_differences(a, bare) if not isinstance(u, str))
+    assert (order.aspect, order.mark) == (Aspect.ORDER, Mark.UNREAD)
