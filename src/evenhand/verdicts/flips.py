@@ -9,10 +9,11 @@ import numpy as np
 from evenhand.findings.outcomes import from_log
 from evenhand.verdicts.case import Case
 from evenhand.verdicts.changes import Tried, now, single_changes
-from evenhand.verdicts.moves import Aspect, Flip, Steps
+from evenhand.verdicts.moves import Aspect, Flip, Move, Steps
 from evenhand.verdicts.others import Other
+from evenhand.verdicts.price_ladder import ladders
 from evenhand.verdicts.reading import LaidPair, Readings, lay_pairs
-from evenhand.verdicts.standing import VALUE_UNKNOWN, Codes
+from evenhand.verdicts.standing import VALUE_UNKNOWN, Codes, Summed, paid_log, value_codes
 
 
 def flips(case: Case, others: Sequence[Other] = (), *, steps: Steps | None = None) -> tuple[Flip, ...]:
@@ -22,14 +23,40 @@ def flips(case: Case, others: Sequence[Other] = (), *, steps: Steps | None = Non
     kept, so that nothing is assumed of how a verdict depends on it. Titles, runs and definitions are tried
     one by one. An aspect that says nothing (value without prices) is not looked at.
     """
-    pairs = lay_pairs(case)
+    pairs, tried_by = lay_pairs(case), steps or Steps()
     base = now(case, pairs)
     found = [
         flip
-        for tried in single_changes(case, pairs, others, steps=steps or Steps())
+        for tried in single_changes(case, pairs, others, steps=tried_by)
         for flip in turned(pairs, base, tried)
     ]
+    if not any(pair.price.any() for pair in pairs):
+        found += price_flips(case, pairs, base, tried_by)
     return tuple(sorted(found, key=lambda flip: flip.size))
+
+
+def price_flips(
+    case: Case, pairs: Sequence[LaidPair], base: Sequence[Readings], steps: Steps
+) -> Iterator[Flip]:
+    """Of every pair and price the nearest price at which the money is better spent otherwise."""
+    for pair, was in zip(pairs, base, strict=True):
+        a, b, before = pair.grounds.a, pair.grounds.b, int(was.value[0])
+        if before == VALUE_UNKNOWN:
+            continue
+        for ladder in ladders(a, b, prices=case.prices, fixed_minor=case.audience.fixed_minor, steps=steps):
+            rungs = float(ladder.nearest(was.merit, case.prices[b if ladder.is_a else a], before)[0])
+            if np.isfinite(rungs):
+                move = ladder.move(rungs)
+                yield Flip(
+                    a=a, b=b, aspect=Aspect.VALUE, moves=(move,), was=before,
+                    becomes=_value_at(case, was.merit, a, b, move), ratio=from_log(float(was.summed.d[0])),
+                )  # fmt: skip
+
+
+def _value_at(case: Case, merit: Summed, a: str, b: str, *moves: Move) -> int:
+    prices = {**case.prices, **{move.name: float(move.after or 0.0) for move in moves}}
+    paid = paid_log(prices[a], prices[b], fixed_minor=case.audience.fixed_minor)
+    return int(value_codes(merit, paid)[0])
 
 
 def turned(pairs: Sequence[LaidPair], base: Sequence[Readings], tried: Tried) -> Iterator[Flip]:

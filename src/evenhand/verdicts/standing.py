@@ -129,4 +129,4 @@ def paid_log(minor_a: npt.ArrayLike, minor_b: npt.ArrayLike, *, fixed_minor: int
     -0.01116
     """
     a, b = np.asarray(minor_a, float), np.asarray(minor_b, float)
-    return np.asarray(np.log((a + fixed_minor) / (b + fixed_minor)))
+    return np.asarray(np.log(a + fixed_minor) - np.log(b + fixed_minor))

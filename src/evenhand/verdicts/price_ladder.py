@@ -1,0 +1,91 @@
+"""How far one price must move before the money is better spent elsewhere."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from evenhand.stats.spread import Floats
+from evenhand.verdicts.moves import Lever, Move, Steps
+from evenhand.verdicts.standing import BY_VALUE_A, BY_VALUE_B, Summed
+
+Counts = npt.NDArray[np.int64]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PriceLadder:
+    """Every price of one setup that is tried, upwards, with today's at `here`; `paid` are their logs.
+
+    `is_a` says which side of the pair it is; `fixed` is what must be bought besides.
+    """
+
+    setup: str
+    is_a: bool
+    minors: Counts
+    here: int
+    fixed: int
+
+    @property
+    def paid(self) -> Floats:
+        """Logs of what is paid at each price."""
+        return np.asarray(np.log(self.minors + float(self.fixed)))
+
+    def nearest(self, merit: Summed, other_minor: npt.ArrayLike, was: int) -> Floats:
+        """How many rungs to the nearest price with another value than `was`, signed; nan where none has.
+
+        For M sums or prices of the other side, by broadcasting; 0 where today's price already says otherwise.
+        Value by a's price is a below the band, level within, b above it: so one value holds over one stretch
+        of prices, whose ends are looked up.
+        """
+        low, high = self._stretch(merit, np.log(np.asarray(other_minor, float) + self.fixed), was)
+        up = np.where(high < len(self.minors), high - self.here, math.inf)
+        down = np.where(low > 0, self.here - low + 1, math.inf)
+        rungs = np.where(up <= down, up, -down)
+        inside = (low <= self.here) & (self.here < high)
+        return np.where(inside, np.where(np.isinf(rungs), math.nan, rungs), 0.0)
+
+    def _stretch(self, merit: Summed, other: Floats, was: int) -> tuple[Counts, Counts]:
+        """The rungs on which the value is `was`: from, and up to without."""
+        half = merit.half_shown + merit.allowance
+        sign = 1.0 if self.is_a else -1.0
+        # a's price against b's, or b's against a's: the same stretches the other way round.
+        first = np.searchsorted(self.paid, other + sign * merit.d - half, side="left")
+        then = np.searchsorted(self.paid, other + sign * merit.d + half, side="right")
+        nothing, all_of_it = np.zeros_like(first), np.full_like(first, len(self.minors))
+        cheap = BY_VALUE_A if self.is_a else BY_VALUE_B
+        if was == cheap:
+            return nothing, first
+        return (first, then) if was == 0 else (then, all_of_it)
+
+    def move(self, rungs: float) -> Move:
+        """The price moved by so many rungs."""
+        before, after = float(self.minors[self.here]), float(self.minors[self.here + int(rungs)])
+        return Move(
+            lever=Lever.PRICE, name=self.setup, size=abs(after - before) / before, before=before, after=after
+        )
+
+    def sizes(self, rungs: Floats) -> Floats:
+        """How large the moves by so many rungs are, of today's price."""
+        step = float(self.minors[1] - self.minors[0])
+        return np.asarray(np.abs(rungs) * step / float(self.minors[self.here]))
+
+
+def ladders(
+    a: str, b: str, *, prices: Mapping[str, int], fixed_minor: int, steps: Steps
+) -> tuple[PriceLadder, ...]:
+    """The ladders of a pair's two prices; none without both."""
+    if a not in prices or b not in prices:
+        return ()
+    return tuple(
+        _ladder(setup, prices[setup], is_a=setup == a, fixed=fixed_minor, steps=steps) for setup in (a, b)
+    )
+
+
+def _ladder(setup: str, price: int, *, is_a: bool, fixed: int, steps: Steps) -> PriceLadder:
+    most = int(steps.price_most * price) // steps.price_minor
+    minors = price + np.arange(-most, most + 1) * steps.price_minor
+    return PriceLadder(setup=setup, is_a=is_a, minors=minors, here=most, fixed=fixed)
