@@ -33,7 +33,7 @@ from evenhand.store.workbench import Workbench
 from evenhand.traces.fingerprints import fingerprint
 from evenhand.traces.probe import probe
 
-# More at once would land none of them sooner, and leave the pages less of the processor.
+# One step of the interpreter at a time: more at once land no sooner, and pages would share with all of them.
 LANDING = Semaphore(2)
 BESIDE = "Kept: a sensor log is filed with the run it was taken in, once that comes"
 
