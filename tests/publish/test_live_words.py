@@ -30,10 +30,10 @@ INDEX = LiveIndex(
 @pytest.mark.parametrize(
     ("found", "words"),
     [
-        (OPEN, "unsettled, Plover +4.1\u00a0% ± 2.3"),
-        (replace(OPEN, outcome=Outcome.AHEAD), "Plover ahead of Dunlin, +4.1\u00a0% ± 2.3"),
-        (replace(OPEN, outcome=Outcome.BEHIND, ratio=0.96), "Plover behind Dunlin, −4.0\u00a0% ± 2.3"),
-        (INDEX, "level, Plover +0.4\u00a0% ± 1.8"),
+        (OPEN, "unsettled, Plover +4.1\u00a0% ±\u00a02.3"),
+        (replace(OPEN, outcome=Outcome.AHEAD), "Plover ahead of Dunlin, +4.1\u00a0% ±\u00a02.3"),
+        (replace(OPEN, outcome=Outcome.BEHIND, ratio=0.96), "Plover behind Dunlin, −4.0\u00a0% ±\u00a02.3"),
+        (INDEX, "level, Plover +0.4\u00a0% ±\u00a01.8"),
         (replace(OPEN, ratio=None), "no run of Dunlin and Plover to compare yet"),
     ],
 )

@@ -52,13 +52,13 @@ def around(ratio: float, low: float | None, high: float | None) -> str:
     r"""A ratio as a difference in per cent with half its interval.
 
     >>> around(1.041, 1.018, 1.064)
-    '+4.1\xa0% ± 2.3'
+    '+4.1\xa0% ±\xa02.3'
     """
     if low is None or high is None:
         return with_unit(number(percent(ratio), 1, signed=True), "%")
     half = 50.0 * (high - low)
     digits = decimals_for(half)
-    return f"{with_unit(number(percent(ratio), digits, signed=True), '%')} ± {number(half, digits)}"
+    return f"{with_unit(number(percent(ratio), digits, signed=True), '%')} ±\u00a0{number(half, digits)}"
 
 
 def until_settled(found: LiveIndex | LiveFinding) -> str:
