@@ -1,0 +1,79 @@
+"""Weights are opinions: how often a verdict holds if they were a little other."""
+
+import math
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from validation.workshops import MOSTLY_PLAY, SALTMARSH_TESTS, case_of, cells_of, saltmarsh_cells
+
+from evenhand.findings.finding import Cell
+from evenhand.records.audiences import Audience
+from evenhand.verdicts.case import Case
+from evenhand.verdicts.reading import lay_pairs
+from evenhand.verdicts.weights import named_parts
+from evenhand.verdicts.wobble import Wobble, drawn_weights, wobble
+
+CELLS = saltmarsh_cells()
+
+
+def wobbled(case: Case, firmness: float = 20.0, seed: int = 1) -> Wobble:
+    pair = next(p for p in lay_pairs(case) if p.grounds.a != "wren")
+    found = wobble(case, pair, np.random.default_rng(seed), firmness=firmness)
+    assert found is not None
+    return found
+
+
+def test_weights_that_wobble_much_make_less_sure_of_the_order() -> None:
+    firm = wobbled(case_of(MOSTLY_PLAY, CELLS), firmness=5000)
+    loose = wobbled(case_of(MOSTLY_PLAY, CELLS), firmness=4)
+    assert firm.a_in_front > loose.a_in_front > 0.5
+
+
+def test_the_shares_add_up() -> None:
+    found = wobbled(case_of(MOSTLY_PLAY, CELLS))
+    assert found.within + found.a_by_margin + found.b_by_margin == pytest.approx(1.0)
+    assert found.within > 0.9
+
+
+def test_drawn_shares_have_the_mean_and_spread_that_are_stated() -> None:
+    case = case_of(MOSTLY_PLAY, CELLS)
+    pair = lay_pairs(case)[0]
+    parts = named_parts(case.audience, study=case.study, tests=case.tests)
+    drawn = drawn_weights(case, pair, parts, np.random.default_rng(2), draws=20000, firmness=20.0)
+    games = np.array([ground.test in ("causeway", "tramlines", "regatta", "ember", "choir")
+                      for ground in pair.grounds.grounds])  # fmt: skip
+    share = drawn[:, games].sum(axis=1)
+    assert share.mean() == pytest.approx(0.8, abs=0.005)
+    assert share.std() == pytest.approx(math.sqrt(0.8 * 0.2 / 21), rel=0.03)
+
+
+def equals(rates: dict[str, dict[str, float]], seed: int) -> tuple[Cell, ...]:
+    return cells_of(rates, SALTMARSH_TESTS, rng=np.random.default_rng(seed), exact=False)
+
+
+def test_of_equals_each_is_in_front_half_the_time() -> None:
+    rates = {s: {t.key: 100.0 for t in SALTMARSH_TESTS} for s in ("a", "b")}
+    fronts = [
+        wobbled(
+            case_of(
+                MOSTLY_PLAY, cells_of(rates, SALTMARSH_TESTS, rng=np.random.default_rng(seed), exact=False)
+            ),
+            seed=seed,
+        ).a_in_front
+        for seed in range(200)
+    ]
+    assert np.mean(fronts) == pytest.approx(0.5, abs=0.06)
+    assert np.mean([front < 0.05 for front in fronts]) == pytest.approx(0.05, abs=0.045)
+
+
+def test_a_single_named_weight_cannot_wobble() -> None:
+    one = Audience(key="x", name="X", groups={"games": 1})
+    loose, firm = (wobbled(case_of(one, CELLS), firmness=f) for f in (1.0, 1000.0))
+    assert loose.a_by_margin == pytest.approx(firm.a_by_margin, abs=0.02)  # but for the draws themselves
+
+
+def test_without_a_spread_nothing_is_drawn() -> None:
+    single = [replace(c, observations=c.observations[:1]) for c in CELLS if c.test == "choir"]
+    case = case_of(Audience(key="x", name="X", groups={"games": 1}), single)
+    assert wobble(case, lay_pairs(case)[0], np.random.default_rng(1)) is None
