@@ -3,11 +3,12 @@
 from dataclasses import replace
 
 import pytest
-from validation.flips import agree, found_by_search
+from validation.flips import agree, agree_on_two, found_by_search
 from validation.workshops import MOSTLY_PLAY, PRICES, SPEED, case_of, saltmarsh_cells
 
 from evenhand.findings.finding import Outcome
 from evenhand.verdicts.flips import flips
+from evenhand.verdicts.joint_flips import joint_flips
 from evenhand.verdicts.moves import Aspect, Flip, Lever, Steps
 from evenhand.verdicts.others import others
 from evenhand.verdicts.verdict import verdicts
@@ -17,6 +18,11 @@ from evenhand.verdicts.verdict import verdicts
 def test_the_search_finds_what_trying_everything_finds(seed: int) -> None:
     """All 200 studies: `python -m validation.flips`."""
     assert agree(seed)
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_so_does_the_search_for_two_changes_together(seed: int) -> None:
+    assert agree_on_two(seed)
 
 
 # --- what was planted in the workshop
@@ -92,3 +98,26 @@ def test_an_unsettled_pair_may_be_settled_by_a_wider_margin() -> None:
     flip = found_by_search(case, steps=Steps())["plover", "dunlin", Aspect.OUTCOME, Lever.MARGIN, ""]
     assert flip.becomes == 0
     assert (flip.moves[0].after or 0) > 0.014
+
+
+def test_two_changes_together_need_less_of_each() -> None:
+    """Plover's price and the hours of play: neither alone goes so little a way."""
+    case = case_of(MOSTLY_PLAY, saltmarsh_cells(), prices=PRICES)
+    alone = flips(case)
+    found = joint_flips(case, (), alone)
+    flip = next(
+        f for f in found
+        if (f.a, f.b) == ("plover", "dunlin") and [m.name for m in f.moves] == ["plover", "games"]
+    )  # fmt: skip
+    assert flip.share < 0.7
+    price, weight = flip.moves
+    assert price.size < planted(Lever.PRICE, Aspect.VALUE, "plover").size
+    assert weight.size < planted(Lever.WEIGHT, Aspect.VALUE, "games").size
+    both = replace(
+        case, prices={**PRICES, "plover": int(price.after or 0)},
+        audience=replace(MOSTLY_PLAY, groups={"games": weight.after or 0, "work": 1 - (weight.after or 0)}),
+    )  # fmt: skip
+    was, becomes = (
+        next(v.value for v in verdicts(each) if (v.a, v.b) == ("plover", "dunlin")) for each in (case, both)
+    )
+    assert was is not becomes

@@ -27,21 +27,6 @@ class Tried:
     readings: Sequence[Readings]
 
 
-def single_changes(
-    case: Case, pairs: Sequence[LaidPair], others: Sequence[Other], *, steps: Steps
-) -> Iterator[Tried]:
-    """Every single change, kind by kind; those of prices only where the audience weighs the price itself.
-
-    What a price does to value alone is looked up (`price_ladder`).
-    """
-    if any(pair.price.any() for pair in pairs):
-        yield from price_changes(case, pairs, steps)
-    yield from weight_changes(case, pairs, steps.weight)
-    yield from title_changes(case)
-    yield from other_changes(case, pairs, others)
-    yield margin_changes(case, pairs, steps)
-
-
 def now(case: Case, pairs: Sequence[LaidPair]) -> tuple[Readings, ...]:
     """What is read of the pairs as they are."""
     return read(

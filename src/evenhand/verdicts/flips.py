@@ -8,8 +8,16 @@ import numpy as np
 
 from evenhand.findings.outcomes import from_log
 from evenhand.verdicts.case import Case
-from evenhand.verdicts.changes import Tried, now, single_changes
-from evenhand.verdicts.moves import Aspect, Flip, Move, Steps
+from evenhand.verdicts.changes import (
+    Tried,
+    margin_changes,
+    now,
+    other_changes,
+    price_changes,
+    title_changes,
+    weight_changes,
+)
+from evenhand.verdicts.moves import Aspect, Flip, Lever, Move, Steps
 from evenhand.verdicts.others import Other
 from evenhand.verdicts.price_ladder import ladders
 from evenhand.verdicts.reading import LaidPair, Readings, lay_pairs
@@ -25,37 +33,50 @@ def flips(case: Case, others: Sequence[Other] = (), *, steps: Steps | None = Non
     """
     pairs, tried_by = lay_pairs(case), steps or Steps()
     base = now(case, pairs)
-    found = [
-        flip
-        for tried in single_changes(case, pairs, others, steps=tried_by)
-        for flip in turned(pairs, base, tried)
-    ]
-    if not any(pair.price.any() for pair in pairs):
-        found += price_flips(case, pairs, base, tried_by)
+    found = [*step_flips(case, pairs, base, tried_by)]
+    for tried in (*title_changes(case), *other_changes(case, pairs, others)):
+        found += turned(pairs, base, tried)
     return tuple(sorted(found, key=lambda flip: flip.size))
+
+
+def step_flips(
+    case: Case, pairs: Sequence[LaidPair], base: Sequence[Readings], steps: Steps
+) -> Iterator[Flip]:
+    """The nearest price, weight and margin of this case that turn what `base` says of its pairs.
+
+    Where the audience does not weigh the price itself, a price touches value alone and is looked up.
+    """
+    for tried in (*weight_changes(case, pairs, steps.weight), margin_changes(case, pairs, steps)):
+        yield from turned(pairs, base, tried)
+    if any(pair.price.any() for pair in pairs):
+        for tried in price_changes(case, pairs, steps):
+            yield from turned(pairs, base, tried)
+    else:
+        yield from price_flips(case, pairs, base, steps)
 
 
 def price_flips(
     case: Case, pairs: Sequence[LaidPair], base: Sequence[Readings], steps: Steps
 ) -> Iterator[Flip]:
-    """Of every pair and price the nearest price at which the money is better spent otherwise."""
-    for pair, was in zip(pairs, base, strict=True):
+    """Of every pair and price the nearest price at which the money is better spent than `base` says."""
+    for pair, was, here in zip(pairs, base, now(case, pairs), strict=True):
         a, b, before = pair.grounds.a, pair.grounds.b, int(was.value[0])
         if before == VALUE_UNKNOWN:
             continue
         for ladder in ladders(a, b, prices=case.prices, fixed_minor=case.audience.fixed_minor, steps=steps):
-            rungs = float(ladder.nearest(was.merit, case.prices[b if ladder.is_a else a], before)[0])
-            if np.isfinite(rungs):
+            rungs = float(ladder.nearest(here.merit, case.prices[b if ladder.is_a else a], before)[0])
+            if np.isfinite(rungs) and rungs:
                 move = ladder.move(rungs)
                 yield Flip(
                     a=a, b=b, aspect=Aspect.VALUE, moves=(move,), was=before,
-                    becomes=_value_at(case, was.merit, a, b, move), ratio=from_log(float(was.summed.d[0])),
+                    becomes=value_at(case, here.merit, (a, b), move), ratio=from_log(float(here.summed.d[0])),
                 )  # fmt: skip
 
 
-def _value_at(case: Case, merit: Summed, a: str, b: str, *moves: Move) -> int:
-    prices = {**case.prices, **{move.name: float(move.after or 0.0) for move in moves}}
-    paid = paid_log(prices[a], prices[b], fixed_minor=case.audience.fixed_minor)
+def value_at(case: Case, merit: Summed, pair: tuple[str, str], *moves: Move) -> int:
+    """The code of value for a pair, with this sum, after moves of prices."""
+    prices = {**case.prices, **{m.name: float(m.after or 0.0) for m in moves if m.lever is Lever.PRICE}}
+    paid = paid_log(prices[pair[0]], prices[pair[1]], fixed_minor=case.audience.fixed_minor)
     return int(value_codes(merit, paid)[0])
 
 

@@ -46,13 +46,6 @@ class PairGrounds:
     columns: Columns | None
     plain_d: tuple[float, ...] = field(default=())
 
-    def place(self, ground_of: Property, test: str = "") -> int | None:
-        """The column of a property of a test, or None."""
-        for i, ground in enumerate(self.grounds):
-            if (ground.property, ground.test) == (ground_of, test):
-                return i
-        return None
-
     def beside(self, ground: Ground, *, d: float, se: float = 0.0, df: float = 1.0) -> PairGrounds:
         """The same with one more column, whose error has nothing to do with the runs' (0: known exactly)."""
         more = Columns(d=np.array([d]), se=np.array([se]), df=np.array([df]))

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 import numpy.typing as npt
@@ -18,7 +19,7 @@ Counts = npt.NDArray[np.int64]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PriceLadder:
-    """Every price of one setup that is tried, upwards, with today's at `here`; `paid` are their logs.
+    """Every price of one setup that is tried, upwards, today's at `here`; `paid` are logs of what is paid.
 
     `is_a` says which side of the pair it is; `fixed` is what must be bought besides.
     """
@@ -26,13 +27,9 @@ class PriceLadder:
     setup: str
     is_a: bool
     minors: Counts
+    paid: Floats
     here: int
     fixed: int
-
-    @property
-    def paid(self) -> Floats:
-        """Logs of what is paid at each price."""
-        return np.asarray(np.log(self.minors + float(self.fixed)))
 
     def nearest(self, merit: Summed, other_minor: npt.ArrayLike, was: int) -> Floats:
         """How many rungs to the nearest price with another value than `was`, signed; nan where none has.
@@ -86,6 +83,12 @@ def ladders(
 
 
 def _ladder(setup: str, price: int, *, is_a: bool, fixed: int, steps: Steps) -> PriceLadder:
+    minors, paid = _rungs(price, fixed, steps)
+    return PriceLadder(setup=setup, is_a=is_a, minors=minors, paid=paid, here=len(minors) // 2, fixed=fixed)
+
+
+@lru_cache(maxsize=32)  # the same few prices are asked about for every audience and every other change
+def _rungs(price: int, fixed: int, steps: Steps) -> tuple[Counts, Floats]:
     most = int(steps.price_most * price) // steps.price_minor
     minors = price + np.arange(-most, most + 1) * steps.price_minor
-    return PriceLadder(setup=setup, is_a=is_a, minors=minors, here=most, fixed=fixed)
+    return minors, np.asarray(np.log(minors + float(fixed)))

@@ -22,7 +22,13 @@ from evenhand.verdicts.standing import (
     sum_pair,
     value_codes,
 )
-from evenhand.verdicts.weights import Laid, lay_weights
+from evenhand.verdicts.weights import (
+    Laid,
+    lay_shares,
+    named_parts,
+    shares_of_properties,
+    shares_of_tests,
+)
 
 # Where more of an audience's weight than this stands on nothing, nobody is called ahead, level or worth more.
 MOST_MISSING = 0.25
@@ -67,9 +73,9 @@ def lay_pairs(case: Case) -> tuple[LaidPair, ...]:
 
     Raises BadRecord as `weights.named_parts`.
     """
-    laid = [
-        (pair, lay_weights(case.audience, pair, study=case.study, tests=case.tests)) for pair in case.pairs
-    ]
+    shares = shares_of_tests(named_parts(case.audience, study=case.study, tests=case.tests))
+    properties = shares_of_properties(case.audience)
+    laid = [(pair, lay_shares(shares, properties, pair, tests=case.tests)) for pair in case.pairs]
     return tuple(laid_pair(pair, [its]) for pair, its in laid if its.weights.sum() > 0)
 
 
@@ -106,6 +112,17 @@ def read(
         )
         for pair, merit, s, p, cost in zip(pairs, merits, sums, adjusted, paid, strict=True)
     )  # fmt: skip
+
+
+def outcomes_at(pair: LaidPair, readings: Readings, margins: Floats) -> Codes:
+    """What the same sums say at other margins (shares), shape (M, margins)."""
+    s = readings.summed
+    upright = Summed(
+        d=s.d[:, None], se=s.se[:, None], df=s.df[:, None], allowance=s.allowance[:, None],
+        single=s.single[:, None],
+    )  # fmt: skip
+    codes = outcome_codes(upright, readings.p[:, None], margin=np.log1p(margins)[None, :])
+    return np.where(pair.missing[:, None] > MOST_MISSING, np.int8(UNSETTLED), codes).astype(np.int8)
 
 
 def _paid(grounds: PairGrounds, prices: Mapping[str, npt.ArrayLike], *, fixed_minor: int) -> Floats | None:

@@ -51,6 +51,14 @@ class Summed:
         """Two-sided p against all within the allowance, not yet adjusted; nan where nothing may be called."""
         return np.where(self.single, math.nan, self._weighed.p_values(allowance=self.allowance))
 
+    def at(self, one: int) -> Summed:
+        """A single one of the M."""
+        d, se, df, allowance, single = np.broadcast_arrays(
+            self.d, self.se, self.df, self.allowance, self.single
+        )
+        here = slice(one, one + 1)
+        return Summed(d=d[here], se=se[here], df=df[here], allowance=allowance[here], single=single[here])
+
     @property
     def _weighed(self) -> Weighed:
         return Weighed(d=self.d, se=self.se, df=self.df)

@@ -63,9 +63,10 @@ def lay_shares(
     once. A test without frames has no lows: that share goes to its speed.
     """
     measures = {test.key: test.measures for test in tests}
+    places = {(ground.property, ground.test): i for i, ground in enumerate(grounds.grounds)}
     weights, missing = np.zeros(len(grounds.grounds)), {}
     for (test, asked), share in _wanted(shares, properties, measures).items():
-        at = grounds.place(asked, test)
+        at = places.get((asked, test))
         if at is None:
             missing[test, asked] = share
         else:

@@ -1,0 +1,75 @@
+"""How long it takes to find what would flip a verdict: ``python -m bench.flips``.
+
+Three builds, twelve tests of which six have lows, five audiences, four left-out runs: every single change and
+every two together, against asking for the five verdicts alone in the same process.
+"""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Sequence
+from dataclasses import replace
+
+import numpy as np
+from validation.workshops import SPEED, a_test, case_of, cells_of
+
+from evenhand.findings.exclusions import LeftOutRun
+from evenhand.findings.finding import Cell, Observation
+from evenhand.records.audiences import Audience
+from evenhand.verdicts.case import Case
+from evenhand.verdicts.flips import flips
+from evenhand.verdicts.joint_flips import joint_flips, pairs_of
+from evenhand.verdicts.others import others
+from evenhand.verdicts.verdict import verdicts
+
+TESTS = tuple(a_test(f"t{i}", "games" if i < 6 else "work", frames=i < 6) for i in range(12))
+PRICES = {"s0": 74200, "s1": 99800, "s2": 101200}
+
+
+def main() -> None:
+    """Print seconds for the search, its parts, and the verdicts alone."""
+    cells, left = _study()
+    cases = [_case(share, cells) for share in (90, 80, 50, 20, 10)]
+    begun = time.perf_counter()
+    for case in cases:
+        verdicts(case)
+    plain = time.perf_counter() - begun
+    study = cases[0].study
+    begun = time.perf_counter()
+    changed = others(cells, left, study=study, properties=SPEED)
+    twice = pairs_of(changed, study=study, properties=SPEED)
+    laid = time.perf_counter() - begun
+    begun, found, together = time.perf_counter(), 0, 0
+    for case in cases:
+        alone = flips(case, changed)
+        found += len(alone)
+        together += len(joint_flips(case, changed, alone, two_others=twice))
+    searched = time.perf_counter() - begun
+    print(f"five verdicts alone                    {plain:.3f} s")
+    print(f"{len(changed)} other grounds and {len(twice)} of two       {laid:.3f} s")
+    print(f"search: {found} flips, {together} of two together  {searched:.3f} s")
+    print(f"all of the search, against the verdicts alone: {(laid + searched) / plain:.0f} times")
+
+
+def _case(share: int, cells: Sequence[Cell]) -> Case:
+    audience = Audience(key=str(share), name=str(share), groups={"games": share, "work": 100 - share})
+    return case_of(audience, cells, tests=TESTS, prices=PRICES)
+
+
+def _study() -> tuple[list[Cell], list[LeftOutRun]]:
+    rng = np.random.default_rng(4)
+    rates = {s: {t.key: 100 * float(np.exp(rng.normal(0, 0.06))) for t in TESTS} for s in PRICES}
+    cells = list(cells_of(rates, TESTS, rng=rng, exact=False))
+    lows = [replace(c, metric="low_1pct", headline=False) for c in cells if c.group == "games"]
+    left = [
+        LeftOutRun(
+            test=c.test, setup=c.setup, metric=c.metric,
+            observation=Observation(run=f"out-{i}", value=c.observations[0].value * 0.8, boot="b0", order=99),
+        )
+        for i, c in enumerate(cells[1::10][:4])
+    ]  # fmt: skip
+    return [*cells, *lows], left
+
+
+if __name__ == "__main__":
+    main()
