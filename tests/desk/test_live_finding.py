@@ -6,10 +6,13 @@ from dataclasses import replace
 
 from tests.desk.small_folder import NOW
 
+from evenhand.desk.findings_now import findings_now
 from evenhand.desk.live_finding import LiveHeader, bar_of, live_header
 from evenhand.desk.on_record import load_study
 from evenhand.desk.plan_needs import Terms
 from evenhand.desk.planning import laid_out
+from evenhand.findings.finding import Outcome
+from evenhand.publish.numbers import count_word
 from evenhand.store.plans import save_plan
 from evenhand.store.workbench import Workbench
 
@@ -36,8 +39,18 @@ def test_without_a_plan_only_evidence_for_any_look_counts(stocked: Workbench) ->
     told = header(stocked)
     assert not told.declared
     assert told.first is not None
-    assert told.first.sentence.startswith("So far, no looks declared:")
-    assert told.first.small.endswith("Declare looks in a plan to settle sooner.")
+    assert told.first.sentence == "However often one looked: three unsettled"
+    assert told.first.small.startswith("This holds whenever one looks.")
+
+
+def test_without_a_plan_it_says_what_the_comparison_settles_and_why(stocked: Workbench) -> None:
+    """So that two pages that judge by different rules do not seem to contradict each other."""
+    first = header(stocked).first
+    compared = findings_now(load_study(stocked, STUDY)).findings
+    settled = sum(f.headline and f.outcome is not Outcome.UNSETTLED for f in compared)
+    assert settled
+    assert first is not None
+    assert f"The comparison settles {count_word(settled)} more: it takes these runs as all" in first.small
 
 
 def test_at_a_look_each_test_says_where_it_stands(stocked: Workbench) -> None:

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from evenhand.desk.findings_now import cells_now
+from evenhand.desk.findings_now import cells_now, findings_now
 from evenhand.desk.names import names_of
 from evenhand.desk.on_record import StudyOnRecord
 from evenhand.desk.plan_on_record import plan_on_record
@@ -15,11 +15,13 @@ from evenhand.findings.finding import Outcome, Settle
 from evenhand.findings.live_finding import Live, LiveFinding, LiveIndex
 from evenhand.findings.peeking import Peeked, peek_study
 from evenhand.publish.live_words import (
+    only_of,
     so_far,
     stands_words,
     until_settled,
     waiting_words,
     where_words,
+    without_looks,
 )
 from evenhand.publish.names import Names
 from evenhand.publish.numbers import count_word
@@ -38,7 +40,7 @@ class Bar:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LiveLine:
-    """One pair in one test or index: `sentence` says where it stands, `small` what would settle it.
+    """One pair in one test or index: `sentence` says where it stands (`stands` alone), `small` what is next.
 
     `key` is the test's, or "" and "group:NAME" for an index. `outcome` is a's: ahead, behind, level,
     unsettled.
@@ -52,6 +54,7 @@ class LiveLine:
     sentence: str
     small: str
     bar: Bar | None
+    stands: str = ""
     more_runs: int | None = None
     minutes: float | None = None
 
@@ -107,7 +110,7 @@ def _header(record: StudyOnRecord) -> LiveHeader:
         peeked = peek_study(cells_now(record), study=record.study)
         lines = tuple(_peeked_line(p, names, margin) for p in peeked if p.n)
         return LiveHeader(
-            first=_summary(peeked, names, waits), lines=lines, declared=False, waiting=waits,
+            first=_summary(record, peeked, names, waits), lines=lines, declared=False, waiting=waits,
             settled=bool(peeked) and all(p.settled for p in peeked),
         )  # fmt: skip
     live = standing.live
@@ -133,7 +136,7 @@ def _line(found: LiveIndex | LiveFinding, names: Names, margin: float, waits: in
     return LiveLine(
         key=found.test if isinstance(found, LiveFinding) else f"group:{found.group}" if found.group else "",
         where=where, a=names.setup(found.a), b=names.setup(found.b), outcome=found.outcome.value,
-        sentence=so_far(where, stands_words(found, names)),
+        sentence=so_far(where, stands_words(found, names)), stands=stands_words(found, names),
         small=" ".join(filter(None, (until_settled(found), waiting_words(waits)))),
         bar=bar_of(found.ratio, found.low, found.high, margin=margin),
         more_runs=settle.more_runs, minutes=settle.minutes,
@@ -145,28 +148,40 @@ def _peeked_line(p: Peeked, names: Names, margin: float) -> LiveLine:
     small = "" if p.settled else "Nobody declared looks, so this needs more evidence. A plan settles sooner."
     return LiveLine(
         key=p.test, where=where, a=names.setup(p.a), b=names.setup(p.b), outcome=p.outcome.value,
-        sentence=so_far(where, stands_words(p, names)), small=small,
+        sentence=so_far(where, stands_words(p, names)), stands=stands_words(p, names), small=small,
         bar=bar_of(p.ratio, p.low, p.high, margin=margin),
     )  # fmt: skip
 
 
-def _summary(peeked: Sequence[Peeked], names: Names, waits: int) -> LiveLine | None:
+def _summary(record: StudyOnRecord, peeked: Sequence[Peeked], names: Names, waits: int) -> LiveLine | None:
     """The first pair over its tests, since evidence without looks has no index."""
     if not any(p.n for p in peeked):
         return None
     own = [p for p in peeked if (p.a, p.b) == (peeked[0].a, peeked[0].b)]
     a, b = names.setup(own[0].a), names.setup(own[0].b)
+    small = (only_of(a, b, of=len(record.study.setups)), without_looks(_closed_otherwise(record, own)))
+    return LiveLine(
+        key="", where="So far", a=a, b=b, outcome=Outcome.UNSETTLED.value,
+        sentence=f"However often one looked: {_counted_outcomes(own, a, b)}",
+        small=" ".join(filter(None, (*small, waiting_words(waits)))), bar=None,
+    )  # fmt: skip
+
+
+def _counted_outcomes(own: Sequence[Peeked], a: str, b: str) -> str:
     said = [(f"{a} ahead", Outcome.AHEAD), (f"{b} ahead", Outcome.BEHIND), ("level", Outcome.LEVEL)]
     counts = [(words, sum(p.outcome is outcome for p in own)) for words, outcome in said]
     told = [f"{words} in {count_word(n)}" for words, n in counts if n]
     still = sum(not p.settled for p in own)
-    told += [f"{count_word(still)} unsettled"] if still else []
-    small = "By evidence that holds whenever one looks. Declare looks in a plan to settle sooner."
-    return LiveLine(
-        key="", where="So far", a=a, b=b, outcome=Outcome.UNSETTLED.value,
-        sentence=f"So far, no looks declared: {', '.join(told)}",
-        small=" ".join(filter(None, (small, waiting_words(waits)))), bar=None,
-    )  # fmt: skip
+    return ", ".join([*told, f"{count_word(still)} unsettled"] if still else told)
+
+
+def _closed_otherwise(record: StudyOnRecord, own: Sequence[Peeked]) -> int:
+    """In how many tests unsettled here the comparison, taking the runs as they are, settles this pair."""
+    still = {(p.test, p.a, p.b) for p in own if not p.settled}
+    return sum(
+        f.headline and (f.test, f.a, f.b) in still and f.outcome is not Outcome.UNSETTLED
+        for f in findings_now(record).findings
+    )
 
 
 def bar_of(ratio: float | None, low: float | None, high: float | None, *, margin: float) -> Bar | None:

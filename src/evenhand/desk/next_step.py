@@ -72,7 +72,7 @@ def step_from(standing: Standing) -> NextStep:
             return step
     tests = "The one test is settled." if standing.tests == 1 else _settled_words(standing)
     return NextStep(
-        now=f"{tests} More runs would change nothing.",
+        now=tests if standing.planned else f"{tests[:-1]}, if these runs are all that were meant.",
         next="See what they say",
         label="Go to the comparison",
         page="compare",

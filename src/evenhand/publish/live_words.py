@@ -115,3 +115,24 @@ def waiting_words(waits: int) -> str:
         if waits == 1
         else f"The {count_word(waits)} that wait are left out."
     )
+
+
+def without_looks(more: int) -> str:
+    """What evidence without declared looks is, and in how many tests (`more`) the comparison says more.
+
+    >>> without_looks(0)
+    'This holds whenever one looks. Looks declared in a plan would settle sooner.'
+    """
+    if not more:
+        return "This holds whenever one looks. Looks declared in a plan would settle sooner."
+    said = f"The comparison settles {count_word(more)} more: it takes these runs as all that were meant"
+    return f"This holds whenever one looks. {said}, and nobody to have stopped by what they saw."
+
+
+def only_of(a: str, b: str, *, of: int) -> str:
+    """Which pair is told, where there are more than two setups.
+
+    >>> only_of("Plover", "Dunlin", of=3), only_of("Plover", "Dunlin", of=2)
+    ('Of Plover and Dunlin; the other pairs stand below.', '')
+    """
+    return f"Of {a} and {b}; the other pairs stand below." if of > 2 else ""
