@@ -23,10 +23,9 @@ from tests.web.looking import Served
 from evenhand.desk.admitting import admit, known_by, shut_out
 from evenhand.desk.opening import Desk
 from evenhand.records.devices import Scope
-from evenhand.web import bodies, guard
+from evenhand.web import bodies, first, guard
 from evenhand.web.admission import Refusal, refusal
 from evenhand.web.live import Pulse, _events
-from evenhand.web.pages import home
 
 HOUR = 3600.0
 T = TypeVar("T")
@@ -164,7 +163,7 @@ def test_a_trouble_of_ours_is_told_without_its_inside(wb: Desk, monkeypatch: pyt
     def broken(*_: object) -> None:
         raise RuntimeError("the token is secret-token")
 
-    monkeypatch.setattr(home, "home_page", broken)
+    monkeypatch.setattr(first, "home_page", broken)
     with client_of(wb) as client:
         quiet = TestClient(
             client.app, base_url="http://127.0.0.1", client=("127.0.0.1", 1), raise_server_exceptions=False
