@@ -37,18 +37,17 @@ def main() -> None:
     study = cases[0].study
     begun = time.perf_counter()
     changed = others(cells, left, study=study, properties=SPEED)
+    alone = [flips(case, changed) for case in cases]
+    single = time.perf_counter() - begun
+    begun = time.perf_counter()
     twice = pairs_of(changed, study=study, properties=SPEED)
-    laid = time.perf_counter() - begun
-    begun, found, together = time.perf_counter(), 0, 0
-    for case in cases:
-        alone = flips(case, changed)
-        found += len(alone)
-        together += len(joint_flips(case, changed, alone, two_others=twice))
-    searched = time.perf_counter() - begun
-    print(f"five verdicts alone                    {plain:.3f} s")
-    print(f"{len(changed)} other grounds and {len(twice)} of two       {laid:.3f} s")
-    print(f"search: {found} flips, {together} of two together  {searched:.3f} s")
-    print(f"all of the search, against the verdicts alone: {(laid + searched) / plain:.0f} times")
+    both = [
+        joint_flips(case, changed, found, two_others=twice) for case, found in zip(cases, alone, strict=True)
+    ]
+    double = time.perf_counter() - begun
+    print(f"five verdicts alone: {plain:.3f} s")
+    for name, found, took in (("one change", alone, single), ("two changes", both, double)):
+        print(f"{name}: {sum(map(len, found))} flips in {took:.3f} s, {took / plain:.0f} times as long")
 
 
 def _case(share: int, cells: Sequence[Cell]) -> Case:

@@ -75,15 +75,14 @@ def weight_steps(step: float) -> Floats:
     return np.asarray(np.arange(1, round(1.0 / step)) * step, float)
 
 
-def title_changes(case: Case) -> Iterator[Tried]:
+def title_changes(case: Case, pairs: Sequence[LaidPair]) -> Iterator[Tried]:
     """Each test left out, where something is left."""
-    for test, share in shares_of_tests(
-        named_parts(case.audience, study=case.study, tests=case.tests)
-    ).items():
+    parts = named_parts(case.audience, study=case.study, tests=case.tests)
+    for test, share in shares_of_tests(parts).items():
         left = without_title(case, test)
-        pairs = lay_pairs(left) if left else ()
-        if left and len(pairs) == len(lay_pairs(case)):
-            yield one(Move(lever=Lever.TITLE, name=test, size=share), now(left, pairs))
+        laid = lay_pairs(left) if left else ()
+        if left and len(laid) == len(pairs):
+            yield one(Move(lever=Lever.TITLE, name=test, size=share), now(left, laid))
 
 
 def without_title(case: Case, test: str) -> Case | None:

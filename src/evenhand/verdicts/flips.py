@@ -34,7 +34,7 @@ def flips(case: Case, others: Sequence[Other] = (), *, steps: Steps | None = Non
     pairs, tried_by = lay_pairs(case), steps or Steps()
     base = now(case, pairs)
     found = [*step_flips(case, pairs, base, tried_by)]
-    for tried in (*title_changes(case), *other_changes(case, pairs, others)):
+    for tried in (*title_changes(case, pairs), *other_changes(case, pairs, others)):
         found += turned(pairs, base, tried)
     return tuple(sorted(found, key=lambda flip: flip.size))
 

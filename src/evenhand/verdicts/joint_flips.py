@@ -6,6 +6,8 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import combinations
 
+import numpy as np
+
 from evenhand.errors import BadRecord
 from evenhand.findings.outcomes import from_log
 from evenhand.records.audiences import Property
@@ -22,14 +24,14 @@ from evenhand.verdicts.joint_steps import (
 )
 from evenhand.verdicts.moves import Aspect, Flip, Lever, Move, Steps
 from evenhand.verdicts.others import Other, both, standing_on
-from evenhand.verdicts.reading import LaidPair, lay_pairs
+from evenhand.verdicts.reading import LaidPair, Readings, lay_pairs, stacked
 from evenhand.verdicts.standing import VALUE_UNKNOWN
 from evenhand.verdicts.weights import named_parts, shares_of_tests
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Counted:
-    """A case in which something else counts: titles left out, a run put back, another definition.
+    """A case in which something else counts: titles left out, runs put back, other definitions.
 
     `names` are the titles and the others that made it, `pairs` those of before as they lie now.
     """
@@ -63,13 +65,13 @@ def joint_flips(
         steps=steps or Steps(),
     )  # fmt: skip
     singles = list(_laid(of, _singly(case, others)))
-    twice = _laid(of, _twice(case, others, two_others))
+    twice = list(_laid(of, _twice(case, others, two_others)))
     found = [
         *weight_with_price(of),
         *price_with_price(of),
         *weight_with_margin(of),
-        *(flip for counted in singles for flip in _with_steps(of, counted)),
-        *(flip for counted in twice for flip in _by_counting(of, counted)),
+        *_with_steps(of, singles),
+        *_by_counting(of, twice),
     ]
     return tuple(sorted(found, key=lambda flip: (flip.share, flip.size)))
 
@@ -114,7 +116,7 @@ def _twice(
     shares = shares_of_tests(named_parts(case.audience, study=case.study, tests=case.tests))
     singles = list(_singly(case, others))
     touched = {(other.lever, other.name): set(other.touched) for other in others}
-    for first, then in combinations(singles, 2):
+    for first, then in combinations(singles, 2):  # titles come first
         title, (name,) = first.moves[0], then.names
         if title.lever is not Lever.TITLE or title.name in touched.get(name, set()):
             continue
@@ -140,28 +142,42 @@ def _laid(of: Together, changes: Iterable[Counted]) -> Iterator[Counted]:
             yield replace(counted, pairs=pairs)
 
 
-def _with_steps(of: Together, counted: Counted) -> Iterator[Flip]:
+def _with_steps(of: Together, changes: Sequence[Counted]) -> Iterator[Flip]:
     """One that moves by steps after a change of what counts, where that change turns nothing."""
-    turned = {(flip.a, flip.b, flip.aspect) for flip in _by_counting(of, counted)}
-    for flip in step_flips(counted.case, counted.pairs, of.base, of.steps):
-        if (flip.a, flip.b, flip.aspect) in turned:
-            continue
-        pair = next(p for p in of.pairs if (p.grounds.a, p.grounds.b) == (flip.a, flip.b))
-        needed = of.alone(pair, flip.aspect, flip.moves[0].lever, flip.moves[0].name)
-        if flip.size < needed:
-            yield replace(flip, moves=(*counted.moves, *flip.moves), share=flip.size / needed)
+    turned = {(f.moves, f.a, f.b, f.aspect) for f in _by_counting(of, changes)}
+    steps = replace(of.steps, weight=of.steps.weight_of_two)
+    by_name = {(p.grounds.a, p.grounds.b): p for p in of.pairs}
+    for counted in changes:
+        for flip in step_flips(counted.case, counted.pairs, of.base, steps):
+            move = flip.moves[0]
+            needed = of.alone(by_name[flip.a, flip.b], flip.aspect, move.lever, move.name)
+            if (counted.moves, flip.a, flip.b, flip.aspect) not in turned and flip.size < needed:
+                yield replace(flip, moves=(*counted.moves, move), share=flip.size / needed)
 
 
-def _by_counting(of: Together, counted: Counted) -> Iterator[Flip]:
-    """What a change of what counts turns that none of its parts turns alone."""
-    for pair, was, then in zip(of.pairs, of.base, now(counted.case, counted.pairs), strict=True):
-        for aspect in Aspect:
-            before, after = int(code(was, aspect)[0]), int(code(then, aspect)[0])
-            place = (pair.grounds.a, pair.grounds.b, aspect)
-            single = len(counted.moves) > 1 and any((*place, *name) in of.need for name in counted.names)
-            unknown = aspect is Aspect.VALUE and before == VALUE_UNKNOWN
-            if before != after and not single and not unknown:
-                yield Flip(
-                    a=place[0], b=place[1], aspect=aspect, moves=counted.moves, was=before, becomes=after,
-                    ratio=from_log(float(then.summed.d[0])),
-                )  # fmt: skip
+def _by_counting(of: Together, changes: Sequence[Counted]) -> Iterator[Flip]:
+    """What changes of what counts turn that none of their parts turns alone; those of one ground at once."""
+    by_ground: dict[int, list[Counted]] = {}
+    for counted in changes:
+        by_ground.setdefault(id(counted.case.pairs), []).append(counted)
+    for members in by_ground.values():
+        laid = [stacked([m.pairs[i] for m in members]) for i in range(len(of.pairs))]
+        for pair, was, then in zip(of.pairs, of.base, now(members[0].case, laid), strict=True):
+            for aspect in Aspect:
+                yield from _turned(of, pair, aspect, members, int(code(was, aspect)[0]), then)
+
+
+def _turned(
+    of: Together, pair: LaidPair, aspect: Aspect, members: Sequence[Counted], was: int, then: Readings
+) -> Iterator[Flip]:
+    if aspect is Aspect.VALUE and was == VALUE_UNKNOWN:
+        return
+    place = (pair.grounds.a, pair.grounds.b, aspect)
+    codes = code(then, aspect)
+    for at in np.flatnonzero(codes != was).tolist():
+        counted = members[at]
+        if len(counted.moves) < 2 or not any((*place, *name) in of.need for name in counted.names):
+            yield Flip(
+                a=place[0], b=place[1], aspect=aspect, moves=counted.moves, was=was, becomes=int(codes[at]),
+                ratio=from_log(float(then.summed.d[at])),
+            )  # fmt: skip

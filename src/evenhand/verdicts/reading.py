@@ -89,6 +89,16 @@ def laid_pair(grounds: PairGrounds, laid: Sequence[Laid]) -> LaidPair:
     )
 
 
+def stacked(states: Sequence[LaidPair]) -> LaidPair:
+    """States of one pair on the same grounds as the states of a single one, in order."""
+    return LaidPair(
+        grounds=states[0].grounds,
+        weights=np.concatenate([s.weights for s in states]),
+        price=np.concatenate([s.price for s in states]),
+        missing=np.concatenate([s.missing for s in states]),
+    )
+
+
 def read(
     pairs: Sequence[LaidPair], *, margin: npt.ArrayLike, prices: Mapping[str, npt.ArrayLike], fixed_minor: int
 ) -> tuple[Readings, ...]:
