@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 import numpy as np
 import pytest
+from scipy import stats
 
 from evenhand.findings.finding import Cell, Observation, Outcome
 from evenhand.findings.live import live_study
 from evenhand.findings.live_finding import Live, LiveFinding
+from evenhand.findings.looking import judged_rows
 from evenhand.findings.rows import rows
 from evenhand.plans.laying import Bench, Pace, lay_out
 from evenhand.plans.looks import declared
@@ -184,3 +188,34 @@ def test_runs_made_as_planned_carry_no_reservation(runs: int, rigs: dict[str, st
         assert row.sessions is not None
         assert (row.sessions.caveats, row.sessions.allowance) == ((), 0.0)
         assert row.sessions.by_boot
+
+
+def test_what_would_settle_is_asked_of_as_many_runs_on_both_sides() -> None:
+    """A side that is ahead by two runs brings the look no nearer: it is judged by its first so many."""
+    study = Study(key="s", title="S", setups=("plover", "dunlin"), tests=("quay",))
+    plover, dunlin = cells(4, {"quay": 1.0}, sd=0.02)
+    fewer = replace(dunlin, observations=dunlin.observations[:2])
+    found = live_study([plover, fewer], study=study, looks=LOOKS, minutes=MINUTES).findings[0]
+    assert (found.n, found.next_look) == (2, 3)
+    assert found.settle is not None
+    asked = [call for call in (3, 5, 8) if found.settle.more_runs == call - found.n]
+    assert asked or found.settle.more_runs is None
+    even = judged_as_if(plover, fewer, study)
+    assert found.settle.more_runs == even
+
+
+def judged_as_if(plover: Cell, dunlin: Cell, study: Study) -> int | None:
+    """The looks tried by hand at the spread and difference seen: n runs on each side at a look of n."""
+    ((row, judged),) = judged_rows([plover, dunlin], study)
+    assert judged is not None
+    d, se, s = judged.difference, judged.difference.se, judged.sample
+    assert row.sessions is not None
+    assert se is not None
+    variance = se**2 / s.scale
+    for look in LOOKS.at:
+        df = d.prior_df + 2 * look - 2
+        half = float(stats.t.ppf(1 - LOOKS.level, df)) * math.sqrt(2 * variance / look)
+        p = 2 * float(stats.t.sf((abs(d.d) - row.sessions.allowance) / math.sqrt(2 * variance / look), df))
+        if abs(d.d) + half + row.sessions.allowance < math.log1p(study.margin) or p < LOOKS.ahead:
+            return look - 2
+    return None

@@ -50,6 +50,11 @@ def test_where_a_pair_stands(found: LiveFinding | LiveIndex, words: str) -> None
             "Between looks: the next one is at five runs of each, one more.",
         ),
         (replace(OPEN, settle=Settle(more_runs=None)), "No declared look would settle it as it stands."),
+        (
+            replace(OPEN, settle=Settle(more_runs=None), allowance=0.0199),
+            "No declared look would settle it as it stands: boots or order of its runs leave room for a shared "
+            "error of 2.0\u00a0%.",
+        ),
         (replace(OPEN, next_look=None, settle=None), "No further look was declared."),
         (INDEX, "Settled at the look at five runs of each: stop."),
         (replace(INDEX, next_look=8), "Settled at the look at five runs of each; its tests go on."),

@@ -102,19 +102,23 @@ def _finding(
         ratio=None if d is None else from_log(d),
         low=None if d is None or half is None else from_log(d - half),
         high=None if d is None or half is None else from_log(d + half),
-        level=level,
+        level=level, allowance=row.sessions.allowance if row.sessions else 0.0,
     )  # fmt: skip
 
 
 def _settle(row: Row, judged: Judged, of: LookedAt) -> Settle | None:
-    """The further runs to the first look at which it would settle; `more_runs` None where no look would."""
+    """The further runs to the first look at which it would settle; `more_runs` None where no look would.
+
+    At a look both sides have the same number of runs, whatever one of them has too many today.
+    """
     difference, s, sessions = judged.difference, judged.sample, row.sessions
     if difference.se is None or sessions is None:
         return None
     uneven = difference.rule is Rule.WELCH
     variance = difference.se**2 / s.scale
+    fewer = min(s.n_a, s.n_b)
     question = Question(
-        d=difference.d, n_a=s.n_a, n_b=s.n_b, margin=of.margin, alpha=of.looks.ahead,
+        d=difference.d, n_a=fewer, n_b=fewer, margin=of.margin, alpha=of.looks.ahead,
         allowance=sessions.allowance, var_a=s.var_a if uneven else variance,
         var_b=s.var_b if uneven else variance, hypotheses=of.comparisons, prior_df=difference.prior_df,
         paired=s.paired, welch=uneven, level_alpha=of.looks.level,

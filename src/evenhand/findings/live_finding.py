@@ -16,7 +16,7 @@ class LiveFinding:
     next one, if any; a settled finding stands on the runs of its look and asks for no more. Numbers of an
     unsettled one are of all runs so far. `low`, `high`: the interval at the two-sided `level` that holds at
     the looks. `settle`: the further runs of each at whose look it would settle, at today's difference and
-    spread.
+    spread. `allowance`: the error (a log) that boots and order on record cannot exclude.
     """
 
     test: str
@@ -32,6 +32,7 @@ class LiveFinding:
     high: float | None
     level: float
     settle: Settle | None = None
+    allowance: float = 0.0
 
     @property
     def settled(self) -> bool:
@@ -49,7 +50,7 @@ class LiveIndex:
     """a over b over several tests ("" as group: all), judged where all its open tests stand at a look.
 
     `n` is the fewest runs of an open test; `settle` the further runs of each open test at whose look the
-    index would settle by itself, at today's difference and spread.
+    index would settle by itself, at today's difference and spread. `allowance` as in `LiveFinding`.
     """
 
     group: str
@@ -65,6 +66,7 @@ class LiveIndex:
     high: float | None
     level: float
     settle: Settle | None = None
+    allowance: float = 0.0
 
     @property
     def settled(self) -> bool:

@@ -53,7 +53,7 @@ def _index(
         group=group, a=members[0].a, b=members[0].b, outcome=outcome, tests=tuple(f.test for f in members),
         n=n, look=look, next_look=of.looks.after(n) if still else None, ratio=from_log(d),
         low=None if half is None else from_log(d - half), high=None if half is None else from_log(d + half),
-        level=1.0 - of.looks.ahead,
+        level=1.0 - of.looks.ahead, allowance=summed.allowance,
         settle=_settle(summed, n, still, of) if still and outcome is Outcome.UNSETTLED else None,
     )  # fmt: skip
 

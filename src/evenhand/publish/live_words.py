@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from evenhand.findings.finding import Outcome, Settle
 from evenhand.findings.live_finding import LiveFinding, LiveIndex
 from evenhand.findings.peeking import Peeked
@@ -69,7 +71,7 @@ def until_settled(found: LiveIndex | LiveFinding) -> str:
     if found.next_look is None:
         return "No further look was declared."
     return " ".join(
-        filter(None, (look_words(found.n, found.look, found.next_look), settle_words(found.settle)))
+        filter(None, (look_words(found.n, found.look, found.next_look), settle_words(found.settle, allowance=found.allowance)))
     )
 
 
@@ -87,8 +89,11 @@ def look_words(n: int, look: int | None, next_look: int) -> str:
     return f"The first look is at {more}." if look is None else f"Between looks: the next one is at {more}."
 
 
-def settle_words(settle: Settle | None) -> str:
+def settle_words(settle: Settle | None, *, allowance: float = 0.0) -> str:
     r"""What would settle it at today's difference and spread; "" where that is not known.
+
+    `allowance` is the error (a log) that boots and order on record cannot exclude: no further run takes it
+    away, so that it is told where no look would settle it.
 
     >>> settle_words(Settle(more_runs=2, minutes=34.0))
     'Two more runs of each, about 34\xa0min, would settle it.'
@@ -96,10 +101,17 @@ def settle_words(settle: Settle | None) -> str:
     if settle is None:
         return ""
     if settle.more_runs is None:
-        return "No declared look would settle it as it stands."
+        return f"No declared look would settle it as it stands{_held_back(allowance)}."
     runs = capital(counted(settle.more_runs, "more run of each", "more runs of each"))
     minutes = "" if settle.minutes is None else f", about {with_unit(number(settle.minutes), 'min')},"
     return f"{runs}{minutes} would settle it."
+
+
+def _held_back(allowance: float) -> str:
+    if allowance <= 0:
+        return ""
+    share = with_unit(number(100.0 * math.expm1(allowance), 1), "%")
+    return f": boots or order of its runs leave room for a shared error of {share}"
 
 
 def waiting_words(waits: int) -> str:
