@@ -17,6 +17,7 @@ NAMES = Names(
     groups={"games": "games"},
     terms="",
 )
+ROOM = "boots or order of its runs leave room for a shared error"
 OPEN = LiveFinding(
     test="quay", a="p", b="d", group="games", outcome=Outcome.UNSETTLED, n=3, look=3, next_look=5,
     ratio=1.041, low=1.018, high=1.064, level=0.9795, settle=Settle(more_runs=2, minutes=34.0),
@@ -52,8 +53,7 @@ def test_where_a_pair_stands(found: LiveFinding | LiveIndex, words: str) -> None
         (replace(OPEN, settle=Settle(more_runs=None)), "No declared look would settle it as it stands."),
         (
             replace(OPEN, settle=Settle(more_runs=None), allowance=0.0199),
-            "No declared look would settle it as it stands: boots or order of its runs leave room for a shared "
-            "error of 2.0\u00a0%.",
+            f"No declared look would settle it as it stands: {ROOM} of 2.0\u00a0%.",
         ),
         (replace(OPEN, next_look=None, settle=None), "No further look was declared."),
         (INDEX, "Settled at the look at five runs of each: stop."),

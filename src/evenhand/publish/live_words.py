@@ -70,9 +70,11 @@ def until_settled(found: LiveIndex | LiveFinding) -> str:
         return f"Settled{at}: stop." if found.next_look is None else f"Settled{at}; its tests go on."
     if found.next_look is None:
         return "No further look was declared."
-    return " ".join(
-        filter(None, (look_words(found.n, found.look, found.next_look), settle_words(found.settle, allowance=found.allowance)))
+    told = (
+        look_words(found.n, found.look, found.next_look),
+        settle_words(found.settle, allowance=found.allowance),
     )
+    return " ".join(filter(None, told))
 
 
 def look_words(n: int, look: int | None, next_look: int) -> str:
