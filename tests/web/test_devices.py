@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 
+import httpx2
 import pytest
 from playwright.sync_api import Page, expect
 from starlette.testclient import TestClient
@@ -20,6 +21,31 @@ def test_a_rig_gets_its_commands(wb: Desk, client: TestClient) -> None:
     assert "evenhand-rig.pyz" in page
     (device,) = all_devices(wb)
     assert (device.name, device.build, device.token_hash) == ("left bench", "plover", hash_of(token[1]))
+
+
+def test_the_commands_name_the_address_that_the_page_was_asked_under(served: Served) -> None:
+    page = httpx2.post(
+        f"{served.url}/devices", data={"name": "left", "scope": "rig"}, headers={"origin": served.url}
+    ).text
+    assert f"curl -O {served.url}/rig/evenhand-rig.pyz" in page
+    assert re.search(rf"python3 evenhand-rig.pyz {served.url} --token [\w-]{{20,}}<", page)
+
+
+def test_the_page_of_a_rig_shows_its_program_and_commands_before_there_is_one(client: TestClient) -> None:
+    page = client.get("/rig").text
+    assert '<a href="/rig/evenhand-rig.pyz">' in page
+    assert "python3 evenhand-rig.pyz http://127.0.0.1 --token TOKEN" in page
+    assert '<option value="rig" selected>' in page
+    assert '<option value="rig" selected>' in client.get("/devices?kind=rig").text
+    assert '<option value="phone" selected>' in client.get("/devices").text
+
+
+def test_which_machine_it_is_is_asked_of_a_rig_alone(served: Served, page: Page) -> None:
+    page.goto(f"{served.url}/devices")
+    machine = page.get_by_label("The machine that this rig is")
+    expect(machine).to_be_hidden()
+    page.get_by_label("It may").select_option("rig")
+    expect(machine).to_be_visible()
 
 
 def test_a_phone_gets_a_link_and_its_code(client: TestClient) -> None:

@@ -79,7 +79,7 @@ def ask(
         raise ShutOut(
             "the workbench does not let this rig in",
             where=address.url,
-            todo="make a new link on its page of rigs, and start again with it",
+            todo="make a new link on its page Devices, and start again with it",
         )
     return Answer(status=answer.status, headers=dict(answer.headers), body=_json(text))
 

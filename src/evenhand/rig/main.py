@@ -47,7 +47,7 @@ def understood(arguments: Sequence[str] | None) -> argparse.Namespace:
         prog="evenhand-rig", description="Take part in a bench day with this machine."
     )
     parser.add_argument("url", nargs="?", help="the address of the workbench; may be left out the next time")
-    parser.add_argument("--token", default="", help="this rig's token, from the workbench's page of rigs")
+    parser.add_argument("--token", default="", help="this rig's token, from the workbench's page Devices")
     parser.add_argument("--certificate", default="", help="SHA-256 of the workbench's certificate")
     parser.add_argument("--folder", type=Path, help="the folder where logs appear")
     parser.add_argument("--state", type=Path, default=default_folder(), help="where to remember things")
@@ -100,7 +100,7 @@ def address_of(asked: argparse.Namespace, state: State) -> Address:
         return Address(url=asked.url, token=asked.token, fingerprint=asked.certificate)
     known = state.joined()
     if known is None:
-        raise EvenhandError("which workbench?", todo="copy the whole command from its page of rigs")
+        raise EvenhandError("which workbench?", todo="copy the whole command from its page Devices")
     return known
 
 

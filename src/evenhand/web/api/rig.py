@@ -85,7 +85,7 @@ def device_of(request: Request, site: Here) -> Device | None:
     token = token_of(request.headers)
     device = known_by(site.wb, token) if token else None
     if device is None and "authorization" in request.headers:
-        raise NoWayIn("this token opens nothing here", todo="make a new link on the page of rigs")
+        raise NoWayIn("this token opens nothing here", todo="make a new link on the page Devices")
     return device
 
 

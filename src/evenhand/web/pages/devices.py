@@ -27,9 +27,9 @@ LASTS_S = 400 * 24 * 3600  # the longest that browsers keep a cookie
 
 
 @router.get("/devices")
-def devices(request: Request, site: Here) -> Response:
-    """Who may take part, and a form for the next one."""
-    return page_of(request, site)
+def devices(request: Request, site: Here, kind: Scope = Scope.PHONE) -> Response:
+    """Who may take part, and a form for the next one, of a kind that may be named beforehand."""
+    return page_of(request, site, typed={"name": "", "scope": kind.value, "build": ""})
 
 
 @router.post("/devices")
@@ -47,7 +47,7 @@ def let_in(
     except BadRecord as error:
         typed = {"name": name, "scope": scope, "build": build}
         return page_of(request, site, status=422, trouble=error.found, typed=typed)
-    return page_of(request, site, link=link_for(site, made))
+    return page_of(request, site, link=link_for(made, site, at=address_of(request, site)))
 
 
 @router.post("/devices/{device}/end")
@@ -62,9 +62,7 @@ async def join(request: Request, site: Here, token: str = "", to: str = "/") -> 
     """The way in for a phone: its link's token becomes a cookie, and is gone from the address."""
     device: Device | None = await run_in_threadpool(known_by, site.wb, token)
     if device is None:
-        raise NoWayIn(
-            "this link opens nothing", where="the link", todo="make a new one on the page of devices"
-        )
+        raise NoWayIn("this link opens nothing", where="the link", todo="make a new one on the page Devices")
     answer = RedirectResponse(to if to.startswith("/") and not to.startswith("//") else "/", status_code=303)
     answer.set_cookie(
         COOKIE,
@@ -93,21 +91,36 @@ def rig_program() -> Response:
 def page_of(request: Request, site: Site, *, status: int = 200, **more: object) -> Response:
     """The page of devices, with a link that was just made, or with what is wrong with the form."""
     told = {"link": None, "trouble": "", "typed": {"name": "", "scope": "phone", "build": ""}, **more}
-    return show(request, "devices.html", status=status, page=devices_page(site.wb), site=site, **told)
+    commands = rig_commands(site, at=address_of(request, site))
+    return show(
+        request, "devices.html", status=status, page=devices_page(site.wb), site=site, commands=commands,
+        program=f"/rig/{NAME}", **told,
+    )  # fmt: skip
 
 
-def link_for(site: Site, made: Admitted) -> dict[str, str]:
+def address_of(request: Request, site: Site) -> str:
+    """Where others reach this site: its address in the network, else the one it was asked under just now."""
+    return site.network[0] if site.network else str(request.base_url)
+
+
+def rig_commands(site: Site, *, at: str, token: str = "TOKEN") -> dict[str, str]:  # noqa: S107  (a place for one)
+    """What is typed at a rig: to fetch the program, and to start it with its token."""
+    certificate = f" --certificate {site.certificate}" if site.certificate else ""
+    insecure = " --insecure" if site.certificate else ""
+    return {
+        "fetch": f"curl{insecure} -O {at}rig/{NAME}",
+        "start": f"python3 {NAME} {at.rstrip('/')} --token {token}{certificate}",
+    }
+
+
+def link_for(made: Admitted, site: Site, *, at: str) -> dict[str, str]:
     """How the new device gets in: a link with its code for a phone, commands for a rig or a program."""
-    at = site.network[0] if site.network else "http://127.0.0.1:8517/"
     token = made.token
     if made.device.scope is Scope.RIG:
-        certificate = f" --certificate {site.certificate}" if site.certificate else ""
-        insecure = " --insecure" if site.certificate else ""
         return {
             "kind": "rig",
             "name": made.device.name,
-            "fetch": f"curl{insecure} -O {at}rig/{NAME}",
-            "start": f"python3 {NAME} {at.rstrip('/')} --token {token}{certificate}",
+            **rig_commands(site, at=at, token=token),
         }
     url = f"{at}join?token={quote(token)}"
     kind = "phone" if made.device.scope is Scope.PHONE else "program"
