@@ -63,17 +63,10 @@ def warm_up_left(slot: Slot, notes: dict[str, str], now: datetime) -> timedelta 
 
 
 def mask_plan(wb: Workbench, plan: int, *, masked: bool, by: str, now: datetime) -> None:
-    """Hides the names of builds on the bench until the plan is done, or shows them again."""
+    """Writes down that names are hidden until the plan is done, or shown again. Raises NotFound."""
     plan_store.plan(wb, plan)
     place = Place(plan=plan, slot=WHOLE_PLAN, by=by, now=now)
     _write(wb, place, MASKED, "yes" if masked else "")
-
-
-def is_masked(wb: Workbench, plan: Plan) -> bool:
-    """Whether names are hidden on the bench while this plan is followed."""
-    notes = plan_store.notes_of(wb, plan.id)
-    told = [note.value for note in notes if (note.slot, note.key) == (WHOLE_PLAN, MASKED)]
-    return bool(told and told[-1])
 
 
 def photograph(wb: Workbench, place: Place, data: bytes, *, name: str) -> Attachment:

@@ -11,8 +11,11 @@ from evenhand.plans.outlook import Outlook, TestOutlook
 Answer = dict[str, Any]
 
 
-def plan_answer(standing: PlanNow, seen: Outlook) -> Answer:
-    """The standing plan, or one that would be made, whose `plan` is then null."""
+def plan_answer(standing: PlanNow, seen: Outlook, *, hidden: bool = False) -> Answer:
+    """The standing plan, or one that would be made, whose `plan` is then null.
+
+    While names are `hidden` no slot tells its run, by which its build could be told.
+    """
     plan, looks = standing.plan, standing.live.looks
     slots = [each.slot for each in standing.slots]
     return {
@@ -30,7 +33,7 @@ def plan_answer(standing: PlanNow, seen: Outlook) -> Answer:
         "minutes_left": standing.minutes_left,
         "effect_ln": seen.effect,
         "tests": [test_answer(test) for test in seen.tests],
-        "slots": [slot_answer(each) for each in standing.slots],
+        "slots": [slot_answer(each) | ({"run": None} if hidden else {}) for each in standing.slots],
     }
 
 

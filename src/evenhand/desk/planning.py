@@ -9,6 +9,7 @@ from datetime import datetime
 from evenhand.desk.bench_doubts import doubt_of
 from evenhand.desk.bench_values import UNITS, understood
 from evenhand.desk.findings_now import cells_now
+from evenhand.desk.hiding import hide_under
 from evenhand.desk.on_record import StudyOnRecord, load_study
 from evenhand.desk.plan_needs import (
     Terms,
@@ -47,7 +48,7 @@ def make_plan(wb: Workbench, study: str, terms: Terms, *, seed: int, now: dateti
     """
     record = load_study(wb, study)
     made = laid_out(record, terms, seed=seed, before=followed(record), now=now)
-    return plan_store.save_plan(wb, made)
+    return hide_under(wb, record, plan_store.save_plan(wb, made), now=now)
 
 
 def followed(record: StudyOnRecord) -> tuple[Plan, ...]:
@@ -114,13 +115,11 @@ def replan(
     begin = first_free(record, record.plans, used=kept)
     slots = lay_out(rest, bench=bench_of(record), pace=pace or pace_of(standing.plan), seed=seed, begin=begin)
     left_out = ", ".join(record.builds[key].name if key in record.builds else key for key in without)
-    return plan_store.save_plan(
-        wb,
-        Plan(
-            study=study, at=now, seed=seed, looks=standing.plan.looks, slots=(*kept, *slots),
-            note=f"planned anew without {left_out}" if left_out else "planned anew",
-        ),
+    made = Plan(
+        study=study, at=now, seed=seed, looks=standing.plan.looks, slots=(*kept, *slots),
+        note=f"planned anew without {left_out}" if left_out else "planned anew",
     )  # fmt: skip
+    return hide_under(wb, record, plan_store.save_plan(wb, made), now=now)
 
 
 def bring_back(wb: Workbench, study: str, plan: int, *, now: datetime) -> Plan:
@@ -128,6 +127,7 @@ def bring_back(wb: Workbench, study: str, plan: int, *, now: datetime) -> Plan:
 
     Raises NotFound where it is none of the study's plans.
     """
+    record = load_study(wb, study)
     if plan == 0:
         return plan_store.save_plan(
             wb, Plan(study=study, at=now, seed=0, looks=(), slots=(), note="taken back")
@@ -135,7 +135,8 @@ def bring_back(wb: Workbench, study: str, plan: int, *, now: datetime) -> Plan:
     earlier = plan_store.plan(wb, plan)
     if earlier.study != study:
         raise NotFound(f"study '{study}' has no plan {plan}", where=str(wb.path), todo="see its plan")
-    return plan_store.save_plan(wb, replace(earlier, at=now, note=f"plan {plan} again", id=0))
+    again = plan_store.save_plan(wb, replace(earlier, at=now, note=f"plan {plan} again", id=0))
+    return hide_under(wb, record, again, now=now)
 
 
 def plan_now(wb: Workbench, study: str, *, record: StudyOnRecord | None = None) -> PlanNow | None:

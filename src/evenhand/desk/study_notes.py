@@ -4,15 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from evenhand.desk.hiding import masking_notes
 from evenhand.desk.on_record import StudyOnRecord
 from evenhand.triage.thresholds import DEFAULT
 from evenhand.triage.warm_up import StudyNote, Timed, TimedCell, warm_up
 
 
 def study_notes(record: StudyOnRecord) -> tuple[StudyNote, ...]:
-    """Notes on a study as it stands, from the runs that count."""
-    note = warm_up(timed_cells(record), DEFAULT.warm_up)
-    return () if note is None else (note,)
+    """Notes on a study as it stands: from the runs that count, and on how they came to be."""
+    noticed = (warm_up(timed_cells(record), DEFAULT.warm_up), shown_early(record))
+    return tuple(note for note in noticed if note is not None)
 
 
 def timed_cells(record: StudyOnRecord) -> Iterator[TimedCell]:
@@ -35,3 +36,19 @@ def note_answer(note: StudyNote) -> dict[str, object]:
         "numbers": dict(note.numbers),
         "cells": [{"test": test, "setup": setup} for test, setup in note.cells],
     }
+
+
+def shown_early(record: StudyOnRecord) -> StudyNote | None:
+    """The caveat that names were shown before the plan was done; None where they never were."""
+    early = [note for note in masking_notes(record) if not note.value]
+    if not early:
+        return None
+    first = early[0]
+    return StudyNote(
+        kind="names-shown-early",
+        title="Names were shown before the plan was done",
+        evidence=f"Build names were hidden while runs were made, and {first.by} showed them on "
+        f"{first.at:%Y-%m-%d at %H:%M}, with runs still to come.",
+        todo="Whoever decided about runs from then on could know whose they were.",
+        numbers={"plan": float(first.plan)},
+    )

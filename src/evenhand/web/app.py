@@ -11,6 +11,7 @@ from fastapi import FastAPI
 
 from evenhand import __version__
 from evenhand.desk.admitting import known_by
+from evenhand.desk.hiding import NamesHidden
 from evenhand.web import live, trouble
 from evenhand.web.api import findings, rig, uploads, windows
 from evenhand.web.api import plan as plan_api
@@ -19,6 +20,7 @@ from evenhand.web.api import studies as studies_api
 from evenhand.web.described import describe
 from evenhand.web.first import as_they_lie
 from evenhand.web.guard import Guard
+from evenhand.web.hidden import closed
 from evenhand.web.pages import (
     bench,
     brief,
@@ -88,6 +90,7 @@ def make_app(site: Site) -> FastAPI:
     app.state.routes = tuple(route for router in ROUTERS for route in router.routes)
     app.add_middleware(Guard, hosts=site.hosts, known=partial(known_by, site.wb), ours=site.ours)
     trouble.install(app)
+    app.add_exception_handler(NamesHidden, closed)
     describe(app)
     for router in ROUTERS:
         app.include_router(router)

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime
 
-from evenhand.desk.bench_day import is_masked
+from evenhand.desk.hiding import names_hidden
 from evenhand.desk.live_finding import LiveHeader, live_header
 from evenhand.desk.masking import Mask, mask_of
 from evenhand.desk.names import names_of
@@ -75,7 +75,7 @@ def bench_page(wb: Workbench, study: str, *, now: datetime, done: str = "") -> B
     """The bench of a study as it stands at this moment; `done` is the run that was just decided about."""
     record = load_study(wb, study)
     plan = plan_now(wb, study, record=record)
-    masked = plan is not None and not plan.finished and is_masked(wb, plan.plan)
+    masked = names_hidden(record)
     mask = mask_of(record) if masked else None
     waiting = [each for each in record.runs if each.state is RunState.IN_DOUBT]
     landed = landed_card(wb, record, plan, mask=mask, now=now)

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from evenhand.desk.findings_now import findings_now
+from evenhand.desk.hiding import names_hidden
 from evenhand.desk.names import names_of
 from evenhand.desk.next_step import next_step, standing_of
 from evenhand.desk.on_record import StudyOnRecord, load_study
@@ -32,6 +33,8 @@ BRIEF, UNMEASURED, DECIDE, UNSETTLED, SETTLED = (
     "unsettled",
     "settled",
 )
+
+HIDDEN = "Names are hidden until the plan is done."
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -117,16 +120,19 @@ def study_card(record: StudyOnRecord) -> StudyCard:
     """One study in the list, each of its builds with its slot."""
     comparison, names = findings_now(record), names_of(record)
     builds = dict.fromkeys(record.setups[key].build for key in record.study.setups)
-    row, picture = mini_row(record, comparison, names)
+    hidden = names_hidden(record)
+    nothing = None, empty_row("Names are hidden")
+    row, picture = nothing if hidden else mini_row(record, comparison, names)
+    page = "bench" if hidden else "compare" if record.runs else "brief"
     return StudyCard(
         title=record.study.title,
-        address=address(record.study.key, "compare" if record.runs else "brief"),
+        address=address(record.study.key, page),
         builds=tuple((record.builds[key].name, record.builds[key].slot) for key in builds),
         size=size_of(record),
         mini=picture,
-        mini_words=mini_words(row),
+        mini_words="until the plan is done" if hidden else mini_words(row),
         row=row,
-        said=said_of(record, comparison, names),
+        said=HIDDEN if hidden else said_of(record, comparison, names),
         now="" if next_step(record).page == "compare" else next_step(record).now,
         strip=strip_of(record),
     )

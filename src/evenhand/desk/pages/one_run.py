@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 
 from evenhand.desk.deciding import find_run
 from evenhand.desk.drawings import Drawings, chief_fault
+from evenhand.desk.hiding import refuse_hidden
 from evenhand.desk.masking import find_masked, mask_of
 from evenhand.desk.names import metric_label
 from evenhand.desk.on_record import RunOnRecord, StudyOnRecord, load_study
@@ -44,8 +45,13 @@ class RunPage:
 
 
 def named_run(wb: Workbench, study: str, name: str, *, masked: bool) -> tuple[StudyOnRecord, RunOnRecord]:
-    """A run of a study under its id, or its masked id. Raises NotFound where the study has none such."""
+    """A run of a study under its id, or its masked id. Raises NotFound where the study has none such.
+
+    Raises NamesHidden for an id while names are hidden.
+    """
     record = load_study(wb, study)
+    if not masked:
+        refuse_hidden(record)
     each = next((one for one in record.runs if one.run.id == name), None) if not masked else None
     if each is None:
         found = find_masked(wb, name) if masked else find_run(wb, name)

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
 
+from evenhand.desk.hiding import names_hidden
 from evenhand.desk.names import names_of
 from evenhand.desk.on_record import StudyOnRecord, load_study
 from evenhand.desk.outlooks import outlook_of
@@ -124,6 +125,7 @@ def _page(
 ) -> PlanPage:
     names = names_of(record)
     seen = None if standing is None else outlook_of(wb, record, standing.live.looks)
+    hidden = names_hidden(record)
     days, lanes = day_pictures(standing, record, names) if standing else ((), ())
     return PlanPage(
         frame=frame_of(record, "bench"),
@@ -135,7 +137,7 @@ def _page(
         lanes=lanes,
         tests=tuple(_test_line(record, test) for test in seen.tests) if seen else (),
         asked=with_unit(f"{100 * record.study.margin:.3g}", "%"),
-        slots=tuple(_slot_line(at, each, names) for at, each in enumerate(standing.slots, 1))
+        slots=tuple(_slot_line(at, each, names, hidden) for at, each in enumerate(standing.slots, 1))
         if standing
         else (),
         rigs=tuple(_rigs(record)),
@@ -195,11 +197,14 @@ def _percent(log: float) -> str:
     return with_unit(number(100 * log, 1), "%")
 
 
-def _slot_line(place: int, each: SlotNow, names: Names) -> SlotLine:
+def _slot_line(place: int, each: SlotNow, names: Names, hidden: bool) -> SlotLine:  # noqa: FBT001
+    """One slot; while names are `hidden`, where a run stands must not tell of a build."""
     slot = each.slot
+    hidden = hidden and each.run is not None
     state = each.state.value if not each.why else f"{each.state.value}: {each.why}"
     return SlotLine(
         place=place, day=slot.day, block=slot.block, boot=slot.boot,
-        test=names.test(slot.test), setup=names.setup(slot.setup), slot=names.slot(slot.setup).number,
+        test=names.test(slot.test), setup="a build" if hidden else names.setup(slot.setup),
+        slot=0 if hidden else names.slot(slot.setup).number,
         minutes=number(slot.minutes), state=state, kind=each.state.value.replace(" ", "-"),
     )  # fmt: skip

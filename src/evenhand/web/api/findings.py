@@ -5,16 +5,22 @@ from __future__ import annotations
 from typing import Any
 from urllib.parse import quote
 
-from fastapi import APIRouter
+from fastapi import APIRouter, Depends
 from fastapi.responses import Response
 
 from evenhand.desk.comparing import compared_answer, frozen_answer, look
 from evenhand.desk.findings_now import findings_now
 from evenhand.desk.findings_table import findings_csv
 from evenhand.desk.on_record import load_study
+from evenhand.web.hidden import HIDDEN, study_in_sight
 from evenhand.web.site import Here
 
-router = APIRouter(prefix="/api/studies/{study}", tags=["Findings"])
+router = APIRouter(
+    prefix="/api/studies/{study}",
+    tags=["Findings"],
+    dependencies=[Depends(study_in_sight)],
+    responses=HIDDEN,
+)
 
 
 @router.get("/findings")

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from typing import Annotated, Any
 
-from fastapi import APIRouter, Path
+from fastapi import APIRouter, Depends, Path
 from pydantic import BaseModel, ConfigDict, Field
 
+from evenhand.desk.hiding import names_hidden
 from evenhand.desk.live_finding import live_answer, live_header
 from evenhand.desk.on_record import load_study
 from evenhand.desk.outlooks import outlook_of
@@ -15,6 +16,7 @@ from evenhand.desk.plan_needs import terms_from
 from evenhand.desk.plan_standing import PlanNow
 from evenhand.desk.planning import make_plan, note, plan_now, preview, replan, skip, unskip
 from evenhand.errors import NotFound
+from evenhand.web.hidden import HIDDEN, study_in_sight
 from evenhand.web.served import Site
 from evenhand.web.site import Here
 
@@ -107,7 +109,7 @@ def write(site: Here, study: str, number: Number, sent: Noting) -> dict[str, Any
     return {"study": study, "slot": number, "key": sent.key, "doubt": doubt}
 
 
-@router.get("/live", responses=UNKNOWN)
+@router.get("/live", responses={**UNKNOWN, **HIDDEN}, dependencies=[Depends(study_in_sight)])
 def live(site: Here, study: str) -> dict[str, Any]:
     """What may be said while measuring goes on, line by line, and what would settle it."""
     return live_answer(live_header(load_study(site.wb, study)))
@@ -123,4 +125,6 @@ def standing(site: Site, study: str) -> PlanNow:
 
 def answered(site: Site, study: str, there: PlanNow) -> dict[str, Any]:
     """A plan with what is expected of its tests."""
-    return plan_answer(there, outlook_of(site.wb, load_study(site.wb, study), there.live.looks))
+    record = load_study(site.wb, study)
+    seen = outlook_of(site.wb, record, there.live.looks)
+    return plan_answer(there, seen, hidden=names_hidden(record))

@@ -4,17 +4,19 @@ from __future__ import annotations
 
 from typing import Annotated, Any
 
-from fastapi import APIRouter, Query
+from fastapi import APIRouter, Depends, Query
 from pydantic import BaseModel, ConfigDict, Field
 
 from evenhand.desk.answers import decided_answer, history_answer, masked_answer, run_answer
 from evenhand.desk.asking import KEEP, REOPEN, REPLACE, SET_ASIDE, Asked, decide_as_asked, sight
 from evenhand.desk.deciding import find_run, run_history
+from evenhand.desk.hiding import refuse_hidden, refuse_hidden_run
 from evenhand.desk.listing import list_studies, study_line_answer, waiting
 from evenhand.desk.masking import masked_runs, show_masked
 from evenhand.desk.on_record import load_study
 from evenhand.desk.run_trace import COLUMNS, FEWEST, MOST, Window, trace_answer
 from evenhand.records.runs import Reason
+from evenhand.web.hidden import HIDDEN, run_in_sight
 from evenhand.web.site import Here
 
 router = APIRouter(prefix="/api", tags=["Runs"])
@@ -25,7 +27,7 @@ REFUSED: dict[int | str, dict[str, Any]] = {
     409: {"description": "The run stands otherwise than `seen` says; nothing was stored."},
     422: {"description": "What was sent cannot be used; the answer says what to do."},
 }
-UNKNOWN: dict[int | str, dict[str, Any]] = {404: REFUSED[404]}
+UNKNOWN: dict[int | str, dict[str, Any]] = {404: REFUSED[404], **HIDDEN}
 
 
 class Deciding(BaseModel):
@@ -73,6 +75,7 @@ def runs(site: Here, study: str, *, in_doubt: bool = False, masked: Masked = Fal
     shown = waiting(record) if in_doubt else record.runs
     if masked:
         return {"study": study, "runs": [masked_answer(each) for each in masked_runs(record, shown)]}
+    refuse_hidden(record)
     return {"study": study, "runs": [run_answer(each) for each in shown]}
 
 
@@ -81,11 +84,14 @@ def run(site: Here, run: str, *, masked: Masked = False) -> dict[str, Any]:
     """One run with its past, in the shape of `evenhand run --json`, and its `sight` for deciding about it."""
     if masked:
         return masked_answer(show_masked(site.wb, run))
+    refuse_hidden_run(site.wb, run)
     history = run_history(site.wb, run)
     return {**history_answer(history), "study": history.run.run.study, "sight": sight(history.run)}
 
 
-@router.get("/runs/{run}/trace", responses={404: REFUSED[404], 422: REFUSED[422]})
+@router.get(
+    "/runs/{run}/trace", responses={**UNKNOWN, 422: REFUSED[422]}, dependencies=[Depends(run_in_sight)]
+)
 def trace(
     site: Here,
     run: str,
@@ -134,4 +140,6 @@ def reopen(site: Here, run: str, sent: Deciding) -> dict[str, Any]:
 
 def decided(site: Here, run: str, asked: Asked) -> dict[str, Any]:
     """What came of a decision, in the shape of `evenhand keep --json`."""
+    if not asked.masked:
+        refuse_hidden_run(site.wb, run)
     return decided_answer(decide_as_asked(site.wb, run, asked, now=site.now()))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated, Any
 
-from fastapi import APIRouter, Query
+from fastapi import APIRouter, Depends, Query
 from pydantic import BaseModel, ConfigDict, Field
 
 from evenhand.desk.cut_answers import cut, look, standing_answer, uncut
@@ -12,9 +12,12 @@ from evenhand.desk.cutting import CutAsked
 from evenhand.desk.deciding import find_run
 from evenhand.records.windows import Window
 from evenhand.web.api.runs import REFUSED, UNKNOWN
+from evenhand.web.hidden import HIDDEN, run_in_sight
 from evenhand.web.site import By, Here
 
-router = APIRouter(prefix="/api/runs/{run}/window", tags=["Runs"])
+router = APIRouter(
+    prefix="/api/runs/{run}/window", tags=["Runs"], dependencies=[Depends(run_in_sight)], responses=HIDDEN
+)
 
 MOST_S = 1e6  # eleven days: no log of a run is longer
 MOST_REASON = 400

@@ -10,7 +10,8 @@ from fastapi.responses import RedirectResponse, Response
 from starlette.datastructures import UploadFile
 
 from evenhand.desk.asking import Asked, decide_as_asked, missing_words
-from evenhand.desk.bench_day import Place, begin_warm_up, mask_plan, photo, photograph, stop_warm_up
+from evenhand.desk.bench_day import Place, begin_warm_up, photo, photograph, stop_warm_up
+from evenhand.desk.hiding import hide_names, show_names
 from evenhand.desk.landing import Filing, arrive, land, land_score
 from evenhand.desk.pages.bench import bench_page
 from evenhand.desk.pages.frame import address
@@ -150,9 +151,9 @@ def leave_out(visit: Visiting, sent: Sent) -> Response:
 
 @router.post(BENCH + "/mask")
 def mask(visit: Visiting, sent: Sent) -> Response:
-    """Hides the names of builds until the plan is done, or shows them again."""
-    masked = typed(sent, "masked") == "yes"
-    mask_plan(visit.site.wb, number(sent, "plan"), masked=masked, by=visit.by, now=visit.site.now())
+    """Hides the names of builds until the plan is done, or shows them early, which is told from then on."""
+    say = hide_names if typed(sent, "masked") == "yes" else show_names
+    say(visit.site.wb, number(sent, "plan"), by=visit.by, now=visit.site.now())
     return back(visit)
 
 

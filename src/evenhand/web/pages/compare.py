@@ -12,10 +12,13 @@ from evenhand.desk.pages.compare_cards import card_file, cards_page
 from evenhand.desk.pages.compare_choice import Asked
 from evenhand.desk.pages.compare_laid_over import laid_over_page
 from evenhand.desk.pages.compare_left_out import left_out_page
+from evenhand.web.hidden import study_in_sight
 from evenhand.web.showing import show
 from evenhand.web.site import Here
 
-router = APIRouter(include_in_schema=False, prefix="/studies/{study}/compare")
+router = APIRouter(
+    include_in_schema=False, prefix="/studies/{study}/compare", dependencies=[Depends(study_in_sight)]
+)
 
 
 def asked_of(pair: str = "", metric: str = "", test: str = "") -> Asked:

@@ -11,6 +11,8 @@ from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
 from evenhand.desk.asking import Asked, decide_as_asked, missing_words
 from evenhand.desk.drawings import Drawings
+from evenhand.desk.hiding import names_hidden
+from evenhand.desk.on_record import load_study
 from evenhand.desk.pages.frame import address
 from evenhand.desk.pages.one_run import named_run, run_page
 from evenhand.desk.pages.runs import runs_page
@@ -74,9 +76,13 @@ def whole(text: str) -> int:
 
 
 @router.get("")
-def runs(visit: Visiting) -> HTMLResponse:
-    """What waits, what was decided, and what is clean."""
-    return show_runs(visit, wanted_of(visit.request.url.query))
+def runs(visit: Visiting) -> Response:
+    """What waits, what was decided, and what is clean; without names while these are hidden."""
+    wanted = wanted_of(visit.request.url.query)
+    if not wanted.masked and names_hidden(load_study(visit.site.wb, visit.study)):
+        place = address(visit.study, "runs") + replace(wanted, masked=True).query()
+        return RedirectResponse(place, status_code=303)
+    return show_runs(visit, wanted)
 
 
 @router.get("/{run}")
