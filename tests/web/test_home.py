@@ -67,3 +67,9 @@ def test_the_empty_one_is_sound_in_the_dark_and_on_a_phone(phone: Page, served_e
     phone.goto(served_empty.url)
     assert axe_violations(phone) == []
     assert not too_wide(phone)
+
+
+def test_the_bare_address_of_a_study_leads_to_what_is_next(client: TestClient) -> None:
+    answer = client.get("/studies/saltmarsh", follow_redirects=False)
+    assert (answer.status_code, answer.headers["location"]) == (303, "/studies/saltmarsh/runs")
+    assert client.get("/studies/nowhere").status_code == 404

@@ -40,10 +40,10 @@ def record(wb: Workbench) -> StudyOnRecord:
     [
         (0, 0, 1, "One run landed, and it is clean."),
         (0, 0, 138, "138 runs landed, and all of them are clean."),
-        (2, 3, 133, "138 runs landed. 133 are clean, five are not, and two of those wait for you."),
-        (1, 3, 1, "Five runs landed. One is clean, four are not, and one of those waits for you."),
-        (1, 0, 4, "Five runs landed. Four are clean, one is not, and it waits for you."),
-        (0, 2, 4, "Six runs landed. Four are clean, two are not and decided about."),
+        (2, 3, 133, "138 runs landed. 133 are clean; of the other five, two wait for you."),
+        (1, 3, 1, "Five runs landed. One is clean; of the other four, one waits for you."),
+        (1, 0, 4, "Five runs landed. Four are clean; the other one waits for you."),
+        (0, 2, 4, "Six runs landed. Four are clean; the other two have been decided about."),
     ],
 )
 def test_the_answer_counts(stocked: Workbench, waits: int, decided: int, clean: int, said: str) -> None:

@@ -129,7 +129,7 @@ def facts_of(record: StudyOnRecord, each: RunOnRecord) -> Iterator[tuple[str, st
     if not window.whole:
         yield "Measured", capital(window_words(window))
     for stamp, said in run.stamps.items():
-        yield capital(stamp), said
+        yield "OS" if stamp == "os" else capital(stamp), said
     yield "Id", run.id
 
 

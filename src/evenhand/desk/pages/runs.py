@@ -145,15 +145,17 @@ def answer_of(by: Sorted) -> str:
     if not odd:
         return f"{landed}, and {'it is' if clean == 1 else 'all of them are'} clean."
     are = f"{capital(count_word(clean))} {'is' if clean == 1 else 'are'} clean"
-    return f"{landed}. {are}, {count_word(odd)} {'is' if odd == 1 else 'are'} not{_waiting(waits, odd)}."
+    return f"{landed}. {are}; {_odd_ones(waits, odd)}."
 
 
-def _waiting(waits: int, odd: int) -> str:
+def _odd_ones(waits: int, odd: int) -> str:
+    """What became of the runs that are not clean."""
+    others = "the other one" if odd == 1 else f"the other {count_word(odd)}"
     if not waits:
-        return " and decided about"
+        return f"{others} {'has' if odd == 1 else 'have'} been decided about"
     if waits == odd:
-        return f", and {'it waits' if odd == 1 else 'all of those wait'} for you"
-    return f", and {count_word(waits)} of those {'waits' if waits == 1 else 'wait'} for you"
+        return f"{others} {'waits' if odd == 1 else 'wait'} for you"
+    return f"of {others}, {count_word(waits)} {'waits' if waits == 1 else 'wait'} for you"
 
 
 def chips_of(record: StudyOnRecord, by: Sorted, wanted: Wanted) -> list[Chip]:

@@ -9,7 +9,7 @@ from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
 from evenhand.desk.briefing import drafted_study, start_study
 from evenhand.desk.on_shelf import study_called
-from evenhand.desk.pages.frame import address
+from evenhand.desk.pages.frame import address, framed
 from evenhand.desk.undoing import undo_change
 from evenhand.errors import BadRecord
 from evenhand.web.answers import back_to, by_htmx, only_looking
@@ -43,6 +43,12 @@ def start(request: Request, site: Here, sent: Sent) -> Response:
         return show(request, "new_study.html", status=status, form=form)
     kept = start_study(site.wb, reading.given, now=site.now())
     return RedirectResponse(address(kept.key, "brief"), status_code=303)
+
+
+@router.get("/studies/{study}")
+def lead_on(site: Here, study: str) -> RedirectResponse:
+    """A study's bare address leads to what is next in it."""
+    return RedirectResponse(framed(site.wb, study, "brief").frame.strip.address, status_code=303)
 
 
 @router.post("/studies/{study}/undo")
