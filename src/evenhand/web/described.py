@@ -31,8 +31,8 @@ ALWAYS = {
     503: "The workbench cannot be written or read now.",
 }
 NAMED = {404: "Nothing is on record under this name."}
-GIVEN = {422: "What was sent cannot be used; `where` names it."}
-SENT = {400: "The body cannot be read at all."}
+GIVEN = {422: "What was sent is no JSON or cannot be used; `where` names the field or the character."}
+SENT = {400: "The body cannot be read at all, as where its JSON is nested too deep."}
 
 
 def describe(app: FastAPI) -> None:

@@ -24,6 +24,7 @@ from evenhand.errors import (
 )
 from evenhand.web.admission import NoWayIn
 from evenhand.web.guard import HEADERS
+from evenhand.web.input_words import found_words, where_words
 from evenhand.web.showing import show
 
 STATUS: tuple[tuple[type[EvenhandError], int], ...] = (
@@ -38,6 +39,8 @@ STATUS: tuple[tuple[type[EvenhandError], int], ...] = (
     (Overtaken, 409),
     (StoreProblem, 503),
 )
+
+ADDRESSED = {404: "There is no such page.", 400: "What was sent cannot be read at all."}
 
 
 def install(app: FastAPI) -> None:
@@ -71,9 +74,9 @@ def told_of_address(request: Request, error: Exception) -> Response:
     assert isinstance(error, HTTPException)
     about = {
         "kind": "NotFound" if error.status_code == 404 else "BadRecord",
-        "found": "There is no such page." if error.status_code == 404 else str(error.detail),
+        "found": ADDRESSED.get(error.status_code, str(error.detail)),
         "where": request.url.path,
-        "todo": "go back to the studies",
+        "todo": "see what is expected at /api" if error.status_code == 400 else "go back to the studies",
     }
     headers = dict(error.headers or {})
     if error.status_code == 405 and ways_of(request):
@@ -93,8 +96,8 @@ def told_of_input(request: Request, error: Exception) -> Response:
     first = error.errors()[0]
     about = {
         "kind": "BadRecord",
-        "found": str(first["msg"]),
-        "where": ".".join(map(str, first["loc"])),
+        "found": found_words(first),
+        "where": where_words(first),
         "todo": "correct it; /api describes what is expected",
     }
     return answer(request, 422, about)

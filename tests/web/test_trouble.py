@@ -1,0 +1,67 @@
+"""What cannot be used is told in the house's own words and shape, to programs and to people."""
+
+from __future__ import annotations
+
+import pytest
+from starlette.testclient import TestClient
+
+PLAN = "/api/studies/saltmarsh/plan"
+JSON = {"content-type": "application/json"}
+FRAMEWORK = ("input should", "field required", "json decode", "parsing the body", "not permitted", "detail")
+
+SENT = (
+    (b'{"looks": [3,', "what was sent is no whole JSON", "body, at character 14"),
+    (b"\xff\xfe", "what was sent is no whole JSON", "body, at character 1"),
+    (b"", "this is missing", "body"),
+    (b"[]", "this is no table of fields", "body"),
+    (b"null", "this is no table of fields", "body"),
+    (b'{"looks": "x"}', "this is no list", "looks"),
+    (b'{"looks": []}', "these are too few: at least 1", "looks"),
+    (b'{"looks": [1e400]}', "this number has no end", "looks.0"),
+    (b'{"at_once": 1.5}', "this is no whole number", "at_once"),
+    (b'{"at_once": 9}', "this must be 8 or less", "at_once"),
+    (b'{"warm_up": "long"}', "this is no number", "warm_up"),
+    (b'{"only_shown": "perhaps"}', "this is neither true nor false", "only_shown"),
+    (b'{"nope": 1}', "nothing is known by this name", "nope"),
+)
+
+
+@pytest.mark.parametrize(("body", "found", "where"), SENT)
+def test_a_body_that_cannot_be_used_is_told_by_what_and_where(
+    client: TestClient, body: bytes, found: str, where: str
+) -> None:
+    answer = client.post(PLAN, content=body, headers=JSON)
+    assert answer.status_code == 422
+    error = answer.json()["error"]
+    assert (error["kind"], error["found"], error["where"]) == ("BadRecord", found, where)
+    assert error["todo"]
+    assert not [words for words in FRAMEWORK if words in answer.text.lower()]
+
+
+def test_what_cannot_be_read_at_all_is_told_likewise(client: TestClient) -> None:
+    answer = client.post(PLAN, content=b"[" * 5000, headers=JSON)
+    assert answer.status_code == 400
+    assert answer.json()["error"]["found"] == "What was sent cannot be read at all."
+    assert answer.json()["error"]["todo"] == "see what is expected at /api"
+
+
+def test_one_of_a_fixed_list_names_the_list(client: TestClient) -> None:
+    answer = client.post("/api/runs/any/set-aside", json={"reason": "nope"}).json()["error"]
+    assert answer["found"].startswith("this must be one of 'rate-cap', ")
+    assert answer["where"] == "reason"
+
+
+def test_a_page_tells_it_as_a_page(client: TestClient) -> None:
+    answer = client.get("/inbox?done=abc")
+    assert answer.status_code == 422
+    assert "this is no whole number" in answer.text
+    assert "Input should" not in answer.text
+
+
+def test_the_description_knows_no_other_shape(client: TestClient) -> None:
+    told = client.get("/api/openapi.json").json()
+    refused = {"$ref": "#/components/schemas/Refused"}
+    posted = told["paths"]["/api/studies/{study}/plan"]["post"]["responses"]
+    for status in ("400", "422"):
+        assert posted[status]["content"]["application/json"]["schema"] == refused
+    assert "HTTPValidationError" not in told["components"]["schemas"]
