@@ -185,6 +185,16 @@ def test_facts_that_cannot_be_are_refused_before_anything_is_kept(
     assert arrivals.waiting(bench) == ()
 
 
+def test_what_is_no_log_is_said_to_be_none_and_kept(site: TestClient) -> None:
+    told = site.post("/api/logs", files={"file": ("photo.bin", bytes(range(256)) * 12)}).json()
+    assert "photo.bin: it cannot be read as a log: line 1: zero bytes stand in the text" in told["words"]
+    assert told["words"].endswith("it is kept; put it away in the inbox.")
+    page = site.get("/inbox").text
+    assert "Line 1: zero bytes stand in the text" in page
+    assert "Photo.bin" not in page
+
+
+
 def test_a_whole_log_in_one_request(site: TestClient, bench: Desk) -> None:
     form = {"facts": json.dumps(WREN)}
     told = site.post("/api/logs", files={"file": ("wren.csv", log())}, data=form).json()

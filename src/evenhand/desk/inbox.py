@@ -105,3 +105,15 @@ def known_layout(wb: Workbench, seen: Probe) -> Layout | None:
     mark = fingerprint(seen.header)
     known = [layout for layout in remembered(wb) if header_of(layout) == mark]
     return known[-1] if known else None
+
+
+def without_name(said: str, name: str) -> str:
+    """What is said of a file where its name stands beside it already.
+
+    >>> without_name("a.csv: it is empty", "a.csv"), without_name("a.csv, line 2: no number", "a.csv")
+    ('it is empty', 'line 2: no number')
+    """
+    for mark in (": ", ", "):
+        if said.startswith(name + mark):
+            return said.removeprefix(name + mark)
+    return said

@@ -10,7 +10,7 @@ from datetime import datetime
 from threading import Semaphore
 from typing import Any
 
-from evenhand.desk.inbox import kind_inside
+from evenhand.desk.inbox import kind_inside, look_inside, without_name
 from evenhand.desk.landed_tests import judge_landed
 from evenhand.desk.landing import Landed, arrive, land
 from evenhand.desk.layouts import header_of, remember, remembered
@@ -90,12 +90,25 @@ def _land(wb: Workbench, arrival: Arrival, *, by: str, now: datetime) -> Landed:
     proposal = propose(wb, arrival, kind=None if told.kind else kind_inside(wb, arrival))
     filing = filing_of(wb, arrival, proposal)
     if filing is None or not proposal.sure:
+        _is_a_log(wb, arrival)
         guess = f" (likely: {'; '.join(proposal.reasons)})" if proposal.reasons else ""
         raise BadRecord(
             f"it is not sure which run it is{guess}", where=arrival.name, todo="say in the inbox which"
         )
     _own_machine(wb, filing.setup, told.build)
     return land(wb, arrival, filing, by=by, now=now)
+
+
+def _is_a_log(wb: Workbench, arrival: Arrival) -> None:
+    """Raises BadLog where nothing in a file can be read as rows: that is said before which run it is."""
+    trouble = look_inside(wb, arrival).trouble
+    if trouble:
+        why = without_name(trouble, arrival.name)
+        raise BadLog(
+            f"it cannot be read as a log: {why}",
+            where=arrival.name,
+            todo="it is kept; put it away in the inbox",
+        )
 
 
 def _own_machine(wb: Workbench, setup: str, build: str | None) -> None:

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from types import MappingProxyType
 
-from evenhand.desk.inbox import LookInside, Waiting, count_waiting, inbox
+from evenhand.desk.inbox import LookInside, Waiting, count_waiting, inbox, without_name
 from evenhand.desk.layouts import ColumnGuess, Question
 from evenhand.desk.pages.run_cards import moment_words
 from evenhand.desk.placing import standing
@@ -161,7 +161,7 @@ def card(wb: Workbench, waiting: Waiting) -> Card:
         name=arrival.name,
         came=", ".join((f"From {arrival.by}", moment_words(arrival.at), size)),
         why=why_words(waiting),
-        trouble=capital(waiting.look.trouble.removeprefix(f"{arrival.name}: ")) + ".",
+        trouble=capital(without_name(waiting.look.trouble, arrival.name)) + ".",
         readable=asked is not None,
         kind=kind_of(look),
         doubt=asked.doubt if asked is not None and look.known is None else "",
@@ -180,7 +180,7 @@ def card(wb: Workbench, waiting: Waiting) -> Card:
 
 def why_words(waiting: Waiting) -> str:
     """Why a file waits, without its own name, which stands above."""
-    return capital(waiting.why.removeprefix(f"{waiting.arrival.name}: ").rstrip(".")) + "."
+    return capital(without_name(waiting.why, waiting.arrival.name).rstrip(".")) + "."
 
 
 def kind_of(look: LookInside) -> str:
