@@ -16,6 +16,7 @@ from evenhand.errors import EvenhandError
 from evenhand.rig import session
 from evenhand.rig.asking import Address
 from evenhand.rig.day import Day, make_runs, patiently, watched
+from evenhand.rig.lock import alone_on
 from evenhand.rig.operator import Operator, say
 from evenhand.rig.readings.machine import Machine, look
 from evenhand.rig.sending import Sender
@@ -30,7 +31,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     if hasattr(sys.stdout, "reconfigure"):  # no character may stop us that a terminal cannot show
         sys.stdout.reconfigure(errors="replace")
     try:
-        with ended_like_ctrl_c():
+        with ended_like_ctrl_c(), alone_on(asked.state):
             state = State(folder=asked.state)
             return take_part(address_of(asked, state), state, asked)
     except KeyboardInterrupt:
