@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from evenhand.desk.on_record import load_study
 from evenhand.desk.pages.frame import PAGES, Frame, address, frame_of
 from evenhand.desk.plan_on_record import plan_on_record
-from evenhand.publish.numbers import counted
+from evenhand.publish.numbers import capital, counted
 from evenhand.store.workbench import Workbench
 
 
@@ -31,7 +31,7 @@ def closed_page(wb: Workbench, study: str, page: str) -> ClosedPage:
     return ClosedPage(
         frame=frame_of(record, page if page in PAGES else "bench"),
         answer="Names are hidden until the plan is done, so this page is closed.",
-        left=f"{counted(left, 'run is', 'runs are')} left to make. After the last one it opens by itself.",
+        left=f"{capital(counted(left, 'run is', 'runs are'))} left to make. After the last one it opens by itself.",
         plan=plan.plan.id if plan else 0,
         bench=address(study, "bench"),
         runs=f"{address(study, 'runs')}?masked=1",

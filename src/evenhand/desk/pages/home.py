@@ -130,7 +130,7 @@ def study_card(record: StudyOnRecord) -> StudyCard:
         builds=tuple((record.builds[key].name, record.builds[key].slot) for key in builds),
         size=size_of(record),
         mini=picture,
-        mini_words="until the plan is done" if hidden else mini_words(row),
+        mini_words="no interval until the plan is done" if hidden else mini_words(row),
         row=row,
         said=HIDDEN if hidden else said_of(record, comparison, names),
         now="" if next_step(record).page == "compare" else next_step(record).now,
