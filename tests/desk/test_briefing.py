@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import tomllib
 from datetime import UTC, datetime, timedelta
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -12,9 +14,11 @@ from evenhand.desk.briefing import (
     change_study,
     change_test,
     drop_test,
+    move_test,
     start_study,
     take_test,
 )
+from evenhand.desk.exporting import export_study
 from evenhand.desk.on_record import load_study
 from evenhand.desk.opening import Desk
 from evenhand.desk.shelving import version_of
@@ -164,3 +168,24 @@ def test_what_a_form_does_not_speak_of_stays(wb: Desk, desks: str) -> None:
     change_test(wb, key, {"minutes": None}, now=NOW)
     test = shelves.one(wb, Test, key)
     assert (test.scene, test.minutes) == ("to the toll gate", None)
+
+
+def test_tests_are_put_in_order_by_hand(stocked: Desk, tmp_path: Path) -> None:
+    (study,) = shelves.every(stocked, Study)
+    first, second, *rest = study.tests
+    moved = move_test(stocked, study.key, first, by=1, now=NOW)
+    assert shelves.one(stocked, Study, study.key).tests == (second, first, *rest)
+    assert not changed_terms(stocked, load_study(stocked, study.key)), "no finding depends on the order"
+    export_study(stocked, study.key, tmp_path / "out")
+    written = tomllib.loads((tmp_path / "out" / "study.toml").read_text())
+    assert [test["key"] for test in written["tests"]][:2] == [second, first]
+    undo_change(stocked, moved.change, now=NOW)
+    assert shelves.one(stocked, Study, study.key).tests == study.tests
+
+
+def test_at_an_end_a_test_stays(stocked: Desk) -> None:
+    (study,) = shelves.every(stocked, Study)
+    assert not move_test(stocked, study.key, study.tests[0], by=-1, now=NOW).change
+    assert not move_test(stocked, study.key, study.tests[-1], by=1, now=NOW).change
+    with pytest.raises(NotFound):
+        move_test(stocked, study.key, "elsewhere", by=1, now=NOW)

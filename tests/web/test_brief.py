@@ -11,6 +11,7 @@ from tests.web.looking import Served, axe_violations, too_wide
 
 from evenhand.desk import on_shelf
 from evenhand.desk.briefing import change_study, start_study
+from evenhand.desk.on_record import load_study
 from evenhand.desk.opening import Desk, present
 from evenhand.records.tests import Script
 
@@ -251,3 +252,24 @@ def test_what_was_typed_stays_when_the_server_fails(
     page.get_by_role("button", name="Save").click()
     expect(page.get_by_role("heading", level=1)).to_contain_text("margin ±2 %")
     page.context.close()
+
+
+def test_tests_are_put_in_order_by_buttons(client: TestClient, wb: Desk) -> None:
+    first, second, *_ = load_study(wb, "saltmarsh").study.tests
+    page = client.post(f"{BRIEF}/tests/{first}/move", data={"way": "down"})
+    assert "The order of the tests was changed." in page.text
+    assert load_study(wb, "saltmarsh").study.tests[:2] == (second, first)
+    client.post(f"{BRIEF}/tests/{first}/move", data={"way": "up"})
+    assert load_study(wb, "saltmarsh").study.tests[:2] == (first, second)
+    assert 'value="up">Up' not in page.text[: page.text.index(f"/tests/{first}/move")], (
+        "the first has no way up"
+    )
+
+
+def test_order_is_changed_by_the_keyboard(page: Page, served: Served) -> None:
+    first, second, *_ = load_study(served.wb, "saltmarsh").study.tests
+    page.goto(f"{served.url}{BRIEF}")
+    page.locator(f'form[action$="/tests/{first}/move"] button').focus()
+    page.keyboard.press("Enter")
+    expect(page.locator("#brief")).to_contain_text("The order of the tests was changed.")
+    assert load_study(served.wb, "saltmarsh").study.tests[:2] == (second, first)

@@ -125,14 +125,34 @@ def has_runs(wb: Workbench, test: Test) -> bool:
     )
 
 
+def move_test(wb: Workbench, study: str, key: str, *, by: int, now: datetime) -> Kept:
+    """A test some places further down the study, or up where `by` is negative; at an end it stays.
+
+    Raises NotFound where it is none of the study's.
+    """
+    with wb.writing():
+        record = shelves.one(wb, Study, study)
+        here = place_of(record, key)
+        tests = [test for test in record.tests if test != key]
+        tests.insert(max(0, here + by), key)
+        kept = keep(wb, replace(record, tests=tuple(tests)), now=now)
+    return Kept(key=key, change=kept.change)
+
+
+def place_of(study: Study, key: str) -> int:
+    """The place of a test in its study, from 0. Raises NotFound where it is none of the study's."""
+    if key not in study.tests:
+        raise NotFound(
+            f"'{key}' is not a test of this study", where=study.key, todo=nearest(key, study.tests)
+        )
+    return study.tests.index(key)
+
+
 def drop_test(wb: Workbench, study: str, key: str, *, now: datetime) -> Kept:
     """Takes a test out of the study; the test and its runs stay on record."""
     with wb.writing():
         record = shelves.one(wb, Study, study)
-        if key not in record.tests:
-            raise NotFound(
-                f"'{key}' is not a test of this study", where=study, todo=nearest(key, record.tests)
-            )
+        place_of(record, key)
         tests = tuple(test for test in record.tests if test != key)
         weights = {test: weight for test, weight in record.weights.items() if test != key}
         kept = keep(wb, replace(record, tests=tests, weights=weights), now=now)

@@ -15,6 +15,7 @@ from evenhand.desk.briefing import (
     change_test,
     drafted_test,
     drop_test,
+    move_test,
     redrafted_study,
     redrafted_test,
     take_test,
@@ -104,6 +105,13 @@ def editing(site: Site, study: str, part: str) -> Editing:
 def drop(site: Here, study: str, test: str) -> Response:
     """Takes a test out of the study."""
     return after(study, drop_test(site.wb, study, test, now=site.now()))
+
+
+@router.post("/tests/{test}/move")
+def move(site: Here, study: str, test: str, sent: Sent) -> Response:
+    """Moves a test one place up or down; where it stands at that end already, nothing changes."""
+    by = -1 if typed(sent, "way") == "up" else 1
+    return after(study, move_test(site.wb, study, test, by=by, now=site.now()))
 
 
 @router.post("/tests/take")
