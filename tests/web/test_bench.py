@@ -12,6 +12,7 @@ from starlette.testclient import TestClient
 from tests.web.conftest import NOW, client_of, serving
 from tests.web.looking import Served, axe_violations, too_wide
 
+from evenhand.desk.deciding import set_aside
 from evenhand.desk.on_record import load_study
 from evenhand.desk.opening import Desk
 from evenhand.desk.plan_needs import Terms
@@ -100,6 +101,22 @@ def test_a_score_lands_under_its_slot_and_the_next_one_comes(planned: Desk, benc
     (each,) = load_study(planned, "spring").runs
     assert (each.run.score, each.run.boot, each.run.order) == (13.1, slot.boot, slot.order)
     assert "Timeline export, run 1" in bench.get(BENCH).text
+
+
+def test_a_run_that_was_decided_about_shrinks_to_a_line(planned: Desk, bench: TestClient) -> None:
+    """Nothing is to be thought of it any more: what is next comes first again."""
+    plan = plan_now(planned, "spring")
+    assert plan
+    slot = next(now for now in plan.coming if now.slot.test == "export").slot
+    bench.post(f"{BENCH}/file", data={"plan": str(plan.plan.id), "slot": str(slot.number), "score": "13.1"})
+    (run,) = load_study(planned, "spring").runs
+    assert '<dl class="readout">' in bench.get(BENCH).text
+    set_aside(planned, run.run.id, reason="interrupted", note="the phone rang", now=NOW)
+    page = bench.get(BENCH).text
+    assert '<dl class="readout">' not in page
+    assert re.search(r'class="decided-run"><a href="[^"]+">[^<]+</a>: set aside', page)
+    assert "the phone rang" in page
+    assert 'class="first none-yet"' in page
 
 
 def test_a_file_that_is_no_log_waits_in_the_inbox_and_says_why(planned: Desk, bench: TestClient) -> None:

@@ -32,12 +32,16 @@ class Reading:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LandedCard:
-    """A run that landed: what to think of it in a sentence, its numbers, and its card of the list of runs."""
+    """A run that landed: what to think of it in a sentence, its numbers, and its card of the list of runs.
+
+    `decided` marks one that somebody has decided about: there is nothing to think of it any more.
+    """
 
     card: RunCard
     when: str
     sentence: str
     readings: tuple[Reading, ...]
+    decided: bool = False
 
     @property
     def waits(self) -> bool:
@@ -98,6 +102,7 @@ def landed_card(
         when=ago_words(now - moments[each.run.id]) if each.run.id in moments else "",
         sentence=sentence_of(record, each, mask=mask),
         readings=() if mask is not None else readings_of(record, each),
+        decided=each.decision is not None and each.state not in (RunState.LANDED, RunState.IN_DOUBT),
     )
 
 
