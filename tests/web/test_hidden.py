@@ -120,6 +120,12 @@ def test_brief_builds_and_the_rigs_page_keep_names(wb: Desk, hiding: TestClient)
     assert hiding.get("/rig").status_code == 200
 
 
+def test_the_brief_explains_the_margin_by_an_example_alone(wb: Desk, hiding: TestClient) -> None:
+    page = hiding.get(f"{STUDY}/brief").text
+    assert "a test that runs at 60 fps, for example" in page
+    assert "runs it" not in page
+
+
 def test_planning_anew_keeps_names_hidden(wb: Desk, hiding: TestClient) -> None:
     replan(wb, "saltmarsh", seed=3, now=NOW)
     assert names_hidden(load_study(wb, "saltmarsh"))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from statistics import fmean
 
+from evenhand.desk.hiding import names_hidden
 from evenhand.desk.on_record import StudyOnRecord
 from evenhand.publish.numbers import decimals_alone, margin_words, number, with_unit
 from evenhand.records.tests import Measures, Test
@@ -35,8 +36,11 @@ def posts_of(record: StudyOnRecord) -> Posts:
 
 
 def level_of(record: StudyOnRecord, test: Test) -> float | None:
-    """What the study's first setup makes in a test, over its runs that count; None without any."""
-    if not record.study.setups:
+    """What the study's first setup makes in a test, over its runs that count.
+
+    None without any, and while names are hidden.
+    """
+    if not record.study.setups or names_hidden(record):
         return None
     cell = record.cell(test.key, record.study.setups[0])
     values = [value for each in cell if each.state.counts and (value := each.headline(test)) is not None]
