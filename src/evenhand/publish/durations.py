@@ -17,6 +17,17 @@ def clock_words(minutes: float) -> str:
     return " ".join(told)
 
 
+def run_time_words(minutes: float) -> str:
+    r"""How long one run takes: in seconds below two minutes, where those are not whole minutes.
+
+    >>> run_time_words(40 / 60), run_time_words(12), run_time_words(1), run_time_words(2.5)
+    ('40\xa0s', '12\xa0min', '1\xa0min', '2.5\xa0min')
+    """
+    if minutes < 2 and not float(minutes).is_integer():
+        return with_unit(number(round(60 * minutes)), "s")
+    return with_unit(f"{minutes:.3g}", "min")
+
+
 def over_days(days: int) -> str:
     """Over how many bench days, or "" for one.
 

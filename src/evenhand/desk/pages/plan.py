@@ -20,6 +20,7 @@ from evenhand.desk.planning import preview
 from evenhand.errors import BadRecord
 from evenhand.plans.looks import CALIBRATED, declared
 from evenhand.plans.outlook import TestOutlook
+from evenhand.publish.durations import run_time_words
 from evenhand.publish.names import Names
 from evenhand.publish.numbers import capital, number, with_unit
 from evenhand.records.plans import Plan
@@ -181,7 +182,7 @@ def _rigs(record: StudyOnRecord) -> Iterator[Rig]:
 def _test_line(record: StudyOnRecord, seen: TestOutlook) -> TestLine:
     test = record.tests[seen.test]
     known = test.minutes is not None
-    minutes = with_unit(f"{test.minutes:.3g}", "min") if test.minutes is not None else "4\u00a0min"
+    minutes = run_time_words(test.minutes) if test.minutes is not None else "4\u00a0min"
     return TestLine(
         name=test.name,
         minutes=minutes if known else f"{minutes}, not said",
@@ -206,5 +207,5 @@ def _slot_line(place: int, each: SlotNow, names: Names, hidden: bool) -> SlotLin
         place=place, day=slot.day, block=slot.block, boot=slot.boot,
         test=names.test(slot.test), setup="a build" if hidden else names.setup(slot.setup),
         slot=0 if hidden else names.slot(slot.setup).number,
-        minutes=number(slot.minutes), state=state, kind=each.state.value.replace(" ", "-"),
+        minutes=run_time_words(slot.minutes), state=state, kind=each.state.value.replace(" ", "-"),
     )  # fmt: skip

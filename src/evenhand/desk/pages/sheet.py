@@ -13,7 +13,7 @@ from evenhand.desk.plan_on_record import plan_on_record
 from evenhand.desk.plan_standing import PlanNow, SlotNow, SlotState
 from evenhand.errors import NotFound
 from evenhand.plans.laying import minutes_of
-from evenhand.publish.durations import clock_words
+from evenhand.publish.durations import clock_words, run_time_words
 from evenhand.publish.names import Names
 from evenhand.publish.numbers import listed, number
 from evenhand.store.workbench import Workbench
@@ -118,7 +118,7 @@ def _row(record: StudyOnRecord, standing: PlanNow, each: SlotNow, names: Names) 
     slot = each.slot
     return SheetRow(
         place=standing.place(slot.number), test=names.test(slot.test), scene=record.tests[slot.test].scene,
-        setup=names.setup(slot.setup), boot=slot.boot, minutes=number(slot.minutes),
+        setup=names.setup(slot.setup), boot=slot.boot, minutes=run_time_words(slot.minutes),
         ambient=each.notes.get("ambient_c", ""), wall=each.notes.get("wall_w", ""),
         ticked=each.state in (SlotState.DONE, SlotState.IN_DOUBT),
         struck=each.why if each.state is SlotState.SKIPPED else "",
