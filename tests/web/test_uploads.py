@@ -194,7 +194,6 @@ def test_what_is_no_log_is_said_to_be_none_and_kept(site: TestClient) -> None:
     assert "Photo.bin" not in page
 
 
-
 def test_a_whole_log_in_one_request(site: TestClient, bench: Desk) -> None:
     form = {"facts": json.dumps(WREN)}
     told = site.post("/api/logs", files={"file": ("wren.csv", log())}, data=form).json()
