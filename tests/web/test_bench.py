@@ -15,8 +15,9 @@ from tests.web.looking import Served, axe_violations, too_wide
 from evenhand.desk.deciding import set_aside
 from evenhand.desk.on_record import load_study
 from evenhand.desk.opening import Desk
+from evenhand.desk.pages.bench import places_open
 from evenhand.desk.plan_needs import Terms
-from evenhand.desk.planning import make_plan, plan_now
+from evenhand.desk.planning import make_plan, plan_now, skip
 from evenhand.records.runs import RunState
 from evenhand.records.studies import Study
 from evenhand.store import originals, shelves
@@ -251,3 +252,34 @@ def test_a_waiting_run_is_decided_by_touch(phone: Page, served: Served) -> None:
     phone.locator(".thumbs summary", has_text="Set aside").tap()
     phone.get_by_role("button", name="A limiter or a screen held the rate").last.tap()
     expect(phone.get_by_role("button", name="Undo")).to_be_visible()
+
+
+def test_a_run_in_doubt_says_one_thing_and_folds_the_rest(client: TestClient) -> None:
+    page = client.get("/studies/saltmarsh/bench").text
+    fault = page.index('<div class="fault land"')
+    assert page.count('<div class="fault land"') == 1
+    assert page.index('class="small-drawn"') < fault < page.index('<details class="evidence">')
+
+
+def test_the_likely_reasons_come_first_then_the_others_folded_then_the_note(client: TestClient) -> None:
+    panel = client.get("/studies/saltmarsh/bench").text.partition('value="set-aside"')[2]
+    likely, others, note = (
+        panel.index(each) for each in ("reasons likely", '"others"', 'id="set-aside-note"')
+    )
+    assert likely < panel.index('value="rate-cap"') < others < note
+
+
+def test_hidden_names_say_what_is_not_hidden(planned: Desk, bench: TestClient) -> None:
+    bench.post(f"{BENCH}/mask", data={"plan": due(planned)["plan"], "masked": "yes"})
+    assert "Not hidden: the machine to run next, which has to be named." in bench.get(BENCH).text
+
+
+def test_only_a_run_yet_to_be_made_has_a_place_that_a_rig_can_hold(planned: Desk) -> None:
+    plan = plan_now(planned, "spring")
+    assert plan
+    due_now = plan.due[0].slot.number
+    assert (plan.plan.id, due_now) in places_open(plan)
+    skip(planned, plan.plan.id, due_now, "no power", by="desk", now=NOW)
+    after = plan_now(planned, "spring")
+    assert after
+    assert (plan.plan.id, due_now) not in places_open(after)

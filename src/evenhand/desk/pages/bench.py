@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -51,7 +51,7 @@ class BenchPage:
     """Everything on the bench page.
 
     `landed` is the run to look at, `others` how many more wait. `next` holds one card for each rig whose turn
-    it is. `masked` says that names are hidden; `key` is that of the study.
+    it is. `masked` says that names are hidden; `key` is that of the study; `open`: the place of each run to be made.
     """
 
     frame: Frame
@@ -68,6 +68,7 @@ class BenchPage:
     masked: bool
     inbox: int
     runs: int
+    open: Mapping[tuple[int, int], int]
     done: DoneCard | None = None
 
 
@@ -94,8 +95,16 @@ def bench_page(wb: Workbench, study: str, *, now: datetime, done: str = "") -> B
         masked=masked,
         inbox=len(arrivals.waiting(wb)),
         runs=len(record.runs),
+        open=places_open(plan) if plan else {},
         done=done_card(record, done, mask=mask),
     )
+
+
+def places_open(plan: PlanNow) -> dict[tuple[int, int], int]:
+    """The place of each run yet to be made, by its plan and slot."""
+    return {
+        (plan.plan.id, now.slot.number): plan.place(now.slot.number) for now in plan.slots if now.state.open
+    }
 
 
 def answer_of(record: StudyOnRecord, plan: PlanNow | None) -> str:

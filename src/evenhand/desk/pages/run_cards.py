@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
@@ -40,6 +41,12 @@ class Found:
     evidence: str
     todo: str
     holds: bool
+
+    @property
+    def short(self) -> str:
+        """The first sentence of what was found, with its numbers, and what to do."""
+        first = re.split(r"(?<=\.) (?=[A-Z])", self.evidence, maxsplit=1)[0].removesuffix(".")
+        return f"{first}: {self.todo[:1].lower()}{self.todo[1:]}."
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
