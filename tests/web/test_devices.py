@@ -54,6 +54,22 @@ def test_a_phone_gets_a_link_and_its_code(client: TestClient) -> None:
     assert '<svg viewBox="0 0' in page.partition("code-for-camera")[2]
 
 
+def test_a_rig_gets_the_address_of_its_program_as_a_code(client: TestClient) -> None:
+    page = client.post("/devices", data={"name": "left", "scope": "rig"}).text
+    assert '<svg viewBox="0 0' in page.partition("code-for-camera")[2]
+
+
+def test_there_is_a_way_back_to_the_study_that_one_came_from(client: TestClient) -> None:
+    bench = "/studies/saltmarsh/bench"
+    back = f'href="{bench}">Back to the study'
+    assert back in client.get("/rig", headers={"referer": f"http://127.0.0.1{bench}"}).text
+    assert back in client.post("/devices", data={"name": "left", "scope": "rig", "back": bench}).text
+    assert back in client.post("/devices", data={"name": "", "scope": "rig", "back": bench}).text
+    answer = client.post("/devices", data={"name": "x", "back": "https://elsewhere.example/a"}).text
+    assert "Back to" not in answer
+    assert "elsewhere" not in answer
+
+
 def test_the_link_is_shown_once(client: TestClient) -> None:
     client.post("/devices", data={"name": "phone", "scope": "phone"})
     assert "token=" not in client.get("/devices").text

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import re
 from typing import Annotated
-from urllib.parse import quote
+from urllib.parse import quote, urlsplit
 
 import segno
 from fastapi import APIRouter, Form, Request
@@ -23,6 +24,7 @@ from evenhand.web.site import Here
 
 router = APIRouter(include_in_schema=False)
 
+OF_A_STUDY = re.compile(r"/studies/[\w-]+(/[\w-]+)*")
 LASTS_S = 400 * 24 * 3600  # the longest that browsers keep a cookie
 
 
@@ -39,6 +41,7 @@ def let_in(
     name: Annotated[str, Form()] = "",
     scope: Annotated[str, Form()] = "phone",
     build: Annotated[str, Form()] = "",
+    back: Annotated[str, Form()] = "",
 ) -> Response:
     """Makes a link for a device; it is shown this once."""
     try:
@@ -46,8 +49,9 @@ def let_in(
         made = admit(site.wb, name=name, scope=wanted, build=build or None, now=site.now())
     except BadRecord as error:
         typed = {"name": name, "scope": scope, "build": build}
-        return page_of(request, site, status=422, trouble=error.found, typed=typed)
-    return page_of(request, site, link=link_for(made, site, at=address_of(request, site)))
+        return page_of(request, site, status=422, trouble=error.found, typed=typed, back=study_page(back))
+    link = link_for(made, site, at=address_of(request, site))
+    return page_of(request, site, link=link, back=study_page(back))
 
 
 @router.post("/devices/{device}/end")
@@ -90,7 +94,8 @@ def rig_program() -> Response:
 
 def page_of(request: Request, site: Site, *, status: int = 200, **more: object) -> Response:
     """The page of devices, with a link that was just made, or with what is wrong with the form."""
-    told = {"link": None, "trouble": "", "typed": {"name": "", "scope": "phone", "build": ""}, **more}
+    told = {"link": None, "trouble": "", "typed": {"name": "", "scope": "phone", "build": ""}}
+    told |= {"back": study_page(request.headers.get("referer", "")), **more}
     commands = rig_commands(site, at=address_of(request, site))
     return show(
         request, "devices.html", status=status, page=devices_page(site.wb), site=site, commands=commands,
@@ -100,7 +105,18 @@ def page_of(request: Request, site: Site, *, status: int = 200, **more: object) 
 
 def address_of(request: Request, site: Site) -> str:
     """Where others reach this site: its address in the network, else the one it was asked under just now."""
-    return site.network[0] if site.network else str(request.base_url)
+    asked = str(request.base_url)
+    return site.network[0] if site.network and asked not in site.network else asked
+
+
+def study_page(address: str) -> str:
+    """The page of a study that an address names, to go back to it; empty for any other.
+
+    >>> study_page("http://127.0.0.1:8517/studies/saltmarsh/bench?done=3"), study_page("//elsewhere/x")
+    ('/studies/saltmarsh/bench', '')
+    """
+    path = urlsplit(address).path
+    return path if OF_A_STUDY.fullmatch(path) else ""
 
 
 def rig_commands(site: Site, *, at: str, token: str = "TOKEN") -> dict[str, str]:  # noqa: S107  (a place for one)
@@ -120,6 +136,8 @@ def link_for(made: Admitted, site: Site, *, at: str) -> dict[str, str]:
         return {
             "kind": "rig",
             "name": made.device.name,
+            "program": f"{at}rig/{NAME}",
+            "code": code_of(f"{at}rig/{NAME}"),
             **rig_commands(site, at=at, token=token),
         }
     url = f"{at}join?token={quote(token)}"
