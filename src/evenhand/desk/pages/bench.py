@@ -51,7 +51,8 @@ class BenchPage:
     """Everything on the bench page.
 
     `landed` is the run to look at, `others` how many more wait. `next` holds one card for each rig whose turn
-    it is. `masked` says that names are hidden; `key` is that of the study; `open`: the place of each run to be made.
+    it is. `masked` says that names are hidden; `key` is that of the study.
+    `open` is the place of each run to be made, by its plan and slot.
     """
 
     frame: Frame
