@@ -13,7 +13,7 @@ from evenhand.desk.drawings import Drawings
 from evenhand.desk.importing import import_folder
 from evenhand.desk.masking import masked_id
 from evenhand.desk.on_record import StudyOnRecord, load_study
-from evenhand.desk.pages.run_rows import COLUMNS, in_sequence
+from evenhand.desk.pages.run_rows import COLUMNS, in_sequence, row_of
 from evenhand.desk.pages.runs import Sorted, answer_of, runs_page
 from evenhand.desk.pages.wanted_runs import Refused, Wanted
 from evenhand.store.workbench import Workbench
@@ -123,3 +123,11 @@ def test_a_picture_is_drawn_once_for_what_it_shows(doubtful: Workbench) -> None:
 def test_a_clean_run_has_no_picture(doubtful: Workbench) -> None:
     each = find_run(doubtful, "wren causeway 1")
     assert Drawings(wb=doubtful).stamp(record(doubtful), each) is None
+
+
+def test_a_clean_run_without_a_boot_says_so(wb: Workbench, folder: Folder, tmp_path: Path) -> None:
+    for run in folder.runs:
+        run.pop("boot", None)
+    import_folder(wb, folder.write(tmp_path / "study"), now=NOW)
+    rows = [row_of(record(wb), each) for each in record(wb).runs]
+    assert {row.boot for row in rows} == {"not known"}

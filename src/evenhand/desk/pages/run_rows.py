@@ -114,7 +114,7 @@ def row_of(record: StudyOnRecord, each: RunOnRecord) -> RunRow:
         test=names.test(run.test),
         value="" if value is None else run_words(value, test.unit),
         metric=metric_label(test.metric),
-        boot=run.boot or "",
+        boot=run.boot or "not known",
         order="" if run.order is None else str(run.order),
         when="" if run.started_at is None else moment_words(run.started_at),
         notes=counted(len(each.faults), "note") if each.faults else "",

@@ -94,7 +94,11 @@ def rig_program() -> Response:
 
 def page_of(request: Request, site: Site, *, status: int = 200, **more: object) -> Response:
     """The page of devices, with a link that was just made, or with what is wrong with the form."""
-    told = {"link": None, "trouble": "", "typed": {"name": "", "scope": "phone", "build": ""}}
+    told: dict[str, object] = {
+        "link": None,
+        "trouble": "",
+        "typed": {"name": "", "scope": "phone", "build": ""},
+    }
     told |= {"back": study_page(request.headers.get("referer", "")), **more}
     commands = rig_commands(site, at=address_of(request, site))
     return show(
