@@ -47,7 +47,7 @@ def test_it_opens_with_the_answer_and_its_terms(asking: TestClient) -> None:
     text = asking.get(HERE).text.replace("\xa0", " ")
     assert "Plover is ahead in four tests, Dunlin in three, and two are level." in text
     assert "ratio of Plover to Dunlin, 95 % intervals, all 42 findings counted as one family" in text
-    assert "Nine of nine tests settled." in text
+    assert "Nine of nine tests settled, if these runs are all that were meant." in text
 
 
 def test_every_row_ends_in_words_with_the_interval(asking: TestClient) -> None:
