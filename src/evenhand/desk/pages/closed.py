@@ -31,7 +31,8 @@ def closed_page(wb: Workbench, study: str, page: str) -> ClosedPage:
     return ClosedPage(
         frame=frame_of(record, page if page in PAGES else "bench"),
         answer="Names are hidden until the plan is done, so this page is closed.",
-        left=f"{capital(counted(left, 'run is', 'runs are'))} left to make. After the last one it opens by itself.",
+        left=f"{capital(counted(left, 'run is', 'runs are'))} left to make. "
+        "After the last one it opens by itself.",
         plan=plan.plan.id if plan else 0,
         bench=address(study, "bench"),
         runs=f"{address(study, 'runs')}?masked=1",
