@@ -11,7 +11,6 @@ from evenhand.findings.finding import Cell
 from evenhand.records.audiences import Audience
 from evenhand.verdicts.case import Case
 from evenhand.verdicts.reading import lay_pairs
-from evenhand.verdicts.weights import named_parts
 from evenhand.verdicts.wobble import Wobble, drawn_weights, wobble
 
 CELLS = saltmarsh_cells()
@@ -39,8 +38,7 @@ def test_the_shares_add_up() -> None:
 def test_drawn_shares_have_the_mean_and_spread_that_are_stated() -> None:
     case = case_of(MOSTLY_PLAY, CELLS)
     pair = lay_pairs(case)[0]
-    parts = named_parts(case.audience, study=case.study, tests=case.tests)
-    drawn = drawn_weights(case, pair, parts, np.random.default_rng(2), draws=20000, firmness=20.0)
+    drawn = drawn_weights(case, pair, np.random.default_rng(2), draws=20000, firmness=20.0)
     games = np.array([ground.test in ("causeway", "tramlines", "regatta", "ember", "choir")
                       for ground in pair.grounds.grounds])  # fmt: skip
     share = drawn[:, games].sum(axis=1)

@@ -8,7 +8,7 @@ from evenhand.findings.bridges import Period, anchored
 from evenhand.findings.columns import Used
 from evenhand.findings.effects import Effect
 from evenhand.findings.indexes import Summed, sum_tests
-from evenhand.findings.outcomes import SHOWN_INTERVAL, decide, from_log, is_measurable, may_be_small
+from evenhand.findings.outcomes import SHOWN_INTERVAL, decide, ends, from_log, is_measurable, may_be_small
 from evenhand.findings.rows import Row, row
 from evenhand.records.studies import Study
 from evenhand.stats.between import differences, sample
@@ -48,7 +48,7 @@ def _row(anchor: str, test: str, old: Period, new: Period, study: Study) -> Row 
 
 def _effect(summed: Summed, rows: list[Row], *, runs: int, margin: float) -> Effect:
     outcome = decide(summed.evidence, margin=margin)
-    low, high = _ends(summed)
+    low, high = ends(summed.d, summed.half_95)
     bound_low, bound_high = summed.evidence.bounds or (None, None)
     caveats = dict.fromkeys(c for r in rows if r.sessions for c in r.sessions.caveats)
     return Effect(
@@ -58,8 +58,3 @@ def _effect(summed: Summed, rows: list[Row], *, runs: int, margin: float) -> Eff
         perhaps_small=may_be_small(outcome, (low, high, bound_low, bound_high), margin=margin),
         caveats=tuple(caveats),
     )  # fmt: skip
-
-
-def _ends(summed: Summed) -> tuple[float | None, float | None]:
-    half = summed.half_95
-    return (None, None) if half is None else (from_log(summed.d - half), from_log(summed.d + half))

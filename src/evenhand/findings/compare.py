@@ -16,6 +16,7 @@ from evenhand.findings.outcomes import (
     SHOWN_INTERVAL,
     Evidence,
     decide,
+    ends,
     from_log,
     is_measurable,
     may_be_small,
@@ -156,7 +157,7 @@ def _finding(row: Row, judged: Judged | None, *, margin: float, minutes: Mapping
         outcome, bounds = decide(evidence, margin=margin), evidence.bounds
     bound_low, bound_high = bounds or (None, None)
     d = _effect(row, judged)
-    low, high = (None, None) if d is None or half is None else (from_log(d - half), from_log(d + half))
+    low, high = ends(d, half)
     return Finding(
         test=row.a.test, metric=row.a.metric, a=row.a.setup, b=row.b.setup, outcome=outcome,
         ratio=None if d is None else from_log(d),

@@ -12,6 +12,7 @@ from evenhand.findings.outcomes import (
     SHOWN_INTERVAL,
     Evidence,
     decide,
+    ends,
     from_log,
     is_measurable,
     may_be_small,
@@ -64,7 +65,7 @@ def _effect(summed: Summed, *, p: float | None, p_holm: float | None, margin: fl
     half_90 = None if summed.one_run else summed.difference.half_width(LEVEL_INTERVAL)
     evidence = Evidence(effect=d, half_90=half_90, p=p_holm, allowance=summed.allowance)
     outcome = decide(evidence, margin=margin)
-    low, high = (None, None) if half is None else (from_log(d - half), from_log(d + half))
+    low, high = ends(d, half)
     bound_low, bound_high = evidence.bounds or (None, None)
     return Effect(
         ratio=from_log(d), low=low, high=high, outcome=outcome, method=_method(summed), runs=summed.runs,

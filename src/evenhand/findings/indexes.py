@@ -17,6 +17,7 @@ from evenhand.findings.outcomes import (
     SHOWN_INTERVAL,
     Evidence,
     decide,
+    ends,
     from_log,
     may_be_small,
 )
@@ -82,7 +83,7 @@ def index(entries: Sequence[Entry], *, group: str, study: Study) -> Index | None
     summed = sum_tests(used)
     outcome = decide(summed.evidence, margin=margin)
     sample_low, sample_high, predicted_low, predicted_high = _as_sample(used, summed)
-    low, high = _bounds(summed.d, summed.half_95)
+    low, high = ends(summed.d, summed.half_95)
     bound_low, bound_high = summed.evidence.bounds or (None, None)
     return Index(
         group=group, a=entries[0].finding.a, b=entries[0].finding.b, tests=tuple(u.test for u in used),
@@ -132,7 +133,7 @@ def _left_out(used: Sequence[Used], outcome: Outcome, *, margin: float) -> tuple
 def _without(gone: Used, used: Sequence[Used], outcome: Outcome, *, margin: float) -> LeftOut:
     summed = sum_tests([u for u in used if u is not gone])
     then = decide(summed.evidence, margin=margin)
-    low, high = _bounds(summed.d, summed.half_95)
+    low, high = ends(summed.d, summed.half_95)
     return LeftOut(
         test=gone.test, ratio=from_log(summed.d), low=low, high=high,
         outcome=then, flips=then is not outcome,
@@ -151,11 +152,7 @@ def _as_sample(
         return None, None, None, None
     least = summed.half_95 or 0.0
     mean, new = (max(half, least) for half in tests.half_widths(SHOWN_INTERVAL))
-    return *_bounds(summed.d, mean), *_bounds(summed.d, new)
-
-
-def _bounds(d: float, half: float | None) -> tuple[float | None, float | None]:
-    return (None, None) if half is None else (from_log(d - half), from_log(d + half))
+    return *ends(summed.d, mean), *ends(summed.d, new)
 
 
 def used_in(entries: Sequence[Entry], study: Study) -> list[Used]:

@@ -11,7 +11,7 @@ from evenhand.findings.finding import Cell, Outcome, Settle
 from evenhand.findings.live_finding import Live, LiveFinding
 from evenhand.findings.live_indexes import live_indexes
 from evenhand.findings.looking import LookedAt, Place, Stops, first_runs, judged_rows, place_of, runs_of
-from evenhand.findings.outcomes import Evidence, decide, from_log
+from evenhand.findings.outcomes import Evidence, decide, ends, from_log
 from evenhand.findings.rows import Row, rows
 from evenhand.plans.looks import Looks
 from evenhand.records.studies import Study
@@ -95,13 +95,12 @@ def _finding(
     level = 1.0 - of.looks.ahead
     d = judged.difference.d if judged else None
     half = judged.difference.half_width(level) if judged else None
-    n = runs_of(row)
+    n, (low, high) = runs_of(row), ends(d, half)
     return LiveFinding(
         test=row.a.test, a=row.a.setup, b=row.b.setup, group=row.a.group, outcome=outcome, n=n, look=look,
         next_look=of.looks.after(n) if outcome is Outcome.UNSETTLED else None,
         ratio=None if d is None else from_log(d),
-        low=None if d is None or half is None else from_log(d - half),
-        high=None if d is None or half is None else from_log(d + half),
+        low=low, high=high,
         level=level, allowance=row.sessions.allowance if row.sessions else 0.0,
     )  # fmt: skip
 

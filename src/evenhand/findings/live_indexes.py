@@ -12,7 +12,7 @@ from evenhand.findings.finding import Cell, Finding, Outcome, Settle
 from evenhand.findings.indexes import Entry, sum_tests, used_in
 from evenhand.findings.live_finding import LiveFinding, LiveIndex
 from evenhand.findings.looking import LookedAt, Seen, Stops, first_runs, judged_rows, place_of
-from evenhand.findings.outcomes import decide, from_log
+from evenhand.findings.outcomes import decide, ends, from_log
 from evenhand.findings.rows import Row
 
 
@@ -48,11 +48,11 @@ def _index(
         _, summed = _summed(seen(None), members, of)
     if summed is None:
         return None
-    d, half = summed.d, summed.half_shown
+    d, (low, high) = summed.d, ends(summed.d, summed.half_shown)
     return LiveIndex(
         group=group, a=members[0].a, b=members[0].b, outcome=outcome, tests=tuple(f.test for f in members),
         n=n, look=look, next_look=of.looks.after(n) if still else None, ratio=from_log(d),
-        low=None if half is None else from_log(d - half), high=None if half is None else from_log(d + half),
+        low=low, high=high,
         level=1.0 - of.looks.ahead, allowance=summed.allowance,
         settle=_settle(summed, n, still, of) if still and outcome is Outcome.UNSETTLED else None,
     )  # fmt: skip

@@ -54,6 +54,15 @@ def from_log(log: float) -> float:
     return math.exp(min(max(log, -_FARTHEST), _FARTHEST))
 
 
+def ends(d: float | None, half: float | None) -> tuple[float | None, float | None]:
+    """The ends of d ± `half` (logs) as ratios; None where either is not known.
+
+    >>> ends(0.0, 0.0), ends(0.1, None)
+    ((1.0, 1.0), (None, None))
+    """
+    return (None, None) if d is None or half is None else (from_log(d - half), from_log(d + half))
+
+
 _FARTHEST = 690.0  # room is left to draw an axis a little beyond
 
 

@@ -4,9 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
-
-import numpy as np
+from dataclasses import dataclass
 
 from evenhand.findings.columns import Used, lay_out
 from evenhand.findings.compare import Judged, judge, paired_where_it_shows
@@ -44,16 +42,7 @@ class PairGrounds:
     b: str
     grounds: tuple[Ground, ...]
     columns: Columns | None
-    plain_d: tuple[float, ...] = field(default=())
-
-    def beside(self, ground: Ground, *, d: float, se: float = 0.0, df: float = 1.0) -> PairGrounds:
-        """The same with one more column, whose error has nothing to do with the runs' (0: known exactly)."""
-        more = Columns(d=np.array([d]), se=np.array([se]), df=np.array([df]))
-        return PairGrounds(
-            a=self.a, b=self.b, grounds=(*self.grounds, ground),
-            columns=self.columns.beside(more) if self.columns else None,
-            plain_d=(*self.plain_d, d),
-        )  # fmt: skip
+    plain_d: tuple[float, ...]
 
 
 def pair_grounds(

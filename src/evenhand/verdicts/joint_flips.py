@@ -162,14 +162,15 @@ def _by_counting(of: Together, changes: Sequence[Counted]) -> Iterator[Flip]:
         by_ground.setdefault(id(counted.case.pairs), []).append(counted)
     for members in by_ground.values():
         laid = [stacked([m.pairs[i] for m in members]) for i in range(len(of.pairs))]
-        for pair, was, then in zip(of.pairs, of.base, now(members[0].case, laid), strict=True):
+        for pair, then in zip(of.pairs, now(members[0].case, laid), strict=True):
             for aspect in Aspect:
-                yield from _turned(of, pair, aspect, members, int(code(was, aspect)[0]), then)
+                yield from _turned(of, pair, aspect, members, then)
 
 
 def _turned(
-    of: Together, pair: LaidPair, aspect: Aspect, members: Sequence[Counted], was: int, then: Readings
+    of: Together, pair: LaidPair, aspect: Aspect, members: Sequence[Counted], then: Readings
 ) -> Iterator[Flip]:
+    was = int(code(of.says(pair), aspect)[0])
     if aspect is Aspect.VALUE and was == VALUE_UNKNOWN:
         return
     place = (pair.grounds.a, pair.grounds.b, aspect)

@@ -32,6 +32,11 @@ class Together:
     need: Mapping[Key, float]
     steps: Steps
 
+    def says(self, pair: LaidPair) -> Readings:
+        """What is said of a pair as things are."""
+        place = [(p.grounds.a, p.grounds.b) for p in self.pairs].index((pair.grounds.a, pair.grounds.b))
+        return self.base[place]
+
     def alone(self, pair: LaidPair, aspect: Aspect, lever: Lever, name: str) -> float:
         """The size that this change needs alone, or where it turns nothing, all that it can have."""
         margin_most = self.steps.margin_most / self.case.study.margin
@@ -58,7 +63,7 @@ def weight_with_price(of: Together) -> Iterator[Flip]:
                 if least is not None:
                     at, share = least
                     moves = (ladder.move(float(rungs[at])), weight.move(shares, at))
-                    yield _by_value(of, pair, was, then.merit.at(at), moves, share=share)
+                    yield _by_value(of, pair, then.merit.at(at), moves, share=share)
 
 
 def price_with_price(of: Together) -> Iterator[Flip]:
@@ -74,7 +79,7 @@ def price_with_price(of: Together) -> Iterator[Flip]:
             if least is not None:
                 at, share = least
                 moves = (first.move(float(own[at])), then.move(float(rungs[at])))
-                yield _by_value(of, pair, was, was.merit, moves, share=share)
+                yield _by_value(of, pair, was.merit, moves, share=share)
 
 
 def weight_with_margin(of: Together) -> Iterator[Flip]:
@@ -123,11 +128,9 @@ def _least(first: Floats, then: Floats, *, usable: np.ndarray) -> tuple[int, flo
     return (at, float(larger[at])) if larger[at] < 1.0 else None
 
 
-def _by_value(
-    of: Together, pair: LaidPair, was: Readings, merit: Summed, moves: tuple[Move, ...], *, share: float
-) -> Flip:
+def _by_value(of: Together, pair: LaidPair, merit: Summed, moves: tuple[Move, ...], *, share: float) -> Flip:
     place = (pair.grounds.a, pair.grounds.b)
     return Flip(
-        a=place[0], b=place[1], aspect=Aspect.VALUE, moves=moves, was=int(was.value[0]),
+        a=place[0], b=place[1], aspect=Aspect.VALUE, moves=moves, was=int(of.says(pair).value[0]),
         becomes=value_at(of.case, merit, place, *moves), ratio=from_log(float(merit.d[0])), share=share,
     )  # fmt: skip

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 
 from evenhand.errors import NotFound
 from evenhand.findings.exclusions import LeftOutRun
@@ -27,7 +27,7 @@ class Other:
     touched: Mapping[str, float]
     cells: tuple[Cell, ...]
     metric: str = ""
-    pairs: tuple[PairGrounds, ...] = field(default=())
+    pairs: tuple[PairGrounds, ...] = ()
 
 
 def others(

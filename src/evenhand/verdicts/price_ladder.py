@@ -12,7 +12,7 @@ import numpy.typing as npt
 
 from evenhand.stats.spread import Floats
 from evenhand.verdicts.moves import Lever, Move, Steps
-from evenhand.verdicts.standing import BY_VALUE_A, BY_VALUE_B, Summed
+from evenhand.verdicts.standing import BY_VALUE_A, BY_VALUE_B, VALUE_LEVEL, Summed
 
 Counts = npt.NDArray[np.int64]
 
@@ -56,7 +56,7 @@ class PriceLadder:
         cheap = BY_VALUE_A if self.is_a else BY_VALUE_B
         if was == cheap:
             return nothing, first
-        return (first, then) if was == 0 else (then, all_of_it)
+        return (first, then) if was == VALUE_LEVEL else (then, all_of_it)
 
     def move(self, rungs: float) -> Move:
         """The price moved by so many rungs."""

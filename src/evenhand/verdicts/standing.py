@@ -126,7 +126,8 @@ def value_codes(summed: Summed, paid: npt.ArrayLike) -> Codes:
     """
     paid, half = np.asarray(paid, float), summed.half_shown + summed.allowance
     with np.errstate(invalid="ignore"):
-        codes = np.where(paid < summed.d - half, BY_VALUE_A, np.where(paid > summed.d + half, BY_VALUE_B, 0))
+        above = np.where(paid > summed.d + half, BY_VALUE_B, VALUE_LEVEL)
+        codes = np.where(paid < summed.d - half, BY_VALUE_A, above)
     return np.where(np.isnan(half), VALUE_UNKNOWN, codes).astype(np.int8)
 
 

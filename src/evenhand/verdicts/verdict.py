@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from evenhand.findings.finding import Caveat, Outcome
-from evenhand.findings.outcomes import from_log, is_measurable, may_be_small
+from evenhand.findings.outcomes import ends, from_log, is_measurable, may_be_small
 from evenhand.money.break_even import BreakEven, Value, break_even
 from evenhand.records.audiences import Property
 from evenhand.verdicts.case import Case
@@ -86,14 +86,14 @@ def _verdict(case: Case, pair: LaidPair, laid: Laid, found: Readings) -> Verdict
     margin = math.log1p(case.study.margin)
     outcome = OUTCOMES.get(int(found.outcome[0]), Outcome.UNSETTLED)
     d, half = float(found.summed.d[0]), _known(found.summed.half_shown[0])
-    ends, bounds = _ends(d, half), _ends(d, _wider(found.summed))
+    shown, bounds = ends(d, half), ends(d, _wider(found.summed))
     p_holm, grounds = _known(found.p[0]), pair.grounds
     even, prices = _money(case, pair, found.merit)
     return Verdict(
         audience=case.audience.key, a=grounds.a, b=grounds.b, outcome=outcome, ratio=from_log(d),
-        low=ends[0], high=ends[1], bound_low=bounds[0], bound_high=bounds[1], p_holm=p_holm,
+        low=shown[0], high=shown[1], bound_low=bounds[0], bound_high=bounds[1], p_holm=p_holm,
         measurably=is_measurable(outcome, p_holm),
-        perhaps_small=may_be_small(outcome, (*ends, *bounds), margin=margin),
+        perhaps_small=may_be_small(outcome, (*shown, *bounds), margin=margin),
         value=VALUES.get(int(found.value[0]), Value.UNKNOWN), break_even=even, prices=prices,
         shares=_shares(grounds, laid),
         caveats=tuple(_caveats(grounds, laid, found.summed, outcome)),
@@ -125,10 +125,6 @@ def _known(number: float) -> float | None:
 def _wider(summed: Summed) -> float | None:
     half = _known(summed.half_held[0])
     return None if half is None else half + float(summed.allowance[0])
-
-
-def _ends(d: float, half: float | None) -> tuple[float | None, float | None]:
-    return (None, None) if half is None else (from_log(d - half), from_log(d + half))
 
 
 def _caveats(pair: PairGrounds, laid: Laid, summed: Summed, outcome: Outcome) -> list[Caveat]:

@@ -12,7 +12,6 @@ from evenhand.verdicts.case import Case
 from evenhand.verdicts.reading import LaidPair
 from evenhand.verdicts.standing import sum_pair
 from evenhand.verdicts.weights import (
-    Part,
     lay_shares,
     named_parts,
     shares_of_properties,
@@ -55,8 +54,7 @@ def wobble(
 
     Limits: the weights of tests within a group stay in proportion. A chance of this kind is no p-value.
     """
-    parts = named_parts(case.audience, study=case.study, tests=case.tests)
-    weights = drawn_weights(case, pair, parts, rng, draws=draws, firmness=firmness)
+    weights = drawn_weights(case, pair, rng, draws=draws, firmness=firmness)
     usable = weights.sum(axis=1) > 0
     summed = sum_pair(pair.grounds, weights[usable])
     if not np.isfinite(summed.se).all():
@@ -73,13 +71,13 @@ def wobble(
 def drawn_weights(
     case: Case,
     pair: LaidPair,
-    parts: tuple[Part, ...],
     rng: np.random.Generator,
     *,
     draws: int,
     firmness: float,
 ) -> Floats:
     """Weights over the pair's columns, shape (draws, C), the named shares drawn; a share of 0 stays 0."""
+    parts = named_parts(case.audience, study=case.study, tests=case.tests)
     named = [part for part in parts if part.share > 0]
     properties = shares_of_properties(case.audience)
     alone = np.stack([
