@@ -43,6 +43,10 @@ WALK = Test(
     key="walk", name="Harbour walk", measures=Measures.FRAMES, metric="average_fps", unit="fps",
     direction=Direction.HIGHER, minutes=SECONDS / 60,
 )  # fmt: skip
+SETTLED = """Promise.race([
+    Promise.allSettled(document.getAnimations().map((each) => each.finished)),
+    new Promise((done) => setTimeout(done, 2000)),
+])"""
 PIXEL = bytes.fromhex(
     "89504e470d0a1a0a0000000d49484452000000010000000108060000001f15c4890000000d49444154789c6360f8cf"
     "500f0003860180dae1b6b00000000049454e44ae426082"
@@ -166,8 +170,9 @@ def sound(page: Page) -> None:
     """A page is as good for everybody, light and dark, and needs no scrolling sideways."""
     for scheme in ("light", "dark"):
         page.emulate_media(color_scheme=scheme)
-        # Colours that still change from one to the other are those of neither.
-        page.evaluate("Promise.allSettled(document.getAnimations().map((each) => each.finished))")
+        # Colours that still change from one to the other are those of neither. A page that is not drawn
+        # just now, behind another one, never ends what it animates: it is not waited for longer.
+        page.evaluate(SETTLED)
         assert axe_violations(page) == []
     assert not too_wide(page)
 
