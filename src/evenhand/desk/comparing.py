@@ -13,12 +13,13 @@ from evenhand.desk.answers import comparison_answer
 from evenhand.desk.disagreeing import disagreeing
 from evenhand.desk.findings_now import cells_now, comparison_now, left_out, minutes_of
 from evenhand.desk.missing_past import known_missing, missing_words
-from evenhand.desk.on_record import StudyOnRecord, load_study
+from evenhand.desk.on_record import RunOnRecord, StudyOnRecord, load_study
 from evenhand.desk.opening import CODE_VERSION
 from evenhand.desk.stand_ins import stand_ins_that_do_not_count
 from evenhand.desk.study_notes import note_answer, study_notes
 from evenhand.desk.terms import ChangedTerm, changed_terms
 from evenhand.findings.finding import Cell, Comparison
+from evenhand.metrics.wall import WALL_KEYS
 from evenhand.publish.numbers import capital, count_word, number
 from evenhand.store import results
 from evenhand.store.results import Frozen
@@ -178,7 +179,7 @@ def input_hash(
 
     Two answers under one hash and one version of the code are the same answer.
     """
-    runs = [(r.run.id, r.run.log, r.state.value, sorted(r.metrics.values.items())) for r in record.runs]
+    runs = [(r.run.id, r.run.log, r.state.value, sorted(own_numbers(r).items())) for r in record.runs]
     inputs: dict[str, Any] = {
         "study": asdict(record.study),
         "cells": [cell_input(c) for c in cells],
@@ -195,6 +196,11 @@ def input_hash(
         inputs["windows"] = cut
     text = json.dumps(inputs, sort_keys=True, ensure_ascii=False, default=str)
     return hashlib.sha256(text.encode()).hexdigest()
+
+
+def own_numbers(each: RunOnRecord) -> dict[str, float]:
+    """A run's numbers but for those at the wall, which say nothing here: older results stay the same."""
+    return {key: value for key, value in each.metrics.values.items() if key not in WALL_KEYS}
 
 
 def cell_input(cell: Cell) -> dict[str, Any]:

@@ -16,6 +16,7 @@ from evenhand.desk.readings import UNREADABLE
 from evenhand.desk.triaging import around_study, spreads_of
 from evenhand.desk.window_checks import unfit_words
 from evenhand.findings.finding import Finding
+from evenhand.metrics.wall import with_wall
 from evenhand.records.faults import Fault
 from evenhand.records.states import state_of
 from evenhand.records.tests import Test
@@ -101,5 +102,5 @@ def measured_so(loader: Loader, would: RunOnRecord, test: Test) -> tuple[RunOnRe
     trace = loader.trace(would, test)
     if trace is None:
         return would, ""
-    metrics = measured(loader, would, trace, window_of(test, would.run))
+    metrics = with_wall(measured(loader, would, trace, window_of(test, would.run)), would.run.wall_w)
     return replace(would, metrics=metrics), unfit_words(would, test, trace)

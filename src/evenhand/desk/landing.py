@@ -19,6 +19,7 @@ from evenhand.desk.placing import note_waiting
 from evenhand.desk.run_facts import noted, slot_of, sound
 from evenhand.errors import BadLog, BadRecord
 from evenhand.folders.study_folder import RunEntry
+from evenhand.metrics.wall import with_wall
 from evenhand.records.layouts import Layout
 from evenhand.records.plans import Arrival
 from evenhand.records.states import state_of
@@ -192,9 +193,10 @@ def one_run(wb: Workbench, study: str, run: str) -> RunOnRecord:
     measured, triaged = metrics.metrics_of_run(wb, run), faults.faults_of_run(wb, run)
     found = triaged.faults if triaged else (NOT_JUDGED,)
     decided = decisions.decisions_of_run(wb, run)
+    own = replace(run_store.run(wb, run), study=study)
     return RunOnRecord(
-        run=replace(run_store.run(wb, run), study=study),
-        metrics=measured.metrics if measured else NO_METRICS,
+        run=own,
+        metrics=with_wall(measured.metrics, own.wall_w) if measured else NO_METRICS,
         faults=found,
         decision=decided[-1] if decided else None,
         state=state_of(found, decided),

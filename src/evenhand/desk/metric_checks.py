@@ -8,6 +8,7 @@ from evenhand.errors import NotFound, nearest
 from evenhand.folders.problems import Problem
 from evenhand.metrics.definitions import DEFINITIONS, definition
 from evenhand.metrics.run_metrics import Definition
+from evenhand.metrics.wall import WALL_KEYS
 from evenhand.records.tests import Measures, Test
 from evenhand.units import find_unit
 
@@ -31,7 +32,8 @@ def rankable_keys(measures: Measures) -> tuple[str, ...]:
     (('average_fps', 'low_1pct'), ('score',))
     """
     of_score = measures is Measures.SCORE
-    return tuple(key for key, d in DEFINITIONS.items() if d.rankable and (key == SCORE) == of_score)
+    own = (key for key, d in DEFINITIONS.items() if d.rankable and key not in WALL_KEYS)
+    return tuple(key for key in own if (key == SCORE) == of_score)
 
 
 def _of_test(test: Test, at: int) -> Iterator[Problem]:
@@ -69,6 +71,8 @@ def _why(key: str) -> str:
             if not called.rankable
             else f"that is what {called.key} is called"
         )
+    if key in WALL_KEYS:
+        return f"{found.label} is compared by itself wherever runs have it"
     if not found.rankable:
         return f"{found.label} is shown, but may enter no finding"
     return "that is the number of a score" if key == SCORE else "that is a number of frames"

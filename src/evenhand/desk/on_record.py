@@ -7,6 +7,7 @@ from dataclasses import dataclass, field, replace
 from typing import TypeVar, cast
 
 from evenhand.metrics.run_metrics import RunMetrics
+from evenhand.metrics.wall import with_wall
 from evenhand.records.builds import Build, Setup
 from evenhand.records.faults import Fault, Severity
 from evenhand.records.plans import BenchNote, Placing, Plan
@@ -191,7 +192,7 @@ def _undecided(run: Run, measured: Measured | None, triaged: Triaged | None) -> 
     found = triaged.faults if triaged else (NOT_JUDGED,)
     return RunOnRecord(
         run=run,
-        metrics=measured.metrics if measured else NO_METRICS,
+        metrics=with_wall(measured.metrics, run.wall_w) if measured else NO_METRICS,
         faults=found,
         decision=None,
         state=state_of(found, []),

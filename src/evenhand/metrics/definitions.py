@@ -102,7 +102,7 @@ def _row(key: str, label: str, unit: str, better: str, meaning: str) -> Definiti
 
 # What may enter a finding. The others are shown: too scattered from run to run, growing with the run's
 # length, or counts that may be zero, which have no logarithm (two rates of events: `stats.counts`).
-RANKABLE = frozenset({"average_fps", "low_1pct", "score"})
+RANKABLE = frozenset({"average_fps", "low_1pct", "score", "wall_w", "joules_per_frame"})
 
 DEFINITIONS: Mapping[str, Definition] = _by_key([
     _row("average_fps", "average frame rate", "fps", "higher",
@@ -142,4 +142,8 @@ DEFINITIONS: Mapping[str, Definition] = _by_key([
          "The sum of the frame times that are finite and above zero."),
     _row("score", "score", "", "",
          "The run's result in the unit and direction of its test, as written down."),
+    _row("wall_w", "power at the wall", "W", "lower",
+         "The watts that a meter between machine and wall socket showed during the run, as written down."),
+    _row("joules_per_frame", "energy per frame", "J", "lower",
+         "The watts at the wall divided by the average frame rate."),
 ])  # fmt: skip
