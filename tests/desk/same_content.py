@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -15,7 +16,7 @@ from evenhand.desk.importing import import_folder
 from evenhand.desk.on_record import load_study
 from evenhand.records.builds import Part
 from evenhand.records.layouts import Layout
-from evenhand.store import decisions, originals, shelves
+from evenhand.store import decisions, originals, prices, shelves, sound
 from evenhand.store.workbench import Workbench, open_workbench
 
 
@@ -37,6 +38,8 @@ def content(wb: Workbench, study: str) -> Mapping[str, Any]:
         "metrics": {each.run.id: each.metrics for each in record.runs},
         "faults": {each.run.id: each.faults for each in record.runs},
         "decisions": {e.run.id: decisions.decisions_of_run(wb, e.run.id) for e in record.runs},
+        "prices": [replace(price, id=0) for price in prices.prices_of(wb, record.builds)],
+        "sound": [replace(reading, id=0) for reading in sound.readings_of(wb, record.setups)],
         "originals": {mark: digest(originals.original(wb, mark)) for mark in digests},
         "findings": comparison_answer(compare(wb, study, now=NOW).comparison),
     }

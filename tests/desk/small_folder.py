@@ -89,7 +89,16 @@ def document(key: str, runs: list[dict[str, Any]]) -> dict[str, Any]:
     """The tables around the runs."""
     game = {"measures": "frames", "metric": "average_fps", "group": "games", "also": ["low_1pct"]}
     return {
-        "study": {"key": key, "title": f"The study {key}", "ambient_c": [22.0, 26.0]},
+        "study": {
+            "key": key, "title": f"The study {key}", "ambient_c": [22.0, 26.0],
+            "currency": {"symbol": "dl", "decimals": 0},
+            "audiences": [{"key": "play", "name": "Mostly play", "groups": {"games": 4},
+                           "tests": {"render": 1}}],
+        },
+        "prices": [
+            {"build": build, "price": price, "on": NOW.date()} for build, price in (("wren", 742), ("plover", 998))
+        ],
+        "sound": [{"setup": "wren", "level_db": 38.0, "background_db": 27.0}] * 2,
         "parts": [{"key": "k6", "kind": "processor", "name": "Brellow K6"}],
         "builds": [
             {"key": "wren", "name": "Wren", "slot": 1, "parts": ["k6"]},

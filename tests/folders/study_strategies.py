@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta, timezone
 
@@ -15,10 +16,13 @@ from evenhand.folders.study_folder import (
     ScoreKey,
     StudyFolder,
 )
+from evenhand.records.audiences import Audience, Property
 from evenhand.records.builds import Build, Part, Setup
 from evenhand.records.faults import Ground, Severity
 from evenhand.records.layouts import Column, LogKind, Role
+from evenhand.records.prices import Currency, Price
 from evenhand.records.runs import Reason, RunState
+from evenhand.records.sound import SoundReading
 from evenhand.records.studies import Study
 from evenhand.records.tests import Direction, Measures, Script, Test
 from evenhand.records.windows import Window
@@ -132,6 +136,51 @@ def decisions(draw: st.DrawFn) -> DecisionEntry:
     )
 
 
+KEY_SETS = st.lists(KEYS, max_size=2, unique=True)
+CURRENCIES = st.builds(Currency, symbol=st.sampled_from(["dl", "cr", "¤"]), decimals=st.integers(0, 4))
+
+
+@st.composite
+def audiences(
+    draw: st.DrawFn, key: str, groups: Sequence[str], tests: Sequence[str], currency: Currency | None
+) -> Audience:
+    named = [*groups, *tests]
+    if not named:
+        return Audience(key=key, name="nobody")
+    heavy = draw(st.sampled_from(named))
+    weights = {name: 1.0 if name == heavy else draw(st.just(0.0) | POSITIVE) for name in named}
+    properties = {
+        p: draw(POSITIVE) for p in draw(st.lists(st.sampled_from(Property), min_size=1, unique=True))
+    }
+    return Audience(
+        key=key, name=draw(WORDS), told=draw(TEXT), groups={name: weights[name] for name in groups},
+        tests={name: weights[name] for name in tests}, properties=properties,
+        fixed_minor=0 if currency is None else draw(st.integers(0, 10**9)),
+    )  # fmt: skip
+
+
+@st.composite
+def prices(draw: st.DrawFn, builds: Sequence[Build], currency: Currency | None) -> Price:
+    return Price(
+        build=draw(st.sampled_from(builds)).key, minor=draw(st.integers(1, 10**9)),
+        currency=draw(CURRENCIES) if currency is None else draw(st.just(currency) | CURRENCIES),
+        on=draw(st.dates()), note=draw(TEXT),
+    )  # fmt: skip
+
+
+@st.composite
+def readings(draw: st.DrawFn, setups: Sequence[Setup], tests: Sequence[Test]) -> SoundReading:
+    level_db = draw(st.floats(20, 120))
+    return SoundReading(
+        setup=draw(st.sampled_from(setups)).key, level_db=level_db,
+        background_db=draw(st.none() | st.floats(0, 20)), weighting=draw(WORDS),
+        test=draw(st.just("") | st.sampled_from([test.key for test in tests])),
+        distance_m=draw(st.none() | POSITIVE), at=draw(st.none() | WHEN), note=draw(TEXT),
+        temperatures_c=draw(st.dictionaries(WORDS, st.floats(-40, 150), max_size=2)),
+        room_c=draw(st.none() | st.floats(-40, 60)),
+    )  # fmt: skip
+
+
 @st.composite
 def runs(draw: st.DrawFn, number: int, folder: StudyFolder) -> RunEntry:
     test = draw(st.sampled_from(folder.tests))
@@ -209,8 +258,16 @@ def study_folders(draw: st.DrawFn) -> StudyFolder:
         ambient_c=draw(st.none() | st.tuples(st.floats(-40, 20), st.floats(20, 60))),
     )
     weights = {test: draw(POSITIVE | st.just(0.0)) for test in study.tests if draw(st.booleans())}
-    study = Study(**{name: getattr(study, name) for name in study.__slots__} | {"weights": weights})
-    folder = StudyFolder(study=study, parts=parts, builds=builds, setups=setups, tests=tests, layouts=entries)
+    currency = draw(st.none() | CURRENCIES)
+    groups = sorted({test.group for test in tests if test.group and _has_word(test.group)})
+    weighed = tuple(draw(audiences(key, groups, study.tests, currency)) for key in draw(KEY_SETS))
+    told = weighed if groups or study.tests else ()
+    study = replace(study, weights=weights, currency=currency, audiences=told)
+    folder = StudyFolder(
+        study=study, parts=parts, builds=builds, setups=setups, tests=tests, layouts=entries,
+        prices=tuple(draw(st.lists(prices(builds, currency), max_size=3))),
+        sound=tuple(draw(st.lists(readings(setups, tests), max_size=3))),
+    )  # fmt: skip
     past = PastLines(changes=draw(st.integers(0, 500)), results=draw(st.integers(0, 9)))
     made = tuple(draw(runs(number, folder)) for number in range(draw(st.integers(0, 6))))
     return replace(folder, runs=made, past=past)

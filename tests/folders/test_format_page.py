@@ -19,6 +19,7 @@ from evenhand.folders.study_file import (
     RowTable,
     WindowTable,
 )
+from evenhand.folders.worth_tables import AudienceTable, CurrencyTable
 from evenhand.records.runs import Reason, RunState
 
 PAGE = (Path(__file__).parents[2] / "docs" / "formats-study.md").read_text(encoding="utf-8")
@@ -30,6 +31,8 @@ ALL_TABLES = {
     "decisions": DecisionTable,
     "grounds": GroundTable,
     "window": WindowTable,
+    "audiences": AudienceTable,
+    "currency": CurrencyTable,
 }
 HEADINGS = {
     "study": "## `[study]`",
@@ -39,6 +42,8 @@ HEADINGS = {
     "columns": "Each column is a table",
     "row": "## `[[runs]]`",
     "window": "## `[[tests]]`",
+    "audiences": "### `[[study.audiences]]`",
+    "currency": "### `[study.currency]`",
 }
 
 
@@ -60,6 +65,8 @@ def written(table: str) -> set[str]:
         "decisions": decisions,
         "window": [test["window"] for d in documents for test in d.get("tests", []) if "window" in test],
         "grounds": [ground for decision in decisions for ground in decision.get("grounds", [])],
+        "audiences": [each for d in documents for each in d.get("study", {}).get("audiences", [])],
+        "currency": [d["study"]["currency"] for d in documents if "currency" in d.get("study", {})],
         "columns": [
             c for la in layouts for v in la["columns"].values() for c in (v if isinstance(v, list) else [v])
         ],

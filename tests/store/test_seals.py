@@ -152,9 +152,11 @@ def test_a_workbench_from_before_there_were_seals_is_sealed_as_it_stands(tmp_pat
     conn = connect(path, mode="rw")
     conn.execute("DROP TABLE seals")
     bench = ("device_ends", "devices", "attachments", "placings", "arrivals", "bench_notes", "plans")
-    for table in ("watched_files", "watches", *bench):
+    worth = ("sound_taken_back", "sound_readings", "prices_taken_back", "prices")
+    for table in (*worth, "watched_files", "watches", *bench):
         conn.execute(f"DROP TABLE {table}")
-    for table, column in (("tests", "script"), ("tests", "window"), ("runs", "window")):
+    later = (("tests", "script"), ("tests", "window"), ("runs", "window"))
+    for table, column in (*later, ("studies", "audiences"), ("studies", "currency")):
         conn.execute(f"ALTER TABLE {table} DROP COLUMN {column}")
     conn.execute("DELETE FROM migrations WHERE number >= 3")
     conn.execute("PRAGMA user_version = 2")

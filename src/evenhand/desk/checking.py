@@ -14,10 +14,11 @@ from pydantic_core import ErrorDetails
 
 from evenhand.desk.metric_checks import metric_problems
 from evenhand.errors import BadRecord
-from evenhand.folders import checks, from_tables
+from evenhand.folders import checks, from_tables, worth
 from evenhand.folders.checks import Known
 from evenhand.folders.problems import Problem
-from evenhand.folders.study_file import BuildTable, PartTable, SetupTable, StudyTable, Table, TestTable
+from evenhand.folders.study_file import BuildTable, PartTable, SetupTable, StudyTable, TestTable
+from evenhand.folders.table import Table
 from evenhand.folders.wording import problem_of
 from evenhand.records.builds import Build, Part, Setup
 from evenhand.records.studies import Study
@@ -102,7 +103,10 @@ def checked_study(wb: Workbench, given: Given) -> Checked[Study]:
     if table is None:
         return Checked(record=None, problems=problems)
     study = from_tables.study_of(table, setups=(), tests=())
-    return _checked(study, checks.check_study(study, known_on(wb)))
+    groups = {test.group for test in shelves.every(wb, Test) if test.group and test.key in study.tests}
+    named = worth.audience_names(study.audiences, groups=groups, tests=study.tests)
+    alone = worth.audience_problems(table.audiences, currency=table.currency)
+    return _checked(study, (*checks.check_study(study, known_on(wb)), *alone, *named))
 
 
 def checked_test(given: Given) -> Checked[Test]:

@@ -24,7 +24,7 @@ from evenhand.records.builds import Part
 from evenhand.records.layouts import Layout
 from evenhand.records.runs import Decision
 from evenhand.records.tests import Measures
-from evenhand.store import decisions, originals, shelves
+from evenhand.store import decisions, originals, prices, shelves, sound
 from evenhand.store.workbench import Workbench
 
 Watch = Callable[[int, int, str], None]
@@ -58,6 +58,8 @@ def export_study(wb: Workbench, study: str, folder: Path, *, watch: Watch | None
         tests=tuple(record.tests.values()),
         layouts=tuple(layouts.values()),
         runs=entries,
+        prices=prices.prices_of(wb, record.builds),
+        sound=sound.readings_of(wb, record.setups),
     )
     try:
         written = write_files(wb, folder, files.placed, watch)

@@ -32,6 +32,7 @@ from evenhand.desk.shared_records import refuse_shared_changes, used_elsewhere
 from evenhand.desk.storing import facts_of, run_of, store
 from evenhand.desk.study_folders import file_bytes, open_folder
 from evenhand.desk.triaging import triage_study
+from evenhand.desk.worth import take_in_prices, take_in_sound
 from evenhand.folders.study_folder import NO_PAST, PastLines, RunEntry, StudyFolder, shared_orders
 from evenhand.records.builds import Build, Part, Setup
 from evenhand.records.runs import Decision, Run
@@ -171,6 +172,8 @@ def save_records(wb: Workbench, found: StudyFolder, *, now: datetime) -> None:
     records: list[Part | Build | Setup | Test | Study] = [*found.parts, *found.builds, *found.setups]
     for record in (*records, *found.tests, found.study):
         shelves.save(wb, record, now=now)
+    take_in_prices(wb, found.prices, now=now)
+    take_in_sound(wb, found.sound, now=now)
 
 
 def import_runs(

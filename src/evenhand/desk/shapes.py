@@ -8,7 +8,8 @@ from typing import Any
 from evenhand.desk.shelving import as_table
 from evenhand.desk.used_by import builds_of, setups_of, tests_of
 from evenhand.errors import BadRecord
-from evenhand.folders.study_file import BuildTable, PartTable, SetupTable, StudyTable, Table, TestTable
+from evenhand.folders.study_file import BuildTable, PartTable, SetupTable, StudyTable, TestTable
+from evenhand.folders.table import Table
 from evenhand.records.builds import Part, Setup
 from evenhand.records.studies import Study
 from evenhand.records.tests import Test

@@ -14,6 +14,7 @@ from evenhand.desk.triaging import triage_study
 from evenhand.desk.used_by import users_of
 from evenhand.desk.window_checks import refuse_unfit
 from evenhand.errors import NotFound, Overtaken
+from evenhand.folders.worth_written import audience_table
 from evenhand.records.builds import Build, Part, Setup
 from evenhand.records.studies import Study
 from evenhand.records.tests import Test
@@ -55,6 +56,8 @@ def as_table(record: Shelved) -> dict[str, Any]:
     {'key': 'k6', 'kind': 'processor', 'name': 'K6', 'note': ''}
     """
     fields: dict[str, Any] = plain(record)
+    if isinstance(record, Study):
+        fields["audiences"] = [audience_table(each, record.currency) for each in record.audiences]
     return {key: value for key, value in fields.items() if value is not None}
 
 

@@ -13,6 +13,7 @@ TERMS: Mapping[str, Mapping[str, str]] = {
         "setups": "list of setups",
         "tests": "list of tests",
         "weights": "weights",
+        "audiences": "audiences",
     },
     "test": {
         "measures": "sort of number",
@@ -35,7 +36,7 @@ TERMS: Mapping[str, Mapping[str, str]] = {
 }
 # What only names, describes or plans: no finding and no fault depends on it.
 DESCRIPTIVE: Mapping[str, tuple[str, ...]] = {
-    "study": ("key", "title", "question", "audience", "budget"),
+    "study": ("key", "title", "question", "audience", "budget", "currency"),
     "test": ("key", "name", "stresses", "scene", "minutes"),
     "setup": ("key", "name"),
     "build": ("key", "name", "slot", "note"),
@@ -43,4 +44,4 @@ DESCRIPTIVE: Mapping[str, tuple[str, ...]] = {
 }
 NAMED = ("test", "setup", "build")  # whose names tell a reader which is which
 NAMES = "names"
-SEVERAL = ("weights", "also", "settings", "stamps", "parts")  # of these one says "were"
+SEVERAL = ("weights", "audiences", "also", "settings", "stamps", "parts")  # of these one says "were"

@@ -100,6 +100,18 @@ def _weights(value: Mapping[str, float], record: StudyOnRecord) -> str:
     return ", ".join(f"{name_of(key, record)} {number(weight, 2)}" for key, weight in value.items())
 
 
+def _audiences(value: list[dict[str, Any]], record: StudyOnRecord) -> str:
+    return "; ".join(f"{each['name']} ({_shares(each, record)})" for each in value)
+
+
+def _shares(audience: Mapping[str, Any], record: StudyOnRecord) -> str:
+    """What an audience weighs, in its own numbers."""
+    tests = [f"{name_of(key, record)} {weight:g}" for key, weight in audience["tests"].items()]
+    groups = [f"{name} {weight:g}" for name, weight in audience["groups"].items()]
+    properties = [f"{name} {weight:g}" for name, weight in audience["properties"].items()]
+    return ", ".join((*groups, *tests, *(properties if len(properties) > 1 else ())))
+
+
 def _rate(value: float, _record: StudyOnRecord) -> str:
     return with_unit(f"{value:g}", "fps")
 
@@ -135,6 +147,7 @@ _WORDED: Mapping[str, Callable[[Any, StudyOnRecord], str]] = {
     "also": _list,
     "parts": _keys,
     "weights": _weights,
+    "audiences": _audiences,
     "settings": _named_values,
     "stamps": _named_values,
     "locked_fps": _rate,

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from evenhand.errors import nearest
+from evenhand.folders import worth
 from evenhand.folders.lines import Path
 from evenhand.folders.problems import Problem
 from evenhand.folders.study_file import (
@@ -46,6 +47,8 @@ def study_of(table: StudyTable, *, setups: Sequence[str], tests: Sequence[str]) 
         boot_allowance=table.boot_allowance,
         ambient_c=(table.ambient_c[0], table.ambient_c[1]) if table.ambient_c else None,
         weights=dict(table.weights),
+        audiences=worth.audiences_of(table.audiences, currency=table.currency),
+        currency=worth.currency_of(table.currency),
     )
 
 

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from typing import Any, TypeVar
 
 from evenhand.errors import BadRecord, nearest
-from evenhand.folders import checks, from_tables
+from evenhand.folders import checks, from_tables, worth
 from evenhand.folders.batches import read_runs
 from evenhand.folders.checks import Known
 from evenhand.folders.lines import lines_of
@@ -28,8 +28,11 @@ from evenhand.folders.study_file import (
 )
 from evenhand.folders.study_folder import NO_PAST, LayoutEntry, PastLines, StudyFolder
 from evenhand.folders.wording import AnyTable, checked
+from evenhand.folders.worth_tables import PriceTable, SoundTable
 from evenhand.records.builds import Build, Part, Setup
 from evenhand.records.layouts import LogKind
+from evenhand.records.prices import Currency, Price
+from evenhand.records.sound import SoundReading
 from evenhand.records.tests import Measures, Test
 
 _Document = Mapping[str, Any]
@@ -135,6 +138,9 @@ def _folder(document: _Document, problems: list[Problem]) -> tuple[StudyFolder, 
     )
     if table is not None:
         problems.extend(checks.check_study(study, known))
+        problems.extend(worth.audience_problems(table.audiences, currency=table.currency))
+        groups = {test.group for _, test in declared.tests if test.group}
+        problems.extend(worth.audience_names(study.audiences, groups=groups, tests=study.tests))
     past = checked(PastTable, document["past"], ("past",), problems) if "past" in document else None
     tests = tuple((at, from_tables.test_of(test)) for at, test in declared.tests)
     problems.extend(problem for at, test in tests for problem in checks.check_test(test, at))
@@ -146,9 +152,30 @@ def _folder(document: _Document, problems: list[Problem]) -> tuple[StudyFolder, 
         tests=tuple(test for _, test in tests),
         layouts=declared.layouts,
         runs=runs,
+        prices=_prices(document, study.currency, known, problems),
+        sound=_sound(document, known, problems),
         past=PastLines(changes=past.changes, results=past.results) if past else NO_PAST,
     )
     return folder, tests
+
+
+def _prices(
+    document: _Document, currency: Currency | None, known: Known, problems: list[Problem]
+) -> tuple[Price, ...]:
+    found = []
+    for at, table in _entries(document, "prices", PriceTable, problems):
+        problems.extend(worth.price_problems(table, at, currency=currency, builds=known.builds))
+        found.append(worth.price_of(table, currency))
+    return tuple(price for price in found if price is not None)
+
+
+def _sound(document: _Document, known: Known, problems: list[Problem]) -> tuple[SoundReading, ...]:
+    found = []
+    for at, table in _entries(document, "sound", SoundTable, problems):
+        reading = worth.sound_of(table)
+        problems.extend(worth.sound_problems(reading, at, setups=known.setups, tests=known.tests))
+        found.append(reading)
+    return tuple(found)
 
 
 def _known(document: _Document) -> Known:

@@ -9,55 +9,22 @@ from typing import Annotated
 from pydantic import (
     AfterValidator,
     AwareDatetime,
-    BaseModel,
     BeforeValidator,
-    ConfigDict,
     Field,
-    StringConstraints,
 )
 from pydantic_core import PydanticCustomError
 
+from evenhand.folders.table import FileName, Key, Positive, RoomTemperature, Stamps, Table, Words
+from evenhand.folders.worth_tables import AudienceTable, CurrencyTable, PriceTable, SoundTable
 from evenhand.records.faults import Severity
 from evenhand.records.layouts import LogKind
 from evenhand.records.runs import Reason, RunState
 from evenhand.records.tests import Direction, Measures
 
 
-def _plain_file_name(name: str) -> str:
-    """A file inside the folder, named with forward slashes."""
-    steps = name.split("/")
-    if "\\" in name:
-        raise _bad_file_name("has a backslash", "write forward slashes, as in 'logs/run-1.csv'")
-    if name.startswith("/") or name[1:2] == ":":
-        raise _bad_file_name("is absolute", "copy the file into the study folder and name it from there")
-    if ".." in steps:
-        raise _bad_file_name("leads out of the study folder", "copy the file into the folder")
-    if any(step in ("", ".") for step in steps) or "\0" in name:
-        raise _bad_file_name("names no file", "write it as in 'logs/run-1.csv'")
-    return name
-
-
-def _bad_file_name(found: str, todo: str) -> PydanticCustomError:
-    return PydanticCustomError("file_name", "file name {found}", {"found": found, "todo": todo})
-
-
 def _one_or_more(given: object) -> object:
     """A role may be played by one column or by a list of them."""
     return [given] if isinstance(given, Mapping) else given
-
-
-Key = Annotated[str, StringConstraints(pattern=r"^[^\W_][\w.\-]*$")]
-Words = Annotated[str, StringConstraints(min_length=1, pattern=r"\S")]
-FileName = Annotated[str, StringConstraints(min_length=1), AfterValidator(_plain_file_name)]
-Positive = Annotated[float, Field(gt=0)]
-RoomTemperature = Annotated[float, Field(ge=-40, le=60)]
-Stamps = Mapping[Words, str]
-
-
-class Table(BaseModel):
-    """What all tables share: no unknown keys, no silent conversions, finite numbers."""
-
-    model_config = ConfigDict(extra="forbid", strict=True, frozen=True, allow_inf_nan=False)
 
 
 class StudyTable(Table):
@@ -74,6 +41,8 @@ class StudyTable(Table):
     boot_allowance: Annotated[float, Field(ge=0, le=0.5)] = 0.01
     ambient_c: Annotated[list[RoomTemperature], Field(min_length=2, max_length=2)] | None = None
     weights: Mapping[Key, Annotated[float, Field(ge=0)]] = Field(default_factory=dict)
+    currency: CurrencyTable | None = None
+    audiences: list[AudienceTable] = Field(default_factory=list)
 
 
 class PartTable(Table):
@@ -259,6 +228,8 @@ TABLES: Mapping[str, type[Table]] = {
     "builds": BuildTable,
     "setups": SetupTable,
     "tests": TestTable,
+    "prices": PriceTable,
+    "sound": SoundTable,
     "layouts": LayoutTable,
     "runs": RunTable,
 }

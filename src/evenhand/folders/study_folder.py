@@ -9,7 +9,9 @@ from datetime import datetime
 from evenhand.records.builds import Build, Part, Setup
 from evenhand.records.faults import Ground
 from evenhand.records.layouts import Column, LogKind
+from evenhand.records.prices import Price
 from evenhand.records.runs import Reason, RunState
+from evenhand.records.sound import SoundReading
 from evenhand.records.studies import Study
 from evenhand.records.tests import Test
 from evenhand.records.windows import Window
@@ -126,6 +128,8 @@ class StudyFolder:
     tests: tuple[Test, ...] = ()
     layouts: tuple[LayoutEntry, ...] = ()
     runs: tuple[RunEntry, ...] = ()
+    prices: tuple[Price, ...] = ()
+    sound: tuple[SoundReading, ...] = ()
     past: PastLines = NO_PAST
 
 

@@ -19,9 +19,10 @@ from evenhand.folders.study_file import (
     DecisionTable,
     GroundTable,
     RowTable,
-    Table,
     WindowTable,
 )
+from evenhand.folders.table import Table
+from evenhand.folders.worth_tables import AudienceTable, CurrencyTable
 
 AnyTable = TypeVar("AnyTable", bound=Table)
 _Said = tuple[str, str]
@@ -32,6 +33,8 @@ _INNER: Mapping[str, type[Table]] = {
     "decisions": DecisionTable,
     "grounds": GroundTable,
     "window": WindowTable,
+    "currency": CurrencyTable,
+    "audiences": AudienceTable,
 }
 _EXPECTED = {
     "string_type": "text in quotes",
@@ -43,11 +46,13 @@ _EXPECTED = {
     "mapping_type": "a table",
     "model_type": "a table",
     "datetime_type": "a date and time",
+    "date_type": "a date",
 }
 SHARES = ("margin", "boot_allowance")
 _EXAMPLES = {
     "bool_type": "write true or false, without quotes",
     "datetime_type": "write it without quotes, as in 2026-11-24T21:39:20Z",
+    "date_type": "write it without quotes, as in 2026-11-24",
 }
 
 
@@ -147,7 +152,7 @@ def _bad_pattern(_table: type[Table], error: ErrorDetails) -> _Said:
     return f"the pattern '{error['input']}' {error['ctx']['found']}", error["ctx"]["todo"]
 
 
-def _no_window(_table: type[Table], error: ErrorDetails) -> _Said:
+def _as_said(_table: type[Table], error: ErrorDetails) -> _Said:
     return error["ctx"]["found"], error["ctx"]["todo"]
 
 
@@ -165,7 +170,8 @@ _SPECIAL: Mapping[str, Callable[[type[Table], ErrorDetails], _Said]] = {
     "finite_number": _not_finite,
     "file_name": _file_name,
     "pattern": _bad_pattern,
-    "window": _no_window,
+    "window": _as_said,
+    "amount": _as_said,
     "too_short": _pair,
     "too_long": _pair,
 }

@@ -11,6 +11,7 @@ import tomli_w
 
 from evenhand.folders.study_file import FORMAT
 from evenhand.folders.study_folder import DecisionEntry, LayoutEntry, RunEntry, StudyFolder, default_label
+from evenhand.folders.worth_written import audience_table, currency_table, price_table, sound_table
 from evenhand.records.builds import Build, Part, Setup
 from evenhand.records.faults import Ground
 from evenhand.records.layouts import Column
@@ -46,6 +47,8 @@ def write_study(folder: StudyFolder) -> str:
     document["tests"] = [_test(test) for test in folder.tests]
     document["layouts"] = [_layout(layout) for layout in folder.layouts]
     document |= _runs(folder.runs)
+    document["prices"] = [price_table(price, folder.study.currency) for price in folder.prices]
+    document["sound"] = [sound_table(reading) for reading in folder.sound]
     return tomli_w.dumps({key: value for key, value in document.items() if value})
 
 
@@ -66,6 +69,8 @@ def _study(study: Study) -> _Table:
         "margin": study.margin,
         "boot_allowance": study.boot_allowance,
         **_told(ambient_c=study.ambient_c and list(study.ambient_c), weights=dict(study.weights)),
+        **_told(currency=study.currency and currency_table(study.currency)),
+        **_told(audiences=[audience_table(each, study.currency) for each in study.audiences]),
     }
 
 

@@ -15,6 +15,7 @@ class SoundReading:
     running, `background_db` the room without it, just before or after. Both are read with the same meter at
     the same place, `distance_m` from the machine, with the filter that `weighting` names. `temperatures_c`
     are the parts' own by kind ("processor", "graphics"), `room_c` the air that the machine draws in.
+    `id` is 0 until it is on record.
     """
 
     setup: str
@@ -27,3 +28,4 @@ class SoundReading:
     room_c: float | None = None
     at: datetime | None = None
     note: str = ""
+    id: int = 0

@@ -5,6 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from evenhand.records.audiences import Audience
+from evenhand.records.prices import Currency
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Study:
@@ -13,6 +16,7 @@ class Study:
     `margin` is the smallest difference that matters, as a share of the ratio (0.03 is 3 %).
     `boot_allowance` is the error that runs of one boot may share. `ambient_c` is the room
     temperature within which runs belong together. `weights` weighs tests in the index (1 where absent).
+    `audiences` are those that a verdict is for; their money and all prices are in `currency`.
     """
 
     key: str
@@ -26,3 +30,5 @@ class Study:
     boot_allowance: float = 0.01
     ambient_c: tuple[float, float] | None = None
     weights: Mapping[str, float] = field(default_factory=dict)
+    audiences: tuple[Audience, ...] = ()
+    currency: Currency | None = None

@@ -10,8 +10,10 @@ from types import MappingProxyType
 from typing import Any, Generic, TypeVar
 
 from evenhand.errors import BadRecord, nearest
+from evenhand.records.audiences import Audience, Property
 from evenhand.records.builds import Build, Part, Setup
 from evenhand.records.layouts import Column, Layout, LogKind, Role
+from evenhand.records.prices import Currency
 from evenhand.records.studies import Study
 from evenhand.records.tests import Direction, Measures, Script, Test
 from evenhand.records.windows import Window
@@ -145,6 +147,8 @@ def _study_row(study: Study) -> Row:
         "boot_allowance": study.boot_allowance,
         "ambient_low_c": low,
         "ambient_high_c": high,
+        "audiences": as_text(study.audiences) if study.audiences else None,
+        "currency": None if study.currency is None else as_text(study.currency),
     }
 
 
@@ -162,6 +166,8 @@ def _study_tests(study: Study) -> list[Row]:
 def _study(row: sqlite3.Row, sides: Sequence[Rows]) -> Study:
     found = dict(row)
     low, high = found.pop("ambient_low_c"), found.pop("ambient_high_c")
+    # A workbench that is only looked at may be from before there were any.
+    audiences, currency = found.pop("audiences", None), found.pop("currency", None)
     setups, tests = sides
     return Study(
         **found,
@@ -169,7 +175,13 @@ def _study(row: sqlite3.Row, sides: Sequence[Rows]) -> Study:
         tests=tuple(side["test"] for side in tests),
         ambient_c=None if low is None else (low, high),
         weights={side["test"]: side["weight"] for side in tests if side["weight"] is not None},
+        audiences=() if audiences is None else tuple(map(_audience, json.loads(audiences))),
+        currency=None if currency is None else Currency(**json.loads(currency)),
     )
+
+
+def _audience(told: dict[str, Any]) -> Audience:
+    return Audience(**{**told, "properties": {Property(p): w for p, w in told["properties"].items()}})
 
 
 _BUILD_PARTS: Side[Build] = Side(

@@ -14,6 +14,7 @@ from pathlib import Path
 
 from evenhand.errors import StoreProblem
 from evenhand.store import schema
+from evenhand.store.schema_worth import WORTH
 from evenhand.store.seals import seal_all
 
 APPLICATION_ID = 0x45_76_48_64  # "EvHd" in the four bytes that SQLite keeps for this purpose
@@ -41,6 +42,7 @@ MIGRATIONS = (
     Migration(number=5, name="scripts", sql=schema.SCRIPTS),
     Migration(number=6, name="watched folders", sql=schema.WATCHES),
     Migration(number=7, name="measured windows", sql=schema.WINDOWS),
+    Migration(number=8, name="audiences, prices and sound", sql=WORTH),
 )
 
 

@@ -221,7 +221,8 @@ _WATCH_APPEND_ONLY = ("watches", "watched_files")
 APPEND_ONLY = (*_FIRST_APPEND_ONLY, "forgotten", *_BENCH_APPEND_ONLY, *_WATCH_APPEND_ONLY)
 
 
-def _guard(table: str, verb: str) -> str:
+def guard(table: str, verb: str) -> str:
+    """A trigger that refuses this verb on a table."""
     words = f"{table} are only ever added to" if table != "history" else "history is only ever added to"
     return (
         f"CREATE TRIGGER {table}_no_{verb.lower()} BEFORE {verb} ON {table} "
@@ -229,9 +230,9 @@ def _guard(table: str, verb: str) -> str:
     )
 
 
-_VERBS = ("UPDATE", "DELETE")
+VERBS = ("UPDATE", "DELETE")
 
-GUARDS = "".join(_guard(table, verb) for table in _FIRST_APPEND_ONLY for verb in _VERBS)
+GUARDS = "".join(guard(table, verb) for table in _FIRST_APPEND_ONLY for verb in VERBS)
 
 FIRST = FACTS + MEASUREMENTS + JUDGEMENTS + GUARDS
 
@@ -260,7 +261,7 @@ CREATE TABLE forgotten (
     counts INTEGER NOT NULL,
     at TEXT NOT NULL
 ) STRICT;
-""" + "".join(_guard("forgotten", verb) for verb in _VERBS)
+""" + "".join(guard("forgotten", verb) for verb in VERBS)
 
 SEALS = """
 CREATE TABLE seals (
@@ -354,7 +355,7 @@ CREATE TABLE devices (
 CREATE TABLE device_ends (
     device TEXT PRIMARY KEY REFERENCES devices (id), at TEXT NOT NULL
 ) STRICT;
-""" + "".join(_guard(table, verb) for table in _BENCH_APPEND_ONLY for verb in _VERBS)
+""" + "".join(guard(table, verb) for table in _BENCH_APPEND_ONLY for verb in VERBS)
 
 WATCHES = """
 CREATE TABLE watches (
@@ -376,4 +377,4 @@ CREATE TABLE watched_files (
     at TEXT NOT NULL
 ) STRICT;
 CREATE INDEX files_of_a_watch ON watched_files (watch, path);
-""" + "".join(_guard(table, verb) for table in _WATCH_APPEND_ONLY for verb in _VERBS)
+""" + "".join(guard(table, verb) for table in _WATCH_APPEND_ONLY for verb in VERBS)

@@ -37,6 +37,10 @@ SEALED: Mapping[str, tuple[str, str]] = MappingProxyType(
         "device_ends": ("device", "device"),
         "watches": ("id", "id"),
         "watched_files": ("id", "id"),
+        "prices": ("id", "id"),
+        "prices_taken_back": ("price", "price"),
+        "sound_readings": ("id", "id"),
+        "sound_taken_back": ("reading", "reading"),
     }
 )
 """Tables that are sealed: what names the rows that stand under one seal, and their order under it."""

@@ -1,0 +1,141 @@
+"""Audiences, prices and sound readings of a study file into records, and whether they agree with the rest."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+
+from evenhand.errors import BadRecord, nearest
+from evenhand.folders.lines import Path
+from evenhand.folders.problems import Problem
+from evenhand.folders.worth_tables import AudienceTable, CurrencyTable, PriceTable, SoundTable
+from evenhand.records.amounts import minor_of
+from evenhand.records.audiences import Audience
+from evenhand.records.prices import Currency, Price
+from evenhand.records.sound import SoundReading
+
+# Stands in while a file is read whose currency is missing: the file is refused for it all the same.
+_NONE = Currency(symbol="?", decimals=4)
+
+
+def currency_of(table: CurrencyTable | None) -> Currency | None:
+    """A currency."""
+    return None if table is None else Currency(symbol=table.symbol, decimals=table.decimals)
+
+
+def audiences_of(tables: Sequence[AudienceTable], *, currency: CurrencyTable | None) -> tuple[Audience, ...]:
+    """The audiences; money that cannot be read is 0 and left to `audience_problems`."""
+    money = currency_of(currency) or _NONE
+    return tuple(
+        Audience(
+            key=table.key, name=table.name, told=table.told, groups=dict(table.groups),
+            tests=dict(table.tests), properties=dict(table.properties),
+            fixed_minor=_minor(table.fixed, money) or 0,
+        )
+        for table in tables
+    )  # fmt: skip
+
+
+def _minor(written: str | None, currency: Currency) -> int | None:
+    try:
+        return None if written is None else minor_of(written, currency)
+    except BadRecord:
+        return None
+
+
+def audience_problems(
+    tables: Sequence[AudienceTable], *, currency: CurrencyTable | None, path: Path = ("study",)
+) -> Iterator[Problem]:
+    """What is wrong with audiences by themselves: keys taken twice, all weights 0, money of no currency."""
+    seen: set[str] = set()
+    for at, table in enumerate(tables):
+        place = (*path, "audiences", at)
+        if table.key in seen:
+            yield Problem(
+                path=(*place, "key"), found=f"the key '{table.key}' is taken", todo="give each its own"
+            )
+        seen.add(table.key)
+        yield from _weightless(table, place)
+        if table.fixed is not None:
+            yield from amount_problems(table.fixed, currency_of(currency), (*place, "fixed"))
+
+
+def _weightless(table: AudienceTable, place: Path) -> Iterator[Problem]:
+    if not sum((*table.groups.values(), *table.tests.values())) > 0:
+        said = "no test and no group of this audience has a weight above 0"
+        yield Problem(path=place, found=said, todo="write groups = { games = 1 } or tests = { ... }")
+    if not sum(table.properties.values()) > 0:
+        said = "no property has a weight above 0"
+        yield Problem(path=(*place, "properties"), found=said, todo="write speed = 1, or leave the key out")
+
+
+def amount_problems(written: str, currency: Currency | None, path: Path) -> Iterator[Problem]:
+    """What is wrong with an amount."""
+    if currency is None:
+        todo = 'add currency = { symbol = "...", decimals = 2 } to [study]'
+        yield Problem(path=path, found="the study says no currency", todo=todo)
+        return
+    try:
+        minor_of(written, currency)
+    except BadRecord as wrong:
+        yield Problem(path=path, found=wrong.found, todo=wrong.todo)
+
+
+def audience_names(
+    audiences: Iterable[Audience], *, groups: Collection[str], tests: Collection[str]
+) -> Iterator[Problem]:
+    """Groups and tests that audiences weigh and the study has not."""
+    for at, audience in enumerate(audiences):
+        for key, named, known in (("groups", audience.groups, groups), ("tests", audience.tests, tests)):
+            for name in (name for name in named if name not in known):
+                noun = key.removesuffix("s")
+                todo = nearest(name, known) if known else f"give a test of the study a {noun}"
+                yield Problem(
+                    path=("study", "audiences", at, key, name),
+                    found=f"the study has no {noun} '{name}'", todo=todo,
+                )  # fmt: skip
+
+
+def price_of(table: PriceTable, currency: Currency | None) -> Price | None:
+    """A price in its own currency, or else the study's; None where the amount cannot be read."""
+    money = currency_of(table.currency) or currency
+    minor = None if money is None else _minor(table.price, money)
+    if money is None or minor is None:
+        return None
+    return Price(build=table.build, minor=minor, currency=money, on=table.on, note=table.note)
+
+
+def price_problems(
+    table: PriceTable, at: int, *, currency: Currency | None, builds: Collection[str]
+) -> Iterator[Problem]:
+    """Whether a price is one, of a build that exists."""
+    yield from _unknown(("prices", at, "build"), "build", table.build, builds)
+    yield from amount_problems(table.price, currency_of(table.currency) or currency, ("prices", at, "price"))
+
+
+def sound_of(table: SoundTable) -> SoundReading:
+    """One reading."""
+    return SoundReading(
+        setup=table.setup, level_db=table.level_db, background_db=table.background_db, test=table.test or "",
+        distance_m=table.distance_m, weighting=table.weighting, temperatures_c=dict(table.temperatures_c),
+        room_c=table.room_c, at=table.at, note=table.note,
+    )  # fmt: skip
+
+
+def sound_problems(
+    reading: SoundReading, at: int, *, setups: Collection[str], tests: Mapping[str, object]
+) -> Iterator[Problem]:
+    """Whether a reading is of a setup and a test that exist, and not quieter than its own background."""
+    yield from _unknown(("sound", at, "setup"), "setup", reading.setup, setups)
+    if reading.test:
+        yield from _unknown(("sound", at, "test"), "test", reading.test, tests)
+    if reading.background_db is not None and reading.background_db > reading.level_db:
+        said = (
+            f"the background of {reading.background_db:g} dB is louder than the {reading.level_db:g} dB read"
+        )
+        yield Problem(path=("sound", at, "background_db"), found=said, todo="see whether the two are swapped")
+
+
+def _unknown(path: Path, called: str, name: str, known: Collection[str]) -> Iterator[Problem]:
+    if name not in known:
+        advice = nearest(name, known) if known else f"no {called} is declared"
+        yield Problem(path=path, found=f"'{name}' is not a {called} of this file", todo=advice)
