@@ -96,7 +96,8 @@ def document(key: str, runs: list[dict[str, Any]]) -> dict[str, Any]:
                            "tests": {"render": 1}}],
         },
         "prices": [
-            {"build": build, "price": price, "on": NOW.date()} for build, price in (("wren", 742), ("plover", 998))
+            {"build": "wren", "price": 742, "on": NOW.date()},
+            {"build": "plover", "price": 998, "on": NOW.date()},
         ],
         "sound": [{"setup": "wren", "level_db": 38.0, "background_db": 27.0}] * 2,
         "parts": [{"key": "k6", "kind": "processor", "name": "Brellow K6"}],

@@ -72,8 +72,8 @@ def test_a_reading_is_of_an_idle_machine_unless_it_names_a_test() -> None:
     ("old", "new", "said"),
     [
         ("export = 80", "exprt = 80", "no test 'exprt'; did you mean 'export'?"),
-        ("tests = {", "groups = { games = 1 }\ntests = {", "no group 'games'; give a test of the study a group"),
-        ("export = 80, causeway = 20", "export = 0", "no test and no group of this audience has a weight above 0"),
+        ("tests = {", "groups = { games = 1 }\ntests = {", "give a test of the study a group"),
+        ("export = 80, causeway = 20", "export = 0", "no group of this audience has a weight above 0"),
         ("speed = 3, price = 1", "speed = 0", "no property has a weight above 0"),
         ("speed = 3", "sped = 3", "did you mean 'speed'?"),
         ("export = 80", "export = -1", "greater than or equal to 0"),
