@@ -1,0 +1,160 @@
+"""All that a sentence about two setups may stand on, and how to ask it."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import date
+
+from evenhand.errors import NotFound, nearest
+from evenhand.findings.cause import Cause
+from evenhand.findings.finding import Caveat, Cell, Comparison, Finding, Index, Outcome
+from evenhand.findings.gaps import Gap
+from evenhand.verdicts.claim_words import REASONS, SENTENCES
+from evenhand.verdicts.claims import As, Kind, Said, Slot, Value
+from evenhand.verdicts.verdict import Verdict
+
+SIDES = {Outcome.AHEAD: "ahead", Outcome.BEHIND: "behind", Outcome.LEVEL: "level"}
+TURNED = {Outcome.AHEAD: Outcome.BEHIND, Outcome.BEHIND: Outcome.AHEAD}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Backing:
+    """What is on record of setup a over setup b, in the order in which the comparison has them.
+
+    `comparison` is the whole study's. `causes` are those of this pair, None where nobody asked; `verdict` is
+    that of one audience; `priced_on` the day of each setup's price. `gaps` and `power` are other evidence of
+    the study: sound and temperature, and findings in watts. `cells` count runs and boots.
+    """
+
+    a: str
+    b: str
+    comparison: Comparison
+    cells: tuple[Cell, ...] = ()
+    causes: tuple[Cause, ...] | None = None
+    verdict: Verdict | None = None
+    priced_on: Mapping[str, date] = field(default_factory=dict)
+    gaps: tuple[Gap, ...] = ()
+    power: tuple[Finding, ...] = ()
+
+    @property
+    def margin(self) -> float:
+        """The smallest difference that matters, as a share."""
+        return self.comparison.margin
+
+    @property
+    def findings(self) -> tuple[Finding, ...]:
+        """The headline findings of the pair."""
+        return tuple(f for f in self.comparison.findings if (f.a, f.b) == (self.a, self.b) and f.headline)
+
+    @property
+    def called(self) -> dict[str, Outcome]:
+        """By test, who is ahead, where one is."""
+        return {f.test: f.outcome for f in self.findings if f.outcome in TURNED}
+
+    @property
+    def setups(self) -> tuple[str, ...]:
+        """Every setup that the study compares."""
+        return tuple(dict.fromkeys(s for f in self.comparison.findings for s in (f.a, f.b)))
+
+    @property
+    def indexes(self) -> dict[str, Index]:
+        """The indexes of the pair by group, "" being all tests."""
+        return {i.group: i for i in self.comparison.indexes if (i.a, i.b) == (self.a, self.b)}
+
+    def finding(self, test: str) -> Finding | None:
+        """The headline finding of a test; None where the test has none."""
+        return next((f for f in self.findings if f.test == test), None)
+
+    def outcome(self, first: str, other: str, about: str) -> Outcome | None:
+        """How one setup stands to another in a test, or over a group of tests; None where nothing says."""
+        found: Sequence[Finding | Index] = [
+            *(f for f in self.comparison.findings if f.test == about and f.headline),
+            *(i for i in self.comparison.indexes if i.group == about),
+        ]
+        for one in found:
+            if (one.a, one.b) == (first, other):
+                return one.outcome
+            if (one.a, one.b) == (other, first):
+                return TURNED.get(one.outcome, one.outcome)
+        return None
+
+    def runs(self, tests: Collection[str]) -> int:
+        """How many runs of the pair stand behind these tests."""
+        return sum(len(cell.observations) for cell in self._own(tests))
+
+    def boots(self) -> int:
+        """Over how many boots of the pair its runs were made, as far as boots are on record."""
+        own = self._own({f.test for f in self.findings})
+        return len({(c.setup, o.boot) for c in own for o in c.observations if o.boot is not None})
+
+    def _own(self, tests: Collection[str]) -> list[Cell]:
+        return [c for c in self.cells if c.setup in (self.a, self.b) and c.test in tests and c.headline]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Asked:
+    """A sentence that somebody wants to say: its kind, what about, who is ahead in it, in which tests.
+
+    `about` is a test, group, kind of part or topic, as its kind asks; `says` None takes whatever was found;
+    `tests` () speaks of all.
+    """
+
+    kind: Kind
+    about: str = ""
+    says: Outcome | None = None
+    tests: tuple[str, ...] = ()
+
+    def fits(self, outcome: Outcome) -> bool:
+        """Whether what was found is called, and not otherwise than is said."""
+        return outcome in SIDES and self.says in (None, outcome)
+
+
+def check(asked: Asked, backing: Backing) -> None:
+    """Raise NotFound where the sentence names a pair or a test that the study has not."""
+    if not backing.findings:
+        raise NotFound(
+            f"no finding of {backing.a} over {backing.b}", where=f"study {backing.comparison.study}",
+            todo="name two setups of the study, the first one first",
+        )  # fmt: skip
+    known = {f.test for f in backing.comparison.findings}
+    for test in asked.tests:
+        if test and test not in known:
+            raise NotFound(f"no test {test}", where="a sentence to be published", todo=nearest(test, known))
+
+
+def reason(key: str, **slots: Slot) -> Said:
+    """A reason of `claim_words.REASONS` with its slots."""
+    return Said(key=key, words=REASONS[key], slots=slots)
+
+
+def sentence(key: str, **slots: Slot) -> Said:
+    """A sentence of `claim_words.SENTENCES` with its slots."""
+    return Said(key=key, words=SENTENCES[key], slots=slots)
+
+
+def of(sort: As, *values: Value) -> Slot:
+    """A slot."""
+    return Slot(sort=sort, values=values)
+
+
+def pair_slots(backing: Backing) -> dict[str, Slot]:
+    """The two setups and the margin."""
+    return {
+        "a": of(As.SETUP, backing.a),
+        "b": of(As.SETUP, backing.b),
+        "margin": of(As.SHARE, backing.margin),
+    }
+
+
+def from_caveat(caveat: Caveat) -> Said:
+    """A reservation of a finding as words with slots."""
+    slots = {f"setup{i}": of(As.SETUP, key) for i, key in enumerate(caveat.setups)}
+    words = caveat.words
+    for i in range(len(caveat.setups)):
+        words = words.replace(f"{{setups[{i}]}}", f"{{setup{i}}}")
+    if caveat.each:
+        words = f"{{setups}}{', each' if len(caveat.setups) > 1 else ''}: {words}"
+    rows = {"setups": of(As.SETUP, *caveat.setups), "tests": of(As.TEST, *caveat.tests)}
+    slots |= {name: slot for name, slot in rows.items() if slot.values}
+    return Said(key=caveat.key, words=words, slots=slots)

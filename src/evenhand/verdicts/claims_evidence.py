@@ -1,0 +1,101 @@
+"""Sentences about noise, heat and power: each needs evidence of its own."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from evenhand.findings.finding import Finding, Outcome
+from evenhand.findings.gaps import Gap, Topic
+from evenhand.metrics.wall import WALL_POWER
+from evenhand.verdicts.backing import SIDES, Asked, Backing, from_caveat, of, pair_slots, reason, sentence
+from evenhand.verdicts.claim_words import WHERE_IDLE, WHERE_TEST
+from evenhand.verdicts.claims import As, Rung, Said, Standing
+from evenhand.verdicts.claims_measured import CONTRARY, lead, refused
+
+UNITS = {Topic.SOUND: As.DECIBELS, Topic.TEMPERATURE: As.KELVINS}
+
+
+def noise_standing(asked: Asked, backing: Backing) -> Standing:
+    """Which is quieter in a test, or idle (about "")."""
+    found = [g for g in _gaps(Topic.SOUND, backing) if g.test == asked.about]
+    return _of_gaps(asked, found, backing)
+
+
+def heat_standing(asked: Asked, backing: Backing) -> Standing:
+    """Whose part (`about`) is cooler at the same noise, in the tests named or in all that were read."""
+    found = [g for g in _gaps(Topic.TEMPERATURE, backing) if g.part == asked.about]
+    return _of_gaps(asked, [g for g in found if not asked.tests or g.test in asked.tests], backing)
+
+
+def power_standing(asked: Asked, backing: Backing) -> Standing:
+    """Which draws less at the wall in a test (`about`), or in every test (about "")."""
+    own = [f for f in backing.power if (f.a, f.b) == (backing.a, backing.b) and f.metric == WALL_POWER]
+    found = [f for f in own if asked.about in ("", f.test)]
+    told = [(f.outcome, _power_sentence(f, backing)) for f in found]
+    return _together(asked, told, tuple(f.test for f in found))
+
+
+def _gaps(topic: Topic, backing: Backing) -> list[Gap]:
+    return [g for g in backing.gaps if g.topic is topic and (g.a, g.b) == (backing.a, backing.b)]
+
+
+def _of_gaps(asked: Asked, found: Sequence[Gap], backing: Backing) -> Standing:
+    whys = [gap.why for gap in found if gap.why is not None]
+    if whys:
+        return refused(asked, from_caveat(whys[0]))
+    told = [(gap.outcome, gap_sentence(gap, backing)) for gap in found]
+    return _together(asked, told, tuple(gap.test for gap in found))
+
+
+def _together(
+    asked: Asked, told: Sequence[tuple[Outcome, Said | None]], tests: tuple[str, ...]
+) -> Standing:  # fmt: skip
+    """One answer from several pieces of evidence: all must say the same."""
+    if not told:
+        return refused(asked, reason("not-measured"))
+    would = next((said for _, said in told if said is not None), None)
+    outcomes = {outcome for outcome, _ in told}
+    on = Rung.SCENE if would else None
+    if len(outcomes) > 1 or Outcome.UNSETTLED in outcomes:
+        return refused(asked, reason("evidence-unsettled"), would=would, on=on)
+    fits = asked.fits(told[0][0])
+    why = reason("evidence-called") if fits else CONTRARY
+    return Standing(
+        kind=asked.kind,
+        rung=Rung.SCENE,
+        allowed=fits,
+        reason=why,
+        would_stand=would,
+        stands_on=on,
+        tests=tests,
+    )
+
+
+def gap_sentence(gap: Gap, backing: Backing) -> Said | None:
+    """What stands of a gap; None where nothing is called."""
+    if gap.outcome not in SIDES or gap.difference is None:
+        return None
+    slots = {
+        **pair_slots(backing),
+        "margin": of(UNITS[gap.topic], gap.margin),
+        UNITS[gap.topic].value: of(UNITS[gap.topic], abs(gap.difference), *_ends(gap)),
+    }
+    if gap.topic is Topic.TEMPERATURE:
+        return sentence(f"cooler-{SIDES[gap.outcome]}", **slots, parts=of(As.PART, gap.part))
+    made = sentence(f"quieter-{SIDES[gap.outcome]}", **slots, tests=of(As.TEST, gap.test))
+    where = WHERE_TEST if gap.test else WHERE_IDLE
+    return Said(key=made.key, words=made.words.replace("{where}", where), slots=made.slots)
+
+
+def _ends(gap: Gap) -> tuple[float | None, float | None]:
+    """The interval of the size of a difference, smaller end first."""
+    if gap.low is None or gap.high is None or gap.difference is None:
+        return None, None
+    return (gap.low, gap.high) if gap.difference > 0 else (-gap.high, -gap.low)
+
+
+def _power_sentence(finding: Finding, backing: Backing) -> Said | None:
+    if finding.outcome not in SIDES:
+        return None
+    slots = {**pair_slots(backing), "tests": of(As.TEST, finding.test), "lead": lead(finding)}
+    return sentence(f"power-{SIDES[finding.outcome]}", **slots)

@@ -1,0 +1,244 @@
+"""Sentences about what was measured: a test, an index, an audience, level, first of all, value."""
+
+from __future__ import annotations
+
+from evenhand.findings.finding import Finding, Index, Outcome
+from evenhand.money.break_even import BreakEven, Value
+from evenhand.verdicts.backing import SIDES, Asked, Backing, of, pair_slots, reason, sentence
+from evenhand.verdicts.claim_words import ABOVE, ASKS, BELOW
+from evenhand.verdicts.claims import As, Kind, Rung, Said, Slot, Standing
+from evenhand.verdicts.verdict import Verdict
+
+CONTRARY = reason("contrary")
+VALUE_SIDES = {Value.A: Outcome.AHEAD, Value.B: Outcome.BEHIND, Value.LEVEL: Outcome.LEVEL}
+
+
+def result_standing(asked: Asked, backing: Backing) -> Standing:
+    """One test's result: its finding must be called."""
+    finding = backing.finding(asked.about)
+    if finding is None or not (finding.n_a and finding.n_b):
+        return refused(asked, reason("test-not-run", tests=of(As.TEST, asked.about)))
+    would = result_sentence(finding, backing)
+    if finding.outcome is Outcome.UNSETTLED:
+        return refused(asked, why_unsettled(finding, backing))
+    why = reason("test-called") if asked.fits(finding.outcome) else CONTRARY
+    return _as_found(asked, finding.outcome, why, would, on=Rung.SCENE)
+
+
+def result_sentence(finding: Finding, backing: Backing) -> Said | None:
+    """What stands of a test; None where nothing is called."""
+    if finding.outcome not in SIDES:
+        return None
+    slots = {**pair_slots(backing), "tests": of(As.TEST, finding.test), "lead": lead(finding)}
+    return sentence(f"test-{SIDES[finding.outcome]}", **slots)
+
+
+def why_unsettled(found: Finding | Index, backing: Backing) -> Said:
+    """Why nothing is called: its interval, or what else is counted."""
+    if found.low is None or found.high is None:
+        return reason("test-bare")
+    if found.low < 1 < found.high:
+        ends = of(As.RANGE, found.low, found.high)
+        return reason("test-unsettled", range=ends, margin=of(As.SHARE, backing.margin))
+    return reason("test-withheld")
+
+
+def index_standing(asked: Asked, backing: Backing) -> Standing:
+    """An index over all tests (""), or over a group."""
+    index = backing.indexes.get(asked.about)
+    if index is None:
+        return refused(asked, reason("tests-few"))
+    would = index_sentence(index, backing)
+    if index.outcome is Outcome.UNSETTLED:
+        return refused(asked, reason("tests-unsettled"), would=would, on=Rung.TESTS)
+    why = tests_called(index, backing) if asked.fits(index.outcome) else CONTRARY
+    return _as_found(asked, index.outcome, why, would, on=Rung.TESTS)
+
+
+def tests_called(index: Index, backing: Backing) -> Said:
+    """How much an index rests on."""
+    runs = of(As.COUNT, backing.runs(index.tests))
+    return reason("tests-called", count=of(As.COUNT, len(index.tests)), runs=runs)
+
+
+def index_sentence(index: Index, backing: Backing) -> Said:
+    """What stands of an index."""
+    slots = {
+        **pair_slots(backing), "count": of(As.COUNT, len(index.tests)), "lead": lead(index),
+        "group": of(As.GROUP, index.group),
+    }  # fmt: skip
+    over = "group" if index.group else "index"
+    return sentence(f"{over}-{SIDES.get(index.outcome, 'unsettled')}", **slots)
+
+
+def audience_standing(asked: Asked, backing: Backing) -> Standing:
+    """A verdict for an audience."""
+    verdict = backing.verdict
+    if verdict is None:
+        return refused(asked, reason("no-audience"))
+    would, who = audience_sentence(verdict, backing), of(As.AUDIENCE, verdict.audience)
+    if verdict.outcome is Outcome.UNSETTLED:
+        return refused(asked, reason("audience-unsettled", audience=who), would=would, on=Rung.TESTS)
+    why = audience_called(verdict, backing) if asked.fits(verdict.outcome) else CONTRARY
+    return _as_found(asked, verdict.outcome, why, would, on=Rung.TESTS)
+
+
+def audience_called(verdict: Verdict, backing: Backing) -> Said:
+    """How much a verdict rests on."""
+    tests = {test for test, _ in verdict.shares if test}
+    counts = {"count": of(As.COUNT, len(tests)), "runs": of(As.COUNT, backing.runs(tests))}
+    return reason("audience-called", audience=of(As.AUDIENCE, verdict.audience), **counts)
+
+
+def audience_sentence(verdict: Verdict, backing: Backing) -> Said:
+    """What stands of a verdict."""
+    slots = {**pair_slots(backing), "lead": lead(verdict), "audience": of(As.AUDIENCE, verdict.audience)}
+    return sentence(f"audience-{SIDES.get(verdict.outcome, 'unsettled')}", **slots)
+
+
+def level_standing(asked: Asked, backing: Backing) -> Standing:
+    """Level within the margin, in a test, a group, or for the audience (about "" where there is one)."""
+    found, would = _subject(asked, backing)
+    if found is None:
+        return refused(asked, reason("tests-few"))
+    if found.outcome is Outcome.LEVEL:
+        why = reason("test-called")
+        return Standing(
+            kind=asked.kind, rung=_rung(asked, backing), allowed=True, reason=why, would_stand=would,
+            stands_on=_rung(asked, backing),
+        )  # fmt: skip
+    return refused(asked, _not_level(found, backing), would=would, on=_rung(asked, backing))
+
+
+def no_difference_standing(asked: Asked, backing: Backing) -> Standing:
+    """That nothing differs is never shown; at most, that it differs by less than the margin."""
+    found, would = _subject(asked, backing)
+    margin = of(As.SHARE, backing.margin)
+    if found is not None and found.outcome is Outcome.LEVEL:
+        return refused(
+            asked, reason("nothing-shows-none", margin=margin), would=would, on=_rung(asked, backing)
+        )
+    return refused(asked, reason("no-difference-no-level", margin=margin), would=would)
+
+
+def _subject(asked: Asked, backing: Backing) -> tuple[Finding | Index | Verdict | None, Said | None]:
+    """The result that a sentence about level speaks of, and what stands of it."""
+    finding = backing.finding(asked.about)
+    if finding is not None:
+        return finding, result_sentence(finding, backing)
+    if not asked.about and backing.verdict is not None:
+        return backing.verdict, audience_sentence(backing.verdict, backing)
+    index = backing.indexes.get(asked.about)
+    return index, None if index is None else index_sentence(index, backing)
+
+
+def _rung(asked: Asked, backing: Backing) -> Rung:
+    return Rung.SCENE if backing.finding(asked.about) is not None else ASKS[asked.kind]
+
+
+def _not_level(found: Finding | Index | Verdict, backing: Backing) -> Said:
+    if found.bound_low is None or found.bound_high is None:
+        return reason("level-no-interval")
+    ends = of(As.RANGE, found.bound_low, found.bound_high)
+    return reason("level-not-shown", range=ends, margin=of(As.SHARE, backing.margin))
+
+
+def superlative_standing(asked: Asked, backing: Backing) -> Standing:
+    """First of all: a (or b) must be called ahead of every other setup of the study, pair by pair."""
+    leaders = {s: not _not_behind(s, backing, asked.about) for s in backing.setups}
+    first = next((setup for setup, leads in leaders.items() if leads), None)
+    would = _subject(asked, backing)[1] if first is None else _first_sentence(first, asked, backing)
+    meant = {Outcome.AHEAD: backing.a, Outcome.BEHIND: backing.b}.get(asked.says or Outcome.UNSETTLED, first)
+    if meant is None:
+        return refused(asked, reason("first-nobody"), would=would)
+    rivals = _not_behind(meant, backing, asked.about)
+    if not rivals:
+        return Standing(
+            kind=asked.kind, rung=Rung.TESTS, allowed=True, reason=reason("first-shown"), would_stand=would,
+            stands_on=Rung.TESTS,
+        )  # fmt: skip
+    unseen = [s for s in rivals if backing.outcome(meant, s, asked.about) is None]
+    key, who = ("first-not-compared", unseen) if unseen else ("first-not-shown", rivals)
+    return refused(asked, reason(key, rivals=of(As.SETUP, *who)), would=would)
+
+
+def _not_behind(first: str, backing: Backing, about: str) -> list[str]:
+    """The setups that this one is not called ahead of."""
+    others = [setup for setup in backing.setups if setup != first]
+    return [s for s in others if backing.outcome(first, s, about) is not Outcome.AHEAD]
+
+
+def _first_sentence(first: str, asked: Asked, backing: Backing) -> Said:
+    rivals = of(As.SETUP, *(setup for setup in backing.setups if setup != first))
+    who = {"first": of(As.SETUP, first), "rivals": rivals}
+    if backing.finding(asked.about) is not None:
+        return sentence("first-test", **who, tests=of(As.TEST, asked.about))
+    tests = {t for i in backing.comparison.indexes if i.group == asked.about for t in i.tests}
+    return sentence("first", **who, count=of(As.COUNT, len(tests)))
+
+
+def value_standing(asked: Asked, backing: Backing) -> Standing:
+    """Value for money: dated prices of both, and a worth of the difference with a band."""
+    verdict = backing.verdict
+    if verdict is None:
+        return refused(asked, reason("no-audience"))
+    if verdict.prices is None:
+        missing = [s for s in (backing.a, backing.b) if s not in backing.priced_on]
+        return refused(
+            asked, reason("value-no-price", setups=of(As.SETUP, *(missing or (backing.a, backing.b))))
+        )
+    if not {backing.a, backing.b} <= set(backing.priced_on):
+        return refused(asked, reason("value-no-date"))
+    if verdict.value is Value.UNKNOWN or verdict.break_even is None:
+        return refused(asked, reason("value-unknown"))
+    outcome, days = (
+        VALUE_SIDES[verdict.value],
+        of(As.DAY, backing.priced_on[backing.a], backing.priced_on[backing.b]),
+    )
+    key = "value-level" if outcome is Outcome.LEVEL else "value-shown"
+    why = reason(key, days=days) if asked.fits(outcome) else CONTRARY
+    return _as_found(
+        asked, outcome, why, _value_sentence(verdict, verdict.break_even, backing, days), on=Rung.TESTS
+    )
+
+
+def _value_sentence(verdict: Verdict, even: BreakEven, backing: Backing, days: Slot) -> Said:
+    slots = {**pair_slots(backing), "audience": of(As.AUDIENCE, verdict.audience), "days": days}
+    if verdict.value is Value.LEVEL:
+        return sentence("value-level", **slots)
+    better, side, end = (
+        (backing.a, BELOW, even.low) if verdict.value is Value.A else (backing.b, ABOVE, even.high)
+    )
+    return sentence(
+        "value", **slots, better=of(As.SETUP, better), side=of(As.WORD, side), money=of(As.MONEY, end)
+    )
+
+
+def lead(found: Finding | Index | Verdict) -> Slot:
+    """A ratio with the interval that is shown."""
+    return of(As.LEAD, found.ratio, found.low, found.high)
+
+
+def refused(asked: Asked, why: Said, *, would: Said | None = None, on: Rung | None = None) -> Standing:
+    """A sentence that may not be said."""
+    return Standing(
+        kind=asked.kind, rung=ASKS[asked.kind], allowed=False, reason=why, would_stand=would, stands_on=on
+    )
+
+
+def _as_found(asked: Asked, outcome: Outcome, why: Said, would: Said | None, *, on: Rung) -> Standing:
+    return Standing(
+        kind=asked.kind, rung=ASKS[asked.kind], allowed=asked.fits(outcome), reason=why, would_stand=would,
+        stands_on=on,
+    )  # fmt: skip
+
+
+MEASURED = {
+    Kind.TEST: result_standing,
+    Kind.INDEX: index_standing,
+    Kind.AUDIENCE: audience_standing,
+    Kind.LEVEL: level_standing,
+    Kind.NO_DIFFERENCE: no_difference_standing,
+    Kind.SUPERLATIVE: superlative_standing,
+    Kind.VALUE: value_standing,
+}
