@@ -20,7 +20,7 @@ from evenhand.demo.schedule import BLOCK_STARTS, PLANTED_AT, REPLACES_GOOD, slot
 from evenhand.demo.score_tables import SCORE_LAYOUT, score_tables
 from evenhand.demo.sensor_logs import LAYOUTS
 from evenhand.demo.truth import GAMES, MACHINES, TASKS
-from evenhand.demo.workshop import BUILDS, PARTS, SETUPS, STUDY, TESTS
+from evenhand.demo.workshop import BUILDS, PARTS, PRICES, SETUPS, STUDY, TESTS
 from evenhand.folders.study_folder import STUDY_FILE, LayoutEntry, RunEntry, StudyFolder
 from evenhand.folders.writing import write_study
 
@@ -54,6 +54,7 @@ def saltmarsh(seed: int = SEED) -> Mapping[str, bytes]:
         tests=TESTS,
         layouts=_layouts(),
         runs=_by_cell(runs),
+        prices=PRICES,
     )
     return {STUDY_FILE: write_study(folder).encode(), **bench.files, **score_tables(bench.table_rows)}
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from datetime import date
 
 WREN, PLOVER, DUNLIN = "wren", "plover", "dunlin"
 
@@ -49,6 +50,11 @@ class Task:
     scene: str
     tabled: bool = False
     stresses: tuple[str, ...] = field(default=("processor",))
+
+
+PAID: Mapping[str, int] = {WREN: 742, PLOVER: 998, DUNLIN: 1012}
+PRICED_ON = date(2026, 11, 24)
+"""Whole machines in drell, and the day on which they were asked for."""
 
 
 def _rates(wren: float, plover: float, dunlin: float) -> dict[str, float]:

@@ -9,7 +9,9 @@ from evenhand.demo.truth import (
     GAMES,
     MACHINES,
     MARGIN,
+    PAID,
     PLOVER,
+    PRICED_ON,
     RESOLUTION,
     ROOM_C,
     SYSTEM,
@@ -18,7 +20,9 @@ from evenhand.demo.truth import (
     Game,
     Task,
 )
+from evenhand.records.audiences import Audience
 from evenhand.records.builds import Build, Part, Setup
+from evenhand.records.prices import Currency, Price
 from evenhand.records.studies import Study
 from evenhand.records.tests import Direction, Measures, Test
 
@@ -58,6 +62,19 @@ def setup_key(machine: str) -> str:
     return f"{machine}-mild"
 
 
+# Who uses the room: what is written down before anybody looks.
+DRELL = Currency(symbol="dl", decimals=0)
+DESK = 250  # screen and desk, which come with any machine
+AUDIENCES = tuple(
+    Audience(key=key, name=name, told=told, groups={"games": play, "work": 100 - play}, fixed_minor=fixed)
+    for key, name, told, play, fixed in (
+        ("mostly-play", "Mostly play", "80 of 100 hours are play: the workshop's own room", 80.0, 0),
+        ("half-and-half", "Half and half", "play by day, editing by night", 50.0, 0),
+        ("mostly-editing", "Mostly editing", "20 of 100 hours are play", 20.0, 0),
+        ("new-seats", "Mostly play, new seats", "as the first, with screen and desk to buy", 80.0, DESK),
+    )
+)  # fmt: skip
+
 STUDY = Study(
     key="saltmarsh",
     title="Three machines for the Saltmarsh video workshop",
@@ -68,6 +85,13 @@ STUDY = Study(
     tests=tuple(test.key for test in (*GAMES, *TASKS)),
     margin=MARGIN,
     ambient_c=ROOM_C,
+    currency=DRELL,
+    audiences=AUDIENCES,
+)
+
+PRICES = tuple(
+    Price(build=build, minor=minor, currency=DRELL, on=PRICED_ON, note="counter price, tax inside")
+    for build, minor in PAID.items()
 )
 
 PARTS = tuple(

@@ -1,0 +1,164 @@
+"""For every audience of a study: how its setups stand, how firmly, and what would flip it."""
+
+from __future__ import annotations
+
+import zlib
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from evenhand.desk.cells import cell
+from evenhand.desk.findings_now import cells_now, left_out
+from evenhand.desk.latest import Latest
+from evenhand.desk.on_record import StudyOnRecord
+from evenhand.desk.pricing import Paid, paid_now
+from evenhand.errors import BadRecord
+from evenhand.findings.exclusions import LeftOutRun
+from evenhand.findings.finding import Cell
+from evenhand.records.audiences import Audience, Property
+from evenhand.records.tests import Measures
+from evenhand.store.rows import as_text
+from evenhand.store.workbench import Workbench
+from evenhand.verdicts.case import Case
+from evenhand.verdicts.flips import flips
+from evenhand.verdicts.grounds import LOW_METRIC, WALL_METRIC, PairGrounds, pair_grounds
+from evenhand.verdicts.joint_flips import joint_flips
+from evenhand.verdicts.moves import Flip
+from evenhand.verdicts.others import Other, others
+from evenhand.verdicts.reading import lay_pairs
+from evenhand.verdicts.verdict import Verdict, verdicts
+from evenhand.verdicts.wobble import Wobble, wobble
+
+ALIKE = "all-tests"  # the stand-in for a study that names no audience
+
+LATELY = Latest(8)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ForAudience:
+    """One audience with a verdict on each pair; `trouble` says why there is none.
+
+    `flips` are the smallest single changes that turn something, smallest first; `wobbles` how often a verdict
+    holds where the weights are a little other, by pair. `stand_in` marks the study's own index, shown where
+    no audience is on record.
+    """
+
+    audience: Audience
+    case: Case
+    verdicts: tuple[Verdict, ...] = ()
+    flips: tuple[Flip, ...] = ()
+    wobbles: Mapping[tuple[str, str], Wobble | None] = field(default_factory=dict)
+    trouble: BadRecord | None = None
+    stand_in: bool = False
+
+    def verdict(self, a: str, b: str) -> Verdict | None:
+        """The verdict on a pair as it is laid out, if there is one."""
+        return next((v for v in self.verdicts if (v.a, v.b) == (a, b)), None)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Judgement:
+    """Every audience of a study, and the prices that were held against each other."""
+
+    audiences: tuple[ForAudience, ...]
+    paid: Paid
+    stand_in: bool
+
+
+def judged_for(wb: Workbench, record: StudyOnRecord) -> Judgement:
+    """Verdicts for every audience of the study, or on its own index where it names none."""
+    paid = paid_now(wb, record)
+    told = record.study.audiences
+    audiences = told or (all_alike(record),)
+    ground = Ground.of(record, audiences)
+    made = tuple(_for_audience(each, ground, record, paid, stand_in=not told) for each in audiences)
+    return Judgement(audiences=made, paid=paid, stand_in=not told)
+
+
+def all_alike(record: StudyOnRecord) -> Audience:
+    """Who cares for every test as the study weighs it: the verdict is then the study's index."""
+    weights = {key: record.study.weights.get(key, 1.0) for key in record.study.tests}
+    return Audience(key=ALIKE, name="All tests alike", tests=weights)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ground:
+    """What all audiences of a study stand on: pairs laid out, and every other way to count."""
+
+    properties: frozenset[Property]
+    cells: tuple[Cell, ...]
+    pairs: tuple[PairGrounds, ...]
+    left_out: tuple[LeftOutRun, ...]
+
+    @classmethod
+    def of(cls, record: StudyOnRecord, audiences: tuple[Audience, ...]) -> Ground:
+        """The ground of a study under everything that one of its audiences weighs."""
+        properties = frozenset(p for each in audiences for p, w in each.properties.items() if w > 0)
+        cells = (*cells_now(record), *further_cells(record, properties))
+        return cls(
+            properties=properties, cells=cells, left_out=tuple(left_out(record)),
+            pairs=pair_grounds(cells, study=record.study, properties=properties | {Property.SPEED}),
+        )  # fmt: skip
+
+    def others(self, record: StudyOnRecord) -> tuple[Other, ...]:
+        """Every left-out run put back and every other definition."""
+        return others(
+            self.cells, self.left_out, study=record.study, properties=self.properties | {Property.SPEED}
+        )
+
+
+def further_cells(record: StudyOnRecord, properties: frozenset[Property]) -> tuple[Cell, ...]:
+    """Cells that an audience weighs and the comparison does not ask for: lows of games, watts of tests.
+
+    Lows are always laid out, since another definition may flip a verdict.
+    """
+    asked = [(LOW_METRIC, test) for test in record.compared_tests if test.measures is Measures.FRAMES]
+    if Property.POWER in properties:
+        asked += [(WALL_METRIC, test) for test in record.compared_tests]
+    return tuple(
+        cell(record, test, setup, metric)
+        for metric, test in asked
+        if metric not in (test.metric, *test.also)
+        for setup in record.study.setups
+    )
+
+
+def _for_audience(
+    audience: Audience, ground: Ground, record: StudyOnRecord, paid: Paid, *, stand_in: bool
+) -> ForAudience:
+    case = Case(
+        audience=audience, study=record.study, tests=record.compared_tests, pairs=ground.pairs,
+        prices=paid.minor,
+    )  # fmt: skip
+    said = (ground.cells, ground.left_out, as_text(record.study), as_text(audience), as_text(paid.minor))
+    return LATELY.of(said, lambda: _judged(case, ground, record, stand_in=stand_in))
+
+
+def _judged(case: Case, ground: Ground, record: StudyOnRecord, *, stand_in: bool) -> ForAudience:
+    try:
+        found = verdicts(case)
+    except BadRecord as trouble:
+        return ForAudience(audience=case.audience, case=case, trouble=trouble, stand_in=stand_in)
+    return ForAudience(
+        audience=case.audience, case=case, verdicts=found, stand_in=stand_in,
+        flips=flips(case, ground.others(record)), wobbles=_wobbles(case),
+    )  # fmt: skip
+
+
+def _wobbles(case: Case) -> dict[tuple[str, str], Wobble | None]:
+    found = {}
+    for pair in lay_pairs(case):
+        place = (pair.grounds.a, pair.grounds.b)
+        # The same question has the same answer every time it is asked.
+        rng = np.random.default_rng(zlib.crc32("~".join((case.audience.key, *place)).encode()))
+        found[place] = wobble(case, pair, rng)
+    return found
+
+
+def two_at_once(record: StudyOnRecord, judged: ForAudience) -> tuple[Flip, ...]:
+    """The smallest pairs of changes that turn something for this audience; this takes a second or more."""
+    ground = Ground.of(record, record.study.audiences or (judged.audience,))
+    key = ("two", ground.cells, ground.left_out, as_text(record.study), as_text(judged.audience))
+    prices = as_text(judged.case.prices)
+    return LATELY.of((*key, prices), lambda: joint_flips(judged.case, ground.others(record), judged.flips))
