@@ -41,6 +41,8 @@ SEALED: Mapping[str, tuple[str, str]] = MappingProxyType(
         "prices_taken_back": ("price", "price"),
         "sound_readings": ("id", "id"),
         "sound_taken_back": ("reading", "reading"),
+        "build_photos": ("id", "id"),
+        "build_photo_words": ("id", "id"),
     }
 )
 """Tables that are sealed: what names the rows that stand under one seal, and their order under it."""
