@@ -9,7 +9,7 @@ from datetime import date, datetime
 
 from evenhand.errors import NotFound
 from evenhand.records.photos import BuildPhoto, PhotoWords
-from evenhand.store.rows import as_text, insert, legible
+from evenhand.store.rows import Row, as_text, insert, legible
 from evenhand.store.seals import seal
 from evenhand.store.workbench import Workbench
 
@@ -25,7 +25,7 @@ def add_photo(wb: Workbench, photo: BuildPhoto) -> BuildPhoto:
 
     The photo with its number. Raises BadRecord where its build is not on record.
     """
-    row = {
+    row: Row = {
         "build": photo.build,
         "digest": photo.digest,
         "name": photo.name,
@@ -44,7 +44,7 @@ def add_photo(wb: Workbench, photo: BuildPhoto) -> BuildPhoto:
 def say_of(wb: Workbench, photo: BuildPhoto, *, by: str, at: datetime) -> None:
     """From now on `photo.words` and `photo.away` stand; what stood before stays on record."""
     day = photo.words.taken_on
-    row = {
+    row: Row = {
         "photo": photo.id,
         "alt": photo.words.alt,
         "caption": photo.words.caption,
