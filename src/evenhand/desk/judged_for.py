@@ -4,18 +4,20 @@ from __future__ import annotations
 
 import zlib
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
 from evenhand.desk.cells import cell
 from evenhand.desk.findings_now import cells_now, left_out
 from evenhand.desk.latest import Latest
+from evenhand.desk.names import names_of
 from evenhand.desk.on_record import StudyOnRecord
 from evenhand.desk.pricing import Paid, paid_now
-from evenhand.errors import BadRecord
+from evenhand.errors import BadRecord, NotFound, nearest
 from evenhand.findings.exclusions import LeftOutRun
 from evenhand.findings.finding import Cell
+from evenhand.publish.names import Names
 from evenhand.records.audiences import Audience, Property
 from evenhand.records.tests import Measures
 from evenhand.store.rows import as_text
@@ -59,11 +61,16 @@ class ForAudience:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Judgement:
-    """Every audience of a study, and the prices that were held against each other."""
+    """Every audience of a study, the prices that were held against each other, and what all is called."""
 
     audiences: tuple[ForAudience, ...]
     paid: Paid
-    stand_in: bool
+    names: Names
+
+    @property
+    def stand_in(self) -> bool:
+        """Whether the study names no audience, so that its own index stands in."""
+        return any(each.stand_in for each in self.audiences)
 
 
 def judged_for(wb: Workbench, record: StudyOnRecord) -> Judgement:
@@ -73,7 +80,17 @@ def judged_for(wb: Workbench, record: StudyOnRecord) -> Judgement:
     audiences = told or (all_alike(record),)
     ground = Ground.of(record, audiences)
     made = tuple(_for_audience(each, ground, record, paid, stand_in=not told) for each in audiences)
-    return Judgement(audiences=made, paid=paid, stand_in=not told)
+    return Judgement(audiences=made, paid=paid, names=names_of(record))
+
+
+def only(found: Judgement, key: str | None) -> Judgement:
+    """The same for one audience; for all where none is named. Raises NotFound with the nearest key."""
+    if key is None:
+        return found
+    known = [each.audience.key for each in found.audiences]
+    if key not in known:
+        raise NotFound(f"no audience is called '{key}'", where="this study", todo=nearest(key, known))
+    return replace(found, audiences=tuple(each for each in found.audiences if each.audience.key == key))
 
 
 def all_alike(record: StudyOnRecord) -> Audience:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import datetime
+from datetime import date
 
 MONTHS = (
     "January", "February", "March", "April", "May", "June", "July", "August", "September", "October",
@@ -10,10 +10,10 @@ MONTHS = (
 )  # fmt: skip
 
 
-def day_words(at: datetime) -> str:
+def day_words(at: date) -> str:
     """A day as people write it.
 
-    >>> day_words(datetime(2031, 5, 4))
+    >>> day_words(date(2031, 5, 4))
     '4 May 2031'
     """
     return f"{at.day} {MONTHS[at.month - 1]} {at.year}"

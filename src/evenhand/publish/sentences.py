@@ -18,6 +18,7 @@ from evenhand.publish.numbers import capital, count_word, counted, listed, margi
 from evenhand.publish.reservations import how_many, over
 from evenhand.publish.spans import Span, percent_span
 from evenhand.publish.standing import standing
+from evenhand.verdicts.verdict import Verdict
 
 MOST_RUNS = 12  # beyond this the findings no longer count how many runs would settle a question
 
@@ -64,7 +65,7 @@ def finding_sentence(finding: Finding, names: Names, *, margin: float) -> str:
     return f"{a} is {finding.outcome.value} {_preposition(finding.outcome)}{b} in {test} by {by}."
 
 
-def perhaps(found: Finding | Index, *, margin: float) -> str:
+def perhaps(found: Finding | Index | Verdict, *, margin: float) -> str:
     """What is said after a lead that may be too small to matter, or ""."""
     if not found.perhaps_small:
         return ""

@@ -1,0 +1,104 @@
+"""verdict: for whom a study's setups stand how, what the money says, and what would flip it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from evenhand.cli.comparing import part
+from evenhand.cli.showing import as_json, say, say_json
+
+if TYPE_CHECKING:
+    from evenhand.desk.judged_for import ForAudience, Judgement
+    from evenhand.desk.on_record import StudyOnRecord
+    from evenhand.verdicts.moves import Flip
+
+MOST_FLIPS = 8
+
+
+@click.command("verdict")
+@click.argument("study")
+@click.option("--audience", default=None, help="Only this audience, by its key.")
+@click.option("--two", is_flag=True, help="Also what two changes together would flip.")
+@as_json
+@click.pass_obj
+def verdict(workbench: Path | None, study: str, audience: str | None, two: bool, as_json: bool) -> None:
+    """Say for each audience of a STUDY how its setups stand, and the smallest change that flips it.
+
+    Example: evenhand verdict saltmarsh --audience mostly-play
+    """
+    from evenhand.desk import judged_for
+    from evenhand.desk.on_record import load_study
+    from evenhand.desk.opening import open_desk
+    from evenhand.desk.verdict_answers import flip_answer, judgement_answer
+
+    with open_desk(workbench, create=False) as wb:
+        record = load_study(wb, study)
+        found = judged_for.only(judged_for.judged_for(wb, record), audience)
+        together = {
+            each.audience.key: judged_for.two_at_once(record, each) if two else () for each in found.audiences
+        }
+    if as_json:
+        told = judgement_answer(found, record)
+        for each in told["audiences"] if two else ():
+            flips = together[each["audience"]["key"]]
+            each["two_changes"] = [flip_answer(flip, record, found.paid) for flip in flips]
+        say_json(told)
+        return
+    tell_prices(found, record)
+    for one in found.audiences:
+        tell_audience(one, found, record, together[one.audience.key])
+
+
+def tell_prices(found: Judgement, record: StudyOnRecord) -> None:
+    """What every setup costs and when that was asked, or what is lacking."""
+    from evenhand.publish.verdict_words import prices_words
+
+    for line in prices_words(found.paid.by_setup, found.paid.unpriced, record.study.currency, found.names):
+        say(line)
+
+
+def tell_audience(one: ForAudience, found: Judgement, record: StudyOnRecord, two: tuple[Flip, ...]) -> None:
+    """What counts for an audience, how each pair stands for it, and what would flip it."""
+    from evenhand.publish.verdict_words import weighing_words
+
+    say()
+    said = f": {one.audience.told}" if one.audience.told else ""
+    say(f"{one.audience.name}{said} ({weighing_words(one.audience, found.names)})")
+    if one.trouble is not None:
+        say(f"  No verdict: {one.trouble}")
+        return
+    for line in pair_lines(one, found, record):
+        say(f"  {line}")
+    part("  What would flip it", flip_lines(one.flips[:MOST_FLIPS], found, record))
+    part("  What two changes together would flip", flip_lines(two[:MOST_FLIPS], found, record))
+
+
+def pair_lines(one: ForAudience, found: Judgement, record: StudyOnRecord) -> Iterator[str]:
+    """Each pair: how it stands, what it is worth, how firmly, with its reservations."""
+    from evenhand.publish.money_words import worth_words
+    from evenhand.publish.numbers import capital
+    from evenhand.publish.verdict_words import buy_words, chance_words
+
+    names, currency = found.names, found.paid.currency
+    for each in one.verdicts:
+        yield f"{buy_words(each, names, margin=record.study.margin, currency=currency)}."
+        told = [worth_words(each, names, currency)] if currency else []
+        told.append(chance_words(one.wobbles.get((each.a, each.b)), each, names))
+        told += [f"{capital(caveat.told(names.setup, names.test))}." for caveat in each.caveats]
+        yield from (f"  {line}" for line in told if line)
+
+
+def flip_lines(flips: tuple[Flip, ...], found: Judgement, record: StudyOnRecord) -> Iterator[str]:
+    """Changes as sentences."""
+    from evenhand.publish.flip_words import flip_sentence
+
+    runs = {each.run.id: each.run.label for each in record.runs}
+    for flip in flips:
+        yield f"  {flip_sentence(flip, found.names, currency=found.paid.currency, runs=runs)}"
+
+
+COMMANDS = (verdict,)

@@ -1,0 +1,112 @@
+"""Verdicts as JSON: for every audience each pair, how firmly, the money, and what would flip it."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from evenhand.desk.judged_for import ForAudience, Judgement
+from evenhand.desk.names import names_of
+from evenhand.desk.on_record import StudyOnRecord
+from evenhand.desk.pricing import Paid
+from evenhand.folders.worth_written import audience_table, currency_table
+from evenhand.publish.flip_words import becomes_word, flip_sentence
+from evenhand.publish.verdict_words import verdict_sentence
+from evenhand.verdicts.moves import Flip, Move
+from evenhand.verdicts.verdict import Verdict
+from evenhand.verdicts.wobble import Wobble
+
+Answer = dict[str, Any]
+
+
+def judgement_answer(found: Judgement, record: StudyOnRecord) -> Answer:
+    """``verdict --json``: prices in whole smallest units, ratios a over b with better upward."""
+    return {
+        "study": record.study.key,
+        "margin": record.study.margin,
+        "prices": paid_answer(found.paid),
+        "audiences": [audience_answer(each, record, found.paid) for each in found.audiences],
+    }
+
+
+def paid_answer(paid: Paid) -> Answer:
+    """Today's prices by setup, and what has none."""
+    return {
+        "currency": None if paid.currency is None else currency_table(paid.currency),
+        "by_setup": {
+            setup: {"build": price.build, "minor": price.minor, "on": price.on.isoformat(), "note": price.note}
+            for setup, price in paid.by_setup.items()
+        },
+        "unpriced": list(paid.unpriced),
+        "in_other_currencies": list(paid.elsewhere),
+    }  # fmt: skip
+
+
+def audience_answer(found: ForAudience, record: StudyOnRecord, paid: Paid) -> Answer:
+    """One audience: as written down, its verdicts and flips; `trouble` where its weights cannot be read."""
+    return {
+        "audience": audience_table(found.audience, paid.currency),
+        "stand_in": found.stand_in,
+        "trouble": None if found.trouble is None else str(found.trouble),
+        "verdicts": [verdict_answer(each, found, record, paid) for each in found.verdicts],
+        "flips": [flip_answer(flip, record, paid) for flip in found.flips],
+    }
+
+
+def verdict_answer(verdict: Verdict, found: ForAudience, record: StudyOnRecord, paid: Paid) -> Answer:
+    """One pair for an audience."""
+    even = verdict.break_even
+    names, margin = names_of(record), record.study.margin
+    return {
+        "a": verdict.a,
+        "b": verdict.b,
+        "outcome": verdict.outcome.value,
+        "ratio": verdict.ratio,
+        "low": verdict.low,
+        "high": verdict.high,
+        "bound_low": verdict.bound_low,
+        "bound_high": verdict.bound_high,
+        "p_holm": verdict.p_holm,
+        "measurably": verdict.measurably,
+        "perhaps_small": verdict.perhaps_small,
+        "value": verdict.value.value,
+        "break_even": None if even is None else {"at": even.at, "low": even.low, "high": even.high},
+        "wobble": wobble_answer(found.wobbles.get((verdict.a, verdict.b))),
+        "shares": [
+            {"test": test, "property": of.value, "share": share} for (test, of), share in verdict.shares.items()
+        ],
+        "caveats": [caveat.told() for caveat in verdict.caveats],
+        "words": verdict_sentence(verdict, found.audience, names, margin=margin, currency=paid.currency),
+    }  # fmt: skip
+
+
+def wobble_answer(chance: Wobble | None) -> Answer | None:
+    """How often it holds with weights a little other, as shares of draws."""
+    if chance is None:
+        return None
+    return {
+        "a_in_front": chance.a_in_front,
+        "a_by_margin": chance.a_by_margin,
+        "b_by_margin": chance.b_by_margin,
+    }
+
+
+def flip_answer(flip: Flip, record: StudyOnRecord, paid: Paid) -> Answer:
+    """One change, or two together, that turns something."""
+    runs = {each.run.id: each.run.label for each in record.runs}
+    return {
+        "a": flip.a,
+        "b": flip.b,
+        "aspect": flip.aspect.value,
+        "moves": [move_answer(move) for move in flip.moves],
+        "was": becomes_word(flip.aspect, flip.was),
+        "becomes": becomes_word(flip.aspect, flip.becomes),
+        "ratio": flip.ratio,
+        "words": flip_sentence(flip, names_of(record), currency=paid.currency, runs=runs),
+    }
+
+
+def move_answer(move: Move) -> Answer:
+    """One change: prices in smallest units, weights and margins as shares."""
+    told = {"lever": move.lever.value, "name": move.name, "size": move.size}
+    steps = {"before": move.before, "after": move.after} if move.after is not None else {}
+    return told | steps | ({"metric": move.metric} if move.metric else {})

@@ -1,0 +1,83 @@
+"""What would flip a verdict, in words: the change, and what it would say then."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from evenhand.publish.money_words import amount
+from evenhand.publish.names import Names
+from evenhand.publish.numbers import capital, listed, number, with_unit
+from evenhand.records.prices import Currency
+from evenhand.verdicts.moves import Aspect, Flip, Lever, Move
+from evenhand.verdicts.standing import (
+    AHEAD,
+    BEHIND,
+    BY_VALUE_A,
+    BY_VALUE_B,
+    LEVEL,
+    VALUE_LEVEL,
+)
+
+LOWS = "1% lows"
+
+
+def flip_sentence(flip: Flip, names: Names, *, currency: Currency | None, runs: Mapping[str, str]) -> str:
+    """The change and its effect as one sentence. `runs` are labels by run id."""
+    changes = listed(tuple(move_words(move, names, currency=currency, runs=runs) for move in flip.moves))
+    return f"{capital(changes)}: {effect_words(flip, names)}."
+
+
+def move_words(move: Move, names: Names, *, currency: Currency | None, runs: Mapping[str, str]) -> str:
+    """One change as a clause: "Plover rises to 1,019 dl", "games falls to 57 % from 80 %"."""
+    if move.lever is Lever.TITLE:
+        return f"{names.test(move.name)} is left out"
+    if move.lever is Lever.RUN:
+        return f"the run {runs.get(move.name, move.name)} is put back"
+    if move.lever is Lever.METRIC:
+        which = names.test(move.name) if move.name else "every game"
+        return f"{which} is judged by its {LOWS}"
+    before, after = move.before or 0.0, move.after or 0.0
+    way = "rises" if after > before else "falls"
+    if move.lever is Lever.PRICE and currency is not None:
+        return f"{names.setup(move.name)} {way} to {amount(after, currency)} from {amount(before, currency)}"
+    what = "the margin" if move.lever is Lever.MARGIN else f"the weight of {weight_name(move.name, names)}"
+    digits = 1 if abs(after - before) < 0.02 or move.lever is Lever.MARGIN else 0
+    told = [with_unit(number(100 * share, digits), "%") for share in (after, before)]
+    return f"{what} {way} to {told[0]} from {told[1]}"
+
+
+def weight_name(key: str, names: Names) -> str:
+    """A group, a test or a property by its name."""
+    return names.group(key) if key in names.groups else names.test(key)
+
+
+_OUTCOMES = {AHEAD: "ahead", BEHIND: "behind", LEVEL: "level"}
+_VALUES = {BY_VALUE_A: "a", BY_VALUE_B: "b", VALUE_LEVEL: "level"}
+_ORDERS = {1: "a", -1: "b"}
+
+
+def becomes_word(aspect: Aspect, code: int) -> str:
+    """A code of an aspect in a word, for programs: an outcome of a over b, or the side that is named."""
+    if aspect is Aspect.OUTCOME:
+        return _OUTCOMES.get(code, "unsettled")
+    return _VALUES.get(code, "unknown") if aspect is Aspect.VALUE else _ORDERS.get(code, "neither")
+
+
+def effect_words(flip: Flip, names: Names) -> str:
+    """What it then says of the pair: "Dunlin is then in front", "then level", "value is then level"."""
+    a, b = names.setup(flip.a), names.setup(flip.b)
+    if flip.aspect is Aspect.ORDER:
+        return (
+            f"{a if flip.becomes > 0 else b} is then in front" if flip.becomes else "then neither is in front"
+        )
+    if flip.aspect is Aspect.VALUE:
+        named = {
+            BY_VALUE_A: f"{a} is then",
+            BY_VALUE_B: f"{b} is then",
+            VALUE_LEVEL: "the two are then level",
+        }
+        return f"{named[flip.becomes]} {'by value' if flip.becomes == VALUE_LEVEL else 'the better value'}"
+    if flip.becomes in (AHEAD, BEHIND):
+        first, second = (a, b) if flip.becomes == AHEAD else (b, a)
+        return f"{first} is then ahead of {second}"
+    return "the two are then level" if flip.becomes == LEVEL else "it is then unsettled"

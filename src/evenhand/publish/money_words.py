@@ -1,0 +1,57 @@
+"""Amounts of money in words, and what two prices mean beside a break-even."""
+
+from __future__ import annotations
+
+import math
+
+from evenhand.money.break_even import BreakEven, Value
+from evenhand.publish.names import Names
+from evenhand.publish.numbers import number, with_unit
+from evenhand.records.prices import Currency
+from evenhand.verdicts.verdict import Verdict
+
+
+def amount(minor: float, currency: Currency) -> str:
+    r"""An amount with its currency, rounded to the smallest unit.
+
+    >>> amount(101250, Currency(symbol="cr")), amount(1026.34, Currency(symbol="dl", decimals=0))
+    ('1,012.50\xa0cr', '1,026\xa0dl')
+    """
+    return with_unit(bare_amount(minor, currency), currency.symbol)
+
+
+def bare_amount(minor: float, currency: Currency) -> str:
+    """An amount without its currency."""
+    return number(minor / 10**currency.decimals, currency.decimals)
+
+
+def inside(even: BreakEven) -> tuple[int, int] | None:
+    """The whole prices at which a is level by value, from and to; None where none is known or whole."""
+    if even.low is None or even.high is None:
+        return None
+    low, high = math.ceil(even.low), math.floor(even.high)
+    return (low, high) if low <= high else None
+
+
+def worth_words(verdict: Verdict, names: Names, currency: Currency) -> str:
+    """What a is worth beside b at b's price: "Plover is worth 1,026 dl (1,019 to 1,034) where …"."""
+    even, prices = verdict.break_even, verdict.prices
+    if even is None or prices is None:
+        return ""
+    a, b = names.setup(verdict.a), names.setup(verdict.b)
+    band = ""
+    if even.low is not None and even.high is not None:
+        low, high = (bare_amount(end, currency) for end in (even.low, even.high))
+        band = f" ({low} to {high})"
+    return f"{a} is worth {amount(even.at, currency)}{band} where {b} costs {amount(prices[1], currency)}."
+
+
+def value_words(verdict: Verdict, names: Names, currency: Currency) -> str:
+    """Who is the better value at today's prices, in a few words; "" where prices or intervals lack."""
+    if verdict.prices is None or verdict.value is Value.UNKNOWN:
+        return ""
+    if verdict.value is Value.LEVEL:
+        return "either, level by value"
+    side = 0 if verdict.value is Value.A else 1
+    name = names.setup((verdict.a, verdict.b)[side])
+    return f"{name}, by value at {amount(verdict.prices[side], currency)}"

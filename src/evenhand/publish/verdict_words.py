@@ -1,0 +1,136 @@
+"""Verdicts for an audience in words: where a pair stands, how firmly, and what the money says.
+
+Who is in front is named first, with the difference over the other.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from datetime import date
+
+from evenhand.findings.finding import Outcome
+from evenhand.money.break_even import Value
+from evenhand.publish.dates import day_words
+from evenhand.publish.money_words import amount, value_words
+from evenhand.publish.names import Names
+from evenhand.publish.numbers import listed, margin_words, number
+from evenhand.publish.sentences import perhaps
+from evenhand.publish.spans import Span, percent_span
+from evenhand.publish.standing import shown_by_bounds, standing
+from evenhand.records.audiences import Audience, Property
+from evenhand.records.prices import Currency, Price
+from evenhand.verdicts.verdict import Verdict
+from evenhand.verdicts.wobble import Wobble
+
+LEADS = (Outcome.AHEAD, Outcome.BEHIND)
+SURE = 0.995  # of draws: beyond this no more than "in every draw" is meant
+
+
+def front(verdict: Verdict) -> tuple[str, str]:
+    """Both setups, the one in front first."""
+    return (verdict.a, verdict.b) if verdict.ratio >= 1 else (verdict.b, verdict.a)
+
+
+def front_span(verdict: Verdict) -> Span:
+    """The one in front over the other in per cent, with the interval that the outcome rests on."""
+    bounds = shown_by_bounds(verdict)
+    low, high = (verdict.bound_low, verdict.bound_high) if bounds else (verdict.low, verdict.high)
+    note = (standing(verdict) or percent_span(verdict.ratio, None, None)).note
+    if verdict.ratio >= 1:
+        return percent_span(verdict.ratio, low, high, note=note)
+    return percent_span(1 / verdict.ratio, _over(high), _over(low), note=note)
+
+
+def _over(end: float | None) -> float | None:
+    return None if end is None else 1 / end
+
+
+def lead_words(verdict: Verdict, names: Names) -> str:
+    """Who is in front by how much: "Plover +1.4 % (90 %: 0.8 to 2.0)"."""
+    return f"{names.setup(front(verdict)[0])} {front_span(verdict).words('%', signed=True)}"
+
+
+def verdict_clause(verdict: Verdict, names: Names, *, margin: float) -> str:
+    """How the pair stands, as a clause without a stop."""
+    first, second = map(names.setup, front(verdict))
+    span = front_span(verdict)
+    if verdict.outcome in LEADS:
+        by = span.words("%", signed=span.low is not None and span.low < 0)
+        return f"{first} is ahead of {second} by {by}{perhaps(verdict, margin=margin)}"
+    a, b = names.setup(verdict.a), names.setup(verdict.b)
+    within = f" within {margin_words(margin)}" if verdict.outcome is Outcome.LEVEL else ""
+    measurably = "measurably " if verdict.measurably else ""
+    return f"{a} and {b} are {verdict.outcome.value}{within}: {measurably}{lead_words(verdict, names)}"
+
+
+def verdict_sentence(
+    verdict: Verdict, audience: Audience, names: Names, *, margin: float, currency: Currency | None
+) -> str:
+    """A verdict with its audience and, where prices are on record, what the money says."""
+    said = f"{audience.name}: {verdict_clause(verdict, names, margin=margin)}"
+    money = value_words(verdict, names, currency) if currency else ""
+    return f"{said}; {money}." if money else f"{said}."
+
+
+def chance_words(chance: Wobble | None, verdict: Verdict, names: Names) -> str:
+    """How often it holds where the weights are a little other than was written down, as a sentence."""
+    if chance is None:
+        return "How firmly this holds cannot be said: no spread is known."
+    a_first = verdict.ratio >= 1
+    share = chance.a_in_front if a_first else 1 - chance.a_in_front
+    by_margin = chance.a_by_margin if a_first else chance.b_by_margin
+    name = names.setup(front(verdict)[0])
+    often = "every one" if share > SURE else number(100 * share)
+    many = "all of them" if by_margin > SURE else number(100 * by_margin)
+    more = f", by more than the margin in {many}" if by_margin >= 1 - SURE else ""
+    return f"With weights a little other, {name} is in front in {often} of 100 draws{more}."
+
+
+def prices_words(
+    priced: Mapping[str, Price], unpriced: Sequence[str], currency: Currency | None, names: Names
+) -> tuple[str, ...]:
+    """What every setup costs and since when that is known, as sentences."""
+    if currency is None:
+        return ("No currency is on record, so nothing is said of value.",)
+    by_day: dict[date, list[str]] = {}
+    for setup, price in priced.items():
+        by_day.setdefault(price.on, []).append(f"{names.setup(setup)} {amount(price.minor, currency)}")
+    told = [f"Prices of {day_words(day)}: {listed(tuple(each))}." for day, each in sorted(by_day.items())]
+    if unpriced:
+        told.append(f"No price is on record for {listed(tuple(map(names.setup, unpriced)))}.")
+    return tuple(told)
+
+
+def weighing_words(audience: Audience, names: Names) -> str:
+    """What counts for an audience, in shares: "games 80 %, work 20 %; speed 75 %, lows 25 %"."""
+    named = {names.group(key): weight for key, weight in audience.groups.items()}
+    named |= {names.test(key): weight for key, weight in audience.tests.items()}
+    said = _shares(named)
+    properties = {p.value: weight for p, weight in audience.properties.items() if weight > 0}
+    return said if set(properties) <= {Property.SPEED.value} else f"{said}; {_shares(properties)}"
+
+
+def _shares(weights: Mapping[str, float]) -> str:
+    total = sum(weights.values())
+    if not total > 0:
+        return "nothing"
+    if len(set(weights.values())) == 1 and len(weights) > 2:
+        return f"{listed(tuple(weights))} alike"
+    return ", ".join(f"{name} {100 * weight / total:.3g} %" for name, weight in weights.items() if weight > 0)
+
+
+def buy_words(verdict: Verdict, names: Names, *, margin: float, currency: Currency | None) -> str:
+    """What somebody of this audience does with it, in one clause.
+
+    Speed and value are told apart: where they agree one machine is named, where only one of them speaks it
+    decides, and where they contradict each other both are said.
+    """
+    stands = verdict_clause(verdict, names, margin=margin)
+    if currency is None or verdict.prices is None or verdict.value is Value.UNKNOWN:
+        return stands
+    if verdict.value is Value.LEVEL:
+        return f"{stands}, and level by value at today's prices"
+    at = 0 if verdict.value is Value.A else 1
+    better = names.setup((verdict.a, verdict.b)[at])
+    price = amount(verdict.prices[at], currency)
+    return f"{stands}; {better} is the better value at {price}"
