@@ -48,6 +48,7 @@ def answers(evenhand: Command, folder: Folder, tmp_path: Path) -> Answers:
     folder.run("copy")["boot"] = "wren-9"
     evenhand("import", folder.write(tmp_path / "study"))
     ask("compare", "compare", "quay")
+    ask("verdict", "verdict", "quay", "--two")
     ask("results", "results", "quay")
     ask("result", "results", "quay", "1")
     ask("history", "history", "quay")
@@ -73,6 +74,7 @@ def parts(answers: Answers) -> Iterator[tuple[str, list[Mapping[str, Any]]]]:
         "studies",
         "runs",
         "compare",
+        "verdict",
         "results",
         "history",
         "learned",
@@ -100,6 +102,10 @@ def parts(answers: Answers) -> Iterator[tuple[str, list[Mapping[str, Any]]]]:
     yield "What would settle it", [f["settle"] for f in compared["findings"] if f["settle"]]
     yield "An index", compared["index"]
     yield "An index with one test left out", [o for i in compared["index"] for o in i["leave_one_out"]]
+    audiences = answers["verdict"]["audiences"]
+    yield "An audience", audiences
+    yield "A verdict", [verdict for each in audiences for verdict in each["verdicts"]]
+    yield "A flip", [flip for each in audiences for flip in (*each["flips"], *each["two_changes"])]
     yield "An exclusion", compared["exclusions"]
     yield "A frozen result", [compared["frozen"]]
     yield "A changed term", compared["changed_terms"]

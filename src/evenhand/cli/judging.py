@@ -33,7 +33,7 @@ def verdict(workbench: Path | None, study: str, audience: str | None, two: bool,
     from evenhand.desk import judged_for
     from evenhand.desk.on_record import load_study
     from evenhand.desk.opening import open_desk
-    from evenhand.desk.verdict_answers import flip_answer, judgement_answer
+    from evenhand.desk.verdict_answers import judgement_answer
 
     with open_desk(workbench, create=False) as wb:
         record = load_study(wb, study)
@@ -42,11 +42,7 @@ def verdict(workbench: Path | None, study: str, audience: str | None, two: bool,
             each.audience.key: judged_for.two_at_once(record, each) if two else () for each in found.audiences
         }
     if as_json:
-        told = judgement_answer(found, record)
-        for each in told["audiences"] if two else ():
-            flips = together[each["audience"]["key"]]
-            each["two_changes"] = [flip_answer(flip, record, found.paid) for flip in flips]
-        say_json(told)
+        say_json(judgement_answer(found, record, together if two else None))
         return
     tell_prices(found, record)
     for one in found.audiences:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from evenhand.desk.judged_for import ForAudience, Judgement
@@ -18,14 +19,29 @@ from evenhand.verdicts.wobble import Wobble
 Answer = dict[str, Any]
 
 
-def judgement_answer(found: Judgement, record: StudyOnRecord) -> Answer:
-    """``verdict --json``: prices in whole smallest units, ratios a over b with better upward."""
+Together = Mapping[str, Sequence[Flip]]
+
+
+def judgement_answer(found: Judgement, record: StudyOnRecord, together: Together | None = None) -> Answer:
+    """``verdict --json``: prices in whole smallest units, ratios a over b with better upward.
+
+    `together` are what two changes turn, by audience; None where nobody asked.
+    """
     return {
         "study": record.study.key,
         "margin": record.study.margin,
         "prices": paid_answer(found.paid),
-        "audiences": [audience_answer(each, record, found.paid) for each in found.audiences],
+        "audiences": [
+            audience_answer(each, record, found.paid)
+            | {"two_changes": None if together is None else two_changes(each, record, found.paid, together)}
+            for each in found.audiences
+        ],
     }
+
+
+def two_changes(found: ForAudience, record: StudyOnRecord, paid: Paid, together: Together) -> list[Answer]:
+    """What two changes together turn for one audience."""
+    return [flip_answer(flip, record, paid) for flip in together[found.audience.key]]
 
 
 def paid_answer(paid: Paid) -> Answer:
@@ -33,8 +49,8 @@ def paid_answer(paid: Paid) -> Answer:
     return {
         "currency": None if paid.currency is None else currency_table(paid.currency),
         "by_setup": {
-            setup: {"build": price.build, "minor": price.minor, "on": price.on.isoformat(), "note": price.note}
-            for setup, price in paid.by_setup.items()
+            setup: {"build": p.build, "minor": p.minor, "on": p.on.isoformat(), "note": p.note}
+            for setup, p in paid.by_setup.items()
         },
         "unpriced": list(paid.unpriced),
         "in_other_currencies": list(paid.elsewhere),
@@ -72,7 +88,8 @@ def verdict_answer(verdict: Verdict, found: ForAudience, record: StudyOnRecord, 
         "break_even": None if even is None else {"at": even.at, "low": even.low, "high": even.high},
         "wobble": wobble_answer(found.wobbles.get((verdict.a, verdict.b))),
         "shares": [
-            {"test": test, "property": of.value, "share": share} for (test, of), share in verdict.shares.items()
+            {"test": test, "property": of.value, "share": share}
+            for (test, of), share in verdict.shares.items()
         ],
         "caveats": [caveat.told() for caveat in verdict.caveats],
         "words": verdict_sentence(verdict, found.audience, names, margin=margin, currency=paid.currency),
@@ -106,7 +123,12 @@ def flip_answer(flip: Flip, record: StudyOnRecord, paid: Paid) -> Answer:
 
 
 def move_answer(move: Move) -> Answer:
-    """One change: prices in smallest units, weights and margins as shares."""
-    told = {"lever": move.lever.value, "name": move.name, "size": move.size}
-    steps = {"before": move.before, "after": move.after} if move.after is not None else {}
-    return told | steps | ({"metric": move.metric} if move.metric else {})
+    """One change: prices in smallest units, weights and margins as shares; None where it has no steps."""
+    return {
+        "lever": move.lever.value,
+        "name": move.name,
+        "size": move.size,
+        "before": move.before,
+        "after": move.after,
+        "metric": move.metric,
+    }

@@ -1,0 +1,74 @@
+"""verdict: for each audience how the setups stand, what the money says, and what would flip it."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from tests.cli.conftest import Command
+from tests.desk.small_folder import Folder
+
+
+def test_it_says_for_whom_who_is_ahead_what_it_is_worth_and_what_flips_it(stocked: Command) -> None:
+    said = stocked("verdict", "quay").out.replace("\u00a0", " ")
+    assert "Prices of 4 May 2031: Wren 742 dl and Plover 998 dl." in said
+    assert "Mostly play (games 80 %, Night render 20 %)" in said
+    assert "is ahead of Wren by" in said
+    assert "where Plover costs 998 dl." in said
+    assert "What would flip it" in said
+
+
+def test_the_verdict_on_the_studys_own_weights_is_its_index(
+    stocked: Command, folder: Folder, tmp_path: Path
+) -> None:
+    del folder.document["study"]["audiences"]
+    stocked("import", folder.write(tmp_path / "again"))
+    answer = stocked("verdict", "quay", "--json").json
+    (audience,) = answer["audiences"]
+    (verdict,) = audience["verdicts"]
+    index = next(i for i in stocked("compare", "quay", "--json").json["index"] if not i["group"])
+    assert audience["stand_in"] is True
+    for key in ("ratio", "low", "high", "outcome"):
+        assert verdict[key] == index[key], key
+
+
+def test_without_prices_nothing_is_said_of_value(evenhand: Command, folder: Folder, tmp_path: Path) -> None:
+    del folder.document["prices"]
+    evenhand("import", folder.write(tmp_path / "study"))
+    answer = evenhand("verdict", "quay", "--json").json
+    verdict = answer["audiences"][0]["verdicts"][0]
+    assert (verdict["value"], verdict["break_even"]) == ("unknown", None)
+    assert answer["prices"]["unpriced"] == ["wren", "plover"]
+    assert "No price is on record for Wren and Plover." in evenhand("verdict", "quay").out
+
+
+def test_prices_in_another_currency_are_kept_apart(evenhand: Command, folder: Folder, tmp_path: Path) -> None:
+    folder.document["prices"][0]["currency"] = {"symbol": "cr", "decimals": 2}
+    evenhand("import", folder.write(tmp_path / "study"))
+    prices = evenhand("verdict", "quay", "--json").json["prices"]
+    assert prices["in_other_currencies"] == ["wren"]
+    assert list(prices["by_setup"]) == ["plover"]
+
+
+def test_the_latest_price_counts(evenhand: Command, folder: Folder, tmp_path: Path) -> None:
+    older = folder.document["prices"][1]
+    newer = {**older, "price": 905, "on": older["on"].replace(day=9)}
+    folder.document["prices"] = [newer, *folder.document["prices"]]
+    evenhand("import", folder.write(tmp_path / "study"))
+    prices = evenhand("verdict", "quay", "--json").json["prices"]["by_setup"]
+    assert (prices["plover"]["minor"], prices["plover"]["on"]) == (905, "2031-05-09")
+
+
+def test_what_an_audience_weighs_and_nobody_measured_is_told(
+    evenhand: Command, folder: Folder, tmp_path: Path
+) -> None:
+    folder.document["study"]["audiences"][0]["properties"] = {"speed": 1, "noise": 1}
+    evenhand("import", folder.write(tmp_path / "study"))
+    (audience,) = evenhand("verdict", "quay", "--json").json["audiences"]
+    assert audience["verdicts"][0]["outcome"] == "unsettled"
+    assert any("noise" in caveat for caveat in audience["verdicts"][0]["caveats"])
+
+
+def test_an_unknown_audience_is_refused_with_the_nearest(stocked: Command) -> None:
+    refused = stocked("verdict", "quay", "--audience", "plai")
+    assert refused.code == 2
+    assert "did you mean 'play'?" in refused.err
