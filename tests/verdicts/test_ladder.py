@@ -188,7 +188,7 @@ def test_first_of_all_needs_an_index_with_every_rival():
     found = standing(
         Kind.SUPERLATIVE, replace(made, comparison=replace(made.comparison, indexes=gone)), says=Outcome.AHEAD
     )
-    assert found.reason.told() == "no index holds it against wren"
+    assert found.reason.told() == "nothing that was measured holds it against wren, or not one way"
 
 
 # Causes
@@ -366,7 +366,59 @@ def test_power_over_all_tests_needs_all_of_them():
     draws[0] = replace(draws[0], outcome=Outcome.LEVEL)
     made = backing(power=tuple(draws))
     assert not standing(Kind.POWER, made, says=Outcome.AHEAD).allowed
-    assert standing(Kind.POWER, made, about="weir", says=Outcome.AHEAD).allowed
+    assert standing(Kind.POWER, made, tests=("weir",), says=Outcome.AHEAD).allowed
+
+
+def test_watts_are_told_as_watts_and_not_as_a_better_ratio():
+    """1.25 times as good is a fifth less."""
+    draws = replace(finding("quay", Outcome.AHEAD, ratio=1.25, low=1.2, high=1.3), metric="wall_w")
+    found = standing(Kind.POWER, backing(power=(draws,)))
+    assert found.would_stand is not None
+    told = found.would_stand.told()
+    assert told == "In quay, plover draws less at the wall than dunlin, by 20 % (16.7 to 23.1)."
+
+
+def test_of_an_audience_the_one_in_front_is_named_first():
+    found = standing(Kind.AUDIENCE, workshop("wren", "plover"))
+    assert found.would_stand is not None
+    assert found.would_stand.told().startswith("For play, plover is ahead of wren by 30.")
+
+
+def test_a_machine_is_quieter_only_where_it_was_read_to_be():
+    def read(test, outcome):
+        return Gap(
+            topic=Topic.SOUND, a="plover", b="dunlin", test=test, outcome=outcome, margin=1.0,
+            difference=-3.0 if outcome is Outcome.AHEAD else 3.0, low=-4.0, high=-2.0,
+        )  # fmt: skip
+
+    made = backing(gaps=(read("", Outcome.AHEAD), read("quay", Outcome.BEHIND)))
+    assert standing(Kind.NOISE, made, tests=("",), says=Outcome.AHEAD).allowed
+    assert not standing(Kind.NOISE, made, says=Outcome.AHEAD).allowed
+
+
+def test_the_quietest_is_quieter_than_every_other():
+    def gap(a, b, outcome):
+        return Gap(topic=Topic.SOUND, a=a, b=b, outcome=outcome, difference=-3.0, margin=1.0)
+
+    three_ways = three(Outcome.AHEAD, Outcome.AHEAD, Outcome.AHEAD)
+    ab, bc = gap("plover", "dunlin", Outcome.AHEAD), gap("dunlin", "wren", Outcome.AHEAD)
+    short = replace(three_ways, gaps=(ab, bc))
+    whole = replace(three_ways, gaps=(ab, bc, gap("plover", "wren", Outcome.AHEAD)))
+    assert not standing(Kind.SUPERLATIVE, short, about="noise", says=Outcome.AHEAD).allowed
+    assert standing(Kind.SUPERLATIVE, whole, about="noise", says=Outcome.AHEAD).allowed
+
+
+def test_heat_names_test_and_part():
+    gap = Gap(
+        topic=Topic.TEMPERATURE, a="plover", b="dunlin", test="quay", part="graphics", outcome=Outcome.BEHIND,
+        difference=6.0, low=4.5, high=7.5, margin=2.0,
+    )  # fmt: skip
+    found = standing(Kind.HEAT, backing(gaps=(gap,)), about="graphics")
+    assert found.would_stand is not None
+    told = found.would_stand.told()
+    assert told == (
+        "In quay, at the same noise, the graphics of dunlin is cooler than of plover by 6 K (4.5 to 7.5)."
+    )
 
 
 # The words

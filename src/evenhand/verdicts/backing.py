@@ -9,7 +9,8 @@ from datetime import date
 from evenhand.errors import NotFound, nearest
 from evenhand.findings.cause import Cause
 from evenhand.findings.finding import Caveat, Cell, Comparison, Finding, Index, Outcome
-from evenhand.findings.gaps import Gap
+from evenhand.findings.gaps import Gap, Topic
+from evenhand.metrics.wall import WALL_POWER
 from evenhand.verdicts.claim_words import REASONS, SENTENCES
 from evenhand.verdicts.claims import As, Kind, Said, Slot, Value
 from evenhand.verdicts.verdict import Verdict
@@ -67,17 +68,24 @@ class Backing:
         return next((f for f in self.findings if f.test == test), None)
 
     def outcome(self, first: str, other: str, about: str) -> Outcome | None:
-        """How one setup stands to another in a test, or over a group of tests; None where nothing says."""
-        found: Sequence[Finding | Index] = [
-            *(f for f in self.comparison.findings if f.test == about and f.headline),
-            *(i for i in self.comparison.indexes if i.group == about),
-        ]
-        for one in found:
-            if (one.a, one.b) == (first, other):
-                return one.outcome
-            if (one.a, one.b) == (other, first):
-                return TURNED.get(one.outcome, one.outcome)
-        return None
+        """How one setup stands to another in a test, over a group, or in noise or power wherever it was read.
+
+        None where nothing says, or not everything says the same.
+        """
+        seen = {
+            one.outcome if one.a == first else TURNED.get(one.outcome, one.outcome)
+            for one in self._results(about)
+            if {one.a, one.b} == {first, other}
+        }
+        return seen.pop() if len(seen) == 1 else None
+
+    def _results(self, about: str) -> Sequence[Finding | Index | Gap]:
+        if about == Kind.NOISE:
+            return [gap for gap in self.gaps if gap.topic is Topic.SOUND]
+        if about == Kind.POWER:
+            return [finding for finding in self.power if finding.metric == WALL_POWER]
+        tests = [f for f in self.comparison.findings if f.test == about and f.headline]
+        return tests or [i for i in self.comparison.indexes if i.group == about]
 
     def runs(self, tests: Collection[str]) -> int:
         """How many runs of the pair stand behind these tests."""
@@ -136,6 +144,11 @@ def sentence(key: str, **slots: Slot) -> Said:
 def of(sort: As, *values: Value) -> Slot:
     """A slot."""
     return Slot(sort=sort, values=values)
+
+
+def counted(n: int, thing: str) -> Slot:
+    """A count with its noun, which takes an s where there are several."""
+    return of(As.COUNT, n, thing)
 
 
 def pair_slots(backing: Backing) -> dict[str, Slot]:

@@ -81,8 +81,8 @@ class Slot:
 class Said:
     """Words with named slots. Names and numbers stay keys and floats until they are told.
 
-    SHARE holds one share (0.03); LEAD a ratio with its ends, told without sign; RANGE the two ends as ratios,
-    signed; DECIBELS and KELVINS a number with its ends; MONEY minor units.
+    COUNT holds a number and its noun; SHARE one share (0.03); LEAD a ratio with its ends, told without sign;
+    RANGE the two ends as ratios, signed; DECIBELS and KELVINS a number with its ends; MONEY minor units.
     """
 
     key: str
@@ -178,7 +178,7 @@ def _in(unit: str) -> Speak:
 
 PLAIN: Voice = {
     **dict.fromkeys((As.SETUP, As.TEST, As.GROUP, As.PART, As.AUDIENCE, As.WORD), _row),
-    As.COUNT: lambda values: f"{values[0]:,}",
+    As.COUNT: lambda values: f"{values[0]:,} {values[1]}{'' if values[0] == 1 else 's'}",
     As.SHARE: lambda values: f"{100 * values[0]:.3g} %",
     As.LEAD: _lead,
     As.RANGE: lambda ends: f"{_signed(ends[0])} to {_signed(ends[1])} %",

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from evenhand.findings.finding import Index, Outcome
-from evenhand.verdicts.backing import SIDES, Asked, Backing, of, pair_slots, reason, sentence
+from evenhand.verdicts.backing import SIDES, Asked, Backing, counted, of, pair_slots, reason, sentence
 from evenhand.verdicts.claim_words import RUNG_NAMES
 from evenhand.verdicts.claims import As, Kind, Rung, RungAnswer, Said, Shown, Standing
 from evenhand.verdicts.claims_measured import index_sentence, refused
@@ -101,7 +101,7 @@ def _width(index: Index) -> float:
 
 
 def _foretell(index: Index, backing: Backing) -> _Foretold:
-    low, high, count = index.predicted_low, index.predicted_high, of(As.COUNT, len(index.tests))
+    low, high, count = index.predicted_low, index.predicted_high, counted(len(index.tests), "test")
     if low is None or high is None:
         return _Foretold(index=index, outcome=None, why=reason("forecast-none"))
     ends, margin = of(As.RANGE, low, high), of(As.SHARE, backing.margin)
@@ -109,7 +109,7 @@ def _foretell(index: Index, backing: Backing) -> _Foretold:
     if outcome is None:
         return _Foretold(index=index, outcome=None, why=reason("forecast-open", range=ends))
     if len(index.tests) < FEWEST_TESTS:
-        least = of(As.COUNT, FEWEST_TESTS)
+        least = counted(FEWEST_TESTS, "test")
         return _Foretold(index=index, outcome=None, why=reason("forecast-few", count=count, least=least))
     if index.outcome is not outcome:
         return _Foretold(index=index, outcome=None, why=reason("forecast-not-called"))
@@ -138,15 +138,15 @@ def _sentence(foretold: Sequence[_Foretold], outcome: Outcome, backing: Backing)
 
 def lasting_standing(asked: Asked, backing: Backing) -> Standing:
     """Nothing lasts on this record: it has no trials of ageing, and no place for them yet."""
-    slots = {"boots": of(As.COUNT, backing.boots())}
-    runs = of(As.COUNT, backing.runs({f.test for f in backing.findings}))
+    slots = {"boots": counted(backing.boots(), "boot")}
+    runs = counted(backing.runs({f.test for f in backing.findings}), "run")
     would = sentence("measured-once", runs=runs, **slots)
     return refused(asked, reason("no-ageing", **slots), would=would, on=Rung.TESTS)
 
 
 def lasting_rung(backing: Backing) -> RungAnswer:
     """Not shown without ageing trials."""
-    return _rung(Rung.LASTING, Shown.NOT_SHOWN, reason("no-ageing", boots=of(As.COUNT, backing.boots())))
+    return _rung(Rung.LASTING, Shown.NOT_SHOWN, reason("no-ageing", boots=counted(backing.boots(), "boot")))
 
 
 def _rung(rung: Rung, shown: Shown, why: Said, tests: tuple[str, ...] = ()) -> RungAnswer:

@@ -10,33 +10,33 @@ from evenhand.metrics.wall import WALL_POWER
 from evenhand.verdicts.backing import SIDES, Asked, Backing, from_caveat, of, pair_slots, reason, sentence
 from evenhand.verdicts.claim_words import WHERE_IDLE, WHERE_TEST
 from evenhand.verdicts.claims import As, Rung, Said, Standing
-from evenhand.verdicts.claims_measured import CONTRARY, lead, refused
+from evenhand.verdicts.claims_measured import CONTRARY, refused, turned_lead
 
 UNITS = {Topic.SOUND: As.DECIBELS, Topic.TEMPERATURE: As.KELVINS}
 
 
 def noise_standing(asked: Asked, backing: Backing) -> Standing:
-    """Which is quieter in a test, or idle (about "")."""
-    found = [g for g in _gaps(Topic.SOUND, backing) if g.test == asked.about]
-    return _of_gaps(asked, found, backing)
+    """Which is quieter, in the tests named ("": idle) or in all that were read."""
+    return _of_gaps(asked, _gaps(Topic.SOUND, asked, backing), backing)
 
 
 def heat_standing(asked: Asked, backing: Backing) -> Standing:
     """Whose part (`about`) is cooler at the same noise, in the tests named or in all that were read."""
-    found = [g for g in _gaps(Topic.TEMPERATURE, backing) if g.part == asked.about]
-    return _of_gaps(asked, [g for g in found if not asked.tests or g.test in asked.tests], backing)
+    found = [gap for gap in _gaps(Topic.TEMPERATURE, asked, backing) if gap.part == asked.about]
+    return _of_gaps(asked, found, backing)
 
 
 def power_standing(asked: Asked, backing: Backing) -> Standing:
-    """Which draws less at the wall in a test (`about`), or in every test (about "")."""
+    """Which draws less at the wall, in the tests named or in all that were read."""
     own = [f for f in backing.power if (f.a, f.b) == (backing.a, backing.b) and f.metric == WALL_POWER]
-    found = [f for f in own if asked.about in ("", f.test)]
+    found = [f for f in own if not asked.tests or f.test in asked.tests]
     told = [(f.outcome, _power_sentence(f, backing)) for f in found]
     return _together(asked, told, tuple(f.test for f in found))
 
 
-def _gaps(topic: Topic, backing: Backing) -> list[Gap]:
-    return [g for g in backing.gaps if g.topic is topic and (g.a, g.b) == (backing.a, backing.b)]
+def _gaps(topic: Topic, asked: Asked, backing: Backing) -> list[Gap]:
+    own = [g for g in backing.gaps if g.topic is topic and (g.a, g.b) == (backing.a, backing.b)]
+    return [gap for gap in own if not asked.tests or gap.test in asked.tests]
 
 
 def _of_gaps(asked: Asked, found: Sequence[Gap], backing: Backing) -> Standing:
@@ -50,25 +50,24 @@ def _of_gaps(asked: Asked, found: Sequence[Gap], backing: Backing) -> Standing:
 def _together(
     asked: Asked, told: Sequence[tuple[Outcome, Said | None]], tests: tuple[str, ...]
 ) -> Standing:  # fmt: skip
-    """One answer from several pieces of evidence: all must say the same."""
+    """One answer from several pieces of evidence: all must say the same; the first called one is told.
+
+    Over more than one test such a sentence asks for the rung of these tests.
+    """
     if not told:
         return refused(asked, reason("not-measured"))
     would = next((said for _, said in told if said is not None), None)
-    outcomes = {outcome for outcome, _ in told}
-    on = Rung.SCENE if would else None
-    if len(outcomes) > 1 or Outcome.UNSETTLED in outcomes:
-        return refused(asked, reason("evidence-unsettled"), would=would, on=on)
-    fits = asked.fits(told[0][0])
-    why = reason("evidence-called") if fits else CONTRARY
+    outcomes, rung = {outcome for outcome, _ in told}, Rung.TESTS if len(told) > 1 else Rung.SCENE
+    fits = len(outcomes) == 1 and asked.fits(told[0][0])
+    if fits:
+        why = reason("evidence-called")
+    else:
+        open_ones = len(outcomes) > 1 or Outcome.UNSETTLED in outcomes
+        why = reason("evidence-unsettled") if open_ones else CONTRARY
     return Standing(
-        kind=asked.kind,
-        rung=Rung.SCENE,
-        allowed=fits,
-        reason=why,
-        would_stand=would,
-        stands_on=on,
-        tests=tests,
-    )
+        kind=asked.kind, rung=rung, allowed=fits, reason=why, would_stand=would,
+        stands_on=None if would is None else rung if fits else Rung.SCENE, tests=tests,
+    )  # fmt: skip
 
 
 def gap_sentence(gap: Gap, backing: Backing) -> Said | None:
@@ -81,8 +80,9 @@ def gap_sentence(gap: Gap, backing: Backing) -> Said | None:
         UNITS[gap.topic].value: of(UNITS[gap.topic], abs(gap.difference), *_ends(gap)),
     }
     if gap.topic is Topic.TEMPERATURE:
-        return sentence(f"cooler-{SIDES[gap.outcome]}", **slots, parts=of(As.PART, gap.part))
-    made = sentence(f"quieter-{SIDES[gap.outcome]}", **slots, tests=of(As.TEST, gap.test))
+        slots["parts"] = of(As.PART, gap.part)
+    key = "quieter" if gap.topic is Topic.SOUND else "cooler"
+    made = sentence(f"{key}-{SIDES[gap.outcome]}", **slots, tests=of(As.TEST, gap.test))
     where = WHERE_TEST if gap.test else WHERE_IDLE
     return Said(key=made.key, words=made.words.replace("{where}", where), slots=made.slots)
 
@@ -95,7 +95,8 @@ def _ends(gap: Gap) -> tuple[float | None, float | None]:
 
 
 def _power_sentence(finding: Finding, backing: Backing) -> Said | None:
+    """What stands of watts: by how many per cent a draws less, or more; a better ratio is fewer watts."""
     if finding.outcome not in SIDES:
         return None
-    slots = {**pair_slots(backing), "tests": of(As.TEST, finding.test), "lead": lead(finding)}
+    slots = {**pair_slots(backing), "tests": of(As.TEST, finding.test), "lead": turned_lead(finding)}
     return sentence(f"power-{SIDES[finding.outcome]}", **slots)

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from evenhand.findings.finding import Finding, Index, Outcome
 from evenhand.money.break_even import BreakEven, Value
-from evenhand.verdicts.backing import SIDES, Asked, Backing, of, pair_slots, reason, sentence
+from evenhand.verdicts.backing import SIDES, Asked, Backing, counted, of, pair_slots, reason, sentence
 from evenhand.verdicts.claim_words import ABOVE, ASKS, BELOW
 from evenhand.verdicts.claims import As, Kind, Rung, Said, Slot, Standing
 from evenhand.verdicts.verdict import Verdict
 
 CONTRARY = reason("contrary")
+FIRST_IN = {Kind.NOISE.value: "noise", Kind.POWER.value: "power"}
 VALUE_SIDES = {Value.A: Outcome.AHEAD, Value.B: Outcome.BEHIND, Value.LEVEL: Outcome.LEVEL}
 
 
@@ -57,14 +58,14 @@ def index_standing(asked: Asked, backing: Backing) -> Standing:
 
 def tests_called(index: Index, backing: Backing) -> Said:
     """How much an index rests on."""
-    runs = of(As.COUNT, backing.runs(index.tests))
-    return reason("tests-called", count=of(As.COUNT, len(index.tests)), runs=runs)
+    runs = counted(backing.runs(index.tests), "run")
+    return reason("tests-called", count=counted(len(index.tests), "test"), runs=runs)
 
 
 def index_sentence(index: Index, backing: Backing) -> Said:
     """What stands of an index."""
     slots = {
-        **pair_slots(backing), "count": of(As.COUNT, len(index.tests)), "lead": lead(index),
+        **pair_slots(backing), "count": counted(len(index.tests), "test"), "lead": lead(index),
         "group": of(As.GROUP, index.group),
     }  # fmt: skip
     over = "group" if index.group else "index"
@@ -86,13 +87,14 @@ def audience_standing(asked: Asked, backing: Backing) -> Standing:
 def audience_called(verdict: Verdict, backing: Backing) -> Said:
     """How much a verdict rests on."""
     tests = {test for test, _ in verdict.shares if test}
-    counts = {"count": of(As.COUNT, len(tests)), "runs": of(As.COUNT, backing.runs(tests))}
+    counts = {"count": counted(len(tests), "test"), "runs": counted(backing.runs(tests), "run")}
     return reason("audience-called", audience=of(As.AUDIENCE, verdict.audience), **counts)
 
 
 def audience_sentence(verdict: Verdict, backing: Backing) -> Said:
-    """What stands of a verdict."""
-    slots = {**pair_slots(backing), "lead": lead(verdict), "audience": of(As.AUDIENCE, verdict.audience)}
+    """What stands of a verdict; of an audience's two, who is in front is named first."""
+    by = turned_lead(verdict) if verdict.outcome is Outcome.BEHIND else lead(verdict)
+    slots = {**pair_slots(backing), "lead": by, "audience": of(As.AUDIENCE, verdict.audience)}
     return sentence(f"audience-{SIDES.get(verdict.outcome, 'unsettled')}", **slots)
 
 
@@ -171,10 +173,12 @@ def _not_behind(first: str, backing: Backing, about: str) -> list[str]:
 def _first_sentence(first: str, asked: Asked, backing: Backing) -> Said:
     rivals = of(As.SETUP, *(setup for setup in backing.setups if setup != first))
     who = {"first": of(As.SETUP, first), "rivals": rivals}
+    if asked.about in FIRST_IN:
+        return sentence(f"first-{FIRST_IN[asked.about]}", **who)
     if backing.finding(asked.about) is not None:
         return sentence("first-test", **who, tests=of(As.TEST, asked.about))
     tests = {t for i in backing.comparison.indexes if i.group == asked.about for t in i.tests}
-    return sentence("first", **who, count=of(As.COUNT, len(tests)))
+    return sentence("first", **who, count=counted(len(tests), "test"))
 
 
 def value_standing(asked: Asked, backing: Backing) -> Standing:
@@ -217,6 +221,12 @@ def _value_sentence(verdict: Verdict, even: BreakEven, backing: Backing, days: S
 def lead(found: Finding | Index | Verdict) -> Slot:
     """A ratio with the interval that is shown."""
     return of(As.LEAD, found.ratio, found.low, found.high)
+
+
+def turned_lead(found: Finding | Index | Verdict) -> Slot:
+    """The same of b over a."""
+    ends = (None if end is None else 1 / end for end in (found.ratio, found.high, found.low))
+    return of(As.LEAD, *ends)
 
 
 def refused(asked: Asked, why: Said, *, would: Said | None = None, on: Rung | None = None) -> Standing:

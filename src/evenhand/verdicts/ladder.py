@@ -39,11 +39,11 @@ def standing(
 ) -> Standing:
     """How a sentence of this kind about the pair stands.
 
-    `about` is the test (a test's result, noise, power), the group (index, forecast; "" all tests), or the
-    kind of part (cause, heat) that the sentence names; level, no difference and first of all take a test or a
-    group. `says` is what it says of a over b, None for whatever was found; of value and other evidence,
-    ahead means that a is better. `tests` narrows a cause, or heat, to some tests. Raises NotFound for a pair
-    or test that the study has not.
+    `about` is the test (a test's result), the group (index, forecast; "" all tests), or the kind of part
+    (cause, heat) that the sentence names; level, no difference and first of all take a test or a group, first
+    of all also "noise" or "power". `says` is what it says of a over b, None for whatever was found; of value
+    and other evidence, ahead means that a is better. `tests` narrows a cause, noise, heat or power to some
+    tests ("": idle). Raises NotFound for a pair or test that the study has not.
     """
     asked = Asked(kind=kind, about=about, says=says, tests=tests)
     check(asked, backing)

@@ -73,11 +73,11 @@ def _evidence(backing: Backing) -> Iterator[Asked]:
     for gap in backing.gaps:
         if (gap.a, gap.b) == (backing.a, backing.b):
             if gap.topic is Topic.SOUND:
-                yield Asked(kind=Kind.NOISE, about=gap.test)
+                yield Asked(kind=Kind.NOISE, tests=(gap.test,))
             else:
                 yield Asked(kind=Kind.HEAT, about=gap.part, tests=(gap.test,))
     for test in dict.fromkeys(f.test for f in backing.power if (f.a, f.b) == (backing.a, backing.b)):
-        yield Asked(kind=Kind.POWER, about=test)
+        yield Asked(kind=Kind.POWER, tests=(test,))
 
 
 def _tempting(backing: Backing) -> Iterator[tuple[Said, Asked]]:
