@@ -6,14 +6,17 @@ from datetime import date
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from tests.findings.bench import around, cell, machine
 from tests.verdicts.ladder_cases import GAMES, backing, cause, finding, index
 from validation.workshops import MOSTLY_PLAY, PRICES, case_of, saltmarsh_cells, study_of
 
 from evenhand.errors import NotFound
 from evenhand.findings.cause import Standing as CauseStanding
+from evenhand.findings.causes import Bench, causes
 from evenhand.findings.compare import compare_study
 from evenhand.findings.finding import Caveat, Outcome
 from evenhand.findings.gaps import Gap, Topic
+from evenhand.records.studies import Study
 from evenhand.verdicts.backing import Backing
 from evenhand.verdicts.claim_words import ASKS, MARKERS, RUNG_NAMES
 from evenhand.verdicts.claims import As, Kind, Rung, Shown
@@ -439,3 +442,55 @@ def test_every_answer_can_be_told():
                 found = standing(kind, made, about=about)
                 assert found.reason.told()
                 assert found.would_stand is None or found.would_stand.told()
+
+
+# From runs to rungs
+
+
+def swapped_workshop():
+    """Two builds that differ in processor and graphics; a full swap in two tests, none in the third."""
+    machines = (machine("plover", "p0", "g1"), machine("dunlin", "p1", "g0"),
+                machine("x", "p1", "g1"), machine("y", "p0", "g0"))  # fmt: skip
+    graphics = {"plover": 0.10, "dunlin": 0.0, "x": 0.10, "y": 0.0}
+    cells = [
+        cell(key, around(4 + graphics[key]), test=test, place=i)
+        for test in ("quay", "weir")
+        for i, key in enumerate(graphics)
+    ]
+    cells += [
+        cell(k, around(4 + graphics[k]), test="lock", place=i) for i, k in enumerate(("plover", "dunlin"))
+    ]
+    study = Study(key="s", title="S", setups=("plover", "dunlin"), tests=("quay", "weir", "lock"))
+    found = causes("plover", "dunlin", bench=Bench(machines=machines, cells=tuple(cells)), study=study)
+    return Backing(
+        a="plover", b="dunlin", comparison=compare_study(cells, study=study), cells=tuple(cells), causes=found
+    )
+
+
+def test_a_swap_in_two_of_three_tests_bears_the_rung_in_part():
+    answer = rung(swapped_workshop(), Rung.CAUSE)
+    assert answer.shown is Shown.PARTLY
+    told = answer.reason.told()
+    assert told == "for quay and weir only, where a swap tells graphics apart from all else"
+
+
+def test_a_swap_bears_a_sentence_about_its_tests_alone():
+    made = swapped_workshop()
+    causal = [one for one in publishable(made) if one.standing.kind is Kind.CAUSE]
+    assert [one.said.told() for one in causal] == ["In quay and weir, graphics puts plover ahead of dunlin."]
+    refused = [one for one in refusals_of(made) if one.standing.kind is Kind.CAUSE]
+    told = {one.said.told(): one.standing.reason.told() for one in refused}
+    assert (
+        told["plover is ahead because of its graphics."] == "shown for quay and weir only, and not for lock"
+    )
+    assert "plover is ahead because of its processor." in told
+
+
+def test_turning_the_pair_of_a_study_round_bears_the_same_rungs():
+    made = swapped_workshop()
+    study = Study(key="s", title="S", setups=("dunlin", "plover"), tests=("quay", "weir", "lock"))
+    turned = replace(
+        made, a="dunlin", b="plover", comparison=compare_study(made.cells, study=study), causes=None
+    )
+    one, other = ladder(replace(made, causes=None)), ladder(turned)
+    assert [answer.shown for answer in one.rungs] == [answer.shown for answer in other.rungs]
