@@ -3,7 +3,7 @@
 from datetime import date
 
 import pytest
-from tests.verdicts.test_ladder import workshop
+from tests.verdicts.ladder_cases import workshop
 
 from evenhand.publish.claim_voice import claim_voice
 from evenhand.publish.names import Names, SetupName, TestName

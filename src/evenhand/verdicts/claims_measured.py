@@ -1,4 +1,4 @@
-"""Sentences about what was measured: a test, an index, an audience, level, first of all, value."""
+"""Sentences about what was measured: a test, an index, an audience, level, value."""
 
 from __future__ import annotations
 
@@ -10,7 +10,6 @@ from evenhand.verdicts.claims import As, Kind, Rung, Said, Slot, Standing
 from evenhand.verdicts.verdict import Verdict
 
 CONTRARY = reason("contrary")
-FIRST_IN = {Kind.NOISE.value: "noise", Kind.POWER.value: "power"}
 VALUE_SIDES = {Value.A: Outcome.AHEAD, Value.B: Outcome.BEHIND, Value.LEVEL: Outcome.LEVEL}
 
 
@@ -100,7 +99,7 @@ def audience_sentence(verdict: Verdict, backing: Backing) -> Said:
 
 def level_standing(asked: Asked, backing: Backing) -> Standing:
     """Level within the margin, in a test, a group, or for the audience (about "" where there is one)."""
-    found, would = _subject(asked, backing)
+    found, would = subject(asked, backing)
     if found is None:
         return refused(asked, reason("tests-few"))
     if found.outcome is Outcome.LEVEL:
@@ -114,7 +113,7 @@ def level_standing(asked: Asked, backing: Backing) -> Standing:
 
 def no_difference_standing(asked: Asked, backing: Backing) -> Standing:
     """That nothing differs is never shown; at most, that it differs by less than the margin."""
-    found, would = _subject(asked, backing)
+    found, would = subject(asked, backing)
     margin = of(As.SHARE, backing.margin)
     if found is not None and found.outcome is Outcome.LEVEL:
         return refused(
@@ -123,7 +122,7 @@ def no_difference_standing(asked: Asked, backing: Backing) -> Standing:
     return refused(asked, reason("no-difference-no-level", margin=margin), would=would)
 
 
-def _subject(asked: Asked, backing: Backing) -> tuple[Finding | Index | Verdict | None, Said | None]:
+def subject(asked: Asked, backing: Backing) -> tuple[Finding | Index | Verdict | None, Said | None]:
     """The result that a sentence about level speaks of, and what stands of it."""
     finding = backing.finding(asked.about)
     if finding is not None:
@@ -143,42 +142,6 @@ def _not_level(found: Finding | Index | Verdict, backing: Backing) -> Said:
         return reason("level-no-interval")
     ends = of(As.RANGE, found.bound_low, found.bound_high)
     return reason("level-not-shown", range=ends, margin=of(As.SHARE, backing.margin))
-
-
-def superlative_standing(asked: Asked, backing: Backing) -> Standing:
-    """First of all: a (or b) must be called ahead of every other setup of the study, pair by pair."""
-    leaders = {s: not _not_behind(s, backing, asked.about) for s in backing.setups}
-    first = next((setup for setup, leads in leaders.items() if leads), None)
-    would = _subject(asked, backing)[1] if first is None else _first_sentence(first, asked, backing)
-    meant = {Outcome.AHEAD: backing.a, Outcome.BEHIND: backing.b}.get(asked.says or Outcome.UNSETTLED, first)
-    if meant is None:
-        return refused(asked, reason("first-nobody"), would=would)
-    rivals = _not_behind(meant, backing, asked.about)
-    if not rivals:
-        return Standing(
-            kind=asked.kind, rung=Rung.TESTS, allowed=True, reason=reason("first-shown"), would_stand=would,
-            stands_on=Rung.TESTS,
-        )  # fmt: skip
-    unseen = [s for s in rivals if backing.outcome(meant, s, asked.about) is None]
-    key, who = ("first-not-compared", unseen) if unseen else ("first-not-shown", rivals)
-    return refused(asked, reason(key, rivals=of(As.SETUP, *who)), would=would)
-
-
-def _not_behind(first: str, backing: Backing, about: str) -> list[str]:
-    """The setups that this one is not called ahead of."""
-    others = [setup for setup in backing.setups if setup != first]
-    return [s for s in others if backing.outcome(first, s, about) is not Outcome.AHEAD]
-
-
-def _first_sentence(first: str, asked: Asked, backing: Backing) -> Said:
-    rivals = of(As.SETUP, *(setup for setup in backing.setups if setup != first))
-    who = {"first": of(As.SETUP, first), "rivals": rivals}
-    if asked.about in FIRST_IN:
-        return sentence(f"first-{FIRST_IN[asked.about]}", **who)
-    if backing.finding(asked.about) is not None:
-        return sentence("first-test", **who, tests=of(As.TEST, asked.about))
-    tests = {t for i in backing.comparison.indexes if i.group == asked.about for t in i.tests}
-    return sentence("first", **who, count=counted(len(tests), "test"))
 
 
 def value_standing(asked: Asked, backing: Backing) -> Standing:
@@ -249,6 +212,5 @@ MEASURED = {
     Kind.AUDIENCE: audience_standing,
     Kind.LEVEL: level_standing,
     Kind.NO_DIFFERENCE: no_difference_standing,
-    Kind.SUPERLATIVE: superlative_standing,
     Kind.VALUE: value_standing,
 }

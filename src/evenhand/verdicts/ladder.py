@@ -16,10 +16,12 @@ from evenhand.verdicts.claims_beyond import (
 )
 from evenhand.verdicts.claims_causes import cause_rung, cause_standing
 from evenhand.verdicts.claims_evidence import heat_standing, noise_standing, power_standing
+from evenhand.verdicts.claims_first import superlative_standing
 from evenhand.verdicts.claims_measured import MEASURED, audience_standing, index_standing
 
 JUDGES: Mapping[Kind, Callable[[Asked, Backing], Standing]] = {
     **MEASURED,
+    Kind.SUPERLATIVE: superlative_standing,
     Kind.CAUSE: cause_standing,
     Kind.FORECAST: forecast_standing,
     Kind.LASTING: lasting_standing,

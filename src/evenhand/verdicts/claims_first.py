@@ -1,0 +1,46 @@
+"""Sentences that put one setup first of all."""
+
+from __future__ import annotations
+
+from evenhand.findings.finding import Outcome
+from evenhand.verdicts.backing import Asked, Backing, counted, of, reason, sentence
+from evenhand.verdicts.claims import As, Kind, Rung, Said, Standing
+from evenhand.verdicts.claims_measured import refused, subject
+
+FIRST_IN = {Kind.NOISE.value: "noise", Kind.POWER.value: "power"}
+
+
+def superlative_standing(asked: Asked, backing: Backing) -> Standing:
+    """First of all: a (or b) must be called ahead of every other setup of the study, pair by pair."""
+    leaders = {s: not _not_behind(s, backing, asked.about) for s in backing.setups}
+    first = next((setup for setup, leads in leaders.items() if leads), None)
+    would = subject(asked, backing)[1] if first is None else _first_sentence(first, asked, backing)
+    meant = {Outcome.AHEAD: backing.a, Outcome.BEHIND: backing.b}.get(asked.says or Outcome.UNSETTLED, first)
+    if meant is None:
+        return refused(asked, reason("first-nobody"), would=would)
+    rivals = _not_behind(meant, backing, asked.about)
+    if not rivals:
+        return Standing(
+            kind=asked.kind, rung=Rung.TESTS, allowed=True, reason=reason("first-shown"), would_stand=would,
+            stands_on=Rung.TESTS,
+        )  # fmt: skip
+    unseen = [s for s in rivals if backing.outcome(meant, s, asked.about) is None]
+    key, who = ("first-not-compared", unseen) if unseen else ("first-not-shown", rivals)
+    return refused(asked, reason(key, rivals=of(As.SETUP, *who)), would=would)
+
+
+def _not_behind(first: str, backing: Backing, about: str) -> list[str]:
+    """The setups that this one is not called ahead of."""
+    others = [setup for setup in backing.setups if setup != first]
+    return [s for s in others if backing.outcome(first, s, about) is not Outcome.AHEAD]
+
+
+def _first_sentence(first: str, asked: Asked, backing: Backing) -> Said:
+    rivals = of(As.SETUP, *(setup for setup in backing.setups if setup != first))
+    who = {"first": of(As.SETUP, first), "rivals": rivals}
+    if asked.about in FIRST_IN:
+        return sentence(f"first-{FIRST_IN[asked.about]}", **who)
+    if backing.finding(asked.about) is not None:
+        return sentence("first-test", **who, tests=of(As.TEST, asked.about))
+    tests = {t for i in backing.comparison.indexes if i.group == asked.about for t in i.tests}
+    return sentence("first", **who, count=counted(len(tests), "test"))

@@ -1,0 +1,83 @@
+"""Titles nobody tested hang on their own interval; nothing lasts on this record."""
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from tests.verdicts.ladder_cases import GAMES, backing, index, rung, workshop
+
+from evenhand.findings.finding import Caveat, Outcome
+from evenhand.verdicts.claims import Kind, Rung, Shown
+from evenhand.verdicts.claims_beyond import FEWEST_TESTS
+from evenhand.verdicts.ladder import standing
+
+
+def test_a_title_not_tested_may_fall_far_to_either_side():
+    said = rung(workshop(), Rung.UNTESTED).reason
+    low, high = said.slots["range"].values
+    assert (round(100 * (low - 1)), round(100 * (high - 1))) == (-27, 44)
+    assert said.told().startswith("a title not tested may fall anywhere from −26.9 to +44")
+
+
+@pytest.mark.parametrize(
+    ("outcome", "predicted", "count", "key"),
+    [
+        (Outcome.AHEAD, (1.001, 1.3), 6, "forecast-clear"),
+        (Outcome.BEHIND, (0.7, 0.999), 6, "forecast-clear"),
+        (Outcome.LEVEL, (0.975, 1.025), 6, "forecast-within"),
+        (Outcome.AHEAD, (0.999, 1.3), 6, "forecast-open"),
+        (Outcome.LEVEL, (0.97, 1.025), 6, "forecast-open"),
+        (Outcome.AHEAD, (1.001, 1.3), FEWEST_TESTS - 1, "forecast-few"),
+        (Outcome.UNSETTLED, (1.001, 1.3), 6, "forecast-not-called"),
+        (Outcome.AHEAD, (None, None), 6, "forecast-none"),
+    ],
+)
+def test_titles_not_tested_hang_on_their_own_interval(outcome, predicted, count, key):
+    made = backing(indexes=[index(outcome, predicted=predicted, tests=GAMES[:count])])
+    found = standing(Kind.FORECAST, made, about="games")
+    assert found.reason.key == key
+    assert found.allowed is (key in ("forecast-clear", "forecast-within"))
+
+
+def test_an_error_that_all_tests_may_share_forbids_a_forecast():
+    shared = [Caveat(key="allowance", words="…")]
+    made = backing(indexes=[index(Outcome.AHEAD, predicted=(1.05, 1.2), caveats=shared)])
+    assert standing(Kind.FORECAST, made, about="games").reason.key == "forecast-shared"
+
+
+def test_a_forecast_for_one_group_is_no_forecast_for_all():
+    good, wide = index(Outcome.AHEAD, predicted=(1.02, 1.2)), index(Outcome.AHEAD, group="work")
+    made = backing(indexes=[good, wide])
+    answer = rung(made, Rung.UNTESTED)
+    assert (answer.shown, answer.reason.told()) == (Shown.PARTLY, "for games only")
+    assert standing(Kind.FORECAST, made, about="games").allowed
+    assert not standing(Kind.FORECAST, made).allowed
+
+
+def test_groups_that_point_different_ways_foretell_nothing_together():
+    made = backing(
+        indexes=[
+            index(Outcome.AHEAD, predicted=(1.02, 1.2)),
+            index(Outcome.BEHIND, predicted=(0.8, 0.98), group="work"),
+        ]
+    )
+    assert standing(Kind.FORECAST, made).reason.key == "forecast-apart"
+
+
+@given(st.floats(0.5, 1.5), st.floats(0.0, 0.5), st.integers(2, 12), st.sampled_from(Outcome))
+def test_a_forecast_is_never_bolder_than_its_interval(middle, half, count, outcome):
+    low, high = middle * (1 - half), middle * (1 + half)
+    tests = tuple(f"t{i}" for i in range(count))
+    found = standing(
+        Kind.FORECAST, backing(indexes=[index(outcome, predicted=(low, high), tests=tests)]), about="games"
+    )
+    if found.allowed:
+        assert count >= FEWEST_TESTS
+        assert low > 1 or high < 1 or (low > 1 / 1.03 and high < 1.03)
+
+
+def test_nothing_ever_lasts():
+    found = standing(Kind.LASTING, workshop())
+    assert (found.allowed, found.rung) == (False, Rung.LASTING)
+    assert found.reason.told() == "no ageing trials: all was measured once, over 10 boots"
+    assert found.would_stand is not None
+    assert found.would_stand.told() == "Measured over 90 runs and 10 boots; nothing is known of later."

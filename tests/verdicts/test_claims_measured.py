@@ -1,0 +1,71 @@
+"""What was measured may be told as it was found, and not otherwise."""
+
+import pytest
+from tests.verdicts.ladder_cases import BOUGHT, backing, finding, index, workshop
+
+from evenhand.findings.finding import Outcome
+from evenhand.verdicts.claims import Kind, Rung
+from evenhand.verdicts.ladder import standing
+
+
+@pytest.mark.parametrize("outcome", [Outcome.AHEAD, Outcome.BEHIND, Outcome.LEVEL])
+def test_a_called_test_may_be_told_as_it_is_and_not_otherwise(outcome):
+    made = backing([finding("quay", outcome)], [])
+    assert standing(Kind.TEST, made, about="quay").allowed
+    allowed = {says for says in Outcome if standing(Kind.TEST, made, about="quay", says=says).allowed}
+    assert allowed == {outcome}
+
+
+def test_an_unsettled_test_bears_no_sentence():
+    found = standing(Kind.TEST, backing([finding("quay", Outcome.UNSETTLED)], []), about="quay")
+    assert (found.allowed, found.would_stand) == (False, None)
+    assert found.reason.key == "test-unsettled"
+
+
+def test_an_unsettled_index_says_so_in_the_sentence_that_would_stand():
+    found = standing(Kind.INDEX, backing(indexes=[index(Outcome.UNSETTLED, group="")]))
+    assert not found.allowed
+    assert found.would_stand is not None
+    assert found.would_stand.told() == "Over these 6 tests, plover and dunlin are unsettled."
+
+
+def test_level_within_the_margin_stands_where_it_was_found():
+    made = backing([finding("quay", Outcome.LEVEL)], [])
+    assert standing(Kind.LEVEL, made, about="quay").rung is Rung.SCENE
+    assert standing(Kind.LEVEL, made, about="quay").allowed
+
+
+def test_no_difference_never_stands_and_level_would():
+    made = backing([finding("quay", Outcome.LEVEL)], [])
+    found = standing(Kind.NO_DIFFERENCE, made, about="quay")
+    assert not found.allowed
+    assert found.would_stand is not None
+    assert found.would_stand.told() == "In quay, plover and dunlin are level within 3 %."
+
+
+def test_level_that_was_not_found_names_the_interval_that_was_held_against_the_margin():
+    found = standing(Kind.LEVEL, backing(), about="games")
+    assert (
+        found.reason.told() == "the interval +9.1 to +10.9 % reaches beyond 3 %, so that level is not shown"
+    )
+
+
+def test_value_needs_prices_with_a_date():
+    assert standing(Kind.VALUE, workshop(), says=Outcome.AHEAD).allowed
+    assert standing(Kind.VALUE, workshop(priced_on={})).reason.told() == "the prices carry no date"
+    bare = standing(Kind.VALUE, workshop(prices={"plover": 99800}, priced_on={"plover": BOUGHT["plover"]}))
+    assert bare.reason.told() == "no price on record for dunlin"
+
+
+def test_value_says_up_to_which_price():
+    found = standing(Kind.VALUE, workshop())
+    assert found.would_stand is not None
+    told = found.would_stand.told()
+    assert told.startswith("For play, plover is the better value below 1,02")
+    assert told.endswith("for plover, at the prices of 2026-11-24.")
+
+
+def test_of_an_audience_the_one_in_front_is_named_first():
+    found = standing(Kind.AUDIENCE, workshop("wren", "plover"))
+    assert found.would_stand is not None
+    assert found.would_stand.told().startswith("For play, plover is ahead of wren by 30.")
