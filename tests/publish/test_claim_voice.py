@@ -30,8 +30,10 @@ def test_the_audience_and_the_money_are_told_by_name():
     found = standing(Kind.VALUE, workshop())
     assert found.would_stand is not None
     told = found.would_stand.told(VOICE)
-    assert told.startswith("For a room that mostly plays, Plover is the better value below 1,0")
-    assert told.endswith("\u00a0dl for Plover, at the prices of 24 November 2026.")
+    assert told.startswith(
+        "For a room that mostly plays, Plover is the better value while Plover costs less than 1,0"
+    )
+    assert told.endswith("\u00a0dl, prices of 24 November 2026.")
 
 
 def test_a_test_is_told_with_an_interval_to_its_own_digits():

@@ -61,11 +61,18 @@ def test_value_says_up_to_which_price():
     found = standing(Kind.VALUE, workshop())
     assert found.would_stand is not None
     told = found.would_stand.told()
-    assert told.startswith("For play, plover is the better value below 1,02")
-    assert told.endswith("for plover, at the prices of 2026-11-24.")
+    assert told.startswith("For play, plover is the better value while plover costs less than 1,02")
+    assert told.endswith(", prices of 2026-11-24.")
 
 
 def test_of_an_audience_the_one_in_front_is_named_first():
     found = standing(Kind.AUDIENCE, workshop("wren", "plover"))
     assert found.would_stand is not None
     assert found.would_stand.told().startswith("For play, plover is ahead of wren by 30.")
+
+
+def test_a_lead_that_may_be_too_small_to_matter_says_so():
+    found = standing(Kind.INDEX, workshop(), about="games")
+    assert found.would_stand is not None
+    told = found.would_stand.told()
+    assert told.endswith("by 2.66 % (2.19 to 3.13), perhaps by less than the 3 % that matter.")

@@ -49,7 +49,7 @@ MARKERS: Mapping[Kind, tuple[str, ...]] = {
 
 REASONS: Mapping[str, str] = {
     # this scene
-    "scene-whole": "all tests are settled between the two: {tests}",
+    "scene-whole": "{count} settled between the two",
     "scene-part": "settled for {tests} only",
     "scene-none": "no test is settled between the two",
     "test-called": "its interval over repeated runs settles it",
@@ -142,7 +142,7 @@ SENTENCES: Mapping[str, str] = {
     "untested-behind": "In titles not tested, {a} is likely behind {b}, by {range}.",
     "untested-level": "In titles not tested, {a} and {b} are likely level within {margin}.",
     "measured-once": "Measured over {runs} and {boots}; nothing is known of later.",
-    "value": "For {audience}, {better} is the better value {side} {money} for {a}, at the prices of {days}.",
+    "value": "For {audience}, {better} is the better value while {a} costs {side} {money}, prices of {days}.",
     "value-level": "For {audience}, {a} and {b} are level by value at the prices of {days}.",
     "quieter-ahead": "{where}, {a} is quieter than {b} by {decibels}.",
     "quieter-behind": "{where}, {b} is quieter than {a} by {decibels}.",
@@ -164,11 +164,11 @@ TEMPTING: Mapping[str, str] = {
     "no-difference": "There is no difference between {a} and {b}.",
     "value": "{front} is the better value.",
     "noise": "{front} is the quieter machine.",
-    "heat": "{front} runs cooler.",
     "power": "{front} draws less power.",
     "audience": "{front} is the better machine for {audience}.",
 }
 """What somebody is tempted to say of a pair, by what it would ask of the record."""
 
+PERHAPS = ", perhaps by less than the {margin} that matter."
 WHERE_IDLE, WHERE_TEST = "At idle", "In {tests}"
-BELOW, ABOVE = "below", "above"
+BELOW, ABOVE = "less than", "more than"

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from evenhand.findings.finding import Finding, Index, Outcome
 from evenhand.money.break_even import BreakEven, Value
 from evenhand.verdicts.backing import SIDES, Asked, Backing, counted, of, pair_slots, reason, sentence
-from evenhand.verdicts.claim_words import ABOVE, ASKS, BELOW
+from evenhand.verdicts.claim_words import ABOVE, ASKS, BELOW, PERHAPS
 from evenhand.verdicts.claims import As, Kind, Rung, Said, Slot, Standing
 from evenhand.verdicts.verdict import Verdict
 
@@ -30,7 +32,7 @@ def result_sentence(finding: Finding, backing: Backing) -> Said | None:
     if finding.outcome not in SIDES:
         return None
     slots = {**pair_slots(backing), "tests": of(As.TEST, finding.test), "lead": lead(finding)}
-    return sentence(f"test-{SIDES[finding.outcome]}", **slots)
+    return _perhaps(sentence(f"test-{SIDES[finding.outcome]}", **slots), finding)
 
 
 def why_unsettled(found: Finding | Index, backing: Backing) -> Said:
@@ -68,7 +70,7 @@ def index_sentence(index: Index, backing: Backing) -> Said:
         "group": of(As.GROUP, index.group),
     }  # fmt: skip
     over = "group" if index.group else "index"
-    return sentence(f"{over}-{SIDES.get(index.outcome, 'unsettled')}", **slots)
+    return _perhaps(sentence(f"{over}-{SIDES.get(index.outcome, 'unsettled')}", **slots), index)
 
 
 def audience_standing(asked: Asked, backing: Backing) -> Standing:
@@ -94,7 +96,12 @@ def audience_sentence(verdict: Verdict, backing: Backing) -> Said:
     """What stands of a verdict; of an audience's two, who is in front is named first."""
     by = turned_lead(verdict) if verdict.outcome is Outcome.BEHIND else lead(verdict)
     slots = {**pair_slots(backing), "lead": by, "audience": of(As.AUDIENCE, verdict.audience)}
-    return sentence(f"audience-{SIDES.get(verdict.outcome, 'unsettled')}", **slots)
+    return _perhaps(sentence(f"audience-{SIDES.get(verdict.outcome, 'unsettled')}", **slots), verdict)
+
+
+def _perhaps(said: Said, found: Finding | Index | Verdict) -> Said:
+    """The same, saying of a lead that it may be too small to matter where it may."""
+    return replace(said, words=said.words.removesuffix(".") + PERHAPS) if found.perhaps_small else said
 
 
 def level_standing(asked: Asked, backing: Backing) -> Standing:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 
 from evenhand.findings.finding import Outcome
-from evenhand.verdicts.backing import SIDES, Asked, Backing, check, of, reason
+from evenhand.verdicts.backing import SIDES, Asked, Backing, check, counted, of, reason
 from evenhand.verdicts.claim_words import RUNG_NAMES
 from evenhand.verdicts.claims import As, Kind, Ladder, Rung, RungAnswer, Said, Shown, Standing
 from evenhand.verdicts.claims_beyond import (
@@ -77,7 +77,9 @@ def scene_rung(backing: Backing) -> RungAnswer:
         return _rung(Rung.SCENE, Shown.NOT_SHOWN, reason("scene-none"))
     tests = of(As.TEST, *settled)
     if len(settled) == len(backing.findings):
-        return _rung(Rung.SCENE, Shown.SHOWN, reason("scene-whole", tests=tests), settled)
+        return _rung(
+            Rung.SCENE, Shown.SHOWN, reason("scene-whole", count=counted(len(settled), "test")), settled
+        )
     return _rung(Rung.SCENE, Shown.PARTLY, reason("scene-part", tests=tests), settled)
 
 
