@@ -54,6 +54,7 @@ def answers(evenhand: Command, folder: Folder, tmp_path: Path) -> Answers:
     ask("history", "history", "quay")
     ask("learned", "learned")
     ask("plan", "plan", "quay", "--looks", "12")
+    ask("show-names", "show-names", "quay")
     ask("chart", "chart", "quay", tmp_path / "pictures")
     ask("export", "export", "quay", tmp_path / "out")
     ask("backup", "backup", tmp_path / "copy.evenhand")
@@ -79,6 +80,7 @@ def parts(answers: Answers) -> Iterator[tuple[str, list[Mapping[str, Any]]]]:
         "history",
         "learned",
         "plan",
+        "show-names",
         "chart",
         "cut",
         "export",

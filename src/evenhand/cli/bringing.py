@@ -222,9 +222,11 @@ def export(workbench: Path | None, study: str, folder: Path, as_json: bool) -> N
     Example: evenhand export saltmarsh backup/saltmarsh
     """
     from evenhand.desk.exporting import export_study
+    from evenhand.desk.hiding import refuse_hidden_study
     from evenhand.desk.opening import open_desk
 
     with open_desk(workbench, create=False) as wb, progress("exporting", quiet=as_json) as watch:
+        refuse_hidden_study(wb, study)
         report = export_study(wb, study, folder, watch=watch)
     if as_json:
         say_json({

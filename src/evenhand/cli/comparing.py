@@ -32,9 +32,11 @@ def compare(workbench: Path | None, study: str, as_json: bool) -> None:
     Example: evenhand compare saltmarsh --json
     """
     from evenhand.desk import comparing
+    from evenhand.desk.hiding import refuse_hidden_study
     from evenhand.desk.opening import open_desk, present
 
     with open_desk(workbench, create=False) as wb:
+        refuse_hidden_study(wb, study)
         found = comparing.compare(wb, study, now=present())
     if as_json:
         say_json({**comparing.compared_answer(found), "frozen": comparing.frozen_answer(found)})
@@ -156,9 +158,12 @@ def chart(
     """
     from evenhand.desk.charting import save_pictures
     from evenhand.desk.evidence_charts import chart_asked, not_drawn_answer
+    from evenhand.desk.hiding import refuse_hidden_study
     from evenhand.desk.opening import open_desk, present
 
     with open_desk(workbench, create=False) as wb, progress("drawing", quiet=as_json) as watch:
+        if not masked:
+            refuse_hidden_study(wb, study)
         charts = chart_asked(wb, study, run, masked=masked, dark=dark, now=present())
         files = save_pictures(charts.drawn, folder, watch=watch)
     if as_json:

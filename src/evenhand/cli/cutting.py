@@ -29,9 +29,11 @@ def cut(workbench: Path | None, /, run: str, *, as_json: bool, undo: int | None,
     Example: evenhand cut 3f9a --from 5 --to 65 --because "the scene loads at first"
     """
     from evenhand.desk import cut_answers
+    from evenhand.desk.hiding import refuse_hidden_run
     from evenhand.desk.opening import open_desk, present
 
     with open_desk(workbench, create=False) as wb:
+        refuse_hidden_run(wb, run)
         if undo is not None:
             told = cut_answers.uncut(wb, undo, now=present())
         elif asked["look"]:

@@ -31,11 +31,13 @@ def verdict(workbench: Path | None, study: str, audience: str | None, two: bool,
     Example: evenhand verdict saltmarsh --audience mostly-play
     """
     from evenhand.desk import judged_for
+    from evenhand.desk.hiding import refuse_hidden_study
     from evenhand.desk.on_record import load_study
     from evenhand.desk.opening import open_desk
     from evenhand.desk.verdict_answers import judgement_answer
 
     with open_desk(workbench, create=False) as wb:
+        refuse_hidden_study(wb, study)
         record = load_study(wb, study)
         found = judged_for.only(judged_for.judged_for(wb, record), audience)
         together = {

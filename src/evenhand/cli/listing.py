@@ -64,12 +64,15 @@ def runs(workbench: Path | None, study: str, in_doubt: bool, masked: bool, as_js
     Example: evenhand runs saltmarsh --in-doubt
     """
     from evenhand.desk.answers import run_answer
+    from evenhand.desk.hiding import refuse_hidden
     from evenhand.desk.listing import waiting
     from evenhand.desk.on_record import load_study
     from evenhand.desk.opening import open_desk
 
     with open_desk(workbench, create=False) as wb:
         record = load_study(wb, study)
+        if not masked:
+            refuse_hidden(record)
     shown = waiting(record) if in_doubt else record.runs
     if masked:
         answer_masked(record, shown, as_json=as_json)
@@ -157,6 +160,7 @@ def run(workbench: Path | None, run: str, masked: bool, as_json: bool) -> None:
     Example: evenhand run 3f9a
     """
     from evenhand.desk.deciding import run_history
+    from evenhand.desk.hiding import refuse_hidden_run
     from evenhand.desk.masking import show_masked
     from evenhand.desk.opening import open_desk
 
@@ -164,6 +168,7 @@ def run(workbench: Path | None, run: str, masked: bool, as_json: bool) -> None:
         if masked:
             answer_masked_run(show_masked(wb, run), as_json=as_json)
             return
+        refuse_hidden_run(wb, run)
         history = run_history(wb, run)
     if as_json:
         from evenhand.desk.answers import history_answer

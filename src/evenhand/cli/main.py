@@ -28,6 +28,7 @@ from evenhand.cli import (
     opening,
     planning,
     recalling,
+    revealing,
 )
 from evenhand.cli.showing import say_json
 from evenhand.errors import EvenhandError
@@ -64,6 +65,7 @@ ROOMS = (
     demonstrating,
     opening,
     planning,
+    revealing,
     bringing,
     listing,
     deciding,

@@ -47,6 +47,7 @@ def plan(
 
     Example: evenhand plan saltmarsh --looks 3,5,8 --make
     """
+    from evenhand.desk.hiding import names_hidden
     from evenhand.desk.on_record import load_study
     from evenhand.desk.opening import open_desk, present
     from evenhand.desk.outlooks import outlook_of
@@ -66,8 +67,9 @@ def plan(
         standing = None if (looks or numbers) and not make else plan_now(wb, study, record=record)
         standing = standing or preview(record, terms, seed=seed, now=now)
         seen = outlook_of(wb, record, standing.live.looks)
+        hidden = names_hidden(record)
     if as_json:
-        say_json(plan_answer(standing, seen))
+        say_json(plan_answer(standing, seen, hidden=hidden))
         return
     tell(record, standing, seen)
 

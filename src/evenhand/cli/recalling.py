@@ -28,10 +28,12 @@ def results(workbench: Path | None, study: str, number: int | None, as_json: boo
 
     Example: evenhand results saltmarsh 1 --json
     """
+    from evenhand.desk.hiding import refuse_hidden_study
     from evenhand.desk.opening import open_desk
     from evenhand.desk.recalling import frozen_result, frozen_results
 
     with open_desk(workbench, create=False) as wb:
+        refuse_hidden_study(wb, study)
         if number is None:
             known = frozen_results(wb, study)
         else:
@@ -160,10 +162,12 @@ def history(workbench: Path | None, study: str, as_json: bool) -> None:
 
     Example: evenhand history saltmarsh
     """
+    from evenhand.desk.hiding import refuse_hidden_study
     from evenhand.desk.histories import study_history
     from evenhand.desk.opening import open_desk
 
     with open_desk(workbench, create=False) as wb:
+        refuse_hidden_study(wb, study)
         found = study_history(wb, study)
     if as_json:
         say_json(history_answer(found))

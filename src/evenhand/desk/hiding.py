@@ -23,7 +23,8 @@ class NamesHidden(EvenhandError):
         super().__init__(
             "the names of builds are hidden until the plan is done",
             where=where,
-            todo="follow the plan to its end, or show the names early on this study's bench page",
+            todo="follow the plan to its end, judge runs without names by `evenhand runs STUDY --masked`, or "
+            "show the names early on this study's bench page or by `evenhand show-names STUDY`",
         )
         self.study = study
 
@@ -76,6 +77,15 @@ def show_names(wb: Workbench, plan: int, *, by: str, now: datetime) -> None:
     record = load_study(wb, plan_store.plan(wb, plan).study)
     if names_hidden(record) and record.plan is not None and record.plan.id == plan:
         mask_plan(wb, plan, masked=False, by=by, now=now)
+
+
+def show_names_of(wb: Workbench, study: str, *, by: str, now: datetime) -> bool:
+    """The same by a study's key, under the plan that stands; whether they were hidden. Raises NotFound."""
+    record = load_study(wb, study)
+    hidden = names_hidden(record)
+    if hidden and record.plan is not None:
+        show_names(wb, record.plan.id, by=by, now=now)
+    return hidden
 
 
 def hide_under(wb: Workbench, record: StudyOnRecord, plan: Plan, *, now: datetime) -> Plan:
