@@ -119,10 +119,13 @@ def decided(
     **about: str,
 ) -> Decided | DecidedMasked:
     """What comes of a decision about the run of this name; with `masked` both runs go by masked ids."""
+    from evenhand.desk.hiding import refuse_hidden_run
     from evenhand.desk.masking import decide_masked, find_masked
     from evenhand.desk.opening import open_desk, present
 
     with open_desk(workbench, create=False) as wb, progress("judging again", quiet=quiet) as watch:
+        if not masked:
+            refuse_hidden_run(wb, run)
         if masked and "by" in about:
             about["by"] = find_masked(wb, about["by"]).run.id
         about_run = partial(decide, wb, now=present(), masked=masked, watch=watch, **about)
