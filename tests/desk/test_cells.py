@@ -11,6 +11,7 @@ from evenhand.desk.cells import cells_of
 from evenhand.desk.comparing import compare
 from evenhand.desk.importing import import_folder
 from evenhand.desk.on_record import load_study
+from evenhand.desk.said import Said
 from evenhand.records.runs import RunState
 from evenhand.store.workbench import Workbench
 
@@ -25,7 +26,7 @@ def test_runs_without_a_number_wait_in_compare_as_they_do_in_runs(
     for name in [each for each in folder.files if "causeway" in each]:
         folder.files[name] = b"\n".join(folder.files[name].split(b"\n")[:60])
     import_folder(wb, folder.write(tmp_path / "study"), now=NOW)
-    deciding.set_aside(wb, "plover tramlines 2", reason="interrupted", note="", now=NOW)
+    deciding.set_aside(wb, "plover tramlines 2", reason="interrupted", said=Said(note="", now=NOW))
     record = load_study(wb, "quay")
     for cell in cells_of(record):
         states = [each.state for each in record.cell(cell.test, cell.setup)]

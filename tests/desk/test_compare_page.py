@@ -15,6 +15,7 @@ from evenhand.desk.pages.compare_cards import card_file, cards_page
 from evenhand.desk.pages.compare_choice import Asked
 from evenhand.desk.pages.compare_laid_over import laid_over_page
 from evenhand.desk.pages.compare_left_out import left_out_page
+from evenhand.desk.said import Said
 from evenhand.errors import NotFound
 from evenhand.store.workbench import Workbench
 
@@ -89,7 +90,7 @@ def test_a_pair_may_be_asked_for_the_other_way_round(stocked: Workbench) -> None
 
 def set_aside(wb: Workbench, label: str) -> None:
     run = next(each for each in load_study(wb, "quay").runs if each.run.label == label)
-    deciding.set_aside(wb, run.run.id, reason="interrupted", note="a download", now=LATER)
+    deciding.set_aside(wb, run.run.id, reason="interrupted", said=Said(note="a download", now=LATER))
 
 
 def test_a_run_that_was_left_out_is_shown_with_and_without(stocked: Workbench) -> None:

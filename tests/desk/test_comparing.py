@@ -16,6 +16,7 @@ from evenhand.desk.histories import study_history
 from evenhand.desk.importing import import_folder
 from evenhand.desk.opening import open_desk
 from evenhand.desk.recalling import frozen_result, frozen_results
+from evenhand.desk.said import Said
 from evenhand.errors import NotFound
 from evenhand.findings.finding import Finding, Outcome
 from evenhand.store.results import results_of
@@ -115,7 +116,7 @@ def test_an_unknown_study_is_told_with_the_nearest_one(stocked: Workbench) -> No
 
 def test_every_run_left_out_is_shown_with_and_without(stocked: Workbench) -> None:
     before = finding(stocked, "causeway")
-    deciding.set_aside(stocked, "wren causeway 1", reason="interrupted", note="", now=NOW)
+    deciding.set_aside(stocked, "wren causeway 1", reason="interrupted", said=Said(now=NOW))
     comparison = compare(stocked, "quay", now=NOW).comparison
     (left_out,) = comparison.exclusions
     run = find_run(stocked, "wren causeway 1")
@@ -129,8 +130,8 @@ def test_every_run_left_out_is_shown_with_and_without(stocked: Workbench) -> Non
 
 
 def test_a_decision_taken_back_ends_the_exclusion(stocked: Workbench) -> None:
-    deciding.set_aside(stocked, "wren causeway 1", reason="interrupted", note="", now=NOW)
-    deciding.take_back(stocked, "wren causeway 1", note="", now=NOW)
+    deciding.set_aside(stocked, "wren causeway 1", reason="interrupted", said=Said(now=NOW))
+    deciding.take_back(stocked, "wren causeway 1", said=Said(now=NOW))
     assert compare(stocked, "quay", now=NOW).comparison.exclusions == ()
 
 
@@ -147,12 +148,12 @@ def test_the_same_inputs_are_the_same_frozen_result(stocked: Workbench) -> None:
 
 def test_a_decision_makes_a_new_result_and_the_old_one_stays(stocked: Workbench) -> None:
     first = compare(stocked, "quay", now=NOW).frozen
-    deciding.set_aside(stocked, "wren causeway 1", reason="interrupted", note="", now=NOW)
+    deciding.set_aside(stocked, "wren causeway 1", reason="interrupted", said=Said(now=NOW))
     second = compare(stocked, "quay", now=LATER).frozen
     assert second.id != first.id
     assert second.input_hash != first.input_hash
     assert results_of(stocked, "quay") == (first, second)
-    deciding.take_back(stocked, "wren causeway 1", note="", now=LATER)
+    deciding.take_back(stocked, "wren causeway 1", said=Said(now=LATER))
     assert compare(stocked, "quay", now=LATER).frozen.id == first.id
 
 
@@ -243,7 +244,7 @@ def test_a_result_that_was_frozen_before_is_named_where_nothing_may_be_written(
 def test_a_frozen_result_is_recalled_as_it_was_and_says_whether_it_still_stands(stocked: Workbench) -> None:
     first = compare(stocked, "quay", now=NOW)
     assert first.frozen is not None
-    deciding.set_aside(stocked, "wren causeway 1", reason="interrupted", note="", now=NOW)
+    deciding.set_aside(stocked, "wren causeway 1", reason="interrupted", said=Said(now=NOW))
     second = compare(stocked, "quay", now=LATER).frozen
     assert second is not None
     known = frozen_results(stocked, "quay")
@@ -367,5 +368,5 @@ def test_a_run_whose_boot_was_corrected_and_its_earlier_self_are_told(
     (words,) = found.earlier
     assert words.startswith("Two runs labelled 'wren render 1' count (")
     old = next(r for r in found.record.runs if (r.run.label, r.run.boot) == ("wren render 1", "wren-1"))
-    deciding.set_aside(stocked, old.run.id, reason="duplicate", note="boot corrected", now=LATER)
+    deciding.set_aside(stocked, old.run.id, reason="duplicate", said=Said(note="boot corrected", now=LATER))
     assert compare(stocked, "quay", now=LATER).earlier == ()

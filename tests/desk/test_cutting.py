@@ -23,6 +23,7 @@ from evenhand.desk.findings_now import findings_now
 from evenhand.desk.importing import import_folder
 from evenhand.desk.names import names_of
 from evenhand.desk.on_record import load_study
+from evenhand.desk.said import Said
 from evenhand.desk.terms import changed_terms
 from evenhand.desk.undoing import undo
 from evenhand.desk.upkeep import check_workbench
@@ -203,7 +204,7 @@ def test_a_run_that_was_set_aside_holds_no_window_up(wb: Workbench, folder: Fold
     short = Window(end_s=6.0)
     with pytest.raises(BadRecord, match=r"wren causeway 2 lasts 3\.0"):
         cut_test(wb, "causeway", short, now=LATER)
-    set_aside(wb, "wren causeway 2", reason="damaged-log", note="", now=LATER)
+    set_aside(wb, "wren causeway 2", reason="damaged-log", said=Said(note="", now=LATER))
     assert cut_test(wb, "causeway", short, now=LATER).change
 
 

@@ -12,6 +12,7 @@ from evenhand.desk import deciding
 from evenhand.desk.deciding import find_run, run_history
 from evenhand.desk.importing import import_folder
 from evenhand.desk.on_record import load_study
+from evenhand.desk.said import Said
 from evenhand.errors import BadRecord, NotFound
 from evenhand.records.runs import Reason, RunState
 from evenhand.store.workbench import Workbench
@@ -52,7 +53,7 @@ def state(wb: Workbench, label: str) -> RunState:
 
 def test_a_run_in_doubt_may_be_kept_without_a_word(doubtful: Workbench) -> None:
     assert state(doubtful, HELD) is RunState.IN_DOUBT
-    decided = deciding.keep(doubtful, HELD, note="", now=NOW)
+    decided = deciding.keep(doubtful, HELD, said=Said(now=NOW))
     assert decided.run.state is RunState.KEPT
     assert decided.run.decision is not None
     assert decided.run.decision.over == ("mixed-stamps",)
@@ -60,22 +61,22 @@ def test_a_run_in_doubt_may_be_kept_without_a_word(doubtful: Workbench) -> None:
 
 def test_a_blocked_run_may_be_kept_only_with_a_note_that_says_why(blocked: Workbench) -> None:
     with pytest.raises(BadRecord, match="'Same recording as another run' blocks this run"):
-        deciding.keep(blocked, "copy", note="  ", now=NOW)
+        deciding.keep(blocked, "copy", said=Said(note="  ", now=NOW))
     assert state(blocked, "copy") is RunState.IN_DOUBT
     assert deciding.run_history(blocked, "copy").decisions == ()
-    deciding.keep(blocked, "copy", note="the scene is canned", now=NOW)
+    deciding.keep(blocked, "copy", said=Said(note="the scene is canned", now=NOW))
     assert state(blocked, "copy") is RunState.KEPT
 
 
 def test_a_kept_run_is_in_doubt_again_when_a_new_kind_of_fault_shows(
     doubtful: Workbench, folder: Folder, tmp_path: Path
 ) -> None:
-    deciding.keep(doubtful, HELD, note="", now=NOW)
+    deciding.keep(doubtful, HELD, said=Said(now=NOW))
     folder.run(HELD)["ambient_c"] = 31.0
     import_folder(doubtful, folder.write(tmp_path / "study"), now=LATER)
     assert set(kinds(doubtful, HELD)) > {"mixed-stamps"}
     assert state(doubtful, HELD) is RunState.IN_DOUBT
-    deciding.keep(doubtful, HELD, note="the window was open, the clock held", now=LATER)
+    deciding.keep(doubtful, HELD, said=Said(note="the window was open, the clock held", now=LATER))
     assert state(doubtful, HELD) is RunState.KEPT
 
 
@@ -83,7 +84,7 @@ def test_a_decision_keeps_the_faults_it_was_made_on_as_they_were_told_then(
     doubtful: Workbench, folder: Folder, tmp_path: Path
 ) -> None:
     (then,) = find_run(doubtful, HELD).faults
-    deciding.keep(doubtful, HELD, note="", now=NOW)
+    deciding.keep(doubtful, HELD, said=Said(now=NOW))
     folder.run("plover causeway 1")["stamps"] = {"driver": "31.6"}
     import_folder(doubtful, folder.write(tmp_path / "study"), now=LATER)
     now = [fault.evidence for fault in find_run(doubtful, HELD).faults]
@@ -94,7 +95,7 @@ def test_a_decision_keeps_the_faults_it_was_made_on_as_they_were_told_then(
 
 
 def test_notes_are_among_the_grounds_though_they_do_not_hold_a_run(blocked: Workbench) -> None:
-    decided = deciding.set_aside(blocked, "wren causeway 2", reason="duplicate", note="", now=NOW)
+    decided = deciding.set_aside(blocked, "wren causeway 2", reason="duplicate", said=Said(now=NOW))
     assert decided.run.decision is not None
     assert decided.run.decision.over == ()
     assert [ground.kind for ground in decided.run.decision.grounds] == ["twin"]
@@ -104,7 +105,9 @@ def test_notes_are_among_the_grounds_though_they_do_not_hold_a_run(blocked: Work
 
 
 def test_a_run_set_aside_stays_on_record_with_its_reason(doubtful: Workbench) -> None:
-    decided = deciding.set_aside(doubtful, HELD, reason="other-software", note="31.6 by mistake", now=NOW)
+    decided = deciding.set_aside(
+        doubtful, HELD, reason="other-software", said=Said(note="31.6 by mistake", now=NOW)
+    )
     assert decided.run.state is RunState.SET_ASIDE
     assert decided.run.decision is not None
     assert (decided.run.decision.reason, decided.run.decision.note) == (
@@ -117,23 +120,23 @@ def test_a_run_set_aside_stays_on_record_with_its_reason(doubtful: Workbench) ->
 
 def test_an_unknown_reason_is_refused_with_the_nearest_known_one(doubtful: Workbench) -> None:
     with pytest.raises(BadRecord) as told:
-        deciding.set_aside(doubtful, HELD, reason="rate-caps", note="", now=NOW)
+        deciding.set_aside(doubtful, HELD, reason="rate-caps", said=Said(now=NOW))
     assert told.value.found == "'rate-caps' is not a reason"
     assert told.value.todo == "did you mean 'rate-cap'?"
     with pytest.raises(BadRecord, match="is not a reason") as told:
-        deciding.set_aside(doubtful, HELD, reason="too slow", note="", now=NOW)
+        deciding.set_aside(doubtful, HELD, reason="too slow", said=Said(now=NOW))
     assert all(reason.value in told.value.todo for reason in Reason)
 
 
 def test_the_reason_other_needs_words(doubtful: Workbench) -> None:
     with pytest.raises(BadRecord, match="the reason 'other' needs words"):
-        deciding.set_aside(doubtful, HELD, reason="other", note="", now=NOW)
+        deciding.set_aside(doubtful, HELD, reason="other", said=Said(now=NOW))
     assert state(doubtful, HELD) is RunState.IN_DOUBT
 
 
 def test_siblings_are_judged_again_without_it(blocked: Workbench) -> None:
     assert kinds(blocked, "wren causeway 2") == ["twin"]  # a note: another run is a copy of this one
-    deciding.set_aside(blocked, "copy", reason="duplicate", note="", now=NOW)
+    deciding.set_aside(blocked, "copy", reason="duplicate", said=Said(now=NOW))
     assert kinds(blocked, "wren causeway 2") == []
     assert kinds(blocked, "copy") == ["twin"]
 
@@ -151,7 +154,7 @@ def test_a_run_that_nothing_was_found_on_counts_as_a_sibling_no_more_once_set_as
     import_folder(wb, folder.write(tmp_path / "study"), now=NOW)
     assert state(wb, "wren causeway 3") is RunState.IN_DOUBT
     for label in ("wren causeway 1", "wren causeway 2"):
-        decided = deciding.set_aside(wb, label, reason="wrong-scene", note="", now=NOW)
+        decided = deciding.set_aside(wb, label, reason="wrong-scene", said=Said(now=NOW))
     assert state(wb, "wren causeway 3") is RunState.LANDED
     assert [other.run.label for other in decided.also] == ["wren causeway 3"]
 
@@ -160,25 +163,27 @@ def test_a_run_that_nothing_was_found_on_counts_as_a_sibling_no_more_once_set_as
 
 
 def test_a_decision_taken_back_puts_the_run_where_its_faults_put_it(doubtful: Workbench) -> None:
-    deciding.keep(doubtful, HELD, note="", now=NOW)
-    assert deciding.take_back(doubtful, HELD, note="", now=LATER).run.state is RunState.IN_DOUBT
-    deciding.set_aside(doubtful, "wren causeway 1", reason="interrupted", note="", now=NOW)
-    decided = deciding.take_back(doubtful, "wren causeway 1", note="it was the other one", now=LATER)
+    deciding.keep(doubtful, HELD, said=Said(now=NOW))
+    assert deciding.take_back(doubtful, HELD, said=Said(now=LATER)).run.state is RunState.IN_DOUBT
+    deciding.set_aside(doubtful, "wren causeway 1", reason="interrupted", said=Said(now=NOW))
+    decided = deciding.take_back(
+        doubtful, "wren causeway 1", said=Said(note="it was the other one", now=LATER)
+    )
     assert decided.run.state is RunState.LANDED
 
 
 @pytest.mark.parametrize("times", [0, 1])
 def test_there_must_be_a_decision_to_take_back(doubtful: Workbench, times: int) -> None:
     if times:
-        deciding.keep(doubtful, HELD, note="", now=NOW)
-        deciding.take_back(doubtful, HELD, note="", now=LATER)
+        deciding.keep(doubtful, HELD, said=Said(now=NOW))
+        deciding.take_back(doubtful, HELD, said=Said(now=LATER))
     with pytest.raises(BadRecord, match="there is no decision to take back"):
-        deciding.take_back(doubtful, HELD, note="", now=LATER)
+        deciding.take_back(doubtful, HELD, said=Said(now=LATER))
 
 
 def test_a_replaced_run_names_the_run_in_its_place(doubtful: Workbench) -> None:
     other = find_run(doubtful, "plover causeway 2").run
-    decided = deciding.replace_run(doubtful, HELD, by=other.id, note="driver", now=NOW)
+    decided = deciding.replace_run(doubtful, HELD, by=other.id, said=Said(note="driver", now=NOW))
     assert decided.run.state is RunState.REPLACED
     assert decided.run.decision is not None
     assert decided.run.decision.note == f"replaced by {other.id} (plover causeway 2): driver"
@@ -187,22 +192,22 @@ def test_a_replaced_run_names_the_run_in_its_place(doubtful: Workbench) -> None:
 @pytest.mark.parametrize("by", [HELD, "wren causeway 1", "plover tramlines 1"])
 def test_only_another_run_of_the_same_test_and_setup_may_replace_it(doubtful: Workbench, by: str) -> None:
     with pytest.raises(BadRecord, match="is not another run of the same test on the same setup"):
-        deciding.replace_run(doubtful, HELD, by=by, note="", now=NOW)
+        deciding.replace_run(doubtful, HELD, by=by, said=Said(now=NOW))
 
 
 def test_a_run_that_does_not_count_may_not_replace_another(doubtful: Workbench) -> None:
     before = everything(doubtful.path)
     with pytest.raises(BadRecord, match=f"{HELD} does not count itself: it is in doubt") as told:
-        deciding.replace_run(doubtful, "plover causeway 1", by=HELD, note="", now=NOW)
+        deciding.replace_run(doubtful, "plover causeway 1", by=HELD, said=Said(now=NOW))
     assert told.value.todo == "keep it first, or name a run that counts"
     assert everything(doubtful.path) == before
-    deciding.set_aside(doubtful, HELD, reason="other-software", note="", now=NOW)
+    deciding.set_aside(doubtful, HELD, reason="other-software", said=Said(now=NOW))
     with pytest.raises(BadRecord, match="it is set aside") as told:
-        deciding.replace_run(doubtful, "plover causeway 1", by=HELD, note="", now=NOW)
+        deciding.replace_run(doubtful, "plover causeway 1", by=HELD, said=Said(now=NOW))
     assert told.value.todo == "reopen it first, or name a run that counts"
-    deciding.take_back(doubtful, HELD, note="", now=NOW)
-    deciding.keep(doubtful, HELD, note="", now=NOW)
-    decided = deciding.replace_run(doubtful, "plover causeway 1", by=HELD, note="", now=NOW)
+    deciding.take_back(doubtful, HELD, said=Said(now=NOW))
+    deciding.keep(doubtful, HELD, said=Said(now=NOW))
+    decided = deciding.replace_run(doubtful, "plover causeway 1", by=HELD, said=Said(now=NOW))
     assert decided.run.state is RunState.REPLACED
 
 
@@ -247,10 +252,12 @@ def test_every_decision_is_history_and_nothing_is_deleted(doubtful: Workbench) -
     def at(hours: int):
         return NOW + timedelta(hours=hours)
 
-    deciding.keep(doubtful, HELD, note="first", now=at(1))
-    deciding.set_aside(doubtful, HELD, reason="other-software", note="second", now=at(2), masked=True)
-    deciding.take_back(doubtful, HELD, note="third", now=at(3))
-    deciding.replace_run(doubtful, HELD, by="plover causeway 1", note="fourth", now=at(4))
+    deciding.keep(doubtful, HELD, said=Said(note="first", now=at(1)))
+    deciding.set_aside(
+        doubtful, HELD, reason="other-software", said=Said(note="second", now=at(2), masked=True)
+    )
+    deciding.take_back(doubtful, HELD, said=Said(note="third", now=at(3)))
+    deciding.replace_run(doubtful, HELD, by="plover causeway 1", said=Said(note="fourth", now=at(4)))
     made = run_history(doubtful, HELD).decisions
     assert [d.at for d in made] == [at(1), at(2), at(3), at(4)]
     assert [d.state.value for d in made] == ["kept", "set aside", "landed", "replaced"]
@@ -272,7 +279,7 @@ def test_the_record_of_a_run_says_what_its_numbers_mean_and_what_could_not_be_ju
 
 
 def test_a_run_set_aside_is_still_judged_against_those_that_count(doubtful: Workbench) -> None:
-    deciding.set_aside(doubtful, HELD, reason="other-software", note="", now=NOW)
+    deciding.set_aside(doubtful, HELD, reason="other-software", said=Said(now=NOW))
     assert "What sensors tell: no sensor log." in run_history(doubtful, HELD).unjudged
     assert not any("has no siblings" in line for line in run_history(doubtful, HELD).unjudged)
 
@@ -283,5 +290,5 @@ def test_a_decision_that_fails_halfway_leaves_nothing(
     before = everything(doubtful.path)
     monkeypatch.setattr(deciding, "triage_study", lambda *_, **__: 1 / 0)
     with pytest.raises(ZeroDivisionError):
-        deciding.keep(doubtful, HELD, note="", now=NOW)
+        deciding.keep(doubtful, HELD, said=Said(now=NOW))
     assert everything(doubtful.path) == before

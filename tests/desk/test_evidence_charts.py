@@ -21,6 +21,7 @@ from evenhand.desk.evidence_charts import (
 )
 from evenhand.desk.importing import import_folder
 from evenhand.desk.on_record import RunOnRecord, load_study
+from evenhand.desk.said import Said
 from evenhand.errors import NotFound
 from evenhand.records.faults import Fault, Severity
 from evenhand.records.runs import RunState
@@ -87,10 +88,10 @@ def test_it_is_drawn_still_once_the_run_is_set_aside_and_not_once_it_is_kept(
     wb: Workbench, folder: Folder, tmp_path: Path
 ) -> None:
     copy = with_copy(wb, folder, tmp_path)
-    set_aside(wb, copy, reason="duplicate", note="filed twice", now=NOW)
+    set_aside(wb, copy, reason="duplicate", said=Said(note="filed twice", now=NOW))
     assert on_record(wb, "copy").state is RunState.SET_ASIDE
     assert evidence(chart_study(wb, "quay", now=NOW)) == [f"evidence-{copy}-twin"]
-    keep(wb, copy, note="two takes after all", now=NOW)
+    keep(wb, copy, said=Said(note="two takes after all", now=NOW))
     assert evidence(chart_study(wb, "quay", now=NOW)) == []
 
 

@@ -17,6 +17,7 @@ from evenhand.desk.columns import confirm_columns, look_at_log
 from evenhand.desk.exporting import export_study, free, safe
 from evenhand.desk.importing import import_folder
 from evenhand.desk.on_record import load_study
+from evenhand.desk.said import Said
 from evenhand.errors import BadRecord, NotFound
 from evenhand.store.workbench import Workbench
 
@@ -31,14 +32,16 @@ def test_so_do_decisions_with_their_history(stocked: Workbench, tmp_path: Path) 
     def at(hours: int) -> Any:
         return NOW + timedelta(hours=hours)
 
-    deciding.set_aside(stocked, "wren causeway 1", reason="interrupted", note="the phone rang", now=at(1))
-    deciding.take_back(stocked, "wren causeway 1", note="it did not", now=at(2))
     deciding.set_aside(
-        stocked, "wren causeway 1", reason="other", note="it did: 30 s", now=at(3), masked=True
+        stocked, "wren causeway 1", reason="interrupted", said=Said(note="the phone rang", now=at(1))
     )
-    deciding.keep(stocked, "plover render 1", note="", now=at(4))
+    deciding.take_back(stocked, "wren causeway 1", said=Said(note="it did not", now=at(2)))
+    deciding.set_aside(
+        stocked, "wren causeway 1", reason="other", said=Said(note="it did: 30 s", now=at(3), masked=True)
+    )
+    deciding.keep(stocked, "plover render 1", said=Said(now=at(4)))
     first, second = "plover tramlines 1", "plover tramlines 2"
-    deciding.replace_run(stocked, first, by=second, note="wrong save game", now=at(5))
+    deciding.replace_run(stocked, first, by=second, said=Said(note="wrong save game", now=at(5)))
     assert_comes_back_the_same(stocked, "quay", tmp_path)
 
 
@@ -49,7 +52,7 @@ def test_so_does_a_study_whose_runs_came_after_decisions(
     folder.files["logs/odd.csv"] = slow.files["logs/plover-causeway-1.csv"]
     folder.runs.append({"test": "causeway", "setup": "wren", "label": "odd", "log": "logs/odd.csv"})
     import_folder(wb, folder.without("wren causeway 2").write(tmp_path / "study"), now=NOW)
-    deciding.set_aside(wb, "odd", reason="wrong-scene", note="", now=NOW)
+    deciding.set_aside(wb, "odd", reason="wrong-scene", said=Said(now=NOW))
     import_folder(wb, folder.write(tmp_path / "study"), now=LATER)
     assert_comes_back_the_same(wb, "quay", tmp_path)
 
@@ -128,8 +131,8 @@ def test_what_is_written_of_a_layout_is_what_its_page_tells(stocked: Workbench, 
 def test_so_do_the_measurements_of_two_rigs(wb: Workbench, tmp_path: Path) -> None:
     import_folder(wb, REAL_FRAMES, now=NOW)
     waiting = [each for each in load_study(wb, "real-frames").runs if each.faults]
-    deciding.set_aside(wb, waiting[0].run.id, reason="rate-cap", note="", now=NOW)
-    deciding.keep(wb, waiting[-1].run.id, note="meant to be held", now=NOW)
+    deciding.set_aside(wb, waiting[0].run.id, reason="rate-cap", said=Said(now=NOW))
+    deciding.keep(wb, waiting[-1].run.id, said=Said(note="meant to be held", now=NOW))
     assert_comes_back_the_same(wb, "real-frames", tmp_path)
 
 
@@ -140,7 +143,7 @@ def test_the_report_counts_what_is_in_the_folder(stocked: Workbench, tmp_path: P
     told: list[tuple[int, int, str]] = []
     report = export_study(stocked, "quay", tmp_path / "out", watch=lambda *step: told.append(step))
     written = [path for path in (tmp_path / "out").rglob("*") if path.is_file()]
-    assert (report.runs, report.files) == (18, 13)
+    assert (report.runs, report.files) == (18, 15)
     assert len(written) == report.files
     assert sum(path.stat().st_size for path in written) == report.bytes_written
     assert [step[:2] for step in told] == [(done, 12) for done in range(1, 13)]

@@ -12,6 +12,7 @@ from evenhand.desk import deciding
 from evenhand.desk.histories import study_history
 from evenhand.desk.importing import import_folder
 from evenhand.desk.on_record import load_study
+from evenhand.desk.said import Said
 from evenhand.store.workbench import Workbench
 
 
@@ -105,7 +106,9 @@ def test_a_corrected_layout_is_told_once_with_its_columns(
 
 def test_every_decision_about_its_runs_is_told_in_the_order_made(stocked: Workbench) -> None:
     for at, label in enumerate(("wren render 2", "plover causeway 1")):
-        deciding.keep(stocked, label, note=f"no. {at}", now=NOW + timedelta(hours=at), masked=bool(at))
+        deciding.keep(
+            stocked, label, said=Said(note=f"no. {at}", now=NOW + timedelta(hours=at), masked=bool(at))
+        )
     found = study_history(stocked, "quay").decisions
     assert [(each.run, each.note, each.masked) for each in found] == [
         (id_of(stocked, "wren render 2"), "no. 0", False),

@@ -11,6 +11,7 @@ from tests.desk.small_folder import LATER, NOW, small_folder
 from evenhand.desk.deciding import set_aside
 from evenhand.desk.importing import import_folder
 from evenhand.desk.learning import learned_before, let_count, what_is_learned
+from evenhand.desk.said import Said
 from evenhand.errors import NotFound
 from evenhand.records.runs import Reason
 from evenhand.store.workbench import Workbench
@@ -47,7 +48,7 @@ def test_two_studies_teach_together_and_each_other(two: Workbench) -> None:
 
 
 def test_a_run_that_is_set_aside_teaches_no_longer(stocked: Workbench) -> None:
-    set_aside(stocked, "wren causeway 1", reason=Reason.INTERRUPTED, note="", now=LATER)
+    set_aside(stocked, "wren causeway 1", reason=Reason.INTERRUPTED, said=Said(note="", now=LATER))
     (causeway,) = what_is_learned(stocked, "causeway")
     assert causeway.learned.runs == 5
 

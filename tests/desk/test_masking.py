@@ -27,6 +27,7 @@ from evenhand.desk.masking import (
     show_masked,
 )
 from evenhand.desk.on_record import load_study
+from evenhand.desk.said import Said
 from evenhand.desk.triaging import unjudged_of
 from evenhand.errors import BadRecord, NotFound
 from evenhand.records.runs import RunState
@@ -56,7 +57,7 @@ def shown(wb: Workbench) -> str:
 
 def test_nothing_that_is_shown_tells_a_build(doubtful: Workbench) -> None:
     deciding.replace_run(
-        doubtful, "Wren again", by="wren causeway 1", note="the Plover one was meant", now=NOW
+        doubtful, "Wren again", by="wren causeway 1", said=Said(note="the Plover one was meant", now=NOW)
     )
     open_list = json.dumps(
         [fault.evidence for each in load_study(doubtful, "quay").runs for fault in each.faults]
@@ -205,7 +206,7 @@ def test_an_open_name_is_refused_while_names_are_masked_and_none_is_told(
 
 def test_a_masked_decision_is_marked_so_for_good(doubtful: Workbench, tmp_path: Path) -> None:
     code = masked_id(find_run(doubtful, "plover causeway 3").run.id)
-    keep = partial(deciding.keep, doubtful, note="settings checked", now=NOW, masked=True)
+    keep = partial(deciding.keep, doubtful, said=Said(note="settings checked", now=NOW, masked=True))
     decided = decide_masked(doubtful, code, keep)
     assert (decided.study, decided.run.id, decided.run.state) == ("quay", code, RunState.KEPT)
     (made,) = run_history(doubtful, "plover causeway 3").decisions
@@ -218,7 +219,7 @@ def test_what_is_refused_tells_no_name_either(doubtful: Workbench) -> None:
     before = everything(doubtful.path)
     code = masked_id(find_run(doubtful, "Wren again").run.id)
     with pytest.raises(BadRecord, match="blocks this run") as told:
-        decide_masked(doubtful, code, partial(deciding.keep, doubtful, note="", now=NOW, masked=True))
+        decide_masked(doubtful, code, partial(deciding.keep, doubtful, said=Said(now=NOW, masked=True)))
     said = str(told.value).casefold()
     assert code in said
     assert not [name for name in TELLING if name in said]

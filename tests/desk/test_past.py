@@ -18,6 +18,7 @@ from evenhand.desk.exporting import export_study
 from evenhand.desk.histories import study_history
 from evenhand.desk.importing import ImportReport, import_folder
 from evenhand.desk.recalling import frozen_results
+from evenhand.desk.said import Said
 from evenhand.desk.upkeep import check_workbench
 from evenhand.errors import BadRecord
 from evenhand.folders.history_file import HISTORY_FILE, RESULTS_FILE
@@ -54,7 +55,7 @@ def source(stocked: Workbench, folder: Folder, tmp_path: Path) -> Workbench:
     folder.document["setups"][1]["stamps"] = {"os": "Tern 10"}
     folder.run("wren render 2")["score"] = 12.01
     moved(stocked, folder, tmp_path / "study", 0.05, hours=2)
-    deciding.set_aside(stocked, "wren causeway 1", reason="interrupted", note="", now=LATER)
+    deciding.set_aside(stocked, "wren causeway 1", reason="interrupted", said=Said(note="", now=LATER))
     compare(stocked, "quay", now=LATER)
     return stocked
 

@@ -15,6 +15,7 @@ from evenhand.desk.on_record import load_study
 from evenhand.desk.plan_needs import Terms
 from evenhand.desk.plan_standing import PlanNow, SlotNow, SlotState
 from evenhand.desk.planning import laid_out, make_plan, note, plan_now, replan, skip, unskip
+from evenhand.desk.said import Said
 from evenhand.errors import BadRecord, NotFound
 from evenhand.metrics.run_metrics import RunMetrics
 from evenhand.plans.laying import Pace
@@ -129,7 +130,7 @@ def test_a_run_in_doubt_holds_nothing_up(stocked: Workbench) -> None:
 def test_a_run_set_aside_opens_its_slot_again_and_says_why(stocked: Workbench) -> None:
     first = open_plan(stocked).slots[0]
     run = file_under(stocked, first)
-    set_aside(stocked, run, reason=Reason.INTERRUPTED, note="", now=LATER)
+    set_aside(stocked, run, reason=Reason.INTERRUPTED, said=Said(note="", now=LATER))
     standing = now(stocked)
     assert standing.due[0].slot == first.slot
     assert standing.due[0].why == f"run {run} was set aside: run it again"

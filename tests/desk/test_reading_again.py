@@ -11,6 +11,7 @@ from tests.desk.small_folder import LATER, small_folder
 from evenhand.desk import deciding
 from evenhand.desk.importing import import_folder
 from evenhand.desk.on_record import load_study, read_study
+from evenhand.desk.said import Said
 from evenhand.desk.triaging import triage_study
 from evenhand.store.workbench import Workbench
 
@@ -21,7 +22,7 @@ def run_called(wb: Workbench, label: str) -> str:
 
 def set_aside(wb: Workbench, _: Path) -> None:
     run = run_called(wb, "plover tramlines 2")
-    deciding.set_aside(wb, run, reason="interrupted", note="a download", now=LATER)
+    deciding.set_aside(wb, run, reason="interrupted", said=Said(note="a download", now=LATER))
 
 
 def correct_a_score(wb: Workbench, folder: Path) -> None:

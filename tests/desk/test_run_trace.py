@@ -12,6 +12,7 @@ from evenhand.desk.cutting import cut_test
 from evenhand.desk.deciding import find_run, set_aside
 from evenhand.desk.on_record import load_study
 from evenhand.desk.run_trace import FEWEST, Window, in_the_log, siblings_of, trace_answer
+from evenhand.desk.said import Said
 from evenhand.errors import BadRecord, NotFound
 from evenhand.records.faults import Fault, Place, Severity
 from evenhand.records.windows import Window as Cut
@@ -45,7 +46,7 @@ def test_siblings_are_those_that_count(stocked: Workbench) -> None:
     record = load_study(stocked, "quay")
     labels = [one.run.label for one in siblings_of(record, find_run(stocked, RUN))]
     assert labels == ["plover causeway 1", "plover causeway 3"]
-    set_aside(stocked, "plover causeway 1", reason="rig-fault", note="", now=NOW)
+    set_aside(stocked, "plover causeway 1", reason="rig-fault", said=Said(note="", now=NOW))
     assert answer(stocked)["siblings"] == 1
 
 

@@ -9,6 +9,7 @@ from evenhand.desk import deciding
 from evenhand.desk.comparing import compare
 from evenhand.desk.deciding import find_run
 from evenhand.desk.masking import decide_masked, masked_id
+from evenhand.desk.said import Said
 from evenhand.records.runs import Decision, Run, RunState
 from evenhand.store.decisions import add_decision
 from evenhand.store.workbench import Workbench
@@ -19,7 +20,7 @@ A, B, C = (f"wren causeway {number}" for number in (1, 2, 3))
 @pytest.fixture
 def replaced(stocked: Workbench) -> Workbench:
     """The small study with A replaced by B."""
-    assert deciding.replace_run(stocked, A, by=B, note="wrong save", now=NOW).warnings == ()
+    assert deciding.replace_run(stocked, A, by=B, said=Said(note="wrong save", now=NOW)).warnings == ()
     return stocked
 
 
@@ -36,7 +37,7 @@ def test_while_the_stand_in_counts_nothing_is_said(replaced: Workbench) -> None:
 
 
 def test_setting_the_stand_in_aside_warns_and_is_a_reservation_of_the_comparison(replaced: Workbench) -> None:
-    decided = deciding.set_aside(replaced, B, reason="interrupted", note="", now=NOW)
+    decided = deciding.set_aside(replaced, B, reason="interrupted", said=Said(now=NOW))
     a, b = ids(replaced, A, B)
     (words,) = decided.warnings
     assert words == (
@@ -48,23 +49,23 @@ def test_setting_the_stand_in_aside_warns_and_is_a_reservation_of_the_comparison
 
 
 def test_another_decision_does_not_warn_again(replaced: Workbench) -> None:
-    deciding.set_aside(replaced, B, reason="interrupted", note="", now=NOW)
-    assert deciding.set_aside(replaced, C, reason="interrupted", note="", now=NOW).warnings == ()
+    deciding.set_aside(replaced, B, reason="interrupted", said=Said(now=NOW))
+    assert deciding.set_aside(replaced, C, reason="interrupted", said=Said(now=NOW)).warnings == ()
     assert len(said(replaced)) == 1
 
 
 def test_a_stand_in_for_the_stand_in_will_do(replaced: Workbench) -> None:
-    assert deciding.replace_run(replaced, B, by=C, note="", now=NOW).warnings == ()
+    assert deciding.replace_run(replaced, B, by=C, said=Said(now=NOW)).warnings == ()
     assert said(replaced) == ()
-    decided = deciding.set_aside(replaced, C, reason="interrupted", note="", now=NOW)
+    decided = deciding.set_aside(replaced, C, reason="interrupted", said=Said(now=NOW))
     assert [words.split(" (")[0] for words in decided.warnings] == [A, B]
     assert all(f"replaced by {C} (" in words for words in decided.warnings)
 
 
 @pytest.mark.parametrize("label", [A, B])
 def test_reopening_either_ends_it(replaced: Workbench, label: str) -> None:
-    deciding.set_aside(replaced, B, reason="interrupted", note="", now=NOW)
-    deciding.take_back(replaced, label, note="", now=NOW)
+    deciding.set_aside(replaced, B, reason="interrupted", said=Said(now=NOW))
+    deciding.take_back(replaced, label, said=Said(now=NOW))
     assert said(replaced) == ()
 
 
@@ -85,7 +86,7 @@ def test_while_names_are_masked_the_warning_is_masked_too(replaced: Workbench) -
     decided = decide_masked(
         replaced,
         masked_id(b),
-        lambda run: deciding.set_aside(replaced, run, reason="interrupted", note="", now=NOW, masked=True),
+        lambda run: deciding.set_aside(replaced, run, reason="interrupted", said=Said(now=NOW, masked=True)),
     )
     (words,) = decided.warnings
     assert masked_id(b) in words

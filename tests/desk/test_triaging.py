@@ -14,6 +14,7 @@ from evenhand.desk.deciding import set_aside, take_back
 from evenhand.desk.importing import import_folder
 from evenhand.desk.learning import let_count
 from evenhand.desk.on_record import load_study
+from evenhand.desk.said import Said
 from evenhand.records.runs import RunState
 from evenhand.records.tests import Test
 from evenhand.store.workbench import Workbench
@@ -55,10 +56,10 @@ def test_a_decision_judges_its_own_test_and_hardly_another(
     import_folder(wb, many_tests(folder).write(tmp_path / "study"), now=NOW)
     assert len(judged) == 16
     judged.clear()
-    set_aside(wb, "wren render-3 1", reason="interrupted", note="", now=LATER)
+    set_aside(wb, "wren render-3 1", reason="interrupted", said=Said(now=LATER))
     assert "render-3" in judged
     assert len(judged) <= 4
-    take_back(wb, "wren render-3 1", note="", now=LATER)
+    take_back(wb, "wren render-3 1", said=Said(now=LATER))
     assert len(judged) <= 8
 
 
@@ -135,5 +136,5 @@ def test_what_is_lent_is_settled_after_one_import(
     judged.clear()
     import_folder(wb, warm.write(tmp_path / "study"), now=LATER)
     assert judged == []
-    set_aside(wb, "plover render-7 2", reason="other-conditions", note="", now=LATER)
+    set_aside(wb, "plover render-7 2", reason="other-conditions", said=Said(now=LATER))
     assert judged == ["render-7"]

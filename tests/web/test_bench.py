@@ -17,7 +17,9 @@ from evenhand.desk.on_record import load_study
 from evenhand.desk.opening import Desk
 from evenhand.desk.pages.bench import places_open
 from evenhand.desk.plan_needs import Terms
+from evenhand.desk.plan_standing import SlotNow, SlotState
 from evenhand.desk.planning import make_plan, plan_now, skip
+from evenhand.desk.said import Said
 from evenhand.records.runs import RunState
 from evenhand.records.studies import Study
 from evenhand.store import originals, shelves
@@ -112,7 +114,7 @@ def test_a_run_that_was_decided_about_shrinks_to_a_line(planned: Desk, bench: Te
     bench.post(f"{BENCH}/file", data={"plan": str(plan.plan.id), "slot": str(slot.number), "score": "13.1"})
     (run,) = load_study(planned, "spring").runs
     assert '<dl class="readout">' in bench.get(BENCH).text
-    set_aside(planned, run.run.id, reason="interrupted", note="the phone rang", now=NOW)
+    set_aside(planned, run.run.id, reason="interrupted", said=Said(note="the phone rang", now=NOW))
     page = bench.get(BENCH).text
     assert '<dl class="readout">' not in page
     assert re.search(r'class="decided-run"><a href="[^"]+">[^<]+</a>: set aside', page)
@@ -283,3 +285,37 @@ def test_only_a_run_yet_to_be_made_has_a_place_that_a_rig_can_hold(planned: Desk
     after = plan_now(planned, "spring")
     assert after
     assert (plan.plan.id, due_now) not in places_open(after)
+
+
+@pytest.mark.parametrize("left_out", ["", "yes"])
+@pytest.mark.parametrize("way", ["bench", "runs", "api"])
+def test_setting_aside_means_the_same_on_every_way(
+    planned: Desk, bench: TestClient, *, way: str, left_out: str
+) -> None:
+    about = next(each for each in slots_of(planned) if each.slot.test == "export")
+    bench.post(
+        f"{BENCH}/file", data={"plan": str(plan_id(planned)), "slot": str(about.slot.number), "score": "61"}
+    )
+    run = load_study(planned, "spring").runs[-1].run.id
+    asked = {"reason": "interrupted", "leave_slot_out": left_out}
+    if way == "bench":
+        bench.post(f"{BENCH}/decide", data={**asked, "run": run, "verb": "set-aside"})
+    elif way == "runs":
+        bench.post(f"/studies/spring/runs/{run}/set-aside", data=asked)
+    else:
+        sent = {"reason": "interrupted", "leave_slot_out": bool(left_out)}
+        assert bench.post(f"/api/runs/{run}/set-aside", json=sent).status_code == 200
+    held = next(each for each in slots_of(planned) if each.run == run)
+    assert (held.state.open, held.state is SlotState.SKIPPED) == (not left_out, bool(left_out))
+
+
+def slots_of(wb: Desk) -> tuple[SlotNow, ...]:
+    plan = plan_now(wb, "spring")
+    assert plan
+    return plan.slots
+
+
+def plan_id(wb: Desk) -> int:
+    plan = plan_now(wb, "spring")
+    assert plan
+    return plan.plan.id

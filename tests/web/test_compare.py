@@ -18,6 +18,7 @@ from evenhand.desk.comparing import look
 from evenhand.desk.deciding import set_aside
 from evenhand.desk.on_record import load_study
 from evenhand.desk.opening import Desk, open_desk
+from evenhand.desk.said import Said
 from evenhand.records.runs import RunState
 
 HERE = "/studies/saltmarsh/compare"
@@ -156,7 +157,7 @@ def test_the_strip_follows_a_decision_by_itself(page: Page, served: Served) -> N
     page.goto(f"{served.url}{HERE}")
     expect(page.locator("#strip")).to_contain_text("Five wait for a decision.")
     waiting = [each for each in load_study(served.wb, "saltmarsh").runs if each.state is RunState.IN_DOUBT]
-    set_aside(served.wb, waiting[0].run.id, reason="rate-cap", note="", now=NOW)
+    set_aside(served.wb, waiting[0].run.id, reason="rate-cap", said=Said(note="", now=NOW))
     expect(page.locator("#strip")).to_contain_text("Four wait for a decision.")
     page.goto("about:blank")  # or it asks a server that is gone
 

@@ -12,6 +12,7 @@ from evenhand.desk.asking import sight
 from evenhand.desk.deciding import find_run, set_aside
 from evenhand.desk.masking import masked_id
 from evenhand.desk.opening import Desk, present
+from evenhand.desk.said import Said
 from evenhand.store import originals
 
 RUNS = "/studies/saltmarsh/runs"
@@ -43,7 +44,7 @@ def test_what_takes_a_moment_is_asked_for_by_itself_and_is_there_for_who_asks(
 
 
 def test_every_decision_is_on_show_with_what_was_on_show_then(client: TestClient, wb: Desk) -> None:
-    set_aside(wb, CAPPED, reason="rate-cap", note="<limiter> on", now=present())
+    set_aside(wb, CAPPED, reason="rate-cap", said=Said(note="<limiter> on", now=present()))
     page = client.get(f"{place(wb)}?whole=1").text
     assert "Set aside: a limiter or a screen held the rate. “&lt;limiter&gt; on”" in page
     assert "On show then: Held at a fixed rate" in page

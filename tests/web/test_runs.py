@@ -16,6 +16,7 @@ from evenhand.desk.deciding import find_run, keep, run_history
 from evenhand.desk.masking import masked_id
 from evenhand.desk.on_record import load_study
 from evenhand.desk.opening import Desk, present
+from evenhand.desk.said import Said
 from evenhand.records.runs import Reason, RunState
 
 RUNS = "/studies/saltmarsh/runs"
@@ -281,7 +282,7 @@ def test_what_is_typed_survives_another_devices_decision_and_a_late_one_is_refus
     card = page.locator(f"#run-{key(served.wb)}")
     card.locator("summary", has_text="Set aside").click()
     card.locator("textarea:visible").fill("half a sen")
-    keep(served.wb, CAPPED, note="the phone was first", now=present())
+    keep(served.wb, CAPPED, said=Said(note="the phone was first", now=present()))
     expect(page.locator("#news")).to_be_visible(timeout=10_000)
     expect(card.locator("textarea:visible")).to_have_value("half a sen")
     card.locator("select:visible").select_option("rate-cap")
@@ -295,7 +296,7 @@ def test_what_is_typed_survives_another_devices_decision_and_a_late_one_is_refus
 def test_a_decision_elsewhere_shows_by_itself(page: Page, served: Served) -> None:
     page.goto(f"{served.url}{RUNS}?show=wait")
     page.wait_for_timeout(500)
-    keep(served.wb, CAPPED, note="", now=present())
+    keep(served.wb, CAPPED, said=Said(note="", now=present()))
     expect(page.get_by_role("heading", level=1)).to_contain_text("of the other five, four wait")
     leave(page)
 

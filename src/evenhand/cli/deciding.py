@@ -57,19 +57,30 @@ def keep(workbench: Path | None, run: str, note: str, masked: bool, as_json: boo
 @click.argument("run")
 @click.option("--reason", required=True, help="One of: rate-cap, wrong-settings, wrong-scene, duplicate, "
               "other-software, other-conditions, damaged-log, interrupted, rig-fault, other.")  # fmt: skip
+@click.option("--leave-slot-out", is_flag=True, help="Leave its slot out too: it is not made again.")
 @note
 @masked
 @as_json
 @click.pass_obj
-def set_aside(workbench: Path | None, run: str, reason: str, note: str, masked: bool, as_json: bool) -> None:
+def set_aside(
+    workbench: Path | None,
+    run: str,
+    reason: str,
+    leave_slot_out: bool,
+    note: str,
+    masked: bool,
+    as_json: bool,
+) -> None:
     """Leave a RUN out of findings for a reason fixed in advance. It stays on record and in every view.
+
+    Its slot of the plan comes up again, unless you leave that out too.
 
     Example: evenhand set-aside 3f9a --reason rate-cap
     """
     from evenhand.desk import deciding
 
-    about = {"reason": reason, "note": note}
-    told = decided(workbench, deciding.set_aside, run, quiet=as_json, masked=masked, **about)
+    verb = deciding.set_aside_for_good if leave_slot_out else deciding.set_aside
+    told = decided(workbench, verb, run, quiet=as_json, masked=masked, note=note, reason=reason)
     tell(told, as_json=as_json)
 
 
@@ -87,8 +98,7 @@ def replace(workbench: Path | None, run: str, by: str, note: str, masked: bool, 
     """
     from evenhand.desk import deciding
 
-    about = {"by": by, "note": note}
-    told = decided(workbench, deciding.replace_run, run, quiet=as_json, masked=masked, **about)
+    told = decided(workbench, deciding.replace_run, run, quiet=as_json, masked=masked, note=note, by=by)
     tell(told, as_json=as_json)
 
 
@@ -116,19 +126,22 @@ def decided(
     *,
     quiet: bool,
     masked: bool,
+    note: str,
     **about: str,
 ) -> Decided | DecidedMasked:
     """What comes of a decision about the run of this name; with `masked` both runs go by masked ids."""
     from evenhand.desk.hiding import refuse_hidden_run
     from evenhand.desk.masking import decide_masked, find_masked
     from evenhand.desk.opening import open_desk, present
+    from evenhand.desk.said import Said
 
     with open_desk(workbench, create=False) as wb, progress("judging again", quiet=quiet) as watch:
         if not masked:
             refuse_hidden_run(wb, run)
         if masked and "by" in about:
             about["by"] = find_masked(wb, about["by"]).run.id
-        about_run = partial(decide, wb, now=present(), masked=masked, watch=watch, **about)
+        said = Said(now=present(), note=note, masked=masked)
+        about_run = partial(decide, wb, said=said, watch=watch, **about)
         return decide_masked(wb, run, about_run) if masked else about_run(run)
 
 

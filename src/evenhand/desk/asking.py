@@ -9,9 +9,18 @@ from datetime import datetime
 from functools import partial
 from types import MappingProxyType
 
-from evenhand.desk.deciding import Decided, find_run, keep, replace_run, set_aside, take_back
+from evenhand.desk.deciding import (
+    Decided,
+    find_run,
+    keep,
+    replace_run,
+    set_aside,
+    set_aside_for_good,
+    take_back,
+)
 from evenhand.desk.masking import DecidedMasked, decide_masked, find_masked
 from evenhand.desk.on_record import RunOnRecord
+from evenhand.desk.said import Said
 from evenhand.errors import BadRecord, Overtaken, nearest
 from evenhand.records.runs import Reason, RunState
 from evenhand.records.states import blocking, holding
@@ -27,7 +36,8 @@ class Asked:
     """What somebody wants done with a run: `verb` is one of VERBS.
 
     `seen` is the sight of the run on which this rests, "" for whoever decides without looking; `masked` says
-    that names are hidden, and then runs go by masked ids.
+    that names are hidden, and then runs go by masked ids. `leave_slot_out` goes with setting aside: the run
+    is not made again. `who` decides.
     """
 
     verb: str
@@ -36,6 +46,12 @@ class Asked:
     by: str = ""
     seen: str = ""
     masked: bool = False
+    leave_slot_out: bool = False
+    who: str = ""
+
+    def said(self, now: datetime) -> Said:
+        """What goes with the decision, made at this moment."""
+        return Said(now=now, note=self.note, by=self.who, masked=self.masked)
 
 
 def sight(each: RunOnRecord) -> str:
@@ -107,20 +123,21 @@ def stands_now(each: RunOnRecord) -> str:
 
 
 def _keep(wb: Workbench, run: str, *, asked: Asked, now: datetime) -> Decided:
-    return keep(wb, run, note=asked.note, now=now, masked=asked.masked)
+    return keep(wb, run, said=asked.said(now))
 
 
 def _set_aside(wb: Workbench, run: str, *, asked: Asked, now: datetime) -> Decided:
-    return set_aside(wb, run, reason=asked.reason, note=asked.note, now=now, masked=asked.masked)
+    do = set_aside_for_good if asked.leave_slot_out else set_aside
+    return do(wb, run, reason=asked.reason, said=asked.said(now))
 
 
 def _replace(wb: Workbench, run: str, *, asked: Asked, now: datetime) -> Decided:
     by = find_masked(wb, asked.by).run.id if asked.masked else asked.by
-    return replace_run(wb, run, by=by, note=asked.note, now=now, masked=asked.masked)
+    return replace_run(wb, run, by=by, said=asked.said(now))
 
 
 def _reopen(wb: Workbench, run: str, *, asked: Asked, now: datetime) -> Decided:
-    return take_back(wb, run, note=asked.note, now=now, masked=asked.masked)
+    return take_back(wb, run, said=asked.said(now))
 
 
 VERBS: Mapping[str, Callable[..., Decided]] = MappingProxyType(

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from datetime import datetime
+from dataclasses import dataclass, replace
 
 from evenhand.desk.measured_part import measured_part
 from evenhand.desk.on_record import RunOnRecord, load_runs
 from evenhand.desk.run_logs import RunLogs, logs_of
+from evenhand.desk.said import Said
+from evenhand.desk.slots import leave_out, needed_slot, take_up_again
 from evenhand.desk.stand_ins import replacement_note, stand_ins_that_do_not_count
 from evenhand.desk.triaging import Watch, triage_study, unjudged_of
 from evenhand.errors import BadRecord, NotFound, nearest
@@ -101,57 +102,48 @@ def label_of(key: str) -> str:
         return key
 
 
-def keep(
-    wb: Workbench, name: str, *, note: str, now: datetime, masked: bool = False, watch: Watch | None = None
-) -> Decided:
+def keep(wb: Workbench, name: str, *, said: Said, watch: Watch | None = None) -> Decided:
     """Let a run count though faults are on show. Over a blocking fault it needs a note that says why."""
     each = find_run(wb, name)
     blocks = blocking(each.faults)
-    if blocks and not note.strip():
+    if blocks and not said.note.strip():
         raise BadRecord(
             f"'{blocks[0].title}' blocks this run: {blocks[0].evidence}",
             where=f"run {each.run.id} ({each.run.label})",
             todo=f"{blocks[0].todo}; or keep it all the same with --note that says why",
         )
-    decision = decision_about(each, RunState.KEPT, note=note, now=now, masked=masked)
-    return decide(wb, each, decision, watch=watch)
+    return decide(wb, each, decision_about(each, RunState.KEPT, said), said=said, watch=watch)
 
 
-def set_aside(
-    wb: Workbench,
-    name: str,
-    *,
-    reason: str,
-    note: str,
-    now: datetime,
-    masked: bool = False,
-    watch: Watch | None = None,
-) -> Decided:
-    """Leave a run out, for one of the reasons fixed in advance; it stays on record and in every view."""
+def set_aside(wb: Workbench, name: str, *, reason: str, said: Said, watch: Watch | None = None) -> Decided:
+    """Leave a run out, for one of the reasons fixed in advance; it stays on record and in every view.
+
+    Its slot of the plan comes up again; `set_aside_for_good` leaves that out too.
+    """
     known = [one.value for one in Reason]
     if reason not in known:
         raise BadRecord(f"'{reason}' is not a reason", where="--reason", todo=nearest(reason, known))
-    if reason == Reason.OTHER.value and not note.strip():
+    if reason == Reason.OTHER.value and not said.note.strip():
         raise BadRecord(
             "the reason 'other' needs words", where="--note", todo="say what is wrong with the run"
         )
     each = find_run(wb, name)
-    decision = decision_about(
-        each, RunState.SET_ASIDE, reason=Reason(reason), note=note, now=now, masked=masked
-    )
-    return decide(wb, each, decision, watch=watch)
+    decision = decision_about(each, RunState.SET_ASIDE, said, reason=Reason(reason))
+    return decide(wb, each, decision, said=said, watch=watch)
 
 
-def replace_run(
-    wb: Workbench,
-    name: str,
-    *,
-    by: str,
-    note: str,
-    now: datetime,
-    masked: bool = False,
-    watch: Watch | None = None,
+def set_aside_for_good(
+    wb: Workbench, name: str, *, reason: str, said: Said, watch: Watch | None = None
 ) -> Decided:
+    """The same, and leave its slot of the plan out: it is not made again. Raises BadRecord without one."""
+    with wb.writing():
+        slot = needed_slot(wb, find_run(wb, name))
+        decided = set_aside(wb, name, reason=reason, said=said, watch=watch)
+        leave_out(wb, slot, decided.run.run.id, said)
+    return decided
+
+
+def replace_run(wb: Workbench, name: str, *, by: str, said: Said, watch: Watch | None = None) -> Decided:
     """Leave a run out because another run of the same test and setup was made in its place."""
     each, other = find_run(wb, name), find_run(wb, by)
     if (each.run.test, each.run.setup) != (other.run.test, other.run.setup) or each.run.id == other.run.id:
@@ -162,9 +154,8 @@ def replace_run(
         )
     if not other.state.counts:
         raise stands_in_for_nothing(other)
-    words = replacement_note(other.run, note)
-    decision = decision_about(each, RunState.REPLACED, note=words, now=now, masked=masked)
-    return decide(wb, each, decision, watch=watch)
+    told = replace(said, note=replacement_note(other.run, said.note))
+    return decide(wb, each, decision_about(each, RunState.REPLACED, told), said=said, watch=watch)
 
 
 def stands_in_for_nothing(other: RunOnRecord) -> BadRecord:
@@ -177,37 +168,28 @@ def stands_in_for_nothing(other: RunOnRecord) -> BadRecord:
     )
 
 
-def take_back(
-    wb: Workbench, name: str, *, note: str, now: datetime, masked: bool = False, watch: Watch | None = None
-) -> Decided:
-    """Take the decisions about a run back: it stands again where its faults put it."""
+def take_back(wb: Workbench, name: str, *, said: Said, watch: Watch | None = None) -> Decided:
+    """Take the decisions about a run back: it stands again where its faults put it, and so does its slot."""
     each = find_run(wb, name)
     if each.decision is None or each.decision.state is RunState.LANDED:
         raise BadRecord(
             "there is no decision to take back", where=f"run {each.run.id}", todo="see `evenhand runs STUDY`"
         )
-    decision = decision_about(each, RunState.LANDED, note=note, now=now, masked=masked)
-    return decide(wb, each, decision, watch=watch)
+    return decide(wb, each, decision_about(each, RunState.LANDED, said), said=said, watch=watch)
 
 
 def decision_about(
-    each: RunOnRecord,
-    state: RunState,
-    *,
-    note: str,
-    now: datetime,
-    reason: Reason | None = None,
-    masked: bool = False,
+    each: RunOnRecord, state: RunState, said: Said, *, reason: Reason | None = None
 ) -> Decision:
     """A decision about a run as it stands now, with the faults that are on show as they are told now."""
     return Decision(
         run=each.run.id,
-        at=now,
+        at=said.now,
         state=state,
         reason=reason,
-        note=note.strip(),
+        note=said.note.strip(),
         over=tuple(fault.kind for fault in holding(each.faults)),
-        masked=masked,
+        masked=said.masked,
         grounds=tuple(map(ground_of, each.faults)),
     )
 
@@ -223,11 +205,17 @@ def ground_of(fault: Fault) -> Ground:
     )
 
 
-def decide(wb: Workbench, each: RunOnRecord, decision: Decision, *, watch: Watch | None = None) -> Decided:
-    """Add one decision and judge the run's studies again: every other run stands in other company now."""
+def decide(
+    wb: Workbench, each: RunOnRecord, decision: Decision, *, said: Said, watch: Watch | None = None
+) -> Decided:
+    """Add one decision and judge the run's studies again: every other run stands in other company now.
+
+    An earlier word that the run's slot is left out goes with the decision that it came with.
+    """
     runs = load_runs(wb, each.run.study)
     before, told = {r.run.id: r.state for r in runs}, stand_ins_that_do_not_count(runs)
     with wb.writing():
+        take_up_again(wb, each, said)
         decisions.add_decision(wb, decision)
         for study in run_store.studies_of(wb, each.run.id):
             triage_study(wb, study, now=decision.at, watch=watch)

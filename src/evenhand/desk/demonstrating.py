@@ -15,6 +15,7 @@ from evenhand.desk.deciding import decision_about
 from evenhand.desk.evidence_charts import chart_study, evidence_name
 from evenhand.desk.importing import ImportReport, import_folder
 from evenhand.desk.on_record import RunOnRecord, load_study
+from evenhand.desk.said import Said
 from evenhand.desk.triaging import triage_study
 from evenhand.errors import BadRecord
 from evenhand.records.runs import Reason, RunState
@@ -131,11 +132,14 @@ def decide_all(
     """What the reviewer of the example does: set the planted ones aside, keep what has no cause."""
     made = [
         decision_about(
-            one.run, RunState.SET_ASIDE, reason=REASONS[one.planted.kind], note=one.planted.story, now=now
+            one.run,
+            RunState.SET_ASIDE,
+            Said(note=one.planted.story, now=now),
+            reason=REASONS[one.planted.kind],
         )
         for one in discoveries
     ]
-    made += [decision_about(each, RunState.KEPT, note=KEPT_NOTE, now=now) for each in besides]
+    made += [decision_about(each, RunState.KEPT, Said(note=KEPT_NOTE, now=now)) for each in besides]
     with wb.writing():
         for decision in made:
             decisions.add_decision(wb, decision)

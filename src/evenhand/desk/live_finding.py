@@ -24,18 +24,29 @@ from evenhand.publish.live_words import (
     without_looks,
 )
 from evenhand.publish.names import Names
-from evenhand.publish.numbers import count_word
+from evenhand.publish.numbers import count_word, number, with_unit
 from evenhand.records.runs import RunState
+
+LEAST_REACH, MOST_REACH = (
+    2.7,
+    8.0,
+)  # how many margins a picture reaches to either side: the band stays legible
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Bar:
-    """An interval and the level band as shares of a width, 0 to 100; `low` and `high` None without one."""
+    """An interval and the level band as shares of a width, 0 to 100; `low` and `high` None without one.
+
+    `beyond` says in words what lies outside the picture, "" where nothing does: an end there stands at the
+    edge and is an arrow (`arrows`), a dot there is None.
+    """
 
     band: tuple[float, float]
-    dot: float
+    dot: float | None
     low: float | None
     high: float | None
+    arrows: tuple[float, ...] = ()
+    beyond: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -185,22 +196,52 @@ def _closed_otherwise(record: StudyOnRecord, own: Sequence[Peeked]) -> int:
 
 
 def bar_of(ratio: float | None, low: float | None, high: float | None, *, margin: float) -> Bar | None:
-    """An interval against the level band, which fills the middle third or less.
+    """An interval against the level band, which fills from an eighth to a third of the width.
 
     >>> bar_of(1.0, 0.98, 1.02, margin=0.03).dot
     50.0
+    >>> bar_of(1.6, 1.4, 1.8, margin=0.03).dot is None
+    True
     """
     if ratio is None:
         return None
     ends = [abs(math.log(end)) for end in (ratio, low, high) if end is not None]
-    reach = max(1.15 * max(ends), 2.7 * math.log1p(margin))
-    place = _Scale(reach)
+    band = math.log1p(margin)
+    reach = min(max(1.15 * max(ends), LEAST_REACH * band), MOST_REACH * band)
+    place, dot = _Scale(reach), _Scale(reach)(math.log(ratio))
+    placed = [None if end is None else place(math.log(end)) for end in (low, high)]
+    out = [_edge(end) for end in (placed if low is not None else [dot]) if end is not None and not _in(end)]
     return Bar(
-        band=(place(-math.log1p(margin)), place(math.log1p(margin))),
-        dot=place(math.log(ratio)),
-        low=None if low is None else place(math.log(low)),
-        high=None if high is None else place(math.log(high)),
+        band=(place(-band), place(band)),
+        dot=dot if _in(dot) else None,
+        low=None if placed[0] is None else _edge(placed[0]),
+        high=None if placed[1] is None else _edge(placed[1]),
+        arrows=tuple(dict.fromkeys(out)),
+        beyond=beyond_words(ratio, low, high) if out or not _in(dot) else "",
     )
+
+
+def beyond_words(ratio: float, low: float | None, high: float | None) -> str:
+    r"""What a picture does not reach, with its numbers.
+
+    >>> beyond_words(1.6, None, None)
+    'beyond this picture: +60\xa0%'
+    """
+    if low is None or high is None:
+        return f"beyond this picture: {_signed(ratio)}"
+    return f"beyond this picture: {_signed(low)} to {_signed(high)}"
+
+
+def _signed(ratio: float) -> str:
+    return with_unit(number(100 * (ratio - 1), signed=True), "%")
+
+
+def _in(place: float) -> bool:
+    return 0.0 <= place <= 100.0
+
+
+def _edge(place: float) -> float:
+    return min(100.0, max(0.0, place))
 
 
 @dataclass(frozen=True, slots=True)

@@ -99,6 +99,15 @@ def placed_in_plan(wb: Workbench, plan_id: int) -> tuple[Placing, ...]:
         return tuple(map(placing_from, rows))
 
 
+def moments_filed(wb: Workbench, study: str) -> dict[str, datetime]:
+    """When each run of a study was first filed, by its id; of runs that came in by themselves."""
+    with wb.reading() as conn:
+        rows = conn.execute(
+            "SELECT run, at FROM placings WHERE study = ? AND run IS NOT NULL ORDER BY id DESC", (study,)
+        )
+        return {row["run"]: datetime.fromisoformat(row["at"]) for row in rows}
+
+
 def runs_filed(wb: Workbench, study: str) -> frozenset[str]:
     """The ids of a study's runs that came in by themselves and were filed under it."""
     with wb.reading() as conn:

@@ -23,15 +23,22 @@ class Cost:
 
     @property
     def words(self) -> str:
-        r"""It in words, or nothing.
+        r"""It in words; what nobody has measured yet is said to be so, and not taken for nothing.
 
         >>> Cost(share_pct=0.213, memory_mib=18.64).words
         'costs this machine 0.21\xa0% of a core, 19\xa0MiB'
+        >>> Cost().words
+        'what this costs the machine is not measured yet'
+        >>> Cost(memory_mib=18.64).words
+        'costs this machine 19\xa0MiB, its core not measured yet'
         """
         share = "" if self.share_pct is None else f"{self.share_pct:.2f}\N{NO-BREAK SPACE}% of a core"
         memory = "" if self.memory_mib is None else f"{self.memory_mib:.0f}\N{NO-BREAK SPACE}MiB"
-        parts = [part for part in (share, memory) if part]
-        return f"costs this machine {', '.join(parts)}" if parts else ""
+        if not share and not memory:
+            return "what this costs the machine is not measured yet"
+        if not share:
+            return f"costs this machine {memory}, its core not measured yet"
+        return f"costs this machine {share}, {memory or 'its memory not measured yet'}"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

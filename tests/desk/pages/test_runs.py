@@ -16,6 +16,7 @@ from evenhand.desk.on_record import StudyOnRecord, load_study
 from evenhand.desk.pages.run_rows import COLUMNS, in_sequence, row_of
 from evenhand.desk.pages.runs import Sorted, answer_of, runs_page
 from evenhand.desk.pages.wanted_runs import Refused, Wanted
+from evenhand.desk.said import Said
 from evenhand.store.workbench import Workbench
 
 HELD = "plover causeway 3"
@@ -56,12 +57,12 @@ def test_a_run_moves_from_waiting_to_decided_and_back(doubtful: Workbench) -> No
     assert (card.label, card.stands, card.found[0].title) == (HELD, "waits", "Stamps differ between runs")
     assert card.choice.reasons[0][0] == "other-software"
     assert [words for _, words in card.choice.stand_ins] == ["plover causeway 1", "plover causeway 2"]
-    set_aside(doubtful, HELD, reason="other-software", note="slipped in", now=LATER)
+    set_aside(doubtful, HELD, reason="other-software", said=Said(note="slipped in", now=LATER))
     page = runs_page(doubtful, "quay")
     assert page.lists.waits == ()
     why = "Set aside: a driver, system or version that its siblings did not have. “slipped in”"
     assert page.lists.decided[0].why == why
-    take_back(doubtful, HELD, note="", now=LATER)
+    take_back(doubtful, HELD, said=Said(note="", now=LATER))
     assert len(runs_page(doubtful, "quay").lists.waits) == 1
 
 
@@ -84,7 +85,7 @@ def test_numbers_are_ordered_within_their_test(stocked: Workbench) -> None:
 
 
 def test_what_was_done_is_said_with_the_way_back(doubtful: Workbench) -> None:
-    keep(doubtful, HELD, note="", now=LATER)
+    keep(doubtful, HELD, said=Said(note="", now=LATER))
     each = find_run(doubtful, HELD)
     done = runs_page(doubtful, "quay", Wanted(done=each.run.id, also=2)).done
     assert done is not None
@@ -116,7 +117,7 @@ def test_a_picture_is_drawn_once_for_what_it_shows(doubtful: Workbench) -> None:
     assert first is not None
     assert drawings.stamp(record(doubtful), each) is first
     assert drawings.stamp(record(doubtful), each, masked=True) is not first
-    keep(doubtful, HELD, note="", now=LATER)
+    keep(doubtful, HELD, said=Said(note="", now=LATER))
     assert drawings.stamp(record(doubtful), find_run(doubtful, HELD)) is not first
 
 

@@ -20,7 +20,7 @@ from evenhand.desk.pages.bench_cards import (
     next_card,
 )
 from evenhand.desk.pages.frame import Frame, address, frame_of
-from evenhand.desk.pages.run_cards import state_words
+from evenhand.desk.pages.run_cards import RunCard, card_of, state_words
 from evenhand.desk.plan_standing import PlanNow, SlotNow, SlotState
 from evenhand.desk.planning import plan_now
 from evenhand.publish.numbers import capital, count_word, number, run_words
@@ -47,12 +47,21 @@ class Line:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Unplanned:
+    """A run that came in since the first plan and is none of its slots: its card, and its number in words."""
+
+    card: RunCard
+    value: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class BenchPage:
     """Everything on the bench page.
 
     `landed` is the run to look at, `others` how many more wait. `next` holds one card for each rig whose turn
     it is. `masked` says that names are hidden; `key` is that of the study.
-    `open` is the place of each run to be made, by its plan and slot.
+    `unplanned` are the runs of the day that are not in the plan. `open` is the place of each run to be
+    made, by its plan and slot.
     """
 
     frame: Frame
@@ -71,6 +80,7 @@ class BenchPage:
     runs: int
     open: Mapping[tuple[int, int], int]
     done: DoneCard | None = None
+    unplanned: tuple[Unplanned, ...] = ()
 
 
 def bench_page(wb: Workbench, study: str, *, now: datetime, done: str = "") -> BenchPage:
@@ -98,7 +108,23 @@ def bench_page(wb: Workbench, study: str, *, now: datetime, done: str = "") -> B
         runs=len(record.runs),
         open=places_open(plan) if plan else {},
         done=done_card(record, done, mask=mask),
+        unplanned=tuple(unplanned_of(wb, record, plan, mask=mask)) if plan else (),
     )
+
+
+def unplanned_of(
+    wb: Workbench, record: StudyOnRecord, plan: PlanNow, *, mask: Mask | None
+) -> Iterator[Unplanned]:
+    """What came in since the first plan was made and was filed under no slot, nor fills one."""
+    came, begun = arrivals.moments_filed(wb, record.study.key), record.plans[0].at
+    planned = {now.run for now in plan.slots} | {each.run for each in record.placed if each.slot is not None}
+    for each in record.runs:
+        if each.run.id in planned or each.run.id not in came or came[each.run.id] < begun:
+            continue
+        test = record.tests[each.run.test]
+        value = None if mask is not None else each.headline(test)
+        shown = "" if value is None else run_words(value, test.unit)
+        yield Unplanned(card=card_of(record, each, mask=mask), value=shown)
 
 
 def places_open(plan: PlanNow) -> dict[tuple[int, int], int]:

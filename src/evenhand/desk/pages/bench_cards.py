@@ -11,6 +11,8 @@ from evenhand.desk.names import names_of
 from evenhand.desk.on_record import RunOnRecord, StudyOnRecord
 from evenhand.desk.pages.run_cards import Choice, Found, RunCard, card_of
 from evenhand.desk.plan_standing import PlanNow, SlotNow
+from evenhand.desk.rig_clock import clock_doubt
+from evenhand.desk.slots import slot_words
 from evenhand.publish.numbers import capital, number, run_words, with_unit
 from evenhand.records.runs import RunState
 from evenhand.records.states import holding
@@ -34,7 +36,8 @@ class Reading:
 class LandedCard:
     """A run that landed: what to think of it in a sentence, its numbers, and its card of the list of runs.
 
-    `decided` marks one that somebody has decided about: there is nothing to think of it any more.
+    `decided` marks one that somebody has decided about: there is nothing to think of it any more. `clock`
+    says why the rig's clock cannot be right.
     """
 
     card: RunCard
@@ -42,6 +45,7 @@ class LandedCard:
     sentence: str
     readings: tuple[Reading, ...]
     decided: bool = False
+    clock: str = ""
 
     @property
     def waits(self) -> bool:
@@ -102,6 +106,7 @@ def landed_card(
         when=ago_words(now - moments[each.run.id]) if each.run.id in moments else "",
         sentence=sentence_of(record, each, mask=mask),
         readings=() if mask is not None else readings_of(record, each),
+        clock=clock_doubt(record, each, arrivals.moments_filed(wb, record.study.key)),
         decided=each.decision is not None and each.state not in (RunState.LANDED, RunState.IN_DOUBT),
     )
 
@@ -120,8 +125,14 @@ def done_card(record: StudyOnRecord, key: str, *, mask: Mask | None) -> DoneCard
         own = each.run.id if mask is None else masked_id(each.run.id)
         if own == key and each.decision is not None and each.decision.state is not RunState.LANDED:
             called = each.run.label if mask is None else f"run {own}"
-            return DoneCard(key=own, words=f"{capital(called)}: {each.state.value}")
+            return DoneCard(key=own, words=f"{capital(called)}: {stands_with_slot(record, each)}")
     return None
+
+
+def stands_with_slot(record: StudyOnRecord, each: RunOnRecord) -> str:
+    """Where a run stands, and what became of its slot where it does not count."""
+    out = each.state in (RunState.SET_ASIDE, RunState.REPLACED)
+    return ", ".join(filter(None, (each.state.value, slot_words(record, each.run.id) if out else "")))
 
 
 def arrival_moments(wb: Workbench, plan: PlanNow | None) -> dict[str, datetime]:

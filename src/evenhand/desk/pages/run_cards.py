@@ -14,6 +14,7 @@ from evenhand.desk.masking import Mask, masked_id
 from evenhand.desk.names import names_of
 from evenhand.desk.on_record import RunOnRecord, StudyOnRecord
 from evenhand.desk.pages.frame import address
+from evenhand.desk.slots import slot_of
 from evenhand.publish.numbers import NO_BREAK, capital
 from evenhand.publish.palette import SLOTS
 from evenhand.records.faults import Fault, Severity
@@ -54,6 +55,7 @@ class Choice:
     """What may be decided about a run, and what each decision needs; `seen` is what it rests on.
 
     `reasons` are values with their words, a fitting one first; `stand_ins` runs that could be in its place.
+    `slot` says that it fills a slot of the plan, which may be left out too.
     """
 
     seen: str
@@ -61,6 +63,7 @@ class Choice:
     reasons: tuple[tuple[str, str], ...]
     stand_ins: tuple[tuple[str, str], ...]
     open: bool
+    slot: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -145,6 +148,7 @@ def choice_of(record: StudyOnRecord, each: RunOnRecord, *, mask: Mask | None = N
         reasons=reasons_for(each.faults),
         stand_ins=tuple(called),
         open=each.state in (RunState.LANDED, RunState.IN_DOUBT),
+        slot=slot_of(record, each.run.id) is not None,
     )
 
 
@@ -188,9 +192,13 @@ def place_words(each: RunOnRecord) -> str:
     >>> run = Run(id="3f9a", study="s", test="t", setup="a", label="x", boot="2", order=3)
     >>> place_words(RunOnRecord(run=run, metrics=NO_METRICS, faults=(), decision=None, state=RunState.KEPT))
     'boot 2, run 3'
+    >>> run = Run(id="3f9b", study="s", test="t", setup="a", label="y")
+    >>> place_words(RunOnRecord(run=run, metrics=NO_METRICS, faults=(), decision=None, state=RunState.KEPT))
+    'boot not known'
     """
     run = each.run
-    boot = "" if run.boot is None else run.boot if "boot" in run.boot.casefold() else f"boot {run.boot}"
+    boot = run.boot or "boot not known"
+    boot = boot if "boot" in boot.casefold() else f"boot {boot}"
     order = "" if run.order is None else f"run {run.order}"
     when = "" if run.started_at is None else moment_words(run.started_at)
     return ", ".join(word for word in (boot, order, when) if word)

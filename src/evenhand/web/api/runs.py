@@ -49,6 +49,10 @@ class SettingAside(Deciding):
     """Why a run is left out."""
 
     reason: Reason = Field(description="One of the reasons fixed in advance; `other` needs a note.")
+    leave_slot_out: bool = Field(
+        default=False,
+        description="Leave its slot of the plan out too: it is not made again. Otherwise it comes up again.",
+    )
 
 
 class Replacing(Deciding):
@@ -119,9 +123,15 @@ def keep(site: Here, run: str, sent: Deciding) -> dict[str, Any]:
 
 @router.post("/runs/{run}/set-aside", responses=REFUSED)
 def set_aside(site: Here, run: str, sent: SettingAside) -> dict[str, Any]:
-    """Leave a run out; it stays on record and in every view."""
-    reason = sent.reason.value
-    asked = Asked(verb=SET_ASIDE, reason=reason, note=sent.note, seen=sent.seen, masked=sent.masked)
+    """Leave a run out; it stays on record, and its slot comes up again unless that is left out too."""
+    asked = Asked(
+        verb=SET_ASIDE,
+        reason=sent.reason.value,
+        note=sent.note,
+        seen=sent.seen,
+        masked=sent.masked,
+        leave_slot_out=sent.leave_slot_out,
+    )
     return decided(site, run, asked)
 
 

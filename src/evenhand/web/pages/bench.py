@@ -16,7 +16,7 @@ from evenhand.desk.landing import Filing, arrive, land, land_score
 from evenhand.desk.pages.bench import bench_page
 from evenhand.desk.pages.frame import address
 from evenhand.desk.pages.one_run import named_run
-from evenhand.desk.planning import note, plan_now, skip, unskip
+from evenhand.desk.planning import note, plan_now, skip
 from evenhand.errors import BadRecord, EvenhandError
 from evenhand.web.forms import Sent, decimal, typed
 from evenhand.web.served import Site
@@ -56,6 +56,7 @@ class Wrong:
     found: str
     todo: str = ""
     value: str = ""
+    verb: str = ""
 
 
 @router.get(BENCH)
@@ -74,42 +75,31 @@ def decide(visit: Visiting, sent: Sent) -> Response:
         note=typed(sent, "note"),
         seen=typed(sent, "seen"),
         masked=masked,
+        leave_slot_out=typed(sent, "leave_slot_out") == "yes",
+        who=visit.by,
     )
     _, each = named_run(visit.site.wb, visit.study, run, masked=masked)
     missing = missing_words(each, asked)
     if missing:
-        wrong = Wrong(where=verb, found=next(iter(missing.values())), value=asked.note)
+        found = next(iter(missing.values()))
+        wrong = Wrong(where=typed(sent, "at") or verb, found=found, value=asked.note, verb=verb)
         return page_of(visit, wrong=wrong, status=422)
     try:
         decide_as_asked(visit.site.wb, run, asked, now=visit.site.now())
-        if verb == "set-aside":
-            not_again(visit, each.run.id)
     except EvenhandError as error:
-        wrong = Wrong(where="landed", found=error.found, todo=error.todo, value=asked.note)
+        where = typed(sent, "at") or "landed"
+        wrong = Wrong(where=where, found=error.found, todo=error.todo, value=asked.note, verb=verb)
         return page_of(visit, wrong=wrong, status=status_of(error))
     return back(visit, f"?done={run}")
-
-
-def not_again(visit: Visit, run: str) -> None:
-    """Leaves out the slot of a run that was set aside for good."""
-    plan = plan_now(visit.site.wb, visit.study)
-    held = next((now for now in plan.slots if now.run == run), None) if plan else None
-    if plan is not None and held is not None:
-        reason = "its run was set aside, and is not made again"
-        number = held.slot.number
-        skip(visit.site.wb, plan.plan.id, number, reason, by=visit.by, now=visit.site.now())
 
 
 @router.post(BENCH + "/undo")
 def undo(visit: Visiting, sent: Sent) -> Response:
     """Takes the last decision about a run back, and with it that its slot was left out."""
     run, masked = typed(sent, "run"), typed(sent, "masked") == "yes"
-    _, each = named_run(visit.site.wb, visit.study, run, masked=masked)
-    decide_as_asked(visit.site.wb, run, Asked(verb="reopen", masked=masked), now=visit.site.now())
-    plan = plan_now(visit.site.wb, visit.study)
-    for now in plan.slots if plan else ():
-        if now.run == each.run.id and now.why and plan is not None:
-            unskip(visit.site.wb, plan.plan.id, now.slot.number, by=visit.by, now=visit.site.now())
+    named_run(visit.site.wb, visit.study, run, masked=masked)
+    asked = Asked(verb="reopen", masked=masked, who=visit.by)
+    decide_as_asked(visit.site.wb, run, asked, now=visit.site.now())
     return back(visit)
 
 

@@ -23,7 +23,7 @@ from evenhand.errors import EvenhandError, Overtaken
 from evenhand.web.forms import Sent, typed
 from evenhand.web.served import Site
 from evenhand.web.showing import show
-from evenhand.web.site import Here
+from evenhand.web.site import By, Here
 from evenhand.web.trouble import status_of
 
 router = APIRouter(include_in_schema=False, prefix="/studies/{study}/runs")
@@ -117,7 +117,7 @@ def original(visit: Visiting, run: str, which: str) -> Response:
 
 
 @router.post("/{run}/{verb}")
-def decide(visit: Visiting, sent: Sent, run: str, verb: str) -> Response:
+def decide(visit: Visiting, by: By, sent: Sent, run: str, verb: str) -> Response:
     """One decision; afterwards the page it was made on, or the bench where the run is to be made again."""
     asked = Asked(
         verb=verb,
@@ -126,6 +126,8 @@ def decide(visit: Visiting, sent: Sent, run: str, verb: str) -> Response:
         by=typed(sent, "by"),
         seen=typed(sent, "seen"),
         masked=typed(sent, "masked") == "yes",
+        leave_slot_out=typed(sent, "leave_slot_out") == "yes",
+        who=by,
     )
     form, back = typed(sent, "way"), own_address(visit.study, typed(sent, "back"))
     _, each = named_run(visit.site.wb, visit.study, run, masked=asked.masked)
