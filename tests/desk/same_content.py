@@ -14,9 +14,10 @@ from evenhand.desk.comparing import compare
 from evenhand.desk.exporting import export_study
 from evenhand.desk.importing import import_folder
 from evenhand.desk.on_record import load_study
+from evenhand.desk.photos import shown
 from evenhand.records.builds import Part
 from evenhand.records.layouts import Layout
-from evenhand.store import decisions, originals, prices, shelves, sound
+from evenhand.store import decisions, originals, photos, prices, shelves, sound
 from evenhand.store.workbench import Workbench, open_workbench
 
 
@@ -40,6 +41,10 @@ def content(wb: Workbench, study: str) -> Mapping[str, Any]:
         "decisions": {e.run.id: decisions.decisions_of_run(wb, e.run.id) for e in record.runs},
         "prices": [replace(price, id=0) for price in prices.prices_of(wb, record.builds)],
         "sound": [replace(reading, id=0) for reading in sound.readings_of(wb, record.setups)],
+        "photos": [
+            (photo.build, photo.media, photo.words, shown(wb, photo))
+            for photo in photos.photos_of(wb, record.builds)
+        ],
         "originals": {mark: digest(originals.original(wb, mark)) for mark in digests},
         "findings": comparison_answer(compare(wb, study, now=NOW).comparison),
     }

@@ -12,6 +12,7 @@ from evenhand.folders.study_folder import (
     DecisionEntry,
     LayoutEntry,
     PastLines,
+    PhotoEntry,
     RunEntry,
     ScoreKey,
     StudyFolder,
@@ -20,6 +21,7 @@ from evenhand.records.audiences import Audience, Property
 from evenhand.records.builds import Build, Part, Setup
 from evenhand.records.faults import Ground, Severity
 from evenhand.records.layouts import Column, LogKind, Role
+from evenhand.records.photos import PhotoWords
 from evenhand.records.prices import Currency, Price
 from evenhand.records.runs import Reason, RunState
 from evenhand.records.sound import SoundReading
@@ -182,6 +184,17 @@ def readings(draw: st.DrawFn, setups: Sequence[Setup], tests: Sequence[Test]) ->
 
 
 @st.composite
+def photos(draw: st.DrawFn, builds: Sequence[Build]) -> tuple[PhotoEntry, ...]:
+    """Photos of the builds, in the order of these as a file has them."""
+    words = st.builds(PhotoWords, alt=TEXT, caption=TEXT, taken_on=st.none() | st.dates())
+    return tuple(
+        PhotoEntry(build=build.key, file=f"photos/{'/'.join(draw(FILES))}-{number}", words=draw(words))
+        for build in builds
+        for number in range(draw(st.integers(0, 2)))
+    )
+
+
+@st.composite
 def runs(draw: st.DrawFn, number: int, folder: StudyFolder) -> RunEntry:
     test = draw(st.sampled_from(folder.tests))
     named = {kind: [e.name for e in folder.layouts if e.kind is kind] for kind in LogKind}
@@ -267,6 +280,7 @@ def study_folders(draw: st.DrawFn) -> StudyFolder:
         study=study, parts=parts, builds=builds, setups=setups, tests=tests, layouts=entries,
         prices=tuple(draw(st.lists(prices(builds, currency), max_size=3))),
         sound=tuple(draw(st.lists(readings(setups, tests), max_size=3))),
+        photos=draw(photos(builds)),
     )  # fmt: skip
     past = PastLines(changes=draw(st.integers(0, 500)), results=draw(st.integers(0, 9)))
     made = tuple(draw(runs(number, folder)) for number in range(draw(st.integers(0, 6))))

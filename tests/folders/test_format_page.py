@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from evenhand.folders.from_tables import ROLE_KEYS
+from evenhand.folders.photo_tables import PhotoTable
 from evenhand.folders.reading import read_study
 from evenhand.folders.study_file import (
     SINGLE,
@@ -33,6 +34,7 @@ ALL_TABLES = {
     "window": WindowTable,
     "audiences": AudienceTable,
     "currency": CurrencyTable,
+    "photos": PhotoTable,
 }
 HEADINGS = {
     "study": "## `[study]`",
@@ -44,6 +46,7 @@ HEADINGS = {
     "window": "## `[[tests]]`",
     "audiences": "### `[[study.audiences]]`",
     "currency": "### `[study.currency]`",
+    "photos": "### `[[builds.photos]]`",
 }
 
 
@@ -67,6 +70,7 @@ def written(table: str) -> set[str]:
         "grounds": [ground for decision in decisions for ground in decision.get("grounds", [])],
         "audiences": [each for d in documents for each in d.get("study", {}).get("audiences", [])],
         "currency": [d["study"]["currency"] for d in documents if "currency" in d.get("study", {})],
+        "photos": [each for d in documents for b in d.get("builds", []) for each in b.get("photos", [])],
         "columns": [
             c for la in layouts for v in la["columns"].values() for c in (v if isinstance(v, list) else [v])
         ],

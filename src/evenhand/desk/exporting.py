@@ -9,6 +9,7 @@ from pathlib import Path, PurePosixPath
 from evenhand.desk.missing_past import past_told
 from evenhand.desk.on_record import RunOnRecord, StudyOnRecord, load_study
 from evenhand.desk.past_written import write_past
+from evenhand.desk.photos_moved import photo_entries, write_photos
 from evenhand.errors import BadRecord
 from evenhand.folders.history_file import HISTORY_FILE, RESULTS_FILE
 from evenhand.folders.study_folder import (
@@ -50,6 +51,7 @@ def export_study(wb: Workbench, study: str, folder: Path, *, watch: Watch | None
     files = FileNames(wb)
     layouts = used_layouts(wb, record)
     entries = tuple(run_entry(wb, each, record, files, layouts) for each in record.runs)
+    photos = photo_entries(wb, record.builds, lambda name: free(name, "", files.placed))
     whole = StudyFolder(
         study=record.study,
         parts=used_parts(wb, record),
@@ -60,9 +62,10 @@ def export_study(wb: Workbench, study: str, folder: Path, *, watch: Watch | None
         runs=entries,
         prices=prices.prices_of(wb, record.builds),
         sound=sound.readings_of(wb, record.setups),
+        photos=tuple(entry for entry, _ in photos),
     )
     try:
-        written = write_files(wb, folder, files.placed, watch)
+        written = write_files(wb, folder, files.placed, watch) + write_photos(wb, folder, photos)
         past = write_past(wb, study, folder)
         text = write_study(replace(whole, past=past_told(wb, study, past)))
         (folder / STUDY_FILE).write_text(text, encoding="utf-8")
@@ -72,7 +75,7 @@ def export_study(wb: Workbench, study: str, folder: Path, *, watch: Watch | None
         study=study,
         folder=folder,
         runs=len(entries),
-        files=len(files.placed) + 1 + len(past),
+        files=len(files.placed) + len(photos) + 1 + len(past),
         bytes_written=written + len(text.encode()) + sum(each.bytes_written for each in past.values()),
     )
 

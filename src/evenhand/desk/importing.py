@@ -26,6 +26,7 @@ from evenhand.desk.measuring_again import as_cut_before, measured_as_cut
 from evenhand.desk.missing_past import missing_past
 from evenhand.desk.opening import CODE_VERSION
 from evenhand.desk.past import Past, take_over_changes, take_over_results
+from evenhand.desk.photos_moved import take_in_photos
 from evenhand.desk.readings import Reader, Reading
 from evenhand.desk.recalling import disagreeing_now
 from evenhand.desk.shared_records import refuse_shared_changes, used_elsewhere
@@ -54,7 +55,7 @@ AHEAD = BATCH + READERS  # logs read but not yet written: nobody waits for a com
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Refused:
-    """A run's file that could not be used; its bytes are kept.
+    """A file that could not be used. The bytes of a run's are kept, a photo's are not.
 
     `header` marks logs with one header whose columns nobody has confirmed; `sure` says how the guess stands.
     """
@@ -122,7 +123,10 @@ def import_folder(
     with wb.writing(), measured_as_cut(wb, [test.key for test in found.tests], now=now):
         missing = missing_past(wb, folder, found, now=now)
         take_over_past(wb, folder, found, now=now)
-    tally = _Tally(counts=dict.fromkeys(Saved, 0), refused=[])
+    unusable = (
+        Refused(file=file, why=why) for file, why in take_in_photos(wb, folder, found.photos, now=now)
+    )
+    tally = _Tally(counts=dict.fromkeys(Saved, 0), refused=list(unusable))
     entries = import_runs(wb, folder, found, now=now, ask=ask, watch=watch, tally=tally)
     decided = import_decisions(wb, entries)
     if len(entries) == len(found.runs):  # of a file that cannot be had nobody knows which run it is

@@ -13,12 +13,13 @@ from evenhand.folders import checks, from_tables, worth
 from evenhand.folders.batches import read_runs
 from evenhand.folders.checks import Known
 from evenhand.folders.lines import lines_of
+from evenhand.folders.photo_tables import photos_of
 from evenhand.folders.problems import Problem, refusal
 from evenhand.folders.study_file import (
     FORMAT,
     SINGLE,
     TABLES,
-    BuildTable,
+    BuildInFile,
     LayoutTable,
     PartTable,
     PastTable,
@@ -26,7 +27,7 @@ from evenhand.folders.study_file import (
     StudyTable,
     TestTable,
 )
-from evenhand.folders.study_folder import NO_PAST, LayoutEntry, PastLines, StudyFolder
+from evenhand.folders.study_folder import NO_PAST, LayoutEntry, PastLines, PhotoEntry, StudyFolder
 from evenhand.folders.wording import AnyTable, checked
 from evenhand.folders.worth_tables import PriceTable, SoundTable
 from evenhand.records.builds import Build, Part, Setup
@@ -154,6 +155,7 @@ def _folder(document: _Document, problems: list[Problem]) -> tuple[StudyFolder, 
         runs=runs,
         prices=_prices(document, study.currency, known, problems),
         sound=_sound(document, known, problems),
+        photos=declared.photos,
         past=PastLines(changes=past.changes, results=past.results) if past else NO_PAST,
     )
     return folder, tests
@@ -203,6 +205,7 @@ class _Declared:
 
     parts: tuple[Part, ...]
     builds: tuple[Build, ...]
+    photos: tuple[PhotoEntry, ...]
     setups: tuple[Setup, ...]
     tests: list[tuple[int, TestTable]]
     layouts: tuple[LayoutEntry, ...]
@@ -210,7 +213,8 @@ class _Declared:
 
 def _declared(document: _Document, problems: list[Problem], known: Known) -> _Declared:
     parts = _entries(document, "parts", PartTable, problems)
-    builds = [(at, from_tables.build_of(t)) for at, t in _entries(document, "builds", BuildTable, problems)]
+    machines = _entries(document, "builds", BuildInFile, problems)
+    builds = [(at, from_tables.build_of(table)) for at, table in machines]
     names = {build.key: build.name for _, build in builds}
     setups = [
         (at, from_tables.setup_of(table, names.get(table.build, table.build)))
@@ -226,6 +230,7 @@ def _declared(document: _Document, problems: list[Problem], known: Known) -> _De
     return _Declared(
         parts=tuple(from_tables.part_of(table) for _, table in parts),
         builds=tuple(build for _, build in builds),
+        photos=tuple(photo for _, table in machines for photo in photos_of(table.key, table.photos)),
         setups=tuple(setup for _, setup in setups),
         tests=tests,
         layouts=_layouts(document, problems),

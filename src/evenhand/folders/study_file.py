@@ -14,6 +14,7 @@ from pydantic import (
 )
 from pydantic_core import PydanticCustomError
 
+from evenhand.folders.photo_tables import PhotoTable
 from evenhand.folders.table import FileName, Key, Positive, RoomTemperature, Stamps, Table, Words
 from evenhand.folders.worth_tables import AudienceTable, CurrencyTable, PriceTable, SoundTable
 from evenhand.records.faults import Severity
@@ -62,6 +63,12 @@ class BuildTable(Table):
     slot: Annotated[int, Field(ge=1, le=5)]
     parts: list[Key] = Field(default_factory=list)
     note: str = ""
+
+
+class BuildInFile(BuildTable):
+    """[[builds]] as a file has it: the machine with its photos, which lie beside the file."""
+
+    photos: list[PhotoTable] = Field(default_factory=list)
 
 
 class SetupTable(Table):
@@ -225,7 +232,7 @@ TABLES: Mapping[str, type[Table]] = {
     "study": StudyTable,
     "past": PastTable,
     "parts": PartTable,
-    "builds": BuildTable,
+    "builds": BuildInFile,
     "setups": SetupTable,
     "tests": TestTable,
     "prices": PriceTable,
@@ -245,6 +252,7 @@ SPARED: Mapping[type[Table], Mapping[str, object]] = {
     StudyTable: {**dict.fromkeys(StudyTable.model_fields), "key": "study", "title": "?"},
     SetupTable: dict.fromkeys(("name", "state", "stamps")),
     BuildTable: {"name": "?", "note": None},
+    BuildInFile: {"name": "?", "note": None, "photos": None},
     TestTable: {
         **dict.fromkeys(("stresses", "scene", "version", "settings", "group")),
         **dict.fromkeys(("locked_fps", "free_length", "minutes", "script", "window")),

@@ -9,6 +9,7 @@ from datetime import datetime
 from evenhand.records.builds import Build, Part, Setup
 from evenhand.records.faults import Ground
 from evenhand.records.layouts import Column, LogKind
+from evenhand.records.photos import NO_WORDS, PhotoWords
 from evenhand.records.prices import Price
 from evenhand.records.runs import Reason, RunState
 from evenhand.records.sound import SoundReading
@@ -87,6 +88,15 @@ class RunEntry:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class PhotoEntry:
+    """A photo of a build: its file, named as a run's log is, and what is said of it."""
+
+    build: str
+    file: str
+    words: PhotoWords = NO_WORDS
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class PastLines:
     """How long a study's past is: the lines of its history, and its frozen results."""
 
@@ -130,11 +140,12 @@ class StudyFolder:
     runs: tuple[RunEntry, ...] = ()
     prices: tuple[Price, ...] = ()
     sound: tuple[SoundReading, ...] = ()
+    photos: tuple[PhotoEntry, ...] = ()
     past: PastLines = NO_PAST
 
 
 def files_named(folder: StudyFolder) -> tuple[str, ...]:
-    """Every file the runs name, each once, in the order first named.
+    """Every file that runs and photos name, each once, in the order first named.
 
     >>> run = RunEntry(test="t", setup="s", label="1", log="a.csv", sensors="day.csv")
     >>> study = Study(key="k", title="K", setups=("s",), tests=("t",))
@@ -142,7 +153,7 @@ def files_named(folder: StudyFolder) -> tuple[str, ...]:
     ('a.csv', 'day.csv')
     """
     names = (name for run in folder.runs for name in (run.log, run.scores, run.sensors) if name)
-    return tuple(dict.fromkeys(names))
+    return tuple(dict.fromkeys((*names, *(photo.file for photo in folder.photos))))
 
 
 def shared_orders(runs: Iterable[RunEntry]) -> dict[int, tuple[str, ...]]:

@@ -12,6 +12,7 @@ from pydantic_core import ErrorDetails
 
 from evenhand.errors import nearest
 from evenhand.folders.lines import Path
+from evenhand.folders.photo_tables import PhotoTable
 from evenhand.folders.problems import Problem
 from evenhand.folders.study_file import (
     SPARED,
@@ -35,6 +36,7 @@ _INNER: Mapping[str, type[Table]] = {
     "window": WindowTable,
     "currency": CurrencyTable,
     "audiences": AudienceTable,
+    "photos": PhotoTable,
 }
 _EXPECTED = {
     "string_type": "text in quotes",

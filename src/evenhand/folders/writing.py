@@ -9,8 +9,16 @@ from typing import Any
 
 import tomli_w
 
+from evenhand.folders.photo_tables import photo_table
 from evenhand.folders.study_file import FORMAT
-from evenhand.folders.study_folder import DecisionEntry, LayoutEntry, RunEntry, StudyFolder, default_label
+from evenhand.folders.study_folder import (
+    DecisionEntry,
+    LayoutEntry,
+    PhotoEntry,
+    RunEntry,
+    StudyFolder,
+    default_label,
+)
 from evenhand.folders.worth_written import audience_table, currency_table, price_table, sound_table
 from evenhand.records.builds import Build, Part, Setup
 from evenhand.records.faults import Ground
@@ -42,7 +50,7 @@ def write_study(folder: StudyFolder) -> str:
     document: _Table = {"format": FORMAT, "study": _study(folder.study)}
     document["past"] = {k: n for k, n in asdict(folder.past).items() if n}
     document["parts"] = [_part(part) for part in folder.parts]
-    document["builds"] = [_build(build) for build in folder.builds]
+    document["builds"] = [_build(build, folder.photos) for build in folder.builds]
     document["setups"] = [_setup(setup) for setup in folder.setups]
     document["tests"] = [_test(test) for test in folder.tests]
     document["layouts"] = [_layout(layout) for layout in folder.layouts]
@@ -78,8 +86,10 @@ def _part(part: Part) -> _Table:
     return _told(key=part.key, kind=part.kind, name=part.name, note=part.note)
 
 
-def _build(build: Build) -> _Table:
-    return _told(key=build.key, name=build.name, slot=build.slot, parts=list(build.parts), note=build.note)
+def _build(build: Build, photos: Sequence[PhotoEntry]) -> _Table:
+    own = [photo_table(photo) for photo in photos if photo.build == build.key]
+    named = _told(key=build.key, name=build.name, slot=build.slot, parts=list(build.parts), note=build.note)
+    return named | _told(photos=own)
 
 
 def _setup(setup: Setup) -> _Table:

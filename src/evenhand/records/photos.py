@@ -18,6 +18,9 @@ class PhotoWords:
     taken_on: date | None = None
 
 
+NO_WORDS = PhotoWords()
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BuildPhoto:
     """A photo of a build: its bytes as they came by their SHA-256, and what stands of it now.
@@ -31,6 +34,6 @@ class BuildPhoto:
     media: str
     by: str
     at: datetime
-    words: PhotoWords = PhotoWords()
+    words: PhotoWords = NO_WORDS
     away: bool = False
     id: int = 0
