@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+import pytest
 from tests.desk.small_folder import NOW
 
 from evenhand.desk.findings_now import findings_now
@@ -85,3 +86,23 @@ def test_a_bar_lies_within_its_width_and_holds_its_dot() -> None:
     assert 0 <= bar.low < bar.dot < bar.high <= 100
     assert bar.band[0] + bar.band[1] == 100
     assert bar_of(None, None, None, margin=0.03) is None
+
+
+@pytest.mark.parametrize(("low", "ratio", "high"), [(1.3, 1.45, 1.62), (0.55, 0.6, 0.66), (0.9, 1.1, 1.9)])
+def test_an_interval_far_beyond_the_band_leaves_the_band_legible(
+    low: float, ratio: float, high: float
+) -> None:
+    bar = bar_of(ratio, low, high, margin=0.03)
+    assert bar is not None
+    assert bar.band[1] - bar.band[0] >= 12.4
+    assert bar.arrows in ((100.0,), (0.0,))
+    assert bar.low is not None
+    assert bar.high is not None
+    assert 0 <= bar.low <= bar.high <= 100
+    assert bar.beyond.startswith("beyond this picture: ")
+
+
+def test_an_interval_within_the_picture_has_no_arrow() -> None:
+    bar = bar_of(1.04, 1.018, 1.064, margin=0.03)
+    assert bar is not None
+    assert (bar.arrows, bar.beyond) == ((), "")

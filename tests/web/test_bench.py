@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from dataclasses import replace
+from datetime import datetime, timedelta
 
 import pytest
 from playwright.sync_api import Page, expect
@@ -13,6 +14,7 @@ from tests.web.conftest import NOW, client_of, serving
 from tests.web.looking import Served, axe_violations, too_wide
 
 from evenhand.desk.deciding import set_aside
+from evenhand.desk.landing import Filing, land_score
 from evenhand.desk.on_record import load_study
 from evenhand.desk.opening import Desk
 from evenhand.desk.pages.bench import places_open
@@ -319,3 +321,44 @@ def plan_id(wb: Desk) -> int:
     plan = plan_now(wb, "spring")
     assert plan
     return plan.plan.id
+
+
+def off_plan(wb: Desk, *, started_at: datetime | None = None) -> str:
+    """A run that came in without a slot."""
+    setup = load_study(wb, "spring").study.setups[0]
+    filing = Filing(
+        study="spring", test="export", setup=setup, score=61.0, boot="extra", started_at=started_at
+    )
+    return land_score(wb, filing, by="phone", now=NOW).run.run.id
+
+
+def test_a_run_that_is_not_in_the_plan_is_shown_with_its_own_buttons(
+    planned: Desk, bench: TestClient
+) -> None:
+    assert "not in the plan" not in bench.get(BENCH).text
+    run = off_plan(planned)
+    assert f'id="off-{run}"' in (page := bench.get(BENCH).text)
+    assert "not in the plan" in page
+    asked = {"run": run, "verb": "set-aside", "at": f"off-{run}"}
+    assert f'id="off-{run}-says"' in bench.post(f"{BENCH}/decide", data=asked).text
+    bench.post(f"{BENCH}/decide", data={**asked, "reason": "interrupted"})
+    assert load_study(planned, "spring").runs[-1].state is RunState.SET_ASIDE
+    bench.post(f"{BENCH}/undo", data={"run": run})
+    assert load_study(planned, "spring").runs[-1].state is not RunState.SET_ASIDE
+
+
+def test_a_clock_that_is_ahead_is_told_on_the_bench(planned: Desk, bench: TestClient) -> None:
+    number, about = plan_id(planned), next(each for each in slots_of(planned) if each.slot.test == "export")
+    filing = Filing(
+        study="spring",
+        test="export",
+        setup=about.slot.setup,
+        plan=number,
+        slot=about.slot.number,
+        score=61.0,
+        started_at=NOW + timedelta(hours=1),
+    )
+    land_score(planned, filing, by="rig", now=NOW)
+    page = bench.get(BENCH).text
+    assert "The rig’s clock is in doubt" in page
+    assert "as by summer time or a wrong time zone" in page
