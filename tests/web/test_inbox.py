@@ -16,6 +16,7 @@ from evenhand.desk.landing import arrive
 from evenhand.desk.layouts import remembered
 from evenhand.desk.on_record import load_study
 from evenhand.desk.opening import Desk
+from evenhand.desk.placing import put_away
 from evenhand.records.layouts import LogKind
 from evenhand.store import arrivals
 
@@ -156,3 +157,14 @@ def test_in_a_browser_it_can_be_filed_by_keyboard_and_is_sound_in_both_schemes(
     expect(page.get_by_text(re.compile("unknown.csv is filed as run"))).to_be_visible()
     phone.goto(f"{served.url}/inbox")
     assert not too_wide(phone)
+
+
+def test_files_that_come_and_go_are_followed_and_what_is_typed_stays(page: Page, served: Served) -> None:
+    kept, gone = come(served.wb), come(served.wb, b"nothing to read", "gone.bin")
+    page.goto(f"{served.url}/inbox")
+    page.locator(f"#note-{kept}").fill("of the other d")
+    put_away(served.wb, gone, note="", by="", now=NOW)
+    late = come(served.wb, b"nothing to read either", "late.bin")
+    expect(page.locator(f"#file-{late}")).to_be_visible()
+    expect(page.locator(f"#file-{gone}")).to_have_count(0)
+    expect(page.locator(f"#note-{kept}")).to_have_value("of the other d")
