@@ -37,6 +37,7 @@ from evenhand.web.pages import (
     runs,
     strip,
     studies,
+    verdict,
     watch,
     window,
 )
@@ -69,6 +70,7 @@ ROUTERS = (
     studies.router,
     uploads.router,
     studies_api.router,
+    verdict.router,
     watch.router,
 )
 

@@ -42,7 +42,7 @@ class Frame:
     strip: Strip
 
 
-PAGES = ("brief", "builds", "bench", "runs", "compare")
+PAGES = ("brief", "builds", "bench", "runs", "compare", "verdict")
 APART = ("bench", "compare")  # a little room before them: thinking, measuring, concluding
 
 

@@ -21,7 +21,10 @@ ROOM = 1.16  # of the widest end: the scale reaches a little further
 NEAR = 0.09  # of the weight: an audience so near to one that is labelled already gets no label of its own
 EDGE = 12.0  # per cent of the width: a label nearer to an end is not centred
 # Where a slider puts what it asks about; hidden until it is moved.
-HERE = '<g id="lead-here" class="here" hidden=""><line class="axis"/><circle class="dot hol" r="6"/></g>'
+HERE = (
+    '<svg id="lead-here" visibility="hidden" x="0" y="0" width="1" height="1" overflow="visible">'
+    '<line class="axis here" x1="0" x2="0"/><circle class="dot hol here" r="6"/></svg>'
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -105,7 +108,7 @@ def heading(lead: Lead, about: Pair, weight: str) -> str:
         first = a if lead.percent[-1] + lead.percent[0] > 0 else b
         return f"{first} stays in front, whatever the share of {weight}"
     first, then = (b, a) if lead.percent[-1] > 0 else (a, b)
-    return f"The lead tips from {first} to {then} as {weight} takes more of the weight"
+    return f"The lead tips from {first} to {then} as more of the weight goes to {weight}"
 
 
 def seen_words(lead: Lead, turn: float | None, about: Pair, weight: str) -> str:
@@ -124,7 +127,7 @@ def _ground(plot: _Plot, about: Pair) -> Iterator[str]:
     yield word(f"{a} ahead", 0, high - 7, kind="str")
     yield word(f"{b} ahead", 100, low + 18, kind="str", anchor="end")
     least = margin_words(about.margin).replace("±", "+")
-    yield word(f"{least}, the least that matters", 0, high + 17)
+    yield word(f"{least}, the least that matters", 0, high + 17, kind="mut wide-only")
     yield word(least.replace("+", "−"), 100, low - 7, anchor="end")
 
 
@@ -175,7 +178,7 @@ def _turn(lead: Lead, turn: float | None, plot: _Plot, weight: str) -> Iterator[
     between = doubtful(lead)
     if between is not None:
         ends = f"{number(100 * between[0])} to {with_unit(number(100 * between[1]), '%')}"
-        yield word(ends, x, top + 25, kind="mut halo on-band", anchor=anchor, dx=dx)
+        yield word(ends, x, top + 25, kind="mut halo on-band wide-only", anchor=anchor, dx=dx)
 
 
 def _audiences(lead: Lead, stands: Sequence[StandsAt], plot: _Plot, about: Pair) -> Iterator[str]:
@@ -189,16 +192,18 @@ def _audiences(lead: Lead, stands: Sequence[StandsAt], plot: _Plot, about: Pair)
         yield at(x, plot.y(percent), mark)
         if all(abs(each.share - other) > NEAR for other in labelled):
             labelled.append(each.share)
-            yield _label(percent, low, high, x, y=bottom + 19 if percent > 0 else top - 10)
+            kind = "" if each.here else " wide-only"
+            yield _label((percent, low, high), x, y=bottom + 19 if percent > 0 else top - 10, kind=kind)
 
 
-def _label(percent: float, low: float | None, high: float | None, x: float, *, y: float) -> str:
+def _label(span: tuple[float, float | None, float | None], x: float, *, y: float, kind: str) -> str:
+    percent, low, high = span
     places = 1 if low is None or high is None else decimals_for((high - low) / 2)
     ends = "" if low is None or high is None else f"{number(low, places)} to {number(high, places)}"
     anchor = "start" if x < EDGE else "end" if x > 100 - EDGE else "middle"
     said = with_unit(number(percent, places, signed=True), "%")
     spans = f'<tspan class="str">{said}</tspan><tspan class="mut" dx="6">{ends}</tspan>'
-    return f'<text class="halo on-band" x="{x:.2f}%" y="{y:.1f}" text-anchor="{anchor}">{spans}</text>'
+    return f'<text class="halo on-band{kind}" x="{x:.2f}%" y="{y:.1f}" text-anchor="{anchor}">{spans}</text>'
 
 
 def _axis(stands: Sequence[StandsAt], weight: str) -> Iterator[str]:

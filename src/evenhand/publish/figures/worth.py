@@ -76,15 +76,18 @@ def _band(worth: Worth, x: Callable[[float], float]) -> Iterator[str]:
 def _band_names(a: str, b: str, x: Callable[[float], float], worth: Worth) -> Iterator[str]:
     """Both sides and the band by name, and its edges as amounts."""
     yield word(f"{a} by value", 0, 16, kind="str")
-    yield word("level", x(worth.even.at), 16, kind="str", anchor="middle")
+    yield word("level", x(worth.even.at), 16, kind="str wide-only", anchor="middle")
     yield word(f"{b} by value", 100, 16, kind="str", anchor="end")
     edges = [e for e in (worth.even.low, worth.even.at, worth.even.high) if e is not None]
     if len(edges) == 3 and min(x(edges[1]) - x(edges[0]), x(edges[2]) - x(edges[1])) < TIGHT:
         edges = [edges[0], edges[2]] if x(edges[2]) - x(edges[0]) > TIGHT else [edges[1]]
     for edge in edges:
         told = amount if edge is edges[-1] else bare_amount
+        middle = " wide-only" if len(edges) == 3 and edge is edges[1] else ""
         yield upright(x(edge), BAND_BOTTOM, BAND_BOTTOM + 6)
-        yield word(told(edge, worth.currency), x(edge), BAND_BOTTOM + 23, kind="str", anchor="middle")
+        yield word(
+            told(edge, worth.currency), x(edge), BAND_BOTTOM + 23, kind=f"str{middle}", anchor="middle"
+        )
 
 
 def _now(worth: Worth, x: Callable[[float], float], names: Names) -> Iterator[str]:

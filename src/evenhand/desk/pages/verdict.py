@@ -1,0 +1,169 @@
+"""The verdict page: for whom which machine, how surely, what the money says, and what would flip it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from urllib.parse import urlencode
+
+from evenhand.desk.findings_now import findings_now
+from evenhand.desk.judged_for import ForAudience, Judgement, judged_for
+from evenhand.desk.names import names_of
+from evenhand.desk.on_record import StudyOnRecord, load_study
+from evenhand.desk.pages.compare import PairChip
+from evenhand.desk.pages.compare_choice import Asked, choose, pairs_of
+from evenhand.desk.pages.frame import Frame, address, frame_of
+from evenhand.desk.pages.verdict_rows import AudienceRows, FlipRow, audience_rows, flip_rows
+from evenhand.desk.pages.verdict_worth import MoneyPart, money_part
+from evenhand.desk.verdict_curve import Curve, curve_of
+from evenhand.errors import NotFound, nearest
+from evenhand.findings.finding import Comparison
+from evenhand.publish.figures.interval_rows import Pair
+from evenhand.publish.figures.lead_by_weight import heading, lead_by_weight
+from evenhand.publish.names import Names
+from evenhand.publish.numbers import capital
+from evenhand.publish.picture import Picture
+from evenhand.publish.verdict_answer import verdict_answer
+from evenhand.publish.verdict_words import prices_words
+from evenhand.store.workbench import Workbench
+from evenhand.verdicts.verdict import Verdict
+
+NOTHING = "Nothing has been measured yet, so no verdict is due. Who it is for can be written down already."
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WeightFigure:
+    """How the lead moves with one weight."""
+
+    heading: str
+    about: str
+    picture: Picture
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class VerdictPage:
+    """Everything the page shows, in its order; without `audiences` there is nothing to judge yet."""
+
+    frame: Frame
+    answer: str
+    terms: str = ""
+    lead: str = ""
+    stand_in: bool = False
+    pairs: tuple[PairChip, ...] = ()
+    here: str = ""
+    weight: WeightFigure | None = None
+    money: MoneyPart | None = None
+    audiences: AudienceRows | None = None
+    flips: tuple[FlipRow, ...] = ()
+    two_address: str = ""
+    reservations: tuple[str, ...] = ()
+    brief_address: str = ""
+    ground: dict[str, object] = field(default_factory=dict)
+
+
+def verdict_page(wb: Workbench, study: str, *, pair: str = "", audience: str = "") -> VerdictPage:
+    """The verdict on a pair for every audience, one of them looked at. Raises NotFound for what is none."""
+    record = load_study(wb, study)
+    comparison = findings_now(record)
+    choice = choose(record, comparison, Asked(pair=pair))
+    brief = address(study, "brief")
+    if choice is None or not any(f.ratio is not None for f in comparison.findings):
+        frame = frame_of(record, "verdict")
+        return VerdictPage(frame=frame, answer=NOTHING, lead=frame.strip.next, brief_address=brief)
+    judgement = judged_for(wb, record)
+    here = _chosen(judgement, audience)
+    return _page(record, comparison, judgement, here, choice.pair)
+
+
+def _chosen(judgement: Judgement, key: str) -> ForAudience:
+    known = {each.audience.key: each for each in judgement.audiences}
+    if key and key not in known:
+        raise NotFound(f"no audience is called '{key}'", where="audience", todo=nearest(key, known))
+    return known[key] if key else judgement.audiences[0]
+
+
+def _page(
+    record: StudyOnRecord,
+    comparison: Comparison,
+    judgement: Judgement,
+    here: ForAudience,
+    pair: tuple[str, str],
+) -> VerdictPage:
+    names, study = names_of(record), record.study
+    about = Pair(a=pair[0], b=pair[1], names=names, margin=study.margin, level=0.95)
+    verdict = here.verdict(*pair)
+    currency = judgement.paid.currency
+    runs = {each.run.id: each.run.label for each in record.runs}
+    addresses = {
+        each.audience.key: _address(study.key, pair, each.audience.key) for each in judgement.audiences
+    }
+    curve = curve_of(here, judgement.audiences, pair) if here.trouble is None else None
+    return VerdictPage(
+        frame=frame_of(record, "verdict"),
+        answer=verdict_answer(
+            [(each.audience, each.verdict(*pair)) for each in judgement.audiences], about, currency=currency
+        ),
+        terms=terms_line(judgement, names),
+        stand_in=judgement.stand_in,
+        pairs=pair_chips(study.key, comparison, here, pair, names),
+        here=here.audience.key,
+        weight=None if curve is None else weight_figure(curve, about),
+        money=money_part(here, judgement, about),
+        audiences=audience_rows(
+            judgement.audiences, about, currency=currency, here=here.audience.key, addresses=addresses
+        ),
+        flips=() if verdict is None else flip_rows(here.flips, verdict, about, currency=currency, runs=runs),
+        two_address=f"{address(study.key, 'verdict', 'two')}?{_query(pair, here.audience.key)}",
+        reservations=tuple(reservations(verdict, names)),
+        brief_address=address(study.key, "brief"),
+    )
+
+
+def weight_figure(curve: Curve, about: Pair) -> WeightFigure:
+    """The curve drawn, with the sentence over it."""
+    weight = (
+        about.names.group(curve.weight)
+        if curve.weight in about.names.groups
+        else about.names.test(curve.weight)
+    )
+    a, b = about.names.setup(about.a), about.names.setup(about.b)
+    return WeightFigure(
+        heading=heading(curve.lead, about, weight),
+        about=f"Index, {a} over {b}",
+        picture=lead_by_weight(curve.lead, about, curve.stands, weight),
+    )
+
+
+def terms_line(judgement: Judgement, names: Names) -> str:
+    """The prices that were held against each other, and under which conditions was measured."""
+    paid = judgement.paid
+    return " ".join((*prices_words(paid.by_setup, paid.unpriced, paid.currency, names), *names.terms_told))
+
+
+def pair_chips(
+    study: str, comparison: Comparison, here: ForAudience, pair: tuple[str, str], names: Names
+) -> tuple[PairChip, ...]:
+    """Every pair; a single one needs no choosing."""
+    return tuple(
+        PairChip(
+            sides=tuple((names.setup(key), names.slot(key).number) for key in each),
+            address=_address(study, each, here.audience.key),
+            here=each == pair,
+        )
+        for each in pairs_of(comparison)
+    )
+
+
+def reservations(verdict: Verdict | None, names: Names) -> Sequence[str]:
+    """What goes with the verdict of the audience that is looked at."""
+    if verdict is None:
+        return ()
+    return [f"{capital(caveat.told(names.setup, names.test))}." for caveat in verdict.caveats]
+
+
+def _address(study: str, pair: tuple[str, str], audience: str) -> str:
+    return f"{address(study, 'verdict')}?{_query(pair, audience)}"
+
+
+def _query(pair: tuple[str, str], audience: str) -> str:
+    return urlencode({"pair": "~".join(pair), "audience": audience})

@@ -1,0 +1,149 @@
+"""The rows of the verdict page: how each audience stands, and each change that would flip it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from evenhand.desk.judged_for import ForAudience
+from evenhand.desk.pages.compare_rows import FindingRow, row_of
+from evenhand.findings.finding import Outcome
+from evenhand.money.break_even import Value
+from evenhand.publish.figures.flips_drawn import FlipScene, flip_row
+from evenhand.publish.figures.interval_rows import Pair, Row
+from evenhand.publish.figures.rows_for_pages import head_row, scale_of
+from evenhand.publish.flip_words import effect_words, move_words
+from evenhand.publish.money_words import value_words
+from evenhand.publish.numbers import capital
+from evenhand.publish.picture import Picture
+from evenhand.publish.standing import standing
+from evenhand.publish.verdict_words import chance_words, weighing_words
+from evenhand.records.prices import Currency
+from evenhand.verdicts.moves import Flip
+from evenhand.verdicts.verdict import Verdict
+
+MOST_FLIPS = 7
+NOT_SAID = "Nothing to be said"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AudienceRow:
+    """An audience: its row, what it weighs, how firmly it stands, and what the money says of it.
+
+    `sort` of the money is "ahead", "level" or "unsettled", with the slot of the better buy.
+    """
+
+    row: FindingRow
+    weighs: str
+    firmly: str
+    money: str
+    money_sort: str
+    money_slot: int | None
+    trouble: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AudienceRows:
+    """All audiences on one scale, with what stands over them."""
+
+    head: Picture
+    rows: tuple[AudienceRow, ...]
+
+
+def audience_rows(
+    audiences: Sequence[ForAudience],
+    about: Pair,
+    *,
+    currency: Currency | None,
+    here: str,
+    addresses: Mapping[str, str],
+) -> AudienceRows:
+    """One row for each audience, in the order in which they were written down."""
+    found = [(each, each.verdict(about.a, about.b)) for each in audiences]
+    rows = [_row(each, verdict, about) for each, verdict in found]
+    scale = scale_of(rows, about.margin)
+    made = []
+    for (each, verdict), row in zip(found, rows, strict=True):
+        shown = row_of(row, about, scale, key=each.audience.key)
+        key = each.audience.key
+        shown = replace(shown, address=addresses.get(key, ""), here=key == here)
+        made.append(_dressed(each, verdict, shown, about, currency))
+    return AudienceRows(head=head_row(about, scale), rows=tuple(made))
+
+
+def _row(each: ForAudience, verdict: Verdict | None, about: Pair) -> Row:
+    if verdict is None:
+        word = "not to be had" if each.trouble else "nothing that it weighs was measured"
+        return Row(label=each.audience.name, small=each.audience.told, outcome=None, span=None, word=word)
+    return Row(
+        label=each.audience.name, small=each.audience.told, outcome=verdict.outcome, span=standing(verdict),
+        word="", leader=about.leader(verdict.outcome), perhaps_small=verdict.perhaps_small,
+    )  # fmt: skip
+
+
+def _dressed(
+    each: ForAudience, verdict: Verdict | None, row: FindingRow, about: Pair, currency: Currency | None
+) -> AudienceRow:
+    names = about.names
+    said = value_words(verdict, names, currency) if verdict and currency else ""
+    sides = {Value.A: about.a, Value.B: about.b}
+    value = verdict.value if verdict else Value.UNKNOWN
+    slot = names.slot(sides[value]).number if value in sides else None
+    sort = "ahead" if slot else "level" if value is Value.LEVEL else "unsettled"
+    return AudienceRow(
+        row=row, weighs=weighing_words(each.audience, names),
+        firmly=chance_words(each.wobbles.get((about.a, about.b)), verdict, names) if verdict else "",
+        money=capital(said) if said else NOT_SAID,
+        money_sort=sort, money_slot=slot, trouble=str(each.trouble) if each.trouble else "",
+    )  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FlipRow:
+    """One change: what moves, its picture, and what it says then."""
+
+    change: str
+    small: str
+    picture: Picture
+    effect: str
+
+
+def flip_rows(
+    flips: Sequence[Flip],
+    verdict: Verdict,
+    about: Pair,
+    *,
+    currency: Currency | None,
+    runs: Mapping[str, str],
+) -> tuple[FlipRow, ...]:
+    """The smallest changes that flip something of this pair, the smallest first; of like changes one."""
+    scene = FlipScene(about=about, ratio=verdict.ratio, currency=currency)
+    own = [flip for flip in flips if (flip.a, flip.b) == (about.a, about.b)]
+    return tuple(_flip_row(flip, scene, runs) for flip in _telling(own))[:MOST_FLIPS]
+
+
+def _telling(flips: Sequence[Flip]) -> Iterator[Flip]:
+    """One flip for each thing that moves and each way in which it turns the verdict."""
+    seen: set[tuple[object, ...]] = set()
+    for flip in flips:
+        mark = (*((move.lever, move.name) for move in flip.moves), flip.aspect)
+        if mark not in seen:
+            seen.add(mark)
+            yield flip
+
+
+def _flip_row(flip: Flip, scene: FlipScene, runs: Mapping[str, str]) -> FlipRow:
+    names = scene.about.names
+    told = [move_words(move, names, currency=scene.currency, runs=runs) for move in flip.moves]
+    changes = [said.partition(" from ") for said in told]
+    return FlipRow(
+        change=capital(" and ".join(said for said, _, _ in changes)),
+        small=", ".join(f"from {since}" for _, _, since in changes if since),
+        picture=flip_row(flip, scene),
+        effect=f"{capital(effect_words(flip, names))}.",
+    )
+
+
+def outcome_sort(verdict: Verdict) -> str:
+    """How a verdict is marked: ahead, level or unsettled."""
+    return "ahead" if verdict.outcome in (Outcome.AHEAD, Outcome.BEHIND) else verdict.outcome.value

@@ -1,0 +1,85 @@
+"""The line that the verdict page opens with: for whom which machine, in two sentences."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from evenhand.findings.finding import Outcome
+from evenhand.money.break_even import Value
+from evenhand.publish.figures.interval_rows import Pair
+from evenhand.publish.money_words import amount
+from evenhand.publish.numbers import capital, with_unit
+from evenhand.publish.verdict_words import LEADS, front, front_span
+from evenhand.records.audiences import Audience
+from evenhand.records.prices import Currency
+from evenhand.verdicts.verdict import Verdict
+
+Told = Sequence[tuple[Audience, Verdict | None]]
+MOST = 2  # audiences that the answer speaks of: the first, and the first for which it is otherwise
+
+
+def verdict_answer(told: Told, about: Pair, *, currency: Currency | None) -> str:
+    """What the pair is for the first audience, and for the first one for which that is otherwise.
+
+    Where all say the same it is said once.
+    """
+    known = [(audience, verdict) for audience, verdict in told if verdict is not None]
+    if not known:
+        return "Nothing that these audiences weigh has been measured on both machines."
+    first = known[0][1]
+    others = [each for each in known if _turn(each[1]) != _turn(first)]
+    if not others and len(known) > 1:
+        return f"{capital(_said(first, about, currency, named=True))}, for every audience alike."
+    # Another machine to buy is told before another shade of the same answer.
+    others.sort(key=lambda each: _named(each[1]) == _named(first))
+    chosen = [known[0], *others[: MOST - 1]]
+    sentences = [
+        f"{audience.name}: {_said(verdict, about, currency, named=not i)}."
+        for i, (audience, verdict) in enumerate(chosen)
+    ]
+    return " ".join(sentences)
+
+
+def _turn(verdict: Verdict) -> tuple[object, ...]:
+    return verdict.outcome, verdict.value, verdict.measurably and verdict.ratio > 1
+
+
+def _named(verdict: Verdict) -> tuple[object, ...]:
+    """Who is ahead and who is the better value."""
+    return verdict.outcome, verdict.value
+
+
+def _said(verdict: Verdict, about: Pair, currency: Currency | None, *, named: bool) -> str:
+    """How the two stand, then what the money says."""
+    stands, money = _stands(verdict, about, named=named), _money(verdict, about, currency)
+    if not money:
+        return stands
+    agrees = verdict.outcome in LEADS and _better(verdict) != front(verdict)[0]
+    return f"{stands}, {'but' if agrees and verdict.value is not Value.LEVEL else 'and'} {money}"
+
+
+def _stands(verdict: Verdict, about: Pair, *, named: bool) -> str:
+    names = about.names
+    first, second = map(names.setup, front(verdict))
+    span = front_span(verdict)
+    by = with_unit(span.digits(), "%")
+    if verdict.outcome in LEADS:
+        small = ", perhaps too little to matter" if verdict.perhaps_small else ""
+        return f"{first} is ahead of {second} by {by}{small}"
+    both = f"{names.setup(about.a)} and {names.setup(about.b)} are " if named else ""
+    measurably = f", measurably {first} by {by}" if verdict.measurably else ""
+    state = "level" if verdict.outcome is Outcome.LEVEL else "unsettled"
+    return f"{both}{state}{measurably}"
+
+
+def _better(verdict: Verdict) -> str:
+    return verdict.a if verdict.value is Value.A else verdict.b
+
+
+def _money(verdict: Verdict, about: Pair, currency: Currency | None) -> str:
+    if currency is None or verdict.prices is None or verdict.value is Value.UNKNOWN:
+        return ""
+    if verdict.value is Value.LEVEL:
+        return "level by value"
+    price = verdict.prices[0 if verdict.value is Value.A else 1]
+    return f"{about.names.setup(_better(verdict))} is the better value at {amount(price, currency)}"
