@@ -14,6 +14,7 @@ from pathlib import Path
 
 from evenhand.errors import StoreProblem
 from evenhand.store import schema
+from evenhand.store.schema_away import AWAY
 from evenhand.store.schema_photos import PHOTOS
 from evenhand.store.schema_worth import WORTH
 from evenhand.store.seals import seal_all
@@ -45,6 +46,7 @@ MIGRATIONS = (
     Migration(number=7, name="measured windows", sql=schema.WINDOWS),
     Migration(number=8, name="audiences, prices and sound", sql=WORTH),
     Migration(number=9, name="photos of builds", sql=PHOTOS),
+    Migration(number=10, name="studies put away", sql=AWAY),
 )
 
 

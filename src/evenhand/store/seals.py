@@ -43,6 +43,7 @@ SEALED: Mapping[str, tuple[str, str]] = MappingProxyType(
         "sound_taken_back": ("reading", "reading"),
         "build_photos": ("id", "id"),
         "build_photo_words": ("id", "id"),
+        "studies_away": ("id", "id"),
     }
 )
 """Tables that are sealed: what names the rows that stand under one seal, and their order under it."""
