@@ -24,7 +24,9 @@ OPEN = {"/join", "/rig/evenhand-rig.pyz"}
 
 # What a token opens, in the words of the routes themselves; whatever is added must be put here on purpose.
 RIG = re.compile(r"/api/(uploads|rig)/.*")
-PHONE = re.compile(r"/|/live|/photos/.*|/studies/\{study\}/(bench|runs|compare)(/.*)?|/api/runs/.*")
+PHONE = re.compile(
+    r"/|/live|/photos/.*|/studies/\{study\}/(bench|runs|compare)(/.*)?|/studies/\{study\}/strip|/api/runs/.*"
+)
 PHONE_WRITES = re.compile(r"/studies/\{study\}/(bench|runs)(/.*)?")
 NEVER_FULL = re.compile(r"/(devices|rig)(/.*)?")
 

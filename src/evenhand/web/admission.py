@@ -31,7 +31,12 @@ OPENS: Mapping[Scope, tuple[tuple[frozenset[str], re.Pattern[str]], ...]] = Mapp
             (READ | WRITE, re.compile(r"/api/rig/.*")),
         ),
         Scope.PHONE: (
-            (READ, re.compile(r"/|/live|/studies/[^/]+/(bench|runs|compare)(/.*)?|/photos/.*")),
+            (
+                READ,
+                re.compile(
+                    r"/|/live|/studies/[^/]+/(bench|runs|compare)(/.*)?|/studies/[^/]+/strip|/photos/.*"
+                ),
+            ),
             (WRITE, re.compile(r"/studies/[^/]+/(bench|runs)(/.*)?")),
             (READ, re.compile(r"/api/runs/.*")),
         ),
@@ -42,10 +47,11 @@ OPENS: Mapping[Scope, tuple[tuple[frozenset[str], re.Pattern[str]], ...]] = Mapp
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Refusal:
-    """Why a request is not answered, with its status."""
+    """Why a request is not answered, with its status; `device` is who asked, where its token is known."""
 
     status: int
     words: str
+    device: Device | None = None
 
 
 class NoWayIn(EvenhandError):
@@ -75,7 +81,8 @@ def refusal(
         words = "This token opens nothing here." if token else "This needs a link from the workbench."
         return Refusal(status=401, words=words)
     if not any(method in methods and paths.fullmatch(path) for methods, paths in OPENS[device.scope]):
-        return Refusal(status=403, words=f"{device.name} is not let in for this.")
+        words = f"{device.name} is not let in for this: it may {device.scope.meaning}."
+        return Refusal(status=403, words=words, device=device)
     return device.name
 
 

@@ -9,18 +9,22 @@ from __future__ import annotations
 import time
 from collections import Counter
 from collections.abc import Callable
-from functools import partial
+from functools import cache, partial
 from urllib.parse import urlsplit
 
 from starlette.concurrency import run_in_threadpool
 from starlette.datastructures import Headers, MutableHeaders
+from starlette.requests import Request
 from starlette.responses import JSONResponse, PlainTextResponse, Response
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from evenhand.records.devices import Device
+from evenhand.records.devices import Scope as Scopes
 from evenhand.web.admission import LOOPBACK, OPEN, Pace, Refusal, refusal, token_of
 from evenhand.web.bodies import said_too_large, watched
 from evenhand.web.neighbours import anybody
+from evenhand.web.reach import reaching
+from evenhand.web.showing import show
 
 POLICY = "; ".join(
     (
@@ -90,9 +94,12 @@ class Guard:
             or await self._admitted(client, ask, with_token=token is not None)
         )
         if isinstance(found, Refusal):
-            await refused(scope["path"], found)(scope, receive, with_headers(send))
+            await refused(Request(scope), found)(scope, receive, with_headers(send))
             return
-        scope.setdefault("state", {}).update(by=found, still=lambda: not isinstance(ask(), Refusal))
+        opens = reaching(client, token, cache(self.known))
+        scope.setdefault("state", {}).update(
+            by=found, still=lambda: not isinstance(ask(), Refusal), opens=opens
+        )
         self.open[client] += 1
         try:
             await self.app(
@@ -143,13 +150,27 @@ class Guard:
         return sending
 
 
-def refused(path: str, why: Refusal) -> Response:
+def refused(request: Request, why: Refusal) -> Response:
     """A refusal in the form the asker reads; the connection ends with it, whatever else was to be sent."""
-    headers = {"Connection": "close"}
+    headers, path = {"Connection": "close"}, request.url.path
+    if why.device is not None and why.device.scope is not Scopes.RIG and not path.startswith("/api/"):
+        page = show(request, "refused.html", status=why.status, words=why.words, way=bench_near(path))
+        page.headers.update(headers)
+        return page
     if path.startswith("/api/"):
         about = {"kind": "Refused", "found": why.words, "where": path, "todo": ""}
         return JSONResponse({"error": about}, status_code=why.status, headers=headers)
     return PlainTextResponse(f"{why.words}\n", status_code=why.status, headers=headers)
+
+
+def bench_near(path: str) -> str:
+    """The bench page of the study that an address is about; of an address about none, the studies.
+
+    >>> bench_near("/studies/saltmarsh/brief"), bench_near("/devices"), bench_near("/studies/new")
+    ('/studies/saltmarsh/bench', '/', '/')
+    """
+    parts = path.split("/")
+    return f"/studies/{parts[2]}/bench" if parts[1] == "studies" and len(parts) > 3 else "/"
 
 
 def name_of(host: str) -> str:

@@ -10,6 +10,7 @@ from starlette.requests import Request
 from starlette.responses import HTMLResponse
 
 from evenhand.desk.pictures import SLOT_MARKS, drawn
+from evenhand.web.reach import opens_of, within_reach
 
 
 @cache
@@ -29,6 +30,13 @@ def templates() -> Environment:
 
 
 def show(request: Request, template: str, *, status: int = 200, **about: object) -> HTMLResponse:
-    """A page or a part of one. `about` is what the template shows."""
-    text = templates().get_template(template).render(path=request.url.path, **about)
-    return HTMLResponse(text, status_code=status)
+    """A page or a part of one, without links that whoever asks may not follow. `about` is what it shows."""
+    opens = opens_of(request)
+    about |= {"path": request.url.path, "opens": opens or everything}
+    text = templates().get_template(template).render(**about)
+    return HTMLResponse(within_reach(text, opens) if opens else text, status_code=status)
+
+
+def everything(*_: str) -> bool:
+    """What this computer may open."""
+    return True

@@ -14,6 +14,7 @@ from evenhand.desk.on_record import StudyOnRecord, load_study
 from evenhand.desk.pages.compare_choice import pairs_of
 from evenhand.desk.pages.compare_rows import FindingRow, about_pair, row_of
 from evenhand.desk.pages.frame import Strip, address, strip_of
+from evenhand.desk.plan_on_record import plan_on_record
 from evenhand.findings.finding import Comparison, Outcome
 from evenhand.publish.figures.interval_rows import Pair, Row, all_rows
 from evenhand.publish.figures.rows_for_pages import close_scale, empty_row
@@ -51,6 +52,7 @@ class StudyCard:
     said: str
     now: str
     strip: Strip
+    bench: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -65,6 +67,14 @@ class HomePage:
 def home_page(wb: Workbench) -> HomePage:
     """Every study with its answer and what is next."""
     return wb.lately("home page", lambda: page_of(wb))
+
+
+def first_bench(wb: Workbench) -> str:
+    """Where a phone lands: the bench page of the newest study whose plan goes on, else of the newest one."""
+    records = [load_study(wb, study.key) for study in shelves.every(wb, Study)][::-1]
+    going_on = [each for each in records if (plan := plan_on_record(each)) and not plan.finished]
+    first = next(iter(going_on or records), None)
+    return "/" if first is None else address(first.study.key, "bench")
 
 
 def page_of(wb: Workbench) -> HomePage:
@@ -135,6 +145,7 @@ def study_card(record: StudyOnRecord) -> StudyCard:
         said=HIDDEN if hidden else said_of(record, comparison, names),
         now="" if next_step(record).page == "compare" else next_step(record).now,
         strip=strip_of(record),
+        bench=address(record.study.key, "bench"),
     )
 
 

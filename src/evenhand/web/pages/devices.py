@@ -13,6 +13,7 @@ from starlette.concurrency import run_in_threadpool
 
 from evenhand.desk.admitting import Admitted, admit, known_by, shut_out
 from evenhand.desk.pages.devices import devices_page
+from evenhand.desk.pages.home import first_bench
 from evenhand.errors import BadRecord
 from evenhand.records.devices import Device, Scope
 from evenhand.rig.bundle import NAME, bundle
@@ -67,6 +68,8 @@ async def join(request: Request, site: Here, token: str = "", to: str = "/") -> 
     device: Device | None = await run_in_threadpool(known_by, site.wb, token)
     if device is None:
         raise NoWayIn("this link opens nothing", where="the link", todo="make a new one on the page Devices")
+    if device.scope is Scope.PHONE and to == "/":
+        to = await run_in_threadpool(first_bench, site.wb)
     answer = RedirectResponse(to if to.startswith("/") and not to.startswith("//") else "/", status_code=303)
     answer.set_cookie(
         COOKIE,
