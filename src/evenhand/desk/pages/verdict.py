@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from urllib.parse import urlencode
 
+from evenhand.desk.claiming import claims_of
 from evenhand.desk.findings_now import findings_now
 from evenhand.desk.judged_for import ForAudience, Judgement, judged_for
 from evenhand.desk.names import names_of
@@ -13,6 +14,7 @@ from evenhand.desk.on_record import StudyOnRecord, load_study
 from evenhand.desk.pages.compare import PairChip
 from evenhand.desk.pages.compare_choice import Asked, choose, pairs_of
 from evenhand.desk.pages.frame import Frame, address, frame_of
+from evenhand.desk.pages.verdict_claims import ClaimsPart, claims_part
 from evenhand.desk.pages.verdict_rows import AudienceRows, FlipRow, audience_rows, flip_rows
 from evenhand.desk.pages.verdict_worth import MoneyPart, money_part
 from evenhand.desk.verdict_curve import Curve, curve_of
@@ -55,6 +57,7 @@ class VerdictPage:
     money: MoneyPart | None = None
     audiences: AudienceRows | None = None
     flips: tuple[FlipRow, ...] = ()
+    claims: ClaimsPart | None = None
     two_address: str = ""
     reservations: tuple[str, ...] = ()
     brief_address: str = ""
@@ -72,7 +75,8 @@ def verdict_page(wb: Workbench, study: str, *, pair: str = "", audience: str = "
         return VerdictPage(frame=frame, answer=NOTHING, lead=frame.strip.next, brief_address=brief)
     judgement = judged_for(wb, record)
     here = _chosen(judgement, audience)
-    return _page(record, comparison, judgement, here, choice.pair)
+    claims = claims_part(claims_of(wb, record, judgement, here, choice.pair))
+    return replace(_page(record, comparison, judgement, here, choice.pair), claims=claims)
 
 
 def _chosen(judgement: Judgement, key: str) -> ForAudience:

@@ -1,0 +1,52 @@
+"""How far a sentence about two setups may reach: the ladder, what may be published, and what is refused."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from evenhand.desk.causing import causes_of, grounds_of
+from evenhand.desk.findings_now import findings_now
+from evenhand.desk.judged_for import ForAudience, Judgement
+from evenhand.desk.on_record import StudyOnRecord
+from evenhand.desk.other_evidence import other_evidence
+from evenhand.publish.claim_voice import claim_voice
+from evenhand.store.workbench import Workbench
+from evenhand.verdicts.backing import Backing
+from evenhand.verdicts.claims import Ladder, Voice
+from evenhand.verdicts.ladder import ladder
+from evenhand.verdicts.publishable import Sentence, publishable, refusals_of
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Claims:
+    """The ladder of a pair before an audience, with sentences that stand and sentences that do not."""
+
+    ladder: Ladder
+    publishable: tuple[Sentence, ...]
+    refused: tuple[Sentence, ...]
+    voice: Voice
+
+
+def claims_of(
+    wb: Workbench, record: StudyOnRecord, judgement: Judgement, here: ForAudience, pair: tuple[str, str]
+) -> Claims:
+    """What may be said of a pair for one audience."""
+    backing = backing_of(wb, record, judgement, here, pair)
+    people = {each.audience.key: each.audience.name for each in judgement.audiences}
+    return Claims(
+        ladder=ladder(backing), publishable=publishable(backing), refused=refusals_of(backing),
+        voice=claim_voice(judgement.names, audiences=people, currency=judgement.paid.currency),
+    )  # fmt: skip
+
+
+def backing_of(
+    wb: Workbench, record: StudyOnRecord, judgement: Judgement, here: ForAudience, pair: tuple[str, str]
+) -> Backing:
+    """All that a sentence about the pair may stand on."""
+    grounds, evidence = grounds_of(wb, record), other_evidence(wb, record)
+    return Backing(
+        a=pair[0], b=pair[1], comparison=findings_now(record), cells=grounds.bench.cells,
+        causes=causes_of(grounds, *pair), verdict=here.verdict(*pair),
+        priced_on={setup: price.on for setup, price in judgement.paid.by_setup.items()},
+        gaps=evidence.gaps, power=evidence.power.findings,
+    )  # fmt: skip

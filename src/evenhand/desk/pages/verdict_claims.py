@@ -1,0 +1,118 @@
+"""The ladder of the verdict page, sentences that stand and that do not, and what else was measured."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from evenhand.desk.claiming import Claims
+from evenhand.publish.numbers import capital
+from evenhand.verdicts.claims import Kind, Rung, Shown
+from evenhand.verdicts.publishable import Sentence
+
+MOST_REFUSED = 5
+BESIDE = {Kind.NOISE: "Noise", Kind.HEAT: "Heat at equal noise", Kind.POWER: "Power at the wall"}
+CAUTION = {
+    Kind.POWER: "Readings of a rated mains meter only; local electrical rules come first.",
+    Kind.NOISE: "One meter, one place, one distance; the room without the machine is read as well.",
+    Kind.HEAT: "Temperatures above the room, at the same loudness; the maker’s limits hold.",
+}
+NOT_MEASURED = "Not measured."
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RungLine:
+    """One rung, highest first: what it claims, why it stands or not, and how it is marked."""
+
+    name: str
+    reason: str
+    sort: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SentenceLine:
+    """A sentence with its rung; one that is refused says why, and what would stand in its place."""
+
+    words: str
+    rung: str
+    why: str = ""
+    instead: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BesideLine:
+    """What else was measured in one way: sentences, or that and why there is nothing."""
+
+    name: str
+    said: tuple[str, ...]
+    caution: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ClaimsPart:
+    """The ladder and its sentences; `more` are those of single tests, which stand a press away."""
+
+    heading: str
+    rungs: tuple[RungLine, ...]
+    publishable: tuple[SentenceLine, ...]
+    more: tuple[SentenceLine, ...]
+    refused: tuple[SentenceLine, ...]
+    beside: tuple[BesideLine, ...]
+
+
+def claims_part(claims: Claims) -> ClaimsPart:
+    """Claims as the page shows them."""
+    stands = claims.ladder.stands_on
+    told = [s for s in claims.publishable if s.standing.kind not in BESIDE]
+    return ClaimsPart(
+        heading=_heading(claims),
+        rungs=tuple(_rungs(claims, stands)),
+        publishable=tuple(_line(s, claims) for s in told if s.rung > Rung.SCENE),
+        more=tuple(_line(s, claims) for s in told if s.rung <= Rung.SCENE),
+        refused=tuple(_refused(s, claims) for s in claims.refused[:MOST_REFUSED]),
+        beside=tuple(_beside(kind, claims) for kind in BESIDE),
+    )
+
+
+def _heading(claims: Claims) -> str:
+    stands = claims.ladder.stands_on
+    if stands is None:
+        return "This verdict stands on no rung yet"
+    name = next(rung.name for rung in claims.ladder.rungs if rung.rung is stands)
+    return f"This verdict stands on rung {int(stands)}: {name[:1].lower()}{name[1:]}"
+
+
+def _rungs(claims: Claims, stands: Rung | None) -> Iterator[RungLine]:
+    for rung in reversed(claims.ladder.rungs):
+        held = stands is not None and rung.rung < stands and rung.shown is Shown.SHOWN
+        sort = "stand" if rung.rung is stands else "held" if held else ""
+        reason = capital(rung.reason.told(claims.voice))
+        said = {Shown.SHOWN: "", Shown.PARTLY: "Partly: ", Shown.NOT_SHOWN: "Not shown: "}[rung.shown]
+        reason = reason if not said else f"{said}{reason[:1].lower()}{reason[1:]}"
+        yield RungLine(name=rung.name, reason=f"{reason}.", sort=sort)
+
+
+def _line(sentence: Sentence, claims: Claims) -> SentenceLine:
+    return SentenceLine(words=sentence.said.told(claims.voice), rung=f"Rung {int(sentence.rung)}")
+
+
+def _refused(sentence: Sentence, claims: Claims) -> SentenceLine:
+    how = sentence.standing
+    instead = how.would_stand.told(claims.voice) if how.would_stand else ""
+    return SentenceLine(
+        words=sentence.said.told(claims.voice), rung=f"Rung {int(sentence.rung)}, not shown",
+        why=f"{capital(how.reason.told(claims.voice))}.", instead=instead,
+    )  # fmt: skip
+
+
+def _beside(kind: Kind, claims: Claims) -> BesideLine:
+    """Sentences on one sort of other evidence; where there is none, the reason why nothing is said."""
+    own = [s.said.told(claims.voice) for s in claims.publishable if s.standing.kind is kind]
+    return BesideLine(
+        name=BESIDE[kind], said=tuple(own) or (_why_not(claims.refused, kind, claims),), caution=CAUTION[kind]
+    )
+
+
+def _why_not(refused: Sequence[Sentence], kind: Kind, claims: Claims) -> str:
+    why = next((s.standing.reason.told(claims.voice) for s in refused if s.standing.kind is kind), "")
+    return f"Not measured: {why}." if why else NOT_MEASURED
