@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import json
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from urllib.parse import urlencode
 
@@ -18,6 +19,7 @@ from evenhand.desk.pages.verdict_claims import ClaimsPart, claims_part
 from evenhand.desk.pages.verdict_rows import AudienceRows, FlipRow, audience_rows, flip_rows
 from evenhand.desk.pages.verdict_worth import MoneyPart, money_part
 from evenhand.desk.verdict_curve import Curve, curve_of
+from evenhand.desk.verdict_ground import Slider, ground_of, part_name, sliders_of, tried
 from evenhand.errors import NotFound, nearest
 from evenhand.findings.finding import Comparison
 from evenhand.publish.figures.interval_rows import Pair
@@ -26,7 +28,7 @@ from evenhand.publish.names import Names
 from evenhand.publish.numbers import capital
 from evenhand.publish.picture import Picture
 from evenhand.publish.verdict_answer import verdict_answer
-from evenhand.publish.verdict_words import prices_words
+from evenhand.publish.verdict_words import buy_words, prices_words
 from evenhand.store.workbench import Workbench
 from evenhand.verdicts.verdict import Verdict
 
@@ -52,31 +54,61 @@ class VerdictPage:
     lead: str = ""
     stand_in: bool = False
     pairs: tuple[PairChip, ...] = ()
+    pair: str = ""
     here: str = ""
     weight: WeightFigure | None = None
     money: MoneyPart | None = None
     audiences: AudienceRows | None = None
     flips: tuple[FlipRow, ...] = ()
     claims: ClaimsPart | None = None
+    sliders: tuple[Slider, ...] = ()
+    read: str = ""
     two_address: str = ""
     reservations: tuple[str, ...] = ()
     brief_address: str = ""
-    ground: dict[str, object] = field(default_factory=dict)
+    ground: str = ""
 
 
-def verdict_page(wb: Workbench, study: str, *, pair: str = "", audience: str = "") -> VerdictPage:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Looked:
+    """What an address asks to look at; "" leaves it to the page. `weights` are tried on, in per cent."""
+
+    pair: str = ""
+    audience: str = ""
+    weights: Mapping[str, float] = field(default_factory=dict)
+
+
+def verdict_page(wb: Workbench, study: str, asked: Looked) -> VerdictPage:
     """The verdict on a pair for every audience, one of them looked at. Raises NotFound for what is none."""
     record = load_study(wb, study)
     comparison = findings_now(record)
-    choice = choose(record, comparison, Asked(pair=pair))
+    choice = choose(record, comparison, Asked(pair=asked.pair))
     brief = address(study, "brief")
     if choice is None or not any(f.ratio is not None for f in comparison.findings):
         frame = frame_of(record, "verdict")
         return VerdictPage(frame=frame, answer=NOTHING, lead=frame.strip.next, brief_address=brief)
     judgement = judged_for(wb, record)
-    here = _chosen(judgement, audience)
-    claims = claims_part(claims_of(wb, record, judgement, here, choice.pair))
-    return replace(_page(record, comparison, judgement, here, choice.pair), claims=claims)
+    here = _chosen(judgement, asked.audience)
+    page = _page(record, comparison, judgement, here, choice.pair)
+    if here.trouble is not None:
+        return page
+    return replace(
+        page,
+        claims=claims_part(claims_of(wb, record, judgement, here, choice.pair)),
+        sliders=sliders_of(here, judgement.names),
+        read=read_words(here, asked, choice.pair, judgement),
+        ground=json.dumps(ground_of(here, choice.pair, judgement.names)),
+    )
+
+
+def read_words(here: ForAudience, asked: Looked, pair: tuple[str, str], judgement: Judgement) -> str:
+    """What the verdict says under weights that are tried on, or as they were written down."""
+    found = tried(here, asked.weights, pair)
+    if found is None:
+        return "Nothing that has a weight was measured."
+    margin, currency = here.case.study.margin, judgement.paid.currency
+    lead = "With these weights: " if asked.weights else "As written down: "
+    return f"{lead}{buy_words(found, judgement.names, margin=margin, currency=currency)}."
 
 
 def _chosen(judgement: Judgement, key: str) -> ForAudience:
@@ -110,6 +142,7 @@ def _page(
         terms=terms_line(judgement, names),
         stand_in=judgement.stand_in,
         pairs=pair_chips(study.key, comparison, here, pair, names),
+        pair="~".join(pair),
         here=here.audience.key,
         weight=None if curve is None else weight_figure(curve, about),
         money=money_part(here, judgement, about),
@@ -125,11 +158,7 @@ def _page(
 
 def weight_figure(curve: Curve, about: Pair) -> WeightFigure:
     """The curve drawn, with the sentence over it."""
-    weight = (
-        about.names.group(curve.weight)
-        if curve.weight in about.names.groups
-        else about.names.test(curve.weight)
-    )
+    weight = part_name(curve.weight, about.names)
     a, b = about.names.setup(about.a), about.names.setup(about.b)
     return WeightFigure(
         heading=heading(curve.lead, about, weight),

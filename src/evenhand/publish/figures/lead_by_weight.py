@@ -77,7 +77,8 @@ def lead_by_weight(lead: Lead, about: Pair, stands: Sequence[StandsAt], weight: 
     a, b = about.names.setup(about.a), about.names.setup(about.b)
     title = f"Index of {a} over {b} against the share of {weight}"
     seen = seen_words(lead, turn, about, weight)
-    svg = figure("".join(body), HIGH, title=title, seen=seen, kind="lead-by-weight")
+    scale = f' data-reach="{plot.reach:.6g}" data-middle="{plot.zero:g}" data-half="{(BOTTOM - TOP) / 2:g}"'
+    svg = figure("".join(body), HIGH, title=title, seen=seen, kind="lead-by-weight", data=scale)
     return Picture(svg=svg, width=0, height=HIGH, title=title, description=seen)
 
 

@@ -40,11 +40,11 @@ def box(x: float, y: float, width: float, height: float, kind: str = "band") -> 
     return f'<rect class="{kind}" x="{x:.2f}%" width="{width:.2f}%" y="{y:.1f}" height="{height:.1f}"/>'
 
 
-def figure(body: str, high: int, *, title: str, seen: str, kind: str = "") -> str:
-    """The whole as SVG, told in words to whoever cannot see it."""
+def figure(body: str, high: int, *, title: str, seen: str, kind: str = "", data: str = "") -> str:
+    """The whole as SVG, told in words to whoever cannot see it; `data` are attributes for a page's script."""
     label = escape(f"{title}. {seen}")
     classes = f"fig {kind}".rstrip()
     return (
-        f'<svg class="{classes}" height="{high}" role="img" aria-label="{label}">'
+        f'<svg class="{classes}" height="{high}"{data} role="img" aria-label="{label}">'
         f"<title>{escape(title)}</title><desc>{escape(seen)}</desc>{body}</svg>"
     )

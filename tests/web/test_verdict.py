@@ -1,0 +1,120 @@
+"""The verdict page: for whom, how surely, what the money says, what flips it; sliders that need no server."""
+
+from __future__ import annotations
+
+import random
+import shutil
+import urllib.request
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Page, expect
+from tests.web.conftest import serving
+from tests.web.looking import Served, axe_violations, too_wide
+
+from evenhand.desk.judged_for import judged_for
+from evenhand.desk.on_record import load_study
+from evenhand.desk.opening import Desk, open_desk
+from evenhand.desk.verdict_ground import tried
+
+PAGE = "/studies/saltmarsh/verdict"
+PAIR = ("plover-mild", "dunlin-mild")
+
+
+@pytest.fixture
+def decided(decided_file: Path, tmp_path: Path) -> Iterator[Desk]:
+    place = tmp_path / "bench.evenhand"
+    shutil.copy(decided_file, place)
+    with open_desk(place) as opened:
+        yield opened
+
+
+@pytest.fixture
+def judged(decided: Desk) -> Iterator[Served]:
+    with serving(decided) as served:
+        yield served
+
+
+def test_it_opens_with_the_answer_for_two_audiences_that_differ(decided: Desk, page: Page) -> None:
+    with serving(decided) as served:
+        page.goto(f"{served.url}{PAGE}")
+        answer = page.locator("h1.answer").inner_text().replace("\u00a0", " ")
+    assert answer == (
+        "Mostly play: Plover and Dunlin are level, measurably Plover by 1.4 %, and Plover is the better value "
+        "at 998 dl. Mostly editing: level, measurably Dunlin by 2.3 %, and Dunlin is the better value at "
+        "1,012 dl."
+    )
+
+
+def test_planted_flips_are_all_shown(judged: Served, page: Page) -> None:
+    page.goto(f"{judged.url}{PAGE}")
+    said = page.locator("main").inner_text().replace("\u00a0", " ")
+    figure = page.locator(".lead-by-weight").text_content() or ""
+    assert "turns at 57 % games" in figure.replace("\u00a0", " ")
+    assert "Plover is worth 1,026 dl" in said
+    assert "Salt Causeway is left out" in said
+    assert "Sentences this study refuses" in said
+    assert page.locator(".sentences .refused").count() >= 3
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_it_has_no_barriers_and_fits_a_phone(judged: Served, phone: Page, scheme: str) -> None:
+    phone.emulate_media(color_scheme=scheme)  # type: ignore[arg-type]
+    phone.goto(f"{judged.url}{PAGE}")
+    assert axe_violations(phone) == []
+    assert not too_wide(phone)
+
+
+def test_a_slider_answers_in_the_page_as_the_server_does(judged: Served, decided: Desk, page: Page) -> None:
+    record = load_study(decided, "saltmarsh")
+    here = judged_for(decided, record).audiences[0]
+    page.goto(f"{judged.url}{PAGE}")
+    rng = random.Random(5)
+    for games in [0.5, 57.0, 99.5, *(rng.uniform(0, 100) for _ in range(20))]:
+        one = page.evaluate(
+            """async (games) => {
+                const { judge } = await import("/static/weighing.js");
+                const ground = JSON.parse(document.querySelector("#ground").textContent);
+                const found = judge(ground, { games, work: 100 - games });
+                return found.find((p) => p.a === ground.pair[0] && p.b === ground.pair[1]);
+            }""",
+            games,
+        )
+        told = tried(here, {"games": games}, PAIR)
+        assert told is not None
+        assert told.break_even is not None
+        assert one["outcome"] == told.outcome.value
+        assert one["value"] == told.value.value
+        assert 2.718281828459045 ** one["d"] == pytest.approx(told.ratio, rel=1e-9)
+        assert 2.718281828459045 ** (one["d"] + one["shown"]) == pytest.approx(told.high, rel=1e-9)
+        assert 2.718281828459045 ** (one["d"] - one["bounds"]) == pytest.approx(told.bound_low, rel=1e-9)
+        assert one["adjusted"] == pytest.approx(told.p_holm, rel=1e-6, abs=1e-12)
+
+
+def test_the_slider_is_moved_by_keys_and_says_what_holds_then(judged: Served, page: Page) -> None:
+    page.goto(f"{judged.url}{PAGE}")
+    slider = page.get_by_role("slider", name="Share of games")
+    slider.focus()
+    for _ in range(40):
+        page.keyboard.press("ArrowLeft")
+    expect(page.locator("#weights output")).to_have_text("40\u00a0%")
+    expect(page.locator("#weights-read")).to_contain_text("level, measurably Dunlin +1.0")
+    expect(page.locator("#lead-here")).to_have_attribute("visibility", "visible")
+
+
+def test_without_scripts_the_form_asks_the_server(judged: Served) -> None:
+    said = asked(judged, "?weight-games=40")
+    assert "With these weights: Plover and Dunlin are level within ±3 %" in said
+
+
+def test_another_pair_and_audience_may_be_looked_at(judged: Served) -> None:
+    said = asked(judged, "?pair=plover-mild~wren-mild&audience=new-seats")
+    assert "Mostly play: Plover is ahead of Wren by 30.6 %, but Wren is the better value at 742 dl." in said
+    assert "Mostly play, new seats" in said
+
+
+def asked(served: Served, query: str) -> str:
+    """The page as it comes without a browser."""
+    with urllib.request.urlopen(f"{served.url}{PAGE}{query}") as answer:
+        return str(answer.read().decode()).replace("\u00a0", " ")
