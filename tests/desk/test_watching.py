@@ -12,6 +12,8 @@ from tests.desk.landing_cases import STUDY, log
 from tests.desk.small_folder import LATER, NOW, small_folder
 
 from evenhand.desk import folder_files
+from evenhand.desk.away import bring_study_back, put_study_away
+from evenhand.desk.away_waiting import land_waiting
 from evenhand.desk.dropping import Dropped
 from evenhand.desk.folder_files import StillWritten, files_in
 from evenhand.desk.importing import import_folder
@@ -250,3 +252,14 @@ def test_a_folder_that_is_gone_is_told(logs: Path) -> None:
     logs.rmdir()
     with pytest.raises(BadRecord, match="the folder is gone"):
         files_in(logs)
+
+
+def test_a_file_for_a_study_that_is_put_away_waits_until_it_is_back(wb: Workbench, logs: Path) -> None:
+    of = watch(wb, logs)
+    put_study_away(wb, STUDY, note="", by="me", now=NOW)
+    (logs / "wren causeway 9.csv").write_bytes(log())
+    (taken,) = take_all(wb, of)
+    assert taken.sort == "waits"
+    assert "is put away since" in taken.words
+    bring_study_back(wb, STUDY, by="me", now=LATER)
+    assert land_waiting(wb, STUDY, by="me", now=LATER, watch=lambda *_: None) == (1, 0)

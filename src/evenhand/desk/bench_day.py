@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+import contextlib
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
+from evenhand.desk.away import refuse_away
 from evenhand.desk.identity import digest
+from evenhand.desk.plan_written import write_note
 from evenhand.errors import BadRecord, NotFound
+from evenhand.images.reading import read_picture
 from evenhand.records.plans import Attachment, BenchNote, Plan, Slot
 from evenhand.store import attachments, originals
 from evenhand.store import plans as plan_store
@@ -14,15 +18,6 @@ from evenhand.store.workbench import Workbench
 
 WARMING, MASKED = "warming", "masked"
 WHOLE_PLAN = 0  # the slot under which what holds for all of a plan is written
-MOST_PHOTO_BYTES = 25 * 2**20
-
-# How the kinds of picture that browsers show begin; anything else is no photo, whatever it is called.
-KINDS = (
-    (b"\xff\xd8\xff", 0, "image/jpeg"),
-    (b"\x89PNG\r\n\x1a\n", 0, "image/png"),
-    (b"WEBP", 8, "image/webp"),
-    (b"ftypavif", 4, "image/avif"),
-)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -71,39 +66,38 @@ def mask_plan(wb: Workbench, plan: int, *, masked: bool, by: str, now: datetime)
 
 def photograph(wb: Workbench, place: Place, data: bytes, *, name: str) -> Attachment:
     """Keeps a photo of a slot, such as one of the settings. Raises BadRecord where it is no picture."""
-    plan = slot_at(wb, place)
-    media = media_of(data)
-    if media is None or len(data) > MOST_PHOTO_BYTES:
-        raise BadRecord(
-            "this is no picture that browsers show" if media is None else "the picture is too large",
-            where=name or "the photo",
-            todo=f"send a JPEG, PNG, WebP or AVIF of at most {MOST_PHOTO_BYTES // 2**20} MB",
-        )
-    mark = digest(data)
+    plan, picture, mark = slot_at(wb, place), read_picture(data), digest(data)
     with wb.writing():
+        refuse_away(wb, plan.study)
         originals.keep(wb, data, name=name or "photo", digest=mark)
         return attachments.attach(
             wb,
             Attachment(
-                study=plan.study, digest=mark, name=name or "photo", media=media, by=place.by,
+                study=plan.study, digest=mark, name=name or "photo", media=picture.media, by=place.by,
                 at=place.now, plan=place.plan, slot=place.slot,
             ),
         )  # fmt: skip
 
 
-def media_of(data: bytes) -> str | None:
-    r"""What kind of picture bytes are, by how they begin; None where they are none.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PhotoHanded:
+    """A photo as it is handed out, and what it is known by."""
 
-    >>> media_of(b"\x89PNG\r\n\x1a\n..."), media_of(b"<svg onload=...")
-    ('image/png', None)
+    media: str
+    data: bytes
+    mark: str
+
+
+def photo(wb: Workbench, number: int) -> PhotoHanded:
+    """A photo without what its camera noted. Raises NotFound.
+
+    One that was kept before photos were looked through, and cannot be, is handed out as it came.
     """
-    return next((media for begin, at, media in KINDS if data[at : at + len(begin)] == begin), None)
-
-
-def photo(wb: Workbench, number: int) -> tuple[str, bytes]:
-    """The kind and the bytes of a photo. Raises NotFound."""
     found = attachments.attachment(wb, number)
-    return found.media, originals.original(wb, found.digest)
+    data = originals.original(wb, found.digest)
+    with contextlib.suppress(BadRecord):
+        data = read_picture(data).data
+    return PhotoHanded(media=found.media, data=data, mark=found.digest)
 
 
 def photos_of(wb: Workbench, plan: Plan, slot: int) -> tuple[Attachment, ...]:
@@ -123,7 +117,7 @@ def slot_at(wb: Workbench, place: Place) -> Plan:
 
 
 def _write(wb: Workbench, place: Place, key: str, value: str) -> None:
-    plan_store.add_note(
+    write_note(
         wb,
         BenchNote(plan=place.plan, slot=place.slot, key=key, value=value, by=place.by, at=place.now),
     )

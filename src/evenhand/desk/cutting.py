@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from datetime import datetime
 
+from evenhand.desk.away import refuse_away
 from evenhand.desk.candidates import OUT, Loader
 from evenhand.desk.measuring_again import measure_run_again, runs_of_test
 from evenhand.desk.on_record import RunOnRecord
@@ -90,6 +91,7 @@ def cut_run(wb: Workbench, run_id: str, window: Window | None, *, now: datetime)
     Raises BadRecord without a reason, or where the window does not fit its log.
     """
     with wb.writing():
+        refuse_away(wb, *run_store.studies_of(wb, run_id))
         run = run_store.run(wb, run_id)
         test = shelves.one(wb, Test, run.test)
         refuse_scores(test)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
+from evenhand.desk.away import refuse_away
 from evenhand.desk.measured_part import measured_part
 from evenhand.desk.on_record import RunOnRecord, load_runs
 from evenhand.desk.run_logs import RunLogs, logs_of
@@ -210,11 +211,13 @@ def decide(
 ) -> Decided:
     """Add one decision and judge the run's studies again: every other run stands in other company now.
 
-    An earlier word that the run's slot is left out goes with the decision that it came with.
+    An earlier word that the run's slot is left out goes with the decision that it came with. Raises
+    StudyIsAway where every study of the run is put away.
     """
     runs = load_runs(wb, each.run.study)
     before, told = {r.run.id: r.state for r in runs}, stand_ins_that_do_not_count(runs)
     with wb.writing():
+        refuse_away(wb, *run_store.studies_of(wb, each.run.id))
         take_up_again(wb, each, said)
         decisions.add_decision(wb, decision)
         for study in run_store.studies_of(wb, each.run.id):

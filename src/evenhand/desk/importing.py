@@ -11,6 +11,7 @@ from functools import partial
 from itertools import islice
 from pathlib import Path
 
+from evenhand.desk.away import refuse_away
 from evenhand.desk.field_changes import FieldChange, changes_known, changes_since
 from evenhand.desk.identity import run_id
 from evenhand.desk.layouts import (
@@ -114,13 +115,15 @@ def import_folder(
     `ask` is called once for each header whose columns nobody has confirmed; without it such logs are
     refused. `watch` is told after each batch of runs is safely on record, and while they are judged.
     Importing again changes only what changed. Raises BadRecord before anything is stored where the study
-    file cannot be used.
+    file cannot be used, or the study is put away: an import brings none back.
     """
     found = as_cut_before(wb, open_folder(folder))
+    refuse_away(wb, found.study.key)
     refuse_shared_changes(wb, found)
     known = changes_known(wb, found)
     had = {each.id for each in results.results_of(wb, found.study.key)}
     with wb.writing(), measured_as_cut(wb, [test.key for test in found.tests], now=now):
+        refuse_away(wb, found.study.key)  # somebody may have put it away since we looked
         missing = missing_past(wb, folder, found, now=now)
         take_over_past(wb, folder, found, now=now)
     unusable = (

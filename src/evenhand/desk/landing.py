@@ -11,6 +11,7 @@ from dataclasses import dataclass, field, replace
 from datetime import datetime
 
 from evenhand.desk.arrival_names import next_name, tidy
+from evenhand.desk.away import refuse_away, refuse_landing
 from evenhand.desk.identity import digest
 from evenhand.desk.landed_tests import judge_landed
 from evenhand.desk.making_runs import Case, Made, from_log, from_rows, from_score, place_of_score
@@ -94,6 +95,7 @@ def land(
     BadLog or BadRecord where no run can be made of it; the arrival waits with that reason then.
     """
     try:
+        refuse_landing(wb, filing.study)
         entry = entry_of(wb, filing, label=arrival.name)
         test = sound(wb, filing.study, entry)
         case = Case(
@@ -130,6 +132,7 @@ def land_score(wb: Workbench, filing: Filing, *, by: str, now: datetime) -> Land
     What was typed is kept as a small file of its own. A score for a place in the order that has one already
     corrects it. Raises BadRecord where no run can be made of it.
     """
+    refuse_away(wb, filing.study)
     entry = entry_of(wb, filing, label="")
     sound(wb, filing.study, entry)
     if filing.score is None:

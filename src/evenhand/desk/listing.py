@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from evenhand.desk.on_record import RunOnRecord, StudyOnRecord, load_study
+from evenhand.records.away import StudyAway
 from evenhand.records.runs import RunState
 from evenhand.records.studies import Study
 from evenhand.store import shelves
@@ -13,11 +14,12 @@ from evenhand.store.workbench import Workbench
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StudyLine:
-    """A study with how many runs it has and how many wait for a decision."""
+    """A study with how many runs it has, how many wait for a decision, and whether it is put away."""
 
     study: Study
     runs: int
     in_doubt: int
+    away: StudyAway | None = None
 
 
 def list_studies(wb: Workbench) -> tuple[StudyLine, ...]:
@@ -27,8 +29,9 @@ def list_studies(wb: Workbench) -> tuple[StudyLine, ...]:
 
 def study_line(wb: Workbench, study: Study) -> StudyLine:
     """One study in short."""
-    runs = load_study(wb, study.key).runs
-    return StudyLine(study=study, runs=len(runs), in_doubt=sum(r.state is RunState.IN_DOUBT for r in runs))
+    record = load_study(wb, study.key)
+    doubt = len(waiting(record))
+    return StudyLine(study=study, runs=len(record.runs), in_doubt=doubt, away=record.away)
 
 
 def waiting(record: StudyOnRecord) -> tuple[RunOnRecord, ...]:
@@ -40,4 +43,12 @@ def study_line_answer(line: StudyLine) -> dict[str, object]:
     """One entry of ``studies --json``."""
     return {
         "study": line.study.key, "title": line.study.title, "runs": line.runs, "in_doubt": line.in_doubt,
+        "away": away_answer(line.away),
     }  # fmt: skip
+
+
+def away_answer(away: StudyAway | None) -> dict[str, object] | None:
+    """Since when, by whom and why a study is put away; None where it is not."""
+    if away is None:
+        return None
+    return {"since": away.at.isoformat(), "by": away.by, "note": away.note}

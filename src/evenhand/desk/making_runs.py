@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from itertools import count
 
+from evenhand.desk.away import refuse_landing
 from evenhand.desk.candidates import OUT
 from evenhand.desk.identity import run_id
 from evenhand.desk.layouts import Shelf, header_of, in_doubt, remember, remembered
@@ -165,9 +166,13 @@ def readable(reading: Reading) -> Reading:
 
 
 def keep(case: Case, reader: Reader, reading: Reading, *, run: str) -> Made:
-    """Store what was read under this id, and what became of the files, in one transaction."""
+    """Store what was read under this id, and what became of the files, in one transaction.
+
+    Raises StudyIsAway where its study was put away since the file came in.
+    """
     wb, now = case.wb, case.now
     with wb.writing():
+        refuse_landing(wb, case.study)
         before, anywhere = on_record_in(case, run), run_store.on_record(wb, run)
         made = run_of(reading, study=case.study, run_id=run)
         if anywhere is None:
@@ -196,6 +201,7 @@ def fill_in(case: Case, before: Run) -> Made:
         stamps=entry.stamps,
     )
     with wb.writing():
+        refuse_landing(wb, case.study)
         run_store.save_run(wb, filled(before, given), now=case.now)
         run_store.name_again(wb, case.study, before.id, now=case.now)
         note_placed(case, before.id)

@@ -9,6 +9,7 @@ import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from evenhand.desk.away import away_now
 from evenhand.desk.landing import Filing
 from evenhand.desk.on_record import StudyOnRecord, load_study
 from evenhand.desk.plan_on_record import plan_on_record
@@ -47,15 +48,25 @@ def propose(wb: Workbench, arrival: Arrival, *, kind: LogKind | None = None) -> 
     """The most likely run; `kind` is what the file holds, where that is known.
 
     Of several studies the one that speaks most clearly for it is chosen; two that do so alike leave it open.
+    A study that is put away is thought of where no other has such a run.
     """
-    told = told_from(arrival.about)
-    found = [_in_study(wb, study.key, arrival.name, told) for study in _studies(wb, told)]
+    told, away = told_from(arrival.about), away_now(wb)
+    studies = _studies(wb, told)
+    best = _best(wb, arrival.name, told, [study for study in studies if study.key not in away])
+    if best is NOTHING:
+        best = _best(wb, arrival.name, told, [study for study in studies if study.key in away])
+    return _fitting(wb, best, kind)
+
+
+def _best(wb: Workbench, name: str, told: Told, studies: Sequence[Study]) -> Proposal:
+    """The run of these studies that is spoken for most clearly; NOTHING where none is."""
+    found = [_in_study(wb, study.key, name, told) for study in studies]
     found = [each for each in found if each.reasons]
     sure = [each for each in found if each.sure]
     best = (sure or found or [NOTHING])[0]
     if len(sure) > 1 and told.study is None:
         best = replace(best, sure=False, reasons=(*best.reasons, "more than one study has such a run"))
-    return _fitting(wb, best, kind)
+    return best
 
 
 def filing_of(wb: Workbench, arrival: Arrival, proposal: Proposal) -> Filing | None:

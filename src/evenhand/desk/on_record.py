@@ -8,6 +8,7 @@ from typing import TypeVar, cast
 
 from evenhand.metrics.run_metrics import RunMetrics
 from evenhand.metrics.wall import with_wall
+from evenhand.records.away import StudyAway
 from evenhand.records.builds import Build, Setup
 from evenhand.records.faults import Fault, Severity
 from evenhand.records.plans import BenchNote, Placing, Plan
@@ -16,6 +17,7 @@ from evenhand.records.states import state_of
 from evenhand.records.studies import Study
 from evenhand.records.tests import Test
 from evenhand.store import arrivals, decisions, faults, metrics, plans, runs, shelves
+from evenhand.store.away import studies_away
 from evenhand.store.faults import Triaged
 from evenhand.store.marks import Marks, marks_of
 from evenhand.store.metrics import Measured
@@ -61,7 +63,8 @@ class StudyOnRecord:
     A study may compare fewer tests and setups than have runs: `tests` and `setups` hold all of them,
     those that are compared first; `study.tests` and `study.setups` say which these are. Of `plans` the last
     one stands; `placed` and `written` are what was filed and noted under the slots of any of them. `inbox`
-    counts the files on the workbench that came in by themselves and wait.
+    counts the files on the workbench that came in by themselves and wait. `away` says since when and why
+    it is put away, None where it is not.
     """
 
     study: Study
@@ -73,6 +76,7 @@ class StudyOnRecord:
     placed: tuple[Placing, ...] = ()
     written: tuple[BenchNote, ...] = ()
     inbox: int = 0
+    away: StudyAway | None = None
     _once: dict[str, object] = field(init=False, repr=False, compare=False, default_factory=dict)
     _cells: Mapping[tuple[str, str], tuple[RunOnRecord, ...]] = field(init=False, repr=False, compare=False)
 
@@ -144,6 +148,7 @@ def read_study(wb: Workbench, key: str, *, before: StudyOnRecord | None = None) 
         placed=tuple(one for plan in planned for one in arrivals.placed_in_plan(wb, plan.id)),
         written=tuple(one for plan in planned for one in plans.notes_of(wb, plan.id)),
         inbox=len(arrivals.waiting(wb)),
+        away=studies_away(wb).get(key),
     )
 
 

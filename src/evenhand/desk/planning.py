@@ -22,6 +22,7 @@ from evenhand.desk.plan_needs import (
 )
 from evenhand.desk.plan_on_record import plan_on_record
 from evenhand.desk.plan_standing import PlanNow, SlotState, Traces, standing_plan
+from evenhand.desk.plan_written import write_note, write_plan
 from evenhand.errors import BadRecord, NotFound
 from evenhand.findings.live import live_study
 from evenhand.plans.laying import Pace, lay_out
@@ -48,7 +49,7 @@ def make_plan(wb: Workbench, study: str, terms: Terms, *, seed: int, now: dateti
     """
     record = load_study(wb, study)
     made = laid_out(record, terms, seed=seed, before=followed(record), now=now)
-    return hide_under(wb, record, plan_store.save_plan(wb, made), now=now)
+    return hide_under(wb, record, write_plan(wb, made), now=now)
 
 
 def followed(record: StudyOnRecord) -> tuple[Plan, ...]:
@@ -119,7 +120,7 @@ def replan(
         study=study, at=now, seed=seed, looks=standing.plan.looks, slots=(*kept, *slots),
         note=f"planned anew without {left_out}" if left_out else "planned anew",
     )  # fmt: skip
-    return hide_under(wb, record, plan_store.save_plan(wb, made), now=now)
+    return hide_under(wb, record, write_plan(wb, made), now=now)
 
 
 def bring_back(wb: Workbench, study: str, plan: int, *, now: datetime) -> Plan:
@@ -129,13 +130,11 @@ def bring_back(wb: Workbench, study: str, plan: int, *, now: datetime) -> Plan:
     """
     record = load_study(wb, study)
     if plan == 0:
-        return plan_store.save_plan(
-            wb, Plan(study=study, at=now, seed=0, looks=(), slots=(), note="taken back")
-        )
+        return write_plan(wb, Plan(study=study, at=now, seed=0, looks=(), slots=(), note="taken back"))
     earlier = plan_store.plan(wb, plan)
     if earlier.study != study:
         raise NotFound(f"study '{study}' has no plan {plan}", where=str(wb.path), todo="see its plan")
-    again = plan_store.save_plan(wb, replace(earlier, at=now, note=f"plan {plan} again", id=0))
+    again = write_plan(wb, replace(earlier, at=now, note=f"plan {plan} again", id=0))
     return hide_under(wb, record, again, now=now)
 
 
@@ -158,7 +157,7 @@ def note(wb: Workbench, plan: int, slot: int, key: str, value: str, *, by: str, 
         number = understood(key, text)
         doubt, text = doubt_of(wb, made, slot, key, number), f"{number:g}"
     written = BenchNote(plan=plan, slot=slot, key=key, value=text, by=by, at=now)
-    plan_store.add_note(wb, written)
+    write_note(wb, written)
     return Noted(note=written, doubt=doubt)
 
 
@@ -178,7 +177,7 @@ def unskip(wb: Workbench, plan: int, slot: int, *, by: str, now: datetime) -> Be
 
 def _write_skip(wb: Workbench, plan: int, slot: int, reason: str, *, by: str, now: datetime) -> BenchNote:
     written = BenchNote(plan=plan, slot=slot, key="skip", value=reason, by=by, at=now)
-    plan_store.add_note(wb, written)
+    write_note(wb, written)
     return written
 
 

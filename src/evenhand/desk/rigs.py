@@ -6,12 +6,11 @@ from collections.abc import Collection, Iterator
 from dataclasses import asdict, dataclass
 from typing import Any
 
+from evenhand.desk.away import AWAY_SINCE, away_now, since_words, studies_at_hand
 from evenhand.desk.on_record import StudyOnRecord, load_study
 from evenhand.desk.plan_standing import PlanNow, SlotNow
 from evenhand.desk.planning import plan_now
-from evenhand.publish.numbers import count_word
-from evenhand.records.studies import Study
-from evenhand.store import shelves
+from evenhand.publish.numbers import capital, count_word, counted
 from evenhand.store.workbench import Workbench
 
 
@@ -38,16 +37,35 @@ def next_for(wb: Workbench, build: str | None, *, taken: Collection[tuple[int, i
         waits += len(open_slots)
     if waits:
         return NextRun(facts=None, words="Another rig has its turn first.", left=waits)
-    return NextRun(facts=None, words="Nothing is planned for this rig now.")
+    return NextRun(facts=None, words=away_words(wb, build) or "Nothing is planned for this rig now.")
 
 
 def planned(wb: Workbench) -> Iterator[tuple[StudyOnRecord, PlanNow]]:
-    """Every study that has a plan with something left to run, the newest study first."""
-    for study in reversed(shelves.every(wb, Study)):
-        record = load_study(wb, study.key)
-        plan = plan_now(wb, study.key, record=record)
-        if plan is not None and not plan.finished:
-            yield record, plan
+    """Every study at hand that has a plan with something left to run, the newest study first."""
+    for study in reversed(studies_at_hand(wb)):
+        yield from going_on(wb, study.key)
+
+
+def going_on(wb: Workbench, study: str) -> Iterator[tuple[StudyOnRecord, PlanNow]]:
+    """A study with its plan, if that has something left to run."""
+    record = load_study(wb, study)
+    plan = plan_now(wb, study, record=record)
+    if plan is not None and not plan.finished:
+        yield record, plan
+
+
+def away_words(wb: Workbench, build: str | None) -> str:
+    """That a plan wants runs of this rig, but its study is put away; "" where none does."""
+    for key, away in reversed(away_now(wb).items()):
+        for record, plan in going_on(wb, key):
+            left = sum(build is None or now.rig == build for now in plan.coming)
+            if left:
+                runs = counted(left, "run of this rig waits", "runs of this rig wait")
+                return (
+                    f"The study “{record.study.title}” {AWAY_SINCE} {since_words(away)}. "
+                    f"{capital(runs)} until it is brought back."
+                )
+    return ""
 
 
 def told(record: StudyOnRecord, plan: PlanNow, now: SlotNow, *, left: int) -> NextRun:

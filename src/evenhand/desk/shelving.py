@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
+from evenhand.desk.away import refuse_away
 from evenhand.desk.candidates import OUT, Loader
 from evenhand.desk.field_changes import TABLES
 from evenhand.desk.measuring_again import measured_as_cut, runs_of_test, windows_standing
@@ -21,6 +22,7 @@ from evenhand.records.tests import Test
 from evenhand.records.windows import WHOLE
 from evenhand.store import runs as run_store
 from evenhand.store import shelves
+from evenhand.store.away import studies_away
 from evenhand.store.history import latest_change
 from evenhand.store.rows import Saved, plain
 from evenhand.store.workbench import Workbench
@@ -79,9 +81,11 @@ def refuse_unseen(wb: Workbench, record: Shelved, seen: int | None) -> None:
 def keep(wb: Workbench, record: Shelved, *, now: datetime) -> Kept:
     """Puts a record on its shelf; where that is a test that is cut otherwise, its runs are measured again.
 
-    Raises BadRecord, and puts nothing there, where its new window does not fit its runs.
+    Raises BadRecord, and puts nothing there, where its new window does not fit its runs, or where no study
+    but such as are put away is about it.
     """
     with wb.writing():
+        refuse_closed(wb, record)
         if isinstance(record, Test):
             refuse_unfit_test(wb, record)
         with measured_as_cut(wb, (record.key,) if isinstance(record, Test) else (), now=now):
@@ -89,6 +93,13 @@ def keep(wb: Workbench, record: Shelved, *, now: datetime) -> Kept:
     if saved is Saved.SAME:
         return Kept(key=record.key)
     return Kept(key=record.key, change=version_of(wb, record))
+
+
+def refuse_closed(wb: Workbench, record: Shelved) -> None:
+    """Raises StudyIsAway where a change of this record would touch no study but such as are put away."""
+    if studies_away(wb):
+        touched = (record,) if isinstance(record, Study) else users_of(wb, record)
+        refuse_away(wb, *(study.key for study in touched))
 
 
 def refuse_unfit_test(wb: Workbench, test: Test) -> None:

@@ -5,10 +5,10 @@ from __future__ import annotations
 from evenhand.desk.on_record import RunOnRecord, StudyOnRecord, load_study
 from evenhand.desk.plan_on_record import plan_on_record
 from evenhand.desk.plan_standing import SlotNow, SlotState
+from evenhand.desk.plan_written import write_note
 from evenhand.desk.said import Said
 from evenhand.errors import BadRecord
 from evenhand.records.plans import BenchNote
-from evenhand.store import plans as plan_store
 from evenhand.store.workbench import Workbench
 
 
@@ -65,6 +65,4 @@ def left_out_words(run: str) -> str:
 
 def _write(wb: Workbench, slot: tuple[int, int], value: str, said: Said) -> None:
     plan, number = slot
-    plan_store.add_note(
-        wb, BenchNote(plan=plan, slot=number, key="skip", value=value, by=said.by, at=said.now)
-    )
+    write_note(wb, BenchNote(plan=plan, slot=number, key="skip", value=value, by=said.by, at=said.now))

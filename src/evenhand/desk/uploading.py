@@ -10,16 +10,17 @@ from datetime import datetime
 from threading import Semaphore
 from typing import Any
 
+from evenhand.desk.away import StudyIsAway
 from evenhand.desk.inbox import kind_inside, look_inside, without_name
 from evenhand.desk.landed_tests import judge_landed
-from evenhand.desk.landing import Landed, arrive, land
+from evenhand.desk.landing import Landed, arrive, land, one_run
 from evenhand.desk.layouts import header_of, remember, remembered
 from evenhand.desk.matching import filing_of, propose
 from evenhand.desk.on_record import NOT_JUDGED, RunOnRecord, load_study
 from evenhand.desk.placing import note_waiting, put_away, standing
 from evenhand.desk.rigs import came_of
 from evenhand.desk.told import about_of, told_from
-from evenhand.errors import BadLog, BadRecord, EvenhandError, NotFound
+from evenhand.errors import BadLog, BadRecord, EvenhandError, NotFound, nearest
 from evenhand.folders.checks import check_layout
 from evenhand.folders.study_folder import LayoutEntry
 from evenhand.publish.numbers import run_words
@@ -66,10 +67,24 @@ def place_in(
     try:
         with LANDING:
             landed = _land(wb, known, by=by, now=now)
+    except StudyIsAway as trouble:
+        return waiting_or_filed(wb, arrival, trouble, by=by, now=now)
     except (BadLog, BadRecord) as trouble:
         note_waiting(wb, arrival, str(trouble), study=known.about.get("study", ""), by=by, now=now)
         return Came(arrival=arrival, waits=str(trouble))
     return Came(arrival=arrival, landed=landed, number=number_of(wb, landed.run))
+
+
+def waiting_or_filed(
+    wb: Workbench, arrival: Arrival, trouble: StudyIsAway, *, by: str, now: datetime
+) -> Came:
+    """A file of a study that is put away: it waits, unless it was filed before and is only sent again."""
+    last = standing(wb, arrival.id)
+    if last is not None and last.run is not None and last.study is not None:
+        landed = Landed(run=one_run(wb, last.study, last.run), again=True)
+        return Came(arrival=arrival, landed=landed, number=number_of(wb, landed.run))
+    note_waiting(wb, arrival, str(trouble), study=trouble.study, by=by, now=now)
+    return Came(arrival=arrival, waits=str(trouble))
 
 
 def number_of(wb: Workbench, each: RunOnRecord) -> str:
@@ -87,6 +102,7 @@ def _fields(arrival: Arrival) -> dict[str, Any]:
 def _land(wb: Workbench, arrival: Arrival, *, by: str, now: datetime) -> Landed:
     """Raises BadLog or BadRecord where it must wait, with the reason."""
     told = told_from(arrival.about)
+    _of_a_study_here(wb, told.study, arrival.name)
     proposal = propose(wb, arrival, kind=None if told.kind else kind_inside(wb, arrival))
     filing = filing_of(wb, arrival, proposal)
     if filing is None or not proposal.sure:
@@ -97,6 +113,18 @@ def _land(wb: Workbench, arrival: Arrival, *, by: str, now: datetime) -> Landed:
         )
     _own_machine(wb, filing.setup, told.build)
     return land(wb, arrival, filing, by=by, now=now)
+
+
+def _of_a_study_here(wb: Workbench, study: str | None, name: str) -> None:
+    """Raises BadRecord where a file says that it is of a study that is not on this workbench."""
+    known = [each.key for each in shelves.every(wb, Study)]
+    if study is not None and study not in known:
+        hint = f" ({nearest(study, known)})" if known else ""
+        raise BadRecord(
+            f"it says that it is of the study '{study}', which is not on this workbench",
+            where=name,
+            todo=f"say in the inbox which run it is, or bring that study in first{hint}",
+        )
 
 
 def _is_a_log(wb: Workbench, arrival: Arrival) -> None:

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from types import MappingProxyType
 
+from evenhand.desk.away import studies_at_hand
 from evenhand.desk.inbox import LookInside, Waiting, count_waiting, inbox, without_name
 from evenhand.desk.layouts import ColumnGuess, Question
 from evenhand.desk.pages.run_cards import moment_words
@@ -116,7 +117,7 @@ def inbox_page(wb: Workbench, *, done: int | None = None) -> InboxPage:
     """The page; `done` is the arrival with which something was just done."""
     waiting = inbox(wb, most=SHOWN)
     total = count_waiting(wb)
-    studies = tuple(reversed(shelves.every(wb, Study)))
+    studies = tuple(reversed(studies_at_hand(wb)))
     return InboxPage(
         answer=answer_of(total),
         cards=tuple(card(wb, each) for each in waiting),
