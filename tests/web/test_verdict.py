@@ -41,8 +41,8 @@ def test_it_opens_with_the_answer_for_two_audiences_that_differ(decided: Desk, p
         page.goto(f"{served.url}{PAGE}")
         answer = page.locator("h1.answer").inner_text().replace("\u00a0", " ")
     assert answer == (
-        "Mostly play: Plover and Dunlin are level, measurably Plover by 1.4 %, and Plover is the better value "
-        "at 998 dl. Mostly editing: level, measurably Dunlin by 2.3 %, and Dunlin is the better value at "
+        "Mostly play: Plover and Dunlin are level, measurably Plover by 1.4 %, and Plover is the better "
+        "value at 998 dl. Mostly editing: level, measurably Dunlin by 2.3 %, and Dunlin is the better value at "
         "1,012 dl."
     )
 
