@@ -10,6 +10,7 @@ import pytest
 from tests.cli.conftest import Command
 from tests.cli.json_page import SECTIONS, explained, shown
 from tests.desk.small_folder import Folder
+from tests.images.drawn import png
 
 from evenhand.cli import main
 
@@ -34,6 +35,10 @@ def answers(evenhand: Command, folder: Folder, tmp_path: Path) -> Answers:
         said[name] = evenhand(*arguments, "--json").json
 
     ask("import", "import", folder.write(tmp_path / "study"))
+    (tmp_path / "side.png").write_bytes(png())
+    ask("photo-add", "photo-add", "wren", tmp_path / "side.png", "--alt", "The open side")
+    ask("photos", "photos", "wren")
+    ask("photo-remove", "photo-remove", "wren", "1")
     ask("columns", "columns", tmp_path / "study" / "copy.csv")
     ask("studies", "studies")
     ask("runs", "runs", "quay")
@@ -74,6 +79,9 @@ def parts(answers: Answers) -> Iterator[tuple[str, list[Mapping[str, Any]]]]:
         "columns",
         "studies",
         "runs",
+        "photos",
+        "photo-add",
+        "photo-remove",
         "compare",
         "verdict",
         "results",
@@ -94,6 +102,7 @@ def parts(answers: Answers) -> Iterator[tuple[str, list[Mapping[str, Any]]]]:
     yield "A guess", answers["columns"]["columns"]
     yield "A study", answers["studies"]["studies"]
     yield "A run", [*runs, answers["keep"]["run"]]
+    yield "A photo", answers["photos"]["photos"]
     yield "A masked run", answers["masked"]["runs"]
     yield "A fault", [fault for run in runs for fault in run["faults"]]
     yield "`run`", [{k: v for k, v in answers["run"].items() if k not in runs[0]}]

@@ -13,7 +13,6 @@ from typing import Any
 
 import numpy as np
 import tomli_w
-from tests.images.drawn import noted_jpeg, noted_png
 
 NOW = datetime(2031, 5, 4, 9, 30, tzinfo=UTC)
 LATER = NOW + timedelta(days=1)
@@ -69,7 +68,7 @@ def frames(fps: float, *, seed: int, n: int = FRAMES) -> np.ndarray:
 
 def small_folder(key: str = "quay", *, seed: int = 1) -> Folder:
     """Three sound runs of each test on each setup, in turns, with a boot for each round."""
-    files = {"photos/side.jpg": noted_jpeg(6), "photos/back.png": noted_png()}
+    files: dict[str, bytes] = {}
     runs: list[dict[str, Any]] = []
     for number in (1, 2, 3):
         for at, setup in enumerate(("wren", "plover") if number % 2 else ("plover", "wren")):
@@ -103,10 +102,7 @@ def document(key: str, runs: list[dict[str, Any]]) -> dict[str, Any]:
         "sound": [{"setup": "wren", "level_db": 38.0, "background_db": 27.0}] * 2,
         "parts": [{"key": "k6", "kind": "processor", "name": "Brellow K6"}],
         "builds": [
-            {"key": "wren", "name": "Wren", "slot": 1, "parts": ["k6"], "photos": [
-                {"file": "photos/side.jpg", "alt": "The open side", "taken_on": NOW.date()},
-                {"file": "photos/back.png"},
-            ]},
+            {"key": "wren", "name": "Wren", "slot": 1, "parts": ["k6"]},
             {"key": "plover", "name": "Plover", "slot": 2},
         ],
         "setups": [

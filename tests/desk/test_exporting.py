@@ -143,7 +143,7 @@ def test_the_report_counts_what_is_in_the_folder(stocked: Workbench, tmp_path: P
     told: list[tuple[int, int, str]] = []
     report = export_study(stocked, "quay", tmp_path / "out", watch=lambda *step: told.append(step))
     written = [path for path in (tmp_path / "out").rglob("*") if path.is_file()]
-    assert (report.runs, report.files) == (18, 15)
+    assert (report.runs, report.files) == (18, 13)
     assert len(written) == report.files
     assert sum(path.stat().st_size for path in written) == report.bytes_written
     assert [step[:2] for step in told] == [(done, 12) for done in range(1, 13)]

@@ -8,6 +8,7 @@ from datetime import date
 from pathlib import Path
 
 import pytest
+from tests.desk.same_content import assert_comes_back_the_same
 from tests.desk.small_folder import LATER, NOW, Folder, digest, everything, small_folder
 from tests.images.drawn import JPEG, NOTES, noted_jpeg, noted_png, png
 
@@ -27,11 +28,12 @@ from evenhand.store.workbench import Workbench, open_workbench
 HERE = Told(by="this computer", now=LATER)
 
 
-def bare_folder() -> Folder:
-    """The small study with one run and no photo."""
-    folder = small_folder().without()
+def bare_folder(*photos: dict[str, object]) -> Folder:
+    """The small study with one run, and these photos of Wren."""
+    folder = small_folder()
     folder.document["runs"] = folder.runs[-1:]
-    folder.document["builds"][0].pop("photos")
+    folder.document["builds"][0]["photos"] = list(photos)
+    folder.files |= {"photos/side.jpg": noted_jpeg(6), "photos/back.png": noted_png()}
     return folder
 
 
@@ -127,8 +129,7 @@ def test_photos_are_closed_while_names_are_hidden(wb: Workbench) -> None:
 
 
 def test_a_folder_brings_its_photos_once_and_its_words_stand(wb: Workbench, tmp_path: Path) -> None:
-    folder = bare_folder()
-    folder.document["builds"][0]["photos"] = [{"file": "photos/side.jpg", "alt": "Side"}]
+    folder = bare_folder({"file": "photos/side.jpg", "alt": "Side"})
     import_folder(wb, folder.write(tmp_path / "with"), now=LATER)
     (kept,) = photos.photos_of(wb, "wren")
     assert (kept.words.alt, kept.name, kept.by) == ("Side", "photos/side.jpg", "folder")
@@ -143,9 +144,8 @@ def test_a_folder_brings_its_photos_once_and_its_words_stand(wb: Workbench, tmp_
 def test_a_photo_of_a_folder_that_cannot_be_used_is_told_and_the_rest_comes_in(
     wb: Workbench, tmp_path: Path
 ) -> None:
-    folder = bare_folder()
+    folder = bare_folder({"file": "photos/log.png"}, {"file": "photos/back.png"})
     folder.files["photos/log.png"] = b"frame [ms]\n16.7\n"
-    folder.document["builds"][0]["photos"] = [{"file": "photos/log.png"}, {"file": "photos/back.png"}]
     report = import_folder(wb, folder.write(tmp_path / "with"), now=LATER)
     assert [(each.file, each.why.partition(";")[0]) for each in report.refused] == [
         ("photos/log.png", "this is no picture that browsers show")
@@ -165,3 +165,14 @@ def test_what_is_exported_tells_no_place_and_comes_back_as_the_same_photo(
     assert everything(wb.path)["build_photos"] == before["build_photos"]
     assert everything(wb.path)["build_photo_words"] == before["build_photo_words"]
     assert digest(noted_jpeg(6)) == photos.photos_of(wb, "wren")[0].digest
+
+
+def test_a_study_with_photos_comes_back_the_same(tmp_path: Path) -> None:
+    told = {"file": "photos/side.jpg", "alt": "The open side", "caption": "Dry", "taken_on": NOW.date()}
+    folder = small_folder()
+    folder.files |= bare_folder().files
+    folder.document["builds"][0]["photos"] = [told, {"file": "photos/back.png"}]
+    with open_workbench(tmp_path / "bench.evenhand") as wb:
+        import_folder(wb, folder.write(tmp_path / "study"), now=NOW)
+        assert len(photos.photos_of(wb, "wren")) == 2
+        assert_comes_back_the_same(wb, "quay", tmp_path)

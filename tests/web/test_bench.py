@@ -10,6 +10,7 @@ from datetime import datetime, timedelta
 import pytest
 from playwright.sync_api import Page, expect
 from starlette.testclient import TestClient
+from tests.images.drawn import png
 from tests.web.conftest import NOW, client_of, serving
 from tests.web.looking import Served, axe_violations, too_wide
 
@@ -27,7 +28,7 @@ from evenhand.records.studies import Study
 from evenhand.store import originals, shelves
 
 BENCH = "/studies/spring/bench"
-PIXEL = b"\x89PNG\r\n\x1a\n" + b"\x00" * 40
+PIXEL = png()
 
 
 @pytest.fixture

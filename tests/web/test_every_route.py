@@ -26,8 +26,9 @@ OPEN = {"/join", "/rig/evenhand-rig.pyz"}
 RIG = re.compile(r"/api/(uploads|rig)/.*")
 PHONE = re.compile(
     r"/|/live|/photos/.*|/studies/\{study\}/(bench|runs|compare)(/.*)?|/studies/\{study\}/strip|/api/runs/.*"
+    r"|/studies/\{study\}/builds/\{build\}/photos(/.*)?"
 )
-PHONE_WRITES = re.compile(r"/studies/\{study\}/(bench|runs)(/.*)?")
+PHONE_WRITES = re.compile(r"/studies/\{study\}/(bench|runs|builds/\{build\}/photos)(/.*)?")
 NEVER_FULL = re.compile(r"/(devices|rig)(/.*)?")
 
 

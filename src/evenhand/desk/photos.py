@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 from dataclasses import dataclass, replace
 from datetime import date, datetime
+from typing import Any
 
 from evenhand.desk.hiding import refuse_hidden_study
 from evenhand.desk.identity import digest
@@ -179,3 +180,20 @@ def refuse_hidden_build(wb: Workbench, build: str) -> None:
     """Raises NamesHidden while a study that this build is in hides names; NotFound where there is no such."""
     for study in users_of(wb, shelves.one(wb, Build, build)):
         refuse_hidden_study(wb, study.key)
+
+
+def photo_answer(photo: BuildPhoto) -> dict[str, Any]:
+    """A photo for programs, as docs/formats-json.md says."""
+    day = photo.words.taken_on
+    return {
+        "number": photo.id,
+        "build": photo.build,
+        "name": photo.name,
+        "media": photo.media,
+        "alt": photo.words.alt,
+        "caption": photo.words.caption,
+        "taken_on": day.isoformat() if day else None,
+        "away": photo.away,
+        "by": photo.by,
+        "at": photo.at.isoformat(),
+    }

@@ -38,6 +38,7 @@ OPENS: Mapping[Scope, tuple[tuple[frozenset[str], re.Pattern[str]], ...]] = Mapp
                 ),
             ),
             (WRITE, re.compile(r"/studies/[^/]+/(bench|runs)(/.*)?")),
+            (READ | WRITE, re.compile(r"/studies/[^/]+/builds/[^/]+/photos(/.*)?")),
             (READ, re.compile(r"/api/runs/.*")),
         ),
         Scope.FULL: ((READ | WRITE, re.compile(r"/(?!devices|rig).*")),),

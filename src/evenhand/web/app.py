@@ -14,6 +14,7 @@ from evenhand.desk.admitting import known_by
 from evenhand.desk.hiding import NamesHidden
 from evenhand.web import live, trouble
 from evenhand.web.api import findings, rig, uploads, windows
+from evenhand.web.api import photos as photos_api
 from evenhand.web.api import plan as plan_api
 from evenhand.web.api import runs as runs_api
 from evenhand.web.api import studies as studies_api
@@ -32,6 +33,7 @@ from evenhand.web.pages import (
     example,
     home,
     inbox,
+    photos,
     plan,
     reference,
     runs,
@@ -58,6 +60,8 @@ ROUTERS = (
     home.router,
     inbox.router,
     live.router,
+    photos.router,
+    photos_api.router,
     plan.router,
     plan_api.router,
     reference.router,

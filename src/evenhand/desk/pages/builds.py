@@ -9,6 +9,7 @@ from evenhand.desk.building import KINDS, free_slots
 from evenhand.desk.on_record import StudyOnRecord, load_study
 from evenhand.desk.pages.done import Done, done_of
 from evenhand.desk.pages.frame import Frame, frame_of
+from evenhand.desk.pages.photos import Album, album_of
 from evenhand.desk.pages.side_by_side import Row, rows_of
 from evenhand.desk.shelving import version_of
 from evenhand.desk.used_by import setups_of
@@ -55,6 +56,7 @@ class BuildCard:
     setups: tuple[SetupRow, ...]
     seen: int
     shared: tuple[str, ...]
+    album: Album
 
     @property
     def forms(self) -> tuple[str, ...]:
@@ -175,6 +177,7 @@ def build_cards(
             ),
             seen=version_of(wb, build),
             shared=tuple(title for title, keys in used.items() if keys & setups_on(wb, build)),
+            album=album_of(wb, record.study.key, build),
         )
         for build in record.builds.values()
     )

@@ -19,6 +19,7 @@ from evenhand.desk.pages.one_run import named_run
 from evenhand.desk.planning import note, plan_now, skip
 from evenhand.errors import BadRecord, EvenhandError
 from evenhand.web.forms import Sent, decimal, typed
+from evenhand.web.photo_answer import picture_answer
 from evenhand.web.served import Site
 from evenhand.web.showing import show
 from evenhand.web.site import By, Here
@@ -27,7 +28,6 @@ from evenhand.web.trouble import status_of
 router = APIRouter(include_in_schema=False)
 
 BENCH = "/studies/{study}/bench"
-PHOTO_POLICY = "default-src 'none'; sandbox"  # its bytes are anybody's: nothing in them may run
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -163,11 +163,10 @@ def take_photo(visit: Visiting, sent: Sent) -> Response:
 
 
 @router.get("/photos/{photo_id}")
-def show_photo(site: Here, photo_id: int) -> Response:
-    """A photo as it was taken."""
-    media, data = photo(site.wb, photo_id)
-    headers = {"Content-Security-Policy": PHOTO_POLICY, "Cache-Control": "private, max-age=86400"}
-    return Response(data, media_type=media, headers=headers)
+def show_photo(request: Request, site: Here, photo_id: int) -> Response:
+    """A photo without what its camera noted."""
+    found = photo(site.wb, photo_id)
+    return picture_answer(request, found.media, found.data, mark=found.mark)
 
 
 @router.post(BENCH + "/file")
