@@ -12,6 +12,7 @@ from evenhand.traces.fingerprints import fingerprint
 from evenhand.traces.frames import read_frames
 from evenhand.traces.probe import probe
 from evenhand.traces.proposals import Proposal, propose
+from evenhand.traces.sensors import read_sensors
 
 REAL_FRAMES = Path(__file__).parents[2] / "examples" / "real-frames"
 
@@ -238,3 +239,80 @@ def test_the_real_measurements_are_proposed_and_read_as_what_they_are() -> None:
             trace = read_frames(data, proposal.layout(), name=path.name)
             assert trace.flaws == (), path
             assert 10_900 < trace.frame_times_ms.sum() < 11_100, path
+
+
+@pytest.mark.parametrize("header", ["timestamp", "time", "epoch", "stamp"])
+@pytest.mark.parametrize(("unit", "scale"), [("s", 1e-3), ("us", 1e3), ("ns", 1e6)])
+def test_a_lone_column_that_never_falls_is_a_clock_and_no_frame_time(
+    header: str, unit: str, scale: float
+) -> None:
+    rows = [repr(round((12 * k + k * 5 % 7) * scale, 6)) for k in range(1, 65)]
+    proposal = _proposal(header, rows)
+    assert proposal.kind is LogKind.FRAMES
+    assert _used(proposal) == {header: (Role.ELAPSED, unit)}
+    assert not proposal.sure, "no header says the unit"
+
+
+@pytest.mark.parametrize("header", ["column", "frametime"])
+def test_what_never_falls_is_never_a_frame_time(header: str) -> None:
+    proposal = _proposal(header, [f"{12 * k + k * 5 % 7}" for k in range(1, 40)])
+    assert Role.FRAME_TIME not in {role for role, _ in _used(proposal).values()}
+
+
+@pytest.mark.parametrize("header", ["timestamp", "epoch", "Time Stamp"])
+@pytest.mark.parametrize(
+    ("step", "start", "unit"),
+    [(0.0165, 0.0, "s"), (16.5, 1.9357056e12, "ms"), (16_500.0, 1.9357056e15, "us")],
+)
+def test_a_clock_beside_frame_times_is_kept_as_a_second_witness(
+    header: str, step: float, start: float, unit: str
+) -> None:
+    rows = [row.split(",") for row in _clocked(step, 16.5)]
+    proposal = _proposal(f"{header},frametime", [f"{float(t) + start!r},{frame}" for _, t, frame in rows])
+    assert _used(proposal) == {header: (Role.ELAPSED, unit), "frametime": (Role.FRAME_TIME, "ms")}
+    assert proposal.sure, "header and values both say so"
+    assert "which agrees with the frame times" in proposal.columns[0].reason
+
+
+def test_a_column_without_a_word_of_time_is_a_clock_by_agreement_and_asked_about() -> None:
+    rows = [",".join(row.split(",")[1:]) for row in _clocked(16.5, 16.5)]
+    proposal = _proposal("present,frame [ms]", rows)
+    assert _used(proposal)["present"] == (Role.ELAPSED, "ms")
+    assert proposal.doubt == "header and values do not settle 'present'"
+
+
+def test_a_second_clock_is_told_as_one() -> None:
+    rows = [f"{k},{row.split(',')[1]},{row}" for k, row in enumerate(_clocked(0.0165, 16.5))]
+    proposal = _proposal("n,timestamp,row,elapsed [s],frame [ms]", rows)
+    assert proposal.columns[1].reason == "a clock too, as 'elapsed [s]' is; one is enough"
+
+
+@pytest.mark.parametrize("header", ["time", "elapsed", "timestamp", "t"])
+@pytest.mark.parametrize(
+    ("step", "unit"), [(1, "s"), (2, "s"), (0.5, "s"), (500, "ms"), (1000, "ms"), (1_000_000, "us")]
+)
+def test_a_clock_of_sensors_without_a_unit_is_read_in_steps_of_readings(
+    header: str, step: float, unit: str
+) -> None:
+    proposal = _proposal(
+        f"{header},core temp [C],fan", [f"{k * step},{50 + k % 3},{900 + k}" for k in range(20)]
+    )
+    assert proposal.kind is LogKind.SENSORS
+    assert _used(proposal) == {
+        header: (Role.ELAPSED, unit),
+        "core temp [C]": (Role.TEMPERATURE, "°C"),
+        "fan": (Role.FAN, "rpm"),
+    }
+    assert proposal.doubt == f"header and values do not settle '{header}', 'fan'"
+
+
+@pytest.mark.parametrize("scale", [1, 1000], ids=["seconds", "milliseconds"])
+def test_readings_counted_since_1970_tell_when_they_began(scale: int) -> None:
+    rows = [f"{(1_935_705_600 + k) * scale};{50 + k % 3},5" for k in range(20)]
+    data = "\n".join(["timestamp;core temp [C]", *rows, ""]).encode()
+    proposal = propose(probe(data, name="log"))
+    assert _used(proposal)["timestamp"] == (Role.TIMESTAMP, "")
+    read = read_sensors(data, proposal.layout(), name="log")
+    assert read.started_at is not None
+    assert read.started_at.isoformat() == "2031-05-05T00:00:00+00:00"
+    assert read.time_s.tolist() == list(range(20))

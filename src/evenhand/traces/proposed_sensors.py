@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from evenhand.records.layouts import Column, Role
 from evenhand.traces.column_units import QUANTITIES
 from evenhand.traces.evidence import Evidence
-from evenhand.traces.proposed_times import Timing, clock_column
+from evenhand.traces.proposed_clocks import TIME_UNITS, counts_since_1970, reading_unit
+from evenhand.traces.proposed_times import TIMING_WORDS, Timing, clock_column
 from evenhand.traces.proposing import Proposed, about_of, header_says, unused
 from evenhand.units import OWN_UNITS
 
@@ -38,7 +40,22 @@ def sensor_role(seen: Evidence) -> Role | None:
 
 def propose_sensors(columns: Sequence[Evidence], timing: Timing) -> list[Proposed]:
     """Every column of a sensor log."""
+    if timing.clock is not None:
+        timing = replace(timing, clock_unit=_clock_unit(timing.clock))
     return [_sensor_column(c, timing) for c in columns]
+
+
+def _dated(seen: Evidence) -> Proposed:
+    """A count since 1970 tells when the readings began, which frames are joined by."""
+    reason = f"{header_says(seen, TIMING_WORDS)}; never falls, a count since 1970"
+    sure = bool(seen.words & TIMING_WORDS)
+    return Proposed(column=Column(header=seen.header, role=Role.TIMESTAMP), reason=reason, sure=sure)
+
+
+def _clock_unit(clock: Evidence) -> str:
+    """By the header, by its date where it counts since 1970, else by its step."""
+    dated = [u for u in TIME_UNITS if clock.unit is None and counts_since_1970(clock, u)]
+    return dated[0] if dated else reading_unit(clock)
 
 
 def _sensor_column(seen: Evidence, timing: Timing) -> Proposed:
@@ -47,7 +64,7 @@ def _sensor_column(seen: Evidence, timing: Timing) -> Proposed:
         column = Column(header=seen.header, role=Role.TIMESTAMP)
         return Proposed(column=column, reason=f"fields look like dates or times of day; {zone}")
     if seen is timing.clock:
-        return clock_column(seen, timing)
+        return _dated(seen) if counts_since_1970(seen, timing.clock_unit) else clock_column(seen, timing)
     role = sensor_role(seen)
     if role is None:
         return unused(seen, f"{header_says(seen, ())}; no reading that is known")

@@ -5,20 +5,27 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-import numpy as np
-
 from evenhand.records.layouts import Column, Role
 from evenhand.traces.evidence import Evidence
+from evenhand.traces.proposed_clocks import (
+    PLAUSIBLE_MS,
+    TIME_UNITS,
+    TIME_WORDS,
+    by_size,
+    clock_by_fit,
+    clock_unit,
+    close,
+    counted_seconds,
+    counts_since_1970,
+    find_clock,
+    fits,
+)
 from evenhand.traces.proposing import ABOUT, Proposed, header_says, unused
 from evenhand.units import UNITS
 
 FRAME_WORDS = frozenset({"frame", "frames", "frametime", "delta", "dt", "interval", "ft"})
-TIME_WORDS = frozenset({"time", "elapsed", "t", "seconds", "since"})
 TIMING_WORDS = FRAME_WORDS | TIME_WORDS
 
-TIME_UNITS = ("s", "ms", "us", "ns")
-PLAUSIBLE_MS = (0.3, 500.0)  # a median frame outside 2 to 3,300 frames a second has another unit
-AGREES = 0.1  # steps of the clock and frame times agree within a tenth
 SHARE_SLACK = 1.05  # a share of a frame is no longer than the frame, noise aside
 
 
@@ -49,18 +56,25 @@ def find_timing(columns: Sequence[Evidence]) -> Timing:
     stamp = next((c for c in columns if c.timed), None)
     numbers = [c for c in columns if c.is_numeric and not _counts_rows(c)]
     numeric = [c for c in numbers if not c.is_rate]
-    clocks = sorted((c for c in numeric if c.rising and _speaks_of_time(c)), key=_clock_rank, reverse=True)
-    clock = clocks[0] if clocks else None
-    frames = [c for c in numeric if not c.rising and _speaks_of_time(c) and not _is_share(c)]
+    speaking = [c for c in numeric if _speaks_of_time(c)]
+    clock = find_clock(numeric, speaking)
+    frames = [c for c in speaking if not c.rising and not _is_share(c)]  # what never falls is no frame time
     frame = max(frames, key=lambda c: _frame_rank(c, clock), default=None)
     if frame is None and clock is None and stamp is None:
-        frame = _lone_frame_times(numbers)
+        clock = counted_seconds(columns)
+        frame = _lone_frame_times(numbers) if clock is None else None
     frame_unit = _frame_unit(frame, clock) if frame is not None else ""
-    clock_unit = _clock_unit(clock, frame, frame_unit) if clock is not None else ""
-    agree = _fit(clock, clock_unit, frame, frame_unit) if clock is not None and frame is not None else False
-    return Timing(
-        stamp=stamp, clock=clock, frame=frame, clock_unit=clock_unit, frame_unit=frame_unit, agree=agree
-    )
+    if frame is not None and clock is None and stamp is None:
+        clock = clock_by_fit(columns, frame, frame_unit)
+    return _timing(stamp, clock, frame, frame_unit)
+
+
+def _timing(
+    stamp: Evidence | None, clock: Evidence | None, frame: Evidence | None, frame_unit: str
+) -> Timing:
+    unit = clock_unit(clock, frame, frame_unit) if clock is not None else ""
+    agree = fits(clock, unit, frame, frame_unit) if clock is not None and frame is not None else False
+    return Timing(stamp=stamp, clock=clock, frame=frame, clock_unit=unit, frame_unit=frame_unit, agree=agree)
 
 
 def _speaks_of_time(seen: Evidence) -> bool:
@@ -77,14 +91,10 @@ def _is_share(seen: Evidence) -> bool:
     return bool(seen.words & (ABOUT["processor"] | ABOUT["graphics"]))
 
 
-def _clock_rank(seen: Evidence) -> tuple[bool, bool]:
-    return bool(seen.words & TIME_WORDS), seen.unit is not None
-
-
 def _frame_rank(seen: Evidence, clock: Evidence | None) -> tuple[int, float]:
     named = 2 * bool(seen.words & FRAME_WORDS) + bool(seen.words & TIME_WORDS)
     fits = clock is not None and any(
-        _close(clock.median_step * UNITS[a].factor, seen.median * UNITS[b].factor)
+        close(clock.median_step * UNITS[a].factor, seen.median * UNITS[b].factor)
         for a in _units(clock) for b in _units(seen)
     )  # fmt: skip
     return named + 3 * fits, seen.median
@@ -97,7 +107,11 @@ def _units(seen: Evidence) -> tuple[str, ...]:
 def _lone_frame_times(numeric: Sequence[Evidence]) -> Evidence | None:
     """Without any word of time: the only column of numbers, if it may be milliseconds."""
     only = numeric[0] if len(numeric) == 1 and numeric[0].unit is None and not numeric[0].is_rate else None
-    return only if only is not None and PLAUSIBLE_MS[0] <= only.median <= PLAUSIBLE_MS[1] else None
+    return (
+        only
+        if only is not None and not only.rising and PLAUSIBLE_MS[0] <= only.median <= PLAUSIBLE_MS[1]
+        else None
+    )
 
 
 def _frame_unit(frame: Evidence, clock: Evidence | None) -> str:
@@ -106,47 +120,10 @@ def _frame_unit(frame: Evidence, clock: Evidence | None) -> str:
         return frame.unit.symbol
     if clock is not None and clock.unit is not None:
         step_s = clock.median_step * clock.unit.factor
-        fitting = [u for u in TIME_UNITS if _close(step_s, frame.median * UNITS[u].factor)]
+        fitting = [u for u in TIME_UNITS if close(step_s, frame.median * UNITS[u].factor)]
         if fitting:
             return fitting[0]
-    return _by_size(frame.median)
-
-
-def _clock_unit(clock: Evidence, frame: Evidence | None, frame_unit: str) -> str:
-    if clock.unit is not None:
-        return clock.unit.symbol
-    if frame is not None:
-        frame_s = frame.median * UNITS[frame_unit].factor
-        fitting = [u for u in TIME_UNITS if _close(clock.median_step * UNITS[u].factor, frame_s)]
-        if fitting:
-            return fitting[0]
-    return _by_size(clock.median_step)
-
-
-def _by_size(value: float) -> str:
-    """The unit in which one step is a plausible frame.
-
-    >>> _by_size(0.0167), _by_size(16.7), _by_size(16_700.0), _by_size(16_700_000.0)
-    ('s', 'ms', 'us', 'ns')
-    """
-    low, high = PLAUSIBLE_MS
-    if value < low:
-        return "s"
-    return "ms" if value <= high else "us" if value <= 1e3 * high else "ns"
-
-
-def _close(a: float, b: float) -> bool:
-    return b > 0 and abs(a / b - 1) < AGREES
-
-
-def _fit(clock: Evidence, clock_unit: str, frame: Evidence, frame_unit: str) -> bool:
-    known = clock.values[np.isfinite(clock.values)]
-    times = frame.values[np.isfinite(frame.values)]
-    if known.size < 2 or times.size < 2:
-        return False
-    span_s = float(known[-1] - known[0]) * UNITS[clock_unit].factor
-    unit_s = UNITS[frame_unit].factor
-    return any(_close(float(part.sum()) * unit_s, span_s) for part in (times[:-1], times[1:]))
+    return by_size(frame.median)
 
 
 def propose_frames(columns: Sequence[Evidence], timing: Timing) -> list[Proposed]:
@@ -166,6 +143,8 @@ def _frame_column(seen: Evidence, timing: Timing) -> Proposed:
         return unused(seen, "counts rows one by one")
     if seen.is_rate:
         return unused(seen, "a rate, not a time")
+    if timing.clock is not None and seen.rising and _speaks_of_time(seen):
+        return unused(seen, f"a clock too, as '{timing.clock.header}' is; one is enough")
     if timing.frame is not None and _is_share(seen) and _speaks_of_time(seen) and not seen.rising:
         return _share(seen, timing.frame, timing.frame_unit)
     return unused(seen, f"{header_says(seen, ())}; not needed for frames")
@@ -192,8 +171,10 @@ def _frame_time(seen: Evidence, timing: Timing) -> Proposed:
 def clock_column(seen: Evidence, timing: Timing) -> Proposed:
     """The elapsed time of a frame log or a sensor log."""
     step = f"a step of {seen.median_step:.4g} read as {timing.clock_unit}"
-    reason = f"{header_says(seen, TIMING_WORDS)}; never falls, {step}"
-    sure = timing.agree or seen.unit is not None
+    agrees = ", which agrees with the frame times" if timing.agree else ""
+    since = ", counted since 1970" if counts_since_1970(seen, timing.clock_unit) else ""
+    reason = f"{header_says(seen, TIMING_WORDS)}; never falls, {step}{agrees}{since}"
+    sure = seen.unit is not None or (timing.agree and bool(seen.words & TIMING_WORDS))
     return Proposed(
         column=Column(header=seen.header, role=Role.ELAPSED, unit=timing.clock_unit), reason=reason, sure=sure
     )

@@ -117,7 +117,7 @@ def _parts(text: str) -> _Parts | None:
         match = pattern.fullmatch(text)
         if match:
             return _from_match(match, order)
-    count = read_number(text, ".")
+    count = read_number(text.replace(",", ".", 1), ".")
     if count is None or not 1e8 <= count < 9e18:
         return None
     step = next(ns for least, ns in _EPOCH_STEPS if count >= least)
