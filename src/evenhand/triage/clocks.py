@@ -8,6 +8,7 @@ import numpy as np
 
 from evenhand.triage.curves import Floats
 from evenhand.triage.features import Features
+from evenhand.triage.limits.mechanical import RowLimits
 from evenhand.triage.view import CellView
 
 
@@ -36,6 +37,14 @@ class ClockCheck:
 def clock_of(run: Features, view: CellView) -> ClockCheck | None:
     """A run's frames against its clock; worked out once."""
     return view.prepared.derived(run, "clock", 0, lambda: check_clock(run))
+
+
+def only_rises(run: Features, limits: RowLimits) -> bool:
+    """Whether a run's "frame times" never fall and mostly rise: a clock was read in their place."""
+    steps = np.diff(run.frame_times_ms)
+    if steps.size < limits.fewest_rising or not steps.min() >= 0:
+        return False
+    return float(np.mean(steps > 0)) > limits.least_rising
 
 
 def check_clock(run: Features) -> ClockCheck | None:

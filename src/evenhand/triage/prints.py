@@ -12,6 +12,7 @@ import numpy.typing as npt
 from scipy import fft
 
 from evenhand.stats.medians import median
+from evenhand.triage.clocks import only_rises
 from evenhand.triage.curves import Floats
 from evenhand.triage.features import Features
 from evenhand.triage.limits.mechanical import TwinLimits
@@ -66,10 +67,18 @@ class Prints:
 
 
 def prints_of(view: CellView) -> Prints:
-    """The prints of a cell's runs and of those of other setups."""
+    """The prints of a cell's runs and of those of other setups.
+
+    All clocks are alike: a run that only rises can be known again by its bytes alone.
+    """
     limits = view.limits.twin
     everyone = [*view.runs, *(p for peer in view.peers for p in peer)]
-    clear = [r for r in everyone if r.steps.size >= limits.fewest_frames and r.noise >= limits.least_noise]
+    rows = view.limits.rows
+    clear = [
+        r
+        for r in everyone
+        if r.steps.size >= limits.fewest_frames and r.noise >= limits.least_noise and not only_rises(r, rows)
+    ]
     longest = max((r.steps.size for r in clear), default=1)
     size = fft.next_fast_len(2 * longest, real=True)
     of = {r.id: view.prepared.derived(r, "print", 0, partial(_print, r, limits)) for r in clear}

@@ -39,6 +39,23 @@ def test_every_frame_logged_twice_is_no_log_of_frames() -> None:
     assert "repeat frames" in fault.evidence
 
 
+@pytest.mark.parametrize("unit", [1.0, 1e3], ids=["seconds", "milliseconds"])
+def test_a_clock_read_as_frame_times_is_told_as_one_and_no_run_as_a_copy(unit: float) -> None:
+    runs = [run(str(k), np.cumsum(take(k)) / 1000 * unit, trace=None) for k in (1, 2, 3)]
+    runs = [replace(r, trace=trace(np.cumsum(take(k)) / 1000 * unit, None)) for k, r in enumerate(runs)]
+    for faults in judge(runs).values():
+        assert kinds(faults) & {"not-frames", "wrong-units", "twin"} == {"not-frames"}
+        fault = only([f for f in faults if f.kind == "not-frames"], "not-frames")
+        assert fault.severity is Severity.BLOCKS
+        assert "3,000 rows the frame times never fall" in plain(fault.evidence)
+        assert "elapsed time" in fault.todo
+
+
+def test_frame_times_that_are_held_and_rise_once_are_no_clock() -> None:
+    times = np.where(np.arange(3000) < 1500, 10.0, 10.5)
+    assert "not-frames" not in kinds(judge([run("1", times)])["1"])
+
+
 def test_one_long_gap_is_a_slipped_clock_not_another_kind_of_row() -> None:
     assert kinds(judge([with_gap(6.0)])["1"]) == {"slipped-clock"}
 

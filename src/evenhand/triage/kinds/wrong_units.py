@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from evenhand.records.faults import Fault, Severity
+from evenhand.triage.clocks import only_rises
 from evenhand.triage.features import Features
 from evenhand.triage.limits.mechanical import UnitLimits
 from evenhand.triage.view import CellView
@@ -14,10 +15,13 @@ KIND = "wrong-units"
 
 
 def wrong_units(view: CellView) -> Iterator[tuple[str, Fault]]:
-    """Judge each run by its median frame time alone: no screen runs at thousands of frames a second."""
+    """Judge each run by its median frame time alone: no screen runs at thousands of frames a second.
+
+    What only rises is a clock, and no other unit makes frame times of it.
+    """
     for run in view.runs:
         found = meant(run.median_ms, view.limits.units)
-        if found:
+        if found and not only_rises(run, view.limits.rows):
             yield run.id, _fault(run, *found)
 
 

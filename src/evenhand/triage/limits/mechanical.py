@@ -44,6 +44,10 @@ class RowLimits:
         0.87, "ratio", "the reciprocal: every frame logged more than once, or summed over two screens"
     )
     least_rows: float = limit(0.02, "share of rows", "fewer rows off the clock are gaps in a log of frames")
+    least_rising: float = limit(
+        0.5, "share of steps", "frame times held at one value hardly ever rise; a clock rises at most rows"
+    )
+    fewest_rising: int = limit(32, "rows", "frame times that vary fall once in so many; a clock never does")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
