@@ -41,7 +41,8 @@ def verdict(workbench: Path | None, study: str, audience: str | None, two: bool,
         record = load_study(wb, study)
         found = judged_for.only(judged_for.judged_for(wb, record), audience)
         together = {
-            each.audience.key: judged_for.two_at_once(record, each) if two else () for each in found.audiences
+            each.audience.key: judged_for.two_at_once(wb, record, each) if two else ()
+            for each in found.audiences
         }
     if as_json:
         say_json(judgement_answer(found, record, together if two else None))

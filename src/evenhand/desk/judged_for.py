@@ -13,10 +13,12 @@ from evenhand.desk.findings_now import cells_now, left_out
 from evenhand.desk.latest import Latest
 from evenhand.desk.names import names_of
 from evenhand.desk.on_record import StudyOnRecord
+from evenhand.desk.other_evidence import other_evidence
 from evenhand.desk.pricing import Paid, paid_now
 from evenhand.errors import BadRecord, NotFound, nearest
 from evenhand.findings.exclusions import LeftOutRun
 from evenhand.findings.finding import Cell
+from evenhand.findings.gaps import Gap
 from evenhand.publish.names import Names
 from evenhand.records.audiences import Audience, Property
 from evenhand.records.tests import Measures
@@ -27,6 +29,7 @@ from evenhand.verdicts.flips import flips
 from evenhand.verdicts.grounds import LOW_METRIC, WALL_METRIC, PairGrounds, pair_grounds
 from evenhand.verdicts.joint_flips import joint_flips
 from evenhand.verdicts.moves import Flip
+from evenhand.verdicts.noise import with_noise
 from evenhand.verdicts.others import Other, others
 from evenhand.verdicts.reading import lay_pairs
 from evenhand.verdicts.verdict import Verdict, verdicts
@@ -78,7 +81,7 @@ def judged_for(wb: Workbench, record: StudyOnRecord) -> Judgement:
     paid = paid_now(wb, record)
     told = record.study.audiences
     audiences = told or (all_alike(record),)
-    ground = Ground.of(record, audiences)
+    ground = Ground.of(record, audiences, other_evidence(wb, record).noise)
     made = tuple(_for_audience(each, ground, record, paid, stand_in=not told) for each in audiences)
     return Judgement(audiences=made, paid=paid, names=names_of(record))
 
@@ -107,21 +110,39 @@ class Ground:
     cells: tuple[Cell, ...]
     pairs: tuple[PairGrounds, ...]
     left_out: tuple[LeftOutRun, ...]
+    noise: tuple[Gap, ...] = ()
+
+    @property
+    def said(self) -> tuple[object, ...]:
+        """All that verdicts on it depend on, beside the study and the audience."""
+        return self.cells, self.left_out, self.noise
 
     @classmethod
-    def of(cls, record: StudyOnRecord, audiences: tuple[Audience, ...]) -> Ground:
+    def of(cls, record: StudyOnRecord, audiences: tuple[Audience, ...], noise: tuple[Gap, ...]) -> Ground:
         """The ground of a study under everything that one of its audiences weighs."""
         properties = frozenset(p for each in audiences for p, w in each.properties.items() if w > 0)
         cells = (*cells_now(record), *further_cells(record, properties))
         return cls(
             properties=properties, cells=cells, left_out=tuple(left_out(record)),
             pairs=pair_grounds(cells, study=record.study, properties=properties | {Property.SPEED}),
-        )  # fmt: skip
+            noise=noise,
+        ).heard()  # fmt: skip
+
+    def heard(self) -> Ground:
+        """The same with what a sound level meter read beside what was timed, where somebody weighs it."""
+        if Property.NOISE not in self.properties:
+            return self
+        return replace(self, pairs=tuple(with_noise(pair, self.noise) for pair in self.pairs))
 
     def others(self, record: StudyOnRecord) -> tuple[Other, ...]:
         """Every left-out run put back and every other definition."""
-        return others(
+        found = others(
             self.cells, self.left_out, study=record.study, properties=self.properties | {Property.SPEED}
+        )
+        if Property.NOISE not in self.properties:
+            return found
+        return tuple(
+            replace(each, pairs=tuple(with_noise(pair, self.noise) for pair in each.pairs)) for each in found
         )
 
 
@@ -148,7 +169,7 @@ def _for_audience(
         audience=audience, study=record.study, tests=record.compared_tests, pairs=ground.pairs,
         prices=paid.minor,
     )  # fmt: skip
-    said = (ground.cells, ground.left_out, as_text(record.study), as_text(audience), as_text(paid.minor))
+    said = (*ground.said, as_text(record.study), as_text(audience), as_text(paid.minor))
     return LATELY.of(said, lambda: _judged(case, ground, record, stand_in=stand_in))
 
 
@@ -173,9 +194,10 @@ def _wobbles(case: Case) -> dict[tuple[str, str], Wobble | None]:
     return found
 
 
-def two_at_once(record: StudyOnRecord, judged: ForAudience) -> tuple[Flip, ...]:
+def two_at_once(wb: Workbench, record: StudyOnRecord, judged: ForAudience) -> tuple[Flip, ...]:
     """The smallest pairs of changes that turn something for this audience; this takes a second or more."""
-    ground = Ground.of(record, record.study.audiences or (judged.audience,))
-    key = ("two", ground.cells, ground.left_out, as_text(record.study), as_text(judged.audience))
+    audiences = record.study.audiences or (judged.audience,)
+    ground = Ground.of(record, audiences, other_evidence(wb, record).noise)
+    key = ("two", *ground.said, as_text(record.study), as_text(judged.audience))
     prices = as_text(judged.case.prices)
     return LATELY.of((*key, prices), lambda: joint_flips(judged.case, ground.others(record), judged.flips))

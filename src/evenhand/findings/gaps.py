@@ -32,9 +32,10 @@ class Gap:
 
     `part` is whose temperature it is. `low`, `high` bound the difference at `level`; `bound_low` and
     `bound_high` were held against `margin`: the 90 % interval, widened by `allowance`. `value_a`, `value_b`
-    are the two sides' own numbers; `at_db` the level at which temperatures were compared. `most_a`, `most_b`:
-    where a side's own level could not be told, the loudest that it can be. Where nothing was measured, or it
-    may not be told, `difference` is None and `why` says so.
+    are the two sides' own numbers; `se` and `df` the error of the difference, None where it has none;
+    `at_db` the level at which temperatures were compared. `most_a`, `most_b`: where a side's own level could
+    not be told, the loudest that it can be. Where nothing was measured, or it may not be told, `difference`
+    is None and `why` says so.
     """
 
     topic: Topic
@@ -59,6 +60,8 @@ class Gap:
     at_db: float | None = None
     most_a: float | None = None
     most_b: float | None = None
+    se: float | None = None
+    df: float = 0.0
     p: float | None = None
     p_holm: float | None = None
     measurably: bool = False
@@ -105,7 +108,7 @@ def _gap(draft: Draft, *, p: float | None, p_holm: float | None) -> Gap:
     wide = held + gap.allowance
     return replace(
         gap, outcome=outcome, low=d - shown, high=d + shown, bound_low=d - wide, bound_high=d + wide,
-        p=p, p_holm=p_holm, measurably=is_measurable(outcome, p_holm),
+        se=draft.se, df=draft.df, p=p, p_holm=p_holm, measurably=is_measurable(outcome, p_holm),
         caveats=(*gap.caveats, *_withheld(gap, d, shown, outcome)),
     )  # fmt: skip
 
