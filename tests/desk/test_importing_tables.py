@@ -56,7 +56,8 @@ def test_scores_come_from_the_rows_the_runs_name(wb: Workbench, tabled: Folder, 
     assert len(report.refused) == 1
     unread = find_run(wb, "wren render 3")
     assert unread.state is RunState.IN_DOUBT
-    assert "cannot be compared" in unread.faults[0].evidence
+    told = unread.faults[0].evidence
+    assert "scores.csv, line 4, column 'result': a score of nan cannot be compared as a ratio" in told
     assert counts(import_folder(wb, tmp_path / "study", now=LATER)) == (0, 0, RUNS)
 
 
@@ -64,7 +65,50 @@ def test_a_row_that_is_not_in_the_table_is_told(wb: Workbench, tabled: Folder, t
     tabled.run("wren render 2")["row"] = {"test": "render", "run": "9"}
     import_folder(wb, tabled.write(tmp_path / "study"), now=NOW)
     told = find_run(wb, "wren render 2").faults[0].evidence
-    assert "0 rows answer to test 'render', run '9'" in told
+    assert "0 rows answer to test 'render', run '9'; the table has render 1, render 2" in told
+
+
+@pytest.mark.parametrize("wrong", ["-4", "0", "NaN", "inf", "three"])
+def test_a_score_that_is_no_number_above_zero_is_told_with_its_line(
+    wb: Workbench, tabled: Folder, tmp_path: Path, wrong: str
+) -> None:
+    table = f"task,take,result\nrender,1,11.9\nrender,2,{wrong}\nrender,3,12\n"
+    tabled.files["scores.csv"] = table.encode()
+    report = import_folder(wb, tabled.write(tmp_path / "study"), now=NOW)
+    assert [one.why.split(": a score")[0] for one in report.refused] == [
+        "scores.csv, line 3, column 'result'"
+    ]
+
+
+def test_a_table_without_a_column_of_tests_is_of_the_test_of_its_run(
+    wb: Workbench, tabled: Folder, tmp_path: Path
+) -> None:
+    tabled.files["scores.csv"] = b"take,result\n1,11.9\n2,12.0\n3,12.1\n"
+    tabled.document["layouts"][-1]["columns"] = {k: SCORE_COLUMNS[k] for k in ("run", "score")}
+    for take in (1, 2, 3):
+        tabled.run(f"wren render {take}")["row"] = {"run": str(take)}
+    assert import_folder(wb, tabled.write(tmp_path / "study"), now=NOW).refused == ()
+    assert find_run(wb, "wren render 3").run.score == 12.1
+
+
+def test_rows_that_share_a_name_are_told_with_their_lines(
+    wb: Workbench, tabled: Folder, tmp_path: Path
+) -> None:
+    tabled.files["scores.csv"] += b"render,1,12.5\n"
+    report = import_folder(wb, tabled.write(tmp_path / "study"), now=NOW)
+    assert "2 rows answer to test 'render', run '1' (lines 2 and 6)" in report.refused[0].why
+
+
+def test_rows_of_a_table_without_a_column_of_runs_are_numbered_as_they_stand(
+    wb: Workbench, tabled: Folder, tmp_path: Path
+) -> None:
+    tabled.files["scores.csv"] = b"result,remark\n11.9,calm\n12.0,calm\n"
+    tabled.document["layouts"][-1]["columns"] = {"score": SCORE_COLUMNS["score"]}
+    report = import_folder(wb, tabled.write(tmp_path / "study"), now=NOW)
+    assert [find_run(wb, f"wren render {k}").run.score for k in (1, 2)] == [11.9, 12.0]
+    assert [one.why.split(";")[0] for one in report.refused] == [
+        "scores.csv: 0 rows answer to test 'render', run '3'"
+    ]
 
 
 SENSOR_COLUMNS = {

@@ -99,7 +99,7 @@ def from_row(case: Case, reader: Reader, row: ScoreRow) -> Made:
     if not row.run:
         scored = replace(case.entry, score=row.score, scores=None)
         return from_score(replace(case, entry=scored))
-    entry = replace(case.entry, row=ScoreKey(test=row.test, run=row.run))
+    entry = replace(case.entry, row=ScoreKey(test=row.test or case.entry.test, run=row.run))
     reading = readable(reader.read(entry))
     facts = facts_of(case.study, reading)
     for copy in count():

@@ -9,6 +9,7 @@ from evenhand.desk.identity import digest
 from evenhand.desk.latest import Latest
 from evenhand.desk.layouts import Meaning, Question, Shelf, another_kind, meaning, unconfirmed
 from evenhand.desk.measuring import Taken, frames_measured, with_log, without_sensors
+from evenhand.desk.score_rows import score_of_row
 from evenhand.errors import BadLog, EvenhandError
 from evenhand.folders.study_folder import RunEntry
 from evenhand.metrics.run_metrics import RunMetrics
@@ -21,7 +22,7 @@ from evenhand.traces.frames import read_frames
 from evenhand.traces.probe import PREVIEW_ROWS, Probe, probe
 from evenhand.traces.scores import read_scores
 from evenhand.traces.sensors import read_sensors
-from evenhand.traces.trace import ScoreTable, SensorLog, Trace
+from evenhand.traces.trace import SensorLog, Trace
 
 Header = tuple[tuple[str, ...], LogKind, str | None]  # the names, the kind of log, the layout asked for
 Sides = tuple[float, float]
@@ -131,7 +132,8 @@ class Reader:
         if source.layout is None or data is None:
             return unread(seen, source)
         try:
-            score = row_of(read_scores(data, source.layout, name=entry.scores or ""), entry)
+            table = read_scores(data, source.layout, name=entry.scores or "")
+            score = score_of_row(table, entry, source.layout)
             metrics = score_metrics(score)
         except EvenhandError as trouble:
             return unread(seen, replace(source, trouble=trouble))
@@ -196,17 +198,3 @@ def with_sensors(
     duration_s = entry.duration_s or (metrics.values.get("duration_s") if trace is None else None)
     taken = Taken(trace=trace, started_at=entry.started_at, duration_s=duration_s)
     return with_log(metrics, log, taken, seen.window)
-
-
-def row_of(table: ScoreTable, entry: RunEntry) -> float:
-    """The score in the row the run names. Raises BadLog where no row, or more than one, answers."""
-    key = entry.row
-    found = [row for row in table.rows if key and (row.test, row.run) == (key.test, key.run)]
-    if len(found) != 1:
-        wanted = f"test '{key.test}', run '{key.run}'" if key else "the run"
-        raise BadLog(
-            f"{len(found)} rows answer to {wanted}",
-            where=entry.scores or "",
-            todo="correct `row` in study.toml",
-        )
-    return found[0].score
