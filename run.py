@@ -101,7 +101,7 @@ def run_checks(arguments: list[str]) -> int:
         ["ruff", "check", "."],
         ["ruff", "format", "--check", "."],
         ["mypy"],
-        ["pytest", "-n", "auto", "--dist", "loadfile", "--cov", "--cov-report=term:skip-covered"],
+        ["pytest", "-n", "auto", "--dist", "loadfile"],
     )
     for check in checks:
         say(" ".join(check))

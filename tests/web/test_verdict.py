@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import random
 import shutil
 import urllib.request
@@ -42,8 +43,8 @@ def test_it_opens_with_the_answer_for_two_audiences_that_differ(decided: Desk, p
         answer = page.locator("h1.answer").inner_text().replace("\u00a0", " ")
     assert answer == (
         "Mostly play: Plover and Dunlin are level, measurably Plover by 1.4 %, and Plover is the better "
-        "value at 998 dl. Mostly editing: level, measurably Dunlin by 2.3 %, and Dunlin is the better value at "
-        "1,012 dl."
+        "value at 998 dl. Mostly editing: level, measurably Dunlin by 2.3 %, and Dunlin is the better value "
+        "at 1,012 dl."
     )
 
 
@@ -118,3 +119,21 @@ def asked(served: Served, query: str) -> str:
     """The page as it comes without a browser."""
     with urllib.request.urlopen(f"{served.url}{PAGE}{query}") as answer:
         return str(answer.read().decode()).replace("\u00a0", " ")
+
+
+def test_two_changes_together_come_once_they_are_scrolled_to(judged: Served, page: Page) -> None:
+    page.goto(f"{judged.url}{PAGE}")
+    page.locator("#two").scroll_into_view_if_needed()
+    expect(page.locator("#two h2")).to_have_text("What two changes together would flip")
+    expect(page.locator("#two .flips li")).to_have_count(7)
+
+
+def test_programs_have_the_same_verdicts(judged: Served) -> None:
+    with urllib.request.urlopen(f"{judged.url}/api/studies/saltmarsh/verdict?two=true") as answer:
+        told = json.load(answer)
+    first = told["audiences"][0]
+    assert first["audience"]["key"] == "mostly-play"
+    assert first["verdicts"][0]["outcome"] == "level"
+    assert round(first["verdicts"][0]["break_even"]["at"]) == 1026
+    assert any(f["moves"][0]["name"] == "games" and f["aspect"] == "order" for f in first["flips"])
+    assert first["two_changes"]

@@ -37,7 +37,7 @@ from evenhand.verdicts.wobble import Wobble, wobble
 
 ALIKE = "all-tests"  # the stand-in for a study that names no audience
 
-LATELY = Latest(8)
+LATELY = Latest(32)  # audiences of the studies that are being looked at
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

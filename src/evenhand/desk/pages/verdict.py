@@ -9,7 +9,7 @@ from urllib.parse import urlencode
 
 from evenhand.desk.claiming import claims_of
 from evenhand.desk.findings_now import findings_now
-from evenhand.desk.judged_for import ForAudience, Judgement, judged_for
+from evenhand.desk.judged_for import ForAudience, Judgement, judged_for, two_at_once
 from evenhand.desk.names import names_of
 from evenhand.desk.on_record import StudyOnRecord, load_study
 from evenhand.desk.pages.compare import PairChip
@@ -98,6 +98,41 @@ def verdict_page(wb: Workbench, study: str, asked: Looked) -> VerdictPage:
         sliders=sliders_of(here, judgement.names),
         read=read_words(here, asked, choice.pair, judgement),
         ground=json.dumps(ground_of(here, choice.pair, judgement.names)),
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TwoPage:
+    """What two changes together would flip; `frame` stands around it where it is a page of its own."""
+
+    frame: Frame
+    answer: str
+    flips: tuple[FlipRow, ...]
+    back: str
+
+
+def two_page(wb: Workbench, study: str, asked: Looked) -> TwoPage:
+    """The smallest pairs of changes that turn something of a pair for an audience. Raises NotFound."""
+    record = load_study(wb, study)
+    choice = choose(record, findings_now(record), Asked(pair=asked.pair))
+    judgement = judged_for(wb, record)
+    here = _chosen(judgement, asked.audience)
+    pair = choice.pair if choice else ("", "")
+    verdict = here.verdict(*pair)
+    rows: tuple[FlipRow, ...] = ()
+    if verdict is not None:
+        about = Pair(a=pair[0], b=pair[1], names=judgement.names, margin=record.study.margin, level=0.95)
+        labels = {each.run.id: each.run.label for each in record.runs}
+        together = two_at_once(wb, record, here)
+        rows = flip_rows(together, verdict, about, currency=judgement.paid.currency, runs=labels)
+    said = (
+        "What two changes together would flip" if rows else "No two changes together flip more than one would"
+    )
+    return TwoPage(
+        frame=frame_of(record, "verdict"),
+        answer=said,
+        flips=rows,
+        back=_address(study, pair, here.audience.key),
     )
 
 

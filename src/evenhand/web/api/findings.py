@@ -11,7 +11,9 @@ from fastapi.responses import Response
 from evenhand.desk.comparing import compared_answer, frozen_answer, look
 from evenhand.desk.findings_now import findings_now
 from evenhand.desk.findings_table import findings_csv
+from evenhand.desk.judged_for import judged_for, two_at_once
 from evenhand.desk.on_record import load_study
+from evenhand.desk.verdict_answers import judgement_answer
 from evenhand.web.hidden import HIDDEN, study_in_sight
 from evenhand.web.site import Here
 
@@ -31,6 +33,18 @@ def findings(site: Here, study: str) -> dict[str, Any]:
     """
     found = site.wb.lately(("findings", study), lambda: look(site.wb, study))
     return {**compared_answer(found), "frozen": frozen_answer(found)}
+
+
+@router.get("/verdict")
+def verdict(site: Here, study: str, *, two: bool = False) -> dict[str, Any]:
+    """For every audience how the setups stand and what flips it, in the shape of `evenhand verdict --json`.
+
+    With `two` also what two changes together would flip, which takes longer.
+    """
+    record = load_study(site.wb, study)
+    found = judged_for(site.wb, record)
+    together = {each.audience.key: two_at_once(site.wb, record, each) for each in found.audiences if two}
+    return judgement_answer(found, record, together if two else None)
 
 
 @router.get("/findings.csv", response_class=Response, responses={200: {"content": {"text/csv": {}}}})

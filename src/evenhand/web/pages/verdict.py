@@ -5,7 +5,7 @@ from __future__ import annotations
 from fastapi import APIRouter, Depends, Request
 from fastapi.responses import HTMLResponse
 
-from evenhand.desk.pages.verdict import Looked, verdict_page
+from evenhand.desk.pages.verdict import Looked, two_page, verdict_page
 from evenhand.errors import BadRecord
 from evenhand.web.hidden import study_in_sight
 from evenhand.web.pages.compare import here
@@ -24,6 +24,13 @@ def verdict(request: Request, site: Here, study: str, pair: str = "", audience: 
     """The verdict on one pair for every audience, one of them looked at closely."""
     asked = Looked(pair=pair, audience=audience, weights=weights_asked(request))
     return show(request, "verdict.html", page=verdict_page(site.wb, study, asked), here=here(request))
+
+
+@router.get("/two")
+def two(request: Request, site: Here, study: str, pair: str = "", audience: str = "") -> HTMLResponse:
+    """What two changes together would flip, which takes a little longer."""
+    page = two_page(site.wb, study, Looked(pair=pair, audience=audience))
+    return show(request, "verdict_two.html", page=page)
 
 
 def weights_asked(request: Request) -> dict[str, float]:
