@@ -187,3 +187,13 @@ def test_a_photo_is_added_on_the_builds_page(page: Page, served: Served) -> None
     card.get_by_role("button", name="Keep the photos").click()
     expect(page.get_by_role("img", name="The open side")).to_be_visible()
     assert axe_violations(page) == []
+
+
+def test_the_bench_leads_to_the_photos_of_each_build_while_names_are_shown(
+    client: TestClient, wb: Desk
+) -> None:
+    bench = "/studies/saltmarsh/bench"
+    assert f'<a href="{WREN}">Wren</a>' in client.get(bench).text
+    plan = make_plan(wb, "saltmarsh", Terms(looks=(20,)), seed=7, now=NOW)
+    hide_names(wb, plan.id, by="this computer", now=NOW)
+    assert WREN not in client.get(bench).text

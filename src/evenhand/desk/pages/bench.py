@@ -20,6 +20,7 @@ from evenhand.desk.pages.bench_cards import (
     next_card,
 )
 from evenhand.desk.pages.frame import Frame, address, frame_of
+from evenhand.desk.pages.photos import albums_in
 from evenhand.desk.pages.run_cards import RunCard, card_of, state_words
 from evenhand.desk.plan_standing import PlanNow, SlotNow, SlotState
 from evenhand.desk.planning import plan_now
@@ -61,7 +62,7 @@ class BenchPage:
     `landed` is the run to look at, `others` how many more wait. `next` holds one card for each rig whose turn
     it is. `masked` says that names are hidden; `key` is that of the study.
     `unplanned` are the runs of the day that are not in the plan. `open` is the place of each run to be
-    made, by its plan and slot.
+    made, by its plan and slot. `albums` are the builds, each with the address of its photos.
     """
 
     frame: Frame
@@ -81,6 +82,7 @@ class BenchPage:
     open: Mapping[tuple[int, int], int]
     done: DoneCard | None = None
     unplanned: tuple[Unplanned, ...] = ()
+    albums: tuple[tuple[str, str], ...] = ()
 
 
 def bench_page(wb: Workbench, study: str, *, now: datetime, done: str = "") -> BenchPage:
@@ -109,6 +111,7 @@ def bench_page(wb: Workbench, study: str, *, now: datetime, done: str = "") -> B
         open=places_open(plan) if plan else {},
         done=done_card(record, done, mask=mask),
         unplanned=tuple(unplanned_of(wb, record, plan, mask=mask)) if plan else (),
+        albums=() if masked else albums_in(record),
     )
 
 

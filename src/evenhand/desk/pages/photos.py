@@ -103,6 +103,11 @@ def album_of(wb: Workbench, study: str, build: Build, *, gone: int | None = None
     )
 
 
+def albums_in(record: StudyOnRecord) -> tuple[tuple[str, str], ...]:
+    """Each build of a study by name, with the address of its photos."""
+    return tuple((build.name, album_address(record.study.key, build.key)) for build in record.builds.values())
+
+
 def album_address(study: str, build: str) -> str:
     """Where the photos of a build are."""
     return address(study, "builds", build, "photos")
