@@ -20,7 +20,8 @@ from evenhand.desk.on_record import RunOnRecord, StudyOnRecord
 from evenhand.desk.run_trace import in_the_log
 from evenhand.desk.terms import ChangedTerm, changed_terms
 from evenhand.desk.terms_drawn import on_pictures
-from evenhand.errors import BadRecord, NotFound
+from evenhand.desk.writing_out import unwritable, write_whole
+from evenhand.errors import NotFound
 from evenhand.findings.finding import Cell, Comparison
 from evenhand.findings.rates import rate_estimates
 from evenhand.publish.figures.intervals import interval_plot
@@ -243,19 +244,20 @@ def numbered(sets: Iterable[Set], style: Style) -> Iterator[Drawn]:
 
 
 def save_pictures(drawn: Sequence[Drawn], folder: Path, *, watch: Watch | None = None) -> tuple[Path, ...]:
-    """Each picture as SVG with its fonts inside and as PNG. Raises BadRecord where the folder refuses."""
+    """Each picture as SVG with its fonts inside and as PNG; each file whole or not at all.
+
+    Raises BadRecord where the folder refuses, or the disk is full.
+    """
     files: list[Path] = []
     try:
         folder.mkdir(parents=True, exist_ok=True)
         for done, one in enumerate(drawn, start=1):
             svg, png = folder / f"{one.name}.svg", folder / f"{one.name}.png"
-            svg.write_text(standalone(one.picture), encoding="utf-8")
-            png.write_bytes(to_png(one.picture, one.theme))
+            write_whole(svg, standalone(one.picture).encode())
+            write_whole(png, to_png(one.picture, one.theme))
             files += [svg, png]
             if watch is not None:
                 watch(done, len(drawn), one.name)
     except OSError as error:
-        raise BadRecord(
-            f"cannot be written to ({error.strerror})", where=str(folder), todo="name another folder"
-        ) from error
+        raise unwritable(folder, error) from error
     return tuple(files)

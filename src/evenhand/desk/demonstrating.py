@@ -17,7 +17,7 @@ from evenhand.desk.importing import ImportReport, import_folder
 from evenhand.desk.on_record import RunOnRecord, load_study
 from evenhand.desk.said import Said
 from evenhand.desk.triaging import triage_study
-from evenhand.errors import BadRecord
+from evenhand.desk.writing_out import unwritable
 from evenhand.records.runs import Reason, RunState
 from evenhand.store import decisions
 from evenhand.store.workbench import Workbench, open_workbench
@@ -92,11 +92,7 @@ def write_raw(raw: Path) -> None:
             path.parent.mkdir(parents=True, exist_ok=True)
             path.write_bytes(data)
     except OSError as error:
-        raise BadRecord(
-            f"cannot be written to ({error.strerror})",
-            where=str(raw),
-            todo="name another folder for the example",
-        ) from error
+        raise unwritable(raw, error) from error
 
 
 def make_room(place: Path) -> None:

@@ -10,7 +10,7 @@ from evenhand.desk.missing_past import past_told
 from evenhand.desk.on_record import RunOnRecord, StudyOnRecord, load_study
 from evenhand.desk.past_written import write_past
 from evenhand.desk.photos_moved import photo_entries, write_photos
-from evenhand.errors import BadRecord
+from evenhand.desk.writing_out import filled_at_once
 from evenhand.folders.history_file import HISTORY_FILE, RESULTS_FILE
 from evenhand.folders.study_folder import (
     STUDY_FILE,
@@ -45,9 +45,18 @@ class ExportReport:
 
 
 def export_study(wb: Workbench, study: str, folder: Path, *, watch: Watch | None = None) -> ExportReport:
-    """The study with its past into an empty or new folder. Raises BadRecord where that holds anything."""
+    """The study with its past into an empty or new folder. Raises BadRecord where that holds anything.
+
+    All of it or nothing: what cannot be written whole leaves nothing behind.
+    """
     record = load_study(wb, study)
-    require_empty(folder)
+    with filled_at_once(folder, last=STUDY_FILE) as half:
+        report = _written(wb, record, half, watch)
+    return replace(report, folder=folder)
+
+
+def _written(wb: Workbench, record: StudyOnRecord, folder: Path, watch: Watch | None) -> ExportReport:
+    """Everything of a study into an empty folder."""
     files = FileNames(wb)
     layouts = used_layouts(wb, record)
     entries = tuple(run_entry(wb, each, record, files, layouts) for each in record.runs)
@@ -64,37 +73,17 @@ def export_study(wb: Workbench, study: str, folder: Path, *, watch: Watch | None
         sound=sound.readings_of(wb, record.setups),
         photos=tuple(entry for entry, _ in photos),
     )
-    try:
-        written = write_files(wb, folder, files.placed, watch) + write_photos(wb, folder, photos)
-        past = write_past(wb, study, folder)
-        text = write_study(replace(whole, past=past_told(wb, study, past)))
-        (folder / STUDY_FILE).write_text(text, encoding="utf-8")
-    except OSError as error:
-        raise unwritable(folder, error) from error
+    study = record.study.key
+    written = write_files(wb, folder, files.placed, watch) + write_photos(wb, folder, photos)
+    past = write_past(wb, study, folder)
+    text = write_study(replace(whole, past=past_told(wb, study, past)))
+    (folder / STUDY_FILE).write_text(text, encoding="utf-8")
     return ExportReport(
         study=study,
         folder=folder,
         runs=len(entries),
         files=len(files.placed) + len(photos) + 1 + len(past),
         bytes_written=written + len(text.encode()) + sum(each.bytes_written for each in past.values()),
-    )
-
-
-def require_empty(folder: Path) -> None:
-    """Make the folder, and refuse to write among things that are already there."""
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-        crowded = any(folder.iterdir())
-    except OSError as error:
-        raise unwritable(folder, error) from error
-    if crowded:
-        raise BadRecord("the folder is not empty", where=str(folder), todo="name a new or empty folder")
-
-
-def unwritable(folder: Path, error: OSError) -> BadRecord:
-    """The refusal of a folder that the system refuses, or a disk that is full."""
-    return BadRecord(
-        f"cannot be written to ({error.strerror})", where=str(folder), todo="name another folder"
     )
 
 
