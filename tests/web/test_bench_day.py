@@ -10,6 +10,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 from playwright.sync_api import Browser, Page, expect
+from tests.images.drawn import png
 from tests.web.conftest import NOW, looking_at, serving
 from tests.web.looking import Served, axe_violations, too_wide
 
@@ -47,10 +48,7 @@ SETTLED = """Promise.race([
     Promise.allSettled(document.getAnimations().map((each) => each.finished)),
     new Promise((done) => setTimeout(done, 2000)),
 ])"""
-PIXEL = bytes.fromhex(
-    "89504e470d0a1a0a0000000d49484452000000010000000108060000001f15c4890000000d49444154789c6360f8cf"
-    "500f0003860180dae1b6b00000000049454e44ae426082"
-)
+PIXEL = png()
 
 
 def lay_table(wb: Desk, builds: tuple[str, ...]) -> None:
