@@ -80,6 +80,11 @@ class Looked:
 
 def verdict_page(wb: Workbench, study: str, asked: Looked) -> VerdictPage:
     """The verdict on a pair for every audience, one of them looked at. Raises NotFound for what is none."""
+    mark = ("verdict page", study, asked.pair, asked.audience, tuple(sorted(asked.weights.items())))
+    return wb.lately(mark, lambda: _made(wb, study, asked))
+
+
+def _made(wb: Workbench, study: str, asked: Looked) -> VerdictPage:
     record = load_study(wb, study)
     comparison = findings_now(record)
     choice = choose(record, comparison, Asked(pair=asked.pair))

@@ -1,0 +1,128 @@
+"""Pictures of a verdict: where a lead turns, between which prices a pair is level, what flips it."""
+
+from __future__ import annotations
+
+import re
+from itertools import pairwise
+from xml.etree import ElementTree
+
+import pytest
+from tests.publish import saltmarsh as s
+
+from evenhand.money.break_even import BreakEven
+from evenhand.publish.figures.flips_drawn import FlipScene, flip_row
+from evenhand.publish.figures.interval_rows import Pair
+from evenhand.publish.figures.lead_by_weight import (
+    Lead,
+    StandsAt,
+    doubtful,
+    heading,
+    lead_by_weight,
+    turning,
+)
+from evenhand.publish.figures.worth import PerMoney, Worth, per_money, price_band
+from evenhand.publish.picture import Picture
+from evenhand.records.prices import Currency
+from evenhand.verdicts.moves import Aspect, Flip, Lever, Move
+
+DRELL = Currency(symbol="dl", decimals=0)
+PAIR = Pair(a="plover", b="dunlin", names=s.NAMES, margin=0.03, level=0.95)
+SHARES = tuple(i / 100 for i in range(101))
+PERCENTS = tuple(-3.0 + 5.0 * share for share in SHARES)
+LEAD = Lead(
+    shares=SHARES, percent=PERCENTS,
+    low=tuple(p - 0.8 for p in PERCENTS), high=tuple(p + 0.8 for p in PERCENTS),
+)  # fmt: skip
+STANDS = (StandsAt(name="Mostly play", share=0.8, here=True), StandsAt(name="Mostly editing", share=0.2))
+
+
+def sound(picture: Picture) -> str:
+    """The picture, which must be XML that says what it shows."""
+    ElementTree.fromstring(picture.svg.replace("&nbsp;", " "))
+    return picture.svg.replace("\u00a0", " ")
+
+
+def test_the_lead_turns_where_the_line_crosses_zero() -> None:
+    assert turning(LEAD) == pytest.approx(0.6)
+    assert doubtful(LEAD) == (pytest.approx(0.44), pytest.approx(0.76))
+    svg = sound(lead_by_weight(LEAD, PAIR, STANDS, "games"))
+    assert "turns at 60 % games" in svg
+    assert 'class="axis turn" x1="60.00%"' in svg
+
+
+def test_each_side_of_the_turn_wears_the_colour_of_who_is_in_front() -> None:
+    svg = sound(lead_by_weight(LEAD, PAIR, STANDS, "games"))
+    assert re.findall(r'class="ln (b\d)"', svg) == ["b3", "b2"]
+    assert re.findall(r'class="axis through (b\d)"', svg) == ["b2", "b3"]
+
+
+def test_a_lead_that_never_turns_says_so() -> None:
+    flat = Lead(shares=(0.0, 1.0), percent=(2.0, 4.0), low=None, high=None)
+    assert turning(flat) is None
+    assert heading(flat, PAIR, "games") == "Plover stays in front, whatever the share of games"
+    svg = sound(lead_by_weight(flat, PAIR, (), "games"))
+    assert "turns at" not in svg
+    assert "fan" not in svg
+
+
+def test_what_the_scale_is_stands_on_the_figure_for_the_slider() -> None:
+    svg = sound(lead_by_weight(LEAD, PAIR, STANDS, "games"))
+    reach, middle, half = (float(x) for x in re.findall(r'data-(?:reach|middle|half)="([\d.]+)"', svg))
+    zero = float(re.findall(r'class="zero" x1="0.00%" x2="100.00%" y1="([\d.]+)"', svg)[0])
+    high = float(re.findall(r'class="post" x1="0.00%" x2="100.00%" y1="([\d.]+)"', svg)[0])
+    assert zero == middle
+    assert high == pytest.approx(middle - 3.0 / reach * half, abs=0.06)
+
+
+def test_the_price_band_stands_between_its_prices_and_today_outside_it() -> None:
+    worth = Worth(
+        a="plover", b="dunlin", now=998, even=BreakEven(at=1026, low=1019, high=1034), currency=DRELL
+    )
+    picture = price_band(worth, s.NAMES)
+    svg = sound(picture)
+    assert "998 now" in svg
+    assert "21 dl" in svg
+    left, right = (float(x) for x in re.findall(r'class="post" x1="([\d.]+)%"', svg))
+    now = float(re.findall(r'<svg x="([\d.]+)%"', svg)[0])
+    assert now < left < right
+    assert (left - now) / (right - left) == pytest.approx(21 / 15, rel=0.01)
+    assert picture.description.replace("\u00a0", " ") == (
+        "Level at 1,026 dl, 1,019 to 1,034. At 998 dl today Plover is the better value."
+    )
+
+
+def test_a_worth_without_a_band_draws_none() -> None:
+    worth = Worth(
+        a="plover", b="dunlin", now=998, even=BreakEven(at=1026, low=None, high=None), currency=DRELL
+    )
+    assert "band" not in sound(price_band(worth, s.NAMES))
+
+
+def test_value_for_money_keeps_labels_apart_however_near_the_numbers() -> None:
+    rows = [
+        PerMoney(setup=setup, alone=1.3 + i / 1e4, with_more=1.0 - i / 1e4)
+        for i, setup in enumerate(("wren", "plover", "dunlin"))
+    ]
+    svg = sound(per_money(rows, s.NAMES, more="with 250 dl more"))
+    for anchor in ("end", "start"):
+        ys = sorted(float(y) for y in re.findall(rf'dx="-?14" y="([\d.]+)" text-anchor="{anchor}"', svg))
+        assert len(ys) == 3
+        assert min(b - a for a, b in pairwise(ys)) >= 18.9
+
+
+@pytest.mark.parametrize(
+    "move",
+    [
+        Move(lever=Lever.PRICE, name="plover", size=0.02, before=998, after=1019),
+        Move(lever=Lever.WEIGHT, name="games", size=0.2, before=0.8, after=0.96),
+        Move(lever=Lever.MARGIN, name="", size=0.3, before=0.03, after=0.02),
+        Move(lever=Lever.TITLE, name="causeway", size=0.16),
+    ],
+    ids=lambda move: move.lever.value,
+)
+def test_a_flip_stays_inside_its_row_and_says_both_numbers(move: Move) -> None:
+    flip = Flip(a="plover", b="dunlin", aspect=Aspect.OUTCOME, moves=(move,), was=0, becomes=1, ratio=1.05)
+    svg = sound(flip_row(flip, FlipScene(about=PAIR, ratio=1.014, currency=DRELL)))
+    assert "now" in svg
+    assert all(0 <= float(x) <= 100 for x in re.findall(r' x[12]?="([\d.]+)%"', svg))
+    assert len(re.findall(r'class="(?:mut|str) halo"', svg)) == 2

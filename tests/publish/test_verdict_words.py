@@ -1,0 +1,168 @@
+"""Verdicts in words: who is in front comes first, and the money says what it says at which price."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date
+
+import pytest
+from tests.publish import saltmarsh as s
+
+from evenhand.findings.finding import Outcome
+from evenhand.money.break_even import BreakEven, Value
+from evenhand.publish.figures.interval_rows import Pair
+from evenhand.publish.flip_words import becomes_word, flip_sentence
+from evenhand.publish.money_words import inside, value_words, worth_words
+from evenhand.publish.verdict_answer import verdict_answer
+from evenhand.publish.verdict_words import (
+    chance_words,
+    lead_words,
+    prices_words,
+    verdict_clause,
+    weighing_words,
+)
+from evenhand.records.audiences import Audience, Property
+from evenhand.records.prices import Currency, Price
+from evenhand.verdicts.moves import Aspect, Flip, Lever, Move
+from evenhand.verdicts.verdict import Verdict
+from evenhand.verdicts.wobble import Wobble
+
+DRELL = Currency(symbol="dl", decimals=0)
+PAIR = Pair(a="plover", b="dunlin", names=s.NAMES, margin=0.03, level=0.95)
+PLAY = Audience(key="play", name="Mostly play", groups={"games": 80, "work": 20})
+EDIT = Audience(key="edit", name="Mostly editing", groups={"games": 20, "work": 80})
+LEVEL = Verdict(
+    audience="play", a="plover", b="dunlin", outcome=Outcome.LEVEL, ratio=1.0142, low=1.0068, high=1.0216,
+    bound_low=1.0082, bound_high=1.0202, p_holm=0.002, measurably=True, value=Value.A, prices=(998, 1012),
+    break_even=BreakEven(at=1026.34, low=1018.85, high=1033.89),
+)  # fmt: skip
+BEHIND = replace(
+    LEVEL, audience="edit", outcome=Outcome.BEHIND, ratio=0.95, low=0.94, high=0.96, bound_low=0.942,
+    bound_high=0.958, measurably=False, value=Value.B,
+)  # fmt: skip
+
+
+def plain(said: str) -> str:
+    return said.replace("\u00a0", " ")
+
+
+def test_level_says_its_bound_and_shows_the_interval_that_was_held_against_it() -> None:
+    said = plain(verdict_clause(LEVEL, s.NAMES, margin=0.03))
+    assert said == "Plover and Dunlin are level within ±3 %: measurably Plover +1.4 % (90 %: +0.8 to +2.0)"
+
+
+def test_whoever_is_in_front_is_named_first_with_what_it_has_over_the_other() -> None:
+    assert (
+        plain(verdict_clause(BEHIND, s.NAMES, margin=0.03))
+        == "Dunlin is ahead of Plover by 5.3 % (4.2 to 6.4)"
+    )
+    assert plain(lead_words(BEHIND, s.NAMES)) == "Dunlin +5.3 % (+4.2 to +6.4)"
+
+
+def test_a_lead_over_the_other_and_back_again_is_the_same_lead() -> None:
+    turned = replace(
+        BEHIND, a="dunlin", b="plover", outcome=Outcome.AHEAD, ratio=1 / 0.95, low=1 / 0.96, high=1 / 0.94
+    )
+    assert lead_words(turned, s.NAMES) == lead_words(BEHIND, s.NAMES)
+
+
+def test_what_a_machine_is_worth_has_its_band_and_the_price_it_is_held_against() -> None:
+    said = plain(worth_words(LEVEL, s.NAMES, DRELL))
+    assert said == "Plover is worth 1,026 dl (1,019 to 1,034) where Dunlin costs 1,012 dl."
+
+
+@pytest.mark.parametrize(
+    ("value", "said"),
+    [
+        (Value.A, "Plover, by value at 998 dl"),
+        (Value.B, "Dunlin, by value at 1,012 dl"),
+        (Value.LEVEL, "either, level by value"),
+        (Value.UNKNOWN, ""),
+    ],
+)
+def test_the_better_value_is_named_at_its_price(value: Value, said: str) -> None:
+    assert plain(value_words(replace(LEVEL, value=value), s.NAMES, DRELL)) == said
+
+
+def test_level_prices_are_whole_and_lie_within_the_band() -> None:
+    assert inside(BreakEven(at=10.5, low=9.2, high=11.9)) == (10, 11)
+    assert inside(BreakEven(at=10.5, low=10.2, high=10.8)) is None
+    assert inside(BreakEven(at=10.5, low=None, high=None)) is None
+
+
+def test_how_firmly_it_holds_is_told_of_whoever_is_in_front() -> None:
+    chance = Wobble(a_in_front=0.25, a_by_margin=0.0, b_by_margin=0.12)
+    said = chance_words(chance, BEHIND, s.NAMES)
+    told = "Dunlin is in front in 75 of 100 draws, by more than the margin in 12."
+    assert said == f"With weights a little other, {told}"
+    assert "cannot be said" in chance_words(None, LEVEL, s.NAMES)
+
+
+def test_weights_are_told_as_shares_of_their_sum() -> None:
+    assert plain(weighing_words(PLAY, s.NAMES)) == "games 80 %, work 20 %"
+    both = replace(PLAY, groups={"games": 3, "work": 1}, properties={Property.SPEED: 3, Property.NOISE: 1})
+    assert plain(weighing_words(both, s.NAMES)) == "games 75 %, work 25 %; speed 75 %, noise 25 %"
+
+
+def test_prices_stand_with_their_day_and_what_has_none_is_named() -> None:
+    price = Price(build="plover", minor=998, currency=DRELL, on=date(2031, 5, 4))
+    said = [plain(each) for each in prices_words({"plover": price}, ["dunlin"], DRELL, s.NAMES)]
+    assert said == ["Prices of 4 May 2031: Plover 998 dl.", "No price is on record for Dunlin."]
+    assert "nothing is said of value" in prices_words({}, [], None, s.NAMES)[0]
+
+
+def test_the_answer_speaks_of_the_first_audience_and_the_first_for_which_another_machine_is_it() -> None:
+    said = plain(verdict_answer([(PLAY, LEVEL), (EDIT, BEHIND)], PAIR, currency=DRELL))
+    assert said == (
+        "Mostly play: Plover and Dunlin are level, measurably Plover by 1.4 %, and Plover is the better "
+        "value at 998 dl. Mostly editing: Dunlin is ahead of Plover by 5.3 %, and Dunlin is the better value "
+        "at 1,012 dl."
+    )
+
+
+def test_where_all_audiences_say_the_same_it_is_said_once() -> None:
+    said = plain(
+        verdict_answer([(PLAY, LEVEL), (EDIT, replace(LEVEL, audience="edit"))], PAIR, currency=DRELL)
+    )
+    assert said.endswith("for every audience alike.")
+    assert "Mostly editing" not in said
+
+
+def test_speed_and_value_that_contradict_each_other_are_both_said() -> None:
+    ahead = replace(LEVEL, outcome=Outcome.AHEAD, ratio=1.3, low=1.29, high=1.31, value=Value.B)
+    assert "but Dunlin is the better value" in plain(verdict_answer([(PLAY, ahead)], PAIR, currency=DRELL))
+
+
+@pytest.mark.parametrize(
+    ("move", "aspect", "becomes", "said"),
+    [
+        (Move(lever=Lever.PRICE, name="plover", size=0.02, before=998, after=1019), Aspect.VALUE, 0,
+         "Plover rises to 1,019 dl from 998 dl: the two are then level by value."),
+        (Move(lever=Lever.WEIGHT, name="games", size=0.232, before=0.8, after=0.568), Aspect.ORDER, -1,
+         "The weight of games falls to 57 % from 80 %: Dunlin is then in front."),
+        (Move(lever=Lever.TITLE, name="causeway", size=0.16), Aspect.OUTCOME, 1,
+         "Salt Causeway is left out: Plover is then ahead of Dunlin."),
+        (Move(lever=Lever.RUN, name="3f9a", size=0.02), Aspect.OUTCOME, 2,
+         "The run take 3 is put back: it is then unsettled."),
+        (Move(lever=Lever.METRIC, name="", size=1.0, metric="low_1pct"), Aspect.OUTCOME, 0,
+         "Every game is judged by its 1% lows: the two are then level."),
+        (Move(lever=Lever.MARGIN, name="", size=0.3, before=0.03, after=0.02), Aspect.OUTCOME, -1,
+         "The margin falls to 2.0 % from 3.0 %: Dunlin is then ahead of Plover."),
+    ],
+)  # fmt: skip
+def test_a_flip_is_told_as_the_change_and_what_it_says_then(
+    move: Move, aspect: Aspect, becomes: int, said: str
+) -> None:
+    flip = Flip(a="plover", b="dunlin", aspect=aspect, moves=(move,), was=1, becomes=becomes, ratio=1.0)
+    assert plain(flip_sentence(flip, s.NAMES, currency=DRELL, runs={"3f9a": "take 3"})) == said
+
+
+@pytest.mark.parametrize(
+    ("aspect", "code", "word"),
+    [
+        (Aspect.OUTCOME, 1, "ahead"), (Aspect.OUTCOME, 2, "unsettled"), (Aspect.VALUE, -1, "b"),
+        (Aspect.VALUE, 2, "unknown"), (Aspect.ORDER, 0, "neither"), (Aspect.ORDER, 1, "a"),
+    ],
+)  # fmt: skip
+def test_programs_hear_one_word(aspect: Aspect, code: int, word: str) -> None:
+    assert becomes_word(aspect, code) == word
