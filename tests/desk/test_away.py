@@ -1,14 +1,15 @@
-"""A study put away is closed and loses nothing: it can be read, what comes for it waits, and all comes back."""
+"""A study put away is closed and loses nothing: it is read, what comes for it waits, and all comes back."""
 
 from __future__ import annotations
 
 from pathlib import Path
+from typing import Any
 
 import pytest
 from tests.desk.landing_cases import STUDY, come_in, filing, log
 from tests.desk.small_folder import LATER, NOW, Folder, changed_tables, everything
 
-from evenhand.desk import making_runs
+from evenhand.desk import landing, making_runs
 from evenhand.desk.away import (
     StudyIsAway,
     away_now,
@@ -30,6 +31,7 @@ from evenhand.desk.landing import land, land_score
 from evenhand.desk.listing import list_studies
 from evenhand.desk.matching import Proposal, propose
 from evenhand.desk.on_record import load_study
+from evenhand.desk.placing import note_waiting
 from evenhand.desk.plan_needs import Terms
 from evenhand.desk.planning import make_plan, note, replan, skip
 from evenhand.desk.readings import Reading
@@ -238,6 +240,31 @@ def test_put_away_between_coming_in_and_landing_it_waits(
     assert came.landed is None
     assert len(load_study(stocked, STUDY).runs) == runs
     assert waiting_for(stocked, STUDY) == (came.arrival,)
+
+
+def test_brought_back_before_the_reason_is_down_it_lands_all_the_same(
+    stocked: Workbench, monkeypatch: pytest.MonkeyPatch
+) -> None:
+
+    def meanwhile(*about: Any, **more: Any) -> None:
+        if bring_back(stocked):
+            assert land_all(stocked) == (0, 0)
+        note_waiting(*about, **more)
+
+    monkeypatch.setattr(landing, "note_waiting", meanwhile)
+    put_away(stocked)
+    assert upload(stocked).landed is not None
+    assert inbox(stocked) == ()
+
+
+def test_stopped_while_it_landed_what_waited_the_rest_lands_once_the_program_runs_again(
+    stocked: Workbench,
+) -> None:
+    put_away(stocked)
+    upload(stocked)
+    bring_back(stocked)
+    after_a_stop(stocked, now=LATER)
+    assert inbox(stocked) == ()
 
 
 def test_stopped_after_it_came_in_it_waits_once_the_program_runs_again(stocked: Workbench) -> None:

@@ -25,7 +25,7 @@ OPEN = {"/join", "/rig/evenhand-rig.pyz"}
 # What a token opens, in the words of the routes themselves; whatever is added must be put here on purpose.
 RIG = re.compile(r"/api/(uploads|rig)/.*")
 PHONE = re.compile(
-    r"/|/live|/photos/.*|/studies/\{study\}/(bench|runs|compare)(/.*)?|/studies/\{study\}/strip|/api/runs/.*"
+    r"/|/live|/photos/.*|/studies/\{study\}/(bench|runs|compare)(/.*)?|/studies/\{study\}/(strip|away)|/api/runs/.*"
     r"|/studies/\{study\}/builds/\{build\}/photos(/.*)?"
 )
 PHONE_WRITES = re.compile(r"/studies/\{study\}/(bench|runs|builds/\{build\}/photos)(/.*)?")

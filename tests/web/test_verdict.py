@@ -76,7 +76,7 @@ def test_a_slider_answers_in_the_page_as_the_server_does(judged: Served, decided
         one = page.evaluate(
             """async (games) => {
                 const { judge } = await import("/static/weighing.js");
-                const ground = JSON.parse(document.querySelector("#ground").textContent);
+                const ground = JSON.parse(document.querySelector("#weights").dataset.ground);
                 const found = judge(ground, { games, work: 100 - games });
                 return found.find((p) => p.a === ground.pair[0] && p.b === ground.pair[1]);
             }""",

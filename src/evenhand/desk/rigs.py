@@ -60,7 +60,8 @@ def away_words(wb: Workbench, build: str | None) -> str:
         for record, plan in going_on(wb, key):
             left = sum(build is None or now.rig == build for now in plan.coming)
             if left:
-                runs = counted(left, "run of this rig waits", "runs of this rig wait")
+                of = "planned {}" if build is None else "{} of this rig"
+                runs = counted(left, f"{of.format('run')} waits", f"{of.format('runs')} wait")
                 return (
                     f"The study “{record.study.title}” {AWAY_SINCE} {since_words(away)}. "
                     f"{capital(runs)} until it is brought back."

@@ -10,7 +10,7 @@ from datetime import datetime
 from threading import Semaphore
 from typing import Any
 
-from evenhand.desk.away import StudyIsAway
+from evenhand.desk.away import AWAY_SINCE, StudyIsAway
 from evenhand.desk.inbox import kind_inside, look_inside, without_name
 from evenhand.desk.landed_tests import judge_landed
 from evenhand.desk.landing import Landed, arrive, land, one_run
@@ -30,6 +30,7 @@ from evenhand.records.plans import Arrival
 from evenhand.records.studies import Study
 from evenhand.records.tests import Test
 from evenhand.store import arrivals, originals, shelves
+from evenhand.store.away import studies_away
 from evenhand.store.workbench import Workbench
 from evenhand.traces.fingerprints import fingerprint
 from evenhand.traces.probe import probe
@@ -84,6 +85,10 @@ def waiting_or_filed(
         landed = Landed(run=one_run(wb, last.study, last.run), again=True)
         return Came(arrival=arrival, landed=landed, number=number_of(wb, landed.run))
     note_waiting(wb, arrival, str(trouble), study=trouble.study, by=by, now=now)
+    if trouble.study not in studies_away(
+        wb
+    ):  # brought back before the reason was down: nobody else would look
+        return place_in(wb, arrival, by=by, now=now)
     return Came(arrival=arrival, waits=str(trouble))
 
 
@@ -191,8 +196,10 @@ def layout_told(told: Mapping[str, Any], header: str) -> Layout:
 
 def after_a_stop(wb: Workbench, *, now: datetime) -> None:
     """Land what was kept and not placed, and judge what landed, when the program was stopped in between."""
+    away = studies_away(wb)
     for arrival, last in arrivals.waiting(wb):
-        if last is None and arrival.about:
+        came_back = last is not None and AWAY_SINCE in last.note and last.study not in away
+        if came_back or (last is None and arrival.about):
             place_in(wb, arrival, by=arrival.by, now=now)
     for study in shelves.every(wb, Study):
         unjudged = (e.run.test for e in load_study(wb, study.key).runs if NOT_JUDGED in e.faults)

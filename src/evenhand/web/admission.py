@@ -34,7 +34,7 @@ OPENS: Mapping[Scope, tuple[tuple[frozenset[str], re.Pattern[str]], ...]] = Mapp
             (
                 READ,
                 re.compile(
-                    r"/|/live|/studies/[^/]+/(bench|runs|compare)(/.*)?|/studies/[^/]+/strip|/photos/.*"
+                    r"/|/live|/studies/[^/]+/(bench|runs|compare)(/.*)?|/studies/[^/]+/(strip|away)|/photos/.*"
                 ),
             ),
             (WRITE, re.compile(r"/studies/[^/]+/(bench|runs)(/.*)?")),

@@ -7,22 +7,25 @@ from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
 from functools import partial
 
-from fastapi import FastAPI
+from fastapi import Depends, FastAPI
 
 from evenhand import __version__
 from evenhand.desk.admitting import known_by
 from evenhand.desk.hiding import NamesHidden
 from evenhand.web import live, trouble
+from evenhand.web.api import away as away_api
 from evenhand.web.api import findings, rig, uploads, windows
 from evenhand.web.api import photos as photos_api
 from evenhand.web.api import plan as plan_api
 from evenhand.web.api import runs as runs_api
 from evenhand.web.api import studies as studies_api
+from evenhand.web.closed_study import study_at_hand
 from evenhand.web.described import describe
 from evenhand.web.first import as_they_lie
 from evenhand.web.guard import Guard
 from evenhand.web.hidden import closed
 from evenhand.web.pages import (
+    away,
     bench,
     brief,
     brought,
@@ -48,6 +51,8 @@ from evenhand.web.served import Site
 from evenhand.web.watcher import Watcher
 
 ROUTERS = (
+    away.router,
+    away_api.router,
     bench.router,
     brief.router,
     brought.router,
@@ -88,6 +93,7 @@ def make_app(site: Site) -> FastAPI:
         redoc_url=None,
         openapi_url="/api/openapi.json",
         lifespan=_while_open,
+        dependencies=[Depends(study_at_hand)],
     )
     app.state.site = site
     app.state.pulse = live.Pulse(site.wb)

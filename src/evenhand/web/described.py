@@ -31,6 +31,8 @@ ALWAYS = {
     503: "The workbench cannot be written or read now.",
 }
 NAMED = {404: "Nothing is on record under this name."}
+CLOSED = {409: "The study is put away: bring it back first."}
+OF_A_STUDY = {"{study}", "{run}"}
 GIVEN = {422: "What was sent is no JSON or cannot be used; `where` names the field or the character."}
 SENT = {400: "The body cannot be read at all, as where its JSON is nested too deep."}
 
@@ -51,10 +53,11 @@ def with_refusals(made: dict[str, Any]) -> dict[str, Any]:
     """The same with every refusal in the one shape that all of them have."""
     schemas = made.setdefault("components", {}).setdefault("schemas", {})
     schemas["Refused"] = REFUSED
-    for methods in made["paths"].values():
-        for asked in methods.values():
+    for path, methods in made["paths"].items():
+        for method, asked in methods.items():
             answers: dict[str, Any] = asked["responses"]
-            for status, words in refusals_of(asked).items():
+            closed = CLOSED if method != "get" and OF_A_STUDY & set(path.split("/")) else {}
+            for status, words in {**closed, **refusals_of(asked)}.items():
                 told = answers.setdefault(str(status), {})
                 told["description"] = own_words(told) or words
                 told["content"] = in_json("Refused")

@@ -22,11 +22,13 @@ from starlette.staticfiles import StaticFiles
 from starlette.types import Receive, Scope, Send
 
 from evenhand.desk.admitting import known_by
+from evenhand.desk.pages.away import done_with
 from evenhand.desk.pages.home import home_page
 from evenhand.errors import EvenhandError
 from evenhand.web.guard import Guard
 from evenhand.web.served import Site
 from evenhand.web.showing import show
+from evenhand.web.work import works_of
 
 HEAD_START_S = 0.5  # that the first page has before the rest is loaded behind it, where nobody asks for more
 STATIC = files("evenhand.web") / "static"
@@ -39,7 +41,9 @@ Warm: TypeAlias = Callable[[Site, Callable[[], bool]], None]
 
 def first_page(request: Request, site: Site) -> HTMLResponse:
     """The studies, each with what stands and what is next."""
-    return show(request, "home.html", page=home_page(site.wb))
+    study = request.query_params.get("done", "")
+    done, work = (done_with(site.wb, study), works_of(request).of(f"back {study}")) if study else (None, None)
+    return show(request, "home.html", page=home_page(site.wb), done=done, work=work)
 
 
 def as_they_lie() -> list[BaseRoute]:

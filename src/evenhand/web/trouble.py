@@ -10,6 +10,7 @@ from fastapi.responses import JSONResponse, Response
 from starlette.exceptions import HTTPException
 from starlette.routing import Match
 
+from evenhand.desk.away import StudyIsAway
 from evenhand.desk.hiding import NamesHidden
 from evenhand.desk.spool import TooLarge
 from evenhand.errors import (
@@ -30,6 +31,7 @@ from evenhand.web.showing import show
 STATUS: tuple[tuple[type[EvenhandError], int], ...] = (
     (NoWayIn, 401),
     (NamesHidden, 409),
+    (StudyIsAway, 409),
     (NotFound, 404),
     (BadRecord, 422),
     (TooLarge, 413),

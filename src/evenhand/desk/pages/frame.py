@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 
 from evenhand.desk.next_step import next_step
 from evenhand.desk.on_record import StudyOnRecord, load_study
+from evenhand.desk.pages.away_note import AwayNote, away_note
 from evenhand.records.runs import RunState
 from evenhand.store.workbench import Workbench
 
@@ -33,16 +34,18 @@ class Strip:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Frame:
-    """What stands around a page of a study."""
+    """What stands around a page of a study; `away` is the note on it where that is put away."""
 
     study: str
     title: str
     page: str
     steps: tuple[Step, ...]
     strip: Strip
+    away: AwayNote | None = None
 
 
 PAGES = ("brief", "builds", "bench", "runs", "compare", "verdict")
+RESTS = "Nothing, until this study is brought back"
 APART = ("bench", "compare")  # a little room before them: thinking, measuring, concluding
 
 
@@ -65,6 +68,7 @@ def frame_of(record: StudyOnRecord, page: str) -> Frame:
             for name in PAGES
         ),
         strip=strip_here(strip_of(record), key, page),
+        away=away_note(record),
     )
 
 
@@ -82,7 +86,7 @@ def framed(wb: Workbench, study: str, page: str) -> Framed:
 
 def strip_here(strip: Strip, study: str, page: str) -> Strip:
     """The strip on the page that it leads to: on the comparison what is next lies further down."""
-    if page != "compare" or strip.address != address(study, page):
+    if page != "compare" or strip.next == RESTS or strip.address != address(study, page):
         return strip
     return replace(
         strip, next="Read on, and take the findings away", label="Cards and tables", address="#take-away"
@@ -113,7 +117,11 @@ def waiting(record: StudyOnRecord) -> int:
 
 
 def strip_of(record: StudyOnRecord) -> Strip:
-    """What stands now, and the one thing to do next."""
+    """What stands now, and the one thing to do next; nothing while the study is put away."""
     step = next_step(record)
+    if record.away is not None:
+        return Strip(
+            now=step.now, next=RESTS, label="See what it says", address=address(record.study.key, "compare")
+        )
     there = "/inbox" if step.page == "inbox" else address(record.study.key, step.page)
     return Strip(now=step.now, next=step.next, label=step.label, address=there)

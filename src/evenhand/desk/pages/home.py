@@ -6,11 +6,13 @@ from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from evenhand.desk.away import away_now, studies_at_hand
 from evenhand.desk.findings_now import findings_now
 from evenhand.desk.hiding import names_hidden
 from evenhand.desk.names import names_of
 from evenhand.desk.next_step import next_step, standing_of
 from evenhand.desk.on_record import StudyOnRecord, load_study
+from evenhand.desk.pages.away import AwayCard, away_answer_words, away_card
 from evenhand.desk.pages.compare_choice import pairs_of
 from evenhand.desk.pages.compare_rows import FindingRow, about_pair, row_of
 from evenhand.desk.pages.frame import Strip, address, strip_of
@@ -23,8 +25,7 @@ from evenhand.publish.numbers import capital, count_word, counted, listed, numbe
 from evenhand.publish.picture import Picture
 from evenhand.publish.sentences import headline
 from evenhand.publish.style import page as page_style
-from evenhand.records.studies import Study
-from evenhand.store import arrivals, shelves
+from evenhand.store import arrivals
 from evenhand.store.workbench import Workbench
 
 BRIEF, UNMEASURED, DECIDE, UNSETTLED, SETTLED = (
@@ -57,11 +58,15 @@ class StudyCard:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HomePage:
-    """The answer in a sentence, and the studies, the newest first. Without one: three ways to begin."""
+    """The answer in a sentence, and the studies, the newest first. Without one: three ways to begin.
+
+    `away` are those that are put away, the one put away last first.
+    """
 
     answer: str
     studies: tuple[StudyCard, ...]
     inbox: int = 0
+    away: tuple[AwayCard, ...] = ()
 
 
 def home_page(wb: Workbench) -> HomePage:
@@ -71,7 +76,7 @@ def home_page(wb: Workbench) -> HomePage:
 
 def first_bench(wb: Workbench) -> str:
     """Where a phone lands: the bench page of the newest study whose plan goes on, else of the newest one."""
-    records = [load_study(wb, study.key) for study in shelves.every(wb, Study)][::-1]
+    records = [load_study(wb, study.key) for study in studies_at_hand(wb)][::-1]
     going_on = [each for each in records if (plan := plan_on_record(each)) and not plan.finished]
     first = next(iter(going_on or records), None)
     return "/" if first is None else address(first.study.key, "bench")
@@ -79,11 +84,14 @@ def first_bench(wb: Workbench) -> str:
 
 def page_of(wb: Workbench) -> HomePage:
     """The page, worked out."""
-    records = [load_study(wb, study.key) for study in shelves.every(wb, Study)][::-1]
+    records = [load_study(wb, study.key) for study in studies_at_hand(wb)][::-1]
+    away = [(load_study(wb, key), said) for key, said in reversed(away_now(wb).items())]
+    stand = [where_of(record) for record in records]
     return HomePage(
-        answer=answer_of([where_of(record) for record in records]),
+        answer=answer_of(stand) if stand or not away else away_answer_words(len(away)),
         studies=tuple(map(study_card, records)),
         inbox=len(arrivals.waiting(wb)),
+        away=tuple(away_card(record, said, size_of(record)) for record, said in away),
     )
 
 

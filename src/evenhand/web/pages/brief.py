@@ -27,6 +27,7 @@ from evenhand.desk.pages.frame import address
 from evenhand.desk.shelving import Kept
 from evenhand.errors import EvenhandError
 from evenhand.web.answers import Asked, View, back_to, by_htmx, only_looking
+from evenhand.web.closed_study import edit_of
 from evenhand.web.forms import NOWHERE, Form, Reading, Sent, typed
 from evenhand.web.served import Site
 from evenhand.web.showing import show
@@ -67,7 +68,7 @@ READING = Editing(part="", form=Form(name=""))
 @router.get("")
 def brief(request: Request, site: Here, study: str, view: View) -> HTMLResponse:
     """The page, with one part of it as a form where that is asked for."""
-    return shown(request, site, study, editing(site, study, view.edit), view=view)
+    return shown(request, site, study, editing(site, study, edit_of(site, study, view)), view=view)
 
 
 def shown(

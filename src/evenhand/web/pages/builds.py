@@ -34,6 +34,7 @@ from evenhand.desk.shelving import Kept, version_of
 from evenhand.errors import EvenhandError, NotFound
 from evenhand.web import build_fields as fields
 from evenhand.web.answers import View, back_to, by_htmx, only_looking
+from evenhand.web.closed_study import edit_of
 from evenhand.web.forms import NOWHERE, Form, Reading, Sent, typed
 from evenhand.web.pages.brief import seen_in, unsaved
 from evenhand.web.served import Site
@@ -78,7 +79,7 @@ def part_of(part: str) -> tuple[str, str]:
 def builds(request: Request, site: Here, study: str, view: View) -> HTMLResponse:
     """The page, with one part of it as a form where that is asked for."""
     page = builds_page(site.wb, study, done=view.done)
-    return drawn(request, page, editing(site, study, view.edit), again=bool(view.again))
+    return drawn(request, page, editing(site, study, edit_of(site, study, view)), again=bool(view.again))
 
 
 def drawn(request: Request, page: object, edited: Editing, *, again: bool = False) -> HTMLResponse:

@@ -8,7 +8,7 @@ function start() {
   const form = document.querySelector("#weights");
   if (!form || form.dataset.started) return;
   form.dataset.started = "yes";
-  const ground = JSON.parse(document.querySelector("#ground").textContent);
+  const ground = JSON.parse(form.dataset.ground);
   form.querySelector("button").hidden = true;
   form.addEventListener("input", () => show(form, ground));
   form.addEventListener("submit", (event) => event.preventDefault());
