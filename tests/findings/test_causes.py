@@ -80,6 +80,22 @@ def test_three_corners_show_both_parts_but_say_that_one_order_only_was_seen():
     assert [c.key for c in found[Sort.EFFECT, ("processor",)].caveats] == ["one-order"]
 
 
+def test_a_part_swapped_between_whole_machines_meets_the_rest_of_them_as_one():
+    parts = {"y00": ("p0", "b0", "g0"), "y10": ("p1", "b1", "g0"), "y01": ("p0", "b0", "g1")}
+    parts["y11"] = ("p1", "b1", "g1")
+    of = {"y00": 4.0, "y10": 4.02, "y01": 4.1, "y11": 4.15}
+    machines = tuple(machine(name, *own) for name, own in parts.items())
+    cells = tuple(cell(name, around(of[name]), place=i) for i, name in enumerate(parts))
+    found = by_factors(told("y11", "y00", Bench(machines=machines, cells=cells)))
+    between = found[Sort.INTERACTION, ("processor", "board", "graphics")]
+    assert {change.factor for change in between.against} == {"graphics"}
+    assert math.log(between.effect.ratio) == pytest.approx(0.03)
+    graphics = found[Sort.EFFECT, ("graphics",)]
+    assert math.log(graphics.effect.ratio) == pytest.approx(0.115)
+    assert graphics.caveats == ()
+    assert graphics.depends_on == ("processor", "board")
+
+
 def test_a_swap_recorded_with_another_driver_is_no_cause():
     stamps = {"y01": {"driver": "2"}}
     (only,) = told("y01", "y00", square(leave=("y10", "y11"), stamps=stamps))

@@ -37,6 +37,9 @@ class Cause:
     the joint effect of several, none of which may be named. Not the question: how runs were made (a driver)
     has an effect of its own. Could not be read: nobody wrote down what changed.
 
+    Of an interaction `against` are those of its changes that the others are held against: either side is one
+    change, or a bundle taken as one.
+
     `weights` tell which setups it was had from, and how. `direct` says that two setups differ in this alone.
     `depends_on` names what its effect measurably depends on.
     """
@@ -48,6 +51,7 @@ class Cause:
     sort: Sort = Sort.EFFECT
     standing: Standing = Standing.NOT_MEASURED
     changes: tuple[Change, ...] = ()
+    against: tuple[Change, ...] = ()
     effect: Effect | None = None
     weights: Mapping[str, float] = field(default_factory=dict)
     direct: bool = False

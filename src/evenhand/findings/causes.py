@@ -17,7 +17,7 @@ from evenhand.findings.measured import Asked, Measured, measured, sums
 from evenhand.findings.refusals import Refusal
 from evenhand.records.studies import Study
 from evenhand.stats.contrasts import interaction_weights, weights_of
-from evenhand.stats.designs import Change, bundles, changes_between, is_direct
+from evenhand.stats.designs import Change, bundles, changes_between, is_direct, joined
 from evenhand.stats.spread import Floats
 
 
@@ -46,7 +46,8 @@ def causes(a: str, b: str, *, bench: Bench, study: Study) -> tuple[Cause, ...]:
     (`stats.contrasts.weights_of`): in a full 2×2 the mean of both orders. Parts that no setup tells apart are
     one bundle, with their joint effect and no cause. How setups were measured (driver, system and the like,
     where it is not the question) is a factor of its own: a swap that was recorded with another driver is a
-    bundle of part and driver. Interactions y11 − y10 − y01 + y00 where all four setups are on record.
+    bundle of part and driver. Interactions y11 − y10 − y01 + y00 where all four setups are on record; there
+    a bundle of parts is taken as one.
 
     Spread is moderated over the tests; outcomes as in `outcomes.decide`, Holm over everything returned here
     that has an interval from repeats. Effects are logs that add up; a ratio multiplies. a over b.
@@ -83,28 +84,52 @@ def _refused(refusal: Refusal) -> Caveat:
 
 
 def _effects(bare: Cause, factors: Factors, of: Measured) -> Iterator[_Told]:
-    """Every bundle of changes between the two setups, and the interactions of those that stand alone."""
+    """Every bundle of changes between the two setups, and the interactions of those that are the question."""
     design = factors.design
-    changes = changes_between(design, factors.row(bare.b), factors.row(bare.a))
-    alone: list[Change] = []
-    for group in bundles(design, changes):
-        yield _effect(bare, group, factors, of)
-        if _standing(group, accident=group[0].factor in factors.accidents) is Standing.SHOWN:
-            alone.append(group[0])
-    for first, second in combinations(alone, 2):
-        weights = interaction_weights(design, first, second)
+    groups = bundles(design, changes_between(design, factors.row(bare.b), factors.row(bare.a)))
+    asked = [group for group in groups if _is_asked(group, factors)]
+    for group in groups:
+        yield _effect(bare, group, factors, of, beside=[other for other in asked if other is not group])
+    for first, second in combinations(asked, 2):
+        weights = _interaction(factors, first, second)
         if weights is not None:
-            cause = replace(bare, sort=Sort.INTERACTION, standing=Standing.SHOWN, changes=(first, second))
+            changes = (*first, *second)
+            cause = replace(
+                bare, sort=Sort.INTERACTION, standing=Standing.SHOWN, changes=changes, against=tuple(second)
+            )
             yield _with_sum(cause, of, weights)
 
 
-def _effect(bare: Cause, group: Sequence[Change], factors: Factors, of: Measured) -> _Told:
+def _is_asked(group: Sequence[Change], factors: Factors) -> bool:
+    """Whether these are parts, state or named stamps that somebody wrote down: what an interaction is of."""
+    return all(
+        change.factor not in (UNDESCRIBED, *factors.accidents)
+        and NOT_ON_RECORD not in (change.low, change.high)
+        for change in group
+    )
+
+
+def _interaction(factors: Factors, first: Sequence[Change], second: Sequence[Change]) -> Floats | None:
+    """The interaction of two groups of changes, each taken as one change; None where no square holds it."""
+    design, one = joined(factors.design, first)
+    design, other = joined(design, second)
+    return interaction_weights(design, one, other)
+
+
+def _effect(
+    bare: Cause,
+    group: Sequence[Change],
+    factors: Factors,
+    of: Measured,
+    *,
+    beside: Sequence[Sequence[Change]],
+) -> _Told:
     accident = any(change.factor in factors.accidents for change in group)
     direct = len(group) == 1 and is_direct(factors.design, group[0])
     if len(group) > 1:
         caveats = [_bundle_words(group, factors, accident=accident)]
     else:
-        caveats = [*_unread(group[0], factors), *_rests_on(group[0], factors)]
+        caveats = [*_unread(group[0], factors), *_rests_on(group[0], factors, beside)]
     standing = _standing(group, accident=accident)
     cause = replace(bare, standing=standing, changes=tuple(group), caveats=tuple(caveats), direct=direct)
     return _with_sum(cause, of, weights_of(factors.design, group))
@@ -148,15 +173,17 @@ def _bundle_words(group: Sequence[Change], factors: Factors, *, accident: bool) 
     )
 
 
-def _rests_on(change: Change, factors: Factors) -> Iterator[Caveat]:
+def _rests_on(change: Change, factors: Factors, beside: Sequence[Sequence[Change]]) -> Iterator[Caveat]:
     """What an effect takes for granted."""
     if not is_direct(factors.design, change):
         words = f"no two setups differ in {change.factor} alone: it rests on effects that multiply"
         yield Caveat(key="adds-up", words=words)
     others = [f for f in factors.design.factors if f != change.factor and f not in factors.accidents]
-    if others and not _any_square(change, factors):
-        beside = " and ".join(others)
-        words = f"seen beside one choice of {beside}: whether it depends on that was not measured"
+    squares = (_interaction(factors, [change], group) for group in beside)
+    if others and not _any_square(change, factors) and all(square is None for square in squares):
+        words = (
+            f"seen beside one choice of {' and '.join(others)}: whether it depends on that was not measured"
+        )
         yield Caveat(key="one-order", words=words)
 
 

@@ -7,7 +7,7 @@ estimated exactly where its contrast lies in the span of the rows (Searle 1971, 
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import chain, combinations
 from typing import TypeAlias
@@ -105,6 +105,31 @@ def is_direct(design: Design, change: Change) -> bool:
     place = design.factors.index(change.factor)
     rest = {row[:place] + row[place + 1 :] for row in design.rows if row[place] == change.low}
     return any(row[:place] + row[place + 1 :] in rest for row in design.rows if row[place] == change.high)
+
+
+def joined(design: Design, group: Sequence[Change]) -> tuple[Design, Change]:
+    """The design with the factors of these changes as one factor, and the change of that one.
+
+    >>> rows = (("p0", "b0", "g0"), ("p1", "b1", "g0"))
+    >>> three = Design(factors=("processor", "board", "graphics"), rows=rows)
+    >>> made, change = joined(three, changes_between(three, *three.rows))
+    >>> made.factors, change.factor, len(made.levels[change.factor])
+    (('graphics', 'processor and board'), 'processor and board', 2)
+    """
+    if len(group) == 1:
+        return design, group[0]
+    at = [design.factors.index(change.factor) for change in group]
+    rest = [i for i in range(len(design.factors)) if i not in at]
+    name = " and ".join(change.factor for change in group)
+    rows = tuple((*(row[i] for i in rest), _as_one(row[i] for i in at)) for row in design.rows)
+    low, high = _as_one(change.low for change in group), _as_one(change.high for change in group)
+    factors = (*(design.factors[i] for i in rest), name)
+    return Design(factors=factors, rows=rows), Change(factor=name, low=low, high=high)
+
+
+def _as_one(levels: Iterable[str]) -> str:
+    """One level for several, and no other several the same one: a line each."""
+    return "\n".join(levels)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
