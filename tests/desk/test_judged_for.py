@@ -1,0 +1,155 @@
+"""Verdicts of a study as it lies on the workbench: audiences, prices, noise, and what is lacking."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+from pathlib import Path
+
+import pytest
+from tests.desk.small_folder import NOW, Folder
+
+from evenhand.desk.claiming import claims_of
+from evenhand.desk.importing import import_folder
+from evenhand.desk.judged_for import ALIKE, Judgement, judged_for, only, two_at_once
+from evenhand.desk.on_record import StudyOnRecord, load_study
+from evenhand.desk.pages.verdict import Looked, verdict_page
+from evenhand.errors import BadRecord, NotFound
+from evenhand.findings.finding import Outcome
+from evenhand.money.break_even import Value
+from evenhand.records.audiences import Property
+from evenhand.store.workbench import Workbench
+
+
+def judged(wb: Workbench, folder: Folder, place: Path) -> tuple[StudyOnRecord, Judgement]:
+    import_folder(wb, folder.write(place / "study"), now=NOW)
+    record = load_study(wb, "quay")
+    return record, judged_for(wb, record)
+
+
+def test_each_audience_has_a_verdict_on_each_pair_with_its_flips(
+    wb: Workbench, folder: Folder, tmp_path: Path
+) -> None:
+    record, found = judged(wb, folder, tmp_path)
+    (play,) = found.audiences
+    verdict = play.verdict("wren", "plover")
+    assert verdict is not None
+    assert verdict.outcome is Outcome.BEHIND
+    assert verdict.prices == (742, 998)
+    assert play.flips
+    assert two_at_once(wb, record, play)
+    assert play.wobbles[("wren", "plover")] is not None
+
+
+def test_the_same_question_has_the_same_answer(wb: Workbench, folder: Folder, tmp_path: Path) -> None:
+    record, found = judged(wb, folder, tmp_path)
+    assert judged_for(wb, record) == found
+
+
+def test_a_study_without_audiences_stands_on_its_own_weights(
+    wb: Workbench, folder: Folder, tmp_path: Path
+) -> None:
+    folder.document["study"] |= {"audiences": [], "weights": {"causeway": 3.0}}
+    _, found = judged(wb, folder, tmp_path)
+    (alike,) = found.audiences
+    assert (found.stand_in, alike.audience.key) == (True, ALIKE)
+    assert alike.audience.tests["causeway"] == 3.0
+
+
+def test_a_newer_price_counts_from_its_day_on(wb: Workbench, folder: Folder, tmp_path: Path) -> None:
+    later = (NOW + timedelta(days=5)).date()
+    folder.document["prices"].append({"build": "wren", "price": 1300, "on": later})
+    _, found = judged(wb, folder, tmp_path)
+    verdict = found.audiences[0].verdict("wren", "plover")
+    assert verdict is not None
+    assert verdict.prices == (1300, 998)
+    assert verdict.value is Value.B
+    assert found.paid.days == (NOW.date(), later)
+
+
+def test_lows_and_noise_weigh_where_an_audience_asks_for_them(
+    wb: Workbench, folder: Folder, tmp_path: Path
+) -> None:
+    folder.document["study"]["audiences"][0]["properties"] = {"speed": 1, "lows": 1, "noise": 1}
+    readings = [
+        ("wren", 36.0),
+        ("wren", 36.4),
+        ("wren", 36.2),
+        ("plover", 46.1),
+        ("plover", 46.5),
+        ("plover", 46.0),
+    ]
+    folder.document["sound"] = [
+        {"setup": setup, "level_db": level, "background_db": 24.0} for setup, level in readings
+    ]
+    _, found = judged(wb, folder, tmp_path)
+    verdict = found.audiences[0].verdict("wren", "plover")
+    assert verdict is not None
+    assert {of for _, of in verdict.shares} == {Property.SPEED, Property.LOWS, Property.NOISE}
+    assert verdict.shares["", Property.NOISE] == pytest.approx(1 / 3)
+    assert verdict.ratio > 1  # slower, but half as loud
+
+
+def test_power_nobody_read_is_told_with_its_share(wb: Workbench, folder: Folder, tmp_path: Path) -> None:
+    folder.document["study"]["audiences"][0]["properties"] = {"speed": 1, "power": 1}
+    _, found = judged(wb, folder, tmp_path)
+    verdict = found.audiences[0].verdict("wren", "plover")
+    assert verdict is not None
+    assert verdict.outcome is Outcome.UNSETTLED
+    assert any(caveat.key == "not-measured" for caveat in verdict.caveats)
+
+
+def test_one_audience_may_be_asked_for_by_its_key(wb: Workbench, folder: Folder, tmp_path: Path) -> None:
+    _, found = judged(wb, folder, tmp_path)
+    assert only(found, "play").audiences == found.audiences
+    with pytest.raises(NotFound, match="did you mean 'play'"):
+        only(found, "plya")
+
+
+def test_a_test_that_carries_more_than_half_is_told(wb: Workbench, folder: Folder, tmp_path: Path) -> None:
+    folder.document["study"]["audiences"][0] |= {"groups": {}, "tests": {"render": 9, "causeway": 1}}
+    _, found = judged(wb, folder, tmp_path)
+    verdict = found.audiences[0].verdict("wren", "plover")
+    assert verdict is not None
+    assert any(caveat.key == "dominates" for caveat in verdict.caveats)
+
+
+def test_a_study_with_one_test_has_a_verdict_and_no_weight_to_move(
+    wb: Workbench, folder: Folder, tmp_path: Path
+) -> None:
+    folder.document["study"] |= {"tests": ["causeway"], "audiences": []}
+    judged(wb, folder, tmp_path)
+    page = verdict_page(wb, "quay", Looked())
+    assert page.weight is None
+    assert page.sliders == ()
+    assert "Plover" in page.answer
+
+
+def test_a_study_without_runs_says_that_no_verdict_is_due(
+    wb: Workbench, folder: Folder, tmp_path: Path
+) -> None:
+    folder.document["runs"] = []
+    judged(wb, folder, tmp_path)
+    page = verdict_page(wb, "quay", Looked())
+    assert page.audiences is None
+    assert page.answer.startswith("Nothing has been measured yet")
+
+
+def test_weights_that_are_tried_on_must_not_all_be_0(wb: Workbench, folder: Folder, tmp_path: Path) -> None:
+    folder.document["study"]["audiences"][0] |= {
+        "groups": {},
+        "tests": {"render": 1, "causeway": 1, "tramlines": 1},
+    }
+    judged(wb, folder, tmp_path)
+    with pytest.raises(BadRecord, match="all weights are 0"):
+        verdict_page(wb, "quay", Looked(weights={"render": 0, "causeway": 0, "tramlines": 0}))
+
+
+def test_what_may_be_published_rests_on_the_audience_that_is_looked_at(
+    wb: Workbench, folder: Folder, tmp_path: Path
+) -> None:
+    record, found = judged(wb, folder, tmp_path)
+    claims = claims_of(wb, record, found, found.audiences[0], ("wren", "plover"))
+    told = [sentence.said.told(claims.voice) for sentence in claims.publishable]
+    assert told[0].startswith("For Mostly play, Plover is ahead of Wren by ")
+    refused = [sentence.said.told(claims.voice) for sentence in claims.refused]
+    assert "Plover will last, and is future-proof." in refused
