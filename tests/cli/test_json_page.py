@@ -60,6 +60,8 @@ def answers(evenhand: Command, folder: Folder, tmp_path: Path) -> Answers:
     ask("learned", "learned")
     ask("plan", "plan", "quay", "--looks", "12")
     ask("show-names", "show-names", "quay")
+    ask("put-away", "put-away", "quay")
+    ask("bring-back", "bring-back", "quay")
     ask("chart", "chart", "quay", tmp_path / "pictures")
     ask("export", "export", "quay", tmp_path / "out")
     ask("backup", "backup", tmp_path / "copy.evenhand")
@@ -89,6 +91,8 @@ def parts(answers: Answers) -> Iterator[tuple[str, list[Mapping[str, Any]]]]:
         "learned",
         "plan",
         "show-names",
+        "put-away",
+        "bring-back",
         "chart",
         "cut",
         "export",

@@ -10,7 +10,7 @@ from tests.desk.small_folder import small_folder
 
 def test_studies_lists_what_is_there(stocked: Command) -> None:
     assert stocked("studies", "--json").json == {
-        "studies": [{"study": "quay", "title": "The study quay", "runs": 18, "in_doubt": 0}]
+        "studies": [{"study": "quay", "title": "The study quay", "runs": 18, "in_doubt": 0, "away": None}]
     }
     assert "The study quay" in stocked("studies").out
 

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 import click
 
 from evenhand.cli.brought import change_words, missing_past_words, shared_orders_words
+from evenhand.cli.putting_away import tell_away
 from evenhand.cli.recalling import disagreement_words
 from evenhand.cli.showing import Watch, as_json, console, progress, say, say_json, table
 
@@ -227,6 +228,7 @@ def export(workbench: Path | None, study: str, folder: Path, as_json: bool) -> N
 
     with open_desk(workbench, create=False) as wb, progress("exporting", quiet=as_json) as watch:
         refuse_hidden_study(wb, study)
+        tell_away(wb, study, as_json=as_json)
         report = export_study(wb, study, folder, watch=watch)
     if as_json:
         say_json({

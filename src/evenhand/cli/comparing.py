@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from evenhand.cli.putting_away import tell_away
 from evenhand.cli.recalling import disagreement_words
 from evenhand.cli.showing import as_json, progress, say, say_json
 
@@ -37,6 +38,7 @@ def compare(workbench: Path | None, study: str, as_json: bool) -> None:
 
     with open_desk(workbench, create=False) as wb:
         refuse_hidden_study(wb, study)
+        tell_away(wb, study, as_json=as_json)
         found = comparing.compare(wb, study, now=present())
     if as_json:
         say_json({**comparing.compared_answer(found), "frozen": comparing.frozen_answer(found)})
@@ -164,6 +166,7 @@ def chart(
     with open_desk(workbench, create=False) as wb, progress("drawing", quiet=as_json) as watch:
         if not masked:
             refuse_hidden_study(wb, study)
+        tell_away(wb, study, as_json=as_json)
         charts = chart_asked(wb, study, run, masked=masked, dark=dark, now=present())
         files = save_pictures(charts.drawn, folder, watch=watch)
     if as_json:

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 import click
 
 from evenhand.cli.comparing import part
+from evenhand.cli.putting_away import tell_away
 from evenhand.cli.showing import as_json, say, say_json
 
 if TYPE_CHECKING:
@@ -38,6 +39,7 @@ def verdict(workbench: Path | None, study: str, audience: str | None, two: bool,
 
     with open_desk(workbench, create=False) as wb:
         refuse_hidden_study(wb, study)
+        tell_away(wb, study, as_json=as_json)
         record = load_study(wb, study)
         found = judged_for.only(judged_for.judged_for(wb, record), audience)
         together = {

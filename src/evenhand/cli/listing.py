@@ -1,4 +1,4 @@
-"""studies, runs, run: what is on the workbench."""
+"""runs, run: what is on record of a study."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from evenhand.cli.putting_away import tell_away
 from evenhand.cli.showing import as_json, say, say_json, table
 
 if TYPE_CHECKING:
@@ -23,29 +24,6 @@ if TYPE_CHECKING:
 NOT_NAMED = (
     "its folder names it no longer. Where it was mistyped, set it aside; until then it stands as it is."
 )
-
-
-@click.command("studies")
-@as_json
-@click.pass_obj
-def studies(workbench: Path | None, as_json: bool) -> None:
-    """List the studies on the workbench.
-
-    Example: evenhand studies
-    """
-    from evenhand.desk.listing import list_studies, study_line_answer
-    from evenhand.desk.opening import open_desk
-
-    with open_desk(workbench, create=False) as wb:
-        lines = list_studies(wb)
-    if as_json:
-        say_json({"studies": [study_line_answer(line) for line in lines]})
-        return
-    table(
-        ["study", "title", "runs", "in doubt"],
-        [[line.study.key, line.study.title, str(line.runs), str(line.in_doubt)] for line in lines],
-        right=(2, 3),
-    )
 
 
 @click.command("runs")
@@ -65,7 +43,7 @@ def runs(workbench: Path | None, study: str, in_doubt: bool, masked: bool, as_js
     """
     from evenhand.desk.answers import run_answer
     from evenhand.desk.hiding import refuse_hidden
-    from evenhand.desk.listing import waiting
+    from evenhand.desk.listing import away_answer, waiting
     from evenhand.desk.on_record import load_study
     from evenhand.desk.opening import open_desk
 
@@ -73,12 +51,14 @@ def runs(workbench: Path | None, study: str, in_doubt: bool, masked: bool, as_js
         record = load_study(wb, study)
         if not masked:
             refuse_hidden(record)
+        tell_away(wb, study, as_json=as_json)
     shown = waiting(record) if in_doubt else record.runs
     if masked:
         answer_masked(record, shown, as_json=as_json)
         return
     if as_json:
-        say_json({"study": record.study.key, "runs": [run_answer(each) for each in shown]})
+        away = away_answer(record.away)
+        say_json({"study": record.study.key, "away": away, "runs": [run_answer(each) for each in shown]})
         return
     tell_runs(record, shown)
 
@@ -104,11 +84,13 @@ def tell_runs(record: StudyOnRecord, shown: tuple[RunOnRecord, ...]) -> None:
 def answer_masked(record: StudyOnRecord, shown: tuple[RunOnRecord, ...], *, as_json: bool) -> None:
     """The runs with letters for setups and ids of their own, test by test, then each fault."""
     from evenhand.desk.answers import masked_answer
+    from evenhand.desk.listing import away_answer
     from evenhand.desk.masking import masked_runs
 
     hidden = masked_runs(record, shown)
     if as_json:
-        say_json({"study": record.study.key, "runs": [masked_answer(each) for each in hidden]})
+        told = [masked_answer(each) for each in hidden]
+        say_json({"study": record.study.key, "away": away_answer(record.away), "runs": told})
         return
     for key, test in record.tests.items():
         own = [each for each in hidden if each.test == key]
@@ -170,6 +152,7 @@ def run(workbench: Path | None, run: str, masked: bool, as_json: bool) -> None:
             return
         refuse_hidden_run(wb, run)
         history = run_history(wb, run)
+        tell_away(wb, history.run.run.study, as_json=as_json)
     if as_json:
         from evenhand.desk.answers import history_answer
 
@@ -258,4 +241,4 @@ def within_words(value: float, bounds: tuple[float, float] | None) -> str:
     return "" if bounds is None else Span(value=value, low=bounds[0], high=bounds[1]).range()
 
 
-COMMANDS = (studies, runs, run)
+COMMANDS = (runs, run)

@@ -28,8 +28,10 @@ from evenhand.cli import (
     opening,
     picturing,
     planning,
+    putting_away,
     recalling,
     revealing,
+    studies,
 )
 from evenhand.cli.showing import say_json
 from evenhand.errors import EvenhandError
@@ -68,6 +70,7 @@ ROOMS = (
     planning,
     revealing,
     bringing,
+    studies,
     listing,
     picturing,
     deciding,
@@ -75,6 +78,7 @@ ROOMS = (
     comparing,
     judging,
     recalling,
+    putting_away,
     learning,
     keeping,
 )

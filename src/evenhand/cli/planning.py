@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from evenhand.cli.putting_away import tell_away
 from evenhand.cli.showing import as_json, say, say_json, table
 
 if TYPE_CHECKING:
@@ -64,6 +65,7 @@ def plan(
         elif make:
             make_plan(wb, study, terms, seed=seed, now=now)
         record = load_study(wb, study)
+        tell_away(wb, study, as_json=as_json)
         standing = None if (looks or numbers) and not make else plan_now(wb, study, record=record)
         standing = standing or preview(record, terms, seed=seed, now=now)
         seen = outlook_of(wb, record, standing.live.looks)

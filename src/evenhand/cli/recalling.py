@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from evenhand.cli.putting_away import tell_away, tell_times_away
 from evenhand.cli.showing import as_json, say, say_json, table
 
 if TYPE_CHECKING:
@@ -34,6 +35,7 @@ def results(workbench: Path | None, study: str, number: int | None, as_json: boo
 
     with open_desk(workbench, create=False) as wb:
         refuse_hidden_study(wb, study)
+        tell_away(wb, study, as_json=as_json)
         if number is None:
             known = frozen_results(wb, study)
         else:
@@ -168,12 +170,14 @@ def history(workbench: Path | None, study: str, as_json: bool) -> None:
 
     with open_desk(workbench, create=False) as wb:
         refuse_hidden_study(wb, study)
+        tell_away(wb, study, as_json=as_json)
         found = study_history(wb, study)
     if as_json:
         say_json(history_answer(found))
         return
     tell_changes(found)
     tell_decisions(found)
+    tell_times_away(found.away)
 
 
 def history_answer(found: StudyHistory) -> dict[str, object]:
@@ -184,6 +188,10 @@ def history_answer(found: StudyHistory) -> dict[str, object]:
         "study": found.record.study.key,
         "changes": [change_answer(change) for change in found.changes],
         "decisions": [{"run": each.run, **decision_answer(each)} for each in found.decisions],
+        "away": [
+            {"at": each.at.isoformat(), "away": each.away, "by": each.by, "note": each.note}
+            for each in found.away
+        ],
     }
 
 

@@ -9,9 +9,11 @@ from typing import Any
 from evenhand.desk.field_changes import FieldChange, changes_of, fields_of
 from evenhand.desk.layouts import column_words, header_of, remembered
 from evenhand.desk.on_record import StudyOnRecord, load_study
+from evenhand.records.away import StudyAway
 from evenhand.records.layouts import Layout
 from evenhand.records.runs import Decision
 from evenhand.store import decisions
+from evenhand.store.away import away_of
 from evenhand.store.headers import key_of
 from evenhand.store.history import Change, history_of, run_changes_of
 from evenhand.store.workbench import Workbench
@@ -21,11 +23,15 @@ MARKS = ("log_layout", "sensor_layout")  # what they mean is told once, of the h
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StudyHistory:
-    """A study, all that was changed of it, and all that was decided about its runs; the first first."""
+    """A study, all that was changed of it, and all that was decided about its runs; the first first.
+
+    `away` tells each time that it was put away or brought back.
+    """
 
     record: StudyOnRecord
     changes: tuple[FieldChange, ...]
     decisions: tuple[Decision, ...]
+    away: tuple[StudyAway, ...] = ()
 
 
 def study_history(wb: Workbench, study: str) -> StudyHistory:
@@ -40,6 +46,7 @@ def study_history(wb: Workbench, study: str) -> StudyHistory:
         record=record,
         changes=tuple(sorted(found, key=lambda each: each.id)),
         decisions=decisions.decisions_of(wb, study),
+        away=away_of(wb, study),
     )
 
 

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 
+from evenhand.desk.away import refuse_away
 from evenhand.desk.bench_doubts import doubt_of
 from evenhand.desk.bench_values import UNITS, understood
 from evenhand.desk.findings_now import cells_now
@@ -45,8 +46,9 @@ class Noted:
 def make_plan(wb: Workbench, study: str, terms: Terms, *, seed: int, now: datetime) -> Plan:
     """A plan for the runs that a study still lacks, put on record in the place of earlier ones.
 
-    Raises BadRecord where the looks cannot be declared, or there is nothing to run.
+    Raises BadRecord where the looks cannot be declared, there is nothing to run, or the study is put away.
     """
+    refuse_away(wb, study)
     record = load_study(wb, study)
     made = laid_out(record, terms, seed=seed, before=followed(record), now=now)
     return hide_under(wb, record, write_plan(wb, made), now=now)

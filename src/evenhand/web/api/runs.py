@@ -11,7 +11,7 @@ from evenhand.desk.answers import decided_answer, history_answer, masked_answer,
 from evenhand.desk.asking import KEEP, REOPEN, REPLACE, SET_ASIDE, Asked, decide_as_asked, sight
 from evenhand.desk.deciding import find_run, run_history
 from evenhand.desk.hiding import refuse_hidden, refuse_hidden_run
-from evenhand.desk.listing import list_studies, study_line_answer, waiting
+from evenhand.desk.listing import away_answer, list_studies, study_line_answer, waiting
 from evenhand.desk.masking import masked_runs, show_masked
 from evenhand.desk.on_record import load_study
 from evenhand.desk.run_trace import COLUMNS, FEWEST, MOST, Window, trace_answer
@@ -78,9 +78,11 @@ def runs(site: Here, study: str, *, in_doubt: bool = False, masked: Masked = Fal
     record = load_study(site.wb, study)
     shown = waiting(record) if in_doubt else record.runs
     if masked:
-        return {"study": study, "runs": [masked_answer(each) for each in masked_runs(record, shown)]}
+        told = [masked_answer(each) for each in masked_runs(record, shown)]
+        return {"study": study, "away": away_answer(record.away), "runs": told}
     refuse_hidden(record)
-    return {"study": study, "runs": [run_answer(each) for each in shown]}
+    told = [run_answer(each) for each in shown]
+    return {"study": study, "away": away_answer(record.away), "runs": told}
 
 
 @router.get("/runs/{run}", responses=UNKNOWN)
