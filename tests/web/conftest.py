@@ -16,6 +16,7 @@ from tests.web.looking import CHROMIUM_FLAGS, Served, chromium
 
 from evenhand.desk.demonstrating import decide_all, discover, write_raw
 from evenhand.desk.importing import import_folder
+from evenhand.desk.moments import Clock, as_stamped
 from evenhand.desk.on_record import load_study
 from evenhand.desk.opening import Desk, open_desk
 from evenhand.web.app import make_app
@@ -63,11 +64,10 @@ def empty(tmp_path: Path) -> Iterator[Desk]:
         yield opened
 
 
-def client_of(wb: Desk) -> TestClient:
+def client_of(wb: Desk, *, clock: Clock = as_stamped) -> TestClient:
     """Asks the pages of a workbench without a browser."""
-    return TestClient(
-        make_app(Site(wb=wb, now=lambda: NOW)), base_url="http://127.0.0.1", client=("127.0.0.1", 50000)
-    )
+    site = Site(wb=wb, now=lambda: NOW, clock=clock)
+    return TestClient(make_app(site), base_url="http://127.0.0.1", client=("127.0.0.1", 50000))
 
 
 @pytest.fixture

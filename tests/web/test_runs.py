@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from datetime import datetime, timedelta, timezone
 
 import pytest
 from playwright.sync_api import Browser, Page, expect
 from starlette.testclient import TestClient
-from tests.web.conftest import looking_at
+from tests.web.conftest import client_of, looking_at
 from tests.web.looking import Served, axe_violations, too_wide
 
 from evenhand.desk.asking import sight
@@ -322,3 +323,14 @@ def test_it_is_sound_at_every_size_in_light_and_dark(looking: Page, served: Serv
         looking.locator("details.ask summary").last.click()
         assert axe_violations(looking) == []
         assert not too_wide(looking)
+
+
+def test_times_are_by_the_clock_that_the_site_was_given(wb: Desk) -> None:
+    def clock(at: datetime) -> datetime:
+        return at.astimezone(timezone(timedelta(hours=5, minutes=30)))
+
+    with client_of(wb, clock=clock) as client:
+        for place in (RUNS, f"{RUNS}/{load_study(wb, 'saltmarsh').runs[0].run.id}"):
+            shown = client.get(place).text
+            assert shown.count("by this computer’s clock, UTC+05:30") == 1, place
+            assert "(stamped 09:05 UTC)" in shown, place

@@ -41,3 +41,8 @@ def open_if_there(path: Path | None = None) -> AbstractContextManager[Workbench 
 def present() -> datetime:
     """The time now, in UTC: shells pass it in, so that everything below is repeatable."""
     return datetime.now(UTC)
+
+
+def own_clock(at: datetime) -> datetime:
+    """A moment by this computer's clock, summer time and all: shells pass it in, as they do the time now."""
+    return at.astimezone()

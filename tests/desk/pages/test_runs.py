@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import UTC, datetime, timedelta, timezone
 from pathlib import Path
 
 import pytest
@@ -12,14 +13,20 @@ from evenhand.desk.deciding import find_run, keep, set_aside, take_back
 from evenhand.desk.drawings import Drawings
 from evenhand.desk.importing import import_folder
 from evenhand.desk.masking import masked_id
+from evenhand.desk.moments import as_stamped
 from evenhand.desk.on_record import StudyOnRecord, load_study
 from evenhand.desk.pages.run_rows import COLUMNS, in_sequence, row_of
 from evenhand.desk.pages.runs import Sorted, answer_of, runs_page
 from evenhand.desk.pages.wanted_runs import Refused, Wanted
 from evenhand.desk.said import Said
+from evenhand.records.runs import Reason
 from evenhand.store.workbench import Workbench
 
 HELD = "plover causeway 3"
+
+
+# The same morning by three clocks, in the order in which these runs were begun: no offset stands in order.
+STAMPED = ("2031-05-04T18:10:00+09:00", "2031-05-04T09:40:00+00:00", "2031-05-04T12:05:00+02:00")
 
 
 @pytest.fixture
@@ -130,5 +137,43 @@ def test_a_clean_run_without_a_boot_says_so(wb: Workbench, folder: Folder, tmp_p
     for run in folder.runs:
         run.pop("boot", None)
     import_folder(wb, folder.write(tmp_path / "study"), now=NOW)
-    rows = [row_of(record(wb), each) for each in record(wb).runs]
+    rows = [row_of(record(wb), each, as_stamped) for each in record(wb).runs]
     assert {row.boot for row in rows} == {"not known"}
+
+
+@pytest.fixture
+def travelled(wb: Workbench, folder: Folder, tmp_path: Path) -> Workbench:
+    """The small study with three starts, each stamped in another zone."""
+    own = [run for run in folder.runs if run["test"] == "causeway"][:3]
+    for run, text in zip(own, STAMPED, strict=True):
+        run["started_at"] = datetime.fromisoformat(text)
+    import_folder(wb, folder.write(tmp_path / "study"), now=NOW)
+    return wb
+
+
+def in_utc(at: datetime) -> datetime:
+    return at.astimezone(UTC)
+
+
+def test_starts_stand_in_order_of_the_moment_by_one_clock_named_once(travelled: Workbench) -> None:
+    page = runs_page(travelled, "quay", Wanted(sort="when"), clock=in_utc)
+    assert [row.when.replace("\N{NO-BREAK SPACE}", " ") for row in page.lists.rows][:3] == [
+        "4 May 09:10 (stamped 18:10 UTC+09:00)",
+        "4 May 09:40",
+        "4 May 10:05 (stamped 12:05 UTC+02:00)",
+    ]
+    assert page.terms.count("Times are by this computer’s clock, UTC.") == 1
+
+
+def test_a_card_tells_its_start_by_the_same_clock(travelled: Workbench) -> None:
+    first = next(each for each in record(travelled).runs if each.run.started_at is not None)
+    set_aside(travelled, first.run.id, reason=Reason.INTERRUPTED, said=Said(note="bell", now=LATER))
+
+    def by_one_clock(at: datetime) -> datetime:
+        return at.astimezone(timezone(timedelta(hours=2)))
+
+    (card,) = runs_page(travelled, "quay", clock=by_one_clock).lists.decided
+    assert card.place.replace("\N{NO-BREAK SPACE}", " ").endswith("4 May 11:10 (stamped 18:10 UTC+09:00)")
+    hidden = runs_page(travelled, "quay", Wanted(masked=True), clock=by_one_clock)
+    assert "UTC" not in hidden.terms
+    assert hidden.lists.decided[0].place == ""

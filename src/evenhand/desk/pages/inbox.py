@@ -9,7 +9,7 @@ from types import MappingProxyType
 from evenhand.desk.away import studies_at_hand
 from evenhand.desk.inbox import LookInside, Waiting, count_waiting, inbox, without_name
 from evenhand.desk.layouts import ColumnGuess, Question
-from evenhand.desk.pages.run_cards import moment_words
+from evenhand.desk.moments import Clock, as_stamped, clock_words, moment_words
 from evenhand.desk.placing import standing
 from evenhand.errors import NotFound
 from evenhand.publish.numbers import capital, count_word, with_unit
@@ -110,20 +110,22 @@ class InboxPage:
     more: int
     tests: tuple[Option, ...]
     setups: tuple[Option, ...]
+    clock: str
     done: Done | None = None
 
 
-def inbox_page(wb: Workbench, *, done: int | None = None) -> InboxPage:
-    """The page; `done` is the arrival with which something was just done."""
+def inbox_page(wb: Workbench, *, done: int | None = None, clock: Clock = as_stamped) -> InboxPage:
+    """The page, times by this clock; `done` is the arrival with which something was just done."""
     waiting = inbox(wb, most=SHOWN)
     total = count_waiting(wb)
     studies = tuple(reversed(studies_at_hand(wb)))
     return InboxPage(
         answer=answer_of(total),
-        cards=tuple(card(wb, each) for each in waiting),
+        cards=tuple(card(wb, each, clock) for each in waiting),
         more=total - len(waiting),
         tests=options(wb, studies, "tests"),
         setups=options(wb, studies, "setups"),
+        clock=clock_words((each.arrival.at for each in waiting), clock),
         done=None if done is None else done_with(wb, done),
     )
 
@@ -153,14 +155,14 @@ def options(wb: Workbench, studies: Iterable[Study], what: str) -> tuple[Option,
     )
 
 
-def card(wb: Workbench, waiting: Waiting) -> Card:
-    """One file that waits."""
+def card(wb: Workbench, waiting: Waiting, clock: Clock) -> Card:
+    """One file that waits, when it came by this clock."""
     arrival, look, guess = waiting.arrival, waiting.look, waiting.proposal
     asked, size = look.question, in_mib(originals.size_of(wb, arrival.digest))
     return Card(
         id=arrival.id,
         name=arrival.name,
-        came=", ".join((f"From {arrival.by}", moment_words(arrival.at), size)),
+        came=", ".join((f"From {arrival.by}", moment_words(clock(arrival.at)), size)),
         why=why_words(waiting),
         trouble=capital(without_name(waiting.look.trouble, arrival.name)) + ".",
         readable=asked is not None,

@@ -8,6 +8,7 @@ from evenhand.desk.deciding import find_run
 from evenhand.desk.drawings import Drawings, chief_fault
 from evenhand.desk.hiding import refuse_hidden
 from evenhand.desk.masking import find_masked, mask_of
+from evenhand.desk.moments import Clock, clock_words
 from evenhand.desk.names import metric_label
 from evenhand.desk.on_record import RunOnRecord, StudyOnRecord, load_study
 from evenhand.desk.pages.frame import Frame, address, frame_of
@@ -27,7 +28,7 @@ class RunPage:
     """Everything the page shows.
 
     `open` is what would tell whose run it is, None while names are hidden; `behind` is what takes a moment to
-    work out, None where it is still to be asked for at `whole`.
+    work out, None where it is still to be asked for at `whole`. `clock` says by which clock times are told.
     """
 
     frame: Frame
@@ -38,6 +39,7 @@ class RunPage:
     live: str
     whole: str
     list: str
+    clock: str = ""
     open: Open | None = None
     behind: Behind | None = None
     done: Done | None = None
@@ -64,12 +66,12 @@ def named_run(wb: Workbench, study: str, name: str, *, masked: bool) -> tuple[St
 
 
 def run_page(
-    drawings: Drawings, place: tuple[str, str], wanted: Wanted, *, whole: bool, refused: Refused | None = None
+    drawings: Drawings, place: tuple[str, str], wanted: Wanted, *, whole: bool, clock: Clock
 ) -> RunPage:
     """One run by study and name; with `whole` also what takes a moment. Raises NotFound as `named_run`."""
     record, each = named_run(drawings.wb, *place, masked=wanted.masked)
     mask = record.once("mask", mask_of) if wanted.masked else None
-    card = card_of(record, each, mask=mask)
+    card = card_of(record, each, mask=mask, clock=clock)
     hidden = "?masked=1" if wanted.masked else ""
     page = RunPage(
         frame=frame_of(record, "runs"),
@@ -80,11 +82,17 @@ def run_page(
         live=card.address + Wanted(masked=wanted.masked, done=wanted.done, also=wanted.also).query(done=True),
         whole=card.address + (f"{hidden}&whole=1" if hidden else "?whole=1"),
         list=address(record.study.key, "runs") + hidden,
-        open=open_of(record, each) if mask is None else None,
+        open=open_of(record, each, clock) if mask is None else None,
         done=done_of(record, wanted.done, also=wanted.also, mask=mask),
-        refused=refused,
+        clock=clock_of(each, clock) if mask is None else "",
     )
-    return replace(page, behind=behind_of(drawings, record, each, mask=mask)) if whole else page
+    return replace(page, behind=behind_of(drawings, record, each, clock=clock, mask=mask)) if whole else page
+
+
+def clock_of(each: RunOnRecord, clock: Clock) -> str:
+    """By which clock its start and the decisions about it are told."""
+    decided = each.decision.at if each.decision else None
+    return clock_words(filter(None, (each.run.started_at, decided)), clock)
 
 
 def answer_of(record: StudyOnRecord, each: RunOnRecord, label: str, *, told: bool) -> str:

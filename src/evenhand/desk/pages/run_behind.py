@@ -9,8 +9,9 @@ from evenhand.desk.deciding import RunHistory, run_history
 from evenhand.desk.drawings import Drawings
 from evenhand.desk.masking import Mask, masked_id, show_masked
 from evenhand.desk.measuring import window_of
+from evenhand.desk.moments import Clock, moment_words
 from evenhand.desk.on_record import RunOnRecord, StudyOnRecord
-from evenhand.desk.pages.run_cards import Found, decided_words, found_of, moment_words
+from evenhand.desk.pages.run_cards import Found, decided_words, found_of
 from evenhand.desk.run_logs import LogFlaw
 from evenhand.publish.numbers import capital, counted
 from evenhand.publish.picture import Picture
@@ -49,9 +50,9 @@ class Behind:
 
 
 def behind_of(
-    drawings: Drawings, record: StudyOnRecord, each: RunOnRecord, *, mask: Mask | None = None
+    drawings: Drawings, record: StudyOnRecord, each: RunOnRecord, *, clock: Clock, mask: Mask | None = None
 ) -> Behind:
-    """Everything behind a run."""
+    """Everything behind a run, decisions by this clock."""
     exhibited = tuple(exhibited_of(drawings, record, each, mask=mask))
     from_words = counted_from(record, each)
     if mask is not None:
@@ -63,7 +64,7 @@ def behind_of(
         unjudged=history.unjudged,
         flaws=tuple(flaw_words(flaw) for flaw in history.logs.flaws),
         joined=capital(history.logs.sensors_joined),
-        past=tuple(past_of(history)),
+        past=tuple(past_of(history, clock)),
         names=history.log_names,
         counted_from=from_words,
     )
@@ -96,11 +97,11 @@ def flaw_words(flaw: LogFlaw) -> str:
     return f"{capital(flaw.log.value)} log: {flaw.detail}{where}{often}. {flaw.meaning}"
 
 
-def past_of(history: RunHistory) -> Iterator[Past]:
+def past_of(history: RunHistory, clock: Clock) -> Iterator[Past]:
     """Every decision about a run, the last first."""
     for decision in reversed(history.decisions):
         grounds = tuple(f"{ground.title}: {ground.evidence}" for ground in decision.grounds)
-        yield Past(when=moment_words(decision.at), words=decision_words(decision), grounds=grounds)
+        yield Past(when=moment_words(clock(decision.at)), words=decision_words(decision), grounds=grounds)
 
 
 def decision_words(decision: Decision) -> str:

@@ -5,17 +5,17 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from datetime import datetime
 from types import MappingProxyType
 
 from evenhand.desk.asking import sight
 from evenhand.desk.drawings import chief_fault
 from evenhand.desk.masking import Mask, masked_id
+from evenhand.desk.moments import Clock, as_stamped, begun_words
 from evenhand.desk.names import names_of
 from evenhand.desk.on_record import RunOnRecord, StudyOnRecord
 from evenhand.desk.pages.frame import address
 from evenhand.desk.slots import slot_of
-from evenhand.publish.numbers import NO_BREAK, capital
+from evenhand.publish.numbers import capital
 from evenhand.publish.palette import SLOTS
 from evenhand.records.faults import Fault, Severity
 from evenhand.records.runs import Decision, Reason, RunState
@@ -89,7 +89,9 @@ class RunCard:
     choice: Choice
 
 
-def card_of(record: StudyOnRecord, each: RunOnRecord, *, mask: Mask | None = None) -> RunCard:
+def card_of(
+    record: StudyOnRecord, each: RunOnRecord, *, mask: Mask | None = None, clock: Clock = as_stamped
+) -> RunCard:
     """One run, under a letter and without its place in the bench day where a mask is given."""
     names, faults = names_of(record), each.faults
     key = each.run.id if mask is None else masked_id(each.run.id)
@@ -103,7 +105,7 @@ def card_of(record: StudyOnRecord, each: RunOnRecord, *, mask: Mask | None = Non
         who=names.setup(each.run.setup) if mask is None else mask.setups[each.run.setup],
         slot=names.slot(each.run.setup).number if mask is None else masked_slot(mask, each.run.setup),
         test=names.test(each.run.test),
-        place=place_words(each) if mask is None else "",
+        place=place_words(each, clock) if mask is None else "",
         label=each.run.label if mask is None else f"run {key}",
         stands=state_words(each.state),
         waits=each.state is RunState.IN_DOUBT,
@@ -184,7 +186,7 @@ def decided_words(decision: Decision, *, mask: Mask | None = None) -> str:
     return f"{said}.{f' “{note}”' if note else ''}{masked}"
 
 
-def place_words(each: RunOnRecord) -> str:
+def place_words(each: RunOnRecord, clock: Clock = as_stamped) -> str:
     """Where a run stands in the bench day: boot, order and time, as far as they are on record.
 
     >>> from evenhand.desk.on_record import NO_METRICS
@@ -200,17 +202,5 @@ def place_words(each: RunOnRecord) -> str:
     boot = run.boot or "boot not known"
     boot = boot if "boot" in boot.casefold() else f"boot {boot}"
     order = "" if run.order is None else f"run {run.order}"
-    when = "" if run.started_at is None else moment_words(run.started_at)
+    when = "" if run.started_at is None else begun_words(run.started_at, clock)
     return ", ".join(word for word in (boot, order, when) if word)
-
-
-def moment_words(at: datetime) -> str:
-    r"""A moment as it was stamped, to the minute.
-
-    >>> moment_words(datetime(2031, 11, 2, 15, 31))
-    '2\xa0Nov 15:31'
-    """
-    return f"{at.day}{NO_BREAK}{MONTHS[at.month - 1]} {at:%H:%M}"
-
-
-MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")

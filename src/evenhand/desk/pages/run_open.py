@@ -7,10 +7,11 @@ from dataclasses import dataclass
 
 from evenhand.desk.deciding import label_of
 from evenhand.desk.measuring import window_of
+from evenhand.desk.moments import Clock, begun_words
 from evenhand.desk.names import names_of
 from evenhand.desk.on_record import RunOnRecord, StudyOnRecord
 from evenhand.desk.pages.frame import address
-from evenhand.desk.pages.run_cards import moment_words, state_words
+from evenhand.desk.pages.run_cards import state_words
 from evenhand.desk.readings import UNREADABLE
 from evenhand.metrics.definitions import definition
 from evenhand.publish.numbers import capital, level_words, number, run_words, with_unit
@@ -65,7 +66,7 @@ class Open:
     files: tuple[tuple[str, str], ...]
 
 
-def open_of(record: StudyOnRecord, each: RunOnRecord) -> Open:
+def open_of(record: StudyOnRecord, each: RunOnRecord, clock: Clock) -> Open:
     """Everything that is told of a run at once."""
     rows = tuple(number_rows(record, each))
     frames = record.tests[each.run.test].measures is Measures.FRAMES and UNREADABLE not in each.metrics.absent
@@ -73,7 +74,7 @@ def open_of(record: StudyOnRecord, each: RunOnRecord) -> Open:
     files = [("The log as it came", f"{own}/log")] if each.run.log else []
     files += [("The sensor log as it came", f"{own}/sensors")] if each.run.sensors else []
     return Open(
-        facts=tuple(facts_of(record, each)),
+        facts=tuple(facts_of(record, each, clock)),
         numbers=tuple(row for row in rows if not row.key.startswith(SENSOR)),
         sensors=tuple(row for row in rows if row.key.startswith(SENSOR)),
         absent=tuple((capital(label_of(key)), why) for key, why in each.metrics.absent.items()),
@@ -110,7 +111,7 @@ def interval_words(value: float, bounds: tuple[float, float], unit: str) -> str:
     return f"{said}, within this run only: it says nothing of how runs differ"
 
 
-def facts_of(record: StudyOnRecord, each: RunOnRecord) -> Iterator[tuple[str, str]]:
+def facts_of(record: StudyOnRecord, each: RunOnRecord, clock: Clock) -> Iterator[tuple[str, str]]:
     """Where the run stands in the bench day, its conditions, and what it says of itself."""
     run = each.run
     yield "Build", names_of(record).setup(run.setup)
@@ -120,7 +121,7 @@ def facts_of(record: StudyOnRecord, each: RunOnRecord) -> Iterator[tuple[str, st
     if run.order is not None:
         yield "Order", str(run.order)
     if run.started_at is not None:
-        yield "Begun", moment_words(run.started_at)
+        yield "Begun", begun_words(run.started_at, clock)
     if run.ambient_c is not None:
         yield "Room", with_unit(number(run.ambient_c, 1), "°C")
     if run.wall_w is not None:

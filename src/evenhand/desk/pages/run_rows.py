@@ -6,10 +6,10 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Protocol
 
+from evenhand.desk.moments import Clock, begun_words
 from evenhand.desk.names import metric_label, names_of
 from evenhand.desk.on_record import RunOnRecord, StudyOnRecord
 from evenhand.desk.pages.frame import address
-from evenhand.desk.pages.run_cards import moment_words
 from evenhand.publish.numbers import counted, run_words
 
 RUN, BUILD, TEST, VALUE, BOOT, ORDER, WHEN = "run", "build", "test", "value", "boot", "order", "when"
@@ -102,8 +102,8 @@ def _comparable(key: Key) -> Callable[[RunOnRecord], tuple[object]]:
     return lambda each: (key(each),)
 
 
-def row_of(record: StudyOnRecord, each: RunOnRecord) -> RunRow:
-    """One clean run; what was only noted about it is counted."""
+def row_of(record: StudyOnRecord, each: RunOnRecord, clock: Clock) -> RunRow:
+    """One clean run, its start by this clock; what was only noted about it is counted."""
     names, test, run = names_of(record), record.tests[each.run.test], each.run
     value = each.headline(test)
     return RunRow(
@@ -116,6 +116,6 @@ def row_of(record: StudyOnRecord, each: RunOnRecord) -> RunRow:
         metric=metric_label(test.metric),
         boot=run.boot or "not known",
         order="" if run.order is None else str(run.order),
-        when="" if run.started_at is None else moment_words(run.started_at),
+        when="" if run.started_at is None else begun_words(run.started_at, clock),
         notes=counted(len(each.faults), "note") if each.faults else "",
     )

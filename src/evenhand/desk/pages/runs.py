@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from datetime import datetime
 
 from evenhand.desk.masking import Mask, mask_of
+from evenhand.desk.moments import Clock, as_stamped, clock_words
 from evenhand.desk.on_record import RunOnRecord, StudyOnRecord, load_study
 from evenhand.desk.pages.frame import Frame, address, frame_of
 from evenhand.desk.pages.run_cards import RunCard, card_of
@@ -72,6 +74,18 @@ class RunsPage:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Shown:
+    """How runs are shown: under which letters, where names are hidden, and by which clock."""
+
+    mask: Mask | None
+    clock: Clock
+
+    def card(self, record: StudyOnRecord, each: RunOnRecord) -> RunCard:
+        """One run shown so."""
+        return card_of(record, each, mask=self.mask, clock=self.clock)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Sorted:
     """The runs of a study by what is to be done about them."""
 
@@ -81,9 +95,14 @@ class Sorted:
 
 
 def runs_page(
-    wb: Workbench, study: str, wanted: Wanted | None = None, *, refused: Refused | None = None
+    wb: Workbench,
+    study: str,
+    wanted: Wanted | None = None,
+    *,
+    refused: Refused | None = None,
+    clock: Clock = as_stamped,
 ) -> RunsPage:
-    """The runs of a study. Raises NotFound where there is no such study."""
+    """The runs of a study, times by this clock. Raises NotFound where there is no such study."""
     record, wanted = load_study(wb, study), usual(wanted or Wanted())
     by, mask = (
         record.once("sorted runs", sorted_runs),
@@ -92,9 +111,9 @@ def runs_page(
     page = RunsPage(
         frame=frame_of(record, "runs"),
         answer=answer_of(by),
-        terms=TERMS if mask is None else MASKED_TERMS,
+        terms=MASKED_TERMS if mask else f"{TERMS} {clock_words(starts_of(record), clock)}".rstrip(),
         chips=tuple(chips_of(record, by, wanted)),
-        lists=lists_of(record, by, wanted, mask),
+        lists=lists_of(record, by, wanted, Shown(mask=mask, clock=clock)),
         warnings=warnings_of(record, mask),
         masked=wanted.masked,
         masking=address(study, "runs") + replace(wanted, masked=not wanted.masked, page=1).query(),
@@ -103,7 +122,7 @@ def runs_page(
         list=address(study, "runs"),
         done=done_of(record, wanted.done, also=wanted.also, mask=mask),
     )
-    return page if refused is None else with_refusal(page, record, refused, mask)
+    return page if refused is None else with_refusal(page, record, refused, Shown(mask=mask, clock=clock))
 
 
 TERMS = (
@@ -114,6 +133,11 @@ MASKED_TERMS = (
     "Names are hidden: a letter stands for each build, and decisions are marked as made so. Clean runs are "
     "not listed meanwhile, since their numbers would tell whose they are."
 )
+
+
+def starts_of(record: StudyOnRecord) -> list[datetime]:
+    """When runs began, as far as they say."""
+    return [each.run.started_at for each in record.runs if each.run.started_at is not None]
 
 
 def sorted_runs(record: StudyOnRecord) -> Sorted:
@@ -178,19 +202,19 @@ def chips_of(record: StudyOnRecord, by: Sorted, wanted: Wanted) -> list[Chip]:
     ]
 
 
-def lists_of(record: StudyOnRecord, by: Sorted, wanted: Wanted, mask: Mask | None) -> Lists:
+def lists_of(record: StudyOnRecord, by: Sorted, wanted: Wanted, shown: Shown) -> Lists:
     """The three lists as far as they are wanted, one page of them, and how to leaf on."""
     waits = by.waits if wanted.show in (ALL, FAULTS, WAIT) else ()
     decided = by.decided if wanted.show in (ALL, FAULTS, DECIDED) else ()
-    clean = by.clean if wanted.show in (ALL, CLEAN) and mask is None else ()
+    clean = by.clean if wanted.show in (ALL, CLEAN) and shown.mask is None else ()
     clean = in_sequence(clean, record, sort=wanted.sort, down=wanted.down)
     turn = turn_of(record, wanted, pages=max(pages(waits, CARDS), pages(decided, CARDS), pages(clean, ROWS)))
     page = 1 if turn is None else wanted.page
     own = address(record.study.key, "runs")
     return Lists(
-        waits=cards_of(record, waits, mask, page=page),
-        decided=cards_of(record, decided, mask, page=page),
-        rows=tuple(row_of(record, each) for each in leaf(clean, ROWS, page)),
+        waits=cards_of(record, waits, shown, page=page),
+        decided=cards_of(record, decided, shown, page=page),
+        rows=tuple(row_of(record, each, shown.clock) for each in leaf(clean, ROWS, page)),
         columns=tuple(
             columns_of(wanted.sort, down=wanted.down, leading=lambda **to: own + _sorted(wanted, **to))
         ),
@@ -200,13 +224,14 @@ def lists_of(record: StudyOnRecord, by: Sorted, wanted: Wanted, mask: Mask | Non
 
 
 def cards_of(
-    record: StudyOnRecord, runs: Sequence[RunOnRecord], mask: Mask | None, *, page: int
+    record: StudyOnRecord, runs: Sequence[RunOnRecord], shown: Shown, *, page: int
 ) -> tuple[RunCard, ...]:
     """One page of these as cards; while names are hidden in an order that tells nothing of them."""
+    mask = shown.mask
     if mask is not None:
         tests = list(record.tests)
         runs = sorted(runs, key=lambda r: (tests.index(r.run.test), mask.setups[r.run.setup], r.run.id))
-    return tuple(card_of(record, each, mask=mask) for each in leaf(runs, CARDS, page))
+    return tuple(shown.card(record, each) for each in leaf(runs, CARDS, page))
 
 
 def _sorted(wanted: Wanted, *, sort: str, down: bool) -> str:
@@ -242,10 +267,10 @@ def warnings_of(record: StudyOnRecord, mask: Mask | None) -> tuple[str, ...]:
     return tuple(words if mask is None else mask.told(words, mask.labels) for words in told)
 
 
-def with_refusal(page: RunsPage, record: StudyOnRecord, refused: Refused, mask: Mask | None) -> RunsPage:
+def with_refusal(page: RunsPage, record: StudyOnRecord, refused: Refused, shown: Shown) -> RunsPage:
     """The page with a decision that was not stored: in the run's own card, which is put on top if need be."""
     if any(card.key == refused.key for card in (*page.lists.waits, *page.lists.decided)):
         return replace(page, refused=refused)
-    keyed = {card_of(record, each, mask=mask).key: each for each in record.runs}
+    keyed = {shown.card(record, each).key: each for each in record.runs}
     each = keyed.get(refused.key)
-    return replace(page, refused=refused, apart=None if each is None else card_of(record, each, mask=mask))
+    return replace(page, refused=refused, apart=None if each is None else shown.card(record, each))

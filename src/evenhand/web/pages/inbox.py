@@ -105,7 +105,7 @@ def page_of(
         request,
         "inbox.html",
         status=status,
-        page=inbox_page(site.wb, done=done),
+        page=inbox_page(site.wb, done=done, clock=site.clock),
         work=works_of(request).of(ALIKE),
         kinds=KINDS,
         roles=ROLES,

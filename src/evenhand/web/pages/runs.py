@@ -147,7 +147,7 @@ def show_runs(
     visit: Visit, wanted: Wanted, *, refused: Refused | None = None, status: int = 200
 ) -> HTMLResponse:
     """The list as it is wanted, with a decision that was not stored in the card that it was about."""
-    page = runs_page(visit.site.wb, visit.study, wanted, refused=refused)
+    page = runs_page(visit.site.wb, visit.study, wanted, refused=refused, clock=visit.site.clock)
     return show(visit.request, "runs.html", status=status, page=page)
 
 
@@ -156,7 +156,9 @@ def show_run(
 ) -> HTMLResponse:
     """One run's page, with a decision about it that was not stored."""
     asked_whole = "whole" in visit.request.query_params
-    page = run_page(visit.drawings, (visit.study, run), wanted, whole=asked_whole, refused=refused)
+    place = (visit.study, run)
+    page = run_page(visit.drawings, place, wanted, whole=asked_whole, clock=visit.site.clock)
+    page = replace(page, refused=refused)
     trim = trim_part(visit, run) if page.open is not None and page.open.trace else None
     return show(visit.request, "run.html", status=status, page=page, trim=trim)
 

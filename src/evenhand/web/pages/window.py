@@ -116,5 +116,5 @@ def back_to(visit: Visit, run: str, number: int) -> RedirectResponse:
 
 def show_trim(visit: Visit, run: str, trim: Trim, *, status: int = 200) -> HTMLResponse:
     """The run's page with its form as it was filled in."""
-    page = run_page(visit.drawings, (visit.study, run), Wanted(), whole=False)
+    page = run_page(visit.drawings, (visit.study, run), Wanted(), whole=False, clock=visit.site.clock)
     return show(visit.request, "run.html", status=status, page=page, trim=trim)
