@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+import time
+from collections.abc import Iterator
+from datetime import datetime
 from pathlib import Path
 
+import pytest
 from tests.cli.conftest import Command
-from tests.desk.small_folder import small_folder
+from tests.desk.small_folder import Folder, small_folder
 
 
 def test_studies_lists_what_is_there(stocked: Command) -> None:
@@ -35,6 +39,33 @@ def test_runs_shows_each_fault_with_what_to_do(doubtful: Command) -> None:
     assert "Salt Causeway" in said.out
     assert "Same recording as another run" in said.out
     assert "What to do: Set copy aside as a duplicate" in said.out
+
+
+@pytest.fixture
+def east_of_utc(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
+    """This computer three hours before UTC."""
+    if not hasattr(time, "tzset"):
+        pytest.skip("the zone of this computer cannot be set from within")
+    monkeypatch.setenv("TZ", "EAT-3")
+    time.tzset()
+    yield
+    monkeypatch.delenv("TZ")
+    time.tzset()
+
+
+def test_starts_are_told_by_one_clock_and_kept_as_stamped(
+    evenhand: Command, folder: Folder, tmp_path: Path, east_of_utc: None
+) -> None:
+    stamps = ("2031-05-04T09:10:00+03:00", "2031-05-04T07:40:00+00:00")
+    for run, text in zip(folder.runs, stamps, strict=False):
+        run["started_at"] = datetime.fromisoformat(text)
+    evenhand("import", folder.write(tmp_path / "study"))
+    told = evenhand("runs", "quay").out.replace("\N{NO-BREAK SPACE}", " ")
+    assert "4 May 09:10 " in told
+    assert "4 May 10:40 (stamped 07:40 UTC)" in told
+    assert told.count("Times are by this computer’s clock, UTC+03:00.") == 1
+    begun = [run["started_at"] for run in evenhand("runs", "quay", "--json").json["runs"]]
+    assert begun[:2] == list(stamps)
 
 
 def test_runs_in_doubt_shows_only_those(doubtful: Command) -> None:

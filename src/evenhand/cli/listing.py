@@ -64,17 +64,22 @@ def runs(workbench: Path | None, study: str, in_doubt: bool, masked: bool, as_js
 
 
 def tell_runs(record: StudyOnRecord, shown: tuple[RunOnRecord, ...]) -> None:
-    """A table of runs for each test, then each fault in a sentence with what to do."""
+    """A table of runs for each test, by which clock they began, then each fault with what to do."""
+    from evenhand.desk.moments import clock_words
     from evenhand.desk.names import names_of
+    from evenhand.desk.opening import own_clock
 
     names = names_of(record)
     for key, test in record.tests.items():
         own = [each for each in shown if each.run.test == key]
         if own:
             say(test.name)
-            headings = ("run", "setup", "boot", "order", "result", "state", "faults")
-            table(headings, [run_row(each, test, names.setup(each.run.setup)) for each in own], right=(3, 4))
+            headings = ("run", "setup", "boot", "order", "begun", "result", "state", "faults")
+            table(headings, [run_row(each, test, names.setup(each.run.setup)) for each in own], right=(3, 5))
             say()
+    begun = clock_words((each.run.started_at for each in shown if each.run.started_at), own_clock)
+    if begun:
+        say(begun)
     for each in shown:
         if not each.named:
             say(f"{each.run.id} ({each.run.label}): {NOT_NAMED}")
@@ -114,7 +119,9 @@ def tell_faults(run: str, faults: Iterable[Fault]) -> None:
 
 
 def run_row(each: RunOnRecord, test: Test, setup: str) -> list[str]:
-    """One run of the table."""
+    """One run of the table, its start by this computer's clock."""
+    from evenhand.desk.moments import begun_words
+    from evenhand.desk.opening import own_clock
     from evenhand.publish.numbers import run_words
 
     value, order = each.headline(test), each.run.order
@@ -123,6 +130,7 @@ def run_row(each: RunOnRecord, test: Test, setup: str) -> list[str]:
         setup,
         each.run.boot or "",
         "" if order is None else str(order),
+        "" if each.run.started_at is None else begun_words(each.run.started_at, own_clock),
         "" if value is None else run_words(value, test.unit),
         each.state.value,
         ", ".join(fault.title for fault in each.faults),
@@ -222,11 +230,15 @@ def flaw_words(flaw: LogFlaw) -> str:
 
 
 def decision_words(decision: Decision) -> str:
-    """One decision in a line: when, what, why, and whether names were masked."""
+    """One decision in a line: when by this computer's clock, what, why, and whether names were masked."""
+    from evenhand.desk.moments import offset_words
+    from evenhand.desk.opening import own_clock
+
+    at = own_clock(decision.at)
     reason = f" ({decision.reason.value})" if decision.reason else ""
     masked = ", names masked" if decision.masked else ""
     note = f": {decision.note}" if decision.note else ""
-    return f"{decision.at:%Y-%m-%d %H:%M} {decision.state.value}{reason}{masked}{note}"
+    return f"{at:%Y-%m-%d %H:%M} {offset_words(at)} {decision.state.value}{reason}{masked}{note}"
 
 
 def ground_words(ground: Ground) -> str:
