@@ -7,11 +7,7 @@ from contextlib import closing
 from pathlib import Path
 
 from tests.cli.conftest import Command
-
-LATER_TABLES = (
-    "watched_files", "watches", "device_ends", "devices", "attachments", "placings", "arrivals",
-    "bench_notes", "plans",
-)  # fmt: skip
+from tests.store.earlier import brought_back
 
 
 def test_backup_and_check_of_the_copy(stocked: Command, tmp_path: Path) -> None:
@@ -34,13 +30,8 @@ def test_check_finds_a_sound_workbench_sound(stocked: Command) -> None:
 
 def test_check_of_a_workbench_of_an_earlier_version_is_no_alarm(stocked: Command, place: Path) -> None:
     with closing(sqlite3.connect(place, isolation_level=None)) as conn:
-        conn.execute("DROP TABLE seals")
-        for table in LATER_TABLES:
-            conn.execute(f"DROP TABLE {table}")
-        for table, column in (("tests", "script"), ("tests", "window"), ("runs", "window")):
-            conn.execute(f"ALTER TABLE {table} DROP COLUMN {column}")
-        conn.execute("DELETE FROM migrations WHERE number >= 3")
-        conn.execute("PRAGMA user_version = 2")
+        conn.row_factory = sqlite3.Row
+        brought_back(conn, place.parent, step=2)
     said = stocked("check")
     assert said.code == 0
     assert "An earlier schema" in said.out

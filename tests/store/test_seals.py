@@ -7,6 +7,7 @@ from contextlib import closing
 from pathlib import Path
 
 import pytest
+from tests.store.earlier import brought_back
 from tests.store.small_study import METRICS, NOW, Landing, land, lay_ground, some_log, unguarded
 
 from evenhand.records.runs import Decision, RunState
@@ -144,41 +145,13 @@ def test_a_header_that_is_read_by_another_layout_than_history_says_is_told(full:
     assert problem == "the layout that stands for the header 'h frames' is not what history last said"
 
 
-def columns_at(path: Path, *, step: int) -> dict[str, set[str]]:
-    """Table name → its columns, in a workbench that was brought so far and no further."""
-    with closing(connect(path, mode="rwc")) as conn:
-        migrate(conn, steps=MIGRATIONS[:step])
-        return columns_of(conn)
-
-
-def columns_of(conn: sqlite3.Connection) -> dict[str, set[str]]:
-    tables = conn.execute("SELECT name FROM sqlite_schema WHERE type = 'table' AND name NOT LIKE 'sqlite_%'")
-    return {
-        table: {row["name"] for row in conn.execute(f"PRAGMA table_info({table})")}
-        for table in [row["name"] for row in tables]
-    }
-
-
-def take_away_what_came_later(conn: sqlite3.Connection, before: dict[str, set[str]]) -> None:
-    """Leaves only the tables and columns that were there before."""
-    conn.execute("PRAGMA foreign_keys = OFF")
-    for table, columns in columns_of(conn).items():
-        if table not in before:
-            conn.execute(f"DROP TABLE {table}")
-            continue
-        for column in columns - before[table]:
-            conn.execute(f"ALTER TABLE {table} DROP COLUMN {column}")
-
-
 def test_a_workbench_from_before_there_were_seals_is_sealed_as_it_stands(tmp_path: Path) -> None:
     path = tmp_path / "old.evenhand"
     with open_workbench(path) as wb:
         lay_ground(wb)
         fill(wb)
     conn = connect(path, mode="rw")
-    take_away_what_came_later(conn, columns_at(tmp_path / "before.evenhand", step=2))
-    conn.execute("DELETE FROM migrations WHERE number >= 3")
-    conn.execute("PRAGMA user_version = 2")
+    brought_back(conn, tmp_path, step=2)
     report = check(path)
     assert report.sound
     assert report.behind
