@@ -17,7 +17,11 @@ from tests.desk.small_folder import (
 
 from evenhand.desk.deciding import find_run, run_history
 from evenhand.desk.importing import import_folder
+from evenhand.desk.layouts import Shelf
 from evenhand.desk.on_record import load_study
+from evenhand.desk.readings import Reader
+from evenhand.errors import BadLog
+from evenhand.folders.study_folder import RunEntry
 from evenhand.records.runs import RunState
 from evenhand.store import originals
 from evenhand.store.workbench import Workbench
@@ -104,3 +108,20 @@ def test_a_run_without_a_usable_frame_is_not_advised_to_be_longer(
     fault = next(f for f in find_run(wb, "wren causeway 1").faults if f.kind == "no-headline-number")
     assert "longer" not in fault.todo
     assert "which column holds the frame times" in fault.todo
+
+
+def test_the_reason_a_log_was_refused_does_not_hold_the_log_in_memory(folder: Folder) -> None:
+    name = "logs/wren-causeway-1.csv"
+    entry = RunEntry(test="causeway", setup="wren", label="a", log=name)
+    for data in (b"\0\1\2" * 500, folder.files[name], b"", None):
+
+        def bytes_of(file: str, data: bytes | None = data) -> bytes:
+            if data is None:
+                raise BadLog("it is gone", where=file) from OSError()
+            return data
+
+        source = Reader(bytes_of=bytes_of, layouts=Shelf()).read(entry).log
+        assert source is not None
+        assert source.trouble is not None
+        trouble = source.trouble
+        assert (trouble.__traceback__, trouble.__cause__, trouble.__context__) == (None, None, None)

@@ -10,6 +10,7 @@ from datetime import datetime
 from functools import partial
 from itertools import islice
 from pathlib import Path
+from threading import Lock
 
 from evenhand.desk.away import refuse_away
 from evenhand.desk.field_changes import FieldChange, changes_known, changes_since
@@ -32,7 +33,7 @@ from evenhand.desk.readings import Reader, Reading
 from evenhand.desk.recalling import disagreeing_now
 from evenhand.desk.shared_records import refuse_shared_changes, used_elsewhere
 from evenhand.desk.storing import facts_of, run_of, store
-from evenhand.desk.study_folders import file_bytes, open_folder
+from evenhand.desk.study_folders import file_bytes, file_size, open_folder
 from evenhand.desk.triaging import triage_study
 from evenhand.desk.worth import take_in_prices, take_in_sound
 from evenhand.folders.study_folder import NO_PAST, PastLines, RunEntry, StudyFolder, shared_orders
@@ -45,12 +46,14 @@ from evenhand.store import metrics as metric_store
 from evenhand.store import runs as run_store
 from evenhand.store.rows import Saved
 from evenhand.store.workbench import Workbench
+from evenhand.traces.limits import MIB
 
 Watch = Callable[[int, int, str], None]
 
 # Reading is parsing and compressing, which leave the interpreter lock; past four the rest stands in line.
 READERS = max(2, min(4, os.cpu_count() or 1))
 BATCH = 8  # runs written in one transaction: a commit waits for the disk
+LARGE_BYTES = 64 * MIB  # an hour at 200 frames a second and 90 bytes a row; common logs are a tenth of it
 AHEAD = BATCH + READERS  # logs read but not yet written: nobody waits for a commit, and memory stays bounded
 
 
@@ -230,6 +233,7 @@ def reader_for(wb: Workbench, folder: Path, found: StudyFolder) -> Reader:
     }
     return Reader(
         bytes_of=partial(file_bytes, folder),
+        size_of=partial(file_size, folder),
         layouts=Shelf(entries=found.layouts, remembered=layouts),
         stored=frozenset(mark for r in known for mark in (r.log, r.sensors) if mark),
         measured=frozenset((r.log, by_run[r.id]) for r in known if r.log and r.id in by_run),
@@ -240,14 +244,23 @@ def reader_for(wb: Workbench, folder: Path, found: StudyFolder) -> Reader:
 
 def read_ahead(reader: Reader, entries: Sequence[RunEntry]) -> Iterator[Reading]:
     """Readings in the order of the entries, a few of them made ahead in other threads."""
+    turn = Lock()
     with ThreadPoolExecutor(READERS) as pool:
         waiting: list[Future[Reading]] = []
         for entry in entries:
-            waiting.append(pool.submit(reader.read, entry))
+            waiting.append(pool.submit(read_in_turn, reader, entry, turn))
             if len(waiting) >= AHEAD:
                 yield waiting.pop(0).result()
         while waiting:
             yield waiting.pop(0).result()
+
+
+def read_in_turn(reader: Reader, entry: RunEntry, turn: Lock) -> Reading:
+    """Read a run; large logs one after the other, so that memory holds one of them and not four."""
+    if entry.log is None or reader.size_of(entry.log) <= LARGE_BYTES:
+        return reader.read(entry)
+    with turn:
+        return reader.read(entry)
 
 
 def answer(wb: Workbench, reader: Reader, reading: Reading, *, now: datetime, ask: Ask | None) -> Reading:

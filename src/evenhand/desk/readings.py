@@ -83,7 +83,8 @@ class Reading:
 class Reader:
     """All that reading a run needs: its files' bytes, the layouts, and what is on record already.
 
-    `bytes_of` gives the bytes of a file by its name, and raises BadLog where they cannot be had.
+    `bytes_of` gives the bytes of a file by its name, and raises BadLog where they cannot be had; `size_of`
+    says how many there are, 0 where nobody knows.
     `stored` holds hashes of bytes that are kept, `measured` hashes with what the layout says and the window,
     for logs whose numbers this code has worked out before, and `by_run` both by run id. A layout's
     fingerprint would not do: a corrected layout keeps that of the header it was made for. `windows` are the
@@ -92,6 +93,7 @@ class Reader:
 
     bytes_of: Callable[[str], bytes]
     layouts: Shelf
+    size_of: Callable[[str], int] = lambda _name: 0
     stored: frozenset[str] = frozenset()
     measured: frozenset[tuple[str, MeasuredBy]] = frozenset()
     by_run: Mapping[str, MeasuredBy] = field(default_factory=dict)
@@ -117,7 +119,7 @@ class Reader:
         try:
             trace = read_frames(data, source.layout, name=entry.log or "", seen=source.seen)
         except EvenhandError as trouble:
-            return unread(seen, replace(source, trouble=trouble))
+            return unread(seen, replace(source, trouble=freed(trouble)))
         metrics = with_sensors(frames_measured(trace, window), seen, readings, trace)
         return replace(seen, packed_trace=pack(trace), metrics=metrics)
 
@@ -136,7 +138,7 @@ class Reader:
             score = score_of_row(table, entry, source.layout)
             metrics = score_metrics(score)
         except EvenhandError as trouble:
-            return unread(seen, replace(source, trouble=trouble))
+            return unread(seen, replace(source, trouble=freed(trouble)))
         return replace(seen, score=score, metrics=with_sensors(metrics, seen, readings))
 
     def _sensors(self, entry: RunEntry) -> tuple[Source | None, SensorLog | None]:
@@ -148,7 +150,7 @@ class Reader:
         try:
             return source, self._sensor_log(data, source, source.layout)
         except EvenhandError as trouble:
-            return replace(source, trouble=trouble), None
+            return replace(source, trouble=freed(trouble)), None
 
     def _sensor_log(self, data: bytes, source: Source, layout: Layout) -> SensorLog:
         name = source.kept.name if source.kept else ""
@@ -158,7 +160,7 @@ class Reader:
         try:
             data = self.bytes_of(name)
         except BadLog as trouble:
-            return Source(kept=None, trouble=trouble), None
+            return Source(kept=None, trouble=freed(trouble)), None
         mark = digest(data)
         packed = b"" if mark in self.stored else self.latest.of((mark, "packed"), lambda: pack_original(data))
         kept = Kept(name=name, digest=mark, packed=packed)
@@ -166,7 +168,7 @@ class Reader:
             seen = probe(data, name=name, max_rows=PREVIEW_ROWS)
             chosen = self._layout(data, seen, kind, wanted)
         except EvenhandError as trouble:
-            return Source(kept=kept, trouble=trouble), None
+            return Source(kept=kept, trouble=freed(trouble)), None
         if isinstance(chosen, Question) and chosen.kind is not kind:
             return Source(kept=kept, trouble=another_kind(chosen, kind)), None
         if isinstance(chosen, Question):
@@ -180,6 +182,12 @@ class Reader:
         if isinstance(chosen, Layout):
             self.chosen[mark] = chosen
         return chosen
+
+
+def freed(trouble: EvenhandError) -> EvenhandError:
+    """The trouble without the frames it was raised in: they would hold a whole log in memory."""
+    trouble.__cause__ = trouble.__context__ = None
+    return trouble.with_traceback(None)
 
 
 def unread(seen: Reading, source: Source) -> Reading:

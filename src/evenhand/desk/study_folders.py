@@ -69,6 +69,14 @@ def study_text(path: Path) -> str:
         ) from error
 
 
+def file_size(folder: Path, name: str) -> int:
+    """How many bytes a file holds; 0 where nobody can tell."""
+    try:
+        return (folder / name).stat().st_size
+    except OSError:
+        return 0
+
+
 def file_bytes(folder: Path, name: str) -> bytes:
     """A log's bytes. Raises BadLog where they cannot be read or are more than a log may hold."""
     path = folder / name

@@ -13,6 +13,7 @@ from evenhand.traces.fields import decimal_mark, is_comment, split_fields
 from evenhand.traces.fingerprints import normalised
 from evenhand.traces.flaws import place
 from evenhand.traces.limits import DEFAULT_LIMITS, Limits
+from evenhand.traces.line_bounds import line_too_long
 from evenhand.traces.unpacking import Text, unpack_beginning
 
 DELIMITED = "delimited"
@@ -144,15 +145,6 @@ def _too_many_columns(name: str, line: int, columns: int, limits: Limits) -> Bad
         f"at least {columns:,} columns, past the limit of {limits.max_columns:,}",
         where=place(name, line=line),
         todo="check the delimiter, or export only the columns that are needed",
-    )
-
-
-def line_too_long(name: str, line: int, limits: Limits) -> BadLog:
-    """The refusal of a line that cannot be a row."""
-    return BadLog(
-        f"the line is longer than {limits.max_line_bytes:,} bytes, the limit for one row",
-        where=place(name, line=line),
-        todo="check that this is a log with one row a line",
     )
 
 

@@ -10,6 +10,7 @@ from evenhand.traces.careful import read_carefully
 from evenhand.traces.flaws import MIXED_LINE_ENDS, NO_FINAL_LINE_END, SHORT_LAST_ROW
 from evenhand.traces.json_lines import read_json_lines
 from evenhand.traces.limits import Limits
+from evenhand.traces.line_bounds import check_lines
 from evenhand.traces.probe import DELIMITED, Probe, probe_text
 from evenhand.traces.quick import read_quickly
 from evenhand.traces.tables import Floats, Table, Wanted, position_of
@@ -62,6 +63,7 @@ def _seen_whole(seen: Probe, text: Text, *, limits: Limits) -> Probe:
 
 
 def _read(body: bytes, seen: Probe, wanted: Wanted, *, limits: Limits) -> Table:
+    check_lines(body, name=seen.name, limits=limits)
     if seen.form != DELIMITED:
         return read_json_lines(body, seen, wanted, limits=limits)
     quick = read_quickly(body, seen, wanted, limits=limits)

@@ -226,9 +226,15 @@ def _legacy_encoding(body: bytes, *, whole: bool) -> str:
 
 
 def _decodes(body: bytes, encoding: str, *, final: bool = True) -> bool:
-    """Whether the text fits this encoding; where it is only a beginning, its last letter may be cut."""
+    """Whether the text fits this encoding; where it is only a beginning, its last letter may be cut.
+
+    A piece at a time: the text as letters would take twice to four times its bytes.
+    """
+    decoder = codecs.getincrementaldecoder(encoding)()
     try:
-        codecs.getincrementaldecoder(encoding)().decode(body, final=final)
+        for start in range(0, len(body), _CHUNK_BYTES):
+            decoder.decode(body[start : start + _CHUNK_BYTES])
+        decoder.decode(b"", final=final)
     except UnicodeDecodeError:
         return False
     return True
