@@ -126,7 +126,7 @@ def test_nothing_that_would_change_it_is_let_through(stocked: Workbench, place: 
         lambda: cut_run(stocked, run.id, None, now=LATER),
         lambda: land_score(stocked, filing("render", score=12.0), by="me", now=LATER),
     ):  # fmt: skip
-        with pytest.raises(StudyIsAway, match=r"“.+” is put away since 4.May.2031 09:30: made twice"):
+        with pytest.raises(StudyIsAway, match=r"“.+” is put away since 4.May.2031 09:30 UTC: made twice"):
             change()
     assert changed_tables(before, everything(place)) == set()
 
@@ -308,7 +308,9 @@ def test_a_rig_is_told_that_its_plan_rests(stocked: Workbench) -> None:
     put_away(stocked)
     told = next_for(stocked, build)
     assert told.facts is None
-    assert "is put away since 4\N{NO-BREAK SPACE}May\N{NO-BREAK SPACE}2031 09:30: made twice." in told.words
+    assert (
+        "is put away since 4\N{NO-BREAK SPACE}May\N{NO-BREAK SPACE}2031 09:30 UTC: made twice." in told.words
+    )
     assert "until it is brought back" in told.words
     bring_back(stocked)
     assert next_for(stocked, build).facts == first

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import re
+import time
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -86,7 +87,9 @@ def test_it_leaves_the_list_for_a_quiet_group_with_the_way_back(bench: Desk, sit
     page = site.post(f"{HERE}/put-away", data={"note": "made twice"}).text
     assert "is put away. Nothing of it is lost." in page
     assert "The one study here is put away." in page
-    assert re.search(r"<summary>Put away: 1</summary>.*since 4.May.2031 09:30: made twice", page, re.DOTALL)
+    assert re.search(
+        r"<summary>Put away: 1</summary>.*since 4.May.2031 09:30 UTC: made twice", page, re.DOTALL
+    )
     assert page.count(f'action="{HERE}/bring-back"') == 2  # undo, and the group
     assert away_now(bench)[STUDY].by == "this computer"
 
@@ -147,7 +150,7 @@ def test_a_form_that_was_open_is_told_why(bench: Desk, site: TestClient) -> None
     put_away(bench)
     page = site.post(f"{HERE}/brief/question", data={"question": "Which?", "title": "New"})
     assert page.status_code == 409
-    assert "is put away since 4\N{NO-BREAK SPACE}May\N{NO-BREAK SPACE}2031 09:30: made twice" in page.text
+    assert "is put away since 4\N{NO-BREAK SPACE}May\N{NO-BREAK SPACE}2031 09:30 UTC: made twice" in page.text
     assert "bring it back first" in page.text
 
 
@@ -163,6 +166,26 @@ def test_what_a_rig_sends_is_kept_and_lands_when_it_is_back(bench: Desk, site: T
     assert back == {"study": STUDY, "was_away": True, "landed": 1, "waiting": 0}
     assert len(load_study(bench, STUDY).runs) == runs + 1
     assert inbox(bench) == ()
+
+
+def test_its_folder_dropped_again_says_so_and_brings_nothing_back(
+    bench: Desk, site: TestClient, tmp_path: Path
+) -> None:
+    put_away(bench)
+    before = everything(bench.path)
+    dropped = [
+        ("files", (path.relative_to(tmp_path).as_posix(), path.read_bytes()))
+        for path in sorted((tmp_path / "study").rglob("*"))
+        if path.is_file()
+    ]
+    address = site.post("/drop", files=dropped).url.path
+    until = time.monotonic() + 60
+    while "could not be brought in" not in (page := site.get(address).text):
+        assert time.monotonic() < until
+        time.sleep(0.1)
+    assert "is put away since" in page
+    assert "bring it back first: on the first page" in page
+    assert changed_tables(before, everything(bench.path)) == set()
 
 
 def test_put_away_while_pieces_come_in_it_takes_the_rest(bench: Desk, site: TestClient) -> None:

@@ -131,7 +131,7 @@ def test_a_file_of_no_bytes_waits_as_well(site: TestClient) -> None:
 @pytest.mark.parametrize(
     ("facts", "said"),
     [
-        ({"study": "gone", "test": "causeway", "setup": "wren"}, "not sure which run it is"),
+        ({"study": "gone", "test": "causeway", "setup": "wren"}, "'gone', which is not on this workbench"),
         ({**WREN, "setup": "heron"}, "not sure which run it is"),
         ({**WREN, "test": "render"}, "it looks like a log of frames"),
     ],

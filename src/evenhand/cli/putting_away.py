@@ -87,10 +87,14 @@ def tell_away(wb: Desk, study: str, *, as_json: bool) -> None:
 
 
 def tell_times_away(told: Iterable[StudyAway]) -> None:
-    """Each time that a study was put away or brought back."""
+    """Each time that a study was put away or brought back, by this computer's clock."""
+    from evenhand.desk.moments import offset_words
+    from evenhand.desk.opening import own_clock
+
     for each in told:
-        note = f": {each.note}" if each.note else ""
-        say(f"{each.at:%Y-%m-%d %H:%M} {'put away' if each.away else 'brought back'} by {each.by}{note}")
+        at, note = own_clock(each.at), f": {each.note}" if each.note else ""
+        done = "put away" if each.away else "brought back"
+        say(f"{at:%Y-%m-%d %H:%M} {offset_words(at)} {done} by {each.by}{note}")
 
 
 COMMANDS = (put_away, bring_back)

@@ -7,7 +7,10 @@ from __future__ import annotations
 
 from datetime import datetime
 
+from evenhand.desk.moments import offset_words
 from evenhand.errors import BadRecord
+from evenhand.publish.dates import MONTHS
+from evenhand.publish.numbers import NO_BREAK
 from evenhand.records.away import StudyAway
 from evenhand.records.studies import Study
 from evenhand.store import shelves
@@ -15,7 +18,6 @@ from evenhand.store.away import add_away, studies_away
 from evenhand.store.workbench import Workbench
 
 LONGEST_NOTE = 400  # characters
-MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 AWAY_SINCE = "is put away since"
 
 
@@ -26,14 +28,16 @@ class StudyIsAway(BadRecord):
 
 
 def since_words(away: StudyAway) -> str:
-    r"""When a study was put away and why.
+    r"""When a study was put away, by a clock that is named since this is kept as a reason too, and why.
 
-    >>> at = datetime(2031, 5, 4, 9, 30)
+    >>> at = datetime.fromisoformat("2031-05-04T09:30Z")
     >>> since_words(StudyAway(study="quay", away=True, by="a laptop", at=at, note="made twice"))
-    '4\xa0May\xa02031 09:30: made twice'
+    '4\xa0May\xa02031 09:30 UTC: made twice'
     """
-    day = f"{away.at.day}\N{NO-BREAK SPACE}{MONTHS[away.at.month - 1]}\N{NO-BREAK SPACE}{away.at.year}"
-    return f"{day} {away.at:%H:%M}" + (f": {away.note.rstrip('.')}" if away.note else "")
+    month = MONTHS[away.at.month - 1][:3]
+    day = f"{away.at.day}{NO_BREAK}{month}{NO_BREAK}{away.at.year}"
+    at = f"{day} {away.at:%H:%M} {offset_words(away.at)}"
+    return f"{at}: {away.note.rstrip('.')}" if away.note else at
 
 
 def away_now(wb: Workbench) -> dict[str, StudyAway]:
@@ -89,6 +93,7 @@ def refuse_away(wb: Workbench, *studies: str) -> None:
                 away[key],
                 f"the study “{title_of(wb, key)}” {AWAY_SINCE} {since_words(away[key])}",
                 todo=f"bring it back first: on the first page, or by `evenhand bring-back {key}`",
+                where=f"study {key}",
             )
 
 
@@ -103,9 +108,9 @@ def refuse_landing(wb: Workbench, study: str) -> None:
             )
 
 
-def closed(away: StudyAway, found: str, *, todo: str) -> StudyIsAway:
+def closed(away: StudyAway, found: str, *, todo: str, where: str = "") -> StudyIsAway:
     """The refusal, with the study it is about."""
-    refusal = StudyIsAway(found, todo=todo)
+    refusal = StudyIsAway(found, where=where, todo=todo)
     refusal.study = away.study
     return refusal
 
