@@ -156,3 +156,8 @@ def test_numbers_too_large_or_too_small_to_be_read_are_told_by_a_power_of_ten(va
 )
 def test_a_run_shows_four_digits_however_large_it_is(value, words):
     assert run_words(value, "fps").replace("\u00a0", " ") == words
+
+
+def test_a_small_number_without_repeats_keeps_its_digits():
+    assert Span(value=0.0012031, low=None, high=None).digits() == "0.00120"
+    assert Span(value=-0.0004, low=None, high=None, alone=2).digits() == "0.0"  # of a per cent

@@ -126,6 +126,21 @@ def test_a_unit_too_long_for_the_scale_stands_at_the_foot():
     assert "Scale in megapixels per second and core." in " ".join(words)
 
 
+def test_averages_and_labels_of_a_card_show_the_same_digits():
+    """An average surer than its neighbours has one digit more, which only looks like another rule."""
+    halves = {"plover": 1.0, "dunlin": 0.7, "wren": 0.2}
+    means = tuple(
+        (key, replace(s.estimate(v, "fps"), low=v - halves[key], high=v + halves[key]))
+        for key, v in (("plover", 61.0), ("dunlin", 71.5), ("wren", 54.0))
+    )
+    runs = [run for key, mean in means for run in s.runs_of(key, value=mean.value)]
+    runs[0] = replace(runs[0], value=62.024, state=RunState.SET_ASIDE, reason=Reason.DUPLICATE)
+    words = said(
+        run_strip(RunStrip(test="tramlines", runs=tuple(runs), means=means), s.NAMES, style=card())[0]
+    )
+    assert {"Plover 61.0", "Dunlin 71.5", "Wren 54.0", "62.0"} <= set(words)
+
+
 def test_the_order_is_said_only_where_it_is_on_record_of_every_run():
     whole = run_strip(s.strip(), s.NAMES, style=card())[0]
     first, *others = s.strip().runs

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from evenhand.publish.numbers import MOST_DECIMALS, decimals_alone, decimals_for, number, with_unit
@@ -29,8 +30,8 @@ class Span:
     def decimals(self) -> int:
         """Decimals that the interval allows, one more where an end would be rounded onto zero."""
         if self.low is None or self.high is None:
-            places, most = decimals_alone(self.value, self.alone), 3 if self.alone > 2 else 1
-            return places if places > MOST_DECIMALS and self.alone > 2 else min(places, most)
+            places = decimals_alone(self.value, self.alone)
+            return places if self.alone > 2 else min(places, 1)
         places = decimals_for((self.high - self.low) / 2)
         ends = [e for e in (self.low, self.high) if e]
         while places < MOST_DECIMALS and any(abs(e) < 0.5 * 10.0**-places for e in ends):
@@ -114,6 +115,20 @@ def percent_span(ratio: float, low: float | None, high: float | None, *, note: s
 def span_of(estimate: Estimate) -> Span:
     """An estimate as a span, in its own unit."""
     return Span(value=estimate.value, low=estimate.low, high=estimate.high)
+
+
+def decimals_beside(own: Span, others: Iterable[Span]) -> int:
+    """The decimals of a number that stands among others: one fewer than its own where one of them has those.
+
+    33.9 below 34 reads as two degrees of care. A number much less sure than the rest keeps its own digits,
+    and takes none from them.
+
+    >>> narrow, wide = Span(value=54.0, low=53.8, high=54.2), Span(value=61.0, low=60.0, high=62.0)
+    >>> narrow.decimals, decimals_beside(narrow, [wide]), decimals_beside(wide, [narrow])
+    (2, 1, 1)
+    """
+    fewer = own.decimals - 1
+    return fewer if any(other.decimals == fewer for other in others) else own.decimals
 
 
 def estimate_words(estimate: Estimate) -> str:

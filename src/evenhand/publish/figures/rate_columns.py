@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from evenhand.publish.faces import Face, width
 from evenhand.publish.figures.frame import Frame, named_width
 from evenhand.publish.names import Names
-from evenhand.publish.spans import span_of
+from evenhand.publish.spans import decimals_beside, span_of
 from evenhand.publish.style import Style
 from evenhand.publish.svg import Words
 from evenhand.records.estimates import Estimate
@@ -114,12 +114,10 @@ def _head_width(text: str, style: Style) -> float:
 def digits_of(estimate: Estimate, column: Sequence[Estimate], style: Style) -> str:
     """The number, and on a page its interval, to the decimals that both it and its column allow.
 
-    33.9 below 34 reads as two degrees of care: where numbers of one power of ten differ by one decimal,
-    all show the fewer.
+    Where numbers of one power of ten differ by one decimal, all show the fewer.
     """
-    span, own = span_of(estimate), span_of(estimate).decimals
-    alike = [span_of(e).decimals for e in column if _power(e) == _power(estimate)]
-    decimals = own - 1 if own - 1 in alike else own
+    span = span_of(estimate)
+    decimals = decimals_beside(span, (span_of(e) for e in column if _power(e) == _power(estimate)))
     interval, digits = span.range(decimals=decimals), span.digits(decimals=decimals)
     return f"{digits} ({interval})" if style.roomy and interval else digits
 

@@ -8,7 +8,7 @@ from itertools import islice
 
 from evenhand.publish.faces import Face, Fitted, fit, width
 from evenhand.publish.figures.frame import Frame, named
-from evenhand.publish.figures.strip_runs import RunStrip, Scale
+from evenhand.publish.figures.strip_runs import RunStrip, Scale, mean_decimals
 from evenhand.publish.names import Names
 from evenhand.publish.numbers import with_unit
 from evenhand.publish.spans import span_of
@@ -21,13 +21,14 @@ from evenhand.records.estimates import Estimate
 class Block:
     """One setup's share of the picture, and the common scale upward.
 
-    `two_lines` says that every setup's average stands below its name.
+    `two_lines` says that every setup's average stands below its name, `decimals` how many it shows.
     """
 
     box: Box
     style: Style
     scale: Scale
     two_lines: bool = False
+    decimals: int | None = None
 
     @property
     def head_room(self) -> float:
@@ -45,7 +46,10 @@ def blocks(begun: Frame, strip: RunStrip, scale: Scale, names: Names, *, unit: s
     setups = tuple(dict.fromkeys(run.setup for run in strip.runs))
     means, style = dict(strip.means), begun.style
     boxes = _boxes(begun, len(setups), scale, unit)
-    found = [Block(box=box, style=style, scale=scale, two_lines=style.roomy) for box in boxes]
+    found = [
+        Block(box=box, style=style, scale=scale, two_lines=style.roomy, decimals=mean_decimals(strip, setup))
+        for setup, box in zip(setups, boxes, strict=True)
+    ]
     whole = [_headed(s, means.get(s), block, names) for s, block in zip(setups, found, strict=True)]
     if style.roomy or all(name is not None for name in whole):
         return found
@@ -55,7 +59,9 @@ def blocks(begun: Frame, strip: RunStrip, scale: Scale, names: Names, *, unit: s
 
 def _headed(setup: str, mean: Estimate | None, block: Block, names: Names) -> Fitted | None:
     """Name and average on one line, where both stand whole."""
-    text = f"{names.setup(setup)}{'' if mean is None else f' {span_of(mean).digits()}'}"
+    text = (
+        f"{names.setup(setup)}{'' if mean is None else f' {span_of(mean).digits(decimals=block.decimals)}'}"
+    )
     name = fit(text, block.head_room, sizes=block.style.text, face=Face.STRONG)
     return name if name.lines == (text,) else None
 
@@ -83,17 +89,18 @@ def head(setup: str, mean: Estimate | None, block: Block, names: Names) -> list[
     words = Words(x=box.left, y=top, text=name.lines[0], size=name.size, face=Face.STRONG)
     drawn = list(named(names.slot(setup), words, style))
     if mean is not None and block.two_lines:
-        said = (text for text in _averages(mean, style) if width(text, size) <= box.right - box.left)
+        said = (text for text in _averages(mean, block) if width(text, size) <= box.right - box.left)
         drawn += [
             Words(x=box.left, y=top + step, text=text, size=size, ink="ink2") for text in islice(said, 1)
         ]
     return drawn
 
 
-def _averages(mean: Estimate, style: Style) -> Iterator[str]:
+def _averages(mean: Estimate, block: Block) -> Iterator[str]:
     """The average in words, the fullest first; a card has no room for its interval."""
     span = span_of(mean)
-    if style.roomy:
+    if block.style.roomy:
         yield span.words(mean.unit)
-    yield with_unit(span.digits(), mean.unit)
-    yield span.digits()
+    digits = span.digits(decimals=block.decimals)
+    yield with_unit(digits, mean.unit)
+    yield digits

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 
 from evenhand.publish.figures.frame import LARGEST_DRAWN, nice_steps, tick_decimals
 from evenhand.publish.left_out import why_left_out
-from evenhand.publish.numbers import decimals_alone, number, resolution
+from evenhand.publish.numbers import decimals_alone, number, resolution, run_words
+from evenhand.publish.spans import decimals_beside, span_of
 from evenhand.records.estimates import Estimate
 from evenhand.records.runs import Reason, RunState
 
@@ -71,6 +72,20 @@ def runs_of(strip: RunStrip, setup: str) -> list[RunMark]:
     """A setup's runs by the order on record; those without one stay where they came, after the others."""
     runs = (run for run in strip.runs if run.setup == setup)
     return sorted(runs, key=lambda run: (run.order is None, run.order or 0))
+
+
+def mean_decimals(strip: RunStrip, setup: str) -> int | None:
+    """The decimals of a setup's average beside the others' on the strip; None where it has none."""
+    spans = {key: span_of(mean) for key, mean in strip.means}
+    return decimals_beside(spans[setup], spans.values()) if setup in spans else None
+
+
+def value_words(run: RunMark, strip: RunStrip) -> str:
+    """A run's number to the decimals of its setup's average, three digits at least; four without one."""
+    decimals = mean_decimals(strip, run.setup)
+    if decimals is None:
+        return run_words(run.value, "")
+    return number(run.value, max(decimals, decimals_alone(run.value, 3)))
 
 
 def boot_changes(runs: Sequence[RunMark]) -> list[int]:

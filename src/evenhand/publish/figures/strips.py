@@ -26,6 +26,7 @@ from evenhand.publish.figures.strip_runs import (
     scale_of,
     set_aside,
     shaded,
+    value_words,
     why,
 )
 from evenhand.publish.names import Names
@@ -121,7 +122,7 @@ def _block(strip: RunStrip, setup: str, block: Block, names: Names) -> list[Draw
         drawn.append(mark(slot.mark, (x, y), scale=unit, ink=slot.ink, hollow=not run.state.counts))
         if set_aside(run):
             drawn += crossed((x, y), 8 * unit, block.style)
-    return drawn + labels(_told(runs, places), places, block.box, block.style)
+    return drawn + labels(_told(strip, runs, places), places, block.box, block.style)
 
 
 def _places(runs: Sequence[RunMark], block: Block) -> list[Point]:
@@ -129,17 +130,17 @@ def _places(runs: Sequence[RunMark], block: Block) -> list[Point]:
     return [(block.box.left + (i + 0.5) * step, block.y(run.value)) for i, run in enumerate(runs)]
 
 
-def _told(runs: Sequence[RunMark], places: Sequence[Point]) -> list[Label]:
+def _told(strip: RunStrip, runs: Sequence[RunMark], places: Sequence[Point]) -> list[Label]:
     """Number and reason of each run that does not count; where all of these say the same, once for all."""
     left = [(run, place) for run, place in zip(runs, places, strict=True) if not run.state.counts]
-    said = {(run_words(run.value, ""), why(run)) for run, _ in left}
+    said = {(value_words(run, strip), why(run)) for run, _ in left}
     if len(said) == 1 < len(left):
         value, reason = next(iter(said))
         many = {"waits": "wait", "a copy": "copies"}.get(reason, reason)
         return [Label(places=tuple(place for _, place in left), wordings=((f"{value} each", many), (many,)))]
     labelled = outermost([run for run, _ in left])
     return [
-        Label(places=(place,), wordings=((run_words(run.value, ""), why(run)), (why(run),)))
+        Label(places=(place,), wordings=((value_words(run, strip), why(run)), (why(run),)))
         for run, place in left
         if run in labelled
     ]
@@ -156,7 +157,7 @@ def _between(strip: RunStrip) -> int:
     """How many runs that do not count have no label, as they lie between two that have."""
     setups = dict.fromkeys(run.setup for run in strip.runs)
     blocks = [[run for run in runs_of(strip, setup) if not run.state.counts] for setup in setups]
-    told_apart = [left for left in blocks if len({(run_words(r.value, ""), why(r)) for r in left}) > 1]
+    told_apart = [left for left in blocks if len({(value_words(r, strip), why(r)) for r in left}) > 1]
     return sum(len(left) - len(outermost(left)) for left in told_apart)
 
 
