@@ -6,13 +6,17 @@ import subprocess
 import sys
 from pathlib import Path
 
-from tests.desk.small_folder import small_folder
+import pytest
+from tests.desk.small_folder import LATER, NOW, Folder, small_folder
 from validation.killed_imports import RUNS, kills
 
+from evenhand.desk import importing
+from evenhand.desk.comparing import compare, inputs_now
+from evenhand.desk.importing import import_folder
 from evenhand.desk.on_record import load_study
 from evenhand.records.runs import RunState
 from evenhand.store.upkeep import check
-from evenhand.store.workbench import open_workbench
+from evenhand.store.workbench import Workbench, open_workbench
 
 
 def test_a_killed_import_loses_nothing_it_has_told_and_can_be_repeated(tmp_path: Path) -> None:
@@ -37,3 +41,25 @@ def test_two_imports_of_different_studies_at_the_same_time_both_succeed(tmp_path
             assert {each.state for each in load_study(wb, key).runs} == {RunState.LANDED}
             assert len(load_study(wb, key).runs) == 18
     assert check(place).sound
+
+
+def test_what_a_stopped_import_left_unjudged_is_not_said_to_wait_for_a_decision(
+    wb: Workbench, folder: Folder, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    study = folder.write(tmp_path / "study")
+    with monkeypatch.context() as stopped:
+        stopped.setattr(importing, "triage_study", stop)
+        with pytest.raises(KeyboardInterrupt):
+            import_folder(wb, study, now=NOW)
+    told = {c.words for f in compare(wb, "quay", now=NOW).comparison.findings for c in f.caveats}
+    assert any("no run counts; 3 not judged yet: import the folder again" in words for words in told)
+    assert not [words for words in told if "decision" in words]
+    before = inputs_now(wb, "quay")
+    import_folder(wb, study, now=LATER)
+    told = {c.words for f in compare(wb, "quay", now=LATER).comparison.findings for c in f.caveats}
+    assert not [words for words in told if "judged" in words]
+    assert inputs_now(wb, "quay") != before
+
+
+def stop(*_what: object, **_how: object) -> None:
+    raise KeyboardInterrupt

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from evenhand.desk.on_record import RunOnRecord, StudyOnRecord
+from evenhand.desk.on_record import NOT_JUDGED, RunOnRecord, StudyOnRecord
 from evenhand.findings.finding import Cell, Observation
 from evenhand.metrics.definitions import definition
 from evenhand.records.runs import RunState
@@ -35,6 +35,7 @@ def cell(record: StudyOnRecord, test: Test, setup: str, metric: str) -> Cell:
         version=test.version,
         locked=test.locked_fps is not None,
         waiting=sum(r.state is RunState.IN_DOUBT for r in runs),
+        unjudged=sum(r.state is RunState.IN_DOUBT and NOT_JUDGED in r.faults for r in runs),
         set_aside=sum(r.state in (RunState.SET_ASIDE, RunState.REPLACED) for r in runs),
         cut_otherwise=tuple(cut_otherwise(test, runs, metric)),
     )

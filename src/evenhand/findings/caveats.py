@@ -28,14 +28,14 @@ def row_caveats(row: Row) -> list[Caveat]:
 def _cell_caveats(cell: Cell) -> list[Caveat]:
     runs, found = len(cell.observations), []
     if runs == 0:
-        why = [_waits(cell.waiting), f"{cell.set_aside} set aside" if cell.set_aside else ""]
+        why = [_waits(cell), f"{cell.set_aside} set aside" if cell.set_aside else ""]
         words = "; ".join(["no run counts", *filter(None, [", ".join(filter(None, why))])])
         return [_of_side(cell, "no-runs", words, waiting=cell.waiting)]
     if runs == 1:
         found.append(_of_side(cell, "one-run", "one run, so its spread is not known"))
     found += [_cut(cell, reason) for reason in dict.fromkeys(cell.cut_otherwise)]
     if cell.waiting:
-        found.append(_of_side(cell, "waiting", _waits(cell.waiting, " more"), waiting=cell.waiting))
+        found.append(_of_side(cell, "waiting", _waits(cell, " more"), waiting=cell.waiting))
     return found
 
 
@@ -51,10 +51,18 @@ def _of_side(cell: Cell, key: str, words: str, *, waiting: int = 0) -> Caveat:
     return Caveat(key=key, words=words, waiting=waiting, setups=(cell.setup,), each=True)
 
 
-def _waits(runs: int, more: str = "") -> str:
-    if runs == 0:
-        return ""
-    return f"one{more} waits for a decision" if runs == 1 else f"{runs}{more} wait for a decision"
+def _waits(cell: Cell, more: str = "") -> str:
+    """How many runs wait for a decision, and how many for triage: an import that was stopped left those."""
+    decision, unjudged = cell.waiting - cell.unjudged, cell.unjudged
+    told = []
+    if decision:
+        told.append(
+            f"one{more} waits for a decision" if decision == 1 else f"{decision}{more} wait for a decision"
+        )
+    if unjudged:
+        more = "" if decision else more
+        told.append(f"{'one' if unjudged == 1 else unjudged}{more} not judged yet: import the folder again")
+    return ", ".join(told)
 
 
 def unequal_spread(s: Sample, row: Row) -> Caveat:

@@ -30,7 +30,8 @@ class Observation:
 class Cell:
     """All counting runs of one test on one setup under one metric definition.
 
-    `waiting` counts the runs left out because they wait for a decision; `set_aside` those set aside.
+    `waiting` counts the runs left out because they wait for a decision; `unjudged` those among them that
+    nobody has held against their siblings yet; `set_aside` those set aside.
     `cut_otherwise` are the reasons of its runs that are measured in another window than their siblings.
     """
 
@@ -45,6 +46,7 @@ class Cell:
     locked: bool = False
     waiting: int = 0
     set_aside: int = 0
+    unjudged: int = 0
     cut_otherwise: tuple[str, ...] = ()
 
 
