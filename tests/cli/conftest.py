@@ -85,5 +85,5 @@ def doubtful(evenhand: Command, folder: Folder, tmp_path: Path) -> Command:
     """The small study with a copy among its runs, which is blocked."""
     folder.files["copy.csv"] = folder.files["logs/wren-causeway-2.csv"]
     folder.runs.append({"test": "causeway", "setup": "wren", "label": "copy", "log": "copy.csv"})
-    assert evenhand("import", folder.write(tmp_path / "study")).code == 0
+    assert evenhand("import", folder.write(tmp_path / "study")).code == 1, "a run waits"
     return evenhand

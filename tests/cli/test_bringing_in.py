@@ -26,12 +26,33 @@ def test_import_says_what_came_in_and_what_comes_next(
         "same": 18,
         "decisions": 0,
         "refused": [],
+        "waiting": [],
         "not_named": [],
         "changes": [],
         "shared_orders": [],
         "disagreeing": [],
         "missing_past": None,
     }
+
+
+def test_import_says_which_runs_wait_and_that_something_needs_you(
+    doubtful: Command, folder: Folder, tmp_path: Path
+) -> None:
+    again = doubtful("import", tmp_path / "study")
+    assert again.code == 1
+    assert "  1 run waits for a decision (copy): evenhand runs quay --in-doubt" in again.out.splitlines()
+    (copy,) = doubtful("runs", "quay", "--in-doubt", "--json").json["runs"]
+    answer = doubtful("import", tmp_path / "study", "--json")
+    assert (answer.code, answer.json["waiting"]) == (1, [copy["id"]])
+    assert doubtful("set-aside", "copy", "--reason", "duplicate").code == 0
+    settled = doubtful("import", tmp_path / "study")
+    assert (settled.code, "waits" in settled.out) == (0, False)
+
+
+def test_one_new_run_is_one_run(stocked: Command, folder: Folder, tmp_path: Path) -> None:
+    folder.runs.append({"test": "render", "setup": "wren", "label": "more", "score": 11.98})
+    said = stocked("import", folder.write(tmp_path / "study")).out
+    assert said.startswith("quay: 1 new run, 0 changed, 18 known already.")
 
 
 def test_import_refuses_columns_nobody_confirmed_and_takes_them_once_confirmed(

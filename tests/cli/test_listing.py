@@ -109,3 +109,9 @@ def test_studies_side_by_side_stay_apart(stocked: Command, tmp_path: Path) -> No
     stocked("import", small_folder("mole", seed=2).write(tmp_path / "mole"))
     assert {s["study"] for s in stocked("studies", "--json").json["studies"]} == {"quay", "mole"}
     assert stocked("compare", "mole", "--json").json["study"] == "mole"
+
+
+def test_where_no_run_waits_that_is_said(stocked: Command) -> None:
+    for hidden in ((), ("--masked",)):
+        assert "No run waits for a decision." in stocked("runs", "quay", "--in-doubt", *hidden).out
+    assert stocked("runs", "quay", "--in-doubt", "--json").json["runs"] == []

@@ -12,7 +12,12 @@ from typing import TYPE_CHECKING
 
 import click
 
-from evenhand.cli.brought import change_words, missing_past_words, shared_orders_words
+from evenhand.cli.brought import (
+    change_words,
+    missing_past_words,
+    shared_orders_words,
+    waiting_words,
+)
 from evenhand.cli.putting_away import tell_away
 from evenhand.cli.recalling import disagreement_words
 from evenhand.cli.showing import Watch, as_json, console, progress, say, say_json, table
@@ -50,7 +55,7 @@ def import_(workbench: Path | None, folder: Path, yes: bool, as_json: bool) -> i
         say_json(import_answer(report))
     else:
         tell_import(report, folder)
-    return 1 if report.refused else 0
+    return 1 if report.refused or report.waiting else 0
 
 
 def import_answer(report: ImportReport) -> dict[str, object]:
@@ -64,6 +69,7 @@ def import_answer(report: ImportReport) -> dict[str, object]:
         "same": report.same,
         "decisions": report.decisions,
         "refused": [{"file": one.file, "why": one.why} for one in report.refused],
+        "waiting": [each.run.id for each in report.waiting],
         "not_named": [run.id for run in report.not_named],
         "changes": [change_answer(change) for change in report.changes],
         "shared_orders": [
@@ -76,7 +82,8 @@ def import_answer(report: ImportReport) -> dict[str, object]:
 
 def tell_import(report: ImportReport, folder: Path) -> None:
     """What an import did, in words, and what to do next."""
-    say(f"{report.study}: {report.new} new runs, {report.changed} changed, {report.same} known already.")
+    new = "1 new run" if report.new == 1 else f"{report.new} new runs"
+    say(f"{report.study}: {new}, {report.changed} changed, {report.same} known already.")
     for own in alike(report):
         others = f" (and {len(own) - 1} more with the same header)" if len(own) > 1 else ""
         say(f"  refused: {own[0].why}{others}")
@@ -92,6 +99,8 @@ def tell_import(report: ImportReport, folder: Path) -> None:
         say(f"  on record, but no longer named by the folder: {run.id} ({run.label})")
     if report.not_named:
         say("  These still count. Set aside what was mistyped: evenhand set-aside RUN --reason …")
+    for words in waiting_words(report):
+        say(f"  {words}")
     unconfirmed = [own[0] for own in alike(report) if own[0].header]
     if unconfirmed:
         tell_confirming(unconfirmed, folder)

@@ -62,6 +62,14 @@ def few(names: Sequence[str]) -> str:
     return f"{', '.join(names[: MOST_NAMED - 1])} and {len(names) - MOST_NAMED + 1} more"
 
 
+def waiting_words(report: ImportReport) -> Iterator[str]:
+    """How many runs wait for a decision, which, and where to see why; nothing where none does."""
+    runs = [each.run.label for each in report.waiting]
+    if runs:
+        wait = "1 run waits" if len(runs) == 1 else f"{len(runs)} runs wait"
+        yield f"{wait} for a decision ({few(runs)}): evenhand runs {report.study} --in-doubt"
+
+
 def shared_orders_words(report: ImportReport) -> Iterator[str]:
     """The first place in the order that two runs share, and how many more there are; nothing for none."""
     for order, labels in list(report.shared_orders.items())[:1]:

@@ -24,6 +24,7 @@ if TYPE_CHECKING:
 NOT_NAMED = (
     "its folder names it no longer. Where it was mistyped, set it aside; until then it stands as it is."
 )
+NONE_WAITS = "No run waits for a decision."
 
 
 @click.command("runs")
@@ -55,10 +56,15 @@ def runs(workbench: Path | None, study: str, in_doubt: bool, masked: bool, as_js
     shown = waiting(record) if in_doubt else record.runs
     if masked:
         answer_masked(record, shown, as_json=as_json)
+        if in_doubt and not shown and not as_json:
+            say(NONE_WAITS)
         return
     if as_json:
         away = away_answer(record.away)
         say_json({"study": record.study.key, "away": away, "runs": [run_answer(each) for each in shown]})
+        return
+    if in_doubt and not shown:
+        say(NONE_WAITS)
         return
     tell_runs(record, shown)
 

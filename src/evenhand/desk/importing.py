@@ -23,9 +23,11 @@ from evenhand.desk.layouts import (
     remember,
     remembered,
 )
+from evenhand.desk.listing import waiting
 from evenhand.desk.measuring import window_of
 from evenhand.desk.measuring_again import as_cut_before, measured_as_cut
 from evenhand.desk.missing_past import missing_past
+from evenhand.desk.on_record import RunOnRecord, load_study
 from evenhand.desk.opening import CODE_VERSION
 from evenhand.desk.past import Past, take_over_changes, take_over_results
 from evenhand.desk.photos_moved import take_in_photos
@@ -79,7 +81,8 @@ class ImportReport:
     `changes` are fields of the study, its tests, setups, builds and parts, and scores and other facts of its
     runs, that were otherwise on record before; `shared_orders` the labels of runs that share a place in the
     order; `disagreeing` the numbers of frozen results that came in and name today's code and inputs, but hold
-    another answer; `missing_past` what the study file tells of its past that came with none of its files.
+    another answer; `waiting` the runs of the study that wait for a decision now; `missing_past` what the
+    study file tells of its past that came with none of its files.
     """
 
     study: str
@@ -92,6 +95,7 @@ class ImportReport:
     changes: tuple[FieldChange, ...] = ()
     shared_orders: Mapping[int, tuple[str, ...]] = field(default_factory=dict)
     disagreeing: tuple[int, ...] = ()
+    waiting: tuple[RunOnRecord, ...] = ()
     missing_past: PastLines = NO_PAST
 
 
@@ -151,6 +155,7 @@ def import_folder(
         changes=() if known is None else changes_since(wb, found, known),
         shared_orders=shared_orders(found.runs),
         disagreeing=results_that_disagree(wb, found.study.key, had),
+        waiting=waiting(load_study(wb, found.study.key)),
         missing_past=missing,
     )
 
