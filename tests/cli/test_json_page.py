@@ -51,8 +51,10 @@ def answers(evenhand: Command, folder: Folder, tmp_path: Path) -> Answers:
     ask("run", "run", "copy")
     folder.document["study"]["weights"] = {"render": 2.0}
     folder.run("copy")["boot"] = "wren-9"
+    two_machines(folder)
     evenhand("import", folder.write(tmp_path / "study"))
     ask("compare", "compare", "quay")
+    ask("causes", "causes", "quay")
     ask("verdict", "verdict", "quay", "--two")
     ask("results", "results", "quay")
     ask("result", "results", "quay", "1")
@@ -73,6 +75,16 @@ def answers(evenhand: Command, folder: Folder, tmp_path: Path) -> Answers:
 DECIDED = ("keep", "set-aside", "replace", "reopen")
 
 
+def two_machines(folder: Folder) -> None:
+    """Both builds with a processor and a graphics card of their own, under one system."""
+    kinds = {"k6": "processor", "k8": "processor", "l20": "graphics", "l40": "graphics"}
+    folder.document["parts"] = [{"key": key, "kind": kind, "name": key} for key, kind in kinds.items()]
+    for build, own in zip(folder.document["builds"], (["k6", "l20"], ["k8", "l40"]), strict=True):
+        build["parts"] = own
+    for setup in folder.document["setups"]:
+        setup["stamps"] = {"os": "Tern 9"}
+
+
 def parts(answers: Answers) -> Iterator[tuple[str, list[Mapping[str, Any]]]]:
     """Each section of the page with the objects it is about."""
     runs, compared = answers["runs"]["runs"], answers["compare"]
@@ -85,6 +97,7 @@ def parts(answers: Answers) -> Iterator[tuple[str, list[Mapping[str, Any]]]]:
         "photo-add",
         "photo-remove",
         "compare",
+        "causes",
         "verdict",
         "results",
         "history",
@@ -117,6 +130,11 @@ def parts(answers: Answers) -> Iterator[tuple[str, list[Mapping[str, Any]]]]:
     yield "What would settle it", [f["settle"] for f in compared["findings"] if f["settle"]]
     yield "An index", compared["index"]
     yield "An index with one test left out", [o for i in compared["index"] for o in i["leave_one_out"]]
+    causes = answers["causes"]
+    yield "A difference between setups", causes["differences"]
+    yield "A cause", causes["causes"]
+    yield "A plan of swaps", causes["swaps"]
+    yield "What limits a test", causes["limits"]
     audiences = answers["verdict"]["audiences"]
     yield "An audience", audiences
     yield "A verdict", [verdict for each in audiences for verdict in each["verdicts"]]

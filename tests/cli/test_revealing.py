@@ -35,10 +35,10 @@ def a_run(place: Path) -> str:
 
 
 CLOSED = (
-    "compare quay", "verdict quay", "results quay", "results quay 1", "history quay", "runs quay",
-    "runs quay --in-doubt", "run RUN", "chart quay OUT", "chart quay OUT --run RUN", "export quay OUT",
-    "cut RUN --from 0.5", "cut RUN --from 0.5 --look", "keep RUN", "set-aside RUN --reason rate-cap",
-    "replace RUN --by RUN", "reopen RUN",
+    "compare quay", "causes quay", "verdict quay", "results quay", "results quay 1", "history quay",
+    "runs quay", "runs quay --in-doubt", "run RUN", "chart quay OUT", "chart quay OUT --run RUN",
+    "export quay OUT", "cut RUN --from 0.5", "cut RUN --from 0.5 --look", "keep RUN",
+    "set-aside RUN --reason rate-cap", "replace RUN --by RUN", "reopen RUN",
 )  # fmt: skip
 
 

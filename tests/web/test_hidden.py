@@ -50,6 +50,7 @@ def a_run(wb: Desk) -> str:
 
 CLOSED = (
     "compare",
+    "causes",
     "compare/left-out",
     "compare/laid-over",
     "compare/cards",

@@ -21,6 +21,7 @@ from evenhand.cli import (
     cutting,
     deciding,
     demonstrating,
+    explaining,
     judging,
     keeping,
     learning,
@@ -32,6 +33,7 @@ from evenhand.cli import (
     recalling,
     revealing,
     studies,
+    worth,
 )
 from evenhand.cli.showing import say_json
 from evenhand.errors import EvenhandError
@@ -76,7 +78,9 @@ ROOMS = (
     deciding,
     cutting,
     comparing,
+    explaining,
     judging,
+    worth,
     recalling,
     putting_away,
     learning,

@@ -6,6 +6,7 @@ between the posts. Everything else is shown by its confidence interval.
 
 from __future__ import annotations
 
+from evenhand.findings.effects import Effect
 from evenhand.findings.finding import Finding, Index, Outcome
 from evenhand.findings.outcomes import LEVEL_INTERVAL
 from evenhand.publish.numbers import level_words
@@ -13,7 +14,7 @@ from evenhand.publish.spans import Span, percent_span
 from evenhand.verdicts.verdict import Verdict
 
 
-def standing(found: Finding | Index | Verdict) -> Span | None:
+def standing(found: Finding | Index | Verdict | Effect) -> Span | None:
     """The difference in per cent with the interval its outcome rests on; None where there is no number."""
     if found.ratio is None:
         return None
@@ -22,6 +23,6 @@ def standing(found: Finding | Index | Verdict) -> Span | None:
     return percent_span(found.ratio, found.bound_low, found.bound_high, note=level_words(LEVEL_INTERVAL))
 
 
-def shown_by_bounds(found: Finding | Index | Verdict) -> bool:
+def shown_by_bounds(found: Finding | Index | Verdict | Effect) -> bool:
     """Whether it is shown by the interval that was held against the margin: all that is level."""
     return found.outcome is Outcome.LEVEL and found.bound_low is not None and found.bound_high is not None

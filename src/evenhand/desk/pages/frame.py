@@ -44,7 +44,7 @@ class Frame:
     away: AwayNote | None = None
 
 
-PAGES = ("brief", "builds", "bench", "runs", "compare", "verdict")
+PAGES = ("brief", "builds", "bench", "runs", "compare", "causes", "verdict")
 RESTS = "Nothing, until this study is brought back"
 APART = ("bench", "compare")  # a little room before them: thinking, measuring, concluding
 

@@ -41,7 +41,8 @@ class Row:
     `span` is in per cent. `small` follows the label and `short` stands for it, as room allows.
     `foretold` marks a prediction, `left_out` a finding as it would stand with a run that was left
     out, `sums` an index, `overall` the one over all tests. `with_runs` are left-out runs that share the
-    row. `note` stands below `word` where a card has room; `perhaps_small` marks leads that may be.
+    row. `note` stands below `word` where a card has room; `perhaps_small` marks leads that may be. `hollow`
+    is what several changes do together: a lead that no one of them may claim.
     """
 
     label: str
@@ -58,6 +59,7 @@ class Row:
     with_runs: tuple[WithRun, ...] = ()
     note: str = ""
     perhaps_small: bool = False
+    hollow: bool = False
 
     @property
     def by_bounds(self) -> bool:

@@ -76,11 +76,14 @@ def _lead_words(span: Span, outcome: Outcome, about: Pair) -> RowWords:
     return RowWords(state=f"{name} ahead {with_unit(by.digits(), '%')}", interval=by.range(), slot=slot)
 
 
-def interval_row(row: Row, about: Pair, scale: Scale) -> Picture:
-    """One row: the band between its posts, no difference dotted, and the row's own form."""
+def interval_row(row: Row, about: Pair, scale: Scale, *, said: str = "") -> Picture:
+    """One row: the band between its posts, no difference dotted, and the row's own form.
+
+    `said` tells it to whoever cannot see it, where that is more than state and interval.
+    """
     words = row_words(row, about)
     slot = about.names.slot(about.a if row.outcome is Outcome.AHEAD else about.b)
-    said = f"{row.label}: {words.state}, {words.interval}".rstrip(", ")
+    said = said or f"{row.label}: {words.state}, {words.interval}".rstrip(", ")
     form = "" if row.span is None else _form(row, row.span, scale, slot)
     return _picture(f'{_ground(about.margin, scale)}<svg y="50%" overflow="visible">{form}</svg>', said)
 
@@ -133,8 +136,18 @@ def _form(row: Row, span: Span, scale: Scale, slot: Slot) -> str:
     bar = f'x="{low:.2f}%" width="{high - low:.2f}%"'
     if row.outcome is Outcome.LEVEL:
         return f'<rect class="bar hol" {bar} y="-6" height="12" rx="1"/>{_at(at, LEVEL)}'
+    if row.hollow:
+        return _hollow(bar, at, slot if row.leader is not None else None)
     drawn = f'<rect class="bar b{slot.number}" {bar} y="-4" height="8" rx="1"/>'
     return drawn + _at(at, f'<path class="dot b{slot.number}" d="{slot.mark}"/>')
+
+
+def _hollow(bar: str, at: float, slot: Slot | None) -> str:
+    """A lead without one owner: outlined in its setup's colour, or thin and in ink where no setup has it."""
+    if slot is None:
+        return f'<rect class="bar thin" {bar} y="-1.5" height="3"/>{_at(at, DISC)}'
+    drawn = f'<rect class="bar hol joint b{slot.number}" {bar} y="-5" height="10" rx="1"/>'
+    return drawn + _at(at, f'<path class="dot hol b{slot.number}" d="{slot.mark}"/>')
 
 
 def _left_out(span: Span, scale: Scale, slot: Slot) -> str:

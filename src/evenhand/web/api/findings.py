@@ -8,7 +8,9 @@ from urllib.parse import quote
 from fastapi import APIRouter, Depends
 from fastapi.responses import Response
 
+from evenhand.desk.causes_answers import causes_answer
 from evenhand.desk.comparing import compared_answer, frozen_answer, look
+from evenhand.desk.explaining import chosen_pair, explained
 from evenhand.desk.findings_now import findings_now
 from evenhand.desk.findings_table import findings_csv
 from evenhand.desk.judged_for import judged_for, two_at_once
@@ -45,6 +47,17 @@ def verdict(site: Here, study: str, *, two: bool = False) -> dict[str, Any]:
     found = judged_for(site.wb, record)
     together = {each.audience.key: two_at_once(site.wb, record, each) for each in found.audiences if two}
     return judgement_answer(found, record, together if two else None)
+
+
+@router.get("/causes")
+def causes(site: Here, study: str, pair: str = "") -> dict[str, Any]:
+    """Which part made the difference between two setups, in the shape of `evenhand causes --json`.
+
+    `pair` names two setups with a ~ between; the first two compared where it is left out.
+    """
+    record = load_study(site.wb, study)
+    asked = chosen_pair(record, tuple(pair.split("~")) if pair else ())
+    return causes_answer(explained(site.wb, record, asked))
 
 
 @router.get("/findings.csv", response_class=Response, responses={200: {"content": {"text/csv": {}}}})

@@ -1,0 +1,116 @@
+"""causes: which part made the difference between two setups, and which swap would let one say more."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from evenhand.cli.comparing import part
+from evenhand.cli.putting_away import tell_away
+from evenhand.cli.showing import as_json, say, say_json
+
+if TYPE_CHECKING:
+    from evenhand.desk.pages.causes import CausesPage
+    from evenhand.desk.pages.compare_rows import FindingRow
+
+
+@click.command("causes")
+@click.argument("study")
+@click.option("--pair", nargs=2, default=None, metavar="A B", help="These two setups, by their keys.")
+@as_json
+@click.pass_obj
+def causes(workbench: Path | None, study: str, pair: tuple[str, str] | None, as_json: bool) -> None:
+    """Say which part made the difference between two setups of a STUDY, and what would say more.
+
+    Example: evenhand causes saltmarsh --pair plover-mild dunlin-mild
+    """
+    from evenhand.desk.causes_answers import causes_answer
+    from evenhand.desk.explaining import chosen_pair, explained
+    from evenhand.desk.hiding import refuse_hidden_study
+    from evenhand.desk.on_record import load_study
+    from evenhand.desk.opening import open_desk
+    from evenhand.desk.pages.causes import page_of
+
+    with open_desk(workbench, create=False) as wb:
+        refuse_hidden_study(wb, study)
+        tell_away(wb, study, as_json=as_json)
+        record = load_study(wb, study)
+        found = explained(wb, record, chosen_pair(record, pair or ()))
+        page = page_of(found)
+    if as_json:
+        say_json(causes_answer(found))
+        return
+    tell(page)
+
+
+def tell(page: CausesPage) -> None:
+    """The page in lines, in its order."""
+    say(page.answer)
+    if page.rows:
+        part("What each part does", (line for row in page.rows.effects.rows for line in row_lines(row)))
+        part("What depends on what", (line for row in page.rows.depends for line in row_lines(row)))
+    part(f"What differs between {page.sides[0]} and {page.sides[1]}", differs_lines(page))
+    part("Refused", (f"{each.where}: {each.why} {each.todo}" for each in page.refused))
+    part("Which swap would say more", swap_lines(page))
+    part("What limits each test", limit_lines(page))
+    part("Across time", time_lines(page))
+
+
+def row_lines(row: FindingRow) -> Iterator[str]:
+    """One effect: test and part, how it stands, and why."""
+    name = f"{row.name}: {row.small}" if row.small else f"{row.name}"
+    said = ", ".join(words for words in (row.state, row.interval, row.note) if words)
+    yield f"{name}: {said}"
+
+
+def differs_lines(page: CausesPage) -> Iterator[str]:
+    """What differs, one thing a line."""
+    if page.differs is None:
+        return
+    for each in page.differs.rows:
+        why = f" ({each.why[:1].lower()}{each.why[1:]})" if each.why else ""
+        yield f"{each.name}: {each.a} and {each.b}. {each.mark}{why}"
+    if page.differs.alike:
+        yield f"  Alike: {page.differs.alike}."
+    yield from (f"{said}" for said in page.differs.caveats)
+
+
+def swap_lines(page: CausesPage) -> Iterator[str]:
+    """Every plan of swaps, with the caution that goes with it."""
+    for plan in page.swaps:
+        yield f"{plan.heading}"
+        yield from (f"  {each}" for each in (*plan.setups, plan.effort))
+    yield f"{page.caution}" if page.swaps else f"{page.no_swaps}"
+
+
+def limit_lines(page: CausesPage) -> Iterator[str]:
+    """What holds each test back, and what tuning gained."""
+    if not page.limits_shown:
+        yield "Not shown for any test: no clock and no resolution was varied."
+        return
+    for each in page.limits:
+        yield f"{each.test}: {each.says[:1].lower()}{each.says[1:]}. {' '.join(each.evidence)}"
+    for tuned in page.tuned:
+        yield f"{tuned.heading}"
+        yield from (f"  {said}" for said in tuned.gains)
+
+
+def time_lines(page: CausesPage) -> Iterator[str]:
+    """What changed, what anchors say of it, and how steady the bench is."""
+    time = page.time
+    if time is None:
+        return
+    yield from (f"{said}" for said in (f"{time.heading}.", time.changed, time.todo) if said)
+    for each in time.crossed:
+        yield f"{each.heading}"
+        yield from (f"  {said}" for said in each.shifts)
+    yield from (f"{said}" for said in time.bridges)
+    if time.steady:
+        yield f"{time.steady}."
+        yield from (f"  {chart.words}" for chart in (*time.charts, *time.more))
+
+
+COMMANDS = (causes,)

@@ -1,0 +1,129 @@
+"""The causes page: what may be said about which part, and which swap would let one say more."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from itertools import combinations
+from urllib.parse import urlencode
+
+from evenhand.desk.explaining import Explained, Pair, chosen_pair, explained
+from evenhand.desk.names import names_of
+from evenhand.desk.on_record import StudyOnRecord, load_study
+from evenhand.desk.pages.causes_rows import CauseRows, cause_rows, told_of
+from evenhand.desk.pages.causes_tables import (
+    DiffersPart,
+    LimitRow,
+    RefusedLine,
+    SwapPart,
+    TunedPart,
+    differs_part,
+    limit_rows,
+    refused_lines,
+    swap_parts,
+    tuned_parts,
+)
+from evenhand.desk.pages.causes_time import TimePart, time_part
+from evenhand.desk.pages.compare import PairChip
+from evenhand.desk.pages.frame import Frame, address, frame_of
+from evenhand.findings.cause import Sort, Standing
+from evenhand.findings.fairness import NOTHING_DIFFERS
+from evenhand.publish.cause_words import causes_answer
+from evenhand.publish.numbers import level_words
+from evenhand.publish.swap_words import CAUTION
+from evenhand.store.workbench import Workbench
+
+NOTHING = "Nothing has been measured yet, so nothing can be said of any part."
+ALONE = "One setup alone: with nothing to hold against it no part can be named as a cause."
+NO_SWAP = "No parts changed together, so no swap is needed."
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CausesPage:
+    """Everything the page shows, in its order; without `differs` there are no two setups to hold together."""
+
+    frame: Frame
+    answer: str
+    terms: str = ""
+    lead: str = ""
+    pairs: tuple[PairChip, ...] = ()
+    sides: tuple[str, str] = ("", "")
+    level: str = ""
+    rows: CauseRows | None = None
+    differs: DiffersPart | None = None
+    refused: tuple[RefusedLine, ...] = ()
+    swaps: tuple[SwapPart, ...] = ()
+    no_swaps: str = ""
+    caution: str = CAUTION
+    limits: tuple[LimitRow, ...] = ()
+    limits_shown: bool = False
+    tuned: tuple[TunedPart, ...] = ()
+    time: TimePart | None = None
+    builds_address: str = ""
+
+
+def causes_page(wb: Workbench, study: str, pair: str = "") -> CausesPage:
+    """Causes of a pair ("a~b"; the first two compared where none is asked). Raises NotFound, BadRecord."""
+    record = load_study(wb, study)
+    asked = tuple(pair.split("~")) if pair else ()
+    frame, builds = frame_of(record, "causes"), address(study, "builds")
+    if not asked and len(record.study.setups) < 2:
+        answer = ALONE if record.study.setups else NOTHING
+        return CausesPage(frame=frame, answer=answer, lead=frame.strip.next, builds_address=builds)
+    return page_of(explained(wb, record, chosen_pair(record, asked)))
+
+
+def page_of(found: Explained) -> CausesPage:
+    """The page of a pair."""
+    study = found.record.study.key
+    frame, builds = frame_of(found.record, "causes"), address(study, "builds")
+    told, limits = told_of(found), limit_rows(found, told_of(found))
+    swaps = swap_parts(found, told)
+    names = found.names
+    return CausesPage(
+        frame=frame, answer=answer_of(found), terms=" ".join(names.terms_told),
+        pairs=pair_chips(found.record, (found.a, found.b)),
+        sides=(names.setup(found.a), names.setup(found.b)),
+        level=level_words(next((c.effect.level for c in found.causes if c.effect), 0.95)),
+        rows=cause_rows(found), differs=differs_part(found, told), refused=refused_lines(found, told),
+        swaps=swaps, no_swaps="" if swaps else no_swaps(found), limits=limits,
+        limits_shown=any(each.tells for each in found.limits), tuned=tuned_parts(found, told),
+        time=time_part(found), builds_address=builds,
+    )  # fmt: skip
+
+
+def answer_of(found: Explained) -> str:
+    """What may be said about which part, as the page and the command line open."""
+    if found.a == found.b:
+        return f"{found.names.setup(found.a)} is held against itself: whatever differs is chance."
+    alike = next((c for c in found.differs.caveats if c.key == NOTHING_DIFFERS), None)
+    if alike is not None:
+        return f"No part is named: {alike.told(found.names.setup, found.names.test)}."
+    if found.causes and all(c.standing is Standing.NOT_MEASURED for c in found.causes):
+        return NOTHING
+    if not any(c.changes for c in found.causes if c.sort is Sort.EFFECT) and not found.refused:
+        return "No part differs in what was measured."
+    return causes_answer(found.causes, told_of(found))
+
+
+def no_swaps(found: Explained) -> str:
+    """Why no swap is proposed, and what would have to be there."""
+    if not any(cause.effect for cause in found.causes):
+        return "Once runs of both setups count, this place names the swap that would tell their parts apart."
+    unread = any(cause.standing is Standing.UNREAD for cause in found.causes)
+    return "Write down what is not on record first: a swap needs to be named." if unread else NO_SWAP
+
+
+def pair_chips(record: StudyOnRecord, here: Pair) -> tuple[PairChip, ...]:
+    """Every two setups that are compared, and the pair that is looked at."""
+    names, study = names_of(record), record.study.key
+    pairs = dict.fromkeys((*combinations(record.study.setups, 2), here))
+    if (here[1], here[0]) in pairs:
+        del pairs[here]
+    return tuple(
+        PairChip(
+            sides=tuple((names.setup(key), names.slot(key).number) for key in each),
+            address=f"{address(study, 'causes')}?{urlencode({'pair': '~'.join(each)})}",
+            here=set(each) == set(here),
+        )
+        for each in pairs
+    )

@@ -1,0 +1,174 @@
+"""What stands below the picture of the causes page: what differs, what is refused, swaps, and what limits."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from evenhand.desk.explaining import Explained
+from evenhand.desk.limiting import OnMachine, Tuned
+from evenhand.findings.leanings import Leaning
+from evenhand.findings.unlikes import Aspect, Mark, Unlike
+from evenhand.publish.cause_words import Told
+from evenhand.publish.limit_words import evidence_words, gain_words
+from evenhand.publish.numbers import capital, listed
+from evenhand.publish.swap_words import (
+    NONE_FOUND,
+    NOT_LOOKED,
+    effort_sentence,
+    swap_sentence,
+    swaps_heading,
+)
+
+MARKED = {Mark.QUESTION: "The question", Mark.ACCIDENT: "An accident", Mark.UNREAD: "Could not be read"}
+NOT_SAID = "not on record"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class UnlikeRow:
+    """One thing in which the two differ, as both sides say it, and what that is."""
+
+    name: str
+    a: str
+    b: str
+    mark: str
+    why: str
+    flagged: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DiffersPart:
+    """What differs, what is alike, and what stands of the whole."""
+
+    rows: tuple[UnlikeRow, ...]
+    alike: str
+    caveats: tuple[str, ...]
+
+
+def differs_part(found: Explained, told: Told) -> DiffersPart:
+    """The question first, then accidents, then what could not be read."""
+    differs = found.differs
+    rows = [_unlike(unlike, told) for mark in MARKED for unlike in differs.marked(mark)]
+    return DiffersPart(
+        rows=tuple(rows), alike=listed(differs.alike),
+        caveats=tuple(f"{capital(c.told(told.names.setup, told.names.test))}." for c in differs.caveats),
+    )  # fmt: skip
+
+
+def _unlike(unlike: Unlike, told: Told) -> UnlikeRow:
+    part = unlike.aspect is Aspect.PART
+    sides = [
+        listed(tuple(told.parts.get(v, v) if part else v for v in values)) or NOT_SAID
+        for values in (unlike.a, unlike.b)
+    ]
+    lacking = listed(tuple(map(told.names.setup, unlike.lacking)))
+    why = f"{unlike.words}: {lacking}" if lacking and unlike.words else unlike.words
+    if unlike.tests:
+        why = f"{why} (in {listed(tuple(map(told.names.test, unlike.tests)))})".strip()
+    return UnlikeRow(
+        name=capital(unlike.name), a=sides[0], b=sides[1], mark=MARKED[unlike.mark], why=capital(why),
+        flagged=unlike.mark is not Mark.QUESTION,
+    )  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RefusedLine:
+    """Numbers that may not share a ratio: of which test and setups, why, and what to do."""
+
+    where: str
+    why: str
+    todo: str
+
+
+def refused_lines(found: Explained, told: Told) -> tuple[RefusedLine, ...]:
+    """What is refused for the pair."""
+    return tuple(
+        RefusedLine(
+            where=f"{told.names.test(r.test)}, {listed(tuple(map(told.names.setup, r.setups)))}",
+            why=f"{capital(r.words)}.", todo=f"{capital(r.todo)}.",
+        )
+        for r in found.refused
+    )  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SwapPart:
+    """One plan of swaps: what for, the setups to make, runs and minutes."""
+
+    heading: str
+    setups: tuple[str, ...]
+    effort: str
+
+
+def swap_parts(found: Explained, told: Told) -> tuple[SwapPart, ...]:
+    """The plans that would separate what changed together."""
+    return tuple(_swap_parts(found, told))
+
+
+def _swap_parts(found: Explained, told: Told) -> Iterator[SwapPart]:
+    for each in found.swaps:
+        swaps = each.plan.swaps
+        made = [swap_sentence(s, told, there=t) for s, t in zip(swaps or (), each.there, strict=True)]
+        if swaps is None:
+            effort = NONE_FOUND if each.plan.complete else NOT_LOOKED
+        else:
+            effort = effort_sentence(each.plan, told)
+        heading = swaps_heading(each.wanted, each.tests, told, of=len(found.record.study.tests))
+        yield SwapPart(heading=heading, setups=tuple(made), effort=effort)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LimitRow:
+    """What holds one test back, on which machine, and the evidence for it."""
+
+    test: str
+    says: str
+    evidence: tuple[str, ...]
+
+
+NO_SLOPE = "No clock and no resolution was varied in it."
+
+
+def limit_rows(found: Explained, told: Told) -> tuple[LimitRow, ...]:
+    """Every test with its statement; where two machines tell, one row each."""
+    telling = [each for each in found.limits if any(limit.evidence for limit in each.limits)]
+    rows = []
+    for test in found.record.study.tests:
+        own = [row for each in telling for row in _limit_rows(each, test, found, told)]
+        none = LimitRow(
+            test=told.names.test(test), says=capital(Leaning.NOT_SHOWN.value), evidence=(NO_SLOPE,)
+        )
+        rows += own or [none]
+    return tuple(rows)
+
+
+def _limit_rows(each: OnMachine, test: str, found: Explained, told: Told) -> Iterator[LimitRow]:
+    for limit in each.limits:
+        if limit.test == test and limit.evidence:
+            name = f"{told.names.test(test)} on {found.record.builds[each.build].name}"
+            evidence = [evidence_words(slope, leaning) for slope, leaning in limit.evidence]
+            caveats = [f"{capital(c.told(told.names.setup, told.names.test))}." for c in limit.caveats]
+            yield LimitRow(test=name, says=capital(limit.leaning.value), evidence=(*evidence, *caveats))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TunedPart:
+    """What a tuned setup gained over another of its build, against the clock that rose most."""
+
+    heading: str
+    gains: tuple[str, ...]
+
+
+def tuned_parts(found: Explained, told: Told) -> tuple[TunedPart, ...]:
+    """Every pair of states between which a clock rose."""
+    return tuple(_tuned(tuned, found, told) for each in found.limits for tuned in each.tuned)
+
+
+def _tuned(tuned: Tuned, found: Explained, told: Told) -> TunedPart:
+    above = any(gain.surely_above_one for gain in tuned.gains)
+    new, old = (found.record.setups[key].name for key in (tuned.tuned, tuned.stock))
+    says = "gained more than its clock" if above else "gained no more than its clock"
+    return TunedPart(
+        heading=f"{new} over {old}: {says}",
+        gains=tuple(gain_words(gain, told.names) for gain in tuned.gains),
+    )

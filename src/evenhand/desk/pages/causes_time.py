@@ -1,0 +1,108 @@
+"""The part of the causes page across time: anchors, what a change shifted, and how steady the bench is."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from evenhand.desk.explaining import Explained
+from evenhand.findings.control import Control
+from evenhand.publish.figures.control_chart import control_chart
+from evenhand.publish.numbers import listed
+from evenhand.publish.picture import Picture
+from evenhand.publish.time_words import (
+    bridge_sentence,
+    control_sentence,
+    crossed_sentence,
+    shift_sentence,
+    steady_heading,
+)
+
+NOTHING_CHANGED = "Nothing changed while this study was measured"
+HOW_TO_BRIDGE = (
+    "When a driver, the system or a version of a test changes, run one setup again on both sides of the "
+    "change, and give it a setup of its own for each side: it is the anchor, and old and new results meet "
+    "over it."
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CrossedPart:
+    """One change with the anchor that was run on both sides of it."""
+
+    heading: str
+    shifts: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ChartPart:
+    """The anchor in one test over its bench days."""
+
+    name: str
+    words: str
+    picture: Picture
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TimePart:
+    """What changed, what anchors say of it, pairs joined or not, and the control charts."""
+
+    heading: str
+    changed: str
+    todo: str
+    crossed: tuple[CrossedPart, ...]
+    bridges: tuple[str, ...]
+    steady: str
+    charts: tuple[ChartPart, ...]
+    more: tuple[ChartPart, ...]
+
+
+def time_part(found: Explained) -> TimePart:
+    """Everything across time, with what to do where there is nothing."""
+    time, names = found.time, found.names
+    heading = _heading(found)
+    charts = [c for c in time.steady if c.marks]
+    limited = [chart for chart in charts if any(mark.low is not None for mark in chart.marks)]
+    shown = sorted(limited or charts[:1], key=lambda chart: not _tells(chart))
+    return TimePart(
+        heading=heading, changed=_changed(found), todo="" if time.crossed else HOW_TO_BRIDGE,
+        crossed=tuple(
+            CrossedPart(
+                heading=crossed_sentence(each.anchor, each.old, each.new, each.common, names),
+                shifts=tuple(shift_sentence(shift, names) for shift in each.shifts),
+            )
+            for each in time.crossed
+        ),
+        bridges=tuple(bridge_sentence(each, names) for each in time.bridges),
+        steady=steady_heading(charts, time.watched, names) if charts else "",
+        charts=tuple(_chart(chart, found) for chart in shown[:2]),
+        more=tuple(_chart(chart, found) for chart in shown[2:]),
+    )  # fmt: skip
+
+
+def _heading(found: Explained) -> str:
+    time, names = found.time, found.names
+    if not time.changed:
+        return NOTHING_CHANGED
+    what = listed(time.changed)
+    if not time.crossed:
+        return f"The {what} changed, and no setup was run on both sides"
+    anchors = dict.fromkeys(names.setup(each.anchor) for each in time.crossed)
+    return f"The {what} changed, and {listed(tuple(anchors))} bridges it"
+
+
+def _changed(found: Explained) -> str:
+    periods = found.time.periods
+    if len(periods) < 2:
+        return "All runs that count were made under one set of conditions." if periods else ""
+    return f"Runs were made under {listed(periods)}."
+
+
+def _tells(chart: Control) -> bool:
+    return chart.drifts or any(mark.outside for mark in chart.marks)
+
+
+def _chart(chart: Control, found: Explained) -> ChartPart:
+    return ChartPart(
+        name=found.names.test(chart.test), words=control_sentence(chart, found.names),
+        picture=control_chart(chart, found.names),
+    )  # fmt: skip

@@ -1,0 +1,157 @@
+"""Runs by the conditions they were made under, so that a machine may be followed across a change."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from evenhand.desk.cells import better_of, observations
+from evenhand.desk.on_record import RunOnRecord, StudyOnRecord
+from evenhand.findings.bridges import Period
+from evenhand.findings.control import Session
+from evenhand.findings.factors import NOT_ON_RECORD
+from evenhand.findings.fairness import TEST_STAMPS
+from evenhand.findings.finding import Cell
+from evenhand.findings.machines import is_of_machine, same_value
+from evenhand.records.builds import Setup
+from evenhand.records.tests import Test
+from evenhand.triage.kinds.stamps import plain_stamps
+
+SOFTWARE = ("driver", "os", "version")
+"""Stamps that must not differ between two machines unbridged, even where none was run under both."""
+
+Conditions = tuple[tuple[str, str], ...]
+"""The stamps that changed, by name, and what a run says of each."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Times:
+    """The periods of a study in order of time, and its bench days.
+
+    Cells are named by machine: setups of one build in one state that differ in conditions only are one
+    machine, named by the first of them; `machines` says which each setup is. `changed` are the stamps that
+    tell periods apart.
+    """
+
+    changed: tuple[str, ...]
+    periods: tuple[Period, ...]
+    sessions: tuple[Session, ...]
+    machines: Mapping[str, str] = field(default_factory=dict)
+
+    def of(self, test: str, machine: str) -> tuple[Period, ...]:
+        """The periods in which a machine was run in a test."""
+        return tuple(period for period in self.periods if period.cell(test, machine))
+
+
+def times_of(record: StudyOnRecord) -> Times:
+    """What changed while the study was measured, as its counting runs tell."""
+    return record.once("times", _times)
+
+
+def _times(record: StudyOnRecord) -> Times:
+    runs = [each for each in record.runs if each.state.counts and each.run.test in record.study.tests]
+    machines = machines_of(record)
+    said = {each.run.id: _said(each, record) for each in runs}
+    changed = _changed(runs, said, machines)
+    placed: dict[Conditions, dict[tuple[str, str], list[RunOnRecord]]] = {}
+    for each in sorted(runs, key=_when):
+        under = _under(said[each.run.id], changed[each.run.test])
+        cell = (each.run.test, machines[each.run.setup])
+        placed.setdefault(under, {}).setdefault(cell, []).append(each)
+    periods = tuple(
+        Period(
+            name=conditions_words(under),
+            cells=tuple(_cell(record, place, own) for place, own in cells.items()),
+        )
+        for under, cells in placed.items()
+    )  # fmt: skip
+    sessions = tuple(
+        session for under, cells in placed.items()
+        for place, own in cells.items() for session in _sessions(record, place, own, under)
+    )  # fmt: skip
+    names = tuple(dict.fromkeys(name for of_test in changed.values() for name in of_test))
+    return Times(changed=names, periods=periods, sessions=sessions, machines=machines)
+
+
+def machines_of(record: StudyOnRecord) -> dict[str, str]:
+    """By setup the machine that it is: the first setup of the same build, state and clocks."""
+    first: dict[tuple[object, ...], str] = {}
+    return {key: first.setdefault(_machine(setup), key) for key, setup in record.setups.items()}
+
+
+def _machine(setup: Setup) -> tuple[object, ...]:
+    own = {name: value for name, value in plain_stamps(setup.stamps).items() if is_of_machine([value])}
+    return (setup.build, setup.state, tuple(sorted(own.items())))
+
+
+def _said(each: RunOnRecord, record: StudyOnRecord) -> dict[str, str]:
+    """What a run says of itself, and its setup where it is silent; without what its test fixes."""
+    stamps = {**plain_stamps(record.setups[each.run.setup].stamps), **plain_stamps(each.run.stamps)}
+    fixed = (TEST_STAMPS | set(plain_stamps(record.tests[each.run.test].settings))) - {"version"}
+    return {name: value for name, value in stamps.items() if name not in fixed and not is_of_machine([value])}
+
+
+def _changed(
+    runs: list[RunOnRecord], said: Mapping[str, Mapping[str, str]], machines: Mapping[str, str]
+) -> dict[str, tuple[str, ...]]:
+    """By test, the stamps that changed on one machine, or on which machines differ though they must not."""
+    found: dict[str, tuple[str, ...]] = {}
+    names = dict.fromkeys(name for stamps in said.values() for name in stamps)
+    for test in dict.fromkeys(each.run.test for each in runs):
+        seen = [(machines[each.run.setup], said[each.run.id]) for each in runs if each.run.test == test]
+        found[test] = tuple(name for name in names if _is_change(name, seen))
+    return found
+
+
+def _is_change(name: str, seen: list[tuple[str, Mapping[str, str]]]) -> bool:
+    """Whether one machine says two things under this name, or two machines do that must not."""
+    of: dict[str, dict[str, None]] = {}
+    for machine, stamps in seen:
+        of.setdefault(machine, {})[stamps.get(name, NOT_ON_RECORD)] = None
+    everything = [value for values in of.values() for value in values]
+    return any(_several(list(values)) for values in of.values()) or (
+        name in SOFTWARE and _several(everything)
+    )
+
+
+def _several(values: list[str]) -> bool:
+    return any(not same_value(values[0], value) for value in values[1:])
+
+
+def _under(stamps: Mapping[str, str], changed: tuple[str, ...]) -> Conditions:
+    return tuple((name, stamps.get(name, NOT_ON_RECORD)) for name in changed)
+
+
+def _when(each: RunOnRecord) -> tuple[float, int]:
+    at = each.run.started_at
+    return (0.0 if at is None else at.timestamp(), each.run.order or 0)
+
+
+def conditions_words(under: Conditions) -> str:
+    """Conditions as they are called: "driver 31.6"."""
+    return ", ".join(f"{name} {value}" for name, value in under) or "one set of conditions"
+
+
+def _cell(record: StudyOnRecord, place: tuple[str, str], runs: list[RunOnRecord]) -> Cell:
+    test: Test = record.tests[place[0]]
+    return Cell(
+        test=test.key, setup=place[1], metric=test.metric, better=better_of(test, test.metric),
+        observations=tuple(observations(tuple(runs), test.metric)), group=test.group,
+        version=test.version, locked=test.locked_fps is not None,
+    )  # fmt: skip
+
+
+def _sessions(
+    record: StudyOnRecord, place: tuple[str, str], runs: list[RunOnRecord], under: Conditions
+) -> list[Session]:
+    """One bench day each; runs without a time belong to none."""
+    days: dict[object, list[RunOnRecord]] = {}
+    for each in runs:
+        if each.run.started_at is not None:
+            days.setdefault(each.run.started_at.date(), []).append(each)
+    name = conditions_words(under)
+    found = []
+    for own in days.values():
+        at = min(each.run.started_at for each in own if each.run.started_at)
+        found.append(Session(at=at, cell=_cell(record, place, own), under=name))
+    return found

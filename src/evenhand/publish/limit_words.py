@@ -1,0 +1,40 @@
+"""What limits a test, in words: each slope that was measured, what it says, and what tuning gained."""
+
+from __future__ import annotations
+
+from evenhand.findings.leanings import Leaning
+from evenhand.findings.scaling import TOGETHER, Limit, Slope
+from evenhand.publish.names import Names
+from evenhand.publish.numbers import capital, decimals_for, number
+
+PIXELS = "pixels"
+
+
+def slope_words(slope: Slope) -> str:
+    """A slope with its interval: "0.82 (0.71 to 0.93)"."""
+    if slope.low is None or slope.high is None:
+        return f"{number(slope.value, 1, signed=True)}, one run"
+    places = min(max(decimals_for((slope.high - slope.low) / 2), 1), 2)
+    ends = f"{number(slope.low, places)} to {number(slope.high, places)}"
+    return f"{number(slope.value, places)} ({ends})"
+
+
+def evidence_words(slope: Slope, leaning: Leaning) -> str:
+    """One piece of evidence as a sentence: the elasticity or slope, and what it says by itself."""
+    what = "of the rate over pixels" if slope.setting == PIXELS else f"of the rate over {slope.setting}"
+    if slope.setting == TOGETHER:
+        what = "of the rate over all clocks together"
+    return f"Slope {what} {slope_words(slope)}: {leaning.value}."
+
+
+def limit_words(limit: Limit) -> str:
+    """What holds a test back, by its evidence."""
+    return capital(limit.leaning.value)
+
+
+def gain_words(slope: Slope, names: Names) -> str:
+    """What tuning gained in one test, as a share of the clock that rose most."""
+    said = f"{names.test(slope.test)}: {slope_words(slope)} of the gain of {slope.setting}"
+    if slope.surely_above_one:
+        return f"{said}: more than the clock gained, so the baseline was not what it was said to be."
+    return f"{said}{'' if slope.low is not None else ', which settles nothing'}."

@@ -1,0 +1,72 @@
+"""Swaps in words: which setup to make, what is exchanged, how many runs, how long, and what to mind."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from evenhand.findings.swaps import Swap, SwapPlan
+from evenhand.publish.cause_words import Told, factor_words
+from evenhand.publish.durations import clock_words
+from evenhand.publish.numbers import capital, count_word, counted, listed
+from evenhand.stats.designs import Change
+
+CAUTION = (
+    "Shut down, unplug, and hold the power button for ten seconds before touching a part; wear an ESD strap. "
+    "The makers’ limits come first: whether socket, board, supply and room in the case allow the exchange is "
+    "for their lists to say, and a board may need other firmware first. Never open a power supply, and never "
+    "use cables of another one."
+)
+NONE_FOUND = (
+    "No four further setups tell these apart: hold some parts alike, and begin with fewer that differ."
+)
+NOT_LOOKED = "There are more ways to combine these parts than can be looked through: hold some of them alike."
+
+
+def swaps_heading(wanted: tuple[Change, ...], tests: tuple[str, ...], told: Told, *, of: int) -> str:
+    """What the swaps are for; `of` is how many tests there are in all."""
+    where = listed(tuple(map(told.names.test, tests)))
+    every = len(tests) == of > 1
+    return f"To tell {factor_words(wanted)} apart in {f'all {count_word(of)} tests' if every else where}"
+
+
+def swap_sentence(swap: Swap, told: Told, *, there: str = "") -> str:
+    """One setup to make: which it is like, and what is exchanged; or that it is on record already."""
+    if there:
+        return f"{told.names.setup(there)}, which is on record: only its runs in these tests are lacking."
+    what = [f"{change.factor}: {told.change(change)}" for change in swap.exchanged]
+    return f"{told.names.setup(swap.like)}, but {listed(tuple(what))}."
+
+
+def effort_sentence(plan: SwapPlan, told: Told) -> str:
+    """Runs and minutes, and what they do not hold."""
+    return " ".join(filter(None, (runs_sentence(plan.runs, told), _minutes(plan))))
+
+
+def runs_sentence(runs: Mapping[str, int | None], told: Told) -> str:
+    """How many runs every setup that takes part needs in each test."""
+    known = {test: n for test, n in runs.items() if n is not None}
+    never = listed(tuple(told.names.test(test) for test in runs if test not in known))
+    said = []
+    if known and len(set(known.values())) == 1:
+        each = " of each test" if len(known) > 1 else ""
+        said.append(
+            f"{capital(counted(next(iter(known.values())), 'run'))}{each} on every setup, old and new."
+        )
+    elif known:
+        told_runs = [f"{count_word(n)} of {told.names.test(test)}" for test, n in known.items()]
+        said.append(f"On every setup, old and new: {listed(tuple(told_runs))}.")
+    if never:
+        said.append(f"In {never} sixty runs would not show a difference as large as the margin.")
+    return " ".join(said)
+
+
+def _minutes(plan: SwapPlan) -> str:
+    if plan.minutes is None or not plan.swaps:
+        return ""
+    held = listed(tuple(f"{name} {level}" for name, level in plan.held.items()))
+    kept = f" Under {held}." if held else ""
+    new = counted(len(plan.swaps), "new setup")
+    return (
+        f"About {clock_words(plan.minutes)} at the bench for the {new}, without the time with a screwdriver; "
+        f"what is rerun of the old ones comes on top.{kept}"
+    )

@@ -1,0 +1,78 @@
+"""Across time in words: what a change did to an anchor, pairs joined over it, and how steady the bench is."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from evenhand.findings.bridges import Bridged, NoBridge, Shift
+from evenhand.findings.control import Control
+from evenhand.findings.effects import Effect
+from evenhand.findings.finding import Outcome
+from evenhand.publish.names import Names
+from evenhand.publish.numbers import capital, counted, listed
+from evenhand.publish.spans import percent_span
+from evenhand.publish.standing import standing
+
+LEADS = (Outcome.AHEAD, Outcome.BEHIND)
+
+
+def change_words(effect: Effect) -> str:
+    """What a change did: "+3.1 % (+2.2 to +4.0), better"."""
+    span = standing(effect) or percent_span(effect.ratio, None, None)
+    word = {Outcome.AHEAD: "better", Outcome.BEHIND: "worse"}.get(effect.outcome, effect.outcome.value)
+    return f"{span.words('%', signed=True)}, {word}"
+
+
+def crossed_sentence(anchor: str, old: str, new: str, common: Effect | None, names: Names) -> str:
+    """What a change did to the anchor over all tests, as a sentence."""
+    head = f"{names.setup(anchor)} was run under {old} and under {new}"
+    return f"{head}." if common is None else f"{head}: over all tests together {change_words(common)}."
+
+
+def shift_sentence(shift: Shift, names: Names) -> str:
+    """What a change did in one test."""
+    return f"{names.test(shift.test)}: {change_words(shift.effect)} since {shift.new}."
+
+
+def bridge_sentence(found: Bridged | NoBridge, names: Names) -> str:
+    """A pair that was measured apart, joined over an anchor; or why it is not."""
+    a, b, test = names.setup(found.a), names.setup(found.b), names.test(found.test)
+    if isinstance(found, NoBridge):
+        return f"{test}, {a} and {b}: no ratio. {capital(found.words)}; {found.todo}."
+    span = standing(found.effect) or percent_span(found.effect.ratio, None, None)
+    own = (
+        f"bridged by {names.setup(found.anchor)}"
+        if found.anchor not in (found.a, found.b)
+        else "its own bridge"
+    )
+    return f"{test}: {a} {span.words('%', signed=True)} over {b}, {found.effect.outcome.value}, {own}."
+
+
+def control_sentence(chart: Control, names: Names) -> str:
+    """How steady the anchor was in one test."""
+    days = counted(len(chart.marks), "bench day")
+    said = [capital(days)]
+    said += [caveat.told(names.setup, names.test) for caveat in chart.caveats]
+    if chart.drift_a_day is not None and chart.drifts:
+        span = percent_span(chart.drift_a_day, chart.drift_low, chart.drift_high)
+        said.append(f"by {span.words('%', signed=True)} a day")
+    elif len(said) == 1:
+        said.append("every one inside what those before it allow, and no drift")
+    return f"{'; '.join(said)}."
+
+
+def steady_heading(charts: Sequence[Control], watched: str, names: Names) -> str:
+    """Whether the bench stayed as it was, in a sentence without a stop."""
+    who = names.setup(watched)
+    drifting = [c for c in charts if c.drifts]
+    outside = [c for c in charts if any(mark.outside for mark in c.marks)]
+    if drifting:
+        tests = listed(tuple(dict.fromkeys(names.test(c.test) for c in drifting)))
+        return f"{who}, the anchor, drifts in {tests}"
+    if outside:
+        tests = listed(tuple(dict.fromkeys(names.test(c.test) for c in outside)))
+        return f"{who}, the anchor, stepped outside its limits in {tests}"
+    if not any(mark.low is not None for c in charts for mark in c.marks):
+        most = max((len(c.marks) for c in charts), default=0)
+        return f"{who} was measured on {counted(most, 'bench day')}: limits are drawn from the fourth"
+    return f"{who}, the anchor, stayed inside its limits"

@@ -1,0 +1,107 @@
+"""The causes page: the answer, effects of parts, swaps with their caution, and honest empty states."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Page
+from starlette.testclient import TestClient
+from tests.cli.test_causes_command import CORNERS
+from tests.desk.swapped_folder import Made, swapped
+from tests.web.conftest import NOW, client_of, serving
+from tests.web.looking import axe_violations, too_wide
+
+from evenhand.desk.importing import import_folder
+from evenhand.desk.opening import Desk
+
+PAGE = "/studies/mole/causes"
+
+
+def brought(empty: Desk, tmp_path: Path, *setups: Made, compared: tuple[str, ...] = ()) -> Desk:
+    import_folder(empty, swapped(*setups, compared=compared).write(tmp_path / "study"), now=NOW)
+    return empty
+
+
+@pytest.fixture
+def swaps(empty: Desk, tmp_path: Path) -> Desk:
+    """Two machines, their graphics cards exchanged in one test of two."""
+    return brought(empty, tmp_path, *CORNERS, compared=("tern", "gull"))
+
+
+@pytest.fixture
+def site(swaps: Desk) -> Iterator[TestClient]:
+    with client_of(swaps) as opened:
+        yield opened
+
+
+def words(answer: str) -> str:
+    return " ".join(answer.replace("\u00a0", " ").split())
+
+
+def test_it_opens_with_the_part_that_is_told_apart(site: TestClient) -> None:
+    said = words(site.get(PAGE).text)
+    assert (
+        '<h1 class="answer">Graphics makes the difference in Quay; in Mole processor, board and graphics '
+        "changed together, and no setup tells them apart.</h1>"
+    ) in said
+    assert "Tern’s ahead 15.03 %" in said
+    assert "What depends on what" in said
+
+
+def test_bundles_are_outlined_and_causes_filled(site: TestClient) -> None:
+    said = site.get(PAGE).text
+    assert said.count('class="bar hol joint b') == 1
+    assert 'class="bar b' in said
+
+
+def test_swaps_come_with_their_time_and_a_caution(site: TestClient) -> None:
+    said = words(site.get(PAGE).text)
+    assert "To tell processor and board apart in Quay" in said
+    assert "at the bench for the one new setup" in said
+    assert "Before you open a machine" in said
+    assert "wear an ESD strap" in said
+
+
+def test_any_two_setups_may_be_asked_for(site: TestClient) -> None:
+    said = words(site.get(f"{PAGE}?pair=tern~tern-g0").text)
+    assert (
+        '<h1 class="answer">Graphics makes the difference in Quay; in Mole no run of both counts.</h1>'
+        in said
+    )
+    assert site.get(f"{PAGE}?pair=tern~nobody").status_code == 404
+
+
+def test_one_setup_alone_says_what_to_do(empty: Desk, tmp_path: Path) -> None:
+    with client_of(brought(empty, tmp_path, CORNERS[0])) as site:
+        said = site.get(PAGE)
+    assert said.status_code == 200
+    assert "One setup alone" in said.text
+    assert "Add a second setup" in said.text
+
+
+def test_programs_have_the_same(site: TestClient) -> None:
+    told = site.get("/api/studies/mole/causes?pair=tern~gull").json()
+    assert told["words"].startswith("Graphics makes the difference in Quay")
+    assert {cause["test"] for cause in told["causes"]} == {"quay", "mole"}
+
+
+def test_a_study_without_a_run_names_nothing_and_says_what_differs(empty: Desk, tmp_path: Path) -> None:
+    folder = swapped(*CORNERS[:2])
+    folder.runs.clear()
+    import_folder(empty, folder.write(tmp_path / "study"), now=NOW)
+    with client_of(empty) as site:
+        said = words(site.get(PAGE).text)
+    assert "Nothing has been measured yet, so nothing can be said of any part." in said
+    assert "Part G1" in said
+    assert "Once runs of both setups count" in said
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_it_has_no_barriers_and_fits_a_phone(swaps: Desk, phone: Page, scheme: str) -> None:
+    with serving(swaps) as served:
+        phone.emulate_media(color_scheme=scheme)  # type: ignore[arg-type]
+        phone.goto(f"{served.url}{PAGE}")
+        assert axe_violations(phone) == []
+        assert not too_wide(phone)
