@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 from tests.cli.conftest import Command
 from tests.cli.json_page import SECTIONS, explained, shown
-from tests.desk.small_folder import Folder
+from tests.desk.small_folder import Folder, weighed
 from tests.images.drawn import png
 
 from evenhand.cli import main
@@ -20,6 +20,7 @@ Answers = Mapping[str, Any]
 @pytest.fixture
 def answers(evenhand: Command, folder: Folder, tmp_path: Path) -> Answers:
     """What every command says about a study with a fault, decisions, an unsettled pair and a refused log."""
+    weighed(folder)
     log = folder.files["logs/wren-causeway-2.csv"].replace(b"\n", b"\n# a note\n", 2)
     folder.files["copy.csv"] = folder.files["logs/wren-causeway-2.csv"] = log
     folder.files["logs/wren-tramlines-1.csv"] = b""

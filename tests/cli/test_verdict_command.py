@@ -4,8 +4,20 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import pytest
 from tests.cli.conftest import Command
-from tests.desk.small_folder import Folder
+from tests.desk.small_folder import Folder, small_folder, weighed
+
+
+@pytest.fixture
+def folder() -> Folder:
+    return weighed(small_folder())
+
+
+@pytest.fixture
+def stocked(evenhand: Command, folder: Folder, tmp_path: Path) -> Command:
+    assert evenhand("import", folder.write(tmp_path / "study")).code == 0
+    return evenhand
 
 
 def test_it_says_for_whom_who_is_ahead_what_it_is_worth_and_what_flips_it(stocked: Command) -> None:

@@ -89,17 +89,7 @@ def document(key: str, runs: list[dict[str, Any]]) -> dict[str, Any]:
     """The tables around the runs."""
     game = {"measures": "frames", "metric": "average_fps", "group": "games", "also": ["low_1pct"]}
     return {
-        "study": {
-            "key": key, "title": f"The study {key}", "ambient_c": [22.0, 26.0],
-            "currency": {"symbol": "dl", "decimals": 0},
-            "audiences": [{"key": "play", "name": "Mostly play", "groups": {"games": 4},
-                           "tests": {"render": 1}}],
-        },
-        "prices": [
-            {"build": "wren", "price": 742, "on": NOW.date()},
-            {"build": "plover", "price": 998, "on": NOW.date()},
-        ],
-        "sound": [{"setup": "wren", "level_db": 38.0, "background_db": 27.0}] * 2,
+        "study": {"key": key, "title": f"The study {key}", "ambient_c": [22.0, 26.0]},
         "parts": [{"key": "k6", "kind": "processor", "name": "Brellow K6"}],
         "builds": [
             {"key": "wren", "name": "Wren", "slot": 1, "parts": ["k6"]},
@@ -118,6 +108,20 @@ def document(key: str, runs: list[dict[str, Any]]) -> dict[str, Any]:
         "layouts": [{"name": "bench log", "kind": "frames", "columns": deepcopy(FRAME_COLUMNS)}],
         "runs": runs,
     }  # fmt: skip
+
+
+def weighed(folder: Folder) -> Folder:
+    """The same with somebody to judge for, what the builds cost, and how one of them sounds."""
+    folder.document["study"] |= {
+        "currency": {"symbol": "dl", "decimals": 0},
+        "audiences": [{"key": "play", "name": "Mostly play", "groups": {"games": 4}, "tests": {"render": 1}}],
+    }
+    folder.document["prices"] = [
+        {"build": build, "price": price, "on": NOW.date()}
+        for build, price in (("wren", 742), ("plover", 998))
+    ]
+    folder.document["sound"] = [{"setup": "wren", "level_db": 38.0, "background_db": 27.0}] * 2
+    return folder
 
 
 def digest(content: bytes) -> str:

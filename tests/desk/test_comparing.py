@@ -101,7 +101,7 @@ def test_runs_in_doubt_do_not_count_and_the_finding_says_how_many_wait(
 def test_tests_and_setups_that_are_not_compared_are_left_out(
     wb: Workbench, folder: Folder, tmp_path: Path
 ) -> None:
-    folder.document["study"] |= {"tests": ["causeway"], "audiences": []}
+    folder.document["study"]["tests"] = ["causeway"]
     import_folder(wb, folder.write(tmp_path / "study"), now=NOW)
     assert {f.test for f in compare(wb, "quay", now=NOW).comparison.findings} == {"causeway"}
 

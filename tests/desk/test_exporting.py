@@ -10,7 +10,7 @@ from typing import Any
 
 import pytest
 from tests.desk.same_content import assert_comes_back_the_same
-from tests.desk.small_folder import LATER, NOW, Folder, small_folder
+from tests.desk.small_folder import LATER, NOW, Folder, small_folder, weighed
 
 from evenhand.desk import deciding
 from evenhand.desk.columns import confirm_columns, look_at_log
@@ -19,6 +19,7 @@ from evenhand.desk.importing import import_folder
 from evenhand.desk.on_record import load_study
 from evenhand.desk.said import Said
 from evenhand.errors import BadRecord, NotFound
+from evenhand.store.prices import prices_of, take_back_price
 from evenhand.store.workbench import Workbench
 
 REAL_FRAMES = Path(__file__).parents[2] / "examples" / "real-frames"
@@ -55,6 +56,15 @@ def test_so_does_a_study_whose_runs_came_after_decisions(
     deciding.set_aside(wb, "odd", reason="wrong-scene", said=Said(now=NOW))
     import_folder(wb, folder.write(tmp_path / "study"), now=LATER)
     assert_comes_back_the_same(wb, "quay", tmp_path)
+
+
+def test_so_do_audiences_prices_and_readings(wb: Workbench, folder: Folder, tmp_path: Path) -> None:
+    import_folder(wb, weighed(folder).write(tmp_path / "study"), now=NOW)
+    assert_comes_back_the_same(wb, "quay", tmp_path)
+    (price, _) = prices_of(wb, ["wren", "plover"])
+    take_back_price(wb, price.id, at=NOW)
+    import_folder(wb, tmp_path / "study", now=NOW)
+    assert len(prices_of(wb, ["wren", "plover"])) == 1, "what was taken back stays so"
 
 
 def test_so_does_an_unreadable_log(wb: Workbench, folder: Folder, tmp_path: Path) -> None:

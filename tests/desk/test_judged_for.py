@@ -6,7 +6,7 @@ from datetime import timedelta
 from pathlib import Path
 
 import pytest
-from tests.desk.small_folder import NOW, Folder
+from tests.desk.small_folder import NOW, Folder, small_folder, weighed
 
 from evenhand.desk.claiming import claims_of
 from evenhand.desk.importing import import_folder
@@ -18,6 +18,11 @@ from evenhand.findings.finding import Outcome
 from evenhand.money.break_even import Value
 from evenhand.records.audiences import Property
 from evenhand.store.workbench import Workbench
+
+
+@pytest.fixture
+def folder() -> Folder:
+    return weighed(small_folder())
 
 
 def judged(wb: Workbench, folder: Folder, place: Path) -> tuple[StudyOnRecord, Judgement]:
