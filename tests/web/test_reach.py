@@ -10,6 +10,7 @@ from starlette.testclient import TestClient
 from tests.web.conftest import NOW
 
 from evenhand.desk.admitting import admit
+from evenhand.desk.landing import arrive
 from evenhand.desk.on_record import load_study
 from evenhand.desk.opening import Desk
 from evenhand.desk.plan_needs import Terms
@@ -75,6 +76,18 @@ def test_no_page_leads_a_phone_to_a_refusal(wb: Desk, phone_client: TestClient) 
             if not re.match(rf"{STUDY}/(bench|runs)", action)
         }
     assert ends == set()
+
+
+def test_a_phone_is_told_what_its_owner_can_do_about_the_inbox_and_rigs(
+    wb: Desk, phone_client: TestClient, client: TestClient
+) -> None:
+    arrive(wb, b"at,odd\n1,2\n", name="odd.csv", by="left bench", about={}, now=NOW)
+    told, here = phone_client.get(f"{STUDY}/bench").text, client.get(f"{STUDY}/bench").text
+    for words in ("Look at the inbox", "Let one in"):
+        assert words in here
+        assert words not in told
+    assert "Nothing of it is lost. Tell whoever sits at the workbench’s own computer" in told
+    assert "Rigs are let in at the workbench’s own computer" in told
 
 
 def test_a_phones_list_of_pages_holds_what_it_may_open(phone_client: TestClient) -> None:

@@ -34,7 +34,7 @@ def test_it_opens_with_its_number_and_where_it_stands(client: TestClient, wb: De
 def test_what_takes_a_moment_is_asked_for_by_itself_and_is_there_for_who_asks(
     client: TestClient, wb: Desk
 ) -> None:
-    assert "Evidence is being drawn." in client.get(place(wb)).text
+    assert "Show the evidence</a>" in client.get(place(wb)).text
     page = client.get(f"{place(wb)}?whole=1").text
     assert "Held at 144.0\u00a0fps" in page
     assert "What could not be judged" in page
