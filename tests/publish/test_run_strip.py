@@ -14,6 +14,7 @@ from evenhand.publish.names import TestName
 from evenhand.publish.palette import slot
 from evenhand.publish.style import card, page
 from evenhand.records.runs import Reason, RunState
+from evenhand.records.tests import Direction
 
 
 def said(picture) -> list[str]:
@@ -141,19 +142,32 @@ def test_averages_and_labels_of_a_card_show_the_same_digits():
     assert {"Plover 61.0", "Dunlin 71.5", "Wren 54.0", "62.0"} <= set(words)
 
 
-def test_the_order_is_said_only_where_it_is_on_record_of_every_run():
-    whole = run_strip(s.strip(), s.NAMES, style=card())[0]
+def test_the_order_is_said_with_the_runs_that_have_no_place_in_it():
     first, *others = s.strip().runs
-    lacking = run_strip(
-        replace(s.strip(), runs=(replace(first, order=None), *others)), s.NAMES, style=card()
-    )[0]
-    assert "In the order made." in " ".join(said(whole))
-    assert "in order" in whole.description
-    assert "Order not on record." in " ".join(said(lacking))
-    assert not any(
-        "order made" in text or "in order" in text for text in (*said(lacking), lacking.description)
-    )
-    assert lacking.title == "Runs of Hollow Regatta, order not on record"
+    some = replace(s.strip(), runs=(replace(first, order=None), *others))
+    none = replace(s.strip(), runs=tuple(replace(run, order=None) for run in s.strip().runs))
+    told = {"whole": s.strip(), "some": some, "none": none}
+    drawn = {key: run_strip(strip, s.NAMES, style=card())[0] for key, strip in told.items()}
+    foot = {key: " ".join(said(picture)) for key, picture in drawn.items()}
+    assert "In the order made. " in foot["whole"]
+    assert "In the order made; last, without a place: one of Wren." in foot["some"]
+    assert "Order not on record." in foot["none"]
+    assert "rder made" not in foot["none"]
+    assert [picture.title for picture in drawn.values()] == [
+        "Runs of Hollow Regatta in the order they were made",
+        "Runs of Hollow Regatta in the order as far as on record",
+        "Runs of Hollow Regatta, order not on record",
+    ]
+
+
+@pytest.mark.parametrize("style", [card(), page()])
+@pytest.mark.parametrize(
+    ("better", "words"), [(Direction.LOWER, "Less is better."), (Direction.HIGHER, "More is better.")]
+)
+def test_the_foot_says_which_way_is_better(style, better, words):
+    picture = run_strip(replace(s.strip(), better=better), s.NAMES, style=style)[0]
+    assert words in " ".join(said(picture))
+    assert words in picture.description
 
 
 def dotted(picture) -> int:

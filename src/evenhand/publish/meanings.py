@@ -6,6 +6,7 @@ from collections.abc import Iterable
 
 from evenhand.publish.numbers import capital
 from evenhand.publish.reservations import metric_name
+from evenhand.records.tests import Direction
 
 IN_SHORT = {
     "average_fps": "average fps",
@@ -26,3 +27,14 @@ def meaning(metrics: Iterable[str]) -> str:
     """
     said = [IN_SHORT.get(key) or metric_name(key) for key in dict.fromkeys(metrics)]
     return f"{capital('; '.join(said))}." if said else ""
+
+
+def which_is_better(better: Direction | None) -> tuple[str, ...]:
+    """Which way a number is better, as a sentence; none where it is not known.
+
+    >>> which_is_better(Direction.LOWER), which_is_better(Direction.HIGHER)
+    (('Less is better.',), ('More is better.',))
+    """
+    if better is None:
+        return ()
+    return ("Less is better.",) if better is Direction.LOWER else ("More is better.",)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -11,6 +12,7 @@ from evenhand.publish.numbers import decimals_alone, number, resolution, run_wor
 from evenhand.publish.spans import decimals_beside, span_of
 from evenhand.records.estimates import Estimate
 from evenhand.records.runs import Reason, RunState
+from evenhand.records.tests import Direction
 
 LEAST_SHADE = 0.01  # of the scale: an interval narrower than this would be a line behind its own marks
 
@@ -30,11 +32,15 @@ class RunMark:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RunStrip:
-    """All runs of one test. `means` holds each setup's average over its counting runs, where there is one."""
+    """All runs of one test. `means` holds each setup's average over its counting runs, where there is one.
+
+    `better` says which way the number is better; nothing is said of it where that is None.
+    """
 
     test: str
     runs: tuple[RunMark, ...]
     means: tuple[tuple[str, Estimate], ...] = ()
+    better: Direction | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -54,8 +60,14 @@ class Scale:
 
 
 def order_missing(strip: RunStrip) -> bool:
-    """Whether any run's place in the order is not on record."""
-    return any(run.order is None for run in strip.runs)
+    """Whether no run's place in the order is on record."""
+    return all(run.order is None for run in strip.runs)
+
+
+def unplaced(strip: RunStrip) -> dict[str, int]:
+    """How many runs of each setup lack a place in the order, where others have theirs."""
+    lacking = (run.setup for run in strip.runs if run.order is None)
+    return {} if order_missing(strip) else dict(Counter(lacking))
 
 
 def set_aside(run: RunMark) -> bool:

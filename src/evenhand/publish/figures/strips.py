@@ -26,9 +26,11 @@ from evenhand.publish.figures.strip_runs import (
     scale_of,
     set_aside,
     shaded,
+    unplaced,
     value_words,
     why,
 )
+from evenhand.publish.meanings import which_is_better
 from evenhand.publish.names import Names
 from evenhand.publish.numbers import count_word, counted, level_words, listed, run_words
 from evenhand.publish.picture import Picture
@@ -38,6 +40,7 @@ from evenhand.records.estimates import Estimate
 from evenhand.records.runs import RunState
 
 MOST_LABELLED = 4  # of a setup's runs that do not count: of more, the lowest and the highest are labelled
+MOST_FOOT = 3  # lines
 MOST_UNIT = 6.0  # of the type size: a longer unit stands at the foot instead of over the scale
 
 
@@ -48,13 +51,14 @@ def run_strip(strip: RunStrip, names: Names, *, style: Style) -> tuple[Picture, 
     names, scale, unit = names.drawn(), scale_of(strip), names.unit(strip.test)
     over = unit if width(unit, 1) <= MOST_UNIT else ""
     foot = _foot(strip, names, style, scale, at_foot="" if over else unit)
-    begun = frame(_headline(strip, names), foot, style=style, wanted=19 * style.text[0])
+    begun = frame(_headline(strip, names), foot, style=style, wanted=19 * style.text[0], most_foot=MOST_FOOT)
     setups = tuple(dict.fromkeys(run.setup for run in strip.runs))
     all_blocks = blocks(begun, strip, scale, names, unit=over)
     drawn: list[Drawn] = _grid(begun, all_blocks[0], over)
     for setup, block in zip(setups, all_blocks, strict=True):
         drawn += _block(strip, setup, block, names)
-    order = ", order not on record" if order_missing(strip) else " in the order they were made"
+    some = "as far as on record" if unplaced(strip) else "they were made"
+    order = ", order not on record" if order_missing(strip) else f" in the order {some}"
     title = f"Runs of {names.test(strip.test)}{order}"
     return (finish(begun, drawn, title=title, description=_description(strip, names), names=names),)
 
@@ -73,8 +77,8 @@ def _headline(strip: RunStrip, names: Names) -> str:
 
 def _foot(strip: RunStrip, names: Names, style: Style, scale: Scale, *, at_foot: str) -> list[str]:
     """What the forms mean, only as far as they occur."""
-    first = "Order not on record." if order_missing(strip) else "In the order made."
-    said = [first, *must_say(names, first, style)]
+    first = " ".join([*which_is_better(strip.better), _order(strip, names)])
+    said = [first, *must_say(names, first, style, most_foot=MOST_FOOT)]
     said += [f"Scale in {at_foot}."] if at_foot else []
     if any(run.state is RunState.IN_DOUBT for run in strip.runs):
         said.append("Hollow: waits.")
@@ -89,6 +93,14 @@ def _foot(strip: RunStrip, names: Names, style: Style, scale: Scale, *, at_foot:
     return [*said, *names.terms_told]
 
 
+def _order(strip: RunStrip, names: Names) -> str:
+    """Whether runs stand in the order they were made, and which of them have no place in it."""
+    if order_missing(strip):
+        return "Order not on record."
+    lacking = [f"{count_word(n)} of {names.setup(setup)}" for setup, n in unplaced(strip).items()]
+    return f"In the order made{'; last, without a place: ' if lacking else ''}{listed(tuple(lacking))}."
+
+
 def _description(strip: RunStrip, names: Names) -> str:
     unit = names.unit(strip.test)
     said = [
@@ -96,7 +108,8 @@ def _description(strip: RunStrip, names: Names) -> str:
         + ("" if run.state.counts else f" {why(run)}")
         for run in strip.runs
     ]
-    return f"Runs{'' if order_missing(strip) else ' in order'}: {'; '.join(said)}."
+    told = " ".join([*which_is_better(strip.better), _order(strip, names)])
+    return f"{told} Runs: {'; '.join(said)}."
 
 
 def _grid(begun: Frame, first: Block, unit: str) -> list[Drawn]:
