@@ -13,6 +13,7 @@ from evenhand.publish.figures.rate_columns import Rate
 from evenhand.publish.figures.rates import rate_bars
 from evenhand.publish.style import card, page
 from evenhand.records.estimates import Estimate
+from evenhand.records.tests import Direction
 
 
 def said(picture) -> list[str]:
@@ -51,6 +52,67 @@ def test_a_bar_is_an_interval_and_begins_where_the_interval_begins():
     )  # same relative spread, not the rate from zero
     assert max(shares) < 200
     assert float(hollow[0].attrib["x"]) < float(filled[0].attrib["x"])
+
+
+def scaled(values, unit="points", better=None, relative=0.02):
+    """Two setups in each test: the value, and a tenth more."""
+    return [
+        Rate(
+            test=f"t{i}", setup=setup, better=better,
+            average=replace(s.estimate(v, unit), low=v * (1 - relative), high=v * (1 + relative)),
+        )
+        for i, value in enumerate(values) for setup, v in (("wren", value), ("plover", 1.1 * value))
+    ]  # fmt: skip
+
+
+def test_tests_of_unlike_magnitude_have_scales_of_their_own():
+    drawn = rate_bars(scaled([70.0, 1253.0, 0.004, 900.0, 60.0]), s.NAMES, style=card())
+    assert [p.title for p in drawn] == [
+        "Rates in points: t0 and t4", "Rates in points: t1 and t3", "Rates in points: t2",
+    ]  # fmt: skip
+    for picture in drawn:
+        at = [float(b.attrib["x"]) for b in bars(picture, "#094a9c")]
+        assert max(at) > 0.6 * picture.width  # not heaped at the beginning of a scale
+
+
+def test_each_direction_has_pictures_of_its_own_that_say_which_way_is_better():
+    higher, lower = (scaled([100.0], unit="s", better=each) for each in Direction)
+    lower = [replace(rate, test="t1") for rate in lower]
+    more, less = rate_bars([*higher, *lower], s.NAMES, style=card())
+    assert "s, more is better" in said(more)
+    assert "s, less is better" in said(less)
+    assert "Less is better." in less.description
+
+
+def test_a_unit_with_little_room_leaves_the_direction_to_the_foot():
+    drawn = rate_bars(
+        scaled([9.0], unit="megapixels per second", better=Direction.LOWER), s.NAMES, style=card()
+    )
+    assert "megapixels per second" in said(drawn[0])
+    assert "Less is better." in " ".join(said(drawn[0]))
+
+
+@pytest.mark.parametrize(("values", "told"), [([54.0, 165.0], True), ([20.0, 99.0], False)])
+def test_a_scale_that_leaves_zero_out_says_so(values, told):
+    words = said(rate_bars(scaled(values), s.NAMES, style=card())[0])
+    assert ("Scale not from zero." in " ".join(words)) is told
+    assert ("0" in words) is not told
+
+
+@pytest.mark.parametrize(("relative", "told"), [(0.0001, True), (0.05, False)])
+def test_bars_drawn_wider_than_their_interval_say_so(relative, told):
+    words = " ".join(said(rate_bars(scaled([54.0, 165.0], relative=relative), s.NAMES, style=card())[0]))
+    assert ("Thinnest bars: narrower still." in words) is told
+
+
+def test_lines_of_the_scale_end_at_the_last_lane():
+    picture = rate_bars(scaled([100.0]), s.NAMES, style=card())[0]
+    lines = [
+        {k: float(e.attrib[k]) for k in ("x1", "x2", "y1", "y2")} for e in root_of(picture).iter(f"{SVG}line")
+    ]
+    upright = {line["y2"] for line in lines if line["x1"] == line["x2"] and line["y2"] - line["y1"] > 100}
+    rules = [line["y1"] for line in lines if line["x2"] - line["x1"] > 1000]
+    assert upright == {sorted(rules)[-2]}  # the last is the foot's
 
 
 def test_a_page_says_the_intervals():

@@ -36,7 +36,7 @@ from evenhand.publish.picture import Picture, standalone, to_png
 from evenhand.publish.style import Style, card
 from evenhand.records.estimates import Estimate
 from evenhand.records.faults import Place
-from evenhand.records.tests import Measures, Test
+from evenhand.records.tests import Direction, Measures, Test
 from evenhand.records.windows import Window
 from evenhand.store import traces as trace_store
 from evenhand.store.workbench import Workbench
@@ -115,12 +115,20 @@ def rates_of(record: StudyOnRecord) -> Iterator[Rate]:
     lows = over_tests(record, lambda test: LOW if test.key in frames else None)
     for (test, setup), average in averages.items():
         low = lows.get((test, setup))
-        yield Rate(test=test, setup=setup, metric=average_of(record.tests[test]), average=average, low=low)
+        own = record.tests[test]
+        yield Rate(
+            test=test, setup=setup, metric=average_of(own), average=average, low=low, better=better_of(own)
+        )
 
 
 def average_of(test: Test) -> str:
     """The definition of what a run of this test averages: its frame rate, or its score."""
     return AVERAGE if test.measures is Measures.FRAMES else test.metric
+
+
+def better_of(test: Test) -> Direction:
+    """Which way that average is better: more frames a second are, whatever the headline number is."""
+    return Direction.HIGHER if test.measures is Measures.FRAMES else test.direction
 
 
 def over_tests(
@@ -150,7 +158,8 @@ def strip_sets(record: StudyOnRecord, changed: Sequence[ChangedTerm], style: Sty
         marks = tuple(run_mark(each, test) for each in own)
         if marks:
             of_test = tuple((s, means[test.key, s]) for s in record.study.setups if (test.key, s) in means)
-            strip = RunStrip(test=test.key, runs=in_order(marks, record), means=of_test)
+            runs = in_order(marks, record)
+            strip = RunStrip(test=test.key, runs=runs, means=of_test, better=test.direction)
             names = drawn_names(record, changed, test=test.key)
             yield f"runs-{test.key}", run_strip(strip, names, style=style)
 

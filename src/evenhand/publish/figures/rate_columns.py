@@ -13,6 +13,7 @@ from evenhand.publish.spans import decimals_beside, span_of
 from evenhand.publish.style import Style
 from evenhand.publish.svg import Words
 from evenhand.records.estimates import Estimate
+from evenhand.records.tests import Direction
 
 MOST_SETUP = 0.17  # of the width: what the names of setups may take, their marks included
 MARKED = 19.5  # units: from where a mark begins to where its words begin
@@ -23,7 +24,7 @@ LONGEST = 20  # characters of a name that is cut short
 class Rate:
     """What one setup did in one test: the average over its runs and, where there is one, the 1% low.
 
-    `metric` is the definition behind the average.
+    `metric` is the definition behind the average, `better` which way it is better, where that is to be said.
     """
 
     test: str
@@ -31,6 +32,21 @@ class Rate:
     average: Estimate
     metric: str = "average_fps"
     low: Estimate | None = None
+    better: Direction | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Limits:
+    """Where a scale begins and ends, and the step of its ticks."""
+
+    first: float
+    last: float
+    step: float
+
+    @property
+    def says_zero(self) -> bool:
+        """Whether zero is in view."""
+        return self.first <= 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -79,11 +95,9 @@ def header(style: Style) -> float:
     return 30 if style.roomy else 62
 
 
-def layout_of(
-    blocks: list[list[Rate]], begun: Frame, names: Names, told: tuple[tuple[float, float, float], str]
-) -> Layout:
+def layout_of(blocks: list[list[Rate]], begun: Frame, names: Names, told: tuple[Limits, str]) -> Layout:
     """The columns that these tests need, with the scale's ends and step, and what the lows are called."""
-    (first, last, step), low_label = told
+    limits, low_label = told
     style, body = begun.style, begun.body
     size, gap = style.text[0], 0.6 * style.text[0]
     rates = [rate for block in blocks for rate in block]
@@ -99,7 +113,8 @@ def layout_of(
     return Layout(
         frame=begun, names=names, setups_left=setups_left, left=setups_left + setups + gap + 6 * style.unit,
         right=averages_right - averages - gap, averages_right=averages_right,
-        first=first, last=last, step=step, averages_left=averages_right - averages, columns=columns,
+        first=limits.first, last=limits.last, step=limits.step,
+        averages_left=averages_right - averages, columns=columns,
     )  # fmt: skip
 
 

@@ -5,29 +5,48 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from evenhand.publish.faces import Face, fit
+from evenhand.publish.faces import Face, fit, width
 from evenhand.publish.figures.frame import centred, named, tick_decimals
 from evenhand.publish.figures.rate_columns import Layout, Rate, digits_of, header
-from evenhand.publish.numbers import (
-    number,
-)
+from evenhand.publish.meanings import which_is_better
+from evenhand.publish.numbers import capital, number
 from evenhand.publish.palette import Slot
+from evenhand.publish.style import Style
 from evenhand.publish.svg import Box, Drawn, Pen, Words, line, mark, rect
 from evenhand.records.estimates import Estimate
 
 # In units: half the height of a bar, and of one that shares its lane; how far those stand from the middle;
 # half the least width of a bar; how far a mark reaches.
 HIGH, SLIM, PARTED, LEAST, MARK = 5.5, 4.0, 5.0, 1.5, 7.5
+MOST_UNIT = 0.3  # of the width: what the unit and which way is better may take over the lanes
 
 
-def scale_lines(layout: Layout, unit: str) -> list[Drawn]:
-    """Lines at round rates, numbered above wherever the numbers do not crowd, and the unit's name."""
+def unit_words(rate: Rate, style: Style) -> str:
+    """The unit as it stands over the lanes, with which way is better where that has room."""
+    unit = rate.average.unit if rate.average.unit != "1" else ""
+    if not better_over(rate, style):
+        return unit
+    return f"{unit}, {_better(rate)}" if unit else capital(_better(rate))
+
+
+def better_over(rate: Rate, style: Style) -> bool:
+    """Whether the words for which way is better stand over the lanes, beside the unit."""
+    words = f"{rate.average.unit}, {_better(rate)}"
+    return rate.better is not None and width(words, style.text[1]) <= MOST_UNIT * style.width
+
+
+def _better(rate: Rate) -> str:
+    return "".join(which_is_better(rate.better)).rstrip(".").lower()
+
+
+def scale_lines(layout: Layout, unit: str, bottom: float) -> list[Drawn]:
+    """Lines at round rates down to the last lane, numbered above where numbers do not crowd, and the unit."""
     style, body = layout.frame.style, layout.frame.body
     top, size = body.top + header(style), style.text[1]
     hair = Pen(ink="line", width=style.hair)
     first, last = -int(-layout.first // layout.step), int(layout.last // layout.step)
     ticks = [i * layout.step for i in range(first, last + 1)]
-    drawn: list[Drawn] = [line((layout.x(t), top), (layout.x(t), body.bottom), hair) for t in ticks]
+    drawn: list[Drawn] = [line((layout.x(t), top), (layout.x(t), bottom), hair) for t in ticks]
     drawn.append(line((body.left, top), (body.right, top), Pen(ink="post", width=style.hair)))
     decimals = tick_decimals(layout.step)
     name = Words(x=body.left, y=top - 0.4 * size, text=unit, size=size, ink="ink2")
@@ -92,6 +111,16 @@ def extent(estimate: Estimate, layout: Layout) -> tuple[float, float]:
     if estimate.low is None or estimate.high is None:
         return x - MARK * unit, x + MARK * unit
     return min(layout.x(estimate.low), x - LEAST * unit), max(layout.x(estimate.high), x + LEAST * unit)
+
+
+def widened(rate: Rate, layout: Layout) -> bool:
+    """Whether a bar of its lane is drawn wider than the interval, to be seen at all."""
+    least = 2 * LEAST * layout.frame.style.unit
+    return any(
+        e.low is not None and e.high is not None and layout.x(e.high) - layout.x(e.low) < least
+        for e in (rate.average, rate.low)
+        if e is not None
+    )
 
 
 def _said(rate: Rate, layout: Layout, y: float) -> list[Drawn]:

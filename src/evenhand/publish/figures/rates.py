@@ -1,7 +1,7 @@
-"""Rates with their intervals: each setup's average, and its 1% low hollow, on one scale for each unit.
+"""Rates with their intervals: each setup's average, and its 1% low hollow, like magnitudes on one scale.
 
 A bar here is an interval and nothing else: it begins where the interval begins, never at zero, so its
-length says how sure the number is, and not how large.
+length says how sure the number is, and not how large. A scale that leaves zero out says so at the foot.
 """
 
 from __future__ import annotations
@@ -12,19 +12,26 @@ from dataclasses import dataclass, replace
 from evenhand.errors import NotEnoughRuns
 from evenhand.findings.finding import Finding
 from evenhand.publish.figures.frame import (
-    LARGEST_DRAWN,
     finish,
     fitting_names,
     foot_fits,
     frame,
     headline_fits,
     must_say,
-    nice_steps,
 )
-from evenhand.publish.figures.rate_columns import Rate, header, lane_names, layout_of
-from evenhand.publish.figures.rate_lanes import draw_block, heads, overlapping, scale_lines
+from evenhand.publish.figures.rate_columns import Layout, Limits, Rate, header, lane_names, layout_of
+from evenhand.publish.figures.rate_lanes import (
+    better_over,
+    draw_block,
+    heads,
+    overlapping,
+    scale_lines,
+    unit_words,
+    widened,
+)
+from evenhand.publish.figures.rate_scales import limits_of, on_one_scale
 from evenhand.publish.fronts import fronts_headline
-from evenhand.publish.meanings import LOWS, meaning
+from evenhand.publish.meanings import LOWS, meaning, which_is_better
 from evenhand.publish.names import Names
 from evenhand.publish.numbers import capital, count_word, counted, level_words, listed, with_unit
 from evenhand.publish.picture import Picture
@@ -34,7 +41,7 @@ from evenhand.publish.style import Style
 
 MOST_LANES_ON_CARD = 10
 MOST_LANES_ON_PAGE = 80
-LANES_OVER_LONG_FOOT = 8  # with so many lanes or fewer a card has room for a third line at its foot
+MOST_FOOT = 3  # lines: what bars mean takes one and a half
 
 
 def rate_bars(
@@ -45,7 +52,7 @@ def rate_bars(
     low_label: str = "1% low",
     findings: Sequence[Finding] = (),
 ) -> tuple[Picture, ...]:
-    """Averages and 1% lows of every setup, test by test; one scale, and one picture or more, for each unit.
+    """Averages and 1% lows of every setup, test by test; a scale for all tests of a unit and like magnitude.
 
     `low_label` names the definition behind the hollow marks. The headline says what the headline `findings`
     of the tests drawn say, and the foot their reservations and which of their tests have no rate to draw.
@@ -59,10 +66,12 @@ def rate_bars(
         own = [rate for rate in rates if rate.average.unit == unit]
         lows = low_label if any(rate.low for rate in own) else ""
         carried = [f for f in findings if f.headline and names.unit(f.test) == unit]
-        pages, limits = _pages(_by_test(own), style), _limits(own, style)
-        for page in pages:
-            told = _told(page, pages, carried, lows)
-            pictures.append(_picture(page, told, names, style, limits))
+        scales = [
+            (_pages(group, style), limits_of(flat(group), style)) for group in on_one_scale(_by_test(own))
+        ]
+        every = [page for pages, _ in scales for page in pages]
+        for pages, limits in scales:
+            pictures += [_picture(p, _told(p, every, carried, lows), names, style, limits) for p in pages]
     return tuple(pictures)
 
 
@@ -122,49 +131,60 @@ def _pages(blocks: list[list[Rate]], style: Style) -> list[list[list[Rate]]]:
         fewest += 1
 
 
-def _limits(rates: Sequence[Rate], style: Style) -> tuple[float, float, float]:
-    """Where the scale begins and ends, and the step of its ticks."""
-    estimates = [e for rate in rates for e in (rate.average, rate.low) if e is not None]
-    lows = (e.value if e.low is None else e.low for e in estimates)
-    highs = (e.value if e.high is None else e.high for e in estimates)
-    low, high = (min(end, LARGEST_DRAWN) for end in (min(lows), max(highs)))
-    spread = (high - low) or abs(high) * 0.1 or 0.1
-    step = nice_steps(spread * 1.1, 8 if style.roomy else 4)
-    return low - 0.06 * spread, high + 0.06 * spread, step
-
-
 def _picture(
     blocks: list[list[Rate]],
     told: Told,
     names: Names,
     style: Style,
-    limits: tuple[float, float, float],
+    limits: Limits,
 ) -> Picture:
-    lanes = sum(map(len, blocks))
-    unit = blocks[0][0].average.unit
+    lanes, rates = sum(map(len, blocks)), flat(blocks)
+    unit, low_label = rates[0].average.unit, told.low_label
     pitch = 1.75 * style.text[0]
-    low_label, most_foot = told.low_label, 3 if lanes <= LANES_OVER_LONG_FOOT else 2
-    called = lane_names([rate for block in blocks for rate in block], names, style)
+    called = lane_names(rates, names, style)
     said = _headline(blocks, told, names)
     if not headline_fits(said, style):
         called = fitting_names(lambda shorter: _headline(blocks, told, shorter), called, style)
         said = _headline(blocks, told, called)
-    foot = _foot(blocks, told, names, style, most_foot)
-    begun = frame(said, foot, style=style, wanted=header(style) + pitch * lanes, most_foot=most_foot)
+    begun = frame(
+        said,
+        _foot(blocks, told, names, style, ""),
+        style=style,
+        wanted=header(style) + pitch * lanes,
+        most_foot=MOST_FOOT,
+    )
     layout = layout_of(blocks, begun, called, (limits, low_label))
-    layout = replace(layout, parted=overlapping([rate for block in blocks for rate in block], layout))
-    drawn = [*scale_lines(layout, unit), *heads(layout, low_label)]
+    foot = _foot(blocks, told, names, style, _of_the_scale(rates, limits, layout))
+    begun = frame(said, foot, style=style, wanted=header(style) + pitch * lanes, most_foot=MOST_FOOT)
+    layout = replace(layout, frame=begun, parted=overlapping(rates, layout))
     top = begun.body.top + header(style)
     room = begun.body.bottom - top
     pitch = min(room / lanes, 2.4 * style.text[0])
     top += (room - pitch * lanes) / 2
+    drawn = [
+        *scale_lines(layout, unit_words(rates[0], style), top + pitch * lanes),
+        *heads(layout, low_label),
+    ]
     for block in blocks:
         drawn += draw_block(block, layout, top, pitch)
         top += pitch * len(block)
     tests = listed(tuple(names.test(block[0].test) for block in blocks))
-    seen = "; ".join(_described(rate, names, low_label) for block in blocks for rate in block)
-    title, description = f"Rates in {unit}: {tests}", f"Rates with intervals: {seen}."
+    seen = "; ".join(_described(rate, names, low_label) for rate in rates)
+    better = " ".join([*which_is_better(rates[0].better), ""])
+    title, description = f"Rates in {unit}: {tests}", f"{better}Rates with intervals: {seen}."
     return finish(begun, drawn, title=title, description=description, names=names)
+
+
+def flat(blocks: Sequence[list[Rate]]) -> list[Rate]:
+    """Every rate of these tests."""
+    return [rate for block in blocks for rate in block]
+
+
+def _of_the_scale(rates: Sequence[Rate], limits: Limits, layout: Layout) -> str:
+    """What the eye would take wrongly: a scale that leaves zero out, and bars wider than their interval."""
+    said = [] if limits.says_zero else ["Scale not from zero."]
+    said += ["Thinnest bars: narrower still."] if any(widened(rate, layout) for rate in rates) else []
+    return " ".join(said)
 
 
 def _described(rate: Rate, names: Names, low_label: str) -> str:
@@ -172,15 +192,17 @@ def _described(rate: Rate, names: Names, low_label: str) -> str:
     return f"{names.test(rate.test)}, {names.setup(rate.setup)}: {estimate_words(rate.average)}{low}"
 
 
-def _foot(blocks: list[list[Rate]], told: Told, names: Names, style: Style, most_foot: int) -> list[str]:
-    """What the bars are, said in full where all of it fits, else shorter."""
-    rates = [rate for block in blocks for rate in block]
+def _foot(blocks: list[list[Rate]], told: Told, names: Names, style: Style, scale: str) -> list[str]:
+    """What the bars are, said in full where all of it fits, else shorter; `scale` is said with it."""
+    rates = flat(blocks)
+    better = () if better_over(rates[0], style) else which_is_better(rates[0].better)
     level, runs, low = level_words(rates[0].average.level), _runs(rates), told.low_label
     left = [f"Not drawn, as no run counts: {listed(tuple(map(names.test, told.not_drawn)))}."]
     full = f"Bars: {level} interval of {runs} each{f', hollow for the {low}' if low else ''}."
     short = f"Bars: {level}, {runs} each{f'; hollow: {low}' if low else ''}."
-    for bars in (full, short):
-        changed = must_say(names, bars, style)
+    for of_bars in (full, short):
+        bars = " ".join([*better, of_bars, scale]).rstrip()
+        changed = must_say(names, bars, style, most_foot=MOST_FOOT)
         foot = [
             bars,
             *changed,
@@ -189,7 +211,7 @@ def _foot(blocks: list[list[Rate]], told: Told, names: Names, style: Style, most
             _meaning(rates, low),
             *names.terms_told,
         ]
-        if foot_fits(foot, style, most_foot):
+        if foot_fits(foot, style, MOST_FOOT):
             break
     return foot
 
