@@ -12,7 +12,7 @@ def test_pictures_of_masked_runs_are_drawn_by_masked_id(
     evenhand: Command, folder: Folder, tmp_path: Path
 ) -> None:
     folder.run("wren causeway 1")["ambient_c"] = 31.0
-    assert evenhand("import", folder.write(tmp_path / "study")).code == 0
+    assert evenhand("import", folder.write(tmp_path / "study")).code == 1, "a run waits"
     (held,) = evenhand("runs", "quay", "--in-doubt", "--masked", "--json").json["runs"]
     of_study = evenhand("chart", "quay", tmp_path / "all", "--masked", "--json").json
     assert [Path(file).stem for file in of_study["files"]] == [f"evidence-{held['id']}-room"] * 2

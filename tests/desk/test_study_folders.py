@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+import os
+import re
 from pathlib import Path
 
 import pytest
 from tests.desk.small_folder import Folder
 
-from evenhand.desk.study_folders import open_folder
-from evenhand.errors import BadRecord
+from evenhand.desk.study_folders import file_bytes, open_folder
+from evenhand.errors import BadLog, BadRecord
 
 
 def refusal(folder: Folder, place: Path) -> BadRecord:
@@ -39,7 +41,7 @@ def test_a_bad_value_hides_no_other_mistake_anywhere(folder: Folder, tmp_path: P
         "'heron' is not a build of this file",
         "'heron' is not a setup of this file",
         "'ambient_c' is 900.0",
-        "1 named file(s) are not there: logs/nowhere.csv",
+        "1 named file is not there: logs/nowhere.csv",
     ):
         assert words in told.found, words
     assert told.found.startswith("13 things cannot be used:")
@@ -79,7 +81,12 @@ def test_without_a_study_table_the_rest_is_looked_through_all_the_same(
 def test_a_missing_file_alone_is_told_with_what_to_do(folder: Folder, tmp_path: Path) -> None:
     del folder.files["logs/wren-causeway-1.csv"]
     told = refusal(folder, tmp_path)
-    assert told.found == "1 named file(s) are not there: logs/wren-causeway-1.csv"
+    assert told.found == (
+        "1 named file is not there: logs/wren-causeway-1.csv (did you mean 'wren-causeway-3.csv'?)"
+    )
+    line = int(re.search(r"study\.toml, line (\d+)$", told.where)[1])  # type: ignore[index]
+    text = (tmp_path / "study/study.toml").read_text().splitlines()
+    assert text[line - 1] == 'log = "logs/wren-causeway-1.csv"'
     assert told.todo.startswith("put them into the folder")
 
 
@@ -109,3 +116,55 @@ def test_a_number_named_as_it_is_shown_is_told_its_key(
 ) -> None:
     folder.document["tests"][0].update(metric=name, also=[])
     assert words in str(refusal(folder, tmp_path))
+
+
+def test_a_name_in_other_letters_a_folder_and_a_pipe_are_told_as_what_they_are(
+    folder: Folder, tmp_path: Path
+) -> None:
+    place = folder.write(tmp_path / "study")
+    (place / "logs/wren-causeway-1.csv").rename(place / "logs/Wren-causeway-1.CSV")
+    for name in ("wren-causeway-2.csv", "wren-causeway-3.csv"):
+        (place / "logs" / name).unlink()
+    (place / "logs/wren-causeway-2.csv").mkdir()
+    os.mkfifo(place / "logs/wren-causeway-3.csv")
+    with pytest.raises(BadRecord) as told:
+        open_folder(place)
+    assert "3 named files are not there: " in told.value.found
+    assert "wren-causeway-1.csv (did you mean 'Wren-causeway-1.CSV'?)" in told.value.found
+    assert "wren-causeway-2.csv (a folder)" in told.value.found
+    assert "wren-causeway-3.csv (no plain file)" in told.value.found
+
+
+@pytest.mark.parametrize("where", ["a log", "its folder", "history.jsonl", "study.toml"])
+def test_a_link_that_leads_out_of_the_folder_is_refused(folder: Folder, tmp_path: Path, where: str) -> None:
+    place = folder.write(tmp_path / "study")
+    name = {"a log": "logs/wren-causeway-1.csv", "its folder": "logs"}.get(where, where)
+    outside = tmp_path / "outside"
+    if (place / name).exists():
+        (place / name).rename(outside)
+    else:
+        outside.write_text("{}")
+    (place / name).symlink_to(outside)
+    with pytest.raises(BadRecord) as told:
+        open_folder(place)
+    assert "a link that leads out of the folder" in told.value.found
+    assert "self-contained" in str(told.value)
+
+
+def test_a_link_that_was_laid_after_the_look_is_not_followed(folder: Folder, tmp_path: Path) -> None:
+    place = folder.write(tmp_path / "study")
+    (tmp_path / "secret").write_text("7")
+    (place / "late.csv").symlink_to(tmp_path / "secret")
+    with pytest.raises(BadLog, match="leads out of the folder"):
+        file_bytes(place, "late.csv")
+
+
+def test_a_link_within_the_folder_and_a_folder_reached_by_a_link_will_do(
+    folder: Folder, tmp_path: Path
+) -> None:
+    place = folder.write(tmp_path / "study")
+    (place / "logs/wren-causeway-1.csv").rename(place / "first.csv")
+    (place / "logs/wren-causeway-1.csv").symlink_to(place / "first.csv")
+    (tmp_path / "way").symlink_to(place)
+    assert len(open_folder(tmp_path / "way").runs) == 18
+    assert file_bytes(tmp_path / "way", "logs/wren-causeway-1.csv") == (place / "first.csv").read_bytes()

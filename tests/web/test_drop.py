@@ -257,7 +257,7 @@ def test_files_that_the_study_names_and_that_were_not_sent_are_told(
     folder = small_folder().write(tmp_path / "quay")
     answer = send(empty_client, ("quay/study.toml", (folder / "study.toml").read_bytes()))
     page = finished(empty_client, answer.url.path)
-    assert "12 named file(s) are not there: logs/" in page
+    assert "12 named files are not there: logs/" in page
     assert str(tmp_path) not in page
 
 

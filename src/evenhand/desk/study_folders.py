@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from pathlib import Path
 
 from evenhand.desk.metric_checks import metric_problems
+from evenhand.desk.named_files import refuse_leading_out, unusable_files
 from evenhand.desk.past import Past
 from evenhand.errors import BadLog, BadRecord
+from evenhand.folders.history_file import HISTORY_FILE, RESULTS_FILE
 from evenhand.folders.lines import lines_of
-from evenhand.folders.problems import Problem, refusal
+from evenhand.folders.problems import refusal
 from evenhand.folders.reading import drafted
-from evenhand.folders.study_folder import STUDY_FILE, StudyFolder, files_named
+from evenhand.folders.study_folder import STUDY_FILE, StudyFolder
 from evenhand.traces.limits import check_size
 
 LONGEST_STUDY_FILE_BYTES = 16 * 2**20  # a hand-written study of ten thousand runs is about 2 MB
@@ -25,25 +26,15 @@ def open_folder(folder: Path) -> StudyFolder:
     be used is told.
     """
     path = folder / STUDY_FILE
+    for own in (STUDY_FILE, HISTORY_FILE, RESULTS_FILE):
+        refuse_leading_out(folder, own, BadRecord)
     text = study_text(path)
     draft = drafted(text, where=str(path))
-    problems = [*draft.problems, *metric_problems(draft.tests), *missing_files(folder, draft.folder)]
+    problems = [*draft.problems, *metric_problems(draft.tests), *unusable_files(folder, draft.folder, text)]
     if problems:
         raise refusal(problems, where=str(path), lines=lines_of(text))
     Past(folder=folder, found=draft.folder).check()
     return draft.folder
-
-
-def missing_files(folder: Path, found: StudyFolder) -> Iterator[Problem]:
-    """The files that runs name and that are not there, in one problem."""
-    missing = [name for name in files_named(found) if not (folder / name).is_file()]
-    if missing:
-        shown = ", ".join(missing[:5]) + (" and more" if len(missing) > 5 else "")
-        yield Problem(
-            path=(),
-            found=f"{len(missing)} named file(s) are not there: {shown}",
-            todo="put them into the folder, or take their runs out of the study file",
-        )
 
 
 def study_text(path: Path) -> str:
@@ -80,6 +71,7 @@ def file_size(folder: Path, name: str) -> int:
 def file_bytes(folder: Path, name: str) -> bytes:
     """A log's bytes. Raises BadLog where they cannot be read or are more than a log may hold."""
     path = folder / name
+    refuse_leading_out(folder, name, BadLog)
     try:
         size = path.stat().st_size
         if size:  # no bytes are an original too: the reader says what is wrong with them

@@ -11,16 +11,24 @@ from evenhand.folders.lines import Path, nearest_line
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Problem:
-    """One thing that cannot be used: at which place of the document, what was found, what to do."""
+    """One thing that cannot be used: at which place of the document, what was found, what to do.
+
+    `line` is told in place of the path's where that is known better, as of a file by its name.
+    """
 
     path: Path
     found: str
     todo: str = ""
+    line: int | None = None
+
+    def on(self, lines: dict[Path, int]) -> int | None:
+        """The line it is told under."""
+        return self.line or nearest_line(lines, self.path)
 
 
 def refusal(problems: Sequence[Problem], *, where: str, lines: dict[Path, int]) -> BadRecord:
     """One error that tells all problems, in the order of their lines."""
-    ordered = sorted(problems, key=lambda p: nearest_line(lines, p.path) or 0)
+    ordered = sorted(problems, key=lambda p: p.on(lines) or 0)
     if len(ordered) == 1:
         only = ordered[0]
         return BadRecord(only.found, where=f"{where}, {_place(only, lines)}", todo=only.todo)
@@ -50,7 +58,9 @@ def spoken(path: Path) -> str:
 
 
 def _place(problem: Problem, lines: dict[Path, int]) -> str:
-    line = nearest_line(lines, problem.path)
+    line = problem.on(lines)
+    if line and not problem.path:
+        return f"line {line}"
     return f"line {line}, {spoken(problem.path)}" if line else spoken(problem.path)
 
 
