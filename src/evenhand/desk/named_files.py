@@ -1,4 +1,4 @@
-"""The files that a study file names: whether each lies in its folder, what stands there, and on which line."""
+"""The files that a study file names: whether each lies in its folder, and on which line it is named."""
 
 from __future__ import annotations
 
