@@ -57,6 +57,10 @@ def answers(evenhand: Command, folder: Folder, tmp_path: Path) -> Answers:
     ask("compare", "compare", "quay")
     ask("causes", "causes", "quay")
     ask("verdict", "verdict", "quay", "--two")
+    ask("audience", "audience", "quay", "play", "--group", "games=4", "--test", "render=1")
+    ask("price", "price", "wren", "700")
+    ask("prices", "prices", "quay")
+    ask("sound", "sound", "quay", "wren", "--level", "39", "--background", "27", "--test", "causeway")
     ask("results", "results", "quay")
     ask("result", "results", "quay", "1")
     ask("history", "history", "quay")
@@ -100,6 +104,10 @@ def parts(answers: Answers) -> Iterator[tuple[str, list[Mapping[str, Any]]]]:
         "compare",
         "causes",
         "verdict",
+        "audience",
+        "price",
+        "prices",
+        "sound",
         "results",
         "history",
         "learned",
@@ -139,6 +147,9 @@ def parts(answers: Answers) -> Iterator[tuple[str, list[Mapping[str, Any]]]]:
     audiences = answers["verdict"]["audiences"]
     yield "An audience", audiences
     yield "A verdict", [verdict for each in audiences for verdict in each["verdicts"]]
+    yield "What an audience says", [answers["audience"]["audience"]]
+    yield "A price", [answers["price"]["price"], *answers["prices"]["prices"]]
+    yield "A sound reading", answers["sound"]["readings"]
     yield "A flip", [flip for each in audiences for flip in (*each["flips"], *each["two_changes"])]
     yield "An exclusion", compared["exclusions"]
     yield "A frozen result", [compared["frozen"]]

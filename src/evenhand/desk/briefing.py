@@ -10,6 +10,7 @@ from dataclasses import replace
 from datetime import datetime
 
 from evenhand.desk.checking import Checked, FieldProblem, Given, checked_study, checked_test, sound
+from evenhand.desk.for_whom import without_test
 from evenhand.desk.naming import key_for
 from evenhand.desk.shelving import Kept, as_table, judge_again, keep, refuse_unseen
 from evenhand.desk.used_by import users_of
@@ -56,8 +57,18 @@ def change_study(wb: Workbench, study: str, given: Given, *, now: datetime, seen
 
 def redrafted_study(wb: Workbench, before: Study, given: Given) -> Checked[Study]:
     """A study with some of its fields filled in anew; None empties a field."""
+    paying = "audiences" not in given and any(each.fixed_minor for each in before.audiences)
+    if paying and given.get("currency", True) is None:
+        problem = FieldProblem(
+            field="currency",
+            found="an audience must buy things for money",
+            todo="empty that first, or keep the currency",
+        )
+        return Checked(record=None, problems=(problem,))
     filled = {**as_table(before), **given, "key": before.key}
-    return checked_study(wb, {key: value for key, value in filled.items() if value is not None})
+    told = {key: value for key, value in filled.items() if value is not None}
+    # What an audience names may have left since: that is told where audiences are, not at another field.
+    return checked_study(wb, told, named="audiences" in given)
 
 
 def add_test(wb: Workbench, study: str, given: Given, *, now: datetime) -> Kept:
@@ -149,13 +160,17 @@ def place_of(study: Study, key: str) -> int:
 
 
 def drop_test(wb: Workbench, study: str, key: str, *, now: datetime) -> Kept:
-    """Takes a test out of the study; the test and its runs stay on record."""
+    """Takes a test out of the study and its audiences; the test and its runs stay on record.
+
+    Raises BadRecord where an audience weighs nothing else.
+    """
     with wb.writing():
         record = shelves.one(wb, Study, study)
         place_of(record, key)
         tests = tuple(test for test in record.tests if test != key)
         weights = {test: weight for test, weight in record.weights.items() if test != key}
-        kept = keep(wb, replace(record, tests=tests, weights=weights), now=now)
+        audiences = without_test(wb, record, key)
+        kept = keep(wb, replace(record, tests=tests, weights=weights, audiences=audiences), now=now)
     if kept.change:
         judge_again(wb, record, now=now)
     return Kept(key=key, change=kept.change)

@@ -97,16 +97,16 @@ def sound(checked: Checked[R]) -> R:
     )
 
 
-def checked_study(wb: Workbench, given: Given) -> Checked[Study]:
-    """A study; what it names must be on this workbench."""
+def checked_study(wb: Workbench, given: Given, *, named: bool = True) -> Checked[Study]:
+    """A study; what it names must be on this workbench, with `named` what its audiences weigh, too."""
     table, problems = _table(StudyTable, given)
     if table is None:
         return Checked(record=None, problems=problems)
     study = from_tables.study_of(table, setups=(), tests=())
     groups = {test.group for test in shelves.every(wb, Test) if test.group and test.key in study.tests}
-    named = worth.audience_names(study.audiences, groups=groups, tests=study.tests)
+    weighed = worth.audience_names(study.audiences, groups=groups, tests=study.tests) if named else ()
     alone = worth.audience_problems(table.audiences, currency=table.currency)
-    return _checked(study, (*checks.check_study(study, known_on(wb)), *alone, *named))
+    return _checked(study, (*checks.check_study(study, known_on(wb)), *alone, *weighed))
 
 
 def checked_test(given: Given) -> Checked[Test]:

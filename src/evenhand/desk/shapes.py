@@ -10,6 +10,7 @@ from evenhand.desk.used_by import builds_of, setups_of, tests_of
 from evenhand.errors import BadRecord
 from evenhand.folders.study_file import BuildTable, PartTable, SetupTable, StudyTable, TestTable
 from evenhand.folders.table import Table
+from evenhand.folders.worth_tables import PriceTable, SoundTable
 from evenhand.records.builds import Part, Setup
 from evenhand.records.studies import Study
 from evenhand.records.tests import Test
@@ -22,14 +23,19 @@ TABLES: Mapping[str, type[Table]] = {
     "builds": BuildTable,
     "setups": SetupTable,
     "tests": TestTable,
+    "prices": PriceTable,
+    "sound": SoundTable,
 }
 
 
 def table(given: object, key: str) -> Mapping[str, Any]:
-    """What a program sent as a table. Raises BadRecord where it is none, or is another's."""
+    """What a program sent as a table; `key` is "" where it has none.
+
+    Raises BadRecord where it is none, or is another's.
+    """
     if not isinstance(given, Mapping):
         raise BadRecord("this is no table", where=key, todo="send a JSON object")
-    if given.get("key", key) != key:
+    if key and given.get("key", key) != key:
         raise BadRecord(
             f"the table calls itself {given['key']!r}", where="key", todo=f"leave it out: it is '{key}'"
         )
@@ -58,7 +64,7 @@ def schema_of(table: str) -> dict[str, Any]:
     """
     schema = TABLES[table].model_json_schema()
     whole: dict[str, Any] = _inlined(schema, schema.pop("$defs", {}))
-    whole["properties"].pop("key")
+    whole["properties"].pop("key", None)
     needed = [name for name in whole.pop("required", []) if name != "key"]
     if needed:
         whole["description"] = f"A new one needs: {', '.join(needed)}."

@@ -19,6 +19,7 @@ from evenhand.web.api import photos as photos_api
 from evenhand.web.api import plan as plan_api
 from evenhand.web.api import runs as runs_api
 from evenhand.web.api import studies as studies_api
+from evenhand.web.api import worth as worth_api
 from evenhand.web.closed_study import study_at_hand
 from evenhand.web.described import describe
 from evenhand.web.first import as_they_lie
@@ -81,6 +82,7 @@ ROUTERS = (
     studies.router,
     uploads.router,
     studies_api.router,
+    worth_api.router,
     verdict.router,
     watch.router,
 )

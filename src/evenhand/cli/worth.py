@@ -1,0 +1,214 @@
+"""price, prices, sound: what builds cost, and how they sound."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from evenhand.cli.for_whom import pairs
+from evenhand.cli.putting_away import tell_away
+from evenhand.cli.showing import as_json, say, say_json, table
+
+if TYPE_CHECKING:
+    from evenhand.records.prices import Currency
+    from evenhand.records.sound import SoundReading
+
+
+@click.command("price")
+@click.argument("build")
+@click.argument("amount")
+@click.option(
+    "--on", default=None, metavar="DAY", help="The day on which it was asked, as 2031-05-04 (default: today)."
+)
+@click.option("--note", default="", help="Where it is from, what is inside it.")
+@click.option("--currency", "symbol", default=None, metavar="SYMBOL",
+              help="The currency, where its studies say none or another.")  # fmt: skip
+@click.option("--decimals", type=click.IntRange(0, 4), default=2, show_default=True,
+              help="With --currency: the decimals of its smallest unit.")  # fmt: skip
+@as_json
+@click.pass_obj
+def price(
+    workbench: Path | None, build: str, amount: str, on: str | None, note: str, symbol: str | None,
+    decimals: int, as_json: bool,
+) -> None:  # fmt: skip
+    """Put on record what a complete BUILD costs. The latest day counts; earlier prices stay.
+
+    A study of it that says no currency yet counts in the one that is given.
+
+    Example: evenhand price wren 742 --on 2031-05-04 --note "counter price, tax inside"
+    """
+    from evenhand.desk.opening import open_desk, present
+    from evenhand.desk.quoting import add_price
+    from evenhand.desk.worth_answers import price_answer
+    from evenhand.publish.worth_words import price_words
+
+    money = None if symbol is None else currency(symbol, decimals)
+    given = {"price": amount, "on": on, "note": note}
+    with open_desk(workbench, create=False) as wb:
+        now = present()
+        kept, taken = add_price(wb, build, given, currency=money, now=now, today=now.astimezone().date())
+    if as_json:
+        say_json({"price": price_answer(kept), "currency_of": list(taken)})
+        return
+    say(f"{build}: {price_words(kept)}. Price {kept.id} is on record.")
+    for study in taken:
+        say(f"{study} counts in {kept.currency.symbol} from now on.")
+
+
+def currency(symbol: str, decimals: int) -> Currency:
+    """A currency. Raises BadParameter where its symbol is none."""
+    from evenhand.records.prices import Currency
+
+    if not 0 < len(symbol) <= 8 or any(c.isdigit() or c.isspace() or c in ".," for c in symbol):
+        raise click.BadParameter(
+            "a symbol has up to eight signs, none of them a digit.", param_hint="--currency"
+        )
+    return Currency(symbol=symbol, decimals=decimals)
+
+
+@click.command("prices")
+@click.argument("study")
+@click.option(
+    "--take-back",
+    type=int,
+    default=None,
+    metavar="NUMBER",
+    help="This price was a mistake: it counts no more.",
+)
+@click.option(
+    "--put-back", type=int, default=None, metavar="NUMBER", help="It was none: the same price again."
+)
+@as_json
+@click.pass_obj
+def prices(
+    workbench: Path | None, study: str, take_back: int | None, put_back: int | None, as_json: bool
+) -> None:
+    """List what the builds of a STUDY cost, each price with its day, and which counts.
+
+    Example: evenhand prices saltmarsh --take-back 3
+    """
+    from evenhand.desk import quoting
+    from evenhand.desk.opening import open_desk, present
+    from evenhand.desk.worth_answers import prices_answer
+
+    with open_desk(workbench, create=False) as wb:
+        if take_back is not None:
+            quoting.take_back(wb, study, take_back, now=present())
+        if put_back is not None:
+            quoting.put_back(wb, study, put_back, now=present())
+        tell_away(wb, study, as_json=as_json)
+        told = quoting.prices_told(wb, study)
+    if as_json:
+        say_json(prices_answer(study, told))
+        return
+    tell_prices(told)
+
+
+def tell_prices(told: Any) -> None:
+    """Every price as a row, and the builds that have none."""
+    from evenhand.desk.opening import present
+    from evenhand.publish.worth_words import currency_words, old_price_words, price_words
+
+    say(currency_words(told.currency))
+    counting = set(told.counts.values())
+    rows = [
+        (str(p.id), p.build, price_words(p), "counts" if p.id in counting else "", p.note) for p in told.every
+    ]
+    if rows:
+        table(("no.", "build", "price", "", "note"), rows)
+    for build in told.builds:
+        own = [p for p in told.every if p.id == told.counts.get(build.key)]
+        words = old_price_words(own[0], present().astimezone().date()) if own else "no price that counts."
+        if words:
+            say(f"{build.name}: {words}")
+
+
+@click.command("sound")
+@click.argument("study")
+@click.argument("setup")
+@click.option("--level", type=float, default=None, metavar="DB", help="The level with the machine running.")
+@click.option("--background", type=float, default=None, metavar="DB",
+              help="The level at the same place without it, just before or after.")  # fmt: skip
+@click.option("--test", default=None, help="The test that ran meanwhile (default: it idled).")
+@click.option("--distance", type=float, default=None, metavar="M", help="From the machine to the meter.")
+@click.option("--weighting", default="A", show_default=True, help="The meter's frequency weighting.")
+@click.option("--hot", "temperatures", multiple=True, callback=pairs, metavar="processor=78",
+              help="What was hot meanwhile, by part, in °C; may be repeated.")  # fmt: skip
+@click.option("--room", type=float, default=None, metavar="C", help="The air that the machine draws in.")
+@click.option("--at", default=None, help="When, as 2031-05-04T10:40:00+02:00.")
+@click.option("--note", default="", help="Anything worth remembering.")
+@click.option(
+    "--take-back",
+    type=int,
+    default=None,
+    metavar="NUMBER",
+    help="This reading was a mistake: it counts no more.",
+)
+@click.option(
+    "--put-back", type=int, default=None, metavar="NUMBER", help="It was none: the same reading again."
+)
+@as_json
+@click.pass_obj
+def sound(
+    workbench: Path | None,
+    /, study: str, setup: str, take_back: int | None, put_back: int | None,
+    as_json: bool, **given: Any,
+) -> None:  # fmt: skip
+    """Put on record what a sound level meter read beside a SETUP of a STUDY; without --level, list that.
+
+    Use the same meter at the same place for every setup, and read the room without the machine, too.
+
+    Example: evenhand sound saltmarsh wren-stock --level 38.5 --background 27 --test causeway --distance 0.6
+    """
+    from evenhand.desk import listening
+    from evenhand.desk.opening import open_desk, present
+    from evenhand.desk.worth_answers import reading_answer
+
+    added = None
+    if given["level"] is None and any(
+        given[name] for name in ("background", "test", "distance", "temperatures")
+    ):
+        raise click.UsageError("A reading needs its --level.")
+    with open_desk(workbench, create=False) as wb:
+        if take_back is not None:
+            listening.take_back(wb, study, take_back, now=present())
+        if put_back is not None:
+            added = listening.put_back(wb, study, put_back, now=present())
+        if given["level"] is not None:
+            added = listening.add_reading(wb, study, reading_table(setup, given), now=present())
+        tell_away(wb, study, as_json=as_json)
+        every = listening.readings_told(wb, study, setup)
+    if as_json:
+        readings = [reading_answer(each) for each in every]
+        say_json({
+            "study": study, "setup": setup, "readings": readings, "added": added.id if added else None,
+        })  # fmt: skip
+        return
+    tell_readings(every, setup)
+    if added is not None:
+        say(listening.near_room(added.level_db, added.background_db) or f"Reading {added.id} is on record.")
+
+
+def reading_table(setup: str, given: dict[str, Any]) -> dict[str, Any]:
+    """A reading with the keys of its table."""
+    return {
+        "setup": setup, "level_db": given["level"], "background_db": given["background"],
+        "test": given["test"], "distance_m": given["distance"], "weighting": given["weighting"],
+        "temperatures_c": given["temperatures"], "room_c": given["room"], "at": given["at"],
+        "note": given["note"],
+    }  # fmt: skip
+
+
+def tell_readings(every: tuple[SoundReading, ...], setup: str) -> None:
+    """Every reading as a row."""
+    from evenhand.publish.worth_words import reading_words
+
+    if not every:
+        say(f"No reading of {setup} is on record.")
+        return
+    table(("no.", "reading", "note"), [(str(r.id), reading_words(r, r.test), r.note) for r in every])
+
+
+COMMANDS = (price, prices, sound)

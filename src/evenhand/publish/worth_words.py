@@ -1,0 +1,106 @@
+"""What a reviewer says of worth, in words: shares of weights, prices with their days, readings of sound."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import date
+
+from evenhand.publish.dates import day_words
+from evenhand.publish.money_words import amount
+from evenhand.publish.numbers import number, with_unit
+from evenhand.records.prices import Currency, Price
+from evenhand.records.sound import SoundReading
+
+OLD_DAYS = 30  # beyond this somebody should look at the price again
+CAREFUL_METER = (
+    "Use the same meter at the same place for every build, and read the room without the machine, too, just "
+    "before or after: what is compared is the machine alone."
+)
+BEFORE_LOOKING = (
+    "Write weights down before you look at results: weights that were chosen after them can make any "
+    "build the one to buy."
+)
+
+
+def share_words(weights: Mapping[str, float]) -> dict[str, str]:
+    r"""What share of the whole each weight says; "" where none is above 0.
+
+    >>> share_words({"games": 80, "work": 20}), share_words({"a": 1, "b": 2})
+    ({'games': '80\xa0%', 'work': '20\xa0%'}, {'a': '33.3\xa0%', 'b': '66.7\xa0%'})
+    """
+    total = sum(weight for weight in weights.values() if weight > 0)
+    if not total > 0:
+        return dict.fromkeys(weights, "")
+    return {
+        key: with_unit(number(100 * max(weight, 0) / total, 1).removesuffix(".0"), "%")
+        for key, weight in weights.items()
+    }
+
+
+def currency_words(currency: Currency | None) -> str:
+    """The currency of a study as a sentence."""
+    if currency is None:
+        return "No currency is said yet: amounts need one."
+    decimals = {0: "whole amounts only", 1: "one decimal"}.get(
+        currency.decimals, f"{currency.decimals} decimals"
+    )
+    return f"Amounts are in {currency.symbol}, {decimals}."
+
+
+def price_words(price: Price) -> str:
+    r"""An amount and the day on which it was asked.
+
+    >>> drell = Currency(symbol="dl", decimals=0)
+    >>> price_words(Price(build="b", minor=742, currency=drell, on=date(2031, 5, 4)))
+    '742\xa0dl, asked on 4 May 2031'
+    """
+    return f"{amount(price.minor, price.currency)}, asked on {day_words(price.on)}"
+
+
+def old_price_words(price: Price | None, today: date) -> str:
+    """That the newest price should be asked again; "" where it is new enough."""
+    if price is None or (today - price.on).days <= OLD_DAYS:
+        return ""
+    return (
+        f"The newest price is {number((today - price.on).days)} days old: ask again before you spend by it."
+    )
+
+
+def later_price_words(price: Price | None, on: date) -> str:
+    """That a price of a later day goes before one that is given for this day; "" where none does."""
+    if price is None or price.on <= on:
+        return ""
+    return f"{price_words(price)}, is of a later day and goes on counting."
+
+
+def reading_words(reading: SoundReading, test: str) -> str:
+    """One reading: its level, what ran, the room, and how it was read; `test` is the test's name."""
+    told = [
+        f"{_level(reading.level_db, reading.weighting)} {f'in {test}' if test else 'at idle'}",
+        "room not read"
+        if reading.background_db is None
+        else f"room {_level(reading.background_db, reading.weighting)}",
+    ]
+    if reading.distance_m is not None:
+        told.append(with_unit(f"{reading.distance_m:g}", "m"))
+    told += [f"{part} {_degrees(value)}" for part, value in reading.temperatures_c.items()]
+    if reading.room_c is not None:
+        told.append(f"air {_degrees(reading.room_c)}")
+    return ", ".join(told)
+
+
+def _level(db: float, weighting: str) -> str:
+    return with_unit(number(db, 1), f"dB({weighting})")
+
+
+def _degrees(value: float) -> str:
+    return with_unit(number(value, 1).removesuffix(".0"), "°C")
+
+
+def near_room_words(over_db: float, least_db: float) -> str:
+    """What a level close to the room's is good for."""
+    over, least = with_unit(number(over_db, 1), "dB"), with_unit(number(least_db, 0), "dB")
+    return (
+        f"Only {over} over the room: under {least} no level of the machine alone is told, only the most "
+        "that it can be. Read closer, or in a quieter room."
+    )
