@@ -12,7 +12,7 @@ from evenhand.publish.figures.interval_forms import Lane, Scale, taken
 from evenhand.publish.figures.interval_pages import pages_of, reach_of
 from evenhand.publish.figures.interval_rows import Pair, Row, all_rows
 from evenhand.publish.figures.intervals import interval_plot
-from evenhand.publish.palette import slot
+from evenhand.publish.palette import Theme, colour, slot
 from evenhand.publish.spans import Span
 from evenhand.publish.style import card, page
 from evenhand.publish.svg import Box
@@ -214,7 +214,9 @@ def test_row_words_never_reach_into_the_band(style):
         for picture in interval_plot(s.WHOLE, names, style=style):
             left, right = posts(picture)
             top = min(_y(e) for e in forms(picture, "var(--post)" if style.roomy else "#4a5754"))
-            rows = [t for t in texts(picture) if top < t.words.y < picture.height - 150 * style.unit / 2.5]
+            posted = forms(picture, "var(--post)" if style.roomy else "#4a5754")
+            low = max(float(e.attrib["y2"]) for e in posted if e.attrib.get("x1") == e.attrib.get("x2"))
+            rows = [t for t in texts(picture) if top < t.words.y < low]
             assert rows
             assert not [t.words.text for t in rows if t.box.left < right and t.box.right > left]
 
@@ -311,6 +313,63 @@ def test_a_long_name_has_one_short_form_on_a_card(name):
     words = said(picture)
     forms = {word.removesuffix(" ahead") for word in words if word.startswith("Große") and "… in" not in word}
     short = {form for form in forms if form.endswith("…")}
-    assert len(short) == 1
-    assert len(*short) >= 6
+    subject = {word for word in words if word in short}
+    assert len(short) <= 2  # one of each setup
+    assert len(subject) == 1
+    assert f"{next(iter(subject))} ahead" in words
+    assert min(map(len, short)) >= 6
     assert " ".join(words[:2]).startswith((f"{name} plover ", *short))  # whole where there is room for it
+
+
+def test_a_long_name_on_one_side_leaves_the_other_whole():
+    setups = dict(s.NAMES.setups) | {
+        "plover": replace(s.NAMES.setups["plover"], name="Plover Extended Edition Nine"),
+        "dunlin": replace(s.NAMES.setups["dunlin"], name="Oystercatcher"),
+    }
+    words = said(interval_plot(s.WHOLE, replace(s.NAMES, setups=setups), style=card())[0])
+    assert "Oystercatcher ahead" in words
+    assert any(word.startswith("Plover") and word.endswith("… ahead") for word in words)
+
+
+def test_a_card_numbers_its_scale_below_its_rows():
+    for picture in interval_plot(s.WHOLE, s.NAMES, style=card()):
+        _, right = posts(picture)
+        numbers = {
+            t.words.text.replace("\u00a0", " "): t for t in texts(picture) if t.words.anchor == "middle"
+        }
+        assert "0" in numbers
+        assert len(numbers) >= 3
+        assert all(word == "0" or word[0] in "−+" for word in numbers)
+        assert [word for word in numbers if word.endswith(" %")] == [
+            max(numbers, key=lambda w: numbers[w].words.x)
+        ]
+        (edge,) = (t.words.x for word, t in numbers.items() if word.endswith(" %"))
+        most, zero = float(max(numbers, key=lambda w: numbers[w].words.x)[1:-2]), numbers["0"].words.x
+        assert (right - zero) / (edge - zero) == pytest.approx(3 / most, rel=0.01)  # the band ends at 3 %
+
+
+@pytest.mark.parametrize("half", [0.0005, 0.005, 0.05])
+def test_both_ends_of_a_lead_reach_past_its_mark_however_narrow(half):
+    picture = interval_plot(s.comparison([s.finding("regatta", 1.2, half)]), s.NAMES, style=card())[0]
+    own = [e for e in forms(picture, "#094a9c") if e.tag.endswith("line")]
+    heights = {float(e.attrib["y2"]) - float(e.attrib["y1"]) for e in own}
+    assert len(own) == 2
+    assert min(heights) > 2 * 7.5 * card().unit
+
+
+@pytest.mark.parametrize("half", [0.0005, 0.005])
+def test_the_rest_of_what_is_level_is_never_wider_than_its_interval(half):
+    picture = interval_plot(s.comparison([s.finding("choir", 1.001, half)]), s.NAMES, style=card())[0]
+    ink = colour("ink", Theme.LIGHT)
+    (bar,) = (e for e in root_of(picture).iter(f"{SVG}rect") if e.attrib.get("stroke") == ink)
+    rests = [e for e in root_of(picture).iter(f"{SVG}rect") if e.attrib.get("fill") == ink]
+    assert len(rests) == 1
+    assert float(rests[0].attrib["width"]) <= max(float(bar.attrib["width"]) / 3, 4.0) + 0.1
+
+
+def test_a_left_out_run_is_never_named_without_its_unit():
+    for ratio in (1.02, 1.1, 1.3, 1.6):
+        again = replace(s.EXCLUSION, findings_with=(s.finding("regatta", ratio * 0.97, 0.02),))
+        rows = [*s.PAIR, s.finding("regatta", ratio, 0.02)]
+        words = said(interval_plot(s.comparison(rows, (), [again]), s.NAMES, style=card())[0])
+        assert not [word for word in words if word.endswith("143.9")]

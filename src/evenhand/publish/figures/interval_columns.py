@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 from evenhand.publish.faces import Face, elide_name, fit, width
 from evenhand.publish.figures.frame import Frame, named, named_width, nice_steps
@@ -16,6 +17,7 @@ from evenhand.publish.style import Style
 from evenhand.publish.svg import Box, Drawn, Pen, Words, line, rect
 
 LONGEST, SHORTEST = 20, 6  # characters of a name that is cut short for all of a card
+BELOW = 0.75  # of the type size: what the numbers of the scale take from the rows of a card
 MOST_NAMES, PLOT = 0.38, 0.42  # of the body's width: what names may take, and what they leave the plot
 
 
@@ -91,15 +93,20 @@ def label_face(row: Row) -> Face:
 def slices(rows: Sequence[Row], begun: Frame) -> list[tuple[Row, float, float]]:
     """Each row with its top and bottom; few rows on a card stand in the middle of the band."""
     style = begun.style
-    top, bottom = begun.body.top + header(style), begun.body.bottom
+    top, bottom = begun.body.top + header(style), floor(begun)
     pitch = min((bottom - top) / len(rows), 2.2 * style.text[0])
     start = top + (bottom - top - pitch * len(rows)) / 2 if not style.roomy else top
     return [(row, start + i * pitch, start + (i + 1) * pitch) for i, row in enumerate(rows)]
 
 
+def floor(begun: Frame) -> float:
+    """Where rows and band end: on a card above the numbers of the scale, which a page has at its head."""
+    return begun.body.bottom - (0.0 if begun.style.roomy else BELOW * begun.style.text[1])
+
+
 def ground(columns: Columns, about: Pair) -> list[Drawn]:
     """The level band between its two posts, and no difference dotted in its middle."""
-    style, scale, bottom = columns.frame.style, columns.scale, columns.frame.body.bottom
+    style, scale, bottom = columns.frame.style, columns.scale, floor(columns.frame)
     low, high = scale.x(-100 * about.margin), scale.x(100 * about.margin)
     post = Pen(ink="post", width=style.post)
     dots = Pen(ink="post", width=style.hair * 1.3, dash=f"{style.hair * 1.3:.1f} {4.5 * style.unit:.1f}")
@@ -113,20 +120,27 @@ def ground(columns: Columns, about: Pair) -> list[Drawn]:
 
 
 def head_names(columns: Columns, about: Pair) -> Names:
-    """The names so short that both sides and the subject of a card stand uncut: one form for all of it."""
-    shorter = (about.names, *(about.names.shortened(n) for n in range(LONGEST, SHORTEST - 1, -1)))
-    fits = (names for names in shorter if _heads_fit(columns, replace(about, names=names)))
-    return next(fits, shorter[-1])
+    """The names cut only where one would not stand whole over the plot: one form each."""
+    names = about.names
+    for setup in dict.fromkeys((about.b, about.a)):
+        shorter = (names, *(_cut(names, setup, n) for n in range(LONGEST, SHORTEST - 1, -1)))
+        fits = (each for each in shorter if _head_fits(setup, columns, replace(about, names=each)))
+        names = next(fits, shorter[-1])
+    return names
 
 
-def _heads_fit(columns: Columns, about: Pair) -> bool:
-    style = columns.frame.style
-    sides = all(
-        width(f"{about.names.setup(setup)} ahead", style.text[0], Face.STRONG)
-        <= _side_room(right=setup == about.a, columns=columns, about=about)
-        for setup in (about.a, about.b)
-    )
-    return sides and width(about.names.setup(about.a), style.text[1]) <= _subject_room(columns)
+def _cut(names: Names, setup: str, most: int) -> Names:
+    """The names with this setup's alone cut short."""
+    short = names.shortened(most).setups
+    return replace(names, setups={**names.setups, **{k: n for k, n in short.items() if k == setup}})
+
+
+def _head_fits(setup: str, columns: Columns, about: Pair) -> bool:
+    """Whether the name stands whole over its side, and the first setup's over its numbers too."""
+    style, name = columns.frame.style, about.names.setup(setup)
+    room = _side_room(right=setup == about.a, columns=columns, about=about)
+    side = width(f"{name} ahead", style.text[0], Face.STRONG) <= room
+    return side and (setup != about.a or width(name, style.text[1]) <= _subject_room(columns))
 
 
 def heads(columns: Columns, about: Pair) -> list[Drawn]:
@@ -135,19 +149,36 @@ def heads(columns: Columns, about: Pair) -> list[Drawn]:
     y = columns.top - (0.32 * style.text[0] if not style.roomy else 32)
     drawn = [*_side(about.b, columns, about, y), *_side(about.a, columns, about, y)]
     if not style.roomy:
-        return drawn + _subject(columns, about, y)
-    ticks = nice_steps(2 * scale.reach, 4)
+        return [*drawn, *_subject(columns, about, y), *_numbers_below(columns)]
     size, low = style.text[1], columns.top - 6
-    steps = range(-int(scale.reach // ticks), int(scale.reach // ticks) + 1)
-    drawn += [
-        Words(x=scale.x(i * ticks), y=low, text=_tick(i * ticks, last=i == steps[-1]), size=size,
-              anchor="middle", ink="ink2")
-        for i in steps
-    ]  # fmt: skip
+    drawn += _numbers(columns, low)
     drawn.append(
         Words(x=scale.x(0), y=y + 12, text=_band_name(about), size=size, anchor="middle", ink="ink2")
     )
     return [*drawn, *_page_head(columns, about, low, body.right)]
+
+
+def _numbers(columns: Columns, y: float) -> list[Words]:
+    """Round differences, the unit at the last."""
+    scale, size = columns.scale, columns.frame.style.text[1]
+    ticks = nice_steps(2 * scale.reach, 4)
+    steps = range(-int(scale.reach // ticks), int(scale.reach // ticks) + 1)
+    return [
+        Words(x=scale.x(i * ticks), y=y, text=_tick(i * ticks, last=i == steps[-1]), size=size,
+              anchor="middle", ink="ink2")
+        for i in steps
+    ]  # fmt: skip
+
+
+def _numbers_below(columns: Columns) -> list[Drawn]:
+    """The same below the rows of a card, each with a tick; every other where they would crowd."""
+    style, bottom = columns.frame.style, floor(columns.frame)
+    size = style.text[1]
+    words = _numbers(columns, bottom + 0.92 * size)
+    crowded = any(right.box.left - left.box.right < 0.3 * size for left, right in pairwise(words))
+    kept = words[::2] if crowded and len(words) % 4 == 1 else words[1::2] if crowded else words
+    pen = Pen(ink="post", width=style.hair * 1.3)
+    return [*(line((w.x, bottom), (w.x, bottom + 3 * style.unit), pen) for w in kept), *kept]
 
 
 def _page_head(columns: Columns, about: Pair, y: float, right: float) -> list[Drawn]:

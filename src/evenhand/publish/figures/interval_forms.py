@@ -16,6 +16,7 @@ from evenhand.publish.style import Style
 from evenhand.publish.svg import Box, Drawn, Pen, Point, line, mark, path, rect
 
 SMALL = 0.62  # of a mark's size: what stands beside a finding in its own row
+CAP = 8.6  # units: how far an interval's ends reach up and down, past every mark
 BELOW = 0.29  # of the row's height: how far below its middle
 
 
@@ -107,20 +108,22 @@ def _filled(span: Span, leader: Slot, lane: Lane) -> list[Drawn]:
     unit, at = lane.unit, (lane.scale.x(span.value), lane.y)
     bar = lane.bar(span, 4 * unit)
     scale = unit * min(1.0, max(0.65, (bar.right - bar.left) / (22 * unit)))  # never hides its own bar
+    pen = Pen(ink=leader.ink, width=1.6 * unit)
+    caps = [line((x, at[1] - CAP * unit), (x, at[1] + CAP * unit), pen) for x in (bar.left, bar.right)]
     return [
         rect(bar, fill=leader.ink, rounded=1.2 * unit),
         mark(leader.mark, at, scale=scale, ink=leader.ink),
+        *caps,
     ]
 
 
 def _outlined(span: Span, lane: Lane) -> list[Drawn]:
     unit, x, y = lane.unit, lane.scale.x(span.value), lane.y
-    pen = Pen(ink="ink", width=2 * unit)
+    pen, bar = Pen(ink="ink", width=2 * unit), lane.bar(span, 5.8 * unit)
+    rest = max(0.8 * unit, min(3.2 * unit, (bar.right - bar.left) / 6))  # never wider than its own interval
     return [
-        rect(lane.bar(span, 5.8 * unit), fill="sheet", pen=pen, rounded=1.2 * unit),
-        rect(
-            Box(left=x - 3.2 * unit, top=y - 4 * unit, right=x + 3.2 * unit, bottom=y + 4 * unit), fill="ink"
-        ),
+        rect(bar, fill="sheet", pen=pen, rounded=1.2 * unit),
+        rect(Box(left=x - rest, top=y - 4 * unit, right=x + rest, bottom=y + 4 * unit), fill="ink"),
     ]
 
 
@@ -137,8 +140,8 @@ def _dashed(span: Span, lane: Lane, *, light: bool) -> list[Drawn]:
 
 def _end(end: float, side: int, lane: Lane) -> Drawn:
     """The end of an unsettled bar: a cap, or an arrowhead where it runs on past the scale."""
-    unit, y, x = lane.style.unit, lane.y, lane.scale.x(end)
-    pen, reach = Pen(ink="grey", width=2.5 * unit), 5.5 * unit
+    unit, y, x = lane.unit, lane.y, lane.scale.x(end)
+    pen, reach = Pen(ink="grey", width=2 * unit), CAP * unit
     if abs(end) > lane.scale.reach:
         back = x - side * reach
         return path(f"M{back:.1f} {y - reach:.1f} {x:.1f} {y:.1f} {back:.1f} {y + reach:.1f}", pen)

@@ -40,7 +40,7 @@ def _beside_words(row: Row, lane: Lane, about: Pair) -> list[Drawn]:
     room = Box(left=scale.left, top=lane.y - lane.pitch, right=scale.right, bottom=lane.y + lane.pitch)
     own, again = taken(row, lane), row.with_runs[0]
     right, left = max(box.right for box in own) + gap, min(box.left for box in own) - gap
-    for text in (f"with {again.value}", f"with {again.short}"):
+    for text in (f"with {again.value}", again.value):
         for x, anchor in ((right, "start"), (left, "end")):
             words = Words(x=x, y=centred(lane.y, size), text=text, size=size, anchor=anchor, ink="ink2")
             if words.box.inside(room) and not words.box.meets(band):
