@@ -29,6 +29,7 @@ from evenhand.desk.undoing import undo
 from evenhand.desk.upkeep import check_workbench
 from evenhand.errors import BadRecord, Overtaken
 from evenhand.findings.finding import Caveat
+from evenhand.records.faults import Severity
 from evenhand.records.runs import RunState
 from evenhand.records.tests import Test
 from evenhand.records.windows import Window
@@ -378,3 +379,25 @@ def test_a_preview_says_which_run_a_window_does_not_fit(loaded: Workbench) -> No
     seen = preview_cut(loaded, load_study(loaded, "quay"), CutAsked(run=run, window=Window(start_s=60.0)))
     assert len(seen.unfit) == 6
     assert "wren causeway 2 lasts" in seen.unfit[run]
+
+
+@pytest.mark.parametrize(
+    ("window", "side", "severity"),
+    [
+        ({"start_s": 1.0, "end_s": 3000.0}, "ends at 3,000.0 s", Severity.IN_DOUBT),
+        ({"start_s": 500.0}, "begins at 500.0 s", Severity.BLOCKS),
+    ],
+)
+def test_a_folders_window_past_a_log_holds_its_runs_and_is_named(
+    wb: Workbench, folder: Folder, tmp_path: Path, window: Mapping[str, float], side: str, severity: Severity
+) -> None:
+    folder.document["tests"][0]["window"] = window
+    report = import_folder(wb, folder.write(tmp_path / "study"), now=NOW)
+    assert len(report.waiting) == 6
+    first = find_run(wb, "wren causeway 1").faults[0]
+    assert (first.kind, first.severity) == ("window-past-log", severity)
+    assert first.evidence.replace("\N{NO-BREAK SPACE}", " ").endswith(f" s, and the window {side}.")
+    assert first.todo.startswith("Correct the window of Salt Causeway")
+    assert "no-headline-number" not in {fault.kind for fault in find_run(wb, "wren causeway 1").faults}
+    folder.document["tests"][0]["window"] = {"start_s": 0.5}
+    assert import_folder(wb, folder.write(tmp_path / "study"), now=LATER).waiting == ()

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from evenhand.desk.candidates import CellOnRecord
 from evenhand.desk.on_record import RunOnRecord, StudyOnRecord
 from evenhand.desk.readings import UNREADABLE
+from evenhand.desk.window_checks import outside
 from evenhand.records.faults import Fault, Severity
 from evenhand.records.layouts import Layout
 from evenhand.records.runs import RunState
@@ -71,8 +72,13 @@ def judge_test(
         lessons.append(_lesson(record, runs, found, company, prepared, own=own))
         for run in runs.out:
             found[run] = triage_cell(runs.with_one(run), company, prepared=prepared)[run]
-    for each in record.runs:
-        if each.run.test == test.key and each.headline(test) is None:
+    traces = {run.id: run.whole or run.trace for runs in cells.values() for run in runs.runs}
+    for each in (each for each in record.runs if each.run.test == test.key):
+        trace = traces.get(each.run.id)
+        past = None if trace is None else outside(each, test, trace)
+        if past is not None:
+            found[each.run.id] = (past, *found.get(each.run.id, ()))
+        elif each.headline(test) is None:
             found[each.run.id] = (numberless(each, test), *found.get(each.run.id, ()))
     return Verdicts(faults=found, lessons=tuple(lessons))
 

@@ -10,12 +10,14 @@ from evenhand.desk.on_record import RunOnRecord
 from evenhand.errors import BadRecord
 from evenhand.metrics.frames import usable_frames
 from evenhand.publish.numbers import counted, number, with_unit
+from evenhand.records.faults import Fault, Severity
 from evenhand.records.tests import Test
 from evenhand.traces.cutting import cut, length_s
 from evenhand.traces.trace import Trace
 from evenhand.triage.limits.mechanical import LengthLimits
 from evenhand.triage.thresholds import DEFAULT
 
+OUTSIDE = "window-past-log"
 EDGE_S = 0.1  # an end that lies no further past a log is taken for its end: people read lengths off charts
 SHOWN = 3  # runs that are named where a window fits several of them not
 
@@ -42,14 +44,9 @@ def refuse_unfit(test: Test, runs: Iterable[RunOnRecord], loader: Loader) -> Non
 
 def unfit_words(each: RunOnRecord, test: Test, trace: Trace, limits: LengthLimits = DEFAULT.length) -> str:
     """What keeps a window from fitting a run's log, "" where it fits."""
-    window, whole_s = window_of(test, each.run), length_s(trace)
-    if window.whole:
-        return ""
-    lasts = f"{each.run.label} lasts {seconds(whole_s)}"
-    if window.start_s >= whole_s:
-        return f"{lasts}, and the window begins at {seconds(window.start_s)}"
-    if window.end_s is not None and window.end_s > whole_s + EDGE_S:
-        return f"{lasts}, and the window ends at {seconds(window.end_s)}"
+    window, outside = window_of(test, each.run), outside_words(each, test, trace)
+    if window.whole or outside:
+        return outside
     part = cut(trace, window)
     frames, left_s = usable_frames(part).size, length_s(part)
     brief = not test.free_length and left_s < limits.least_s
@@ -59,6 +56,36 @@ def unfit_words(each: RunOnRecord, test: Test, trace: Trace, limits: LengthLimit
         left = f"{counted(frames, 'frame')} in {with_unit(number(left_s, 2), 's')}"
         return f"of {each.run.label} {left} would be left, and at least {asked} are needed"
     return ""
+
+
+def outside_words(each: RunOnRecord, test: Test, trace: Trace) -> str:
+    """Which side of its window a run's log does not reach, "" where it holds both."""
+    window, whole_s = window_of(test, each.run), length_s(trace)
+    lasts = f"{each.run.label} lasts {seconds(whole_s)}"
+    if not window.whole and window.start_s >= whole_s:
+        return f"{lasts}, and the window begins at {seconds(window.start_s)}"
+    if window.end_s is not None and window.end_s > whole_s + EDGE_S:
+        return f"{lasts}, and the window ends at {seconds(window.end_s)}"
+    return ""
+
+
+def outside(each: RunOnRecord, test: Test, trace: Trace) -> Fault | None:
+    """The fault of a run whose measured window lies past its log; None where it does not."""
+    words = outside_words(each, test, trace)
+    if not words:
+        return None
+    nothing = window_of(test, each.run).start_s >= length_s(trace)
+    own = each.run.window is not None
+    return Fault(
+        kind=OUTSIDE,
+        title="The measured window lies past the log",
+        severity=Severity.BLOCKS if nothing else Severity.IN_DOUBT,
+        evidence=f"{words}.",
+        todo=(
+            f"Correct the window of {'this run' if own else test.name}; or, if this log was stopped early, "
+            "set the run aside or give it a window of its own with a reason."
+        ),
+    )
 
 
 def seconds(value: float) -> str:
