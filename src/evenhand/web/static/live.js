@@ -28,3 +28,27 @@ function changed() {
 document.addEventListener("visibilitychange", () => (document.hidden ? close() : open()));
 window.addEventListener("pagehide", close);
 window.addEventListener("pageshow", open);
+
+// What had the keyboard may be gone once a part was exchanged: the part that came in its place takes it then.
+const held = new WeakMap();
+
+document.addEventListener("htmx:before:swap", (event) => {
+  const ctx = event.detail?.ctx, part = ctx?.target;
+  if (part instanceof Element && part !== document.body && part.contains(document.activeElement)) held.set(ctx, part.id);
+});
+
+document.addEventListener("htmx:after:swap", (event) => {
+  const ctx = event.detail?.ctx;
+  if (!ctx || !held.has(ctx) || document.activeElement !== document.body) return;
+  const part = ctx.target.isConnected ? ctx.target : document.getElementById(held.get(ctx));
+  if (!part) return;
+  part.tabIndex = -1;
+  part.focus({ preventScroll: true });
+});
+
+document.addEventListener("keydown", (event) => {
+  const list = event.key === "Escape" && event.target.closest?.("details.pages[open]");
+  if (!list) return;
+  list.open = false;
+  list.querySelector("summary").focus();
+});
