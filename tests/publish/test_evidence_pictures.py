@@ -241,7 +241,10 @@ def test_numbers_of_runs_stand_on_one_scale_other_setups_in_rows_of_their_own():
     plover, dunlin, wren = places(2), places(3), places(1)
     assert len(plover) == 5  # this run and its four siblings: one form
     assert len(dunlin) == 3
-    assert len({y for _, y in plover}) == 1
+    middle = plover[-1][1]
+    assert {
+        y for _, y in plover if abs(y - middle) > 3 * 7.5 * card().unit
+    } == set()  # one row, stacked in it
     own = plover[-1][0]
     assert max(x for x, _ in wren) < own < min(x for x, _ in dunlin)
     assert {y for _, y in dunlin} != {y for _, y in wren} != {y for _, y in plover}
@@ -256,6 +259,36 @@ def test_the_expected_range_is_a_band_and_this_run_lies_where_its_number_says():
     xs = [float(m.attrib["transform"].split("(")[1].split()[0]) for m in marks]
     assert xs[-1] == pytest.approx(left + (29.6 - 21) * per_degree, abs=1)
     assert "29.6 °C" in said(picture)
+
+
+def test_runs_at_one_number_stand_above_each_other_and_the_caption_says_so():
+    room = e.room()
+    picture = drawn(replace(room, below=replace(room.below, siblings=(23.6, 23.6, 23.6, 24.4))))
+    grey = [p for p in root_of(picture).iter(f"{SVG}path") if p.attrib.get("stroke") == GREY]
+    places = [tuple(map(float, p.attrib["transform"].split("(")[1].split(")")[0].split())) for p in grey]
+    assert len(places) == 4
+    for i, (x, y) in enumerate(places):
+        assert all(abs(x - u) > 30 or abs(y - v) > 30 for u, v in places[:i])  # no mark hides another
+    assert any("Stacked: alike." in text for text in said(picture))
+    assert not any(
+        "Stacked" in text
+        for text in said(drawn(replace(room, below=replace(room.below, siblings=(22.0, 25.0)))))
+    )
+
+
+def test_a_band_and_the_number_of_this_run_leave_other_rows_and_each_other_alone():
+    level = e.samples()["level, peers"]
+    below = replace(
+        level.below, own=160.0, siblings=(164.0, 165.0), expected=(163.0, 166.0), expected_words="w"
+    )
+    picture = drawn(replace(level, trace=None, below=below))
+    band = next(r for r in root_of(picture).iter(f"{SVG}rect") if r.attrib["fill"] == BAND)
+    low = float(band.attrib["y"]) + float(band.attrib["height"])
+    left, right = (float(band.attrib["x"]) + side * float(band.attrib["width"]) for side in (0, 1))
+    rows = {t.words.text: t for t in texts(picture) if t.words.text in ("Dunlin", "Wren")}
+    assert all(text.box.bottom > low + text.words.size / 2 for text in rows.values())
+    (own,) = (t.box for t in texts(picture) if t.words.text.startswith("160.0"))
+    assert not any(own.left < post < own.right for post in (left, right))
 
 
 def test_the_odd_stamp_is_strong_and_never_counted_away():

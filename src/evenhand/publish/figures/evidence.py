@@ -10,15 +10,18 @@ from evenhand.errors import NotEnoughRuns
 from evenhand.publish.faces import elide, width
 from evenhand.publish.figures.axes import Axes, gutter, mark_places, stepped, time_below
 from evenhand.publish.figures.evidence_beside import (
-    Whose,
     described,
     draw_density,
-    draw_numbers,
     draw_stamps,
-    numbers_captions,
-    numbers_height,
     stamps_caption,
     stamps_height,
+)
+from evenhand.publish.figures.evidence_numbers import (
+    Whose,
+    draw_numbers,
+    numbers_captions,
+    numbers_height,
+    stacks,
 )
 from evenhand.publish.figures.evidence_time import (
     Scope,
@@ -219,8 +222,9 @@ def _draw_rest(evidence: Evidence, room: Box, names: Names, style: Style) -> lis
     """The second view where it has no time to the right."""
     below, box = evidence.below, replace(room, top=room.top + CAPTION * style.text[1])
     if isinstance(below, Numbers):
-        drawn = draw_numbers(below, box, style, _whose(evidence, names))
-        return [*drawn, _caption(numbers_captions(below), room, style)]
+        whose = _whose(evidence, names)
+        said = numbers_captions(below, stacked=stacks(below, box, style, whose))
+        return [*draw_numbers(below, box, style, whose), _caption(said, room, style)]
     if isinstance(below, Sayings):
         return [*draw_stamps(below, box, style), _caption([stamps_caption(below)], room, style)]
     return []

@@ -1,23 +1,22 @@
-"""Views without time: how often frames take how long, one number of each run, one stamp of each run."""
+"""Views without time: how often frames take how long, one stamp of each run; what all such views say."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Sequence
+from dataclasses import replace
 
-from evenhand.publish.faces import Face, fit, width
-from evenhand.publish.figures.axes import TICK, Axes, held
-from evenhand.publish.figures.frame import centred, nice_steps, tick_decimals
+from evenhand.publish.faces import Face, fit
+from evenhand.publish.figures.axes import Axes
+from evenhand.publish.figures.evidence_numbers import numbers_captions
+from evenhand.publish.figures.frame import centred
 from evenhand.publish.figures.thinning import Floats
-from evenhand.publish.names import Names
-from evenhand.publish.numbers import counted, listed, number, run_words, with_unit
-from evenhand.publish.palette import DISC, Slot
+from evenhand.publish.numbers import counted, listed, run_words
+from evenhand.publish.palette import Slot
 from evenhand.publish.style import Style
-from evenhand.publish.svg import Box, Drawn, Pen, Shape, Words, line, mark, rect
+from evenhand.publish.svg import Box, Drawn, Pen, Shape, Words, line, rect
 from evenhand.triage.exhibits.forms import Density, Numbers, Saying, Sayings
 
 ROW = 1.45  # of the type size: from one row to the next
-NUMBERS_ROW = 1.5
 MOST_STAMPS = 5
 
 
@@ -68,120 +67,6 @@ def _window_words(view: Density, axes: Axes) -> list[Drawn]:
                 drawn.append(one)
                 taken.append(one.box)
                 break
-    return drawn
-
-
-def numbers_height(view: Numbers, style: Style) -> float:
-    """How high the rows and the scale below them stand."""
-    return (NUMBERS_ROW * (1 + len(view.peers)) + 1.3 + 1.0) * style.text[1]
-
-
-def numbers_captions(view: Numbers) -> list[str]:
-    """What the marks are, in sentences of which the first matters most."""
-    grey = [f"Grey: {counted(len(view.siblings), 'sibling')}."] if view.siblings else []
-    band = [f"Band: {view.expected_words}."] if view.expected and view.expected_words else []
-    return [f"{view.what}.", *band, *grey]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Whose:
-    """Whose numbers they are: the run's `setup`, the names, and the setup of each other run by id."""
-
-    setup: str
-    names: Names
-    setups: Mapping[str, str]
-
-    def rows(self, view: Numbers) -> list[str]:
-        """The setup of each row, this run's first; nothing where no other setup stands beside it."""
-        return [self.setup, *(self.setups[peer.run] for peer in view.peers)] if view.peers else []
-
-
-def draw_numbers(view: Numbers, box: Box, style: Style, whose: Whose) -> list[Drawn]:
-    """This run's mark in its colour with its number over it, siblings hollow; other setups in rows below."""
-    scale = _number_scale(view, box, style, whose)
-    rows = 1 + len(view.peers)
-    pitch = (scale.plot.bottom - scale.plot.top) / rows
-    first = scale.plot.top + pitch / 2
-    drawn = [*_expected(view, scale), *_scale_below(scale, view.unit), *_own_row(view, scale, whose, first)]
-    called, names, size = whose.rows(view), whose.names, style.text[1]
-    for i, key in enumerate(called):
-        y = centred(first + i * pitch, size)
-        drawn.append(Words(x=box.left, y=y, text=names.setup(key), size=size, ink="ink2"))
-    for i, peer in enumerate(view.peers, start=1):
-        slot, y = names.slot(called[i]), first + i * pitch
-        drawn += [
-            mark(slot.mark, (scale.x(v), y), scale=style.unit, ink=slot.ink, hollow=True) for v in peer.values
-        ]
-    return drawn
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class NumberScale:
-    """A number to pixels within `plot`, and the step of the ticks below."""
-
-    plot: Box
-    style: Style
-    low: float
-    high: float
-    step: float
-
-    def x(self, value: float) -> float:
-        """The place of a number."""
-        share = (value - self.low) / (self.high - self.low)
-        return self.plot.left + share * (self.plot.right - self.plot.left)
-
-
-def _number_scale(view: Numbers, box: Box, style: Style, whose: Whose) -> NumberScale:
-    size = style.text[1]
-    called = [whose.names.setup(key) for key in whose.rows(view)]
-    left = box.left + max((width(name, size) + 1.2 * size for name in called), default=0.0)
-    plot = Box(left=left, top=box.top + size, right=box.right, bottom=box.bottom - 1.3 * size)
-    low, high, step = _range(view, plot, style)
-    return NumberScale(plot=plot, style=style, low=low, high=high, step=step)
-
-
-def _own_row(view: Numbers, scale: NumberScale, whose: Whose, y: float) -> list[Drawn]:
-    """Siblings hollow and grey, this run's mark larger, its number in words above."""
-    style, slot = scale.style, whose.names.slot(whose.setup)
-    siblings = [mark(DISC, (scale.x(v), y), scale=style.unit, ink="grey", hollow=True) for v in view.siblings]
-    own = mark(slot.mark, (scale.x(view.own), y), scale=1.35 * style.unit, ink=slot.ink)
-    said = Words(
-        x=scale.x(view.own), y=y - 12 * style.unit, text=view.own_words or run_words(view.own, view.unit),
-        size=style.text[1], face=Face.STRONG, anchor="middle",
-    )  # fmt: skip
-    return [*siblings, own, held(said, scale.plot)]
-
-
-def _range(view: Numbers, plot: Box, style: Style) -> tuple[float, float, float]:
-    values = [view.own, *view.siblings, *(v for p in view.peers for v in p.values), *(view.expected or ())]
-    low, high = min(values), max(values)
-    spread = (high - low) or max(abs(high), 1.0) * 0.1
-    most = max(1, min(6, int((plot.right - plot.left) / (5 * style.text[1]))))
-    return low - 0.08 * spread, high + 0.08 * spread, nice_steps(1.16 * spread, most)
-
-
-def _expected(view: Numbers, scale: NumberScale) -> list[Drawn]:
-    """The range that was expected, between its posts."""
-    if view.expected is None:
-        return []
-    plot, post = scale.plot, Pen(ink="post", width=scale.style.post * 0.8)
-    left, right = (scale.x(end) for end in view.expected)
-    ground = rect(replace(plot, left=left, right=right), fill="band")
-    return [ground, *(line((x, plot.top), (x, plot.bottom), post) for x in (left, right))]
-
-
-def _scale_below(scale: NumberScale, unit: str) -> list[Drawn]:
-    """Round numbers below the ground line, the unit at the last."""
-    plot, style, size = scale.plot, scale.style, scale.style.text[1]
-    pen, decimals = Pen(ink="post", width=style.hair), tick_decimals(scale.step)
-    ticks = [i * scale.step for i in range(-int(-scale.low // scale.step), int(scale.high // scale.step) + 1)]
-    drawn: list[Drawn] = [line((plot.left, plot.bottom), (plot.right, plot.bottom), pen)]
-    for t in ticks:
-        text = with_unit(number(t, decimals), unit) if t == ticks[-1] else number(t, decimals)
-        x = scale.x(t)
-        drawn.append(line((x, plot.bottom), (x, plot.bottom + TICK * style.unit), pen))
-        words = Words(x=x, y=plot.bottom + 1.1 * size, text=text, size=size, anchor="middle", ink="ink2")
-        drawn.append(held(words, plot))
     return drawn
 
 
