@@ -26,6 +26,7 @@ from evenhand.web.first import as_they_lie
 from evenhand.web.guard import Guard
 from evenhand.web.hidden import closed
 from evenhand.web.pages import (
+    audiences,
     away,
     bench,
     brief,
@@ -53,6 +54,7 @@ from evenhand.web.served import Site
 from evenhand.web.watcher import Watcher
 
 ROUTERS = (
+    audiences.router,
     away.router,
     away_api.router,
     bench.router,

@@ -20,7 +20,8 @@ SHOWN_AT: Mapping[str, str] = {
     "ambient_c": "ambient_low",
     "also": FROM,
     "script": "script_score",
-    **dict.fromkeys(("key", "tests", "setups", "weights"), ""),
+    "currency": "symbol",
+    **dict.fromkeys(("key", "tests", "setups", "weights", "audiences"), ""),
 }
 
 
@@ -42,6 +43,8 @@ def study_values(study: Study) -> Values:
         "boot_allowance": plain(study.boot_allowance, 100),
         "ambient_low": plain(low),
         "ambient_high": plain(high),
+        "symbol": study.currency.symbol if study.currency else "",
+        "decimals": plain(study.currency.decimals) if study.currency else "2",
         **weights,
     }
 
@@ -75,6 +78,23 @@ def read_weights(sent: FormData) -> Reading:
         if weight is not None and weight < 0:
             reader.errors[f"weight-{key}"] = "A weight must be 0 or more; 0 leaves the test out of the index."
     return reader.done(weights={key: weight for key, weight in weights.items() if weight is not None})
+
+
+def read_currency(sent: FormData) -> Reading:
+    """The currency in which the study counts; an empty sign is none."""
+    reader = Reader(sent)
+    symbol, decimals = reader.text("symbol"), reader.number("decimals")
+    if not symbol:
+        return reader.done(currency=None)
+    if len(symbol) > 8 or any(c.isdigit() or c.isspace() or c in ".," for c in symbol):
+        reader.errors["symbol"] = (
+            "A sign has up to eight letters or marks, and no digit, space, point or comma."
+        )
+    if decimals is not None and (decimals % 1 or not 0 <= decimals <= 4):
+        reader.errors["decimals"] = "Decimals are counted: write a whole number from 0 to 4."
+    if reader.errors:
+        return reader.done()
+    return reader.done(currency={"symbol": symbol, "decimals": 2 if decimals is None else int(decimals)})
 
 
 def read_new(sent: FormData) -> Reading:

@@ -99,12 +99,31 @@ def study_words(wb: Workbench, each: FieldChange, record: StudyOnRecord) -> Iter
     if each.field in LISTS:
         yield from list_words(wb, each)
         return
+    if each.field == "audiences":
+        yield from audience_words(each)
+        return
     verb = "were" if each.field in SEVERAL else "was"
     if each.field not in TERMS["study"] or each.field == "weights":
         yield f"The {label_of(each)} {verb} changed."
         return
     before, after = (value_words(each.field, value, record) for value in (each.before, each.after))
     yield f"The {label_of(each)} {verb} changed from {before} to {after}."
+
+
+def audience_words(each: FieldChange) -> Iterator[str]:
+    """Which audiences came, went or weigh otherwise, or that their order is another."""
+    before, after = ({one["key"]: one for one in side} for side in (each.before, each.after))
+    came = tuple(one["name"] for key, one in after.items() if key not in before)
+    went = tuple(one["name"] for key, one in before.items() if key not in after)
+    others = tuple(one["name"] for key, one in after.items() if key in before and before[key] != one)
+    if came:
+        yield f"{listed(came)} {'is an audience' if len(came) == 1 else 'are audiences'} of the study now."
+    if went:
+        yield f"{listed(went)} {'is' if len(went) == 1 else 'are'} out of the audiences."
+    if others:
+        yield f"What counts for {listed(others)} was changed."
+    if not (came or went or others):
+        yield "The order of the audiences was changed."
 
 
 def list_words(wb: Workbench, each: FieldChange) -> Iterator[str]:

@@ -21,11 +21,14 @@ from evenhand.desk.briefing import (
     take_test,
 )
 from evenhand.desk.checking import FieldProblem
+from evenhand.desk.for_whom import as_given, drafted_audience, put_audience
 from evenhand.desk.on_shelf import study_called, test_called
 from evenhand.desk.pages.brief import brief_page, metric_choices
+from evenhand.desk.pages.for_whom import for_whom
 from evenhand.desk.pages.frame import address
 from evenhand.desk.shelving import Kept
 from evenhand.errors import EvenhandError
+from evenhand.web import audience_fields
 from evenhand.web.answers import Asked, View, back_to, by_htmx, only_looking
 from evenhand.web.closed_study import edit_of
 from evenhand.web.forms import NOWHERE, Form, Reading, Sent, typed
@@ -35,6 +38,7 @@ from evenhand.web.site import Here
 from evenhand.web.study_fields import (
     NEW_TEST,
     filled_form,
+    read_currency,
     read_question,
     read_terms,
     read_test,
@@ -49,13 +53,17 @@ PARTS: Mapping[str, Callable[[FormData], Reading]] = {
     "question": read_question,
     "terms": read_terms,
     "weights": read_weights,
+    "currency": read_currency,
 }
-NEW = "new-test"
+NEW, NEW_AUDIENCE, AUDIENCE = "new-test", "new-audience", "audience-"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Editing:
-    """Which part of the page is a form: one of PARTS, NEW, or "test-KEY"; "" for none."""
+    """Which part of the page is a form: one of PARTS, NEW, NEW_AUDIENCE, "test-KEY", "audience-KEY".
+
+    "" is for none.
+    """
 
     part: str
     form: Form
@@ -75,13 +83,16 @@ def shown(
     request: Request, site: Site, study: str, edited: Editing, *, view: Asked = PLAINLY
 ) -> HTMLResponse:
     """The page; one that holds mistakes says so to those who asked without htmx."""
-    page = brief_page(site.wb, study, done=view.done)
+    page, whom = brief_page(site.wb, study, done=view.done), for_whom(site.wb, study)
     status = 422 if edited.form.errors and not by_htmx(request) else 200
     return show(
         request,
         "brief.html",
         status=status,
         page=page,
+        whom=whom,
+        shares=audience_fields.shares_in(edited.form.values, (*whom.tests, *whom.properties)),
+        field_of=audience_fields.field_of,
         edited=edited,
         metrics=metric_choices(),
         again=view.again,
@@ -96,6 +107,12 @@ def editing(site: Site, study: str, part: str) -> Editing:
         return Editing(part=part, form=Form(name=part, values=values, check=check))
     if part == NEW:
         return Editing(part=part, form=Form(name="test", values=NEW_TEST, check=check))
+    if part == NEW_AUDIENCE:
+        return Editing(part=part, form=Form(name="audience", values=audience_fields.NEW, check=check))
+    if part.startswith(AUDIENCE):
+        given = as_given(study_called(site.wb, study), part.removeprefix(AUDIENCE))
+        values = audience_fields.audience_values(given)
+        return Editing(part=part, form=Form(name="audience", values=values, check=check))
     if part.startswith("test-"):
         values = test_values(test_called(site.wb, part.removeprefix("test-")))
         return Editing(part=part, form=Form(name="test", values=values, check=check))
@@ -126,7 +143,7 @@ def save(request: Request, site: Here, study: str, part: str, sent: Sent) -> Res
     """Saves a part, or only looks at it while it is being filled in."""
     reading, problems = looked_at(site, study, part, sent)
     form = filled_form(
-        "test" if part not in PARTS else part,
+        form_name(part),
         reading,
         problems,
         check=f"{address(study, 'brief')}/{part}?check=1",
@@ -141,11 +158,27 @@ def save(request: Request, site: Here, study: str, part: str, sent: Sent) -> Res
     return after(study, kept)
 
 
+def form_name(part: str) -> str:
+    """What the ids of a part's form begin with."""
+    return part if part in PARTS else "audience" if audience_key(part) != "" else "test"
+
+
+def audience_key(part: str) -> str | None:
+    """The key of the audience that a part is of; None for a new one, "" for none."""
+    return None if part == NEW_AUDIENCE else part.removeprefix(AUDIENCE) if part.startswith(AUDIENCE) else ""
+
+
 def looked_at(site: Site, study: str, part: str, sent: FormData) -> tuple[Reading, tuple[FieldProblem, ...]]:
     """What was sent, and what is wrong with it."""
     if part in PARTS:
         reading = PARTS[part](sent)
         return reading, redrafted_study(site.wb, study_called(site.wb, study), reading.given).problems
+    if (key := audience_key(part)) != "":
+        whom = for_whom(site.wb, study)
+        weighed = (*whom.tests, *whom.properties)
+        reading = audience_fields.read_audience(sent, weighed)
+        problems = drafted_audience(site.wb, study_called(site.wb, study), key, reading.given).problems
+        return reading, audience_fields.at_fields(problems, weighed)
     reading = read_test(sent)
     if part == NEW:
         return reading, drafted_test(site.wb, reading.given).problems
@@ -157,6 +190,8 @@ def saved(site: Site, study: str, part: str, reading: Reading, *, seen: int | No
     """The change, on record."""
     if part in PARTS:
         return change_study(site.wb, study, reading.given, now=site.now(), seen=seen)
+    if (audience := audience_key(part)) != "":
+        return put_audience(site.wb, study, audience, reading.given, now=site.now(), seen=seen)
     if part == NEW:
         return add_test(site.wb, study, reading.given, now=site.now())
     key = part.removeprefix("test-")
