@@ -17,7 +17,7 @@ from evenhand.records.estimates import Estimate
 
 # In units: half the height of a bar, and of one that shares its lane; how far those stand from the middle;
 # half the least width of a bar; how far a mark reaches.
-HIGH, SLIM, PARTED, LEAST, MARK = 5.5, 4.0, 5.0, 1.5, 7.5
+HIGH, SLIM, PARTED, LEAST, MARK = 5.5, 4.0, 5.0, 2.0, 7.5
 MOST_UNIT = 0.3  # of the width: what the unit and which way is better may take over the lanes
 
 
