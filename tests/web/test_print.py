@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from playwright.sync_api import Page
+from playwright.sync_api import Page, expect
 from tests.web.conftest import NOW
 from tests.web.looking import Served
 
+from evenhand.desk.deciding import set_aside
 from evenhand.desk.plan_needs import Terms
 from evenhand.desk.planning import make_plan
+from evenhand.desk.said import Said
 
 COLOURS = "[...new Set([...document.querySelectorAll('.sheet *')].map(e => getComputedStyle(e).color))]"
 HOLES = "[...document.querySelectorAll('.small-drawn:has(> a)')].filter(e => e.offsetHeight).length"
@@ -24,3 +26,23 @@ def test_pictures_that_nobody_scrolled_to_leave_no_hole_on_paper(page: Page, ser
     page.goto(f"{served.url}/studies/saltmarsh/runs")
     page.emulate_media(media="print")
     assert page.evaluate(HOLES) == 0
+
+
+def test_runs_are_printed_with_every_picture_and_no_red_ground(page: Page, served: Served) -> None:
+    page.goto(f"{served.url}/studies/saltmarsh/runs?show=wait")
+    page.get_by_role("link", name="With every picture at once, for paper").click()
+    page.emulate_media(media="print")
+    cards = page.locator("ul.runs > li")
+    assert cards.count() == 5
+    assert page.locator("ul.runs .small-drawn svg").count() == 5
+    grounds = page.evaluate(
+        "[...document.querySelectorAll('ul.runs rect')].map(e => getComputedStyle(e).fill)"
+    )
+    assert "rgb(251, 234, 231)" not in grounds
+    assert grounds
+
+
+def test_what_was_left_out_is_on_paper_without_scrolling_there(page: Page, served: Served) -> None:
+    set_aside(served.wb, "Plover, Hollow Regatta 3", reason="rate-cap", said=Said(note="", now=NOW))
+    page.goto(f"{served.url}/studies/saltmarsh/compare")
+    expect(page.locator("#left-out")).to_contain_text("Plover, Hollow Regatta 3")

@@ -14,7 +14,8 @@ SHOWS = (ALL, FAULTS, WAIT, DECIDED, CLEAN)
 class Wanted:
     """Which part of the runs somebody wants to see, and how; anything unknown is the usual.
 
-    `done` is the run that was just decided about, with the number of `also` changed ones.
+    `drawn` wants every small picture with the page, as paper needs it, not only once it is seen. `done` is
+    the run that was just decided about, with the number of `also` changed ones.
     """
 
     show: str = ALL
@@ -22,6 +23,7 @@ class Wanted:
     down: bool = False
     page: int = 1
     masked: bool = False
+    drawn: bool = False
     done: str = ""
     also: int = 0
 
@@ -31,7 +33,7 @@ class Wanted:
         for name in ("show", "sort", "page"):
             if getattr(self, name) != getattr(Wanted(), name):
                 asked[name] = getattr(self, name)
-        asked |= {name: 1 for name in ("down", "masked") if getattr(self, name)}
+        asked |= {name: 1 for name in ("down", "masked", "drawn") if getattr(self, name)}
         if done and self.done:
             asked |= {"done": self.done} | ({"also": self.also} if self.also else {})
         return f"?{urlencode(asked)}" if asked else ""

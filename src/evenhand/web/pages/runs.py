@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from typing import Annotated
 from urllib.parse import parse_qs, urlencode, urlsplit
@@ -15,11 +16,12 @@ from evenhand.desk.hiding import names_hidden
 from evenhand.desk.on_record import load_study
 from evenhand.desk.pages.frame import address
 from evenhand.desk.pages.one_run import named_run, run_page
-from evenhand.desk.pages.runs import runs_page
+from evenhand.desk.pages.runs import RunsPage, runs_page
 from evenhand.desk.pages.trim import Trim, cut_now, trim_of
 from evenhand.desk.pages.wanted_runs import Refused, Wanted
 from evenhand.desk.run_files import original_of, trace_picture
 from evenhand.errors import EvenhandError, Overtaken
+from evenhand.publish.picture import Picture
 from evenhand.web.forms import Sent, typed
 from evenhand.web.served import Site
 from evenhand.web.showing import show
@@ -61,6 +63,7 @@ def wanted_of(query: str) -> Wanted:
         down="down" in asked,
         page=whole(asked.get("page", "")) or 1,
         masked="masked" in asked,
+        drawn="drawn" in asked,
         done=asked.get("done", ""),
         also=whole(asked.get("also", "")),
     )
@@ -148,7 +151,17 @@ def show_runs(
 ) -> HTMLResponse:
     """The list as it is wanted, with a decision that was not stored in the card that it was about."""
     page = runs_page(visit.site.wb, visit.study, wanted, refused=refused, clock=visit.site.clock)
-    return show(visit.request, "runs.html", status=status, page=page)
+    drawn = dict(drawn_on(visit, page)) if wanted.drawn else {}
+    paper = "" if wanted.drawn else address(visit.study, "runs") + replace(wanted, drawn=True).query()
+    return show(visit.request, "runs.html", status=status, page=page, drawn=drawn, paper=paper)
+
+
+def drawn_on(visit: Visit, page: RunsPage) -> Iterator[tuple[str, Picture | None]]:
+    """The small picture of every run in a card on this page, by the card's key."""
+    for card in (*page.lists.waits, *page.lists.decided):
+        if card.picture:
+            record, each = named_run(visit.site.wb, visit.study, card.key, masked=page.masked)
+            yield card.key, visit.drawings.stamp(record, each, masked=page.masked)
 
 
 def show_run(
