@@ -284,3 +284,11 @@ def test_numbers_of_any_size_are_drawn_within_the_picture(factor):
         for picture in rate_bars(rates, s.NAMES, style=style, findings=s.PAIR):
             assert all(t.box.left >= 0 and t.box.right <= picture.width for t in texts(picture))
             assert not [t for t in texts(picture) if "inf" in t.words.text or "nan" in t.words.text]
+
+
+def test_a_name_is_whole_where_no_column_of_lows_takes_its_room():
+    names = replace(
+        s.NAMES,
+        setups=dict(s.NAMES.setups) | {"wren": replace(s.NAMES.setups["wren"], name="Oystercatcher Gran")},
+    )
+    assert "Oystercatcher Gran" in said(rate_bars(scaled([100.0]), names, style=card())[0])

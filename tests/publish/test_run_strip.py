@@ -299,3 +299,13 @@ def test_no_number_is_cut_or_runs_out_of_the_picture_however_large(style, factor
         assert not [word for word in said(picture) if "…" in word and any(c.isdigit() for c in word)]
     if factor >= 1e15:
         assert not [word for word in said(picture) if "000,000,000,000" in word]
+
+
+def test_a_name_may_reach_over_the_gap_to_the_next_of_five_setups():
+    names = replace(
+        s.FIVE_NAMES,
+        setups=dict(s.FIVE_NAMES.setups)
+        | {"dunlin": replace(s.FIVE_NAMES.setups["dunlin"], name="Greenshank")},
+    )
+    runs = [run for key in names.setups for run in s.runs_of(key, value=150)]
+    assert "Greenshank" in said(run_strip(RunStrip(test="regatta", runs=tuple(runs)), names, style=card())[0])

@@ -16,6 +16,7 @@ from evenhand.records.estimates import Estimate
 from evenhand.records.tests import Direction
 
 MOST_SETUP = 0.17  # of the width: what the names of setups may take, their marks included
+MOST_SETUP_ALONE = 0.25  # the same where no column of lows takes its room
 MARKED = 19.5  # units: from where a mark begins to where its words begin
 LONGEST = 20  # characters of a name that is cut short
 
@@ -79,7 +80,7 @@ class Layout:
 
 def lane_names(rates: Sequence[Rate], names: Names, style: Style) -> Names:
     """The names with setups' so short that each stands in its lanes uncut: one form for all of a picture."""
-    room = MOST_SETUP * style.width - MARKED * style.unit
+    room = _most_setup(rates) * style.width - MARKED * style.unit
     shorter = (names, *(names.shortened(most) for most in range(LONGEST, 2, -1)))
     setups = dict.fromkeys(rate.setup for rate in rates)
     fits = (
@@ -102,7 +103,7 @@ def layout_of(blocks: list[list[Rate]], begun: Frame, names: Names, told: tuple[
     size, gap = style.text[0], 0.6 * style.text[0]
     rates = [rate for block in blocks for rate in block]
     tests = min(0.22 * style.width, max(width(names.test(r.test), size) for r in rates))
-    setups = min(MOST_SETUP * style.width, max(_setup_width(r, names, style) for r in rates))
+    setups = min(_most_setup(rates) * style.width, max(_setup_width(r, names, style) for r in rates))
     columns = [r.average for r in rates], [r.low for r in rates if r.low]
     averages = max(width(digits_of(e, columns[0], style), size, Face.STRONG) for e in columns[0])
     averages = max(averages, _head_width("average", style))
@@ -116,6 +117,10 @@ def layout_of(blocks: list[list[Rate]], begun: Frame, names: Names, told: tuple[
         first=limits.first, last=limits.last, step=limits.step,
         averages_left=averages_right - averages, columns=columns,
     )  # fmt: skip
+
+
+def _most_setup(rates: Sequence[Rate]) -> float:
+    return MOST_SETUP if any(rate.low for rate in rates) else MOST_SETUP_ALONE
 
 
 def _setup_width(rate: Rate, names: Names, style: Style) -> float:

@@ -16,12 +16,15 @@ from evenhand.publish.style import Style
 from evenhand.publish.svg import Box, Drawn, Words
 from evenhand.records.estimates import Estimate
 
+GAP = 1.1  # of the type size: between two setups
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Block:
     """One setup's share of the picture, and the common scale upward.
 
-    `two_lines` says that every setup's average stands below its name, `decimals` how many it shows.
+    `two_lines` says that every setup's average stands below its name, `decimals` how many it shows, and
+    `beyond` how far the name may reach over the gap to the next setup.
     """
 
     box: Box
@@ -29,11 +32,12 @@ class Block:
     scale: Scale
     two_lines: bool = False
     decimals: int | None = None
+    beyond: float = 0.0
 
     @property
     def head_room(self) -> float:
         """How much room the name has right of its mark."""
-        return self.box.right - self.box.left - 20 * self.style.unit
+        return self.box.right + self.beyond - self.box.left - 20 * self.style.unit
 
     def y(self, value: float) -> float:
         """The place of a number; of one beyond all drawing, the end of the scale."""
@@ -46,10 +50,14 @@ def blocks(begun: Frame, strip: RunStrip, scale: Scale, names: Names, *, unit: s
     setups = tuple(dict.fromkeys(run.setup for run in strip.runs))
     means, style = dict(strip.means), begun.style
     boxes = _boxes(begun, len(setups), scale, unit)
+    over = [0.75 * GAP * style.text[1] for _ in boxes[1:]] + [0.0]
     found = [
-        Block(box=box, style=style, scale=scale, two_lines=style.roomy, decimals=mean_decimals(strip, setup))
-        for setup, box in zip(setups, boxes, strict=True)
-    ]
+        Block(
+            box=box, style=style, scale=scale, two_lines=style.roomy,
+            decimals=mean_decimals(strip, setup), beyond=beyond,
+        )
+        for setup, box, beyond in zip(setups, boxes, over, strict=True)
+    ]  # fmt: skip
     whole = [_headed(s, means.get(s), block, names) for s, block in zip(setups, found, strict=True)]
     if style.roomy or all(name is not None for name in whole):
         return found
@@ -71,7 +79,7 @@ def _boxes(begun: Frame, n: int, scale: Scale, unit: str) -> list[Box]:
     style, body = begun.style, begun.body
     size = style.text[1]
     numbers = max(width(text, size) for text in (unit, *scale.ticks.values()))
-    left, gap = body.left + max(2.6 * size, numbers + 0.6 * size), 1.1 * size
+    left, gap = body.left + max(2.6 * size, numbers + 0.6 * size), GAP * size
     wide = (body.right - left - gap * (n - 1)) / n
     top, bottom = body.top + (2.5 if not style.roomy else 3.4) * size, body.bottom - 0.3 * size
     starts = [left + i * (wide + gap) for i in range(n)]
