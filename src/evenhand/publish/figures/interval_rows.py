@@ -23,7 +23,7 @@ MOVED = 0.2  # of the margin: a left-out run that would move its row by less is 
 class WithRun:
     """A finding as it would stand with one run that was left out, to be drawn beside the finding.
 
-    `value` is the run's own number in words, `short` the same without its unit.
+    `value` is the run's own number in words.
     """
 
     span: Span
@@ -31,7 +31,6 @@ class WithRun:
     slot: Slot
     setup: str
     value: str
-    short: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -151,7 +150,6 @@ def _with_run(again: Finding, exclusion: Exclusion, about: Pair) -> Iterator[Wit
             slot=about.names.slot(exclusion.setup),
             setup=about.names.setup(exclusion.setup),
             value=run_words(exclusion.value, about.names.unit(exclusion.test)),
-            short=run_words(exclusion.value, ""),
         )
 
 
