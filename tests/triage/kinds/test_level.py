@@ -126,6 +126,18 @@ def test_one_too_quick_and_one_too_slow_are_both_found() -> None:
     assert held(judge(scores(5.20, 4.05, 4.60, 4.62, 4.58), RENDER)) == {"1", "2"}
 
 
+@pytest.mark.parametrize(("first", "second"), [(0.50, 0.88), (0.61, 0.88), (0.78, 0.90), (0.78, 1.09)])
+@pytest.mark.parametrize("n", [5, 7])
+def test_a_run_far_off_is_held_however_far_off_a_second_one_is(n: int, first: float, second: float) -> None:
+    rng = np.random.default_rng(8)
+    factors = [first, second, *(1 + 0.005 * rng.standard_normal(n - 2))]
+    runs = [run(str(i), take(i, fps=110 * f)) for i, f in enumerate(factors)]
+    peer = tuple(run(f"p{i}", take(50 + i, fps=90 * (1 + 0.004 * i))) for i in range(3))
+    found = judge(runs, replace(ALONE, peers=(peer,)))
+    assert held(found) >= {"0"}
+    assert only(found["0"], "odd-level").severity is Severity.IN_DOUBT
+
+
 def test_two_against_two_nobody_can_say() -> None:
     assert held(judge(scores(5.10, 5.12, 4.60, 4.62), RENDER)) == set()
 

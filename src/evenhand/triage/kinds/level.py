@@ -139,7 +139,16 @@ def apart_runs(company: Company, limits: LevelLimits) -> dict[int, Apart]:
             for i in np.flatnonzero(clear)
             if int(i) not in found or found[int(i)].spread >= limits.noisy_spread
         }
-    return found or _two_apart(company, limits)
+    if any(_holds(apart, limits) for apart in found.values()):
+        return found
+    # A second odd run widens the very spread that the first is judged by: ask again without both.
+    two = _two_apart(company, limits)
+    return {i: apart for i, apart in found.items() if apart.elsewhere} | two if two else found
+
+
+def _holds(apart: Apart, limits: LevelLimits) -> bool:
+    """Whether the gap is beyond what the test scatters by, and the scene shows it: more than worth a note."""
+    return apart.spread < limits.noisy_spread and not apart.elsewhere
 
 
 def _number_p(company: Company, limits: LevelLimits) -> float:
@@ -213,7 +222,7 @@ def _fault(run: Features, siblings: Sequence[Features], apart: Apart, view: Cell
     return Fault(
         kind=KIND,
         title="Stands apart from its siblings",
-        severity=Severity.NOTE if pair or noisy or apart.elsewhere else Severity.IN_DOUBT,
+        severity=Severity.NOTE if pair or not _holds(apart, view.limits.level) else Severity.IN_DOUBT,
         evidence=_sentence(run, siblings, apart, view) + _reserve(siblings, noisy=noisy),
         todo=(
             f"Record a third run to tell whether {run.run.label} or {siblings[0].run.label} is odd."
