@@ -14,6 +14,7 @@ from evenhand.desk.worth_checks import checked_price
 from evenhand.errors import BadRecord, NotFound
 from evenhand.folders.worth_written import currency_table
 from evenhand.publish.money_words import amount
+from evenhand.publish.worth_words import later_price_words
 from evenhand.records.amounts import minor_of
 from evenhand.records.builds import Build
 from evenhand.records.prices import Currency, Price
@@ -118,4 +119,14 @@ def read_back(written: str, currency: Currency) -> str:
     try:
         return amount(minor_of(written, currency), currency)
     except BadRecord:
+        return ""
+
+
+def later_price(wb: Workbench, study: str, build: str, day: str) -> str:
+    """That a price of a later day than this one goes on counting, in words; "" where none does."""
+    told = prices_told(wb, study)
+    counting = next((price for price in told.every if price.id == told.counts.get(build)), None)
+    try:
+        return later_price_words(counting, date.fromisoformat(day))
+    except ValueError:
         return ""

@@ -48,6 +48,7 @@ from evenhand.web.pages import (
     verdict,
     watch,
     window,
+    worth,
 )
 from evenhand.web.rigs import Rigs
 from evenhand.web.served import Site
@@ -84,6 +85,7 @@ ROUTERS = (
     studies.router,
     uploads.router,
     studies_api.router,
+    worth.router,
     worth_api.router,
     verdict.router,
     watch.router,

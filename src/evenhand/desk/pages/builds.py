@@ -61,7 +61,8 @@ class BuildCard:
     @property
     def forms(self) -> tuple[str, ...]:
         """The parts of the page that may be filled in inside this card."""
-        return (f"new-setup-{self.key}", *(f"setup-{setup.key}" for setup in self.setups))
+        of_setups = (f"{what}-{setup.key}" for setup in self.setups for what in ("setup", "sound"))
+        return (f"new-setup-{self.key}", f"price-{self.key}", *of_setups)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -79,6 +80,11 @@ class BuildsPage:
     part_names: Mapping[str, tuple[str, ...]]
     runs: int
     done: Done | None
+
+    @property
+    def aside(self) -> int:
+        """How many builds have runs here and are not compared: a swap, an anchor."""
+        return sum(not any(setup.compared for setup in card.setups) for card in self.builds)
 
 
 def builds_page(wb: Workbench, study: str, *, done: int | None = None) -> BuildsPage:

@@ -30,13 +30,16 @@ from evenhand.desk.checking import FieldProblem
 from evenhand.desk.on_shelf import build_called, every_part, part_called, setup_called
 from evenhand.desk.pages.builds import builds_page
 from evenhand.desk.pages.frame import address
+from evenhand.desk.pages.worth import worth_of
 from evenhand.desk.shelving import Kept, version_of
 from evenhand.errors import EvenhandError, NotFound
 from evenhand.web import build_fields as fields
-from evenhand.web.answers import View, back_to, by_htmx, only_looking
+from evenhand.web import worth_fields
+from evenhand.web.answers import Asked, View, back_to, by_htmx, only_looking
 from evenhand.web.closed_study import edit_of
 from evenhand.web.forms import NOWHERE, Form, Reading, Sent, typed
-from evenhand.web.pages.brief import seen_in, unsaved
+from evenhand.web.pages.brief import PLAINLY, seen_in, unsaved
+from evenhand.web.pages.worth import told
 from evenhand.web.served import Site
 from evenhand.web.showing import show
 from evenhand.web.site import Here
@@ -70,22 +73,35 @@ def part_of(part: str) -> tuple[str, str]:
     """
     if part == NEW:
         return NEW, ""
-    kinds = ("new-setup", "build", "setup", "part")
+    kinds = ("new-setup", "build", "setup", "part", *worth_fields.KINDS)
     kind = next((kind for kind in kinds if part.startswith(f"{kind}-")), "")
     return kind, part.removeprefix(f"{kind}-") if kind else ""
 
 
 @router.get("")
-def builds(request: Request, site: Here, study: str, view: View) -> HTMLResponse:
-    """The page, with one part of it as a form where that is asked for."""
-    page = builds_page(site.wb, study, done=view.done)
-    return drawn(request, page, editing(site, study, edit_of(site, study, view)), again=bool(view.again))
+def builds(request: Request, site: Here, study: str, view: View, worth: str = "") -> HTMLResponse:
+    """The page, with one part of it as a form where that is asked for.
+
+    `worth` names a price or a reading that was just said or taken back.
+    """
+    edited = editing(site, study, edit_of(site, study, view))
+    return drawn(request, site, study, edited, view=view, just=worth)
 
 
-def drawn(request: Request, page: object, edited: Editing, *, again: bool = False) -> HTMLResponse:
+def drawn(
+    request: Request, site: Site, study: str, edited: Editing, *, view: Asked = PLAINLY, just: str = ""
+) -> HTMLResponse:
     """The page; one that holds mistakes says so to those who asked without htmx."""
     status = 422 if edited.form.errors and not by_htmx(request) else 200
-    about = {"page": page, "edited": edited, "again": again, "kinds": KINDS, "slots": SLOTS}
+    about = {
+        "page": builds_page(site.wb, study, done=view.done),
+        "worth": worth_of(site.wb, study, today=worth_fields.today_at(site), just=just),
+        "just": just,
+        "edited": edited,
+        "again": bool(view.again),
+        "kinds": KINDS,
+        "slots": SLOTS,
+    }
     return show(request, "builds.html", status=status, **about)
 
 
@@ -122,6 +138,8 @@ VALUES: Mapping[str, Callable[[Site, str, tuple[int, ...]], tuple[fields.Values,
     "build": _of_build,
     "setup": _of_setup,
     "part": _of_part,
+    "price": lambda site, _key, _free: (worth_fields.new_price(site), 0),
+    "sound": lambda _site, _key, _free: (worth_fields.new_reading(), 0),
 }
 
 
@@ -149,10 +167,12 @@ def save(request: Request, site: Here, study: str, part: str, sent: Sent) -> Res
     edited = replace(edited, form=replace(form, start=NOWHERE) if check else form)
     if not (check or form.errors):
         try:
+            if edited.kind in worth_fields.KINDS:
+                return told(study, worth_fields.saved(site, study, edited.kind, reading))
             return after(study, saved(site, study, edited, sent, reading))
         except EvenhandError as refused:
             edited = replace(edited, form=unsaved(form, refused))
-    return drawn(request, builds_page(site.wb, study), edited)
+    return drawn(request, site, study, edited)
 
 
 def looked_at(
@@ -160,6 +180,9 @@ def looked_at(
 ) -> tuple[Reading, tuple[FieldProblem, ...]]:
     """What was sent, and what is wrong with it."""
     wb, key = site.wb, edited.key
+    if edited.kind in worth_fields.KINDS:
+        reading, problems = worth_fields.looked_at(site, study, edited.kind, key, sent)
+        return reading, worth_fields.at_fields(reading, problems)
     if edited.kind == "part":
         reading = fields.read_part(sent)
         return reading, redrafted_part(part_called(wb, key), reading.given).problems
