@@ -25,6 +25,7 @@ from evenhand.triage.triage import triage_cell
 FILES = saltmarsh()
 STUDY = read_study(FILES[STUDY_FILE].decode(), where=STUDY_FILE)
 RUNS = {run.label: run for run in STUDY.runs}
+SETUPS = tuple(setup.key for setup in STUDY.setups)
 LAYOUTS = {
     entry.name: Layout(fingerprint="", kind=entry.kind, columns=entry.columns, name=entry.name)
     for entry in STUDY.layouts
@@ -72,11 +73,11 @@ def candidate(run: RunEntry) -> Candidate:
 def holding() -> dict[str, set[str]]:
     """By run: the kinds of fault that hold it, as triage sees each cell beside its peers."""
     cells = {(t.key, s): [candidate(r) for r in STUDY.runs if (r.test, r.setup) == (t.key, s)]
-             for t in STUDY.tests for s in STUDY.study.setups}  # fmt: skip
+             for t in STUDY.tests for s in SETUPS}  # fmt: skip
     found: dict[str, set[str]] = {}
     for test in STUDY.tests:
-        for setup in STUDY.study.setups:
-            peers = tuple(tuple(cells[test.key, other]) for other in STUDY.study.setups if other != setup)
+        for setup in SETUPS:
+            peers = tuple(tuple(cells[test.key, other]) for other in SETUPS if other != setup)
             company = Company(test=test, peers=peers, ambient_c=STUDY.study.ambient_c)
             for run, faults in triage_cell(cells[test.key, setup], company).items():
                 found[run] = {fault.kind for fault in faults if fault.severity is not Severity.NOTE}

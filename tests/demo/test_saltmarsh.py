@@ -8,7 +8,7 @@ import io
 import json
 import math
 import statistics
-from collections import defaultdict
+from collections import Counter, defaultdict
 from functools import cache
 from itertools import pairwise
 
@@ -16,7 +16,16 @@ import pytest
 
 from evenhand.demo.planted import PLANTED
 from evenhand.demo.saltmarsh import saltmarsh
-from evenhand.demo.truth import GAMES, MACHINES, TASKS
+from evenhand.demo.truth import (
+    GAMES,
+    LOUDNESS,
+    MACHINES,
+    QUIET_ROOM_DB,
+    SWAPPED,
+    TASKS,
+    Swapped,
+    true_effects,
+)
 from evenhand.folders.reading import read_study
 from evenhand.folders.study_folder import STUDY_FILE, RunEntry, files_named
 from evenhand.folders.writing import write_study
@@ -162,10 +171,13 @@ def test_five_runs_a_cell_and_three_more() -> None:
     cells = defaultdict(list)
     for run in STUDY.runs:
         cells[run.test, run.setup].append(run.label)
+    swapped = {(test, f"{swap.machine.key}-mild") for swap in SWAPPED for test in swap.rates}
+    assert len(swapped) == 4
+    assert all(len(cells.pop(cell)) == 5 for cell in swapped)
     assert len(cells) == 27
     over = {label for labels in cells.values() if len(labels) == 6 for label in labels if label in FAULTY}
     assert over == {"Dunlin, Night render, hot room", "Wren, Salt Causeway 2, first go", "tramlines-final-2"}
-    assert len(STUDY.runs) == 27 * 5 + 3
+    assert len(STUDY.runs) == 27 * 5 + 3 + 4 * 5
 
 
 @pytest.mark.parametrize("layout", READERS)
@@ -223,16 +235,21 @@ def test_runs_scatter_by_about_one_and_a_fifth_percent() -> None:
 
 def test_machines_take_turns_and_each_block_has_a_fresh_boot() -> None:
     placed = sorted((run for run in STUDY.runs if run.order), key=lambda run: run.order or 0)
-    assert [run.order for run in placed] == list(range(1, 138))
+    assert [run.order for run in placed] == list(range(1, 158))
     starts = [run.started_at for run in placed if run.started_at]
     assert starts == sorted(starts)
     assert len(starts) == len(placed)
     extra = ("Dunlin, Night render, hot room", "Wren, Salt Causeway 2, first go")
     for test in RATES:
-        turns = [run.setup[0] for run in placed if run.test == test and run.label not in extra]
+        turns = [
+            run.setup[0]
+            for run in placed
+            if run.test == test and run.label not in extra and run.setup in STUDY.study.setups
+        ]
         assert "".join(turns) == "wpd" + "dpw" + "wpd" + "dpw" + "wpd"
     boots = {run.boot for run in placed}
-    assert boots == {f"{machine.key}-{n}" for machine in MACHINES for n in range(1, 6)} | {"dunlin-6"}
+    machines = [*MACHINES, *(swap.machine for swap in SWAPPED)]
+    assert boots == {f"{machine.key}-{n}" for machine in machines for n in range(1, 6)} | {"dunlin-6"}
 
 
 def test_the_room_stays_between_23_and_25_degrees_but_for_the_hot_run() -> None:
@@ -244,3 +261,49 @@ def test_the_room_stays_between_23_and_25_degrees_but_for_the_hot_run() -> None:
 def test_the_truth_of_the_generator_is_the_story() -> None:
     told = {test.key: tuple(test.rates.values()) for test in (*GAMES, *TASKS)}
     assert told == RATES
+
+
+def test_the_swapped_machines_take_turns_on_a_day_of_their_own() -> None:
+    days = {run.started_at.date() for run in STUDY.runs if run.started_at and run.setup in STUDY.study.setups}
+    for test in ("causeway", "tramlines"):
+        placed = sorted(
+            (r for r in STUDY.runs if r.test == test and r.setup not in STUDY.study.setups),
+            key=lambda run: run.order or 0,
+        )
+        assert "".join(run.setup[0] for run in placed) == "pd" + "dp" + "pd" + "dp" + "pd"
+        assert not {run.started_at.date() for run in placed if run.started_at} & days
+
+
+@pytest.mark.parametrize("swap", SWAPPED, ids=[swap.machine.key for swap in SWAPPED])
+def test_the_good_runs_of_a_swap_average_its_true_rate(swap: Swapped) -> None:
+    for test, truth in swap.rates.items():
+        assert math.exp(log_mean(test, swap.machine.key)) == pytest.approx(truth, rel=1e-4)
+
+
+def test_a_swap_is_one_machine_with_the_others_card() -> None:
+    builds = {build.key: set(build.parts) for build in STUDY.builds}
+    for swap in SWAPPED:
+        own, like, other = builds[swap.machine.key], builds[swap.like], builds[swap.graphics_of]
+        assert own - like == {part for part in other - like if "lantern" in part}
+        assert len(like - own) == 1
+
+
+def test_graphics_explains_most_of_both_tests_and_depends_a_little_in_one() -> None:
+    for test, told in (("causeway", 10.7), ("tramlines", -14.7)):
+        found = true_effects(test)
+        assert round(100 * math.expm1(found.graphics + found.rest), 1) == told
+        assert abs(found.graphics) > 4 * abs(found.rest)
+        assert abs(found.rest) < math.log1p(STUDY.study.margin)
+    assert abs(true_effects("causeway").between) < 0.001
+    assert true_effects("tramlines").between == pytest.approx(0.027, abs=0.001)
+
+
+def test_every_machine_is_read_idle_and_under_load_and_wren_idles_below_the_room() -> None:
+    assert Counter((r.setup, r.test) for r in STUDY.sound) == {
+        (f"{machine.key}-mild", test): 3 for machine in MACHINES for test in ("", "causeway")
+    }
+    assert {r.distance_m for r in STUDY.sound} == {0.6}
+    assert all(r.temperatures_c and r.room_c for r in STUDY.sound)
+    assert LOUDNESS["wren"][0] < QUIET_ROOM_DB
+    idle = [r for r in STUDY.sound if (r.setup, r.test) == ("wren-mild", "")]
+    assert all(r.level_db - (r.background_db or 0.0) < 3.0 for r in idle)

@@ -44,7 +44,7 @@ def test_a_decimal_comma_is_read_and_told_after_data(client: TestClient) -> None
     page = client.post(f"{BRIEF}/terms", data={**TERMS, "margin": "2,5"})
     assert page.url.params["done"]
     assert "The margin was changed from 3\u00a0% to 2.5\u00a0%." in page.text
-    assert "after 138 runs were on record" in page.text
+    assert "after 158 runs were on record" in page.text
     assert "one term was changed since" in page.text
 
 

@@ -3,14 +3,19 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
+from pathlib import Path
 
 import pytest
 from playwright.sync_api import Page, expect
 from starlette.testclient import TestClient
+from tests.desk.small_folder import small_folder
+from tests.web.conftest import NOW, client_of
 from tests.web.looking import Served, axe_violations, too_wide
 
 from evenhand.desk.briefing import start_study
 from evenhand.desk.building import add_setup, take_setup
+from evenhand.desk.importing import import_folder
 from evenhand.desk.on_shelf import build_called, part_called, setup_called
 from evenhand.desk.opening import Desk, present
 
@@ -39,7 +44,15 @@ def test_cautions_stand_where_machines_are_touched_and_set(client: TestClient) -
     assert "Stop below the maker’s limit" in client.get(f"{BUILDS}?edit=setup-wren-mild").text
 
 
-def test_a_build_is_added_with_parts_setup_and_stamps(client: TestClient, wb: Desk) -> None:
+@pytest.fixture
+def quay(empty: Desk, tmp_path: Path) -> Iterator[TestClient]:
+    """A study of two builds, so that three colours are free."""
+    import_folder(empty, small_folder().write(tmp_path / "study"), now=NOW)
+    with client_of(empty) as opened:
+        yield opened
+
+
+def test_a_build_is_added_with_parts_setup_and_stamps(quay: TestClient, empty: Desk) -> None:
     told = {
         **HERON,
         "extra-name": ["storage", ""],
@@ -47,12 +60,17 @@ def test_a_build_is_added_with_parts_setup_and_stamps(client: TestClient, wb: De
         "stamps-name": ["firmware", "os", "bus"],
         "stamps-value": ["", "Tern 9.2", "gen 4"],
     }
-    page = client.post(f"{BUILDS}/new-build", data=told)
+    page = quay.post("/studies/quay/builds/new-build", data=told)
     assert "Heron, stock is in the study now." in page.text
-    assert "Four builds, one setup each" in page.text
+    assert "Three builds, one setup each" in page.text
     assert "Not on record for all" in page.text
-    assert build_called(wb, "heron").parts == ("brellow-elm-8", "osk-2-tb")
-    assert setup_called(wb, "heron-stock").stamps == {"os": "Tern 9.2", "bus": "gen 4"}
+    assert build_called(empty, "heron").parts == ("brellow-elm-8", "osk-2-tb")
+    assert setup_called(empty, "heron-stock").stamps == {"os": "Tern 9.2", "bus": "gen 4"}
+
+
+def test_colours_worn_by_builds_that_are_not_compared_are_told(client: TestClient) -> None:
+    said = "two of them by builds that have runs here and are not compared"
+    assert f"All five colours are worn, {said}" in client.get(BUILDS).text
 
 
 @pytest.mark.parametrize(

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+import shutil
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -13,8 +15,9 @@ from tests.desk.swapped_folder import Made, swapped
 from tests.web.conftest import NOW, client_of, serving
 from tests.web.looking import axe_violations, too_wide
 
+from evenhand.demo.truth import true_effects
 from evenhand.desk.importing import import_folder
-from evenhand.desk.opening import Desk
+from evenhand.desk.opening import Desk, open_desk
 
 PAGE = "/studies/mole/causes"
 
@@ -96,6 +99,55 @@ def test_a_study_without_a_run_names_nothing_and_says_what_differs(empty: Desk, 
     assert "Nothing has been measured yet, so nothing can be said of any part." in said
     assert "Part G1" in said
     assert "Once runs of both setups count" in said
+
+
+@pytest.fixture
+def saltmarsh(decided_file: Path, tmp_path: Path) -> Iterator[TestClient]:
+    """The example with every decision made."""
+    place = tmp_path / "bench.evenhand"
+    shutil.copy(decided_file, place)
+    with open_desk(place) as opened, client_of(opened) as site:
+        yield site
+
+
+def test_the_examples_true_effects_lie_inside_their_intervals(saltmarsh: TestClient) -> None:
+    told = saltmarsh.get("/api/studies/saltmarsh/causes").json()
+    assert told["words"] == (
+        "Graphics makes the difference in Salt Causeway and Nine Tramlines; elsewhere processor, board and "
+        "graphics changed together, and no setup tells them apart."
+    )
+    for test in ("causeway", "tramlines"):
+        true = true_effects(test)
+        found = {
+            (cause["sort"], len(cause["changes"])): cause["effect"]
+            for cause in told["causes"]
+            if cause["test"] == test
+        }
+        expected = {("effect", 1): true.graphics, ("effect", 2): true.rest, ("interaction", 3): true.between}
+        assert found.keys() == expected.keys()
+        for key, effect in found.items():
+            assert effect["low"] < math.exp(expected[key]) < effect["high"], (test, key)
+
+
+def test_the_example_stands_on_rung_three_in_part(saltmarsh: TestClient) -> None:
+    said = words(saltmarsh.get("/studies/saltmarsh/verdict").text)
+    assert "Partly: for Salt Causeway and Nine Tramlines only, where a swap tells graphics apart" in said
+
+
+def test_the_examples_noise_is_told_of_one_pair_and_refused_where_a_machine_idles_in_the_room(
+    saltmarsh: TestClient,
+) -> None:
+    said = words(saltmarsh.get("/studies/saltmarsh/verdict").text)
+    assert "In Salt Causeway, Dunlin is quieter than Plover by" in said
+    other = words(saltmarsh.get("/studies/saltmarsh/verdict?pair=dunlin-mild~wren-mild").text)
+    assert "too little to tell it from the room" in other
+
+
+def test_the_swapped_machines_enter_no_comparison(saltmarsh: TestClient) -> None:
+    found = saltmarsh.get("/api/studies/saltmarsh/findings").json()
+    assert {f[side] for f in found["findings"] for side in ("a", "b")} == {
+        "plover-mild", "dunlin-mild", "wren-mild",
+    }  # fmt: skip
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])

@@ -14,7 +14,7 @@ def test_a_study_is_listed_with_its_answer_what_stands_and_what_is_next(client: 
     assert page.status_code == 200
     assert "One study waits for you." in page.text
     assert "Plover ahead in four, Dunlin in three, two level." in page.text
-    assert "133 of 138 runs count. Five wait for a decision." in page.text
+    assert "153 of 158 runs count. Five wait for a decision." in page.text
     assert 'href="/studies/saltmarsh/runs"' in page.text
     assert 'class="bar hol"' in page.text
 
@@ -34,7 +34,7 @@ def test_the_example_is_made_here_with_its_progress_told(empty_client: TestClien
     while "The example is here" not in empty_client.get("/example").text:
         assert time.monotonic() < until
         time.sleep(0.2)
-    assert "138 runs, nine tests" in empty_client.get("/").text
+    assert "158 runs, nine tests" in empty_client.get("/").text
 
 
 def test_making_it_may_be_stopped_and_gone_on_with(empty_client: TestClient) -> None:

@@ -20,6 +20,7 @@ from evenhand.demo.truth import (
     MACHINES,
     OTHER_DRIVER,
     RESOLUTION,
+    SWAPPED,
     SYSTEM,
     TASKS,
     Game,
@@ -42,7 +43,8 @@ SENSED = ("regatta", "render")
 
 _GAMES = {game.key: game for game in GAMES}
 _TASKS = {task.key: task for task in TASKS}
-_MACHINES = {machine.key: machine for machine in MACHINES}
+_SWAPS = {swap.machine.key: swap for swap in SWAPPED}
+_MACHINES = {machine.key: machine for machine in (*MACHINES, *(swap.machine for swap in SWAPPED))}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -100,13 +102,14 @@ def _rate(slot: Slot, truth: float, bench: Bench) -> float:
 
 
 def _game_run(slot: Slot, game: Game, machine: Machine, bench: Bench) -> RunEntry:
-    truth = game.rates[machine.key]
+    swap = _SWAPS.get(machine.key)
+    truth = swap.rates[game.key] if swap else game.rates[machine.key]
     rate = _rate(slot, truth, bench)
     free = free_run(
         bench.scenes[game.key], truth if slot.sort is Sort.CAPPED else rate, game.seconds, bench.rng
     )
     frame_times_ms = capped_run(free, rate, bench.rng) if slot.sort is Sort.CAPPED else free
-    dialect = DIALECTS[game.dialects[machine.key]]
+    dialect = DIALECTS[game.dialects[swap.like if swap else machine.key]]
     log = f"logs/{_stem(slot)}{dialect.ending}"
     bench.files[log] = frame_log(dialect, frame_times_ms, f"{game.name}: {game.scene}")
     picture = LOWER_RESOLUTION if slot.sort is Sort.LOWER_RESOLUTION else RESOLUTION

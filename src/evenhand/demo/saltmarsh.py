@@ -9,6 +9,7 @@ drawn.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 import numpy as np
 
@@ -19,6 +20,8 @@ from evenhand.demo.making import Bench, copied_run, made_run
 from evenhand.demo.schedule import BLOCK_STARTS, PLANTED_AT, REPLACES_GOOD, slots
 from evenhand.demo.score_tables import SCORE_LAYOUT, score_tables
 from evenhand.demo.sensor_logs import LAYOUTS
+from evenhand.demo.sound_readings import sound_readings
+from evenhand.demo.swaps import swap_effects, swap_slots, swap_stream
 from evenhand.demo.truth import GAMES, MACHINES, TASKS
 from evenhand.demo.workshop import BUILDS, PARTS, PRICES, SETUPS, STUDY, TESTS
 from evenhand.folders.study_folder import STUDY_FILE, LayoutEntry, RunEntry, StudyFolder
@@ -46,6 +49,7 @@ def saltmarsh(seed: int = SEED) -> Mapping[str, bytes]:
     )
     runs = [made_run(slot, bench) for slot in slots(rng)]
     runs.append(copied_run(bench))
+    runs += _swap_runs(bench, seed, first=1 + max(run.order or 0 for run in runs))
     folder = StudyFolder(
         study=STUDY,
         parts=PARTS,
@@ -55,8 +59,16 @@ def saltmarsh(seed: int = SEED) -> Mapping[str, bytes]:
         layouts=_layouts(),
         runs=_by_cell(runs),
         prices=PRICES,
+        sound=sound_readings(seed),
     )
     return {STUDY_FILE: write_study(folder).encode(), **bench.files, **score_tables(bench.table_rows)}
+
+
+def _swap_runs(bench: Bench, seed: int, *, first: int) -> list[RunEntry]:
+    """The runs of the graphics swap, from draws of their own."""
+    rng = swap_stream(seed)
+    own = replace(bench, rng=rng, effects=swap_effects(rng))
+    return [made_run(slot, own) for slot in swap_slots(first, rng)]
 
 
 def _effects(machine: str, rng: np.random.Generator) -> Mapping[tuple[int, str], float]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from enum import StrEnum
@@ -64,19 +64,21 @@ def slots(rng: np.random.Generator) -> tuple[Slot, ...]:
     Within a block each test visits the machines in turn, forwards in one block and backwards in the next:
     any two machines meet as A B, B A, A B and so on.
     """
-    return tuple(_placed(list(_visits()), rng))
+    return tuple(placed(list(_visits()), rng, starts=(*BLOCK_STARTS, HOT_START)))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class _Visit:
+class Visit:
+    """One run to be made, before it has a time and a place in the order."""
+
     test: str
     machine: str
     block: int
     minutes: float
-    sort: Sort
+    sort: Sort = Sort.GOOD
 
 
-def _visits() -> Iterator[_Visit]:
+def _visits() -> Iterator[Visit]:
     minutes = {game.key: float(GAME_MINUTES) for game in GAMES} | {
         task.key: task.minutes + 1 for task in TASKS
     }
@@ -85,19 +87,21 @@ def _visits() -> Iterator[_Visit]:
         for test, length in minutes.items():
             for machine in machines if block % 2 == 0 else reversed(machines):
                 sort = PLANTED_AT.get((block, test, machine), Sort.GOOD)
-                yield _Visit(test=test, machine=machine, block=block, minutes=length, sort=sort)
+                yield Visit(test=test, machine=machine, block=block, minutes=length, sort=sort)
                 if sort is Sort.LOWER_RESOLUTION:
-                    yield _Visit(test=test, machine=machine, block=block, minutes=length, sort=Sort.GOOD)
-    yield _Visit(
+                    yield Visit(test=test, machine=machine, block=block, minutes=length, sort=Sort.GOOD)
+    yield Visit(
         test="render", machine=DUNLIN, block=len(BLOCK_STARTS), minutes=minutes["render"], sort=Sort.HOT_ROOM
     )
 
 
-def _placed(visits: list[_Visit], rng: np.random.Generator) -> Iterator[Slot]:
-    starts = (*BLOCK_STARTS, HOT_START)
+def placed(
+    visits: list[Visit], rng: np.random.Generator, *, starts: Sequence[datetime], first: int = 1
+) -> Iterator[Slot]:
+    """Each run with its time and its place in the order; block after block begins at `starts`."""
     at = starts[0]
-    for order, visit in enumerate(visits, 1):
-        if order > 1 and visit.block != visits[order - 2].block:
+    for order, visit in enumerate(visits, first):
+        if order > first and visit.block != visits[order - first - 1].block:
             at = starts[visit.block]
         yield Slot(
             test=visit.test,

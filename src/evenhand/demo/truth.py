@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
@@ -126,6 +127,69 @@ TASKS = (
         scene="the festival project, from closed to playing", tabled=True, stresses=("storage", "processor"),
     ),
 )  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Swapped:
+    """A machine with another one's graphics card: its true rates, and both it came from by key."""
+
+    machine: Machine
+    like: str
+    graphics_of: str
+    rates: Mapping[str, float]
+
+
+PLOVER_36, DUNLIN_40 = "plover-36", "dunlin-40"
+SWAPPED = (
+    Swapped(
+        machine=Machine(
+            key=PLOVER_36, name="Plover with Lantern 36", play_w=291, work_w=156, processor_mhz=4550,
+            graphics_mhz=2480, processor_c=74, graphics_c=67,
+        ),
+        like=PLOVER, graphics_of=DUNLIN, rates={"causeway": 80.9, "tramlines": 69.7},
+    ),
+    Swapped(
+        machine=Machine(
+            key=DUNLIN_40, name="Dunlin with Lantern 40", play_w=297, work_w=188, processor_mhz=4700,
+            graphics_mhz=2550, processor_c=83, graphics_c=69,
+        ),
+        like=DUNLIN, graphics_of=PLOVER, rates={"causeway": 86.5, "tramlines": 60.9},
+    ),
+)  # fmt: skip
+"""The Lantern 40 draws more, the Lantern 36 has more memory, which Nine Tramlines fills."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TrueEffects:
+    """Plover over Dunlin in one test, in logs: the graphics card, all else, and how far they depend."""
+
+    graphics: float
+    rest: float
+    between: float
+
+
+def true_effects(test: str) -> TrueEffects:
+    """What the swap has to find: both effects averaged over both orders, y11 − y10 − y01 + y00.
+
+    >>> found = true_effects("tramlines")
+    >>> round(found.graphics, 3), round(found.rest, 3), round(found.between, 3)
+    (-0.147, -0.012, 0.027)
+    """
+    rates = next(game.rates for game in GAMES if game.key == test)
+    plover, dunlin = math.log(rates[PLOVER]), math.log(rates[DUNLIN])
+    other = {swap.like: math.log(swap.rates[test]) for swap in SWAPPED}
+    return TrueEffects(
+        graphics=(plover - other[PLOVER] + other[DUNLIN] - dunlin) / 2,
+        rest=(plover - other[DUNLIN] + other[PLOVER] - dunlin) / 2,
+        between=plover - other[PLOVER] - other[DUNLIN] + dunlin,
+    )
+
+
+QUIET_ROOM_DB = 30.5
+LOUDNESS: Mapping[str, tuple[float, float]] = {WREN: (27.6, 38.4), PLOVER: (33.6, 41.9), DUNLIN: (33.0, 38.9)}
+"""The machine alone in dB(A) at the meter, idle and under load: Wren idles below the room."""
+
+SOUND_TEST = "causeway"
 
 RESOLUTION = "1920 × 1080"
 LOWER_RESOLUTION = "1600 × 900"

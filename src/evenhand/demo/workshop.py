@@ -14,6 +14,7 @@ from evenhand.demo.truth import (
     PRICED_ON,
     RESOLUTION,
     ROOM_C,
+    SWAPPED,
     SYSTEM,
     TASKS,
     WREN,
@@ -54,7 +55,11 @@ _COMMON = (
 )
 _FIRMWARE = {WREN: "B7", PLOVER: "B9", DUNLIN: "X3"}
 COMPARED = (PLOVER, DUNLIN, WREN)  # the two at about one budget first: the pair the study is about
-_SLOTS = {WREN: 1, PLOVER: 2, DUNLIN: 3}
+_SLOTS = {WREN: 1, PLOVER: 2, DUNLIN: 3} | {
+    swap.machine.key: slot for slot, swap in enumerate(SWAPPED, start=4)
+}
+_LIKE = {machine.key: machine.key for machine in MACHINES} | {swap.machine.key: swap.like for swap in SWAPPED}
+_EVERY = (*MACHINES, *(swap.machine for swap in SWAPPED))  # those that are compared, and the swap
 
 
 def setup_key(machine: str) -> str:
@@ -99,14 +104,24 @@ PARTS = tuple(
     for key, kind, name in dict.fromkeys((*_PARTS[WREN], *_PARTS[PLOVER], *_PARTS[DUNLIN], *_COMMON))
 )
 
+
+def _parts_of(machine: str) -> tuple[str, ...]:
+    """The keys of a machine's parts; a swap has those it is like, and the other's graphics card."""
+    swap = next((swap for swap in SWAPPED if swap.machine.key == machine), None)
+    own = {kind: key for key, kind, _ in (*_PARTS[_LIKE[machine]], *_COMMON)}
+    if swap is not None:
+        own["graphics"] = next(key for key, kind, _ in _PARTS[swap.graphics_of] if kind == "graphics")
+    return tuple(own.values())
+
+
 BUILDS = tuple(
     Build(
         key=machine.key,
         name=machine.name,
         slot=_SLOTS[machine.key],
-        parts=tuple(key for key, _, _ in (*_PARTS[machine.key], *_COMMON)),
+        parts=_parts_of(machine.key),
     )
-    for machine in MACHINES
+    for machine in _EVERY
 )
 
 SETUPS = tuple(
@@ -116,13 +131,13 @@ SETUPS = tuple(
         build=machine.key,
         state="mild tune",
         stamps={
-            "firmware": _FIRMWARE[machine.key],
+            "firmware": _FIRMWARE[_LIKE[machine.key]],
             "os": SYSTEM,
             "driver": DRIVER,
             "power plan": "even",
         },
     )
-    for machine in MACHINES
+    for machine in _EVERY
 )
 
 

@@ -105,8 +105,9 @@ def address(study: str, page: str, *rest: str) -> str:
 def notes_of(record: StudyOnRecord) -> dict[str, str]:
     """How far each page is, in a word or two."""
     wait = waiting(record)
+    compared = len({record.setups[key].build for key in record.study.setups})
     return {
-        "builds": str(len(record.builds)) if record.builds else "",
+        "builds": str(compared) if compared else "",
         "runs": f"{wait} {'waits' if wait == 1 else 'wait'}" if wait else "",
     }
 
