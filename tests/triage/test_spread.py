@@ -71,3 +71,15 @@ def test_runs_that_nothing_holds_vouch_before_those_that_something_holds() -> No
     assert vouching([(9.0, free), (4.0, capped), (4.1, capped)]) == [4.0, 4.1]
     assert vouching([(9.0, warm), (9.1, warm), (9.2, warm)]) == [9.0, 9.1, 9.2]
     assert vouching([(9.0, free), (4.0, capped)]) == vouching([(9.0, free)]) == vouching([]) == []
+
+
+def test_two_runs_further_apart_than_other_cells_scatter_lend_no_spread() -> None:
+    calm = [(0.005**2 * factor, 2.0) for factor in (0.4, 0.7, 1.0, 1.2, 1.7)]
+    near, far = (0.006**2 / 2, 1.0), (0.10**2 / 2, 1.0)
+    assert lent([*calm, far, far]) == lent(calm)
+    assert lent([*calm, near]) != lent(calm)
+
+
+def test_where_all_cells_hold_two_runs_none_is_left_out() -> None:
+    pairs = [(0.005**2, 1.0), (0.006**2, 1.0), (0.004**2, 1.0)]
+    assert lent([*pairs, (0.1**2 / 2, 1.0)]) != lent(pairs)

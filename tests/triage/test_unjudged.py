@@ -82,6 +82,7 @@ def test_readings_that_freeze_are_told_with_the_moment() -> None:
 def test_too_few_siblings_are_told() -> None:
     assert "the run has no siblings" in said(*cell(1))
     assert "where two runs differ nobody can say which is the odd one" in said(*cell(2))
+    assert "this one's number is −13.2 % from that of run 2" in plain(said(*scores(4.60, 5.30)))
     assert "Level" not in said(*cell(3))
 
 

@@ -22,7 +22,7 @@ from evenhand.store import shelves
 from evenhand.store.judged import judged_on, note_judged
 from evenhand.store.rows import as_text
 from evenhand.store.workbench import Workbench
-from evenhand.triage.kinds.level import KIND as LEVEL
+from evenhand.triage.kinds.level_words import KIND as LEVEL
 from evenhand.triage.spread import Cell, Spread, cell_spreads, lent, of_others, vouching
 from evenhand.triage.thresholds import DEFAULT, reasons
 from evenhand.triage.unjudged import unjudged

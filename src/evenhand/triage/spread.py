@@ -9,6 +9,8 @@ from functools import lru_cache
 from statistics import fmean, median, stdev, variance
 from typing import TypeAlias
 
+from scipy import special
+
 from evenhand.stats.spread import Spread as Lent
 from evenhand.stats.spread import learn_spread
 from evenhand.triage.limits.levels import LevelLimits
@@ -81,8 +83,11 @@ def of_others(spreads: Mapping[Cell, Spread], *, but: Cell) -> tuple[Spread, ...
     return tuple(spread for cell, spread in spreads.items() if cell != but)
 
 
-def lent(others: Sequence[Spread]) -> Lent | None:
+def lent(others: Sequence[Spread], limits: LevelLimits = DEFAULT.level) -> Lent | None:
     """What the other cells of a study lend to one of them; None where they know nothing.
+
+    Two runs that lie further apart than the cells of three and more make likely lend nothing: nobody can say
+    whether their test scatters so or one of them is odd.
 
     Variance and degrees of freedom are rounded to steps of a quarter and a half, which moves a spread by at
     most 6 %. What a cell is lent then seldom changes with a run of another test: in studies of nine tests,
@@ -92,11 +97,28 @@ def lent(others: Sequence[Spread]) -> Lent | None:
     >>> told is not None and (round(told.variance, 6), round(told.df, 1))
     (0.000106, 3.4)
     """
-    common = learn_spread(*zip(*others, strict=True), for_new_test=True) if others else None
+    teachers = _without_odd_pairs(others, limits)
+    common = learn_spread(*zip(*teachers, strict=True), for_new_test=True) if teachers else None
     if common is None:
         return None
     variance, df = _stepped(common.variance, _VARIANCE_STEP), _stepped(common.df, _DF_STEP)
     return replace(common, variance=variance, df=df)
+
+
+def _without_odd_pairs(others: Sequence[Spread], limits: LevelLimits) -> Sequence[Spread]:
+    """The cells without those of two runs that larger cells speak against, where there are enough of them."""
+    larger = [cell for cell in others if cell[1] > 1]
+    if len(larger) < limits.fewest_teachers:
+        return others
+    common = learn_spread(*zip(*larger, strict=True), for_new_test=True)
+    if common is None:
+        return others
+    return [
+        cell
+        for cell in others
+        if cell[1] > 1
+        or special.fdtrc(cell[1], common.df, cell[0] / common.variance) >= limits.p_pair_teaches
+    ]
 
 
 def _stepped(value: float, step: float) -> float:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterator, Mapping, Sequence
 
 from evenhand.records.faults import Fault
@@ -18,9 +19,10 @@ from evenhand.triage.kinds.room import FEWEST_ROOMS
 from evenhand.triage.kinds.stamps import plain_stamps
 from evenhand.triage.kinds.throttling import loaded_clocks
 from evenhand.triage.sensing import apart_words, frozen_from, in_role, known_alive, live_sensors
+from evenhand.triage.standing import has_level, headline_logs
 from evenhand.triage.thresholds import DEFAULT, Thresholds
 from evenhand.triage.view import CellView, look
-from evenhand.triage.wording import amount, count, listing, moment
+from evenhand.triage.wording import amount, change, count, listing, moment
 
 
 def unjudged(
@@ -78,9 +80,19 @@ def _siblings(run: Features, view: CellView) -> Iterator[str]:
     if others == 0:
         yield f"{what}: the run has no siblings."
     elif others == 1:
-        yield f"{what}: where two runs differ nobody can say which is the odd one, so none is held for it."
+        reason = "where two runs differ nobody can say which is the odd one, so none is held for it"
+        yield f"{what}: {reason}{_apart(run, view)}."
     elif not view.siblings(run.id):
         yield f"{what}: all its siblings are held for something else."
+
+
+def _apart(run: Features, view: CellView) -> str:
+    """How far the numbers of two runs lie apart, for a reader to judge by."""
+    others = [r for r in view.runs if r is not run and has_level(r)]
+    if not others or not has_level(run):
+        return ""
+    own, other = headline_logs([run, others[0]])
+    return f"; this one's number is {change(math.exp(own - other))} from that of {others[0].run.label}"
 
 
 def _course(run: Features, view: CellView) -> Iterator[str]:

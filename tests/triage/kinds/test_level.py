@@ -87,8 +87,28 @@ def test_of_two_runs_nobody_can_say_which_is_odd_so_both_are_noted() -> None:
     assert "nobody can say" in only(found["1"], "odd-level").evidence
 
 
-def test_without_anything_known_of_the_spread_two_runs_are_not_judged() -> None:
-    assert judge(scores(4.60, 5.30), Company(test=WORK)) == {"1": (), "2": ()}
+def test_without_anything_known_of_the_spread_two_runs_near_each_other_are_not_judged() -> None:
+    assert judge(scores(4.60, 4.75), Company(test=WORK)) == {"1": (), "2": ()}
+
+
+def test_without_anything_known_of_the_spread_two_runs_far_apart_are_told() -> None:
+    found = judge(scores(4.60, 5.30), Company(test=WORK))
+    told = only(found["2"], "odd-level")
+    assert held(found) == set()
+    assert plain(told.evidence).startswith(
+        "5.300 jobs/h against run 1 at 4.600 jobs/h: +15.2 %, and nothing is known yet of how far runs"
+    )
+    assert set(told.numbers).isdisjoint({"p", "spread_ln"})
+
+
+@pytest.mark.parametrize("apart", [0.04, 0.07, 0.10, 0.15])
+def test_two_runs_of_a_calm_study_are_told_without_a_peer(apart: float) -> None:
+    calm = tuple((0.005**2 * factor, 2.0) for factor in (0.3, 0.5, 0.7, 0.9, 1.0, 1.1, 1.3, 1.6, 0.8, 1.2))
+    odd_pairs = tuple((gap**2 / 2, 1.0) for gap in (0.04, 0.07, 0.10, 0.15))
+    runs = [run("1", take(1)), run("2", take(2, fps=100 * (1 + apart)))]
+    found = judge(runs, Company(test=GAME, study_spread=calm + odd_pairs))
+    assert {i: kinds(faults) for i, faults in found.items()} == {"1": {"odd-level"}, "2": {"odd-level"}}
+    assert held(found) == set()
 
 
 def test_one_run_alone_has_no_level_to_stand_apart_from() -> None:

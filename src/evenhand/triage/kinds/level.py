@@ -13,6 +13,7 @@ from evenhand.records.faults import Fault, Severity
 from evenhand.stats.leave_out import leave_one_out, leave_two_out
 from evenhand.triage.course_and_level import course_explains
 from evenhand.triage.features import Features
+from evenhand.triage.kinds.level_words import Apart, apart_fault, holds
 from evenhand.triage.limits.levels import LevelLimits
 from evenhand.triage.standing import (
     Along,
@@ -25,34 +26,12 @@ from evenhand.triage.standing import (
     standing,
 )
 from evenhand.triage.view import CellView
-from evenhand.triage.wording import amount, chance, change, listing, share, span
 
-KIND = "odd-level"
 _EXPLAINED = ("wrong-units", "not-frames", "twin", "rate-cap", "lock-missed", "screen-steps", "throttling",
     "power-limit", "fan-failure", "memory-full", "wrong-scene")  # fmt: skip
 _AVERAGE_WITHIN = (
     0.01  # ln: by this much a log's own average may differ from a headline that is meant to be it
 )
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Apart:
-    """How far one run stands off, in logs: mean and smallest agreed gap, spread, df, two-sided p.
-
-    `course` says whether the gap was seen along the scene and not in the headline. `along` is the gap
-    along the scene where that is known, `elsewhere` that the scene does not show the headline's gap.
-    `beside` are siblings that stand apart as well and were left out.
-    """
-
-    gap: float
-    agreed: float
-    spread: float
-    df: float
-    p: float
-    course: bool = False
-    along: float | None = None
-    elsewhere: bool = False
-    beside: tuple[Features, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -91,7 +70,7 @@ def _judge(kinds: frozenset[str], view: CellView) -> Iterator[tuple[str, Fault]]
         run = company.runs[i]
         if run.id in wanted:
             siblings = [r for r in company.runs if r is not run and r not in apart.beside]
-            fault = _fault(run, siblings, apart, view)
+            fault = apart_fault(run, siblings, apart, view)
             if fault.severity is Severity.NOTE or not course_explains(run, siblings, apart.gap, view):
                 yield run.id, fault
 
@@ -129,30 +108,42 @@ def apart_runs(company: Company, limits: LevelLimits) -> dict[int, Apart]:
     """The runs that stand apart, by place in the company: by headline, by course, or two together."""
     told = standing(leave_one_out(company.logs), company.outside, limits)
     course = _along(company, limits)
-    by_number = told.stands_apart(_number_p(company, limits), limits.least_gap)
+    by_number = told.stands_apart(_number_p(company, limits), limits.least_gap) | _unknown(told, limits)
     found = {int(i): _one(told, int(i), course, limits) for i in np.flatnonzero(by_number)}
     if course is not None:
-        p = limits.course_p_few if len(company.runs) <= limits.few_runs else limits.course_p_many
-        clear = course.stands_apart(p, limits.least_gap) & _shown(told, course, limits.course_share)
+        shown = _shown(told, course, limits.course_share)
+        clear = course.stands_apart(_course_p(company, limits), limits.least_gap) & shown
         found |= {
             int(i): _one(course, int(i), course, limits, by_course=True)
             for i in np.flatnonzero(clear)
             if int(i) not in found or found[int(i)].spread >= limits.noisy_spread
         }
-    if any(_holds(apart, limits) for apart in found.values()):
+    if any(holds(apart, limits) for apart in found.values()):
         return found
     # A second odd run widens the very spread that the first is judged by: ask again without both.
     two = _two_apart(company, limits)
     return {i: apart for i, apart in found.items() if apart.elsewhere} | two if two else found
 
 
-def _holds(apart: Apart, limits: LevelLimits) -> bool:
-    """Whether the gap is beyond what the test scatters by, and the scene shows it: more than worth a note."""
-    return apart.spread < limits.noisy_spread and not apart.elsewhere
+def _unknown(told: Standing, limits: LevelLimits) -> npt.NDArray[np.bool_]:
+    """Two runs of whose spread nothing is known, and that lie further apart than most tests scatter."""
+    return np.asarray((told.dfs == 0) & (np.abs(told.gaps) >= limits.unknown_pair_gap))
+
+
+def _course_p(company: Company, limits: LevelLimits) -> float:
+    """How unlikely a level along the scene must be; of two runs none is held, so they are told sooner."""
+    if len(company.runs) == 2:
+        return limits.p_pair
+    return limits.course_p_few if len(company.runs) <= limits.few_runs else limits.course_p_many
 
 
 def _number_p(company: Company, limits: LevelLimits) -> float:
-    """How unlikely a headline must be; where neither setups nor courses stand witness, twice as unlikely."""
+    """How unlikely a headline must be; where neither setups nor courses stand witness, twice as unlikely.
+
+    Of two runs none is held, so they are told sooner.
+    """
+    if len(company.runs) == 2:
+        return limits.p_pair
     p = limits.p_few if len(company.runs) <= limits.few_runs else limits.p_many
     return p if company.peers or company.course is not None else p * limits.no_peer_factor
 
@@ -216,80 +207,9 @@ def _of_two(told: Standing, at: tuple[int, int], other: Features, *, by_course: 
     )
 
 
-def _fault(run: Features, siblings: Sequence[Features], apart: Apart, view: CellView) -> Fault:
-    pair = len(siblings) == 1
-    noisy = apart.spread >= view.limits.level.noisy_spread
-    return Fault(
-        kind=KIND,
-        title="Stands apart from its siblings",
-        severity=Severity.NOTE if pair or not _holds(apart, view.limits.level) else Severity.IN_DOUBT,
-        evidence=_sentence(run, siblings, apart, view) + _reserve(siblings, noisy=noisy),
-        todo=(
-            f"Record a third run to tell whether {run.run.label} or {siblings[0].run.label} is odd."
-            if pair
-            else "Compare settings, scene, driver and background load with its siblings; set it aside only "
-            "for a reason found there, not for its number."
-        ),
-        numbers=_numbers(run, siblings, apart),
-        siblings=tuple(s.id for s in siblings),
-    )
-
-
-def _numbers(run: Features, siblings: Sequence[Features], apart: Apart) -> dict[str, float]:
-    along = {} if apart.along is None else {"along_scene_ln": apart.along}
-    logs = headline_logs([run, *siblings])
-    return {
-        "headline": math.exp(logs[0]),
-        "siblings_lowest": math.exp(min(logs[1:])),
-        "siblings_highest": math.exp(max(logs[1:])),
-        "gap_ln": apart.gap,
-        "least_gap_ln": abs(apart.agreed),
-        "spread_ln": apart.spread,
-        "df": apart.df,
-        "p": apart.p,
-    } | along
-
-
-def _sentence(run: Features, siblings: Sequence[Features], apart: Apart, view: CellView) -> str:
-    own, others = run.run.headline, [s.run.headline for s in siblings if s.run.headline is not None]
-    assert own is not None
-    unit = view.company.test.unit
-    digits = max(0, 3 - math.floor(math.log10(max(own, *others))))
-    level = span(min(others), max(others), digits, unit)
-    where = f"its siblings at {level}" if len(others) > 1 else f"{siblings[0].run.label} at {level}"
-    seen = f"{amount(own, digits, unit)} against {where}: "
-    scatter = f"where runs of this kind scatter by {share(apart.spread)} ({chance(apart.p)})."
-    if apart.course:
-        gap = change(math.exp(apart.gap))
-        along = f"along the scene, hitches and stretches apart, its rate is {gap}, {scatter}"
-        return seen + along + _beside(apart)
-    return f"{seen}{change(math.exp(apart.gap))}, {scatter}" + _elsewhere(apart) + _beside(apart)
-
-
-def _elsewhere(apart: Apart) -> str:
-    """What the course of the run adds to what its headline says."""
-    if apart.along is None:
-        return ""
-    along = change(math.exp(apart.along))
-    if not apart.elsewhere:
-        return f" The same along the scene, hitches and stretches apart: {along}."
-    return f" Not so along the scene ({along}): hitches, a stretch or a shifted start have moved the number."
-
-
 def _is_average(run: Features) -> bool:
     """Whether the headline is the average rate of the frames: only then must the scene show what it shows."""
     if not run.frames or run.run.headline is None:
         return False
     mean_ms, headline = 1000 * run.duration_s / run.frames, run.run.headline
     return abs(math.log(headline * mean_ms / 1000)) <= _AVERAGE_WITHIN
-
-
-def _beside(apart: Apart) -> str:
-    names = listing([r.run.label for r in apart.beside])
-    return f" Judged without {names}, which stands apart as well." if names else ""
-
-
-def _reserve(siblings: Sequence[Features], *, noisy: bool) -> str:
-    if len(siblings) == 1:
-        return " Of two runs nobody can say which is the odd one."
-    return " This test scatters too widely to hold a run for its number." if noisy else ""

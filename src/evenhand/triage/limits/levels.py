@@ -14,6 +14,20 @@ class LevelLimits:
     least_gap: float = limit(0.015, "ln ratio", "agreed by all siblings; less moves no sentence")
     p_few: float = limit(0.003, "p", "two-sided, up to three runs: few siblings, more caution")
     p_many: float = limit(0.005, "p", "two-sided, four runs or more")
+    p_pair: float = limit(
+        0.01, "p", "two-sided, of two runs, in headline and scene: both are told, and nothing is held"
+    )
+    unknown_pair_gap: float = limit(
+        0.05,
+        "ln ratio",
+        "two runs this far apart are told even where nothing is known of the spread",
+    )
+    p_pair_teaches: float = limit(
+        0.02, "p", "two runs further apart than other cells scatter may hold an odd one: they lend no spread"
+    )
+    fewest_teachers: int = limit(
+        3, "cells", "of three runs or more, by which it is weighed what cells of two may lend"
+    )
     course_p_few: float = limit(0.007, "p", "the same along the scene, where good takes lie closer together")
     course_p_many: float = limit(0.006, "p", "the same, four runs or more")
     no_peer_factor: float = limit(
