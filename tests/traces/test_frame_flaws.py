@@ -340,3 +340,12 @@ def test_a_lone_clock_that_was_set_leaves_one_frame_past_belief() -> None:
     assert np.isnan(trace.frame_times_ms[0])
     assert np.isfinite(trace.frame_times_ms[1:]).all()
     assert [flaw.line for flaw in trace.flaws if flaw.kind == flaws.PAST_BELIEF] == [3]
+
+
+@pytest.mark.parametrize("written", ["1e-300", "1e-7", "3000000"])
+def test_what_no_frame_can_take_is_told_with_its_line(written: str) -> None:
+    lines = _lines()
+    lines[11] = _with_field(lines[11], 2, written)
+    trace = _read(lines, clock=False)
+    assert (_only(trace).kind, _only(trace).line) == (flaws.PAST_BELIEF, 12)
+    assert np.isnan(trace.frame_times_ms[10])

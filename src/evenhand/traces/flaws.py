@@ -52,7 +52,7 @@ MEANINGS: dict[str, str] = {
     CUT_ARCHIVE: "the gzip archive ends too early; the rows before the cut are read",
     NEGATIVE_FRAME_TIME: "a frame time below zero",
     ZERO_FRAME_TIME: "a frame time of exactly zero",
-    PAST_BELIEF: "a frame of more than an hour, and 100,000 times as long as the usual one: NaN",
+    PAST_BELIEF: "a frame over ten minutes and 10,000 usual ones, or under 1 µs and a thousandth of one: NaN",
     CLOCK_GOES_BACK: "elapsed time is smaller than in the row before",
     CLOCK_STANDS: "elapsed time is the same as in the row before, though the clock can tell rows apart",
     GAP: "the clock moves on by more than the rows account for: rows are missing",

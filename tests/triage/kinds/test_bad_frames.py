@@ -57,7 +57,7 @@ def test_a_frame_past_belief_is_told_by_its_line_and_costs_no_memory() -> None:
     told = run("1", times, flaws=(flaw,))
     fault = only(judge([told])["1"], "bad-frame-times")
     assert "1 row of 3,000" in plain(fault.evidence)
-    assert "a frame time of more than an hour (line 1,002: 1.84467e+13 ms at most)" in fault.evidence
+    assert "a frame time past belief (line 1,002: 1.84467e+13 ms at most)" in fault.evidence
     assert "no readable" not in fault.evidence
 
 

@@ -55,7 +55,7 @@ def _what(run: Features) -> str:
     bad = run.run.trace.frame_times_ms[run.bad_rows]
     long = next((flaw for flaw in run.flaws if flaw.kind == PAST_BELIEF), None)
     words = {
-        f"a frame time of more than an hour ({long.detail})" if long else "": long is not None,
+        f"a frame time past belief ({long.detail})" if long else "": long is not None,
         "no readable frame time": np.count_nonzero(np.isnan(bad)) > (long.count if long else 0),
         "an infinite frame time": bool(np.isinf(bad).any()),
         "a frame time of zero": bool((bad == 0).any()),
