@@ -6,7 +6,7 @@ from datetime import timedelta
 from pathlib import Path
 
 import pytest
-from tests.desk.small_folder import LATER, NOW, small_folder
+from tests.desk.small_folder import LATER, NOW, frame_log, frames, small_folder
 
 from evenhand.desk.deciding import set_aside
 from evenhand.desk.importing import import_folder
@@ -51,6 +51,15 @@ def test_a_run_that_is_set_aside_teaches_no_longer(stocked: Workbench) -> None:
     set_aside(stocked, "wren causeway 1", reason=Reason.INTERRUPTED, said=Said(note="", now=LATER))
     (causeway,) = what_is_learned(stocked, "causeway")
     assert causeway.learned.runs == 5
+
+
+def test_two_runs_that_are_noted_as_apart_teach_no_spread(stocked: Workbench, tmp_path: Path) -> None:
+    folder = small_folder("spring", seed=2).without("wren causeway 3", "plover causeway 3")
+    folder.files["logs/wren-causeway-2.csv"] = frame_log(frames(111.5, seed=77))
+    import_folder(stocked, folder.write(tmp_path / "spring"), now=LATER)
+    (before, after) = (learned_before(stocked, study)["causeway"] for study in ("spring", "quay"))
+    assert after.runs == 2
+    assert after.spread.root < 2 * before.spread.root
 
 
 def test_what_is_forgotten_counts_no_longer_and_may_count_again(two: Workbench) -> None:

@@ -12,7 +12,7 @@ from evenhand.records.faults import Fault, Severity
 from evenhand.traces.trace import Trace
 from evenhand.triage.candidate import Candidate, Company
 from evenhand.triage.learned import NOTHING, Known
-from evenhand.triage.lessons import Lesson, Sum, learned_from, lesson_of
+from evenhand.triage.lessons import Lesson, Sum, learned_from, lesson_of, vouches
 from evenhand.triage.limits.learning import LearningLimits
 from evenhand.triage.thresholds import DEFAULT
 from evenhand.triage.view import CellView, look
@@ -35,6 +35,22 @@ def test_spread_is_the_sum_of_squares_of_log_headlines_and_its_degrees_of_freedo
     assert told.spread.total == pytest.approx(np.var(np.log([100, 102, 99])) * 3)
     assert told.spread.weight == 2.0
     assert told.runs == 3
+
+
+def fault(kind: str, severity: Severity) -> Fault:
+    return Fault(kind=kind, title="", severity=severity, evidence="", todo="")
+
+
+@pytest.mark.parametrize(
+    "kind", ["odd-level", "slow-sag", "slow-stretch", "late-start", "length", "extra-hitches"]
+)
+def test_a_run_that_is_noted_as_odd_does_not_tell_how_good_runs_differ(kind: str) -> None:
+    assert not vouches((fault(kind, Severity.NOTE),))
+
+
+def test_a_note_that_says_nothing_of_a_runs_number_leaves_it_a_witness() -> None:
+    assert vouches((fault("rate-cap", Severity.NOTE), fault("twin", Severity.NOTE)))
+    assert not vouches((fault("rate-cap", Severity.IN_DOUBT),))
 
 
 def test_a_held_run_teaches_nothing() -> None:

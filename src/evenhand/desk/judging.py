@@ -12,11 +12,10 @@ from evenhand.desk.window_checks import outside
 from evenhand.records.faults import Fault, Severity
 from evenhand.records.layouts import Layout
 from evenhand.records.runs import RunState
-from evenhand.records.states import holding
 from evenhand.records.tests import Test
 from evenhand.triage.candidate import Company
 from evenhand.triage.learned import NOTHING, Learned
-from evenhand.triage.lessons import Lesson, lesson_of
+from evenhand.triage.lessons import Lesson, lesson_of, vouches
 from evenhand.triage.prepared import Prepared
 from evenhand.triage.spread import Cell, Spread, of_others
 from evenhand.triage.thresholds import DEFAULT
@@ -92,9 +91,9 @@ def _lesson(
     *,
     own: frozenset[str],
 ) -> Lesson:
-    """What the good runs of a cell teach: those without a holding fault, and those kept over one."""
+    """What the good runs of a cell teach: those that nothing calls odd, and those kept in spite of it."""
     kept = {each.run.id for each in record.runs if was_kept(each)}
-    good = [r for r in runs.counting if r.id in own and (r.id in kept or not holding(found[r.id]))]
+    good = [r for r in runs.counting if r.id in own and (r.id in kept or vouches(found[r.id]))]
     return lesson_of(look(good, company, DEFAULT, prepared))
 
 

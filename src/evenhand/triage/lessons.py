@@ -9,6 +9,8 @@ from dataclasses import dataclass, fields, replace
 import numpy as np
 
 from evenhand.metrics.hitches import hitch_frames, stretches
+from evenhand.records.faults import Fault
+from evenhand.records.states import HOLDING
 from evenhand.stats.medians import median
 from evenhand.triage.features import Features, robust_spread
 from evenhand.triage.learned import Known, Learned
@@ -49,7 +51,27 @@ class Lesson:
         return Lesson(runs=self.runs + other.runs, **sums)
 
 
+ODD = (
+    "odd-level",
+    "length",
+    "late-start",
+    "wrong-scene",
+    "slow-stretch",
+    "slow-sag",
+    "extra-hitches",
+    "frame-scatter",
+)
+"""Kinds that tell a run from its siblings: even as a note they speak against learning from it."""
+
 FIGURES = tuple(field.name for field in fields(Lesson) if field.name != "runs")
+
+
+def vouches(faults: Iterable[Fault]) -> bool:
+    """Whether a run with these faults can tell how good runs differ: nothing holds it or calls it odd.
+
+    Of two runs that lie apart both are noted, since nobody can say which is odd: neither teaches.
+    """
+    return not any(fault.severity in HOLDING or fault.kind in ODD for fault in faults)
 
 
 def lesson_of(view: CellView) -> Lesson:
