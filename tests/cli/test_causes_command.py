@@ -146,7 +146,9 @@ def test_clocks_and_resolutions_say_what_limits_a_test_and_tuning_is_checked(ask
     answer = asked(swapped(state("stock", 2000, 4.0), state("tuned", 2200, 4.16), tests=tests))
     limits = {limit["test"]: limit for limit in answer["limits"]}
     assert {limits[test]["is"] for test in ("low", "high")} == {"graphics-limited"}
-    assert {each["setting"] for each in limits["low"]["evidence"]} == {"pixels", "graphics clock"}
+    assert {each["setting"] for each in limits["low"]["evidence"]} == {
+        "pixels on Stock", "pixels on Tuned", "graphics clock",
+    }  # fmt: skip
     (gain, _) = answer["tuned"][0]["pairs"][0]["gains"]
     assert gain["value"] == pytest.approx(0.16 / 0.0953, rel=0.01)
     assert gain["surely_above_one"]

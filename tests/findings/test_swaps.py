@@ -1,6 +1,7 @@
 """Which swaps would tell parts apart, how many runs they need, and how long that takes."""
 
 import math
+from dataclasses import replace
 
 import pytest
 from tests.findings.bench import machine
@@ -71,3 +72,14 @@ def test_new_setups_are_to_be_measured_as_most_on_record_were():
     assert (found.swaps, found.held) == ((), {"driver": "2"})
     freed = plan(stamped, "processor", "board")
     assert all(swap.levels["driver"] == "2" for swap in freed.swaps)
+
+
+def test_one_test_alone_needs_fewer_runs_than_many_and_the_quickest_is_named():
+    scatters = dict.fromkeys(("quay", "mole"), Scatter(sd=0.01, lent_df=3.0))
+    several = replace(EFFORT, scatters=scatters, minutes={"quay": 12.0, "mole": 3.0})
+    alone = plan(TWO, effort=replace(several, scatters={"mole": scatters["mole"]}))
+    found = plan(TWO, effort=several)
+    assert found.quickest.test == "mole"
+    assert found.quickest.runs == alone.runs["mole"] <= found.runs["mole"]
+    assert found.quickest.minutes == alone.minutes
+    assert alone.quickest is None

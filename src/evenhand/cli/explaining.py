@@ -72,7 +72,8 @@ def differs_lines(page: CausesPage) -> Iterator[str]:
         return
     for each in page.differs.rows:
         why = f" ({each.why[:1].lower()}{each.why[1:]})" if each.why else ""
-        yield f"{each.name}: {each.a} and {each.b}. {each.mark}{why}"
+        sides = f"{each.a} and {each.b}. " if each.a or each.b else ""
+        yield f"{each.name}: {sides}{each.mark}{why}"
     if page.differs.alike:
         yield f"  Alike: {page.differs.alike}."
     yield from (f"{said}" for said in page.differs.caveats)
@@ -110,7 +111,7 @@ def time_lines(page: CausesPage) -> Iterator[str]:
     yield from (f"{said}" for said in time.bridges)
     if time.steady:
         yield f"{time.steady}."
-        yield from (f"  {chart.words}" for chart in (*time.charts, *time.more))
+        yield from (f"  {chart.name}: {chart.words}" for chart in (*time.charts, *time.more))
 
 
 COMMANDS = (causes,)

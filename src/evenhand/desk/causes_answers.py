@@ -108,6 +108,13 @@ def swaps_answer(swaps: Swaps) -> Answer:
         "setups": made,
         "runs": dict(plan.runs),
         "minutes": plan.minutes,
+        "quickest": None
+        if plan.quickest is None
+        else {
+            "test": plan.quickest.test,
+            "runs": plan.quickest.runs,
+            "minutes": plan.quickest.minutes,
+        },
         "held": dict(plan.held),
         "complete": plan.complete,
     }

@@ -61,7 +61,7 @@ def _on(build: str, grounds: Grounds) -> OnMachine:
     cells = [cell for cell in grounds.bench.cells if cell.setup in own]
     allowance = grounds.record.study.boot_allowance
     points = clock_points(machines, cells) if machines else ()
-    pixels = tuple(slope for m in machines for slope in _pixels(m.key, cells, grounds))
+    pixels = tuple(slope for m in machines for slope in _pixels(m, cells, grounds, named=len(machines) > 1))
     names = dict.fromkeys(name for point in points for name in point.settings)
     parts = {name: part for name in names if (part := part_of(name))}
     return OnMachine(
@@ -83,12 +83,13 @@ def part_of(clock: str) -> str:
     return next((CLOCKED[word] for word in clock.lower().split() if word in CLOCKED), "")
 
 
-def _pixels(setup: str, cells: Sequence[Cell], grounds: Grounds) -> Iterator[Slope]:
-    """The slopes over pixels of a setup, each told of every test of its scene."""
+def _pixels(machine: Machine, cells: Sequence[Cell], grounds: Grounds, *, named: bool) -> Iterator[Slope]:
+    """The slopes over pixels of a setup, told of every test of a scene; `named` where others tell too."""
     scenes = scenes_of(grounds.record.compared_tests)
-    points = pixel_points(setup, scenes, cells)
+    points = pixel_points(machine.key, scenes, cells)
     for slope in resolution_slopes(points, boot_allowance=grounds.record.study.boot_allowance):
-        yield from (replace(slope, test=test.key) for test in scenes[slope.test])
+        setting = f"{slope.setting} on {machine.setup.name}" if named else slope.setting
+        yield from (replace(slope, test=test.key, setting=setting) for test in scenes[slope.test])
 
 
 def scenes_of(tests: Sequence[Test]) -> dict[str, tuple[Test, ...]]:

@@ -38,13 +38,23 @@ class Effort:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Alone:
+    """One test measured by itself: runs of every setup that takes part, and minutes for the new ones."""
+
+    test: str
+    runs: int
+    minutes: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class SwapPlan:
     """The fewest setups with which each wanted change is known by itself; None where none were found.
 
     `runs`: by test, of every setup that takes part, old or new, so that an effect as large as the margin
     shows with power .8; None where 60 would not do. `minutes` at the bench for the new setups: runs, warm-up
     and boots, without the time with a screwdriver; None where runs are not known. `complete`: every smaller
-    set was looked into. `held` is how the new setups must be measured: as those on record were.
+    set was looked into. `held` is how the new setups must be measured: as those on record were. `quickest` is
+    what one test alone would take, where several are asked for.
     """
 
     swaps: tuple[Swap, ...] | None
@@ -52,6 +62,7 @@ class SwapPlan:
     minutes: float | None = None
     complete: bool = True
     held: Mapping[str, str] = field(default_factory=dict)
+    quickest: Alone | None = None
 
 
 def swaps_that_separate(
@@ -73,10 +84,11 @@ def swaps_that_separate(
     if found.rows is None:
         return SwapPlan(swaps=None, complete=found.complete, held=held)
     widened = Design(factors=design.factors, rows=design.rows + found.rows)
-    runs = {test: _runs(widened, wanted, scatter, effort) for test, scatter in effort.scatters.items()}
+    runs = _all_runs(widened, wanted, effort, together=len(effort.scatters))
     return SwapPlan(
         swaps=tuple(_swap(factors, row) for row in found.rows), runs=runs, held=held,
         minutes=_minutes(runs, setups=len(found.rows), effort=effort), complete=found.complete,
+        quickest=_quickest(_all_runs(widened, wanted, effort, together=1), len(found.rows), effort),
     )  # fmt: skip
 
 
@@ -106,14 +118,28 @@ def _swap(factors: Factors, row: Row) -> Swap:
     return Swap(like=factors.setups[design.rows.index(near)], exchanged=tuple(changed), levels=levels)
 
 
-def _runs(design: Design, wanted: Sequence[Change], scatter: Scatter, effort: Effort) -> int | None:
-    """Runs of each setup for the hardest of the wanted effects; its error is sd·√(Σw²/n)."""
-    alpha = ALPHA / (len(wanted) * len(effort.scatters))
+def _all_runs(
+    design: Design, wanted: Sequence[Change], effort: Effort, *, together: int
+) -> dict[str, int | None]:
+    """By test, runs of each setup for the hardest of the wanted effects; its error is sd·√(Σw²/n)."""
     hardest = max((float((weights_of(design, [change]) ** 2).sum()) for change in wanted), default=0.0)
     if hardest == 0.0:
-        return 0
-    widened = Scatter(sd=scatter.sd * math.sqrt(hardest / 2.0), lent_df=scatter.lent_df)
-    return runs_to_see(effort.margin, widened, alpha=alpha)
+        return dict.fromkeys(effort.scatters, 0)
+    alpha, wider = ALPHA / (len(wanted) * together), math.sqrt(hardest / 2.0)
+    return {
+        test: runs_to_see(effort.margin, Scatter(sd=scatter.sd * wider, lent_df=scatter.lent_df), alpha=alpha)
+        for test, scatter in effort.scatters.items()
+    }
+
+
+def _quickest(runs: Mapping[str, int | None], setups: int, effort: Effort) -> Alone | None:
+    """The test that takes the fewest minutes by itself; None where there is one test only, or none shows."""
+    alone = [
+        Alone(test=test, runs=n, minutes=minutes)
+        for test, n in runs.items()
+        if n and (minutes := _minutes({test: n}, setups=setups, effort=effort)) is not None
+    ]
+    return min(alone, key=lambda each: each.minutes, default=None) if len(runs) > 1 else None
 
 
 def _minutes(runs: Mapping[str, int | None], *, setups: int, effort: Effort) -> float | None:

@@ -3,11 +3,9 @@
 from __future__ import annotations
 
 from evenhand.findings.leanings import Leaning
-from evenhand.findings.scaling import TOGETHER, Limit, Slope
+from evenhand.findings.scaling import TOGETHER, Slope
 from evenhand.publish.names import Names
-from evenhand.publish.numbers import capital, decimals_for, number
-
-PIXELS = "pixels"
+from evenhand.publish.numbers import decimals_for, number
 
 
 def slope_words(slope: Slope) -> str:
@@ -21,20 +19,13 @@ def slope_words(slope: Slope) -> str:
 
 def evidence_words(slope: Slope, leaning: Leaning) -> str:
     """One piece of evidence as a sentence: the elasticity or slope, and what it says by itself."""
-    what = "of the rate over pixels" if slope.setting == PIXELS else f"of the rate over {slope.setting}"
-    if slope.setting == TOGETHER:
-        what = "of the rate over all clocks together"
-    return f"Slope {what} {slope_words(slope)}: {leaning.value}."
-
-
-def limit_words(limit: Limit) -> str:
-    """What holds a test back, by its evidence."""
-    return capital(limit.leaning.value)
+    over = "all clocks together" if slope.setting == TOGETHER else slope.setting
+    return f"Slope of the rate over {over} {slope_words(slope)}: {leaning.value}."
 
 
 def gain_words(slope: Slope, names: Names) -> str:
     """What tuning gained in one test, as a share of the clock that rose most."""
-    said = f"{names.test(slope.test)}: {slope_words(slope)} of the gain of {slope.setting}"
+    said = f"{names.test(slope.test)}: {slope_words(slope)} of what {slope.setting} gained"
     if slope.surely_above_one:
-        return f"{said}: more than the clock gained, so the baseline was not what it was said to be."
+        return f"{said}: more than the clock did, so the baseline was not what it was said to be."
     return f"{said}{'' if slope.low is not None else ', which settles nothing'}."

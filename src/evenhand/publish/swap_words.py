@@ -39,7 +39,16 @@ def swap_sentence(swap: Swap, told: Told, *, there: str = "") -> str:
 
 def effort_sentence(plan: SwapPlan, told: Told) -> str:
     """Runs and minutes, and what they do not hold."""
-    return " ".join(filter(None, (runs_sentence(plan.runs, told), _minutes(plan))))
+    return " ".join(filter(None, (runs_sentence(plan.runs, told), _minutes(plan), _alone(plan, told))))
+
+
+def _alone(plan: SwapPlan, told: Told) -> str:
+    """What the quickest single test would take."""
+    one = plan.quickest
+    if one is None:
+        return ""
+    test = told.names.test(one.test)
+    return f"{test} by itself: {counted(one.runs, 'run')} on every setup, {clock_words(one.minutes)}."
 
 
 def runs_sentence(runs: Mapping[str, int | None], told: Told) -> str:

@@ -25,13 +25,13 @@ def change_words(effect: Effect) -> str:
 
 def crossed_sentence(anchor: str, old: str, new: str, common: Effect | None, names: Names) -> str:
     """What a change did to the anchor over all tests, as a sentence."""
-    head = f"{names.setup(anchor)} was run under {old} and under {new}"
+    head = f"{names.setup(anchor)}, run under {old} and since under {new}"
     return f"{head}." if common is None else f"{head}: over all tests together {change_words(common)}."
 
 
 def shift_sentence(shift: Shift, names: Names) -> str:
     """What a change did in one test."""
-    return f"{names.test(shift.test)}: {change_words(shift.effect)} since {shift.new}."
+    return f"{names.test(shift.test)}: {change_words(shift.effect)}."
 
 
 def bridge_sentence(found: Bridged | NoBridge, names: Names) -> str:
@@ -40,12 +40,9 @@ def bridge_sentence(found: Bridged | NoBridge, names: Names) -> str:
     if isinstance(found, NoBridge):
         return f"{test}, {a} and {b}: no ratio. {capital(found.words)}; {found.todo}."
     span = standing(found.effect) or percent_span(found.effect.ratio, None, None)
-    own = (
-        f"bridged by {names.setup(found.anchor)}"
-        if found.anchor not in (found.a, found.b)
-        else "its own bridge"
-    )
-    return f"{test}: {a} {span.words('%', signed=True)} over {b}, {found.effect.outcome.value}, {own}."
+    said = f"{test}: {a} {span.words('%', signed=True)} over {b}, {found.effect.outcome.value}"
+    granted = next((c.told(names.setup, names.test) for c in found.effect.caveats if c.key == "bridged"), "")
+    return f"{said}; {granted}." if granted else f"{said}; its own bridge, as it was run under both."
 
 
 def control_sentence(chart: Control, names: Names) -> str:

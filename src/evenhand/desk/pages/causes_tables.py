@@ -33,7 +33,6 @@ class UnlikeRow:
     b: str
     mark: str
     why: str
-    flagged: bool
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -57,8 +56,9 @@ def differs_part(found: Explained, told: Told) -> DiffersPart:
 
 def _unlike(unlike: Unlike, told: Told) -> UnlikeRow:
     part = unlike.aspect is Aspect.PART
+    nothing = NOT_SAID if unlike.aspect in (Aspect.PART, Aspect.STAMP) else ""
     sides = [
-        listed(tuple(told.parts.get(v, v) if part else v for v in values)) or NOT_SAID
+        listed(tuple(told.parts.get(v, v) if part else v for v in values)) or nothing
         for values in (unlike.a, unlike.b)
     ]
     lacking = listed(tuple(map(told.names.setup, unlike.lacking)))
@@ -67,7 +67,6 @@ def _unlike(unlike: Unlike, told: Told) -> UnlikeRow:
         why = f"{why} (in {listed(tuple(map(told.names.test, unlike.tests)))})".strip()
     return UnlikeRow(
         name=capital(unlike.name), a=sides[0], b=sides[1], mark=MARKED[unlike.mark], why=capital(why),
-        flagged=unlike.mark is not Mark.QUESTION,
     )  # fmt: skip
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from evenhand.desk.explaining import Explained
+from evenhand.findings.bridges import NoBridge
 from evenhand.findings.control import Control
 from evenhand.publish.figures.control_chart import control_chart
 from evenhand.publish.numbers import listed
@@ -51,6 +52,7 @@ class TimePart:
     todo: str
     crossed: tuple[CrossedPart, ...]
     bridges: tuple[str, ...]
+    apart: str
     steady: str
     charts: tuple[ChartPart, ...]
     more: tuple[ChartPart, ...]
@@ -73,10 +75,17 @@ def time_part(found: Explained) -> TimePart:
             for each in time.crossed
         ),
         bridges=tuple(bridge_sentence(each, names) for each in time.bridges),
+        apart=_apart(found),
         steady=steady_heading(charts, time.watched, names) if charts else "",
         charts=tuple(_chart(chart, found) for chart in shown[:2]),
         more=tuple(_chart(chart, found) for chart in shown[2:]),
     )  # fmt: skip
+
+
+def _apart(found: Explained) -> str:
+    """The tests in which the two may not share a ratio, for want of a bridge."""
+    lone = tuple(found.names.test(e.test) for e in found.time.bridges if isinstance(e, NoBridge))
+    return f"In {listed(lone)} the two were never measured under one set of conditions." if lone else ""
 
 
 def _heading(found: Explained) -> str:
@@ -102,7 +111,8 @@ def _tells(chart: Control) -> bool:
 
 
 def _chart(chart: Control, found: Explained) -> ChartPart:
+    under = f", {chart.under}" if len(found.time.periods) > 1 else ""
     return ChartPart(
-        name=found.names.test(chart.test), words=control_sentence(chart, found.names),
+        name=f"{found.names.test(chart.test)}{under}", words=control_sentence(chart, found.names),
         picture=control_chart(chart, found.names),
     )  # fmt: skip

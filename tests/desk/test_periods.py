@@ -1,0 +1,62 @@
+"""Runs by the conditions they were made under: what counts as a change, and which setups are one machine."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from tests.desk.swapped_folder import Made, swapped
+
+from evenhand.desk.anchoring import anchors_of
+from evenhand.desk.importing import import_folder
+from evenhand.desk.on_record import load_study
+from evenhand.desk.opening import present
+from evenhand.desk.periods import Times, times_of
+from evenhand.store.workbench import Workbench
+
+OLD, NEW = {"driver": "1", "power plan": "even"}, {"driver": "2", "power plan": "even"}
+LOGS = {"quay": 4.0}
+
+
+def times(wb: Workbench, tmp_path: Path, *setups: Made) -> Times:
+    import_folder(wb, swapped(*setups).write(tmp_path / "study"), now=present())
+    return times_of(load_study(wb, "mole"))
+
+
+def test_one_set_of_conditions_is_one_period(wb: Workbench, tmp_path: Path) -> None:
+    found = times(
+        wb, tmp_path, Made(key="tern", logs=LOGS, stamps=OLD), Made(key="gull", logs=LOGS, stamps=OLD)
+    )
+    assert (found.changed, len(found.periods)) == ((), 1)
+    assert anchors_of(found) == ()
+
+
+def test_two_setups_of_one_build_that_differ_in_driver_alone_are_one_machine(
+    wb: Workbench, tmp_path: Path
+) -> None:
+    before = Made(key="tern", logs=LOGS, stamps=OLD)
+    after = Made(key="tern-2", build="tern", logs=LOGS, stamps=NEW, day=3)
+    found = times(wb, tmp_path, before, after)
+    assert found.machines == {"tern": "tern", "tern-2": "tern"}
+    assert [period.name for period in found.periods] == ["driver 1", "driver 2"]
+    assert anchors_of(found) == ("tern",)
+
+
+def test_another_clock_is_another_machine(wb: Workbench, tmp_path: Path) -> None:
+    slow = Made(key="tern", logs=LOGS, stamps={**OLD, "graphics clock": "2000 MHz"})
+    fast = Made(key="tern-2", build="tern", logs=LOGS, stamps={**NEW, "graphics clock": "2200 MHz"})
+    found = times(wb, tmp_path, slow, fast)
+    assert found.machines == {"tern": "tern", "tern-2": "tern-2"}
+    assert anchors_of(found) == ()
+
+
+def test_a_driver_that_differs_between_machines_parts_them_and_a_power_plan_does_not(
+    wb: Workbench, tmp_path: Path
+) -> None:
+    tern = Made(key="tern", logs=LOGS, stamps={"driver": "1", "power plan": "even"})
+    gull = Made(key="gull", logs=LOGS, stamps={"driver": "2", "power plan": "high"})
+    assert times(wb, tmp_path, tern, gull).changed == ("driver",)
+
+
+def test_bench_days_are_sessions(wb: Workbench, tmp_path: Path) -> None:
+    found = times(wb, tmp_path, Made(key="tern", logs=LOGS, days=5), Made(key="gull", logs=LOGS))
+    assert sorted(session.cell.setup for session in found.sessions) == ["gull", *["tern"] * 5]

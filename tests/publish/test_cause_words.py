@@ -1,0 +1,128 @@
+"""Causes in one sentence: what is told apart first, then what changed together, elsewhere for the rest."""
+
+from __future__ import annotations
+
+import pytest
+
+from evenhand.findings.cause import Cause, Sort, Standing
+from evenhand.findings.effects import Effect
+from evenhand.findings.finding import Caveat, Outcome
+from evenhand.publish.cause_words import Told, cause_details, cause_name, causes_answer, effect_words
+from evenhand.publish.names import Names, SetupName, TestName
+from evenhand.stats.designs import Change
+
+NAMES = Names(
+    setups={"a": SetupName(name="Tern", slot=1), "b": SetupName(name="Gull", slot=2)},
+    tests={key: TestName(name=key.capitalize()) for key in ("quay", "mole", "buoy", "weir")},
+)
+TOLD = Told(names=NAMES, parts={"g1": "Lantern 40", "g0": "Lantern 36"})
+TOGETHER = "processor, board and graphics changed together, and no setup tells them apart"
+LEADS = {Outcome.AHEAD: 1.1, Outcome.BEHIND: 0.9, Outcome.LEVEL: 1.0, Outcome.UNSETTLED: 1.02}
+
+
+def effect(outcome: Outcome) -> Effect:
+    ratio = LEADS[outcome]
+    return Effect(ratio=ratio, low=ratio - 0.01, high=ratio + 0.01, outcome=outcome, method="t", runs=10)
+
+
+def cause(test: str, *factors: str, outcome: Outcome | None = Outcome.AHEAD, **more: object) -> Cause:
+    changes = tuple(Change(factor=factor, low=f"{factor[0]}0", high=f"{factor[0]}1") for factor in factors)
+    standing = Standing.SHOWN if len(factors) == 1 else Standing.BUNDLED
+    told = {"standing": standing, "effect": None if outcome is None else effect(outcome), **more}
+    return Cause(test=test, metric="fps", a="a", b="b", changes=changes, **told)  # type: ignore[arg-type]
+
+
+def bundle(test: str) -> Cause:
+    return cause(test, "processor", "board", "graphics")
+
+
+@pytest.mark.parametrize(
+    ("causes", "said"),
+    [
+        ([cause("quay", "graphics")], "Graphics makes the difference in Quay."),
+        (
+            [cause("quay", "graphics"), cause("quay", "processor", outcome=Outcome.LEVEL)],
+            "Graphics makes the difference in Quay.",
+        ),
+        (
+            [cause("quay", "graphics"), cause("quay", "processor")],
+            "Graphics and processor make the difference in Quay.",
+        ),
+        (
+            [cause("quay", "graphics"), cause("quay", "processor", "board")],
+            "Graphics makes a difference in Quay.",
+        ),
+        (
+            [cause("quay", "graphics", outcome=Outcome.LEVEL)],
+            "Graphics makes no difference that matters in Quay.",
+        ),
+        ([cause("quay", "graphics", outcome=Outcome.UNSETTLED)], "What graphics does in Quay is unsettled."),
+        (
+            [bundle("quay"), bundle("mole")],
+            f"In all two tests {TOGETHER}.",
+        ),
+        (
+            [cause("quay", "graphics"), bundle("mole"), bundle("buoy"), bundle("weir")],
+            f"Graphics makes the difference in Quay; elsewhere {TOGETHER}.",
+        ),
+        (
+            [cause("quay", "graphics"), cause("mole", outcome=None, standing=Standing.NOT_MEASURED)],
+            "Graphics makes the difference in Quay; in Mole no run of both counts.",
+        ),
+        (
+            [cause("quay", outcome=None, standing=Standing.REFUSED)],
+            "In Quay two different tests were run, which may not share a ratio.",
+        ),
+        ([cause("quay", "graphics", standing=Standing.UNREAD)], "In Quay what changed is not on record."),
+        (
+            [cause("quay", "driver", standing=Standing.BESIDE)],
+            "In Quay no part differs, only how runs were made.",
+        ),
+        ([], "Nothing was measured in which a part could make a difference."),
+    ],
+)  # fmt: skip
+def test_the_answer(causes: list[Cause], said: str) -> None:
+    assert causes_answer(causes, TOLD) == said
+
+
+@pytest.mark.parametrize(
+    ("one", "state", "slot"),
+    [
+        (cause("quay", "graphics"), "Tern’s ahead 10 %", 1),
+        (cause("quay", "graphics", outcome=Outcome.BEHIND), "Gull’s ahead 10 %", 2),
+        (bundle("quay"), "Tern’s together ahead 10 %", 1),
+        (cause("quay", "graphics", outcome=Outcome.LEVEL), "Level", None),
+        (cause("quay", outcome=None, standing=Standing.REFUSED), "Refused", None),
+        (cause("quay", outcome=None, standing=Standing.NOT_MEASURED), "Not measured", None),
+        (cause("quay", "graphics", sort=Sort.INTERACTION), "Together 10 % more", None),
+        (
+            cause("quay", "graphics", sort=Sort.INTERACTION, outcome=Outcome.BEHIND),
+            "Together 10 % less",
+            None,
+        ),
+    ],
+)
+def test_a_row_says_whose_is_ahead_and_never_lets_a_setup_have_an_interaction(
+    one: Cause, state: str, slot: int | None
+) -> None:
+    words = effect_words(one, TOLD)
+    assert words.state.replace("\u00a0", " ").replace("10.0", "10") == state
+    assert words.slot == slot
+
+
+def test_an_interaction_is_named_by_both_its_sides() -> None:
+    both = cause("quay", "processor", "board", "graphics", sort=Sort.INTERACTION)
+    against = (both.changes[2],)
+    named = Cause(
+        test="quay", metric="fps", a="a", b="b", sort=both.sort, changes=both.changes, against=against
+    )
+    assert cause_name(named) == "graphics beside the other processor and board"
+
+
+def test_behind_a_row_stand_what_changed_and_every_reservation() -> None:
+    caveat = Caveat(key="unread", words="no board on record", setups=("b",), each=True)
+    told = dict(cause_details(cause("quay", "graphics", caveats=(caveat,), depends_on=("board",)), TOLD))
+    assert told["Graphics"] == "Lantern 40 in place of Lantern 36"
+    assert told["Stands as"] == "Told apart: a cause."
+    assert told["Depends on"] == "board"
+    assert told["Reservation"] == "Gull: no board on record."
