@@ -111,7 +111,7 @@ def keep(wb: Workbench, name: str, *, said: Said, watch: Watch | None = None) ->
         raise BadRecord(
             f"'{blocks[0].title}' blocks this run: {blocks[0].evidence}",
             where=f"run {each.run.id} ({each.run.label})",
-            todo=f"{blocks[0].todo}; or keep it all the same with --note that says why",
+            todo=f"{blocks[0].todo.rstrip('.')}; or keep it all the same with --note that says why",
         )
     return decide(wb, each, decision_about(each, RunState.KEPT, said), said=said, watch=watch)
 

@@ -205,7 +205,9 @@ def _eight_bit(body: bytes, *, marked: bool, whole: bool) -> Text:
 
 def _mixed(body: bytes, strange: list[int], of: int, *, marked: bool) -> Text:
     """Whole lines are judged: two bytes of an old encoding may look like UTF-8 by chance, a line hardly."""
-    detail = f"{in_lines(strange)}: not UTF-8; {of - len(strange):,} other lines beyond ASCII are"
+    rest = of - len(strange)
+    others = "one other line beyond ASCII is" if rest == 1 else f"{rest:,} other lines beyond ASCII are"
+    detail = f"{in_lines(strange)}: not UTF-8; {others}"
     flaw = Flaw(kind=MIXED_ENCODINGS, detail=detail, line=strange[0], count=len(strange))
     return Text(body=body.decode("utf-8", "replace").encode(), encoding="utf-8", marked=marked, flaws=(flaw,))
 
