@@ -31,7 +31,7 @@ class Example:
     groups: Mapping[str, float]
 
 
-def tests_weighed(wb: Workbench, study: Study) -> tuple[Test, ...]:
+def weighed_tests(wb: Workbench, study: Study) -> tuple[Test, ...]:
     """The tests of a study, in its order."""
     return tuple(shelves.one(wb, Test, key) for key in study.tests)
 
@@ -69,7 +69,7 @@ def drafted_audience(wb: Workbench, study: Study, key: str | None, given: Given)
     if key in RESERVED:
         problem = FieldProblem(field="key", found=f"the key '{key}' is taken", todo="give another")
         return Checked(record=None, problems=(problem,))
-    return checked_audience(study, tests_weighed(wb, study), {**given, "key": key})
+    return checked_audience(study, weighed_tests(wb, study), {**given, "key": key})
 
 
 def drop_audience(wb: Workbench, study: str, key: str, *, now: datetime) -> Kept:
@@ -140,7 +140,7 @@ def take_example(wb: Workbench, study: str, key: str, *, now: datetime) -> Kept:
     """One of the examples, as an audience of the study. Raises NotFound where it is not offered."""
     with wb.writing():
         record = shelves.one(wb, Study, study)
-        offered = {each.key: each for each in examples_for(record, tests_weighed(wb, record))}
+        offered = {each.key: each for each in examples_for(record, weighed_tests(wb, record))}
         if key not in offered:
             raise NotFound(f"no example is called '{key}'", where=study, todo="write the audience yourself")
         example = offered[key]
@@ -149,7 +149,7 @@ def take_example(wb: Workbench, study: str, key: str, *, now: datetime) -> Kept:
 
 def without_test(wb: Workbench, study: Study, key: str) -> tuple[Audience, ...]:
     """The audiences of a study that loses a test. Raises BadRecord where one of them weighs nothing else."""
-    left = tuple(test for test in tests_weighed(wb, study) if test.key != key)
+    left = tuple(test for test in weighed_tests(wb, study) if test.key != key)
     groups = groups_of(left)
     after = tuple(
         replace(

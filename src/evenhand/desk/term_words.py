@@ -9,6 +9,7 @@ from evenhand.desk.field_changes import FieldChange
 from evenhand.desk.names import names_of
 from evenhand.desk.on_record import StudyOnRecord
 from evenhand.desk.term_fields import SEVERAL, TERMS
+from evenhand.publish.money_words import amount
 from evenhand.publish.numbers import as_written, counted, number, with_unit
 from evenhand.publish.window_words import window_words
 from evenhand.records.windows import WHOLE, Window
@@ -105,11 +106,13 @@ def _audiences(value: list[dict[str, Any]], record: StudyOnRecord) -> str:
 
 
 def _shares(audience: Mapping[str, Any], record: StudyOnRecord) -> str:
-    """What an audience weighs, in its own numbers."""
+    """What an audience weighs, in its own numbers, and what it must buy besides."""
     tests = [f"{name_of(key, record)} {weight:g}" for key, weight in audience["tests"].items()]
     groups = [f"{name} {weight:g}" for name, weight in audience["groups"].items()]
     properties = [f"{name} {weight:g}" for name, weight in audience["properties"].items()]
-    return ", ".join((*groups, *tests, *(properties if len(properties) > 1 else ())))
+    currency, minor = record.study.currency, audience.get("fixed_minor", 0)
+    fixed = [f"must buy for {amount(minor, currency)}"] if minor and currency else []
+    return ", ".join((*groups, *tests, *(properties if len(properties) > 1 else ()), *fixed))
 
 
 def _rate(value: float, _record: StudyOnRecord) -> str:

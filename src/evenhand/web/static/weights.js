@@ -27,3 +27,8 @@ document.addEventListener("input", (event) => {
   const list = event.target.closest?.("[data-weights]");
   if (list) tell(list);
 });
+
+// A field that was looked at comes back with the share it had when it was sent; more may be typed since.
+document.addEventListener("htmx:after:swap", () => {
+  for (const list of document.querySelectorAll("[data-weights]")) tell(list);
+});

@@ -1,0 +1,66 @@
+"""For whom, at what price and how loud: said on the command line, and taken back there."""
+
+from __future__ import annotations
+
+import pytest
+from tests.cli.conftest import Command
+
+PLAY = ("audience", "quay", "play", "--name", "Mostly play", "--group", "games=80", "--test", "render=20")
+
+
+def test_an_audience_is_said_and_told_with_its_shares(stocked: Command) -> None:
+    said = stocked(*PLAY)
+    assert said.code == 0
+    assert "games 80\u00a0%, render 20\u00a0%" in said.out
+    assert stocked("audience", "quay", "play", "--json").json["shares"]["groups"] == {"games": 0.8}
+
+
+def test_what_is_not_given_stays(stocked: Command) -> None:
+    stocked(*PLAY)
+    told = stocked("audience", "quay", "play", "--property", "speed=3", "--property", "lows=1", "--json").json
+    assert told["audience"]["groups"] == {"games": 80.0}
+    assert told["shares"]["properties"] == {"speed": 0.75, "lows": 0.25}
+
+
+def test_an_audience_is_taken_out(stocked: Command) -> None:
+    stocked(*PLAY)
+    assert "play is out of quay" in stocked("audience", "quay", "play", "--remove").out
+    assert stocked("audience", "quay", "play").code == 2
+
+
+@pytest.mark.parametrize(
+    ("arguments", "said"),
+    [
+        (("audience", "quay", "play", "--group", "games"), "is not NAME=NUMBER"),
+        (("audience", "quay", "play", "--name", "Play", "--group", "games=-1"), "must be 0 or more"),
+        (("audience", "quay", "play", "--remove", "--name", "Play"), "give nothing else with it"),
+        (("price", "wren", "742"), "no study of it says a currency"),
+        (("price", "wren", "742", "--currency", "1"), "none of them a digit"),
+        (("sound", "quay", "wren", "--background", "27"), "needs its --level"),
+        (("sound", "quay", "wren", "--level", "20", "--background", "27"), "louder than the 20 dB read"),
+        (("prices", "quay", "--take-back", "7"), "there is no price 7"),
+    ],
+)
+def test_what_cannot_be_used_is_refused_in_words(
+    stocked: Command, arguments: tuple[str, ...], said: str
+) -> None:
+    answer = stocked(*arguments)
+    assert answer.code == 2
+    assert said in answer.err
+
+
+def test_a_price_is_said_listed_taken_back_and_put_back(stocked: Command) -> None:
+    said = stocked("price", "wren", "742", "--currency", "dl", "--decimals", "0", "--on", "2031-05-04")
+    assert "742\u00a0dl, asked on 4 May 2031" in said.out
+    assert "quay counts in dl from now on." in said.out
+    assert "no price that counts" in stocked("prices", "quay").out
+    assert stocked("prices", "quay", "--json").json["counts"] == {"wren": 1}
+    assert stocked("prices", "quay", "--take-back", "1", "--json").json["prices"] == []
+    assert len(stocked("prices", "quay", "--put-back", "1", "--json").json["prices"]) == 1
+
+
+def test_a_reading_close_to_the_room_says_so_and_is_taken_back(stocked: Command) -> None:
+    said = stocked("sound", "quay", "wren", "--level", "29", "--background", "28", "--hot", "processor=70")
+    assert "Only 1.0\u00a0dB over the room" in said.out
+    assert stocked("sound", "quay", "wren", "--take-back", "1", "--json").json["readings"] == []
+    assert "No reading of wren" in stocked("sound", "quay", "wren").out
