@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 from tests.desk.small_folder import NOW
 
+from evenhand.desk.away import put_study_away
 from evenhand.desk.briefing import change_study
 from evenhand.desk.quoting import (
     add_price,
@@ -20,7 +21,7 @@ from evenhand.desk.quoting import (
     stands,
     take_back,
 )
-from evenhand.errors import BadRecord, NotFound
+from evenhand.errors import BadRecord, NotFound, StudyIsAway
 from evenhand.records.prices import Currency
 from evenhand.store.workbench import Workbench
 
@@ -99,6 +100,16 @@ def test_a_currency_that_comes_with_a_price_is_the_studys_from_then_on(stocked: 
 def test_prices_of_other_studies_cannot_be_taken_back_here(priced: Workbench) -> None:
     with pytest.raises(NotFound, match="no price 99"):
         take_back(priced, "quay", 99, now=NOW)
+
+
+def test_nothing_is_said_or_taken_back_while_the_study_is_put_away(priced: Workbench) -> None:
+    number = say(priced, "742")
+    put_study_away(priced, "quay", note="", by="this computer", now=NOW)
+    with pytest.raises(StudyIsAway):
+        take_back(priced, "quay", number, now=NOW)
+    with pytest.raises(StudyIsAway):
+        say(priced, "700")
+    assert prices_told(priced, "quay").counts == {"wren": number}
 
 
 def test_an_amount_is_echoed_as_it_was_read() -> None:

@@ -45,7 +45,8 @@ def add_reading(wb: Workbench, study: str, given: Given, *, now: datetime) -> So
 def take_back(wb: Workbench, study: str, number: int, *, now: datetime) -> SoundReading:
     """A reading of one of a study's setups counts no more; it stays on record. Raises NotFound."""
     with wb.writing():
-        reading_numbered(wb, study, number)
+        reading = reading_numbered(wb, study, number)
+        refuse_closed(wb, shelves.one(wb, Setup, reading.setup))
         return sound_store.take_back_reading(wb, number, at=now)
 
 
@@ -55,6 +56,7 @@ def put_back(wb: Workbench, study: str, number: int, *, now: datetime) -> SoundR
         reading = reading_numbered(wb, study, number)
         if stands(wb, reading):
             return reading
+        refuse_closed(wb, shelves.one(wb, Setup, reading.setup))
         return sound_store.add_reading(wb, replace(reading, id=0), at=now)
 
 

@@ -89,7 +89,8 @@ def _agreed(studies: tuple[Study, ...], build: str) -> Currency:
 def take_back(wb: Workbench, study: str, number: int, *, now: datetime) -> Price:
     """A price of one of a study's builds counts no more; it stays on record. Raises NotFound."""
     with wb.writing():
-        price_numbered(wb, study, number)
+        price = price_numbered(wb, study, number)
+        refuse_closed(wb, shelves.one(wb, Build, price.build))
         return price_store.take_back_price(wb, number, at=now)
 
 
@@ -97,6 +98,7 @@ def put_back(wb: Workbench, study: str, number: int, *, now: datetime) -> Price:
     """The same price again, where it was taken back; it has a number of its own then."""
     with wb.writing():
         price = price_numbered(wb, study, number)
+        refuse_closed(wb, shelves.one(wb, Build, price.build))
         return price_store.add_price(wb, price, at=now)
 
 
