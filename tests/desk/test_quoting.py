@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 from tests.desk.small_folder import NOW
 
-from evenhand.desk.away import put_study_away
+from evenhand.desk.away import StudyIsAway, put_study_away
 from evenhand.desk.briefing import change_study
 from evenhand.desk.quoting import (
     add_price,
@@ -21,7 +21,7 @@ from evenhand.desk.quoting import (
     stands,
     take_back,
 )
-from evenhand.errors import BadRecord, NotFound, StudyIsAway
+from evenhand.errors import BadRecord, NotFound
 from evenhand.records.prices import Currency
 from evenhand.store.workbench import Workbench
 
