@@ -94,7 +94,7 @@ Start = Callable[..., int]
 def keyboard(monkeypatch: pytest.MonkeyPatch) -> queue.Queue[str]:
     """What is put here is typed."""
     lines: queue.Queue[str] = queue.Queue()
-    monkeypatch.setattr("builtins.input", lambda *_: lines.get(timeout=30))
+    monkeypatch.setattr("evenhand.rig.operator.Keys.line", lambda *_: lines.get(timeout=30))
     monkeypatch.setattr(day, "AGAIN_S", 0.1)
     monkeypatch.setattr(day, "SOON_S", 0.2)
     monkeypatch.setattr(sending, "AGAIN_S", 0.1)

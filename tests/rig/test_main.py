@@ -85,7 +85,7 @@ def test_where_nobody_answers_it_ends_and_says_so(
     def closed(*_: object) -> str:
         raise EOFError
 
-    monkeypatch.setattr("builtins.input", closed)
+    monkeypatch.setattr("evenhand.rig.operator.Keys.line", closed)
     scripted(served, "false")
     assert start("--yes") == main.TROUBLE
     assert "nobody answers here" in capsys.readouterr().out

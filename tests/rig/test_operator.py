@@ -2,19 +2,22 @@
 
 from __future__ import annotations
 
+import os
 import queue
+import subprocess
+import sys
 import time
 from collections.abc import Callable
 
 import pytest
 
-from evenhand.rig.operator import NobodyThere, Operator
+from evenhand.rig.operator import Keys, NobodyThere, Operator
 
 
 def typing(monkeypatch: pytest.MonkeyPatch) -> queue.Queue[str]:
     """A keyboard: what is put here is typed."""
     lines: queue.Queue[str] = queue.Queue()
-    monkeypatch.setattr("builtins.input", lambda *_: lines.get(timeout=20))
+    monkeypatch.setattr("evenhand.rig.operator.Keys.line", lambda *_: lines.get(timeout=20))
     return lines
 
 
@@ -56,9 +59,36 @@ def test_nobody_there_is_no_answer(monkeypatch: pytest.MonkeyPatch) -> None:
     def closed(*_: object) -> str:
         raise EOFError
 
-    monkeypatch.setattr("builtins.input", closed)
+    monkeypatch.setattr("evenhand.rig.operator.Keys.line", closed)
     operator = Operator()
     assert not operator.pressed()
     with pytest.raises(NobodyThere, match="nobody answers"):
         operator.ask("? ")
     assert not operator.pressed()
+
+
+def test_lines_of_a_pipe_are_heard_one_by_one_whatever_pieces_they_come_in(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    out, into = os.pipe()
+    with os.fdopen(out, encoding="utf-8") as stdin:
+        monkeypatch.setattr("sys.stdin", stdin)
+        os.write(into, "yes\r\n\nÄpfel".encode())
+        os.close(into)
+        keys = Keys()
+        assert [keys.line() for _ in range(3)] == ["yes", "", "Äpfel"]
+        with pytest.raises(EOFError):
+            keys.line()
+
+
+def test_the_program_ends_as_it_wants_to_while_a_pipe_may_still_bring_a_key() -> None:
+    listening = (
+        "import sys, time; from evenhand.rig.operator import Operator; "
+        "Operator().pressed(); time.sleep(0.3); sys.exit(3)"
+    )
+    with subprocess.Popen(
+        [sys.executable, "-c", listening], stdin=subprocess.PIPE, stderr=subprocess.PIPE
+    ) as program:
+        assert program.wait(30) == 3
+        assert program.stderr is not None
+        assert program.stderr.read() == b""

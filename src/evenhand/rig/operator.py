@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import os
 import queue
+import sys
 import threading
 
 from evenhand.errors import EvenhandError
@@ -14,6 +16,25 @@ SPACES = "\n\u00a0\u202f\u2009"  # ours: the end of a line, and the room before 
 
 class NobodyThere(EvenhandError):
     """A question at a terminal that nobody sits at."""
+
+
+class Keys:
+    """Lines of the terminal or pipe, past Python's own buffer: a thread that waits in that aborts our end."""
+
+    __slots__ = ("_rest",)
+
+    def __init__(self) -> None:
+        self._rest = b""
+
+    def line(self) -> str:
+        """The next line, as soon as it is there. Raises EOFError where nothing more will come."""
+        while b"\n" not in self._rest:
+            more = os.read(sys.stdin.fileno(), 4096)
+            if not more and not self._rest:
+                raise EOFError
+            self._rest += more or b"\n"
+        line, _, self._rest = self._rest.partition(b"\n")
+        return line.decode(sys.stdin.encoding or "utf-8", "replace").rstrip("\r")
 
 
 class Operator:
@@ -65,10 +86,11 @@ class Operator:
             self._wanted.release()
 
     def _read(self) -> None:
+        keys = Keys()
         while True:
             self._wanted.acquire()
             try:
-                self._lines.put(input())
+                self._lines.put(keys.line())
             except Exception:  # noqa: BLE001  (whatever is wrong with it, nothing more will be typed)
                 self._lines.put(None)
                 return
