@@ -96,6 +96,16 @@ def test_a_part_swapped_between_whole_machines_meets_the_rest_of_them_as_one():
     assert graphics.depends_on == ("processor", "board")
 
 
+def test_all_that_differs_as_one_bundle_is_the_difference_itself_whatever_adds_up_elsewhere():
+    bench = square(both=0.08)
+    other = machine("z", "p2", "g2", "b2", stamps={"driver": "1"})
+    more = Bench(machines=(*bench.machines, other), cells=(*bench.cells, cell("z", around(3.9), place=9)))
+    (only,) = told("y11", "z", more)
+    assert only.standing is Standing.BUNDLED
+    assert only.weights == {"y11": 1.0, "z": -1.0}
+    assert math.log(only.effect.ratio) == pytest.approx(4.23 - 3.9)
+
+
 def test_a_swap_recorded_with_another_driver_is_no_cause():
     stamps = {"y01": {"driver": "2"}}
     (only,) = told("y01", "y00", square(leave=("y10", "y11"), stamps=stamps))

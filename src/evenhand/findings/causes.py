@@ -7,6 +7,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import combinations
 
+import numpy as np
+
 from evenhand.findings.cause import Cause, Sort, Standing
 from evenhand.findings.effects import effects
 from evenhand.findings.factors import NOT_ON_RECORD, UNDESCRIBED, Factors, factors_of
@@ -43,7 +45,8 @@ def causes(a: str, b: str, *, bench: Bench, study: Study) -> tuple[Cause, ...]:
     """What makes setup a better than setup b, test by test, as far as the setups on record can tell.
 
     Effects are taken over all setups with runs of the test, by least squares over cell means
-    (`stats.contrasts.weights_of`): in a full 2×2 the mean of both orders. Parts that no setup tells apart are
+    (`stats.contrasts.weights_of`): in a full 2×2 the mean of both orders. Where all that differs is one
+    bundle, it is the difference of the two, which needs nothing to add up. Parts that no setup tells apart are
     one bundle, with their joint effect and no cause. How setups were measured (driver, system and the like,
     where it is not the question) is a factor of its own: a swap that was recorded with another driver is a
     bundle of part and driver. Interactions y11 − y10 − y01 + y00 where all four setups are on record; there
@@ -132,7 +135,17 @@ def _effect(
         caveats = [*_unread(group[0], factors), *_rests_on(group[0], factors, beside)]
     standing = _standing(group, accident=accident)
     cause = replace(bare, standing=standing, changes=tuple(group), caveats=tuple(caveats), direct=direct)
-    return _with_sum(cause, of, weights_of(factors.design, group))
+    return _with_sum(cause, of, _weights(bare, group, factors))
+
+
+def _weights(bare: Cause, group: Sequence[Change], factors: Factors) -> Floats:
+    """By least squares; but all that differs, where it is one bundle, is the difference of the two itself."""
+    whole = changes_between(factors.design, factors.row(bare.b), factors.row(bare.a))
+    if len(group) < 2 or len(group) < len(whole):
+        return weights_of(factors.design, group)
+    weights = np.zeros(len(factors.setups))
+    weights[factors.setups.index(bare.a)], weights[factors.setups.index(bare.b)] = 1.0, -1.0
+    return weights
 
 
 def _standing(group: Sequence[Change], *, accident: bool) -> Standing:
