@@ -46,11 +46,11 @@ def causes(a: str, b: str, *, bench: Bench, study: Study) -> tuple[Cause, ...]:
 
     Effects are taken over all setups with runs of the test, by least squares over cell means
     (`stats.contrasts.weights_of`): in a full 2×2 the mean of both orders. Where all that differs is one
-    bundle, it is the difference of the two, which needs nothing to add up. Parts that no setup tells apart are
-    one bundle, with their joint effect and no cause. How setups were measured (driver, system and the like,
-    where it is not the question) is a factor of its own: a swap that was recorded with another driver is a
-    bundle of part and driver. Interactions y11 − y10 − y01 + y00 where all four setups are on record; there
-    a bundle of parts is taken as one.
+    bundle, it is the difference of the two, which needs nothing to add up. Parts that no setup tells apart
+    are one bundle, with their joint effect and no cause. How setups were measured (driver, system and the
+    like, where it is not the question) is a factor of its own: a swap that was recorded with another driver
+    is a bundle of part and driver. Interactions y11 − y10 − y01 + y00 where all four setups are on record;
+    there a bundle of parts is taken as one.
 
     Spread is moderated over the tests; outcomes as in `outcomes.decide`, Holm over everything returned here
     that has an interval from repeats. Effects are logs that add up; a ratio multiplies. a over b.
