@@ -112,6 +112,28 @@ def test_somebody_who_guesses_is_slowed_down(elsewhere: TestClient) -> None:
     assert answers[-1] == 429
 
 
+def test_a_device_of_ours_is_not_held_up_by_who_guesses_at_its_address(
+    wb: Desk, elsewhere: TestClient
+) -> None:
+    token = admit(wb, name="phone", scope=Scope.FULL, now=NOW).token
+    for i in range(12):
+        elsewhere.get("/", headers={"authorization": f"Bearer {i}"} if i % 2 else {})
+    assert elsewhere.get("/", headers={"authorization": "Bearer x"}).status_code == 429
+    assert elsewhere.get("/", headers={"authorization": f"Bearer {token}"}).status_code == 200
+    assert elsewhere.get(f"/join?token={token}").status_code == 429  # who joins is nobody's yet
+
+
+def test_who_asks_without_end_at_its_address_does_not_hold_up_a_device_that_was_let_in(
+    wb: Desk, elsewhere: TestClient, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    token = admit(wb, name="phone", scope=Scope.FULL, now=NOW).token
+    ours = {"authorization": f"Bearer {token}"}
+    assert elsewhere.get("/", headers=ours).status_code == 200
+    monkeypatch.setattr(Pace, "take", lambda _, who: who != ELSEWHERE)
+    assert elsewhere.get("/").status_code == 429
+    assert elsewhere.get("/", headers=ours).status_code == 200
+
+
 def test_a_link_becomes_a_cookie_that_scripts_cannot_read(wb: Desk, elsewhere: TestClient) -> None:
     token = admit(wb, name="phone", scope=Scope.FULL, now=NOW).token
     answer = elsewhere.get(f"/join?token={token}", follow_redirects=False)

@@ -23,7 +23,7 @@ from tests.web.looking import Served
 from evenhand.desk.admitting import admit, known_by, shut_out
 from evenhand.desk.opening import Desk
 from evenhand.records.devices import Scope
-from evenhand.web import bodies, first, guard
+from evenhand.web import bodies, first, turns
 from evenhand.web.admission import Refusal, refusal
 from evenhand.web.live import Pulse, _events
 
@@ -127,7 +127,7 @@ def test_the_real_server_says_so_and_hangs_up(served: Served) -> None:
 
 
 def test_somebody_with_too_much_open_waits(client: TestClient, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(guard, "MOST_AT_ONCE", 0)
+    monkeypatch.setattr(turns, "MOST_AT_ONCE", 0)
     assert client.get("/").status_code == 200  # this computer is not counted
     elsewhere = TestClient(client.app, base_url="http://127.0.0.1", client=("192.0.2.7", 50000))
     assert elsewhere.get("/static/mark.svg").status_code == 429

@@ -16,6 +16,7 @@ from evenhand.records.devices import Device, Scope
 COOKIE = "evenhand-device"
 LOOPBACK = frozenset({"127.0.0.1", "::1"})
 THIS_COMPUTER = "this computer"
+SOMEBODY = "somebody on the network"  # who asks for what needs no token
 
 READ = frozenset({"GET", "HEAD"})
 WRITE = frozenset({"POST", "PUT", "PATCH", "DELETE"})
@@ -76,7 +77,7 @@ def refusal(
         here = known(token) if token else None
         return here.name if here else THIS_COMPUTER
     if method in READ and OPEN.fullmatch(path):
-        return "somebody on the network"
+        return SOMEBODY
     device = known(token) if token else None
     if device is None:
         words = "This token opens nothing here." if token else "This needs a link from the workbench."

@@ -7,7 +7,6 @@ come from a page of this site, or carry a device's token.
 from __future__ import annotations
 
 import time
-from collections import Counter
 from collections.abc import Callable
 from functools import cache, partial
 from urllib.parse import urlsplit
@@ -20,11 +19,12 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from evenhand.records.devices import Device
 from evenhand.records.devices import Scope as Scopes
-from evenhand.web.admission import LOOPBACK, OPEN, Pace, Refusal, refusal, token_of
+from evenhand.web.admission import LOOPBACK, OPEN, SOMEBODY, Refusal, refusal, token_of
 from evenhand.web.bodies import said_too_large, watched
 from evenhand.web.neighbours import anybody
 from evenhand.web.reach import reaching
 from evenhand.web.showing import show
+from evenhand.web.turns import Turns
 
 POLICY = "; ".join(
     (
@@ -40,11 +40,8 @@ POLICY = "; ".join(
         "manifest-src 'self'",
     )
 )
+TOO_OFTEN = Refusal(status=429, words="Too many requests from here; wait a little.")
 SAFE = frozenset({"GET", "HEAD", "OPTIONS"})
-
-NETWORK_BURST, NETWORK_PER_S = 400.0, 100.0  # eight rigs sending logs at once stay well below
-FAILURES_BURST, FAILURES_PER_S = 10.0, 0.2
-MOST_AT_ONCE = 64  # requests of one address that are being answered, open streams among them
 
 HEADERS = {
     "Content-Security-Policy": POLICY,
@@ -75,9 +72,7 @@ class Guard:
         self.hosts = hosts
         self.ours = ours
         self.known = known
-        self.asked = Pace(burst=NETWORK_BURST, per_s=NETWORK_PER_S, clock=time.monotonic)
-        self.failed = Pace(burst=FAILURES_BURST, per_s=FAILURES_PER_S, clock=time.monotonic)
-        self.open: Counter[str] = Counter()
+        self.turns = Turns()
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """One request."""
@@ -91,7 +86,7 @@ class Guard:
         found = (
             self._stranger(scope["method"], headers)
             or self._neighbour(scope)
-            or await self._admitted(client, ask, with_token=token is not None)
+            or await self._admitted(client, ask, token)
         )
         if isinstance(found, Refusal):
             await refused(Request(scope), found)(scope, receive, with_headers(send))
@@ -100,14 +95,14 @@ class Guard:
         scope.setdefault("state", {}).update(
             by=found, still=lambda: not isinstance(ask(), Refusal), opens=opens
         )
-        self.open[client] += 1
+        asker = self.turns.asker(client, token)
+        self.turns.begin(asker)
         try:
             await self.app(
                 scope, watched(receive, headers, time.monotonic), with_headers(self._counted(client, send))
             )
         finally:
-            self.open[client] -= 1
-            self.open += Counter()  # forgets who has nothing open
+            self.turns.end(asker)
 
     def _stranger(self, method: str, headers: Headers) -> Refusal | None:
         host = headers.get("host", "")
@@ -127,16 +122,21 @@ class Guard:
         return Refusal(status=403, words="Another user of this computer has opened this workbench.")
 
     async def _admitted(
-        self, client: str, ask: Callable[[], Refusal | str], *, with_token: bool
+        self, client: str, ask: Callable[[], Refusal | str], token: str | None
     ) -> Refusal | str:
         if client in LOOPBACK:
-            return await run_in_threadpool(ask) if with_token else ask()
-        paced = self.failed.may(client) and self.asked.take(client) and self.open[client] < MOST_AT_ONCE
-        if not paced:
-            return Refusal(status=429, words="Too many requests from here; wait a little.")
+            return await run_in_threadpool(ask) if token else ask()
+        turns = self.turns
+        if not turns.take(turns.asker(client, token)):
+            return TOO_OFTEN
         found = await run_in_threadpool(ask)
-        if isinstance(found, Refusal) and found.status == 401:
-            self.failed.take(client)
+        if found != SOMEBODY and not (isinstance(found, Refusal) and found.device is None):
+            turns.know(token)  # a token of ours is not held up by what else comes from its address
+            return found
+        if not turns.may_guess(client):
+            return TOO_OFTEN
+        if isinstance(found, Refusal):
+            turns.fail(client)
         return found
 
     def _counted(self, client: str, send: Send) -> Send:
@@ -144,7 +144,7 @@ class Guard:
 
         async def sending(message: Message) -> None:
             if message["type"] == "http.response.start" and message["status"] == 401:
-                self.failed.take(client)
+                self.turns.fail(client)
             await send(message)
 
         return sending
