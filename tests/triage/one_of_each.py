@@ -120,6 +120,14 @@ def slower(first: int, last: int, by: float) -> Runs:
     return spoilt(times)
 
 
+def crawling() -> Runs:
+    """Forty frames of a tenth of a second put in among as many as its siblings have: few bins know them."""
+    good = c.take(1)
+    return c.with_first(
+        c.cell(), c.run("1", np.concatenate((good[:1500], np.full(40, 100.0), good[1500:-40])))
+    )
+
+
 def pausing() -> Runs:
     times = c.take(100)
     times[1500] = 3200.0
@@ -207,6 +215,7 @@ CASES: Mapping[str, Case] = {
         kind="frame-scatter", make=lambda: spoilt(c.take(100, noise=0.075)), company=BESIDE_A_PEER
     ),
     "stretch": Case(kind="slow-stretch", make=lambda: slower(1200, 1500, 1.5)),
+    "crawl": Case(kind="slow-stretch", make=crawling),
     "pause": Case(kind="slow-stretch", make=pausing),
     "sag": Case(kind="slow-sag", make=lambda: spoilt(c.take(100) * np.exp(np.linspace(0, 0.08, 3000)))),
     "late": Case(kind="late-start", make=late),

@@ -71,6 +71,15 @@ def compared(ratio: float) -> str:
     return f"{times:,.{0 if times >= 9.95 else 1}f} times {'as long' if ratio > 1 else 'shorter'}"
 
 
+def longer(ratio: float) -> str:
+    r"""By how much something takes longer than something else, as a percentage, or so many times as long.
+
+    >>> longer(1.628), longer(11.93)
+    ('62.8\xa0% longer than', '12 times as long as')
+    """
+    return f"{compared(ratio)} as" if ratio > _TIMES else f"{share(ratio - 1)} longer than"
+
+
 def rate(fps: float) -> str:
     r"""A rate with four significant digits at most.
 

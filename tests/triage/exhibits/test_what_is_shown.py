@@ -343,6 +343,16 @@ def test_a_slow_stretch_leaves_the_band_where_it_is_marked_and_nowhere_else() ->
     assert len(curve.among) == 6
 
 
+def test_a_stretch_of_frames_too_long_for_a_course_is_drawn_through_all_the_same() -> None:
+    told = shown("crawl")
+    curve = below(told, Differences)
+    there = inside(told, curve.times_s, shy_s=0.5)
+    assert there.sum() >= 5
+    for against in curve.against:
+        assert np.isfinite(against[there]).all()
+        assert np.median(against[there]) == pytest.approx(900, rel=0.15)
+
+
 def test_a_pause_is_shown_by_how_long_each_run_stood_still() -> None:
     told = shown("pause")
     numbers = below(told, Numbers)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import numpy as np
 import pytest
 from tests.triage.cells import plain, run
@@ -70,7 +72,7 @@ def test_bursts_of_another_program_are_found_though_each_is_short() -> None:
 def test_the_sentence_says_how_long_how_much_and_what_good_takes_do() -> None:
     text = plain(told(takes_beside(scene_take(1, slower=window(12, 16, 0.25)))).evidence)
     assert "from 12.0 s on frames take" in text
-    assert "than in each of its 4 siblings" in text
+    assert "longer than in its 4 siblings" in text
     assert "good takes of this test stay within" in text
 
 
@@ -87,6 +89,33 @@ def test_a_scene_that_waits_while_the_run_loads_is_not_taken_for_another_scene(f
     for _ in range(round(3000 / frame_ms)):
         times = with_pause(times, 15.0, frame_ms)
     assert told(takes_beside(times)).kind == KIND
+
+
+@pytest.mark.parametrize(("frames", "frame_ms"), [(40, 100.0), (80, 50.0), (133, 30.0)])
+def test_a_stretch_of_long_frames_is_told_as_long_and_as_slow_as_it_is(frames: int, frame_ms: float) -> None:
+    times = scene_take(1, seconds=60.0)
+    for _ in range(frames):
+        times = with_pause(times, 20.0, frame_ms)
+    others = [scene_take(i, seconds=60.0) for i in range(2, 6)]
+    fault = told(tuple(run(str(i), ms) for i, ms in enumerate([times, *others], 1)))
+    (place,) = fault.places
+    lasts_s, usual_ms = frames * frame_ms / 1000, float(np.median(times[np.cumsum(times) < 20_000][-60:]))
+    assert (place.from_s, place.to_s) == (pytest.approx(20, abs=0.1), pytest.approx(20 + lasts_s, abs=0.1))
+    assert np.exp(fault.numbers["slower_ln"]) == pytest.approx(frame_ms / usual_ms, rel=0.1)
+    assert fault.numbers["lost_s"] == pytest.approx(lasts_s * (1 - usual_ms / frame_ms), rel=0.06)
+    assert fault.numbers["lost_s"] == pytest.approx(
+        fault.numbers["lasts_s"] * -np.expm1(-fault.numbers["slower_ln"]), rel=0.01
+    )
+
+
+def test_what_takes_several_times_as_long_is_told_as_such() -> None:
+    times = scene_take(1)
+    for _ in range(40):
+        times = with_pause(times, 20.0, 100.0)
+    text = plain(told(takes_beside(times)).evidence)
+    assert re.search(
+        r"frames take (9\.\d|1[012]) times as long as in its 4 siblings, about 3\.[67] s lost", text
+    )
 
 
 def test_one_bad_hitch_is_no_pause() -> None:

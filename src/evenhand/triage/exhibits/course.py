@@ -17,6 +17,7 @@ from evenhand.triage.pairs import Pair, pair, pairs_within
 from evenhand.triage.pauses import pauses_of
 from evenhand.triage.scene_axes import Axis, curve_along
 from evenhand.triage.stretches import on_grid
+from evenhand.triage.usual_course import apart_along
 from evenhand.triage.view import CellView
 from evenhand.triage.wording import amount
 
@@ -131,7 +132,7 @@ def _about(
         trace=traces(run, [p.other for p in laid.pairs], begins_s=laid.begins_s),
         below=Differences(
             times_s=laid.middles_s,
-            against=tuple(_per_cent(of(a)) for a in laid.apart(laid.pairs)),
+            against=tuple(_per_cent(of(apart_along(p, laid.bin_s, laid.count, view))) for p in laid.pairs),
             among=tuple(_per_cent(of(a)) for a in laid.apart(laid.nulls)),
             allowed=None if limit is None else _both_ways(limit),
             what=what,

@@ -14,6 +14,7 @@ from evenhand.triage.kinds.scene import Unlike, find_unlike, unlike_fault
 from evenhand.triage.kinds.stretch import (
     Standstill,
     Stretch,
+    as_taken,
     find_standstill,
     find_stretch,
     standstill_fault,
@@ -108,7 +109,7 @@ def strongest(signs: Signs, view: CellView) -> Fault | None:
     if signs.unlike is not None and signs.unlike.score >= 1 and not _waits(stretch, takes, view):
         return unlike_fault(signs.unlike, takes)
     if stretch is not None and stretch.score >= 1 and not (heat and _lasts(stretch, takes, limits)):
-        return stretch_fault(stretch, takes)
+        return stretch_fault(as_taken(stretch, takes, view), takes)
     if signs.sag is None or not sags:
         return None
     return sag_fault(signs.sag, takes, what_parts_did(takes.run, signs.sag.slower, view))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -13,10 +13,19 @@ from evenhand.triage.curves import Floats
 from evenhand.triage.features import Features
 from evenhand.triage.limits.course_kinds import StretchLimits
 from evenhand.triage.pauses import Pause, pauses_of
-from evenhand.triage.stretches import agreed_along, means_over, moving_means, on_grid, running, sizes
+from evenhand.triage.stretches import (
+    agreed_along,
+    departure,
+    means_over,
+    moving_means,
+    on_grid,
+    running,
+    sizes,
+)
 from evenhand.triage.takes import Takes
+from evenhand.triage.usual_course import taken_beyond
 from evenhand.triage.view import CellView
-from evenhand.triage.wording import amount, count, moment, share
+from evenhand.triage.wording import amount, count, longer, moment, share
 
 KIND = "slow-stretch"
 
@@ -122,21 +131,12 @@ def _middle(apart: Floats) -> Floats:
     return told
 
 
-def departure(apart: Floats, window: tuple[int, int], half: float) -> tuple[int, int]:
-    """From which bin to which a course departs about a window: where it stays above half, all in all.
-
-    Each end is where the sum of what lies above `half` is largest, the likeliest place of a step among noise
-    (Page 1954): one bin that falls below it ends nothing. Unknown bins count for neither side.
-
-    >>> departure(np.array([0.0, 0.1, 0.1, 0.04, 0.1, 0.1, 0.0, 0.09]), (4, 6), 0.05)
-    (1, 6)
-    """
-    above = np.where(np.isfinite(apart), apart - half, 0.0)
-    middle = (window[0] + window[1]) // 2
-    before, after = np.cumsum(above[:middle][::-1])[::-1], np.cumsum(above[middle:])
-    start = int(np.argmax(before)) if before.size else middle
-    end = middle + after.size - int(np.argmax(after[::-1])) if after.size else middle
-    return start, end
+def as_taken(found: Stretch, takes: Takes, view: CellView) -> Stretch:
+    """The stretch from its first slow frame to its last, and what all its frames took and lost."""
+    taken = taken_beyond(takes.pairs, found.from_s, found.to_s, found.worst, view)
+    if taken is None or taken.slower <= 0:
+        return found
+    return replace(found, from_s=taken.from_s, to_s=taken.to_s, slower=taken.slower, lost_s=taken.lost_s)
 
 
 def stretch_fault(found: Stretch, takes: Takes) -> Fault:
@@ -149,7 +149,7 @@ def stretch_fault(found: Stretch, takes: Takes) -> Fault:
         severity=Severity.NOTE if takes.alone or noise else Severity.IN_DOUBT,
         evidence=(
             f"For {amount(lasts_s, 1, 's')} from {moment(found.from_s)} on frames take "
-            f"{share(math.expm1(found.slower))} longer than in {takes.whom}, about "
+            f"{longer(math.exp(found.slower))} in {_beside(takes)}, about "
             f"{amount(found.lost_s, 1, 's')} lost; {_allowed(found)}.{noise}{takes.pair_note}"
         ),
         todo=takes.third if takes.alone else _TODO,
@@ -165,6 +165,10 @@ def stretch_fault(found: Stretch, takes: Takes) -> Fault:
         places=(Place(from_s=found.from_s, to_s=found.to_s),),
         siblings=tuple(s.id for s in takes.siblings),
     )
+
+
+def _beside(takes: Takes) -> str:
+    return takes.whom if takes.alone else f"its {len(takes.pairs)} siblings"
 
 
 def _allowed(found: Stretch) -> str:
