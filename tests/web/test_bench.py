@@ -163,6 +163,20 @@ def test_a_photo_is_kept_and_shown_and_nothing_else_is(planned: Desk, bench: Tes
         assert conn.execute("SELECT count(*) FROM attachments").fetchone()[0] == 1
 
 
+def test_the_photo_stays_with_the_run_that_lands(planned: Desk, bench: TestClient) -> None:
+    plan = plan_now(planned, "spring")
+    assert plan
+    slot = next(now.slot.number for now in plan.slots if now.slot.test == "export")
+    data = {"plan": str(plan.plan.id), "slot": str(slot)}
+    bench.post(f"{BENCH}/photo", data=data, files={"photo": ("settings.png", PIXEL)})
+    bench.post(f"{BENCH}/file", data={**data, "score": "101.5"})
+    landed = bench.get(BENCH).text.partition('id="landed"')[2].partition("</section>")[0]
+    shown = re.search(r'src="(/photos/\d+)"', landed)
+    assert shown
+    run = load_study(planned, "spring").runs[0].run.id
+    assert shown[1] in bench.get(f"/studies/spring/runs/{run}").text
+
+
 def capped(wb: Desk) -> str:
     """The capped run of the Saltmarsh study, which waits."""
     waits = [r for r in load_study(wb, "saltmarsh").runs if r.state is RunState.IN_DOUBT]

@@ -12,6 +12,7 @@ from evenhand.desk.on_record import RunOnRecord, StudyOnRecord
 from evenhand.desk.pages.run_cards import Choice, Found, RunCard, card_of
 from evenhand.desk.plan_standing import PlanNow, SlotNow
 from evenhand.desk.rig_clock import clock_doubt
+from evenhand.desk.slot_photos import photos_of_run
 from evenhand.desk.slots import slot_words
 from evenhand.publish.numbers import capital, number, run_words, with_unit
 from evenhand.records.runs import RunState
@@ -37,7 +38,8 @@ class LandedCard:
     """A run that landed: what to think of it in a sentence, its numbers, and its card of the list of runs.
 
     `decided` marks one that somebody has decided about: there is nothing to think of it any more. `clock`
-    says why the rig's clock cannot be right.
+    says why the rig's clock cannot be right; `photos` are those taken beside its slot,
+    none while names are hidden.
     """
 
     card: RunCard
@@ -46,6 +48,7 @@ class LandedCard:
     readings: tuple[Reading, ...]
     decided: bool = False
     clock: str = ""
+    photos: tuple[int, ...] = ()
 
     @property
     def waits(self) -> bool:
@@ -108,6 +111,7 @@ def landed_card(
         readings=() if mask is not None else readings_of(record, each),
         clock=clock_doubt(record, each, arrivals.moments_filed(wb, record.study.key)),
         decided=each.decision is not None and each.state not in (RunState.LANDED, RunState.IN_DOUBT),
+        photos=() if mask is not None else photos_of_run(wb, record, each.run.id),
     )
 
 

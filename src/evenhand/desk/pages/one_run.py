@@ -17,6 +17,7 @@ from evenhand.desk.pages.run_cards import RunCard, card_of
 from evenhand.desk.pages.run_open import Open, open_of
 from evenhand.desk.pages.undo import Done, done_of
 from evenhand.desk.pages.wanted_runs import Refused, Wanted
+from evenhand.desk.slot_photos import photos_of_run
 from evenhand.errors import NotFound
 from evenhand.publish.numbers import run_words
 from evenhand.records.runs import RunState
@@ -28,7 +29,8 @@ class RunPage:
     """Everything the page shows.
 
     `open` is what would tell whose run it is, None while names are hidden; `behind` is what takes a moment to
-    work out, None where it is still to be asked for at `whole`. `clock` says by which clock times are told.
+    work out, None where it is still to be asked for at `whole`. `clock` says by which clock times are told;
+    `photos` are those taken beside its slot.
     """
 
     frame: Frame
@@ -41,6 +43,7 @@ class RunPage:
     list: str
     clock: str = ""
     open: Open | None = None
+    photos: tuple[int, ...] = ()
     behind: Behind | None = None
     done: Done | None = None
     refused: Refused | None = None
@@ -83,6 +86,7 @@ def run_page(
         whole=card.address + (f"{hidden}&whole=1" if hidden else "?whole=1"),
         list=address(record.study.key, "runs") + hidden,
         open=open_of(record, each, clock) if mask is None else None,
+        photos=photos_of_run(drawings.wb, record, each.run.id) if mask is None else (),
         done=done_of(record, wanted.done, also=wanted.also, mask=mask),
         clock=clock_of(each, clock) if mask is None else "",
     )
