@@ -185,3 +185,21 @@ def test_the_chart_of_the_anchor_has_limits_from_the_fourth_day(asked: Asked) ->
     assert len(chart["days"]) == 5
     assert [day["low"] is not None for day in chart["days"]] == [False, False, False, True, True]
     assert not chart["drifts"]
+
+
+def test_two_resolutions_are_two_tests_and_share_no_ratio(asked: Asked, evenhand: Command) -> None:
+    sides = [
+        Made(key=key, parts=parts, logs={"quay": log}, stamps={**DRIVER, "resolution": size})
+        for key, parts, log, size in (
+            ("tern", ("p1", "g1"), 4.1, "1920 × 1080"),
+            ("gull", ("p0", "g0"), 4.0, "2560 × 1440"),
+        )
+    ]
+    answer = asked(swapped(*sides))
+    (refusal,) = answer["refused"]
+    assert "two different tests" in refusal["words"]
+    assert [cause["standing"] for cause in answer["causes"]] == ["refused"]
+    assert answer["words"] == "In Quay two different tests were run, which may not share a ratio."
+    said = evenhand("causes", "mole").out
+    assert "Refused" in said
+    assert "measure both with one resolution" in said.lower()
