@@ -157,6 +157,10 @@ def refused(request: Request, why: Refusal) -> Response:
         page = show(request, "refused.html", status=why.status, words=why.words, way=bench_near(path))
         page.headers.update(headers)
         return page
+    if not path.startswith("/api/") and "text/html" in request.headers.get("accept", ""):
+        page = show(request, "no_way_in.html", status=why.status, code=why.status, words=why.words)
+        page.headers.update(headers)
+        return page
     if path.startswith("/api/"):
         about = {"kind": "Refused", "found": why.words, "where": path, "todo": ""}
         return JSONResponse({"error": about}, status_code=why.status, headers=headers)

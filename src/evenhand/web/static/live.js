@@ -14,7 +14,36 @@ function open() {
     seen = event.data;
     changed();
   });
+  stream.addEventListener("error", () => stream?.readyState === EventSource.CLOSED && refused());
 }
+
+// A stream that was refused is not tried again by itself: this device is shut out, or has to wait.
+async function refused() {
+  close();
+  const answer = await fetch("/live", { method: "HEAD" }).catch(() => null);
+  if (answer?.status === 401) tell(401);
+  else setTimeout(open, 5000);
+}
+
+const SAID = {
+  401: ["This device is not let in any more.", "What is typed here is not stored; what was stored before is kept. What to do: ask for a new link at the workbench’s own computer, on its page Devices."],
+  429: ["Too many requests came from here.", "The last thing done here was not stored. What to do: wait some seconds and do it again."],
+};
+
+function tell(status) {
+  const told = document.createElement("div"), strong = document.createElement("b"), more = document.createElement("p");
+  [strong.textContent, more.textContent] = SAID[status];
+  told.className = "caution refused";
+  told.setAttribute("role", "alert");
+  told.append(strong, more);
+  document.querySelector(".refused")?.remove();
+  document.body.prepend(told);
+}
+
+document.addEventListener("htmx:response:error", (event) => {
+  const status = event.detail?.ctx?.response?.status;
+  if (status in SAID) tell(status);
+});
 
 function close() {
   stream?.close();
