@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import asyncio
+
 import pytest
 from starlette.testclient import TestClient
+from starlette.types import Message
 
 PLAN = "/api/studies/saltmarsh/plan"
 JSON = {"content-type": "application/json"}
@@ -65,3 +68,23 @@ def test_the_description_knows_no_other_shape(client: TestClient) -> None:
     for status in ("400", "422"):
         assert posted[status]["content"]["application/json"]["schema"] == refused
     assert "HTTPValidationError" not in told["components"]["schemas"]
+
+
+def test_who_leaves_in_the_middle_of_a_form_is_no_trouble_of_ours(client: TestClient) -> None:
+    """A trouble of ours would be raised again here, and told on the terminal in full."""
+
+    async def gone() -> Message:
+        return {"type": "http.disconnect"}
+
+    sent: list[Message] = []
+
+    async def keep(message: Message) -> None:
+        sent.append(message)
+
+    kind = (b"content-type", b"application/x-www-form-urlencoded")
+    scope = {
+        "type": "http", "method": "POST", "path": "/studies/saltmarsh/bench/note", "query_string": b"",
+        "headers": [(b"host", b"127.0.0.1"), kind], "client": ("127.0.0.1", 50000),
+    }  # fmt: skip
+    asyncio.run(client.app(scope, gone, keep))
+    assert sent[0]["status"] == 400

@@ -8,6 +8,7 @@ from fastapi import FastAPI, Request
 from fastapi.exceptions import RequestValidationError
 from fastapi.responses import JSONResponse, Response
 from starlette.exceptions import HTTPException
+from starlette.requests import ClientDisconnect
 from starlette.routing import Match
 
 from evenhand.desk.away import StudyIsAway
@@ -50,6 +51,7 @@ def install(app: FastAPI) -> None:
     app.add_exception_handler(EvenhandError, told)
     app.add_exception_handler(HTTPException, told_of_address)
     app.add_exception_handler(RequestValidationError, told_of_input)
+    app.add_exception_handler(ClientDisconnect, told_to_nobody)
     app.add_exception_handler(Exception, told_of_ours)
 
 
@@ -103,6 +105,11 @@ def told_of_input(request: Request, error: Exception) -> Response:
         "todo": "correct it; /api describes what is expected",
     }
     return answer(request, 422, about)
+
+
+def told_to_nobody(_: Request, __: Exception) -> Response:
+    """Whoever asked left before the whole request was here: a phone does it daily, and nobody reads this."""
+    return Response(status_code=400)
 
 
 def told_of_ours(request: Request, error: Exception) -> Response:
