@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import numpy as np
 import pytest
 from tests.triage.cells import plain, run
 from tests.triage.scenes import scene_take, seen, takes_beside
@@ -37,3 +38,21 @@ def test_of_two_takes_both_are_noted() -> None:
     assert [found[i].severity for i in "12"] == [Severity.NOTE, Severity.NOTE]
     assert "shifted by that it lies over it" in plain(found["1"].evidence)
     assert "run 2 is odd" in found["1"].todo
+
+
+@pytest.mark.parametrize("frame_ms", [2.5, 33.3])
+def test_a_loading_screen_before_the_scene_is_called_one(frame_ms: float) -> None:
+    screen = np.random.default_rng(3).normal(frame_ms, 0.02 * frame_ms, round(3000 / frame_ms))
+    loaded = np.concatenate((screen, scene_take(1)))
+    ((_, fault),) = course_of_run(seen(takes_beside(loaded)))
+    assert (fault.kind, fault.title) == (KIND, "Begins before the scene")
+    assert fault.numbers["before_ms"] == pytest.approx(frame_ms, rel=0.02)
+    assert "in the scene, as while something loads; from then on it lies over them" in plain(fault.evidence)
+    assert "measured window begin after 3." in plain(fault.todo)
+    assert fault.numbers["lost_s"] == pytest.approx(3.0, abs=0.3)
+
+
+def test_an_early_start_in_the_scene_itself_is_no_loading_screen() -> None:
+    ((_, fault),) = course_of_run(seen(takes_beside(scene_take(1, begins_s=-5.0))))
+    assert fault.title == "Begins earlier in the scene"
+    assert "lost_s" not in fault.numbers

@@ -2,28 +2,44 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
+import numpy as np
+
 from evenhand.records.faults import Fault, Place, Severity
+from evenhand.triage.features import Features
+from evenhand.triage.limits.course_kinds import LateStartLimits
 from evenhand.triage.pairs import agreed
 from evenhand.triage.takes import LAG, Takes
 from evenhand.triage.view import CellView
-from evenhand.triage.wording import at_least, span
+from evenhand.triage.wording import amount, at_least, span
 
 KIND = "late-start"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Before:
+    """The usual frame time of what was logged before a scene, and the range of the scene's own, ms."""
+
+    usual_ms: float
+    scene_low_ms: float
+    scene_high_ms: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LateStart:
     """How much later in the scene a take begins than its siblings, s (earlier: negative), and the limit.
 
-    `lags_s` are the shifts against each sibling, `agreement` the least correlation once shifted.
+    `lags_s` are the shifts against each sibling, `agreement` the least correlation once shifted. `before` is
+    what was logged before the scene, where the start is none of it: a loading screen.
     """
 
     by_s: float
     limit_s: float
     lags_s: tuple[float, ...]
     agreement: float
+    before: Before | None = None
 
     @property
     def score(self) -> float:
@@ -49,30 +65,67 @@ def find_late_start(takes: Takes, view: CellView) -> LateStart:
     usual_s = float(takes.worst[LAG])
     return LateStart(
         by_s=by_s if plain and one else 0.0,
+        before=_before(takes.run, -by_s, limits) if plain and one and by_s < 0 else None,
         limit_s=takes.strictness * max(limits.least_s, limits.of_worst * usual_s),
         lags_s=lags,
         agreement=min(p.agreement for p in takes.pairs),
     )
 
 
+def _before(run: Features, lasts_s: float, limits: LateStartLimits) -> Before | None:
+    """What a take that begins early shows first, where the scene's own frames seldom take so long."""
+    start = run.begins_s < lasts_s
+    if start.all() or not start.any():
+        return None
+    usual, rest = float(np.median(run.log_ms[start])), run.log_ms[~start & run.calm]
+    if not rest.size:
+        return None
+    few = limits.before_beyond_course
+    low, high = (float(edge) for edge in np.quantile(rest, (few, 1 - few)))
+    if low - limits.before_beyond <= usual <= high + limits.before_beyond:
+        return None
+    return Before(usual_ms=math.exp(usual), scene_low_ms=math.exp(low), scene_high_ms=math.exp(high))
+
+
 def late_start_fault(found: LateStart, takes: Takes) -> Fault:
     """What was found, in words."""
     word = "later" if found.by_s > 0 else "earlier"
-    shifts = span(min(map(abs, found.lags_s)), max(map(abs, found.lags_s)), 1, "s")
+    lost = {} if found.before is None else {"lost_s": -found.by_s, "before_ms": found.before.usual_ms}
     return Fault(
         kind=KIND,
-        title=f"Begins {word} in the scene",
+        title=f"Begins {word} in the scene" if found.before is None else "Begins before the scene",
         severity=Severity.NOTE if takes.alone else Severity.IN_DOUBT,
-        evidence=(
-            f"This take begins {shifts} {word} in the scene than {takes.whom}: shifted by that it lies over "
-            f"{'it' if takes.alone else 'them'} ({at_least('r', found.agreement)}), so it measures another "
-            f"piece of the scene.{takes.pair_note}"
-        ),
-        todo=takes.third if takes.alone else "Record it again, started at the same moment as the others.",
-        numbers={"later_s": found.by_s, "limit_s": found.limit_s, "agreement": found.agreement},
+        evidence=_sentence(found, takes, word) + takes.pair_note,
+        todo=takes.third if takes.alone else _todo(found),
+        numbers={"later_s": found.by_s, "limit_s": found.limit_s, "agreement": found.agreement} | lost,
         places=_unshared(found, takes),
         siblings=tuple(s.id for s in takes.siblings),
     )
+
+
+def _sentence(found: LateStart, takes: Takes, word: str) -> str:
+    shifts = span(min(map(abs, found.lags_s)), max(map(abs, found.lags_s)), 1, "s")
+    them, over = "it" if takes.alone else "them", at_least("r", found.agreement)
+    if found.before is not None:
+        own = amount(found.before.usual_ms, 1, "ms")
+        scene = span(found.before.scene_low_ms, found.before.scene_high_ms, 1, "ms")
+        return (
+            f"Its first {shifts} stand before the scene of {takes.whom}: frames take {own} there and {scene} "
+            f"in the scene, as while something loads; from then on it lies over {them} ({over})."
+        )
+    other = "another piece of the scene" + (", or what loads before it" if found.by_s < 0 else "")
+    return (
+        f"This take begins {shifts} {word} in the scene than {takes.whom}: shifted by that it lies over "
+        f"{them} ({over}), so it measures {other}."
+    )
+
+
+def _todo(found: LateStart) -> str:
+    """What to do; a start that is none of the scene can be cut off."""
+    if found.before is None:
+        return "Record it again, started at the same moment as the others."
+    window = f"let its measured window begin after {amount(-found.by_s, 1, 's')}"
+    return f"Start the log once the scene has loaded and record it again; or {window}."
 
 
 def _unshared(found: LateStart, takes: Takes) -> tuple[Place, ...]:

@@ -76,6 +76,12 @@ class LateStartLimits:
     agreement_lost: float = limit(0.25, "r", "and nearly as much so as its siblings are among themselves")
     apart_s: float = limit(1.0, "s", "shifts that the siblings do not agree on are chance")
     apart_share: float = limit(0.15, "share", "or by this much of a large one")
+    before_beyond: float = limit(
+        0.15, "ln ratio", "a start this far outside of all the scene's frames is no piece of the scene"
+    )
+    before_beyond_course: float = limit(
+        0.02, "share", "of the scene's frames may be beyond what counts as its range: hitches and cuts"
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
