@@ -28,6 +28,7 @@ from evenhand.triage.kinds.too_short import too_short
 from evenhand.triage.kinds.truncated import truncated
 from evenhand.triage.kinds.twin import twin
 from evenhand.triage.kinds.wrong_units import wrong_units
+from evenhand.triage.one_cause import cause_first
 from evenhand.triage.prepared import Prepared
 from evenhand.triage.thresholds import DEFAULT, Thresholds
 from evenhand.triage.view import Detector, look
@@ -76,4 +77,4 @@ def triage_cell(
     view = look(runs, company, thresholds, prepared)
     for detector in DETECTORS:
         view = view.with_found(list(detector(view)))
-    return view.found
+    return {run: cause_first(faults, thresholds.length) for run, faults in view.found.items()}

@@ -93,6 +93,9 @@ class LengthLimits:
     aborted_share: float = limit(
         0.25, "ln ratio", "a fifth or more of a take is missing: it was stopped, and tells no spread"
     )
+    explained_share: float = limit(
+        0.7, "share", "of what a take is longer by, lost in a pause or before the scene: that is why"
+    )
     same_frames: float = limit(0.01, "ln ratio", "logs of a fixed number of frames differ by a row or two")
     scattered_above: float = limit(0.03, "ln ratio", "siblings further apart than this have no common length")
     scattered_factor: float = limit(

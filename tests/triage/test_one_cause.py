@@ -1,0 +1,59 @@
+"""A take that is longer because it lost time in one place is held for that, and only for that."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from tests.triage.cells import held, judge, only, plain
+from tests.triage.scenes import Floats, scene_take, takes_beside, with_pause
+
+from evenhand.records.faults import Fault, Severity
+
+
+def of_first(times: Floats, n: int = 5) -> tuple[Fault, ...]:
+    found = judge(takes_beside(times, n))
+    assert held(found) == {"1"}
+    return found["1"]
+
+
+def crawling() -> Floats:
+    times = scene_take(1)
+    for _ in range(40):
+        times = with_pause(times, 15.0, 100.0)
+    return times
+
+
+def loading() -> Floats:
+    return np.concatenate((np.random.default_rng(3).normal(33.3, 0.6, 90), scene_take(1)))
+
+
+@pytest.mark.parametrize(
+    ("times", "title", "where"),
+    [
+        (with_pause(scene_take(1), 15.0, 4000.0), "Stands still", "from 15.0 s on"),
+        (crawling(), "A slow stretch", "from 15.0 s on"),
+        (loading(), "Begins before the scene", "before the scene"),
+    ],
+)
+def test_the_cause_leads_and_the_length_names_it(times: Floats, title: str, where: str) -> None:
+    first, *rest = of_first(times)
+    assert (first.title, first.severity) == (title, Severity.IN_DOUBT)
+    length = only(rest, "length")
+    assert length.severity is Severity.NOTE
+    assert plain(length.evidence).endswith(f"s were lost {where}.")
+
+
+def test_a_take_that_is_longer_than_its_pause_is_held_for_its_length_as_well() -> None:
+    times = with_pause(scene_take(1, seconds=50.0), 15.0, 1500.0)
+    assert only(of_first(times), "length").severity is Severity.IN_DOUBT
+
+
+def test_a_short_take_is_not_explained_by_a_pause() -> None:
+    times = with_pause(scene_take(1, seconds=30.0), 15.0, 4000.0)
+    assert only(of_first(times), "length").severity is Severity.IN_DOUBT
+
+
+def test_of_two_takes_the_pause_leads_too() -> None:
+    first, *rest = of_first(with_pause(scene_take(1), 15.0, 4000.0), 2)
+    assert first.title == "Stands still"
+    assert "because 4.0 s were lost" in plain(only(rest, "length").evidence)
