@@ -106,6 +106,12 @@ def test_all_that_differs_as_one_bundle_is_the_difference_itself_whatever_adds_u
     assert math.log(only.effect.ratio) == pytest.approx(4.23 - 3.9)
 
 
+def test_a_stamp_with_braces_in_its_name_is_told_as_it_is():
+    stamps = {"y00": {"bus {gen}": "4"}, "y01": {"bus {gen}": "5"}}
+    (only,) = told("y01", "y00", square(leave=("y10", "y11"), stamps=stamps))
+    assert only.caveats[0].told().startswith("graphics and bus {gen} changed together")
+
+
 def test_a_swap_recorded_with_another_driver_is_no_cause():
     stamps = {"y01": {"driver": "2"}}
     (only,) = told("y01", "y00", square(leave=("y10", "y11"), stamps=stamps))

@@ -81,9 +81,12 @@ def _of_test(a: str, b: str, test: str, bench: Bench) -> Iterator[_Told]:
 
 
 def _refused(refusal: Refusal) -> Caveat:
-    return Caveat(
-        key="refused", words=refusal.words.replace("{", "{{").replace("}", "}}"), setups=refusal.setups
-    )
+    return Caveat(key="refused", words=_plain(refusal.words), setups=refusal.setups)
+
+
+def _plain(words: str) -> str:
+    """Anybody's words as they stand in a caveat: a brace in them must not read as a slot."""
+    return words.replace("{", "{{").replace("}", "}}")
 
 
 def _effects(bare: Cause, factors: Factors, of: Measured) -> Iterator[_Told]:
@@ -160,7 +163,7 @@ def _unread(change: Change, factors: Factors) -> Iterator[Caveat]:
     """That a side does not say what it has."""
     setups = factors.unread.get(change.factor, ())
     if setups:
-        yield Caveat(key="unread", words=f"no {change.factor} on record", setups=setups, each=True)
+        yield Caveat(key="unread", words=f"no {_plain(change.factor)} on record", setups=setups, each=True)
 
 
 def _with_sum(cause: Cause, of: Measured, weights: Floats) -> _Told:
@@ -170,7 +173,7 @@ def _with_sum(cause: Cause, of: Measured, weights: Floats) -> _Told:
 
 
 def _bundle_words(group: Sequence[Change], factors: Factors, *, accident: bool) -> Caveat:
-    names = [change.factor for change in group]
+    names = [_plain(change.factor) for change in group]
     told = f"{', '.join(names[:-1])} and {names[-1]} changed together"
     if not accident:
         return Caveat(key="bundle", words=f"{told}: no setup on record tells them apart")
@@ -189,9 +192,9 @@ def _bundle_words(group: Sequence[Change], factors: Factors, *, accident: bool) 
 def _rests_on(change: Change, factors: Factors, beside: Sequence[Sequence[Change]]) -> Iterator[Caveat]:
     """What an effect takes for granted."""
     if not is_direct(factors.design, change):
-        words = f"no two setups differ in {change.factor} alone: it rests on effects that multiply"
+        words = f"no two setups differ in {_plain(change.factor)} alone: it rests on effects that multiply"
         yield Caveat(key="adds-up", words=words)
-    others = [f for f in factors.design.factors if f != change.factor and f not in factors.accidents]
+    others = [_plain(f) for f in factors.design.factors if f not in (change.factor, *factors.accidents)]
     squares = (_interaction(factors, [change], group) for group in beside)
     if others and not _any_square(change, factors) and all(square is None for square in squares):
         words = (
