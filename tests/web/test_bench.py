@@ -177,6 +177,27 @@ def test_the_photo_stays_with_the_run_that_lands(planned: Desk, bench: TestClien
     assert shown[1] in bench.get(f"/studies/spring/runs/{run}").text
 
 
+def test_watts_read_once_the_run_has_landed_go_to_the_run_and_the_page_says_so(
+    planned: Desk, bench: TestClient
+) -> None:
+    plan = plan_now(planned, "spring")
+    assert plan
+    slot = next(now.slot.number for now in plan.slots if now.slot.test == "export")
+    data = {"plan": str(plan.plan.id), "slot": str(slot)}
+    bench.post(f"{BENCH}/file", data={**data, "score": "101.5"})
+    answer = bench.post(f"{BENCH}/note", data={**data, "key": "wall_w", "value": "287"})
+    said = answer.text.partition(f'id="wall_w-{slot}-field"')[2]
+    assert "it has landed meanwhile" in said.partition("</p>")[0]
+    run = load_study(planned, "spring").runs[0].run
+    assert run.wall_w == 287.0
+    own = {"run": run.id, "key": "wall_w"}
+    field = bench.post(f"{BENCH}/note", data={**own, "value": "291,5"}).text
+    assert 'value="291.5"' in field.partition(f'id="wall_w-{run.id}-field"')[2].partition("</form>")[0]
+    assert "is no power" in bench.post(f"{BENCH}/note", data={**own, "value": "lots"}).text
+    page = bench.post(f"{BENCH}/note", data={**own, "value": "300", "back": "run"}).text
+    assert "300 W" in page.replace("\u00a0", " ").partition("Its conditions")[2]
+
+
 def capped(wb: Desk) -> str:
     """The capped run of the Saltmarsh study, which waits."""
     waits = [r for r in load_study(wb, "saltmarsh").runs if r.state is RunState.IN_DOUBT]

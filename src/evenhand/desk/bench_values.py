@@ -101,3 +101,12 @@ def _watts(value: float) -> str:
 
 def _degrees(value: float) -> str:
     return with_unit(number(value, 1), "°C")
+
+
+def as_typed(value: float | None) -> str:
+    """A reading as it stands in its field.
+
+    >>> as_typed(287.0), as_typed(23.45), as_typed(None)
+    ('287', '23.45', '')
+    """
+    return "" if value is None else f"{value:g}"

@@ -18,6 +18,7 @@ from evenhand.desk.making_runs import Case, Made, from_log, from_rows, from_scor
 from evenhand.desk.on_record import NO_METRICS, NOT_JUDGED, RunOnRecord
 from evenhand.desk.placing import note_waiting
 from evenhand.desk.run_facts import noted, slot_of, sound
+from evenhand.desk.slot_readings import carry_late
 from evenhand.errors import BadLog, BadRecord
 from evenhand.folders.study_folder import RunEntry
 from evenhand.metrics.wall import with_wall
@@ -106,6 +107,8 @@ def land(
     except (BadLog, BadRecord) as trouble:
         note_waiting(wb, arrival, str(trouble), study=filing.study, by=by, now=now)
         raise
+    if not made[0].again:
+        carry_late(wb, made[0].run, entry, (filing.plan, filing.slot), now=now)
     return judged(wb, filing, made, now=now)
 
 

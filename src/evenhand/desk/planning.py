@@ -24,11 +24,12 @@ from evenhand.desk.plan_needs import (
 from evenhand.desk.plan_on_record import plan_on_record
 from evenhand.desk.plan_standing import PlanNow, SlotState, Traces, standing_plan
 from evenhand.desk.plan_written import write_note, write_plan
+from evenhand.desk.slot_readings import carry_and_judge, run_of_slot
 from evenhand.errors import BadRecord, NotFound
 from evenhand.findings.live import live_study
 from evenhand.plans.laying import Pace, lay_out
 from evenhand.plans.looks import declared
-from evenhand.records.plans import BenchNote, Plan
+from evenhand.records.plans import BenchNote, Plan, Slot
 from evenhand.store import plans as plan_store
 from evenhand.store.workbench import Workbench
 
@@ -37,10 +38,11 @@ KEYS = ("ambient_c", "wall_w", "note")
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Noted:
-    """What was written down, and why it looks odd, or ""."""
+    """What was written down, why it looks odd, or "", and the run of the slot where one has landed."""
 
     note: BenchNote
     doubt: str = ""
+    run: str | None = None
 
 
 def make_plan(wb: Workbench, study: str, terms: Terms, *, seed: int, now: datetime) -> Plan:
@@ -148,19 +150,31 @@ def plan_now(wb: Workbench, study: str, *, record: StudyOnRecord | None = None) 
 def note(wb: Workbench, plan: int, slot: int, key: str, value: str, *, by: str, now: datetime) -> Noted:
     """Writes something beside a slot: ambient_c, wall_w, or a note in words; an empty value takes it back.
 
-    Numbers may come with comma or point and their unit. Raises BadRecord for what is no such number or key.
+    A reading under a slot whose run has landed is that run's as well. Numbers may come with comma or
+    point and their unit. Raises BadRecord for what is no such number or key.
     """
     made = plan_store.plan(wb, plan)
     if key not in KEYS:
         raise BadRecord(f"'{key}' is nothing to note", where="bench", todo=f"one of: {', '.join(KEYS)}")
-    _slot(made, slot)
+    own = _slot(made, slot)
     doubt, text = "", value.strip()
     if key in UNITS and text:
         number = understood(key, text)
         doubt, text = doubt_of(wb, made, slot, key, number), f"{number:g}"
     written = BenchNote(plan=plan, slot=slot, key=key, value=text, by=by, at=now)
-    write_note(wb, written)
-    return Noted(note=written, doubt=doubt)
+    new = text != stands_noted(wb, plan, slot, key)
+    if new:
+        write_note(wb, written)
+    run = run_of_slot(load_study(wb, made.study), own)
+    if new and run is not None:
+        carry_and_judge(wb, run, key, text, now=now)
+    return Noted(note=written, doubt=doubt, run=run)
+
+
+def stands_noted(wb: Workbench, plan: int, slot: int, key: str) -> str:
+    """What stands noted beside a slot under a key, or ""."""
+    told = [note.value for note in plan_store.notes_of(wb, plan) if (note.slot, note.key) == (slot, key)]
+    return told[-1] if told else ""
 
 
 def skip(wb: Workbench, plan: int, slot: int, reason: str, *, by: str, now: datetime) -> BenchNote:
@@ -183,8 +197,10 @@ def _write_skip(wb: Workbench, plan: int, slot: int, reason: str, *, by: str, no
     return written
 
 
-def _slot(plan: Plan, number: int) -> None:
-    if plan.slot(number) is None:
+def _slot(plan: Plan, number: int) -> Slot:
+    found = plan.slot(number)
+    if found is None:
         raise NotFound(
             f"plan {plan.id} has no slot {number}", where=f"study {plan.study}", todo="see the bench page"
         )
+    return found

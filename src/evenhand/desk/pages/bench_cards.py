@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from evenhand.desk.bench_day import photos_of, warm_up_left
+from evenhand.desk.bench_values import as_typed
 from evenhand.desk.masking import Mask, masked_id
 from evenhand.desk.names import names_of
 from evenhand.desk.on_record import RunOnRecord, StudyOnRecord
@@ -40,6 +41,7 @@ class LandedCard:
     `decided` marks one that somebody has decided about: there is nothing to think of it any more. `clock`
     says why the rig's clock cannot be right; `photos` are those taken beside its slot,
     none while names are hidden.
+    `ambient` and `wall` are what was read beside it.
     """
 
     card: RunCard
@@ -49,6 +51,8 @@ class LandedCard:
     decided: bool = False
     clock: str = ""
     photos: tuple[int, ...] = ()
+    ambient: str = ""
+    wall: str = ""
 
     @property
     def waits(self) -> bool:
@@ -112,6 +116,8 @@ def landed_card(
         clock=clock_doubt(record, each, arrivals.moments_filed(wb, record.study.key)),
         decided=each.decision is not None and each.state not in (RunState.LANDED, RunState.IN_DOUBT),
         photos=() if mask is not None else photos_of_run(wb, record, each.run.id),
+        ambient="" if mask is not None else as_typed(each.run.ambient_c),
+        wall="" if mask is not None else as_typed(each.run.wall_w),
     )
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from evenhand.desk.bench_values import as_typed
 from evenhand.desk.deciding import label_of
 from evenhand.desk.measuring import window_of
 from evenhand.desk.moments import Clock, begun_words
@@ -52,7 +53,7 @@ class Open:
 
     `facts` are names with values; `absent` numbers with the reason why there is none; `trace` is where the
     frames are as numbers, `drawn` where they are as a picture, "" where there are none; `files` are words and
-    addresses.
+    addresses; `ambient` and `wall` what was read beside it, as typed.
     """
 
     facts: tuple[tuple[str, str], ...]
@@ -64,6 +65,8 @@ class Open:
     drawn: str
     trace_words: str
     files: tuple[tuple[str, str], ...]
+    ambient: str = ""
+    wall: str = ""
 
 
 def open_of(record: StudyOnRecord, each: RunOnRecord, clock: Clock) -> Open:
@@ -83,6 +86,8 @@ def open_of(record: StudyOnRecord, each: RunOnRecord, clock: Clock) -> Open:
         drawn=f"{own}/trace.svg" if frames else "",
         trace_words=f"Time of every frame of {each.run.label}",
         files=tuple(files),
+        ambient=as_typed(each.run.ambient_c),
+        wall=as_typed(each.run.wall_w),
     )
 
 

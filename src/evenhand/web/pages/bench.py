@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from typing import Annotated
+from urllib.parse import quote
 
 from fastapi import APIRouter, Depends, Request
 from fastapi.responses import RedirectResponse, Response
@@ -17,6 +18,8 @@ from evenhand.desk.pages.bench import bench_page
 from evenhand.desk.pages.frame import address
 from evenhand.desk.pages.one_run import named_run
 from evenhand.desk.planning import note, plan_now, skip
+from evenhand.desk.run_readings import note_run
+from evenhand.desk.said import Said
 from evenhand.errors import BadRecord, EvenhandError
 from evenhand.web.forms import Sent, decimal, typed
 from evenhand.web.photo_answer import picture_answer
@@ -60,9 +63,12 @@ class Wrong:
 
 
 @router.get(BENCH)
-def bench(visit: Visiting, done: str = "") -> Response:
-    """The bench as it stands now; `done` is the run that was just decided about."""
-    return page_of(visit, done=done)
+def bench(visit: Visiting, done: str = "", late: str = "") -> Response:
+    """The bench as it stands now; `done` is the run that was just decided about.
+
+    `late` is the field of a slot whose reading went to the run that had landed meanwhile.
+    """
+    return page_of(visit, done=done, late=late)
 
 
 @router.post(BENCH + "/decide")
@@ -106,6 +112,8 @@ def undo(visit: Visiting, sent: Sent) -> Response:
 @router.post(BENCH + "/note")
 def write(visit: Visiting, sent: Sent) -> Response:
     """Writes the room, the wall meter or a note beside a slot; what looks odd is said at once."""
+    if typed(sent, "run"):
+        return write_of_run(visit, sent)
     key, value = typed(sent, "key"), typed(sent, "value")
     place = place_of(visit, sent)
     try:
@@ -116,7 +124,24 @@ def write(visit: Visiting, sent: Sent) -> Response:
     if noted.doubt:
         wrong = Wrong(where=f"{key}-{place.slot}", found=noted.doubt, value=noted.note.value)
         return page_of(visit, wrong=wrong)
-    return back(visit)
+    return back(visit, f"?late={quote(key)}-{place.slot}" if noted.run else "")
+
+
+def write_of_run(visit: Visit, sent: Sent) -> Response:
+    """Notes the room or the wall meter for a run that has landed; afterwards where it was asked from."""
+    run, key, value = typed(sent, "run"), typed(sent, "key"), typed(sent, "value")
+    _, each = named_run(visit.site.wb, visit.study, run, masked=False)
+    said = Said(now=visit.site.now(), by=visit.by)
+    if typed(sent, "back") == "run":
+        note_run(visit.site.wb, each.run.id, key, value, said=said)
+        return RedirectResponse(address(visit.study, "runs", each.run.id), status_code=303)
+    where = f"{key}-{run}"
+    try:
+        doubt = note_run(visit.site.wb, each.run.id, key, value, said=said)
+    except BadRecord as error:
+        wrong = Wrong(where=where, found=error.found, todo=error.todo, value=value)
+        return page_of(visit, wrong=wrong, status=422)
+    return page_of(visit, wrong=Wrong(where=where, found=doubt, value=value)) if doubt else back(visit)
 
 
 @router.post(BENCH + "/warm-up")
@@ -199,11 +224,20 @@ def file_run(visit: Visiting, sent: Sent) -> Response:
     return back(visit)
 
 
-def page_of(visit: Visit, *, wrong: Wrong | None = None, done: str = "", status: int = 200) -> Response:
+def page_of(
+    visit: Visit, *, wrong: Wrong | None = None, done: str = "", late: str = "", status: int = 200
+) -> Response:
     """The page, with what was not done where it belongs."""
     page = bench_page(visit.site.wb, visit.study, now=visit.site.now(), done=done)
     rigs = [rig for rig in visit.request.app.state.rigs.all() if rig.here(visit.site.now())]
-    told = {"page": page, "wrong": wrong, "at": wrong.where if wrong else "", "done": done, "rigs": rigs}
+    told = {
+        "page": page,
+        "wrong": wrong,
+        "at": wrong.where if wrong else "",
+        "done": done,
+        "rigs": rigs,
+        "late": late,
+    }
     return show(visit.request, "bench.html", status=status, **told)
 
 
