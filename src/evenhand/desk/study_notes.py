@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from evenhand.desk.hiding import masking_notes
+from evenhand.desk.looks_changed import looks_changed
 from evenhand.desk.on_record import StudyOnRecord
 from evenhand.triage.thresholds import DEFAULT
 from evenhand.triage.warm_up import StudyNote, Timed, TimedCell, warm_up
@@ -12,7 +13,7 @@ from evenhand.triage.warm_up import StudyNote, Timed, TimedCell, warm_up
 
 def study_notes(record: StudyOnRecord) -> tuple[StudyNote, ...]:
     """Notes on a study as it stands: from the runs that count, and on how they came to be."""
-    noticed = (warm_up(timed_cells(record), DEFAULT.warm_up), shown_early(record))
+    noticed = (warm_up(timed_cells(record), DEFAULT.warm_up), shown_early(record), declared_anew(record))
     return tuple(note for note in noticed if note is not None)
 
 
@@ -51,4 +52,18 @@ def shown_early(record: StudyOnRecord) -> StudyNote | None:
         f"{first.at:%Y-%m-%d at %H:%M}, with runs still to come.",
         todo="Whoever decided about runs from then on could know whose they were.",
         numbers={"plan": float(first.plan)},
+    )
+
+
+def declared_anew(record: StudyOnRecord) -> StudyNote | None:
+    """The caveat that looks were declared anew after runs; None where the first ones stand."""
+    said = looks_changed(record, record.plan) if record.plan is not None else ""
+    if not said or record.plan is None:
+        return None
+    return StudyNote(
+        kind="looks-declared-anew",
+        title="Looks were declared anew after runs",
+        evidence=f"{said[:1].upper()}{said[1:]}.",
+        todo="Looking on until something shows finds a false lead more often than the levels say.",
+        numbers={"plan": float(record.plan.id)},
     )

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
+from evenhand.desk.looks_changed import looks_changed
 from evenhand.desk.on_record import RunOnRecord, StudyOnRecord
 from evenhand.desk.plan_standing import PlanNow, SlotState
 from evenhand.plans.laying import Pace, minutes_of
@@ -121,7 +122,13 @@ def _turns(plan: Plan) -> dict[int, int]:
 
 def cautions_of(record: StudyOnRecord, standing: PlanNow) -> Iterator[str]:
     """What one should know before one follows it."""
-    planned = {each.run for each in standing.slots if each.run}
+    anew = looks_changed(record, standing.plan)
+    if anew:
+        yield (
+            f"{capital(anew)}. The comparison says so from then on: whoever looks further until something "
+            "shows finds a false lead more often than the levels say."
+        )
+    planned = {each.run for each in standing.slots if each.run} | {each.run for each in record.placed}
     before = sum(
         record.compares(each) and each.run.id not in planned and _earlier(each, standing.plan)
         for each in record.runs
