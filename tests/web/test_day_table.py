@@ -1,0 +1,30 @@
+"""The table of the day, on a phone, with a name as long as names are."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from playwright.sync_api import Page, expect
+from tests.web.conftest import NOW, serving
+from tests.web.looking import axe_violations, too_wide
+
+from evenhand.desk.opening import Desk
+from evenhand.desk.plan_needs import Terms
+from evenhand.desk.planning import make_plan
+from evenhand.records.builds import Build, Setup
+from evenhand.records.studies import Study
+from evenhand.store import shelves
+
+
+def test_a_long_name_leaves_the_result_its_room(phone: Page, wb: Desk) -> None:
+    study = shelves.one(wb, Study, "saltmarsh")
+    first = shelves.one(wb, Build, shelves.one(wb, Setup, study.setups[0]).build)
+    shelves.save(wb, replace(first, name="Marsh & Daughters, second edition"), now=NOW)
+    make_plan(wb, "saltmarsh", Terms(looks=(6, 8)), seed=7, now=NOW)
+    with serving(wb) as served:
+        phone.goto(f"{served.url}/studies/saltmarsh/bench")
+        table = phone.locator(".day")
+        expect(table).to_contain_text("Marsh & Daughters")
+        assert table.evaluate("it => it.scrollWidth - it.parentElement.clientWidth") <= 0
+        assert axe_violations(phone) == []
+        assert not too_wide(phone)
