@@ -36,6 +36,19 @@ def test_a_fixed_number_of_frames_at_different_rates_is_laid_over_by_frames() ->
     assert found.level == pytest.approx(-0.08, abs=0.01)
 
 
+def test_takes_of_not_quite_as_many_frames_are_laid_over_by_parts_of_them() -> None:
+    def stretched(seed: int, frames: int, level: float) -> Floats:
+        noise = 0.02 * np.random.default_rng(seed).standard_normal(frames)
+        scene = winding(40 * np.arange(frames) / frames)
+        return np.exp(np.log(10) + level * np.linspace(0, 1, frames) + scene + noise)
+
+    found = laid(stretched(1, 3990, 0.07), stretched(2, 4020, 0.0))
+    assert found.axis is Axis.SHARE
+    assert found.agreement > 0.95
+    assert np.mean(found.apart[:8]) == pytest.approx(0.0, abs=0.01)
+    assert np.mean(found.apart[-8:]) == pytest.approx(0.07, abs=0.015)
+
+
 def test_places_are_told_in_seconds_of_each_run_whatever_it_was_laid_over_by() -> None:
     found = laid(by_frames(1, 0.0), by_frames(2, 0.08))
     assert found.other_at_s[-1] / found.at_s[-1] == pytest.approx(np.exp(0.08), rel=0.01)

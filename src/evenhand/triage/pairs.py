@@ -7,11 +7,13 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import combinations
 
+import numpy as np
+
 from evenhand.stats.medians import median
 from evenhand.triage.curves import Floats
 from evenhand.triage.features import Features, robust_spread
 from evenhand.triage.lags import Line, correlation, distance, line, overlap, shift
-from evenhand.triage.scene_axes import Axis, axes, curve_along, pace, seconds_at, slow
+from evenhand.triage.scene_axes import BY_FRAMES, Axis, axes, curve_along, pace, seconds_at, slow
 from evenhand.triage.view import CellView
 
 
@@ -115,17 +117,27 @@ def agreed(values: Sequence[float]) -> float:
 
 
 def _nearest(run: Features, other: Features, view: CellView) -> Pair | None:
-    """The two along the axis that brings them nearest; time unless another is plainly better."""
+    """The two along the axis that brings them nearest; time unless another is plainly better.
+
+    A steady drift between them is one along every axis, and tells none from another.
+    """
     limits = view.limits.curve
     if not run.frames or not other.frames:
         return None
     best, least = None, math.inf
     for axis in axes(run, other, view):
         laid = _lay(run, other, axis, view)
-        far = distance(laid.apart, limits) if laid is not None else math.inf
+        far = distance(_without_drift(laid.apart), limits) if laid is not None else math.inf
         if laid is not None and far < least:
             best, least = laid, (1 - limits.lag_gain) * far if axis is Axis.TIME else far
     return best
+
+
+def _without_drift(apart: Floats) -> Floats:
+    """The distance without its straight line (least squares)."""
+    at = np.arange(apart.size) - (apart.size - 1) / 2
+    squares = float(at @ at)
+    return apart - (float(at @ apart) / squares if squares else 0.0) * at
 
 
 def _lay(run: Features, other: Features, axis: Axis, view: CellView) -> Pair | None:
@@ -159,7 +171,7 @@ def _lay(run: Features, other: Features, axis: Axis, view: CellView) -> Pair | N
 def line_of(run: Features, axis: Axis, width: float, view: CellView) -> Line:
     """A run along an axis in bins of this width (in units of the axis); worked out once along time."""
     limits = view.limits.curve
-    if axis is Axis.FRAMES:
+    if axis in BY_FRAMES:
         return line(curve_along(run, axis, view), width, limits)
     return view.prepared.derived(
         run,

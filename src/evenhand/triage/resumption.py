@@ -8,7 +8,7 @@ import numpy as np
 
 from evenhand.triage.lags import correlation, overlap
 from evenhand.triage.pairs import Pair, line_of
-from evenhand.triage.scene_axes import Axis
+from evenhand.triage.scene_axes import BY_FRAMES, Axis
 from evenhand.triage.view import CellView
 
 _STEP_S = 0.25
@@ -30,7 +30,7 @@ def resumption(laid: Pair, from_s: float, to_s: float, view: CellView) -> Resump
     """
     limits = view.limits.curve
     mine, theirs = (line_of(r, Axis.TIME, laid.bin_s, view) for r in (laid.run, laid.other))
-    lag_s = laid.lag_s if laid.axis is not Axis.FRAMES else 0.0
+    lag_s = laid.lag_s if laid.axis not in BY_FRAMES else 0.0
     at, a, b = overlap(mine, theirs, lag_s, limits)
     before = at + 2 * laid.bin_s <= from_s
     best = Resumption(waits_s=0.0, agreement=-1.0)

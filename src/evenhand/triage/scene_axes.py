@@ -15,25 +15,36 @@ from evenhand.triage.view import CellView
 
 
 class Axis(Enum):
-    """A scene is played by the clock, by the clock but for hitches and pauses, or frame by frame."""
+    """A scene is played by the clock, by the clock but for hitches and pauses, or frame by frame.
+
+    `SHARE` counts frames as parts of all of them: takes stopped by a clock hold not quite the same number.
+    """
 
     TIME = "time"
     UNHITCHED = "time outside long frames"
     FRAMES = "frames"
+    SHARE = "share of the frames"
+
+
+BY_FRAMES = (Axis.FRAMES, Axis.SHARE)
 
 
 def axes(run: Features, other: Features, view: CellView) -> Iterator[Axis]:
     """The axes along which these two might agree; time first.
 
     Frames only where both takes hold as many frames and yet do not last as long: a fixed number of frames.
+    Where it is not quite the same number, parts of it are tried as well.
     """
     limits = view.limits.curve
     yield Axis.TIME
     if max(long_s(run, view), long_s(other, view)) >= limits.hitched_s:
         yield Axis.UNHITCHED
     counts, lengths = run.frames / other.frames, run.duration_s / other.duration_s
-    if abs(math.log(counts)) <= limits.same_count < abs(math.log(lengths)):
+    more, longer = abs(math.log(counts)), abs(math.log(lengths))
+    if more <= limits.same_count < longer:
         yield Axis.FRAMES
+    if limits.same_count < longer and 0 < more <= min(limits.nearly_same_count, longer):
+        yield Axis.SHARE
 
 
 def curve_along(run: Features, axis: Axis, view: CellView) -> Curve:
@@ -44,9 +55,9 @@ def curve_along(run: Features, axis: Axis, view: CellView) -> Curve:
 
 
 def extents(run: Features, axis: Axis) -> Floats:
-    """How far each frame moves the scene on, s (frames along `FRAMES`); shape (n,)."""
-    if axis is Axis.FRAMES:
-        return np.ones(run.frames)
+    """How far each frame moves the scene on, s (frames along `FRAMES`, parts of 1 along `SHARE`); (n,)."""
+    if axis in BY_FRAMES:
+        return np.ones(run.frames) if axis is Axis.FRAMES else np.full(run.frames, 1 / run.frames)
     seconds = run.frame_times_ms / 1000
     if axis is Axis.UNHITCHED and run.calm.any():
         calm, long = np.flatnonzero(run.calm), np.flatnonzero(~run.calm)
@@ -70,9 +81,10 @@ def seconds_at(run: Features, course: Curve, positions: Floats) -> Floats:
 
 def pace(run: Features, other: Features, axis: Axis) -> float:
     """Seconds of scene to one unit of the axis, for two runs laid over each other."""
-    if axis is not Axis.FRAMES:
+    if axis not in BY_FRAMES:
         return 1.0
-    return math.sqrt(run.duration_s / run.frames * other.duration_s / other.frames)
+    units = run.frames * other.frames if axis is Axis.FRAMES else 1
+    return math.sqrt(run.duration_s * other.duration_s / units)
 
 
 def slow(run: Features, other: Features, limits: CurveLimits) -> bool:

@@ -30,6 +30,11 @@ class CurveLimits:
     distance_cap: float = limit(0.3, "ln ratio", "a pause in one of two takes must not decide how they align")
     hitched_s: float = limit(0.3, "s", "long frames of less in all do not move two takes apart")
     same_count: float = limit(0.01, "ln ratio", "a scene played frame by frame has a fixed number of them")
+    nearly_same_count: float = limit(
+        0.02,
+        "ln ratio",
+        "takes of one length by the clock hold as many frames but for their levels",
+    )
     fewest_bins: int = limit(6, "bins", "fewer have no course")
 
 
