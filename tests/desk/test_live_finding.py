@@ -40,7 +40,7 @@ def test_without_a_plan_only_evidence_for_any_look_counts(stocked: Workbench) ->
     told = header(stocked)
     assert not told.declared
     assert told.first is not None
-    assert told.first.sentence == "However often one looked: three unsettled"
+    assert told.first.sentence == "So far, by intervals that hold however often one looks: three unsettled"
     assert told.first.small.startswith("This holds whenever one looks.")
 
 

@@ -35,7 +35,7 @@ INDEX = LiveIndex(
         (replace(OPEN, outcome=Outcome.AHEAD), "Plover ahead of Dunlin, +4.1\u00a0% ±\u00a02.3"),
         (replace(OPEN, outcome=Outcome.BEHIND, ratio=0.96), "Plover behind Dunlin, −4.0\u00a0% ±\u00a02.3"),
         (INDEX, "level, Plover +0.4\u00a0% ±\u00a01.8"),
-        (replace(OPEN, ratio=None), "no run of Dunlin and Plover to compare yet"),
+        (replace(OPEN, ratio=None), "Dunlin and Plover cannot be compared yet: one has no run"),
     ],
 )
 def test_where_a_pair_stands(found: LiveFinding | LiveIndex, words: str) -> None:

@@ -173,7 +173,7 @@ def _summary(record: StudyOnRecord, peeked: Sequence[Peeked], names: Names, wait
     small = (only_of(a, b, of=len(record.study.setups)), without_looks(_closed_otherwise(record, own)))
     return LiveLine(
         key="", where="So far", a=a, b=b, outcome=Outcome.UNSETTLED.value,
-        sentence=f"However often one looked: {_counted_outcomes(own, a, b)}",
+        sentence=f"So far, by intervals that hold however often one looks: {_counted_outcomes(own, a, b)}",
         small=" ".join(filter(None, (*small, waiting_words(waits)))), bar=None,
     )  # fmt: skip
 

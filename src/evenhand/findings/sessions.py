@@ -119,13 +119,22 @@ def _exposed_sides(a: Cell, b: Cell) -> tuple[int, list[Caveat]]:
     return (2 if order else len(caveats)), ([*caveats, order] if order else caveats)
 
 
+def has(runs: int) -> str:
+    """The verb after so many of several runs.
+
+    >>> has(1), has(2)
+    ('has', 'have')
+    """
+    return "has" if runs == 1 else "have"
+
+
 def boot_caveat(cell: Cell) -> Caveat | None:
     """That a side's boots are unknown or not repeated, so that runs may share an error; None where not."""
     known = {o.boot for o in cell.observations if o.boot is not None}
     unknown = sum(o.boot is None for o in cell.observations)
     runs = len(cell.observations)
     if unknown:
-        words = f"{unknown} of {runs} runs have no boot on record"
+        words = f"{unknown} of {runs} runs {has(unknown)} no boot on record"
         return Caveat(key="boots-unknown", words=words, setups=(cell.setup,), each=True)
     if len(known) == 1:
         words = f"all {runs} runs come from one boot, and may share its error"
@@ -140,7 +149,9 @@ def order_caveat(a: Cell, b: Cell) -> Caveat | None:
     if shares is None:
         missing = sum(o.order is None for o in (*a.observations, *b.observations))
         total = len(a.observations) + len(b.observations)
-        return Caveat(key="order-unknown", words=f"{missing} of {total} runs have no order on record")
+        return Caveat(
+            key="order-unknown", words=f"{missing} of {total} runs {has(missing)} no order on record"
+        )
     in_turns = [1.0 - MOSTLY_FIRST <= share <= MOSTLY_FIRST for share in shares]
     if all(in_turns):
         return None

@@ -41,7 +41,7 @@ def stands_words(found: LiveIndex | LiveFinding | Peeked, names: Names) -> str:
     """Where a pair stands: "unsettled, Plover +4.1 % ± 2.3", "level, Plover +0.4 % ± 1.8"."""
     a, b = names.setup(found.a), names.setup(found.b)
     if found.ratio is None:
-        return f"no run of {b} and {a} to compare yet"
+        return f"{b} and {a} cannot be compared yet: one has no run"
     about = around(found.ratio, found.low, found.high)
     if found.outcome is Outcome.AHEAD:
         return f"{a} ahead of {b}, {about}"

@@ -20,6 +20,7 @@ from evenhand.desk.planning import preview
 from evenhand.errors import BadRecord
 from evenhand.plans.looks import CALIBRATED, declared
 from evenhand.plans.outlook import TestOutlook
+from evenhand.plans.spreads import Source
 from evenhand.publish.durations import run_time_words
 from evenhand.publish.names import Names
 from evenhand.publish.numbers import capital, number, with_unit
@@ -28,6 +29,8 @@ from evenhand.store.workbench import Workbench
 
 LOOKS = (*(looks.at for looks in CALIBRATED), (3, 5), (3,), (5,), (8,))
 """The looks that the page offers."""
+
+ASSUMED = "assumed: nothing is known yet"
 
 SHOWN_BEFORE = 12  # slots in sight before the rest is opened
 
@@ -187,7 +190,7 @@ def _test_line(record: StudyOnRecord, seen: TestOutlook) -> TestLine:
         name=test.name,
         minutes=minutes if known else f"{minutes}, not said",
         spread=_percent(seen.expected.scatter.sd),
-        source=seen.expected.source.value,
+        source=seen.expected.source.value if seen.expected.source is not Source.DEFAULT else ASSUMED,
         half=f"±\u00a0{_percent(seen.half)}",
         needed="more than 60" if seen.runs_needed is None else number(seen.runs_needed),
         shows=seen.shows,

@@ -130,7 +130,7 @@ def facts_of(record: StudyOnRecord, each: RunOnRecord, clock: Clock) -> Iterator
     if run.ambient_c is not None:
         yield "Room", with_unit(number(run.ambient_c, 1), "°C")
     if run.wall_w is not None:
-        yield "At the wall", with_unit(number(run.wall_w), "W")
+        yield "At the wall", with_unit(as_typed(run.wall_w), "W")
     window = window_of(record.tests[run.test], run)
     if not window.whole:
         yield "Measured", capital(window_words(window))
