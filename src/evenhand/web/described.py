@@ -55,6 +55,7 @@ def with_refusals(made: dict[str, Any]) -> dict[str, Any]:
     schemas["Refused"] = REFUSED
     for path, methods in made["paths"].items():
         for method, asked in methods.items():
+            asked["summary"] = first_sentence(asked.get("description", "")) or asked["summary"]
             answers: dict[str, Any] = asked["responses"]
             closed = CLOSED if method != "get" and OF_A_STUDY & set(path.split("/")) else {}
             for status, words in {**closed, **refusals_of(asked)}.items():
@@ -64,6 +65,15 @@ def with_refusals(made: dict[str, Any]) -> dict[str, Any]:
     for unused in ("HTTPValidationError", "ValidationError", "Trouble"):
         schemas.pop(unused, None)
     return made
+
+
+def first_sentence(told: str) -> str:
+    """What a request does, in one line: the first sentence of what is said of it.
+
+    >>> first_sentence("Keeps a run as it is. It counts from now on.")
+    'Keeps a run as it is'
+    """
+    return told.partition("\n")[0].partition(". ")[0].partition("; ")[0].rstrip(".")
 
 
 def refusals_of(asked: dict[str, Any]) -> dict[int, str]:
