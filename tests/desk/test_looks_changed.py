@@ -17,7 +17,8 @@ from evenhand.store.workbench import Workbench
 LATER = NOW + timedelta(minutes=30)
 OTHERWISE = Terms(looks=(4, 5, 6, 7, 8), tests=("render",))
 SAID = (
-    "Looks were declared anew after two runs: at 5 and 8 runs of each before, after every run from 4 to 8 since"
+    "Looks were declared anew after two runs: at 5 and 8 runs of each before, "
+    "after every run from 4 to 8 since"
 )
 
 

@@ -136,6 +136,20 @@ def runs_with(wb: Workbench, digest: str) -> tuple[Run, ...]:
         return tuple(run_from(row) for row in rows)
 
 
+def logs_elsewhere(wb: Workbench, study: str) -> tuple[tuple[str, str], ...]:
+    """Each run of a study with each run outside it that was made of the very same log, by their ids."""
+    with wb.reading() as conn:
+        rows = conn.execute(
+            "SELECT own.id AS own, other.id AS other FROM study_runs"
+            " JOIN runs AS own ON own.id = study_runs.run"
+            " JOIN runs AS other ON other.log = own.log AND other.id != own.id"
+            " WHERE study_runs.study = ? AND other.id NOT IN (SELECT run FROM study_runs WHERE study = ?)"
+            " ORDER BY own.rowid, other.rowid",
+            (study, study),
+        )
+        return tuple((row["own"], row["other"]) for row in rows)
+
+
 def runs_of(wb: Workbench, study: str) -> tuple[Run, ...]:
     """The runs of a study in order of arrival, each under this study's key; empty where it has none."""
     with wb.reading() as conn:

@@ -13,6 +13,7 @@ from evenhand.desk.on_record import RunOnRecord, StudyOnRecord
 from evenhand.desk.pages.run_cards import Choice, Found, RunCard, card_of
 from evenhand.desk.plan_standing import PlanNow, SlotNow
 from evenhand.desk.rig_clock import clock_doubt
+from evenhand.desk.same_file import same_file_words
 from evenhand.desk.slot_photos import photos_of_run
 from evenhand.desk.slots import slot_words
 from evenhand.publish.numbers import capital, number, run_words, with_unit
@@ -41,7 +42,7 @@ class LandedCard:
     `decided` marks one that somebody has decided about: there is nothing to think of it any more. `clock`
     says why the rig's clock cannot be right; `photos` are those taken beside its slot,
     none while names are hidden.
-    `ambient` and `wall` are what was read beside it.
+    `ambient` and `wall` are what was read beside it, `elsewhere` where its file is on record as another run.
     """
 
     card: RunCard
@@ -53,6 +54,7 @@ class LandedCard:
     photos: tuple[int, ...] = ()
     ambient: str = ""
     wall: str = ""
+    elsewhere: str = ""
 
     @property
     def waits(self) -> bool:
@@ -118,6 +120,7 @@ def landed_card(
         photos=() if mask is not None else photos_of_run(wb, record, each.run.id),
         ambient="" if mask is not None else as_typed(each.run.ambient_c),
         wall="" if mask is not None else as_typed(each.run.wall_w),
+        elsewhere=same_file_words(wb, record, each.run.id, masked=mask is not None),
     )
 
 

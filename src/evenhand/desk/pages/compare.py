@@ -13,6 +13,7 @@ from evenhand.desk.pages.compare_choice import Asked, Choice, choose, pairs_of
 from evenhand.desk.pages.compare_rows import IndexRows, Rows, about_pair, index_rows, test_rows
 from evenhand.desk.pages.frame import Frame, address, frame_of
 from evenhand.desk.plan_on_record import plan_on_record
+from evenhand.desk.same_file import same_files
 from evenhand.desk.study_notes import study_notes
 from evenhand.desk.terms import changed_terms
 from evenhand.findings.finding import Comparison, Finding, Index
@@ -243,5 +244,5 @@ def reservations(
     """What must be known with these findings, each once."""
     with wb.reading():
         changed = [term.words for term in changed_terms(wb, record)]
-        earlier = [*earlier_words(wb, record), *not_standing_in(record)]
+        earlier = [*earlier_words(wb, record), *not_standing_in(record), *same_files(wb, record)]
     return (*changed, *earlier, *caveats(found, names))

@@ -17,6 +17,7 @@ from evenhand.desk.pages.run_cards import RunCard, card_of
 from evenhand.desk.pages.run_open import Open, open_of
 from evenhand.desk.pages.undo import Done, done_of
 from evenhand.desk.pages.wanted_runs import Refused, Wanted
+from evenhand.desk.same_file import same_file_words
 from evenhand.desk.slot_photos import photos_of_run
 from evenhand.errors import NotFound
 from evenhand.publish.numbers import run_words
@@ -30,7 +31,7 @@ class RunPage:
 
     `open` is what would tell whose run it is, None while names are hidden; `behind` is what takes a moment to
     work out, None where it is still to be asked for at `whole`. `clock` says by which clock times are told;
-    `photos` are those taken beside its slot.
+    `photos` are those taken beside its slot, `elsewhere` says where its file is on record as another run.
     """
 
     frame: Frame
@@ -44,6 +45,7 @@ class RunPage:
     clock: str = ""
     open: Open | None = None
     photos: tuple[int, ...] = ()
+    elsewhere: str = ""
     behind: Behind | None = None
     done: Done | None = None
     refused: Refused | None = None
@@ -87,6 +89,7 @@ def run_page(
         list=address(record.study.key, "runs") + hidden,
         open=open_of(record, each, clock) if mask is None else None,
         photos=photos_of_run(drawings.wb, record, each.run.id) if mask is None else (),
+        elsewhere=same_file_words(drawings.wb, record, each.run.id, masked=mask is not None),
         done=done_of(record, wanted.done, also=wanted.also, mask=mask),
         clock=clock_of(each, clock) if mask is None else "",
     )
