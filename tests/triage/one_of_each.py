@@ -203,6 +203,9 @@ CASES: Mapping[str, Case] = {
     "room": Case(kind="room", make=lambda: in_rooms(29.6), company=COOL),
     "room, undeclared": Case(kind="room", make=lambda: in_rooms(29.6)),
     "brief": Case(kind="too-short", make=lambda: spoilt(c.take(100)[:200])),
+    "all brief": Case(
+        kind="too-short", make=lambda: tuple(c.run(str(i), c.take(i)[:200]) for i in range(1, 6))
+    ),
     "short": Case(kind="length", make=lambda: spoilt(c.take(100)[:2300])),
     "cap": Case(kind="rate-cap", make=capped, company=BESIDE_A_PEER),
     "unlocked": Case(kind="lock-missed", make=c.cell, company=LOCKED),

@@ -15,6 +15,7 @@ from evenhand.records.faults import Fault, Severity
 from evenhand.triage.exhibits import forms
 from evenhand.triage.exhibits.by_kind import as_judged, exhibit
 from evenhand.triage.exhibits.forms import Differences, Moments, Numbers, Readings, Sayings
+from evenhand.triage.thresholds import DEFAULT
 
 Form = TypeVar("Form", Differences, Moments, Numbers, Readings, Sayings)
 
@@ -199,6 +200,13 @@ def test_a_short_take_ends_before_the_band_of_lengths_that_would_pass() -> None:
     assert numbers.own == pytest.approx(trace(told).frame_times_ms.sum() / 1000)
     assert numbers.own == told.fault.numbers["length_s"] < numbers.expected[0]
     assert all(numbers.expected[0] < value < numbers.expected[1] for value in numbers.siblings)
+
+
+def test_no_length_below_what_is_asked_for_is_shown_as_passing() -> None:
+    among_long, among_brief = (below(shown(name), Numbers) for name in ("brief", "all brief"))
+    assert among_long.expected is not None
+    assert among_long.own < DEFAULT.length.least_s <= among_long.expected[0]
+    assert among_brief.expected is None
 
 
 @pytest.mark.parametrize("by", [-0.001, 0.001])

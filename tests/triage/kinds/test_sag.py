@@ -32,6 +32,21 @@ def test_without_sensors_it_may_be_heat_or_the_scene_and_a_sensor_log_would_tell
     assert "Log clocks, temperature and power" in fault.todo
 
 
+@pytest.mark.parametrize(("n", "known"), [(2, False), (5, True)])
+def test_what_takes_usually_do_is_told_as_seen_only_where_other_takes_were_seen(n: int, known: bool) -> None:
+    found = dict(course_of_run(seen(takes_beside(scene_take(1, slower=sagging(0.12)), n))))
+    told = plain(found["1"].evidence)
+    assert ("takes of this test usually drift apart by" in told) is known
+    assert ("no other takes of this test are known; by default" in told) is not known
+
+
+def test_the_note_on_the_only_sibling_is_one_sentence() -> None:
+    found = dict(course_of_run(seen(takes_beside(scene_take(1, slower=sagging(0.12)), 2))))
+    assert plain(found["2"].evidence).startswith(
+        "Told of run 1, its only sibling: from its first to its last"
+    )
+
+
 @pytest.mark.parametrize("size", [0.0, 0.01, -0.1])
 def test_small_drifts_and_runs_that_grow_quicker_are_no_sag(size: float) -> None:
     found = course_of_run(seen(takes_beside(scene_take(1, slower=sagging(size)))))

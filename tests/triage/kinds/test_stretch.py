@@ -76,6 +76,11 @@ def test_the_sentence_says_how_long_how_much_and_what_good_takes_do() -> None:
     assert "good takes of this test stay within" in text
 
 
+def test_what_good_takes_do_is_told_as_a_default_where_there_are_none() -> None:
+    found = dict(course_of_run(seen(takes_beside(scene_take(1, slower=window(12, 16, 0.4)), 2))))
+    assert "by default good takes are believed to stay within" in plain(found["1"].evidence)
+
+
 def test_a_pause_made_of_one_frame_is_found_though_no_bin_knows_it() -> None:
     fault = told(takes_beside(with_pause(scene_take(1), 15.0, 3000.0)))
     assert fault.title == "Stands still"

@@ -76,7 +76,7 @@ def length(run: Features, fault: Fault, view: CellView) -> Exhibit:
     if siblings:
         short, long = (allowed(sign, siblings, view.limits.length) for sign in (-1.0, 1.0))
         passing = [s.duration_s for s in agreeing(siblings, view.limits.length)]
-        expected = (min(passing) * math.exp(-short), max(passing) * math.exp(long))
+        expected = _judged((min(passing) * math.exp(-short), max(passing) * math.exp(long)), view)
     return Exhibit(
         trace=traces(run, siblings),
         below=Numbers(
@@ -89,3 +89,10 @@ def length(run: Features, fault: Fault, view: CellView) -> Exhibit:
             own_words=amount(run.duration_s, 1, "s"),
         ),
     )
+
+
+def _judged(lengths_s: tuple[float, float], view: CellView) -> tuple[float, float] | None:
+    """These lengths as far as a run of such a length is judged at all; None where none is."""
+    least_s = 0.0 if view.company.test.free_length else view.limits.length.least_s
+    low, high = max(lengths_s[0], least_s), lengths_s[1]
+    return (low, high) if low < high else None

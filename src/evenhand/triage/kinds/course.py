@@ -137,10 +137,11 @@ def _has(view: CellView, run: Features, kinds: tuple[str, ...]) -> bool:
 
 def _mirrored(fault: Fault, run: Features) -> Fault:
     """The same note, on the only sibling."""
+    told = fault.evidence[:1].lower() + fault.evidence[1:]
     return replace(
         fault,
         title="Differs from its only sibling",
-        evidence=f"Seen on {run.run.label}: {fault.evidence}",
+        evidence=f"Told of {run.run.label}, its only sibling: {told}",
         places=(),
         siblings=(run.id,),
         behaviour=False,

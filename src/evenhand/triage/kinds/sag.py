@@ -27,12 +27,14 @@ _MEDIAN = 1.2533  # the standard error of a median in those of a mean, normal sa
 class Sag:
     """How much slower a run ends than it begins, agreed by its siblings, in logs of frame time.
 
-    `brief` where its quarters hold too few bins to hold it for this.
+    `usual` is how far two good takes drift apart, as `pairs` pairs of other takes show it: a belief where
+    there are none. `brief` where its quarters hold too few bins to hold it for this.
     """
 
     slower: float
     limit: float
     usual: float
+    pairs: float
     brief: bool
 
     @property
@@ -56,6 +58,7 @@ def find_sag(takes: Takes, view: CellView) -> Sag:
         limit=takes.strictness
         * max(limits.least, spreads * usual, limits.shapes * shape, limits.errors * error),
         usual=usual,
+        pairs=weight,
         brief=quarter < limits.least_bins,
     )
 
@@ -70,13 +73,26 @@ def sag_fault(found: Sag, takes: Takes, parts: PartsDid | None = None) -> Fault:
         severity=Severity.NOTE if takes.alone or noise else Severity.IN_DOUBT,
         evidence=(
             f"From its first to its last quarter this run loses {share(math.expm1(found.slower))} against "
-            f"{takes.whom}; takes of this test usually drift apart by {share(found.usual)}. "
+            f"{takes.whom}; {_usually(found)}. "
             f"{_MAY_BE if parts is None else parts.evidence}{noise}{takes.pair_note}"
         ),
         todo=takes.third if takes.alone else _LOG if parts is None else parts.todo,
-        numbers={"slower_ln": found.slower, "limit_ln": found.limit, "usual_ln": found.usual}
+        numbers={
+            "slower_ln": found.slower,
+            "limit_ln": found.limit,
+            "usual_ln": found.usual,
+            "pairs": found.pairs,
+        }
         | ({} if parts is None else parts.numbers),
         places=(Place(from_s=0.75 * run.duration_s, to_s=run.duration_s),),
         siblings=tuple(s.id for s in takes.siblings),
         behaviour=parts is None or parts.heat,
     )
+
+
+def _usually(found: Sag) -> str:
+    """How far takes drift apart, and where only a belief says so, that it is one."""
+    by = share(found.usual)
+    if found.pairs:
+        return f"takes of this test usually drift apart by {by}"
+    return f"no other takes of this test are known; by default takes are believed to drift apart by {by}"

@@ -150,7 +150,7 @@ def stretch_fault(found: Stretch, takes: Takes) -> Fault:
         evidence=(
             f"For {amount(lasts_s, 1, 's')} from {moment(found.from_s)} on frames take "
             f"{longer(math.exp(found.slower))} in {_beside(takes)}, about "
-            f"{amount(found.lost_s, 1, 's')} lost; {_allowed(found)}.{noise}{takes.pair_note}"
+            f"{amount(found.lost_s, 1, 's')} lost; {_allowed(found, takes)}.{noise}{takes.pair_note}"
         ),
         todo=takes.third if takes.alone else _TODO,
         numbers={
@@ -171,13 +171,18 @@ def _beside(takes: Takes) -> str:
     return takes.whom if takes.alone else f"its {len(takes.pairs)} siblings"
 
 
-def _allowed(found: Stretch) -> str:
+def _allowed(found: Stretch, takes: Takes) -> str:
     """What good takes do over the stretch, or over its worst part where all of it is no more than that."""
     most = share(math.expm1(found.limit))
+    good = f"good takes of this test stay within {most}"
+    if not takes.weight:
+        good = (
+            f"no other takes of this test are known; by default good takes are believed to stay within {most}"
+        )
     if found.slower > found.limit:
-        return f"good takes of this test stay within {most} over such a stretch"
+        return f"{good} over such a stretch"
     worst = f"over its worst {amount(found.worst_s, 1, 's')} {share(math.expm1(found.worst))}"
-    return f"{worst}, where good takes of this test stay within {most}"
+    return f"{worst}, where {good}" if takes.weight else f"{worst}; {good}"
 
 
 _TODO = "See whether it was loading or another program was at work there; record it again once that is off."
