@@ -70,3 +70,14 @@ def test_what_may_be_said_is_told_line_by_line(client: TestClient) -> None:
     assert not told["declared"]
     assert {line["outcome"] for line in told["lines"]} <= {"ahead", "behind", "level", "unsettled"}
     assert client.get("/api/studies/nobody/live").status_code == 404
+
+
+def test_names_are_hidden_until_the_plan_is_done_or_shown_early(client: TestClient) -> None:
+    client.post(f"{API}/plan", json={"looks": [3, 5, 8]})
+    assert client.post(f"{API}/plan/mask", json={"masked": True}).json() == {
+        "study": "spring",
+        "masked": True,
+    }
+    assert client.get(f"{API}/live").status_code == 409
+    assert client.post(f"{API}/plan/mask", json={"masked": False}).json()["masked"] is False
+    assert client.get(f"{API}/live").status_code == 200

@@ -7,7 +7,7 @@ from typing import Annotated, Any
 from fastapi import APIRouter, Depends, Path
 from pydantic import BaseModel, ConfigDict, Field
 
-from evenhand.desk.hiding import names_hidden
+from evenhand.desk.hiding import hide_names, names_hidden, show_names
 from evenhand.desk.live_finding import live_answer, live_header
 from evenhand.desk.on_record import load_study
 from evenhand.desk.outlooks import outlook_of
@@ -18,7 +18,7 @@ from evenhand.desk.planning import make_plan, note, plan_now, preview, replan, s
 from evenhand.errors import NotFound
 from evenhand.web.hidden import HIDDEN, study_in_sight
 from evenhand.web.served import Site
-from evenhand.web.site import Here
+from evenhand.web.site import By, Here
 
 router = APIRouter(prefix="/api/studies/{study}", tags=["Plan"])
 
@@ -70,6 +70,14 @@ class Noting(BaseModel):
     value: str = Field(max_length=2000, description="Empty to take it back.")
 
 
+class Masking(BaseModel):
+    """Whether names of builds are hidden until the plan is done."""
+
+    model_config = ConfigDict(extra="forbid")
+
+    masked: bool = Field(description="False shows them early, which is told from then on.")
+
+
 @router.get("/plan", responses=UNKNOWN)
 def plan(site: Here, study: str) -> dict[str, Any]:
     """The standing plan, in the shape of `evenhand plan --json`."""
@@ -97,7 +105,7 @@ def again(site: Here, study: str, sent: PlanningAgain) -> dict[str, Any]:
 
 @router.post("/plan/slots/{number}/notes", responses=REFUSED)
 def write(site: Here, study: str, number: Number, sent: Noting) -> dict[str, Any]:
-    """Writes something beside a slot of the standing plan; `doubt` says why a reading looks odd, or ""."""
+    """Notes something beside a slot of the standing plan, or skips it; `doubt` says why it looks odd."""
     there, doubt = standing(site, study).plan, ""
     if sent.key == "skip" and sent.value.strip():
         skip(site.wb, there.id, number, sent.value, by=BY, now=site.now())
@@ -107,6 +115,14 @@ def write(site: Here, study: str, number: Number, sent: Noting) -> dict[str, Any
         noted = note(site.wb, there.id, number, sent.key, sent.value, by=BY, now=site.now())
         doubt = noted.doubt
     return {"study": study, "slot": number, "key": sent.key, "doubt": doubt}
+
+
+@router.post("/plan/mask", responses=REFUSED)
+def mask(site: Here, by: By, study: str, sent: Masking) -> dict[str, Any]:
+    """Hides the names of builds until the standing plan is done, or shows them early."""
+    say = hide_names if sent.masked else show_names
+    say(site.wb, standing(site, study).plan.id, by=by, now=site.now())
+    return {"study": study, "masked": names_hidden(load_study(site.wb, study))}
 
 
 @router.get("/live", responses={**UNKNOWN, **HIDDEN}, dependencies=[Depends(study_in_sight)])
