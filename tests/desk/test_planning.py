@@ -12,7 +12,7 @@ from tests.desk.small_folder import LATER, NOW, Folder
 from evenhand.desk.deciding import set_aside
 from evenhand.desk.importing import import_folder
 from evenhand.desk.on_record import load_study
-from evenhand.desk.plan_needs import Terms
+from evenhand.desk.plan_needs import Terms, bench_of, pace_of
 from evenhand.desk.plan_standing import PlanNow, SlotNow, SlotState
 from evenhand.desk.planning import laid_out, make_plan, note, plan_now, replan, skip, unskip
 from evenhand.desk.said import Said
@@ -295,3 +295,15 @@ def test_the_same_seed_gives_the_same_plan(stocked: Workbench) -> None:
     one, same, other = (laid_out(record, FIVE, seed=seed, now=NOW) for seed in (1, 1, 2))
     assert one.slots == same.slots
     assert one.slots != other.slots
+
+
+@pytest.mark.parametrize("minutes", [0.0, 1.5, 7.0])
+@pytest.mark.parametrize("tests", [(), ("render",)])
+def test_what_a_restart_takes_is_not_forgotten(
+    stocked: Workbench, minutes: float, tests: tuple[str, ...]
+) -> None:
+    terms = Terms(looks=(5, 8), tests=tests, pace=Pace(reboot=minutes, warm_up=1.0))
+    made, record = planned(stocked, terms), load_study(stocked, STUDY)
+    assert pace_of(made, bench_of(record)).reboot == minutes
+    again = replan(stocked, STUDY, seed=5, now=LATER)
+    assert pace_of(again, bench_of(record)).reboot == minutes

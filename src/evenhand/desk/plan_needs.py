@@ -55,15 +55,35 @@ def bench_of(record: StudyOnRecord) -> Bench:
     )
 
 
-def pace_of(plan: Plan) -> Pace:
+def pace_of(plan: Plan, bench: Bench) -> Pace:
     """The pace at which a plan was laid out, as far as its slots tell."""
     at_once = max(Counter(slot.turn for slot in plan.slots if slot.turn).values(), default=1)
-    return replace(Pace(), warm_up=max((slot.warm_up for slot in plan.slots), default=0.0), at_once=at_once)
+    warm_up = max((slot.warm_up for slot in plan.slots), default=0.0)
+    return replace(Pace(), warm_up=warm_up, reboot=restart_of(plan, bench), at_once=at_once)
+
+
+def restart_of(plan: Plan, bench: Bench) -> float:
+    """What a restart takes in a plan, in minutes: what the first run of a boot takes beyond a later one.
+
+    Where no test has both, it is what it takes beyond the length that its test has today.
+    """
+    first: dict[str, float] = {}
+    later: dict[str, float] = {}
+    booted: set[str] = set()
+    for slot in sorted(plan.slots, key=lambda each: each.order):
+        of = later if slot.boot in booted else first
+        of.setdefault(slot.test, slot.minutes - slot.warm_up)
+        booted.add(slot.boot)
+    beyond = [first[test] - later[test] for test in first if test in later]
+    alone = [minutes - bench.length(test) for test, minutes in first.items()]
+    found = beyond or alone
+    return max(0.0, round(found[0], 6)) if found else Pace().reboot
 
 
 def minutes_by_test(record: StudyOnRecord, plan: Plan) -> dict[str, float]:
     """What one more run of each test takes, warm-up included."""
-    bench, warm_up = bench_of(record), pace_of(plan).warm_up
+    bench = bench_of(record)
+    warm_up = pace_of(plan, bench).warm_up
     return {test: bench.length(test) + warm_up for test in record.tests}
 
 

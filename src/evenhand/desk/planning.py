@@ -118,7 +118,8 @@ def replan(
         now_.slot for now_ in standing.slots if not now_.state.open and now_.state is not SlotState.SETTLED
     )
     begin = first_free(record, record.plans, used=kept)
-    slots = lay_out(rest, bench=bench_of(record), pace=pace or pace_of(standing.plan), seed=seed, begin=begin)
+    bench = bench_of(record)
+    slots = lay_out(rest, bench=bench, pace=pace or pace_of(standing.plan, bench), seed=seed, begin=begin)
     left_out = ", ".join(record.builds[key].name if key in record.builds else key for key in without)
     made = Plan(
         study=study, at=now, seed=seed, looks=standing.plan.looks, slots=(*kept, *slots),

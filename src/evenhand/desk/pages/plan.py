@@ -13,7 +13,7 @@ from evenhand.desk.outlooks import outlook_of
 from evenhand.desk.pages.blocks import DayPicture, Lane, day_pictures
 from evenhand.desk.pages.frame import Frame, frame_of
 from evenhand.desk.pages.plan_words import answer_of, cautions_of, lead_of, looks_words, said_of
-from evenhand.desk.plan_needs import Terms, pace_of
+from evenhand.desk.plan_needs import Terms, bench_of, pace_of
 from evenhand.desk.plan_on_record import plan_on_record
 from evenhand.desk.plan_standing import PlanNow, SlotNow
 from evenhand.desk.planning import preview
@@ -147,7 +147,7 @@ def _page(
         rigs=tuple(_rigs(record)),
         looks=tuple(_choices(standing)),
         trouble=trouble,
-        given=given_of(standing.plan) if standing else {},
+        given=given_of(record, standing.plan) if standing else {},
         before=before_of(record) if saved else 0,
         cautions=tuple(cautions_of(record, standing)) if standing else (),
     )
@@ -166,13 +166,14 @@ def _choices(standing: PlanNow | None) -> Iterator[tuple[str, str]]:
         yield ",".join(map(str, at)), looks_words(declared(at))
 
 
-def given_of(plan: Plan) -> dict[str, str]:
+def given_of(record: StudyOnRecord, plan: Plan) -> dict[str, str]:
     """What a plan was made of, as far as it tells."""
-    pace = pace_of(plan)
+    pace = pace_of(plan, bench_of(record))
     return {
         "looks": ",".join(map(str, plan.looks)),
         "at_once": f"{pace.at_once}",
         "warm_up": f"{pace.warm_up:g}",
+        "reboot": f"{pace.reboot:g}",
         "seed": f"{plan.seed}",
     }
 
