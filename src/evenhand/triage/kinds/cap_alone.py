@@ -35,7 +35,7 @@ def flat(own: Shape, siblings: Sequence[Shape], limits: CapLimits) -> Held | Non
         f"{share(stands.near, 0)} of its half-second means lie within {share(limits.near, 2)} of that rate"
     )
     shown = f"{means}, {quicker(stands.quicker, limits.quicker_by)}"
-    return Held(line=_line_of(own), shown=shown, share=stands.near, route=1)
+    return Held(line=_line_of(own, limits), shown=shown, share=stands.near, route=1)
 
 
 def one_sided(own: Shape, siblings: Sequence[Shape], view: CellView) -> Held | None:
@@ -61,7 +61,7 @@ def one_sided(own: Shape, siblings: Sequence[Shape], view: CellView) -> Held | N
     means = f"{share(stands.at_side, 0)} of its half-second means lie within {share(limits.side_width)} of it"
     quick = quicker(stands.side_quicker, limits.side_width)
     shown = f"{means}, {share(stands.side_slower, 0)} are slower, {quick}"
-    return Held(line=_line_of(own), shown=shown, share=stands.at_side, route=1)
+    return Held(line=_line_of(own, limits), shown=shown, share=stands.at_side, route=1)
 
 
 def _still_scene(centre: float, siblings: Sequence[Shape], limits: CapLimits, *, listed: bool) -> bool:
@@ -121,8 +121,9 @@ def piled(own: Shape, siblings: Sequence[Shape], view: CellView) -> Held | None:
     return Held(line=pile.centre, shown=f"{shown}, {quick}", share=pile.share, route=2)
 
 
-def _line_of(own: Shape) -> float:
+def _line_of(own: Shape, limits: CapLimits) -> float:
     """The line of a flat run: where its frames pile up, since means also hold the frames that missed it."""
     assert own.flat is not None
-    piled = own.pile.share >= 0.25 and abs(own.pile.centre - own.flat.centre) < 0.003
+    near = abs(own.pile.centre - own.flat.centre) < limits.line_near
+    piled = own.pile.share >= limits.line_by_frames and near
     return own.pile.centre if piled else own.flat.centre

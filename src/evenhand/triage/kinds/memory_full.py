@@ -64,7 +64,7 @@ def _ceiling(channel: Channel, sensors: SensorLog, run: Features, limits: Memory
     top = float(values.max())
     at_top = values >= (1 - limits.at_top) * top
     begins = int(np.argmax(at_top))
-    held = float(np.mean(at_top[begins:])) >= 0.8
+    held = float(np.mean(at_top[begins:])) >= limits.stays
     shortly_before = time_s >= time_s[begins] - limits.corner_s
     climbed = float(values[shortly_before][0]) <= (1 - limits.rises_by) * top
     begins_s = float(time_s[begins])

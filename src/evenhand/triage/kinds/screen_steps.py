@@ -11,7 +11,7 @@ from evenhand.records.faults import Fault, Place, Severity
 from evenhand.triage.curves import Floats
 from evenhand.triage.features import Features
 from evenhand.triage.held import longest, spans
-from evenhand.triage.limits.rates import nearest_rate
+from evenhand.triage.limits.rates import ScreenLimits, nearest_rate
 from evenhand.triage.screens import Grid, same_beat, screen_grid
 from evenhand.triage.view import CellView
 from evenhand.triage.wording import amount, listing, share
@@ -56,7 +56,7 @@ def _fault(run: Features, found: dict[str, Grid], view: CellView) -> Fault:
         severity=Severity.NOTE if declared else Severity.IN_DOUBT,
         evidence=(
             f"Frame times go by whole periods of {amount(grid.period_ms, 2, 'ms')}, the beat of a screen at "
-            f"{amount(grid.rate_fps, 2, 'Hz')}{near}: {_told(grid)}; "
+            f"{amount(grid.rate_fps, 2, 'Hz')}{near}: {_told(grid, view.limits.screen)}; "
             f"{share(grid.between)} lie between.{_marked(places, run)}{beside}"
         ),
         todo=(
@@ -84,9 +84,9 @@ def _marked(places: Sequence[Place], run: Features) -> str:
     return "" if whole else " Marked is where they change from one to another."
 
 
-def _told(grid: Grid) -> str:
+def _told(grid: Grid, limits: ScreenLimits) -> str:
     """The three fullest multiples, in order of length."""
-    fullest = sorted(i for i in np.argsort(grid.shares)[-3:].tolist() if grid.shares[i] >= 0.005)
+    fullest = sorted(i for i in np.argsort(grid.shares)[-3:].tolist() if grid.shares[i] >= limits.told_share)
     return listing(
         [
             f"{share(float(grid.shares[i]), 0)} of frames take {_WORDS[i]}"

@@ -45,7 +45,7 @@ def twin(view: CellView) -> Iterator[tuple[str, Fault]]:
         if as_copy is not None:
             yield run.id, _held(as_copy, view.limits.twin)
         elif as_origin:
-            yield run.id, _told(as_origin)
+            yield run.id, _told(as_origin, view.limits.twin)
 
 
 def _pairs_within(view: CellView, prints: Prints) -> list[Pair]:
@@ -142,7 +142,7 @@ def _held(pair: Pair, limits: TwinLimits) -> Fault:
         kind=KIND,
         title="Same recording as another run" if sure else "Very like another run",
         severity=Severity.BLOCKS if sure else Severity.IN_DOUBT,
-        evidence=_sentence(f"{_overlap(pair, 'this run')} of {origin}{setup}{_trim(pair)}."),
+        evidence=_sentence(f"{_overlap(pair, 'this run')} of {origin}{setup}{_trim(pair, limits)}."),
         todo=(
             f"Find out to which setup {copy} and {origin} belong, and set the wrong one aside."
             if pair.elsewhere
@@ -153,14 +153,14 @@ def _held(pair: Pair, limits: TwinLimits) -> Fault:
     )
 
 
-def _told(pairs: list[Pair]) -> Fault:
+def _told(pairs: list[Pair], limits: TwinLimits) -> Fault:
     names = listing([p.copy.run.label for p in pairs])
     first = pairs[0]
     return Fault(
         kind=KIND,
         title="Another run is a copy of this one",
         severity=Severity.NOTE,
-        evidence=_sentence(f"{_overlap(first, first.copy.run.label)} of this run{_trim(first)}."),
+        evidence=_sentence(f"{_overlap(first, first.copy.run.label)} of this run{_trim(first, limits)}."),
         todo=f"Decide about {names}; nothing is wrong with this run itself.",
         numbers=_numbers(first.match),
         siblings=tuple(p.copy.id for p in pairs),
@@ -179,10 +179,10 @@ def _overlap(pair: Pair, whose: str) -> str:
     return f"{whole}{frames} of {whose} follow the same course (r = {pair.match.r:.4f}) as the frames"
 
 
-def _trim(pair: Pair) -> str:
+def _trim(pair: Pair, limits: TwinLimits) -> str:
     """How the copy was cut, where it lies wholly inside the other."""
     gone = pair.origin.duration_s - pair.copy.duration_s
-    if gone < 0.05 or pair.match.overlap < pair.copy.steps.size:
+    if gone < limits.trimmed_s or pair.match.overlap < pair.copy.steps.size:
         return ""
     skipped = float(pair.origin.begins_s[abs(pair.match.lag)])
     start = f"; it begins {amount(skipped, 1, 's')} into it" if pair.match.lag else ""

@@ -123,6 +123,7 @@ class StampLimits:
 class TwinLimits:
     """When two logs hold one recording."""
 
+    trimmed_s: float = limit(0.05, "s", "less than this was not cut off: a row or two at either end")
     doubt_above_r: float = limit(
         0.9, "correlation", "two takes of a calm scripted scene were measured to reach 0.6"
     )

@@ -44,6 +44,12 @@ def nearest_rate(rate_fps: float, within: float) -> float | None:
 class CapLimits:
     """When a rate is held by a limiter."""
 
+    line_by_frames: float = limit(
+        0.25,
+        "share of frames",
+        "piled up near a line of means tell it better: means hold hitches",
+    )
+    line_near: float = limit(0.003, "ln ratio", "how near such a pile must lie to be of the same line")
     block_s: float = limit(
         0.5, "s", "long enough to average jitter, short enough to see a cap that lasts seconds"
     )
@@ -155,6 +161,7 @@ class CapLimits:
 class ScreenLimits:
     """When frame times lie on multiples of a screen's period."""
 
+    told_share: float = limit(0.005, "share of frames", "a multiple that fewer take is not worth a word")
     least_frames: int = limit(60, "frames", "three of a hundred must be more than a frame or two")
     sample_frames: int = limit(900, "frames", "enough to see that a run lies on no grid")
     sample_slack: float = limit(1.5, "ratio", "a sample may hold this many more of them")

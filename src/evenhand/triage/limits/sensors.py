@@ -79,6 +79,11 @@ class MemoryLimits:
     """When memory ran full."""
 
     at_top: float = limit(0.005, "share", "what counts as at the ceiling: half a per cent under it")
+    stays: float = limit(
+        0.8,
+        "share of samples",
+        "from then on at the ceiling: memory is given back and taken again",
+    )
     top_share: float = limit(0.15, "share of samples", "a ceiling is a stretch, a peak is a sample")
     rises_by: float = limit(0.02, "share", "a run that begins at the ceiling has not been seen to reach it")
     corner_s: float = limit(6.0, "s", "use that ran into a ceiling was still climbing so shortly before")
