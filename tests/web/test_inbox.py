@@ -59,6 +59,15 @@ def test_what_waits_stands_there_with_its_rows_and_a_reason_for_every_column(
     assert LOG.decode().splitlines()[1].split(",")[1] in page
 
 
+def test_what_came_with_a_file_is_said_as_people_say_it(wb: Desk, client: TestClient) -> None:
+    came = {"build": "plover", "started_at": "2026-11-28T14:26:47.947722+00:00"}
+    arrive(wb, LOG, name="a.csv", by="folder", about={"folder": "/home/me/logs", **came}, now=NOW)
+    page = client.get("/inbox").text
+    assert "From the watched folder /home/me/logs" in page
+    assert "<dt>Brought by the rig</dt><dd>Plover</dd>" in page
+    assert "<dt>Began</dt><dd>28\u00a0Nov 14:26</dd>" in page
+
+
 def test_a_guess_is_chosen_beforehand_with_its_reason(wb: Desk, client: TestClient) -> None:
     come(wb, name="Wren/causeway 07.csv")
     page = client.get("/inbox").text

@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from types import MappingProxyType
 
 from evenhand.desk.away import studies_at_hand
 from evenhand.desk.inbox import LookInside, Waiting, count_waiting, inbox, without_name
 from evenhand.desk.layouts import ColumnGuess, Question
 from evenhand.desk.moments import Clock, as_stamped, clock_words, moment_words
+from evenhand.desk.pages.inbox_facts import facts_of, from_words
 from evenhand.desk.placing import standing
 from evenhand.errors import NotFound
-from evenhand.publish.numbers import capital, count_word, with_unit
+from evenhand.publish.numbers import capital, count_word
 from evenhand.records.builds import Setup
 from evenhand.records.layouts import Layout, LogKind, Role
 from evenhand.records.plans import Placing
@@ -29,20 +29,6 @@ KINDS = (
     (LogKind.SCORES.value, "A table of scores"),
     (LogKind.SENSORS.value, "A sensor log, taken beside a run"),
 )
-FACTS: Mapping[str, tuple[str, str]] = MappingProxyType(
-    {
-        "build": ("Brought by the rig", ""),
-        "label": ("Label", ""),
-        "boot": ("Boot", ""),
-        "order": ("Place in the order", ""),
-        "started_at": ("Began", ""),
-        "duration_s": ("Lasted", "s"),
-        "ambient_c": ("Room", "°C"),
-        "wall_w": ("At the wall", "W"),
-        "score": ("Score", ""),
-    }
-)
-"""What may have come with a file, as it is called here, and its unit."""
 ROLES = tuple((role.value, capital(role.value)) for role in Role)
 
 
@@ -162,7 +148,7 @@ def card(wb: Workbench, waiting: Waiting, clock: Clock) -> Card:
     return Card(
         id=arrival.id,
         name=arrival.name,
-        came=", ".join((f"From {arrival.by}", moment_words(clock(arrival.at)), size)),
+        came=", ".join((from_words(arrival), moment_words(clock(arrival.at)), size)),
         why=why_words(waiting),
         trouble=capital(without_name(waiting.look.trouble, arrival.name)) + ".",
         readable=asked is not None,
@@ -173,11 +159,7 @@ def card(wb: Workbench, waiting: Waiting, clock: Clock) -> Card:
         test=f"{guess.study}/{guess.test}" if guess.test else "",
         setup=f"{guess.study}/{guess.setup}" if guess.setup else "",
         why_chosen="; ".join(guess.reasons),
-        told=tuple(
-            (words, with_unit(arrival.about[key], unit))
-            for key, (words, unit) in FACTS.items()
-            if key in arrival.about
-        ),
+        told=tuple(facts_of(wb, arrival, clock)),
     )
 
 
