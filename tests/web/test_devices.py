@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from hashlib import sha256
 
 import httpx2
 import pytest
@@ -38,6 +39,13 @@ def test_the_page_of_a_rig_shows_its_program_and_commands_before_there_is_one(cl
     assert '<option value="rig" selected>' in page
     assert '<option value="rig" selected>' in client.get("/devices?kind=rig").text
     assert '<option value="phone" selected>' in client.get("/devices").text
+
+
+def test_the_hash_of_the_program_stands_beside_the_command_that_fetches_it(client: TestClient) -> None:
+    fetched = sha256(client.get("/rig/evenhand-rig.pyz").content).hexdigest()
+    assert fetched in client.get("/rig").text
+    made = client.post("/devices", data={"name": "left", "scope": "rig"}).text
+    assert fetched in made.partition('id="link"')[2].partition("</section>")[0]
 
 
 def test_which_machine_it_is_is_asked_of_a_rig_alone(served: Served, page: Page) -> None:

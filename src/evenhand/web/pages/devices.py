@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from hashlib import sha256
 from typing import Annotated
 from urllib.parse import quote, urlsplit
 
@@ -106,7 +107,7 @@ def page_of(request: Request, site: Site, *, status: int = 200, **more: object) 
     commands = rig_commands(site, at=address_of(request, site))
     return show(
         request, "devices.html", status=status, page=devices_page(site.wb), site=site, commands=commands,
-        program=f"/rig/{NAME}", **told,
+        program=f"/rig/{NAME}", hashed=sha256(bundle()).hexdigest(), **told,
     )  # fmt: skip
 
 
