@@ -163,6 +163,12 @@ def test_a_photo_is_kept_and_shown_and_nothing_else_is(planned: Desk, bench: Tes
         assert conn.execute("SELECT count(*) FROM attachments").fetchone()[0] == 1
 
 
+def test_with_one_rig_at_a_time_one_line_is_next(planned: Desk, bench: TestClient) -> None:
+    page = bench.get(BENCH).text
+    assert "One is next." in page
+    assert page.count('<tr class="is-next">') == len(plan_now(planned, "spring").due) == 1  # type: ignore[union-attr]
+
+
 def test_the_photo_stays_with_the_run_that_lands(planned: Desk, bench: TestClient) -> None:
     plan = plan_now(planned, "spring")
     assert plan

@@ -186,6 +186,7 @@ def line_of(record: StudyOnRecord, plan: PlanNow, now: SlotNow, *, mask: Mask | 
     test = record.tests[slot.test]
     value = None if each is None else each.headline(test)
     hidden = mask is not None and each is not None
+    state = SlotState.LATER if now.state is SlotState.NEXT and not now.due else now.state
     shown = "" if value is None or hidden else run_words(value, test.unit)
     return Line(
         place=plan.place(slot.number),
@@ -193,8 +194,8 @@ def line_of(record: StudyOnRecord, plan: PlanNow, now: SlotNow, *, mask: Mask | 
         slot=0 if hidden else names.slot(slot.setup).number,
         test=names.test(slot.test),
         boot=slot.boot,
-        stands=state_words(each.state) if each and now.state is not SlotState.NEXT else now.state.value,
+        stands=state_words(each.state) if each and not state.open else state.value,
         value=shown,
         address="" if each is None or hidden else address(record.study.key, "runs", each.run.id),
-        sort=now.state.value.replace(" ", "-"),
+        sort=state.value.replace(" ", "-"),
     )
