@@ -7,11 +7,13 @@ from dataclasses import replace
 import pytest
 from tests.desk.small_folder import NOW
 
+from evenhand.desk.deciding import set_aside
 from evenhand.desk.findings_now import findings_now
 from evenhand.desk.live_finding import LiveHeader, bar_of, live_header
 from evenhand.desk.on_record import load_study
 from evenhand.desk.plan_needs import Terms
 from evenhand.desk.planning import laid_out
+from evenhand.desk.said import Said
 from evenhand.findings.finding import Outcome
 from evenhand.publish.numbers import count_word
 from evenhand.store.plans import save_plan
@@ -52,6 +54,14 @@ def test_without_a_plan_it_says_what_the_comparison_settles_and_why(stocked: Wor
     assert settled
     assert first is not None
     assert f"The comparison settles {count_word(settled)} more: it takes these runs as all" in first.small
+
+
+def test_a_plan_is_said_to_settle_sooner_only_where_one_has_runs_left(stocked: Workbench) -> None:
+    first = next(each.run.id for each in load_study(stocked, STUDY).runs if each.run.test == "render")
+    set_aside(stocked, first, reason="interrupted", said=Said(note="the phone rang", now=NOW))
+    small = {line.key: line.small for line in header(stocked).lines}
+    assert small["causeway"].endswith("A plan whose looks all lie ahead goes on.")
+    assert small["render"].endswith("A plan settles sooner.")
 
 
 def test_at_a_look_each_test_says_where_it_stands(stocked: Workbench) -> None:

@@ -83,6 +83,14 @@ def test_a_study_with_all_its_runs_needs_no_plan(stocked: Workbench) -> None:
         planned(stocked, Terms(looks=(3,)))
 
 
+def test_where_the_runs_on_record_settle_every_test_it_says_so_and_not_that_they_are_enough(
+    stocked: Workbench,
+) -> None:
+    said = "with looks at 3, 5 and 8 runs of each the runs on record, 3 of each, settle every test"
+    with pytest.raises(BadRecord, match=said):
+        planned(stocked, Terms(looks=(3, 5, 8), tests=("causeway",)))
+
+
 def test_a_plan_needs_two_setups_and_a_test(stocked: Workbench) -> None:
     with pytest.raises(BadRecord, match="two setups"):
         planned(stocked, Terms(setups=("wren",)))
@@ -231,7 +239,7 @@ def test_tests_that_settled_at_a_look_ask_for_no_more(wb: Workbench, folder: Fol
 
 
 def test_what_is_settled_already_is_not_planned_for(stocked: Workbench) -> None:
-    with pytest.raises(BadRecord, match="every test is settled"):
+    with pytest.raises(BadRecord, match="settle every test"):
         planned(stocked, Terms(looks=(3, 5)))
 
 

@@ -10,10 +10,13 @@ from typing import Any
 from evenhand.desk.findings_now import cells_now, findings_now
 from evenhand.desk.names import names_of
 from evenhand.desk.on_record import StudyOnRecord
+from evenhand.desk.plan_needs import runs_there
 from evenhand.desk.plan_on_record import plan_on_record
 from evenhand.findings.finding import Outcome, Settle
+from evenhand.findings.live import live_study
 from evenhand.findings.live_finding import Live, LiveFinding, LiveIndex
 from evenhand.findings.peeking import Peeked, peek_study
+from evenhand.plans.looks import CALIBRATED
 from evenhand.publish.live_words import (
     only_of,
     so_far,
@@ -119,7 +122,7 @@ def _header(record: StudyOnRecord) -> LiveHeader:
     margin = record.study.margin
     if standing is None:
         peeked = peek_study(cells_now(record), study=record.study)
-        lines = tuple(_peeked_line(p, names, margin) for p in peeked if p.n)
+        lines = tuple(_peeked_line(p, names, margin, _left_to_plan(record, p)) for p in peeked if p.n)
         return LiveHeader(
             first=_summary(record, peeked, names, waits), lines=lines, declared=False, waiting=waits,
             settled=bool(peeked) and all(p.settled for p in peeked),
@@ -154,9 +157,24 @@ def _line(found: LiveIndex | LiveFinding, names: Names, margin: float, waits: in
     )  # fmt: skip
 
 
-def _peeked_line(p: Peeked, names: Names, margin: float) -> LiveLine:
+def _left_to_plan(record: StudyOnRecord, p: Peeked) -> bool:
+    """Whether the usual plan would have runs left of a pair's test: only then does one settle it sooner."""
+    usual = record.once("live under the usual looks", _usual)
+    return any(
+        usual.needs(p.test, setup) and runs_there(record, (p.test, setup)) < usual.looks.last
+        for setup in (p.a, p.b)
+    )
+
+
+def _usual(record: StudyOnRecord) -> Live:
+    return live_study(cells_now(record), study=record.study, looks=CALIBRATED[0])
+
+
+def _peeked_line(p: Peeked, names: Names, margin: float, left: bool) -> LiveLine:  # noqa: FBT001
     where = names.test(p.test)
-    small = "" if p.settled else "Nobody declared looks, so this needs more evidence. A plan settles sooner."
+    small = "" if p.settled else "Nobody declared looks, so this needs more evidence."
+    if small:
+        small += " A plan settles sooner." if left else " A plan whose looks all lie ahead goes on."
     return LiveLine(
         key=p.test, where=where, a=names.setup(p.a), b=names.setup(p.b), outcome=p.outcome.value,
         sentence=so_far(where, stands_words(p, names)), stands=stands_words(p, names), small=small,

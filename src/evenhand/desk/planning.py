@@ -11,6 +11,7 @@ from evenhand.desk.bench_doubts import doubt_of
 from evenhand.desk.bench_values import UNITS, understood
 from evenhand.desk.findings_now import cells_now
 from evenhand.desk.hiding import hide_under
+from evenhand.desk.looks_changed import looks_at
 from evenhand.desk.on_record import StudyOnRecord, load_study
 from evenhand.desk.plan_needs import (
     Terms,
@@ -77,8 +78,15 @@ def laid_out(
         cell: max(0, looks.last - runs_there(record, cell)) if live.needs(*cell) else 0 for cell in wanted
     }
     if not any(needs.values()):
+        had = min(runs_there(record, cell) for cell in wanted)
+        why = f"every test is settled or has {looks.last} runs of each"
+        if had < looks.last:
+            why = (
+                f"with looks {looks_at(looks.at)} the runs on record, {had} of each, settle every test; "
+                "they were made before such looks were declared"
+            )
         raise BadRecord(
-            f"nothing is left to run: every test is settled or has {looks.last} runs of each",
+            f"nothing is left to run: {why}",
             where=f"study {record.study.key}",
             todo="see the comparison, or declare later looks alone",
         )
