@@ -8,8 +8,9 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from evenhand.errors import BadRecord
-from evenhand.records.builds import Build
+from evenhand.records.builds import Build, Setup
 from evenhand.records.devices import Device, Scope
+from evenhand.records.studies import Study
 from evenhand.store import devices, shelves
 from evenhand.store.workbench import Workbench
 
@@ -63,6 +64,15 @@ def shut_out(wb: Workbench, device: str, *, now: datetime) -> None:
 def all_devices(wb: Workbench) -> tuple[Device, ...]:
     """Every device there has been, in order of arrival."""
     return devices.devices(wb)
+
+
+def of_other_studies(wb: Workbench, study: str) -> frozenset[str]:
+    """The devices that make no runs of this study: those of builds that are not in it. Raises NotFound."""
+    setups = shelves.one(wb, Study, study).setups
+    builds = {shelves.one(wb, Setup, key).build for key in setups}
+    return frozenset(
+        each.id for each in all_devices(wb) if each.build is not None and each.build not in builds
+    )
 
 
 def hash_of(token: str) -> str:

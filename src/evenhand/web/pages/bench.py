@@ -10,6 +10,7 @@ from fastapi import APIRouter, Depends, Request
 from fastapi.responses import RedirectResponse, Response
 from starlette.datastructures import UploadFile
 
+from evenhand.desk.admitting import of_other_studies
 from evenhand.desk.asking import Asked, decide_as_asked, missing_words
 from evenhand.desk.bench_day import Place, begin_warm_up, photo, photograph, stop_warm_up
 from evenhand.desk.hiding import hide_names, show_names
@@ -229,7 +230,9 @@ def page_of(
 ) -> Response:
     """The page, with what was not done where it belongs."""
     page = bench_page(visit.site.wb, visit.study, now=visit.site.now(), done=done)
-    rigs = [rig for rig in visit.request.app.state.rigs.all() if rig.here(visit.site.now())]
+    others = of_other_studies(visit.site.wb, visit.study)
+    there = visit.request.app.state.rigs.all()
+    rigs = [rig for rig in there if rig.device not in others and rig.here(visit.site.now())]
     told = {
         "page": page,
         "wrong": wrong,
