@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from playwright.sync_api import Page, expect
 from tests.web.conftest import NOW
 from tests.web.looking import Served
@@ -46,3 +48,15 @@ def test_what_was_left_out_is_on_paper_without_scrolling_there(page: Page, serve
     set_aside(served.wb, "Plover, Hollow Regatta 3", reason="rate-cap", said=Said(note="", now=NOW))
     page.goto(f"{served.url}/studies/saltmarsh/compare")
     expect(page.locator("#left-out")).to_contain_text("Plover, Hollow Regatta 3")
+
+
+def test_a_printed_page_says_of_which_study_it_is_and_when_it_was_printed(page: Page, served: Served) -> None:
+    for name in ("compare", "runs"):
+        page.goto(f"{served.url}/studies/saltmarsh/{name}")
+        expect(page.locator(".on-paper")).to_be_hidden()
+        page.emulate_media(media="print")
+        expect(page.locator(".on-paper")).to_be_visible()
+        expect(page.locator(".on-paper")).to_have_text(
+            re.compile(rf"^.+, {name}, on \d+ [A-Z][a-z]+ \d{{4}}$")
+        )
+        page.emulate_media(media="screen")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from datetime import datetime
 
-from evenhand.publish.dates import MONTHS
+from evenhand.publish.dates import MONTHS, day_words
 from evenhand.publish.numbers import MINUS, NO_BREAK
 
 Clock = Callable[[datetime], datetime]
@@ -24,6 +24,15 @@ def moment_words(at: datetime) -> str:
     '2\xa0Nov 15:31'
     """
     return f"{at.day}{NO_BREAK}{MONTHS[at.month - 1][:3]} {at:%H:%M}"
+
+
+def day_of(at: datetime) -> str:
+    """The day of a moment by its own clock.
+
+    >>> day_of(datetime(2031, 11, 2, 15, 31))
+    '2 November 2031'
+    """
+    return day_words(at)
 
 
 def begun_words(stamped: datetime, clock: Clock) -> str:

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from functools import cache
+from functools import cache, partial
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 from starlette.requests import Request
 from starlette.responses import HTMLResponse
 
+from evenhand.desk.moments import day_of
 from evenhand.desk.pictures import SLOT_MARKS, drawn
 from evenhand.web.reach import opens_of, within_reach
 
@@ -32,9 +33,15 @@ def templates() -> Environment:
 def show(request: Request, template: str, *, status: int = 200, **about: object) -> HTMLResponse:
     """A page or a part of one, without links that whoever asks may not follow. `about` is what it shows."""
     opens = opens_of(request)
-    about |= {"path": request.url.path, "opens": opens or everything}
+    about |= {"path": request.url.path, "opens": opens or everything, "today": partial(today, request)}
     text = templates().get_template(template).render(**about)
     return HTMLResponse(within_reach(text, opens) if opens else text, status_code=status)
+
+
+def today(request: Request) -> str:
+    """The day on which a page is shown, by this computer's clock: what is printed says when it was true."""
+    site = request.app.state.site
+    return day_of(site.clock(site.now()))
 
 
 def everything(*_: str) -> bool:
