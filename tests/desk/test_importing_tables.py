@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import timedelta
 from pathlib import Path
 from typing import Any
@@ -166,7 +167,10 @@ def test_a_sensor_log_of_a_whole_day_is_read_once_however_many_runs_name_it(
     ("started_at", "why"),
     [
         (None, "its start is needed to pick its part"),
-        (NOW + timedelta(days=30), "has no reading in the time from"),
+        (
+            NOW + timedelta(days=30),
+            r"no reading between 2031-06-03T09:30:00\+00:00 and 2031-06-03T09:30:\d\d\+00",
+        ),
     ],
 )
 def test_a_run_whose_part_cannot_be_picked_says_why(
@@ -175,7 +179,7 @@ def test_a_run_whose_part_cannot_be_picked_says_why(
     run = sensed.run("wren causeway 1")
     run.pop("started_at") if started_at is None else run.update(started_at=started_at)
     import_folder(wb, sensed.write(tmp_path / "study"), now=NOW)
-    assert why in find_run(wb, "wren causeway 1").metrics.absent["sensors"]
+    assert re.search(why, find_run(wb, "wren causeway 1").metrics.absent["sensors"])
 
 
 @pytest.mark.parametrize(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from evenhand.desk.away import refuse_away
@@ -103,6 +104,16 @@ def label_of(key: str) -> str:
         return key
 
 
+def _one_of(word: str, known: Sequence[str]) -> str:
+    """The nearest of a short list, and all of it: reasons are picked, not guessed.
+
+    >>> _one_of("nonsens", ["nonsense", "other"]), _one_of("zzz", ["nonsense", "other"])
+    ("did you mean 'nonsense'? Known: nonsense, other", 'known: nonsense, other')
+    """
+    hint = nearest(word, known)
+    return f"{hint} Known: {', '.join(sorted(known))}" if hint.endswith("?") else hint
+
+
 def keep(wb: Workbench, name: str, *, said: Said, watch: Watch | None = None) -> Decided:
     """Let a run count though faults are on show. Over a blocking fault it needs a note that says why."""
     each = find_run(wb, name)
@@ -123,7 +134,7 @@ def set_aside(wb: Workbench, name: str, *, reason: str, said: Said, watch: Watch
     """
     known = [one.value for one in Reason]
     if reason not in known:
-        raise BadRecord(f"'{reason}' is not a reason", where="--reason", todo=nearest(reason, known))
+        raise BadRecord(f"'{reason}' is not a reason", where="--reason", todo=_one_of(reason, known))
     if reason == Reason.OTHER.value and not said.note.strip():
         raise BadRecord(
             "the reason 'other' needs words", where="--note", todo="say what is wrong with the run"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from evenhand.metrics.alignment import Alignment, clock_was_set, part_of_run
 from evenhand.metrics.frames import measure
@@ -76,7 +76,9 @@ def nowhere(log: SensorLog, started_at: datetime | None, duration_s: float | Non
         return f"the clock of the sensor log runs back: its last reading lies {back_s:.0f} s before its first"
     length = f"the sensor log lasts {log.time_s[-1] - log.time_s[0]:.0f} s, the run {duration_s:.0f} s"
     if started_at is not None and log.started_at is not None:
-        return f"{length}, and it has no reading in the time from {started_at.isoformat()}"
+        ended_at = started_at + timedelta(seconds=duration_s)
+        between = f"between {started_at.isoformat()} and {ended_at.isoformat(timespec='seconds')}"
+        return f"{length}, and it has no reading {between}"
     return f"{length}, and neither load nor course tell where it lies: its start is needed to pick its part"
 
 

@@ -15,8 +15,12 @@ def amount(value: float, digits: int, unit: str) -> str:
 
     >>> amount(-1234.56, 1, "ms"), amount(1e300, 3, "s")
     ('−1,234.6\xa0ms', '1.0e+300\xa0s')
+    >>> amount(-0.3, 0, "rpm")
+    '0\xa0rpm'
     """
     said = f"{value:,.{digits}f}" if abs(value) < _MOST_SPELLED else f"{value:.1e}"
+    if not said.strip("-0.,"):
+        said = said.removeprefix("-")  # nothing is not below nothing
     return said.replace("-", "−") + NO_BREAK + unit
 
 
@@ -54,7 +58,7 @@ def change(ratio: float, digits: int = 1) -> str:
     >>> change(1.095), change(0.863)
     ('+9.5\xa0%', '−13.7\xa0%')
     """
-    percent = 100 * (ratio - 1)
+    percent = round(100 * (ratio - 1), digits)
     sign = "+" if percent >= 0 else "−"
     return f"{sign}{abs(percent):.{digits}f}{NO_BREAK}%"
 
@@ -108,6 +112,15 @@ def at_least(sign: str, value: float) -> str:
     """
     said = f"{value:.2f}"
     return f"{sign}{NO_BREAK}{'=' if said == '1.00' else '≥'}{NO_BREAK}{said}"
+
+
+def at_most(sign: str, value: float) -> str:
+    r"""A correlation that is not passed, to two digits.
+
+    >>> at_most("r", -0.486)
+    'r\xa0≤\xa0−0.49'
+    """
+    return f"{sign}{NO_BREAK}≤{NO_BREAK}{value:.2f}".replace("-", "−")
 
 
 def lasting(seconds: float) -> str:

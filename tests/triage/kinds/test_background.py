@@ -37,7 +37,7 @@ def test_more_than_every_sibling_is_told_with_theirs() -> None:
     fault = only(judged(taken(9), taken(1), taken(2))["1"], "background-load")
     assert fault.severity is Severity.IN_DOUBT
     assert plain(fault.evidence).startswith(
-        "Other programs took 9.5 % of the machine on average, against 1.5 to 2.5 % in its siblings"
+        "Other programs took 9.5 % of the machine on average (its siblings: 1.5 to 2.5 %), and 10 % at"
     )
 
 
@@ -46,6 +46,12 @@ def test_a_burst_that_no_sibling_has_is_placed() -> None:
     (place,) = fault.places
     assert place.from_s == pytest.approx(40, abs=3)
     assert place.to_s == pytest.approx(46, abs=3)
+
+
+def test_a_burst_is_told_with_when_it_began() -> None:
+    found = judged(taken(scanned(35, 55)), taken(1.0, seed=2), taken(1.0, seed=3))
+    told = plain(only(found["1"], "background-load").evidence)
+    assert told.endswith("; 1 burst of more than three seconds, it began at 35.0 s.")
 
 
 def test_what_all_runs_have_is_no_fault_of_one() -> None:

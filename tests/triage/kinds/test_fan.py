@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import numpy as np
 import pytest
 from tests.triage.cells import judge, kinds, only, plain
@@ -48,3 +50,16 @@ def test_the_stop_is_told_from_the_reading_at_which_the_fan_fell() -> None:
     fault = only(judge(sensed_cell(machine(1, fan=fan, temperature=WARMING)))["1"], "fan-failure")
     assert fault.places[0].from_s == 60.0
     assert plain(fault.evidence).startswith("From 60.0 s")
+
+
+def test_the_warming_is_told_beside_that_of_siblings_whose_fan_turned() -> None:
+    fan, warming = from_second(60, 1500.0, 0.0), from_second(60, 60.0, 70.0)
+    logs = machine(1, fan=fan, temperature=WARMING), *(machine(i, temperature=warming) for i in (2, 3))
+    told = plain(only(judge(sensed_cell(*logs))["1"], "fan-failure").evidence)
+    assert re.search(r"its part grew 1[23] °C warmer, where its siblings grow by 1[01] °C\.$", told)
+
+
+def test_a_fan_that_reads_a_little_less_than_nothing_reads_nothing() -> None:
+    log = machine(1, fan=from_second(60, 1500.0, -0.3), temperature=WARMING)
+    told = plain(only(judge(sensed_cell(log))["1"], "fan-failure").evidence)
+    assert re.search(r"fell from 1,\d+ rpm to 0 rpm", told)

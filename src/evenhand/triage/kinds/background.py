@@ -15,7 +15,7 @@ from evenhand.triage.features import Features
 from evenhand.triage.limits.sensors import BackgroundLimits
 from evenhand.triage.sensing import in_role, living, smoothed, stretches_of, usual_step_s
 from evenhand.triage.view import CellView
-from evenhand.triage.wording import amount, count, span
+from evenhand.triage.wording import amount, count, moment, span
 
 KIND = "background-load"
 
@@ -91,15 +91,15 @@ def _fires(own: Others, theirs: Sequence[Others], limits: BackgroundLimits) -> b
 
 def _fault(own: Others, theirs: Sequence[Others], siblings: Sequence[Features]) -> Fault:
     means = [other.mean_pct for other in theirs]
-    beside = f", against {span(min(means), max(means), 1, '%')} in its siblings" if means else ""
-    bursts = f"; {count(len(own.bursts), 'burst')} of more than three seconds" if own.bursts else ""
+    beside = f" (its siblings: {span(min(means), max(means), 1, '%')})" if means else ""
+    most_s = float(own.time_s[int(own.share_pct.argmax())])
     return Fault(
         kind=KIND,
         title="Other programs were at work",
         severity=Severity.IN_DOUBT if theirs else Severity.NOTE,
         evidence=(
-            f"Other programs took {amount(own.mean_pct, 1, '%')} of the machine on average{beside}, "
-            f"{amount(float(own.share_pct.max()), 0, '%')} at most{bursts}."
+            f"Other programs took {amount(own.mean_pct, 1, '%')} of the machine on average{beside}, and "
+            f"{amount(float(own.share_pct.max()), 0, '%')} at {moment(most_s)}{_bursts_told(own)}."
         ),
         todo=(
             "Find out what ran (an update, a scan, a sync, a recording), end it for all runs alike, and "
@@ -108,8 +108,18 @@ def _fault(own: Others, theirs: Sequence[Others], siblings: Sequence[Features]) 
         numbers={
             "mean_pct": own.mean_pct,
             "most_pct": float(own.share_pct.max()),
+            "most_at_s": most_s,
             "bursts": float(len(own.bursts)),
         },
         places=tuple(Place(from_s=start, to_s=end) for start, end in own.bursts[:5]),
         siblings=tuple(s.id for s in siblings),
     )
+
+
+def _bursts_told(own: Others) -> str:
+    """How many bursts there were, and when the first began."""
+    if not own.bursts:
+        return ""
+    bursts, start = count(len(own.bursts), "burst"), moment(own.bursts[0][0])
+    first = "it began" if len(own.bursts) == 1 else "the first began"
+    return f"; {bursts} of more than three seconds, {first} at {start}"

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -21,7 +21,10 @@ KIND = "fan-failure"
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Stop:
-    """A fan that fell from one speed to another, how much warmer its part was afterwards, and when."""
+    """A fan that fell from one speed to another, how much warmer its part was afterwards, and when.
+
+    The rise is from the median before to the upper end after.
+    """
 
     about: str
     unit: str
@@ -37,7 +40,15 @@ def fan_failure(view: CellView) -> Iterator[tuple[str, Fault]]:
     for run in view.runs:
         stop = worst_stop(run.run.sensors, view)
         if stop is not None:
-            yield run.id, _fault(stop)
+            logs = [living(s.run.sensors, view.limits.readings) for s in view.siblings(run.id)]
+            theirs = [_warmed(stop, log) for log in logs if log is not None]
+            yield run.id, _fault(stop, [by for by in theirs if by is not None])
+
+
+def _warmed(stop: Stop, log: SensorLog) -> float | None:
+    """How much warmer the same part grew in another run from the same moment on; None if not on record."""
+    fan = next((c for c in in_role(log, Role.FAN) if c.about == stop.about), None)
+    return None if fan is None else _warmer(fan, log, stop.begins_s)
 
 
 def worst_stop(log: SensorLog | None, view: CellView) -> Stop | None:
@@ -100,7 +111,8 @@ def _warmer(fan: Channel, sensors: SensorLog, at_s: float) -> float | None:
     return max(rises, default=None)
 
 
-def _fault(stop: Stop) -> Fault:
+def _fault(stop: Stop, theirs: Sequence[float]) -> Fault:
+    usual = float(np.median(theirs)) if theirs else None
     fan = f"{stop.about} fan" if stop.about and "fan" not in stop.about.casefold() else stop.about or "fan"
     return Fault(
         kind=KIND,
@@ -108,7 +120,8 @@ def _fault(stop: Stop) -> Fault:
         severity=Severity.IN_DOUBT,
         evidence=(
             f"From {moment(stop.begins_s)} the {fan} fell from {amount(stop.before, 0, stop.unit)} to "
-            f"{amount(stop.after, 0, stop.unit)}, and its part grew {amount(stop.warmer_c, 0, '°C')} warmer."
+            f"{amount(stop.after, 0, stop.unit)}, and its part grew {amount(stop.warmer_c, 0, '°C')} warmer"
+            + ("." if usual is None else f", where its siblings grow by {amount(usual, 0, '°C')}.")
         ),
         todo=(
             "Stop testing this machine until the fan turns: shut it down, unplug it, hold the power button, "
@@ -119,6 +132,7 @@ def _fault(stop: Stop) -> Fault:
             "after": stop.after,
             "warmer_c": stop.warmer_c,
             "from_s": stop.begins_s,
-        },
+        }
+        | ({} if usual is None else {"siblings_warmer_c": usual}),
         places=(Place(from_s=stop.begins_s, to_s=stop.ends_s),),
     )

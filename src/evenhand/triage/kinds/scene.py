@@ -10,7 +10,7 @@ from evenhand.records.faults import Fault, Place, Severity
 from evenhand.triage.pairs import Pair, unshifted
 from evenhand.triage.takes import LAG, Takes
 from evenhand.triage.view import CellView
-from evenhand.triage.wording import NO_BREAK, share
+from evenhand.triage.wording import at_most, share
 
 KIND = "wrong-scene"
 _CUTS = (0.1587, 0.5, 0.8413)  # one sd below the median of a normal sample, it, and one above
@@ -78,7 +78,7 @@ def unlike_fault(found: Unlike, takes: Takes) -> Fault:
         severity=Severity.NOTE if takes.alone or noise else Severity.IN_DOUBT,
         evidence=(
             f"Along the scene this run differs by {share(found.shape)} and more from {takes.whom}{between}; "
-            f"its course hardly resembles theirs (r{NO_BREAK}≤{NO_BREAK}{found.agreement:.2f}) at any shift."
+            f"its course hardly resembles theirs ({at_most('r', found.agreement)}) at any shift."
             f"{noise}{takes.pair_note}"
         ),
         todo=(
