@@ -141,7 +141,7 @@ def test_a_run_set_aside_opens_its_slot_again_and_says_why(stocked: Workbench) -
     set_aside(stocked, run, reason=Reason.INTERRUPTED, said=Said(note="", now=LATER))
     standing = now(stocked)
     assert standing.due[0].slot == first.slot
-    assert standing.due[0].why == f"run {run} was set aside: run it again"
+    assert standing.due[0].why == "the run made of it was set aside: run it again"
 
 
 def file_under(wb: Workbench, place: SlotNow, plan: int | None = None) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 
 import pytest
 from tests.desk.small_folder import LATER, NOW
@@ -15,8 +16,9 @@ from evenhand.desk.plan_needs import Terms
 from evenhand.desk.plan_standing import SlotNow, SlotState
 from evenhand.desk.planning import make_plan, plan_now, skip
 from evenhand.desk.said import Said
-from evenhand.desk.slots import slot_words
+from evenhand.desk.slots import slot_after, slot_words
 from evenhand.errors import BadRecord
+from evenhand.store.plans import save_plan
 from evenhand.store.workbench import Workbench
 
 SAID = Said(now=LATER, by="phone")
@@ -49,6 +51,20 @@ def test_its_slot_comes_up_again(filled: tuple[Workbench, str]) -> None:
     set_aside(wb, run, reason="interrupted", said=SAID)
     assert its_slot(wb, run).state.open
     assert words(wb, run) == "its slot comes up again"
+
+
+def test_the_slot_of_a_settled_test_does_not_and_both_before_and_afterwards_say_why(
+    filled: tuple[Workbench, str],
+) -> None:
+    wb, run = filled
+    assert slot_after(load_study(wb, "quay"), run) == "Its slot comes up again."
+    plan = load_study(wb, "quay").plan
+    assert plan is not None
+    save_plan(wb, replace(plan, looks=(3, 5)))
+    said = "ts slot is not run again: its test is settled at the look at 3 runs"
+    assert slot_after(load_study(wb, "quay"), run) == f"I{said}."
+    set_aside(wb, run, reason="interrupted", said=SAID)
+    assert words(wb, run) == f"i{said}"
 
 
 def test_its_slot_is_left_out_on_a_second_choice_alone(filled: tuple[Workbench, str]) -> None:

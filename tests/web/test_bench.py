@@ -307,6 +307,17 @@ def test_a_run_in_doubt_says_one_thing_and_folds_the_rest(client: TestClient) ->
     assert page.index('class="small-drawn"') < fault < page.index('<details class="evidence">')
 
 
+def test_every_panel_and_the_undo_bar_name_the_run_alike(client: TestClient, wb: Desk) -> None:
+    run, bench = capped(wb), "/studies/saltmarsh/bench"
+    page = client.get(bench).text
+    name = page.partition('<h2 class="answer">')[2].partition(" does not match")[0]
+    dock = page.partition('id="thumbs"')[2].partition("</section>")[0]
+    assert dock.count(f"<b>{name}.</b>") == dock.count('<details class="thumb"') == 2
+    form = {"run": run, "verb": "set-aside", "reason": "rate-cap"}
+    done = client.post(f"{bench}/decide", data=form).text.partition('class="done"')[2]
+    assert name in done.partition("</span>")[0]
+
+
 def test_the_likely_reasons_come_first_then_the_others_folded_then_the_note(client: TestClient) -> None:
     panel = client.get("/studies/saltmarsh/bench").text.partition('value="set-aside"')[2]
     likely, others, note = (

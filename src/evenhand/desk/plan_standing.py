@@ -164,7 +164,7 @@ def _state(slot: Slot, each: RunOnRecord | None, skip: str, live: Live) -> tuple
         return SlotState.SKIPPED, skip
     if not live.needs(slot.test, slot.setup):
         return SlotState.SETTLED, settled_words(live.settled_with(slot.test, slot.setup))
-    return SlotState.LATER, "" if each is None else f"run {each.run.id} was {each.state.value}: run it again"
+    return SlotState.LATER, "" if each is None else f"the run made of it was {each.state.value}: run it again"
 
 
 def settled_words(findings: Sequence[LiveFinding]) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from evenhand.desk.on_record import RunOnRecord, StudyOnRecord, load_study
 from evenhand.desk.plan_on_record import plan_on_record
-from evenhand.desk.plan_standing import SlotNow, SlotState
+from evenhand.desk.plan_standing import SlotNow, SlotState, settled_words
 from evenhand.desk.plan_written import write_note
 from evenhand.desk.said import Said
 from evenhand.errors import BadRecord
@@ -25,7 +25,21 @@ def slot_words(record: StudyOnRecord, run: str) -> str:
         return ""
     if held.state.open:
         return "its slot comes up again"
+    if held.state is SlotState.SETTLED:
+        return f"its slot is not run again: its test is {held.why}"
     return "its slot is left out" if held.state is SlotState.SKIPPED else ""
+
+
+def slot_after(record: StudyOnRecord, run: str) -> str:
+    """What becomes of the slot of a waiting run once it is set aside, as a sentence; "" without a slot."""
+    held, plan = slot_of(record, run), plan_on_record(record)
+    if held is None or plan is None:
+        return ""
+    slot = held.slot
+    if plan.live.needs(slot.test, slot.setup):
+        return "Its slot comes up again."
+    why = settled_words(plan.live.settled_with(slot.test, slot.setup))
+    return f"Its slot is not run again: its test is {why}."
 
 
 def needed_slot(wb: Workbench, each: RunOnRecord) -> tuple[int, int]:

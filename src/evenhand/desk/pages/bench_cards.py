@@ -15,7 +15,7 @@ from evenhand.desk.plan_standing import PlanNow, SlotNow
 from evenhand.desk.rig_clock import clock_doubt
 from evenhand.desk.same_file import same_file_words
 from evenhand.desk.slot_photos import photos_of_run
-from evenhand.desk.slots import slot_words
+from evenhand.desk.slots import slot_after, slot_words
 from evenhand.publish.numbers import capital, number, run_words, with_unit
 from evenhand.records.runs import RunState
 from evenhand.records.states import holding
@@ -43,6 +43,7 @@ class LandedCard:
     says why the rig's clock cannot be right; `photos` are those taken beside its slot,
     none while names are hidden.
     `ambient` and `wall` are what was read beside it, `elsewhere` where its file is on record as another run.
+    `named` is what the bench calls it, `slot_after` what becomes of its slot if it is set aside.
     """
 
     card: RunCard
@@ -55,6 +56,8 @@ class LandedCard:
     ambient: str = ""
     wall: str = ""
     elsewhere: str = ""
+    named: str = ""
+    slot_after: str = ""
 
     @property
     def waits(self) -> bool:
@@ -120,6 +123,10 @@ def landed_card(
         photos=() if mask is not None else photos_of_run(wb, record, each.run.id),
         ambient="" if mask is not None else as_typed(each.run.ambient_c),
         wall="" if mask is not None else as_typed(each.run.wall_w),
+        named=run_named(record, each, mask=mask),
+        slot_after=slot_after(record, each.run.id)
+        if mask is None
+        else "Its slot comes up again if it is still needed.",
         elsewhere=same_file_words(wb, record, each.run.id, masked=mask is not None),
     )
 
@@ -137,7 +144,7 @@ def done_card(record: StudyOnRecord, key: str, *, mask: Mask | None) -> DoneCard
     for each in record.runs:
         own = each.run.id if mask is None else masked_id(each.run.id)
         if own == key and each.decision is not None and each.decision.state is not RunState.LANDED:
-            called = each.run.label if mask is None else f"run {own}"
+            called = run_named(record, each, mask=None) if mask is None else f"run {own}"
             return DoneCard(key=own, words=f"{capital(called)}: {stands_with_slot(record, each)}")
     return None
 
@@ -178,13 +185,18 @@ def counted_plain(n: int, thing: str) -> str:
     return f"{n} {thing}{'' if n == 1 else 's'}"
 
 
-def sentence_of(record: StudyOnRecord, each: RunOnRecord, *, mask: Mask | None) -> str:
-    """What to think of a run, in a sentence."""
+def run_named(record: StudyOnRecord, each: RunOnRecord, *, mask: Mask | None) -> str:
+    """What the bench calls a run: its build, its test, and its place among its siblings."""
     names = names_of(record)
     who = names.setup(each.run.setup) if mask is None else "A build"
     cell = record.cell(each.run.test, each.run.setup)
     place = 1 + [other.run.id for other in cell].index(each.run.id)
-    run = f"{who}, {names.test(each.run.test)}, run {place}"
+    return f"{who}, {names.test(each.run.test)}, run {place}"
+
+
+def sentence_of(record: StudyOnRecord, each: RunOnRecord, *, mask: Mask | None) -> str:
+    """What to think of a run, in a sentence."""
+    run, cell = run_named(record, each, mask=mask), record.cell(each.run.test, each.run.setup)
     siblings = [other for other in cell if other.run.id != each.run.id and other.state.counts]
     if holding(each.faults):
         ending = "does not match its siblings" if siblings else "is not as it should be"
