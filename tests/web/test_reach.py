@@ -134,4 +134,5 @@ def test_a_device_that_may_do_all_is_not_led_to_letting_others_in(wb: Desk) -> N
 
 
 def test_this_computer_is_led_everywhere(client: TestClient) -> None:
+    assert "/devices" in led_to(client.get(f"{STUDY}/bench").text)
     assert {"/inbox", "/devices", "/studies/new"} <= led_to(client.get("/").text)
