@@ -80,6 +80,14 @@ def test_compare_says_the_answer_first_and_what_was_left_out(stocked: Command) -
     assert "Frozen as result 1" in lines[-1]
 
 
+def test_compare_marks_what_was_decided_masked(stocked: Command) -> None:
+    runs = stocked("runs", "quay", "--masked", "--json").json["runs"]
+    said = stocked("set-aside", runs[0]["id"], "--masked", "--reason", "interrupted")
+    assert said.code == 0
+    left_out = stocked("compare", "quay").out.split("Left out\n")[1]
+    assert "(interrupted, decided masked)" in left_out.replace("\n", " ")
+
+
 def test_compare_says_every_reservation(evenhand: Command, folder: Folder, tmp_path: Path) -> None:
     for run in folder.runs:
         del run["order"]

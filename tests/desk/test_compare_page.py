@@ -107,6 +107,16 @@ def test_a_run_that_was_left_out_is_shown_with_and_without(stocked: Workbench) -
     assert 'class="flag"' in with_it.picture.svg
 
 
+def test_what_was_decided_masked_is_marked_so_where_it_was_left_out(stocked: Workbench) -> None:
+    run = next(each for each in load_study(stocked, "quay").runs if each.run.label == "plover tramlines 2")
+    blind = Said(note="a download", now=LATER, masked=True)
+    deciding.set_aside(stocked, run.run.id, reason="interrupted", said=blind)
+    (left,) = left_out_page(stocked, "quay", Asked()).runs
+    behind = page(stocked, test="tramlines").behind
+    assert behind is not None
+    assert [left.why, behind.left[0].why] == ["interrupted, decided masked"] * 2
+
+
 def test_the_page_counts_what_was_left_out_and_shows_it_among_the_runs(stocked: Workbench) -> None:
     set_aside(stocked, "plover tramlines 2")
     shown = page(stocked, test="tramlines")

@@ -86,8 +86,9 @@ def left_out(found: Compared, names: Names) -> Iterator[str]:
     runs = {each.run.id: each for each in found.record.runs}
     told = []
     for exclusion in found.comparison.exclusions:
-        run = runs[exclusion.run]
-        why = why_left_out(run.state, run.decision.reason if run.decision else None)
+        run, decision = runs[exclusion.run], runs[exclusion.run].decision
+        masked = decision is not None and decision.masked
+        why = why_left_out(run.state, decision.reason if decision else None, masked=masked)
         told.append((exclusion, why))
     yield from exclusion_sentences(told, names, margin=found.comparison.margin)
 

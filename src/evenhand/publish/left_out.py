@@ -30,19 +30,24 @@ REASONS = {
 }
 
 
-def why_left_out(state: RunState, reason: Reason | None) -> str:
+def why_left_out(state: RunState, reason: Reason | None, *, masked: bool = False) -> str:
     """Why a run does not count, in two or three words; "" for one that counts.
+
+    `masked` says that it was decided while names and numbers were hidden.
 
     >>> why_left_out(RunState.SET_ASIDE, Reason.RATE_CAP), why_left_out(RunState.IN_DOUBT, None)
     ('capped', 'waits')
+    >>> why_left_out(RunState.SET_ASIDE, Reason.RATE_CAP, masked=True)
+    'capped, decided masked'
     """
     if state.counts:
         return ""
     if state is RunState.IN_DOUBT:
         return "waits"
+    blind = ", decided masked" if masked else ""
     if state is RunState.REPLACED:
-        return "replaced"
-    return REASONS[reason] if reason else "set aside"
+        return f"replaced{blind}"
+    return f"{REASONS[reason] if reason else 'set aside'}{blind}"
 
 
 def conditions_sentence(run: Run, value: float, faults: Iterable[Fault], names: Names) -> str:

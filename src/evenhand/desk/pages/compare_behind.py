@@ -116,7 +116,11 @@ def left_runs(runs: list[RunOnRecord], test: Test, record: StudyOnRecord, names:
             slot=names.slot(each.run.setup).number,
             label=each.run.label,
             value=run_words(each.metrics.values[test.metric], ""),
-            why=why_left_out(each.state, decision.reason if decision else None),
+            why=why_left_out(
+                each.state,
+                decision.reason if decision else None,
+                masked=decision is not None and decision.masked,
+            ),
             evidence=evidence or (decision.note if decision else ""),
             address=address(record.study.key, "runs", each.run.id),
         )

@@ -79,7 +79,11 @@ def left_out_runs(
             slot=names.slot(exclusion.setup).number,
             label=each.run.label,
             address=address(record.study.key, "runs", each.run.id),
-            why=why_left_out(each.state, decision.reason if decision else None),
+            why=why_left_out(
+                each.state,
+                decision.reason if decision else None,
+                masked=decision is not None and decision.masked,
+            ),
             value=run_words(exclusion.value, names.unit(exclusion.test)),
             sentence=sentence_of(exclusion, names, record.study.margin),
             rows=let_in_rows(exclusion, comparison, about),
