@@ -33,7 +33,7 @@ def refusal(wb: Workbench, folder: Folder, at: Path) -> BadRecord:
         (CAUSEWAY, {"metric": "minimum_fps"}, "metric", "minimum is shown, but may enter no finding"),
         (CAUSEWAY, {"also": ["over_16_7_ms_pct"]}, "also", "time over 16.7 ms is shown, but may enter no"),
         (CAUSEWAY, {"also": ["sensor:wall:power:median"]}, "also", "enter no finding; known: average_fps"),
-        (CAUSEWAY, {"also": ["wall_w"]}, "also", "power at the wall is compared by itself wherever runs have"),
+        (CAUSEWAY, {"also": ["wall_w"]}, "also", "power at the wall is compared by itself wherever runs"),
         (CAUSEWAY, {"metric": "score"}, "metric", "measures frames and cannot be judged by 'score'"),
         (RENDER, {"metric": "average_fps"}, "metric", "measures score and cannot be judged by 'average_fps'"),
         (RENDER, {"also": ["low_1pct"]}, "also", "that is a number of frames; known: score"),
