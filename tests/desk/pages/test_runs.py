@@ -16,7 +16,7 @@ from evenhand.desk.masking import masked_id
 from evenhand.desk.moments import as_stamped
 from evenhand.desk.on_record import StudyOnRecord, load_study
 from evenhand.desk.pages.run_rows import COLUMNS, in_sequence, row_of
-from evenhand.desk.pages.runs import Sorted, answer_of, runs_page
+from evenhand.desk.pages.runs import Lists, Shown, Sorted, answer_of, lists_of, runs_page
 from evenhand.desk.pages.wanted_runs import Refused, Wanted
 from evenhand.desk.said import Said
 from evenhand.records.runs import Reason
@@ -41,6 +41,30 @@ def doubtful(wb: Workbench, folder: Folder, tmp_path: Path) -> Workbench:
 
 def record(wb: Workbench) -> StudyOnRecord:
     return load_study(wb, "quay")
+
+
+def lists(wb: Workbench, page: int, *, waits: int) -> Lists:
+    """One page of a study of so many runs that wait, two decided ones and sixty clean ones."""
+    study = record(wb)
+    each = study.runs[0]
+    by = Sorted(waits=(each,) * waits, decided=(each,) * 2, clean=(each,) * 60)
+    return lists_of(study, by, Wanted(page=page), Shown(mask=None, clock=as_stamped))
+
+
+def test_all_that_waits_comes_before_anything_else(stocked: Workbench) -> None:
+    shown = [lists(stocked, page, waits=16) for page in (1, 2, 3)]
+    assert [len(one.waits) for one in shown] == [12, 4, 0]
+    assert [len(one.decided) for one in shown] == [0, 2, 0]
+    assert [len(one.rows) for one in shown] == [0, 50, 10]
+    assert [one.turn.words for one in shown if one.turn] == [
+        "Page 1 of 3; four more runs wait on the next",
+        "Page 2 of 3",
+        "Page 3 of 3",
+    ]
+
+
+def test_a_page_past_the_last_is_the_last(stocked: Workbench) -> None:
+    assert len(lists(stocked, 9, waits=3).rows) == 10
 
 
 @pytest.mark.parametrize(

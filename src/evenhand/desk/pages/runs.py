@@ -203,23 +203,28 @@ def chips_of(record: StudyOnRecord, by: Sorted, wanted: Wanted) -> list[Chip]:
 
 
 def lists_of(record: StudyOnRecord, by: Sorted, wanted: Wanted, shown: Shown) -> Lists:
-    """The three lists as far as they are wanted, one page of them, and how to leaf on."""
+    """The three lists as far as they are wanted, one page of them, and how to leaf on.
+
+    Runs that wait come first: others begin on the page that holds the last of those.
+    """
     waits = by.waits if wanted.show in (ALL, FAULTS, WAIT) else ()
     decided = by.decided if wanted.show in (ALL, FAULTS, DECIDED) else ()
     clean = by.clean if wanted.show in (ALL, CLEAN) and shown.mask is None else ()
     clean = in_sequence(clean, record, sort=wanted.sort, down=wanted.down)
-    turn = turn_of(record, wanted, pages=max(pages(waits, CARDS), pages(decided, CARDS), pages(clean, ROWS)))
-    page = 1 if turn is None else wanted.page
+    before = max(0, pages(waits, CARDS) - 1)
+    last = max(1, before + max(pages(decided, CARDS), pages(clean, ROWS), 1))
+    page = min(wanted.page, last)
+    later = max(0, len(waits) - page * CARDS)
     own = address(record.study.key, "runs")
     return Lists(
         waits=cards_of(record, waits, shown, page=page),
-        decided=cards_of(record, decided, shown, page=page),
-        rows=tuple(row_of(record, each, shown.clock) for each in leaf(clean, ROWS, page)),
+        decided=cards_of(record, decided, shown, page=page - before),
+        rows=tuple(row_of(record, each, shown.clock) for each in leaf(clean, ROWS, page - before)),
         columns=tuple(
             columns_of(wanted.sort, down=wanted.down, leading=lambda **to: own + _sorted(wanted, **to))
         ),
         clean=counted(len(clean), "clean run"),
-        turn=turn,
+        turn=turn_of(record, replace(wanted, page=page), pages=last, later=later),
     )
 
 
@@ -244,20 +249,21 @@ def pages(things: Sequence[object], size: int) -> int:
 
 
 def leaf(things: Sequence[RunOnRecord], size: int, page: int) -> Sequence[RunOnRecord]:
-    """The things on one page."""
-    return things[(page - 1) * size : page * size]
+    """The things on one page; none on a page before the first."""
+    return things[(page - 1) * size : page * size] if page > 0 else ()
 
 
-def turn_of(record: StudyOnRecord, wanted: Wanted, *, pages: int) -> Turn | None:
-    """Where one is and where to leaf on; None where one page holds everything."""
+def turn_of(record: StudyOnRecord, wanted: Wanted, *, pages: int, later: int) -> Turn | None:
+    """Where one is and where to leaf on, with `later` runs that wait there; None where one page holds all."""
     if pages <= 1:
         return None
     own = address(record.study.key, "runs")
-    page = min(wanted.page, pages)
+    page = wanted.page
+    more = f"; {counted(later, 'more run')} {'waits' if later == 1 else 'wait'} on the next" if later else ""
     return Turn(
         before=own + replace(wanted, page=page - 1).query() if page > 1 else "",
         after=own + replace(wanted, page=page + 1).query() if page < pages else "",
-        words=f"Page {number(page)} of {number(pages)}",
+        words=f"Page {number(page)} of {number(pages)}{more}",
     )
 
 
