@@ -200,3 +200,11 @@ def test_a_room_that_nothing_can_be_held_against_is_told() -> None:
     assert words not in said(*(replace(r, ambient_c=24.0) for r in (warm, *others)))
     ranged = replace(ALONE, ambient_c=(20.0, 26.0))
     assert words not in said(replace(warm, ambient_c=33.0), *others, company=ranged)
+
+
+def test_a_logger_that_is_off_by_as_much_in_every_run_has_a_clock_that_is_off() -> None:
+    found = [Alignment(offset_s=20.0, how=How.EDGES, score=0.9, moved_s=47.0 + 0.1 * i) for i in range(5)]
+    runs = [replace(r, sensors=everything(i), alignment=found[i]) for i, r in enumerate(cell(5))]
+    assert "Whether the readings are of this run" not in said(*runs)
+    alone = [runs[0], *(replace(r, alignment=replace(found[0], moved_s=0.2)) for r in runs[1:])]
+    assert "Whether the readings are of this run" in said(*alone)

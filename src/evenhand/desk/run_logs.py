@@ -6,9 +6,10 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from evenhand.desk.candidates import Loader
-from evenhand.desk.on_record import RunOnRecord
+from evenhand.desk.on_record import RunOnRecord, load_study
 from evenhand.desk.readings import UNREADABLE
 from evenhand.errors import EvenhandError
+from evenhand.metrics.alignment import Alignment
 from evenhand.records.layouts import Layout, LogKind
 from evenhand.records.tests import Measures, Test
 from evenhand.store import originals, shelves
@@ -16,7 +17,7 @@ from evenhand.store.workbench import Workbench
 from evenhand.traces.flaws import MEANINGS
 from evenhand.traces.scores import read_scores
 from evenhand.traces.trace import Flaw
-from evenhand.triage.sensing import joined
+from evenhand.triage.sensing import joined, off_alike
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -55,8 +56,19 @@ def logs_of(wb: Workbench, each: RunOnRecord) -> RunLogs:
             *_told(LogKind.SCORES, _of_scores(wb, each, test)),
             *_told(LogKind.SENSORS, whole.flaws if whole else ()),
         ),
-        sensors_joined="" if alignment is None else joined(alignment),
+        sensors_joined="" if alignment is None else joined(alignment, _alike(loader, each, test, alignment)),
     )
+
+
+def _alike(loader: Loader, each: RunOnRecord, test: Test, alignment: Alignment) -> int:
+    """How many others of its cell are off by as much; looked up only where that would be a doubt."""
+    if not alignment.doubtful:
+        return 0
+    cell = load_study(loader.wb, each.run.study).cell(test.key, each.run.setup)
+    others = (
+        loader.sensors(other, loader.trace(other, test))[1] for other in cell if other.run.id != each.run.id
+    )
+    return off_alike(alignment, others)
 
 
 def _of_scores(wb: Workbench, each: RunOnRecord, test: Test) -> tuple[Flaw, ...]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -14,7 +14,7 @@ from evenhand.triage.curves import Flags, Floats
 from evenhand.triage.features import Features
 from evenhand.triage.limits.sensors import ReadingsLimits
 from evenhand.triage.view import CellView
-from evenhand.triage.wording import NO_BREAK, amount
+from evenhand.triage.wording import NO_BREAK, amount, count
 
 
 def in_role(sensors: SensorLog | None, role: Role) -> list[Channel]:
@@ -123,8 +123,29 @@ def usual_step_s(sensors: SensorLog) -> float:
     return float(np.median(np.diff(sensors.time_s))) if sensors.time_s.size > 1 else 0.0
 
 
-def joined(alignment: Alignment) -> str:
+AGREED_S = 2.0
+"""Loggers of one desk drift by less than this between its runs: what is off by the same is one clock."""
+
+
+def off_alike(alignment: Alignment, others: Iterable[Alignment | None]) -> int:
+    """How many other runs the times of day put off by as much: 0 unless there are two, and most agree.
+
+    >>> here = Alignment(offset_s=20.0, how=How.EDGES, moved_s=47.2)
+    >>> there = [Alignment(offset_s=21.0, how=How.EDGES, moved_s=s) for s in (46.9, 47.0, 300.0)]
+    >>> off_alike(here, there), off_alike(here, there[1:])
+    (2, 0)
+    """
+    if alignment.moved_s is None:
+        return 0
+    known = [other.moved_s for other in others if other is not None and other.moved_s is not None]
+    alike = sum(abs(moved_s - alignment.moved_s) <= AGREED_S for moved_s in known)
+    return alike if alike > 1 and 2 * alike > len(known) else 0
+
+
+def joined(alignment: Alignment, alike: int = 0) -> str:
     """Where a run lies in its sensor log, and what told so: one sentence.
+
+    `alike` other runs of its cell are off by as much (`off_alike`): then it is a clock, and no doubt.
 
     >>> plain = lambda text: text.replace("\u00a0", " ")
     >>> plain(joined(Alignment(offset_s=12.34, how=How.EDGES, score=0.9, moved_s=-3.1)))
@@ -133,15 +154,17 @@ def joined(alignment: Alignment) -> str:
     'The run begins 40.0 s into its sensor log, told by load edges; the two clocks live 1 h apart.'
     >>> plain(joined(Alignment(offset_s=-25.0, how=How.STATED)))
     'The run begins 25.0 s before its sensor log, told by the times of day.'
+    >>> plain(joined(Alignment(offset_s=72.0, how=How.EDGES, score=0.9, moved_s=47.0), 4)).partition("; ")[2]
+    "the times of day put it 47.0 s earlier, as in 4 other runs: the logger's clock is off by so much."
     """
     if alignment.how is How.WHOLE:
         return "Nothing tells where the run lies in its sensor log: the log is taken whole."
     side = "into" if alignment.offset_s >= 0 else "before"
     where = f"The run begins {amount(abs(alignment.offset_s), 1, 's')} {side} its sensor log"
-    return f"{where}, told by {alignment.how.value}{_moved(alignment)}."
+    return f"{where}, told by {alignment.how.value}{_moved(alignment, alike)}."
 
 
-def _moved(alignment: Alignment) -> str:
+def _moved(alignment: Alignment, alike: int) -> str:
     """How far that is from where the times of day put it."""
     if alignment.moved_s is None:
         return ""
@@ -154,6 +177,8 @@ def _moved(alignment: Alignment) -> str:
     word = "earlier" if rest_s > 0 else "later"
     besides = ", and besides" if zone else "; the times of day put it"
     doubt = ", so it may be another run's" if alignment.doubtful else ""
+    if alike:
+        doubt = f", as in {count(alike, 'other run')}: the logger's clock is off by so much"
     return f"{zone}{besides} {apart_words(rest_s)} {word}{doubt}"
 
 

@@ -18,7 +18,7 @@ from evenhand.triage.kinds.background import others_of
 from evenhand.triage.kinds.room import FEWEST_ROOMS
 from evenhand.triage.kinds.stamps import plain_stamps
 from evenhand.triage.kinds.throttling import loaded_clocks
-from evenhand.triage.sensing import apart_words, frozen_from, in_role, known_alive, live_sensors
+from evenhand.triage.sensing import apart_words, frozen_from, in_role, known_alive, live_sensors, off_alike
 from evenhand.triage.standing import has_level, headline_logs
 from evenhand.triage.thresholds import DEFAULT, Thresholds
 from evenhand.triage.view import CellView, look
@@ -113,7 +113,7 @@ def _sensors(run: Features, view: CellView) -> Iterator[str]:
     if sensors is None:
         yield f"What sensors tell: {_no_sensors(run)}."
         return
-    yield from _whose(run)
+    yield from _whose(run, view)
     yield from uncovered(run, sensors, view.limits.readings)
     frozen_s = frozen_from(sensors, view.limits.readings)
     dead = frozen_s is not None and frozen_s <= sensors.time_s[0]
@@ -129,10 +129,16 @@ def _sensors(run: Features, view: CellView) -> Iterator[str]:
     yield from _channels(run, sensors, view)
 
 
-def _whose(run: Features) -> Iterator[str]:
-    """Whether the readings are this run's at all, where the times of day speak against it."""
+def _whose(run: Features, view: CellView) -> Iterator[str]:
+    """Whether the readings are this run's at all, where the times of day speak against it.
+
+    Not where most of the cell is off by as much: that is the logger's clock.
+    """
     found = run.run.alignment
-    if found is not None and found.doubtful and found.moved_s is not None:
+    others = (other.run.alignment for other in view.runs if other is not run)
+    if found is None or off_alike(found, others):
+        return
+    if found.doubtful and found.moved_s is not None:
         told, off = found.how.value, apart_words(found.moved_s)
         yield f"Whether the readings are of this run: told by {told}, {off} from where times of day put it."
 
