@@ -53,6 +53,7 @@ class Judge:
             run=each.run.label,
             fault=fault,
             trace=found.trace,
+            readings=found.readings,
             below=found.below,
             setups=setups_of(test),
         )

@@ -144,6 +144,18 @@ def test_a_hitch_that_only_one_take_has_is_no_part_of_the_difference() -> None:
     assert all(np.nanmax(np.abs(other)) < 60 for other in found.below.among)
 
 
+def test_of_a_run_many_times_as_long_as_its_copy_only_the_piece_about_it_is_shown() -> None:
+    long = c.take(3, seconds=300.0)
+    runs = (c.run("1", long[12000:15000]), c.run("2", long), c.run("3", c.take(5)))
+    fault = c.only(c.judge(runs)["1"], "twin")
+    found = exhibit(as_judged(runs, c.ALONE, of=("1", "twin")), "1", fault)
+    assert found is not None
+    assert found.trace is not None
+    copy_s, (piece,) = found.trace.frame_times_ms.sum() / 1000, found.trace.siblings
+    assert piece.sum() / 1000 == pytest.approx(2 * copy_s, rel=0.05)
+    assert found.trace.begins_s == (pytest.approx(-copy_s / 2, abs=0.1),)
+
+
 def test_a_copy_of_a_later_run_is_laid_over_that_one() -> None:
     runs = (c.run("1", c.take(103)[200:]), *c.cell()[1:])
     fault = c.only(c.judge(runs)["1"], "twin")
@@ -447,6 +459,16 @@ def test_what_fell_is_shown_to_fall_where_it_is_marked(name: str, before: str, a
     assert readings.limit * scale == pytest.approx(numbers[before])
     assert c.plain(readings.limit_words).removesuffix(" before") in words(told)
     assert all(np.ptp(s.values) < 0.1 * readings.limit for s in readings.siblings)
+
+
+def test_how_warm_the_part_grew_is_shown_over_its_fan_and_beside_its_siblings() -> None:
+    told = shown("fan")
+    warmth = told.exhibit.readings
+    assert warmth is not None
+    assert warmth.unit == "°C"
+    there = inside(told, warmth.own.times_s, shy_s=6.0)
+    assert all(warmth.own.values[there].min() > np.max(s.values) for s in warmth.siblings)
+    assert len(warmth.siblings) == 4
 
 
 def test_lower_power_lies_below_every_sibling() -> None:

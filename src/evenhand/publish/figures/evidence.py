@@ -139,8 +139,8 @@ def _sentence(words: str) -> str:
 
 
 def _over_time(evidence: Evidence) -> list[OverTime]:
-    below = evidence.below
-    upper = [evidence.trace] if evidence.trace else []
+    below, first = evidence.below, evidence.readings or evidence.trace
+    upper = [first] if first else []
     return [*upper, *([] if below is None or isinstance(below, Numbers | Sayings) else [below])]
 
 
@@ -185,7 +185,7 @@ def _middle(evidence: Evidence, body: Box, style: Style) -> Box:
 
 def _draw_lanes(lanes: list[Lane], evidence: Evidence, slot: Slot, style: Style) -> list[Drawn]:
     """Each view with its caption and the fault's places, all on one clock; round times under the last."""
-    density = evidence.trace.density if evidence.trace else None
+    density = evidence.trace.density if evidence.trace and not evidence.readings else None
     drawn: list[Drawn] = []
     for lane, axes in zip(lanes, _all_axes(lanes, style, wide=density is None), strict=True):
         drawn += mark_places(evidence.fault.places, axes, evidence.fault.severity, bottom=axes.box.bottom)

@@ -40,5 +40,5 @@ def most_telling(evidence: Evidence) -> Evidence:
     if trace is None and below is None:
         raise NotEnoughRuns("no view to draw", where=evidence.run, todo="look at the run's own page")
     if trace is not None and (below is None or isinstance(below, Differences)):
-        return replace(evidence, trace=replace(trace, density=None), below=None)
-    return replace(evidence, trace=None)
+        return replace(evidence, trace=replace(trace, density=None), readings=None, below=None)
+    return replace(evidence, trace=None, readings=None)

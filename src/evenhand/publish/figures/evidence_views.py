@@ -20,6 +20,8 @@ OverTime: TypeAlias = Traces | Differences | Readings | Moments
 class Evidence:
     """One fault of one run, and what lets a person check it: its trace, a second view below, or both.
 
+    `readings` are drawn in the place of the trace.
+
     `test` and `setup` are keys of the names, `run` is the run's label; `setups` gives the setup of each run
     of the test by id, for the numbers of other setups. The fault gives the sentence on top (its title), the
     sentence at the foot (its evidence), the places that are marked in every view over time, and whether they
@@ -31,5 +33,6 @@ class Evidence:
     run: str
     fault: Fault
     trace: Traces | None = None
+    readings: Readings | None = None
     below: Below | None = None
     setups: Mapping[str, str] = field(default_factory=dict)

@@ -132,7 +132,11 @@ Below: TypeAlias = Differences | Readings | Moments | Numbers | Sayings
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Exhibit:
-    """What there is to look at for one fault of one run: its trace, a second view, or both."""
+    """What there is to look at for one fault of one run: its trace, a second view, or both.
+
+    `readings` stand above the second view in the place of the trace, where they tell more than frames do.
+    """
 
     trace: Traces | None = None
+    readings: Readings | None = None
     below: Below | None = None

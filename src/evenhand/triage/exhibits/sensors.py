@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 import numpy as np
 
@@ -17,7 +18,7 @@ from evenhand.triage.kinds.fan import worst_stop
 from evenhand.triage.kinds.memory_full import worst_ceiling
 from evenhand.triage.kinds.power_limit import lowest
 from evenhand.triage.kinds.throttling import worst_fall
-from evenhand.triage.sensing import in_role, living, same_place
+from evenhand.triage.sensing import beside, in_role, living, same_place
 from evenhand.triage.view import CellView
 from evenhand.triage.wording import amount
 
@@ -26,6 +27,7 @@ _WORDS = {
     Role.POWER: "power",
     Role.FAN: "fan",
     Role.MEMORY: "memory",
+    Role.TEMPERATURE: "temperature",
 }
 _THOUSANDS = {"MHz": "GHz"}
 
@@ -50,13 +52,26 @@ def power_limit(run: Features, _fault: Fault, view: CellView) -> Exhibit:
 
 
 def fan_failure(run: Features, _fault: Fault, view: CellView) -> Exhibit:
-    """The fan that fell, against the speed it had before."""
+    """The fan that fell, against the speed it had before; above it how warm its part was."""
     stop = worst_stop(run.run.sensors, view)
     if stop is None:
         return Exhibit(trace=traces(run, siblings_of(run, view)))
-    return _channel(
+    shown = _channel(
         run, view, (Role.FAN, stop.about), (stop.before, f"{amount(stop.before, 0, stop.unit)} before")
     )
+    sensors = living(run.run.sensors, view.limits.readings)
+    fan = next((c for c in in_role(sensors, Role.FAN) if c.about == stop.about), None)
+    part = None if fan is None or sensors is None else beside(fan, Role.TEMPERATURE, sensors.channels)
+    if part is None or sensors is None:
+        return shown
+    siblings = tuple(_of_siblings(part, siblings_of(run, view), view, 1.0))
+    warmth = Readings(
+        what=_named(part, Role.TEMPERATURE),
+        unit=part.unit,
+        own=_series(sensors, part, 1.0),
+        siblings=siblings,
+    )
+    return replace(shown, readings=warmth)
 
 
 def memory_full(run: Features, _fault: Fault, view: CellView) -> Exhibit:

@@ -2,18 +2,22 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 
 from evenhand.records.faults import Fault
 from evenhand.triage.curves import Floats
 from evenhand.triage.exhibits.company import judged_against, traces
-from evenhand.triage.exhibits.forms import Differences, Exhibit
+from evenhand.triage.exhibits.forms import Differences, Exhibit, Traces
 from evenhand.triage.features import Features
 from evenhand.triage.pairs import pair
 from evenhand.triage.view import CellView
 from evenhand.triage.wholes import whole_of, wholes
 
 _OTHERS = 3
+_LONGER = 3.0  # a run so many times as long would press the copy into a stroke
+_AROUND = 0.5  # of the copy's length: what is shown of the other run before it and after it
 
 
 def twin(run: Features, fault: Fault, view: CellView) -> Exhibit:
@@ -31,7 +35,7 @@ def twin(run: Features, fault: Fault, view: CellView) -> Exhibit:
     strangers = [r for r in view.runs if r not in (run, other) and r.frames and not view.blocked(r.id)]
     against = _apart(run, other, lag)
     return Exhibit(
-        trace=traces(run, [other], begins_s=[-begin]),
+        trace=_over(run, other, begin),
         below=Differences(
             times_s=run.begins_s,
             against=(against,),
@@ -40,6 +44,18 @@ def twin(run: Features, fault: Fault, view: CellView) -> Exhibit:
             grey="of other runs",
         ),
     )
+
+
+def _over(run: Features, other: Features, begin_s: float) -> Traces | None:
+    """The trace over that of the other, of which no more is shown than as much again on either side."""
+    shown = traces(run, [other], begins_s=[-begin_s])
+    if shown is None or other.duration_s <= _LONGER * run.duration_s:
+        return shown
+    first, last = np.searchsorted(
+        other.begins_s, [begin_s - _AROUND * run.duration_s, begin_s + (1 + _AROUND) * run.duration_s]
+    )
+    piece = other.frame_times_ms[first:last]
+    return replace(shown, siblings=(piece,), begins_s=(float(other.begins_s[first]) - begin_s,))
 
 
 def nearest_lag(run: Features, other: Features, frames: int) -> int:
