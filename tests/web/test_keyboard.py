@@ -78,6 +78,7 @@ def test_a_file_is_brought_in_and_its_columns_confirmed(page: Page, served: Serv
     tab_to(page, page.locator(".tray a").first)
     page.keyboard.press("Enter")
     expect(page).to_have_url(re.compile("/inbox"))
+    page.wait_for_load_state()  # before that there is nothing to tab to
     before = len(load_study(served.wb, "saltmarsh").runs)
     for name, words in (("Test", "Salt Causeway"), ("Setup", "Wren")):
         tab_to(page, page.get_by_label(name, exact=True))

@@ -50,7 +50,7 @@ def filled_at_once(folder: Path, *, last: str) -> Iterator[Path]:
     try:
         half.mkdir()
         yield half
-        for each in sorted(half.iterdir(), key=lambda path: path.name == last):
+        for each in sorted(half.iterdir(), key=lambda path: (path.name == last, path.name)):
             each.rename(folder / each.name)
         half.rmdir()
     except BaseException as error:
