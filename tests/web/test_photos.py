@@ -160,10 +160,10 @@ def test_it_is_sound_on_a_phone_and_by_keyboard(phone: Page, served: Served, sch
     phone.emulate_media(color_scheme=scheme)  # type: ignore[arg-type]
     phone.goto(f"{served.url}{WREN}")
     expect(phone.get_by_role("heading", level=1)).to_contain_text("Two photos of Wren")
-    assert phone.evaluate("Array.from(document.querySelectorAll('.album img'), i => i.naturalWidth)") == [
-        16,
-        24,
-    ]
+    # Photos are fetched as one comes to them.
+    for picture, width in zip(phone.locator(".album img").all(), (16, 24), strict=True):
+        picture.scroll_into_view_if_needed()
+        expect(picture).to_have_js_property("naturalWidth", width)
     assert axe_violations(phone) == []
     assert not too_wide(phone)
     phone.locator(".album a").first.focus()
