@@ -32,8 +32,6 @@ LOOKS = (*(looks.at for looks in CALIBRATED), (3, 5), (3,), (5,), (8,))
 
 ASSUMED = "assumed: nothing is known yet"
 
-SHOWN_BEFORE = 12  # slots in sight before the rest is opened
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TestLine:

@@ -7,7 +7,6 @@ from dataclasses import dataclass, replace
 
 from evenhand.desk.judged_for import ForAudience
 from evenhand.desk.pages.compare_rows import FindingRow, row_of
-from evenhand.findings.finding import Outcome
 from evenhand.money.break_even import Value
 from evenhand.publish.figures.flips_drawn import FlipScene, flip_row
 from evenhand.publish.figures.interval_rows import Pair, Row
@@ -142,8 +141,3 @@ def _flip_row(flip: Flip, scene: FlipScene, runs: Mapping[str, str]) -> FlipRow:
         picture=flip_row(flip, scene),
         effect=f"{capital(effect_words(flip, names))}.",
     )
-
-
-def outcome_sort(verdict: Verdict) -> str:
-    """How a verdict is marked: ahead, level or unsettled."""
-    return "ahead" if verdict.outcome in (Outcome.AHEAD, Outcome.BEHIND) else verdict.outcome.value
