@@ -1,0 +1,57 @@
+"""The noun of everything that prose may quote: a figure of the record under its address."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from enum import StrEnum
+
+
+class Sort(StrEnum):
+    """What a figure is of."""
+
+    RATE = "rate"
+    LOW = "low"
+    LEAD = "lead"
+    FORECAST = "forecast"
+    CHANCE = "chance"
+    PRICE = "price"
+    BREAK_EVEN = "break-even"
+    WATTS = "watts"
+    JOULES = "joules"
+    NOISE = "noise"
+    HEAT = "heat"
+    RUNS = "runs"
+    BOOTS = "boots"
+    MARGIN = "margin"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Quotable:
+    """One figure: `value` with `low` and `high` at `level`, all in `unit`, None where there is no interval.
+
+    `address` names it in plain words ("lead of plover over dunlin in salt-causeway"). `words` is the figure
+    as it is printed, rounded by its interval, `ranged` the same with its interval. `definition` says what it
+    is, `source` from what it was worked out. `called`: not unsettled, so that a side may be named by it;
+    `day` is a price's. `setups`, `tests`, `group`, `audience` are the keys of what it is about.
+    """
+
+    address: str
+    sort: Sort
+    value: float
+    unit: str
+    words: str
+    ranged: str
+    definition: str
+    source: str
+    low: float | None = None
+    high: float | None = None
+    level: float | None = None
+    n: int | None = None
+    setups: tuple[str, ...] = ()
+    tests: tuple[str, ...] = ()
+    group: str = ""
+    audience: str = ""
+    metric: str = ""
+    day: date | None = None
+    called: bool = True
