@@ -16,6 +16,7 @@ from evenhand.errors import StoreProblem
 from evenhand.store import schema
 from evenhand.store.schema_away import AWAY
 from evenhand.store.schema_photos import PHOTOS
+from evenhand.store.schema_publications import PUBLICATIONS
 from evenhand.store.schema_worth import WORTH
 from evenhand.store.seals import seal_all
 
@@ -47,6 +48,7 @@ MIGRATIONS = (
     Migration(number=8, name="audiences, prices and sound", sql=WORTH),
     Migration(number=9, name="photos of builds", sql=PHOTOS),
     Migration(number=10, name="studies put away", sql=AWAY),
+    Migration(number=11, name="scripts, disclosures and publications", sql=PUBLICATIONS),
 )
 
 

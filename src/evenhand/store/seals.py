@@ -44,6 +44,10 @@ SEALED: Mapping[str, tuple[str, str]] = MappingProxyType(
         "build_photos": ("id", "id"),
         "build_photo_words": ("id", "id"),
         "studies_away": ("id", "id"),
+        "scripts": ("id", "id"),
+        "disclosures": ("id", "id"),
+        "publications": ("id", "id"),
+        "publication_files": ("publication", "path"),
     }
 )
 """Tables that are sealed: what names the rows that stand under one seal, and their order under it."""

@@ -1,0 +1,80 @@
+"""What goes out: scripts, disclosures about parts, and publications that never change."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import datetime
+from enum import StrEnum
+
+
+class How(StrEnum):
+    """How the reviewer came by a part, or is paid beside it."""
+
+    BOUGHT = "bought"
+    LOAN = "loan"
+    GIFT = "gift"
+    PAYMENT = "payment"
+    LINK = "link"
+
+    @property
+    def meaning(self) -> str:
+        """What it means, in a few words."""
+        return _MEANINGS[self]
+
+
+_MEANINGS: Mapping[How, str] = {
+    How.BOUGHT: "paid for by the reviewer",
+    How.LOAN: "lent, to be given back",
+    How.GIFT: "given, and kept",
+    How.PAYMENT: "money or another favour for showing it",
+    How.LINK: "a link that pays the reviewer when somebody buys",
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Disclosure:
+    """How the reviewer stands to a part: `by` says who lent, gave or pays.
+
+    `stands` False takes the earlier one of this part and kind back. `id` is 0 until it is on record.
+    """
+
+    part: str
+    how: How
+    at: datetime
+    by: str = ""
+    note: str = ""
+    stands: bool = True
+    id: int = 0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Script:
+    """One saved state of the script of a study, in Markdown; the last one stands."""
+
+    study: str
+    text: str
+    at: datetime
+    by: str = ""
+    id: int = 0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Publication:
+    """One edition of a study, frozen: what it says, and the code and inputs that it comes from.
+
+    `number` counts the editions of a study from 1; `reason` says why there is another than the first.
+    `body` is the snapshot as JSON text, `files` the path of each file that went out with the SHA-256 of its
+    bytes, which are kept as originals are. `id` is 0 until it is on record.
+    """
+
+    study: str
+    number: int
+    at: datetime
+    code_version: str
+    input_hash: str
+    body: str
+    by: str = ""
+    reason: str = ""
+    files: Mapping[str, str] = field(default_factory=dict)
+    id: int = 0

@@ -1,0 +1,49 @@
+"""Tables of what goes out: scripts, disclosures, publications and their files."""
+
+from __future__ import annotations
+
+from evenhand.store.schema import VERBS, guard
+
+PUBLICATIONS_APPEND_ONLY = ("scripts", "disclosures", "publications", "publication_files")
+
+PUBLICATIONS = """
+CREATE TABLE scripts (
+    id INTEGER PRIMARY KEY,
+    study TEXT NOT NULL REFERENCES studies (key),
+    text TEXT NOT NULL,
+    "by" TEXT NOT NULL,
+    at TEXT NOT NULL
+) STRICT;
+CREATE INDEX scripts_of_a_study ON scripts (study);
+
+CREATE TABLE disclosures (
+    id INTEGER PRIMARY KEY,
+    part TEXT NOT NULL REFERENCES parts (key),
+    how TEXT NOT NULL,
+    "by" TEXT NOT NULL,
+    note TEXT NOT NULL,
+    stands INTEGER NOT NULL,
+    at TEXT NOT NULL
+) STRICT;
+CREATE INDEX disclosures_of_a_part ON disclosures (part);
+
+CREATE TABLE publications (
+    id INTEGER PRIMARY KEY,
+    study TEXT NOT NULL REFERENCES studies (key),
+    number INTEGER NOT NULL,
+    reason TEXT NOT NULL,
+    code_version TEXT NOT NULL,
+    input_hash TEXT NOT NULL,
+    body TEXT NOT NULL,
+    "by" TEXT NOT NULL,
+    at TEXT NOT NULL,
+    UNIQUE (study, number)
+) STRICT;
+
+CREATE TABLE publication_files (
+    publication INTEGER NOT NULL REFERENCES publications (id),
+    path TEXT NOT NULL,
+    digest TEXT NOT NULL REFERENCES originals (digest),
+    PRIMARY KEY (publication, path)
+) STRICT, WITHOUT ROWID;
+""" + "".join(guard(table, verb) for table in PUBLICATIONS_APPEND_ONLY for verb in VERBS)
