@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from pathlib import Path
 from typing import Any
 
@@ -36,10 +36,7 @@ def answers(evenhand: Command, folder: Folder, tmp_path: Path) -> Answers:
         said[name] = evenhand(*arguments, "--json").json
 
     ask("import", "import", folder.write(tmp_path / "study"))
-    (tmp_path / "side.png").write_bytes(png())
-    ask("photo-add", "photo-add", "wren", tmp_path / "side.png", "--alt", "The open side")
-    ask("photos", "photos", "wren")
-    ask("photo-remove", "photo-remove", "wren", "1")
+    ask_about_photos(ask, tmp_path / "side.png")
     ask("columns", "columns", tmp_path / "study" / "copy.csv")
     ask("studies", "studies")
     ask("runs", "runs", "quay")
@@ -61,6 +58,7 @@ def answers(evenhand: Command, folder: Folder, tmp_path: Path) -> Answers:
     ask("price", "price", "wren", "700")
     ask("prices", "prices", "quay")
     ask("sound", "sound", "quay", "wren", "--level", "39", "--background", "27", "--test", "causeway")
+    ask_what_goes_out(ask)
     ask("results", "results", "quay")
     ask("result", "results", "quay", "1")
     ask("history", "history", "quay")
@@ -77,6 +75,21 @@ def answers(evenhand: Command, folder: Folder, tmp_path: Path) -> Answers:
     return said
 
 
+def ask_about_photos(ask: Callable[..., None], photo: Path) -> None:
+    photo.write_bytes(png())
+    ask("photo-add", "photo-add", "wren", photo, "--alt", "The open side")
+    ask("photos", "photos", "wren")
+    ask("photo-remove", "photo-remove", "wren", "1")
+
+
+def ask_what_goes_out(ask: Callable[..., None]) -> None:
+    ask("publish", "publish", "quay")
+    ask("disclose", "disclose", "k6", "loan", "--by", "Nimtal")
+    ask("disclosures", "disclosures", "quay")
+    ask("moved", "moved", "quay")
+    ask("editions", "editions", "quay")
+
+
 DECIDED = ("keep", "set-aside", "replace", "reopen")
 
 
@@ -88,6 +101,13 @@ def two_machines(folder: Folder) -> None:
         build["parts"] = own
     for setup in folder.document["setups"]:
         setup["stamps"] = {"os": "Tern 9"}
+
+
+def parts_that_go_out(answers: Answers) -> Iterator[tuple[str, list[Mapping[str, Any]]]]:
+    yield "`publish`", [{k: answers["publish"][k] for k in ("again", "moved")}]
+    yield "An edition", [answers["moved"]["since"], *answers["editions"]["editions"]]
+    yield "A move", answers["moved"]["moved"]
+    yield "A disclosure", answers["disclosures"]["disclosures"]
 
 
 def parts(answers: Answers) -> Iterator[tuple[str, list[Mapping[str, Any]]]]:
@@ -108,6 +128,10 @@ def parts(answers: Answers) -> Iterator[tuple[str, list[Mapping[str, Any]]]]:
         "price",
         "prices",
         "sound",
+        "editions",
+        "moved",
+        "disclose",
+        "disclosures",
         "results",
         "history",
         "learned",
@@ -144,6 +168,7 @@ def parts(answers: Answers) -> Iterator[tuple[str, list[Mapping[str, Any]]]]:
     yield "A cause", causes["causes"]
     yield "A plan of swaps", causes["swaps"]
     yield "What limits a test", causes["limits"]
+    yield from parts_that_go_out(answers)
     audiences = answers["verdict"]["audiences"]
     yield "An audience", audiences
     yield "A verdict", [verdict for each in audiences for verdict in each["verdicts"]]

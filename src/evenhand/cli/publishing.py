@@ -1,0 +1,173 @@
+"""publish, editions, moved, disclose, disclosures: what goes out, and what moved since."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from evenhand.cli.showing import as_json, progress, say, say_json, table
+
+if TYPE_CHECKING:
+    from evenhand.editions.moved import Move
+
+BY = "this computer"
+MOST_MOVES = 40  # told one by one; --json tells all
+HOW = click.Choice(["bought", "loan", "gift", "payment", "link"])
+
+
+@click.command("publish")
+@click.argument("study")
+@click.option("--reason", default="", help="Why there is another edition; needed from the second on.")
+@as_json
+@click.pass_obj
+def publish(workbench: Path | None, study: str, reason: str, as_json: bool) -> None:
+    """Freeze what a STUDY says as its next edition. A published number never changes.
+
+    Findings, verdicts, sentences, prices, definitions, runs with the hashes of their logs, and the script go
+    in. Where nothing moved since the last edition, that one stands.
+
+    Example: evenhand publish saltmarsh --reason "Dunlin costs less since Tuesday"
+    """
+    from evenhand.desk import publication_answers as answers
+    from evenhand.desk.opening import open_desk, present
+    from evenhand.desk.publishing import publish
+
+    with open_desk(workbench, create=False) as wb, progress("Freezing", quiet=as_json):
+        made = publish(wb, study, reason=reason, by=BY, now=present())
+    if as_json:
+        moves = answers.moves_answer(made.moves)
+        say_json({**answers.edition_answer(made.edition), "again": made.again, "moved": moves})
+        return
+    number, at = made.edition.number, f"{made.edition.at:%Y-%m-%d %H:%M} UTC"
+    if made.again:
+        say(f"Nothing moved since edition {number} of {at}; that stands.")
+        return
+    say(f"Edition {number} of {study} is frozen, {at}.")
+    tell_moves(made.moves, since=number - 1)
+
+
+@click.command("editions")
+@click.argument("study")
+@as_json
+@click.pass_obj
+def editions(workbench: Path | None, study: str, as_json: bool) -> None:
+    """List the editions of a STUDY: when each went out, and why there was another.
+
+    Example: evenhand editions saltmarsh
+    """
+    from evenhand.desk import publication_answers as answers
+    from evenhand.desk.opening import open_desk
+    from evenhand.desk.publishing import digest_of, editions_of
+
+    with open_desk(workbench, create=False) as wb:
+        known = editions_of(wb, study)
+    if as_json:
+        say_json({"study": study, "editions": [answers.edition_answer(each) for each in known]})
+    elif known:
+        rows = [(str(e.number), f"{e.at:%Y-%m-%d %H:%M}", digest_of(e)[:12], e.reason) for e in known]
+        table(("edition", "out (UTC)", "digest", "why"), rows, right=[0])
+    else:
+        say(f"Nothing of {study} was published yet. Next: evenhand publish {study}")
+
+
+@click.command("moved")
+@click.argument("study")
+@click.argument("number", type=int, required=False)
+@as_json
+@click.pass_obj
+def moved(workbench: Path | None, study: str, number: int | None, as_json: bool) -> None:
+    """Tell what moved since an edition of a STUDY, the last one or that of this NUMBER: causes first.
+
+    Example: evenhand moved saltmarsh
+    """
+    from evenhand.desk import publication_answers as answers
+    from evenhand.desk.opening import open_desk
+    from evenhand.desk.publishing import moved_since
+
+    with open_desk(workbench, create=False) as wb:
+        edition, moves = moved_since(wb, study, number)
+    if as_json:
+        say_json({"since": answers.edition_answer(edition), "moved": answers.moves_answer(moves)})
+        return
+    if not moves:
+        say(f"Nothing moved since edition {edition.number}.")
+    tell_moves(moves, since=edition.number)
+
+
+def tell_moves(moves: Sequence[Move], *, since: int) -> None:
+    """What moved, as it was and as it is; what no reader can see is counted."""
+    seen = [each for each in moves if each.in_print]
+    if seen:
+        say(f"Moved since edition {since}:")
+    for each in seen[:MOST_MOVES]:
+        say(f"  {each.of}, {each.name}: {each.before or 'not there'} → {each.after or 'no more'}")
+    if len(seen) > MOST_MOVES:
+        say(f"  and {len(seen) - MOST_MOVES} more; --json tells all.")
+    if len(seen) < len(moves):
+        say(f"  {len(moves) - len(seen)} figures moved by less than what is printed.")
+
+
+@click.command("disclose")
+@click.argument("part")
+@click.argument("how", type=HOW)
+@click.option("--by", default="", help="Who lent, gave or pays.")
+@click.option("--note", default="", help="More, in your own words.")
+@click.option("--take-back", is_flag=True, help="It holds no more; it stays on record.")
+@as_json
+@click.pass_obj
+def disclose(
+    workbench: Path | None, part: str, how: str, by: str, note: str, take_back: bool, as_json: bool
+) -> None:
+    """Put down how you stand to a PART: bought, on loan, a gift, a payment, or a link that pays.
+
+    Advertising rules are local, and this is no legal advice.
+
+    Example: evenhand disclose harrowfen-lantern-40 loan --by "Harrowfen" --note "back in March"
+    """
+    from evenhand.desk.disclosing import disclose, take_disclosure_back
+    from evenhand.desk.opening import open_desk, present
+    from evenhand.records.publications import How
+
+    with open_desk(workbench, create=False) as wb:
+        if take_back:
+            said = take_disclosure_back(wb, part, How(how), note=note, now=present())
+        else:
+            said = disclose(wb, part, How(how), by=by, note=note, now=present())
+    if as_json:
+        say_json({"part": part, "how": how, "by": said.by, "note": said.note, "stands": said.stands})
+    else:
+        told = said.how.meaning + (f" ({said.by})" if said.by else "")
+        say(f"{part}: {told}, {'on record' if said.stands else 'taken back'}.")
+
+
+@click.command("disclosures")
+@click.argument("study")
+@as_json
+@click.pass_obj
+def disclosures(workbench: Path | None, study: str, as_json: bool) -> None:
+    """List the parts of a STUDY, and how you stand to each.
+
+    Example: evenhand disclosures saltmarsh
+    """
+    from evenhand.desk.disclosing import disclosed
+    from evenhand.desk.opening import open_desk
+
+    with open_desk(workbench, create=False) as wb:
+        known = disclosed(wb, study)
+    if as_json:
+        rows = [
+            {"part": d.part.key, "name": d.part.name, "how": s.how.value, "by": s.by, "note": s.note}
+            for d in known for s in d.said
+        ]  # fmt: skip
+        unsaid = [d.part.key for d in known if not d.said]
+        say_json({"study": study, "disclosures": rows, "nothing_said": unsaid})
+        return
+    for each in known:
+        said = "; ".join(f"{s.how.meaning}{f' ({s.by})' if s.by else ''}" for s in each.said)
+        say(f"{each.part.key}, {each.part.name}: {said or 'nothing said yet'}")
+
+
+COMMANDS = (publish, editions, moved, disclose, disclosures)

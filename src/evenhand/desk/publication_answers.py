@@ -1,0 +1,41 @@
+"""Editions and what moved between them, as JSON."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from evenhand.desk.publishing import digest_of
+from evenhand.editions.moved import Move
+from evenhand.records.publications import Publication
+
+Answer = dict[str, Any]
+
+
+def edition_answer(edition: Publication) -> Answer:
+    """One edition without its body."""
+    return {
+        "study": edition.study,
+        "number": edition.number,
+        "at": edition.at.isoformat(),
+        "by": edition.by,
+        "reason": edition.reason,
+        "code_version": edition.code_version,
+        "input_hash": edition.input_hash,
+        "digest": digest_of(edition),
+        "files": dict(edition.files),
+    }
+
+
+def moves_answer(moves: Sequence[Move]) -> list[Answer]:
+    """What moved, causes first."""
+    return [
+        {
+            "of": each.of.value,
+            "name": each.name,
+            "before": each.before,
+            "after": each.after,
+            "in_print": each.in_print,
+        }
+        for each in moves
+    ]

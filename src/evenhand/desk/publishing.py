@@ -1,0 +1,89 @@
+"""Publish a study: freeze what it says, and tell what moved from one edition to another, or until now."""
+
+from __future__ import annotations
+
+import hashlib
+from dataclasses import dataclass
+from datetime import datetime
+
+from evenhand.desk.away import refuse_away
+from evenhand.desk.comparing import inputs_now
+from evenhand.desk.hiding import refuse_hidden
+from evenhand.desk.on_record import load_study
+from evenhand.desk.opening import CODE_VERSION
+from evenhand.desk.snapshots import snapshot_now
+from evenhand.editions.moved import Move, moved
+from evenhand.editions.snapshot import Snapshot, as_text, from_text
+from evenhand.errors import BadRecord
+from evenhand.publish.numbers import counted
+from evenhand.records.publications import Publication
+from evenhand.store import publications
+from evenhand.store.workbench import Workbench
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Published:
+    """An edition, what moved since the one before it, and whether it stood already."""
+
+    edition: Publication
+    moves: tuple[Move, ...]
+    again: bool = False
+
+
+def publish(wb: Workbench, study: str, *, reason: str = "", by: str = "", now: datetime) -> Published:
+    """Freezes what the study says as its next edition.
+
+    Where nothing moved since the last one, that one is given back. Raises BadRecord where something moved
+    and no reason is given: whoever read the last edition is owed one.
+    """
+    record = load_study(wb, study)
+    refuse_hidden(record)
+    body = as_text(snapshot_now(wb, record))
+    inputs = inputs_now(wb, study)
+    with wb.writing():
+        refuse_away(wb, study)
+        last = last_edition(wb, study)
+        if last is not None and last.body == body:
+            return Published(edition=last, moves=(), again=True)
+        moves = () if last is None else moved(opened(last), from_text(body, where=study))
+        if last is not None and not reason.strip():
+            raise BadRecord(
+                f"edition {last.number} is out, and {counted(len(moves), 'thing')} moved since",
+                where=f"study '{study}'", todo="say in a few words why there is another edition",
+            )  # fmt: skip
+        made = Publication(
+            study=study, number=0, at=now, by=by, reason=reason.strip(), body=body,
+            code_version=CODE_VERSION, input_hash=inputs,
+        )  # fmt: skip
+        return Published(edition=publications.publish(wb, made, files={}), moves=moves)
+
+
+def editions_of(wb: Workbench, study: str) -> tuple[Publication, ...]:
+    """The editions of a study, the first first. Raises NotFound where there is no such study."""
+    load_study(wb, study)
+    return publications.publications_of(wb, study)
+
+
+def last_edition(wb: Workbench, study: str) -> Publication | None:
+    """The edition that went out last; None before the first."""
+    every = publications.publications_of(wb, study)
+    return every[-1] if every else None
+
+
+def moved_since(wb: Workbench, study: str, number: int | None = None) -> tuple[Publication, tuple[Move, ...]]:
+    """What is another today than in an edition, the last one where none is named. Raises NotFound."""
+    record = load_study(wb, study)
+    refuse_hidden(record)
+    number = len(editions_of(wb, study)) if number is None else number
+    edition = publications.publication(wb, study, number)
+    return edition, moved(opened(edition), snapshot_now(wb, record))
+
+
+def opened(edition: Publication) -> Snapshot:
+    """The snapshot of an edition. Raises BadRecord where a newer Evenhand made it."""
+    return from_text(edition.body, where=f"edition {edition.number} of '{edition.study}'")
+
+
+def digest_of(edition: Publication) -> str:
+    """SHA-256 of what an edition says, by which readers know that they have the same one."""
+    return hashlib.sha256(edition.body.encode()).hexdigest()

@@ -1,0 +1,97 @@
+"""What moved from one edition to the next: figures, sentences, prices, runs, definitions, terms."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import Any
+
+from evenhand.editions.snapshot import Snapshot, Table
+
+
+class Of(StrEnum):
+    """What sort of thing moved."""
+
+    TERM = "term"
+    DEFINITION = "definition"
+    SETUP = "setup"
+    TEST = "test"
+    PRICE = "price"
+    DISCLOSURE = "disclosure"
+    RUN = "run"
+    FIGURE = "figure"
+    CLAIM = "sentence"
+    REFUSAL = "refusal"
+    CAVEAT = "caveat"
+    SCRIPT = "script"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Move:
+    """One thing that is another now: as it was and as it is, in words; None where it was not or is no more.
+
+    `in_print` says that a reader can see it: figures may move by less than what is printed.
+    """
+
+    of: Of
+    name: str
+    before: str | None
+    after: str | None
+    in_print: bool = True
+
+
+def moved(before: Snapshot, after: Snapshot) -> tuple[Move, ...]:
+    """Everything that differs, causes first: what was written down, then what follows from it."""
+    return tuple(
+        move for of, told in TOLD.items() for move in _between(of, dict(told(before)), dict(told(after)))
+    )
+
+
+def _between(of: Of, before: Mapping[str, Any], after: Mapping[str, Any]) -> Iterator[Move]:
+    for name in dict.fromkeys((*before, *after)):
+        was, now = before.get(name), after.get(name)
+        if was != now:
+            said = _words(of, was), _words(of, now)
+            yield Move(of=of, name=name, before=said[0], after=said[1], in_print=said[0] != said[1])
+
+
+def _words(of: Of, value: Any) -> str | None:
+    if value is None:
+        return None
+    if of is Of.FIGURE:
+        return str(value["ranged"])
+    if of is Of.CLAIM:
+        return str(value["words"])
+    return value if isinstance(value, str) else _row(value)
+
+
+def _row(value: Any) -> str:
+    """A table in words: its entries in a row."""
+    if isinstance(value, Mapping):
+        return "; ".join(
+            f"{key}: {_row(item)}" for key, item in value.items() if item not in (None, "", [], {})
+        )
+    if isinstance(value, Sequence) and not isinstance(value, str):
+        return ", ".join(map(_row, value))
+    return f"{value:.12g}" if isinstance(value, float) else str(value)
+
+
+def _keyed(rows: Sequence[Table], key: str) -> Iterator[tuple[str, Table]]:
+    return ((str(row[key]), row) for row in rows)
+
+
+TOLD: Mapping[Of, Callable[[Snapshot], Iterable[tuple[str, Any]]]] = {
+    Of.TERM: lambda s: s.study.items(),
+    Of.DEFINITION: lambda s: s.definitions.items(),
+    Of.SETUP: lambda s: _keyed(s.setups, "key"),
+    Of.TEST: lambda s: _keyed(s.tests, "key"),
+    Of.PRICE: lambda s: s.prices.items(),
+    Of.DISCLOSURE: lambda s: ((f"{row['part']}, {row['how']}", row) for row in s.disclosures),
+    Of.RUN: lambda s: _keyed(s.runs, "id"),
+    Of.FIGURE: lambda s: s.figures.items(),
+    Of.CLAIM: lambda s: s.claims.items(),
+    Of.REFUSAL: lambda s: _keyed(s.refusals, "words"),
+    Of.CAVEAT: lambda s: ((words, words) for words in s.caveats),
+    Of.SCRIPT: lambda s: [] if s.script is None else [("script", s.script)],
+}

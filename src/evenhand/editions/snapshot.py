@@ -1,0 +1,63 @@
+"""The noun of publication: everything that one edition of a study says, as plain values."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, fields
+from typing import Any
+
+from evenhand.errors import BadRecord
+
+FORM = 1
+Table = Mapping[str, Any]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Snapshot:
+    """One edition before it is dressed. Every table is plain: text, numbers, lists, None.
+
+    `study` are the terms; `setups` with the parts of their builds, `tests`, `definitions` of every number by
+    key; `figures` what may be quoted by address (`prose.quotable`); `findings` and `verdicts` the answers of
+    ``compare`` and ``verdict``; `claims` the sentences that stand, by their permanent address, `refusals`
+    those that do not, with the reason; `prices` by setup; `disclosures`; `runs` all that landed, with the
+    SHA-256 of their logs; `caveats` what has to be known with it; `script` the narration, None where none.
+    """
+
+    study: Table
+    setups: Sequence[Table]
+    tests: Sequence[Table]
+    definitions: Table
+    figures: Table
+    findings: Table
+    verdicts: Table
+    claims: Table
+    refusals: Sequence[Table]
+    prices: Table
+    disclosures: Sequence[Table]
+    runs: Sequence[Table]
+    caveats: Sequence[str] = ()
+    script: str | None = None
+
+
+def as_text(snapshot: Snapshot) -> str:
+    """The snapshot as JSON text: keys in order, so that equal snapshots are equal texts."""
+    told = {"form": FORM} | {field.name: getattr(snapshot, field.name) for field in fields(Snapshot)}
+    return json.dumps(told, ensure_ascii=False, sort_keys=True, allow_nan=False)
+
+
+def from_text(text: str, *, where: str) -> Snapshot:
+    """The snapshot that a text holds. Raises BadRecord where it is none, or one of a newer form."""
+    try:
+        told = json.loads(text)
+        form = told.pop("form")
+    except (ValueError, KeyError, AttributeError, TypeError) as error:
+        raise BadRecord("this is no snapshot of a study", where=where, todo="name another file") from error
+    if form != FORM:
+        raise BadRecord(
+            f"a snapshot of form {form} is newer than this Evenhand", where=where, todo="update it"
+        )
+    known = {field.name for field in fields(Snapshot)}
+    if set(told) - known or {"study", "claims", "figures", "runs"} - set(told):
+        raise BadRecord("this snapshot is not whole", where=where, todo="take it from where it was published")
+    return Snapshot(**told)

@@ -1,0 +1,48 @@
+"""What moved between two snapshots: each thing once, as it was and as it is."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from tests.editions.test_snapshot import SMALL
+
+from evenhand.editions.moved import Move, Of, moved
+
+FIGURE = {"value": 1.0, "words": "1.0 %", "ranged": "1.0 % (0.5 to 1.5)"}
+
+
+def test_nothing_moves_between_the_same() -> None:
+    assert moved(SMALL, SMALL) == ()
+
+
+@pytest.mark.parametrize(
+    ("changes", "expected"),
+    [
+        (
+            {"study": {"key": "quay", "margin": 0.02}},
+            Move(of=Of.TERM, name="margin", before=None, after="0.02"),
+        ),
+        ({"claims": {}}, Move(of=Of.CLAIM, name="test-a", before="A is ahead.", after=None)),
+        ({"script": "## One"}, Move(of=Of.SCRIPT, name="script", before=None, after="## One")),
+        (
+            {"prices": {"wren": {"minor": 700, "on": "2031-05-04", "note": ""}}},
+            Move(of=Of.PRICE, name="wren", before=None, after="minor: 700; on: 2031-05-04"),
+        ),
+    ],
+)
+def test_one_thing_that_differs_is_one_move(changes: dict[str, object], expected: Move) -> None:
+    assert moved(SMALL, replace(SMALL, **changes)) == (expected,)  # type: ignore[arg-type]
+
+
+def test_a_figure_that_moves_by_less_than_is_printed_says_so() -> None:
+    before = replace(SMALL, figures={"margin": FIGURE})
+    after = replace(SMALL, figures={"margin": {**FIGURE, "value": 1.001}})
+    (move,) = moved(before, after)
+    assert move.of is Of.FIGURE
+    assert not move.in_print
+
+
+def test_causes_are_told_before_what_follows_from_them() -> None:
+    after = replace(SMALL, claims={}, study={"key": "quay", "margin": 0.02}, runs=[{"id": "r1"}])
+    assert [move.of for move in moved(SMALL, after)] == [Of.TERM, Of.RUN, Of.CLAIM]
