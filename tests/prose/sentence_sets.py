@@ -1,4 +1,4 @@
-"""The test set of the sentence check: labelled sentences in two halves, one kept from those who write rules."""
+"""The test set of the sentence check: labelled sentences in two halves, one kept from writers of rules."""
 
 from __future__ import annotations
 
