@@ -86,8 +86,9 @@ def refuse_unclear(*, make: bool, again: bool, without: tuple[str, ...]) -> None
 
 def tell(record: StudyOnRecord, standing: PlanNow, seen: Outlook) -> None:
     """The answer first; then what each test will show, and the runs in order."""
+    from evenhand.desk.hiding import names_hidden
     from evenhand.desk.names import names_of
-    from evenhand.desk.pages.plan_words import answer_of, lead_of, said_of
+    from evenhand.desk.pages.plan_words import answer_of, lead_of, odd_words, said_of
 
     names = names_of(record)
     say(answer_of(standing, seen, saved=standing.plan.id > 0))
@@ -102,6 +103,10 @@ def tell(record: StudyOnRecord, standing: PlanNow, seen: Outlook) -> None:
           f"± {100 * t.half:.1f} %", runs] for t, runs in needed],
         right=(1, 3, 4),
     )  # fmt: skip
+    for test in seen.tests:
+        odd = odd_words(record, test.expected, hidden=names_hidden(record))
+        if odd:
+            say(f"{names.test(test.test)}: {odd}.")
     say()
     table(
         ["run", "day", "block", "boot", "test", "setup", "min", "state"],

@@ -32,17 +32,19 @@ def plan_answer(standing: PlanNow, seen: Outlook, *, hidden: bool = False) -> An
         "minutes": minutes_of(slots),
         "minutes_left": standing.minutes_left,
         "effect_ln": seen.effect,
-        "tests": [test_answer(test) for test in seen.tests],
+        "tests": [test_answer(test, hidden=hidden) for test in seen.tests],
         "slots": [slot_answer(each) | ({"run": None} if hidden else {}) for each in standing.slots],
     }
 
 
-def test_answer(seen: TestOutlook) -> Answer:
-    """What is expected of one test."""
+def test_answer(seen: TestOutlook, *, hidden: bool) -> Answer:
+    """What is expected of one test; `odd` are the runs that carry its spread by themselves."""
     return {
         "test": seen.test,
         "spread_ln": seen.expected.scatter.sd,
         "source": seen.expected.source.value,
+        "odd": [] if hidden else list(seen.expected.odd),
+        "spread_without_odd_ln": seen.expected.rest,
         "half_width_ln": seen.half,
         "runs_needed": seen.runs_needed,
         "shows": seen.shows,

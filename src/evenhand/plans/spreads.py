@@ -28,10 +28,15 @@ class Source(StrEnum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Expected:
-    """The spread to expect in one test, and where that comes from."""
+    """The spread to expect in one test, and where that comes from.
+
+    `odd` are the runs that carry a spread by themselves, `rest` how far the others lie apart (sd of logs).
+    """
 
     scatter: Scatter
     source: Source
+    odd: tuple[str, ...] = ()
+    rest: float | None = None
 
 
 def expected_spreads(

@@ -64,14 +64,27 @@ def _without_far_off(logs: list[float], limits: LevelLimits) -> list[float]:
 
     One number in another unit would otherwise make every other cell of the study blind to a level.
     """
+    far = far_off(logs, limits)
+    rest = list(logs)
+    if far is not None:
+        rest.remove(far)
+    return rest
+
+
+def far_off(logs: Sequence[float], limits: LevelLimits = DEFAULT.level) -> float | None:
+    """The log number that lies far off the rest of its cell, where the rest agree; None where none does.
+
+    >>> far_off([0.0, 0.01, -0.01, 0.5]), far_off([0.0, 0.01, -0.01, 0.02])
+    (0.5, None)
+    """
     if len(logs) < 3:
-        return logs
+        return None
     middle = median(logs)
     far = max(logs, key=lambda value: abs(value - middle))
     rest = list(logs)
     rest.remove(far)
     spread = max(stdev(rest), limits.far_off_spread) * math.sqrt(1 + 1 / len(rest))
-    return rest if abs(far - fmean(rest)) > limits.far_off_spreads * spread else logs
+    return far if abs(far - fmean(rest)) > limits.far_off_spreads * spread else None
 
 
 def of_others(spreads: Mapping[Cell, Spread], *, but: Cell) -> tuple[Spread, ...]:

@@ -13,6 +13,7 @@ from evenhand.desk.on_record import RunOnRecord, StudyOnRecord
 from evenhand.desk.pages.run_cards import Choice, Found, RunCard, card_of
 from evenhand.desk.plan_standing import PlanNow, SlotNow
 from evenhand.desk.rig_clock import clock_doubt
+from evenhand.desk.run_names import run_named
 from evenhand.desk.same_file import same_file_words
 from evenhand.desk.slot_photos import photos_of_run
 from evenhand.desk.slots import slot_after, slot_words
@@ -183,15 +184,6 @@ def counted_plain(n: int, thing: str) -> str:
     '1 hour'
     """
     return f"{n} {thing}{'' if n == 1 else 's'}"
-
-
-def run_named(record: StudyOnRecord, each: RunOnRecord, *, mask: Mask | None) -> str:
-    """What the bench calls a run: its build, its test, and its place among its siblings."""
-    names = names_of(record)
-    who = names.setup(each.run.setup) if mask is None else "A build"
-    cell = record.cell(each.run.test, each.run.setup)
-    place = 1 + [other.run.id for other in cell].index(each.run.id)
-    return f"{who}, {names.test(each.run.test)}, run {place}"
 
 
 def sentence_of(record: StudyOnRecord, each: RunOnRecord, *, mask: Mask | None) -> str:

@@ -12,7 +12,14 @@ from evenhand.desk.on_record import StudyOnRecord, load_study
 from evenhand.desk.outlooks import outlook_of
 from evenhand.desk.pages.blocks import DayPicture, Lane, day_pictures
 from evenhand.desk.pages.frame import Frame, frame_of
-from evenhand.desk.pages.plan_words import answer_of, cautions_of, lead_of, looks_words, said_of
+from evenhand.desk.pages.plan_words import (
+    answer_of,
+    cautions_of,
+    lead_of,
+    looks_words,
+    odd_words,
+    said_of,
+)
 from evenhand.desk.plan_needs import Terms, bench_of, pace_of
 from evenhand.desk.plan_on_record import plan_on_record
 from evenhand.desk.plan_standing import PlanNow, SlotNow
@@ -35,7 +42,10 @@ ASSUMED = "assumed: nothing is known yet"
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TestLine:
-    """One test: what a run takes, the spread to expect and its source, and what the plan will show."""
+    """One test: what a run takes, the spread to expect and its source, and what the plan will show.
+
+    `odd` says which runs carry the spread by themselves, "" where none do.
+    """
 
     __test__ = False  # tells pytest that this is not a test of ours
 
@@ -46,6 +56,7 @@ class TestLine:
     half: str
     needed: str
     shows: bool
+    odd: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -137,7 +148,7 @@ def _page(
         saved=saved,
         days=days,
         lanes=lanes,
-        tests=tuple(_test_line(record, test) for test in seen.tests) if seen else (),
+        tests=tuple(_test_line(record, test, hidden) for test in seen.tests) if seen else (),
         asked=with_unit(f"{100 * record.study.margin:.3g}", "%"),
         slots=tuple(_slot_line(at, each, names, hidden) for at, each in enumerate(standing.slots, 1))
         if standing
@@ -181,7 +192,7 @@ def _rigs(record: StudyOnRecord) -> Iterator[Rig]:
         yield Rig(key=key, name=record.builds[key].name, slot=record.builds[key].slot)
 
 
-def _test_line(record: StudyOnRecord, seen: TestOutlook) -> TestLine:
+def _test_line(record: StudyOnRecord, seen: TestOutlook, hidden: bool) -> TestLine:  # noqa: FBT001
     test = record.tests[seen.test]
     known = test.minutes is not None
     minutes = run_time_words(test.minutes) if test.minutes is not None else "4\u00a0min"
@@ -193,6 +204,7 @@ def _test_line(record: StudyOnRecord, seen: TestOutlook) -> TestLine:
         half=f"±\u00a0{_percent(seen.half)}",
         needed="more than 60" if seen.runs_needed is None else number(seen.runs_needed),
         shows=seen.shows,
+        odd=odd_words(record, seen.expected, hidden=hidden),
     )
 
 

@@ -8,9 +8,11 @@ from collections.abc import Iterator
 from evenhand.desk.looks_changed import looks_changed
 from evenhand.desk.on_record import RunOnRecord, StudyOnRecord
 from evenhand.desk.plan_standing import PlanNow, SlotState
+from evenhand.desk.run_names import run_named
 from evenhand.plans.laying import Pace, minutes_of
 from evenhand.plans.looks import CALIBRATED, Looks
 from evenhand.plans.outlook import Outlook
+from evenhand.plans.spreads import Expected
 from evenhand.publish.durations import clock_words, over_days
 from evenhand.publish.numbers import capital, count_word, counted, listed, number, with_unit
 from evenhand.records.plans import Plan
@@ -140,6 +142,18 @@ def cautions_of(record: StudyOnRecord, standing: PlanNow) -> Iterator[str]:
     if longest > Pace().day:
         long = f"A block takes {clock_words(longest)}, longer than a bench day"
         yield f"{long}: measure fewer tests, or begin early."
+
+
+def odd_words(record: StudyOnRecord, expected: Expected, *, hidden: bool) -> str:
+    """Which runs carry a spread by themselves, and how far the others lie apart; "" where none do."""
+    if not expected.odd or expected.rest is None:
+        return ""
+    one, n = len(expected.odd) == 1, count_word(len(expected.odd))
+    who = f"{n} {'run' if one else 'runs'}"
+    if not hidden:
+        who = "; ".join(run_named(record, record.run(key)) for key in expected.odd)
+    rest = with_unit(number(100 * expected.rest, 1), "%")
+    return f"{who} {'carries' if one else 'carry'} this; without {'it' if one else 'them'}: {rest}"
 
 
 def _earlier(each: RunOnRecord, plan: Plan) -> bool:
