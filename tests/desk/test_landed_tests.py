@@ -11,11 +11,13 @@ from tests.desk.small_folder import LATER
 from evenhand.desk import landed_tests
 from evenhand.desk.landed_tests import judge_landed, judge_of
 from evenhand.desk.on_record import load_study
-from evenhand.desk.triaging import triage_study
+from evenhand.desk.triaging import around_study, digest_of, triage_study
+from evenhand.records.builds import Setup
 from evenhand.records.faults import Fault
 from evenhand.records.runs import Decision, Reason, RunState
 from evenhand.records.tests import Test
 from evenhand.store import decisions, shelves
+from evenhand.store.judged import judged_on
 from evenhand.store.workbench import Workbench
 
 
@@ -69,8 +71,31 @@ def test_only_new_runs_are_read(stocked: Workbench) -> None:
     assert len(after) == len(before) + 1
 
 
-def test_too_many_runs_are_not_held(stocked: Workbench, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(landed_tests, "MOST_RUNS", 8)
+def test_what_is_held_gives_the_digest_that_nothing_held_gives(stocked: Workbench) -> None:
+    odd = landed(stocked, log(1, fps=60.0)).run.run.id
+    landed(stocked, log(2), name="2.csv")
+    aside = Decision(run=odd, at=LATER, state=RunState.SET_ASIDE, reason=Reason.RIG_FAULT)
+    decisions.add_decision(stocked, aside)
+    landed(stocked, log(3), name="3.csv")
+    around = around_study(stocked, STUDY)
+    assert judged_on(stocked, STUDY)["causeway"] == digest_of(around, around.record.tests["causeway"])
+
+
+def test_other_stamps_of_a_setup_are_another_digest(stocked: Workbench) -> None:
+    landed(stocked, log(1))
+    before = judged_on(stocked, STUDY)["causeway"]
+    setup = shelves.one(stocked, Setup, "wren")
+    shelves.save(stocked, replace(setup, stamps={**setup.stamps, "driver": "other"}), now=LATER)
+    judge_landed(stocked, STUDY, "causeway", now=LATER)
+    around = around_study(stocked, STUDY)
+    after = judged_on(stocked, STUDY)["causeway"]
+    assert before != after == digest_of(around, around.record.tests["causeway"])
+
+
+def test_too_many_frames_are_not_held(stocked: Workbench, monkeypatch: pytest.MonkeyPatch) -> None:
+    landed(stocked, log(1))
+    (held,) = judge_of(stocked.path).held.values()
+    monkeypatch.setattr(landed_tests, "MOST_FRAMES", held.frames)
     landed(stocked, log(1))
     landed(stocked, log(2, fps=90.0), name="t.csv", test="tramlines")
     assert set(judge_of(stocked.path).held) == {(STUDY, "tramlines")}

@@ -10,14 +10,25 @@ from hypothesis import given
 from hypothesis import strategies as st
 from hypothesis.extra.numpy import arrays
 
-from evenhand.stats.medians import median
+from evenhand.stats.medians import median, medians_known
 
+TABLES = arrays(
+    np.float64,
+    st.tuples(st.integers(1, 12), st.integers(1, 9)),
+    elements=st.one_of(st.floats(-1e6, 1e6, width=64), st.just(math.nan)),
+)
 ROWS = arrays(np.float64, st.integers(1, 60), elements=st.floats(-1e6, 1e6, width=64))
 
 
 @given(ROWS)
 def test_it_is_the_very_number_that_numpy_gives(values: np.ndarray) -> None:
     assert median(values) == np.median(values)
+
+
+@given(TABLES)
+@pytest.mark.filterwarnings("ignore:All-NaN slice")
+def test_what_is_known_in_columns_has_the_median_that_numpy_gives(values: np.ndarray) -> None:
+    assert np.array_equal(medians_known(values), np.nanmedian(values, axis=0), equal_nan=True)
 
 
 @pytest.mark.parametrize("size", [12_229, 12_230])

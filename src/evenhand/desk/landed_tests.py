@@ -17,7 +17,7 @@ from evenhand.desk.candidates import OUT, CellOnRecord, Loader
 from evenhand.desk.judging import judge_test
 from evenhand.desk.on_record import RunOnRecord, StudyOnRecord
 from evenhand.desk.readings import UNREADABLE
-from evenhand.desk.triaging import around_study, digest_of, keep_verdicts
+from evenhand.desk.triaging import around_study, digest_of, keep_verdicts, text_of_run
 from evenhand.records.tests import Measures, Test
 from evenhand.store import runs as run_store
 from evenhand.store import traces as trace_store
@@ -28,7 +28,7 @@ from evenhand.triage.candidate import Candidate
 from evenhand.triage.prepared import Prepared
 from evenhand.triage.thresholds import DEFAULT
 
-MOST_RUNS = 240  # held in memory in all; a run of 12,000 frames takes about half a MiB
+MOST_FRAMES = 5_400_000  # held in memory in all, each with what is made of it some 90 bytes: 450 MiB
 STALE = 0.5  # share of the runs held of a test that may have changed before all of it is made anew
 
 
@@ -39,7 +39,21 @@ class Held:
     test: Test
     prepared: Prepared = field(default_factory=lambda: Prepared(DEFAULT))
     runs: dict[str, tuple[object, Candidate]] = field(default_factory=dict)
+    told: dict[str, tuple[RunOnRecord, Mapping[str, str], str]] = field(default_factory=dict)
     gone: int = 0
+
+    @property
+    def frames(self) -> int:
+        """How many frames its runs have together."""
+        traces = (made.whole or made.trace for _, made in self.runs.values())
+        return sum(trace.frame_times_ms.size for trace in traces if trace is not None)
+
+    def text_of(self, each: RunOnRecord, stamps: Mapping[str, str]) -> str:
+        """What a digest says of a run, worked out once for each record of it."""
+        told = self.told.get(each.run.id)
+        if told is None or told[0] is not each or told[1] != stamps:
+            told = self.told[each.run.id] = (each, stamps, text_of_run(each, stamps))
+        return told[2]
 
     def cells(self, loader: Loader, record: StudyOnRecord) -> dict[str, CellOnRecord]:
         """All readable runs of the test, by setup; only those that are new or changed are read."""
@@ -85,8 +99,8 @@ class Judge:
         return held
 
     def let_go(self) -> None:
-        """Forget the tests that landed longest ago, as long as too many runs are held."""
-        while len(self.held) > 1 and sum(len(held.runs) for held in self.held.values()) > MOST_RUNS:
+        """Forget the tests that landed longest ago, as long as too much is held."""
+        while len(self.held) > 1 and sum(held.frames for held in self.held.values()) > MOST_FRAMES:
             del self.held[next(iter(self.held))]
 
 
@@ -104,10 +118,10 @@ def judge_landed(wb: Workbench, study: str, test: str, *, now: datetime) -> None
     judge = judge_of(wb.path)
     with judge.turn:
         around = around_study(wb, study)
-        digest = digest_of(around, around.record.tests[test])
+        held = judge.of(study, around.record.tests[test])
+        digest = digest_of(around, held.test, known=held.text_of)
         if judged_on(wb, study).get(test) == digest:
             return
-        held = judge.of(study, around.record.tests[test])
         cells = held.cells(Loader(wb=wb, sensor_logs={}), around.record)
         own = run_store.first_stored_in(wb, study)
         verdicts = judge_test(around, held.test, cells, own=own, prepared=held.prepared)

@@ -19,7 +19,7 @@ from evenhand.records.layouts import LogKind
 from evenhand.records.plans import Arrival, Slot
 from evenhand.records.studies import Study
 from evenhand.records.tests import Measures, Test
-from evenhand.store import arrivals, shelves
+from evenhand.store import arrivals, plans, shelves
 from evenhand.store.workbench import Workbench
 
 WORDS = re.compile(r"[^\W_]+")
@@ -60,7 +60,7 @@ def propose(wb: Workbench, arrival: Arrival, *, kind: LogKind | None = None) -> 
 
 def _best(wb: Workbench, name: str, told: Told, studies: Sequence[Study]) -> Proposal:
     """The run of these studies that is spoken for most clearly; NOTHING where none is."""
-    found = [_in_study(wb, study.key, name, told) for study in studies]
+    found = [_in_study(wb, study, name, told) for study in studies]
     found = [each for each in found if each.reasons]
     sure = [each for each in found if each.sure]
     best = (sure or found or [NOTHING])[0]
@@ -105,40 +105,40 @@ def _studies(wb: Workbench, told: Told) -> Sequence[Study]:
     return [s for s in reversed(every) if told.study in (None, s.key)]
 
 
-def _in_study(wb: Workbench, study: str, name: str, told: Told) -> Proposal:
-    """The first that speaks for a run of this study; the plan, which costs time, is asked for last."""
-    record = load_study(wb, study)
-    guess = _by_slot(record, told) or _by_facts(record, told)
-    if guess is not None:
-        return guess
+def _in_study(wb: Workbench, study: Study, name: str, told: Told) -> Proposal:
+    """The first that speaks for a run of this study; runs and plan, which cost time, are asked for last."""
+    at, said = _by_slot(wb, study, told), _by_facts(study, told)
+    if at is not None or (said is not None and (told.boot or told.order is not None)):
+        return at or said or NOTHING
+    record = load_study(wb, study.key)
     plan, words = plan_on_record(record), words_of(name)
+    if said is not None:
+        return _with_slot(said, plan)
     return _by_plan(record, plan, told, words) or _by_words(record, plan, words) or NOTHING
 
 
-def _by_slot(record: StudyOnRecord, told: Told) -> Proposal | None:
+def _by_slot(wb: Workbench, study: Study, told: Told) -> Proposal | None:
     """The file says which slot it is."""
     if told.slot is None:
         return None
-    plan = next((plan for plan in record.plans if plan.id == told.plan), None)
+    plan = next((plan for plan in plans.plans_of(wb, study.key) if plan.id == told.plan), None)
     slot = plan.slot(told.slot) if plan is not None else None
     if plan is None or slot is None:
         return None
-    return _at(record.study.key, plan.id, slot, f"it came as slot {told.slot} of the plan")
+    return _at(study.key, plan.id, slot, f"it came as slot {told.slot} of the plan")
 
 
-def _by_facts(record: StudyOnRecord, told: Told) -> Proposal | None:
+def _by_facts(study: Study, told: Told) -> Proposal | None:
     """The file says its test and setup."""
-    test, setup = told.test, told.setup
-    if test not in record.study.tests or setup not in record.study.setups:
+    if told.test not in study.tests or told.setup not in study.setups:
         return None
-    guess = Proposal(
-        study=record.study.key,
-        test=test,
-        setup=setup,
+    return Proposal(
+        study=study.key,
+        test=told.test,
+        setup=told.setup,
         reasons=("its test and setup came with it",),
         sure=True,
     )
-    return guess if told.boot or told.order is not None else _with_slot(guess, plan_on_record(record))
 
 
 def _by_plan(

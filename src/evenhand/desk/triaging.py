@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from datetime import datetime
+from functools import cache
 
 from evenhand.desk.candidates import OUT, Loader
 from evenhand.desk.deputies import deputies_for, in_order
@@ -28,6 +29,7 @@ from evenhand.triage.thresholds import DEFAULT, reasons
 from evenhand.triage.unjudged import unjudged
 
 Watch = Callable[[int, int, str], None]
+Telling = Callable[[RunOnRecord, Mapping[str, str]], str]
 
 JUDGING = "judging"
 ROUNDS = 2  # the second knows who is held; what holds a run for more than its level depends on neither
@@ -122,25 +124,38 @@ def around_study(wb: Workbench, study: str) -> Around:
     )
 
 
-def digest_of(around: Around, test: Test) -> str:
-    """A digest of all that the judgement of one test depends on: the same one gives the same faults."""
-    record = around.record
-    runs = [_of_run(record, each) for each in record.runs if each.run.test == test.key]
+def digest_of(around: Around, test: Test, *, known: Telling | None = None) -> str:
+    """A digest of all that the judgement of one test depends on: the same one gives the same faults.
+
+    `known` may give what `text_of_run` gives of a run and its setup's stamps, where that was asked before.
+    """
+    record, of_run = around.record, known or text_of_run
+    runs = (
+        of_run(each, record.setups[each.run.setup].stamps)
+        for each in record.runs
+        if each.run.test == test.key
+    )
     spreads = [lent(of_others(around.spreads, but=(test.key, setup))) for setup in record.setups]
     study = (
         record.study.ambient_c,
         list(record.setups),
         [(s.variance, s.df) if s else None for s in spreads],
     )
-    rules = [(limit.name, limit.value) for limit in reasons(DEFAULT)]
-    whole = as_text((CODE_VERSION, rules, test, study, around.learned.get(test.key), around.layouts, runs))
+    lent_here = as_text((test, study, around.learned.get(test.key), around.layouts))
+    whole = f"[{_code_and_rules()},{lent_here[1:-1]},[{','.join(runs)}]]"
     return hashlib.sha256(whole.encode()).hexdigest()
 
 
-def _of_run(record: StudyOnRecord, each: RunOnRecord) -> tuple[object, ...]:
+@cache
+def _code_and_rules() -> str:
+    """What judges: the same as long as this program runs."""
+    return as_text((CODE_VERSION, [(limit.name, limit.value) for limit in reasons(DEFAULT)]))[1:-1]
+
+
+def text_of_run(each: RunOnRecord, stamps: Mapping[str, str]) -> str:
     """What is known of a run, and the part it plays: out of the comparison, or kept whatever was found."""
-    known = (each.run, record.setups[each.run.setup].stamps, each.metrics.values, each.metrics.absent)
-    return (*known, each.state in OUT, was_kept(each))
+    known = (each.run, stamps, each.metrics.values, each.metrics.absent)
+    return as_text((*known, each.state in OUT, was_kept(each)))
 
 
 def spreads_of(record: StudyOnRecord) -> dict[Cell, Spread]:

@@ -44,3 +44,17 @@ def medians(values: Floats) -> Floats:
         told = (ordered[:, :middle].max(axis=1) + told) / 2
     unknown = np.isnan(ordered[:, middle:].max(axis=1))
     return np.where(unknown, np.nan, told)
+
+
+def medians_known(values: Floats) -> Floats:
+    """The median of what is known in each column; shape (n, k) in, (k,) out. NaN is what is not known.
+
+    NaN for a column of which nothing is known. The very numbers that `np.nanmedian` gives.
+
+    >>> medians_known(np.array([[3.0, np.nan, 1.0], [1.0, np.nan, np.nan], [2.0, np.nan, 4.0]])).tolist()
+    [2.0, nan, 2.5]
+    """
+    ordered = np.sort(values, axis=0)  # a NaN is sorted behind all numbers
+    count = values.shape[0] - np.isnan(values).sum(axis=0)
+    columns = np.arange(values.shape[1])
+    return np.asarray((ordered[(count - 1) // 2, columns] + ordered[count // 2, columns]) / 2)

@@ -13,7 +13,7 @@ from evenhand.store.rows import as_text, insert, legible
 from evenhand.store.seals import seal
 from evenhand.store.workbench import Workbench
 
-_LAST = "SELECT max(id) FROM placings GROUP BY arrival"
+_LAST = "(SELECT max(id) FROM placings AS every WHERE every.arrival = {})"
 
 
 def add_arrival(wb: Workbench, arrival: Arrival) -> Arrival:
@@ -54,8 +54,8 @@ def waiting(wb: Workbench) -> tuple[tuple[Arrival, Placing | None], ...]:
     """
     with wb.reading() as conn:
         rows = conn.execute(
-            f"SELECT arrivals.*, last.id AS last FROM arrivals LEFT JOIN placings AS last"  # noqa: S608
-            f" ON last.arrival = arrivals.id AND last.id IN ({_LAST})"
+            "SELECT arrivals.*, last.id AS last FROM arrivals LEFT JOIN placings AS last"  # noqa: S608
+            f" ON last.id = {_LAST.format('arrivals.id')}"
             " WHERE last.id IS NULL OR (last.run IS NULL AND NOT last.away) ORDER BY arrivals.id DESC"
         ).fetchall()
         return tuple((arrival_from(row), _placing(conn, row["last"])) for row in rows)
@@ -93,7 +93,8 @@ def placed_in_plan(wb: Workbench, plan_id: int) -> tuple[Placing, ...]:
     """The standing placings of the arrivals that were filed under slots of a plan, the first first."""
     with wb.reading() as conn:
         rows = conn.execute(
-            f"SELECT * FROM placings WHERE plan = ? AND id IN ({_LAST}) ORDER BY id",  # noqa: S608
+            "SELECT * FROM placings"  # noqa: S608
+            f" WHERE plan = ? AND id = {_LAST.format('placings.arrival')} ORDER BY id",
             (plan_id,),
         )
         return tuple(map(placing_from, rows))

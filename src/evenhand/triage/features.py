@@ -80,7 +80,7 @@ def features(run: Candidate, thresholds: Thresholds = DEFAULT) -> Features:
     """
     raw = run.trace.frame_times_ms if run.trace is not None else np.empty(0)
     good = np.isfinite(raw) & (raw > 0) & ~past_belief(raw)
-    times = raw[good]
+    times = raw if good.all() else raw[good]  # as a rule all are good, and are not held twice
     log_ms = np.log(times)
     ends_s = np.cumsum(times) / 1000
     steps = np.diff(log_ms)

@@ -93,7 +93,7 @@ def lesson_of(view: CellView) -> Lesson:
         return Lesson()
     framed = [run for run in good if run.frames > 1]
     pairs = [found for i, a in enumerate(framed) for b in framed[i + 1 :] if (found := pair(a, b, view))]
-    counts = np.array([_hitches(run) for run in framed], float)
+    counts = np.array([_hitches(run, view) for run in framed], float)
     minutes = np.array([run.duration_s / 60 for run in framed])
     return Lesson(
         runs=len(good),
@@ -102,7 +102,7 @@ def lesson_of(view: CellView) -> Lesson:
         sag=Sum(total=sum(change_along(p) ** 2 for p in pairs), weight=float(len(pairs))),
         hitches=Sum(total=float(counts.sum()), weight=float(minutes.sum())),
         hitch_excess=_excess(counts, minutes),
-        scatter=_squares([math.log(s) for run in framed if (s := _scatter(run)) > 0]),
+        scatter=_squares([math.log(s) for run in framed if (s := _scatter(run, view)) > 0]),
     )
 
 
@@ -148,13 +148,16 @@ def _mean_log(values: Sequence[float]) -> Sum:
     return Sum(total=sum(logs), weight=float(len(logs)))
 
 
-def _hitches(run: Features) -> int:
-    return stretches(hitch_frames(run.frame_times_ms))
+def _hitches(run: Features, view: CellView) -> int:
+    """How many hitches a run has, its first moments among them; worked out once."""
+    return view.prepared.derived(run, "all hitches", 0, lambda: stretches(hitch_frames(run.frame_times_ms)))
 
 
-def _scatter(run: Features) -> float:
-    """Robust sd of the log ratio of neighbouring frames."""
-    return robust_spread(run.steps) if run.steps.size else 0.0
+def _scatter(run: Features, view: CellView) -> float:
+    """Robust sd of the log ratio of neighbouring frames; worked out once."""
+    return (
+        view.prepared.derived(run, "scatter", 0, lambda: robust_spread(run.steps)) if run.steps.size else 0.0
+    )
 
 
 def _excess(counts: np.ndarray, minutes: np.ndarray) -> Sum:

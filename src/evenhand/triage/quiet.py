@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from evenhand.records.faults import Place
-from evenhand.stats.medians import medians
+from evenhand.stats.medians import median, medians
 from evenhand.triage.curves import Flags, Floats
 from evenhand.triage.features import Features
 from evenhand.triage.held import spans
@@ -22,11 +22,13 @@ class Chunks:
     """A run in pieces of equally many frames, about half a second each.
 
     `middles`, `noise`: shape (k,), median log frame time, and median size of the step from frame to frame;
-    `begins_s`: shape (k+1,), where each begins, and where the last ends.
+    `usual_noise` is the median of the latter, NaN without a piece. `begins_s`: shape (k+1,), where each
+    begins, and where the last ends.
     """
 
     middles: Floats
     noise: Floats
+    usual_noise: float
     begins_s: Floats
 
 
@@ -57,9 +59,11 @@ def chunks(run: Features, limits: CapLimits) -> Chunks:
     count = run.frames // size
     logs = run.log_ms[: count * size].reshape(count, size)
     ends = run.edges_s[: count * size + 1 : size] if run.frames else np.array([run.duration_s])
+    noise = medians(np.abs(logs[:, 1:] - logs[:, :-1])) if count and size > 1 else np.empty(0)
     return Chunks(
         middles=medians(logs) if count else np.empty(0),
-        noise=medians(np.abs(logs[:, 1:] - logs[:, :-1])) if count and size > 1 else np.empty(0),
+        noise=noise,
+        usual_noise=median(noise),
         begins_s=ends,
     )
 
@@ -84,7 +88,8 @@ def stretch(pieces: Chunks, usual_noise: float, limits: CapLimits) -> Stretch | 
     >>> rng = np.random.default_rng(1)
     >>> noise = np.repeat([0.02, 0.0005, 0.02], 20)
     >>> middles = np.repeat([2.0, 2.5, 2.1], 20) + 0.001 * rng.standard_normal(60) * (noise > 0.01)
-    >>> found = stretch(Chunks(middles=middles, noise=noise, begins_s=np.arange(61) / 2), 0.02, CapLimits())
+    >>> pieces = Chunks(middles=middles, noise=noise, usual_noise=0.02, begins_s=np.arange(61) / 2)
+    >>> found = stretch(pieces, 0.02, CapLimits())
     >>> found is not None and (found.held[0].from_s, found.held_s, found.line)
     (10.0, 10.0, 2.5)
     """

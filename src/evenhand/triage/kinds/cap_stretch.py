@@ -54,7 +54,7 @@ def _when(found: Stretch) -> str:
 
 def _usual(mine: Chunks, theirs: Sequence[Chunks]) -> float:
     """Steps from frame to frame where nothing holds them: the calmest sibling's, else the run's largest."""
-    typical = [float(np.median(t.noise)) for t in theirs if t.noise.size]
+    typical = [t.usual_noise for t in theirs if t.noise.size]
     return max(min(typical, default=0.0), float(np.quantile(mine.noise, 0.9)) if not typical else 0.0)
 
 

@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from evenhand.records.faults import Fault, Place, Severity
+from evenhand.stats.medians import medians_known
 from evenhand.triage.curves import Floats
 from evenhand.triage.features import Features
 from evenhand.triage.limits.course_kinds import StretchLimits
@@ -125,10 +126,7 @@ def _told(apart: Floats, bin_s: float, window: tuple[int, int], worst: float, li
 
 def _middle(apart: Floats) -> Floats:
     """The median over all siblings that know a bin; NaN where none does."""
-    known = np.isfinite(apart).any(axis=0)
-    told = np.full(apart.shape[1], np.nan)
-    told[known] = np.nanmedian(apart[:, known], axis=0)
-    return told
+    return medians_known(apart)
 
 
 def as_taken(found: Stretch, takes: Takes, view: CellView) -> Stretch:
