@@ -16,10 +16,12 @@ from tests.desk.small_folder import LATER, NOW, day_log, small_folder
 from tests.web.conftest import client_of
 
 from evenhand.desk import landing, spool, uploading
+from evenhand.desk.came_answers import came_answer
 from evenhand.desk.importing import import_folder
 from evenhand.desk.landing import arrive
 from evenhand.desk.on_record import NOT_JUDGED, load_study
 from evenhand.desk.opening import Desk, open_desk
+from evenhand.desk.placing import put_away
 from evenhand.records.runs import RunState
 from evenhand.store import arrivals, originals
 from evenhand.traces.limits import Limits
@@ -273,3 +275,34 @@ def test_a_rig_cannot_bring_a_run_of_another_machine(bench: Desk) -> None:
     came = uploading.take_in(bench, log(), name="x.csv", facts=facts, by="rig-1", now=LATER)
     assert came.landed is None
     assert "it came from the rig that is 'plover'" in came.waits
+
+
+def test_a_run_that_is_sent_again_as_another_machines_is_told_as_what_it_is(bench: Desk) -> None:
+    first = uploading.take_in(bench, log(), name="x.csv", facts=WREN, by="rig-1", now=LATER)
+    assert first.landed is not None
+    as_plovers = {**WREN, "build": "plover"}
+    came = uploading.take_in(bench, log(), name="x.csv", facts=as_plovers, by="rig-1", now=LATER)
+    told = came_answer(came)
+    assert (told["run"], told["again"], told.get("waits")) == (first.landed.run.run.id, True, None)
+    assert "it came from the rig that is 'plover'" in told["words"]
+    assert (
+        "on record already, as Wren, Salt Causeway, run 4, in “The study quay”. What to do:" in told["words"]
+    )
+    assert not arrivals.waiting(bench)
+
+
+def test_under_another_name_it_waits_as_was_promised(bench: Desk) -> None:
+    uploading.take_in(bench, log(), name="x.csv", facts=WREN, by="rig-1", now=LATER)
+    as_plovers = {**WREN, "build": "plover"}
+    came = uploading.take_in(bench, log(), name="y.csv", facts=as_plovers, by="rig-1", now=LATER)
+    assert came.waits
+    assert [arrival.name for arrival, _ in arrivals.waiting(bench)] == ["y.csv"]
+
+
+def test_what_was_put_away_is_not_said_to_wait(bench: Desk) -> None:
+    came = uploading.take_in(bench, log(), name="x.csv", facts={}, by="rig-1", now=LATER)
+    assert came.waits
+    put_away(bench, came.arrival.id, note="a trial", by="me", now=LATER)
+    told = came_answer(uploading.take_in(bench, log(), name="x.csv", facts={}, by="rig-1", now=LATER))
+    assert (told.get("run"), told.get("waits")) == (None, None)
+    assert "were put away as no run (a trial). What to do: if it is a run, bring it back" in told["words"]

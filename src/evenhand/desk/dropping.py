@@ -61,6 +61,10 @@ def again(wb: Workbench, known: Known, *, name: str, by: str, now: datetime) -> 
 def dropped_as(came: Came) -> Dropped:
     """What became of a file that was new."""
     name = came.arrival.name
+    if came.before is not None:
+        run = came.before.run and came.before.run.run
+        there = f"/studies/{run.study}/runs/{run.id}" if run else "/inbox"
+        return Dropped(name=name, sort="known", words=came.before.words, address=there)
     if came.landed is None:
         why = sentence((came.waits or BESIDE).removeprefix(f"{name}: "))
         there = f"/inbox#file-{came.arrival.id}" if came.waits else ""

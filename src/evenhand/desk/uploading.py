@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
@@ -18,7 +17,7 @@ from evenhand.desk.layouts import header_of, remember, remembered
 from evenhand.desk.matching import filing_of, propose
 from evenhand.desk.on_record import NOT_JUDGED, RunOnRecord, load_study
 from evenhand.desk.placing import note_waiting, put_away, standing
-from evenhand.desk.rigs import came_of
+from evenhand.desk.sent_again import SentAgain, sent_again
 from evenhand.desk.told import about_of, told_from
 from evenhand.errors import BadLog, BadRecord, EvenhandError, NotFound, nearest
 from evenhand.folders.checks import check_layout
@@ -42,12 +41,16 @@ BESIDE = "Kept: a sensor log is filed with the run it was taken in, once that co
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Came:
-    """What became of a file: the run it landed as, or why it waits; neither for one that goes with a run."""
+    """What became of a file: the run it landed as, or why it waits; neither for one that goes with a run.
+
+    `before` says what it is already, where it was refused and yet does not wait.
+    """
 
     arrival: Arrival
     landed: Landed | None = None
     number: str = ""
     waits: str = ""
+    before: SentAgain | None = None
 
 
 def take_in(
@@ -72,7 +75,8 @@ def place_in(
         return waiting_or_filed(wb, arrival, trouble, by=by, now=now)
     except (BadLog, BadRecord) as trouble:
         note_waiting(wb, arrival, str(trouble), study=known.about.get("study", ""), by=by, now=now)
-        return Came(arrival=arrival, waits=str(trouble))
+        before = sent_again(wb, arrival, trouble)
+        return Came(arrival=arrival, before=before, waits="" if before else str(trouble))
     return Came(arrival=arrival, landed=landed, number=number_of(wb, landed.run))
 
 
@@ -205,37 +209,3 @@ def after_a_stop(wb: Workbench, *, now: datetime) -> None:
         unjudged = (e.run.test for e in load_study(wb, study.key).runs if NOT_JUDGED in e.faults)
         for test in dict.fromkeys(unjudged):
             judge_landed(wb, study.key, test, now=now)
-
-
-def came_answer(came: Came) -> dict[str, Any]:
-    """What became of a file, in plain values for programs; `words` says it in a line."""
-    told: dict[str, Any] = {"arrival": came.arrival.id}
-    if came.landed is None:
-        waits = came.waits or None
-        return {
-            **told,
-            "waits": waits,
-            "words": f"It waits in the inbox: {waits}." if waits else f"{BESIDE}.",
-        }
-    run, faults = came.landed.run, came.landed.run.faults
-    return {
-        **told,
-        "study": run.run.study,
-        "run": run.run.id,
-        "label": run.run.label,
-        "state": run.state.value,
-        "again": came.landed.again,
-        "also": [each.run.id for each in came.landed.also],
-        "numbers": {key: value for key, value in run.metrics.values.items() if math.isfinite(value)},
-        "faults": [
-            {
-                "kind": fault.kind,
-                "title": fault.title,
-                "severity": fault.severity.value,
-                "evidence": fault.evidence,
-                "todo": fault.todo,
-            }
-            for fault in faults
-        ],
-        "words": came_of(run.state.value, came.number, tuple(fault.title for fault in faults)),
-    }

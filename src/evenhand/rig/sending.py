@@ -82,7 +82,7 @@ class Sender:
 def tell_arrival(arrived: Arrived) -> None:
     """What the workbench made of a parcel, in a line; nothing of a sensor log, which goes with its run."""
     words = arrived.told.get("words")
-    if words and (arrived.told.get("run") or arrived.told.get("waits")):
+    if words and any(arrived.told.get(key) for key in ("run", "waits", "again")):
         say(f"  {words}")
 
 

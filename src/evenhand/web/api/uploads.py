@@ -15,7 +15,8 @@ from fastapi.responses import JSONResponse, Response
 from pydantic import AwareDatetime, BaseModel, ConfigDict, Field
 
 from evenhand.desk import spool
-from evenhand.desk.uploading import Came, after_a_stop, came_answer, take_in
+from evenhand.desk.came_answers import came_answer
+from evenhand.desk.uploading import Came, after_a_stop, take_in
 from evenhand.errors import BadRecord, EvenhandError
 from evenhand.records.devices import Device
 from evenhand.web.api.rig import Asking
