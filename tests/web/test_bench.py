@@ -148,6 +148,22 @@ def test_a_slot_is_skipped_with_a_reason_only(planned: Desk, bench: TestClient) 
     assert due(planned) != before
 
 
+def test_a_skip_is_taken_back_by_the_bar_or_from_the_list(planned: Desk, bench: TestClient) -> None:
+    before = due(planned)
+    page = bench.post(f"{BENCH}/skip", data={**before, "reason": "the rig is out"}).text
+    bar = re.search(r'class="done"[^>]*autofocus><span>([^<]+)</span><form [^>]*action="([^"]+)', page)
+    assert bar
+    assert bar[1].startswith("Run 1 of the plan, ")
+    assert bar[1].endswith(": skipped")
+    later = bench.get(BENCH).text
+    assert 'class="done"' not in later
+    listed = later.partition("<h3>Skipped</h3>")[2]
+    assert "the rig is out" in listed
+    assert f'action="{bar[2]}"' in listed
+    assert "<h3>Skipped</h3>" not in bench.post(bar[2], data=before).text
+    assert due(planned) == before
+
+
 def test_a_photo_is_kept_and_shown_and_nothing_else_is(planned: Desk, bench: TestClient) -> None:
     answer = bench.post(f"{BENCH}/photo", data=due(planned), files={"photo": ("a.png", b"<svg onload=x>")})
     assert answer.status_code == 422

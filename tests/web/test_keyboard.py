@@ -8,12 +8,14 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser, Locator, Page, expect
 from tests.desk.small_folder import frame_log, frames
-from tests.web.conftest import looking_at
+from tests.web.conftest import NOW, looking_at
 from tests.web.looking import Served
 
 from evenhand.desk.deciding import find_run
 from evenhand.desk.on_record import load_study
 from evenhand.records.runs import RunState
+from evenhand.records.studies import Study
+from evenhand.store import shelves
 
 STUDY = "/studies/saltmarsh"
 NIGHT = "Dunlin, Night render, hot room"
@@ -63,6 +65,22 @@ def test_a_landed_run_is_set_aside_and_taken_back_on_the_bench(page: Page, serve
     page.keyboard.press("Enter")
     expect(page.locator(".thumbs .done")).to_have_count(0)
     assert find_run(served.wb, NIGHT).state is RunState.IN_DOUBT
+    leave(page)
+
+
+def test_what_decides_about_a_run_is_a_few_tabs_from_the_top_of_the_bench(page: Page, served: Served) -> None:
+    page.goto(f"{served.url}{STUDY}/bench")
+    tab_to(page, page.get_by_role("link", name="Skip to deciding"), most=2)
+    page.keyboard.press("Enter")
+    tab_to(page, page.locator(".thumbs").locator("summary, button").first, most=1)
+    leave(page)
+
+
+def test_where_nothing_waits_no_link_leads_to_deciding(page: Page, served_empty: Served) -> None:
+    shelves.save(served_empty.wb, Study(key="bare", title="Bare", setups=(), tests=()), now=NOW)
+    page.goto(f"{served_empty.url}/studies/bare/bench")
+    expect(page.get_by_role("link", name="Skip to the answer")).to_have_count(1)
+    expect(page.get_by_role("link", name="Skip to deciding")).to_have_count(0)
     leave(page)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
 import pytest
@@ -13,6 +14,7 @@ from tests.web.looking import Served, axe_violations, too_wide
 from evenhand.desk.opening import Desk
 from evenhand.desk.plan_needs import Terms
 from evenhand.desk.planning import make_plan, plan_now, skip
+from evenhand.records.builds import Build, Setup
 from evenhand.records.studies import Study
 from evenhand.store import shelves
 
@@ -120,6 +122,26 @@ def test_a_skipped_run_is_struck_out_with_its_reason(client: TestClient, wb: Des
     text = client.get(SHEET).text
     assert text.count('aria-label="to be made"') == 80
     assert "&lt;b&gt;spilt&lt;/b&gt; tea" in text
+
+
+def test_with_two_rigs_it_says_why_neither_can_be_dropped(client: TestClient, wb: Desk) -> None:
+    study = shelves.one(wb, Study, "spring")
+    shelves.save(wb, replace(study, setups=study.setups[:2]), now=NOW)
+    text = client.post(PLAN, data={"looks": "3"}).text
+    assert "A rig dropped out?" in text
+    assert re.search("Without [A-Z][a-z]+ or [A-Z][a-z]+ there is nothing to compare with", text)
+    assert 'name="without"' not in text
+
+
+def test_a_rig_is_offered_only_where_two_setups_are_left_without_it(client: TestClient, wb: Desk) -> None:
+    study = shelves.one(wb, Study, "spring")
+    first, second = (shelves.one(wb, Setup, key) for key in study.setups[:2])
+    shelves.save(wb, replace(second, key="mild", name="Mild"), now=NOW)
+    shelves.save(wb, replace(study, setups=(first.key, second.key, "mild")), now=NOW)
+    text = client.post(PLAN, data={"looks": "3"}).text
+    assert re.findall(r'name="without" value="([^"]+)"', text) == [first.build]
+    name = shelves.one(wb, Build, second.build).name
+    assert f"{name} cannot be planned without: fewer than two setups would be left to compare." in text
 
 
 def test_without_a_plan_there_is_no_sheet(client: TestClient) -> None:

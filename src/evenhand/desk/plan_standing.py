@@ -161,10 +161,23 @@ def _state(slot: Slot, each: RunOnRecord | None, skip: str, live: Live) -> tuple
     if each is not None and not _out(each):
         return SlotState.DONE, ""
     if skip:
-        return SlotState.SKIPPED, skip
+        of_run = each is not None and skip == left_out_words(each.run.id)
+        return SlotState.SKIPPED, LEFT_OUT if of_run else skip
     if not live.needs(slot.test, slot.setup):
         return SlotState.SETTLED, settled_words(live.settled_with(slot.test, slot.setup))
     return SlotState.LATER, "" if each is None else f"the run made of it was {each.state.value}: run it again"
+
+
+LEFT_OUT = "the run made of it was set aside, and its slot left out"
+
+
+def left_out_words(run: str) -> str:
+    """What is on record of a slot that was left out with its run.
+
+    >>> left_out_words("3f9a")
+    'run 3f9a was set aside, and its slot left out'
+    """
+    return f"run {run} was set aside, and its slot left out"
 
 
 def settled_words(findings: Sequence[LiveFinding]) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from evenhand.desk.on_record import RunOnRecord, StudyOnRecord, load_study
 from evenhand.desk.plan_on_record import plan_on_record
-from evenhand.desk.plan_standing import SlotNow, SlotState, settled_words
+from evenhand.desk.plan_standing import SlotNow, SlotState, left_out_words, settled_words
 from evenhand.desk.plan_written import write_note
 from evenhand.desk.said import Said
 from evenhand.errors import BadRecord
@@ -66,15 +66,6 @@ def take_up_again(wb: Workbench, each: RunOnRecord, said: Said) -> None:
     for note in told.values():
         if note.value == left_out_words(each.run.id):
             _write(wb, (note.plan, note.slot), "", said)
-
-
-def left_out_words(run: str) -> str:
-    """Why the slot of a run is skipped.
-
-    >>> left_out_words("3f9a")
-    'run 3f9a was set aside, and its slot left out'
-    """
-    return f"run {run} was set aside, and its slot left out"
 
 
 def _write(wb: Workbench, slot: tuple[int, int], value: str, said: Said) -> None:

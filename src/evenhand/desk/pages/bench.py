@@ -22,6 +22,7 @@ from evenhand.desk.pages.bench_cards import (
 from evenhand.desk.pages.frame import Frame, address, frame_of
 from evenhand.desk.pages.photos import albums_in
 from evenhand.desk.pages.run_cards import RunCard, card_of, state_words
+from evenhand.desk.pages.skipped import Skipped, skipped_of
 from evenhand.desk.plan_standing import PlanNow, SlotNow, SlotState
 from evenhand.desk.planning import plan_now
 from evenhand.publish.numbers import capital, count_word, number, run_words
@@ -62,7 +63,8 @@ class BenchPage:
     `landed` is the run to look at, `others` how many more wait. `next` holds one card for each rig whose turn
     it is. `masked` says that names are hidden; `key` is that of the study.
     `unplanned` are the runs of the day that are not in the plan. `open` is the place of each run to be
-    made, by its plan and slot. `albums` are the builds, each with the address of its photos.
+    made, by its plan and slot. `albums` are the builds, each with the address of its photos. `skipped` are
+    the slots that were left out, `just_skipped` the one that was left out a moment ago.
     """
 
     frame: Frame
@@ -83,16 +85,22 @@ class BenchPage:
     done: DoneCard | None = None
     unplanned: tuple[Unplanned, ...] = ()
     albums: tuple[tuple[str, str], ...] = ()
+    skipped: tuple[Skipped, ...] = ()
+    just_skipped: Skipped | None = None
 
 
-def bench_page(wb: Workbench, study: str, *, now: datetime, done: str = "") -> BenchPage:
-    """The bench of a study as it stands at this moment; `done` is the run that was just decided about."""
+def bench_page(wb: Workbench, study: str, *, now: datetime, done: str = "", skipped: int = 0) -> BenchPage:
+    """The bench of a study as it stands at this moment.
+
+    `done` is the run that was just decided about, `skipped` the slot that was just left out.
+    """
     record = load_study(wb, study)
     plan = plan_now(wb, study, record=record)
     masked = names_hidden(record)
     mask = mask_of(record) if masked else None
     waiting = [each for each in record.runs if each.state is RunState.IN_DOUBT]
     landed = landed_card(wb, record, plan, mask=mask, now=now)
+    left_out = tuple(skipped_of(record, plan, mask=mask)) if plan else ()
     return BenchPage(
         frame=frame_of(record, "bench"),
         key=study,
@@ -112,6 +120,8 @@ def bench_page(wb: Workbench, study: str, *, now: datetime, done: str = "") -> B
         done=done_card(record, done, mask=mask),
         unplanned=tuple(unplanned_of(wb, record, plan, mask=mask)) if plan else (),
         albums=() if masked else albums_in(record),
+        skipped=left_out,
+        just_skipped=next((each for each in left_out if each.slot == skipped), None),
     )
 
 

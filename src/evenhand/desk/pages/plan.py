@@ -77,11 +77,12 @@ class SlotLine:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Rig:
-    """A rig that may drop out: its build's key and name."""
+    """A rig of the plan: its build's key and name; `spare` where two setups are left without it."""
 
     key: str
     name: str
     slot: int
+    spare: bool
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -188,8 +189,10 @@ def given_of(record: StudyOnRecord, plan: Plan) -> dict[str, str]:
 
 
 def _rigs(record: StudyOnRecord) -> Iterator[Rig]:
-    for key in dict.fromkeys(record.setups[key].build for key in record.study.setups):
-        yield Rig(key=key, name=record.builds[key].name, slot=record.builds[key].slot)
+    of = [record.setups[key].build for key in record.study.setups]
+    for key in dict.fromkeys(of):
+        build = record.builds[key]
+        yield Rig(key=key, name=build.name, slot=build.slot, spare=len(of) - of.count(key) >= 2)
 
 
 def _test_line(record: StudyOnRecord, seen: TestOutlook, hidden: bool) -> TestLine:  # noqa: FBT001

@@ -18,7 +18,7 @@ from evenhand.desk.landing import Filing, arrive, land, land_score
 from evenhand.desk.pages.bench import bench_page
 from evenhand.desk.pages.frame import address
 from evenhand.desk.pages.one_run import named_run
-from evenhand.desk.planning import note, plan_now, skip
+from evenhand.desk.planning import note, plan_now, skip, unskip
 from evenhand.desk.run_readings import note_run
 from evenhand.desk.said import Said
 from evenhand.errors import BadRecord, EvenhandError
@@ -64,12 +64,12 @@ class Wrong:
 
 
 @router.get(BENCH)
-def bench(visit: Visiting, done: str = "", late: str = "") -> Response:
-    """The bench as it stands now; `done` is the run that was just decided about.
+def bench(visit: Visiting, done: str = "", late: str = "", skipped: str = "") -> Response:
+    """The bench as it stands now; `done` is the run that was just decided about, `skipped` a slot.
 
     `late` is the field of a slot whose reading went to the run that had landed meanwhile.
     """
-    return page_of(visit, done=done, late=late)
+    return page_of(visit, done=done, late=late, skipped=skipped)
 
 
 @router.post(BENCH + "/decide")
@@ -162,6 +162,14 @@ def leave_out(visit: Visiting, sent: Sent) -> Response:
     except BadRecord as error:
         wrong = Wrong(where=f"skip-{place.slot}", found=error.found, todo=error.todo)
         return page_of(visit, wrong=wrong, status=422)
+    return back(visit, f"?skipped={place.slot}")
+
+
+@router.post(BENCH + "/unskip")
+def take_up(visit: Visiting, sent: Sent) -> Response:
+    """Takes a slot up again that was left out."""
+    place = place_of(visit, sent)
+    unskip(visit.site.wb, place.plan, place.slot, by=place.by, now=place.now)
     return back(visit)
 
 
@@ -226,10 +234,12 @@ def file_run(visit: Visiting, sent: Sent) -> Response:
 
 
 def page_of(
-    visit: Visit, *, wrong: Wrong | None = None, done: str = "", late: str = "", status: int = 200
+    visit: Visit, *, wrong: Wrong | None = None, status: int = 200, late: str = "", **just: str
 ) -> Response:
-    """The page, with what was not done where it belongs."""
-    page = bench_page(visit.site.wb, visit.study, now=visit.site.now(), done=done)
+    """The page, with what was not done where it belongs; `just` says what was done a moment ago."""
+    done, left_out = just.get("done", ""), just.get("skipped", "")
+    slot = int(left_out) if left_out.isdecimal() and len(left_out) < 10 else 0
+    page = bench_page(visit.site.wb, visit.study, now=visit.site.now(), done=done, skipped=slot)
     others = of_other_studies(visit.site.wb, visit.study)
     there = visit.request.app.state.rigs.all()
     rigs = [rig for rig in there if rig.device not in others and rig.here(visit.site.now())]
