@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import hashlib
+import zipfile
 from collections.abc import Callable, Iterator, Mapping
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
@@ -13,6 +16,7 @@ from tests.desk.small_folder import Folder, weighed
 from tests.images.drawn import png
 
 from evenhand.cli import main
+from evenhand.editions.bundle import SUMS, sums, zip_into
 
 Answers = Mapping[str, Any]
 
@@ -58,7 +62,7 @@ def answers(evenhand: Command, folder: Folder, tmp_path: Path) -> Answers:
     ask("price", "price", "wren", "700")
     ask("prices", "prices", "quay")
     ask("sound", "sound", "quay", "wren", "--level", "39", "--background", "27", "--test", "causeway")
-    ask_what_goes_out(ask)
+    ask_what_goes_out(ask, tmp_path)
     ask("results", "results", "quay")
     ask("result", "results", "quay", "1")
     ask("history", "history", "quay")
@@ -82,12 +86,28 @@ def ask_about_photos(ask: Callable[..., None], photo: Path) -> None:
     ask("photo-remove", "photo-remove", "wren", "1")
 
 
-def ask_what_goes_out(ask: Callable[..., None]) -> None:
+def ask_what_goes_out(ask: Callable[..., None], place: Path) -> None:
     ask("publish", "publish", "quay")
+    ask("bundle", "bundle", "quay", place / "quay.zip")
+    ask("verify", "verify", place / "quay.zip")
+    ask("doctored", "verify", doctored(place / "quay.zip"))
     ask("disclose", "disclose", "k6", "loan", "--by", "Nimtal")
     ask("disclosures", "disclosures", "quay")
     ask("moved", "moved", "quay")
     ask("editions", "editions", "quay")
+
+
+def doctored(bundle: Path) -> Path:
+    """A bundle that claims another number than its logs give, checksums and all."""
+    with zipfile.ZipFile(bundle) as archive:
+        files = {name: archive.read(name) for name in archive.namelist()}
+    files["snapshot.json"] = files["snapshot.json"].replace(b'"state": "landed"', b'"state": "kept"', 1)
+    del files[SUMS]
+    files[SUMS] = sums({name: hashlib.sha256(data).hexdigest() for name, data in files.items()})
+    other = bundle.with_name("doctored.zip")
+    with other.open("w+b") as target:
+        zip_into(target, files.items(), at=datetime(2031, 5, 4, tzinfo=UTC))
+    return other
 
 
 DECIDED = ("keep", "set-aside", "replace", "reopen")
@@ -107,6 +127,7 @@ def parts_that_go_out(answers: Answers) -> Iterator[tuple[str, list[Mapping[str,
     yield "`publish`", [{k: answers["publish"][k] for k in ("again", "moved")}]
     yield "An edition", [answers["moved"]["since"], *answers["editions"]["editions"]]
     yield "A move", answers["moved"]["moved"]
+    yield "What comes out otherwise", answers["doctored"]["differing"]
     yield "A disclosure", answers["disclosures"]["disclosures"]
 
 
@@ -130,6 +151,8 @@ def parts(answers: Answers) -> Iterator[tuple[str, list[Mapping[str, Any]]]]:
         "sound",
         "editions",
         "moved",
+        "bundle",
+        "verify",
         "disclose",
         "disclosures",
         "results",

@@ -10,9 +10,10 @@ import pytest
 from tests.desk.small_folder import NOW, small_folder
 
 from evenhand.desk.findings_now import findings_now
-from evenhand.desk.findings_table import HEADER, findings_csv, neutral
+from evenhand.desk.findings_table import HEADER, findings_csv
 from evenhand.desk.importing import import_folder
 from evenhand.desk.on_record import load_study
+from evenhand.publish.spreadsheets import neutral
 from evenhand.store.workbench import Workbench
 
 

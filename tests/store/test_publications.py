@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sqlite3
+from collections.abc import Mapping
 from contextlib import closing
 from dataclasses import replace
 from datetime import timedelta
@@ -12,6 +13,7 @@ from tests.store.small_study import NOW, PARTS, STUDY, unguarded
 
 from evenhand.errors import BadRecord, NotFound
 from evenhand.records.publications import Disclosure, How, Publication, Script
+from evenhand.store import originals
 from evenhand.store.disclosures import add_disclosure, disclosures_of, ever_disclosed
 from evenhand.store.publications import publication, publications_of, publish, published_file
 from evenhand.store.scripts import save_script, script_of, scripts_of
@@ -22,19 +24,26 @@ FIRST = Publication(
     study=STUDY.key, number=0, at=NOW, code_version="0.1", input_hash="ab", body='{"format": 1}', by="me"
 )
 FILES = {"cards/headline.svg": b"<svg/>", "page/index.html": b"<!doctype html>"}
+
+
+def published(wb: Workbench, edition: Publication, files: Mapping[str, bytes]) -> Publication:
+    kept = {path: originals.keep_unnamed(wb, data) for path, data in files.items()}
+    return publish(wb, replace(edition, files=kept))
+
+
 LENT = Disclosure(part=PARTS[0].key, how=How.LOAN, at=NOW, by="Osk & Dunsolt")
 
 
 def test_an_edition_comes_back_as_it_went_out(wb: Workbench) -> None:
-    made = publish(wb, FIRST, files=FILES)
+    made = published(wb, FIRST, FILES)
     assert made.number == 1
     assert publications_of(wb, STUDY.key) == (made,)
     assert {path: published_file(wb, made, path) for path in made.files} == FILES
 
 
 def test_editions_are_counted_and_earlier_ones_stay(wb: Workbench) -> None:
-    first = publish(wb, FIRST, files=FILES)
-    second = publish(wb, replace(FIRST, body="{}", reason="a price"), files={"page/index.html": b"new"})
+    first = published(wb, FIRST, FILES)
+    second = published(wb, replace(FIRST, body="{}", reason="a price"), {"page/index.html": b"new"})
     assert [each.number for each in publications_of(wb, STUDY.key)] == [1, 2]
     assert publication(wb, STUDY.key, 1) == first
     assert published_file(wb, second, "page/index.html") == b"new"
@@ -44,17 +53,30 @@ def test_editions_are_counted_and_earlier_ones_stay(wb: Workbench) -> None:
 def test_an_edition_or_file_that_is_not_there_is_told(wb: Workbench) -> None:
     with pytest.raises(NotFound, match="nothing of it was published yet"):
         publication(wb, STUDY.key, 1)
-    made = publish(wb, FIRST, files=FILES)
+    made = published(wb, FIRST, FILES)
     with pytest.raises(NotFound, match="has no file 'elsewhere'"):
         published_file(wb, made, "elsewhere")
 
 
 def test_an_edition_of_a_study_that_is_not_there_leaves_nothing(wb: Workbench) -> None:
     with pytest.raises(BadRecord):
-        publish(wb, replace(FIRST, study="nowhere"), files={"a": b"left behind?"})
+        publish(wb, replace(FIRST, study="nowhere"))
     with wb.reading() as conn:
         assert conn.execute("SELECT count(*) FROM publication_files").fetchone()[0] == 0
-        assert conn.execute("SELECT count(*) FROM originals").fetchone()[0] == 0
+
+
+def test_a_file_that_was_not_kept_cannot_go_out(wb: Workbench) -> None:
+    with pytest.raises(BadRecord):
+        publish(wb, replace(FIRST, files={"a": "ab" * 32}))
+    assert publications_of(wb, STUDY.key) == ()
+
+
+def test_a_log_that_goes_out_as_it_came_gets_no_further_name(wb: Workbench) -> None:
+    data = b"frame,ms"
+    digest = originals.keep_unnamed(wb, data)
+    assert originals.names(wb, digest) == ()
+    assert originals.keep_unnamed(wb, data) == digest
+    assert check(wb.path).sound
 
 
 def test_every_state_of_a_script_stays_and_the_last_stands(wb: Workbench) -> None:
@@ -78,7 +100,7 @@ def test_of_a_part_and_kind_the_last_disclosure_stands(wb: Workbench) -> None:
 
 @pytest.mark.parametrize("table", ["scripts", "disclosures", "publications", "publication_files"])
 def test_the_check_sees_what_is_gone(wb: Workbench, table: str) -> None:
-    publish(wb, FIRST, files=FILES)
+    published(wb, FIRST, FILES)
     save_script(wb, Script(study=STUDY.key, text="## One", at=NOW))
     add_disclosure(wb, LENT)
     assert check(wb.path).sound

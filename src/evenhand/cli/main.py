@@ -17,6 +17,7 @@ import click
 from evenhand import __version__
 from evenhand.cli import (
     bringing,
+    bundles,
     comparing,
     cutting,
     deciding,
@@ -85,6 +86,7 @@ ROOMS = (
     for_whom,
     worth,
     publishing,
+    bundles,
     recalling,
     putting_away,
     learning,

@@ -21,9 +21,11 @@ HOW = click.Choice(["bought", "loan", "gift", "payment", "link"])
 @click.command("publish")
 @click.argument("study")
 @click.option("--reason", default="", help="Why there is another edition; needed from the second on.")
+@click.option("--mask", "masking", multiple=True, metavar="WORD",
+              help="A word that may not go out with the logs, a serial or a name; repeatable.")  # fmt: skip
 @as_json
 @click.pass_obj
-def publish(workbench: Path | None, study: str, reason: str, as_json: bool) -> None:
+def publish(workbench: Path | None, study: str, reason: str, masking: tuple[str, ...], as_json: bool) -> None:
     """Freeze what a STUDY says as its next edition. A published number never changes.
 
     Findings, verdicts, sentences, prices, definitions, runs with the hashes of their logs, and the script go
@@ -36,7 +38,7 @@ def publish(workbench: Path | None, study: str, reason: str, as_json: bool) -> N
     from evenhand.desk.publishing import publish
 
     with open_desk(workbench, create=False) as wb, progress("Freezing", quiet=as_json):
-        made = publish(wb, study, reason=reason, by=BY, now=present())
+        made = publish(wb, study, reason=reason, by=BY, masking=masking, now=present())
     if as_json:
         moves = answers.moves_answer(made.moves)
         say_json({**answers.edition_answer(made.edition), "again": made.again, "moved": moves})

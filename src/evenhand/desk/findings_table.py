@@ -10,8 +10,8 @@ from evenhand.desk.answers import finding_answer
 from evenhand.desk.names import names_of
 from evenhand.desk.on_record import StudyOnRecord
 from evenhand.findings.finding import Comparison
+from evenhand.publish.spreadsheets import neutral
 
-FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n")
 PLAIN = ("test", "metric", "a", "b", "outcome", "ratio", "low", "high", "level", "n_a", "n_b", "method")
 NUMBERS = ("bound_low", "bound_high", "p", "p_holm", "headline", "group", "measurably", "perhaps_small")
 HEADER = (*PLAIN, *NUMBERS, "caveats", "test_name", "a_name", "b_name")
@@ -36,18 +36,3 @@ def rows(record: StudyOnRecord, comparison: Comparison) -> Iterator[Iterable[obj
             *cells, "; ".join(said["caveats"]), names.test(finding.test), names.setup(finding.a),
             names.setup(finding.b),
         )  # fmt: skip
-
-
-def neutral(cell: object) -> object:
-    """A cell as a spreadsheet may take it: text that it would work out gets an apostrophe before it.
-
-    Numbers stay numbers, a minus before them as well; what is missing is an empty cell.
-
-    >>> neutral("=HYPERLINK(1)"), neutral("-2+3"), neutral("Plover"), neutral(-0.5), neutral(None)
-    ("'=HYPERLINK(1)", "'-2+3", 'Plover', -0.5, '')
-    """
-    if cell is None:
-        return ""
-    if isinstance(cell, str) and cell.startswith(FORMULA):
-        return f"'{cell}"
-    return cell

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import hashlib
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
 from evenhand.desk.away import refuse_away
+from evenhand.desk.bundling import about_next, bundle_files
 from evenhand.desk.comparing import inputs_now
 from evenhand.desk.hiding import refuse_hidden
-from evenhand.desk.on_record import load_study
+from evenhand.desk.on_record import StudyOnRecord, load_study
 from evenhand.desk.opening import CODE_VERSION
 from evenhand.desk.snapshots import snapshot_now
 from evenhand.editions.moved import Move, moved
@@ -30,32 +32,43 @@ class Published:
     again: bool = False
 
 
-def publish(wb: Workbench, study: str, *, reason: str = "", by: str = "", now: datetime) -> Published:
-    """Freezes what the study says as its next edition.
+def publish(
+    wb: Workbench, study: str, *, reason: str = "", by: str = "", masking: Sequence[str] = (), now: datetime
+) -> Published:
+    """Freezes what the study says as its next edition, with all that lets others work it out again.
 
-    Where nothing moved since the last one, that one is given back. Raises BadRecord where something moved
-    and no reason is given: whoever read the last edition is owed one.
+    `masking` are words that may not go out with the logs, beside those that are found. Where nothing moved
+    since the last edition, that one is given back. Raises BadRecord where something moved and no reason is
+    given: whoever read the last edition is owed one.
     """
     record = load_study(wb, study)
     refuse_hidden(record)
-    body = as_text(snapshot_now(wb, record))
-    inputs = inputs_now(wb, study)
-    with wb.writing():
-        refuse_away(wb, study)
-        last = last_edition(wb, study)
-        if last is not None and last.body == body:
-            return Published(edition=last, moves=(), again=True)
-        moves = () if last is None else moved(opened(last), from_text(body, where=study))
-        if last is not None and not reason.strip():
-            raise BadRecord(
-                f"edition {last.number} is out, and {counted(len(moves), 'thing')} moved since",
-                where=f"study '{study}'", todo="say in a few words why there is another edition",
-            )  # fmt: skip
-        made = Publication(
-            study=study, number=0, at=now, by=by, reason=reason.strip(), body=body,
-            code_version=CODE_VERSION, input_hash=inputs,
+    refuse_away(wb, study)
+    snapshot = snapshot_now(wb, record)
+    body, last = as_text(snapshot), last_edition(wb, study)
+    if last is not None and last.body == body:
+        return Published(edition=last, moves=(), again=True)
+    moves = () if last is None else moved(opened(last), snapshot)
+    if last is not None and not reason.strip():
+        raise BadRecord(
+            f"edition {last.number} is out, and {counted(len(moves), 'thing')} moved since",
+            where=f"study '{study}'", todo="say in a few words why there is another edition",
         )  # fmt: skip
-        return Published(edition=publications.publish(wb, made, files={}), moves=moves)
+    about = about_next(wb, study, reason=reason.strip(), now=now)
+    made = Publication(
+        study=study, number=about.number, at=now, by=by, reason=about.reason, body=body,
+        code_version=CODE_VERSION, input_hash=inputs_now(wb, study),
+        files=bundle_files(wb, snapshot, about, masking=masking),
+    )  # fmt: skip
+    with wb.writing():
+        refuse_moved(wb, study, before=record, last=last)
+        return Published(edition=publications.publish(wb, made), moves=moves)
+
+
+def refuse_moved(wb: Workbench, study: str, *, before: StudyOnRecord, last: Publication | None) -> None:
+    """Raises BadRecord where the record or its editions are others than when the edition was begun."""
+    if load_study(wb, study) != before or last_edition(wb, study) != last:
+        raise BadRecord("something was changed meanwhile", where=f"study '{study}'", todo="publish again")
 
 
 def editions_of(wb: Workbench, study: str) -> tuple[Publication, ...]:

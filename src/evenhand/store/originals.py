@@ -51,6 +51,17 @@ def keep(wb: Workbench, data: bytes, *, name: str, digest: str) -> Saved:
     return keep_packed(wb, packed, name=name, digest=digest)
 
 
+def keep_unnamed(wb: Workbench, data: bytes) -> str:
+    """Keeps bytes that never came in under a name: files that went out. Their SHA-256."""
+    digest = hashlib.sha256(data).hexdigest()
+    if not on_record(wb, digest):
+        packed = pack_original(data)
+        with wb.writing() as conn:
+            if not on_record(wb, digest):
+                insert(conn, "originals", {"digest": digest, "raw_bytes": len(data), "packed": packed})
+    return digest
+
+
 def keep_packed(wb: Workbench, packed: bytes, *, name: str, digest: str) -> Saved:
     """As `keep`, for bytes that `pack_original` has compressed elsewhere; the digest is taken on trust.
 

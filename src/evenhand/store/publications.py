@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 import sqlite3
 from collections.abc import Mapping
 from dataclasses import replace
@@ -16,19 +15,17 @@ from evenhand.store.seals import seal
 from evenhand.store.workbench import Workbench
 
 
-def publish(wb: Workbench, publication: Publication, *, files: Mapping[str, bytes]) -> Publication:
-    """Freezes an edition with the bytes of its files, all or nothing; it gets its number here.
+def publish(wb: Workbench, publication: Publication) -> Publication:
+    """Freezes an edition; its files must be kept already (`originals.keep_unnamed`).
 
-    The number is one more than that of the last edition of the study, whatever the record says.
+    Its number is one more than that of the last edition of the study, whatever the record says. Raises
+    BadRecord where the study or the bytes of a file are not on record: nothing is frozen then.
     """
-    named = {path: (hashlib.sha256(data).hexdigest(), data) for path, data in files.items()}
     with wb.writing() as conn:
-        for digest, data in dict(named.values()).items():
-            originals.keep(wb, data, name=f"{publication.study}: published", digest=digest)
         last = conn.execute(
             "SELECT coalesce(max(number), 0) FROM publications WHERE study = ?", (publication.study,)
         ).fetchone()[0]
-        made = replace(publication, number=last + 1, files={path: d for path, (d, _) in named.items()})
+        made = replace(publication, number=last + 1)
         number = insert(conn, "publications", _row(made))
         seal(conn, "publications", number)
         for path, digest in made.files.items():

@@ -1,0 +1,106 @@
+"""bundle, verify: everything that lets others work a study out again, and whether it comes out alike."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from evenhand.cli.showing import as_json, progress, say, say_json
+
+if TYPE_CHECKING:
+    from evenhand.desk.verifying import Verified
+
+MOST = 20  # told one by one; --json tells all
+
+
+@click.command("bundle")
+@click.argument("study")
+@click.argument("file", type=click.Path(dir_okay=False, path_type=Path))
+@click.option("--edition", type=int, default=None, help="Which edition (default: the last).")
+@as_json
+@click.pass_obj
+def bundle(workbench: Path | None, study: str, file: Path, edition: int | None, as_json: bool) -> None:
+    """Write the data of an edition of a STUDY as one zip FILE: logs, tables, snapshot, checksums.
+
+    Example: evenhand bundle saltmarsh saltmarsh-1.zip
+    """
+    from evenhand.desk.bundling import write_bundle
+    from evenhand.desk.opening import open_desk
+
+    with open_desk(workbench, create=False) as wb, progress("Packing", quiet=as_json):
+        made = write_bundle(wb, study, file, number=edition)
+    if as_json:
+        say_json(
+            {"study": study, "edition": made.edition.number, "file": str(file), "files": made.files,
+             "bytes": made.bytes_written}
+        )  # fmt: skip
+        return
+    size = f"{made.bytes_written / 2**20:.1f} MiB"
+    say(f"Edition {made.edition.number} of {study}: {made.files} files, {size}, in {file}.")
+    say(f"Anybody can hold it against itself: evenhand verify {file}")
+
+
+@click.command("verify")
+@click.argument("file", type=click.Path(dir_okay=False, path_type=Path))
+@as_json
+def verify(file: Path, as_json: bool) -> int:
+    """Hold a bundle FILE against itself and work every published number out again from its logs.
+
+    Your own workbench is not touched.
+
+    Example: evenhand verify saltmarsh-1.zip
+    """
+    from evenhand.desk.opening import present
+    from evenhand.desk.verifying import verify
+
+    with progress("Working it out again", quiet=as_json) as watch:
+        found = verify(file, now=present(), watch=watch)
+    if as_json:
+        say_json(answer(found, file))
+    else:
+        tell(found, file)
+    return 0 if found.sound else 1
+
+
+def answer(found: Verified, file: Path) -> dict[str, object]:
+    """What came of it, for scripts."""
+    again = found.again
+    differing = () if again is None else again.differing
+    return {
+        "file": str(file),
+        "study": found.study,
+        "sound": found.sound,
+        "files": found.files,
+        "damage": list(found.damage),
+        "tables": list(found.tables),
+        "matching": {} if again is None else dict(again.matching),
+        "differing": [
+            {"of": d.of, "name": d.name, "published": d.published, "again": d.again} for d in differing
+        ],
+    }
+
+
+def tell(found: Verified, file: Path) -> None:
+    """The same in words: damage first."""
+    if found.damage:
+        say(f"{file} is not as it went out:")
+        for each in found.damage[:MOST]:
+            say(f"  {each}")
+        say("Nothing was worked out again. Take the bundle anew from where it was published.")
+        return
+    say(f"{found.title}: all {found.files} files are as they went out.")
+    for each in found.tables:
+        say(f"  {each}")
+    again = found.again
+    if again is None:
+        return
+    for of, n in again.matching.items():
+        differ = sum(d.of == of for d in again.differing)
+        say(f"  {n:,} {of} come out as published" + (f", {differ:,} do not" if differ else ""))
+    for one in again.differing[:MOST]:
+        say(f"  {one.of}, {one.name}: published {one.published}; now {one.again}")
+
+
+COMMANDS = (bundle, verify)

@@ -1,0 +1,88 @@
+"""The data bundle of an edition: made when it goes out, kept with it, and written as a zip whenever asked."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import tempfile
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+
+from evenhand.desk.exporting import export_study
+from evenhand.desk.opening import CODE_VERSION
+from evenhand.desk.writing_out import DRAFT, unwritable
+from evenhand.editions.bundle import MASKED, STUDY, SUMS, About, described, sums, zip_into
+from evenhand.editions.masking import masked_log
+from evenhand.editions.snapshot import Snapshot
+from evenhand.errors import BadRecord
+from evenhand.records.publications import Publication
+from evenhand.store import originals, publications
+from evenhand.store.workbench import Workbench
+
+FOLDER = "bundle/"  # of an edition's files
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bundled:
+    """A bundle that was written: where, how many files, how many bytes."""
+
+    edition: Publication
+    path: Path
+    files: int
+    bytes_written: int
+
+
+def bundle_files(
+    wb: Workbench, snapshot: Snapshot, about: About, *, masking: Sequence[str] = ()
+) -> dict[str, str]:
+    """Every file of the bundle of an edition, kept as originals are: its digest by its path."""
+    kept = {path: originals.keep_unnamed(wb, data) for path, data in described(snapshot, about).items()}
+    masked = []
+    with tempfile.TemporaryDirectory(prefix="evenhand-") as made:
+        export_study(wb, snapshot.study["key"], Path(made) / "study")
+        for path, data in files_in(Path(made) / "study"):
+            fit = masked_log(data, name=path, words=masking)
+            kept[STUDY + path] = originals.keep_unnamed(wb, fit.data)
+            if fit.places:
+                before = hashlib.sha256(data).hexdigest()
+                masked.append({"path": STUDY + path, "sha256_before": before, "places": fit.places})
+    kept[MASKED] = originals.keep_unnamed(wb, (json.dumps(masked, indent=2) + "\n").encode())
+    kept[SUMS] = originals.keep_unnamed(wb, sums(kept))
+    return {FOLDER + path: digest for path, digest in sorted(kept.items())}
+
+
+def files_in(folder: Path) -> Iterator[tuple[str, bytes]]:
+    """Every file below a folder in order, by its path with forward slashes."""
+    for path in sorted(each for each in folder.rglob("*") if each.is_file()):
+        yield path.relative_to(folder).as_posix(), path.read_bytes()
+
+
+def about_next(wb: Workbench, study: str, *, reason: str, now: datetime) -> About:
+    """What the next edition of a study will say of itself."""
+    number = len(publications.publications_of(wb, study)) + 1
+    return About(number=number, at=now, code_version=CODE_VERSION, reason=reason)
+
+
+def write_bundle(wb: Workbench, study: str, path: Path, *, number: int | None = None) -> Bundled:
+    """The bundle of an edition, the last one where none is named, as a zip: the same bytes every time.
+
+    Raises NotFound where there is no such edition, and BadRecord where the place refuses it or holds a file.
+    """
+    known = publications.publications_of(wb, study)
+    edition = publications.publication(wb, study, len(known) if number is None else number)
+    if path.exists():
+        raise BadRecord("there is a file already", where=str(path), todo="name another, or take it away")
+    files = {name.removeprefix(FOLDER): name for name in edition.files if name.startswith(FOLDER)}
+    whole = ((name, publications.published_file(wb, edition, own)) for name, own in files.items())
+    half = path.with_name(f"{DRAFT}{path.name}")
+    try:
+        with half.open("w+b") as target:
+            zip_into(target, whole, at=edition.at)
+        half.replace(path)
+    except OSError as error:
+        raise unwritable(path, error) from error
+    finally:
+        half.unlink(missing_ok=True)
+    return Bundled(edition=edition, path=path, files=len(files), bytes_written=path.stat().st_size)

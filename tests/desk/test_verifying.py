@@ -1,0 +1,176 @@
+"""A bundle is worked out again from its logs; whatever was altered is found and named."""
+
+from __future__ import annotations
+
+import hashlib
+import io
+import json
+import zipfile
+from collections.abc import Callable
+from datetime import UTC, datetime
+from pathlib import Path
+
+import pytest
+from tests.desk.small_folder import LATER, NOW, small_folder, weighed
+
+from evenhand.desk.bundling import write_bundle
+from evenhand.desk.importing import import_folder
+from evenhand.desk.publishing import publish
+from evenhand.desk.verifying import Verified, verify
+from evenhand.editions.bundle import sums, zip_into
+from evenhand.errors import BadRecord, NotFound
+from evenhand.store.workbench import Workbench
+
+
+@pytest.fixture
+def bundle(wb: Workbench, tmp_path: Path) -> Path:
+    folder = weighed(small_folder())
+    log = folder.files["logs/wren-causeway-1.csv"]
+    folder.files["logs/wren-causeway-1.csv"] = b"# user: mira.tern\n" + log
+    import_folder(wb, folder.write(tmp_path / "study"), now=NOW)
+    publish(wb, "quay", now=NOW)
+    return write_bundle(wb, "quay", tmp_path / "quay.zip").path
+
+
+def verified(bundle: Path) -> Verified:
+    return verify(bundle, now=LATER, watch=lambda *_: None)
+
+
+def is_sound(bundle: Path) -> bool:
+    """Whether it is as it went out; one that cannot be opened at all is not."""
+    try:
+        return verified(bundle).sound
+    except BadRecord:
+        return False
+
+
+def repacked(bundle: Path, change: Callable[[dict[str, bytes]], None], *, summed: bool = False) -> Path:
+    with zipfile.ZipFile(bundle) as archive:
+        files = {name: archive.read(name) for name in archive.namelist()}
+    change(files)
+    if summed:
+        files["checksums.sha256"] = sums(
+            {n: hashlib.sha256(d).hexdigest() for n, d in files.items() if n != "checksums.sha256"}
+        )
+    other = bundle.with_name("other.zip")
+    with zipfile.ZipFile(other, "w") as archive:
+        for name, data in files.items():
+            archive.writestr(name, data)
+    return other
+
+
+def test_everything_that_was_published_comes_out_of_the_logs_again(bundle: Path) -> None:
+    found = verified(bundle)
+    assert found.sound
+    assert found.again is not None
+    assert found.again.matching["figures"] > 30
+    assert found.again.matching["sentences"] > 5
+    assert found.again.matching["numbers of runs"] > 100
+
+
+def test_names_do_not_go_out_and_the_masked_logs_still_give_the_numbers(bundle: Path) -> None:
+    with zipfile.ZipFile(bundle) as archive:
+        assert not any(b"mira.tern" in archive.read(name) for name in archive.namelist())
+        (told,) = json.loads(archive.read("masked.json"))
+    assert told["path"] == "study/logs/wren-causeway-1.csv"
+    assert verified(bundle).sound
+
+
+def test_the_same_edition_is_the_same_bundle_to_the_byte(wb: Workbench, bundle: Path, tmp_path: Path) -> None:
+    again = write_bundle(wb, "quay", tmp_path / "again.zip").path
+    assert again.read_bytes() == bundle.read_bytes()
+
+
+def test_a_file_that_is_there_is_not_overwritten(wb: Workbench, bundle: Path) -> None:
+    before = bundle.read_bytes()
+    with pytest.raises(BadRecord, match="there is a file already"):
+        write_bundle(wb, "quay", bundle)
+    assert bundle.read_bytes() == before
+
+
+def test_an_edition_that_is_not_there_is_told(wb: Workbench, bundle: Path, tmp_path: Path) -> None:
+    with pytest.raises(NotFound, match="has no edition 7"):
+        write_bundle(wb, "quay", tmp_path / "seven.zip", number=7)
+
+
+@pytest.mark.parametrize("part", range(3, 100, 8))
+def test_one_altered_byte_anywhere_is_found(bundle: Path, part: int) -> None:
+    whole = bytearray(bundle.read_bytes())
+    whole[len(whole) * part // 100] ^= 1
+    bundle.write_bytes(whole)
+    assert not is_sound(bundle)
+
+
+def test_an_altered_file_is_named_and_nothing_worked_out(bundle: Path) -> None:
+    def change(files: dict[str, bytes]) -> None:
+        files["study/logs/wren-causeway-2.csv"] = files["study/logs/wren-causeway-2.csv"].replace(
+            b"1", b"2", 1
+        )
+
+    found = verified(repacked(bundle, change))
+    assert "study/logs/wren-causeway-2.csv is not the file that went out" in found.damage
+    assert found.again is None
+
+
+def test_what_is_missing_or_was_added_is_named(bundle: Path) -> None:
+    def change(files: dict[str, bytes]) -> None:
+        del files["README.md"]
+        files["more.txt"] = b"more"
+
+    damage = verified(repacked(bundle, change)).damage
+    assert "README.md is missing" in damage
+    assert any(each.startswith("more.txt is not in") for each in damage)
+
+
+def test_a_number_that_was_doctored_with_its_checksums_comes_out_otherwise(bundle: Path) -> None:
+    def change(files: dict[str, bytes]) -> None:
+        told = json.loads(files["snapshot.json"])
+        told["figures"]["rate of wren in causeway"]["value"] *= 1.01
+        files["snapshot.json"] = json.dumps(told).encode()
+
+    other = repacked(bundle, change, summed=True)
+    seal_again(other)
+    found = verified(other)
+    assert not found.damage
+    assert "tables/figures.csv does not say what the snapshot says" in found.tables
+    assert found.again is not None
+    assert [d.name for d in found.again.differing] == ["rate of wren in causeway"]
+
+
+def seal_again(path: Path) -> None:
+    with zipfile.ZipFile(path) as archive:
+        files = [(name, archive.read(name)) for name in archive.namelist()]
+    written = io.BytesIO()
+    zip_into(written, files, at=datetime(2031, 5, 4, tzinfo=UTC))
+    path.write_bytes(written.getvalue())
+
+
+@pytest.mark.parametrize("name", ["../evil.txt", "/evil.txt", "a/../../evil.txt", "C:evil.txt"])
+def test_what_leads_out_of_the_folder_is_refused_before_anything_is_unpacked(bundle: Path, name: str) -> None:
+    other = repacked(bundle, lambda files: files.update({name: b"x"}))
+    with pytest.raises(BadRecord, match="member"):
+        verified(other)
+    assert not (bundle.parent / "evil.txt").exists()
+
+
+def test_a_newer_bundle_is_refused_in_words(bundle: Path) -> None:
+    def change(files: dict[str, bytes]) -> None:
+        files["snapshot.json"] = files["snapshot.json"].replace(b'"form": 1', b'"form": 9')
+
+    other = repacked(bundle, change, summed=True)
+    seal_again(other)
+    with pytest.raises(BadRecord, match="newer than this Evenhand"):
+        verified(other)
+
+
+def test_what_is_no_bundle_is_refused(tmp_path: Path) -> None:
+    with pytest.raises(BadRecord, match="no such file"):
+        verified(tmp_path / "nowhere.zip")
+    for name, data in (("a.zip", b"PK\x03\x04 nonsense"), ("b.zip", b"")):
+        (tmp_path / name).write_bytes(data)
+        with pytest.raises(BadRecord):
+            verified(tmp_path / name)
+    with zipfile.ZipFile(tmp_path / "c.zip", "w") as archive:
+        archive.writestr("a.txt", "a")
+    with pytest.raises(BadRecord, match=r"holds no snapshot\.json"):
+        verified(tmp_path / "c.zip")
