@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from pathlib import Path
 
-from tests.desk.small_folder import NOW
+from tests.desk.small_folder import NOW, Folder
 
+from evenhand.desk.importing import import_folder
 from evenhand.desk.on_record import load_study
+from evenhand.desk.run_notes import beside, in_full
 from evenhand.desk.same_file import same_file_words, same_files
 from evenhand.records.builds import Build, Setup
 from evenhand.records.runs import Run
@@ -55,3 +58,23 @@ def test_a_run_that_two_studies_share_is_one_run(stocked: Workbench) -> None:
     runs.share_run(stocked, record.runs[0].run.id, study="pier", now=NOW)
     assert same_file_words(stocked, load_study(stocked, "pier"), record.runs[0].run.id) == ""
     assert list(same_files(stocked, record)) == []
+
+
+def test_it_is_noted_where_runs_are_listed_and_told_in_full_to_programs(stocked: Workbench) -> None:
+    first, _ = brought_for_another(stocked)
+    record = load_study(stocked, "quay")
+    assert beside(stocked, record)(record.run(first.id)) == "its file is on record as another run too"
+    assert beside(stocked, record)(record.runs[1]) == ""
+    told = in_full(stocked, record, record.runs)
+    assert list(told) == [first.id]
+    assert "as Auk first (Salt Causeway on Auk" in told[first.id][0]
+
+
+def test_an_import_tells_it_of_the_runs_that_it_brought(
+    stocked: Workbench, folder: Folder, tmp_path: Path
+) -> None:
+    first, _ = brought_for_another(stocked)
+    report = import_folder(stocked, folder.write(tmp_path / "again"), now=NOW)
+    ((label, words),) = report.elsewhere
+    assert label == first.label
+    assert "is on record as Auk first" in words

@@ -60,6 +60,7 @@ def test_a_landed_run_is_set_aside_and_taken_back_on_the_bench(page: Page, serve
     page.keyboard.press("Enter")
     expect(page.locator(".thumbs .done")).to_contain_text("set aside")
     expect(page.locator(".thumbs .done")).to_be_focused()
+    assert page.evaluate("scrollY") == 0  # what is next stays in sight
     assert find_run(served.wb, NIGHT).state is RunState.SET_ASIDE
     tab_to(page, page.locator(".thumbs .done button"), most=1)
     page.keyboard.press("Enter")

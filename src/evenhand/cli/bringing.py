@@ -14,6 +14,7 @@ import click
 
 from evenhand.cli.brought import (
     change_words,
+    elsewhere_words,
     missing_past_words,
     shared_orders_words,
     waiting_words,
@@ -75,6 +76,7 @@ def import_answer(report: ImportReport) -> dict[str, object]:
         "shared_orders": [
             {"order": order, "runs": list(labels)} for order, labels in report.shared_orders.items()
         ],
+        "elsewhere": [{"label": label, "words": words} for label, words in report.elsewhere],
         "disagreeing": list(report.disagreeing),
         "missing_past": asdict(report.missing_past) if report.missing_past else None,
     }
@@ -91,6 +93,7 @@ def tell_import(report: ImportReport, folder: Path) -> None:
         missing_past_words(report),
         change_words(report),
         shared_orders_words(report),
+        elsewhere_words(report),
         disagreement_words(report.disagreeing),
     )
     for words in chain.from_iterable(told):

@@ -76,3 +76,12 @@ def shared_orders_words(report: ImportReport) -> Iterator[str]:
         more = len(report.shared_orders) - 1
         others = f", and {more} more {'place is' if more == 1 else 'places are'} shared" if more else ""
         yield f"order {order} is given to {len(labels)} runs: {', '.join(labels)}{others}"
+
+
+def elsewhere_words(report: ImportReport) -> Iterator[str]:
+    """The first runs whose file is a run of another study too, and how many more there are."""
+    for label, words in report.elsewhere[:MOST_NAMED]:
+        yield f"note: {label}: {words}"
+    more = len(report.elsewhere) - MOST_NAMED
+    if more > 0:
+        yield f"note: so it is with {more} more: evenhand runs {report.study}"

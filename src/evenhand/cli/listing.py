@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeAlias
 
 import click
 
@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from evenhand.records.runs import Decision
     from evenhand.records.tests import Test
 
+Notes: TypeAlias = Mapping[str, tuple[str, ...]]
 
 NOT_NAMED = (
     "its folder names it no longer. Where it was mistyped, set it aside; until then it stands as it is."
@@ -42,34 +43,42 @@ def runs(workbench: Path | None, study: str, in_doubt: bool, masked: bool, as_js
 
     Example: evenhand runs saltmarsh --in-doubt
     """
-    from evenhand.desk.answers import run_answer
     from evenhand.desk.hiding import refuse_hidden
-    from evenhand.desk.listing import away_answer, waiting
+    from evenhand.desk.listing import waiting
     from evenhand.desk.on_record import load_study
     from evenhand.desk.opening import open_desk
+    from evenhand.desk.run_notes import in_full
 
     with open_desk(workbench, create=False) as wb:
         record = load_study(wb, study)
         if not masked:
             refuse_hidden(record)
         tell_away(wb, study, as_json=as_json)
-    shown = waiting(record) if in_doubt else record.runs
+        shown = waiting(record) if in_doubt else record.runs
+        notes = {} if masked else in_full(wb, record, shown)
     if masked:
         answer_masked(record, shown, as_json=as_json)
         if in_doubt and not shown and not as_json:
             say(NONE_WAITS)
         return
     if as_json:
-        away = away_answer(record.away)
-        say_json({"study": record.study.key, "away": away, "runs": [run_answer(each) for each in shown]})
-        return
-    if in_doubt and not shown:
+        answer_runs(record, shown, notes)
+    elif in_doubt and not shown:
         say(NONE_WAITS)
-        return
-    tell_runs(record, shown)
+    else:
+        tell_runs(record, shown, notes)
 
 
-def tell_runs(record: StudyOnRecord, shown: tuple[RunOnRecord, ...]) -> None:
+def answer_runs(record: StudyOnRecord, shown: tuple[RunOnRecord, ...], notes: Notes) -> None:
+    """The same for programs."""
+    from evenhand.desk.answers import run_answer
+    from evenhand.desk.listing import away_answer
+
+    told, away = [run_answer(each) for each in shown], away_answer(record.away)
+    say_json({"study": record.study.key, "away": away, "runs": told, "notes": notes})
+
+
+def tell_runs(record: StudyOnRecord, shown: tuple[RunOnRecord, ...], notes: Notes) -> None:
     """A table of runs for each test, by which clock they began, then each fault with what to do."""
     from evenhand.desk.moments import clock_words
     from evenhand.desk.names import names_of
@@ -89,6 +98,8 @@ def tell_runs(record: StudyOnRecord, shown: tuple[RunOnRecord, ...]) -> None:
     for each in shown:
         if not each.named:
             say(f"{each.run.id} ({each.run.label}): {NOT_NAMED}")
+        for note in notes.get(each.run.id, ()):
+            say(f"{each.run.id} ({each.run.label}), note: {note}")
         tell_faults(f"{each.run.id} ({each.run.label})", each.faults)
 
 

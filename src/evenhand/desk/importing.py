@@ -33,6 +33,7 @@ from evenhand.desk.past import Past, take_over_changes, take_over_results
 from evenhand.desk.photos_moved import take_in_photos
 from evenhand.desk.readings import Reader, Reading
 from evenhand.desk.recalling import disagreeing_now
+from evenhand.desk.run_notes import files_elsewhere
 from evenhand.desk.shared_records import refuse_shared_changes, used_elsewhere
 from evenhand.desk.storing import facts_of, run_of, store
 from evenhand.desk.study_folders import file_bytes, file_size, open_folder
@@ -82,7 +83,8 @@ class ImportReport:
     runs, that were otherwise on record before; `shared_orders` the labels of runs that share a place in the
     order; `disagreeing` the numbers of frozen results that came in and name today's code and inputs, but hold
     another answer; `waiting` the runs of the study that wait for a decision now; `missing_past` what the
-    study file tells of its past that came with none of its files.
+    study file tells of its past that came with none of its files; `elsewhere` the runs, by label, whose file
+    is on record as a run of another study too, and as which.
     """
 
     study: str
@@ -97,6 +99,7 @@ class ImportReport:
     disagreeing: tuple[int, ...] = ()
     waiting: tuple[RunOnRecord, ...] = ()
     missing_past: PastLines = NO_PAST
+    elsewhere: tuple[tuple[str, str], ...] = ()
 
 
 @dataclass(slots=True, kw_only=True)
@@ -144,6 +147,7 @@ def import_folder(
         named = {run for run, entry in entries if entry.named} | arrivals.runs_filed(wb, found.study.key)
         run_store.note_named(wb, found.study.key, named, now=now)
     triage_study(wb, found.study.key, now=now, watch=watch)
+    record = load_study(wb, found.study.key)
     return ImportReport(
         study=found.study.key,
         new=tally.counts[Saved.NEW],
@@ -155,8 +159,9 @@ def import_folder(
         changes=() if known is None else changes_since(wb, found, known),
         shared_orders=shared_orders(found.runs),
         disagreeing=results_that_disagree(wb, found.study.key, had),
-        waiting=waiting(load_study(wb, found.study.key)),
+        waiting=waiting(record),
         missing_past=missing,
+        elsewhere=tuple(files_elsewhere(wb, record)),
     )
 
 

@@ -6,6 +6,7 @@ from datetime import UTC, datetime, timedelta, timezone
 from pathlib import Path
 
 import pytest
+from tests.desk.landing_cases import landed, log
 from tests.desk.small_folder import LATER, NOW, Folder
 
 from evenhand.desk.asking import sight
@@ -15,6 +16,7 @@ from evenhand.desk.importing import import_folder
 from evenhand.desk.masking import masked_id
 from evenhand.desk.moments import as_stamped
 from evenhand.desk.on_record import StudyOnRecord, load_study
+from evenhand.desk.pages.one_run import run_page
 from evenhand.desk.pages.run_rows import COLUMNS, in_sequence, row_of
 from evenhand.desk.pages.runs import Lists, Shown, Sorted, answer_of, lists_of, runs_page
 from evenhand.desk.pages.wanted_runs import Refused, Wanted
@@ -49,6 +51,15 @@ def lists(wb: Workbench, page: int, *, waits: int) -> Lists:
     each = study.runs[0]
     by = Sorted(waits=(each,) * waits, decided=(each,) * 2, clean=(each,) * 60)
     return lists_of(study, by, Wanted(page=page), Shown(mask=None, clock=as_stamped))
+
+
+def test_a_run_whose_rigs_clock_is_in_doubt_says_so_in_the_list_and_on_its_page(stocked: Workbench) -> None:
+    ahead = landed(stocked, log(), started_at=LATER + timedelta(minutes=57)).run
+    (row,) = (r for r in runs_page(stocked, "quay").lists.rows if r.label == ahead.run.label)
+    assert "the rig’s clock is in doubt" in row.notes
+    drawings = Drawings(wb=stocked)
+    told = run_page(drawings, ("quay", ahead.run.id), Wanted(), whole=False, clock=as_stamped).rig_clock
+    assert told.startswith("Its log ends 57\xa0min after it came in: the rig’s clock is ahead")
 
 
 def test_all_that_waits_comes_before_anything_else(stocked: Workbench) -> None:

@@ -143,5 +143,9 @@ def notes_of(report: ImportReport) -> Iterator[str]:
             f"On record, but no longer named by the folder: {some}{more}. They still count; set aside what "
             "was mistyped."
         )
+    for label, words in report.elsewhere[:3]:
+        yield f"{label}: {words}"
+    if len(report.elsewhere) > 3:
+        yield f"So it is with {counted(len(report.elsewhere) - 3, 'more run', 'more runs')}; its page tells."
     if report.disagreeing:
         yield "Frozen results came with it that its runs do not give; the comparison tells of them."

@@ -17,11 +17,13 @@ from evenhand.desk.pages.run_cards import RunCard, card_of
 from evenhand.desk.pages.run_open import Open, open_of
 from evenhand.desk.pages.undo import Done, done_of
 from evenhand.desk.pages.wanted_runs import Refused, Wanted
+from evenhand.desk.rig_clock import clock_doubt
 from evenhand.desk.same_file import same_file_words
 from evenhand.desk.slot_photos import photos_of_run
 from evenhand.errors import NotFound
 from evenhand.publish.numbers import run_words
 from evenhand.records.runs import RunState
+from evenhand.store.arrivals import moments_filed
 from evenhand.store.workbench import Workbench
 
 
@@ -31,7 +33,8 @@ class RunPage:
 
     `open` is what would tell whose run it is, None while names are hidden; `behind` is what takes a moment to
     work out, None where it is still to be asked for at `whole`. `clock` says by which clock times are told;
-    `photos` are those taken beside its slot, `elsewhere` says where its file is on record as another run.
+    `photos` are those taken beside its slot, `elsewhere` says where its file is on record as another run;
+    `rig_clock` why the clock of its rig cannot be right.
     """
 
     frame: Frame
@@ -46,6 +49,7 @@ class RunPage:
     open: Open | None = None
     photos: tuple[int, ...] = ()
     elsewhere: str = ""
+    rig_clock: str = ""
     behind: Behind | None = None
     done: Done | None = None
     refused: Refused | None = None
@@ -90,6 +94,7 @@ def run_page(
         open=open_of(record, each, clock) if mask is None else None,
         photos=photos_of_run(drawings.wb, record, each.run.id) if mask is None else (),
         elsewhere=same_file_words(drawings.wb, record, each.run.id, masked=mask is not None),
+        rig_clock=clock_doubt(record, each, moments_filed(drawings.wb, record.study.key)),
         done=done_of(record, wanted.done, also=wanted.also, mask=mask),
         clock=clock_of(each, clock) if mask is None else "",
     )

@@ -70,7 +70,8 @@ class Choice:
 class RunCard:
     """One run of the list. `key` is its id, or its masked id where names are hidden.
 
-    `stands` says where it stands, `why` what was decided and why; `picture` is where its small picture is.
+    `stands` says where it stands, `why` what was decided and why; `picture` is where its small picture is;
+    `notes` is said beside it that no fault tells.
     """
 
     key: str
@@ -87,6 +88,7 @@ class RunCard:
     why: str
     picture: str
     choice: Choice
+    notes: str = ""
 
 
 def card_of(

@@ -102,8 +102,8 @@ def _comparable(key: Key) -> Callable[[RunOnRecord], tuple[object]]:
     return lambda each: (key(each),)
 
 
-def row_of(record: StudyOnRecord, each: RunOnRecord, clock: Clock) -> RunRow:
-    """One clean run, its start by this clock; what was only noted about it is counted."""
+def row_of(record: StudyOnRecord, each: RunOnRecord, clock: Clock, *, noted: str = "") -> RunRow:
+    """One clean run, its start by this clock; what triage only noted about it is counted, `noted` told."""
     names, test, run = names_of(record), record.tests[each.run.test], each.run
     value = each.headline(test)
     return RunRow(
@@ -117,5 +117,5 @@ def row_of(record: StudyOnRecord, each: RunOnRecord, clock: Clock) -> RunRow:
         boot=run.boot or "not known",
         order="" if run.order is None else str(run.order),
         when="" if run.started_at is None else begun_words(run.started_at, clock),
-        notes=counted(len(each.faults), "note") if each.faults else "",
+        notes=", ".join(filter(None, (counted(len(each.faults), "note") if each.faults else "", noted))),
     )

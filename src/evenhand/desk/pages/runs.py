@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 
@@ -14,6 +14,7 @@ from evenhand.desk.pages.run_cards import RunCard, card_of
 from evenhand.desk.pages.run_rows import Column, RunRow, columns_of, in_sequence, row_of
 from evenhand.desk.pages.undo import Done, done_of
 from evenhand.desk.pages.wanted_runs import ALL, CLEAN, DECIDED, FAULTS, WAIT, Refused, Wanted, usual
+from evenhand.desk.run_notes import beside
 from evenhand.desk.stand_ins import stand_ins_that_do_not_count
 from evenhand.publish.numbers import capital, count_word, counted, number
 from evenhand.records.runs import RunState
@@ -75,14 +76,23 @@ class RunsPage:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Shown:
-    """How runs are shown: under which letters, where names are hidden, and by which clock."""
+    """How runs are shown: under which letters, where names are hidden, and by which clock.
+
+    `noted` gives what is said beside a run in a few words though it is no fault, "" where nothing is.
+    """
 
     mask: Mask | None
     clock: Clock
+    noted: Callable[[RunOnRecord], str] = lambda _: ""
 
     def card(self, record: StudyOnRecord, each: RunOnRecord) -> RunCard:
         """One run shown so."""
-        return card_of(record, each, mask=self.mask, clock=self.clock)
+        own = card_of(record, each, mask=self.mask, clock=self.clock)
+        return replace(own, notes=self.noted(each))
+
+    def row(self, record: StudyOnRecord, each: RunOnRecord) -> RunRow:
+        """One clean run shown so."""
+        return row_of(record, each, self.clock, noted=self.noted(each))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -108,12 +118,13 @@ def runs_page(
         record.once("sorted runs", sorted_runs),
         record.once("mask", mask_of) if wanted.masked else None,
     )
+    shown = Shown(mask=mask, clock=clock, noted=beside(wb, record))
     page = RunsPage(
         frame=frame_of(record, "runs"),
         answer=answer_of(by),
         terms=MASKED_TERMS if mask else f"{TERMS} {clock_words(starts_of(record), clock)}".rstrip(),
         chips=tuple(chips_of(record, by, wanted)),
-        lists=lists_of(record, by, wanted, Shown(mask=mask, clock=clock)),
+        lists=lists_of(record, by, wanted, shown),
         warnings=warnings_of(record, mask),
         masked=wanted.masked,
         masking=address(study, "runs") + replace(wanted, masked=not wanted.masked, page=1).query(),
@@ -122,7 +133,7 @@ def runs_page(
         list=address(study, "runs"),
         done=done_of(record, wanted.done, also=wanted.also, mask=mask),
     )
-    return page if refused is None else with_refusal(page, record, refused, Shown(mask=mask, clock=clock))
+    return page if refused is None else with_refusal(page, record, refused, shown)
 
 
 TERMS = (
@@ -219,7 +230,7 @@ def lists_of(record: StudyOnRecord, by: Sorted, wanted: Wanted, shown: Shown) ->
     return Lists(
         waits=cards_of(record, waits, shown, page=page),
         decided=cards_of(record, decided, shown, page=page - before),
-        rows=tuple(row_of(record, each, shown.clock) for each in leaf(clean, ROWS, page - before)),
+        rows=tuple(shown.row(record, each) for each in leaf(clean, ROWS, page - before)),
         columns=tuple(
             columns_of(wanted.sort, down=wanted.down, leading=lambda **to: own + _sorted(wanted, **to))
         ),

@@ -14,6 +14,7 @@ from evenhand.desk.hiding import refuse_hidden, refuse_hidden_run
 from evenhand.desk.listing import away_answer, list_studies, study_line_answer, waiting
 from evenhand.desk.masking import masked_runs, show_masked
 from evenhand.desk.on_record import load_study
+from evenhand.desk.run_notes import in_full
 from evenhand.desk.run_trace import COLUMNS, FEWEST, MOST, Window, trace_answer
 from evenhand.records.runs import Reason
 from evenhand.web.hidden import HIDDEN, run_in_sight
@@ -81,8 +82,8 @@ def runs(site: Here, study: str, *, in_doubt: bool = False, masked: Masked = Fal
         told = [masked_answer(each) for each in masked_runs(record, shown)]
         return {"study": study, "away": away_answer(record.away), "runs": told}
     refuse_hidden(record)
-    told = [run_answer(each) for each in shown]
-    return {"study": study, "away": away_answer(record.away), "runs": told}
+    told, notes = [run_answer(each) for each in shown], in_full(site.wb, record, shown)
+    return {"study": study, "away": away_answer(record.away), "runs": told, "notes": notes}
 
 
 @router.get("/runs/{run}", responses=UNKNOWN)

@@ -17,6 +17,9 @@ function tick() {
 }
 setInterval(tick, 500);
 
+// What was just decided takes the keyboard, and the page stays where it is: the bar stands at its foot anyway.
+document.querySelector(".thumbs .done")?.focus({ preventScroll: true });
+
 // A part that somebody is filling in is not exchanged for a newer one: it follows when they leave it.
 function filling(part) {
   if (!part) return false;
