@@ -30,6 +30,7 @@ def test_import_says_what_came_in_and_what_comes_next(
         "not_named": [],
         "changes": [],
         "shared_orders": [],
+        "elsewhere": [],
         "disagreeing": [],
         "missing_past": None,
     }
