@@ -9,7 +9,9 @@ from typing import Any
 
 from evenhand.desk.judged_for import ForAudience
 from evenhand.findings.outcomes import ALPHA, LEVEL_INTERVAL, SHOWN_INTERVAL
+from evenhand.folders.worth_written import currency_table
 from evenhand.publish.names import Names
+from evenhand.publish.numbers import level_words, with_unit
 from evenhand.records.tests import Measures
 from evenhand.stats.weighing import Boots
 from evenhand.verdicts.case import Case
@@ -53,6 +55,9 @@ def ground_of(here: ForAudience, pair: tuple[str, str], names: Names) -> Answer:
         "pair": list(pair),
         "names": {key: names.setup(key) for each in case.pairs for key in (each.a, each.b)},
         "margin": math.log1p(case.study.margin),
+        "margin_told": with_unit(f"{100 * case.study.margin:.4g}", "%"),
+        "held_told": level_words(LEVEL_INTERVAL),
+        "currency": None if case.study.currency is None else currency_table(case.study.currency),
         "alpha": ALPHA,
         "shown": SHOWN_INTERVAL,
         "held": LEVEL_INTERVAL,

@@ -48,8 +48,11 @@ def first_page(request: Request, site: Site) -> HTMLResponse:
 
 def as_they_lie() -> list[BaseRoute]:
     """How pages look: files that are sent as they are."""
-    places = {"static": STATIC, "fonts": FONTS}
-    return [Mount(f"/{name}", StaticFiles(directory=str(at)), name=name) for name, at in places.items()]
+    ours = StaticFiles(directory=str(STATIC), packages=[("evenhand.publish", "looks")])
+    return [
+        Mount("/static", ours, name="static"),
+        Mount("/fonts", StaticFiles(directory=str(FONTS)), name="fonts"),
+    ]
 
 
 class Front:
