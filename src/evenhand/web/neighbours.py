@@ -1,14 +1,18 @@
 """Whose a connection on this computer is: another user of a shared one must not get in through loopback.
 
-Linux tells it in a table; where there is none, every user of this computer is taken for its owner.
+Linux tells it, of one connection or in a table of all. Where neither is told, every user of this computer is
+taken for its owner.
 """
 
 from __future__ import annotations
 
 import os
 from collections.abc import Callable, Iterator
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
+
+from evenhand.web.one_connection import owner_of
 
 TABLE = Path("/proc/net/tcp")
 HERE = "0100007F"  # 127.0.0.1 as the table writes it
@@ -64,10 +68,19 @@ def owner_only(port: int, *, table: Path = TABLE, user: int | None = None) -> Ca
         return anybody  # a system that does not tell
 
     def ours(far: int) -> bool:
-        mine = _read(table, having=f"{HERE}:{far:04X} {HERE}:{port:04X}")
-        return any(end.inode and end.user in (own, ROOT) for end in mine)
+        return any(inode and user in (own, ROOT) for user, inode in _owners(table, far, port))
 
     return ours
+
+
+def _owners(table: Path, far: int, port: int) -> list[tuple[int, int]]:
+    """User and inode of the far end of a connection: asked of the system alone, or found in its table."""
+    if table == TABLE:
+        with suppress(OSError):
+            found = owner_of(far, port)
+            return [] if found is None else [found]
+    ends_there = _read(table, having=f"{HERE}:{far:04X} {HERE}:{port:04X}")
+    return [(end.user, end.inode) for end in ends_there]
 
 
 def _read(table: Path, *, having: str = "") -> tuple[End, ...]:
