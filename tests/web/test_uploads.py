@@ -6,6 +6,7 @@ import hashlib
 import json
 import os
 from collections.abc import Iterator
+from datetime import timedelta
 from pathlib import Path
 from typing import Any
 
@@ -306,3 +307,14 @@ def test_what_was_put_away_is_not_said_to_wait(bench: Desk) -> None:
     told = came_answer(uploading.take_in(bench, log(), name="x.csv", facts={}, by="rig-1", now=LATER))
     assert (told.get("run"), told.get("waits")) == (None, None)
     assert "were put away as no run (a trial). What to do: if it is a run, bring it back" in told["words"]
+
+
+def test_a_run_that_ends_an_hour_after_it_came_in_lands_and_its_sender_is_told(
+    site: TestClient, bench: Desk
+) -> None:
+    data, ahead = log(), (NOW + timedelta(hours=1)).isoformat()
+    send(site, data)
+    told = land(site, data, **WREN, started_at=ahead).json()
+    assert (told["state"], told["waits"]) == ("landed", None)
+    assert "Its log ends 1\xa0h" in told["words"]
+    assert "the rig’s clock is ahead, as by summer time or a wrong time zone." in told["words"]

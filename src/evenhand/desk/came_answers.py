@@ -23,6 +23,7 @@ def came_answer(came: Came) -> dict[str, Any]:
             "words": f"It waits in the inbox: {waits}." if waits else f"{BESIDE}.",
         }
     run, faults = came.landed.run, came.landed.run.faults
+    words = came_of(run.state.value, came.number, tuple(fault.title for fault in faults))
     return {
         **told,
         **_run_answer(run),
@@ -39,7 +40,7 @@ def came_answer(came: Came) -> dict[str, Any]:
             }
             for fault in faults
         ],
-        "words": came_of(run.state.value, came.number, tuple(fault.title for fault in faults)),
+        "words": " ".join(filter(None, (words, came.doubt))),
     }
 
 

@@ -75,7 +75,7 @@ def dropped_as(came: Came) -> Dropped:
     return Dropped(
         name=name,
         sort="known" if came.landed.again else "filed",
-        words=f"Filed as {run.label}{number}: {state.value}.{more}",
+        words=f"Filed as {run.label}{number}: {state.value}.{more}{f' {came.doubt}' if came.doubt else ''}",
         address=f"/studies/{run.study}/runs/{run.id}",
     )
 

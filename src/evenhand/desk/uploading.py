@@ -17,6 +17,7 @@ from evenhand.desk.layouts import header_of, remember, remembered
 from evenhand.desk.matching import filing_of, propose
 from evenhand.desk.on_record import NOT_JUDGED, RunOnRecord, load_study
 from evenhand.desk.placing import note_waiting, put_away, standing
+from evenhand.desk.rig_clock import clock_doubt
 from evenhand.desk.sent_again import SentAgain, sent_again
 from evenhand.desk.told import about_of, told_from
 from evenhand.errors import BadLog, BadRecord, EvenhandError, NotFound, nearest
@@ -43,7 +44,8 @@ BESIDE = "Kept: a sensor log is filed with the run it was taken in, once that co
 class Came:
     """What became of a file: the run it landed as, or why it waits; neither for one that goes with a run.
 
-    `before` says what it is already, where it was refused and yet does not wait.
+    `before` says what it is already, where it was refused and yet does not wait; `doubt` why the clock of its
+    rig cannot be right, "" where nothing speaks against it.
     """
 
     arrival: Arrival
@@ -51,6 +53,7 @@ class Came:
     number: str = ""
     waits: str = ""
     before: SentAgain | None = None
+    doubt: str = ""
 
 
 def take_in(
@@ -77,7 +80,16 @@ def place_in(
         note_waiting(wb, arrival, str(trouble), study=known.about.get("study", ""), by=by, now=now)
         before = sent_again(wb, arrival, trouble)
         return Came(arrival=arrival, before=before, waits="" if before else str(trouble))
-    return Came(arrival=arrival, landed=landed, number=number_of(wb, landed.run))
+    return Came(
+        arrival=arrival, landed=landed, number=number_of(wb, landed.run), doubt=doubt_of(wb, landed.run)
+    )
+
+
+def doubt_of(wb: Workbench, each: RunOnRecord) -> str:
+    """Why the clock of the rig cannot be right that a run came from; "" where nothing speaks against it."""
+    if each.run.started_at is None:
+        return ""
+    return clock_doubt(load_study(wb, each.run.study), each, arrivals.moments_filed(wb, each.run.study))
 
 
 def waiting_or_filed(
