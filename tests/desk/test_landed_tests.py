@@ -8,8 +8,9 @@ import pytest
 from tests.desk.landing_cases import STUDY, landed, log
 from tests.desk.small_folder import LATER
 
-from evenhand.desk import landed_tests
-from evenhand.desk.landed_tests import judge_landed, judge_of
+from evenhand.desk import held_tests
+from evenhand.desk.held_tests import judge_of
+from evenhand.desk.landed_tests import judge_landed
 from evenhand.desk.on_record import load_study
 from evenhand.desk.triaging import around_study, digest_of, triage_study
 from evenhand.records.builds import Setup
@@ -29,6 +30,7 @@ def judged_anew(wb: Workbench) -> dict[str, tuple[Fault, ...]]:
     """What is found where nothing is held and nothing was judged before."""
     with wb.writing() as conn:
         conn.execute("DELETE FROM judged")
+    judge_of(wb.path).held.clear()
     triage_study(wb, STUDY, now=LATER)
     return faults(wb)
 
@@ -95,7 +97,7 @@ def test_other_stamps_of_a_setup_are_another_digest(stocked: Workbench) -> None:
 def test_too_many_frames_are_not_held(stocked: Workbench, monkeypatch: pytest.MonkeyPatch) -> None:
     landed(stocked, log(1))
     (held,) = judge_of(stocked.path).held.values()
-    monkeypatch.setattr(landed_tests, "MOST_FRAMES", held.frames)
+    monkeypatch.setattr(held_tests, "MOST_FRAMES", held.frames)
     landed(stocked, log(1))
     landed(stocked, log(2, fps=90.0), name="t.csv", test="tramlines")
     assert set(judge_of(stocked.path).held) == {(STUDY, "tramlines")}

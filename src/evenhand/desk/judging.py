@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from evenhand.desk.candidates import CellOnRecord
+from evenhand.desk.candidates import OUT, CellOnRecord
 from evenhand.desk.on_record import RunOnRecord, StudyOnRecord
 from evenhand.desk.readings import UNREADABLE
 from evenhand.desk.window_checks import outside
@@ -13,6 +13,7 @@ from evenhand.records.faults import Fault, Severity
 from evenhand.records.layouts import Layout
 from evenhand.records.runs import RunState
 from evenhand.records.tests import Test
+from evenhand.store.rows import as_text
 from evenhand.triage.candidate import Company
 from evenhand.triage.learned import NOTHING, Learned
 from evenhand.triage.lessons import Lesson, lesson_of, vouches
@@ -100,6 +101,12 @@ def _lesson(
 def was_kept(each: RunOnRecord) -> bool:
     """Whether somebody decided to keep a run, whatever was found."""
     return each.decision is not None and each.decision.state is RunState.KEPT
+
+
+def text_of_run(each: RunOnRecord, stamps: Mapping[str, str]) -> str:
+    """What is known of a run, and the part it plays: out of the comparison, or kept whatever was found."""
+    known = (each.run, stamps, each.metrics.values, each.metrics.absent)
+    return as_text((*known, each.state in OUT, was_kept(each)))
 
 
 def numberless(each: RunOnRecord, test: Test) -> Fault:

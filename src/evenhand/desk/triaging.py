@@ -9,7 +9,8 @@ from functools import cache
 
 from evenhand.desk.candidates import OUT, Loader
 from evenhand.desk.deputies import deputies_for, in_order
-from evenhand.desk.judging import Around, Verdicts, judge_test, was_kept
+from evenhand.desk.held_tests import at_hand
+from evenhand.desk.judging import Around, Verdicts, judge_test, text_of_run, was_kept
 from evenhand.desk.learning import keep_lessons, learned_before
 from evenhand.desk.on_record import NOT_JUDGED, RunOnRecord, StudyOnRecord, load_study
 from evenhand.desk.opening import CODE_VERSION
@@ -95,8 +96,10 @@ def keep_verdicts(
 
 
 def triage_test(around: Around, test: Test, loader: Loader, *, own: frozenset[str]) -> Verdicts:
-    """Judge every run of one test, in this process."""
-    return judge_test(around, test, loader.cells(around.record, test), own=own)
+    """Judge every run of one test, in this process, with what is held of it at hand."""
+    with at_hand(loader.wb.path, around.record.study.key, test) as held:
+        cells = held.cells(loader, around.record)
+        return judge_test(around, test, cells, own=own, prepared=held.prepared)
 
 
 def unjudged_of(wb: Workbench, each: RunOnRecord) -> tuple[str, ...]:
@@ -150,12 +153,6 @@ def digest_of(around: Around, test: Test, *, known: Telling | None = None) -> st
 def _code_and_rules() -> str:
     """What judges: the same as long as this program runs."""
     return as_text((CODE_VERSION, [(limit.name, limit.value) for limit in reasons(DEFAULT)]))[1:-1]
-
-
-def text_of_run(each: RunOnRecord, stamps: Mapping[str, str]) -> str:
-    """What is known of a run, and the part it plays: out of the comparison, or kept whatever was found."""
-    known = (each.run, stamps, each.metrics.values, each.metrics.absent)
-    return as_text((*known, each.state in OUT, was_kept(each)))
 
 
 def spreads_of(record: StudyOnRecord) -> dict[Cell, Spread]:
