@@ -25,6 +25,11 @@ from evenhand.traces.sensors import read_sensors
 
 LAYOUT = frame_layout()
 CLEAN = write(Dialect(), some_rows())
+FRAME_ALONE = Layout(
+    fingerprint="",
+    kind=LogKind.FRAMES,
+    columns=(Column(header="frame [ms]", role=Role.FRAME_TIME, unit="ms"),),
+)
 
 
 def _refusal(data: bytes, layout: Layout = LAYOUT, *, limits: Limits | None = None) -> BadLog:
@@ -115,6 +120,13 @@ def test_ten_million_columns_are_refused_before_anything_splits_them() -> None:
     refusal = _refusal(data)
     assert "columns, past the limit of 4,096" in refusal.found
     assert refusal.where == "crowd.csv, line 1"
+
+
+@pytest.mark.parametrize("more", [b"", b"# a remark\n"])
+def test_the_first_row_too_many_is_refused_whichever_way_the_log_is_read(more: bytes) -> None:
+    refusal = _refusal(b"frame [ms]\n" + more + b"16.5\n" * 31, FRAME_ALONE, limits=Limits(max_rows=30))
+    assert refusal.found == "the log has more rows than one run can: past the limit of 30"
+    assert refusal.todo == "split it into one file a run, or check that each row is a frame"
 
 
 def test_limits_are_inputs() -> None:

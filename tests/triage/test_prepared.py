@@ -1,9 +1,11 @@
 """What is prepared once serves every cell, and changes nothing in what is found."""
 
 import numpy as np
+import pytest
 
 from evenhand.records.tests import Direction, Measures, Test
 from evenhand.traces.trace import Trace
+from evenhand.triage import prepared as preparing
 from evenhand.triage.candidate import Candidate, Company
 from evenhand.triage.prepared import Prepared
 from evenhand.triage.thresholds import DEFAULT
@@ -36,3 +38,26 @@ def test_features_are_made_once_for_a_run_and_apart_for_its_namesake():
     one, namesake = run("a", 90, 1), run("a", 90, 2)
     assert prepared.features(one) is prepared.features(one)
     assert prepared.features(one) is not prepared.features(namesake)
+
+
+def test_what_takes_as_much_room_as_a_long_run_is_let_go_and_worked_out_again(monkeypatch):
+    monkeypatch.setattr(preparing, "LARGE_FRAMES", 3000)
+    prepared = Prepared(DEFAULT)
+    long = prepared.features(run("a", 90, 1))
+    kept, gone = (
+        [prepared.derived(long, "small", 0, object)],
+        [prepared.as_long_as_the_run(long, "big", 0, object)],
+    )
+    assert prepared.as_long_as_the_run(long, "big", 0, object) is gone[0]
+    prepared.let_go()
+    assert prepared.derived(long, "small", 0, object) is kept[0]
+    assert prepared.as_long_as_the_run(long, "big", 0, object) is not gone[0]
+
+
+@pytest.mark.parametrize("large", [1, 10**9])
+def test_letting_go_changes_nothing_in_what_is_found(monkeypatch, large):
+    cell = [run(f"a{i}", 90, i) for i in range(4)] + [run("copy", 90, 0)]
+    usual = triage_cell(cell, Company(test=TEST))
+    monkeypatch.setattr(preparing, "LARGE_FRAMES", large)
+    assert triage_cell(cell, Company(test=TEST)) == usual
+    assert any(usual.values())

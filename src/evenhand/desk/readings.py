@@ -120,6 +120,7 @@ class Reader:
             trace = read_frames(data, source.layout, name=entry.log or "", seen=source.seen)
         except EvenhandError as trouble:
             return unread(seen, replace(source, trouble=freed(trouble)))
+        del data  # the whole text, of no more use
         metrics = with_sensors(frames_measured(trace, window), seen, readings, trace)
         return replace(seen, packed_trace=pack(trace), metrics=metrics)
 

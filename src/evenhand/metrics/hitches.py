@@ -14,6 +14,7 @@ WINDOW = 61
 # The bound needs blocks whose length divides WINDOW − 1 by four: then a window meets five of them.
 _BLOCK = (WINDOW - 1) // 4
 _BLOCKS_MET = 5
+_AT_ONCE = 50_000  # blocks: sorting a long run in pieces spares a copy of it
 _BELOW_IN_BLOCK = (WINDOW // 2) // _BLOCKS_MET
 
 
@@ -74,7 +75,10 @@ def _median_at_least(blocks: npt.NDArray[np.float64], n: int) -> npt.NDArray[np.
     frame, the median, is at least L. Padding with infinity only raises 7th smallest frames of a block
     that has at most 6 frames below them anyway.
     """
-    seventh = np.partition(blocks, _BELOW_IN_BLOCK, axis=1)[:, _BELOW_IN_BLOCK]
+    seventh = np.empty(len(blocks))
+    for start in range(0, len(blocks), _AT_ONCE):
+        piece = slice(start, start + _AT_ONCE)
+        seventh[piece] = np.partition(blocks[piece], _BELOW_IN_BLOCK, axis=1)[:, _BELOW_IN_BLOCK]
     met = np.append(seventh, np.full(_BLOCKS_MET - 1, np.inf))
     smallest = sliding_window_view(met, _BLOCKS_MET).min(axis=1)
     first_met = np.clip(np.arange(seventh.size) - 2, 0, (n - WINDOW) // _BLOCK)

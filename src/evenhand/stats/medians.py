@@ -19,10 +19,19 @@ def median(values: Floats) -> float:
     >>> median(np.array([3.0, 1.0, 2.0])), median(np.array([4.0, 1.0, 3.0, 2.0])), median(np.empty(0))
     (2.0, 2.5, nan)
     """
+    return median_of_own(values.copy())
+
+
+def median_of_own(values: Floats) -> float:
+    """As `median`, of an array that nobody else looks at: it is put in another order.
+
+    >>> median_of_own(np.array([3.0, 1.0, 2.0]))
+    2.0
+    """
     if not values.size:
         return math.nan
-    middle = values.size // 2
-    ordered = np.partition(values, middle)
+    middle, ordered = values.size // 2, values
+    ordered.partition(middle)
     upper = ordered[middle:]
     if np.isnan(upper.max()):  # a NaN is sorted behind all numbers
         return math.nan

@@ -60,7 +60,12 @@ def mean_interval(values: Series, *, block: int, level: float = 0.95) -> tuple[f
     if span <= 1e-12 * abs(lowest):
         return float(values.mean()), float(values.mean())
     step = max(math.sqrt(variance / whole) / _POINTS_PER_SD, span / _MOST_POINTS)
-    law = _convolved([(_on_grid(sums, step), times) for sums, times in parts])
+    laws = []
+    while parts:  # each is as long as the series: none is kept longer than it is needed
+        sums, times = parts.pop(0)
+        laws.append((_on_grid(sums, step), times))
+        del sums
+    law = _convolved(laws)
     tail = (1 - level) / 2
     # The mass of a point is spread over half a step to both sides: no resample lies beyond the last ones.
     low, high = (min(max(step * _grid_quantile(law, p), 0.0), span) for p in (tail, 1 - tail))
@@ -116,18 +121,23 @@ def _checked(values: Series, block: int) -> int:
 
 def _block_sums(values: Series, length: int) -> Series:
     """The sum of the block that starts at each place of the circle, shape (n,)."""
-    total = np.append(0.0, np.cumsum(np.append(values, values[: length - 1])))
+    total = np.empty(values.size + length)
+    total[0] = 0.0
+    np.concatenate((values, values[: length - 1]), out=total[1:])
+    np.cumsum(total[1:], out=total[1:])
     return np.asarray(total[length:] - total[:-length])
 
 
 def _on_grid(sums: Series, step: float) -> Law:
     """The law of a sum drawn at random, as masses on a grid from the smallest sum upwards."""
-    place = (sums - sums.min()) / step
-    left = np.floor(place).astype(np.int64)
-    share = place - left
+    share = sums - sums.min()
+    share /= step
+    left = share.astype(np.int64)
+    share -= left
     size = int(left.max()) + 2
     mass = np.bincount(left, weights=1 - share, minlength=size)
-    mass += np.bincount(left + 1, weights=share, minlength=size)
+    left += 1
+    mass += np.bincount(left, weights=share, minlength=size)
     return mass / sums.size
 
 

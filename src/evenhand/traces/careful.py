@@ -28,7 +28,7 @@ def read_carefully(body: bytes, probe: Probe, wanted: Wanted, *, limits: Limits)
     Raises BadLog for too many rows, or no row at all.
     """
     ended = body.endswith((b"\n", b"\r"))
-    gathered = nothing_yet(wanted, probe)
+    gathered = nothing_yet(wanted, probe, limits=limits)
     last = last_solid_line(body)
     for number, raw in enumerate(lines_one_by_one(body), start=1):
         if number < probe.first_row_line:
@@ -36,7 +36,7 @@ def read_carefully(body: bytes, probe: Probe, wanted: Wanted, *, limits: Limits)
         text = raw.decode("utf-8", "replace")
         if text.strip():
             _take_line(text, number, gathered, probe, cut=number == last and not ended, last=number == last)
-    return table_of(gathered, probe, body=body, limits=limits)
+    return table_of(gathered, probe, body=body)
 
 
 def _take_line(text: str, line: int, gathered: Gathered, probe: Probe, *, cut: bool, last: bool) -> None:

@@ -91,13 +91,15 @@ def _elapsed(elapsed: Floats, frames: Ticks | None) -> tuple[dict[str, Any], byt
     ticks = ticks_of(elapsed)
     if ticks is None:
         return encoded(elapsed, ticks=None)
-    # A way of predicting the ticks: its unrest, its lag and the prediction.
-    ways: list[tuple[float, int | None, Ints | None]] = [(unrest(ticks.ticks), None, None)]
+    # A way of predicting the ticks: its unrest and its lag. One prediction at a time is held.
+    ways: list[tuple[float, int | None]] = [(unrest(ticks.ticks), None)]
     for lag in (0, 1):
         predicted = _running_sum(frames, ticks.decimals, lag=lag)
         if predicted is not None and len(predicted) == len(elapsed):
-            ways.append((unrest(ticks.ticks - predicted), lag, predicted))
-    _, chosen, prediction = min(ways, key=lambda way: way[0])
+            ways.append((unrest(ticks.ticks, predicted), lag))
+        del predicted
+    _, chosen = min(ways, key=lambda way: way[0])
+    prediction = _running_sum(frames, ticks.decimals, lag=chosen)
     about, body = encoded(elapsed, prediction=prediction, ticks=ticks)
     return about | {"lag": chosen}, body
 
@@ -111,12 +113,19 @@ def _running_sum(frames: Ticks | None, decimals: int, *, lag: int | None) -> Int
     if frames is None or lag is None:
         return None
     power = decimals - 3 - frames.decimals
-    if np.abs(frames.ticks.astype(np.float64)).sum() * max(1.0, 10.0**power) >= _ROOM:
+    sizes = frames.ticks.astype(np.float64)
+    if np.abs(sizes, out=sizes).sum() * max(1.0, 10.0**power) >= _ROOM:
         return None
-    total = np.cumsum(frames.ticks)
+    del sizes
+    sums = np.zeros(len(frames.ticks) + 1, dtype=np.int64)
+    total = np.cumsum(frames.ticks, out=sums[1:])
     scale = 10 ** abs(power)
-    total = total * scale if power >= 0 else (total + scale // 2) // scale
-    return total if lag == 0 else np.concatenate([np.zeros(1, dtype=np.int64), total])[:-1]
+    if power >= 0:
+        total *= scale
+    else:
+        total += scale // 2
+        total //= scale
+    return total if lag == 0 else sums[:-1]
 
 
 def _floats(values: Floats) -> Floats:

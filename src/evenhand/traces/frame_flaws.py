@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import pairwise
+from itertools import islice, pairwise
 
 import numpy as np
 
@@ -93,27 +93,30 @@ def note_copies(frame_times_ms: Floats, table: Table) -> None:
     Equal frame times prove nothing, nor do columns worked out from them: two frames in a row may well be
     as long as the log can tell. Only a column that never stands and never turns is a witness.
     """
-    same = np.flatnonzero(frame_times_ms[1:] == frame_times_ms[:-1]) + 1
-    if not same.size:
+    if not (frame_times_ms[1:] == frame_times_ms[:-1]).any():
         return
-    written = table.places.words(np.arange(frame_times_ms.size))
-    copies = np.array([row for row in same if written[row] == written[row - 1]], dtype=np.intp)
-    if copies.size and _rows_are_counted(frame_times_ms, copies, written, table.probe):
+    both = enumerate(pairwise(table.places.written()), start=1)
+    alike = np.fromiter((row for row, (before, now) in both if now == before), dtype=np.intp)
+    copies = alike[frame_times_ms[alike] == frame_times_ms[alike - 1]]
+    if copies.size and _rows_are_counted(frame_times_ms, copies, table):
         table.notes.note_all(DUPLICATED_ROW, table.places.lines(copies))
 
 
-def _rows_are_counted(frame_times_ms: Floats, copies: Rows, written: Sequence[bytes], seen: Probe) -> bool:
+def _rows_are_counted(frame_times_ms: Floats, copies: Rows, table: Table) -> bool:
     """Whether, copies left out, some column counts on from row to row, and the frame times do not."""
     rows = np.setdiff1d(np.arange(frame_times_ms.size), copies)[:WITNESSED_ROWS]
     now, before = frame_times_ms[rows[1:]], frame_times_ms[rows[:-1]]
     if rows.size < FEWEST_ROWS or (now > before).all() or (now < before).all():
         return False  # frame times that only rise or fall would make every column that follows them a counter
     # Hardly any column counts on by chance for a few rows: most logs are told by their beginning.
-    return all(_some_column_counts(rows[:many], written, seen) for many in (WITNESSED_FIRST, WITNESSED_ROWS))
+    wanted = set(rows.tolist())
+    begun = islice(table.places.written(), int(rows[-1]) + 1)
+    written = [line for row, line in enumerate(begun) if row in wanted]
+    return all(_some_column_counts(written[:many], table.probe) for many in (WITNESSED_FIRST, WITNESSED_ROWS))
 
 
-def _some_column_counts(rows: Rows, written: Sequence[bytes], seen: Probe) -> bool:
-    fields = [_fields(written[row].decode(errors="replace"), seen) for row in rows]
+def _some_column_counts(written: Sequence[bytes], seen: Probe) -> bool:
+    fields = [_fields(line.decode(errors="replace"), seen) for line in written]
     return any(_counts_on(column, seen.decimal) for column in zip(*fields, strict=False))
 
 

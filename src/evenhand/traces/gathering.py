@@ -13,7 +13,7 @@ import numpy as np
 from evenhand.errors import BadLog
 from evenhand.traces.fields import decimal_mark, read_number
 from evenhand.traces.flaws import EMPTY_FIELD, UNREADABLE_FIELD, FlawNotes, place
-from evenhand.traces.limits import Limits
+from evenhand.traces.limits import Limits, too_many_rows
 from evenhand.traces.probe import Probe
 from evenhand.traces.tables import Floats, RowPlaces, Rows, Table, Wanted, note_not_finite
 
@@ -59,7 +59,10 @@ class Numbers:
 
 @dataclass(slots=True, kw_only=True)
 class Gathered:
-    """Rows so far: the needed columns by position, and the line each row stands in."""
+    """Rows so far: the needed columns by position, and the line each row stands in; `name` is the log's."""
+
+    name: str
+    limits: Limits
 
     numbers: dict[int, Numbers]
     texts: dict[int, list[str]]
@@ -67,7 +70,9 @@ class Gathered:
     notes: FlawNotes = field(default_factory=FlawNotes)
 
     def add(self, line: int, fields: dict[int, str | None]) -> None:
-        """One more row."""
+        """One more row. Raises BadLog for the first one too many, before all others are read."""
+        if len(self.lines) >= self.limits.max_rows:
+            raise too_many_rows(self.limits, where=place(self.name, line=line))
         self.lines.append(line)
         for position, column in self.numbers.items():
             column.add(fields.get(position))
@@ -80,21 +85,23 @@ class Gathered:
         return tuple(dict.fromkeys((*self.numbers, *self.texts)))
 
 
-def nothing_yet(wanted: Wanted, probe: Probe) -> Gathered:
+def nothing_yet(wanted: Wanted, probe: Probe, *, limits: Limits) -> Gathered:
     """No row so far of the columns that are wanted."""
     decimal = probe.decimal if probe.decimal_seen else None
     return Gathered(
-        numbers={k: Numbers(decimal=decimal) for k in wanted.numbers}, texts={k: [] for k in wanted.texts}
+        name=probe.name,
+        limits=limits,
+        numbers={k: Numbers(decimal=decimal) for k in wanted.numbers},
+        texts={k: [] for k in wanted.texts},
     )
 
 
-def table_of(gathered: Gathered, probe: Probe, *, body: bytes, limits: Limits) -> Table:
+def table_of(gathered: Gathered, probe: Probe, *, body: bytes) -> Table:
     """The gathered columns as arrays, each unreadable field NaN and listed."""
     n = len(gathered.lines)
-    if not 0 < n <= limits.max_rows:
-        found = "no row can be read" if n == 0 else f"{n:,} rows, past the limit of {limits.max_rows:,}"
+    if n == 0:
         raise BadLog(
-            found,
+            "no row can be read",
             where=place(probe.name, line=probe.first_row_line),
             todo="check the delimiter and the export",
         )

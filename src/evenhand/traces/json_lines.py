@@ -16,7 +16,7 @@ def read_json_lines(body: bytes, probe: Probe, wanted: Wanted, *, limits: Limits
 
     Raises BadLog for nested values, too many rows, or no row at all.
     """
-    gathered = nothing_yet(wanted, probe)
+    gathered = nothing_yet(wanted, probe, limits=limits)
     positions = {probe.header[k]: k for k in wanted.positions}
     spelt: dict[str, int | None] = {}  # keys are alike from line to line: each spelling is looked up once
     last = last_solid_line(body)
@@ -31,7 +31,7 @@ def read_json_lines(body: bytes, probe: Probe, wanted: Wanted, *, limits: Limits
             spelt[key] = positions.get(normalised(key))
         cells = {k: _as_cell(v) for key, v in found.items() if (k := spelt[key]) is not None}
         gathered.add(number, {k: cells.get(k, "") for k in wanted.positions})
-    return table_of(gathered, probe, body=body, limits=limits)
+    return table_of(gathered, probe, body=body)
 
 
 def _note_broken(gathered: Gathered, line: int, *, last: bool) -> None:

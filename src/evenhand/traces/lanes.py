@@ -77,7 +77,8 @@ def _at(values: Floats, decimals: int) -> _Tried:
     if not usable.all():
         scaled = np.where(usable, scaled, 0.0)
     # Division of two exact numbers rounds correctly: it is the float64 that reading the decimal gives.
-    steps = values.view(np.int64) - ((scaled + 0.0) / power).view(np.int64)  # + 0.0 makes -0.0 plain 0
+    scaled += 0.0  # makes -0.0 plain 0
+    steps = values.view(np.int64) - (scaled / power).view(np.int64)
     if steps.any():
         # Both bounds by hand: the lowest int64, which parts 0.0 from -0.0, is its own absolute value.
         # Any number is near some tick if ticks are fine enough; the last bound tells that from a decimal.
@@ -114,7 +115,9 @@ def encoded(
         return {"n": len(values), "plain": True}, _shuffled(values.view(np.uint64))
     wanted = ticks.ticks if prediction is None else ticks.ticks - prediction
     numbers, differences = _shorter(wanted)
-    folded = ((numbers << 1) ^ (numbers >> 63)).view(np.uint64)  # small either side of zero: small numbers
+    del wanted
+    folded = _folded(numbers)
+    del numbers
     width = _width(folded)
     about: dict[str, Any] = {"n": len(values), "decimals": ticks.decimals, "width": width.itemsize}
     about |= {"differences": differences, "steps": ticks.steps is not None, "odd": len(ticks.odd)}
@@ -126,15 +129,26 @@ def encoded(
     return about, b"".join(parts)
 
 
+def _folded(numbers: Ints) -> npt.NDArray[np.uint64]:
+    """Small numbers for those that are small either side of zero."""
+    folded = numbers << 1
+    folded ^= numbers >> 63
+    return folded.view(np.uint64)
+
+
 def _shorter(numbers: Ints) -> tuple[Ints, bool]:
     """The numbers themselves or their differences, whichever are the smaller."""
     size = float(np.abs(numbers[1:_LOOK].astype(np.float64)).sum())
     return (np.diff(numbers, prepend=np.int64(0)), True) if unrest(numbers) < size else (numbers, False)
 
 
-def unrest(numbers: Ints) -> float:
-    """The sum of the sizes of the first differences; as floats, since large whole numbers may overflow."""
-    few = numbers[:_LOOK].astype(np.float64)
+def unrest(numbers: Ints, less: Ints | None = None) -> float:
+    """The sum of the sizes of the first differences; as floats, since large whole numbers may overflow.
+
+    `less` is taken from the numbers before.
+    """
+    first = numbers[:_LOOK] if less is None else numbers[:_LOOK] - less[:_LOOK]
+    few = first.astype(np.float64)
     return float(np.abs(few[1:] - few[:-1]).sum())
 
 
@@ -159,11 +173,13 @@ def decoded(
     count = about["n"]
     if about.get("plain"):
         return reader.take_shuffled(count, 8).view("<f8").astype(np.float64), None
-    folded = reader.take_shuffled(count, about["width"]).astype(np.uint64)
-    numbers = (folded >> np.uint64(1)).view(np.int64) ^ -(folded & np.uint64(1)).view(np.int64)
-    ticks = np.cumsum(numbers) if about["differences"] else numbers
+    ticks = _unfolded(reader.take_shuffled(count, about["width"]).astype(np.uint64))
+    if about["differences"]:
+        np.cumsum(ticks, out=ticks)
     predicted = prediction(about["decimals"])
-    ticks = ticks if predicted is None else ticks + predicted
+    if predicted is not None:
+        ticks += predicted
+    del predicted
     values = ticks / 10.0 ** about["decimals"]
     steps = reader.take_shuffled(count, 2).view("<i2") if about["steps"] else None
     if steps is not None:
@@ -171,6 +187,15 @@ def decoded(
     odd = reader.take(about["odd"], "<i8").astype(np.int64)
     values[odd] = reader.take(about["odd"], "<f8")
     return values, Ticks(decimals=about["decimals"], ticks=ticks, steps=steps, odd=odd)
+
+
+def _unfolded(folded: npt.NDArray[np.uint64]) -> Ints:
+    signs = (folded & np.uint64(1)).view(np.int64)
+    np.negative(signs, out=signs)
+    folded >>= np.uint64(1)
+    numbers = folded.view(np.int64)
+    numbers ^= signs
+    return numbers
 
 
 class Reader:

@@ -20,7 +20,7 @@ class Limits:
     30 to one; an archive built to fill memory packs about 1,000 to one.
     `max_line_bytes`: the longest line; 4,096 columns of 64 characters fit four times over.
     `max_columns`: no program logs thousands of columns by intent; past this the delimiter is wrong.
-    `max_rows`: two hours at 1,000 frames a second are 7.2 million; triage takes about 250 bytes a row.
+    `max_rows`: two hours at 1,000 frames a second are 7.2 million; judging two such siblings takes 1.4 GB.
 
     >>> Limits().max_columns
     4096
@@ -52,6 +52,15 @@ def check_size(size_bytes: int, *, name: str, limits: Limits = DEFAULT_LIMITS) -
             where=name,
             todo="split it into one file a run",
         )
+
+
+def too_many_rows(limits: Limits, *, where: str) -> BadLog:
+    """The refusal of more rows than one run can have."""
+    return BadLog(
+        f"the log has more rows than one run can: past the limit of {limits.max_rows:,}",
+        where=where,
+        todo="split it into one file a run, or check that each row is a frame",
+    )
 
 
 def in_mib(size_bytes: float) -> str:

@@ -14,8 +14,8 @@ import pyarrow as pa
 import pyarrow.csv as pa_csv
 
 from evenhand.traces.fields import ONE_COLUMN, SPACES
-from evenhand.traces.flaws import EMPTY_FIELD, FlawNotes
-from evenhand.traces.limits import Limits
+from evenhand.traces.flaws import EMPTY_FIELD, FlawNotes, place
+from evenhand.traces.limits import Limits, too_many_rows
 from evenhand.traces.probe import Probe
 from evenhand.traces.tables import Bools, Floats, RowPlaces, Table, Wanted, note_not_finite
 
@@ -25,15 +25,17 @@ _COMMENT_OR_SEMICOLON_LINE = re.compile(rb"[\r\n][ \t]*(?:#|//|!|;)")
 
 
 def read_quickly(body: bytes, probe: Probe, wanted: Wanted, *, limits: Limits) -> Table | None:
-    """The needed columns of a clean log, or None."""
+    """The needed columns of a clean log, or None. Raises BadLog where it has too many rows."""
     if _has_comment_inside(body, probe):
         return None
     quoted = body.find(b'"', probe.first_row_offset) >= 0
     if quoted and not _quotes_enclose_fields(body[probe.first_row_offset :], probe.delimiter):
         return None
     found = _parsed(body, probe, wanted, quoted=quoted)
-    if found is None or not 0 < found.num_rows <= limits.max_rows:
+    if found is None or not found.num_rows:
         return None
+    if found.num_rows > limits.max_rows:
+        raise too_many_rows(limits, where=place(probe.name))
     places = RowPlaces(name=probe.name, body=body, first_line=probe.first_row_line)
     if quoted and len(places.solid()) != found.num_rows:
         return None

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -11,6 +11,7 @@ import numpy.typing as npt
 from evenhand.errors import BadLog, nearest
 from evenhand.traces.fingerprints import normalised
 from evenhand.traces.flaws import NOT_FINITE, FlawNotes, place
+from evenhand.traces.line_bounds import lines_one_by_one
 from evenhand.traces.probe import Probe
 
 Floats = npt.NDArray[np.float64]
@@ -49,30 +50,31 @@ class RowPlaces:
             return [int(k) for k in self.line_numbers[rows]]
         if not rows.size:
             return []
-        solid = self.solid()
-        return [solid[k] for k in rows]
+        return [int(k) for k in self.solid()[rows]]
 
     def line(self, row: int) -> int:
         """The line number of one row."""
         return self.lines(np.array([row], dtype=np.intp))[0]
 
-    def solid(self) -> list[int]:
+    def solid(self) -> Rows:
         """Numbers of all lines that are not blank, from the first row on."""
-        lines = text_lines(self.body)
-        return [k for k, line in enumerate(lines, start=1) if k >= self.first_line and line.strip()]
+        return np.fromiter((k for k, _ in self._solid_lines()), dtype=np.intp)
 
-    def words(self, rows: Rows) -> list[bytes]:
-        """The rows as written."""
-        lines = text_lines(self.body)
-        return [lines[k - 1] for k in self.lines(rows)]
+    def written(self) -> Iterator[bytes]:
+        """The rows as written, one after the other: a list of all would take six times their text."""
+        if self.line_numbers is None:
+            yield from (line for _, line in self._solid_lines())
+            return
+        asked = iter(self.line_numbers.tolist())
+        wanted = next(asked, None)
+        for k, line in enumerate(lines_one_by_one(self.body), start=1):
+            if k == wanted:
+                yield line
+                wanted = next(asked, None)
 
-
-def text_lines(body: bytes) -> list[bytes]:
-    """All lines of a text, whichever way they end."""
-    if b"\r" in body:
-        body = body.replace(b"\r\n", b"\n").replace(b"\r", b"\n")
-    lines = body.split(b"\n")
-    return lines if lines[-1] else lines[:-1]
+    def _solid_lines(self) -> Iterator[tuple[int, bytes]]:
+        lines = enumerate(lines_one_by_one(self.body), start=1)
+        return ((k, line) for k, line in lines if k >= self.first_line and line.strip())
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

@@ -18,7 +18,7 @@ class ClockCheck:
 
     `span_s` is what the clock says, `sum_s` what the frame times add up to over the same rows;
     `tick_s` is the smallest step the clock takes. `steps_s` and `frames_s`, shape (n−1,), are paired
-    row by row; `at_s`, shape (n−1,), is the frame time spent before each.
+    row by row; `all_s`, shape (n,), are the frame times of all rows, in seconds.
     """
 
     span_s: float
@@ -26,7 +26,12 @@ class ClockCheck:
     tick_s: float
     steps_s: Floats
     frames_s: Floats
-    at_s: Floats
+    all_s: Floats
+
+    @property
+    def at_s(self) -> Floats:
+        """The frame time spent before each row, s; shape (n−1,)."""
+        return np.cumsum(self.all_s)[:-1]
 
     @property
     def off_s(self) -> Floats:
@@ -36,7 +41,7 @@ class ClockCheck:
 
 def clock_of(run: Features, view: CellView) -> ClockCheck | None:
     """A run's frames against its clock; worked out once."""
-    return view.prepared.derived(run, "clock", 0, lambda: check_clock(run))
+    return view.prepared.as_long_as_the_run(run, "clock", 0, lambda: check_clock(run))
 
 
 def only_rises(run: Features, limits: RowLimits) -> bool:
@@ -56,17 +61,24 @@ def check_clock(run: Features) -> ClockCheck | None:
     if trace is None or trace.elapsed_s is None or trace.derived:
         return None
     use = np.isfinite(trace.elapsed_s) & np.isfinite(trace.frame_times_ms)
-    clock, frames = trace.elapsed_s[use], trace.frame_times_ms[use] / 1000
+    every = bool(use.all())  # as a rule: then nothing is copied
+    clock = trace.elapsed_s if every else trace.elapsed_s[use]
+    frames = (trace.frame_times_ms if every else trace.frame_times_ms[use]) / 1000
     if clock.size < 2:
         return None
     steps = np.diff(clock)
-    paired = min((frames[:-1], frames[1:]), key=lambda side: float(np.abs(steps - side).sum()))
-    forward = steps[steps > 0]
+    paired = min((frames[:-1], frames[1:]), key=lambda side: _misfit(steps, side))
+    tick_s = float(np.min(steps, where=steps > 0, initial=np.inf))
     return ClockCheck(
         span_s=float(clock[-1] - clock[0]),
         sum_s=float(paired.sum()),
-        tick_s=float(forward.min()) if forward.size else 0.0,
+        tick_s=tick_s if tick_s < np.inf else 0.0,
         steps_s=steps,
         frames_s=paired,
-        at_s=np.cumsum(frames)[:-1],
+        all_s=frames,
     )
+
+
+def _misfit(steps_s: Floats, frames_s: Floats) -> float:
+    off = steps_s - frames_s
+    return float(np.abs(off, out=off).sum())

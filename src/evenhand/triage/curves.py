@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
@@ -57,14 +58,32 @@ def _between(sums: Floats) -> Floats:
     return np.asarray(sums[1:] - sums[:-1])
 
 
+_PIECE = 1_000_000  # frames at a time, so that steps on the way take no memory of the run's own size
+
+
+def pieces(size: int) -> Iterator[slice]:
+    """All places of an array of this size, a piece at a time.
+
+    >>> list(pieces(2))
+    [slice(0, 1000000, None)]
+    """
+    return (slice(start, start + _PIECE) for start in range(0, size, _PIECE))
+
+
 def curve(log_ms: Floats, extents: Floats, calm: Flags) -> Curve:
     """The course of a run: log frame times, how far each frame reaches on the axis, which are calm; (n,)."""
-    covered = np.where(calm, extents, 0.0)
-    return Curve(edges=_running(extents), calm=_running(covered), logs=_running(covered * log_ms))
+    covered, edges = np.where(calm, extents, 0.0), _running(extents)
+    del extents  # as long as the run, and mostly nobody else's
+    by_calm = _running(covered)
+    covered *= log_ms
+    return Curve(edges=edges, calm=by_calm, logs=_running(covered))
 
 
 def _running(values: Floats) -> Floats:
-    return np.concatenate(([0.0], np.cumsum(values)))
+    sums = np.empty(values.size + 1)
+    sums[0] = 0.0
+    np.cumsum(values, out=sums[1:])
+    return sums
 
 
 def calm_frames(frame_times_ms: Floats, limits: CurveLimits) -> Flags:
@@ -78,8 +97,15 @@ def calm_frames(frame_times_ms: Floats, limits: CurveLimits) -> Flags:
     if not frame_times_ms.size:
         return np.empty(0, bool)
     usual = running_median(frame_times_ms, limits.window_frames)
-    slack = np.maximum(limits.calm_add_ms, limits.calm_add_share * usual)
-    return np.asarray(frame_times_ms <= np.minimum(limits.calm_factor * usual, usual + slack))
+    calm = np.empty(usual.size, bool)
+    for piece in pieces(usual.size):
+        calm[piece] = frame_times_ms[piece] <= _most_calm(usual[piece], limits)
+    return calm
+
+
+def _most_calm(usual_ms: Floats, limits: CurveLimits) -> Floats:
+    slack = np.maximum(limits.calm_add_ms, limits.calm_add_share * usual_ms)
+    return np.asarray(np.minimum(limits.calm_factor * usual_ms, usual_ms + slack))
 
 
 def running_median(values: Floats, window: int) -> Floats:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-from evenhand.stats.medians import median
+from evenhand.stats.medians import median, median_of_own
 from evenhand.traces.past_belief import past_belief
 from evenhand.traces.trace import Flaw
 from evenhand.triage.candidate import Candidate
@@ -23,13 +23,12 @@ _DISTANCES = (1, 2, 3, 4)
 class Features:
     """One run, prepared.
 
-    `frame_times_ms`: shape (n,), the finite and positive ones only; `log_ms` their natural logs.
-    `edges_s`: shape (n+1,), seconds of frame time before each of them, and of all. `blocks`: shape (b,), log
-    of the mean frame time of each full block, `block_s` long, from `block_starts_s` on. `steps`: shape
-    (n−1,), log ratio of each frame to the one before. `noise` is the robust sd of one frame: the least over
-    pairs one to four frames apart, so that frames which alternate or go round in fours do not count. `calm`:
-    shape (n,), which frames follow the scene (see `curves`). Arrays are empty without a trace, `edges_s` too,
-    and `noise`, `median_ms` and `duration_s` are NaN then.
+    `frame_times_ms`: shape (n,), the finite and positive ones only; `log_ms` their natural logs. `edges_s`:
+    shape (n+1,), seconds of frame time before each of them, and of all. `blocks`: shape (b,), log of the mean
+    frame time of each full block, `block_s` long, from `block_starts_s` on. `noise` is the robust sd of one
+    frame: the least over pairs one to four frames apart, so that frames which alternate or go round in fours
+    do not count. `calm`: shape (n,), which frames follow the scene (see `curves`). Arrays are empty without a
+    trace, `edges_s` too, and `noise`, `median_ms` and `duration_s` are NaN then.
     """
 
     run: Candidate
@@ -41,7 +40,6 @@ class Features:
     blocks: Floats
     block_starts_s: Floats
     block_s: float
-    steps: Floats
     calm: Flags
     noise: float
     median_ms: float
@@ -56,6 +54,11 @@ class Features:
     def begins_s(self) -> Floats:
         """Seconds of frame time before each frame; shape (n,)."""
         return self.edges_s[:-1]
+
+    @property
+    def steps(self) -> Floats:
+        """Log ratio of each frame to the one before; shape (n−1,). Worked out when asked: few ask."""
+        return np.diff(self.log_ms)
 
     @property
     def flaws(self) -> tuple[Flaw, ...]:
@@ -82,8 +85,8 @@ def features(run: Candidate, thresholds: Thresholds = DEFAULT) -> Features:
     good = np.isfinite(raw) & (raw > 0) & ~past_belief(raw)
     times = raw if good.all() else raw[good]  # as a rule all are good, and are not held twice
     log_ms = np.log(times)
-    ends_s = np.cumsum(times) / 1000
-    steps = np.diff(log_ms)
+    ends_s = np.cumsum(times)
+    ends_s /= 1000
     median_ms = median(times)
     block_s = max(thresholds.cap.block_s, thresholds.cap.block_frames * median_ms / 1000)
     blocks, starts_s = _block_logs(ends_s, block_s) if times.size else (np.empty(0), np.empty(0))
@@ -93,11 +96,10 @@ def features(run: Candidate, thresholds: Thresholds = DEFAULT) -> Features:
         bad_rows=np.flatnonzero(~good),
         frame_times_ms=times,
         log_ms=log_ms,
-        edges_s=np.concatenate((ends_s - times / 1000, ends_s[-1:])),
+        edges_s=_edges(ends_s, times),
         blocks=blocks,
         block_starts_s=starts_s,
         block_s=block_s,
-        steps=steps,
         calm=calm_frames(times, thresholds.curve),
         noise=_noise(log_ms),
         median_ms=median_ms,
@@ -105,9 +107,23 @@ def features(run: Candidate, thresholds: Thresholds = DEFAULT) -> Features:
     )
 
 
+def _edges(ends_s: Floats, times: Floats) -> Floats:
+    """Where each frame begins by where it ends, and the end of the last."""
+    edges = np.empty(ends_s.size + min(ends_s.size, 1))
+    begins = np.divide(times, 1000, out=edges[: ends_s.size])
+    np.subtract(ends_s, begins, out=begins)
+    edges[ends_s.size :] = ends_s[-1:]
+    return edges
+
+
 def _noise(log_ms: Floats) -> float:
-    apart = [median(np.abs(log_ms[k:] - log_ms[:-k])) for k in _DISTANCES if log_ms.size > k]
+    apart = [_usual_distance(log_ms, k) for k in _DISTANCES if log_ms.size > k]
     return _MAD_TO_SD * min(apart) / math.sqrt(2) if apart else math.nan
+
+
+def _usual_distance(log_ms: Floats, k: int) -> float:
+    apart = log_ms[k:] - log_ms[:-k]
+    return median_of_own(np.abs(apart, out=apart))
 
 
 def _block_logs(ends_s: Floats, block_s: float) -> tuple[Floats, Floats]:
@@ -126,4 +142,5 @@ def robust_spread(values: Floats) -> float:
     >>> round(robust_spread(np.array([1.0, 2.0, 3.0, 4.0, 100.0])), 4)
     1.4826
     """
-    return _MAD_TO_SD * median(np.abs(values - median(values)))
+    off = values - median(values)
+    return _MAD_TO_SD * median_of_own(np.abs(off, out=off))

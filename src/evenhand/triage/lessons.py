@@ -156,7 +156,7 @@ def _hitches(run: Features, view: CellView) -> int:
 def _scatter(run: Features, view: CellView) -> float:
     """Robust sd of the log ratio of neighbouring frames; worked out once."""
     return (
-        view.prepared.derived(run, "scatter", 0, lambda: robust_spread(run.steps)) if run.steps.size else 0.0
+        view.prepared.derived(run, "scatter", 0, lambda: robust_spread(run.steps)) if run.frames > 1 else 0.0
     )
 
 

@@ -173,7 +173,7 @@ def line_of(run: Features, axis: Axis, width: float, view: CellView) -> Line:
     limits = view.limits.curve
     if axis in BY_FRAMES:
         return line(curve_along(run, axis, view), width, limits)
-    return view.prepared.derived(
+    return view.prepared.as_long_as_the_run(
         run,
         f"line by {axis.value}",
         round(1000 * width),

@@ -97,9 +97,10 @@ def densest(values: Floats, width: float) -> float:
     1.1
     """
     ordered = np.sort(values)
-    ends = np.searchsorted(ordered, ordered + width, side="right")
-    start = int(np.argmax(ends - np.arange(ordered.size)))
-    return float(ordered[(start + int(ends[start])) // 2])
+    counts = np.searchsorted(ordered, ordered + width, side="right")
+    counts -= np.arange(ordered.size)
+    start = int(np.argmax(counts))
+    return float(ordered[(2 * start + int(counts[start])) // 2])
 
 
 def plateau(run: Features, limits: CapLimits) -> Plateau | None:
@@ -152,7 +153,11 @@ def beat(run: Features, centre: float, limits: CapLimits) -> Beat:
     off = run.log_ms - centre
     near = np.abs(off) <= min(max(limits.beat_noise * run.noise, limits.pile_window), limits.beat_most)
     pairs, thirds = (int(np.count_nonzero(near[k:] & near[:-k])) for k in (1, 2))
-    own = np.where(near, off - off[near].mean(), 0.0) if pairs else np.zeros(1)
+    own = np.zeros(1)
+    if pairs:
+        off -= off[near].mean()
+        own = np.where(near, off, 0.0)
+        del off
     power = float(np.square(own).sum()) / max(1, int(np.count_nonzero(near)))
     if not thirds or power <= (limits.still_frames / 100) ** 2:
         return Beat(line=centre, pairs=pairs, next_one=0.0, after_that=0.0)

@@ -14,6 +14,8 @@ from evenhand.triage.thresholds import Thresholds
 
 Made = TypeVar("Made")
 
+LARGE_FRAMES = 1_000_000  # of longer runs, arrays as long as the run are not kept between detectors
+
 
 class Prepared:
     """Features of runs, and whatever detectors derive from them, under one set of thresholds.
@@ -29,6 +31,7 @@ class Prepared:
         self._thresholds = thresholds
         self._features: dict[int, Features] = {}
         self._derived: dict[tuple[int, str, int], object] = {}
+        self._large: set[tuple[int, str, int]] = set()
 
     def features(self, run: Candidate) -> Features:
         """The features of this very run; they hold on to it, so that its identity stays its own."""
@@ -44,3 +47,15 @@ class Prepared:
             self._derived[key] = make()
         made: Made = self._derived[key]  # type: ignore[assignment]  # a name always stands for one type
         return made
+
+    def as_long_as_the_run(self, of: Features, what: str, size: int, make: Callable[[], Made]) -> Made:
+        """As `derived`, for what takes as much memory as the run itself: kept of long runs until `let_go`."""
+        if of.frames >= LARGE_FRAMES:
+            self._large.add((id(of), what, size))
+        return self.derived(of, what, size, make)
+
+    def let_go(self) -> None:
+        """Forget what takes up much memory; whoever asks for it again has it worked out again."""
+        for key in self._large:
+            self._derived.pop(key, None)
+        self._large.clear()

@@ -11,7 +11,7 @@ import numpy as np
 import numpy.typing as npt
 from scipy import fft
 
-from evenhand.stats.medians import median
+from evenhand.stats.medians import median, median_of_own
 from evenhand.triage.clocks import only_rises
 from evenhand.triage.curves import Floats
 from evenhand.triage.features import Features
@@ -38,15 +38,31 @@ class Match:
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Print:
-    """A run's steps made comparable: winsorised, with their running sums of squares.
+    """A run's steps made comparable: winsorised beyond `reach`, with their running sums of squares.
 
-    `usual_step` is the median size of a step between frames that follow no pattern.
+    `usual_step` is the median size of a step between frames that follow no pattern, `energy` the sum of all
+    squares. Arrays are worked out when asked: of a long run they take much room, and few pairs ask for them.
     """
 
     run: Features
-    steps: Floats
+    reach: float
     usual_step: float
-    squares: Floats
+    energy: float
+
+    @property
+    def size(self) -> int:
+        """How many steps there are."""
+        return self.run.frames - 1
+
+    @property
+    def steps(self) -> Floats:
+        """The steps, shape (n,)."""
+        return clipped(self.run, self.reach)
+
+    @property
+    def squares(self) -> Floats:
+        """The running sums of their squares, shape (n+1,), from 0 on."""
+        return running_squares(self.steps)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -62,8 +78,10 @@ class Prints:
 
     def spectrum(self, run: Features) -> npt.NDArray[np.complex128]:
         """The spectrum of a run's steps; worked out once."""
-        steps, size = self.of[run.id].steps, self.size
-        return self.view.prepared.derived(run, "spectrum of steps", size, lambda: fft.rfft(steps, size))
+        own, size = self.of[run.id], self.size
+        return self.view.prepared.as_long_as_the_run(
+            run, "spectrum of steps", size, lambda: fft.rfft(own.steps, size)
+        )
 
 
 def prints_of(view: CellView) -> Prints:
@@ -77,23 +95,37 @@ def prints_of(view: CellView) -> Prints:
     clear = [
         r
         for r in everyone
-        if r.steps.size >= limits.fewest_frames and r.noise >= limits.least_noise and not only_rises(r, rows)
+        if r.frames - 1 >= limits.fewest_frames and r.noise >= limits.least_noise and not only_rises(r, rows)
     ]
-    longest = max((r.steps.size for r in clear), default=1)
+    longest = max((r.frames - 1 for r in clear), default=1)
     size = fft.next_fast_len(2 * longest, real=True)
     of = {r.id: view.prepared.derived(r, "print", 0, partial(_print, r, limits)) for r in clear}
     return Prints(of=of, size=size, view=view)
 
 
 def _print(run: Features, limits: TwinLimits) -> Print:
-    reach = limits.winsor * _MAD_TO_SD * median(np.abs(run.steps))
-    steps = np.clip(run.steps, -reach, reach)
+    steps = run.steps
+    reach = limits.winsor * _MAD_TO_SD * median_of_own(np.abs(steps, out=steps))
     return Print(
         run=run,
-        steps=steps,
+        reach=reach,
         usual_step=run.noise * math.sqrt(2) / _MAD_TO_SD,
-        squares=np.concatenate(([0.0], np.cumsum(steps**2))),
+        energy=float(running_squares(clipped(run, reach))[-1]),
     )
+
+
+def clipped(run: Features, reach: float) -> Floats:
+    """A run's steps, none beyond `reach` either way; shape (n,)."""
+    steps = run.steps
+    return np.clip(steps, -reach, reach, out=steps)
+
+
+def running_squares(steps: Floats) -> Floats:
+    """Sums of squares before each of these steps, and of all; the steps are used up."""
+    sums = np.empty(steps.size + 1)
+    sums[0] = 0.0
+    np.cumsum(np.square(steps, out=steps), out=sums[1:])
+    return sums
 
 
 def best_match(a: Features, b: Features, prints: Prints, *, at_least: float = 0.0) -> Match | None:
@@ -107,12 +139,11 @@ def best_match(a: Features, b: Features, prints: Prints, *, at_least: float = 0.
     if products.max() < at_least * _least(a, b, prints):
         return None
     one, other = prints.of[a.id], prints.of[b.id]
-    m, n, shortest = one.steps.size, other.steps.size, _shortest(a, b, prints)
+    m, n, shortest = one.size, other.size, _shortest(a, b, prints)
     lags = np.arange(-(m - shortest), n - shortest + 1)
     from_a, to_a = np.maximum(0, -lags), np.minimum(m, n - lags)
-    energy = (one.squares[to_a] - one.squares[from_a]) * (
-        other.squares[to_a + lags] - other.squares[from_a + lags]
-    )
+    ours, theirs = one.squares, other.squares
+    energy = (ours[to_a] - ours[from_a]) * (theirs[to_a + lags] - theirs[from_a + lags])
     r = products[lags] / np.sqrt(np.maximum(energy, 1e-300))
     at = int(np.argmax(r))
     lag, start, end = int(lags[at]), int(from_a[at]), int(to_a[at])
@@ -124,7 +155,7 @@ def best_match(a: Features, b: Features, prints: Prints, *, at_least: float = 0.
 
 def _shortest(a: Features, b: Features, prints: Prints) -> int:
     """How many steps two runs must have in common at least."""
-    shorter = min(prints.of[a.id].steps.size, prints.of[b.id].steps.size)
+    shorter = min(prints.of[a.id].size, prints.of[b.id].size)
     return max(1, int(np.ceil(prints.view.limits.twin.overlap * shorter)))
 
 
@@ -136,10 +167,12 @@ def _least(a: Features, b: Features, prints: Prints) -> float:
 
 def _least_energy(run: Features, length: int, prints: Prints) -> float:
     """The least sum of squares over any `length` neighbouring steps: every overlap holds at least that."""
-    squares = prints.of[run.id].squares
-    return prints.view.prepared.derived(
-        run, "least energy", length, lambda: float((squares[length:] - squares[:-length]).min())
-    )
+
+    def least() -> float:
+        squares = prints.of[run.id].squares
+        return float((squares[length:] - squares[:-length]).min())
+
+    return prints.view.prepared.derived(run, "least energy", length, least)
 
 
 def perhaps_alike(run: Features, others: Sequence[Features], prints: Prints) -> list[Features]:
@@ -164,20 +197,21 @@ def _seen(run: Features, prints: Prints) -> dict[int, bool]:
 def _quick_look(run: Features, others: Sequence[Features], prints: Prints) -> npt.NDArray[np.bool_]:
     """Whether each of the others reaches the bound of `best_match`, or comes so near that single may err."""
     limits = prints.view.limits.twin
-    longest = max(p.steps.size for p in prints.of.values())
+    longest = max(p.size for p in prints.of.values())
     size = fft.next_fast_len(int(np.ceil((2 - limits.overlap) * longest)), real=True)
     theirs = np.array([_single(other, size, prints) for other in others])
-    most = fft.irfft(np.conj(_single(run, size, prints)) * theirs, size).max(axis=1)
+    np.multiply(np.conj(_single(run, size, prints)), theirs, out=theirs)
+    most = fft.irfft(theirs, size, overwrite_x=True).max(axis=1)
     least = np.array([_least(run, other, prints) for other in others])
-    whole = np.array([prints.of[r.id].squares[-1] for r in others]) * prints.of[run.id].squares[-1]
+    whole = np.array([prints.of[r.id].energy for r in others]) * prints.of[run.id].energy
     return np.asarray(most + _SINGLE * np.sqrt(whole) >= limits.doubt_above_r * least)
 
 
 def _single(run: Features, size: int, prints: Prints) -> npt.NDArray[np.complex64]:
-    steps = prints.of[run.id].steps
-    return prints.view.prepared.derived(
+    own = prints.of[run.id]
+    return prints.view.prepared.as_long_as_the_run(
         run,
         "spectrum in single precision",
         size,
-        lambda: np.asarray(fft.rfft(steps.astype(np.float32), size), np.complex64),
+        lambda: np.asarray(fft.rfft(own.steps.astype(np.float32), size), np.complex64),
     )

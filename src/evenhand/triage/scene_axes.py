@@ -49,7 +49,7 @@ def axes(run: Features, other: Features, view: CellView) -> Iterator[Axis]:
 
 def curve_along(run: Features, axis: Axis, view: CellView) -> Curve:
     """The course of a run along one axis, in seconds or frames; worked out once."""
-    return view.prepared.derived(
+    return view.prepared.as_long_as_the_run(
         run, f"curve by {axis.value}", 0, lambda: curve(run.log_ms, extents(run, axis), run.calm)
     )
 

@@ -119,14 +119,24 @@ def _sample(times: Floats, most: int, pieces: int = 6) -> Floats:
 def _fitted(times: Floats, period: float, limits: ScreenLimits, rounds: int = 3) -> float:
     """Least squares of frame time on whole periods, over the frames near a multiple."""
     for _ in range(rounds):
-        ratio = times / period
-        counts = np.rint(ratio)
-        near = (np.abs(ratio - counts) <= limits.near) & (counts >= 1) & (counts <= limits.multiples)
-        if not near.any():
+        whole, near = _whole_periods(times, period, limits)
+        if not whole.size:
             return period
-        whole = counts[near]
-        period = float((whole * times[near]).sum() / np.square(whole).sum())
+        near *= whole
+        period = float(near.sum() / np.square(whole, out=whole).sum())
     return period
+
+
+def _whole_periods(times: Floats, period: float, limits: ScreenLimits) -> tuple[Floats, Floats]:
+    """Of the frames near a multiple, how many whole periods each takes, and how long it takes."""
+    off = times / period
+    counts = np.rint(off)
+    off -= counts
+    near = (np.abs(off, out=off) <= limits.near) & (counts >= 1) & (counts <= limits.multiples)
+    del off
+    whole = counts[near]
+    del counts
+    return whole, times[near]
 
 
 def _measured(times: Floats, period: float, limits: ScreenLimits, *, any_window: bool = False) -> Grid:

@@ -77,4 +77,5 @@ def triage_cell(
     view = look(runs, company, thresholds, prepared)
     for detector in DETECTORS:
         view = view.with_found(list(detector(view)))
+        view.prepared.let_go()
     return {run: cause_first(faults, thresholds.length) for run, faults in view.found.items()}

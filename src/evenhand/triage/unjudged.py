@@ -62,7 +62,7 @@ def _clock(run: Features, _view: CellView) -> Iterator[str]:
 
 def _copies(run: Features, view: CellView) -> Iterator[str]:
     limits = view.limits.twin
-    if run.frames and run.steps.size < limits.fewest_frames:
+    if run.frames and run.frames - 1 < limits.fewest_frames:
         yield f"Copies: {count(run.frames, 'frame')} are too few to recognise a run by."
     elif run.frames and run.noise < limits.least_noise:
         yield "Trimmed copies: frame times that hardly differ give nothing to recognise a run by."

@@ -72,9 +72,8 @@ def _jumps(check: ClockCheck, limits: ClockLimits) -> tuple[Place, ...]:
     off = np.abs(check.steps_s - check.frames_s)
     widest = np.argsort(off)[::-1][:_PLACES]
     named = sorted(int(i) for i in widest if off[i] > limits.jump_s)
-    return tuple(
-        Place(from_s=float(check.at_s[i]), to_s=float(check.at_s[i] + abs(check.steps_s[i]))) for i in named
-    )
+    at_s = check.at_s
+    return tuple(Place(from_s=float(at_s[i]), to_s=float(at_s[i] + abs(check.steps_s[i]))) for i in named)
 
 
 def _largest(check: ClockCheck, places: tuple[Place, ...]) -> str:

@@ -124,7 +124,7 @@ def _telling(match: Match, usual: float, limits: TwinLimits) -> bool:
 def _match(a: Features, b: Features, prints: Prints, *, at_least: float = 0.0) -> Match | None:
     """The pair's best match; None where there is too little to go by, or where it stays below `at_least`."""
     if a.frames and a.frames == b.frames and _same_bytes(a, b):
-        return Match(r=1.0, apart=0.0, lag=0, overlap=a.steps.size)
+        return Match(r=1.0, apart=0.0, lag=0, overlap=a.frames - 1)
     if a.id not in prints.of or b.id not in prints.of:
         return None
     return best_match(a, b, prints, at_least=at_least)
@@ -175,14 +175,14 @@ def _overlap(pair: Pair, whose: str) -> str:
     if _same_bytes(pair.copy, pair.origin):
         return f"The log of {whose} is byte for byte the log"
     frames = count(pair.match.overlap + 1, "frame")
-    whole = "all " if pair.match.overlap == pair.copy.steps.size else ""
+    whole = "all " if pair.match.overlap == pair.copy.frames - 1 else ""
     return f"{whole}{frames} of {whose} follow the same course (r = {pair.match.r:.4f}) as the frames"
 
 
 def _trim(pair: Pair, limits: TwinLimits) -> str:
     """How the copy was cut, where it lies wholly inside the other."""
     gone = pair.origin.duration_s - pair.copy.duration_s
-    if gone < limits.trimmed_s or pair.match.overlap < pair.copy.steps.size:
+    if gone < limits.trimmed_s or pair.match.overlap < pair.copy.frames - 1:
         return ""
     skipped = float(pair.origin.begins_s[abs(pair.match.lag)])
     start = f"; it begins {amount(skipped, 1, 's')} into it" if pair.match.lag else ""
