@@ -17,6 +17,7 @@ from evenhand.desk.masking import Mask, masked_id
 from evenhand.desk.measuring import window_of
 from evenhand.desk.names import measured_in_part, names_of
 from evenhand.desk.on_record import RunOnRecord, StudyOnRecord
+from evenhand.desk.painters import painted_in_order, painter_for
 from evenhand.desk.run_trace import in_the_log
 from evenhand.desk.terms import ChangedTerm, changed_terms
 from evenhand.desk.terms_drawn import on_pictures
@@ -32,7 +33,7 @@ from evenhand.publish.figures.strips import run_strip
 from evenhand.publish.figures.traces import TraceScene, frame_time_trace
 from evenhand.publish.names import Names
 from evenhand.publish.palette import Theme
-from evenhand.publish.picture import Picture, standalone, to_png
+from evenhand.publish.picture import Picture, standalone, to_be_painted
 from evenhand.publish.style import Style, card
 from evenhand.records.estimates import Estimate
 from evenhand.records.faults import Place
@@ -260,13 +261,15 @@ def save_pictures(drawn: Sequence[Drawn], folder: Path, *, watch: Watch | None =
     files: list[Path] = []
     try:
         folder.mkdir(parents=True, exist_ok=True)
-        for done, one in enumerate(drawn, start=1):
-            svg, png = folder / f"{one.name}.svg", folder / f"{one.name}.png"
-            write_whole(svg, standalone(one.picture).encode())
-            write_whole(png, to_png(one.picture, one.theme))
-            files += [svg, png]
-            if watch is not None:
-                watch(done, len(drawn), one.name)
+        with painter_for(len(drawn)) as painter:
+            pngs = painted_in_order([to_be_painted(one.picture, one.theme) for one in drawn], painter)
+            for done, (one, pixels) in enumerate(zip(drawn, pngs, strict=True), start=1):
+                svg, png = folder / f"{one.name}.svg", folder / f"{one.name}.png"
+                write_whole(svg, standalone(one.picture).encode())
+                write_whole(png, pixels)
+                files += [svg, png]
+                if watch is not None:
+                    watch(done, len(drawn), one.name)
     except OSError as error:
         raise unwritable(folder, error) from error
     return tuple(files)

@@ -13,6 +13,7 @@ from functools import cache
 
 from evenhand.publish.faces import FONTS, SIGNS, Cut, Face, needs_extended, needs_signs
 from evenhand.publish.outlines import outlined
+from evenhand.publish.painting import painted
 from evenhand.publish.palette import TOKENS, Theme, colour
 
 _VARIABLE = re.compile(r"var\(--([\w-]+)\)")
@@ -61,11 +62,12 @@ def _attributes(style: str) -> str:
 
 def to_png(picture: Picture, theme: Theme = Theme.LIGHT) -> bytes:
     """The picture as PNG of exactly its own size; `theme` colours one that was made for a page."""
-    import vl_convert
+    return painted(to_be_painted(picture, theme))
 
-    svg = outlined(_VARIABLE.sub(lambda found: colour(found.group(1), theme), _grounded(picture)))
-    png: bytes = vl_convert.svg_to_png(svg, scale=1.0, ppi=72)
-    return png
+
+def to_be_painted(picture: Picture, theme: Theme = Theme.LIGHT) -> str:
+    """The picture's SVG with colours for variables and outlines for text: nothing is left to look up."""
+    return outlined(_VARIABLE.sub(lambda found: colour(found.group(1), theme), _grounded(picture)))
 
 
 def _grounded(picture: Picture) -> str:
