@@ -116,12 +116,20 @@ def print_day(place: Path, rigs: int, logs: int, tests: int) -> None:
 
 
 def core_s(server: Server) -> float:
-    """Seconds of any core that the server has used; not a number where the system does not tell."""
-    stat = Path(f"/proc/{server.process.pid if server.process else 0}/stat")
-    if not stat.exists():
-        return float("nan")
-    user, system = stat.read_text().rpartition(")")[2].split()[11:13]
-    return (int(user) + int(system)) / os.sysconf("SC_CLK_TCK")
+    """Seconds of any core that the server and its further process have used; NaN where none is told."""
+    own = server.process.pid if server.process else 0
+    told = [words for stat in Path("/proc").glob("[0-9]*/stat") if (words := stat_words(stat))]
+    ticks = [int(words[12]) + int(words[13]) for words in told if own in (int(words[0]), int(words[2]))]
+    return sum(ticks) / os.sysconf("SC_CLK_TCK") if ticks else float("nan")
+
+
+def stat_words(stat: Path) -> list[str]:
+    """What the system tells of a process, without its name: its number, state, parent, and so on."""
+    try:
+        number, _, rest = stat.read_text().partition(" (")
+    except OSError:  # it has ended
+        return []
+    return [number, *rest.rpartition(") ")[2].split()]
 
 
 def at(values: list[float], percent: float) -> float:
@@ -174,6 +182,7 @@ def rig(server: Server, number: int, logs: int, tests: int, seen: Seen, token: s
     for one in range(logs):
         data = log_bytes(1000 * number + one)
         facts = {
+            "kind": "frames",
             "study": "quay",
             "test": f"t{(one + number) % tests}",
             "setup": setup,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import sys
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -84,7 +85,7 @@ def test_a_dismissed_deputy_has_ended(study: Study) -> None:
     one = Deputy(study.around, study.own)
     one.judge(study.due[0], study.load(study.due[0]))
     one.dismiss()
-    assert one._child.poll() is not None
+    assert one._child.ended
 
 
 def test_a_small_study_starts_none(study: Study) -> None:
@@ -111,13 +112,13 @@ def test_as_many_pay_as_there_are_cores_runs_and_tests(
 
 
 def test_none_is_started_where_there_is_no_interpreter(study: Study, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(deputies_of.sys, "executable", "")
+    monkeypatch.setattr(sys, "executable", "")
     many = replace(study.around, record=replace(study.around.record, runs=study.around.record.runs * 100))
     assert worth(many, study.due) == 0
 
 
 def test_without_room_for_a_process_all_is_judged_here(study: Study, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(deputies_of, "worth", lambda *_: 1)
-    monkeypatch.setattr(deputies_of.sys, "executable", "/nowhere/python")
+    monkeypatch.setattr(sys, "executable", "/nowhere/python")
     with deputies_for(study.around, study.due, own=study.own) as deputies:
         assert deputies == []

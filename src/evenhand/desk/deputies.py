@@ -1,44 +1,34 @@
 """Further processes that judge whole tests of a study, so that judging uses the other cores.
 
-Threads do not pay: judging is many thousand short steps, and the interpreter takes one at a time. A deputy is
-a plain child process that reads cases from its standard input and writes verdicts to its standard output. It
-opens neither file nor workbench, runs nothing of the program that called it, and ends when its input does.
+Threads do not pay: judging is many thousand short steps, and the interpreter takes one at a time. A deputy
+opens neither file nor workbench: it is told cases and answers with verdicts (`child`).
 What becomes of one changes no verdict: a test that it does not answer for is judged here.
 """
 
 from __future__ import annotations
 
 import os
-import pickle
-import signal
-import subprocess
-import sys
 from collections import deque
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import Future, ThreadPoolExecutor
 from contextlib import contextmanager, suppress
 
+from evenhand.desk.child import SILENT, Child, can_be_started, listen, spared
+from evenhand.desk.child import serve as answer_all
 from evenhand.desk.judging import Around, Cells, Verdicts, judge_test
 from evenhand.records.tests import Measures, Test
 
 RUNS_WORTH_ONE = 100  # to judge so many takes twice as long as to start a deputy
 MOST = 3
-SILENT = (OSError, EOFError, ValueError, pickle.PickleError)  # what a deputy that is no more leaves behind
 
 
 class Deputy:
     """One further process that judges tests, one after the other."""
 
     def __init__(self, around: Around, own: frozenset[str]) -> None:
-        self._child = subprocess.Popen(
-            [sys.executable, "-m", "evenhand.desk.deputies"],
-            stdin=subprocess.PIPE,
-            stdout=subprocess.PIPE,
-            stderr=subprocess.DEVNULL,
-            env={**os.environ, "PYTHONPATH": os.pathsep.join(filter(None, sys.path))},
-        )
+        self._child = Child("evenhand.desk.deputies")
         self._line = ThreadPoolExecutor(1)
-        self._line.submit(self._say, (around, own))
+        self._line.submit(self._child.say, (around, own))
         self._asked: list[Future[Verdicts]] = []
 
     @property
@@ -48,7 +38,7 @@ class Deputy:
 
     def judge(self, test: Test, cells: Cells) -> Future[Verdicts]:
         """Its verdicts on one test, once it has come to it; one of `SILENT` is raised if it never does."""
-        asked = self._line.submit(self._ask, test, cells)
+        asked: Future[Verdicts] = self._line.submit(self._child.ask, (test, cells))
         self._asked.append(asked)
         return asked
 
@@ -56,23 +46,7 @@ class Deputy:
         """End the process, whatever it is at."""
         self._child.kill()
         self._line.shutdown(cancel_futures=True)
-        for pipe in (self._child.stdin, self._child.stdout):
-            with suppress(OSError):
-                if pipe is not None:
-                    pipe.close()
-        self._child.wait()
-
-    def _say(self, what: object) -> None:
-        if self._child.stdin is not None:
-            pickle.dump(what, self._child.stdin, pickle.HIGHEST_PROTOCOL)
-            self._child.stdin.flush()
-
-    def _ask(self, test: Test, cells: Cells) -> Verdicts:
-        self._say((test, cells))
-        if self._child.stdout is None:
-            raise EOFError
-        verdicts: Verdicts = pickle.load(self._child.stdout)  # noqa: S301  (our own child wrote it)
-        return verdicts
+        self._child.bury()
 
 
 @contextmanager
@@ -91,7 +65,7 @@ def deputies_for(around: Around, due: Sequence[Test], *, own: frozenset[str]) ->
 
 def worth(around: Around, due: Sequence[Test]) -> int:
     """How many deputies pay, by runs with frames, cores and tests; none where none can be started."""
-    if not sys.executable or getattr(sys, "frozen", False):
+    if not can_be_started():
         return 0
     framed = {test.key for test in due if test.measures is Measures.FRAMES}
     runs = sum(each.run.test in framed for each in around.record.runs)
@@ -137,14 +111,10 @@ def _answered(
 
 def serve() -> None:
     """Be a deputy: read what the study lends, then one case after the other, until there is none."""
-    signal.signal(signal.SIGINT, signal.SIG_IGN)  # who is interrupted is the one that asked, and ends this
-    cases, answers = sys.stdin.buffer, sys.stdout.buffer
+    spared()
     with suppress(EOFError):
-        around, own = pickle.load(cases)  # noqa: S301  (the process that started this one wrote it)
-        while True:
-            test, cells = pickle.load(cases)  # noqa: S301
-            pickle.dump(judge_test(around, test, cells, own=own), answers, pickle.HIGHEST_PROTOCOL)
-            answers.flush()
+        around, own = listen()
+        answer_all(lambda case: judge_test(around, *case, own=own))
 
 
 if __name__ == "__main__":
