@@ -17,12 +17,15 @@ from evenhand.desk.landing import arrive, land, land_score
 from evenhand.desk.layouts import remembered
 from evenhand.desk.on_record import load_study
 from evenhand.desk.placing import bring_back, put_away
+from evenhand.desk.run_names import run_named
 from evenhand.desk.triaging import triage_study
 from evenhand.errors import BadLog, BadRecord
+from evenhand.records.builds import Setup
 from evenhand.records.layouts import Column, Layout, LogKind, Role
 from evenhand.records.plans import BenchNote, Plan, Slot
 from evenhand.records.runs import Decision, Reason, RunState
-from evenhand.store import arrivals, decisions, originals, plans
+from evenhand.records.studies import Study
+from evenhand.store import arrivals, decisions, originals, plans, shelves
 from evenhand.store import runs as run_store
 from evenhand.store.upkeep import check
 from evenhand.store.workbench import Workbench, open_workbench
@@ -314,3 +317,16 @@ def test_a_run_that_its_folder_named_no_longer_is_named_again_when_it_lands(
     found = landed(stocked, whole.files[whole.run("wren causeway 1")["log"]])
     assert found.again
     assert run_store.not_named(stocked, STUDY) == frozenset()
+
+
+def test_a_run_without_a_name_of_its_own_is_called_as_the_bench_calls_it(stocked: Workbench) -> None:
+    made = landed(stocked, log()).run
+    record = load_study(stocked, STUDY)
+    assert made.run.label == run_named(record, record.run(made.run.id)) == "Wren, Salt Causeway, run 4"
+
+
+def test_two_setups_of_one_build_are_called_by_their_own_names(stocked: Workbench) -> None:
+    study, wren = shelves.one(stocked, Study, STUDY), shelves.one(stocked, Setup, "wren")
+    shelves.save(stocked, replace(wren, key="mild", name="Wren, mild"), now=NOW)
+    shelves.save(stocked, replace(study, setups=(*study.setups, "mild")), now=NOW)
+    assert landed(stocked, log(), setup="mild").run.run.label == "Wren, mild, Salt Causeway, run 1"

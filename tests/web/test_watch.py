@@ -70,7 +70,7 @@ def test_a_folder_is_named_and_its_new_logs_come_in(web: TestClient, quay: Desk,
     (logs / "odd.txt").write_bytes(b"a note\n")
     until(lambda: runs(quay) == 19 and len(inbox(quay)) == 1)
     until(lambda: "Nothing is on its way." in web.get(PAGE).text)
-    assert "Filed as wren causeway 4" in web.get(PAGE).text
+    assert "Filed as Wren, Salt Causeway, run 4" in web.get(PAGE).text
     assert [each.arrival.name for each in inbox(quay)] == ["odd.txt"]
 
 
@@ -149,6 +149,6 @@ def test_a_file_written_in_halves_is_waited_for_and_said_so(
             assert not too_wide(page)
             assert runs(quay) == 18
             file.write(data[len(data) // 2 :])
-        expect(page.get_by_text("Filed as wren causeway 4")).to_be_visible(timeout=30_000)
+        expect(page.get_by_text("Filed as Wren, Salt Causeway, run 4")).to_be_visible(timeout=30_000)
     assert runs(quay) == 19
     assert inbox(quay) == ()

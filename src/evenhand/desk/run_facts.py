@@ -7,8 +7,9 @@ import math
 from evenhand.errors import BadRecord, NotFound, nearest
 from evenhand.folders.problems import Problem
 from evenhand.folders.study_file import RunTable
-from evenhand.folders.study_folder import RunEntry, default_label
+from evenhand.folders.study_folder import RunEntry
 from evenhand.folders.wording import checked
+from evenhand.records.builds import Build, Setup
 from evenhand.records.plans import Slot
 from evenhand.records.studies import Study
 from evenhand.records.tests import Measures, Test
@@ -64,21 +65,30 @@ def _check_facts(entry: RunEntry) -> None:
 
 
 def label_for(wb: Workbench, study: str, entry: RunEntry) -> str:
-    """What the run is called: as was said, or by its number in its cell; never as another run of the study.
+    """What the run is called: as was said, or by names and its place in its cell, as the bench calls it.
 
-    Ask in the transaction that stores the run.
+    Every sentence about it says this; it is never another run's of the study. Ask in the transaction that
+    stores the run.
     """
     taken = run_store.labels_of(wb, study)
     labels = {label for _, _, label in taken}
+    names = f"{_setup_called(wb, study, entry.setup)}, {shelves.one(wb, Test, entry.test).name}"
     wanted = entry.label.strip()
     if wanted and wanted not in labels:
         return wanted
     number = 2 if wanted else 1 + sum((test, setup) == (entry.test, entry.setup) for test, setup, _ in taken)
     while True:
-        label = f"{wanted} ({number})" if wanted else default_label(entry.test, entry.setup, number)
+        label = f"{wanted} ({number})" if wanted else f"{names}, run {number}"
         if label not in labels:
             return label
         number += 1
+
+
+def _setup_called(wb: Workbench, study: str, key: str) -> str:
+    """A setup as its study's pages call it: by its build where each setup is a build of its own."""
+    setups = shelves.some(wb, Setup, dict.fromkeys((*shelves.one(wb, Study, study).setups, key)))
+    one_each = len({setup.build for setup in setups.values()}) == len(setups)
+    return shelves.one(wb, Build, setups[key].build).name if one_each else setups[key].name
 
 
 def slot_of(wb: Workbench, study: str, plan: int | None, slot: int | None) -> Slot | None:
