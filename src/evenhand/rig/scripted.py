@@ -17,6 +17,7 @@ from pathlib import Path
 from typing import Any
 
 from evenhand.errors import BadRecord
+from evenhand.rig.patterns import last_match
 
 MOST_OUTPUT = 4 * 2**20  # characters of output that are kept: the last of them
 LOOK_S = 0.5  # how soon a command is ended that takes too long
@@ -108,14 +109,22 @@ def score_of(output: str, took_s: float, script: Script) -> tuple[float | None, 
     """
     if not script.score:
         return took_s, ""
-    found = list(re.finditer(script.score, output, flags=re.MULTILINE))
-    if not found:
+    try:
+        found = last_match(script.score, output)
+    except OSError as trouble:
+        return None, str(trouble)
+    if found is None:
         return None, "the output holds nothing that the pattern for the score fits"
-    last = found[-1]
-    text = last.group("score") if "score" in last.groupdict() else last.group(1) if last.groups() else last[0]
+    return number_of(found.text)
+
+
+def number_of(text: str | None) -> tuple[float | None, str]:
+    """The score that was taken, or why it is none."""
+    if text is None:
+        return None, "the group of the pattern for the score took no part in its last match"
     try:
         score = float(text.strip().replace(",", "."))
-    except (ValueError, AttributeError):
+    except ValueError:
         return None, f"the pattern for the score found '{text}', which is no number"
     if not 0 < score < math.inf:
         return None, f"the pattern for the score found '{text}', and a score is more than nothing"

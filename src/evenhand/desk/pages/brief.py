@@ -184,10 +184,21 @@ def test_facts(study: Study, test: Test) -> Iterator[Fact]:
         ("Held on purpose", with_unit(f"{test.locked_fps:g}", "fps") if test.locked_fps else ""),
         ("Length", "a result itself" if test.free_length else ""),
         ("One run takes", with_unit(f"{test.minutes:g}", "min") if test.minutes else ""),
-        ("Command on a rig", test.script.command if test.script else ""),
+        *script_told(test),
         ("Weight", number(study.weights[test.key], 2) if test.key in study.weights else ""),
     )
     return (Fact(label=label, words=words) for label, words in told if words)
+
+
+def script_told(test: Test) -> Iterator[tuple[str, str]]:
+    """How a rig runs the test by itself: the command, where its number comes from, and its limits."""
+    if (script := test.script) is None:
+        return
+    yield "Command on a rig", script.command
+    yield "Pattern of the score", script.score or "none: the seconds that the command takes"
+    yield "Folder on the rig", script.folder or "the one in which the rig program was started"
+    yield "Warm-up runs", number(script.warm_up)
+    yield "Ended after", with_unit(f"{script.timeout_s:,g}", "s")
 
 
 def tests_elsewhere(wb: Workbench, study: Study) -> tuple[tuple[str, str], ...]:

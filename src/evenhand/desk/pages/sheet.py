@@ -57,6 +57,7 @@ class SheetPage:
     looks: str
     room: str
     blocks: tuple[SheetBlock, ...]
+    left_out: str
     settings: tuple[tuple[str, str], ...]
 
 
@@ -76,6 +77,7 @@ def sheet_page(wb: Workbench, study: str) -> SheetPage:
         looks=lead_of(standing),
         room="" if low is None else f"Room {low:g} to {high:g} °C.",
         blocks=tuple(_blocks(record, standing)),
+        left_out=_left_out(standing),
         settings=tuple(_settings(record, standing)),
     )
 
@@ -96,6 +98,16 @@ def _blocks(record: StudyOnRecord, standing: PlanNow) -> Iterator[SheetBlock]:
             boots=listed(tuple(dict.fromkeys(each.slot.boot for each in there))),
             rows=_joined(tuple(_row(record, standing, each, names) for each in there), there),
         )
+
+
+def _left_out(standing: PlanNow) -> str:
+    """Why numbers of blocks are missing: said, since the bench calls the others by the same numbers."""
+    there = {each.slot.block for each in standing.slots if each.state is not SlotState.SETTLED}
+    gone = sorted({each.slot.block for each in standing.slots} - there)
+    if not gone:
+        return ""
+    blocks, their = ("Block", "its runs are") if len(gone) == 1 else ("Blocks", "their runs are")
+    return f"{blocks} {listed(tuple(map(number, gone)))} left out: {their} settled. Others keep their number."
 
 
 def _joined(rows: tuple[SheetRow, ...], there: list[SlotNow]) -> tuple[SheetRow, ...]:

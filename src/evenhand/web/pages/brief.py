@@ -32,6 +32,7 @@ from evenhand.web import audience_fields
 from evenhand.web.answers import Asked, View, back_to, by_htmx, only_looking
 from evenhand.web.closed_study import edit_of
 from evenhand.web.forms import NOWHERE, Form, Reading, Sent, typed
+from evenhand.web.pattern_trial import tried
 from evenhand.web.served import Site
 from evenhand.web.showing import show
 from evenhand.web.site import Here
@@ -55,6 +56,7 @@ PARTS: Mapping[str, Callable[[FormData], Reading]] = {
     "weights": read_weights,
     "currency": read_currency,
 }
+SAMPLE = "script_sample"  # output on which the pattern of the score is tried; it is not kept
 NEW, NEW_AUDIENCE, AUDIENCE = "new-test", "new-audience", "audience-"
 
 
@@ -149,13 +151,23 @@ def save(request: Request, site: Here, study: str, part: str, sent: Sent) -> Res
         check=f"{address(study, 'brief')}/{part}?check=1",
     )
     if only_looking(request) or form.errors:
-        form = replace(form, start=NOWHERE) if only_looking(request) else form
+        form = tried_out(request, form, sent) if only_looking(request) else form
         return shown(request, site, study, Editing(part=part, form=form))
     try:
         kept = saved(site, study, part, reading, seen=seen_in(sent))
     except EvenhandError as refused:
         return shown(request, site, study, Editing(part=part, form=unsaved(form, refused)))
     return after(study, kept)
+
+
+def tried_out(request: Request, form: Form, sent: FormData) -> Form:
+    """A form that is only looked at, with what its pattern takes from the output that was pasted."""
+    output = sent.get(SAMPLE, "")
+    if not isinstance(output, str) or not output.strip():
+        return replace(form, start=NOWHERE)
+    told = tried(typed(sent, "script_score"), output)
+    start = NOWHERE if by_htmx(request) else SAMPLE
+    return replace(form, start=start, read={**form.read, SAMPLE: told})
 
 
 def form_name(part: str) -> str:
