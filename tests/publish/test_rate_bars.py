@@ -292,3 +292,13 @@ def test_a_name_is_whole_where_no_column_of_lows_takes_its_room():
         setups=dict(s.NAMES.setups) | {"wren": replace(s.NAMES.setups["wren"], name="Oystercatcher Gran")},
     )
     assert "Oystercatcher Gran" in said(rate_bars(scaled([100.0]), names, style=card())[0])
+
+
+def test_names_of_five_setups_stand_whole_beside_a_column_of_lows():
+    long = {"wren": "Oystercatcher", "dunlin": "Greenshank mild", "kit": "Kittiwake quick"}
+    setups = {
+        key: replace(called, name=long.get(key, called.name)) for key, called in s.FIVE_NAMES.setups.items()
+    }
+    names = replace(s.FIVE_NAMES, setups=setups)
+    for picture in rate_bars(s.rates(names), names, style=card()):
+        assert set(long.values()) <= set(said(picture))

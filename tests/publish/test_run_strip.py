@@ -309,3 +309,18 @@ def test_a_name_may_reach_over_the_gap_to_the_next_of_five_setups():
     )
     runs = [run for key in names.setups for run in s.runs_of(key, value=150)]
     assert "Greenshank" in said(run_strip(RunStrip(test="regatta", runs=tuple(runs)), names, style=card())[0])
+
+
+def test_names_of_five_setups_take_two_lines_before_one_is_cut():
+    long = {"dunlin": "Greenshank mild", "kit": "Kittiwake quick"}
+    setups = {
+        key: replace(called, name=long.get(key, called.name)) for key, called in s.FIVE_NAMES.setups.items()
+    }
+    names = replace(s.FIVE_NAMES, setups=setups)
+    runs = [run for key in names.setups for run in s.runs_of(key, value=150)]
+    means = tuple((key, s.rates(s.FIVE_NAMES)[0].average) for key in names.setups)
+    words = texts(run_strip(RunStrip(test="regatta", runs=tuple(runs), means=means), names, style=card())[0])
+    assert not [each.words.text for each in words if each.words.text.endswith("…")]
+    first, second = (next(w.words for w in words if w.words.text == text) for text in ("Greenshank", "mild"))
+    assert first.x == second.x
+    assert first.y < second.y

@@ -15,7 +15,7 @@ from evenhand.publish.svg import Words
 from evenhand.records.estimates import Estimate
 from evenhand.records.tests import Direction
 
-MOST_SETUP = 0.17  # of the width: what the names of setups may take, their marks included
+MOST_SETUP = 0.23  # of the width: what the names of setups may take, their marks included
 MOST_SETUP_ALONE = 0.25  # the same where no column of lows takes its room
 MARKED = 19.5  # units: from where a mark begins to where its words begin
 LONGEST = 20  # characters of a name that is cut short

@@ -7,30 +7,33 @@ from dataclasses import dataclass, replace
 from itertools import islice
 
 from evenhand.publish.faces import Face, Fitted, fit, width
-from evenhand.publish.figures.frame import Frame, named
+from evenhand.publish.figures.frame import MARK_ROOM, Frame, named
 from evenhand.publish.figures.strip_runs import RunStrip, Scale, mean_decimals
 from evenhand.publish.names import Names
 from evenhand.publish.numbers import with_unit
 from evenhand.publish.spans import span_of
 from evenhand.publish.style import Style
-from evenhand.publish.svg import Box, Drawn, Words
+from evenhand.publish.svg import Box, Drawn, Words, moved
 from evenhand.records.estimates import Estimate
 
 GAP = 1.1  # of the type size: between two setups
+ROW = 1.15  # of the type size: from line to line over the runs of a card
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Block:
     """One setup's share of the picture, and the common scale upward.
 
-    `two_lines` says that every setup's average stands below its name, `decimals` how many it shows, and
-    `beyond` how far the name may reach over the gap to the next setup.
+    `two_lines` says that every setup's average stands below its name, `name_lines` how many lines names may
+    take then, `decimals` how many the average shows, and `beyond` how far the name may reach over the gap to
+    the next setup.
     """
 
     box: Box
     style: Style
     scale: Scale
     two_lines: bool = False
+    name_lines: int = 1
     decimals: int | None = None
     beyond: float = 0.0
 
@@ -46,7 +49,10 @@ class Block:
 
 
 def blocks(begun: Frame, strip: RunStrip, scale: Scale, names: Names, *, unit: str) -> list[Block]:
-    """The setups beside each other; their averages below their names where one of both would be cut."""
+    """The setups beside each other; their averages below their names where one of both would be cut.
+
+    Names that would be cut even then take two lines each.
+    """
     setups = tuple(dict.fromkeys(run.setup for run in strip.runs))
     means, style = dict(strip.means), begun.style
     boxes = _boxes(begun, len(setups), scale, unit)
@@ -61,8 +67,15 @@ def blocks(begun: Frame, strip: RunStrip, scale: Scale, names: Names, *, unit: s
     whole = [_headed(s, means.get(s), block, names) for s, block in zip(setups, found, strict=True)]
     if style.roomy or all(name is not None for name in whole):
         return found
-    lower = 1.15 * style.text[1]
-    return [replace(b, box=replace(b.box, top=b.box.top + lower), two_lines=True) for b in found]
+    lines = max(len(_name(s, b, names, lines=2).lines) for s, b in zip(setups, found, strict=True))
+    lower = ROW * style.text[1] * lines
+    return [
+        replace(b, box=replace(b.box, top=b.box.top + lower), two_lines=True, name_lines=lines) for b in found
+    ]
+
+
+def _name(setup: str, block: Block, names: Names, *, lines: int) -> Fitted:
+    return fit(names.setup(setup), block.head_room, sizes=block.style.text, face=Face.STRONG, lines=lines)
 
 
 def _headed(setup: str, mean: Estimate | None, block: Block, names: Names) -> Fitted | None:
@@ -89,17 +102,23 @@ def _boxes(begun: Frame, n: int, scale: Scale, unit: str) -> list[Box]:
 def head(setup: str, mean: Estimate | None, block: Block, names: Names) -> list[Drawn]:
     """Name and average: on one line, or the average below; a number is left out before it is cut."""
     style, box = block.style, block.box
-    size, step = style.text[1], (1.4 if style.roomy else 1.15) * style.text[1]
-    top = box.top - (2.3 * size if style.roomy else 1.5 * size + (step if block.two_lines else 0))
+    size, step = style.text[1], (1.4 if style.roomy else ROW) * style.text[1]
+    rows = block.name_lines if block.two_lines else 0
+    top = box.top - (2.3 * size if style.roomy else 1.5 * size + rows * step)
     name = None if block.two_lines else _headed(setup, mean, block, names)
     if name is None:
-        name = fit(names.setup(setup), block.head_room, sizes=style.text, face=Face.STRONG)
+        name = _name(setup, block, names, lines=block.name_lines)
     words = Words(x=box.left, y=top, text=name.lines[0], size=name.size, face=Face.STRONG)
     drawn = list(named(names.slot(setup), words, style))
+    drawn += [
+        replace(moved(words, dx=MARK_ROOM * style.unit * 1.02), y=top + i * step, text=text)
+        for i, text in enumerate(name.lines[1:], start=1)
+    ]
     if mean is not None and block.two_lines:
         said = (text for text in _averages(mean, block) if width(text, size) <= box.right - box.left)
         drawn += [
-            Words(x=box.left, y=top + step, text=text, size=size, ink="ink2") for text in islice(said, 1)
+            Words(x=box.left, y=top + block.name_lines * step, text=text, size=size, ink="ink2")
+            for text in islice(said, 1)
         ]
     return drawn
 
