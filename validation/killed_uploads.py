@@ -1,5 +1,7 @@
 """Kill the server with SIGKILL at random moments while rigs upload, and look at what is left.
 
+Some time before, the further process in which files land is killed too, where there is one by then.
+
 What must hold each time: the workbench opens, `check` finds nothing wrong, every run that was acknowledged is
 there exactly once with its original, and the senders, going on from where they were, complete the rest. Run
 
@@ -14,12 +16,15 @@ import argparse
 import hashlib
 import http.client
 import json
+import os
+import signal
 import subprocess
 import sys
 import tempfile
 import threading
 import time
 from collections.abc import Iterator
+from contextlib import suppress
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
@@ -35,7 +40,7 @@ from evenhand.store.upkeep import check
 from evenhand.store.workbench import open_workbench
 from validation.killed_imports import NOW, ROOT, SETUPS, STUDY
 
-RIGS = 2
+RIGS = 4  # more than land at a time in one process, so that a further one is begun
 LOGS = 8  # that each rig sends, once round
 FRAMES = 600
 PIECES = 3  # in which each log is sent
@@ -60,9 +65,10 @@ class Log:
 
 @dataclass(slots=True)
 class Told:
-    """What one sitting gave: kills, acknowledgements, and requests that were cut off by a kill."""
+    """What one sitting gave: kills (`aside`: of the further process), acknowledgements, requests cut off."""
 
     kills: int = 0
+    aside: int = 0
     acknowledged: int = 0
     cut_off: int = 0
     moments: list[float] = field(default_factory=list)
@@ -167,7 +173,8 @@ def kills(place: Path, many: int, *, seed: int, logs: int = LOGS, longest_s: flo
         fresh = [new_log(number + at) for at in range(RIGS * logs - len(waiting))]
         number += len(fresh)
         every += fresh
-        sitting(server, [*waiting, *fresh], told, after_s=float(rng.uniform(0, longest_s)))
+        after_s, part = float(rng.uniform(0, longest_s)), float(rng.uniform(0, 1))
+        sitting(server, [*waiting, *fresh], told, after_s=after_s, part=part)
         look(path, every)
         yield told
     server.start()
@@ -181,8 +188,11 @@ def new_log(number: int) -> Log:
     return Log(data=log_bytes(number), name=f"{number}.csv", setup=SETUPS[number % 2])
 
 
-def sitting(server: Server, logs: list[Log], told: Told, *, after_s: float | None) -> None:
-    """Rigs send until the server is killed `after_s` later; without that until all is acknowledged."""
+def sitting(server: Server, logs: list[Log], told: Told, *, after_s: float | None, part: float = 1.0) -> None:
+    """Rigs send until the server is killed `after_s` later; without that until all is acknowledged.
+
+    After `part` of that time its further process is killed.
+    """
     stop = threading.Event()
     rigs = [threading.Thread(target=rig, args=(server, logs[at::RIGS], told, stop)) for at in range(RIGS)]
     for one in rigs:
@@ -191,13 +201,28 @@ def sitting(server: Server, logs: list[Log], told: Told, *, after_s: float | Non
         for one in rigs:
             one.join(120)
     else:
-        time.sleep(after_s)
+        time.sleep(part * after_s)
+        told.aside += kill_aside(server)
+        time.sleep((1 - part) * after_s)
         told.kills += 1
         told.moments.append(after_s)
     server.kill()
     stop.set()
     for one in rigs:
         one.join(30)
+
+
+def kill_aside(server: Server) -> int:
+    """Kills the processes that the server has begun, where the system tells which; how many."""
+    killed = 0
+    for stat in Path("/proc").glob("[0-9]*/stat"):
+        with suppress(OSError):
+            number, _, rest = stat.read_text().partition(" (")
+            parent = int(rest.rpartition(") ")[2].split()[1])
+            if server.process is not None and parent == server.process.pid:
+                os.kill(int(number), signal.SIGKILL)
+                killed += 1
+    return killed
 
 
 def look(path: Path, logs: list[Log], *, whole: bool = False) -> None:
@@ -229,18 +254,21 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--kills", type=int, default=50)
     parser.add_argument("--seed", type=int, default=1)
+    parser.add_argument("--longest", type=float, default=1.5, help="seconds until a kill, at most")
     given = parser.parse_args()
     print("kills  after s  acknowledged so far  requests cut off")
     before = Told()
     for batch, first in enumerate(range(0, given.kills, EACH)):
         with tempfile.TemporaryDirectory() as name:
             many, told = min(EACH, given.kills - first), Told()
-            for told in kills(Path(name), many, seed=given.seed + batch):
+            for told in kills(Path(name), many, seed=given.seed + batch, longest_s=given.longest):
                 print(line_of(before, told), flush=True)
             before.kills += told.kills
+            before.aside += told.aside
             before.acknowledged += told.acknowledged
             before.cut_off += told.cut_off
-    print(f"{before.kills} kills, {before.acknowledged} runs acknowledged, each on record exactly once;")
+    print(f"{before.kills} kills of the server and {before.aside} of its further process,")
+    print(f"{before.acknowledged} runs acknowledged, each on record exactly once;")
     print("every file opened, passed the check, and the senders completed what was left")
 
 
