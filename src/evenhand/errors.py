@@ -14,7 +14,6 @@ Each says what was found, where, and what to do next. Shells translate them once
 
 from __future__ import annotations
 
-import difflib
 from collections.abc import Iterable
 
 
@@ -77,5 +76,7 @@ def nearest(word: str, known: Iterable[str]) -> str:
     'known: a, b'
     """
     names = sorted(known)
+    import difflib  # only a mistake needs it, and every command loads this
+
     close = difflib.get_close_matches(word, names, n=1, cutoff=0.6)
     return f"did you mean '{close[0]}'?" if close else f"known: {', '.join(names)}"

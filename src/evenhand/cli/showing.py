@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import sys
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
@@ -20,6 +19,8 @@ as_json = click.option("--json", "as_json", is_flag=True, help="Answer as JSON o
 
 def say_json(answer: object) -> None:
     """One JSON document on standard output, numbers unrounded; text as it is where the stream is UTF-8."""
+    import json  # few commands are asked for it, and every one loads this
+
     spelt_out = (sys.stdout.encoding or "").lower() not in ("utf-8", "utf8")
     click.echo(json.dumps(answer, ensure_ascii=spelt_out, indent=2, allow_nan=False))
 
