@@ -210,7 +210,7 @@ def readings_of(record: StudyOnRecord, each: RunOnRecord) -> tuple[Reading, ...]
     if low is not None and test.metric != LOW:
         found.append(Reading(label="1% low", digits=digits_of(low, test.unit), unit=test.unit))
     if each.run.wall_w is not None:
-        found.append(Reading(label="At the wall", digits=number(each.run.wall_w), unit="W"))
+        found.append(Reading(label="At the wall", digits=as_typed(each.run.wall_w), unit="W"))
     return tuple(found)
 
 
