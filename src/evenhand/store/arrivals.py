@@ -106,7 +106,8 @@ def moments_filed(wb: Workbench, study: str) -> dict[str, datetime]:
         rows = conn.execute(
             "SELECT run, at FROM placings WHERE study = ? AND run IS NOT NULL ORDER BY id DESC", (study,)
         )
-        return {row["run"]: datetime.fromisoformat(row["at"]) for row in rows}
+        with legible(f"the note when a run of '{study}' was filed"):
+            return {row["run"]: datetime.fromisoformat(row["at"]) for row in rows}
 
 
 def runs_filed(wb: Workbench, study: str) -> frozenset[str]:

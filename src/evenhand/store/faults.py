@@ -68,11 +68,10 @@ def faults_of_run(wb: Workbench, run_id: str) -> Triaged | None:
 
 
 def _triaged(rows: list[sqlite3.Row]) -> Triaged:
-    return Triaged(
-        faults=tuple(fault_from(row) for row in rows if row["position"] is not None),
-        code_version=rows[0]["code_version"],
-        at=datetime.fromisoformat(rows[0]["at"]),
-    )
+    faults = tuple(fault_from(row) for row in rows if row["position"] is not None)
+    with legible(f"the note when run {rows[0]['of_run']} was judged"):
+        at = datetime.fromisoformat(rows[0]["at"])
+    return Triaged(faults=faults, code_version=rows[0]["code_version"], at=at)
 
 
 def _row(fault: Fault) -> Row:

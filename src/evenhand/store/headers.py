@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import datetime
 
 from evenhand.records.layouts import LogKind
-from evenhand.store.rows import Saved, insert, note_change
+from evenhand.store.rows import Saved, insert, legible, note_change
 from evenhand.store.workbench import Workbench
 
 
@@ -13,6 +13,7 @@ def standing(wb: Workbench) -> dict[tuple[str, LogKind], str]:
     """The mark of the layout that stands for each header line and kind of log."""
     with wb.reading() as conn:
         rows = conn.execute("SELECT * FROM headers").fetchall()
+    with legible("the list of layouts that stand for header lines"):
         return {(row["header"], LogKind(row["kind"])): row["layout"] for row in rows}
 
 

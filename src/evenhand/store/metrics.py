@@ -11,7 +11,7 @@ from itertools import groupby
 from operator import itemgetter
 
 from evenhand.metrics.run_metrics import RunMetrics
-from evenhand.store.rows import Row, Saved, replace_all, upsert
+from evenhand.store.rows import Row, Saved, legible, replace_all, upsert
 from evenhand.store.seals import seal
 from evenhand.store.workbench import Workbench
 
@@ -51,7 +51,8 @@ def metrics_of(wb: Workbench, study: str) -> dict[str, Measured]:
             " WHERE study_runs.study = ? ORDER BY study_runs.id, key",
             (study,),
         )
-        return {str(run_id): _measured(mine) for run_id, mine in groupby(rows, key=itemgetter(0))}
+        by_run = groupby(rows, key=itemgetter(0))
+        return {str(run_id): _measured(mine, of=str(run_id)) for run_id, mine in by_run}
 
 
 def metrics_of_run(wb: Workbench, run_id: str) -> Measured | None:
@@ -66,7 +67,7 @@ def metrics_of_run(wb: Workbench, run_id: str) -> Measured | None:
             )
             .fetchall()
         )
-    return _measured(rows) if rows else None
+    return _measured(rows, of=run_id) if rows else None
 
 
 def _rows(metrics: RunMetrics) -> Iterable[Row]:
@@ -94,7 +95,7 @@ def _plainly(conn: sqlite3.Connection) -> sqlite3.Cursor:
     return cursor
 
 
-def _measured(rows: Iterable[_Told]) -> Measured:
+def _measured(rows: Iterable[_Told], *, of: str) -> Measured:
     """The numbers of one run from its rows, of which there is at least one."""
     values: dict[str, float] = {}
     within: dict[str, tuple[float, float]] = {}
@@ -111,4 +112,5 @@ def _measured(rows: Iterable[_Told]) -> Measured:
         if low is not None and high is not None:
             within[key] = (low, high)
     metrics = RunMetrics(values=values, within_run=within, absent=reasons)
-    return Measured(metrics=metrics, code_version=version, at=datetime.fromisoformat(at))
+    with legible(f"the note when run {of} was measured"):
+        return Measured(metrics=metrics, code_version=version, at=datetime.fromisoformat(at))

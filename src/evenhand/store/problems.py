@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -54,6 +55,10 @@ _WORDS = {
 }
 
 
+# What Python's sqlite3 says, without a code, of a field whose bytes are not UTF-8.
+_UNREADABLE = re.compile(r"Could not decode to UTF-8 column '(?P<name>[^']*)'")
+
+
 @contextmanager
 def told(path: Path) -> Iterator[None]:
     """Turns what SQLite raises inside into a StoreProblem that names the file as it was given.
@@ -81,6 +86,12 @@ def explained(error: sqlite3.Error, path: Path) -> StoreProblem:
     if code in _WORDS:
         found, todo = _WORDS[code]
         return StoreProblem(found, where=str(path), todo=todo)
+    column = _UNREADABLE.match(str(error))
+    if column is not None:
+        found, todo = _WORDS[sqlite3.SQLITE_CORRUPT]
+        return StoreProblem(
+            f"{found}: a field '{column['name']}' holds bytes that are no text", where=str(path), todo=todo
+        )
     return StoreProblem(
         f"the workbench refused this step ({error})",
         where=str(path),
@@ -99,10 +110,10 @@ def tells_of_damage(problem: StoreProblem) -> bool:
     cause = problem.__cause__
     if isinstance(cause, UnicodeDecodeError):
         return True
-    return isinstance(cause, sqlite3.Error) and primary_code(cause) in (
-        sqlite3.SQLITE_CORRUPT,
-        sqlite3.SQLITE_NOTADB,
-    )
+    if not isinstance(cause, sqlite3.Error):
+        return False
+    damage = primary_code(cause) in (sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB)
+    return damage or _UNREADABLE.match(str(cause)) is not None
 
 
 def primary_code(error: sqlite3.Error) -> int:
