@@ -291,8 +291,8 @@ def test_what_was_put_away_can_be_brought_back_and_what_is_filed_cannot_be_put_a
     bring_back(stocked, came.id, by="browser", now=LATER)
     assert [each for each, _ in arrivals.waiting(stocked)] == [came]
     filed = come_in(stocked, log())
-    run = land(stocked, filed, filing(), by="folder", now=LATER).run.run.id
-    with pytest.raises(BadRecord, match=f"it was filed as run {run} meanwhile"):
+    land(stocked, filed, filing(), by="folder", now=LATER)
+    with pytest.raises(BadRecord, match="it was filed as Wren, Salt Causeway, run 4 meanwhile"):
         put_away(stocked, filed.id, note="", by="phone", now=LATER)
 
 

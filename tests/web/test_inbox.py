@@ -82,8 +82,9 @@ def test_filing_confirms_the_columns_and_lands_the_run(wb: Desk, client: TestCli
     answer = client.post(f"/inbox/{number}/file", data=sent)
     assert answer.url.path == "/inbox"
     placed = arrivals.placings_of(wb, number)[-1]
-    assert f"unknown.csv is filed as run {placed.run}." in answer.text
     run = load_study(wb, "saltmarsh").run(str(placed.run)).run
+    assert f"unknown.csv is filed as {run.label}." in answer.text
+    assert run.label.endswith(", run 6")
     assert (run.ambient_c, run.study) == (23.5, "saltmarsh")
     assert any(each.kind is LogKind.FRAMES and len(each.columns) == 2 for each in remembered(wb))
 
@@ -163,7 +164,7 @@ def test_in_a_browser_it_can_be_filed_by_keyboard_and_is_sound_in_both_schemes(
     page.get_by_label("Test").last.select_option(index=1)
     page.get_by_label("Setup").last.select_option(index=1)
     page.get_by_role("button", name="File it unknown.csv").press("Enter")
-    expect(page.get_by_text(re.compile("unknown.csv is filed as run"))).to_be_visible()
+    expect(page.get_by_text(re.compile("unknown.csv is filed as"))).to_be_visible()
     phone.goto(f"{served.url}/inbox")
     assert not too_wide(phone)
 

@@ -104,7 +104,7 @@ def test_a_file_is_brought_in_and_its_columns_confirmed(page: Page, served: Serv
         page.keyboard.type(words)
     tab_to(page, page.get_by_role("button", name=re.compile("File it")))
     page.keyboard.press("Enter")
-    expect(page.locator("#done")).to_contain_text("is filed as run")
+    expect(page.locator("#done")).to_contain_text("is filed as")
     assert len(load_study(served.wb, "saltmarsh").runs) == before + 1
     expect(page.locator("#done")).to_be_focused()
     leave(page)

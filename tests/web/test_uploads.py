@@ -275,7 +275,7 @@ def test_a_rig_cannot_bring_a_run_of_another_machine(bench: Desk) -> None:
     facts = {**WREN, "build": "plover"}
     came = uploading.take_in(bench, log(), name="x.csv", facts=facts, by="rig-1", now=LATER)
     assert came.landed is None
-    assert "it came from the rig that is 'plover'" in came.waits
+    assert "it came from the rig that is Plover, and the run is one of Wren" in came.waits
 
 
 def test_a_run_that_is_sent_again_as_another_machines_is_told_as_what_it_is(bench: Desk) -> None:
@@ -285,7 +285,7 @@ def test_a_run_that_is_sent_again_as_another_machines_is_told_as_what_it_is(benc
     came = uploading.take_in(bench, log(), name="x.csv", facts=as_plovers, by="rig-1", now=LATER)
     told = came_answer(came)
     assert (told["run"], told["again"], told.get("waits")) == (first.landed.run.run.id, True, None)
-    assert "it came from the rig that is 'plover'" in told["words"]
+    assert "it came from the rig that is Plover, and the run is one of Wren" in told["words"]
     assert (
         "on record already, as Wren, Salt Causeway, run 4, in “The study quay”. What to do:" in told["words"]
     )

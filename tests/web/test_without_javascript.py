@@ -115,7 +115,7 @@ def test_columns_are_confirmed_and_the_file_lands(wb: Desk, served: Served, plai
     plain.get_by_label("Setup", exact=True).select_option("saltmarsh/wren-mild")
     plain.get_by_label("What frame time [ms] is", exact=True).select_option("frame time")
     plain.get_by_role("button", name="File it unknown.csv").click()
-    expect(plain.locator("#done")).to_contain_text("unknown.csv is filed as run")
+    expect(plain.locator("#done")).to_contain_text("unknown.csv is filed as")
     assert len(load_study(wb, "saltmarsh").runs) == before + 1
 
 

@@ -7,6 +7,7 @@ from dataclasses import replace
 from datetime import datetime
 from typing import Any
 
+from evenhand.desk.filed_names import filed_as
 from evenhand.desk.inbox import look_inside, one_waiting
 from evenhand.desk.landing import Landed, land
 from evenhand.desk.layouts import Question, remember
@@ -80,7 +81,7 @@ def still_waiting(wb: Workbench, number: int) -> Arrival:
     last = standing(wb, number)
     if last is not None and last.run is not None:
         raise BadRecord(
-            f"it was filed as run {last.run} meanwhile",
+            f"it was filed as {filed_as(wb, last.study, last.run)} meanwhile",
             where=arrival.name,
             todo="look at that run; if it should not count, set it aside there",
         )

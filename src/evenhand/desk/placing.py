@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import datetime
 
+from evenhand.desk.filed_names import filed_as
 from evenhand.errors import BadRecord, NotFound
 from evenhand.records.plans import Arrival, Placing
 from evenhand.records.studies import Study
@@ -55,7 +56,7 @@ def put_away(wb: Workbench, arrival: int, *, note: str, by: str, now: datetime) 
         last = standing(wb, arrival)
         if last is not None and last.run is not None:
             raise BadRecord(
-                f"it was filed as run {last.run} meanwhile",
+                f"it was filed as {filed_as(wb, last.study, last.run)} meanwhile",
                 where=came.name,
                 todo="look at that run; if it should not count, set it aside there",
             )

@@ -26,7 +26,7 @@ from evenhand.errors import BadLog, BadRecord, EvenhandError, NotFound, nearest
 from evenhand.folders.checks import check_layout
 from evenhand.folders.study_folder import LayoutEntry
 from evenhand.publish.numbers import run_words
-from evenhand.records.builds import Setup
+from evenhand.records.builds import Build, Setup
 from evenhand.records.layouts import Column, Layout, LogKind, Role
 from evenhand.records.plans import Arrival
 from evenhand.records.studies import Study
@@ -187,9 +187,16 @@ def _own_machine(wb: Workbench, setup: str, build: str | None) -> None:
         return
     if of != build:
         raise BadRecord(
-            f"it came from the rig that is '{build}', and the setup '{setup}' is of '{of}'",
+            f"it came from the rig that is {_named(wb, build)}, and the run is one of {_named(wb, of)}",
             todo="say in the inbox which run it is, or let the rig in as the build that it is",
         )
+
+
+def _named(wb: Workbench, build: str) -> str:
+    try:
+        return shelves.one(wb, Build, build).name
+    except NotFound:
+        return f"'{build}'"
 
 
 def _beside(wb: Workbench, arrival: Arrival, *, by: str, now: datetime) -> Came:

@@ -7,6 +7,7 @@ from datetime import datetime
 from pathlib import Path
 
 from evenhand.desk.dropping import Dropped, dropped_as, sentence
+from evenhand.desk.filed_names import filed_as
 from evenhand.desk.folder_files import FileNow, files_in, place_named, whole
 from evenhand.desk.identity import digest
 from evenhand.desk.landing import arrive
@@ -136,8 +137,8 @@ def grown_from(wb: Workbench, watch: WatchedFolder, name: str, data: bytes, *, n
         put_away(wb, before.id, note="it was half-written; the whole of it came after", by=BY, now=now)
         return None
     return (
-        f"It was filed as run {last.run} when it was {size:,} bytes long, and has grown to {len(data):,} "
-        "since; file this one, and set the other aside"
+        f"It was filed as {filed_as(wb, last.study, last.run)} when it was {size:,} bytes long, and has "
+        f"grown to {len(data):,} since; file this one, and set the other aside"
     )
 
 

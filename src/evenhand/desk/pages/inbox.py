@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from evenhand.desk.away import studies_at_hand
+from evenhand.desk.filed_names import filed_as
 from evenhand.desk.inbox import LookInside, Waiting, count_waiting, inbox, without_name
 from evenhand.desk.layouts import ColumnGuess, Question
 from evenhand.desk.moments import Clock, as_stamped, clock_words, moment_words
@@ -219,7 +220,7 @@ def done_with(wb: Workbench, number: int) -> Done | None:
         return None
     if last.run is not None:
         address = f"/studies/{last.study}/runs/{last.run}"
-        return Done(words=f"{came.name} is filed as run {last.run}.", address=address)
+        return Done(words=f"{came.name} is filed as {filed_as(wb, last.study, last.run)}.", address=address)
     if last.away:
         return Done(words=f"{came.name} was put away{_with(last)}", back=number)
     return Done(words=f"{came.name} is back in the inbox.") if not last.note else None
