@@ -91,6 +91,7 @@ def ask_what_goes_out(ask: Callable[..., None], place: Path) -> None:
     ask("bundle", "bundle", "quay", place / "quay.zip")
     ask("verify", "verify", place / "quay.zip")
     ask("doctored", "verify", doctored(place / "quay.zip"))
+    ask("article", "article", "quay", place / "article")
     ask("disclose", "disclose", "k6", "loan", "--by", "Nimtal")
     ask("disclosures", "disclosures", "quay")
     ask("moved", "moved", "quay")
@@ -153,6 +154,7 @@ def parts(answers: Answers) -> Iterator[tuple[str, list[Mapping[str, Any]]]]:
         "moved",
         "bundle",
         "verify",
+        "article",
         "disclose",
         "disclosures",
         "results",

@@ -103,4 +103,31 @@ def tell(found: Verified, file: Path) -> None:
         say(f"  {one.of}, {one.name}: published {one.published}; now {one.again}")
 
 
-COMMANDS = (bundle, verify)
+@click.command("article")
+@click.argument("study")
+@click.argument("folder", type=click.Path(file_okay=False, path_type=Path))
+@as_json
+@click.pass_obj
+def article(workbench: Path | None, study: str, folder: Path, as_json: bool) -> None:
+    """Write the article of a STUDY into an empty FOLDER that any host can serve: page, looks, every log.
+
+    It is the last edition's; every earlier one stands beside it. Nothing on it asks another host.
+
+    Example: evenhand article saltmarsh out/article
+    """
+    from evenhand.desk.article_files import write_article
+    from evenhand.desk.opening import open_desk
+
+    with open_desk(workbench, create=False) as wb, progress("Writing", quiet=as_json):
+        made = write_article(wb, study, folder)
+    if as_json:
+        say_json(
+            {"study": study, "edition": made.edition.number, "folder": str(folder), "files": made.files,
+             "bytes": made.bytes_written, "page_bytes": made.page_bytes}
+        )  # fmt: skip
+        return
+    say(f"Edition {made.edition.number} of {study}: {folder / 'index.html'}")
+    say(f"{made.files} files; the page with its looks takes {made.page_bytes / 1000:.0f} kB without logs.")
+
+
+COMMANDS = (bundle, verify, article)

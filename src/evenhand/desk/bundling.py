@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 import json
 import tempfile
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
@@ -34,23 +34,31 @@ class Bundled:
     bytes_written: int
 
 
-def bundle_files(
-    wb: Workbench, snapshot: Snapshot, about: About, *, masking: Sequence[str] = ()
-) -> dict[str, str]:
-    """Every file of the bundle of an edition, kept as originals are: its digest by its path."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Kept:
+    """A bundle's files, kept as originals are: digests by path; `logs` are paths by digest as they came."""
+
+    files: Mapping[str, str]
+    logs: Mapping[str, str]
+
+
+def bundle_files(wb: Workbench, snapshot: Snapshot, about: About, *, masking: Sequence[str] = ()) -> Kept:
+    """Makes every file of the bundle of an edition and keeps it."""
+    logs: dict[str, str] = {}
     kept = {path: originals.keep_unnamed(wb, data) for path, data in described(snapshot, about).items()}
     masked = []
     with tempfile.TemporaryDirectory(prefix="evenhand-") as made:
         export_study(wb, snapshot.study["key"], Path(made) / "study")
         for path, data in files_in(Path(made) / "study"):
             fit = masked_log(data, name=path, words=masking)
+            before = hashlib.sha256(data).hexdigest()
             kept[STUDY + path] = originals.keep_unnamed(wb, fit.data)
+            logs[before] = STUDY + path
             if fit.places:
-                before = hashlib.sha256(data).hexdigest()
                 masked.append({"path": STUDY + path, "sha256_before": before, "places": fit.places})
     kept[MASKED] = originals.keep_unnamed(wb, (json.dumps(masked, indent=2) + "\n").encode())
     kept[SUMS] = originals.keep_unnamed(wb, sums(kept))
-    return {FOLDER + path: digest for path, digest in sorted(kept.items())}
+    return Kept(files=dict(sorted(kept.items())), logs=logs)
 
 
 def files_in(folder: Path) -> Iterator[tuple[str, bytes]]:
@@ -74,15 +82,21 @@ def write_bundle(wb: Workbench, study: str, path: Path, *, number: int | None = 
     edition = publications.publication(wb, study, len(known) if number is None else number)
     if path.exists():
         raise BadRecord("there is a file already", where=str(path), todo="name another, or take it away")
-    files = {name.removeprefix(FOLDER): name for name in edition.files if name.startswith(FOLDER)}
-    whole = ((name, publications.published_file(wb, edition, own)) for name, own in files.items())
     half = path.with_name(f"{DRAFT}{path.name}")
     try:
         with half.open("w+b") as target:
-            zip_into(target, whole, at=edition.at)
+            zip_into(target, bundled_files(wb, edition), at=edition.at)
         half.replace(path)
     except OSError as error:
         raise unwritable(path, error) from error
     finally:
         half.unlink(missing_ok=True)
-    return Bundled(edition=edition, path=path, files=len(files), bytes_written=path.stat().st_size)
+    files = sum(name.startswith(FOLDER) for name in edition.files)
+    return Bundled(edition=edition, path=path, files=files, bytes_written=path.stat().st_size)
+
+
+def bundled_files(wb: Workbench, edition: Publication) -> Iterator[tuple[str, bytes]]:
+    """The files of an edition's bundle, one in memory at a time."""
+    for name in edition.files:
+        if name.startswith(FOLDER):
+            yield name.removeprefix(FOLDER), publications.published_file(wb, edition, name)

@@ -7,8 +7,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
+from evenhand.desk.article_files import article_files_of
 from evenhand.desk.away import refuse_away
-from evenhand.desk.bundling import about_next, bundle_files
+from evenhand.desk.bundling import FOLDER, about_next, bundle_files
 from evenhand.desk.comparing import inputs_now
 from evenhand.desk.hiding import refuse_hidden
 from evenhand.desk.on_record import StudyOnRecord, load_study
@@ -55,10 +56,12 @@ def publish(
             where=f"study '{study}'", todo="say in a few words why there is another edition",
         )  # fmt: skip
     about = about_next(wb, study, reason=reason.strip(), now=now)
+    bundle = bundle_files(wb, snapshot, about, masking=masking)
+    files = {FOLDER + path: digest for path, digest in bundle.files.items()}
     made = Publication(
         study=study, number=about.number, at=now, by=by, reason=about.reason, body=body,
         code_version=CODE_VERSION, input_hash=inputs_now(wb, study),
-        files=bundle_files(wb, snapshot, about, masking=masking),
+        files=files | article_files_of(wb, record, snapshot, about, bundle),
     )  # fmt: skip
     with wb.writing():
         refuse_moved(wb, study, before=record, last=last)

@@ -8,7 +8,7 @@ const MOST_PERCENT = 1000, MOST_DECIMALS = 6;
 export function sentence(one, ground) {
   const stands = clause(one, ground);
   if (!ground.currency || one.value === "unknown") return stands;
-  if (one.value === LEVEL) return `${stands}, and level by value at today's prices`;
+  if (one.value === LEVEL) return `${stands}, and level by value at ${ground.prices_told || "today's prices"}`;
   const better = one[one.value];
   const price = amount(ground.prices[better], ground.currency);
   return `${stands}; ${ground.names[better]} is the better value at ${price}`;

@@ -1,0 +1,219 @@
+"""The nouns of the article: everything that its page shows, in finished words."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import datetime
+from typing import Any
+
+from evenhand.publish.dates import day_words
+from evenhand.publish.picture import Picture
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Figure:
+    """A picture with the sentence over it."""
+
+    heading: str
+    about: str
+    picture: Picture
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RowShown:
+    """A finding or an index: its picture on the common scale, and its words."""
+
+    name: str
+    small: str
+    picture: Picture
+    state: str
+    interval: str
+    note: str
+    sort: str
+    slot: int | None
+    sums: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PairShown:
+    """All tests of a pair, and its indexes, on scales with their heads."""
+
+    heading: str
+    about: str
+    tests_head: Picture
+    tests: tuple[RowShown, ...]
+    index_head: Picture | None
+    indexes: tuple[RowShown, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RateTable:
+    """What each machine reached: the machines' names, and for each test and number a row of words."""
+
+    machines: tuple[str, ...]
+    rows: tuple[tuple[str, str, tuple[str, ...]], ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Flip:
+    """A change that would turn a verdict, in words."""
+
+    change: str
+    effect: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OwnPrice:
+    """A field for a reader's own price of a setup; `price` is today's, "" where none is known."""
+
+    setup: str
+    name: str
+    slot: int
+    price: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OwnShare:
+    """A slider for a reader's own weight of a group or test, in per cent."""
+
+    key: str
+    name: str
+    percent: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OwnTerms:
+    """What a reader may put in for one audience.
+
+    `ground` is what the page judges by but for the measurements, which are the article's own.
+    """
+
+    currency: str
+    prices: tuple[OwnPrice, ...]
+    shares: tuple[OwnShare, ...]
+    ground: Mapping[str, Any]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ForWhom:
+    """One audience: what it weighs, how each pair stands for it, what would flip that, and its own terms."""
+
+    key: str
+    name: str
+    weighs: str
+    said: tuple[str, ...]
+    figures: tuple[Figure, ...] = ()
+    flips: tuple[Flip, ...] = ()
+    own: OwnTerms | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Claim:
+    """A sentence that stands, at its permanent address."""
+
+    address: str
+    words: str
+    rung: int
+    why: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Refusal:
+    """A sentence that the record does not bear, why, and what would stand."""
+
+    words: str
+    why: str
+    instead: str | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PartRow:
+    """A part of a build, with how the reviewer stands to it in words, "" where nothing is said."""
+
+    kind: str
+    name: str
+    disclosed: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Machine:
+    """A build with its parts, and its price with its day in words."""
+
+    name: str
+    slot: int
+    price: str
+    parts: tuple[PartRow, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RunRow:
+    """A run: what it is of, where it stands, its number, and the files that it was worked out from."""
+
+    label: str
+    test: str
+    setup: str
+    state: str
+    number: str
+    files: tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Meaning:
+    """A number and what it means."""
+
+    label: str
+    meaning: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Correction:
+    """An edition after the first: its number, day, why it is there, and what moved in print."""
+
+    number: int
+    day: str
+    reason: str
+    moved: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Article:
+    """Everything that the page shows, in its order, in finished words.
+
+    `measured` are the pairs that a reader's own terms are judged by, `watts` those at the wall by test
+    and setup.
+    """
+
+    key: str
+    title: str
+    question: str
+    answer: str
+    terms: str
+    number: int
+    at: datetime
+    digest: str
+    code_version: str
+    by: str
+    licence: str
+    for_whom: tuple[ForWhom, ...]
+    pairs: tuple[PairShown, ...]
+    rates: RateTable
+    beside: tuple[tuple[str, tuple[str, ...]], ...]
+    claims: tuple[Claim, ...]
+    refusals: tuple[Refusal, ...]
+    machines: tuple[Machine, ...]
+    method: tuple[str, ...]
+    meanings: tuple[Meaning, ...]
+    caveats: tuple[str, ...]
+    runs: tuple[RunRow, ...]
+    measured: Sequence[Mapping[str, Any]] = ()
+    watts: Mapping[str, Mapping[str, float]] = field(default_factory=dict)
+    corrections: tuple[Correction, ...] = ()
+    prose: str = ""
+    bundle: str = ""
+    earlier: tuple[tuple[str, str], ...] = ()
+
+    @property
+    def day(self) -> str:
+        """The day it went out, in words."""
+        return day_words(self.at.date())

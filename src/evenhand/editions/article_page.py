@@ -1,0 +1,88 @@
+"""The article: one static page of an edition, that any host can serve, with all it needs beside it."""
+
+from __future__ import annotations
+
+import json
+from functools import cache
+from importlib.resources import files
+from typing import Any
+
+from jinja2 import Environment, PackageLoader, StrictUndefined
+from markupsafe import Markup
+
+from evenhand.editions.article import Article
+from evenhand.publish.faces import Face, needs_extended
+from evenhand.publish.palette import SLOTS
+from evenhand.publish.picture import embedded
+
+PAGE = "index.html"
+SCRIPTS = ("weighing.js", "telling.js", "running.js", "own_terms.js")
+STYLES = ("look.css", "article.css")
+SIGNS = "evenhand-signs"
+
+
+@cache
+def _templates() -> Environment:
+    env = Environment(
+        loader=PackageLoader("evenhand.editions", "templates"), autoescape=True, undefined=StrictUndefined,
+        trim_blocks=True, lstrip_blocks=True,
+    )  # fmt: skip
+    env.filters["picture"] = lambda picture: Markup(embedded(picture))  # noqa: S704  (our own SVG, names escaped)
+    env.globals["slot_marks"] = {slot.number: slot.mark for slot in SLOTS}
+    return env
+
+
+def article_files(article: Article) -> dict[str, bytes]:
+    """The page and all that it needs, by path: nothing of it asks any other host."""
+    looks, fonts = files("evenhand.publish") / "looks", files("evenhand.publish") / "fonts"
+    told = page(article)
+    cuts = [face.value for face in Face]
+    used = [*cuts, *(cut.extended for cut in cuts if needs_extended(told, cut))]
+    made = {PAGE: told.encode()}
+    made |= {name: (looks / name).read_bytes() for name in (*SCRIPTS, *STYLES)}
+    made["look.css"] = made["look.css"].replace(b"url(/fonts/", b"url(fonts/")
+    return made | {
+        f"fonts/{name}.woff2": (fonts / f"{name}.woff2").read_bytes()
+        for name in (SIGNS, *(cut.file for cut in used))
+    }
+
+
+def page(article: Article) -> str:
+    """The page as HTML. Every name and note is escaped."""
+    linked = Markup(_in_script(structured(article)))  # noqa: S704  (no sign that could end the element)
+    return _templates().get_template("article.html").render(a=article, linked=linked, json=_in_attribute)
+
+
+def structured(article: Article) -> dict[str, Any]:
+    """What the page is about, for machines that read schema.org: an article, and the data set behind it."""
+    author = {"author": {"@type": "Person", "name": article.by}} if article.by else {}
+    licence = {"license": article.licence} if article.licence else {}
+    return {
+        "@context": "https://schema.org",
+        "@type": "Article",
+        "headline": article.title,
+        "abstract": article.answer,
+        "datePublished": article.at.isoformat(),
+        "version": str(article.number),
+        **author,
+        **licence,
+        "about": [{"@type": "Product", "name": machine.name} for machine in article.machines],
+        "isBasedOn": {
+            "@type": "Dataset",
+            "name": article.title,
+            "description": article.question or article.title,
+            "version": str(article.number),
+            **licence,
+            "variableMeasured": [meaning.label for meaning in article.meanings],
+        },
+    }
+
+
+def _in_script(value: object) -> str:
+    """JSON that may stand in a script element whatever it holds."""
+    told = json.dumps(value, ensure_ascii=False, indent=1)
+    return told.replace("<", "\\u003c").replace(">", "\\u003e").replace("&", "\\u0026")
+
+
+def _in_attribute(value: object) -> str:
+    return json.dumps(value, ensure_ascii=False)

@@ -1,0 +1,139 @@
+"""The article as a reader has it: from any host, at any size, with and without scripts."""
+
+from __future__ import annotations
+
+import functools
+import http.server
+import json
+import re
+import shutil
+import threading
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Browser, Page, expect
+from tests.web.conftest import NOW
+from tests.web.looking import axe_violations, too_wide
+
+from evenhand.desk.article_files import write_article
+from evenhand.desk.disclosing import disclose
+from evenhand.desk.opening import open_desk
+from evenhand.desk.publishing import publish
+from evenhand.money.running import energy_minor, mean_watts
+from evenhand.records.publications import How
+
+MOST_BYTES = 400_000
+
+
+@dataclass(frozen=True)
+class Host:
+    """An article and where a plain host serves it."""
+
+    folder: Path
+    url: str
+    page_bytes: int
+
+
+class Quiet(http.server.SimpleHTTPRequestHandler):
+    def log_message(self, *_: object) -> None: ...
+
+
+@pytest.fixture(scope="module")
+def host(decided_file: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Host]:
+    place = tmp_path_factory.mktemp("article")
+    shutil.copy(decided_file, place / "bench.evenhand")
+    with open_desk(place / "bench.evenhand") as wb:
+        disclose(wb, "harrowfen-lantern-40", How.LOAN, by="Harrowfen <b>", note="", now=NOW)
+        publish(wb, "saltmarsh", now=NOW)
+        disclose(wb, "osk-650", How.GIFT, by="Osk", note="", now=NOW)
+        publish(wb, "saltmarsh", reason="a gift was not disclosed", now=NOW)
+        made = write_article(wb, "saltmarsh", place / "out")
+    handler = functools.partial(Quiet, directory=str(place / "out"))
+    server = http.server.ThreadingHTTPServer(("127.0.0.1", 0), handler)
+    threading.Thread(target=server.serve_forever, daemon=True).start()
+    yield Host(
+        folder=place / "out", url=f"http://127.0.0.1:{server.server_port}/", page_bytes=made.page_bytes
+    )
+    server.shutdown()
+    server.server_close()
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_it_has_no_barriers_fits_a_phone_and_asks_nobody_else(host: Host, phone: Page, scheme: str) -> None:
+    asked: list[str] = []
+    phone.on("request", lambda request: asked.append(request.url))
+    phone.emulate_media(color_scheme=scheme)  # type: ignore[arg-type]
+    phone.goto(host.url)
+    assert axe_violations(phone) == []
+    assert not too_wide(phone)
+    assert all(url.startswith((host.url, "data:")) for url in asked)
+
+
+def test_it_is_small_without_logs(host: Host) -> None:
+    assert host.page_bytes <= MOST_BYTES
+
+
+def test_it_reads_without_scripts(host: Host, browser: Browser) -> None:
+    context = browser.new_context(java_script_enabled=False)
+    page = context.new_page()
+    page.goto(host.url)
+    expect(page.get_by_role("heading", level=1)).to_contain_text("Mostly play: Plover and Dunlin are level")
+    expect(page.locator("form.own").first).to_be_hidden()
+    expect(page.locator("#machines")).to_contain_text("lent, to be given back (Harrowfen <b>)")
+    context.close()
+
+
+def test_a_readers_own_price_tariff_and_weights_change_the_verdict_as_python_works_it_out(
+    host: Host, page: Page
+) -> None:
+    page.goto(host.url)
+    form = page.locator("form.own").first
+    read = form.locator(".read li").first
+    expect(read).to_contain_text("Plover is the better value at 998")
+    form.get_by_label("Plover").fill("1044")
+    expect(read).to_contain_text("Dunlin is the better value at 1,012")
+    form.get_by_label("Electricity").fill("0,3")
+    watts = json.loads(page.locator("#for-whom").get_attribute("data-watts") or "")
+    shares = {"causeway": 16.0, "tramlines": 16.0, "regatta": 16.0, "ember": 16.0, "choir": 16.0}
+    mean = mean_watts(watts, shares | dict.fromkeys(("export", "render", "photo", "load"), 5.0))
+    cost = energy_minor(mean["plover-mild"], hours_a_year=1000, years=3, tariff_minor=0.3)
+    expect(form.locator(".costs")).to_contain_text(f"Plover {cost}\u00a0dl")
+    form.get_by_role("slider").fill("20")
+    expect(read).to_contain_text("measurably Dunlin +2.3")
+
+
+def test_what_cannot_be_read_is_told_at_the_field(host: Host, page: Page) -> None:
+    page.goto(host.url)
+    form = page.locator("form.own").first
+    form.get_by_label("Plover").fill("a lot")
+    expect(form.locator(".read li").first).to_contain_text("Plover: a number from 0 on is needed")
+    expect(form.get_by_label("Plover")).to_have_attribute("aria-invalid", "true")
+
+
+def test_every_claim_has_its_address_and_every_log_is_there(host: Host) -> None:
+    text = (host.folder / "index.html").read_text("utf-8")
+    assert 'id="test-causeway-plover-mild-dunlin-mild"' in text
+    links = set(re.findall(r'href="(data/[^"]+)"', text))
+    assert len(links) > 100
+    assert all((host.folder / link).is_file() for link in links)
+
+
+def test_the_earlier_edition_stays_and_the_page_says_what_was_corrected(host: Host) -> None:
+    now = (host.folder / "index.html").read_text("utf-8")
+    before = (host.folder / "edition-1" / "index.html").read_text("utf-8")
+    assert "a gift was not disclosed" in now
+    assert 'href="edition-1/index.html"' in now
+    assert "given, and kept (Osk)" in now
+    assert "given, and kept" not in before
+    assert (host.folder / "edition-1" / "data.zip").is_file()
+
+
+def test_it_says_what_it_is_to_machines(host: Host) -> None:
+    text = (host.folder / "index.html").read_text("utf-8")
+    (told,) = re.findall(r'<script type="application/ld\+json">(.*?)</script>', text, flags=re.DOTALL)
+    about = json.loads(told)
+    assert about["@type"] == "Article"
+    assert about["isBasedOn"]["@type"] == "Dataset"
+    assert [each["name"] for each in about["about"]] == ["Plover", "Dunlin", "Wren"]
