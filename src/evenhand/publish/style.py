@@ -2,9 +2,18 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from enum import StrEnum
 
 from evenhand.publish.palette import Theme
+
+
+class Medium(StrEnum):
+    """What a card is shown on: a video, a video held upright, or a square in a row of pictures."""
+
+    WIDE = "wide"
+    TALL = "tall"
+    SQUARE = "square"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -13,7 +22,8 @@ class Style:
 
     `height` None lets the picture grow with its rows. `say` holds the headline's largest size, the
     least at which it stands on one line, and the least at all; `text` the largest and the least size
-    of all other text. `unit` scales marks, `post` and `hair` are line widths.
+    of all other text. `unit` scales marks, `post` and `hair` are line widths. `lines` is how many the
+    headline may take, `narrow` says that words and plot stand below each other, not side by side.
     `theme` None leaves colours to the page.
     """
 
@@ -26,6 +36,8 @@ class Style:
     unit: float
     post: float
     hair: float
+    lines: int = 2
+    narrow: bool = False
 
     @property
     def roomy(self) -> bool:
@@ -46,6 +58,41 @@ def card(theme: Theme = Theme.LIGHT) -> Style:
         post=5,
         hair=2,
     )
+
+
+def tall(theme: Theme = Theme.LIGHT) -> Style:
+    """A card of 1080 × 1920, for who holds a phone upright: nothing on it is set under 42 px."""
+    return Style(
+        theme=theme,
+        width=1080,
+        height=1920,
+        margin=72,
+        say=(76, 60, 50),
+        text=(46, 42),
+        unit=2.3,
+        post=5,
+        hair=2,
+        lines=5,
+        narrow=True,
+    )
+
+
+def square(theme: Theme = Theme.LIGHT) -> Style:
+    """A card of 1080 × 1080: nothing on it is set under 42 px."""
+    return replace(tall(theme), height=1080, say=(66, 56, 46), text=(44, 42), lines=3)
+
+
+CARDS = {Medium.WIDE: card, Medium.TALL: tall, Medium.SQUARE: square}
+
+
+def for_medium(medium: Medium, theme: Theme = Theme.LIGHT) -> Style:
+    """The measures of a card for this medium.
+
+    >>> style = for_medium(Medium.TALL)
+    >>> style.width, style.height, style.text[1]
+    (1080, 1920, 42)
+    """
+    return CARDS[medium](theme)
 
 
 def page(theme: Theme | None = None) -> Style:

@@ -18,6 +18,7 @@ REST = 30  # the small rest at the left end of the foot's rule, in units
 LEADING = 1.14
 MOST_FOOT = 2  # lines, where a picture asks for no more
 LARGEST_DRAWN = 2.0**1023  # some 9e307: a scale must reach beyond it and stay a number
+TOP = 72.0  # px: where the body of a card begins that has no headline
 MARK_ROOM = 19.0  # from where a mark begins to where its words begin, in units
 
 
@@ -190,12 +191,17 @@ def tick_decimals(step: float) -> int:
 
 
 def _said(headline: str, style: Style) -> Fitted:
-    """The headline on one line if it stands large enough there, else on two of like length."""
+    """The headline on one line if it stands large enough there, else on more, two of them of like length.
+
+    Without a headline the body begins where it would have stood.
+    """
+    if not headline:
+        return Fitted(lines=(), size=0)
     largest, least_on_one, least = style.say
     one = fit(headline, _room(style), sizes=(largest, least_on_one), face=Face.SAY)
     if one.lines == (headline,):
         return one
-    two = fit(headline, _room(style), sizes=(0.87 * largest, least), face=Face.SAY, lines=2)
+    two = fit(headline, _room(style), sizes=(0.87 * largest, least), face=Face.SAY, lines=style.lines)
     return Fitted(lines=balance(two.lines, two.size, Face.SAY), size=two.size)
 
 
@@ -204,6 +210,8 @@ def _room(style: Style) -> float:
 
 
 def _headline_bottom(size: float, lines: int, style: Style) -> float:
+    if not lines:
+        return TOP
     lead = (lines - 1) * size * LEADING
     return (
         (96 if not style.roomy else 8)

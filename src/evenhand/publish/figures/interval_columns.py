@@ -3,27 +3,30 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
-from itertools import pairwise
+from dataclasses import dataclass
 
-from evenhand.publish.faces import Face, elide_name, fit, width
-from evenhand.publish.figures.frame import Frame, named, named_width, nice_steps
+from evenhand.findings.finding import Outcome
+from evenhand.publish.faces import Face, width
+from evenhand.publish.figures.bands import band
+from evenhand.publish.figures.frame import Frame, named_width
 from evenhand.publish.figures.interval_forms import Scale
 from evenhand.publish.figures.interval_rows import Pair, Row, holds_notes
-from evenhand.publish.figures.interval_words import long_words, over
-from evenhand.publish.names import Names
-from evenhand.publish.numbers import level_words, margin_words, number
+from evenhand.publish.figures.interval_words import long_words
 from evenhand.publish.style import Style
-from evenhand.publish.svg import Box, Drawn, Pen, Words, line, rect
+from evenhand.publish.svg import Drawn, Words
 
-LONGEST, SHORTEST = 20, 6  # characters of a name that is cut short for all of a card
+MOST_STACKED = 3.2  # of the type size: the highest row of a narrow card
 BELOW = 0.75  # of the type size: what the numbers of the scale take from the rows of a card
 MOST_NAMES, PLOT = 0.38, 0.42  # of the body's width: what names may take, and what they leave the plot
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Columns:
-    """Where names end, the plot lies, and words stand; `noted` where rows hold two lines of them."""
+    """Where names end, the plot lies, and words stand; `noted` where rows hold two lines of them.
+
+    On a narrow card names and words stand over the plot, and `through` says that the band runs through all
+    rows since none of them touches it.
+    """
 
     frame: Frame
     names_room: float
@@ -31,6 +34,7 @@ class Columns:
     scale: Scale
     top: float
     noted: bool = False
+    through: bool = True
 
 
 def header(style: Style) -> float:
@@ -39,14 +43,16 @@ def header(style: Style) -> float:
 
 
 def columns_of(rows: Sequence[Row], begun: Frame, about: Pair, reach: float) -> Columns:
-    """The columns that these rows need, the plot between them."""
+    """The columns that these rows need, the plot between them; below them on a narrow card."""
+    if begun.style.narrow:
+        return stacked_columns(rows, begun, about, reach)
     style, body = begun.style, begun.body
     size, gap = style.text[0], 0.7 * style.text[0]
     wide, noted = body.right - body.left, holds_notes(rows, style)
     words_room = max(_words_width(row, about, style) for row in rows)
     if noted:
         words_room = max(words_room, *(width(row.note, style.text[1]) for row in rows))
-    words_room = max(words_room, min(0.18 * style.width, _subject_width(about, style)))
+    words_room = max(words_room, min(0.18 * style.width, subject_width(about, style)))
     most = (
         0.26 * wide
         if style.roomy
@@ -67,7 +73,32 @@ def columns_of(rows: Sequence[Row], begun: Frame, about: Pair, reach: float) -> 
     )
 
 
-def _subject_width(about: Pair, style: Style) -> float:
+def stacked_columns(rows: Sequence[Row], begun: Frame, about: Pair, reach: float) -> Columns:
+    """The plot over the whole width; the band runs through the rows where no words stand in its way."""
+    style, body = begun.style, begun.body
+    inset, gap = 8 * style.unit, 0.5 * style.text[0]
+    scale = Scale(left=body.left + inset, right=body.right - inset, reach=reach)
+    beside = scale.x(-100 * about.margin) - body.left - gap
+    names = max(width(row.label, style.text[1], label_face(row)) for row in rows)
+    words = max(width(stacked_word(row, about), style.text[1], Face.STRONG) for row in rows)
+    room = (body.right - body.left - gap) / 2
+    through = max(names, words) <= beside
+    return Columns(
+        frame=begun, names_room=beside if through else room, words_room=beside if through else room,
+        scale=scale, top=body.top + header(style), through=through,
+    )  # fmt: skip
+
+
+def stacked_word(row: Row, about: Pair) -> str:
+    """What a row of a narrow card says: who is ahead by how much, as no head says whose the numbers are."""
+    sides = {Outcome.AHEAD: about.a, Outcome.BEHIND: about.b}
+    if row.outcome not in sides or row.span is None or row.foretold:
+        return row.word
+    return f"{about.names.setup(sides[row.outcome])} {row.word.lstrip('+−')}"
+
+
+def subject_width(about: Pair, style: Style) -> float:
+    """How wide mark and name of the one stand whose numbers are told at the right."""
     subject = Words(x=0, y=0, text=about.names.setup(about.a), size=style.text[1])
     return named_width(subject, style)
 
@@ -94,7 +125,7 @@ def slices(rows: Sequence[Row], begun: Frame) -> list[tuple[Row, float, float]]:
     """Each row with its top and bottom; few rows on a card stand in the middle of the band."""
     style = begun.style
     top, bottom = begun.body.top + header(style), floor(begun)
-    pitch = min((bottom - top) / len(rows), 2.2 * style.text[0])
+    pitch = min((bottom - top) / len(rows), (MOST_STACKED if style.narrow else 2.2) * style.text[0])
     start = top + (bottom - top - pitch * len(rows)) / 2 if not style.roomy else top
     return [(row, start + i * pitch, start + (i + 1) * pitch) for i, row in enumerate(rows)]
 
@@ -104,155 +135,17 @@ def floor(begun: Frame) -> float:
     return begun.body.bottom - (0.0 if begun.style.roomy else BELOW * begun.style.text[1])
 
 
-def ground(columns: Columns, about: Pair) -> list[Drawn]:
-    """The level band between its two posts, and no difference dotted in its middle."""
-    style, scale, bottom = columns.frame.style, columns.scale, floor(columns.frame)
-    low, high = scale.x(-100 * about.margin), scale.x(100 * about.margin)
-    post = Pen(ink="post", width=style.post)
-    dots = Pen(ink="post", width=style.hair * 1.3, dash=f"{style.hair * 1.3:.1f} {4.5 * style.unit:.1f}")
-    middle = scale.x(0)
-    return [
-        rect(Box(left=low, top=columns.top, right=high, bottom=bottom), fill="band"),
-        line((low, columns.top), (low, bottom), post),
-        line((high, columns.top), (high, bottom), post),
-        line((middle, columns.top), (middle, bottom), dots),
-    ]
+def ground(columns: Columns, about: Pair, rows: Sequence[tuple[Row, float, float]]) -> list[Drawn]:
+    """The level band between its two posts, and no difference dotted in its middle, through all rows.
 
-
-def head_names(columns: Columns, about: Pair) -> Names:
-    """The names cut only where one would not stand whole over the plot: one form each."""
-    names = about.names
-    for setup in dict.fromkeys((about.b, about.a)):
-        shorter = (names, *(_cut(names, setup, n) for n in range(LONGEST, SHORTEST - 1, -1)))
-        fits = (each for each in shorter if _head_fits(setup, columns, replace(about, names=each)))
-        names = next(fits, shorter[-1])
-    return names
-
-
-def _cut(names: Names, setup: str, most: int) -> Names:
-    """The names with this setup's alone cut short."""
-    short = names.shortened(most).setups
-    return replace(names, setups={**names.setups, **{k: n for k, n in short.items() if k == setup}})
-
-
-def _head_fits(setup: str, columns: Columns, about: Pair) -> bool:
-    """Whether the name stands whole over its side, and the first setup's over its numbers too."""
-    style, name = columns.frame.style, about.names.setup(setup)
-    room = _side_room(right=setup == about.a, columns=columns, about=about)
-    side = width(f"{name} ahead", style.text[0], Face.STRONG) <= room
-    return side and (setup != about.a or width(name, style.text[1]) <= _subject_room(columns))
-
-
-def heads(columns: Columns, about: Pair) -> list[Drawn]:
-    """Both sides named over the plot, and whose numbers stand at the right."""
-    style, scale, body = columns.frame.style, columns.scale, columns.frame.body
-    y = columns.top - (0.32 * style.text[0] if not style.roomy else 32)
-    drawn = [*_side(about.b, columns, about, y), *_side(about.a, columns, about, y)]
-    if not style.roomy:
-        return [*drawn, *_subject(columns, about, y), *_numbers_below(columns)]
-    size, low = style.text[1], columns.top - 6
-    drawn += _numbers(columns, low)
-    drawn.append(
-        Words(x=scale.x(0), y=y + 12, text=_band_name(about), size=size, anchor="middle", ink="ink2")
-    )
-    return [*drawn, *_page_head(columns, about, low, body.right)]
-
-
-def _numbers(columns: Columns, y: float) -> list[Words]:
-    """Round differences, the unit at the last."""
-    scale, size = columns.scale, columns.frame.style.text[1]
-    ticks = nice_steps(2 * scale.reach, 4)
-    steps = range(-int(scale.reach // ticks), int(scale.reach // ticks) + 1)
-    return [
-        Words(x=scale.x(i * ticks), y=y, text=_tick(i * ticks, last=i == steps[-1]), size=size,
-              anchor="middle", ink="ink2")
-        for i in steps
-    ]  # fmt: skip
-
-
-def _numbers_below(columns: Columns) -> list[Drawn]:
-    """The same below the rows of a card, each with a tick; every other where they would crowd."""
-    style, bottom = columns.frame.style, floor(columns.frame)
-    size = style.text[1]
-    words = _numbers(columns, bottom + 0.92 * size)
-    crowded = any(right.box.left - left.box.right < 0.3 * size for left, right in pairwise(words))
-    kept = words[::2] if crowded and len(words) % 4 == 1 else words[1::2] if crowded else words
-    pen = Pen(ink="post", width=style.hair * 1.3)
-    return [*(line((w.x, bottom), (w.x, bottom + 3 * style.unit), pen) for w in kept), *kept]
-
-
-def _page_head(columns: Columns, about: Pair, y: float, right: float) -> list[Drawn]:
-    style = columns.frame.style
-    words = f"{over(about)}, {level_words(about.level)} interval"
-    room = columns.words_room - style.text[1]  # the last tick reaches towards it
-    short = fit(words, room, sizes=(style.text[1], style.text[1])).lines[0]
-    return [
-        Words(x=style.margin, y=y, text="Test", size=style.text[1], ink="ink2"),
-        Words(x=right, y=y, text=short, size=style.text[1], anchor="end", ink="ink2"),
-        line((style.margin, columns.top), (right, columns.top), Pen(ink="post", width=style.hair)),
-    ]
-
-
-def _tick(value: float, *, last: bool) -> str:
-    return number(value, signed=True, decimals=0 if value == int(value) else 1) + ("\u00a0%" if last else "")
-
-
-def _side(setup: str, columns: Columns, about: Pair, y: float) -> tuple[Drawn, ...]:
-    """Who is ahead on this side, with its mark, over its own half of the plot."""
-    style, scale, size = columns.frame.style, columns.scale, columns.frame.style.text[0]
-    right = setup == about.a
-    inner, outer = _half(right=right, columns=columns, about=about)
-    room = _side_room(right=right, columns=columns, about=about)
-    name = elide_name(about.names.setup(setup), " ahead", room, size=size, face=Face.STRONG)
-    words = Words(x=0, y=y, text=name, size=size, face=Face.STRONG)
-    wide = named_width(words, style)
-    edge = scale.x(100 * about.margin if right else -100 * about.margin)
-    wished = (edge + (scale.right if right else scale.left)) / 2 - wide / 2
-    x = min(max(wished, min(inner, outer)), max(inner, outer) - wide)
-    return named(about.names.slot(setup), replace(words, x=x), style)
-
-
-def _side_room(*, right: bool, columns: Columns, about: Pair) -> float:
-    """How wide the words of a side may be, beside their mark."""
-    inner, outer = _half(right=right, columns=columns, about=about)
-    return abs(outer - inner) - _mark_room(columns)
-
-
-def _mark_room(columns: Columns) -> float:
-    return named_width(Words(x=0, y=0, text="", size=1), columns.frame.style)
-
-
-def _half(*, right: bool, columns: Columns, about: Pair) -> tuple[float, float]:
-    """Where a side's name may stand: from beside the band's own name to the end of the scale.
-
-    On a card nothing stands over the names of the rows, and what stands over the words at the right may be
-    narrower than they are.
+    On a narrow card whose words would stand in it, through the lower part of each row.
     """
-    style, scale = columns.frame.style, columns.scale
-    clear = 6 * style.unit
-    if style.roomy:
-        clear += width(_band_name(about), style.text[1]) / 2
-    middle = scale.x(0)
-    if style.roomy:
-        return (middle + clear, scale.right) if right else (middle - clear, scale.left)
-    body = columns.frame.body
-    subject = min(columns.words_room, _subject_width(about, style)) + 0.7 * style.text[0]
-    return (middle + clear, body.right - subject) if right else (middle - clear, body.left)
+    style, whole = columns.frame.style, [(columns.top, floor(columns.frame))]
+    parts = whole if columns.through else [(lane_top(t, b, columns), b) for _, t, b in rows]
+    return [drawn for edges in parts for drawn in band(columns.scale, 100 * about.margin, edges, style)]
 
 
-def _band_name(about: Pair) -> str:
-    return f"level: within {margin_words(about.margin)}"
-
-
-def _subject_room(columns: Columns) -> float:
-    return columns.words_room - _mark_room(columns) + 1
-
-
-def _subject(columns: Columns, about: Pair, y: float) -> list[Drawn]:
+def lane_top(top: float, bottom: float, columns: Columns) -> float:
+    """Where the forms of a row begin: below its words on a narrow card."""
     style = columns.frame.style
-    name = fit(
-        about.names.setup(about.a), _subject_room(columns), sizes=(style.text[1], style.text[1])
-    ).lines[0]
-    words = Words(x=0, y=y, text=name, size=style.text[1], ink="ink2")
-    x = columns.frame.body.right - named_width(words, style)
-    return list(named(about.names.slot(about.a), replace(words, x=x), style))
+    return min(top + 1.3 * style.text[0], (top + bottom) / 2) if style.narrow else top

@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import replace
 
 from evenhand.findings.finding import Outcome
-from evenhand.publish.faces import Face, fit
+from evenhand.publish.faces import Face, fit, width
 from evenhand.publish.figures.frame import LEADING, centred, named, named_state
-from evenhand.publish.figures.interval_columns import Columns, called, label_face
+from evenhand.publish.figures.interval_columns import Columns, called, label_face, lane_top, stacked_word
 from evenhand.publish.figures.interval_forms import Lane, forms, taken
 from evenhand.publish.figures.interval_rows import Pair, Row
 from evenhand.publish.figures.interval_words import long_words
@@ -24,10 +24,12 @@ def draw_row(row: Row, columns: Columns, about: Pair, edges: tuple[float, float]
     drawn: list[Drawn] = [line((body.left, bottom), (body.right, bottom), Pen(ink="line", width=style.hair))]
     if row.sums:
         drawn.append(line((body.left, top), (body.right, top), Pen(ink="post", width=style.hair)))
-    drawn += _label(row, columns, middle, bottom - top)
-    lane = Lane(scale=columns.scale, style=style, y=middle, pitch=bottom - top)
+    below = lane_top(top, bottom, columns)
+    words_at = (top + below) / 2 + 0.1 * style.text[0] if style.narrow else middle
+    drawn += _label(row, columns, words_at, bottom - top)
+    lane = Lane(scale=columns.scale, style=style, y=(below + bottom) / 2, pitch=bottom - below)
     drawn += [*forms(row, lane), *_beside_words(row, lane, about)]
-    return drawn + _said(row, columns, about, middle)
+    return drawn + _said(row, columns, about, words_at)
 
 
 def _beside_words(row: Row, lane: Lane, about: Pair) -> list[Drawn]:
@@ -54,7 +56,7 @@ def _label(row: Row, columns: Columns, middle: float, pitch: float) -> list[Draw
     indent = 0.6 * style.text[0] if row.foretold or row.left_out else 0.0
     left, room = columns.frame.body.left + indent, columns.names_room - indent
     sizes = (style.text[1], style.text[1]) if row.quiet else style.text
-    lines = 2 if pitch > 2.3 * style.text[1] and not style.roomy else 1
+    lines = 2 if pitch > 2.3 * style.text[1] and not (style.roomy or style.narrow) else 1
     said = fit(called(row, style), room, sizes=sizes, face=label_face(row), lines=lines)
     first = Words(
         x=left, y=centred(middle, said.size), text="", size=said.size, face=label_face(row),
@@ -76,14 +78,25 @@ def _said(row: Row, columns: Columns, about: Pair, middle: float) -> list[Drawn]
         return _said_long(row, columns, about, middle)
     size = style.text[0] if not row.foretold else style.text[1]
     face = Face.TEXT if row.quiet or row.outcome is Outcome.UNSETTLED else Face.STRONG
+    word = stacked_word(row, about) if style.narrow else row.word
+    word, size = shortened(word, row, columns, size)
     ink = "ink2" if row.quiet or row.outcome is Outcome.UNSETTLED else "ink"
     noted = columns.noted and row.note != ""
     y = centred(middle, size) - (0.5 * NOTE_LEAD * size if noted else 0.0)
-    said = Words(x=right, y=y, text=row.word, size=size, face=face, anchor="end", ink=ink)
+    said = Words(x=right, y=y, text=word, size=size, face=face, anchor="end", ink=ink)
     note = replace(
         said, y=y + NOTE_LEAD * size, text=row.note, size=style.text[1], face=Face.TEXT, ink="ink2"
     )
     return [said, note] if noted else [said]
+
+
+def shortened(word: str, row: Row, columns: Columns, size: float) -> tuple[str, float]:
+    """The word in its room: smaller, and at last without the name of who is ahead, which the mark tells."""
+    style = columns.frame.style
+    if not style.narrow or width(word, size, Face.STRONG) <= columns.words_room:
+        return word, size
+    fits = width(word, style.text[1], Face.STRONG) <= columns.words_room
+    return (word if fits else row.word), style.text[1]
 
 
 def _said_long(row: Row, columns: Columns, about: Pair, middle: float) -> list[Drawn]:

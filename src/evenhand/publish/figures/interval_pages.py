@@ -11,6 +11,7 @@ from evenhand.publish.spans import MOST_PERCENT, Span
 from evenhand.publish.style import Style
 
 MOST_ROWS_ON_CARD = 10
+AROUND, STACKED = 480, 98  # px: what head and foot of a narrow card take, and the least of its rows
 MOST_ROWS_ON_PAGE = 60
 
 
@@ -36,13 +37,20 @@ def pages_of(tests: list[Row], sums: list[Row], style: Style) -> list[list[Row]]
 
     The index over all tests stands below the tests too where they leave room for one row more.
     """
-    most = MOST_ROWS_ON_PAGE if style.roomy else MOST_ROWS_ON_CARD
+    most = most_rows(style)
     if len(tests) + len(sums) <= most:
         return [[*tests, *sums]]
     overall = [row for row in sums if row.overall]
     if overall and len(tests) < most:
         return [[*tests, *overall], *_split(sums, most)]
     return [*_split(tests, most), *_split(sums, most)]
+
+
+def most_rows(style: Style) -> int:
+    """How many rows one picture holds."""
+    if style.height is None:
+        return MOST_ROWS_ON_PAGE
+    return int((style.height - AROUND) / STACKED) if style.narrow else MOST_ROWS_ON_CARD
 
 
 def _split(rows: list[Row], most: int) -> list[list[Row]]:

@@ -94,7 +94,7 @@ class Pair:
 
 def holds_notes(rows: Sequence[Row], style: Style) -> bool:
     """Whether rows are high enough for a note below their word."""
-    return not style.roomy and len(rows) <= MOST_NOTED_ROWS
+    return not (style.roomy or style.narrow) and len(rows) <= MOST_NOTED_ROWS
 
 
 def all_rows(

@@ -20,11 +20,10 @@ from evenhand.publish.figures.interval_columns import (
     Columns,
     columns_of,
     ground,
-    head_names,
     header,
-    heads,
     slices,
 )
+from evenhand.publish.figures.interval_heads import head_names, heads
 from evenhand.publish.figures.interval_lanes import draw_row
 from evenhand.publish.figures.interval_pages import pages_of, reach_of
 from evenhand.publish.figures.interval_rows import Pair, Row, all_rows
@@ -116,8 +115,9 @@ def _picture(
         if said != say(about.names):
             said = short_enough(say, headed.names, style)
             columns = begin(said)
-    drawn = [*ground(columns, about), *heads(columns, headed)]
-    for row, top, bottom in slices(rows, columns.frame):
+    placed = slices(rows, columns.frame)
+    drawn = [*ground(columns, about, placed), *heads(columns, headed)]
+    for row, top, bottom in placed:
         drawn += draw_row(row, columns, about, (top, bottom))
     description = f"Interval plot, {over(about)}: {'; '.join(described(row) for row in rows)}."
     title = f"{said} ({over(about)})"

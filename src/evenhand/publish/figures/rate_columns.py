@@ -17,6 +17,7 @@ from evenhand.records.tests import Direction
 
 MOST_SETUP = 0.23  # of the width: what the names of setups may take, their marks included
 MOST_SETUP_ALONE = 0.25  # the same where no column of lows takes its room
+MOST_SETUP_STACKED = 0.3  # the same on a narrow card, whose tests are named over the lanes
 MARKED = 19.5  # units: from where a mark begins to where its words begin
 LONGEST = 20  # characters of a name that is cut short
 
@@ -80,7 +81,7 @@ class Layout:
 
 def lane_names(rates: Sequence[Rate], names: Names, style: Style) -> Names:
     """The names with setups' so short that each stands in its lanes uncut: one form for all of a picture."""
-    room = _most_setup(rates) * style.width - MARKED * style.unit
+    room = _most_setup(rates, style) * style.width - MARKED * style.unit
     shorter = (names, *(names.shortened(most) for most in range(LONGEST, 2, -1)))
     setups = dict.fromkeys(rate.setup for rate in rates)
     fits = (
@@ -103,7 +104,8 @@ def layout_of(blocks: list[list[Rate]], begun: Frame, names: Names, told: tuple[
     size, gap = style.text[0], 0.6 * style.text[0]
     rates = [rate for block in blocks for rate in block]
     tests = min(0.22 * style.width, max(width(names.test(r.test), size) for r in rates))
-    setups = min(_most_setup(rates) * style.width, max(_setup_width(r, names, style) for r in rates))
+    tests = -gap if style.narrow else tests  # their names stand over the lanes
+    setups = min(_most_setup(rates, style) * style.width, max(_setup_width(r, names, style) for r in rates))
     columns = [r.average for r in rates], [r.low for r in rates if r.low]
     averages = max(width(digits_of(e, columns[0], style), size, Face.STRONG) for e in columns[0])
     averages = max(averages, _head_width("average", style))
@@ -119,7 +121,9 @@ def layout_of(blocks: list[list[Rate]], begun: Frame, names: Names, told: tuple[
     )  # fmt: skip
 
 
-def _most_setup(rates: Sequence[Rate]) -> float:
+def _most_setup(rates: Sequence[Rate], style: Style) -> float:
+    if style.narrow:
+        return MOST_SETUP_STACKED
     return MOST_SETUP if any(rate.low for rate in rates) else MOST_SETUP_ALONE
 
 

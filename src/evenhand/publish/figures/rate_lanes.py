@@ -71,19 +71,23 @@ def heads(layout: Layout, low_label: str) -> list[Drawn]:
 
 
 def draw_block(block: list[Rate], layout: Layout, top: float, pitch: float) -> list[Drawn]:
-    """One test: its name beside its lanes, one lane for each setup, a rule below."""
+    """One test: its name beside its lanes, or over them on a narrow card; one lane a setup, a rule below."""
     style, body = layout.frame.style, layout.frame.body
-    bottom = top + pitch * len(block)
+    bottom = top + pitch * (len(block) + style.narrow)
     drawn: list[Drawn] = [line((body.left, bottom), (body.right, bottom), Pen(ink="line", width=style.hair))]
-    room = layout.setups_left - body.left - 0.4 * style.text[0]
-    name = fit(layout.names.test(block[0].test), room, sizes=style.text, lines=len(block))
+    room = body.right - body.left if style.narrow else layout.setups_left - body.left - 0.4 * style.text[0]
+    lines = 1 if style.narrow else len(block)
+    name = fit(layout.names.test(block[0].test), room, sizes=style.text, lines=lines)
     first = top + pitch / 2
     drawn += [
-        Words(x=body.left, y=centred(first, name.size) + i * 1.15 * name.size, text=text, size=name.size)
+        Words(
+            x=body.left, y=centred(first, name.size) + i * 1.15 * name.size, text=text, size=name.size,
+            halo="paper" if style.narrow else "",
+        )
         for i, text in enumerate(name.lines)
-    ]
+    ]  # fmt: skip
     for i, rate in enumerate(block):
-        drawn += _lane(rate, layout, first + i * pitch)
+        drawn += _lane(rate, layout, first + (i + style.narrow) * pitch)
     return drawn
 
 

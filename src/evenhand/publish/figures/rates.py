@@ -41,6 +41,7 @@ from evenhand.publish.style import Style
 
 MOST_LANES_ON_CARD = 10
 MOST_LANES_ON_PAGE = 80
+AROUND, LANE = 480, 62  # px: what head and foot of a narrow card take, and the least of its lanes
 MOST_FOOT = 3  # lines: what bars mean takes one and a half
 
 
@@ -121,14 +122,25 @@ def _by_test(rates: Sequence[Rate]) -> list[list[Rate]]:
 
 def _pages(blocks: list[list[Rate]], style: Style) -> list[list[list[Rate]]]:
     """Tests dealt out to pictures, as even as the room allows; a test is never parted."""
-    most = MOST_LANES_ON_PAGE if style.roomy else MOST_LANES_ON_CARD
-    fewest = max(1, -(-sum(map(len, blocks)) // most))
+    most = _most_lanes(style)
+    fewest = max(1, -(-_lanes(blocks, style) // most))
     while True:
         share = -(-len(blocks) // fewest)
         pages = [blocks[i : i + share] for i in range(0, len(blocks), share)]
-        if share == 1 or all(sum(map(len, page)) <= most for page in pages):
+        if share == 1 or all(_lanes(page, style) <= most for page in pages):
             return pages
         fewest += 1
+
+
+def _most_lanes(style: Style) -> int:
+    if style.height is None:
+        return MOST_LANES_ON_PAGE
+    return int((style.height - AROUND) / LANE) if style.narrow else MOST_LANES_ON_CARD
+
+
+def _lanes(blocks: Sequence[list[Rate]], style: Style) -> int:
+    """How many lanes these tests take, with one for the name of each where that stands over them."""
+    return sum(len(block) + style.narrow for block in blocks)
 
 
 def _picture(
@@ -138,7 +150,7 @@ def _picture(
     style: Style,
     limits: Limits,
 ) -> Picture:
-    lanes, rates = sum(map(len, blocks)), flat(blocks)
+    lanes, rates = _lanes(blocks, style), flat(blocks)
     unit, low_label = rates[0].average.unit, told.low_label
     pitch = 1.75 * style.text[0]
     called = lane_names(rates, names, style)
@@ -167,7 +179,7 @@ def _picture(
     ]
     for block in blocks:
         drawn += draw_block(block, layout, top, pitch)
-        top += pitch * len(block)
+        top += pitch * _lanes([block], style)
     tests = listed(tuple(names.test(block[0].test) for block in blocks))
     seen = "; ".join(_described(rate, names, low_label) for rate in rates)
     better = " ".join([*which_is_better(rates[0].better), ""])
