@@ -13,9 +13,10 @@ import pyarrow.parquet as pq
 import pytest
 from tests.editions.test_snapshot import SMALL
 
-from evenhand.editions.bundle import About, Imprint, citation, described, is_sealed, sums, zip_into
+from evenhand.editions.bundle import About, citation, described, is_sealed, sums, zip_into
 from evenhand.editions.snapshot import Snapshot
 from evenhand.editions.tables import Column, DataTable, to_csv, to_parquet
+from evenhand.records.publications import Imprint
 
 AT = datetime(2031, 5, 4, 9, 30, 1, tzinfo=UTC)
 ABOUT = About(number=2, at=AT, code_version="0.1", reason="a price")

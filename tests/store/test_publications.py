@@ -12,9 +12,10 @@ import pytest
 from tests.store.small_study import NOW, PARTS, STUDY, unguarded
 
 from evenhand.errors import BadRecord, NotFound
-from evenhand.records.publications import Disclosure, How, Publication, Script
+from evenhand.records.publications import Disclosure, How, Imprint, Link, Publication, Script
 from evenhand.store import originals
 from evenhand.store.disclosures import add_disclosure, disclosures_of, ever_disclosed
+from evenhand.store.imprints import imprint_now, save_imprint
 from evenhand.store.publications import publication, publications_of, publish, published_file
 from evenhand.store.scripts import save_script, script_of, scripts_of
 from evenhand.store.upkeep import check
@@ -31,6 +32,10 @@ def published(wb: Workbench, edition: Publication, files: Mapping[str, bytes]) -
     return publish(wb, replace(edition, files=kept))
 
 
+MINE = Imprint(
+    name="The Harbour Bench", licence="CC-BY-4.0", accent="#1c7b98", words_a_minute=140,
+    links=(Link(name="Harrowfen’s page", to="https://harrowfen.example", part=PARTS[0].key, paid=True),),
+)  # fmt: skip
 LENT = Disclosure(part=PARTS[0].key, how=How.LOAN, at=NOW, by="Osk & Dunsolt")
 
 
@@ -98,11 +103,22 @@ def test_of_a_part_and_kind_the_last_disclosure_stands(wb: Workbench) -> None:
     assert ever_disclosed(wb, [PARTS[0].key]) == (lent, link, back)
 
 
-@pytest.mark.parametrize("table", ["scripts", "disclosures", "publications", "publication_files"])
+def test_the_last_imprint_stands_and_nobody_has_to_have_one(wb: Workbench) -> None:
+    assert imprint_now(wb) == Imprint()
+    save_imprint(wb, Imprint(name="Before"), at=NOW)
+    save_imprint(wb, MINE, at=NOW)
+    save_imprint(wb, MINE, at=NOW)
+    assert imprint_now(wb) == MINE
+    with wb.reading() as conn:
+        assert conn.execute("SELECT count(*) FROM imprints").fetchone()[0] == 2
+
+
+@pytest.mark.parametrize("table", ["scripts", "disclosures", "imprints", "publications", "publication_files"])
 def test_the_check_sees_what_is_gone(wb: Workbench, table: str) -> None:
     published(wb, FIRST, FILES)
     save_script(wb, Script(study=STUDY.key, text="## One", at=NOW))
     add_disclosure(wb, LENT)
+    save_imprint(wb, MINE, at=NOW)
     assert check(wb.path).sound
     with closing(sqlite3.connect(wb.path, isolation_level=None)) as conn, unguarded(conn):
         conn.execute(f"DELETE FROM {table}")

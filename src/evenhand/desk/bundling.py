@@ -19,6 +19,7 @@ from evenhand.editions.snapshot import Snapshot
 from evenhand.errors import BadRecord
 from evenhand.records.publications import Publication
 from evenhand.store import originals, publications
+from evenhand.store.imprints import imprint_now
 from evenhand.store.workbench import Workbench
 
 FOLDER = "bundle/"  # of an edition's files
@@ -70,7 +71,8 @@ def files_in(folder: Path) -> Iterator[tuple[str, bytes]]:
 def about_next(wb: Workbench, study: str, *, reason: str, now: datetime) -> About:
     """What the next edition of a study will say of itself."""
     number = len(publications.publications_of(wb, study)) + 1
-    return About(number=number, at=now, code_version=CODE_VERSION, reason=reason)
+    imprint = imprint_now(wb)
+    return About(number=number, at=now, code_version=CODE_VERSION, reason=reason, imprint=imprint)
 
 
 def write_bundle(wb: Workbench, study: str, path: Path, *, number: int | None = None) -> Bundled:

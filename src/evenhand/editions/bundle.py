@@ -14,6 +14,7 @@ from typing import Any, BinaryIO
 from evenhand.editions.snapshot import Snapshot, as_text
 from evenhand.editions.tables import DataTable, tables_of, to_csv, to_parquet
 from evenhand.publish.dates import day_words
+from evenhand.records.publications import Imprint
 
 SNAPSHOT, PACKAGE, CITATION, READ_ME, SUMS, MASKED = (
     "snapshot.json", "datapackage.json", "CITATION.cff", "README.md", "checksums.sha256", "masked.json",
@@ -23,15 +24,6 @@ TABLES = "tables/"
 FORM = 1
 SEAL_BYTES = len("sha256:") + 64
 _PIECE = 2**20
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Imprint:
-    """Who publishes, under which licence: an SPDX identifier or "" where nothing is said."""
-
-    name: str = ""
-    licence: str = ""
-    place: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

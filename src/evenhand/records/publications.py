@@ -49,6 +49,38 @@ class Disclosure:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Link:
+    """A link that goes out: what it is called, where it leads, and of which part, "" for none.
+
+    `paid` says that the reviewer earns when somebody buys through it.
+    """
+
+    name: str
+    to: str
+    part: str = ""
+    paid: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Imprint:
+    """Who publishes, and how: the same for everything that goes out of a workbench; the last one stands.
+
+    `licence` is an SPDX identifier of the data, "" where nothing is said. `place` is where editions are
+    published. `accent` is a colour ("#1c7b98"), `mark` and `typeface` the SHA-256 of an image and a font file
+    that are kept as originals. `words_a_minute` is how fast the reviewer speaks.
+    """
+
+    name: str = ""
+    licence: str = ""
+    place: str = ""
+    accent: str = ""
+    mark: str | None = None
+    typeface: str | None = None
+    words_a_minute: int = 150
+    links: tuple[Link, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Script:
     """One saved state of the script of a study, in Markdown; the last one stands."""
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from evenhand.store.schema import VERBS, guard
 
-PUBLICATIONS_APPEND_ONLY = ("scripts", "disclosures", "publications", "publication_files")
+PUBLICATIONS_APPEND_ONLY = ("scripts", "disclosures", "imprints", "publications", "publication_files")
 
 PUBLICATIONS = """
 CREATE TABLE scripts (
@@ -26,6 +26,19 @@ CREATE TABLE disclosures (
     at TEXT NOT NULL
 ) STRICT;
 CREATE INDEX disclosures_of_a_part ON disclosures (part);
+
+CREATE TABLE imprints (
+    id INTEGER PRIMARY KEY,
+    name TEXT NOT NULL,
+    licence TEXT NOT NULL,
+    place TEXT NOT NULL,
+    accent TEXT NOT NULL,
+    mark TEXT REFERENCES originals (digest),
+    typeface TEXT REFERENCES originals (digest),
+    words_a_minute INTEGER NOT NULL,
+    links TEXT NOT NULL,
+    at TEXT NOT NULL
+) STRICT;
 
 CREATE TABLE publications (
     id INTEGER PRIMARY KEY,

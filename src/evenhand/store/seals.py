@@ -46,6 +46,7 @@ SEALED: Mapping[str, tuple[str, str]] = MappingProxyType(
         "studies_away": ("id", "id"),
         "scripts": ("id", "id"),
         "disclosures": ("id", "id"),
+        "imprints": ("id", "id"),
         "publications": ("id", "id"),
         "publication_files": ("publication", "path"),
     }
