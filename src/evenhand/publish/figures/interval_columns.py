@@ -76,7 +76,7 @@ def columns_of(rows: Sequence[Row], begun: Frame, about: Pair, reach: float) -> 
 def stacked_columns(rows: Sequence[Row], begun: Frame, about: Pair, reach: float) -> Columns:
     """The plot over the whole width; the band runs through the rows where no words stand in its way."""
     style, body = begun.style, begun.body
-    inset, gap = 8 * style.unit, 0.5 * style.text[0]
+    inset, gap = 1.5 * style.text[1], 0.5 * style.text[0]  # numbers of the scale stand around its ends
     scale = Scale(left=body.left + inset, right=body.right - inset, reach=reach)
     beside = scale.x(-100 * about.margin) - body.left - gap
     names = max(width(row.label, style.text[1], label_face(row)) for row in rows)
