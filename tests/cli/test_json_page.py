@@ -87,10 +87,13 @@ def ask_about_photos(ask: Callable[..., None], photo: Path) -> None:
 
 
 def ask_what_goes_out(ask: Callable[..., None], place: Path) -> None:
+    ask("imprint", "imprint", "--name", "The Harbour Bench")
+    ask("link", "link", "The card", "https://shop.example/lantern", "--part", "l40")
     ask("publish", "publish", "quay")
     ask("bundle", "bundle", "quay", place / "quay.zip")
     ask("verify", "verify", place / "quay.zip")
     ask("doctored", "verify", doctored(place / "quay.zip"))
+    ask("texts", "texts", "quay")
     ask("article", "article", "quay", place / "article")
     ask("disclose", "disclose", "k6", "loan", "--by", "Nimtal")
     ask("disclosures", "disclosures", "quay")
@@ -128,6 +131,8 @@ def parts_that_go_out(answers: Answers) -> Iterator[tuple[str, list[Mapping[str,
     yield "`publish`", [{k: answers["publish"][k] for k in ("again", "moved")}]
     yield "An edition", [answers["moved"]["since"], *answers["editions"]["editions"]]
     yield "A move", answers["moved"]["moved"]
+    yield "`imprint`, `link`", [answers["imprint"], answers["link"]]
+    yield "A link", answers["link"]["links"]
     yield "What comes out otherwise", answers["doctored"]["differing"]
     yield "A disclosure", answers["disclosures"]["disclosures"]
 
@@ -155,6 +160,7 @@ def parts(answers: Answers) -> Iterator[tuple[str, list[Mapping[str, Any]]]]:
         "bundle",
         "verify",
         "article",
+        "texts",
         "disclose",
         "disclosures",
         "results",

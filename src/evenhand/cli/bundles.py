@@ -130,4 +130,27 @@ def article(workbench: Path | None, study: str, folder: Path, as_json: bool) -> 
     say(f"{made.files} files; the page with its looks takes {made.page_bytes / 1000:.0f} kB without logs.")
 
 
-COMMANDS = (bundle, verify, article)
+@click.command("texts")
+@click.argument("study")
+@click.option("--edition", type=int, default=None, help="Which edition (default: the last).")
+@as_json
+@click.pass_obj
+def texts(workbench: Path | None, study: str, edition: int | None, as_json: bool) -> None:
+    """Print the texts that go out beside a video of a STUDY: its description, and the comment to be pinned.
+
+    Example: evenhand texts saltmarsh
+    """
+    from evenhand.desk.article_files import texts_of
+    from evenhand.desk.opening import open_desk
+
+    with open_desk(workbench, create=False) as wb:
+        number, told = texts_of(wb, study, number=edition)
+    if as_json:
+        say_json({"study": study, "edition": number, "texts": told})
+        return
+    for name, text in told.items():
+        say(f"=== {name}")
+        say(text)
+
+
+COMMANDS = (bundle, verify, article, texts)

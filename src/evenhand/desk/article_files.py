@@ -13,11 +13,12 @@ from evenhand.desk.writing_out import filled_at_once
 from evenhand.editions.article_page import PAGE, article_files
 from evenhand.editions.bundle import About, zip_into
 from evenhand.editions.snapshot import Snapshot
+from evenhand.editions.texts import Beside, texts
 from evenhand.records.publications import Publication
 from evenhand.store import originals, publications
 from evenhand.store.workbench import Workbench
 
-ARTICLE = "article/"  # of an edition's files
+ARTICLE, TEXTS = "article/", "texts/"  # of an edition's files
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -34,10 +35,15 @@ class Written:
 def article_files_of(
     wb: Workbench, record: StudyOnRecord, snapshot: Snapshot, about: About, bundle: Kept
 ) -> dict[str, str]:
-    """Makes the files of the article of an edition and keeps them: digests by path."""
+    """Makes the article and the texts of an edition and keeps them: digests by path."""
     logs = {digest: DATA + quote(path) for digest, path in bundle.logs.items()}
     article = article_of(wb, record, snapshot, about, logs=logs)
-    return {ARTICLE + path: originals.keep_unnamed(wb, data) for path, data in article_files(article).items()}
+    beside = Beside(
+        imprint=about.imprint, number=about.number, day=article.day, corrections=article.corrections
+    )
+    made = {ARTICLE + path: data for path, data in article_files(article).items()}
+    made |= {TEXTS + path: told.encode() for path, told in texts(snapshot, beside).items()}
+    return {path: originals.keep_unnamed(wb, data) for path, data in made.items()}
 
 
 def write_article(wb: Workbench, study: str, folder: Path) -> Written:
@@ -63,12 +69,31 @@ def _is_page(path: Path) -> bool:
     return path.parts[0] in (PAGE, "fonts") or (len(path.parts) == 1 and path.suffix in (".css", ".js"))
 
 
+def _place(path: str) -> str | None:
+    """Where a file of an edition lies beside the page; None for what does not belong there."""
+    if path.startswith(ARTICLE):
+        return path.removeprefix(ARTICLE)
+    return DATA + path.removeprefix(FOLDER) if path.startswith(FOLDER) else None
+
+
 def _write_edition(wb: Workbench, edition: Publication, folder: Path) -> None:
     """The page, and its data beside it, as files and as one archive."""
     for path in edition.files:
-        under = path.removeprefix(ARTICLE) if path.startswith(ARTICLE) else DATA + path.removeprefix(FOLDER)
-        place = folder / under
-        place.parent.mkdir(parents=True, exist_ok=True)
-        place.write_bytes(publications.published_file(wb, edition, path))
+        under = _place(path)
+        if under is not None:
+            place = folder / under
+            place.parent.mkdir(parents=True, exist_ok=True)
+            place.write_bytes(publications.published_file(wb, edition, path))
     with (folder / ARCHIVE).open("w+b") as archive:
         zip_into(archive, bundled_files(wb, edition), at=edition.at)
+
+
+def texts_of(wb: Workbench, study: str, *, number: int | None = None) -> tuple[int, dict[str, str]]:
+    """The texts of an edition by file name, and its number; the last one where none is named."""
+    known = publications.publications_of(wb, study)
+    edition = publications.publication(wb, study, len(known) if number is None else number)
+    return edition.number, {
+        path.removeprefix(TEXTS): publications.published_file(wb, edition, path).decode()
+        for path in edition.files
+        if path.startswith(TEXTS)
+    }

@@ -21,6 +21,7 @@ from evenhand.prose.quoted_leads import ALL_TESTS
 from evenhand.records.builds import Part
 from evenhand.records.publications import Disclosure
 from evenhand.store import disclosures, scripts, shelves
+from evenhand.store.imprints import imprint_now
 from evenhand.store.rows import plain
 from evenhand.store.workbench import Workbench
 from evenhand.verdicts.claims import As, Kind
@@ -51,7 +52,14 @@ def snapshot_now(wb: Workbench, record: StudyOnRecord) -> Snapshot:
         disclosures=[disclosure_row(each) for each in disclosures.disclosures_of(wb, parts)],
         runs=[run_row(each) for each in record.runs if record.compares(each)],
         caveats=caveats_of(wb, record, judgement), script=script.text if script else None,
+        imprint=imprint_row(wb),
     )  # fmt: skip
+
+
+def imprint_row(wb: Workbench) -> Table:
+    """Who publishes, in what a reader may know of it."""
+    told: Table = plain(imprint_now(wb))
+    return {name: told[name] for name in ("name", "licence", "place", "links")}
 
 
 def terms_of(record: StudyOnRecord) -> Table:

@@ -25,6 +25,7 @@ class Of(StrEnum):
     REFUSAL = "refusal"
     CAVEAT = "caveat"
     SCRIPT = "script"
+    IMPRINT = "imprint"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -93,5 +94,6 @@ TOLD: Mapping[Of, Callable[[Snapshot], Iterable[tuple[str, Any]]]] = {
     Of.CLAIM: lambda s: s.claims.items(),
     Of.REFUSAL: lambda s: _keyed(s.refusals, "words"),
     Of.CAVEAT: lambda s: ((words, words) for words in s.caveats),
+    Of.IMPRINT: lambda s: s.imprint.items(),
     Of.SCRIPT: lambda s: [] if s.script is None else [("script", s.script)],
 }

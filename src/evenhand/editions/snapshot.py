@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, field, fields
 from typing import Any
 
 from evenhand.errors import BadRecord
@@ -21,7 +21,8 @@ class Snapshot:
     key; `figures` what may be quoted by address (`prose.quotable`); `findings` and `verdicts` the answers of
     ``compare`` and ``verdict``; `claims` the sentences that stand, by their permanent address, `refusals`
     those that do not, with the reason; `prices` by setup; `disclosures`; `runs` all that landed, with the
-    SHA-256 of their logs; `caveats` what has to be known with it; `script` the narration, None where none.
+    SHA-256 of their logs; `caveats` what has to be known with it; `script` the narration, None where none;
+    `imprint` who publishes, with licence and links.
     """
 
     study: Table
@@ -38,6 +39,7 @@ class Snapshot:
     runs: Sequence[Table]
     caveats: Sequence[str] = ()
     script: str | None = None
+    imprint: Table = field(default_factory=dict)
 
 
 def as_text(snapshot: Snapshot) -> str:

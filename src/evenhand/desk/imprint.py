@@ -1,0 +1,68 @@
+"""Who publishes, and how: said piece by piece, checked before it stands."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import replace
+from datetime import datetime
+from typing import Any
+
+from evenhand.errors import BadRecord, NotFound
+from evenhand.records.builds import Part
+from evenhand.records.publications import Imprint, Link
+from evenhand.store import imprints, shelves
+from evenhand.store.workbench import Workbench
+
+_SPDX = re.compile(r"[A-Za-z0-9][A-Za-z0-9.+-]*")
+_COLOUR = re.compile(r"#[0-9a-fA-F]{6}")
+SPEECH = (60, 300)  # words a minute between which people speak
+
+
+def imprint_now(wb: Workbench) -> Imprint:
+    """The imprint as it stands."""
+    return imprints.imprint_now(wb)
+
+
+def change_imprint(wb: Workbench, given: Mapping[str, Any], *, now: datetime) -> Imprint:
+    """The imprint with what is given; the rest stays. Raises BadRecord that says what cannot be."""
+    with wb.writing():
+        made = replace(imprints.imprint_now(wb), **given)
+        _check(made)
+        imprints.save_imprint(wb, made, at=now)
+    return made
+
+
+def put_link(wb: Workbench, link: Link, *, now: datetime) -> Imprint:
+    """A link in place of the one of its name, or else last. Raises BadRecord, or NotFound for its part."""
+    if not link.to.startswith(("https://", "http://")) or any(sign.isspace() for sign in link.to):
+        raise BadRecord(f"'{link.to}' is no address", where="a link", todo="begin with https://")
+    if link.part:
+        shelves.one(wb, Part, link.part)
+    with wb.writing():
+        others = [each for each in imprints.imprint_now(wb).links if each.name != link.name]
+        return change_imprint(wb, {"links": (*others, link)}, now=now)
+
+
+def drop_link(wb: Workbench, name: str, *, now: datetime) -> Imprint:
+    """Takes a link out. Raises NotFound."""
+    with wb.writing():
+        before = imprints.imprint_now(wb).links
+        if name not in {each.name for each in before}:
+            raise NotFound(f"no link is called '{name}'", where=str(wb.path), todo="see `evenhand imprint`")
+        return change_imprint(wb, {"links": tuple(e for e in before if e.name != name)}, now=now)
+
+
+def _check(imprint: Imprint) -> None:
+    if imprint.licence and not _SPDX.fullmatch(imprint.licence):
+        raise BadRecord(
+            f"'{imprint.licence}' is no licence identifier", where="licence",
+            todo="give one of SPDX, as CC-BY-4.0, or nothing",
+        )  # fmt: skip
+    if imprint.accent and not _COLOUR.fullmatch(imprint.accent):
+        raise BadRecord(f"'{imprint.accent}' is no colour", where="accent", todo="write it as #1c7b98")
+    if not SPEECH[0] <= imprint.words_a_minute <= SPEECH[1]:
+        raise BadRecord(
+            f"nobody speaks {imprint.words_a_minute} words a minute", where="words a minute",
+            todo=f"give a number from {SPEECH[0]} to {SPEECH[1]}",
+        )  # fmt: skip
