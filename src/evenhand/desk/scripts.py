@@ -1,0 +1,103 @@
+"""A script held against the record of its study: what is objected to, how it reads, and how long it takes."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from evenhand.desk.claiming import backing_of
+from evenhand.desk.judged_for import Judgement, judged_for
+from evenhand.desk.material import material_of
+from evenhand.desk.on_record import StudyOnRecord, load_study
+from evenhand.desk.snapshots import parts_of
+from evenhand.prose.checking import check
+from evenhand.prose.ground import NOBODY, Ground
+from evenhand.prose.objection import Objection
+from evenhand.prose.quotables import quotables
+from evenhand.prose.rendering import narration
+from evenhand.prose.rules import ENGLISH, rules
+from evenhand.prose.script import Script, parse
+from evenhand.prose.timing import WORDS_A_MINUTE, Timed, timed
+from evenhand.publish.claim_voice import claim_voice
+from evenhand.records.publications import Disclosure, How
+from evenhand.store import disclosures
+from evenhand.store.workbench import Workbench
+from evenhand.verdicts.backing import Backing
+
+# What the brief's budget calls the currency: the word after its first amount.
+_MONEY_WORD = re.compile(r"\d[\d.,\u00a0 ]*\s+([^\W\d_]{3,})")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Checked:
+    """A script, what is objected to in it, it as it is told, and its chapters with their times."""
+
+    script: Script
+    objections: tuple[Objection, ...]
+    narration: str
+    times: Timed
+
+
+def check_script(
+    wb: Workbench, study: str, text: str, *, language: str = ENGLISH, words_a_minute: int = WORDS_A_MINUTE
+) -> Checked:
+    """Holds a script against the record of a study. Raises NotFound where there is no such study."""
+    ground, own = ground_of(wb, load_study(wb, study)), rules(language)
+    script = parse(text, abbreviations=own.abbreviations)
+    told = narration(script, ground.quotables)
+    return Checked(
+        script=script, objections=check(script, ground, own), narration=told,
+        times=timed(script, ground.quotables, words_a_minute=words_a_minute),
+    )  # fmt: skip
+
+
+def ground_of(wb: Workbench, record: StudyOnRecord) -> Ground:
+    """All that a script of this study may stand on today."""
+    material, judgement = material_of(wb, record), judged_for(wb, record)
+    parts = parts_of(wb, record)
+    inside = {key: record.builds[record.setups[key].build].parts for key in record.study.setups}
+    return Ground(
+        names=material.names, setups=record.study.setups, tests=record.compared_tests,
+        quotables=quotables(material), backings=backings_of(wb, record, judgement),
+        voice=claim_voice(material.names, audiences=material.audiences, currency=material.currency),
+        audiences=material.audiences, parts=tuple(parts.values()), inside=inside, prices=material.prices,
+        currency=material.currency, money_words=money_words(record.study.budget),
+        disclosures=to_be_said(disclosures.disclosures_of(wb, parts)), margin=record.study.margin,
+    )  # fmt: skip
+
+
+def backings_of(
+    wb: Workbench, record: StudyOnRecord, judgement: Judgement
+) -> Mapping[tuple[str, str, str], Backing]:
+    """What every pair stands on, before no audience and before each."""
+    made: dict[tuple[str, str, str], Backing] = {}
+    setups = record.study.setups
+    for a, b in ((a, b) for i, a in enumerate(setups) for b in setups[i + 1 :]):
+        base = backing_of(wb, record, judgement, judgement.audiences[0], (a, b))
+        if not base.findings:
+            continue
+        made[NOBODY, a, b] = replace(base, verdict=None)
+        for each in judgement.audiences:
+            if not each.stand_in:
+                made[each.audience.key, a, b] = replace(base, verdict=each.verdict(a, b))
+    return made
+
+
+def money_words(budget: str) -> tuple[str, ...]:
+    """What the brief calls its money.
+
+    >>> money_words("about 1,000 drell a seat")
+    ('drell',)
+    """
+    found = _MONEY_WORD.search(budget)
+    return (found[1],) if found else ()
+
+
+def to_be_said(stand: Sequence[Disclosure]) -> dict[str, tuple[How, ...]]:
+    """Every part with what a reader has to be told of it; a part that was bought needs no word."""
+    said: dict[str, tuple[How, ...]] = {}
+    for each in stand:
+        if each.how is not How.BOUGHT:
+            said[each.part] = (*said.get(each.part, ()), each.how)
+    return said

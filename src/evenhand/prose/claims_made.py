@@ -1,0 +1,153 @@
+"""What a sentence claims: of whom, over whom, where and in which way. Whether it stands is not asked here."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import replace
+
+from evenhand.prose.clauses import Clause, claims_nothing, clauses, is_denied, quotes
+from evenhand.prose.reading import ALIKE, SIDED, Claim, Reading
+from evenhand.prose.roles import NO_ROLES, Roles, roles_in
+from evenhand.prose.rules import ClaimRule
+from evenhand.prose.scopes import WIDEST, scope_of
+from evenhand.prose.signs import Named
+
+LOUDER = ("everyone", "lasting", "forecast")  # a sentence that claims one of these is judged by it alone
+
+
+def claims_of(reading: Reading) -> tuple[Claim, ...]:
+    """Every claim of a sentence."""
+    if claims_nothing(reading.sentence, reading.rules):
+        return ()
+    found = list(_claims(reading))
+    loud = next((says for says in LOUDER if any(c.rule.says == says for c in found)), None)
+    told = [_with_sides(c, found, reading) for c in found]
+    return tuple(c for c in told if loud in (None, c.rule.says))
+
+
+def _claims(reading: Reading) -> Iterator[Claim]:
+    before, scope = NO_ROLES, WIDEST
+    for clause in clauses(reading.sentence, reading.rules):
+        own = scope_of(reading.sentence, clause.span, reading.ground, reading.rules)
+        scope = own if own.said else replace(scope, metric=own.metric or scope.metric)
+        here = reading.context.scope(scope, reading.text(clause.span), reading.rules)
+        subjects: tuple[str, ...] = ()
+        for rule, found in _matches(reading, clause):
+            roles = roles_in(reading, clause, rule, found, before=before)
+            subjects = subjects or roles.subjects
+            claim = _claim(reading, clause, rule, found, roles)
+            if claim is not None:
+                yield replace(claim, scope=here)
+        named = subjects or reading.sentence.keys(Named.SETUP, clause.span)
+        before = Roles(subjects=named) if named else before
+
+
+def _matches(reading: Reading, clause: Clause) -> list[tuple[ClaimRule, re.Match[str]]]:
+    """The rules that a clause meets, in reading order; of two that want the same words the earlier rule."""
+    taken: list[tuple[ClaimRule, re.Match[str]]] = []
+    silent = list(quotes(reading.sentence, reading.rules))
+    for rule in reading.rules.claims:
+        for found in rule.pattern.finditer(reading.sentence.text, clause.start, clause.quiet_from):
+            free = all(found.end() <= m.start() or found.start() >= m.end() for _, m in taken)
+            quoted = any(s <= found.start() < e for s, e in silent)
+            denied = rule.negatable and is_denied(reading.sentence, found, clause, reading.rules)
+            if free and not quoted and not denied:
+                taken.append((rule, found))
+    return sorted(taken, key=lambda pair: pair[1].start())
+
+
+def _claim(
+    reading: Reading, clause: Clause, rule: ClaimRule, found: re.Match[str], roles: Roles
+) -> Claim | None:
+    """A claim with its sides as its rule has them; None where nothing that it needs is there."""
+    if roles.nobody or not _has_what_it_needs(reading, clause, rule, roles):
+        return None
+    text = reading.text(clause.span)
+    made = Claim(
+        rule=rule, span=found.span(), scope=WIDEST, parts=_parts(reading, clause),
+        within=bool(reading.rules["scope.within"].search(text)),
+        joint=bool(reading.rules["scope.joint"].search(text)),
+        of_two=bool(reading.rules["roles.of_two"].search(text)),
+        who=found.groupdict().get("who") or rule.who,
+    )  # fmt: skip
+    if rule.says in ALIKE:
+        return _alike(made, reading, roles)
+    better, worse = roles.subjects, roles.objects
+    if rule.says in ("behind", "last"):
+        better, worse = worse, better
+    return replace(made, better=better, worse=worse)
+
+
+def _has_what_it_needs(reading: Reading, clause: Clause, rule: ClaimRule, roles: Roles) -> bool:
+    sentence, rules = reading.sentence, reading.rules
+    named = bool(sentence.of(Named.SETUP) or roles.subjects)
+    if rule.says == "everyone":
+        if sentence.of(Named.AUDIENCE):
+            return False
+        return named and (rule.needs != "praise" or bool(rules["praise.any"].search(sentence.text)))
+    if rule.needs == "part":
+        return bool(sentence.of(Named.PART) or sentence.of(Named.KIND))
+    if rule.says in ALIKE:
+        return not _of_parts(reading, clause) and not rules["exempt.alike"].search(reading.text(clause.span))
+    return named
+
+
+def _of_parts(reading: Reading, clause: Clause) -> bool:
+    """Whether what is said to be alike are parts that are alike on record."""
+    kinds = _parts(reading, clause)
+    return bool(kinds) and all(
+        reading.ground.alike(k, reading.sentence.keys(Named.SETUP, clause.span)) for k in kinds
+    )
+
+
+def _parts(reading: Reading, clause: Clause) -> tuple[str, ...]:
+    """The kinds of part that a clause names, by kind or by name."""
+    kinds = list(reading.sentence.keys(Named.KIND, clause.span))
+    kinds += [reading.ground.kinds_of(key) for key in reading.sentence.keys(Named.PART, clause.span)]
+    return tuple(dict.fromkeys(kinds))
+
+
+def _alike(claim: Claim, reading: Reading, roles: Roles) -> Claim | None:
+    """Who is said to be alike: two or more; where fewer are named, who was spoken of."""
+    who = tuple(dict.fromkeys((*roles.subjects, *roles.objects)))
+    if len(who) < 2:
+        pair = reading.context.pair or (reading.ground.setups[:2] if not who else ())
+        others = [s for s in (*pair, *reading.context.recent) if s not in who]
+        who = (*who, *others[: 2 - len(who)])
+    placed = reading.sentence.of(Named.SETUP) or reading.context.recent or reading.sentence.of(Named.TEST)
+    return replace(claim, better=who) if len(who) > 1 and placed else None
+
+
+def _with_sides(claim: Claim, every: list[Claim], reading: Reading) -> Claim:
+    """The same with the sides filled that its own words leave open: from other claims, then all others."""
+    if claim.rule.says in ALIKE:
+        return claim
+    if claim.rule.says in ("cause", "forecast", "lasting", "everyone"):
+        sided = next((c for c in every if c.rule.says in SIDED and (c.better or c.worse)), None)
+        alike = next((c for c in every if c.rule.says in ALIKE), None)
+        if sided is not None:
+            claim = replace(claim, better=sided.better, worse=sided.worse)
+        elif alike is not None:
+            return replace(claim, better=alike.better, worse=())
+    named = reading.sentence.keys(Named.SETUP)
+    better, worse = claim.better, claim.worse
+    if not better and not worse:
+        better = named[:1] or reading.context.recent[:1]
+    if better and not worse:
+        worse = _others(better, reading, claim)
+    elif worse and not better:
+        better = _others(worse, reading, claim)
+    return replace(claim, better=better, worse=worse)
+
+
+def _others(named: tuple[str, ...], reading: Reading, claim: Claim) -> tuple[str, ...]:
+    """Against whom these are held where nobody says so: the other of the pair, else all others."""
+    pair = reading.context.pair
+    others = tuple(s for s in reading.ground.setups if s not in named)
+    if claim.rule.says in ("first", "last") and not claim.of_two:
+        return others
+    rest = tuple(s for s in pair if s not in named)
+    if rest and set(named) & set(pair):
+        return rest
+    return others

@@ -1,0 +1,73 @@
+"""Clauses of a sentence, and which of them claim nothing though they have the words of a claim."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from evenhand.prose.mentions import Signed
+from evenhand.prose.rules import Rules
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Clause:
+    """A stretch of a sentence in which one thing is said; `quiet_from` on it claims nothing."""
+
+    start: int
+    end: int
+    quiet_from: int
+
+    @property
+    def span(self) -> tuple[int, int]:
+        """Where it stands in its sentence."""
+        return self.start, self.end
+
+
+def clauses(sentence: Signed, rules: Rules) -> tuple[Clause, ...]:
+    """The clauses of a sentence, in order."""
+    cuts = [found.start() for found in rules["clauses.cut"].finditer(sentence.text)]
+    ends = [*cuts, len(sentence.text)]
+    return tuple(
+        Clause(start=start, end=end, quiet_from=_quiet_from(sentence, (start, end), rules))
+        for start, end in zip([0, *cuts], ends, strict=True)
+        if start < end
+    )
+
+
+def _quiet_from(sentence: Signed, span: tuple[int, int], rules: Rules) -> int:
+    """Where in a clause somebody refuses to say what follows."""
+    found = rules["exempt.ahead"].search(sentence.text, *span)
+    return found.start() if found else span[1]
+
+
+def claims_nothing(sentence: Signed, rules: Rules) -> bool:
+    """Whether a sentence as a whole asks, refuses, supposes or tells somebody what to do."""
+    text = sentence.text.strip()
+    if rules["clauses.question"].search(text) or rules["exempt.whole"].search(text):
+        return True
+    if rules["exempt.imagined"].search(text):
+        return True
+    supposed = rules["exempt.conditional"].search(text)
+    return bool(supposed and rules["exempt.guarded"].search(text))
+
+
+def is_denied(sentence: Signed, found: re.Match[str], clause: Clause, rules: Rules) -> bool:
+    """Whether a claim is denied or guarded by a word before it in its clause."""
+    before = sentence.text[clause.start : found.start()]
+    hedges = list(rules["exempt.hedge"].finditer(sentence.text, clause.start, found.end()))
+    if hedges:
+        return True
+    for word in rules["exempt.negation"].finditer(before):
+        between = before[word.end() :]
+        if "," not in between and len(between.split()) <= int(rules.plain["exempt"]["reach"]):
+            return True
+    return False
+
+
+def quotes(sentence: Signed, rules: Rules) -> Iterator[tuple[int, int]]:
+    """Stretches that quote somebody else's words, where the sentence says that it does."""
+    for found in rules["exempt.quoted"].finditer(sentence.text):
+        rest = sentence.text[: found.start()] + sentence.text[found.end() :]
+        if rules["exempt.reported"].search(rest):
+            yield found.span()

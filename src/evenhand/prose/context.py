@@ -1,0 +1,60 @@
+"""What was spoken of before a sentence, so that "it", "both" and "here" mean something."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from evenhand.prose.ground import Ground
+from evenhand.prose.mentions import Signed
+from evenhand.prose.rules import Rules
+from evenhand.prose.scopes import WIDEST, Scope, scope_of
+from evenhand.prose.script import Piece, Sort
+from evenhand.prose.signs import Named
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Context:
+    """Setups by how lately they were named, the last pair, and the scope of the heading and of what was said.
+
+    `subject` is who the last sentence with a name began with; `asked` the scope of a question just before,
+    which the next sentence answers.
+    """
+
+    recent: tuple[str, ...] = ()
+    pair: tuple[str, ...] = ()
+    subject: str = ""
+    heading: Scope = WIDEST
+    last: Scope = WIDEST
+    asked: Scope = WIDEST
+    metric: str = ""
+    paragraph: int = -1
+
+    def after(self, piece: Piece, sentence: Signed, ground: Ground, rules: Rules) -> Context:
+        """The same after one more sentence; a heading begins anew."""
+        scope = scope_of(sentence, (0, len(sentence.text)), ground, rules)
+        named = sentence.keys(Named.SETUP)
+        if piece.sort is Sort.HEADING:
+            return Context(
+                recent=named, pair=named[:2] if len(named) > 1 else (), subject=named[0] if named else "",
+                heading=scope, paragraph=piece.paragraph,
+            )  # fmt: skip
+        recent = (*reversed(named), *(s for s in self.recent if s not in named))
+        asks = rules["clauses.question"].search(sentence.text.strip())
+        return replace(
+            self, asked=scope if asks else WIDEST, recent=recent, pair=named if len(named) > 1 else self.pair,
+            subject=named[0] if named else self.subject,
+            last=scope if scope.said else self.last if piece.paragraph == self.paragraph else WIDEST,
+            metric=scope.metric or self.metric, paragraph=piece.paragraph,
+        )  # fmt: skip
+
+    def scope(self, own: Scope, text: str, rules: Rules) -> Scope:
+        """The scope of a clause: its own, else that of the heading, else what "here" or "it" goes back to."""
+        metric = own.metric or (self.metric if rules["metrics.again"].search(text) else "")
+        if own.said:
+            return replace(own, metric=metric)
+        if self.asked.said:
+            return replace(self.asked, metric=metric or self.asked.metric)
+        if rules["scope.here"].search(text) or rules["roles.it"].search(text):
+            back = self.last if self.last.said else self.heading
+            return replace(back, metric=metric)
+        return replace(self.heading, metric=metric)

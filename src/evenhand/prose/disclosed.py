@@ -1,0 +1,63 @@
+"""Parts that came on loan, as a gift or against pay, and are named without a word of it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from evenhand.prose.mentions import Signed
+from evenhand.prose.objection import Objection, Rule
+from evenhand.prose.reading import Reading
+from evenhand.prose.rules import Rules
+from evenhand.prose.signs import Named
+from evenhand.prose.spoken import place_of
+from evenhand.records.builds import Part
+from evenhand.records.publications import How
+
+
+def undisclosed(reading: Reading, every: Sequence[Signed], told: set[str]) -> Iterator[Objection]:
+    """Disclosures on record of parts that a sentence names, where the whole script has no word of them."""
+    for part, at in parts_named(reading):
+        for how in reading.ground.disclosures.get(part.key, ()):
+            mark = f"{part.key} {how}"
+            if mark in told:
+                continue
+            told.add(mark)
+            if not any(discloses(sentence, part, how, reading.rules) for sentence in every):
+                yield _objection(part, how, at, reading)
+
+
+def parts_named(reading: Reading) -> Iterator[tuple[Part, int]]:
+    """The parts that a sentence names: by name, or by their kind beside the setup that they sit in."""
+    sentence, ground = reading.sentence, reading.ground
+    by_key = {part.key: part for part in ground.parts}
+    for mention in sentence.of(Named.PART):
+        yield by_key[mention.key], mention.at
+    setups = sentence.keys(Named.SETUP) or reading.context.recent[:1]
+    for mention in sentence.of(Named.KIND):
+        for key in dict.fromkeys(key for setup in setups for key in ground.inside.get(setup, ())):
+            if key in by_key and by_key[key].kind == mention.key:
+                yield by_key[key], mention.at
+
+
+def discloses(sentence: Signed, part: Part, how: How, rules: Rules) -> bool:
+    """Whether a sentence says how the reviewer came by a part: it names the part, its kind or its maker."""
+    denied = rules["disclosing.denied"].search(sentence.text)
+    if denied or not rules[f"disclosing.{how}"].search(sentence.text):
+        return False
+    maker = part.name.split()[0].casefold()
+    return (
+        part.key in sentence.keys(Named.PART)
+        or part.kind in sentence.keys(Named.KIND)
+        or maker in sentence.text.casefold().split()
+        or bool(rules["disclosing.all_parts"].search(sentence.text))
+    )
+
+
+def _objection(part: Part, how: How, at: int, reading: Reading) -> Objection:
+    place, excerpt = place_of((at, at + 1), reading)
+    rules = reading.rules
+    return Objection(
+        rule=Rule.UNDISCLOSED, place=place, excerpt=excerpt,
+        reason=rules.words("undisclosed", part=part.name, how=rules.said[f"how_{how}"]),
+        would_stand=rules.words("disclose", part=part.name, meaning=rules.said[f"means_{how}"], by=""),
+    )  # fmt: skip

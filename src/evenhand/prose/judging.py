@@ -1,0 +1,153 @@
+"""Whether each claim of a sentence stands on this study's record; what does not is objected to."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from evenhand.findings.finding import Outcome
+from evenhand.prose.asked import Question, questions
+from evenhand.prose.ground import Ground
+from evenhand.prose.objection import Objection, Rule
+from evenhand.prose.reading import Claim, Reading
+from evenhand.prose.spoken import alone_words, place_of, taken_for
+from evenhand.publish.dates import day_words
+from evenhand.publish.numbers import listed
+from evenhand.verdicts.claims import Kind, Standing
+from evenhand.verdicts.ladder import standing
+
+
+def judged(claim: Claim, reading: Reading) -> Iterator[Objection]:
+    """What is objected to in a claim: nothing where it stands, else the first thing that does not."""
+    says, of = claim.rule.says, claim.rule.of
+    if says == "everyone":
+        yield _everyone(claim, reading)
+    elif says == "silent":
+        yield from _silent(claim, reading)
+    elif says == "cause":
+        yield from _cause(claim, reading)
+    elif of == "price":
+        yield from _price(claim, reading)
+    else:
+        yield from _asked(claim, reading, list(questions(claim, reading.ground)))
+
+
+def _asked(claim: Claim, reading: Reading, asked: list[Question]) -> Iterator[Objection]:
+    for question in asked:
+        found = question.asked(reading.ground)
+        if found is not None and not found.allowed:
+            yield refusal(claim, reading, found)
+            return
+
+
+def refusal(claim: Claim, reading: Reading, found: Standing) -> Objection:
+    """An objection off the ladder, told in the voice of who publishes."""
+    place, excerpt = place_of(claim.span, reading)
+    voice = reading.ground.voice
+    return Objection(
+        rule=Rule.CLAIM, place=place, excerpt=excerpt, reason=found.reason.told(voice), kind=found.kind,
+        taken_for=taken_for(claim, reading),
+        would_stand="" if found.would_stand is None else found.would_stand.told(voice),
+    )  # fmt: skip
+
+
+def _cause(claim: Claim, reading: Reading) -> Iterator[Objection]:
+    """A part as the cause: each part in the tests spoken of; parts together where the record has them so."""
+    ground, scope = reading.ground, claim.scope
+    tests = scope.tests or (ground.group_tests(scope.group) if scope.group else ())
+    for a in claim.better:
+        for b in claim.worse:
+            backing, turned = ground.backing(a, b)
+            if backing is None:
+                continue
+            says = Outcome.BEHIND if turned else Outcome.AHEAD
+            found = [standing(Kind.CAUSE, backing, about=p, says=says, tests=tests) for p in claim.parts]
+            if claim.joint and any(_is_joint(each, claim) for each in found):
+                continue
+            wrong = next((each for each in found if not each.allowed), None)
+            if wrong is not None:
+                yield refusal(claim, reading, wrong)
+                return
+
+
+def _is_joint(found: Standing, claim: Claim) -> bool:
+    """Whether the record itself has these parts as a bundle that makes the difference."""
+    said = found.would_stand
+    if said is None or said.key != "cause-joint":
+        return False
+    return set(said.slots["parts"].values) == set(claim.parts)
+
+
+def _everyone(claim: Claim, reading: Reading) -> Objection:
+    """An audience that is not on record; what stands is told for one that is."""
+    place, excerpt = place_of(claim.span, reading)
+    ground, rules = reading.ground, reading.rules
+    known = listed(tuple(ground.audiences.values()))
+    who = rules.said["anyone"] if claim.rule.who else " ".join(plain_who(claim, reading).split())
+    return Objection(
+        rule=Rule.EVERYONE, place=place, excerpt=excerpt,
+        reason=rules.words("everyone", who=who or excerpt, known=known or "—"),
+        would_stand=_for_those_on_record(claim, ground),
+    )  # fmt: skip
+
+
+def plain_who(claim: Claim, reading: Reading) -> str:
+    """Who is spoken of, as it was written."""
+    at = reading.sentence.text.find(claim.who, *claim.span) if claim.who else -1
+    if at < 0:
+        return ""
+    start, end = reading.sentence.source(at, at + len(claim.who))
+    return reading.script[start:end]
+
+
+def _for_those_on_record(claim: Claim, ground: Ground) -> str:
+    """What stands for the audiences on record: the first that has one of the two ahead, else the first."""
+    told: list[str] = []
+    for audience in ground.audiences:
+        for a in claim.better[:1]:
+            for b in claim.worse[:1]:
+                question = Question(kind=Kind.AUDIENCE, first=a, other=b, says=None, audience=audience)
+                found = question.asked(ground)
+                if found is not None and found.would_stand is not None:
+                    told.append(found.would_stand.told(ground.voice))
+    return told[0] if told else ""
+
+
+def _silent(claim: Claim, reading: Reading) -> Iterator[Objection]:
+    """No record shows silence; what stands is what was read of noise."""
+    ground = reading.ground
+    place, excerpt = place_of(claim.span, reading)
+    asked = [
+        Question(kind=Kind.NOISE, first=a, other=b, says=None, tests=claim.scope.tests)
+        for a in claim.better for b in claim.worse
+    ]  # fmt: skip
+    told = [s for q in asked if (s := q.asked(ground)) is not None]
+    would = next((s.would_stand for s in told if s.would_stand is not None), None)
+    yield Objection(
+        rule=Rule.CLAIM, place=place, excerpt=excerpt, reason=reading.rules.said["no_level"],
+        taken_for=alone_words(reading.rules.said["silent"], reading), kind=Kind.NOISE,
+        would_stand="" if would is None else would.told(ground.voice),
+    )  # fmt: skip
+
+
+def _price(claim: Claim, reading: Reading) -> Iterator[Objection]:
+    """Cheaper or dearer than the prices on record say."""
+    ground = reading.ground
+    paid = {s: p.minor for s, p in ground.prices.items()}
+    wrong = any(a in paid and b in paid and paid[a] >= paid[b] for a in claim.better for b in claim.worse)
+    if not wrong:
+        return
+    place, excerpt = place_of(claim.span, reading)
+    pair = (*claim.better, *claim.worse)
+    prices = [ground.quotables.figures.get(f"price of {s}") for s in pair]
+    yield Objection(
+        rule=Rule.CONTRARY_NUMBER, place=place, excerpt=excerpt, kind=None,
+        reason=reading.rules.said["cheaper_contrary"], taken_for=taken_for(claim, reading),
+        would_stand=listed(tuple(
+            f"{ground.names.setup(p.setups[0])} {p.ranged}" for p in prices if p is not None
+        )),
+    )  # fmt: skip
+
+
+def price_day(ground: Ground) -> str:
+    """The days of the prices on record, in words."""
+    return listed(tuple(dict.fromkeys(day_words(p.on) for p in ground.prices.values())))

@@ -1,0 +1,119 @@
+"""Who is said to be better than whom: the setups of a clause, sorted by where they stand beside the claim."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+from evenhand.prose.clauses import Clause
+from evenhand.prose.reading import ALIKE, Reading
+from evenhand.prose.rules import ClaimRule
+from evenhand.prose.signs import Named
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Roles:
+    """Who a claim is made of, and against whom, before its direction is looked at.
+
+    `nobody` says that it is held against something that is no setup ("better than I had thought").
+    """
+
+    subjects: tuple[str, ...] = ()
+    objects: tuple[str, ...] = ()
+    nobody: bool = False
+
+
+NO_ROLES = Roles()
+
+
+def roles_in(
+    reading: Reading, clause: Clause, rule: ClaimRule, found: re.Match[str], *, before: Roles = NO_ROLES
+) -> Roles:
+    """The roles of a claim: from names in its clause, then pronouns, then the clause before."""
+    subjects, objects = _named(reading, clause, rule, found)
+    text = reading.sentence.text
+    head, tail = text[clause.start : found.start()], text[found.end() : clause.end]
+    if not objects and rule.object != "none":
+        objects = _spoken_object(reading, tail, subjects)
+    if not subjects:
+        subjects = _spoken_subject(reading, head + found[0], objects)
+    if not subjects and rule.says in ALIKE:
+        subjects = _spoken_subject(reading, tail, objects)
+    if not subjects and not rule.winner:
+        subjects = tuple(s for s in before.subjects if s not in objects)
+    nobody = not objects and bool(reading.rules["roles.than_nobody"].search(tail))
+    return Roles(subjects=subjects, objects=tuple(o for o in objects if o not in subjects), nobody=nobody)
+
+
+def _named(
+    reading: Reading, clause: Clause, rule: ClaimRule, found: re.Match[str]
+) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    subjects: list[str] = []
+    objects: list[str] = []
+    last_at, last = -1, subjects
+    for mention in reading.sentence.of(Named.SETUP, clause.span):
+        between = reading.text((last_at + 1, mention.at)) if last_at >= 0 else ""
+        if not (last_at >= 0 and reading.rules["roles.chain"].fullmatch(between)):
+            side = _side(reading, clause, rule, found, mention.at)
+            last = {"subject": subjects, "object": objects}.get(side, [])
+        last_at = mention.at
+        if mention.key not in last:
+            last.append(mention.key)
+    return tuple(subjects), tuple(objects)
+
+
+def _side(reading: Reading, clause: Clause, rule: ClaimRule, found: re.Match[str], at: int) -> str:
+    """Which side a setup is on; "" where it is on neither."""
+    before = reading.text((clause.start, at))
+    rules = reading.rules
+    if found.start() <= at < found.end():
+        return "subject"
+    if rule.winner == "after" and at >= found.end() and not rules["roles.strict_object"].search(before):
+        return "subject"
+    if rules["roles.strict_object"].search(before):
+        return "object"
+    if at < found.start():
+        return "object" if rule.winner == "after" else "subject"
+    after = reading.text((found.start(), at))
+    if rule.object == "next":
+        return "object" if len(after.split()) <= 5 and not _apart(reading, after) else ""
+    if rule.says in ALIKE:
+        return "object"
+    if rule.object == "than" and rules["roles.object"].search(reading.text((found.end(), at))):
+        close = len(reading.text((found.end(), at)).split()) <= 3
+        if close and not rules["roles.subject_after"].search(before):
+            return "object"
+        if close and re.search(r"\b(?:of|to)\b", reading.text((found.end(), at))):
+            return "object"
+    return "subject" if rules["roles.subject_after"].search(before) else ""
+
+
+def _apart(reading: Reading, after: str) -> bool:
+    return bool(reading.rules["roles.apart"].search(after))
+
+
+def _spoken_subject(reading: Reading, text: str, objects: tuple[str, ...]) -> tuple[str, ...]:
+    """Who "it", "both" or "all three" are."""
+    rules, context = reading.rules, reading.context
+    if rules["roles.all"].search(text):
+        return tuple(s for s in reading.ground.setups if s not in objects)
+    if rules["roles.both"].search(text):
+        pair = tuple(s for s in (context.pair or context.recent[:2]) if s not in objects)
+        return pair if len(pair) > 1 or objects else reading.ground.setups[:2]
+    if rules["roles.it"].search(text):
+        known = [s for s in (context.subject, *context.recent) if s and s not in objects]
+        return tuple(known[:1])
+    return ()
+
+
+def _spoken_object(reading: Reading, text: str, subjects: tuple[str, ...]) -> tuple[str, ...]:
+    """Whom "it", "both" or "the other" are where they stand after a claim."""
+    rules, context = reading.rules, reading.context
+    if rules["roles.other"].search(text):
+        return tuple(s for s in context.pair if s not in subjects)
+    if rules["roles.object_it"].search(text):
+        return tuple(s for s in context.recent if s not in subjects)[:1]
+    if rules["roles.object_both"].search(text):
+        others = [s for s in reading.ground.setups if s not in subjects]
+        return tuple(s for s in (context.pair or others) if s not in subjects)
+    return ()

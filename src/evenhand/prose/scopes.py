@@ -1,0 +1,97 @@
+"""Over what a clause speaks: tests, a group of them, all of them, an audience; and by which number."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from evenhand.errors import EvenhandError
+from evenhand.metrics.wall import FRAME_ENERGY
+from evenhand.prose.ground import Ground
+from evenhand.prose.mentions import Signed
+from evenhand.prose.quotable import Quotable
+from evenhand.prose.references import resolve
+from evenhand.prose.rules import Rules
+from evenhand.prose.signs import Named, read
+from evenhand.verdicts.grounds import LOW_METRIC
+
+IDLE = ""  # the test of what was read while nothing ran
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Scope:
+    """What a claim is about. `tests` are spoken of one by one; else `group` ("": all tests), or `audience`.
+
+    `said` is False where nothing was said of it, so that it is the widest that the sentence suggests.
+    `metric` is "" for the headline number.
+    """
+
+    tests: tuple[str, ...] = ()
+    group: str = ""
+    audience: str = ""
+    metric: str = ""
+    said: bool = False
+    total: bool = False
+
+
+WIDEST = Scope()
+
+
+def scope_of(sentence: Signed, span: tuple[int, int], ground: Ground, rules: Rules) -> Scope:
+    """What a stretch of a sentence itself says of its scope."""
+    metric = metric_of(sentence, span, rules)
+    tests = sentence.keys(Named.TEST, span)
+    audiences = sentence.keys(Named.AUDIENCE, span)
+    text, groups = sentence.text[span[0] : span[1]], sentence.keys(Named.GROUP, span)
+    if rules["scope.idle"].search(text) and not tests:
+        return Scope(tests=(IDLE,), metric=metric, said=True)
+    if tests:
+        return Scope(tests=tests, metric=metric, said=True)
+    if rules["scope.each"].search(text):
+        each = ground.group_tests(groups[0] if groups else "")
+        return Scope(tests=each, metric=metric, said=True)
+    if audiences:
+        return Scope(audience=audiences[0], metric=metric, said=True)
+    quoted = _of_references(sentence, span, ground)
+    if quoted.said:
+        return replace(quoted, metric=metric or quoted.metric)
+    if groups and rules["scope.over"].search(text):
+        return Scope(group=groups[0], metric=metric, said=True)
+    overall = bool(rules["scope.overall"].search(text))
+    return Scope(metric=metric, said=overall, total=overall)
+
+
+def metric_of(sentence: Signed, span: tuple[int, int], rules: Rules) -> str:
+    """The number that a stretch speaks of where it is not the headline one."""
+    text = sentence.text[span[0] : span[1]]
+    if rules["metrics.low"].search(text):
+        return LOW_METRIC
+    return FRAME_ENERGY if rules["metrics.energy"].search(text) else ""
+
+
+def quoted_in(sentence: Signed, span: tuple[int, int], ground: Ground) -> tuple[Quotable, ...]:
+    """The figures that references in a stretch tell; those that mean nothing left out."""
+    told = []
+    for reference, at in zip(sentence.references, reference_places(sentence), strict=False):
+        if span[0] <= at < span[1]:
+            try:
+                told.append(resolve(reference, ground.quotables)[0])
+            except EvenhandError:
+                continue
+    return tuple(told)
+
+
+def reference_places(sentence: Signed) -> list[int]:
+    """Where the signs of references stand, in order."""
+    return [i for i, c in enumerate(sentence.text) if (known := read(c)) and known[0] is Named.REFERENCE]
+
+
+def _of_references(sentence: Signed, span: tuple[int, int], ground: Ground) -> Scope:
+    """The scope of the figures that a stretch tells, where they agree on one."""
+    found = {
+        Scope(
+            tests=() if q.audience or q.group else q.tests if len(q.tests) == 1 else (), group=q.group,
+            audience=q.audience, metric=LOW_METRIC if q.metric == LOW_METRIC else "", said=True,
+        )
+        for q in quoted_in(sentence, span, ground) if q.setups
+    }  # fmt: skip
+    return found.pop() if len(found) == 1 else WIDEST
