@@ -32,15 +32,15 @@ def _claims(reading: Reading) -> Iterator[Claim]:
         own = scope_of(reading.sentence, clause.span, reading.ground, reading.rules)
         scope = own if own.said else replace(scope, metric=own.metric or scope.metric)
         here = reading.context.scope(scope, reading.text(clause.span), reading.rules)
-        subjects: tuple[str, ...] = ()
+        subjects, objects = NO_ROLES.subjects, NO_ROLES.objects
         for rule, found in _matches(reading, clause):
             roles = roles_in(reading, clause, rule, found, before=before)
-            subjects = subjects or roles.subjects
+            subjects, objects = subjects or roles.subjects, objects or roles.objects
             claim = _claim(reading, clause, rule, found, roles)
             if claim is not None:
                 yield replace(claim, scope=here)
         named = subjects or reading.sentence.keys(Named.SETUP, clause.span)
-        before = Roles(subjects=named) if named else before
+        before = Roles(subjects=named, objects=objects) if named else before
 
 
 def _matches(reading: Reading, clause: Clause) -> list[tuple[ClaimRule, re.Match[str]]]:
@@ -48,7 +48,10 @@ def _matches(reading: Reading, clause: Clause) -> list[tuple[ClaimRule, re.Match
     taken: list[tuple[ClaimRule, re.Match[str]]] = []
     silent = list(quotes(reading.sentence, reading.rules))
     for rule in reading.rules.claims:
-        for found in rule.pattern.finditer(reading.sentence.text, clause.start, clause.quiet_from):
+        end = (
+            len(reading.sentence.text) if rule.wide and clause.quiet_from == clause.end else clause.quiet_from
+        )
+        for found in rule.pattern.finditer(reading.sentence.text, clause.start, end):
             free = all(found.end() <= m.start() or found.start() >= m.end() for _, m in taken)
             quoted = any(s <= found.start() < e for s, e in silent)
             denied = rule.negatable and is_denied(reading.sentence, found, clause, reading.rules)
@@ -74,6 +77,8 @@ def _claim(
     if rule.says in ALIKE:
         return _alike(made, reading, roles)
     better, worse = roles.subjects, roles.objects
+    if rule.says in ("first", "last"):
+        better, worse = better or worse, ()  # nothing is better than whoever stands after "than"
     if rule.says in ("behind", "last"):
         better, worse = worse, better
     return replace(made, better=better, worse=worse)
@@ -127,10 +132,12 @@ def _with_sides(claim: Claim, every: list[Claim], reading: Reading) -> Claim:
         sided = next((c for c in every if c.rule.says in SIDED and (c.better or c.worse)), None)
         alike = next((c for c in every if c.rule.says in ALIKE), None)
         if sided is not None:
-            claim = replace(claim, better=sided.better, worse=sided.worse)
+            claim = replace(claim, better=sided.better, worse=sided.worse, sided=True)
         elif alike is not None:
             return replace(claim, better=alike.better, worse=())
     named = reading.sentence.keys(Named.SETUP)
+    if claim.rule.says == "cause" and not claim.sided:
+        claim = replace(claim, better=named[:1], worse=named[1:], sided=len(named) == 1)
     better, worse = claim.better, claim.worse
     if not better and not worse:
         better = named[:1] or reading.context.recent[:1]

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from evenhand.findings.finding import Outcome
 from evenhand.prose.asked import Question, questions
-from evenhand.prose.ground import Ground
+from evenhand.prose.ground import Ground, oriented
 from evenhand.prose.objection import Objection, Rule
 from evenhand.prose.reading import Claim, Reading
 from evenhand.prose.spoken import alone_words, place_of, taken_for
@@ -59,7 +59,7 @@ def _cause(claim: Claim, reading: Reading) -> Iterator[Objection]:
             backing, turned = ground.backing(a, b)
             if backing is None:
                 continue
-            says = Outcome.BEHIND if turned else Outcome.AHEAD
+            says = oriented(Outcome.AHEAD, turned=turned) if claim.sided else None
             found = [standing(Kind.CAUSE, backing, about=p, says=says, tests=tests) for p in claim.parts]
             if claim.joint and any(_is_joint(each, claim) for each in found):
                 continue

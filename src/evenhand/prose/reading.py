@@ -34,7 +34,7 @@ class Claim:
     """One claim: `better` over `worse` (alike: all are in `better`), in `scope`; `parts` are the cause in it.
 
     `within`: bounded by the margin; `joint`: parts named together; `of_two`: only two are held against each
-    other; `who`: readers, as the rule found them.
+    other; `sided`: a cause that is said to put one ahead; `who`: readers, as the rule found them.
     """
 
     rule: ClaimRule
@@ -46,4 +46,5 @@ class Claim:
     within: bool = False
     joint: bool = False
     of_two: bool = False
+    sided: bool = False
     who: str = ""

@@ -41,6 +41,7 @@ def roles_in(
         subjects = _spoken_subject(reading, tail, objects)
     if not subjects and not rule.winner:
         subjects = tuple(s for s in before.subjects if s not in objects)
+        objects = objects or (before.objects if rule.object != "none" else ())
     nobody = not objects and bool(reading.rules["roles.than_nobody"].search(tail))
     return Roles(subjects=subjects, objects=tuple(o for o in objects if o not in subjects), nobody=nobody)
 
@@ -85,7 +86,8 @@ def _side(reading: Reading, clause: Clause, rule: ClaimRule, found: re.Match[str
             return "object"
         if close and re.search(r"\b(?:of|to)\b", reading.text((found.end(), at))):
             return "object"
-    return "subject" if rules["roles.subject_after"].search(before) else ""
+    beside = at > found.end() and not reading.text((found.end(), at)).strip()
+    return "subject" if beside or rules["roles.subject_after"].search(before) else ""
 
 
 def _apart(reading: Reading, after: str) -> bool:

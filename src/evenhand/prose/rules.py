@@ -31,7 +31,8 @@ _DEEPEST = 6  # how often fragments may stand in fragments
 class ClaimRule:
     """Words by which a sentence claims something: of what, saying what, and where its object is looked for.
 
-    `needs` is what must be named for it to be a claim; `lone` takes the pair spoken of where none is named.
+    `needs` is what must be named for it to be a claim; `lone` takes the pair spoken of where none is named;
+    `wide` looks beyond its clause, to the end of the sentence.
     """
 
     name: str
@@ -44,6 +45,7 @@ class ClaimRule:
     who: str = ""
     negatable: bool = True
     lone: bool = False
+    wide: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
