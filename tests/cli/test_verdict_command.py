@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from pathlib import Path
 
 import pytest
@@ -20,9 +21,14 @@ def stocked(evenhand: Command, folder: Folder, tmp_path: Path) -> Command:
     return evenhand
 
 
-def test_it_says_for_whom_who_is_ahead_what_it_is_worth_and_what_flips_it(stocked: Command) -> None:
-    said = stocked("verdict", "quay").out.replace("\u00a0", " ")
-    assert "Prices of 4 May 2031: Wren 742 dl and Plover 998 dl." in said
+def test_it_says_for_whom_who_is_ahead_what_it_is_worth_and_what_flips_it(
+    evenhand: Command, folder: Folder, tmp_path: Path
+) -> None:
+    for price in folder.document["prices"]:
+        price["on"] = date(2021, 5, 4)
+    evenhand("import", folder.write(tmp_path / "study"))
+    said = evenhand("verdict", "quay").out.replace("\u00a0", " ")
+    assert "Prices of 4 May 2021: Wren 742 dl and Plover 998 dl." in said
     assert "Mostly play (games 80 %, Night render 20 %)" in said
     assert "is ahead of Wren by" in said
     assert "where Plover costs 998 dl." in said
@@ -56,9 +62,26 @@ def test_without_prices_nothing_is_said_of_value(evenhand: Command, folder: Fold
 def test_prices_in_another_currency_are_kept_apart(evenhand: Command, folder: Folder, tmp_path: Path) -> None:
     folder.document["prices"][0]["currency"] = {"symbol": "cr", "decimals": 2}
     evenhand("import", folder.write(tmp_path / "study"))
+    said = evenhand("verdict", "quay").out.replace("\u00a0", " ")
+    assert "Wren (742.00 cr, asked on 4 May 2031) has a price in another currency only" in said
+    assert "No price is on record" not in said
     prices = evenhand("verdict", "quay", "--json").json["prices"]
     assert prices["in_other_currencies"] == ["wren"]
     assert list(prices["by_setup"]) == ["plover"]
+
+
+def test_a_price_of_a_day_to_come_counts_and_says_so(
+    evenhand: Command, folder: Folder, tmp_path: Path
+) -> None:
+    dated = zip(folder.document["prices"], (date(2999, 5, 4), date(2021, 5, 4)), strict=True)
+    for price, day in dated:
+        price["on"] = day
+    evenhand("import", folder.write(tmp_path / "study"))
+    said = evenhand("verdict", "quay").out.replace("\u00a0", " ")
+    assert "Prices of 4 May 2999, a day to come when it was written down: Wren 742 dl." in said
+    assert "Prices of 4 May 2021: Plover 998 dl." in said
+    prices = evenhand("verdict", "quay", "--json").json["prices"]
+    assert (prices["days_to_come"], list(prices["by_setup"])) == (["wren"], ["wren", "plover"])
 
 
 def test_the_latest_price_counts(evenhand: Command, folder: Folder, tmp_path: Path) -> None:

@@ -53,7 +53,7 @@ def test_a_price_is_said_listed_taken_back_and_put_back(stocked: Command) -> Non
     said = stocked("price", "wren", "742", "--currency", "dl", "--decimals", "0", "--on", "2031-05-04")
     assert "742\u00a0dl, asked on 4 May 2031" in said.out
     assert "quay counts in dl from now on." in said.out
-    assert "no price that counts" in stocked("prices", "quay").out
+    assert "Plover: No price is on record" in stocked("prices", "quay").out
     assert stocked("prices", "quay", "--json").json["counts"] == {"wren": 1}
     assert stocked("prices", "quay", "--take-back", "1", "--json").json["prices"] == []
     assert len(stocked("prices", "quay", "--put-back", "1", "--json").json["prices"]) == 1

@@ -10,6 +10,7 @@ from tests.publish import saltmarsh as s
 
 from evenhand.findings.finding import Outcome
 from evenhand.money.break_even import BreakEven, Value
+from evenhand.money.paid import Paid
 from evenhand.publish.figures.interval_rows import Pair
 from evenhand.publish.flip_words import becomes_word, flip_sentence
 from evenhand.publish.money_words import inside, value_words, worth_words
@@ -106,9 +107,28 @@ def test_weights_are_told_as_shares_of_their_sum() -> None:
 
 def test_prices_stand_with_their_day_and_what_has_none_is_named() -> None:
     price = Price(build="plover", minor=998, currency=DRELL, on=date(2031, 5, 4))
-    said = [plain(each) for each in prices_words({"plover": price}, ["dunlin"], DRELL, s.NAMES)]
+    paid = Paid(currency=DRELL, by_setup={"plover": price}, unpriced=("dunlin",))
+    said = [plain(each) for each in prices_words(paid, s.NAMES)]
     assert said == ["Prices of 4 May 2031: Plover 998 dl.", "No price is on record for Dunlin."]
-    assert "nothing is said of value" in prices_words({}, [], None, s.NAMES)[0]
+    assert "nothing is said of value" in prices_words(Paid(currency=None), s.NAMES)[0]
+
+
+def test_a_price_in_another_currency_is_told_with_why_it_is_not_compared() -> None:
+    other = Price(build="dunlin", minor=91000, currency=Currency(symbol="cr"), on=date(2031, 5, 4))
+    paid = Paid(currency=DRELL, unpriced=("plover", "dunlin"), elsewhere={"dunlin": other})
+    none, elsewhere = (plain(each) for each in prices_words(paid, s.NAMES))
+    assert none == "No price is on record for Plover."
+    assert elsewhere == (
+        "Dunlin (910.00 cr, asked on 4 May 2031) has a price in another currency only: amounts are compared "
+        "in dl alone, as no rate of exchange is on record."
+    )
+
+
+def test_a_price_of_a_day_to_come_says_so_beside_it() -> None:
+    price = Price(build="plover", minor=998, currency=DRELL, on=date(2031, 5, 4))
+    paid = Paid(currency=DRELL, by_setup={"plover": price}, to_come=frozenset({"plover"}))
+    (said,) = prices_words(paid, s.NAMES)
+    assert plain(said) == "Prices of 4 May 2031, a day to come when it was written down: Plover 998 dl."
 
 
 def test_the_answer_speaks_of_the_first_audience_and_the_first_for_which_another_machine_is_it() -> None:

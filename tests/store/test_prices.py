@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import date
+from datetime import date, timedelta
 
 import pytest
 from tests.store.small_study import BUILD, NOW, SETUP
@@ -43,6 +43,13 @@ def test_a_price_taken_back_counts_no_more_and_may_be_given_again(wb: Workbench)
     with pytest.raises(NotFound):
         prices.take_back_price(wb, first.id, at=NOW)
     assert prices.add_price(wb, PRICE, at=NOW).id != first.id
+
+
+def test_a_price_of_a_day_that_had_not_begun_anywhere_is_told_apart(wb: Workbench) -> None:
+    at = NOW.replace(hour=10, minute=30)  # half past midnight fourteen hours east of Greenwich
+    soon, far = (replace(PRICE, on=at.date() + timedelta(days=days)) for days in (1, 2))
+    numbers = [prices.add_price(wb, price, at=at).id for price in (PRICE, soon, far)]
+    assert prices.before_their_day(wb, numbers) == {numbers[2]}
 
 
 @pytest.mark.parametrize("wrong", [replace(PRICE, minor=0), replace(PRICE, build="nowhere")])

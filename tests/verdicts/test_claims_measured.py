@@ -57,6 +57,15 @@ def test_value_needs_prices_with_a_date():
     assert bare.reason.told() == "no price on record for dunlin"
 
 
+def test_a_price_in_another_currency_only_is_another_reason_than_none():
+    other = workshop(
+        prices={"plover": 99800}, priced_on={"plover": BOUGHT["plover"]},
+        priced_elsewhere=frozenset({"dunlin"}),
+    )  # fmt: skip
+    said = standing(Kind.VALUE, other).reason.told()
+    assert said == "dunlin priced in another currency only, and no rate of exchange is on record"
+
+
 def test_value_says_up_to_which_price():
     found = standing(Kind.VALUE, workshop())
     assert found.would_stand is not None

@@ -49,16 +49,16 @@ def verdict(workbench: Path | None, study: str, audience: str | None, two: bool,
     if as_json:
         say_json(judgement_answer(found, record, together if two else None))
         return
-    tell_prices(found, record)
+    tell_prices(found)
     for one in found.audiences:
         tell_audience(one, found, record, together[one.audience.key])
 
 
-def tell_prices(found: Judgement, record: StudyOnRecord) -> None:
+def tell_prices(found: Judgement) -> None:
     """What every setup costs and when that was asked, or what is lacking."""
     from evenhand.publish.verdict_words import prices_words
 
-    for line in prices_words(found.paid.by_setup, found.paid.unpriced, record.study.currency, found.names):
+    for line in prices_words(found.paid, found.names):
         say(line)
 
 

@@ -109,18 +109,25 @@ def prices(
 def tell_prices(told: Any) -> None:
     """Every price as a row, and the builds that have none."""
     from evenhand.desk.opening import present
-    from evenhand.publish.worth_words import currency_words, old_price_words, price_words
+    from evenhand.publish.worth_words import currency_words, no_price_words, old_price_words, price_words
 
     say(currency_words(told.currency))
     counting = set(told.counts.values())
     rows = [
-        (str(p.id), p.build, price_words(p), "counts" if p.id in counting else "", p.note) for p in told.every
-    ]
+        (
+            str(p.id), p.build, price_words(p, to_come=p.id in told.to_come),
+            "counts" if p.id in counting else "", p.note,
+        )
+        for p in told.every
+    ]  # fmt: skip
     if rows:
         table(("no.", "build", "price", "", "note"), rows)
     for build in told.builds:
-        own = [p for p in told.every if p.id == told.counts.get(build.key)]
-        words = old_price_words(own[0], present().astimezone().date()) if own else "no price that counts."
+        own = [p for p in told.every if p.build == build.key]
+        now = next((p for p in own if p.id in counting), None)
+        words = old_price_words(now, present().astimezone().date())
+        if now is None:
+            words = no_price_words(own[::-1], told.currency)
         if words:
             say(f"{build.name}: {words}")
 

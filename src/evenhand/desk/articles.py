@@ -38,6 +38,7 @@ from evenhand.publish.money_words import amount
 from evenhand.publish.names import Names
 from evenhand.publish.numbers import capital, counted, listed, number, run_words, with_unit
 from evenhand.publish.verdict_words import chance_words, verdict_sentence, weighing_words
+from evenhand.publish.worth_words import asked_words, price_words
 from evenhand.records.amounts import plain_amount
 from evenhand.records.publications import How, Publication
 from evenhand.store import publications
@@ -190,8 +191,11 @@ def _machines(snapshot: Snapshot, judgement: Judgement) -> Iterator[Machine]:
     for setup in snapshot.setups:
         paid = judgement.paid.by_setup.get(setup["key"])
         price = "no price on record"
+        if setup["key"] in judgement.paid.elsewhere:
+            price = f"{price_words(judgement.paid.elsewhere[setup['key']])}: another currency, not compared"
         if paid is not None:
-            price = f"{amount(paid.minor, paid.currency)} on {day_words(paid.on)}"
+            early = setup["key"] in judgement.paid.to_come
+            price = f"{amount(paid.minor, paid.currency)} on {asked_words(paid.on, to_come=early)}"
         yield Machine(
             name=setup["build_name"], slot=setup["slot"], price=price,
             parts=tuple(

@@ -35,7 +35,10 @@ def claims_of(
     people = {each.audience.key: each.audience.name for each in judgement.audiences}
     return Claims(
         ladder=ladder(backing), publishable=publishable(backing), refused=refusals_of(backing),
-        voice=claim_voice(judgement.names, audiences=people, currency=judgement.paid.currency),
+        voice=claim_voice(
+            judgement.names, audiences=people, currency=judgement.paid.currency,
+            early=judgement.paid.early_days,
+        ),
     )  # fmt: skip
 
 
@@ -48,5 +51,6 @@ def backing_of(
         a=pair[0], b=pair[1], comparison=findings_now(record), cells=grounds.bench.cells,
         causes=causes_of(grounds, *pair), verdict=here.verdict(*pair),
         priced_on={setup: price.on for setup, price in judgement.paid.by_setup.items()},
+        priced_elsewhere=frozenset(judgement.paid.elsewhere),
         gaps=evidence.gaps, power=evidence.power.findings,
     )  # fmt: skip

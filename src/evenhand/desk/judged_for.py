@@ -14,11 +14,12 @@ from evenhand.desk.latest import Latest
 from evenhand.desk.names import names_of
 from evenhand.desk.on_record import StudyOnRecord
 from evenhand.desk.other_evidence import other_evidence
-from evenhand.desk.pricing import Paid, paid_now
+from evenhand.desk.pricing import paid_now
 from evenhand.errors import BadRecord, NotFound, nearest
 from evenhand.findings.exclusions import LeftOutRun
 from evenhand.findings.finding import Cell
 from evenhand.findings.gaps import Gap
+from evenhand.money.paid import Paid
 from evenhand.publish.names import Names
 from evenhand.records.audiences import Audience, Property
 from evenhand.records.tests import Measures

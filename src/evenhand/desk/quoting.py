@@ -26,12 +26,16 @@ from evenhand.store.workbench import Workbench
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Prices:
-    """Every price of a study's builds that counts or did once it was asked, and which counts by build."""
+    """Every price of a study's builds that counts or did once it was asked, and which counts by build.
+
+    `to_come` are the numbers of those of a day that was still to come when they were written down.
+    """
 
     currency: Currency | None
     builds: tuple[Build, ...]
     every: tuple[Price, ...]
     counts: Mapping[str, int]
+    to_come: frozenset[int] = frozenset()
 
 
 def prices_told(wb: Workbench, study: str) -> Prices:
@@ -40,7 +44,8 @@ def prices_told(wb: Workbench, study: str) -> Prices:
     builds = builds_of(wb, record)
     every = price_store.prices_of(wb, [build.key for build in builds])
     counts = {price.build: price.id for price in every if price.currency == record.currency}
-    return Prices(currency=record.currency, builds=builds, every=every, counts=counts)
+    early = price_store.before_their_day(wb, [price.id for price in every])
+    return Prices(currency=record.currency, builds=builds, every=every, counts=counts, to_come=early)
 
 
 def drafted_price(wb: Workbench, study: str, given: Given, *, today: date) -> Checked[Price]:

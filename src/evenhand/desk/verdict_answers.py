@@ -8,8 +8,8 @@ from typing import Any
 from evenhand.desk.judged_for import ForAudience, Judgement
 from evenhand.desk.names import names_of
 from evenhand.desk.on_record import StudyOnRecord
-from evenhand.desk.pricing import Paid
 from evenhand.folders.worth_written import audience_table, currency_table
+from evenhand.money.paid import Paid
 from evenhand.publish.flip_words import becomes_word, flip_sentence
 from evenhand.publish.verdict_words import verdict_sentence
 from evenhand.verdicts.moves import Flip, Move
@@ -53,7 +53,8 @@ def paid_answer(paid: Paid) -> Answer:
             for setup, p in paid.by_setup.items()
         },
         "unpriced": list(paid.unpriced),
-        "in_other_currencies": list(paid.elsewhere),
+        "in_other_currencies": list(dict.fromkeys(price.build for price in paid.elsewhere.values())),
+        "days_to_come": [setup for setup in paid.by_setup if setup in paid.to_come],
     }  # fmt: skip
 
 

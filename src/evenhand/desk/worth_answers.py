@@ -41,6 +41,7 @@ def prices_answer(study: str, told: Prices) -> dict[str, Any]:
         "currency": currency_answer(told.currency),
         "prices": [price_answer(price) for price in told.every],
         "counts": dict(told.counts),
+        "to_come": sorted(told.to_come),
         "unpriced": [build.key for build in told.builds if build.key not in told.counts],
     }
 

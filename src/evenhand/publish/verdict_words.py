@@ -5,20 +5,21 @@ Who is in front is named first, with the difference over the other.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping
 from datetime import date
 
 from evenhand.findings.finding import Outcome
 from evenhand.money.break_even import Value
-from evenhand.publish.dates import day_words
+from evenhand.money.paid import Paid
 from evenhand.publish.money_words import amount, value_words
 from evenhand.publish.names import Names
 from evenhand.publish.numbers import listed, margin_words, number
 from evenhand.publish.sentences import perhaps
 from evenhand.publish.spans import Span, percent_span
 from evenhand.publish.standing import shown_by_bounds, standing
+from evenhand.publish.worth_words import asked_words, not_exchanged, price_words
 from evenhand.records.audiences import Audience, Property
-from evenhand.records.prices import Currency, Price
+from evenhand.records.prices import Currency
 from evenhand.verdicts.verdict import Verdict
 from evenhand.verdicts.wobble import Wobble
 
@@ -86,18 +87,34 @@ def chance_words(chance: Wobble | None, verdict: Verdict, names: Names) -> str:
     return f"With weights a little other, {name} is in front in {often} of 100 draws{more}."
 
 
-def prices_words(
-    priced: Mapping[str, Price], unpriced: Sequence[str], currency: Currency | None, names: Names
-) -> tuple[str, ...]:
+def prices_words(paid: Paid, names: Names) -> tuple[str, ...]:
     """What every setup costs and since when that is known, as sentences."""
-    if currency is None:
+    if paid.currency is None:
         return ("No currency is on record, so nothing is said of value.",)
-    by_day: dict[date, list[str]] = {}
-    for setup, price in priced.items():
-        by_day.setdefault(price.on, []).append(f"{names.setup(setup)} {amount(price.minor, currency)}")
-    told = [f"Prices of {day_words(day)}: {listed(tuple(each))}." for day, each in sorted(by_day.items())]
-    if unpriced:
-        told.append(f"No price is on record for {listed(tuple(map(names.setup, unpriced)))}.")
+    by_day: dict[tuple[date, bool], list[str]] = {}
+    for setup, price in paid.by_setup.items():
+        said = f"{names.setup(setup)} {amount(price.minor, paid.currency)}"
+        by_day.setdefault((price.on, setup in paid.to_come), []).append(said)
+    told = [
+        f"Prices of {asked_words(day, to_come=early)}: {listed(tuple(each))}."
+        for (day, early), each in sorted(by_day.items())
+    ]
+    return (*told, *unpriced_words(paid, names))
+
+
+def unpriced_words(paid: Paid, names: Names, among: Collection[str] | None = None) -> tuple[str, ...]:
+    """Which setups have no price, and which have one in another currency only; of these where some are named.
+
+    Two currencies are never held against each other: no rate of exchange is on record.
+    """
+    asked = [setup for setup in paid.unpriced if among is None or setup in among]
+    other = {setup: paid.elsewhere[setup] for setup in asked if setup in paid.elsewhere}
+    none = tuple(names.setup(setup) for setup in asked if setup not in other)
+    told = [f"No price is on record for {listed(none)}."] if none else []
+    if other and paid.currency is not None:
+        each = tuple(f"{names.setup(s)} ({price_words(price)})" for s, price in other.items())
+        has = "has a price" if len(each) == 1 else "have prices"
+        told.append(f"{listed(each)} {has} in another currency only: {not_exchanged(paid.currency)}")
     return tuple(told)
 
 

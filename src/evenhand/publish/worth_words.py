@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from datetime import date
 
 from evenhand.publish.dates import day_words
@@ -47,14 +47,39 @@ def currency_words(currency: Currency | None) -> str:
     return f"Amounts are in {currency.symbol}, {decimals}."
 
 
-def price_words(price: Price) -> str:
+TO_COME = "a day to come when it was written down"
+
+
+def asked_words(on: date, *, to_come: bool) -> str:
+    """The day on which a price was asked; one that nobody can have asked on yet says so.
+
+    >>> asked_words(date(2031, 5, 4), to_come=True)
+    '4 May 2031, a day to come when it was written down'
+    """
+    return f"{day_words(on)}, {TO_COME}" if to_come else day_words(on)
+
+
+def not_exchanged(currency: Currency) -> str:
+    """Why a price in another currency does not count."""
+    return f"amounts are compared in {currency.symbol} alone, as no rate of exchange is on record."
+
+
+def price_words(price: Price, *, to_come: bool = False) -> str:
     r"""An amount and the day on which it was asked.
 
     >>> drell = Currency(symbol="dl", decimals=0)
     >>> price_words(Price(build="b", minor=742, currency=drell, on=date(2031, 5, 4)))
     '742\xa0dl, asked on 4 May 2031'
     """
-    return f"{amount(price.minor, price.currency)}, asked on {day_words(price.on)}"
+    return f"{amount(price.minor, price.currency)}, asked on {asked_words(price.on, to_come=to_come)}"
+
+
+def no_price_words(others: Sequence[Price], currency: Currency | None) -> str:
+    """Why a build has no price that counts: none is on record, or only in another currency."""
+    if others and currency is not None:
+        held = amount(others[0].minor, others[0].currency)
+        return f"Its price of {held} is in another currency: {not_exchanged(currency)}"
+    return "No price is on record: nothing can be said of what it is worth."
 
 
 def old_price_words(price: Price | None, today: date) -> str:

@@ -24,7 +24,8 @@ class Backing:
     """What is on record of setup a over setup b, in the order in which the comparison has them.
 
     `comparison` is the whole study's. `causes` are those of this pair, None where nobody asked; `verdict` is
-    that of one audience; `priced_on` the day of each setup's price. `gaps` and `power` are other evidence of
+    that of one audience; `priced_on` the day of each setup's price, `priced_elsewhere` those
+    that have one in another currency only. `gaps` and `power` are other evidence of
     the study: sound and temperature, and findings in watts. `cells` count runs and boots.
     """
 
@@ -35,6 +36,7 @@ class Backing:
     causes: tuple[Cause, ...] | None = None
     verdict: Verdict | None = None
     priced_on: Mapping[str, date] = field(default_factory=dict)
+    priced_elsewhere: frozenset[str] = frozenset()
     gaps: tuple[Gap, ...] = ()
     power: tuple[Finding, ...] = ()
 

@@ -104,6 +104,7 @@ REASONS: Mapping[str, str] = {
     "value-shown": "prices of {days}, held against what the difference is worth",
     "value-level": "at the prices of {days} the two are level by value",
     "value-no-price": "no price on record for {setups}",
+    "value-elsewhere": "{setups} priced in another currency only, and no rate of exchange is on record",
     "value-no-date": "the prices carry no date",
     "value-unknown": "what the difference is worth has no interval",
     # other evidence

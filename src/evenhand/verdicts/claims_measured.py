@@ -157,10 +157,7 @@ def value_standing(asked: Asked, backing: Backing) -> Standing:
     if verdict is None:
         return refused(asked, reason("no-audience"))
     if verdict.prices is None:
-        missing = [s for s in (backing.a, backing.b) if s not in backing.priced_on]
-        return refused(
-            asked, reason("value-no-price", setups=of(As.SETUP, *(missing or (backing.a, backing.b))))
-        )
+        return refused(asked, _no_price(backing))
     if not {backing.a, backing.b} <= set(backing.priced_on):
         return refused(asked, reason("value-no-date"))
     if verdict.value is Value.UNKNOWN or verdict.break_even is None:
@@ -174,6 +171,15 @@ def value_standing(asked: Asked, backing: Backing) -> Standing:
     return _as_found(
         asked, outcome, why, _value_sentence(verdict, verdict.break_even, backing, days), on=Rung.TESTS
     )
+
+
+def _no_price(backing: Backing) -> Said:
+    """Who has no price at all; where all have one, who has it in another currency only."""
+    missing = [s for s in (backing.a, backing.b) if s not in backing.priced_on]
+    nowhere = [s for s in missing if s not in backing.priced_elsewhere]
+    if missing and not nowhere:
+        return reason("value-elsewhere", setups=of(As.SETUP, *missing))
+    return reason("value-no-price", setups=of(As.SETUP, *(nowhere or (backing.a, backing.b))))
 
 
 def _value_sentence(verdict: Verdict, even: BreakEven, backing: Backing, days: Slot) -> Said:

@@ -209,8 +209,7 @@ def weight_figure(curve: Curve, about: Pair) -> WeightFigure:
 
 def terms_line(judgement: Judgement, names: Names) -> str:
     """The prices that were held against each other, and under which conditions was measured."""
-    paid = judgement.paid
-    return " ".join((*prices_words(paid.by_setup, paid.unpriced, paid.currency, names), *names.terms_told))
+    return " ".join((*prices_words(judgement.paid, names), *names.terms_told))
 
 
 def pair_chips(

@@ -10,6 +10,7 @@ from evenhand.publish.figures.interval_rows import Pair
 from evenhand.publish.figures.worth import PerMoney, Worth, per_money, price_band
 from evenhand.publish.money_words import amount, inside, worth_words
 from evenhand.publish.picture import Picture
+from evenhand.publish.verdict_words import unpriced_words
 from evenhand.records.prices import Currency
 from evenhand.verdicts.verdict import Verdict
 
@@ -46,9 +47,8 @@ def money_part(here: ForAudience, judgement: Judgement, about: Pair) -> MoneyPar
 def _lacking(judgement: Judgement, about: Pair) -> str:
     if judgement.paid.currency is None:
         return "No currency is on record, so nothing is said of value."
-    without = [about.names.setup(s) for s in (about.a, about.b) if s in judgement.paid.unpriced]
-    who = " and ".join(without)
-    return f"No price is on record for {who}." if without else "What this audience weighs has no number yet."
+    without = unpriced_words(judgement.paid, about.names, {about.a, about.b})
+    return " ".join(without) or "What this audience weighs has no number yet."
 
 
 def _band(verdict: Verdict, here: ForAudience, about: Pair, currency: Currency) -> Drawn:

@@ -8,10 +8,16 @@ from datetime import date
 
 from evenhand.desk import listening, quoting
 from evenhand.desk.on_record import StudyOnRecord, load_study
-from evenhand.publish.dates import day_words
 from evenhand.publish.money_words import amount
 from evenhand.publish.numbers import capital
-from evenhand.publish.worth_words import CAREFUL_METER, old_price_words, price_words, reading_words
+from evenhand.publish.worth_words import (
+    CAREFUL_METER,
+    asked_words,
+    no_price_words,
+    old_price_words,
+    price_words,
+    reading_words,
+)
 from evenhand.records.prices import Price
 from evenhand.records.sound import SoundReading
 from evenhand.store.workbench import Workbench
@@ -30,10 +36,11 @@ class Entry:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PriceCard:
-    """What a build costs: the price that counts (None where none does), whether it is old, and the others."""
+    """What a build costs: the price that counts, or why none does; whether it is old, and the others."""
 
     said: str
     note: str
+    lacking: str
     old: str
     every: tuple[Entry, ...]
 
@@ -82,11 +89,25 @@ def price_card(told: quoting.Prices, build: str, *, today: date) -> PriceCard:
     others = tuple(price for price in reversed(own) if price is not counting)
     shown = (*((counting,) if counting else ()), *others)
     return PriceCard(
-        said=f"{amount(counting.minor, counting.currency)}, on {day_words(counting.on)}" if counting else "",
+        said=counting_words(counting, told),
         note=counting.note if counting else "",
+        lacking="" if counting else no_price_words(others, told.currency),
         old=old_price_words(counting, today),
-        every=tuple(Entry(number=price.id, words=price_words(price), note=price.note) for price in shown),
+        every=tuple(
+            Entry(
+                number=price.id, words=price_words(price, to_come=price.id in told.to_come), note=price.note
+            )
+            for price in shown
+        ),
     )
+
+
+def counting_words(counting: Price | None, told: quoting.Prices) -> str:
+    """The price that counts with its day; "" where none does."""
+    if counting is None:
+        return ""
+    asked = asked_words(counting.on, to_come=counting.id in told.to_come)
+    return f"{amount(counting.minor, counting.currency)}, on {asked}"
 
 
 def sound_entries(record: StudyOnRecord, readings: Sequence[SoundReading], setup: str) -> tuple[Entry, ...]:

@@ -49,12 +49,16 @@ class Price(Shape):
 
 
 class Prices(Shape):
-    """Every price of a study's builds, by build the one that counts, and the builds without one."""
+    """Every price of a study's builds, by build the one that counts, and the builds without one.
+
+    `to_come` are the numbers of prices of a day that was still to come when they were written down.
+    """
 
     study: str
     currency: Currency | None
     prices: list[Price]
     counts: dict[str, int]
+    to_come: list[int]
     unpriced: list[str]
 
 

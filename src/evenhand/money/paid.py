@@ -1,0 +1,39 @@
+"""What the setups of a study cost: who has a price in its currency, and who has one in another only."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import date
+
+from evenhand.records.prices import Currency, Price
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Paid:
+    """The price of each setup that has one in the study's currency.
+
+    Of the `unpriced`, `elsewhere` has those with a price in another currency, and that price. `to_come` are
+    setups whose price is of a day that was still to come when it was written down.
+    """
+
+    currency: Currency | None
+    by_setup: Mapping[str, Price] = field(default_factory=dict)
+    unpriced: tuple[str, ...] = ()
+    elsewhere: Mapping[str, Price] = field(default_factory=dict)
+    to_come: frozenset[str] = frozenset()
+
+    @property
+    def minor(self) -> dict[str, int]:
+        """Minor units by setup."""
+        return {setup: price.minor for setup, price in self.by_setup.items()}
+
+    @property
+    def days(self) -> tuple[date, ...]:
+        """The days on which these prices were asked, the earliest first."""
+        return tuple(sorted({price.on for price in self.by_setup.values()}))
+
+    @property
+    def early_days(self) -> frozenset[date]:
+        """The days of prices that were still to come."""
+        return frozenset(self.by_setup[setup].on for setup in self.to_come)
