@@ -1,0 +1,235 @@
+"""The break-even card: the price of one setup, and for each audience between which prices two are level."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from evenhand.money.break_even import BreakEven, Value, better_value
+from evenhand.publish.card_titles import Sayings, title
+from evenhand.publish.dates import day_words
+from evenhand.publish.faces import Face, fit, width
+from evenhand.publish.figures.card_frame import card_frame, high, set_lines
+from evenhand.publish.figures.card_lanes import side_name
+from evenhand.publish.figures.frame import Frame, balanced, centred, finish, named
+from evenhand.publish.money_words import amount, bare_amount
+from evenhand.publish.names import Names
+from evenhand.publish.numbers import listed
+from evenhand.publish.picture import Picture
+from evenhand.publish.style import Style
+from evenhand.publish.svg import Box, Drawn, Pen, Words, line, mark, rect
+from evenhand.records.prices import Currency
+
+HEAD = 3.1  # of the type size: names and price over the rows
+ROW, ROW_NARROW, MOST_ROW = 2.3, 3.5, 4.6  # of the type size: the least height of a row, and the most
+NAMES, VALUES = 0.22, 0.2  # of a wide card's body: columns of names at the left, of words at the right
+AROUND = 430  # px: what head and foot of a card take
+APART = 0.6  # of the type size: between two amounts below a band
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Level:
+    """For one audience: between which prices of a the two are level by value."""
+
+    audience: str
+    even: BreakEven
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Prices:
+    """The price of a on a day in minor units of the currency, beside b's; what the record says of value."""
+
+    a: str
+    b: str
+    now: int
+    other: int
+    days: tuple[date, ...]
+    currency: Currency
+    levels: tuple[Level, ...]
+    sayings: Sayings
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Axis:
+    """Prices to pixels."""
+
+    left: float
+    right: float
+    low: float
+    high: float
+
+    def x(self, minor: float) -> float:
+        return self.left + (minor - self.low) / (self.high - self.low) * (self.right - self.left)
+
+
+def break_even_cards(prices: Prices, names: Names, *, style: Style) -> tuple[Picture, ...]:
+    """A row for each audience with a band, all on one axis; more than a card holds go on several."""
+    names = names.drawn()
+    room = (style.height or 1080) - AROUND - HEAD * style.text[0]
+    row = ROW_NARROW if style.narrow else ROW
+    shares = balanced(len(prices.levels), max(1, int(room / (row * style.text[0]))))
+    starts = [sum(shares[:i]) for i in range(len(shares))]
+    return tuple(
+        _picture(prices, prices.levels[at : at + n], names, style)
+        for at, n in zip(starts, shares, strict=True)
+    )
+
+
+def _picture(prices: Prices, levels: Sequence[Level], names: Names, style: Style) -> Picture:
+    a, b = names.setup(prices.a), names.setup(prices.b)
+    days = listed(tuple(day_words(day) for day in prices.days))
+    foot = [
+        f"Prices of {days}: {b} at {amount(prices.other, prices.currency)}.",
+        "Between the posts the two are level by value.",
+    ]
+    otherwise = "At which price the two are level"
+    said = title(prices.sayings, names, style, otherwise=otherwise)
+    begun = card_frame(said, foot, names, style)
+    axis = _axis(prices, begun)
+    top = begun.body.top + HEAD * style.text[0]
+    pitch = min((begun.body.bottom - top) / len(levels), MOST_ROW * style.text[0])
+    if not style.narrow:
+        top += (begun.body.bottom - top - pitch * len(levels)) / 3
+    drawn = _heads(prices, names, begun)
+    placed = [(level, (top + i * pitch, top + (i + 1) * pitch)) for i, level in enumerate(levels)]
+    for level, edges in placed:
+        drawn += [*_row(level, prices, begun, edges), *_band(level, axis, edges, style)]
+    drawn += _now(prices, axis, begun, names, (top, placed[-1][1][1]))
+    for level, edges in placed:
+        drawn += _amounts(_told_at(level, prices, axis), axis, style, edges[1])
+    seen = "; ".join(_seen(level, prices, names) for level in levels)
+    described = f"The price of {a} on a line, {amount(prices.now, prices.currency)} now. {seen}."
+    return finish(begun, drawn, title=f"{said} ({a} against {b})", description=described, names=names)
+
+
+def _axis(prices: Prices, begun: Frame) -> _Axis:
+    ends = [float(prices.now)]
+    for level in prices.levels:
+        ends += [e for e in (level.even.low, level.even.at, level.even.high) if e is not None]
+    spread = max(max(ends) - min(ends), 0.02 * max(ends))
+    body, size = begun.body, begun.style.text[0]
+    wide = 0.0 if begun.style.narrow else body.right - body.left
+    return _Axis(
+        left=body.left + NAMES * wide + size, right=body.right - VALUES * wide - size,
+        low=min(ends) - 0.18 * spread, high=max(ends) + 0.18 * spread,
+    )  # fmt: skip
+
+
+def _heads(prices: Prices, names: Names, begun: Frame) -> list[Drawn]:
+    """Who is the better value to the left of a band, and to the right."""
+    style, body = begun.style, begun.body
+    size, y = style.text[1], body.top + 0.9 * style.text[0]
+    drawn: list[Drawn] = []
+    for setup, words, right in (
+        (prices.a, "better value left of the band", False),
+        (prices.b, "right of it", True),
+    ):
+        name = side_name(names.setup(setup), 0.3 * (body.right - body.left), style).removesuffix(" ahead")
+        said = f"{name}: {words}" if not style.narrow else f"{name}, {'right' if right else 'left'}"
+        text = Words(x=0, y=y, text=said, size=size, face=Face.STRONG)
+        x = body.right - text.width - 19.4 * style.unit if right else body.left
+        drawn += named(names.slot(setup), Words(x=x, y=y, text=said, size=size, face=Face.STRONG), style)
+    return drawn
+
+
+def _row(level: Level, prices: Prices, begun: Frame, edges: tuple[float, float]) -> list[Drawn]:
+    """An audience by name, and whether today's price lies left or right of its band."""
+    style, body, (top, bottom) = begun.style, begun.body, edges
+    wide, size = body.right - body.left, style.text[1]
+    room = 0.55 * wide if style.narrow else NAMES * wide - size
+    name = fit(level.audience, room, sizes=style.text, lines=1 if style.narrow else 2)
+    start = top + 0.1 * size if style.narrow else (top + bottom - high(name)) / 2
+    baseline = top + 0.1 * size + 0.92 * style.text[0] if style.narrow else centred((top + bottom) / 2, size)
+    word = Words(
+        x=body.right, y=baseline, text=_value_word(level, prices), size=size, anchor="end", face=Face.STRONG
+    )
+    rule = line((body.left, top), (body.right, top), Pen(ink="line", width=style.hair))
+    return [rule, *set_lines(name, (body.left, start)), word]
+
+
+def _lane(edges: tuple[float, float], style: Style) -> tuple[float, float]:
+    """From where to where a band reaches in its row: below its name on a narrow card, above its amounts."""
+    top, bottom = edges
+    upper = top + (1.35 * style.text[0] if style.narrow else 0.25 * style.text[0])
+    return upper, bottom - 1.25 * style.text[1]
+
+
+def _band(level: Level, axis: _Axis, edges: tuple[float, float], style: Style) -> list[Drawn]:
+    """The band between its two posts, on the line of prices."""
+    upper, lower = _lane(edges, style)
+    middle = (upper + lower) / 2
+    drawn: list[Drawn] = [line((axis.left, middle), (axis.right, middle), Pen(ink="post", width=style.hair))]
+    low, high_end = level.even.low, level.even.high
+    if low is None or high_end is None:
+        return drawn
+    left, right = axis.x(low), axis.x(high_end)
+    drawn.append(rect(Box(left=left, top=upper, right=right, bottom=lower), fill="band"))
+    post = Pen(ink="post", width=style.post)
+    return [*drawn, *(line((x, upper), (x, lower), post) for x in (left, right))]
+
+
+def _told_at(level: Level, prices: Prices, axis: _Axis) -> list[tuple[float, str]]:
+    """The amounts at which the band begins and ends; without an interval the one at which they are level."""
+    low, high_end = level.even.low, level.even.high
+    if low is None or high_end is None:
+        return [(axis.x(level.even.at), amount(level.even.at, prices.currency))]
+    ends = bare_amount(low, prices.currency), amount(high_end, prices.currency)
+    return [(axis.x(low), ends[0]), (axis.x(high_end), ends[1])]
+
+
+def _value_word(level: Level, prices: Prices) -> str:
+    """Where today's price lies."""
+    return {
+        Value.A: "price left of it",
+        Value.B: "price right of it",
+        Value.LEVEL: "level",
+        Value.UNKNOWN: "no interval",
+    }[better_value(prices.now, against=level.even)]
+
+
+def _amounts(told: list[tuple[float, str]], axis: _Axis, style: Style, bottom: float) -> list[Drawn]:
+    """Amounts below their posts, pushed apart where they would touch, and held within the axis."""
+    size = style.text[1]
+    wide = [width(text, size) for _, text in told]
+    places = [x for x, _ in told]
+    if len(told) == 2:
+        need = (wide[0] + wide[1]) / 2 + APART * size
+        over = max(need - (places[1] - places[0]), 0.0)
+        places = [places[0] - over / 2, places[1] + over / 2]
+        edge_left, edge_right = axis.left - size, axis.right + size
+        shift = max(edge_left + wide[0] / 2 - places[0], 0.0) - max(places[1] + wide[1] / 2 - edge_right, 0.0)
+        places = [x + shift for x in places]
+    return [
+        Words(x=x, y=bottom - 0.35 * size, text=text, size=size, anchor="middle", ink="ink2", halo="paper")
+        for x, (_, text) in zip(places, told, strict=True)
+    ]
+
+
+def _now(prices: Prices, axis: _Axis, begun: Frame, names: Names, edges: tuple[float, float]) -> list[Drawn]:
+    """Today's price as a line through all rows, its mark and amount on top."""
+    style, x, (top, bottom) = begun.style, axis.x(prices.now), edges
+    slot, size = names.slot(prices.a), style.text[0]
+    said = f"{amount(prices.now, prices.currency)} now"
+    half = width(said, size, Face.STRONG) / 2
+    y = top - 0.95 * size
+    held = min(max(x, axis.left - style.text[1] + half), axis.right + style.text[1] - half)
+    drawn: list[Drawn] = [line((x, top - 0.3 * size), (x, bottom), Pen(ink="ink", width=style.post * 0.8))]
+    drawn.append(mark(slot.mark, (x, top - 0.3 * size), scale=style.unit, ink=slot.ink))
+    drawn.append(
+        Words(
+            x=held, y=centred(y, size) - 0.2 * size, text=said, size=size, anchor="middle", face=Face.STRONG
+        )
+    )
+    return drawn
+
+
+def _seen(level: Level, prices: Prices, names: Names) -> str:
+    even, currency = level.even, prices.currency
+    at = f"{level.audience}: level at {amount(even.at, currency)}"
+    if even.low is not None and even.high is not None:
+        at += f" ({bare_amount(even.low, currency)} to {bare_amount(even.high, currency)})"
+    value = better_value(prices.now, against=even)
+    who = {Value.A: prices.a, Value.B: prices.b}.get(value)
+    stands = f"{names.setup(who)} is the better value now" if who else f"{value.value} now"
+    return f"{at}, {stands}"

@@ -1,0 +1,80 @@
+"""A row on a card that is not an interval plot: the band, the form of one difference, and its word."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from evenhand.findings.finding import Outcome
+from evenhand.publish.faces import Face, elide, width
+from evenhand.publish.figures.bands import band
+from evenhand.publish.figures.frame import centred, named, named_width, nice_steps
+from evenhand.publish.figures.interval_forms import Lane, Scale, forms
+from evenhand.publish.figures.interval_rows import Row
+from evenhand.publish.names import Names
+from evenhand.publish.style import Style
+from evenhand.publish.svg import Drawn, Words
+
+HALF = 0.75  # of the type size: how far the band reaches above and below a lone lane
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ground:
+    """What differences are drawn on: the scale, the margin in its unit, and the card's measures."""
+
+    scale: Scale
+    margin: float
+    style: Style
+
+    def beside(self) -> float:
+        """The room for words to each side of the band."""
+        return self.scale.x(-self.margin) - self.scale.left - 0.4 * self.style.text[1]
+
+
+def lane(row: Row, ground: Ground, y: float, pitch: float) -> list[Drawn]:
+    """The form of a row, around this height."""
+    return forms(row, Lane(scale=ground.scale, style=ground.style, y=y, pitch=pitch))
+
+
+def lone_lane(row: Row, ground: Ground, y: float) -> list[Drawn]:
+    """A row with a piece of band of its own."""
+    half = HALF * ground.style.text[0]
+    ends = (y - half, y + half)
+    return [*band(ground.scale, ground.margin, ends, ground.style), *lane(row, ground, y, 2.2 * half)]
+
+
+def sides(a: str, b: str, y: float, ground: Ground, names: Names) -> list[Drawn]:
+    """Both setups by name over their halves: who is further right is better."""
+    style, scale = ground.style, ground.scale
+    drawn: list[Drawn] = []
+    room = (scale.right - scale.left) / 2 - named_width(Words(x=0, y=0, text="", size=1), style) - 20
+    for setup, right in ((b, False), (a, True)):
+        said = side_name(names.setup(setup), room, style)
+        words = Words(x=0, y=y, text=said, size=style.text[1], face=Face.STRONG)
+        x = scale.right - named_width(words, style) if right else scale.left
+        drawn += named(
+            names.slot(setup), Words(x=x, y=y, text=said, size=style.text[1], face=Face.STRONG), style
+        )
+    return drawn
+
+
+def side_name(name: str, room: float, style: Style) -> str:
+    """The name with "ahead" where both fit, else the name, else as much of it as fits."""
+    size = style.text[1]
+    said = f"{name} ahead"
+    return said if width(said, size, Face.STRONG) <= room else elide(name, room, size, Face.STRONG)
+
+
+def reach_for(values: list[float], margin: float) -> float:
+    """A round reach past all these values, and past twice the margin."""
+    needed = 1.04 * max([*(abs(v) for v in values), 2 * margin])
+    step = nice_steps(needed, 4)
+    return step * -(-needed // step)
+
+
+def row_words(row: Row, at: tuple[float, float], style: Style, *, anchor: str = "end") -> Words:
+    """What a row says, in bold where something is called."""
+    called = row.outcome is not None and row.outcome is not Outcome.UNSETTLED
+    return Words(
+        x=at[0], y=centred(at[1], style.text[1]), text=row.word, size=style.text[1], anchor=anchor,
+        face=Face.STRONG if called else Face.TEXT, ink="ink" if called else "ink2",
+    )  # fmt: skip

@@ -1,0 +1,188 @@
+"""The headline card: for each audience the sentences that the record bears, and where the two stand."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from evenhand.publish.card_titles import Sayings
+from evenhand.publish.faces import Face, Fitted, fit
+from evenhand.publish.figures.bands import band
+from evenhand.publish.figures.card_frame import card_frame, high, set_lines, whole
+from evenhand.publish.figures.card_lanes import Ground, lane, lone_lane, reach_for, row_words, sides
+from evenhand.publish.figures.frame import Frame, finish
+from evenhand.publish.figures.interval_forms import Scale
+from evenhand.publish.figures.interval_rows import Pair, Row
+from evenhand.publish.names import Names
+from evenhand.publish.numbers import level_words, margin_words
+from evenhand.publish.picture import Picture
+from evenhand.publish.style import Style
+from evenhand.publish.svg import Box, Drawn, Pen, line
+
+MOST_WIDE, MOST_NARROW = 2, 3  # audiences on one card
+WORDS_SHARE = 0.6  # of a wide card's body: what sentences take
+ROW, HEAD = 2.3, 1.5  # of the type size: a row of a narrow card's plot, and what names its sides
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ForWhom:
+    """One audience: its name, the sentences on the pair (the verdict first, value after), and the row."""
+
+    name: str
+    sayings: Sayings
+    row: Row
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Told:
+    """An audience's sentences fitted into their room."""
+
+    verdict: Fitted
+    value: Fitted | None
+
+    @property
+    def height(self) -> float:
+        """How high they stand together."""
+        return high(self.verdict) + (high(self.value) if self.value else 0.0)
+
+
+def headline_cards(
+    audiences: Sequence[ForWhom], about: Pair, foot: Sequence[str], *, style: Style
+) -> tuple[Picture, ...]:
+    """Audiences in their order, as many on a card as leave their sentences whole."""
+    pictures: list[Picture] = []
+    rest = list(audiences)
+    while rest:
+        most = MOST_NARROW if style.narrow else MOST_WIDE
+        counts = range(min(most, len(rest)), 0, -1)
+        found = next((n for n in counts if _told(rest[:n], about, foot, style) is not None), 1)
+        pictures.append(_picture(rest[:found], about, foot, style))
+        rest = rest[found:]
+    return tuple(pictures)
+
+
+def _begun(about: Pair, foot: Sequence[str], style: Style) -> Frame:
+    first = f"Band: {margin_words(about.margin)}, too small to matter. Bars: {level_words(about.level)}."
+    return card_frame("", [first, *foot], about.names, style)
+
+
+def _words_box(begun: Frame, n: int) -> Box:
+    """The room for the sentences of `n` audiences."""
+    style, body = begun.style, begun.body
+    if not style.narrow:
+        right = body.left + WORDS_SHARE * (body.right - body.left)
+        return Box(left=body.left, top=body.top, right=right, bottom=body.bottom)
+    plot = (HEAD + ROW * n) * style.text[0] + 0.3 * style.text[0]
+    return Box(left=body.left, top=body.top, right=body.right, bottom=body.bottom - plot)
+
+
+def _told(audiences: Sequence[ForWhom], about: Pair, foot: Sequence[str], style: Style) -> list[Told] | None:
+    """Everybody's sentences at one size, as large as their room allows; None where one would be cut."""
+    box = _words_box(_begun(about, foot, style), len(audiences))
+    room, each = box.right - box.left, (box.bottom - box.top) / len(audiences) - 0.6 * style.text[0]
+    largest, _, least = style.say
+    size = largest
+    while size >= least:
+        told = [_fitted(one, about.names, room, (size, each), style) for one in audiences]
+        if all(told):
+            return [one for one in told if one]
+        size -= 2
+    return None
+
+
+def _fitted(
+    one: ForWhom, names: Names, room: float, within: tuple[float, float], style: Style
+) -> Told | None:
+    """The verdict's sentence, and the money's where one stands, in this size and height."""
+    size, height = within
+    for called in (names, names.shortened(20), names.shortened()):
+        verdict, *value = one.sayings.told(called) or (one.name,)
+        first = whole(verdict, room, sizes=(size, size), face=Face.SAY, lines=6)
+        small = style.text[1]
+        after = whole(value[0], room, sizes=(small, small), face=Face.TEXT, lines=5) if value else None
+        if first and (after or not value):
+            told = Told(verdict=first, value=after)
+            return told if told.height <= height else None
+    return None
+
+
+def _picture(audiences: Sequence[ForWhom], about: Pair, foot: Sequence[str], style: Style) -> Picture:
+    begun = _begun(about, foot, style)
+    box = _words_box(begun, len(audiences))
+    told = _told(audiences, about, foot, style) or _cut(audiences, box, style)
+    drawn: list[Drawn] = []
+    pitch = (box.bottom - box.top) / len(told)
+    tops = [box.top + i * pitch for i in range(len(told))]
+    for one, top in zip(told, tops, strict=True):
+        drawn += set_lines(one.verdict, (box.left, top), face=Face.SAY)
+        if one.value:
+            drawn += set_lines(one.value, (box.left, top + high(one.verdict)), ink="ink2")
+    rows = [one.row for one in audiences]
+    drawn += _below(audiences, about, begun, box) if style.narrow else _beside(rows, about, begun, tops)
+    said = [" ".join(one.sayings.told(about.names) or (one.name,)) for one in audiences]
+    names = about.names
+    title = f"{names.setup(about.a)} and {names.setup(about.b)}: {said[0]}"
+    seen = "; ".join(f"{one.name}: {_seen(one.row)}" for one in audiences)
+    description = f"{' '.join(said)} Drawn for each audience: {seen}."
+    return finish(begun, drawn, title=title, description=description, names=names)
+
+
+def _seen(row: Row) -> str:
+    span = row.span.words("%", signed=True) if row.span else "no number"
+    return f"{span}, {row.outcome.value}" if row.outcome else span
+
+
+def _cut(audiences: Sequence[ForWhom], box: Box, style: Style) -> list[Told]:
+    """One audience whose sentences find no room: who it is alone, and the plot says the rest."""
+    room = box.right - box.left
+    return [
+        Told(verdict=fit(one.name, room, sizes=(style.say[2],) * 2, face=Face.SAY, lines=4), value=None)
+        for one in audiences
+    ]
+
+
+def _ground(scale_from: tuple[float, float], rows: Sequence[Row], about: Pair, style: Style) -> Ground:
+    spans = [row.span for row in rows if row.span is not None]
+    ends = [e for s in spans for e in (s.value, s.low, s.high) if e is not None]
+    margin = 100 * about.margin
+    scale = Scale(left=scale_from[0], right=scale_from[1], reach=reach_for(ends, margin))
+    return Ground(scale=scale, margin=margin, style=style)
+
+
+def _beside(rows: Sequence[Row], about: Pair, begun: Frame, tops: Sequence[float]) -> list[Drawn]:
+    """The plot at the right: one band through all, each row beside its sentences."""
+    style, body, size = begun.style, begun.body, begun.style.text[0]
+    left = body.left + (WORDS_SHARE + 0.04) * (body.right - body.left)
+    ground = _ground((left, body.right), rows, about, style)
+    head = body.top + 0.75 * size
+    drawn: list[Drawn] = sides(about.a, about.b, head, ground, about.names)
+    through = max(row_words(row, (0, 0), style).width for row in rows) <= ground.beside()
+    top = head + 0.4 * size
+    if through:
+        drawn += band(ground.scale, ground.margin, (top, body.bottom), style)
+    for i, row in enumerate(rows):
+        y = max(tops[i], top) + 0.8 * size if len(rows) > 1 else (top + body.bottom) / 2 - size
+        drawn += lane(row, ground, y, 2 * size) if through else lone_lane(row, ground, y)
+        leftwards = row.span is not None and row.span.value < 0
+        at = (ground.scale.left if leftwards else ground.scale.right, y + 1.45 * size)
+        drawn.append(row_words(row, at, style, anchor="start" if leftwards else "end"))
+    return drawn
+
+
+def _below(audiences: Sequence[ForWhom], about: Pair, begun: Frame, box: Box) -> list[Drawn]:
+    """The plot below the sentences: each audience by name, its word at the right, its form below both."""
+    style, body, size = begun.style, begun.body, begun.style.text[0]
+    inset = 0.6 * size
+    ground = _ground((body.left + inset, body.right - inset), [a.row for a in audiences], about, style)
+    top = box.bottom + 0.5 * size
+    drawn: list[Drawn] = sides(about.a, about.b, top + 0.7 * size, ground, about.names)
+    top += HEAD * size
+    for i, one in enumerate(audiences):
+        here = top + i * ROW * size
+        word = row_words(one.row, (body.right, here + 0.5 * size), style)
+        room = body.right - body.left - word.width - size
+        name = fit(one.name, room, sizes=style.text)
+        drawn += [*set_lines(name, (body.left, here)), word, *lone_lane(one.row, ground, here + 1.6 * size)]
+        if i:
+            drawn.append(line((body.left, here), (body.right, here), Pen(ink="line", width=style.hair)))
+    return drawn
