@@ -9,7 +9,7 @@ path from the pen, y downward), and how far pairs of characters are kerned: what
 text from. All lengths are thousandths of the type size.
 
 The fonts come in two files a face, Latin and Latin Extended; the first wins where both hold a character.
-Each is also unpacked as TrueType into the tests' folder, where outlines are held against real text.
+Each is also unpacked as TrueType, which the report is set with, and outlines are held against.
 """
 
 from __future__ import annotations
@@ -27,7 +27,7 @@ from fontTools.ttLib import TTFont
 
 ROOT = Path(__file__).resolve().parent.parent
 HERE = ROOT / "src" / "evenhand" / "publish" / "fonts"
-UNPACKED = ROOT / "tests" / "publish" / "ttf"
+UNPACKED = HERE / "ttf"
 SIGNS = "evenhand-signs"
 FACES = {
     "asap-latin-400-normal": ("Asap", "Regular"),

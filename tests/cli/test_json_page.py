@@ -94,6 +94,7 @@ def ask_what_goes_out(ask: Callable[..., None], place: Path) -> None:
     ask("verify", "verify", place / "quay.zip")
     ask("doctored", "verify", doctored(place / "quay.zip"))
     ask("texts", "texts", "quay")
+    ask("report", "report", "quay", place / "quay.pdf")
     ask("article", "article", "quay", place / "article")
     ask("disclose", "disclose", "k6", "loan", "--by", "Nimtal")
     ask("disclosures", "disclosures", "quay")
@@ -161,6 +162,7 @@ def parts(answers: Answers) -> Iterator[tuple[str, list[Mapping[str, Any]]]]:
         "verify",
         "article",
         "texts",
+        "report",
         "disclose",
         "disclosures",
         "results",

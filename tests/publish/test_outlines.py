@@ -2,19 +2,17 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-
 import numpy as np
 import pytest
 import vl_convert
 from tests.publish.test_picture import pixels
 
-from evenhand.publish.faces import Face, covered
+from evenhand.publish.faces import FONTS, Face, covered
 from evenhand.publish.outlines import outlined
 from evenhand.publish.palette import Theme
 from evenhand.publish.svg import Box, Drawn, Words, document, rect
 
-UNPACKED = Path(__file__).parent / "ttf"
+UNPACKED = FONTS / "ttf"
 TEXTS = (
     "Plover ahead in four, Dunlin in three, two level", "WAVE TAXI Type AV To Ye", "fifty fjords, office ffl",
     "−14.7\u00a0% (−16.2 to −13.2)", "Ál Œuvre ß â & <here>", "1,014 dl; “143.9” fps",

@@ -153,4 +153,26 @@ def texts(workbench: Path | None, study: str, edition: int | None, as_json: bool
         say(text)
 
 
-COMMANDS = (bundle, verify, article, texts)
+@click.command("report")
+@click.argument("study")
+@click.argument("file", type=click.Path(dir_okay=False, path_type=Path))
+@click.option("--edition", type=int, default=None, help="Which edition (default: the last).")
+@as_json
+@click.pass_obj
+def report(workbench: Path | None, study: str, file: Path, edition: int | None, as_json: bool) -> None:
+    """Write the report of an edition of a STUDY as a PDF FILE, for those who print or archive.
+
+    Example: evenhand report saltmarsh saltmarsh-1.pdf
+    """
+    from evenhand.desk.article_files import write_report
+    from evenhand.desk.opening import open_desk
+
+    with open_desk(workbench, create=False) as wb:
+        made = write_report(wb, study, file, number=edition)
+    if as_json:
+        say_json({"study": study, "edition": made.number, "file": str(file), "bytes": file.stat().st_size})
+    else:
+        say(f"Edition {made.number} of {study}: {file}")
+
+
+COMMANDS = (bundle, verify, article, texts, report)

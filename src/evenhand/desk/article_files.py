@@ -2,23 +2,31 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from urllib.parse import quote
 
 from evenhand.desk.articles import ARCHIVE, DATA, EARLIER, article_of
 from evenhand.desk.bundling import FOLDER, Kept, bundled_files
+from evenhand.desk.charting import interval_sets, rate_sets
+from evenhand.desk.findings_now import findings_now
+from evenhand.desk.names import names_of
 from evenhand.desk.on_record import StudyOnRecord
-from evenhand.desk.writing_out import filled_at_once
+from evenhand.desk.writing_out import filled_at_once, unwritable, write_whole
 from evenhand.editions.article_page import PAGE, article_files
 from evenhand.editions.bundle import About, zip_into
+from evenhand.editions.report import report_pdf
 from evenhand.editions.snapshot import Snapshot
 from evenhand.editions.texts import Beside, texts
+from evenhand.publish.palette import Theme
+from evenhand.publish.picture import Picture
+from evenhand.publish.style import page
 from evenhand.records.publications import Publication
 from evenhand.store import originals, publications
 from evenhand.store.workbench import Workbench
 
-ARTICLE, TEXTS = "article/", "texts/"  # of an edition's files
+ARTICLE, TEXTS, REPORT = "article/", "texts/", "report.pdf"  # of an edition's files
+REPORT_WIDTH = 700  # px of a report's pictures, two of which then fit on a page
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -35,7 +43,7 @@ class Written:
 def article_files_of(
     wb: Workbench, record: StudyOnRecord, snapshot: Snapshot, about: About, bundle: Kept
 ) -> dict[str, str]:
-    """Makes the article and the texts of an edition and keeps them: digests by path."""
+    """Makes the article, the texts and the report of an edition and keeps them: digests by path."""
     logs = {digest: DATA + quote(path) for digest, path in bundle.logs.items()}
     article = article_of(wb, record, snapshot, about, logs=logs)
     beside = Beside(
@@ -43,6 +51,7 @@ def article_files_of(
     )
     made = {ARTICLE + path: data for path, data in article_files(article).items()}
     made |= {TEXTS + path: told.encode() for path, told in texts(snapshot, beside).items()}
+    made[REPORT] = report_pdf(article, report_pictures(record))
     return {path: originals.keep_unnamed(wb, data) for path, data in made.items()}
 
 
@@ -67,6 +76,17 @@ def write_article(wb: Workbench, study: str, folder: Path) -> Written:
 def _is_page(path: Path) -> bool:
     """Whether a file belongs to the newest page itself, and not to data or an earlier edition."""
     return path.parts[0] in (PAGE, "fonts") or (len(path.parts) == 1 and path.suffix in (".css", ".js"))
+
+
+def report_pictures(record: StudyOnRecord) -> tuple[Picture, ...]:
+    """Every pair's intervals and every machine's rates, drawn for paper."""
+    comparison, names = findings_now(record), names_of(record)
+    style = replace(page(Theme.LIGHT), width=REPORT_WIDTH)
+    sets = (
+        *interval_sets(comparison, record, names, style),
+        *rate_sets(comparison, record, names, style),
+    )
+    return tuple(picture for _, pictures in sets for picture in pictures)
 
 
 def _place(path: str) -> str | None:
@@ -97,3 +117,15 @@ def texts_of(wb: Workbench, study: str, *, number: int | None = None) -> tuple[i
         for path in edition.files
         if path.startswith(TEXTS)
     }
+
+
+def write_report(wb: Workbench, study: str, path: Path, *, number: int | None = None) -> Publication:
+    """The report of an edition as PDF. Raises NotFound, and BadRecord where the place refuses it."""
+    known = publications.publications_of(wb, study)
+    edition = publications.publication(wb, study, len(known) if number is None else number)
+    data = publications.published_file(wb, edition, REPORT)
+    try:
+        write_whole(path, data)
+    except OSError as error:
+        raise unwritable(path, error) from error
+    return edition

@@ -1,0 +1,78 @@
+"""The report of an edition as PDF: tagged (PDF/UA-1), fonts inside, the same bytes for the same edition."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator, Sequence
+from importlib.resources import as_file, files
+from typing import Any
+
+from evenhand.editions.article import Article
+from evenhand.publish.picture import Picture
+
+STANDARD = "ua-1"
+
+
+def report_pdf(article: Article, pictures: Sequence[Picture]) -> bytes:
+    """The report. `pictures` are drawn in plain colours; their titles and descriptions become their text."""
+    import typst
+
+    to_pdf: Any = typst.compile  # its stubs do not know that it takes files by name
+    drawn = {f"picture-{i}.svg": each.svg.encode() for i, each in enumerate(pictures)}
+    alts = [f"{each.title}. {each.description}" for each in pictures]
+    told = report_data(article) | {
+        "pictures": [{"path": path, "alt": alt} for path, alt in zip(drawn, alts, strict=True)]
+    }
+    template = (files("evenhand.editions") / "templates" / "report.typ").read_bytes()
+    with as_file(files("evenhand.publish") / "fonts" / "ttf") as fonts:
+        made: bytes = to_pdf(
+            {"main.typ": template, "data.json": json.dumps(told).encode(), **drawn},
+            ignore_system_fonts=True, font_paths=[str(fonts)], pdf_standards=[STANDARD],
+            timestamp=int(article.at.timestamp()),
+        )  # fmt: skip
+    return made
+
+
+def report_data(article: Article) -> dict[str, Any]:
+    """Everything that the report says, as data for its template."""
+    return {
+        **{name: getattr(article, name) for name in PLAIN},
+        "corrections": [f"Edition {e.number}, {e.day}: {e.reason}." for e in article.corrections],
+        "for_whom": [
+            {
+                "name": one.name,
+                "weighs": one.weighs,
+                "said": list(one.said),
+                "flips": [f"{flip.change}: {flip.effect}" for flip in one.flips],
+            }
+            for one in article.for_whom
+        ],
+        "machines": list(article.rates.machines),
+        "rates": [[test, number, *cells] for test, number, cells in article.rates.rows],
+        "beside": [{"name": name, "said": list(said)} for name, said in article.beside],
+        "builds": [
+            {
+                "name": machine.name,
+                "price": machine.price,
+                "parts": [[p.kind, p.name, p.disclosed or "nothing said"] for p in machine.parts],
+            }
+            for machine in article.machines
+        ],
+        "claims": [[each.words, str(each.rung)] for each in article.claims],
+        "refusals": list(_refusals(article)),
+        "method": list(article.method),
+        "caveats": list(article.caveats),
+        "meanings": [[each.label, each.meaning] for each in article.meanings],
+        "runs": [[r.label, r.test, r.setup, r.state, r.number] for r in article.runs],
+    }
+
+
+PLAIN = (
+    "key", "title", "question", "answer", "terms", "number", "day", "digest", "code_version", "by", "licence",
+)  # fmt: skip
+
+
+def _refusals(article: Article) -> Iterator[list[str]]:
+    for each in article.refusals:
+        instead = f" {each.instead}" if each.instead else ""
+        yield [each.words, f"{each.why}.{instead}"]

@@ -1,0 +1,88 @@
+"""What goes out with an edition: its report and texts, the same whenever they are written."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from tests.desk.small_folder import LATER, NOW, small_folder, weighed
+
+from evenhand.desk.article_files import texts_of, write_article, write_report
+from evenhand.desk.importing import import_folder
+from evenhand.desk.imprint import change_imprint
+from evenhand.desk.publishing import editions_of, publish
+from evenhand.errors import BadRecord, NotFound
+from evenhand.store.workbench import Workbench
+
+EVIL = 'Wren <script>alert("1")</script> #eval("1") *b* $x$ \\ & ]'
+
+
+@pytest.fixture
+def published(wb: Workbench, tmp_path: Path) -> Workbench:
+    folder = weighed(small_folder())
+    folder.document["builds"][0]["name"] = EVIL
+    import_folder(wb, folder.write(tmp_path / "study"), now=NOW)
+    publish(wb, "quay", now=NOW)
+    return wb
+
+
+def test_the_report_is_tagged_pdf_and_the_same_each_time(published: Workbench, tmp_path: Path) -> None:
+    for name in ("a.pdf", "b.pdf"):
+        write_report(published, "quay", tmp_path / name)
+    data = (tmp_path / "a.pdf").read_bytes()
+    assert data.startswith(b"%PDF-")
+    assert b"pdfuaid" in data
+    assert data == (tmp_path / "b.pdf").read_bytes()
+
+
+def test_no_name_is_taken_for_markup_in_page_report_or_texts(published: Workbench, tmp_path: Path) -> None:
+    write_article(published, "quay", tmp_path / "out")
+    page = (tmp_path / "out" / "index.html").read_text("utf-8")
+    assert "<script>alert" not in page
+    assert "alert(" in page
+    assert EVIL in texts_of(published, "quay")[1]["description.txt"]
+
+
+def test_what_was_never_published_cannot_be_written(wb: Workbench, tmp_path: Path) -> None:
+    import_folder(wb, small_folder().write(tmp_path / "study"), now=NOW)
+    for write in (write_article, write_report):
+        with pytest.raises(NotFound, match="nothing of it was published yet"):
+            write(wb, "quay", tmp_path / "out")
+    assert not (tmp_path / "out").exists()
+
+
+def test_an_article_is_not_written_over_anything(published: Workbench, tmp_path: Path) -> None:
+    (tmp_path / "out").mkdir()
+    (tmp_path / "out" / "mine.txt").write_text("mine")
+    with pytest.raises(BadRecord):
+        write_article(published, "quay", tmp_path / "out")
+    assert [each.name for each in (tmp_path / "out").iterdir()] == ["mine.txt"]
+
+
+def test_a_study_without_prices_audiences_or_parts_goes_out_as_well(wb: Workbench, tmp_path: Path) -> None:
+    import_folder(wb, small_folder().write(tmp_path / "study"), now=NOW)
+    publish(wb, "quay", now=NOW)
+    page = (write_article(wb, "quay", tmp_path / "out").folder / "index.html").read_text("utf-8")
+    assert "no price on record" in page
+    assert 'form class="own"' not in page
+    assert "Nothing is said of how these parts came here." in texts_of(wb, "quay")[1]["description.txt"]
+
+
+def test_a_study_with_a_single_setup_goes_out_and_says_that_nothing_is_compared(
+    wb: Workbench, tmp_path: Path
+) -> None:
+    folder = weighed(small_folder())
+    folder.document["study"]["setups"] = ["wren"]
+    import_folder(wb, folder.write(tmp_path / "study"), now=NOW)
+    publish(wb, "quay", now=NOW)
+    assert write_article(wb, "quay", tmp_path / "out").files > 10
+    write_report(wb, "quay", tmp_path / "one.pdf")
+
+
+def test_publishing_twice_keeps_the_first_report(published: Workbench, tmp_path: Path) -> None:
+    write_report(published, "quay", tmp_path / "before.pdf")
+    change_imprint(published, {"name": "The Harbour Bench"}, now=LATER)
+    publish(published, "quay", reason="a name", now=LATER)
+    write_report(published, "quay", tmp_path / "again.pdf", number=1)
+    assert (tmp_path / "before.pdf").read_bytes() == (tmp_path / "again.pdf").read_bytes()
+    assert len(editions_of(published, "quay")) == 2
