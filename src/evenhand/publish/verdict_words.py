@@ -84,7 +84,12 @@ def chance_words(chance: Wobble | None, verdict: Verdict, names: Names) -> str:
     often = "every one" if share > SURE else number(100 * share)
     many = "all of them" if by_margin > SURE else number(100 * by_margin)
     more = f", by more than the margin in {many}" if by_margin >= 1 - SURE else ""
-    return f"With weights a little other, {name} is in front in {often} of 100 draws{more}."
+    said = f"{name} is in front in {often} of 100 draws{more}"
+    if chance.alone:
+        return (
+            f"One thing is weighed, so no weight can be another; within the error of the measurement {said}."
+        )
+    return f"With weights a little other, {said}."
 
 
 def prices_words(paid: Paid, names: Names) -> tuple[str, ...]:

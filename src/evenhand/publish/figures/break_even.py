@@ -3,16 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from evenhand.money.break_even import BreakEven, Value, better_value
 from evenhand.publish.card_titles import Sayings, title
 from evenhand.publish.dates import day_words
-from evenhand.publish.faces import Face, fit, width
+from evenhand.publish.faces import Face, elide, elide_name, fit, width
 from evenhand.publish.figures.card_frame import card_frame, high, set_lines
-from evenhand.publish.figures.card_lanes import side_name
-from evenhand.publish.figures.frame import Frame, balanced, centred, finish, named
+from evenhand.publish.figures.frame import Frame, balanced, centred, finish, named, named_width
 from evenhand.publish.money_words import amount, bare_amount
 from evenhand.publish.names import Names
 from evenhand.publish.numbers import listed
@@ -22,8 +21,8 @@ from evenhand.publish.svg import Box, Drawn, Pen, Words, line, mark, rect
 from evenhand.records.prices import Currency
 
 HEAD = 3.1  # of the type size: names and price over the rows
-ROW, ROW_NARROW, MOST_ROW = 2.3, 3.5, 4.6  # of the type size: the least height of a row, and the most
-NAMES, VALUES = 0.22, 0.2  # of a wide card's body: columns of names at the left, of words at the right
+ROW, ROW_NARROW, MOST_ROW = 2.2, 3.5, 4.6  # of the type size: the least height of a row, and the most
+NAMES, VALUES = 0.25, 0.2  # of a wide card's body: columns of names at the left, of words at the right
 AROUND = 430  # px: what head and foot of a card take
 APART = 0.6  # of the type size: between two amounts below a band
 
@@ -52,14 +51,16 @@ class Prices:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Axis:
-    """Prices to pixels."""
+    """Prices to pixels; `now` is today's price."""
 
     left: float
     right: float
     low: float
     high: float
+    now: float
 
     def x(self, minor: float) -> float:
+        """The place of a price."""
         return self.left + (minor - self.low) / (self.high - self.low) * (self.right - self.left)
 
 
@@ -81,7 +82,7 @@ def _picture(prices: Prices, levels: Sequence[Level], names: Names, style: Style
     days = listed(tuple(day_words(day) for day in prices.days))
     foot = [
         f"Prices of {days}: {b} at {amount(prices.other, prices.currency)}.",
-        "Between the posts the two are level by value.",
+        "Left of a band the one is the better value, right of it the other; within, either.",
     ]
     otherwise = "At which price the two are level"
     said = title(prices.sayings, names, style, otherwise=otherwise)
@@ -94,9 +95,10 @@ def _picture(prices: Prices, levels: Sequence[Level], names: Names, style: Style
     drawn = _heads(prices, names, begun)
     placed = [(level, (top + i * pitch, top + (i + 1) * pitch)) for i, level in enumerate(levels)]
     for level, edges in placed:
-        drawn += [*_row(level, prices, begun, edges), *_band(level, axis, edges, style)]
+        drawn += _band(level, axis, edges, style)
     drawn += _now(prices, axis, begun, names, (top, placed[-1][1][1]))
     for level, edges in placed:
+        drawn += _row(level, prices, names, begun, edges)
         drawn += _amounts(_told_at(level, prices, axis), axis, style, edges[1])
     seen = "; ".join(_seen(level, prices, names) for level in levels)
     described = f"The price of {a} on a line, {amount(prices.now, prices.currency)} now. {seen}."
@@ -112,7 +114,7 @@ def _axis(prices: Prices, begun: Frame) -> _Axis:
     wide = 0.0 if begun.style.narrow else body.right - body.left
     return _Axis(
         left=body.left + NAMES * wide + size, right=body.right - VALUES * wide - size,
-        low=min(ends) - 0.18 * spread, high=max(ends) + 0.18 * spread,
+        low=min(ends) - 0.18 * spread, high=max(ends) + 0.18 * spread, now=prices.now,
     )  # fmt: skip
 
 
@@ -121,31 +123,26 @@ def _heads(prices: Prices, names: Names, begun: Frame) -> list[Drawn]:
     style, body = begun.style, begun.body
     size, y = style.text[1], body.top + 0.9 * style.text[0]
     drawn: list[Drawn] = []
-    for setup, words, right in (
-        (prices.a, "better value left of the band", False),
-        (prices.b, "right of it", True),
-    ):
-        name = side_name(names.setup(setup), 0.3 * (body.right - body.left), style).removesuffix(" ahead")
-        said = f"{name}: {words}" if not style.narrow else f"{name}, {'right' if right else 'left'}"
-        text = Words(x=0, y=y, text=said, size=size, face=Face.STRONG)
-        x = body.right - text.width - 19.4 * style.unit if right else body.left
-        drawn += named(names.slot(setup), Words(x=x, y=y, text=said, size=size, face=Face.STRONG), style)
+    for setup, right in ((prices.a, False), (prices.b, True)):
+        name = elide_name(names.setup(setup), " by value", 0.44 * (body.right - body.left), size=size)
+        words = Words(x=body.left, y=y, text=name, size=size, face=Face.STRONG)
+        x = body.right - named_width(words, style) if right else body.left
+        drawn += named(names.slot(setup), replace(words, x=x), style)
     return drawn
 
 
-def _row(level: Level, prices: Prices, begun: Frame, edges: tuple[float, float]) -> list[Drawn]:
-    """An audience by name, and whether today's price lies left or right of its band."""
+def _row(level: Level, prices: Prices, names: Names, begun: Frame, edges: tuple[float, float]) -> list[Drawn]:
+    """An audience by name, and who is the better value for it at today's price."""
     style, body, (top, bottom) = begun.style, begun.body, edges
     wide, size = body.right - body.left, style.text[1]
     room = 0.55 * wide if style.narrow else NAMES * wide - size
     name = fit(level.audience, room, sizes=style.text, lines=1 if style.narrow else 2)
     start = top + 0.1 * size if style.narrow else (top + bottom - high(name)) / 2
     baseline = top + 0.1 * size + 0.92 * style.text[0] if style.narrow else centred((top + bottom) / 2, size)
-    word = Words(
-        x=body.right, y=baseline, text=_value_word(level, prices), size=size, anchor="end", face=Face.STRONG
-    )
+    said = elide(_value_word(level, prices, names), VALUES * wide + size, size, Face.STRONG)
+    word = Words(x=body.right, y=baseline, text=said, size=size, anchor="end", face=Face.STRONG)
     rule = line((body.left, top), (body.right, top), Pen(ink="line", width=style.hair))
-    return [rule, *set_lines(name, (body.left, start)), word]
+    return [rule, *(replace(text, halo="paper") for text in set_lines(name, (body.left, start))), word]
 
 
 def _lane(edges: tuple[float, float], style: Style) -> tuple[float, float]:
@@ -178,32 +175,42 @@ def _told_at(level: Level, prices: Prices, axis: _Axis) -> list[tuple[float, str
     return [(axis.x(low), ends[0]), (axis.x(high_end), ends[1])]
 
 
-def _value_word(level: Level, prices: Prices) -> str:
-    """Where today's price lies."""
-    return {
-        Value.A: "price left of it",
-        Value.B: "price right of it",
-        Value.LEVEL: "level",
-        Value.UNKNOWN: "no interval",
-    }[better_value(prices.now, against=level.even)]
+def _value_word(level: Level, prices: Prices, names: Names) -> str:
+    """Who is the better value at today's price."""
+    value = better_value(prices.now, against=level.even)
+    who = {Value.A: prices.a, Value.B: prices.b}.get(value)
+    return names.setup(who) if who else "level" if value is Value.LEVEL else "no interval"
 
 
 def _amounts(told: list[tuple[float, str]], axis: _Axis, style: Style, bottom: float) -> list[Drawn]:
-    """Amounts below their posts, pushed apart where they would touch, and held within the axis."""
+    """Amounts below their posts, pushed apart where they would touch, clear of today's price and the ends."""
     size = style.text[1]
     wide = [width(text, size) for _, text in told]
     places = [x for x, _ in told]
     if len(told) == 2:
-        need = (wide[0] + wide[1]) / 2 + APART * size
-        over = max(need - (places[1] - places[0]), 0.0)
+        over = max((wide[0] + wide[1]) / 2 + APART * size - (places[1] - places[0]), 0.0)
         places = [places[0] - over / 2, places[1] + over / 2]
-        edge_left, edge_right = axis.left - size, axis.right + size
-        shift = max(edge_left + wide[0] / 2 - places[0], 0.0) - max(places[1] + wide[1] / 2 - edge_right, 0.0)
-        places = [x + shift for x in places]
+    shift = _shift([(x - w / 2, x + w / 2) for x, w in zip(places, wide, strict=True)], axis, size)
+    y = bottom - 0.35 * size
     return [
-        Words(x=x, y=bottom - 0.35 * size, text=text, size=size, anchor="middle", ink="ink2", halo="paper")
+        Words(x=x + shift, y=y, text=text, size=size, anchor="middle", ink="ink2", halo="paper")
         for x, (_, text) in zip(places, told, strict=True)
     ]
+
+
+def _shift(spans: list[tuple[float, float]], axis: _Axis, size: float) -> float:
+    """The least that these stretches are moved together to lie within the axis and clear of a place."""
+    low, high, clear = axis.left - size, axis.right + size, 0.3 * size
+    now = axis.x(axis.now)
+    tries = [0.0, low - spans[0][0], high - spans[-1][1]]
+    tries += [side for left, right in spans for side in (now - clear - right, now + clear - left)]
+
+    def free(shift: float) -> bool:
+        inside = spans[0][0] + shift >= low - 1 and spans[-1][1] + shift <= high + 1
+        hit = any(left + shift < now + clear - 1 and right + shift > now - clear + 1 for left, right in spans)
+        return inside and not hit
+
+    return min((shift for shift in tries if free(shift)), key=abs, default=max(low - spans[0][0], 0.0))
 
 
 def _now(prices: Prices, axis: _Axis, begun: Frame, names: Names, edges: tuple[float, float]) -> list[Drawn]:

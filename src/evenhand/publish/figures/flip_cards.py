@@ -22,6 +22,7 @@ from evenhand.verdicts.moves import Flip, Lever
 
 TITLE = "What would flip it"
 MOST, MOST_TALL = 4, 6
+WAY = 2.0  # of the type size: what a way below its words takes
 WORDS_SHARE = 0.62  # of a wide card's body
 NOTHING = "Nothing that was tried turns it: no price, weight, test, run or definition alone."
 
@@ -50,10 +51,12 @@ class _Row:
     change: Fitted
     effect: Fitted
     way: Way | None
+    below: float = 0.0  # px that a way below the words takes
 
     @property
     def height(self) -> float:
-        return high(self.change) + high(self.effect)
+        """How high it stands."""
+        return high(self.change) + high(self.effect) + self.below
 
 
 def flip_card(flips: Flips, foot: Sequence[str], *, style: Style) -> Picture:
@@ -129,8 +132,13 @@ def _row(flip: Flip, flips: Flips, begun: Frame) -> _Row | None:
         after = whole(effect, room, sizes=(style.text[1],) * 2, face=Face.TEXT, lines=lines)
         if first and after:
             way = way_of(flip, flips.about, ratio=flips.ratio, currency=flips.currency)
-            return _Row(change=first, effect=after, way=way)
+            return _Row(change=first, effect=after, way=way, below=_below(style) if way else 0.0)
     return None
+
+
+def _below(style: Style) -> float:
+    """What a way takes below the words: a wide card has it beside them, a square one not at all."""
+    return WAY * style.text[0] if style.narrow and (style.height or 0) > style.width else 0.0
 
 
 def _words(flip: Flip, flips: Flips, names: Names) -> tuple[str, str]:
@@ -149,6 +157,9 @@ def _drawn(row: _Row, begun: Frame, edges: tuple[float, float]) -> list[Drawn]:
     start = (top + bottom - row.height) / 2
     drawn += set_lines(row.change, (body.left, start), face=Face.STRONG)
     drawn += set_lines(row.effect, (body.left, start + high(row.change)), ink="ink2")
+    if row.way is not None and row.below:
+        at = start + high(row.change) + high(row.effect) + 0.55 * row.below
+        drawn += drawn_way(row.way, (body.left, body.right), at, style)
     if row.way is not None and not style.narrow:
         left = body.left + (WORDS_SHARE + 0.03) * (body.right - body.left)
         drawn += drawn_way(row.way, (left, body.right), (top + bottom) / 2, style)

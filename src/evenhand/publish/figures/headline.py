@@ -21,6 +21,7 @@ from evenhand.publish.svg import Box, Drawn, Pen, line
 
 MOST_WIDE, MOST_NARROW = 2, 3  # audiences on one card
 WORDS_SHARE = 0.6  # of a wide card's body: what sentences take
+APART = 0.2  # of the type size: from a verdict's sentence to the money's
 ROW, HEAD = 2.3, 1.5  # of the type size: a row of a narrow card's plot, and what names its sides
 
 
@@ -43,7 +44,7 @@ class Told:
     @property
     def height(self) -> float:
         """How high they stand together."""
-        return high(self.verdict) + (high(self.value) if self.value else 0.0)
+        return high(self.verdict) + (high(self.value) + APART * self.value.size if self.value else 0.0)
 
 
 def headline_cards(
@@ -112,11 +113,12 @@ def _picture(audiences: Sequence[ForWhom], about: Pair, foot: Sequence[str], sty
     told = _told(audiences, about, foot, style) or _cut(audiences, box, style)
     drawn: list[Drawn] = []
     pitch = (box.bottom - box.top) / len(told)
-    tops = [box.top + i * pitch for i in range(len(told))]
+    apart, spare = APART * style.text[1], (pitch - max(one.height for one in told)) if style.narrow else 0.0
+    tops = [box.top + i * pitch + 0.35 * max(spare, 0.0) for i in range(len(told))]
     for one, top in zip(told, tops, strict=True):
         drawn += set_lines(one.verdict, (box.left, top), face=Face.SAY)
         if one.value:
-            drawn += set_lines(one.value, (box.left, top + high(one.verdict)), ink="ink2")
+            drawn += set_lines(one.value, (box.left, top + high(one.verdict) + apart), ink="ink2")
     rows = [one.row for one in audiences]
     drawn += _below(audiences, about, begun, box) if style.narrow else _beside(rows, about, begun, tops)
     said = [" ".join(one.sayings.told(about.names) or (one.name,)) for one in audiences]

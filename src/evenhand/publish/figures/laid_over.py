@@ -85,14 +85,14 @@ def spot_words(laid: LaidOver, pair: Pair, names: Names) -> tuple[str, ...]:
 def _spot_words(spot: Spot, laid: LaidOver, pair: Pair, names: Names) -> str:
     loses = pair[0] if spot.ratio < laid.overall else pair[1]
     span = f"{number(spot.from_s, 1)} to {with_unit(number(spot.to_s, 1), 's')}"
-    here, whole = (_stand(ratio, pair, names) for ratio in (spot.ratio, laid.overall))
-    return f"{span}: {names.setup(loses)} loses time. {here} there, {whole} over the scene."
+    here, whole = (_over(ratio) for ratio in (spot.ratio, laid.overall))
+    stands = f"{names.setup(pair[0])} {here} there, {whole} over the scene"
+    return f"{span}: {names.setup(loses)} loses time. {stands}."
 
 
-def _stand(ratio: float, pair: Pair, names: Names) -> str:
-    leader = pair[0] if ratio >= 1 else pair[1]
-    span = percent_span(ratio, None, None)
-    return f"{names.setup(leader)} ahead {with_unit(span.magnitude.digits(decimals=1), '%')}"
+def _over(ratio: float) -> str:
+    """The first over the second, as the plot has it."""
+    return with_unit(percent_span(ratio, None, None).digits(signed=True, decimals=1), "%")
 
 
 def _times(laid: LaidOver, end_s: float) -> Plot:

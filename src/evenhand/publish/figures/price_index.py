@@ -96,7 +96,7 @@ def _box(begun: Frame) -> Box:
     right = body.right - NAMES_SHARE * (body.right - body.left)
     if style.narrow:
         right = body.right - 0.36 * (body.right - body.left)
-    bottom = min(body.bottom, body.top + 1.1 * (body.right - body.left)) if style.narrow else body.bottom
+    bottom = min(body.bottom, body.top + 1.45 * (body.right - body.left)) if style.narrow else body.bottom
     return Box(
         left=body.left + 2.2 * size, top=body.top + 0.6 * size, right=right, bottom=bottom - LOW_MARGIN * size
     )

@@ -19,7 +19,6 @@ from evenhand.publish.figures.interval_rows import Pair, Row
 from evenhand.publish.numbers import margin_words, number, with_unit
 from evenhand.publish.palette import Slot
 from evenhand.publish.picture import Picture
-from evenhand.publish.sentences import apart
 from evenhand.publish.spans import MOST_PERCENT, Span
 
 LEADS = (Outcome.AHEAD, Outcome.BEHIND)
@@ -52,7 +51,11 @@ def close_scale(row: Row, margin: float) -> Scale:
 
 
 def row_words(row: Row, about: Pair) -> RowWords:
-    """State and interval of a row in words: "Plover ahead 10.7 %", "8.9 to 12.5"."""
+    """State and interval of a row in words: "Plover ahead 10.7 %", "8.9 to 12.5".
+
+    The number is the first setup's over the second, as it is drawn. Where the second is ahead, its lead is
+    another number (14.7 % behind is 17.2 % ahead), so that what is told there is told of the first.
+    """
     if row.foretold:
         return RowWords(state="Unsettled", interval=f"anywhere from {row.word}")
     if row.span is None or row.outcome is None:
@@ -68,12 +71,13 @@ def row_words(row: Row, about: Pair) -> RowWords:
 def _lead_words(span: Span, outcome: Outcome, about: Pair) -> RowWords:
     leader = about.a if outcome is Outcome.AHEAD else about.b
     name, slot = about.names.setup(leader), about.names.slot(leader).number
-    crosses = span.low is not None and span.high is not None and span.low < 0 < span.high
-    if crosses or span.note:
-        own = f"{about.names.setup(about.a)} " if crosses else ""
-        return RowWords(state=f"{name} ahead", interval=f"{own}{apart(span)}", slot=slot)
-    by = span.magnitude
-    return RowWords(state=f"{name} ahead {with_unit(by.digits(), '%')}", interval=by.range(), slot=slot)
+    crosses = span.low is not None and span.low < 0
+    if outcome is Outcome.BEHIND or crosses:
+        at = f"{about.names.setup(about.a)} {span.words('%', signed=True)}"
+        return RowWords(state=f"{name} ahead", interval=at, slot=slot)
+    if span.note:
+        return RowWords(state=f"{name} ahead", interval=span.words("%"), slot=slot)
+    return RowWords(state=f"{name} ahead {with_unit(span.digits(), '%')}", interval=span.range(), slot=slot)
 
 
 def interval_row(row: Row, about: Pair, scale: Scale, *, said: str = "") -> Picture:
