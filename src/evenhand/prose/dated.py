@@ -20,6 +20,7 @@ from evenhand.prose.spoken import place_of
 from evenhand.publish.dates import day_words
 from evenhand.publish.numbers import listed
 
+_DAY = re.compile(r"(\d{1,2}) (\w+) (\d{4})")
 PRICED = frozenset({"price", "value"})  # of what a claim is that rests on prices
 
 
@@ -58,6 +59,32 @@ def amounts(reading: Reading, money: re.Pattern[str], *, dated: bool) -> Iterato
             yield _undated(reading, found.span())
     if not dated:
         yield from _undated_references(reading)
+    else:
+        yield from _misdated(reading, money)
+
+
+def _misdated(reading: Reading, money: re.Pattern[str]) -> Iterator[Objection]:
+    """A day beside prices of setups that is none of the record's."""
+    text, rules, ground = reading.sentence.text, reading.rules, reading.ground
+    priced = money.search(text) or rules["topics.price"].search(text)
+    days = {day_words(p.on).casefold() for p in ground.prices.values()}
+    found = rules["money.date"].search(text)
+    if not (found and priced and days and ground.setups) or _is_other(reading):
+        return
+    if not _plain_day(found[0]) or _plain_day(found[0]) in days:
+        return
+    place, excerpt = place_of(found.span(), reading)
+    words = listed(tuple(dict.fromkeys(day_words(p.on) for p in ground.prices.values())))
+    yield Objection(
+        rule=Rule.CONTRARY_NUMBER, place=place, excerpt=excerpt,
+        reason=rules.words("contrary_day", day=words), would_stand=rules.words("dated", day=words),
+    )  # fmt: skip
+
+
+def _plain_day(written: str) -> str:
+    """A day, month and year as the record's days are told; "" for any other way to write one."""
+    parts = _DAY.fullmatch(written.strip())
+    return f"{int(parts[1])} {parts[2]} {parts[3]}".casefold() if parts else ""
 
 
 def money_pattern(ground: Ground, rules: Rules) -> re.Pattern[str]:

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from evenhand.findings.finding import Outcome
 from evenhand.prose.asked import Question, questions
+from evenhand.prose.counted import count_in, miscounted
 from evenhand.prose.ground import Ground, oriented
 from evenhand.prose.objection import Objection, Rule
 from evenhand.prose.reading import Claim, Reading
@@ -27,6 +28,8 @@ def judged(claim: Claim, reading: Reading) -> Iterator[Objection]:
         yield from _cause(claim, reading)
     elif of == "price":
         yield from _price(claim, reading)
+    elif (count := count_in(claim, reading)) is not None:
+        yield from miscounted(claim, count, reading)
     else:
         yield from _asked(claim, reading, list(questions(claim, reading.ground)))
 

@@ -6,7 +6,7 @@ import re
 from dataclasses import dataclass
 
 from evenhand.prose.clauses import Clause
-from evenhand.prose.reading import ALIKE, Reading
+from evenhand.prose.reading import ALIKE, SIDED, Reading
 from evenhand.prose.rules import ClaimRule
 from evenhand.prose.signs import Named
 
@@ -68,7 +68,8 @@ def _side(reading: Reading, clause: Clause, rule: ClaimRule, found: re.Match[str
     before = reading.text((clause.start, at))
     rules = reading.rules
     if found.start() <= at < found.end():
-        return "subject"
+        led = at > found.start() and bool(reading.sentence.of(Named.SETUP, (clause.start, found.start())))
+        return "object" if led and rule.says in SIDED else "subject"
     if rule.winner == "after" and at >= found.end() and not rules["roles.strict_object"].search(before):
         return "subject"
     if rules["roles.strict_object"].search(before):
@@ -86,8 +87,9 @@ def _side(reading: Reading, clause: Clause, rule: ClaimRule, found: re.Match[str
             return "object"
         if close and re.search(r"\b(?:of|to)\b", reading.text((found.end(), at))):
             return "object"
-    beside = at > found.end() and not reading.text((found.end(), at)).strip()
-    return "subject" if beside or rules["roles.subject_after"].search(before) else ""
+    if at >= found.end() and not reading.text((found.end(), at)).strip():
+        return "object" if rules["roles.leads_to"].search(found[0]) else "subject"
+    return "subject" if rules["roles.subject_after"].search(before) else ""
 
 
 def _apart(reading: Reading, after: str) -> bool:
