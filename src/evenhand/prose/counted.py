@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from dataclasses import replace
 
 from evenhand.findings.finding import Outcome
 from evenhand.prose.asked import Question
@@ -25,22 +26,25 @@ def count_in(claim: Claim, reading: Reading) -> re.Match[str] | None:
 
 def miscounted(claim: Claim, found: re.Match[str], reading: Reading) -> Iterator[Objection]:
     """A count of tests that is not the record's."""
-    ground = reading.ground
     groups = reading.sentence.keys(Named.GROUP, found.span())
-    tests = ground.group_tests(groups[0] if groups else "")
-    said = value_of(found["n"], reading.rules)
-    for a in claim.better:
-        for b in claim.worse:
-            asked = [
-                Question(kind=Kind.TEST, first=a, other=b, says=Outcome.AHEAD, about=test,
-                         metric=claim.scope.metric).asked(ground) for test in tests
-            ]  # fmt: skip
-            n = sum(each is not None and each.allowed for each in asked)
-            if said is not None and n != said:
-                place, excerpt = place_of(found.span(), reading)
-                told = counted(n, reading.rules.said["test"])
-                yield Objection(
-                    rule=Rule.CONTRARY_NUMBER, place=place, excerpt=excerpt, taken_for=taken_for(claim, reading),
-                    reason=reading.rules.words("contrary_count", figure=excerpt, n=told), would_stand=told,
-                )  # fmt: skip
-                return
+    tests = reading.ground.group_tests(groups[0] if groups else "")
+    said, rules = value_of(found["n"], reading.rules), reading.rules
+    counts = [_ahead_in(claim, (a, b), tests, reading) for a in claim.better for b in claim.worse if a != b]
+    wrong = next((n for n in counts if said is not None and n != said), None)
+    if wrong is None:
+        return
+    place, excerpt = place_of(found.span(), reading)
+    told = counted(wrong, rules.said["test"])
+    yield Objection(
+        rule=Rule.CONTRARY_NUMBER, place=place, excerpt=excerpt, taken_for=taken_for(claim, reading),
+        reason=rules.words("contrary_count", figure=excerpt, n=told), would_stand=told,
+    )  # fmt: skip
+
+
+def _ahead_in(claim: Claim, pair: tuple[str, str], tests: tuple[str, ...], reading: Reading) -> int:
+    """In how many of these tests the first of a pair is called ahead."""
+    base = Question(
+        kind=Kind.TEST, first=pair[0], other=pair[1], says=Outcome.AHEAD, metric=claim.scope.metric
+    )
+    found = (replace(base, about=test).asked(reading.ground) for test in tests)
+    return sum(each is not None and each.allowed for each in found)

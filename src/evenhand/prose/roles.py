@@ -7,8 +7,10 @@ from dataclasses import dataclass
 
 from evenhand.prose.clauses import Clause
 from evenhand.prose.reading import ALIKE, SIDED, Reading
-from evenhand.prose.rules import ClaimRule
+from evenhand.prose.rules import ClaimRule, Rules
 from evenhand.prose.signs import Named
+
+NEXT, CLOSE = 5, 3  # words within which an object follows a verb, and a word of comparison
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -65,35 +67,37 @@ def _named(
 
 def _side(reading: Reading, clause: Clause, rule: ClaimRule, found: re.Match[str], at: int) -> str:
     """Which side a setup is on; "" where it is on neither."""
-    before = reading.text((clause.start, at))
-    rules = reading.rules
+    strict = bool(reading.rules["roles.strict_object"].search(reading.text((clause.start, at))))
     if found.start() <= at < found.end():
         led = at > found.start() and bool(reading.sentence.of(Named.SETUP, (clause.start, found.start())))
         return "object" if led and rule.says in SIDED else "subject"
-    if rule.winner == "after" and at >= found.end() and not rules["roles.strict_object"].search(before):
-        return "subject"
-    if rules["roles.strict_object"].search(before):
-        return "object"
     if at < found.start():
-        return "object" if rule.winner == "after" else "subject"
-    after = reading.text((found.start(), at))
+        return "object" if strict or rule.winner == "after" else "subject"
+    if strict:
+        return "object"
+    return "subject" if rule.winner == "after" else _side_after(reading, clause, rule, found, at)
+
+
+def _side_after(reading: Reading, clause: Clause, rule: ClaimRule, found: re.Match[str], at: int) -> str:
+    """The side of a setup that stands after a claim with no word of comparison before it."""
+    rules = reading.rules
+    before, between = reading.text((clause.start, at)), reading.text((found.end(), at))
     if rule.object == "next":
-        return "object" if len(after.split()) <= 5 and not _apart(reading, after) else ""
+        after = reading.text((found.start(), at))
+        return "object" if len(after.split()) <= NEXT and not rules["roles.apart"].search(after) else ""
     if rule.says in ALIKE:
         return "object"
-    if rule.object == "than" and rules["roles.object"].search(reading.text((found.end(), at))):
-        close = len(reading.text((found.end(), at)).split()) <= 3
-        if close and not rules["roles.subject_after"].search(before):
-            return "object"
-        if close and re.search(r"\b(?:of|to)\b", reading.text((found.end(), at))):
-            return "object"
-    if at >= found.end() and not reading.text((found.end(), at)).strip():
+    by_word = rules["roles.object"].search(between) and len(between.split()) <= CLOSE
+    if rule.object == "than" and by_word and not _is_subject(rules, before, between):
+        return "object"
+    if not between.strip():
         return "object" if rules["roles.leads_to"].search(found[0]) else "subject"
     return "subject" if rules["roles.subject_after"].search(before) else ""
 
 
-def _apart(reading: Reading, after: str) -> bool:
-    return bool(reading.rules["roles.apart"].search(after))
+def _is_subject(rules: Rules, before: str, between: str) -> bool:
+    """Whether a small word makes a setup the subject, and no word of comparison goes before it."""
+    return bool(rules["roles.subject_after"].search(before)) and not rules["roles.genitive"].search(between)
 
 
 def _spoken_subject(reading: Reading, text: str, objects: tuple[str, ...]) -> tuple[str, ...]:
