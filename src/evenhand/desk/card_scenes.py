@@ -16,6 +16,7 @@ from evenhand.publish.figures.interval_rows import Pair, Row
 from evenhand.publish.figures.price_index import Point, PriceIndex
 from evenhand.publish.numbers import counted, listed, with_unit
 from evenhand.publish.standing import standing
+from evenhand.publish.verdict_words import front_span
 from evenhand.verdicts.claims import Kind
 from evenhand.verdicts.verdict import Verdict
 
@@ -39,8 +40,7 @@ def _row(verdict: Verdict, about: Pair) -> Row:
     leader = about.leader(verdict.outcome)
     word = verdict.outcome.value
     if leader is not None and span is not None:
-        who = about.names.setup(verdict.a if verdict.ratio >= 1 else verdict.b)
-        word = f"{who} {with_unit(span.magnitude.digits(), '%')}"
+        word = with_unit(front_span(verdict).digits(), "%")
     return Row(label="", outcome=verdict.outcome, span=span, word=word, leader=leader)
 
 

@@ -12,7 +12,7 @@ from evenhand.publish.card_titles import Sayings, title
 from evenhand.publish.faces import Face, fit, width
 from evenhand.publish.figures.bands import band
 from evenhand.publish.figures.card_frame import card_frame
-from evenhand.publish.figures.card_lanes import Ground, lane, reach_for, row_words
+from evenhand.publish.figures.card_lanes import Ground, Lead, Spot, lane, reach_for, row_words
 from evenhand.publish.figures.frame import Frame, centred, finish
 from evenhand.publish.figures.interval_forms import Scale
 from evenhand.publish.figures.interval_rows import Pair, Row
@@ -26,6 +26,7 @@ from evenhand.publish.svg import Drawn, Pen, Words, line
 OTHERWISE = "Noise, heat and watts beside the speed"
 NOT_MEASURED = "not measured"
 MOST, MOST_TALL, MOST_SQUARE = 2, 4, 1  # rows of a plot
+LABELS, PLOT_ENDS = 0.36, 0.68  # of a wide card's body: where the plot begins and ends
 HEAD = 1.35  # of a row: what the name of a plot takes
 
 
@@ -45,7 +46,7 @@ class _Plot:
 
     name: str
     margin: float
-    rows: tuple[Row, ...]
+    rows: tuple[tuple[Row, Lead], ...]
     left: int = 0
 
 
@@ -64,13 +65,15 @@ def beside_card(measured: Measured, *, style: Style) -> Picture:
     foot[-1] = f"Right: {a} less. Left: {b} less."
     begun = card_frame(said, [foot[0], foot[-1], *foot[1:-1]], names, style)
     drawn = _drawn(plots, begun)
-    seen = "; ".join(f"{plot.name}: {', '.join(_seen(row) for row in plot.rows)}" for plot in plots)
+    seen = "; ".join(
+        f"{plot.name}: {', '.join(_seen(row, lead) for row, lead in plot.rows)}" for plot in plots
+    )
     described = f"Three small plots of {a} and {b}. {seen}."
     return finish(begun, drawn, title=f"{said} ({a} and {b})", description=described, names=names)
 
 
-def _seen(row: Row) -> str:
-    return f"{row.label} {row.word}".strip()
+def _seen(row: Row, lead: Lead) -> str:
+    return f"{row.label} {lead.text}".strip()
 
 
 def _plots(measured: Measured, style: Style) -> list[_Plot]:
@@ -89,15 +92,16 @@ def _plots(measured: Measured, style: Style) -> list[_Plot]:
     ]
 
 
-def _plot(called: tuple[str, str], rows: Sequence[Row], margin: float, most: int) -> _Plot:
+def _plot(called: tuple[str, str], rows: Sequence[tuple[Row, Lead]], margin: float, most: int) -> _Plot:
     """A plot of what is known, or of one row that says that nothing is."""
     name, unit = called
-    known = [row for row in rows if row.span is not None]
-    shown = known[:most] or [Row(label="", outcome=None, span=None, word=NOT_MEASURED)]
+    known = [each for each in rows if each[0].span is not None]
+    nothing = Row(label="", outcome=None, span=None, word=""), Lead(name="", rest=NOT_MEASURED)
+    shown = known[:most] or [nothing]
     band_of = with_unit(f"±{margin:.3g}", unit)
     return _Plot(
         name=f"{name}: level within {band_of}" if known else name, margin=margin, rows=tuple(shown),
-        left=len(known) - len(shown) if known else 0,
+        left=max(len(known) - len(shown), 0),
     )  # fmt: skip
 
 
@@ -105,18 +109,18 @@ def _margin(gaps: Sequence[Gap], usual: float) -> float:
     return next((gap.margin for gap in gaps if gap.margin > 0), usual)
 
 
-def _gap_rows(gaps: Sequence[Gap], about: Pair) -> list[Row]:
+def _gap_rows(gaps: Sequence[Gap], about: Pair) -> list[tuple[Row, Lead]]:
     """Under load before idle, as that is what is heard and felt; what was told before what could not be."""
     ordered = sorted(gaps, key=lambda gap: (gap.difference is None, not gap.test))
     return [_gap_row(gap, about) for gap in ordered]
 
 
-def _gap_row(gap: Gap, about: Pair) -> Row:
+def _gap_row(gap: Gap, about: Pair) -> tuple[Row, Lead]:
     """A gap with less to the right: a less b is negative where a is better."""
     where = about.names.test(gap.test) if gap.test else "idle"
     label = capital(f"{gap.part}, {where}" if gap.part else where)
     if gap.difference is None:
-        return Row(label=label, outcome=None, span=None, word=NOT_MEASURED)
+        return Row(label=label, outcome=None, span=None, word=""), Lead(name="", rest=NOT_MEASURED)
     level = gap.outcome is Outcome.LEVEL
     low, high = (gap.bound_low, gap.bound_high) if level else (gap.low, gap.high)
     span = Span(
@@ -124,21 +128,27 @@ def _gap_row(gap: Gap, about: Pair) -> Row:
         note=level_words(LEVEL_INTERVAL) if level else "",
     )  # fmt: skip
     row = Row(label=label, outcome=gap.outcome, span=span, word="", leader=about.leader(gap.outcome))
-    return replace(row, word=_word(row, about, gap.unit))
+    who = about.b if gap.outcome is Outcome.BEHIND else about.a
+    return row, _lead(row, about.names.setup(who), f"{with_unit(span.magnitude.digits(), gap.unit)} less")
 
 
-def _watts_row(finding: Finding, about: Pair) -> Row:
+def _watts_row(finding: Finding, about: Pair) -> tuple[Row, Lead]:
     """What a draws less than b in per cent of b's watts, as sentences tell it; below 0 it draws more."""
     span = standing(finding)
-    less = None if span is None else _less(span)
+    less = Span(value=0.0, low=None, high=None) if span is None else _less(span)
     row = Row(
         label=about.names.test(finding.test), outcome=finding.outcome, span=less, word="",
         leader=about.leader(finding.outcome),
     )  # fmt: skip
-    word = _word(row, about, "%")
-    if less is not None and finding.outcome is Outcome.BEHIND:
-        word = f"{about.names.setup(about.a)} {with_unit(less.magnitude.digits(), '%')} more"
-    return replace(row, word=word)
+    way = "more" if finding.outcome is Outcome.BEHIND else "less"
+    return row, _lead(row, about.names.setup(about.a), f"{with_unit(less.magnitude.digits(), '%')} {way}")
+
+
+def _lead(row: Row, name: str, much: str) -> Lead:
+    """Who has less or more by how much, or the state."""
+    if row.outcome in (Outcome.AHEAD, Outcome.BEHIND):
+        return Lead(name=name, rest=much)
+    return Lead(name="", rest=row.outcome.value if row.outcome else NOT_MEASURED)
 
 
 def _less(span: Span) -> Span:
@@ -149,14 +159,6 @@ def _less(span: Span) -> Span:
 
 def _of_watts(better: float) -> float:
     return 100 * (1 - 1 / (1 + better / 100))
-
-
-def _word(row: Row, about: Pair, unit: str) -> str:
-    """Who has less by how much, or the state."""
-    if row.span is None or row.outcome not in (Outcome.AHEAD, Outcome.BEHIND):
-        return row.outcome.value if row.outcome else NOT_MEASURED
-    who = about.names.setup(about.a if row.outcome is Outcome.AHEAD else about.b)
-    return f"{who} {with_unit(row.span.magnitude.digits(), unit)} less"
 
 
 def _drawn(plots: Sequence[_Plot], begun: Frame) -> list[Drawn]:
@@ -196,7 +198,7 @@ def _ground(plot: _Plot, begun: Frame) -> Ground:
     style, body, size = begun.style, begun.body, begun.style.text[1]
     ends = [
         e
-        for row in plot.rows
+        for row, _ in plot.rows
         if row.span
         for e in (row.span.value, row.span.low, row.span.high)
         if e is not None
@@ -206,26 +208,20 @@ def _ground(plot: _Plot, begun: Frame) -> Ground:
     left, right = (
         (body.left + size, body.right - size)
         if style.narrow
-        else (body.left + 0.36 * wide, body.left + 0.7 * wide)
+        else (body.left + LABELS * wide, body.left + PLOT_ENDS * wide)
     )
     return Ground(scale=Scale(left=left, right=right, reach=reach), margin=plot.margin, style=style)
 
 
-def _row(row: Row, ground: Ground, begun: Frame, edges: tuple[float, float]) -> list[Drawn]:
-    style, body, (top, bottom) = begun.style, begun.body, edges
-    size = style.text[1]
+def _row(shown: tuple[Row, Lead], ground: Ground, begun: Frame, edges: tuple[float, float]) -> list[Drawn]:
+    style, body, (top, bottom), (row, lead) = begun.style, begun.body, edges, shown
+    size, wide = style.text[1], body.right - body.left
     words_at = top + 0.75 * size if style.narrow else (top + bottom) / 2
     lane_top = top + 1.35 * size if style.narrow else top
-    room = (0.36 if not style.narrow else 0.55) * (body.right - body.left) - size
+    room = (0.5 if style.narrow else LABELS) * wide - size
     label = fit(row.label, room, sizes=(size, size)).lines[0] if row.label else ""
-    word = row_words(row, (body.right, words_at), style)
-    most = (
-        body.right - body.left - width(label, size) - size
-        if style.narrow
-        else 0.3 * (body.right - body.left) - 10
-    )
-    if word.width > most:
-        word = replace(word, text=fit(word.text, most, sizes=(size, size), face=word.face).lines[0])
+    most = wide - width(label, size) - size if style.narrow else (1 - PLOT_ENDS) * wide - size
+    word = row_words(row, lead, Spot(x=body.right, y=words_at, room=most), style)
     drawn: list[Drawn] = [line((body.left, bottom), (body.right, bottom), Pen(ink="line", width=style.hair))]
     if row.span is not None:
         drawn += band(ground.scale, ground.margin, (lane_top, bottom), style)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from evenhand.findings.finding import Outcome
-from evenhand.publish.faces import Face, elide, width
+from evenhand.publish.faces import ELLIPSIS, Face, elide, elide_name, width
 from evenhand.publish.figures.bands import band
 from evenhand.publish.figures.frame import centred, named, named_width, nice_steps
 from evenhand.publish.figures.interval_forms import Lane, Scale, forms
@@ -71,10 +71,47 @@ def reach_for(values: list[float], margin: float) -> float:
     return step * -(-needed // step)
 
 
-def row_words(row: Row, at: tuple[float, float], style: Style, *, anchor: str = "end") -> Words:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Lead:
+    """What a row says: whose it is ("" where nobody's), and how much or which state."""
+
+    name: str
+    rest: str
+
+    @property
+    def text(self) -> str:
+        """Both."""
+        return f"{self.name} {self.rest}".strip()
+
+    def within(self, room: float, size: float, face: Face) -> str:
+        """Both, the name cut short where they do not fit, and left out where nothing of it would be left."""
+        if not self.name:
+            return self.rest
+        cut = elide_name(self.name, f" {self.rest}", room, size=size, face=face)
+        return self.rest if cut.startswith(ELLIPSIS) else cut
+
+
+def lead_of(row: Row, a: str, b: str) -> Lead:
+    """Who is ahead, and the row's word; a and b are the names of both."""
+    who = {Outcome.AHEAD: a, Outcome.BEHIND: b}.get(row.outcome) if row.outcome else None
+    return Lead(name=who or "", rest=row.word)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Spot:
+    """Where words of a row stand: their anchor, the middle of their height, and how wide they may be."""
+
+    x: float
+    y: float
+    room: float
+    anchor: str = "end"
+
+
+def row_words(row: Row, lead: Lead, spot: Spot, style: Style) -> Words:
     """What a row says, in bold where something is called."""
     called = row.outcome is not None and row.outcome is not Outcome.UNSETTLED
+    face = Face.STRONG if called else Face.TEXT
     return Words(
-        x=at[0], y=centred(at[1], style.text[1]), text=row.word, size=style.text[1], anchor=anchor,
-        face=Face.STRONG if called else Face.TEXT, ink="ink" if called else "ink2",
+        x=spot.x, y=centred(spot.y, style.text[1]), text=lead.within(spot.room, style.text[1], face),
+        size=style.text[1], anchor=spot.anchor, face=face, ink="ink" if called else "ink2",
     )  # fmt: skip

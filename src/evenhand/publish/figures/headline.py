@@ -6,10 +6,20 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from evenhand.publish.card_titles import Sayings
-from evenhand.publish.faces import Face, Fitted, fit
+from evenhand.publish.faces import Face, Fitted, fit, width
 from evenhand.publish.figures.bands import band
 from evenhand.publish.figures.card_frame import card_frame, high, set_lines, whole
-from evenhand.publish.figures.card_lanes import Ground, lane, lone_lane, reach_for, row_words, sides
+from evenhand.publish.figures.card_lanes import (
+    Ground,
+    Lead,
+    Spot,
+    lane,
+    lead_of,
+    lone_lane,
+    reach_for,
+    row_words,
+    sides,
+)
 from evenhand.publish.figures.frame import Frame, finish
 from evenhand.publish.figures.interval_forms import Scale
 from evenhand.publish.figures.interval_rows import Pair, Row
@@ -158,17 +168,23 @@ def _beside(rows: Sequence[Row], about: Pair, begun: Frame, tops: Sequence[float
     ground = _ground((left, body.right), rows, about, style)
     head = body.top + 0.75 * size
     drawn: list[Drawn] = sides(about.a, about.b, head, ground, about.names)
-    through = max(row_words(row, (0, 0), style).width for row in rows) <= ground.beside()
+    leads = [_lead(row, about) for row in rows]
+    through = max(width(lead.text, size, Face.STRONG) for lead in leads) <= ground.beside()
     top = head + 0.4 * size
     if through:
         drawn += band(ground.scale, ground.margin, (top, body.bottom), style)
-    for i, row in enumerate(rows):
+    for i, (row, lead) in enumerate(zip(rows, leads, strict=True)):
         y = max(tops[i], top) + 0.8 * size if len(rows) > 1 else (top + body.bottom) / 2 - size
         drawn += lane(row, ground, y, 2 * size) if through else lone_lane(row, ground, y)
         leftwards = row.span is not None and row.span.value < 0
-        at = (ground.scale.left if leftwards else ground.scale.right, y + 1.45 * size)
-        drawn.append(row_words(row, at, style, anchor="start" if leftwards else "end"))
+        x, anchor = (ground.scale.left, "start") if leftwards else (ground.scale.right, "end")
+        spot = Spot(x=x, y=y + 1.45 * size, room=ground.scale.right - ground.scale.left, anchor=anchor)
+        drawn.append(row_words(row, lead, spot, style))
     return drawn
+
+
+def _lead(row: Row, about: Pair) -> Lead:
+    return lead_of(row, about.names.setup(about.a), about.names.setup(about.b))
 
 
 def _below(audiences: Sequence[ForWhom], about: Pair, begun: Frame, box: Box) -> list[Drawn]:
@@ -181,7 +197,8 @@ def _below(audiences: Sequence[ForWhom], about: Pair, begun: Frame, box: Box) ->
     top += HEAD * size
     for i, one in enumerate(audiences):
         here = top + i * ROW * size
-        word = row_words(one.row, (body.right, here + 0.5 * size), style)
+        spot = Spot(x=body.right, y=here + 0.5 * size, room=0.5 * (body.right - body.left))
+        word = row_words(one.row, _lead(one.row, about), spot, style)
         room = body.right - body.left - word.width - size
         name = fit(one.name, room, sizes=style.text)
         drawn += [*set_lines(name, (body.left, here)), word, *lone_lane(one.row, ground, here + 1.6 * size)]

@@ -21,7 +21,7 @@ NOTHING = "no parts on record"
 UNSAID = "not disclosed"
 AROUND, ROW = 430, 1.45  # px head and foot take; of the type size, the least height of a row
 MOST_ROW = 2.2  # of the type size
-KIND, DISCLOSED = 0.19, 0.28  # of the body's width: columns at the left and the right
+KIND = 0.19  # of the body's width: the column of kinds at the left
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -45,7 +45,7 @@ class BuildParts:
 def parts_cards(build: BuildParts, names: Names, *, style: Style) -> tuple[Picture, ...]:
     """The parts of one build, on as many cards as their rows need."""
     names = names.drawn()
-    each = 2 * ROW if style.narrow else ROW
+    each = 2 * ROW if _stacks(build.parts, style) else ROW
     room = int(((style.height or 1080) - AROUND) / (each * style.text[0]))
     shares = balanced(max(len(build.parts), 1), max(room, 1))
     starts = [sum(shares[:i]) for i in range(len(shares))]
@@ -102,14 +102,23 @@ def _slot(build: BuildParts, names: Names, begun: Frame) -> list[Drawn]:
 
 def _rows(parts: Sequence[PartLine], begun: Frame) -> list[Drawn]:
     style, body = begun.style, begun.body
-    most = (2 * MOST_ROW if style.narrow else MOST_ROW) * style.text[0]
+    stacked = _stacks(parts, style)
+    most = (2 * MOST_ROW if stacked else MOST_ROW) * style.text[0]
     top = body.top + 0.5 * style.text[0]
     pitch = min((body.bottom - top) / len(parts), most)
     drawn: list[Drawn] = []
     for i, part in enumerate(parts):
         edges = (top + i * pitch, top + (i + 1) * pitch)
-        drawn += _stacked(part, begun, edges) if style.narrow else _row(part, begun, edges)
+        drawn += _stacked(part, begun, edges) if stacked else _row(part, begun, edges)
     return drawn
+
+
+def _stacks(parts: Sequence[PartLine], style: Style) -> bool:
+    """Whether how a part was come by stands below its name: beside it nothing may be cut."""
+    wide = style.width - 2 * style.margin
+    size, room = style.text[1], (1 - KIND) * wide - 2 * style.text[1]
+    sizes = (width(p.name, size, Face.STRONG) + width(p.disclosed or UNSAID, size) for p in parts)
+    return style.narrow or max(sizes, default=0.0) > room
 
 
 def _rule(begun: Frame, y: float) -> Drawn:
@@ -121,7 +130,7 @@ def _row(part: PartLine, begun: Frame, edges: tuple[float, float]) -> list[Drawn
     style, body, (top, bottom) = begun.style, begun.body, edges
     wide, size, y = body.right - body.left, style.text[1], (top + bottom) / 2
     kind = shortest([part.kind.capitalize()], KIND * wide - size, sizes=(size, size)).lines[0]
-    how = shortest([part.disclosed or UNSAID], DISCLOSED * wide, sizes=(size, size)).lines[0]
+    how = part.disclosed or UNSAID
     room = wide * (1 - KIND) - width(how, size) - size
     name = fit(part.name, room, sizes=style.text, face=Face.STRONG)
     return [
@@ -140,11 +149,8 @@ def _stacked(part: PartLine, begun: Frame, edges: tuple[float, float]) -> list[D
     style, body, (top, bottom) = begun.style, begun.body, edges
     size, wide, y = style.text[1], body.right - body.left, (top + bottom) / 2
     name = fit(part.name, wide, sizes=style.text, face=Face.STRONG)
-    below = shortest(
-        [f"{part.kind.capitalize()}, {part.disclosed or UNSAID}", part.kind.capitalize()],
-        wide,
-        sizes=(size, size),
-    )
+    told = f"{part.kind.capitalize()}, {part.disclosed or UNSAID}"
+    below = shortest([told, part.disclosed or UNSAID], wide, sizes=(size, size))
     return [
         _rule(begun, bottom),
         Words(x=body.left, y=y - 0.15 * size, text=name.lines[0], size=name.size, face=Face.STRONG),

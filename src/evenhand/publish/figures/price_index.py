@@ -22,6 +22,7 @@ from evenhand.records.prices import Currency
 
 OTHERWISE = "What each build costs, and what it gives"
 NAMES_SHARE = 0.34  # of the body's width: what names and numbers at the right take
+MOST_TWO_LINES, LINE = 5, 1.0  # builds with price and index below the name; of the type size, a single line
 LOW_MARGIN = 1.7  # of the type size: room for amounts below the plot
 
 
@@ -173,10 +174,10 @@ def _labels(
     """Each build by name with its index, at the right, on a thin line from its mark; none over another."""
     style, (across, up) = begun.style, scales
     size, left = style.text[1], box.right + 0.9 * style.text[1]
-    lines = 2 if len(found.points) <= 6 else 1
-    step = 1.18 * size * lines
-    ordered = sorted(found.points, key=lambda p: -p.index)
-    places = _spread([up.at(p.index) for p in ordered], step, (box.top, begun.body.bottom - 0.2 * size))
+    edges = (box.top - 0.4 * size, begun.body.bottom - 0.2 * size)
+    step = 2.36 * size if _two_lines(found) else LINE * size
+    ordered = sorted(found.points, key=lambda p: -p.index)[: int((edges[1] - edges[0]) / step)]
+    places = _spread([up.at(p.index) for p in ordered], step, edges)
     drawn: list[Drawn] = []
     for point, y in zip(ordered, places, strict=True):
         start = (across.at(point.minor) + 9 * style.unit, up.at(point.index))
@@ -190,7 +191,7 @@ def _label(
 ) -> list[Drawn]:
     room, size = begun.body.right - at[0], begun.style.text[1]
     index = _index_words(point)
-    two = len(found.points) <= 6
+    two = _two_lines(found)
     name_room = room if two else room - width(f" {index}", size)
     name = fit(names.setup(point.setup), name_room, sizes=(size, size), face=Face.STRONG).lines[0]
     first = at[1] - (0.59 * size if two else 0.0)
@@ -199,6 +200,11 @@ def _label(
     told = f"{index}, {amount(point.minor, found.currency)}" if two else index
     told = told if width(told, size) <= room else index
     return [own, Words(x=where[0], y=where[1], text=told, size=size, ink="ink2")]
+
+
+def _two_lines(found: PriceIndex) -> bool:
+    """Whether each build has room for its price below its name."""
+    return len(found.points) <= MOST_TWO_LINES
 
 
 def _index_words(point: Point) -> str:

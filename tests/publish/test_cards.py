@@ -1,0 +1,120 @@
+"""The cards of a study: full size, readable, nothing cut or over another, and what they say."""
+
+from __future__ import annotations
+
+from xml.etree import ElementTree
+
+import pytest
+from tests.publish import saltmarsh as s
+from tests.publish.card_samples import TWELVE, about, all_cards, build, flips, price_index, sayings
+from tests.publish.svg_reading import texts
+from tests.publish.test_extremes import WILD, renamed
+from tests.publish.test_media import LEAST, SIZES, faults
+
+from evenhand.publish.card_titles import title
+from evenhand.publish.figures.flip_cards import TITLE, flip_card, one_of_each
+from evenhand.publish.figures.frame import headline_fits
+from evenhand.publish.figures.parts_card import parts_cards
+from evenhand.publish.figures.price_index import price_index_card
+from evenhand.publish.palette import Theme
+from evenhand.publish.style import Medium, for_medium
+
+RIGHT_TO_LEFT = renamed(plover="זמיר שחור", dunlin="بجعة")
+NAMES = {
+    "usual": s.NAMES, "long": s.LONG_NAMES, "wild": renamed(**WILD), "right to left": RIGHT_TO_LEFT,
+}  # fmt: skip
+
+
+@pytest.fixture(scope="module", params=NAMES, ids=list(NAMES))
+def names(request):
+    return NAMES[request.param]
+
+
+def said(picture) -> str:
+    return " ".join(t.words.text for t in texts(picture)).replace("\u00a0", " ")
+
+
+@pytest.mark.parametrize("medium", Medium)
+def test_text_is_large_enough_inside_the_card_and_apart(names, medium):
+    for case, pictures in all_cards(names, for_medium(medium)).items():
+        assert pictures, case
+        for picture in pictures:
+            assert (picture.width, picture.height) == SIZES[medium], case
+            assert faults(picture, LEAST[medium]) == [], case
+
+
+@pytest.mark.parametrize("medium", Medium)
+def test_every_card_says_what_it_shows_and_what_is_seen(medium):
+    for case, pictures in all_cards(s.NAMES, for_medium(medium, Theme.DARK)).items():
+        for picture in pictures:
+            assert len(picture.title) > 10, case
+            assert len(picture.description) > 40, case
+            assert "var(" not in picture.svg, case
+
+
+@pytest.mark.parametrize("medium", Medium)
+def test_twelve_builds_find_room_each_by_name_though_marks_repeat(medium):
+    picture = price_index_card(price_index(tuple(TWELVE.setups)), TWELVE, style=for_medium(medium))
+    assert faults(picture, LEAST[medium]) == []
+    assert all(named.name in said(picture) for named in TWELVE.setups.values())
+
+
+def test_a_single_build_is_drawn_alone():
+    picture = price_index_card(price_index(("plover",)), s.NAMES, style=for_medium(Medium.WIDE))
+    assert faults(picture, 50) == []
+
+
+def test_a_name_cannot_bring_markup_into_a_picture():
+    evil = renamed(plover='<script>alert("1")</script>', dunlin="x' onload='1&<b>")
+    for case, pictures in all_cards(evil, for_medium(Medium.WIDE)).items():
+        for picture in pictures:
+            tags = {element.tag.rsplit("}", 1)[-1] for element in ElementTree.fromstring(picture.svg).iter()}
+            assert tags <= {"svg", "title", "desc", "text", "rect", "line", "path"}, case
+            assert "<script" not in picture.svg, case
+
+
+def test_a_title_is_a_sentence_that_stands_or_the_next_one_that_fits():
+    style = for_medium(Medium.SQUARE)
+    both = sayings("audience-level", "test-ahead" if False else "audience-unsettled")
+    assert title(both, s.NAMES, style, otherwise="-").startswith(
+        "For Mostly play, Plover and Dunlin are level"
+    )
+    long = renamed(plover="P" * 60, dunlin="D" * 60)
+    assert headline_fits(title(both, long, style, otherwise="-"), style)
+    assert title(sayings(), s.NAMES, style, otherwise="What is shown") == "What is shown"
+
+
+def test_the_flip_card_shows_one_change_of_each_kind_before_a_second():
+    kinds = [
+        flip.moves[0].lever for flip in one_of_each((*flips(s.NAMES).flips[:1] * 2, *flips(s.NAMES).flips))
+    ]
+    assert len(set(kinds[:6])) == 6
+    card = flip_card(flips(s.NAMES), ("Nine tests.",), style=for_medium(Medium.WIDE))
+    assert TITLE in said(card)
+    assert "Plover rises to 1,019 dl from 998 dl" in said(card)
+
+
+def test_what_was_not_measured_is_said():
+    nothing = all_cards(s.NAMES, for_medium(Medium.WIDE))["beside, nothing"][0]
+    assert said(nothing).count("not measured") == 3
+    assert "not measured" in nothing.description
+
+
+def test_watts_are_told_as_sentences_tell_them():
+    card = all_cards(s.NAMES, for_medium(Medium.WIDE))["beside"][0]
+    assert "Plover 13.8 % less" in said(card)
+
+
+def test_parts_say_how_each_was_come_by_and_the_price_its_day():
+    (card,) = parts_cards(build(), s.NAMES, style=for_medium(Medium.WIDE))
+    assert "on loan from Harrowfen" in said(card)
+    assert "not disclosed" in said(card)
+    assert "998 dl on 24 November 2026" in said(card)
+
+
+def test_a_pair_of_builds_keeps_its_names_on_the_headline_card():
+    cards = all_cards(s.NAMES, for_medium(Medium.TALL))["headline"]
+    told = " ".join(said(card) for card in cards)
+    assert about(s.NAMES).names.setup("plover") in told
+    assert "For Mostly editing, Dunlin is ahead of Plover" in told
+    assert "For New seats, Plover and Dunlin are unsettled." in told
