@@ -73,7 +73,7 @@ def test_told_in_lines_it_opens_with_the_answer_and_cautions_before_a_screwdrive
     asked(swapped(*CORNERS, compared=("tern", "gull")))
     said = evenhand("causes", "mole").out.replace("\u00a0", " ")
     assert said.startswith("Graphics makes the difference in Quay")
-    assert "Quay: graphics: Tern’s ahead 15.03 %" in said
+    assert "Quay: graphics: Puts Tern ahead, Tern +15.03 %" in said
     assert "unplug" in said
     assert "ESD strap" in said
     assert "Not shown for any test" in said

@@ -5,7 +5,7 @@ import math
 import pytest
 from tests.findings.bench import machine, run
 
-from evenhand.findings.fairness import NOTHING_DIFFERS, SAME_SETUP, Question, fairness
+from evenhand.findings.fairness import NO_PARTS, NOTHING_DIFFERS, SAME_SETUP, Question, fairness
 from evenhand.findings.unlikes import Aspect, Mark
 
 
@@ -114,6 +114,12 @@ def test_two_setups_in_which_nothing_differs_and_one_against_itself_are_told():
     a, b = machine("a", "p0"), machine("b", "p0")
     assert [c.key for c in fairness(a, b).caveats] == [NOTHING_DIFFERS]
     assert [c.key for c in fairness(a, a).caveats] == [SAME_SETUP]
+
+
+def test_two_builds_of_which_one_lists_no_parts_are_not_called_one_machine_twice():
+    a, b = machine("a", "p0"), machine("b")
+    assert NOTHING_DIFFERS not in [c.key for c in fairness(a, b).caveats]
+    assert [c.key for c in fairness(machine("a"), machine("b")).caveats] == [NO_PARTS, NO_PARTS]
 
 
 @pytest.mark.parametrize("stamps", [({"driver": "1"}, {"driver": "2"}), ({}, {"driver": "2"}), ({}, {})])

@@ -2,12 +2,23 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from evenhand.findings.cause import Cause, Sort, Standing
 from evenhand.findings.effects import Effect
+from evenhand.findings.factors import NOT_ON_RECORD
 from evenhand.findings.finding import Caveat, Outcome
-from evenhand.publish.cause_words import Told, cause_details, cause_name, causes_answer, effect_words
+from evenhand.publish.cause_words import (
+    NOT_CALLED,
+    Told,
+    cause_details,
+    cause_name,
+    causes_answer,
+    effect_words,
+    why_not_called,
+)
 from evenhand.publish.names import Names, SetupName, TestName
 from evenhand.stats.designs import Change
 
@@ -88,16 +99,16 @@ def test_the_answer(causes: list[Cause], said: str) -> None:
 @pytest.mark.parametrize(
     ("one", "state", "slot"),
     [
-        (cause("quay", "graphics"), "Tern’s ahead 10 %", 1),
-        (cause("quay", "graphics", outcome=Outcome.BEHIND), "Gull’s ahead 10 %", 2),
-        (bundle("quay"), "Tern’s together ahead 10 %", 1),
+        (cause("quay", "graphics"), "Puts Tern ahead", 1),
+        (cause("quay", "graphics", outcome=Outcome.BEHIND), "Puts Gull ahead", 2),
+        (bundle("quay"), "Together put Tern ahead", 1),
         (cause("quay", "graphics", outcome=Outcome.LEVEL), "Level", None),
         (cause("quay", outcome=None, standing=Standing.REFUSED), "Refused", None),
         (cause("quay", outcome=None, standing=Standing.NOT_MEASURED), "Not measured", None),
-        (cause("quay", "graphics", sort=Sort.INTERACTION), "Together 10 % more", None),
+        (cause("quay", "graphics", sort=Sort.INTERACTION), "Together they do more", None),
         (
             cause("quay", "graphics", sort=Sort.INTERACTION, outcome=Outcome.BEHIND),
-            "Together 10 % less",
+            "Together they do less",
             None,
         ),
     ],
@@ -108,6 +119,31 @@ def test_a_row_says_whose_is_ahead_and_never_lets_a_setup_have_an_interaction(
     words = effect_words(one, TOLD)
     assert words.state.replace("\u00a0", " ").replace("10.0", "10") == state
     assert words.slot == slot
+
+
+@pytest.mark.parametrize(
+    ("low", "high", "p", "p_holm", "said"),
+    [
+        (1.003, 1.05, 0.02, 0.2, NOT_CALLED),
+        (0.99, 1.05, 0.2, 0.4, ""),
+        (1.003, 1.05, 0.04, 0.04, "clear of 0 at 95 %, but not surely enough to call it"),
+        (None, None, None, None, ""),
+    ],
+)
+def test_an_interval_that_leaves_out_0_and_calls_nothing_says_why(
+    low: float | None, high: float | None, p: float | None, p_holm: float | None, said: str
+) -> None:
+    one = replace(effect(Outcome.UNSETTLED), low=low, high=high, p=p, p_holm=p_holm)
+    assert why_not_called(one).replace("\u00a0", " ") == said
+    assert why_not_called(replace(one, outcome=Outcome.AHEAD)) == ""
+
+
+def test_what_nobody_wrote_down_is_not_said_to_have_changed() -> None:
+    one = bundle("quay")
+    unread = replace(one, changes=(one.changes[0], replace(one.changes[2], low=NOT_ON_RECORD)))
+    assert causes_answer([unread], TOLD) == (
+        "In Quay processor changed, whether graphics did is not on record, and no setup tells them apart."
+    )
 
 
 def test_an_interaction_is_named_by_both_its_sides() -> None:

@@ -28,7 +28,7 @@ def laid(*spots: Spot, agreement: float = 0.98) -> LaidOver:
 def test_each_place_says_when_who_loses_and_how_they_stand_there_and_over_all() -> None:
     told = spot_words(laid(Spot(from_s=12, to_s=16.5, ratio=0.96)), PAIR, s.NAMES)
     assert [words.replace("\xa0", " ") for words in told] == [
-        "12.0 to 16.5 s: Plover loses time. Dunlin ahead 4.0 % there, Plover ahead 10.0 % over the scene."
+        "12.0 to 16.5 s: Plover loses time. Plover −4.0 % there, +10.0 % over the scene."
     ]
 
 

@@ -49,7 +49,7 @@ def test_the_band_and_its_posts_stand_at_the_margin_in_every_row() -> None:
     ("shown", "state", "interval", "slot"),
     [
         (row(Outcome.AHEAD, 10.68, 8.91, 12.47), "Plover ahead 10.7 %", "8.9 to 12.5", 2),
-        (row(Outcome.BEHIND, -14.68, -16.2, -13.2), "Dunlin ahead 14.7 %", "13.2 to 16.2", 3),
+        (row(Outcome.BEHIND, -14.68, -16.2, -13.2), "Dunlin ahead", "Plover −14.7 % (−16.2 to −13.2)", 3),
         (row(Outcome.AHEAD, 2.0, -0.4, 4.4), "Plover ahead", "Plover +2.0 % (−0.4 to +4.4)", 2),
         (row(Outcome.LEVEL, 0.4, -1.2, 2.0), "Level", "Plover +0.4 % (−1.2 to +2.0)", None),
         (row(Outcome.UNSETTLED, 2.2, -1.2, 5.4), "Unsettled", "Plover +2.2 % (−1.2 to +5.4)", None),

@@ -99,6 +99,13 @@ def test_how_firmly_it_holds_is_told_of_whoever_is_in_front() -> None:
     assert "cannot be said" in chance_words(None, LEVEL, s.NAMES)
 
 
+def test_where_one_thing_is_weighed_no_weight_is_said_to_be_another() -> None:
+    chance = Wobble(a_in_front=0.0, a_by_margin=0.0, b_by_margin=0.12, alone=True)
+    said = chance_words(chance, BEHIND, s.NAMES)
+    assert said.startswith("One thing is weighed, so no weight can be another; within the error of the meas")
+    assert said.endswith("Dunlin is in front in every one of 100 draws, by more than the margin in 12.")
+
+
 def test_weights_are_told_as_shares_of_their_sum() -> None:
     assert plain(weighing_words(PLAY, s.NAMES)) == "games 80 %, work 20 %"
     both = replace(PLAY, groups={"games": 3, "work": 1}, properties={Property.SPEED: 3, Property.NOISE: 1})
@@ -157,17 +164,17 @@ def test_speed_and_value_that_contradict_each_other_are_both_said() -> None:
     ("move", "aspect", "becomes", "said"),
     [
         (Move(lever=Lever.PRICE, name="plover", size=0.02, before=998, after=1019), Aspect.VALUE, 0,
-         "Plover rises to 1,019 dl from 998 dl: the two are then level by value."),
+         "Plover rises to 1,019 dl from 998 dl: Plover and Dunlin are then level by value."),
         (Move(lever=Lever.WEIGHT, name="games", size=0.232, before=0.8, after=0.568), Aspect.ORDER, -1,
-         "The weight of games falls to 57 % from 80 %: Dunlin is then in front."),
+         "The weight of games falls to 56.8 % from 80 %: Dunlin is then in front of Plover."),
         (Move(lever=Lever.TITLE, name="causeway", size=0.16), Aspect.OUTCOME, 1,
          "Salt Causeway is left out: Plover is then ahead of Dunlin."),
         (Move(lever=Lever.RUN, name="3f9a", size=0.02), Aspect.OUTCOME, 2,
-         "The run take 3 is put back: it is then unsettled."),
+         "The run take 3 is put back: Plover and Dunlin are then unsettled."),
         (Move(lever=Lever.METRIC, name="", size=1.0, metric="low_1pct"), Aspect.OUTCOME, 0,
-         "Every game is judged by its 1% lows: the two are then level."),
+         "Every game is judged by its 1% lows: Plover and Dunlin are then level."),
         (Move(lever=Lever.MARGIN, name="", size=0.3, before=0.03, after=0.02), Aspect.OUTCOME, -1,
-         "The margin falls to 2.0 % from 3.0 %: Dunlin is then ahead of Plover."),
+         "The margin falls to 2 % from 3 %: Dunlin is then ahead of Plover."),
     ],
 )  # fmt: skip
 def test_a_flip_is_told_as_the_change_and_what_it_says_then(
@@ -175,6 +182,13 @@ def test_a_flip_is_told_as_the_change_and_what_it_says_then(
 ) -> None:
     flip = Flip(a="plover", b="dunlin", aspect=aspect, moves=(move,), was=1, becomes=becomes, ratio=1.0)
     assert plain(flip_sentence(flip, s.NAMES, currency=DRELL, runs={"3f9a": "take 3"})) == said
+
+
+def test_a_flip_after_which_value_says_nothing_is_told_too() -> None:
+    move = Move(lever=Lever.WEIGHT, name="games", size=0.1, before=0.8, after=0.9)
+    flip = Flip(a="plover", b="dunlin", aspect=Aspect.VALUE, moves=(move,), was=1, becomes=2, ratio=1.0)
+    said = flip_sentence(flip, s.NAMES, currency=DRELL, runs={})
+    assert said.endswith(": nothing is then said of value between Plover and Dunlin.")
 
 
 @pytest.mark.parametrize(

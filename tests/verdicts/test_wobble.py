@@ -8,10 +8,12 @@ import pytest
 from validation.workshops import MOSTLY_PLAY, SALTMARSH_TESTS, case_of, cells_of, saltmarsh_cells
 
 from evenhand.findings.finding import Cell
-from evenhand.records.audiences import Audience
+from evenhand.findings.gaps import Gap, Topic
+from evenhand.records.audiences import Audience, Property
 from evenhand.verdicts.case import Case
+from evenhand.verdicts.noise import with_noise
 from evenhand.verdicts.reading import lay_pairs
-from evenhand.verdicts.wobble import Wobble, drawn_weights, wobble
+from evenhand.verdicts.wobble import Wobble, drawn, wobble
 
 CELLS = saltmarsh_cells()
 
@@ -38,10 +40,10 @@ def test_the_shares_add_up() -> None:
 def test_drawn_shares_have_the_mean_and_spread_that_are_stated() -> None:
     case = case_of(MOSTLY_PLAY, CELLS)
     pair = lay_pairs(case)[0]
-    drawn = drawn_weights(case, pair, np.random.default_rng(2), draws=20000, firmness=20.0)
+    weights = drawn(case, pair, np.random.default_rng(2), draws=20000, firmness=20.0).weights
     games = np.array([ground.test in ("causeway", "tramlines", "regatta", "ember", "choir")
                       for ground in pair.grounds.grounds])  # fmt: skip
-    share = drawn[:, games].sum(axis=1)
+    share = weights[:, games].sum(axis=1)
     assert share.mean() == pytest.approx(0.8, abs=0.005)
     assert share.std() == pytest.approx(math.sqrt(0.8 * 0.2 / 21), rel=0.03)
 
@@ -75,3 +77,32 @@ def test_without_a_spread_nothing_is_drawn() -> None:
     single = [replace(c, observations=c.observations[:1]) for c in CELLS if c.test == "choir"]
     case = case_of(Audience(key="x", name="X", groups={"games": 1}), single)
     assert wobble(case, lay_pairs(case)[0], np.random.default_rng(1)) is None
+
+
+def test_noise_keeps_its_one_share_however_the_weights_wobble() -> None:
+    quiet = replace(MOSTLY_PLAY, properties={Property.SPEED: 80, Property.NOISE: 20})
+    bare = case_of(quiet, CELLS)
+    heard_of = [
+        with_noise(p, [Gap(topic=Topic.SOUND, a=p.a, b=p.b, difference=-2.0, se=0.4, df=4.0)])
+        for p in bare.pairs
+    ]
+    case = replace(bare, pairs=tuple(heard_of))
+    pair = lay_pairs(case)[0]
+    found = drawn(case, pair, np.random.default_rng(2), draws=500, firmness=20.0)
+    heard = [ground.property is Property.NOISE for ground in pair.grounds.grounds]
+    assert found.weights[:, heard].sum(axis=1) == pytest.approx(0.2)
+    assert found.weights.sum(axis=1) == pytest.approx(1.0)
+
+
+def test_a_price_that_is_weighed_counts_in_every_draw() -> None:
+    dear = replace(MOSTLY_PLAY, properties={Property.SPEED: 50, Property.PRICE: 50})
+    cheap_a, cheap_b = (
+        wobbled(case_of(dear, CELLS, prices={"plover": a, "dunlin": b, "wren": 1000}))
+        for a, b in ((900, 1100), (1100, 900))
+    )
+    assert (cheap_a.a_in_front, cheap_b.a_in_front) == (1.0, 0.0)
+
+
+def test_only_a_single_thing_is_told_to_stand_alone() -> None:
+    one = Audience(key="x", name="X", groups={"games": 1, "work": 0})
+    assert [wobbled(case_of(each, CELLS)).alone for each in (one, MOSTLY_PLAY)] == [True, False]

@@ -17,8 +17,6 @@ if TYPE_CHECKING:
     from evenhand.desk.on_record import StudyOnRecord
     from evenhand.verdicts.moves import Flip
 
-MOST_FLIPS = 8
-
 
 @click.command("verdict")
 @click.argument("study")
@@ -74,8 +72,9 @@ def tell_audience(one: ForAudience, found: Judgement, record: StudyOnRecord, two
         return
     for line in pair_lines(one, found, record):
         say(f"  {line}")
-    part("  What would flip it", flip_lines(one.flips[:MOST_FLIPS], found, record))
-    part("  What two changes together would flip", flip_lines(two[:MOST_FLIPS], found, record))
+    part("  What would flip it", flip_lines(one, one.flips, found, record))
+    if two:
+        part("  What two changes together would flip", flip_lines(one, two, found, record))
 
 
 def pair_lines(one: ForAudience, found: Judgement, record: StudyOnRecord) -> Iterator[str]:
@@ -93,13 +92,23 @@ def pair_lines(one: ForAudience, found: Judgement, record: StudyOnRecord) -> Ite
         yield from (f"  {line}" for line in told if line)
 
 
-def flip_lines(flips: tuple[Flip, ...], found: Judgement, record: StudyOnRecord) -> Iterator[str]:
-    """Changes as sentences."""
+def flip_lines(
+    one: ForAudience, flips: tuple[Flip, ...], found: Judgement, record: StudyOnRecord
+) -> Iterator[str]:
+    """Changes as sentences, pair by pair; how many more there are of each."""
+    from evenhand.desk.pages.verdict_rows import MOST_FLIPS, telling_flips
     from evenhand.publish.flip_words import flip_sentence
+    from evenhand.publish.numbers import count_word
 
-    runs = {each.run.id: each.run.label for each in record.runs}
-    for flip in flips:
-        yield f"  {flip_sentence(flip, found.names, currency=found.paid.currency, runs=runs)}"
+    names, runs = found.names, {each.run.id: each.run.label for each in record.runs}
+    for pair in [(each.a, each.b) for each in one.verdicts]:
+        own = telling_flips(flips, pair)
+        if own and len(one.verdicts) > 1:
+            yield f"  {names.setup(pair[0])} and {names.setup(pair[1])}:"
+        for flip in own[:MOST_FLIPS]:
+            yield f"    {flip_sentence(flip, names, currency=found.paid.currency, runs=runs)}"
+        if len(own) > MOST_FLIPS:
+            yield f"    And {count_word(len(own) - MOST_FLIPS)} more, larger; --json has all."
 
 
 COMMANDS = (verdict,)

@@ -105,6 +105,7 @@ def wobble_answer(chance: Wobble | None) -> Answer | None:
         "a_in_front": chance.a_in_front,
         "a_by_margin": chance.a_by_margin,
         "b_by_margin": chance.b_by_margin,
+        "alone": chance.alone,
     }
 
 

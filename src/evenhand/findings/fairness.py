@@ -161,7 +161,7 @@ def _caveats(a: Machine, b: Machine, unlikes: Sequence[Unlike]) -> tuple[Caveat,
     if a.key == b.key:
         words = "{setups[0]} is held against itself: whatever differs is chance"
         found.append(Caveat(key=SAME_SETUP, words=words, setups=(a.key,)))
-    elif not any(map(_may_differ, unlikes)):
+    elif not any(map(_may_differ, unlikes)) and not _blank(a, b):
         words = (
             "nothing on record differs between {setups[0]} and {setups[1]}: one machine twice, "
             "or a difference that nobody wrote down"
@@ -170,7 +170,12 @@ def _caveats(a: Machine, b: Machine, unlikes: Sequence[Unlike]) -> tuple[Caveat,
     return tuple(found)
 
 
-SAME_SETUP, NOTHING_DIFFERS = "same-setup", "nothing-differs"
+SAME_SETUP, NOTHING_DIFFERS, NO_PARTS = "same-setup", "nothing-differs", "no-parts"
+
+
+def _blank(a: Machine, b: Machine) -> bool:
+    """Whether two builds are held against each other of which one lists no parts: unknown is not alike."""
+    return a.build.key != b.build.key and not (a.build.parts and b.build.parts)
 
 
 def _may_differ(unlike: Unlike) -> bool:
@@ -188,4 +193,4 @@ def _of_parts(machine: Machine) -> Caveat | None:
     if machine.build.parts:
         return None
     words = "no parts on record, so that no part can be named as a cause"
-    return Caveat(key="no-parts", words=words, setups=(machine.key,), each=True)
+    return Caveat(key=NO_PARTS, words=words, setups=(machine.key,), each=True)

@@ -6,9 +6,12 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from evenhand.findings.cause import Cause, Sort, Standing
+from evenhand.findings.effects import Effect
+from evenhand.findings.factors import NOT_ON_RECORD
 from evenhand.findings.finding import Outcome
+from evenhand.findings.outcomes import ALPHA
 from evenhand.publish.names import Names
-from evenhand.publish.numbers import capital, count_word, listed, with_unit
+from evenhand.publish.numbers import capital, count_word, listed
 from evenhand.publish.spans import Span
 from evenhand.publish.standing import standing
 from evenhand.stats.designs import Change
@@ -71,14 +74,25 @@ def _clause(own: Sequence[Cause]) -> str:
     if rank is Standing.SHOWN:
         return _shown_clause(own)
     if rank is Standing.BUNDLED:
-        bundled = next(cause for cause in own if cause.standing is Standing.BUNDLED)
-        return f"{{where}}{factor_words(bundled.changes)} changed together, and no setup tells them apart"
+        return f"{{where}}{_bundle_clause(next(c for c in own if c.standing is Standing.BUNDLED))}"
     return {
         Standing.UNREAD: "{where}what changed is not on record",
         Standing.BESIDE: "{where}no part differs, only how runs were made",
         Standing.REFUSED: "{where}two different tests were run, which may not share a ratio",
         Standing.NOT_MEASURED: "{where}no run of both counts",
     }[rank]
+
+
+def _bundle_clause(bundled: Cause) -> str:
+    """What changed together; what nobody wrote down may have, or not."""
+    unread = [change for change in bundled.changes if NOT_ON_RECORD in (change.low, change.high)]
+    read = [change for change in bundled.changes if change not in unread]
+    if unread and read:
+        maybe = listed(tuple(change.factor for change in unread), "or")
+        changed = f"{factor_words(read)} changed, whether {maybe} did is not on record"
+    else:
+        changed = f"{factor_words(bundled.changes)} changed together"
+    return f"{changed}, and no setup tells them apart"
 
 
 def _shown_clause(own: Sequence[Cause]) -> str:
@@ -133,24 +147,39 @@ def effect_words(cause: Cause, told: Told) -> EffectWords:
         return _interaction_words(effect.outcome, span)
     if effect.outcome in LEADS:
         leader = cause.a if effect.outcome is Outcome.AHEAD else cause.b
-        name, own = names.setup(leader), span.magnitude
-        verb = "ahead" if len(cause.changes) == 1 else "together ahead"
+        verb = "puts" if len(cause.changes) == 1 else "together put"
         return EffectWords(
-            state=f"{name}’s {verb} {with_unit(own.digits(), '%')}", interval=own.range(), sort="ahead",
+            state=capital(f"{verb} {names.setup(leader)} ahead"), sort="ahead",
+            interval=f"{names.setup(cause.a)} {span.words('%', signed=True)}",
             slot=names.slot(leader).number,
         )  # fmt: skip
-    at = f"{names.setup(cause.a)}’s {span.words('%', signed=True)}"
+    at = f"{names.setup(cause.a)} {span.words('%', signed=True)}"
     return EffectWords(state=capital(effect.outcome.value), interval=at, sort=effect.outcome.value)
 
 
 def _interaction_words(outcome: Outcome, span: Span) -> EffectWords:
     """How far two things together do more or less than each by itself."""
+    at = f"beyond what each does by itself: {span.words('%', signed=True)}"
     if outcome in LEADS:
-        by = with_unit(span.magnitude.digits(), "%")
-        state = f"Together {by} {'more' if outcome is Outcome.AHEAD else 'less'}"
-        return EffectWords(state=state, interval=span.magnitude.range(), sort="measured")
-    at = f"together {span.words('%', signed=True)}"
+        state = f"Together they do {'more' if outcome is Outcome.AHEAD else 'less'}"
+        return EffectWords(state=state, interval=at, sort="measured")
     return EffectWords(state=capital(outcome.value), interval=at, sort=outcome.value)
+
+
+NOT_CALLED = "clear of 0 by itself, not once all comparisons are counted"
+NOT_SURELY = "clear of 0 at 95\u00a0%, but not surely enough to call it"
+
+
+def why_not_called(effect: Effect) -> str:
+    """Why an effect whose interval leaves out 0 is unsettled; "" where it does not.
+
+    One comparison of several may be clear by chance alone, so that all are counted before any is called.
+    """
+    if effect.outcome is not Outcome.UNSETTLED or effect.low is None or effect.high is None:
+        return ""
+    if effect.low <= 1 <= effect.high:
+        return ""
+    return NOT_CALLED if effect.p is not None and effect.p < ALPHA else NOT_SURELY
 
 
 def cause_name(cause: Cause) -> str:

@@ -28,7 +28,10 @@ def flip_sentence(flip: Flip, names: Names, *, currency: Currency | None, runs: 
 
 
 def move_words(move: Move, names: Names, *, currency: Currency | None, runs: Mapping[str, str]) -> str:
-    """One change as a clause: "Plover rises to 1,019 dl", "games falls to 57 % from 80 %"."""
+    """One change as a clause: "Plover rises to 1,019 dl", "games falls to 56.8 % from 80 %".
+
+    Weights and margins are told to the tenth of a point that is tried: rounded, they may not turn anything.
+    """
     if move.lever is Lever.TITLE:
         return f"{names.test(move.name)} is left out"
     if move.lever is Lever.RUN:
@@ -41,8 +44,7 @@ def move_words(move: Move, names: Names, *, currency: Currency | None, runs: Map
     if move.lever is Lever.PRICE and currency is not None:
         return f"{names.setup(move.name)} {way} to {amount(after, currency)} from {amount(before, currency)}"
     what = "the margin" if move.lever is Lever.MARGIN else f"the weight of {weight_name(move.name, names)}"
-    digits = 1 if abs(after - before) < 0.02 or move.lever is Lever.MARGIN else 0
-    told = [with_unit(number(100 * share, digits), "%") for share in (after, before)]
+    told = [with_unit(number(100 * share, 1).removesuffix(".0"), "%") for share in (after, before)]
     return f"{what} {way} to {told[0]} from {told[1]}"
 
 
@@ -64,20 +66,20 @@ def becomes_word(aspect: Aspect, code: int) -> str:
 
 
 def effect_words(flip: Flip, names: Names) -> str:
-    """What it then says of the pair: "Dunlin is then in front", "then level", "value is then level"."""
+    """What it then says of the pair, both named: "Dunlin is then in front of Plover"."""
     a, b = names.setup(flip.a), names.setup(flip.b)
     if flip.aspect is Aspect.ORDER:
-        return (
-            f"{a if flip.becomes > 0 else b} is then in front" if flip.becomes else "then neither is in front"
-        )
+        if not flip.becomes:
+            return f"neither of {a} and {b} is then in front"
+        first, second = (a, b) if flip.becomes > 0 else (b, a)
+        return f"{first} is then in front of {second}"
     if flip.aspect is Aspect.VALUE:
-        named = {
-            BY_VALUE_A: f"{a} is then",
-            BY_VALUE_B: f"{b} is then",
-            VALUE_LEVEL: "the two are then level",
-        }
-        return f"{named[flip.becomes]} {'by value' if flip.becomes == VALUE_LEVEL else 'the better value'}"
+        return {
+            BY_VALUE_A: f"{a} is then the better value beside {b}",
+            BY_VALUE_B: f"{b} is then the better value beside {a}",
+            VALUE_LEVEL: f"{a} and {b} are then level by value",
+        }.get(flip.becomes, f"nothing is then said of value between {a} and {b}")
     if flip.becomes in (AHEAD, BEHIND):
         first, second = (a, b) if flip.becomes == AHEAD else (b, a)
         return f"{first} is then ahead of {second}"
-    return "the two are then level" if flip.becomes == LEVEL else "it is then unsettled"
+    return f"{a} and {b} are then {'level' if flip.becomes == LEVEL else 'unsettled'}"

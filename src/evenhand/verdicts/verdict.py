@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from evenhand.findings.finding import Caveat, Outcome
-from evenhand.findings.outcomes import ends, from_log, is_measurable, may_be_small
+from evenhand.findings.outcomes import ALPHA, ends, from_log, is_measurable, may_be_small
 from evenhand.money.break_even import BreakEven, Value, break_even
 from evenhand.records.audiences import Property
 from evenhand.verdicts.case import Case
@@ -78,11 +78,12 @@ def verdicts(case: Case) -> tuple[Verdict, ...]:
         fixed_minor=case.audience.fixed_minor,
     )  # fmt: skip
     return tuple(
-        _verdict(case, pair, its, found) for (pair, its), found in zip(usable, readings, strict=True)
+        _verdict(case, pair, its, found, family=len(usable))
+        for (pair, its), found in zip(usable, readings, strict=True)
     )
 
 
-def _verdict(case: Case, pair: LaidPair, laid: Laid, found: Readings) -> Verdict:
+def _verdict(case: Case, pair: LaidPair, laid: Laid, found: Readings, *, family: int) -> Verdict:
     margin = math.log1p(case.study.margin)
     outcome = OUTCOMES.get(int(found.outcome[0]), Outcome.UNSETTLED)
     d, half = float(found.summed.d[0]), _known(found.summed.half_shown[0])
@@ -96,7 +97,9 @@ def _verdict(case: Case, pair: LaidPair, laid: Laid, found: Readings) -> Verdict
         perhaps_small=may_be_small(outcome, (*shown, *bounds), margin=margin),
         value=VALUES.get(int(found.value[0]), Value.UNKNOWN), break_even=even, prices=prices,
         shares=_shares(grounds, laid),
-        caveats=tuple(_caveats(grounds, laid, found.summed, outcome)),
+        caveats=(
+            *_caveats(grounds, laid, found.summed), *_withheld(found.summed, outcome, family=family)
+        ),
     )  # fmt: skip
 
 
@@ -127,7 +130,7 @@ def _wider(summed: Summed) -> float | None:
     return None if half is None else half + float(summed.allowance[0])
 
 
-def _caveats(pair: PairGrounds, laid: Laid, summed: Summed, outcome: Outcome) -> list[Caveat]:
+def _caveats(pair: PairGrounds, laid: Laid, summed: Summed) -> list[Caveat]:
     found: list[Caveat] = []
     if laid.missing:
         share = 100 * laid.missing_share
@@ -145,7 +148,6 @@ def _caveats(pair: PairGrounds, laid: Laid, summed: Summed, outcome: Outcome) ->
     if heavy and len(laid.weights) > 1:
         words = "carries more than half of the weight: {tests}"
         found.append(Caveat(key="dominates", words=words, tests=heavy))
-    found += _withheld(summed, outcome)
     if float(summed.allowance[0]) > 0:
         words = "boots or order cannot exclude a shared error: "
         words += f"allowance {100 * math.expm1(float(summed.allowance[0])):.3g} %"
@@ -153,13 +155,21 @@ def _caveats(pair: PairGrounds, laid: Laid, summed: Summed, outcome: Outcome) ->
     return found
 
 
-def _withheld(summed: Summed, outcome: Outcome) -> list[Caveat]:
-    """Why a difference whose interval clears 1 is not called."""
-    half = _known(summed.half_shown[0])
-    if outcome is not Outcome.UNSETTLED or half is None or abs(float(summed.d[0])) <= half:
+def _withheld(summed: Summed, outcome: Outcome, *, family: int) -> list[Caveat]:
+    """Why a difference whose interval clears 1 is not called: the allowance, its own p, or p of all."""
+    half, p = _known(summed.half_shown[0]), _known(summed.p[0])
+    clear_by = 0.0 if half is None else abs(float(summed.d[0])) - half
+    if outcome is not Outcome.UNSETTLED or clear_by <= 0:
         return []
-    words = "clear of no difference at 95 %, but not called once every pair of builds is counted"
-    return [Caveat(key="family-withheld", words=words)]
+    if clear_by <= float(summed.allowance[0]):
+        words = "a difference is measurable, but within what the allowance cannot exclude"
+        return [Caveat(key="ahead-withheld", words=words)]
+    if family > 1 and p is not None and p < ALPHA:
+        words = f"clear of no difference by itself, but not once all {family} pairs of setups are counted"
+        return [Caveat(key="family-withheld", words=words)]
+    return [
+        Caveat(key="p-withheld", words="clear of no difference at 95 %, but not surely enough to call it")
+    ]
 
 
 def _weighted(pair: PairGrounds, laid: Laid, marked: Sequence[bool]) -> tuple[str, ...]:

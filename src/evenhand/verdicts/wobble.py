@@ -7,16 +7,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from evenhand.stats.spread import Floats
 from evenhand.verdicts.case import Case
-from evenhand.verdicts.reading import LaidPair
-from evenhand.verdicts.standing import sum_pair
-from evenhand.verdicts.weights import (
-    lay_shares,
-    named_parts,
-    shares_of_properties,
-    shares_of_tests,
-)
+from evenhand.verdicts.reading import LaidPair, read
+from evenhand.verdicts.weights import Part, lay_shares, named_parts, shares_of_properties
 
 DRAWS = 4000
 # A share of 80 % then moves by about ± 9 points (one standard deviation), one of 50 % by ± 11: about as
@@ -29,12 +22,13 @@ class Wobble:
     """Of all draws of weights and of the truth within its error, the share in which each thing holds.
 
     `a_in_front`: a is better by anything; `a_by_margin`, `b_by_margin`: by more than the margin; `within`:
-    the rest.
+    the rest. Where only one thing is weighed (`alone`) no weight can move: only the truth is drawn.
     """
 
     a_in_front: float
     a_by_margin: float
     b_by_margin: float
+    alone: bool = False
 
     @property
     def within(self) -> float:
@@ -48,41 +42,45 @@ def wobble(
     """One pair under weights drawn around the audience's (Dirichlet) and effects within their error (t).
 
     What the audience named is drawn: its groups and single tests, with mean as written and `firmness` as the
-    sum of the Dirichlet's parameters (Kotz, Balakrishnan & Johnson 2000, ch. 49). Properties stay. The index
-    of each draw is then its estimate plus a t variate times its standard error, as a flat prior would have
-    it. None where no spread is known.
+    sum of the Dirichlet's parameters (Kotz, Balakrishnan & Johnson 2000, ch. 49). Properties stay, and so
+    does the price where it is weighed. The index of each draw is then its estimate plus a t variate times its
+    standard error, as a flat prior would have it. None where no spread is known.
 
     Limits: the weights of tests within a group stay in proportion. A chance of this kind is no p-value.
     """
-    weights = drawn_weights(case, pair, rng, draws=draws, firmness=firmness)
-    usable = weights.sum(axis=1) > 0
-    summed = sum_pair(pair.grounds, weights[usable])
+    laid = drawn(case, pair, rng, draws=draws, firmness=firmness)
+    margin = math.log1p(case.study.margin)
+    (read_off,) = read([laid], margin=margin, prices=case.prices, fixed_minor=case.audience.fixed_minor)
+    summed = read_off.summed
     if not np.isfinite(summed.se).all():
         return None
     d = summed.d + summed.se * rng.standard_t(summed.df)
-    margin = math.log1p(case.study.margin)
     return Wobble(
         a_in_front=float(np.mean(d > 0)),
         a_by_margin=float(np.mean(d > margin)),
         b_by_margin=float(np.mean(d < -margin)),
+        alone=len(_named(case)) == 1,
     )
 
 
-def drawn_weights(
-    case: Case,
-    pair: LaidPair,
-    rng: np.random.Generator,
-    *,
-    draws: int,
-    firmness: float,
-) -> Floats:
-    """Weights over the pair's columns, shape (draws, C), the named shares drawn; a share of 0 stays 0."""
-    parts = named_parts(case.audience, study=case.study, tests=case.tests)
-    named = [part for part in parts if part.share > 0]
-    properties = shares_of_properties(case.audience)
-    alone = np.stack([
-        lay_shares(shares_of_tests([part]), properties, pair.grounds, tests=case.tests).weights / part.share
-        for part in named
-    ])  # fmt: skip
+def drawn(case: Case, pair: LaidPair, rng: np.random.Generator, *, draws: int, firmness: float) -> LaidPair:
+    """The pair under as many weightings, the named shares drawn; a share of 0 stays 0, and noise its own.
+
+    Draws in which nothing that was measured has a weight are left out.
+    """
+    named, properties = _named(case), shares_of_properties(case.audience)
+    # Each as if it were all that is weighed: what is of the whole machine has its one share in every sum.
+    alone = [lay_shares(part.over, properties, pair.grounds, tests=case.tests) for part in named]
     shares = rng.dirichlet([firmness * part.share for part in named], size=draws)
-    return np.asarray(shares @ alone)
+    weights = shares @ np.stack([each.weights for each in alone])
+    usable = weights.sum(axis=1) > 0
+    price, missing = (
+        shares[usable] @ np.array(sides)
+        for sides in ([each.price for each in alone], [each.missing_share for each in alone])
+    )
+    return LaidPair(grounds=pair.grounds, weights=weights[usable], price=price, missing=missing)
+
+
+def _named(case: Case) -> list[Part]:
+    parts = named_parts(case.audience, study=case.study, tests=case.tests)
+    return [part for part in parts if part.share > 0]

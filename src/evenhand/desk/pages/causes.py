@@ -26,9 +26,9 @@ from evenhand.desk.pages.causes_time import TimePart, time_part
 from evenhand.desk.pages.compare import PairChip
 from evenhand.desk.pages.frame import Frame, address, frame_of
 from evenhand.findings.cause import Sort, Standing
-from evenhand.findings.fairness import NOTHING_DIFFERS
+from evenhand.findings.fairness import NO_PARTS, NOTHING_DIFFERS
 from evenhand.publish.cause_words import causes_answer
-from evenhand.publish.numbers import level_words
+from evenhand.publish.numbers import level_words, listed
 from evenhand.publish.swap_words import CAUTION
 from evenhand.store.workbench import Workbench
 
@@ -95,6 +95,9 @@ def answer_of(found: Explained) -> str:
     """What may be said about which part, as the page and the command line open."""
     if found.a == found.b:
         return f"{found.names.setup(found.a)} is held against itself: whatever differs is chance."
+    blank = without_parts(found)
+    if blank and not any(c.standing is Standing.SHOWN for c in found.causes):
+        return f"No part can be named: what is in {listed(blank)} is not on record."
     alike = next((c for c in found.differs.caveats if c.key == NOTHING_DIFFERS), None)
     if alike is not None:
         return f"No part is named: {alike.told(found.names.setup, found.names.test)}."
@@ -105,9 +108,22 @@ def answer_of(found: Explained) -> str:
     return causes_answer(found.causes, told_of(found))
 
 
+def without_parts(found: Explained) -> tuple[str, ...]:
+    """Which of two builds list no parts; nobody where both setups are of one build."""
+    if len({found.record.setups[setup].build for setup in (found.a, found.b)}) == 1:
+        return ()
+    blank = dict.fromkeys(s for c in found.differs.caveats if c.key == NO_PARTS for s in c.setups)
+    return tuple(found.names.setup(setup) for setup in blank)
+
+
 def no_swaps(found: Explained) -> str:
     """Why no swap is proposed, and what would have to be there."""
-    if not any(cause.effect for cause in found.causes):
+    if blank := without_parts(found):
+        return (
+            f"Write down the parts of {listed(blank)} first, on the page Builds or as `parts` of the build "
+            "in study.toml: a swap exchanges parts that have a name."
+        )
+    if found.causes and not any(cause.effect for cause in found.causes):
         return "Once runs of both setups count, this place names the swap that would tell their parts apart."
     unread = any(cause.standing is Standing.UNREAD for cause in found.causes)
     return "Write down what is not on record first: a swap needs to be named." if unread else NO_SWAP

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from evenhand.desk.explaining import Explained
 from evenhand.desk.pages.compare_rows import FindingRow, Rows
 from evenhand.findings.cause import Cause, Sort, Standing
-from evenhand.publish.cause_words import LEADS, Told, cause_details, cause_name, effect_words
+from evenhand.publish.cause_words import LEADS, Told, cause_details, cause_name, effect_words, why_not_called
 from evenhand.publish.figures.interval_forms import Scale
 from evenhand.publish.figures.interval_rows import Pair, Row
 from evenhand.publish.figures.rows_for_pages import head_row, interval_row, scale_of
@@ -84,6 +84,8 @@ def _note(cause: Cause) -> str:
         return cause.standing.value
     if cause.effect is not None and cause.effect.perhaps_small and cause.effect.outcome in LEADS:
         return "perhaps under the margin"
+    if cause.effect is not None and (why := why_not_called(cause.effect)):
+        return why
     return f"depends on {cause.depends_on[0]}" if cause.depends_on else ""
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from evenhand.desk.judged_for import ForAudience
@@ -10,15 +10,22 @@ from evenhand.desk.pages.compare_rows import FindingRow, row_of
 from evenhand.money.break_even import Value
 from evenhand.publish.figures.flips_drawn import FlipScene, flip_row
 from evenhand.publish.figures.interval_rows import Pair, Row
-from evenhand.publish.figures.rows_for_pages import head_row, scale_of
+from evenhand.publish.figures.rows_for_pages import head_row, interval_row, scale_of
 from evenhand.publish.flip_words import effect_words, move_words
 from evenhand.publish.money_words import value_words
-from evenhand.publish.numbers import capital
+from evenhand.publish.numbers import capital, with_unit
 from evenhand.publish.picture import Picture
 from evenhand.publish.standing import standing
-from evenhand.publish.verdict_words import chance_words, weighing_words
+from evenhand.publish.verdict_words import (
+    LEADS,
+    chance_words,
+    front,
+    front_span,
+    lead_words,
+    weighing_words,
+)
 from evenhand.records.prices import Currency
-from evenhand.verdicts.moves import Flip
+from evenhand.verdicts.moves import Aspect, Flip
 from evenhand.verdicts.verdict import Verdict
 
 MOST_FLIPS = 7
@@ -63,11 +70,24 @@ def audience_rows(
     scale = scale_of(rows, about.margin)
     made = []
     for (each, verdict), row in zip(found, rows, strict=True):
-        shown = row_of(row, about, scale, key=each.audience.key)
+        shown = _of_front(row_of(row, about, scale, key=each.audience.key), verdict, about)
+        said = f"{shown.name}: {shown.state}, {shown.interval}".rstrip(", ")
+        shown = replace(shown, picture=interval_row(row, about, scale, said=said))
         key = each.audience.key
         shown = replace(shown, address=addresses.get(key, ""), here=key == here)
         made.append(_dressed(each, verdict, shown, about, currency))
     return AudienceRows(head=head_row(about, scale), rows=tuple(made))
+
+
+def _of_front(row: FindingRow, verdict: Verdict | None, about: Pair) -> FindingRow:
+    """The row told of whoever is in front, as the page's heading and every sentence on it are."""
+    if verdict is None:
+        return row
+    span, name = front_span(verdict), about.names.setup(front(verdict)[0])
+    clear = span.low is not None and span.low >= 0 and not span.note
+    if verdict.outcome in LEADS and clear:
+        return replace(row, state=f"{name} ahead {with_unit(span.digits(), '%')}", interval=span.range())
+    return replace(row, interval=lead_words(verdict, about.names))
 
 
 def _row(each: ForAudience, verdict: Verdict | None, about: Pair) -> Row:
@@ -117,18 +137,23 @@ def flip_rows(
 ) -> tuple[FlipRow, ...]:
     """The smallest changes that flip something of this pair, the smallest first; of like changes one."""
     scene = FlipScene(about=about, ratio=verdict.ratio, currency=currency)
-    own = [flip for flip in flips if (flip.a, flip.b) == (about.a, about.b)]
-    return tuple(_flip_row(flip, scene, runs) for flip in _telling(own))[:MOST_FLIPS]
+    own = telling_flips(flips, (about.a, about.b))
+    return tuple(_flip_row(flip, scene, runs) for flip in own[:MOST_FLIPS])
 
 
-def _telling(flips: Sequence[Flip]) -> Iterator[Flip]:
-    """One flip for each thing that moves and each way in which it turns the verdict."""
-    seen: set[tuple[object, ...]] = set()
-    for flip in flips:
-        mark = (*((move.lever, move.name) for move in flip.moves), flip.aspect)
-        if mark not in seen:
-            seen.add(mark)
-            yield flip
+def telling_flips(flips: Sequence[Flip], pair: tuple[str, str]) -> tuple[Flip, ...]:
+    """The flips of a pair, the smallest first: one for each thing that moves and each way in which it turns.
+
+    Who is in front is not told by itself where the very same change puts that one ahead.
+    """
+    own = [flip for flip in flips if (flip.a, flip.b) == pair]
+    leads = {(flip.moves, flip.becomes) for flip in own if flip.aspect is Aspect.OUTCOME}
+    told: dict[tuple[object, ...], Flip] = {}
+    for flip in own:
+        if flip.aspect is Aspect.ORDER and flip.becomes and (flip.moves, flip.becomes) in leads:
+            continue
+        told.setdefault((*((move.lever, move.name) for move in flip.moves), flip.aspect), flip)
+    return tuple(told.values())
 
 
 def _flip_row(flip: Flip, scene: FlipScene, runs: Mapping[str, str]) -> FlipRow:
