@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from pathlib import Path
+from tempfile import TemporaryFile
+from typing import BinaryIO
 from urllib.parse import quote
 
 from evenhand.desk.articles import ARCHIVE, DATA, EARLIER, article_of
@@ -129,3 +131,28 @@ def write_report(wb: Workbench, study: str, path: Path, *, number: int | None = 
     except OSError as error:
         raise unwritable(path, error) from error
     return edition
+
+
+def report_of(wb: Workbench, study: str, number: int) -> bytes:
+    """The report of an edition. Raises NotFound."""
+    return publications.published_file(wb, publications.publication(wb, study, number), REPORT)
+
+
+def zipped(wb: Workbench, study: str, number: int) -> BinaryIO:
+    """The bundle of an edition as a file of nobody's, to be read from its start. Raises NotFound."""
+    edition = publications.publication(wb, study, number)
+    whole = TemporaryFile()  # noqa: SIM115  (closed by whoever sends it)
+    try:
+        zip_into(whole, bundled_files(wb, edition), at=edition.at)
+    except BaseException:
+        whole.close()
+        raise
+    whole.seek(0)
+    return whole
+
+
+def beside_the_page(wb: Workbench, study: str, number: int, path: str) -> bytes:
+    """A file of an edition's article by its place beside the page. Raises NotFound."""
+    edition = publications.publication(wb, study, number)
+    under = FOLDER + path.removeprefix(DATA) if path.startswith(DATA) else ARTICLE + path
+    return publications.published_file(wb, edition, under)

@@ -41,6 +41,7 @@ from evenhand.web.pages import (
     inbox,
     photos,
     plan,
+    publish,
     reference,
     runs,
     strip,
@@ -75,6 +76,7 @@ ROUTERS = (
     photos_api.router,
     plan.router,
     plan_api.router,
+    publish.router,
     reference.router,
     window.router,  # before the runs, of which it is a part of one's page
     runs.router,

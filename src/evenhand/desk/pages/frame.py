@@ -44,9 +44,9 @@ class Frame:
     away: AwayNote | None = None
 
 
-PAGES = ("brief", "builds", "bench", "runs", "compare", "causes", "verdict")
+PAGES = ("brief", "builds", "bench", "runs", "compare", "causes", "verdict", "publish")
 RESTS = "Nothing, until this study is brought back"
-APART = ("bench", "compare")  # a little room before them: thinking, measuring, concluding
+APART = ("bench", "compare", "publish")  # a little room before: thinking, measuring, concluding, telling
 
 
 def frame_of(record: StudyOnRecord, page: str) -> Frame:

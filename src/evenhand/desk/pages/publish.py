@@ -1,0 +1,138 @@
+"""The publish page: which edition is out, what moved since, and everything that went out with each."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from evenhand.desk.article_files import texts_of
+from evenhand.desk.disclosing import disclosed
+from evenhand.desk.imprint import imprint_now
+from evenhand.desk.on_record import StudyOnRecord, load_study
+from evenhand.desk.pages.frame import Frame, address, frame_of
+from evenhand.desk.publishing import digest_of, editions_of, moved_since
+from evenhand.editions.moved import Move
+from evenhand.publish.dates import day_words
+from evenhand.publish.numbers import capital, counted
+from evenhand.records.publications import How, Imprint, Publication
+from evenhand.store.workbench import Workbench
+
+MOST_MOVES = 60
+NEVER = "Nothing of this study was published yet."
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MovedRow:
+    """One thing that moved since the last edition, as it was and as it is."""
+
+    of: str
+    name: str
+    before: str
+    after: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class EditionRow:
+    """An edition: number, day, why, the beginning of its digest, and where it is."""
+
+    number: int
+    day: str
+    reason: str
+    digest: str
+    address: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DisclosedRow:
+    """A part with what stands of it: each kind with its words."""
+
+    key: str
+    name: str
+    kind: str
+    said: tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PublishPage:
+    """Everything that the page shows, in its order."""
+
+    frame: Frame
+    answer: str
+    about: str
+    number: int
+    needs_reason: bool
+    moved: tuple[MovedRow, ...]
+    more: int
+    unseen: int
+    editions: tuple[EditionRow, ...]
+    texts: tuple[tuple[str, str], ...]
+    parts: tuple[DisclosedRow, ...]
+    hows: tuple[tuple[str, str], ...]
+    imprint: Imprint
+    can_publish: bool
+
+
+def publish_page(wb: Workbench, study: str) -> PublishPage:
+    """The page as it is now. Raises NotFound."""
+    record = load_study(wb, study)
+    known = editions_of(wb, study)
+    moves: Sequence[Move] = moved_since(wb, study)[1] if known else ()
+    seen = [each for each in moves if each.in_print]
+    return PublishPage(
+        frame=frame_of(record, "publish"), answer=answer_of(known, moves), about=about_of(record, known),
+        number=len(known) + 1, needs_reason=bool(known),
+        moved=tuple(map(_moved, seen[:MOST_MOVES])), more=max(0, len(seen) - MOST_MOVES),
+        unseen=len(moves) - len(seen), editions=tuple(_edition(e) for e in reversed(known)),
+        texts=tuple(texts_of(wb, study)[1].items()) if known else (), parts=tuple(_parts(wb, study)),
+        hows=tuple((how.value, capital(how.meaning)) for how in How), imprint=imprint_now(wb),
+        can_publish=record.away is None and (not known or bool(moves)),
+    )  # fmt: skip
+
+
+def answer_of(known: Sequence[Publication], moves: Sequence[Move]) -> str:
+    """Which edition is out, and whether it still says what the record says."""
+    if not known:
+        return NEVER
+    last = f"Edition {known[-1].number} of {day_words(known[-1].at.date())}"
+    if not moves:
+        return f"{last} says what the record says today."
+    seen = sum(each.in_print for each in moves)
+    things = counted(len(moves), "thing")
+    if not seen:
+        return f"{last} is out; {things} moved since, by less than what is printed."
+    told = "" if seen == len(moves) else f", {seen} of them in print"
+    return f"{last} is out, and {things} moved since{told}."
+
+
+def about_of(record: StudyOnRecord, known: Sequence[Publication]) -> str:
+    """What publishing does."""
+    if known:
+        return "A published number never changes: the next edition says what moved, and the old one stays."
+    runs = sum(record.compares(each) for each in record.runs)
+    return (
+        f"Publishing freezes findings, verdicts, prices, definitions and {counted(runs, 'run')} with their "
+        "logs as they are today. A published number never changes afterwards."
+    )
+
+
+def _moved(move: Move) -> MovedRow:
+    return MovedRow(
+        of=capital(move.of.value), name=move.name, before=move.before or "not there",
+        after=move.after or "no more",
+    )  # fmt: skip
+
+
+def _edition(edition: Publication) -> EditionRow:
+    return EditionRow(
+        number=edition.number, day=day_words(edition.at.date()), reason=edition.reason or "the first",
+        digest=digest_of(edition)[:12],
+        address=address(edition.study, "publish", str(edition.number)),
+    )  # fmt: skip
+
+
+def _parts(wb: Workbench, study: str) -> Iterator[DisclosedRow]:
+    for each in disclosed(wb, study):
+        said = tuple(
+            (one.how.value, f"{one.how.meaning}{f' ({one.by})' if one.by else ''}") for one in each.said
+        )
+        yield DisclosedRow(key=each.part.key, name=each.part.name, kind=each.part.kind, said=said)

@@ -1,0 +1,111 @@
+"""What goes out of a study: editions with all their files, disclosures, and who publishes."""
+
+from __future__ import annotations
+
+import mimetypes
+from collections.abc import Iterator
+from typing import Annotated, BinaryIO
+
+from fastapi import APIRouter, Depends, Path, Request
+from fastapi.responses import HTMLResponse, RedirectResponse, Response, StreamingResponse
+
+from evenhand.desk import publishing
+from evenhand.desk.article_files import beside_the_page, report_of, zipped
+from evenhand.desk.disclosing import disclose, take_disclosure_back
+from evenhand.desk.imprint import change_imprint
+from evenhand.desk.pages.frame import address
+from evenhand.desk.pages.publish import publish_page
+from evenhand.errors import BadRecord
+from evenhand.records.publications import How
+from evenhand.web.forms import Sent, typed
+from evenhand.web.hidden import study_in_sight
+from evenhand.web.showing import show
+from evenhand.web.site import Here
+
+router = APIRouter(
+    include_in_schema=False, prefix="/studies/{study}/publish", dependencies=[Depends(study_in_sight)]
+)
+
+Number = Annotated[int, Path(ge=1, le=2**31)]
+PIECE = 2**20
+
+
+@router.get("")
+def publish(request: Request, site: Here, study: str) -> HTMLResponse:
+    """Which edition is out, and what moved since."""
+    return show(request, "publish.html", page=publish_page(site.wb, study))
+
+
+@router.post("")
+def freeze(site: Here, study: str, sent: Sent) -> Response:
+    """Freezes the next edition."""
+    words = tuple(word for word in typed(sent, "masking").split() if word)
+    publishing.publish(
+        site.wb, study, reason=typed(sent, "reason"), by="the browser", masking=words, now=site.now()
+    )
+    return back(study)
+
+
+@router.post("/disclosures/{part}")
+def say_of_part(site: Here, study: str, part: str, sent: Sent) -> Response:
+    """Puts down how the reviewer stands to a part, or takes it back."""
+    how, by = how_of(typed(sent, "how")), typed(sent, "by")
+    if typed(sent, "back"):
+        take_disclosure_back(site.wb, part, how, note="", now=site.now())
+    else:
+        disclose(site.wb, part, how, by=by, note="", now=site.now())
+    return back(study, "#parts")
+
+
+@router.post("/imprint")
+def say_who(site: Here, study: str, sent: Sent) -> Response:
+    """Says who publishes, and how."""
+    words = typed(sent, "words_a_minute")
+    if not words.isdecimal():
+        raise BadRecord(f"'{words}' is no number of words", where="words a minute", todo="write it as 150")
+    given = {name: typed(sent, name) for name in ("name", "licence", "place", "accent")}
+    change_imprint(site.wb, {**given, "words_a_minute": int(words)}, now=site.now())
+    return back(study, "#imprint")
+
+
+@router.get("/{number}/report.pdf")
+def report(site: Here, study: str, number: Number) -> Response:
+    """The report of an edition."""
+    return Response(report_of(site.wb, study, number), media_type="application/pdf")
+
+
+@router.get("/{number}/data.zip")
+@router.get("/{number}/article/data.zip")
+def data(site: Here, study: str, number: Number) -> Response:
+    """The bundle of an edition."""
+    return StreamingResponse(
+        in_pieces(zipped(site.wb, study, number)), media_type="application/zip",
+        headers={"Content-Disposition": f'attachment; filename="{study}-{number}.zip"'},
+    )  # fmt: skip
+
+
+@router.get("/{number}/article/{path:path}")
+def article(site: Here, study: str, number: Number, path: str) -> Response:
+    """The article of an edition, as any host would serve it."""
+    kind = mimetypes.guess_type(path)[0] or "application/octet-stream"
+    return Response(beside_the_page(site.wb, study, number, path or "index.html"), media_type=kind)
+
+
+def in_pieces(whole: BinaryIO) -> Iterator[bytes]:
+    """A file as it is sent, let go of at its end."""
+    with whole:
+        while piece := whole.read(PIECE):
+            yield piece
+
+
+def how_of(text: str) -> How:
+    """The kind of a disclosure. Raises BadRecord."""
+    try:
+        return How(text)
+    except ValueError as error:
+        raise BadRecord(f"'{text}' is no kind of disclosure", where="how", todo="choose one") from error
+
+
+def back(study: str, where: str = "") -> Response:
+    """Back to the page."""
+    return RedirectResponse(f"{address(study, 'publish')}{where}", status_code=303)

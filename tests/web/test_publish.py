@@ -1,0 +1,118 @@
+"""The publish page: an edition is frozen, taken away whole, and followed by one that says what moved."""
+
+from __future__ import annotations
+
+import io
+import re
+import shutil
+import zipfile
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Page, expect
+from starlette.testclient import TestClient
+from tests.web.conftest import NOW, client_of, serving
+from tests.web.looking import Served, axe_violations, too_wide
+
+from evenhand.desk.opening import Desk, open_desk
+from evenhand.desk.publishing import publish
+
+HERE = "/studies/saltmarsh/publish"
+
+
+@pytest.fixture
+def desk(decided_file: Path, tmp_path: Path) -> Iterator[Desk]:
+    shutil.copy(decided_file, tmp_path / "bench.evenhand")
+    with open_desk(tmp_path / "bench.evenhand") as wb:
+        yield wb
+
+
+@pytest.fixture
+def asked(desk: Desk) -> Iterator[TestClient]:
+    with client_of(desk) as opened:
+        yield opened
+
+
+@pytest.fixture
+def served_desk(desk: Desk) -> Iterator[Served]:
+    publish(desk, "saltmarsh", now=NOW)
+    with serving(desk) as there:
+        yield there
+
+
+def own(client: TestClient, path: str, **fields: str) -> str:
+    answer = client.post(path, data=fields, headers={"Origin": "http://127.0.0.1"})
+    assert answer.status_code == 200, answer.text
+    return answer.text
+
+
+def test_the_first_edition_is_frozen_and_taken_away_whole(asked: TestClient) -> None:
+    assert "Nothing of this study was published yet." in asked.get(HERE).text
+    page = own(asked, HERE)
+    assert "says what the record says today" in page
+    assert asked.get(f"{HERE}/1/report.pdf").content.startswith(b"%PDF-")
+    with zipfile.ZipFile(io.BytesIO(asked.get(f"{HERE}/1/data.zip").content)) as bundle:
+        assert "snapshot.json" in bundle.namelist()
+    article = asked.get(f"{HERE}/1/article/index.html")
+    assert article.headers["content-type"].startswith("text/html")
+    (log, *_) = re.findall(r'href="(data/study/[^"]+)"', article.text)
+    assert asked.get(f"{HERE}/1/article/{log}").status_code == 200
+
+
+def test_another_edition_needs_a_reason(asked: TestClient) -> None:
+    own(asked, HERE)
+    page = own(asked, f"{HERE}/disclosures/harrowfen-lantern-40", how="loan", by="Harrowfen")
+    assert "and one thing moved since" in page
+    refused = asked.post(HERE, data={"reason": ""}, headers={"Origin": "http://127.0.0.1"})
+    assert refused.status_code >= 400
+    assert "say in a few words why there is another edition" in refused.text
+    assert "a loan was not disclosed" in own(asked, HERE, reason="a loan was not disclosed")
+
+
+def test_a_disclosure_is_put_down_and_taken_back(asked: TestClient) -> None:
+    part = f"{HERE}/disclosures/osk-650"
+    assert "given, and kept (Osk &amp; Dunsolt)" in own(asked, part, how="gift", by="Osk & Dunsolt")
+    assert "given, and kept (" not in own(asked, part, how="gift", back="yes")
+
+
+@pytest.mark.parametrize(
+    ("path", "fields"),
+    [
+        ("/disclosures/nobody", {"how": "loan"}),
+        ("/disclosures/osk-650", {"how": "stolen"}),
+        ("/imprint", {"words_a_minute": "many"}),
+        ("/imprint", {"words_a_minute": "150", "accent": "red"}),
+    ],
+)
+def test_what_cannot_be_is_refused_in_words(asked: TestClient, path: str, fields: dict[str, str]) -> None:
+    answer = asked.post(f"{HERE}{path}", data=fields, headers={"Origin": "http://127.0.0.1"})
+    assert 400 <= answer.status_code < 500
+
+
+@pytest.mark.parametrize(
+    "path", ["/7/report.pdf", "/7/data.zip", "/1/article/nothing.html", "/7/article/index.html"]
+)
+def test_what_is_not_there_is_told(asked: TestClient, path: str) -> None:
+    assert asked.get(f"{HERE}{path}").status_code == 404
+
+
+def test_no_path_leads_out_of_an_edition(asked: TestClient) -> None:
+    own(asked, HERE)
+    for path in ("data/../../../etc/passwd", "..%2f..%2fsnapshot.json", "%2e%2e/texts/description.txt"):
+        assert asked.get(f"{HERE}/1/article/{path}").status_code in (400, 404)
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_it_has_no_barriers_and_fits_a_phone(served_desk: Served, phone: Page, scheme: str) -> None:
+    phone.emulate_media(color_scheme=scheme)  # type: ignore[arg-type]
+    phone.goto(f"{served_desk.url}{HERE}")
+    assert axe_violations(phone) == []
+    assert not too_wide(phone)
+
+
+def test_the_published_article_works_where_it_stands(served_desk: Served, page: Page) -> None:
+    page.goto(f"{served_desk.url}{HERE}/1/article/index.html")
+    form = page.locator("form.own").first
+    form.get_by_label("Plover").fill("1044")
+    expect(form.locator(".read li").first).to_contain_text("Dunlin is the better value")
