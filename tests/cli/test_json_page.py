@@ -72,6 +72,7 @@ def answers(evenhand: Command, folder: Folder, tmp_path: Path) -> Answers:
     ask("put-away", "put-away", "quay")
     ask("bring-back", "bring-back", "quay")
     ask("chart", "chart", "quay", tmp_path / "pictures")
+    ask("cards", "cards", "quay", tmp_path / "cards")
     ask("export", "export", "quay", tmp_path / "out")
     ask("backup", "backup", tmp_path / "copy.evenhand")
     ask("check", "check")
@@ -173,6 +174,7 @@ def parts(answers: Answers) -> Iterator[tuple[str, list[Mapping[str, Any]]]]:
         "put-away",
         "bring-back",
         "chart",
+        "cards",
         "cut",
         "export",
         "backup",
@@ -222,6 +224,7 @@ def parts(answers: Answers) -> Iterator[tuple[str, list[Mapping[str, Any]]]]:
     yield "A planned test", answers["plan"]["tests"]
     yield "A slot", answers["plan"]["slots"]
     yield "Evidence left out", answers["chart"]["not_drawn"]
+    yield "A card", answers["cards"]["cards"]
     yield "An error", [answers["error"]]
     yield "What went wrong", [answers["error"]["error"]]
 

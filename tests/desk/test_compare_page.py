@@ -172,9 +172,21 @@ def test_a_test_of_scores_has_no_scene_to_lay_over(stocked: Workbench) -> None:
 
 
 def test_the_cards_are_listed_and_may_be_taken_away(stocked: Workbench) -> None:
-    cards = cards_page(stocked, "quay", Asked()).cards
-    assert cards[0].svg == "/studies/quay/compare/cards/intervals-wren-plover.svg"
+    page_of_cards = cards_page(stocked, "quay", Asked())
+    cards = page_of_cards.cards
+    assert cards[0].svg == "/studies/quay/compare/cards/headline-wren-plover.svg"
+    assert "/studies/quay/compare/cards/intervals-wren-plover.svg" in [card.svg for card in cards]
     assert card_file(stocked, "quay", "intervals-wren-plover", ending="svg").startswith(b"<svg")
     assert card_file(stocked, "quay", "runs-causeway-dark", ending="png").startswith(b"\x89PNG")
     with pytest.raises(NotFound):
         card_file(stocked, "quay", "nothing", ending="svg")
+
+
+def test_the_cards_are_there_for_upright_and_square_pictures_too(stocked: Workbench) -> None:
+    shown = cards_page(stocked, "quay", Asked(), "tall")
+    assert (shown.width, shown.height) == (1080, 1920)
+    assert [medium.name for medium in shown.media if medium.here] == ["Upright"]
+    assert shown.cards[0].png.endswith("headline-wren-plover-tall.png")
+    svg = card_file(stocked, "quay", "method-tall-dark", ending="svg")
+    assert b'width="1080" height="1920"' in svg
+    assert cards_page(stocked, "quay", Asked(), "round").width == 1920, "an unknown medium is a wide one"

@@ -2,21 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass
 
-from evenhand.desk.charting import Drawn, drawn_names, interval_sets, numbered, rate_sets, strip_sets
+from evenhand.desk.cards import cards_of
+from evenhand.desk.charting import Drawn
 from evenhand.desk.findings_now import comparison_now
 from evenhand.desk.on_record import StudyOnRecord, load_study
 from evenhand.desk.pages.compare_choice import Asked, choose
 from evenhand.desk.pages.frame import Frame, address, frame_of
-from evenhand.desk.terms import changed_terms
 from evenhand.errors import NotFound
 from evenhand.publish.numbers import capital, counted
 from evenhand.publish.palette import Theme
 from evenhand.publish.picture import standalone, to_png
-from evenhand.publish.style import card
+from evenhand.publish.style import Medium, for_medium
 from evenhand.store.workbench import Workbench
+
+ENDINGS = {Medium.WIDE: "", Medium.TALL: "-tall", Medium.SQUARE: "-square"}
+CALLED = {Medium.WIDE: "wide", Medium.TALL: "upright", Medium.SQUARE: "square"}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -25,6 +27,7 @@ class Card:
 
     name: str
     title: str
+    alt: str
     svg: str
     png: str
     dark_svg: str
@@ -32,35 +35,67 @@ class Card:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Other:
+    """The same set for another medium."""
+
+    name: str
+    address: str
+    here: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class CardsPage:
-    """All cards of a study; `back` leads to the comparison."""
+    """All cards of a study for one medium, `width` × `height`; `back` leads to the comparison."""
 
     frame: Frame
     answer: str
     back: str
+    width: int
+    height: int
+    media: tuple[Other, ...]
     cards: tuple[Card, ...]
 
 
-def cards_page(wb: Workbench, study: str, asked: Asked) -> CardsPage:
-    """Every card of a study, those of the chosen pair first."""
+def cards_page(wb: Workbench, study: str, asked: Asked, medium: str = Medium.WIDE) -> CardsPage:
+    """Every card of a study for a medium, those of the chosen pair first."""
     record = load_study(wb, study)
     choice = choose(record, comparison_now(record), asked)
-    own = f"intervals-{'-'.join(choice.pair)}" if choice else ""
-    drawn = sorted(cards_of(wb, record, Theme.LIGHT), key=lambda one: not one.name.startswith(own))
+    kind = Medium(medium) if medium in tuple(Medium) else Medium.WIDE
+    drawn = cards_of(wb, record, medium=kind)
+    style = for_medium(kind)
     return CardsPage(
         frame=frame_of(record, "compare"),
-        answer=f"{capital(counted(len(drawn), 'card'))} of the findings as they stand, light and dark.",
+        answer=f"{capital(counted(len(drawn), 'card'))} of the study as it stands, light and dark.",
         back=choice.address if choice else address(study, "compare"),
-        cards=tuple(card_of(study, one) for one in drawn),
-    )
+        width=round(style.width), height=round(style.height or 0),
+        media=tuple(_other(study, each, here=each is kind) for each in Medium),
+        cards=tuple(card_of(study, one, kind) for one in own_first(drawn, choice.pair if choice else None)),
+    )  # fmt: skip
 
 
-def card_of(study: str, one: Drawn) -> Card:
+def _other(study: str, medium: Medium, *, here: bool) -> Other:
+    place = address(study, "compare", "cards")
+    return Other(
+        name=CALLED[medium].capitalize(), here=here,
+        address=place if medium is Medium.WIDE else f"{place}?medium={medium.value}",
+    )  # fmt: skip
+
+
+def own_first(drawn: tuple[Drawn, ...], pair: tuple[str, str] | None) -> list[Drawn]:
+    """The set in its order, each kind's cards of the chosen pair before those of others."""
+    own = f"-{'-'.join(pair)}" if pair else ""
+    kinds = list(dict.fromkeys(one.name.split("-")[0] for one in drawn))
+    return sorted(drawn, key=lambda one: (kinds.index(one.name.split("-")[0]), own not in one.name))
+
+
+def card_of(study: str, one: Drawn, medium: Medium = Medium.WIDE) -> Card:
     """Where the files of a card are."""
-    place = address(study, "compare", "cards", one.name)
+    name = f"{one.name}{ENDINGS[medium]}"
+    place = address(study, "compare", "cards", name)
     return Card(
-        name=one.name,
+        name=name,
         title=one.picture.title,
+        alt=f"{one.picture.title}. {one.picture.description}",
         svg=f"{place}.svg",
         png=f"{place}.png",
         dark_svg=f"{place}-dark.svg",
@@ -68,27 +103,24 @@ def card_of(study: str, one: Drawn) -> Card:
     )
 
 
-def cards_of(wb: Workbench, record: StudyOnRecord, theme: Theme) -> tuple[Drawn, ...]:
-    """Intervals of each pair, rates, and the runs of each test, as cards."""
-    return wb.lately(("cards", record.study.key, theme), lambda: tuple(drawn_cards(wb, record, theme)))
-
-
-def drawn_cards(wb: Workbench, record: StudyOnRecord, theme: Theme) -> Iterator[Drawn]:
-    """The cards, drawn."""
-    comparison, changed, style = comparison_now(record), changed_terms(wb, record), card(theme)
-    names = drawn_names(record, changed)
-    if any(f.ratio is not None for f in comparison.findings):
-        yield from numbered(interval_sets(comparison, record, names, style), style)
-    yield from numbered(rate_sets(comparison, record, names, style), style)
-    yield from numbered(strip_sets(record, changed, style), style)
+def drawn_by_name(wb: Workbench, record: StudyOnRecord, name: str, theme: Theme) -> Drawn | None:
+    """The card of this name: a wide one, or one of another medium by the ending of its name."""
+    for medium in Medium:
+        ending = ENDINGS[medium]
+        plain = name.removesuffix(ending)
+        if plain == name and ending:
+            continue
+        drawn = cards_of(wb, record, theme=theme, medium=medium)
+        found = next((each for each in drawn if each.name == plain), None)
+        if found is not None:
+            return found
+    return None
 
 
 def card_file(wb: Workbench, study: str, name: str, *, ending: str) -> bytes:
-    """A card as a file: `name` as the page lists it, "-dark" after it for the dark ground."""
+    """A card as a file: `name` as the page lists it, "-tall" or "-square" and then "-dark" after it."""
     plain, dark = name.removesuffix("-dark"), name.endswith("-dark")
-    record = load_study(wb, study)
-    drawn = cards_of(wb, record, Theme.DARK if dark else Theme.LIGHT)
-    one = next((each for each in drawn if each.name == plain), None)
+    one = drawn_by_name(wb, load_study(wb, study), plain, Theme.DARK if dark else Theme.LIGHT)
     if one is None:
         raise NotFound(f"no card is called '{name}'", where=study, todo="see the cards of the study")
     return to_png(one.picture, one.theme) if ending == "png" else standalone(one.picture).encode()

@@ -49,9 +49,9 @@ def laid_over(request: Request, site: Here, study: str, asked: AsAsked) -> HTMLR
 
 
 @router.get("/cards")
-def cards(request: Request, site: Here, study: str, asked: AsAsked) -> HTMLResponse:
-    """The same findings as cards."""
-    return show(request, "cards.html", page=cards_page(site.wb, study, asked))
+def cards(request: Request, site: Here, study: str, asked: AsAsked, medium: str = "wide") -> HTMLResponse:
+    """The whole set of cards, for one medium."""
+    return show(request, "cards.html", page=cards_page(site.wb, study, asked, medium))
 
 
 @router.get("/cards/{name}.svg")

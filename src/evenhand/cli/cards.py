@@ -1,0 +1,49 @@
+"""cards: the whole set of a study's cards, for a video, an upright video or a square."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from evenhand.cli.putting_away import tell_away
+from evenhand.cli.showing import as_json, progress, say, say_json
+
+FOLDER = click.Path(file_okay=False, path_type=Path)
+MEDIUM = click.Choice(["wide", "tall", "square"])
+
+
+@click.command("cards")
+@click.argument("study")
+@click.argument("folder", type=FOLDER)
+@click.option("--medium", type=MEDIUM, default="wide", help="1920×1080, 1080×1920 or 1080×1080.")
+@click.option("--dark", is_flag=True, help="Dark ground.")
+@as_json
+@click.pass_obj
+def cards(
+    workbench: Path | None, study: str, folder: Path, *, medium: str, dark: bool, as_json: bool
+) -> None:
+    """Draw the whole set of a STUDY's cards into FOLDER as SVG and PNG, verdicts first, the method last.
+
+    Example: evenhand cards saltmarsh cards --medium tall
+    """
+    from evenhand.desk.card_answers import cards_answer, set_asked
+    from evenhand.desk.charting import save_pictures
+    from evenhand.desk.hiding import refuse_hidden_study
+    from evenhand.desk.opening import open_desk
+
+    with open_desk(workbench, create=False) as wb, progress("drawing", quiet=as_json) as watch:
+        refuse_hidden_study(wb, study)
+        tell_away(wb, study, as_json=as_json)
+        asked = set_asked(wb, study, medium=medium, dark=dark)
+        files = save_pictures(asked.drawn, folder, watch=watch)
+    answer = cards_answer(asked, [str(file) for file in files])
+    if as_json:
+        say_json(answer)
+        return
+    for told in answer["drawn_plainly"]:
+        click.echo(told, err=True)
+    for file in files:
+        say(str(file))
+    if asked.pairs_left:
+        say(f"Cards of pairs are of the first ones; {asked.pairs_left} further pairs have intervals alone.")

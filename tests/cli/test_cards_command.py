@@ -1,0 +1,26 @@
+"""cards: the whole set as files, for each medium."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from tests.cli.conftest import Command
+
+
+def test_cards_are_written_as_svg_and_png_in_order(stocked: Command, tmp_path: Path) -> None:
+    answer = stocked("cards", "quay", tmp_path / "cards", "--medium", "tall", "--dark", "--json").json
+    assert (answer["medium"], answer["theme"]) == ("tall", "dark")
+    assert answer["cards"][0]["name"].startswith("headline")
+    assert answer["cards"][-1]["name"].startswith("method")
+    for card in answer["cards"]:
+        assert [Path(file).suffix for file in card["files"]] == [".svg", ".png"]
+        assert all(Path(file).stat().st_size > 1000 for file in card["files"])
+
+
+def test_cards_names_its_files(stocked: Command, tmp_path: Path) -> None:
+    said = stocked("cards", "quay", tmp_path / "cards", "--medium", "square").out.splitlines()
+    assert len(said) == 2 * len({Path(line).stem for line in said})
+
+
+def test_a_medium_that_is_not_known_is_refused(stocked: Command, tmp_path: Path) -> None:
+    assert stocked("cards", "quay", tmp_path / "cards", "--medium", "round").code == 2
