@@ -58,6 +58,9 @@ def answers(evenhand: Command, folder: Folder, tmp_path: Path) -> Answers:
     ask("compare", "compare", "quay")
     ask("causes", "causes", "quay")
     ask("verdict", "verdict", "quay", "--two")
+    narration = tmp_path / "narration.md"
+    narration.write_text("## Power\n\n[card: headline]\n\nPlover is future-proof.\n", encoding="utf-8")
+    ask("script", "script", "quay", narration)
     ask("audience", "audience", "quay", "play", "--group", "games=4", "--test", "render=1")
     ask("price", "price", "wren", "700")
     ask("prices", "prices", "quay")
@@ -214,6 +217,10 @@ def parts(answers: Answers) -> Iterator[tuple[str, list[Mapping[str, Any]]]]:
     yield "An exclusion", compared["exclusions"]
     yield "A frozen result", [compared["frozen"]]
     yield "A changed term", compared["changed_terms"]
+    yield "`script`", [answers["script"]]
+    yield "An objection", answers["script"]["objections"]
+    yield "A chapter", answers["script"]["chapters"]
+    yield "A cue", answers["script"]["cards"]
     yield "`compare`", [answers["result"]]
     yield "A recalled result", [answers["result"]["frozen"], *answers["results"]["results"]]
     yield "A change", answers["history"]["changes"]

@@ -38,6 +38,7 @@ from evenhand.cli import (
     revealing,
     studies,
     worth,
+    writing,
 )
 from evenhand.cli.showing import say_json
 from evenhand.errors import EvenhandError
@@ -86,6 +87,7 @@ ROOMS = (
     judging,
     for_whom,
     worth,
+    writing,
     publishing,
     bundles,
     imprint,

@@ -5,12 +5,15 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from pathlib import Path
 
 from evenhand.desk.claiming import backing_of
+from evenhand.desk.imprint import imprint_now
 from evenhand.desk.judged_for import Judgement, judged_for
 from evenhand.desk.material import material_of
 from evenhand.desk.on_record import StudyOnRecord, load_study
 from evenhand.desk.snapshots import parts_of
+from evenhand.errors import BadRecord
 from evenhand.prose.checking import check
 from evenhand.prose.ground import NOBODY, Ground
 from evenhand.prose.objection import Objection
@@ -18,13 +21,14 @@ from evenhand.prose.quotables import quotables
 from evenhand.prose.rendering import narration
 from evenhand.prose.rules import ENGLISH, rules
 from evenhand.prose.script import Script, parse
-from evenhand.prose.timing import WORDS_A_MINUTE, Timed, timed
+from evenhand.prose.timing import Timed, timed
 from evenhand.publish.claim_voice import claim_voice
 from evenhand.records.publications import Disclosure, How
 from evenhand.store import disclosures
 from evenhand.store.workbench import Workbench
 from evenhand.verdicts.backing import Backing
 
+MOST_BYTES = 2_000_000  # an hour of speech has some 60,000 bytes
 # What the brief's budget calls the currency: the word after its first amount.
 _MONEY_WORD = re.compile(r"\d[\d.,\u00a0 ]*\s+([^\W\d_]{3,})")
 
@@ -39,16 +43,40 @@ class Checked:
     times: Timed
 
 
+def read_script(file: Path) -> str:
+    """The text of a script's file. Raises BadRecord where it is no text, or too much of it."""
+    try:
+        data = file.read_bytes() if file.stat().st_size <= MOST_BYTES else b""
+    except OSError as error:
+        raise BadRecord(f"the script cannot be read ({error.strerror})", where=str(file)) from error
+    if not data and file.stat().st_size:
+        raise BadRecord(
+            f"more than {MOST_BYTES // 1_000_000} MB are no script",
+            where=str(file),
+            todo="give the script alone",
+        )
+    try:
+        return data.decode("utf-8-sig").replace("\r\n", "\n").replace("\r", "\n")
+    except UnicodeDecodeError as error:
+        raise BadRecord(
+            f"byte {error.start + 1} is no UTF-8 text", where=str(file), todo="save the script as UTF-8"
+        ) from error
+
+
 def check_script(
-    wb: Workbench, study: str, text: str, *, language: str = ENGLISH, words_a_minute: int = WORDS_A_MINUTE
+    wb: Workbench, study: str, text: str, *, language: str = ENGLISH, words_a_minute: int | None = None
 ) -> Checked:
-    """Holds a script against the record of a study. Raises NotFound where there is no such study."""
+    """Holds a script against the record of a study; at the reviewer's own pace where none is given.
+
+    Raises NotFound where there is no such study or language.
+    """
+    pace = imprint_now(wb).words_a_minute if words_a_minute is None else words_a_minute
     ground, own = ground_of(wb, load_study(wb, study)), rules(language)
     script = parse(text, abbreviations=own.abbreviations)
     told = narration(script, ground.quotables)
     return Checked(
         script=script, objections=check(script, ground, own), narration=told,
-        times=timed(script, ground.quotables, words_a_minute=words_a_minute),
+        times=timed(script, ground.quotables, words_a_minute=pace),
     )  # fmt: skip
 
 

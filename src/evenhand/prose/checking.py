@@ -86,10 +86,11 @@ def _figures(reading: Reading) -> Iterator[Objection]:
 
 
 def _each_once(found: list[Objection]) -> Iterator[Objection]:
-    """In the order of the script; of those at one place with one reason only the first."""
+    """In the order of the script; of those on one line that say the same only the first."""
     seen = set()
     for each in sorted(found, key=lambda o: (o.place.start, o.place.end)):
-        mark = (each.place, each.rule, each.reason)
+        own = "" if each.taken_for else each.excerpt
+        mark = (each.place.line, each.rule, each.reason, each.taken_for, own)
         if mark not in seen:
             seen.add(mark)
             yield each

@@ -13,7 +13,7 @@ from evenhand.prose.rules import ClaimRule
 from evenhand.prose.scopes import WIDEST, scope_of
 from evenhand.prose.signs import Named
 
-LOUDER = ("everyone", "lasting", "forecast")  # a sentence that claims one of these is judged by it alone
+LOUDER = ("everyone", "forecast", "lasting")  # a clause that claims one of these is judged by it alone
 
 
 def claims_of(reading: Reading) -> tuple[Claim, ...]:
@@ -21,9 +21,14 @@ def claims_of(reading: Reading) -> tuple[Claim, ...]:
     if claims_nothing(reading.sentence, reading.rules):
         return ()
     found = list(_claims(reading))
-    loud = next((says for says in LOUDER if any(c.rule.says == says for c in found)), None)
     told = [_with_sides(c, found, reading) for c in found]
-    return tuple(c for c in told if loud in (None, c.rule.says))
+    return tuple(c for c in told if _loudest(c.clause, found) in ("", c.rule.says))
+
+
+def _loudest(clause: int, found: list[Claim]) -> str:
+    """What a clause is judged by alone, where it claims anything of that sort."""
+    said = {claim.rule.says for claim in found if claim.clause == clause}
+    return next((says for says in LOUDER if says in said), "")
 
 
 def _claims(reading: Reading) -> Iterator[Claim]:
@@ -68,7 +73,7 @@ def _claim(
         return None
     text = reading.text(clause.span)
     made = Claim(
-        rule=rule, span=found.span(), scope=WIDEST, parts=_parts(reading, clause),
+        rule=rule, span=found.span(), scope=WIDEST, clause=clause.start, parts=_parts(reading, clause),
         within=bool(reading.rules["scope.within"].search(text)),
         joint=bool(reading.rules["scope.joint"].search(text)),
         of_two=bool(reading.rules["roles.of_two"].search(text)),
@@ -92,7 +97,8 @@ def _has_what_it_needs(reading: Reading, clause: Clause, rule: ClaimRule, roles:
             return False
         return named and (rule.needs != "praise" or bool(rules["praise.any"].search(sentence.text)))
     if rule.needs == "part":
-        return bool(sentence.of(Named.PART) or sentence.of(Named.KIND))
+        placed = named or sentence.of(Named.TEST) or sentence.of(Named.GROUP)
+        return bool(placed and (sentence.of(Named.PART) or sentence.of(Named.KIND)))
     if rule.says in ALIKE:
         return not _of_parts(reading, clause) and not rules["exempt.alike"].search(reading.text(clause.span))
     return named
@@ -137,7 +143,10 @@ def _with_sides(claim: Claim, every: list[Claim], reading: Reading) -> Claim:
             return replace(claim, better=alike.better, worse=())
     named = reading.sentence.keys(Named.SETUP)
     if claim.rule.says == "cause" and not claim.sided:
-        claim = replace(claim, better=named[:1], worse=named[1:], sided=len(named) == 1)
+        it = reading.context.subject if reading.rules["roles.it"].search(reading.sentence.text) else ""
+        first = (it,) if it and it not in named else named[:1]
+        worse = tuple(s for s in named if s not in first)
+        claim = replace(claim, better=first, worse=worse, sided=bool(it) or len(named) == 1)
     better, worse = claim.better, claim.worse
     if not better and not worse:
         better = named[:1] or reading.context.recent[:1]

@@ -33,12 +33,12 @@ class Context:
         """The same after one more sentence; a heading begins anew."""
         scope = scope_of(sentence, (0, len(sentence.text)), ground, rules)
         named = sentence.keys(Named.SETUP)
+        recent = (*reversed(named), *(s for s in self.recent if s not in named))
         if piece.sort is Sort.HEADING:
             return Context(
-                recent=named, pair=named[:2] if len(named) > 1 else (), subject=named[0] if named else "",
-                heading=scope, paragraph=piece.paragraph,
+                recent=recent, pair=named if len(named) > 1 else self.pair, heading=scope,
+                subject=named[0] if named else self.subject, paragraph=piece.paragraph,
             )  # fmt: skip
-        recent = (*reversed(named), *(s for s in self.recent if s not in named))
         asks = rules["clauses.question"].search(sentence.text.strip())
         return replace(
             self, asked=scope if asks else WIDEST, recent=recent, pair=named if len(named) > 1 else self.pair,

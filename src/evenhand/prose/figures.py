@@ -145,6 +145,8 @@ def _candidates(figure: Figure, reading: Reading) -> Iterator[Quotable]:
     """Figures of the record that a typed one may mean: its unit, setups and scope; nearest first."""
     span = _clause_of(figure.span, reading)
     named = set(reading.sentence.keys(Named.SETUP, span) or reading.context.recent[:2])
+    if reading.context.subject and reading.rules["roles.it"].search(reading.text(span)):
+        named.add(reading.context.subject)
     scope = _scope(span, reading)
     fitting = [
         q for q in reading.ground.quotables.figures.values()

@@ -33,13 +33,15 @@ class Reading:
 class Claim:
     """One claim: `better` over `worse` (alike: all are in `better`), in `scope`; `parts` are the cause in it.
 
-    `within`: bounded by the margin; `joint`: parts named together; `of_two`: only two are held against each
-    other; `sided`: a cause that is said to put one ahead; `who`: readers, as the rule found them.
+    `clause` is where its clause begins; `within`: bounded by the margin; `joint`: parts named together;
+    `of_two`: only two are held against each other; `sided`: a cause that is said to put one ahead; `who`:
+    readers, as the rule found them.
     """
 
     rule: ClaimRule
     span: tuple[int, int]
     scope: Scope
+    clause: int = 0
     better: tuple[str, ...] = ()
     worse: tuple[str, ...] = ()
     parts: tuple[str, ...] = ()

@@ -16,6 +16,7 @@ from evenhand.prose.script import Script, Sort
 
 _EMPHASIS = re.compile(r"(\*\*|__|`|(?<!\w)[*_](?=\S)|(?<=\S)[*_](?!\w))")
 _LINK = re.compile(r"!?\[([^\]]*)\]\([^)]*\)")
+_SPACE = re.compile(r"[ \t\r\n]+")  # a figure and its unit stay together
 _SLOT = "\ue001{}\ue002"  # stands for a figure while Markdown is read; private, so that no text has it
 _SLOTS = re.compile("\ue001(\\d+)\ue002")
 _SAFE = MarkdownIt("commonmark", {"html": False}).disable(["image", "autolink"])
@@ -44,7 +45,7 @@ def narration(script: Script, figures: Quotables) -> str:
     told: list[str] = []
     before = -1
     for piece in script.said:
-        words = " ".join(unmarked(filled(piece.text, figures)).split())
+        words = _SPACE.sub(" ", unmarked(filled(piece.text, figures))).strip()
         if not words:
             continue
         gap = "" if not told else " " if piece.paragraph == before else "\n\n"

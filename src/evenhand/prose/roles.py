@@ -35,10 +35,10 @@ def roles_in(
     subjects, objects = _named(reading, clause, rule, found)
     text = reading.sentence.text
     head, tail = text[clause.start : found.start()], text[found.end() : clause.end]
-    if not objects and rule.object != "none":
+    if not objects and rule.object != "none" and (subjects or rule.says not in ALIKE):
         objects = _spoken_object(reading, tail, subjects)
     if not subjects:
-        subjects = _spoken_subject(reading, head + found[0], objects)
+        subjects = _spoken_subject(reading, head + found[0], objects, before.subjects)
     if not subjects and rule.says in ALIKE:
         subjects = _spoken_subject(reading, tail, objects)
     if not subjects and not rule.winner:
@@ -100,8 +100,10 @@ def _is_subject(rules: Rules, before: str, between: str) -> bool:
     return bool(rules["roles.subject_after"].search(before)) and not rules["roles.genitive"].search(between)
 
 
-def _spoken_subject(reading: Reading, text: str, objects: tuple[str, ...]) -> tuple[str, ...]:
-    """Who "it", "both" or "all three" are."""
+def _spoken_subject(
+    reading: Reading, text: str, objects: tuple[str, ...], just_named: tuple[str, ...] = ()
+) -> tuple[str, ...]:
+    """Who "it", "both" or "all three" are; "it" is who the clause before was about."""
     rules, context = reading.rules, reading.context
     if rules["roles.all"].search(text):
         return tuple(s for s in reading.ground.setups if s not in objects)
@@ -109,7 +111,7 @@ def _spoken_subject(reading: Reading, text: str, objects: tuple[str, ...]) -> tu
         pair = tuple(s for s in (context.pair or context.recent[:2]) if s not in objects)
         return pair if len(pair) > 1 or objects else reading.ground.setups[:2]
     if rules["roles.it"].search(text):
-        known = [s for s in (context.subject, *context.recent) if s and s not in objects]
+        known = [s for s in (*just_named, context.subject, *context.recent) if s and s not in objects]
         return tuple(known[:1])
     return ()
 

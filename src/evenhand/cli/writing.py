@@ -1,0 +1,81 @@
+"""script: what the reviewer writes, held against the record before anybody hears it."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from evenhand.cli.showing import as_json, progress, say, say_json
+
+if TYPE_CHECKING:
+    from evenhand.desk.scripts import Checked
+    from evenhand.prose.objection import Objection
+
+NEEDS_YOU = 1  # the exit code where something is objected to
+
+
+@click.command("script")
+@click.argument("study")
+@click.argument("file", type=click.Path(path_type=Path))
+@click.option("--text", is_flag=True, help="Print the narration with its figures filled, and nothing else.")
+@click.option("--language", default="en", show_default=True, help="The language whose rules are used.")
+@as_json
+@click.pass_context
+def script(
+    context: click.Context, /, study: str, file: Path, text: bool, language: str, as_json: bool
+) -> None:
+    """Check a script, a Markdown FILE, against the record of a STUDY, sentence by sentence.
+
+    Each objection says where, why, what the sentence was taken for, and what would stand. Figures
+    are written as references, as in {lead of plover over dunlin in causeway, with range}.
+
+    Example: evenhand script saltmarsh narration.md
+    """
+    from evenhand.desk.opening import open_desk
+    from evenhand.desk.script_answers import script_answer
+    from evenhand.desk.scripts import check_script, read_script
+
+    written = read_script(file)
+    with open_desk(context.obj, create=False) as wb, progress("Checking", quiet=as_json or text):
+        checked = check_script(wb, study, written, language=language)
+    if as_json:
+        say_json(script_answer(checked, study))
+    elif text:
+        say(checked.narration.rstrip("\n"))
+    else:
+        tell_script(checked, file)
+    if checked.objections:
+        context.exit(NEEDS_YOU)
+
+
+def tell_script(checked: Checked, file: Path) -> None:
+    """What is objected to, then chapters with their times."""
+    from evenhand.prose.timing import time_code
+
+    for each in checked.objections:
+        tell_objection(each, file)
+    n = len(checked.objections)
+    said = f"{n} objection{'' if n == 1 else 's'}."
+    say(said if n else "Nothing is objected to.")
+    times = checked.times
+    say(f"{times.words} words, {time_code(times.seconds)} to speak.")
+    for chapter in times.chapters:
+        say(f"  {time_code(chapter.start_s)}  {chapter.title or 'before the first chapter'}")
+    for cue in times.cues:
+        say(f"  {time_code(cue.start_s)}  card: {cue.card}")
+
+
+def tell_objection(objection: Objection, file: Path) -> None:
+    """One objection."""
+    place = objection.place
+    say(f"{file}:{place.line}:{place.column}: {' '.join(objection.excerpt.split())}")
+    say(f"  {objection.rule.value}: {objection.reason}")
+    if objection.taken_for:
+        say(f"  {objection.taken_for}")
+    if objection.would_stand:
+        say(f"  would stand: {objection.would_stand}")
+
+
+COMMANDS = (script,)

@@ -1,0 +1,169 @@
+"""What a script may say on the example's record, and what is objected to, with what would stand."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+from tests.prose.conftest import Check
+
+from evenhand.demo.narration import checked_draft, first_draft
+from evenhand.prose.checking import check
+from evenhand.prose.ground import Ground
+from evenhand.prose.objection import Rule
+from evenhand.prose.rules import rules
+from evenhand.prose.script import parse
+from evenhand.records.publications import How
+from evenhand.verdicts.claims import Kind
+
+
+def test_a_sentence_that_stands_is_left_alone(checked: Check) -> None:
+    assert checked("In Salt Causeway, Plover beats Dunlin. Dunlin leads Plover in Nine Tramlines.") == ()
+
+
+@pytest.mark.parametrize(
+    ("text", "kind", "would"),
+    [
+        (
+            "Plover trails Dunlin in Salt Causeway.",
+            Kind.TEST,
+            "In Salt Causeway, Plover is ahead of Dunlin by",
+        ),
+        ("Over all nine tests, Plover is ahead of Dunlin.", Kind.INDEX, "are level within"),
+        (
+            "For Mostly play, Plover is ahead of Dunlin.",
+            Kind.AUDIENCE,
+            "For Mostly play, Plover and Dunlin are level",
+        ),
+        ("Plover is the fastest of the three.", Kind.SUPERLATIVE, "Over these nine tests"),
+        ("In Quarry Choir, Plover and Dunlin are identical.", Kind.NO_DIFFERENCE, "are level within"),
+        ("In Ember Parish, Plover and Dunlin are level.", Kind.LEVEL, "Plover is ahead of Dunlin"),
+        ("Plover wins Ember Parish thanks to its Lantern 40.", Kind.CAUSE, "In Salt Causeway, graphics puts"),
+        ("In most games Plover will be ahead of Dunlin.", Kind.FORECAST, "over these five tests"),
+        ("Plover is future-proof.", Kind.LASTING, "nothing is known of later"),
+        ("In Salt Causeway, Plover is quieter than Dunlin.", Kind.NOISE, "Dunlin is quieter than Plover by"),
+        ("In Salt Causeway, Wren draws more than Plover.", Kind.POWER, "more at the wall than Wren"),
+    ],
+)
+def test_a_claim_above_its_rung_is_told_with_the_reason_and_what_stands(
+    text: str, kind: Kind, would: str, checked: Check
+) -> None:
+    first, *_ = checked(text)
+    assert (first.rule, first.kind) == (Rule.CLAIM, kind)
+    assert first.reason
+    assert first.taken_for.startswith("taken for: ")
+    assert would in first.would_stand
+
+
+def test_the_widest_reading_is_taken_and_told(checked: Check) -> None:
+    (objection,) = checked("Plover is faster than Dunlin.")
+    assert objection.taken_for == "taken for: Plover ahead of Dunlin over all tests"
+
+
+def test_a_heading_a_question_and_what_was_said_before_give_the_scope(checked: Check) -> None:
+    assert checked("## Night render\n\nDunlin is quicker than Plover.") == ()
+    assert checked("What about Night render? Dunlin is quicker than Plover.") == ()
+    assert checked("Plover is ahead of Dunlin in Hollow Regatta. It is ahead of Wren there as well.") == ()
+    assert checked("## Salt Causeway\n\nDunlin is quicker than Plover.") != ()
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Is Plover the fastest of the three?",
+        "I can't say which of Plover and Dunlin is faster.",
+        "Neither Plover nor Dunlin is faster over all nine tests.",
+        "If prices fall, Dunlin might be the better value than Plover.",
+        "Somebody called Plover \"the fastest\", and I can't back that up.",
+        "Plover and Dunlin have the same memory.",
+        "We tested at 1440p, five runs each, in a room of 24 °C.",
+        "Chapter 3 shows Plover and Dunlin by noise.",
+    ],
+)  # fmt: skip
+def test_what_claims_nothing_is_left_alone(text: str, checked: Check) -> None:
+    assert checked(text) == ()
+
+
+def test_a_typed_figure_is_offered_its_reference_right_or_wrong(checked: Check) -> None:
+    (right,) = checked("Plover reaches 88.0 fps in Salt Causeway.")
+    assert (right.rule, right.would_stand) == (Rule.BARE_NUMBER, "{rate of plover in causeway}")
+    (wrong,) = checked("Plover reaches 95 fps in Salt Causeway.")
+    assert wrong.rule is Rule.CONTRARY_NUMBER
+    assert "88.0\N{NO-BREAK SPACE}fps (" in wrong.reason
+    assert checked(f"Plover reaches {right.would_stand} in Salt Causeway.") == ()
+
+
+def test_a_reference_of_something_else_is_told_with_the_right_one(checked: Check) -> None:
+    (found,) = checked(
+        "In Hollow Regatta, Plover is ahead of Dunlin by {lead of plover over dunlin in causeway}."
+    )
+    assert found.rule is Rule.CONTRARY_NUMBER
+    assert found.would_stand == "{lead of plover over dunlin in regatta}"
+    sort, *_ = checked("In Salt Causeway, Plover draws {rate of plover in causeway} at the wall.")
+    assert sort.rule is Rule.CONTRARY_NUMBER
+
+
+def test_prices_need_their_day_and_the_right_one(checked: Check) -> None:
+    (undated,) = checked("Plover costs {price of plover}.")
+    assert (undated.rule, undated.would_stand) == (Rule.UNDATED, "at the prices of 24 November 2026")
+    assert checked("Plover costs {price of plover, with range}.") == ()
+    assert checked("On 24 November 2026 Plover cost 998 drell.") == ()
+    assert [o.rule for o in checked("On 24 November 2026 Plover cost 900 drell.")] == [Rule.CONTRARY_NUMBER]
+    assert [o.rule for o in checked("On 1 May 2026 Plover cost 998 drell.")] == [Rule.CONTRARY_NUMBER]
+
+
+def test_a_metric_needs_its_meaning_once(checked: Check) -> None:
+    text = "By the 1% low, Plover is ahead of Dunlin in Salt Causeway."
+    assert [o.rule for o in checked(text)] == [Rule.UNDEFINED]
+    assert checked(f"The 1% low is the rate that 99 of 100 frames keep. {text}") == ()
+    assert [o.rule for o in checked(f"{text} The 1% low is nice.")] == [Rule.UNDEFINED]
+
+
+def test_a_loan_is_to_be_said_somewhere(ground: Ground) -> None:
+    own = replace(ground, disclosures={"harrowfen-lantern-40": (How.LOAN,)})
+    text = "Inside Plover is the Lantern 40."
+    (found,) = check(parse(text), own, rules())
+    assert found.rule is Rule.UNDISCLOSED
+    assert "lent, and to be given back" in found.would_stand
+    assert check(parse(f"{text} Harrowfen lent us that card."), own, rules()) == ()
+
+
+def test_tests_that_are_counted_are_counted_again(checked: Check) -> None:
+    assert checked("Plover leads Dunlin in four of the nine tests.") == ()
+    assert [o.rule for o in checked("Plover leads Dunlin in six of the nine tests.")] == [
+        Rule.CONTRARY_NUMBER
+    ]
+
+
+def test_an_unknown_reference_is_told_where_it_stands(checked: Check) -> None:
+    (found,) = checked("Hi.\n\nPlover does {rate of plover in causway} there.")
+    assert (found.rule, found.place.line, found.place.column) == (Rule.REFERENCE, 3, 13)
+    assert "did you mean" in found.would_stand
+
+
+def test_the_examples_script_stands_after_the_check_and_not_before(ground: Ground) -> None:
+    own = replace(ground, disclosures={"harrowfen-lantern-40": (How.LOAN,)})
+    before, after = (check(parse(text), own, rules()) for text in (first_draft(), checked_draft()))
+    assert after == ()
+    assert {o.rule for o in before} >= {
+        Rule.CLAIM, Rule.BARE_NUMBER, Rule.CONTRARY_NUMBER, Rule.UNDATED, Rule.UNDEFINED, Rule.UNDISCLOSED,
+        Rule.EVERYONE,
+    }  # fmt: skip
+
+
+WORDS = st.sampled_from([
+    "Plover", "Dunlin's", "is", "ahead of", "in", "Salt Causeway", "because of", "the Lantern 40", "{margin}",
+    "{x", "88 fps", "742 drell", ".", ",", "?", "\n\n", "## ", "it", "both", "the fastest", "for years", '"',
+    "Ж", "1% low",
+])  # fmt: skip
+
+
+@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(text=st.lists(WORDS, max_size=30).map(" ".join) | st.text(max_size=80))
+def test_whatever_is_written_every_objection_points_at_its_words(text: str, checked: Check) -> None:
+    for objection in checked(text):
+        place = objection.place
+        assert text[place.start : place.end] == objection.excerpt
+        assert objection.reason
