@@ -212,7 +212,7 @@ def test_the_same_finding_seen_from_the_other_side_says_the_other_word():
             replace(s.INDEXES[2], left_out=(), predicted_low=None, missing=("load",)),
             (
                 "In work (four of five tests) Plover is behind Dunlin by 3.4 % (2.5 to 4.3). Not in it, "
-                "for want of runs: Project load."
+                "for want of runs to compare: Project load."
             ),
         ),
         (

@@ -81,7 +81,7 @@ def pair_lines(one: ForAudience, found: Judgement, record: StudyOnRecord) -> Ite
     """Each pair: how it stands, what it is worth, how firmly, with its reservations."""
     from evenhand.publish.money_words import worth_words
     from evenhand.publish.numbers import capital
-    from evenhand.publish.verdict_words import buy_words, chance_words
+    from evenhand.publish.verdict_words import buy_words, chance_words, no_verdict_words
 
     names, currency = found.names, found.paid.currency
     for each in one.verdicts:
@@ -90,6 +90,9 @@ def pair_lines(one: ForAudience, found: Judgement, record: StudyOnRecord) -> Ite
         told.append(chance_words(one.wobbles.get((each.a, each.b)), each, names))
         told += [f"{capital(caveat.told(names.setup, names.test))}." for caveat in each.caveats]
         yield from (f"  {line}" for line in told if line)
+    for pair in one.case.pairs:
+        if one.verdict(pair.a, pair.b) is None:
+            yield from no_verdict_words(pair, names)
 
 
 def flip_lines(

@@ -6,6 +6,8 @@ from collections.abc import Iterator
 
 from evenhand.desk.on_record import NOT_JUDGED, RunOnRecord, StudyOnRecord
 from evenhand.findings.finding import Cell, Observation
+from evenhand.findings.machines import said_of
+from evenhand.findings.refusals import fixed_names
 from evenhand.metrics.definitions import definition
 from evenhand.records.runs import RunState
 from evenhand.records.tests import Test
@@ -24,6 +26,7 @@ def cells_of(record: StudyOnRecord) -> tuple[Cell, ...]:
 def cell(record: StudyOnRecord, test: Test, setup: str, metric: str) -> Cell:
     """The runs of one test on one setup under one metric."""
     runs = record.cell(test.key, setup)
+    says = stamps_of(record, setup, runs)
     return Cell(
         test=test.key,
         setup=setup,
@@ -38,7 +41,17 @@ def cell(record: StudyOnRecord, test: Test, setup: str, metric: str) -> Cell:
         unjudged=sum(r.state is RunState.IN_DOUBT and NOT_JUDGED in r.faults for r in runs),
         set_aside=sum(r.state in (RunState.SET_ASIDE, RunState.REPLACED) for r in runs),
         cut_otherwise=tuple(cut_otherwise(test, runs, metric)),
+        says=says,
+        fixes=tuple(name for name in fixed_names(test) if name in dict(says)),
     )
+
+
+def stamps_of(
+    record: StudyOnRecord, setup: str, runs: tuple[RunOnRecord, ...]
+) -> tuple[tuple[str, tuple[str, ...]], ...]:
+    """What the counting runs say of themselves, and their setup where no run does, by plain name in order."""
+    counting = tuple(each.run for each in runs if each.state.counts)
+    return tuple(sorted(said_of(record.setups[setup], counting).items()))
 
 
 def cut_otherwise(test: Test, runs: tuple[RunOnRecord, ...], metric: str) -> Iterator[str]:

@@ -7,6 +7,7 @@ import math
 from evenhand.findings.finding import Caveat, Cell
 from evenhand.findings.outcomes import ALPHA
 from evenhand.findings.rows import Row
+from evenhand.findings.stamps import other_conditions
 from evenhand.stats.between import Sample
 
 
@@ -15,6 +16,9 @@ def row_caveats(row: Row) -> list[Caveat]:
     if row.locked:
         return [Caveat(key="held-rate", words="held at a declared rate: says nothing of speed")]
     found = [c for cell in (row.a, row.b) for c in _cell_caveats(cell)]
+    if row.refused:
+        return [row.refused, *found]
+    found += other_conditions(row.a, row.b)
     if row.a.observations and row.b.observations and row.sessions is None:
         words = (
             "one run reads more than a million million times another"

@@ -33,6 +33,8 @@ class Cell:
     `waiting` counts the runs left out because they wait for a decision; `unjudged` those among them that
     nobody has held against their siblings yet; `set_aside` those set aside.
     `cut_otherwise` are the reasons of its runs that are measured in another window than their siblings.
+    `says` are the stamps of its runs (of its setup where no run says) by plain name, each value once; `fixes`
+    names those of them that make the test what it is.
     """
 
     test: str
@@ -48,6 +50,8 @@ class Cell:
     set_aside: int = 0
     unjudged: int = 0
     cut_otherwise: tuple[str, ...] = ()
+    says: tuple[tuple[str, tuple[str, ...]], ...] = ()
+    fixes: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

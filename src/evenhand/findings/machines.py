@@ -53,15 +53,19 @@ class Machine:
         Where runs say something it holds, since they were there; the setup speaks where no run does. Only the
         runs of one test, where one is named.
         """
-        said: dict[str, list[str]] = {}
-        for run in self.runs:
-            if test is None or run.test == test:
-                for name, value in plain_stamps(run.stamps).items():
-                    values = said.setdefault(name, [])
-                    if not any(same_value(value, other) for other in values):
-                        values.append(value)
-        of_setup = {name: [value] for name, value in plain_stamps(self.setup.stamps).items()}
-        return {name: tuple(sorted(values)) for name, values in {**of_setup, **said}.items()}
+        return said_of(self.setup, [run for run in self.runs if test is None or run.test == test])
+
+
+def said_of(setup: Setup, runs: Sequence[Run]) -> dict[str, tuple[str, ...]]:
+    """What a setup and these runs of it say of themselves, by plain name: each different value once."""
+    said: dict[str, list[str]] = {}
+    for run in runs:
+        for name, value in plain_stamps(run.stamps).items():
+            values = said.setdefault(name, [])
+            if not any(same_value(value, other) for other in values):
+                values.append(value)
+    of_setup = {name: [value] for name, value in plain_stamps(setup.stamps).items()}
+    return {name: tuple(sorted(values)) for name, values in {**of_setup, **said}.items()}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

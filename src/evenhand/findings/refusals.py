@@ -54,7 +54,7 @@ def _by_definition(cells: Sequence[Cell]) -> Iterator[Refusal]:
 
 def _by_stamps(machines: Sequence[Machine], tests: Sequence[Test]) -> Iterator[Refusal]:
     for test in tests:
-        fixed = _fixed(test)
+        fixed = fixed_names(test)
         said = {machine.key: _said(machine, test, fixed) for machine in machines}
         for a, b in combinations(said, 2):
             for name in fixed:
@@ -63,7 +63,7 @@ def _by_stamps(machines: Sequence[Machine], tests: Sequence[Test]) -> Iterator[R
                     yield _stamp_refusal(test, name, (a, x), (b, y))
 
 
-def _fixed(test: Test) -> tuple[str, ...]:
+def fixed_names(test: Test) -> tuple[str, ...]:
     """What a test fixes, by plain name."""
     return tuple(dict.fromkeys(["version", "resolution", "quality", "scene", *plain_stamps(test.settings)]))
 

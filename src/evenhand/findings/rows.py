@@ -7,8 +7,9 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from evenhand.errors import NotComparable
-from evenhand.findings.finding import Cell
+from evenhand.findings.finding import Caveat, Cell
 from evenhand.findings.sessions import Sessions, read_sessions
+from evenhand.findings.stamps import other_test
 from evenhand.records.studies import Study
 
 MOST_APART = 1e12  # runs of one test, greatest over least
@@ -16,11 +17,15 @@ MOST_APART = 1e12  # runs of one test, greatest over least
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Row:
-    """Setup a over setup b in one test and metric. `sessions` is None where no ratio can be had."""
+    """Setup a over setup b in one test and metric. `sessions` is None where no ratio can be had.
+
+    `refused` says that none may be had: both ran another test.
+    """
 
     a: Cell
     b: Cell
     sessions: Sessions | None
+    refused: Caveat | None = None
 
     @property
     def locked(self) -> bool:
@@ -63,7 +68,9 @@ def row(a: Cell, b: Cell, *, study: Study) -> Row:
 
     Numbers further apart than `MOST_APART` are not read: no two machines differ by so much.
     """
-    bare = Row(a=a, b=b, sessions=None)
+    bare = Row(a=a, b=b, sessions=None, refused=other_test(a, b))
+    if bare.refused:
+        return bare
     values = [o.value for o in (*a.observations, *b.observations)]
     if not (a.observations and b.observations and bare.numbers) or max(values) / MOST_APART > min(values):
         return bare

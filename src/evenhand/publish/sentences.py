@@ -13,6 +13,7 @@ from collections import Counter
 from collections.abc import Sequence
 
 from evenhand.findings.finding import Caveat, Finding, Index, LeftOut, Outcome
+from evenhand.findings.stamps import OTHER_TEST
 from evenhand.publish.names import Names
 from evenhand.publish.numbers import capital, count_word, counted, listed, margin_words, number, with_unit
 from evenhand.publish.reservations import how_many, over
@@ -76,7 +77,8 @@ def index_sentence(index: Index, names: Names, *, margin: float) -> str:
     """An index in words: where it stands, what it leans on, and what it foretells of a test not run."""
     parts = [index_stands(index, names, margin=margin), *_leaning(index, names), *_foretold(index, names)]
     if index.missing:
-        parts.append(f"Not in it, for want of runs: {listed(tuple(map(names.test, index.missing)))}.")
+        without = listed(tuple(map(names.test, index.missing)))
+        parts.append(f"Not in it, for want of runs to compare: {without}.")
     return " ".join(parts)
 
 
@@ -92,6 +94,9 @@ def why_unsettled(finding: Finding, names: Names, *, margin: float) -> str:
     for setup, n in ((finding.a, finding.n_a), (finding.b, finding.n_b)):
         if n == 0:
             return f"{names.setup(setup)} has no run that counts"
+    refused = next((caveat for caveat in finding.caveats if caveat.key == OTHER_TEST), None)
+    if refused is not None:
+        return refused.told(names.setup, names.test)
     single = [names.setup(s) for s, n in ((finding.a, finding.n_a), (finding.b, finding.n_b)) if n == 1]
     if single:
         return f"{listed(tuple(single))} {'has one run only' if len(single) == 1 else 'have one run each'}"

@@ -8,7 +8,8 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping
 from datetime import date
 
-from evenhand.findings.finding import Outcome
+from evenhand.findings.finding import Caveat, Outcome
+from evenhand.findings.stamps import OTHER_TEST
 from evenhand.money.break_even import Value
 from evenhand.money.paid import Paid
 from evenhand.publish.money_words import amount, value_words
@@ -20,6 +21,7 @@ from evenhand.publish.standing import shown_by_bounds, standing
 from evenhand.publish.worth_words import asked_words, not_exchanged, price_words
 from evenhand.records.audiences import Audience, Property
 from evenhand.records.prices import Currency
+from evenhand.verdicts.grounds import PairGrounds
 from evenhand.verdicts.verdict import Verdict
 from evenhand.verdicts.wobble import Wobble
 
@@ -71,6 +73,17 @@ def verdict_sentence(
     said = f"{audience.name}: {verdict_clause(verdict, names, margin=margin)}"
     money = value_words(verdict, names, currency) if currency else ""
     return f"{said}; {money}." if money else f"{said}."
+
+
+def no_verdict_words(pair: PairGrounds, names: Names) -> tuple[str, ...]:
+    """That nothing is said of a pair, and why nothing that was run on both may be held against each other."""
+    a, b = names.setup(pair.a), names.setup(pair.b)
+    why: dict[Caveat, list[str]] = {}
+    for test, caveat in pair.unlike:
+        if caveat.key == OTHER_TEST:
+            why.setdefault(caveat, []).append(names.test(test))
+    said = tuple(f"{listed(tuple(tests))}: {c.told(names.setup, names.test)}." for c, tests in why.items())
+    return (f"{a} and {b}: no verdict, since nothing that is weighed may be compared.", *said)
 
 
 def chance_words(chance: Wobble | None, verdict: Verdict, names: Names) -> str:

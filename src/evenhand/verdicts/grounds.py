@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from evenhand.findings.columns import Used, lay_out
 from evenhand.findings.compare import Judged, judge, paired_where_it_shows
-from evenhand.findings.finding import Cell
+from evenhand.findings.finding import Caveat, Cell
 from evenhand.findings.rows import Row, rows
+from evenhand.findings.stamps import other_conditions
 from evenhand.records.audiences import Property
 from evenhand.records.studies import Study
 from evenhand.stats.weighing import Columns
@@ -35,7 +36,8 @@ class Ground:
 class PairGrounds:
     """Setup a over setup b as columns, `grounds` naming them; `columns` is None where no spread is known.
 
-    `plain_d` are the columns' log differences, shape (C,), which stand without a spread too.
+    `plain_d` are the columns' log differences, shape (C,), which stand without a spread too. `unlike` says
+    by test why no ratio may be had of it, or under which other conditions one side was measured.
     """
 
     a: str
@@ -43,6 +45,7 @@ class PairGrounds:
     grounds: tuple[Ground, ...]
     columns: Columns | None
     plain_d: tuple[float, ...]
+    unlike: tuple[tuple[str, Caveat], ...] = ()
 
 
 def pair_grounds(
@@ -57,11 +60,18 @@ def pair_grounds(
     all_rows = paired_where_it_shows(rows(wanted, study=study))
     judged = judge(all_rows)
     by_pair: dict[tuple[str, str], list[tuple[Row, Judged]]] = defaultdict(list)
+    unlike: dict[tuple[str, str], list[tuple[str, Caveat]]] = defaultdict(list)
     for i, row in enumerate(all_rows):
-        own = by_pair[row.a.setup, row.b.setup]
+        place = (row.a.setup, row.b.setup)
+        own = by_pair[place]
         if i in judged:
             own.append((row, judged[i]))
-    return tuple(_pair(a, b, members) for (a, b), members in by_pair.items())
+        said = (row.refused,) if row.refused else other_conditions(row.a, row.b)
+        unlike[place] += [(row.a.test, caveat) for caveat in said]
+    return tuple(
+        replace(_pair(a, b, members), unlike=tuple(dict.fromkeys(unlike[a, b])))
+        for (a, b), members in by_pair.items()
+    )
 
 
 def _pair(a: str, b: str, members: Sequence[tuple[Row, Judged]]) -> PairGrounds:

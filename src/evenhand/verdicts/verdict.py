@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from evenhand.findings.finding import Caveat, Outcome
 from evenhand.findings.outcomes import ALPHA, ends, from_log, is_measurable, may_be_small
@@ -139,6 +139,7 @@ def _caveats(pair: PairGrounds, laid: Laid, summed: Summed) -> list[Caveat]:
             words += "; with so much unknown nothing is called"
         tests = tuple(dict.fromkeys(test or asked.value for test, asked in laid.missing))
         found.append(Caveat(key="not-measured", words=words, tests=tests))
+    found += _unlike(pair, laid)
     single = _weighted(pair, laid, [ground.one_run for ground in pair.grounds])
     if single:
         found.append(
@@ -153,6 +154,19 @@ def _caveats(pair: PairGrounds, laid: Laid, summed: Summed) -> list[Caveat]:
         words += f"allowance {100 * math.expm1(float(summed.allowance[0])):.3g} %"
         found.append(Caveat(key="allowance", words=words))
     return found
+
+
+def _unlike(pair: PairGrounds, laid: Laid) -> list[Caveat]:
+    """Which tests that have a weight were not the same test, or ran under other conditions, on both sides."""
+    weighed = set(_weighted(pair, laid, [True] * len(pair.grounds))) | {test for test, _ in laid.missing}
+    by_caveat: dict[Caveat, list[str]] = {}
+    for test, caveat in pair.unlike:
+        if test in weighed:
+            by_caveat.setdefault(caveat, []).append(test)
+    return [
+        replace(caveat, tests=tuple(tests), words=f"{{tests}}: {caveat.words}")
+        for caveat, tests in by_caveat.items()
+    ]
 
 
 def _withheld(summed: Summed, outcome: Outcome, *, family: int) -> list[Caveat]:

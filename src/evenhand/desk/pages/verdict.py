@@ -28,7 +28,7 @@ from evenhand.publish.names import Names
 from evenhand.publish.numbers import capital
 from evenhand.publish.picture import Picture
 from evenhand.publish.verdict_answer import verdict_answer
-from evenhand.publish.verdict_words import buy_words, prices_words
+from evenhand.publish.verdict_words import buy_words, no_verdict_words, prices_words
 from evenhand.store.workbench import Workbench
 from evenhand.verdicts.verdict import Verdict
 
@@ -191,7 +191,7 @@ def _page(
         ),
         flips=() if verdict is None else flip_rows(here.flips, verdict, about, currency=currency, runs=runs),
         two_address=f"{address(study.key, 'verdict', 'two')}?{_query(pair, here.audience.key)}",
-        reservations=tuple(reservations(verdict, names)),
+        reservations=tuple(reservations(verdict, names) or unsaid(here, pair, names)),
         brief_address=address(study.key, "brief"),
     )
 
@@ -231,6 +231,14 @@ def reservations(verdict: Verdict | None, names: Names) -> Sequence[str]:
     if verdict is None:
         return ()
     return [f"{capital(caveat.told(names.setup, names.test))}." for caveat in verdict.caveats]
+
+
+def unsaid(here: ForAudience, pair: tuple[str, str], names: Names) -> Sequence[str]:
+    """Why the audience that is looked at has no verdict on the pair; nothing where it has one."""
+    if here.trouble is not None or here.verdict(*pair) is not None:
+        return ()
+    own = (each for each in here.case.pairs if (each.a, each.b) == pair)
+    return [line for each in own for line in no_verdict_words(each, names)]
 
 
 def _address(study: str, pair: tuple[str, str], audience: str) -> str:

@@ -1,0 +1,59 @@
+"""What the runs of two cells say of themselves otherwise: another test, or other conditions of the same."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from evenhand.findings.finding import Caveat, Cell
+from evenhand.findings.machines import COMES_WITH, is_of_machine, same_values
+
+Both = tuple[str, tuple[str, ...], tuple[str, ...]]
+
+
+def other_test(a: Cell, b: Cell) -> Caveat | None:
+    """That two different tests were run, which may not share a ratio; None where nothing says so.
+
+    What a test fixes must be the same on both sides: its version, resolution, quality and scene, and every
+    setting that it declares. What one side does not say is no refusal.
+    """
+    fixed = {*a.fixes, *b.fixes}
+    for name, x, y in _unlike(a, b):
+        if name in fixed:
+            words = f"two different tests, with {_told(name, x, y)}: no ratio may be formed"
+            return Caveat(key=OTHER_TEST, words=words, setups=(a.setup, b.setup))
+    return None
+
+
+def other_conditions(a: Cell, b: Cell) -> Iterator[Caveat]:
+    """Each condition (driver, system, power plan) under which one side was measured and the other not.
+
+    What comes with a part or tells a clock, a voltage or a power of the machine is of the machine itself.
+    """
+    fixed = {*a.fixes, *b.fixes}
+    for name, x, y in _unlike(a, b):
+        if name not in fixed and name not in COMES_WITH and not is_of_machine((*x, *y)):
+            words = f"{_told(name, x, y)}: what that does is in the difference too"
+            yield Caveat(key=OTHER_CONDITIONS, words=words, setups=(a.setup, b.setup))
+
+
+OTHER_TEST, OTHER_CONDITIONS = "other-test", "other-conditions"
+
+
+def _unlike(a: Cell, b: Cell) -> Iterator[Both]:
+    if not (a.observations and b.observations):
+        return
+    of_b = dict(b.says)
+    for name, x in a.says:
+        y = of_b.get(name, ())
+        if y and not same_values(x, y):
+            yield name, x, y
+
+
+def _told(name: str, x: tuple[str, ...], y: tuple[str, ...]) -> str:
+    """Both sides in words, the setups as slots; anybody's words stand as they are."""
+    first, then = (_plain(" and ".join(f"“{value}”" for value in side)) for side in (x, y))
+    return f"{_plain(name)} {first} on {{setups[0]}} and {then} on {{setups[1]}}"
+
+
+def _plain(words: str) -> str:
+    return words.replace("{", "{{").replace("}", "}}")
