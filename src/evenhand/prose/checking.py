@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from evenhand.prose.claims_made import claims_of
 from evenhand.prose.clauses import claims_nothing
@@ -14,7 +14,7 @@ from evenhand.prose.disclosed import undisclosed
 from evenhand.prose.figures import bare_figures
 from evenhand.prose.ground import Ground
 from evenhand.prose.judging import judged
-from evenhand.prose.lexicon import lexicon
+from evenhand.prose.lexicon import Lexicon, lexicon
 from evenhand.prose.mentions import signed
 from evenhand.prose.misplaced import misplaced_references
 from evenhand.prose.objection import Objection, Rule
@@ -22,6 +22,9 @@ from evenhand.prose.reading import Reading
 from evenhand.prose.references import trouble
 from evenhand.prose.rules import Rules
 from evenhand.prose.script import Piece, Script, place_in
+from evenhand.prose.signs import Named
+
+SMALL = 2  # words of an answer that is no sentence of its own
 
 
 @dataclass(slots=True, kw_only=True)
@@ -38,7 +41,7 @@ def check(script: Script, ground: Ground, rules: Rules) -> tuple[Objection, ...]
     """Everything that the record does not bear, in the order of the script."""
     names = lexicon(ground, rules)
     money = money_pattern(ground, rules)
-    read = [(p, signed(p.text, names, rules, at=p.place.start)) for p in script.said]
+    read = [(p, signed(p.text, names, rules, at=p.place.start)) for p in answered(script, names, rules)]
     every, said, found = [sentence for _, sentence in read], _Said(), list(_broken(script, ground))
     for piece, sentence in read:
         reading = Reading(
@@ -52,6 +55,33 @@ def check(script: Script, ground: Ground, rules: Rules) -> tuple[Objection, ...]
         found += undisclosed(reading, every, said.disclosures)
         _went_on(said, piece, reading)
     return tuple(_each_once(found))
+
+
+def answered(script: Script, names: Lexicon, rules: Rules) -> Iterator[Piece]:
+    """Headings and sentences; a name by itself after a question ("The best? Plover.") goes with it."""
+    asked: Piece | None = None
+    for piece in script.said:
+        joined = asked is not None and asked.paragraph == piece.paragraph and _is_name(piece, names, rules)
+        if asked is not None and joined:
+            start, end = asked.place.start, piece.place.end
+            asked = replace(piece, text=script.text[start:end], place=place_in(script.text, start, end))
+        if asked is not None:
+            yield asked
+        if joined:
+            asked = None
+        elif rules["clauses.question"].search(piece.text):
+            asked = piece
+        else:
+            asked = None
+            yield piece
+    if asked is not None:
+        yield asked
+
+
+def _is_name(piece: Piece, names: Lexicon, rules: Rules) -> bool:
+    """Whether a sentence is a setup's name with at most a small word beside it."""
+    sentence = signed(piece.text, names, rules)
+    return bool(sentence.of(Named.SETUP)) and len(sentence.text.split()) <= SMALL
 
 
 def _went_on(said: _Said, piece: Piece, reading: Reading) -> None:
