@@ -116,7 +116,7 @@ def print_day(place: Path, rigs: int, logs: int, tests: int) -> None:
 
 
 def core_s(server: Server) -> float:
-    """Seconds of any core that the server and its further process have used; NaN where none is told."""
+    """Seconds of any core that the server, and what it began, have used; NaN where none is told."""
     own = server.process.pid if server.process else 0
     told = [words for stat in Path("/proc").glob("[0-9]*/stat") if (words := stat_words(stat))]
     ticks = [int(words[12]) + int(words[13]) for words in told if own in (int(words[0]), int(words[2]))]

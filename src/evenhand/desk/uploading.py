@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator, Mapping
-from contextlib import contextmanager
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from threading import Semaphore
@@ -13,7 +12,6 @@ from typing import Any
 from evenhand.desk.away import AWAY_SINCE, StudyIsAway
 from evenhand.desk.inbox import kind_inside, look_inside, without_name
 from evenhand.desk.landed_tests import judge_landed
-from evenhand.desk.lander import Errand, lander_of
 from evenhand.desk.landing import Landed, arrive, land, one_run
 from evenhand.desk.layouts import header_of, remember, remembered
 from evenhand.desk.matching import filing_of, propose
@@ -64,9 +62,7 @@ def take_in(
     """Keep a file and land it where it is sure which run it is. Raises BadLog past what a log may hold."""
     about = about_of(facts)
     arrival = arrive(wb, data, name=name, by=by, about=about, now=now)
-    # Its bytes are safe from here on, whatever becomes of the process that lands it.
-    aside: Came | None = lander_of(wb.path).land(Errand(arrival=arrival.id, facts=about, by=by, now=now))
-    return place_in(wb, arrival, facts=about, by=by, now=now) if aside is None else aside
+    return place_in(wb, arrival, facts=about, by=by, now=now)
 
 
 def place_in(
@@ -77,7 +73,7 @@ def place_in(
     if known.about.get("kind") == LogKind.SENSORS.value:
         return _beside(wb, known, by=by, now=now)
     try:
-        with landing_turn(wb):
+        with LANDING:
             landed = _land(wb, known, by=by, now=now)
     except StudyIsAway as trouble:
         return waiting_or_filed(wb, arrival, trouble, by=by, now=now)
@@ -95,18 +91,6 @@ def doubt_of(wb: Workbench, each: RunOnRecord) -> str:
     if each.run.started_at is None:
         return ""
     return clock_doubt(load_study(wb, each.run.study), each, arrivals.moments_filed(wb, each.run.study))
-
-
-@contextmanager
-def landing_turn(wb: Workbench) -> Iterator[None]:
-    """One's turn to land a file in this process; where files wait for theirs, a further one is worth it."""
-    if not LANDING.acquire(blocking=False):
-        lander_of(wb.path).begin()
-        LANDING.acquire()
-    try:
-        yield
-    finally:
-        LANDING.release()
 
 
 def waiting_or_filed(
