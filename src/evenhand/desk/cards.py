@@ -26,22 +26,29 @@ from evenhand.publish.figures.headline import headline_cards
 from evenhand.publish.figures.method_card import method_cards
 from evenhand.publish.figures.parts_card import parts_cards
 from evenhand.publish.figures.price_index import price_index_card
+from evenhand.publish.house_style import HouseStyle, dressed
 from evenhand.publish.palette import Theme
 from evenhand.publish.picture import Picture
 from evenhand.publish.style import Medium, Style, for_medium
 from evenhand.store.workbench import Workbench
 
+PLAIN = HouseStyle()
 MOST_PAIRS = 3
 """Of so many pairs the set holds headline, break-even, flips and what was measured beside: all of three
 setups, the first against the next ones of more. Interval plots are there for every pair."""
 
 
 def cards_of(
-    wb: Workbench, record: StudyOnRecord, *, theme: Theme = Theme.LIGHT, medium: Medium = Medium.WIDE
+    wb: Workbench,
+    record: StudyOnRecord,
+    *,
+    theme: Theme = Theme.LIGHT,
+    medium: Medium = Medium.WIDE,
+    house: HouseStyle = PLAIN,
 ) -> tuple[Drawn, ...]:
     """Headlines, intervals, rates, money, flips, evidence beside, parts, runs, and how it was measured."""
-    key = ("cards", record.study.key, theme, medium)
-    return wb.lately(key, lambda: tuple(_drawn(wb, record, for_medium(medium, theme))))
+    key = ("cards", record.study.key, theme, medium, house)
+    return wb.lately(key, lambda: tuple(_drawn(wb, record, dressed(for_medium(medium, theme), house))))
 
 
 def pairs_shown(record: StudyOnRecord) -> tuple[tuple[str, str], ...]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
+from evenhand.publish.marks import Mark
 from evenhand.publish.palette import Theme
 
 
@@ -24,6 +25,7 @@ class Style:
     least at which it stands on one line, and the least at all; `text` the largest and the least size
     of all other text. `unit` scales marks, `post` and `hair` are line widths. `lines` is how many the
     headline may take, `narrow` says that words and plot stand below each other, not side by side.
+    `accent` ("#rrggbb") and `mark` are whoever publishes' own, at the foot of a card.
     `theme` None leaves colours to the page.
     """
 
@@ -38,6 +40,8 @@ class Style:
     hair: float
     lines: int = 2
     narrow: bool = False
+    accent: str = ""
+    mark: Mark | None = None
 
     @property
     def roomy(self) -> bool:

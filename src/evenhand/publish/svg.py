@@ -21,7 +21,7 @@ ASCENT = 0.76
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Shape:
-    """One element. `paint` maps fill and stroke to colour tokens ("none" stays none)."""
+    """One element. `paint` maps fill and stroke to colour tokens ("none" and "#rrggbb" stay as they are)."""
 
     tag: str
     place: Mapping[str, float | str]
@@ -127,6 +127,12 @@ def mark(d: str, at: Point, *, scale: float, ink: str, hollow: bool = False) -> 
     return Shape(tag="path", place=place, paint={"fill": ink, "stroke": "paper"})
 
 
+def image(box: Box, uri: str) -> Shape:
+    """A picture that lies in the file itself, as large as the box lets it be."""
+    size = {"width": box.right - box.left, "height": box.bottom - box.top}
+    return Shape(tag="image", place={"x": box.left, "y": box.top, **size, "href": uri})
+
+
 def _stroke(pen: Pen) -> dict[str, float | str]:
     place: dict[str, float | str] = {"stroke-width": pen.width}
     place |= {"stroke-dasharray": pen.dash} if pen.dash else {}
@@ -179,7 +185,7 @@ def _text(words: Words, theme: Theme | None) -> str:
 
 
 def _paint(ink: str, theme: Theme | None) -> str:
-    if ink == "none":
+    if ink == "none" or ink.startswith("#"):
         return ink
     if ink not in TOKENS:
         raise KeyError(ink)

@@ -12,10 +12,11 @@ from evenhand.publish.names import Names
 from evenhand.publish.palette import DISC, Slot
 from evenhand.publish.picture import Picture
 from evenhand.publish.style import Style
-from evenhand.publish.svg import Box, Drawn, Pen, Point, Words, document, line, mark, moved, rect
+from evenhand.publish.svg import Box, Drawn, Pen, Point, Words, document, image, line, mark, moved, rect
 
 REST = 30  # the small rest at the left end of the foot's rule, in units
 LEADING = 1.14
+MARK_HIGH = 1.7  # of the type size: the mark of whoever publishes
 MOST_FOOT = 2  # lines, where a picture asks for no more
 LARGEST_DRAWN = 2.0**1023  # some 9e307: a scale must reach beyond it and stay a number
 TOP = 72.0  # px: where the body of a card begins that has no headline
@@ -209,6 +210,22 @@ def _room(style: Style) -> float:
     return style.width - 2 * style.margin
 
 
+def _foot_room(style: Style) -> float:
+    """How wide a foot's lines may be: beside the mark of whoever publishes, where there is one."""
+    box = _mark_box(style, 0.0)
+    return _room(style) if box is None else box.left - style.margin - style.text[1]
+
+
+def _mark_box(style: Style, rule: float) -> Box | None:
+    """Where the mark stands, at the right below the foot's rule."""
+    if style.mark is None:
+        return None
+    high = MARK_HIGH * style.text[1]
+    wide = high * style.mark.width / style.mark.height
+    right, top = style.width - style.margin, rule + 0.35 * style.text[1]
+    return Box(left=right - wide, top=top, right=right, bottom=top + high)
+
+
 def _headline_bottom(size: float, lines: int, style: Style) -> float:
     if not lines:
         return TOP
@@ -223,7 +240,7 @@ def _headline_bottom(size: float, lines: int, style: Style) -> float:
 
 def _foot_lines(foot: Sequence[str], style: Style, most: int = MOST_FOOT) -> tuple[str, ...]:
     """As few lines as hold it: broken between sentences where that fits, else between words."""
-    size, room = style.text[1], _room(style)
+    size, room = style.text[1], _foot_room(style)
     for kept in range(len(foot), 0, -1):
         for lines in (_by_sentence(foot[:kept], style), wrap(" ".join(foot[:kept]), room, size, Face.TEXT)):
             if len(lines) <= most and all(width(text, size) <= room for text in lines):
@@ -235,7 +252,7 @@ def _by_sentence(foot: Sequence[str], style: Style) -> tuple[str, ...]:
     lines: list[str] = []
     for sentence in foot:
         longer = f"{lines[-1]} {sentence}" if lines else ""
-        if longer and width(longer, style.text[1]) <= _room(style):
+        if longer and width(longer, style.text[1]) <= _foot_room(style):
             lines[-1] = longer
         else:
             lines.append(sentence)
@@ -257,7 +274,7 @@ def _foot(under: Sequence[str], style: Style, bottom: float) -> list[Drawn]:
     size, left = style.text[1], style.margin
     rule = bottom + (0.8 * size if not style.roomy else 1.2 * size)
     reach = 5.5 * style.unit if not style.roomy else 5
-    pen = Pen(ink="ink", width=style.post)
+    pen, own = Pen(ink=style.accent or "ink", width=style.post), _mark_box(style, rule)
     rest = left + REST * style.unit
     drawn: list[Drawn] = [
         line((left, rule), (style.width - style.margin, rule), Pen(ink="line", width=style.hair * 1.5)),
@@ -265,6 +282,8 @@ def _foot(under: Sequence[str], style: Style, bottom: float) -> list[Drawn]:
         line((rest, rule - reach), (rest, rule + reach), pen),
         line((left, rule), (rest, rule), pen),
     ]
+    if style.mark is not None and own is not None:
+        drawn.append(image(own, style.mark.uri))
     return drawn + [
         Words(x=left, y=rule + 1.4 * size + i * _foot_step(style), text=text, size=size, ink="ink2")
         for i, text in enumerate(under)
