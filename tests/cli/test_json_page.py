@@ -104,6 +104,9 @@ def ask_what_goes_out(ask: Callable[..., None], place: Path) -> None:
     ask("disclosures", "disclosures", "quay")
     ask("moved", "moved", "quay")
     ask("editions", "editions", "quay")
+    ask("unpriced", "prices", "quay", "--take-back", "2")
+    ask("due", "due", "quay")
+    ask("priced", "prices", "quay", "--put-back", "2")
 
 
 def doctored(bundle: Path) -> Path:
@@ -139,6 +142,7 @@ def parts_that_go_out(answers: Answers) -> Iterator[tuple[str, list[Mapping[str,
     yield "`imprint`, `link`", [answers["imprint"], answers["link"]]
     yield "A link", answers["link"]["links"]
     yield "What comes out otherwise", answers["doctored"]["differing"]
+    yield "Something due", answers["due"]["due"]
     yield "A disclosure", answers["disclosures"]["disclosures"]
 
 
@@ -162,6 +166,7 @@ def parts(answers: Answers) -> Iterator[tuple[str, list[Mapping[str, Any]]]]:
         "sound",
         "editions",
         "moved",
+        "due",
         "bundle",
         "verify",
         "article",

@@ -172,4 +172,30 @@ def disclosures(workbench: Path | None, study: str, as_json: bool) -> None:
         say(f"{each.part.key}, {each.part.name}: {said or 'nothing said yet'}")
 
 
-COMMANDS = (publish, editions, moved, disclose, disclosures)
+@click.command("due")
+@click.argument("study")
+@as_json
+@click.pass_obj
+def due(workbench: Path | None, study: str, as_json: bool) -> None:
+    """Tell what of a STUDY is due for a fresh look: old prices, and verdicts that a small step would turn.
+
+    Example: evenhand due saltmarsh
+    """
+    from evenhand.desk.due import due
+    from evenhand.desk.hiding import refuse_hidden_study
+    from evenhand.desk.opening import open_desk, present
+
+    with open_desk(workbench, create=False) as wb:
+        refuse_hidden_study(wb, study)
+        known = due(wb, study, today=present().date())
+    if as_json:
+        rows = [{"sort": each.sort.value, "audience": each.audience, "words": each.words} for each in known]
+        say_json({"study": study, "due": rows})
+        return
+    if not known:
+        say("Nothing is due.")
+    for each in known:
+        say(each.words)
+
+
+COMMANDS = (publish, editions, moved, due, disclose, disclosures)

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from datetime import date
 
 from evenhand.desk.article_files import texts_of
 from evenhand.desk.disclosing import disclosed
+from evenhand.desk.due import due
 from evenhand.desk.imprint import imprint_now
 from evenhand.desk.on_record import StudyOnRecord, load_study
 from evenhand.desk.pages.frame import Frame, address, frame_of
@@ -69,10 +71,11 @@ class PublishPage:
     parts: tuple[DisclosedRow, ...]
     hows: tuple[tuple[str, str], ...]
     imprint: Imprint
+    due: tuple[str, ...]
     can_publish: bool
 
 
-def publish_page(wb: Workbench, study: str) -> PublishPage:
+def publish_page(wb: Workbench, study: str, *, today: date) -> PublishPage:
     """The page as it is now. Raises NotFound."""
     record = load_study(wb, study)
     known = editions_of(wb, study)
@@ -85,6 +88,7 @@ def publish_page(wb: Workbench, study: str) -> PublishPage:
         unseen=len(moves) - len(seen), editions=tuple(_edition(e) for e in reversed(known)),
         texts=tuple(texts_of(wb, study)[1].items()) if known else (), parts=tuple(_parts(wb, study)),
         hows=tuple((how.value, capital(how.meaning)) for how in How), imprint=imprint_now(wb),
+        due=tuple(each.words for each in due(wb, study, today=today)),
         can_publish=record.away is None and (not known or bool(moves)),
     )  # fmt: skip
 

@@ -33,7 +33,7 @@ PIECE = 2**20
 @router.get("")
 def publish(request: Request, site: Here, study: str) -> HTMLResponse:
     """Which edition is out, and what moved since."""
-    return show(request, "publish.html", page=publish_page(site.wb, study))
+    return show(request, "publish.html", page=publish_page(site.wb, study, today=site.now().date()))
 
 
 @router.post("")
