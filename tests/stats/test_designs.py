@@ -5,7 +5,6 @@ import pytest
 from evenhand.stats.designs import (
     Change,
     Design,
-    bundle_of,
     bundles,
     changes_between,
     is_direct,
@@ -51,17 +50,9 @@ def test_an_effect_may_be_known_only_because_effects_add_up():
     assert not is_direct(made, processor)
 
 
-def test_the_smallest_bundle_of_a_part_leaves_out_what_is_known_otherwise():
-    made = design(("p0", "b0", "g0"), ("p0", "b0", "g1"), ("p1", "b1", "g1"))
-    processor, board, graphics = between(made)
-    assert bundle_of(made, processor, (processor, board, graphics)) == (processor, board)
-    assert bundle_of(made, graphics, (processor, board)) == (graphics,)
-
-
-def test_levels_that_were_never_linked_have_no_bundle():
+def test_levels_that_were_never_linked_cannot_be_told_apart():
     made = design(("p0", "b0", "g0"), ("p1", "b1", "g1"))
     unseen = Change(factor="graphics", low="g0", high="g9")
-    assert bundle_of(made, unseen, ()) == ()
     assert not is_estimable(made, [unseen])
 
 

@@ -7,17 +7,14 @@ estimated exactly where its contrast lies in the span of the rows (Searle 1971, 
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from itertools import chain, combinations
 from typing import TypeAlias
 
 from evenhand.stats.elimination import Basis, Vector, components, extended, residue
 
 Row: TypeAlias = tuple[str, ...]
 """The level of every factor in something that was measured."""
-
-MOST_COMPANY = 16  # factors that differ at once: beyond, subsets are not counted through
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -81,23 +78,6 @@ def bundles(design: Design, changes: Sequence[Change]) -> tuple[tuple[Change, ..
     span = span_of(design, changes)
     left = [residue(span.joint([change]), span.basis) for change in changes]
     return tuple(tuple(changes[i] for i in group) for group in components(left))
-
-
-def bundle_of(design: Design, change: Change, company: Sequence[Change]) -> tuple[Change, ...]:
-    """The smallest set with this change, of itself and its company, whose joint effect can be had.
-
-    Empty where none can. Only the change itself where it can be told apart.
-    """
-    span = span_of(design, (change, *company))
-    others = [c for c in company if c.factor != change.factor][:MOST_COMPANY]
-    for joined in _subsets(others):
-        if not any(residue(span.joint([change, *joined]), span.basis)):
-            return tuple(c for c in (change, *others) if c is change or c in joined)
-    return ()
-
-
-def _subsets(of: Sequence[Change]) -> Iterator[tuple[Change, ...]]:
-    return chain.from_iterable(combinations(of, size) for size in range(len(of) + 1))
 
 
 def is_direct(design: Design, change: Change) -> bool:

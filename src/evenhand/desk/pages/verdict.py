@@ -24,8 +24,9 @@ from evenhand.errors import NotFound, nearest
 from evenhand.findings.finding import Comparison
 from evenhand.publish.figures.interval_rows import Pair
 from evenhand.publish.figures.lead_by_weight import heading, lead_by_weight
+from evenhand.publish.flip_words import not_looked_words
 from evenhand.publish.names import Names
-from evenhand.publish.numbers import capital
+from evenhand.publish.numbers import capital, listed
 from evenhand.publish.picture import Picture
 from evenhand.publish.verdict_answer import verdict_answer
 from evenhand.publish.verdict_words import buy_words, no_verdict_words, prices_words
@@ -108,10 +109,15 @@ def _made(wb: Workbench, study: str, asked: Looked) -> VerdictPage:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TwoPage:
-    """What two changes together would flip; `frame` stands around it where it is a page of its own."""
+    """What two changes together would flip; `frame` stands around it where it is a page of its own.
+
+    `about` says of which pair and for whom, `not_looked` which two changes were not searched.
+    """
 
     frame: Frame
     answer: str
+    about: str
+    not_looked: str
     flips: tuple[FlipRow, ...]
     back: str
 
@@ -136,9 +142,15 @@ def two_page(wb: Workbench, study: str, asked: Looked) -> TwoPage:
     return TwoPage(
         frame=frame_of(record, "verdict"),
         answer=said,
+        about=f"Two changes at once: {_sides(pair, judgement.names)}, for {here.audience.name}",
+        not_looked=not_looked_words(here.audience),
         flips=rows,
         back=_address(study, pair, here.audience.key),
     )
+
+
+def _sides(pair: tuple[str, str], names: Names) -> str:
+    return listed(tuple(names.setup(key) for key in pair if key))
 
 
 def read_words(here: ForAudience, asked: Looked, pair: tuple[str, str], judgement: Judgement) -> str:
