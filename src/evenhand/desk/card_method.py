@@ -12,8 +12,10 @@ from evenhand.findings.outcomes import LEVEL_INTERVAL, SHOWN_INTERVAL
 from evenhand.publish.figures.method_card import Line
 from evenhand.publish.left_out import why_left_out
 from evenhand.publish.meanings import meaning
-from evenhand.publish.numbers import capital, counted, level_words, listed, margin_words
+from evenhand.publish.numbers import NO_BREAK, capital, counted, level_words, listed, margin_words
+from evenhand.records.tests import Measures
 
+INDEX = "Index: weighted geometric mean of the ratios of tests."
 DIGEST = 12  # characters of the hash of inputs that a card shows
 MOST_NAMED = 6  # left-out runs that are named; more are counted by reason
 
@@ -31,7 +33,7 @@ def lines_of_method(ground: CardGround, *, pairs_left: int = 0) -> tuple[tuple[L
         Line(term="Bars", text=_bars()),
         Line(term="Left out", text=_left_out(ground)),
         *([Line(term="Software", text=stamps)] if (stamps := _stamps(ground)) else []),
-        Line(term="Numbers", text=meaning(test.metric for test in record.compared_tests) or "None yet."),
+        Line(term="Numbers", text=_numbers(ground)),
         *(Line(term="Changed", text=said) for said in names.changed.terms + names.changed.scores),
         *([Line(term="Not drawn", text=_pairs_left(pairs_left))] if pairs_left else []),
     ]
@@ -59,7 +61,7 @@ def _left_out(ground: CardGround) -> str:
     if not left:
         return "No run."
     if len(left) <= MOST_NAMED:
-        return f"{'; '.join(f'{each.run.label}, {_why(each)}' for each in left)}."
+        return f"{'; '.join(f'{each.run.label} ({_why(each)})' for each in left)}."
     reasons = Counter(_why(each) for each in left)
     told = ", ".join(f"{n} {why}" for why, n in reasons.most_common())
     return f"{capital(counted(len(left), 'run'))}: {told}."
@@ -67,6 +69,14 @@ def _left_out(ground: CardGround) -> str:
 
 def _why(each: RunOnRecord) -> str:
     return why_left_out(each.state, each.decision.reason if each.decision else None)
+
+
+def _numbers(ground: CardGround) -> str:
+    """What the numbers of the set mean."""
+    tests = ground.record.compared_tests
+    lows = ["low_1pct"] if any(test.measures is Measures.FRAMES for test in tests) else []
+    said = meaning([*(test.metric for test in tests), *lows])
+    return f"{said} {INDEX}" if said else "None yet."
 
 
 def _stamps(ground: CardGround) -> str:
@@ -79,7 +89,7 @@ def _stamps(ground: CardGround) -> str:
 def _stamp(key: str, ground: CardGround) -> str:
     values = {s: ground.record.setups[s].stamps.get(key, "not noted") for s in ground.record.study.setups}
     if len(set(values.values())) == 1:
-        return f"{key} {next(iter(values.values()))}"
+        return f"{key} {next(iter(values.values()))}".replace(" ", NO_BREAK)
     return f"{key} {', '.join(f'{value} ({ground.names.setup(s)})' for s, value in values.items())}"
 
 

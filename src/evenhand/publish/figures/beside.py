@@ -12,7 +12,7 @@ from evenhand.publish.card_titles import Sayings, title
 from evenhand.publish.faces import Face, fit, width
 from evenhand.publish.figures.bands import band
 from evenhand.publish.figures.card_frame import card_frame
-from evenhand.publish.figures.card_lanes import Ground, Lead, Spot, lane, reach_for, row_words
+from evenhand.publish.figures.card_lanes import Ground, Lead, Spot, bars_told, lane, reach_for, row_words
 from evenhand.publish.figures.frame import Frame, centred, finish
 from evenhand.publish.figures.interval_forms import Scale
 from evenhand.publish.figures.interval_rows import Pair, Row
@@ -56,14 +56,14 @@ def beside_card(measured: Measured, *, style: Style) -> Picture:
     plots = _plots(measured, style)
     said = title(measured.sayings, names, style, otherwise=OTHERWISE)
     left = sum(plot.left for plot in plots)
-    foot = [
-        f"Bars: {level_words(about.level)}. Grey bands: too small to matter.",
-        *([f"{counted(left, 'row').capitalize()} more on record."] if left else []),
-        "Right of the middle is less.",
-    ]
     a, b = names.setup(about.a), names.setup(about.b)
-    foot[-1] = f"Right: {a} less. Left: {b} less."
-    begun = card_frame(said, [foot[0], foot[-1], *foot[1:-1]], names, style)
+    bars = bars_told([row for plot in plots for row, _ in plot.rows], about.level)
+    foot = [
+        f"{bars} Bands: too small to matter.",
+        f"Right: {a} less. Left: {b} less.",
+        *([f"{capital(counted(left, 'row'))} more on record."] if left else []),
+    ]
+    begun = card_frame(said, foot, names, style)
     drawn = _drawn(plots, begun)
     seen = "; ".join(
         f"{plot.name}: {', '.join(_seen(row, lead) for row, lead in plot.rows)}" for plot in plots

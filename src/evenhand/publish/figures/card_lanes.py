@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from evenhand.findings.finding import Outcome
@@ -11,6 +12,7 @@ from evenhand.publish.figures.frame import centred, named, named_width, nice_ste
 from evenhand.publish.figures.interval_forms import Lane, Scale, forms
 from evenhand.publish.figures.interval_rows import Row
 from evenhand.publish.names import Names
+from evenhand.publish.numbers import level_words
 from evenhand.publish.style import Style
 from evenhand.publish.svg import Drawn, Words
 
@@ -115,3 +117,11 @@ def row_words(row: Row, lead: Lead, spot: Spot, style: Style) -> Words:
         x=spot.x, y=centred(spot.y, style.text[1]), text=lead.within(spot.room, style.text[1], face),
         size=style.text[1], anchor=spot.anchor, face=face, ink="ink" if called else "ink2",
     )  # fmt: skip
+
+
+def bars_told(rows: Sequence[Row], level: float) -> str:
+    """Of what level the bars are: a level row shows the interval that was held against the margin."""
+    notes = dict.fromkeys(row.span.note for row in rows if row.span is not None and row.span.note)
+    usual = any(row.span is not None and not row.span.note for row in rows)
+    said = [level_words(level)] if usual or not notes else []
+    return f"Bars: {', '.join([*said, *(f'level ones {note}' if said else note for note in notes)])}."

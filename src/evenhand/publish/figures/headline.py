@@ -13,6 +13,7 @@ from evenhand.publish.figures.card_lanes import (
     Ground,
     Lead,
     Spot,
+    bars_told,
     lane,
     lead_of,
     lone_lane,
@@ -24,7 +25,7 @@ from evenhand.publish.figures.frame import Frame, finish
 from evenhand.publish.figures.interval_forms import Scale
 from evenhand.publish.figures.interval_rows import Pair, Row
 from evenhand.publish.names import Names
-from evenhand.publish.numbers import level_words, margin_words
+from evenhand.publish.numbers import margin_words
 from evenhand.publish.picture import Picture
 from evenhand.publish.style import Style
 from evenhand.publish.svg import Box, Drawn, Pen, line
@@ -72,9 +73,9 @@ def headline_cards(
     return tuple(pictures)
 
 
-def _begun(about: Pair, foot: Sequence[str], style: Style) -> Frame:
-    first = f"Band: {margin_words(about.margin)}, too small to matter. Bars: {level_words(about.level)}."
-    return card_frame("", [first, *foot], about.names, style)
+def _begun(rows: Sequence[Row], about: Pair, foot: Sequence[str], style: Style) -> Frame:
+    first = f"Band: {margin_words(about.margin)}, too small to matter."
+    return card_frame("", [f"{first} {bars_told(rows, about.level)}", *foot], about.names, style)
 
 
 def _words_box(begun: Frame, n: int) -> Box:
@@ -89,7 +90,7 @@ def _words_box(begun: Frame, n: int) -> Box:
 
 def _told(audiences: Sequence[ForWhom], about: Pair, foot: Sequence[str], style: Style) -> list[Told] | None:
     """Everybody's sentences at one size, as large as their room allows; None where one would be cut."""
-    box = _words_box(_begun(about, foot, style), len(audiences))
+    box = _words_box(_begun([one.row for one in audiences], about, foot, style), len(audiences))
     room, each = box.right - box.left, (box.bottom - box.top) / len(audiences) - 0.6 * style.text[0]
     largest, _, least = style.say
     size = largest
@@ -118,18 +119,20 @@ def _fitted(
 
 
 def _picture(audiences: Sequence[ForWhom], about: Pair, foot: Sequence[str], style: Style) -> Picture:
-    begun = _begun(about, foot, style)
+    rows = [one.row for one in audiences]
+    begun = _begun(rows, about, foot, style)
     box = _words_box(begun, len(audiences))
     told = _told(audiences, about, foot, style) or _cut(audiences, box, style)
     drawn: list[Drawn] = []
     pitch = (box.bottom - box.top) / len(told)
-    apart, spare = APART * style.text[1], (pitch - max(one.height for one in told)) if style.narrow else 0.0
-    tops = [box.top + i * pitch + 0.35 * max(spare, 0.0) for i in range(len(told))]
+    apart, spare = APART * style.text[1], pitch - max(one.height for one in told)
+    tops = [
+        box.top + i * pitch + (0.35 if style.narrow else 0.25) * max(spare, 0.0) for i in range(len(told))
+    ]
     for one, top in zip(told, tops, strict=True):
         drawn += set_lines(one.verdict, (box.left, top), face=Face.SAY)
         if one.value:
             drawn += set_lines(one.value, (box.left, top + high(one.verdict) + apart), ink="ink2")
-    rows = [one.row for one in audiences]
     drawn += _below(audiences, about, begun, box) if style.narrow else _beside(rows, about, begun, tops)
     said = [" ".join(one.sayings.told(about.names) or (one.name,)) for one in audiences]
     names = about.names
@@ -169,7 +172,8 @@ def _beside(rows: Sequence[Row], about: Pair, begun: Frame, tops: Sequence[float
     head = body.top + 0.75 * size
     drawn: list[Drawn] = sides(about.a, about.b, head, ground, about.names)
     leads = [_lead(row, about) for row in rows]
-    through = max(width(lead.text, size, Face.STRONG) for lead in leads) <= ground.beside()
+    room, least = ground.beside(), style.text[1]
+    through = max(width(lead.rest, least, Face.STRONG) for lead in leads) <= room
     top = head + 0.4 * size
     if through:
         drawn += band(ground.scale, ground.margin, (top, body.bottom), style)
@@ -178,9 +182,15 @@ def _beside(rows: Sequence[Row], about: Pair, begun: Frame, tops: Sequence[float
         drawn += lane(row, ground, y, 2 * size) if through else lone_lane(row, ground, y)
         leftwards = row.span is not None and row.span.value < 0
         x, anchor = (ground.scale.left, "start") if leftwards else (ground.scale.right, "end")
-        spot = Spot(x=x, y=y + 1.45 * size, room=ground.scale.right - ground.scale.left, anchor=anchor)
-        drawn.append(row_words(row, lead, spot, style))
+        whole_room = ground.scale.right - ground.scale.left
+        spot = Spot(x=x, y=y + 1.45 * size, room=room if through else whole_room, anchor=anchor)
+        drawn.append(row_words(row, _outside(lead, room, least) if through else lead, spot, style))
     return drawn
+
+
+def _outside(lead: Lead, room: float, size: float) -> Lead:
+    """The words beside the band: without the name where it finds no room, as the side's head tells it."""
+    return lead if width(lead.text, size, Face.STRONG) <= room else Lead(name="", rest=lead.rest)
 
 
 def _lead(row: Row, about: Pair) -> Lead:

@@ -181,7 +181,7 @@ def _labels(
     drawn: list[Drawn] = []
     for point, y in zip(ordered, places, strict=True):
         start = (across.at(point.minor) + 9 * style.unit, up.at(point.index))
-        drawn.append(line(start, (left - 0.25 * size, y), Pen(ink="line", width=style.hair * 1.5)))
+        drawn.append(line(start, (left - 0.25 * size, y), Pen(ink="post", width=style.hair * 0.8)))
         drawn += _label(point, found, names, begun, (left, y))
     return drawn
 
