@@ -55,9 +55,8 @@ def _price_way(move: Move, about: Pair, currency: Currency | None) -> Way:
 def _share_way(move: Move, about: Pair, ratio: float) -> Way:
     before, after = move.before or 0.0, move.after or 0.0
     whole = 1.0 if move.lever is Lever.WEIGHT else max(2 * before, 1.25 * after)
-    digits = 1 if move.lever is Lever.MARGIN or abs(after - before) < 0.02 else 0
     front = about.a if ratio >= 1 else about.b
-    told = [number(100 * share, digits) for share in (before, after)]
+    told = [number(100 * share, 1).removesuffix(".0") for share in (before, after)]
     return Way(
         start=before / whole, end=after / whole, now=told[0], then=told[1], slot=about.names.slot(front)
     )

@@ -41,15 +41,25 @@ def foot_of(rows: Sequence[Row], about: Pair, style: Style, part: str) -> list[s
         for full, ones in ((", too small to matter", " ones"), ("", " ones"), ("", ""))
     ]
     whole = [[*foot, *about.names.terms_told] for foot in feet]
-    told = [foot for foot in (*whole, *feet) if foot_fits(foot, style)]
+    told = [foot for foot in (*whole, *feet) if foot_fits(foot, style, most_foot(style))]
     return told[0] if told else whole[-1]
+
+
+def most_foot(style: Style) -> int:
+    """How many lines the foot may take: the narrower a card, the more."""
+    return 3 if style.narrow else 2
 
 
 def _foot(rows: Sequence[Row], about: Pair, style: Style, wording: tuple[str, str, str]) -> list[str]:
     """All but the terms: `wording` is which part it is, and what may follow the band and "level"."""
     part, small, ones = wording
     first = f"{part} Band: {margin_words(about.margin)}{small}.".lstrip()
-    said = [first, *must_say(about.names, first, style), _bars(rows, about, ones), *about.reserved]
+    said = [
+        first,
+        *must_say(about.names, first, style, most_foot=most_foot(style)),
+        _bars(rows, about, ones),
+        *about.reserved,
+    ]
     said += [about.meaning, _crossed_out(rows), _perhaps_small(rows, style)]
     return [sentence for sentence in said if sentence]
 

@@ -27,7 +27,7 @@ from evenhand.publish.figures.interval_heads import head_names, heads
 from evenhand.publish.figures.interval_lanes import draw_row
 from evenhand.publish.figures.interval_pages import pages_of, reach_of
 from evenhand.publish.figures.interval_rows import Pair, Row, all_rows
-from evenhand.publish.figures.interval_words import described, foot_of, over
+from evenhand.publish.figures.interval_words import described, foot_of, most_foot, over
 from evenhand.publish.meanings import meaning
 from evenhand.publish.names import Names
 from evenhand.publish.numbers import (
@@ -102,10 +102,10 @@ def _picture(
 ) -> Picture:
     reach, part = place
     pitch = 2.2 * style.text[0]
-    foot = foot_of(rows, about, style, part)
+    foot, most = foot_of(rows, about, style, part), most_foot(style)
 
     def begin(said: str) -> Columns:
-        begun = frame(said, foot, style=style, wanted=header(style) + pitch * len(rows))
+        begun = frame(said, foot, style=style, wanted=header(style) + pitch * len(rows), most_foot=most)
         return columns_of(rows, begun, about, reach)
 
     said = short_enough(say, about.names, style)
