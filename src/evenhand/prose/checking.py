@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 
@@ -24,7 +25,7 @@ from evenhand.prose.rules import Rules
 from evenhand.prose.script import Piece, Script, place_in
 from evenhand.prose.signs import Named
 
-SMALL = 2  # words of an answer that is no sentence of its own
+SMALL, BRIEF = 2, 5  # words of an answer that is no sentence of its own: with a setup, with a part
 
 
 @dataclass(slots=True, kw_only=True)
@@ -47,14 +48,19 @@ def check(script: Script, ground: Ground, rules: Rules) -> tuple[Objection, ...]
         reading = Reading(
             script=script.text, sentence=sentence, context=said.context, ground=ground, rules=rules
         )
-        days = said.days.dates(sentence.text, piece.paragraph, rules)
-        found += _claims(reading, dated=days)
-        found += _figures(reading)
-        found += amounts(reading, money, dated=days)
-        found += undefined(reading, said.metrics)
+        found += _each_once(list(_in_sentence(reading, piece, said, money)))
         found += undisclosed(reading, every, said.disclosures)
         _went_on(said, piece, reading)
-    return tuple(_each_once(found))
+    return tuple(sorted(found, key=lambda o: (o.place.start, o.place.end)))
+
+
+def _in_sentence(reading: Reading, piece: Piece, said: _Said, money: re.Pattern[str]) -> Iterator[Objection]:
+    """What is objected to in one sentence, disclosures aside."""
+    days = said.days.dates(reading.sentence.text, piece.paragraph, reading.rules)
+    yield from _claims(reading, dated=days)
+    yield from _figures(reading)
+    yield from amounts(reading, money, dated=days)
+    yield from undefined(reading, said.metrics)
 
 
 def answered(script: Script, names: Lexicon, rules: Rules) -> Iterator[Piece]:
@@ -79,9 +85,12 @@ def answered(script: Script, names: Lexicon, rules: Rules) -> Iterator[Piece]:
 
 
 def _is_name(piece: Piece, names: Lexicon, rules: Rules) -> bool:
-    """Whether a sentence is a setup's name with at most a small word beside it."""
+    """Whether a sentence is a setup's or a part's name with few words beside it."""
     sentence = signed(piece.text, names, rules)
-    return bool(sentence.of(Named.SETUP)) and len(sentence.text.split()) <= SMALL
+    words, parts = len(sentence.text.split()), sentence.of(Named.PART) or sentence.of(Named.KIND)
+    if sentence.of(Named.SETUP):
+        return words <= SMALL
+    return bool(parts) and words <= BRIEF
 
 
 def _went_on(said: _Said, piece: Piece, reading: Reading) -> None:
@@ -116,11 +125,11 @@ def _figures(reading: Reading) -> Iterator[Objection]:
 
 
 def _each_once(found: list[Objection]) -> Iterator[Objection]:
-    """In the order of the script; of those on one line that say the same only the first."""
+    """Of those in one sentence that say the same only the first."""
     seen = set()
     for each in sorted(found, key=lambda o: (o.place.start, o.place.end)):
         own = "" if each.taken_for else each.excerpt
-        mark = (each.place.line, each.rule, each.reason, each.taken_for, own)
+        mark = (each.rule, each.reason, each.taken_for, own)
         if mark not in seen:
             seen.add(mark)
             yield each

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from evenhand.prose.clauses import Clause, claims_nothing, clauses, is_denied, quotes
+from evenhand.prose.part_claims import by_part, part_sides
 from evenhand.prose.reading import ALIKE, SIDED, Claim, Reading
 from evenhand.prose.roles import NO_ROLES, Roles, roles_in
 from evenhand.prose.rules import ClaimRule
@@ -21,6 +22,7 @@ def claims_of(reading: Reading) -> tuple[Claim, ...]:
     if claims_nothing(reading.sentence, reading.rules):
         return ()
     found = list(_claims(reading))
+    found += by_part(found, reading)
     told = [_with_sides(c, found, reading) for c in found]
     return tuple(c for c in told if _loudest(c.clause, found) in ("", c.rule.says))
 
@@ -40,6 +42,8 @@ def _claims(reading: Reading) -> Iterator[Claim]:
         subjects, objects = NO_ROLES.subjects, NO_ROLES.objects
         for rule, found in _matches(reading, clause):
             roles = roles_in(reading, clause, rule, found, before=before)
+            if rule.says in SIDED and rule.of == "speed" and not (roles.subjects or roles.objects):
+                rule, roles = part_sides(rule, roles, reading, clause)  # noqa: PLW2901 (parts stand for setups)
             subjects, objects = subjects or roles.subjects, objects or roles.objects
             claim = _claim(reading, clause, rule, found, roles)
             if claim is not None:
@@ -97,7 +101,9 @@ def _has_what_it_needs(reading: Reading, clause: Clause, rule: ClaimRule, roles:
             return False
         return named and (rule.needs != "praise" or bool(rules["praise.any"].search(sentence.text)))
     if rule.needs == "part":
-        placed = named or sentence.of(Named.TEST) or sentence.of(Named.GROUP)
+        context = reading.context
+        placed: object = named or sentence.of(Named.TEST) or sentence.of(Named.GROUP) or context.heading.tests
+        placed = placed or (context.recent if rules["roles.it"].search(sentence.text) else ())
         return bool(placed and (sentence.of(Named.PART) or sentence.of(Named.KIND)))
     if rule.says in ALIKE:
         return not _of_parts(reading, clause) and not rules["exempt.alike"].search(reading.text(clause.span))
@@ -140,9 +146,11 @@ def _with_sides(claim: Claim, every: list[Claim], reading: Reading) -> Claim:
         if sided is not None:
             claim = replace(claim, better=sided.better, worse=sided.worse, sided=True)
         elif alike is not None:
-            return replace(claim, better=alike.better, worse=())
+            return replace(claim, better=alike.better[:1], worse=alike.better[1:])
     named = reading.sentence.keys(Named.SETUP)
-    if claim.rule.says == "cause" and not claim.sided:
+    if claim.rule.says == "cause" and claim.better and claim.worse and not named:
+        claim = replace(claim, sided=True)
+    elif claim.rule.says == "cause" and not claim.sided:
         it = reading.context.subject if reading.rules["roles.it"].search(reading.sentence.text) else ""
         first = (it,) if it and it not in named else named[:1]
         worse = tuple(s for s in named if s not in first)

@@ -28,7 +28,7 @@ def miscounted(claim: Claim, found: re.Match[str], reading: Reading) -> Iterator
     """A count of tests that is not the record's."""
     groups = reading.sentence.keys(Named.GROUP, found.span())
     tests = reading.ground.group_tests(groups[0] if groups else "")
-    said, rules = value_of(found["n"], reading.rules), reading.rules
+    said, rules = value_of(found["n"] or found["n2"], reading.rules), reading.rules
     counts = [_ahead_in(claim, (a, b), tests, reading) for a in claim.better for b in claim.worse if a != b]
     wrong = next((n for n in counts if said is not None and n != said), None)
     if wrong is None:

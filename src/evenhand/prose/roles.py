@@ -10,6 +10,7 @@ from evenhand.prose.reading import ALIKE, SIDED, Reading
 from evenhand.prose.rules import ClaimRule, Rules
 from evenhand.prose.signs import Named
 
+BRIEF = 12  # words of a sentence that leaves its subject unsaid
 NEXT, CLOSE = 5, 3  # words within which an object follows a verb, and a word of comparison
 
 
@@ -41,6 +42,10 @@ def roles_in(
         subjects = _spoken_subject(reading, head + found[0], objects, before.subjects)
     if not subjects and rule.says in ALIKE:
         subjects = _spoken_subject(reading, tail, objects)
+    if not subjects and not objects and rule.object == "none":
+        subjects = _spoken_subject(reading, text, objects, before.subjects)
+    if not subjects and not objects and rule.lone and rule.says not in ALIKE and _is_brief(reading):
+        subjects = tuple(filter(None, (reading.context.subject,)))
     if not subjects and not rule.winner:
         subjects = tuple(s for s in before.subjects if s not in objects)
         objects = objects or (before.objects if rule.object != "none" else ())
@@ -100,6 +105,11 @@ def _is_subject(rules: Rules, before: str, between: str) -> bool:
     return bool(rules["roles.subject_after"].search(before)) and not rules["roles.genitive"].search(between)
 
 
+def _is_brief(reading: Reading) -> bool:
+    """Whether a sentence is so short that it speaks of what was spoken of."""
+    return len(reading.sentence.text.split()) <= BRIEF and not reading.sentence.of(Named.SETUP)
+
+
 def _spoken_subject(
     reading: Reading, text: str, objects: tuple[str, ...], just_named: tuple[str, ...] = ()
 ) -> tuple[str, ...]:
@@ -107,6 +117,9 @@ def _spoken_subject(
     rules, context = reading.rules, reading.context
     if rules["roles.all"].search(text):
         return tuple(s for s in reading.ground.setups if s not in objects)
+    for place, which in ((0, "roles.former"), (-1, "roles.latter")):
+        if rules[which].search(text) and context.pair:
+            return (context.pair[place],)
     if rules["roles.both"].search(text):
         pair = tuple(s for s in (context.pair or context.recent[:2]) if s not in objects)
         return pair if len(pair) > 1 or objects else reading.ground.setups[:2]

@@ -20,8 +20,8 @@ SAYS = frozenset({
 OF = frozenset({"speed", "value", "noise", "heat", "power", "energy", "price"})
 NEEDS = frozenset({"", "setup", "part", "praise"})
 SECTIONS = (
-    "clauses", "exempt", "scope", "metrics", "praise", "roles", "figures", "topics", "money", "defining",
-    "disclosing",
+    "clauses", "exempt", "scope", "metrics", "nets", "praise", "roles", "figures", "topics", "money",
+    "defining", "disclosing",
 )  # fmt: skip
 _WORD = re.compile(r"(?<!\(\?P)<([A-Za-z_]+)>")
 _DEEPEST = 6  # how often fragments may stand in fragments

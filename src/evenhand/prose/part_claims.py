@@ -1,0 +1,41 @@
+"""Claims of parts: two parts held against each other, and a lead told in one breath with a part."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from evenhand.prose.clauses import Clause
+from evenhand.prose.reading import SIDED, Claim, Reading
+from evenhand.prose.roles import Roles
+from evenhand.prose.rules import ClaimRule
+from evenhand.prose.signs import Named
+
+
+def part_sides(rule: ClaimRule, roles: Roles, reading: Reading, clause: Clause) -> tuple[ClaimRule, Roles]:
+    """A comparison of two parts by name, as one that puts the setup of the one ahead of the other's."""
+    parts = reading.sentence.keys(Named.PART, clause.span)
+    if len(parts) < 2:
+        return rule, roles
+    first, other = (_holders(part, reading) for part in parts[:2])
+    return replace(rule, says="cause", needs="part"), Roles(subjects=first, objects=other)
+
+
+def _holders(part: str, reading: Reading) -> tuple[str, ...]:
+    ground = reading.ground
+    return tuple(setup for setup in ground.setups if part in ground.inside.get(setup, ()))
+
+
+def by_part(found: list[Claim], reading: Reading) -> Iterator[Claim]:
+    """A part named in one breath with who is ahead is read as the cause, where no cause is said already."""
+    sentence, rules = reading.sentence, reading.rules
+    if any(claim.rule.says == "cause" for claim in found):
+        return
+    parts = {reading.ground.kinds_of(key) for key in sentence.keys(Named.PART)} | set(
+        sentence.keys(Named.KIND)
+    )
+    sided = next((c for c in found if c.rule.says in SIDED and c.rule.of == "speed"), None)
+    if sided is None or len(parts) != 1 or not rules["nets.by_part"].search(sentence.text):
+        return
+    cause = next(rule for rule in rules.claims if rule.says == "cause")
+    yield replace(sided, rule=cause, parts=tuple(parts), sided=True)
