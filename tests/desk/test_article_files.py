@@ -10,7 +10,7 @@ from tests.desk.small_folder import LATER, NOW, small_folder, weighed
 from evenhand.desk.article_files import texts_of, write_article, write_report
 from evenhand.desk.importing import import_folder
 from evenhand.desk.imprint import change_imprint
-from evenhand.desk.publishing import editions_of, publish
+from evenhand.desk.publishing import Told, editions_of, publish
 from evenhand.errors import BadRecord, NotFound
 from evenhand.store.workbench import Workbench
 
@@ -82,7 +82,7 @@ def test_a_study_with_a_single_setup_goes_out_and_says_that_nothing_is_compared(
 def test_publishing_twice_keeps_the_first_report(published: Workbench, tmp_path: Path) -> None:
     write_report(published, "quay", tmp_path / "before.pdf")
     change_imprint(published, {"name": "The Harbour Bench"}, now=LATER)
-    publish(published, "quay", reason="a name", now=LATER)
+    publish(published, "quay", Told(reason="a name"), now=LATER)
     write_report(published, "quay", tmp_path / "again.pdf", number=1)
     assert (tmp_path / "before.pdf").read_bytes() == (tmp_path / "again.pdf").read_bytes()
     assert len(editions_of(published, "quay")) == 2

@@ -13,7 +13,7 @@ from evenhand.desk.away import put_study_away
 from evenhand.desk.deciding import set_aside
 from evenhand.desk.importing import import_folder
 from evenhand.desk.on_record import load_study
-from evenhand.desk.publishing import editions_of, moved_since, opened, publish
+from evenhand.desk.publishing import Told, editions_of, moved_since, opened, publish
 from evenhand.desk.said import Said
 from evenhand.desk.snapshots import snapshot_now
 from evenhand.editions.moved import Move, Of
@@ -86,7 +86,7 @@ def test_a_run_set_aside_moves_its_test_and_what_is_made_of_it(published: Workbe
 def test_a_published_number_never_changes(published: Workbench) -> None:
     before = editions_of(published, "quay")[0]
     cheaper(published, 1)
-    publish(published, "quay", reason="a price", now=LATER)
+    publish(published, "quay", Told(reason="a price"), now=LATER)
     first, second = editions_of(published, "quay")
     assert first == before
     assert second.number == 2
@@ -97,7 +97,7 @@ def test_a_published_number_never_changes(published: Workbench) -> None:
 def test_who_read_the_last_edition_is_owed_a_reason(published: Workbench) -> None:
     cheaper(published, 1)
     with pytest.raises(BadRecord, match="say in a few words why there is another edition"):
-        publish(published, "quay", reason="  ", now=LATER)
+        publish(published, "quay", Told(reason="  "), now=LATER)
     assert len(editions_of(published, "quay")) == 1
 
 
@@ -105,7 +105,7 @@ def test_a_study_that_is_put_away_is_not_published(published: Workbench) -> None
     cheaper(published, 1)
     put_study_away(published, "quay", note="", by="", now=LATER)
     with pytest.raises(EvenhandError, match="put away"):
-        publish(published, "quay", reason="a price", now=LATER)
+        publish(published, "quay", Told(reason="a price"), now=LATER)
 
 
 def test_what_was_never_published_has_not_moved(wb: Workbench, tmp_path: Path) -> None:

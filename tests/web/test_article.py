@@ -20,7 +20,7 @@ from tests.web.looking import axe_violations, too_wide
 from evenhand.desk.article_files import write_article
 from evenhand.desk.disclosing import disclose
 from evenhand.desk.opening import open_desk
-from evenhand.desk.publishing import publish
+from evenhand.desk.publishing import Told, publish
 from evenhand.money.running import energy_minor, mean_watts
 from evenhand.records.publications import How
 
@@ -48,7 +48,7 @@ def host(decided_file: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterat
         disclose(wb, "harrowfen-lantern-40", How.LOAN, by="Harrowfen <b>", note="", now=NOW)
         publish(wb, "saltmarsh", now=NOW)
         disclose(wb, "osk-650", How.GIFT, by="Osk", note="", now=NOW)
-        publish(wb, "saltmarsh", reason="a gift was not disclosed", now=NOW)
+        publish(wb, "saltmarsh", Told(reason="a gift was not disclosed"), now=NOW)
         made = write_article(wb, "saltmarsh", place / "out")
     handler = functools.partial(Quiet, directory=str(place / "out"))
     server = http.server.ThreadingHTTPServer(("127.0.0.1", 0), handler)

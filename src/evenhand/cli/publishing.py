@@ -23,9 +23,13 @@ HOW = click.Choice(["bought", "loan", "gift", "payment", "link"])
 @click.option("--reason", default="", help="Why there is another edition; needed from the second on.")
 @click.option("--mask", "masking", multiple=True, metavar="WORD",
               help="A word that may not go out with the logs, a serial or a name; repeatable.")  # fmt: skip
+@click.option("--as-it-is", "override", default="", metavar="WHY",
+              help="Let the script go out though something is objected to; the edition says so.")  # fmt: skip
 @as_json
 @click.pass_obj
-def publish(workbench: Path | None, study: str, reason: str, masking: tuple[str, ...], as_json: bool) -> None:
+def publish(
+    workbench: Path | None, study: str, reason: str, masking: tuple[str, ...], override: str, as_json: bool
+) -> None:
     """Freeze what a STUDY says as its next edition. A published number never changes.
 
     Findings, verdicts, sentences, prices, definitions, runs with the hashes of their logs, and the script go
@@ -35,10 +39,11 @@ def publish(workbench: Path | None, study: str, reason: str, masking: tuple[str,
     """
     from evenhand.desk import publication_answers as answers
     from evenhand.desk.opening import open_desk, present
-    from evenhand.desk.publishing import publish
+    from evenhand.desk.publishing import Told, publish
 
+    told = Told(reason=reason, by=BY, masking=masking, override=override)
     with open_desk(workbench, create=False) as wb, progress("Freezing", quiet=as_json):
-        made = publish(wb, study, reason=reason, by=BY, masking=masking, now=present())
+        made = publish(wb, study, told, now=present())
     if as_json:
         moves = answers.moves_answer(made.moves)
         say_json({**answers.edition_answer(made.edition), "again": made.again, "moved": moves})

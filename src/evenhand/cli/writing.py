@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from evenhand.desk.scripts import Checked
     from evenhand.prose.objection import Objection
 
+BY = "this computer"
 NEEDS_YOU = 1  # the exit code where something is objected to
 
 
@@ -20,11 +21,12 @@ NEEDS_YOU = 1  # the exit code where something is objected to
 @click.argument("study")
 @click.argument("file", type=click.Path(path_type=Path))
 @click.option("--text", is_flag=True, help="Print the narration with its figures filled, and nothing else.")
+@click.option("--save", is_flag=True, help="Keep it as the script of the study, whatever is objected to.")
 @click.option("--language", default="en", show_default=True, help="The language whose rules are used.")
 @as_json
 @click.pass_context
 def script(
-    context: click.Context, /, study: str, file: Path, text: bool, language: str, as_json: bool
+    context: click.Context, /, study: str, file: Path, text: bool, save: bool, language: str, as_json: bool
 ) -> None:
     """Check a script, a Markdown FILE, against the record of a STUDY, sentence by sentence.
 
@@ -33,13 +35,16 @@ def script(
 
     Example: evenhand script saltmarsh narration.md
     """
-    from evenhand.desk.opening import open_desk
+    from evenhand.desk.narrating import keep_script
+    from evenhand.desk.opening import open_desk, present
     from evenhand.desk.script_answers import script_answer
     from evenhand.desk.scripts import check_script, read_script
 
     written = read_script(file)
     with open_desk(context.obj, create=False) as wb, progress("Checking", quiet=as_json or text):
         checked = check_script(wb, study, written, language=language)
+        if save:
+            keep_script(wb, study, written, by=BY, now=present())
     if as_json:
         say_json(script_answer(checked, study))
     elif text:

@@ -13,6 +13,7 @@ from evenhand.desk.bundling import FOLDER, Kept, bundled_files
 from evenhand.desk.charting import interval_sets, rate_sets
 from evenhand.desk.findings_now import findings_now
 from evenhand.desk.names import names_of
+from evenhand.desk.narrating import chapters_of
 from evenhand.desk.on_record import StudyOnRecord
 from evenhand.desk.writing_out import filled_at_once, unwritable, write_whole
 from evenhand.editions.article_page import PAGE, article_files
@@ -49,8 +50,9 @@ def article_files_of(
     logs = {digest: DATA + quote(path) for digest, path in bundle.logs.items()}
     article = article_of(wb, record, snapshot, about, logs=logs)
     beside = Beside(
-        imprint=about.imprint, number=about.number, day=article.day, corrections=article.corrections
-    )
+        imprint=about.imprint, number=about.number, day=article.day, corrections=article.corrections,
+        chapters=chapters_of(record, snapshot, about.imprint.words_a_minute),
+    )  # fmt: skip
     made = {ARTICLE + path: data for path, data in article_files(article).items()}
     made |= {TEXTS + path: told.encode() for path, told in texts(snapshot, beside).items()}
     made[REPORT] = report_pdf(article, report_pictures(record))

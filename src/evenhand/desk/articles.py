@@ -10,6 +10,7 @@ from typing import Any
 from evenhand.desk.article_rows import pairs_shown, rate_table
 from evenhand.desk.judged_for import ForAudience, Judgement, judged_for
 from evenhand.desk.material import material_of
+from evenhand.desk.narrating import prose_of
 from evenhand.desk.on_record import StudyOnRecord
 from evenhand.desk.pages.verdict import Looked, VerdictPage, verdict_page
 from evenhand.desk.verdict_ground import ground_of, sliders_of
@@ -67,6 +68,7 @@ def article_of(
         machines=tuple(_machines(snapshot, judgement)), method=tuple(_method(record, judgement.names)),
         meanings=tuple(_meanings(snapshot)), caveats=tuple(snapshot.caveats),
         runs=tuple(_runs(record, judgement.names, logs)), bundle=ARCHIVE,
+        prose=prose_of(record, snapshot),
         corrections=tuple(corrections_to(snapshot, about, earlier)),
         earlier=tuple((f"edition {e.number}", f"{EARLIER.format(e.number)}index.html") for e in earlier),
     )  # fmt: skip

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 from evenhand.desk.article_files import article_files_of
@@ -12,6 +12,7 @@ from evenhand.desk.away import refuse_away
 from evenhand.desk.bundling import FOLDER, about_next, bundle_files
 from evenhand.desk.comparing import inputs_now
 from evenhand.desk.hiding import refuse_hidden
+from evenhand.desk.narrating import checked_now, refuse_unsound
 from evenhand.desk.on_record import StudyOnRecord, load_study
 from evenhand.desk.opening import CODE_VERSION
 from evenhand.desk.snapshots import snapshot_now
@@ -33,33 +34,50 @@ class Published:
     again: bool = False
 
 
-def publish(
-    wb: Workbench, study: str, *, reason: str = "", by: str = "", masking: Sequence[str] = (), now: datetime
-) -> Published:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Told:
+    """What is said with an edition: why there is another, by whom, what may not go out, and an override.
+
+    `masking` are words that may not go out with the logs, beside those that are found. `override` says why a
+    script goes out though something in it is objected to.
+    """
+
+    reason: str = ""
+    by: str = ""
+    masking: Sequence[str] = ()
+    override: str = ""
+
+
+NOTHING_TOLD = Told()
+
+
+def publish(wb: Workbench, study: str, told: Told = NOTHING_TOLD, *, now: datetime) -> Published:
     """Freezes what the study says as its next edition, with all that lets others work it out again.
 
-    `masking` are words that may not go out with the logs, beside those that are found. Where nothing moved
-    since the last edition, that one is given back. Raises BadRecord where something moved and no reason is
-    given: whoever read the last edition is owed one.
+    Where nothing moved since the last edition, that one is given back. Raises BadRecord where something moved
+    and no reason is given: whoever read the last edition is owed one; and where the script does not stand.
     """
     record = load_study(wb, study)
     refuse_hidden(record)
     refuse_away(wb, study)
+    excused = refuse_unsound(checked_now(wb, study), study, override=told.override)
     snapshot = snapshot_now(wb, record)
+    if excused:
+        snapshot = replace(snapshot, caveats=[*snapshot.caveats, excused])
     body, last = as_text(snapshot), last_edition(wb, study)
     if last is not None and last.body == body:
         return Published(edition=last, moves=(), again=True)
     moves = () if last is None else moved(opened(last), snapshot)
-    if last is not None and not reason.strip():
+    if last is not None and not told.reason.strip():
         raise BadRecord(
             f"edition {last.number} is out, and {counted(len(moves), 'thing')} moved since",
             where=f"study '{study}'", todo="say in a few words why there is another edition",
         )  # fmt: skip
-    about = about_next(wb, study, reason=reason.strip(), now=now)
-    bundle = bundle_files(wb, snapshot, about, masking=masking)
+    about = about_next(wb, study, reason=told.reason.strip(), now=now)
+    bundle = bundle_files(wb, snapshot, about, masking=told.masking)
     files = {FOLDER + path: digest for path, digest in bundle.files.items()}
     made = Publication(
-        study=study, number=about.number, at=now, by=by, reason=about.reason, body=body,
+        study=study, number=about.number, at=now, by=told.by, reason=about.reason, body=body,
         code_version=CODE_VERSION, input_hash=inputs_now(wb, study),
         files=files | article_files_of(wb, record, snapshot, about, bundle),
     )  # fmt: skip

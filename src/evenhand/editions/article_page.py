@@ -50,7 +50,12 @@ def article_files(article: Article) -> dict[str, bytes]:
 def page(article: Article) -> str:
     """The page as HTML. Every name and note is escaped."""
     linked = Markup(_in_script(structured(article)))  # noqa: S704  (no sign that could end the element)
-    return _templates().get_template("article.html").render(a=article, linked=linked, json=_in_attribute)
+    prose = Markup(article.prose)  # noqa: S704  (made by prose.rendering: nothing that was typed is a tag)
+    return (
+        _templates()
+        .get_template("article.html")
+        .render(a=article, prose=prose, linked=linked, json=_in_attribute)
+    )
 
 
 def structured(article: Article) -> dict[str, Any]:

@@ -40,9 +40,10 @@ def publish(request: Request, site: Here, study: str) -> HTMLResponse:
 def freeze(site: Here, study: str, sent: Sent) -> Response:
     """Freezes the next edition."""
     words = tuple(word for word in typed(sent, "masking").split() if word)
-    publishing.publish(
-        site.wb, study, reason=typed(sent, "reason"), by="the browser", masking=words, now=site.now()
+    told = publishing.Told(
+        reason=typed(sent, "reason"), by="the browser", masking=words, override=typed(sent, "override")
     )
+    publishing.publish(site.wb, study, told, now=site.now())
     return back(study)
 
 

@@ -1,0 +1,93 @@
+"""The script of a study: kept, gone out with an edition only where it stands, and touched by what moves."""
+
+from __future__ import annotations
+
+from datetime import date
+from pathlib import Path
+
+import pytest
+from tests.desk.small_folder import LATER, NOW, small_folder, weighed
+
+from evenhand.desk.article_files import texts_of, write_article
+from evenhand.desk.away import put_study_away
+from evenhand.desk.importing import import_folder
+from evenhand.desk.narrating import checked_now, keep_script, script_now, touched_since
+from evenhand.desk.on_record import load_study
+from evenhand.desk.publishing import Told, editions_of, opened, publish
+from evenhand.desk.snapshots import snapshot_now
+from evenhand.errors import BadRecord, EvenhandError
+from evenhand.records.prices import Price
+from evenhand.store.prices import add_price
+from evenhand.store.workbench import Workbench
+
+SOUND = """## What was asked
+
+Two machines went over the quay.
+
+## What they cost
+
+Plover costs {price of plover, with range}, and Wren {price of wren, with range}.
+"""
+UNSOUND = "## So\n\nPlover is future-proof, by 12 %.\n"
+
+
+@pytest.fixture
+def bench(wb: Workbench, tmp_path: Path) -> Workbench:
+    import_folder(wb, weighed(small_folder()).write(tmp_path / "study"), now=NOW)
+    return wb
+
+
+def dearer(wb: Workbench) -> None:
+    currency = load_study(wb, "quay").study.currency
+    assert currency is not None
+    add_price(wb, Price(build="plover", minor=1100, currency=currency, on=date(2031, 5, 9)), at=LATER)
+
+
+def test_every_state_of_a_script_is_kept_and_the_last_stands(bench: Workbench) -> None:
+    assert script_now(bench, "quay") is None
+    assert checked_now(bench, "quay") is None
+    keep_script(bench, "quay", UNSOUND, by="me", now=NOW)
+    keep_script(bench, "quay", SOUND, by="me", now=LATER)
+    stands = script_now(bench, "quay")
+    assert stands is not None
+    assert stands.text == SOUND
+
+
+def test_a_script_that_stands_goes_out_with_its_figures_and_chapters(
+    bench: Workbench, tmp_path: Path
+) -> None:
+    keep_script(bench, "quay", SOUND, by="me", now=NOW)
+    publish(bench, "quay", now=NOW)
+    page = (write_article(bench, "quay", tmp_path / "out").folder / "index.html").read_text("utf-8")
+    assert "998\u00a0dl on 4 May 2031</data>" in page
+    assert "Chapters\n0:00 What was asked\n0:0" in texts_of(bench, "quay")[1]["description.txt"]
+
+
+def test_a_script_that_does_not_stand_goes_out_only_with_a_reason_that_is_told(bench: Workbench) -> None:
+    keep_script(bench, "quay", UNSOUND, by="me", now=NOW)
+    with pytest.raises(BadRecord, match="the check of the script has"):
+        publish(bench, "quay", now=NOW)
+    publish(bench, "quay", Told(override="a joke that everybody knows"), now=NOW)
+    (edition,) = editions_of(bench, "quay")
+    assert any("a joke that everybody knows" in caveat for caveat in opened(edition).caveats)
+
+
+def test_what_moves_touches_the_figures_that_tell_it_and_no_other(bench: Workbench) -> None:
+    keep_script(bench, "quay", SOUND, by="me", now=NOW)
+    publish(bench, "quay", now=NOW)
+    before = opened(editions_of(bench, "quay")[0])
+    record = load_study(bench, "quay")
+    assert touched_since(record, before, snapshot_now(bench, record)) == ()
+    dearer(bench)
+    record = load_study(bench, "quay")
+    (touched,) = touched_since(record, before, snapshot_now(bench, record))
+    assert touched.address == "price of plover"
+    assert touched.chapter == "What they cost"
+    assert (touched.before, touched.after) == ("998\u00a0dl on 4 May 2031", "1,100\u00a0dl on 9 May 2031")
+    assert touched.line == 7
+
+
+def test_a_study_that_is_put_away_keeps_its_script(bench: Workbench) -> None:
+    put_study_away(bench, "quay", note="", by="", now=NOW)
+    with pytest.raises(EvenhandError, match="put away"):
+        keep_script(bench, "quay", SOUND, by="me", now=NOW)
