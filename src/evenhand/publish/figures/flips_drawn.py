@@ -55,10 +55,9 @@ def _share_row(move: Move, scene: FlipScene) -> Picture:
     """A weight on its way from nothing to all, or the margin from nothing to a fifth or twice where it is."""
     before, after = move.before or 0.0, move.after or 0.0
     whole = 1.0 if move.lever is Lever.WEIGHT else max(2 * before, 1.25 * after)
-    digits = 1 if move.lever is Lever.MARGIN or abs(after - before) < 0.02 else 0
 
     def told(share: float) -> str:
-        return number(100 * share, digits)
+        return number(100 * share, 1).removesuffix(".0")
 
     in_front = scene.about.a if scene.ratio >= 1 else scene.about.b
     return _moved(_step(before, after, told, x=lambda v: 100 * v / whole), scene.about.names.slot(in_front))

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from html import escape
 
 from evenhand.publish.figures.interval_rows import Pair
+from evenhand.publish.figures.lead_labels import LINE, Label, free_height
 from evenhand.publish.figures.percent_svg import at, box, figure, level, upright, word
 from evenhand.publish.numbers import decimals_for, margin_words, number, with_unit
 from evenhand.publish.palette import Slot
@@ -18,7 +19,8 @@ from evenhand.publish.picture import Picture
 
 HIGH, TOP, BOTTOM, AXIS = 318, 24.0, 276.0, 288.0  # px: of all, where the scale ends, and the axis
 ROOM = 1.16  # of the widest end: the scale reaches a little further
-NEAR = 0.09  # of the weight: an audience so near to one that is labelled already gets no label of its own
+NEAR = 0.09  # of the weight: an audience so near to a tick of the axis gets none of its own
+CROWDED = 0.25  # of the weight: so near to an end, or half so near to another, a tick has no words on a phone
 EDGE = 12.0  # per cent of the width: a label nearer to an end is not centred
 # Where a slider puts what it asks about; hidden until it is moved.
 HERE = (
@@ -71,7 +73,8 @@ def lead_by_weight(lead: Lead, about: Pair, stands: Sequence[StandsAt], weight: 
     plot = _Plot(reach=ROOM * max(*map(abs, ends), 100 * about.margin))
     turn = turning(lead)
     body = [
-        *_ground(plot, about), *_lines(lead, plot, about), *_turn(lead, turn, plot, weight),
+        *_ground(plot, about), *_lines(lead, plot, about),
+        *_turn(lead, turn, plot, (weight, _labels(lead, stands, plot))),
         *_audiences(lead, stands, plot, about), *_axis(stands, weight), HERE,
     ]  # fmt: skip
     a, b = about.names.setup(about.a), about.names.setup(about.b)
@@ -168,22 +171,50 @@ def _point(share: float, y: float) -> str:
     return f"{100 * share:.1f} {y:.1f}"
 
 
-def _turn(lead: Lead, turn: float | None, plot: _Plot, weight: str) -> Iterator[str]:
+def _turn(lead: Lead, turn: float | None, plot: _Plot, told: tuple[str, Sequence[Label]]) -> Iterator[str]:
+    """Where the other side comes to the front, its words where they touch no label of an audience."""
     if turn is None:
         return
-    x, top = 100 * turn, plot.zero - 62
+    x, (weight, labels) = 100 * turn, told
     anchor, dx = ("end", -9) if turn > 0.5 else ("start", 9)
-    yield upright(x, top, plot.zero + 7, "axis turn")
-    said = f"turns at {with_unit(number(x), '%')} {weight}"
-    yield word(said, x, top + 9, kind="str halo on-band", anchor=anchor, dx=dx)
     between = doubtful(lead)
-    if between is not None:
-        ends = f"{number(100 * between[0])} to {with_unit(number(100 * between[1]), '%')}"
-        yield word(ends, x, top + 25, kind="mut halo on-band wide-only", anchor=anchor, dx=dx)
+    said = f"turns at {with_unit(number(x), '%')} {weight}"
+    ends = f"{number(100 * between[0])} to {with_unit(number(100 * between[1]), '%')}" if between else ""
+    label = Label(x=x, y=plot.zero - 53, said=said, anchor=anchor, dx=dx)
+    first = free_height(label, labels, between=(TOP + 26, BOTTOM - 24), lines=2 if ends else 1)
+    yield upright(x, min(first - 9, plot.zero), max(first + 3, plot.zero + 7), "axis turn")
+    yield word(said, x, first, kind="str halo on-band", anchor=anchor, dx=dx)
+    if ends:
+        yield word(ends, x, first + LINE, kind="mut halo on-band wide-only", anchor=anchor, dx=dx)
+
+
+def _labels(lead: Lead, stands: Sequence[StandsAt], plot: _Plot) -> tuple[Label, ...]:
+    """What is written beside audiences: the one the page is about first, then each that has room."""
+    found: list[Label] = []
+    for each in sorted(stands, key=lambda s: not s.here):
+        percent, low, high = lead.at(each.share)
+        top, bottom = plot.y(percent if high is None else high), plot.y(percent if low is None else low)
+        x = 100 * each.share
+        label = Label(
+            x=x, y=bottom + 19 if percent > 0 else top - 10, said=" ".join(_label_words(lead.at(each.share))),
+            anchor=_anchor(x, turning(lead)), small=not each.here,
+        )  # fmt: skip
+        if not any(label.touches(other) for other in found):
+            found.append(label)
+    return tuple(found)
+
+
+def _anchor(x: float, turn: float | None) -> str:
+    """Inwards near an end, away from the line of the turn near that, else about the middle."""
+    if x < EDGE or x > 100 - EDGE:
+        return "start" if x < EDGE else "end"
+    if turn is None or abs(x - 100 * turn) > EDGE:
+        return "middle"
+    return "end" if x < 100 * turn else "start"
 
 
 def _audiences(lead: Lead, stands: Sequence[StandsAt], plot: _Plot, about: Pair) -> Iterator[str]:
-    labelled: list[float] = []
+    labels = {(label.x, label.y): label for label in _labels(lead, stands, plot)}
     for each in sorted(stands, key=lambda s: not s.here):
         percent, low, high = lead.at(each.share)
         slot, x = about.names.slot(about.a if percent > 0 else about.b), 100 * each.share
@@ -191,20 +222,24 @@ def _audiences(lead: Lead, stands: Sequence[StandsAt], plot: _Plot, about: Pair)
         yield upright(x, top, bottom, f"axis through b{slot.number}")
         mark = f'<path class="dot b{slot.number}" d="{slot.mark}"/><title>{escape(each.name)}</title>'
         yield at(x, plot.y(percent), mark)
-        if all(abs(each.share - other) > NEAR for other in labelled):
-            labelled.append(each.share)
-            kind = "" if each.here else " wide-only"
-            yield _label((percent, low, high), x, y=bottom + 19 if percent > 0 else top - 10, kind=kind)
+        label = labels.pop((x, bottom + 19 if percent > 0 else top - 10), None)
+        if label is not None:
+            yield _written(label, *_label_words((percent, low, high)))
 
 
-def _label(span: tuple[float, float | None, float | None], x: float, *, y: float, kind: str) -> str:
+def _label_words(span: tuple[float, float | None, float | None]) -> tuple[str, str]:
+    """The lead of an audience, and its interval."""
     percent, low, high = span
     places = 1 if low is None or high is None else decimals_for((high - low) / 2)
     ends = "" if low is None or high is None else f"{number(low, places)} to {number(high, places)}"
-    anchor = "start" if x < EDGE else "end" if x > 100 - EDGE else "middle"
-    said = with_unit(number(percent, places, signed=True), "%")
+    return with_unit(number(percent, places, signed=True), "%"), ends
+
+
+def _written(label: Label, said: str, ends: str) -> str:
+    kind = " wide-only" if label.small else ""
     spans = f'<tspan class="str">{said}</tspan><tspan class="mut" dx="6">{ends}</tspan>'
-    return f'<text class="halo on-band{kind}" x="{x:.2f}%" y="{y:.1f}" text-anchor="{anchor}">{spans}</text>'
+    place = f'x="{label.x:.2f}%" y="{label.y:.1f}" text-anchor="{label.anchor}"'
+    return f'<text class="halo on-band{kind}" {place}>{spans}</text>'
 
 
 def _axis(stands: Sequence[StandsAt], weight: str) -> Iterator[str]:
@@ -215,5 +250,7 @@ def _axis(stands: Sequence[StandsAt], weight: str) -> Iterator[str]:
             ticks[each.share] = with_unit(number(100 * each.share), "%")
     for share, said in ticks.items():
         anchor = "start" if share == 0 else "end" if share == 1 else "middle"
+        near = min(share, 1 - share) < CROWDED or any(0 < abs(share - other) < CROWDED / 2 for other in ticks)
+        kind = "mut wide-only" if near and share not in (0.0, 0.5, 1.0) else "mut"
         yield upright(100 * share, AXIS - 6, AXIS)
-        yield word(said, 100 * share, AXIS + 17, anchor=anchor)
+        yield word(said, 100 * share, AXIS + 17, kind=kind, anchor=anchor)
