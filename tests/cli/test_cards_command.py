@@ -24,3 +24,22 @@ def test_cards_names_its_files(stocked: Command, tmp_path: Path) -> None:
 
 def test_a_medium_that_is_not_known_is_refused(stocked: Command, tmp_path: Path) -> None:
     assert stocked("cards", "quay", tmp_path / "cards", "--medium", "round").code == 2
+
+
+def test_the_shot_list_says_which_card_is_shown_when(stocked: Command, tmp_path: Path) -> None:
+    script = tmp_path / "narration.md"
+    script.write_text("[card: headline]\n\nTwo machines, and three tests of each.\n\n[card: method]\n\nSo.\n")
+    said = stocked("shots", "quay", script)
+    lines = said.out.splitlines()
+    assert said.code == 0
+    assert lines[0].startswith("0:00  headline-wren-plover")
+    assert lines[1].startswith("0:02  method")
+    assert lines[-1].startswith("Never shown: intervals-wren-plover")
+
+
+def test_a_cue_for_a_card_that_there_is_not_needs_somebody(stocked: Command, tmp_path: Path) -> None:
+    script = tmp_path / "narration.md"
+    script.write_text("[card: methud]\n\nSo.\n")
+    said = stocked("shots", "quay", script, "--json")
+    assert said.code == 1
+    assert said.json["shots"][0]["todo"] == "did you mean 'method'?"

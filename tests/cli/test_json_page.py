@@ -76,6 +76,8 @@ def answers(evenhand: Command, folder: Folder, tmp_path: Path) -> Answers:
     ask("bring-back", "bring-back", "quay")
     ask("chart", "chart", "quay", tmp_path / "pictures")
     ask("cards", "cards", "quay", tmp_path / "cards")
+    (tmp_path / "cues.md").write_text("[card: method]\n\nSo.\n")
+    ask("shots", "shots", "quay", tmp_path / "cues.md")
     ask("export", "export", "quay", tmp_path / "out")
     ask("backup", "backup", tmp_path / "copy.evenhand")
     ask("check", "check")
@@ -183,6 +185,7 @@ def parts(answers: Answers) -> Iterator[tuple[str, list[Mapping[str, Any]]]]:
         "bring-back",
         "chart",
         "cards",
+        "shots",
         "cut",
         "export",
         "backup",
@@ -237,6 +240,7 @@ def parts(answers: Answers) -> Iterator[tuple[str, list[Mapping[str, Any]]]]:
     yield "A slot", answers["plan"]["slots"]
     yield "Evidence left out", answers["chart"]["not_drawn"]
     yield "A card", answers["cards"]["cards"]
+    yield "A shot", answers["shots"]["shots"]
     yield "An error", [answers["error"]]
     yield "What went wrong", [answers["error"]["error"]]
 

@@ -1,4 +1,4 @@
-"""cards: the whole set of a study's cards, for a video, an upright video or a square."""
+"""cards, shots: the whole set of a study's cards for a medium, and which of them a script shows when."""
 
 from __future__ import annotations
 
@@ -10,6 +10,7 @@ from evenhand.cli.putting_away import tell_away
 from evenhand.cli.showing import as_json, progress, say, say_json
 
 FOLDER = click.Path(file_okay=False, path_type=Path)
+NEEDS_YOU = 1  # the exit code where a cue asks for a card that there is not
 MEDIUM = click.Choice(["wide", "tall", "square"])
 
 
@@ -47,3 +48,32 @@ def cards(
         say(str(file))
     if asked.pairs_left:
         say(f"Cards of pairs are of the first ones; {asked.pairs_left} further pairs have intervals alone.")
+
+
+@click.command("shots")
+@click.argument("study")
+@click.argument("file", type=click.Path(path_type=Path))
+@click.option("--medium", type=MEDIUM, default="wide", help="For which set of cards.")
+@as_json
+@click.pass_context
+def shots(context: click.Context, /, study: str, file: Path, *, medium: str, as_json: bool) -> None:
+    """Say which card of a STUDY is shown when in a script, a Markdown FILE with lines [card: headline].
+
+    Example: evenhand shots saltmarsh narration.md
+    """
+    from evenhand.desk.hiding import refuse_hidden_study
+    from evenhand.desk.opening import open_desk
+    from evenhand.desk.scripts import read_script
+    from evenhand.desk.shots import shots_of
+
+    written = read_script(file)
+    with open_desk(context.obj, create=False) as wb, progress("drawing", quiet=True):
+        refuse_hidden_study(wb, study)
+        tell_away(wb, study, as_json=as_json)
+        found = shots_of(wb, study, written, medium=medium)
+    if as_json:
+        say_json(found.answer)
+    else:
+        say(found.text.rstrip("\n"))
+    if found.missing:
+        context.exit(NEEDS_YOU)

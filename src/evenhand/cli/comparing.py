@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from evenhand.cli.cards import cards
+from evenhand.cli.cards import cards, shots
 from evenhand.cli.putting_away import tell_away
 from evenhand.cli.recalling import disagreement_words
 from evenhand.cli.showing import as_json, progress, say, say_json
@@ -199,4 +199,4 @@ def tell_not_drawn(left: Sequence[NotDrawn], command: str) -> None:
         say(f"All that was found in one run: {command}")
 
 
-COMMANDS = (compare, chart, cards)
+COMMANDS = (compare, chart, cards, shots)

@@ -33,7 +33,7 @@ def shot_list(cues: Iterable[tuple[str, str]], drawn: Sequence[Drawn]) -> tuple[
 
 def _shot(name: str, at: str, drawn: Sequence[Drawn]) -> Shot:
     found = answering(name, drawn)
-    todo = "" if found else nearest(spelt(name), [one.name for one in drawn])
+    todo = "" if found else nearest(spelt(name), {set_of(one.name) for one in drawn})
     return Shot(at=at, asked=name.strip(), cards=found, todo=todo)
 
 
