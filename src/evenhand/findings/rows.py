@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from evenhand.errors import NotComparable
 from evenhand.findings.finding import Caveat, Cell
@@ -74,7 +75,12 @@ def row(a: Cell, b: Cell, *, study: Study) -> Row:
     values = [o.value for o in (*a.observations, *b.observations)]
     if not (a.observations and b.observations and bare.numbers) or max(values) / MOST_APART > min(values):
         return bare
-    return Row(a=a, b=b, sessions=read_sessions(a, b, boot_allowance=study.boot_allowance))
+    return Row(a=a, b=b, sessions=_sessions(a, b, study.boot_allowance))
+
+
+@lru_cache(maxsize=4096)  # a change of one test leaves the other rows as they were, and hundreds are tried
+def _sessions(a: Cell, b: Cell, boot_allowance: float) -> Sessions:
+    return read_sessions(a, b, boot_allowance=boot_allowance)
 
 
 def check_alike(cells: Sequence[Cell]) -> None:
