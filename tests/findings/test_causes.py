@@ -204,3 +204,12 @@ def test_a_part_that_nobody_wrote_down_is_no_cause():
     assert only.caveats[0].told() == "b: no graphics on record"
     (other,) = told("a", "c", bench)
     assert (other.standing, other.factors) == (Standing.BUNDLED, ("graphics", "parts that nobody described"))
+
+
+def test_two_that_differ_in_one_part_differ_by_what_the_comparison_says_and_its_dependence_is_told():
+    found = by_factors(told("y10", "y00", square(both=0.02)))
+    processor = found[Sort.EFFECT, ("processor",)]
+    assert math.log(processor.effect.ratio) == pytest.approx(0.05)  # beside g0, which both have
+    assert processor.weights == pytest.approx({"y10": 1.0, "y00": -1.0})
+    assert math.log(found[Sort.INTERACTION, ("processor", "graphics")].effect.ratio) == pytest.approx(0.02)
+    assert processor.depends_on == ("graphics",)

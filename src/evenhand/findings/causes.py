@@ -96,7 +96,7 @@ def _effects(bare: Cause, factors: Factors, of: Measured) -> Iterator[_Told]:
     asked = [group for group in groups if _is_asked(group, factors)]
     for group in groups:
         yield _effect(bare, group, factors, of, beside=[other for other in asked if other is not group])
-    for first, second in combinations(asked, 2):
+    for first, second in (*combinations(asked, 2), *_with_others(bare, asked, factors)):
         weights = _interaction(factors, first, second)
         if weights is not None:
             changes = (*first, *second)
@@ -104,6 +104,26 @@ def _effects(bare: Cause, factors: Factors, of: Measured) -> Iterator[_Told]:
                 bare, sort=Sort.INTERACTION, standing=Standing.SHOWN, changes=changes, against=tuple(second)
             )
             yield _with_sum(cause, of, weights)
+
+
+def _with_others(
+    bare: Cause, asked: Sequence[Sequence[Change]], factors: Factors
+) -> Iterator[tuple[Sequence[Change], Sequence[Change]]]:
+    """The one thing in which two setups differ, with each other choice of what they have in common.
+
+    Their difference is its effect beside what both have; where it is another beside something else, that is
+    to be told.
+    """
+    design, row = factors.design, factors.row(bare.a)
+    whole = changes_between(design, factors.row(bare.b), row)
+    if len(asked) != 1 or len(asked[0]) != len(whole):
+        return
+    mine = {change.factor for change in asked[0]}
+    for factor, has in zip(design.factors, row, strict=True):
+        for level in design.levels[factor]:
+            other = [Change(factor=factor, low=has, high=level)]
+            if factor not in mine and level != has and _is_asked(other, factors):
+                yield asked[0], other
 
 
 def _is_asked(group: Sequence[Change], factors: Factors) -> bool:
@@ -142,9 +162,9 @@ def _effect(
 
 
 def _weights(bare: Cause, group: Sequence[Change], factors: Factors) -> Floats:
-    """By least squares; but all that differs, where it is one bundle, is the difference of the two itself."""
+    """By least squares; but all that differs, one part or a bundle, is the difference of the two itself."""
     whole = changes_between(factors.design, factors.row(bare.b), factors.row(bare.a))
-    if len(group) < 2 or len(group) < len(whole):
+    if len(group) < len(whole):
         return weights_of(factors.design, group)
     weights = np.zeros(len(factors.setups))
     weights[factors.setups.index(bare.a)], weights[factors.setups.index(bare.b)] = 1.0, -1.0
