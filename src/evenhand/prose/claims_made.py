@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 from dataclasses import replace
 
 from evenhand.prose.clauses import Clause, claims_nothing, clauses, is_denied, quotes
 from evenhand.prose.part_claims import by_part, part_sides
-from evenhand.prose.reading import ALIKE, SIDED, Claim, Reading
+from evenhand.prose.reading import ALIKE, SIDED, Claim, Met, Reading
 from evenhand.prose.roles import NO_ROLES, Roles, roles_in
 from evenhand.prose.rules import ClaimRule
 from evenhand.prose.scopes import WIDEST, scope_of
@@ -39,49 +38,63 @@ def _claims(reading: Reading) -> Iterator[Claim]:
         own = scope_of(reading.sentence, clause.span, reading.ground, reading.rules)
         scope = own if own.said else replace(scope, metric=own.metric or scope.metric)
         here = reading.context.scope(scope, reading.text(clause.span), reading.rules)
-        subjects, objects = NO_ROLES.subjects, NO_ROLES.objects
-        for rule, found in _matches(reading, clause):
-            roles = roles_in(reading, clause, rule, found, before=before)
-            if rule.says in SIDED and rule.of == "speed" and not (roles.subjects or roles.objects):
-                rule, roles = part_sides(rule, roles, reading, clause)  # noqa: PLW2901 (parts stand for setups)
-            subjects, objects = subjects or roles.subjects, objects or roles.objects
-            claim = _claim(reading, clause, rule, found, roles)
-            if claim is not None:
-                yield replace(claim, scope=here)
+        made = _in_clause(reading, clause, before)
+        yield from (replace(claim, scope=here) for _, claim in made)
+        subjects = next((roles.subjects for roles, _ in made if roles.subjects), ())
+        objects = next((roles.objects for roles, _ in made if roles.objects), ())
         named = subjects or reading.sentence.keys(Named.SETUP, clause.span)
         before = Roles(subjects=named, objects=objects) if named else before
 
 
-def _matches(reading: Reading, clause: Clause) -> list[tuple[ClaimRule, re.Match[str]]]:
-    """The rules that a clause meets, in reading order; of two that want the same words the earlier rule."""
-    taken: list[tuple[ClaimRule, re.Match[str]]] = []
+def _in_clause(reading: Reading, clause: Clause, before: Roles) -> list[tuple[Roles, Claim]]:
+    """The claims of a clause in reading order; of two rules that want the same words the earlier has them."""
+    made: list[tuple[Roles, Claim]] = []
     silent = list(quotes(reading.sentence, reading.rules))
     for rule in reading.rules.claims:
-        end = (
-            len(reading.sentence.text) if rule.wide and clause.quiet_from == clause.end else clause.quiet_from
-        )
-        for found in rule.pattern.finditer(reading.sentence.text, clause.start, end):
-            free = all(found.end() <= m.start() or found.start() >= m.end() for _, m in taken)
-            quoted = any(s <= found.start() < e for s, e in silent)
-            denied = rule.negatable and is_denied(reading.sentence, found, clause, reading.rules)
-            if free and not quoted and not denied:
-                taken.append((rule, found))
-    return sorted(taken, key=lambda pair: pair[1].start())
+        for found in rule.pattern.finditer(
+            reading.sentence.text, clause.start, _reach(rule, clause, reading)
+        ):
+            free = all(found.end() <= c.span[0] or found.start() >= c.span[1] for _, c in made)
+            quoted = any(start <= found.start() < end for start, end in silent)
+            met = Met(clause=clause, rule=rule, found=found)
+            if free and not quoted and not _is_denied(reading, met):
+                made += _made(reading, met, before=before)
+    return sorted(made, key=lambda each: each[1].span)
 
 
-def _claim(
-    reading: Reading, clause: Clause, rule: ClaimRule, found: re.Match[str], roles: Roles
-) -> Claim | None:
+def _reach(rule: ClaimRule, clause: Clause, reading: Reading) -> int:
+    """How far a rule looks: to where its clause falls silent, or over it."""
+    wide = rule.wide and clause.quiet_from == clause.end
+    return len(reading.sentence.text) if wide else clause.quiet_from
+
+
+def _is_denied(reading: Reading, met: Met) -> bool:
+    rule, found = met.rule, met.found
+    return rule.negatable and is_denied(reading.sentence, found, clause=met.clause, rules=reading.rules)
+
+
+def _made(reading: Reading, met: Met, *, before: Roles) -> Iterator[tuple[Roles, Claim]]:
+    """A claim with its roles, or nothing where nothing that it needs is there."""
+    roles, rule = roles_in(reading, met, before=before), met.rule
+    if rule.says in SIDED and rule.of == "speed" and not (roles.subjects or roles.objects):
+        met, roles = part_sides(reading, met, roles=roles)
+    claim = _claim(reading, met, roles=roles)
+    if claim is not None:
+        yield roles, claim
+
+
+def _claim(reading: Reading, met: Met, *, roles: Roles) -> Claim | None:
     """A claim with its sides as its rule has them; None where nothing that it needs is there."""
-    if roles.nobody or not _has_what_it_needs(reading, clause, rule, roles):
+    rule = met.rule
+    if roles.nobody or not _has_what_it_needs(reading, met, roles=roles):
         return None
-    text = reading.text(clause.span)
+    text = reading.text(met.clause.span)
     made = Claim(
-        rule=rule, span=found.span(), scope=WIDEST, clause=clause.start, parts=_parts(reading, clause),
-        within=bool(reading.rules["scope.within"].search(text)),
+        rule=rule, span=met.found.span(), scope=WIDEST, clause=met.clause.start,
+        parts=_parts(reading, met.clause), within=bool(reading.rules["scope.within"].search(text)),
         joint=bool(reading.rules["scope.joint"].search(text)),
         of_two=bool(reading.rules["roles.of_two"].search(text)),
-        who=found.groupdict().get("who") or rule.who,
+        who=met.found.groupdict().get("who") or rule.who,
     )  # fmt: skip
     if rule.says in ALIKE:
         return _alike(made, reading, roles)
@@ -93,21 +106,27 @@ def _claim(
     return replace(made, better=better, worse=worse)
 
 
-def _has_what_it_needs(reading: Reading, clause: Clause, rule: ClaimRule, roles: Roles) -> bool:
-    sentence, rules = reading.sentence, reading.rules
+def _has_what_it_needs(reading: Reading, met: Met, *, roles: Roles) -> bool:
+    """Whether what the rule needs is named, so that it is a claim at all."""
+    sentence, rule = reading.sentence, met.rule
     named = bool(sentence.of(Named.SETUP) or roles.subjects)
     if rule.says == "everyone":
-        if sentence.of(Named.AUDIENCE):
-            return False
-        return named and (rule.needs != "praise" or bool(rules["praise.any"].search(sentence.text)))
+        praised = rule.needs != "praise" or bool(reading.rules["praise.any"].search(sentence.text))
+        return named and praised and not sentence.of(Named.AUDIENCE)
     if rule.needs == "part":
-        context = reading.context
-        placed: object = named or sentence.of(Named.TEST) or sentence.of(Named.GROUP) or context.heading.tests
-        placed = placed or (context.recent if rules["roles.it"].search(sentence.text) else ())
-        return bool(placed and (sentence.of(Named.PART) or sentence.of(Named.KIND)))
+        return _is_placed(reading, named=named) and bool(sentence.of(Named.PART) or sentence.of(Named.KIND))
     if rule.says in ALIKE:
-        return not _of_parts(reading, clause) and not rules["exempt.alike"].search(reading.text(clause.span))
+        alike = reading.rules["exempt.alike"].search(reading.text(met.clause.span))
+        return not alike and not _of_parts(reading, met.clause)
     return named
+
+
+def _is_placed(reading: Reading, *, named: bool) -> bool:
+    """Whether a cause has something that it may be the cause of."""
+    sentence, context = reading.sentence, reading.context
+    if named or sentence.of(Named.TEST) or sentence.of(Named.GROUP) or context.heading.tests:
+        return True
+    return bool(context.recent and reading.rules["roles.it"].search(sentence.text))
 
 
 def _of_parts(reading: Reading, clause: Clause) -> bool:

@@ -52,7 +52,7 @@ def claims_nothing(sentence: Signed, rules: Rules) -> bool:
     return bool(supposed and rules["exempt.guarded"].search(text))
 
 
-def is_denied(sentence: Signed, found: re.Match[str], clause: Clause, rules: Rules) -> bool:
+def is_denied(sentence: Signed, found: re.Match[str], *, clause: Clause, rules: Rules) -> bool:
     """Whether a claim is denied or guarded by a word before it in its clause."""
     before = sentence.text[clause.start : found.start()]
     hedges = list(rules["exempt.hedge"].finditer(sentence.text, clause.start, found.end()))

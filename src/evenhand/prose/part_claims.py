@@ -5,20 +5,19 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
-from evenhand.prose.clauses import Clause
-from evenhand.prose.reading import SIDED, Claim, Reading
+from evenhand.prose.reading import SIDED, Claim, Met, Reading
 from evenhand.prose.roles import Roles
-from evenhand.prose.rules import ClaimRule
 from evenhand.prose.signs import Named
 
 
-def part_sides(rule: ClaimRule, roles: Roles, reading: Reading, clause: Clause) -> tuple[ClaimRule, Roles]:
+def part_sides(reading: Reading, met: Met, *, roles: Roles) -> tuple[Met, Roles]:
     """A comparison of two parts by name, as one that puts the setup of the one ahead of the other's."""
-    parts = reading.sentence.keys(Named.PART, clause.span)
+    parts = reading.sentence.keys(Named.PART, met.clause.span)
     if len(parts) < 2:
-        return rule, roles
+        return met, roles
     first, other = (_holders(part, reading) for part in parts[:2])
-    return replace(rule, says="cause", needs="part"), Roles(subjects=first, objects=other)
+    rule = replace(met.rule, says="cause", needs="part")
+    return replace(met, rule=rule), Roles(subjects=first, objects=other)
 
 
 def _holders(part: str, reading: Reading) -> tuple[str, ...]:

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 
+from evenhand.prose.clauses import Clause
 from evenhand.prose.context import Context
 from evenhand.prose.ground import Ground
 from evenhand.prose.mentions import Signed
@@ -27,6 +29,15 @@ class Reading:
     def text(self, span: tuple[int, int]) -> str:
         """A stretch of the sentence, with signs."""
         return self.sentence.text[span[0] : span[1]]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Met:
+    """Where a clause meets a rule."""
+
+    clause: Clause
+    rule: ClaimRule
+    found: re.Match[str]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

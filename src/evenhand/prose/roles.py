@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-import re
+from collections.abc import Iterator
 from dataclasses import dataclass
 
-from evenhand.prose.clauses import Clause
-from evenhand.prose.reading import ALIKE, SIDED, Reading
+from evenhand.prose.reading import ALIKE, SIDED, Met, Reading
 from evenhand.prose.rules import ClaimRule, Rules
 from evenhand.prose.signs import Named
 
@@ -29,22 +28,17 @@ class Roles:
 NO_ROLES = Roles()
 
 
-def roles_in(
-    reading: Reading, clause: Clause, rule: ClaimRule, found: re.Match[str], *, before: Roles = NO_ROLES
-) -> Roles:
+def roles_in(reading: Reading, met: Met, *, before: Roles = NO_ROLES) -> Roles:
     """The roles of a claim: from names in its clause, then pronouns, then the clause before."""
-    subjects, objects = _named(reading, clause, rule, found)
+    rule, clause, found = met.rule, met.clause, met.found
     text = reading.sentence.text
     head, tail = text[clause.start : found.start()], text[found.end() : clause.end]
+    subjects, objects = _named(reading, met)
     if not objects and rule.object != "none" and (subjects or rule.says not in ALIKE):
         objects = _spoken_object(reading, tail, subjects)
-    if not subjects:
-        subjects = _spoken_subject(reading, head + found[0], objects, before.subjects)
-    if not subjects and rule.says in ALIKE:
-        subjects = _spoken_subject(reading, tail, objects)
-    if not subjects and not objects and rule.object == "none":
-        subjects = _spoken_subject(reading, text, objects, before.subjects)
-    if not subjects and not objects and rule.lone and rule.says not in ALIKE and _is_brief(reading):
+    for where in _where_spoken(rule, head=head + found[0], tail=tail, whole=text, objects=objects):
+        subjects = subjects or _spoken_subject(reading, where, objects=objects, just_named=before.subjects)
+    if not (subjects or objects) and rule.lone and rule.says not in ALIKE and _is_brief(reading):
         subjects = tuple(filter(None, (reading.context.subject,)))
     if not subjects and not rule.winner:
         subjects = tuple(s for s in before.subjects if s not in objects)
@@ -53,16 +47,25 @@ def roles_in(
     return Roles(subjects=subjects, objects=tuple(o for o in objects if o not in subjects), nobody=nobody)
 
 
-def _named(
-    reading: Reading, clause: Clause, rule: ClaimRule, found: re.Match[str]
-) -> tuple[tuple[str, ...], tuple[str, ...]]:
+def _where_spoken(
+    rule: ClaimRule, *, head: str, tail: str, whole: str, objects: tuple[str, ...]
+) -> Iterator[str]:
+    """Where a pronoun may be the subject: up to the claim, of what is alike after it too, else anywhere."""
+    yield head
+    if rule.says in ALIKE:
+        yield tail
+    if rule.object == "none" and not objects:
+        yield whole
+
+
+def _named(reading: Reading, met: Met) -> tuple[tuple[str, ...], tuple[str, ...]]:
     subjects: list[str] = []
     objects: list[str] = []
     last_at, last = -1, subjects
-    for mention in reading.sentence.of(Named.SETUP, clause.span):
+    for mention in reading.sentence.of(Named.SETUP, met.clause.span):
         between = reading.text((last_at + 1, mention.at)) if last_at >= 0 else ""
         if not (last_at >= 0 and reading.rules["roles.chain"].fullmatch(between)):
-            side = _side(reading, clause, rule, found, mention.at)
+            side = _side(reading, met, at=mention.at)
             last = {"subject": subjects, "object": objects}.get(side, [])
         last_at = mention.at
         if mention.key not in last:
@@ -70,23 +73,24 @@ def _named(
     return tuple(subjects), tuple(objects)
 
 
-def _side(reading: Reading, clause: Clause, rule: ClaimRule, found: re.Match[str], at: int) -> str:
+def _side(reading: Reading, met: Met, *, at: int) -> str:
     """Which side a setup is on; "" where it is on neither."""
-    strict = bool(reading.rules["roles.strict_object"].search(reading.text((clause.start, at))))
+    rule, found, begin = met.rule, met.found, met.clause.start
+    strict = bool(reading.rules["roles.strict_object"].search(reading.text((begin, at))))
     if found.start() <= at < found.end():
-        led = at > found.start() and bool(reading.sentence.of(Named.SETUP, (clause.start, found.start())))
+        led = at > found.start() and bool(reading.sentence.of(Named.SETUP, (begin, found.start())))
         return "object" if led and rule.says in SIDED else "subject"
     if at < found.start():
         return "object" if strict or rule.winner == "after" else "subject"
     if strict:
         return "object"
-    return "subject" if rule.winner == "after" else _side_after(reading, clause, rule, found, at)
+    return "subject" if rule.winner == "after" else _side_after(reading, met, at=at)
 
 
-def _side_after(reading: Reading, clause: Clause, rule: ClaimRule, found: re.Match[str], at: int) -> str:
+def _side_after(reading: Reading, met: Met, *, at: int) -> str:
     """The side of a setup that stands after a claim with no word of comparison before it."""
-    rules = reading.rules
-    before, between = reading.text((clause.start, at)), reading.text((found.end(), at))
+    rules, rule, found = reading.rules, met.rule, met.found
+    before, between = reading.text((met.clause.start, at)), reading.text((found.end(), at))
     if rule.object == "next":
         after = reading.text((found.start(), at))
         return "object" if len(after.split()) <= NEXT and not rules["roles.apart"].search(after) else ""
@@ -111,7 +115,7 @@ def _is_brief(reading: Reading) -> bool:
 
 
 def _spoken_subject(
-    reading: Reading, text: str, objects: tuple[str, ...], just_named: tuple[str, ...] = ()
+    reading: Reading, text: str, *, objects: tuple[str, ...], just_named: tuple[str, ...]
 ) -> tuple[str, ...]:
     """Who "it", "both" or "all three" are; "it" is who the clause before was about."""
     rules, context = reading.rules, reading.context
