@@ -32,7 +32,7 @@ from evenhand.publish.svg import Box, Drawn, Pen, line
 
 MOST_WIDE, MOST_NARROW = 2, 3  # audiences on one card
 WORDS_SHARE = 0.6  # of a wide card's body: what sentences take
-APART = 0.2  # of the type size: from a verdict's sentence to the money's
+APART, BETWEEN = 0.2, 0.35  # of the type size: from a verdict to the money, from audience to audience
 ROW, HEAD = 2.3, 1.5  # of the type size: a row of a narrow card's plot, and what names its sides
 
 
@@ -91,7 +91,7 @@ def _words_box(begun: Frame, n: int) -> Box:
 def _told(audiences: Sequence[ForWhom], about: Pair, foot: Sequence[str], style: Style) -> list[Told] | None:
     """Everybody's sentences at one size, as large as their room allows; None where one would be cut."""
     box = _words_box(_begun([one.row for one in audiences], about, foot, style), len(audiences))
-    room, each = box.right - box.left, (box.bottom - box.top) / len(audiences) - 0.6 * style.text[0]
+    room, each = box.right - box.left, (box.bottom - box.top) / len(audiences) - BETWEEN * style.text[0]
     largest, _, least = style.say
     size = largest
     while size >= least:
