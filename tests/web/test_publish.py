@@ -70,6 +70,24 @@ def test_another_edition_needs_a_reason(asked: TestClient) -> None:
     assert "a loan was not disclosed" in own(asked, HERE, reason="a loan was not disclosed")
 
 
+def test_a_script_is_kept_checked_and_lets_nothing_unsound_go_out(asked: TestClient) -> None:
+    page = own(asked, f"{HERE}/script", text="## So\r\n\r\nPlover is future-proof. <script>x</script>\r\n")
+    assert "objection" in page
+    assert "<script>x" not in page
+    refused = asked.post(HERE, data={}, headers={"Origin": "http://127.0.0.1"})
+    assert refused.status_code >= 400
+    assert "mend the script" in refused.text
+    assert "says what the record says today" in own(asked, HERE, override="a quotation")
+
+
+def test_a_sound_script_reads_with_its_figures_and_chapters(asked: TestClient) -> None:
+    text = "## Prices\n\nPlover costs {price of plover, with range}.\n"
+    page = own(asked, f"{HERE}/script", text=text)
+    assert "nothing is objected to" in page
+    assert "998\N{NO-BREAK SPACE}dl on 24 November 2026" in page
+    assert "0:00 Prices" in page
+
+
 def test_a_disclosure_is_put_down_and_taken_back(asked: TestClient) -> None:
     part = f"{HERE}/disclosures/osk-650"
     assert "given, and kept (Osk &amp; Dunsolt)" in own(asked, part, how="gift", by="Osk & Dunsolt")

@@ -66,7 +66,7 @@ def article_of(
         measured=_measured(judgement), watts=_watts(wb, record),
         beside=tuple(_beside(first)), claims=tuple(_claims(snapshot)), refusals=tuple(_refusals(snapshot)),
         machines=tuple(_machines(snapshot, judgement)), method=tuple(_method(record, judgement.names)),
-        meanings=tuple(_meanings(snapshot)), caveats=tuple(snapshot.caveats),
+        meanings=tuple(_meanings(snapshot)), caveats=(*snapshot.caveats, *filter(None, [snapshot.excused])),
         runs=tuple(_runs(record, judgement.names, logs)), bundle=ARCHIVE,
         prose=prose_of(record, snapshot),
         corrections=tuple(corrections_to(snapshot, about, earlier)),

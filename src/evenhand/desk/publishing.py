@@ -62,10 +62,8 @@ def publish(wb: Workbench, study: str, told: Told = NOTHING_TOLD, *, now: dateti
     refuse_away(wb, study)
     excused = refuse_unsound(checked_now(wb, study), study, override=told.override)
     snapshot = snapshot_now(wb, record)
-    if excused:
-        snapshot = replace(snapshot, caveats=[*snapshot.caveats, excused])
-    body, last = as_text(snapshot), last_edition(wb, study)
-    if last is not None and last.body == body:
+    last = last_edition(wb, study)
+    if last is not None and as_text(replace(opened(last), excused="")) == as_text(snapshot):
         return Published(edition=last, moves=(), again=True)
     moves = () if last is None else moved(opened(last), snapshot)
     if last is not None and not told.reason.strip():
@@ -73,11 +71,12 @@ def publish(wb: Workbench, study: str, told: Told = NOTHING_TOLD, *, now: dateti
             f"edition {last.number} is out, and {counted(len(moves), 'thing')} moved since",
             where=f"study '{study}'", todo="say in a few words why there is another edition",
         )  # fmt: skip
+    snapshot = replace(snapshot, excused=excused)
     about = about_next(wb, study, reason=told.reason.strip(), now=now)
     bundle = bundle_files(wb, snapshot, about, masking=told.masking)
     files = {FOLDER + path: digest for path, digest in bundle.files.items()}
     made = Publication(
-        study=study, number=about.number, at=now, by=told.by, reason=about.reason, body=body,
+        study=study, number=about.number, at=now, by=told.by, reason=about.reason, body=as_text(snapshot),
         code_version=CODE_VERSION, input_hash=inputs_now(wb, study),
         files=files | article_files_of(wb, record, snapshot, about, bundle),
     )  # fmt: skip

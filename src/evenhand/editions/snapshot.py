@@ -22,7 +22,7 @@ class Snapshot:
     ``compare`` and ``verdict``; `claims` the sentences that stand, by their permanent address, `refusals`
     those that do not, with the reason; `prices` by setup; `disclosures`; `runs` all that landed, with the
     SHA-256 of their logs; `caveats` what has to be known with it; `script` the narration, None where none;
-    `imprint` who publishes, with licence and links.
+    `imprint` who publishes, with licence and links; `excused` why a script went out that does not stand.
     """
 
     study: Table
@@ -40,6 +40,7 @@ class Snapshot:
     caveats: Sequence[str] = ()
     script: str | None = None
     imprint: Table = field(default_factory=dict)
+    excused: str = ""
 
 
 def as_text(snapshot: Snapshot) -> str:

@@ -12,6 +12,7 @@ from evenhand.desk.due import due
 from evenhand.desk.imprint import imprint_now
 from evenhand.desk.on_record import StudyOnRecord, load_study
 from evenhand.desk.pages.frame import Frame, address, frame_of
+from evenhand.desk.pages.publish_script import ScriptPart, script_part
 from evenhand.desk.publishing import digest_of, editions_of, moved_since
 from evenhand.editions.moved import Move
 from evenhand.publish.dates import day_words
@@ -72,6 +73,7 @@ class PublishPage:
     hows: tuple[tuple[str, str], ...]
     imprint: Imprint
     due: tuple[str, ...]
+    script: ScriptPart
     can_publish: bool
 
 
@@ -88,7 +90,7 @@ def publish_page(wb: Workbench, study: str, *, today: date) -> PublishPage:
         unseen=len(moves) - len(seen), editions=tuple(_edition(e) for e in reversed(known)),
         texts=tuple(texts_of(wb, study)[1].items()) if known else (), parts=tuple(_parts(wb, study)),
         hows=tuple((how.value, capital(how.meaning)) for how in How), imprint=imprint_now(wb),
-        due=tuple(each.words for each in due(wb, study, today=today)),
+        script=script_part(wb, record), due=tuple(each.words for each in due(wb, study, today=today)),
         can_publish=record.away is None and (not known or bool(moves)),
     )  # fmt: skip
 

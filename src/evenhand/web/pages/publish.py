@@ -13,6 +13,7 @@ from evenhand.desk import publishing
 from evenhand.desk.article_files import beside_the_page, report_of, zipped
 from evenhand.desk.disclosing import disclose, take_disclosure_back
 from evenhand.desk.imprint import change_imprint
+from evenhand.desk.narrating import keep_script
 from evenhand.desk.pages.frame import address
 from evenhand.desk.pages.publish import publish_page
 from evenhand.errors import BadRecord
@@ -45,6 +46,14 @@ def freeze(site: Here, study: str, sent: Sent) -> Response:
     )
     publishing.publish(site.wb, study, told, now=site.now())
     return back(study)
+
+
+@router.post("/script")
+def keep_the_script(site: Here, study: str, sent: Sent) -> Response:
+    """Keeps the script and holds it against the record."""
+    text = str(sent.get("text", "")).replace("\r\n", "\n")
+    keep_script(site.wb, study, text, by="the browser", now=site.now())
+    return back(study, "#script")
 
 
 @router.post("/disclosures/{part}")
