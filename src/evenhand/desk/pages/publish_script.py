@@ -87,7 +87,7 @@ def _objections(checked: Checked) -> list[ObjectionRow]:
     return [
         ObjectionRow(
             where=f"line {each.place.line}", excerpt=" ".join(each.excerpt.split()), rule=each.rule.value,
-            reason=each.reason, would_stand=each.would_stand,
+            reason=f"{capital(each.reason)}.", would_stand=each.would_stand,
         )
         for each in checked.objections
     ]  # fmt: skip
