@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import combinations
 
 import pytest
@@ -68,3 +69,18 @@ def test_a_narrow_card_says_who_is_ahead_in_each_row():
     }
     assert "Plover 10.7\u00a0%" in words
     assert "Dunlin 14.7\u00a0%" in words
+
+
+def test_many_setups_stand_on_several_strips_on_one_scale():
+    runs = [
+        replace(run, setup=f"s{i}", order=j) for i in range(12) for j, run in enumerate(s.strip().runs[:5])
+    ]
+    strip = replace(s.strip(), runs=tuple(runs), means=())
+    pictures = run_strip(strip, s.NAMES, style=for_medium(Medium.TALL))
+    assert len(pictures) == 3
+    scales = [{t.words.text for t in texts(p) if t.words.text.isdigit()} for p in pictures]
+    assert scales[0] == scales[1] == scales[2]
+    for picture in pictures:
+        assert faults(picture, LEAST[Medium.TALL]) == []
+    first = " ".join(t.words.text for t in texts(pictures[0]))
+    assert "Part one of three." in first

@@ -9,6 +9,7 @@ from evenhand.errors import NotEnoughRuns
 from evenhand.publish.faces import width
 from evenhand.publish.figures.frame import (
     Frame,
+    balanced,
     crossed,
     finish,
     frame,
@@ -39,20 +40,41 @@ from evenhand.publish.svg import Box, Drawn, Pen, Point, Words, line, mark, rect
 from evenhand.records.estimates import Estimate
 from evenhand.records.runs import RunState
 
+MOST_SETUPS, MOST_SETUPS_NARROW = 8, 4  # beside each other on one card
 MOST_LABELLED = 4  # of a setup's runs that do not count: of more, the lowest and the highest are labelled
 MOST_FOOT = 3  # lines
 MOST_UNIT = 6.0  # of the type size: a longer unit stands at the foot instead of over the scale
 
 
 def run_strip(strip: RunStrip, names: Names, *, style: Style) -> tuple[Picture, ...]:
-    """The strip of one test. Raises NotEnoughRuns where it holds no run."""
+    """The strip of one test, on several cards where one holds too few setups, all on one scale.
+
+    Raises NotEnoughRuns where it holds no run.
+    """
     if not strip.runs:
         raise NotEnoughRuns("no run to draw", where=strip.test, todo="import runs of this test first")
-    names, scale, unit = names.drawn(), scale_of(strip), names.unit(strip.test)
+    names, setups = names.drawn(), tuple(dict.fromkeys(run.setup for run in strip.runs))
+    shares = balanced(len(setups), _most_setups(style, len(setups)))
+    starts = [sum(shares[:i]) for i in range(len(shares))]
+    parts = [setups[at : at + n] for at, n in zip(starts, shares, strict=True)]
+    return tuple(_picture(strip, part, (i, len(parts)), names, style) for i, part in enumerate(parts))
+
+
+def _most_setups(style: Style, n: int) -> int:
+    """How many setups stand beside each other on one picture; on a page all do."""
+    return n if style.roomy else MOST_SETUPS_NARROW if style.narrow else MOST_SETUPS
+
+
+def _picture(
+    whole: RunStrip, setups: Sequence[str], place: tuple[int, int], names: Names, style: Style
+) -> Picture:
+    runs = tuple(run for run in whole.runs if run.setup in setups)
+    strip, scale, unit = replace(whole, runs=runs), scale_of(whole), names.unit(whole.test)
     over = unit if width(unit, 1) <= MOST_UNIT else ""
     foot = _foot(strip, names, style, scale, at_foot="" if over else unit)
-    begun = frame(_headline(strip, names), foot, style=style, wanted=19 * style.text[0], most_foot=MOST_FOOT)
-    setups = tuple(dict.fromkeys(run.setup for run in strip.runs))
+    if place[1] > 1:
+        foot = [f"Part {count_word(place[0] + 1)} of {count_word(place[1])}. {foot[0]}", *foot[1:]]
+    begun = frame(_headline(whole, names), foot, style=style, wanted=19 * style.text[0], most_foot=MOST_FOOT)
     all_blocks = blocks(begun, strip, scale, names, unit=over)
     drawn: list[Drawn] = _grid(begun, all_blocks[0], over)
     for setup, block in zip(setups, all_blocks, strict=True):
@@ -60,7 +82,7 @@ def run_strip(strip: RunStrip, names: Names, *, style: Style) -> tuple[Picture, 
     some = "as far as on record" if unplaced(strip) else "they were made"
     order = ", order not on record" if order_missing(strip) else f" in the order {some}"
     title = f"Runs of {names.test(strip.test)}{order}"
-    return (finish(begun, drawn, title=title, description=_description(strip, names), names=names),)
+    return finish(begun, drawn, title=title, description=_description(strip, names), names=names)
 
 
 def _headline(strip: RunStrip, names: Names) -> str:
