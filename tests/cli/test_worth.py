@@ -62,5 +62,7 @@ def test_a_price_is_said_listed_taken_back_and_put_back(stocked: Command) -> Non
 def test_a_reading_close_to_the_room_says_so_and_is_taken_back(stocked: Command) -> None:
     said = stocked("sound", "quay", "wren", "--level", "29", "--background", "28", "--hot", "processor=70")
     assert "Only 1.0\u00a0dB over the room" in said.out
+    wrong = stocked("sound", "quay", "plover", "--take-back", "1")
+    assert (wrong.code, "reading 1 is beside wren" in wrong.err) == (2, True)
     assert stocked("sound", "quay", "wren", "--take-back", "1", "--json").json["readings"] == []
     assert "No reading of wren" in stocked("sound", "quay", "wren").out

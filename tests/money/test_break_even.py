@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from evenhand.money.break_even import BreakEven, Value, better_value, break_even
+from evenhand.money.break_even import BreakEven, Value, better_value, break_even, fixed_at_which_alike
 
 EFFECTS = st.floats(-0.7, 0.7)
 PRICES = st.integers(1, 10**7)
@@ -46,3 +46,11 @@ def test_within_the_band_either_will_do(price, says):
 
 def test_without_an_interval_nothing_is_said_of_value():
     assert better_value(900, against=BreakEven(at=1026, low=None, high=None)) is Value.UNKNOWN
+
+
+def test_two_give_the_same_for_the_money_at_one_sum_of_further_costs() -> None:
+    fixed = fixed_at_which_alike(1.0, 742, index_b=1.3, minor_b=998)
+    assert fixed is not None
+    assert 1.0 / (742 + fixed) == pytest.approx(1.3 / (998 + fixed))
+    assert fixed_at_which_alike(1.0, 742, index_b=1.0, minor_b=998) is None
+    assert fixed_at_which_alike(1.0, 742, index_b=1.4, minor_b=998) is None  # the better value from the start

@@ -138,7 +138,7 @@ def test_weights_that_cannot_be_read_are_refused_in_words(audience, words):
 def test_a_test_nobody_ran_is_told_and_with_too_many_of_them_nothing_is_called():
     without = [c for c in CELLS if not (c.test == "causeway" and c.setup == "dunlin")]
     said = next(v for v in verdicts(case_of(MOSTLY_PLAY, without)) if v.b == "dunlin" and v.a == "plover")
-    assert said.caveats[0].told() == "16 % of the weight stands on what was not measured: causeway"
+    assert said.caveats[0].told() == "16 % of the weight stands on what has no number: causeway"
     few = [c for c in CELLS if not (c.test in ("causeway", "tramlines") and c.setup == "dunlin")]
     said = next(v for v in verdicts(case_of(MOSTLY_PLAY, few)) if v.b == "dunlin" and v.a == "plover")
     assert said.outcome is Outcome.UNSETTLED

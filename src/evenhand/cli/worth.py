@@ -180,9 +180,9 @@ def sound(
         raise click.UsageError("A reading needs its --level.")
     with open_desk(workbench, create=False) as wb:
         if take_back is not None:
-            listening.take_back(wb, study, take_back, now=present())
+            listening.take_back(wb, study, take_back, setup=setup, now=present())
         if put_back is not None:
-            added = listening.put_back(wb, study, put_back, now=present())
+            added = listening.put_back(wb, study, put_back, setup=setup, now=present())
         if given["level"] is not None:
             added = listening.add_reading(wb, study, reading_table(setup, given), now=present())
         tell_away(wb, study, as_json=as_json)

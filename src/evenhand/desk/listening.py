@@ -42,28 +42,33 @@ def add_reading(wb: Workbench, study: str, given: Given, *, now: datetime) -> So
         return sound_store.add_reading(wb, reading, at=now)
 
 
-def take_back(wb: Workbench, study: str, number: int, *, now: datetime) -> SoundReading:
-    """A reading of one of a study's setups counts no more; it stays on record. Raises NotFound."""
+def take_back(wb: Workbench, study: str, number: int, *, now: datetime, setup: str = "") -> SoundReading:
+    """A reading of one of a study's setups counts no more; it stays on record. Raises NotFound.
+
+    Where a `setup` is named, the reading must be beside that one.
+    """
     with wb.writing():
-        reading = reading_numbered(wb, study, number)
+        reading = reading_numbered(wb, study, number, setup)
         refuse_closed(wb, shelves.one(wb, Setup, reading.setup))
         return sound_store.take_back_reading(wb, number, at=now)
 
 
-def put_back(wb: Workbench, study: str, number: int, *, now: datetime) -> SoundReading:
+def put_back(wb: Workbench, study: str, number: int, *, now: datetime, setup: str = "") -> SoundReading:
     """The same reading again, where it was taken back; it has a number of its own then."""
     with wb.writing():
-        reading = reading_numbered(wb, study, number)
+        reading = reading_numbered(wb, study, number, setup)
         if stands(wb, reading):
             return reading
         refuse_closed(wb, shelves.one(wb, Setup, reading.setup))
         return sound_store.add_reading(wb, replace(reading, id=0), at=now)
 
 
-def reading_numbered(wb: Workbench, study: str, number: int) -> SoundReading:
-    """A reading beside a study's setups, taken back or not. Raises NotFound."""
+def reading_numbered(wb: Workbench, study: str, number: int, setup: str = "") -> SoundReading:
+    """A reading beside a study's setups, or beside one of them, taken back or not. Raises NotFound."""
     setups = setups_of(wb, shelves.one(wb, Study, study))
     for reading in sound_store.readings_of(wb, setups, ever=True):
+        if reading.id == number and setup not in ("", reading.setup):
+            raise NotFound(f"reading {number} is beside {reading.setup}", where=setup, todo="name that setup")
         if reading.id == number:
             return reading
     raise NotFound(f"there is no reading {number}", where=study, todo="see the setups and their readings")

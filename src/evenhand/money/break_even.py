@@ -45,6 +45,20 @@ def break_even(other_minor: int, *, effect: float, half: float | None, fixed_min
     return BreakEven(at=at, low=low, high=high)
 
 
+def fixed_at_which_alike(index_a: float, minor_a: int, *, index_b: float, minor_b: int) -> float | None:
+    """What must be bought besides for a and b to give the same for all the money; None where nothing does.
+
+    index_a / (P_a + F) = index_b / (P_b + F).
+
+    >>> round(fixed_at_which_alike(1.0, 742, index_b=1.3058, minor_b=998))
+    95
+    """
+    if index_a == index_b:
+        return None
+    fixed = (index_b * minor_a - index_a * minor_b) / (index_a - index_b)
+    return fixed if fixed > 0 else None
+
+
 def better_value(price_minor: int, *, against: BreakEven) -> Value:
     """Whose money is better spent at a's price: a below the band, b above it, level within, ends included.
 

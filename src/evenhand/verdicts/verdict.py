@@ -134,7 +134,7 @@ def _caveats(pair: PairGrounds, laid: Laid, summed: Summed) -> list[Caveat]:
     found: list[Caveat] = []
     if laid.missing:
         share = 100 * laid.missing_share
-        words = f"{share:.3g} % of the weight stands on what was not measured: {{tests}}"
+        words = f"{share:.3g} % of the weight stands on what has no number: {{tests}}"
         if laid.missing_share > MOST_MISSING:
             words += "; with so much unknown nothing is called"
         tests = tuple(dict.fromkeys(test or asked.value for test, asked in laid.missing))

@@ -17,7 +17,7 @@ CAUTION = {
     Kind.NOISE: "One meter, one place, one distance; the room without the machine is read as well.",
     Kind.HEAT: "Temperatures above the room, at the same loudness; the maker’s limits hold.",
 }
-NOT_MEASURED = "Not measured."
+NOT_MEASURED, NOTHING_READ = "Not measured.", "not-measured"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -114,5 +114,7 @@ def _beside(kind: Kind, claims: Claims) -> BesideLine:
 
 
 def _why_not(refused: Sequence[Sentence], kind: Kind, claims: Claims) -> str:
-    why = next((s.standing.reason.told(claims.voice) for s in refused if s.standing.kind is kind), "")
-    return f"Not measured: {why}." if why else NOT_MEASURED
+    why = next((s.standing.reason for s in refused if s.standing.kind is kind), None)
+    if why is None or why.key == NOTHING_READ:
+        return NOT_MEASURED
+    return f"Nothing is told: {why.told(claims.voice)}."

@@ -6,6 +6,7 @@ import math
 from dataclasses import dataclass
 
 from evenhand.desk.judged_for import ForAudience, Judgement
+from evenhand.money.break_even import fixed_at_which_alike
 from evenhand.publish.figures.interval_rows import Pair
 from evenhand.publish.figures.worth import PerMoney, Worth, per_money, price_band
 from evenhand.publish.money_words import amount, inside, worth_words
@@ -97,8 +98,17 @@ def _per_money(here: ForAudience, judgement: Judgement, about: Pair, currency: C
     ]
     names, more = about.names, amount(fixed, currency)
     first, then = (max(rows, key=side).setup for side in (lambda r: r.alone, lambda r: r.with_more))
+    # Whoever gives most in the end overtakes each other once: the last time is when it leads them all.
+    alike = [
+        fixed_at_which_alike(index[s], minor, index_b=index[then], minor_b=prices[then])
+        for s, minor in prices.items()
+    ]
+    until = max((each for each in alike if each is not None and each <= fixed), default=None)
     head = f"{names.setup(first)} gives most for the money"
-    head += f", until {more} more is in the budget" if first != then else f", with {more} more as without"
+    if until is None or first == then:
+        head += f", with {more} more as without"
+    else:
+        head += f", {names.setup(then)} once {amount(until, currency)} more must be spent with either"
     return Drawn(
         heading=head, about=f"Index per {amount(thousand, currency)}",
         picture=per_money(rows, names, more=f"with {more} of further costs"),
