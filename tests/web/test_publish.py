@@ -12,32 +12,44 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Page, expect
 from starlette.testclient import TestClient
-from tests.web.conftest import NOW, client_of, serving
+from tests.desk.small_folder import NOW, small_folder, weighed
+from tests.web.conftest import client_of, serving
 from tests.web.looking import Served, axe_violations, too_wide
 
+from evenhand.desk.importing import import_folder
 from evenhand.desk.opening import Desk, open_desk
 from evenhand.desk.publishing import publish
 
-HERE = "/studies/saltmarsh/publish"
+HERE = "/studies/quay/publish"
+SALTMARSH = "/studies/saltmarsh/publish"
 
 
 @pytest.fixture
-def desk(decided_file: Path, tmp_path: Path) -> Iterator[Desk]:
-    shutil.copy(decided_file, tmp_path / "bench.evenhand")
-    with open_desk(tmp_path / "bench.evenhand") as wb:
-        yield wb
-
-
-@pytest.fixture
-def asked(desk: Desk) -> Iterator[TestClient]:
-    with client_of(desk) as opened:
+def asked(empty: Desk, tmp_path: Path) -> Iterator[TestClient]:
+    """A small study with a part in each build, and nothing of it published yet."""
+    folder = weighed(small_folder())
+    cards = {"lantern-20": "Lantern 20", "lantern-40": "Lantern 40"}
+    folder.document["parts"] = [{"key": key, "kind": "graphics", "name": name} for key, name in cards.items()]
+    for build, part in zip(folder.document["builds"], cards, strict=True):
+        build["parts"] = [part]
+    import_folder(empty, folder.write(tmp_path / "study"), now=NOW)
+    with client_of(empty) as opened:
         yield opened
 
 
+@pytest.fixture(scope="module")
+def published_file(decided_file: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    place = tmp_path_factory.mktemp("published") / "bench.evenhand"
+    shutil.copy(decided_file, place)
+    with open_desk(place) as wb:
+        publish(wb, "saltmarsh", now=NOW)
+    return place
+
+
 @pytest.fixture
-def served_desk(desk: Desk) -> Iterator[Served]:
-    publish(desk, "saltmarsh", now=NOW)
-    with serving(desk) as there:
+def served_desk(published_file: Path, tmp_path: Path) -> Iterator[Served]:
+    shutil.copy(published_file, tmp_path / "bench.evenhand")
+    with open_desk(tmp_path / "bench.evenhand") as wb, serving(wb) as there:
         yield there
 
 
@@ -62,7 +74,7 @@ def test_the_first_edition_is_frozen_and_taken_away_whole(asked: TestClient) -> 
 
 def test_another_edition_needs_a_reason(asked: TestClient) -> None:
     own(asked, HERE)
-    page = own(asked, f"{HERE}/disclosures/harrowfen-lantern-40", how="loan", by="Harrowfen")
+    page = own(asked, f"{HERE}/disclosures/lantern-40", how="loan", by="Harrowfen")
     assert "and one thing moved since" in page
     refused = asked.post(HERE, data={"reason": ""}, headers={"Origin": "http://127.0.0.1"})
     assert refused.status_code >= 400
@@ -84,12 +96,12 @@ def test_a_sound_script_reads_with_its_figures_and_chapters(asked: TestClient) -
     text = "## Prices\n\nPlover costs {price of plover, with range}.\n"
     page = own(asked, f"{HERE}/script", text=text)
     assert "nothing is objected to" in page
-    assert "998\N{NO-BREAK SPACE}dl on 24 November 2026" in page
+    assert "998\N{NO-BREAK SPACE}dl on 4 May 2031" in page
     assert "0:00 Prices" in page
 
 
 def test_a_disclosure_is_put_down_and_taken_back(asked: TestClient) -> None:
-    part = f"{HERE}/disclosures/osk-650"
+    part = f"{HERE}/disclosures/lantern-20"
     assert "given, and kept (Osk &amp; Dunsolt)" in own(asked, part, how="gift", by="Osk & Dunsolt")
     assert "given, and kept (" not in own(asked, part, how="gift", back="yes")
 
@@ -98,7 +110,7 @@ def test_a_disclosure_is_put_down_and_taken_back(asked: TestClient) -> None:
     ("path", "fields"),
     [
         ("/disclosures/nobody", {"how": "loan"}),
-        ("/disclosures/osk-650", {"how": "stolen"}),
+        ("/disclosures/lantern-20", {"how": "stolen"}),
         ("/imprint", {"words_a_minute": "many"}),
         ("/imprint", {"words_a_minute": "150", "accent": "red"}),
     ],
@@ -124,13 +136,13 @@ def test_no_path_leads_out_of_an_edition(asked: TestClient) -> None:
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 def test_it_has_no_barriers_and_fits_a_phone(served_desk: Served, phone: Page, scheme: str) -> None:
     phone.emulate_media(color_scheme=scheme)  # type: ignore[arg-type]
-    phone.goto(f"{served_desk.url}{HERE}")
+    phone.goto(f"{served_desk.url}{SALTMARSH}")
     assert axe_violations(phone) == []
     assert not too_wide(phone)
 
 
 def test_the_published_article_works_where_it_stands(served_desk: Served, page: Page) -> None:
-    page.goto(f"{served_desk.url}{HERE}/1/article/index.html")
+    page.goto(f"{served_desk.url}{SALTMARSH}/1/article/index.html")
     form = page.locator("form.own").first
     form.get_by_label("Plover").fill("1044")
     expect(form.locator(".read li").first).to_contain_text("Dunlin is the better value")
