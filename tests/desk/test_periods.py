@@ -10,7 +10,8 @@ from evenhand.desk.anchoring import anchors_of
 from evenhand.desk.importing import import_folder
 from evenhand.desk.on_record import load_study
 from evenhand.desk.opening import present
-from evenhand.desk.periods import Times, times_of
+from evenhand.desk.periods import Times, times_of, under_of
+from evenhand.findings.finding import Under
 from evenhand.store.workbench import Workbench
 
 OLD, NEW = {"driver": "1", "power plan": "even"}, {"driver": "2", "power plan": "even"}
@@ -55,6 +56,28 @@ def test_a_driver_that_differs_between_machines_parts_them_and_a_power_plan_does
     tern = Made(key="tern", logs=LOGS, stamps={"driver": "1", "power plan": "even"})
     gull = Made(key="gull", logs=LOGS, stamps={"driver": "2", "power plan": "high"})
     assert times(wb, tmp_path, tern, gull).changed == ("driver",)
+
+
+def test_a_driver_that_one_side_does_not_say_parts_nothing(wb: Workbench, tmp_path: Path) -> None:
+    tern = Made(key="tern", logs=LOGS, stamps=OLD)
+    gull = Made(key="gull", logs=LOGS, stamps={"power plan": "even"})
+    assert times(wb, tmp_path, tern, gull).changed == ()
+
+
+def test_a_setup_is_under_the_conditions_of_its_own_runs_and_joined_by_who_was_run_under_more(
+    wb: Workbench, tmp_path: Path
+) -> None:
+    made = (
+        Made(key="tern", logs=LOGS, stamps=OLD),
+        Made(key="tern-2", build="tern", logs=LOGS, stamps=NEW, day=3),
+        Made(key="gull", logs=LOGS, stamps=OLD),
+    )
+    import_folder(wb, swapped(*made).write(tmp_path / "study"), now=present())
+    record = load_study(wb, "mole")
+    joined = (("driver 2", "tern"),)
+    assert under_of(record, "quay", "gull") == Under(machine="gull", names=("driver 1",), joined=joined)
+    later = Under(machine="tern", names=("driver 2",), joined=(("driver 1", "tern"),))
+    assert under_of(record, "quay", "tern-2") == later
 
 
 def test_bench_days_are_sessions(wb: Workbench, tmp_path: Path) -> None:

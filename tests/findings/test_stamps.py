@@ -1,4 +1,4 @@
-"""Another version is another test and no ratio; another driver is told beside the ratio."""
+"""Another version, or conditions that nothing joins, give no ratio; other conditions are told beside it."""
 
 from __future__ import annotations
 
@@ -8,8 +8,16 @@ import pytest
 from validation.workshops import MOSTLY_PLAY, case_of, saltmarsh_cells, study_of
 
 from evenhand.findings.compare import compare_study
-from evenhand.findings.finding import Cell, Finding, Outcome
-from evenhand.findings.stamps import OTHER_CONDITIONS, OTHER_TEST, other_conditions, other_test
+from evenhand.findings.finding import Cell, Finding, Outcome, Under
+from evenhand.findings.stamps import (
+    BRIDGED,
+    NOT_BRIDGED,
+    OTHER_CONDITIONS,
+    OTHER_TEST,
+    apart,
+    other_conditions,
+    other_test,
+)
 from evenhand.verdicts.verdict import verdicts
 
 CELLS = saltmarsh_cells()
@@ -26,6 +34,14 @@ def changed(setup: str, test: str, *, fixes: tuple[str, ...] = ()) -> list[Cell]
         saying(c, {"version": "1.1" if (c.test, c.setup) == (test, setup) else "1.0"}, fixes=fixes)
         for c in CELLS
     ]
+
+
+def under(names: dict[str, str], *, joined: tuple[tuple[str, str], ...] = ()) -> list[Cell]:
+    """All cells, those of the setups that are named run under one driver each."""
+    return [
+        replace(c, under=Under(machine=c.setup, names=(f"driver {names[c.setup]}",), joined=joined))
+        if c.setup in names else c for c in CELLS
+    ]  # fmt: skip
 
 
 def finding(cells: list[Cell], test: str) -> Finding:
@@ -84,3 +100,36 @@ def test_what_is_of_the_machine_or_not_said_by_both_is_no_other_condition(
 def test_braces_in_anybodys_stamp_stand_as_they_are() -> None:
     (caveat,) = other_conditions(saying(A, {"driver": "{x}"}), saying(B, {"driver": "y"}))
     assert "“{x}”" in caveat.told()
+
+
+def test_conditions_that_nothing_joins_give_no_ratio_no_index_and_no_verdict() -> None:
+    cells = under({"plover": "1", "dunlin": "2"})
+    one = finding(cells, "export")
+    assert (one.ratio, one.outcome, one.caveats[0].key) == (None, Outcome.UNSETTLED, NOT_BRIDGED)
+    assert "driver 1 on plover and under driver 2 on dunlin: no ratio may be formed" in one.caveats[0].told()
+    made = compare_study(cells, study=study_of(cells))
+    assert (A.setup, B.setup) not in {(i.a, i.b) for i in made.indexes}
+    found = verdicts(case_of(MOSTLY_PLAY, cells))
+    assert found
+    assert (A.setup, B.setup) not in {(v.a, v.b) for v in found}
+
+
+def test_a_change_that_a_third_machine_bridges_names_it_and_leaves_the_raw_numbers_uncalled() -> None:
+    one = finding(under({"plover": "1", "dunlin": "2"}, joined=(("driver 2", "wren"),)), "export")
+    assert (one.ratio, one.outcome, one.caveats[0].key) == (None, Outcome.UNSETTLED, BRIDGED)
+    assert "wren was run under both, and Causes takes out" in one.caveats[0].told()
+
+
+@pytest.mark.parametrize(
+    ("a", "b", "expected"),
+    [
+        (Under(machine="x", names=("1",)), Under(machine="y", names=("2",)), True),
+        (Under(machine="x", names=("1", "2")), Under(machine="y", names=("2",)), False),
+        (Under(machine="x", names=("1",)), Under(machine="x", names=("2",)), False),
+        (Under(machine="x", names=("1",)), None, False),
+    ],
+)
+def test_machines_are_apart_where_no_conditions_are_common_and_one_machine_never(
+    a: Under, b: Under | None, expected: bool
+) -> None:
+    assert apart(a, b) is expected

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from evenhand.desk.counting import better_of, observations
 from evenhand.desk.on_record import NOT_JUDGED, RunOnRecord, StudyOnRecord
-from evenhand.findings.finding import Cell, Observation
+from evenhand.desk.periods import under_of
+from evenhand.findings.finding import Cell
 from evenhand.findings.machines import said_of
 from evenhand.findings.refusals import fixed_names
-from evenhand.metrics.definitions import definition
 from evenhand.records.runs import RunState
 from evenhand.records.tests import Test
 
@@ -43,6 +44,7 @@ def cell(record: StudyOnRecord, test: Test, setup: str, metric: str) -> Cell:
         cut_otherwise=tuple(cut_otherwise(test, runs, metric)),
         says=says,
         fixes=tuple(name for name in fixed_names(test) if name in dict(says)),
+        under=under_of(record, test.key, setup),
     )
 
 
@@ -61,22 +63,3 @@ def cut_otherwise(test: Test, runs: tuple[RunOnRecord, ...], metric: str) -> Ite
         counts = each.state.counts and metric in each.metrics.values
         if own is not None and counts and not own.cuts_like(test.window):
             yield own.reason
-
-
-def better_of(test: Test, metric: str) -> str:
-    """Which way a metric is better: the test says it of its headline, the definition of any other."""
-    return test.direction.value if metric == test.metric else definition(metric).better
-
-
-def observations(runs: tuple[RunOnRecord, ...], metric: str) -> Iterator[Observation]:
-    """The numbers of the runs that count and carry the metric."""
-    for each in runs:
-        if each.state.counts and metric in each.metrics.values:
-            yield observation(each, metric)
-
-
-def observation(each: RunOnRecord, metric: str) -> Observation:
-    """One run's number, with its place in the bench day."""
-    return Observation(
-        run=each.run.id, value=each.metrics.values[metric], boot=each.run.boot, order=each.run.order
-    )

@@ -206,4 +206,5 @@ def own_numbers(each: RunOnRecord) -> dict[str, float]:
 def cell_input(cell: Cell) -> dict[str, Any]:
     """A cell as its hash sees it: what no run of it is says nothing, so that older results stay the same."""
     told = asdict(cell)
-    return {key: value for key, value in told.items() if value or key not in ("cut_otherwise", "unjudged", "says", "fixes")}
+    unsaid = ("cut_otherwise", "unjudged", "says", "fixes", "under")
+    return {key: value for key, value in told.items() if value or key not in unsaid}

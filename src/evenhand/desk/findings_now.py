@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Hashable, Iterator
 from dataclasses import replace
 
-from evenhand.desk.cells import cells_of, observation
+from evenhand.desk.cells import cells_of
+from evenhand.desk.counting import observation
 from evenhand.desk.latest import Latest
 from evenhand.desk.on_record import StudyOnRecord
 from evenhand.findings.compare import compare_study

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from evenhand.desk.cells import better_of, observations
+from evenhand.desk.counting import better_of, observations
 from evenhand.desk.on_record import RunOnRecord, StudyOnRecord
 from evenhand.findings.bridges import Period
 from evenhand.findings.control import Session
 from evenhand.findings.factors import NOT_ON_RECORD
 from evenhand.findings.fairness import TEST_STAMPS
-from evenhand.findings.finding import Cell
+from evenhand.findings.finding import Cell, Under
 from evenhand.findings.machines import is_of_machine, same_value
 from evenhand.records.builds import Setup
 from evenhand.records.tests import Test
@@ -30,13 +30,14 @@ class Times:
 
     Cells are named by machine: setups of one build in one state that differ in conditions only are one
     machine, named by the first of them; `machines` says which each setup is. `changed` are the stamps that
-    tell periods apart.
+    tell periods apart, `ran` the periods of each setup's own runs by test.
     """
 
     changed: tuple[str, ...]
     periods: tuple[Period, ...]
     sessions: tuple[Session, ...]
     machines: Mapping[str, str] = field(default_factory=dict)
+    ran: Mapping[tuple[str, str], tuple[str, ...]] = field(default_factory=dict)
 
     def of(self, test: str, machine: str) -> tuple[Period, ...]:
         """The periods in which a machine was run in a test."""
@@ -48,16 +49,34 @@ def times_of(record: StudyOnRecord) -> Times:
     return record.once("times", _times)
 
 
+def under_of(record: StudyOnRecord, test: str, setup: str) -> Under | None:
+    """The conditions that a setup was run under in a test; None where all was run under one."""
+    times = times_of(record)
+    own = times.ran.get((test, setup), ())
+    names = dict.fromkeys(name for (of, _), ran in times.ran.items() if of == test for name in ran)
+    if not own or len(names) < 2:
+        return None
+    machines = dict.fromkeys(times.machines.values())
+    periods = {machine: {period.name for period in times.of(test, machine)} for machine in machines}
+    joined = (
+        (other, machine) for other in names if other not in own
+        for machine in machines if other in periods[machine] and periods[machine] & {*own}
+    )  # fmt: skip
+    return Under(machine=times.machines[setup], names=own, joined=tuple(joined))
+
+
 def _times(record: StudyOnRecord) -> Times:
     runs = [each for each in record.runs if each.state.counts and each.run.test in record.study.tests]
     machines = machines_of(record)
     said = {each.run.id: _said(each, record) for each in runs}
     changed = _changed(runs, said, machines)
     placed: dict[Conditions, dict[tuple[str, str], list[RunOnRecord]]] = {}
+    ran: dict[tuple[str, str], dict[str, None]] = {}
     for each in sorted(runs, key=_when):
         under = _under(said[each.run.id], changed[each.run.test])
         cell = (each.run.test, machines[each.run.setup])
         placed.setdefault(under, {}).setdefault(cell, []).append(each)
+        ran.setdefault((each.run.test, each.run.setup), {})[conditions_words(under)] = None
     periods = tuple(
         Period(
             name=conditions_words(under),
@@ -70,7 +89,10 @@ def _times(record: StudyOnRecord) -> Times:
         for place, own in cells.items() for session in _sessions(record, place, own, under)
     )  # fmt: skip
     names = tuple(dict.fromkeys(name for of_test in changed.values() for name in of_test))
-    return Times(changed=names, periods=periods, sessions=sessions, machines=machines)
+    return Times(
+        changed=names, periods=periods, sessions=sessions, machines=machines,
+        ran={place: tuple(own) for place, own in ran.items()},
+    )  # fmt: skip
 
 
 def machines_of(record: StudyOnRecord) -> dict[str, str]:
@@ -108,7 +130,7 @@ def _is_change(name: str, seen: list[tuple[str, Mapping[str, str]]]) -> bool:
     of: dict[str, dict[str, None]] = {}
     for machine, stamps in seen:
         of.setdefault(machine, {})[stamps.get(name, NOT_ON_RECORD)] = None
-    everything = [value for values in of.values() for value in values]
+    everything = [value for values in of.values() for value in values if value != NOT_ON_RECORD]
     return any(_several(list(values)) for values in of.values()) or (
         name in SOFTWARE and _several(everything)
     )

@@ -27,6 +27,19 @@ class Observation:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Under:
+    """The conditions (driver, system, version) that a cell's runs were made under, by name.
+
+    `machine` names the machine whatever its conditions. `joined` are other conditions of the test, each with
+    a machine that was run under both.
+    """
+
+    machine: str
+    names: tuple[str, ...]
+    joined: tuple[tuple[str, str], ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Cell:
     """All counting runs of one test on one setup under one metric definition.
 
@@ -34,7 +47,8 @@ class Cell:
     nobody has held against their siblings yet; `set_aside` those set aside.
     `cut_otherwise` are the reasons of its runs that are measured in another window than their siblings.
     `says` are the stamps of its runs (of its setup where no run says) by plain name, each value once; `fixes`
-    names those of them that make the test what it is.
+    names those of them that make the test what it is. `under` are the conditions of its runs where the test
+    was run under several.
     """
 
     test: str
@@ -52,6 +66,7 @@ class Cell:
     cut_otherwise: tuple[str, ...] = ()
     says: tuple[tuple[str, tuple[str, ...]], ...] = ()
     fixes: tuple[str, ...] = ()
+    under: Under | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

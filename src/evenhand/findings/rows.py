@@ -10,7 +10,7 @@ from functools import lru_cache
 from evenhand.errors import NotComparable
 from evenhand.findings.finding import Caveat, Cell
 from evenhand.findings.sessions import Sessions, read_sessions
-from evenhand.findings.stamps import other_test
+from evenhand.findings.stamps import no_ratio
 from evenhand.records.studies import Study
 
 MOST_APART = 1e12  # runs of one test, greatest over least
@@ -20,7 +20,7 @@ MOST_APART = 1e12  # runs of one test, greatest over least
 class Row:
     """Setup a over setup b in one test and metric. `sessions` is None where no ratio can be had.
 
-    `refused` says that none may be had: both ran another test.
+    `refused` says that none may be had: two tests were run, or one under conditions that nothing joins.
     """
 
     a: Cell
@@ -69,7 +69,7 @@ def row(a: Cell, b: Cell, *, study: Study) -> Row:
 
     Numbers further apart than `MOST_APART` are not read: no two machines differ by so much.
     """
-    bare = Row(a=a, b=b, sessions=None, refused=other_test(a, b))
+    bare = Row(a=a, b=b, sessions=None, refused=no_ratio(a, b))
     if bare.refused:
         return bare
     values = [o.value for o in (*a.observations, *b.observations)]

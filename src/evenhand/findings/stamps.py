@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from evenhand.findings.finding import Caveat, Cell
+from evenhand.findings.finding import Caveat, Cell, Under
 from evenhand.findings.machines import COMES_WITH, is_of_machine, same_values
 
 Both = tuple[str, tuple[str, ...], tuple[str, ...]]
@@ -24,6 +24,33 @@ def other_test(a: Cell, b: Cell) -> Caveat | None:
     return None
 
 
+def no_ratio(a: Cell, b: Cell) -> Caveat | None:
+    """Why the numbers of two cells may not share one ratio; None where they may.
+
+    Two different tests, or one under conditions that the sides never had in common (`apart`).
+    """
+    apart_by = _across(a, b)
+    return apart_by if apart_by and apart_by.key == BRIDGED else other_test(a, b) or apart_by
+
+
+def apart(a: Under | None, b: Under | None) -> bool:
+    """Whether two machines were never run under the same conditions; one machine is its own bridge."""
+    return bool(a and b and a.machine != b.machine and not {*a.names} & {*b.names})
+
+
+def _across(a: Cell, b: Cell) -> Caveat | None:
+    if not (a.observations and b.observations and a.under and b.under and apart(a.under, b.under)):
+        return None
+    x, y = (_plain(" and ".join(of.names)) for of in (a.under, b.under))
+    words = f"measured under {x} on {{setups[0]}} and under {y} on {{setups[1]}}: no ratio may be formed"
+    anchor = next((machine for other, machine in a.under.joined if other in b.under.names), None)
+    if anchor is None:
+        words += "; run one setup again under both, or measure both under one of them"
+        return Caveat(key=NOT_BRIDGED, words=words, setups=(a.setup, b.setup))
+    words += " of these runs; {setups[2]} was run under both, and Causes takes out by it what the change did"
+    return Caveat(key=BRIDGED, words=words, setups=(a.setup, b.setup, anchor))
+
+
 def other_conditions(a: Cell, b: Cell) -> Iterator[Caveat]:
     """Each condition (driver, system, power plan) under which one side was measured and the other not.
 
@@ -37,6 +64,9 @@ def other_conditions(a: Cell, b: Cell) -> Iterator[Caveat]:
 
 
 OTHER_TEST, OTHER_CONDITIONS = "other-test", "other-conditions"
+NOT_BRIDGED, BRIDGED = "not-bridged", "bridged-in-causes"
+NO_RATIO = frozenset({OTHER_TEST, NOT_BRIDGED, BRIDGED})
+"""Caveats of numbers that may not share one ratio."""
 
 
 def _unlike(a: Cell, b: Cell) -> Iterator[Both]:

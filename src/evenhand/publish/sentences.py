@@ -13,7 +13,7 @@ from collections import Counter
 from collections.abc import Sequence
 
 from evenhand.findings.finding import Caveat, Finding, Index, LeftOut, Outcome
-from evenhand.findings.stamps import OTHER_TEST
+from evenhand.findings.stamps import NO_RATIO
 from evenhand.publish.names import Names
 from evenhand.publish.numbers import capital, count_word, counted, listed, margin_words, number, with_unit
 from evenhand.publish.reservations import how_many, over
@@ -94,7 +94,7 @@ def why_unsettled(finding: Finding, names: Names, *, margin: float) -> str:
     for setup, n in ((finding.a, finding.n_a), (finding.b, finding.n_b)):
         if n == 0:
             return f"{names.setup(setup)} has no run that counts"
-    refused = next((caveat for caveat in finding.caveats if caveat.key == OTHER_TEST), None)
+    refused = next((caveat for caveat in finding.caveats if caveat.key in NO_RATIO), None)
     if refused is not None:
         return refused.told(names.setup, names.test)
     single = [names.setup(s) for s, n in ((finding.a, finding.n_a), (finding.b, finding.n_b)) if n == 1]

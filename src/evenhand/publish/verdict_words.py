@@ -9,7 +9,7 @@ from collections.abc import Collection, Mapping
 from datetime import date
 
 from evenhand.findings.finding import Caveat, Outcome
-from evenhand.findings.stamps import OTHER_TEST
+from evenhand.findings.stamps import NO_RATIO
 from evenhand.money.break_even import Value
 from evenhand.money.paid import Paid
 from evenhand.publish.money_words import amount, value_words
@@ -80,7 +80,7 @@ def no_verdict_words(pair: PairGrounds, names: Names) -> tuple[str, ...]:
     a, b = names.setup(pair.a), names.setup(pair.b)
     why: dict[Caveat, list[str]] = {}
     for test, caveat in pair.unlike:
-        if caveat.key == OTHER_TEST:
+        if caveat.key in NO_RATIO:
             why.setdefault(caveat, []).append(names.test(test))
     said = tuple(f"{listed(tuple(tests))}: {c.told(names.setup, names.test)}." for c, tests in why.items())
     return (f"{a} and {b}: no verdict, since nothing that is weighed may be compared.", *said)
