@@ -167,3 +167,22 @@ def test_whatever_is_written_every_objection_points_at_its_words(text: str, chec
         place = objection.place
         assert text[place.start : place.end] == objection.excerpt
         assert objection.reason
+
+
+def test_a_sentence_that_is_too_long_to_be_read_is_told_as_that(checked: Check) -> None:
+    (found,) = checked("Plover is the fastest, " * 60 + "so it is.")
+    assert found.rule is Rule.UNREAD
+    assert "800 at most" in found.reason
+
+
+def test_an_answer_goes_with_its_question(checked: Check) -> None:
+    assert checked("The fastest in Salt Causeway? Plover.") == ()
+    assert [o.kind for o in checked("The fastest in Quarry Choir? Plover.")] == [Kind.SUPERLATIVE]
+
+
+def test_a_part_told_in_one_breath_with_a_lead_is_read_as_its_cause(checked: Check) -> None:
+    assert checked("With the Lantern 40, Plover leads Dunlin in Salt Causeway.") == ()
+    assert [o.kind for o in checked("With the Lantern 40, Plover leads Dunlin in Ember Parish.")] == [
+        Kind.CAUSE
+    ]
+    assert [o.kind for o in checked("In Ember Parish the Lantern 40 beats the Lantern 36.")] == [Kind.CAUSE]

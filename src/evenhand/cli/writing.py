@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from evenhand.prose.objection import Objection
 
 BY = "this computer"
+WIDE = 100  # characters of an excerpt
 NEEDS_YOU = 1  # the exit code where something is objected to
 
 
@@ -75,7 +76,8 @@ def tell_script(checked: Checked, file: Path) -> None:
 def tell_objection(objection: Objection, file: Path) -> None:
     """One objection."""
     place = objection.place
-    say(f"{file}:{place.line}:{place.column}: {' '.join(objection.excerpt.split())}")
+    words = " ".join(objection.excerpt.split())
+    say(f"{file}:{place.line}:{place.column}: {words if len(words) <= WIDE else words[:WIDE] + ' …'}")
     say(f"  {objection.rule.value}: {objection.reason}")
     if objection.taken_for:
         say(f"  {objection.taken_for}")

@@ -28,7 +28,7 @@ from evenhand.store import disclosures
 from evenhand.store.workbench import Workbench
 from evenhand.verdicts.backing import Backing
 
-MOST_BYTES = 2_000_000  # an hour of speech has some 60,000 bytes
+MOST_BYTES = 300_000  # an hour of speech has some 60,000
 # What the brief's budget calls the currency: the word after its first amount.
 _MONEY_WORD = re.compile(r"\d[\d.,\u00a0 ]*\s+([^\W\d_]{3,})")
 
@@ -51,7 +51,7 @@ def read_script(file: Path) -> str:
         raise BadRecord(f"the script cannot be read ({error.strerror})", where=str(file)) from error
     if not data and file.stat().st_size:
         raise BadRecord(
-            f"more than {MOST_BYTES // 1_000_000} MB are no script",
+            f"more than {MOST_BYTES // 1000} kB are no script",
             where=str(file),
             todo="give the script alone",
         )

@@ -24,7 +24,9 @@ from evenhand.prose.references import trouble
 from evenhand.prose.rules import Rules
 from evenhand.prose.script import Piece, Script, place_in
 from evenhand.prose.signs import Named
+from evenhand.publish.numbers import number
 
+LONGEST = 800  # characters of a sentence that is read; people speak in some hundred
 SMALL, BRIEF = 2, 5  # words of an answer that is no sentence of its own: with a setup, with a part
 
 
@@ -42,8 +44,10 @@ def check(script: Script, ground: Ground, rules: Rules) -> tuple[Objection, ...]
     """Everything that the record does not bear, in the order of the script."""
     names = lexicon(ground, rules)
     money = money_pattern(ground, rules)
-    read = [(p, signed(p.text, names, rules, at=p.place.start)) for p in answered(script, names, rules)]
-    every, said, found = [sentence for _, sentence in read], _Said(), list(_broken(script, ground))
+    pieces = [p for p in answered(script, names, rules) if len(p.text) <= LONGEST]
+    read = [(p, signed(p.text, names, rules, at=p.place.start)) for p in pieces]
+    every, said = [sentence for _, sentence in read], _Said()
+    found = [*_broken(script, ground), *_too_long(script, rules)]
     for piece, sentence in read:
         reading = Reading(
             script=script.text, sentence=sentence, context=said.context, ground=ground, rules=rules
@@ -86,6 +90,8 @@ def answered(script: Script, names: Lexicon, rules: Rules) -> Iterator[Piece]:
 
 def _is_name(piece: Piece, names: Lexicon, rules: Rules) -> bool:
     """Whether a sentence is a setup's or a part's name with few words beside it."""
+    if len(piece.text) > LONGEST:
+        return False
     sentence = signed(piece.text, names, rules)
     words, parts = len(sentence.text.split()), sentence.of(Named.PART) or sentence.of(Named.KIND)
     if sentence.of(Named.SETUP):
@@ -96,6 +102,17 @@ def _is_name(piece: Piece, names: Lexicon, rules: Rules) -> bool:
 def _went_on(said: _Said, piece: Piece, reading: Reading) -> None:
     said.days = said.days.after(reading.sentence.text, piece.paragraph, reading.rules)
     said.context = said.context.after(piece, reading.sentence, reading.ground, reading.rules)
+
+
+def _too_long(script: Script, rules: Rules) -> Iterator[Objection]:
+    """Sentences that are not read at all, so that nobody takes them for sound."""
+    for piece in script.said:
+        if len(piece.text) > LONGEST:
+            reason = rules.words("unread", n=number(len(piece.text)), most=number(LONGEST))
+            yield Objection(
+                rule=Rule.UNREAD, place=piece.place, excerpt=piece.text, reason=reason,
+                would_stand=rules.said["undivided"],
+            )  # fmt: skip
 
 
 def _broken(script: Script, ground: Ground) -> Iterator[Objection]:

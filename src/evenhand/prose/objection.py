@@ -20,6 +20,7 @@ class Rule(StrEnum):
     UNDATED = "undated price"
     UNDEFINED = "undefined metric"
     UNDISCLOSED = "undisclosed part"
+    UNREAD = "not read"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
