@@ -63,7 +63,7 @@ def _left_out(ground: CardGround) -> str:
     if len(left) <= MOST_NAMED:
         return f"{'; '.join(f'{each.run.label} ({_why(each)})' for each in left)}."
     reasons = Counter(_why(each) for each in left)
-    told = ", ".join(f"{n} {why}" for why, n in reasons.most_common())
+    told = ", ".join(f"{n} {'waiting' if why == 'waits' else why}" for why, n in reasons.most_common())
     return f"{capital(counted(len(left), 'run'))}: {told}."
 
 

@@ -79,9 +79,9 @@ def break_even_cards(prices: Prices, names: Names, *, style: Style) -> tuple[Pic
 
 def _picture(prices: Prices, levels: Sequence[Level], names: Names, style: Style) -> Picture:
     a, b = names.setup(prices.a), names.setup(prices.b)
-    days = listed(tuple(day_words(day) for day in prices.days))
+    days, short = listed(tuple(map(day_words, prices.days))), names.shortened(20).setup(prices.b)
     foot = [
-        f"Prices of {days}: {b} at {amount(prices.other, prices.currency)}.",
+        f"Prices of {days}: {short} at {amount(prices.other, prices.currency)}.",
         "Left of a band the one is the better value, right of it the other; within, either.",
     ]
     otherwise = "At which price the two are level"

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
+from evenhand.findings.outcomes import SHOWN_INTERVAL
 from evenhand.publish.card_titles import Sayings, title
 from evenhand.publish.dates import day_words
 from evenhand.publish.faces import Face, fit, width
@@ -13,7 +14,7 @@ from evenhand.publish.figures.card_frame import card_frame
 from evenhand.publish.figures.frame import Frame, centred, finish, nice_steps, tick_decimals
 from evenhand.publish.money_words import amount, bare_amount
 from evenhand.publish.names import Names
-from evenhand.publish.numbers import listed, number
+from evenhand.publish.numbers import level_words, listed, number
 from evenhand.publish.picture import Picture
 from evenhand.publish.spans import Span
 from evenhand.publish.style import Style
@@ -54,20 +55,21 @@ def price_index_card(found: PriceIndex, names: Names, *, style: Style) -> Pictur
     """Each build its mark, where price and index meet, and its name with both in words at the right."""
     names = names.drawn()
     said = title(found.sayings, names, style, otherwise=OTHERWISE)
-    days = listed(tuple(day_words(day) for day in found.days))
+    days, short = listed(tuple(day_words(day) for day in found.days)), names.shortened(20)
     foot = [
-        f"Index for {found.audience}, {names.setup(found.base)} = 100; bars: 95 %.",
+        f"Index for {found.audience}, {short.setup(found.base)} = 100; bars: {level_words(SHOWN_INTERVAL)}.",
         f"Prices of {days}.",
-        *([f"No price: {listed(tuple(map(names.setup, found.unpriced)))}."] if found.unpriced else []),
+        *([f"No price: {listed(tuple(map(short.setup, found.unpriced)))}."] if found.unpriced else []),
         "Neither axis begins at zero.",
     ]
     begun = card_frame(said, foot, names, style)
     box = _box(begun)
     across, up = _across(found.points, box), _up(found.points, box)
-    drawn = [*_axes(found, begun, box, (across, up))]
+    around = [*_axes(found, begun, box, (across, up)), *_labels(found, names, begun, box, (across, up))]
+    drawn: list[Drawn] = [each for each in around if not isinstance(each, Words)]  # below all numbers
     for point in found.points:
         drawn += _point(point, names, style, (across.at(point.minor), up))
-    drawn += _labels(found, names, begun, box, (across, up))
+    drawn += [each for each in around if isinstance(each, Words)]
     seen = "; ".join(_told(point, found, names) for point in found.points)
     described = f"Price across, index upward. {seen}."
     return finish(begun, drawn, title=f"{said} (for {found.audience})", description=described, names=names)
@@ -137,7 +139,7 @@ def _axes(found: PriceIndex, begun: Frame, box: Box, scales: tuple[_Scale, _Scal
         told = amount if tick == ticks[-1] else bare_amount
         words = Words(
             x=across.at(tick), y=box.bottom + 1.15 * size, text=told(tick, found.currency), size=size,
-            anchor="middle", ink="ink2",
+            anchor="middle", ink="ink2", halo="paper",
         )  # fmt: skip
         if words.box.left > taken and words.box.right < begun.body.right:
             drawn += [
