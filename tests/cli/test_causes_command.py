@@ -80,9 +80,10 @@ def test_told_in_lines_it_opens_with_the_answer_and_cautions_before_a_screwdrive
     assert "Nothing changed while this study was measured." in said
 
 
-def test_a_swap_under_another_driver_is_no_cause(asked: Asked) -> None:
+def test_a_swap_under_another_driver_is_no_cause(asked: Asked, evenhand: Command) -> None:
     swap = Made(key="gull-g1", parts=("p0", "b0", "g1"), logs={"quay": 4.14}, stamps={"driver": "2"})
     answer = asked(swapped(CORNERS[1], swap))
+    assert "To be known with them" in evenhand("causes", "mole").out
     (only,) = [cause for cause in answer["causes"] if cause["test"] == "quay"]
     assert only["standing"] == "one bundle"
     assert any("recorded under another driver, a swap shows no cause" in said for said in only["caveats"])

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -15,6 +15,9 @@ from evenhand.cli.showing import as_json, say, say_json
 if TYPE_CHECKING:
     from evenhand.desk.pages.causes import CausesPage
     from evenhand.desk.pages.compare_rows import FindingRow
+
+
+RESERVATION = "Reservation"
 
 
 @click.command("causes")
@@ -52,6 +55,7 @@ def tell(page: CausesPage) -> None:
     if page.rows:
         part("What each part does", (line for row in page.rows.effects.rows for line in row_lines(row)))
         part("What depends on what", (line for row in page.rows.depends for line in row_lines(row)))
+        part("To be known with them", reservation_lines((*page.rows.effects.rows, *page.rows.depends)))
     part(f"What differs between {page.sides[0]} and {page.sides[1]}", differs_lines(page))
     part("Refused", (f"{each.where}: {each.why} {each.todo}" for each in page.refused))
     part("Which swap would say more", swap_lines(page))
@@ -64,6 +68,11 @@ def row_lines(row: FindingRow) -> Iterator[str]:
     name = f"{row.name}: {row.small}" if row.small else f"{row.name}"
     said = ", ".join(words for words in (row.state, row.interval, row.note) if words)
     yield f"{name}: {said}"
+
+
+def reservation_lines(rows: Sequence[FindingRow]) -> Iterator[str]:
+    """Every reservation of these rows, once."""
+    yield from dict.fromkeys(words for row in rows for term, words in row.details if term == RESERVATION)
 
 
 def differs_lines(page: CausesPage) -> Iterator[str]:

@@ -8,7 +8,7 @@ from tests.publish.test_verdict_words import BEHIND, DRELL, LEVEL, PAIR, PLAY, p
 from validation.workshops import SALTMARSH_TESTS, case_of, saltmarsh_cells
 
 from evenhand.desk.judged_for import ForAudience
-from evenhand.desk.pages.verdict_rows import AudienceRow, audience_rows, telling_flips
+from evenhand.desk.pages.verdict_rows import AudienceRow, audience_rows, more_flips, telling_flips
 from evenhand.publish.verdict_answer import verdict_answer
 from evenhand.verdicts.moves import Aspect, Flip, Lever, Move
 from evenhand.verdicts.verdict import Verdict
@@ -58,3 +58,11 @@ def test_a_change_that_puts_one_ahead_is_not_told_again_as_putting_it_in_front()
 def test_flips_of_other_pairs_are_left_to_theirs() -> None:
     other = flip(Aspect.OUTCOME, 1, pair=("plover", "wren"))
     assert telling_flips((other, flip(Aspect.OUTCOME, 1)), ("plover", "wren")) == (other,)
+
+
+def test_how_many_flips_are_not_shown_is_said() -> None:
+    pair = ("plover", "dunlin")
+    moves = [Move(lever=Lever.TITLE, name=f"t{i}", size=0.1 * i) for i in range(9)]
+    many = [replace(flip(Aspect.VALUE, 1), moves=(move,)) for move in moves]
+    assert more_flips(many, pair).startswith("Two larger changes more would flip something")
+    assert more_flips(many[:7], pair) == ""

@@ -33,6 +33,7 @@ from evenhand.publish.swap_words import CAUTION
 from evenhand.store.workbench import Workbench
 
 NOTHING = "Nothing has been measured yet, so nothing can be said of any part."
+NONE_COUNTS = "In no test does a run of both count, so nothing can be said of any part."
 ALONE = "One setup alone: with nothing to hold against it no part can be named as a cause."
 NO_SWAP = "No parts changed together, so no swap is needed."
 
@@ -102,7 +103,7 @@ def answer_of(found: Explained) -> str:
     if alike is not None:
         return f"No part is named: {alike.told(found.names.setup, found.names.test)}."
     if found.causes and all(c.standing is Standing.NOT_MEASURED for c in found.causes):
-        return NOTHING
+        return NONE_COUNTS if found.record.runs else NOTHING
     if not any(c.changes for c in found.causes if c.sort is Sort.EFFECT) and not found.refused:
         return "No part differs in what was measured."
     return causes_answer(found.causes, told_of(found))

@@ -16,17 +16,18 @@ from evenhand.desk.pages.compare import PairChip
 from evenhand.desk.pages.compare_choice import Asked, choose, pairs_of
 from evenhand.desk.pages.frame import Frame, address, frame_of
 from evenhand.desk.pages.verdict_claims import ClaimsPart, claims_part
-from evenhand.desk.pages.verdict_rows import AudienceRows, FlipRow, audience_rows, flip_rows
+from evenhand.desk.pages.verdict_rows import AudienceRows, FlipRow, audience_rows, flip_rows, more_flips
 from evenhand.desk.pages.verdict_worth import MoneyPart, money_part
 from evenhand.desk.verdict_curve import Curve, curve_of
 from evenhand.desk.verdict_ground import Slider, ground_of, part_name, sliders_of, tried
 from evenhand.errors import NotFound, nearest
 from evenhand.findings.finding import Comparison
+from evenhand.findings.outcomes import SHOWN_INTERVAL
 from evenhand.publish.figures.interval_rows import Pair
 from evenhand.publish.figures.lead_by_weight import heading, lead_by_weight
 from evenhand.publish.flip_words import not_looked_words
 from evenhand.publish.names import Names
-from evenhand.publish.numbers import capital, listed
+from evenhand.publish.numbers import capital, level_words, listed
 from evenhand.publish.picture import Picture
 from evenhand.publish.verdict_answer import verdict_answer
 from evenhand.publish.verdict_words import buy_words, no_verdict_words, prices_words
@@ -61,6 +62,7 @@ class VerdictPage:
     money: MoneyPart | None = None
     audiences: AudienceRows | None = None
     flips: tuple[FlipRow, ...] = ()
+    flips_more: str = ""
     claims: ClaimsPart | None = None
     sliders: tuple[Slider, ...] = ()
     read: str = ""
@@ -202,6 +204,7 @@ def _page(
             judgement.audiences, about, currency=currency, here=here.audience.key, addresses=addresses
         ),
         flips=() if verdict is None else flip_rows(here.flips, verdict, about, currency=currency, runs=runs),
+        flips_more=more_flips(here.flips, pair),
         two_address=f"{address(study.key, 'verdict', 'two')}?{_query(pair, here.audience.key)}",
         reservations=tuple(reservations(verdict, names) or unsaid(here, pair, names)),
         brief_address=address(study.key, "brief"),
@@ -214,7 +217,7 @@ def weight_figure(curve: Curve, about: Pair) -> WeightFigure:
     a, b = about.names.setup(about.a), about.names.setup(about.b)
     return WeightFigure(
         heading=heading(curve.lead, about, weight),
-        about=f"Index, {a} over {b}",
+        about=f"Index, {a} over {b}, with its {level_words(SHOWN_INTERVAL)} interval",
         picture=lead_by_weight(curve.lead, about, curve.stands, weight),
     )
 

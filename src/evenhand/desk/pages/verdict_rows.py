@@ -13,7 +13,7 @@ from evenhand.publish.figures.interval_rows import Pair, Row
 from evenhand.publish.figures.rows_for_pages import head_row, interval_row, scale_of
 from evenhand.publish.flip_words import effect_words, move_words
 from evenhand.publish.money_words import value_words
-from evenhand.publish.numbers import capital, with_unit
+from evenhand.publish.numbers import capital, counted, with_unit
 from evenhand.publish.picture import Picture
 from evenhand.publish.standing import standing
 from evenhand.publish.verdict_words import (
@@ -139,6 +139,16 @@ def flip_rows(
     scene = FlipScene(about=about, ratio=verdict.ratio, currency=currency)
     own = telling_flips(flips, (about.a, about.b))
     return tuple(_flip_row(flip, scene, runs) for flip in own[:MOST_FLIPS])
+
+
+def more_flips(flips: Sequence[Flip], pair: tuple[str, str]) -> str:
+    """How many flips of a pair are not shown, as a sentence; "" where all are."""
+    more = len(telling_flips(flips, pair)) - MOST_FLIPS
+    if more <= 0:
+        return ""
+    return (
+        f"{capital(counted(more, 'larger change'))} more would flip something, too; `verdict --json` has all."
+    )
 
 
 def telling_flips(flips: Sequence[Flip], pair: tuple[str, str]) -> tuple[Flip, ...]:

@@ -30,6 +30,7 @@ function weightsOf(form, ground) {
   const given = {};
   for (const input of form.querySelectorAll("input[type=range]")) {
     given[input.dataset.part] = Number(input.value);
+    input.setAttribute("aria-valuetext", `${input.value}${NBSP}%`);
     form.querySelector(`output[for="${input.id}"]`).textContent = `${input.value}${NBSP}%`;
   }
   if (ground.parts.length === 2) given[ground.parts[1].key] = 100 - given[ground.parts[0].key];
