@@ -35,7 +35,8 @@ def a_run(place: Path) -> str:
 
 
 CLOSED = (
-    "compare quay", "causes quay", "verdict quay", "results quay", "results quay 1", "history quay",
+    "compare quay", "causes quay", "verdict quay", "script quay OUT", "results quay", "results quay 1",
+    "history quay",
     "runs quay", "runs quay --in-doubt", "run RUN", "chart quay OUT", "chart quay OUT --run RUN",
     "export quay OUT", "cut RUN --from 0.5", "cut RUN --from 0.5 --look", "keep RUN",
     "set-aside RUN --reason rate-cap", "replace RUN --by RUN", "reopen RUN",

@@ -36,13 +36,15 @@ def script(
 
     Example: evenhand script saltmarsh narration.md
     """
+    from evenhand.desk.hiding import refuse_hidden_study
     from evenhand.desk.narrating import keep_script
     from evenhand.desk.opening import open_desk, present
     from evenhand.desk.script_answers import script_answer
     from evenhand.desk.scripts import check_script, read_script
 
-    written = read_script(file)
     with open_desk(context.obj, create=False) as wb, progress("Checking", quiet=as_json or text):
+        refuse_hidden_study(wb, study)
+        written = read_script(file)
         checked = check_script(wb, study, written, language=language)
         if save:
             keep_script(wb, study, written, by=BY, now=present())

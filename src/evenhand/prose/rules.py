@@ -156,10 +156,9 @@ class _Reader:
 def _words(document: dict[str, Any]) -> dict[str, str]:
     """Fragments: signs for names, numbers, units, and the language's own."""
     own = {named.value: span(named) for named in Named}
-    row = r"(?:'s)?(?:(?:,? (?:{}) |, )(?:the )?<S>(?:'s)?)*"
-    joints = "|".join(map(re.escape, document.get("row_words", ["and", "or", "nor", "&"])))
-    own["SS"] = "(?:<S>" + row.format(joints) + ")"
-    own["TT"] = "(?:<T>" + row.format(joints).replace("<S>", "<T>") + ")"
+    rows = document.get("rows", {})
+    owner, joint = rows.get("owner", ""), rows.get("joint", ", ")
+    own |= {2 * n: f"(?:<{n}>{owner}(?:{joint}<{n}>{owner})*)" for n in ("S", "T")}
     own["PART"] = "(?:<P>|<K>)"
     units = [u["pattern"] for u in document.get("unit", ())]
     own["unit"] = "(?:" + "|".join(units or ["(?!)"]) + ")"
