@@ -58,9 +58,7 @@ def answers(evenhand: Command, folder: Folder, tmp_path: Path) -> Answers:
     ask("compare", "compare", "quay")
     ask("causes", "causes", "quay")
     ask("verdict", "verdict", "quay", "--two")
-    narration = tmp_path / "narration.md"
-    narration.write_text("## Power\n\n[card: headline]\n\nPlover is future-proof.\n", encoding="utf-8")
-    ask("script", "script", "quay", narration)
+    ask_about_scripts(ask, tmp_path / "narration.md")
     ask("audience", "audience", "quay", "play", "--group", "games=4", "--test", "render=1")
     ask("price", "price", "wren", "700")
     ask("prices", "prices", "quay")
@@ -74,10 +72,7 @@ def answers(evenhand: Command, folder: Folder, tmp_path: Path) -> Answers:
     ask("show-names", "show-names", "quay")
     ask("put-away", "put-away", "quay")
     ask("bring-back", "bring-back", "quay")
-    ask("chart", "chart", "quay", tmp_path / "pictures")
-    ask("cards", "cards", "quay", tmp_path / "cards")
-    (tmp_path / "cues.md").write_text("[card: method]\n\nSo.\n")
-    ask("shots", "shots", "quay", tmp_path / "cues.md")
+    ask_about_pictures(ask, tmp_path)
     ask("export", "export", "quay", tmp_path / "out")
     ask("backup", "backup", tmp_path / "copy.evenhand")
     ask("check", "check")
@@ -90,6 +85,17 @@ def ask_about_photos(ask: Callable[..., None], photo: Path) -> None:
     ask("photo-add", "photo-add", "wren", photo, "--alt", "The open side")
     ask("photos", "photos", "wren")
     ask("photo-remove", "photo-remove", "wren", "1")
+
+
+def ask_about_scripts(ask: Callable[..., None], narration: Path) -> None:
+    narration.write_text("## Power\n\n[card: headline]\n\nPlover is future-proof.\n", encoding="utf-8")
+    ask("script", "script", "quay", narration)
+    ask("shots", "shots", "quay", narration)
+
+
+def ask_about_pictures(ask: Callable[..., None], place: Path) -> None:
+    ask("chart", "chart", "quay", place / "pictures")
+    ask("cards", "cards", "quay", place / "cards")
 
 
 def ask_what_goes_out(ask: Callable[..., None], place: Path) -> None:
@@ -225,10 +231,7 @@ def parts(answers: Answers) -> Iterator[tuple[str, list[Mapping[str, Any]]]]:
     yield "An exclusion", compared["exclusions"]
     yield "A frozen result", [compared["frozen"]]
     yield "A changed term", compared["changed_terms"]
-    yield "`script`", [answers["script"]]
-    yield "An objection", answers["script"]["objections"]
-    yield "A chapter", answers["script"]["chapters"]
-    yield "A cue", answers["script"]["cards"]
+    yield from parts_of_scripts(answers)
     yield "`compare`", [answers["result"]]
     yield "A recalled result", [answers["result"]["frozen"], *answers["results"]["results"]]
     yield "A change", answers["history"]["changes"]
@@ -240,9 +243,16 @@ def parts(answers: Answers) -> Iterator[tuple[str, list[Mapping[str, Any]]]]:
     yield "A slot", answers["plan"]["slots"]
     yield "Evidence left out", answers["chart"]["not_drawn"]
     yield "A card", answers["cards"]["cards"]
-    yield "A shot", answers["shots"]["shots"]
     yield "An error", [answers["error"]]
     yield "What went wrong", [answers["error"]["error"]]
+
+
+def parts_of_scripts(answers: Answers) -> Iterator[tuple[str, list[Mapping[str, Any]]]]:
+    yield "`script`", [answers["script"]]
+    yield "An objection", answers["script"]["objections"]
+    yield "A chapter", answers["script"]["chapters"]
+    yield "A cue", answers["script"]["cards"]
+    yield "A shot", answers["shots"]["shots"]
 
 
 def test_every_key_of_every_answer_is_explained_and_shown(answers: Answers) -> None:

@@ -15,7 +15,9 @@ from evenhand.desk.cards import MOST_PAIRS, cards_of, pairs_left, pairs_shown
 from evenhand.desk.charting import Drawn
 from evenhand.desk.disclosing import disclose
 from evenhand.desk.importing import import_folder
+from evenhand.desk.narrating import keep_script
 from evenhand.desk.on_record import load_study
+from evenhand.desk.publishing import Told, publish
 from evenhand.publish.picture import standalone
 from evenhand.publish.style import Medium
 from evenhand.records.publications import How
@@ -110,3 +112,9 @@ def test_the_answer_lists_each_card_with_its_alt_text(stocked: Workbench) -> Non
     assert (answer["medium"], answer["theme"], answer["pairs_left"]) == ("square", "dark", 0)
     assert answer["cards"][0]["files"] == [f"{asked.drawn[0].name}.svg", f"{asked.drawn[0].name}.png"]
     assert all(len(card["alt"]) > 20 for card in answer["cards"])
+
+
+def test_a_script_that_went_out_though_it_does_not_stand_is_told(stocked: Workbench) -> None:
+    keep_script(stocked, "quay", "Wren is future-proof.", by="me", now=LATER)
+    publish(stocked, "quay", Told(override="a joke that everybody knows"), now=LATER)
+    assert "a joke that everybody knows" in words(drawn(stocked), "method")

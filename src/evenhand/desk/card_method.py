@@ -8,12 +8,14 @@ from evenhand.desk.card_ground import CardGround
 from evenhand.desk.comparing import inputs_now
 from evenhand.desk.on_record import RunOnRecord
 from evenhand.desk.opening import CODE_VERSION
+from evenhand.editions.snapshot import from_text
 from evenhand.findings.outcomes import LEVEL_INTERVAL, SHOWN_INTERVAL
 from evenhand.publish.figures.method_card import Line
 from evenhand.publish.left_out import why_left_out
 from evenhand.publish.meanings import meaning
 from evenhand.publish.numbers import NO_BREAK, capital, counted, level_words, listed, margin_words
 from evenhand.records.tests import Measures
+from evenhand.store import publications
 
 INDEX = "Index: weighted geometric mean of the ratios of tests."
 DIGEST = 12  # characters of the hash of inputs that a card shows
@@ -35,6 +37,7 @@ def lines_of_method(ground: CardGround, *, pairs_left: int = 0) -> tuple[tuple[L
         *([Line(term="Software", text=stamps)] if (stamps := _stamps(ground)) else []),
         Line(term="Numbers", text=_numbers(ground)),
         *(Line(term="Changed", text=said) for said in names.changed.terms + names.changed.scores),
+        *([Line(term="Script", text=excused)] if (excused := _excused(ground)) else []),
         *([Line(term="Not drawn", text=_pairs_left(pairs_left))] if pairs_left else []),
     ]
     digest = inputs_now(ground.wb, record.study.key)[:DIGEST]
@@ -91,6 +94,12 @@ def _stamp(key: str, ground: CardGround) -> str:
     if len(set(values.values())) == 1:
         return f"{key} {next(iter(values.values()))}".replace(" ", NO_BREAK)
     return f"{key} {', '.join(f'{value} ({ground.names.setup(s)})' for s, value in values.items())}"
+
+
+def _excused(ground: CardGround) -> str:
+    """Why the script of the last edition went out though something in it does not stand, or ""."""
+    editions = publications.publications_of(ground.wb, ground.record.study.key)
+    return from_text(editions[-1].body, where="the last edition").excused if editions else ""
 
 
 def _pairs_left(n: int) -> str:
