@@ -13,8 +13,10 @@ from evenhand.demo.narration import checked_draft, first_draft
 from evenhand.prose.checking import check
 from evenhand.prose.ground import Ground
 from evenhand.prose.objection import Rule
+from evenhand.prose.quotables import Quotables
 from evenhand.prose.rules import rules
 from evenhand.prose.script import parse
+from evenhand.publish.names import SetupName
 from evenhand.records.publications import How
 from evenhand.verdicts.claims import Kind
 
@@ -186,3 +188,31 @@ def test_a_part_told_in_one_breath_with_a_lead_is_read_as_its_cause(checked: Che
         Kind.CAUSE
     ]
     assert [o.kind for o in checked("In Ember Parish the Lantern 40 beats the Lantern 36.")] == [Kind.CAUSE]
+
+
+MANY_WAYS = """
+Plover is the fastest. It is quieter than anything, draws least, and is the most efficient.
+For streamers it is best. Plover and Dunlin are identical, thanks to the Lantern 40.
+It costs 998 dl, the best value, and does 88 fps for years.
+"""
+
+
+@pytest.mark.parametrize("setups", [(), ("plover-mild",), ("plover-mild", "dunlin-mild")])
+def test_a_study_of_few_setups_without_results_prices_or_parts_is_no_trouble(
+    setups: tuple[str, ...], ground: Ground
+) -> None:
+    bare = replace(
+        ground, setups=setups, backings={}, audiences={}, parts=(), inside={}, prices={}, currency=None,
+        quotables=Quotables(figures={}),
+    )  # fmt: skip
+    check(parse(MANY_WAYS), bare, rules())
+    check(parse(MANY_WAYS), replace(bare, tests=()), rules())
+
+
+def test_very_long_names_and_names_from_right_to_left_are_found(ground: Ground) -> None:
+    hebrew, long = "\u05e9\u05dc\u05d5\u05dd", "D" * 300
+    called = {"plover-mild": SetupName(name=hebrew, slot=1), "dunlin-mild": SetupName(name=long, slot=2)}
+    names = replace(ground.names, setups=called)
+    own = replace(ground, names=names)
+    text = f"{hebrew} is future-proof. {long} is future-proof."
+    assert [o.kind for o in check(parse(text), own, rules())] == [Kind.LASTING, Kind.LASTING]

@@ -6,7 +6,7 @@ from importlib import resources
 
 
 def first_draft() -> str:
-    """What a reviewer may write without looking twice: fourteen things go beyond the record."""
+    """What a reviewer may write without looking twice: nearly every sentence goes beyond the record."""
     return _script("before")
 
 

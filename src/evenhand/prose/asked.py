@@ -101,9 +101,9 @@ def _first(claim: Claim, ground: Ground) -> Iterator[Question]:
     metric = FRAME_ENERGY if of == "energy" else scope.metric
     abouts = (OTHER[of].value,) if of in OTHER else _abouts(scope, metric, ground)
     for a in claim.better:
-        other = next(s for s in ground.setups if s != a)
-        for about in abouts:
-            yield Question(kind=Kind.SUPERLATIVE, first=a, other=other, about=about, metric=metric)
+        for other in [s for s in ground.setups if s != a][:1]:  # any other: the ladder looks at all
+            for about in abouts:
+                yield Question(kind=Kind.SUPERLATIVE, first=a, other=other, about=about, metric=metric)
 
 
 def _sided(
