@@ -11,7 +11,8 @@ from evenhand.desk.on_record import StudyOnRecord
 from evenhand.folders.worth_written import audience_table, currency_table
 from evenhand.money.paid import Paid
 from evenhand.publish.flip_words import becomes_word, flip_sentence
-from evenhand.publish.verdict_words import verdict_sentence
+from evenhand.publish.names import Names
+from evenhand.publish.verdict_words import no_verdict_words, verdict_sentence
 from evenhand.verdicts.moves import Flip, Move
 from evenhand.verdicts.verdict import Verdict
 from evenhand.verdicts.wobble import Wobble
@@ -66,7 +67,17 @@ def audience_answer(found: ForAudience, record: StudyOnRecord, paid: Paid) -> An
         "trouble": None if found.trouble is None else str(found.trouble),
         "verdicts": [verdict_answer(each, found, record, paid) for each in found.verdicts],
         "flips": [flip_answer(flip, record, paid) for flip in found.flips],
+        "no_verdict": [] if found.trouble else no_verdicts(found, names_of(record)),
     }
+
+
+def no_verdicts(found: ForAudience, names: Names) -> list[Answer]:
+    """The pairs on which nothing is said, each with the reason in words."""
+    return [
+        {"a": pair.a, "b": pair.b, "words": " ".join(no_verdict_words(pair, names))}
+        for pair in found.case.pairs
+        if found.verdict(pair.a, pair.b) is None
+    ]
 
 
 def verdict_answer(verdict: Verdict, found: ForAudience, record: StudyOnRecord, paid: Paid) -> Answer:

@@ -89,6 +89,15 @@ def apart(span: Span) -> str:
     return span.magnitude.words("%")
 
 
+def why_no_ratio(findings: Sequence[Finding], names: Names) -> str:
+    """Why none of these has a ratio though both sides were run, as a sentence; "" where that is not so."""
+    if any(finding.ratio is not None for finding in findings):
+        return ""
+    refused = (caveat for finding in findings for caveat in finding.caveats if caveat.key in NO_RATIO)
+    first = next(refused, None)
+    return "" if first is None else f"No call: {first.told(names.setup, names.test)}."
+
+
 def why_unsettled(finding: Finding, names: Names, *, margin: float) -> str:
     """The reason a finding is unsettled, as a clause."""
     for setup, n in ((finding.a, finding.n_a), (finding.b, finding.n_b)):

@@ -25,7 +25,7 @@ def verdict_answer(told: Told, about: Pair, *, currency: Currency | None) -> str
     """
     known = [(audience, verdict) for audience, verdict in told if verdict is not None]
     if not known:
-        return "Nothing that these audiences weigh has been measured on both machines."
+        return "Nothing that these audiences weigh can be held against each other on these two machines."
     first = known[0][1]
     others = [each for each in known if _turn(each[1]) != _turn(first)]
     if not others and len(known) > 1:

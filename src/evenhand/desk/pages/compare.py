@@ -22,7 +22,7 @@ from evenhand.publish.details import metric_label
 from evenhand.publish.names import Names
 from evenhand.publish.numbers import capital, level_words, listed, number
 from evenhand.publish.reservations import caveats
-from evenhand.publish.sentences import index_sentence
+from evenhand.publish.sentences import index_sentence, why_no_ratio
 from evenhand.records.tests import Direction
 from evenhand.store.workbench import Workbench
 
@@ -110,7 +110,7 @@ def page_of(wb: Workbench, record: StudyOnRecord, comparison: Comparison, choice
         frame=frame_of(record, "compare"),
         answer=answer_of(comparison, findings, indexes, names)
         if measured
-        else not_measured(record, names, choice),
+        else why_no_ratio(findings, names) or not_measured(record, names, choice),
         terms=terms_line(record, comparison, findings, names),
         whole=whole_answer(record, comparison, names),
         measured=measured,

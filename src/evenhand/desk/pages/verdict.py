@@ -29,6 +29,7 @@ from evenhand.publish.flip_words import not_looked_words
 from evenhand.publish.names import Names
 from evenhand.publish.numbers import capital, level_words, listed
 from evenhand.publish.picture import Picture
+from evenhand.publish.sentences import why_no_ratio
 from evenhand.publish.verdict_answer import verdict_answer
 from evenhand.publish.verdict_words import buy_words, no_verdict_words, prices_words
 from evenhand.store.workbench import Workbench
@@ -94,7 +95,8 @@ def _made(wb: Workbench, study: str, asked: Looked) -> VerdictPage:
     brief = address(study, "brief")
     if choice is None or not any(f.ratio is not None for f in comparison.findings):
         frame = frame_of(record, "verdict")
-        return VerdictPage(frame=frame, answer=NOTHING, lead=frame.strip.next, brief_address=brief)
+        why = why_no_ratio(comparison.findings, names_of(record))
+        return VerdictPage(frame=frame, answer=why or NOTHING, lead=frame.strip.next, brief_address=brief)
     judgement = judged_for(wb, record)
     here = _chosen(judgement, asked.audience)
     page = _page(record, comparison, judgement, here, choice.pair)

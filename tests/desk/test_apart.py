@@ -1,0 +1,70 @@
+"""Two machines that were never run under one driver: uncalled everywhere, with the reason and what to do."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from tests.desk.swapped_folder import Made, swapped
+
+from evenhand.desk.findings_now import findings_now
+from evenhand.desk.importing import import_folder
+from evenhand.desk.judged_for import judged_for
+from evenhand.desk.on_record import load_study
+from evenhand.desk.opening import present
+from evenhand.desk.pages.compare import compare_page
+from evenhand.desk.pages.compare_choice import Asked
+from evenhand.desk.pages.verdict import Looked, verdict_page
+from evenhand.desk.verdict_answers import judgement_answer
+from evenhand.store.workbench import Workbench
+
+LOGS = {"quay": 4.0, "mole": 3.0}
+TERN = Made(
+    key="tern", parts=("g1",), logs={test: log + 0.1 for test, log in LOGS.items()}, stamps={"driver": "1"}
+)
+GULL = Made(key="gull", parts=("g0",), logs=LOGS, stamps={"driver": "2"}, day=3)
+ANCHORS = (
+    Made(key="wren", parts=("g2",), logs=LOGS, stamps={"driver": "1"}),
+    Made(key="wren-2", build="wren", parts=("g2",), logs=LOGS, stamps={"driver": "2"}, day=3),
+)
+WHY = "measured under driver 1 on Tern and under driver 2 on Gull: no ratio may be formed"
+
+
+def brought(wb: Workbench, tmp_path: Path, *setups: Made) -> None:
+    folder = swapped(*setups, compared=("tern", "gull"))
+    import_folder(wb, folder.write(tmp_path / "study"), now=present())
+
+
+def test_without_a_bridge_no_finding_no_index_and_no_verdict_has_a_number(
+    wb: Workbench, tmp_path: Path
+) -> None:
+    brought(wb, tmp_path, TERN, GULL)
+    record = load_study(wb, "mole")
+    found = findings_now(record)
+    assert [finding.ratio for finding in found.findings] == [None, None]
+    assert found.indexes == ()
+    (audience,) = judgement_answer(judged_for(wb, record), record)["audiences"]
+    assert audience["verdicts"] == []
+    assert WHY in audience["no_verdict"][0]["words"]
+
+
+def test_compare_and_verdict_open_with_the_reason(wb: Workbench, tmp_path: Path) -> None:
+    brought(wb, tmp_path, TERN, GULL)
+    assert WHY in compare_page(wb, "mole", Asked()).answer
+    assert WHY in verdict_page(wb, "mole", Looked()).answer
+
+
+def test_with_a_bridge_the_raw_numbers_are_not_called_and_the_bridge_is_named(
+    wb: Workbench, tmp_path: Path
+) -> None:
+    brought(wb, tmp_path, TERN, GULL, *ANCHORS)
+    found = findings_now(load_study(wb, "mole"))
+    assert [finding.ratio for finding in found.findings] == [None, None]
+    assert {f.caveats[0].setups for f in found.findings} == {("tern", "gull", "wren")}
+    assert "Wren was run under both, and Causes takes out" in compare_page(wb, "mole", Asked()).answer
+
+
+def test_one_machine_under_two_drivers_is_a_question_and_is_called(wb: Workbench, tmp_path: Path) -> None:
+    before, after = ANCHORS
+    folder = swapped(before, after, compared=("wren", "wren-2"))
+    import_folder(wb, folder.write(tmp_path / "study"), now=present())
+    assert None not in [finding.ratio for finding in findings_now(load_study(wb, "mole")).findings]
