@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from dataclasses import replace
-from datetime import datetime, timedelta
+from datetime import timedelta
 
 import pytest
 from playwright.sync_api import Page, expect
@@ -392,12 +392,10 @@ def plan_id(wb: Desk) -> int:
     return plan.plan.id
 
 
-def off_plan(wb: Desk, *, started_at: datetime | None = None) -> str:
+def off_plan(wb: Desk, *, ambient_c: float | None = None) -> str:
     """A run that came in without a slot."""
     setup = load_study(wb, "spring").study.setups[0]
-    filing = Filing(
-        study="spring", test="export", setup=setup, score=61.0, boot="extra", started_at=started_at
-    )
+    filing = Filing(study="spring", test="export", setup=setup, score=61.0, boot="extra", ambient_c=ambient_c)
     return land_score(wb, filing, by="phone", now=NOW).run.run.id
 
 
@@ -414,6 +412,29 @@ def test_a_run_that_is_not_in_the_plan_is_shown_with_its_own_buttons(
     assert load_study(planned, "spring").runs[-1].state is RunState.SET_ASIDE
     bench.post(f"{BENCH}/undo", data={"run": run})
     assert load_study(planned, "spring").runs[-1].state is not RunState.SET_ASIDE
+
+
+def test_what_is_found_in_a_run_that_is_not_in_the_plan_stands_beside_it(
+    planned: Desk, bench: TestClient
+) -> None:
+    run = off_plan(planned, ambient_c=39.0)
+    off_plan(planned)  # the last to land is told at the top
+    title = next(each for each in load_study(planned, "spring").runs if each.run.id == run).faults[0].title
+    answer = bench.get(BENCH)
+    assert answer.status_code == 200
+    assert f"not in the plan. {title}" in answer.text
+
+
+def test_a_run_that_is_not_in_the_plan_is_sent_to_the_bench_from_its_own_page(
+    planned: Desk, bench: TestClient
+) -> None:
+    run = off_plan(planned, ambient_c=39.0)
+    page = bench.get(f"/studies/spring/runs/{run}").text
+    seen = re.findall(r'name="seen" value="([^"]*)"', page)[0]
+    sent = {"seen": seen, "reason": "other-conditions", "then": "bench"}
+    answer = bench.post(f"/studies/spring/runs/{run}/set-aside", data=sent)
+    assert answer.status_code == 200
+    assert answer.url.path == BENCH
 
 
 def test_a_clock_that_is_ahead_is_told_on_the_bench(planned: Desk, bench: TestClient) -> None:

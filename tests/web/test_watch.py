@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import shutil
 import time
 from collections.abc import Callable, Iterator
@@ -17,10 +18,13 @@ from tests.web.looking import axe_violations, too_wide
 
 from evenhand.desk import settling
 from evenhand.desk.admitting import admit
+from evenhand.desk.hiding import hide_names
 from evenhand.desk.importing import import_folder
 from evenhand.desk.inbox import inbox
 from evenhand.desk.on_record import load_study
 from evenhand.desk.opening import Desk, open_desk
+from evenhand.desk.plan_needs import Terms
+from evenhand.desk.planning import make_plan
 from evenhand.desk.watching import watch_folder, watched_now
 from evenhand.records.devices import Scope
 from evenhand.web.app import make_app
@@ -72,6 +76,22 @@ def test_a_folder_is_named_and_its_new_logs_come_in(web: TestClient, quay: Desk,
     until(lambda: "Nothing is on its way." in web.get(PAGE).text)
     assert "Filed as Wren, Salt Causeway, run 4" in web.get(PAGE).text
     assert [each.arrival.name for each in inbox(quay)] == ["odd.txt"]
+
+
+def test_what_came_last_tells_no_build_and_no_number_while_names_are_hidden(
+    web: TestClient, quay: Desk, logs: Path
+) -> None:
+    web.post(PAGE, data={"folder": str(logs)})
+    (logs / "wren causeway new.csv").write_bytes(log(9))
+    until(lambda: "Filed as Wren" in web.get(PAGE).text)
+    plan = make_plan(quay, STUDY, Terms(looks=(20,)), seed=7, now=NOW)
+    hide_names(quay, plan.id, by="me", now=NOW)
+    page = web.get(PAGE).text
+    assert "whose it is and its number are hidden" in page
+    assert "wren" not in page.casefold()
+    assert "fps" not in page
+    (run,) = re.findall(r"/runs/(\w+)\?masked=1", page)
+    assert web.get(f"/studies/{STUDY}/runs/{run}?masked=1").status_code == 200
 
 
 def test_what_came_while_the_site_was_closed_is_found_at_the_next_start(quay: Desk, logs: Path) -> None:

@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import re
+from dataclasses import dataclass, replace
 from datetime import datetime
 
+from evenhand.desk.hiding import names_hidden
 from evenhand.desk.identity import digest
+from evenhand.desk.masking import mask_of, masked_id
+from evenhand.desk.on_record import load_study
 from evenhand.desk.placing import bring_back, standing
 from evenhand.desk.recognising import Known, recognised
 from evenhand.desk.uploading import BESIDE, Came, take_in
@@ -16,6 +20,8 @@ from evenhand.traces.limits import Limits, check_size
 
 DROP_LIMITS = Limits(max_bytes=512 * 2**20)
 """Past this a log is brought in from the terminal: a browser and this program would hold it in memory."""
+
+A_RUN = re.compile(r"/studies/(?P<study>[^/]+)/runs/(?P<run>[0-9a-f]+)")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -39,13 +45,31 @@ def drop_file(wb: Workbench, data: bytes, *, name: str, study: str = "", by: str
     """
     known = recognised(wb, digest(data))
     if known is not None:
-        return again(wb, known, name=name, by=by, now=now)
+        return unnamed(wb, again(wb, known, name=name, by=by, now=now), study=study)
     try:
         check_size(max(len(data), 1), name=name, limits=DROP_LIMITS)
         came = take_in(wb, data, name=name, facts={"study": study} if study else {}, by=by, now=now)
     except BadLog as trouble:
         return Dropped(name=name, sort="refused", words=f"{sentence(trouble.found)} {sentence(trouble.todo)}")
-    return dropped_as(came)
+    return unnamed(wb, dropped_as(came), study=study)
+
+
+def unnamed(wb: Workbench, came: Dropped, *, study: str) -> Dropped:
+    """The same without names and numbers while those of its study are hidden.
+
+    `study` is the one that it came for, "" for any.
+    """
+    found = A_RUN.fullmatch(came.address)
+    whose = found["study"] if found else study
+    if not whose or not names_hidden(record := load_study(wb, whose)):
+        return came
+    mask = mask_of(record)
+    name = mask.file_name(came.name)
+    if found is None:
+        return replace(came, name=name, words=mask.told(came.words, mask.labels))
+    run = masked_id(found["run"])
+    words = f"It is run {run}; whose it is and its number are hidden."
+    return replace(came, name=name, words=words, address=f"/studies/{whose}/runs/{run}?masked=1")
 
 
 def again(wb: Workbench, known: Known, *, name: str, by: str, now: datetime) -> Dropped:

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from fastapi import APIRouter, Request
 from fastapi.responses import RedirectResponse, Response
 from starlette.exceptions import HTTPException
 
+from evenhand.desk.dropping import unnamed
 from evenhand.desk.pages.frame import address
 from evenhand.desk.pages.watch import watch_page
 from evenhand.desk.watching import end_watch, title_of, watch_folder
@@ -15,7 +18,7 @@ from evenhand.web.forms import Sent, typed
 from evenhand.web.served import Site
 from evenhand.web.showing import show
 from evenhand.web.site import By, Here
-from evenhand.web.watcher import Watcher
+from evenhand.web.watcher import FolderNow, Watcher
 
 router = APIRouter(include_in_schema=False, prefix="/studies/{study}/bench/watch")
 
@@ -59,7 +62,7 @@ def page_of(
 ) -> Response:
     """The page; with `trouble` what is wrong with the folder that was named stands at its field."""
     watcher: Watcher = request.app.state.watcher
-    folders = {each.watch.id: each for each in watcher.folders()}
+    folders = {each.watch.id: unnamed_in(site, each) for each in watcher.folders()}
     page = watch_page(site.wb, study, writing={key: each.writing for key, each in folders.items()})
     return show(
         request,
@@ -71,6 +74,12 @@ def page_of(
         named=named,
         here=request.client is not None and request.client.host in LOOPBACK,
     )
+
+
+def unnamed_in(site: Site, folder: FolderNow) -> FolderNow:
+    """What came last by today's lights: names may have been hidden since it came."""
+    study = folder.watch.study or ""
+    return replace(folder, last=tuple(unnamed(site.wb, each, study=study) for each in folder.last))
 
 
 def back(study: str) -> RedirectResponse:
