@@ -7,17 +7,15 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from evenhand.findings.finding import Outcome
-from evenhand.publish.faces import Face, Fitted, balance, drawable, fit, lacking, width, wrap
+from evenhand.publish.faces import Face, Fitted, balance, drawable, fit, lacking
+from evenhand.publish.figures.feet import MOST_FOOT, foot_drawn, foot_height, foot_lines, inner_width
 from evenhand.publish.names import Names
 from evenhand.publish.palette import DISC, Slot
 from evenhand.publish.picture import Picture
 from evenhand.publish.style import Style
-from evenhand.publish.svg import Box, Drawn, Pen, Point, Words, document, image, line, mark, moved, rect
+from evenhand.publish.svg import Box, Drawn, Pen, Point, Words, document, line, mark, moved, rect
 
-REST = 30  # the small rest at the left end of the foot's rule, in units
 LEADING = 1.14
-MARK_HIGH = 1.7  # of the type size: the mark of whoever publishes
-MOST_FOOT = 2  # lines, where a picture asks for no more
 LARGEST_DRAWN = 2.0**1023  # some 9e307: a scale must reach beyond it and stay a number
 TOP = 72.0  # px: where the body of a card begins that has no headline
 MARK_ROOM = 19.0  # from where a mark begins to where its words begin, in units
@@ -40,10 +38,10 @@ def frame(
 
     The foot is a row of sentences; those that no longer fit are left out, the first never.
     """
-    said, under = _said(headline, style), _foot_lines(foot, style, most_foot)
+    said, under = _said(headline, style), foot_lines(foot, style, most_foot)
     top = _headline_bottom(said.size, len(said.lines), style)
-    height = style.height if style.height is not None else top + wanted + _foot_height(under, style)
-    bottom = height - _foot_height(under, style)
+    height = style.height if style.height is not None else top + wanted + foot_height(under, style)
+    bottom = height - foot_height(under, style)
     ground = Box(left=0, top=0, right=style.width, bottom=height)
     head = [
         Words(x=style.margin, y=top - (len(said.lines) - 1 - i) * said.size * LEADING - 0.52 * said.size,
@@ -52,7 +50,9 @@ def frame(
     ]  # fmt: skip
     body = Box(left=style.margin, top=top, right=style.width - style.margin, bottom=bottom)
     back = [rect(ground, fill="paper")] if style.height is not None else []
-    return Frame(style=style, height=height, body=body, drawn=(*back, *head, *_foot(under, style, bottom)))
+    return Frame(
+        style=style, height=height, body=body, drawn=(*back, *head, *foot_drawn(under, style, bottom))
+    )
 
 
 def finish(
@@ -98,7 +98,7 @@ def fitting_names(say: Callable[[Names], str], names: Names, style: Style) -> Na
 
 def foot_fits(foot: Sequence[str], style: Style, most_foot: int = MOST_FOOT) -> bool:
     """Whether every sentence of the foot finds room."""
-    return " ".join(_foot_lines(foot, style, most_foot)) == " ".join(foot)
+    return " ".join(foot_lines(foot, style, most_foot)) == " ".join(foot)
 
 
 def must_say(names: Names, first: str, style: Style, *, most_foot: int = MOST_FOOT) -> tuple[str, ...]:
@@ -199,31 +199,11 @@ def _said(headline: str, style: Style) -> Fitted:
     if not headline:
         return Fitted(lines=(), size=0)
     largest, least_on_one, least = style.say
-    one = fit(headline, _room(style), sizes=(largest, least_on_one), face=Face.SAY)
+    one = fit(headline, inner_width(style), sizes=(largest, least_on_one), face=Face.SAY)
     if one.lines == (headline,):
         return one
-    two = fit(headline, _room(style), sizes=(0.87 * largest, least), face=Face.SAY, lines=style.lines)
+    two = fit(headline, inner_width(style), sizes=(0.87 * largest, least), face=Face.SAY, lines=style.lines)
     return Fitted(lines=balance(two.lines, two.size, Face.SAY), size=two.size)
-
-
-def _room(style: Style) -> float:
-    return style.width - 2 * style.margin
-
-
-def _foot_room(style: Style) -> float:
-    """How wide a foot's lines may be: beside the mark of whoever publishes, where there is one."""
-    box = _mark_box(style, 0.0)
-    return _room(style) if box is None else box.left - style.margin - style.text[1]
-
-
-def _mark_box(style: Style, rule: float) -> Box | None:
-    """Where the mark stands, at the right below the foot's rule."""
-    if style.mark is None:
-        return None
-    high = MARK_HIGH * style.text[1]
-    wide = high * style.mark.width / style.mark.height
-    right, top = style.width - style.margin, rule + 0.35 * style.text[1]
-    return Box(left=right - wide, top=top, right=right, bottom=top + high)
 
 
 def _headline_bottom(size: float, lines: int, style: Style) -> float:
@@ -236,55 +216,3 @@ def _headline_bottom(size: float, lines: int, style: Style) -> float:
         + lead
         + 0.04 * size
     )
-
-
-def _foot_lines(foot: Sequence[str], style: Style, most: int = MOST_FOOT) -> tuple[str, ...]:
-    """As few lines as hold it: broken between sentences where that fits, else between words."""
-    size, room = style.text[1], _foot_room(style)
-    for kept in range(len(foot), 0, -1):
-        for lines in (_by_sentence(foot[:kept], style), wrap(" ".join(foot[:kept]), room, size, Face.TEXT)):
-            if len(lines) <= most and all(width(text, size) <= room for text in lines):
-                return lines
-    return fit(foot[0], room, sizes=(size, size), lines=most).lines
-
-
-def _by_sentence(foot: Sequence[str], style: Style) -> tuple[str, ...]:
-    lines: list[str] = []
-    for sentence in foot:
-        longer = f"{lines[-1]} {sentence}" if lines else ""
-        if longer and width(longer, style.text[1]) <= _foot_room(style):
-            lines[-1] = longer
-        else:
-            lines.append(sentence)
-    return tuple(lines)
-
-
-def _foot_step(style: Style) -> float:
-    return (1.4 if style.roomy else 1.15) * style.text[1]
-
-
-def _foot_height(under: Sequence[str], style: Style) -> float:
-    size, lines = style.text[1], len(under)
-    if style.roomy:
-        return 2.1 * size + lines * 1.4 * size
-    return (3.2 if lines == 1 else 2.9) * size + (lines - 1) * _foot_step(style)
-
-
-def _foot(under: Sequence[str], style: Style, bottom: float) -> list[Drawn]:
-    size, left = style.text[1], style.margin
-    rule = bottom + (0.8 * size if not style.roomy else 1.2 * size)
-    reach = 5.5 * style.unit if not style.roomy else 5
-    pen, own = Pen(ink=style.accent or "ink", width=style.post), _mark_box(style, rule)
-    rest = left + REST * style.unit
-    drawn: list[Drawn] = [
-        line((left, rule), (style.width - style.margin, rule), Pen(ink="line", width=style.hair * 1.5)),
-        line((left, rule - reach), (left, rule + reach), pen),
-        line((rest, rule - reach), (rest, rule + reach), pen),
-        line((left, rule), (rest, rule), pen),
-    ]
-    if style.mark is not None and own is not None:
-        drawn.append(image(own, style.mark.uri))
-    return drawn + [
-        Words(x=left, y=rule + 1.4 * size + i * _foot_step(style), text=text, size=size, ink="ink2")
-        for i, text in enumerate(under)
-    ]
