@@ -86,6 +86,14 @@ def test_a_reading_without_a_background_is_bounded_by_itself():
     assert gap.most_a == pytest.approx(34.1 + METER_DB)
 
 
+def test_one_reading_without_a_background_among_others_with_one_is_left_out_and_said():
+    stray = readings("plover", [47.0], background=None)
+    gap, without = one(QUIET, LOUD, stray), one(QUIET, LOUD)
+    assert (gap.difference, gap.low, gap.outcome) == (without.difference, without.low, Outcome.AHEAD)
+    (said,) = (caveat for caveat in gap.caveats if caveat.key == "stray-reading")
+    assert said.told() == "plover: one reading without a background left out: the room is in the level"
+
+
 def test_both_sides_without_a_reading_are_said_at_once():
     gap = one([])
     assert gap.why is not None

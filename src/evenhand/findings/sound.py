@@ -29,13 +29,17 @@ SAME_PLACE_M = 0.02
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Side:
-    """One setup's readings in one test, and the levels of the machine alone where they can be told."""
+    """One setup's readings in one test, and the levels of the machine alone where they can be told.
+
+    `stray` counts those that are left out because the room was not read beside them, as it was beside others.
+    """
 
     readings: tuple[SoundReading, ...]
     levels: Floats | None
     growth: float = 1.0
     most: float | None = None
     why: Caveat | None = None
+    stray: int = 0
 
 
 def sounds(
@@ -49,8 +53,9 @@ def sounds(
     """Every pair of setups, idle first ("") and then test by test, as far as anything was read there.
 
     The level of the machine alone is 10·lg(10^(Lt/10) − 10^(Lb/10)), taken of the means in dB of its readings
-    (`decibels.levels_alone`). A side whose readings lie less than 3 dB above their background on average is
-    not told: `most_a`, `most_b` then hold what it can be at most. The difference has a t interval over
+    (`decibels.levels_alone`). A reading without a background beside others with one is left out, and said. A
+    side whose readings lie less than 3 dB above their background on average is not told: `most_a`, `most_b`
+    then hold what it can be at most. The difference has a t interval over
     readings, Welch's where one side scatters much more, and an allowance of `meter_db` by what subtraction
     makes of it. Holm over everything returned. Nothing read anywhere: one gap a pair that says so.
     """
@@ -82,7 +87,7 @@ def _draft(
         return Draft(gap=replace(gap, why=why))
     difference = differences([sample(one.levels, other.levels)])[0]
     allowance = meter_db * max(one.growth, other.growth)
-    caveats = (*_conditions(sides), *_few(gap, difference), _meter(allowance))
+    caveats = (*_conditions(sides), *_strays((a, b), sides), *_few(gap, difference), _meter(allowance))
     gap = replace(
         gap, difference=difference.d, allowance=allowance, caveats=caveats, method=_method(gap, difference)
     )
@@ -90,7 +95,8 @@ def _draft(
 
 
 def _side(readings: Sequence[SoundReading], setup: str, *, meter_db: float) -> _Side:
-    own = tuple(readings)
+    told = [r for r in readings if r.background_db is not None]
+    own = tuple(told or readings)
     if not own:
         return _Side(readings=own, levels=None, why=_of(setup, "not-read", "nobody read its level"))
     total = float(np.mean([r.level_db for r in own]))
@@ -105,7 +111,8 @@ def _side(readings: Sequence[SoundReading], setup: str, *, meter_db: float) -> _
         words = f"reads less than {LEAST_EXCESS_DB:g} dB above the room, too little to tell it from the room"
         return _Side(readings=own, levels=None, most=most, why=_of(setup, "in-the-room", words))
     levels = levels_alone([r.level_db for r in own], behind)
-    return _Side(readings=own, levels=levels, growth=error_growth(total - background))
+    growth, stray = error_growth(total - background), len(readings) - len(own)
+    return _Side(readings=own, levels=levels, growth=growth, stray=stray)
 
 
 def _of(setup: str, key: str, words: str) -> Caveat:
@@ -145,6 +152,14 @@ def _conditions(sides: Sequence[_Side]) -> Iterator[Caveat]:
     where = f"at {distances[0]:g} m" if known else "at a distance that was not written down"
     words = f"one place in one room, {where}, {readings[0].weighting}-weighted, one meter taken for granted"
     yield Caveat(key="one-place", words=words)
+
+
+def _strays(keys: Sequence[str], sides: Sequence[_Side]) -> Iterator[Caveat]:
+    for key, side in zip(keys, sides, strict=True):
+        if side.stray:
+            readings = "one reading" if side.stray == 1 else f"{side.stray} readings"
+            words = f"{readings} without a background left out: the room is in the level"
+            yield _of(key, "stray-reading", words)
 
 
 def _few(gap: Gap, difference: Difference) -> Iterator[Caveat]:
