@@ -6,6 +6,7 @@ import queue
 import random
 import threading
 from pathlib import Path
+from typing import Any
 
 import pytest
 from tests.rig.conftest import NOW, Start, joined, send_home
@@ -16,6 +17,8 @@ from evenhand.desk.on_record import load_study
 from evenhand.records.layouts import Column, Layout, LogKind, Role
 from evenhand.records.tests import Direction, Measures, Test
 from evenhand.rig import main, session
+from evenhand.rig.day import Day, gather, wait_for_another
+from evenhand.rig.watching import Folder
 from evenhand.store import shelves
 from evenhand.traces.fingerprints import fingerprint
 
@@ -90,3 +93,38 @@ def test_a_log_that_differs_from_its_siblings_is_doubted_as_it_lands(served: Ser
         told = send_home(rig)[-1].told
         states.append(told["state"])
     assert states == ["landed", "landed", "landed", "in doubt"]
+
+
+class Still:
+    """Sends nothing by itself, and nobody types."""
+
+    def home(self) -> None: ...
+
+    def pressed(self) -> bool:
+        return False
+
+
+def test_a_run_whose_plan_goes_on_without_it_keeps_its_log(
+    served: Served, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    played_by_hand(served)
+    rig = joined(served, tmp_path / "rig")
+    (logs := tmp_path / "logs").mkdir()
+    (logs / "old.csv").write_text("lay there unfinished before it began\n")
+    at = [0.0]
+    folder = Folder(logs, known={}, clock=lambda: at[0])
+    on_duty: Any = Still()
+    day = Day(rig=rig, sender=on_duty, operator=on_duty, folder=folder)
+    wanted, before = session.next_run(rig)["run"], folder.present()
+    facts = {key: wanted[key] for key in ("study", "plan", "slot", "test", "setup", "boot", "order")}
+    monkeypatch.setattr(session, "next_run", lambda _: {"run": None, "words": "Settled."})
+    assert wait_for_another(day, wanted, "", facts, before=before)
+    assert "The plan has gone on without this run" in capsys.readouterr().out
+    (logs / "walk.csv").write_text(frames(16.6))
+    for at[0] in (1.0, 5.0):
+        gather(day, {})
+    told = {each.parcel.name: each.told for each in send_home(rig)}
+    assert told["walk.csv"]["state"] == "landed"
+    assert told["old.csv"]["waits"]
+    (each,) = load_study(served.wb, "lab").runs
+    assert (each.run.setup, each.run.order) == (wanted["setup"], wanted["order"])

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import threading
 import time
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -21,6 +21,7 @@ from evenhand.rig.watching import Folder, Known
 AGAIN_S = 3.0  # between two questions where nothing is to be done
 LONGEST_WAIT_S = 60.0
 SOON_S = 10.0  # a log that has not appeared by then is asked after
+LATE_S = 600.0  # for so long a log may still appear after the plan has gone on without it
 
 Wanted = Mapping[str, Any]
 T = TypeVar("T")
@@ -28,6 +29,25 @@ T = TypeVar("T")
 
 class NotAllowed(EvenhandError):
     """A command that whoever stands at this machine does not want run."""
+
+
+@dataclass(slots=True)
+class Late:
+    """The run whose log had not appeared when the plan went on: what is known of it, and until when it may.
+
+    `before` holds the files that were there when it began.
+    """
+
+    facts: Mapping[str, Any] = field(default_factory=dict)
+    before: Known = field(default_factory=dict)
+    until: float = 0.0
+
+    def known(self, path: str, now: Sequence[int]) -> Mapping[str, Any]:
+        """What is known of a file that belongs to no run under way; nothing where it is not of this one."""
+        there = self.before.get(path)
+        if time.monotonic() > self.until or (there is not None and tuple(there) == tuple(now)):
+            return {}
+        return self.facts
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -39,6 +59,7 @@ class Day:
     operator: Operator
     folder: Folder | None = None
     trusting: bool = False
+    late: Late = field(default_factory=Late)
 
 
 def watched(rig: Rig, place: Path | None) -> Folder | None:
@@ -131,13 +152,15 @@ def wait_for_another(
     """Waits until the workbench wants another run than this; False where somebody wants it made again.
 
     A run whose slot stays open is not made again unasked: its log may be late, lie in the inbox, or come by
-    another way. `words` are said once it takes long.
+    another way. `words` are said once it takes long. Its log stays its own where the plan goes on meanwhile.
     """
-    begin, shown = time.monotonic(), False
+    begin, shown, came = time.monotonic(), False, not facts
     while True:
-        gather(day, facts, before=before)
+        came |= gather(day, facts, before=before)
         day.sender.home()
         if patiently(lambda: not_this(session.next_run(day.rig)["run"], wanted)):
+            if not came and day.folder is not None:
+                expect_late(day, facts, before)
             return True
         if not shown and time.monotonic() - begin > (SOON_S if facts else 0):
             shown = True
@@ -145,6 +168,12 @@ def wait_for_another(
         if shown and day.operator.pressed():
             return False
         time.sleep(AGAIN_S if shown else 1.0)
+
+
+def expect_late(day: Day, facts: Mapping[str, Any], before: Known) -> None:
+    """Keeps what is known of a run whose log is not there yet, though the plan has gone on."""
+    day.late.facts, day.late.before, day.late.until = facts, before, time.monotonic() + LATE_S
+    say("  The plan has gone on without this run. Its log is sent as this run's once it is there.")
 
 
 def not_this(following: Wanted | None, wanted: Wanted) -> bool:
@@ -158,22 +187,24 @@ def not_this(following: Wanted | None, wanted: Wanted) -> bool:
     return any(following.get(part) != wanted.get(part) for part in ("plan", "slot", "why"))
 
 
-def gather(day: Day, facts: Mapping[str, Any], *, before: Known | None = None) -> None:
-    """Puts finished files of the watched folder on their way.
+def gather(day: Day, facts: Mapping[str, Any], *, before: Known | None = None) -> bool:
+    """Puts finished files of the watched folder on their way; whether one went as the run of these facts.
 
-    `before` holds those that were there when the run began: they are of no run that we know of.
+    `before` holds those that were there when the run began: they are of an earlier run, if of any.
     """
     folder = day.folder
     if folder is None:
-        return
-    found = list(folder.finished())
+        return False
+    found, own = list(folder.finished()), False
     for path in found:
-        there = (before or {}).get(str(path))
-        earlier = there is not None and tuple(there) == tuple(folder.known[str(path)])
-        session.send_log(day.rig, path, {} if earlier else facts)
+        now, there = folder.known[str(path)], (before or {}).get(str(path))
+        earlier = not facts or (there is not None and tuple(there) == tuple(now))
+        own |= not earlier
+        session.send_log(day.rig, path, day.late.known(str(path), now) if earlier else facts)
         say(f"  {path.name} has appeared; on its way.")
     if found:
         day.rig.state.note_files(folder.place, folder.known)
+    return own
 
 
 def patiently(doing: Callable[[], T]) -> T:
