@@ -39,6 +39,7 @@ def test_an_audience_is_taken_out(stocked: Command) -> None:
         (("sound", "quay", "wren", "--background", "27"), "needs its --level"),
         (("sound", "quay", "wren", "--level", "20", "--background", "27"), "louder than the 20 dB read"),
         (("prices", "quay", "--take-back", "7"), "there is no price 7"),
+        (("price", "wren", "742", "--decimals", "0"), "--decimals goes with --currency"),
     ],
 )
 def test_what_cannot_be_used_is_refused_in_words(

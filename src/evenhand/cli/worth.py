@@ -25,13 +25,13 @@ if TYPE_CHECKING:
 @click.option("--note", default="", help="Where it is from, what is inside it.")
 @click.option("--currency", "symbol", default=None, metavar="SYMBOL",
               help="The currency, where its studies say none or another.")  # fmt: skip
-@click.option("--decimals", type=click.IntRange(0, 4), default=2, show_default=True,
-              help="With --currency: the decimals of its smallest unit.")  # fmt: skip
+@click.option("--decimals", type=click.IntRange(0, 4), default=None,
+              help="With --currency: the decimals of its smallest unit (default: 2).")  # fmt: skip
 @as_json
 @click.pass_obj
 def price(
     workbench: Path | None, build: str, amount: str, on: str | None, note: str, symbol: str | None,
-    decimals: int, as_json: bool,
+    decimals: int | None, as_json: bool,
 ) -> None:  # fmt: skip
     """Put on record what a complete BUILD costs. The latest day counts; earlier prices stay.
 
@@ -44,7 +44,9 @@ def price(
     from evenhand.desk.worth_answers import price_answer
     from evenhand.publish.worth_words import price_words
 
-    money = None if symbol is None else currency(symbol, decimals)
+    if decimals is not None and symbol is None:
+        raise click.UsageError("--decimals goes with --currency.")
+    money = None if symbol is None else currency(symbol, 2 if decimals is None else decimals)
     given = {"price": amount, "on": on, "note": note}
     with open_desk(workbench, create=False) as wb:
         now = present()
