@@ -38,17 +38,24 @@ def test_every_finding_index_and_verdict_may_be_quoted_from_both_sides(
     own = known.find("lead of wren over plover in causeway")
     other = known.find("lead of plover over wren in causeway")
     assert (1 + own.value / 100) * (1 + other.value / 100) == pytest.approx(1.0)
-    assert own.low is not None and other.high is not None
+    assert own.low is not None
+    assert other.high is not None
     assert (1 + own.low / 100) * (1 + other.high / 100) == pytest.approx(1.0)
 
 
 def test_a_figure_is_printed_as_its_interval_allows_with_its_unit(known: Quotables) -> None:
     rate = known.find("rate of plover in causeway")
-    assert rate.sort is Sort.RATE and rate.unit == "fps" and rate.n == 3
+    assert rate.sort is Sort.RATE
+    assert rate.unit == "fps"
+    assert rate.n == 3
     assert rate.words.endswith("\N{NO-BREAK SPACE}fps")
-    assert rate.low is not None and rate.high is not None and rate.low < rate.value < rate.high
-    assert rate.ranged.startswith(rate.words) and "(" in rate.ranged
-    assert "average frame rate" in rate.definition and "three runs" in rate.source
+    assert rate.low is not None
+    assert rate.high is not None
+    assert rate.low < rate.value < rate.high
+    assert rate.ranged.startswith(rate.words)
+    assert "(" in rate.ranged
+    assert "average frame rate" in rate.definition
+    assert "three runs" in rate.source
 
 
 def test_prices_carry_their_day_and_a_break_even_its_band(material: Material, known: Quotables) -> None:
@@ -56,7 +63,9 @@ def test_prices_carry_their_day_and_a_break_even_its_band(material: Material, kn
     assert price.day == material.prices["wren"].on
     assert price.ranged.endswith(f"{price.day:%Y}")
     (even,) = (q for q in known.figures.values() if q.sort is Sort.BREAK_EVEN)
-    assert even.low is not None and even.high is not None and even.low < even.value < even.high
+    assert even.low is not None
+    assert even.high is not None
+    assert even.low < even.value < even.high
 
 
 def test_the_key_of_a_build_stands_for_its_setup_while_it_is_compared_in_one_state(known: Quotables) -> None:
