@@ -82,6 +82,7 @@ def tell_audience(one: ForAudience, found: Judgement, record: StudyOnRecord, two
 
 def pair_lines(one: ForAudience, found: Judgement, record: StudyOnRecord) -> Iterator[str]:
     """Each pair: how it stands, what it is worth, how firmly, with its reservations."""
+    from evenhand.publish.flip_words import leans_words
     from evenhand.publish.money_words import worth_words
     from evenhand.publish.numbers import capital
     from evenhand.publish.verdict_words import buy_words, chance_words, no_verdict_words
@@ -92,6 +93,7 @@ def pair_lines(one: ForAudience, found: Judgement, record: StudyOnRecord) -> Ite
         told = [worth_words(each, names, currency)] if currency else []
         told.append(chance_words(one.wobbles.get((each.a, each.b)), each, names))
         told += [f"{capital(caveat.told(names.setup, names.test))}." for caveat in each.caveats]
+        told.append(leans_words(one.flips, (each.a, each.b), names))
         yield from (f"  {line}" for line in told if line)
     for pair in one.case.pairs:
         if one.verdict(pair.a, pair.b) is None:

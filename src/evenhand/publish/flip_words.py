@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from evenhand.publish.money_words import amount
 from evenhand.publish.names import Names
@@ -33,6 +33,16 @@ def flip_sentence(flip: Flip, names: Names, *, currency: Currency | None, runs: 
     """The change and its effect as one sentence. `runs` are labels by run id."""
     changes = listed(tuple(move_words(move, names, currency=currency, runs=runs) for move in flip.moves))
     return f"{capital(changes)}: {effect_words(flip, names)}."
+
+
+def leans_words(flips: Sequence[Flip], pair: tuple[str, str], names: Names) -> str:
+    """On which single tests the verdict on a pair hangs, as a sentence; "" where none alone turns it."""
+    alone = (flip.moves[0] for flip in flips if (flip.a, flip.b) == pair and flip.aspect is Aspect.OUTCOME)
+    tests = dict.fromkeys(names.test(move.name) for move in alone if move.lever is Lever.TITLE)
+    if not tests:
+        return ""
+    many = "single tests" if len(tests) > 1 else "one test"
+    return f"It leans on {many}: without {' or without '.join(tests)} another verdict stands."
 
 
 def move_words(move: Move, names: Names, *, currency: Currency | None, runs: Mapping[str, str]) -> str:

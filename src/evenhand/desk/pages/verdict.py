@@ -25,7 +25,7 @@ from evenhand.findings.finding import Comparison
 from evenhand.findings.outcomes import SHOWN_INTERVAL
 from evenhand.publish.figures.interval_rows import Pair
 from evenhand.publish.figures.lead_by_weight import heading, lead_by_weight
-from evenhand.publish.flip_words import not_looked_words
+from evenhand.publish.flip_words import leans_words, not_looked_words
 from evenhand.publish.names import Names
 from evenhand.publish.numbers import capital, level_words, listed
 from evenhand.publish.picture import Picture
@@ -33,7 +33,6 @@ from evenhand.publish.sentences import why_no_ratio
 from evenhand.publish.verdict_answer import verdict_answer
 from evenhand.publish.verdict_words import buy_words, no_verdict_words, prices_words
 from evenhand.store.workbench import Workbench
-from evenhand.verdicts.verdict import Verdict
 
 NOTHING = "Nothing has been measured yet, so no verdict is due. Who it is for can be written down already."
 
@@ -208,7 +207,7 @@ def _page(
         flips=() if verdict is None else flip_rows(here.flips, verdict, about, currency=currency, runs=runs),
         flips_more=more_flips(here.flips, pair),
         two_address=f"{address(study.key, 'verdict', 'two')}?{_query(pair, here.audience.key)}",
-        reservations=tuple(reservations(verdict, names) or unsaid(here, pair, names)),
+        reservations=tuple(reservations(here, pair, names) or unsaid(here, pair, names)),
         brief_address=address(study.key, "brief"),
     )
 
@@ -243,11 +242,13 @@ def pair_chips(
     )
 
 
-def reservations(verdict: Verdict | None, names: Names) -> Sequence[str]:
+def reservations(here: ForAudience, pair: tuple[str, str], names: Names) -> Sequence[str]:
     """What goes with the verdict of the audience that is looked at."""
+    verdict = here.verdict(*pair)
     if verdict is None:
         return ()
-    return [f"{capital(caveat.told(names.setup, names.test))}." for caveat in verdict.caveats]
+    told = [f"{capital(caveat.told(names.setup, names.test))}." for caveat in verdict.caveats]
+    return [line for line in (*told, leans_words(here.flips, pair, names)) if line]
 
 
 def unsaid(here: ForAudience, pair: tuple[str, str], names: Names) -> Sequence[str]:

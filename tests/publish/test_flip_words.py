@@ -1,0 +1,32 @@
+"""Flips in words: on which single tests a verdict hangs."""
+
+from __future__ import annotations
+
+from evenhand.publish.flip_words import leans_words
+from evenhand.publish.names import Names
+from evenhand.verdicts.moves import Aspect, Flip, Lever, Move
+
+NAMES = Names(setups={}, tests={})
+PAIR = ("plover", "dunlin")
+
+
+def left_out(test: str, *, aspect: Aspect = Aspect.OUTCOME, b: str = "dunlin") -> Flip:
+    move = Move(lever=Lever.TITLE, name=test, size=0.1)
+    return Flip(a="plover", b=b, aspect=aspect, moves=(move,), was=1, becomes=0, ratio=1.0)
+
+
+def test_the_tests_that_a_verdict_hangs_on_are_named() -> None:
+    assert leans_words([left_out("tram")], PAIR, NAMES) == (
+        "It leans on one test: without tram another verdict stands."
+    )
+    both = leans_words([left_out("tram"), left_out("choir")], PAIR, NAMES)
+    assert both == "It leans on single tests: without tram or without choir another verdict stands."
+
+
+def test_nothing_is_said_of_other_pairs_of_who_is_in_front_or_of_other_changes() -> None:
+    margin = Flip(
+        a="plover", b="dunlin", aspect=Aspect.OUTCOME, was=1, becomes=0, ratio=1.0,
+        moves=(Move(lever=Lever.MARGIN, name="", size=0.1),),
+    )  # fmt: skip
+    others = [left_out("tram", b="wren"), left_out("tram", aspect=Aspect.ORDER), margin]
+    assert leans_words(others, PAIR, NAMES) == ""
