@@ -101,7 +101,8 @@ def test_the_slider_is_moved_by_keys_and_says_what_holds_then(judged: Served, pa
         page.keyboard.press("ArrowLeft")
     expect(page.locator("#weights output")).to_have_text("40\u00a0%")
     expect(slider).to_have_attribute("aria-valuetext", "40\u00a0%")
-    expect(page.locator("#weights-read")).to_contain_text("are level within ±3\u00a0%: measurably Dunlin +1.0")
+    read = page.locator("#weights-read")
+    expect(read).to_contain_text("are level within ±3\u00a0%: measurably Dunlin +1.0")
     expect(page.locator("#lead-here")).to_have_attribute("visibility", "visible")
 
 
