@@ -86,6 +86,11 @@ def test_too_few_siblings_are_told() -> None:
     assert "Level" not in said(*cell(3))
 
 
+def test_three_runs_that_all_differ_are_told_as_not_judged() -> None:
+    assert "Level: the three runs all differ" in plain(said(*scores(99.98, 93.13, 78.24)))
+    assert "all differ" not in said(*scores(99.98, 99.1, 78.24))
+
+
 def test_frames_that_say_too_little_are_told() -> None:
     assert "has no frame log" in said(*scores(60.0))
     assert "too few to recognise" in said(run("1", take(1)[:40]))

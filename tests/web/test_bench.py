@@ -437,6 +437,25 @@ def test_a_run_that_is_not_in_the_plan_is_sent_to_the_bench_from_its_own_page(
     assert answer.url.path == BENCH
 
 
+def test_what_the_bench_says_of_siblings_is_what_the_run_says(planned: Desk, bench: TestClient) -> None:
+    said = ("stands alone yet.", "of two, nobody can say which is odd.", "as these do from each other")
+    for score, words in zip((61.0, 56.0, 48.0), said, strict=True):
+        land_export(planned, score)
+        assert words in bench.get(BENCH).text
+
+
+def land_export(wb: Desk, score: float) -> None:
+    """A run of the first setup under its next open slot."""
+    setup = load_study(wb, "spring").study.setups[0]
+    wanted = ("export", setup)
+    slot = next(n.slot for n in slots_of(wb) if (n.slot.test, n.slot.setup) == wanted and n.state.open)
+    filing = Filing(
+        study="spring", test="export", setup=setup, score=score, plan=plan_id(wb), slot=slot.number,
+        boot=slot.boot,
+    )  # fmt: skip
+    land_score(wb, filing, by="phone", now=NOW)
+
+
 def test_a_clock_that_is_ahead_is_told_on_the_bench(planned: Desk, bench: TestClient) -> None:
     number, about = plan_id(planned), next(each for each in slots_of(planned) if each.slot.test == "export")
     filing = Filing(

@@ -84,6 +84,19 @@ def _siblings(run: Features, view: CellView) -> Iterator[str]:
         yield f"{what}: {reason}{_apart(run, view)}."
     elif not view.siblings(run.id):
         yield f"{what}: all its siblings are held for something else."
+    elif others == 2 and none_alike([r.run.headline for r in view.runs], view.limits.level.unknown_pair_gap):
+        reason = "the three runs all differ, so nobody can say what is usual, and none is held for it"
+        yield f"{'Level and length' if run.frames else 'Level'}: {reason}{_apart(run, view)}."
+
+
+def none_alike(headlines: Sequence[float | None], least_gap: float = DEFAULT.level.unknown_pair_gap) -> bool:
+    """Whether no two of three numbers lie within so many logs: none of them is the odd one then.
+
+    >>> none_alike([99.98, 93.13, 78.24]), none_alike([99.98, 99.1, 78.24])
+    (True, False)
+    """
+    logs = sorted(math.log(number) for number in headlines if number is not None and number > 0)
+    return len(logs) == len(headlines) == 3 and min(logs[1] - logs[0], logs[2] - logs[1]) >= least_gap
 
 
 def _apart(run: Features, view: CellView) -> str:

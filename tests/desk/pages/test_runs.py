@@ -94,6 +94,14 @@ def test_the_answer_counts(stocked: Workbench, waits: int, decided: int, clean: 
     assert answer_of(Sorted(waits=(each,) * waits, decided=(each,) * decided, clean=(each,) * clean)) == said
 
 
+@pytest.mark.parametrize(("unlike", "whose"), [(3, "their takes"), (0, ""), (2, "the takes of two")])
+def test_takes_that_all_differ_are_not_called_clean(stocked: Workbench, unlike: int, whose: str) -> None:
+    by = Sorted(waits=(), decided=(), clean=(record(stocked).runs[0],) * 3)
+    said = answer_of(by, unlike=unlike)
+    assert ("clean" in said) is (unlike == 0)
+    assert whose in said
+
+
 def test_a_run_moves_from_waiting_to_decided_and_back(doubtful: Workbench) -> None:
     (card,) = runs_page(doubtful, "quay").lists.waits
     assert (card.label, card.stands, card.found[0].title) == (HELD, "waits", "Stamps differ between runs")

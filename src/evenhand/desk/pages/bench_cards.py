@@ -23,6 +23,7 @@ from evenhand.records.states import holding
 from evenhand.records.tests import Measures
 from evenhand.store import arrivals
 from evenhand.store.workbench import Workbench
+from evenhand.triage.unjudged import none_alike
 
 LOW = "low_1pct"
 
@@ -195,7 +196,20 @@ def sentence_of(record: StudyOnRecord, each: RunOnRecord, *, mask: Mask | None) 
         return f"{run} {ending}."
     if not siblings:
         return f"{run} stands alone yet."
+    if none_alike([other.headline(record.tests[each.run.test]) for other in cell if other.state.counts]):
+        return f"{run} differs from its siblings, as these do from each other: none is held for it."
+    if any(fault.siblings for fault in each.faults):
+        return f"{run} differs from {_siblings_doubted(len(siblings))}."
     return f"{run} matches its {'sibling' if len(siblings) == 1 else 'siblings'}."
+
+
+def _siblings_doubted(count: int) -> str:
+    """Siblings that a run differs from without being held for it, and why not.
+
+    >>> _siblings_doubted(1)
+    'its sibling; of two, nobody can say which is odd'
+    """
+    return "its sibling; of two, nobody can say which is odd" if count == 1 else "its siblings, as noted"
 
 
 def readings_of(record: StudyOnRecord, each: RunOnRecord) -> tuple[Reading, ...]:

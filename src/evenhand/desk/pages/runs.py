@@ -19,6 +19,7 @@ from evenhand.desk.stand_ins import stand_ins_that_do_not_count
 from evenhand.publish.numbers import capital, count_word, counted, number
 from evenhand.records.runs import RunState
 from evenhand.store.workbench import Workbench
+from evenhand.triage.unjudged import none_alike
 
 CARDS, ROWS = 12, 50  # on one page
 
@@ -121,7 +122,7 @@ def runs_page(
     shown = Shown(mask=mask, clock=clock, noted=beside(wb, record))
     page = RunsPage(
         frame=frame_of(record, "runs"),
-        answer=answer_of(by),
+        answer=answer_of(by, unlike=unlike_in(record, by.clean)),
         terms=MASKED_TERMS if mask else f"{TERMS} {clock_words(starts_of(record), clock)}".rstrip(),
         chips=tuple(chips_of(record, by, wanted)),
         lists=lists_of(record, by, wanted, shown),
@@ -167,8 +168,17 @@ def decided_at(each: RunOnRecord) -> float:
     return each.decision.at.timestamp() if each.decision else 0.0
 
 
-def answer_of(by: Sorted) -> str:
-    """How many landed, how many are clean, and how many wait.
+def unlike_in(record: StudyOnRecord, runs: Sequence[RunOnRecord]) -> int:
+    """How many of these belong to three takes that all differ, so that none could be held for it."""
+    cells: dict[tuple[str, str], list[float | None]] = {}
+    for each in runs:
+        own = cells.setdefault((each.run.test, each.run.setup), [])
+        own.append(each.headline(record.tests[each.run.test]))
+    return sum(len(own) for own in cells.values() if none_alike(own))
+
+
+def answer_of(by: Sorted, *, unlike: int = 0) -> str:
+    """How many landed, how many are clean, and how many wait; `unlike` could not be judged by siblings.
 
     >>> answer_of(Sorted(waits=(), decided=(), clean=()))
     'No run has landed yet.'
@@ -177,6 +187,9 @@ def answer_of(by: Sorted) -> str:
     if not odd + clean:
         return "No run has landed yet."
     landed = f"{capital(counted(odd + clean, 'run'))} landed"
+    if not odd and unlike:
+        which = "their takes" if unlike == clean else f"the takes of {count_word(unlike)}"
+        return f"{landed}. None is held, but {which} differ too much among themselves to be judged."
     if not odd:
         return f"{landed}, and {'it is' if clean == 1 else 'all of them are'} clean."
     are = f"{capital(count_word(clean))} {'is' if clean == 1 else 'are'} clean"
