@@ -90,8 +90,23 @@ def test_a_rig_that_drops_out_leaves_a_plan_for_the_rest_and_can_be_undone(
     first = plan_now(wb, "spring")
     assert first is not None
     assert {slot.rig for slot in first.slots} == {"plover", "dunlin"}
+    assert without_ticked(page.text) == ["wren"]
     undone = client.post(f"{PLAN}/back", data={"plan": str(first.plan.id - 1)})
     assert "135 runs" in undone.text
+
+
+def without_ticked(page: str) -> list[str]:
+    """The rigs that the form leaves out as it stands."""
+    return re.findall(r'name="without" value="([^"]+)" checked', page)
+
+
+def test_a_dropped_rig_stays_out_until_somebody_lets_it_back(client: TestClient, wb: Desk) -> None:
+    assert without_ticked(client.post(PLAN, data={"looks": "3,5"}).text) == []
+    client.post(f"{PLAN}/again", data={"without": "wren"})
+    again = {"without": without_ticked(client.get(PLAN).text)}
+    assert "90 runs" in client.post(f"{PLAN}/again", data=again).text
+    assert "135 runs" in client.post(f"{PLAN}/again").text
+    assert without_ticked(client.get(PLAN).text) == []
 
 
 def test_a_first_plan_can_be_taken_back(client: TestClient, wb: Desk) -> None:

@@ -132,6 +132,20 @@ def still_needed(record: StudyOnRecord, standing: PlanNow, without: Sequence[str
     return rest
 
 
+def left_without(record: StudyOnRecord, standing: PlanNow) -> frozenset[str]:
+    """The rigs (builds) that the standing plan does without: planned for once, runs lacking, none laid out.
+
+    A setup that came to the study after its plans is none of them: nobody has dropped it.
+    """
+    try:
+        rest = still_needed(record, standing, ())
+    except BadRecord:
+        return frozenset()
+    once = {slot.setup for plan in record.plans for slot in plan.slots}
+    lacking = {setup for (_, setup), runs in rest.items() if runs and setup in once}
+    return frozenset(record.setups[key].build for key in lacking) - {now.rig for now in standing.coming}
+
+
 def first_free(record: StudyOnRecord, before: Sequence[Plan], *, used: Sequence[Slot] = ()) -> Begin:
     """The first free numbers after earlier plans and after the runs on record."""
     slots = [slot for plan in before for slot in plan.slots]

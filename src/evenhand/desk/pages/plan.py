@@ -20,7 +20,7 @@ from evenhand.desk.pages.plan_words import (
     odd_words,
     said_of,
 )
-from evenhand.desk.plan_needs import Terms, bench_of, pace_of
+from evenhand.desk.plan_needs import Terms, bench_of, left_without, pace_of
 from evenhand.desk.plan_on_record import plan_on_record
 from evenhand.desk.plan_standing import PlanNow, SlotNow
 from evenhand.desk.planning import preview
@@ -77,12 +77,16 @@ class SlotLine:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Rig:
-    """A rig of the plan: its build's key and name; `spare` where two setups are left without it."""
+    """A rig of the plan: its build's key and name; `spare` where two setups are left without it.
+
+    `out` where the plan was laid out without it.
+    """
 
     key: str
     name: str
     slot: int
     spare: bool
+    out: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -154,7 +158,7 @@ def _page(
         slots=tuple(_slot_line(at, each, names, hidden) for at, each in enumerate(standing.slots, 1))
         if standing
         else (),
-        rigs=tuple(_rigs(record)),
+        rigs=tuple(_rigs(record, left_without(record, standing) if standing else frozenset())),
         looks=tuple(_choices(standing)),
         trouble=trouble,
         given=given_of(record, standing.plan) if standing else {},
@@ -188,11 +192,12 @@ def given_of(record: StudyOnRecord, plan: Plan) -> dict[str, str]:
     }
 
 
-def _rigs(record: StudyOnRecord) -> Iterator[Rig]:
+def _rigs(record: StudyOnRecord, out: frozenset[str]) -> Iterator[Rig]:
     of = [record.setups[key].build for key in record.study.setups]
     for key in dict.fromkeys(of):
         build = record.builds[key]
-        yield Rig(key=key, name=build.name, slot=build.slot, spare=len(of) - of.count(key) >= 2)
+        spare = len(of) - of.count(key) >= 2
+        yield Rig(key=key, name=build.name, slot=build.slot, spare=spare, out=key in out)
 
 
 def _test_line(record: StudyOnRecord, seen: TestOutlook, hidden: bool) -> TestLine:  # noqa: FBT001
