@@ -27,7 +27,8 @@ STUDY, SPRING = "/studies/saltmarsh", "/studies/spring"
 CAPPED = "Plover, Hollow Regatta 3"
 WORKBENCH = ("/", "/studies/new", "/drop", "/inbox", "/devices", "/rig", "/example", "/api")
 OF_STUDY = (
-    "brief", "builds", "bench", "bench/plan", "bench/watch", "runs", "compare", "causes", "verdict", "publish",
+    "brief", "builds", "bench", "bench/plan", "bench/watch", "runs", "compare", "causes",
+    "verdict", "publish",
 )  # fmt: skip
 # Parts that are asked for by themselves as soon as they are there or seen.
 ASKED_FOR = "[hx-trigger^=load], [hx-trigger^=intersect], [hx-trigger^=revealed], .traced"
