@@ -87,7 +87,9 @@ def test_a_swap_under_another_driver_is_no_cause(asked: Asked, evenhand: Command
     (only,) = [cause for cause in answer["causes"] if cause["test"] == "quay"]
     assert only["standing"] == "one bundle"
     assert any("recorded under another driver, a swap shows no cause" in said for said in only["caveats"])
-    assert answer["swaps"][0]["setups"][0]["exchanged"][0]["factor"] == "graphics"
+    (made,) = answer["swaps"][0]["setups"]
+    assert (made["like"], [change["factor"] for change in made["exchanged"]]) == ("gull-g1", ["driver"])
+    assert "ESD strap" not in evenhand("causes", "mole").out
     assert "graphics and driver changed together" in answer["words"]
 
 

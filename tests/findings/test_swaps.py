@@ -83,3 +83,14 @@ def test_one_test_alone_needs_fewer_runs_than_many_and_the_quickest_is_named():
     assert found.quickest.runs == alone.runs["mole"] <= found.runs["mole"]
     assert found.quickest.minutes == alone.minutes
     assert alone.quickest is None
+
+
+def test_another_driver_is_installed_before_a_part_is_exchanged():
+    """Under the driver of the first, the second is the setup that is lacking."""
+    machines = [
+        machine("wren", "p0", "b0", "g0", stamps={"driver": "1"}),
+        machine("plover", "p0", "b0", "g1", stamps={"driver": "2"}),
+    ]
+    (swap,) = plan(machines, "graphics").swaps
+    assert swap.like == "plover"
+    assert [(c.factor, c.low, c.high) for c in swap.exchanged] == [("driver", "2", "1")]

@@ -93,7 +93,8 @@ def swap_lines(page: CausesPage) -> Iterator[str]:
     for plan in page.swaps:
         yield f"{plan.heading}"
         yield from (f"  {each}" for each in (*plan.setups, plan.effort))
-    yield f"{page.caution}" if page.swaps else f"{page.no_swaps}"
+    if told := page.caution if page.swaps else page.no_swaps:
+        yield told
 
 
 def limit_lines(page: CausesPage) -> Iterator[str]:

@@ -108,8 +108,14 @@ def _forbidden(design: Design, apart: Sequence[tuple[str, str]]) -> frozenset[fr
 
 
 def _swap(factors: Factors, row: Row) -> Swap:
+    """The setup to make out of the nearest on record: another driver is sooner installed than a part."""
     design = factors.design
-    near = min(design.rows, key=lambda other: sum(x != y for x, y in zip(row, other, strict=True)))
+
+    def apart(other: Row) -> tuple[int, int]:
+        unlike = [f for f, x, y in zip(design.factors, row, other, strict=True) if x != y]
+        return sum(f not in factors.accidents for f in unlike), len(unlike)
+
+    near = min(design.rows, key=apart)
     changed = [
         Change(factor=factor, low=old, high=new)
         for factor, old, new in zip(design.factors, near, row, strict=True) if old != new

@@ -37,6 +37,11 @@ def swap_sentence(swap: Swap, told: Told, *, there: str = "") -> str:
     return f"{told.names.setup(swap.like)}, but {listed(tuple(what))}."
 
 
+def exchanges_parts(plan: SwapPlan) -> bool:
+    """Whether any part is exchanged, or only how runs are made (another driver)."""
+    return any(change.factor not in plan.held for swap in plan.swaps or () for change in swap.exchanged)
+
+
 def effort_sentence(plan: SwapPlan, told: Told) -> str:
     """Runs and minutes, and what they do not hold."""
     return " ".join(filter(None, (runs_sentence(plan.runs, told), _minutes(plan), _alone(plan, told))))
@@ -75,7 +80,8 @@ def _minutes(plan: SwapPlan) -> str:
     held = listed(tuple(f"{name} {level}" for name, level in plan.held.items()))
     kept = f" Under {held}." if held else ""
     new = counted(len(plan.swaps), "new setup")
+    tools = ", without the time with a screwdriver" if exchanges_parts(plan) else ""
     return (
-        f"About {clock_words(plan.minutes)} at the bench for the {new}, without the time with a screwdriver; "
+        f"About {clock_words(plan.minutes)} at the bench for the {new}{tools}; "
         f"what is rerun of the old ones comes on top.{kept}"
     )

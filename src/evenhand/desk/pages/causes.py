@@ -29,7 +29,7 @@ from evenhand.findings.cause import Sort, Standing
 from evenhand.findings.fairness import NO_PARTS, NOTHING_DIFFERS
 from evenhand.publish.cause_words import causes_answer
 from evenhand.publish.numbers import level_words, listed
-from evenhand.publish.swap_words import CAUTION
+from evenhand.publish.swap_words import CAUTION, exchanges_parts
 from evenhand.store.workbench import Workbench
 
 NOTHING = "Nothing has been measured yet, so nothing can be said of any part."
@@ -54,7 +54,7 @@ class CausesPage:
     refused: tuple[RefusedLine, ...] = ()
     swaps: tuple[SwapPart, ...] = ()
     no_swaps: str = ""
-    caution: str = CAUTION
+    caution: str = ""
     limits: tuple[LimitRow, ...] = ()
     limits_shown: bool = False
     tuned: tuple[TunedPart, ...] = ()
@@ -86,7 +86,8 @@ def page_of(found: Explained) -> CausesPage:
         sides=(names.setup(found.a), names.setup(found.b)),
         level=level_words(next((c.effect.level for c in found.causes if c.effect), 0.95)),
         rows=cause_rows(found), differs=differs_part(found, told), refused=refused_lines(found, told),
-        swaps=swaps, no_swaps="" if swaps else no_swaps(found), limits=limits,
+        swaps=swaps, caution=CAUTION if any(exchanges_parts(each.plan) for each in found.swaps) else "",
+        no_swaps="" if swaps else no_swaps(found), limits=limits,
         limits_shown=any(each.tells for each in found.limits), tuned=tuned_parts(found, told),
         time=time_part(found), builds_address=builds,
     )  # fmt: skip
