@@ -29,7 +29,11 @@ def seen(client: TestClient, part: str) -> str:
 
 def test_it_opens_with_its_answer(client: TestClient) -> None:
     text = client.get(BRIEF).text
-    assert "video editing? Nine tests, margin ±3\u00a0%, fixed on 4 May 2031 before the first run." in text
+    assert (
+        "video editing? Nine tests, margin ±3\u00a0%, on record since 4 May 2031, after the first run."
+        in text
+    )
+    assert "whether it was fixed before, this record cannot show" in text
     assert "For a community workshop that mostly plays and also edits" in text
     assert "Nothing was changed after the first run" in text
 

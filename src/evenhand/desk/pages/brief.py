@@ -12,6 +12,7 @@ from evenhand.desk.pages.brief_words import (
     fixed_at,
     fixed_words,
     lead_of,
+    run_before,
     tests_said,
     weights_said,
 )
@@ -110,7 +111,7 @@ def page_of(wb: Workbench, record: StudyOnRecord) -> BriefPage:
         weights_said=weights_said(record.study),
         runs=len(record.runs),
         elsewhere=tests_elsewhere(wb, record.study),
-        fixed=fixed_words(fixed),
+        fixed=fixed_words(fixed, run_before(record, fixed)),
         changed=changed,
         done=None,
     )

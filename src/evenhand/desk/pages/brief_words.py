@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import datetime
+from datetime import date, datetime
 
 from evenhand.desk.on_record import StudyOnRecord
 from evenhand.publish.dates import day_words
@@ -22,8 +22,20 @@ def fixed_at(wb: Workbench, record: StudyOnRecord) -> datetime | None:
     return max((each.at for each in before), default=arrivals[0].at)
 
 
-def fixed_words(fixed: datetime | None) -> str:
-    """What the date of the brief is worth."""
+def run_before(record: StudyOnRecord, fixed: datetime | None) -> date | None:
+    """The day of the first run, where it was made on a day before the brief came on record; else None."""
+    made = [each.run.started_at.date() for each in record.runs if each.run.started_at is not None]
+    first = min(made, default=None)
+    return first if first is not None and fixed is not None and first < fixed.date() else None
+
+
+def fixed_words(fixed: datetime | None, earlier: date | None = None) -> str:
+    """What the date of the brief is worth; `earlier` is the day of a run that was made before it."""
+    if fixed is not None and earlier is not None:
+        return (
+            f"On record since {day_words(fixed)}, the first run since {day_words(earlier)}: whether it was "
+            "fixed before, this record cannot show. Later changes stay on record, and are told."
+        )
     if fixed is None:
         return "Nothing has been measured yet: all of this may still change, and is fixed by the first run."
     return f"Fixed on {day_words(fixed)}, before the first run. Later changes stay on record, and are told."
@@ -35,6 +47,8 @@ def answer_of(record: StudyOnRecord, fixed: datetime | None, changed: int) -> st
     question = study.question or "The question is not written down yet."
     said = capital(counted(len(study.tests), "test")) if study.tests else "No tests yet"
     when = f"fixed on {day_words(fixed)} before the first run" if fixed else "open until the first run"
+    if fixed is not None and run_before(record, fixed):
+        when = f"on record since {day_words(fixed)}, after the first run"
     since = f"; {counted(changed, 'term was', 'terms were')} changed since" if changed else ""
     return f"{question} {said}, margin {margin_words(study.margin)}, {when}{since}."
 
