@@ -105,6 +105,19 @@ def test_landing_before_anything_came_is_told_where_to_begin(site: TestClient) -
     assert (gap.status_code, gap.json()["have"]) == (409, 0)
 
 
+def test_half_an_upload_that_is_landed_too_early_is_kept_and_goes_on(site: TestClient, bench: Desk) -> None:
+    data = log()
+    there, half = f"/api/uploads/{hash_of(data)}", len(data) // 2
+    headers = {"Upload-Offset": "0", "Upload-Length": str(len(data))}
+    site.patch(there, content=data[:half], headers=headers)
+    early = land(site, data, **WREN)
+    assert (early.status_code, early.json()["have"]) == (409, half)
+    assert early.json()["error"]["found"] == f"{half:,} of {len(data):,} bytes are here"
+    send(site, data, at=half)
+    assert land(site, data, **WREN).json()["state"] == "landed"
+    assert list(spool.folder_of(bench).iterdir()) == []
+
+
 def test_bytes_that_do_not_have_their_hash_are_thrown_away(site: TestClient, bench: Desk) -> None:
     data = log()
     send(site, data[:-9] + b"\0" * 9, mark=hash_of(data))

@@ -44,6 +44,15 @@ class OutOfStep(EvenhandError):
         )
 
 
+class Unfinished(OutOfStep):
+    """An upload that is landed before all of it is here; `of` is its whole length, 0 where nobody said it."""
+
+    def __init__(self, have: int, *, of: int) -> None:
+        super().__init__(have, offset=0)
+        some = f"{have:,} of {of:,} bytes are here" if of else "no bytes of it are here"
+        EvenhandError.__init__(self, some, where="the upload", todo=f"send on from byte {have}, then land it")
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Here:
     """How many bytes of an upload are here; `done` if the workbench keeps all of them for good."""
@@ -63,6 +72,15 @@ def here(wb: Workbench, mark: str) -> Here:
     if originals.on_record(wb, mark):
         return Here(have=originals.size_of(wb, mark), done=True)
     return Here(have=_size(_file(wb, mark)))
+
+
+def expect(wb: Workbench, mark: str, size: int) -> None:
+    """Write down how many bytes an upload will be of: what is less is no mistake, but half of it."""
+    with _turn(wb, mark):
+        if here(wb, mark).done or _expected(wb, mark) == size:
+            return
+        _length_file(wb, mark).parent.mkdir(exist_ok=True)
+        _length_file(wb, mark).write_text(f"{size}")
 
 
 def add(wb: Workbench, mark: str, piece: bytes, *, offset: int, limits: Limits = DEFAULT_LIMITS) -> Here:
@@ -104,8 +122,8 @@ def _check_all(folder: Path, more: int) -> None:
 def whole(wb: Workbench, mark: str) -> bytes:
     """All bytes of an upload, on record or on their way.
 
-    Raises OutOfStep where none are here, and BadRecord where those that are here do not have this hash; they
-    are thrown away then, so that they can be sent anew.
+    Raises OutOfStep where none are here, or fewer than it was said to be of, and BadRecord where those that
+    are here do not have this hash; they are thrown away then, so that they can be sent anew.
     """
     with _turn(wb, mark):
         if here(wb, mark).done:
@@ -114,9 +132,10 @@ def whole(wb: Workbench, mark: str) -> bytes:
         data = path.read_bytes() if path.exists() else b""
         if digest_of(data) == mark:
             return data
-        if not data:
-            raise OutOfStep(0, offset=0)
-        path.unlink(missing_ok=True)
+        expected = _expected(wb, mark)
+        if not data or len(data) < expected:
+            raise Unfinished(len(data), of=expected)
+        _throw_away(wb, mark)
     raise BadRecord(
         f"the {len(data):,} bytes that came do not have the hash they were sent under",
         where=mark[:12],
@@ -128,7 +147,7 @@ def forget(wb: Workbench, mark: str) -> None:
     """Throw away what lies on its way of an upload that the workbench keeps now."""
     with _turn(wb, mark):
         if here(wb, mark).done:
-            _file(wb, mark).unlink(missing_ok=True)
+            _throw_away(wb, mark)
 
 
 def clear_old(wb: Workbench, *, now: datetime) -> int:
@@ -140,7 +159,7 @@ def clear_old(wb: Workbench, *, now: datetime) -> int:
         with suppress(OSError):
             changed = datetime.fromtimestamp(path.stat().st_mtime, tz=now.tzinfo)
             if now - changed > KEPT_FOR or originals.on_record(wb, path.name):
-                path.unlink()
+                _throw_away(wb, path.name)
                 gone += 1
     return gone
 
@@ -156,6 +175,23 @@ def _check(mark: str) -> None:
 def _file(wb: Workbench, mark: str) -> Path:
     _check(mark)
     return folder_of(wb) / mark
+
+
+def _length_file(wb: Workbench, mark: str) -> Path:
+    return _file(wb, mark).with_suffix(".length")
+
+
+def _expected(wb: Workbench, mark: str) -> int:
+    """Of how many bytes an upload was said to be; 0 where nobody said so."""
+    try:
+        return int(_length_file(wb, mark).read_text())
+    except (FileNotFoundError, ValueError):
+        return 0
+
+
+def _throw_away(wb: Workbench, mark: str) -> None:
+    _file(wb, mark).unlink(missing_ok=True)
+    _length_file(wb, mark).unlink(missing_ok=True)
 
 
 def _size(path: Path) -> int:

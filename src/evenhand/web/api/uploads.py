@@ -148,7 +148,10 @@ def send(
     """Add a piece. It is on the workbench's disk when this answers."""
     try:
         spool.check_room(upload_length or 0)
-        return shown(spool.add(site.wb, digest, data, offset=upload_offset), response)
+        found = spool.add(site.wb, digest, data, offset=upload_offset)
+        if upload_length:
+            spool.expect(site.wb, digest, upload_length)
+        return shown(found, response)
     except spool.OutOfStep as gap:
         return out_of_step(gap)
 
