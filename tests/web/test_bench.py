@@ -18,7 +18,8 @@ from evenhand.desk.deciding import set_aside
 from evenhand.desk.landing import Filing, land_score
 from evenhand.desk.on_record import load_study
 from evenhand.desk.opening import Desk
-from evenhand.desk.pages.bench import places_open
+from evenhand.desk.pages.bench import line_of, places_open
+from evenhand.desk.pages.bench_cards import last_readings
 from evenhand.desk.plan_needs import Terms
 from evenhand.desk.plan_standing import SlotNow, SlotState
 from evenhand.desk.planning import make_plan, plan_now, skip
@@ -444,14 +445,32 @@ def test_what_the_bench_says_of_siblings_is_what_the_run_says(planned: Desk, ben
         assert words in bench.get(BENCH).text
 
 
-def land_export(wb: Desk, score: float) -> None:
+def test_watts_stand_at_the_next_card_as_they_were_read(planned: Desk) -> None:
+    land_export(planned, 61.0, wall_w=312.5)
+    record = load_study(planned, "spring")
+    rig = record.setups[record.study.setups[0]].build
+    assert last_readings(record, rig)["wall_w"] == "312.5\N{NO-BREAK SPACE}W at its last run"
+
+
+def test_a_slot_that_comes_up_again_shows_no_number_of_the_run_that_was_set_aside(planned: Desk) -> None:
+    land_export(planned, 61.0)
+    run = load_study(planned, "spring").runs[-1].run.id
+    set_aside(planned, run, reason="interrupted", said=Said(note="", now=NOW))
+    plan = plan_now(planned, "spring")
+    assert plan
+    slot = next(each for each in plan.slots if each.run == run)
+    assert slot.state.open
+    assert line_of(load_study(planned, "spring"), plan, slot, mask=None).value == ""
+
+
+def land_export(wb: Desk, score: float, *, wall_w: float | None = None) -> None:
     """A run of the first setup under its next open slot."""
     setup = load_study(wb, "spring").study.setups[0]
     wanted = ("export", setup)
     slot = next(n.slot for n in slots_of(wb) if (n.slot.test, n.slot.setup) == wanted and n.state.open)
     filing = Filing(
         study="spring", test="export", setup=setup, score=score, plan=plan_id(wb), slot=slot.number,
-        boot=slot.boot,
+        boot=slot.boot, wall_w=wall_w,
     )  # fmt: skip
     land_score(wb, filing, by="phone", now=NOW)
 

@@ -42,6 +42,12 @@ def slot_after(record: StudyOnRecord, run: str) -> str:
     return f"Its slot is not run again: its test is {why}."
 
 
+def comes_up_again(record: StudyOnRecord, run: str) -> bool:
+    """Whether the slot of a run has to be run again once the run is set aside."""
+    held, plan = slot_of(record, run), plan_on_record(record)
+    return held is not None and plan is not None and plan.live.needs(held.slot.test, held.slot.setup)
+
+
 def needed_slot(wb: Workbench, each: RunOnRecord) -> tuple[int, int]:
     """Plan and number of the slot that a run fills. Raises BadRecord where there is none to leave out."""
     record = load_study(wb, each.run.study)

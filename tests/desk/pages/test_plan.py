@@ -9,8 +9,10 @@ from tests.desk.small_folder import NOW
 
 from evenhand.desk.on_record import load_study
 from evenhand.desk.pages.plan import Asked, PlanPage, plan_page
-from evenhand.desk.pages.sheet import sheet_page
+from evenhand.desk.pages.sheet import _left_out, sheet_page
 from evenhand.desk.plan_needs import Terms
+from evenhand.desk.plan_on_record import plan_on_record
+from evenhand.desk.plan_standing import SlotState
 from evenhand.desk.planning import laid_out, make_plan, skip
 from evenhand.errors import NotFound
 from evenhand.store.plans import save_plan
@@ -78,6 +80,22 @@ def test_the_sheet_leaves_out_what_is_settled_and_strikes_what_is_skipped(stocke
     left = sheet_page(stocked, STUDY).blocks
     assert [row.struck for block in left for row in block.rows] == ["spilt tea"]
     assert left[0].heading.endswith("5 settled, left out")
+
+
+def test_the_sheet_says_which_blocks_of_which_day_are_left_out(stocked: Workbench) -> None:
+    save_plan(stocked, laid_out(load_study(stocked, STUDY), Terms(looks=(5,)), seed=1, now=NOW))
+    standing = plan_on_record(load_study(stocked, STUDY))
+    assert standing
+    first = standing.slots[0]
+    blocks = ((1, 1, SlotState.SETTLED), (1, 2, SlotState.LATER), (2, 1, SlotState.SETTLED))
+    slots = tuple(
+        replace(first, state=state, slot=replace(first.slot, day=day, block=block))
+        for day, block, state in blocks
+    )
+    told = _left_out(replace(standing, slots=slots))
+    assert told == (
+        "Block 1 of day 1 and block 1 of day 2 left out: their runs are settled. Others keep their number."
+    )
 
 
 def test_without_a_plan_there_is_no_sheet(stocked: Workbench) -> None:

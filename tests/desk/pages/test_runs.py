@@ -17,10 +17,12 @@ from evenhand.desk.masking import masked_id
 from evenhand.desk.moments import as_stamped
 from evenhand.desk.on_record import StudyOnRecord, load_study
 from evenhand.desk.pages.one_run import run_page
+from evenhand.desk.pages.run_cards import reasons_for
 from evenhand.desk.pages.run_rows import COLUMNS, in_sequence, row_of
 from evenhand.desk.pages.runs import Lists, Shown, Sorted, answer_of, lists_of, runs_page
 from evenhand.desk.pages.wanted_runs import Refused, Wanted
 from evenhand.desk.said import Said
+from evenhand.records.faults import Fault, Severity
 from evenhand.records.runs import Reason
 from evenhand.store.workbench import Workbench
 
@@ -100,6 +102,17 @@ def test_takes_that_all_differ_are_not_called_clean(stocked: Workbench, unlike: 
     said = answer_of(by, unlike=unlike)
     assert ("clean" in said) is (unlike == 0)
     assert whose in said
+
+
+@pytest.mark.parametrize(
+    ("kind", "first"),
+    [("length", "interrupted"), ("slipped-clock", "damaged-log"), ("slow-sag", "other-conditions")],
+)
+def test_the_reasons_that_fit_what_was_found_come_first(kind: str, first: str) -> None:
+    fault = Fault(kind=kind, title="", severity=Severity.IN_DOUBT, evidence="", todo="")
+    offered = [value for value, _ in reasons_for([fault])]
+    assert offered[0] == first
+    assert sorted(offered) == sorted(Reason)
 
 
 def test_a_run_moves_from_waiting_to_decided_and_back(doubtful: Workbench) -> None:

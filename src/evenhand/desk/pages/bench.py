@@ -197,7 +197,7 @@ def line_of(record: StudyOnRecord, plan: PlanNow, now: SlotNow, *, mask: Mask | 
     value = None if each is None else each.headline(test)
     hidden = mask is not None and each is not None
     state = SlotState.LATER if now.state is SlotState.NEXT and not now.due else now.state
-    shown = "" if value is None or hidden else run_words(value, test.unit)
+    shown = "" if value is None or hidden or state.open else run_words(value, test.unit)
     return Line(
         place=plan.place(slot.number),
         who="a build" if hidden else names.setup(slot.setup),

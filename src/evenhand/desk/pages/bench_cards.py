@@ -273,5 +273,5 @@ def last_readings(record: StudyOnRecord, rig: str) -> dict[str, str]:
         if each.run.ambient_c is not None:
             found["ambient_c"] = f"{with_unit(number(each.run.ambient_c, 1), '°C')} at the last run"
         if each.run.wall_w is not None and record.setups[each.run.setup].build == rig:
-            found["wall_w"] = f"{with_unit(number(each.run.wall_w), 'W')} at its last run"
+            found["wall_w"] = f"{with_unit(as_typed(each.run.wall_w), 'W')} at its last run"
     return found

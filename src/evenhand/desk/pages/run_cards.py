@@ -14,23 +14,27 @@ from evenhand.desk.moments import Clock, as_stamped, begun_words
 from evenhand.desk.names import names_of
 from evenhand.desk.on_record import RunOnRecord, StudyOnRecord
 from evenhand.desk.pages.frame import address
-from evenhand.desk.slots import slot_of
+from evenhand.desk.slots import comes_up_again
 from evenhand.publish.numbers import capital
 from evenhand.publish.palette import SLOTS
 from evenhand.records.faults import Fault, Severity
 from evenhand.records.runs import Decision, Reason, RunState
 from evenhand.records.states import blocking
 
-FITTING: Mapping[str, Reason] = MappingProxyType({
-    "rate-cap": Reason.RATE_CAP, "screen-steps": Reason.RATE_CAP, "twin": Reason.DUPLICATE,
-    "other-settings": Reason.WRONG_SETTINGS, "mixed-stamps": Reason.OTHER_SOFTWARE,
-    "wrong-scene": Reason.WRONG_SCENE, "late-start": Reason.WRONG_SCENE, "room": Reason.OTHER_CONDITIONS,
-    "throttling": Reason.OTHER_CONDITIONS, "power-limit": Reason.OTHER_CONDITIONS,
-    "fan-failure": Reason.RIG_FAULT, "truncated": Reason.DAMAGED_LOG, "not-frames": Reason.DAMAGED_LOG,
-    "damaged-log": Reason.DAMAGED_LOG, "bad-frame-times": Reason.DAMAGED_LOG,
-    "slow-stretch": Reason.INTERRUPTED, "background-load": Reason.INTERRUPTED,
+_CONDITIONS, _DAMAGED, _BETWEEN = Reason.OTHER_CONDITIONS, Reason.DAMAGED_LOG, Reason.INTERRUPTED
+FITTING: Mapping[str, tuple[Reason, ...]] = MappingProxyType({
+    "rate-cap": (Reason.RATE_CAP,), "screen-steps": (Reason.RATE_CAP,), "twin": (Reason.DUPLICATE,),
+    "other-settings": (Reason.WRONG_SETTINGS,), "mixed-stamps": (Reason.OTHER_SOFTWARE,),
+    "wrong-scene": (Reason.WRONG_SCENE,), "late-start": (Reason.WRONG_SCENE,), "room": (_CONDITIONS,),
+    "throttling": (_CONDITIONS,), "power-limit": (_CONDITIONS,), "slow-sag": (_CONDITIONS,),
+    "warm-up": (_CONDITIONS,), "fan-failure": (Reason.RIG_FAULT,), "truncated": (_DAMAGED,),
+    "not-frames": (_DAMAGED,), "damaged-log": (_DAMAGED,), "bad-frame-times": (_DAMAGED,),
+    "wrong-units": (_DAMAGED,), "slipped-clock": (_DAMAGED, _BETWEEN), "too-short": (_BETWEEN, _DAMAGED),
+    "length": (_BETWEEN, Reason.WRONG_SCENE), "slow-stretch": (_BETWEEN,), "background-load": (_BETWEEN,),
+    "extra-hitches": (_BETWEEN,), "memory-full": (_BETWEEN, Reason.WRONG_SETTINGS),
+    "odd-level": (Reason.WRONG_SETTINGS, _CONDITIONS), "frame-scatter": (Reason.WRONG_SETTINGS, _BETWEEN),
 })  # fmt: skip
-"""The reason that goes with what was found; it is offered first, never taken by itself."""
+"""The reasons that go with what was found; they are offered first, never taken by themselves."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -55,7 +59,7 @@ class Choice:
     """What may be decided about a run, and what each decision needs; `seen` is what it rests on.
 
     `reasons` are values with their words, a fitting one first; `stand_ins` runs that could be in its place.
-    `slot` says that it fills a slot of the plan, which may be left out too.
+    `slot` says that it fills a slot of the plan, which would come up again and may be left out too.
     """
 
     seen: str
@@ -152,7 +156,7 @@ def choice_of(record: StudyOnRecord, each: RunOnRecord, *, mask: Mask | None = N
         reasons=reasons_for(each.faults),
         stand_ins=tuple(called),
         open=each.state in (RunState.LANDED, RunState.IN_DOUBT),
-        slot=slot_of(record, each.run.id) is not None,
+        slot=comes_up_again(record, each.run.id),
     )
 
 
@@ -162,7 +166,7 @@ def reasons_for(faults: Iterable[Fault]) -> tuple[tuple[str, str], ...]:
     >>> reasons_for(())[0]
     ('rate-cap', 'A limiter or a screen held the rate')
     """
-    fitting = {FITTING[fault.kind]: None for fault in faults if fault.kind in FITTING}
+    fitting = [reason for fault in faults for reason in FITTING.get(fault.kind, ())]
     return tuple((reason.value, capital(reason.meaning)) for reason in dict.fromkeys((*fitting, *Reason)))
 
 

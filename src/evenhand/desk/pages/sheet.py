@@ -15,7 +15,7 @@ from evenhand.errors import NotFound
 from evenhand.plans.laying import minutes_of
 from evenhand.publish.durations import clock_words, run_time_words
 from evenhand.publish.names import Names
-from evenhand.publish.numbers import listed, number
+from evenhand.publish.numbers import capital, listed, number
 from evenhand.store.workbench import Workbench
 
 
@@ -102,12 +102,19 @@ def _blocks(record: StudyOnRecord, standing: PlanNow) -> Iterator[SheetBlock]:
 
 def _left_out(standing: PlanNow) -> str:
     """Why numbers of blocks are missing: said, since the bench calls the others by the same numbers."""
-    there = {each.slot.block for each in standing.slots if each.state is not SlotState.SETTLED}
-    gone = sorted({each.slot.block for each in standing.slots} - there)
+    every = dict.fromkeys((each.slot.day, each.slot.block) for each in standing.slots)
+    there = {
+        (each.slot.day, each.slot.block) for each in standing.slots if each.state is not SlotState.SETTLED
+    }
+    gone = [block for block in every if block not in there]
     if not gone:
         return ""
-    blocks, their = ("Block", "its runs are") if len(gone) == 1 else ("Blocks", "their runs are")
-    return f"{blocks} {listed(tuple(map(number, gone)))} left out: {their} settled. Others keep their number."
+    days = {day: tuple(number(block) for of, block in gone if of == day) for day, _ in gone}
+    told = [
+        f"{'block' if len(own) == 1 else 'blocks'} {listed(own)} of day {day}" for day, own in days.items()
+    ]
+    their = "its runs are" if len(gone) == 1 else "their runs are"
+    return f"{capital(listed(tuple(told)))} left out: {their} settled. Others keep their number."
 
 
 def _joined(rows: tuple[SheetRow, ...], there: list[SlotNow]) -> tuple[SheetRow, ...]:
