@@ -46,6 +46,10 @@ def _across(a: Cell, b: Cell) -> Caveat | None:
     anchor = next((machine for other, machine in a.under.joined if other in b.under.names), None)
     if anchor is None:
         words += "; run one setup again under both, or measure both under one of them"
+        if DRIVER in x and DRIVER in y:
+            words += (
+                "; drivers of two makers change nothing: give each a stamp of its own name (“lantern driver”)"
+            )
         return Caveat(key=NOT_BRIDGED, words=words, setups=(a.setup, b.setup))
     words += " of these runs; {setups[2]} was run under both, and Causes takes out by it what the change did"
     return Caveat(key=BRIDGED, words=words, setups=(a.setup, b.setup, anchor))
@@ -63,6 +67,7 @@ def other_conditions(a: Cell, b: Cell) -> Iterator[Caveat]:
             yield Caveat(key=OTHER_CONDITIONS, words=words, setups=(a.setup, b.setup))
 
 
+DRIVER = "driver "  # as conditions begin that tell one
 OTHER_TEST, OTHER_CONDITIONS = "other-test", "other-conditions"
 NOT_BRIDGED, BRIDGED = "not-bridged", "bridged-in-causes"
 NO_RATIO = frozenset({OTHER_TEST, NOT_BRIDGED, BRIDGED})
