@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
+from tests.desk.landing_cases import landed, log
 from tests.desk.small_folder import NOW
 
 from evenhand.desk.deciding import set_aside
@@ -16,6 +17,7 @@ from evenhand.desk.planning import laid_out
 from evenhand.desk.said import Said
 from evenhand.findings.finding import Outcome
 from evenhand.publish.numbers import count_word
+from evenhand.records.runs import RunState
 from evenhand.store.plans import save_plan
 from evenhand.store.workbench import Workbench
 
@@ -36,6 +38,14 @@ def test_an_empty_study_says_nothing(wb: Workbench) -> None:
     shelves.save(wb, Study(key="bare", title="Bare", setups=(), tests=()), now=NOW)
     bare = live_header(load_study(wb, "bare"))
     assert (bare.first, bare.lines, bare.settled) == (None, (), False)
+
+
+def test_a_run_that_waits_is_left_out_of_its_own_test_alone(stocked: Workbench) -> None:
+    assert landed(stocked, log(fps=70.0)).run.state is RunState.IN_DOUBT
+    lines = header(stocked, (3, 5)).lines
+    said = {line.key: "The run that waits is left out." in line.small for line in lines}
+    assert [key for key, waits in said.items() if waits] == ["", "group:games", "causeway"]
+    assert len(said) > 3
 
 
 def test_without_a_plan_only_evidence_for_any_look_counts(stocked: Workbench) -> None:

@@ -128,7 +128,7 @@ def _header(record: StudyOnRecord) -> LiveHeader:
             settled=bool(peeked) and all(p.settled for p in peeked),
         )  # fmt: skip
     live = standing.live
-    lines = tuple(_lines(live, names, margin, waits))
+    lines = tuple(_line(found, names, margin, _waiting(record, found)) for found in _told(live))
     return LiveHeader(
         first=lines[0] if lines else None, lines=lines, declared=True, waiting=waits,
         settled=bool(live.findings) and all(f.settled for f in live.findings),
@@ -136,12 +136,19 @@ def _header(record: StudyOnRecord) -> LiveHeader:
     )  # fmt: skip
 
 
-def _lines(live: Live, names: Names, margin: float, waits: int) -> Iterator[LiveLine]:
+def _told(live: Live) -> Iterator[LiveIndex | LiveFinding]:
+    """Pair by pair, indexes before single tests."""
     for a, b in dict.fromkeys((f.a, f.b) for f in live.findings):
-        told: tuple[LiveIndex | LiveFinding, ...] = (*live.indexes, *live.findings)
-        for found in told:
-            if (found.a, found.b) == (a, b):
-                yield _line(found, names, margin, waits)
+        yield from (found for found in (*live.indexes, *live.findings) if (found.a, found.b) == (a, b))
+
+
+def _waiting(record: StudyOnRecord, found: LiveIndex | LiveFinding) -> int:
+    """How many runs that wait are left out of it: of its own tests and setups."""
+    tests = (found.test,) if isinstance(found, LiveFinding) else found.tests
+    return sum(
+        each.state is RunState.IN_DOUBT and each.run.test in tests and each.run.setup in (found.a, found.b)
+        for each in record.runs
+    )
 
 
 def _line(found: LiveIndex | LiveFinding, names: Names, margin: float, waits: int) -> LiveLine:

@@ -59,6 +59,8 @@ def _how_many(seen: Outlook) -> str:
     tests = len(seen.tests)
     if seen.showing == tests:
         return "the one test" if tests == 1 else f"all {count_word(tests)} tests"
+    if tests == 1:
+        return "no test"
     return f"{number(seen.showing) if seen.showing else 'none'} of {number(tests)} tests"
 
 

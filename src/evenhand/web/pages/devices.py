@@ -68,7 +68,7 @@ async def join(request: Request, site: Here, token: str = "", to: str = "/") -> 
     """The way in for a phone: its link's token becomes a cookie, and is gone from the address."""
     device: Device | None = await run_in_threadpool(known_by, site.wb, token)
     if device is None:
-        raise NoWayIn("this link opens nothing", where="the link", todo="make a new one on the page Devices")
+        raise NoWayIn("this link opens nothing here", todo="make a new one on the page Devices")
     if device.scope is Scope.PHONE and to == "/":
         to = await run_in_threadpool(first_bench, site.wb)
     answer = RedirectResponse(to if to.startswith("/") and not to.startswith("//") else "/", status_code=303)
