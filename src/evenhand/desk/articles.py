@@ -218,7 +218,7 @@ def _method(record: StudyOnRecord, names: Names) -> Iterator[str]:
         f"over {counted(len(boots), 'boot')}."
     )
     margin = with_unit(f"{100 * study.margin:.4g}", "%")
-    yield f"A difference below {margin} is taken to be too small to matter; that was fixed before any run."
+    yield f"A difference below {margin} is taken to be too small to matter."
     yield "Intervals are 95 % unless they say otherwise; all comparisons are counted before any is called."
     yield from names.terms_told
     yield from names.measured

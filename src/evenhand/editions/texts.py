@@ -150,7 +150,7 @@ def _method(snapshot: Snapshot) -> Iterator[str]:
         f"  {capital(counted(len(snapshot.tests), 'test'))} on {counted(len(snapshot.setups), 'machine')}, "
         f"{number(len(counting))} of {number(len(snapshot.runs))} runs count."
     )
-    yield f"  Below {margin} a difference is taken to be too small to matter, fixed before any run."
+    yield f"  Below {margin} a difference is taken to be too small to matter."
     yield "  Intervals are 95 % unless they say otherwise; all comparisons are counted before any is called."
 
 
