@@ -13,7 +13,7 @@ from evenhand.desk.on_record import load_study
 from evenhand.desk.placing import bring_back, standing
 from evenhand.desk.recognising import Known, recognised
 from evenhand.desk.uploading import BESIDE, Came, take_in
-from evenhand.errors import BadLog
+from evenhand.errors import BadLog, NotFound
 from evenhand.publish.numbers import capital
 from evenhand.store.workbench import Workbench
 from evenhand.traces.limits import Limits, check_size
@@ -61,7 +61,11 @@ def unnamed(wb: Workbench, came: Dropped, *, study: str) -> Dropped:
     """
     found = A_RUN.fullmatch(came.address)
     whose = found["study"] if found else study
-    if not whose or not names_hidden(record := load_study(wb, whose)):
+    try:
+        record = load_study(wb, whose)
+    except NotFound:  # for any study, or one that is not here: then it is filed nowhere
+        return came
+    if not names_hidden(record):
         return came
     mask = mask_of(record)
     name = mask.file_name(came.name)

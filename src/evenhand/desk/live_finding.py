@@ -138,8 +138,9 @@ def _header(record: StudyOnRecord) -> LiveHeader:
 
 def _told(live: Live) -> Iterator[LiveIndex | LiveFinding]:
     """Pair by pair, indexes before single tests."""
+    told: tuple[LiveIndex | LiveFinding, ...] = (*live.indexes, *live.findings)
     for a, b in dict.fromkeys((f.a, f.b) for f in live.findings):
-        yield from (found for found in (*live.indexes, *live.findings) if (found.a, found.b) == (a, b))
+        yield from (found for found in told if (found.a, found.b) == (a, b))
 
 
 def _waiting(record: StudyOnRecord, found: LiveIndex | LiveFinding) -> int:
