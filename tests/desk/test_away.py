@@ -20,6 +20,7 @@ from evenhand.desk.away import (
 from evenhand.desk.away_waiting import land_waiting, waiting_for
 from evenhand.desk.bench_day import mask_plan
 from evenhand.desk.briefing import add_test, change_study, change_test, start_study
+from evenhand.desk.came_answers import came_answer
 from evenhand.desk.comparing import compare
 from evenhand.desk.confirming import file_as
 from evenhand.desk.cutting import cut_run
@@ -37,7 +38,7 @@ from evenhand.desk.planning import make_plan, note, replan, skip
 from evenhand.desk.readings import Reading
 from evenhand.desk.rigs import next_for
 from evenhand.desk.said import Said
-from evenhand.desk.uploading import Came, after_a_stop, came_answer, place_in, take_in
+from evenhand.desk.uploading import Came, after_a_stop, place_in, take_in
 from evenhand.errors import BadRecord, NotFound
 from evenhand.store import away as away_store
 from evenhand.store.workbench import Workbench, open_workbench
