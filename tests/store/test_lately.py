@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sqlite3
 import threading
 from pathlib import Path
 
@@ -11,6 +12,7 @@ from tests.store.small_study import NOW
 from evenhand.records.builds import Part
 from evenhand.store import shelves
 from evenhand.store.changes import ChangeMeter
+from evenhand.store.connecting import connect
 from evenhand.store.workbench import Workbench, open_to_read, open_workbench
 
 PART = Part(key="osk-9", kind="graphics", name="Osk 9")
@@ -125,3 +127,33 @@ def test_a_meter_that_was_closed_while_somebody_still_asks_says_what_it_said(wb:
     said = meter.read()
     meter.close()
     assert meter.read() == said
+
+
+class Kept:
+    """A connection that is kept waiting too long whenever told so."""
+
+    def __init__(self, conn: sqlite3.Connection) -> None:
+        self._conn, self.waiting = conn, False
+
+    def execute(self, asked: str) -> sqlite3.Cursor:
+        if self.waiting:
+            raise sqlite3.OperationalError("database is locked")
+        return self._conn.execute(asked)
+
+    def close(self) -> None:
+        self._conn.close()
+
+
+def test_a_file_that_cannot_be_read_just_now_ends_no_watch(
+    wb: Workbench, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    kept = Kept(connect(wb.path, mode="ro"))
+    monkeypatch.setattr("evenhand.store.changes.connect", lambda *_args, **_more: kept)
+    meter = ChangeMeter(wb)
+    before = meter.read()
+    kept.waiting = True
+    shelves.save(wb, PART, now=NOW)
+    assert meter.read() == before
+    kept.waiting = False
+    assert meter.read() != before, "what was stored meanwhile is told afterwards"
+    meter.close()

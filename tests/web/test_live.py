@@ -7,9 +7,10 @@ from dataclasses import replace
 from datetime import UTC, datetime
 
 import httpx2
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Page, Route, expect
 from tests.web.looking import Served
 
+from evenhand.desk.on_record import load_study
 from evenhand.desk.opening import Desk, open_desk
 from evenhand.records.builds import Part
 from evenhand.store import shelves
@@ -58,3 +59,26 @@ def test_a_page_is_woken(page: Page, served: Served) -> None:
     page.wait_for_timeout(500)
     put(served.wb, "Osk 9")
     expect(page.locator("body")).to_have_attribute("data-woken", "yes", timeout=5000)
+
+
+def test_what_changes_while_a_part_is_asked_for_is_shown_all_the_same(page: Page, served: Served) -> None:
+    """The first answer is held back until a second change was told: it must not stay on the page."""
+    record = load_study(served.wb, "saltmarsh")
+    held: list[str] = []
+
+    def late(route: Route) -> None:
+        if held or "hx-request" not in route.request.headers:
+            route.continue_()
+            return
+        held.append(route.request.url)
+        answer = route.fetch()
+        shelves.save(served.wb, replace(record.study, title="Told second"), now=datetime.now(UTC))
+        page.wait_for_timeout(300)  # the second change is told, within the time in which changes are gathered
+        route.fulfill(response=answer)
+
+    page.goto(served.url)
+    page.wait_for_timeout(500)
+    page.route("**/*", late)
+    shelves.save(served.wb, replace(record.study, title="Told first"), now=datetime.now(UTC))
+    expect(page.locator("body")).to_contain_text("Told second", timeout=5000)
+    assert held

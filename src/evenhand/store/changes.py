@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import sqlite3
 import threading
+from contextlib import suppress
 
 from evenhand.store.connecting import connect
 from evenhand.store.workbench import Workbench
@@ -22,11 +24,13 @@ class ChangeMeter:
         self._turn = threading.Lock()
 
     def read(self) -> int:
-        """A number that is another one after every change."""
+        """A number that is another one after every change; the last one while the file cannot be read."""
         # Whoever reads may be left to run on when the site is closed: never on a closed connection.
         with self._turn:
+            # Nor may a file that is kept waiting end the watch: the next look counts what this one missed.
             if self._open:
-                self._last = int(self._conn.execute("PRAGMA data_version").fetchone()[0])
+                with suppress(sqlite3.OperationalError):
+                    self._last = int(self._conn.execute("PRAGMA data_version").fetchone()[0])
             return self._last
 
     def close(self) -> None:
