@@ -82,24 +82,3 @@ def test_what_changes_while_a_part_is_asked_for_is_shown_all_the_same(page: Page
     shelves.save(served.wb, replace(record.study, title="Told first"), now=datetime.now(UTC))
     expect(page.locator("body")).to_contain_text("Told second", timeout=5000)
     assert held
-
-
-def test_what_changes_before_the_stream_is_open_is_shown_all_the_same(page: Page, served: Served) -> None:
-    record = load_study(served.wb, "saltmarsh")
-
-    def late(route: Route) -> None:
-        shelves.save(served.wb, replace(record.study, title="Told early"), now=datetime.now(UTC))
-        page.wait_for_timeout(700)  # the watch has long counted it
-        route.continue_()
-
-    page.route("**/live", late)
-    page.goto(f"{served.url}/studies/saltmarsh/brief")
-    expect(page.locator("body")).to_contain_text("Told early", timeout=5000)
-
-
-def test_a_page_that_nothing_happened_to_asks_for_nothing(page: Page, served: Served) -> None:
-    asked: list[str] = []
-    page.on("request", lambda request: "hx-request" in request.headers and asked.append(request.url))
-    page.goto(f"{served.url}/studies/saltmarsh/brief")
-    page.wait_for_timeout(1500)
-    assert asked == []

@@ -103,7 +103,7 @@ def make_app(site: Site) -> FastAPI:
         redoc_url=None,
         openapi_url="/api/openapi.json",
         lifespan=_while_open,
-        dependencies=[Depends(live.count_at_hand), Depends(study_at_hand)],
+        dependencies=[Depends(study_at_hand)],
     )
     app.state.site = site
     app.state.pulse = live.Pulse(site.wb)

@@ -6,7 +6,6 @@ One watcher asks the workbench four times a second, however many pages are open.
 from __future__ import annotations
 
 import asyncio
-import time
 from collections.abc import AsyncIterator, Callable
 from contextlib import asynccontextmanager, suppress
 
@@ -24,10 +23,10 @@ router = APIRouter(include_in_schema=False)
 
 
 class Pulse:
-    """Counts changes and wakes whoever waits for the next one; no count is one of a site opened before."""
+    """Counts changes and wakes whoever waits for the next one."""
 
     def __init__(self, wb: Desk) -> None:
-        self.count = time.time_ns() // 1_000_000
+        self.count = 0
         self._meter = change_meter(wb)
         self._changed = asyncio.Condition()
         self._ending = False
@@ -76,11 +75,6 @@ class Pulse:
             self.count += 1
             self._ending = ending
             self._changed.notify_all()
-
-
-async def count_at_hand(request: Request) -> None:
-    """Keeps the count from before a page is read: what changes until its stream is open is told then."""
-    request.state.told = request.app.state.pulse.count
 
 
 @router.get("/live")
