@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from tests.triage.cells import held, judge, only, plain
+from tests.triage.cells import held, judge, only, plain, run
 from tests.triage.scenes import Floats, scene_take, takes_beside, with_pause
 
 from evenhand.records.faults import Fault, Severity
@@ -21,6 +21,22 @@ def crawling() -> Floats:
     for _ in range(40):
         times = with_pause(times, 15.0, 100.0)
     return times
+
+
+def counted(seed: int) -> Floats:
+    """A take that ends by its count of frames, of a scene that hardly changes."""
+    return np.exp(np.log(10) + 0.06 * np.random.default_rng(seed).standard_normal(3000))
+
+
+def test_a_third_of_the_frames_at_half_their_pace_is_a_slow_stretch_that_ends() -> None:
+    slow = counted(1)
+    slow[1200:2100] *= 1.9
+    runs = (run("1", slow), *(run(str(i), counted(i)) for i in (2, 3, 4)))
+    first, second, *_ = judge(runs)["1"]
+    assert (first.title, second.title) == ("A slow stretch", "Longer than its siblings")
+    assert (first.severity, second.severity) == (Severity.IN_DOUBT, Severity.NOTE)
+    (place,) = first.places
+    assert (place.from_s, place.to_s) == (pytest.approx(12.0, abs=0.5), pytest.approx(29.1, abs=0.5))
 
 
 def loading() -> Floats:

@@ -61,3 +61,14 @@ def test_a_scene_that_waits_for_a_pause_is_laid_over_outside_it() -> None:
     assert found.shape < 0.015
     after = found.at_s > 20
     assert found.at_s[after][0] - found.other_at_s[after][0] == pytest.approx(3.0, abs=0.1)
+
+
+def test_takes_of_as_many_frames_that_last_far_apart_are_laid_over_by_frames() -> None:
+    def take(seed: int) -> Floats:
+        return np.exp(np.log(10) + 0.06 * np.random.default_rng(seed).standard_normal(3000))
+
+    crawled = take(1)
+    crawled[1200:2100] *= 1.9
+    found = laid(crawled, take(2))
+    assert found.axis is Axis.FRAMES
+    assert found.level == pytest.approx(0.0, abs=0.02)

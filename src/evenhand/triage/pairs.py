@@ -13,7 +13,16 @@ from evenhand.stats.medians import median
 from evenhand.triage.curves import Floats
 from evenhand.triage.features import Features, robust_spread
 from evenhand.triage.lags import Line, correlation, distance, line, overlap, shift
-from evenhand.triage.scene_axes import BY_FRAMES, Axis, axes, curve_along, pace, seconds_at, slow
+from evenhand.triage.scene_axes import (
+    BY_FRAMES,
+    Axis,
+    axes,
+    counted_out,
+    curve_along,
+    pace,
+    seconds_at,
+    slow,
+)
 from evenhand.triage.view import CellView
 
 
@@ -119,17 +128,19 @@ def agreed(values: Sequence[float]) -> float:
 def _nearest(run: Features, other: Features, view: CellView) -> Pair | None:
     """The two along the axis that brings them nearest; time unless another is plainly better.
 
-    A steady drift between them is one along every axis, and tells none from another.
+    A steady drift between them is one along every axis, and tells none from another. Takes of as many frames
+    that last far apart were not stopped by a clock: time has no first claim on them.
     """
     limits = view.limits.curve
     if not run.frames or not other.frames:
         return None
     best, least = None, math.inf
+    first_claim = 0.0 if counted_out(run, other, limits) else limits.lag_gain
     for axis in axes(run, other, view):
         laid = _lay(run, other, axis, view)
         far = distance(_without_drift(laid.apart), limits) if laid is not None else math.inf
         if laid is not None and far < least:
-            best, least = laid, (1 - limits.lag_gain) * far if axis is Axis.TIME else far
+            best, least = laid, (1 - first_claim) * far if axis is Axis.TIME else far
     return best
 
 

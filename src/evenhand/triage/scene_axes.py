@@ -47,6 +47,12 @@ def axes(run: Features, other: Features, view: CellView) -> Iterator[Axis]:
         yield Axis.SHARE
 
 
+def counted_out(run: Features, other: Features, limits: CurveLimits) -> bool:
+    """Whether two takes hold as many frames and yet last far apart: no clock has stopped both of them."""
+    counts, lengths = run.frames / other.frames, run.duration_s / other.duration_s
+    return abs(math.log(counts)) <= limits.same_count and abs(math.log(lengths)) > limits.other_length
+
+
 def curve_along(run: Features, axis: Axis, view: CellView) -> Curve:
     """The course of a run along one axis, in seconds or frames; worked out once."""
     return view.prepared.as_long_as_the_run(

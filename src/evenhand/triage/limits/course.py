@@ -35,6 +35,9 @@ class CurveLimits:
         "ln ratio",
         "takes of one length by the clock hold as many frames but for their levels",
     )
+    other_length: float = limit(
+        0.1, "ln ratio", "takes of as many frames whose lengths differ by more were not stopped by a clock"
+    )
     fewest_bins: int = limit(6, "bins", "fewer have no course")
 
 
