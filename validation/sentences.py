@@ -1,7 +1,8 @@
 """How many overclaims the sentence check catches, and how many sound sentences it objects to.
 
 `python -m validation.sentences` prints rates for both halves of the set; of the second half nothing but
-rates, since it is kept from whoever writes rules. `--first` tells what went wrong in the first half.
+rates, since it is kept from whoever writes rules. `--first` tells what went wrong in the first half, `--third` in the third
+set, which writers of rules may read since it was measured.
 """
 
 from __future__ import annotations
@@ -14,7 +15,7 @@ from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from pathlib import Path
 
-from tests.prose.sentence_sets import HALVES, Labelled, sentences
+from tests.prose.sentence_sets import HALVES, LATER, PARTS, Labelled, sentences
 
 from evenhand.desk.demonstrating import decide_all, discover, write_raw
 from evenhand.desk.importing import import_folder
@@ -30,6 +31,8 @@ from evenhand.store.workbench import open_workbench
 
 NOW = datetime(2026, 11, 28, tzinfo=UTC)
 HOW = {"affiliate link": "link"}
+OPEN = (HALVES[0], LATER)
+"""The parts that writers of rules may read."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -83,7 +86,7 @@ def rates(half: str, every: tuple[Judged, ...]) -> Iterator[str]:
 
 
 def wrong(every: tuple[Judged, ...]) -> Iterator[str]:
-    """What went wrong, told in full; for the first half only."""
+    """What went wrong, told in full; for parts that are open only."""
     for one in every:
         if not one.right:
             yield f"{'FALSE' if one.labelled.sound else 'MISSED'} {one.labelled.ways} {one.labelled.text}"
@@ -91,13 +94,13 @@ def wrong(every: tuple[Judged, ...]) -> Iterator[str]:
 
 
 def main(arguments: list[str]) -> None:
-    """Print rates; with --first what went wrong in the first half, and nothing of the other."""
+    """Print rates; with --first or --third what went wrong in that part, and nothing of the others."""
     ground = example()
-    halves = HALVES[:1] if "--first" in arguments else HALVES
-    for half in halves:
-        every = tuple(judged(each, ground) for each in sentences(half))
-        print("\n".join(rates(half, every)))
-        if "--first" in arguments:
+    asked = tuple(part for part in OPEN if f"--{part.partition('_')[0]}" in arguments)
+    for part in asked or PARTS:
+        every = tuple(judged(each, ground) for each in sentences(part))
+        print("\n".join(rates(part, every)))
+        if asked:
             print("\n".join(wrong(every)))
 
 

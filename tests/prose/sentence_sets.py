@@ -1,4 +1,4 @@
-"""The test set of the sentence check: labelled sentences in two halves, one kept from writers of rules."""
+"""The test set of the sentence check: labelled sentences in two halves, one kept from writers of rules, and a later third set."""
 
 from __future__ import annotations
 
@@ -9,6 +9,8 @@ from typing import Any
 
 FOLDER = Path(__file__).parent / "sentences"
 HALVES = ("first_half", "second_half")
+LATER = "third_set"
+PARTS = (*HALVES, LATER)
 
 WAYS = {
     "bare-number": "the figure of a result, bound to none",
@@ -46,7 +48,7 @@ class Labelled:
 
 
 def sentences(half: str) -> tuple[Labelled, ...]:
-    """All sentences of a half, "first_half" or "second_half"."""
+    """All sentences of a half, "first_half" or "second_half", or of the "third_set"."""
     document = tomllib.loads((FOLDER / f"{half}.toml").read_text(encoding="utf-8"))
     return tuple(_labelled(entry) for entry in document["sentence"])
 

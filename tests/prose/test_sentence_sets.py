@@ -9,17 +9,17 @@ import tomllib
 from collections import Counter
 
 import pytest
-from tests.prose.sentence_sets import HALVES, HOW, WAYS, Labelled, sentences
+from tests.prose.sentence_sets import HALVES, HOW, PARTS, WAYS, Labelled, sentences
 
 from evenhand.demo.saltmarsh import saltmarsh
 
-ALL = tuple(labelled for half in HALVES for labelled in sentences(half))
+ALL = tuple(labelled for part in PARTS for labelled in sentences(half))
 FEWEST = 100
 FEWEST_OF_A_WAY = 6
 
 
 def places(wrong: list[bool]) -> list[int]:
-    """Where something is wrong, counted from 1 over both halves."""
+    """Where something is wrong, counted from 1 over all parts."""
     return [place for place, is_wrong in enumerate(wrong, start=1) if is_wrong]
 
 
