@@ -1,4 +1,4 @@
-"""The test set of the sentence check: labelled sentences in two halves, one kept from writers of rules, and a later third set."""
+"""The test set of the sentence check: two halves, one kept from writers of rules, and a later third set."""
 
 from __future__ import annotations
 

@@ -13,7 +13,7 @@ from tests.prose.sentence_sets import HALVES, HOW, PARTS, WAYS, Labelled, senten
 
 from evenhand.demo.saltmarsh import saltmarsh
 
-ALL = tuple(labelled for part in PARTS for labelled in sentences(half))
+ALL = tuple(labelled for part in PARTS for labelled in sentences(part))
 FEWEST = 100
 FEWEST_OF_A_WAY = 6
 
