@@ -1,8 +1,8 @@
 """How many overclaims the sentence check catches, and how many sound sentences it objects to.
 
 `python -m validation.sentences` prints rates for every part of the set; of the second half nothing but rates,
-since it is kept from whoever writes rules. `--first` tells what went wrong in the first half, `--third` in the
-third set, which writers of rules may read since it was measured.
+since it is kept from whoever writes rules. `--first` tells what went wrong in the first half, `--third` in
+the third set, which writers of rules may read since it was measured.
 """
 
 from __future__ import annotations
