@@ -399,7 +399,9 @@ def test_one_word_on_columns_in_the_inbox_files_all_that_had_waited_for_it(
     }  # fmt: skip
     assert web.post(f"/inbox/{number}/file", data=said).status_code == 200
     web.app.state.works.of("alike").wait(60)  # type: ignore[attr-defined]
-    page = web.get("/inbox").text
-    assert "had waited for their columns as well, 2 are filed now" in page
+    told, page = "had waited for their columns as well, 2 are filed now", web.get("/inbox").text
+    assert told in web.get("/inbox", params={"done": number}).text
+    assert told in web.get("/inbox", params={"alike": number}).text
+    assert told not in page
     assert "The inbox is empty" in page
     assert len(load_study(quay, STUDY).runs) == 21

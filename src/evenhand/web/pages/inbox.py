@@ -31,9 +31,9 @@ NUMBERS = {"ambient_c": "°C", "wall_w": "W", "score": "", "order": ""}
 
 
 @router.get("")
-def inbox(request: Request, site: Here, done: int | None = None) -> Response:
-    """What waits."""
-    return page_of(request, site, done=done)
+def inbox(request: Request, site: Here, done: int | None = None, alike: int | None = None) -> Response:
+    """What waits. `done` is the file that was just dealt with, `alike` the one whose columns others shared."""
+    return page_of(request, site, done=done, alike=done if alike is None else alike)
 
 
 @router.post("/{number}/file")
@@ -46,17 +46,20 @@ def file(request: Request, site: Here, by: By, number: int, sent: Sent) -> Respo
         else:
             file_as(site.wb, number, chosen(sent), facts=facts_of(sent), layout=layout, by=by, now=site.now())
         if layout is not None:
-            file_alike(request, site, by)
+            file_alike(request, site, by, after=number)
     except (BadLog, BadRecord) as trouble:
         return page_of(request, site, status=status_of(trouble), trouble=(number, trouble), sent=sent)
     return back(number)
 
 
-def file_alike(request: Request, site: Site, by: str) -> None:
-    """Files beside the pages what else had waited for these columns, where it is sure which run it is."""
+def file_alike(request: Request, site: Site, by: str, *, after: int) -> None:
+    """Files beside the pages what else had waited for these columns, where it is sure which run it is.
+
+    What came of it is told beside the file `after` which it was done, and not on every later visit.
+    """
 
     def job(watch: Watch) -> str:
-        return str(land_alike(site.wb, by=by, now=site.now(), watch=watch))
+        return f"{after} {land_alike(site.wb, by=by, now=site.now(), watch=watch)}"
 
     if waiting_for_columns(site.wb):
         works_of(request).begin(ALIKE, job)
@@ -97,16 +100,21 @@ def page_of(
     *,
     status: int = 200,
     done: int | None = None,
+    alike: int | None = None,
     trouble: tuple[int, EvenhandError] | None = None,
     sent: FormData | None = None,
 ) -> Response:
     """The page; with `trouble` what is wrong stands at the file it is about, and what was typed stays."""
+    work = works_of(request).of(ALIKE)
+    after, _, filed = (work.result if work else "").partition(" ")
     return show(
         request,
         "inbox.html",
         status=status,
         page=inbox_page(site.wb, done=done, clock=site.clock),
-        work=works_of(request).of(ALIKE),
+        work=work,
+        asked=alike,
+        filed_alike=int(filed) if filed and after == str(alike) else 0,
         kinds=KINDS,
         roles=ROLES,
         trouble_at=trouble[0] if trouble else None,
