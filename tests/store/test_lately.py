@@ -122,7 +122,7 @@ def test_slow_work_keeps_nobody_from_another_answer(wb: Workbench) -> None:
 
 
 def test_a_meter_that_was_closed_while_somebody_still_asks_says_what_it_said(wb: Workbench) -> None:
-    meter = ChangeMeter(wb)
+    meter = ChangeMeter(wb.path)
     shelves.save(wb, PART, now=NOW)
     said = meter.read()
     meter.close()
@@ -149,7 +149,7 @@ def test_a_file_that_cannot_be_read_just_now_ends_no_watch(
 ) -> None:
     kept = Kept(connect(wb.path, mode="ro"))
     monkeypatch.setattr("evenhand.store.changes.connect", lambda *_args, **_more: kept)
-    meter = ChangeMeter(wb)
+    meter = ChangeMeter(wb.path)
     before = meter.read()
     kept.waiting = True
     shelves.save(wb, PART, now=NOW)
@@ -157,3 +157,11 @@ def test_a_file_that_cannot_be_read_just_now_ends_no_watch(
     kept.waiting = False
     assert meter.read() != before, "what was stored meanwhile is told afterwards"
     meter.close()
+
+
+def test_no_count_is_one_of_an_earlier_opening(wb: Workbench) -> None:
+    counts = [wb.changes()]
+    for _ in range(3):
+        with open_workbench(wb.path) as other:
+            counts.append(other.changes())
+    assert counts == sorted(set(counts))

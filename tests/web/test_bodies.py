@@ -25,7 +25,8 @@ from evenhand.desk.opening import Desk
 from evenhand.records.devices import Scope
 from evenhand.web import bodies, first, turns
 from evenhand.web.admission import Refusal, refusal
-from evenhand.web.live import Pulse, _events
+from evenhand.web.live import _events
+from evenhand.web.pulse import Pulse
 
 HOUR = 3600.0
 T = TypeVar("T")

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import threading
+from collections.abc import Callable
 from dataclasses import replace
 from datetime import UTC, datetime
 
 import httpx2
-from playwright.sync_api import Page, Route, expect
+from playwright.sync_api import Page, Request, Route, expect
 from tests.web.looking import Served
 
 from evenhand.desk.on_record import load_study
@@ -23,23 +23,22 @@ def put(wb: Desk, name: str) -> None:
     shelves.save(wb, replace(PART, name=name), now=datetime.now(UTC))
 
 
-def events(served: Served, *, most: int) -> list[str]:
-    """The kinds of the first few events of the stream."""
+def events_around(served: Served, change: Callable[[], None]) -> list[str]:
+    """The kinds of the stream's first events; once the first has come, something is changed."""
     found: list[str] = []
     with httpx2.stream("GET", f"{served.url}/live", timeout=10) as stream:
         for line in stream.iter_lines():
-            if line.startswith("event: "):
-                found.append(line.removeprefix("event: "))
-            if len(found) == most:
+            if not line.startswith("event: "):
+                continue
+            found.append(line.removeprefix("event: "))
+            if len(found) == 2:
                 break
+            change()
     return found
 
 
 def test_a_change_of_this_process_is_told(served: Served) -> None:
-    later = threading.Timer(0.4, put, (served.wb, "Osk 9 loan"))
-    later.start()
-    assert events(served, most=2) == ["now", "changed"]
-    later.join()
+    assert events_around(served, lambda: put(served.wb, "Osk 9 loan")) == ["now", "changed"]
 
 
 def test_a_change_of_another_process_is_told(served: Served) -> None:
@@ -47,10 +46,7 @@ def test_a_change_of_another_process_is_told(served: Served) -> None:
         with open_desk(served.wb.path) as other:
             put(other, "Osk 9 gift")
 
-    later = threading.Timer(0.4, elsewhere)
-    later.start()
-    assert events(served, most=2) == ["now", "changed"]
-    later.join()
+    assert events_around(served, elsewhere) == ["now", "changed"]
 
 
 def test_a_page_is_woken(page: Page, served: Served) -> None:
@@ -82,3 +78,46 @@ def test_what_changes_while_a_part_is_asked_for_is_shown_all_the_same(page: Page
     shelves.save(served.wb, replace(record.study, title="Told first"), now=datetime.now(UTC))
     expect(page.locator("body")).to_contain_text("Told second", timeout=5000)
     assert held
+
+
+def test_what_changes_before_the_stream_is_open_is_shown_all_the_same(page: Page, served: Served) -> None:
+    record = load_study(served.wb, "saltmarsh")
+
+    def late(route: Route) -> None:
+        shelves.save(served.wb, replace(record.study, title="Told early"), now=datetime.now(UTC))
+        page.wait_for_timeout(700)  # the watch has long seen it
+        route.continue_()
+
+    page.route("**/live", late)
+    page.goto(f"{served.url}/studies/saltmarsh/brief")
+    expect(page.locator("body")).to_contain_text("Told early", timeout=5000)
+
+
+def asked_anew(page: Page) -> list[str]:
+    """What the page asks for by itself from now on."""
+    asked: list[str] = []
+
+    def note(request: Request) -> None:
+        if "hx-request" in request.headers:
+            asked.append(request.url)
+
+    page.on("request", note)
+    return asked
+
+
+def test_a_page_that_nothing_happened_to_asks_for_nothing(page: Page, served: Served) -> None:
+    asked = asked_anew(page)
+    page.goto(f"{served.url}/studies/saltmarsh/brief")
+    page.wait_for_timeout(1500)
+    assert asked == []
+
+
+def test_a_page_is_not_told_again_of_what_it_shows_already(page: Page, served: Served) -> None:
+    """The watch sees a change up to a quarter of a second after the page that was read behind it."""
+    asked = asked_anew(page)
+    for number in range(5):
+        page.goto("about:blank")  # the page before has to be told
+        put(served.wb, f"Osk {number}")
+        page.goto(f"{served.url}/studies/saltmarsh/brief")
+        page.wait_for_timeout(600)
+    assert asked == []

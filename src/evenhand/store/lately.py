@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-import sqlite3
 import threading
 from collections.abc import Callable, Hashable
-from pathlib import Path
 from typing import TypeVar, cast
 
-from evenhand.store.connecting import connect
+from evenhand.store.changes import ChangeMeter
 
 T = TypeVar("T")
 
@@ -24,16 +22,12 @@ class _Answer:
 
 
 class Lately:
-    """Answers by key, all forgotten with the next change of the file, whoever made it.
+    """Answers by key, all forgotten with the next change of the file, whoever made it."""
 
-    SQLite itself says whether there was one: its data version, as a connection sees it that never writes.
-    """
+    __slots__ = ("_found", "_last", "_meter", "_turn", "_version")
 
-    __slots__ = ("_conn", "_found", "_last", "_path", "_turn", "_version")
-
-    def __init__(self, path: Path) -> None:
-        self._path = path
-        self._conn: sqlite3.Connection | None = None
+    def __init__(self, meter: ChangeMeter) -> None:
+        self._meter = meter
         self._version = -1
         self._found: dict[Hashable, _Answer] = {}
         self._last: dict[Hashable, object] = {}
@@ -43,7 +37,7 @@ class Lately:
         """What `work` gives, or gave since the last change. Who asks meanwhile waits for the one answer."""
         with self._turn:
             # Asked before the work is done: a change during it makes the answer a forgotten one at once.
-            now = self._asked()
+            now = self._meter.ask()
             if now != self._version:
                 self._found, self._version = {}, now
             answer = self._found.setdefault(key, _Answer())
@@ -63,15 +57,7 @@ class Lately:
 
         return self.have(key, renewed)
 
-    def _asked(self) -> int:
-        if self._conn is None:
-            self._conn = connect(self._path, mode="ro", wait_s=1.0)
-        return int(self._conn.execute("PRAGMA data_version").fetchone()[0])
-
     def close(self) -> None:
-        """Lets go of the file and of all that was kept."""
+        """Lets go of all that was kept."""
         with self._turn:
             self._found, self._last = {}, {}
-            if self._conn is not None:
-                self._conn.close()
-                self._conn = None

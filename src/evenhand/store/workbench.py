@@ -13,6 +13,7 @@ from types import TracebackType
 from typing import Self, TypeVar
 
 from evenhand.errors import StoreProblem
+from evenhand.store.changes import ChangeMeter
 from evenhand.store.connecting import WAIT_S, connect
 from evenhand.store.lately import Lately
 from evenhand.store.migrations import MIGRATIONS, migrate, refuse_strangers, version
@@ -34,7 +35,7 @@ class Workbench:
     """
 
     __slots__ = (
-        "_closed", "_depth", "_idle", "_lately", "_seen", "_turn", "_views", "_wait_s", "_writer",
+        "_closed", "_depth", "_idle", "_lately", "_meter", "_seen", "_turn", "_views", "_wait_s", "_writer",
         "_writing_thread", "path", "writable",
     )  # fmt: skip
 
@@ -49,7 +50,8 @@ class Workbench:
         self._turn = threading.RLock()
         self._views = threading.local()
         self._depth = 0
-        self._lately = Lately(path)
+        self._meter = ChangeMeter(path)
+        self._lately = Lately(self._meter)
         self._writing_thread: int | None = None
         self._idle: deque[sqlite3.Connection] = deque()  # its ends may be used by several threads
         self._closed = False
@@ -148,6 +150,10 @@ class Workbench:
         with told(self.path):
             return self._lately.again(key, work)
 
+    def changes(self) -> int:
+        """A number that is larger after every change, whoever made it, and at every later opening."""
+        return self._meter.read()
+
     def _must_read(self) -> bool:
         inside = getattr(self._views, "conn", None) is not None
         return not self.writable or inside or self._writing_thread == threading.get_ident()
@@ -157,6 +163,7 @@ class Workbench:
         with self._turn:
             self._closed = True
             self._lately.close()
+            self._meter.close()
             while self._idle:
                 self._idle.pop().close()
             # What is committed is safe in the log already, so a busy or full disk is no problem here.

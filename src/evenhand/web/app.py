@@ -51,6 +51,7 @@ from evenhand.web.pages import (
     window,
     worth,
 )
+from evenhand.web.pulse import Pulse, keep_count
 from evenhand.web.rigs import Rigs
 from evenhand.web.served import Site
 from evenhand.web.watcher import Watcher
@@ -103,10 +104,10 @@ def make_app(site: Site) -> FastAPI:
         redoc_url=None,
         openapi_url="/api/openapi.json",
         lifespan=_while_open,
-        dependencies=[Depends(study_at_hand)],
+        dependencies=[Depends(keep_count), Depends(study_at_hand)],
     )
     app.state.site = site
-    app.state.pulse = live.Pulse(site.wb)
+    app.state.pulse = Pulse(site.wb)
     app.state.rigs = Rigs()
     app.state.watcher = Watcher(site)
     app.state.routes = tuple(route for router in ROUTERS for route in router.routes)

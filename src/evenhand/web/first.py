@@ -26,6 +26,7 @@ from evenhand.desk.pages.away import done_with
 from evenhand.desk.pages.home import home_page
 from evenhand.errors import EvenhandError
 from evenhand.web.guard import Guard
+from evenhand.web.pulse import keep_count
 from evenhand.web.served import Site
 from evenhand.web.showing import show
 from evenhand.web.work import works_of
@@ -67,6 +68,7 @@ class Front:
         self._load = load
         self._warm = warm
         early = Starlette(routes=[Route("/", self._home), *as_they_lie()])
+        early.state.site = site
         self._first = Guard(early, hosts=site.hosts, known=partial(known_by, site.wb), ours=site.ours)
         self._wanted = asyncio.Event()
         self._whole: asyncio.Future[Any] | None = None
@@ -83,6 +85,7 @@ class Front:
     async def _home(self, request: Request) -> Any:
         """The first page; what keeps it from being shown is told by the whole site."""
         try:
+            await run_in_threadpool(keep_count, request)
             return await run_in_threadpool(first_page, request, self._site)
         except EvenhandError:
             return await self.loaded()

@@ -34,6 +34,7 @@ def show(request: Request, template: str, *, status: int = 200, **about: object)
     """A page or a part of one, without links that whoever asks may not follow. `about` is what it shows."""
     opens = opens_of(request)
     about |= {"path": request.url.path, "opens": opens or everything, "today": partial(today, request)}
+    about["count"] = getattr(request.state, "count", "")  # none where trouble came before the page
     text = templates().get_template(template).render(**about)
     return HTMLResponse(within_reach(text, opens) if opens else text, status_code=status)
 

@@ -1,13 +1,13 @@
 // One stream of events a page. Parts that ask anew say so: hx-trigger="changed from:body".
 // A page in the background lets go of its stream, since a browser keeps only a few open to one place.
 let stream = null;
-let seen = null;
+let seen = document.body.dataset.count; // what had changed when this page was read
 
 function open() {
   if (stream || document.hidden) return;
   stream = new EventSource("/live");
   stream.addEventListener("now", (event) => {
-    if (seen !== null && event.data !== seen) changed();
+    if (seen && event.data !== seen) changed();
     seen = event.data;
   });
   stream.addEventListener("changed", (event) => {

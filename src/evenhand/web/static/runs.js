@@ -21,6 +21,13 @@ async function refresh() {
   });
 }
 
+// A form that was opened while newer runs were on their way stays as well.
+document.body.addEventListener("htmx:before:swap", (event) => {
+  if (event.detail?.ctx?.sourceElement !== root() || !filling()) return;
+  event.preventDefault();
+  if (news()) news().hidden = false;
+});
+
 let due = 0;
 document.body.addEventListener("changed", () => {
   clearTimeout(due);
