@@ -31,10 +31,9 @@ def lay_out(used: Sequence[Used]) -> Columns | None:
     A test with one run on a side brings its borrowed error. Two numbers of one test are kin: they come from
     the same runs.
     """
-    tables = _boot_tables(used)
-    if tables:
-        (means_a, a), (means_b, b) = map(boots_of, tables)
-        return Columns(d=means_a - means_b, boots=(a, b))
+    by_boots = lay_boots([u.sessions for u in used])
+    if by_boots:
+        return by_boots
     known = [error for error in map(_error, used) if error is not None]
     if len(known) < len(used) or not used:
         return None
@@ -47,6 +46,15 @@ def lay_out(used: Sequence[Used]) -> Columns | None:
     )
 
 
+def lay_boots(tests: Sequence[Sessions]) -> Columns | None:
+    """One column a test by the boots that all of them share; None where they share none."""
+    tables = _boot_tables(tests)
+    if tables is None:
+        return None
+    (means_a, a), (means_b, b) = map(boots_of, tables)
+    return Columns(d=means_a - means_b, boots=(a, b))
+
+
 def _error(used: Used) -> tuple[float, float] | None:
     d = used.difference
     if d.se is None:
@@ -56,15 +64,15 @@ def _error(used: Used) -> tuple[float, float] | None:
     return d.plain_se, d.plain_df
 
 
-def _boot_tables(used: Sequence[Used]) -> tuple[Floats, Floats] | None:
+def _boot_tables(tests: Sequence[Sessions]) -> tuple[Floats, Floats] | None:
     """Logs by boot and test for both sides, where every test stands on the same boots but for single gaps.
 
     Gaps come from runs set aside. Two boots a side must hold every test.
     """
-    if not used or any(u.sessions.kind is Replicates.RUNS for u in used):
+    if not tests or any(s.kind is Replicates.RUNS for s in tests):
         return None
-    a = _table([(u.sessions.boots_a, u.sessions.logs_a) for u in used])
-    b = _table([(u.sessions.boots_b, u.sessions.logs_b) for u in used])
+    a = _table([(s.boots_a, s.logs_a) for s in tests])
+    b = _table([(s.boots_b, s.logs_b) for s in tests])
     enough = all(int(np.isfinite(side).all(axis=1).sum()) >= 2 for side in (a, b))
     return (a, b) if enough else None
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -91,13 +92,25 @@ class Weighed:
 
     def half_widths(self, level: float) -> Floats:
         """Half the widths of the two-sided intervals at `level`."""
-        return np.asarray(self.se * special.stdtrit(self.df, 0.5 + level / 2.0))
+        return np.asarray(self.se * quantiles(self.df, 0.5 + level / 2.0))
 
     def p_values(self, *, allowance: npt.ArrayLike = 0.0) -> Floats:
         """Two-sided p against every true difference within ± `allowance`, as `between.two_sided_p`."""
         with np.errstate(divide="ignore", invalid="ignore"):
             beyond = -(np.abs(self.d) - np.asarray(allowance, float)) / self.se
         return np.asarray(np.minimum(1.0, 2.0 * special.stdtr(self.df, beyond)))
+
+
+def quantiles(df: Floats, p: float) -> Floats:
+    """Student's t at the probability `p`, shape of `df`; each df is worked out once, most being alike.
+
+    >>> quantiles(np.array([4.0, 4.0, 8.0]), 0.975).round(3).tolist()
+    [2.776, 2.776, 2.306]
+    """
+    if df.size < 2:
+        return np.asarray(special.stdtrit(df, p))
+    each, place = np.unique(df, return_inverse=True)
+    return np.asarray(special.stdtrit(each, p)[place].reshape(df.shape))
 
 
 def boots_of(logs: npt.ArrayLike) -> tuple[Floats, Boots]:
@@ -127,16 +140,24 @@ def weigh(columns: Columns, weights: npt.ArrayLike) -> Weighed:
     >>> w.d.round(3).tolist(), w.se.round(5).tolist(), w.df.tolist()
     ([0.03, 0.04], [0.00707, 0.01], [8.0, 4.0])
     """
-    w = shares(weights)
-    var, pull = _by_boots(w, columns.boots) if columns.boots else (np.zeros(len(w)), np.zeros(len(w)))
-    if columns.se is not None and columns.df is not None:
-        own, own_pull = _by_columns(w, columns.se, columns.df, kin=columns.kin)
-        var, pull = var + own, pull + own_pull
-    elif columns.boots is None:
+    return weigh_each([(columns, weights)])
+
+
+def weigh_each(parts: Sequence[tuple[Columns, npt.ArrayLike]]) -> Weighed:
+    """Several sets of columns, each under weightings of its own, one set's after the other's: as `weigh`."""
+    laid = [(columns, shares(weights)) for columns, weights in parts]
+    sides = np.concatenate([_by_side(w, columns.boots) for columns, w in laid], axis=1)
+    var, df = _of_boots(*sides)
+    if any(columns.boots is None and columns.se is None for columns, _ in laid):
         raise ValueError("columns without boots need a standard error and degrees of freedom each")
-    with np.errstate(divide="ignore", invalid="ignore"):
-        df = np.where(pull > 0, var**2 / pull, 0.0)
-    return Weighed(d=w @ columns.d, se=np.sqrt(var), df=df)
+    if any(columns.se is not None for columns, _ in laid):
+        own, own_pull = np.concatenate([_by_columns(w, columns) for columns, w in laid], axis=1)
+        with np.errstate(divide="ignore", invalid="ignore"):
+            pull = np.where(var > 0, var**2 / df, 0.0) + own_pull
+            both = np.where(pull > 0, (var + own) ** 2 / pull, 0.0)
+        var, df = var + own, np.where(own > 0, both, df)
+    d = np.concatenate([w @ columns.d for columns, w in laid])
+    return Weighed(d=d, se=np.sqrt(var), df=df)
 
 
 def shares(weights: npt.ArrayLike) -> Floats:
@@ -149,22 +170,33 @@ def shares(weights: npt.ArrayLike) -> Floats:
     return made
 
 
-def _by_boots(w: Floats, boots: tuple[Boots, Boots]) -> tuple[Floats, Floats]:
-    """The boots' part of the variance, and that squared over its degrees of freedom."""
-    (var_a, df_a), (var_b, df_b) = (_side(w, side) for side in boots)
+def _by_side(w: Floats, boots: tuple[Boots, Boots] | None) -> Floats:
+    """Each side's variance from its boots, and its degrees of freedom, shape (4, M): a's, then b's."""
+    if boots is None:
+        return np.stack([np.zeros(len(w)), np.ones(len(w))] * 2)
+    return np.stack([*_side(w, boots[0]), *_side(w, boots[1])])
+
+
+def _of_boots(var_a: Floats, df_a: Floats, var_b: Floats, df_b: Floats) -> tuple[Floats, Floats]:
+    """The boots' part of the variance, and its degrees of freedom; 0 on 0 where nothing stands on boots."""
     var, df = var_a + var_b, df_a + df_b
     unlike = (np.abs(df_a - df_b) > UNLIKE_BOOTS) | _uneven(var_a, var_b, df_a, df_b)
     with np.errstate(divide="ignore", invalid="ignore"):
-        pull = np.where(unlike, var_a**2 / df_a + var_b**2 / df_b, var**2 / df)
-    return var, np.where(var > 0, pull, 0.0)
+        welch = var**2 / (var_a**2 / df_a + var_b**2 / df_b)
+    return var, np.where(var > 0, np.where(unlike, welch, df), 0.0)
 
 
 def _side(w: Floats, side: Boots) -> tuple[Floats, Floats]:
+    var = ((w @ side.squares) * w).sum(axis=-1)
+    # A sum of squares: what is left below 0 is rounding.
+    var = np.maximum(var, 0.0)
+    if (side.runs == side.runs[0]).all() and side.runs[0] > 0:
+        return var, np.full(len(w), side.runs[0] - 1.0)
     on_boots = np.where(side.runs > 0, w, 0.0)
     total = on_boots.sum(axis=-1)
     with np.errstate(divide="ignore", invalid="ignore"):
         df = np.where(total > 0, on_boots @ side.runs / total - 1.0, 1.0)
-    return np.einsum("mc,cd,md->m", w, side.squares, w), df
+    return var, df
 
 
 def _uneven(var_a: Floats, var_b: Floats, df_a: Floats, df_b: Floats) -> npt.NDArray[np.bool_]:
@@ -175,11 +207,13 @@ def _uneven(var_a: Floats, var_b: Floats, df_a: Floats, df_b: Floats) -> npt.NDA
     return np.asarray(np.where(none, var_a != var_b, 2.0 * np.minimum(upper, 1.0 - upper) < UNEQUAL_BOOTS))
 
 
-def _by_columns(w: Floats, se: Floats, df: Floats, *, kin: tuple[int, ...]) -> tuple[Floats, Floats]:
-    """The part of columns that stand alone, and their squared parts over their degrees of freedom."""
-    groups = np.array(kin or range(len(se)))
+def _by_columns(w: Floats, columns: Columns) -> Floats:
+    """The part of columns that stand alone, and their squared parts over their df, shape (2, M)."""
+    if columns.se is None or columns.df is None:
+        return np.zeros((2, len(w)))
+    groups = np.array(columns.kin or range(len(columns.se)))
     same = np.unique(groups)[:, None] == groups[None, :]  # (K, C)
-    parts = ((w * se) @ same.T.astype(float)) ** 2
+    parts = ((w * columns.se) @ same.T.astype(float)) ** 2
     # The least of the degrees of freedom within a group of columns that err together.
-    least = np.array([df[members].min() for members in same])
-    return parts.sum(axis=-1), (parts**2 / least).sum(axis=-1)
+    least = np.where(same, columns.df, np.inf).min(axis=1)
+    return np.stack([parts.sum(axis=-1), (parts**2 / least).sum(axis=-1)])

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
-from evenhand.findings.columns import Used, lay_out
-from evenhand.findings.compare import Judged, judge, paired_where_it_shows
+from evenhand.findings.columns import Used, lay_boots, lay_out
+from evenhand.findings.compare import judge, paired_where_it_shows
 from evenhand.findings.finding import Caveat, Cell
 from evenhand.findings.rows import Row, rows
 from evenhand.findings.stamps import other_conditions
@@ -56,39 +56,57 @@ def pair_grounds(
     Rows and their spread are those of `compare_study`, so that a verdict on the study's own weights says what
     its index says. Held rates bring no column. Raises NotComparable as `rows`.
     """
-    wanted = [c for c in cells if property_of(c) in properties]
-    all_rows = paired_where_it_shows(rows(wanted, study=study))
-    judged = judge(all_rows)
-    by_pair: dict[tuple[str, str], list[tuple[Row, Judged]]] = defaultdict(list)
-    unlike: dict[tuple[str, str], list[tuple[str, Caveat]]] = defaultdict(list)
-    for i, row in enumerate(all_rows):
-        place = (row.a.setup, row.b.setup)
-        own = by_pair[place]
-        if i in judged:
-            own.append((row, judged[i]))
-        said = (row.refused,) if row.refused else other_conditions(row.a, row.b)
-        unlike[place] += [(row.a.test, caveat) for caveat in said]
-    return tuple(
-        replace(_pair(a, b, members), unlike=tuple(dict.fromkeys(unlike[a, b])))
-        for (a, b), members in by_pair.items()
-    )
+    return grounds_of(rows([c for c in cells if property_of(c) in properties], study=study))
 
 
-def _pair(a: str, b: str, members: Sequence[tuple[Row, Judged]]) -> PairGrounds:
-    used = [
-        Used(test=row.a.test, weight=1.0, sessions=row.sessions, difference=j.difference, one_run=row.one_run)
-        for row, j in members
-        if row.sessions
-    ]
+def grounds_of(all_rows: Sequence[Row]) -> tuple[PairGrounds, ...]:
+    """The pairs that these rows are of, in their order, each with its rows as columns."""
+    by_pair: dict[tuple[str, str], list[Row]] = defaultdict(list)
+    for row in all_rows:
+        by_pair[row.a.setup, row.b.setup].append(row)
+    return tuple(ground_of(*pair, members) for pair, members in by_pair.items())
+
+
+def ground_of(a: str, b: str, members: Sequence[Row]) -> PairGrounds:
+    """One pair's rows as columns.
+
+    Where all share their boots, these say how they err. Else each has an error, which those with one run
+    borrow, as `compare_study` has it.
+    """
+    used = [row for row in members if row.sessions and not row.locked]
+    columns = lay_boots([row.sessions for row in used if row.sessions])
+    plain = () if columns is None else tuple(columns.d.tolist())
+    if columns is None and used:
+        columns, plain = _each_its_own(members)
     grounds = tuple(
         Ground(
             property=property_of(row.a) or Property.SPEED, test=row.a.test, one_run=row.one_run,
             allowance=row.sessions.allowance if row.sessions else 0.0,
         )
-        for row, _ in members
+        for row in used
     )  # fmt: skip
-    plain = tuple(j.difference.d for _, j in members)
-    return PairGrounds(a=a, b=b, grounds=grounds, columns=lay_out(used), plain_d=plain)
+    said = [
+        (row.a.test, caveat)
+        for row in members
+        for caveat in ((row.refused,) if row.refused else other_conditions(row.a, row.b))
+    ]
+    return PairGrounds(
+        a=a, b=b, grounds=grounds, columns=columns, plain_d=plain, unlike=tuple(dict.fromkeys(said))
+    )
+
+
+def _each_its_own(members: Sequence[Row]) -> tuple[Columns | None, tuple[float, ...]]:
+    """Columns that share no boots, with the error of each, and their log differences."""
+    judged = judge(paired_where_it_shows(members))
+    used = [
+        Used(
+            test=j.row.a.test, weight=1.0, sessions=j.row.sessions, difference=j.difference,
+            one_run=j.row.one_run,
+        )
+        for _, j in sorted(judged.items())
+        if j.row.sessions
+    ]  # fmt: skip
+    return lay_out(used), tuple(u.difference.d for u in used)
 
 
 def property_of(cell: Cell) -> Property | None:
