@@ -13,10 +13,13 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from functools import cache
+from statistics import NormalDist
 
 import numpy as np
 import numpy.typing as npt
-from scipy import fft, special
+from numpy import fft  # of the same source as SciPy's, and the same to the last bit; that loads for long
+
+from evenhand.stats.lengths import quick_length
 
 Series = npt.NDArray[np.float64]
 Law = npt.NDArray[np.float64]
@@ -34,6 +37,7 @@ _WRAPPED = 1e-12
 
 _STRAIGHT_TURNS = 6
 _BOLDER = 1.5
+_NORMAL = NormalDist()
 
 
 def mean_interval(values: Series, *, block: int, level: float = 0.95) -> tuple[float, float]:
@@ -144,7 +148,7 @@ def _on_grid(sums: Series, step: float) -> Law:
 def _convolved(laws: list[tuple[Law, int]]) -> Law:
     """The law of the sum of independent draws, so many of each law; the transform spans all of it."""
     size = 1 + sum(times * (law.size - 1) for law, times in laws)
-    points = fft.next_fast_len(size, real=True)
+    points = quick_length(size)
     product = np.ones(points // 2 + 1, dtype=np.complex128)
     for law, times in laws:
         product *= _power(fft.rfft(law, points), times)
@@ -176,7 +180,7 @@ def _count_law(places: Places, n: int, block: int, most: int) -> Law:
     count c weighted by ρ^c, what wraps around a transform of M points is weighted by ρ^M = 1e-12.
     """
     whole, rest = divmod(n, block)
-    points = fft.next_fast_len(4 * (most + 1), real=True)
+    points = quick_length(4 * (most + 1))
     damping = _WRAPPED ** (np.arange(most + 1) / points)
     counts = _block_counts(places, n, block)[: most + 1] * damping[: block + 1]
     product = _power(fft.rfft(counts, points), whole)
@@ -216,7 +220,7 @@ def _likely_rank(p: float, *, spare: int, spread: float, last: int) -> int:
 
     `spread` belongs to `spare` marked values; the count's variance grows as their number does.
     """
-    b = float(special.ndtri(p)) * spread / math.sqrt(spare)
+    b = _NORMAL.inv_cdf(p) * spread / math.sqrt(spare)
     root = (math.sqrt(b * b + 4 * spare + 2) - b) / 2
     return last - min(max(round(root**2), 0), last)
 
@@ -251,4 +255,4 @@ def _first(
 
 
 def _normal(p: float) -> float:
-    return float(special.ndtri(min(max(p, 1e-15), 1 - 1e-15)))
+    return _NORMAL.inv_cdf(min(max(p, 1e-15), 1 - 1e-15))
