@@ -18,12 +18,13 @@ from evenhand.desk.deciding import set_aside
 from evenhand.desk.landing import Filing, land_score
 from evenhand.desk.on_record import load_study
 from evenhand.desk.opening import Desk
-from evenhand.desk.pages.bench import line_of, places_open
+from evenhand.desk.pages.bench import bench_page, line_of, places_open
 from evenhand.desk.pages.bench_cards import last_readings
 from evenhand.desk.plan_needs import Terms
 from evenhand.desk.plan_standing import SlotNow, SlotState
-from evenhand.desk.planning import make_plan, plan_now, skip
+from evenhand.desk.planning import make_plan, plan_now, replan, skip
 from evenhand.desk.said import Said
+from evenhand.records.plans import Slot
 from evenhand.records.runs import RunState
 from evenhand.records.studies import Study
 from evenhand.store import originals, shelves
@@ -121,7 +122,7 @@ def test_a_run_that_was_decided_about_shrinks_to_a_line(planned: Desk, bench: Te
     set_aside(planned, run.run.id, reason="interrupted", said=Said(note="the phone rang", now=NOW))
     page = bench.get(BENCH).text
     assert '<dl class="readout">' not in page
-    assert re.search(r'class="decided-run"><a href="[^"]+">[^<]+</a>: set aside', page)
+    assert re.search(r'class="decided-run"><a href="[^"]+">[^<]+, run 1</a>: set aside', page)
     assert "the phone rang" in page
     assert 'class="first none-yet"' in page
 
@@ -209,8 +210,8 @@ def test_watts_read_once_the_run_has_landed_go_to_the_run_and_the_page_says_so(
     data = {"plan": str(plan.plan.id), "slot": str(slot)}
     bench.post(f"{BENCH}/file", data={**data, "score": "101.5"})
     answer = bench.post(f"{BENCH}/note", data={**data, "key": "wall_w", "value": "287"})
-    said = answer.text.partition(f'id="wall_w-{slot}-field"')[2]
-    assert "it has landed meanwhile" in said.partition("</p>")[0]
+    said = answer.text.partition(f'id="wall_w-{slot}-field"')[2].partition("</p>")[0]
+    assert re.search(r"287.W is noted with [^<]+, Timeline export, run 1: it has landed meanwhile", said)
     run = load_study(planned, "spring").runs[0].run
     assert run.wall_w == 287.0
     own = {"run": run.id, "key": "wall_w"}
@@ -307,6 +308,48 @@ def test_what_is_being_typed_survives_what_happens_elsewhere(page: Page, planned
         page.wait_for_timeout(1500)
         page.keyboard.type("6")
         expect(field).to_have_value("24.6")
+
+
+def test_where_a_reading_went_whose_run_landed_meanwhile_stays_on_the_open_page(
+    page: Page, planned: Desk
+) -> None:
+    shelves.save(planned, replace(shelves.one(planned, Study, "spring"), tests=("export",)), now=NOW)
+    make_plan(planned, "spring", Terms(looks=(3, 5)), seed=7, now=NOW)
+    with serving(planned) as served:
+        page.goto(f"{served.url}{BENCH}")
+        field = page.get_by_label("At the wall", exact=True).first
+        field.focus()
+        page.keyboard.type("287.5")
+        plan = plan_now(planned, "spring")
+        assert plan
+        land_slot(planned, plan.due[0].slot)
+        page.wait_for_timeout(1200)
+        page.keyboard.press("Enter")
+        told = page.locator("#told-late")
+        expect(told).to_contain_text("W is noted with")
+        page.wait_for_timeout(1500)
+        expect(told).to_contain_text("it has landed meanwhile")
+        page.get_by_label("Room", exact=True).first.press_sequentially("2")
+        expect(told).to_be_empty()
+
+
+def land_slot(wb: Desk, slot: Slot) -> None:
+    """A score under a slot."""
+    filing = Filing(
+        study="spring", test=slot.test, setup=slot.setup, score=61.0, plan=plan_id(wb), slot=slot.number,
+        boot=slot.boot,
+    )  # fmt: skip
+    land_score(wb, filing, by="phone", now=NOW)
+
+
+def test_of_a_plan_in_which_earlier_runs_count_it_is_not_said_that_nothing_has_landed(planned: Desk) -> None:
+    def said() -> str:
+        return bench_page(planned, "spring", now=NOW).nothing_yet
+
+    assert said() == "Nothing has landed under this plan yet."
+    land_export(planned, 61.0)
+    replan(planned, "spring", seed=2, now=NOW)
+    assert said() == "Nothing has landed since this plan was made; what was made before it counts."
 
 
 def test_a_waiting_run_is_decided_by_touch(phone: Page, served: Served) -> None:

@@ -20,6 +20,7 @@ from evenhand.desk.pages.bench_cards import (
     next_card,
 )
 from evenhand.desk.pages.frame import Frame, address, frame_of
+from evenhand.desk.pages.late_note import late_words
 from evenhand.desk.pages.photos import albums_in
 from evenhand.desk.pages.run_cards import RunCard, card_of, state_words
 from evenhand.desk.pages.skipped import Skipped, skipped_of
@@ -64,7 +65,8 @@ class BenchPage:
     it is. `masked` says that names are hidden; `key` is that of the study.
     `unplanned` are the runs of the day that are not in the plan. `open` is the place of each run to be
     made, by its plan and slot. `albums` are the builds, each with the address of its photos. `skipped` are
-    the slots that were left out, `just_skipped` the one that was left out a moment ago.
+    the slots that were left out, `just_skipped` the one that was left out a moment ago. `late` says where a
+    reading went whose run had landed by then; `nothing_yet` stands where no run is to be looked at.
     """
 
     frame: Frame
@@ -87,13 +89,22 @@ class BenchPage:
     albums: tuple[tuple[str, str], ...] = ()
     skipped: tuple[Skipped, ...] = ()
     just_skipped: Skipped | None = None
+    late: str = ""
+    nothing_yet: str = ""
 
 
-def bench_page(wb: Workbench, study: str, *, now: datetime, done: str = "", skipped: int = 0) -> BenchPage:
-    """The bench of a study as it stands at this moment.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Just:
+    """What was done a moment ago: a run decided about, a slot left out, or a reading typed into a field."""
 
-    `done` is the run that was just decided about, `skipped` the slot that was just left out.
-    """
+    done: str = ""
+    skipped: int = 0
+    late: str = ""
+
+
+def bench_page(wb: Workbench, study: str, *, now: datetime, just: Just | None = None) -> BenchPage:
+    """The bench of a study as it stands at this moment, after what was `just` done."""
+    just = just or Just()
     record = load_study(wb, study)
     plan = plan_now(wb, study, record=record)
     masked = names_hidden(record)
@@ -117,12 +128,21 @@ def bench_page(wb: Workbench, study: str, *, now: datetime, done: str = "", skip
         inbox=len(arrivals.waiting(wb)),
         runs=len(record.runs),
         open=places_open(plan) if plan else {},
-        done=done_card(record, done, mask=mask),
+        done=done_card(record, just.done, mask=mask),
         unplanned=tuple(unplanned_of(wb, record, plan, mask=mask)) if plan else (),
         albums=() if masked else albums_in(record),
         skipped=left_out,
-        just_skipped=next((each for each in left_out if each.slot == skipped), None),
+        just_skipped=next((each for each in left_out if each.slot == just.skipped), None),
+        late=late_words(record, plan, just.late, mask=mask) if just.late else "",
+        nothing_yet=nothing_yet_words(plan) if plan else "",
     )
+
+
+def nothing_yet_words(plan: PlanNow) -> str:
+    """What stands in place of a run to look at: of runs of an earlier plan some may count in this one."""
+    if plan.count(SlotState.DONE):
+        return "Nothing has landed since this plan was made; what was made before it counts."
+    return "Nothing has landed under this plan yet."
 
 
 def unplanned_of(

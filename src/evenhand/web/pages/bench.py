@@ -15,7 +15,7 @@ from evenhand.desk.asking import Asked, decide_as_asked, missing_words
 from evenhand.desk.bench_day import Place, begin_warm_up, photo, photograph, stop_warm_up
 from evenhand.desk.hiding import hide_names, show_names
 from evenhand.desk.landing import Filing, arrive, land, land_score
-from evenhand.desk.pages.bench import bench_page
+from evenhand.desk.pages.bench import Just, bench_page
 from evenhand.desk.pages.frame import address
 from evenhand.desk.pages.one_run import named_run
 from evenhand.desk.planning import note, plan_now, skip, unskip
@@ -69,7 +69,8 @@ def bench(visit: Visiting, done: str = "", late: str = "", skipped: str = "") ->
 
     `late` is the field of a slot whose reading went to the run that had landed meanwhile.
     """
-    return page_of(visit, done=done, late=late, skipped=skipped)
+    slot = int(skipped) if skipped.isdecimal() and len(skipped) < 10 else 0
+    return page_of(visit, just=Just(done=done, late=late, skipped=slot))
 
 
 @router.post(BENCH + "/decide")
@@ -234,12 +235,10 @@ def file_run(visit: Visiting, sent: Sent) -> Response:
 
 
 def page_of(
-    visit: Visit, *, wrong: Wrong | None = None, status: int = 200, late: str = "", **just: str
+    visit: Visit, *, wrong: Wrong | None = None, status: int = 200, just: Just | None = None
 ) -> Response:
     """The page, with what was not done where it belongs; `just` says what was done a moment ago."""
-    done, left_out = just.get("done", ""), just.get("skipped", "")
-    slot = int(left_out) if left_out.isdecimal() and len(left_out) < 10 else 0
-    page = bench_page(visit.site.wb, visit.study, now=visit.site.now(), done=done, skipped=slot)
+    page = bench_page(visit.site.wb, visit.study, now=visit.site.now(), just=just)
     others = of_other_studies(visit.site.wb, visit.study)
     there = visit.request.app.state.rigs.all()
     rigs = [rig for rig in there if rig.device not in others and rig.here(visit.site.now())]
@@ -247,9 +246,8 @@ def page_of(
         "page": page,
         "wrong": wrong,
         "at": wrong.where if wrong else "",
-        "done": done,
         "rigs": rigs,
-        "late": late,
+        "late": just.late if just else "",
     }
     return show(visit.request, "bench.html", status=status, **told)
 

@@ -39,6 +39,21 @@ document.body.addEventListener("htmx:before:swap", (event) => {
 
 document.body.addEventListener("htmx:after:swap", () => {
   for (const box of document.querySelectorAll(".warming")) delete box.dataset.seen;
+  tellLate(document.querySelector("#next .late"));
+});
+
+// A reading whose run had landed meanwhile: where it went came in place of its field. It is told above the card,
+// which is exchanged at once, until something else is typed.
+function tellLate(came) {
+  const place = document.querySelector("#told-late");
+  if (!came || !place) return;
+  place.textContent = came.textContent;
+  came.removeAttribute("class");
+}
+
+document.body.addEventListener("input", (event) => {
+  const place = document.querySelector("#told-late");
+  if (place && event.target.closest("#next")) place.textContent = "";
 });
 
 document.body.addEventListener("focusout", () => {
