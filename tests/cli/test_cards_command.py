@@ -22,6 +22,22 @@ def test_cards_names_its_files(stocked: Command, tmp_path: Path) -> None:
     assert len(said) == 2 * len({Path(line).stem for line in said})
 
 
+def test_cards_of_an_edition_are_those_that_went_out(stocked: Command, tmp_path: Path) -> None:
+    assert stocked("cards", "quay", tmp_path / "none", "--edition", "1").code == 2
+    stocked("publish", "quay")
+    said = stocked("cards", "quay", tmp_path / "cards", "--edition", "1", "--medium", "square", "--json").json
+    assert (said["edition"], said["medium"], said["cards"][-1]["name"][:6]) == (1, "square", "method")
+    for card in said["cards"]:
+        assert [Path(file).suffix for file in card["files"]] == [".svg", ".png"]
+        assert Path(card["files"][1]).read_bytes().startswith(b"\x89PNG")
+
+
+def test_an_edition_keeps_no_dark_cards(stocked: Command, tmp_path: Path) -> None:
+    said = stocked("cards", "quay", tmp_path / "cards", "--edition", "1", "--dark")
+    assert said.code == 2
+    assert "light ground" in said.err
+
+
 def test_a_medium_that_is_not_known_is_refused(stocked: Command, tmp_path: Path) -> None:
     assert stocked("cards", "quay", tmp_path / "cards", "--medium", "round").code == 2
 

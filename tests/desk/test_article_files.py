@@ -2,16 +2,25 @@
 
 from __future__ import annotations
 
+import json
+import re
+import zipfile
 from pathlib import Path
+from urllib.parse import unquote
 
 import pytest
 from tests.desk.small_folder import LATER, NOW, small_folder, weighed
 
 from evenhand.desk.article_files import texts_of, write_article, write_report
+from evenhand.desk.bundling import write_bundle
+from evenhand.desk.cards import cards_of
+from evenhand.desk.edition_cards import write_edition_cards
 from evenhand.desk.importing import import_folder
 from evenhand.desk.imprint import change_imprint
+from evenhand.desk.on_record import load_study
 from evenhand.desk.publishing import Told, editions_of, publish
 from evenhand.errors import BadRecord, NotFound
+from evenhand.publish.style import Medium
 from evenhand.store.workbench import Workbench
 
 EVIL = 'Wren <script>alert("1")</script> #eval("1") *b* $x$ \\ & ]'
@@ -86,3 +95,46 @@ def test_publishing_twice_keeps_the_first_report(published: Workbench, tmp_path:
     write_report(published, "quay", tmp_path / "again.pdf", number=1)
     assert (tmp_path / "before.pdf").read_bytes() == (tmp_path / "again.pdf").read_bytes()
     assert len(editions_of(published, "quay")) == 2
+
+
+def test_an_edition_keeps_its_cards_whatever_is_said_later(published: Workbench, tmp_path: Path) -> None:
+    before = cards_taken(published, 1, tmp_path / "before")
+    change_imprint(published, {"accent": "#1c7b98"}, now=LATER)
+    assert cards_taken(published, 1, tmp_path / "after") == before
+    today = cards_of(published, load_study(published, "quay"))
+    assert any("#1c7b98" in each.picture.svg for each in today)
+
+
+def test_the_bundle_carries_the_cards_for_every_medium_with_their_words(
+    published: Workbench, tmp_path: Path
+) -> None:
+    write_bundle(published, "quay", tmp_path / "quay.zip")
+    with zipfile.ZipFile(tmp_path / "quay.zip") as bundle:
+        rows = json.loads(bundle.read("cards/cards.json"))
+        assert {row["medium"] for row in rows} == {"wide", "tall", "square"}
+        for row in rows:
+            svg = bundle.read(row["file"]).decode()
+            assert f'viewBox="0 0 {row["width"]} {row["height"]}"' in svg
+            assert row["title"]
+            assert row["alt"]
+
+
+def test_cards_of_an_edition_need_no_font_of_ours(published: Workbench, tmp_path: Path) -> None:
+    """Their letters are outlines; only a sign that the fonts lack would be text."""
+    for data in cards_taken(published, 1, tmp_path / "out").values():
+        assert b"<text" not in data
+        assert b"<script" not in data
+
+
+def test_the_article_leads_to_the_cards_beside_it(published: Workbench, tmp_path: Path) -> None:
+    write_article(published, "quay", tmp_path / "out")
+    page = (tmp_path / "out" / "index.html").read_text("utf-8")
+    linked = re.findall(r'href="(data/cards/[^"]+)"', page)
+    assert len(linked) > 10
+    assert all((tmp_path / "out" / unquote(at)).is_file() for at in linked)
+
+
+def cards_taken(wb: Workbench, number: int, folder: Path) -> dict[str, bytes]:
+    edition = editions_of(wb, "quay")[number - 1]
+    written = write_edition_cards(wb, edition, folder, medium=Medium.WIDE)
+    return {path.name: path.read_bytes() for path in written.files if path.suffix == ".svg"}

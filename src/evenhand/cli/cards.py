@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import Any
 
 import click
 
@@ -19,15 +20,28 @@ MEDIUM = click.Choice(["wide", "tall", "square"])
 @click.argument("folder", type=FOLDER)
 @click.option("--medium", type=MEDIUM, default="wide", help="1920×1080, 1080×1920 or 1080×1080.")
 @click.option("--dark", is_flag=True, help="Dark ground.")
+@click.option("--edition", type=int, default=None, help="As they went out with this edition, not today's.")
 @as_json
 @click.pass_obj
 def cards(
-    workbench: Path | None, study: str, folder: Path, *, medium: str, dark: bool, as_json: bool
+    workbench: Path | None, /, study: str, folder: Path, *, as_json: bool, edition: int | None, **how: Any
 ) -> None:
     """Draw the whole set of a STUDY's cards into FOLDER as SVG and PNG, verdicts first, the method last.
 
     Example: evenhand cards saltmarsh cards --medium tall
     """
+    if edition is None:
+        draw_today(workbench, study, folder, as_json=as_json, **how)
+    elif how["dark"]:
+        raise click.UsageError("editions keep their cards on light ground; leave out --dark or --edition.")
+    else:
+        take_from_edition(workbench, study, folder, edition, medium=how["medium"], as_json=as_json)
+
+
+def draw_today(
+    workbench: Path | None, study: str, folder: Path, *, medium: str, dark: bool, as_json: bool
+) -> None:
+    """The cards as the record has them today."""
     from evenhand.desk.card_answers import cards_answer, set_asked
     from evenhand.desk.charting import save_pictures
     from evenhand.desk.hiding import refuse_hidden_study
@@ -48,6 +62,22 @@ def cards(
         say(str(file))
     if asked.pairs_left:
         say(f"Cards of pairs are of the first ones; {asked.pairs_left} further pairs have intervals alone.")
+
+
+def take_from_edition(
+    workbench: Path | None, study: str, folder: Path, edition: int, *, medium: str, as_json: bool
+) -> None:
+    """The cards as they went out."""
+    from evenhand.desk.card_answers import edition_cards_answer, edition_set
+    from evenhand.desk.opening import open_desk
+
+    with open_desk(workbench, create=False) as wb, progress("drawing", quiet=as_json) as watch:
+        written = edition_set(wb, study, edition, folder, medium=medium, watch=watch)
+    if as_json:
+        say_json(edition_cards_answer(written))
+        return
+    for file in written.files:
+        say(str(file))
 
 
 @click.command("shots")

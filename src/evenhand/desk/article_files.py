@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 from tempfile import TemporaryFile
-from typing import BinaryIO
+from typing import Any, BinaryIO
 from urllib.parse import quote
 
-from evenhand.desk.articles import ARCHIVE, DATA, EARLIER, article_of
+from evenhand.desk.articles import ARCHIVE, DATA, EARLIER, Lying, article_of
 from evenhand.desk.bundling import FOLDER, Kept, bundled_files
 from evenhand.desk.charting import interval_sets, rate_sets
 from evenhand.desk.findings_now import findings_now
@@ -16,14 +17,16 @@ from evenhand.desk.names import names_of
 from evenhand.desk.narrating import chapters_of
 from evenhand.desk.on_record import StudyOnRecord
 from evenhand.desk.writing_out import filled_at_once, unwritable, write_whole
+from evenhand.editions.article import CardSet
 from evenhand.editions.article_page import PAGE, article_files
 from evenhand.editions.bundle import About, zip_into
 from evenhand.editions.report import report_pdf
 from evenhand.editions.snapshot import Snapshot
 from evenhand.editions.texts import Beside, texts
+from evenhand.publish.numbers import capital
 from evenhand.publish.palette import Theme
 from evenhand.publish.picture import Picture
-from evenhand.publish.style import page
+from evenhand.publish.style import CALLED, Medium, page
 from evenhand.records.publications import Publication
 from evenhand.store import originals, publications
 from evenhand.store.workbench import Workbench
@@ -48,7 +51,7 @@ def article_files_of(
 ) -> dict[str, str]:
     """Makes the article, the texts and the report of an edition and keeps them: digests by path."""
     logs = {digest: DATA + quote(path) for digest, path in bundle.logs.items()}
-    article = article_of(wb, record, snapshot, about, logs=logs)
+    article = article_of(wb, record, snapshot, about, Lying(logs=logs, cards=tuple(_card_sets(bundle.cards))))
     beside = Beside(
         imprint=about.imprint, number=about.number, day=article.day, corrections=article.corrections,
         chapters=chapters_of(record, snapshot, about.imprint.words_a_minute),
@@ -57,6 +60,14 @@ def article_files_of(
     made |= {TEXTS + path: told.encode() for path, told in texts(snapshot, beside).items()}
     made[REPORT] = report_pdf(article, report_pictures(record))
     return {path: originals.keep_unnamed(wb, data) for path, data in made.items()}
+
+
+def _card_sets(rows: Sequence[Mapping[str, Any]]) -> Iterator[CardSet]:
+    for medium in Medium:
+        own = [row for row in rows if row["medium"] == medium]
+        if own:
+            said = f"{capital(CALLED[medium])}, {own[0]['width']} × {own[0]['height']}"
+            yield CardSet(medium=said, cards=tuple((row["title"], DATA + quote(row["file"])) for row in own))
 
 
 def write_article(wb: Workbench, study: str, folder: Path) -> Written:

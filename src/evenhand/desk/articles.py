@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from itertools import pairwise
 from typing import Any
 
@@ -16,6 +17,7 @@ from evenhand.desk.pages.verdict import Looked, VerdictPage, verdict_page
 from evenhand.desk.verdict_ground import ground_of, sliders_of
 from evenhand.editions.article import (
     Article,
+    CardSet,
     Claim,
     Correction,
     Figure,
@@ -49,10 +51,18 @@ DATA, ARCHIVE, EARLIER = "data/", "data.zip", "edition-{}/"
 TOLD_TO_READERS = (Of.PRICE, Of.TERM, Of.CLAIM, Of.DEFINITION, Of.DISCLOSURE)
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Lying:
+    """What lies beside the page: logs' paths by the digest of the bytes as they came, and the cards."""
+
+    logs: Mapping[str, str]
+    cards: tuple[CardSet, ...] = ()
+
+
 def article_of(
-    wb: Workbench, record: StudyOnRecord, snapshot: Snapshot, about: About, *, logs: Mapping[str, str]
+    wb: Workbench, record: StudyOnRecord, snapshot: Snapshot, about: About, beside: Lying
 ) -> Article:
-    """Everything that the article of an edition shows. `logs` are the paths of files by their digest."""
+    """Everything that the article of an edition shows."""
     digest = hashlib.sha256(as_text(snapshot).encode()).hexdigest()
     earlier = publications.publications_of(wb, record.study.key)
     judgement = judged_for(wb, record)
@@ -67,7 +77,7 @@ def article_of(
         beside=tuple(_beside(first)), claims=tuple(_claims(snapshot)), refusals=tuple(_refusals(snapshot)),
         machines=tuple(_machines(snapshot, judgement)), method=tuple(_method(record, judgement.names)),
         meanings=tuple(_meanings(snapshot)), caveats=(*snapshot.caveats, *filter(None, [snapshot.excused])),
-        runs=tuple(_runs(record, judgement.names, logs)), bundle=ARCHIVE,
+        runs=tuple(_runs(record, judgement.names, beside.logs)), bundle=ARCHIVE, cards=beside.cards,
         prose=prose_of(record, snapshot),
         corrections=tuple(corrections_to(snapshot, about, earlier)),
         earlier=tuple((f"edition {e.number}", f"{EARLIER.format(e.number)}index.html") for e in earlier),

@@ -9,6 +9,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
+from typing import Any
 
 from evenhand.desk.exporting import export_study
 from evenhand.desk.opening import CODE_VERSION
@@ -36,21 +37,36 @@ class Bundled:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class CardFiles:
+    """The cards of an edition: bytes by path in the bundle, and what each shows and where it lies."""
+
+    files: Mapping[str, bytes]
+    rows: Sequence[Mapping[str, Any]]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Kept:
-    """A bundle's files, kept as originals are: digests by path; `logs` are paths by digest as they came."""
+    """A bundle's files, kept as originals are: digests by path.
+
+    `logs` are paths by digest as they came, `cards` what each card shows and where it lies.
+    """
 
     files: Mapping[str, str]
     logs: Mapping[str, str]
+    cards: Sequence[Mapping[str, Any]] = ()
 
 
-def bundle_files(wb: Workbench, snapshot: Snapshot, about: About, *, masking: Sequence[str] = ()) -> Kept:
-    """Makes every file of the bundle of an edition and keeps it."""
+def bundle_files(
+    wb: Workbench, snapshot: Snapshot, about: About, cards: CardFiles, *, masking: Sequence[str] = ()
+) -> Kept:
+    """Makes every file of the bundle of an edition and keeps it, its cards among them."""
     logs: dict[str, str] = {}
-    kept = {path: originals.keep_unnamed(wb, data) for path, data in described(snapshot, about).items()}
+    made = {**described(snapshot, about), **cards.files}
+    kept = {path: originals.keep_unnamed(wb, data) for path, data in made.items()}
     masked = []
-    with tempfile.TemporaryDirectory(prefix="evenhand-") as made:
-        export_study(wb, snapshot.study["key"], Path(made) / "study")
-        for path, data in files_in(Path(made) / "study"):
+    with tempfile.TemporaryDirectory(prefix="evenhand-") as room:
+        export_study(wb, snapshot.study["key"], Path(room) / "study")
+        for path, data in files_in(Path(room) / "study"):
             fit = masked_log(data, name=path, words=masking)
             before = hashlib.sha256(data).hexdigest()
             kept[STUDY + path] = originals.keep_unnamed(wb, fit.data)
@@ -59,7 +75,7 @@ def bundle_files(wb: Workbench, snapshot: Snapshot, about: About, *, masking: Se
                 masked.append({"path": STUDY + path, "sha256_before": before, "places": fit.places})
     kept[MASKED] = originals.keep_unnamed(wb, (json.dumps(masked, indent=2) + "\n").encode())
     kept[SUMS] = originals.keep_unnamed(wb, sums(kept))
-    return Kept(files=dict(sorted(kept.items())), logs=logs)
+    return Kept(files=dict(sorted(kept.items())), logs=logs, cards=cards.rows)
 
 
 def files_in(folder: Path) -> Iterator[tuple[str, bytes]]:

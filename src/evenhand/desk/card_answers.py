@@ -4,13 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from pathlib import Path
 from typing import Any
 
 from evenhand.desk.cards import cards_of, pairs_left
-from evenhand.desk.charting import Drawn
+from evenhand.desk.charting import Drawn, Watch
+from evenhand.desk.edition_cards import FrozenCards, write_edition_cards
 from evenhand.desk.on_record import load_study
 from evenhand.publish.palette import Theme
 from evenhand.publish.style import Medium
+from evenhand.store import publications
 from evenhand.store.workbench import Workbench
 
 Answer = dict[str, Any]
@@ -57,4 +60,27 @@ def card_answer(one: Drawn, files: tuple[str, str]) -> Answer:
         "title": one.picture.title,
         "alt": one.picture.description,
         "files": list(files),
+    }
+
+
+def edition_set(
+    wb: Workbench, study: str, number: int, folder: Path, *, medium: str, watch: Watch | None = None
+) -> FrozenCards:
+    """The cards of an edition, written into a folder. Raises NotFound."""
+    edition = publications.publication(wb, study, number)
+    return write_edition_cards(wb, edition, folder, medium=Medium(medium), watch=watch)
+
+
+def edition_cards_answer(written: FrozenCards) -> Answer:
+    """``cards --edition --json``: as for today's, with the edition."""
+    both = zip(written.files[::2], written.files[1::2], strict=True)
+    return {
+        "study": written.edition.study,
+        "medium": written.medium.value,
+        "theme": Theme.LIGHT.value,
+        "edition": written.edition.number,
+        "cards": [
+            {**{key: row[key] for key in ("name", "title", "alt")}, "files": list(map(str, files))}
+            for row, files in zip(written.rows, both, strict=True)
+        ],
     }

@@ -18,6 +18,7 @@ from evenhand.desk.card_scenes import (
     prices_scene,
 )
 from evenhand.desk.charting import Drawn, Set, interval_sets, numbered, rate_sets, strip_sets
+from evenhand.desk.house import house_now
 from evenhand.desk.on_record import StudyOnRecord
 from evenhand.publish.figures.beside import beside_card
 from evenhand.publish.figures.break_even import break_even_cards
@@ -32,7 +33,6 @@ from evenhand.publish.picture import Picture
 from evenhand.publish.style import Medium, Style, for_medium
 from evenhand.store.workbench import Workbench
 
-PLAIN = HouseStyle()
 MOST_PAIRS = 3
 """Of so many pairs the set holds headline, break-even, flips and what was measured beside: all of three
 setups, the first against the next ones of more. Interval plots are there for every pair."""
@@ -44,9 +44,13 @@ def cards_of(
     *,
     theme: Theme = Theme.LIGHT,
     medium: Medium = Medium.WIDE,
-    house: HouseStyle = PLAIN,
+    house: HouseStyle | None = None,
 ) -> tuple[Drawn, ...]:
-    """Headlines, intervals, rates, money, flips, evidence beside, parts, runs, and how it was measured."""
+    """Headlines, intervals, rates, money, flips, evidence beside, parts, runs, and how it was measured.
+
+    They wear the accent and the mark of whoever publishes where no other house style is given.
+    """
+    house = house_now(wb) if house is None else house
     key = ("cards", record.study.key, theme, medium, house)
     return wb.lately(key, lambda: tuple(_drawn(wb, record, dressed(for_medium(medium, theme), house))))
 

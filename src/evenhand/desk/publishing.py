@@ -11,6 +11,7 @@ from evenhand.desk.article_files import article_files_of
 from evenhand.desk.away import refuse_away
 from evenhand.desk.bundling import FOLDER, about_next, bundle_files
 from evenhand.desk.comparing import inputs_now
+from evenhand.desk.edition_cards import card_files_of
 from evenhand.desk.hiding import refuse_hidden
 from evenhand.desk.narrating import checked_now, refuse_unsound
 from evenhand.desk.on_record import StudyOnRecord, load_study
@@ -73,7 +74,7 @@ def publish(wb: Workbench, study: str, told: Told = NOTHING_TOLD, *, now: dateti
         )  # fmt: skip
     snapshot = replace(snapshot, excused=excused)
     about = about_next(wb, study, reason=told.reason.strip(), now=now)
-    bundle = bundle_files(wb, snapshot, about, masking=told.masking)
+    bundle = bundle_files(wb, snapshot, about, card_files_of(wb, record), masking=told.masking)
     files = {FOLDER + path: digest for path, digest in bundle.files.items()}
     made = Publication(
         study=study, number=about.number, at=now, by=told.by, reason=about.reason, body=as_text(snapshot),

@@ -177,6 +177,14 @@ class Correction:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class CardSet:
+    """The cards for one medium: what it is in words, and of each card its title and where it lies."""
+
+    medium: str
+    cards: tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Article:
     """Everything that the page shows, in its order, in finished words.
 
@@ -209,6 +217,7 @@ class Article:
     measured: Sequence[Mapping[str, Any]] = ()
     watts: Mapping[str, Mapping[str, float]] = field(default_factory=dict)
     corrections: tuple[Correction, ...] = ()
+    cards: tuple[CardSet, ...] = ()
     prose: str = ""
     bundle: str = ""
     earlier: tuple[tuple[str, str], ...] = ()

@@ -120,6 +120,7 @@ Frozen on {day} by Evenhand {version}.{reason}
 
 - `study/` is the whole study with every log: `evenhand import study` brings it in anywhere.
 - `snapshot.json` is what the edition says, number by number and sentence by sentence.
+- `cards/` holds the cards as SVG, wide, upright and square; `cards/cards.json` says what each shows.
 - `tables/` holds the same as CSV and Parquet; `datapackage.json` says what each column is.
 - `masked.json` names the files in which serials, names or addresses were masked, with their hashes before.
 - `checksums.sha256` holds the SHA-256 of every other file.

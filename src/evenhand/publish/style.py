@@ -86,6 +86,9 @@ def square(theme: Theme = Theme.LIGHT) -> Style:
     return replace(tall(theme), height=1080, say=(66, 56, 46), text=(44, 42), lines=3)
 
 
+CALLED = {Medium.WIDE: "wide", Medium.TALL: "upright", Medium.SQUARE: "square"}
+"""What cards for a medium are called."""
+
 CARDS = {Medium.WIDE: card, Medium.TALL: tall, Medium.SQUARE: square}
 
 

@@ -14,11 +14,10 @@ from evenhand.errors import NotFound
 from evenhand.publish.numbers import capital, counted
 from evenhand.publish.palette import Theme
 from evenhand.publish.picture import standalone, to_png
-from evenhand.publish.style import Medium, for_medium
+from evenhand.publish.style import CALLED, Medium, for_medium
 from evenhand.store.workbench import Workbench
 
 ENDINGS = {Medium.WIDE: "", Medium.TALL: "-tall", Medium.SQUARE: "-square"}
-CALLED = {Medium.WIDE: "wide", Medium.TALL: "upright", Medium.SQUARE: "square"}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

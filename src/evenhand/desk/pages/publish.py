@@ -7,8 +7,10 @@ from dataclasses import dataclass
 from datetime import date
 
 from evenhand.desk.article_files import texts_of
+from evenhand.desk.bundling import FOLDER
 from evenhand.desk.disclosing import disclosed
 from evenhand.desk.due import due
+from evenhand.desk.edition_cards import LIST
 from evenhand.desk.imprint import imprint_now
 from evenhand.desk.on_record import StudyOnRecord, load_study
 from evenhand.desk.pages.frame import Frame, address, frame_of
@@ -36,13 +38,14 @@ class MovedRow:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class EditionRow:
-    """An edition: number, day, why, the beginning of its digest, and where it is."""
+    """An edition: number, day, why, the beginning of its digest, where it is, and whether it has cards."""
 
     number: int
     day: str
     reason: str
     digest: str
     address: str
+    cards: bool
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -132,7 +135,7 @@ def _edition(edition: Publication) -> EditionRow:
     return EditionRow(
         number=edition.number, day=day_words(edition.at.date()), reason=edition.reason or "the first",
         digest=digest_of(edition)[:12],
-        address=address(edition.study, "publish", str(edition.number)),
+        address=address(edition.study, "publish", str(edition.number)), cards=FOLDER + LIST in edition.files,
     )  # fmt: skip
 
 
