@@ -50,6 +50,7 @@ def test_the_plan_that_was_made_and_the_comparison_say_so(stocked: Workbench) ->
     assert any(said.startswith(SAID) for said in cautions(stocked))
     noted = study_notes(load_study(stocked, STUDY))[-1]
     assert (noted.kind, noted.evidence) == ("looks-declared-anew", f"{SAID}.")
+    assert "anew" not in noted.title  # the title stands before the sentence
     bring_back(stocked, STUDY, first, now=LATER)
     assert "looks-declared-anew" not in kinds(stocked)
 

@@ -153,7 +153,11 @@ def test_a_link_leads_nowhere_else(wb: Desk, elsewhere: TestClient) -> None:
 
 
 def test_a_link_of_nobody_is_told(elsewhere: TestClient) -> None:
-    assert elsewhere.get("/join?token=x").status_code == 401
+    answer = elsewhere.get("/join?token=x")
+    assert answer.status_code == 401
+    assert answer.text.count("his link opens nothing") == 1
+    # Its stream would be refused, and the page say that a device is shut out which never was let in.
+    assert "/static/live.js" not in answer.text
 
 
 def test_a_device_that_was_shut_out_is_shut_out_at_once(wb: Desk, elsewhere: TestClient) -> None:

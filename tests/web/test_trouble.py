@@ -58,8 +58,16 @@ def test_one_of_a_fixed_list_names_the_list(client: TestClient) -> None:
 def test_a_page_tells_it_as_a_page(client: TestClient) -> None:
     answer = client.get("/inbox?done=abc")
     assert answer.status_code == 422
-    assert "this is no whole number" in answer.text
+    assert "This is no whole number" in answer.text
     assert "Input should" not in answer.text
+
+
+def test_a_page_of_trouble_says_once_what_was_found(client: TestClient) -> None:
+    page = client.get("/studies/nowhere/runs").text
+    found = page.partition('<h1 class="answer">')[2].partition("</h1>")[0]
+    assert found
+    assert page.count(found) == 1
+    assert "/static/live.js" in page
 
 
 def test_the_description_knows_no_other_shape(client: TestClient) -> None:

@@ -149,6 +149,17 @@ def test_no_device_of_the_network_can_name_a_folder(quay: Desk, logs: Path) -> N
     assert watched_now(quay) == ()
 
 
+def test_a_phone_is_not_told_to_look_where_it_may_not(quay: Desk, logs: Path) -> None:
+    token = admit(quay, name="phone", scope=Scope.PHONE, now=NOW).token
+    watch_folder(quay, str(logs), study=STUDY, by="me", now=NOW)
+    app = make_app(Site(wb=quay, now=lambda: NOW))
+    with TestClient(app, base_url="http://127.0.0.1", client=("192.0.2.7", 50000)) as phone:
+        phone.headers["Authorization"] = f"Bearer {token}"
+        (logs / "odd.txt").write_bytes(b"a note\n")
+        until(lambda: "odd.txt" in phone.get(PAGE).text.partition("What came last")[2])
+        assert "Look at it" not in phone.get(PAGE).text
+
+
 def test_a_file_written_in_halves_is_waited_for_and_said_so(
     quay: Desk, logs: Path, page: Page, monkeypatch: pytest.MonkeyPatch
 ) -> None:

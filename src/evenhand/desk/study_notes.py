@@ -62,7 +62,7 @@ def declared_anew(record: StudyOnRecord) -> StudyNote | None:
         return None
     return StudyNote(
         kind="looks-declared-anew",
-        title="Looks were declared anew after runs",
+        title="The looks are not those of the first run",
         evidence=f"{said[:1].upper()}{said[1:]}.",
         todo="Looking on until something shows finds a false lead more often than the levels say.",
         numbers={"plan": float(record.plan.id)},

@@ -6,11 +6,13 @@ from evenhand.publish.numbers import count_word, number, with_unit
 
 
 def clock_words(minutes: float) -> str:
-    r"""Hours and minutes.
+    r"""Hours and minutes; seconds where it is less than a minute.
 
-    >>> clock_words(460), clock_words(40.2), clock_words(120)
-    ('7\xa0h 40\xa0min', '40\xa0min', '2\xa0h')
+    >>> clock_words(460), clock_words(40.2), clock_words(120), clock_words(0.4)
+    ('7\xa0h 40\xa0min', '40\xa0min', '2\xa0h', '24\xa0s')
     """
+    if 0 < minutes < 1:
+        return with_unit(number(max(1, round(60 * minutes))), "s")
     hours, rest = divmod(max(0, round(minutes)), 60)
     told = [with_unit(number(hours), "h")] if hours else []
     told += [with_unit(number(rest), "min")] if rest or not hours else []

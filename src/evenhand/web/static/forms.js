@@ -22,3 +22,25 @@ document.addEventListener("htmx:response:error", (event) => {
   if (event.detail?.ctx?.response?.status >= 500) told(event);
 });
 document.addEventListener("htmx:error", told);
+
+// What a pattern took was said of other words once the pattern or the output is edited; trying takes its time.
+const OF_TRIAL = '[name="script_score"], [name="script_sample"]';
+
+function said(form, words) {
+  const sample = form?.querySelector('[name="script_sample"]');
+  const place = sample && document.getElementById(`${sample.id}-says`);
+  if (!place || (!words && !place.childElementCount)) return;
+  const line = document.createElement("p");
+  line.className = "hint";
+  line.textContent = words;
+  place.replaceChildren(...(words ? [line] : []));
+}
+
+document.addEventListener("input", (event) => {
+  if (event.target.matches?.(OF_TRIAL)) said(event.target.form, "");
+});
+
+document.addEventListener("htmx:before:request", (event) => {
+  const button = event.target.closest?.("button[formaction]");
+  if (button) said(button.form, "Being tried on this output.");
+});
