@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+import math
 from pathlib import Path
 
+import pytest
 from tests.desk.swapped_folder import Made, swapped
 
+from evenhand.desk.anchoring import across_time
+from evenhand.desk.claiming import claims_of
 from evenhand.desk.findings_now import findings_now
 from evenhand.desk.importing import import_folder
 from evenhand.desk.judged_for import judged_for
@@ -15,6 +19,7 @@ from evenhand.desk.pages.compare import compare_page
 from evenhand.desk.pages.compare_choice import Asked
 from evenhand.desk.pages.verdict import Looked, verdict_page
 from evenhand.desk.verdict_answers import judgement_answer
+from evenhand.findings.bridges import Bridged
 from evenhand.store.workbench import Workbench
 
 LOGS = {"quay": 4.0, "mole": 3.0}
@@ -25,6 +30,12 @@ GULL = Made(key="gull", parts=("g0",), logs=LOGS, stamps={"driver": "2"}, day=3)
 ANCHORS = (
     Made(key="wren", parts=("g2",), logs=LOGS, stamps={"driver": "1"}),
     Made(key="wren-2", build="wren", parts=("g2",), logs=LOGS, stamps={"driver": "2"}, day=3),
+)
+SHIFTED = {test: log + 0.04 for test, log in LOGS.items()}
+FASTER = Made(key="gull", parts=("g0",), logs=SHIFTED, stamps={"driver": "2"}, day=3)
+BRIDGE = (
+    ANCHORS[0],
+    Made(key="wren-2", build="wren", parts=("g2",), logs=SHIFTED, stamps={"driver": "2"}, day=3),
 )
 WHY = "measured under driver 1 on Tern and under driver 2 on Gull: no ratio may be formed"
 
@@ -53,14 +64,44 @@ def test_compare_and_verdict_open_with_the_reason(wb: Workbench, tmp_path: Path)
     assert WHY in verdict_page(wb, "mole", Looked()).answer
 
 
-def test_with_a_bridge_the_raw_numbers_are_not_called_and_the_bridge_is_named(
+def test_with_a_bridge_what_the_change_did_is_taken_out_of_compare_and_verdict(
     wb: Workbench, tmp_path: Path
 ) -> None:
-    brought(wb, tmp_path, TERN, GULL, *ANCHORS)
-    found = findings_now(load_study(wb, "mole"))
-    assert [finding.ratio for finding in found.findings] == [None, None]
-    assert {f.caveats[0].setups for f in found.findings} == {("tern", "gull", "wren")}
-    assert "Wren was run under both, and Causes takes out" in compare_page(wb, "mole", Asked()).answer
+    brought(wb, tmp_path, TERN, FASTER, *BRIDGE)
+    record = load_study(wb, "mole")
+    found = findings_now(record)
+    assert [math.log(f.ratio or 0) for f in found.findings] == pytest.approx([0.1, 0.1], abs=0.01)
+    (audience,) = judgement_answer(judged_for(wb, record), record)["audiences"]
+    (verdict,) = audience["verdicts"]
+    assert (verdict["outcome"], verdict["bridged_by"]) == ("ahead", ["wren"])
+    assert math.log(verdict["ratio"]) == pytest.approx(0.1, abs=0.01)
+
+
+def test_a_bridge_is_named_wherever_its_number_is_told(wb: Workbench, tmp_path: Path) -> None:
+    brought(wb, tmp_path, TERN, FASTER, *BRIDGE)
+    record = load_study(wb, "mole")
+    judged = judged_for(wb, record)
+    (audience,) = judgement_answer(judged, record)["audiences"]
+    assert ", bridged by Wren" in audience["verdicts"][0]["words"]
+    assert "bridged by Wren" in compare_page(wb, "mole", Asked()).answer
+    assert "bridged by Wren" in verdict_page(wb, "mole", Looked()).answer
+    claims = claims_of(wb, record, judged, judged.audiences[0], ("tern", "gull"))
+    said = [one.said.told(claims.voice) for one in claims.publishable]
+    ahead = [words for words in said if "Tern is ahead of" in words]
+    assert len(ahead) >= 4
+    assert [words for words in ahead if ", bridged by Wren" not in words] == []
+
+
+def test_causes_and_compare_say_the_same_of_a_bridged_pair(wb: Workbench, tmp_path: Path) -> None:
+    brought(wb, tmp_path, TERN, FASTER, *BRIDGE)
+    record = load_study(wb, "mole")
+    told = [
+        each.effect for each in across_time(record, ("tern", "gull")).bridges if isinstance(each, Bridged)
+    ]
+    found = findings_now(record).findings
+    assert [(f.ratio, f.low, f.high) for f in found] == [
+        pytest.approx((e.ratio, e.low, e.high)) for e in told
+    ]
 
 
 def test_one_machine_under_two_drivers_is_a_question_and_is_called(wb: Workbench, tmp_path: Path) -> None:

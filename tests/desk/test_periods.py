@@ -6,12 +6,10 @@ from pathlib import Path
 
 from tests.desk.swapped_folder import Made, swapped
 
-from evenhand.desk.anchoring import anchors_of
 from evenhand.desk.importing import import_folder
 from evenhand.desk.on_record import load_study
 from evenhand.desk.opening import present
-from evenhand.desk.periods import Times, times_of, under_of
-from evenhand.findings.finding import Under
+from evenhand.desk.periods import Times, anchors_of, times_of, under_of
 from evenhand.store.workbench import Workbench
 
 OLD, NEW = {"driver": "1", "power plan": "even"}, {"driver": "2", "power plan": "even"}
@@ -74,10 +72,30 @@ def test_a_setup_is_under_the_conditions_of_its_own_runs_and_joined_by_who_was_r
     )
     import_folder(wb, swapped(*made).write(tmp_path / "study"), now=present())
     record = load_study(wb, "mole")
-    joined = (("driver 2", "tern"),)
-    assert under_of(record, "quay", "gull") == Under(machine="gull", names=("driver 1",), joined=joined)
-    later = Under(machine="tern", names=("driver 2",), joined=(("driver 1", "tern"),))
-    assert under_of(record, "quay", "tern-2") == later
+    found = under_of(record, "quay", "gull", record.tests["quay"].metric)
+    assert found
+    assert (found.machine, found.names, found.changed, found.of) == ("gull", ("driver 1",), ("driver",), ())
+    (leads,) = found.joined
+    assert (leads.machine, leads.here, leads.there) == ("tern", "driver 1", "driver 2")
+    runs = {each.run.id: each.run.setup for each in record.runs}
+    assert {runs[o.run] for o in leads.beside} == {"tern"}
+    assert {runs[o.run] for o in leads.across} == {"tern-2"}
+    later = under_of(record, "quay", "tern-2", record.tests["quay"].metric)
+    assert later
+    assert (later.machine, later.names) == ("tern", ("driver 2",))
+    assert [(j.machine, j.here, j.there) for j in later.joined] == [("tern", "driver 2", "driver 1")]
+
+
+def test_a_number_that_the_bridge_does_not_have_is_bridged_by_nobody(wb: Workbench, tmp_path: Path) -> None:
+    made = (
+        Made(key="tern", logs=LOGS, stamps=OLD),
+        Made(key="tern-2", build="tern", logs=LOGS, stamps=NEW, day=3),
+        Made(key="gull", logs=LOGS, stamps=OLD),
+    )
+    import_folder(wb, swapped(*made).write(tmp_path / "study"), now=present())
+    found = under_of(load_study(wb, "mole"), "quay", "gull", "wall_w")
+    assert found
+    assert found.joined == ()
 
 
 def test_bench_days_are_sessions(wb: Workbench, tmp_path: Path) -> None:

@@ -9,15 +9,7 @@ from validation.workshops import MOSTLY_PLAY, case_of, saltmarsh_cells, study_of
 
 from evenhand.findings.compare import compare_study
 from evenhand.findings.finding import Cell, Finding, Outcome, Under
-from evenhand.findings.stamps import (
-    BRIDGED,
-    NOT_BRIDGED,
-    OTHER_CONDITIONS,
-    OTHER_TEST,
-    apart,
-    other_conditions,
-    other_test,
-)
+from evenhand.findings.stamps import NOT_BRIDGED, OTHER_CONDITIONS, OTHER_TEST, other_conditions, other_test
 from evenhand.verdicts.verdict import verdicts
 
 CELLS = saltmarsh_cells()
@@ -36,10 +28,10 @@ def changed(setup: str, test: str, *, fixes: tuple[str, ...] = ()) -> list[Cell]
     ]
 
 
-def under(names: dict[str, str], *, joined: tuple[tuple[str, str], ...] = ()) -> list[Cell]:
+def under(names: dict[str, str]) -> list[Cell]:
     """All cells, those of the setups that are named run under one driver each."""
     return [
-        replace(c, under=Under(machine=c.setup, names=(f"driver {names[c.setup]}",), joined=joined))
+        replace(c, under=Under(machine=c.setup, names=(f"driver {names[c.setup]}",)))
         if c.setup in names else c for c in CELLS
     ]  # fmt: skip
 
@@ -112,24 +104,3 @@ def test_conditions_that_nothing_joins_give_no_ratio_no_index_and_no_verdict() -
     found = verdicts(case_of(MOSTLY_PLAY, cells))
     assert found
     assert (A.setup, B.setup) not in {(v.a, v.b) for v in found}
-
-
-def test_a_change_that_a_third_machine_bridges_names_it_and_leaves_the_raw_numbers_uncalled() -> None:
-    one = finding(under({"plover": "1", "dunlin": "2"}, joined=(("driver 2", "wren"),)), "export")
-    assert (one.ratio, one.outcome, one.caveats[0].key) == (None, Outcome.UNSETTLED, BRIDGED)
-    assert "wren was run under both, and Causes takes out" in one.caveats[0].told()
-
-
-@pytest.mark.parametrize(
-    ("a", "b", "expected"),
-    [
-        (Under(machine="x", names=("1",)), Under(machine="y", names=("2",)), True),
-        (Under(machine="x", names=("1", "2")), Under(machine="y", names=("2",)), False),
-        (Under(machine="x", names=("1",)), Under(machine="x", names=("2",)), False),
-        (Under(machine="x", names=("1",)), None, False),
-    ],
-)
-def test_machines_are_apart_where_no_conditions_are_common_and_one_machine_never(
-    a: Under, b: Under | None, expected: bool
-) -> None:
-    assert apart(a, b) is expected

@@ -84,10 +84,13 @@ def drawn(rng: random.Random) -> Asked:
     )
 
 
+@pytest.mark.parametrize("bridged", [(), (("choir", "wren-mild"), ("export", "dunlin-mild"))])
 def test_readers_are_answered_alike_by_page_and_by_python(
-    judgement: Judgement, wb: object, page: Page
+    judgement: Judgement, wb: object, page: Page, bridged: tuple[tuple[str, str], ...]
 ) -> None:
     here, names = judgement.audiences[0], judgement.names
+    pairs = tuple(replace(pair, bridged=bridged) for pair in here.case.pairs)
+    here = replace(here, case=replace(here.case, pairs=pairs))
     rng = random.Random(17)
     asked = [drawn(rng) for _ in range(VECTORS)]
     currency, margin = judgement.paid.currency, here.case.study.margin
@@ -103,3 +106,4 @@ def test_readers_are_answered_alike_by_page_and_by_python(
         said = page.evaluate(TELL, [ground_of(here, PAIR, names), [one.told() for one in asked]])
     assert said == expected
     assert len({each for row in expected for each in row}) > VECTORS
+    assert any(", bridged by " in each for row in said for each in row) is bool(bridged)

@@ -8,7 +8,7 @@ from itertools import pairwise
 
 from evenhand.desk.latest import Latest
 from evenhand.desk.on_record import StudyOnRecord
-from evenhand.desk.periods import Times, times_of
+from evenhand.desk.periods import Times, anchors_of, times_of
 from evenhand.findings.bridges import Bridged, NoBridge, Period, Shift, bridged, shifts
 from evenhand.findings.common_shift import common_shift
 from evenhand.findings.control import Control, control_charts
@@ -60,15 +60,6 @@ def _across(record: StudyOnRecord, times: Times, pair: tuple[str, str]) -> Acros
         crossed=tuple(_crossed(record, times)), bridges=tuple(_bridges(record, times, pair)),
         watched=watched, steady=control_charts(sessions),
     )  # fmt: skip
-
-
-def anchors_of(times: Times) -> tuple[str, ...]:
-    """Machines with runs of one test under two sets of conditions, those with most such tests first."""
-    machines = dict.fromkeys(times.machines.values())
-    tests = dict.fromkeys(cell.test for period in times.periods for cell in period.cells)
-    crossing = {m: sum(len(times.of(test, m)) > 1 for test in tests) for m in machines}
-    found = [machine for machine in machines if crossing[machine]]
-    return tuple(sorted(found, key=lambda machine: -crossing[machine]))
 
 
 def _crossed(record: StudyOnRecord, times: Times) -> list[Crossed]:

@@ -48,6 +48,7 @@ def finding_answer(finding: Finding) -> Answer:
         "caveats": [caveat.told() for caveat in finding.caveats],
         "measurably": finding.measurably,
         "perhaps_small": finding.perhaps_small,
+        "bridged_by": list(finding.bridged_by),
         "bound_low": finding.bound_low,
         "bound_high": finding.bound_high,
         "p": finding.p,
@@ -91,6 +92,7 @@ def index_answer(index: Index) -> Answer:
         ],
         "caveats": [caveat.told() for caveat in index.caveats],
         "perhaps_small": index.perhaps_small,
+        "bridged_by": list(index.bridged_by),
     }
 
 

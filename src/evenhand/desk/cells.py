@@ -44,7 +44,7 @@ def cell(record: StudyOnRecord, test: Test, setup: str, metric: str) -> Cell:
         cut_otherwise=tuple(cut_otherwise(test, runs, metric)),
         says=says,
         fixes=tuple(name for name in fixed_names(test) if name in dict(says)),
-        under=under_of(record, test.key, setup),
+        under=under_of(record, test.key, setup, metric),
     )
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
 from evenhand.desk.counting import better_of, observations
@@ -11,7 +11,7 @@ from evenhand.findings.bridges import Period
 from evenhand.findings.control import Session
 from evenhand.findings.factors import NOT_ON_RECORD
 from evenhand.findings.fairness import TEST_STAMPS
-from evenhand.findings.finding import Cell, Under
+from evenhand.findings.finding import Cell, Joint, Observation, Under
 from evenhand.findings.machines import is_of_machine, same_value
 from evenhand.records.builds import Setup
 from evenhand.records.tests import Test
@@ -30,7 +30,8 @@ class Times:
 
     Cells are named by machine: setups of one build in one state that differ in conditions only are one
     machine, named by the first of them; `machines` says which each setup is. `changed` are the stamps that
-    tell periods apart, `ran` the periods of each setup's own runs by test.
+    tell periods apart, `ran` the periods of each setup's own runs by test, `runs` a machine's runs by period
+    and test.
     """
 
     changed: tuple[str, ...]
@@ -38,6 +39,7 @@ class Times:
     sessions: tuple[Session, ...]
     machines: Mapping[str, str] = field(default_factory=dict)
     ran: Mapping[tuple[str, str], tuple[str, ...]] = field(default_factory=dict)
+    runs: Mapping[tuple[str, str, str], tuple[RunOnRecord, ...]] = field(default_factory=dict)
 
     def of(self, test: str, machine: str) -> tuple[Period, ...]:
         """The periods in which a machine was run in a test."""
@@ -49,20 +51,49 @@ def times_of(record: StudyOnRecord) -> Times:
     return record.once("times", _times)
 
 
-def under_of(record: StudyOnRecord, test: str, setup: str) -> Under | None:
-    """The conditions that a setup was run under in a test; None where all was run under one."""
+def under_of(record: StudyOnRecord, test: str, setup: str, metric: str) -> Under | None:
+    """The conditions that a setup was run under in a test; None where all was run under one.
+
+    What leads from them to others is told with its numbers of `metric`.
+    """
     times = times_of(record)
     own = times.ran.get((test, setup), ())
     names = dict.fromkeys(name for (of, _), ran in times.ran.items() if of == test for name in ran)
     if not own or len(names) < 2:
         return None
-    machines = dict.fromkeys(times.machines.values())
-    periods = {machine: {period.name for period in times.of(test, machine)} for machine in machines}
-    joined = (
-        (other, machine) for other in names if other not in own
-        for machine in machines if other in periods[machine] and periods[machine] & {*own}
+    machine = times.machines[setup]
+    runs = (
+        (each.run.id, name) for name in own for each in times.runs[name, test, machine]
+        if each.run.setup == setup
     )  # fmt: skip
-    return Under(machine=times.machines[setup], names=own, joined=tuple(joined))
+    ways = {name: own for name in names if name not in own}
+    return Under(
+        machine=machine, names=own, changed=times.changed, of=tuple(runs) if len(own) > 1 else (),
+        joined=tuple(_joints(times, test, metric, ways)),
+    )  # fmt: skip
+
+
+def _joints(times: Times, test: str, metric: str, ways: Mapping[str, tuple[str, ...]]) -> Iterator[Joint]:
+    """Every machine with numbers under conditions and under those that lead there, by where they lead."""
+
+    def seen(name: str, machine: str) -> tuple[Observation, ...]:
+        return tuple(observations(times.runs.get((name, test, machine), ()), metric))
+
+    for there, own in ways.items():
+        for machine in anchors_of(times):
+            for here in own:
+                beside, across = seen(here, machine), seen(there, machine)
+                if beside and across:
+                    yield Joint(machine=machine, here=here, there=there, beside=beside, across=across)
+
+
+def anchors_of(times: Times) -> tuple[str, ...]:
+    """Machines with runs of one test under two sets of conditions, those with most such tests first."""
+    machines = dict.fromkeys(times.machines.values())
+    tests = dict.fromkeys(cell.test for period in times.periods for cell in period.cells)
+    crossing = {m: sum(len(times.of(test, m)) > 1 for test in tests) for m in machines}
+    found = [machine for machine in machines if crossing[machine]]
+    return tuple(sorted(found, key=lambda machine: -crossing[machine]))
 
 
 def _times(record: StudyOnRecord) -> Times:
@@ -92,6 +123,10 @@ def _times(record: StudyOnRecord) -> Times:
     return Times(
         changed=names, periods=periods, sessions=sessions, machines=machines,
         ran={place: tuple(own) for place, own in ran.items()},
+        runs={
+            (conditions_words(under), *place): tuple(own)
+            for under, cells in placed.items() for place, own in cells.items()
+        },
     )  # fmt: skip
 
 

@@ -70,15 +70,16 @@ def ground_of(here: ForAudience, pair: tuple[str, str], names: Names) -> Answer:
         ],
         "properties": {p.value: share for p, share in shares_of_properties(case.audience).items() if share},
         "scores": [test.key for test in case.tests if test.measures is Measures.SCORE],
-        "pairs": [_pair(each) for each in case.pairs],
+        "pairs": [_pair(each, names) for each in case.pairs],
     }  # fmt: skip
 
 
-def _pair(pair: PairGrounds) -> Answer:
+def _pair(pair: PairGrounds, names: Names) -> Answer:
     columns = pair.columns
     return {
         "a": pair.a,
         "b": pair.b,
+        "bridged": [[test, names.setup(machine)] for test, machine in pair.bridged],
         "test": [ground.test for ground in pair.grounds],
         "property": [ground.property.value for ground in pair.grounds],
         "allowance": [ground.allowance for ground in pair.grounds],

@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from evenhand.findings.bridged_sessions import later
 from evenhand.findings.effects import Effect, effects
 from evenhand.findings.finding import Caveat, Cell
 from evenhand.findings.measured import Asked, measured, sums
@@ -155,13 +156,7 @@ def _sum(cells: Mapping[str, Cell | None]) -> Asked | None:
 
 def _later(cell: Cell | None) -> Cell | None:
     """The cell with its order moved beyond that of the other period, where places began at 1 again."""
-    if cell is None:
-        return None
-    moved = (replace(o, order=None if o.order is None else o.order + _BEYOND) for o in cell.observations)
-    return replace(cell, observations=tuple(moved))
-
-
-_BEYOND = 10**9
+    return None if cell is None else later(cell)
 
 
 def _no_bridge(a: tuple[str, Period], b: tuple[str, Period], test: str) -> NoBridge:

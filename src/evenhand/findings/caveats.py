@@ -18,7 +18,13 @@ def row_caveats(row: Row) -> list[Caveat]:
     found = [c for cell in (row.a, row.b) for c in _cell_caveats(cell)]
     if row.refused:
         return [row.refused, *found]
-    found += other_conditions(row.a, row.b)
+    if row.joined:
+        lone = (cell.setup for cell in (row.beside or ()) if len(cell.observations) == 1)
+        alone = [
+            Caveat(key="one-run", words=_ONE, setups=(setup,), each=True) for setup in dict.fromkeys(lone)
+        ]
+        found = [row.joined, *found, *alone]
+    found += other_conditions(row.a, row.b, bridged=row.joined is not None)
     if row.a.observations and row.b.observations and row.sessions is None:
         words = (
             "one run reads more than a million million times another"
@@ -29,6 +35,9 @@ def row_caveats(row: Row) -> list[Caveat]:
     return found
 
 
+_ONE = "one run, so its spread is not known"
+
+
 def _cell_caveats(cell: Cell) -> list[Caveat]:
     runs, found = len(cell.observations), []
     if runs == 0:
@@ -36,7 +45,7 @@ def _cell_caveats(cell: Cell) -> list[Caveat]:
         words = "; ".join(["no run counts", *filter(None, [", ".join(filter(None, why))])])
         return [_of_side(cell, "no-runs", words, waiting=cell.waiting)]
     if runs == 1:
-        found.append(_of_side(cell, "one-run", "one run, so its spread is not known"))
+        found.append(_of_side(cell, "one-run", _ONE))
     found += [_cut(cell, reason) for reason in dict.fromkeys(cell.cut_otherwise)]
     if cell.waiting:
         found.append(_of_side(cell, "waiting", _waits(cell, " more"), waiting=cell.waiting))
@@ -71,6 +80,11 @@ def _waits(cell: Cell, more: str = "") -> str:
 
 def unequal_spread(s: Sample, row: Row) -> Caveat:
     """That one side scatters so much more than the other that they were not pooled."""
+    if row.beside:
+        return Caveat(
+            key="unequal-spread",
+            words="the sides and what bridges them scatter unlike: judged without pooling",
+        )
     noisy, calm = (row.a, row.b) if s.var_a > s.var_b else (row.b, row.a)
     sds = sorted((100 * math.sqrt(s.var_a), 100 * math.sqrt(s.var_b)))
     words = f" scatters by {sds[1]:.2g} %, {{setups[1]}} by {sds[0]:.2g} %: judged without pooling"

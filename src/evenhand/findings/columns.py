@@ -5,13 +5,15 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import TypeAlias
 
 import numpy as np
 
-from evenhand.findings.sessions import Replicates, Sessions
+from evenhand.findings.sessions import Beside, Replicates, Sessions
 from evenhand.stats.between import Difference
+from evenhand.stats.contrasts import means_of
 from evenhand.stats.spread import Floats
-from evenhand.stats.weighing import Columns, boots_of
+from evenhand.stats.weighing import Columns, boots_of, less_boots
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -47,12 +49,28 @@ def lay_out(used: Sequence[Used]) -> Columns | None:
 
 
 def lay_boots(tests: Sequence[Sessions]) -> Columns | None:
-    """One column a test by the boots that all of them share; None where they share none."""
-    tables = _boot_tables(tests)
-    if tables is None:
+    """One column a test by the boots that all of them share, less what bridges stand on.
+
+    None where they share none, or the four cells of a bridged test scatter too unlike to be pooled.
+    """
+    over = [i for i, s in enumerate(tests) if s.beside]
+    own = _boot_tables(tests)
+    if own is None or any(_is_uneven(tests[i]) for i in over):
         return None
-    (means_a, a), (means_b, b) = map(boots_of, tables)
+    sides = [boots_of(table) for table in own]
+    if over:
+        beside = _tables([_bridge(s.beside) for s in tests if s.beside])
+        if beside is None:
+            return None
+        both = zip(sides, beside, strict=True)
+        sides = [less_boots(side, boots_of(table), at=over) for side, table in both]
+    (means_a, a), (means_b, b) = sides
     return Columns(d=means_a - means_b, boots=(a, b))
+
+
+def _is_uneven(test: Sessions) -> bool:
+    beside = () if test.beside is None else (test.beside.logs_a, test.beside.logs_b)
+    return means_of([test.logs_a, test.logs_b, *beside]).uneven
 
 
 def _error(used: Used) -> tuple[float, float] | None:
@@ -64,20 +82,33 @@ def _error(used: Used) -> tuple[float, float] | None:
     return d.plain_se, d.plain_df
 
 
+Side: TypeAlias = tuple[tuple[str, ...], tuple[float, ...]]
+"""The boots of one side of a test by name, and their logs."""
+
+
+def _bridge(beside: Beside) -> tuple[Side, Side]:
+    """Both sides of a bridge, its boots under names that no other machine's have."""
+    a, b = (tuple(f"{beside.machine}\n{boot}" for boot in side) for side in (beside.boots_a, beside.boots_b))
+    return (a, beside.logs_a), (b, beside.logs_b)
+
+
 def _boot_tables(tests: Sequence[Sessions]) -> tuple[Floats, Floats] | None:
+    if not tests or any(s.kind is Replicates.RUNS for s in tests):
+        return None
+    return _tables([((s.boots_a, s.logs_a), (s.boots_b, s.logs_b)) for s in tests])
+
+
+def _tables(tests: Sequence[tuple[Side, Side]]) -> tuple[Floats, Floats] | None:
     """Logs by boot and test for both sides, where every test stands on the same boots but for single gaps.
 
     Gaps come from runs set aside. Two boots a side must hold every test.
     """
-    if not tests or any(s.kind is Replicates.RUNS for s in tests):
-        return None
-    a = _table([(s.boots_a, s.logs_a) for s in tests])
-    b = _table([(s.boots_b, s.logs_b) for s in tests])
+    a, b = (_table([test[side] for test in tests]) for side in (0, 1))
     enough = all(int(np.isfinite(side).all(axis=1).sum()) >= 2 for side in (a, b))
     return (a, b) if enough else None
 
 
-def _table(tests: Sequence[tuple[tuple[str, ...], tuple[float, ...]]]) -> Floats:
+def _table(tests: Sequence[Side]) -> Floats:
     boots = dict.fromkeys(boot for names, _ in tests for boot in names)
     columns = [dict(zip(names, logs, strict=True)) for names, logs in tests]
     return np.array([[column.get(boot, math.nan) for column in columns] for boot in boots])

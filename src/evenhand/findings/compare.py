@@ -24,7 +24,8 @@ from evenhand.findings.outcomes import (
 from evenhand.findings.rows import Row, rows
 from evenhand.findings.sessions import Replicates, Sessions
 from evenhand.records.studies import Study
-from evenhand.stats.between import Difference, Rule, Sample, blocks_show, differences, sample
+from evenhand.stats.between import Difference, Rule, Sample, blocks_show, differences, less, sample
+from evenhand.stats.contrasts import contrasts, means_of
 from evenhand.stats.families import holm, hypotheses_left
 from evenhand.stats.settle import MOST_RUNS, Question, more_runs
 from evenhand.stats.spread import learn_spread
@@ -104,18 +105,27 @@ def _unpaired(row: Row) -> Row:
 
 def judge(all_rows: Sequence[Row]) -> dict[int, Judged]:
     """Differences by row number, spread learned within each pair, metric and sort of replicate."""
-    families: dict[tuple[str, str, str, bool], list[tuple[int, Row, Sample]]] = defaultdict(list)
+    families: dict[tuple[str, str, str, bool, bool], list[tuple[int, Row, Sample]]] = defaultdict(list)
     usable = [(i, row, row.sessions) for i, row in enumerate(all_rows) if row.sessions and not row.locked]
     with_boots = {_pair(row) for _, row, sessions in usable if sessions.by_boot}
     for i, row, sessions in usable:
         by_boot = sessions.by_boot or (row.one_run and _pair(row) in with_boots)
-        families[*_pair(row), by_boot].append((i, row, _sample(sessions)))
+        families[*_pair(row), by_boot, row.beside is not None].append((i, row, _sample(sessions)))
     judged: dict[int, Judged] = {}
     for members in families.values():
-        found = differences([s for _, _, s in members])
+        found = _differences(members)
         for (i, row, s), difference in zip(members, found, strict=True):
             judged[i] = Judged(row=row, sample=s, difference=difference)
     return judged
+
+
+def _differences(members: Sequence[tuple[int, Row, Sample]]) -> tuple[Difference, ...]:
+    """What rows of one family differ by; four cells a row where the two meet over a bridge."""
+    if members[0][1].beside is None:
+        return differences([s for _, _, s in members])
+    read = [(s, s.beside) for _, row, _ in members if (s := row.sessions) and s.beside]
+    means = [means_of([s.logs_a, s.logs_b, bridge.logs_a, bridge.logs_b]) for s, bridge in read]
+    return contrasts(means, [(1.0, -1.0, -1.0, 1.0)] * len(means))
 
 
 def _pair(row: Row) -> tuple[str, str, str]:
@@ -123,7 +133,10 @@ def _pair(row: Row) -> tuple[str, str, str]:
 
 
 def _sample(sessions: Sessions) -> Sample:
-    return sample(sessions.logs_a, sessions.logs_b, paired=sessions.kind is Replicates.BLOCKS)
+    own = sample(sessions.logs_a, sessions.logs_b, paired=sessions.kind is Replicates.BLOCKS)
+    if sessions.beside is None:
+        return own
+    return less(own, sample(sessions.beside.logs_a, sessions.beside.logs_b))
 
 
 def _with_p_values(judged: Mapping[int, Judged]) -> dict[int, Judged]:
@@ -171,6 +184,7 @@ def _finding(row: Row, judged: Judged | None, *, margin: float, minutes: Mapping
         settle=_settle(judged, margin=margin, minutes=minutes.get(row.a.test))
         if judged and outcome is Outcome.UNSETTLED else None,
         perhaps_small=may_be_small(outcome, (low, high, bound_low, bound_high), margin=margin),
+        bridged_by=row.bridged_by,
     )  # fmt: skip
 
 
@@ -199,7 +213,7 @@ def _method(row: Row, judged: Judged | None) -> str:
     if rule is Rule.BORROWED:
         return rule.value
     t = {Rule.MODERATED: "moderated t", Rule.OWN: "t on own spread", Rule.WELCH: "Welch's t"}[rule]
-    return f"{t} over {kind.value}"
+    return f"{t} over {kind.value}{', bridged' if row.beside else ''}"
 
 
 def _caveats(row: Row, judged: Judged | None, outcome: Outcome) -> tuple[Caveat, ...]:
@@ -233,9 +247,12 @@ def _withheld(judged: Judged) -> list[Caveat]:
 
 
 def _settle(judged: Judged, *, margin: float, minutes: float | None) -> Settle | None:
-    """What would settle it at today's difference and spread; None where no spread is known."""
+    """What would settle it at today's difference and spread; None where no spread is known.
+
+    Nor is it said across a bridge, whose own error stays whatever is run on the two.
+    """
     difference, s, sessions = judged.difference, judged.sample, judged.row.sessions
-    if difference.se is None or sessions is None:
+    if difference.se is None or sessions is None or sessions.beside:
         return None
     uneven = difference.rule is Rule.WELCH
     variance = difference.se**2 / s.scale

@@ -27,16 +27,30 @@ class Observation:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Under:
-    """The conditions (driver, system, version) that a cell's runs were made under, by name.
+class Joint:
+    """A machine that was run under conditions `here` and under others `there`, with its runs of both."""
 
-    `machine` names the machine whatever its conditions. `joined` are other conditions of the test, each with
-    a machine that was run under both.
+    machine: str
+    here: str
+    there: str
+    beside: tuple[Observation, ...]
+    across: tuple[Observation, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Under:
+    """The conditions (driver, system, version) that a cell's runs were made under, by name, in order of time.
+
+    `machine` names the machine whatever its conditions, `changed` the stamps that tell conditions apart.
+    `of` gives the conditions by run, where they are several. `joined` are the machines that lead from these
+    conditions to others of the test, those with most such tests first.
     """
 
     machine: str
     names: tuple[str, ...]
-    joined: tuple[tuple[str, str], ...] = ()
+    changed: tuple[str, ...] = ()
+    of: tuple[tuple[str, str], ...] = ()
+    joined: tuple[Joint, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -118,6 +132,7 @@ class Finding:
     `perhaps_small` marks a lead whose interval reaches below the margin: it may be too small to matter.
     `bound_low` and `bound_high` are what was held against the margin: the 90 % interval of the ratio,
     widened by the allowance for errors that repeats cannot show.
+    `bridged_by` names who was run under the conditions of both, where the two were measured apart.
     """
 
     test: str
@@ -142,6 +157,7 @@ class Finding:
     caveats: tuple[Caveat, ...] = ()
     settle: Settle | None = None
     perhaps_small: bool = False
+    bridged_by: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -160,7 +176,8 @@ class LeftOut:
 class Index:
     """The weighted geometric mean of a over b over `tests` ("" as group: all tests).
 
-    `low`, `high`: for these tests, at `level`; `bound_low`, `bound_high`, `perhaps_small`: as in `Finding`.
+    `low`, `high`: for these tests, at `level`; `bound_low`, `bound_high`, `perhaps_small`, `bridged_by`: as
+    in `Finding`.
     `sample_low`, `sample_high`: tests as a sample. `predicted_low`, `predicted_high`: for a test not run.
     """
 
@@ -184,6 +201,7 @@ class Index:
     missing: tuple[str, ...] = ()
     caveats: tuple[Caveat, ...] = ()
     perhaps_small: bool = False
+    bridged_by: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -10,6 +10,7 @@ import numpy as np
 
 from evenhand.errors import BadRecord
 from evenhand.findings.columns import Used, lay_out
+from evenhand.findings.crossing import BRIDGED
 from evenhand.findings.finding import Caveat, Finding, Index, LeftOut, Outcome
 from evenhand.findings.outcomes import (
     ALPHA,
@@ -94,6 +95,7 @@ def index(entries: Sequence[Entry], *, group: str, study: Study) -> Index | None
         left_out=_left_out(used, outcome, margin=margin), missing=_missing(entries, used, study),
         caveats=(*_caveats(entries, used, summed), *_withheld(outcome, used, summed)),
         perhaps_small=may_be_small(outcome, (low, high, bound_low, bound_high), margin=margin),
+        bridged_by=tuple(dict.fromkeys(u.sessions.beside.machine for u in used if u.sessions.beside)),
     )  # fmt: skip
 
 
@@ -202,6 +204,7 @@ def _caveats(entries: Sequence[Entry], used: Sequence[Used], summed: Summed) -> 
     if single:
         words = "one run on a side, with the spread of the other tests: {tests}"
         found.append(Caveat(key="one-run", words=words, tests=tuple(single)))
+    found += _bridged(used)
     if summed.evidence.allowance > 0:
         exposed = sum(u.sessions.allowance > 0 for u in used)
         which = "all its tests" if exposed == len(used) else f"{exposed} of {len(used)} tests"
@@ -211,6 +214,19 @@ def _caveats(entries: Sequence[Entry], used: Sequence[Used], summed: Summed) -> 
         )
         found.append(Caveat(key="allowance", words=words))
     return tuple(found)
+
+
+def _bridged(used: Sequence[Used]) -> list[Caveat]:
+    """By which machine tests that were measured apart meet, each with its tests."""
+    by_machine: dict[str, list[str]] = {}
+    for u in used:
+        if u.sessions.beside:
+            by_machine.setdefault(u.sessions.beside.machine, []).append(u.test)
+    words = "measured apart and bridged by {setups[0]}: {tests}"
+    return [
+        Caveat(key=BRIDGED, words=words, setups=(machine,), tests=tuple(tests))
+        for machine, tests in by_machine.items()
+    ]
 
 
 def _withheld(outcome: Outcome, used: Sequence[Used], summed: Summed) -> tuple[Caveat, ...]:

@@ -111,7 +111,7 @@ def _settle(row: Row, judged: Judged, of: LookedAt) -> Settle | None:
     At a look both sides have the same number of runs, whatever one of them has too many today.
     """
     difference, s, sessions = judged.difference, judged.sample, row.sessions
-    if difference.se is None or sessions is None:
+    if difference.se is None or sessions is None or sessions.beside:
         return None
     uneven = difference.rule is Rule.WELCH
     variance = difference.se**2 / s.scale

@@ -5,18 +5,14 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from itertools import combinations
-from typing import TypeAlias
 
 from evenhand.findings.caveats import row_caveats
+from evenhand.findings.exposure import Weights, exposed
 from evenhand.findings.finding import Caveat, Cell
 from evenhand.findings.rows import Row
-from evenhand.findings.sessions import boot_caveat, boots_in, order_caveat, replicate_logs
+from evenhand.findings.sessions import boots_in, replicate_logs
 from evenhand.stats.between import Difference
 from evenhand.stats.contrasts import Means, contrasts, means_of
-
-Weights: TypeAlias = Mapping[str, float]
-"""By the name of a cell, its weight in a sum of mean logs; cells without one are left out."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -122,7 +118,9 @@ def _differences(asked: Sequence[Asked]) -> list[Difference]:
 def _summed(asked: Asked, difference: Difference, *, boot_allowance: float) -> Summed:
     used = {name: w for name, w in asked.weights.items() if w}
     cells = [asked.of.cells[name] for name in used]
-    weight, caveats = _exposed(asked, used)
+    weight, caveats = exposed(asked.of.cells, used)
+    few = [c for cell in cells for c in row_caveats(Row(a=cell, b=cell, sessions=None))]
+    caveats = list(dict.fromkeys([*caveats, *(c for c in few if c.key in ("one-run", "waiting"))]))
     allowance = weight * math.log1p(boot_allowance)
     if allowance:
         words = "allowance for errors that the runs of one boot or session share: "
@@ -132,33 +130,3 @@ def _summed(asked: Asked, difference: Difference, *, boot_allowance: float) -> S
         runs=sum(len(cell.observations) for cell in cells),
         one_run=any(len(cell.observations) == 1 for cell in cells), by_boot=asked.of.by_boot,
     )  # fmt: skip
-
-
-def _exposed(asked: Asked, used: Weights) -> tuple[float, list[Caveat]]:
-    """The weight that errors of boots and sessions have in the sum, and why."""
-    cells = {name: asked.of.cells[name] for name in used}
-    lone = {name: c for name, cell in cells.items() if (c := boot_caveat(cell))}
-    apart = {(a, b): c for a, b in combinations(cells, 2) if (c := order_caveat(cells[a], cells[b]))}
-    total, told = 0.0, [*lone.values()]
-    for session in _sessions(list(cells), apart):
-        net = abs(math.fsum(used[name] for name in session))
-        alone = math.fsum(abs(used[name]) for name in session if name in lone)
-        total += min(net + alone, math.fsum(abs(used[name]) for name in session))
-        if net > _DUST:
-            told += [c for (a, b), c in apart.items() if (a in session) != (b in session)]
-    few = [c for cell in cells.values() for c in row_caveats(Row(a=cell, b=cell, sessions=None))]
-    told += [c for c in few if c.key in ("one-run", "waiting")]
-    return (total if total > _DUST else 0.0), list(dict.fromkeys(told))
-
-
-_DUST = 1e-9  # what rounding leaves of weights that cancel
-
-
-def _sessions(names: list[str], apart: Mapping[tuple[str, str], Caveat]) -> list[set[str]]:
-    """The cells in groups that hang together by having taken turns."""
-    groups = [{name} for name in names]
-    for a, b in combinations(names, 2):
-        if (a, b) not in apart:
-            joined = [g for g in groups if a in g or b in g]
-            groups = [g for g in groups if g not in joined] + [set().union(*joined)]
-    return groups

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from evenhand.errors import NotComparable
+from evenhand.findings.bridged_sessions import read_bridged
+from evenhand.findings.crossing import cross
 from evenhand.findings.finding import Caveat, Cell
 from evenhand.findings.sessions import Sessions, read_sessions
 from evenhand.findings.stamps import no_ratio
@@ -21,12 +23,26 @@ class Row:
     """Setup a over setup b in one test and metric. `sessions` is None where no ratio can be had.
 
     `refused` says that none may be had: two tests were run, or one under conditions that nothing joins.
+    `beside` are the cells of a machine that bridges the two, under the conditions of a and of b; `joined`
+    says of cells measured apart how they meet.
     """
 
     a: Cell
     b: Cell
     sessions: Sessions | None
     refused: Caveat | None = None
+    beside: tuple[Cell, Cell] | None = None
+    joined: Caveat | None = None
+
+    @property
+    def cells(self) -> tuple[Cell, ...]:
+        """Both sides, and what bridges them."""
+        return (self.a, self.b, *(self.beside or ()))
+
+    @property
+    def bridged_by(self) -> tuple[str, ...]:
+        """The machine that bridges the two, if one does."""
+        return (self.beside[0].setup,) if self.beside else ()
 
     @property
     def locked(self) -> bool:
@@ -36,14 +52,17 @@ class Row:
     @property
     def numbers(self) -> bool:
         """Whether every run reads a number above 0."""
-        return all(
-            math.isfinite(o.value) and o.value > 0 for o in (*self.a.observations, *self.b.observations)
-        )
+        return all(math.isfinite(value) and value > 0 for value in self.values)
+
+    @property
+    def values(self) -> tuple[float, ...]:
+        """What all its runs read."""
+        return tuple(o.value for cell in self.cells for o in cell.observations)
 
     @property
     def one_run(self) -> bool:
-        """Whether a side has a single run, so that repeats say nothing of it."""
-        return min(len(self.a.observations), len(self.b.observations)) == 1
+        """Whether a side, or what bridges the two, has a single run, so that repeats say nothing of it."""
+        return min(len(cell.observations) for cell in self.cells) == 1
 
 
 def rows(cells: Iterable[Cell], *, study: Study) -> tuple[Row, ...]:
@@ -67,19 +86,30 @@ def rows(cells: Iterable[Cell], *, study: Study) -> tuple[Row, ...]:
 def row(a: Cell, b: Cell, *, study: Study) -> Row:
     """Two cells side by side, read for replicates where both hold nothing but numbers above 0.
 
-    Numbers further apart than `MOST_APART` are not read: no two machines differ by so much.
+    Cells measured apart meet over what bridges them (`crossing.cross`). Numbers further apart than
+    `MOST_APART` are not read: no two machines differ by so much.
     """
-    bare = Row(a=a, b=b, sessions=None, refused=no_ratio(a, b))
-    if bare.refused:
+    bare = _bare(a, b)
+    there = bare.a.observations and bare.b.observations and bare.numbers
+    if bare.refused or not there or max(bare.values) / MOST_APART > min(bare.values):
         return bare
-    values = [o.value for o in (*a.observations, *b.observations)]
-    if not (a.observations and b.observations and bare.numbers) or max(values) / MOST_APART > min(values):
-        return bare
-    return Row(a=a, b=b, sessions=_sessions(a, b, study.boot_allowance))
+    return replace(bare, sessions=_sessions(bare.a, bare.b, bare.beside, study.boot_allowance))
+
+
+def _bare(a: Cell, b: Cell) -> Row:
+    """The two with what bridges them, or with the reason why they may not meet."""
+    crossed = cross(a, b)
+    refused = no_ratio(a, b, bridged=crossed is not None)
+    if crossed is None or refused:
+        return Row(a=a, b=b, sessions=None, refused=refused)
+    beside = (crossed.beside_a, crossed.beside_b) if crossed.beside_a and crossed.beside_b else None
+    return Row(a=crossed.a, b=crossed.b, sessions=None, beside=beside, joined=crossed.caveat)
 
 
 @lru_cache(maxsize=4096)  # a change of one test leaves the other rows as they were, and hundreds are tried
-def _sessions(a: Cell, b: Cell, boot_allowance: float) -> Sessions:
+def _sessions(a: Cell, b: Cell, beside: tuple[Cell, Cell] | None, boot_allowance: float) -> Sessions:
+    if beside:
+        return read_bridged(a, b, beside=beside, boot_allowance=boot_allowance)
     return read_sessions(a, b, boot_allowance=boot_allowance)
 
 

@@ -29,11 +29,23 @@ class Replicates(StrEnum):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Beside:
+    """The machine that bridges two cells measured apart, as replicates beside a and beside b."""
+
+    machine: str
+    logs_a: tuple[float, ...]
+    logs_b: tuple[float, ...]
+    boots_a: tuple[str, ...] = ()
+    boots_b: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Sessions:
     """Two cells of one test as replicates in logs, larger is better, with what they leave unseen.
 
     `logs_a`, `logs_b`: one value a replicate, in order; `boots_a`, `boots_b` name them where boots are the
-    replicates. `allowance` is the log error that the record cannot exclude, over both sides.
+    replicates. `allowance` is the log error that the record cannot exclude, over both sides. `beside` is what
+    bridges the two, whose difference is taken out of theirs.
     """
 
     kind: Replicates
@@ -44,6 +56,7 @@ class Sessions:
     runs_per_replicate: int = 1
     allowance: float = 0.0
     caveats: tuple[Caveat, ...] = ()
+    beside: Beside | None = None
 
     @property
     def by_boot(self) -> bool:

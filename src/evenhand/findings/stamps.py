@@ -4,19 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from evenhand.findings.finding import Caveat, Cell, Under
+from evenhand.findings.crossing import apart, plain
+from evenhand.findings.finding import Caveat, Cell
 from evenhand.findings.machines import COMES_WITH, is_of_machine, same_values
 
 Both = tuple[str, tuple[str, ...], tuple[str, ...]]
 
 
-def other_test(a: Cell, b: Cell) -> Caveat | None:
+def other_test(a: Cell, b: Cell, *, bridged: bool = False) -> Caveat | None:
     """That two different tests were run, which may not share a ratio; None where nothing says so.
 
     What a test fixes must be the same on both sides: its version, resolution, quality and scene, and every
-    setting that it declares. What one side does not say is no refusal.
+    setting that it declares. What one side does not say is no refusal, nor is a version where a bridge was
+    run under both.
     """
-    fixed = {*a.fixes, *b.fixes}
+    fixed = {*a.fixes, *b.fixes} - ({VERSION} & _conditions(a, b) if bridged else set())
     for name, x, y in _unlike(a, b):
         if name in fixed:
             words = f"two different tests, with {_told(name, x, y)}: no ratio may be formed"
@@ -24,43 +26,34 @@ def other_test(a: Cell, b: Cell) -> Caveat | None:
     return None
 
 
-def no_ratio(a: Cell, b: Cell) -> Caveat | None:
+def no_ratio(a: Cell, b: Cell, *, bridged: bool) -> Caveat | None:
     """Why the numbers of two cells may not share one ratio; None where they may.
 
-    Two different tests, or one under conditions that the sides never had in common (`apart`).
+    Two different tests, or one under conditions that the sides never had in common and nothing bridges.
     """
-    apart_by = _across(a, b)
-    return apart_by if apart_by and apart_by.key == BRIDGED else other_test(a, b) or apart_by
+    return other_test(a, b, bridged=bridged) or (None if bridged else _not_bridged(a, b))
 
 
-def apart(a: Under | None, b: Under | None) -> bool:
-    """Whether two machines were never run under the same conditions; one machine is its own bridge."""
-    return bool(a and b and a.machine != b.machine and not {*a.names} & {*b.names})
-
-
-def _across(a: Cell, b: Cell) -> Caveat | None:
-    if not (a.observations and b.observations and a.under and b.under and apart(a.under, b.under)):
+def _not_bridged(a: Cell, b: Cell) -> Caveat | None:
+    if not (a.under and b.under and apart(a, b)):
         return None
-    x, y = (_plain(" and ".join(of.names)) for of in (a.under, b.under))
+    x, y = (plain(" and ".join(of.names)) for of in (a.under, b.under))
     words = f"measured under {x} on {{setups[0]}} and under {y} on {{setups[1]}}: no ratio may be formed"
-    anchor = next((machine for other, machine in a.under.joined if other in b.under.names), None)
-    if anchor is None:
-        words += "; run one setup again under both, or measure both under one of them"
-        if DRIVER in x and DRIVER in y:
-            words += (
-                "; drivers of two makers change nothing: give each a stamp of its own name (“lantern driver”)"
-            )
-        return Caveat(key=NOT_BRIDGED, words=words, setups=(a.setup, b.setup))
-    words += " of these runs; {setups[2]} was run under both, and Causes takes out by it what the change did"
-    return Caveat(key=BRIDGED, words=words, setups=(a.setup, b.setup, anchor))
+    words += "; run one setup again under both, or measure both under one of them"
+    if DRIVER in x and DRIVER in y:
+        words += (
+            "; drivers of two makers change nothing: give each a stamp of its own name (“lantern driver”)"
+        )
+    return Caveat(key=NOT_BRIDGED, words=words, setups=(a.setup, b.setup))
 
 
-def other_conditions(a: Cell, b: Cell) -> Iterator[Caveat]:
+def other_conditions(a: Cell, b: Cell, *, bridged: bool = False) -> Iterator[Caveat]:
     """Each condition (driver, system, power plan) under which one side was measured and the other not.
 
     What comes with a part or tells a clock, a voltage or a power of the machine is of the machine itself.
+    What a bridge was run under both of is not in the difference.
     """
-    fixed = {*a.fixes, *b.fixes}
+    fixed = {*a.fixes, *b.fixes} | (_conditions(a, b) if bridged else set())
     for name, x, y in _unlike(a, b):
         if name not in fixed and name not in COMES_WITH and not is_of_machine((*x, *y)):
             words = f"{_told(name, x, y)}: what that does is in the difference too"
@@ -69,9 +62,15 @@ def other_conditions(a: Cell, b: Cell) -> Iterator[Caveat]:
 
 DRIVER = "driver "  # as conditions begin that tell one
 OTHER_TEST, OTHER_CONDITIONS = "other-test", "other-conditions"
-NOT_BRIDGED, BRIDGED = "not-bridged", "bridged-in-causes"
-NO_RATIO = frozenset({OTHER_TEST, NOT_BRIDGED, BRIDGED})
+NOT_BRIDGED = "not-bridged"
+NO_RATIO = frozenset({OTHER_TEST, NOT_BRIDGED})
 """Caveats of numbers that may not share one ratio."""
+VERSION = "version"
+
+
+def _conditions(a: Cell, b: Cell) -> set[str]:
+    """The stamps that tell the conditions of both apart."""
+    return {name for of in (a.under, b.under) if of for name in of.changed}
 
 
 def _unlike(a: Cell, b: Cell) -> Iterator[Both]:
@@ -86,9 +85,5 @@ def _unlike(a: Cell, b: Cell) -> Iterator[Both]:
 
 def _told(name: str, x: tuple[str, ...], y: tuple[str, ...]) -> str:
     """Both sides in words, the setups as slots; anybody's words stand as they are."""
-    first, then = (_plain(" and ".join(f"“{value}”" for value in side)) for side in (x, y))
-    return f"{_plain(name)} {first} on {{setups[0]}} and {then} on {{setups[1]}}"
-
-
-def _plain(words: str) -> str:
-    return words.replace("{", "{{").replace("}", "}}")
+    first, then = (plain(" and ".join(f"“{value}”" for value in side)) for side in (x, y))
+    return f"{plain(name)} {first} on {{setups[0]}} and {then} on {{setups[1]}}"

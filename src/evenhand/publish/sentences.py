@@ -61,8 +61,9 @@ def finding_sentence(finding: Finding, names: Names, *, margin: float) -> str:
         return _unsettled(finding, names, margin)
     if finding.outcome is Outcome.LEVEL:
         at = f"{a} {'measurably ' if finding.measurably else ''}{span.words('%', signed=True)}"
+        at += over_bridge(finding, names)
         return f"{a} and {b} are level in {test}, within {margin_words(margin)}: {at}."
-    by = f"{apart(span)}{perhaps(finding, margin=margin)}"
+    by = f"{apart(span)}{perhaps(finding, margin=margin)}{over_bridge(finding, names)}"
     return f"{a} is {finding.outcome.value} {_preposition(finding.outcome)}{b} in {test} by {by}."
 
 
@@ -71,6 +72,11 @@ def perhaps(found: Finding | Index | Verdict, *, margin: float) -> str:
     if not found.perhaps_small:
         return ""
     return f", perhaps by less than the margin of {with_unit(f'{100 * margin:.4g}', '%')}"
+
+
+def over_bridge(found: Finding | Index | Verdict, names: Names) -> str:
+    """What is said after a number of two that were measured apart, or ""."""
+    return f", bridged by {listed(tuple(map(names.setup, found.bridged_by)))}" if found.bridged_by else ""
 
 
 def index_sentence(index: Index, names: Names, *, margin: float) -> str:
@@ -159,7 +165,8 @@ def _unsettled(finding: Finding, names: Names, margin: float) -> str:
     a, b, test = names.setup(finding.a), names.setup(finding.b), names.test(finding.test)
     at = ""
     if finding.ratio is not None:
-        at = f" {a} {percent_span(finding.ratio, finding.low, finding.high).words('%', signed=True)};"
+        span = percent_span(finding.ratio, finding.low, finding.high)
+        at = f" {a} {span.words('%', signed=True)}{over_bridge(finding, names)};"
     why = why_unsettled(finding, names, margin=margin)
     said = f"{a} and {b} are unsettled in {test}:{at} {why}."
     return f"{said} {what_would_settle(finding)}".rstrip()
@@ -172,13 +179,13 @@ def index_stands(index: Index, names: Names, *, margin: float, short: bool = Fal
     where = f"{tests_of(index, names)} "
     if short:
         where = f"In {names.group(index.group).lower()} " if index.group else ""
-    at = f"{a} {span.words('%', signed=True)}"
+    at = f"{a} {span.words('%', signed=True)}{over_bridge(index, names)}"
     if index.outcome is Outcome.LEVEL:
         return f"{where}{a} and {b} are level within {margin_words(margin)}: {at}."
     if index.outcome is Outcome.UNSETTLED:
         why = why_index_unsettled(index)
         return f"{where}{a} and {b} are unsettled: {at}{f'; {why}' if why else ''}."
-    by = f"{apart(span)}{perhaps(index, margin=margin)}"
+    by = f"{apart(span)}{perhaps(index, margin=margin)}{over_bridge(index, names)}"
     return f"{where}{a} is {index.outcome.value} {_preposition(index.outcome)}{b} by {by}."
 
 

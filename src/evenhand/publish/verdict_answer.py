@@ -9,6 +9,7 @@ from evenhand.money.break_even import Value
 from evenhand.publish.figures.interval_rows import Pair
 from evenhand.publish.money_words import amount
 from evenhand.publish.numbers import capital, with_unit
+from evenhand.publish.sentences import over_bridge
 from evenhand.publish.verdict_words import LEADS, front, front_span
 from evenhand.records.audiences import Audience
 from evenhand.records.prices import Currency
@@ -65,11 +66,11 @@ def _stands(verdict: Verdict, about: Pair, *, named: bool) -> str:
     by = with_unit(span.digits(), "%")
     if verdict.outcome in LEADS:
         small = ", perhaps too little to matter" if verdict.perhaps_small else ""
-        return f"{first} is ahead of {second} by {by}{small}"
+        return f"{first} is ahead of {second} by {by}{small}{over_bridge(verdict, names)}"
     both = f"{names.setup(about.a)} and {names.setup(about.b)} are " if named else ""
     measurably = f", measurably {first} by {by}" if verdict.measurably else ""
     state = "level" if verdict.outcome is Outcome.LEVEL else "unsettled"
-    return f"{both}{state}{measurably}"
+    return f"{both}{state}{measurably}{over_bridge(verdict, names)}"
 
 
 def _better(verdict: Verdict) -> str:

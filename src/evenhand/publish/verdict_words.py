@@ -15,7 +15,7 @@ from evenhand.money.paid import Paid
 from evenhand.publish.money_words import amount, value_words
 from evenhand.publish.names import Names
 from evenhand.publish.numbers import listed, margin_words, number
-from evenhand.publish.sentences import perhaps
+from evenhand.publish.sentences import over_bridge, perhaps
 from evenhand.publish.spans import Span, percent_span
 from evenhand.publish.standing import shown_by_bounds, standing
 from evenhand.publish.worth_words import asked_words, not_exchanged, price_words
@@ -56,14 +56,14 @@ def lead_words(verdict: Verdict, names: Names) -> str:
 def verdict_clause(verdict: Verdict, names: Names, *, margin: float) -> str:
     """How the pair stands, as a clause without a stop."""
     first, second = map(names.setup, front(verdict))
-    span = front_span(verdict)
+    span, bridge = front_span(verdict), over_bridge(verdict, names)
     if verdict.outcome in LEADS:
         by = span.words("%", signed=span.low is not None and span.low < 0)
-        return f"{first} is ahead of {second} by {by}{perhaps(verdict, margin=margin)}"
+        return f"{first} is ahead of {second} by {by}{perhaps(verdict, margin=margin)}{bridge}"
     a, b = names.setup(verdict.a), names.setup(verdict.b)
     within = f" within {margin_words(margin)}" if verdict.outcome is Outcome.LEVEL else ""
-    measurably = "measurably " if verdict.measurably else ""
-    return f"{a} and {b} are {verdict.outcome.value}{within}: {measurably}{lead_words(verdict, names)}"
+    lead = f"{'measurably ' if verdict.measurably else ''}{lead_words(verdict, names)}"
+    return f"{a} and {b} are {verdict.outcome.value}{within}: {lead}{bridge}"
 
 
 def verdict_sentence(

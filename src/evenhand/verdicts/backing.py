@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 
 from evenhand.errors import NotFound, nearest
@@ -11,7 +11,7 @@ from evenhand.findings.cause import Cause
 from evenhand.findings.finding import Caveat, Cell, Comparison, Finding, Index, Outcome
 from evenhand.findings.gaps import Gap, Topic
 from evenhand.metrics.wall import WALL_POWER
-from evenhand.verdicts.claim_words import REASONS, SENTENCES
+from evenhand.verdicts.claim_words import BRIDGED, REASONS, SENTENCES
 from evenhand.verdicts.claims import As, Kind, Said, Slot, Value
 from evenhand.verdicts.verdict import Verdict
 
@@ -141,6 +141,14 @@ def reason(key: str, **slots: Slot) -> Said:
 def sentence(key: str, **slots: Slot) -> Said:
     """A sentence of `claim_words.SENTENCES` with its slots."""
     return Said(key=key, words=SENTENCES[key], slots=slots)
+
+
+def bridged(said: Said, by: Collection[str], *, words: str = BRIDGED) -> Said:
+    """The same, naming who bridges what was measured apart, where somebody does."""
+    if not by:
+        return said
+    slots = {**said.slots, "bridges": of(As.SETUP, *dict.fromkeys(by))}
+    return replace(said, words=said.words.removesuffix(".") + words, slots=slots)
 
 
 def of(sort: As, *values: Value) -> Slot:

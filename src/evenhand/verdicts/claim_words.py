@@ -171,5 +171,6 @@ TEMPTING: Mapping[str, str] = {
 """What somebody is tempted to say of a pair, by what it would ask of the record."""
 
 PERHAPS = ", perhaps by less than the {margin} that matter."
+BRIDGED, WORTH_BRIDGED = ", bridged by {bridges}.", "; what it does is bridged by {bridges}."
 WHERE_IDLE, WHERE_TEST = "At idle", "In {tests}"
 BELOW, ABOVE = "less than", "more than"

@@ -7,7 +7,17 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from evenhand.findings.finding import Index, Outcome
-from evenhand.verdicts.backing import SIDES, Asked, Backing, counted, of, pair_slots, reason, sentence
+from evenhand.verdicts.backing import (
+    SIDES,
+    Asked,
+    Backing,
+    bridged,
+    counted,
+    of,
+    pair_slots,
+    reason,
+    sentence,
+)
 from evenhand.verdicts.claim_words import RUNG_NAMES
 from evenhand.verdicts.claims import As, Kind, Rung, RungAnswer, Said, Shown, Standing
 from evenhand.verdicts.claims_measured import index_sentence, refused
@@ -131,9 +141,10 @@ def _sentence(foretold: Sequence[_Foretold], outcome: Outcome, backing: Backing)
     widest, groups = _widest(foretold).index, [f.index.group for f in foretold]
     ends = of(As.RANGE, widest.predicted_low, widest.predicted_high)
     slots = {**pair_slots(backing), "range": ends}
+    bridges = [machine for f in foretold for machine in f.index.bridged_by]
     if groups == [""]:
-        return sentence(f"untested-{SIDES[outcome]}", **slots)
-    return sentence(f"forecast-{SIDES[outcome]}", **slots, group=of(As.GROUP, *groups))
+        return bridged(sentence(f"untested-{SIDES[outcome]}", **slots), bridges)
+    return bridged(sentence(f"forecast-{SIDES[outcome]}", **slots, group=of(As.GROUP, *groups)), bridges)
 
 
 def lasting_standing(asked: Asked, backing: Backing) -> Standing:

@@ -7,7 +7,17 @@ from collections.abc import Sequence
 from evenhand.findings.finding import Finding, Outcome
 from evenhand.findings.gaps import Gap, Topic
 from evenhand.metrics.wall import WALL_POWER
-from evenhand.verdicts.backing import SIDES, Asked, Backing, from_caveat, of, pair_slots, reason, sentence
+from evenhand.verdicts.backing import (
+    SIDES,
+    Asked,
+    Backing,
+    bridged,
+    from_caveat,
+    of,
+    pair_slots,
+    reason,
+    sentence,
+)
 from evenhand.verdicts.claim_words import WHERE_IDLE, WHERE_TEST
 from evenhand.verdicts.claims import As, Rung, Said, Standing
 from evenhand.verdicts.claims_measured import CONTRARY, refused, turned_lead
@@ -99,4 +109,4 @@ def _power_sentence(finding: Finding, backing: Backing) -> Said | None:
     if finding.outcome not in SIDES:
         return None
     slots = {**pair_slots(backing), "tests": of(As.TEST, finding.test), "lead": turned_lead(finding)}
-    return sentence(f"power-{SIDES[finding.outcome]}", **slots)
+    return bridged(sentence(f"power-{SIDES[finding.outcome]}", **slots), finding.bridged_by)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from evenhand.findings.finding import Outcome
-from evenhand.verdicts.backing import Asked, Backing, counted, of, reason, sentence
+from evenhand.verdicts.backing import Asked, Backing, bridged, counted, of, reason, sentence
 from evenhand.verdicts.claims import As, Kind, Rung, Said, Standing
 from evenhand.verdicts.claims_measured import refused, subject
 
@@ -41,6 +41,10 @@ def _first_sentence(first: str, asked: Asked, backing: Backing) -> Said:
     if asked.about in FIRST_IN:
         return sentence(f"first-{FIRST_IN[asked.about]}", **who)
     if backing.finding(asked.about) is not None:
-        return sentence("first-test", **who, tests=of(As.TEST, asked.about))
-    tests = {t for i in backing.comparison.indexes if i.group == asked.about for t in i.tests}
-    return sentence("first", **who, count=counted(len(tests), "test"))
+        over = [f for f in backing.comparison.findings if f.test == asked.about and first in (f.a, f.b)]
+        made = sentence("first-test", **who, tests=of(As.TEST, asked.about))
+        return bridged(made, [machine for f in over for machine in f.bridged_by])
+    own = [i for i in backing.comparison.indexes if i.group == asked.about]
+    tests = {t for i in own for t in i.tests}
+    bridges = [machine for i in own if first in (i.a, i.b) for machine in i.bridged_by]
+    return bridged(sentence("first", **who, count=counted(len(tests), "test")), bridges)

@@ -6,8 +6,18 @@ from dataclasses import replace
 
 from evenhand.findings.finding import Finding, Index, Outcome
 from evenhand.money.break_even import BreakEven, Value
-from evenhand.verdicts.backing import SIDES, Asked, Backing, counted, of, pair_slots, reason, sentence
-from evenhand.verdicts.claim_words import ABOVE, ASKS, BELOW, PERHAPS
+from evenhand.verdicts.backing import (
+    SIDES,
+    Asked,
+    Backing,
+    bridged,
+    counted,
+    of,
+    pair_slots,
+    reason,
+    sentence,
+)
+from evenhand.verdicts.claim_words import ABOVE, ASKS, BELOW, PERHAPS, WORTH_BRIDGED
 from evenhand.verdicts.claims import As, Kind, Rung, Said, Slot, Standing
 from evenhand.verdicts.verdict import Verdict
 
@@ -32,7 +42,7 @@ def result_sentence(finding: Finding, backing: Backing) -> Said | None:
     if finding.outcome not in SIDES:
         return None
     slots = {**pair_slots(backing), "tests": of(As.TEST, finding.test), "lead": lead(finding)}
-    return _perhaps(sentence(f"test-{SIDES[finding.outcome]}", **slots), finding)
+    return _reserved(sentence(f"test-{SIDES[finding.outcome]}", **slots), finding)
 
 
 def why_unsettled(found: Finding | Index, backing: Backing) -> Said:
@@ -70,7 +80,7 @@ def index_sentence(index: Index, backing: Backing) -> Said:
         "group": of(As.GROUP, index.group),
     }  # fmt: skip
     over = "group" if index.group else "index"
-    return _perhaps(sentence(f"{over}-{SIDES.get(index.outcome, 'unsettled')}", **slots), index)
+    return _reserved(sentence(f"{over}-{SIDES.get(index.outcome, 'unsettled')}", **slots), index)
 
 
 def audience_standing(asked: Asked, backing: Backing) -> Standing:
@@ -96,12 +106,13 @@ def audience_sentence(verdict: Verdict, backing: Backing) -> Said:
     """What stands of a verdict; of an audience's two, who is in front is named first."""
     by = turned_lead(verdict) if verdict.outcome is Outcome.BEHIND else lead(verdict)
     slots = {**pair_slots(backing), "lead": by, "audience": of(As.AUDIENCE, verdict.audience)}
-    return _perhaps(sentence(f"audience-{SIDES.get(verdict.outcome, 'unsettled')}", **slots), verdict)
+    return _reserved(sentence(f"audience-{SIDES.get(verdict.outcome, 'unsettled')}", **slots), verdict)
 
 
-def _perhaps(said: Said, found: Finding | Index | Verdict) -> Said:
-    """The same, saying of a lead that it may be too small to matter where it may."""
-    return replace(said, words=said.words.removesuffix(".") + PERHAPS) if found.perhaps_small else said
+def _reserved(said: Said, found: Finding | Index | Verdict) -> Said:
+    """The same, saying of a lead that it may be too small to matter if it may, and what bridges the two."""
+    words = said.words.removesuffix(".") + PERHAPS if found.perhaps_small else said.words
+    return bridged(replace(said, words=words), found.bridged_by)
 
 
 def level_standing(asked: Asked, backing: Backing) -> Standing:
@@ -185,13 +196,14 @@ def _no_price(backing: Backing) -> Said:
 def _value_sentence(verdict: Verdict, even: BreakEven, backing: Backing, days: Slot) -> Said:
     slots = {**pair_slots(backing), "audience": of(As.AUDIENCE, verdict.audience), "days": days}
     if verdict.value is Value.LEVEL:
-        return sentence("value-level", **slots)
+        return bridged(sentence("value-level", **slots), verdict.bridged_by, words=WORTH_BRIDGED)
     better, side, end = (
         (backing.a, BELOW, even.low) if verdict.value is Value.A else (backing.b, ABOVE, even.high)
     )
-    return sentence(
+    made = sentence(
         "value", **slots, better=of(As.SETUP, better), side=of(As.WORD, side), money=of(As.MONEY, end)
     )
+    return bridged(made, verdict.bridged_by, words=WORTH_BRIDGED)
 
 
 def lead(found: Finding | Index | Verdict) -> Slot:

@@ -37,7 +37,8 @@ class PairGrounds:
     """Setup a over setup b as columns, `grounds` naming them; `columns` is None where no spread is known.
 
     `plain_d` are the columns' log differences, shape (C,), which stand without a spread too. `unlike` says
-    by test why no ratio may be had of it, or under which other conditions one side was measured.
+    by test why no ratio may be had of it, what joins sides that were measured apart, or under which other
+    conditions one side was measured. `bridged` names by test the machine that joins them.
     """
 
     a: str
@@ -46,6 +47,7 @@ class PairGrounds:
     columns: Columns | None
     plain_d: tuple[float, ...]
     unlike: tuple[tuple[str, Caveat], ...] = ()
+    bridged: tuple[tuple[str, str], ...] = ()
 
 
 def pair_grounds(
@@ -85,14 +87,19 @@ def ground_of(a: str, b: str, members: Sequence[Row]) -> PairGrounds:
         )
         for row in used
     )  # fmt: skip
-    said = [
-        (row.a.test, caveat)
-        for row in members
-        for caveat in ((row.refused,) if row.refused else other_conditions(row.a, row.b))
-    ]
+    said = dict.fromkeys((row.a.test, caveat) for row in members for caveat in _unlike(row))
+    bridged = dict.fromkeys((row.a.test, machine) for row in used for machine in row.bridged_by)
     return PairGrounds(
-        a=a, b=b, grounds=grounds, columns=columns, plain_d=plain, unlike=tuple(dict.fromkeys(said))
+        a=a, b=b, grounds=grounds, columns=columns, plain_d=plain, unlike=tuple(said), bridged=tuple(bridged)
     )
+
+
+def _unlike(row: Row) -> list[Caveat]:
+    """Why the row has no ratio, else what joins its sides, and what was otherwise on one of them."""
+    if row.refused:
+        return [row.refused]
+    others = other_conditions(row.a, row.b, bridged=row.joined is not None)
+    return [*([row.joined] if row.joined else []), *others]
 
 
 def _each_its_own(members: Sequence[Row]) -> tuple[Columns | None, tuple[float, ...]]:

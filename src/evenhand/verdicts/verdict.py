@@ -39,7 +39,8 @@ class Verdict:
 
     `low`, `high`: 95 % interval; `bound_low`, `bound_high`: what was held against the margin. `p_holm` is
     adjusted over the pairs of this audience. `value` holds a's price against `break_even`, both with the
-    audience's fixed costs; `prices` are those of a and b in minor units.
+    audience's fixed costs; `prices` are those of a and b in minor units. `bridged_by` names who was run under
+    the conditions of both, where tests that are weighed were measured apart.
     """
 
     audience: str
@@ -59,6 +60,7 @@ class Verdict:
     prices: tuple[int, int] | None = None
     shares: Mapping[tuple[str, Property], float] = field(default_factory=dict)
     caveats: tuple[Caveat, ...] = ()
+    bridged_by: tuple[str, ...] = ()
 
 
 def verdicts(case: Case) -> tuple[Verdict, ...]:
@@ -100,7 +102,13 @@ def _verdict(case: Case, pair: LaidPair, laid: Laid, found: Readings, *, family:
         caveats=(
             *_caveats(grounds, laid, found.summed), *_withheld(found.summed, outcome, family=family)
         ),
+        bridged_by=_bridged_by(grounds, laid),
     )  # fmt: skip
+
+
+def _bridged_by(pair: PairGrounds, laid: Laid) -> tuple[str, ...]:
+    weighed = set(_weighted(pair, laid, [True] * len(pair.grounds)))
+    return tuple(dict.fromkeys(machine for test, machine in pair.bridged if test in weighed))
 
 
 def _money(case: Case, pair: LaidPair, merit: Summed) -> tuple[BreakEven | None, tuple[int, int] | None]:

@@ -19,13 +19,19 @@ function clause(one, ground) {
   const [a, b] = [ground.names[one.a], ground.names[one.b]];
   const [first, second] = one.d >= 0 ? [a, b] : [b, a];
   const span = frontSpan(one, ground);
+  const bridge = one.bridged.length ? `, bridged by ${listed(one.bridged)}` : "";
   if (called) {
     const small = smallPerhaps(one, ground) ? `, perhaps by less than the margin of ${ground.margin_told}` : "";
-    return `${first} is ahead of ${second} by ${words(span, span.low !== null && span.low < 0)}${small}`;
+    return `${first} is ahead of ${second} by ${words(span, span.low !== null && span.low < 0)}${small}${bridge}`;
   }
   const within = one.outcome === LEVEL ? ` within ±${ground.margin_told}` : "";
   const measurably = one.outcome === LEVEL && one.adjusted < ground.alpha ? "measurably " : "";
-  return `${a} and ${b} are ${one.outcome}${within}: ${measurably}${first} ${words(span, true)}`;
+  return `${a} and ${b} are ${one.outcome}${within}: ${measurably}${first} ${words(span, true)}${bridge}`;
+}
+
+// Names in a row: numbers.py, listed.
+function listed(names) {
+  return names.length < 2 ? names.join("") : `${names.slice(0, -1).join(", ")} and ${names.at(-1)}`;
 }
 
 // Whether a lead may lie within the margin: findings/outcomes.py, may_be_small.

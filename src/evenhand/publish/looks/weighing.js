@@ -154,7 +154,8 @@ function stand(ground, pair, { laid, missing, price }) {
   const one = share > 0 ? priced(merit, share, paid) : merit;
   const shown = half(one, ground.shown), held = one.single ? NaN : half(one, ground.held);
   const p = one.single ? NaN : Math.min(1, tail(one));
-  return { a: pair.a, b: pair.b, ...one, shown, bounds: held + one.allowance, p, missing, value: value(ground, merit, paid, missing) };
+  const bridged = [...new Set(pair.bridged.filter(([test]) => pair.test.some((own, i) => own === test && laid[i] > 0)).map(([, name]) => name))];
+  return { a: pair.a, b: pair.b, bridged, ...one, shown, bounds: held + one.allowance, p, missing, value: value(ground, merit, paid, missing) };
 }
 
 const half = (one, level) => (one.df > 0 ? one.se * quantile(level, one.df) : NaN);
