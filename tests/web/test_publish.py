@@ -13,6 +13,7 @@ import pytest
 from playwright.sync_api import Page, expect
 from starlette.testclient import TestClient
 from tests.desk.small_folder import NOW, small_folder, weighed
+from tests.images.drawn import png
 from tests.web.conftest import client_of, serving
 from tests.web.looking import Served, axe_violations, too_wide
 
@@ -113,11 +114,25 @@ def test_a_disclosure_is_put_down_and_taken_back(asked: TestClient) -> None:
         ("/disclosures/lantern-20", {"how": "stolen"}),
         ("/imprint", {"words_a_minute": "many"}),
         ("/imprint", {"words_a_minute": "150", "accent": "red"}),
+        ("/imprint", {"words_a_minute": "150", "accent": "#ffd700"}),
     ],
 )
 def test_what_cannot_be_is_refused_in_words(asked: TestClient, path: str, fields: dict[str, str]) -> None:
     answer = asked.post(f"{HERE}{path}", data=fields, headers={"Origin": "http://127.0.0.1"})
     assert 400 <= answer.status_code < 500
+
+
+def test_a_mark_is_put_on_the_cards_and_taken_off(asked: TestClient) -> None:
+    origin = {"Origin": "http://127.0.0.1"}
+    sent = {"mark": ("mark.png", png(96, 64), "image/png")}
+    page = asked.post(f"{HERE}/worn", files=sent, headers=origin).text
+    assert "Take off the mark that is worn" in page
+    assert "Take off the mark" not in own(asked, f"{HERE}/worn", **{"no-mark": "yes"})
+    refused = asked.post(
+        f"{HERE}/worn", files={"mark": ("m.svg", b"<svg/>", "image/svg+xml")}, headers=origin
+    )
+    assert refused.status_code == 422
+    assert "send a JPEG, PNG or WebP" in refused.text
 
 
 @pytest.mark.parametrize(

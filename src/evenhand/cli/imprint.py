@@ -13,27 +13,42 @@ if TYPE_CHECKING:
     from evenhand.records.publications import Imprint
 
 
+FILE = click.Path(exists=True, dir_okay=False, path_type=Path)
+
+
 @click.command("imprint")
 @click.option("--name", default=None, help="Who publishes, as it is to be read.")
 @click.option("--licence", default=None, help="Licence of the data, an SPDX identifier as CC-BY-4.0.")
 @click.option("--place", default=None, help="Where editions are published: an address.")
 @click.option("--accent", default=None, help="Your colour on cards, as #1c7b98.")
+@click.option("--mark", type=FILE, default=None, help="Your mark on cards: a small JPEG, PNG or WebP.")
+@click.option("--typeface", type=FILE, default=None, help="Your typeface on cards: a TrueType file (.ttf).")
+@click.option("--without", multiple=True, type=click.Choice(["accent", "mark", "typeface"]),
+              help="What cards shall wear no more; repeatable.")  # fmt: skip
 @click.option("--words-a-minute", type=int, default=None, help="How fast you speak (default: 150).")
 @as_json
 @click.pass_obj
-def imprint(workbench: Path | None, /, as_json: bool, **given: Any) -> None:
+def imprint(
+    workbench: Path | None, /, *, mark: Path | None, typeface: Path | None, without: tuple[str, ...],
+    as_json: bool, **given: Any,
+) -> None:  # fmt: skip
     """Say who publishes, and how: the same for everything that goes out. With nothing given it is shown.
 
     What is not given stays.
 
     Example: evenhand imprint --name "The Harbour Bench" --licence CC-BY-4.0
     """
-    from evenhand.desk.imprint import change_imprint, imprint_now
+    from evenhand.desk.imprint import Worn, change_imprint, imprint_now, wear
     from evenhand.desk.opening import open_desk, present
 
     said = {name: value for name, value in given.items() if value is not None}
+    said |= {"accent": ""} if "accent" in without else {}
+    files = {"mark": mark, "typeface": typeface}
+    worn = {name: path.read_bytes() for name, path in files.items() if path is not None}
+    worn |= {name: b"" for name in files if name in without}
     with open_desk(workbench, create=False) as wb:
         stands = change_imprint(wb, said, now=present()) if said else imprint_now(wb)
+        stands = wear(wb, Worn(**worn), now=present()) if worn else stands
     if as_json:
         say_json(answer(stands))
     else:
@@ -79,6 +94,8 @@ def answer(stands: Imprint) -> dict[str, object]:
         "licence": stands.licence,
         "place": stands.place,
         "accent": stands.accent,
+        "mark": stands.mark,
+        "typeface": stands.typeface,
         "words_a_minute": stands.words_a_minute,
         "links": [{"name": e.name, "to": e.to, "part": e.part, "paid": e.paid} for e in stands.links],
     }
@@ -88,6 +105,8 @@ def tell(stands: Imprint) -> None:
     """The imprint in words."""
     say(f"Published by {stands.name or 'nobody named yet'}, licence {stands.licence or 'not stated'}.")
     say(f"Place: {stands.place or 'none'}. Accent: {stands.accent or 'ink'}.")
+    say(f"On cards: {'a mark' if stands.mark else 'no mark'}, "
+        f"{'a typeface' if stands.typeface else 'no typeface'} of your own.")  # fmt: skip
     say(f"Spoken at {stands.words_a_minute} words a minute.")
     for each in stands.links:
         of = f", of {each.part}" if each.part else ""

@@ -31,6 +31,7 @@ from evenhand.publish.house_style import HouseStyle, dressed
 from evenhand.publish.palette import Theme
 from evenhand.publish.picture import Picture
 from evenhand.publish.style import Medium, Style, for_medium
+from evenhand.publish.typeface import retyped
 from evenhand.store.workbench import Workbench
 
 MOST_PAIRS = 3
@@ -52,7 +53,7 @@ def cards_of(
     """
     house = house_now(wb) if house is None else house
     key = ("cards", record.study.key, theme, medium, house)
-    return wb.lately(key, lambda: tuple(_drawn(wb, record, dressed(for_medium(medium, theme), house))))
+    return wb.lately(key, lambda: tuple(_drawn(wb, record, for_medium(medium, theme), house)))
 
 
 def pairs_shown(record: StudyOnRecord) -> tuple[tuple[str, str], ...]:
@@ -66,8 +67,10 @@ def pairs_left(record: StudyOnRecord) -> int:
     return n * (n - 1) // 2 - len(pairs_shown(record))
 
 
-def _drawn(wb: Workbench, record: StudyOnRecord, style: Style) -> Iterator[Drawn]:
-    yield from numbered(_sets(ground_for(wb, record), style), style)
+def _drawn(wb: Workbench, record: StudyOnRecord, style: Style, house: HouseStyle) -> Iterator[Drawn]:
+    own = dressed(style, house)
+    for each in numbered(_sets(ground_for(wb, record), own), own):
+        yield replace(each, picture=retyped(each.picture, house.typeface))
 
 
 def _sets(ground: CardGround, style: Style) -> Iterator[Set]:

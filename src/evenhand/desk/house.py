@@ -1,8 +1,9 @@
-"""The accent and the mark of whoever publishes, as cards wear them."""
+"""The accent, the mark and the typeface of whoever publishes, as cards wear them."""
 
 from __future__ import annotations
 
 from evenhand.publish.house_style import HouseStyle, mark_of
+from evenhand.publish.typeface import typeface_of
 from evenhand.store import originals
 from evenhand.store.imprints import imprint_now
 from evenhand.store.workbench import Workbench
@@ -12,4 +13,5 @@ def house_now(wb: Workbench) -> HouseStyle:
     """What cards wear today; nothing of one's own where nobody said anything."""
     imprint = imprint_now(wb)
     mark = mark_of(originals.original(wb, imprint.mark)) if imprint.mark else None
-    return HouseStyle(accent=imprint.accent, mark=mark)
+    typeface = typeface_of(originals.original(wb, imprint.typeface)) if imprint.typeface else None
+    return HouseStyle(accent=imprint.accent, mark=mark, typeface=typeface)

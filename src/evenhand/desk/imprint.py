@@ -4,19 +4,28 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any
 
 from evenhand.errors import BadRecord, NotFound
+from evenhand.publish.house_style import accent_of, mark_of
+from evenhand.publish.typeface import typeface_of
 from evenhand.records.builds import Part
 from evenhand.records.publications import Imprint, Link
-from evenhand.store import imprints, shelves
+from evenhand.store import imprints, originals, shelves
 from evenhand.store.workbench import Workbench
 
 _SPDX = re.compile(r"[A-Za-z0-9][A-Za-z0-9.+-]*")
-_COLOUR = re.compile(r"#[0-9a-fA-F]{6}")
 SPEECH = (60, 300)  # words a minute between which people speak
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Worn:
+    """The bytes of a mark and of a typeface: b"" takes one off, None leaves it."""
+
+    mark: bytes | None = None
+    typeface: bytes | None = None
 
 
 def imprint_now(wb: Workbench) -> Imprint:
@@ -26,11 +35,28 @@ def imprint_now(wb: Workbench) -> Imprint:
 
 def change_imprint(wb: Workbench, given: Mapping[str, Any], *, now: datetime) -> Imprint:
     """The imprint with what is given; the rest stays. Raises BadRecord that says what cannot be."""
+    given = {**given, **({"accent": accent_of(given["accent"])} if given.get("accent") else {})}
     with wb.writing():
         made = replace(imprints.imprint_now(wb), **given)
         _check(made)
         imprints.save_imprint(wb, made, at=now)
     return made
+
+
+def wear(wb: Workbench, worn: Worn, *, now: datetime) -> Imprint:
+    """Puts a mark or a typeface on the cards, or takes one off; what is not given stays.
+
+    A mark is kept without all that is not its pixels. Raises BadRecord for what cannot be shown or read.
+    """
+    given: dict[str, str | None] = {}
+    if worn.mark is not None:
+        given["mark"] = originals.keep_unnamed(wb, mark_of(worn.mark).data) if worn.mark else None
+    if worn.typeface is not None:
+        given["typeface"] = None
+        if worn.typeface:
+            typeface_of(worn.typeface)
+            given["typeface"] = originals.keep_unnamed(wb, worn.typeface)
+    return change_imprint(wb, given, now=now)
 
 
 def put_link(wb: Workbench, link: Link, *, now: datetime) -> Imprint:
@@ -59,8 +85,6 @@ def _check(imprint: Imprint) -> None:
             f"'{imprint.licence}' is no licence identifier", where="licence",
             todo="give one of SPDX, as CC-BY-4.0, or nothing",
         )  # fmt: skip
-    if imprint.accent and not _COLOUR.fullmatch(imprint.accent):
-        raise BadRecord(f"'{imprint.accent}' is no colour", where="accent", todo="write it as #1c7b98")
     if not SPEECH[0] <= imprint.words_a_minute <= SPEECH[1]:
         raise BadRecord(
             f"nobody speaks {imprint.words_a_minute} words a minute", where="words a minute",

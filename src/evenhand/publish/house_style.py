@@ -1,4 +1,4 @@
-"""What whoever publishes may bring to their cards: an accent and a mark, both at the foot.
+"""What whoever publishes may bring to their cards: an accent and a mark at the foot, and a typeface.
 
 Colours of builds stay what they are: an accent colours the small rest at the foot's rule and nothing else.
 """
@@ -14,6 +14,7 @@ from evenhand.images.reading import read_picture
 from evenhand.publish.marks import Mark
 from evenhand.publish.palette import Theme, colour
 from evenhand.publish.style import Style
+from evenhand.publish.typeface import Typeface
 
 LEAST_CONTRAST = 3.0
 """Of a sign that is no text against its ground (WCAG 2.2, success criterion 1.4.11)."""
@@ -28,10 +29,11 @@ _HEX = re.compile(r"#[0-9a-f]{6}")
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HouseStyle:
-    """An accent ("#rrggbb", "" for none) and a mark."""
+    """An accent ("#rrggbb", "" for none), a mark, and a typeface."""
 
     accent: str = ""
     mark: Mark | None = None
+    typeface: Typeface | None = None
 
 
 def dressed(style: Style, house: HouseStyle) -> Style:

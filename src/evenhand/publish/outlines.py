@@ -17,7 +17,7 @@ from typing import Any
 
 from evenhand.publish.faces import FONTS, SIGNS, Face
 
-_TEXT = re.compile(r'<text x="([^"]+)" y="([^"]+)"(?: text-anchor="(\w+)")? style="([^"]*)">([^<]*)</text>')
+TEXT = re.compile(r'<text x="([^"]+)" y="([^"]+)"(?: text-anchor="(\w+)")? style="([^"]*)">([^<]*)</text>')
 _BEFORE = {"middle": 0.5, "end": 1.0}  # the share of a line that stands before its anchor
 LONGEST_LIGATURE = 3
 
@@ -32,14 +32,13 @@ class Drawing:
 
 def outlined(svg: str) -> str:
     """A picture's SVG with its lines of text as paths; a line with a letter we lack stays text."""
-    return _TEXT.sub(_line, svg)
+    return TEXT.sub(_line, svg)
 
 
 def _line(found: re.Match[str]) -> str:
     x, y, anchor, style, text = found.groups()
-    said = dict(part.split(":", 1) for part in style.split(";"))
-    drawing = _drawing(said.pop("font-family").split(",")[0], int(said.pop("font-weight")))
-    size = float(said.pop("font-size").removesuffix("px"))
+    said, face, size = said_of(style)
+    drawing = _drawing(face)
     glyphs = list(_pieces(unescape(text), drawing))
     if None in glyphs:
         return found.group()
@@ -74,9 +73,22 @@ def _steps(pieces: list[Any], drawing: Drawing) -> tuple[str, int]:
     return "".join(steps), pen
 
 
+def said_of(style: str) -> tuple[dict[str, str], Face, float]:
+    """What the style of a line says: its paint, its face and its size."""
+    said = dict(part.split(":", 1) for part in style.split(";"))
+    family, weight = said.pop("font-family").split(",")[0], int(said.pop("font-weight"))
+    face = next(face for face in Face if (face.value.family, face.value.weight) == (family, weight))
+    return said, face, float(said.pop("font-size").removesuffix("px"))
+
+
+def house_letter(sign: str, face: Face) -> tuple[int, str] | None:
+    """How a face of ours draws one sign: its advance and outline; None where it lacks it."""
+    return _drawing(face).glyphs.get(sign)
+
+
 @cache
-def _drawing(family: str, weight: int) -> Drawing:
-    cut = next(face.value for face in Face if (face.value.family, face.value.weight) == (family, weight))
+def _drawing(face: Face) -> Drawing:
+    cut = face.value
     own, signs = _table()[cut.file], _table()[SIGNS]
     kern = {
         first: {char: moved for chars, moved in seconds.items() for char in chars}

@@ -23,6 +23,16 @@ from evenhand.records.publications import How, Imprint, Publication
 from evenhand.store.workbench import Workbench
 
 MOST_MOVES = 60
+MARK_HINT = "A JPEG, PNG or WebP, 64 to 2,000 pixels a side, 200 kB at most. It stands at the foot."
+TYPEFACE_HINT = (
+    "A TrueType file (.ttf) that you may use so. It sets all of a card, in outlines; one that cannot be read "
+    "on a phone is refused."
+)
+WEARABLE = (
+    ("mark", "Your mark", MARK_HINT, "image/jpeg,image/png,image/webp"),
+    ("typeface", "Your typeface", TYPEFACE_HINT, ".ttf,font/ttf"),
+)
+"""What cards may wear: name, label, hint, and the files that are taken."""
 NEVER = "Nothing of this study was published yet."
 
 
@@ -75,6 +85,7 @@ class PublishPage:
     parts: tuple[DisclosedRow, ...]
     hows: tuple[tuple[str, str], ...]
     imprint: Imprint
+    wearable: tuple[tuple[str, str, str, str], ...]
     due: tuple[str, ...]
     script: ScriptPart
     can_publish: bool
@@ -93,6 +104,7 @@ def publish_page(wb: Workbench, study: str, *, today: date) -> PublishPage:
         unseen=len(moves) - len(seen), editions=tuple(_edition(e) for e in reversed(known)),
         texts=tuple(texts_of(wb, study)[1].items()) if known else (), parts=tuple(_parts(wb, study)),
         hows=tuple((how.value, capital(how.meaning)) for how in How), imprint=imprint_now(wb),
+        wearable=WEARABLE,
         script=script_part(wb, record), due=tuple(each.words for each in due(wb, study, today=today)),
         can_publish=record.away is None and (not known or bool(moves)),
     )  # fmt: skip

@@ -8,11 +8,12 @@ from typing import Annotated, BinaryIO
 
 from fastapi import APIRouter, Depends, Path, Request
 from fastapi.responses import HTMLResponse, RedirectResponse, Response, StreamingResponse
+from starlette.datastructures import FormData, UploadFile
 
 from evenhand.desk import publishing
 from evenhand.desk.article_files import beside_the_page, report_of, zipped
 from evenhand.desk.disclosing import disclose, take_disclosure_back
-from evenhand.desk.imprint import change_imprint
+from evenhand.desk.imprint import Worn, change_imprint, wear
 from evenhand.desk.narrating import keep_script
 from evenhand.desk.pages.frame import address
 from evenhand.desk.pages.publish import publish_page
@@ -76,6 +77,21 @@ def say_who(site: Here, study: str, sent: Sent) -> Response:
     given = {name: typed(sent, name) for name in ("name", "licence", "place", "accent")}
     change_imprint(site.wb, {**given, "words_a_minute": int(words)}, now=site.now())
     return back(study, "#imprint")
+
+
+@router.post("/worn")
+def put_on(site: Here, study: str, sent: Sent) -> Response:
+    """Puts a mark or a typeface on the cards, or takes one off."""
+    wear(site.wb, Worn(mark=sent_file(sent, "mark"), typeface=sent_file(sent, "typeface")), now=site.now())
+    return back(study, "#imprint")
+
+
+def sent_file(sent: FormData, name: str) -> bytes | None:
+    """The bytes of a file that was chosen; none at all where it is to be taken off; None where it stays."""
+    given = sent.get(name)
+    if isinstance(given, UploadFile) and given.size:
+        return given.file.read()
+    return b"" if typed(sent, f"no-{name}") else None
 
 
 @router.get("/{number}/report.pdf")
