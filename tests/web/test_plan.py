@@ -75,9 +75,14 @@ def test_looks_that_nobody_calibrated_are_told(client: TestClient) -> None:
     assert "no levels are known for looks at 2, 20 runs".capitalize() in client.get(f"{PLAN}?looks=2,20").text
 
 
-def test_a_study_whose_tests_are_settled_says_so(client: TestClient) -> None:
+def test_a_study_whose_tests_are_settled_says_so_and_shows_looks_that_lie_ahead(client: TestClient) -> None:
+    asked = client.get("/studies/saltmarsh/bench/plan", params={"looks": "3,5,8"}).text
+    assert "No bench day is planned." in asked
+    assert "With these terms there is nothing to plan." in asked
     text = client.get("/studies/saltmarsh/bench/plan").text
-    assert "No bench day is planned." in text
+    assert re.search(r"It would take \d+ runs", text)
+    assert '<option value="8" selected>' in text
+    assert "With these terms there is nothing to plan." not in text
     assert "with looks at 3, 5 and 8 runs of each the runs on record, 5 of each, settle every test" in text
 
 

@@ -8,6 +8,7 @@ import pytest
 from tests.desk.small_folder import NOW
 
 from evenhand.desk.on_record import load_study
+from evenhand.desk.pages import looks_offered
 from evenhand.desk.pages.plan import Asked, PlanPage, plan_page
 from evenhand.desk.pages.sheet import _left_out, sheet_page
 from evenhand.desk.plan_needs import Terms
@@ -59,6 +60,26 @@ def test_where_nothing_can_be_planned_it_says_why(stocked: Workbench) -> None:
     seen = page(stocked, Asked(terms=Terms(looks=(3,)), seed=1))
     assert seen.answer == "No bench day is planned."
     assert seen.trouble.startswith("Nothing is left to run: every test is settled")
+
+
+def test_where_the_usual_looks_leave_nothing_to_run_those_that_lie_ahead_are_shown(
+    stocked: Workbench,
+) -> None:
+    """Its three runs of each settle every test at a look at three."""
+    usual = page(stocked, Asked(terms=Terms(), seed=0))
+    assert usual.trouble
+    seen = page(stocked)
+    assert (seen.trouble, seen.given["looks"]) == ("", "5")
+    assert seen.instead.startswith(usual.trouble)
+    assert seen.slots
+
+
+def test_beyond_all_usual_looks_a_later_one_is_offered(
+    stocked: Workbench, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    assert "11" not in dict(page(stocked).looks)
+    monkeypatch.setattr(looks_offered, "runs_there", lambda *_: 8)
+    assert dict(page(stocked).looks)["11"] == "Once, at 11 runs of each"
 
 
 def test_lanes_hold_every_run_within_the_days_width(stocked: Workbench) -> None:

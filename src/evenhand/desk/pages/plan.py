@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
 
@@ -12,20 +12,13 @@ from evenhand.desk.on_record import StudyOnRecord, load_study
 from evenhand.desk.outlooks import outlook_of
 from evenhand.desk.pages.blocks import DayPicture, Lane, day_pictures
 from evenhand.desk.pages.frame import Frame, frame_of
-from evenhand.desk.pages.plan_words import (
-    answer_of,
-    cautions_of,
-    lead_of,
-    looks_words,
-    odd_words,
-    said_of,
-)
+from evenhand.desk.pages.looks_offered import looks_offered, tried_looks
+from evenhand.desk.pages.plan_words import answer_of, cautions_of, lead_of, odd_words, said_of
 from evenhand.desk.plan_needs import Terms, bench_of, left_without, pace_of
 from evenhand.desk.plan_on_record import plan_on_record
 from evenhand.desk.plan_standing import PlanNow, SlotNow
 from evenhand.desk.planning import preview
 from evenhand.errors import BadRecord
-from evenhand.plans.looks import CALIBRATED, declared
 from evenhand.plans.outlook import TestOutlook
 from evenhand.plans.spreads import Source
 from evenhand.publish.durations import run_time_words
@@ -33,9 +26,6 @@ from evenhand.publish.names import Names
 from evenhand.publish.numbers import capital, number, with_unit
 from evenhand.records.plans import Plan
 from evenhand.store.workbench import Workbench
-
-LOOKS = (*(looks.at for looks in CALIBRATED), (3, 5), (3,), (5,), (8,))
-"""The looks that the page offers."""
 
 ASSUMED = "assumed: nothing is known yet"
 
@@ -93,9 +83,9 @@ class Rig:
 class PlanPage:
     """What the page shows. `saved` says whether the plan is on record; else it is what would be made.
 
-    `trouble` says why there is nothing to show. `looks` are the choices, as values and words; `given` is what
-    the standing plan was made of, by the fields of the form, `before` the plan that stood before it, 0 for
-    none.
+    `trouble` says why there is nothing to show, `instead` why others than the usual looks are. `looks` are
+    the choices, as values and words; `given` is what the standing plan was made of, by the fields of the
+    form, `before` the plan that stood before it, 0 for none.
     """
 
     frame: Frame
@@ -111,6 +101,7 @@ class PlanPage:
     rigs: tuple[Rig, ...]
     looks: tuple[tuple[str, str], ...]
     trouble: str = ""
+    instead: str = ""
     cautions: tuple[str, ...] = ()
     given: Mapping[str, str] = field(default_factory=dict)
     before: int = 0
@@ -127,15 +118,22 @@ class Asked:
 def plan_page(wb: Workbench, study: str, *, asked: Asked | None, now: datetime) -> PlanPage:
     """The standing plan; or, where there is none or one is asked for, the plan that would be made."""
     record = load_study(wb, study)
-    standing = None if asked else plan_on_record(record)
-    trouble = ""
+    standing, trouble = (None, "") if asked else (plan_on_record(record), "")
     if standing is None:
-        wanted = asked or Asked(terms=Terms(), seed=0)
-        try:
-            standing = preview(record, wanted.terms, seed=wanted.seed, now=now)
-        except BadRecord as refused:
-            trouble = f"{capital(refused.found)}; {refused.todo}."
+        usual = (Asked(terms=Terms(looks=at), seed=0) for at in tried_looks(record))
+        standing, trouble = _would_be((asked,) if asked else usual, record, now=now)
     return _page(wb, record, standing, saved=asked is None and record.plan is not None, trouble=trouble)
+
+
+def _would_be(wanted: Iterable[Asked], record: StudyOnRecord, *, now: datetime) -> tuple[PlanNow | None, str]:
+    """The first of these plans that has anything to run, None where none has; and why the first has not."""
+    trouble = ""
+    for each in wanted:
+        try:
+            return preview(record, each.terms, seed=each.seed, now=now), trouble
+        except BadRecord as refused:
+            trouble = trouble or f"{capital(refused.found)}; {refused.todo}."
+    return None, trouble
 
 
 def _page(
@@ -159,11 +157,12 @@ def _page(
         if standing
         else (),
         rigs=tuple(_rigs(record, left_without(record, standing) if standing else frozenset())),
-        looks=tuple(_choices(standing)),
-        trouble=trouble,
+        looks=tuple(looks_offered(record, standing)),
+        trouble="" if standing else trouble,
         given=given_of(record, standing.plan) if standing else {},
         before=before_of(record) if saved else 0,
         cautions=tuple(cautions_of(record, standing)) if standing else (),
+        instead=f"{trouble} So looks are shown that lie ahead." if standing and trouble else "",
     )
 
 
@@ -171,13 +170,6 @@ def before_of(record: StudyOnRecord) -> int:
     """The plan that stood before the standing one; 0 where none did."""
     last = record.plans[-2] if len(record.plans) > 1 else None
     return last.id if last is not None and last.slots else 0
-
-
-def _choices(standing: PlanNow | None) -> Iterator[tuple[str, str]]:
-    """The looks on offer, those of the plan that is shown among them."""
-    own = (standing.plan.looks,) if standing else ()
-    for at in dict.fromkeys((*LOOKS, *own)):
-        yield ",".join(map(str, at)), looks_words(declared(at))
 
 
 def given_of(record: StudyOnRecord, plan: Plan) -> dict[str, str]:
