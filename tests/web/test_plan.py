@@ -83,7 +83,7 @@ def test_a_study_whose_tests_are_settled_says_so_and_shows_looks_that_lie_ahead(
     assert re.search(r"It would take \d+ runs", text)
     assert '<option value="8" selected>' in text
     assert "With these terms there is nothing to plan." not in text
-    assert "with looks at 3, 5 and 8 runs of each the runs on record, 5 of each, settle every test" in text
+    assert "ith looks at 3, 5 and 8 runs of each the runs on record, 5 of each, settle every test" in text
 
 
 def test_a_rig_that_drops_out_leaves_a_plan_for_the_rest_and_can_be_undone(

@@ -70,7 +70,7 @@ def test_where_the_usual_looks_leave_nothing_to_run_those_that_lie_ahead_are_sho
     assert usual.trouble
     seen = page(stocked)
     assert (seen.trouble, seen.given["looks"]) == ("", "5")
-    assert seen.instead.startswith(usual.trouble)
+    assert seen.instead.startswith("With looks at 3, 5 and 8 runs of each the runs on record, 3 of each")
     assert seen.slots
 
 

@@ -118,26 +118,28 @@ class Asked:
 def plan_page(wb: Workbench, study: str, *, asked: Asked | None, now: datetime) -> PlanPage:
     """The standing plan; or, where there is none or one is asked for, the plan that would be made."""
     record = load_study(wb, study)
-    standing, trouble = (None, "") if asked else (plan_on_record(record), "")
+    standing, trouble = None if asked else plan_on_record(record), None
     if standing is None:
         usual = (Asked(terms=Terms(looks=at), seed=0) for at in tried_looks(record))
         standing, trouble = _would_be((asked,) if asked else usual, record, now=now)
     return _page(wb, record, standing, saved=asked is None and record.plan is not None, trouble=trouble)
 
 
-def _would_be(wanted: Iterable[Asked], record: StudyOnRecord, *, now: datetime) -> tuple[PlanNow | None, str]:
+def _would_be(
+    wanted: Iterable[Asked], record: StudyOnRecord, *, now: datetime
+) -> tuple[PlanNow | None, BadRecord | None]:
     """The first of these plans that has anything to run, None where none has; and why the first has not."""
-    trouble = ""
+    first = None
     for each in wanted:
         try:
-            return preview(record, each.terms, seed=each.seed, now=now), trouble
+            return preview(record, each.terms, seed=each.seed, now=now), first
         except BadRecord as refused:
-            trouble = trouble or f"{capital(refused.found)}; {refused.todo}."
-    return None, trouble
+            first = first or refused
+    return None, first
 
 
 def _page(
-    wb: Workbench, record: StudyOnRecord, standing: PlanNow | None, *, saved: bool, trouble: str
+    wb: Workbench, record: StudyOnRecord, standing: PlanNow | None, *, saved: bool, trouble: BadRecord | None
 ) -> PlanPage:
     names = names_of(record)
     seen = None if standing is None else outlook_of(wb, record, standing.live.looks)
@@ -158,12 +160,17 @@ def _page(
         else (),
         rigs=tuple(_rigs(record, left_without(record, standing) if standing else frozenset())),
         looks=tuple(looks_offered(record, standing)),
-        trouble="" if standing else trouble,
+        trouble="" if standing or trouble is None else f"{capital(trouble.found)}; {trouble.todo}.",
         given=given_of(record, standing.plan) if standing else {},
         before=before_of(record) if saved else 0,
         cautions=tuple(cautions_of(record, standing)) if standing else (),
-        instead=f"{trouble} So looks are shown that lie ahead." if standing and trouble else "",
+        instead=_instead(trouble) if standing and trouble else "",
     )
+
+
+def _instead(refused: BadRecord) -> str:
+    why = refused.found.removeprefix("nothing is left to run: ")
+    return f"{capital(why)}. Looks that lie ahead of them are shown here."
 
 
 def before_of(record: StudyOnRecord) -> int:
