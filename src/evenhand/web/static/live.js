@@ -58,6 +58,12 @@ document.addEventListener("visibilitychange", () => (document.hidden ? close() :
 window.addEventListener("pagehide", close);
 window.addEventListener("pageshow", open);
 
+// Whether a fold is open is the reader's to say, however often the part around it is exchanged. A form that is
+// folded away is not meant: sent, it closes.
+htmx.registerExtension("folds", {
+  htmx_before_morph_attr: (part, { attrName }) => attrName !== "open" || !part.matches("details:not(.ask, .thumb)"),
+});
+
 // What had the keyboard may be gone once a part was exchanged: the part that came in its place takes it then.
 const held = new WeakMap();
 
