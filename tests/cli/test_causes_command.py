@@ -77,7 +77,7 @@ def test_told_in_lines_it_opens_with_the_answer_and_cautions_before_a_screwdrive
     assert "unplug" in said
     assert "ESD strap" in said
     assert "Not shown for any test" in said
-    assert "Nothing changed while this study was measured." in said
+    assert "No driver, system or version changed while this study was measured." in said
 
 
 def test_a_swap_under_another_driver_is_no_cause(asked: Asked, evenhand: Command) -> None:
@@ -202,7 +202,7 @@ def test_two_resolutions_are_two_tests_and_share_no_ratio(asked: Asked, evenhand
     (refusal,) = answer["refused"]
     assert "two different tests" in refusal["words"]
     assert [cause["standing"] for cause in answer["causes"]] == ["refused"]
-    assert answer["words"] == "In Quay two different tests were run, which may not share a ratio."
+    assert answer["words"] == "In Quay the two ran different tests, which may not share a ratio."
     said = evenhand("causes", "mole").out
     assert "Refused" in said
     assert "measure both with one resolution" in said.lower()

@@ -13,6 +13,8 @@ from evenhand.desk.disagreeing import same_answer
         ('{"a": [1.0, null, "x", true]}', '{"a": [1.0000000001, null, "x", true]}', True),
         ('{"a": 1.25}', '{"a": 1.2501}', False),
         ('{"a": 1.25}', '{"b": 1.25}', False),
+        ('{"a": 1.25}', '{"a": 1.25, "since": []}', True),
+        ('{"a": 1.25}', '{"a": 1.25, "since": ["wren"]}', False),
         ('{"a": true}', '{"a": 1}', False),
         ('{"a": [1]}', '{"a": [1, 2]}', False),
         ('{"a": "ahead"}', '{"a": "level"}', False),

@@ -1,14 +1,18 @@
 """A part is named as a cause only where setups on record tell it apart, and then with its interval."""
 
 import math
+from dataclasses import replace
 
 import pytest
-from tests.findings.bench import around, cell, machine
+from tests.findings.bench import around, cell, machine, run
 
 from evenhand.findings.cause import Sort, Standing
 from evenhand.findings.causes import Bench, causes
-from evenhand.findings.finding import Outcome
+from evenhand.findings.finding import Outcome, Under
 from evenhand.findings.refusals import Refusal
+from evenhand.findings.stamps import NOT_BRIDGED
+from evenhand.publish.cause_words import Told, effect_words
+from evenhand.publish.names import Names
 from evenhand.records.studies import Study
 
 CORNERS = {"y00": ("p0", "g0"), "y10": ("p1", "g0"), "y01": ("p0", "g1"), "y11": ("p1", "g1")}
@@ -213,3 +217,46 @@ def test_two_that_differ_in_one_part_differ_by_what_the_comparison_says_and_its_
     assert processor.weights == pytest.approx({"y10": 1.0, "y00": -1.0})
     assert math.log(found[Sort.INTERACTION, ("processor", "graphics")].effect.ratio) == pytest.approx(0.02)
     assert processor.depends_on == ("graphics",)
+
+
+def unbridged(bench, *, joined=()):
+    """The same bench, y01 run under a driver of its own."""
+    drivers = {name: ("driver 2" if name == "y01" else "driver 1") for name in CORNERS}
+    cells = tuple(
+        replace(
+            c, under=Under(machine=c.setup, names=(drivers[c.setup],), changed=("driver",), joined=joined)
+        )
+        for c in bench.cells
+    )
+    return replace(bench, cells=cells)
+
+
+def test_what_changed_with_a_driver_that_nothing_bridges_has_no_number():
+    bench = unbridged(square(leave=("y10", "y11"), stamps={"y01": {"driver": "2"}}))
+    (only,) = told("y01", "y00", bench)
+    assert (only.standing, only.factors, only.effect) == (Standing.BUNDLED, ("graphics", "driver"), None)
+    assert only.caveats[-1].key == NOT_BRIDGED
+    words = effect_words(only, Told(names=Names(setups={}, tests={}), parts={}))
+    assert (words.state, words.interval) == ("No ratio", "measured apart, and nothing bridges it")
+
+
+def test_parts_that_swaps_under_one_driver_tell_apart_keep_their_number():
+    bench = unbridged(square(leave=("y11",), stamps={"y01": {"driver": "2"}}))
+    found = by_factors(told("y10", "y01", bench))
+    assert found[Sort.EFFECT, ("processor",)].effect is not None
+    assert found[Sort.EFFECT, ("graphics", "driver")].effect is None
+
+
+def test_a_version_that_is_bridged_is_a_factor_of_its_own():
+    stamps = {
+        "y01": {"version": "2"},
+        "y11": {"version": "2"},
+        "y00": {"version": "1"},
+        "y10": {"version": "1"},
+    }
+    bench = square(stamps=stamps)
+    ran = tuple(replace(m, runs=(run(m.key, 0),)) for m in bench.machines)
+    found = by_factors(told("y10", "y00", replace(bench, machines=ran)))
+    assert (Sort.EFFECT, ("processor",)) in found
+    found = by_factors(told("y01", "y00", replace(bench, machines=ran)))
+    assert {factors for sort, factors in found if sort is Sort.EFFECT} == {("graphics", "version")}

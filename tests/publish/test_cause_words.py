@@ -82,7 +82,7 @@ def bundle(test: str) -> Cause:
         ),
         (
             [cause("quay", outcome=None, standing=Standing.REFUSED)],
-            "In Quay two different tests were run, which may not share a ratio.",
+            "In Quay the two ran different tests, which may not share a ratio.",
         ),
         ([cause("quay", "graphics", standing=Standing.UNREAD)], "In Quay what changed is not on record."),
         (

@@ -34,7 +34,8 @@ def same_answer(one: str, other: str) -> bool:
 
 def _alike(one: object, other: object) -> bool:
     if isinstance(one, dict) and isinstance(other, dict):
-        return one.keys() == other.keys() and all(_alike(one[key], other[key]) for key in one)
+        # An empty list says what no list says: a key that came in later leaves earlier answers as they were.
+        return all(_alike(one.get(key, []), other.get(key, [])) for key in {*one, *other})
     if isinstance(one, list) and isinstance(other, list):
         return len(one) == len(other) and all(map(_alike, one, other))
     if _is_number(one) and _is_number(other):

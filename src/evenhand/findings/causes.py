@@ -10,6 +10,7 @@ from itertools import combinations
 import numpy as np
 
 from evenhand.findings.cause import Cause, Sort, Standing
+from evenhand.findings.crossing import cross
 from evenhand.findings.effects import effects
 from evenhand.findings.factors import NOT_ON_RECORD, UNDESCRIBED, Factors, factors_of
 from evenhand.findings.fairness import Question
@@ -17,6 +18,7 @@ from evenhand.findings.finding import Caveat, Cell, Outcome
 from evenhand.findings.machines import Machine
 from evenhand.findings.measured import Asked, Measured, measured, sums
 from evenhand.findings.refusals import Refusal
+from evenhand.findings.stamps import not_bridged
 from evenhand.records.studies import Study
 from evenhand.stats.contrasts import interaction_weights, weights_of
 from evenhand.stats.designs import Change, bundles, changes_between, is_direct, joined
@@ -77,7 +79,8 @@ def _of_test(a: str, b: str, test: str, bench: Bench) -> Iterator[_Told]:
         return
     there = [machine for machine in bench.machines if machine.key in of.cells]
     factors = factors_of(there, question=bench.question, test=test)
-    yield from _effects(bare, factors, of)
+    ends = of.cells[a], of.cells[b]
+    yield from _effects(bare, factors, of, apart=None if cross(*ends) else not_bridged(*ends))
 
 
 def _refused(refusal: Refusal) -> Caveat:
@@ -89,13 +92,18 @@ def _plain(words: str) -> str:
     return words.replace("{", "{{").replace("}", "}}")
 
 
-def _effects(bare: Cause, factors: Factors, of: Measured) -> Iterator[_Told]:
-    """Every bundle of changes between the two setups, and the interactions of those that are the question."""
+def _effects(bare: Cause, factors: Factors, of: Measured, *, apart: Caveat | None) -> Iterator[_Told]:
+    """Every bundle of changes between the two setups, and the interactions of those that are the question.
+
+    Where the two are `apart`, what changed together with a driver has no number: it is their raw ratio.
+    """
     design = factors.design
-    groups = bundles(design, changes_between(design, factors.row(bare.b), factors.row(bare.a)))
+    whole = changes_between(design, factors.row(bare.b), factors.row(bare.a))
+    groups = bundles(design, whole)
     asked = [group for group in groups if _is_asked(group, factors)]
     for group in groups:
-        yield _effect(bare, group, factors, of, beside=[other for other in asked if other is not group])
+        told = _effect(bare, group, factors, of, beside=[other for other in asked if other is not group])
+        yield _without_number(told, apart) if apart and _is_raw(group, factors, whole) else told
     for first, second in (*combinations(asked, 2), *_with_others(bare, asked, factors)):
         weights = _interaction(factors, first, second)
         if weights is not None:
@@ -104,6 +112,17 @@ def _effects(bare: Cause, factors: Factors, of: Measured) -> Iterator[_Told]:
                 bare, sort=Sort.INTERACTION, standing=Standing.SHOWN, changes=changes, against=tuple(second)
             )
             yield _with_sum(cause, of, weights)
+
+
+def _is_raw(group: Sequence[Change], factors: Factors, whole: Sequence[Change]) -> bool:
+    """Whether what was measured otherwise is in this effect, told apart by no setup."""
+    accident = any(change.factor in factors.accidents for change in group)
+    return accident and (len(group) > 1 or len(group) == len(whole))
+
+
+def _without_number(told: _Told, apart: Caveat) -> _Told:
+    caveats = (*(c for c in told.cause.caveats if c.key != "adds-up"), apart)
+    return _Told(cause=replace(told.cause, weights={}, caveats=caveats))
 
 
 def _with_others(

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 
 from evenhand.findings.fairness import TEST_STAMPS, Question
 from evenhand.findings.machines import COMES_WITH, Machine, is_of_machine, same_values
+from evenhand.findings.stamps import VERSION
 from evenhand.stats.designs import Design, Row
 
 STATE = "state"
@@ -95,7 +96,9 @@ def _part_columns(machines: Sequence[Machine]) -> _Columns:
 def _stamp_columns(machines: Sequence[Machine], asked: Question, test: str | None) -> _Columns:
     said = [machine.stamps(test) for machine in machines]
     names = dict.fromkeys(name for stamps in said for name in stamps)
-    left = [name for name in names if name not in TEST_STAMPS | asked.test_names]
+    # A version that differs within a test was bridged, or the test would have been refused.
+    fixed = (TEST_STAMPS | asked.test_names) - ({VERSION} if test else set())
+    left = [name for name in names if name not in fixed]
     return {name: _levels([stamps.get(name, ()) for stamps in said]) for name in left}
 
 

@@ -7,9 +7,11 @@ from dataclasses import dataclass
 from itertools import combinations
 
 from evenhand.errors import NotComparable
+from evenhand.findings.crossing import cross
 from evenhand.findings.finding import Cell
 from evenhand.findings.machines import Machine, same_values
 from evenhand.findings.rows import check_alike
+from evenhand.findings.stamps import VERSION
 from evenhand.records.tests import Test
 from evenhand.triage.kinds.stamps import plain_stamps
 
@@ -37,9 +39,10 @@ def refusals(
     """Why runs of a test may not be compared: by definition (`rows.check_alike`), or by their stamps.
 
     What a test fixes must be the same in all runs of both setups: its version, resolution and quality, and
-    every setting that it declares. A stamp that one side lacks is no refusal; `fairness` tells it.
+    every setting that it declares. A stamp that one side lacks is no refusal; `fairness` tells it. Nor is a
+    version that a machine run under both bridges: it is then a factor of its own.
     """
-    return (*_by_definition(cells), *_by_stamps(machines, tests))
+    return (*_by_definition(cells), *_by_stamps(machines, cells, tests))
 
 
 def _by_definition(cells: Sequence[Cell]) -> Iterator[Refusal]:
@@ -52,15 +55,25 @@ def _by_definition(cells: Sequence[Cell]) -> Iterator[Refusal]:
             yield Refusal(key="definition", test=test, setups=setups, words=error.found, todo=error.todo)
 
 
-def _by_stamps(machines: Sequence[Machine], tests: Sequence[Test]) -> Iterator[Refusal]:
+def _by_stamps(
+    machines: Sequence[Machine], cells: Sequence[Cell], tests: Sequence[Test]
+) -> Iterator[Refusal]:
     for test in tests:
         fixed = fixed_names(test)
         said = {machine.key: _said(machine, test, fixed) for machine in machines}
+        own = {cell.setup: cell for cell in cells if cell.test == test.key and cell.headline}
         for a, b in combinations(said, 2):
             for name in fixed:
                 x, y = said[a].get(name, ()), said[b].get(name, ())
-                if x and y and not same_values(x, y):
+                bridged = name == VERSION and a in own and b in own and _meet(own[a], own[b])
+                if x and y and not bridged and not same_values(x, y):
                     yield _stamp_refusal(test, name, (a, x), (b, y))
+
+
+def _meet(a: Cell, b: Cell) -> bool:
+    """Whether a machine was run under the conditions of both: one of the two, or another."""
+    alike = a.under is not None and b.under is not None and a.under.machine == b.under.machine
+    return alike or cross(a, b) is not None
 
 
 def fixed_names(test: Test) -> tuple[str, ...]:
@@ -74,6 +87,9 @@ def _said(machine: Machine, test: Test, fixed: Sequence[str]) -> Mapping[str, tu
     return {name: values for name, values in machine.stamps(test.key).items() if name in fixed}
 
 
+_OR_BRIDGE = ", or bridge them with a setup that was run under both"
+
+
 def _stamp_refusal(
     test: Test, name: str, a: tuple[str, tuple[str, ...]], b: tuple[str, tuple[str, ...]]
 ) -> Refusal:
@@ -81,5 +97,5 @@ def _stamp_refusal(
     return Refusal(
         key="stamp", test=test.key, setups=(a[0], b[0]), name=name, a=a[1], b=b[1],
         words=f"the {name} is {told[0]} on one side, {told[1]} on the other: two different tests",
-        todo=f"measure both with one {name}, or bridge them with a setup that was run under both",
+        todo=f"measure both with one {name}{_OR_BRIDGE if name == VERSION else ''}",
     )  # fmt: skip

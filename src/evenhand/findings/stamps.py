@@ -31,10 +31,11 @@ def no_ratio(a: Cell, b: Cell, *, bridged: bool) -> Caveat | None:
 
     Two different tests, or one under conditions that the sides never had in common and nothing bridges.
     """
-    return other_test(a, b, bridged=bridged) or (None if bridged else _not_bridged(a, b))
+    return other_test(a, b, bridged=bridged) or (None if bridged else not_bridged(a, b))
 
 
-def _not_bridged(a: Cell, b: Cell) -> Caveat | None:
+def not_bridged(a: Cell, b: Cell) -> Caveat | None:
+    """That two machines were never run under the same conditions; None where they were."""
     if not (a.under and b.under and apart(a, b)):
         return None
     x, y = (plain(" and ".join(of.names)) for of in (a.under, b.under))

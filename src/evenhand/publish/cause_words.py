@@ -10,6 +10,7 @@ from evenhand.findings.effects import Effect
 from evenhand.findings.factors import NOT_ON_RECORD
 from evenhand.findings.finding import Outcome
 from evenhand.findings.outcomes import ALPHA
+from evenhand.findings.stamps import NO_RATIO
 from evenhand.publish.names import Names
 from evenhand.publish.numbers import capital, count_word, listed
 from evenhand.publish.spans import Span
@@ -78,7 +79,7 @@ def _clause(own: Sequence[Cause]) -> str:
     return {
         Standing.UNREAD: "{where}what changed is not on record",
         Standing.BESIDE: "{where}no part differs, only how runs were made",
-        Standing.REFUSED: "{where}two different tests were run, which may not share a ratio",
+        Standing.REFUSED: "{where}the two ran different tests, which may not share a ratio",
         Standing.NOT_MEASURED: "{where}no run of both counts",
     }[rank]
 
@@ -141,8 +142,7 @@ def effect_words(cause: Cause, told: Told) -> EffectWords:
     effect, names = cause.effect, told.names
     span = None if effect is None else standing(effect)
     if effect is None or span is None:
-        state = "Refused" if cause.standing is Standing.REFUSED else "Not measured"
-        return EffectWords(state=state, interval=NOT_RUN if state != "Refused" else "", sort="unsettled")
+        return _no_effect_words(cause)
     if cause.sort is Sort.INTERACTION:
         return _interaction_words(effect.outcome, span)
     if effect.outcome in LEADS:
@@ -155,6 +155,15 @@ def effect_words(cause: Cause, told: Told) -> EffectWords:
         )  # fmt: skip
     at = f"{names.setup(cause.a)} {span.words('%', signed=True)}"
     return EffectWords(state=capital(effect.outcome.value), interval=at, sort=effect.outcome.value)
+
+
+def _no_effect_words(cause: Cause) -> EffectWords:
+    if cause.standing is Standing.REFUSED:
+        return EffectWords(state="Refused", interval="", sort="unsettled")
+    if any(caveat.key in NO_RATIO for caveat in cause.caveats):
+        apart = "measured apart, and nothing bridges it"
+        return EffectWords(state="No ratio", interval=apart, sort="unsettled")
+    return EffectWords(state="Not measured", interval=NOT_RUN, sort="unsettled")
 
 
 def _interaction_words(outcome: Outcome, span: Span) -> EffectWords:

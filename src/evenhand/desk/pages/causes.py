@@ -125,6 +125,8 @@ def no_swaps(found: Explained) -> str:
             f"Write down the parts of {listed(blank)} first, on the page Builds or as `parts` of the build "
             "in study.toml: a swap exchanges parts that have a name."
         )
+    if any(cause.standing is Standing.REFUSED for cause in found.causes):
+        return "Measure both under the same terms first: where two tests differ, no swap tells parts apart."
     if found.causes and not any(cause.effect for cause in found.causes):
         return "Once runs of both setups count, this place names the swap that would tell their parts apart."
     unread = any(cause.standing is Standing.UNREAD for cause in found.causes)

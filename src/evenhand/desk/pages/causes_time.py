@@ -18,7 +18,7 @@ from evenhand.publish.time_words import (
     steady_heading,
 )
 
-NOTHING_CHANGED = "Nothing changed while this study was measured"
+NOTHING_CHANGED = "No driver, system or version changed while this study was measured"
 HOW_TO_BRIDGE = (
     "When a driver, the system or a version of a test changes, run one setup again on both sides of the "
     "change, and give it a setup of its own for each side: it is the anchor, and old and new results meet "
