@@ -101,7 +101,10 @@ def ask_about_pictures(ask: Callable[..., None], place: Path) -> None:
 def ask_what_goes_out(ask: Callable[..., None], place: Path) -> None:
     ask("imprint", "imprint", "--name", "The Harbour Bench")
     ask("link", "link", "The card", "https://shop.example/lantern", "--part", "l40")
-    ask("publish", "publish", "quay")
+    told = place / "narration.md"
+    told.write_text("## Prices\n\nOne costs {price of wren}, one {price of plover}.\n")
+    ask("said", "script", "quay", told, "--save")
+    ask("publish", "publish", "quay", "--as-it-is", "prices stand in the description")
     ask("bundle", "bundle", "quay", place / "quay.zip")
     ask("verify", "verify", place / "quay.zip")
     ask("doctored", "verify", doctored(place / "quay.zip"))
@@ -114,6 +117,7 @@ def ask_what_goes_out(ask: Callable[..., None], place: Path) -> None:
     ask("editions", "editions", "quay")
     ask("unpriced", "prices", "quay", "--take-back", "2")
     ask("due", "due", "quay")
+    ask("touched", "moved", "quay")
     ask("priced", "prices", "quay", "--put-back", "2")
 
 
@@ -147,6 +151,8 @@ def parts_that_go_out(answers: Answers) -> Iterator[tuple[str, list[Mapping[str,
     yield "`publish`", [{k: answers["publish"][k] for k in ("again", "moved")}]
     yield "An edition", [answers["moved"]["since"], *answers["editions"]["editions"]]
     yield "A move", answers["moved"]["moved"]
+    yield "A touched figure", answers["touched"]["script"]
+    yield "A touched card", answers["touched"]["cards"]
     yield "`imprint`, `link`", [answers["imprint"], answers["link"]]
     yield "A link", answers["link"]["links"]
     yield "What comes out otherwise", answers["doctored"]["differing"]

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 from tests.cli.conftest import Command
+from tests.desk.small_folder import Folder, weighed
 
 
 def test_a_study_is_published_and_the_same_again_stands(stocked: Command) -> None:
@@ -24,6 +27,35 @@ def test_another_edition_needs_a_reason_and_says_what_moved(stocked: Command) ->
     assert "state: landed" in said.out
     assert "state: set aside" in said.out
     assert "one run was interrupted" in stocked("editions", "quay").out
+
+
+def test_a_dearer_build_touches_its_chapter_and_its_cards_with_their_times(
+    evenhand: Command, folder: Folder, tmp_path: Path
+) -> None:
+    evenhand("import", weighed(folder).write(tmp_path / "study"))
+    script = tmp_path / "narration.md"
+    script.write_text(
+        "## Prices\n\n[card: parts plover]\n\nPlover costs {price of plover, with range}.\n\n"
+        "Wren costs {price of wren, with range}.\n"
+    )
+    assert evenhand("script", "quay", script, "--save").code == 0
+    evenhand("publish", "quay")
+    evenhand("price", "plover", "2000", "--on", "2031-05-09")
+    said = evenhand("moved", "quay").out
+    assert "0:00 Prices, line 5, {price of plover}: 998\N{NO-BREAK SPACE}dl" in said
+    assert "parts-plover (shown at 0:00)" in said
+    assert "parts-wren" not in said
+    answer = evenhand("moved", "quay", "--json").json
+    assert [(row["chapter"], row["at"]) for row in answer["script"]] == [("Prices", "0:00")]
+    assert {card["name"] for card in answer["cards"]} >= {"parts-plover"}
+
+
+def test_what_cards_wear_is_one_of_the_things_that_move(stocked: Command) -> None:
+    stocked("publish", "quay")
+    stocked("imprint", "--accent", "#1c7b98")
+    answer = stocked("moved", "quay", "--json").json
+    assert [row["name"] for row in answer["moved"]] == ["accent"]
+    assert any(card["name"].startswith("method") for card in answer["cards"])
 
 
 def test_nothing_published_yet_leads_on(stocked: Command) -> None:

@@ -77,10 +77,10 @@ def test_what_moves_touches_the_figures_that_tell_it_and_no_other(bench: Workben
     publish(bench, "quay", now=NOW)
     before = opened(editions_of(bench, "quay")[0])
     record = load_study(bench, "quay")
-    assert touched_since(record, before, snapshot_now(bench, record)) == ()
+    assert touched_since(record, before, snapshot_now(bench, record), words_a_minute=150) == ()
     dearer(bench)
     record = load_study(bench, "quay")
-    (touched,) = touched_since(record, before, snapshot_now(bench, record))
+    (touched,) = touched_since(record, before, snapshot_now(bench, record), words_a_minute=150)
     assert touched.address == "price of plover"
     assert touched.chapter == "What they cost"
     assert (touched.before, touched.after) == ("998\u00a0dl on 4 May 2031", "1,100\u00a0dl on 9 May 2031")

@@ -11,6 +11,7 @@ import click
 from evenhand.cli.showing import as_json, progress, say, say_json, table
 
 if TYPE_CHECKING:
+    from evenhand.desk.touching import Ripple
     from evenhand.editions.moved import Move
 
 BY = "this computer"
@@ -88,20 +89,38 @@ def editions(workbench: Path | None, study: str, as_json: bool) -> None:
 def moved(workbench: Path | None, study: str, number: int | None, as_json: bool) -> None:
     """Tell what moved since an edition of a STUDY, the last one or that of this NUMBER: causes first.
 
+    Then what it touches: chapters of the script with their time codes, and cards.
+
     Example: evenhand moved saltmarsh
     """
     from evenhand.desk import publication_answers as answers
     from evenhand.desk.opening import open_desk
-    from evenhand.desk.publishing import moved_since
+    from evenhand.desk.touching import ripple
 
     with open_desk(workbench, create=False) as wb:
-        edition, moves = moved_since(wb, study, number)
+        found = ripple(wb, study, number)
     if as_json:
-        say_json({"since": answers.edition_answer(edition), "moved": answers.moves_answer(moves)})
+        say_json(answers.ripple_answer(found))
         return
-    if not moves:
-        say(f"Nothing moved since edition {edition.number}.")
-    tell_moves(moves, since=edition.number)
+    if not found.moves:
+        say(f"Nothing moved since edition {found.edition.number}.")
+    tell_moves(found.moves, since=found.edition.number)
+    tell_touched(found)
+
+
+def tell_touched(found: Ripple) -> None:
+    """Which chapters and cards of an edition a change touches, with when they are said and shown."""
+    from evenhand.prose.timing import time_code
+
+    if found.figures:
+        say("The script says otherwise:")
+    for each in found.figures:
+        place = f"{time_code(each.start_s)} {each.chapter}".strip()
+        say(f"  {place}, line {each.line}, {{{each.address}}}: {each.before} → {each.after or 'no more'}")
+    if found.cards:
+        say("Cards that would look otherwise:")
+    for card in found.cards:
+        say(f"  {card.words}")
 
 
 def tell_moves(moves: Sequence[Move], *, since: int) -> None:

@@ -61,13 +61,15 @@ def refuse_unsound(checked: Checked | None, study: str, *, override: str) -> str
     return f"The script went out with {n} to it: {override.strip()}."
 
 
-def touched_since(record: StudyOnRecord, before: Snapshot, after: Snapshot) -> tuple[TouchedFigure, ...]:
-    """The figures of a published script that read otherwise today."""
+def touched_since(
+    record: StudyOnRecord, before: Snapshot, after: Snapshot, *, words_a_minute: int
+) -> tuple[TouchedFigure, ...]:
+    """The figures of a published script that read otherwise today, with when their chapters begin."""
     if before.script is None:
         return ()
     script = parse(before.script)
     was, now = (quotables_of(record, each) for each in (before, after))
-    return touched_figures(script, timed(script, was), was, now)
+    return touched_figures(script, timed(script, was, words_a_minute=words_a_minute), was, now)
 
 
 def figures_of(rows: Mapping[str, Mapping[str, Any]]) -> dict[str, Quotable]:

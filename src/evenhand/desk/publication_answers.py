@@ -6,7 +6,9 @@ from collections.abc import Sequence
 from typing import Any
 
 from evenhand.desk.publishing import digest_of
+from evenhand.desk.touching import Ripple
 from evenhand.editions.moved import Move
+from evenhand.prose.timing import time_code
 from evenhand.records.publications import Publication
 
 Answer = dict[str, Any]
@@ -25,6 +27,25 @@ def edition_answer(edition: Publication) -> Answer:
         "digest": digest_of(edition),
         "files": dict(edition.files),
     }
+
+
+def ripple_answer(found: Ripple) -> Answer:
+    """``moved --json``: what moved, and what it touches."""
+    return {
+        "since": edition_answer(found.edition),
+        "moved": moves_answer(found.moves),
+        "script": [
+            {
+                "address": each.address, "line": each.line, "chapter": each.chapter,
+                "at": time_code(each.start_s), "before": each.before, "after": each.after,
+            }
+            for each in found.figures
+        ],
+        "cards": [
+            {"name": each.name, "before": each.before, "after": each.after, "shown": list(each.shown)}
+            for each in found.cards
+        ],
+    }  # fmt: skip
 
 
 def moves_answer(moves: Sequence[Move]) -> list[Answer]:

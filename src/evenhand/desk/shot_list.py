@@ -32,7 +32,8 @@ def shot_list(cues: Iterable[tuple[str, str]], drawn: Sequence[Drawn]) -> tuple[
 
 
 def _shot(name: str, at: str, drawn: Sequence[Drawn]) -> Shot:
-    found = answering(name, drawn)
+    names = answering(name, [one.name for one in drawn])
+    found = tuple(one for one in drawn if one.name in names)
     todo = "" if found else nearest(spelt(name), {set_of(one.name) for one in drawn})
     return Shot(at=at, asked=name.strip(), cards=found, todo=todo)
 
@@ -46,16 +47,20 @@ def spelt(name: str) -> str:
     return re.sub(r"[\s_]+", "-", name.strip().casefold())
 
 
-def answering(name: str, drawn: Sequence[Drawn]) -> tuple[Drawn, ...]:
-    """The card of this name; else the first set that begins with it, all of its numbered cards."""
+def answering(name: str, cards: Sequence[str]) -> tuple[str, ...]:
+    """The name of the card that is asked for; else of all numbered cards of the first set that begins so.
+
+    >>> answering("headline", ["headline-plover-1", "headline-plover-2", "headline-wren"])
+    ('headline-plover-1', 'headline-plover-2')
+    """
     asked = spelt(name)
     if not asked:
         return ()
-    exact = tuple(one for one in drawn if one.name.casefold() == asked)
+    exact = tuple(card for card in cards if card.casefold() == asked)
     if exact:
         return exact
-    begun = [one for one in drawn if one.name.casefold().startswith(f"{asked}-")]
-    return tuple(one for one in begun if set_of(one.name) == set_of(begun[0].name))
+    begun = [card for card in cards if card.casefold().startswith(f"{asked}-")]
+    return tuple(card for card in begun if set_of(card) == set_of(begun[0]))
 
 
 def set_of(name: str) -> str:

@@ -59,7 +59,8 @@ def snapshot_now(wb: Workbench, record: StudyOnRecord) -> Snapshot:
 def imprint_row(wb: Workbench) -> Table:
     """Who publishes, in what a reader may know of it."""
     told: Table = plain(imprint_now(wb))
-    return {name: told[name] for name in ("name", "licence", "place", "links")}
+    said = {name: told[name] for name in ("name", "licence", "place", "links")}
+    return said | {name: told[name][:12] for name in ("accent", "mark", "typeface") if told[name]}
 
 
 def terms_of(record: StudyOnRecord) -> Table:

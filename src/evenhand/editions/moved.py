@@ -62,7 +62,7 @@ def _words(of: Of, value: Any) -> str | None:
         return None
     if of is Of.FIGURE:
         return str(value["ranged"])
-    if of is Of.CLAIM:
+    if of in (Of.CLAIM, Of.PRICE) and value.get("words"):
         return str(value["words"])
     return value if isinstance(value, str) else _row(value)
 
@@ -82,12 +82,18 @@ def _keyed(rows: Sequence[Table], key: str) -> Iterator[tuple[str, Table]]:
     return ((str(row[key]), row) for row in rows)
 
 
+def _prices(snapshot: Snapshot) -> Iterator[tuple[str, Table]]:
+    """Prices by setup, each with its amount and day in the words of its figure."""
+    for setup, row in snapshot.prices.items():
+        yield setup, {**row, "words": snapshot.figures.get(f"price of {setup}", {}).get("ranged")}
+
+
 TOLD: Mapping[Of, Callable[[Snapshot], Iterable[tuple[str, Any]]]] = {
     Of.TERM: lambda s: s.study.items(),
     Of.DEFINITION: lambda s: s.definitions.items(),
     Of.SETUP: lambda s: _keyed(s.setups, "key"),
     Of.TEST: lambda s: _keyed(s.tests, "key"),
-    Of.PRICE: lambda s: s.prices.items(),
+    Of.PRICE: _prices,
     Of.DISCLOSURE: lambda s: ((f"{row['part']}, {row['how']}", row) for row in s.disclosures),
     Of.RUN: lambda s: _keyed(s.runs, "id"),
     Of.FIGURE: lambda s: s.figures.items(),

@@ -15,7 +15,8 @@ from evenhand.desk.imprint import imprint_now
 from evenhand.desk.on_record import StudyOnRecord, load_study
 from evenhand.desk.pages.frame import Frame, address, frame_of
 from evenhand.desk.pages.publish_script import ScriptPart, script_part
-from evenhand.desk.publishing import digest_of, editions_of, moved_since
+from evenhand.desk.publishing import digest_of, editions_of
+from evenhand.desk.touching import ripple
 from evenhand.editions.moved import Move
 from evenhand.publish.dates import day_words
 from evenhand.publish.numbers import capital, counted
@@ -88,6 +89,7 @@ class PublishPage:
     wearable: tuple[tuple[str, str, str, str], ...]
     due: tuple[str, ...]
     script: ScriptPart
+    cards: tuple[str, ...]
     can_publish: bool
 
 
@@ -95,7 +97,8 @@ def publish_page(wb: Workbench, study: str, *, today: date) -> PublishPage:
     """The page as it is now. Raises NotFound."""
     record = load_study(wb, study)
     known = editions_of(wb, study)
-    moves: Sequence[Move] = moved_since(wb, study)[1] if known else ()
+    found = ripple(wb, study) if known else None
+    moves: Sequence[Move] = found.moves if found else ()
     seen = [each for each in moves if each.in_print]
     return PublishPage(
         frame=frame_of(record, "publish"), answer=answer_of(known, moves), about=about_of(record, known),
@@ -105,7 +108,9 @@ def publish_page(wb: Workbench, study: str, *, today: date) -> PublishPage:
         texts=tuple(texts_of(wb, study)[1].items()) if known else (), parts=tuple(_parts(wb, study)),
         hows=tuple((how.value, capital(how.meaning)) for how in How), imprint=imprint_now(wb),
         wearable=WEARABLE,
-        script=script_part(wb, record), due=tuple(each.words for each in due(wb, study, today=today)),
+        cards=tuple(card.words for card in found.cards) if found else (),
+        script=script_part(wb, record, found.figures if found else ()),
+        due=tuple(each.words for each in due(wb, study, today=today)),
         can_publish=record.away is None and (not known or bool(moves)),
     )  # fmt: skip
 

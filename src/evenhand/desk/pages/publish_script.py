@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
-from evenhand.desk.narrating import checked_now, script_now, touched_since
+from evenhand.desk.narrating import checked_now, script_now
 from evenhand.desk.on_record import StudyOnRecord
-from evenhand.desk.publishing import last_edition, opened
 from evenhand.desk.scripts import Checked
-from evenhand.desk.snapshots import snapshot_now
 from evenhand.prose.timing import time_code
+from evenhand.prose.touched import TouchedFigure
 from evenhand.publish.numbers import capital, counted
 from evenhand.store.workbench import Workbench
 
@@ -47,15 +47,15 @@ class ScriptPart:
     touched: tuple[TouchedRow, ...]
 
 
-def script_part(wb: Workbench, record: StudyOnRecord) -> ScriptPart:
-    """The script of a study with its check."""
+def script_part(wb: Workbench, record: StudyOnRecord, figures: Sequence[TouchedFigure] = ()) -> ScriptPart:
+    """The script of a study with its check; `figures` of the published one read otherwise today."""
     script, checked = script_now(wb, record.study.key), checked_now(wb, record.study.key)
     return ScriptPart(
         text=script.text if script else "", answer=answer_of(checked),
         objections=() if checked is None else tuple(_objections(checked)),
         chapters=() if checked is None else tuple(_chapters(checked)),
         narration="" if checked is None else checked.narration,
-        touched=touched_rows(wb, record),
+        touched=touched_rows(figures),
     )  # fmt: skip
 
 
@@ -69,17 +69,14 @@ def answer_of(checked: Checked | None) -> str:
     return f"{capital(long)}; {counted(len(checked.objections), 'objection')}."
 
 
-def touched_rows(wb: Workbench, record: StudyOnRecord) -> tuple[TouchedRow, ...]:
+def touched_rows(figures: Sequence[TouchedFigure]) -> tuple[TouchedRow, ...]:
     """What of the published script reads otherwise today."""
-    last = last_edition(wb, record.study.key)
-    if last is None:
-        return ()
     return tuple(
         TouchedRow(
             chapter=f"{time_code(each.start_s)} {each.chapter}".strip(), address=each.address,
             before=each.before, after=each.after or "no more",
         )
-        for each in touched_since(record, opened(last), snapshot_now(wb, record))
+        for each in figures
     )  # fmt: skip
 
 
