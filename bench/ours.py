@@ -48,7 +48,8 @@ def main(folder: Path, workbench: Path, *, with_triage: bool = True) -> dict[str
 def parse_alone(folder: Path) -> float:
     """Seconds that our own reader takes to parse every log on one thread, nothing else."""
     from evenhand.desk.layouts import bound
-    from evenhand.desk.study_folders import file_bytes, open_folder
+    from evenhand.desk.log_files import file_bytes
+    from evenhand.desk.study_folders import open_folder
     from evenhand.traces.frames import read_frames
     from evenhand.traces.probe import probe
 
@@ -68,7 +69,8 @@ def stages_alone(folder: Path) -> dict[str, float]:
 
     from evenhand.desk.identity import digest
     from evenhand.desk.layouts import bound
-    from evenhand.desk.study_folders import file_bytes, open_folder
+    from evenhand.desk.log_files import file_bytes
+    from evenhand.desk.study_folders import open_folder
     from evenhand.metrics.frames import measure
     from evenhand.metrics.within_run import within_run
     from evenhand.store.originals import pack_original

@@ -9,7 +9,7 @@ from time import sleep
 import pytest
 from tests.desk.small_folder import NOW, Folder
 
-from evenhand.desk import importing
+from evenhand.desk import reading_ahead
 from evenhand.desk.importing import import_folder
 from evenhand.desk.readings import Reader, Reading
 from evenhand.folders.study_folder import RunEntry
@@ -36,7 +36,7 @@ def test_large_logs_are_read_one_after_the_other_and_others_beside_them(
 
     for name, data in folder.files.items():
         folder.files[name] = data if "tramlines" in name else data + b"\n" * 30_000
-    monkeypatch.setattr(importing, "LARGE_BYTES", 30_000)
+    monkeypatch.setattr(reading_ahead, "LARGE_BYTES", 30_000)
     monkeypatch.setattr(Reader, "read", watched)
     assert import_folder(wb, folder.write(tmp_path / "study"), now=NOW).new == 18
     assert most[True] == 1

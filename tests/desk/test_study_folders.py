@@ -9,7 +9,8 @@ from pathlib import Path
 import pytest
 from tests.desk.small_folder import Folder
 
-from evenhand.desk.study_folders import file_bytes, open_folder
+from evenhand.desk.log_files import file_bytes
+from evenhand.desk.study_folders import open_folder
 from evenhand.errors import BadLog, BadRecord
 
 

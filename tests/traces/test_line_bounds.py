@@ -54,6 +54,14 @@ def test_more_lines_than_rows_can_need_are_refused_before_they_are_split() -> No
         read_frames(CLEAN, frame_layout(), name="a.csv", limits=Limits(max_rows=10))
 
 
+@pytest.mark.parametrize("end", [b"\n", b"\r\n", b"\r"])
+def test_as_many_lines_as_rows_can_need_are_let_through_and_one_more_is_not(end: bytes) -> None:
+    check_lines((b"7" + end) * 21, name="a.csv", limits=Limits(max_rows=10))
+    check_lines(end * 21 + b"7", name="a.csv", limits=Limits(max_rows=10))
+    with pytest.raises(BadLog, match=": 22 lines, past"):
+        check_lines(end * 22, name="a.csv", limits=Limits(max_rows=10))
+
+
 def test_the_careful_way_holds_no_text_of_rows_that_can_be_read() -> None:
     rows = b"".join(b"%d,%.4f,16.5,8.25,calm\n" % (k, 0.0165 * k) for k in range(ROWS))
     data = b"n,t [s],frame [ms],gpu [ms],note\n" + rows + b"# a remark\n"

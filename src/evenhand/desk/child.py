@@ -11,7 +11,7 @@ import pickle
 import signal
 import subprocess
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from contextlib import suppress
 from typing import Any
 
@@ -21,13 +21,13 @@ SILENT = (OSError, EOFError, ValueError, pickle.PickleError)  # what a child tha
 class Child:
     """One further process. Ask from one thread at a time."""
 
-    def __init__(self, module: str, *more: str) -> None:
+    def __init__(self, module: str, *more: str, env: Mapping[str, str] | None = None) -> None:
         self._child = subprocess.Popen(  # noqa: S603  (a module of our own)
             [sys.executable, "-m", module, *more],
             stdin=subprocess.PIPE,
             stdout=subprocess.PIPE,
             stderr=subprocess.DEVNULL,
-            env={**os.environ, "PYTHONPATH": os.pathsep.join(filter(None, sys.path))},
+            env={**os.environ, **(env or {}), "PYTHONPATH": os.pathsep.join(filter(None, sys.path))},
         )
 
     def say(self, what: object) -> None:

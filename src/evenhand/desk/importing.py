@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-import os
 from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
-from concurrent.futures import Future, ThreadPoolExecutor
+from contextlib import closing
 from dataclasses import dataclass, field
 from datetime import datetime
 from functools import partial
 from itertools import islice
 from pathlib import Path
-from threading import Lock
 
 from evenhand.desk.away import refuse_away
 from evenhand.desk.field_changes import FieldChange, changes_known, changes_since
@@ -24,6 +22,7 @@ from evenhand.desk.layouts import (
     remembered,
 )
 from evenhand.desk.listing import waiting
+from evenhand.desk.log_files import file_bytes, file_size
 from evenhand.desk.measuring import window_of
 from evenhand.desk.measuring_again import as_cut_before, measured_as_cut
 from evenhand.desk.missing_past import missing_past
@@ -31,12 +30,13 @@ from evenhand.desk.on_record import RunOnRecord, load_study
 from evenhand.desk.opening import CODE_VERSION
 from evenhand.desk.past import Past, take_over_changes, take_over_results
 from evenhand.desk.photos_moved import take_in_photos
+from evenhand.desk.reading_ahead import BATCH, read_ahead
 from evenhand.desk.readings import Reader, Reading
 from evenhand.desk.recalling import disagreeing_now
 from evenhand.desk.run_notes import files_elsewhere
 from evenhand.desk.shared_records import refuse_shared_changes, used_elsewhere
 from evenhand.desk.storing import facts_of, run_of, store
-from evenhand.desk.study_folders import file_bytes, file_size, open_folder
+from evenhand.desk.study_folders import open_folder
 from evenhand.desk.triaging import triage_study
 from evenhand.desk.worth import take_in_prices, take_in_sound
 from evenhand.folders.study_folder import NO_PAST, PastLines, RunEntry, StudyFolder, shared_orders
@@ -49,15 +49,8 @@ from evenhand.store import metrics as metric_store
 from evenhand.store import runs as run_store
 from evenhand.store.rows import Saved
 from evenhand.store.workbench import Workbench
-from evenhand.traces.limits import MIB
 
 Watch = Callable[[int, int, str], None]
-
-# Reading is parsing and compressing, which leave the interpreter lock; past four the rest stands in line.
-READERS = max(2, min(4, os.cpu_count() or 1))
-BATCH = 8  # runs written in one transaction: a commit waits for the disk
-LARGE_BYTES = 64 * MIB  # an hour at 200 frames a second and 90 bytes a row; common logs are a tenth of it
-AHEAD = BATCH + READERS  # logs read but not yet written: nobody waits for a commit, and memory stays bounded
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -210,21 +203,21 @@ def import_runs(
     reader = reader_for(wb, folder, found)
     place = _Places(study=found.study.key)
     stored: list[tuple[str, RunEntry]] = []
-    readings = read_ahead(reader, found.runs)
     done = 0
-    while batch := list(islice(readings, BATCH)):
-        answered = [answer(wb, reader, reading, now=now, ask=ask) for reading in batch]
-        with wb.writing():
-            for reading in answered:
-                tally.note_trouble(reading)
-                if not reading.had:
-                    continue
-                run = run_of(reading, study=place.study, run_id=place.id_of(reading))
-                tally.counts[store(wb, run, reader, reading, now=now)] += 1
-                stored.append((run.id, reading.entry))
-        done += len(batch)
-        if watch is not None:
-            watch(done, len(found.runs), batch[-1].entry.label)
+    with closing(read_ahead(reader, found.runs)) as readings:
+        while batch := list(islice(readings, BATCH)):
+            answered = [answer(wb, reader, reading, now=now, ask=ask) for reading in batch]
+            with wb.writing():
+                for reading in answered:
+                    tally.note_trouble(reading)
+                    if not reading.had:
+                        continue
+                    run = run_of(reading, study=place.study, run_id=place.id_of(reading))
+                    tally.counts[store(wb, run, reader, reading, now=now)] += 1
+                    stored.append((run.id, reading.entry))
+            done += len(batch)
+            if watch is not None:
+                watch(done, len(found.runs), batch[-1].entry.label)
     return stored
 
 
@@ -250,27 +243,6 @@ def reader_for(wb: Workbench, folder: Path, found: StudyFolder) -> Reader:
         by_run=by_run,
         windows={test.key: test.window for test in found.tests if test.window is not None},
     )
-
-
-def read_ahead(reader: Reader, entries: Sequence[RunEntry]) -> Iterator[Reading]:
-    """Readings in the order of the entries, a few of them made ahead in other threads."""
-    turn = Lock()
-    with ThreadPoolExecutor(READERS) as pool:
-        waiting: list[Future[Reading]] = []
-        for entry in entries:
-            waiting.append(pool.submit(read_in_turn, reader, entry, turn))
-            if len(waiting) >= AHEAD:
-                yield waiting.pop(0).result()
-        while waiting:
-            yield waiting.pop(0).result()
-
-
-def read_in_turn(reader: Reader, entry: RunEntry, turn: Lock) -> Reading:
-    """Read a run; large logs one after the other, so that memory holds one of them and not four."""
-    if entry.log is None or reader.size_of(entry.log) <= LARGE_BYTES:
-        return reader.read(entry)
-    with turn:
-        return reader.read(entry)
 
 
 def answer(wb: Workbench, reader: Reader, reading: Reading, *, now: datetime, ask: Ask | None) -> Reading:

@@ -1,4 +1,4 @@
-"""A study's folder on disk: its study.toml read, its files found, each read at most once at a time."""
+"""A study's folder on disk: its study.toml read, its files found."""
 
 from __future__ import annotations
 
@@ -7,13 +7,12 @@ from pathlib import Path
 from evenhand.desk.metric_checks import metric_problems
 from evenhand.desk.named_files import refuse_leading_out, unusable_files
 from evenhand.desk.past import Past
-from evenhand.errors import BadLog, BadRecord
+from evenhand.errors import BadRecord
 from evenhand.folders.history_file import HISTORY_FILE, RESULTS_FILE
 from evenhand.folders.lines import lines_of
 from evenhand.folders.problems import refusal
 from evenhand.folders.reading import drafted
 from evenhand.folders.study_folder import STUDY_FILE, StudyFolder
-from evenhand.traces.limits import check_size
 
 LONGEST_STUDY_FILE_BYTES = 16 * 2**20  # a hand-written study of ten thousand runs is about 2 MB
 
@@ -57,27 +56,4 @@ def study_text(path: Path) -> str:
     except OSError as error:
         raise BadRecord(
             f"cannot be read ({error.strerror})", where=str(path), todo="check its rights"
-        ) from error
-
-
-def file_size(folder: Path, name: str) -> int:
-    """How many bytes a file holds; 0 where nobody can tell."""
-    try:
-        return (folder / name).stat().st_size
-    except OSError:
-        return 0
-
-
-def file_bytes(folder: Path, name: str) -> bytes:
-    """A log's bytes. Raises BadLog where they cannot be read or are more than a log may hold."""
-    path = folder / name
-    refuse_leading_out(folder, name, BadLog)
-    try:
-        size = path.stat().st_size
-        if size:  # no bytes are an original too: the reader says what is wrong with them
-            check_size(size, name=name)
-        return path.read_bytes()
-    except OSError as error:
-        raise BadLog(
-            f"cannot be read ({error.strerror})", where=name, todo="check the file's rights"
         ) from error

@@ -14,7 +14,8 @@ SPARE_LINES = 2  # times as many lines as rows: comments and blank lines stand b
 def check_lines(body: bytes, *, name: str, limits: Limits) -> None:
     """Refuse a line too long to be a row, and more lines than any log has, before anything splits them.
 
-    Costs next to nothing: one look back for a line end in each stretch as long as a line may be.
+    Costs next to nothing: one look back for a line end in each stretch as long as a line may be, and lines
+    are counted only where there are bytes for so many.
     """
     most = limits.max_line_bytes
     start = 0
@@ -24,8 +25,9 @@ def check_lines(body: bytes, *, name: str, limits: Limits) -> None:
             line = _line_ends(body, start) + 1
             raise line_too_long(name, line, limits)
         start = end + 1
-    lines = _line_ends(body, len(body))
-    if lines > SPARE_LINES * limits.max_rows + 1:
+    most_lines = SPARE_LINES * limits.max_rows + 1
+    lines = _line_ends(body, len(body)) if len(body) > most_lines else 0
+    if lines > most_lines:
         raise BadLog(
             f"{lines:,} lines, past what {limits.max_rows:,} rows can need, the limit",
             where=name,
