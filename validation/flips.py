@@ -1,29 +1,34 @@
-"""The search for flips against trying every single change: ``python -m validation.flips``."""
+"""The search for flips against trying everything: ``python -m validation.flips``."""
 
 from __future__ import annotations
 
 import argparse
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from typing import TypeVar
 
 from evenhand.findings.exclusions import LeftOutRun
 from evenhand.findings.finding import Cell, Observation
 from evenhand.money.break_even import Value
 from evenhand.records.audiences import Audience, Property
 from evenhand.verdicts.case import Case
-from evenhand.verdicts.changes import without_title
 from evenhand.verdicts.flips import flips
-from evenhand.verdicts.grounds import pair_grounds
+from evenhand.verdicts.grounds import LOW_METRIC
 from evenhand.verdicts.joint_flips import joint_flips, pairs_of
 from evenhand.verdicts.moves import Aspect, Flip, Lever, Steps
 from evenhand.verdicts.others import Other, others
 from evenhand.verdicts.verdict import Verdict, verdicts
+from validation.every_change import Tried, every_change, every_two
 from validation.workshops import SPEED, case_of, random_study
 
 COARSE = Steps(price_minor=700, price_most=0.4, weight=0.05, margin=0.005, margin_most=0.1)
-Cells = tuple[Cell, ...]
-Change = tuple[Lever, str, float, Case]
+ROUGH = Steps(
+    price_minor=5000, price_most=0.3, price_of_two=0.001, weight=0.1, weight_of_two=0.1, margin=0.01,
+    margin_most=0.1,
+)  # fmt: skip
 Key = tuple[str, str, Aspect, Lever, str]
+JointKey = tuple[str, str, Aspect, frozenset[tuple[Lever, str]]]
+K = TypeVar("K", Key, JointKey)
 
 
 def found_by_search(case: Case, changed: Sequence[Other] = (), steps: Steps = COARSE) -> dict[Key, Flip]:
@@ -39,14 +44,13 @@ def aspects(said: Verdict) -> dict[Aspect, object]:
     return {Aspect.ORDER: order, Aspect.OUTCOME: said.outcome, **money}
 
 
-def tried_one_by_one(
-    case: Case, cells: Cells, left: Sequence[LeftOutRun], steps: Steps = COARSE
-) -> dict[Key, float]:
+def tried_one_by_one(as_is: Tried, steps: Steps = COARSE) -> dict[Key, float]:
     """The same by a whole verdict after every single change: the size of the smallest that turns."""
-    base = {(v.a, v.b): aspects(v) for v in verdicts(case)}
+    base = {(v.a, v.b): aspects(v) for v in verdicts(as_is.case)}
     smallest: dict[Key, float] = {}
-    for lever, name, size, changed in every_change(case, cells, left, steps):
-        for said in verdicts(changed):
+    for changed in every_change(as_is, steps):
+        ((lever, name, size),) = changed.moves
+        for said in verdicts(changed.case):
             was, becomes = base[said.a, said.b], aspects(said)
             for aspect in was:
                 if becomes[aspect] != was[aspect]:
@@ -55,97 +59,62 @@ def tried_one_by_one(
     return smallest
 
 
-def every_change(
-    case: Case, cells: Cells, left: Sequence[LeftOutRun], steps: Steps = COARSE
-) -> Iterator[Change]:
-    """Every price, share, margin, title and run that the search may try, one whole case each."""
-    yield from _prices(case, steps)
-    yield from _shares(case, steps)
-    yield from _margins(case, steps)
-    shares = verdicts(case)[0].shares
-    for test in case.study.tests:
-        gone = without_title(case, test) if (test, Property.SPEED) in shares else None
-        if gone is not None:
-            yield Lever.TITLE, test, shares[test, Property.SPEED], gone
-    for run in left:
-        if (run.test, Property.SPEED) not in shares:
-            continue
-        with_it = tuple(_joined(c, run) for c in cells)
-        n = len(next(c for c in with_it if (c.test, c.setup) == (run.test, run.setup)).observations)
-        pairs = pair_grounds(with_it, study=case.study, properties=SPEED)
-        yield (
-            Lever.RUN,
-            run.observation.run,
-            shares[run.test, Property.SPEED] / n,
-            replace(case, pairs=pairs),
-        )
+def study_numbered(seed: int) -> Tried:
+    """A random study with prices and two runs that were left out.
 
-
-def _prices(case: Case, steps: Steps) -> Iterator[Change]:
-    for setup, price in case.prices.items():
-        for k in range(1, int(steps.price_most * price) // steps.price_minor + 1):
-            for minor in (price - k * steps.price_minor, price + k * steps.price_minor):
-                prices = {**case.prices, setup: minor}
-                yield Lever.PRICE, setup, abs(minor - price) / price, replace(case, prices=prices)
-
-
-def _shares(case: Case, steps: Steps) -> Iterator[Change]:
-    if set(case.audience.groups) != {"games", "work"}:  # one of them has no test left
-        return
-    games = case.audience.groups["games"] / sum(case.audience.groups.values())
-    for step in range(1, round(1 / steps.weight)):
-        share = step * steps.weight
-        if abs(share - games) > 1e-9:
-            audience = replace(case.audience, groups={"games": share, "work": 1 - share})
-            yield Lever.WEIGHT, "games", abs(share - games), replace(case, audience=audience)
-
-
-def _margins(case: Case, steps: Steps) -> Iterator[Change]:
-    was = case.study.margin
-    for step in range(1, round(steps.margin_most / steps.margin) + 1):
-        margin = step * steps.margin
-        if abs(margin - was) > 1e-9:
-            study = replace(case.study, margin=margin)
-            yield Lever.MARGIN, "", abs(margin - was) / was, replace(case, study=study)
-
-
-def _joined(cell: Cell, run: LeftOutRun) -> Cell:
-    if (cell.test, cell.setup) != (run.test, run.setup):
-        return cell
-    return replace(cell, observations=(*cell.observations, run.observation))
-
-
-def study_numbered(seed: int) -> tuple[Case, Cells, list[LeftOutRun]]:
-    """A random study with prices and one run that was left out."""
+    By its number also a test that is weighed by itself, lows, and a price that is weighed itself.
+    """
     cells, tests = random_study(seed)
-    weights = {"games": 1 + seed % 4, "work": 2}
-    audience = Audience(key="x", name="X", groups=weights, fixed_minor=5000 * (seed % 3))
     setups = tuple(dict.fromkeys(c.setup for c in cells))
+    single, lows, priced = ({tests[0].key: 1.0 + seed % 2} if seed % 2 else {}), seed % 3 == 1, seed % 4 >= 2
+    groups: dict[str, float] = {"games": 1 + seed % 4, "work": 2}
+    if single and sum(t.group == "games" for t in tests) < 2:
+        groups = {"work": 2}
+    properties = {Property.SPEED: 0.7, Property.PRICE: 0.3} if priced else {Property.SPEED: 1.0}
+    audience = Audience(
+        key="x", name="X", groups=groups, tests=single, properties=properties, fixed_minor=5000 * (seed % 3)
+    )
     prices = {s: 90000 + 1300 * ((seed * 7 + 11 * i) % 17) for i, s in enumerate(setups)}
-    odd = Observation(run="odd", value=cells[0].observations[0].value * 0.7, boot="b0", order=90)
-    left = [LeftOutRun(test=cells[0].test, setup=cells[0].setup, metric="average_fps", observation=odd)]
-    return case_of(audience, cells, tests=tests, prices=prices), cells, left
+    left = [_left_out(cells[0], "odd", 0.7), _left_out(cells[len(tests) + 1], "strange", 1.2)]
+    if lows:
+        cells = (*cells, *(_low(c, seed + i) for i, c in enumerate(cells) if c.group == "games"))
+    case = case_of(audience, cells, tests=tests, prices=prices)
+    return Tried(case=case, cells=cells, left=tuple(left))
+
+
+def _left_out(cell: Cell, run: str, times: float) -> LeftOutRun:
+    odd = Observation(run=run, value=cell.observations[0].value * times, boot="b0", order=90)
+    return LeftOutRun(test=cell.test, setup=cell.setup, metric=cell.metric, observation=odd)
+
+
+def _low(cell: Cell, seed: int) -> Cell:
+    """Lows beside a cell, some per cent otherwise from machine to machine."""
+    times = 0.6 + 0.05 * (seed * 5 % 7) / 7
+    seen = tuple(replace(o, value=o.value * times) for o in cell.observations)
+    return replace(cell, metric=LOW_METRIC, headline=False, observations=seen)
 
 
 def agree(seed: int) -> bool:
     """Whether search and trying everything find the same flips of one random study, to the last digit."""
-    case, cells, left = study_numbered(seed)
-    changed = others(cells, left, study=case.study, properties=SPEED)
-    found = {key: flip.size for key, flip in found_by_search(case, changed).items()}
-    tried = tried_one_by_one(case, cells, left)
-    return found.keys() == tried.keys() and all(abs(found[k] - tried[k]) < 1e-9 for k in tried)
+    now = study_numbered(seed)
+    changed = others(now.cells, now.left, study=now.case.study, properties=SPEED)
+    found = {key: flip.size for key, flip in found_by_search(now.case, changed).items()}
+    return _alike(found, tried_one_by_one(now))
 
 
 def agree_on_two(seed: int) -> bool:
     """The same for two changes together."""
-    case, cells, left = study_numbered(seed)
-    changed = others(cells, left, study=case.study, properties=SPEED)
-    found, tried = joint_by_search(case, changed), joint_tried_one_by_one(case, cells, left)
+    return _alike(*two_of(study_numbered(seed)))
+
+
+def two_of(now: Tried) -> tuple[dict[JointKey, float], dict[JointKey, float]]:
+    """What the search for two changes finds, and what trying everything does."""
+    changed = others(now.cells, now.left, study=now.case.study, properties=SPEED)
+    return joint_by_search(now.case, changed), joint_tried_one_by_one(now)
+
+
+def _alike(found: Mapping[K, float], tried: Mapping[K, float]) -> bool:
     return found.keys() == tried.keys() and all(abs(found[k] - tried[k]) < 1e-9 for k in tried)
-
-
-JointKey = tuple[str, str, Aspect, frozenset[tuple[Lever, str]]]
-ROUGH = Steps(price_minor=5000, price_most=0.3, weight=0.1, weight_of_two=0.1, margin=0.01, margin_most=0.1)
 
 
 def joint_by_search(case: Case, changed: Sequence[Other]) -> dict[JointKey, float]:
@@ -156,59 +125,71 @@ def joint_by_search(case: Case, changed: Sequence[Other]) -> dict[JointKey, floa
     return {(f.a, f.b, f.aspect, frozenset((m.lever, m.name) for m in f.moves)): f.share for f in found}
 
 
-def joint_tried_one_by_one(case: Case, cells: Cells, left: Sequence[LeftOutRun]) -> dict[JointKey, float]:
+def joint_tried_one_by_one(as_is: Tried) -> dict[JointKey, float]:
     """The same by a whole verdict after every two changes."""
-    base = {(v.a, v.b): aspects(v) for v in verdicts(case)}
-    alone = tried_one_by_one(case, cells, left, ROUGH)
-    most = {Lever.PRICE: ROUGH.price_most, Lever.MARGIN: ROUGH.margin_most / case.study.margin}
+    base = {(v.a, v.b): aspects(v) for v in verdicts(as_is.case)}
+    alone = tried_one_by_one(as_is, ROUGH)
+    most = {Lever.PRICE: ROUGH.price_most, Lever.MARGIN: ROUGH.margin_most / as_is.case.study.margin}
     smallest: dict[JointKey, float] = {}
-    for first in every_change(case, cells, left, ROUGH):
-        for then in every_change(first[3], cells, left, ROUGH):
-            names = frozenset({first[:2], then[:2]})
-            if _goes_together(first, then):
-                for said in verdicts(then[3]):
-                    for aspect, was in base[said.a, said.b].items():
-                        place = (said.a, said.b, aspect)
-                        share = _share(place, (first, then), alone, most)
-                        if aspects(said)[aspect] != was and share is not None:
-                            key = (*place, names)
-                            smallest[key] = min(share, smallest.get(key, 9e9))
+    for changed in every_two(as_is, ROUGH):
+        names = frozenset((lever, name) for lever, name, _ in changed.moves)
+        for said in verdicts(changed.case):
+            for aspect, was in base[said.a, said.b].items():
+                place = (said.a, said.b, aspect)
+                share = _share(place, changed.moves, alone, most)
+                if share is not None and aspects(said)[aspect] != was:
+                    key = (*place, names)
+                    smallest[key] = min(share, smallest.get(key, 9e9))
     return smallest
 
 
-def _goes_together(first: Change, then: Change) -> bool:
-    """Each two things once, the one that only counts or not first; and no price with the margin."""
-    order = [Lever.TITLE, Lever.RUN, Lever.METRIC, Lever.PRICE, Lever.WEIGHT, Lever.MARGIN]
-    places = [(order.index(lever), name) for lever, name, _, _ in (first, then)]
-    return places[0] < places[1]
-
-
 def _share(
-    place: tuple[str, str, Aspect], changes: Sequence[Change], alone: Mapping[Key, float],
+    place: tuple[str, str, Aspect], moves: Sequence[tuple[Lever, str, float]], alone: Mapping[Key, float],
     most: Mapping[Lever, float],
 ) -> float | None:  # fmt: skip
     """How much of what each would need alone; None where one is enough by itself."""
-    shares = []
-    for lever, name, size, _ in changes:
+    found = []
+    for lever, name, size in moves:
         needed = alone.get((*place, lever, name))
         if lever in (Lever.TITLE, Lever.RUN, Lever.METRIC):
             if needed is not None:
                 return None
             continue
-        shares.append(size / (most.get(lever, 1.0) if needed is None else needed))
-    share = max(shares, default=1.0)
-    return share if share < 1.0 or not shares else None
+        found.append(size / (most.get(lever, 1.0) if needed is None else needed))
+    share = max(found, default=1.0)
+    return share if share < 1.0 or not found else None
 
 
 def main() -> None:
-    """Print how many random studies agree."""
+    """Print how many random studies agree, and how many flips of which kind were held against each other."""
     asked = argparse.ArgumentParser(description=__doc__)
     asked.add_argument("--studies", type=int, default=200)
-    studies = asked.parse_args().studies
-    same = sum(agree(seed) for seed in range(studies))
-    print(f"one change: {same} of {studies} studies: search and trying everything find the same")
-    same = sum(agree_on_two(seed) for seed in range(studies))
-    print(f"two changes: {same} of {studies} studies: search and trying everything find the same")
+    asked.add_argument("--first", type=int, default=0)
+    given = asked.parse_args()
+    numbers = range(given.first, given.first + given.studies)
+    unlike = [seed for seed in numbers if not agree(seed)]
+    _tell("one change", len(numbers), unlike)
+    joint = {seed: two_of(study_numbered(seed)) for seed in numbers}
+    _tell("two changes", len(numbers), [seed for seed, sides in joint.items() if not _alike(*sides)])
+    every = [key for found, _ in joint.values() for key in found]
+    for what, fits in (("all", bool), ("two weights", _two_weights), ("a weighed price", _weighed_price)):
+        count = sum(map(fits, every))
+        print(f"  flips by two changes, {what}: {count}")
+
+
+def _two_weights(key: JointKey) -> bool:
+    return all(lever is Lever.WEIGHT for lever, _ in key[3])
+
+
+def _weighed_price(key: JointKey) -> bool:
+    return key[2] is not Aspect.VALUE and any(lever is Lever.PRICE for lever, _ in key[3])
+
+
+def _tell(what: str, studies: int, unlike: Sequence[int]) -> None:
+    same = studies - len(unlike)
+    print(f"{what}: {same} of {studies} studies: search and trying everything find the same")
+    if unlike:
+        print(f"  not the same: {', '.join(map(str, unlike))}")
 
 
 if __name__ == "__main__":

@@ -11,6 +11,7 @@ from tests.desk.small_folder import NOW, Folder, small_folder, weighed
 from evenhand.desk.claiming import claims_of
 from evenhand.desk.importing import import_folder
 from evenhand.desk.judged_for import ALIKE, Judgement, judged_for, only, two_at_once
+from evenhand.desk.latest import Latest
 from evenhand.desk.on_record import StudyOnRecord, load_study
 from evenhand.desk.pages.verdict import Looked, verdict_page
 from evenhand.errors import BadRecord, NotFound
@@ -18,6 +19,8 @@ from evenhand.findings.finding import Outcome
 from evenhand.money.break_even import Value
 from evenhand.records.audiences import Property
 from evenhand.store.workbench import Workbench
+from evenhand.verdicts.moves import Flip
+from evenhand.verdicts.others import Other
 
 
 @pytest.fixture
@@ -43,6 +46,22 @@ def test_each_audience_has_a_verdict_on_each_pair_with_its_flips(
     assert play.flips
     assert two_at_once(wb, record, play)
     assert play.wobbles[("wren", "plover")] is not None
+
+
+def test_two_other_definitions_are_looked_at_together(
+    wb: Workbench, folder: Folder, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    record, found = judged(wb, folder, tmp_path)
+    asked: list[tuple[str, str]] = []
+
+    def listening(*_: object, two_others: tuple[tuple[Other, Other, Other], ...]) -> tuple[Flip, ...]:
+        asked.extend((one.name, then.name) for one, then, _ in two_others)
+        return ()
+
+    monkeypatch.setattr("evenhand.desk.judged_for.joint_flips", listening)
+    monkeypatch.setattr("evenhand.desk.judged_for.LATELY", Latest(1))
+    two_at_once(wb, record, found.audiences[0])
+    assert asked == [("causeway", "tramlines")]
 
 
 def test_the_same_question_has_the_same_answer(wb: Workbench, folder: Folder, tmp_path: Path) -> None:

@@ -12,7 +12,7 @@ from evenhand.findings.finding import Outcome
 from evenhand.money.break_even import BreakEven, Value
 from evenhand.money.paid import Paid
 from evenhand.publish.figures.interval_rows import Pair
-from evenhand.publish.flip_words import becomes_word, flip_sentence, not_looked_words
+from evenhand.publish.flip_words import becomes_word, flip_sentence
 from evenhand.publish.money_words import inside, value_words, worth_words
 from evenhand.publish.verdict_answer import verdict_answer
 from evenhand.publish.verdict_words import (
@@ -97,12 +97,6 @@ def test_how_firmly_it_holds_is_told_of_whoever_is_in_front() -> None:
     told = "Dunlin is in front in 75 of 100 draws, by more than the margin in 12."
     assert said == f"With weights a little other, {told}"
     assert "cannot be said" in chance_words(None, LEVEL, s.NAMES)
-
-
-def test_what_the_search_for_two_changes_leaves_out_is_said() -> None:
-    assert not_looked_words(PLAY) == "Not looked at: two weights together."
-    dear = replace(PLAY, properties={Property.SPEED: 3, Property.PRICE: 1})
-    assert "a price that is weighed beside a weight" in not_looked_words(dear)
 
 
 def test_where_one_thing_is_weighed_no_weight_is_said_to_be_another() -> None:

@@ -20,8 +20,9 @@ def test_the_search_finds_what_trying_everything_finds(seed: int) -> None:
     assert agree(seed)
 
 
-@pytest.mark.parametrize("seed", range(4))
+@pytest.mark.parametrize("seed", [1, 6, 9, 11])
 def test_so_does_the_search_for_two_changes_together(seed: int) -> None:
+    """With a test weighed by itself (9), lows besides (1), the price weighed (6), and a test too (11)."""
     assert agree_on_two(seed)
 
 

@@ -74,10 +74,7 @@ def tell_audience(one: ForAudience, found: Judgement, record: StudyOnRecord, two
         say(f"  {line}")
     part("  What would flip it", flip_lines(one, one.flips, found, record))
     if two:
-        from evenhand.publish.flip_words import not_looked_words
-
         part("  What two changes together would flip", flip_lines(one, two, found, record))
-        say(f"    {not_looked_words(one.audience)}")
 
 
 def pair_lines(one: ForAudience, found: Judgement, record: StudyOnRecord) -> Iterator[str]:

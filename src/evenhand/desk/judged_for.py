@@ -28,7 +28,7 @@ from evenhand.store.workbench import Workbench
 from evenhand.verdicts.case import Case
 from evenhand.verdicts.flips import flips
 from evenhand.verdicts.grounds import LOW_METRIC, WALL_METRIC, PairGrounds, pair_grounds
-from evenhand.verdicts.joint_flips import joint_flips
+from evenhand.verdicts.joint_flips import joint_flips, pairs_of
 from evenhand.verdicts.moves import Flip
 from evenhand.verdicts.noise import with_noise
 from evenhand.verdicts.others import Other, others
@@ -140,11 +140,18 @@ class Ground:
         found = others(
             self.cells, self.left_out, study=record.study, properties=self.properties | {Property.SPEED}
         )
+        return tuple(map(self._heard, found))
+
+    def two_others(self, record: StudyOnRecord) -> tuple[tuple[Other, Other, Other], ...]:
+        """Every two of them that touch different tests, and what stands after both."""
+        properties = self.properties | {Property.SPEED}
+        found = pairs_of(self.others(record), study=record.study, properties=properties)
+        return tuple((one, then, self._heard(after)) for one, then, after in found)
+
+    def _heard(self, other: Other) -> Other:
         if Property.NOISE not in self.properties:
-            return found
-        return tuple(
-            replace(each, pairs=tuple(with_noise(pair, self.noise) for pair in each.pairs)) for each in found
-        )
+            return other
+        return replace(other, pairs=tuple(with_noise(pair, self.noise) for pair in other.pairs))
 
 
 def further_cells(record: StudyOnRecord, properties: frozenset[Property]) -> tuple[Cell, ...]:
@@ -196,9 +203,14 @@ def _wobbles(case: Case) -> dict[tuple[str, str], Wobble | None]:
 
 
 def two_at_once(wb: Workbench, record: StudyOnRecord, judged: ForAudience) -> tuple[Flip, ...]:
-    """The smallest pairs of changes that turn something for this audience; this takes a second or more."""
+    """The smallest pairs of changes that turn something for this audience."""
     audiences = record.study.audiences or (judged.audience,)
     ground = Ground.of(record, audiences, other_evidence(wb, record).noise)
     key = ("two", *ground.said, as_text(record.study), as_text(judged.audience))
     prices = as_text(judged.case.prices)
-    return LATELY.of((*key, prices), lambda: joint_flips(judged.case, ground.others(record), judged.flips))
+    return LATELY.of((*key, prices), lambda: _two(judged, ground, record))
+
+
+def _two(judged: ForAudience, ground: Ground, record: StudyOnRecord) -> tuple[Flip, ...]:
+    others = ground.others(record)
+    return joint_flips(judged.case, others, judged.flips, two_others=ground.two_others(record))

@@ -7,7 +7,6 @@ from collections.abc import Mapping, Sequence
 from evenhand.publish.money_words import amount
 from evenhand.publish.names import Names
 from evenhand.publish.numbers import capital, listed, number, with_unit
-from evenhand.records.audiences import Audience, Property
 from evenhand.records.prices import Currency
 from evenhand.verdicts.moves import Aspect, Flip, Lever, Move
 from evenhand.verdicts.standing import (
@@ -20,13 +19,6 @@ from evenhand.verdicts.standing import (
 )
 
 LOWS = "1% lows"
-
-
-def not_looked_words(audience: Audience) -> str:
-    """Which two changes together are not searched, where what two would flip is told."""
-    price = audience.properties.get(Property.PRICE, 0.0) > 0
-    beside = ", and a price that is weighed beside a weight, the margin or another price" if price else ""
-    return f"Not looked at: two weights together{beside}."
 
 
 def flip_sentence(flip: Flip, names: Names, *, currency: Currency | None, runs: Mapping[str, str]) -> str:

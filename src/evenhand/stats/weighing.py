@@ -163,12 +163,11 @@ def weigh(columns: Columns, weights: npt.ArrayLike) -> Weighed:
     >>> w.d.round(3).tolist(), w.se.round(5).tolist(), w.df.tolist()
     ([0.03, 0.04], [0.00707, 0.01], [8.0, 4.0])
     """
-    return weigh_each([(columns, weights)])
+    return weigh_each([(columns, shares(weights))])
 
 
-def weigh_each(parts: Sequence[tuple[Columns, npt.ArrayLike]]) -> Weighed:
-    """Several sets of columns, each under weightings of its own, one set's after the other's: as `weigh`."""
-    laid = [(columns, shares(weights)) for columns, weights in parts]
+def weigh_each(laid: Sequence[tuple[Columns, Floats]]) -> Weighed:
+    """Several sets of columns, each under weightings that sum to 1, one set's after the other's."""
     sides = np.concatenate([_by_side(w, columns.boots) for columns, w in laid], axis=1)
     var, df = _of_boots(*sides)
     if any(columns.boots is None and columns.se is None for columns, _ in laid):

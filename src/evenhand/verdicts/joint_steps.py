@@ -3,45 +3,54 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 import numpy as np
 
-from evenhand.findings.outcomes import from_log
-from evenhand.stats.spread import Floats
-from evenhand.verdicts.case import Case
-from evenhand.verdicts.changes import margin_move, margin_steps, now, weight_steps
-from evenhand.verdicts.flips import value_at
-from evenhand.verdicts.moves import Aspect, Flip, Lever, Move, Steps
-from evenhand.verdicts.named_weights import named_weights
+from evenhand.stats.spread import Flags, Floats
+from evenhand.verdicts.before import Before
+from evenhand.verdicts.moves import Aspect, Flip, Lever, Steps
+from evenhand.verdicts.named_weights import NamedWeight, named_weights
 from evenhand.verdicts.price_ladder import PriceLadder, ladders
-from evenhand.verdicts.reading import LaidPair, Readings, outcomes_at
-from evenhand.verdicts.standing import VALUE_UNKNOWN, Summed
+from evenhand.verdicts.reading import Sums, outcomes_at, sum_up
+from evenhand.verdicts.standing import VALUE_UNKNOWN
+from evenhand.verdicts.steps_after import margin_move, margin_steps, weight_steps
 
 Key = tuple[str, str, Aspect, Lever, str]
+STILL = 1e-9  # a share of what a thing needs that is no move at all
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Together:
-    """A case with what it says, what each change would need alone (by its key), and the steps to try."""
+    """A case before it, what each change would need alone (by its key), and the steps to try."""
 
-    case: Case
-    pairs: Sequence[LaidPair]
-    base: Sequence[Readings]
+    before: Before
     need: Mapping[Key, float]
     steps: Steps
 
-    def says(self, pair: LaidPair) -> Readings:
-        """What is said of a pair as things are."""
-        place = [(p.grounds.a, p.grounds.b) for p in self.pairs].index((pair.grounds.a, pair.grounds.b))
-        return self.base[place]
-
-    def alone(self, pair: LaidPair, aspect: Aspect, lever: Lever, name: str) -> float:
+    def alone(self, pair: int, aspect: Aspect, lever: Lever, name: str) -> float:
         """The size that this change needs alone, or where it turns nothing, all that it can have."""
-        margin_most = self.steps.margin_most / self.case.study.margin
+        margin_most = self.steps.margin_most / self.before.case.study.margin
         most = {Lever.PRICE: self.steps.price_most, Lever.MARGIN: margin_most}.get(lever, 1.0)
-        return self.need.get((pair.grounds.a, pair.grounds.b, aspect, lever, name), most)
+        return self.need.get((*self.before.place(pair), aspect, lever, name), most)
+
+    def of_weight(self, pair: int, aspect: Aspect, weight: NamedWeight, shares: Floats) -> Floats:
+        """How much of what it would need alone a weight moves to each of these shares."""
+        return np.asarray(np.abs(shares - weight.share) / self.alone(pair, aspect, Lever.WEIGHT, weight.name))
+
+    def of_price(self, pair: int, aspect: Aspect, ladder: PriceLadder, rungs: Floats) -> Floats:
+        """The same of a price that moves by so many rungs."""
+        return np.asarray(ladder.sizes(rungs) / self.alone(pair, aspect, Lever.PRICE, ladder.setup))
+
+    def of_margin(self, pair: int, margins: Floats) -> Floats:
+        """The same of the margin."""
+        was = self.before.case.study.margin
+        return np.asarray(np.abs(margins - was) / was / self.alone(pair, Aspect.OUTCOME, Lever.MARGIN, ""))
+
+    def moved(self, weight: NamedWeight, shares: Floats) -> list[Sums]:
+        """Every pair summed up with a weight at each of these shares."""
+        return [sum_up([weight.at(shares, pair)]) for pair in self.before.pairs]
 
 
 def flip_key(flip: Flip) -> Key:
@@ -49,88 +58,75 @@ def flip_key(flip: Flip) -> Key:
     return flip.a, flip.b, flip.aspect, flip.moves[0].lever, flip.moves[0].name
 
 
-def weight_with_price(of: Together) -> Iterator[Flip]:
+def weight_with_value(of: Together) -> Iterator[Flip]:
     """Each named weight with each price of a pair, for what value says."""
     shares = weight_steps(of.steps.weight)
-    for weight in named_weights(of.case):
-        moved = now(of.case, [weight.at(shares, pair) for pair in of.pairs])
-        for pair, was, then in zip(of.pairs, of.base, moved, strict=True):
-            needed = of.alone(pair, Aspect.VALUE, Lever.WEIGHT, weight.name)
-            first = np.abs(shares - weight.share) / needed
-            for ladder, other in _ladders(of, pair, was):
-                rungs = ladder.nearest(then.merit, other, int(was.value[0]))
-                least = _least(first, _of_price(of, pair, ladder, rungs), usable=rungs != 0)
-                if least is not None:
-                    at, share = least
+    for weight in named_weights(of.before.case):
+        for i, there in enumerate(of.moved(weight, shares)):
+            first = of.of_weight(i, Aspect.VALUE, weight, shares)
+            for ladder, other in _ladders(of, i):
+                rungs = ladder.nearest(there.merit, other, of.before.was(i, Aspect.VALUE))
+                then = of.of_price(i, Aspect.VALUE, ladder, rungs)
+                found = least(first, then, usable=rungs != 0)
+                if found is not None:
+                    at, share = found
                     moves = (ladder.move(float(rungs[at])), weight.move(shares, at))
-                    yield _by_value(of, pair, then.merit.at(at), moves, share=share)
+                    becomes = of.before.value_at(i, there, at, *moves)
+                    yield of.before.flip(
+                        i, Aspect.VALUE, moves, becomes=becomes, d=there.merit.d[at], share=share
+                    )
 
 
-def price_with_price(of: Together) -> Iterator[Flip]:
-    """Both prices of each pair."""
-    for pair, was in zip(of.pairs, of.base, strict=True):
-        found = [ladder for ladder, _ in _ladders(of, pair, was)]
+def price_with_value(of: Together) -> Iterator[Flip]:
+    """Both prices of each pair, for what value says."""
+    for i, sums in enumerate(of.before.sums()):
+        found = [ladder for ladder, _ in _ladders(of, i)]
         if len(found) == 2:
             first, then = found
             own = np.arange(len(first.minors), dtype=float) - first.here
-            rungs = then.nearest(was.merit, first.minors, int(was.value[0]))
-            sizes = (_of_price(of, pair, first, own), _of_price(of, pair, then, rungs))
-            least = _least(*sizes, usable=(rungs != 0) & (own != 0))
-            if least is not None:
-                at, share = least
+            own = own[of.of_price(i, Aspect.VALUE, first, own) < 1.0]  # further, and it turns it alone
+            minors = first.minors[first.here + own.astype(int)]
+            rungs = then.nearest(sums.merit, minors, of.before.was(i, Aspect.VALUE))
+            sizes = (of.of_price(i, Aspect.VALUE, first, own), of.of_price(i, Aspect.VALUE, then, rungs))
+            where = least(*sizes, usable=(rungs != 0) & (own != 0))
+            if where is not None:
+                at, share = where
                 moves = (first.move(float(own[at])), then.move(float(rungs[at])))
-                yield _by_value(of, pair, was.merit, moves, share=share)
+                becomes = of.before.value_at(i, sums, 0, *moves)
+                yield of.before.flip(i, Aspect.VALUE, moves, becomes=becomes, d=sums.merit.d[0], share=share)
 
 
 def weight_with_margin(of: Together) -> Iterator[Flip]:
     """Each named weight with the margin, for the outcome."""
-    shares, margins = weight_steps(of.steps.weight_of_two), margin_steps(of.case, of.steps)
-    margin = of.case.study.margin
-    for weight in named_weights(of.case):
-        laid = [weight.at(shares, pair) for pair in of.pairs]
-        for pair, moved, was, there in zip(of.pairs, laid, of.base, now(of.case, laid), strict=True):
-            codes = outcomes_at(moved, there, margins)
-            first = np.abs(shares - weight.share) / of.alone(pair, Aspect.OUTCOME, Lever.WEIGHT, weight.name)
-            then = np.abs(margins - margin) / margin / of.alone(pair, Aspect.OUTCOME, Lever.MARGIN, "")
+    shares, margins = weight_steps(of.steps.weight_of_two), margin_steps(of.before, of.steps)
+    margin = of.before.case.study.margin
+    for weight in named_weights(of.before.case):
+        moved = of.moved(weight, shares)
+        for i, there in enumerate(of.before.say(moved)):
+            codes = outcomes_at(moved[i].missing, there, margins)
+            first, then = of.of_weight(i, Aspect.OUTCOME, weight, shares), of.of_margin(i, margins)
             both = np.broadcast_arrays(first[:, None], then[None, :])
-            usable = (codes != int(was.outcome[0])) & (both[0] > 1e-9)
-            least = _least(both[0].ravel(), both[1].ravel(), usable=usable.ravel())
-            if least is not None:
-                at = divmod(least[0], len(margins))
-                yield Flip(
-                    a=pair.grounds.a, b=pair.grounds.b, aspect=Aspect.OUTCOME, was=int(was.outcome[0]),
-                    moves=(weight.move(shares, at[0]), margin_move(margin, margins, at[1])),
-                    becomes=int(codes[at]), share=least[1],
-                    ratio=from_log(float(there.summed.d[at[0]])),
+            usable = (codes != of.before.was(i, Aspect.OUTCOME)) & (both[0] > STILL)
+            found = least(both[0].ravel(), both[1].ravel(), usable=usable.ravel())
+            if found is not None:
+                at, share = divmod(found[0], len(margins)), found[1]
+                yield of.before.flip(
+                    i, Aspect.OUTCOME, (weight.move(shares, at[0]), margin_move(margin, margins, at[1])),
+                    becomes=codes[at], d=there.summed.d[at[0]], share=share,
                 )  # fmt: skip
 
 
-def _ladders(of: Together, pair: LaidPair, was: Readings) -> Iterator[tuple[PriceLadder, int]]:
-    """A pair's ladders with the other side's price; none where value says nothing or price is weighed."""
-    if int(was.value[0]) == VALUE_UNKNOWN or pair.price.any():
+def _ladders(of: Together, pair: int) -> Iterator[tuple[PriceLadder, int]]:
+    """A pair's ladders with the other side's price; none where value says nothing."""
+    if of.before.was(pair, Aspect.VALUE) == VALUE_UNKNOWN:
         return
-    a, b, prices = pair.grounds.a, pair.grounds.b, of.case.prices
-    fixed = of.case.audience.fixed_minor
-    for ladder in ladders(a, b, prices=prices, fixed_minor=fixed, steps=of.steps):
-        yield ladder, prices[b if ladder.is_a else a]
+    (a, b), case = of.before.place(pair), of.before.case
+    for ladder in ladders(a, b, prices=case.prices, fixed_minor=case.audience.fixed_minor, steps=of.steps):
+        yield ladder, case.prices[b if ladder.is_a else a]
 
 
-def _of_price(of: Together, pair: LaidPair, ladder: PriceLadder, rungs: Floats) -> Floats:
-    """How much of what it would need alone a price moves by so many rungs."""
-    needed = of.alone(pair, Aspect.VALUE, Lever.PRICE, ladder.setup)
-    return np.asarray(ladder.sizes(rungs) / needed)
-
-
-def _least(first: Floats, then: Floats, *, usable: np.ndarray) -> tuple[int, float] | None:
+def least(first: Floats, then: Floats, *, usable: Flags) -> tuple[int, float] | None:
     """Where the larger of two shares is least, and that share; None where it is not under 1."""
     larger = np.where(usable & np.isfinite(then), np.maximum(first, then), math.inf)
     at = int(np.argmin(larger))
     return (at, float(larger[at])) if larger[at] < 1.0 else None
-
-
-def _by_value(of: Together, pair: LaidPair, merit: Summed, moves: tuple[Move, ...], *, share: float) -> Flip:
-    place = (pair.grounds.a, pair.grounds.b)
-    return Flip(
-        a=place[0], b=place[1], aspect=Aspect.VALUE, moves=moves, was=int(of.says(pair).value[0]),
-        becomes=value_at(of.case, merit, place, *moves), ratio=from_log(float(merit.d[0])), share=share,
-    )  # fmt: skip

@@ -69,12 +69,14 @@ class Flip:
 class Steps:
     """How finely, and how far, prices, weights and the margin are moved.
 
-    Prices by `price_minor` up to `price_most` of themselves; weights by `weight` from 0 to 1, by
-    `weight_of_two` where two of them move together; the margin by `margin` up to `margin_most`.
+    Prices by `price_minor` up to `price_most` of themselves; by about `price_of_two` of themselves where two
+    move together that the audience weighs; weights by `weight` from 0 to 1, by `weight_of_two` where another
+    change goes with them; the margin by `margin` up to `margin_most`.
     """
 
     price_minor: int = 1
     price_most: float = 0.5
+    price_of_two: float = 0.001
     weight: float = 0.001
     weight_of_two: float = 0.01
     margin: float = 0.001

@@ -2,30 +2,33 @@
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from typing import TypeVar
 
-from evenhand.records.audiences import Property
+import numpy as np
+
 from evenhand.stats.spread import Floats
 from evenhand.verdicts.case import Case
 from evenhand.verdicts.moves import Lever, Move
+from evenhand.verdicts.parts_left import Left, left_without
 from evenhand.verdicts.reading import LaidPair
-from evenhand.verdicts.weights import Laid, lay_shares, named_parts, shares_of_properties, shares_of_tests
-
-K = TypeVar("K", bound=Hashable)
-T = TypeVar("T")
-Shares = tuple[Mapping[str, float], Mapping[Property, float]]
+from evenhand.verdicts.ways import Axes, mixed
+from evenhand.verdicts.weights import named_parts, shares_of_properties
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class NamedWeight:
-    """A weight that the audience named, and the columns of each pair under it alone and without it."""
+    """A weight that the audience named: ways of weighing, (2, K·T), by it alone and without it.
+
+    `part` or `asked` is its place among the audience's parts or properties.
+    """
 
     name: str
     share: float
-    alone: dict[tuple[str, str], Laid]
-    without: dict[tuple[str, str], Laid]
+    axes: Axes
+    ends: Floats
+    part: int | None = None
+    asked: int | None = None
 
     def move(self, shares: Floats, at: int) -> Move:
         """This weight moved to one of these shares."""
@@ -36,43 +39,52 @@ class NamedWeight:
 
     def at(self, shares: Floats, pair: LaidPair) -> LaidPair:
         """A pair with this weight at each of the shares, shape (M,)."""
-        place = (pair.grounds.a, pair.grounds.b)
-        alone, without = self.alone[place], self.without[place]
-        s = shares[:, None]
-        return LaidPair(
-            grounds=pair.grounds,
-            weights=s * alone.weights + (1.0 - s) * without.weights,
-            price=shares * alone.price + (1.0 - shares) * without.price,
-            missing=shares * alone.missing_share + (1.0 - shares) * without.missing_share,
-        )
+        return mixed(self.axes.lay(pair.grounds, self.ends), beside(shares))
+
+
+def beside(shares: Floats) -> Floats:
+    """A weight at each share, and what is left for the others, shape (M, 2)."""
+    return np.stack([shares, 1.0 - shares], axis=1)
 
 
 def named_weights(case: Case) -> Iterator[NamedWeight]:
     """The weights that can move: named groups and tests, and properties; of two only the first, being one."""
+    axes = Axes.of(case)
     parts = named_parts(case.audience, study=case.study, tests=case.tests)
-    properties, tests = shares_of_properties(case.audience), shares_of_tests(parts)
-    for part in _of_several(parts):
-        rest = shares_of_tests([other for other in parts if other is not part])
-        if part.over and rest:
-            yield _named(case, part.name, part.share, [(part.over, properties), (_of_one(rest), properties)])
-    for asked, share in _of_several(tuple(properties.items())):
-        left = {p: s for p, s in properties.items() if p is not asked and s > 0}
-        if left:
-            yield _named(case, asked.value, share, [(tests, {asked: 1.0}), (tests, _of_one(left))])
+    yield from movable(case, axes, left_without(parts, axes.tests, np.zeros((1, len(axes.tests)), bool)), 0)
 
 
-def _of_several(named: Sequence[T]) -> Sequence[T]:
-    return named[:1] if len(named) == 2 else named
+def movable(case: Case, axes: Axes, left: Left, state: int) -> Iterator[NamedWeight]:
+    """The weights that can move in one state of what is left of the audience's parts."""
+    properties = shares_by(case, axes)
+    shares, over, tests = left.shares[state], left.over[state], left.tests[state]
+    for i in of_several(np.flatnonzero(left.there[state]).tolist()):
+        rest = others_of(shares, i)
+        if over[i].any() and rest.any():
+            ends = axes.ways(np.stack([over[i], rest @ over]), properties)
+            yield NamedWeight(name=left.names[i], share=float(shares[i]), axes=axes, ends=ends, part=i)
+    for k in of_several(range(len(properties))):
+        rest = others_of(properties, k)
+        if rest.any():
+            ends = axes.ways(tests, np.stack([np.eye(len(properties))[k], rest]))
+            name, share = axes.properties[k].value, float(properties[k])
+            yield NamedWeight(name=name, share=share, axes=axes, ends=ends, asked=k)
 
 
-def _named(case: Case, name: str, share: float, alone_and_without: Sequence[Shares]) -> NamedWeight:
-    alone, without = (
-        {(p.a, p.b): lay_shares(tests, properties, p, tests=case.tests) for p in case.pairs}
-        for tests, properties in alone_and_without
-    )
-    return NamedWeight(name=name, share=share, alone=alone, without=without)
+def shares_by(case: Case, axes: Axes) -> Floats:
+    """The share of each property of the axes, shape (K,)."""
+    properties = shares_of_properties(case.audience)
+    return np.array([properties[asked] for asked in axes.properties])
 
 
-def _of_one(shares: Mapping[K, float]) -> dict[K, float]:
-    total = sum(shares.values())
-    return {key: share / total for key, share in shares.items()}
+def of_several(places: Sequence[int]) -> Sequence[int]:
+    """All of them; the first of two, since the other moves with it."""
+    return places[:1] if len(places) == 2 else places
+
+
+def others_of(shares: Floats, *left_out: int) -> Floats:
+    """The shares without some, as shares of what is left; all 0 where nothing is."""
+    rest = shares.copy()
+    rest[list(left_out)] = 0.0
+    total = rest.sum()
+    return np.asarray(rest / total if total > 0 else rest)

@@ -82,6 +82,11 @@ def ladders(
     )
 
 
+def rungs_of(setup: str, price: int, *, fixed_minor: int, steps: Steps) -> PriceLadder:
+    """The ladder of one setup's price, whichever side it is on."""
+    return _ladder(setup, price, is_a=True, fixed=fixed_minor, steps=steps)
+
+
 def _ladder(setup: str, price: int, *, is_a: bool, fixed: int, steps: Steps) -> PriceLadder:
     minors, paid = _rungs(price, fixed, steps)
     return PriceLadder(setup=setup, is_a=is_a, minors=minors, paid=paid, here=len(minors) // 2, fixed=fixed)

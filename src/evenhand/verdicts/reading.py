@@ -11,6 +11,7 @@ import numpy.typing as npt
 from evenhand.stats.spread import Floats
 from evenhand.verdicts.case import Case
 from evenhand.verdicts.grounds import PairGrounds
+from evenhand.verdicts.moves import Aspect
 from evenhand.verdicts.standing import (
     UNSETTLED,
     VALUE_UNKNOWN,
@@ -19,7 +20,7 @@ from evenhand.verdicts.standing import (
     holm_together,
     outcome_codes,
     paid_log,
-    sum_pair,
+    sum_each,
     value_codes,
 )
 from evenhand.verdicts.weights import (
@@ -43,10 +44,33 @@ class LaidPair:
     price: Floats
     missing: Floats
 
-    @property
-    def price_share(self) -> Floats:
-        """The price's share of all that has a number, shape (M,)."""
-        return np.asarray(self.price / (self.weights.sum(axis=1) + self.price))
+    def only(self, places: Sequence[int]) -> LaidPair:
+        """Some of the weightings."""
+        at = list(places)
+        return LaidPair(
+            grounds=self.grounds, weights=self.weights[at], price=self.price[at], missing=self.missing[at]
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sums:
+    """A pair summed up in M states, shapes (M,), by its merit: all that is weighed but the price.
+
+    `price_share` is the price's share of all that has a number, `missing` the share that has none.
+    """
+
+    a: str
+    b: str
+    merit: Summed
+    price_share: Floats
+    missing: Floats
+
+    def repeated(self, times: int) -> Sums:
+        """Each state so many times in turn."""
+        return Sums(
+            a=self.a, b=self.b, merit=self.merit.repeated(times),
+            price_share=np.repeat(self.price_share, times), missing=np.repeat(self.missing, times),
+        )  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -66,6 +90,12 @@ class Readings:
     def order(self) -> Codes:
         """1 where a is in front, −1 where b is, 0 where neither."""
         return np.sign(self.summed.d).astype(np.int8)
+
+    def code(self, aspect: Aspect) -> Codes:
+        """The codes of one aspect."""
+        if aspect is Aspect.ORDER:
+            return self.order
+        return self.outcome if aspect is Aspect.OUTCOME else self.value
 
 
 def lay_pairs(case: Case) -> tuple[LaidPair, ...]:
@@ -89,16 +119,6 @@ def laid_pair(grounds: PairGrounds, laid: Sequence[Laid]) -> LaidPair:
     )
 
 
-def stacked(states: Sequence[LaidPair]) -> LaidPair:
-    """States of one pair on the same grounds as the states of a single one, in order."""
-    return LaidPair(
-        grounds=states[0].grounds,
-        weights=np.concatenate([s.weights for s in states]),
-        price=np.concatenate([s.price for s in states]),
-        missing=np.concatenate([s.missing for s in states]),
-    )
-
-
 def read(
     pairs: Sequence[LaidPair], *, margin: npt.ArrayLike, prices: Mapping[str, npt.ArrayLike], fixed_minor: int
 ) -> tuple[Readings, ...]:
@@ -107,38 +127,58 @@ def read(
     p is adjusted (Holm 1979) over the pairs of each state. Weightings, margins and prices go together by
     broadcasting: one weighting and M prices are M states.
     """
-    merits = [sum_pair(pair.grounds, pair.weights) for pair in pairs]
-    paid = [_paid(pair.grounds, prices, fixed_minor=fixed_minor) for pair in pairs]
+    return say([sum_up([pair]) for pair in pairs], margin=margin, prices=prices, fixed_minor=fixed_minor)
+
+
+def sum_up(states: Sequence[LaidPair]) -> Sums:
+    """One pair, on whatever grounds, with the states of each after those of the one before."""
+    weights = np.concatenate([pair.weights.sum(axis=1) for pair in states])
+    price = np.concatenate([pair.price for pair in states])
+    return Sums(
+        a=states[0].grounds.a, b=states[0].grounds.b,
+        merit=sum_each([(pair.grounds, pair.weights) for pair in states]),
+        price_share=price / (weights + price),
+        missing=np.concatenate([pair.missing for pair in states]),
+    )  # fmt: skip
+
+
+def say(
+    pairs: Sequence[Sums], *, margin: npt.ArrayLike, prices: Mapping[str, npt.ArrayLike], fixed_minor: int
+) -> tuple[Readings, ...]:
+    """What every pair's sums say, as `read`."""
+    paid = [_paid(pair, prices, fixed_minor=fixed_minor) for pair in pairs]
     sums = [
-        merit if cost is None or not pair.price.any() else merit.priced(pair.price_share, cost)
-        for pair, merit, cost in zip(pairs, merits, paid, strict=True)
+        pair.merit
+        if cost is None or not pair.price_share.any()
+        else pair.merit.priced(pair.price_share, cost)
+        for pair, cost in zip(pairs, paid, strict=True)
     ]
     adjusted = holm_together(np.broadcast_arrays(*(s.p for s in sums))) if sums else ()
     return tuple(
         Readings(
-            summed=s, merit=merit, p=p,
+            summed=s, merit=pair.merit, p=p,
             outcome=_where_seen(pair, outcome_codes(s, p, margin=margin), UNSETTLED),
-            value=_where_seen(pair, _values(merit, cost), VALUE_UNKNOWN),
+            value=_where_seen(pair, _values(pair.merit, cost), VALUE_UNKNOWN),
         )
-        for pair, merit, s, p, cost in zip(pairs, merits, sums, adjusted, paid, strict=True)
+        for pair, s, p, cost in zip(pairs, sums, adjusted, paid, strict=True)
     )  # fmt: skip
 
 
-def outcomes_at(pair: LaidPair, readings: Readings, margins: Floats) -> Codes:
-    """What the same sums say at other margins (shares), shape (M, margins)."""
+def outcomes_at(missing: Floats, readings: Readings, margins: Floats) -> Codes:
+    """What the same sums say at other margins (shares), shape (M, margins); `missing` shares as of `Sums`."""
     s = readings.summed
     upright = Summed(
         d=s.d[:, None], se=s.se[:, None], df=s.df[:, None], allowance=s.allowance[:, None],
         single=s.single[:, None],
     )  # fmt: skip
     codes = outcome_codes(upright, readings.p[:, None], margin=np.log1p(margins)[None, :])
-    return np.where(pair.missing[:, None] > MOST_MISSING, np.int8(UNSETTLED), codes).astype(np.int8)
+    return np.where(missing[:, None] > MOST_MISSING, np.int8(UNSETTLED), codes).astype(np.int8)
 
 
-def _paid(grounds: PairGrounds, prices: Mapping[str, npt.ArrayLike], *, fixed_minor: int) -> Floats | None:
-    if grounds.a not in prices or grounds.b not in prices:
+def _paid(pair: Sums, prices: Mapping[str, npt.ArrayLike], *, fixed_minor: int) -> Floats | None:
+    if pair.a not in prices or pair.b not in prices:
         return None
-    return paid_log(prices[grounds.a], prices[grounds.b], fixed_minor=fixed_minor)
+    return paid_log(prices[pair.a], prices[pair.b], fixed_minor=fixed_minor)
 
 
 def _values(merit: Summed, paid: Floats | None) -> Codes:
@@ -147,6 +187,6 @@ def _values(merit: Summed, paid: Floats | None) -> Codes:
     return value_codes(merit, paid)
 
 
-def _where_seen(pair: LaidPair, codes: Codes, unseen: int) -> Codes:
+def _where_seen(pair: Sums, codes: Codes, unseen: int) -> Codes:
     """The codes, or `unseen` where too much of the weight stands on nothing."""
     return np.where(pair.missing > MOST_MISSING, np.int8(unseen), codes).astype(np.int8)

@@ -10,12 +10,11 @@ import numpy as np
 import numpy.typing as npt
 
 from evenhand.findings.outcomes import ALPHA, LEVEL_INTERVAL, SHOWN_INTERVAL
-from evenhand.stats.spread import Floats
-from evenhand.stats.weighing import Weighed, weigh
+from evenhand.stats.spread import Flags, Floats
+from evenhand.stats.weighing import Weighed, shares, weigh_each
 from evenhand.verdicts.grounds import PairGrounds
 
 Codes = npt.NDArray[np.int8]
-Flags = npt.NDArray[np.bool_]
 
 # Codes of an outcome for a over b, and of value: who is named, or nobody.
 AHEAD, BEHIND, LEVEL, UNSETTLED = 1, -1, 0, 2
@@ -59,6 +58,13 @@ class Summed:
         here = slice(one, one + 1)
         return Summed(d=d[here], se=se[here], df=df[here], allowance=allowance[here], single=single[here])
 
+    def repeated(self, times: int) -> Summed:
+        """Each of the M so many times in turn."""
+        return Summed(
+            d=np.repeat(self.d, times), se=np.repeat(self.se, times), df=np.repeat(self.df, times),
+            allowance=np.repeat(self.allowance, times), single=np.repeat(self.single, times),
+        )  # fmt: skip
+
     @property
     def _weighed(self) -> Weighed:
         return Weighed(d=self.d, se=self.se, df=self.df)
@@ -78,17 +84,33 @@ class Summed:
 
 def sum_pair(grounds: PairGrounds, weights: npt.ArrayLike) -> Summed:
     """A pair's columns under M weightings, shape (M, C), each with a sum above 0."""
-    w = np.atleast_2d(np.asarray(weights, float))
-    w = w / w.sum(axis=1, keepdims=True)
-    allowance = w @ np.array([ground.allowance for ground in grounds.grounds])
-    single = w @ np.array([float(ground.one_run) for ground in grounds.grounds]) > 0
-    if grounds.columns is None:
+    return sum_each([(grounds, weights)])
+
+
+def sum_each(parts: Sequence[tuple[PairGrounds, npt.ArrayLike]]) -> Summed:
+    """The same of several grounds, each under weightings of its own, one ground's after the other's."""
+    if len(parts) > 1 and any(grounds.columns is None for grounds, _ in parts):
+        return _joined([sum_each([part]) for part in parts])
+    laid = [(grounds, shares(np.atleast_2d(np.asarray(w, float)))) for grounds, w in parts]
+    allowance = np.concatenate([w @ np.array([each.allowance for each in g.grounds]) for g, w in laid])
+    single = np.concatenate([w @ np.array([float(each.one_run) for each in g.grounds]) for g, w in laid]) > 0
+    columns = [(g.columns, w) for g, w in laid if g.columns is not None]
+    if not columns:
+        ((grounds, w),) = laid
         none = np.full(len(w), math.nan)
         d = w @ np.array(grounds.plain_d)
         return Summed(d=d, se=none, df=none, allowance=allowance, single=single)
-    found = weigh(grounds.columns, w)
+    found = weigh_each(columns)
     se = np.where(found.se > 0, found.se, math.nan)
     return Summed(d=found.d, se=se, df=found.df, allowance=allowance, single=single)
+
+
+def _joined(parts: Sequence[Summed]) -> Summed:
+    return Summed(
+        d=np.concatenate([s.d for s in parts]), se=np.concatenate([s.se for s in parts]),
+        df=np.concatenate([s.df for s in parts]), allowance=np.concatenate([s.allowance for s in parts]),
+        single=np.concatenate([s.single for s in parts]),
+    )  # fmt: skip
 
 
 def holm_together(p_values: Sequence[Floats]) -> tuple[Floats, ...]:

@@ -25,7 +25,7 @@ from evenhand.findings.finding import Comparison
 from evenhand.findings.outcomes import SHOWN_INTERVAL
 from evenhand.publish.figures.interval_rows import Pair
 from evenhand.publish.figures.lead_by_weight import heading, lead_by_weight
-from evenhand.publish.flip_words import leans_words, not_looked_words
+from evenhand.publish.flip_words import leans_words
 from evenhand.publish.names import Names
 from evenhand.publish.numbers import capital, level_words, listed
 from evenhand.publish.picture import Picture
@@ -114,13 +114,12 @@ def _made(wb: Workbench, study: str, asked: Looked) -> VerdictPage:
 class TwoPage:
     """What two changes together would flip; `frame` stands around it where it is a page of its own.
 
-    `about` says of which pair and for whom, `not_looked` which two changes were not searched.
+    `about` says of which pair and for whom.
     """
 
     frame: Frame
     answer: str
     about: str
-    not_looked: str
     flips: tuple[FlipRow, ...]
     back: str
 
@@ -146,7 +145,6 @@ def two_page(wb: Workbench, study: str, asked: Looked) -> TwoPage:
         frame=frame_of(record, "verdict"),
         answer=said,
         about=f"Two changes at once: {_sides(pair, judgement.names)}, for {here.audience.name}",
-        not_looked=not_looked_words(here.audience),
         flips=rows,
         back=_address(study, pair, here.audience.key),
     )

@@ -1,0 +1,92 @@
+"""A case as it is: what every change is held against."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from evenhand.findings.outcomes import from_log
+from evenhand.verdicts.case import Case
+from evenhand.verdicts.moves import Aspect, Flip, Lever, Move
+from evenhand.verdicts.reading import LaidPair, Readings, Sums, lay_pairs, read, say, sum_up
+from evenhand.verdicts.standing import VALUE_UNKNOWN, paid_log, value_codes
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Before:
+    """A case, its pairs under its audience's weights, and what is read of each."""
+
+    case: Case
+    pairs: tuple[LaidPair, ...]
+    readings: tuple[Readings, ...]
+
+    @classmethod
+    def of(cls, case: Case) -> Before:
+        """A case as it is. Raises BadRecord as `weights.named_parts`."""
+        pairs = lay_pairs(case)
+        found = read(
+            pairs, margin=math.log1p(case.study.margin), prices=case.prices,
+            fixed_minor=case.audience.fixed_minor,
+        )  # fmt: skip
+        return cls(case=case, pairs=pairs, readings=found)
+
+    @property
+    def margin(self) -> float:
+        """The margin as a log."""
+        return math.log1p(self.case.study.margin)
+
+    @property
+    def price_weighed(self) -> bool:
+        """Whether the audience weighs the price itself, so that order and outcome hang on prices too."""
+        return bool(self.case.prices) and any(pair.price.any() for pair in self.pairs)
+
+    def place(self, pair: int) -> tuple[str, str]:
+        """The setups of a pair."""
+        return self.pairs[pair].grounds.a, self.pairs[pair].grounds.b
+
+    def was(self, pair: int, aspect: Aspect) -> int:
+        """The code of what is said of a pair."""
+        return int(self.readings[pair].code(aspect)[0])
+
+    def aspects(self, pair: int) -> list[Aspect]:
+        """What of a pair may turn: value only where it says something."""
+        silent = self.was(pair, Aspect.VALUE) == VALUE_UNKNOWN
+        return [aspect for aspect in Aspect if aspect is not Aspect.VALUE or not silent]
+
+    def sums(self) -> list[Sums]:
+        """Every pair summed up."""
+        return [sum_up([pair]) for pair in self.pairs]
+
+    def say(self, sums: Sequence[Sums]) -> tuple[Readings, ...]:
+        """What these sums say under the case's margin and prices."""
+        return say(
+            sums, margin=self.margin, prices=self.case.prices, fixed_minor=self.case.audience.fixed_minor
+        )
+
+    def flip(
+        self,
+        pair: int,
+        aspect: Aspect,
+        moves: tuple[Move, ...],
+        *,
+        becomes: int,
+        d: float,
+        share: float = 1.0,
+    ) -> Flip:
+        """What these moves turn, `d` being the log ratio then."""
+        a, b = self.place(pair)
+        return Flip(
+            a=a, b=b, aspect=aspect, moves=moves, was=self.was(pair, aspect), becomes=int(becomes),
+            ratio=from_log(float(d)), share=share,
+        )  # fmt: skip
+
+    def value_at(self, pair: int, sums: Sums, state: int, *moves: Move) -> int:
+        """The code of a pair's value with one state of its sums, after moves of prices."""
+        a, b = self.place(pair)
+        prices = {
+            **self.case.prices,
+            **{m.name: float(m.after or 0.0) for m in moves if m.lever is Lever.PRICE},
+        }
+        paid = paid_log(prices[a], prices[b], fixed_minor=self.case.audience.fixed_minor)
+        return int(value_codes(sums.merit.at(state), paid)[0])

@@ -1,0 +1,79 @@
+"""Ways of weighing as rows of numbers, so that thousands of them are laid upon a pair in one product."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from evenhand.records.audiences import Property
+from evenhand.records.tests import Measures
+from evenhand.stats.spread import Floats
+from evenhand.verdicts.case import Case
+from evenhand.verdicts.grounds import PairGrounds
+from evenhand.verdicts.reading import LaidPair
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Axes:
+    """What the numbers of a way are of: each property's share in each test, property by property.
+
+    A way has K·T of them, which sum to 1. `scored` are tests without frames, whose lows are their speed.
+    """
+
+    tests: tuple[str, ...]
+    properties: tuple[Property, ...]
+    scored: frozenset[str]
+
+    @classmethod
+    def of(cls, case: Case) -> Axes:
+        """All tests of the study and all properties that the audience names."""
+        return cls(
+            tests=tuple(test.key for test in case.tests if test.key in case.study.tests),
+            properties=tuple(case.audience.properties),
+            scored=frozenset(test.key for test in case.tests if test.measures is Measures.SCORE),
+        )
+
+    def ways(self, tests: Floats, properties: Floats) -> Floats:
+        """Shares of tests, (M, T) or (T,), and of properties, (M, K) or (K,), as ways, (M, K·T)."""
+        crossed = properties[..., :, None] * tests[..., None, :]
+        return np.asarray(crossed.reshape(-1, len(self.properties) * len(self.tests)))
+
+    def lay(self, grounds: PairGrounds, ways: Floats) -> LaidPair:
+        """Ways, (M, K·T), laid upon a pair, as `weights.lay_shares` lays one."""
+        laid, columns = ways @ self._places(grounds), len(grounds.grounds)
+        return LaidPair(
+            grounds=grounds, weights=laid[:, :columns], price=laid[:, columns], missing=laid[:, columns + 1]
+        )
+
+    def _places(self, grounds: PairGrounds) -> Floats:
+        """Where each number of a way goes, (K·T, C + 2): to a column, to the price, or to what is missing."""
+        columns = len(grounds.grounds)
+        at = {(ground.property, ground.test): i for i, ground in enumerate(grounds.grounds)}
+        found = np.zeros((len(self.properties) * len(self.tests), columns + 2))
+        wanted = ((asked, test) for asked in self.properties for test in self.tests)
+        for row, (asked, test) in enumerate(wanted):
+            if asked is Property.PRICE:
+                found[row, columns] = 1.0
+            else:
+                found[row, at.get(self._place(asked, test), columns + 1)] = 1.0
+        return found
+
+    def _place(self, asked: Property, test: str) -> tuple[Property, str]:
+        if asked is Property.NOISE:
+            return asked, ""
+        return (Property.SPEED if asked is Property.LOWS and test in self.scored else asked), test
+
+
+def mixed(ends: LaidPair, mix: Floats) -> LaidPair:
+    """States between ends: of every K states in turn, S mixtures, `mix` (S, K) saying how much of each."""
+    ways, parts = mix.shape
+
+    def between(sides: Floats) -> Floats:
+        return np.asarray(mix @ sides.reshape(-1, parts, sides.size // len(ends.price)))
+
+    many = len(ends.price) // parts * ways
+    return LaidPair(
+        grounds=ends.grounds, weights=between(ends.weights).reshape(many, -1),
+        price=between(ends.price).reshape(many), missing=between(ends.missing).reshape(many),
+    )  # fmt: skip
