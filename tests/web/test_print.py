@@ -60,3 +60,10 @@ def test_a_printed_page_says_of_which_study_it_is_and_when_it_was_printed(page: 
             re.compile(rf"^.+, {name}, on \d+ [A-Z][a-z]+ \d{{4}}$")
         )
         page.emulate_media(media="screen")
+
+
+def test_no_page_of_runs_holds_a_row_or_two_alone(page: Page, served: Served) -> None:
+    page.goto(f"{served.url}/studies/saltmarsh/runs?show=clean")
+    page.emulate_media(media="print")
+    kept = "[...document.querySelectorAll('.orderly tbody tr')].map(e => getComputedStyle(e).breakBefore)"
+    assert page.evaluate(kept)[-5:] == ["auto", *["avoid"] * 4]

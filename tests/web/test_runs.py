@@ -334,3 +334,10 @@ def test_times_are_by_the_clock_that_the_site_was_given(wb: Desk) -> None:
             shown = client.get(place).text
             assert shown.count("by this computer’s clock, UTC+05:30") == 1, place
             assert "(stamped 09:05 UTC)" in shown, place
+
+
+def test_a_row_of_the_table_shows_build_and_test_once(page: Page, served: Served) -> None:
+    page.goto(f"{served.url}/studies/saltmarsh/runs?show=clean")
+    link = page.get_by_role("link", name="Wren, Salt Causeway 1", exact=True)
+    assert link.locator(".vh").inner_text().strip() == "Wren, Salt Causeway"
+    assert (link.bounding_box() or {})["width"] >= 44

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta, timezone
 from pathlib import Path
 
@@ -195,6 +196,14 @@ def test_a_clean_run_without_a_boot_says_so(wb: Workbench, folder: Folder, tmp_p
     import_folder(wb, folder.write(tmp_path / "study"), now=NOW)
     rows = [row_of(record(wb), each, as_stamped) for each in record(wb).runs]
     assert {row.boot for row in rows} == {"not known"}
+
+
+def test_a_row_tells_build_and_test_once(stocked: Workbench) -> None:
+    each = find_run(stocked, "wren causeway 1")
+    row = row_of(
+        record(stocked), replace(each, run=replace(each.run, label="Wren, Salt Causeway, run 1")), as_stamped
+    )
+    assert (row.lead, row.build, row.test) == ("Wren, Salt Causeway, ", "Wren", "Salt Causeway")
 
 
 @pytest.fixture

@@ -32,9 +32,10 @@ class Column:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RunRow:
-    """One clean run: its cells as they are read."""
+    """One clean run: its cells as they are read. `lead` begins its label where other columns say the same."""
 
     label: str
+    lead: str
     address: str
     build: str
     slot: int
@@ -102,12 +103,25 @@ def _comparable(key: Key) -> Callable[[RunOnRecord], tuple[object]]:
     return lambda each: (key(each),)
 
 
+def lead_of(label: str, build: str, test: str) -> str:
+    """How a label begins that names build and test, as the columns beside it do; "" where it does not.
+
+    >>> lead_of("Wren, Salt Causeway, run 3", "Wren", "Salt Causeway"), lead_of("late take", "Wren", "Export")
+    ('Wren, Salt Causeway, ', '')
+    """
+    for lead in (f"{build}, {test}, ", f"{build}, {test} "):
+        if label.startswith(lead) and len(label) > len(lead):
+            return lead
+    return ""
+
+
 def row_of(record: StudyOnRecord, each: RunOnRecord, clock: Clock, *, noted: str = "") -> RunRow:
     """One clean run, its start by this clock; what triage only noted about it is counted, `noted` told."""
     names, test, run = names_of(record), record.tests[each.run.test], each.run
     value = each.headline(test)
     return RunRow(
         label=run.label,
+        lead=lead_of(run.label, names.setup(run.setup), names.test(run.test)),
         address=address(record.study.key, "runs", run.id),
         build=names.setup(run.setup),
         slot=names.slot(run.setup).number,
