@@ -6,8 +6,17 @@ from dataclasses import replace
 import pytest
 from tests.findings.bench import around, cell
 
+from evenhand.findings.caveats import DOUBTED
 from evenhand.findings.leanings import Leaning
-from evenhand.findings.scaling import TOGETHER, Point, elasticities, limits, resolution_slopes, tuned_gains
+from evenhand.findings.scaling import (
+    TOGETHER,
+    Point,
+    doubts,
+    elasticities,
+    limits,
+    resolution_slopes,
+    tuned_gains,
+)
 
 PARTS = {"graphics clock": "graphics", "processor clock": "processor"}
 
@@ -53,6 +62,10 @@ def test_a_gain_beyond_the_clock_doubts_the_baseline():
     assert found.surely_above_one
     (told,) = limits(["quay"], clocks=[found], parts=PARTS)
     assert "the baseline was not what it was said to be" in told.caveats[0].told()
+    assert (told.leaning, [leaning for _, leaning in told.evidence]) == (
+        Leaning.NOT_SHOWN,
+        [Leaning.NOT_SHOWN],
+    )
 
 
 def test_a_gain_as_large_as_the_clock_does_not():
@@ -121,6 +134,10 @@ def test_a_tune_that_gains_more_than_any_clock_doubts_the_baseline():
     points = clocked((1.0, 1.0), (1.1, 1.05), beta=(1.2, 0.4))
     (gain,) = tuned_gains("state1", "state0", points, boot_allowance=0.01)
     assert gain.surely_above_one
+    doubt = doubts("state1", "state0", [gain])["quay"]
+    assert (doubt.key, doubt.setups) == (DOUBTED, ("state0", "state1"))
+    assert "state1 gained more over state0 than its graphics clock rose" in doubt.told()
+    assert doubts("state1", "state0", [replace(gain, low=0.99)]) == {}
 
 
 def test_a_tune_in_which_no_clock_rose_bounds_nothing():

@@ -206,5 +206,5 @@ def own_numbers(each: RunOnRecord) -> dict[str, float]:
 def cell_input(cell: Cell) -> dict[str, Any]:
     """A cell as its hash sees it: what no run of it is says nothing, so that older results stay the same."""
     told = asdict(cell)
-    unsaid = ("cut_otherwise", "unjudged", "says", "fixes", "under")
+    unsaid = ("cut_otherwise", "unjudged", "says", "fixes", "under", "doubt")
     return {key: value for key, value in told.items() if value or key not in unsaid}

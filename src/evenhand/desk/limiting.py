@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from itertools import permutations
 
 from evenhand.desk.causing import Grounds
+from evenhand.desk.doubting import rose
 from evenhand.findings.finding import Cell
 from evenhand.findings.machines import Machine
 from evenhand.findings.scaling import (
@@ -111,12 +112,7 @@ def _tuned(machines: Sequence[Machine], points: Sequence[Point], *, allowance: f
     there = {point.cell.setup for point in points}
     clocked = [machine for machine in machines if machine.key in there]
     for tuned, stock in permutations(clocked, 2):
-        if _rose(clocks_of(stock), clocks_of(tuned)):
+        if rose(clocks_of(stock), clocks_of(tuned)):
             gains = tuned_gains(tuned.key, stock.key, points, boot_allowance=allowance)
             if gains:
                 yield Tuned(tuned=tuned.key, stock=stock.key, gains=gains)
-
-
-def _rose(stock: dict[str, float], tuned: dict[str, float]) -> bool:
-    both = [(stock[name], tuned[name]) for name in stock if name in tuned]
-    return any(new > old for old, new in both) and all(new >= old for old, new in both)

@@ -25,6 +25,7 @@ def row_caveats(row: Row) -> list[Caveat]:
         ]
         found = [row.joined, *found, *alone]
     found += other_conditions(row.a, row.b, bridged=row.joined is not None)
+    found += doubts_in(row)
     if row.a.observations and row.b.observations and row.sessions is None:
         words = (
             "one run reads more than a million million times another"
@@ -35,6 +36,12 @@ def row_caveats(row: Row) -> list[Caveat]:
     return found
 
 
+def doubts_in(row: Row) -> list[Caveat]:
+    """That a side, or what bridges the two, was not what it was said to be."""
+    return list(dict.fromkeys(cell.doubt for cell in row.cells if cell.doubt))
+
+
+DOUBTED = "baseline-doubted"
 _ONE = "one run, so its spread is not known"
 
 

@@ -62,7 +62,7 @@ class Cell:
     `cut_otherwise` are the reasons of its runs that are measured in another window than their siblings.
     `says` are the stamps of its runs (of its setup where no run says) by plain name, each value once; `fixes`
     names those of them that make the test what it is. `under` are the conditions of its runs where the test
-    was run under several.
+    was run under several. `doubt` says that its setup was not what it was said to be.
     """
 
     test: str
@@ -81,6 +81,7 @@ class Cell:
     says: tuple[tuple[str, tuple[str, ...]], ...] = ()
     fixes: tuple[str, ...] = ()
     under: Under | None = None
+    doubt: Caveat | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -6,7 +6,7 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from evenhand.findings.caveats import row_caveats
+from evenhand.findings.caveats import DOUBTED, row_caveats
 from evenhand.findings.exposure import Weights, exposed
 from evenhand.findings.finding import Caveat, Cell
 from evenhand.findings.rows import Row
@@ -120,7 +120,7 @@ def _summed(asked: Asked, difference: Difference, *, boot_allowance: float) -> S
     cells = [asked.of.cells[name] for name in used]
     weight, caveats = exposed(asked.of.cells, used)
     few = [c for cell in cells for c in row_caveats(Row(a=cell, b=cell, sessions=None))]
-    caveats = list(dict.fromkeys([*caveats, *(c for c in few if c.key in ("one-run", "waiting"))]))
+    caveats = list(dict.fromkeys([*caveats, *(c for c in few if c.key in ("one-run", "waiting", DOUBTED))]))
     allowance = weight * math.log1p(boot_allowance)
     if allowance:
         words = "allowance for errors that the runs of one boot or session share: "

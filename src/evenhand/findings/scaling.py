@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from evenhand.findings.caveats import DOUBTED
 from evenhand.findings.finding import Caveat, Cell
 from evenhand.findings.leanings import Leaning, leaning_of
 from evenhand.findings.measured import Asked, Measured, Summed, measured, sums
@@ -173,11 +174,18 @@ def limits(
 
 def _limit(test: str, slopes: Sequence[Slope], pixels: Sequence[Slope], parts: Mapping[str, str]) -> Limit:
     read = [s for s in slopes if s in pixels or s.setting in parts]
-    evidence = tuple((s, leaning_of(_part(s, pixels, parts), s.low, s.high)) for s in read)
+    evidence = tuple((s, _leaning(s, pixels, parts)) for s in read)
     said = {leaning for _, leaning in evidence if leaning is not Leaning.NOT_SHOWN}
     leaning = said.pop() if len(said) == 1 else Leaning.MIXED if said else Leaning.NOT_SHOWN
     above = [s for s in slopes if s not in pixels and s.surely_above_one]
     return Limit(test=test, leaning=leaning, evidence=evidence, caveats=tuple(map(_above, above)))
+
+
+def _leaning(slope: Slope, pixels: Sequence[Slope], parts: Mapping[str, str]) -> Leaning:
+    """What a slope says; nothing where a rate gained more than its clock, which no part explains."""
+    if slope not in pixels and slope.surely_above_one:
+        return Leaning.NOT_SHOWN
+    return leaning_of(_part(slope, pixels, parts), slope.low, slope.high)
 
 
 def _part(slope: Slope, pixels: Sequence[Slope], parts: Mapping[str, str]) -> str:
@@ -185,6 +193,22 @@ def _part(slope: Slope, pixels: Sequence[Slope], parts: Mapping[str, str]) -> st
 
 
 def _above(slope: Slope) -> Caveat:
-    name = slope.setting.replace("{", "{{").replace("}", "}}")
-    words = f"the rate gained more than {name}: the baseline was not what it was said to be"
+    words = f"the rate gained more than {_plain(slope.setting)}: the baseline was not what it was said to be"
     return Caveat(key="above-one", words=words, tests=(slope.test,))
+
+
+def doubts(tuned: str, stock: str, gains: Sequence[Slope]) -> dict[str, Caveat]:
+    """By test, that stock is in doubt, where tuned gained more than the clock that rose."""
+    return {gain.test: _doubt(tuned, stock, _plain(gain.setting)) for gain in gains if gain.surely_above_one}
+
+
+def _doubt(tuned: str, stock: str, clock: str) -> Caveat:
+    words = (
+        f"{{setups[1]}} gained more over {{setups[0]}} than its {clock} rose, which no rate can: "
+        "{setups[0]} ran below what it was said to be, or more was changed than a clock"
+    )
+    return Caveat(key=DOUBTED, words=words, setups=(stock, tuned))
+
+
+def _plain(words: str) -> str:
+    return words.replace("{", "{{").replace("}", "}}")

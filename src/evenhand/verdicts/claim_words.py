@@ -87,6 +87,7 @@ REASONS: Mapping[str, str] = {
     "cause-unsettled": "told apart in {tests}, its effect is unsettled",
     "cause-otherwise": "told apart in {tests}, {parts} works the other way",
     "cause-elsewhere": "shown for {tests} only, and not for {others}",
+    "cause-doubted": "{setups} was not what it was said to be, by what its clock gained",
     "cause-unread": "what {setups} has there is not on record",
     # titles not tested
     "forecast-clear": "a title not tested may fall from {range}, clear of no difference ({count})",

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from evenhand.findings.cause import Cause, Sort
 from evenhand.findings.cause import Standing as CauseStanding
+from evenhand.findings.caveats import DOUBTED
 from evenhand.findings.finding import Outcome
 from evenhand.verdicts.backing import SIDES, TURNED, Asked, Backing, of, pair_slots, reason, sentence
 from evenhand.verdicts.claim_words import RUNG_NAMES
@@ -56,7 +57,14 @@ def _effects(part: str, backing: Backing) -> dict[str, Outcome]:
 
 
 def _is_alone(cause: Cause) -> bool:
-    return cause.sort is Sort.EFFECT and cause.standing is CauseStanding.SHOWN and len(cause.changes) == 1
+    alone = cause.sort is Sort.EFFECT and cause.standing is CauseStanding.SHOWN and len(cause.changes) == 1
+    return alone and not _doubted(cause)
+
+
+def _doubted(cause: Cause) -> tuple[str, ...]:
+    """Setups that this effect rests on and that were not what they were said to be."""
+    caveats = cause.effect.caveats if cause.effect else ()
+    return tuple(dict.fromkeys(c.setups[0] for c in caveats if c.key == DOUBTED))
 
 
 def _meant(test: str, asked: Asked, backing: Backing, found: Outcome) -> Outcome:
@@ -111,6 +119,9 @@ def bundle_reason(own: Sequence[Cause]) -> Said:
     if bundled:
         names = dict.fromkeys(name for cause in bundled for name in cause.factors)
         return reason("cause-bundle", parts=of(As.PART, *names))
+    doubted = dict.fromkeys(setup for cause in own for setup in _doubted(cause))
+    if doubted:
+        return reason("cause-doubted", setups=of(As.SETUP, *doubted))
     unread = [cause for cause in own if cause.standing is CauseStanding.UNREAD]
     setups = dict.fromkeys(setup for cause in unread for caveat in cause.caveats for setup in caveat.setups)
     return reason("cause-unread", setups=of(As.SETUP, *setups)) if setups else reason("cause-none")

@@ -6,6 +6,7 @@ from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from evenhand.findings.caveats import doubts_in
 from evenhand.findings.columns import Used, lay_boots, lay_out
 from evenhand.findings.compare import judge, paired_where_it_shows
 from evenhand.findings.finding import Caveat, Cell
@@ -99,7 +100,7 @@ def _unlike(row: Row) -> list[Caveat]:
     if row.refused:
         return [row.refused]
     others = other_conditions(row.a, row.b, bridged=row.joined is not None)
-    return [*([row.joined] if row.joined else []), *others]
+    return [*([row.joined] if row.joined else []), *others, *doubts_in(row)]
 
 
 def _each_its_own(members: Sequence[Row]) -> tuple[Columns | None, tuple[float, ...]]:

@@ -26,6 +26,7 @@ from evenhand.desk.pages.causes_time import TimePart, time_part
 from evenhand.desk.pages.compare import PairChip
 from evenhand.desk.pages.frame import Frame, address, frame_of
 from evenhand.findings.cause import Sort, Standing
+from evenhand.findings.caveats import DOUBTED
 from evenhand.findings.fairness import NO_PARTS, NOTHING_DIFFERS
 from evenhand.publish.cause_words import causes_answer
 from evenhand.publish.numbers import level_words, listed
@@ -107,7 +108,15 @@ def answer_of(found: Explained) -> str:
         return NONE_COUNTS if found.record.runs else NOTHING
     if not any(c.changes for c in found.causes if c.sort is Sort.EFFECT) and not found.refused:
         return "No part differs in what was measured."
-    return causes_answer(found.causes, told_of(found))
+    return " ".join([causes_answer(found.causes, told_of(found)), *_doubts(found)])
+
+
+def _doubts(found: Explained) -> list[str]:
+    """Which setups the answer takes for what they were not."""
+    caveats = (c for cause in found.causes if cause.effect for c in cause.effect.caveats)
+    doubted = dict.fromkeys(found.names.setup(c.setups[0]) for c in caveats if c.key == DOUBTED)
+    why = "another of its build gained more than a clock can give"
+    return [f"But {each} was not what it was said to be: {why}." for each in doubted]
 
 
 def without_parts(found: Explained) -> tuple[str, ...]:
