@@ -360,6 +360,20 @@ def test_a_waiting_run_is_decided_by_touch(phone: Page, served: Served) -> None:
     expect(phone.get_by_role("button", name="Undo")).to_be_visible()
 
 
+def test_an_open_panel_says_that_its_run_was_decided_elsewhere_before_anything_is_chosen(
+    phone: Page, served: Served
+) -> None:
+    phone.goto(f"{served.url}/studies/saltmarsh/bench")
+    panel = phone.locator(".thumbs details.thumb", has=phone.locator("summary", has_text="Set aside"))
+    panel.locator("summary", has_text="Set aside").tap()
+    phone.wait_for_timeout(600)
+    set_aside(served.wb, capped(served.wb), reason="interrupted", said=Said(note="", now=NOW))
+    expect(panel.get_by_role("alert")).to_contain_text("decided about meanwhile")
+    name = panel.locator("b").first.inner_text()
+    panel.locator("summary", has_text="Set aside").tap()
+    expect(phone.locator(".thumbs b", has_text=name)).to_have_count(0)
+
+
 def test_a_run_in_doubt_says_one_thing_and_folds_the_rest(client: TestClient) -> None:
     page = client.get("/studies/saltmarsh/bench").text
     fault = page.index('<div class="fault land"')

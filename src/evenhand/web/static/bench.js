@@ -34,8 +34,42 @@ document.body.addEventListener("htmx:before:swap", (event) => {
   if (filling(part)) {
     event.preventDefault();
     waiting = true;
+    tellDecided(part, event.detail?.ctx?.text);
   }
 });
+
+// A panel that stands open while somebody else decides about its run says so before anything is chosen in it.
+const DECIDING = 'form[action$="/decide"]';
+const runOf = (form) => form.querySelector('[name="run"]')?.value;
+
+function tellDecided(part, text) {
+  if (typeof text !== "string") return;
+  const come = new DOMParser().parseFromString(text, "text/html").getElementById(part.id);
+  const waits = new Set([...(come?.querySelectorAll(DECIDING) ?? [])].map(runOf));
+  for (const form of part.querySelectorAll(`details[open] ${DECIDING}`)) {
+    const told = form.querySelector(".decided-meanwhile");
+    if (waits.has(runOf(form))) told?.remove();
+    else if (!told) form.prepend(decidedMeanwhile());
+  }
+}
+
+function decidedMeanwhile() {
+  const line = document.createElement("p");
+  line.className = "decided-meanwhile";
+  line.setAttribute("role", "alert");
+  line.textContent = "This run was decided about meanwhile, elsewhere. Close this to see what stands now.";
+  return line;
+}
+
+document.body.addEventListener(
+  "toggle",
+  (event) => {
+    if (event.target.open || !waiting) return;
+    waiting = false;
+    document.body.dispatchEvent(new CustomEvent("changed"));
+  },
+  true,
+);
 
 document.body.addEventListener("htmx:after:swap", () => {
   for (const box of document.querySelectorAll(".warming")) delete box.dataset.seen;
