@@ -117,6 +117,7 @@ def ask_what_goes_out(ask: Callable[..., None], place: Path) -> None:
     ask("editions", "editions", "quay")
     ask("unpriced", "prices", "quay", "--take-back", "2")
     ask("due", "due", "quay")
+    ask("ask", "ask", "quay", "Is Plover ahead of Wren?")
     ask("touched", "moved", "quay")
     ask("priced", "prices", "quay", "--put-back", "2")
 
@@ -151,6 +152,7 @@ def parts_that_go_out(answers: Answers) -> Iterator[tuple[str, list[Mapping[str,
     yield "`publish`", [{k: answers["publish"][k] for k in ("again", "moved")}]
     yield "An edition", [answers["moved"]["since"], *answers["editions"]["editions"]]
     yield "A move", answers["moved"]["moved"]
+    yield "A sentence of an answer", answers["ask"]["answers"]
     yield "A touched figure", answers["touched"]["script"]
     yield "A touched card", answers["touched"]["cards"]
     yield "`imprint`, `link`", [answers["imprint"], answers["link"]]
@@ -181,6 +183,7 @@ def parts(answers: Answers) -> Iterator[tuple[str, list[Mapping[str, Any]]]]:
         "editions",
         "moved",
         "due",
+        "ask",
         "bundle",
         "verify",
         "article",

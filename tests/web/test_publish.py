@@ -122,6 +122,13 @@ def test_what_cannot_be_is_refused_in_words(asked: TestClient, path: str, fields
     assert 400 <= answer.status_code < 500
 
 
+def test_a_question_is_answered_on_the_page_and_its_words_are_text(asked: TestClient) -> None:
+    page = asked.get(HERE, params={"ask": "Is Plover ahead of Wren? <script>x</script>"}).text
+    assert "Follows from what was measured" in page
+    assert "<script>x" not in page
+    assert asked.get(HERE, params={"ask": "x" * 401}).status_code == 422
+
+
 def test_a_mark_is_put_on_the_cards_and_taken_off(asked: TestClient) -> None:
     origin = {"Origin": "http://127.0.0.1"}
     sent = {"mark": ("mark.png", png(96, 64), "image/png")}

@@ -16,6 +16,7 @@ import click
 
 from evenhand import __version__
 from evenhand.cli import (
+    asking,
     bringing,
     bundles,
     comparing,
@@ -89,6 +90,7 @@ ROOMS = (
     worth,
     writing,
     publishing,
+    asking,
     bundles,
     imprint,
     recalling,

@@ -21,7 +21,7 @@ OF = frozenset({"speed", "value", "noise", "heat", "power", "energy", "price"})
 NEEDS = frozenset({"", "setup", "part", "praise"})
 SECTIONS = (
     "clauses", "exempt", "scope", "metrics", "nets", "praise", "roles", "figures", "topics", "money",
-    "defining", "disclosing",
+    "defining", "disclosing", "asking",
 )  # fmt: skip
 _WORD = re.compile(r"(?<!\(\?P)<([A-Za-z_]+)>")
 _DEEPEST = 6  # how often fragments may stand in fragments

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 
+from evenhand.desk.answering import Answered, answer
 from evenhand.desk.article_files import texts_of
 from evenhand.desk.bundling import FOLDER
 from evenhand.desk.disclosing import disclosed
@@ -89,12 +90,13 @@ class PublishPage:
     wearable: tuple[tuple[str, str, str, str], ...]
     due: tuple[str, ...]
     script: ScriptPart
+    answered: Answered | None
     cards: tuple[str, ...]
     can_publish: bool
 
 
-def publish_page(wb: Workbench, study: str, *, today: date) -> PublishPage:
-    """The page as it is now. Raises NotFound."""
+def publish_page(wb: Workbench, study: str, *, today: date, question: str = "") -> PublishPage:
+    """The page as it is now, with the answer to a question where one is asked. Raises NotFound."""
     record = load_study(wb, study)
     known = editions_of(wb, study)
     found = ripple(wb, study) if known else None
@@ -111,6 +113,7 @@ def publish_page(wb: Workbench, study: str, *, today: date) -> PublishPage:
         cards=tuple(card.words for card in found.cards) if found else (),
         script=script_part(wb, record, found.figures if found else ()),
         due=tuple(each.words for each in due(wb, study, today=today)),
+        answered=answer(wb, study, question) if question.strip() else None,
         can_publish=record.away is None and (not known or bool(moves)),
     )  # fmt: skip
 

@@ -6,11 +6,12 @@ import mimetypes
 from collections.abc import Iterator
 from typing import Annotated, BinaryIO
 
-from fastapi import APIRouter, Depends, Path, Request
+from fastapi import APIRouter, Depends, Path, Query, Request
 from fastapi.responses import HTMLResponse, RedirectResponse, Response, StreamingResponse
 from starlette.datastructures import FormData, UploadFile
 
 from evenhand.desk import publishing
+from evenhand.desk.answering import MOST_SIGNS
 from evenhand.desk.article_files import beside_the_page, report_of, zipped
 from evenhand.desk.disclosing import disclose, take_disclosure_back
 from evenhand.desk.imprint import Worn, change_imprint, wear
@@ -28,14 +29,16 @@ router = APIRouter(
     include_in_schema=False, prefix="/studies/{study}/publish", dependencies=[Depends(study_in_sight)]
 )
 
+Question = Annotated[str, Query(max_length=MOST_SIGNS)]
 Number = Annotated[int, Path(ge=1, le=2**31)]
 PIECE = 2**20
 
 
 @router.get("")
-def publish(request: Request, site: Here, study: str) -> HTMLResponse:
-    """Which edition is out, and what moved since."""
-    return show(request, "publish.html", page=publish_page(site.wb, study, today=site.now().date()))
+def publish(request: Request, site: Here, study: str, ask: Question = "") -> HTMLResponse:
+    """Which edition is out, and what moved since; the answer to a question from the audience."""
+    page = publish_page(site.wb, study, today=site.now().date(), question=ask)
+    return show(request, "publish.html", page=page)
 
 
 @router.post("")

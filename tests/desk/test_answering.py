@@ -1,0 +1,101 @@
+"""Questions from the audience: answered from the record, as measured, as follows from it, or not known."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from tests.desk.small_folder import NOW
+
+from evenhand.desk.answering import Answered, Known, answer
+from evenhand.desk.demonstrating import decide_all, discover, write_raw
+from evenhand.desk.importing import import_folder
+from evenhand.desk.imprint import change_imprint
+from evenhand.desk.on_record import load_study
+from evenhand.desk.publishing import publish
+from evenhand.errors import BadRecord, NotFound
+from evenhand.store.workbench import Workbench, open_workbench
+
+
+@pytest.fixture(scope="module")
+def saltmarsh(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Workbench]:
+    place = tmp_path_factory.mktemp("saltmarsh")
+    with open_workbench(place / "w.evenhand") as wb:
+        write_raw(place / "study")
+        import_folder(wb, place / "study", now=NOW)
+        decide_all(wb, *discover(load_study(wb, "saltmarsh").runs), now=NOW)
+        yield wb
+
+
+def said(wb: Workbench, question: str) -> Answered:
+    return answer(wb, "saltmarsh", question)
+
+
+def words(found: Answered) -> str:
+    return "\n".join((*(line.words for line in found.lines), *found.budget)).replace(
+        "\N{NO-BREAK SPACE}", " "
+    )
+
+
+def test_a_test_is_answered_as_measured_with_its_address(saltmarsh: Workbench) -> None:
+    found = said(saltmarsh, "Which is faster in Salt Causeway, Plover or Wren?")
+    assert found.known is Known.MEASURED
+    assert "Plover is ahead of Wren by 44.3 %" in words(found)
+    assert found.lines[0].address == "#test-causeway-plover-mild-wren-mild"
+
+
+def test_for_whom_and_under_a_sum_follows_from_what_was_measured(saltmarsh: Workbench) -> None:
+    found = said(saltmarsh, "Is Plover better than Dunlin for Mostly play under 1,000 dl?")
+    assert found.known is Known.FOLLOWS
+    told = words(found)
+    assert "For Mostly play, Plover and Dunlin are level within 3 %" in told
+    assert "Plover is the better value while Plover costs less than 1,019 dl" in told
+    assert "Plover: 998 dl on 24 November 2026, within 1,000 dl." in told
+    assert "Dunlin: 1,012 dl on 24 November 2026, above 1,000 dl." in told
+
+
+def test_the_order_in_which_the_two_are_named_changes_nothing(saltmarsh: Workbench) -> None:
+    one, other = (said(saltmarsh, q) for q in ("Is Plover ahead of Dunlin?", "Is Dunlin ahead of Plover?"))
+    assert one.lines == other.lines
+
+
+@pytest.mark.parametrize(
+    ("question", "told"),
+    [
+        ("Will Plover last longer than Dunlin?", "No ageing trials"),
+        ("Is Plover faster than Dunlin in other games?", "A title not tested may fall anywhere"),
+        ("Is Plover better than Dunlin for video calls?", "Nothing on record is called “video calls”"),
+        ("Is Plover better than Gull?", "only Plover is on record"),
+        ("What time is it? <b>", "names none of the setups"),
+        ("Is Plover cooler than Dunlin in Salt Causeway?", "No levels in common"),
+    ],
+)
+def test_what_nobody_measured_is_not_known_and_says_why(
+    saltmarsh: Workbench, question: str, told: str
+) -> None:
+    found = said(saltmarsh, question)
+    assert told in words(found)
+    if "time" not in question:
+        assert found.known is Known.UNKNOWN
+
+
+def test_what_is_measured_in_one_place_and_open_in_another_says_where(saltmarsh: Workbench) -> None:
+    found = said(saltmarsh, "Is Dunlin quieter than Plover?")
+    assert found.known is Known.MEASURED
+    assert "In Salt Causeway, Dunlin is quieter than Plover by 2.9 dB" in words(found)
+    assert "Idle: " in words(found)
+
+
+def test_a_claim_leads_to_where_it_is_published(saltmarsh: Workbench) -> None:
+    change_imprint(saltmarsh, {"place": "https://bench.example/saltmarsh"}, now=NOW)
+    publish(saltmarsh, "saltmarsh", now=NOW)
+    found = said(saltmarsh, "Plover or Wren in Night render?")
+    assert found.lines[0].address == "https://bench.example/saltmarsh#test-render-plover-mild-wren-mild"
+
+
+def test_nothing_asked_and_no_such_study_are_told(wb: Workbench, tmp_path: Path) -> None:
+    with pytest.raises(BadRecord, match="nothing was asked"):
+        answer(wb, "quay", "  ")
+    with pytest.raises(NotFound):
+        answer(wb, "quay", "Plover or Wren?")
