@@ -119,6 +119,17 @@ def test_the_sheet_says_which_blocks_of_which_day_are_left_out(stocked: Workbenc
     )
 
 
+def test_the_sheet_says_which_blocks_are_of_earlier_plans(stocked: Workbench) -> None:
+    save_plan(stocked, laid_out(load_study(stocked, STUDY), Terms(looks=(5,)), seed=1, now=NOW))
+    standing = plan_on_record(load_study(stocked, STUDY))
+    assert standing
+    assert _left_out(standing) == ""
+    first = standing.slots[0]
+    slots = tuple(replace(first, slot=replace(first.slot, block=block)) for block in (1, 9, 10))
+    said = _left_out(replace(standing, slots=slots))
+    assert said == "Blocks 2 to 8 are of earlier plans: no number is used twice."
+
+
 def test_without_a_plan_there_is_no_sheet(stocked: Workbench) -> None:
     with pytest.raises(NotFound, match="no plan to print"):
         sheet_page(stocked, STUDY)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import groupby
 
@@ -102,6 +102,38 @@ def _blocks(record: StudyOnRecord, standing: PlanNow) -> Iterator[SheetBlock]:
 
 def _left_out(standing: PlanNow) -> str:
     """Why numbers of blocks are missing: said, since the bench calls the others by the same numbers."""
+    return " ".join(filter(None, (_settled_blocks(standing), _blocks_before(standing))))
+
+
+def _blocks_before(standing: PlanNow) -> str:
+    """The numbers of blocks that earlier plans have used up."""
+    own = {each.slot.block for each in standing.slots}
+    gone = [block for block in range(1, max(own, default=1)) if block not in own]
+    if not gone:
+        return ""
+    blocks, are = ("Block", "is an earlier plan’s") if len(gone) == 1 else ("Blocks", "are of earlier plans")
+    return f"{blocks} {spans_words(gone)} {are}: no number is used twice."
+
+
+def spans_words(numbers: Sequence[int]) -> str:
+    """Rising whole numbers, those in a row from first to last.
+
+    >>> spans_words([2, 3, 4, 8]), spans_words([2, 3]), spans_words([5])
+    ('2 to 4 and 8', '2 and 3', '5')
+    """
+    spans: list[list[int]] = []
+    for each in numbers:
+        if spans and each == spans[-1][-1] + 1:
+            spans[-1].append(each)
+        else:
+            spans.append([each])
+    told = [
+        [f"{number(s[0])} to {number(s[-1])}"] if len(s) > 2 else [number(each) for each in s] for s in spans
+    ]
+    return listed(tuple(words for own in told for words in own))
+
+
+def _settled_blocks(standing: PlanNow) -> str:
     every = dict.fromkeys((each.slot.day, each.slot.block) for each in standing.slots)
     there = {
         (each.slot.day, each.slot.block) for each in standing.slots if each.state is not SlotState.SETTLED
