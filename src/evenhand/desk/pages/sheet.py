@@ -106,13 +106,13 @@ def _left_out(standing: PlanNow) -> str:
 
 
 def _blocks_before(standing: PlanNow) -> str:
-    """The numbers of blocks that earlier plans have used up."""
+    """The numbers of blocks that earlier plans, or runs on record before them, have used up."""
     own = {each.slot.block for each in standing.slots}
     gone = [block for block in range(1, max(own, default=1)) if block not in own]
     if not gone:
         return ""
-    blocks, are = ("Block", "is an earlier plan’s") if len(gone) == 1 else ("Blocks", "are of earlier plans")
-    return f"{blocks} {spans_words(gone)} {are}: no number is used twice."
+    blocks, are = ("Block", "is") if len(gone) == 1 else ("Blocks", "are")
+    return f"{blocks} {spans_words(gone)} {are} of earlier plans or runs: no number is used twice."
 
 
 def spans_words(numbers: Sequence[int]) -> str:
