@@ -29,7 +29,7 @@ def test_it_says_for_whom_who_is_ahead_what_it_is_worth_and_what_flips_it(
     evenhand("import", folder.write(tmp_path / "study"))
     said = evenhand("verdict", "quay").out.replace("\u00a0", " ")
     assert "Prices of 4 May 2021: Wren 742 dl and Plover 998 dl." in said
-    assert "Mostly play (games 80 %, Night render 20 %)" in said
+    assert "Mostly play (games 80 %, Night render 20 %, rescaled from 4 and 1, which add up to 5)" in said
     assert "is ahead of Wren by" in said
     assert "where Plover costs 998 dl." in said
     assert "What would flip it" in said

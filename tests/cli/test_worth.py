@@ -20,6 +20,18 @@ def test_what_is_not_given_stays(stocked: Command) -> None:
     told = stocked("audience", "quay", "play", "--property", "speed=3", "--property", "lows=1", "--json").json
     assert told["audience"]["groups"] == {"games": 80.0}
     assert told["shares"]["properties"] == {"speed": 0.75, "lows": 0.25}
+    assert told["rescaled"] == {"properties": "rescaled from 3 and 1, which add up to 4"}
+
+
+def test_weights_that_do_not_add_up_are_told_as_rescaled_where_given_and_where_judged(
+    stocked: Command,
+) -> None:
+    words = "rescaled from 0.5 and 0.2, which add up to 0.7"
+    given = ("--name", "Mostly play", "--group", "games=0.5", "--test", "render=0.2")
+    assert words in stocked("audience", "quay", "play", *given).out
+    assert words in stocked("verdict", "quay").out
+    (judged,) = stocked("verdict", "quay", "--json").json["audiences"]
+    assert judged["rescaled"] == {"tests": words}
 
 
 def test_an_audience_is_taken_out(stocked: Command) -> None:

@@ -22,6 +22,7 @@ from evenhand.publish.verdict_words import (
     verdict_clause,
     weighing_words,
 )
+from evenhand.publish.worth_words import rescaled_words
 from evenhand.records.audiences import Audience, Property
 from evenhand.records.prices import Currency, Price
 from evenhand.verdicts.moves import Aspect, Flip, Lever, Move
@@ -109,7 +110,27 @@ def test_where_one_thing_is_weighed_no_weight_is_said_to_be_another() -> None:
 def test_weights_are_told_as_shares_of_their_sum() -> None:
     assert plain(weighing_words(PLAY, s.NAMES)) == "games 80 %, work 20 %"
     both = replace(PLAY, groups={"games": 3, "work": 1}, properties={Property.SPEED: 3, Property.NOISE: 1})
-    assert plain(weighing_words(both, s.NAMES)) == "games 75 %, work 25 %; speed 75 %, noise 25 %"
+    assert plain(weighing_words(both, s.NAMES)) == (
+        "games 75 %, work 25 %, rescaled from 3 and 1, which add up to 4; "
+        "speed 75 %, noise 25 %, rescaled from 3 and 1, which add up to 4"
+    )
+
+
+@pytest.mark.parametrize(
+    ("weights", "told"),
+    [
+        ({"games": 80, "work": 20}, ""),
+        ({"games": 0.8, "work": 0.2}, ""),
+        ({"games": 0.7, "work": 0.2, "night": 0.1}, ""),
+        ({"games": 0.5, "work": 0.2}, "rescaled from 0.5 and 0.2, which add up to 0.7"),
+        ({"games": 50, "work": 30, "night": 0}, "rescaled from 50 and 30, which add up to 80"),
+        ({"games": 1, "work": 1, "night": 1}, ""),
+    ],
+)
+def test_weights_that_add_up_neither_to_1_nor_to_100_are_told_as_rescaled(
+    weights: dict[str, float], told: str
+) -> None:
+    assert rescaled_words(weights) == told
 
 
 def test_prices_stand_with_their_day_and_what_has_none_is_named() -> None:

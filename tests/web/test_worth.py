@@ -34,6 +34,7 @@ def test_an_audience_is_added_told_as_shares_and_undone(client: TestClient, wb: 
     page = client.post(f"{BRIEF}/new-audience", data=NIGHT)
     assert "Night desk is an audience of the study now." in page.text
     assert "The audiences were changed from" in page.text, "runs are on record"
+    assert "rescaled from 8 and 2, which add up to 10" in page.text
     assert shares(client.get(f"{BRIEF}?edit=audience-night-desk").text) == [
         "80\u00a0%",
         "20\u00a0%",

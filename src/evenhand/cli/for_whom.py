@@ -101,12 +101,17 @@ def tell_audience(answer: dict[str, Any]) -> None:
         return
     say(f"{told['name']}{': ' + told['told'] if told['told'] else ''}")
     weighed = share_words({**told["groups"], **told["tests"]})
-    say(f"  {', '.join(f'{name} {share}' for name, share in weighed.items())}")
+    say(f"  {_listed(weighed, answer['rescaled'].get('tests'))}")
     asked = share_words(told.get("properties", {}))
-    say(f"  of each: {', '.join(f'{name} {share}' for name, share in asked.items())}")
+    say(f"  of each: {_listed(asked, answer['rescaled'].get('properties'))}")
     if told["fixed"]:
         say(f"  must buy besides: {told['fixed']}")
     say(f"Next: evenhand verdict {answer['study']} --audience {answer['key']}")
+
+
+def _listed(shares: dict[str, str], rescaled: str | None) -> str:
+    told = [f"{name} {share}" for name, share in shares.items()]
+    return ", ".join([*told, rescaled] if rescaled else told)
 
 
 COMMANDS = (audience,)

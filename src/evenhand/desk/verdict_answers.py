@@ -8,6 +8,7 @@ from typing import Any
 from evenhand.desk.judged_for import ForAudience, Judgement
 from evenhand.desk.names import names_of
 from evenhand.desk.on_record import StudyOnRecord
+from evenhand.desk.worth_answers import rescaled
 from evenhand.folders.worth_written import audience_table, currency_table
 from evenhand.money.paid import Paid
 from evenhand.publish.flip_words import becomes_word, flip_sentence
@@ -64,6 +65,7 @@ def audience_answer(found: ForAudience, record: StudyOnRecord, paid: Paid) -> An
     return {
         "audience": audience_table(found.audience, paid.currency),
         "stand_in": found.stand_in,
+        "rescaled": {} if found.stand_in else rescaled(found.audience),
         "trouble": None if found.trouble is None else str(found.trouble),
         "verdicts": [verdict_answer(each, found, record, paid) for each in found.verdicts],
         "flips": [flip_answer(flip, record, paid) for flip in found.flips],

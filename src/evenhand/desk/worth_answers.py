@@ -7,6 +7,7 @@ from typing import Any
 from evenhand.desk.for_whom import as_given, audience_called
 from evenhand.desk.quoting import Prices
 from evenhand.folders.worth_written import currency_table
+from evenhand.publish.worth_words import rescaled_words
 from evenhand.records.amounts import plain_amount
 from evenhand.records.audiences import Audience
 from evenhand.records.prices import Currency, Price
@@ -75,7 +76,17 @@ def audience_answer(wb: Workbench, study: str, key: str, change: int) -> dict[st
         if there
         else None,
         "shares": shares(audience_called(record, key)) if there else {},
+        "rescaled": rescaled(audience_called(record, key)) if there else {},
     }
+
+
+def rescaled(audience: Audience) -> dict[str, str]:
+    """By list, in words, that its weights were rescaled to shares; nothing where they add up to 1 or 100."""
+    told = {
+        "tests": rescaled_words({**audience.groups, **audience.tests}),
+        "properties": rescaled_words({key.value: weight for key, weight in audience.properties.items()}),
+    }
+    return {name: words for name, words in told.items() if words}
 
 
 def shares(audience: Audience) -> dict[str, dict[str, float]]:

@@ -18,7 +18,7 @@ from evenhand.publish.numbers import listed, margin_words, number
 from evenhand.publish.sentences import over_bridge, perhaps
 from evenhand.publish.spans import Span, percent_span
 from evenhand.publish.standing import shown_by_bounds, standing
-from evenhand.publish.worth_words import asked_words, not_exchanged, price_words
+from evenhand.publish.worth_words import asked_words, not_exchanged, price_words, rescaled_words
 from evenhand.records.audiences import Audience, Property
 from evenhand.records.prices import Currency
 from evenhand.verdicts.grounds import PairGrounds
@@ -151,7 +151,8 @@ def _shares(weights: Mapping[str, float]) -> str:
         return "nothing"
     if len(set(weights.values())) == 1 and len(weights) > 2:
         return f"{listed(tuple(weights))} alike"
-    return ", ".join(f"{name} {100 * weight / total:.3g} %" for name, weight in weights.items() if weight > 0)
+    shares = [f"{name} {100 * weight / total:.3g} %" for name, weight in weights.items() if weight > 0]
+    return ", ".join(filter(None, (*shares, rescaled_words(weights))))
 
 
 def buy_words(verdict: Verdict, names: Names, *, margin: float, currency: Currency | None) -> str:

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from datetime import date
 
 from evenhand.publish.dates import day_words
 from evenhand.publish.money_words import amount
-from evenhand.publish.numbers import number, with_unit
+from evenhand.publish.numbers import listed, number, with_unit
 from evenhand.records.prices import Currency, Price
 from evenhand.records.sound import SoundReading
 
@@ -35,6 +36,23 @@ def share_words(weights: Mapping[str, float]) -> dict[str, str]:
         key: with_unit(number(100 * max(weight, 0) / total, 1).removesuffix(".0"), "%")
         for key, weight in weights.items()
     }
+
+
+def rescaled_words(weights: Mapping[str, float]) -> str:
+    """That weights were rescaled, and from what; "" where they add up to 1 or 100, or are all alike.
+
+    >>> rescaled_words({"games": 3, "work": 2}), rescaled_words({"games": 80, "work": 20})
+    ('rescaled from 3 and 2, which add up to 5', '')
+    """
+    given = [weight for weight in weights.values() if weight > 0]
+    total = math.fsum(given)
+    alike = len(set(given)) < 2
+    if alike or any(math.isclose(total, whole, rel_tol=1e-9) for whole in WHOLES):
+        return ""
+    return f"rescaled from {listed(tuple(f'{w:.6g}' for w in given))}, which add up to {total:.6g}"
+
+
+WHOLES = (1.0, 100.0)
 
 
 def currency_words(currency: Currency | None) -> str:

@@ -9,7 +9,7 @@ from evenhand.desk.for_whom import examples_for, groups_of
 from evenhand.desk.on_record import StudyOnRecord, load_study
 from evenhand.publish.money_words import amount
 from evenhand.publish.numbers import capital, count_word, counted, listed
-from evenhand.publish.worth_words import BEFORE_LOOKING, currency_words, share_words
+from evenhand.publish.worth_words import BEFORE_LOOKING, currency_words, rescaled_words, share_words
 from evenhand.records.audiences import Audience, Property
 from evenhand.records.studies import Study
 from evenhand.store.workbench import Workbench
@@ -123,10 +123,18 @@ def audience_row(record: StudyOnRecord, audience: Audience) -> AudienceRow:
             (capital(key) if kind == "groups" else names.get(key, key), shares[f"{kind} {key}"])
             for (kind, key), weight in weighed.items()
             if weight > 0
-        ),
-        asks=tuple((key.value, asked[key.value]) for key, w in audience.properties.items() if w > 0),
+        )
+        + _rescaled("Weights", {f"{kind} {key}": w for (kind, key), w in weighed.items()}),
+        asks=tuple((key.value, asked[key.value]) for key, w in audience.properties.items() if w > 0)
+        + _rescaled("", {key.value: w for key, w in audience.properties.items()}),
         fixed=amount(audience.fixed_minor, currency) if audience.fixed_minor and currency else "",
     )
+
+
+def _rescaled(term: str, weights: Mapping[str, float]) -> tuple[tuple[str, str], ...]:
+    """A further line where weights did not add up."""
+    words = rescaled_words(weights)
+    return ((term, words),) if words else ()
 
 
 def offers(record: StudyOnRecord) -> tuple[Offer, ...]:
