@@ -15,7 +15,6 @@ import subprocess
 import sys
 import tempfile
 import threading
-import time
 from pathlib import Path
 from typing import Any
 
@@ -40,9 +39,11 @@ def main() -> None:
         workbench = Path(scratch) / "bench.evenhand"
         what = "without triage" if given.without_triage else "whole"
         rounds = [one_round(given.folder, workbench, what) for _ in range(given.rounds)]
+        peaks = peaks_mib(given.folder, workbench, what)
     print(machine(raw))
     print_stages(rounds)
     print_ratios(rounds, raw)
+    print_peaks(peaks)
     if given.bootstrap:
         print_bootstrap(given.folder, rounds, given.bootstrap)
 
@@ -57,9 +58,16 @@ def one_round(folder: Path, workbench: Path, what: str) -> dict[str, Any]:
     }
 
 
-def python(module: str, *arguments: object) -> dict[str, float]:
-    """Run a module in a process of its own; its JSON with wall time and peak memory beside it."""
-    start = time.perf_counter()
+def peaks_mib(folder: Path, workbench: Path, what: str) -> dict[str, float]:
+    """The most memory that each side holds, in MiB: of a further run, since looking takes time."""
+    return {
+        "ours": python("bench.ours", folder, workbench, what, look=True)["peak_mib"],
+        "peer": python("bench.peer", folder, look=True)["peak_mib"],
+    }
+
+
+def python(module: str, *arguments: object, look: bool = False) -> dict[str, float]:
+    """Run a module in a process of its own; its JSON, with its peak memory where that is looked at."""
     environment = {k: v for k, v in os.environ.items() if not k.startswith("OPENBLAS_")}
     child = subprocess.Popen(
         [sys.executable, "-m", module, *map(str, arguments)],
@@ -68,18 +76,21 @@ def python(module: str, *arguments: object) -> dict[str, float]:
         text=True,
         env=environment,
     )
-    peak = PeakMemory(child.pid)
+    peak = PeakMemory(child.pid) if look else None
     out, _ = child.communicate()
     if child.returncode:
         raise SystemExit(f"{module} failed")
-    return {**json.loads(out), "wall": time.perf_counter() - start, "peak_mib": peak.stop()}
+    return {**json.loads(out), "peak_mib": peak.stop() if peak else 0.0}
 
 
 class PeakMemory:
-    """Asks the system for a process's own peak of resident memory while it runs."""
+    """Asks the system, while a process runs, how much memory it and the processes that it started hold.
+
+    What these share with it, the code of libraries, is counted once.
+    """
 
     def __init__(self, pid: int) -> None:
-        self._path = Path(f"/proc/{pid}/status")
+        self._pid = pid
         self._peak = 0.0
         self._done = threading.Event()
         self._thread = threading.Thread(target=self._look, daemon=True)
@@ -88,17 +99,30 @@ class PeakMemory:
     def _look(self) -> None:
         while not self._done.wait(0.02):
             try:
-                lines = self._path.read_text().splitlines()
+                own, _ = resident_mib(self._pid)
+                others = sum(all_of - shared for all_of, shared in map(resident_mib, children(self._pid)))
             except OSError:
-                return
-            told = [int(line.split()[1]) / 1024 for line in lines if line.startswith("VmHWM")]
-            self._peak = max([self._peak, *told])
+                continue  # one of them has just ended
+            self._peak = max(self._peak, own + others)
 
     def stop(self) -> float:
         """The peak in MiB; 0 where the system does not tell."""
         self._done.set()
         self._thread.join()
         return self._peak
+
+
+def resident_mib(pid: int) -> tuple[float, float]:
+    """Memory of a process in MiB: all of it, and what it may share with others."""
+    pages = Path(f"/proc/{pid}/statm").read_text().split()
+    page_mib = os.sysconf("SC_PAGESIZE") / 2**20
+    return int(pages[1]) * page_mib, int(pages[2]) * page_mib
+
+
+def children(pid: int) -> list[int]:
+    """The processes that a process has started and not seen end."""
+    threads = Path(f"/proc/{pid}/task").iterdir()
+    return [int(child) for each in threads for child in (each / "children").read_text().split()]
 
 
 def machine(raw: int) -> str:
@@ -156,8 +180,12 @@ def print_ratios(rounds: list[dict[str, Any]], raw: int) -> None:
         print(f"| {name} | {value:.2f} |")
     size = least(rounds, "ours", "workbench_bytes")
     print(f"| workbench ÷ raw bytes | {size / raw:.1%} |")
-    for side in ("ours", "peer"):
-        print(f"| peak memory, {side} | {max(one[side]['peak_mib'] for one in rounds):.0f} MiB |")
+
+
+def print_peaks(peaks: dict[str, float]) -> None:
+    """The last rows of the ratios: memory, of all processes of a side."""
+    for side, mib in peaks.items():
+        print(f"| peak memory, {side}, all processes | {mib:.0f} MiB |")
     print()
 
 

@@ -231,8 +231,10 @@ def reader_of(folder: Path = Path(), measured: int = 0, **sizes: int) -> Reader:
     ("cores", "sizes", "measured", "pay"),
     [
         (3, [100 * MIB] * 9, 0, 0),
-        (4, [FEWEST_BYTES - 1], 0, 0),
+        (4, [MIB] * 63, 0, 0),
         (4, [MIB] * 64, 0, 3),
+        (16, [30 * MIB] * 50, 0, 0),  # threads read two at once as quickly, in less memory
+        (16, [15 * MIB] * 50, 0, 4),
         (16, [MIB] * 64, 0, FEWEST_BYTES // BYTES_WORTH_ONE),
         (16, [MIB] * 1000, 0, MOST),
         (8, [MIB] * 1000, 0, 7),
@@ -255,9 +257,11 @@ def test_cores_that_this_process_may_not_use_are_not_counted() -> None:
 def test_without_an_interpreter_all_is_read_here(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(reading_apart, "free_cores", lambda: 16)
     monkeypatch.setattr(sys, "executable", "")
-    assert start(tasks_of(FEWEST_BYTES), reader_of()) == []
+    many = tasks_of(*[MIB] * 100)
+    assert start(many, reader_of()) == []
     monkeypatch.setattr(sys, "executable", "/nowhere/python")
-    assert start(tasks_of(FEWEST_BYTES), reader_of()) == []
+    assert worth(many, reader_of()) > 0
+    assert start(many, reader_of()) == []
 
 
 def test_large_logs_shared_files_and_scores_are_for_this_process() -> None:
@@ -277,7 +281,7 @@ def test_large_logs_shared_files_and_scores_are_for_this_process() -> None:
 
 
 def test_many_processes_hold_no_more_logs_than_a_bound_says() -> None:
-    large = 50 * MIB
+    large = 30 * MIB
     assert not full([], *tasks_of(900 * MIB), apart=8)  # a large one is read, by itself
     assert full(tasks_of(900 * MIB), *tasks_of(1), apart=8)
     assert not full(tasks_of(large), *tasks_of(large), apart=8)

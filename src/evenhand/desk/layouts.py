@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import datetime
+from functools import lru_cache
 
 from evenhand.errors import BadLog, BadRecord, NotFound
 from evenhand.folders.study_folder import LayoutEntry
@@ -127,6 +128,7 @@ def note_correction(wb: Workbench, run: Run, *, now: datetime) -> None:
             remember(wb, shelves.one(wb, Layout, mark), now=now)
 
 
+@lru_cache(maxsize=64)
 def marked(layout: Layout) -> Layout:
     """The layout as it is kept: its columns in order, and in its mark what it says beside its header."""
     columns = in_role_order(layout.columns)

@@ -9,7 +9,7 @@ from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager
 from threading import Lock
 
-from evenhand.desk.reading_apart import ReaderApart, start
+from evenhand.desk.reading_apart import AHEAD_BYTES, ReaderApart, start
 from evenhand.desk.reading_line import ReadingLine, Task
 from evenhand.desk.readings import Reader, Reading
 from evenhand.folders.study_folder import RunEntry
@@ -20,7 +20,6 @@ READERS = max(2, min(4, os.cpu_count() or 1))
 BATCH = 8  # runs written in one transaction: a commit waits for the disk
 LARGE_BYTES = 64 * MIB  # an hour at 200 frames a second and 90 bytes a row; common logs are a tenth of it
 AHEAD = BATCH + READERS  # logs read but not yet written: nobody waits for a commit, and memory stays bounded
-AHEAD_BYTES = 2 * LARGE_BYTES  # of logs that further processes have been given: they multiply no peak
 
 
 def read_ahead(reader: Reader, entries: Sequence[RunEntry]) -> Generator[Reading]:

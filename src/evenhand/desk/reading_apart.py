@@ -23,10 +23,19 @@ from evenhand.traces.limits import MIB
 
 FEWEST_CORES = 4
 MOST = 10  # each holds some 40 MiB of its own, and as much that all of them share
+FEWEST = 3  # threads are as quick as two
 FEWEST_BYTES = 64 * MIB  # threads have read less before the first further process is ready
 BYTES_WORTH_ONE = 16 * MIB
-# Cores are for the others, and the system's own store of memory gives back what a log took.
-ALONE = {"OPENBLAS_NUM_THREADS": "1", "ARROW_DEFAULT_MEMORY_POOL": "system"}
+AHEAD_BYTES = (
+    64 * MIB
+)  # of logs given out and not yet stored: many processes hold no more than a few threads do
+# Cores are for the others; and what a large log took goes back to the system, not into a store of one's own.
+ALONE = {
+    "OPENBLAS_NUM_THREADS": "1",
+    "ARROW_DEFAULT_MEMORY_POOL": "system",
+    "MALLOC_MMAP_THRESHOLD_": str(4 * MIB),
+    "MALLOC_TRIM_THRESHOLD_": str(16 * MIB),
+}
 
 Told = tuple[RunEntry, tuple[Layout, ...]]  # a run, and the layouts that were confirmed since the last one
 
@@ -83,10 +92,12 @@ def worth(tasks: Sequence[Task], reader: Reader) -> int:
     if cores < FEWEST_CORES or not can_be_started():
         return 0
     new = max(0.0, 1 - len(reader.measured) / max(1, len(tasks)))  # what is on record is not parsed again
-    log_bytes = new * sum(task.log_bytes for task in tasks if task.apart)
-    if log_bytes < FEWEST_BYTES:
+    sizes = [task.log_bytes for task in tasks if task.apart]
+    if new * sum(sizes) < FEWEST_BYTES:
         return 0
-    return min(MOST, cores - 1, int(log_bytes // BYTES_WORTH_ONE))
+    at_once = int(AHEAD_BYTES * len(sizes) // sum(sizes))  # logs of the usual size that may be read together
+    count = min(MOST, cores - 1, int(new * sum(sizes) // BYTES_WORTH_ONE), at_once)
+    return count if count >= FEWEST else 0
 
 
 def free_cores() -> int:

@@ -10,6 +10,7 @@ from contextlib import contextmanager
 from dataclasses import fields, is_dataclass
 from datetime import datetime
 from enum import StrEnum
+from functools import lru_cache
 from typing import Any
 
 from evenhand.errors import BadRecord, StoreProblem
@@ -17,6 +18,7 @@ from evenhand.store.seals import seal
 
 SqlValue = str | int | float | bytes | None
 Row = Mapping[str, SqlValue]
+_TEXT = json.JSONEncoder(ensure_ascii=False, separators=(",", ":")).encode
 
 
 class Saved(StrEnum):
@@ -33,7 +35,7 @@ def as_text(value: object) -> str:
     >>> as_text({"driver": "7.1", "os": "Tidewater 4"})
     '{"driver":"7.1","os":"Tidewater 4"}'
     """
-    return json.dumps(plain(value), ensure_ascii=False, separators=(",", ":"))
+    return _TEXT(plain(value))
 
 
 def plain(value: Any) -> Any:
@@ -87,11 +89,8 @@ def upsert(conn: sqlite3.Connection, table: str, row: Row, *, key: str) -> None:
 
 def _put(conn: sqlite3.Connection, table: str, row: Row, *, ending: str) -> int:
     _refuse_nan(table, row)
-    names = ", ".join(f'"{name}"' for name in row)
-    marks = ", ".join("?" * len(row))
     try:
-        # Table and column names come from this room's own code, never from outside.
-        put = conn.execute(f"INSERT INTO {table} ({names}) VALUES ({marks}) {ending}", tuple(row.values()))  # noqa: S608
+        put = conn.execute(_statement(table, tuple(row), ending), tuple(row.values()))
     except sqlite3.IntegrityError as error:
         if error.sqlite_errorcode != sqlite3.SQLITE_CONSTRAINT_FOREIGNKEY:
             raise
@@ -105,11 +104,18 @@ def _put(conn: sqlite3.Connection, table: str, row: Row, *, ending: str) -> int:
     return put.lastrowid or 0
 
 
+@lru_cache(maxsize=256)
+def _statement(table: str, names: tuple[str, ...], ending: str) -> str:
+    """Table and column names come from this room's own code, never from outside."""
+    named = ", ".join(f'"{name}"' for name in names)
+    return f"INSERT INTO {table} ({named}) VALUES ({', '.join('?' * len(names))}) {ending}"  # noqa: S608
+
+
 def _refuse_nan(table: str, row: Row) -> None:
     # SQLite would turn NaN into NULL without a word.
-    lost = [name for name, value in row.items() if isinstance(value, float) and math.isnan(value)]
-    if lost:
-        raise BadRecord(f"{lost[0]} is not a number", where=table, todo="leave it out where it is not known")
+    for name, value in row.items():
+        if isinstance(value, float) and math.isnan(value):
+            raise BadRecord(f"{name} is not a number", where=table, todo="leave it out where it is not known")
 
 
 def _dangling(conn: sqlite3.Connection, table: str, row: Row) -> BadRecord:

@@ -13,6 +13,8 @@ from collections.abc import Iterator, Mapping
 from itertools import groupby
 from types import MappingProxyType
 
+_LINE = json.JSONEncoder(sort_keys=True).encode
+
 SEALED: Mapping[str, tuple[str, str]] = MappingProxyType(
     {
         "runs": ("id", "id"),
@@ -100,9 +102,9 @@ def digest_of(rows: list[sqlite3.Row]) -> str:
     """
     whole = hashlib.sha256()
     for row in rows:
-        cells = {name: _plain(row[name]) for name in row.keys() if name != "sealed_as"}  # noqa: SIM118
-        told = {name: value for name, value in cells.items() if value is not None}
-        whole.update(json.dumps(told, sort_keys=True).encode() + b"\n")
+        cells = zip(row.keys(), row, strict=True)
+        told = {n: _plain(value) for n, value in cells if value is not None and n != "sealed_as"}
+        whole.update(_LINE(told).encode() + b"\n")
     return whole.hexdigest()
 
 
