@@ -171,6 +171,13 @@ def test_edges_are_dragged_and_moved_by_keys_and_the_cut_is_stored(page: Page, s
     expect(page.locator(".trim")).to_contain_text("All of the log is measured")
 
 
+@pytest.mark.parametrize("width", [360, 2560])
+def test_both_edges_are_there_on_a_chart_of_any_width(page: Page, served: Served, width: int) -> None:
+    page.set_viewport_size({"width": width, "height": 1300})
+    open_fold(page, served)
+    expect(edge(page, "End")).to_be_visible()
+
+
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 def test_trimming_is_usable_for_everybody(page: Page, phone: Page, served: Served, scheme: str) -> None:
     for view in (page, phone):

@@ -46,6 +46,8 @@ export function veil(trim, plot, ink) {
   ctx.restore();
 }
 
+const NEAR = 8; // the chart begins at the middle of its first column: on a wide one some pixels beyond the log's start
+
 // Puts the edges where the form says, and draws the veil anew.
 export function place(trim, redraw = true) {
   const { view, handles, fold } = trim;
@@ -55,8 +57,8 @@ export function place(trim, redraw = true) {
   sides(trim).forEach((at, side) => {
     const own = handles[side];
     const x = plot.valToPos(at, "x");
-    own.hidden = !fold.open || x < -1 || x > width + 1;
-    own.style.left = `${left + x}px`;
+    own.hidden = !fold.open || x < -NEAR || x > width + NEAR;
+    own.style.left = `${left + clamp(x, 0, width)}px`;
     own.style.top = `${plot.bbox.top / devicePixelRatio}px`;
     own.style.height = `${plot.bbox.height / devicePixelRatio}px`;
     told(trim, own, side, at);
