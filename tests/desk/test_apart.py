@@ -6,11 +6,11 @@ import math
 from pathlib import Path
 
 import pytest
-from tests.desk.swapped_folder import Made, swapped
+from tests.desk.swapped_folder import Made, scored, swapped
 
 from evenhand.desk.anchoring import across_time
 from evenhand.desk.claiming import claims_of
-from evenhand.desk.findings_now import findings_now
+from evenhand.desk.findings_now import comparison_now, findings_now, left_out
 from evenhand.desk.importing import import_folder
 from evenhand.desk.judged_for import judged_for
 from evenhand.desk.on_record import load_study
@@ -109,3 +109,24 @@ def test_one_machine_under_two_drivers_is_a_question_and_is_called(wb: Workbench
     folder = swapped(before, after, compared=("wren", "wren-2"))
     import_folder(wb, folder.write(tmp_path / "study"), now=present())
     assert None not in [finding.ratio for finding in findings_now(load_study(wb, "mole")).findings]
+
+
+def test_a_run_left_out_for_its_version_would_give_no_ratio_if_it_were_put_back(
+    wb: Workbench, tmp_path: Path
+) -> None:
+    folder = swapped(TERN, Made(key="gull", parts=("g0",), logs=LOGS, stamps={"driver": "1"}),
+                     tests=[scored(test, version="1.0") for test in LOGS])  # fmt: skip
+    for run in folder.document["runs"]:
+        run["stamps"] = {"version": "1.1" if run["setup"] == "gull" else "1.0"}
+    import_folder(wb, folder.write(tmp_path / "study"), now=present())
+    record = load_study(wb, "mole")
+    left = list(left_out(record))
+    assert {(run.setup, run.says, run.fixes) for run in left} == {
+        ("gull", (("version", ("1.1",)),), ("version",))
+    }
+    seen = comparison_now(record).exclusions
+    assert {finding.ratio for each in seen for finding in each.findings_with} == {None}
+    (audience,) = judgement_answer(judged_for(wb, record), record)["audiences"]
+    assert audience["no_verdict"][0]["words"] == (
+        "Tern and Gull: no verdict, since runs of both count in nothing that is weighed."
+    )

@@ -11,7 +11,7 @@ from evenhand.findings.causes import Bench, causes
 from evenhand.findings.finding import Outcome, Under
 from evenhand.findings.refusals import Refusal
 from evenhand.findings.stamps import NOT_BRIDGED
-from evenhand.publish.cause_words import Told, effect_words
+from evenhand.publish.cause_words import Told, cause_name, effect_words
 from evenhand.publish.names import Names
 from evenhand.records.studies import Study
 
@@ -260,3 +260,34 @@ def test_a_version_that_is_bridged_is_a_factor_of_its_own():
     assert (Sort.EFFECT, ("processor",)) in found
     found = by_factors(told("y01", "y00", replace(bench, machines=ran)))
     assert {factors for sort, factors in found if sort is Sort.EFFECT} == {("graphics", "version")}
+
+
+@pytest.mark.parametrize(
+    ("mine", "theirs", "caveat", "name"),
+    [
+        (
+            ("p1", "g1"),
+            ("p0",),
+            "processor changed, whether graphics did is not on record",
+            "processor, perhaps with graphics",
+        ),
+        (
+            ("p1", "g1", "b1"),
+            ("p0",),
+            "processor changed, whether graphics or board did is not on record",
+            "processor, perhaps with graphics or board",
+        ),
+        (
+            ("p1", "g1"),
+            ("p0", "g0"),
+            "processor and graphics changed together",
+            "processor and graphics together",
+        ),
+    ],
+)
+def test_what_is_not_on_record_only_may_have_changed(mine, theirs, caveat, name):
+    machines = (machine("a", *mine), machine("b", *theirs))
+    cells = (cell("a", around(4.1)), cell("b", around(4.0), place=1))
+    (only,) = told("a", "b", Bench(machines=machines, cells=cells))
+    assert only.caveats[0].told() == f"{caveat}: no setup on record tells them apart"
+    assert cause_name(only) == name

@@ -7,7 +7,7 @@ from tests.findings.test_indexes import STUDY, cells, percent
 
 from evenhand.errors import NotFound
 from evenhand.findings.compare import compare_study
-from evenhand.findings.exclusions import LeftOutRun, exclusions
+from evenhand.findings.exclusions import LeftOutRun, exclusions, put_back
 from evenhand.findings.finding import Observation
 
 CAPPED = LeftOutRun(
@@ -85,3 +85,19 @@ def test_nothing_left_out_shows_nothing():
 def test_a_run_of_an_unknown_test_is_refused():
     with pytest.raises(NotFound, match="no cell of test quay"):
         exclusions(four_kept(), [replace(CAPPED, test="quay")], study=STUDY)
+
+
+def test_a_run_of_another_version_put_back_gives_no_ratio():
+    there = [replace(c, says=(("version", ("1.0",)),), fixes=("version",)) for c in four_kept()]
+    other = replace(CAPPED, says=(("version", ("1.1",)),), fixes=("version",))
+    seen = exclusions(there, [other], study=STUDY)[0]
+    assert None not in [f.ratio for f in seen.findings_without]
+    assert [f.ratio for f in seen.findings_with] == [None] * len(seen.findings_without)
+    assert all("regatta" in index.missing for index in seen.indexes_only if index.group == "games")
+
+
+def test_what_the_others_said_is_no_longer_said_where_it_is_the_only_run():
+    home = replace(four_kept()[0], says=(("version", ("1.0",)),))
+    run = replace(CAPPED, says=(("version", ("1.1",)),), fixes=("version",))
+    assert put_back(home, run).says == (("version", ("1.0", "1.1")),)
+    assert put_back(replace(home, observations=()), run).says == (("version", ("1.1",)),)

@@ -1,9 +1,12 @@
 """A part is a cause where a swap tells it apart, and only there."""
 
+from dataclasses import replace
+
 from tests.verdicts.ladder_cases import GAMES, backing, cause, finding, rung, swapped_workshop
 
 from evenhand.findings.cause import Standing as CauseStanding
 from evenhand.findings.finding import Outcome
+from evenhand.stats.designs import Change
 from evenhand.verdicts.claims import Kind, Rung, Shown
 from evenhand.verdicts.ladder import standing
 
@@ -33,6 +36,15 @@ def test_parts_that_changed_together_are_named_together():
     assert told == "processor and graphics changed together, and no setup on record tells them apart"
     assert found.would_stand is not None
     assert "which of them does is not known" in found.would_stand.told()
+
+
+def test_what_may_have_changed_as_well_is_told_and_nothing_is_said_of_both_together():
+    bundled = [cause(t, "processor", "graphics", standing=CauseStanding.BUNDLED) for t in GAMES]
+    unread = Change(factor="graphics", low="not on record", high="g1")
+    made = backing(causes=tuple(replace(c, changes=(c.changes[0], unread)) for c in bundled))
+    found = standing(Kind.CAUSE, made, about="processor")
+    assert found.reason.told() == "whether graphics changed as well is not on record"
+    assert found.would_stand is None
 
 
 def test_a_part_that_works_the_other_way_is_no_cause():

@@ -18,6 +18,7 @@ from evenhand.desk.opening import CODE_VERSION
 from evenhand.desk.stand_ins import stand_ins_that_do_not_count
 from evenhand.desk.study_notes import note_answer, study_notes
 from evenhand.desk.terms import ChangedTerm, changed_terms
+from evenhand.findings.exclusions import LeftOutRun
 from evenhand.findings.finding import Cell, Comparison
 from evenhand.metrics.wall import WALL_KEYS
 from evenhand.publish.numbers import capital, count_word, number
@@ -186,7 +187,7 @@ def input_hash(
         "runs": runs,
     }
     inputs["minutes"] = minutes_of(record)
-    inputs["left_out"] = [asdict(each) for each in left_out(record)]
+    inputs["left_out"] = [left_out_input(each) for each in left_out(record)]
     inputs["said"] = [list(earlier), list(not_standing_in(record))]
     inputs["study_notes"] = [note_answer(note) for note in study_notes(record)]
     if terms:
@@ -201,6 +202,11 @@ def input_hash(
 def own_numbers(each: RunOnRecord) -> dict[str, float]:
     """A run's numbers but for those at the wall, which say nothing here: older results stay the same."""
     return {key: value for key, value in each.metrics.values.items() if key not in WALL_KEYS}
+
+
+def left_out_input(run: LeftOutRun) -> dict[str, Any]:
+    """A left-out run as its hash sees it: what it does not say otherwise says nothing."""
+    return {key: value for key, value in asdict(run).items() if value or key not in ("says", "fixes")}
 
 
 def cell_input(cell: Cell) -> dict[str, Any]:

@@ -8,10 +8,12 @@ from dataclasses import replace
 from evenhand.desk.cells import cells_of
 from evenhand.desk.counting import observation
 from evenhand.desk.latest import Latest
-from evenhand.desk.on_record import StudyOnRecord
+from evenhand.desk.on_record import RunOnRecord, StudyOnRecord
 from evenhand.findings.compare import compare_study
 from evenhand.findings.exclusions import LeftOutRun, exclusions
 from evenhand.findings.finding import Cell, Comparison
+from evenhand.findings.machines import said_of, same_values
+from evenhand.findings.refusals import fixed_names
 from evenhand.store.rows import as_text
 
 LATELY = Latest(8)  # of the studies that are being looked at, their findings and their views of runs left out
@@ -55,8 +57,21 @@ def minutes_of(record: StudyOnRecord) -> dict[str, float]:
 
 def left_out(record: StudyOnRecord) -> Iterator[LeftOutRun]:
     """Every run that does not count though it carries its test's headline number."""
+    said = {(c.test, c.setup): c.says for c in cells_now(record) if c.headline}
     for each in record.runs:
         test = record.tests[each.run.test]
         if record.compares(each) and not each.state.counts and each.headline(test) is not None:
-            seen = observation(each, test.metric)
-            yield LeftOutRun(test=test.key, setup=each.run.setup, metric=test.metric, observation=seen)
+            says = _otherwise(record, each, dict(said.get((test.key, each.run.setup), ())))
+            yield LeftOutRun(
+                test=test.key, setup=each.run.setup, metric=test.metric,
+                observation=observation(each, test.metric), says=says,
+                fixes=tuple(name for name in fixed_names(test) if name in dict(says)),
+            )  # fmt: skip
+
+
+def _otherwise(
+    record: StudyOnRecord, each: RunOnRecord, cell: dict[str, tuple[str, ...]]
+) -> tuple[tuple[str, tuple[str, ...]], ...]:
+    """What a run says that the counting runs of its cell do not."""
+    own = said_of(record.setups[each.run.setup], [each.run])
+    return tuple((name, x) for name, x in own.items() if not same_values(x, cell.get(name, ())))

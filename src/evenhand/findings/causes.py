@@ -211,9 +211,22 @@ def _with_sum(cause: Cause, of: Measured, weights: Floats) -> _Told:
     return _Told(cause=replace(cause, weights=used), asked=Asked(of=of, weights=used))
 
 
+def _changed_words(group: Sequence[Change]) -> str:
+    """What changed together, and of what that is not on record."""
+    unread = [_plain(c.factor) for c in group if NOT_ON_RECORD in (c.low, c.high)]
+    names = [_plain(c.factor) for c in group if _plain(c.factor) not in unread]
+    changed = f"{_row(names, 'and')} changed{' together' if len(names) > 1 else ''}" if names else ""
+    maybe = f"whether {_row(unread, 'or')} did is not on record" if unread else ""
+    return ", ".join(filter(None, (changed, maybe if names else maybe.replace(" did ", " changed "))))
+
+
+def _row(names: Sequence[str], last: str) -> str:
+    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} {last} {names[-1]}"
+
+
 def _bundle_words(group: Sequence[Change], factors: Factors, *, accident: bool) -> Caveat:
     names = [_plain(change.factor) for change in group]
-    told = f"{', '.join(names[:-1])} and {names[-1]} changed together"
+    told = _changed_words(group)
     if not accident:
         return Caveat(key="bundle", words=f"{told}: no setup on record tells them apart")
     unread = tuple(

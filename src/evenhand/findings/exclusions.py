@@ -13,12 +13,17 @@ from evenhand.records.studies import Study
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LeftOutRun:
-    """A run that does not count, with the number it would have brought to its cell."""
+    """A run that does not count, with the number it would have brought to its cell.
+
+    `says` are stamps of it that its cell does not say, by plain name; `fixes` those of them that make a test.
+    """
 
     test: str
     setup: str
     metric: str
     observation: Observation
+    says: tuple[tuple[str, tuple[str, ...]], ...] = ()
+    fixes: tuple[str, ...] = ()
 
 
 def exclusions(
@@ -45,17 +50,26 @@ def _exclusion(
 ) -> Exclusion:  # fmt: skip
     home = _home(cells, run)
     others = [c for c in cells if c is not home]
-    joined = replace(
-        home, observations=(*home.observations, run.observation), set_aside=max(home.set_aside - 1, 0)
-    )
+    joined = replace(put_back(home, run), set_aside=max(home.set_aside - 1, 0))
     with_it = compare_study([*others, joined], study=study, minutes=minutes)
-    alone = replace(home, observations=(run.observation,))
+    alone = put_back(replace(home, observations=()), run)
     only = compare_study([*others, alone], study=study, minutes=minutes)
     return Exclusion(
         run=run.observation.run, test=run.test, setup=run.setup, value=run.observation.value,
         findings_without=_findings(without, run), findings_with=_findings(with_it, run),
         indexes_without=_indexes(without, run), indexes_with=_indexes(with_it, run),
         indexes_only=_indexes(only, run), metric=run.metric,
+    )  # fmt: skip
+
+
+def put_back(home: Cell, run: LeftOutRun) -> Cell:
+    """The cell with this run in it, and with what the run says otherwise than the others."""
+    said = dict(home.says)
+    for name, values in run.says:
+        said[name] = (*(said.get(name, ()) if home.observations else ()), *values)
+    return replace(
+        home, observations=(*home.observations, run.observation), says=tuple(sorted(said.items())),
+        fixes=tuple(dict.fromkeys((*home.fixes, *run.fixes))),
     )  # fmt: skip
 
 

@@ -147,7 +147,7 @@ def effect_words(cause: Cause, told: Told) -> EffectWords:
         return _interaction_words(effect.outcome, span)
     if effect.outcome in LEADS:
         leader = cause.a if effect.outcome is Outcome.AHEAD else cause.b
-        verb = "puts" if len(cause.changes) == 1 else "together put"
+        verb = "puts" if len(_surely(cause) or cause.changes[:1]) == 1 else "together put"
         return EffectWords(
             state=capital(f"{verb} {names.setup(leader)} ahead"), sort="ahead",
             interval=f"{names.setup(cause.a)} {span.words('%', signed=True)}",
@@ -196,9 +196,18 @@ def cause_name(cause: Cause) -> str:
     if cause.sort is Sort.INTERACTION:
         first = [change for change in cause.changes if change not in cause.against]
         return f"{factor_words(cause.against)} beside the other {factor_words(first)}"
-    if len(cause.changes) > 1:
-        return f"{factor_words(cause.changes)} together"
-    return factor_words(cause.changes)
+    sure = _surely(cause)
+    if sure and len(sure) < len(cause.changes):
+        maybe = [change for change in cause.changes if change not in sure]
+        return f"{factor_words(sure)}, perhaps with {listed(tuple(c.factor for c in maybe), 'or')}"
+    return (
+        f"{factor_words(cause.changes)} together" if len(cause.changes) > 1 else factor_words(cause.changes)
+    )
+
+
+def _surely(cause: Cause) -> list[Change]:
+    """The changes of which both sides are on record."""
+    return [change for change in cause.changes if NOT_ON_RECORD not in (change.low, change.high)]
 
 
 STANDS = {

@@ -83,6 +83,8 @@ def no_verdict_words(pair: PairGrounds, names: Names) -> tuple[str, ...]:
         if caveat.key in NO_RATIO:
             why.setdefault(caveat, []).append(names.test(test))
     said = tuple(f"{listed(tuple(tests))}: {c.told(names.setup, names.test)}." for c, tests in why.items())
+    if not said:
+        return (f"{a} and {b}: no verdict, since runs of both count in nothing that is weighed.",)
     return (f"{a} and {b}: no verdict, since nothing that is weighed may be compared.", *said)
 
 

@@ -78,6 +78,7 @@ REASONS: Mapping[str, str] = {
     "cause-whole": "{parts} told apart from all else in every test in which one is ahead",
     "cause-part": "for {tests} only, where a swap tells {parts} apart from all else",
     "cause-bundle": "{parts} changed together, and no setup on record tells them apart",
+    "cause-bundle-unread": "whether {others} changed as well is not on record",
     "cause-none": "no setup on record tells one part apart from the rest",
     "cause-nothing-to-explain": "no test has one of the two ahead, so that there is nothing to explain",
     "cause-not-looked-at": "the parts of the two were not held against each other",

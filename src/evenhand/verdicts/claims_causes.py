@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from evenhand.findings.cause import Cause, Sort
 from evenhand.findings.cause import Standing as CauseStanding
 from evenhand.findings.caveats import DOUBTED
+from evenhand.findings.factors import NOT_ON_RECORD
 from evenhand.findings.finding import Outcome
 from evenhand.verdicts.backing import SIDES, TURNED, Asked, Backing, of, pair_slots, reason, sentence
 from evenhand.verdicts.claim_words import RUNG_NAMES
@@ -86,11 +87,16 @@ def _sentence(
 def _joint(part: str, backing: Backing) -> Said | None:
     """That several changes together make a difference, where that is all that is known."""
     bundles = [c for c in backing.causes or () if c.standing is CauseStanding.BUNDLED and part in c.factors]
-    called = [c for c in bundles if c.effect is not None and c.effect.outcome in TURNED]
+    called = [c for c in bundles if c.effect and c.effect.outcome in TURNED and not _unread(c)]
     if not called:
         return None
     alike = tuple(c.test for c in called if c.factors == called[0].factors)
     return sentence("cause-joint", tests=of(As.TEST, *alike), parts=of(As.PART, *called[0].factors))
+
+
+def _unread(cause: Cause) -> list[str]:
+    """What may have changed with the rest, since a side is not on record."""
+    return [change.factor for change in cause.changes if NOT_ON_RECORD in (change.low, change.high)]
 
 
 def _why_not(part: str, tests: Sequence[str], backing: Backing, shown: dict[str, Outcome]) -> Said:
@@ -118,6 +124,9 @@ def bundle_reason(own: Sequence[Cause]) -> Said:
     bundled = [cause for cause in own if cause.standing is CauseStanding.BUNDLED]
     if bundled:
         names = dict.fromkeys(name for cause in bundled for name in cause.factors)
+        unread = dict.fromkeys(name for cause in bundled for name in _unread(cause))
+        if unread:
+            return reason("cause-bundle-unread", others=of(As.PART, *unread))
         return reason("cause-bundle", parts=of(As.PART, *names))
     doubted = dict.fromkeys(setup for cause in own for setup in _doubted(cause))
     if doubted:

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from evenhand.errors import NotFound
-from evenhand.findings.exclusions import LeftOutRun
+from evenhand.findings.exclusions import LeftOutRun, put_back
 from evenhand.findings.finding import Cell
 from evenhand.records.audiences import Property
 from evenhand.records.studies import Study
@@ -61,7 +61,7 @@ def _with_run(cells: Sequence[Cell], run: LeftOutRun) -> Other:
             f"no cell of {run.test} on {run.setup} holds {run.metric}",
             where=f"left-out run {run.observation.run}", todo="give the cells of all tests, empty ones too",
         )  # fmt: skip
-    joined = replace(home, observations=(*home.observations, run.observation))
+    joined = put_back(home, run)
     return Other(
         lever=Lever.RUN, name=run.observation.run, touched={run.test: 1.0 / len(joined.observations)},
         cells=tuple(joined if c is home else c for c in cells),
