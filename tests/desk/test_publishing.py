@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 from tests.desk.small_folder import LATER, NOW, small_folder, weighed
 
+from evenhand.desk import publishing
 from evenhand.desk.away import put_study_away
 from evenhand.desk.deciding import set_aside
 from evenhand.desk.importing import import_folder
@@ -112,3 +113,24 @@ def test_what_was_never_published_has_not_moved(wb: Workbench, tmp_path: Path) -
     import_folder(wb, small_folder().write(tmp_path / "study"), now=NOW)
     with pytest.raises(NotFound, match="nothing of it was published yet"):
         moved_since(wb, "quay")
+
+
+def test_an_edition_that_is_refused_leaves_no_file_behind(
+    published: Workbench, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """All that is small goes on record with the edition, in one transaction, or not at all."""
+    before = kept_files(published)
+
+    def moved_meanwhile(*_: object, **__: object) -> None:
+        raise BadRecord("something was changed meanwhile")
+
+    cheaper(published, 1)
+    monkeypatch.setattr(publishing, "refuse_moved", moved_meanwhile)
+    with pytest.raises(BadRecord, match="meanwhile"):
+        publish(published, "quay", Told(reason="a change"), now=LATER)
+    assert kept_files(published) == before
+
+
+def kept_files(wb: Workbench) -> int:
+    with wb.reading() as conn:
+        return int(conn.execute("SELECT count(*) FROM originals").fetchone()[0])

@@ -26,6 +26,7 @@ LOG = (
         ("/home/mira/logs", "/home/xxxx/logs"),
         ("# by mira@harbour.example", "# by xxxx@xxxxxxx.xxxxxxx"),
         ("adapter 3C:22:fb:0a:1b:9e up", "adapter xx:xx:xx:xx:xx:xx up"),
+        ("adapter 3c-22-fb-0a-1b-9e", "adapter xx-xx-xx-xx-xx-xx"),
         ("# ip: 192.168.0.17", "# ip: xxx.xxx.x.xx"),
         ("Computer name: MIRA-PC\nfrom MIRA-PC", "Computer name: xxxx-xx\nfrom xxxx-xx"),
     ],

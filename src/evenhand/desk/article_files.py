@@ -10,7 +10,7 @@ from typing import Any, BinaryIO
 from urllib.parse import quote
 
 from evenhand.desk.articles import ARCHIVE, DATA, EARLIER, Lying, article_of
-from evenhand.desk.bundling import FOLDER, Kept, bundled_files
+from evenhand.desk.bundling import FOLDER, Made, bundled_files
 from evenhand.desk.charting import interval_sets, rate_sets
 from evenhand.desk.findings_now import findings_now
 from evenhand.desk.names import names_of
@@ -28,7 +28,7 @@ from evenhand.publish.palette import Theme
 from evenhand.publish.picture import Picture
 from evenhand.publish.style import CALLED, Medium, page
 from evenhand.records.publications import Publication
-from evenhand.store import originals, publications
+from evenhand.store import publications
 from evenhand.store.workbench import Workbench
 
 ARTICLE, TEXTS, REPORT = "article/", "texts/", "report.pdf"  # of an edition's files
@@ -47,9 +47,9 @@ class Written:
 
 
 def article_files_of(
-    wb: Workbench, record: StudyOnRecord, snapshot: Snapshot, about: About, bundle: Kept
-) -> dict[str, str]:
-    """Makes the article, the texts and the report of an edition and keeps them: digests by path."""
+    wb: Workbench, record: StudyOnRecord, snapshot: Snapshot, about: About, bundle: Made
+) -> dict[str, bytes]:
+    """Makes the article, the texts and the report of an edition: bytes by path."""
     logs = {digest: DATA + quote(path) for digest, path in bundle.logs.items()}
     article = article_of(wb, record, snapshot, about, Lying(logs=logs, cards=tuple(_card_sets(bundle.cards))))
     beside = Beside(
@@ -59,7 +59,7 @@ def article_files_of(
     made = {ARTICLE + path: data for path, data in article_files(article).items()}
     made |= {TEXTS + path: told.encode() for path, told in texts(snapshot, beside).items()}
     made[REPORT] = report_pdf(article, report_pictures(record))
-    return {path: originals.keep_unnamed(wb, data) for path, data in made.items()}
+    return made
 
 
 def _card_sets(rows: Sequence[Mapping[str, Any]]) -> Iterator[CardSet]:

@@ -23,6 +23,7 @@ from evenhand.store import originals, publications
 from evenhand.store.imprints import imprint_now
 from evenhand.store.workbench import Workbench
 
+LARGE = 2**20  # bytes of a file that is not held in memory until all are made
 FOLDER = "bundle/"  # of an edition's files
 
 
@@ -45,37 +46,49 @@ class CardFiles:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Kept:
-    """A bundle's files, kept as originals are: digests by path.
+class Made:
+    """A bundle's files: digests by path, and by digest the bytes of those that are not on record yet.
 
     `logs` are paths by digest as they came, `cards` what each card shows and where it lies.
     """
 
     files: Mapping[str, str]
+    fresh: Mapping[str, bytes]
     logs: Mapping[str, str]
     cards: Sequence[Mapping[str, Any]] = ()
 
 
 def bundle_files(
     wb: Workbench, snapshot: Snapshot, about: About, cards: CardFiles, *, masking: Sequence[str] = ()
-) -> Kept:
-    """Makes every file of the bundle of an edition and keeps it, its cards among them."""
+) -> Made:
+    """Makes every file of the bundle of an edition, its cards among them. Large ones are kept at once."""
     logs: dict[str, str] = {}
+    fresh: dict[str, bytes] = {}
     made = {**described(snapshot, about), **cards.files}
-    kept = {path: originals.keep_unnamed(wb, data) for path, data in made.items()}
+    kept = {path: held(wb, data, fresh) for path, data in made.items()}
     masked = []
     with tempfile.TemporaryDirectory(prefix="evenhand-") as room:
         export_study(wb, snapshot.study["key"], Path(room) / "study")
         for path, data in files_in(Path(room) / "study"):
             fit = masked_log(data, name=path, words=masking)
             before = hashlib.sha256(data).hexdigest()
-            kept[STUDY + path] = originals.keep_unnamed(wb, fit.data)
+            kept[STUDY + path] = held(wb, fit.data, fresh)
             logs[before] = STUDY + path
             if fit.places:
                 masked.append({"path": STUDY + path, "sha256_before": before, "places": fit.places})
-    kept[MASKED] = originals.keep_unnamed(wb, (json.dumps(masked, indent=2) + "\n").encode())
-    kept[SUMS] = originals.keep_unnamed(wb, sums(kept))
-    return Kept(files=dict(sorted(kept.items())), logs=logs, cards=cards.rows)
+    kept[MASKED] = held(wb, (json.dumps(masked, indent=2) + "\n").encode(), fresh)
+    kept[SUMS] = held(wb, sums(kept), fresh)
+    return Made(files=dict(sorted(kept.items())), fresh=fresh, logs=logs, cards=cards.rows)
+
+
+def held(wb: Workbench, data: bytes, fresh: dict[str, bytes]) -> str:
+    """The digest of bytes that go out; those that are not on record stay in `fresh`, large ones are kept."""
+    if len(data) > LARGE:
+        return originals.keep_unnamed(wb, data)
+    digest = hashlib.sha256(data).hexdigest()
+    if not originals.on_record(wb, digest):
+        fresh[digest] = data
+    return digest
 
 
 def files_in(folder: Path) -> Iterator[tuple[str, bytes]]:

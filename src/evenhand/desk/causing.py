@@ -59,6 +59,10 @@ def machine_of(record: StudyOnRecord, key: str, parts: dict[str, Part]) -> Machi
 
 def all_cells(record: StudyOnRecord) -> tuple[Cell, ...]:
     """The headline cells of every setup with runs, beside those that the study compares."""
+    return record.once("headline cells", _all_cells)
+
+
+def _all_cells(record: StudyOnRecord) -> tuple[Cell, ...]:
     return tuple(
         cell(record, test, setup, test.metric) for test in record.compared_tests for setup in record.setups
     )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from evenhand.desk.cells import cell
 from evenhand.desk.on_record import StudyOnRecord
@@ -34,14 +34,22 @@ class OtherEvidence:
 
 def other_evidence(wb: Workbench, record: StudyOnRecord) -> OtherEvidence:
     """What meters and thermometers say of the setups that are compared."""
-    study = record.study
-    readings = sound_store.readings_of(wb, study.setups)
-    return OtherEvidence(
-        readings=readings,
-        noise=sounds(readings, setups=study.setups, tests=study.tests),
-        heat=temperatures_at_equal_noise(readings, setups=study.setups),
+    setups, tests = record.study.setups, record.study.tests
+    heard = wb.lately(("heard", setups, tests), lambda: _heard(wb, setups, tests))
+    return replace(
+        heard,
         power=record.once("power", lambda r: power_findings(wall_cells(r), study=r.study)),
     )
+
+
+def _heard(wb: Workbench, setups: tuple[str, ...], tests: tuple[str, ...]) -> OtherEvidence:
+    """What sound meters and thermometers say, without power."""
+    readings = sound_store.readings_of(wb, setups)
+    return OtherEvidence(
+        readings=readings, noise=sounds(readings, setups=setups, tests=tests),
+        heat=temperatures_at_equal_noise(readings, setups=setups),
+        power=PowerFindings(findings=(), unread=()),
+    )  # fmt: skip
 
 
 def wall_cells(record: StudyOnRecord) -> tuple[Cell, ...]:

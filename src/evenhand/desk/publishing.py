@@ -9,7 +9,7 @@ from datetime import datetime
 
 from evenhand.desk.article_files import article_files_of
 from evenhand.desk.away import refuse_away
-from evenhand.desk.bundling import FOLDER, about_next, bundle_files
+from evenhand.desk.bundling import FOLDER, about_next, bundle_files, held
 from evenhand.desk.comparing import inputs_now
 from evenhand.desk.edition_cards import card_files_of
 from evenhand.desk.hiding import refuse_hidden
@@ -22,7 +22,7 @@ from evenhand.editions.snapshot import Snapshot, as_text, from_text
 from evenhand.errors import BadRecord
 from evenhand.publish.numbers import counted
 from evenhand.records.publications import Publication
-from evenhand.store import publications
+from evenhand.store import originals, publications
 from evenhand.store.workbench import Workbench
 
 
@@ -75,14 +75,18 @@ def publish(wb: Workbench, study: str, told: Told = NOTHING_TOLD, *, now: dateti
     snapshot = replace(snapshot, excused=excused)
     about = about_next(wb, study, reason=told.reason.strip(), now=now)
     bundle = bundle_files(wb, snapshot, about, card_files_of(wb, record), masking=told.masking)
+    fresh = dict(bundle.fresh)
+    pages = article_files_of(wb, record, snapshot, about, bundle)
     files = {FOLDER + path: digest for path, digest in bundle.files.items()}
+    files |= {path: held(wb, data, fresh) for path, data in pages.items()}
     made = Publication(
         study=study, number=about.number, at=now, by=told.by, reason=about.reason, body=as_text(snapshot),
         code_version=CODE_VERSION, input_hash=inputs_now(wb, study),
-        files=files | article_files_of(wb, record, snapshot, about, bundle),
+        files=files,
     )  # fmt: skip
     with wb.writing():
         refuse_moved(wb, study, before=record, last=last)
+        originals.keep_all_unnamed(wb, fresh)
         return Published(edition=publications.publish(wb, made), moves=moves)
 
 

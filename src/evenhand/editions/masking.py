@@ -27,11 +27,15 @@ LABEL_SIGNS = (
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Sort:
-    """What may have to be masked: its pattern, and signs one of which is there wherever the pattern is."""
+    """What may have to be masked: its pattern, and signs one of which is there wherever the pattern is.
+
+    `near` is found wherever the pattern is, and sooner.
+    """
 
     name: str
     signs: tuple[str, ...]
     pattern: re.Pattern[str]
+    near: re.Pattern[str] | None = None
 
 
 SORTS = (
@@ -51,8 +55,10 @@ SORTS = (
     Sort(
         name="hardware address", signs=(":", "-"),
         pattern=re.compile(r"(?<![\w:-])((?:[0-9A-Fa-f]{2}[:-]){5}[0-9A-Fa-f]{2})(?![\w:-])"),
+        near=re.compile(r"[:-][0-9A-Fa-f]{2}[:-][0-9A-Fa-f]{2}[:-][0-9A-Fa-f]{2}[:-]"),
     ),
 )  # fmt: skip
+_FIGURES = str.maketrans("", "", "0123456789.\n")  # of no sign: most of a log is nothing else
 _SIGN = re.compile(r"\w")
 _HEADER_LABEL = re.compile(rf"(?i)\s*[\"']?(?:{_LABELS})[\"']?\s*")
 _BETWEEN = re.compile(r"[,;\t|]")
@@ -108,8 +114,12 @@ def masked_text(text: str, *, words: Iterable[str] = ()) -> tuple[str, dict[str,
 
 def _sorts_in(text: str) -> list[Sort]:
     """The sorts whose signs are there at all: most logs hold nothing but numbers, and are long."""
-    small = text.lower()
-    return [sort for sort in SORTS if any(sign in small for sign in sort.signs)]
+    small = text.translate(_FIGURES).lower()
+    return [sort for sort in SORTS if any(sign in small for sign in sort.signs) and _is_near(sort, text)]
+
+
+def _is_near(sort: Sort, text: str) -> bool:
+    return sort.near is None or sort.near.search(text) is not None
 
 
 def _told(text: str, sorts: Sequence[Sort]) -> Iterator[str]:

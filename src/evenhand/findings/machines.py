@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from evenhand.records.builds import Build, Part, Setup
 from evenhand.records.runs import Run
@@ -76,6 +77,7 @@ class Quantity:
     unit: Unit
 
 
+@lru_cache(maxsize=4096)
 def quantity(text: str) -> Quantity | None:
     """The number that a stamp holds, where it holds one with a unit of the table and nothing else.
 

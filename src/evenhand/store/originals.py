@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import struct
+from collections.abc import Mapping
 
 import pyarrow as pa
 
@@ -60,6 +61,16 @@ def keep_unnamed(wb: Workbench, data: bytes) -> str:
             if not on_record(wb, digest):
                 insert(conn, "originals", {"digest": digest, "raw_bytes": len(data), "packed": packed})
     return digest
+
+
+def keep_all_unnamed(wb: Workbench, made: Mapping[str, bytes]) -> None:
+    """Keeps bytes that go out under their SHA-256, all of them in one transaction or none."""
+    packed = {digest: pack_original(data) for digest, data in made.items() if not on_record(wb, digest)}
+    with wb.writing() as conn:
+        for digest, small in packed.items():
+            if not on_record(wb, digest):
+                raw = len(made[digest])
+                insert(conn, "originals", {"digest": digest, "raw_bytes": raw, "packed": small})
 
 
 def keep_packed(wb: Workbench, packed: bytes, *, name: str, digest: str) -> Saved:

@@ -6,6 +6,7 @@ import re
 from collections import Counter
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 
 from evenhand.records.faults import Fault, Severity
 from evenhand.triage.candidate import Company
@@ -79,6 +80,7 @@ def same_words(one: str, other: str) -> bool:
     return _folded(one) == _folded(other)
 
 
+@lru_cache(maxsize=4096)
 def _folded(text: str) -> str:
     return re.sub(r"\s+", "", text.casefold().replace("×", "x"))
 
@@ -88,6 +90,7 @@ def plain_stamps(stamps: Mapping[str, str]) -> dict[str, str]:
     return {_name(key): value for key, value in stamps.items() if value.strip()}
 
 
+@lru_cache(maxsize=4096)
 def _name(key: str) -> str:
     words = re.sub(r"[\s_\-]+", " ", key.strip().casefold())
     return "version" if words == "test version" else words
