@@ -1,5 +1,8 @@
 """Kill the server with SIGKILL at random moments while rigs upload, and look at what is left.
 
+Some time before, the further process in which files land is killed too, where there is one by then: on a
+machine of four cores and more.
+
 What must hold each time: the workbench opens, `check` finds nothing wrong, every run that was acknowledged is
 there exactly once with its original, and the senders, going on from where they were, complete the rest. Run
 
@@ -14,6 +17,8 @@ import argparse
 import hashlib
 import http.client
 import json
+import os
+import signal
 import subprocess
 import sys
 import tempfile
@@ -36,11 +41,11 @@ from evenhand.store.upkeep import check
 from evenhand.store.workbench import open_workbench
 from validation.killed_imports import NOW, ROOT, SETUPS, STUDY
 
-RIGS = 4  # more than land at a time
+RIGS = 4  # more than land at a time in one process, so that files wait for their turn
 LOGS = 8  # that each rig sends, once round
 FRAMES = 600
-LOADED = 0.75  # of the kills come once the whole server is there
 PIECES = 3  # in which each log is sent
+LOADED = 0.75  # of the kills come once the whole server is there
 EACH = 20  # kills on one workbench
 GONE = (OSError, http.client.HTTPException, ValueError)  # what a sender sees of a server that was killed
 
@@ -62,9 +67,10 @@ class Log:
 
 @dataclass(slots=True)
 class Told:
-    """What one sitting gave: kills, acknowledgements, and requests that were cut off by a kill."""
+    """What one sitting gave: kills (`aside`: of the further process), acknowledgements, requests cut off."""
 
     kills: int = 0
+    aside: int = 0
     acknowledged: int = 0
     cut_off: int = 0
     moments: list[float] = field(default_factory=list)
@@ -172,7 +178,8 @@ def kills(place: Path, many: int, *, seed: int, logs: int = LOGS, longest_s: flo
         fresh = [new_log(number + at) for at in range(RIGS * logs - len(waiting))]
         number += len(fresh)
         every += fresh
-        sitting(server, [*waiting, *fresh], told, after_s=float(rng.uniform(0, longest_s)))
+        after_s, part = float(rng.uniform(0, longest_s)), float(rng.uniform(0, 1))
+        sitting(server, [*waiting, *fresh], told, after_s=after_s, part=part)
         look(path, every)
         yield told
     server.start()
@@ -186,8 +193,11 @@ def new_log(number: int) -> Log:
     return Log(data=log_bytes(number), name=f"{number}.csv", setup=SETUPS[number % 2])
 
 
-def sitting(server: Server, logs: list[Log], told: Told, *, after_s: float | None) -> None:
-    """Rigs send until the server is killed `after_s` later; without that until all is acknowledged."""
+def sitting(server: Server, logs: list[Log], told: Told, *, after_s: float | None, part: float = 1.0) -> None:
+    """Rigs send until the server is killed `after_s` later; without that until all is acknowledged.
+
+    After `part` of that time its further process is killed.
+    """
     stop = threading.Event()
     rigs = [threading.Thread(target=rig, args=(server, logs[at::RIGS], told, stop)) for at in range(RIGS)]
     for one in rigs:
@@ -196,13 +206,28 @@ def sitting(server: Server, logs: list[Log], told: Told, *, after_s: float | Non
         for one in rigs:
             one.join(120)
     else:
-        time.sleep(after_s)
+        time.sleep(part * after_s)
+        told.aside += kill_aside(server)
+        time.sleep((1 - part) * after_s)
         told.kills += 1
         told.moments.append(after_s)
     server.kill()
     stop.set()
     for one in rigs:
         one.join(30)
+
+
+def kill_aside(server: Server) -> int:
+    """Kills the processes that the server has begun, where the system tells which; how many."""
+    killed = 0
+    for stat in Path("/proc").glob("[0-9]*/stat"):
+        with suppress(OSError):
+            number, _, rest = stat.read_text().partition(" (")
+            parent = int(rest.rpartition(") ")[2].split()[1])
+            if server.process is not None and parent == server.process.pid:
+                os.kill(int(number), signal.SIGKILL)
+                killed += 1
+    return killed
 
 
 def look(path: Path, logs: list[Log], *, whole: bool = False) -> None:
@@ -244,9 +269,11 @@ def main() -> None:
             for told in kills(Path(name), many, seed=given.seed + batch, longest_s=given.longest):
                 print(line_of(before, told), flush=True)
             before.kills += told.kills
+            before.aside += told.aside
             before.acknowledged += told.acknowledged
             before.cut_off += told.cut_off
-    print(f"{before.kills} kills, {before.acknowledged} runs acknowledged, each on record exactly once;")
+    print(f"{before.kills} kills of the server and {before.aside} of its further process,")
+    print(f"{before.acknowledged} runs acknowledged, each on record exactly once;")
     print("every file opened, passed the check, and the senders completed what was left")
 
 

@@ -12,6 +12,7 @@ from typing import Any
 from evenhand.desk.away import AWAY_SINCE, StudyIsAway
 from evenhand.desk.inbox import kind_inside, look_inside, without_name
 from evenhand.desk.landed_tests import judge_landed
+from evenhand.desk.lander import Errand, lander_of
 from evenhand.desk.landing import Landed, arrive, land, one_run
 from evenhand.desk.layouts import header_of, remember, remembered
 from evenhand.desk.matching import filing_of, propose
@@ -62,7 +63,9 @@ def take_in(
     """Keep a file and land it where it is sure which run it is. Raises BadLog past what a log may hold."""
     about = about_of(facts)
     arrival = arrive(wb, data, name=name, by=by, about=about, now=now)
-    return place_in(wb, arrival, facts=about, by=by, now=now)
+    # Its bytes are safe from here on, whatever becomes of the process that lands it.
+    aside: Came | None = lander_of(wb.path).land(Errand(arrival=arrival.id, facts=about, by=by, now=now))
+    return place_in(wb, arrival, facts=about, by=by, now=now) if aside is None else aside
 
 
 def place_in(

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 
 import uvicorn
 
+from evenhand.desk.lander import landing_aside
 from evenhand.errors import BadRecord
 from evenhand.web.certificate import Certificate
 from evenhand.web.first import Front
@@ -95,7 +96,7 @@ def serve(
     )
     server = _Telling(config, ready=lambda: ready(opened.url), stop=stop or threading.Event())
     server.front = front
-    with closing(opened.listener):
+    with closing(opened.listener), landing_aside(site.wb.path):
         server.run(sockets=[opened.listener])
 
 
