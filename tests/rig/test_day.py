@@ -5,6 +5,7 @@ from __future__ import annotations
 import queue
 import random
 import threading
+import time
 from pathlib import Path
 from typing import Any
 
@@ -17,7 +18,7 @@ from evenhand.desk.on_record import load_study
 from evenhand.records.layouts import Column, Layout, LogKind, Role
 from evenhand.records.tests import Direction, Measures, Test
 from evenhand.rig import main, session
-from evenhand.rig.day import Day, gather, wait_for_another
+from evenhand.rig.day import Day, by_hand, gather, upcoming, wait_for_another
 from evenhand.rig.watching import Folder
 from evenhand.store import shelves
 from evenhand.traces.fingerprints import fingerprint
@@ -123,8 +124,49 @@ def test_a_run_whose_plan_goes_on_without_it_keeps_its_log(
     (logs / "walk.csv").write_text(frames(16.6))
     for at[0] in (1.0, 5.0):
         gather(day, {})
+    (logs / "next.csv").write_text(frames(16.8, seed=9))
+    for at[0] in (6.0, 12.0):
+        gather(day, {})  # what comes after its log is not this run's
+    last = list(rig.state.spool.parcels())[-1]
+    assert (last.name, last.facts) == ("next.csv", {})
+    rig.state.spool.home(last)
     told = {each.parcel.name: each.told for each in send_home(rig)}
     assert told["walk.csv"]["state"] == "landed"
     assert told["old.csv"]["waits"]
     (each,) = load_study(served.wb, "lab").runs
     assert (each.run.setup, each.run.order) == (wanted["setup"], wanted["order"])
+
+
+def test_what_was_made_of_the_next_run_goes_home_before_anybody_is_asked_to_make_it_again(
+    served: Served, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A study that was put away and comes back offers the run whose log has not landed yet."""
+    rig = joined(served, tmp_path / "rig")
+    wanted = session.next_run(rig)["run"]
+    rig.state.spool.add(b"a log", name="walk.csv", facts={key: wanted[key] for key in ("plan", "slot")})
+    following = {**wanted, "slot": wanted["slot"] + 1}
+    monkeypatch.setattr(
+        session, "next_run", lambda _: {"run": wanted if list(rig.state.spool.parcels()) else following}
+    )
+
+    class Sending(Still):
+        def home(self) -> None:
+            for parcel in list(rig.state.spool.parcels()):
+                rig.state.spool.home(parcel)
+
+    on_duty: Any = Sending()
+    assert upcoming(Day(rig=rig, sender=on_duty, operator=on_duty)) == following
+
+
+def test_a_run_whose_log_is_awaited_is_not_begun_anew_when_the_plan_comes_back_to_it(
+    served: Served, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    rig = joined(served, tmp_path / "rig")
+    wanted = session.next_run(rig)["run"]
+    on_duty: Any = Still()  # asks nobody: being asked to begin would be an error here
+    day = Day(rig=rig, sender=on_duty, operator=on_duty)
+    day.late.facts, day.late.until = {key: wanted[key] for key in ("plan", "slot")}, time.monotonic() + 60
+    monkeypatch.setattr(session, "next_run", lambda _: {"run": None, "words": "Done."})
+    assert by_hand(day, wanted)
+    assert "its log is awaited" in capsys.readouterr().out
+    assert not day.late.of({**wanted, "slot": wanted["slot"] + 1})

@@ -22,6 +22,7 @@ AGAIN_S = 3.0  # between two questions where nothing is to be done
 LONGEST_WAIT_S = 60.0
 SOON_S = 10.0  # a log that has not appeared by then is asked after
 LATE_S = 600.0  # for so long a log may still appear after the plan has gone on without it
+PLACE = ("plan", "slot")  # what names one run of a plan
 
 Wanted = Mapping[str, Any]
 T = TypeVar("T")
@@ -41,6 +42,11 @@ class Late:
     facts: Mapping[str, Any] = field(default_factory=dict)
     before: Known = field(default_factory=dict)
     until: float = 0.0
+
+    def of(self, wanted: Wanted) -> bool:
+        """Whether it is this very run of the plan, and its log may still come."""
+        same = all(self.facts.get(part) == wanted.get(part) for part in PLACE)
+        return bool(self.facts) and same and time.monotonic() <= self.until
 
     def known(self, path: str, now: Sequence[int]) -> Mapping[str, Any]:
         """What is known of a file that belongs to no run under way; nothing where it is not of this one."""
@@ -89,14 +95,23 @@ def upcoming(day: Day) -> Wanted:
     day.sender.slot = None
     while True:
         told = patiently(lambda: session.next_run(day.rig))
-        if told["run"]:
-            found: Wanted = told["run"]
+        found: Wanted | None = told["run"]
+        if found and not on_its_way(day, found):
             return found
+        if found:  # what was made of it may be all that is wanted: it goes home first
+            day.sender.home()
+            continue
         if told["words"] != shown:
             shown = told["words"]
             say(f"{shown} Asking again.")
         gather(day, {})
         time.sleep(AGAIN_S)
+
+
+def on_its_way(day: Day, wanted: Wanted) -> bool:
+    """Whether something that was made of this run is not home yet, as after its study was put away."""
+    parcels = day.rig.state.spool.parcels()
+    return any(all(each.facts.get(part) == wanted[part] for part in PLACE) for each in parcels)
 
 
 def make_one(day: Day, wanted: Wanted) -> bool:
@@ -134,6 +149,11 @@ def check_allowed(day: Day, script: Wanted) -> None:
 
 def by_hand(day: Day, wanted: Wanted) -> bool:
     """A run that a person drives: its sensors recorded, the log that appears sent as this run's."""
+    if day.late.of(wanted):
+        say("  It was made already, and its log is awaited.")
+        words = "The workbench has no log of it yet."
+        if wait_for_another(day, wanted, words, day.late.facts, before=day.late.before):
+            return True
     day.operator.ask("  Press Enter when you begin. ")
     before = {} if day.folder is None else day.folder.present()
     made: Made = session.recorded(
@@ -195,13 +215,17 @@ def gather(day: Day, facts: Mapping[str, Any], *, before: Known | None = None) -
     folder = day.folder
     if folder is None:
         return False
-    found, own = list(folder.finished()), False
+    found, own, late_came = list(folder.finished()), False, False
     for path in found:
         now, there = folder.known[str(path)], (before or {}).get(str(path))
         earlier = not facts or (there is not None and tuple(there) == tuple(now))
         own |= not earlier
-        session.send_log(day.rig, path, day.late.known(str(path), now) if earlier else facts)
+        late = day.late.known(str(path), now) if earlier else {}
+        late_came |= bool(late)
+        session.send_log(day.rig, path, late if earlier else facts)
         say(f"  {path.name} has appeared; on its way.")
+    if late_came:  # whatever appears from now on is of another run
+        day.late.until = 0.0
     if found:
         day.rig.state.note_files(folder.place, folder.known)
     return own
