@@ -215,7 +215,15 @@ def test_two_that_differ_in_one_part_differ_by_what_the_comparison_says_and_its_
     processor = found[Sort.EFFECT, ("processor",)]
     assert math.log(processor.effect.ratio) == pytest.approx(0.05)  # beside g0, which both have
     assert processor.weights == pytest.approx({"y10": 1.0, "y00": -1.0})
-    assert math.log(found[Sort.INTERACTION, ("processor", "graphics")].effect.ratio) == pytest.approx(0.02)
+    between = found[Sort.INTERACTION, ("processor", "graphics")]
+    assert math.log(between.effect.ratio) == pytest.approx(-0.02)  # less beside g0 than beside g1
+
+
+def test_a_dependence_is_told_of_what_the_first_has_from_whichever_pair_one_looks():
+    whole = by_factors(told("y11", "y00", square(both=0.02)))[Sort.INTERACTION, ("processor", "graphics")]
+    one = by_factors(told("y11", "y01", square(both=0.02)))[Sort.INTERACTION, ("processor", "graphics")]
+    other = by_factors(told("y11", "y10", square(both=0.02)))[Sort.INTERACTION, ("graphics", "processor")]
+    assert [math.log(c.effect.ratio) for c in (whole, one, other)] == pytest.approx([0.02] * 3)
     assert processor.depends_on == ("graphics",)
 
 

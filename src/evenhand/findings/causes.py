@@ -131,7 +131,7 @@ def _with_others(
     """The one thing in which two setups differ, with each other choice of what they have in common.
 
     Their difference is its effect beside what both have; where it is another beside something else, that is
-    to be told.
+    to be told: how much more it does beside what both have.
     """
     design, row = factors.design, factors.row(bare.a)
     whole = changes_between(design, factors.row(bare.b), row)
@@ -140,7 +140,7 @@ def _with_others(
     mine = {change.factor for change in asked[0]}
     for factor, has in zip(design.factors, row, strict=True):
         for level in design.levels[factor]:
-            other = [Change(factor=factor, low=has, high=level)]
+            other = [Change(factor=factor, low=level, high=has)]
             if factor not in mine and level != has and _is_asked(other, factors):
                 yield asked[0], other
 

@@ -124,9 +124,9 @@ def bundle_reason(own: Sequence[Cause]) -> Said:
     bundled = [cause for cause in own if cause.standing is CauseStanding.BUNDLED]
     if bundled:
         names = dict.fromkeys(name for cause in bundled for name in cause.factors)
-        unread = dict.fromkeys(name for cause in bundled for name in _unread(cause))
-        if unread:
-            return reason("cause-bundle-unread", others=of(As.PART, *unread))
+        maybe = dict.fromkeys(name for cause in bundled for name in _unread(cause))
+        if maybe:
+            return reason("cause-bundle-unread", others=of(As.PART, *maybe))
         return reason("cause-bundle", parts=of(As.PART, *names))
     doubted = dict.fromkeys(setup for cause in own for setup in _doubted(cause))
     if doubted:
