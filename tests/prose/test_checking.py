@@ -216,3 +216,35 @@ def test_very_long_names_and_names_from_right_to_left_are_found(ground: Ground) 
     own = replace(ground, names=names)
     text = f"{hebrew} is future-proof. {long} is future-proof."
     assert [o.kind for o in check(parse(text), own, rules())] == [Kind.LASTING, Kind.LASTING]
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Will you notice? In Project load nobody would notice the swap from Plover to Dunlin.",
+        "Trade Plover for Dunlin in Project load, and nothing would change.",
+        "Expect Plover to lead Dunlin in games that we did not get to.",
+        "Dunlin takes twelve minutes per export.",
+        "Which is faster over all nine we can say: Plover is ahead of Dunlin.",
+        "Dunlin beats Plover in Night render by more than a quarter.",
+        "Plover works more softly than Dunlin in Salt Causeway.",
+        "Dunlin runs more loudly than Plover in Salt Causeway.",
+        "Pound for pound Wren gives less than Dunlin at the prices of 24 November 2026.",
+    ],
+)
+def test_further_ways_to_say_too_much_are_caught(checked: Check, text: str) -> None:
+    assert checked(text)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Why Dunlin leads Plover in Photo batch nobody can say, since processor and board both differ.",
+        "The harbour choir asked us what an upgrade brings them.",
+        "Plover or Dunlin? Dunlin is the quieter of the two in Salt Causeway.",
+        "In Salt Causeway Dunlin is the quieter of the two, by {noise of dunlin below plover in causeway}.",
+        "We gave each machine ten minutes before the first run.",
+    ],
+)
+def test_further_ways_to_say_no_more_than_the_record_are_left_alone(checked: Check, text: str) -> None:
+    assert not checked(text)

@@ -10,7 +10,7 @@ from evenhand.prose.part_claims import by_part, part_sides
 from evenhand.prose.reading import ALIKE, SIDED, Claim, Met, Reading
 from evenhand.prose.roles import NO_ROLES, Roles, roles_in
 from evenhand.prose.rules import ClaimRule
-from evenhand.prose.scopes import WIDEST, scope_of
+from evenhand.prose.scopes import WIDEST, quoted_in, scope_of
 from evenhand.prose.signs import Named
 
 LOUDER = ("everyone", "forecast", "lasting")  # a clause that claims one of these is judged by it alone
@@ -177,11 +177,21 @@ def _with_sides(claim: Claim, every: list[Claim], reading: Reading) -> Claim:
     better, worse = claim.better, claim.worse
     if not better and not worse:
         better = named[:1] or reading.context.recent[:1]
-    if better and not worse:
-        worse = _others(better, reading, claim)
-    elif worse and not better:
-        better = _others(worse, reading, claim)
+    better, worse = _both_sides(better, worse, reading, claim)
     return replace(claim, better=better, worse=worse)
+
+
+def _both_sides(
+    better: tuple[str, ...], worse: tuple[str, ...], reading: Reading, claim: Claim
+) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """The same with the side filled that is left open; "of the two" are those that its references tell of."""
+    if claim.of_two and len(worse) > 1:
+        worse = _quoted_beside(better, reading) or worse
+    if better and not worse:
+        return better, _others(better, reading, claim)
+    if worse and not better:
+        return _others(worse, reading, claim), worse
+    return better, worse
 
 
 def _others(named: tuple[str, ...], reading: Reading, claim: Claim) -> tuple[str, ...]:
@@ -193,4 +203,12 @@ def _others(named: tuple[str, ...], reading: Reading, claim: Claim) -> tuple[str
     rest = tuple(s for s in pair if s not in named)
     if rest and set(named) & set(pair):
         return rest
-    return others
+    return _quoted_beside(named, reading) or others
+
+
+def _quoted_beside(named: tuple[str, ...], reading: Reading) -> tuple[str, ...]:
+    """The one that every reference in the sentence holds these against; nobody where they name several."""
+    whole = (0, len(reading.sentence.text))
+    told = {frozenset(q.setups) for q in quoted_in(reading.sentence, whole, reading.ground)}
+    pair = next(iter(told)) if len(told) == 1 else frozenset()
+    return tuple(pair - set(named)) if len(pair) == 2 and set(named) <= pair else ()
