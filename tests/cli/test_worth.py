@@ -52,6 +52,11 @@ def test_an_audience_is_taken_out(stocked: Command) -> None:
         (("sound", "quay", "wren", "--level", "20", "--background", "27"), "louder than the 20 dB read"),
         (("prices", "quay", "--take-back", "7"), "there is no price 7"),
         (("price", "wren", "742", "--decimals", "0"), "--decimals goes with --currency"),
+        (("price", "wren", "742", "--currency", "dl", "--on", "May"), "'May' is no day"),
+        (("sound", "quay", "wren", "--level", "38", "--weighting", "Q"), "'Q' is no filter"),
+        (("sound", "quay", "wren", "--level", "38", "--weighting", "Q"), "write A, C or Z"),
+        (("sound", "quay", "wren", "--level", "-5"), "greater than or equal to 0"),
+        (("sound", "quay", "wren", "--level", "38", "--at", "noon"), "'noon' is no moment"),
     ],
 )
 def test_what_cannot_be_used_is_refused_in_words(

@@ -49,6 +49,12 @@ def test_where_each_setup_is_a_build_of_its_own_readers_see_the_build(stocked: W
     assert names.terms == "Stock, room 22 to 26 °C"
 
 
+def test_a_state_that_stands_alone_says_that_it_is_one(wb: Workbench, folder: Folder, tmp_path: Path) -> None:
+    del folder.document["study"]["ambient_c"]
+    import_folder(wb, folder.write(tmp_path / "study"), now=NOW)
+    assert names_of(load_study(wb, "quay")).terms == "State: stock"
+
+
 def test_two_setups_of_one_build_go_by_their_own_names(wb: Workbench, folder: Folder, tmp_path: Path) -> None:
     folder.document["setups"] = [
         {"key": "wren", "build": "wren", "name": "Wren, stock"},

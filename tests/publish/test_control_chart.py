@@ -7,6 +7,7 @@ from datetime import UTC, datetime, timedelta
 import pytest
 
 from evenhand.findings.control import Control, Mark
+from evenhand.findings.finding import Caveat
 from evenhand.publish.figures.control_chart import control_chart
 from evenhand.publish.names import Names, SetupName, TestName
 from evenhand.publish.time_words import control_sentence, steady_heading
@@ -46,6 +47,8 @@ def test_a_day_outside_is_crossed_and_told() -> None:
 def test_before_the_fourth_day_nothing_is_called_steady() -> None:
     said = steady_heading([chart(3)], "wren", NAMES)
     assert said == "Wren was measured on three bench days: limits are drawn from the fourth"
+    short = Caveat(key="short-chart", words="no limits before there are 4 sessions: the anchor has 3")
+    assert not control_sentence(chart(3, caveats=(short,)), NAMES)
 
 
 def test_a_drift_is_told_with_its_size() -> None:

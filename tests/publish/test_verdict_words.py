@@ -12,7 +12,7 @@ from evenhand.findings.finding import Outcome
 from evenhand.money.break_even import BreakEven, Value
 from evenhand.money.paid import Paid
 from evenhand.publish.figures.interval_rows import Pair
-from evenhand.publish.flip_words import becomes_word, flip_sentence
+from evenhand.publish.flip_words import becomes_word, flip_sentence, once_words
 from evenhand.publish.money_words import inside, value_words, worth_words
 from evenhand.publish.verdict_answer import verdict_answer
 from evenhand.publish.verdict_words import (
@@ -203,6 +203,17 @@ def test_a_flip_is_told_as_the_change_and_what_it_says_then(
 ) -> None:
     flip = Flip(a="plover", b="dunlin", aspect=aspect, moves=(move,), was=1, becomes=becomes, ratio=1.0)
     assert plain(flip_sentence(flip, s.NAMES, currency=DRELL, runs={"3f9a": "take 3"})) == said
+
+
+def test_an_effect_may_be_told_before_its_changes() -> None:
+    moves = (
+        Move(lever=Lever.TITLE, name="causeway", size=0.16),
+        Move(lever=Lever.PRICE, name="plover", size=0.01, before=998, after=1003),
+    )
+    flip = Flip(a="plover", b="dunlin", aspect=Aspect.VALUE, moves=moves, was=1, becomes=0, ratio=1.0)
+    said = plain(once_words(flip, s.NAMES, currency=DRELL, runs={}))
+    told = "Salt Causeway is left out and Plover rises to 1,003 dl from 998 dl"
+    assert said == f"Plover and Dunlin are level by value once {told}"
 
 
 def test_a_flip_after_which_value_says_nothing_is_told_too() -> None:

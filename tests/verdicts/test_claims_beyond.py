@@ -26,6 +26,7 @@ def test_a_title_not_tested_may_fall_far_to_either_side():
         (Outcome.LEVEL, (0.975, 1.025), 6, "forecast-within"),
         (Outcome.AHEAD, (0.999, 1.3), 6, "forecast-open"),
         (Outcome.LEVEL, (0.97, 1.025), 6, "forecast-open"),
+        (Outcome.AHEAD, (0.02, 64.7), 2, "forecast-wide"),
         (Outcome.AHEAD, (1.001, 1.3), FEWEST_TESTS - 1, "forecast-few"),
         (Outcome.UNSETTLED, (1.001, 1.3), 6, "forecast-not-called"),
         (Outcome.AHEAD, (None, None), 6, "forecast-none"),

@@ -32,6 +32,35 @@ def test_it_opens_with_its_answer(client: TestClient) -> None:
     assert "Alike in all: memory, storage, case, cooler, os, driver and power plan." in text
 
 
+STICKS_OUT = """() => {
+  const end = document.querySelector('.builds').getBoundingClientRect().right;
+  const parts = [...document.querySelectorAll('.builds > li *')];
+  return Math.max(...parts.map(part => part.getBoundingClientRect().right)) - end;
+}"""
+ROWS = """() => new Set([...document.querySelectorAll('.builds > li')].map(li => li.offsetTop)).size"""
+
+
+def test_five_builds_stand_in_two_rows_and_stick_out_nowhere(served: Served, page: Page) -> None:
+    page.goto(f"{served.url}{BUILDS}")
+    expect(page.locator(".builds > li")).to_have_count(5)
+    assert page.evaluate(STICKS_OUT) <= 0.5
+    first = page.evaluate("document.querySelectorAll('.builds > li')[3].offsetLeft")
+    assert (page.evaluate(ROWS), first) == (
+        2,
+        page.evaluate("document.querySelector('.builds > li').offsetLeft"),
+    )
+
+
+CAPTION_ENDS = "document.querySelector('.table caption > span').getBoundingClientRect().right"
+
+
+def test_on_a_phone_the_caption_is_whole_and_a_hidden_edge_is_shaded(served: Served, phone: Page) -> None:
+    phone.goto(f"{served.url}{BUILDS}")
+    assert phone.evaluate(CAPTION_ENDS) <= 390
+    shade = "getComputedStyle(document.querySelector('.scroll')).backgroundAttachment"
+    assert phone.evaluate(shade) == "local, local, scroll, scroll"
+
+
 def test_what_differs_is_marked_in_words_too(client: TestClient) -> None:
     text = client.get(BUILDS).text
     assert re.search(r'class="differing"><th scope="row"><span class="differs">firmware</span>', text)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import random
+import re
 import shutil
 import urllib.request
 from collections.abc import Iterator
@@ -121,6 +122,16 @@ def asked(served: Served, query: str) -> str:
     """The page as it comes without a browser."""
     with urllib.request.urlopen(f"{served.url}{PAGE}{query}") as answer:
         return str(answer.read().decode()).replace("\u00a0", " ")
+
+
+def test_the_page_of_two_changes_opens_with_the_smallest_of_them(judged: Served) -> None:
+    said = asked(judged, "/two")
+    answer = re.search(r'<h1 class="answer">(.*?)</h1>', said)
+    assert answer
+    assert answer[1].startswith("For Mostly play, Plover and Dunlin are level by value once ")
+    assert re.search(
+        r"\d+ larger changes more would flip something, too; `verdict --two --json` has all", said
+    )
 
 
 def test_two_changes_together_come_once_they_are_scrolled_to(judged: Served, page: Page) -> None:

@@ -121,7 +121,7 @@ def time_lines(page: CausesPage) -> Iterator[str]:
     yield from (f"{said}" for said in time.bridges)
     if time.steady:
         yield f"{time.steady}."
-        yield from (f"  {chart.name}: {chart.words}" for chart in (*time.charts, *time.more))
+        yield from (f"  {chart.name}: {chart.words}" for chart in (*time.charts, *time.more) if chart.words)
 
 
 COMMANDS = (causes,)

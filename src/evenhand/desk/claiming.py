@@ -11,7 +11,7 @@ from evenhand.desk.on_record import StudyOnRecord
 from evenhand.desk.other_evidence import other_evidence
 from evenhand.publish.claim_voice import claim_voice
 from evenhand.store.workbench import Workbench
-from evenhand.verdicts.backing import Backing
+from evenhand.verdicts.backing import TURNED, Backing
 from evenhand.verdicts.claims import Ladder, Voice
 from evenhand.verdicts.ladder import ladder
 from evenhand.verdicts.publishable import Sentence, publishable, refusals_of
@@ -19,12 +19,16 @@ from evenhand.verdicts.publishable import Sentence, publishable, refusals_of
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Claims:
-    """The ladder of a pair before an audience, with sentences that stand and sentences that do not."""
+    """The ladder of a pair before an audience, with sentences that stand and sentences that do not.
+
+    `lead` says whether the verdict calls one of the two ahead.
+    """
 
     ladder: Ladder
     publishable: tuple[Sentence, ...]
     refused: tuple[Sentence, ...]
     voice: Voice
+    lead: bool = True
 
 
 def claims_of(
@@ -39,6 +43,7 @@ def claims_of(
             judgement.names, audiences=people, currency=judgement.paid.currency,
             early=judgement.paid.early_days,
         ),
+        lead=backing.verdict is None or backing.verdict.outcome in TURNED,
     )  # fmt: skip
 
 

@@ -39,6 +39,8 @@ def terms_of(record: StudyOnRecord) -> str:
     if record.study.ambient_c is not None:
         low, high = record.study.ambient_c
         said.append(f"room {low:g} to {high:g} °C")
+    elif said:
+        return f"State: {said[0].lower()}"  # alone a state's name says nothing of what it is of
     return ", ".join(said)
 
 

@@ -22,11 +22,15 @@ STEPS = 101
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Curve:
-    """The lead of one pair by the share of one weight, and the audiences that weigh the same things."""
+    """The lead of one pair by the share of one weight, and the audiences that weigh the same things.
+
+    `allowed` says that the record leaves room for a shared error, which the lead's interval does not hold.
+    """
 
     weight: str
     lead: Lead
     stands: tuple[StandsAt, ...]
+    allowed: bool = False
 
 
 def curve_of(here: ForAudience, every: Sequence[ForAudience], pair: tuple[str, str]) -> Curve | None:
@@ -47,7 +51,10 @@ def curve_of(here: ForAudience, every: Sequence[ForAudience], pair: tuple[str, s
         low=_percents(summed.d - half) if spread else None,
         high=_percents(summed.d + half) if spread else None,
     )
-    return Curve(weight=weight.name, lead=lead, stands=_stands(weight, here, every))
+    return Curve(
+        weight=weight.name, lead=lead, stands=_stands(weight, here, every),
+        allowed=bool((summed.allowance > 0).any()),
+    )  # fmt: skip
 
 
 def _percents(logs: np.ndarray) -> tuple[float, ...]:

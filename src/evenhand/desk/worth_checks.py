@@ -105,13 +105,20 @@ def _refused(model: type[Table], error: Any) -> FieldProblem:
     if field == "name":
         return FieldProblem(field=field, found="the name is missing", todo="write what they are called")
     if field == "on":
-        return FieldProblem(field=field, found="this is no day", todo="write it as 2031-05-04")
+        return FieldProblem(field=field, found=_none(error, "day"), todo="write it as 2031-05-04")
     if field == "at":
-        return FieldProblem(
-            field=field, found="this is no moment", todo="write it as 2031-05-04T10:40:00+02:00"
-        )
+        todo = "write it as 2031-05-04T10:40:00+02:00"
+        return FieldProblem(field=field, found=_none(error, "moment"), todo=todo)
     problem = problem_of(model, (), error)
     return FieldProblem(field=field, found=problem.found, todo=problem.todo)
+
+
+def _none(error: Any, kind: str) -> str:
+    """That what was given is no day or moment, with what it was where something was written."""
+    given = error.get("input")
+    return (
+        f"'{given[:40]}' is no {kind}" if isinstance(given, str) and given.strip() else f"this is no {kind}"
+    )
 
 
 def _at_weight(problem: Problem, *, priced: bool) -> FieldProblem:

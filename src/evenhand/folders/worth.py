@@ -16,6 +16,9 @@ from evenhand.records.sound import SoundReading
 # Stands in while a file is read whose currency is missing: the file is refused for it all the same.
 _NONE = Currency(symbol="?", decimals=4)
 
+# Frequency weightings of sound level meters (IEC 61672-1).
+FILTERS = ("A", "C", "Z")
+
 
 def currency_of(table: CurrencyTable | None) -> Currency | None:
     """A currency."""
@@ -124,10 +127,16 @@ def sound_of(table: SoundTable) -> SoundReading:
 def sound_problems(
     reading: SoundReading, at: int, *, setups: Collection[str], tests: Mapping[str, object]
 ) -> Iterator[Problem]:
-    """Whether a reading is of a setup and a test that exist, and not quieter than its own background."""
+    """Whether a reading is of a setup and a test that exist, by a known filter, no quieter than its room."""
     yield from _unknown(("sound", at, "setup"), "setup", reading.setup, setups)
     if reading.test:
         yield from _unknown(("sound", at, "test"), "test", reading.test, tests)
+    if reading.weighting not in FILTERS:
+        yield Problem(
+            path=("sound", at, "weighting"),
+            found=f"'{reading.weighting}' is no filter of a sound level meter",
+            todo=f"write {', '.join(FILTERS[:-1])} or {FILTERS[-1]}",
+        )  # fmt: skip
     if reading.background_db is not None and reading.background_db > reading.level_db:
         said = (
             f"the background of {reading.background_db:g} dB is louder than the {reading.level_db:g} dB read"

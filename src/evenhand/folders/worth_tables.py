@@ -25,7 +25,7 @@ def _written(given: object) -> object:
 
 
 Weight = Annotated[float, Field(ge=0)]
-Level = Annotated[float, Field(ge=-20, le=150)]
+Level = Annotated[float, Field(ge=0, le=150)]
 Amount = Annotated[Words, BeforeValidator(_written)]
 Day = Annotated[dt.date, Field(strict=True)]
 

@@ -27,6 +27,12 @@ def flip_sentence(flip: Flip, names: Names, *, currency: Currency | None, runs: 
     return f"{capital(changes)}: {effect_words(flip, names)}."
 
 
+def once_words(flip: Flip, names: Names, *, currency: Currency | None, runs: Mapping[str, str]) -> str:
+    """The effect before its changes: "Plover and Dunlin are level by value once Plover rises to 1,019 dl"."""
+    changes = listed(tuple(move_words(move, names, currency=currency, runs=runs) for move in flip.moves))
+    return f"{effect_words(flip, names, then='')} once {changes}"
+
+
 def leans_words(flips: Sequence[Flip], pair: tuple[str, str], names: Names) -> str:
     """On which single tests the verdict on a pair hangs, as a sentence; "" where none alone turns it."""
     alone = (flip.moves[0] for flip in flips if (flip.a, flip.b) == pair and flip.aspect is Aspect.OUTCOME)
@@ -75,21 +81,21 @@ def becomes_word(aspect: Aspect, code: int) -> str:
     return _VALUES.get(code, "unknown") if aspect is Aspect.VALUE else _ORDERS.get(code, "neither")
 
 
-def effect_words(flip: Flip, names: Names) -> str:
+def effect_words(flip: Flip, names: Names, *, then: str = "then ") -> str:
     """What it then says of the pair, both named: "Dunlin is then in front of Plover"."""
     a, b = names.setup(flip.a), names.setup(flip.b)
     if flip.aspect is Aspect.ORDER:
         if not flip.becomes:
-            return f"neither of {a} and {b} is then in front"
+            return f"neither of {a} and {b} is {then}in front"
         first, second = (a, b) if flip.becomes > 0 else (b, a)
-        return f"{first} is then in front of {second}"
+        return f"{first} is {then}in front of {second}"
     if flip.aspect is Aspect.VALUE:
         return {
-            BY_VALUE_A: f"{a} is then the better value beside {b}",
-            BY_VALUE_B: f"{b} is then the better value beside {a}",
-            VALUE_LEVEL: f"{a} and {b} are then level by value",
-        }.get(flip.becomes, f"nothing is then said of value between {a} and {b}")
+            BY_VALUE_A: f"{a} is {then}the better value beside {b}",
+            BY_VALUE_B: f"{b} is {then}the better value beside {a}",
+            VALUE_LEVEL: f"{a} and {b} are {then}level by value",
+        }.get(flip.becomes, f"nothing is {then}said of value between {a} and {b}")
     if flip.becomes in (AHEAD, BEHIND):
         first, second = (a, b) if flip.becomes == AHEAD else (b, a)
-        return f"{first} is then ahead of {second}"
-    return f"{a} and {b} are then {'level' if flip.becomes == LEVEL else 'unsettled'}"
+        return f"{first} is {then}ahead of {second}"
+    return f"{a} and {b} are {then}{'level' if flip.becomes == LEVEL else 'unsettled'}"

@@ -46,7 +46,9 @@ def bridge_sentence(found: Bridged | NoBridge, names: Names) -> str:
 
 
 def control_sentence(chart: Control, names: Names) -> str:
-    """How steady the anchor was in one test."""
+    """How steady the anchor was in one test; "" where the heading says all that there is: too few days."""
+    if [caveat.key for caveat in chart.caveats] == ["short-chart"]:
+        return ""
     days = counted(len(chart.marks), "bench day")
     said = [capital(days)]
     said += [caveat.told(names.setup, names.test) for caveat in chart.caveats]

@@ -31,6 +31,8 @@ or more even where titles are of two kinds, skewed, or held by a limit (`python 
 What is rare is missed by any number of tests that a bench can run.
 """
 
+TELLS_NOTHING = 9.0  # upper over lower end, as from a third to three times: two or three tests that disagree
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Foretold:
@@ -117,7 +119,8 @@ def _foretell(index: Index, backing: Backing) -> _Foretold:
     ends, margin = of(As.RANGE, low, high), of(As.SHARE, backing.margin)
     outcome = _outcome(low, high, math.log1p(backing.margin))
     if outcome is None:
-        return _Foretold(index=index, outcome=None, why=reason("forecast-open", range=ends))
+        why = reason("forecast-wide") if high / low > TELLS_NOTHING else reason("forecast-open", range=ends)
+        return _Foretold(index=index, outcome=None, why=why)
     if len(index.tests) < FEWEST_TESTS:
         least = counted(FEWEST_TESTS, "test")
         return _Foretold(index=index, outcome=None, why=reason("forecast-few", count=count, least=least))

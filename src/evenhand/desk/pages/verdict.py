@@ -16,7 +16,14 @@ from evenhand.desk.pages.compare import PairChip
 from evenhand.desk.pages.compare_choice import Asked, choose, pairs_of
 from evenhand.desk.pages.frame import Frame, address, frame_of
 from evenhand.desk.pages.verdict_claims import ClaimsPart, claims_part
-from evenhand.desk.pages.verdict_rows import AudienceRows, FlipRow, audience_rows, flip_rows, more_flips
+from evenhand.desk.pages.verdict_rows import (
+    AudienceRows,
+    FlipRow,
+    audience_rows,
+    flip_rows,
+    more_flips,
+    telling_flips,
+)
 from evenhand.desk.pages.verdict_worth import MoneyPart, money_part
 from evenhand.desk.verdict_curve import Curve, curve_of
 from evenhand.desk.verdict_ground import Slider, ground_of, part_name, sliders_of, tried
@@ -25,7 +32,7 @@ from evenhand.findings.finding import Comparison
 from evenhand.findings.outcomes import SHOWN_INTERVAL
 from evenhand.publish.figures.interval_rows import Pair
 from evenhand.publish.figures.lead_by_weight import heading, lead_by_weight
-from evenhand.publish.flip_words import leans_words
+from evenhand.publish.flip_words import leans_words, once_words
 from evenhand.publish.names import Names
 from evenhand.publish.numbers import capital, level_words, listed
 from evenhand.publish.picture import Picture
@@ -114,13 +121,15 @@ def _made(wb: Workbench, study: str, asked: Looked) -> VerdictPage:
 class TwoPage:
     """What two changes together would flip; `frame` stands around it where it is a page of its own.
 
-    `about` says of which pair and for whom.
+    `answer` is the smallest of them as a sentence; `more` says how many are not shown.
     """
 
     frame: Frame
     answer: str
     about: str
+    heading: str
     flips: tuple[FlipRow, ...]
+    more: str
     back: str
 
 
@@ -132,22 +141,26 @@ def two_page(wb: Workbench, study: str, asked: Looked) -> TwoPage:
     here = _chosen(judgement, asked.audience)
     pair = choice.pair if choice else ("", "")
     verdict = here.verdict(*pair)
+    together = () if verdict is None else two_at_once(wb, record, here)
     rows: tuple[FlipRow, ...] = ()
+    labels = {each.run.id: each.run.label for each in record.runs}
     if verdict is not None:
         about = Pair(a=pair[0], b=pair[1], names=judgement.names, margin=record.study.margin, level=0.95)
-        labels = {each.run.id: each.run.label for each in record.runs}
-        together = two_at_once(wb, record, here)
         rows = flip_rows(together, verdict, about, currency=judgement.paid.currency, runs=labels)
-    said = (
-        "What two changes together would flip" if rows else "No two changes together flip more than one would"
-    )
+    first, sides = next(iter(telling_flips(together, pair)), None), _sides(pair, judgement.names)
+    told = f"no two changes together turn more of {sides} than one alone would"
+    if first is not None:
+        told = once_words(first, judgement.names, currency=judgement.paid.currency, runs=labels)
     return TwoPage(
         frame=frame_of(record, "verdict"),
-        answer=said,
-        about=f"Two changes at once: {_sides(pair, judgement.names)}, for {here.audience.name}",
+        answer=f"For {here.audience.name}, {told}.",
+        about=f"Two changes at once, {sides}: each alone would not do, or not so small.",
+        heading="What two changes together would flip" if rows
+        else "No two changes together flip more than one would",
         flips=rows,
+        more=more_flips(together, pair, command="verdict --two"),
         back=_address(study, pair, here.audience.key),
-    )
+    )  # fmt: skip
 
 
 def _sides(pair: tuple[str, str], names: Names) -> str:
@@ -214,9 +227,10 @@ def weight_figure(curve: Curve, about: Pair) -> WeightFigure:
     """The curve drawn, with the sentence over it."""
     weight = part_name(curve.weight, about.names)
     a, b = about.names.setup(about.a), about.names.setup(about.b)
+    beside = ", the allowance for a shared error not in it" if curve.allowed else ""
     return WeightFigure(
         heading=heading(curve.lead, about, weight),
-        about=f"Index, {a} over {b}, with its {level_words(SHOWN_INTERVAL)} interval",
+        about=f"Index, {a} over {b}, with its {level_words(SHOWN_INTERVAL)} interval{beside}",
         picture=lead_by_weight(curve.lead, about, curve.stands, weight),
     )
 

@@ -79,6 +79,8 @@ def _heading(claims: Claims) -> str:
     if stands is None:
         return "This verdict stands on no rung yet"
     name = next(rung.name for rung in claims.ladder.rungs if rung.rung is stands)
+    if stands is Rung.CAUSE and not claims.lead:  # a verdict that names nobody has no cause
+        name = "In each test in which one is ahead, the part is known"
     return f"This verdict stands on rung {int(stands)}: {name[:1].lower()}{name[1:]}"
 
 

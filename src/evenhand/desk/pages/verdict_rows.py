@@ -141,14 +141,13 @@ def flip_rows(
     return tuple(_flip_row(flip, scene, runs) for flip in own[:MOST_FLIPS])
 
 
-def more_flips(flips: Sequence[Flip], pair: tuple[str, str]) -> str:
+def more_flips(flips: Sequence[Flip], pair: tuple[str, str], *, command: str = "verdict") -> str:
     """How many flips of a pair are not shown, as a sentence; "" where all are."""
     more = len(telling_flips(flips, pair)) - MOST_FLIPS
     if more <= 0:
         return ""
-    return (
-        f"{capital(counted(more, 'larger change'))} more would flip something, too; `verdict --json` has all."
-    )
+    said = f"{capital(counted(more, 'larger change'))} more would flip something, too"
+    return f"{said}; `{command} --json` has all."
 
 
 def telling_flips(flips: Sequence[Flip], pair: tuple[str, str]) -> tuple[Flip, ...]:

@@ -1,0 +1,37 @@
+"""What may be published, as the page Verdict shows it."""
+
+from __future__ import annotations
+
+import pytest
+
+from evenhand.desk.claiming import Claims
+from evenhand.desk.pages.verdict_claims import claims_part
+from evenhand.verdicts.claim_words import RUNG_NAMES
+from evenhand.verdicts.claims import Ladder, Rung, RungAnswer, Said, Shown
+
+
+def claims(*, up_to: Rung, lead: bool) -> Claims:
+    rungs = tuple(
+        RungAnswer(
+            rung=rung, name=RUNG_NAMES[rung], reason=Said(key="x", words="so it is"),
+            shown=Shown.SHOWN if rung <= up_to else Shown.NOT_SHOWN,
+        )
+        for rung in Rung
+    )  # fmt: skip
+    ladder = Ladder(a="p", b="d", rungs=rungs)
+    return Claims(ladder=ladder, publishable=(), refused=(), voice={}, lead=lead)
+
+
+@pytest.mark.parametrize(
+    ("up_to", "lead", "said"),
+    [
+        (Rung.TESTS, True, "This verdict stands on rung 2: these tests"),
+        (Rung.CAUSE, True, "This verdict stands on rung 3: this part caused it"),
+        (
+            Rung.CAUSE, False,
+            "This verdict stands on rung 3: in each test in which one is ahead, the part is known",
+        ),
+    ],
+)  # fmt: skip
+def test_a_verdict_that_calls_nobody_ahead_has_no_cause(up_to: Rung, lead: bool, said: str) -> None:
+    assert claims_part(claims(up_to=up_to, lead=lead)).heading == said
