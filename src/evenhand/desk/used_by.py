@@ -26,12 +26,14 @@ def uses(wb: Workbench, study: Study, record: Shared) -> bool:
 
 def tests_of(wb: Workbench, study: Study) -> frozenset[str]:
     """The tests that a study names, and those that its runs are of."""
-    return frozenset((*study.tests, *(run.test for run in run_store.runs_of(wb, study.key))))
+    return frozenset((*study.tests, *(test for test, _, _ in run_store.labels_of(wb, study.key))))
 
 
 def setups_of(wb: Workbench, study: Study) -> tuple[str, ...]:
     """The setups that a study names, and those that its runs are of."""
-    return tuple(dict.fromkeys((*study.setups, *(run.setup for run in run_store.runs_of(wb, study.key)))))
+    return tuple(
+        dict.fromkeys((*study.setups, *(setup for _, setup, _ in run_store.labels_of(wb, study.key))))
+    )
 
 
 def builds_of(wb: Workbench, study: Study) -> tuple[Build, ...]:

@@ -140,12 +140,12 @@ def logs_elsewhere(wb: Workbench, study: str) -> tuple[tuple[str, str], ...]:
     """Each run of a study with each run outside it that was made of the very same log, by their ids."""
     with wb.reading() as conn:
         rows = conn.execute(
-            "SELECT own.id AS own, other.id AS other FROM study_runs"
-            " JOIN runs AS own ON own.id = study_runs.run"
-            " JOIN runs AS other ON other.log = own.log AND other.id != own.id"
-            " WHERE study_runs.study = ? AND other.id NOT IN (SELECT run FROM study_runs WHERE study = ?)"
-            " ORDER BY own.rowid, other.rowid",
-            (study, study),
+            "WITH here AS MATERIALIZED (SELECT run FROM study_runs WHERE study = ?),"
+            " others AS MATERIALIZED (SELECT id, log, rowid AS row FROM runs"
+            " WHERE log IS NOT NULL AND id NOT IN here)"
+            " SELECT own.id AS own, others.id AS other FROM others JOIN runs AS own ON own.log = others.log"
+            " WHERE own.id IN here ORDER BY own.rowid, others.row",
+            (study,),
         )
         return tuple((row["own"], row["other"]) for row in rows)
 

@@ -96,11 +96,12 @@ def builds_page(wb: Workbench, study: str, *, done: int | None = None) -> Builds
 
 def page_now(wb: Workbench, record: StudyOnRecord) -> BuildsPage:
     """The builds as they stand."""
-    with wb.reading():  # one view of the file for all that the page asks
-        return page_of(wb, record)
+    albums = {build.key: album_of(wb, record.study.key, build) for build in record.builds.values()}
+    with wb.reading():  # one view of the file for all else that the page asks
+        return page_of(wb, record, albums)
 
 
-def page_of(wb: Workbench, record: StudyOnRecord) -> BuildsPage:
+def page_of(wb: Workbench, record: StudyOnRecord, albums: Mapping[str, Album]) -> BuildsPage:
     """What is read for it."""
     parts = {part.key: part for part in shelves.every(wb, Part)}
     rows = tuple(rows_of(record, parts))
@@ -108,7 +109,7 @@ def page_of(wb: Workbench, record: StudyOnRecord) -> BuildsPage:
         frame=frame_of(record, "builds"),
         answer=answer_of(record, rows),
         alike=alike_words(record, rows),
-        builds=build_cards(wb, record, parts, rows),
+        builds=build_cards(wb, record, parts=parts, rows=rows, albums=albums),
         heads=tuple(
             (record.setups[key].name, record.builds[record.setups[key].build].slot)
             for key in record.study.setups
@@ -165,7 +166,12 @@ def alike_words(record: StudyOnRecord, rows: tuple[Row, ...]) -> str:
 
 
 def build_cards(
-    wb: Workbench, record: StudyOnRecord, parts: Mapping[str, Part], rows: tuple[Row, ...]
+    wb: Workbench,
+    record: StudyOnRecord,
+    *,
+    parts: Mapping[str, Part],
+    rows: tuple[Row, ...],
+    albums: Mapping[str, Album],
 ) -> tuple[BuildCard, ...]:
     """The builds in the order in which they are compared, those that only have runs last."""
     differing = frozenset(row.what for row in rows if row.differs)
@@ -183,7 +189,7 @@ def build_cards(
             ),
             seen=version_of(wb, build),
             shared=tuple(title for title, keys in used.items() if keys & setups_on(wb, build)),
-            album=album_of(wb, record.study.key, build),
+            album=albums[build.key],
         )
         for build in record.builds.values()
     )
