@@ -9,7 +9,17 @@ from evenhand.findings.cause import Standing as CauseStanding
 from evenhand.findings.caveats import DOUBTED
 from evenhand.findings.factors import NOT_ON_RECORD
 from evenhand.findings.finding import Outcome
-from evenhand.verdicts.backing import SIDES, TURNED, Asked, Backing, of, pair_slots, reason, sentence
+from evenhand.verdicts.backing import (
+    SIDES,
+    TURNED,
+    Asked,
+    Backing,
+    bridged,
+    of,
+    pair_slots,
+    reason,
+    sentence,
+)
 from evenhand.verdicts.claim_words import RUNG_NAMES
 from evenhand.verdicts.claims import As, Kind, Rung, RungAnswer, Said, Shown, Standing
 from evenhand.verdicts.claims_measured import refused
@@ -81,7 +91,9 @@ def _sentence(
     way = shown[tests[0]]
     alike = tuple(test for test in tests if shown[test] is way)
     slots = {**pair_slots(backing), "tests": of(As.TEST, *alike), "parts": of(As.PART, asked.about)}
-    return sentence(f"cause-{SIDES[way]}", **slots)
+    found = [finding for test in alike if (finding := backing.finding(test))]
+    bridges = [machine for finding in found for machine in finding.bridged_by]
+    return bridged(sentence(f"cause-{SIDES[way]}", **slots), bridges)
 
 
 def _joint(part: str, backing: Backing) -> Said | None:

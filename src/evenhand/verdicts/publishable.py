@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from evenhand.findings.cause import Standing as CauseStanding
 from evenhand.findings.finding import Outcome
 from evenhand.findings.gaps import Topic
 from evenhand.verdicts.backing import TURNED, Asked, Backing, of, pair_slots
@@ -130,8 +131,9 @@ def _of_groups(backing: Backing) -> Iterator[tuple[Said, Asked]]:
 
 
 def _of_parts(backing: Backing, says: Outcome) -> Iterator[tuple[Said, Asked]]:
-    """That a part is behind it all: of the first few parts that differ."""
-    parts = list(dict.fromkeys(f for cause in backing.causes or () for f in cause.factors))
+    """That a part is behind it all: of the first few parts that differ, how runs were made being none."""
+    asked = (cause for cause in backing.causes or () if cause.standing is not CauseStanding.BESIDE)
+    parts = list(dict.fromkeys(f for cause in asked for f in cause.factors))
     for part in parts[:MOST_PARTS]:
         said = _words("cause", backing, says, parts=of(As.PART, part))
         yield said, Asked(kind=Kind.CAUSE, about=part, says=says)
