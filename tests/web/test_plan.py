@@ -100,6 +100,18 @@ def test_a_rig_that_drops_out_leaves_a_plan_for_the_rest_and_can_be_undone(
     assert "135 runs" in undone.text
 
 
+def test_where_nothing_is_left_to_plan_the_plan_stays_in_sight(client: TestClient, wb: Desk) -> None:
+    client.post(PLAN, data={"looks": "3,5"})
+    answer = client.post(f"{PLAN}/again", data={"without": ["wren", "plover", "dunlin"]})
+    assert answer.status_code == 422
+    assert "No other plan was made: fewer than two setups are left to compare." in answer.text
+    assert "135 runs" in answer.text
+    assert 'name="without"' in answer.text
+    answer = client.post("/studies/saltmarsh/bench/plan", data={"looks": "3"})
+    assert answer.status_code == 422
+    assert "No other plan was made: nothing is left to run" in answer.text
+
+
 def without_ticked(page: str) -> list[str]:
     """The rigs that the form leaves out as it stands."""
     return re.findall(r'name="without" value="([^"]+)" checked', page)

@@ -16,8 +16,10 @@ from evenhand.desk.planning import bring_back, make_plan, replan
 from evenhand.errors import BadRecord
 from evenhand.web.answers import back_to
 from evenhand.web.forms import Form, Sent, decimal, typed, typed_all
+from evenhand.web.served import Site
 from evenhand.web.showing import show
 from evenhand.web.site import Here
+from evenhand.web.trouble import status_of
 
 router = APIRouter(prefix="/studies/{study}/bench", include_in_schema=False)
 
@@ -49,7 +51,15 @@ def plan(request: Request, site: Here, study: str) -> HTMLResponse:
     if not any(given.values()):
         form = replace(form, values={**form.values, **page.given})
     done = request.query_params.get("done", "")
-    return show(request, "plan.html", status=422 if form.errors else 200, page=page, form=form, done=done)
+    return show(
+        request,
+        "plan.html",
+        status=422 if form.errors else 200,
+        page=page,
+        form=form,
+        done=done,
+        refused=None,
+    )
 
 
 @router.post("/plan")
@@ -58,18 +68,36 @@ def make(request: Request, site: Here, study: str, sent: Sent) -> Response:
     asked, form = asked_for({name: typed(sent, name) for name in DEFAULTS})
     if form.errors or asked is None:
         page = plan_page(site.wb, study, asked=None, now=site.now())
-        return show(request, "plan.html", status=422, page=page, form=form, done="")
-    made = make_plan(site.wb, study, asked.terms, seed=asked.seed, now=site.now())
+        return show(request, "plan.html", status=422, page=page, form=form, done="", refused=None)
+    try:
+        made = make_plan(site.wb, study, asked.terms, seed=asked.seed, now=site.now())
+    except BadRecord as refused:
+        return not_made(request, site, study, refused, form)
     return back_to(address(study, "bench", "plan"), done=made.id)
 
 
 @router.post("/plan/again")
-def again(site: Here, study: str, sent: Sent) -> Response:
+def again(request: Request, site: Here, study: str, sent: Sent) -> Response:
     """Plans the rest anew, without the rigs that dropped out."""
     without = typed_all(sent, "without")
     seed = int(site.now().timestamp()) % 10_000
-    made = replan(site.wb, study, seed=seed, now=site.now(), without=without)
+    try:
+        made = replan(site.wb, study, seed=seed, now=site.now(), without=without)
+    except BadRecord as refused:
+        return not_made(request, site, study, refused)
     return back_to(address(study, "bench", "plan"), done=made.id)
+
+
+def not_made(
+    request: Request, site: Site, study: str, refused: BadRecord, form: Form | None = None
+) -> HTMLResponse:
+    """The page as it stands, and why no other plan was made."""
+    page = plan_page(site.wb, study, asked=None, now=site.now())
+    if form is None:
+        form = asked_for({})[1]
+        form = replace(form, values={**form.values, **page.given})
+    status = status_of(refused)
+    return show(request, "plan.html", status=status, page=page, form=form, done="", refused=refused)
 
 
 @router.post("/plan/back")
