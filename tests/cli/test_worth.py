@@ -53,6 +53,7 @@ def test_an_audience_is_taken_out(stocked: Command) -> None:
         (("prices", "quay", "--take-back", "7"), "there is no price 7"),
         (("price", "wren", "742", "--decimals", "0"), "--decimals goes with --currency"),
         (("price", "wren", "742", "--currency", "dl", "--on", "May"), "'May' is no day"),
+        (("price", "wren", "-5", "--currency", "dl"), "'-5' is no amount"),
         (("sound", "quay", "wren", "--level", "38", "--weighting", "Q"), "'Q' is no filter"),
         (("sound", "quay", "wren", "--level", "38", "--weighting", "Q"), "write A, C or Z"),
         (("sound", "quay", "wren", "--level", "-5"), "greater than or equal to 0"),
@@ -74,6 +75,7 @@ def test_a_price_is_said_listed_taken_back_and_put_back(stocked: Command) -> Non
     assert "Plover: No price is on record" in stocked("prices", "quay").out
     assert stocked("prices", "quay", "--json").json["counts"] == {"wren": 1}
     assert stocked("prices", "quay", "--take-back", "1", "--json").json["prices"] == []
+    assert "price 1 was taken back before" in stocked("prices", "quay", "--take-back", "1").err
     assert len(stocked("prices", "quay", "--put-back", "1", "--json").json["prices"]) == 1
 
 

@@ -36,6 +36,8 @@ def test_one_that_was_taken_back_is_put_back(stocked: Workbench) -> None:
     number = add_reading(stocked, "quay", READ, now=NOW).id
     take_back(stocked, "quay", number, now=NOW)
     assert readings_told(stocked, "quay") == ()
+    with pytest.raises(NotFound, match="was taken back before"):
+        take_back(stocked, "quay", number, now=NOW)
     back = put_back(stocked, "quay", number, now=NOW)
     assert put_back(stocked, "quay", back.id, now=NOW) == back, "it stands already"
     assert [each.level_db for each in readings_told(stocked, "quay")] == [38.5]

@@ -16,7 +16,8 @@ if TYPE_CHECKING:
     from evenhand.records.sound import SoundReading
 
 
-@click.command("price")
+# A minus before an amount is no option: it is told what is wrong with it.
+@click.command("price", context_settings={"ignore_unknown_options": True})
 @click.argument("build")
 @click.argument("amount")
 @click.option(

@@ -49,6 +49,12 @@ def take_back(wb: Workbench, study: str, number: int, *, now: datetime, setup: s
     """
     with wb.writing():
         reading = reading_numbered(wb, study, number, setup)
+        if not stands(wb, reading):
+            raise NotFound(
+                f"reading {number} was taken back before",
+                where=study,
+                todo="put it back, if it was no mistake",
+            )
         refuse_closed(wb, shelves.one(wb, Setup, reading.setup))
         return sound_store.take_back_reading(wb, number, at=now)
 

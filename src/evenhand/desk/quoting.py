@@ -95,6 +95,10 @@ def take_back(wb: Workbench, study: str, number: int, *, now: datetime) -> Price
     """A price of one of a study's builds counts no more; it stays on record. Raises NotFound."""
     with wb.writing():
         price = price_numbered(wb, study, number)
+        if not stands(wb, price):
+            raise NotFound(
+                f"price {number} was taken back before", where=study, todo="put it back, if it was no mistake"
+            )
         refuse_closed(wb, shelves.one(wb, Build, price.build))
         return price_store.take_back_price(wb, number, at=now)
 
@@ -103,6 +107,8 @@ def put_back(wb: Workbench, study: str, number: int, *, now: datetime) -> Price:
     """The same price again, where it was taken back; it has a number of its own then."""
     with wb.writing():
         price = price_numbered(wb, study, number)
+        if stands(wb, price):
+            return price
         refuse_closed(wb, shelves.one(wb, Build, price.build))
         return price_store.add_price(wb, price, at=now)
 
