@@ -13,8 +13,9 @@ import subprocess
 import sys
 from collections.abc import Callable, Mapping
 from contextlib import suppress
-from typing import Any
+from typing import IO, Any
 
+WIDE_BYTES = 2**20  # as much as Linux gives to anybody
 SILENT = (OSError, EOFError, ValueError, pickle.PickleError)  # what a child that is no more leaves behind
 
 
@@ -29,6 +30,8 @@ class Child:
             stderr=subprocess.DEVNULL,
             env={**os.environ, **(env or {}), "PYTHONPATH": os.pathsep.join(filter(None, sys.path))},
         )
+
+        widen(self._child.stdout)
 
     def say(self, what: object) -> None:
         """Tell it something. Raises one of `SILENT` where it is no more."""
@@ -63,6 +66,15 @@ class Child:
     def ended(self) -> bool:
         """Whether it is no more."""
         return self._child.poll() is not None
+
+
+def widen(pipe: IO[bytes] | None) -> None:
+    """Let a long answer into a pipe at once, where the system can: each part of it would wake its reader."""
+    if sys.platform == "linux" and pipe is not None:
+        import fcntl
+
+        with suppress(OSError):  # more than this user may have
+            fcntl.fcntl(pipe, fcntl.F_SETPIPE_SZ, WIDE_BYTES)
 
 
 def can_be_started() -> bool:

@@ -22,7 +22,7 @@ from evenhand.records.layouts import Layout
 from evenhand.traces.limits import MIB
 
 FEWEST_CORES = 4
-MOST = 10  # each holds some 40 MiB of its own, and as much that all of them share
+MOST = 8  # each holds some 40 MiB of its own, and as much that all of them share
 FEWEST = 3  # threads are as quick as two
 FEWEST_BYTES = 64 * MIB  # threads have read less before the first further process is ready
 BYTES_WORTH_ONE = 16 * MIB

@@ -5,12 +5,13 @@ from __future__ import annotations
 import json
 import math
 import sqlite3
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import fields, is_dataclass
 from datetime import datetime
 from enum import StrEnum
 from functools import lru_cache
+from itertools import groupby, product
 from typing import Any
 
 from evenhand.errors import BadRecord, StoreProblem
@@ -18,6 +19,7 @@ from evenhand.store.seals import seal
 
 SqlValue = str | int | float | bytes | None
 Row = Mapping[str, SqlValue]
+_AT_ONCE = 40  # rows in one statement: an older SQLite takes 999 values
 _TEXT = json.JSONEncoder(ensure_ascii=False, separators=(",", ":")).encode
 
 
@@ -78,23 +80,26 @@ def insert(conn: sqlite3.Connection, table: str, row: Row) -> int:
 
     Raises BadRecord where a value cannot be held or names something not on record.
     """
-    return _put(conn, table, row, ending="")
+    return _put(conn, table, [row], ending="")
 
 
 def upsert(conn: sqlite3.Connection, table: str, row: Row, *, key: str) -> None:
     """Adds one row, or changes the one that has its key; its place in the order of arrival stays."""
     sets = ", ".join(f'"{name}" = excluded."{name}"' for name in row if name != key)
-    _put(conn, table, row, ending=f'ON CONFLICT ("{key}") DO UPDATE SET {sets}')
+    _put(conn, table, [row], ending=f'ON CONFLICT ("{key}") DO UPDATE SET {sets}')
 
 
-def _put(conn: sqlite3.Connection, table: str, row: Row, *, ending: str) -> int:
-    _refuse_nan(table, row)
+def _put(conn: sqlite3.Connection, table: str, rows: Sequence[Row], *, ending: str) -> int:
+    """Adds rows of the same columns by one statement; the number of the last."""
+    for row in rows:
+        _refuse_nan(table, row)
+    statement = _statement(table, tuple(rows[0]), len(rows), ending)
     try:
-        put = conn.execute(_statement(table, tuple(row), ending), tuple(row.values()))
+        put = conn.execute(statement, [value for row in rows for value in row.values()])
     except sqlite3.IntegrityError as error:
         if error.sqlite_errorcode != sqlite3.SQLITE_CONSTRAINT_FOREIGNKEY:
             raise
-        raise _dangling(conn, table, row) from error
+        raise _dangling(conn, table, rows) from error
     except (UnicodeEncodeError, OverflowError) as error:
         raise BadRecord(
             f"a value cannot be stored ({error})",
@@ -105,10 +110,11 @@ def _put(conn: sqlite3.Connection, table: str, row: Row, *, ending: str) -> int:
 
 
 @lru_cache(maxsize=256)
-def _statement(table: str, names: tuple[str, ...], ending: str) -> str:
+def _statement(table: str, names: tuple[str, ...], rows: int, ending: str) -> str:
     """Table and column names come from this room's own code, never from outside."""
     named = ", ".join(f'"{name}"' for name in names)
-    return f"INSERT INTO {table} ({named}) VALUES ({', '.join('?' * len(names))}) {ending}"  # noqa: S608
+    marks = ", ".join([f"({', '.join('?' * len(names))})"] * rows)
+    return f"INSERT INTO {table} ({named}) VALUES {marks} {ending}"  # noqa: S608
 
 
 def _refuse_nan(table: str, row: Row) -> None:
@@ -118,9 +124,10 @@ def _refuse_nan(table: str, row: Row) -> None:
             raise BadRecord(f"{name} is not a number", where=table, todo="leave it out where it is not known")
 
 
-def _dangling(conn: sqlite3.Connection, table: str, row: Row) -> BadRecord:
-    """Says which value of the row names something that is not on record."""
-    for link in conn.execute(f"PRAGMA foreign_key_list({table})").fetchall():
+def _dangling(conn: sqlite3.Connection, table: str, rows: Sequence[Row]) -> BadRecord:
+    """Says which value of the rows names something that is not on record."""
+    links = conn.execute(f"PRAGMA foreign_key_list({table})").fetchall()
+    for row, link in product(rows, links):
         value = row.get(link["from"])
         there = f'SELECT 1 FROM {link["table"]} WHERE "{link["to"]}" = ?'  # noqa: S608
         if value is not None and conn.execute(there, (value,)).fetchone() is None:
@@ -136,8 +143,11 @@ def replace_all(conn: sqlite3.Connection, table: str, owner: tuple[str, str], ro
     """Puts `rows` in the place of those that belong to `owner` (column, value)."""
     column, value = owner
     conn.execute(f'DELETE FROM {table} WHERE "{column}" = ?', (value,))  # noqa: S608
-    for row in rows:
-        insert(conn, table, {column: value, **row})
+    owned = [{column: value, **row} for row in rows]
+    for _, alike in groupby(owned, key=tuple):
+        same = list(alike)
+        for start in range(0, len(same), _AT_ONCE):
+            _put(conn, table, same[start : start + _AT_ONCE], ending="")
 
 
 def note_change(
