@@ -168,3 +168,39 @@ def test_the_published_article_works_where_it_stands(served_desk: Served, page: 
     form = page.locator("form.own").first
     form.get_by_label("Plover").fill("1044")
     expect(form.locator(".read li").first).to_contain_text("Dunlin is the better value")
+
+
+def test_figures_are_offered_while_a_reference_is_typed(served_desk: Served, page: Page) -> None:
+    page.goto(f"{served_desk.url}{SALTMARSH}")
+    text = page.get_by_label("Prose in Markdown")
+    text.fill("Plover leads by ")
+    text.press_sequentially("{lead of plover over dunlin in cau")
+    offered = page.locator("#offered").get_by_role("option")
+    expect(offered.first).to_contain_text("lead of plover over dunlin in causeway")
+    expect(offered.first).to_contain_text("10.7")
+    expect(text).to_have_attribute("aria-activedescendant", "offered-0")
+    text.press("ArrowDown")
+    expect(text).to_have_attribute("aria-activedescendant", "offered-1")
+    text.press("ArrowUp")
+    text.press("Enter")
+    expect(text).to_have_value("Plover leads by {lead of plover over dunlin in causeway}")
+    text.press_sequentially(" and {price of wren, ")
+    expect(offered).to_have_count(1)
+    text.press("Tab")
+    expect(text).to_have_value(
+        "Plover leads by {lead of plover over dunlin in causeway} and {price of wren, with range}"
+    )
+    text.press_sequentially(" {nothing such")
+    expect(offered).to_have_count(0)
+    text.press_sequentially("\\{")
+    assert axe_violations(page) == []
+
+
+def test_figures_are_shown_with_their_source(asked: TestClient) -> None:
+    page = own(
+        asked, f"{HERE}/script", text="## Prices\n\nPlover costs {price of plover, with range}. <b>x</b>\n"
+    )
+    assert 'title="' in page.split('class="num"', 1)[1].split(">", 1)[0]
+    assert "<b>x</b>" not in page
+    offered = asked.get(f"{HERE}/figures").json()
+    assert ["price of plover", "998\N{NO-BREAK SPACE}dl"] in [row[:2] for row in offered]

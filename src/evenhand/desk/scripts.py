@@ -18,7 +18,7 @@ from evenhand.prose.checking import check
 from evenhand.prose.ground import NOBODY, Ground
 from evenhand.prose.objection import Objection
 from evenhand.prose.quotables import quotables
-from evenhand.prose.rendering import narration
+from evenhand.prose.rendering import as_html, narration
 from evenhand.prose.rules import ENGLISH, rules
 from evenhand.prose.script import Script, parse
 from evenhand.prose.timing import Timed, timed
@@ -35,11 +35,12 @@ _MONEY_WORD = re.compile(r"\d[\d.,\u00a0 ]*\s+([^\W\d_]{3,})")
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Checked:
-    """A script, what is objected to in it, it as it is told, and its chapters with their times."""
+    """A script, what is objected to in it, it as it is told and shown, and its chapters with their times."""
 
     script: Script
     objections: tuple[Objection, ...]
     narration: str
+    shown: str
     times: Timed
 
 
@@ -76,6 +77,7 @@ def check_script(
     told = narration(script, ground.quotables)
     return Checked(
         script=script, objections=check(script, ground, own), narration=told,
+        shown=as_html(script, ground.quotables),
         times=timed(script, ground.quotables, words_a_minute=pace),
     )  # fmt: skip
 

@@ -26,6 +26,7 @@ def templates() -> Environment:
     )
     env.filters["picture"] = lambda picture: Markup(drawn(picture))  # noqa: S704  (our own SVG, names escaped)
     env.filters["drawing"] = Markup  # a code that segno drew: no text of anybody is in it
+    env.filters["prose"] = Markup  # made by prose.rendering: nothing that was typed is a tag
     env.globals["slot_marks"] = SLOT_MARKS
     return env
 

@@ -43,7 +43,7 @@ class ScriptPart:
     answer: str
     objections: tuple[ObjectionRow, ...]
     chapters: tuple[tuple[str, str], ...]
-    narration: str
+    shown: str
     touched: tuple[TouchedRow, ...]
 
 
@@ -54,7 +54,7 @@ def script_part(wb: Workbench, record: StudyOnRecord, figures: Sequence[TouchedF
         text=script.text if script else "", answer=answer_of(checked),
         objections=() if checked is None else tuple(_objections(checked)),
         chapters=() if checked is None else tuple(_chapters(checked)),
-        narration="" if checked is None else checked.narration,
+        shown="" if checked is None else checked.shown,
         touched=touched_rows(figures),
     )  # fmt: skip
 

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from typing import Annotated, BinaryIO
 
 from fastapi import APIRouter, Depends, Path, Query, Request
-from fastapi.responses import HTMLResponse, RedirectResponse, Response, StreamingResponse
+from fastapi.responses import HTMLResponse, JSONResponse, RedirectResponse, Response, StreamingResponse
 from starlette.datastructures import FormData, UploadFile
 
 from evenhand.desk import publishing
@@ -16,6 +16,7 @@ from evenhand.desk.article_files import beside_the_page, report_of, zipped
 from evenhand.desk.disclosing import disclose, take_disclosure_back
 from evenhand.desk.imprint import Worn, change_imprint, wear
 from evenhand.desk.narrating import keep_script
+from evenhand.desk.pages.figures_offered import figures_offered
 from evenhand.desk.pages.frame import address
 from evenhand.desk.pages.publish import publish_page
 from evenhand.errors import BadRecord
@@ -50,6 +51,12 @@ def freeze(site: Here, study: str, sent: Sent) -> Response:
     )
     publishing.publish(site.wb, study, told, now=site.now())
     return back(study)
+
+
+@router.get("/figures")
+def figures(site: Here, study: str) -> JSONResponse:
+    """The figures that the script may quote, for the field in which it is typed."""
+    return JSONResponse(figures_offered(site.wb, study))
 
 
 @router.post("/script")
