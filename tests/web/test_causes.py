@@ -13,7 +13,7 @@ from starlette.testclient import TestClient
 from tests.cli.test_causes_command import CORNERS
 from tests.desk.swapped_folder import Made, swapped
 from tests.web.conftest import NOW, client_of, serving
-from tests.web.looking import axe_violations, too_wide
+from tests.web.looking import Served, axe_violations, too_wide
 
 from evenhand.demo.truth import true_effects
 from evenhand.desk.importing import import_folder
@@ -157,3 +157,14 @@ def test_it_has_no_barriers_and_fits_a_phone(swaps: Desk, phone: Page, scheme: s
         phone.goto(f"{served.url}{PAGE}")
         assert axe_violations(phone) == []
         assert not too_wide(phone)
+
+
+NARROWEST = """() => {
+  const names = [...document.querySelectorAll('.findings > li:not(.head) .t')];
+  return Math.min(...names.map(name => name.offsetWidth / name.parentElement.offsetWidth));
+}"""
+
+
+def test_on_a_phone_no_name_is_pressed_into_a_narrow_column(served: Served, phone: Page) -> None:
+    phone.goto(f"{served.url}/studies/saltmarsh/causes")
+    assert phone.evaluate(NARROWEST) > 0.3
