@@ -5,11 +5,12 @@ from __future__ import annotations
 from datetime import timedelta
 
 import pytest
-from tests.desk.filed_scores import filed, score_plan, slot_of_plan
+from tests.desk.filed_scores import STUDY, filed, score_plan, slot_of_plan
 from tests.desk.small_folder import NOW
 
 from evenhand.desk import landing
-from evenhand.desk.planning import Noted, note
+from evenhand.desk.deciding import set_aside
+from evenhand.desk.planning import Noted, note, plan_now
 from evenhand.desk.run_readings import note_run
 from evenhand.desk.said import Said
 from evenhand.errors import BadRecord
@@ -83,3 +84,28 @@ def test_what_is_no_number_is_refused_and_nothing_changed(quay: Workbench) -> No
     with pytest.raises(BadRecord, match="nothing to note"):
         note_run(quay, run, "boot", "9", said=Said(now=LATER))
     assert run_store.run(quay, run).wall_w is None
+
+
+def test_readings_of_a_run_that_was_set_aside_are_not_those_of_the_run_in_its_place(quay: Workbench) -> None:
+    first = filed(quay, slot=1, minutes=5)
+    noted(quay, "287")
+    noted(quay, "24.5", key="ambient_c")
+    set_aside(quay, first, reason="interrupted", said=Said(note="", now=LATER + timedelta(minutes=1)))
+    plan = plan_now(quay, STUDY)
+    again = plan.now(1) if plan else None
+    assert again
+    assert again.state.open
+    assert again.notes == {}
+    second = filed(quay, slot=1, minutes=15)
+    assert (run_store.run(quay, second).wall_w, run_store.run(quay, second).ambient_c) == (None, None)
+    assert run_store.run(quay, first).wall_w == 287.0
+
+
+def test_the_same_watts_read_again_for_the_run_in_its_place_are_its_own(quay: Workbench) -> None:
+    first = filed(quay, slot=1, minutes=5)
+    noted(quay, "287")
+    set_aside(quay, first, reason="interrupted", said=Said(note="", now=LATER + timedelta(minutes=1)))
+    plan, own = slot_of_plan(quay, 1)
+    note(quay, plan.id, own.number, "wall_w", "287", by="phone", now=LATER + timedelta(minutes=2))
+    second = filed(quay, slot=1, minutes=15)
+    assert run_store.run(quay, second).wall_w == 287.0

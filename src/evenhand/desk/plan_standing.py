@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from enum import StrEnum
 
+from evenhand.desk.bench_values import UNITS
 from evenhand.desk.on_record import RunOnRecord, StudyOnRecord
 from evenhand.findings.live_finding import Live, LiveFinding
 from evenhand.plans.laying import minutes_of
@@ -146,13 +147,24 @@ def _out(each: RunOnRecord) -> bool:
 
 
 def _now(slot: Slot, each: RunOnRecord | None, record: StudyOnRecord, traces: Traces, live: Live) -> SlotNow:
-    written = {key: note.value for key, note in traces.notes.get(slot.number, {}).items() if note.value}
+    written = {
+        key: note.value
+        for key, note in traces.notes.get(slot.number, {}).items()
+        if note.value and not _of_run_out(note, each)
+    }
     skip = written.pop("skip", "")
     state, why = _state(slot, each, skip, live)
     return SlotNow(
         slot=slot, rig=record.setups[slot.setup].build, state=state, run=each.run.id if each else None,
         why=why, notes=written,
     )  # fmt: skip
+
+
+def _of_run_out(note: BenchNote, each: RunOnRecord | None) -> bool:
+    """Whether a reading is of the run that was set aside: the one to be made in its place has its own."""
+    if each is None or not _out(each) or each.decision is None:
+        return False
+    return note.key in UNITS and note.at <= each.decision.at
 
 
 def _state(slot: Slot, each: RunOnRecord | None, skip: str, live: Live) -> tuple[SlotState, str]:

@@ -25,6 +25,7 @@ from evenhand.desk.plan_needs import (
 from evenhand.desk.plan_on_record import plan_on_record
 from evenhand.desk.plan_standing import PlanNow, SlotState, Traces, standing_plan
 from evenhand.desk.plan_written import write_note, write_plan
+from evenhand.desk.run_facts import notes_standing
 from evenhand.desk.slot_readings import carry_and_judge, run_of_slot
 from evenhand.errors import BadRecord, NotFound
 from evenhand.findings.live import live_study
@@ -182,7 +183,7 @@ def note(wb: Workbench, plan: int, slot: int, key: str, value: str, *, by: str, 
 
 def stands_noted(wb: Workbench, plan: int, slot: int, key: str) -> str:
     """What stands noted beside a slot under a key, or ""."""
-    told = [note.value for note in plan_store.notes_of(wb, plan) if (note.slot, note.key) == (slot, key)]
+    told = [note.value for note in notes_standing(wb, plan, slot) if note.key == key]
     return told[-1] if told else ""
 
 

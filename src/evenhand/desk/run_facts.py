@@ -10,10 +10,11 @@ from evenhand.folders.study_file import RunTable
 from evenhand.folders.study_folder import RunEntry
 from evenhand.folders.wording import checked
 from evenhand.records.builds import Build, Setup
-from evenhand.records.plans import Slot
+from evenhand.records.plans import BenchNote, Slot
+from evenhand.records.runs import RunState
 from evenhand.records.studies import Study
 from evenhand.records.tests import Measures, Test
-from evenhand.store import plans, shelves
+from evenhand.store import arrivals, decisions, plans, shelves
 from evenhand.store import runs as run_store
 from evenhand.store.workbench import Workbench
 
@@ -30,6 +31,7 @@ CHECKED = (
     "score",
 )
 NOTED = ("ambient_c", "wall_w")
+OUT = (RunState.SET_ASIDE, RunState.REPLACED)
 
 
 def sound(wb: Workbench, study: str, entry: RunEntry) -> Test:
@@ -109,8 +111,17 @@ def noted(wb: Workbench, plan: int | None, slot: int | None) -> dict[str, float]
     """What was written beside a slot that its run carries: room temperature and watts at the wall."""
     if plan is None or slot is None:
         return {}
-    found = {n.key: n.value for n in plans.notes_of(wb, plan) if n.slot == slot and n.key in NOTED}
+    found = {n.key: n.value for n in notes_standing(wb, plan, slot) if n.key in NOTED}
     return {key: float(value) for key, value in found.items() if _is_number(value)}
+
+
+def notes_standing(wb: Workbench, plan: int, slot: int) -> tuple[BenchNote, ...]:
+    """What was written beside a slot; of readings those alone that are not of a run since set aside."""
+    own = [each for each in plans.notes_of(wb, plan) if each.slot == slot]
+    runs = {placed.run for placed in arrivals.placed_in_plan(wb, plan) if placed.slot == slot and placed.run}
+    last = [told[-1] for run in runs if (told := decisions.decisions_of_run(wb, run))]
+    again = max((each.at for each in last if each.state in OUT), default=None)
+    return tuple(each for each in own if each.key not in NOTED or again is None or each.at > again)
 
 
 def _is_number(value: str) -> bool:
