@@ -103,9 +103,16 @@ def _tables(tests: Sequence[tuple[Side, Side]]) -> tuple[Floats, Floats] | None:
 
     Gaps come from runs set aside. Two boots a side must hold every test.
     """
+    if not all(_may_hold([test[side][0] for test in tests]) for side in (0, 1)):
+        return None
     a, b = (_table([test[side] for test in tests]) for side in (0, 1))
     enough = all(int(np.isfinite(side).all(axis=1).sum()) >= 2 for side in (a, b))
     return (a, b) if enough else None
+
+
+def _may_hold(names: Sequence[Sequence[str]]) -> bool:
+    """Whether two boots are named in every test, as a table needs: told without making one."""
+    return len(frozenset(names[0]).intersection(*names[1:])) >= 2
 
 
 def _table(tests: Sequence[Side]) -> Floats:

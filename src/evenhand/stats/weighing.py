@@ -233,7 +233,10 @@ def _by_columns(w: Floats, columns: Columns) -> Floats:
     """The part of columns that stand alone, and their squared parts over their df, shape (2, M)."""
     if columns.se is None or columns.df is None:
         return np.zeros((2, len(w)))
-    groups = np.array(columns.kin or range(len(columns.se)))
+    if len(frozenset(columns.kin)) in (0, len(columns.se)):  # each errs by itself
+        parts = (w * columns.se) ** 2
+        return np.stack([parts.sum(axis=-1), (parts**2 / columns.df).sum(axis=-1)])
+    groups = np.array(columns.kin)
     same = np.unique(groups)[:, None] == groups[None, :]  # (K, C)
     parts = ((w * columns.se) @ same.T.astype(float)) ** 2
     # The least of the degrees of freedom within a group of columns that err together.
