@@ -68,7 +68,14 @@ def test_who_bridges_is_named_in_finding_index_and_reservation() -> None:
     told = found.findings[0].caveats[0]
     assert (told.key, told.setups) == (BRIDGED, ("tern", "gull", "wren"))
     assert "measured under driver 1 on tern, under driver 2 on gull, bridged by wren" in told.told()
-    assert BRIDGED in {c.key for c in found.indexes[0].caveats}
+
+
+def test_an_index_of_which_a_part_is_bridged_says_which() -> None:
+    cells = [replace(c, under=None) if c.test == "pier" else c for c in study_cells(joint("quay"))]
+    index = compare_study(cells, study=STUDY).indexes[0]
+    (told,) = (c for c in index.caveats if c.key == BRIDGED)
+    assert told.told() == "measured apart and bridged by wren: quay, mole"
+    assert BRIDGED not in {c.key for c in compared(joint("quay")).indexes[0].caveats}
 
 
 def test_the_interval_holds_the_error_of_the_bridge() -> None:

@@ -145,6 +145,15 @@ def test_a_test_nobody_ran_is_told_and_with_too_many_of_them_nothing_is_called()
     assert "nothing is called" in said.caveats[0].told()
 
 
+def test_where_too_much_is_unknown_no_other_reason_is_given_for_not_calling():
+    few = [c for c in CELLS if not (c.test in ("causeway", "tramlines") and c.setup == "wren")]
+    said = next(v for v in verdicts(case_of(MOSTLY_PLAY, few)) if {v.a, v.b} == {"plover", "wren"})
+    assert said.low is not None
+    assert said.high is not None
+    assert (said.low - 1) * (said.high - 1) > 0
+    assert [c.key for c in said.caveats if c.key.endswith("withheld")] == []
+
+
 def test_one_run_on_a_side_has_an_interval_and_no_call():
     single = [
         replace(c, observations=c.observations[:1]) if (c.test, c.setup) == ("regatta", "wren") else c

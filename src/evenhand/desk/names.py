@@ -2,34 +2,60 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping, Sequence
 
 from evenhand.desk.on_record import StudyOnRecord
 from evenhand.metrics.definitions import definition
 from evenhand.publish.names import Names, SetupName, TestName
 from evenhand.publish.numbers import capital, counted, listed
 from evenhand.publish.window_words import measured_words
+from evenhand.records.builds import Setup
 from evenhand.records.tests import Measures, Test
 from evenhand.records.windows import Window
+from evenhand.triage.kinds.stamps import plain_stamps
 
 
 def names_of(record: StudyOnRecord) -> Names:
     """Words for keys: builds stand for setups where each setup is a build of its own."""
     setups = record.setups.values()
     one_each = len({setup.build for setup in setups}) == len(record.setups)
+    called = {s.key: record.builds[s.build].name if one_each else s.name for s in setups}
+    compared = {key: name for key, name in called.items() if key in record.study.setups}
     return Names(
         setups={
-            setup.key: SetupName(
-                name=record.builds[setup.build].name if one_each else setup.name,
-                slot=record.builds[setup.build].slot,
-            )
-            for setup in setups
+            key: SetupName(name=name, slot=record.builds[record.setups[key].build].slot)
+            for key, name in (called | told_apart(compared, record.setups)).items()
         },
         tests={test.key: TestName(name=test.name, unit=test.unit) for test in record.tests.values()},
         groups={test.group: test.group for test in record.tests.values() if test.group},
         terms=terms_of(record),
         measured=measured_in_part(record.compared_tests),
     )
+
+
+def told_apart(called: Mapping[str, str], setups: Mapping[str, Setup]) -> dict[str, str]:
+    """The same names, with what sets them apart where several setups have one: a stamp, else the key.
+
+    An anchor is a setup of its own on either side of a change, and often has one name on both; only those
+    that are held against each other need two.
+    """
+    alike: dict[str, list[str]] = {}
+    for key, name in called.items():
+        alike.setdefault(name, []).append(key)
+    return {
+        key: f"{name}, {_apart_by(setups[key], [setups[each] for each in alike[name]])}"
+        if len(alike[name]) > 1 else name
+        for key, name in called.items()
+    }  # fmt: skip
+
+
+def _apart_by(setup: Setup, others: Sequence[Setup]) -> str:
+    """The first stamp of which every one of these setups says something else, or the key."""
+    said = [plain_stamps(each.stamps) for each in others]
+    for name, value in plain_stamps(setup.stamps).items():
+        if len({stamps.get(name) for stamps in said}) == len(others):
+            return f"{name} {value}"
+    return setup.key
 
 
 def terms_of(record: StudyOnRecord) -> str:

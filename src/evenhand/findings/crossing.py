@@ -82,8 +82,8 @@ def _named(cell: Cell, machine: str) -> Cell:
 def _by_another(a: Cell, b: Cell, joint: Joint) -> Caveat:
     words = (
         f"measured under {plain(joint.here)} on {{setups[0]}}, under {plain(joint.there)} on {{setups[1]}}, "
-        "bridged by {setups[2]}, which was run under both: what the change did to that one is taken out, its "
-        "error is in the interval, and that it did the same to {setups[1]} is taken for granted"
+        "bridged by {setups[2]}, a machine that was run under both: what the change did to it is taken out, "
+        "its error is in the interval, and that it did the same to {setups[1]} is taken for granted"
     )
     return Caveat(key=BRIDGED, words=words, setups=(a.setup, b.setup, joint.machine))
 

@@ -217,7 +217,10 @@ def _caveats(entries: Sequence[Entry], used: Sequence[Used], summed: Summed) -> 
 
 
 def _bridged(used: Sequence[Used]) -> list[Caveat]:
-    """By which machine tests that were measured apart meet, each with its tests."""
+    """By which machine some of the tests meet, having been measured apart, each with its tests.
+
+    Where one bridges them all, their own reservations say so.
+    """
     by_machine: dict[str, list[str]] = {}
     for u in used:
         if u.sessions.beside:
@@ -225,8 +228,8 @@ def _bridged(used: Sequence[Used]) -> list[Caveat]:
     words = "measured apart and bridged by {setups[0]}: {tests}"
     return [
         Caveat(key=BRIDGED, words=words, setups=(machine,), tests=tuple(tests))
-        for machine, tests in by_machine.items()
-    ]
+        for machine, tests in by_machine.items() if len(tests) < len(used)
+    ]  # fmt: skip
 
 
 def _withheld(outcome: Outcome, used: Sequence[Used], summed: Summed) -> tuple[Caveat, ...]:

@@ -100,7 +100,8 @@ def _verdict(case: Case, pair: LaidPair, laid: Laid, found: Readings, *, family:
         value=VALUES.get(int(found.value[0]), Value.UNKNOWN), break_even=even, prices=prices,
         shares=_shares(grounds, laid),
         caveats=(
-            *_caveats(grounds, laid, found.summed), *_withheld(found.summed, outcome, family=family)
+            *_caveats(grounds, laid, found.summed),
+            *(() if _is_blind(pair) else _withheld(found.summed, outcome, family=family)),
         ),
         bridged_by=_bridged_by(grounds, laid),
     )  # fmt: skip
@@ -117,11 +118,15 @@ def _money(case: Case, pair: LaidPair, merit: Summed) -> tuple[BreakEven | None,
     if price_a is None or price_b is None:
         return None, None
     half = _known(merit.half_shown[0])
-    blind = half is None or float(pair.missing[0]) > MOST_MISSING
-    wider = None if blind or half is None else half + float(merit.allowance[0])
+    wider = None if _is_blind(pair) or half is None else half + float(merit.allowance[0])
     fixed = case.audience.fixed_minor
     even = break_even(price_b, effect=float(merit.d[0]), half=wider, fixed_minor=fixed)
     return even, (price_a, price_b)
+
+
+def _is_blind(pair: LaidPair) -> bool:
+    """Whether too much of the weight stands on nothing for anything to be called."""
+    return float(pair.missing[0]) > MOST_MISSING
 
 
 def _shares(grounds: PairGrounds, laid: Laid) -> dict[tuple[str, Property], float]:
