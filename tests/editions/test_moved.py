@@ -46,3 +46,21 @@ def test_a_figure_that_moves_by_less_than_is_printed_says_so() -> None:
 def test_causes_are_told_before_what_follows_from_them() -> None:
     after = replace(SMALL, claims={}, study={"key": "quay", "margin": 0.02}, runs=[{"id": "r1"}])
     assert [move.of for move in moved(SMALL, after)] == [Of.TERM, Of.RUN, Of.CLAIM]
+
+
+def test_of_a_table_only_what_differs_is_told() -> None:
+    run = {"id": "3f9a", "label": "take 1", "state": "landed", "numbers": {"average_fps": 88.0}}
+    before, after = replace(SMALL, runs=[run]), replace(SMALL, runs=[{**run, "state": "set aside"}])
+    (move,) = moved(before, after)
+    assert (move.before, move.after) == ("state: landed", "state: set aside")
+
+
+def test_disclosures_and_refusals_are_told_in_words() -> None:
+    loan = {"part": "lantern-40", "how": "loan", "by": "Harrowfen", "note": ""}
+    refusal = {"words": "It lasts.", "why": "no ageing trials", "instead": "Measured once.", "rung": 5}
+    after = replace(SMALL, disclosures=[loan], refusals=[refusal])
+    told = {move.of: move.after for move in moved(replace(SMALL, disclosures=[], refusals=[]), after)}
+    assert told == {
+        Of.DISCLOSURE: "lent, to be given back (Harrowfen)",
+        Of.REFUSAL: "no ageing trials; what stands: Measured once.",
+    }

@@ -8,6 +8,7 @@ from enum import StrEnum
 from typing import Any
 
 from evenhand.editions.snapshot import Snapshot, Table
+from evenhand.records.publications import How
 
 
 class Of(StrEnum):
@@ -53,8 +54,20 @@ def _between(of: Of, before: Mapping[str, Any], after: Mapping[str, Any]) -> Ite
     for name in dict.fromkeys((*before, *after)):
         was, now = before.get(name), after.get(name)
         if was != now:
-            said = _words(of, was), _words(of, now)
+            said = [_words(of, each) for each in _apart(was, now)]
             yield Move(of=of, name=name, before=said[0], after=said[1], in_print=said[0] != said[1])
+
+
+def _apart(was: Any, now: Any) -> tuple[Any, Any]:
+    """Two tables without the entries that are alike, but for their own words; all else as it is."""
+    if not (isinstance(was, Mapping) and isinstance(now, Mapping)):
+        return was, now
+    alike = {key for key in was.keys() & now.keys() if was[key] == now[key]} - KEPT
+    before, after = ({key: item for key, item in each.items() if key not in alike} for each in (was, now))
+    return before, after
+
+
+KEPT = {"words", "ranged", "how", "by", "why", "instead"}  # of an entry, what it is told by
 
 
 def _words(of: Of, value: Any) -> str | None:
@@ -62,6 +75,10 @@ def _words(of: Of, value: Any) -> str | None:
         return None
     if of is Of.FIGURE:
         return str(value["ranged"])
+    if of is Of.DISCLOSURE:
+        return How(value["how"]).meaning + (f" ({value['by']})" if value.get("by") else "")
+    if of is Of.REFUSAL:
+        return f"{value['why']}" + (f"; what stands: {value['instead']}" if value.get("instead") else "")
     if of in (Of.CLAIM, Of.PRICE) and value.get("words"):
         return str(value["words"])
     return value if isinstance(value, str) else _row(value)
