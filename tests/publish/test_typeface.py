@@ -6,15 +6,18 @@ import re
 import struct
 from contextlib import suppress
 from importlib.resources import files
+from io import BytesIO
 
 import pytest
+from fontTools.fontBuilder import FontBuilder
+from fontTools.pens.t2CharStringPen import T2CharStringPen
 
 from evenhand.errors import BadRecord
 from evenhand.publish import typeface
 from evenhand.publish.faces import Face, width
+from evenhand.publish.letters import MOST_STEPS, letters_of
 from evenhand.publish.outlines import house_letter
 from evenhand.publish.picture import Picture
-from evenhand.publish.truetype import letters_of
 from evenhand.publish.typeface import Typeface, retyped, typeface_of
 
 FOLDER = files("evenhand.publish") / "fonts" / "ttf"
@@ -86,7 +89,7 @@ def test_a_line_that_nobody_can_draw_stays_text(own: Typeface) -> None:
 @pytest.mark.parametrize(
     ("data", "said"),
     [
-        (b"OTTO" + OWN[4:], "PostScript"),
+        (b"OTTO" + OWN[4:400], "damaged"),
         (b"wOF2" + OWN[4:], "web pages"),
         (b"<svg onload=x>", "no typeface"),
         (b"", "no typeface"),
@@ -120,8 +123,41 @@ def test_one_whose_strokes_are_too_fine_is_refused(monkeypatch: pytest.MonkeyPat
         typeface_of(ASAP + b"another file")
 
 
+def postscript(steps: int = 3) -> bytes:
+    """An OpenType file with PostScript outlines that holds an A of so many lines, 500 high and wide."""
+    pen = T2CharStringPen(600, None)
+    pen.moveTo((0, 0))
+    for step in range(steps - 2):
+        pen.lineTo((500 - 7 * (step % 2), 500 * step // steps))
+    pen.lineTo((500, 500))
+    pen.closePath()
+    build = FontBuilder(1000, isTTF=False)
+    build.setupGlyphOrder([".notdef", "A"])
+    build.setupCharacterMap({ord("A"): "A"})
+    drawn = {".notdef": T2CharStringPen(600, None).getCharString(), "A": pen.getCharString()}
+    build.setupCFF("own", {}, drawn, {})
+    build.setupHorizontalMetrics({".notdef": (600, 0), "A": (600, 0)})
+    build.setupHorizontalHeader(ascent=800, descent=-200)
+    build.setupOS2()
+    build.setupPost()
+    made = BytesIO()
+    build.save(made)
+    return made.getvalue()
+
+
+def test_postscript_outlines_are_read_as_well() -> None:
+    letter = letters_of(postscript(), "A")["A"]
+    assert (letter.advance, letter.height, letter.area) == (600, 500, 125_000)
+    assert letter.path == "m0 0l500 0l0 -500z"
+
+
+def test_a_letter_of_too_many_steps_is_refused() -> None:
+    with pytest.raises(BadRecord, match="damaged"):
+        letters_of(postscript(MOST_STEPS + 10), "A")
+
+
 def test_broken_files_end_in_words_and_never_otherwise() -> None:
-    for at in range(0, len(ASAP), 997):
+    for at in range(0, len(ASAP), 1997):
         broken = ASAP[:at] + bytes([ASAP[at] ^ 0xFF]) + ASAP[at + 1 :]
         with suppress(BadRecord):
             typeface_of(broken)

@@ -22,7 +22,7 @@ FILE = click.Path(exists=True, dir_okay=False, path_type=Path)
 @click.option("--place", default=None, help="Where editions are published: an address.")
 @click.option("--accent", default=None, help="Your colour on cards, as #1c7b98.")
 @click.option("--mark", type=FILE, default=None, help="Your mark on cards: a small JPEG, PNG or WebP.")
-@click.option("--typeface", type=FILE, default=None, help="Your typeface on cards: a TrueType file (.ttf).")
+@click.option("--typeface", type=FILE, default=None, help="Your typeface on cards: a .ttf or .otf file.")
 @click.option("--without", multiple=True, type=click.Choice(["accent", "mark", "typeface"]),
               help="What cards shall wear no more; repeatable.")  # fmt: skip
 @click.option("--words-a-minute", type=int, default=None, help="How fast you speak (default: 150).")

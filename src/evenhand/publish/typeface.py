@@ -8,16 +8,15 @@ from __future__ import annotations
 
 import hashlib
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from html import unescape
-from itertools import pairwise
 
 from evenhand.publish.faces import Face, covered, width
+from evenhand.publish.letters import Letter, bad, letters_of
 from evenhand.publish.outlines import TEXT, house_letter, said_of
 from evenhand.publish.picture import Picture
-from evenhand.publish.truetype import Letter, Point, bad, letters_of
 
 NEEDED = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789.,:()%+-"
 SAMPLES = ("Plover is ahead of Dunlin over these nine tests", "10.7 % (9.1 to 12.3)", "0123456789", "HAMBURG")
@@ -38,17 +37,17 @@ class Typeface:
 
 @lru_cache(maxsize=4)
 def typeface_of(data: bytes) -> Typeface:
-    """A typeface from the bytes of a TrueType file.
+    """A typeface from the bytes of a TrueType or OpenType file.
 
     Raises BadRecord where it cannot be read: lacks letters that every card needs, is too fine, or too wide
     for its small letters to be seen.
     """
     letters = letters_of(data, sorted(covered(Face.TEXT)))
-    lacks = [sign for sign in NEEDED if sign not in letters or not letters[sign].contours]
+    lacks = [sign for sign in NEEDED if sign not in letters or not letters[sign].path]
     if lacks:
         raise bad(f"it lacks {' '.join(lacks[:12])}", "choose one that holds Latin letters and figures")
     size = min(1.0, *(_share(sample, letters) for sample in SAMPLES))
-    high, stem = size * _height(letters["x"]), size * _area(letters["l"]) / _height(letters["l"])
+    high, stem = size * letters["x"].height, size * letters["l"].area / letters["l"].height
     if high < LEAST_HEIGHT:
         raise bad(
             f"its small letters would stand {high / 10:.0f} % of a line high, too small for a phone",
@@ -59,7 +58,7 @@ def typeface_of(data: bytes) -> Typeface:
             f"its strokes would be {stem / 10:.1f} % of a line wide, too fine for a phone",
             f"choose a heavier cut: {LEAST_STEM / 10:.1f} % are needed",
         )
-    glyphs = {sign: (letter.advance, "".join(_path(letter))) for sign, letter in letters.items()}
+    glyphs = {sign: (letter.advance, letter.path) for sign, letter in letters.items()}
     return Typeface(digest=hashlib.sha256(data).hexdigest(), size=size, glyphs=glyphs)
 
 
@@ -67,57 +66,6 @@ def _share(text: str, letters: Mapping[str, Letter]) -> float:
     """How wide our own text face sets a text, of what this one takes."""
     own = sum(letters[sign].advance if sign in letters else 1000 * width(sign, 1.0) for sign in text)
     return 1000 * width(text, 1.0) / own if own else 0.0
-
-
-def _height(letter: Letter) -> float:
-    ys = [y for contour in letter.contours for _, y, _ in contour]
-    return max(ys) - min(ys)
-
-
-def _area(letter: Letter) -> float:
-    """How much ink a letter takes, by the corners of its outline."""
-    return abs(sum(_enclosed(contour) for contour in letter.contours))
-
-
-def _enclosed(contour: tuple[Point, ...]) -> float:
-    corners = [(x, y) for x, y, _ in contour]
-    return sum(a[0] * b[1] - b[0] * a[1] for a, b in pairwise([*corners, *corners[:1]])) / 2
-
-
-def _path(letter: Letter) -> Iterator[str]:
-    """A letter as SVG path from its pen, y downward: each contour begins anew, relative to the pen."""
-    at = (0.0, 0.0)
-    for contour in letter.contours:
-        points = _full(list(contour))
-        if not points:
-            continue
-        start = points[0][:2]
-        yield f"m{start[0] - at[0]:.4g} {at[1] - start[1]:.4g}"
-        at, bend = start, None
-        for x, y, on in [*points[1:], points[0]]:
-            if not on:
-                bend = (x, y)
-                continue
-            if bend is None:
-                yield f"l{x - at[0]:.4g} {at[1] - y:.4g}"
-            else:
-                yield f"q{bend[0] - at[0]:.4g} {at[1] - bend[1]:.4g} {x - at[0]:.4g} {at[1] - y:.4g}"
-            at, bend = (x, y), None
-        yield "z"
-        at = start
-
-
-def _full(points: list[Point]) -> list[Point]:
-    """A contour with the points between two bends written out, beginning at one it passes through."""
-    if not points:
-        return []
-    made: list[Point] = []
-    for one, after in pairwise([*points, points[0]]):
-        made.append(one)
-        if not one[2] and not after[2]:
-            made.append(((one[0] + after[0]) / 2, (one[1] + after[1]) / 2, True))
-    first = next((i for i, point in enumerate(made) if point[2]), None)
-    return [] if first is None else made[first:] + made[:first]
 
 
 def retyped(picture: Picture, typeface: Typeface | None) -> Picture:

@@ -27,12 +27,12 @@ from evenhand.store.workbench import Workbench
 MOST_MOVES = 60
 MARK_HINT = "A JPEG, PNG or WebP, 64 to 2,000 pixels a side, 200 kB at most. It stands at the foot."
 TYPEFACE_HINT = (
-    "A TrueType file (.ttf) that you may use so. It sets all of a card, in outlines; one that cannot be read "
-    "on a phone is refused."
+    "A TrueType or OpenType file that you may use so. It sets all of a card, in outlines; one that cannot be "
+    "read on a phone is refused."
 )
 WEARABLE = (
     ("mark", "Your mark", MARK_HINT, "image/jpeg,image/png,image/webp"),
-    ("typeface", "Your typeface", TYPEFACE_HINT, ".ttf,font/ttf"),
+    ("typeface", "Your typeface", TYPEFACE_HINT, ".ttf,.otf,font/ttf,font/otf"),
 )
 """What cards may wear: name, label, hint, and the files that are taken."""
 NEVER = "Nothing of this study was published yet."
