@@ -153,7 +153,7 @@ def test_postscript_outlines_are_read_as_well() -> None:
 
 def test_a_letter_of_too_many_steps_is_refused() -> None:
     with pytest.raises(BadRecord, match="damaged"):
-        letters_of(postscript(MOST_STEPS + 10), "A")
+        letters_of(postscript(3 * MOST_STEPS), "A")
 
 
 def test_broken_files_end_in_words_and_never_otherwise() -> None:
