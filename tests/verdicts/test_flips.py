@@ -7,6 +7,7 @@ from validation.flips import agree, agree_on_two, found_by_search
 from validation.workshops import MOSTLY_PLAY, PRICES, SPEED, case_of, saltmarsh_cells
 
 from evenhand.findings.finding import Outcome
+from evenhand.records.audiences import Property
 from evenhand.verdicts.flips import flips
 from evenhand.verdicts.joint_flips import joint_flips
 from evenhand.verdicts.moves import Aspect, Flip, Lever, Steps
@@ -85,6 +86,14 @@ def test_without_prices_no_flip_is_about_money() -> None:
     found = flips(case_of(MOSTLY_PLAY, saltmarsh_cells()))
     assert {f.aspect for f in found} == {Aspect.ORDER, Aspect.OUTCOME}
     assert all(f.moves[0].lever is not Lever.PRICE for f in found)
+
+
+@pytest.mark.parametrize("properties", [{Property.SPEED: 1}, {Property.SPEED: 1, Property.PRICE: 1}])
+def test_a_price_of_one_smallest_unit_has_no_step_to_go(properties: dict[Property, float]) -> None:
+    audience = replace(MOSTLY_PLAY, properties=properties)
+    case = case_of(audience, saltmarsh_cells(), prices=dict.fromkeys(PRICES, 1))
+    alone = flips(case)
+    assert not [f for f in (*alone, *joint_flips(case, (), alone)) for m in f.moves if m.lever is Lever.PRICE]
 
 
 def test_the_smallest_comes_first() -> None:

@@ -6,6 +6,8 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+import numpy as np
+
 from evenhand.findings.outcomes import from_log
 from evenhand.verdicts.case import Case
 from evenhand.verdicts.moves import Aspect, Flip, Lever, Move
@@ -89,4 +91,4 @@ class Before:
             **{m.name: float(m.after or 0.0) for m in moves if m.lever is Lever.PRICE},
         }
         paid = paid_log(prices[a], prices[b], fixed_minor=self.case.audience.fixed_minor)
-        return int(value_codes(sums.merit.at(state), paid)[0])
+        return int(value_codes(sums.merit.only(np.array([state])), paid)[0])

@@ -83,8 +83,8 @@ def price_with_value(of: Together) -> Iterator[Flip]:
         found = [ladder for ladder, _ in _ladders(of, i)]
         if len(found) == 2:
             first, then = found
-            own = np.arange(len(first.minors), dtype=float) - first.here
-            own = own[of.of_price(i, Aspect.VALUE, first, own) < 1.0]  # further, and it turns it alone
+            # Further than it needs alone it turns the value by itself.
+            own = first.within(of.alone(i, Aspect.VALUE, Lever.PRICE, first.setup))
             minors = first.minors[first.here + own.astype(int)]
             rungs = then.nearest(sums.merit, minors, of.before.was(i, Aspect.VALUE))
             sizes = (of.of_price(i, Aspect.VALUE, first, own), of.of_price(i, Aspect.VALUE, then, rungs))

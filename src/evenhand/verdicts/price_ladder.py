@@ -12,9 +12,15 @@ import numpy.typing as npt
 
 from evenhand.stats.spread import Floats
 from evenhand.verdicts.moves import Lever, Move, Steps
-from evenhand.verdicts.standing import BY_VALUE_A, BY_VALUE_B, VALUE_LEVEL, Summed
-
-Counts = npt.NDArray[np.int64]
+from evenhand.verdicts.standing import (
+    BY_VALUE_A,
+    BY_VALUE_B,
+    VALUE_LEVEL,
+    Codes,
+    Counts,
+    Summed,
+    value_codes,
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -58,6 +64,17 @@ class PriceLadder:
             return nothing, first
         return (first, then) if was == VALUE_LEVEL else (then, all_of_it)
 
+    def values(self, merit: Summed, other_minor: int, rungs: Floats) -> Codes:
+        """The codes of value with the price so many rungs away, shape (M,)."""
+        own, other = self.paid[self.here + rungs.astype(int)], math.log(other_minor + self.fixed)
+        return value_codes(merit, own - other if self.is_a else other - own)
+
+    def within(self, size: float) -> Floats:
+        """The rungs, signed from today's, that are less than `size` of today's price away."""
+        most = min(self.here, math.ceil(size * float(self.minors[self.here]) / self._step))
+        rungs = np.arange(-most, most + 1, dtype=float)
+        return np.asarray(rungs[self.sizes(rungs) < size])
+
     def move(self, rungs: float) -> Move:
         """The price moved by so many rungs."""
         before, after = float(self.minors[self.here]), float(self.minors[self.here + int(rungs)])
@@ -67,8 +84,12 @@ class PriceLadder:
 
     def sizes(self, rungs: Floats) -> Floats:
         """How large the moves by so many rungs are, of today's price."""
-        step = float(self.minors[1] - self.minors[0])
-        return np.asarray(np.abs(rungs) * step / float(self.minors[self.here]))
+        return np.asarray(np.abs(rungs) * self._step / float(self.minors[self.here]))
+
+    @property
+    def _step(self) -> float:
+        """From rung to rung, in minor units; any where a price is too small to have a second one."""
+        return float(self.minors[1] - self.minors[0]) if len(self.minors) > 1 else 1.0
 
 
 def ladders(

@@ -12,9 +12,9 @@ from evenhand.findings.outcomes import ALPHA, LEVEL_INTERVAL
 from evenhand.stats.spread import Floats
 from evenhand.stats.weighing import quantiles
 from evenhand.verdicts.moves import Aspect
-from evenhand.verdicts.price_ladder import Counts, PriceLadder
+from evenhand.verdicts.price_ladder import PriceLadder
 from evenhand.verdicts.reading import Readings, Sums, say
-from evenhand.verdicts.standing import Codes
+from evenhand.verdicts.standing import Codes, Counts
 
 Prices = Mapping[str, npt.ArrayLike]
 

@@ -15,6 +15,7 @@ from evenhand.stats.weighing import Weighed, shares, weigh_each
 from evenhand.verdicts.grounds import PairGrounds
 
 Codes = npt.NDArray[np.int8]
+Counts = npt.NDArray[np.int64]
 
 # Codes of an outcome for a over b, and of value: who is named, or nobody.
 AHEAD, BEHIND, LEVEL, UNSETTLED = 1, -1, 0, 2
@@ -50,13 +51,12 @@ class Summed:
         """Two-sided p against all within the allowance, not yet adjusted; nan where nothing may be called."""
         return np.where(self.single, math.nan, self._weighed.p_values(allowance=self.allowance))
 
-    def at(self, one: int) -> Summed:
-        """A single one of the M."""
-        d, se, df, allowance, single = np.broadcast_arrays(
-            self.d, self.se, self.df, self.allowance, self.single
-        )
-        here = slice(one, one + 1)
-        return Summed(d=d[here], se=se[here], df=df[here], allowance=allowance[here], single=single[here])
+    def only(self, places: Counts) -> Summed:
+        """Some of the M."""
+        return Summed(
+            d=self.d[places], se=self.se[places], df=self.df[places], allowance=self.allowance[places],
+            single=self.single[places],
+        )  # fmt: skip
 
     def repeated(self, times: int) -> Summed:
         """Each of the M so many times in turn."""

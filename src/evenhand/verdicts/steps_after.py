@@ -147,12 +147,14 @@ def value_flips(after: After, steps: Steps) -> Found:
             continue
         was, (a, b) = before.was(i, Aspect.VALUE), before.place(i)
         for ladder in ladders(a, b, prices=prices, fixed_minor=fixed, steps=steps):
-            rungs = ladder.nearest(sums.merit, prices[b if ladder.is_a else a], was)
-            for n in np.flatnonzero(np.isfinite(rungs) & (rungs != 0)).tolist():
-                move = ladder.move(float(rungs[n]))
-                becomes = before.value_at(i, sums, n, move)
+            other = prices[b if ladder.is_a else a]
+            rungs = ladder.nearest(sums.merit, other, was)
+            places = np.flatnonzero(np.isfinite(rungs) & (rungs != 0))
+            becomes = ladder.values(sums.merit.only(places), other, rungs[places])
+            for n, code in zip(places.tolist(), becomes.tolist(), strict=True):
+                moved = (*moves[n], ladder.move(float(rungs[n])))
                 d = after.readings[i].summed.d[n]
-                yield n, before.flip(i, Aspect.VALUE, (*moves[n], move), becomes=becomes, d=d)
+                yield n, before.flip(i, Aspect.VALUE, moved, becomes=code, d=d)
 
 
 def price_flips(after: After, steps: Steps) -> Found:
