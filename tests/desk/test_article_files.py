@@ -21,6 +21,8 @@ from evenhand.desk.on_record import load_study
 from evenhand.desk.publishing import Told, editions_of, publish
 from evenhand.errors import BadRecord, NotFound
 from evenhand.publish.style import Medium
+from evenhand.records.prices import Price
+from evenhand.store.prices import add_price
 from evenhand.store.workbench import Workbench
 
 EVIL = 'Wren <script>alert("1")</script> #eval("1") *b* $x$ \\ & ]'
@@ -138,3 +140,13 @@ def cards_taken(wb: Workbench, number: int, folder: Path) -> dict[str, bytes]:
     edition = editions_of(wb, "quay")[number - 1]
     written = write_edition_cards(wb, edition, folder, medium=Medium.WIDE)
     return {path.name: path.read_bytes() for path in written.files if path.suffix == ".svg"}
+
+
+def test_a_correction_says_whose_price_it_is(published: Workbench, tmp_path: Path) -> None:
+    currency = load_study(published, "quay").study.currency
+    assert currency is not None
+    add_price(published, Price(build="plover", minor=700, currency=currency, on=LATER.date()), at=LATER)
+    publish(published, "quay", Told(reason="a price"), now=LATER)
+    page = write_article(published, "quay", tmp_path / "out").folder / "index.html"
+    told = page.read_text("utf-8").replace("\N{NO-BREAK SPACE}", " ")
+    assert "Price of Plover: 998 dl on 4 May 2031 → 700 dl" in told

@@ -32,7 +32,7 @@ from evenhand.store import publications
 from evenhand.store.workbench import Workbench
 
 ARTICLE, TEXTS, REPORT = "article/", "texts/", "report.pdf"  # of an edition's files
-REPORT_WIDTH = 700  # px of a report's pictures, two of which then fit on a page
+REPORT_WIDTH = 900  # px of a report's pictures: names fit, and two stand on a page
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -90,14 +90,26 @@ def corrections_to(snapshot: Snapshot, about: About, earlier: Sequence[Publicati
     said.append((about.number, about.at, about.reason, snapshot))
     for before, (edition, at, reason, after) in reversed(list(pairwise(said))):
         moves = [m for m in moved(before[3], after) if m.in_print and m.of in TOLD_TO_READERS]
+        called = called_in(after) | called_in(before[3])
         yield Correction(
-            number=edition, day=day_words(at.date()), reason=reason, moved=tuple(map(move_words, moves))
-        )
+            number=edition, day=day_words(at.date()), reason=reason,
+            moved=tuple(move_words(move, called) for move in moves),
+        )  # fmt: skip
 
 
-def move_words(move: Move) -> str:
-    """One thing that moved, as it was and as it is."""
-    return f"{capital(move.of.value)}: {move.before or 'not there before'} → {move.after or 'no more'}"
+def called_in(snapshot: Snapshot) -> dict[str, str]:
+    """What setups and disclosed parts of a snapshot are called, by the names under which they move."""
+    parts = {part["key"]: part["name"] for setup in snapshot.setups for part in setup["parts"]}
+    told = {
+        f"{row['part']}, {row['how']}": parts.get(row["part"], row["part"]) for row in snapshot.disclosures
+    }
+    return told | {setup["key"]: setup["build_name"] for setup in snapshot.setups}
+
+
+def move_words(move: Move, called: Mapping[str, str]) -> str:
+    """One thing that moved, as it was and as it is; whose price, which part."""
+    of = f" of {called[move.name]}" if move.name in called else ""
+    return f"{capital(move.of.value)}{of}: {move.before or 'not there before'} → {move.after or 'no more'}"
 
 
 def _for_whom(wb: Workbench, record: StudyOnRecord, judgement: Judgement) -> Iterator[ForWhom]:

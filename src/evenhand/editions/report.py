@@ -37,7 +37,10 @@ def report_data(article: Article) -> dict[str, Any]:
     """Everything that the report says, as data for its template."""
     return {
         **{name: getattr(article, name) for name in PLAIN},
-        "corrections": [f"Edition {e.number}, {e.day}: {e.reason}." for e in article.corrections],
+        "corrections": [
+            {"said": f"Edition {e.number}, {e.day}: {e.reason}.", "moved": list(e.moved)}
+            for e in article.corrections
+        ],
         "for_whom": [
             {
                 "name": one.name,
