@@ -43,3 +43,11 @@ def test_words_move_only_as_far_as_they_must() -> None:
     moved = free_height(label, [above], between=(20, 200))
     assert 80 < moved < 100
     assert free_height(label, [above], between=(20, 200), lines=2) <= moved - LINE + 4
+
+
+@pytest.mark.parametrize("at", [112.0, 100.0, 96.0])
+def test_no_line_is_drawn_through_words(at: float) -> None:
+    """A stroke before a number reads as a minus."""
+    label = Label(x=50, y=100, said="turns at 50 % games", anchor="middle")
+    first = free_height(label, [], between=(20, 200), lines=2, drawn=[at])
+    assert not any(y - 11 < at < y + 3 for y in (first, first + LINE))

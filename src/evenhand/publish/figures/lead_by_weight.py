@@ -57,6 +57,12 @@ class StandsAt:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Plot:
     reach: float
+    margin: float
+
+    @property
+    def edges(self) -> tuple[float, float]:
+        """The heights of the margin's two lines."""
+        return self.y(100 * self.margin), self.y(-100 * self.margin)
 
     @property
     def zero(self) -> float:
@@ -70,7 +76,7 @@ class _Plot:
 def lead_by_weight(lead: Lead, about: Pair, stands: Sequence[StandsAt], weight: str) -> Picture:
     """The figure. `weight` is what the weight is called ("games")."""
     ends = [*lead.percent, *(lead.low or ()), *(lead.high or ())]
-    plot = _Plot(reach=ROOM * max(*map(abs, ends), 100 * about.margin))
+    plot = _Plot(reach=ROOM * max(*map(abs, ends), 100 * about.margin), margin=about.margin)
     turn = turning(lead)
     body = [
         *_ground(plot, about), *_lines(lead, plot, about),
@@ -125,7 +131,7 @@ def seen_words(lead: Lead, turn: float | None, about: Pair, weight: str) -> str:
 
 def _ground(plot: _Plot, about: Pair) -> Iterator[str]:
     a, b = about.names.setup(about.a), about.names.setup(about.b)
-    high, low = plot.y(100 * about.margin), plot.y(-100 * about.margin)
+    high, low = plot.edges
     yield box(0, high, 100, low - high)
     yield from (level(high, "post"), level(low, "post"), level(plot.zero, "zero"))
     yield word(f"{a} ahead", 0, high - 7, kind="str")
@@ -181,7 +187,8 @@ def _turn(lead: Lead, turn: float | None, plot: _Plot, told: tuple[str, Sequence
     said = f"turns at {with_unit(number(x), '%')} {weight}"
     ends = f"{number(100 * between[0])} to {with_unit(number(100 * between[1]), '%')}" if between else ""
     label = Label(x=x, y=plot.zero - 53, said=said, anchor=anchor, dx=dx)
-    first = free_height(label, labels, between=(TOP + 26, BOTTOM - 24), lines=2 if ends else 1)
+    room, lines = (TOP + 26, BOTTOM - 24), 2 if ends else 1
+    first = free_height(label, labels, between=room, lines=lines, drawn=plot.edges)
     yield upright(x, min(first - 9, plot.zero), max(first + 3, plot.zero + 7), "axis turn")
     yield word(said, x, first, kind="str halo on-band", anchor=anchor, dx=dx)
     if ends:

@@ -10,6 +10,7 @@ from evenhand.publish.faces import Face, width
 NARROW, WIDE = 280.0, 560.0  # px that the figure has at least on a phone, and where it shows all its words
 TYPE, LINE, APART = 15.0, 16.0, 8.0  # px: type of the page at most, from line to line, and between words
 STEP = 4  # px between the heights that are tried
+TALL, DEEP = 13.0, 5.0  # px that words reach above and below their baseline
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -44,15 +45,18 @@ class Label:
 
 
 def free_height(
-    label: Label, others: Sequence[Label], *, between: tuple[float, float], lines: int = 1
-) -> float:
+    label: Label, others: Sequence[Label], *, between: tuple[float, float], lines: int = 1,
+    drawn: Sequence[float] = (),
+) -> float:  # fmt: skip
     """The height nearest to its own at which no line of the label touches another; its own where none is.
 
-    The second line is one that a narrow figure leaves out.
+    Nor is one struck through by a level line `drawn` at such a height: before a number that reads as a minus.
+    The second line of words is one that a narrow figure leaves out.
     """
     tried = (between[0] + STEP * i for i in range(int((between[1] - between[0]) // STEP)))
     for y in sorted(tried, key=lambda y: abs(y - label.y)):
         placed = [replace(label, y=y + LINE * i, small=i > 0) for i in range(lines)]
-        if not any(line.touches(other) for line in placed for other in others):
+        struck = any(line.y - TALL < height < line.y + DEEP for line in placed for height in drawn)
+        if not struck and not any(line.touches(other) for line in placed for other in others):
             return y
     return label.y
