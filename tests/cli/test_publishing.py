@@ -61,3 +61,20 @@ def test_what_cards_wear_is_one_of_the_things_that_move(stocked: Command) -> Non
 def test_nothing_published_yet_leads_on(stocked: Command) -> None:
     assert "Next: evenhand publish quay" in stocked("editions", "quay").out
     assert stocked("moved", "quay").code == 2
+
+
+def test_texts_are_written_as_a_country_writes_numbers_and_days(
+    evenhand: Command, folder: Folder, tmp_path: Path
+) -> None:
+    study = weighed(folder)
+    study.document["builds"][0]["name"] = "Wren 2.5"
+    evenhand("import", study.write(tmp_path / "study"))
+    evenhand("publish", "quay")
+    plain = evenhand("texts", "quay").out
+    assert "4 May 2031" in plain
+    told = evenhand("texts", "quay", "--numbers", "comma", "--days", "iso").out
+    assert "asked on 2031-05-04" in told
+    assert "4 May 2031" not in told
+    assert "Wren 2.5" in told
+    assert ", 1,0" not in told.replace("Wren 2.5", "")
+    assert evenhand("texts", "quay").out == plain

@@ -15,6 +15,10 @@ if TYPE_CHECKING:
 MOST = 20  # told one by one; --json tells all
 
 
+NUMBERS = click.Choice(["point", "comma", "spaced"])
+DAYS = click.Choice(["words", "month-first", "iso"])
+
+
 @click.command("bundle")
 @click.argument("study")
 @click.argument("file", type=click.Path(dir_okay=False, path_type=Path))
@@ -133,18 +137,22 @@ def article(workbench: Path | None, study: str, folder: Path, as_json: bool) -> 
 @click.command("texts")
 @click.argument("study")
 @click.option("--edition", type=int, default=None, help="Which edition (default: the last).")
+@click.option("--numbers", type=NUMBERS, default="point", help="1,012.5, 1.012,5 or 1 012,5.")
+@click.option("--days", type=DAYS, default="words", help="4 May 2031, May 4, 2031 or 2031-05-04.")
 @as_json
 @click.pass_obj
-def texts(workbench: Path | None, study: str, edition: int | None, as_json: bool) -> None:
+def texts(
+    workbench: Path | None, study: str, edition: int | None, numbers: str, days: str, as_json: bool
+) -> None:
     """Print the texts that go out beside a video of a STUDY: its description, and the comment to be pinned.
 
-    Example: evenhand texts saltmarsh
+    Example: evenhand texts saltmarsh --numbers comma
     """
-    from evenhand.desk.article_files import texts_of
     from evenhand.desk.opening import open_desk
+    from evenhand.desk.written_for import form_of, texts_written
 
     with open_desk(workbench, create=False) as wb:
-        number, told = texts_of(wb, study, number=edition)
+        number, told = texts_written(wb, study, form_of(numbers, days), number=edition)
     if as_json:
         say_json({"study": study, "edition": number, "texts": told})
         return

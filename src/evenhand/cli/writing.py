@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from evenhand.cli.bundles import DAYS, NUMBERS
 from evenhand.cli.showing import as_json, progress, say, say_json
 
 if TYPE_CHECKING:
@@ -23,11 +24,13 @@ NEEDS_YOU = 1  # the exit code where something is objected to
 @click.argument("file", type=click.Path(path_type=Path))
 @click.option("--text", is_flag=True, help="Print the narration with its figures filled, and nothing else.")
 @click.option("--save", is_flag=True, help="Keep it as the script of the study, whatever is objected to.")
+@click.option("--numbers", type=NUMBERS, default="point", help="With --text: 1,012.5, 1.012,5 or 1 012,5.")
+@click.option("--days", type=DAYS, default="words", help="With --text: as in `texts`.")
 @click.option("--language", default="en", show_default=True, help="The language whose rules are used.")
 @as_json
 @click.pass_context
 def script(
-    context: click.Context, /, study: str, file: Path, text: bool, save: bool, language: str, as_json: bool
+    context: click.Context, /, study: str, file: Path, *, text: bool, save: bool, as_json: bool, **how: str
 ) -> None:
     """Check a script, a Markdown FILE, against the record of a STUDY, sentence by sentence.
 
@@ -41,17 +44,20 @@ def script(
     from evenhand.desk.opening import open_desk, present
     from evenhand.desk.script_answers import script_answer
     from evenhand.desk.scripts import check_script, read_script
+    from evenhand.desk.written_for import form_of, narration_written
 
     with open_desk(context.obj, create=False) as wb, progress("Checking", quiet=as_json or text):
         refuse_hidden_study(wb, study)
         written = read_script(file)
-        checked = check_script(wb, study, written, language=language)
+        checked = check_script(wb, study, written, language=how["language"])
         if save:
             keep_script(wb, study, written, by=BY, now=present())
+        form = form_of(how["numbers"], how["days"])
+        told = narration_written(wb, study, checked.narration, form) if text else ""
     if as_json:
         say_json(script_answer(checked, study))
     elif text:
-        say(checked.narration.rstrip("\n"))
+        say(told.rstrip("\n"))
     else:
         tell_script(checked, file)
     if checked.objections:
