@@ -87,6 +87,16 @@ def test_what_moves_touches_the_figures_that_tell_it_and_no_other(bench: Workben
     assert touched.line == 7
 
 
+def test_the_comment_to_be_pinned_names_the_chapter_that_a_correction_is_of(bench: Workbench) -> None:
+    keep_script(bench, "quay", SOUND, by="me", now=NOW)
+    publish(bench, "quay", now=NOW)
+    dearer(bench)
+    publish(bench, "quay", Told(reason="Plover costs more"), now=LATER)
+    told = texts_of(bench, "quay")[1]["pinned-comment.txt"].replace("\N{NO-BREAK SPACE}", " ")
+    assert "What they cost: 998 dl on 4 May 2031 → 1,100 dl on 9 May 2031" in told
+    assert "Price of Plover: 998 dl on 4 May 2031" in told
+
+
 def test_a_study_that_is_put_away_keeps_its_script(bench: Workbench) -> None:
     put_study_away(bench, "quay", note="", by="", now=NOW)
     with pytest.raises(EvenhandError, match="put away"):

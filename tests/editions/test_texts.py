@@ -8,7 +8,7 @@ import pytest
 from tests.editions.test_snapshot import SMALL
 
 from evenhand.editions.article import Correction
-from evenhand.editions.texts import Beside, Chapter, description, pinned_comment
+from evenhand.editions.texts import Beside, Chapter, SaidBefore, description, pinned_comment
 from evenhand.records.publications import Imprint, Link
 
 PARTS = [
@@ -100,3 +100,12 @@ def test_without_corrections_the_answer_and_its_first_limit_are_pinned() -> None
     told = pinned_comment(SAYS, BESIDE)
     assert "Plover is ahead of Wren" in told
     assert "“Plover will last.” (no ageing trials)" in told
+
+
+def test_a_correction_names_the_time_at_which_the_video_says_otherwise() -> None:
+    said = [
+        SaidBefore(at_s=75, chapter="Prices", before="998 dl", after="1,040 dl"),
+        SaidBefore(at_s=5, chapter="", before="5 %", after=None),
+    ]
+    told = pinned_comment(SAYS, replace(CORRECTED, said_before=said)).splitlines()
+    assert told[1:3] == ["1:15 Prices: 998 dl → 1,040 dl", "0:05: 5 % → no longer on record"]

@@ -14,15 +14,15 @@ from evenhand.desk.bundling import FOLDER, Made, bundled_files
 from evenhand.desk.charting import interval_sets, rate_sets
 from evenhand.desk.findings_now import findings_now
 from evenhand.desk.names import names_of
-from evenhand.desk.narrating import chapters_of
+from evenhand.desk.narrating import chapters_of, touched_since
 from evenhand.desk.on_record import StudyOnRecord
 from evenhand.desk.writing_out import filled_at_once, unwritable, write_whole
 from evenhand.editions.article import CardSet
 from evenhand.editions.article_page import PAGE, article_files
 from evenhand.editions.bundle import About, zip_into
 from evenhand.editions.report import report_pdf
-from evenhand.editions.snapshot import Snapshot
-from evenhand.editions.texts import Beside, texts
+from evenhand.editions.snapshot import Snapshot, from_text
+from evenhand.editions.texts import Beside, SaidBefore, texts
 from evenhand.publish.numbers import capital
 from evenhand.publish.palette import Theme
 from evenhand.publish.picture import Picture
@@ -55,11 +55,23 @@ def article_files_of(
     beside = Beside(
         imprint=about.imprint, number=about.number, day=article.day, corrections=article.corrections,
         chapters=chapters_of(record, snapshot, about.imprint.words_a_minute),
+        said_before=tuple(_said_before(wb, record, snapshot, about)),
     )  # fmt: skip
     made = {ARTICLE + path: data for path, data in article_files(article).items()}
     made |= {TEXTS + path: told.encode() for path, told in texts(snapshot, beside).items()}
     made[REPORT] = report_pdf(article, report_pictures(record))
     return made
+
+
+def _said_before(
+    wb: Workbench, record: StudyOnRecord, snapshot: Snapshot, about: About
+) -> Iterator[SaidBefore]:
+    """The figures of the last edition's script that this one corrects."""
+    for last in publications.publications_of(wb, record.study.key)[-1:]:
+        before = from_text(last.body, where=f"edition {last.number}")
+        pace = about.imprint.words_a_minute
+        for each in touched_since(record, before, snapshot, words_a_minute=pace):
+            yield SaidBefore(at_s=each.start_s, chapter=each.chapter, before=each.before, after=each.after)
 
 
 def _card_sets(rows: Sequence[Mapping[str, Any]]) -> Iterator[CardSet]:

@@ -24,14 +24,28 @@ class Chapter:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class SaidBefore:
+    """A figure of the last edition's script that reads otherwise: when, where, as it was and as it is."""
+
+    at_s: float
+    chapter: str
+    before: str
+    after: str | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Beside:
-    """What stands beside a snapshot in its texts: who publishes, chapters, corrections, which edition."""
+    """What stands beside a snapshot in its texts: who publishes, chapters, corrections, which edition.
+
+    `said_before` is what the video of the last edition says and is corrected.
+    """
 
     imprint: Imprint
     number: int
     day: str
     chapters: Sequence[Chapter] = ()
     corrections: Sequence[Correction] = ()
+    said_before: Sequence[SaidBefore] = ()
 
 
 def description(snapshot: Snapshot, beside: Beside) -> str:
@@ -53,7 +67,8 @@ def pinned_comment(snapshot: Snapshot, beside: Beside) -> str:
     """The comment that is pinned: the newest correction, or else the answer and its first limit."""
     if beside.corrections:
         newest = beside.corrections[0]
-        lines = [f"Correction, {newest.day}: {newest.reason}.", *newest.moved[:MOST_MOVED]]
+        lines = [f"Correction, {newest.day}: {newest.reason}.", *_in_the_video(beside.said_before)]
+        lines += newest.moved[:MOST_MOVED]
         more = len(newest.moved) - MOST_MOVED
         lines += [f"… and {counted(more, 'thing')} more, all told on the page."] if more > 0 else []
         where = f" {beside.imprint.place}" if beside.imprint.place else ""
@@ -61,6 +76,13 @@ def pinned_comment(snapshot: Snapshot, beside: Beside) -> str:
     refused = snapshot.refusals[:1]
     limits = [f"What this study does not say: “{row['words']}” ({row['why']})." for row in refused]
     return "\n".join([*_answers(snapshot), *limits]) + "\n"
+
+
+def _in_the_video(said: Sequence[SaidBefore]) -> Iterator[str]:
+    """What the video says otherwise, with the time code of its chapter, as viewers follow it."""
+    for each in said:
+        chapter = f" {each.chapter}" if each.chapter else ""
+        yield f"{clock(each.at_s)}{chapter}: {each.before} → {each.after or 'no longer on record'}"
 
 
 MOST_MOVED = 8
