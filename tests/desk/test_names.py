@@ -15,17 +15,17 @@ def setups(**stamps: dict[str, str]) -> dict[str, Setup]:
 @pytest.mark.parametrize(
     ("stamps", "told"),
     [
-        ({"b1": {"driver": "1"}, "b2": {"driver": "2"}}, ["driver 1", "driver 2"]),
-        ({"b1": {"os": "9", "driver": "1"}, "b2": {"os": "9", "driver": "2"}}, ["driver 1", "driver 2"]),
-        ({"b1": {}, "b2": {}}, ["b1", "b2"]),
-        ({"b1": {"driver": "1"}, "b2": {"driver": "1"}}, ["b1", "b2"]),
+        ({"b1": {"driver": "1"}, "b2": {"driver": "2"}}, [", driver 1", ", driver 2"]),
+        ({"b1": {"os": "9", "driver": "1"}, "b2": {"os": "9", "driver": "2"}}, [", driver 1", ", driver 2"]),
+        ({"b1": {}, "b2": {}}, [" (b1)", " (b2)"]),
+        ({"b1": {"driver": "1"}, "b2": {"driver": "1"}}, [" (b1)", " (b2)"]),
     ],
 )
 def test_setups_of_one_name_are_told_apart_by_a_stamp_or_their_key(
     stamps: dict[str, dict[str, str]], told: list[str]
 ) -> None:
     named = told_apart(dict.fromkeys(stamps, "Birch, stock"), setups(**stamps))
-    assert list(named.values()) == [f"Birch, stock, {each}" for each in told]
+    assert list(named.values()) == [f"Birch, stock{each}" for each in told]
 
 
 def test_names_that_differ_stay_as_they_are() -> None:

@@ -51,7 +51,7 @@ TEST, SETUP, BUILD, PART = "tests", "setups", "builds", "parts"
             "The rate held on purpose in Salt Causeway was changed from none to 60\xa0fps",
         ),
         (TEST, 0, {"free_length": True}, "The free length in Salt Causeway was changed from no to yes"),
-        (SETUP, 1, {"build": "wren"}, "The build of Wren, stock was changed from plover to wren"),
+        (SETUP, 1, {"build": "wren"}, "The build of Wren, stock (plover) was changed from plover to wren"),
         (SETUP, 1, {"state": "mild tune"}, "The state of Plover was changed from stock to mild tune"),
         (
             SETUP, 0, {"stamps": {"os": "Tern 10"}},

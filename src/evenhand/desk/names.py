@@ -43,7 +43,7 @@ def told_apart(called: Mapping[str, str], setups: Mapping[str, Setup]) -> dict[s
     for key, name in called.items():
         alike.setdefault(name, []).append(key)
     return {
-        key: f"{name}, {_apart_by(setups[key], [setups[each] for each in alike[name]])}"
+        key: f"{name}{_apart_by(setups[key], [setups[each] for each in alike[name]])}"
         if len(alike[name]) > 1 else name
         for key, name in called.items()
     }  # fmt: skip
@@ -54,8 +54,8 @@ def _apart_by(setup: Setup, others: Sequence[Setup]) -> str:
     said = [plain_stamps(each.stamps) for each in others]
     for name, value in plain_stamps(setup.stamps).items():
         if len({stamps.get(name) for stamps in said}) == len(others):
-            return f"{name} {value}"
-    return setup.key
+            return f", {name} {value}"
+    return f" ({setup.key})"
 
 
 def terms_of(record: StudyOnRecord) -> str:
