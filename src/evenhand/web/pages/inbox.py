@@ -32,7 +32,7 @@ NUMBERS = {"ambient_c": "°C", "wall_w": "W", "score": "", "order": ""}
 
 @router.get("")
 def inbox(request: Request, site: Here, done: int | None = None, alike: int | None = None) -> Response:
-    """What waits. `done` is the file that was just dealt with, `alike` the one whose columns others shared."""
+    """What waits. `done` is the file that was just dealt with, `alike` one whose columns others shared."""
     return page_of(request, site, done=done, alike=done if alike is None else alike)
 
 
