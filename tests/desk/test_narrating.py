@@ -10,6 +10,7 @@ from tests.desk.small_folder import LATER, NOW, small_folder, weighed
 
 from evenhand.desk.article_files import texts_of, write_article
 from evenhand.desk.away import put_study_away
+from evenhand.desk.edition_cards import card_rows
 from evenhand.desk.importing import import_folder
 from evenhand.desk.narrating import checked_now, keep_script, script_now, touched_since
 from evenhand.desk.on_record import load_study
@@ -70,6 +71,17 @@ def test_a_script_that_does_not_stand_goes_out_only_with_a_reason_that_is_told(b
     publish(bench, "quay", Told(override="a joke that everybody knows"), now=NOW)
     (edition,) = editions_of(bench, "quay")
     assert "a joke that everybody knows" in opened(edition).excused
+    assert "a joke that everybody knows" in method_of(bench, 1)
+    keep_script(bench, "quay", SOUND, by="me", now=LATER)
+    publish(bench, "quay", Told(reason="without the joke"), now=LATER)
+    assert "a joke" not in method_of(bench, 2)
+    assert "a joke that everybody knows" in method_of(bench, 1)
+
+
+def method_of(wb: Workbench, number: int) -> str:
+    """What the method cards of an edition say to who cannot see them."""
+    rows = card_rows(wb, editions_of(wb, "quay")[number - 1])
+    return " ".join(row["alt"] for row in rows if row["name"].startswith("method"))
 
 
 def test_what_moves_touches_the_figures_that_tell_it_and_no_other(bench: Workbench) -> None:

@@ -25,7 +25,10 @@ PairKeys = tuple[str, str]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CardGround:
-    """A study with its verdicts, findings and other evidence, and the names under which it is drawn."""
+    """A study with its verdicts, findings and other evidence, and the names under which it is drawn.
+
+    `excused` is what is said of a script that does not stand; None for what the last edition says of it.
+    """
 
     wb: Workbench
     record: StudyOnRecord
@@ -34,6 +37,7 @@ class CardGround:
     evidence: OtherEvidence
     names: Names
     changed: Sequence[ChangedTerm]
+    excused: str | None = None
 
     def has(self, pair: PairKeys) -> bool:
         """Whether anything of the pair was found."""

@@ -98,6 +98,8 @@ def _stamp(key: str, ground: CardGround) -> str:
 
 def _excused(ground: CardGround) -> str:
     """Why the script of the last edition went out though something in it does not stand, or ""."""
+    if ground.excused is not None:
+        return ground.excused
     editions = publications.publications_of(ground.wb, ground.record.study.key)
     return from_text(editions[-1].body, where="the last edition").excused if editions else ""
 

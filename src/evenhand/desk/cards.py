@@ -53,7 +53,8 @@ def cards_of(
     """
     house = house_now(wb) if house is None else house
     key = ("cards", record.study.key, theme, medium, house)
-    return wb.lately(key, lambda: tuple(_drawn(wb, record, for_medium(medium, theme), house)))
+    style = for_medium(medium, theme)
+    return wb.lately(key, lambda: tuple(cards_from(ground_for(wb, record), style, house)))
 
 
 def pairs_shown(record: StudyOnRecord) -> tuple[tuple[str, str], ...]:
@@ -67,9 +68,10 @@ def pairs_left(record: StudyOnRecord) -> int:
     return n * (n - 1) // 2 - len(pairs_shown(record))
 
 
-def _drawn(wb: Workbench, record: StudyOnRecord, style: Style, house: HouseStyle) -> Iterator[Drawn]:
+def cards_from(ground: CardGround, style: Style, house: HouseStyle) -> Iterator[Drawn]:
+    """The set that is drawn from this ground."""
     own = dressed(style, house)
-    for each in numbered(_sets(ground_for(wb, record), own), own):
+    for each in numbered(_sets(ground, own), own):
         yield replace(each, picture=retyped(each.picture, house.typeface))
 
 

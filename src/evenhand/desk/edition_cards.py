@@ -8,19 +8,21 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
 from evenhand.desk.bundling import FOLDER, CardFiles
-from evenhand.desk.cards import cards_of
+from evenhand.desk.card_ground import ground_for
+from evenhand.desk.cards import cards_from
 from evenhand.desk.charting import Watch
+from evenhand.desk.house import house_now
 from evenhand.desk.on_record import StudyOnRecord
 from evenhand.desk.painters import painted_in_order, painter_for
 from evenhand.desk.writing_out import unwritable, write_whole
 from evenhand.errors import NotFound
 from evenhand.publish.picture import to_be_painted
-from evenhand.publish.style import Medium
+from evenhand.publish.style import Medium, for_medium
 from evenhand.records.publications import Publication
 from evenhand.store import publications
 from evenhand.store.workbench import Workbench
@@ -41,12 +43,16 @@ class FrozenCards:
     files: tuple[Path, ...]
 
 
-def card_files_of(wb: Workbench, record: StudyOnRecord) -> CardFiles:
-    """Every card for every medium on light ground, by its path in the bundle, and the list of them."""
+def card_files_of(wb: Workbench, record: StudyOnRecord, *, excused: str = "") -> CardFiles:
+    """Every card for every medium on light ground, by its path in the bundle, and the list of them.
+
+    `excused` is what the edition says of a script that does not stand.
+    """
+    ground, house = replace(ground_for(wb, record), excused=excused), house_now(wb)
     files: dict[str, bytes] = {}
     rows: list[CardRow] = []
     for medium in Medium:
-        for one in cards_of(wb, record, medium=medium):
+        for one in cards_from(ground, for_medium(medium), house):
             path, picture = f"{CARDS}{medium.value}/{one.name}.svg", one.picture
             files[path] = to_be_painted(picture, one.theme).encode()
             rows.append(

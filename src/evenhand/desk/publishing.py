@@ -74,7 +74,9 @@ def publish(wb: Workbench, study: str, told: Told = NOTHING_TOLD, *, now: dateti
         )  # fmt: skip
     snapshot = replace(snapshot, excused=excused)
     about = about_next(wb, study, reason=told.reason.strip(), now=now)
-    bundle = bundle_files(wb, snapshot, about, card_files_of(wb, record), masking=told.masking)
+    bundle = bundle_files(
+        wb, snapshot, about, card_files_of(wb, record, excused=excused), masking=told.masking
+    )
     fresh = dict(bundle.fresh)
     pages = article_files_of(wb, record, snapshot, about, bundle)
     files = {FOLDER + path: digest for path, digest in bundle.files.items()}
