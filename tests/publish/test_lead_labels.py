@@ -8,8 +8,9 @@ from itertools import combinations
 import pytest
 from tests.publish.test_verdict_figures import LEAD, PAIR, sound
 
-from evenhand.publish.figures.lead_by_weight import StandsAt, lead_by_weight
+from evenhand.publish.figures.lead_by_weight import lead_by_weight
 from evenhand.publish.figures.lead_labels import LINE, NARROW, WIDE, Label, free_height
+from evenhand.publish.figures.lead_plot import Lead, StandsAt
 
 WORDS = re.compile(
     r'<text class="([^"]*)" x="([\d.]+)%"(?: dx="(-?\d+)")? y="([\d.]+)" text-anchor="(\w+)">(.*?)</text>'
@@ -34,6 +35,15 @@ def test_no_words_touch(shares: tuple[float, ...], wide: float) -> None:
     svg = sound(lead_by_weight(LEAD, PAIR, stands, "games"))
     for one, other in combinations(written(svg, wide), 2):
         assert not (abs(one.y - other.y) < 12 and one._meets(other, wide)), (one, other)
+
+
+@pytest.mark.parametrize("lead", [5.0, -5.0])
+@pytest.mark.parametrize("share", [1 / 3, 0.7])
+def test_the_number_of_a_lead_past_the_margin_does_not_touch_whose_it_is(lead: float, share: float) -> None:
+    flat = Lead(shares=(0.0, share, 1.0), percent=(lead,) * 3, low=(lead - 0.3,) * 3, high=(lead + 0.3,) * 3)
+    svg = sound(lead_by_weight(flat, PAIR, [StandsAt(name="all", share=share, here=True)], "games"))
+    for one, other in combinations(written(svg, NARROW), 2):
+        assert not (abs(one.y - other.y) < 12 and one._meets(other, NARROW)), (one, other)
 
 
 def test_words_move_only_as_far_as_they_must() -> None:

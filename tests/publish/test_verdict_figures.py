@@ -12,14 +12,8 @@ from tests.publish import saltmarsh as s
 from evenhand.money.break_even import BreakEven
 from evenhand.publish.figures.flips_drawn import FlipScene, flip_row
 from evenhand.publish.figures.interval_rows import Pair
-from evenhand.publish.figures.lead_by_weight import (
-    Lead,
-    StandsAt,
-    doubtful,
-    heading,
-    lead_by_weight,
-    turning,
-)
+from evenhand.publish.figures.lead_by_weight import heading, lead_by_weight
+from evenhand.publish.figures.lead_plot import Lead, StandsAt, doubtful, turning
 from evenhand.publish.figures.worth import PerMoney, Worth, per_money, price_band
 from evenhand.publish.picture import Picture
 from evenhand.records.prices import Currency

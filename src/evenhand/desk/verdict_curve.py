@@ -9,7 +9,7 @@ import numpy as np
 
 from evenhand.desk.judged_for import ForAudience
 from evenhand.findings.outcomes import from_log
-from evenhand.publish.figures.lead_by_weight import Lead, StandsAt
+from evenhand.publish.figures.lead_plot import Lead, StandsAt
 from evenhand.publish.spans import percent
 from evenhand.verdicts.case import Case
 from evenhand.verdicts.named_weights import NamedWeight, named_weights

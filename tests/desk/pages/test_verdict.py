@@ -8,7 +8,7 @@ from tests.publish import saltmarsh as s
 from evenhand.desk.pages.verdict import weight_figure
 from evenhand.desk.verdict_curve import Curve
 from evenhand.publish.figures.interval_rows import Pair
-from evenhand.publish.figures.lead_by_weight import Lead
+from evenhand.publish.figures.lead_plot import Lead
 
 ABOUT = Pair(a="plover", b="dunlin", names=s.NAMES, margin=0.03, level=0.95)
 LEAD = Lead(shares=(0.0, 0.5, 1.0), percent=(-3.0, 0.0, 3.0), low=(-4.0, -1.0, 2.0), high=(-2.0, 1.0, 4.0))
