@@ -62,12 +62,17 @@ def _percents(logs: np.ndarray) -> tuple[float, ...]:
 
 
 def _stands(weight: NamedWeight, here: ForAudience, every: Sequence[ForAudience]) -> tuple[StandsAt, ...]:
-    """Audiences that weigh the very same things, in whatever shares, beside the one that is looked at."""
-    wanted = _weighed(here.case)
+    """Audiences on the curve beside the one that is looked at.
+
+    They weigh the very same things, and all but this weight in the same proportions.
+    """
+    wanted, rest = _weighed(here.case), _rest(here.case, weight.name)
     return tuple(
         StandsAt(name=each.audience.name, share=_share(each.case, weight.name), here=each is here)
         for each in every
-        if each.trouble is None and _weighed(each.case) == wanted
+        if each.trouble is None
+        and _weighed(each.case) == wanted
+        and (not (own := _rest(each.case, weight.name)) or not rest or np.allclose(own, rest, atol=1e-9))
     )
 
 
@@ -80,3 +85,10 @@ def _weighed(case: Case) -> tuple[object, ...]:
 def _share(case: Case, name: str) -> float:
     parts = named_parts(case.audience, study=case.study, tests=case.tests)
     return next((part.share for part in parts if part.name == name), 0.0)
+
+
+def _rest(case: Case, name: str) -> list[float]:
+    """The other weights by name, as shares of what they have together; none where they have nothing."""
+    parts = named_parts(case.audience, study=case.study, tests=case.tests)
+    others = [part.share for part in sorted(parts, key=lambda part: part.name) if part.name != name]
+    return [share / sum(others) for share in others] if sum(others) > 0 else []
