@@ -55,6 +55,18 @@ def test_for_whom_and_under_a_sum_follows_from_what_was_measured(saltmarsh: Work
     assert "Dunlin: 1,012 dl on 24 November 2026, above 1,000 dl." in told
 
 
+def test_an_audience_is_known_by_a_part_of_its_name_that_no_other_has(saltmarsh: Workbench) -> None:
+    found = said(saltmarsh, "Which should I buy for editing?")
+    assert found.asked.audiences == ("mostly-editing",)
+    assert "For Mostly editing, Dunlin is ahead of Wren" in words(found)
+    assert said(saltmarsh, "Which is better for mostly?").asked.audiences == ()
+
+
+def test_what_holds_for_every_pair_is_said_once(saltmarsh: Workbench) -> None:
+    told = [line.words for line in said(saltmarsh, "Will it last?").lines]
+    assert len(told) == len(set(told)) <= 3
+
+
 def test_the_order_in_which_the_two_are_named_changes_nothing(saltmarsh: Workbench) -> None:
     one, other = (said(saltmarsh, q) for q in ("Is Plover ahead of Dunlin?", "Is Dunlin ahead of Plover?"))
     assert one.lines == other.lines
@@ -66,6 +78,7 @@ def test_the_order_in_which_the_two_are_named_changes_nothing(saltmarsh: Workben
         ("Will Plover last longer than Dunlin?", "No ageing trials"),
         ("Is Plover faster than Dunlin in other games?", "A title not tested may fall anywhere"),
         ("Is Plover better than Dunlin for video calls?", "Nothing on record is called “video calls”"),
+        ("Will it last?", "No ageing trials"),
         ("Is Plover better than Gull?", "only Plover is on record"),
         ("What time is it? <b>", "names none of the setups"),
         ("Is Plover cooler than Dunlin in Salt Causeway?", "No levels in common"),

@@ -70,7 +70,7 @@ def answer(wb: Workbench, study: str, question: str, *, language: str = ENGLISH)
     refuse_hidden(record)
     ground = ground_of(wb, record)
     asked = wanted(question, ground, rules(language))
-    lines = tuple(_lines(wb, record, ground, asked))
+    lines = tuple(dict.fromkeys(_lines(wb, record, ground, asked)))  # what holds for every pair is said once
     order = list(Known)
     known = min((line.known for line in lines), key=order.index, default=Known.UNKNOWN)
     budget = tuple(_budget(ground, asked))

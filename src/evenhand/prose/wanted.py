@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -14,6 +15,7 @@ from evenhand.prose.signs import Named
 from evenhand.prose.spelling import value_of
 
 LONGEST = 400  # signs of a question
+WORD = re.compile(r"\w+")
 
 
 class Matter(StrEnum):
@@ -53,11 +55,17 @@ def wanted(question: str, ground: Ground, rules: Rules) -> Wanted:
     money = money_pattern(ground, rules).search(sentence.text)
     under = value_of(money["n"] or money["m"], rules) if money else None
     found = {sort: sentence.keys(sort) for sort in (Named.TEST, Named.GROUP, Named.AUDIENCE)}
+    unknown = "" if any(found.values()) else _unknown(sentence, text, rules)
+    meant = _meant(unknown, ground)
+    found |= meant
+    matter = _matter(sentence, rules)
     return Wanted(
-        setups=sentence.keys(Named.SETUP), matter=_matter(sentence, rules), tests=found[Named.TEST],
+        setups=sentence.keys(Named.SETUP), matter=matter, tests=found[Named.TEST],
         groups=found[Named.GROUP], audiences=found[Named.AUDIENCE], under=under,
-        unknown="" if any(found.values()) else _unknown(sentence, text, rules),
-        compares=bool(rules["asking.which"].search(sentence.text)) or len(sentence.keys(Named.SETUP)) > 1,
+        unknown="" if meant else unknown,
+        compares=matter is Matter.LASTING
+        or bool(rules["asking.which"].search(sentence.text))
+        or len(sentence.keys(Named.SETUP)) > 1,
     )  # fmt: skip
 
 
@@ -65,6 +73,18 @@ def _matter(sentence: Signed, rules: Rules) -> Matter:
     """The first matter whose words are in it; speed where none are."""
     asked = (matter for matter in Matter if matter is not Matter.SPEED)
     return next((m for m in asked if rules[f"asking.{m.value}"].search(sentence.text)), Matter.SPEED)
+
+
+def _meant(words: str, ground: Ground) -> dict[Named, tuple[str, ...]]:
+    """The one audience, test or group whose name alone holds all these words, if one does."""
+    wanted_words = set(WORD.findall(words.casefold()))
+    called = [
+        *((Named.AUDIENCE, key, name) for key, name in ground.audiences.items()),
+        *((Named.TEST, test.key, test.name) for test in ground.tests),
+        *((Named.GROUP, group, group) for group in ground.groups),
+    ]
+    like = [(sort, key) for sort, key, name in called if wanted_words <= set(WORD.findall(name.casefold()))]
+    return {like[0][0]: (like[0][1],)} if wanted_words and len(like) == 1 else {}
 
 
 def _unknown(sentence: Signed, text: str, rules: Rules) -> str:
