@@ -154,3 +154,20 @@ def test_equal_machines_are_seldom_called_apart():
         sides = [readings(s, 38.0 + rng.normal(0, 0.4, 3)) for s in ("wren", "plover")]
         called += one(*sides, meter_db=0.0).outcome in (Outcome.AHEAD, Outcome.BEHIND)
     assert called <= 22  # 3 % of 400 and three standard errors
+
+
+def test_a_reading_in_the_room_among_others_clear_of_it_is_left_out_and_said():
+    stray = readings("plover", [30.0])
+    gap, without = one(QUIET, LOUD, stray), one(QUIET, LOUD)
+    assert (gap.difference, gap.low, gap.outcome) == (without.difference, without.low, Outcome.AHEAD)
+    (said,) = (caveat for caveat in gap.caveats if caveat.key == "drowned-reading")
+    assert said.told() == "plover: one reading less than 3 dB above the room left out"
+
+
+def test_a_side_near_the_room_with_a_reading_in_it_is_not_told():
+    """Without the low one the rest would be too loud."""
+    gap = one(readings("wren", [32.0, 31.8, 30.6]), LOUD)
+    assert gap.difference is None
+    assert gap.why is not None
+    assert gap.why.told().startswith("wren: reads in 1 of 3 readings less than 3 dB above the room")
+    assert gap.most_a is not None

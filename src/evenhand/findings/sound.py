@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import combinations
@@ -23,6 +24,11 @@ METER_DB = 0.5
 """How far one meter may be off between two levels a few decibels apart, once its common error has cancelled:
 as is usual of a general-purpose (class 2) meter for steps of up to 10 dB. Another meter asks for its own."""
 
+CLEAR_DB = 6.0
+"""So far above its background subtraction takes a quarter of the energy at most: such a reading that
+lies in the room was taken of something else and is left out. Nearer to the limit leaving out the low ones
+would make the rest too loud, and the side is not told at all."""
+
 SAME_PLACE_M = 0.02
 """Distances that differ by less are one place: at half a metre this moves a level by 0.3 dB."""
 
@@ -31,7 +37,8 @@ SAME_PLACE_M = 0.02
 class _Side:
     """One setup's readings in one test, and the levels of the machine alone where they can be told.
 
-    `stray` counts those that are left out because the room was not read beside them, as it was beside others.
+    `stray` counts those that are left out because the room was not read beside them, as it was beside others,
+    and `drowned` those that lie in the room, where all others stand clear of it.
     """
 
     readings: tuple[SoundReading, ...]
@@ -40,6 +47,7 @@ class _Side:
     most: float | None = None
     why: Caveat | None = None
     stray: int = 0
+    drowned: int = 0
 
 
 def sounds(
@@ -53,9 +61,10 @@ def sounds(
     """Every pair of setups, idle first ("") and then test by test, as far as anything was read there.
 
     The level of the machine alone is 10·lg(10^(Lt/10) − 10^(Lb/10)), taken of the means in dB of its readings
-    (`decibels.levels_alone`). A reading without a background beside others with one is left out, and said. A
-    side whose readings lie less than 3 dB above their background on average is not told: `most_a`, `most_b`
-    then hold what it can be at most. The difference has a t interval over
+    (`decibels.levels_alone`). A reading without a background beside others with one is left out, and said, as
+    is one less than 3 dB above its background where the others stand clear of theirs by `CLEAR_DB`. A side
+    with such readings otherwise, or less than 3 dB above its background on average, is not told: `most_a`,
+    `most_b` then hold what it can be at most. The difference has a t interval over
     readings, Welch's where one side scatters much more, and an allowance of `meter_db` by what subtraction
     makes of it. Holm over everything returned. Nothing read anywhere: one gap a pair that says so.
     """
@@ -105,14 +114,26 @@ def _side(readings: Sequence[SoundReading], setup: str, *, meter_db: float) -> _
         most = most_it_can_be(total, None, reading_error_db=meter_db)
         words = "read without a background: the room is in its level"
         return _Side(readings=own, levels=None, most=most, why=_of(setup, "no-background", words))
+    clear = [r for r in own if _excess(r) >= LEAST_EXCESS_DB]
+    drowned = len(own) - len(clear)
+    if clear and drowned and np.mean([_excess(r) for r in clear]) >= CLEAR_DB:
+        told_side = _side(clear, setup, meter_db=meter_db)
+        return replace(told_side, stray=len(readings) - len(own), drowned=drowned)
     background = float(np.mean(behind))
-    if total - background < LEAST_EXCESS_DB:
+    if drowned or total - background < LEAST_EXCESS_DB:
         most = most_it_can_be(total, background, reading_error_db=meter_db)
-        words = f"reads less than {LEAST_EXCESS_DB:g} dB above the room, too little to tell it from the room"
+        some = f"in {drowned} of {len(own)} readings " if clear else ""
+        above = f"reads {some}less than {LEAST_EXCESS_DB:g} dB above the room"
+        words = f"{above}, too little to tell it from the room"
         return _Side(readings=own, levels=None, most=most, why=_of(setup, "in-the-room", words))
     levels = levels_alone([r.level_db for r in own], behind)
     growth, stray = error_growth(total - background), len(readings) - len(own)
     return _Side(readings=own, levels=levels, growth=growth, stray=stray)
+
+
+def _excess(reading: SoundReading) -> float:
+    """How far a reading lies above its background, in dB."""
+    return math.inf if reading.background_db is None else reading.level_db - reading.background_db
 
 
 def _of(setup: str, key: str, words: str) -> Caveat:
@@ -160,6 +181,10 @@ def _strays(keys: Sequence[str], sides: Sequence[_Side]) -> Iterator[Caveat]:
             readings = "one reading" if side.stray == 1 else f"{side.stray} readings"
             words = f"{readings} without a background left out: the room is in the level"
             yield _of(key, "stray-reading", words)
+        if side.drowned:
+            readings = "one reading" if side.drowned == 1 else f"{side.drowned} readings"
+            words = f"{readings} less than {LEAST_EXCESS_DB:g} dB above the room left out"
+            yield _of(key, "drowned-reading", words)
 
 
 def _few(gap: Gap, difference: Difference) -> Iterator[Caveat]:
