@@ -25,9 +25,9 @@ METER_DB = 0.5
 as is usual of a general-purpose (class 2) meter for steps of up to 10 dB. Another meter asks for its own."""
 
 CLEAR_DB = 6.0
-"""So far above its background subtraction takes a quarter of the energy at most: such a reading that
-lies in the room was taken of something else and is left out. Nearer to the limit leaving out the low ones
-would make the rest too loud, and the side is not told at all."""
+"""So far above its background subtraction takes a quarter of the energy at most: a reading that lies in the
+room beside others so clear of it was taken of something else, and is left out. Nearer to the limit leaving
+out the low ones would make the rest too loud, and the side is not told at all."""
 
 SAME_PLACE_M = 0.02
 """Distances that differ by less are one place: at half a metre this moves a level by 0.3 dB."""
