@@ -233,6 +233,7 @@ def parts(answers: Answers) -> Iterator[tuple[str, list[Mapping[str, Any]]]]:
     audiences = answers["verdict"]["audiences"]
     yield "An audience", audiences
     yield "A verdict", [verdict for each in audiences for verdict in each["verdicts"]]
+    yield "A verdict's claims", answers["verdict"]["claims"]
     yield "What an audience says", [answers["audience"]["audience"]]
     yield "A price", [answers["price"]["price"], *answers["prices"]["prices"]]
     yield "A sound reading", answers["sound"]["readings"]

@@ -35,6 +35,18 @@ def test_it_says_for_whom_who_is_ahead_what_it_is_worth_and_what_flips_it(
     assert "What would flip it" in said
 
 
+def test_it_says_how_far_a_verdict_reaches_and_what_else_was_measured(stocked: Command) -> None:
+    said = stocked("verdict", "quay").out
+    assert "This verdict stands on rung " in said
+    besides = said[said.index("What else was measured") :]
+    assert "Wren and Plover:" in besides
+    assert "Noise: Nothing is told: Plover: nobody read its level." in besides
+    (claims,) = stocked("verdict", "quay", "--json").json["claims"]
+    assert (claims["audience"], claims["a"], claims["b"]) == ("play", "wren", "plover")
+    assert claims["heading"] in said
+    assert [line["name"] for line in claims["beside"]] == ["Noise", "Heat at equal noise", "Power at the wall"]
+
+
 def test_the_verdict_on_the_studys_own_weights_is_its_index(
     stocked: Command, folder: Folder, tmp_path: Path
 ) -> None:

@@ -13,6 +13,7 @@ from evenhand.cli.putting_away import tell_away
 from evenhand.cli.showing import as_json, say, say_json
 
 if TYPE_CHECKING:
+    from evenhand.desk.claims_answers import Told
     from evenhand.desk.judged_for import ForAudience, Judgement
     from evenhand.desk.on_record import StudyOnRecord
     from evenhand.verdicts.moves import Flip
@@ -30,6 +31,7 @@ def verdict(workbench: Path | None, study: str, audience: str | None, two: bool,
     Example: evenhand verdict saltmarsh --audience mostly-play
     """
     from evenhand.desk import judged_for
+    from evenhand.desk.claims_answers import beside_lines, claims_answer, claims_told
     from evenhand.desk.hiding import refuse_hidden_study
     from evenhand.desk.on_record import load_study
     from evenhand.desk.opening import open_desk
@@ -44,12 +46,15 @@ def verdict(workbench: Path | None, study: str, audience: str | None, two: bool,
             each.audience.key: judged_for.two_at_once(wb, record, each) if two else ()
             for each in found.audiences
         }
+        claims = claims_told(wb, record, found)
     if as_json:
-        say_json(judgement_answer(found, record, together if two else None))
+        answer = judgement_answer(found, record, together if two else None)
+        say_json(answer | {"claims": claims_answer(claims)})
         return
     tell_prices(found)
     for one in found.audiences:
-        tell_audience(one, found, record, together[one.audience.key])
+        tell_audience(one, (found, claims), record, together[one.audience.key])
+    part("What else was measured", beside_lines(claims, found.names))
 
 
 def tell_prices(found: Judgement) -> None:
@@ -60,25 +65,28 @@ def tell_prices(found: Judgement) -> None:
         say(line)
 
 
-def tell_audience(one: ForAudience, found: Judgement, record: StudyOnRecord, two: tuple[Flip, ...]) -> None:
-    """What counts for an audience, how each pair stands for it, and what would flip it."""
+def tell_audience(
+    one: ForAudience, told: tuple[Judgement, Told], record: StudyOnRecord, two: tuple[Flip, ...]
+) -> None:
+    """What counts for an audience, how each pair stands, how far that reaches, and what would flip it."""
     from evenhand.publish.verdict_words import weighing_words
 
+    found, claims = told
     say()
     said = f": {one.audience.told}" if one.audience.told else ""
     say(f"{one.audience.name}{said} ({weighing_words(one.audience, found.names)})")
     if one.trouble is not None:
         say(f"  No verdict: {one.trouble}")
         return
-    for line in pair_lines(one, found, record):
+    for line in pair_lines(one, found, record, claims):
         say(f"  {line}")
     part("  What would flip it", flip_lines(one, one.flips, found, record))
     if two:
         part("  What two changes together would flip", flip_lines(one, two, found, record))
 
 
-def pair_lines(one: ForAudience, found: Judgement, record: StudyOnRecord) -> Iterator[str]:
-    """Each pair: how it stands, what it is worth, how firmly, with its reservations."""
+def pair_lines(one: ForAudience, found: Judgement, record: StudyOnRecord, claims: Told) -> Iterator[str]:
+    """Each pair: how it stands, what it is worth, how firmly, with its reservations, and on which rung."""
     from evenhand.publish.flip_words import leans_words
     from evenhand.publish.money_words import worth_words
     from evenhand.publish.numbers import capital
@@ -91,6 +99,7 @@ def pair_lines(one: ForAudience, found: Judgement, record: StudyOnRecord) -> Ite
         told.append(chance_words(one.wobbles.get((each.a, each.b)), each, names))
         told += [f"{capital(caveat.told(names.setup, names.test))}." for caveat in each.caveats]
         told.append(leans_words(one.flips, (each.a, each.b), names))
+        told.append(f"{claims[one.audience.key, each.a, each.b].heading}.")
         yield from (f"  {line}" for line in told if line)
     for pair in one.case.pairs:
         if one.verdict(pair.a, pair.b) is None:

@@ -9,6 +9,7 @@ from fastapi import APIRouter, Depends
 from fastapi.responses import Response
 
 from evenhand.desk.causes_answers import causes_answer
+from evenhand.desk.claims_answers import claims_answer, claims_told
 from evenhand.desk.comparing import compared_answer, frozen_answer, look
 from evenhand.desk.explaining import chosen_pair, explained
 from evenhand.desk.findings_now import findings_now
@@ -46,7 +47,8 @@ def verdict(site: Here, study: str, *, two: bool = False) -> dict[str, Any]:
     record = load_study(site.wb, study)
     found = judged_for(site.wb, record)
     together = {each.audience.key: two_at_once(site.wb, record, each) for each in found.audiences if two}
-    return judgement_answer(found, record, together if two else None)
+    claims = claims_answer(claims_told(site.wb, record, found))
+    return judgement_answer(found, record, together if two else None) | {"claims": claims}
 
 
 @router.get("/causes")

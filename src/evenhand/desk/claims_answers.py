@@ -1,0 +1,45 @@
+"""How far each verdict may be told, and what else was measured, for terminals and programs."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import asdict
+from typing import Any, TypeAlias
+
+from evenhand.desk.claiming import claims_of
+from evenhand.desk.judged_for import Judgement
+from evenhand.desk.on_record import StudyOnRecord
+from evenhand.desk.pages.verdict_claims import ClaimsPart, claims_part
+from evenhand.publish.names import Names
+from evenhand.store.workbench import Workbench
+
+Told: TypeAlias = Mapping[tuple[str, str, str], ClaimsPart]
+"""Claims by audience, a and b."""
+
+
+def claims_told(wb: Workbench, record: StudyOnRecord, found: Judgement) -> Told:
+    """The claims of every pair that there is a verdict on, before every audience."""
+    return {
+        (each.audience.key, verdict.a, verdict.b): claims_part(
+            claims_of(wb, record, found, each, (verdict.a, verdict.b))
+        )
+        for each in found.audiences
+        for verdict in each.verdicts
+    }
+
+
+def beside_lines(told: Told, names: Names) -> Iterator[str]:
+    """What else was measured of each pair, once: it is the same before every audience."""
+    pairs: dict[tuple[str, str], ClaimsPart] = {}
+    for (_, a, b), part in told.items():
+        pairs.setdefault((a, b), part)
+    for (a, b), part in pairs.items():
+        yield f"  {names.setup(a)} and {names.setup(b)}:"
+        for line in part.beside:
+            yield f"    {line.name}: {line.said[0]}"
+            yield from (f"      {said}" for said in line.said[1:])
+
+
+def claims_answer(told: Told) -> list[dict[str, Any]]:
+    """``claims`` of ``verdict --json``: the ladder and its sentences as the page Verdict tells them."""
+    return [{"audience": who, "a": a, "b": b} | asdict(part) for (who, a, b), part in told.items()]
