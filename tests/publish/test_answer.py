@@ -5,9 +5,11 @@ from dataclasses import replace
 import pytest
 from tests.publish import saltmarsh as s
 
-from evenhand.findings.finding import Outcome
+from evenhand.findings.finding import Caveat, Outcome
+from evenhand.findings.stamps import NO_RATIO
 from evenhand.publish.answer import answer
 from evenhand.publish.names import Names, SetupName
+from evenhand.publish.sentences import finding_sentence
 
 GAMES_SAID = "In games Plover is ahead of Dunlin by 2.7 % (1.4 to 3.9), and that leans on single tests."
 
@@ -45,6 +47,24 @@ def state(outcome: Outcome, n: int) -> list[s.Finding]:
 )
 def test_of_two_setups_it_counts_the_tests_and_gives_the_index(comparison, words):
     assert plain(answer(comparison, s.NAMES)) == words
+
+
+def refused(n: int) -> list[s.Finding]:
+    apart = Caveat(key=next(iter(NO_RATIO)), words="two different tests")
+    return [replace(each, ratio=None, caveats=(apart,)) for each in state(Outcome.UNSETTLED, n)]
+
+
+@pytest.mark.parametrize(
+    ("n", "where"), [(1, "Salt Causeway"), (2, "either test"), (3, "any of three tests")]
+)
+def test_what_may_not_share_a_ratio_is_not_called_unsettled(n, where):
+    """More runs would settle nothing."""
+    said = plain(answer(s.comparison(refused(n)), s.NAMES))
+    assert said == f"Plover and Dunlin may not be held against each other in {where}."
+    sentence = plain(finding_sentence(refused(1)[0], s.NAMES, margin=0.03))
+    assert sentence == (
+        "Plover and Dunlin may not be held against each other in Salt Causeway: two different tests."
+    )
 
 
 def test_of_three_setups_it_gives_the_picture_over_all_and_the_number_of_the_first_pair():

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from evenhand.findings.finding import Comparison, Finding, Index, Outcome
 from evenhand.publish.names import Names
 from evenhand.publish.numbers import capital, count_word, counted, listed
-from evenhand.publish.sentences import index_stands, states_of, tests_of
+from evenhand.publish.sentences import index_stands, is_refused, states_of, tests_of
 
 LEADS = (Outcome.AHEAD, Outcome.BEHIND)
 
@@ -70,6 +70,9 @@ def _all_alike_sentence(outcome: Outcome, findings: Sequence[Finding], names: Na
     first, second = _who(findings[0], names)
     if outcome in LEADS:
         return f"{first} is ahead of {second} in {every}"
+    if all(map(is_refused, findings)):
+        none = every if n == 1 else "either test" if n == 2 else f"any of {counted(n, 'test')}"
+        return f"{first} and {second} may not be held against each other in {none}"
     return f"{first} and {second} are {outcome.value} in {every}"
 
 

@@ -104,6 +104,12 @@ def why_no_ratio(findings: Sequence[Finding], names: Names) -> str:
     return "" if first is None else f"No call: {first.told(names.setup, names.test)}."
 
 
+def is_refused(finding: Finding) -> bool:
+    """Whether both sides were run and may not share a ratio."""
+    runs = min(finding.n_a, finding.n_b) > 0
+    return runs and finding.ratio is None and any(caveat.key in NO_RATIO for caveat in finding.caveats)
+
+
 def why_unsettled(finding: Finding, names: Names, *, margin: float) -> str:
     """The reason a finding is unsettled, as a clause."""
     for setup, n in ((finding.a, finding.n_a), (finding.b, finding.n_b)):
@@ -168,6 +174,8 @@ def _unsettled(finding: Finding, names: Names, margin: float) -> str:
         span = percent_span(finding.ratio, finding.low, finding.high)
         at = f" {a} {span.words('%', signed=True)}{over_bridge(finding, names)};"
     why = why_unsettled(finding, names, margin=margin)
+    if is_refused(finding):  # more runs would settle nothing
+        return f"{a} and {b} may not be held against each other in {test}: {why}."
     said = f"{a} and {b} are unsettled in {test}:{at} {why}."
     return f"{said} {what_would_settle(finding)}".rstrip()
 
