@@ -90,6 +90,19 @@ def test_a_study_with_a_single_setup_goes_out_and_says_that_nothing_is_compared(
     write_report(wb, "quay", tmp_path / "one.pdf")
 
 
+@pytest.mark.parametrize("name", ["漢字 🚀 6", "Жук ∮", "طائر", "Hà Nội"])
+def test_signs_that_our_fonts_lack_keep_nothing_from_going_out(
+    wb: Workbench, tmp_path: Path, name: str
+) -> None:
+    folder = weighed(small_folder())
+    folder.document["parts"][0]["name"] = name
+    folder.document["builds"][0]["name"] = name
+    import_folder(wb, folder.write(tmp_path / "study"), now=NOW)
+    publish(wb, "quay", Told(reason=f"because of {name}"), now=NOW)
+    write_report(wb, "quay", tmp_path / "one.pdf")
+    assert (tmp_path / "one.pdf").read_bytes().startswith(b"%PDF-")
+
+
 def test_publishing_twice_keeps_the_first_report(published: Workbench, tmp_path: Path) -> None:
     write_report(published, "quay", tmp_path / "before.pdf")
     change_imprint(published, {"name": "The Harbour Bench"}, now=LATER)

@@ -4,10 +4,13 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator, Sequence
+from functools import cache
 from importlib.resources import as_file, files
+from io import BytesIO
 from typing import Any
 
 from evenhand.editions.article import Article
+from evenhand.publish.faces import spelled
 from evenhand.publish.picture import Picture
 
 STANDARD = "ua-1"
@@ -18,7 +21,7 @@ def report_pdf(article: Article, pictures: Sequence[Picture]) -> bytes:
     import typst
 
     to_pdf: Any = typst.compile  # its stubs do not know that it takes files by name
-    drawn = {f"picture-{i}.svg": each.svg.encode() for i, each in enumerate(pictures)}
+    drawn = {f"picture-{i}.svg": spelled(each.svg, held()).encode() for i, each in enumerate(pictures)}
     alts = [f"{each.title}. {each.description}" for each in pictures]
     told = report_data(article) | {
         "pictures": [{"path": path, "alt": alt} for path, alt in zip(drawn, alts, strict=True)]
@@ -26,11 +29,33 @@ def report_pdf(article: Article, pictures: Sequence[Picture]) -> bytes:
     template = (files("evenhand.editions") / "templates" / "report.typ").read_bytes()
     with as_file(files("evenhand.publish") / "fonts" / "ttf") as fonts:
         made: bytes = to_pdf(
-            {"main.typ": template, "data.json": json.dumps(told).encode(), **drawn},
+            {"main.typ": template, "data.json": json.dumps(in_signs(told)).encode(), **drawn},
             ignore_system_fonts=True, font_paths=[str(fonts)], pdf_standards=[STANDARD],
             timestamp=int(article.at.timestamp()),
         )  # fmt: skip
     return made
+
+
+@cache
+def held() -> frozenset[str]:
+    """Every sign that the report's fonts hold, line breaks and tabs with them."""
+    from fontTools.ttLib import TTFont
+
+    folder = files("evenhand.publish") / "fonts" / "ttf"
+    fonts = [TTFont(BytesIO(each.read_bytes()), lazy=True) for each in folder.iterdir()]
+    # A sign that one cut lacks would be drawn from another: what all text faces hold, and our own signs.
+    text = [set(font.getBestCmap()) for font in fonts if ord("A") in font.getBestCmap()]
+    signs = [set(font.getBestCmap()) for font in fonts if ord("A") not in font.getBestCmap()]
+    return frozenset(map(chr, set.intersection(*text).union(*signs))) | frozenset("\n\t")
+
+
+def in_signs(told: Any) -> Any:
+    """Data with every text in signs that the fonts hold: one that they lack would keep all from being set."""
+    if isinstance(told, str):
+        return spelled(told, held())
+    if isinstance(told, dict):
+        return {key: in_signs(value) for key, value in told.items()}
+    return [in_signs(each) for each in told] if isinstance(told, list) else told
 
 
 def report_data(article: Article) -> dict[str, Any]:

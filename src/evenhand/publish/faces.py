@@ -79,9 +79,16 @@ def drawable(text: str, face: Face = Face.TEXT) -> str:
     >>> drawable("Łódź"), drawable("Hà Nội"), drawable("Жук 2")
     ('Łódź', 'Hà Noi', '??? 2')
     """
-    if not lacking(text, face):
-        return unicodedata.normalize("NFC", text)
-    return "".join(_plain(c, covered(face)) for c in unicodedata.normalize("NFC", text))
+    return spelled(text, covered(face))
+
+
+def spelled(text: str, known: frozenset[str]) -> str:
+    """The same, in whatever signs are `known`.
+
+    >>> spelled("Łódź", frozenset("Lodz"))
+    '?odz'
+    """
+    return "".join(_plain(c, known) for c in unicodedata.normalize("NFC", text))
 
 
 def _plain(sign: str, known: frozenset[str]) -> str:

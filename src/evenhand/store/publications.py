@@ -45,8 +45,9 @@ def publication(wb: Workbench, study: str, number: int) -> Publication:
     """One edition of a study. Raises NotFound."""
     found = {each.number: each for each in publications_of(wb, study)}
     if number not in found:
-        told = f"there are editions 1 to {len(found)}" if found else "nothing of it was published yet"
-        raise NotFound(f"study '{study}' has no edition {number}", where=str(wb.path), todo=told)
+        which = str(number) if found else "yet"
+        told = f"there are editions 1 to {len(found)}" if found else "publish it first"
+        raise NotFound(f"study '{study}' has no edition {which}", where=str(wb.path), todo=told)
     return found[number]
 
 
