@@ -46,7 +46,7 @@ def publication(wb: Workbench, study: str, number: int) -> Publication:
     found = {each.number: each for each in publications_of(wb, study)}
     if number not in found:
         which = str(number) if found else "yet"
-        told = f"there are editions 1 to {len(found)}" if found else "publish it first"
+        told = f"there are editions 1 to {len(found)}" if found else "nothing of it was published yet"
         raise NotFound(f"study '{study}' has no edition {which}", where=str(wb.path), todo=told)
     return found[number]
 
