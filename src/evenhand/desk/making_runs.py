@@ -168,11 +168,12 @@ def readable(reading: Reading) -> Reading:
 def keep(case: Case, reader: Reader, reading: Reading, *, run: str) -> Made:
     """Store what was read under this id, and what became of the files, in one transaction.
 
-    Raises StudyIsAway where its study was put away since the file came in.
+    Raises StudyIsAway where its study was put away since the file came in, and SlotFilled.
     """
     wb, now = case.wb, case.now
     with wb.writing():
         refuse_landing(wb, case.study)
+        refuse_filled(case, run)
         before, anywhere = on_record_in(case, run), run_store.on_record(wb, run)
         made = run_of(reading, study=case.study, run_id=run)
         if anywhere is None:
@@ -185,6 +186,27 @@ def keep(case: Case, reader: Reader, reading: Reading, *, run: str) -> Made:
         store(wb, made, reader, reading, now=now)
         note_placed(case, run)
     return Made(run=run, again=before is not None)
+
+
+class SlotFilled(BadRecord):
+    """A log for a place in the plan under which another one landed meanwhile, and stands."""
+
+
+def refuse_filled(case: Case, run: str) -> None:
+    """Raises SlotFilled where the slot that a log is for has a run of another log that is not left out."""
+    if case.plan is None or case.slot is None or case.entry.log is None:
+        return
+    for placing in arrivals.placed_in_plan(case.wb, case.plan):
+        if placing.slot != case.slot or placing.run in (None, run):
+            continue
+        decided = decisions.decisions_of_run(case.wb, str(placing.run))
+        if not (decided and decided[-1].state in OUT):
+            label = run_store.run(case.wb, str(placing.run)).label
+            raise SlotFilled(
+                f"run {case.slot} of the plan has landed meanwhile: {label}",
+                where=case.arrival.name,
+                todo="say in the inbox which run this log is, or set the other aside first",
+            )
 
 
 def fill_in(case: Case, before: Run) -> Made:

@@ -15,6 +15,7 @@ from evenhand.desk.asking import Asked, decide_as_asked, missing_words
 from evenhand.desk.bench_day import Place, begin_warm_up, photo, photograph, stop_warm_up
 from evenhand.desk.hiding import hide_names, show_names
 from evenhand.desk.landing import Filing, arrive, land, land_score
+from evenhand.desk.making_runs import SlotFilled
 from evenhand.desk.pages.bench import Just, bench_page
 from evenhand.desk.pages.frame import address
 from evenhand.desk.pages.one_run import named_run
@@ -227,9 +228,8 @@ def file_run(visit: Visiting, sent: Sent) -> Response:
         else:
             land_score(wb, filing, by=visit.by, now=now)
     except EvenhandError as error:
-        wrong = Wrong(
-            where=f"file-{place.slot}", found=error.found, todo=error.todo, value=typed(sent, "score")
-        )
+        there = "landed" if isinstance(error, SlotFilled) else f"file-{place.slot}"
+        wrong = Wrong(where=there, found=error.found, todo=error.todo, value=typed(sent, "score"))
         return page_of(visit, wrong=wrong, status=status_of(error))
     return back(visit)
 
