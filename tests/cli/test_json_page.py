@@ -162,6 +162,15 @@ def parts_that_go_out(answers: Answers) -> Iterator[tuple[str, list[Mapping[str,
     yield "A disclosure", answers["disclosures"]["disclosures"]
 
 
+def parts_of_verdicts(told: Any) -> Iterator[tuple[str, list[Mapping[str, Any]]]]:
+    """What `verdict` holds."""
+    audiences = told["audiences"]
+    yield "An audience", audiences
+    yield "A verdict", [verdict for each in audiences for verdict in each["verdicts"]]
+    yield "A verdict's claims", told["claims"]
+    yield "A flip", [flip for each in audiences for flip in (*each["flips"], *each["two_changes"])]
+
+
 def parts(answers: Answers) -> Iterator[tuple[str, list[Mapping[str, Any]]]]:
     """Each section of the page with the objects it is about."""
     runs, compared = answers["runs"]["runs"], answers["compare"]
@@ -230,14 +239,10 @@ def parts(answers: Answers) -> Iterator[tuple[str, list[Mapping[str, Any]]]]:
     yield "A plan of swaps", causes["swaps"]
     yield "What limits a test", causes["limits"]
     yield from parts_that_go_out(answers)
-    audiences = answers["verdict"]["audiences"]
-    yield "An audience", audiences
-    yield "A verdict", [verdict for each in audiences for verdict in each["verdicts"]]
-    yield "A verdict's claims", answers["verdict"]["claims"]
+    yield from parts_of_verdicts(answers["verdict"])
     yield "What an audience says", [answers["audience"]["audience"]]
     yield "A price", [answers["price"]["price"], *answers["prices"]["prices"]]
     yield "A sound reading", answers["sound"]["readings"]
-    yield "A flip", [flip for each in audiences for flip in (*each["flips"], *each["two_changes"])]
     yield "An exclusion", compared["exclusions"]
     yield "A frozen result", [compared["frozen"]]
     yield "A changed term", compared["changed_terms"]

@@ -44,7 +44,8 @@ def test_it_says_how_far_a_verdict_reaches_and_what_else_was_measured(stocked: C
     (claims,) = stocked("verdict", "quay", "--json").json["claims"]
     assert (claims["audience"], claims["a"], claims["b"]) == ("play", "wren", "plover")
     assert claims["heading"] in said
-    assert [line["name"] for line in claims["beside"]] == ["Noise", "Heat at equal noise", "Power at the wall"]
+    names = [line["name"] for line in claims["beside"]]
+    assert names == ["Noise", "Heat at equal noise", "Power at the wall"]
 
 
 def test_the_verdict_on_the_studys_own_weights_is_its_index(
