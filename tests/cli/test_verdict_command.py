@@ -9,6 +9,8 @@ import pytest
 from tests.cli.conftest import Command
 from tests.desk.small_folder import Folder, small_folder, weighed
 
+from evenhand.desk.pages import verdict_rows
+
 
 @pytest.fixture
 def folder() -> Folder:
@@ -46,6 +48,14 @@ def test_it_says_how_far_a_verdict_reaches_and_what_else_was_measured(stocked: C
     assert claims["heading"] in said
     names = [line["name"] for line in claims["beside"]]
     assert names == ["Noise", "Heat at equal noise", "Power at the wall"]
+
+
+def test_where_nothing_that_was_tried_flips_a_verdict_that_is_said(
+    stocked: Command, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(verdict_rows, "telling_flips", lambda *_: ())
+    said = stocked("verdict", "quay").out
+    assert "Nothing that was tried." in said[said.index("What would flip it") :]
 
 
 def test_the_verdict_on_the_studys_own_weights_is_its_index(

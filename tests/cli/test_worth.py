@@ -68,6 +68,13 @@ def test_what_cannot_be_used_is_refused_in_words(
     assert said in answer.err
 
 
+def test_a_price_in_another_currency_is_told_as_one_that_does_not_count(stocked: Command) -> None:
+    stocked("price", "wren", "742", "--currency", "dl", "--decimals", "0")
+    said = stocked("price", "wren", "700", "--currency", "cr")
+    assert "quay counts in dl: this price does not count there." in said.out
+    assert "does not count" not in stocked("price", "wren", "700", "--currency", "dl", "--decimals", "0").out
+
+
 def test_a_price_is_said_listed_taken_back_and_put_back(stocked: Command) -> None:
     said = stocked("price", "wren", "742", "--currency", "dl", "--decimals", "0", "--on", "2031-05-04")
     assert "742\u00a0dl, asked on 4 May 2031" in said.out

@@ -117,8 +117,10 @@ def flip_lines(
     names, runs = found.names, {each.run.id: each.run.label for each in record.runs}
     for pair in [(each.a, each.b) for each in one.verdicts]:
         own = telling_flips(flips, pair)
-        if own and len(one.verdicts) > 1:
+        if len(one.verdicts) > 1:
             yield f"  {names.setup(pair[0])} and {names.setup(pair[1])}:"
+        if not own:
+            yield "    Nothing that was tried."
         for flip in own[:MOST_FLIPS]:
             yield f"    {flip_sentence(flip, names, currency=found.paid.currency, runs=runs)}"
         if len(own) > MOST_FLIPS:

@@ -41,7 +41,7 @@ def price(
     Example: evenhand price wren 742 --on 2031-05-04 --note "counter price, tax inside"
     """
     from evenhand.desk.opening import open_desk, present
-    from evenhand.desk.quoting import add_price
+    from evenhand.desk.quoting import add_price, counts_not
     from evenhand.desk.worth_answers import price_answer
     from evenhand.publish.worth_words import price_words
 
@@ -52,12 +52,15 @@ def price(
     with open_desk(workbench, create=False) as wb:
         now = present()
         kept, taken = add_price(wb, build, given, currency=money, now=now, today=now.astimezone().date())
+        others = counts_not(wb, kept)
     if as_json:
         say_json({"price": price_answer(kept), "currency_of": list(taken)})
         return
     say(f"{build}: {price_words(kept)}. Price {kept.id} is on record.")
     for study in taken:
         say(f"{study} counts in {kept.currency.symbol} from now on.")
+    for study, theirs in others:
+        say(f"{study} counts in {theirs}: this price does not count there.")
 
 
 def currency(symbol: str, decimals: int) -> Currency:

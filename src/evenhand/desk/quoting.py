@@ -83,6 +83,13 @@ def add_price(
         return price_store.add_price(wb, price, at=now), without
 
 
+def counts_not(wb: Workbench, price: Price) -> tuple[tuple[str, str], ...]:
+    """The studies of a price's build that count in another currency, each with its symbol."""
+    studies = users_of(wb, shelves.one(wb, Build, price.build))
+    other = [study for study in studies if study.currency not in (None, price.currency)]
+    return tuple((study.key, study.currency.symbol) for study in other if study.currency is not None)
+
+
 def _agreed(studies: tuple[Study, ...], build: str) -> Currency:
     said = {study.currency for study in studies if study.currency is not None}
     if len(said) == 1:
