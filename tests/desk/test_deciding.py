@@ -129,6 +129,12 @@ def test_an_unknown_reason_is_refused_with_the_nearest_known_one(doubtful: Workb
     assert all(reason.value in told.value.todo for reason in Reason)
 
 
+def test_a_fault_given_as_reason_leads_to_those_that_go_with_it(doubtful: Workbench) -> None:
+    with pytest.raises(BadRecord) as told:
+        deciding.set_aside(doubtful, HELD, reason="twin", said=Said(now=NOW))
+    assert told.value.todo == "'twin' is what was found; a reason that goes with it: duplicate"
+
+
 def test_the_reason_other_needs_words(doubtful: Workbench) -> None:
     with pytest.raises(BadRecord, match="the reason 'other' needs words"):
         deciding.set_aside(doubtful, HELD, reason="other", said=Said(now=NOW))

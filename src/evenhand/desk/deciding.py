@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from evenhand.desk.away import refuse_away
+from evenhand.desk.fitting_reasons import FITTING
 from evenhand.desk.measured_part import measured_part
 from evenhand.desk.on_record import RunOnRecord, load_runs
 from evenhand.desk.run_logs import RunLogs, logs_of
@@ -114,6 +115,14 @@ def _one_of(word: str, known: Sequence[str]) -> str:
     return f"{hint} Known: {', '.join(sorted(known))}" if hint.endswith("?") else hint
 
 
+def _reason_for(word: str, known: Sequence[str]) -> str:
+    """What to say instead of a word that is no reason; of a fault the reasons that go with it."""
+    fitting = FITTING.get(word)
+    if fitting is None:
+        return _one_of(word, known)
+    return f"'{word}' is what was found; a reason that goes with it: {' or '.join(fitting)}"
+
+
 def keep(wb: Workbench, name: str, *, said: Said, watch: Watch | None = None) -> Decided:
     """Let a run count though faults are on show. Over a blocking fault it needs a note that says why."""
     each = find_run(wb, name)
@@ -134,7 +143,7 @@ def set_aside(wb: Workbench, name: str, *, reason: str, said: Said, watch: Watch
     """
     known = [one.value for one in Reason]
     if reason not in known:
-        raise BadRecord(f"'{reason}' is not a reason", where="--reason", todo=_one_of(reason, known))
+        raise BadRecord(f"'{reason}' is not a reason", where="--reason", todo=_reason_for(reason, known))
     if reason == Reason.OTHER.value and not said.note.strip():
         raise BadRecord(
             "the reason 'other' needs words", where="--note", todo="say what is wrong with the run"

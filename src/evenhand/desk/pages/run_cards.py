@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from dataclasses import dataclass
-from types import MappingProxyType
 
 from evenhand.desk.asking import sight
 from evenhand.desk.drawings import chief_fault
+from evenhand.desk.fitting_reasons import FITTING
 from evenhand.desk.masking import Mask, masked_id
 from evenhand.desk.moments import Clock, as_stamped, begun_words
 from evenhand.desk.names import names_of
@@ -20,21 +20,6 @@ from evenhand.publish.palette import SLOTS
 from evenhand.records.faults import Fault, Severity
 from evenhand.records.runs import Decision, Reason, RunState
 from evenhand.records.states import blocking
-
-_CONDITIONS, _DAMAGED, _BETWEEN = Reason.OTHER_CONDITIONS, Reason.DAMAGED_LOG, Reason.INTERRUPTED
-FITTING: Mapping[str, tuple[Reason, ...]] = MappingProxyType({
-    "rate-cap": (Reason.RATE_CAP,), "screen-steps": (Reason.RATE_CAP,), "twin": (Reason.DUPLICATE,),
-    "other-settings": (Reason.WRONG_SETTINGS,), "mixed-stamps": (Reason.OTHER_SOFTWARE,),
-    "wrong-scene": (Reason.WRONG_SCENE,), "late-start": (Reason.WRONG_SCENE,), "room": (_CONDITIONS,),
-    "throttling": (_CONDITIONS,), "power-limit": (_CONDITIONS,), "slow-sag": (_CONDITIONS,),
-    "warm-up": (_CONDITIONS,), "fan-failure": (Reason.RIG_FAULT,), "truncated": (_DAMAGED,),
-    "not-frames": (_DAMAGED,), "damaged-log": (_DAMAGED,), "bad-frame-times": (_DAMAGED,),
-    "wrong-units": (_DAMAGED,), "slipped-clock": (_DAMAGED, _BETWEEN), "too-short": (_BETWEEN, _DAMAGED),
-    "length": (_BETWEEN, Reason.WRONG_SCENE), "slow-stretch": (_BETWEEN,), "background-load": (_BETWEEN,),
-    "extra-hitches": (_BETWEEN,), "memory-full": (_BETWEEN, Reason.WRONG_SETTINGS),
-    "odd-level": (Reason.WRONG_SETTINGS, _CONDITIONS), "frame-scatter": (Reason.WRONG_SETTINGS, _BETWEEN),
-})  # fmt: skip
-"""The reasons that go with what was found; they are offered first, never taken by themselves."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
