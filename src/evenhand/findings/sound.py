@@ -27,7 +27,7 @@ as is usual of a general-purpose (class 2) meter for steps of up to 10 dB. Anoth
 CLEAR_DB = 6.0
 """So far above its background subtraction takes a quarter of the energy at most: a reading that lies in the
 room beside others so clear of it was taken of something else, and is left out. Nearer to the limit leaving
-out the low ones would make the rest too loud, and the side is not told at all."""
+out the low ones would make the rest too loud: there all count, and their mean says whether they tell."""
 
 SAME_PLACE_M = 0.02
 """Distances that differ by less are one place: at half a metre this moves a level by 0.3 dB."""
@@ -63,8 +63,8 @@ def sounds(
     The level of the machine alone is 10·lg(10^(Lt/10) − 10^(Lb/10)), taken of the means in dB of its readings
     (`decibels.levels_alone`). A reading without a background beside others with one is left out, and said, as
     is one less than 3 dB above its background where the others stand clear of theirs by `CLEAR_DB`. A side
-    with such readings otherwise, or less than 3 dB above its background on average, is not told: `most_a`,
-    `most_b` then hold what it can be at most. The difference has a t interval over
+    whose readings lie less than 3 dB above their background on average is not told: `most_a`, `most_b`
+    then hold what it can be at most. The difference has a t interval over
     readings, Welch's where one side scatters much more, and an allowance of `meter_db` by what subtraction
     makes of it. Holm over everything returned. Nothing read anywhere: one gap a pair that says so.
     """
@@ -120,11 +120,9 @@ def _side(readings: Sequence[SoundReading], setup: str, *, meter_db: float) -> _
         told_side = _side(clear, setup, meter_db=meter_db)
         return replace(told_side, stray=len(readings) - len(own), drowned=drowned)
     background = float(np.mean(behind))
-    if drowned or total - background < LEAST_EXCESS_DB:
+    if total - background < LEAST_EXCESS_DB:
         most = most_it_can_be(total, background, reading_error_db=meter_db)
-        some = f"in {drowned} of {len(own)} readings " if clear else ""
-        above = f"reads {some}less than {LEAST_EXCESS_DB:g} dB above the room"
-        words = f"{above}, too little to tell it from the room"
+        words = f"reads less than {LEAST_EXCESS_DB:g} dB above the room, too little to tell it from the room"
         return _Side(readings=own, levels=None, most=most, why=_of(setup, "in-the-room", words))
     levels = levels_alone([r.level_db for r in own], behind)
     growth, stray = error_growth(total - background), len(readings) - len(own)
