@@ -105,7 +105,7 @@ def test_a_small_study_starts_none(study: Study) -> None:
 def test_as_many_pay_as_there_are_cores_runs_and_tests(
     study: Study, monkeypatch: pytest.MonkeyPatch, cores: int, runs: int, pay: int
 ) -> None:
-    monkeypatch.setattr(os, "cpu_count", lambda: cores)
+    monkeypatch.setattr(os, "sched_getaffinity", lambda _: range(cores), raising=False)
     framed = [each for each in study.around.record.runs if each.run.test != "render"]
     record = replace(study.around.record, runs=tuple((framed * runs)[:runs]))
     assert worth(replace(study.around, record=record), study.due) == pay

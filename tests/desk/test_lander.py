@@ -28,7 +28,7 @@ LONGEST_S = 60.0
 @pytest.fixture(autouse=True)
 def cores_to_spare(monkeypatch: pytest.MonkeyPatch) -> None:
     """Whatever this machine has."""
-    monkeypatch.setattr(os, "cpu_count", lambda: CORES)
+    monkeypatch.setattr(os, "sched_getaffinity", lambda _: range(CORES), raising=False)
 
 
 @pytest.fixture
@@ -173,7 +173,7 @@ def test_it_is_begun_with_the_first_file(stocked: Workbench) -> None:
 
 
 def test_a_machine_of_few_cores_lands_all_here(stocked: Workbench, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(os, "cpu_count", lambda: CORES - 1)
+    monkeypatch.setattr(os, "sched_getaffinity", lambda _: range(CORES - 1), raising=False)
     with landing_aside(stocked.path):
         assert sent(stocked, 1).landed is not None
         assert lander_of(stocked.path)._child is None

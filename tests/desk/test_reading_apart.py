@@ -16,6 +16,7 @@ from tests.desk.small_folder import NOW, Folder, day_log, everything, small_fold
 
 from evenhand.desk import reading_ahead, reading_apart
 from evenhand.desk.child import SILENT
+from evenhand.desk.cores import free_cores
 from evenhand.desk.importing import ImportReport, import_folder
 from evenhand.desk.layouts import Question, Shelf
 from evenhand.desk.reading_ahead import AHEAD, files_shared, full, task_of
@@ -245,17 +246,17 @@ def reader_of(folder: Path = Path(), measured: int = 0, **sizes: int) -> Reader:
 def test_as_many_pay_as_there_are_cores_and_bytes(
     monkeypatch: pytest.MonkeyPatch, cores: int, sizes: list[int], measured: int, pay: int
 ) -> None:
-    monkeypatch.setattr(reading_apart, "free_cores", lambda: cores)
+    monkeypatch.setattr(os, "sched_getaffinity", lambda _: range(cores), raising=False)
     assert worth(tasks_of(*sizes), reader_of(measured=measured)) == pay
     assert worth(tasks_of(*sizes, apart=False), reader_of()) == 0
 
 
 def test_cores_that_this_process_may_not_use_are_not_counted() -> None:
-    assert 1 <= reading_apart.free_cores() <= (os.cpu_count() or 1)
+    assert 1 <= free_cores() <= (os.cpu_count() or 1)
 
 
 def test_without_an_interpreter_all_is_read_here(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(reading_apart, "free_cores", lambda: 16)
+    monkeypatch.setattr(os, "sched_getaffinity", lambda _: range(16), raising=False)
     monkeypatch.setattr(sys, "executable", "")
     many = tasks_of(*[MIB] * 100)
     assert start(many, reader_of()) == []

@@ -15,6 +15,8 @@ from collections.abc import Callable, Mapping
 from contextlib import suppress
 from typing import IO, Any
 
+from evenhand.desk.cores import free_cores
+
 WIDE_BYTES = 2**20  # as much as Linux gives to anybody
 SILENT = (OSError, EOFError, ValueError, pickle.PickleError)  # what a child that is no more leaves behind
 
@@ -79,7 +81,7 @@ def widen(pipe: IO[bytes] | None) -> None:
 
 def can_be_started() -> bool:
     """Whether this program is run by an interpreter that can be started once more, and a core is free."""
-    return bool(sys.executable) and not getattr(sys, "frozen", False) and (os.cpu_count() or 1) > 1
+    return bool(sys.executable) and not getattr(sys, "frozen", False) and free_cores() > 1
 
 
 def listen() -> Any:

@@ -7,7 +7,6 @@ What becomes of one changes no verdict: a test that it does not answer for is ju
 
 from __future__ import annotations
 
-import os
 from collections import deque
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import Future, ThreadPoolExecutor
@@ -15,6 +14,7 @@ from contextlib import contextmanager, suppress
 
 from evenhand.desk.child import SILENT, Child, can_be_started, listen, spared
 from evenhand.desk.child import serve as answer_all
+from evenhand.desk.cores import free_cores
 from evenhand.desk.judging import Around, Cells, Verdicts, judge_test
 from evenhand.records.tests import Measures, Test
 
@@ -69,7 +69,7 @@ def worth(around: Around, due: Sequence[Test]) -> int:
         return 0
     framed = {test.key for test in due if test.measures is Measures.FRAMES}
     runs = sum(each.run.test in framed for each in around.record.runs)
-    return max(0, min(MOST, (os.cpu_count() or 1) - 1, len(framed) - 1, runs // RUNS_WORTH_ONE))
+    return max(0, min(MOST, free_cores() - 1, len(framed) - 1, runs // RUNS_WORTH_ONE))
 
 
 def in_order(

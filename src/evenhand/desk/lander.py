@@ -6,7 +6,6 @@ what becomes of the process loses nothing. A file that it does not answer for is
 
 from __future__ import annotations
 
-import os
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field
@@ -17,6 +16,7 @@ from threading import Lock, Thread
 from typing import Any
 
 from evenhand.desk.child import SILENT, Child, can_be_started
+from evenhand.desk.cores import free_cores
 
 READY = "ready"
 CORES = 4  # with fewer it only takes the processor from the pages, and memory twice
@@ -77,7 +77,7 @@ class Lander:
             self.wanted, self._failed = False, 0
 
     def _worth_it(self) -> bool:
-        return self.wanted and (os.cpu_count() or 1) >= CORES and can_be_started()
+        return self.wanted and free_cores() >= CORES and can_be_started()
 
     def _wait_for(self, child: Child) -> None:
         try:

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import os
 from collections import Counter, deque
 from collections.abc import Generator, Iterator, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager
 from threading import Lock
 
+from evenhand.desk.cores import free_cores
 from evenhand.desk.reading_apart import AHEAD_BYTES, ReaderApart, start
 from evenhand.desk.reading_line import ReadingLine, Task
 from evenhand.desk.readings import Reader, Reading
@@ -16,7 +16,7 @@ from evenhand.folders.study_folder import RunEntry
 from evenhand.traces.limits import MIB
 
 # Reading is parsing and compressing, which leave the interpreter lock; past four the rest stands in line.
-READERS = max(2, min(4, os.cpu_count() or 1))
+READERS = max(2, min(4, free_cores()))
 BATCH = 8  # runs written in one transaction: a commit waits for the disk
 LARGE_BYTES = 64 * MIB  # an hour at 200 frames a second and 90 bytes a row; common logs are a tenth of it
 AHEAD = BATCH + READERS  # logs read but not yet written: nobody waits for a commit, and memory stays bounded

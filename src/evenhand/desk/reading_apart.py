@@ -8,13 +8,13 @@ not answer for is read here.
 
 from __future__ import annotations
 
-import os
 from collections.abc import Mapping, Sequence
 from contextlib import suppress
 from dataclasses import replace
 from typing import Any
 
 from evenhand.desk.child import SILENT, Child, can_be_started, listen, say, serve, spared
+from evenhand.desk.cores import free_cores
 from evenhand.desk.reading_line import ReadingLine, Task
 from evenhand.desk.readings import Reader, Reading, Source
 from evenhand.folders.study_folder import RunEntry
@@ -26,9 +26,8 @@ MOST = 8  # each holds some 40 MiB of its own, and as much that all of them shar
 FEWEST = 3  # threads are as quick as two
 FEWEST_BYTES = 64 * MIB  # threads have read less before the first further process is ready
 BYTES_WORTH_ONE = 16 * MIB
-AHEAD_BYTES = (
-    64 * MIB
-)  # of logs given out and not yet stored: many processes hold no more than a few threads do
+# Of logs given out and not yet stored: many processes hold no more than a few threads do.
+AHEAD_BYTES = 64 * MIB
 # Cores are for the others; and what a large log took goes back to the system, not into a store of one's own.
 ALONE = {
     "OPENBLAS_NUM_THREADS": "1",
@@ -98,12 +97,6 @@ def worth(tasks: Sequence[Task], reader: Reader) -> int:
     at_once = int(AHEAD_BYTES * len(sizes) // sum(sizes))  # logs of the usual size that may be read together
     count = min(MOST, cores - 1, int(new * sum(sizes) // BYTES_WORTH_ONE), at_once)
     return count if count >= FEWEST else 0
-
-
-def free_cores() -> int:
-    """How many cores this process may use."""
-    allowed = getattr(os, "sched_getaffinity", None)
-    return len(allowed(0)) if allowed else os.cpu_count() or 1
 
 
 def lent(reader: Reader) -> Mapping[str, Any]:
