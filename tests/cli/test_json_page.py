@@ -171,50 +171,39 @@ def parts_of_verdicts(told: Any) -> Iterator[tuple[str, list[Mapping[str, Any]]]
     yield "A flip", [flip for each in audiences for flip in (*each["flips"], *each["two_changes"])]
 
 
+def parts_of_comparisons(told: Any) -> Iterator[tuple[str, list[Mapping[str, Any]]]]:
+    """What `compare` holds."""
+    yield "A finding", told["findings"]
+    yield "What would settle it", [f["settle"] for f in told["findings"] if f["settle"]]
+    yield "An index", told["index"]
+    yield "An index with one test left out", [o for i in told["index"] for o in i["leave_one_out"]]
+    yield "An exclusion", told["exclusions"]
+    yield "A frozen result", [told["frozen"]]
+    yield "A changed term", told["changed_terms"]
+
+
+def parts_of_causes(told: Any) -> Iterator[tuple[str, list[Mapping[str, Any]]]]:
+    """What `causes` holds."""
+    yield "A difference between setups", told["differences"]
+    yield "A cause", told["causes"]
+    yield "A plan of swaps", told["swaps"]
+    yield "What limits a test", told["limits"]
+
+
+BY_NAME = (
+    "import", "columns", "studies", "runs", "photos", "photo-add", "photo-remove", "compare", "causes",
+    "verdict", "audience", "price", "prices", "sound", "editions", "moved", "due", "ask", "bundle",
+    "verify", "article", "texts", "report", "disclose", "disclosures", "results", "history", "learned",
+    "plan", "show-names", "put-away", "bring-back", "chart", "cards", "shots", "cut", "export", "backup",
+    "check",
+)  # fmt: skip
+"""Verbs whose answer is one object, with a section of its own."""
+
+
 def parts(answers: Answers) -> Iterator[tuple[str, list[Mapping[str, Any]]]]:
     """Each section of the page with the objects it is about."""
-    runs, compared = answers["runs"]["runs"], answers["compare"]
-    for verb in (
-        "import",
-        "columns",
-        "studies",
-        "runs",
-        "photos",
-        "photo-add",
-        "photo-remove",
-        "compare",
-        "causes",
-        "verdict",
-        "audience",
-        "price",
-        "prices",
-        "sound",
-        "editions",
-        "moved",
-        "due",
-        "ask",
-        "bundle",
-        "verify",
-        "article",
-        "texts",
-        "report",
-        "disclose",
-        "disclosures",
-        "results",
-        "history",
-        "learned",
-        "plan",
-        "show-names",
-        "put-away",
-        "bring-back",
-        "chart",
-        "cards",
-        "shots",
-        "cut",
-        "export",
-        "backup",
-        "check",
-    ):
+    runs = answers["runs"]["runs"]
+    for verb in BY_NAME:
         yield f"`{verb}`", [answers[verb]]
     yield "`keep`, `set-aside`, `replace`, `reopen`", [answers[verb] for verb in DECIDED]
     yield "A refused file", answers["import"]["refused"]
@@ -229,23 +218,13 @@ def parts(answers: Answers) -> Iterator[tuple[str, list[Mapping[str, Any]]]]:
     yield "A flaw of a log", answers["run"]["flaws"]
     yield "A decision", answers["run"]["decisions"]
     yield "A ground of a decision", [g for d in answers["run"]["decisions"] for g in d["grounds"]]
-    yield "A finding", compared["findings"]
-    yield "What would settle it", [f["settle"] for f in compared["findings"] if f["settle"]]
-    yield "An index", compared["index"]
-    yield "An index with one test left out", [o for i in compared["index"] for o in i["leave_one_out"]]
-    causes = answers["causes"]
-    yield "A difference between setups", causes["differences"]
-    yield "A cause", causes["causes"]
-    yield "A plan of swaps", causes["swaps"]
-    yield "What limits a test", causes["limits"]
+    yield from parts_of_comparisons(answers["compare"])
+    yield from parts_of_causes(answers["causes"])
     yield from parts_that_go_out(answers)
     yield from parts_of_verdicts(answers["verdict"])
     yield "What an audience says", [answers["audience"]["audience"]]
     yield "A price", [answers["price"]["price"], *answers["prices"]["prices"]]
     yield "A sound reading", answers["sound"]["readings"]
-    yield "An exclusion", compared["exclusions"]
-    yield "A frozen result", [compared["frozen"]]
-    yield "A changed term", compared["changed_terms"]
     yield from parts_of_scripts(answers)
     yield "`compare`", [answers["result"]]
     yield "A recalled result", [answers["result"]["frozen"], *answers["results"]["results"]]
