@@ -9,7 +9,7 @@ from tests.web.looking import Served
 
 from evenhand.web.pattern_trial import tried
 
-CHECK = "/studies/saltmarsh/brief/new-test?check=1"
+CHECK = "/studies/saltmarsh/brief/new-test?check=1&tried=1"
 
 
 @pytest.mark.parametrize(
@@ -69,15 +69,34 @@ def test_what_was_said_of_other_words_is_taken_away(served: Served, page: Page) 
     pattern.fill(r"took (\d+)")
     sample.fill("took 9")
     page.get_by_role("button", name="Try it").click()
-    told = page.get_by_text("Takes 9, by the first group")
-    expect(told).to_be_visible()
+    told = page.locator("#test-script_sample-says")
+    expect(told).to_contain_text("Takes 9, by the first group")
     pattern.press("End")
     pattern.press_sequentially("+")
-    expect(told).to_have_count(0)
+    expect(told).to_have_text("")
     page.get_by_role("button", name="Try it").click()
-    expect(page.get_by_text("Takes 9, by the first group")).to_be_visible()
+    expect(told).to_contain_text("Takes 9, by the first group")
     pattern.fill(r"(a+)+$")
     sample.fill("a" * 60 + "b")
     page.get_by_role("button", name="Try it").click()
-    expect(page.get_by_text("Being tried on this output.")).to_be_visible()
-    expect(page.get_by_text("was not done with this output after 2 s")).to_be_visible()
+    expect(told).to_have_text("Being tried on this output.")
+    expect(told).to_contain_text("was not done with this output after 2 s")
+
+
+def test_filling_in_the_form_tries_nothing_by_itself(client: TestClient) -> None:
+    sent = {"name": "Sort", "measures": "score", "unit": "s", "script_score": "9", "script_sample": "took 9"}
+    assert "Takes 9" not in client.post(CHECK.removesuffix("&tried=1"), data=sent).text
+    assert "Takes 9" in client.post(CHECK, data=sent).text
+
+
+def test_a_trial_without_an_answer_says_so(served: Served, phone: Page) -> None:
+    phone.goto(f"{served.url}/studies/saltmarsh/brief?edit=new-test")
+    phone.get_by_text("A command that runs it on a rig by itself").click()
+    phone.get_by_label("Try the pattern").fill("took 9")
+    phone.evaluate(
+        """document.addEventListener("htmx:before:request", (event) => {
+             event.detail.ctx.fetch = () => Promise.reject(new TypeError("Failed to fetch"));
+           })"""
+    )
+    phone.get_by_role("button", name="Try it").click()
+    expect(phone.locator("#test-script_sample-says")).to_contain_text("It was not tried")

@@ -161,8 +161,8 @@ def save(request: Request, site: Here, study: str, part: str, sent: Sent) -> Res
 
 
 def tried_out(request: Request, form: Form, sent: FormData) -> Form:
-    """A form that is only looked at, with what its pattern takes from the output that was pasted."""
-    output = sent.get(SAMPLE, "")
+    """A form that is only looked at; where it is asked for, with what its pattern takes from pasted output."""
+    output = sent.get(SAMPLE, "") if "tried" in request.query_params else ""
     if not isinstance(output, str) or not output.strip():
         return replace(form, start=NOWHERE)
     told = tried(typed(sent, "script_score"), output)

@@ -44,3 +44,11 @@ document.addEventListener("htmx:before:request", (event) => {
   const button = event.target.closest?.("button[formaction]");
   if (button) said(button.form, "Being tried on this output.");
 });
+
+function untried(event) {
+  const button = event.target.closest?.("button[formaction]");
+  if (button) said(button.form, "It was not tried: the workbench did not answer as it should. Try it again in a moment.");
+}
+
+document.addEventListener("htmx:response:error", untried);
+document.addEventListener("htmx:error", untried);
