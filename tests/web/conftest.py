@@ -6,6 +6,7 @@ import os
 import shutil
 import threading
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -19,6 +20,10 @@ from evenhand.desk.importing import import_folder
 from evenhand.desk.moments import Clock, as_stamped
 from evenhand.desk.on_record import load_study
 from evenhand.desk.opening import Desk, open_desk
+from evenhand.desk.plan_needs import Terms
+from evenhand.desk.planning import make_plan
+from evenhand.records.studies import Study
+from evenhand.store import shelves
 from evenhand.web.app import make_app
 from evenhand.web.served import Site
 from evenhand.web.serving import listen, serve
@@ -179,3 +184,26 @@ class looking_at:  # noqa: N801  (used as a `with` word)
         troubles = [told for told in self.troubles if not any(words in told for words in gone)]
         if kind is None:
             assert not troubles, troubles
+
+
+@pytest.fixture
+def planned(wb: Desk) -> Desk:
+    """Spring: the Saltmarsh machines with a plan, two tests, two machines, and no run yet."""
+    whole = shelves.one(wb, Study, "saltmarsh")
+    spring = replace(
+        whole,
+        key="spring",
+        title="In spring",
+        setups=whole.setups[:2],
+        tests=("regatta", "export"),
+        weights={},
+    )
+    shelves.save(wb, spring, now=NOW)
+    make_plan(wb, "spring", Terms(looks=(3, 5, 8)), seed=7, now=NOW)
+    return wb
+
+
+@pytest.fixture
+def bench(planned: Desk) -> Iterator[TestClient]:
+    with client_of(planned) as opened:
+        yield opened

@@ -161,7 +161,7 @@ def save(request: Request, site: Here, study: str, part: str, sent: Sent) -> Res
 
 
 def tried_out(request: Request, form: Form, sent: FormData) -> Form:
-    """A form that is only looked at; where it is asked for, with what its pattern takes from pasted output."""
+    """A form that is only looked at; where asked for, with what its pattern takes from the output pasted."""
     output = sent.get(SAMPLE, "") if "tried" in request.query_params else ""
     if not isinstance(output, str) or not output.strip():
         return replace(form, start=NOWHERE)
