@@ -3,7 +3,6 @@
 from tests.findings.bench import machine, run
 
 from evenhand.findings.factors import NOT_ON_RECORD, factors_of
-from evenhand.findings.fairness import Question
 
 
 def test_only_what_differs_is_a_factor():
@@ -20,9 +19,9 @@ def test_accidents_that_differ_are_one_factor_together():
     assert len(set(found.design.rows)) == 3
 
 
-def test_a_stamp_named_as_the_question_is_a_factor_by_itself():
+def test_a_named_stamp_is_a_factor_by_itself():
     machines = [machine(f"s{i}", "p0", stamps={"driver": str(i), "os": "x"}) for i in range(2)]
-    found = factors_of(machines, question=Question(stamps=frozenset({"driver"})))
+    found = factors_of(machines, named=frozenset({"driver"}))
     assert (found.design.factors, found.accidents) == (("driver",), frozenset())
 
 

@@ -76,4 +76,4 @@ def causes_of(grounds: Grounds, a: str, b: str) -> tuple[Cause, ...]:
 
 def differences(grounds: Grounds, a: str, b: str) -> Fairness:
     """What differs between two setups, each marked as the question, an accident, or not to be read."""
-    return fairness(grounds.machine(a), grounds.machine(b), question=grounds.bench.question)
+    return fairness(grounds.machine(a), grounds.machine(b))

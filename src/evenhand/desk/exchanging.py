@@ -65,7 +65,7 @@ def factors_in(grounds: Grounds, test: str) -> Factors:
     """The factors of the setups that have runs of a test."""
     ran = {c.setup for c in grounds.bench.cells if c.test == test and c.headline and c.observations}
     machines = [machine for machine in grounds.bench.machines if machine.key in ran]
-    return factors_of(machines, question=grounds.bench.question, test=test)
+    return factors_of(machines, test=test)
 
 
 def _may_be_swapped(change: Change, factors: Factors) -> bool:
@@ -93,7 +93,7 @@ def _effort(tests: Sequence[str], grounds: Grounds) -> Effort:
 
 def _on_record(swap: Swap, grounds: Grounds) -> str:
     """A setup with runs of other tests that has all of these levels."""
-    everyone = factors_of(grounds.bench.machines, question=grounds.bench.question)
+    everyone = factors_of(grounds.bench.machines)
     wanted = {name: level for name, level in swap.levels.items() if name in everyone.design.factors}
     for key in everyone.setups:
         levels = dict(zip(everyone.design.factors, everyone.row(key), strict=True))

@@ -13,7 +13,6 @@ from evenhand.findings.cause import Cause, Sort, Standing
 from evenhand.findings.crossing import cross
 from evenhand.findings.effects import effects
 from evenhand.findings.factors import NOT_ON_RECORD, UNDESCRIBED, Factors, factors_of
-from evenhand.findings.fairness import Question
 from evenhand.findings.finding import Caveat, Cell, Outcome
 from evenhand.findings.machines import Machine
 from evenhand.findings.measured import Asked, Measured, measured, sums
@@ -32,7 +31,6 @@ class Bench:
     machines: tuple[Machine, ...]
     cells: tuple[Cell, ...]
     refused: tuple[Refusal, ...] = ()
-    question: Question | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -50,9 +48,9 @@ def causes(a: str, b: str, *, bench: Bench, study: Study) -> tuple[Cause, ...]:
     (`stats.contrasts.weights_of`): in a full 2×2 the mean of both orders. Where all that differs is one
     bundle, it is the difference of the two, which needs nothing to add up. Parts that no setup tells apart
     are one bundle, with their joint effect and no cause. How setups were measured (driver, system and the
-    like, where it is not the question) is a factor of its own: a swap that was recorded with another driver
-    is a bundle of part and driver. Interactions y11 − y10 − y01 + y00 where all four setups are on record;
-    there a bundle of parts is taken as one.
+    like) is a factor of its own: a swap that was recorded with another driver is a bundle of part and driver.
+    Interactions y11 − y10 − y01 + y00 where all four setups are on record; there a bundle of parts is taken
+    as one.
 
     Spread is moderated over the tests; outcomes as in `outcomes.decide`, Holm over everything returned here
     that has an interval from repeats. Effects are logs that add up; a ratio multiplies. a over b.
@@ -78,7 +76,7 @@ def _of_test(a: str, b: str, test: str, bench: Bench) -> Iterator[_Told]:
         yield _Told(cause=replace(bare, caveats=(caveat,)))
         return
     there = [machine for machine in bench.machines if machine.key in of.cells]
-    factors = factors_of(there, question=bench.question, test=test)
+    factors = factors_of(there, test=test)
     ends = of.cells[a], of.cells[b]
     yield from _effects(bare, factors, of, apart=None if cross(*ends) else not_bridged(*ends))
 

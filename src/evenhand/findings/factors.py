@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
-from evenhand.findings.fairness import TEST_STAMPS, Question
+from evenhand.findings.fairness import TEST_STAMPS
 from evenhand.findings.machines import COMES_WITH, Machine, is_of_machine, same_values
 from evenhand.findings.stamps import VERSION
 from evenhand.stats.designs import Design, Row
@@ -38,12 +38,13 @@ _Columns = dict[str, tuple[str, ...]]
 
 
 def factors_of(
-    machines: Sequence[Machine], *, question: Question | None = None, test: str | None = None
+    machines: Sequence[Machine], *, named: frozenset[str] = frozenset(), test: str | None = None
 ) -> Factors:
     """The factors in which these setups differ, from the runs of one test where one is named.
 
-    What nobody wrote down is a level of its own, never taken to be that of the others. A stamp that comes
-    with other factors (a board's firmware, a clock with parts and state) is one where they don't explain it.
+    What nobody wrote down is a level of its own, never taken to be that of the others. Stamps that are
+    `named` are factors by themselves; one that comes with other factors (a board's firmware, a clock with
+    parts and state) is one where they don't explain it.
 
     >>> from evenhand.records.builds import Build, Part, Setup
     >>> parts = {key: Part(key=key, kind="graphics", name=key) for key in ("g0", "g1")}
@@ -53,15 +54,14 @@ def factors_of(
     >>> factors_of(two).design.rows, factors_of(two).accidents
     ((('g0', '31.4'), ('g1', '31.6')), frozenset({'driver'}))
     """
-    asked = question or Question()
     parts = _part_columns(machines)
     state = {STATE: _levels([(m.setup.state,) for m in machines])}
-    stamps = _stamp_columns(machines, asked, test)
-    columns = _varying({**parts, **state, **{n: c for n, c in stamps.items() if n in asked.stamps}})
+    stamps = _stamp_columns(machines, test)
+    columns = _varying({**parts, **state, **{n: c for n, c in stamps.items() if n in named}})
     accidents = {
         name: column
         for name, column in _varying(stamps).items()
-        if name not in asked.stamps and not _explained(column, _carriers(name, column, columns))
+        if name not in named and not _explained(column, _carriers(name, column, columns))
     }
     together = _together(accidents)
     return _made(
@@ -93,11 +93,11 @@ def _part_columns(machines: Sequence[Machine]) -> _Columns:
     return {**columns, UNDESCRIBED: _levels([machine.unknown or ("none",) for machine in machines])}
 
 
-def _stamp_columns(machines: Sequence[Machine], asked: Question, test: str | None) -> _Columns:
+def _stamp_columns(machines: Sequence[Machine], test: str | None) -> _Columns:
     said = [machine.stamps(test) for machine in machines]
     names = dict.fromkeys(name for stamps in said for name in stamps)
     # A version that differs within a test was bridged, or the test would have been refused.
-    fixed = (TEST_STAMPS | asked.test_names) - ({VERSION} if test else set())
+    fixed = TEST_STAMPS - ({VERSION} if test else set())
     left = [name for name in names if name not in fixed]
     return {name: _levels([stamps.get(name, ()) for stamps in said]) for name in left}
 

@@ -16,17 +16,6 @@ TEST_STAMPS = frozenset({"version", "resolution", "settings", "quality", "scene"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Question:
-    """What a study sets out to compare: parts that differ by build, always; and the stamps named here.
-
-    `test_names` are settings that tests fix, beside the usual ones; they are judged test by test.
-    """
-
-    stamps: frozenset[str] = frozenset()
-    test_names: frozenset[str] = frozenset()
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Fairness:
     """Two setups held against each other: what is unlike, and by name what was found alike."""
 
@@ -41,13 +30,13 @@ class Fairness:
         return tuple(unlike for unlike in self.unlikes if unlike.mark is mark)
 
 
-def fairness(a: Machine, b: Machine, *, question: Question | None = None) -> Fairness:
+def fairness(a: Machine, b: Machine) -> Fairness:
     """Everything on record in which two setups differ, each marked; and what they have in common.
 
     Parts that differ are the question. A state is the question where the parts are the same, else an accident
-    beside them. A stamp is an accident unless the question names it, or it comes with a part that differs (a
-    board's firmware), or is a clock, voltage or power of a machine whose parts or state differ. Where runs
-    of a side disagree among themselves, or a side says nothing, it could not be read.
+    beside them. A stamp is an accident unless it comes with a part that differs (a board's firmware), or is a
+    clock, voltage or power of a machine whose parts or state differ. Where runs of a side disagree among
+    themselves, or a side says nothing, it could not be read.
 
     >>> from evenhand.records.builds import Build, Part, Setup
     >>> parts = {key: Part(key=key, kind="graphics", name=key) for key in ("g0", "g1")}
@@ -58,10 +47,9 @@ def fairness(a: Machine, b: Machine, *, question: Question | None = None) -> Fai
     >>> [(u.name, str(u.mark)) for u in fairness(a, b).unlikes]
     [('graphics', 'question'), ('driver', 'accident')]
     """
-    asked = question or Question()
     held = [*_parts(a, b)]
     held += _state(a, b, _unlike(held))
-    held += [*_stamps(a, b, asked, _unlike(held)), *bench_differences(a, b)]
+    held += [*_stamps(a, b, _unlike(held)), *bench_differences(a, b)]
     unlikes = _unlike(held)
     return Fairness(
         a=a.key, b=b.key, unlikes=unlikes, alike=tuple(h for h in held if isinstance(h, str)),
@@ -96,11 +84,11 @@ def _state(a: Machine, b: Machine, parts: Sequence[Unlike]) -> list[Unlike | str
     return [Unlike(aspect=Aspect.STATE, name="state", a=x, b=y, mark=mark, words=words)]
 
 
-def _stamps(a: Machine, b: Machine, asked: Question, before: Sequence[Unlike]) -> Iterator[Unlike | str]:
+def _stamps(a: Machine, b: Machine, before: Sequence[Unlike]) -> Iterator[Unlike | str]:
     of_a, of_b = a.stamps(), b.stamps()
     for name in dict.fromkeys([*of_a, *of_b]):
-        if name not in TEST_STAMPS | asked.test_names:
-            yield _stamp(name, _side(a, of_a, name), _side(b, of_b, name), asked=asked, before=before)
+        if name not in TEST_STAMPS:
+            yield _stamp(name, _side(a, of_a, name), _side(b, of_b, name), before=before)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -113,12 +101,12 @@ def _side(machine: Machine, stamps: dict[str, tuple[str, ...]], name: str) -> _S
     return _Side(setup=machine.key, values=stamps.get(name, ()))
 
 
-def _stamp(name: str, a: _Side, b: _Side, *, asked: Question, before: Sequence[Unlike]) -> Unlike | str:
+def _stamp(name: str, a: _Side, b: _Side, *, before: Sequence[Unlike]) -> Unlike | str:
     lacking = tuple(side.setup for side in (a, b) if not side.values)
     mixed = tuple(side.setup for side in (a, b) if len(side.values) > 1)
     if not lacking and not mixed and same_values(a.values, b.values):
         return name
-    mark, words = _mark(name, (*a.values, *b.values), asked=asked, before=before)
+    mark, words = _mark(name, (*a.values, *b.values), before)
     if lacking:
         mark, words = Mark.UNREAD, f"no {name} on record"
     elif mixed:
@@ -129,12 +117,8 @@ def _stamp(name: str, a: _Side, b: _Side, *, asked: Question, before: Sequence[U
     )  # fmt: skip
 
 
-def _mark(
-    name: str, values: tuple[str, ...], *, asked: Question, before: Sequence[Unlike]
-) -> tuple[Mark, str]:
-    """The question where it is named, or comes with what is the question; else an accident."""
-    if name in asked.stamps:
-        return Mark.QUESTION, "named as the question"
+def _mark(name: str, values: tuple[str, ...], before: Sequence[Unlike]) -> tuple[Mark, str]:
+    """The question where it comes with what is the question; else an accident."""
     carriers = [u for u in before if u.name in COMES_WITH.get(name, ())]
     carriers = carriers or ([*before] if is_of_machine(values) else [])
     if carriers:

@@ -7,7 +7,6 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from evenhand.findings.factors import STATE, factors_of
-from evenhand.findings.fairness import Question
 from evenhand.findings.finding import Cell
 from evenhand.findings.machines import Machine, quantity
 from evenhand.findings.scaling import Point
@@ -41,7 +40,7 @@ def clock_points(machines: Sequence[Machine], cells: Sequence[Cell]) -> tuple[Po
     """
     clocks = {machine.key: clocks_of(machine) for machine in machines}
     names = frozenset(name for of in clocks.values() for name in of)
-    factors = factors_of(machines, question=Question(stamps=names))
+    factors = factors_of(machines, named=names)
     other = [i for i, name in enumerate(factors.design.factors) if name != STATE and name not in names]
     first = factors.design.rows[0] if machines else ()
     alike = [
