@@ -55,6 +55,59 @@ def test_for_whom_and_under_a_sum_follows_from_what_was_measured(saltmarsh: Work
     assert "Dunlin: 1,012 dl on 24 November 2026, above 1,000 dl." in told
 
 
+@pytest.mark.parametrize(
+    ("question", "told"),
+    [
+        ("Which machine should I buy for games under 800 dl?", "Within 800 dl only Wren is left."),
+        ("Which is best for Mostly play under 1000?", "Within 1,000 dl Plover and Wren are left."),
+        ("What should I get for 800?", "Within 800 dl only Wren is left."),
+        ("Mostly editing with a budget of 2,000 drell", "Plover, Dunlin and Wren are within 2,000 dl."),
+        (
+            "Which is best below 500 dl?",
+            "None of them is within 500 dl: nearest is Wren, 742 dl on 24 November 2026.",
+        ),
+        ("Is Plover better than Dunlin under 1,000 dl?", "Within 1,000 dl only Plover is left."),
+        ("Which is best under €1,000?", "in another currency leaves out nothing"),
+        ("Which is best under 1000 euros?", "in another currency leaves out nothing"),
+        ("Which is best under 1000 XYZ?", "in another currency leaves out nothing"),
+        ("Which is best under -5 dl?", "A budget is more than nothing"),
+        ("Which is best for nothing, 0 dl?", "A budget is more than nothing"),
+    ],
+)
+def test_a_budget_says_first_what_it_leaves(saltmarsh: Workbench, question: str, told: str) -> None:
+    assert told in said(saltmarsh, question).budget[0].replace("\N{NO-BREAK SPACE}", " ")
+
+
+@pytest.mark.parametrize(
+    "question", ["Which is faster under 100 watts?", "Which is level within 3 %?", "Which for 2 hours?"]
+)
+def test_a_number_of_something_else_is_no_budget(saltmarsh: Workbench, question: str) -> None:
+    assert said(saltmarsh, question).budget == ()
+
+
+def test_only_what_the_budget_leaves_is_held_against_each_other(saltmarsh: Workbench) -> None:
+    told = " ".join(line.words for line in said(saltmarsh, "Which is best for games under 1000?").lines)
+    assert "Plover is ahead of Wren" in told
+    assert "Dunlin" not in told
+    one_left = " ".join(line.words for line in said(saltmarsh, "Which is best for games under 800?").lines)
+    assert "Plover is ahead of Wren" in one_left
+    assert "Plover is ahead of Dunlin" not in one_left
+
+
+def test_names_may_be_written_without_capital_letters(saltmarsh: Workbench) -> None:
+    small = said(saltmarsh, "is plover better than dunlin for mostly play?")
+    assert small.asked.setups == ("plover-mild", "dunlin-mild")
+    assert small.lines == said(saltmarsh, "Is Plover better than Dunlin for Mostly play?").lines
+
+
+def test_of_one_setup_it_is_told_against_each_other(saltmarsh: Workbench) -> None:
+    assert "No ageing trials" in words(said(saltmarsh, "Will Plover last five years?"))
+    because = words(said(saltmarsh, "Is Plover faster because of its graphics card?"))
+    assert "In Salt Causeway, graphics puts Plover ahead of Dunlin" in because
+    assert "no setup on record tells them apart" in because
+    assert because.splitlines()[0] in words(said(saltmarsh, "Why is Plover ahead of Dunlin?"))
+
+
 def test_an_audience_is_known_by_a_part_of_its_name_that_no_other_has(saltmarsh: Workbench) -> None:
     found = said(saltmarsh, "Which should I buy for editing?")
     assert found.asked.audiences == ("mostly-editing",)

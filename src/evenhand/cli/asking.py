@@ -31,12 +31,12 @@ def ask(workbench: Path | None, study: str, question: tuple[str, ...], as_json: 
         say_json(question_answer(found, study))
         return
     say(f"{found.known.value[:1].upper()}{found.known.value[1:]}.")
+    for told in found.budget:
+        say(f"  {told}")
     for line in found.lines:
         say(f"  {line.words}")
         if line.address:
             say(f"    {line.known.value}, {line.address}")
-    for told in found.budget:
-        say(f"  {told}")
 
 
 COMMANDS = (ask,)

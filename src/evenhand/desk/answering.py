@@ -13,12 +13,11 @@ from evenhand.desk.on_record import StudyOnRecord, load_study
 from evenhand.desk.publishing import last_edition
 from evenhand.desk.scripts import ground_of
 from evenhand.desk.snapshots import claim_address
+from evenhand.desk.spending import Spending, spending
 from evenhand.errors import BadRecord
 from evenhand.prose.ground import NOBODY, Ground
 from evenhand.prose.rules import ENGLISH, rules
 from evenhand.prose.wanted import LONGEST, Matter, Wanted, wanted
-from evenhand.publish.dates import day_words
-from evenhand.publish.money_words import amount
 from evenhand.publish.numbers import capital, listed
 from evenhand.records.publications import Publication
 from evenhand.store.imprints import imprint_now
@@ -70,20 +69,25 @@ def answer(wb: Workbench, study: str, question: str, *, language: str = ENGLISH)
     refuse_hidden(record)
     ground = ground_of(wb, record)
     asked = wanted(question, ground, rules(language))
-    lines = tuple(dict.fromkeys(_lines(wb, record, ground, asked)))  # what holds for every pair is said once
+    money = spending(asked.budget, asked.setups or ground.setups, ground)
+    lines = tuple(
+        dict.fromkeys(_lines(wb, record, ground, (asked, money)))
+    )  # alike for every pair: said once
     order = list(Known)
     known = min((line.known for line in lines), key=order.index, default=Known.UNKNOWN)
-    budget = tuple(_budget(ground, asked))
-    return Answered(question=question.strip(), asked=asked, known=known, lines=lines, budget=budget)
+    return Answered(question=question.strip(), asked=asked, known=known, lines=lines, budget=money.words)
 
 
-def _lines(wb: Workbench, record: StudyOnRecord, ground: Ground, asked: Wanted) -> Iterator[Line]:
+def _lines(
+    wb: Workbench, record: StudyOnRecord, ground: Ground, about: tuple[Wanted, Spending]
+) -> Iterator[Line]:
     """A sentence for each pair and each thing that is asked of it."""
+    asked, money = about
     names = listed(tuple(ground.names.setup(each) for each in ground.setups))
     if not asked.setups and not asked.compares:
         yield Line(words=f"It names none of the setups on record, {names}.", known=Known.UNKNOWN)
         return
-    if len(asked.setups) == 1:
+    if len(asked.setups) == 1 and asked.against:
         only = ground.names.setup(asked.setups[0])
         yield Line(
             words=f"Of two to be held against each other only {only} is on record; there are {names}.",
@@ -94,11 +98,22 @@ def _lines(wb: Workbench, record: StudyOnRecord, ground: Ground, asked: Wanted) 
         yield Line(
             words=f"Nothing on record is called “{asked.unknown}”: it was not measured.", known=Known.UNKNOWN
         )
-    pairs = list(combinations(asked.setups or ground.setups, 2))[:MOST_PAIRS]
     place = published_at(wb, last_edition(wb, record.study.key))
-    for first, other in pairs:
+    for first, other in _pairs(ground, asked, money):
         for how, audience in _standings(ground, asked, (first, other)):
             yield _line(how, ground, (first, other), audience, place)
+
+
+def _pairs(ground: Ground, asked: Wanted, money: Spending) -> list[tuple[str, str]]:
+    """The pairs asked about: those named; of one named, it and each other; else those within the budget."""
+    every = list(combinations(ground.setups, 2))
+    if len(asked.setups) > 1:
+        return list(combinations(asked.setups, 2))[:MOST_PAIRS]
+    if asked.setups:
+        return [pair for pair in every if asked.setups[0] in pair][:MOST_PAIRS]
+    left = money.within or ground.setups
+    own = [pair for pair in every if set(pair) <= set(left)]
+    return (own or [pair for pair in every if set(pair) & set(left)])[:MOST_PAIRS]
 
 
 def _standings(ground: Ground, asked: Wanted, pair: tuple[str, str]) -> Iterator[tuple[Standing, str]]:
@@ -108,6 +123,9 @@ def _standings(ground: Ground, asked: Wanted, pair: tuple[str, str]) -> Iterator
         return
     if asked.matter is Matter.LASTING:
         yield standing(Kind.LASTING, plain), NOBODY
+    elif asked.matter is Matter.CAUSE:
+        for kind in (asked.kind,) if asked.kind else unlike_kinds(ground, pair):
+            yield standing(Kind.CAUSE, plain, about=kind, tests=asked.tests), NOBODY
     elif asked.matter in EVIDENCE:
         yield from ((how, NOBODY) for how in _evidence(plain, asked))
     elif asked.matter is Matter.UNTESTED or asked.unknown:
@@ -121,11 +139,17 @@ def _standings(ground: Ground, asked: Wanted, pair: tuple[str, str]) -> Iterator
         yield from _for_people(ground, asked, pair, plain)
 
 
+def unlike_kinds(ground: Ground, pair: tuple[str, str]) -> tuple[str, ...]:
+    """The kinds of part in which the two differ."""
+    kinds = dict.fromkeys(part.kind for part in ground.parts)
+    return tuple(kind for kind in kinds if not ground.alike(kind, pair))
+
+
 def _for_people(
     ground: Ground, asked: Wanted, pair: tuple[str, str], plain: Backing
 ) -> Iterator[tuple[Standing, str]]:
     """A verdict, and the better value where money is asked about, for each audience that is meant."""
-    money = asked.matter is Matter.VALUE or asked.under is not None
+    money = asked.matter is Matter.VALUE or asked.budget is not None
     people = asked.audiences or (tuple(ground.audiences) if money else ())
     if not people:
         yield standing(Kind.INDEX, plain, about=""), NOBODY
@@ -180,21 +204,6 @@ def published_at(wb: Workbench, edition: Publication | None) -> str:
     """The page that claims are quoted by; "" where nothing is published or no place is told."""
     place = imprint_now(wb).place
     return place if edition is not None and place else ""
-
-
-def _budget(ground: Ground, asked: Wanted) -> Iterator[str]:
-    """Which of the setups that are asked about cost no more than a sum, each with its day."""
-    if asked.under is None or ground.currency is None:
-        return
-    most = round(asked.under * 10**ground.currency.decimals)
-    for setup in asked.setups or ground.setups:
-        price, name = ground.prices.get(setup), ground.names.setup(setup)
-        if price is None:
-            yield f"{name}: no price is on record."
-            continue
-        how = "within" if price.minor <= most else "above"
-        paid, sum_ = amount(price.minor, price.currency), amount(most, ground.currency)
-        yield f"{name}: {paid} on {day_words(price.on)}, {how} {sum_}."
 
 
 def question_answer(found: Answered, study: str) -> dict[str, Any]:

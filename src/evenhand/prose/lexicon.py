@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from evenhand.prose.ground import Ground
@@ -53,6 +53,12 @@ class Lexicon:
             alias = self.aliases[int((match.lastgroup or "a0")[1:])]
             if not alias.capital or match[0][:1].isupper():
                 yield match.start(), match.end(), alias
+
+
+def however_written(names: Lexicon, named: Named) -> Lexicon:
+    """The same, in which names of one sort need no capital letter."""
+    free = tuple(replace(a, capital=False) if a.named is named else a for a in names.aliases)
+    return replace(names, aliases=free)
 
 
 def lexicon(ground: Ground, rules: Rules) -> Lexicon:

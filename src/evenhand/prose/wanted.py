@@ -6,9 +6,9 @@ import re
 from dataclasses import dataclass
 from enum import StrEnum
 
-from evenhand.prose.dated import money_pattern
+from evenhand.prose.budgets import Budget, budget
 from evenhand.prose.ground import Ground
-from evenhand.prose.lexicon import lexicon
+from evenhand.prose.lexicon import however_written, lexicon
 from evenhand.prose.mentions import Signed, signed
 from evenhand.prose.rules import Rules
 from evenhand.prose.signs import Named
@@ -22,6 +22,7 @@ class Matter(StrEnum):
     """What a question is about."""
 
     SPEED = "speed"
+    CAUSE = "cause"
     VALUE = "value"
     NOISE = "noise"
     HEAT = "heat"
@@ -32,10 +33,11 @@ class Matter(StrEnum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Wanted:
-    """A question as it was understood. `setups` are in the order named; `under` is a budget, None for none.
+    """A question as it was understood. `setups` are in the order named; `kind` of part is for a cause.
 
     `unknown` is what it asks about that nothing on record is called, "" where there is no such thing;
-    `compares` says that it holds setups against each other even where it names none.
+    `compares` says that it holds setups against each other even where it names none, `against` that it holds
+    the one that it names against something else.
     """
 
     setups: tuple[str, ...]
@@ -43,30 +45,49 @@ class Wanted:
     tests: tuple[str, ...] = ()
     groups: tuple[str, ...] = ()
     audiences: tuple[str, ...] = ()
-    under: float | None = None
+    budget: Budget | None = None
+    kind: str = ""
     unknown: str = ""
     compares: bool = True
+    against: bool = False
 
 
 def wanted(question: str, ground: Ground, rules: Rules) -> Wanted:
     """What a question asks, by the names of the record and the words of a language."""
     text = question[:LONGEST]
-    sentence = signed(text, lexicon(ground, rules), rules)
-    money = money_pattern(ground, rules).search(sentence.text)
-    under = value_of(money["n"] or money["m"], rules) if money else None
+    names = however_written(
+        lexicon(ground, rules), Named.SETUP
+    )  # who asks in a hurry uses no capital letters
+    sentence = signed(text, names, rules)
     found = {sort: sentence.keys(sort) for sort in (Named.TEST, Named.GROUP, Named.AUDIENCE)}
-    unknown = "" if any(found.values()) else _unknown(sentence, text, rules)
+    matter = _matter(sentence, rules)
+    unknown = "" if any(found.values()) or matter is Matter.CAUSE else _unknown(sentence, text, rules)
     meant = _meant(unknown, ground)
     found |= meant
-    matter = _matter(sentence, rules)
     return Wanted(
         setups=sentence.keys(Named.SETUP), matter=matter, tests=found[Named.TEST],
-        groups=found[Named.GROUP], audiences=found[Named.AUDIENCE], under=under,
-        unknown="" if meant else unknown,
-        compares=matter is Matter.LASTING
-        or bool(rules["asking.which"].search(sentence.text))
-        or len(sentence.keys(Named.SETUP)) > 1,
+        groups=found[Named.GROUP], audiences=found[Named.AUDIENCE],
+        budget=budget(sentence.text, ground, rules), kind=_kind(sentence, ground),
+        unknown="" if meant else unknown, compares=_compares(sentence, matter, rules),
+        against=bool(rules["asking.against"].search(sentence.text)),
     )  # fmt: skip
+
+
+def _compares(sentence: Signed, matter: Matter, rules: Rules) -> bool:
+    """Whether it asks what is on record against each other, be it only by naming for whom or in what."""
+    about = (Named.TEST, Named.GROUP, Named.AUDIENCE)
+    return (
+        matter in (Matter.LASTING, Matter.CAUSE)
+        or any(sentence.keys(sort) for sort in about)
+        or bool(rules["asking.which"].search(sentence.text))
+        or len(sentence.keys(Named.SETUP)) > 1
+    )
+
+
+def _kind(sentence: Signed, ground: Ground) -> str:
+    """The kind of part that it names, by itself or by a part; "" for none."""
+    parts = (ground.kinds_of(part) for part in sentence.keys(Named.PART))
+    return next(iter((*sentence.keys(Named.KIND), *parts)), "")
 
 
 def _matter(sentence: Signed, rules: Rules) -> Matter:
@@ -91,6 +112,8 @@ def _unknown(sentence: Signed, text: str, rules: Rules) -> str:
     """What stands behind "for" or "in" and names nothing of the record."""
     found = rules["asking.whom"].search(sentence.text)
     if found is None or rules["asking.anything"].fullmatch(found["x"].strip()):
+        return ""
+    if value_of(found["x"], rules) is not None:
         return ""
     start, end = sentence.source(*found.span("x"))
     return text[start:end].strip()
