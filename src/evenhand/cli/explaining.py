@@ -90,6 +90,8 @@ def differs_lines(page: CausesPage) -> Iterator[str]:
 
 def swap_lines(page: CausesPage) -> Iterator[str]:
     """Every plan of swaps, with the caution that goes with it."""
+    if page.swaps and page.first:
+        yield page.first
     for plan in page.swaps:
         yield f"{plan.heading}"
         yield from (f"  {each}" for each in (*plan.setups, plan.effort))

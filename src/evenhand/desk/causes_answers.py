@@ -8,7 +8,7 @@ from evenhand.desk.anchoring import AcrossTime
 from evenhand.desk.exchanging import Swaps
 from evenhand.desk.explaining import Explained
 from evenhand.desk.limiting import OnMachine
-from evenhand.desk.pages.causes import answer_of
+from evenhand.desk.pages.causes import answer_of, write_down
 from evenhand.findings.bridges import Bridged, NoBridge
 from evenhand.findings.cause import Cause
 from evenhand.findings.control import Control
@@ -35,6 +35,7 @@ def causes_answer(found: Explained) -> Answer:
         "caveats": [caveat.told() for caveat in found.differs.caveats],
         "refused": [refusal_answer(refusal) for refusal in found.refused],
         "causes": [cause_answer(cause) for cause in found.causes],
+        "write_down": write_down(found),
         "swaps": [swaps_answer(swaps) for swaps in found.swaps],
         "limits": [limit_answer(limit, on) for on in found.limits for limit in on.limits],
         "tuned": [tuned_answer(on) for on in found.limits if on.tuned],

@@ -31,7 +31,8 @@ class Grounds:
     @property
     def said(self) -> tuple[object, ...]:
         """All that a cause depends on."""
-        return as_text([m.setup for m in self.bench.machines]), self.bench.cells, as_text(self.record.study)
+        machines = [(m.setup, m.build, tuple(m.parts.values())) for m in self.bench.machines]
+        return as_text(machines), self.bench.cells, as_text(self.record.study)
 
     def machine(self, setup: str) -> Machine:
         """The machine of a setup."""

@@ -53,8 +53,8 @@ def _places(grounds: Grounds, bundled: Sequence[Cause]) -> Iterator[_Place]:
     held: dict[tuple[object, ...], _Place] = {}
     for test in dict.fromkeys(cause.test for cause in bundled):
         factors = factors_in(grounds, test)
-        groups = [cause.changes for cause in bundled if cause.test == test]
-        wanted = tuple(c for group in groups for c in group if _may_be_swapped(c, factors))
+        groups = [cause.changes for cause in bundled if cause.test == test and not unwritten(cause)]
+        wanted = tuple(c for group in groups for c in group if c.factor not in factors.accidents)
         key = (factors.setups, factors.design, wanted)
         tests = (*held[key].tests, test) if key in held else (test,)
         held[key] = _Place(tests=tests, wanted=wanted, factors=factors)
@@ -68,10 +68,12 @@ def factors_in(grounds: Grounds, test: str) -> Factors:
     return factors_of(machines, test=test)
 
 
-def _may_be_swapped(change: Change, factors: Factors) -> bool:
-    """Whether it is known on both sides, and no accident: that is held alike instead."""
-    known = change.factor != UNDESCRIBED and NOT_ON_RECORD not in (change.low, change.high)
-    return known and change.factor not in factors.accidents
+def unwritten(cause: Cause) -> tuple[str, ...]:
+    """What of it is not on record of a side, by kind: it may be alike, and then no swap is needed."""
+    return tuple(
+        change.factor for change in cause.changes
+        if change.factor == UNDESCRIBED or NOT_ON_RECORD in (change.low, change.high)
+    )  # fmt: skip
 
 
 def _planned(place: _Place, grounds: Grounds) -> Swaps:

@@ -10,17 +10,18 @@ from itertools import combinations
 import numpy as np
 
 from evenhand.findings.cause import Cause, Sort, Standing
-from evenhand.findings.crossing import cross
+from evenhand.findings.crossing import cross, plain
 from evenhand.findings.effects import effects
 from evenhand.findings.factors import NOT_ON_RECORD, UNDESCRIBED, Factors, factors_of
 from evenhand.findings.finding import Caveat, Cell, Outcome
 from evenhand.findings.machines import Machine
 from evenhand.findings.measured import Asked, Measured, measured, sums
 from evenhand.findings.refusals import Refusal
+from evenhand.findings.squares import interaction, rests_on
 from evenhand.findings.stamps import not_bridged
 from evenhand.records.studies import Study
-from evenhand.stats.contrasts import interaction_weights, weights_of
-from evenhand.stats.designs import Change, bundles, changes_between, is_direct, joined
+from evenhand.stats.contrasts import weights_of
+from evenhand.stats.designs import Change, bundles, changes_between, is_direct
 from evenhand.stats.spread import Floats
 
 
@@ -82,12 +83,7 @@ def _of_test(a: str, b: str, test: str, bench: Bench) -> Iterator[_Told]:
 
 
 def _refused(refusal: Refusal) -> Caveat:
-    return Caveat(key="refused", words=_plain(refusal.words), setups=refusal.setups)
-
-
-def _plain(words: str) -> str:
-    """Anybody's words as they stand in a caveat: a brace in them must not read as a slot."""
-    return words.replace("{", "{{").replace("}", "}}")
+    return Caveat(key="refused", words=plain(refusal.words), setups=refusal.setups)
 
 
 def _effects(bare: Cause, factors: Factors, of: Measured, *, apart: Caveat | None) -> Iterator[_Told]:
@@ -103,7 +99,7 @@ def _effects(bare: Cause, factors: Factors, of: Measured, *, apart: Caveat | Non
         told = _effect(bare, group, factors, of, beside=[other for other in asked if other is not group])
         yield _without_number(told, apart) if apart and _is_raw(group, factors, whole) else told
     for first, second in (*combinations(asked, 2), *_with_others(bare, asked, factors)):
-        weights = _interaction(factors, first, second)
+        weights = interaction(factors, first, second)
         if weights is not None:
             changes = (*first, *second)
             cause = replace(
@@ -152,13 +148,6 @@ def _is_asked(group: Sequence[Change], factors: Factors) -> bool:
     )
 
 
-def _interaction(factors: Factors, first: Sequence[Change], second: Sequence[Change]) -> Floats | None:
-    """The interaction of two groups of changes, each taken as one change; None where no square holds it."""
-    design, one = joined(factors.design, first)
-    design, other = joined(design, second)
-    return interaction_weights(design, one, other)
-
-
 def _effect(
     bare: Cause,
     group: Sequence[Change],
@@ -172,7 +161,7 @@ def _effect(
     if len(group) > 1:
         caveats = [_bundle_words(group, factors, accident=accident)]
     else:
-        caveats = [*_unread(group[0], factors), *_rests_on(group[0], factors, beside)]
+        caveats = [*_unread(group[0], factors), *rests_on(group[0], factors, beside, of=bare.a)]
     standing = _standing(group, accident=accident)
     cause = replace(bare, standing=standing, changes=tuple(group), caveats=tuple(caveats), direct=direct)
     return _with_sum(cause, of, _weights(bare, group, factors))
@@ -200,7 +189,7 @@ def _unread(change: Change, factors: Factors) -> Iterator[Caveat]:
     """That a side does not say what it has."""
     setups = factors.unread.get(change.factor, ())
     if setups:
-        yield Caveat(key="unread", words=f"no {_plain(change.factor)} on record", setups=setups, each=True)
+        yield Caveat(key="unread", words=f"no {plain(change.factor)} on record", setups=setups, each=True)
 
 
 def _with_sum(cause: Cause, of: Measured, weights: Floats) -> _Told:
@@ -211,8 +200,8 @@ def _with_sum(cause: Cause, of: Measured, weights: Floats) -> _Told:
 
 def _changed_words(group: Sequence[Change]) -> str:
     """What changed together, and of what that is not on record."""
-    unread = [_plain(c.factor) for c in group if NOT_ON_RECORD in (c.low, c.high)]
-    names = [_plain(c.factor) for c in group if _plain(c.factor) not in unread]
+    unread = [plain(c.factor) for c in group if NOT_ON_RECORD in (c.low, c.high)]
+    names = [plain(c.factor) for c in group if plain(c.factor) not in unread]
     changed = f"{_row(names, 'and')} changed{' together' if len(names) > 1 else ''}" if names else ""
     maybe = f"whether {_row(unread, 'or')} did is not on record" if unread else ""
     return ", ".join(filter(None, (changed, maybe if names else maybe.replace(" did ", " changed "))))
@@ -223,7 +212,7 @@ def _row(names: Sequence[str], last: str) -> str:
 
 
 def _bundle_words(group: Sequence[Change], factors: Factors, *, accident: bool) -> Caveat:
-    names = [_plain(change.factor) for change in group]
+    names = [plain(change.factor) for change in group]
     told = _changed_words(group)
     if not accident:
         return Caveat(key="bundle", words=f"{told}: no setup on record tells them apart")
@@ -237,30 +226,6 @@ def _bundle_words(group: Sequence[Change], factors: Factors, *, accident: bool) 
         words=f"{words}; not on record for {slots}" if unread else words,
         setups=unread,
     )
-
-
-def _rests_on(change: Change, factors: Factors, beside: Sequence[Sequence[Change]]) -> Iterator[Caveat]:
-    """What an effect takes for granted."""
-    if not is_direct(factors.design, change):
-        words = f"no two setups differ in {_plain(change.factor)} alone: it rests on effects that multiply"
-        yield Caveat(key="adds-up", words=words)
-    others = [_plain(f) for f in factors.design.factors if f not in (change.factor, *factors.accidents)]
-    squares = (_interaction(factors, [change], group) for group in beside)
-    if others and not _any_square(change, factors) and all(square is None for square in squares):
-        words = (
-            f"seen beside one choice of {' and '.join(others)}: whether it depends on that was not measured"
-        )
-        yield Caveat(key="one-order", words=words)
-
-
-def _any_square(change: Change, factors: Factors) -> bool:
-    design = factors.design
-    others = [
-        Change(factor=factor, low=low, high=high)
-        for factor, levels in design.levels.items() if factor not in (change.factor, *factors.accidents)
-        for low, high in combinations(levels, 2)
-    ]  # fmt: skip
-    return any(interaction_weights(design, change, other) is not None for other in others)
 
 
 def _with_dependence(cause: Cause, made: Sequence[Cause]) -> Cause:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from itertools import combinations
 from urllib.parse import urlencode
 
+from evenhand.desk.exchanging import unwritten
 from evenhand.desk.explaining import Explained, Pair, chosen_pair, explained
 from evenhand.desk.names import names_of
 from evenhand.desk.on_record import StudyOnRecord, load_study
@@ -28,8 +29,10 @@ from evenhand.desk.pages.frame import Frame, address, frame_of
 from evenhand.findings.cause import Sort, Standing
 from evenhand.findings.caveats import DOUBTED
 from evenhand.findings.fairness import NO_PARTS, NOTHING_DIFFERS
+from evenhand.findings.squares import ONE_ORDER
+from evenhand.findings.unlikes import Mark
 from evenhand.publish.cause_words import causes_answer
-from evenhand.publish.numbers import level_words, listed
+from evenhand.publish.numbers import capital, level_words, listed
 from evenhand.publish.swap_words import CAUTION, exchanges_parts
 from evenhand.store.workbench import Workbench
 
@@ -53,6 +56,7 @@ class CausesPage:
     rows: CauseRows | None = None
     differs: DiffersPart | None = None
     refused: tuple[RefusedLine, ...] = ()
+    first: str = ""
     swaps: tuple[SwapPart, ...] = ()
     no_swaps: str = ""
     caution: str = ""
@@ -87,7 +91,8 @@ def page_of(found: Explained) -> CausesPage:
         sides=(names.setup(found.a), names.setup(found.b)),
         level=level_words(next((c.effect.level for c in found.causes if c.effect), 0.95)),
         rows=cause_rows(found), differs=differs_part(found, told), refused=refused_lines(found, told),
-        swaps=swaps, caution=CAUTION if any(exchanges_parts(each.plan) for each in found.swaps) else "",
+        first=write_down(found), swaps=swaps,
+        caution=CAUTION if any(exchanges_parts(each.plan) for each in found.swaps) else "",
         no_swaps="" if swaps else no_swaps(found), limits=limits,
         limits_shown=any(each.tells for each in found.limits), tuned=tuned_parts(found, told),
         time=time_part(found), builds_address=builds,
@@ -134,12 +139,38 @@ def no_swaps(found: Explained) -> str:
             f"Write down the parts of {listed(blank)} first, on the page Builds or as `parts` of the build "
             "in study.toml: a swap exchanges parts that have a name."
         )
+    if first := write_down(found):
+        return first
     if any(cause.standing is Standing.REFUSED for cause in found.causes):
         return "Measure both under the same terms first: where two tests differ, no swap tells parts apart."
     if found.causes and not any(cause.effect for cause in found.causes):
         return "Once runs of both setups count, this place names the swap that would tell their parts apart."
     unread = any(cause.standing is Standing.UNREAD for cause in found.causes)
-    return "Write down what is not on record first: a swap needs to be named." if unread else NO_SWAP
+    if unread:
+        return "Write down what is not on record first: a swap needs to be named."
+    shown = [cause for cause in found.causes if cause.standing is Standing.SHOWN]
+    untold = [c for cause in shown for c in cause.caveats if c.key == ONE_ORDER]
+    said = dict.fromkeys(capital(c.told(found.names.setup, found.names.test)) for c in untold)
+    return " ".join([NO_SWAP, *(f"{each}." for each in said)])
+
+
+def write_down(found: Explained) -> str:
+    """What is to be written down before any swap, of whom; "" where nothing that changed is unknown."""
+    if without_parts(found):
+        return ""
+    unknown = {name for cause in found.causes if cause.sort is Sort.EFFECT for name in unwritten(cause)}
+    of: dict[str, list[str]] = {}
+    for unlike in found.differs.marked(Mark.UNREAD):
+        for setup in unlike.lacking if unlike.name in unknown else ():
+            of.setdefault(found.names.setup(setup), []).append(unlike.name)
+    if not of:
+        return ""
+    what = listed(tuple(f"{listed(tuple(names))} of {setup}" for setup, names in of.items()))
+    return (
+        f"Write down first what is not on record: {what}, on the page Builds or in study.toml. Where it "
+        "turns out alike it changed nothing, and perhaps no swap is needed; what has no name cannot be "
+        "exchanged."
+    )
 
 
 def pair_chips(record: StudyOnRecord, here: Pair) -> tuple[PairChip, ...]:

@@ -1,0 +1,73 @@
+"""What an effect takes for granted: that effects multiply, and that it is the same beside other parts."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from itertools import combinations
+
+from evenhand.findings.crossing import plain
+from evenhand.findings.factors import Factors
+from evenhand.findings.finding import Caveat
+from evenhand.stats.contrasts import interaction_weights
+from evenhand.stats.designs import Change, Design, is_direct, joined
+from evenhand.stats.spread import Floats
+
+ONE_ORDER = "one-order"  # the caveat of an effect that was seen beside one choice of the other parts
+
+
+def interaction(factors: Factors, first: Sequence[Change], second: Sequence[Change]) -> Floats | None:
+    """The interaction of two groups of changes, each taken as one change; None where no square holds it."""
+    design, one = joined(factors.design, first)
+    design, other = joined(design, second)
+    return interaction_weights(design, one, other)
+
+
+def rests_on(
+    change: Change, factors: Factors, beside: Sequence[Sequence[Change]], *, of: str
+) -> Iterator[Caveat]:
+    """What an effect takes for granted; `of` is the setup that is seen, with how it was measured."""
+    if not is_direct(factors.design, change):
+        words = f"no two setups differ in {plain(change.factor)} alone: it rests on effects that multiply"
+        yield Caveat(key="adds-up", words=words)
+    others = [plain(f) for f in factors.design.factors if f not in (change.factor, *factors.accidents)]
+    squares = (interaction(factors, [change], group) for group in beside)
+    if others and not _any_square(change, factors) and all(square is None for square in squares):
+        words = (
+            f"seen beside one choice of {' and '.join(others)}: whether it depends on that was not measured"
+        )
+        again = _closing(change, factors, of)
+        under = _measured_under(factors, of)
+        words += f"; {{setups[0]}}, run again under {plain(under)} as this was, would tell" if again else ""
+        yield Caveat(key=ONE_ORDER, words=words, setups=again[:1])
+
+
+def _measured_under(factors: Factors, setup: str) -> str:
+    """How a setup was measured, as far as nobody asked about it: "driver 31.4"."""
+    row = dict(zip(factors.design.factors, factors.row(setup), strict=True))
+    return ", ".join(f"{name} {row[name]}" for name in row if name in factors.accidents)
+
+
+def _closing(change: Change, factors: Factors, of: str) -> tuple[str, ...]:
+    """Setups that were measured otherwise, and would close a square if they were measured as this one was."""
+    design, mine = factors.design, factors.row(of)
+    kept = [name in factors.accidents for name in design.factors]
+    found = []
+    for i, row in enumerate(design.rows):
+        again = tuple(m if keep else x for m, x, keep in zip(mine, row, kept, strict=True))
+        if again != row:
+            rows = (*design.rows[:i], again, *design.rows[i + 1 :])
+            moved = replace(factors, design=Design(factors=design.factors, rows=rows))
+            if _any_square(change, moved):
+                found.append(factors.setups[i])
+    return tuple(found)
+
+
+def _any_square(change: Change, factors: Factors) -> bool:
+    design = factors.design
+    others = [
+        Change(factor=factor, low=low, high=high)
+        for factor, levels in design.levels.items() if factor not in (change.factor, *factors.accidents)
+        for low, high in combinations(levels, 2)
+    ]  # fmt: skip
+    return any(interaction_weights(design, change, other) is not None for other in others)
