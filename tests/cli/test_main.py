@@ -20,7 +20,7 @@ from tests.cli.conftest import Command
 from tests.desk.small_folder import Folder, small_folder
 
 from evenhand.cli import main
-from evenhand.cli.main import DONE, NEEDS_YOU, NOT_DONE, STOPPED
+from evenhand.cli.main import DONE, ENDED, NEEDS_YOU, NOT_DONE, STOPPED, help_width
 from evenhand.desk import listing
 from evenhand.errors import StoreProblem
 
@@ -75,8 +75,17 @@ def test_help_loads_none_of_the_rooms_behind_the_door() -> None:
     said = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     loaded = said.stdout.rsplit("[", 1)[1]
     assert "'click'" in loaded
-    for heavy in ("numpy", "scipy", "pyarrow", "pydantic", "rich", "sqlite3", "evenhand.desk"):
+    for heavy in ("numpy", "scipy", "pyarrow", "pydantic", "rich", "sqlite3", "lzma", "evenhand.desk"):
         assert f"'{heavy}'" not in loaded, heavy
+
+
+@pytest.mark.parametrize(("columns", "width"), [("60", 58), ("400", 78), ("9", 50), ("", 78), ("wide", 78)])
+def test_help_is_as_wide_as_the_terminal_within_reason(
+    monkeypatch: pytest.MonkeyPatch, columns: str, width: int
+) -> None:
+    monkeypatch.setenv("COLUMNS", columns)
+    monkeypatch.setattr(sys, "__stdout__", None)
+    assert help_width() == width
 
 
 # --- exit codes
@@ -115,7 +124,10 @@ def holds_a_run(place: Path) -> bool:
     return False
 
 
-def test_an_import_stopped_by_the_keyboard_keeps_what_it_told_and_can_go_on(tmp_path: Path) -> None:
+@pytest.mark.parametrize(("how", "code"), [(signal.SIGINT, STOPPED), (signal.SIGTERM, ENDED)])
+def test_an_import_that_is_stopped_keeps_what_it_told_and_can_go_on(
+    tmp_path: Path, how: signal.Signals, code: int
+) -> None:
     folder = small_folder()
     for number in range(40):
         name = f"more/{number}.csv"
@@ -127,10 +139,10 @@ def test_an_import_stopped_by_the_keyboard_keeps_what_it_told_and_can_go_on(tmp_
         until = time.monotonic() + 30
         while not holds_a_run(place) and time.monotonic() < until:
             time.sleep(0.01)
-        importer.send_signal(signal.SIGINT)
+        importer.send_signal(how)
         _, err = importer.communicate(timeout=60)
-    assert importer.returncode in (STOPPED, NEEDS_YOU, DONE)
-    if importer.returncode == STOPPED:
+    assert importer.returncode in (code, NEEDS_YOU, DONE)
+    if importer.returncode == code:
         assert err.strip() == "stopped; what was acknowledged is kept"
     assert spawn("--workbench", place, "check").returncode == DONE
     assert json.loads(spawn("--workbench", place, "import", tmp_path / "s", "--json").stdout)["refused"] == []

@@ -160,6 +160,20 @@ def test_a_link_that_was_laid_after_the_look_is_not_followed(folder: Folder, tmp
         file_bytes(place, "late.csv")
 
 
+@pytest.mark.parametrize("gone", ["the log", "the folder"])
+def test_a_file_that_was_removed_after_the_look_is_said_to_be_no_longer_there(
+    folder: Folder, tmp_path: Path, gone: str
+) -> None:
+    place = folder.write(tmp_path / "study")
+    (place / "logs/wren-causeway-1.csv").unlink()
+    if gone == "the folder":
+        place.rename(tmp_path / "elsewhere")
+    with pytest.raises(BadLog) as told:
+        file_bytes(place, "logs/wren-causeway-1.csv")
+    assert told.value.found == "is no longer there: it was moved or removed meanwhile"
+    assert "rights" not in told.value.todo
+
+
 def test_a_link_within_the_folder_and_a_folder_reached_by_a_link_will_do(
     folder: Folder, tmp_path: Path
 ) -> None:

@@ -218,6 +218,19 @@ def test_json_that_is_not_one_object_a_line_is_refused() -> None:
     assert "no complete object" in _refusal(b'{\n  "frame [ms]": 16.5\n}\n').found
 
 
+@pytest.mark.parametrize(
+    "data", [b"[" * 200_000, b'[\n  {"frame [ms]": 16.5},\n  {"frame [ms]": 16.6}\n]\n', b"[[16.5, 0]]\n"]
+)
+def test_a_json_list_is_refused_as_one(data: bytes) -> None:
+    refusal = _refusal(b"\n" + data)
+    assert (refusal.where, "begins with a list" in refusal.found) == ("crowd.csv, line 2", True)
+    assert "one flat object a line" in refusal.todo
+
+
+def test_a_header_in_square_brackets_is_no_json_list() -> None:
+    assert "a header but no row" in _refusal(b"[ms],[s]\n").found
+
+
 def test_broken_json_lines_are_listed_and_left_out() -> None:
     lines = write(Dialect(json=True), some_rows()).splitlines()
     lines[10] = b'{"n": 10, "t [s'

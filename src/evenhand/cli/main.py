@@ -1,7 +1,7 @@
 """The front door: ``evenhand [--workbench FILE] VERB …``.
 
 Exit codes: 0 done; 1 done, and it found something that needs you (a damaged workbench, a refused
-log); 2 not done, with the reason in words; 130 stopped by you.
+log); 2 not done, with the reason in words; 130 stopped by you; 143 stopped by the system.
 """
 
 from __future__ import annotations
@@ -9,7 +9,9 @@ from __future__ import annotations
 import errno
 import io
 import os
+import signal
 import sys
+from contextlib import suppress
 from pathlib import Path
 
 import click
@@ -44,8 +46,9 @@ from evenhand.cli import (
 from evenhand.cli.showing import say_json
 from evenhand.errors import EvenhandError
 
-DONE, NEEDS_YOU, NOT_DONE, STOPPED = 0, 1, 2, 130
+DONE, NEEDS_YOU, NOT_DONE, STOPPED, ENDED = 0, 1, 2, 130, 143
 
+WIDEST_HELP = 80
 NO_ROOM = (errno.ENOSPC, errno.EDQUOT, errno.EFBIG, errno.EIO)  # what a full or failing disk answers
 
 EPILOG = """\b
@@ -103,8 +106,19 @@ for _room in ROOMS:
         evenhand.add_command(_command)
 
 
+class Ended(KeyboardInterrupt):
+    """The system asked us to end: everything is left as where the keyboard did."""
+
+
+def end(_signal: int, _frame: object) -> None:
+    """Leave as from the keyboard, so that further processes are ended too and it is said what was kept."""
+    raise Ended
+
+
 def main(arguments: list[str] | None = None) -> None:
     """Run one command and leave with its exit code."""
+    if signal.getsignal(signal.SIGTERM) is signal.SIG_DFL:
+        signal.signal(signal.SIGTERM, end)
     if sys.stdout is None:  # closed by the caller: nobody wants the answer, only what is done
         let_go_of_output(DONE)
     for stream in (sys.stdout, sys.stderr):
@@ -117,7 +131,9 @@ def main(arguments: list[str] | None = None) -> None:
 def run(arguments: list[str]) -> int:
     """Run one command; every error Evenhand can explain is told here, once."""
     try:
-        answer = evenhand.main(args=arguments, prog_name="evenhand", standalone_mode=False)
+        answer = evenhand.main(
+            args=arguments, prog_name="evenhand", standalone_mode=False, terminal_width=help_width()
+        )
     except EvenhandError as error:
         tell(error, as_json="--json" in arguments)
         return NOT_DONE
@@ -127,9 +143,9 @@ def run(arguments: list[str]) -> int:
             tell_json(type(error).__name__, error.format_message(), where="command line", todo=help_of(error))
         error.show()
         return NOT_DONE
-    except (KeyboardInterrupt, click.Abort):
+    except (KeyboardInterrupt, click.Abort) as error:
         click.echo("stopped; what was acknowledged is kept", err=True)
-        return STOPPED
+        return ENDED if isinstance(error.__cause__ or error, Ended) else STOPPED
     except SystemExit as error:
         # So click and rich leave where the reader of our output has left; no command of ours does. Click
         # leaves so as well once it has told a shell how a word may be completed.
@@ -148,6 +164,15 @@ def run(arguments: list[str]) -> int:
         click.echo("  What to do: make room, or send it elsewhere, and give the command again", err=True)
         return let_go_of_output(NOT_DONE)
     return answer if isinstance(answer, int) else DONE
+
+
+def help_width() -> int:
+    """How wide help is written: as the library has it, which loads three packers to ask the terminal."""
+    columns = os.environ.get("COLUMNS", "")
+    width = int(columns) if columns.isdecimal() else 0
+    with suppress(OSError, ValueError, AttributeError):  # no terminal, or a stream that is closed
+        width = width or os.get_terminal_size(sys.__stdout__.fileno()).columns  # type: ignore[union-attr]
+    return max(min(width or WIDEST_HELP, WIDEST_HELP) - 2, 50)
 
 
 def let_go_of_output(code: int) -> int:

@@ -8,11 +8,13 @@ from __future__ import annotations
 
 import os
 import pickle
+import select
 import signal
 import subprocess
 import sys
 from collections.abc import Callable, Mapping
 from contextlib import suppress
+from threading import Thread
 from typing import IO, Any
 
 from evenhand.desk.cores import free_cores
@@ -103,5 +105,15 @@ def serve(answer: Callable[[Any], object]) -> None:
 
 
 def spared() -> None:
-    """In the child: who is interrupted is the one that asked, and ends this."""
+    """In the child: who is interrupted is the one that asked, and ends this; killed, it ends this too."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)
+    if hasattr(select, "poll"):  # elsewhere it ends once it has answered
+        Thread(target=end_with_caller, daemon=True).start()
+
+
+def end_with_caller() -> None:
+    """End at once, whatever this is at, where nobody holds the other end of standard input any more."""
+    caller = select.poll()
+    caller.register(sys.stdin.fileno(), 0)  # that it was hung up is told unasked
+    caller.poll()
+    os._exit(1)

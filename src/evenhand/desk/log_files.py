@@ -26,6 +26,12 @@ def file_bytes(folder: Path, name: str) -> bytes:
         if size:  # no bytes are an original too: the reader says what is wrong with them
             check_size(size, name=name)
         return path.read_bytes()
+    except FileNotFoundError as error:
+        raise BadLog(
+            "is no longer there: it was moved or removed meanwhile",
+            where=name,
+            todo="put it back, and import the folder again",
+        ) from error
     except OSError as error:
         raise BadLog(
             f"cannot be read ({error.strerror})", where=name, todo="check the file's rights"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import accumulate
@@ -20,6 +21,7 @@ DELIMITED = "delimited"
 JSON_LINES = "json lines"
 PREVIEW_ROWS = 8
 SAMPLE_ROWS = 64
+_JSON_LIST = re.compile(rb"\s*\[\s*[\[{]")
 _BEGINNINGS_BYTES = (
     8 * 1024,
     256 * 1024,
@@ -234,6 +236,12 @@ def _nothing_found(text: Text, *, name: str) -> BadLog:
     solid = [b.strip() for b in text.body.split(b"\n") if b.strip()]
     if not solid:
         return BadLog("the file holds only blank lines", where=name, todo="record the run again")
+    if _JSON_LIST.match(text.body):
+        return BadLog(
+            "this looks like JSON, but begins with a list; a row is an object of its own",
+            where=place(name, line=text.body[: text.body.index(b"[")].count(b"\n") + 1),
+            todo="write one flat object a line, each complete on its line",
+        )
     plain = [b for b in solid if not is_comment(b.decode("utf-8", "replace"), "")]
     if len(plain) <= 1:
         return BadLog(
