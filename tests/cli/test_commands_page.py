@@ -63,7 +63,7 @@ def test_options_of_the_front_door_and_exit_codes_are_told() -> None:
     assert {"--workbench", "--version", "--help"} <= told(front.replace("`, `", " "))
     codes = PAGE.split("## Exit codes")[1].split("\n## ")[0]
     found = [int(code) for code in re.findall(r"^\| (\d+) \|", codes, flags=re.MULTILINE)]
-    assert found == [main.DONE, main.NEEDS_YOU, main.NOT_DONE, main.STOPPED]
+    assert found == [main.DONE, main.NEEDS_YOU, main.NOT_DONE, main.STOPPED, main.ENDED]
 
 
 @pytest.mark.parametrize(
