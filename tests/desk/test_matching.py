@@ -8,7 +8,7 @@ import pytest
 from tests.desk.landing_cases import STUDY, come_in, landed, log
 from tests.desk.small_folder import NOW
 
-from evenhand.desk.matching import Proposal, filing_of, propose, words_of
+from evenhand.desk.matching import Proposal, filing_of, propose
 from evenhand.desk.told import about_of, told_from
 from evenhand.records.layouts import LogKind
 from evenhand.records.plans import Plan, Slot
@@ -104,7 +104,3 @@ def test_a_filing_carries_what_came_with_the_file(stocked: Workbench) -> None:
     filing = filing_of(stocked, came, propose(stocked, came))
     assert filing is not None
     assert (filing.sensors, filing.ambient_c) == (beside, 23.5)
-
-
-def test_words_of_a_name() -> None:
-    assert words_of("A/B_c-ö.4,5.CSV") == ["a", "b", "c", "ö", "4", "5", "csv"]

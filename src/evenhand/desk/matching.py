@@ -5,12 +5,12 @@ What came with the file goes before the plan, the plan before the words in the f
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from evenhand.desk.away import away_now
 from evenhand.desk.landing import Filing
+from evenhand.desk.names_said import places_of, said_of_others, words_of
 from evenhand.desk.on_record import StudyOnRecord, load_study
 from evenhand.desk.plan_on_record import plan_on_record
 from evenhand.desk.plan_standing import PlanNow
@@ -22,14 +22,12 @@ from evenhand.records.tests import Measures, Test
 from evenhand.store import arrivals, plans, shelves
 from evenhand.store.workbench import Workbench
 
-WORDS = re.compile(r"[^\W_]+")
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Proposal:
     """The run that a file most likely is, and why; any of them None where nothing speaks for one.
 
-    `sure` marks a file that may be filed without asking anybody.
+    `sure` marks a file that may be filed without asking anybody; `against` says what else its name holds.
     """
 
     study: str | None = None
@@ -39,6 +37,7 @@ class Proposal:
     slot: int | None = None
     reasons: tuple[str, ...] = ()
     sure: bool = False
+    against: str = ""
 
 
 NOTHING = Proposal()
@@ -63,7 +62,7 @@ def _best(wb: Workbench, name: str, told: Told, studies: Sequence[Study]) -> Pro
     found = [_in_study(wb, study, name, told) for study in studies]
     found = [each for each in found if each.reasons]
     sure = [each for each in found if each.sure]
-    best = (sure or found or [NOTHING])[0]
+    best = (sure or sorted(found, key=lambda each: bool(each.against)) or [NOTHING])[0]
     if len(sure) > 1 and told.study is None:
         best = replace(best, sure=False, reasons=(*best.reasons, "more than one study has such a run"))
     return best
@@ -114,7 +113,18 @@ def _in_study(wb: Workbench, study: Study, name: str, told: Told) -> Proposal:
     plan, words = plan_on_record(record), words_of(name)
     if said is not None:
         return _with_slot(said, plan)
-    return _by_plan(record, plan, told, words) or _by_words(record, plan, words) or NOTHING
+    guess = _by_plan(record, plan, told, words) or _by_words(record, plan, words) or NOTHING
+    return _unless_of_others(wb, record, name, guess)
+
+
+def _unless_of_others(wb: Workbench, record: StudyOnRecord, name: str, guess: Proposal) -> Proposal:
+    """The same, not sure where the file's name holds that of another study, test, setup or build."""
+    if guess is NOTHING:
+        return guess
+    build = record.setups[guess.setup].build if guess.setup else None
+    own = {"study": guess.study, "test": guess.test, "setup": guess.setup, "build": build}
+    against = said_of_others(wb, name, own={sort: key for sort, key in own.items() if key is not None})
+    return replace(guess, against=against, sure=guess.sure and not against)
 
 
 def _by_slot(wb: Workbench, study: Study, told: Told) -> Proposal | None:
@@ -228,15 +238,4 @@ def _standing_in(words: Sequence[str], names: Mapping[str, Iterable[str]]) -> fr
 
 def _length_in(words: Sequence[str], name: Sequence[str]) -> int:
     """How many words of a name stand in a row in these words: all of them, or none."""
-    n = len(name)
-    there = n and any(list(words[at : at + n]) == list(name) for at in range(len(words) - n + 1))
-    return n if there else 0
-
-
-def words_of(text: str) -> list[str]:
-    """The words of a file name or a name, in lower case.
-
-    >>> words_of("logs/Wren_Salt-Causeway.4.csv")
-    ['logs', 'wren', 'salt', 'causeway', '4', 'csv']
-    """
-    return WORDS.findall(text.casefold())
+    return len(name) if places_of(name, words) else 0

@@ -133,8 +133,11 @@ def _land(wb: Workbench, arrival: Arrival, *, by: str, now: datetime) -> Landed:
     if filing is None or not proposal.sure:
         _is_a_log(wb, arrival)
         guess = f" (likely: {'; '.join(proposal.reasons)})" if proposal.reasons else ""
+        against = f": its name holds {proposal.against}" if proposal.against else ""
         raise BadRecord(
-            f"it is not sure which run it is{guess}", where=arrival.name, todo="say in the inbox which"
+            f"it is not sure which run it is{guess}{against}",
+            where=arrival.name,
+            todo="say in the inbox which",
         )
     _own_machine(wb, filing.setup, told.build)
     return land(wb, arrival, filing, by=by, now=now)
