@@ -76,7 +76,16 @@ def nearest(word: str, known: Iterable[str]) -> str:
     'known: a, b'
     """
     names = sorted(known)
+    close = closest(word, names)
+    return f"did you mean '{close}'?" if close is not None else f"known: {', '.join(names)}"
+
+
+def closest(word: str, known: Iterable[str]) -> str | None:
+    """The one name that a misspelt one most likely stands for; None where none is near.
+
+    >>> closest("ambiant_c", ["ambient_c", "order"]), closest("zzz", ["b", "a"])
+    ('ambient_c', None)
+    """
     import difflib  # only a mistake needs it, and every command loads this
 
-    close = difflib.get_close_matches(word, names, n=1, cutoff=0.6)
-    return f"did you mean '{close[0]}'?" if close else f"known: {', '.join(names)}"
+    return next(iter(difflib.get_close_matches(word, sorted(known), n=1, cutoff=0.6)), None)

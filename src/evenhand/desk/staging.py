@@ -91,7 +91,7 @@ def sound(folder: Path) -> StudyFolder:
         draft = drafted(text, where=STUDY_FILE)
         problems = [*draft.problems, *metric_problems(draft.tests)]
         if problems:
-            raise refusal(problems, where=STUDY_FILE, lines=lines_of(text))
+            raise refusal(problems, where=STUDY_FILE, lines=lines_of(draft.text))
     for name in files_named(draft.folder):
         if not inside(name):
             raise BadRecord(

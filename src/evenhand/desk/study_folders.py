@@ -31,7 +31,7 @@ def open_folder(folder: Path) -> StudyFolder:
     draft = drafted(text, where=str(path))
     problems = [*draft.problems, *metric_problems(draft.tests), *unusable_files(folder, draft.folder, text)]
     if problems:
-        raise refusal(problems, where=str(path), lines=lines_of(text))
+        raise refusal(problems, where=str(path), lines=lines_of(draft.text))
     Past(folder=folder, found=draft.folder).check()
     return draft.folder
 

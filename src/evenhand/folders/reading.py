@@ -8,11 +8,12 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any, TypeVar
 
-from evenhand.errors import BadRecord, nearest
+from evenhand.errors import BadRecord
 from evenhand.folders import checks, from_tables, worth
 from evenhand.folders.batches import read_runs
 from evenhand.folders.checks import Known
 from evenhand.folders.lines import lines_of
+from evenhand.folders.misspelt import respelt, unknown_tables
 from evenhand.folders.photo_tables import photos_of
 from evenhand.folders.problems import Problem, refusal
 from evenhand.folders.study_file import (
@@ -36,6 +37,7 @@ from evenhand.records.prices import Currency, Price
 from evenhand.records.sound import SoundReading
 from evenhand.records.tests import Measures, Test
 
+TOP_LEVEL = ("format", "batches", *TABLES)
 _Document = Mapping[str, Any]
 _Member = TypeVar("_Member", Measures, LogKind)
 
@@ -56,7 +58,7 @@ def read_study(text: str, *, where: str) -> StudyFolder:
     """
     draft = drafted(text, where=where)
     if draft.problems:
-        raise refusal(draft.problems, where=where, lines=lines_of(text))
+        raise refusal(draft.problems, where=where, lines=lines_of(draft.text))
     return draft.folder
 
 
@@ -64,9 +66,11 @@ def read_study(text: str, *, where: str) -> StudyFolder:
 class Draft:
     """A study file as far as it can be read: with `problems` it is only good for finding more of them.
 
-    `tests` are its sound tests, each with its number in the file.
+    `tests` are its sound tests, each with its number in the file. `text` is that of the file with misspelt
+    tables called what they are meant to be; its lines are the file's.
     """
 
+    text: str
     folder: StudyFolder
     tests: tuple[tuple[int, Test], ...]
     problems: tuple[Problem, ...]
@@ -75,9 +79,11 @@ class Draft:
 def drafted(text: str, *, where: str) -> Draft:
     """Read the text of a study file as far as it goes. Raises BadRecord where it is not TOML at all."""
     document = _parsed(text, where)
-    problems = list(_top_level(document))
+    problems = list(unknown_tables(text, document, TOP_LEVEL))
+    text, document = respelt(text, document, TOP_LEVEL)
+    problems.extend(_top_level(document))
     folder, tests = _folder(document, problems)
-    return Draft(folder=folder, tests=tests, problems=tuple(problems))
+    return Draft(text=text, folder=folder, tests=tests, problems=tuple(problems))
 
 
 def _parsed(text: str, where: str) -> _Document:
@@ -94,12 +100,9 @@ def _parsed(text: str, where: str) -> _Document:
 
 
 def _top_level(document: _Document) -> Iterator[Problem]:
-    """Tables nobody knows, tables written as something else, and a format of a later day."""
-    known = ("format", "batches", *TABLES)
+    """Tables written as something else, and a format of a later day."""
     for name, given in document.items():
-        if name not in known:
-            yield Problem(path=(name,), found=f"unknown table or key '{name}'", todo=nearest(name, known))
-        elif name not in ("format", *SINGLE) and not _is_list_of_tables(given):
+        if name in TOP_LEVEL and name not in ("format", *SINGLE) and not _is_list_of_tables(given):
             yield Problem(path=(name,), found=f"'{name}' is not a list of tables", todo=f"write [[{name}]]")
     if "study" not in document:
         yield Problem(path=(), found="the table [study] is missing", todo="add it with key and title")

@@ -10,7 +10,7 @@ from typing import TypeVar
 from pydantic import ValidationError
 from pydantic_core import ErrorDetails
 
-from evenhand.errors import nearest
+from evenhand.errors import closest, nearest
 from evenhand.folders.lines import Path
 from evenhand.folders.photo_tables import PhotoTable
 from evenhand.folders.problems import Problem
@@ -68,7 +68,9 @@ def checked(table: type[AnyTable], raw: object, path: Path, problems: list[Probl
         return table.model_validate(raw)
     except ValidationError as failed:
         errors = failed.errors(include_url=False)
-        problems.extend(problem_of(table, path, error) for error in errors)
+        slips = {_meant(table, error) for error in errors if error["type"] == "extra_forbidden"}
+        told = (error for error in errors if error["type"] != "missing" or error["loc"] not in slips)
+        problems.extend(problem_of(table, path, error) for error in told)
         return _without(table, raw, {str(error["loc"][0]) for error in errors if error["loc"]})
 
 
@@ -111,9 +113,20 @@ def _as_share(error: ErrorDetails) -> str:
 
 
 def _unknown(table: type[Table], error: ErrorDetails) -> _Said:
+    key = str(error["loc"][-1])
+    return f"unknown key '{key}'", nearest(key, _of_table(table, error).model_fields)
+
+
+def _of_table(table: type[Table], error: ErrorDetails) -> type[Table]:
+    """The table in which the error lies: this one, or one within it."""
     steps = [step for step in error["loc"][:-1] if step in _INNER]
-    known = _INNER[str(steps[-1])] if steps else table
-    return f"unknown key '{error['loc'][-1]}'", nearest(str(error["loc"][-1]), known.model_fields)
+    return _INNER[str(steps[-1])] if steps else table
+
+
+def _meant(table: type[Table], error: ErrorDetails) -> Path:
+    """The place of the key that an unknown one is most likely a slip of: it is not missing besides."""
+    key = str(error["loc"][-1])
+    return *error["loc"][:-1], closest(key, _of_table(table, error).model_fields) or key
 
 
 def _missing(_table: type[Table], error: ErrorDetails) -> _Said:
