@@ -58,6 +58,20 @@ def test_what_cards_wear_is_one_of_the_things_that_move(stocked: Command) -> Non
     assert any(card["name"].startswith("method") for card in answer["cards"])
 
 
+def test_verifying_says_what_it_proves_and_what_it_cannot(stocked: Command, tmp_path: Path) -> None:
+    stocked("publish", "quay")
+    bundle = tmp_path / "quay.zip"
+    digest = stocked("bundle", "quay", bundle, "--json").json["digest"]
+    said = stocked("verify", bundle)
+    assert said.code == 0
+    assert f"Digest of the whole: {digest}" in said.out
+    assert "Not shown: that it is the one that went out" in said.out
+    assert "the digest that was published: not a file" in stocked("verify", bundle, "--published", digest).out
+    other = stocked("verify", bundle, "--published", "0" * 64)
+    assert other.code == 1
+    assert "this is another bundle" in other.out
+
+
 def test_nothing_published_yet_leads_on(stocked: Command) -> None:
     assert "Next: evenhand publish quay" in stocked("editions", "quay").out
     assert stocked("moved", "quay").code == 2

@@ -13,10 +13,11 @@ from pathlib import Path
 import pytest
 from tests.desk.small_folder import LATER, NOW, small_folder, weighed
 
+from evenhand.desk.article_files import texts_of, write_article
 from evenhand.desk.bundling import write_bundle
 from evenhand.desk.importing import import_folder
 from evenhand.desk.publishing import publish
-from evenhand.desk.verifying import Verified, verify
+from evenhand.desk.verifying import Verified, files_below, verify
 from evenhand.editions.bundle import sums, zip_into
 from evenhand.errors import BadRecord, NotFound
 from evenhand.store.workbench import Workbench
@@ -32,8 +33,8 @@ def bundle(wb: Workbench, tmp_path: Path) -> Path:
     return write_bundle(wb, "quay", tmp_path / "quay.zip").path
 
 
-def verified(bundle: Path) -> Verified:
-    return verify(bundle, now=LATER, watch=lambda *_: None)
+def verified(bundle: Path, *, published: str = "") -> Verified:
+    return verify(bundle, now=LATER, watch=lambda *_: None, published=published)
 
 
 def is_sound(bundle: Path) -> bool:
@@ -108,8 +109,93 @@ def test_an_altered_file_is_named_and_nothing_worked_out(bundle: Path) -> None:
         )
 
     found = verified(repacked(bundle, change))
-    assert "study/logs/wren-causeway-2.csv is not the file that went out" in found.damage
+    (told,) = found.damage
+    assert told.startswith("study/logs/wren-causeway-2.csv and its checksum in checksums.sha256 disagree")
     assert found.again is None
+    assert not found.digest
+
+
+def test_a_spoilt_list_is_blamed_itself_and_not_the_file_that_it_told_of(bundle: Path) -> None:
+    def change(files: dict[str, bytes]) -> None:
+        files["checksums.sha256"] = b"x" + files["checksums.sha256"][1:]
+
+    damage = verified(repacked(bundle, change)).damage
+    assert damage == ("checksums.sha256, line 1, is no checksum: the list itself was altered",)
+
+
+def unpacked(bundle: Path) -> Path:
+    folder = bundle.with_name("unpacked")
+    with zipfile.ZipFile(bundle) as archive:
+        archive.extractall(folder)
+    return folder
+
+
+def test_the_digest_of_the_whole_is_one_that_was_told_elsewhere(wb: Workbench, bundle: Path) -> None:
+    """It is in the description of the video and on the page, and the usual tool gives it as well."""
+    found = verified(bundle)
+    _, told = texts_of(wb, "quay")
+    assert f"Digest of its data: {found.digest}" in told["description.txt"]
+    page = write_article(wb, "quay", bundle.parent / "out").folder / "index.html"
+    assert found.digest in page.read_text("utf-8")
+    assert found.digest == hashlib.sha256((unpacked(bundle) / "checksums.sha256").read_bytes()).hexdigest()
+    assert verified(bundle, published=f"sha256:{found.digest.upper()} ").sound
+
+
+def test_a_folder_is_verified_as_well_and_one_mended_with_its_list_is_another_bundle(bundle: Path) -> None:
+    published, folder = verified(bundle).digest, unpacked(bundle)
+    assert verified(folder, published=published).sound
+    (folder / "CITATION.cff").write_bytes((folder / "CITATION.cff").read_bytes().replace(b"quay", b"mole"))
+    assert "CITATION.cff and its checksum" in verified(folder).damage[0]
+    files = {name: (folder / name).read_bytes() for name in files_below(folder) if name != "checksums.sha256"}
+    (folder / "checksums.sha256").write_bytes(
+        sums({name: hashlib.sha256(data).hexdigest() for name, data in files.items()})
+    )
+    mended = verified(folder, published=published)
+    assert not mended.damage
+    assert mended.another
+    assert not mended.sound
+    assert mended.digest != published
+
+
+def test_a_folder_with_a_link_in_it_and_a_digest_that_is_none_are_refused(bundle: Path) -> None:
+    with pytest.raises(BadRecord, match="no digest"):
+        verified(bundle, published="abc")
+    folder = unpacked(bundle)
+    (folder / "study" / "more.csv").symlink_to("/etc/hostname")
+    with pytest.raises(BadRecord, match="is a link to another file"):
+        verified(folder)
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "said"),
+    [
+        ('"type": "number"', '"type": "integer"', "is told as integer, and holds"),
+        ('"name": "setup"', '"name": "machine"', "tells the columns"),
+        ('"hash": "sha256:', '"hash": "sha256:0', "tells another hash than it has"),
+        ('"path": "tables/prices.csv"', '"path": "tables/costs.csv"', "says nothing of tables/prices.csv"),
+        ('"form": 1', '"form": 7', "tells form 7"),
+    ],
+)
+def test_a_descriptor_that_says_other_than_its_tables_is_told(
+    bundle: Path, old: str, new: str, said: str
+) -> None:
+    def change(files: dict[str, bytes]) -> None:
+        told = files["datapackage.json"].decode()
+        assert old in told
+        files["datapackage.json"] = told.replace(old, new).encode()
+
+    other = repacked(bundle, change, summed=True)
+    seal_again(other)
+    found = verified(other)
+    assert any(said in each for each in found.tables)
+    assert not found.sound
+
+
+def test_what_was_packed_anew_says_that_its_list_may_have_been_mended(bundle: Path) -> None:
+    found = verified(repacked(bundle, lambda files: files.update({"README.md": b"x"}), summed=True))
+    (told,) = found.damage
+    assert told.startswith("the archive was altered, or packed anew")
+    assert "may have been mended" in told
 
 
 def test_what_is_missing_or_was_added_is_named(bundle: Path) -> None:

@@ -38,20 +38,25 @@ def bundle(workbench: Path | None, study: str, file: Path, edition: int | None, 
     if as_json:
         say_json(
             {"study": study, "edition": made.edition.number, "file": str(file), "files": made.files,
-             "bytes": made.bytes_written}
+             "bytes": made.bytes_written, "digest": made.digest}
         )  # fmt: skip
         return
     size = f"{made.bytes_written / 2**20:.1f} MiB"
     say(f"Edition {made.edition.number} of {study}: {made.files} files, {size}, in {file}.")
-    say(f"Anybody can hold it against itself: evenhand verify {file}")
+    say(f"Digest of the whole: {made.digest}")
+    say(f"Anybody can hold it against that: evenhand verify {file} --published {made.digest}")
 
 
 @click.command("verify")
-@click.argument("file", type=click.Path(dir_okay=False, path_type=Path))
+@click.argument("file", type=click.Path(path_type=Path))
+@click.option("--published", default="", metavar="DIGEST",
+              help="The digest of the whole as the publisher tells it elsewhere.")  # fmt: skip
 @as_json
-def verify(file: Path, as_json: bool) -> int:
-    """Hold a bundle FILE against itself and work every published number out again from its logs.
+def verify(file: Path, published: str, as_json: bool) -> int:
+    """Hold a bundle FILE, or the folder it was unpacked to, against itself and its logs.
 
+    Every published number is worked out again from the logs. That shows that the bundle agrees with itself,
+    not that it is the one that was published: for that, give the digest that the publisher tells elsewhere.
     Your own workbench is not touched.
 
     Example: evenhand verify saltmarsh-1.zip
@@ -60,7 +65,7 @@ def verify(file: Path, as_json: bool) -> int:
     from evenhand.desk.verifying import verify
 
     with progress("Working it out again", quiet=as_json) as watch:
-        found = verify(file, now=present(), watch=watch)
+        found = verify(file, now=present(), watch=watch, published=published)
     if as_json:
         say_json(answer(found, file))
     else:
@@ -78,6 +83,8 @@ def answer(found: Verified, file: Path) -> dict[str, object]:
         "sound": found.sound,
         "files": found.files,
         "damage": list(found.damage),
+        "digest": found.digest,
+        "published": found.published,
         "tables": list(found.tables),
         "matching": {} if again is None else dict(again.matching),
         "differing": [
@@ -87,14 +94,14 @@ def answer(found: Verified, file: Path) -> dict[str, object]:
 
 
 def tell(found: Verified, file: Path) -> None:
-    """The same in words: damage first."""
+    """The same in words: damage first, and what it proves last."""
     if found.damage:
-        say(f"{file} is not as it went out:")
+        say(f"{file} does not agree with itself:")
         for each in found.damage[:MOST]:
             say(f"  {each}")
         say("Nothing was worked out again. Take the bundle anew from where it was published.")
         return
-    say(f"{found.title}: all {found.files} files are as they went out.")
+    say(f"{found.title}: all {found.files} files agree with the list of checksums among them.")
     for each in found.tables:
         say(f"  {each}")
     again = found.again
@@ -105,6 +112,21 @@ def tell(found: Verified, file: Path) -> None:
         say(f"  {n:,} {of} come out as published" + (f", {differ:,} do not" if differ else ""))
     for one in again.differing[:MOST]:
         say(f"  {one.of}, {one.name}: published {one.published}; now {one.again}")
+    say(f"Digest of the whole: {found.digest}")
+    tell_reach(found)
+
+
+def tell_reach(found: Verified) -> None:
+    """What this shows of the bundle, and what it cannot."""
+    if found.another:
+        say(f"That is NOT the digest that was published, {found.published}: this is another bundle.")
+        return
+    if found.published:
+        say("That is the digest that was published: not a file of it was exchanged since.")
+        return
+    say("Shown: the bundle agrees with itself. Not shown: that it is the one that went out, as whoever")
+    say("exchanges files can mend list and digest with them. Compare the digest with the one that the")
+    say("publisher tells elsewhere, under the video or on the page, or give it: --published DIGEST")
 
 
 @click.command("article")

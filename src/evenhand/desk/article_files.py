@@ -19,7 +19,7 @@ from evenhand.desk.on_record import StudyOnRecord
 from evenhand.desk.writing_out import filled_at_once, unwritable, write_whole
 from evenhand.editions.article import CardSet
 from evenhand.editions.article_page import PAGE, article_files
-from evenhand.editions.bundle import About, zip_into
+from evenhand.editions.bundle import SUMS, About, zip_into
 from evenhand.editions.report import report_pdf
 from evenhand.editions.snapshot import Snapshot, from_text
 from evenhand.editions.texts import Beside, SaidBefore, texts
@@ -51,9 +51,12 @@ def article_files_of(
 ) -> dict[str, bytes]:
     """Makes the article, the texts and the report of an edition: bytes by path."""
     logs = {digest: DATA + quote(path) for digest, path in bundle.logs.items()}
-    article = article_of(wb, record, snapshot, about, Lying(logs=logs, cards=tuple(_card_sets(bundle.cards))))
+    digest = bundle.files[SUMS]
+    lying = Lying(logs=logs, digest=digest, cards=tuple(_card_sets(bundle.cards)))
+    article = article_of(wb, record, snapshot, about, lying)
     beside = Beside(
         imprint=about.imprint, number=about.number, day=article.day, corrections=article.corrections,
+        data_digest=digest,
         chapters=chapters_of(record, snapshot, about.imprint.words_a_minute),
         said_before=tuple(_said_before(wb, record, snapshot, about)),
     )  # fmt: skip

@@ -53,9 +53,13 @@ TOLD_TO_READERS = (Of.PRICE, Of.TERM, Of.CLAIM, Of.DEFINITION, Of.DISCLOSURE)
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Lying:
-    """What lies beside the page: logs' paths by the digest of the bytes as they came, and the cards."""
+    """What lies beside the page: logs' paths by the digest of the bytes as they came, and the cards.
+
+    `digest` is that of the whole bundle.
+    """
 
     logs: Mapping[str, str]
+    digest: str
     cards: tuple[CardSet, ...] = ()
 
 
@@ -69,7 +73,8 @@ def article_of(
     first = verdict_page(wb, record.study.key, Looked())
     return Article(
         key=record.study.key, title=record.study.title, question=record.study.question, answer=first.answer,
-        terms=first.terms, number=about.number, at=about.at, digest=digest, code_version=about.code_version,
+        terms=first.terms, number=about.number, at=about.at, digest=digest,
+        data_digest=beside.digest, code_version=about.code_version,
         by=about.imprint.name, licence=about.imprint.licence,
         for_whom=tuple(_for_whom(wb, record, judgement)), pairs=tuple(pairs_shown(wb, record)),
         rates=rate_table(record, judgement.names),

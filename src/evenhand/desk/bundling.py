@@ -36,6 +36,11 @@ class Bundled:
     files: int
     bytes_written: int
 
+    @property
+    def digest(self) -> str:
+        """The digest of the whole."""
+        return digest_of_data(self.edition.files)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CardFiles:
@@ -124,6 +129,11 @@ def write_bundle(wb: Workbench, study: str, path: Path, *, number: int | None = 
         half.unlink(missing_ok=True)
     files = sum(name.startswith(FOLDER) for name in edition.files)
     return Bundled(edition=edition, path=path, files=files, bytes_written=path.stat().st_size)
+
+
+def digest_of_data(files: Mapping[str, str]) -> str:
+    """SHA-256 of an edition's list of checksums, which stands for its whole bundle; "" where it has none."""
+    return files.get(FOLDER + SUMS, "")
 
 
 def bundled_files(wb: Workbench, edition: Publication) -> Iterator[tuple[str, bytes]]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
+from evenhand.desk.bundling import digest_of_data
 from evenhand.desk.publishing import digest_of
 from evenhand.desk.touching import Ripple
 from evenhand.editions.moved import Move
@@ -25,6 +26,7 @@ def edition_answer(edition: Publication) -> Answer:
         "code_version": edition.code_version,
         "input_hash": edition.input_hash,
         "digest": digest_of(edition),
+        "data_digest": digest_of_data(edition.files),
         "files": dict(edition.files),
     }
 

@@ -188,8 +188,8 @@ class CardSet:
 class Article:
     """Everything that the page shows, in its order, in finished words.
 
-    `measured` are the pairs that a reader's own terms are judged by, `watts` those at the wall by test
-    and setup.
+    `digest` is that of what the edition says, `data_digest` that of its whole bundle. `measured` are
+    the pairs that a reader's own terms are judged by, `watts` those at the wall by test and setup.
     """
 
     key: str
@@ -200,6 +200,7 @@ class Article:
     number: int
     at: datetime
     digest: str
+    data_digest: str
     code_version: str
     by: str
     licence: str

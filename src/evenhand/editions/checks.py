@@ -1,4 +1,4 @@
-"""Whether the files of a bundle are those that went out, and its tables say what its snapshot says."""
+"""Whether a bundle's files are those that its own list tells of, and its tables what its snapshot says."""
 
 from __future__ import annotations
 
@@ -18,23 +18,30 @@ _SUM = re.compile(r"([0-9a-f]{64})  (.+)")
 
 
 def damaged_files(folder: Path, names: tuple[str, ...]) -> Iterator[str]:
-    """What is wrong with the files of a bundle by its own checksums, as sentences that name each."""
+    """What is wrong with the files of a bundle by its own checksums, as sentences that name each.
+
+    A list that was mended along with a file agrees with it: only a digest told elsewhere shows that.
+    """
     place = folder / SUMS
     if not place.is_file():
         yield f"{SUMS} is missing, so that nothing can be held against it"
         return
-    told = dict(_sums(place.read_text("utf-8", "replace")))
+    rows = place.read_text("utf-8", "replace").splitlines()
+    spoilt = [i for i, row in enumerate(rows, start=1) if not _SUM.fullmatch(row)]
+    yield from (f"{SUMS}, line {i}, is no checksum: the list itself was altered" for i in spoilt)
+    told = {row[2]: row[1] for row in map(_SUM.fullmatch, rows) if row is not None}
     for name in sorted({*told, *names} - {SUMS}):
-        if name not in told:
+        if name not in told and not spoilt:
             yield f"{name} is not in {SUMS}: it was added later, or the list was altered"
         elif name not in names:
             yield f"{name} is missing"
-        elif hashlib.sha256((folder / name).read_bytes()).hexdigest() != told[name]:
-            yield f"{name} is not the file that went out"
+        elif name in told and hashlib.sha256((folder / name).read_bytes()).hexdigest() != told[name]:
+            yield f"{name} and its checksum in {SUMS} disagree: one of the two was altered"
 
 
-def _sums(text: str) -> Iterator[tuple[str, str]]:
-    return ((row[2], row[1]) for row in map(_SUM.fullmatch, text.splitlines()) if row is not None)
+def digest_of_all(folder: Path) -> str:
+    """SHA-256 of the list of checksums, which stands for every file of the bundle."""
+    return hashlib.sha256((folder / SUMS).read_bytes()).hexdigest()
 
 
 def differing_tables(snapshot: Snapshot, files: Mapping[str, bytes]) -> Iterator[str]:

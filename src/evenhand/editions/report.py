@@ -96,7 +96,8 @@ def report_data(article: Article) -> dict[str, Any]:
 
 
 PLAIN = (
-    "key", "title", "question", "answer", "terms", "number", "day", "digest", "code_version", "by", "licence",
+    "key", "title", "question", "answer", "terms", "number", "day", "digest", "data_digest", "code_version",
+    "by", "licence",
 )  # fmt: skip
 
 

@@ -37,7 +37,8 @@ class SaidBefore:
 class Beside:
     """What stands beside a snapshot in its texts: who publishes, chapters, corrections, which edition.
 
-    `said_before` is what the video of the last edition says and is corrected.
+    `said_before` is what the video of the last edition says and is corrected, `data_digest` that of the whole
+    bundle.
     """
 
     imprint: Imprint
@@ -46,6 +47,7 @@ class Beside:
     chapters: Sequence[Chapter] = ()
     corrections: Sequence[Correction] = ()
     said_before: Sequence[SaidBefore] = ()
+    data_digest: str = ""
 
 
 def description(snapshot: Snapshot, beside: Beside) -> str:
@@ -58,7 +60,7 @@ def description(snapshot: Snapshot, beside: Beside) -> str:
         list(_links(beside.imprint)),
         list(_method(snapshot)),
         list(_corrections(beside)),
-        [_edition(beside)],
+        list(_edition(beside)),
     )
     return "\n\n".join("\n".join(lines) for lines in parts if lines) + "\n"
 
@@ -183,10 +185,12 @@ def _corrections(beside: Beside) -> Iterator[str]:
         yield f"  {each.day}: {each.reason}."
 
 
-def _edition(beside: Beside) -> str:
+def _edition(beside: Beside) -> Iterator[str]:
     where = f" {beside.imprint.place}" if beside.imprint.place else ""
     by = f", {beside.imprint.name}" if beside.imprint.name else ""
-    return f"Edition {beside.number}, {beside.day}{by}.{where}"
+    yield f"Edition {beside.number}, {beside.day}{by}.{where}"
+    if beside.data_digest:
+        yield f"Digest of its data: {beside.data_digest}"
 
 
 def texts(snapshot: Snapshot, beside: Beside) -> Mapping[str, str]:
