@@ -163,6 +163,17 @@ def test_it_has_no_barriers_and_fits_a_phone(served_desk: Served, phone: Page, s
     assert not too_wide(phone)
 
 
+def test_what_is_to_be_taken_away_is_in_sight_on_the_narrowest_phone(served_desk: Served, phone: Page) -> None:
+    phone.set_viewport_size({"width": 360, "height": 740})
+    phone.goto(f"{served_desk.url}{SALTMARSH}")
+    links = phone.locator("#editions tbody a")
+    expect(links).to_have_text(["article", "cards", "report", "data"])
+    for link in links.all():
+        box = link.bounding_box()
+        assert box
+        assert box["x"] + box["width"] <= 360
+
+
 def test_the_published_article_works_where_it_stands(served_desk: Served, page: Page) -> None:
     page.goto(f"{served_desk.url}{SALTMARSH}/1/article/index.html")
     form = page.locator("form.own").first
