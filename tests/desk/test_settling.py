@@ -7,13 +7,13 @@ from pathlib import Path
 import pytest
 
 from evenhand.desk.folder_files import FileNow
-from evenhand.desk.settling import LONGEST_S, QUIET_HALF_LINE_S, QUIET_S, Settling, ends_whole
+from evenhand.desk.settling import LONGEST_S, QUIET_HALF_LINE_S, QUIET_S, TURN_S, Settling, ends_whole
 
 NOW_NS = 2_000_000_000_000_000_000
 
 
-def file(size: int, *, changed_s_ago: float = 0.0) -> FileNow:
-    return FileNow(path="a.csv", bytes=size, changed_ns=NOW_NS - int(changed_s_ago * 1e9))
+def file(size: int, *, changed_s_ago: float = 0.0, path: str = "a.csv") -> FileNow:
+    return FileNow(path=path, bytes=size, changed_ns=NOW_NS - int(changed_s_ago * 1e9))
 
 
 def taken(settling: Settling, size: int, at: float, **more: float) -> bool:
@@ -72,6 +72,63 @@ def test_one_that_was_taken_is_on_its_way_no_more() -> None:
     taken(settling, 10, 0.0)
     settling.forget("a.csv")
     assert settling.on_the_way == ()
+
+
+def paths(files: tuple[FileNow, ...]) -> list[str]:
+    return [each.path for each in files]
+
+
+def test_whole_ones_come_in_the_order_in_which_they_were_first_seen() -> None:
+    settling = Settling(lambda _: True)
+    settling.look([file(10, path="z.csv")], at=0.0, now_ns=NOW_NS)
+    both = [file(10, path="a.csv"), file(10, path="z.csv")]
+    settling.look(both, at=1.0, now_ns=NOW_NS)
+    assert paths(settling.look(both, at=5.0, now_ns=NOW_NS)) == ["z.csv", "a.csv"]
+
+
+def test_those_first_seen_at_one_look_come_as_they_were_written() -> None:
+    ages = {"b10.csv": 300.0, "b9.csv": 900.0, "a.csv": 100.0}
+    came = [file(10, path=path, changed_s_ago=age) for path, age in ages.items()]
+    settling = Settling(lambda _: True)
+    assert paths(settling.look(came, at=0.0, now_ns=NOW_NS)) == ["b9.csv", "b10.csv", "a.csv"]
+
+
+def begun_earlier() -> Settling:
+    """A half that was begun first and still grows after 20 s, and one that is whole by then."""
+    settling = Settling(lambda each: each.path == "whole.csv")
+    half = [file(10, path="half.csv")]
+    settling.look(half, at=0.0, now_ns=NOW_NS)
+    settling.look([*half, file(10, path="whole.csv")], at=10.0, now_ns=NOW_NS)
+    grown = file(20, path="half.csv")
+    settling.look([grown, file(10, path="whole.csv")], at=20.0, now_ns=NOW_NS)
+    return settling
+
+
+def test_a_whole_one_is_told_what_was_begun_before_it() -> None:
+    settling = begun_earlier()
+    assert paths(settling.ahead_of("whole.csv", at=20.0)) == ["half.csv"]
+    assert settling.ahead_of("half.csv", at=20.0) == ()
+
+
+def test_nobody_waits_long_for_an_earlier_one() -> None:
+    settling = begun_earlier()
+    assert paths(settling.ahead_of("whole.csv", at=20.0 + TURN_S - 0.1)) == ["half.csv"]
+    assert settling.ahead_of("whole.csv", at=20.0 + TURN_S) == ()
+
+
+def test_an_earlier_one_that_nobody_writes_to_any_more_is_not_waited_for() -> None:
+    settling = Settling(lambda each: each.bytes > 0)
+    empty = file(0, path="empty.csv")
+    settling.look([empty], at=0.0, now_ns=NOW_NS)
+    settling.look([empty, file(10)], at=LONGEST_S, now_ns=NOW_NS)
+    settling.look([empty, file(10)], at=LONGEST_S + QUIET_S, now_ns=NOW_NS)
+    assert settling.ahead_of("a.csv", at=LONGEST_S + QUIET_S) == ()
+
+
+def test_one_that_was_taken_is_ahead_of_none() -> None:
+    settling = begun_earlier()
+    settling.forget("half.csv")
+    assert settling.ahead_of("whole.csv", at=20.0) == ()
 
 
 @pytest.mark.parametrize(

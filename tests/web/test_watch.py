@@ -12,7 +12,7 @@ import pytest
 from playwright.sync_api import Page, expect
 from starlette.testclient import TestClient
 from tests.desk.landing_cases import STUDY, log
-from tests.desk.small_folder import NOW, small_folder
+from tests.desk.small_folder import NOW, digest, small_folder
 from tests.web.conftest import client_of, serving
 from tests.web.looking import axe_violations, too_wide
 
@@ -92,6 +92,9 @@ def test_what_came_last_tells_no_build_and_no_number_while_names_are_hidden(
     assert "fps" not in page
     (run,) = re.findall(r"/runs/(\w+)\?masked=1", page)
     assert web.get(f"/studies/{STUDY}/runs/{run}?masked=1").status_code == 200
+    (logs / "wren nine.csv").write_bytes(log(10)[:-3])
+    until(lambda: "still being written" in web.get(PAGE).text)
+    assert "wren" not in web.get(PAGE).text.casefold()
 
 
 def test_what_came_while_the_site_was_closed_is_found_at_the_next_start(quay: Desk, logs: Path) -> None:
@@ -182,4 +185,23 @@ def test_a_file_written_in_halves_is_waited_for_and_said_so(
             file.write(data[len(data) // 2 :])
         expect(page.get_by_text("Filed as Wren, Salt Causeway, run 4")).to_be_visible(timeout=30_000)
     assert runs(quay) == 19
+    assert inbox(quay) == ()
+
+
+def test_a_whole_file_waits_for_one_of_its_build_that_was_begun_before(
+    web: TestClient, quay: Desk, logs: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(settling, "PAUSES", 1.0)  # so that the test need not wait for three of its own
+    web.post(PAGE, data={"folder": str(logs)})
+    until(lambda: "Nothing is on its way." in web.get(PAGE).text)
+    first, second = log(9), log(10)
+    (logs / "wren causeway b.csv").write_bytes(first[:-3])  # within its last line
+    (logs / "wren causeway a.csv").write_bytes(second)
+    until(lambda: "whole and waits its turn behind that: wren causeway a.csv" in web.get(PAGE).text)
+    assert runs(quay) == 18
+    with (logs / "wren causeway b.csv").open("ab") as file:
+        file.write(first[-3:])
+    until(lambda: runs(quay) == 20)
+    *_, before, after = load_study(quay, STUDY).runs
+    assert [each.run.log for each in (before, after)] == [digest(first), digest(second)]
     assert inbox(quay) == ()

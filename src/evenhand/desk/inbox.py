@@ -76,9 +76,13 @@ def one_waiting(wb: Workbench, number: int) -> Waiting:
 
 def look_inside(wb: Workbench, arrival: Arrival) -> LookInside:
     """What a file seems to hold, from its beginning."""
+    return _look_at(wb, originals.beginning(wb, arrival.digest, LOOK_BYTES), arrival.name)
+
+
+def _look_at(wb: Workbench, beginning: bytes, name: str) -> LookInside:
     try:
-        seen = probe(originals.beginning(wb, arrival.digest, LOOK_BYTES), name=arrival.name)
-        asked = question(seen, name=arrival.name)
+        seen = probe(beginning, name=name)
+        asked = question(seen, name=name)
     except StoreProblem:
         raise
     except EvenhandError as trouble:
@@ -88,16 +92,19 @@ def look_inside(wb: Workbench, arrival: Arrival) -> LookInside:
 
 def kind_inside(wb: Workbench, arrival: Arrival) -> LogKind | None:
     """What kind of log a file is; one whose columns were confirmed is not looked at for a guess."""
+    return kind_of_beginning(wb, originals.beginning(wb, arrival.digest, LOOK_BYTES), arrival.name)
+
+
+def kind_of_beginning(wb: Workbench, beginning: bytes, name: str) -> LogKind | None:
+    """What kind of log a file is that begins so."""
     try:
-        seen = probe(
-            originals.beginning(wb, arrival.digest, LOOK_BYTES), name=arrival.name, max_rows=PREVIEW_ROWS
-        )
+        seen = probe(beginning, name=name, max_rows=PREVIEW_ROWS)
     except StoreProblem:
         raise
     except EvenhandError:
         return None
     known = known_layout(wb, seen)
-    return look_inside(wb, arrival).kind if known is None else known.kind
+    return _look_at(wb, beginning, name).kind if known is None else known.kind
 
 
 def known_layout(wb: Workbench, seen: Probe) -> Layout | None:

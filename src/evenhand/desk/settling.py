@@ -1,9 +1,12 @@
-"""When a file that is being written is whole: once it is quiet for longer than its writer ever paused."""
+"""When a file that is being written is whole: once it is quiet for longer than its writer ever paused.
+
+Whole ones are taken in the order in which they were first seen.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from evenhand.desk.folder_files import FileNow
@@ -12,15 +15,22 @@ QUIET_S = 2.0
 QUIET_HALF_LINE_S = 12.0  # a text that ends within a line is most likely still being written
 PAUSES = 3.0  # times the longest pause of its writer that was seen
 LONGEST_S = 60.0  # nobody waits longer than this
+TURN_S = 30.0  # nor, once whole, longer than this behind one that was begun earlier
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OnItsWay:
-    """One file on its way: how it was last, since when (s), and the longest pause between two changes (s)."""
+    """One file on its way: how it was last, since when (s), and the longest pause between two changes (s).
+
+    `first` orders files by when they were first seen (s), those seen at one look by when they were written
+    then; `whole` is since when it has been whole (s), None before.
+    """
 
     file: FileNow
     since: float
+    first: tuple[float, int, str]
     pause: float = 0.0
+    whole: float | None = None
 
 
 class Settling:
@@ -32,13 +42,29 @@ class Settling:
         self._known: dict[str, OnItsWay] = {}
 
     def look(self, files: Sequence[FileNow], *, at: float, now_ns: int) -> tuple[FileNow, ...]:
-        """Those of the new files that are whole.
+        """Those of the new files that are whole, the one that was first seen first.
 
         `at` is a clock in s that never goes back; `now_ns` is the time of day in ns since 1970: what was last
         changed long ago, while nobody watched, need not be waited for.
         """
         self._known = {each.path: self._seen(each, at) for each in files}
-        return tuple(each.file for each in self._known.values() if self._settled(each, at=at, now_ns=now_ns))
+        for path, each in self._known.items():
+            whole = self._settled(each, at=at, now_ns=now_ns)
+            since = at if each.whole is None else each.whole
+            self._known[path] = replace(each, whole=since if whole else None)
+        return tuple(each.file for each in self._in_order() if each.whole is not None)
+
+    def ahead_of(self, path: str, *, at: float) -> tuple[FileNow, ...]:
+        """What was first seen before a whole file, is still on its way and changed within a minute.
+
+        Nothing any more once it has been whole for TURN_S.
+        """
+        own = self._known.get(path)
+        if own is None or own.whole is None or at - own.whole >= TURN_S:
+            return ()
+        return tuple(
+            each.file for each in self._in_order() if each.first < own.first and at - each.since <= LONGEST_S
+        )
 
     @property
     def on_the_way(self) -> tuple[str, ...]:
@@ -49,13 +75,17 @@ class Settling:
         """A file was taken in: it is on its way no more."""
         self._known.pop(path, None)
 
+    def _in_order(self) -> list[OnItsWay]:
+        return sorted(self._known.values(), key=lambda each: each.first)
+
     def _seen(self, file: FileNow, at: float) -> OnItsWay:
         before = self._known.get(file.path)
         if before is None:
-            return OnItsWay(file=file, since=at)
+            return OnItsWay(file=file, since=at, first=(at, file.changed_ns, file.path))
         if before.file == file:
             return before
-        return OnItsWay(file=file, since=at, pause=max(before.pause, at - before.since))
+        pause = max(before.pause, at - before.since)
+        return OnItsWay(file=file, since=at, first=before.first, pause=pause)
 
     def _settled(self, each: OnItsWay, *, at: float, now_ns: int) -> bool:
         if not each.file.bytes:

@@ -14,6 +14,7 @@ from pathlib import Path
 import watchfiles
 
 from evenhand.desk.dropping import Dropped
+from evenhand.desk.file_turns import is_in_turn
 from evenhand.desk.folder_files import FileNow, StillWritten, files_in
 from evenhand.desk.settling import Settling, ends_whole
 from evenhand.desk.watching import news, seen_of, take_file, watched_now
@@ -31,10 +32,14 @@ log = logging.getLogger(__name__)
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FolderNow:
-    """One watched folder as it is now: what is on its way, what came last, and what is wrong with it."""
+    """One watched folder as it is now: what is on its way, what came last, and what is wrong with it.
+
+    `behind` are whole files that wait for one that was begun earlier.
+    """
 
     watch: WatchedFolder
     writing: tuple[str, ...] = ()
+    behind: tuple[str, ...] = ()
     trouble: str = ""
     last: tuple[Dropped, ...] = ()
     looked: bool = False
@@ -47,6 +52,7 @@ class _Folder:
     watch: WatchedFolder
     settling: Settling
     seen: dict[str, tuple[int, int]]
+    behind: tuple[str, ...] = ()
     last: deque[Dropped] = field(default_factory=lambda: deque(maxlen=KEPT))
     trouble: str = ""
     looked: bool = False
@@ -68,7 +74,8 @@ class _Folder:
     def now(self) -> FolderNow:
         return FolderNow(
             watch=self.watch,
-            writing=self.settling.on_the_way,
+            writing=tuple(path for path in self.settling.on_the_way if path not in self.behind),
+            behind=self.behind,
             trouble=self.trouble,
             last=tuple(self.last),
             looked=self.looked,
@@ -169,11 +176,20 @@ class Watcher:
             folder.trouble, folder.looked = f"{trouble.found}: {trouble.where}", True
             return
         folder.trouble, folder.took_s = "", time.monotonic() - begun
-        for file in folder.settling.look(files, at=time.monotonic(), now_ns=time.time_ns()):
+        folder.behind = tuple(self._take_those_in_turn(folder, files))
+        folder.looked = True
+
+    def _take_those_in_turn(self, folder: _Folder, files: Sequence[FileNow]) -> Iterator[str]:
+        """Takes in what is whole and in turn; the paths of those that are whole only."""
+        at = time.monotonic()
+        for file in folder.settling.look(files, at=at, now_ns=time.time_ns()):
             if self._stop.is_set():
                 return
-            self._take(folder, file)
-        folder.looked = True
+            ahead = folder.settling.ahead_of(file.path, at=at)
+            if is_in_turn(self._site.wb, folder.watch, file, ahead=ahead, now=self._site.now()):
+                self._take(folder, file)
+            else:
+                yield file.path
 
     def _take(self, folder: _Folder, file: FileNow) -> None:
         try:

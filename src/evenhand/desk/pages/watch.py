@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from evenhand.desk.watching import refused_in, title_of, watched_now
@@ -34,10 +34,17 @@ class WatchPage:
     cards: tuple[WatchCard, ...]
 
 
-def watch_page(wb: Workbench, study: str, *, writing: dict[int, Sequence[str]]) -> WatchPage:
+def watch_page(
+    wb: Workbench,
+    study: str,
+    *,
+    writing: Mapping[int, Sequence[str]],
+    behind: Mapping[int, Sequence[str]],
+) -> WatchPage:
     """The folders watched for a study and for any; `writing` names what is on its way, by watch.
 
-    Raises NotFound where there is no such study.
+    `behind` names what is whole and waits for one that was begun earlier. Raises NotFound where there is no
+    such study.
     """
     title = title_of(wb, study)
     own = [watch for watch in watched_now(wb) if watch.study in (study, None)]
@@ -45,7 +52,9 @@ def watch_page(wb: Workbench, study: str, *, writing: dict[int, Sequence[str]]) 
         key=study,
         title=title,
         answer=answer_of(own),
-        cards=tuple(card(wb, watch, writing.get(watch.id, ())) for watch in own),
+        cards=tuple(
+            card(wb, watch, now_words(writing.get(watch.id, ()), behind.get(watch.id, ()))) for watch in own
+        ),
     )
 
 
@@ -56,28 +65,44 @@ def answer_of(own: Sequence[WatchedFolder]) -> str:
     return "New logs in the watched folder come in by themselves."
 
 
-def card(wb: Workbench, watch: WatchedFolder, writing: Sequence[str]) -> WatchCard:
-    """One folder."""
+def card(wb: Workbench, watch: WatchedFolder, now: str) -> WatchCard:
+    """One folder; `now` says what is on its way."""
     refused = refused_in(wb, watch)
     return WatchCard(
         id=watch.id,
         folder=str(watch.folder),
         any=watch.study is None,
-        now=now_words(writing),
+        now=now,
         refused=tuple((each.path, capital(each.note)) for each in refused[-MOST_TOLD:]),
     )
 
 
-def now_words(writing: Sequence[str]) -> str:
-    """What is on its way.
+def now_words(writing: Sequence[str], behind: Sequence[str] = ()) -> str:
+    """What is on its way, and what waits `behind` it.
 
     >>> now_words([]), now_words(["logs/a.csv"])
     ('Nothing is on its way.', 'One file is still being written: logs/a.csv.')
     >>> now_words(["a", "b", "c", "d"])
     'Four files are still being written: a, b, c and more.'
+    >>> now_words(["a"], ["b"])
+    'One file is still being written: a. One file is whole and waits its turn behind that: b.'
     """
-    if not writing:
+    if not writing and not behind:
         return "Nothing is on its way."
-    some = ", ".join(writing[:3]) + (" and more" if len(writing) > 3 else "")
-    are = "file is" if len(writing) == 1 else "files are"
-    return f"{capital(count_word(len(writing)))} {are} still being written: {some}."
+    told = []
+    if writing:
+        are = "file is" if len(writing) == 1 else "files are"
+        told.append(f"{capital(count_word(len(writing)))} {are} still being written: {some(writing)}.")
+    if behind:
+        wait = "file is whole and waits its" if len(behind) == 1 else "files are whole and wait their"
+        told.append(f"{capital(count_word(len(behind)))} {wait} turn behind that: {some(behind)}.")
+    return " ".join(told)
+
+
+def some(names: Sequence[str]) -> str:
+    """The first three names.
+
+    >>> some(["a", "b"])
+    'a, b'
+    """
+    return ", ".join(names[:3]) + (" and more" if len(names) > 3 else "")

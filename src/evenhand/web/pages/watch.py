@@ -8,7 +8,7 @@ from fastapi import APIRouter, Request
 from fastapi.responses import RedirectResponse, Response
 from starlette.exceptions import HTTPException
 
-from evenhand.desk.dropping import unnamed
+from evenhand.desk.dropping import Dropped, unnamed
 from evenhand.desk.pages.frame import address
 from evenhand.desk.pages.watch import watch_page
 from evenhand.desk.watching import end_watch, title_of, watch_folder
@@ -63,7 +63,12 @@ def page_of(
     """The page; with `trouble` what is wrong with the folder that was named stands at its field."""
     watcher: Watcher = request.app.state.watcher
     folders = {each.watch.id: unnamed_in(site, each) for each in watcher.folders()}
-    page = watch_page(site.wb, study, writing={key: each.writing for key, each in folders.items()})
+    page = watch_page(
+        site.wb,
+        study,
+        writing={key: each.writing for key, each in folders.items()},
+        behind={key: each.behind for key, each in folders.items()},
+    )
     return show(
         request,
         "watch.html",
@@ -77,9 +82,18 @@ def page_of(
 
 
 def unnamed_in(site: Site, folder: FolderNow) -> FolderNow:
-    """What came last by today's lights: names may have been hidden since it came."""
+    """What is on its way and what came last by today's lights: names may have been hidden since it came."""
     study = folder.watch.study or ""
-    return replace(folder, last=tuple(unnamed(site.wb, each, study=study) for each in folder.last))
+
+    def told(path: str) -> str:
+        return unnamed(site.wb, Dropped(name=path, sort="waits", words=""), study=study).name
+
+    return replace(
+        folder,
+        writing=tuple(map(told, folder.writing)),
+        behind=tuple(map(told, folder.behind)),
+        last=tuple(unnamed(site.wb, each, study=study) for each in folder.last),
+    )
 
 
 def back(study: str) -> RedirectResponse:
