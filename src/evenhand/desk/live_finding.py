@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from evenhand.desk.findings_now import cells_now, findings_now
@@ -14,11 +14,12 @@ from evenhand.desk.plan_needs import runs_there
 from evenhand.desk.plan_on_record import plan_on_record
 from evenhand.findings.finding import Outcome, Settle
 from evenhand.findings.live import live_study
-from evenhand.findings.live_finding import Live, LiveFinding, LiveIndex
+from evenhand.findings.live_finding import Gone, Live, LiveFinding, LiveIndex, out_of_reach
 from evenhand.findings.peeking import Peeked, peek_study
 from evenhand.plans.looks import CALIBRATED
 from evenhand.publish.live_words import (
     only_of,
+    planned_without_words,
     so_far,
     stands_words,
     until_settled,
@@ -128,10 +129,11 @@ def _header(record: StudyOnRecord) -> LiveHeader:
             settled=bool(peeked) and all(p.settled for p in peeked),
         )  # fmt: skip
     live = standing.live
-    lines = tuple(_line(found, names, margin, _waiting(record, found)) for found in _told(live))
+    told = sorted(_told(live), key=lambda found: not standing.dropped.isdisjoint((found.a, found.b)))
+    lines = tuple(_plan_line(found, names, record, standing.gone) for found in told)
     return LiveHeader(
         first=lines[0] if lines else None, lines=lines, declared=True, waiting=waits,
-        settled=bool(live.findings) and all(f.settled for f in live.findings),
+        settled=_all_settled(live, standing.gone),
         minutes_left=standing.minutes_left,
     )  # fmt: skip
 
@@ -141,6 +143,22 @@ def _told(live: Live) -> Iterator[LiveIndex | LiveFinding]:
     told: tuple[LiveIndex | LiveFinding, ...] = (*live.indexes, *live.findings)
     for a, b in dict.fromkeys((f.a, f.b) for f in live.findings):
         yield from (found for found in told if (found.a, found.b) == (a, b))
+
+
+def _all_settled(live: Live, gone: Gone) -> bool:
+    """Whether every pair is settled that the plan can still bring to a look, and any is."""
+    return any(f.settled for f in live.findings) and all(
+        f.settled or out_of_reach(f, gone) for f in live.findings
+    )
+
+
+def _plan_line(found: LiveIndex | LiveFinding, names: Names, record: StudyOnRecord, gone: Gone) -> LiveLine:
+    """A line; of a pair that the plan brings to no further look it says why, and promises nothing."""
+    line = _line(found, names, record.study.margin, _waiting(record, found))
+    if not out_of_reach(found, gone):
+        return line
+    away = [s for s in (found.a, found.b) if any(s == setup for _, setup in gone)]
+    return replace(line, small=planned_without_words(away, names), more_runs=None, minutes=None)
 
 
 def _waiting(record: StudyOnRecord, found: LiveIndex | LiveFinding) -> int:

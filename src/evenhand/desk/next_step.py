@@ -6,11 +6,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from evenhand.desk.findings_now import findings_now
+from evenhand.desk.names import names_of
 from evenhand.desk.on_record import StudyOnRecord
 from evenhand.desk.plan_on_record import plan_on_record
 from evenhand.findings.finding import Finding, Outcome
-from evenhand.findings.live_finding import LiveFinding
-from evenhand.publish.numbers import capital, count_word, counted, number, with_unit
+from evenhand.findings.live_finding import LiveFinding, out_of_reach
+from evenhand.publish.numbers import capital, count_word, counted, listed, number, with_unit
 from evenhand.records.runs import RunState
 
 FEWEST = 2  # runs of a side that show a spread
@@ -34,7 +35,8 @@ class Standing:
     """Where a study stands, in the few facts that the next step follows from.
 
     `planned` and `left` count the slots of the plan and those still to be run, `minutes_left` by the clock;
-    None without a plan. `tests` are compared, `open` those that are unsettled in some pair.
+    None without a plan. `tests` are compared, `open` those that are unsettled in some pair; `without` names
+    the setups that the plan does without: their pairs are left aside.
     """
 
     setups: int = 2
@@ -47,6 +49,7 @@ class Standing:
     left: int = 0
     minutes_left: float = 0.0
     open: tuple[Open, ...] = ()
+    without: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -71,6 +74,8 @@ def step_from(standing: Standing) -> NextStep:
         if step is not None:
             return step
     tests = "The one test is settled." if standing.tests == 1 else _settled_words(standing)
+    if standing.without:
+        tests = f"{tests[:-1]}, without {listed(standing.without)}."
     return NextStep(
         now=tests if standing.planned else f"{tests[:-1]}, if these runs are all that were meant.",
         next="See what they say",
@@ -211,7 +216,12 @@ def standing_of(record: StudyOnRecord) -> Standing:
     """The facts. While a plan is followed, what is settled is judged at its declared looks alone."""
     plan, study = plan_on_record(record), record.study
     going_on = plan is not None and not plan.finished
-    findings = plan.live.findings if plan is not None and going_on else findings_now(record).findings
+    findings: tuple[Finding | LiveFinding, ...]
+    dropped = plan.dropped if plan is not None else frozenset()
+    if plan is not None and going_on:
+        findings = tuple(f for f in plan.live.findings if not out_of_reach(f, plan.gone))
+    else:
+        findings = tuple(f for f in findings_now(record).findings if dropped.isdisjoint((f.a, f.b)))
     return Standing(
         setups=len(study.setups),
         tests=len(study.tests),
@@ -223,6 +233,7 @@ def standing_of(record: StudyOnRecord) -> Standing:
         left=len(plan.coming) if plan else 0,
         minutes_left=plan.minutes_left if plan else 0.0,
         open=_open(record, findings),
+        without=tuple(names_of(record).setup(key) for key in study.setups if key in dropped),
     )
 
 

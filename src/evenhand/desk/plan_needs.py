@@ -8,6 +8,7 @@ from dataclasses import dataclass, field, replace
 
 from evenhand.desk.on_record import StudyOnRecord
 from evenhand.desk.plan_standing import PlanNow, SlotState
+from evenhand.desk.planned_without import gone_of
 from evenhand.errors import BadRecord
 from evenhand.plans.laying import Begin, Bench, Cell, Pace, minutes_of
 from evenhand.plans.looks import CALIBRATED
@@ -116,6 +117,7 @@ def still_needed(record: StudyOnRecord, standing: PlanNow, without: Sequence[str
             "fewer than two setups are left to compare", where="plan", todo="wait for a rig, or skip the runs"
         )
     tests = [test for test in record.study.tests if any(test == t for t, _ in planned)]
+    gone = gone_of(record, (key for key in record.study.setups if key not in setups))
     skipped = Counter(
         (now.slot.test, now.slot.setup) for now in standing.slots if now.state is SlotState.SKIPPED
     )
@@ -125,7 +127,7 @@ def still_needed(record: StudyOnRecord, standing: PlanNow, without: Sequence[str
         )
         for test in tests
         for setup in setups
-        if standing.live.needs(test, setup)
+        if standing.live.needs(test, setup, gone=gone)
     }
     if not any(rest.values()):
         raise BadRecord("nothing is left to plan", where="plan", todo="see the comparison")
@@ -133,17 +135,9 @@ def still_needed(record: StudyOnRecord, standing: PlanNow, without: Sequence[str
 
 
 def left_without(record: StudyOnRecord, standing: PlanNow) -> frozenset[str]:
-    """The rigs (builds) that the standing plan does without: planned for once, runs lacking, none laid out.
-
-    A setup that came to the study after its plans is none of them: nobody has dropped it.
-    """
-    try:
-        rest = still_needed(record, standing, ())
-    except BadRecord:
-        return frozenset()
-    once = {slot.setup for plan in record.plans for slot in plan.slots}
-    lacking = {setup for (_, setup), runs in rest.items() if runs and setup in once}
-    return frozenset(record.setups[key].build for key in lacking) - {now.rig for now in standing.coming}
+    """The rigs (builds) that the standing plan does without, and of which runs are laid out for nobody."""
+    rigs = {record.setups[setup].build for setup in standing.dropped if setup in record.setups}
+    return frozenset(rigs) - {now.rig for now in standing.coming}
 
 
 def first_free(record: StudyOnRecord, before: Sequence[Plan], *, used: Sequence[Slot] = ()) -> Begin:

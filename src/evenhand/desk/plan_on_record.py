@@ -6,6 +6,7 @@ from evenhand.desk.findings_now import cells_now
 from evenhand.desk.on_record import StudyOnRecord
 from evenhand.desk.plan_needs import minutes_by_test
 from evenhand.desk.plan_standing import PlanNow, Traces, standing_plan
+from evenhand.desk.planned_without import dropped_setups, gone_of
 from evenhand.findings.live import live_study
 from evenhand.plans.looks import declared
 from evenhand.records.plans import BenchNote, Placing
@@ -26,7 +27,9 @@ def _plan(record: StudyOnRecord) -> PlanNow | None:
         looks=declared(plan.looks),
         minutes=minutes_by_test(record, plan),
     )
-    return standing_plan(plan, record, traces=traces_of(record), live=live)
+    return standing_plan(
+        plan, record, traces=traces_of(record), live=live, gone=gone_of(record, dropped_setups(record))
+    )
 
 
 def traces_of(record: StudyOnRecord) -> Traces:

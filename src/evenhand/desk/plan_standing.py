@@ -8,7 +8,7 @@ from enum import StrEnum
 
 from evenhand.desk.bench_values import UNITS
 from evenhand.desk.on_record import RunOnRecord, StudyOnRecord
-from evenhand.findings.live_finding import Live, LiveFinding
+from evenhand.findings.live_finding import NONE_GONE, Gone, Live, LiveFinding, out_of_reach
 from evenhand.plans.laying import minutes_of
 from evenhand.plans.next_run import in_order
 from evenhand.records.plans import BenchNote, Placing, Plan, Slot
@@ -53,7 +53,8 @@ class SlotNow:
 class PlanNow:
     """The standing plan with every slot's state, and what may be said at its looks.
 
-    `coming` holds the open slots in the order in which they are run. `minutes_left` is by the clock.
+    `coming` holds the open slots in the order in which they are run. `minutes_left` is by the clock. `gone`
+    are the tests and setups that it was planned without, with the runs that they have.
     """
 
     plan: Plan
@@ -61,6 +62,16 @@ class PlanNow:
     coming: tuple[SlotNow, ...]
     live: Live
     minutes_left: float
+    gone: Gone = field(default_factory=dict)
+
+    def needs(self, test: str, setup: str) -> bool:
+        """Whether a test still needs runs of a setup, as far as the plan goes."""
+        return self.live.needs(test, setup, gone=self.gone)
+
+    @property
+    def dropped(self) -> frozenset[str]:
+        """The setups that it was planned without."""
+        return frozenset(setup for _, setup in self.gone)
 
     @property
     def due(self) -> tuple[SlotNow, ...]:
@@ -97,17 +108,20 @@ class Traces:
     notes: Mapping[int, Mapping[str, BenchNote]]
 
 
-def standing_plan(plan: Plan, record: StudyOnRecord, *, traces: Traces, live: Live) -> PlanNow:
+def standing_plan(
+    plan: Plan, record: StudyOnRecord, *, traces: Traces, live: Live, gone: Gone = NONE_GONE
+) -> PlanNow:
     """Every slot of a plan with its state.
 
     A slot is filled by the run that was filed under it, or else by a run of its test, setup and boot. A run
     that was set aside or replaced fills nothing: its slot is open again. Open slots that no unsettled finding
-    needs are settled.
+    needs are settled; a pair that what is `gone` keeps from its next look needs none.
     """
     runs = {each.run.id: each for each in record.runs}
     filled = _filled(plan, record, traces.placings)
-    first = [_now(slot, runs.get(filled.get(slot.number, "")), record, traces, live) for slot in plan.slots]
-    coming = _coming(first, live)
+    says = _Says(live=live, gone=gone)
+    first = [_now(slot, runs.get(filled.get(slot.number, "")), record, traces, says) for slot in plan.slots]
+    coming = _coming(first, says)
     places = {now.slot.number: now for now in coming}
     return PlanNow(
         plan=plan,
@@ -115,7 +129,16 @@ def standing_plan(plan: Plan, record: StudyOnRecord, *, traces: Traces, live: Li
         coming=coming,
         live=live,
         minutes_left=minutes_of([now.slot for now in coming]),
+        gone=gone,
     )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Says:
+    """What may be said at the looks, beside what the plan does without."""
+
+    live: Live
+    gone: Gone
 
 
 def _filled(plan: Plan, record: StudyOnRecord, placings: Mapping[int, tuple[Placing, ...]]) -> dict[int, str]:
@@ -146,14 +169,14 @@ def _out(each: RunOnRecord) -> bool:
     return each.state in (RunState.SET_ASIDE, RunState.REPLACED)
 
 
-def _now(slot: Slot, each: RunOnRecord | None, record: StudyOnRecord, traces: Traces, live: Live) -> SlotNow:
+def _now(slot: Slot, each: RunOnRecord | None, record: StudyOnRecord, traces: Traces, says: _Says) -> SlotNow:
     written = {
         key: note.value
         for key, note in traces.notes.get(slot.number, {}).items()
         if note.value and not _of_run_out(note, each)
     }
     skip = written.pop("skip", "")
-    state, why = _state(slot, each, skip, live)
+    state, why = _state(slot, each, skip, says)
     return SlotNow(
         slot=slot, rig=record.setups[slot.setup].build, state=state, run=each.run.id if each else None,
         why=why, notes=written,
@@ -167,7 +190,7 @@ def _of_run_out(note: BenchNote, each: RunOnRecord | None) -> bool:
     return note.key in UNITS and note.at <= each.decision.at
 
 
-def _state(slot: Slot, each: RunOnRecord | None, skip: str, live: Live) -> tuple[SlotState, str]:
+def _state(slot: Slot, each: RunOnRecord | None, skip: str, says: _Says) -> tuple[SlotState, str]:
     if each is not None and each.state is RunState.IN_DOUBT:
         return SlotState.IN_DOUBT, ""
     if each is not None and not _out(each):
@@ -175,11 +198,14 @@ def _state(slot: Slot, each: RunOnRecord | None, skip: str, live: Live) -> tuple
     if skip:
         of_run = each is not None and skip == left_out_words(each.run.id)
         return SlotState.SKIPPED, LEFT_OUT if of_run else skip
-    if not live.needs(slot.test, slot.setup):
-        return SlotState.SETTLED, settled_words(live.settled_with(slot.test, slot.setup))
+    if not says.live.needs(slot.test, slot.setup, gone=says.gone):
+        if (slot.test, slot.setup) in says.gone:
+            return SlotState.SETTLED, WITHOUT
+        return SlotState.SETTLED, settled_words(says.live.settled_with(slot.test, slot.setup))
     return SlotState.LATER, "" if each is None else f"the run made of it was {each.state.value}: run it again"
 
 
+WITHOUT = "planned without its rig"
 LEFT_OUT = "the run made of it was set aside, and its slot left out"
 
 
@@ -202,13 +228,13 @@ def settled_words(findings: Sequence[LiveFinding]) -> str:
     return f"settled at the look at {looks[-1]} runs" if looks else "settled"
 
 
-def _coming(slots: Sequence[SlotNow], live: Live) -> tuple[SlotNow, ...]:
+def _coming(slots: Sequence[SlotNow], says: _Says) -> tuple[SlotNow, ...]:
     """Open slots in running order: the first of each rig is next, those of the first turn are due."""
     open_slots = {now.slot.number: now for now in slots if now.state.open}
     begun = {
         (now.slot.block, now.slot.test) for now in slots if now.state in (SlotState.DONE, SlotState.IN_DOUBT)
     }
-    ordered = in_order([now.slot for now in open_slots.values()], begun=begun, cost=_costs(live))
+    ordered = in_order([now.slot for now in open_slots.values()], begun=begun, cost=_costs(says))
     turn = (ordered[0].turn or -ordered[0].number) if ordered else 0
     return tuple(_placed(ordered, open_slots, turn))
 
@@ -226,12 +252,12 @@ def _placed(ordered: Sequence[Slot], slots: Mapping[int, SlotNow], turn: int) ->
         )  # fmt: skip
 
 
-def _costs(live: Live) -> dict[str, float]:
+def _costs(says: _Says) -> dict[str, float]:
     """By test, the minutes in which all its pairs may settle; none before the first look or where unknown."""
     costs: dict[str, float] = {}
     unknown = set[str]()
-    for found in live.findings:
-        if found.settled:
+    for found in says.live.findings:
+        if found.settled or out_of_reach(found, says.gone):
             continue
         if found.look is None or found.settle is None or found.settle.minutes is None:
             unknown.add(found.test)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from evenhand.desk.on_record import RunOnRecord, StudyOnRecord, load_study
 from evenhand.desk.plan_on_record import plan_on_record
-from evenhand.desk.plan_standing import SlotNow, SlotState, left_out_words, settled_words
+from evenhand.desk.plan_standing import WITHOUT, SlotNow, SlotState, left_out_words, settled_words
 from evenhand.desk.plan_written import write_note
 from evenhand.desk.said import Said
 from evenhand.errors import BadRecord
@@ -26,7 +26,8 @@ def slot_words(record: StudyOnRecord, run: str) -> str:
     if held.state.open:
         return "its slot comes up again"
     if held.state is SlotState.SETTLED:
-        return f"its slot is not run again: its test is {held.why}"
+        whose = "the rest is" if held.why == WITHOUT else "its test is"
+        return f"its slot is not run again: {whose} {held.why}"
     return "its slot is left out" if held.state is SlotState.SKIPPED else ""
 
 
@@ -36,8 +37,10 @@ def slot_after(record: StudyOnRecord, run: str) -> str:
     if held is None or plan is None:
         return ""
     slot = held.slot
-    if plan.live.needs(slot.test, slot.setup):
+    if plan.needs(slot.test, slot.setup):
         return "Its slot comes up again."
+    if (slot.test, slot.setup) in plan.gone:
+        return f"Its slot is not run again: the rest is {WITHOUT}."
     why = settled_words(plan.live.settled_with(slot.test, slot.setup))
     return f"Its slot is not run again: its test is {why}."
 
@@ -45,7 +48,7 @@ def slot_after(record: StudyOnRecord, run: str) -> str:
 def comes_up_again(record: StudyOnRecord, run: str) -> bool:
     """Whether the slot of a run has to be run again once the run is set aside."""
     held, plan = slot_of(record, run), plan_on_record(record)
-    return held is not None and plan is not None and plan.live.needs(held.slot.test, held.slot.setup)
+    return held is not None and plan is not None and plan.needs(held.slot.test, held.slot.setup)
 
 
 def needed_slot(wb: Workbench, each: RunOnRecord) -> tuple[int, int]:

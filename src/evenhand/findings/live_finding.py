@@ -2,10 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
+from types import MappingProxyType
 
 from evenhand.findings.finding import Outcome, Settle
 from evenhand.plans.looks import Looks
+
+Gone = Mapping[tuple[str, str], int]
+"""Cells (test, setup) that get no more runs, with the runs that each has."""
+
+NONE_GONE: Gone = MappingProxyType({})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -82,11 +89,26 @@ class Live:
     findings: tuple[LiveFinding, ...]
     indexes: tuple[LiveIndex, ...]
 
-    def needs(self, test: str, setup: str) -> bool:
-        """Whether a test still needs runs of a setup: one of its pairs is open, or has no finding yet."""
+    def needs(self, test: str, setup: str, *, gone: Gone = NONE_GONE) -> bool:
+        """Whether a test still needs runs of a setup: one of its pairs is open, or has no finding yet.
+
+        A pair that a cell which is `gone` keeps from its next look is not open: runs of the other one alone
+        bring it no nearer.
+        """
         own = [f for f in self.findings if f.test == test and setup in (f.a, f.b)]
-        return not own or any(not f.settled for f in own)
+        if not own:
+            return (test, setup) not in gone
+        return any(not f.settled and not out_of_reach(f, gone) for f in own)
 
     def settled_with(self, test: str, setup: str) -> tuple[LiveFinding, ...]:
         """The settled findings of a test that a setup is part of."""
         return tuple(f for f in self.findings if f.test == test and setup in (f.a, f.b) and f.settled)
+
+
+def out_of_reach(found: LiveFinding | LiveIndex, gone: Gone) -> bool:
+    """Whether an unsettled finding or index can reach no further look: a cell of it gets no more runs."""
+    tests = (found.test,) if isinstance(found, LiveFinding) else found.tests
+    runs = [gone[cell] for test in tests for cell in ((test, found.a), (test, found.b)) if cell in gone]
+    if found.settled or not runs:
+        return False
+    return found.next_look is None or min(runs) < found.next_look

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 from evenhand.findings.finding import Outcome, Settle
 from evenhand.findings.live_finding import LiveFinding, LiveIndex
@@ -13,6 +14,7 @@ from evenhand.publish.numbers import (
     count_word,
     counted,
     decimals_for,
+    listed,
     number,
     with_unit,
 )
@@ -114,6 +116,13 @@ def _held_back(allowance: float) -> str:
         return ""
     share = with_unit(number(100.0 * math.expm1(allowance), 1), "%")
     return f": boots or order of its runs leave room for a shared error of {share}"
+
+
+def planned_without_words(setups: Sequence[str], names: Names) -> str:
+    """Why a pair comes to no further look: the plan does without one of them, or both."""
+    who = listed(tuple(names.setup(each) for each in setups))
+    back = "it is" if len(setups) == 1 else "they are"
+    return f"Planned without {who}: no look is ahead. Plan anew with {who} once {back} back."
 
 
 def waiting_words(waits: int) -> str:
