@@ -13,10 +13,13 @@ from evenhand.desk.explaining import explained
 from evenhand.desk.findings_now import findings_now
 from evenhand.desk.importing import import_folder
 from evenhand.desk.judged_for import judged_for
+from evenhand.desk.names import names_of
 from evenhand.desk.on_record import StudyOnRecord, load_study
 from evenhand.desk.opening import present
 from evenhand.desk.pages.causes import page_of
+from evenhand.desk.pages.verdict import Looked, verdict_page
 from evenhand.findings.caveats import DOUBTED
+from evenhand.publish.answer import answer
 from evenhand.store.workbench import Workbench
 from evenhand.verdicts.claims import Kind
 
@@ -80,3 +83,20 @@ def test_no_claim_names_a_cause_from_it(wb: Workbench, tmp_path: Path) -> None:
     assert Kind.CAUSE not in {one.standing.kind for one in claims.publishable}
     reasons = {rung.reason.key for rung in claims.ladder.rungs}
     assert "cause-doubted" in reasons
+
+
+def test_the_doubt_stands_in_the_first_line_of_compare_causes_and_verdict(
+    wb: Workbench, tmp_path: Path
+) -> None:
+    found = record(wb, tmp_path, gain=0.10)
+    said = "But Stock was not what it was said to be: another of its build gained more than a clock can give."
+    names = names_of(found)
+    assert answer(findings_now(found), names).endswith(said)
+    assert page_of(explained(wb, found, PAIR)).answer.endswith(said)
+    assert verdict_page(wb, "mole", Looked()).answer.endswith(said)
+
+
+def test_without_a_doubt_no_first_line_has_one(wb: Workbench, tmp_path: Path) -> None:
+    found = record(wb, tmp_path, gain=0.03)
+    assert "But" not in answer(findings_now(found), names_of(found))
+    assert "But" not in verdict_page(wb, "mole", Looked()).answer

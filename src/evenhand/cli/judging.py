@@ -87,6 +87,7 @@ def tell_audience(
 
 def pair_lines(one: ForAudience, found: Judgement, record: StudyOnRecord, claims: Told) -> Iterator[str]:
     """Each pair: how it stands, what it is worth, how firmly, with its reservations, and on which rung."""
+    from evenhand.publish.doubt_words import but_doubted
     from evenhand.publish.flip_words import leans_words
     from evenhand.publish.money_words import worth_words
     from evenhand.publish.numbers import capital
@@ -94,7 +95,8 @@ def pair_lines(one: ForAudience, found: Judgement, record: StudyOnRecord, claims
 
     names, currency = found.names, found.paid.currency
     for each in one.verdicts:
-        yield f"{buy_words(each, names, margin=record.study.margin, currency=currency)}."
+        stands = f"{buy_words(each, names, margin=record.study.margin, currency=currency)}."
+        yield " ".join((stands, *but_doubted(each.caveats, names)))
         told = [worth_words(each, names, currency)] if currency else []
         told.append(chance_words(one.wobbles.get((each.a, each.b)), each, names))
         told += [f"{capital(caveat.told(names.setup, names.test))}." for caveat in each.caveats]

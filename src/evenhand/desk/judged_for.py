@@ -10,6 +10,7 @@ import numpy as np
 
 from evenhand.desk.cells import cell
 from evenhand.desk.findings_now import cells_now, left_out
+from evenhand.desk.known_machines import Known, known_of
 from evenhand.desk.latest import Latest
 from evenhand.desk.names import names_of
 from evenhand.desk.on_record import StudyOnRecord
@@ -83,6 +84,7 @@ def judged_for(wb: Workbench, record: StudyOnRecord) -> Judgement:
     told = record.study.audiences
     audiences = told or (all_alike(record),)
     ground = Ground.of(record, audiences, other_evidence(wb, record).noise)
+    ground = replace(ground, known=known_of(wb, record))
     made = tuple(_for_audience(each, ground, record, paid, stand_in=not told) for each in audiences)
     return Judgement(audiences=made, paid=paid, names=names_of(record))
 
@@ -112,11 +114,12 @@ class Ground:
     pairs: tuple[PairGrounds, ...]
     left_out: tuple[LeftOutRun, ...]
     noise: tuple[Gap, ...] = ()
+    known: Known = field(default_factory=dict)
 
     @property
     def said(self) -> tuple[object, ...]:
         """All that verdicts on it depend on, beside the study and the audience."""
-        return self.cells, self.left_out, self.noise
+        return self.cells, self.left_out, self.noise, tuple(self.known.items())
 
     @classmethod
     def of(cls, record: StudyOnRecord, audiences: tuple[Audience, ...], noise: tuple[Gap, ...]) -> Ground:
@@ -175,7 +178,7 @@ def _for_audience(
 ) -> ForAudience:
     case = Case(
         audience=audience, study=record.study, tests=record.compared_tests, pairs=ground.pairs,
-        prices=paid.minor,
+        prices=paid.minor, known=ground.known,
     )  # fmt: skip
     said = (*ground.said, as_text(record.study), as_text(audience), as_text(paid.minor))
     return LATELY.of(said, lambda: _judged(case, ground, record, stand_in=stand_in))

@@ -157,6 +157,17 @@ def _caveats(a: Machine, b: Machine, unlikes: Sequence[Unlike]) -> tuple[Caveat,
 SAME_SETUP, NOTHING_DIFFERS, NO_PARTS = "same-setup", "nothing-differs", "no-parts"
 
 
+def unread_parts(held: Fairness) -> tuple[Caveat, ...]:
+    """By side the kinds of part that it does not list and the other does: they may be alike, or not."""
+    unread = [u for u in held.marked(Mark.UNREAD) if u.aspect is Aspect.PART]
+    found = []
+    for setup in dict.fromkeys(s for unlike in unread for s in unlike.lacking):
+        kinds = " or ".join(_plain(u.name) for u in unread if setup in u.lacking)
+        words = f"of {{setups[0]}} no {kinds} is on record: which part made a difference cannot be said"
+        found.append(Caveat(key="unread-parts", words=words, setups=(setup,)))
+    return tuple(found)
+
+
 def _blank(a: Machine, b: Machine) -> bool:
     """Whether two builds are held against each other of which one lists no parts: unknown is not alike."""
     return a.build.key != b.build.key and not (a.build.parts and b.build.parts)
@@ -168,11 +179,14 @@ def _may_differ(unlike: Unlike) -> bool:
     return read or unlike.aspect is Aspect.PART
 
 
+def _plain(words: str) -> str:
+    """Keys and kinds are anybody's words: a brace in one must not read as a slot."""
+    return words.replace("{", "{{").replace("}", "}}")
+
+
 def _of_parts(machine: Machine) -> Caveat | None:
     if machine.unknown:
-        # Keys are anybody's words: a brace in one must not read as a slot.
-        keys = ", ".join(machine.unknown).replace("{", "{{").replace("}", "}}")
-        words = f"parts that nobody described: {keys}"
+        words = f"parts that nobody described: {_plain(', '.join(machine.unknown))}"
         return Caveat(key="unknown-parts", words=words, setups=(machine.key,), each=True)
     if machine.build.parts:
         return None

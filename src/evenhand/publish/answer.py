@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from evenhand.findings.finding import Comparison, Finding, Index, Outcome
+from evenhand.publish.doubt_words import but_doubted
 from evenhand.publish.names import Names
 from evenhand.publish.numbers import capital, count_word, counted, listed
 from evenhand.publish.sentences import index_stands, is_refused, states_of, tests_of
@@ -13,11 +14,16 @@ LEADS = (Outcome.AHEAD, Outcome.BEHIND)
 
 
 def answer(comparison: Comparison, names: Names) -> str:
-    """What the whole comparison says.
+    """What the whole comparison says, and which setup of it was not what it was said to be.
 
     Of two setups: the counts of tests, then the index over all. Of more: who is ahead of whom over all
     tests, then the number of the first pair on record and what it leans on.
     """
+    doubts = but_doubted([c for f in comparison.findings for c in f.caveats], names)
+    return " ".join([_answer(comparison, names), *doubts])
+
+
+def _answer(comparison: Comparison, names: Names) -> str:
     findings = [f for f in comparison.findings if f.headline]
     overall = [i for i in comparison.indexes if not i.group]
     pairs = list(dict.fromkeys((f.a, f.b) for f in findings))

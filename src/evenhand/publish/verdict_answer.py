@@ -6,6 +6,8 @@ from collections.abc import Sequence
 
 from evenhand.findings.finding import Outcome
 from evenhand.money.break_even import Value
+from evenhand.publish.direction import isolated
+from evenhand.publish.doubt_words import but_doubted
 from evenhand.publish.figures.interval_rows import Pair
 from evenhand.publish.money_words import amount
 from evenhand.publish.numbers import capital, with_unit
@@ -29,16 +31,18 @@ def verdict_answer(told: Told, about: Pair, *, currency: Currency | None) -> str
         return "Nothing that these audiences weigh can be held against each other on these two machines."
     first = known[0][1]
     others = [each for each in known if _turn(each[1]) != _turn(first)]
+    doubts = but_doubted([c for _, each in known for c in each.caveats], about.names)
     if not others and len(known) > 1:
-        return f"{capital(_said(first, about, currency, named=True))}, for every audience alike."
+        said = f"{capital(_said(first, about, currency, named=True))}, for every audience alike."
+        return " ".join((said, *doubts))
     # Another machine to buy is told before another shade of the same answer.
     others.sort(key=lambda each: _named(each[1]) == _named(first))
     chosen = [known[0], *others[: MOST - 1]]
     sentences = [
-        f"{audience.name}: {_said(verdict, about, currency, named=not i)}."
+        f"{isolated(audience.name)}: {_said(verdict, about, currency, named=not i)}."
         for i, (audience, verdict) in enumerate(chosen)
     ]
-    return " ".join(sentences)
+    return " ".join((*sentences, *doubts))
 
 
 def _turn(verdict: Verdict) -> tuple[object, ...]:

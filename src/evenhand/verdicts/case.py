@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from evenhand.findings.finding import Caveat
 from evenhand.records.audiences import Audience
 from evenhand.records.studies import Study
 from evenhand.records.tests import Test
@@ -15,7 +16,8 @@ from evenhand.verdicts.grounds import PairGrounds
 class Case:
     """An audience before the pairs of a study. `prices` are minor units by setup; no price, no value.
 
-    The margin and the study's own weights, which share out groups, are those of `study`.
+    The margin and the study's own weights, which share out groups, are those of `study`. `known` is what is
+    to be known of the two machines of a pair themselves, whatever was measured on them.
     """
 
     audience: Audience
@@ -23,3 +25,4 @@ class Case:
     tests: tuple[Test, ...]
     pairs: tuple[PairGrounds, ...]
     prices: Mapping[str, int] = field(default_factory=dict)
+    known: Mapping[tuple[str, str], tuple[Caveat, ...]] = field(default_factory=dict)

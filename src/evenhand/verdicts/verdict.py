@@ -100,6 +100,7 @@ def _verdict(case: Case, pair: LaidPair, laid: Laid, found: Readings, *, family:
         value=VALUES.get(int(found.value[0]), Value.UNKNOWN), break_even=even, prices=prices,
         shares=_shares(grounds, laid),
         caveats=(
+            *case.known.get((grounds.a, grounds.b), ()),
             *_caveats(grounds, laid, found.summed),
             *(() if _is_blind(pair) else _withheld(found.summed, outcome, family=family)),
         ),

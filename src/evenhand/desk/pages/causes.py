@@ -27,11 +27,11 @@ from evenhand.desk.pages.causes_time import TimePart, time_part
 from evenhand.desk.pages.compare import PairChip
 from evenhand.desk.pages.frame import Frame, address, frame_of
 from evenhand.findings.cause import Sort, Standing
-from evenhand.findings.caveats import DOUBTED
 from evenhand.findings.fairness import NO_PARTS, NOTHING_DIFFERS
 from evenhand.findings.squares import ONE_ORDER
 from evenhand.findings.unlikes import Mark
 from evenhand.publish.cause_words import causes_answer
+from evenhand.publish.doubt_words import but_doubted
 from evenhand.publish.numbers import capital, level_words, listed
 from evenhand.publish.swap_words import CAUTION, exchanges_parts
 from evenhand.store.workbench import Workbench
@@ -116,12 +116,10 @@ def answer_of(found: Explained) -> str:
     return " ".join([causes_answer(found.causes, told_of(found)), *_doubts(found)])
 
 
-def _doubts(found: Explained) -> list[str]:
+def _doubts(found: Explained) -> tuple[str, ...]:
     """Which setups the answer takes for what they were not."""
     caveats = (c for cause in found.causes if cause.effect for c in cause.effect.caveats)
-    doubted = dict.fromkeys(found.names.setup(c.setups[0]) for c in caveats if c.key == DOUBTED)
-    why = "another of its build gained more than a clock can give"
-    return [f"But {each} was not what it was said to be: {why}." for each in doubted]
+    return but_doubted(caveats, found.names)
 
 
 def without_parts(found: Explained) -> tuple[str, ...]:

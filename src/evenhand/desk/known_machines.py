@@ -1,0 +1,29 @@
+"""What is to be known of two machines themselves beside any number: parts not on record, or no difference."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from itertools import combinations
+
+from evenhand.desk.causing import machine_of
+from evenhand.desk.on_record import StudyOnRecord
+from evenhand.findings.fairness import NOTHING_DIFFERS, fairness, unread_parts
+from evenhand.findings.finding import Caveat
+from evenhand.records.builds import Part
+from evenhand.store import shelves
+from evenhand.store.workbench import Workbench
+
+Known = Mapping[tuple[str, str], tuple[Caveat, ...]]
+
+
+def known_of(wb: Workbench, record: StudyOnRecord) -> Known:
+    """By every two setups that the study compares, the first of them first."""
+    keys = dict.fromkeys(part for build in record.builds.values() for part in build.parts)
+    parts = shelves.some(wb, Part, keys)
+    machines = [machine_of(record, setup, parts) for setup in record.study.setups]
+    found = {}
+    for a, b in combinations(machines, 2):
+        held = fairness(a, b)
+        alike = tuple(caveat for caveat in held.caveats if caveat.key == NOTHING_DIFFERS)
+        found[a.key, b.key] = (*alike, *unread_parts(held))
+    return found
