@@ -13,6 +13,8 @@ from tests.cli.conftest import Command
 from tests.desk.small_folder import Folder, frame_log, frames
 from tests.store.small_study import unguarded
 
+from evenhand.cli.main import DONE, NEEDS_YOU
+
 
 def test_a_frozen_result_can_be_had_again_as_it_was(stocked: Command) -> None:
     first = stocked("compare", "quay", "--json").json
@@ -159,6 +161,31 @@ def test_a_rewritten_score_is_told_by_import_and_by_every_comparison(
     assert (term["record"], term["field"], term["after"]) == ("run", "score", 8.2)
 
 
+def study_lines(place: Path) -> list[str]:
+    return (place / "study" / "study.toml").read_text(encoding="utf-8").splitlines()
+
+
+def test_a_place_that_runs_of_one_test_share_is_told_with_those_that_wait_until_one_is_out(
+    stocked: Command, folder: Folder, tmp_path: Path
+) -> None:
+    folder.run("wren causeway 1")["order"] = folder.run("plover causeway 1")["order"] = 101
+    assert stocked("import", folder.write(tmp_path / "study")).code == NEEDS_YOU
+    told = "2 runs have place 101 in the order: wren causeway 1, plover causeway 1"
+    assert told in stocked("runs", "quay", "--in-doubt").out
+    stocked("set-aside", "wren causeway 1", "--reason", "interrupted")
+    assert told not in stocked("runs", "quay", "--in-doubt").out
+    assert stocked("import", tmp_path / "study").code == DONE
+
+
+def test_a_place_that_runs_of_two_tests_share_is_told_and_needs_nobody(
+    stocked: Command, folder: Folder, tmp_path: Path
+) -> None:
+    folder.run("wren causeway 1")["order"] = folder.run("plover tramlines 1")["order"] = 101
+    said = stocked("import", folder.write(tmp_path / "study"))
+    assert (said.code, "order 101 is given to 2 runs" in said.out) == (DONE, True)
+    assert "in the order" not in stocked("runs", "quay", "--in-doubt").out
+
+
 def test_an_import_says_which_runs_share_a_place_in_the_order(
     stocked: Command, folder: Folder, tmp_path: Path
 ) -> None:
@@ -167,12 +194,15 @@ def test_an_import_says_which_runs_share_a_place_in_the_order(
         folder.run(f"wren render {number}")["order"] = folder.run(f"plover render {number}")["order"] = order
     said = stocked("import", folder.write(tmp_path / "study"))
     told = "order 101 is given to 2 runs: wren render 1, plover render 1, and 1 more place is shared"
-    assert told in said.out
-    answer = stocked("import", tmp_path / "study", "--json").json
-    assert answer["shared_orders"] == [
-        {"order": 101, "runs": ["wren render 1", "plover render 1"]},
-        {"order": 102, "runs": ["plover render 2", "wren render 2"]},
+    lines = [at for at, line in enumerate(study_lines(tmp_path), 1) if line == "order = 101"]
+    assert f"study.toml, lines {lines[0]}, {lines[1]}: {told}. Turns are taken within a test" in said.out
+    again = stocked("import", tmp_path / "study", "--json")
+    assert (said.code, again.code) == (NEEDS_YOU, NEEDS_YOU)
+    assert [(each["order"], each["runs"], each["to_mend"]) for each in again.json["shared_orders"]] == [
+        (101, ["wren render 1", "plover render 1"], True),
+        (102, ["plover render 2", "wren render 2"], True),
     ]
+    assert again.json["shared_orders"][0]["lines"] == lines
     assert "runs share 2 places in the order" in stocked("compare", "quay").out
 
 

@@ -56,7 +56,7 @@ def import_(workbench: Path | None, folder: Path, yes: bool, as_json: bool) -> i
         say_json(import_answer(report))
     else:
         tell_import(report, folder)
-    return 1 if report.refused or report.waiting else 0
+    return 1 if report.needs_you else 0
 
 
 def import_answer(report: ImportReport) -> dict[str, object]:
@@ -73,9 +73,7 @@ def import_answer(report: ImportReport) -> dict[str, object]:
         "waiting": [each.run.id for each in report.waiting],
         "not_named": [run.id for run in report.not_named],
         "changes": [change_answer(change) for change in report.changes],
-        "shared_orders": [
-            {"order": order, "runs": list(labels)} for order, labels in report.shared_orders.items()
-        ],
+        "shared_orders": [asdict(each) for each in report.shared_orders],
         "elsewhere": [{"label": label, "words": words} for label, words in report.elsewhere],
         "disagreeing": list(report.disagreeing),
         "missing_past": asdict(report.missing_past) if report.missing_past else None,

@@ -72,10 +72,14 @@ def waiting_words(report: ImportReport) -> Iterator[str]:
 
 def shared_orders_words(report: ImportReport) -> Iterator[str]:
     """The first place in the order that two runs share, and how many more there are; nothing for none."""
-    for order, labels in list(report.shared_orders.items())[:1]:
+    for each in report.shared_orders[:1]:
         more = len(report.shared_orders) - 1
         others = f", and {more} more {'place is' if more == 1 else 'places are'} shared" if more else ""
-        yield f"order {order} is given to {len(labels)} runs: {', '.join(labels)}{others}"
+        at = f" {'line' if len(each.lines) == 1 else 'lines'} {', '.join(map(str, each.lines))}:"
+        place = f"study.toml,{at} " if each.lines else ""
+        todo = ". Turns are taken within a test: correct it, and import again" if each.to_mend else ""
+        given = f"order {each.order} is given to {len(each.runs)} runs: {', '.join(each.runs)}"
+        yield f"{place}{given}{others}{todo}"
 
 
 def elsewhere_words(report: ImportReport) -> Iterator[str]:

@@ -25,6 +25,7 @@ Notes: TypeAlias = Mapping[str, tuple[str, ...]]
 NOT_NAMED = (
     "its folder names it no longer. Where it was mistyped, set it aside; until then it stands as it is."
 )
+SHARED_ORDER = "correct `order` in its study.toml and import again, or set one of them aside"
 NONE_WAITS = "No run waits for a decision."
 
 
@@ -63,10 +64,12 @@ def runs(workbench: Path | None, study: str, in_doubt: bool, masked: bool, as_js
         return
     if as_json:
         answer_runs(record, shown, notes)
-    elif in_doubt and not shown:
+        return
+    if in_doubt and not shown:
         say(NONE_WAITS)
     else:
         tell_runs(record, shown, notes)
+    tell_shared_orders(record)
 
 
 def answer_runs(record: StudyOnRecord, shown: tuple[RunOnRecord, ...], notes: Notes) -> None:
@@ -101,6 +104,16 @@ def tell_runs(record: StudyOnRecord, shown: tuple[RunOnRecord, ...], notes: Note
         for note in notes.get(each.run.id, ()):
             say(f"{each.run.id} ({each.run.label}), note: {note}")
         tell_faults(f"{each.run.id} ({each.run.label})", each.faults)
+
+
+def tell_shared_orders(record: StudyOnRecord) -> None:
+    """The runs of each test that have one place in the order, although turns are taken within a test."""
+    from evenhand.desk.shared_orders import shared_within_tests
+
+    for test, order, labels in shared_within_tests(record):
+        runs = f"{len(labels)} runs have place {order} in the order: {', '.join(labels)}"
+        say(f"{record.tests[test].name}: {runs}")
+        say(f"  What to do: {SHARED_ORDER}")
 
 
 def answer_masked(record: StudyOnRecord, shown: tuple[RunOnRecord, ...], *, as_json: bool) -> None:

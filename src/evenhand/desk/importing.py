@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterator, Sequence
 from contextlib import closing
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from datetime import datetime
 from functools import partial
 from itertools import islice
@@ -34,12 +34,13 @@ from evenhand.desk.reading_ahead import BATCH, read_ahead
 from evenhand.desk.readings import Reader, Reading
 from evenhand.desk.recalling import disagreeing_now
 from evenhand.desk.run_notes import files_elsewhere
+from evenhand.desk.shared_orders import SharedOrder, shared_in_file
 from evenhand.desk.shared_records import refuse_shared_changes, used_elsewhere
 from evenhand.desk.storing import facts_of, run_of, store
 from evenhand.desk.study_folders import open_folder
 from evenhand.desk.triaging import triage_study
 from evenhand.desk.worth import take_in_prices, take_in_sound
-from evenhand.folders.study_folder import NO_PAST, PastLines, RunEntry, StudyFolder, shared_orders
+from evenhand.folders.study_folder import NO_PAST, PastLines, RunEntry, StudyFolder
 from evenhand.records.builds import Build, Part, Setup
 from evenhand.records.runs import Decision, Run
 from evenhand.records.studies import Study
@@ -73,8 +74,8 @@ class ImportReport:
     `not_named` are runs that came with the study before and that its folder names no longer: a corrected
     boot, order or log makes another run, and the earlier one goes on counting until it is set aside.
     `changes` are fields of the study, its tests, setups, builds and parts, and scores and other facts of its
-    runs, that were otherwise on record before; `shared_orders` the labels of runs that share a place in the
-    order; `disagreeing` the numbers of frozen results that came in and name today's code and inputs, but hold
+    runs, that were otherwise on record before; `shared_orders` the places in the order that several runs
+    have; `disagreeing` the numbers of frozen results that came in and name today's code and inputs, but hold
     another answer; `waiting` the runs of the study that wait for a decision now; `missing_past` what the
     study file tells of its past that came with none of its files; `elsewhere` the runs, by label, whose file
     is on record as a run of another study too, and as which.
@@ -88,11 +89,16 @@ class ImportReport:
     decisions: int
     not_named: tuple[Run, ...] = ()
     changes: tuple[FieldChange, ...] = ()
-    shared_orders: Mapping[int, tuple[str, ...]] = field(default_factory=dict)
+    shared_orders: tuple[SharedOrder, ...] = ()
     disagreeing: tuple[int, ...] = ()
     waiting: tuple[RunOnRecord, ...] = ()
     missing_past: PastLines = NO_PAST
     elsewhere: tuple[tuple[str, str], ...] = ()
+
+    @property
+    def needs_you(self) -> bool:
+        """Whether a file was refused, a run waits for a decision, or the order of a test has a slip."""
+        return bool(self.refused or self.waiting or any(each.to_mend for each in self.shared_orders))
 
 
 @dataclass(slots=True, kw_only=True)
@@ -150,7 +156,7 @@ def import_folder(
         decisions=decided,
         not_named=tuple(not_named(wb, found.study.key, {run for run, _ in entries})),
         changes=() if known is None else changes_since(wb, found, known),
-        shared_orders=shared_orders(found.runs),
+        shared_orders=shared_in_file(folder, found, record),
         disagreeing=results_that_disagree(wb, found.study.key, had),
         waiting=waiting(record),
         missing_past=missing,

@@ -134,8 +134,9 @@ def notes_of(report: ImportReport) -> Iterator[str]:
             f"{capital(count_word(n))} {'field is' if n == 1 else 'fields are'} otherwise than on record "
             "before; the study's history tells what each was."
         )
-    for order, shared in list(report.shared_orders.items())[:1]:
-        yield f"Place {order} in the order is given to {count_word(len(shared))} runs: {', '.join(shared)}."
+    for each in report.shared_orders[:1]:
+        runs = f"{count_word(len(each.runs))} runs: {', '.join(each.runs)}"
+        yield f"Place {each.order} in the order is given to {runs}."
     if report.not_named:
         some = ", ".join(run.label for run in report.not_named[:3])
         more = " and more" if len(report.not_named) > 3 else ""
