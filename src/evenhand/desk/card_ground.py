@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from evenhand.desk.charting import drawn_names
 from evenhand.desk.claiming import backing_of
@@ -38,6 +38,9 @@ class CardGround:
     names: Names
     changed: Sequence[ChangedTerm]
     excused: str | None = None
+    _sayings: dict[tuple[object, ...], Sayings] = field(
+        init=False, repr=False, compare=False, default_factory=dict
+    )
 
     def has(self, pair: PairKeys) -> bool:
         """Whether anything of the pair was found."""
@@ -57,9 +60,13 @@ class CardGround:
         return {each.audience.key: each.audience.name for each in self.judgement.audiences}
 
     def sayings(self, here: ForAudience, pair: PairKeys, kinds: Sequence[Kind]) -> Sayings:
-        """What the record bears of a pair for an audience, in these kinds."""
-        backing = backing_of(self.wb, self.record, self.judgement, here, pair)
-        return sayings(backing, kinds, audiences=self.people, currency=self.judgement.paid.currency)
+        """What the record bears of a pair for an audience, in these kinds; looked for once for every medium."""
+        asked = (here.audience.key, pair, tuple(kinds))
+        if asked not in self._sayings:
+            backing = backing_of(self.wb, self.record, self.judgement, here, pair)
+            currency = self.judgement.paid.currency
+            self._sayings[asked] = sayings(backing, kinds, audiences=self.people, currency=currency)
+        return self._sayings[asked]
 
 
 def ground_for(wb: Workbench, record: StudyOnRecord) -> CardGround:

@@ -13,6 +13,10 @@ from evenhand.triage.warm_up import StudyNote, Timed, TimedCell, warm_up
 
 def study_notes(record: StudyOnRecord) -> tuple[StudyNote, ...]:
     """Notes on a study as it stands: from the runs that count, and on how they came to be."""
+    return record.once("study notes", _noticed)
+
+
+def _noticed(record: StudyOnRecord) -> tuple[StudyNote, ...]:
     noticed = (warm_up(timed_cells(record), DEFAULT.warm_up), shown_early(record), declared_anew(record))
     return tuple(note for note in noticed if note is not None)
 
