@@ -60,7 +60,7 @@ class CardGround:
         return {each.audience.key: each.audience.name for each in self.judgement.audiences}
 
     def sayings(self, here: ForAudience, pair: PairKeys, kinds: Sequence[Kind]) -> Sayings:
-        """What the record bears of a pair for an audience, in these kinds; looked for once for every medium."""
+        """What the record bears of a pair for an audience, in these kinds; looked for once."""
         asked = (here.audience.key, pair, tuple(kinds))
         if asked not in self._sayings:
             backing = backing_of(self.wb, self.record, self.judgement, here, pair)
