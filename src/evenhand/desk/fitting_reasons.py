@@ -19,5 +19,6 @@ FITTING: Mapping[str, tuple[Reason, ...]] = MappingProxyType({
     "length": (_BETWEEN, Reason.WRONG_SCENE), "slow-stretch": (_BETWEEN,), "background-load": (_BETWEEN,),
     "extra-hitches": (_BETWEEN,), "memory-full": (_BETWEEN, Reason.WRONG_SETTINGS),
     "odd-level": (Reason.WRONG_SETTINGS, _CONDITIONS), "frame-scatter": (Reason.WRONG_SETTINGS, _BETWEEN),
+    "lock-missed": (Reason.WRONG_SETTINGS, _BETWEEN), "unreadable-log": (_DAMAGED,),
 })  # fmt: skip
 """The reasons that go with what was found; they are offered first, never taken by themselves."""
