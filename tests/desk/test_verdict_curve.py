@@ -11,6 +11,8 @@ from evenhand.desk.importing import import_folder
 from evenhand.desk.judged_for import judged_for
 from evenhand.desk.on_record import load_study
 from evenhand.desk.verdict_curve import curve_of
+from evenhand.publish.numbers import with_unit
+from evenhand.publish.verdict_words import front_span
 from evenhand.store.workbench import Workbench
 
 
@@ -39,8 +41,29 @@ def test_an_audience_stands_on_the_curve_where_it_weighs_the_rest_alike(
     here, other = judged_for(wb, load_study(wb, "quay")).audiences
     curve = curve_of(here, (here, other), ("wren", "plover"))
     assert curve is not None
-    assert ("other" in {each.name for each in curve.stands}) is stands
+    told = {each.name: each for each in curve.stands}
+    assert ("other" in told) is stands
     verdict = other.verdict("wren", "plover")
     assert verdict is not None
     if stands:
         assert 100 * (verdict.ratio - 1) == pytest.approx(curve.lead.at(weights[0] / 100)[0], abs=1e-6)
+        assert told["other"].said == with_unit(front_span(verdict).digits(), "%")
+        assert told["other"].outcome is verdict.outcome
+        assert curve.lead.outcomes[weights[0]] is verdict.outcome
+
+
+def test_the_curve_reads_a_price_that_is_weighed_as_the_verdict_does(wb: Workbench, tmp_path: Path) -> None:
+    folder = weighed(small_folder())
+    tests = {"causeway": 50, "tramlines": 25, "render": 25}
+    folder.document["study"]["audiences"] = [
+        {"key": "saver", "name": "Saver", "tests": tests, "properties": {"speed": 60, "price": 40}}
+    ]
+    import_folder(wb, folder.write(tmp_path / "study"), now=NOW)
+    (here,) = judged_for(wb, load_study(wb, "quay")).audiences
+    curve, verdict = curve_of(here, (here,), ("wren", "plover")), here.verdict("wren", "plover")
+    assert curve is not None
+    assert verdict is not None
+    assert verdict.low is not None
+    percent, low, _ = curve.lead.at(0.5)
+    assert (percent, low) == pytest.approx((100 * (verdict.ratio - 1), 100 * (verdict.low - 1)), abs=1e-6)
+    assert curve.lead.outcomes[50] is verdict.outcome

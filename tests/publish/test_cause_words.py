@@ -122,6 +122,18 @@ def test_a_row_says_whose_is_ahead_and_never_lets_a_setup_have_an_interaction(
 
 
 @pytest.mark.parametrize(
+    ("outcome", "said"),
+    [
+        (Outcome.BEHIND, ("Puts Gull ahead", "Gull +11.1\u00a0% (+9.9 to +12.4)")),
+        (Outcome.AHEAD, ("Puts Tern ahead", "Tern +10.0\u00a0% (+9.0 to +11.0)")),
+    ],
+)
+def test_the_number_is_that_of_whoever_is_put_ahead(outcome: Outcome, said: tuple[str, str]) -> None:
+    words = effect_words(cause("quay", "graphics", outcome=outcome), TOLD)
+    assert (words.state, words.interval) == said
+
+
+@pytest.mark.parametrize(
     ("low", "high", "p", "p_holm", "said"),
     [
         (1.003, 1.05, 0.02, 0.2, NOT_CALLED),

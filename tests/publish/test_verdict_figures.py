@@ -2,18 +2,21 @@
 
 from __future__ import annotations
 
+import math
 import re
+from dataclasses import replace
 from itertools import pairwise
 from xml.etree import ElementTree
 
 import pytest
 from tests.publish import saltmarsh as s
 
+from evenhand.findings.finding import Outcome
 from evenhand.money.break_even import BreakEven
 from evenhand.publish.figures.flips_drawn import FlipScene, flip_row
 from evenhand.publish.figures.interval_rows import Pair
 from evenhand.publish.figures.lead_by_weight import heading, lead_by_weight
-from evenhand.publish.figures.lead_plot import Lead, StandsAt, doubtful, turning
+from evenhand.publish.figures.lead_plot import Lead, Plot, StandsAt, doubtful, turning
 from evenhand.publish.figures.worth import PerMoney, Worth, per_money, price_band
 from evenhand.publish.picture import Picture
 from evenhand.records.prices import Currency
@@ -41,13 +44,79 @@ def test_the_lead_turns_where_the_line_crosses_zero() -> None:
     assert doubtful(LEAD) == (pytest.approx(0.44), pytest.approx(0.76))
     svg = sound(lead_by_weight(LEAD, PAIR, STANDS, "games"))
     assert "turns at 60 % games" in svg
-    assert 'class="axis turn" x1="60.00%"' in svg
+    assert 'class="axis turn broad" x1="60.00%"' in svg
 
 
 def test_each_side_of_the_turn_wears_the_colour_of_who_is_in_front() -> None:
     svg = sound(lead_by_weight(LEAD, PAIR, STANDS, "games"))
     assert re.findall(r'class="ln (b\d)"', svg) == ["b3", "b2"]
-    assert re.findall(r'class="axis through (b\d)"', svg) == ["b2", "b3"]
+    assert re.findall(r'class="axis through (b\d)"', svg) == ["b3", "b2"]  # the one looked at on top
+
+
+def test_a_mark_is_filled_only_where_one_is_called_ahead() -> None:
+    stands = (
+        StandsAt(name="Play", share=0.9, here=True, outcome=Outcome.AHEAD),
+        StandsAt(name="Half", share=0.5, outcome=Outcome.LEVEL),
+        StandsAt(name="Work", share=0.1, outcome=Outcome.UNSETTLED),
+    )
+    svg = sound(lead_by_weight(LEAD, PAIR, stands, "games"))
+    marks = re.findall(r'class="(dot[^"]*)"[^>]*>(?:</\w+>)?<title>(\w+)', svg)
+    assert sorted(marks) == [("dot b2", "Play"), ("dot hol", "Half"), ("dot hol uns", "Work")]
+
+
+def called(*runs: tuple[Outcome, int]) -> Lead:
+    """The lead with so much called, from no weight on."""
+    return replace(LEAD, outcomes=tuple(outcome for outcome, many in runs for _ in range(many)))
+
+
+@pytest.mark.parametrize(
+    ("lead", "said"),
+    [
+        (
+            called((Outcome.BEHIND, 30), (Outcome.LEVEL, 60), (Outcome.AHEAD, 11)),
+            "The lead tips from Dunlin to Plover as more of the weight goes to games",
+        ),
+        (called((Outcome.UNSETTLED, 101)), "Neither is ahead, whatever the share of games"),
+        (called((Outcome.LEVEL, 101)), "Plover and Dunlin are level, whatever the share of games"),
+        (
+            called((Outcome.LEVEL, 50), (Outcome.UNSETTLED, 51)),
+            "Neither is ahead, whatever the share of games",
+        ),
+        (
+            called((Outcome.UNSETTLED, 90), (Outcome.AHEAD, 11)),
+            "Plover is ahead only with more of the weight on games, Dunlin nowhere",
+        ),
+        (
+            called((Outcome.BEHIND, 20), (Outcome.LEVEL, 81)),
+            "Dunlin is ahead only with less of the weight on games, Plover nowhere",
+        ),
+    ],
+)  # fmt: skip
+def test_the_heading_names_a_lead_only_where_one_is_called(lead: Lead, said: str) -> None:
+    assert heading(lead, PAIR, "games") == said
+
+
+def test_both_sides_of_the_figure_tell_of_whoever_is_in_front() -> None:
+    """As every sentence does: below the middle it is the other one's, and no number is below 0."""
+    svg = sound(lead_by_weight(LEAD, PAIR, STANDS, "games"))
+    assert "1.0 %" in svg
+    assert "2.0 %" in svg
+    assert "−" not in svg
+    assert "With no games Dunlin is in front by 3.1 %, with nothing else Plover is in front by 2.0 %" in svg
+
+
+def test_three_per_cent_are_as_far_for_the_one_as_for_the_other() -> None:
+    for reach in (5.0, 60.0):
+        ends = (-reach, reach)
+        plot = Plot.of(Lead(shares=(0.0, 1.0), percent=ends, low=None, high=None), 0.03)
+        high, low = plot.edges
+        assert plot.zero - high == pytest.approx(low - plot.zero)
+        assert plot.y(100 * (1.04 - 1)) - plot.zero == pytest.approx(plot.zero - plot.y(100 * (1 / 1.04 - 1)))
+
+
+def test_an_odd_weight_is_told_to_its_tenth() -> None:
+    stands = (StandsAt(name="Odd", share=0.625, here=True),)
+    assert ">62.5 %<" in sound(lead_by_weight(LEAD, PAIR, stands, "games"))
 
 
 def test_a_lead_that_never_turns_says_so() -> None:
@@ -61,11 +130,11 @@ def test_a_lead_that_never_turns_says_so() -> None:
 
 def test_what_the_scale_is_stands_on_the_figure_for_the_slider() -> None:
     svg = sound(lead_by_weight(LEAD, PAIR, STANDS, "games"))
-    reach, middle, half = (float(x) for x in re.findall(r'data-(?:reach|middle|half)="([\d.]+)"', svg))
+    middle, unit = (float(x) for x in re.findall(r'data-(?:zero|unit)="([\d.]+)"', svg))
     zero = float(re.findall(r'class="zero" x1="0.00%" x2="100.00%" y1="([\d.]+)"', svg)[0])
     high = float(re.findall(r'class="post" x1="0.00%" x2="100.00%" y1="([\d.]+)"', svg)[0])
     assert zero == middle
-    assert high == pytest.approx(middle - 3.0 / reach * half, abs=0.06)
+    assert high == pytest.approx(middle - math.log1p(0.03) * unit, abs=0.06)
 
 
 def test_the_price_band_stands_between_its_prices_and_today_outside_it() -> None:

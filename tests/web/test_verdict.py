@@ -107,6 +107,19 @@ def test_the_slider_is_moved_by_keys_and_says_what_holds_then(judged: Served, pa
     expect(page.locator("#lead-here")).to_have_attribute("visibility", "visible")
 
 
+def test_the_curve_shows_each_width_its_own_words(judged: Served, page: Page, phone: Page) -> None:
+    for one, shown, hidden in ((page, ".broad", ".slim"), (phone, ".slim", ".broad")):
+        one.goto(f"{judged.url}{PAGE}")
+        figure = one.locator(".lead-by-weight")
+        assert all(each.is_hidden() for each in figure.locator(hidden).all())
+        assert all(each.is_visible() for each in figure.locator(f"text{shown}").all())
+        subtitle = one.locator("figure:has(.lead-by-weight) > p").bounding_box()
+        first = one.locator(f".lead-by-weight text{shown}").first.bounding_box()
+        assert subtitle
+        assert first
+        assert first["y"] - subtitle["y"] - subtitle["height"] < 36
+
+
 def test_without_scripts_the_form_asks_the_server(judged: Served) -> None:
     said = asked(judged, "?weight-games=40")
     assert "With these weights: Plover and Dunlin are level within ±3 %" in said
@@ -129,9 +142,17 @@ def test_the_page_of_two_changes_opens_with_the_smallest_of_them(judged: Served)
     answer = re.search(r'<h1 class="answer">(.*?)</h1>', said)
     assert answer
     assert answer[1].startswith("For Mostly play, Plover and Dunlin are level by value once ")
-    assert re.search(
-        r"\d+ larger changes more would flip something, too; `verdict --two --json` has all", said
+    assert re.search(r"\d+ larger changes would flip something too\.", said)
+
+
+def test_every_change_is_on_the_page_the_larger_ones_when_asked_for(judged: Served) -> None:
+    said = asked(judged, "")
+    assert "`" not in said
+    fold = re.search(
+        r"<summary>(\w+) larger changes? would flip something too</summary>(.*?)</details>", said, re.S
     )
+    assert fold
+    assert {"One": 1, "Two": 2, "Three": 3}[fold[1]] == fold[2].count("<li>")
 
 
 def test_two_changes_together_come_once_they_are_scrolled_to(judged: Served, page: Page) -> None:

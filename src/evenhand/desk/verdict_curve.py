@@ -2,19 +2,23 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
 from evenhand.desk.judged_for import ForAudience
+from evenhand.findings.finding import Outcome
 from evenhand.findings.outcomes import from_log
 from evenhand.publish.figures.lead_plot import Lead, StandsAt
+from evenhand.publish.numbers import with_unit
 from evenhand.publish.spans import percent
+from evenhand.publish.verdict_words import front_span
 from evenhand.verdicts.case import Case
 from evenhand.verdicts.named_weights import NamedWeight, named_weights
-from evenhand.verdicts.reading import lay_pairs
-from evenhand.verdicts.standing import sum_pair
+from evenhand.verdicts.reading import LaidPair, Readings, lay_pairs, read
+from evenhand.verdicts.verdict import OUTCOMES, Verdict
 from evenhand.verdicts.weights import named_parts
 
 STEPS = 101
@@ -40,40 +44,68 @@ def curve_of(here: ForAudience, every: Sequence[ForAudience], pair: tuple[str, s
     if laid is None or weight is None:
         return None
     shares = np.linspace(0.0, 1.0, STEPS)
-    moved = weight.at(shares, laid)
-    known = moved.weights.sum(axis=1) > 0
-    summed = sum_pair(moved.grounds, moved.weights[known])
-    half = summed.half_shown
+    shares = shares[_weighed_at(weight, shares, laid)]
+    found = _readings(here.case, weight, shares, pair)
+    half = found.summed.half_shown
     spread = bool(np.isfinite(half).all())
     lead = Lead(
-        shares=tuple(shares[known].tolist()),
-        percent=_percents(summed.d),
-        low=_percents(summed.d - half) if spread else None,
-        high=_percents(summed.d + half) if spread else None,
+        shares=tuple(shares.tolist()),
+        percent=_percents(found.summed.d),
+        low=_percents(found.summed.d - half) if spread else None,
+        high=_percents(found.summed.d + half) if spread else None,
+        outcomes=tuple(OUTCOMES.get(int(code), Outcome.UNSETTLED) for code in found.outcome),
     )
     return Curve(
-        weight=weight.name, lead=lead, stands=_stands(weight, here, every),
-        allowed=bool((summed.allowance > 0).any()),
+        weight=weight.name, lead=lead, stands=_stands(weight, here, every, pair),
+        allowed=bool((found.summed.allowance > 0).any()),
     )  # fmt: skip
+
+
+def _weighed_at(weight: NamedWeight, shares: np.ndarray, pair: LaidPair) -> np.ndarray:
+    """Under which shares anything is weighed that the pair has a number for."""
+    return np.asarray(weight.at(shares, pair).weights.sum(axis=1) > 0)
+
+
+def _readings(case: Case, weight: NamedWeight, shares: np.ndarray, pair: tuple[str, str]) -> Readings:
+    """What is read off the pair under each share as a verdict reads it, with price and other pairs."""
+    laid = [weight.at(shares, each) for each in lay_pairs(case)]
+    usable = [each for each in laid if (each.weights.sum(axis=1) > 0).all()]
+    found = read(
+        usable, margin=math.log1p(case.study.margin), prices=case.prices,
+        fixed_minor=case.audience.fixed_minor,
+    )  # fmt: skip
+    at = [(each.grounds.a, each.grounds.b) for each in usable]
+    return found[at.index(pair)]
 
 
 def _percents(logs: np.ndarray) -> tuple[float, ...]:
     return tuple(percent(from_log(float(d))) for d in logs)
 
 
-def _stands(weight: NamedWeight, here: ForAudience, every: Sequence[ForAudience]) -> tuple[StandsAt, ...]:
-    """Audiences on the curve beside the one that is looked at.
+def _stands(
+    weight: NamedWeight, here: ForAudience, every: Sequence[ForAudience], pair: tuple[str, str]
+) -> tuple[StandsAt, ...]:
+    """Audiences on the curve beside the one that is looked at, each with the number of its own verdict.
 
     They weigh the very same things, and all but this weight in the same proportions.
     """
     wanted, rest = _weighed(here.case), _rest(here.case, weight.name)
-    return tuple(
-        StandsAt(name=each.audience.name, share=_share(each.case, weight.name), here=each is here)
+    alike = (
+        each
         for each in every
         if each.trouble is None
         and _weighed(each.case) == wanted
         and (not (own := _rest(each.case, weight.name)) or not rest or np.allclose(own, rest, atol=1e-9))
     )
+    return tuple(_at(each, weight, each.verdict(*pair), here=each is here) for each in alike)
+
+
+def _at(each: ForAudience, weight: NamedWeight, verdict: Verdict | None, *, here: bool) -> StandsAt:
+    said = "" if verdict is None else with_unit(front_span(verdict).digits(), "%")
+    return StandsAt(
+        name=each.audience.name, share=_share(each.case, weight.name), here=here, said=said,
+        outcome=None if verdict is None else verdict.outcome,
+    )  # fmt: skip
 
 
 def _weighed(case: Case) -> tuple[object, ...]:

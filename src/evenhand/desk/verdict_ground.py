@@ -10,6 +10,7 @@ from typing import Any
 from evenhand.desk.judged_for import ForAudience
 from evenhand.findings.outcomes import ALPHA, LEVEL_INTERVAL, SHOWN_INTERVAL
 from evenhand.folders.worth_written import currency_table
+from evenhand.publish.figures.lead_by_weight import share_words
 from evenhand.publish.names import Names
 from evenhand.publish.numbers import level_words, with_unit
 from evenhand.records.tests import Measures
@@ -25,21 +26,36 @@ Answer = dict[str, Any]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Slider:
-    """A weight that a reader may move: its key, what it is called, and its share in whole per cent."""
+    """A weight that a reader may move: its key, what it is called, and its share.
+
+    Told to the tenth of a point: in whole ones three of them may be the weights of somebody else.
+    """
 
     key: str
     name: str
-    percent: int
+    share: float
+
+    @property
+    def percent(self) -> int:
+        """The share in whole per cent."""
+        return round(100 * self.share)
+
+    @property
+    def value(self) -> str:
+        """The share in per cent, as a form holds it."""
+        return f"{100 * self.share:.10g}"
+
+    @property
+    def said(self) -> str:
+        """The share as it is read."""
+        return share_words(self.share)
 
 
 def sliders_of(here: ForAudience, names: Names) -> tuple[Slider, ...]:
     """A slider for each thing weighed; one for two things, since it moves both; none for a single one."""
     parts = named_parts(here.case.audience, study=here.case.study, tests=here.case.tests)
     shown = parts[:1] if len(parts) == 2 else parts if len(parts) > 2 else ()
-    return tuple(
-        Slider(key=part.name, name=part_name(part.name, names), percent=round(100 * part.share))
-        for part in shown
-    )
+    return tuple(Slider(key=part.name, name=part_name(part.name, names), share=part.share) for part in shown)
 
 
 def part_name(key: str, names: Names) -> str:

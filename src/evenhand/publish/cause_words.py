@@ -13,7 +13,7 @@ from evenhand.findings.outcomes import ALPHA
 from evenhand.findings.stamps import NO_RATIO
 from evenhand.publish.names import Names
 from evenhand.publish.numbers import capital, count_word, listed
-from evenhand.publish.spans import Span
+from evenhand.publish.spans import Span, the_other_way
 from evenhand.publish.standing import standing
 from evenhand.stats.designs import Change
 
@@ -150,11 +150,17 @@ def effect_words(cause: Cause, told: Told) -> EffectWords:
         verb = "puts" if len(_surely(cause) or cause.changes[:1]) == 1 else "together put"
         return EffectWords(
             state=capital(f"{verb} {names.setup(leader)} ahead"), sort="ahead",
-            interval=f"{names.setup(cause.a)} {span.words('%', signed=True)}",
-            slot=names.slot(leader).number,
+            interval=_of_front(cause, span, told), slot=names.slot(leader).number,
         )  # fmt: skip
-    at = f"{names.setup(cause.a)} {span.words('%', signed=True)}"
+    at = _of_front(cause, span, told)
     return EffectWords(state=capital(effect.outcome.value), interval=at, sort=effect.outcome.value)
+
+
+def _of_front(cause: Cause, span: Span, told: Told) -> str:
+    """The effect told of whoever it puts in front, so that no number speaks of another than the words do."""
+    first = span.value >= 0
+    shown = span if first else the_other_way(span)
+    return f"{told.names.setup(cause.a if first else cause.b)} {shown.words('%', signed=True)}"
 
 
 def _no_effect_words(cause: Cause) -> EffectWords:

@@ -55,3 +55,17 @@ def value_words(verdict: Verdict, names: Names, currency: Currency) -> str:
     side = 0 if verdict.value is Value.A else 1
     name = names.setup((verdict.a, verdict.b)[side])
     return f"{name}, by value at {amount(verdict.prices[side], currency)}"
+
+
+def most_words(alone: str, besides: str, until: str, more: str) -> str:
+    r"""Who gives most for the money by itself, and who with `more` besides; `until` where it turns.
+
+    >>> most_words("Wren", "Wren", "", "250\xa0dl")
+    'Wren gives most for the money, with or without 250\xa0dl of further costs'
+    >>> most_words("Wren", "Plover", "95\xa0dl", "250\xa0dl")
+    'Wren gives most for the money, Plover once further costs with either reach 95\xa0dl'
+    """
+    if alone == besides:
+        return f"{alone} gives most for the money, with or without {more} of further costs"
+    when = f"once further costs with either reach {until}" if until else f"with {more} of further costs"
+    return f"{alone} gives most for the money, {besides} {when}"

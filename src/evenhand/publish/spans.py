@@ -112,6 +112,16 @@ def percent_span(ratio: float, low: float | None, high: float | None, *, note: s
     )
 
 
+def the_other_way(span: Span) -> Span:
+    r"""A difference of a over b in per cent told as b over a.
+
+    >>> the_other_way(percent_span(0.863, 0.853, 0.874)).words("%", signed=True)
+    '+15.9\xa0% (+14.4 to +17.2)'
+    """
+    low, high = (None if end is None else percent(1 / (1 + end / 100)) for end in (span.high, span.low))
+    return replace(span, value=percent(1 / (1 + span.value / 100)), low=low, high=high)
+
+
 def span_of(estimate: Estimate) -> Span:
     """An estimate as a span, in its own unit."""
     return Span(value=estimate.value, low=estimate.low, high=estimate.high)

@@ -8,7 +8,8 @@ from tests.publish.test_verdict_words import BEHIND, DRELL, LEVEL, PAIR, PLAY, p
 from validation.workshops import SALTMARSH_TESTS, case_of, saltmarsh_cells
 
 from evenhand.desk.judged_for import ForAudience
-from evenhand.desk.pages.verdict_rows import AudienceRow, audience_rows, more_flips, telling_flips
+from evenhand.desk.pages.verdict_rows import AudienceRow, FlipRow, audience_rows, more_flips, telling_flips
+from evenhand.publish.picture import Picture
 from evenhand.publish.verdict_answer import verdict_answer
 from evenhand.verdicts.moves import Aspect, Flip, Lever, Move
 from evenhand.verdicts.verdict import Verdict
@@ -60,9 +61,9 @@ def test_flips_of_other_pairs_are_left_to_theirs() -> None:
     assert telling_flips((other, flip(Aspect.OUTCOME, 1)), ("plover", "wren")) == (other,)
 
 
-def test_how_many_flips_are_not_shown_is_said() -> None:
-    pair = ("plover", "dunlin")
-    moves = [Move(lever=Lever.TITLE, name=f"t{i}", size=0.1 * i) for i in range(9)]
-    many = [replace(flip(Aspect.VALUE, 1), moves=(move,)) for move in moves]
-    assert more_flips(many, pair).startswith("Two larger changes more would flip something")
-    assert more_flips(many[:7], pair) == ""
+def test_flips_that_are_shown_only_when_asked_for_are_counted_in_words_of_the_page() -> None:
+    row = FlipRow(
+        change="", small="", picture=Picture(svg="", width=0, height=0, title="", description=""), effect=""
+    )
+    assert more_flips((row,) * 9) == "Two larger changes would flip something too"
+    assert more_flips((row,) * 7) == ""

@@ -17,6 +17,7 @@ from evenhand.desk.pages.compare_choice import Asked, choose, pairs_of
 from evenhand.desk.pages.frame import Frame, address, frame_of
 from evenhand.desk.pages.verdict_claims import ClaimsPart, claims_part
 from evenhand.desk.pages.verdict_rows import (
+    MOST_FLIPS,
     AudienceRows,
     FlipRow,
     audience_rows,
@@ -38,7 +39,7 @@ from evenhand.publish.numbers import capital, level_words, listed
 from evenhand.publish.picture import Picture
 from evenhand.publish.sentences import why_no_ratio
 from evenhand.publish.verdict_answer import verdict_answer
-from evenhand.publish.verdict_words import buy_words, no_verdict_words, prices_words
+from evenhand.publish.verdict_words import LEADS, buy_words, no_verdict_words, prices_words
 from evenhand.store.workbench import Workbench
 
 NOTHING = "Nothing has been measured yet, so no verdict is due. Who it is for can be written down already."
@@ -70,6 +71,7 @@ class VerdictPage:
     audiences: AudienceRows | None = None
     flips: tuple[FlipRow, ...] = ()
     flips_more: str = ""
+    flips_rest: tuple[FlipRow, ...] = ()
     claims: ClaimsPart | None = None
     sliders: tuple[Slider, ...] = ()
     read: str = ""
@@ -157,8 +159,8 @@ def two_page(wb: Workbench, study: str, asked: Looked) -> TwoPage:
         about=f"Two changes at once, {sides}: each alone would not do, or not so small.",
         heading="What two changes together would flip" if rows
         else "No two changes together flip more than one would",
-        flips=rows,
-        more=more_flips(together, pair, command="verdict --two"),
+        flips=rows[:MOST_FLIPS],
+        more=f"{larger}." if (larger := more_flips(rows)) else "",
         back=_address(study, pair, here.audience.key),
     )  # fmt: skip
 
@@ -200,6 +202,7 @@ def _page(
         each.audience.key: _address(study.key, pair, each.audience.key) for each in judgement.audiences
     }
     curve = curve_of(here, judgement.audiences, pair) if here.trouble is None else None
+    flips = () if verdict is None else flip_rows(here.flips, verdict, about, currency=currency, runs=runs)
     return VerdictPage(
         frame=frame_of(record, "verdict"),
         answer=verdict_answer(
@@ -215,8 +218,9 @@ def _page(
         audiences=audience_rows(
             judgement.audiences, about, currency=currency, here=here.audience.key, addresses=addresses
         ),
-        flips=() if verdict is None else flip_rows(here.flips, verdict, about, currency=currency, runs=runs),
-        flips_more=more_flips(here.flips, pair),
+        flips=flips[:MOST_FLIPS],
+        flips_rest=flips[MOST_FLIPS:],
+        flips_more=more_flips(flips),
         two_address=f"{address(study.key, 'verdict', 'two')}?{_query(pair, here.audience.key)}",
         reservations=tuple(reservations(here, pair, names) or unsaid(here, pair, names)),
         brief_address=address(study.key, "brief"),
@@ -226,11 +230,14 @@ def _page(
 def weight_figure(curve: Curve, about: Pair) -> WeightFigure:
     """The curve drawn, with the sentence over it."""
     weight = part_name(curve.weight, about.names)
-    a, b = about.names.setup(about.a), about.names.setup(about.b)
     beside = ", the allowance for a shared error not in it" if curve.allowed else ""
+    hollow = any(each.outcome not in (None, *LEADS) for each in curve.stands)
+    told = (
+        f"How much higher the index of the one in front is, with its {level_words(SHOWN_INTERVAL)} interval"
+    )
     return WeightFigure(
         heading=heading(curve.lead, about, weight),
-        about=f"Index, {a} over {b}, with its {level_words(SHOWN_INTERVAL)} interval{beside}",
+        about=f"{told}{beside}{'. Hollow marks: nobody is ahead' if hollow else ''}",
         picture=lead_by_weight(curve.lead, about, curve.stands, weight),
     )
 

@@ -135,19 +135,16 @@ def flip_rows(
     currency: Currency | None,
     runs: Mapping[str, str],
 ) -> tuple[FlipRow, ...]:
-    """The smallest changes that flip something of this pair, the smallest first; of like changes one."""
+    """The changes that flip something of this pair, the smallest first; of like changes one."""
     scene = FlipScene(about=about, ratio=verdict.ratio, currency=currency)
     own = telling_flips(flips, (about.a, about.b))
-    return tuple(_flip_row(flip, scene, runs) for flip in own[:MOST_FLIPS])
+    return tuple(_flip_row(flip, scene, runs) for flip in own)
 
 
-def more_flips(flips: Sequence[Flip], pair: tuple[str, str], *, command: str = "verdict") -> str:
-    """How many flips of a pair are not shown, as a sentence; "" where all are."""
-    more = len(telling_flips(flips, pair)) - MOST_FLIPS
-    if more <= 0:
-        return ""
-    said = f"{capital(counted(more, 'larger change'))} more would flip something, too"
-    return f"{said}; `{command} --json` has all."
+def more_flips(rows: Sequence[FlipRow]) -> str:
+    """How many flips are shown only when asked for, as a sentence without a stop; "" where all are."""
+    more = len(rows) - MOST_FLIPS
+    return f"{capital(counted(more, 'larger change'))} would flip something too" if more > 0 else ""
 
 
 def telling_flips(flips: Sequence[Flip], pair: tuple[str, str]) -> tuple[Flip, ...]:

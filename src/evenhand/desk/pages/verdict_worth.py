@@ -9,7 +9,7 @@ from evenhand.desk.judged_for import ForAudience, Judgement
 from evenhand.money.break_even import fixed_at_which_alike
 from evenhand.publish.figures.interval_rows import Pair
 from evenhand.publish.figures.worth import PerMoney, Worth, per_money, price_band
-from evenhand.publish.money_words import amount, inside, worth_words
+from evenhand.publish.money_words import amount, inside, most_words, worth_words
 from evenhand.publish.picture import Picture
 from evenhand.publish.verdict_words import unpriced_words
 from evenhand.records.prices import Currency
@@ -104,11 +104,7 @@ def _per_money(here: ForAudience, judgement: Judgement, about: Pair, currency: C
         for s, minor in prices.items()
     ]
     until = max((each for each in alike if each is not None and each <= fixed), default=None)
-    head = f"{names.setup(first)} gives most for the money"
-    if until is None or first == then:
-        head += f", with {more} more as without"
-    else:
-        head += f", {names.setup(then)} once {amount(until, currency)} more must be spent with either"
+    head = most_words(names.setup(first), names.setup(then), amount(until, currency) if until else "", more)
     return Drawn(
         heading=head, about=f"Index per {amount(thousand, currency)}",
         picture=per_money(rows, names, more=f"with {more} of further costs"),

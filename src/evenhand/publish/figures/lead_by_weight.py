@@ -1,25 +1,28 @@
 """How the lead of a pair moves as one weight goes from nothing to all, with audiences where they stand on it.
 
 Across in per cent of the width, upward in pixels, so that type keeps its size on a phone. The line and the
-fan about it wear the colour of the setup in front; the band between its posts is level.
+fan about it wear the colour of the setup in front; the band between its posts is level. Words are placed for
+a narrow and for a broad figure, and a page shows those that its width has room for.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from html import escape
 
+from evenhand.findings.finding import Outcome
 from evenhand.publish.figures.interval_rows import Pair
-from evenhand.publish.figures.lead_audiences import audiences, labels_of, sides
-from evenhand.publish.figures.lead_labels import LINE, Label, free_height
-from evenhand.publish.figures.lead_plot import BOTTOM, TOP, Lead, Plot, StandsAt, doubtful, turning
+from evenhand.publish.figures.lead_audiences import apart, audiences, front_words
+from evenhand.publish.figures.lead_labels import NARROW, TYPE, WIDE, Label
+from evenhand.publish.figures.lead_plot import BOTTOM, LEADS, TOP, Lead, Plot, StandsAt, turning
+from evenhand.publish.figures.lead_words import Words, place_words, stem_ends
 from evenhand.publish.figures.percent_svg import box, figure, level, upright, word
-from evenhand.publish.numbers import margin_words, number, with_unit
+from evenhand.publish.numbers import number, with_unit
 from evenhand.publish.palette import Slot
 from evenhand.publish.picture import Picture
 
 HIGH, AXIS = 318, 288.0  # px: of all, and the axis
-ROOM = 1.16  # of the widest end: the scale reaches a little further
-NEAR = 0.09  # of the weight: an audience so near to a tick of the axis gets none of its own
+SHOWN = {"slim": NARROW, "broad": WIDE}  # px from which the words of a class are placed
 # Where a slider puts what it asks about; hidden until it is moved.
 HERE = (
     '<svg id="lead-here" visibility="hidden" x="0" y="0" width="1" height="1" overflow="visible">'
@@ -29,49 +32,59 @@ HERE = (
 
 def lead_by_weight(lead: Lead, about: Pair, stands: Sequence[StandsAt], weight: str) -> Picture:
     """The figure. `weight` is what the weight is called ("games")."""
-    ends = [*lead.percent, *(lead.low or ()), *(lead.high or ())]
-    plot = Plot(reach=ROOM * max(*map(abs, ends), 100 * about.margin), margin=about.margin)
-    turn = turning(lead)
+    plot, placed = Plot.of(lead, about.margin), apart(stands, lead)
+    words = {kind: place_words(lead, placed, about, weight, wide=wide) for kind, wide in SHOWN.items()}
     body = [
-        *_ground(plot, about), *_lines(lead, plot, about),
-        *_turn(lead, turn, plot, (weight, (*sides(plot, about), *labels_of(lead, stands, plot, about)))),
-        *audiences(lead, stands, plot, about), *_axis(stands, weight), HERE,
+        *_ground(plot), *_lines(lead, plot, about),
+        *(piece for kind, each in words.items() for piece in _turn(each, plot, kind)),
+        *audiences(lead, placed, plot, about),
+        *(piece for kind, each in words.items() for piece in _written(each, kind)),
+        *_axis(placed, weight), HERE,
     ]  # fmt: skip
     a, b = about.names.setup(about.a), about.names.setup(about.b)
-    title = f"Index of {a} over {b} against the share of {weight}"
-    seen = seen_words(lead, turn, about, weight)
-    scale = f' data-reach="{plot.reach:.6g}" data-middle="{plot.zero:g}" data-half="{(BOTTOM - TOP) / 2:g}"'
+    title = f"Index of {a} and {b} against the share of {weight}"
+    seen = seen_words(lead, turning(lead), about, weight)
+    scale = f' data-zero="{plot.zero:.1f}" data-unit="{plot.unit:.6g}" data-ends="{TOP:g} {BOTTOM:g}"'
     svg = figure("".join(body), HIGH, title=title, seen=seen, kind="lead-by-weight", data=scale)
     return Picture(svg=svg, width=0, height=HIGH, title=title, description=seen)
 
 
 def heading(lead: Lead, about: Pair, weight: str) -> str:
-    """What the figure shows, as a sentence without a stop."""
+    """What the figure shows, as a sentence without a stop; a lead is named only where one is called."""
     a, b = about.names.setup(about.a), about.names.setup(about.b)
+    called = {outcome for outcome in lead.outcomes if outcome in LEADS}
+    whatever = f"whatever the share of {weight}"
+    if lead.outcomes and not called:
+        level = set(lead.outcomes) == {Outcome.LEVEL}
+        return f"{a} and {b} are level, {whatever}" if level else f"Neither is ahead, {whatever}"
     if turning(lead) is None:
         first = a if lead.percent[-1] + lead.percent[0] > 0 else b
-        return f"{first} stays in front, whatever the share of {weight}"
+        ahead = len(called) == len(set(lead.outcomes)) == 1
+        return f"{first} stays {'ahead' if ahead else 'in front'}, {whatever}"
     first, then = (b, a) if lead.percent[-1] > 0 else (a, b)
+    if len(called) == 1:
+        one = a if Outcome.AHEAD in called else b
+        much, other = "more" if one == then else "less", then if one == first else first
+        return f"{one} is ahead only with {much} of the weight on {weight}, {other} nowhere"
     return f"The lead tips from {first} to {then} as more of the weight goes to {weight}"
 
 
 def seen_words(lead: Lead, turn: float | None, about: Pair, weight: str) -> str:
     """What is seen, in words."""
-    a = about.names.setup(about.a)
-    first, last = (with_unit(number(p, 1, signed=True), "%") for p in (lead.percent[0], lead.percent[-1]))
-    crosses = "" if turn is None else f" and crosses zero at {with_unit(number(100 * turn), '%')}"
-    return f"From {a} {first} with no {weight} to {last} with nothing else{crosses}."
+    first, last = (_in_front(percent, about) for percent in (lead.percent[0], lead.percent[-1]))
+    turns = "" if turn is None else f"; it turns at {with_unit(number(100 * turn), '%')}"
+    return f"With no {weight} {first}, with nothing else {last}{turns}."
 
 
-def _ground(plot: Plot, about: Pair) -> Iterator[str]:
+def _in_front(percent: float, about: Pair) -> str:
+    name = about.names.setup(about.a if percent > 0 else about.b)
+    return f"{name} is in front by {front_words(percent)}"
+
+
+def _ground(plot: Plot) -> Iterator[str]:
     high, low = plot.edges
     yield box(0, high, 100, low - high)
     yield from (level(high, "post"), level(low, "post"), level(plot.zero, "zero"))
-    for side in sides(plot, about):
-        yield word(side.said, side.x, side.y, kind="str", anchor=side.anchor)
-    least = margin_words(about.margin).replace("±", "+")
-    yield word(f"{least}, the least that matters", 0, high + 17, kind="mut wide-only")
-    yield word(least.replace("+", "−"), 100, low - 7, anchor="end")
 
 
 def _lines(lead: Lead, plot: Plot, about: Pair) -> Iterator[str]:
@@ -110,38 +123,44 @@ def _point(share: float, y: float) -> str:
     return f"{100 * share:.1f} {y:.1f}"
 
 
-def _turn(lead: Lead, turn: float | None, plot: Plot, told: tuple[str, Sequence[Label]]) -> Iterator[str]:
-    """Where the other side comes to the front, its words where they touch no label of an audience."""
-    if turn is None:
-        return
-    x, (weight, labels) = 100 * turn, told
-    anchor, dx = ("end", -9) if turn > 0.5 else ("start", 9)
-    between = doubtful(lead)
-    said = f"turns at {with_unit(number(x), '%')} {weight}"
-    ends = f"{number(100 * between[0])} to {with_unit(number(100 * between[1]), '%')}" if between else ""
-    label = Label(x=x, y=plot.zero - 53, said=said, anchor=anchor, dx=dx)
-    room, lines = (TOP + 26, BOTTOM - 24), 2 if ends else 1
-    first = free_height(label, labels, between=room, lines=lines, drawn=plot.edges)
-    yield upright(x, min(first - 9, plot.zero), max(first + 3, plot.zero + 7), "axis turn")
-    yield word(said, x, first, kind="str halo on-band", anchor=anchor, dx=dx)
-    if ends:
-        yield word(ends, x, first + LINE, kind="mut halo on-band wide-only", anchor=anchor, dx=dx)
+def _turn(words: Words, plot: Plot, kind: str) -> Iterator[str]:
+    """The line from the words of the turn to where the other side comes to the front."""
+    if words.turn is not None:
+        yield upright(words.turn.x, *stem_ends(words.turn, plot), f"axis turn {kind}")
+
+
+def _written(words: Words, kind: str) -> Iterator[str]:
+    for label in words.every():
+        spans = f'<tspan class="str">{escape(label.said)}</tspan>' if label.said else ""
+        if label.more:
+            beside = ' dx="5"' if label.said else ""
+            spans += f'<tspan class="mut"{beside}>{escape(label.more)}</tspan>'
+        dx = f' dx="{label.dx:g}"' if label.dx else ""
+        place = f'x="{label.x:.2f}%"{dx} y="{label.y:.1f}" text-anchor="{label.anchor}"'
+        yield f'<text class="{kind}" {place}>{spans}</text>'
 
 
 def _axis(stands: Sequence[StandsAt], weight: str) -> Iterator[str]:
     yield level(AXIS - 6)
-    ticks = {0.0: f"no {weight}", 0.5: with_unit("50", "%"), 1.0: f"all {weight}"}
-    for each in stands:
-        if all(abs(each.share - tick) > NEAR for tick in ticks):
-            ticks[each.share] = with_unit(number(100 * each.share), "%")
-    labels = {share: _tick(share, said) for share, said in ticks.items()}
-    for share, label in labels.items():
-        crowded = any(label.touches(other) for other in labels.values() if other is not label)
-        kind = "mut wide-only" if crowded and share not in (0.0, 0.5, 1.0) else "mut"
-        yield upright(label.x, AXIS - 6, AXIS)
-        yield word(label.said, label.x, label.y, kind=kind, anchor=label.anchor)
+    always = {0.0: f"no {weight}", 1.0: f"all {weight}"}
+    asked = {each.share: each for each in stands if each.share not in always}
+    for share in (*always, *asked):
+        yield upright(100 * share, AXIS - 6, AXIS)
+    for kind, wide in SHOWN.items():
+        told = [_tick(share, said) for share, said in always.items()]
+        for share in (*asked, 0.5):
+            label = _tick(share, share_words(share))
+            if all(label.box(wide).gaps(other.box(wide))[0] > TYPE for other in told):
+                told.append(label)
+        for label in told:
+            yield word(label.more, label.x, label.y, kind=f"mut {kind}", anchor=label.anchor)
+
+
+def share_words(share: float) -> str:
+    """A share of the weight, to the tenth of a point where it has one."""
+    return with_unit(number(100 * share, 1).removesuffix(".0"), "%")
 
 
 def _tick(share: float, said: str) -> Label:
     anchor = "start" if share == 0 else "end" if share == 1 else "middle"
-    return Label(x=100 * share, y=AXIS + 17, said=said, anchor=anchor)
+    return Label(x=100 * share, y=AXIS + 17, said="", more=said, anchor=anchor)

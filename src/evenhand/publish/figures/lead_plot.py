@@ -1,20 +1,31 @@
-"""Where a lead stands in its figure: across by the share of a weight, upward in per cent, within pixels."""
+"""Where a lead stands in its figure: across by the share of a weight, upward by the log of the ratio.
+
+Logs, so that three per cent are as far from no lead for the one as for the other.
+"""
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
-TOP, BOTTOM = 24.0, 276.0  # px: where the scale ends
+from evenhand.findings.finding import Outcome
+
+TOP, BOTTOM = 26.0, 260.0  # px: where the scale ends; above and below it words have a line
+LEADS = (Outcome.AHEAD, Outcome.BEHIND)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Lead:
-    """a over b in per cent under `shares` (0 to 1) of one weight, with the ends of its interval, if known."""
+    """a over b in per cent under `shares` (0 to 1) of one weight, with the ends of its interval, if known.
+
+    `outcomes` says what is called at each share; without them whoever is in front counts as ahead.
+    """
 
     shares: tuple[float, ...]
     percent: tuple[float, ...]
     low: tuple[float, ...] | None
     high: tuple[float, ...] | None
+    outcomes: tuple[Outcome, ...] = ()
 
     def at(self, share: float) -> tuple[float, float | None, float | None]:
         """The lead at the nearest share on record, with its interval."""
@@ -22,37 +33,66 @@ class Lead:
         ends = (None, None) if self.low is None or self.high is None else (self.low[i], self.high[i])
         return self.percent[i], *ends
 
+    def spans(self) -> tuple[tuple[float, ...], tuple[float, ...]]:
+        """The lower and the upper ends; the lead itself where no interval is known."""
+        return self.low or self.percent, self.high or self.percent
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StandsAt:
-    """An audience by its share of the weight; `here` is the one that the page is about."""
+    """An audience by its share of the weight; `here` is the one that the page is about.
+
+    `said` is its lead as its own verdict tells it ("1.4 %"), `outcome` what is called for it, if anything.
+    """
 
     name: str
     share: float
     here: bool = False
+    said: str = ""
+    outcome: Outcome | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Plot:
-    """The scale: `reach` per cent up and down, and the `margin` (0.03) about zero that is level."""
+    """The scale from `low` to `high`, both logs of a over b, and the `margin` (0.03) about zero: level."""
 
-    reach: float
+    low: float
+    high: float
     margin: float
+
+    @classmethod
+    def of(cls, lead: Lead, margin: float) -> Plot:
+        """The scale that holds a lead, its interval and the margin on both sides."""
+        least, most = lead.spans()
+        return cls(
+            low=min(log_of(min(least)), -math.log1p(margin)),
+            high=max(log_of(max(most)), math.log1p(margin)), margin=margin,
+        )  # fmt: skip
+
+    @property
+    def unit(self) -> float:
+        """Pixels for a log of 1."""
+        return (BOTTOM - TOP) / (self.high - self.low)
 
     @property
     def edges(self) -> tuple[float, float]:
         """The heights of the margin's two lines."""
-        return self.y(100 * self.margin), self.y(-100 * self.margin)
+        far = math.log1p(self.margin) * self.unit
+        return self.zero - far, self.zero + far
 
     @property
     def zero(self) -> float:
         """The height of no lead."""
-        return (TOP + BOTTOM) / 2
+        return TOP + self.high * self.unit
 
     def y(self, percent: float) -> float:
         """The height of a lead in per cent, kept inside."""
-        inside = max(-self.reach, min(self.reach, percent))
-        return self.zero - inside / self.reach * (BOTTOM - TOP) / 2
+        return min(BOTTOM, max(TOP, self.zero - log_of(percent) * self.unit))
+
+
+def log_of(percent: float) -> float:
+    """The log of a ratio that is told in per cent."""
+    return math.log1p(percent / 100)
 
 
 def turning(lead: Lead) -> float | None:

@@ -9,7 +9,10 @@ function start() {
   form.dataset.started = "yes";
   const ground = JSON.parse(form.dataset.ground);
   form.querySelector("button").hidden = true;
-  form.addEventListener("input", () => show(form, ground));
+  form.addEventListener("input", (event) => {
+    if (event.target.type === "range") event.target.value = Math.round(10 * event.target.value) / 10;
+    show(form, ground);
+  });
   form.addEventListener("submit", (event) => event.preventDefault());
 }
 
@@ -30,16 +33,22 @@ function weightsOf(form, ground) {
   const given = {};
   for (const input of form.querySelectorAll("input[type=range]")) {
     given[input.dataset.part] = Number(input.value);
-    input.setAttribute("aria-valuetext", `${input.value}${NBSP}%`);
-    form.querySelector(`output[for="${input.id}"]`).textContent = `${input.value}${NBSP}%`;
+    const said = percentOf(given[input.dataset.part]);
+    input.setAttribute("aria-valuetext", said);
+    form.querySelector(`output[for="${input.id}"]`).textContent = said;
   }
   if (ground.parts.length === 2) given[ground.parts[1].key] = 100 - given[ground.parts[0].key];
   return given;
 }
 
+// To the tenth of a point where there is one.
+function percentOf(percent) {
+  return `${percent.toFixed(1).replace(/\.0$/, "")}${NBSP}%`;
+}
+
 function sharesOf(weights, ground) {
   const total = Object.values(weights).reduce((a, b) => a + b, 0);
-  const told = ground.parts.map((part) => `${part.name} ${Math.round((100 * weights[part.key]) / total)}${NBSP}%`);
+  const told = ground.parts.map((part) => `${part.name} ${percentOf((100 * weights[part.key]) / total)}`);
   return `With ${told.join(", ")}`;
 }
 
@@ -49,15 +58,16 @@ function mark(ground, weights, one) {
   const figure = here && here.closest("svg.fig");
   if (!figure || ground.parts.length !== 2) return;
   const share = weights[ground.parts[0].key] / 100;
-  const { reach, middle, half } = figure.dataset;
-  const y = (log) => Number(middle) - (Math.max(-reach, Math.min(reach, 100 * (Math.exp(log) - 1))) / reach) * half;
+  const { zero, unit, ends } = figure.dataset;
+  const [top, bottom] = ends.split(" ").map(Number);
+  const y = (log) => Math.max(top, Math.min(bottom, zero - log * unit));
   here.setAttribute("visibility", "visible");
   here.setAttribute("x", `${100 * share}%`);
   const dot = here.querySelector("circle"), line = here.querySelector("line");
   dot.setAttribute("cy", y(one.d));
-  const ends = Number.isFinite(one.shown) ? one.shown : 0;
-  line.setAttribute("y1", y(one.d + ends));
-  line.setAttribute("y2", y(one.d - ends));
+  const half = Number.isFinite(one.shown) ? one.shown : 0;
+  line.setAttribute("y1", y(one.d + half));
+  line.setAttribute("y2", y(one.d - half));
 }
 
 start();
