@@ -6,7 +6,7 @@ from tests.triage.cells import run, take
 
 from evenhand.triage.features import features
 from evenhand.triage.limits.rates import CapLimits, nearest_rate
-from evenhand.triage.plateaus import densest, pile_up, plateau, same_medians
+from evenhand.triage.plateaus import agreement, densest, pile_up, plateau, same_medians
 
 LIMITS = CapLimits()
 
@@ -52,3 +52,27 @@ def test_equal_medians_are_told_from_like_ones() -> None:
 
     assert made(100.0, 100.04)
     assert not made(100.0, 100.3)
+
+
+def test_means_of_independent_frames_are_not_taken_for_corrected_ones() -> None:
+    """Those near the densest window lie close together because they were cut there, not by a limiter."""
+    rng = np.random.default_rng(2)
+    measured = [
+        plateau(features(run(str(i), 10.0 * (1 + 0.01 * rng.standard_normal(8000)))), LIMITS)
+        for i in range(8)
+    ]
+    ratios = [flat.compensated for flat in measured if flat is not None]
+    assert np.median(ratios) == pytest.approx(1.0, abs=0.15)
+    assert min(ratios) > LIMITS.compensated
+
+
+def test_agreement_counts_for_little_where_frames_scatter() -> None:
+    """Three medians of 2,000 frames of 2 % are no witness; five of 9,000 frames of 1 % are."""
+
+    def agreed(count: int, frames: int, scatter: float) -> float:
+        rng = np.random.default_rng(3)
+        times = [10.0 * np.exp(scatter * rng.standard_normal(frames)) for _ in range(count)]
+        return agreement([features(run(str(i), own)) for i, own in enumerate(times)], LIMITS)
+
+    assert agreed(3, 2000, 0.02) < np.log(30)
+    assert agreed(5, 9000, 0.01) > np.log(LIMITS.same_odds)

@@ -15,7 +15,7 @@ from evenhand.triage.candidate import Candidate
 from evenhand.triage.curves import Flags, Floats, calm_frames
 from evenhand.triage.thresholds import DEFAULT, Thresholds
 
-_MAD_TO_SD = 1.4826
+MAD_TO_SD = 1.4826
 _DISTANCES = (1, 2, 3, 4)
 
 
@@ -118,7 +118,7 @@ def _edges(ends_s: Floats, times: Floats) -> Floats:
 
 def _noise(log_ms: Floats) -> float:
     apart = [_usual_distance(log_ms, k) for k in _DISTANCES if log_ms.size > k]
-    return _MAD_TO_SD * min(apart) / math.sqrt(2) if apart else math.nan
+    return MAD_TO_SD * min(apart) / math.sqrt(2) if apart else math.nan
 
 
 def _usual_distance(log_ms: Floats, k: int) -> float:
@@ -143,4 +143,4 @@ def robust_spread(values: Floats) -> float:
     1.4826
     """
     off = values - median(values)
-    return _MAD_TO_SD * median_of_own(np.abs(off, out=off))
+    return MAD_TO_SD * median_of_own(np.abs(off, out=off))

@@ -5,12 +5,15 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from statistics import NormalDist
 
 import numpy as np
 
 from evenhand.triage.curves import Floats
-from evenhand.triage.features import Features, robust_spread
+from evenhand.triage.features import MAD_TO_SD, Features, robust_spread
 from evenhand.triage.limits.rates import CapLimits
+
+_NORMAL = NormalDist()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -112,7 +115,7 @@ def plateau(run: Features, limits: CapLimits) -> Plateau | None:
     off = blocks - centre
     near = blocks[np.abs(off) <= limits.near]
     side = limits.side_width
-    alone = run.noise / math.sqrt(run.block_s * 1000 / run.median_ms)
+    alone = within(run.noise / math.sqrt(run.block_s * 1000 / run.median_ms), limits.near)
     return Plateau(
         centre=centre,
         near=near.size / blocks.size,
@@ -124,6 +127,18 @@ def plateau(run: Features, limits: CapLimits) -> Plateau | None:
         side_quicker=float(np.mean(off < -side)),
         side_slower=float(np.mean(off > side)),
     )
+
+
+def within(sd: float, reach: float) -> float:
+    """The robust sd of those of normal values that lie this near to their centre: the cut alone narrows them.
+
+    >>> round(within(0.001, 0.1), 6), round(within(1.0, 0.001), 6)
+    (0.001, 0.000741)
+    """
+    if sd <= 0:
+        return 0.0
+    cut = 2 * _NORMAL.cdf(reach / sd) - 1
+    return float(MAD_TO_SD * sd * _NORMAL.inv_cdf(0.5 + cut / 4))
 
 
 def pile_up(run: Features, limits: CapLimits) -> PileUp:
@@ -188,3 +203,21 @@ def same_medians(runs: Sequence[Features], limits: CapLimits) -> bool:
     errors = [limits.same_span_noise * run.noise / math.sqrt(run.frames) for run in runs]
     allowed = min(max(limits.same_span, float(np.median(errors))), limits.same_span_most)
     return max(logs) - min(logs) <= allowed
+
+
+def agreement(runs: Sequence[Features], limits: CapLimits) -> float:
+    """By how much likelier medians agree so if the runs share one than if each has its own, ln.
+
+    The Bayes factor of two normal models. Frames that scatter widely, or are few, leave little of it: free
+    runs then agree as well as that, by the standard errors of their medians.
+    """
+    logs = np.log([run.median_ms for run in runs])
+    error = max(float(np.median([_median_error(run) for run in runs])), limits.still_frames / 100)
+    wider = 1 + (limits.same_repeat / error) ** 2
+    squares = float(np.square((logs - logs.mean()) / error).sum())
+    return (len(runs) - 1) / 2 * math.log(wider) - squares / 2 * (1 - 1 / wider)
+
+
+def _median_error(run: Features) -> float:
+    """Standard error of a median of independent normal frames, ln; √(π/2) times that of a mean."""
+    return math.sqrt(math.pi / 2) * run.noise / math.sqrt(run.frames)

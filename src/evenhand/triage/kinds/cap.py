@@ -100,6 +100,13 @@ def _near(rate_fps: float, limits: CapLimits) -> str:
     return f", {under}, where limiters for screens are often set"
 
 
+def _not_held(standing: float, limits: CapLimits) -> str:
+    """Why equal medians hold no run."""
+    if standing < limits.same_share:
+        return "no run stands still at that rate"
+    return "frames do not pile up there as they do at a limiter"
+
+
 def _fault(held: Held, run: Features, siblings: Sequence[Shape], view: CellView) -> Fault:
     limits, locked = view.limits.cap, view.company.test.locked_fps
     declared = meets(held.rate_fps, locked, limits)
@@ -113,7 +120,7 @@ def _fault(held: Held, run: Features, siblings: Sequence[Shape], view: CellView)
         todo = "Nothing: the test declares this rate. It says nothing of speed beyond it."
     elif not held.sure:
         evidence = (
-            f"A shared cap? At {rate(held.rate_fps)}{near} {held.shown}; no run stands still at that rate."
+            f"A shared cap? At {rate(held.rate_fps)}{near} {held.shown}; {_not_held(held.share, limits)}."
         )
         todo = (
             "If these setups should differ in this test, look for a limiter that both have; no run is held."

@@ -112,6 +112,10 @@ class CapLimits:
         3.0, "standard errors", "or to three standard errors of a median, if that is more"
     )
     same_span_most: float = limit(0.0015, "ln ratio", "but never looser than 0.15 %")
+    same_repeat: float = limit(0.002, "ln ratio", "free runs repeat their median to 0.2 % (sd) at best")
+    same_odds: float = limit(
+        1000.0, "ratio", "medians must agree closer than their frames' scatter and free runs explain"
+    )
     own_rate_within: float = limit(
         0.05, "ln ratio", "free runs of a still scene stand this near to each other"
     )
