@@ -9,6 +9,7 @@ from datetime import datetime
 from evenhand.desk.away import refuse_away
 from evenhand.desk.bench_doubts import doubt_of
 from evenhand.desk.bench_values import UNITS, understood
+from evenhand.desk.closed_slots import closed_words
 from evenhand.desk.findings_now import cells_now
 from evenhand.desk.hiding import hide_under
 from evenhand.desk.looks_changed import looks_at
@@ -27,7 +28,7 @@ from evenhand.desk.plan_standing import PlanNow, SlotState, Traces, standing_pla
 from evenhand.desk.plan_written import write_note, write_plan
 from evenhand.desk.run_facts import notes_standing
 from evenhand.desk.slot_readings import carry_and_judge, run_of_slot
-from evenhand.errors import BadRecord, NotFound
+from evenhand.errors import BadRecord, NotFound, Overtaken
 from evenhand.findings.live import live_study
 from evenhand.plans.laying import Pace, lay_out
 from evenhand.plans.looks import declared
@@ -188,16 +189,23 @@ def stands_noted(wb: Workbench, plan: int, slot: int, key: str) -> str:
 
 
 def skip(wb: Workbench, plan: int, slot: int, reason: str, *, by: str, now: datetime) -> BenchNote:
-    """Leaves a slot out, with the reason in words. Raises BadRecord without one."""
-    _slot(plan_store.plan(wb, plan), slot)
+    """Leaves a slot out, with the reason in words.
+
+    Raises BadRecord without one, and Overtaken where its run has landed meanwhile, or is not to be made.
+    """
+    study = _slot_of(wb, plan, slot)
     if not reason.strip():
         raise BadRecord("a slot is skipped without a reason", where="bench", todo="say why in a few words")
-    return _write_skip(wb, plan, slot, reason.strip(), by=by, now=now)
+    with wb.writing():
+        closed = closed_words(load_study(wb, study), plan, slot)
+        if closed:
+            raise Overtaken(f"{closed} Nothing was skipped", where="bench", todo="see what is next")
+        return _write_skip(wb, plan, slot, reason.strip(), by=by, now=now)
 
 
 def unskip(wb: Workbench, plan: int, slot: int, *, by: str, now: datetime) -> BenchNote:
     """Takes a skip back."""
-    _slot(plan_store.plan(wb, plan), slot)
+    _slot_of(wb, plan, slot)
     return _write_skip(wb, plan, slot, "", by=by, now=now)
 
 
@@ -205,6 +213,13 @@ def _write_skip(wb: Workbench, plan: int, slot: int, reason: str, *, by: str, no
     written = BenchNote(plan=plan, slot=slot, key="skip", value=reason, by=by, at=now)
     write_note(wb, written)
     return written
+
+
+def _slot_of(wb: Workbench, plan: int, slot: int) -> str:
+    """The study of the plan. Raises NotFound where there is no such plan or slot."""
+    found = plan_store.plan(wb, plan)
+    _slot(found, slot)
+    return found.study
 
 
 def _slot(plan: Plan, number: int) -> Slot:

@@ -7,22 +7,24 @@ from typing import Annotated
 from urllib.parse import quote
 
 from fastapi import APIRouter, Depends, Request
-from fastapi.responses import RedirectResponse, Response
+from fastapi.responses import PlainTextResponse, RedirectResponse, Response
 from starlette.datastructures import UploadFile
 
 from evenhand.desk.admitting import of_other_studies
 from evenhand.desk.asking import Asked, decide_as_asked, missing_words
 from evenhand.desk.bench_day import Place, begin_warm_up, photo, photograph, stop_warm_up
+from evenhand.desk.closed_slots import closed_words
 from evenhand.desk.hiding import hide_names, show_names
 from evenhand.desk.landing import Filing, arrive, land, land_score
 from evenhand.desk.making_runs import SlotFilled
+from evenhand.desk.on_record import load_study
 from evenhand.desk.pages.bench import Just, bench_page
 from evenhand.desk.pages.frame import address
 from evenhand.desk.pages.one_run import named_run
 from evenhand.desk.planning import note, plan_now, skip, unskip
 from evenhand.desk.run_readings import note_run
 from evenhand.desk.said import Said
-from evenhand.errors import BadRecord, EvenhandError
+from evenhand.errors import BadRecord, EvenhandError, Overtaken
 from evenhand.web.forms import Sent, decimal, typed
 from evenhand.web.photo_answer import picture_answer
 from evenhand.web.served import Site
@@ -164,7 +166,17 @@ def leave_out(visit: Visiting, sent: Sent) -> Response:
     except BadRecord as error:
         wrong = Wrong(where=f"skip-{place.slot}", found=error.found, todo=error.todo)
         return page_of(visit, wrong=wrong, status=422)
+    except Overtaken as error:
+        wrong = Wrong(where="next", found=error.found, todo=error.todo, value=typed(sent, "reason"))
+        return page_of(visit, wrong=wrong, status=status_of(error))
     return back(visit, f"?skipped={place.slot}")
+
+
+@router.get(BENCH + "/closed")
+def closed(visit: Visiting, plan: int, slot: int) -> Response:
+    """Why a slot is not to be run any more, in words; no words where it is."""
+    words = closed_words(load_study(visit.site.wb, visit.study), plan, slot)
+    return PlainTextResponse(words, headers={"Cache-Control": "no-store"})
 
 
 @router.post(BENCH + "/unskip")

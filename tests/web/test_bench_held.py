@@ -1,0 +1,151 @@
+"""A card of the next run that is being filled in stays while all else follows, and says what became of it."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+
+from playwright.sync_api import Locator, Page, expect
+from starlette.testclient import TestClient
+from tests.web.conftest import NOW, serving
+from tests.web.looking import axe_violations
+from tests.web.spring import BENCH, due, slots_of
+
+from evenhand.desk.landing import Filing, land_score
+from evenhand.desk.opening import Desk
+from evenhand.desk.plan_needs import Terms
+from evenhand.desk.plan_standing import SlotState
+from evenhand.desk.planning import make_plan, plan_now, skip, unskip
+from evenhand.records.studies import Study
+from evenhand.store import shelves
+
+
+def scores_alone(wb: Desk, *, at_once: int = 1) -> None:
+    """Spring with its export alone: runs that land as scores."""
+    shelves.save(wb, replace(shelves.one(wb, Study, "spring"), tests=("export",)), now=NOW)
+    terms = Terms(looks=(3, 5))
+    make_plan(wb, "spring", replace(terms, pace=replace(terms.pace, at_once=at_once)), seed=7, now=NOW)
+
+
+def land_due(wb: Desk, at: int = 0) -> None:
+    """A score under one of the slots that are due."""
+    plan = plan_now(wb, "spring")
+    assert plan
+    slot = plan.due[at].slot
+    filing = Filing(
+        study="spring", test=slot.test, setup=slot.setup, score=61.0, plan=plan.plan.id, slot=slot.number,
+        boot=slot.boot,
+    )  # fmt: skip
+    land_score(wb, filing, by="phone", now=NOW)
+
+
+def fold(card: Locator, name: str) -> Locator:
+    return card.locator("details.ask", has=card.page.locator("summary", has_text=name))
+
+
+def first_card(page: Page) -> Locator:
+    """The card of the first run that is next, by its own id, so that it stays the same one."""
+    return page.locator(f"#{page.locator('article.next-run').first.get_attribute('id')}")
+
+
+def test_a_fold_that_is_only_open_does_not_keep_the_next_run_from_coming(phone: Page, planned: Desk) -> None:
+    scores_alone(planned)
+    with serving(planned) as served:
+        phone.goto(f"{served.url}{BENCH}")
+        fold(phone.locator("#next"), "Photo of the settings").locator("summary").tap()
+        land_due(planned)
+        expect(phone.locator("#next .lead-in")).to_have_text("Next, run 2 of 10")
+
+
+def test_a_fold_that_is_only_open_stays_open_while_its_run_is_next(phone: Page, planned: Desk) -> None:
+    scores_alone(planned)
+    with serving(planned) as served:
+        phone.goto(f"{served.url}{BENCH}")
+        own = fold(phone.locator("#next"), "Skip")
+        own.locator("summary").tap()
+        plan = plan_now(planned, "spring")
+        assert plan
+        skip(planned, plan.plan.id, plan.coming[-1].slot.number, "no time", by="desk", now=NOW)
+        expect(phone.locator("#list")).to_contain_text("no time")
+        expect(own.get_by_label("Why it is left out")).to_be_visible()
+
+
+def test_a_card_in_which_a_reason_was_begun_says_that_its_run_has_landed_and_skips_nothing(
+    phone: Page, planned: Desk
+) -> None:
+    scores_alone(planned, at_once=2)
+    with serving(planned) as served:
+        phone.goto(f"{served.url}{BENCH}")
+        card = first_card(phone)
+        fold(card, "Skip").locator("summary").tap()
+        reason = card.get_by_label("Why it is left out")
+        reason.fill("cable br")
+        phone.evaluate("document.activeElement.blur()")
+        phone.wait_for_timeout(600)
+        land_due(planned)
+        land_due(planned)
+        told = card.get_by_role("alert")
+        expect(told).to_contain_text("Run 1 has landed meanwhile, with 61")
+        expect(reason).to_have_value("cable br")
+        expect(card.get_by_role("button", name="Skip this run")).to_be_disabled()
+        expect(card.locator('form[action$="/file"] button')).to_be_disabled()
+        rest = [re.compile("run 3"), re.compile("run 4")]
+        expect(phone.locator("#next .lead-in")).to_have_text(["Run 1 of 10", *rest])
+        assert axe_violations(phone) == []
+        told.get_by_role("button", name="see what is next").tap()
+        expect(phone.locator("#next .lead-in")).to_have_text([re.compile("run 3"), re.compile("run 4")])
+
+
+def test_a_card_whose_run_is_taken_up_again_can_be_used_again(page: Page, planned: Desk) -> None:
+    scores_alone(planned)
+    with serving(planned) as served:
+        page.goto(f"{served.url}{BENCH}")
+        card = first_card(page)
+        fold(card, "Skip").locator("summary").click()
+        card.get_by_label("Why it is left out").fill("cable br")
+        place = {key: int(value) for key, value in due(planned).items()}
+        page.wait_for_timeout(600)
+        skip(planned, **place, reason="no power", by="phone", now=NOW)
+        expect(card.get_by_role("alert")).to_contain_text("Run 1 was skipped meanwhile: no power.")
+        page.wait_for_timeout(600)
+        unskip(planned, **place, by="phone", now=NOW)
+        expect(card.get_by_role("button", name="Skip this run")).to_be_enabled()
+        expect(card.get_by_role("alert")).to_have_count(0)
+        expect(card.locator(".lead-in")).to_have_text("Next, run 1 of 10")
+        expect(card.get_by_label("Why it is left out")).to_have_value("cable br")
+
+
+def test_a_skip_that_comes_too_late_says_why_nothing_was_skipped_and_keeps_the_reason(
+    planned: Desk, bench: TestClient
+) -> None:
+    scores_alone(planned)
+    before = due(planned)
+    land_due(planned)
+    answer = bench.post(f"{BENCH}/skip", data={**before, "reason": "cable <broke>"})
+    assert answer.status_code == 409
+    told = answer.text.partition('id="told-late"')[2].partition("</p>")[0].replace("\u00a0", " ")
+    assert "Run 1 has landed meanwhile, with 61" in told
+    assert told.endswith("Nothing was skipped. You had written: “cable &lt;broke&gt;”")
+    assert not [now for now in slots_of(planned) if now.state is SlotState.SKIPPED]
+
+
+def test_a_slot_says_why_it_is_closed_and_nothing_while_it_is_open(planned: Desk, bench: TestClient) -> None:
+    scores_alone(planned)
+    place = due(planned)
+
+    def said(**instead: str) -> str:
+        return bench.get(f"{BENCH}/closed", params={**place, **instead}).text.replace("\u00a0", " ")
+
+    assert said() == ""
+    assert (
+        said(plan="1")
+        == said(slot="99")
+        == ("This run is not in the plan any more: the rest was planned anew meanwhile.")
+    )
+    skip(planned, int(place["plan"]), int(place["slot"]), "spilt tea", by="desk", now=NOW)
+    assert said() == "Run 1 was skipped meanwhile: spilt tea."
+    unskip(planned, int(place["plan"]), int(place["slot"]), by="desk", now=NOW)
+    land_due(planned)
+    assert said().startswith("Run 1 has landed meanwhile, with 61")
+    bench.post(f"{BENCH}/mask", data={"plan": place["plan"], "masked": "yes"})
+    assert said() == "Run 1 has landed meanwhile."
