@@ -7,6 +7,7 @@ from dataclasses import replace
 from datetime import UTC, datetime
 
 import httpx2
+import pytest
 from playwright.sync_api import Page, Request, Route, expect
 from tests.web.looking import Served
 
@@ -80,7 +81,10 @@ def test_what_changes_while_a_part_is_asked_for_is_shown_all_the_same(page: Page
     assert held
 
 
-def test_what_changes_before_the_stream_is_open_is_shown_all_the_same(page: Page, served: Served) -> None:
+@pytest.mark.parametrize("shared", [True, False])
+def test_what_changes_before_the_stream_is_open_is_shown_all_the_same(
+    page: Page, served: Served, shared: bool
+) -> None:
     record = load_study(served.wb, "saltmarsh")
 
     def late(route: Route) -> None:
@@ -88,9 +92,44 @@ def test_what_changes_before_the_stream_is_open_is_shown_all_the_same(page: Page
         page.wait_for_timeout(700)  # the watch has long seen it
         route.continue_()
 
-    page.route("**/live", late)
+    if not shared:
+        page.add_init_script(ALONE)
+    page.route("**/static/stream.js", late)
     page.goto(f"{served.url}/studies/saltmarsh/brief")
     expect(page.locator("body")).to_contain_text("Told early", timeout=5000)
+
+
+ALONE = "delete window.SharedWorker"
+SILENT = "window.SharedWorker = class extends EventTarget { port = new MessageChannel().port1 }"
+
+
+@pytest.mark.parametrize("browser_has", [ALONE, SILENT])
+def test_a_browser_without_shared_workers_has_a_stream_for_each_page(
+    page: Page, served: Served, browser_has: str
+) -> None:
+    page.add_init_script(browser_has)
+    with page.expect_request("**/live"):
+        page.goto(served.url)
+    page.evaluate("document.body.addEventListener('changed', () => document.body.dataset.woken = 'yes')")
+    page.wait_for_timeout(500)
+    put(served.wb, "Osk 9")
+    expect(page.locator("body")).to_have_attribute("data-woken", "yes", timeout=5000)
+
+
+def test_any_number_of_windows_of_a_browser_share_one_stream(page: Page, served: Served) -> None:
+    """A browser keeps six connections open to one place: the seventh page would wait for ever."""
+    windows = [page, *(page.context.new_page() for _ in range(7))]
+    for window in windows:
+        window.goto(f"{served.url}/devices", timeout=10_000)
+        window.evaluate("document.body.addEventListener('changed', () => document.body.dataset.woken = '1')")
+    windows[0].wait_for_timeout(500)
+    put(served.wb, "Osk 9")
+    for window in windows:
+        expect(window.locator("body")).to_have_attribute("data-woken", "1", timeout=5000)
+    windows[7].close()  # the others go on
+    windows[1].evaluate("delete document.body.dataset.woken")
+    put(served.wb, "Osk 10")
+    expect(windows[1].locator("body")).to_have_attribute("data-woken", "1", timeout=5000)
 
 
 def asked_anew(page: Page) -> list[str]:

@@ -1,20 +1,24 @@
-// One stream of events a page. Parts that ask anew say so: hx-trigger="changed from:body".
-// A page in the background lets go of its stream, since a browser keeps only a few open to one place.
-let stream = null;
+// Parts that ask anew when something changed say so: hx-trigger="changed from:body".
+// A page in the background lets go of the stream, since a browser keeps only a few open to one place.
+import { leave, listen } from "./stream.js";
+
+let listening = false;
 let seen = document.body.dataset.count; // what had changed when this page was read
 
 function open() {
-  if (stream || document.hidden) return;
-  stream = new EventSource("/live");
-  stream.addEventListener("now", (event) => {
-    if (seen && event.data !== seen) changed();
-    seen = event.data;
-  });
-  stream.addEventListener("changed", (event) => {
-    seen = event.data;
-    changed();
-  });
-  stream.addEventListener("error", () => stream?.readyState === EventSource.CLOSED && refused());
+  if (listening || document.hidden) return;
+  listening = true;
+  listen(hear);
+}
+
+function hear(kind, count) {
+  if (kind === "refused") {
+    refused();
+    return;
+  }
+  const news = kind === "changed" || (seen && count !== seen);
+  seen = count;
+  if (news) changed();
 }
 
 // A stream that was refused is not tried again by itself: this device is shut out, or has to wait.
@@ -46,8 +50,8 @@ document.addEventListener("htmx:response:error", (event) => {
 });
 
 function close() {
-  stream?.close();
-  stream = null;
+  listening = false;
+  leave();
 }
 
 function changed() {
