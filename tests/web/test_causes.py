@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 import shutil
 from collections.abc import Iterator
 from pathlib import Path
@@ -65,6 +66,30 @@ def test_swaps_come_with_their_time_and_a_caution(site: TestClient) -> None:
     assert "at the bench for the one new setup" in said
     assert "Before you open a machine" in said
     assert "wear an ESD strap" in said
+
+
+def test_the_least_to_begin_with_stands_before_the_effort_for_all(saltmarsh: TestClient) -> None:
+    said = words(saltmarsh.get("/studies/saltmarsh/causes").text)
+    assert said.index("The least to begin with: Quarry Choir by itself, seven runs") < said.index(
+        "About 29 h"
+    )
+
+
+def test_what_depends_on_what_has_its_own_axis_and_ends(site: TestClient) -> None:
+    said = words(site.get(PAGE).text)
+    depends = said[said.index("What depends on what") : said.index('id="differs"')]
+    assert 'class="head"' in depends
+    assert "less together" in depends
+    assert "more together" in depends
+    assert "level: within" in depends
+
+
+def test_every_number_tells_of_whoever_its_words_put_ahead(saltmarsh: TestClient) -> None:
+    said = words(saltmarsh.get("/studies/saltmarsh/causes").text)
+    ahead = re.findall(r"[Pp]uts? (\w+) ahead</button> <small>(\w+) ([+−])", said)
+    assert len(ahead) >= 6
+    for leader, named, sign in ahead:
+        assert (leader, sign) == (named, "+")
 
 
 def test_any_two_setups_may_be_asked_for(site: TestClient) -> None:

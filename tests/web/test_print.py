@@ -67,3 +67,14 @@ def test_no_page_of_runs_holds_a_row_or_two_alone(page: Page, served: Served) ->
     page.emulate_media(media="print")
     kept = "[...document.querySelectorAll('.orderly tbody tr')].map(e => getComputedStyle(e).breakBefore)"
     assert page.evaluate(kept)[-5:] == ["auto", *["avoid"] * 4]
+
+
+def test_what_is_folded_on_the_verdict_is_on_paper(page: Page, served: Served) -> None:
+    page.goto(f"{served.url}/studies/saltmarsh/verdict")
+    folds = page.locator("#judged .fold")
+    assert folds.count() > 0
+    assert not any(each.is_visible() for each in folds.locator("li").all())
+    page.emulate_media(media="print")
+    for fold in folds.all():
+        assert all(each.is_visible() for each in fold.locator("li").all())
+    expect(page.locator("#weights .slider").first).to_be_hidden()

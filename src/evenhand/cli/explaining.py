@@ -54,8 +54,10 @@ def tell(page: CausesPage) -> None:
     say(page.answer)
     if page.rows:
         part("What each part does", (line for row in page.rows.effects.rows for line in row_lines(row)))
-        part("What depends on what", (line for row in page.rows.depends for line in row_lines(row)))
-        part("To be known with them", reservation_lines((*page.rows.effects.rows, *page.rows.depends)))
+        part("What depends on what", (line for row in page.rows.depends_on.rows for line in row_lines(row)))
+        part(
+            "To be known with them", reservation_lines((*page.rows.effects.rows, *page.rows.depends_on.rows))
+        )
     part(f"What differs between {page.sides[0]} and {page.sides[1]}", differs_lines(page))
     part("Refused", (f"{each.where}: {each.why} {each.todo}" for each in page.refused))
     part("Which swap would say more", swap_lines(page))
@@ -94,7 +96,7 @@ def swap_lines(page: CausesPage) -> Iterator[str]:
         yield page.first
     for plan in page.swaps:
         yield f"{plan.heading}"
-        yield from (f"  {each}" for each in (*plan.setups, plan.effort))
+        yield from (f"  {each}" for each in filter(None, (*plan.setups, plan.least, plan.effort)))
     if told := page.caution if page.swaps else page.no_swaps:
         yield told
 

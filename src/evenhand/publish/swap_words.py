@@ -43,17 +43,18 @@ def exchanges_parts(plan: SwapPlan) -> bool:
 
 
 def effort_sentence(plan: SwapPlan, told: Told) -> str:
-    """Runs and minutes, and what they do not hold."""
-    return " ".join(filter(None, (runs_sentence(plan.runs, told), _minutes(plan), _alone(plan, told))))
+    """Runs and minutes of all its tests, and what they do not hold."""
+    return " ".join(filter(None, (runs_sentence(plan.runs, told), _minutes(plan))))
 
 
-def _alone(plan: SwapPlan, told: Told) -> str:
-    """What the quickest single test would take."""
+def least_sentence(plan: SwapPlan, told: Told) -> str:
+    """What the quickest single test would take, so that none need begin with all; "" for one test."""
     one = plan.quickest
     if one is None:
         return ""
     test = told.names.test(one.test)
-    return f"{test} by itself: {counted(one.runs, 'run')} on every setup, {clock_words(one.minutes)}."
+    runs = counted(one.runs, "run")
+    return f"The least to begin with: {test} by itself, {runs} on every setup, {clock_words(one.minutes)}."
 
 
 def runs_sentence(runs: Mapping[str, int | None], told: Told) -> str:

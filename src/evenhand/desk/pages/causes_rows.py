@@ -15,13 +15,15 @@ from evenhand.publish.figures.rows_for_pages import head_row, interval_row, scal
 from evenhand.publish.numbers import capital
 from evenhand.publish.standing import standing
 
+LESS_OR_MORE = ("less together", "more together")
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CauseRows:
     """Effects by test on one scale, and below them what depends on what, on the same."""
 
     effects: Rows
-    depends: tuple[FindingRow, ...]
+    depends_on: Rows
 
 
 def about_causes(found: Explained) -> Pair:
@@ -45,7 +47,10 @@ def cause_rows(found: Explained) -> CauseRows | None:
     made = [_shown(cause, row, about, told, scale) for cause, row in zip(causes, rows, strict=True)]
     effects = _by_test([(c, r) for c, r in zip(causes, made, strict=True) if c.sort is Sort.EFFECT])
     depends = [r for c, r in zip(causes, made, strict=True) if c.sort is Sort.INTERACTION]
-    return CauseRows(effects=Rows(head=head_row(about, scale), rows=effects), depends=tuple(depends))
+    return CauseRows(
+        effects=Rows(head=head_row(about, scale), rows=effects),
+        depends_on=Rows(head=head_row(about, scale, ends=LESS_OR_MORE), rows=tuple(depends)),
+    )
 
 
 def _in_order(found: Explained) -> list[Cause]:

@@ -16,6 +16,7 @@ from evenhand.publish.swap_words import (
     NONE_FOUND,
     NOT_LOOKED,
     effort_sentence,
+    least_sentence,
     swap_sentence,
     swaps_heading,
 )
@@ -92,10 +93,11 @@ def refused_lines(found: Explained, told: Told) -> tuple[RefusedLine, ...]:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SwapPart:
-    """One plan of swaps: what for, the setups to make, runs and minutes."""
+    """One plan of swaps: what for, the setups to make, the least to begin with, runs and minutes of all."""
 
     heading: str
     setups: tuple[str, ...]
+    least: str
     effort: str
 
 
@@ -109,11 +111,11 @@ def _swap_parts(found: Explained, told: Told) -> Iterator[SwapPart]:
         swaps = each.plan.swaps
         made = [swap_sentence(s, told, there=t) for s, t in zip(swaps or (), each.there, strict=True)]
         if swaps is None:
-            effort = NONE_FOUND if each.plan.complete else NOT_LOOKED
+            least, effort = "", NONE_FOUND if each.plan.complete else NOT_LOOKED
         else:
-            effort = effort_sentence(each.plan, told)
+            least, effort = least_sentence(each.plan, told), effort_sentence(each.plan, told)
         heading = swaps_heading(each.wanted, each.tests, told, of=len(found.record.study.tests))
-        yield SwapPart(heading=heading, setups=tuple(made), effort=effort)
+        yield SwapPart(heading=heading, setups=tuple(made), least=least, effort=effort)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -97,20 +97,23 @@ def empty_row(said: str) -> Picture:
     return _picture('<line class="zero" x1="50%" x2="50%" y2="100%"/>', said)
 
 
-def head_row(about: Pair, scale: Scale) -> Picture:
-    """What stands over the rows: both sides in words, the scale, and the band's name where it begins."""
+def head_row(about: Pair, scale: Scale, *, ends: tuple[str, str] | None = None) -> Picture:
+    """What stands over the rows: both sides in words, the scale, and the band's name where it begins.
+
+    `ends` says what is to the left and to the right, where that is neither setup's lead.
+    """
     step = nice_steps(2 * scale.reach, 4)
     most = int(scale.reach // step)
     ticks = [_tick(i * step, scale, last=i == most) for i in range(-most, most + 1)]
-    names = [_side(about, about.b, "0", "start"), _side(about, about.a, "100%", "end")]
+    left, right = ends or tuple(f"{about.names.setup(key)} ahead" for key in (about.b, about.a))
+    names = [_side(left, "0", "start"), _side(right, "100%", "end")]
     band = f"level: within {margin_words(about.margin)}"
     label = f'<text class="mut" x="50%" y="30" text-anchor="middle">{band}</text>'
     return _picture(f"{_ground(about.margin, scale, top=54)}{''.join(ticks)}{''.join(names)}{label}", "")
 
 
-def _side(about: Pair, setup: str, x: str, anchor: str) -> str:
-    said = escape(f"{about.names.setup(setup)} ahead")
-    return f'<text class="str" x="{x}" y="14" text-anchor="{anchor}">{said}</text>'
+def _side(said: str, x: str, anchor: str) -> str:
+    return f'<text class="str" x="{x}" y="14" text-anchor="{anchor}">{escape(said)}</text>'
 
 
 def _tick(value: float, scale: Scale, *, last: bool) -> str:
