@@ -103,6 +103,31 @@ def test_signs_that_our_fonts_lack_keep_nothing_from_going_out(
     assert (tmp_path / "one.pdf").read_bytes().startswith(b"%PDF-")
 
 
+def test_names_from_right_to_left_stand_by_themselves_in_article_texts_and_pictures(
+    wb: Workbench, tmp_path: Path
+) -> None:
+    folder = weighed(small_folder())
+    folder.document["parts"][0]["name"] = "טרן 7"
+    folder.document["builds"][0]["name"] = "طائر"
+    folder.document["tests"][0]["name"] = "גשר 3"
+    folder.document["study"]["audiences"][0]["name"] = "משחק"
+    import_folder(wb, folder.write(tmp_path / "study"), now=NOW)
+    publish(wb, "quay", now=NOW)
+    told = texts_of(wb, "quay")[1]
+    assert [text for text in told.values() if turns(text)] == []
+    assert "\u2068طائر\u2069: 742" in told["description.txt"]
+    page = (write_article(wb, "quay", tmp_path / "out").folder / "index.html").read_text("utf-8")
+    assert "<bdi>טרן 7</bdi>" in page
+    shown = re.sub(r"(?s)<script.*?</script>|<bdi>[^<]*</bdi>", "", page)
+    assert [words for words in re.findall(r">([^<]*)<", shown) if turns(words)] == []
+
+
+def turns(text: str) -> bool:
+    """Whether a name from right to left has words or figures beside it and is not kept from them."""
+    left = re.sub("\u2068[^\u2069]*\u2069", "", text)
+    return bool(re.search("[\u0590-\u06ff]", left)) and left not in ("משחק", "טרן 7", "طائر", "גשר 3")
+
+
 def test_publishing_twice_keeps_the_first_report(published: Workbench, tmp_path: Path) -> None:
     write_report(published, "quay", tmp_path / "before.pdf")
     change_imprint(published, {"name": "The Harbour Bench"}, now=LATER)

@@ -13,6 +13,7 @@ from evenhand.desk.pages.compare_choice import Asked, pairs_of
 from evenhand.desk.pages.compare_rows import FindingRow
 from evenhand.editions.article import PairShown, RateTable, RowShown
 from evenhand.metrics.definitions import definition
+from evenhand.publish.direction import isolated
 from evenhand.publish.names import Names
 from evenhand.publish.numbers import capital
 from evenhand.publish.spans import estimate_words
@@ -49,5 +50,5 @@ def rate_table(record: StudyOnRecord, names: Names) -> RateTable:
             own = [rates.get((test.key, setup, metric)) for setup in record.study.setups]
             if any(own):
                 said = tuple("none" if one is None else estimate_words(one) for one in own)
-                rows.append((test.name, capital(definition(metric).label), said))
+                rows.append((isolated(test.name), capital(definition(metric).label), said))
     return RateTable(machines=tuple(map(names.setup, record.study.setups)), rows=tuple(rows))

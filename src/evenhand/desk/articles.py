@@ -37,6 +37,7 @@ from evenhand.editions.moved import Move, Of, moved
 from evenhand.editions.snapshot import Snapshot, as_text, from_text
 from evenhand.metrics.wall import WALL_POWER
 from evenhand.publish.dates import day_words
+from evenhand.publish.direction import isolated
 from evenhand.publish.money_words import amount
 from evenhand.publish.names import Names
 from evenhand.publish.numbers import capital, counted, listed, number, run_words, with_unit
@@ -104,11 +105,12 @@ def corrections_to(snapshot: Snapshot, about: About, earlier: Sequence[Publicati
 
 def called_in(snapshot: Snapshot) -> dict[str, str]:
     """What setups and disclosed parts of a snapshot are called, by the names under which they move."""
-    parts = {part["key"]: part["name"] for setup in snapshot.setups for part in setup["parts"]}
-    told = {
-        f"{row['part']}, {row['how']}": parts.get(row["part"], row["part"]) for row in snapshot.disclosures
+    parts = {part["key"]: isolated(part["name"]) for setup in snapshot.setups for part in setup["parts"]}
+    told: dict[str, str] = {
+        f"{row['part']}, {row['how']}": parts.get(row["part"], str(row["part"]))
+        for row in snapshot.disclosures
     }
-    return told | {setup["key"]: setup["build_name"] for setup in snapshot.setups}
+    return told | {setup["key"]: isolated(setup["build_name"]) for setup in snapshot.setups}
 
 
 def move_words(move: Move, called: Mapping[str, str]) -> str:
@@ -121,7 +123,7 @@ def _for_whom(wb: Workbench, record: StudyOnRecord, judgement: Judgement) -> Ite
     for here in judgement.audiences:
         shown = verdict_page(wb, record.study.key, Looked(audience=here.audience.key))
         yield ForWhom(
-            key=here.audience.key, name=here.audience.name,
+            key=here.audience.key, name=isolated(here.audience.name),
             weighs=_weighs(here, judgement.names), said=tuple(_said(here, record, judgement)),
             figures=tuple(_figures(shown)), flips=tuple(_flips(shown)),
             own=_own(record, here, judgement),
@@ -142,7 +144,7 @@ def _said(here: ForAudience, record: StudyOnRecord, judgement: Judgement) -> Ite
             currency=judgement.paid.currency,
         )  # fmt: skip
         firmly = chance_words(here.wobbles.get((verdict.a, verdict.b)), verdict, judgement.names)
-        yield f"{capital(said.removeprefix(f'{here.audience.name}: '))} {firmly}"
+        yield f"{capital(said.removeprefix(f'{isolated(here.audience.name)}: '))} {firmly}"
 
 
 def _figures(shown: VerdictPage) -> Iterator[Figure]:
@@ -215,7 +217,7 @@ def _refusals(snapshot: Snapshot) -> Iterator[Refusal]:
 def _machines(snapshot: Snapshot, judgement: Judgement) -> Iterator[Machine]:
     disclosed: dict[str, list[str]] = {}
     for row in snapshot.disclosures:
-        by = f" ({row['by']})" if row["by"] else ""
+        by = f" ({isolated(row['by'])})" if row["by"] else ""
         disclosed.setdefault(row["part"], []).append(f"{How(row['how']).meaning}{by}")
     for setup in snapshot.setups:
         paid = judgement.paid.by_setup.get(setup["key"])
@@ -226,9 +228,12 @@ def _machines(snapshot: Snapshot, judgement: Judgement) -> Iterator[Machine]:
             early = setup["key"] in judgement.paid.to_come
             price = f"{amount(paid.minor, paid.currency)} on {asked_words(paid.on, to_come=early)}"
         yield Machine(
-            name=setup["build_name"], slot=setup["slot"], price=price,
+            name=isolated(setup["build_name"]), slot=setup["slot"], price=price,
             parts=tuple(
-                PartRow(kind=p["kind"], name=p["name"], disclosed="; ".join(disclosed.get(p["key"], [])))
+                PartRow(
+                    kind=p["kind"], name=isolated(p["name"]),
+                    disclosed="; ".join(disclosed.get(p["key"], [])),
+                )
                 for p in setup["parts"]
             ),
         )  # fmt: skip
@@ -253,7 +258,7 @@ def _method(record: StudyOnRecord, names: Names) -> Iterator[str]:
         version = f", version {test.version}" if test.version else ""
         settings = listed(tuple(f"{key} {value}" for key, value in test.settings.items()))
         scene = f": {test.scene}" if test.scene else ""
-        yield f"{test.name}{version}{scene}{f' ({settings})' if settings else ''}."
+        yield f"{isolated(test.name)}{version}{scene}{f' ({settings})' if settings else ''}."
 
 
 def _meanings(snapshot: Snapshot) -> Iterator[Meaning]:
@@ -268,7 +273,7 @@ def _runs(record: StudyOnRecord, names: Names, files: Mapping[str, str]) -> Iter
         because = f": {reason.meaning}" if reason is not None else ""
         digests = [("log", each.run.log or ""), ("sensors", each.run.sensors or "")]
         yield RunRow(
-            label=each.run.label, test=test.name, setup=names.setup(each.run.setup),
+            label=each.run.label, test=isolated(test.name), setup=names.setup(each.run.setup),
             state=f"{each.state.value}{because}",
             number="none" if found is None else run_words(found, test.unit),
             files=tuple((name, files[digest]) for name, digest in digests if digest in files),

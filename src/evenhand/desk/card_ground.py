@@ -14,6 +14,7 @@ from evenhand.desk.other_evidence import OtherEvidence, other_evidence
 from evenhand.desk.terms import ChangedTerm, changed_terms
 from evenhand.findings.finding import Comparison
 from evenhand.publish.card_titles import Sayings, sayings
+from evenhand.publish.direction import isolated
 from evenhand.publish.figures.interval_rows import Pair
 from evenhand.publish.names import Names
 from evenhand.publish.reservations import on_a_picture
@@ -57,7 +58,7 @@ class CardGround:
     @property
     def people(self) -> Mapping[str, str]:
         """Audiences by key."""
-        return {each.audience.key: each.audience.name for each in self.judgement.audiences}
+        return {each.audience.key: isolated(each.audience.name) for each in self.judgement.audiences}
 
     def sayings(self, here: ForAudience, pair: PairKeys, kinds: Sequence[Kind]) -> Sayings:
         """What the record bears of a pair for an audience, in these kinds; looked for once."""

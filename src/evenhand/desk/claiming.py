@@ -10,6 +10,7 @@ from evenhand.desk.judged_for import ForAudience, Judgement
 from evenhand.desk.on_record import StudyOnRecord
 from evenhand.desk.other_evidence import other_evidence
 from evenhand.publish.claim_voice import claim_voice
+from evenhand.publish.direction import isolated
 from evenhand.store.workbench import Workbench
 from evenhand.verdicts.backing import TURNED, Backing
 from evenhand.verdicts.claims import Ladder, Voice
@@ -36,7 +37,7 @@ def claims_of(
 ) -> Claims:
     """What may be said of a pair for one audience."""
     backing = backing_of(wb, record, judgement, here, pair)
-    people = {each.audience.key: each.audience.name for each in judgement.audiences}
+    people = {each.audience.key: isolated(each.audience.name) for each in judgement.audiences}
     return Claims(
         ladder=ladder(backing), publishable=publishable(backing), refused=refusals_of(backing),
         voice=claim_voice(

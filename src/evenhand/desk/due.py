@@ -10,6 +10,7 @@ from enum import StrEnum
 from evenhand.desk.judged_for import Judgement, judged_for
 from evenhand.desk.on_record import StudyOnRecord, load_study
 from evenhand.publish.dates import day_words
+from evenhand.publish.direction import isolated
 from evenhand.publish.flip_words import flip_sentence
 from evenhand.publish.money_words import amount
 from evenhand.publish.numbers import counted
@@ -74,4 +75,4 @@ def _near(record: StudyOnRecord, judgement: Judgement) -> Iterator[Due]:
                 continue
             told += 1
             said = flip_sentence(flip, judgement.names, currency=judgement.paid.currency, runs=runs)
-            yield Due(sort=sort, audience=here.audience.key, words=f"{here.audience.name}: {said}")
+            yield Due(sort=sort, audience=here.audience.key, words=f"{isolated(here.audience.name)}: {said}")

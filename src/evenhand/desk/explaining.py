@@ -15,6 +15,7 @@ from evenhand.errors import BadRecord, NotEnoughRuns, NotFound, nearest
 from evenhand.findings.cause import Cause
 from evenhand.findings.fairness import Fairness
 from evenhand.findings.refusals import Refusal
+from evenhand.publish.direction import isolated
 from evenhand.publish.names import Names
 from evenhand.store.workbench import Workbench
 
@@ -56,7 +57,7 @@ def explained(wb: Workbench, record: StudyOnRecord, pair: Pair) -> Explained:
 def part_names(grounds: Grounds) -> dict[str, str]:
     """What each part of the study is called."""
     return {
-        key: part.name for machine in grounds.bench.machines for key, part in machine.parts.items()
+        key: isolated(part.name) for machine in grounds.bench.machines for key, part in machine.parts.items()
     }  # fmt: skip
 
 

@@ -12,6 +12,7 @@ from evenhand.desk.on_record import StudyOnRecord
 from evenhand.desk.other_evidence import other_evidence
 from evenhand.metrics.wall import WALL_KEYS
 from evenhand.prose.material import Material, Place
+from evenhand.publish.direction import isolated
 from evenhand.records.estimates import Estimate
 from evenhand.records.tests import Measures, Test
 from evenhand.store.workbench import Workbench
@@ -25,7 +26,7 @@ def material_of(wb: Workbench, record: StudyOnRecord) -> Material:
     return Material(
         comparison=comparison_now(record), names=judgement.names, cells=cells_now(record),
         rates=rates_on_record(record), averages={t.key: average_of(t) for t in record.compared_tests},
-        audiences={each.audience.key: each.audience.name for each in told},
+        audiences={each.audience.key: isolated(each.audience.name) for each in told},
         verdicts=tuple(verdict for each in told for verdict in each.verdicts),
         chances={
             (each.audience.key, *pair): chance

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from evenhand.desk.measuring import window_of
 from evenhand.desk.on_record import RunOnRecord
+from evenhand.publish.direction import isolated
 from evenhand.publish.window_words import window_words
 from evenhand.records.tests import Test
 
@@ -16,4 +17,4 @@ def measured_part(test: Test, each: RunOnRecord) -> str:
     said = window_words(window)
     if each.run.window is not None:
         return f"Of this run alone {said} is measured, otherwise than of its siblings{because}{by}."
-    return "" if window.whole else f"Of every run of {test.name} {said} is measured{because}{by}."
+    return "" if window.whole else f"Of every run of {isolated(test.name)} {said} is measured{because}{by}."

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 
 from evenhand.desk.on_record import StudyOnRecord
 from evenhand.metrics.definitions import definition
+from evenhand.publish.direction import isolated
 from evenhand.publish.names import Names, SetupName, TestName
 from evenhand.publish.numbers import capital, counted, listed
 from evenhand.publish.window_words import measured_words
@@ -82,7 +83,7 @@ def measured_in_part(tests: Iterable[Test]) -> tuple[str, ...]:
     all_alike = len(cut) == 1 and len(next(iter(cut.values()))) == len(framed) > 1
     said = []
     for window, own in cut.items():
-        of = "" if all_alike else f"{listed(tuple(test.name for test in own))} "
+        of = "" if all_alike else f"{listed(tuple(isolated(test.name) for test in own))} "
         said.append(of + measured_words(window, "each run"))
     n = sum(map(len, cut.values()))
     brief = "Measured in part." if n == len(framed) else f"{capital(counted(n, 'test'))} measured in part."

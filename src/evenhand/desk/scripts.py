@@ -88,7 +88,7 @@ def ground_of(wb: Workbench, record: StudyOnRecord) -> Ground:
     parts = parts_of(wb, record)
     inside = {key: record.builds[record.setups[key].build].parts for key in record.study.setups}
     return Ground(
-        names=material.names, setups=record.study.setups, tests=record.compared_tests,
+        names=replace(material.names, as_typed=True), setups=record.study.setups, tests=record.compared_tests,
         quotables=quotables(material), backings=backings_of(wb, record, judgement),
         voice=claim_voice(material.names, audiences=material.audiences, currency=material.currency),
         audiences=material.audiences, parts=tuple(parts.values()), inside=inside, prices=material.prices,

@@ -11,6 +11,7 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 
 from evenhand.editions.article import Article
+from evenhand.publish.direction import in_elements
 from evenhand.publish.faces import Face, needs_extended
 from evenhand.publish.palette import SLOTS
 from evenhand.publish.picture import embedded
@@ -51,11 +52,8 @@ def page(article: Article) -> str:
     """The page as HTML. Every name and note is escaped."""
     linked = Markup(_in_script(structured(article)))  # noqa: S704  (no sign that could end the element)
     prose = Markup(article.prose)  # noqa: S704  (made by prose.rendering: nothing that was typed is a tag)
-    return (
-        _templates()
-        .get_template("article.html")
-        .render(a=article, prose=prose, linked=linked, json=_in_attribute)
-    )
+    template = _templates().get_template("article.html")
+    return in_elements(template.render(a=article, prose=prose, linked=linked, json=_in_attribute))
 
 
 def structured(article: Article) -> dict[str, Any]:

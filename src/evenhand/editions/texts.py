@@ -9,6 +9,7 @@ from datetime import date
 from evenhand.editions.article import Correction
 from evenhand.editions.snapshot import Snapshot, Table
 from evenhand.publish.dates import day_words
+from evenhand.publish.direction import isolated
 from evenhand.publish.money_words import amount
 from evenhand.publish.numbers import capital, counted, listed, number, with_unit
 from evenhand.records.prices import Currency
@@ -116,16 +117,16 @@ def _chapters(chapters: Sequence[Chapter]) -> Iterator[str]:
         yield "Chapters"
     # Players take chapters only where the first begins at nought.
     for i, each in enumerate(chapters):
-        yield f"{clock(0 if i == 0 else each.at_s)} {each.title}"
+        yield f"{clock(0 if i == 0 else each.at_s)} {isolated(each.title)}"
 
 
 def _machines(snapshot: Snapshot, imprint: Imprint) -> Iterator[str]:
     linked = {link.part: link for link in imprint.links if link.part}
     for setup in snapshot.setups:
-        yield f"{setup['build_name']}: {_price(snapshot, setup)}"
+        yield f"{isolated(setup['build_name'])}: {_price(snapshot, setup)}"
         for part in setup["parts"]:
             link = linked.get(part["key"])
-            yield f"  {capital(part['kind'])}: {part['name']}{f', {_to(link)}' if link else ''}"
+            yield f"  {capital(part['kind'])}: {isolated(part['name'])}{f', {_to(link)}' if link else ''}"
 
 
 def _price(snapshot: Snapshot, setup: Table) -> str:
@@ -143,10 +144,10 @@ def _to(link: Link) -> str:
 
 def _disclosures(snapshot: Snapshot) -> Iterator[str]:
     """How the reviewer stands to each part of which anything was said; and that of the others nothing was."""
-    named = {part["key"]: part["name"] for setup in snapshot.setups for part in setup["parts"]}
+    named = {part["key"]: isolated(part["name"]) for setup in snapshot.setups for part in setup["parts"]}
     by_part: dict[str, list[str]] = {}
     for row in snapshot.disclosures:
-        by = f" by {row['by']}" if row["by"] else ""
+        by = f" by {isolated(row['by'])}" if row["by"] else ""
         by_part.setdefault(row["part"], []).append(f"{How(row['how']).meaning}{by}")
     if not by_part:
         yield "Nothing is said of how these parts came here."
@@ -162,7 +163,7 @@ def _disclosures(snapshot: Snapshot) -> Iterator[str]:
 def _links(imprint: Imprint) -> Iterator[str]:
     for link in imprint.links:
         if not link.part:
-            yield f"{link.name}: {_to(link)}"
+            yield f"{isolated(link.name)}: {_to(link)}"
 
 
 def _method(snapshot: Snapshot) -> Iterator[str]:
@@ -187,7 +188,7 @@ def _corrections(beside: Beside) -> Iterator[str]:
 
 def _edition(beside: Beside) -> Iterator[str]:
     where = f" {beside.imprint.place}" if beside.imprint.place else ""
-    by = f", {beside.imprint.name}" if beside.imprint.name else ""
+    by = f", {isolated(beside.imprint.name)}" if beside.imprint.name else ""
     yield f"Edition {beside.number}, {beside.day}{by}.{where}"
     if beside.data_digest:
         yield f"Digest of its data: {beside.data_digest}"

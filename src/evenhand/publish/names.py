@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
+from evenhand.publish.direction import isolated
 from evenhand.publish.faces import STAND_IN, drawable
 from evenhand.publish.numbers import capital, listed
 from evenhand.publish.palette import Slot, slot
@@ -61,7 +62,8 @@ class Names:
     `groups` names the indexes ("games": "Games"); `terms` is what every picture says at its foot
     of the conditions ("Mild tune, 24 °C"), and `changed` what it says there of terms and scores that were
     changed with runs on record ("Margin changed after 12 runs."). `measured` says which tests are measured in
-    part, in full and then in few words, as sentences.
+    part, in full and then in few words, as sentences. A name written from right to left is told so that it
+    turns nothing beside it, but where it is `as_typed`, to be found in what people write.
 
     >>> names = Names(setups={"p": SetupName(name="Plover", slot=2)}, tests={})
     >>> names.setup("p"), names.setup("x"), names.test("tram")
@@ -75,6 +77,7 @@ class Names:
     changed: ChangedWords = NOTHING_CHANGED
     measured: tuple[str, ...] = ()
     stand_ins: Mapping[str, str] = field(default_factory=dict)
+    as_typed: bool = False
 
     def drawn(self) -> Names:
         """The same with keys for names of which the fonts lack most letters; `stand_ins` holds those names.
@@ -98,7 +101,7 @@ class Names:
     def told(self) -> tuple[str, ...]:
         """Which keys stand for names that cannot be drawn, as sentences."""
         return tuple(
-            f"{key} stands for {name}, of which the fonts lack letters."
+            f"{key} stands for {isolated(name)}, of which the fonts lack letters."
             for key, name in self.stand_ins.items()
         )
 
@@ -127,7 +130,7 @@ class Names:
 
     def setup(self, key: str) -> str:
         """The setup's name."""
-        return self.setups[key].name if key in self.setups else key
+        return self._told(self.setups[key].name if key in self.setups else key)
 
     def slot(self, key: str) -> Slot:
         """The setup's slot; the first where none was given."""
@@ -135,7 +138,7 @@ class Names:
 
     def test(self, key: str) -> str:
         """The test's name."""
-        return self.tests[key].name if key in self.tests else key
+        return self._told(self.tests[key].name if key in self.tests else key)
 
     def unit(self, key: str) -> str:
         """The unit of the test's headline number."""
@@ -143,7 +146,10 @@ class Names:
 
     def group(self, key: str) -> str:
         """The group's name, as it stands in a sentence ("games")."""
-        return self.groups.get(key, key)
+        return self._told(self.groups.get(key, key))
+
+    def _told(self, name: str) -> str:
+        return name if self.as_typed else isolated(name)
 
 
 def _undrawable(named: Mapping[str, str]) -> dict[str, str]:

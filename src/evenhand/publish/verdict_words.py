@@ -12,6 +12,7 @@ from evenhand.findings.finding import Caveat, Outcome
 from evenhand.findings.stamps import NO_RATIO
 from evenhand.money.break_even import Value
 from evenhand.money.paid import Paid
+from evenhand.publish.direction import isolated
 from evenhand.publish.money_words import amount, value_words
 from evenhand.publish.names import Names
 from evenhand.publish.numbers import listed, margin_words, number
@@ -70,7 +71,7 @@ def verdict_sentence(
     verdict: Verdict, audience: Audience, names: Names, *, margin: float, currency: Currency | None
 ) -> str:
     """A verdict with its audience and, where prices are on record, what the money says."""
-    said = f"{audience.name}: {verdict_clause(verdict, names, margin=margin)}"
+    said = f"{isolated(audience.name)}: {verdict_clause(verdict, names, margin=margin)}"
     money = value_words(verdict, names, currency) if currency else ""
     return f"{said}; {money}." if money else f"{said}."
 

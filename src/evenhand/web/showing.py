@@ -10,7 +10,7 @@ from starlette.requests import Request
 from starlette.responses import HTMLResponse
 
 from evenhand.desk.moments import day_of
-from evenhand.desk.pictures import SLOT_MARKS, drawn
+from evenhand.desk.pictures import SLOT_MARKS, drawn, names_apart
 from evenhand.web.reach import opens_of, within_reach
 
 
@@ -36,7 +36,7 @@ def show(request: Request, template: str, *, status: int = 200, **about: object)
     opens = opens_of(request)
     about |= {"path": request.url.path, "opens": opens or everything, "today": partial(today, request)}
     about["count"] = getattr(request.state, "count", "")  # none where trouble came before the page
-    text = templates().get_template(template).render(**about)
+    text = names_apart(templates().get_template(template).render(**about))
     return HTMLResponse(within_reach(text, opens) if opens else text, status_code=status)
 
 

@@ -12,6 +12,7 @@ from evenhand.desk.pages.compare_choice import Choice
 from evenhand.desk.pages.frame import address
 from evenhand.findings.finding import Comparison, Finding
 from evenhand.publish.details import metric_label, metric_meaning
+from evenhand.publish.direction import isolated
 from evenhand.publish.figures.strip_for_pages import every_run_fresh, runs_figure
 from evenhand.publish.figures.strip_runs import RunStrip
 from evenhand.publish.left_out import why_left_out
@@ -59,7 +60,7 @@ def behind(record: StudyOnRecord, comparison: Comparison, choice: Choice) -> Beh
     found = next(f for f in comparison.findings if choice.of(f) and f.test == choice.test)
     runs = [each for each in record.runs if each.run.setup in choice.pair and drawable(each, test)]
     return Behind(
-        heading=f"{test.name}: {counted(len(runs), 'run')} behind one row",
+        heading=f"{isolated(test.name)}: {counted(len(runs), 'run')} behind one row",
         about=about_runs(runs, test),
         sentence=finding_sentence(found, names, margin=comparison.margin),
         figure=figure_of(record, test, choice, names) if runs else None,

@@ -14,6 +14,7 @@ from evenhand.desk.photos import LIMITS, MOST_ALT, MOST_CAPTION, MOST_PHOTOS, ST
 from evenhand.errors import NotFound
 from evenhand.images.reading import ENDINGS
 from evenhand.publish.dates import day_words
+from evenhand.publish.direction import isolated
 from evenhand.publish.numbers import capital, counted
 from evenhand.records.builds import Build
 from evenhand.records.photos import BuildPhoto
@@ -127,7 +128,7 @@ def photo_shown(place: str, build: Build, photo: BuildPhoto, *, at: int) -> Phot
         number=photo.id,
         place=own,
         picture=f"{own}/picture.{ENDINGS[photo.media]}",
-        alt=words.alt or f"{f'Photo {at}' if at else 'A photo'} of {build.name}, not described yet",
+        alt=words.alt or f"{f'Photo {at}' if at else 'A photo'} of {isolated(build.name)}, not described yet",
         described=bool(words.alt),
         below=" · ".join(filter(None, (words.caption, taken))),
         given_alt=words.alt,

@@ -8,6 +8,7 @@ from datetime import date
 
 from evenhand.desk import listening, quoting
 from evenhand.desk.on_record import StudyOnRecord, load_study
+from evenhand.publish.direction import isolated
 from evenhand.publish.money_words import amount
 from evenhand.publish.numbers import capital
 from evenhand.publish.worth_words import (
@@ -145,7 +146,7 @@ def just_done(wb: Workbench, record: StudyOnRecord, just: str) -> Just | None:
 
 def _of_price(record: StudyOnRecord, price: Price) -> str:
     build = record.builds.get(price.build)
-    return f"{build.name if build else price.build}: {price_words(price)}"
+    return f"{isolated(build.name if build else price.build)}: {price_words(price)}"
 
 
 def _just(place: str, said: str, *, stands: bool) -> Just:

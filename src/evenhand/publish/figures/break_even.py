@@ -9,6 +9,7 @@ from datetime import date
 from evenhand.money.break_even import BreakEven, Value, better_value
 from evenhand.publish.card_titles import Sayings, title
 from evenhand.publish.dates import day_words
+from evenhand.publish.direction import isolated
 from evenhand.publish.faces import Face, elide, elide_name, fit, width
 from evenhand.publish.figures.card_frame import card_frame, high, set_lines
 from evenhand.publish.figures.frame import Frame, balanced, centred, finish, named, named_width
@@ -233,7 +234,7 @@ def _now(prices: Prices, axis: _Axis, begun: Frame, names: Names, edges: tuple[f
 
 def _seen(level: Level, prices: Prices, names: Names) -> str:
     even, currency = level.even, prices.currency
-    at = f"{level.audience}: level at {amount(even.at, currency)}"
+    at = f"{isolated(level.audience)}: level at {amount(even.at, currency)}"
     if even.low is not None and even.high is not None:
         at += f" ({bare_amount(even.low, currency)} to {bare_amount(even.high, currency)})"
     value = better_value(prices.now, against=even)

@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from evenhand.publish.card_titles import Sayings
+from evenhand.publish.direction import isolated
 from evenhand.publish.faces import Face, Fitted
 from evenhand.publish.figures.card_frame import card_frame, high, set_lines, shortest, whole
 from evenhand.publish.figures.flip_ways import Way, drawn_way, way_of
@@ -79,7 +80,9 @@ def flip_card(flips: Flips, foot: Sequence[str], *, style: Style) -> Picture:
         "; ".join(_told(flip, flips, names) for flip in one_of_each(flips.flips)[: max(len(rows), 1)])
         or NOTHING
     )
-    title = f"{TITLE}: {flips.audience}, {names.setup(flips.about.a)} and {names.setup(flips.about.b)}"
+    title = (
+        f"{TITLE}: {isolated(flips.audience)}, {names.setup(flips.about.a)} and {names.setup(flips.about.b)}"
+    )
     description = f"{said[0].rstrip('.')}. {told}. {flips.untested}".strip()
     return finish(begun, drawn, title=title, description=description, names=names)
 

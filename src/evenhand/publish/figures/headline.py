@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from evenhand.publish.card_titles import Sayings
+from evenhand.publish.direction import isolated
 from evenhand.publish.faces import Face, Fitted, fit, width
 from evenhand.publish.figures.bands import band
 from evenhand.publish.figures.card_frame import card_frame, high, set_lines, whole
@@ -137,7 +138,7 @@ def _picture(audiences: Sequence[ForWhom], about: Pair, foot: Sequence[str], sty
     said = [" ".join(one.sayings.told(about.names) or (one.name,)) for one in audiences]
     names = about.names
     title = f"{names.setup(about.a)} and {names.setup(about.b)}: {said[0]}"
-    seen = "; ".join(f"{one.name}: {_seen(one.row)}" for one in audiences)
+    seen = "; ".join(f"{isolated(one.name)}: {_seen(one.row)}" for one in audiences)
     description = f"{' '.join(said)} Drawn for each audience: {seen}."
     return finish(begun, drawn, title=title, description=description, names=names)
 

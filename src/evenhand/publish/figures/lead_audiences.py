@@ -7,6 +7,7 @@ from dataclasses import replace
 from html import escape
 
 from evenhand.findings.finding import Outcome
+from evenhand.publish.direction import isolated
 from evenhand.publish.figures.interval_rows import Pair
 from evenhand.publish.figures.lead_plot import LEADS, Lead, Plot, StandsAt
 from evenhand.publish.figures.percent_svg import at, upright
@@ -40,7 +41,7 @@ def audiences(lead: Lead, stands: Sequence[StandsAt], plot: Plot, about: Pair) -
         top, bottom = plot.y(percent if high is None else high), plot.y(percent if low is None else low)
         if each.here or len(stands) <= FEW:
             yield upright(x, top, bottom, f"axis through b{slot.number}")
-        title = f"<title>{escape(each.name)}: {escape(each.said)}</title>"
+        title = f"<title>{escape(isolated(each.name))}: {escape(each.said)}</title>"
         small = "" if each.here or len(stands) <= FEW else ' transform="scale(.8)"'
         yield at(x, plot.y(percent), f"{_mark(each.outcome, slot.number, slot.mark, small)}{title}")
 

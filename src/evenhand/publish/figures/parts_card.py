@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from evenhand.publish.dates import day_words
+from evenhand.publish.direction import isolated
 from evenhand.publish.faces import Face, fit, width
 from evenhand.publish.figures.card_frame import card_frame, shortest
 from evenhand.publish.figures.frame import Frame, balanced, centred, finish, headline_fits
@@ -63,7 +64,7 @@ def _picture(
     begun = card_frame(said, foot, names, style)
     drawn = _rows(parts, begun) if parts else _none(begun)
     drawn += _slot(build, names, begun)
-    told = "; ".join(f"{p.kind}: {p.name}, {p.disclosed or UNSAID}" for p in parts) or NOTHING
+    told = "; ".join(f"{p.kind}: {isolated(p.name)}, {p.disclosed or UNSAID}" for p in parts) or NOTHING
     return finish(begun, drawn, title=said, description=f"{_price_told(build, names)} {told}.", names=names)
 
 

@@ -9,6 +9,7 @@ from datetime import date
 from evenhand.findings.outcomes import SHOWN_INTERVAL
 from evenhand.publish.card_titles import Sayings, title
 from evenhand.publish.dates import day_words
+from evenhand.publish.direction import isolated
 from evenhand.publish.faces import Face, fit, width
 from evenhand.publish.figures.card_frame import card_frame
 from evenhand.publish.figures.frame import Frame, centred, finish, nice_steps, tick_decimals
@@ -56,8 +57,9 @@ def price_index_card(found: PriceIndex, names: Names, *, style: Style) -> Pictur
     names = names.drawn()
     said = title(found.sayings, names, style, otherwise=OTHERWISE)
     days, short = listed(tuple(day_words(day) for day in found.days)), names.shortened(20)
+    whom = isolated(found.audience)
     foot = [
-        f"Index for {found.audience}, {short.setup(found.base)} = 100; bars: {level_words(SHOWN_INTERVAL)}.",
+        f"Index for {whom}, {short.setup(found.base)} = 100; bars: {level_words(SHOWN_INTERVAL)}.",
         f"Prices of {days}.",
         *([f"No price: {listed(tuple(map(short.setup, found.unpriced)))}."] if found.unpriced else []),
         "Neither axis begins at zero.",
@@ -72,7 +74,7 @@ def price_index_card(found: PriceIndex, names: Names, *, style: Style) -> Pictur
     drawn += [each for each in around if isinstance(each, Words)]
     seen = "; ".join(_told(point, found, names) for point in found.points)
     described = f"Price across, index upward. {seen}."
-    return finish(begun, drawn, title=f"{said} (for {found.audience})", description=described, names=names)
+    return finish(begun, drawn, title=f"{said} (for {whom})", description=described, names=names)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
