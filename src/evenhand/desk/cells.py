@@ -11,8 +11,10 @@ from evenhand.desk.periods import under_of
 from evenhand.findings.finding import Cell
 from evenhand.findings.machines import said_of
 from evenhand.findings.refusals import fixed_names
+from evenhand.records.audiences import Property
 from evenhand.records.runs import RunState
-from evenhand.records.tests import Test
+from evenhand.records.tests import Measures, Test
+from evenhand.verdicts.grounds import LOW_METRIC, WALL_METRIC
 
 
 def cells_of(record: StudyOnRecord) -> tuple[Cell, ...]:
@@ -22,6 +24,22 @@ def cells_of(record: StudyOnRecord) -> tuple[Cell, ...]:
         for test in record.compared_tests
         for setup in record.study.setups
         for metric in (test.metric, *test.also)
+    )
+
+
+def further_cells(record: StudyOnRecord, properties: frozenset[Property]) -> tuple[Cell, ...]:
+    """Cells that an audience weighs and the comparison does not ask for: lows of games, watts of tests.
+
+    Lows are always laid out, since another definition may flip a verdict.
+    """
+    asked = [(LOW_METRIC, test) for test in record.compared_tests if test.measures is Measures.FRAMES]
+    if Property.POWER in properties:
+        asked += [(WALL_METRIC, test) for test in record.compared_tests]
+    return tuple(
+        cell(record, test, setup, metric)
+        for metric, test in asked
+        if metric not in (test.metric, *test.also)
+        for setup in record.study.setups
     )
 
 

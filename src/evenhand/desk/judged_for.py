@@ -8,14 +8,15 @@ from dataclasses import dataclass, field, replace
 
 import numpy as np
 
-from evenhand.desk.cells import cell
+from evenhand.desk.cells import further_cells
 from evenhand.desk.findings_now import cells_now, left_out
 from evenhand.desk.known_machines import Known, known_of
 from evenhand.desk.latest import Latest
 from evenhand.desk.names import names_of
-from evenhand.desk.on_record import StudyOnRecord
+from evenhand.desk.on_record import RunOnRecord, StudyOnRecord
 from evenhand.desk.other_evidence import other_evidence
 from evenhand.desk.pricing import paid_now
+from evenhand.desk.putting_back import left_out_across, others_across
 from evenhand.errors import BadRecord, NotFound, nearest
 from evenhand.findings.exclusions import LeftOutRun
 from evenhand.findings.finding import Cell
@@ -23,12 +24,11 @@ from evenhand.findings.gaps import Gap
 from evenhand.money.paid import Paid
 from evenhand.publish.names import Names
 from evenhand.records.audiences import Audience, Property
-from evenhand.records.tests import Measures
 from evenhand.store.rows import as_text
 from evenhand.store.workbench import Workbench
 from evenhand.verdicts.case import Case
 from evenhand.verdicts.flips import flips
-from evenhand.verdicts.grounds import LOW_METRIC, WALL_METRIC, PairGrounds, pair_grounds
+from evenhand.verdicts.grounds import PairGrounds, pair_grounds
 from evenhand.verdicts.joint_flips import joint_flips, pairs_of
 from evenhand.verdicts.moves import Flip
 from evenhand.verdicts.noise import with_noise
@@ -115,11 +115,13 @@ class Ground:
     left_out: tuple[LeftOutRun, ...]
     noise: tuple[Gap, ...] = ()
     known: Known = field(default_factory=dict)
+    across: tuple[RunOnRecord, ...] = ()
 
     @property
     def said(self) -> tuple[object, ...]:
         """All that verdicts on it depend on, beside the study and the audience."""
-        return self.cells, self.left_out, self.noise, tuple(self.known.items())
+        across = tuple((each.run, each.metrics) for each in self.across)
+        return self.cells, self.left_out, self.noise, tuple(self.known.items()), as_text(across)
 
     @classmethod
     def of(cls, record: StudyOnRecord, audiences: tuple[Audience, ...], noise: tuple[Gap, ...]) -> Ground:
@@ -129,7 +131,7 @@ class Ground:
         return cls(
             properties=properties, cells=cells, left_out=tuple(left_out(record)),
             pairs=pair_grounds(cells, study=record.study, properties=properties | {Property.SPEED}),
-            noise=noise,
+            noise=noise, across=left_out_across(record),
         ).heard()  # fmt: skip
 
     def heard(self) -> Ground:
@@ -140,10 +142,10 @@ class Ground:
 
     def others(self, record: StudyOnRecord) -> tuple[Other, ...]:
         """Every left-out run put back and every other definition."""
-        found = others(
-            self.cells, self.left_out, study=record.study, properties=self.properties | {Property.SPEED}
-        )
-        return tuple(map(self._heard, found))
+        properties, apart = self.properties | {Property.SPEED}, {each.run.id for each in self.across}
+        inside = [run for run in self.left_out if run.observation.run not in apart]
+        found = others(self.cells, inside, study=record.study, properties=properties)
+        return tuple(map(self._heard, (*found, *others_across(record, properties))))
 
     def two_others(self, record: StudyOnRecord) -> tuple[tuple[Other, Other, Other], ...]:
         """Every two of them that touch different tests, and what stands after both."""
@@ -155,22 +157,6 @@ class Ground:
         if Property.NOISE not in self.properties:
             return other
         return replace(other, pairs=tuple(with_noise(pair, self.noise) for pair in other.pairs))
-
-
-def further_cells(record: StudyOnRecord, properties: frozenset[Property]) -> tuple[Cell, ...]:
-    """Cells that an audience weighs and the comparison does not ask for: lows of games, watts of tests.
-
-    Lows are always laid out, since another definition may flip a verdict.
-    """
-    asked = [(LOW_METRIC, test) for test in record.compared_tests if test.measures is Measures.FRAMES]
-    if Property.POWER in properties:
-        asked += [(WALL_METRIC, test) for test in record.compared_tests]
-    return tuple(
-        cell(record, test, setup, metric)
-        for metric, test in asked
-        if metric not in (test.metric, *test.also)
-        for setup in record.study.setups
-    )
 
 
 def _for_audience(
