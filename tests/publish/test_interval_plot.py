@@ -189,6 +189,24 @@ def test_what_is_unsettled_is_grey_dashed_and_hollow_and_says_so():
     assert not below
 
 
+@pytest.mark.parametrize(
+    ("key", "p", "why"),
+    [
+        ("family-withheld", 0.006, "clear by itself, not once all 9 comparisons are counted"),
+        ("family-withheld", 0.04, "its p does not reach 0.03"),
+        ("ahead-withheld", 0.006, "within its allowance"),
+    ],
+)
+def test_a_bar_clear_of_the_band_that_is_unsettled_says_why_below_and_in_the_description(key, p, why):
+    """Else it looks like a mistake: nothing of the bar lies in the band, and nobody is called ahead."""
+    counted = [replace(f, p=p, p_holm=0.042) for f in s.PAIR]
+    caveats = (Caveat(key=key, words="clear"),)
+    unsettled = replace(counted[0], outcome=Outcome.UNSETTLED, caveats=caveats)
+    picture = interval_plot(s.comparison([unsettled, *counted[1:]]), s.NAMES, style=card())[0]
+    assert f"{s.NAMES.test(unsettled.test)}: {why}." in " ".join(said(picture))
+    assert f"unsettled ({why})" in picture.description
+
+
 def _y(element) -> float:
     if "transform" in element.attrib:
         return float(element.attrib["transform"].split("(")[1].split(")")[0].split()[1])

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from evenhand.findings.finding import Comparison, Exclusion, Finding, Index, Outcome
+from evenhand.findings.outcomes import ALPHA
 from evenhand.publish.names import Names
 from evenhand.publish.numbers import counted, run_words, with_unit
 from evenhand.publish.palette import Slot
@@ -41,7 +42,7 @@ class Row:
     `foretold` marks a prediction, `left_out` a finding as it would stand with a run that was left
     out, `sums` an index, `overall` the one over all tests. `with_runs` are left-out runs that share the
     row. `note` stands below `word` where a card has room; `perhaps_small` marks leads that may be. `hollow`
-    is what several changes do together: a lead that no one of them may claim.
+    is what several changes do together: a lead that none may claim. `withheld`: why a clear bar is unsettled.
     """
 
     label: str
@@ -59,6 +60,7 @@ class Row:
     note: str = ""
     perhaps_small: bool = False
     hollow: bool = False
+    withheld: str = ""
 
     @property
     def by_bounds(self) -> bool:
@@ -108,9 +110,26 @@ def all_rows(
     indexes = [i for i in comparison.indexes if (i.a, i.b) == (a, b)] if with_indexes else []
     indexes = [i for i in indexes if len(i.tests) > 1 or i.missing]  # of one test its own row says it all
     exclusions = [e for e in comparison.exclusions if e.setup in (a, b)]
-    tests = [row for f in findings for row in _finding_rows(f, exclusions, about, style)]
+    family = sum(f.p_holm is not None for f in comparison.findings)
+    tests = [
+        replace(row, withheld=_withheld(f, family) if not row.left_out else "")
+        for f in findings
+        for row in _finding_rows(f, exclusions, about, style)
+    ]
     tests += _missing_rows(findings, indexes, about)
     return tests, [row for index in indexes for row in _index_rows(index, about)]
+
+
+def _withheld(finding: Finding, family: int) -> str:
+    """Why a finding that is clear of no difference by itself is not called, in few words."""
+    keys = {caveat.key for caveat in finding.caveats}
+    if "ahead-withheld" in keys:
+        return "within its allowance"
+    if "family-withheld" not in keys:
+        return ""
+    if finding.p is not None and finding.p < ALPHA:
+        return f"clear by itself, not once all {family} comparisons are counted"
+    return f"its p does not reach {ALPHA:g}"
 
 
 def _finding_rows(

@@ -9,7 +9,7 @@ from evenhand.findings.finding import Outcome
 from evenhand.publish.faces import Face, elide_name
 from evenhand.publish.figures.frame import foot_fits, must_say
 from evenhand.publish.figures.interval_rows import Pair, Row, holds_notes
-from evenhand.publish.numbers import level_words, margin_words
+from evenhand.publish.numbers import level_words, listed, margin_words
 from evenhand.publish.style import Style, page
 
 MOST_STATE = 150  # px: the longest "Plover ahead" that a page has room for
@@ -24,7 +24,8 @@ def described(row: Row) -> str:
     """A row as the description tells it."""
     if row.span is None or row.foretold:
         return f"{row.label} {row.word}"
-    state = "" if row.outcome is None else f", {row.outcome.value}"
+    withheld = f" ({row.withheld})" if row.withheld else ""
+    state = "" if row.outcome is None else f", {row.outcome.value}{withheld}"
     again = [
         f", with the {w.setup} run at {w.value} {w.span.words('%', signed=True)}, {w.outcome.value}"
         for w in row.with_runs
@@ -41,13 +42,13 @@ def foot_of(rows: Sequence[Row], about: Pair, style: Style, part: str) -> list[s
         for full, ones in ((", too small to matter", " ones"), ("", " ones"), ("", ""))
     ]
     whole = [[*foot, *about.names.terms_told] for foot in feet]
-    told = [foot for foot in (*whole, *feet) if foot_fits(foot, style, most_foot(style))]
+    told = [foot for foot in (*whole, *feet) if foot_fits(foot, style, most_foot(rows, style))]
     return told[0] if told else whole[-1]
 
 
-def most_foot(style: Style) -> int:
-    """How many lines the foot may take: the narrower a card, the more."""
-    return 3 if style.narrow else 2
+def most_foot(rows: Sequence[Row], style: Style) -> int:
+    """How many lines the foot may take: the narrower a card, the more; more to say why bars are withheld."""
+    return 3 if style.narrow or any(row.withheld for row in rows) else 2
 
 
 def _foot(rows: Sequence[Row], about: Pair, style: Style, wording: tuple[str, str, str]) -> list[str]:
@@ -56,8 +57,9 @@ def _foot(rows: Sequence[Row], about: Pair, style: Style, wording: tuple[str, st
     first = f"{part} Band: {margin_words(about.margin)}{small}.".lstrip()
     said = [
         first,
-        *must_say(about.names, first, style, most_foot=most_foot(style)),
+        *must_say(about.names, first, style, most_foot=most_foot(rows, style)),
         _bars(rows, about, ones),
+        *_withheld(rows),
         *about.reserved,
     ]
     said += [about.meaning, _crossed_out(rows), _perhaps_small(rows, style)]
@@ -71,6 +73,13 @@ def _bars(rows: Sequence[Row], about: Pair, ones: str) -> str:
     usual = [level_words(about.level)] if len(drawn) > sum(row.by_bounds for row in drawn) else []
     levels = [*usual, *(f"level{ones} {level}" if usual else level for level in by_bounds)]
     return f"Bars: {', '.join(levels)}." if levels else ""
+
+
+def _withheld(rows: Sequence[Row]) -> list[str]:
+    """Why bars that stand clear of no difference are unsettled: the tests of each reason together."""
+    reasons = dict.fromkeys(row.withheld for row in rows if row.withheld)
+    tests = {reason: tuple(row.label for row in rows if row.withheld == reason) for reason in reasons}
+    return [f"{listed(own)}: {reason}." for reason, own in tests.items()]
 
 
 def _perhaps_small(rows: Sequence[Row], style: Style) -> str:

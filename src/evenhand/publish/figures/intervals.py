@@ -102,7 +102,7 @@ def _picture(
 ) -> Picture:
     reach, part = place
     pitch = 2.2 * style.text[0]
-    foot, most = foot_of(rows, about, style, part), most_foot(style)
+    foot, most = foot_of(rows, about, style, part), most_foot(rows, style)
 
     def begin(said: str) -> Columns:
         begun = frame(said, foot, style=style, wanted=header(style) + pitch * len(rows), most_foot=most)
