@@ -279,6 +279,13 @@ WRONG = [
 ]
 
 
+@pytest.mark.parametrize("role", ["frame_time", "elapsed_time", "time_of_day"])
+def test_any_clock_by_itself_makes_a_layout_of_frames(role: str) -> None:
+    text = changed("columns.frame_time = { column", f"columns.{role} = {{ column")
+    (column,) = read(text.replace(', unit = "ms"', "")).layouts[0].columns
+    assert column.header == "frame [ms]"
+
+
 @pytest.mark.parametrize(("old", "new", "told"), WRONG, ids=[told for _, _, told in WRONG])
 def test_what_is_wrong_is_told_with_its_line(old: str, new: str, told: str) -> None:
     said = refused(changed(old, new))

@@ -383,7 +383,7 @@ def test_columns_that_make_no_log_are_refused_where_they_were_said(
     sent = {"kind": "frames", "columns": "1", "header-0": "t [s]", "role-0": "not used", "question": "0"}
     answer = empty_client.post(f"{told['address']}/columns", data=sent)
     assert answer.status_code == 422
-    assert "needs frame_time or elapsed_time" in answer.text
+    assert "needs frame_time, elapsed_time or time_of_day" in answer.text
 
 
 def test_one_word_on_columns_in_the_inbox_files_all_that_had_waited_for_it(

@@ -110,7 +110,8 @@ def check_layout(layout: LayoutEntry, at: int) -> Iterator[Problem]:
 def _lacks(layout: LayoutEntry) -> str:
     roles = {column.role for column in layout.columns}
     if layout.kind is LogKind.FRAMES:
-        return "" if roles & {Role.FRAME_TIME, Role.ELAPSED} else "frame_time or elapsed_time"
+        times = {Role.FRAME_TIME, Role.ELAPSED, Role.TIMESTAMP}
+        return "" if roles & times else "frame_time, elapsed_time or time_of_day"
     if layout.kind is LogKind.SCORES:
         return "" if Role.SCORE in roles else "score"
     if not roles & {Role.ELAPSED, Role.TIMESTAMP}:

@@ -48,9 +48,9 @@ def read_frames(
     )
     if layout.kind is not LogKind.FRAMES or not (given.frame or given.clock or given.stamp):
         raise BadRecord(
-            "the layout names neither frame time nor elapsed time",
+            "the layout names neither frame time, elapsed time nor time of day",
             where=name,
-            todo="say which column holds the frame time, or the time elapsed",
+            todo="say which column holds the frame time, the time elapsed or the time of day",
         )
     texts = [given.stamp] if given.stamp and not given.clock else []
     seen = seen or probe(data, name=name, limits=limits, max_rows=PREVIEW_ROWS)
