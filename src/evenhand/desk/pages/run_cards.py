@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from evenhand.desk.asking import sight
@@ -43,8 +43,8 @@ class Found:
 class Choice:
     """What may be decided about a run, and what each decision needs; `seen` is what it rests on.
 
-    `reasons` are values with their words, a fitting one first; `stand_ins` runs that could be in its place.
-    `slot` says that it fills a slot of the plan, which would come up again and may be left out too.
+    `reasons` are values with their words, a fitting one first; `stand_ins` runs made after it, of which
+    one could be it made again. `slot` says that it fills a slot of the plan, which would come up again and may be left out too.
     """
 
     seen: str
@@ -130,11 +130,12 @@ def found_of(fault: Fault) -> Found:
 
 def choice_of(record: StudyOnRecord, each: RunOnRecord, *, mask: Mask | None = None) -> Choice:
     """What may be decided about a run."""
-    others = [r for r in record.cell(each.run.test, each.run.setup) if r.state.counts and r is not each]
-    called = [(r.run.id, r.run.label) for r in others]
+    cell = record.cell(each.run.test, each.run.setup)
+    others = [r for r in cell if r.state.counts and r is not each]
+    called = [(r.run.id, r.run.label) for r in others if made_after(r, each, cell)]
     if mask is not None:
-        # By masked id: the order in which runs came would tell theirs.
-        called = [(code, f"run {code}") for code in sorted(masked_id(key) for key, _ in called)]
+        # All of them, by masked id: which came later, and in which order, would tell theirs.
+        called = [(code, f"run {code}") for code in sorted(masked_id(r.run.id) for r in others)]
     return Choice(
         seen=sight(each),
         needs_note=bool(blocking(each.faults)),
@@ -143,6 +144,15 @@ def choice_of(record: StudyOnRecord, each: RunOnRecord, *, mask: Mask | None = N
         open=each.state in (RunState.LANDED, RunState.IN_DOUBT),
         slot=comes_up_again(record, each.run.id),
     )
+
+
+def made_after(one: RunOnRecord, other: RunOnRecord, came: Sequence[RunOnRecord]) -> bool:
+    """Whether a run was made after another: by the order of the day, else the clock, else as they `came`."""
+    if one.run.order is not None and other.run.order is not None:
+        return one.run.order > other.run.order
+    if one.run.started_at is not None and other.run.started_at is not None:
+        return one.run.started_at > other.run.started_at
+    return came.index(one) > came.index(other)
 
 
 def reasons_for(faults: Iterable[Fault]) -> tuple[tuple[str, str], ...]:
@@ -184,7 +194,7 @@ def place_words(each: RunOnRecord, clock: Clock = as_stamped) -> str:
     >>> from evenhand.records.runs import Run
     >>> run = Run(id="3f9a", study="s", test="t", setup="a", label="x", boot="2", order=3)
     >>> place_words(RunOnRecord(run=run, metrics=NO_METRICS, faults=(), decision=None, state=RunState.KEPT))
-    'boot 2, run 3'
+    'boot 2, place 3 in the order'
     >>> run = Run(id="3f9b", study="s", test="t", setup="a", label="y")
     >>> place_words(RunOnRecord(run=run, metrics=NO_METRICS, faults=(), decision=None, state=RunState.KEPT))
     'boot not known'
@@ -192,6 +202,6 @@ def place_words(each: RunOnRecord, clock: Clock = as_stamped) -> str:
     run = each.run
     boot = run.boot or "boot not known"
     boot = boot if "boot" in boot.casefold() else f"boot {boot}"
-    order = "" if run.order is None else f"run {run.order}"
+    order = "" if run.order is None else f"place {run.order} in the order"
     when = "" if run.started_at is None else begun_words(run.started_at, clock)
     return ", ".join(word for word in (boot, order, when) if word)

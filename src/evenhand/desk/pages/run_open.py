@@ -124,7 +124,7 @@ def facts_of(record: StudyOnRecord, each: RunOnRecord, clock: Clock) -> Iterator
     if run.boot is not None:
         yield "Boot", run.boot
     if run.order is not None:
-        yield "Order", str(run.order)
+        yield "Place in the order", str(run.order)
     if run.started_at is not None:
         yield "Begun", begun_words(run.started_at, clock)
     if run.ambient_c is not None:
