@@ -44,7 +44,8 @@ class Choice:
     """What may be decided about a run, and what each decision needs; `seen` is what it rests on.
 
     `reasons` are values with their words, a fitting one first; `stand_ins` runs made after it, of which
-    one could be it made again. `slot` says that it fills a slot of the plan, which would come up again and may be left out too.
+    one could be it made again. `slot` says that it fills a slot of the plan, which would come up again and
+    may be left out too.
     """
 
     seen: str
