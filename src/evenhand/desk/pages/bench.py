@@ -11,23 +11,17 @@ from evenhand.desk.live_finding import LiveHeader, live_header
 from evenhand.desk.masking import Mask, mask_of
 from evenhand.desk.names import names_of
 from evenhand.desk.on_record import StudyOnRecord, load_study
-from evenhand.desk.pages.bench_cards import (
-    DoneCard,
-    LandedCard,
-    NextCard,
-    done_card,
-    landed_card,
-    next_card,
-)
+from evenhand.desk.pages.bench_cards import DoneCard, NextCard, done_card, next_card
 from evenhand.desk.pages.frame import Frame, address, frame_of
+from evenhand.desk.pages.landed_cards import LandedCard, Lately, ago_words, fresh_card, landed_card, lately
 from evenhand.desk.pages.late_note import late_words
 from evenhand.desk.pages.photos import albums_in
 from evenhand.desk.pages.run_cards import RunCard, card_of, state_words
 from evenhand.desk.pages.skipped import Skipped, skipped_of
 from evenhand.desk.plan_standing import PlanNow, SlotNow, SlotState
 from evenhand.desk.planning import plan_now
+from evenhand.desk.run_names import run_named
 from evenhand.publish.numbers import capital, count_word, number, run_words
-from evenhand.records.runs import RunState
 from evenhand.store import arrivals
 from evenhand.store.workbench import Workbench
 
@@ -51,17 +45,23 @@ class Line:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Unplanned:
-    """A run that came in since the first plan and is none of its slots: its card, and its number in words."""
+    """A run that came in since the first plan and is none of its slots: its card, and its number in words.
+
+    `named` is what the bench calls it, `when` says how long ago it landed.
+    """
 
     card: RunCard
     value: str
+    named: str
+    when: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BenchPage:
     """Everything on the bench page.
 
-    `landed` is the run to look at, `others` how many more wait. `next` holds one card for each rig whose turn
+    `landed` is the run to look at, `others` how many more wait; `fresh` is the one that came in after it,
+    where it waits and that one does not. `next` holds one card for each rig whose turn
     it is. `masked` says that names are hidden; `key` is that of the study.
     `unplanned` are the runs of the day that are not in the plan. `open` is the place of each run to be
     made, by its plan and slot. `albums` are the builds, each with the address of its photos. `skipped` are
@@ -91,6 +91,7 @@ class BenchPage:
     just_skipped: Skipped | None = None
     late: str = ""
     nothing_yet: str = ""
+    fresh: LandedCard | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -109,16 +110,16 @@ def bench_page(wb: Workbench, study: str, *, now: datetime, just: Just | None = 
     plan = plan_now(wb, study, record=record)
     masked = names_hidden(record)
     mask = mask_of(record) if masked else None
-    waiting = [each for each in record.runs if each.state is RunState.IN_DOUBT]
-    landed = landed_card(wb, record, plan, mask=mask, now=now)
+    came = lately(wb, record, plan, now=now)
+    landed = landed_card(wb, came, mask=mask)
     left_out = tuple(skipped_of(record, plan, mask=mask)) if plan else ()
     return BenchPage(
         frame=frame_of(record, "bench"),
         key=study,
-        answer=answer_of(record, plan),
+        answer=answer_of(plan, len(came.waiting)),
         live=None if masked else live_header(record),
         landed=landed,
-        others=len(waiting) - (landed is not None and landed.waits),
+        others=len(came.waiting) - (landed is not None and landed.waits),
         next=tuple(next_card(wb, record, plan, slot, now=now) for slot in plan.due) if plan else (),
         lines=tuple(lines_of(record, plan, mask=mask)) if plan else (),
         progress=progress_words(plan) if plan else "",
@@ -129,12 +130,13 @@ def bench_page(wb: Workbench, study: str, *, now: datetime, just: Just | None = 
         runs=len(record.runs),
         open=places_open(plan) if plan else {},
         done=done_card(record, just.done, mask=mask),
-        unplanned=tuple(unplanned_of(wb, record, plan, mask=mask)) if plan else (),
+        unplanned=tuple(unplanned_of(came, plan, mask=mask)) if plan else (),
         albums=() if masked else albums_in(record),
         skipped=left_out,
         just_skipped=next((each for each in left_out if each.slot == just.skipped), None),
         late=late_words(record, plan, just.late, mask=mask) if just.late else "",
         nothing_yet=nothing_yet_words(plan) if plan else "",
+        fresh=fresh_card(wb, came, mask=mask),
     )
 
 
@@ -145,11 +147,9 @@ def nothing_yet_words(plan: PlanNow) -> str:
     return "Nothing has landed under this plan yet."
 
 
-def unplanned_of(
-    wb: Workbench, record: StudyOnRecord, plan: PlanNow, *, mask: Mask | None
-) -> Iterator[Unplanned]:
+def unplanned_of(of: Lately, plan: PlanNow, *, mask: Mask | None) -> Iterator[Unplanned]:
     """What came in since the first plan was made and was filed under no slot, nor fills one."""
-    came, begun = arrivals.moments_filed(wb, record.study.key), record.plans[0].at
+    record, came, begun = of.record, of.filed, of.record.plans[0].at
     planned = {now.run for now in plan.slots} | {each.run for each in record.placed if each.slot is not None}
     for each in record.runs:
         if each.run.id in planned or each.run.id not in came or came[each.run.id] < begun:
@@ -157,7 +157,9 @@ def unplanned_of(
         test = record.tests[each.run.test]
         value = None if mask is not None else each.headline(test)
         shown = "" if value is None else run_words(value, test.unit)
-        yield Unplanned(card=card_of(record, each, mask=mask), value=shown)
+        card = card_of(record, each, mask=mask)
+        named = run_named(record, each) if mask is None else f"{card.who}, {card.test}"
+        yield Unplanned(card=card, value=shown, named=named, when=ago_words(of.now - came[each.run.id]))
 
 
 def places_open(plan: PlanNow) -> dict[tuple[int, int], int]:
@@ -167,17 +169,17 @@ def places_open(plan: PlanNow) -> dict[tuple[int, int], int]:
     }
 
 
-def answer_of(record: StudyOnRecord, plan: PlanNow | None) -> str:
-    """What the page opens with."""
+def answer_of(plan: PlanNow | None, waits: int) -> str:
+    """What the page opens with; so many runs wait for a decision."""
     if plan is None:
         return "No bench day is planned yet."
+    said = f"{capital(count_word(waits))} {'run waits' if waits == 1 else 'runs wait'}" if waits else ""
     if plan.finished:
-        return "The plan is done. Nothing is left to run."
-    waits = sum(each.state is RunState.IN_DOUBT for each in record.runs)
-    said = f"{capital(count_word(waits))} {'run waits' if waits == 1 else 'runs wait'}, " if waits else ""
+        left = f"{said} for a decision, and nothing" if waits else "Nothing"
+        return f"The plan is done. {left} is left to run."
     due = len(plan.due)
     coming = "one is next" if due == 1 else f"{count_word(due)} are next"
-    return f"{capital(said + coming)}."
+    return f"{capital(f'{said}, {coming}' if said else coming)}."
 
 
 def progress_words(plan: PlanNow) -> str:
