@@ -265,6 +265,24 @@ def test_a_plan_nobody_followed_leaves_no_numbers_behind(stocked: Workbench) -> 
     assert second.id != first.id
 
 
+def test_planning_anew_what_nobody_followed_begins_where_that_began(stocked: Workbench) -> None:
+    first = open_plan(stocked).plan
+    again = replan(stocked, STUDY, seed=9, now=LATER)
+    for field in ("number", "block", "order", "turn"):
+        begun = [min(getattr(slot, field) for slot in plan.slots) for plan in (first, again)]
+        assert begun[0] == begun[1]
+    assert {slot.boot for slot in again.slots} == {slot.boot for slot in first.slots}
+
+
+def test_of_several_plans_only_those_that_were_followed_keep_their_numbers(stocked: Workbench) -> None:
+    standing = open_plan(stocked)
+    file_under(stocked, standing.slots[0])
+    unused = replan(stocked, STUDY, seed=9, now=LATER)
+    again = replan(stocked, STUDY, seed=10, now=LATER)
+    assert again.slots[0] == unused.slots[0]  # the one that is done
+    assert {slot.number for slot in again.slots} == {slot.number for slot in unused.slots}
+
+
 def test_planning_anew_needs_a_plan_and_two_setups(stocked: Workbench) -> None:
     with pytest.raises(NotFound, match="has no plan"):
         replan(stocked, STUDY, seed=9, now=LATER)

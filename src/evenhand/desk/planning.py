@@ -60,10 +60,12 @@ def make_plan(wb: Workbench, study: str, terms: Terms, *, seed: int, now: dateti
 
 
 def followed(record: StudyOnRecord) -> tuple[Plan, ...]:
-    """The earlier plans of a study, or none where nobody has begun to follow one."""
-    boots = {slot.boot for plan in record.plans for slot in plan.slots}
-    begun = record.placed or record.written or any(each.run.boot in boots for each in record.runs)
-    return record.plans if begun else ()
+    """The earlier plans of a study that somebody has begun to follow: by a run, a note, or what was filed."""
+    begun = {each.plan for each in record.placed} | {each.plan for each in record.written}
+    boots = {each.run.boot for each in record.runs}
+    return tuple(
+        plan for plan in record.plans if plan.id in begun or any(slot.boot in boots for slot in plan.slots)
+    )
 
 
 def laid_out(
@@ -127,7 +129,7 @@ def replan(
     kept = tuple(
         now_.slot for now_ in standing.slots if not now_.state.open and now_.state is not SlotState.SETTLED
     )
-    begin = first_free(record, record.plans, used=kept)
+    begin = first_free(record, followed(record), used=kept)
     bench = bench_of(record)
     slots = lay_out(rest, bench=bench, pace=pace or pace_of(standing.plan, bench), seed=seed, begin=begin)
     left_out = ", ".join(record.builds[key].name if key in record.builds else key for key in without)
