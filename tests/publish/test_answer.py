@@ -88,7 +88,8 @@ def test_a_pair_without_any_lead_is_told_with_its_bound_and_one_test_it_leans_on
     leaning = replace(s.INDEXES[2], left_out=tuple(turning))
     work = replace(s.THREE_SETUPS, indexes=(s.OVERALL, leaning, *s.THREE_SETUPS.indexes[3:]))
     assert plain(answer(work, s.NAMES)).endswith(
-        "In work Plover is behind Dunlin by 3.4 % (2.5 to 4.3), and that leans on one test, Night render."
+        "In work Plover is behind Dunlin by 3.4 % (2.5 to 4.3), so Dunlin is ahead by 3.5 %, and that leans "
+        "on one test, Night render."
     )
 
 

@@ -58,8 +58,8 @@ def test_a_lead_that_may_be_too_small_to_matter_says_so():
     )
     wide = replace(s.PAIR[1], perhaps_small=True)
     assert plain(finding_sentence(wide, s.NAMES, margin=0.145)) == (
-        "Plover is behind Dunlin in Nine Tramlines by 14.7 % (13.4 to 16.0), perhaps by less than the margin "
-        "of 14.5 %."
+        "Plover is behind Dunlin in Nine Tramlines by 14.7 % (13.4 to 16.0), so Dunlin is ahead by 17.2 %, "
+        "perhaps by less than the margin of 14.5 %."
     )
 
 
@@ -109,7 +109,13 @@ UNSETTLED = s.finding("parish", 1.041, 0.045)
     ("finding", "words"),
     [
         (s.PAIR[0], "Plover is ahead of Dunlin in Salt Causeway by 10.7 % (8.7 to 12.7)."),
-        (s.PAIR[1], "Plover is behind Dunlin in Nine Tramlines by 14.7 % (13.4 to 16.0)."),
+        (
+            s.PAIR[1],
+            (
+                "Plover is behind Dunlin in Nine Tramlines by 14.7 % (13.4 to 16.0), so Dunlin is ahead by "
+                "17.2 %."
+            ),
+        ),
         (
             s.PAIR[4],
             ("Plover and Dunlin are level in Quarry Choir, within ±3 %: Plover +0.4 % (90 %: −0.9 to +1.7)."),
@@ -173,7 +179,7 @@ def test_findings(finding, words):
     assert plain(finding_sentence(finding, s.NAMES, margin=0.03)) == words
 
 
-def test_the_same_finding_seen_from_the_other_side_says_the_other_word():
+def test_the_same_finding_seen_from_the_other_side_says_the_other_word_and_both_numbers():
     turned = replace(
         s.PAIR[0],
         a="dunlin",
@@ -184,7 +190,7 @@ def test_the_same_finding_seen_from_the_other_side_says_the_other_word():
         high=1 / 1.087,
     )
     assert plain(finding_sentence(turned, s.NAMES, margin=0.03)) == (
-        "Dunlin is behind Plover in Salt Causeway by 9.7 % (8.0 to 11.3)."
+        "Dunlin is behind Plover in Salt Causeway by 9.7 % (8.0 to 11.3), so Plover is ahead by 10.7 %."
     )
 
 
@@ -211,7 +217,8 @@ def test_the_same_finding_seen_from_the_other_side_says_the_other_word():
         (
             replace(s.INDEXES[2], left_out=(), predicted_low=None, missing=("load",)),
             (
-                "In work (four of five tests) Plover is behind Dunlin by 3.4 % (2.5 to 4.3). Not in it, "
+                "In work (four of five tests) Plover is behind Dunlin by 3.4 % (2.5 to 4.3), so Dunlin is "
+                "ahead by 3.5 %. Not in it, "
                 "for want of runs to compare: Project load."
             ),
         ),
@@ -290,3 +297,8 @@ def test_the_headline_of_indexes_says_once_what_holds_of_several():
     assert index_headline([ahead[0], unsettled, ahead[2]], s.NAMES) == (
         "Plover ahead over all nine and in work, unsettled in games"
     )
+
+
+def test_a_deficit_that_reads_alike_from_both_sides_is_said_once():
+    little = replace(s.PAIR[1], ratio=0.9996, low=0.999, high=0.9999)
+    assert "is ahead by" not in finding_sentence(little, s.NAMES, margin=0.0001)

@@ -85,3 +85,16 @@ def test_a_lead_that_may_be_too_small_to_matter_says_so():
     assert found.would_stand is not None
     told = found.would_stand.told()
     assert told.endswith("by 2.66 % (2.19 to 3.13), perhaps by less than the 3 % that matter.")
+
+
+def test_tests_and_indexes_are_told_of_whoever_is_ahead():
+    made = backing(
+        [finding("quay", Outcome.BEHIND)], [index(Outcome.BEHIND), index(Outcome.BEHIND, group="")]
+    )
+    for kind, about in ((Kind.TEST, "quay"), (Kind.INDEX, ""), (Kind.INDEX, "games")):
+        said = standing(kind, made, about=about).would_stand
+        assert said is not None
+        assert "dunlin is ahead of plover by " in said.told()
+        (lead,) = (slot for name, slot in said.slots.items() if name == "lead")
+        ratio, low, high = lead.values
+        assert 1 < low < ratio < high

@@ -4,7 +4,8 @@ Four words say how two setups stand: ahead, behind, level, unsettled. Level says
 measured against, and shows the interval that was held against it; all else shows its confidence
 interval, and a lead whose interval reaches below the margin says so. Unsettled says why, and what
 would settle it. Percentages are always of the second setup: "Plover is behind Dunlin by 14.7 %" means
-Plover reaches 14.7 % less than Dunlin.
+Plover reaches 14.7 % less than Dunlin. Since verdicts tell of whoever is in front, both are said there: "so
+Dunlin is ahead by 17.2 %".
 """
 
 from __future__ import annotations
@@ -63,7 +64,8 @@ def finding_sentence(finding: Finding, names: Names, *, margin: float) -> str:
         at = f"{a} {'measurably ' if finding.measurably else ''}{span.words('%', signed=True)}"
         at += over_bridge(finding, names)
         return f"{a} and {b} are level in {test}, within {margin_words(margin)}: {at}."
-    by = f"{apart(span)}{perhaps(finding, margin=margin)}{over_bridge(finding, names)}"
+    by = f"{apart(span)}{from_front(finding, names)}{perhaps(finding, margin=margin)}"
+    by += over_bridge(finding, names)
     return f"{a} is {finding.outcome.value} {_preposition(finding.outcome)}{b} in {test} by {by}."
 
 
@@ -93,6 +95,16 @@ def apart(span: Span) -> str:
     if span.low is not None and span.high is not None and span.low < 0 < span.high:
         return span.words("%", signed=True)
     return span.magnitude.words("%")
+
+
+def from_front(found: Finding | Index, names: Names) -> str:
+    """What the one ahead has over the other, said after a deficit where the two read otherwise, or ""."""
+    if found.outcome is not Outcome.BEHIND or not found.ratio or found.high is None or found.low is None:
+        return ""
+    lead = percent_span(1 / found.ratio, 1 / found.high, 1 / found.low).digits()
+    if lead == percent_span(found.ratio, found.low, found.high).magnitude.digits():
+        return ""
+    return f", so {names.setup(found.b)} is ahead by {with_unit(lead, '%')}"
 
 
 def why_no_ratio(findings: Sequence[Finding], names: Names) -> str:
@@ -193,7 +205,7 @@ def index_stands(index: Index, names: Names, *, margin: float, short: bool = Fal
     if index.outcome is Outcome.UNSETTLED:
         why = why_index_unsettled(index)
         return f"{where}{a} and {b} are unsettled: {at}{f'; {why}' if why else ''}."
-    by = f"{apart(span)}{perhaps(index, margin=margin)}{over_bridge(index, names)}"
+    by = f"{apart(span)}{from_front(index, names)}{perhaps(index, margin=margin)}{over_bridge(index, names)}"
     return f"{where}{a} is {index.outcome.value} {_preposition(index.outcome)}{b} by {by}."
 
 

@@ -118,14 +118,14 @@ REASONS: Mapping[str, str] = {
 
 SENTENCES: Mapping[str, str] = {
     "test-ahead": "In {tests}, {a} is ahead of {b} by {lead}.",
-    "test-behind": "In {tests}, {a} is behind {b} by {lead}.",
+    "test-behind": "In {tests}, {b} is ahead of {a} by {lead}.",
     "test-level": "In {tests}, {a} and {b} are level within {margin}.",
     "index-ahead": "Over these {count}, {a} is ahead of {b} by {lead}.",
-    "index-behind": "Over these {count}, {a} is behind {b} by {lead}.",
+    "index-behind": "Over these {count}, {b} is ahead of {a} by {lead}.",
     "index-level": "Over these {count}, {a} and {b} are level within {margin}.",
     "index-unsettled": "Over these {count}, {a} and {b} are unsettled.",
     "group-ahead": "In {group}, over these {count}, {a} is ahead of {b} by {lead}.",
-    "group-behind": "In {group}, over these {count}, {a} is behind {b} by {lead}.",
+    "group-behind": "In {group}, over these {count}, {b} is ahead of {a} by {lead}.",
     "group-level": "In {group}, over these {count}, {a} and {b} are level within {margin}.",
     "group-unsettled": "In {group}, over these {count}, {a} and {b} are unsettled.",
     "audience-ahead": "For {audience}, {a} is ahead of {b} by {lead} on what was measured.",

@@ -41,7 +41,7 @@ def result_sentence(finding: Finding, backing: Backing) -> Said | None:
     """What stands of a test; None where nothing is called."""
     if finding.outcome not in SIDES:
         return None
-    slots = {**pair_slots(backing), "tests": of(As.TEST, finding.test), "lead": lead(finding)}
+    slots = {**pair_slots(backing), "tests": of(As.TEST, finding.test), "lead": front_lead(finding)}
     return _reserved(sentence(f"test-{SIDES[finding.outcome]}", **slots), finding)
 
 
@@ -76,7 +76,7 @@ def tests_called(index: Index, backing: Backing) -> Said:
 def index_sentence(index: Index, backing: Backing) -> Said:
     """What stands of an index."""
     slots = {
-        **pair_slots(backing), "count": counted(len(index.tests), "test"), "lead": lead(index),
+        **pair_slots(backing), "count": counted(len(index.tests), "test"), "lead": front_lead(index),
         "group": of(As.GROUP, index.group),
     }  # fmt: skip
     over = "group" if index.group else "index"
@@ -103,9 +103,12 @@ def audience_called(verdict: Verdict, backing: Backing) -> Said:
 
 
 def audience_sentence(verdict: Verdict, backing: Backing) -> Said:
-    """What stands of a verdict; of an audience's two, who is in front is named first."""
-    by = turned_lead(verdict) if verdict.outcome is Outcome.BEHIND else lead(verdict)
-    slots = {**pair_slots(backing), "lead": by, "audience": of(As.AUDIENCE, verdict.audience)}
+    """What stands of a verdict."""
+    slots = {
+        **pair_slots(backing),
+        "lead": front_lead(verdict),
+        "audience": of(As.AUDIENCE, verdict.audience),
+    }
     return _reserved(sentence(f"audience-{SIDES.get(verdict.outcome, 'unsettled')}", **slots), verdict)
 
 
@@ -211,8 +214,13 @@ def lead(found: Finding | Index | Verdict) -> Slot:
     return of(As.LEAD, found.ratio, found.low, found.high)
 
 
+def front_lead(found: Finding | Index | Verdict) -> Slot:
+    """The same of whoever is ahead, who is named first in every sentence."""
+    return turned_lead(found) if found.outcome is Outcome.BEHIND else lead(found)
+
+
 def turned_lead(found: Finding | Index | Verdict) -> Slot:
-    """The same of b over a."""
+    """A ratio of b over a."""
     ends = (None if end is None else 1 / end for end in (found.ratio, found.high, found.low))
     return of(As.LEAD, *ends)
 
