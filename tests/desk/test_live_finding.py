@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from pathlib import Path
 
 import pytest
 from tests.desk.landing_cases import landed, log
-from tests.desk.small_folder import NOW
+from tests.desk.small_folder import NOW, Folder
 
 from evenhand.desk.deciding import set_aside
 from evenhand.desk.findings_now import findings_now
+from evenhand.desk.importing import import_folder
 from evenhand.desk.live_finding import LiveHeader, bar_of, live_header
 from evenhand.desk.on_record import load_study
 from evenhand.desk.plan_needs import Terms
@@ -88,6 +90,20 @@ def test_the_first_line_is_the_index_over_all_tests(stocked: Workbench) -> None:
     assert told.first is not None
     assert told.first.key == ""
     assert told.first.where == "All three tests"
+
+
+def test_what_cannot_be_compared_yet_comes_last_and_says_which_has_no_run(
+    wb: Workbench, folder: Folder, tmp_path: Path
+) -> None:
+    labels = [run["label"] for run in folder.runs if run["test"] == "causeway"]
+    labels += [run["label"] for run in folder.runs if run["label"].startswith("wren render")]
+    import_folder(wb, folder.without(*labels).write(tmp_path / "study"), now=NOW)
+    told = header(wb, (5, 8))
+    assert [line.key for line in told.lines][-2:] == ["causeway", "render"]
+    assert told.lines[-2].stands == "Plover and Wren cannot be compared yet: neither has a run that counts"
+    assert told.lines[-1].stands == "Plover and Wren cannot be compared yet: Wren has no run that counts"
+    assert told.first is not None
+    assert "cannot be compared" not in told.first.sentence
 
 
 def test_before_a_look_its_numbers_are_shown_and_nothing_is_said(stocked: Workbench) -> None:

@@ -35,11 +35,23 @@ INDEX = LiveIndex(
         (replace(OPEN, outcome=Outcome.AHEAD), "Plover ahead of Dunlin, +4.1\u00a0% ±\u00a02.3"),
         (replace(OPEN, outcome=Outcome.BEHIND, ratio=0.96), "Plover behind Dunlin, −4.0\u00a0% ±\u00a02.3"),
         (INDEX, "level, Plover +0.4\u00a0% ±\u00a01.8"),
-        (replace(OPEN, ratio=None), "Dunlin and Plover cannot be compared yet: one has no run"),
     ],
 )
 def test_where_a_pair_stands(found: LiveFinding | LiveIndex, words: str) -> None:
     assert stands_words(found, NAMES) == words
+
+
+@pytest.mark.parametrize(
+    ("lacking", "why"),
+    [
+        (["d"], ": Dunlin has no run that counts"),
+        (["p", "d"], ": neither has a run that counts"),
+        ([], ""),
+    ],
+)
+def test_what_cannot_be_compared_yet_says_which_has_no_run(lacking: list[str], why: str) -> None:
+    said = stands_words(replace(OPEN, ratio=None), NAMES, lacking=lacking)
+    assert said == f"Dunlin and Plover cannot be compared yet{why}"
 
 
 @pytest.mark.parametrize(

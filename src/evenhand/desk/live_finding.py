@@ -139,10 +139,14 @@ def _header(record: StudyOnRecord) -> LiveHeader:
 
 
 def _told(live: Live) -> Iterator[LiveIndex | LiveFinding]:
-    """Pair by pair, indexes before single tests."""
+    """Pair by pair, indexes before single tests; what cannot be compared yet last."""
     told: tuple[LiveIndex | LiveFinding, ...] = (*live.indexes, *live.findings)
-    for a, b in dict.fromkeys((f.a, f.b) for f in live.findings):
-        yield from (found for found in told if (found.a, found.b) == (a, b))
+    pairs = [
+        sorted((f for f in told if (f.a, f.b) == pair), key=lambda f: f.ratio is None)
+        for pair in dict.fromkeys((f.a, f.b) for f in live.findings)
+    ]
+    for own in sorted(pairs, key=lambda own: own[0].ratio is None):
+        yield from own
 
 
 def _all_settled(live: Live, gone: Gone) -> bool:
@@ -154,7 +158,7 @@ def _all_settled(live: Live, gone: Gone) -> bool:
 
 def _plan_line(found: LiveIndex | LiveFinding, names: Names, record: StudyOnRecord, gone: Gone) -> LiveLine:
     """A line; of a pair that the plan brings to no further look it says why, and promises nothing."""
-    line = _line(found, names, record.study.margin, _waiting(record, found))
+    line = _line(found, names, record.study.margin, _waiting(record, found), _lacking(record, found))
     if not out_of_reach(found, gone):
         return line
     away = [s for s in (found.a, found.b) if any(s == setup for _, setup in gone)]
@@ -170,13 +174,22 @@ def _waiting(record: StudyOnRecord, found: LiveIndex | LiveFinding) -> int:
     )
 
 
-def _line(found: LiveIndex | LiveFinding, names: Names, margin: float, waits: int) -> LiveLine:
-    where = where_words(found, names)
+def _lacking(record: StudyOnRecord, found: LiveIndex | LiveFinding) -> list[str]:
+    """Those of a pair in one test of which no run counts."""
+    if not isinstance(found, LiveFinding):
+        return []
+    return [s for s in (found.a, found.b) if not any(r.state.counts for r in record.cell(found.test, s))]
+
+
+def _line(
+    found: LiveIndex | LiveFinding, names: Names, margin: float, waits: int, lacking: Sequence[str]
+) -> LiveLine:
+    where, stands = where_words(found, names), stands_words(found, names, lacking=lacking)
     settle = found.settle or Settle(more_runs=None)
     return LiveLine(
         key=found.test if isinstance(found, LiveFinding) else f"group:{found.group}" if found.group else "",
         where=where, a=names.setup(found.a), b=names.setup(found.b), outcome=found.outcome.value,
-        sentence=so_far(where, stands_words(found, names)), stands=stands_words(found, names),
+        sentence=so_far(where, stands), stands=stands,
         small=" ".join(filter(None, (until_settled(found), waiting_words(waits)))),
         bar=bar_of(found.ratio, found.low, found.high, margin=margin),
         more_runs=settle.more_runs, minutes=settle.minutes,

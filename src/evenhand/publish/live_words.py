@@ -39,17 +39,33 @@ def where_words(found: LiveIndex | LiveFinding, names: Names) -> str:
     return "Both tests" if len(found.tests) == 2 else f"All {count_word(len(found.tests))} tests"
 
 
-def stands_words(found: LiveIndex | LiveFinding | Peeked, names: Names) -> str:
-    """Where a pair stands: "unsettled, Plover +4.1 % ± 2.3", "level, Plover +0.4 % ± 1.8"."""
+def stands_words(
+    found: LiveIndex | LiveFinding | Peeked, names: Names, *, lacking: Sequence[str] = ()
+) -> str:
+    """Where a pair stands: "unsettled, Plover +4.1 % ± 2.3", "level, Plover +0.4 % ± 1.8".
+
+    `lacking` are those of the two setups of which no run counts.
+    """
     a, b = names.setup(found.a), names.setup(found.b)
     if found.ratio is None:
-        return f"{b} and {a} cannot be compared yet: one has no run"
+        return f"{b} and {a} cannot be compared yet{lacking_words([names.setup(key) for key in lacking])}"
     about = around(found.ratio, found.low, found.high)
     if found.outcome is Outcome.AHEAD:
         return f"{a} ahead of {b}, {about}"
     if found.outcome is Outcome.BEHIND:
         return f"{a} behind {b}, {about}"
     return f"{found.outcome.value}, {a} {about}"
+
+
+def lacking_words(lacking: Sequence[str]) -> str:
+    """Which of two setups no run counts of.
+
+    >>> lacking_words(["Plover"]), lacking_words(["Plover", "Dunlin"])
+    (': Plover has no run that counts', ': neither has a run that counts')
+    """
+    if not lacking:
+        return ""
+    return f": {'neither has a' if len(lacking) > 1 else f'{lacking[0]} has no'} run that counts"
 
 
 def around(ratio: float, low: float | None, high: float | None) -> str:
