@@ -228,6 +228,16 @@ def test_on_a_workbench_that_may_only_be_read_nothing_is_frozen(
     assert everything(stocked.path) == before
 
 
+def test_what_compared_nothing_is_not_frozen(wb: Workbench, folder: Folder, tmp_path: Path) -> None:
+    """A number for an empty answer would stand among the findings of a study."""
+    folder.document["runs"] = [r for r in folder.document["runs"] if r["setup"] == "ayre"]
+    import_folder(wb, folder.write(tmp_path / "study"), now=NOW)
+    found = compare(wb, "quay", now=NOW)
+    assert found.nothing
+    assert found.frozen is None
+    assert frozen_results(wb, "quay") == ()
+
+
 def test_a_result_that_was_frozen_before_is_named_where_nothing_may_be_written(
     stocked: Workbench, monkeypatch: pytest.MonkeyPatch
 ) -> None:

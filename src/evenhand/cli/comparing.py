@@ -72,6 +72,8 @@ def tell_comparison(found: Compared) -> None:
 def where_frozen(found: Compared) -> str:
     """The number under which the answer can be had again."""
     frozen = found.frozen
+    if frozen is None and found.nothing:
+        return "Not frozen: nothing was compared, since no test has runs of two setups that count."
     if frozen is None:
         return "Not frozen: this workbench may only be read here."
     return (

@@ -35,7 +35,7 @@ class Compared:
     `changed_terms` are terms that were changed with runs on record, `earlier` what is said of a past that is
     missing and of runs that may be left from an earlier import, `stand_ins` of runs replaced by one that does
     not count, `notes` what is noticed over the whole study. `frozen` is None on a workbench that may only be
-    read. `disagreeing` are the numbers of frozen results that name the same code and inputs and hold another
+    read, and where nothing was compared. `disagreeing` are the numbers of frozen results that name the same code and inputs and hold another
     answer.
     """
 
@@ -48,18 +48,24 @@ class Compared:
     notes: tuple[StudyNote, ...] = ()
     disagreeing: tuple[int, ...] = ()
 
+    @property
+    def nothing(self) -> bool:
+        """Whether no test has runs of two setups that count, so that there is no finding to keep."""
+        return all(f.ratio is None for f in self.comparison.findings)
+
 
 def compare(wb: Workbench, study: str, *, now: datetime) -> Compared:
     """What the counting runs of a study say; the same inputs give the same frozen result.
 
     On a workbench that may only be read nothing is frozen, and the result that says the same is named if
-    there is one.
+    there is one; nor is an answer in which nothing was compared.
     """
     if not wb.writable:
         return look(wb, study)
     found, marks = compared_now(wb, study)
     others = disagreeing(results.results_of(wb, study), **marks)
-    return replace(found, frozen=results.freeze(wb, study, **marks, at=now), disagreeing=others)
+    frozen = None if found.nothing else results.freeze(wb, study, **marks, at=now)
+    return replace(found, frozen=frozen, disagreeing=others)
 
 
 def look(wb: Workbench, study: str) -> Compared:
