@@ -14,6 +14,7 @@ from evenhand.desk.importing import import_folder
 from evenhand.desk.live_finding import LiveHeader, live_header
 from evenhand.desk.next_step import next_step
 from evenhand.desk.on_record import load_study
+from evenhand.desk.pages.bench import bench_page
 from evenhand.desk.plan_needs import Terms, left_without
 from evenhand.desk.plan_standing import PlanNow, SlotState
 from evenhand.desk.planned_without import dropped_setups
@@ -76,6 +77,9 @@ def test_what_the_others_have_settled_stops_the_plan(three: Workbench, runs: int
     assert told.settled
     assert told.first is not None
     assert {told.first.a, told.first.b} == {"Wren", "Plover"}
+    bench = bench_page(three, "quay", now=LATER)
+    assert bench.progress.endswith(", 10 not needed any more. Planned without Dunlin.")
+    assert bench.answer == "The plan is done. Nothing is left to run."
     step = next_step(load_study(three, "quay"))
     assert step.now == "The one test is settled, without Dunlin."
     assert step.page == "compare"

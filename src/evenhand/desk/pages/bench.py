@@ -21,7 +21,7 @@ from evenhand.desk.pages.skipped import Skipped, skipped_of
 from evenhand.desk.plan_standing import PlanNow, SlotNow, SlotState
 from evenhand.desk.planning import plan_now
 from evenhand.desk.run_names import run_named
-from evenhand.publish.numbers import capital, count_word, number, run_words
+from evenhand.publish.numbers import capital, count_word, listed, number, run_words
 from evenhand.store import arrivals
 from evenhand.store.workbench import Workbench
 
@@ -122,7 +122,7 @@ def bench_page(wb: Workbench, study: str, *, now: datetime, just: Just | None = 
         others=len(came.waiting) - (landed is not None and landed.waits),
         next=tuple(next_card(wb, record, plan, slot, now=now) for slot in plan.due) if plan else (),
         lines=tuple(lines_of(record, plan, mask=mask)) if plan else (),
-        progress=progress_words(plan) if plan else "",
+        progress=progress_words(record, plan) if plan else "",
         plan=plan.plan.id if plan else None,
         finished=plan is not None and plan.finished,
         masked=masked,
@@ -182,14 +182,16 @@ def answer_of(plan: PlanNow | None, waits: int) -> str:
     return f"{capital(f'{said}, {coming}' if said else coming)}."
 
 
-def progress_words(plan: PlanNow) -> str:
-    """How far the plan is, in runs and time."""
+def progress_words(record: StudyOnRecord, plan: PlanNow) -> str:
+    """How far the plan is, in runs and time, and what it does without."""
     done = plan.count(SlotState.DONE) + plan.count(SlotState.IN_DOUBT)
     said = f"{number(done)} of {number(len(plan.slots))} runs made"
     for state, word in ((SlotState.SETTLED, "not needed any more"), (SlotState.SKIPPED, "skipped")):
         if plan.count(state):
             said += f", {number(plan.count(state))} {word}"
-    return f"{said}. {time_words(plan.minutes_left)} left." if not plan.finished else f"{said}."
+    left = "" if plan.finished else f" {time_words(plan.minutes_left)} left."
+    without = tuple(names_of(record).setup(key) for key in record.study.setups if key in plan.dropped)
+    return f"{said}.{left}{f' Planned without {listed(without)}.' if without else ''}"
 
 
 def time_words(minutes: float) -> str:
