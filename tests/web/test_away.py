@@ -211,7 +211,7 @@ def test_brought_back_in_the_browser_what_waited_lands_beside_the_page(bench: De
     work = works.of(f"back {STUDY}")
     assert work is not None
     work.wait(20)
-    assert "1 of 1 files that waited for it landed." in site.get(f"/?done={STUDY}").text
+    assert "The file that waited for it landed." in site.get(f"/?done={STUDY}").text
     assert waiting_for(bench, STUDY) == ()
 
 

@@ -18,7 +18,7 @@ from evenhand.publish.numbers import (
     number,
     with_unit,
 )
-from evenhand.publish.spans import percent
+from evenhand.publish.spans import percent, percent_span
 
 
 def so_far(where: str, stands: str) -> str:
@@ -68,15 +68,22 @@ def lacking_words(lacking: Sequence[str]) -> str:
     return f": {'neither has a' if len(lacking) > 1 else f'{lacking[0]} has no'} run that counts"
 
 
+LOPSIDED = 0.1  # of half an interval: from here on its ends are told, since ± would tell others
+
+
 def around(ratio: float, low: float | None, high: float | None) -> str:
-    r"""A ratio as a difference in per cent with half its interval.
+    r"""A ratio as a difference in per cent with half its interval; with both ends where those lie unevenly.
 
     >>> around(1.041, 1.018, 1.064)
     '+4.1\xa0% ±\xa02.3'
+    >>> around(1.062, 0.861, 1.309)
+    '+6\xa0% (−14 to +31)'
     """
     if low is None or high is None:
         return with_unit(number(percent(ratio), 1, signed=True), "%")
     half = 50.0 * (high - low)
+    if abs((high - ratio) - (ratio - low)) * 50.0 > LOPSIDED * half:
+        return percent_span(ratio, low, high).words("%", signed=True)
     digits = decimals_for(half)
     return f"{with_unit(number(percent(ratio), digits, signed=True), '%')} ±\u00a0{number(half, digits)}"
 

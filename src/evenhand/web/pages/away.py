@@ -52,6 +52,22 @@ def stop(request: Request, study: str) -> Response:
 def landing(site: Site, study: str, by: str, watch: Watch) -> str:
     """Lands what waited for a study; how it went, in words."""
     landed, left = land_waiting(site.wb, study, by=by, now=site.now(), watch=watch)
+    return landed_words(landed, left)
+
+
+def landed_words(landed: int, left: int) -> str:
+    """How many of the files that waited for a study have landed.
+
+    >>> landed_words(1, 0), landed_words(0, 1)
+    ('The file that waited for it landed.', 'The file that waited for it waits in the inbox still.')
+    >>> landed_words(2, 0), landed_words(2, 3)
+    ('Both files that waited for it landed.', '2 of 5 files that waited for it landed.')
+    """
+    if landed + left == 1:
+        what = "landed" if landed else "waits in the inbox still"
+        return f"The file that waited for it {what}."
+    if landed > 1 and not left:
+        return f"{'Both' if landed == 2 else f'All {landed}'} files that waited for it landed."
     return f"{landed} of {landed + left} files that waited for it landed."
 
 
