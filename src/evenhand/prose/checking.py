@@ -24,6 +24,7 @@ from evenhand.prose.references import trouble
 from evenhand.prose.rules import Rules
 from evenhand.prose.script import Piece, Script, place_in
 from evenhand.prose.signs import Named
+from evenhand.prose.told_of import told_of
 from evenhand.publish.numbers import number
 
 LONGEST = 800  # characters of a sentence that is read; people speak in some hundred
@@ -53,7 +54,7 @@ def check(script: Script, ground: Ground, rules: Rules) -> tuple[Objection, ...]
             script=script.text, sentence=sentence, context=said.context, ground=ground, rules=rules
         )
         found += _each_once(list(_in_sentence(reading, piece, said, money)))
-        found += undisclosed(reading, every, said.disclosures)
+        found += [*undisclosed(reading, every, said.disclosures), *told_of(reading)]
         _went_on(said, piece, reading)
     return tuple(sorted(found, key=lambda o: (o.place.start, o.place.end)))
 

@@ -10,9 +10,11 @@ from evenhand.prose.part_claims import by_part, part_sides
 from evenhand.prose.reading import ALIKE, SIDED, Claim, Met, Reading
 from evenhand.prose.roles import NO_ROLES, Roles, roles_in
 from evenhand.prose.rules import ClaimRule
-from evenhand.prose.scopes import WIDEST, quoted_in, scope_of
+from evenhand.prose.scopes import WIDEST, Scope, scope_of, taken_away
+from evenhand.prose.sides import with_sides
 from evenhand.prose.signs import Named
 
+BARE = SIDED | ALIKE | {"first", "last"}  # what needs no word for speed
 LOUDER = ("everyone", "forecast", "lasting")  # a clause that claims one of these is judged by it alone
 
 
@@ -22,7 +24,7 @@ def claims_of(reading: Reading) -> tuple[Claim, ...]:
         return ()
     found = list(_claims(reading))
     found += by_part(found, reading)
-    told = [_with_sides(c, found, reading) for c in found]
+    told = [with_sides(c, found, reading) for c in found]
     return tuple(c for c in told if _loudest(c.clause, found) in ("", c.rule.says))
 
 
@@ -33,17 +35,28 @@ def _loudest(clause: int, found: list[Claim]) -> str:
 
 
 def _claims(reading: Reading) -> Iterator[Claim]:
-    before, scope = NO_ROLES, WIDEST
+    before, scope, refused = NO_ROLES, WIDEST, False
     for clause in clauses(reading.sentence, reading.rules):
-        own = scope_of(reading.sentence, clause.span, reading.ground, reading.rules)
-        scope = own if own.said else replace(scope, metric=own.metric or scope.metric)
+        scope = _scope(reading, clause, before=scope)
         here = reading.context.scope(scope, reading.text(clause.span), reading.rules)
         made = _in_clause(reading, clause, before)
+        if refused and reading.rules["exempt.excuse"].search(reading.text(clause.span)):
+            made = [each for each in made if each[1].rule.says != "cause"]
+        refused = refused or clause.quiet_from < clause.end
         yield from (replace(claim, scope=here) for _, claim in made)
         subjects = next((roles.subjects for roles, _ in made if roles.subjects), ())
         objects = next((roles.objects for roles, _ in made if roles.objects), ())
         named = subjects or reading.sentence.keys(Named.SETUP, clause.span)
         before = Roles(subjects=named, objects=objects) if named else before
+
+
+def _scope(reading: Reading, clause: Clause, *, before: Scope) -> Scope:
+    """What a clause speaks over: its own scope, in what of it is unsaid that of the clause before."""
+    own = scope_of(reading.sentence, clause.span, reading.ground, reading.rules)
+    if own.without and not own.group:
+        groups = reading.sentence.keys(Named.GROUP)
+        return replace(own, group=before.group or (groups[0] if len(groups) == 1 else ""))
+    return own if own.said else replace(before, metric=own.metric or before.metric)
 
 
 def _in_clause(reading: Reading, clause: Clause, before: Roles) -> list[tuple[Roles, Claim]]:
@@ -56,10 +69,19 @@ def _in_clause(reading: Reading, clause: Clause, before: Roles) -> list[tuple[Ro
         ):
             free = all(found.end() <= c.span[0] or found.start() >= c.span[1] for _, c in made)
             quoted = any(start <= found.start() < end for start, end in silent)
-            met = Met(clause=clause, rule=rule, found=found)
+            met = Met(clause=clause, rule=_about(rule, reading.text(clause.span), reading), found=found)
             if free and not quoted and not _is_denied(reading, met):
                 made += _made(reading, met, before=before)
-    return sorted(made, key=lambda each: each[1].span)
+    firm = [each for each in made if not each[1].rule.yields]
+    return sorted(firm or made, key=lambda each: each[1].span)
+
+
+def _about(rule: ClaimRule, text: str, reading: Reading) -> ClaimRule:
+    """The rule, of noise, value or power where its clause says so."""
+    if rule.of != "speed" or rule.says not in BARE:
+        return rule
+    of = next((of for of in ("value", "noise", "power") if reading.rules[f"about.{of}"].search(text)), "")
+    return replace(rule, of=of) if of else rule
 
 
 def _reach(rule: ClaimRule, clause: Clause, reading: Reading) -> int:
@@ -69,7 +91,22 @@ def _reach(rule: ClaimRule, clause: Clause, reading: Reading) -> int:
 
 
 def _is_denied(reading: Reading, met: Met) -> bool:
-    rule, found = met.rule, met.found
+    rule, found, rules = met.rule, met.found, reading.rules
+    text, before = reading.sentence.text, reading.text((met.clause.start, met.found.start()))
+    if (
+        rule.says == "forecast"
+        and rule.negatable
+        and (rules["exempt.unsure"].search(text) or rules["scope.more"].search(text))
+    ):
+        return True
+    if rule.says == "lasting" and taken_away(reading.sentence, met.clause.span, rules):
+        return True  # what stays ahead without a test stays so on record
+    if rule.says in BARE and rules["exempt.neither"].search(before):
+        return rule.says != "same"
+    if rule.says == "first" and rules["exempt.plainly"].search(before):
+        return True
+    if rule.says in ("same", "first") and rules["exempt.perhaps"].search(before):
+        return True
     return rule.negatable and is_denied(reading.sentence, found, clause=met.clause, rules=reading.rules)
 
 
@@ -96,7 +133,7 @@ def _claim(reading: Reading, met: Met, *, roles: Roles) -> Claim | None:
         of_two=bool(reading.rules["roles.of_two"].search(text)),
         who=met.found.groupdict().get("who") or rule.who,
     )  # fmt: skip
-    if rule.says in ALIKE:
+    if rule.says in ALIKE or rule.says == "neither":
         return _alike(made, reading, roles)
     better, worse = roles.subjects, roles.objects
     if rule.says in ("first", "last"):
@@ -113,6 +150,9 @@ def _has_what_it_needs(reading: Reading, met: Met, *, roles: Roles) -> bool:
     if rule.says == "everyone":
         praised = rule.needs != "praise" or bool(reading.rules["praise.any"].search(sentence.text))
         return named and praised and not sentence.of(Named.AUDIENCE)
+    if rule.needs == "hardware":
+        hard = named or sentence.of(Named.PART) or sentence.of(Named.KIND) or reading.context.recent
+        return bool(hard or reading.rules["praise.hardware"].search(sentence.text))
     if rule.needs == "part":
         return _is_placed(reading, named=named) and bool(sentence.of(Named.PART) or sentence.of(Named.KIND))
     if rule.says in ALIKE:
@@ -153,62 +193,3 @@ def _alike(claim: Claim, reading: Reading, roles: Roles) -> Claim | None:
         who = (*who, *others[: 2 - len(who)])
     placed = reading.sentence.of(Named.SETUP) or reading.context.recent or reading.sentence.of(Named.TEST)
     return replace(claim, better=who) if len(who) > 1 and placed else None
-
-
-def _with_sides(claim: Claim, every: list[Claim], reading: Reading) -> Claim:
-    """The same with the sides filled that its own words leave open: from other claims, then all others."""
-    if claim.rule.says in ALIKE:
-        return claim
-    if claim.rule.says in ("cause", "forecast", "lasting", "everyone"):
-        sided = next((c for c in every if c.rule.says in SIDED and (c.better or c.worse)), None)
-        alike = next((c for c in every if c.rule.says in ALIKE), None)
-        if sided is not None:
-            claim = replace(claim, better=sided.better, worse=sided.worse, sided=True)
-        elif alike is not None:
-            return replace(claim, better=alike.better[:1], worse=alike.better[1:])
-    named = reading.sentence.keys(Named.SETUP)
-    if claim.rule.says == "cause" and claim.better and claim.worse and not named:
-        claim = replace(claim, sided=True)
-    elif claim.rule.says == "cause" and not claim.sided:
-        it = reading.context.subject if reading.rules["roles.it"].search(reading.sentence.text) else ""
-        first = (it,) if it and it not in named else named[:1]
-        worse = tuple(s for s in named if s not in first)
-        claim = replace(claim, better=first, worse=worse, sided=bool(it) or len(named) == 1)
-    better, worse = claim.better, claim.worse
-    if not better and not worse:
-        better = named[:1] or reading.context.recent[:1]
-    better, worse = _both_sides(better, worse, reading, claim)
-    return replace(claim, better=better, worse=worse)
-
-
-def _both_sides(
-    better: tuple[str, ...], worse: tuple[str, ...], reading: Reading, claim: Claim
-) -> tuple[tuple[str, ...], tuple[str, ...]]:
-    """The same with the side filled that is left open; "of the two" are those that its references tell of."""
-    if claim.of_two and len(worse) > 1:
-        worse = _quoted_beside(better, reading) or worse
-    if better and not worse:
-        return better, _others(better, reading, claim)
-    if worse and not better:
-        return _others(worse, reading, claim), worse
-    return better, worse
-
-
-def _others(named: tuple[str, ...], reading: Reading, claim: Claim) -> tuple[str, ...]:
-    """Against whom these are held where nobody says so: the other of the pair, else all others."""
-    pair = reading.context.pair
-    others = tuple(s for s in reading.ground.setups if s not in named)
-    if claim.rule.says in ("first", "last") and not claim.of_two:
-        return others
-    rest = tuple(s for s in pair if s not in named)
-    if rest and set(named) & set(pair):
-        return rest
-    return _quoted_beside(named, reading) or others
-
-
-def _quoted_beside(named: tuple[str, ...], reading: Reading) -> tuple[str, ...]:
-    """The one that every reference in the sentence holds these against; nobody where they name several."""
-    whole = (0, len(reading.sentence.text))
-    told = {frozenset(q.setups) for q in quoted_in(reading.sentence, whole, reading.ground)}
-    pair = next(iter(told)) if len(told) == 1 else frozenset()
-    return tuple(pair - set(named)) if len(pair) == 2 and set(named) <= pair else ()

@@ -36,7 +36,10 @@ def clauses(sentence: Signed, rules: Rules) -> tuple[Clause, ...]:
 
 
 def _quiet_from(sentence: Signed, span: tuple[int, int], rules: Rules) -> int:
-    """Where in a clause somebody refuses to say what follows."""
+    """Where in a clause somebody refuses to say what follows, or from where it is taken back."""
+    back = rules["exempt.taken_back"].search(sentence.text)
+    if back is not None and span[0] < back.start():
+        return span[0]
     found = rules["exempt.ahead"].search(sentence.text, *span)
     return found.start() if found else span[1]
 
@@ -44,11 +47,12 @@ def _quiet_from(sentence: Signed, span: tuple[int, int], rules: Rules) -> int:
 def claims_nothing(sentence: Signed, rules: Rules) -> bool:
     """Whether a sentence as a whole asks, refuses, supposes or tells somebody what to do."""
     text = sentence.text.strip()
-    if rules["clauses.question"].search(text) or rules["exempt.whole"].search(text):
+    asks = rules["clauses.question"].search(text) and not rules["clauses.presumes"].search(text)
+    if asks or rules["exempt.whole"].search(text) or rules["exempt.imagined"].search(text):
         return True
-    if rules["exempt.imagined"].search(text):
+    if rules["exempt.both_ways"].search(text) and rules["exempt.possible"].search(text):
         return True
-    supposed = rules["exempt.conditional"].search(text)
+    supposed = rules["exempt.conditional"].search(text) and not rules["scope.without"].search(text)
     return bool(supposed and rules["exempt.guarded"].search(text))
 
 

@@ -21,23 +21,28 @@ def count_in(claim: Claim, reading: Reading) -> re.Match[str] | None:
     """Where a claim counts tests ("in seven of the nine tests"); None where it does not."""
     if claim.rule.says not in SIDED or claim.rule.of != "speed":
         return None
-    return reading.rules["scope.counted"].search(reading.sentence.text)
+    text, rules = reading.sentence.text, reading.rules
+    before = rules["scope.counted_before"].search(text[claim.clause : claim.span[0]])
+    if before is not None and rules["scope.tests"].search(text):
+        return rules["scope.counted_before"].search(text, claim.clause, claim.span[0])
+    return rules["scope.counted"].search(text)
 
 
 def miscounted(claim: Claim, found: re.Match[str], reading: Reading) -> Iterator[Objection]:
     """A count of tests that is not the record's."""
-    groups = reading.sentence.keys(Named.GROUP, found.span())
+    groups = reading.sentence.keys(Named.GROUP, found.span()) or reading.sentence.keys(Named.GROUP)[:1]
     tests = reading.ground.group_tests(groups[0] if groups else "")
-    said, rules = value_of(found["n"] or found["n2"], reading.rules), reading.rules
+    told, rules = found.groupdict(), reading.rules
+    said = value_of(told["n"] or told.get("n2") or "", rules)
     counts = [_ahead_in(claim, (a, b), tests, reading) for a in claim.better for b in claim.worse if a != b]
     wrong = next((n for n in counts if said is not None and n != said), None)
     if wrong is None:
         return
     place, excerpt = place_of(found.span(), reading)
-    told = counted(wrong, rules.said["test"])
+    right = counted(wrong, rules.said["test"])
     yield Objection(
         rule=Rule.CONTRARY_NUMBER, place=place, excerpt=excerpt, taken_for=taken_for(claim, reading),
-        reason=rules.words("contrary_count", figure=excerpt, n=told), would_stand=told,
+        reason=rules.words("contrary_count", figure=excerpt, n=right), would_stand=right,
     )  # fmt: skip
 
 

@@ -3,18 +3,26 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
+from itertools import combinations
 
 from evenhand.findings.finding import Outcome
 from evenhand.prose.asked import Question, questions
 from evenhand.prose.counted import count_in, miscounted
 from evenhand.prose.ground import Ground, oriented
+from evenhand.prose.left_out import leaning, left_out
 from evenhand.prose.objection import Objection, Rule
-from evenhand.prose.reading import Claim, Reading
+from evenhand.prose.part_claims import is_level_effect
+from evenhand.prose.reading import ALIKE, SIDED, Claim, Reading
 from evenhand.prose.spoken import alone_words, place_of, taken_for
 from evenhand.publish.dates import day_words
 from evenhand.publish.numbers import listed
+from evenhand.verdicts.claim_words import PERHAPS
 from evenhand.verdicts.claims import Kind, Standing
+from evenhand.verdicts.claims_measured import CONTRARY
 from evenhand.verdicts.ladder import standing
+
+NEAR = 20  # characters beside a claim within which a word of size is its own
 
 
 def judged(claim: Claim, reading: Reading) -> Iterator[Objection]:
@@ -26,11 +34,17 @@ def judged(claim: Claim, reading: Reading) -> Iterator[Objection]:
         yield from _silent(claim, reading)
     elif says == "cause":
         yield from _cause(claim, reading)
+    elif says in ("leans", "steady"):
+        yield from leaning(claim, reading)
+    elif says == "neither":
+        yield from _neither(claim, reading)
+    elif claim.scope.without and of == "speed":
+        yield from left_out(claim, reading)
     elif of == "price":
         yield from _price(claim, reading)
     elif (count := count_in(claim, reading)) is not None:
         yield from miscounted(claim, count, reading)
-    else:
+    elif not (says in ALIKE and is_level_effect(claim, reading)):
         yield from _asked(claim, reading, list(questions(claim, reading.ground)))
 
 
@@ -40,6 +54,17 @@ def _asked(claim: Claim, reading: Reading, asked: list[Question]) -> Iterator[Ob
         if found is not None and not found.allowed:
             yield refusal(claim, reading, found)
             return
+        if found is not None and _is_too_large(claim, reading, found):
+            yield replace(refusal(claim, reading, found), reason=reading.rules.said["large_not"])
+            return
+
+
+def _is_too_large(claim: Claim, reading: Reading, found: Standing) -> bool:
+    """Whether a lead that may be too small to matter is told as a large one."""
+    would = found.would_stand
+    near = reading.text((max(0, claim.span[0] - NEAR), claim.span[1] + NEAR))
+    small = would is not None and would.words.endswith(PERHAPS)
+    return claim.rule.says in SIDED and small and bool(reading.rules["size.large"].search(near))
 
 
 def refusal(claim: Claim, reading: Reading, found: Standing) -> Objection:
@@ -57,6 +82,7 @@ def _cause(claim: Claim, reading: Reading) -> Iterator[Objection]:
     """A part as the cause: each part in the tests spoken of; parts together where the record has them so."""
     ground, scope = reading.ground, claim.scope
     tests = scope.tests or (ground.group_tests(scope.group) if scope.group else ())
+    refused: list[Standing] = []
     for a in claim.better:
         for b in claim.worse:
             backing, turned = ground.backing(a, b)
@@ -67,8 +93,21 @@ def _cause(claim: Claim, reading: Reading) -> Iterator[Objection]:
             if claim.joint and any(_is_joint(each, claim) for each in found):
                 continue
             wrong = next((each for each in found if not each.allowed), None)
-            if wrong is not None:
-                yield refusal(claim, reading, wrong)
+            if wrong is None and claim.open:
+                return  # of nobody in particular: it stands where it stands for a pair
+            refused += [] if wrong is None else [wrong]
+    yield from (refusal(claim, reading, wrong) for wrong in refused[:1])
+
+
+def _neither(claim: Claim, reading: Reading) -> Iterator[Objection]:
+    """That neither of two is ahead: wrong where one is called."""
+    for a, b in combinations(claim.better, 2):
+        for says in (Outcome.AHEAD, Outcome.BEHIND):
+            sided = replace(claim, rule=replace(claim.rule, says="ahead"), better=(a,), worse=(b,))
+            asked = [replace(q, says=says) for q in questions(sided, reading.ground)]
+            called = [s for q in asked if (s := q.asked(reading.ground)) is not None and s.allowed]
+            if called:
+                yield refusal(claim, reading, replace(called[0], reason=CONTRARY))
                 return
 
 

@@ -20,6 +20,7 @@ class Rule(StrEnum):
     UNDATED = "undated price"
     UNDEFINED = "undefined metric"
     UNDISCLOSED = "undisclosed part"
+    NOT_ON_RECORD = "disclosure not on record"
     UNREAD = "not read"
 
 

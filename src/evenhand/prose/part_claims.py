@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
+from evenhand.findings.finding import Outcome
 from evenhand.prose.reading import SIDED, Claim, Met, Reading
 from evenhand.prose.roles import Roles
 from evenhand.prose.signs import Named
@@ -38,3 +39,21 @@ def by_part(found: list[Claim], reading: Reading) -> Iterator[Claim]:
         return
     cause = next(rule for rule in rules.claims if rule.says == "cause")
     yield replace(sided, rule=cause, parts=tuple(parts), sided=True)
+
+
+def is_level_effect(claim: Claim, reading: Reading) -> bool:
+    """Whether parts are said to make no difference that matters, and the record has them so for some pair."""
+    ground, tests = reading.ground, claim.scope.tests
+    if reading.sentence.of(Named.SETUP) or not (
+        claim.parts and tests and (claim.within or claim.rule.says == "level")
+    ):
+        return False
+    level = {
+        (a, b): {
+            cause.test for cause in backing.causes or ()
+            if set(cause.factors) == set(claim.parts) and cause.effect is not None
+            and cause.effect.outcome is Outcome.LEVEL
+        }
+        for (_, a, b), backing in ground.backings.items()
+    }  # fmt: skip
+    return any(set(tests) <= known for known in level.values())

@@ -45,8 +45,8 @@ class Claim:
     """One claim: `better` over `worse` (alike: all are in `better`), in `scope`; `parts` are the cause in it.
 
     `clause` is where its clause begins; `within`: bounded by the margin; `joint`: parts named together;
-    `of_two`: only two are held against each other; `sided`: a cause that is said to put one ahead; `who`:
-    readers, as the rule found them.
+    `of_two`: only two are held against each other; `sided`: a cause that is said to put one ahead; `open`:
+    nobody said against whom; `who`: readers, as the rule found them.
     """
 
     rule: ClaimRule
@@ -60,4 +60,5 @@ class Claim:
     joint: bool = False
     of_two: bool = False
     sided: bool = False
+    open: bool = False
     who: str = ""

@@ -16,12 +16,13 @@ from evenhand.prose.signs import Named, span
 ENGLISH = "en"
 SAYS = frozenset({
     "ahead", "behind", "level", "same", "first", "last", "cause", "forecast", "lasting", "everyone", "silent",
+    "leans", "steady", "neither",
 })  # fmt: skip
 OF = frozenset({"speed", "value", "noise", "heat", "power", "energy", "price"})
-NEEDS = frozenset({"", "setup", "part", "praise"})
+NEEDS = frozenset({"", "setup", "part", "praise", "hardware"})
 SECTIONS = (
     "clauses", "exempt", "scope", "metrics", "nets", "praise", "roles", "figures", "topics", "money",
-    "defining", "disclosing", "asking",
+    "defining", "disclosing", "asking", "about", "telling", "size",
 )  # fmt: skip
 _WORD = re.compile(r"(?<!\(\?P)<([A-Za-z_]+)>")
 _DEEPEST = 6  # how often fragments may stand in fragments
@@ -32,7 +33,7 @@ class ClaimRule:
     """Words by which a sentence claims something: of what, saying what, and where its object is looked for.
 
     `needs` is what must be named for it to be a claim; `lone` takes the pair spoken of where none is named;
-    `wide` looks beyond its clause, to the end of the sentence.
+    `wide` looks beyond its clause, to the end of the sentence; `yields` gives way to any other in its clause.
     """
 
     name: str
@@ -46,6 +47,7 @@ class ClaimRule:
     negatable: bool = True
     lone: bool = False
     wide: bool = False
+    yields: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -6,15 +6,18 @@ from dataclasses import dataclass, replace
 
 from evenhand.errors import EvenhandError
 from evenhand.metrics.wall import FRAME_ENERGY
+from evenhand.prose.activities import group_of_more
 from evenhand.prose.ground import Ground
 from evenhand.prose.mentions import Signed
 from evenhand.prose.quotable import Quotable
 from evenhand.prose.references import resolve
 from evenhand.prose.rules import Rules
 from evenhand.prose.signs import Named, read
+from evenhand.prose.spelling import value_of
 from evenhand.verdicts.grounds import LOW_METRIC
 
 IDLE = ""  # the test of what was read while nothing ran
+ANY = "*"  # whichever single test is left out
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -22,7 +25,7 @@ class Scope:
     """What a claim is about. `tests` are spoken of one by one; else `group` ("": all tests), or `audience`.
 
     `said` is False where nothing was said of it, so that it is the widest that the sentence suggests.
-    `metric` is "" for the headline number.
+    `metric` is "" for the headline number. `without` are tests that are taken away (ANY: whichever).
     """
 
     tests: tuple[str, ...] = ()
@@ -31,6 +34,7 @@ class Scope:
     metric: str = ""
     said: bool = False
     total: bool = False
+    without: tuple[str, ...] = ()
 
 
 WIDEST = Scope()
@@ -39,16 +43,29 @@ WIDEST = Scope()
 def scope_of(sentence: Signed, span: tuple[int, int], ground: Ground, rules: Rules) -> Scope:
     """What a stretch of a sentence itself says of its scope."""
     metric = metric_of(sentence, span, rules)
-    tests = sentence.keys(Named.TEST, span)
-    audiences = sentence.keys(Named.AUDIENCE, span)
+    away = taken_away(sentence, span, rules)
+    tests = tuple(test for test in sentence.keys(Named.TEST, span) if test not in away)
     text, groups = sentence.text[span[0] : span[1]], sentence.keys(Named.GROUP, span)
+    if not tests and (more := group_of_more(sentence.text[span[0] : span[1]], ground, rules)):
+        return Scope(group=more, metric=metric, said=True)
+    if away and not tests:
+        return Scope(group=groups[0] if groups else "", metric=metric, said=True, without=away)
     if rules["scope.idle"].search(text) and not tests:
         return Scope(tests=(IDLE,), metric=metric, said=True)
     if tests:
         return Scope(tests=tests, metric=metric, said=True)
-    if rules["scope.each"].search(text):
-        each = ground.group_tests(groups[0] if groups else "")
-        return Scope(tests=each, metric=metric, said=True)
+    if rules["scope.sum"].search(text):
+        return Scope(group=groups[0] if groups else "", metric=metric, said=True, total=not groups)
+    each = rules["scope.each"].search(text)
+    if each:
+        return Scope(tests=_every(each[0], groups, ground, rules), metric=metric, said=True)
+    return _of_people(sentence, span, ground, rules)
+
+
+def _of_people(sentence: Signed, span: tuple[int, int], ground: Ground, rules: Rules) -> Scope:
+    """The scope of a stretch that names no test: an audience, its references, a group, or all."""
+    metric, text = metric_of(sentence, span, rules), sentence.text[span[0] : span[1]]
+    audiences, groups = sentence.keys(Named.AUDIENCE, span), sentence.keys(Named.GROUP, span)
     if audiences:
         return Scope(audience=audiences[0], metric=metric, said=True)
     quoted = _of_references(sentence, span, ground)
@@ -58,6 +75,29 @@ def scope_of(sentence: Signed, span: tuple[int, int], ground: Ground, rules: Rul
         return Scope(group=groups[0], metric=metric, said=True)
     overall = bool(rules["scope.overall"].search(text))
     return Scope(metric=metric, said=overall, total=overall)
+
+
+def _every(words: str, groups: tuple[str, ...], ground: Ground, rules: Rules) -> tuple[str, ...]:
+    """The tests of "in all four": those of the group that is named, else of the one that has so many."""
+    if groups:
+        return ground.group_tests(groups[0])
+    told = [value_of(found[0], rules) for found in rules["scope.number"].finditer(words)]
+    sized = [group for group in ground.groups if len(ground.group_tests(group)) in told]
+    return ground.group_tests(sized[0] if len(sized) == 1 else "")
+
+
+def taken_away(sentence: Signed, span: tuple[int, int], rules: Rules) -> tuple[str, ...]:
+    """The tests that a stretch leaves out; ANY where it says "whichever you leave out"."""
+    if rules["scope.without_any"].search(sentence.text, *span):
+        return (ANY,)
+    signs = [
+        at for found in rules["scope.without"].finditer(sentence.text, *span)
+        for at, end in map(found.span, ("t", "t2", "t3")) if at < end
+    ]  # fmt: skip
+    away = [m.key for m in sentence.of(Named.TEST, span) if m.at in signs]
+    if not away and rules["scope.without_it"].search(sentence.text, *span):
+        away = [m.key for m in sentence.of(Named.TEST, (0, span[1]))][-1:]
+    return tuple(dict.fromkeys(away))
 
 
 def metric_of(sentence: Signed, span: tuple[int, int], rules: Rules) -> str:

@@ -1,0 +1,49 @@
+"""What readers do more of, as the group of tests that weighs more for them then."""
+
+from __future__ import annotations
+
+import re
+
+from evenhand.prose.ground import Ground
+from evenhand.prose.rules import Rules
+from evenhand.prose.signs import Named, read
+
+
+def group_of_more(text: str, ground: Ground, rules: Rules) -> str:
+    """The group of tests that "the more you play" or "while playing" speaks of; "" where there is none.
+
+    What is done is a group by its name, or what an audience does that has most of its weight there.
+    """
+    found = rules["scope.more"].search(text) or rules["scope.doing"].search(text)
+    if found is None:
+        return ""
+    done = found["act"]
+    named = [known[1] for char in done if (known := read(char)) is not None and known[0] is Named.GROUP]
+    if named:
+        return ground.groups[named[0]]
+    groups = {_most(key, ground) for key, name in ground.audiences.items() if _does(name, done, rules)}
+    return groups.pop() if len(groups) == 1 else ""
+
+
+def _does(name: str, done: str, rules: Rules) -> bool:
+    """Whether a word of what is done is a word of an audience's name, whatever its ending."""
+    ending = rules.plain["names"]["ending"]
+    words = [word for word in re.findall(r"[^\W\d_]{4,}", name) if word[:1].islower()]
+    return any(
+        re.search(rf"\b{re.escape(_bare(word, rules))}{ending}\b", done, re.IGNORECASE) for word in words
+    )
+
+
+def _bare(word: str, rules: Rules) -> str:
+    endings = (e for e in rules.plain["names"]["endings"] if word.endswith(e) and len(word) - len(e) > 2)
+    return word.removesuffix(next(endings, ""))
+
+
+def _most(audience: str, ground: Ground) -> str:
+    """The group that has most of an audience's weight."""
+    verdict = next((b.verdict for (who, *_), b in ground.backings.items() if who == audience), None)
+    shares: dict[str, float] = {}
+    groups = {test.key: test.group for test in ground.tests}
+    for (test, _), share in (verdict.shares if verdict else {}).items():
+        shares[groups.get(test, "")] = shares.get(groups.get(test, ""), 0.0) + share
+    return max(shares, key=lambda group: shares[group], default="")
