@@ -13,6 +13,7 @@ from tests.publish import saltmarsh as s
 
 from evenhand.findings.finding import Outcome
 from evenhand.money.break_even import BreakEven
+from evenhand.publish.faces import Face, width
 from evenhand.publish.figures.flips_drawn import FlipScene, flip_row
 from evenhand.publish.figures.interval_rows import Pair
 from evenhand.publish.figures.lead_by_weight import heading, lead_by_weight
@@ -188,4 +189,36 @@ def test_a_flip_stays_inside_its_row_and_says_both_numbers(move: Move) -> None:
     svg = sound(flip_row(flip, FlipScene(about=PAIR, ratio=1.014, currency=DRELL)))
     assert "now" in svg
     assert all(0 <= float(x) <= 100 for x in re.findall(r' x[12]?="([\d.]+)%"', svg))
-    assert len(re.findall(r'class="(?:mut|str) halo"', svg)) == 2
+    assert len(re.findall(r'class="(?:mut|str)(?: halo)?"', svg)) == 2
+
+
+@pytest.mark.parametrize("wide", [300.0, 358.0, 432.0])
+@pytest.mark.parametrize(
+    ("now", "then"),
+    [(1.014, 0.999), (1.014, 1.052), (0.985, 1.004), (1.001, 0.9985), (1.2, 1.02), (0.97, 0.9)],
+)
+def test_the_numbers_of_an_index_stand_clear_of_every_line_and_tell_of_the_one_in_front(
+    now: float, then: float, wide: float
+) -> None:
+    move = Move(lever=Lever.TITLE, name="causeway", size=0.16)
+    flip = Flip(a="plover", b="dunlin", aspect=Aspect.ORDER, moves=(move,), was=1, becomes=-1, ratio=then)
+    svg = sound(flip_row(flip, FlipScene(about=PAIR, ratio=now, currency=DRELL)))
+    assert "−" not in svg
+    assert f">{100 * (max(now, 1 / now) - 1):.1f} now<" in svg
+    boxes = []
+    for kind, x, dx, y, anchor, said in re.findall(
+        r'<text class="(mut|str)" x="([\d.]+)%"(?: dx="(-?[\d.]+)")? y="([\d.]+)" text-anchor="(\w+)">(.*?)<',
+        svg,
+    ):
+        long = width(said, 14, Face.STRONG if kind == "str" else Face.TEXT)
+        left = (
+            float(x) / 100 * wide + float(dx or 0) - {"start": 0.0, "middle": 0.5, "end": 1.0}[anchor] * long
+        )
+        boxes.append((left, left + long, float(y)))
+    (a, b, y), (c, d, z) = boxes
+    assert b < c or d < a or abs(y - z) > 13
+    for left, right, _ in boxes:
+        assert left >= -1
+        assert right <= wide + 1
+        for line in re.findall(r'class="(?:post|zero)" x1="([\d.]+)%"', svg):
+            assert not left < float(line) / 100 * wide < right

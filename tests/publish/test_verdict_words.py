@@ -96,14 +96,14 @@ def test_how_firmly_it_holds_is_told_of_whoever_is_in_front() -> None:
     chance = Wobble(a_in_front=0.25, a_by_margin=0.0, b_by_margin=0.12)
     said = chance_words(chance, BEHIND, s.NAMES)
     told = "Dunlin is in front in 75 of 100 draws, by more than the margin in 12."
-    assert said == f"With weights a little other, {told}"
+    assert said == f"With slightly different weights, {told}"
     assert "cannot be said" in chance_words(None, LEVEL, s.NAMES)
 
 
 def test_where_one_thing_is_weighed_no_weight_is_said_to_be_another() -> None:
     chance = Wobble(a_in_front=0.0, a_by_margin=0.0, b_by_margin=0.12, alone=True)
     said = chance_words(chance, BEHIND, s.NAMES)
-    assert said.startswith("One thing is weighed, so no weight can be another; within the error of the meas")
+    assert said.startswith("Only one thing is weighed, so no weight can differ; within the error of the meas")
     assert said.endswith("Dunlin is in front in every one of 100 draws, by more than the margin in 12.")
 
 

@@ -112,6 +112,15 @@ def percent_span(ratio: float, low: float | None, high: float | None, *, note: s
     )
 
 
+def in_front(over: float) -> float:
+    """A difference of a over b in per cent, told of the one in front.
+
+    >>> in_front(8.0), round(in_front(-20.0), 9)
+    (8.0, 25.0)
+    """
+    return over if over >= 0 else percent(1 / (1 + over / 100))
+
+
 def the_other_way(span: Span) -> Span:
     r"""A difference of a over b in per cent told as b over a.
 

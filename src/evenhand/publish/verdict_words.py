@@ -103,9 +103,9 @@ def chance_words(chance: Wobble | None, verdict: Verdict, names: Names) -> str:
     said = f"{name} is in front in {often} of 100 draws{more}"
     if chance.alone:
         return (
-            f"One thing is weighed, so no weight can be another; within the error of the measurement {said}."
+            f"Only one thing is weighed, so no weight can differ; within the error of the measurement {said}."
         )
-    return f"With weights a little other, {said}."
+    return f"With slightly different weights, {said}."
 
 
 def prices_words(paid: Paid, names: Names) -> tuple[str, ...]:

@@ -232,12 +232,10 @@ def weight_figure(curve: Curve, about: Pair) -> WeightFigure:
     weight = part_name(curve.weight, about.names)
     beside = ", the allowance for a shared error not in it" if curve.allowed else ""
     hollow = any(each.outcome not in (None, *LEADS) for each in curve.stands)
-    told = (
-        f"How much higher the index of the one in front is, with its {level_words(SHOWN_INTERVAL)} interval"
-    )
+    told = f"Index of the one in front, with its {level_words(SHOWN_INTERVAL)} interval"
     return WeightFigure(
         heading=heading(curve.lead, about, weight),
-        about=f"{told}{beside}{'. Hollow marks: nobody is ahead' if hollow else ''}",
+        about=f"{told}{beside}{'. Hollow: nobody is ahead' if hollow else ''}",
         picture=lead_by_weight(curve.lead, about, curve.stands, weight),
     )
 

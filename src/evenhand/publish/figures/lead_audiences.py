@@ -12,6 +12,7 @@ from evenhand.publish.figures.interval_rows import Pair
 from evenhand.publish.figures.lead_plot import LEADS, Lead, Plot, StandsAt
 from evenhand.publish.figures.percent_svg import at, upright
 from evenhand.publish.numbers import decimals_for, number, with_unit
+from evenhand.publish.spans import in_front
 
 FEW = 3  # audiences that all show their interval; of more, only the one that the page is about
 SAME = 0.0005  # of the weight: audiences nearer than that share a mark
@@ -28,9 +29,8 @@ def apart(stands: Sequence[StandsAt], lead: Lead) -> tuple[StandsAt, ...]:
 
 def front_words(percent: float, low: float | None = None, high: float | None = None) -> str:
     """By how much the one in front is ahead of the other, as far as its interval allows digits."""
-    over = 100 * (1 / (1 + percent / 100) - 1) if percent < 0 else percent
     places = 1 if low is None or high is None else decimals_for((high - low) / 2)
-    return with_unit(number(over, places), "%")
+    return with_unit(number(in_front(percent), places), "%")
 
 
 def audiences(lead: Lead, stands: Sequence[StandsAt], plot: Plot, about: Pair) -> Iterator[str]:
