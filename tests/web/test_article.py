@@ -14,6 +14,7 @@ from pathlib import Path
 
 import pytest
 from playwright.sync_api import Browser, Page, expect
+from tests.publish.test_typed import VECTORS
 from tests.web.conftest import NOW
 from tests.web.looking import axe_violations, too_wide
 
@@ -94,7 +95,7 @@ def test_a_readers_own_price_tariff_and_weights_change_the_verdict_as_python_wor
     expect(read).to_contain_text("Plover is the better value at 998")
     form.get_by_label("Plover").fill("1044")
     expect(read).to_contain_text("Dunlin is the better value at 1,012")
-    form.get_by_label("Electricity").fill("0,3")
+    form.get_by_label("Electricity").fill("0.3")
     watts = json.loads(page.locator("#for-whom").get_attribute("data-watts") or "")
     shares = {"causeway": 16.0, "tramlines": 16.0, "regatta": 16.0, "ember": 16.0, "choir": 16.0}
     mean = mean_watts(watts, shares | dict.fromkeys(("export", "render", "photo", "load"), 5.0))
@@ -107,9 +108,29 @@ def test_a_readers_own_price_tariff_and_weights_change_the_verdict_as_python_wor
 def test_what_cannot_be_read_is_told_at_the_field(host: Host, page: Page) -> None:
     page.goto(host.url)
     form = page.locator("form.own").first
-    form.get_by_label("Plover").fill("a lot")
-    expect(form.locator(".read li").first).to_contain_text("Plover: a number from 0 on is needed")
-    expect(form.get_by_label("Plover")).to_have_attribute("aria-invalid", "true")
+    field = form.get_by_label("Plover")
+    field.fill("a lot")
+    expect(form.locator(".read li").first).to_have_text("Nothing is judged: Plover was not understood.")
+    expect(field).to_have_attribute("aria-invalid", "true")
+    expect(field).to_have_accessible_description(re.compile("“a lot” was not understood: write 1,019"))
+    assert axe_violations(page) == []
+    field.fill("1,044")
+    expect(form.locator(".read li").first).to_contain_text("Dunlin is the better value at 1,012")
+    expect(field).to_have_accessible_description("")
+    for nothing in ("", "0"):
+        field.fill(nothing)
+        expect(field).to_have_accessible_description("No price: what it is worth is not judged.")
+        expect(field).to_have_attribute("aria-invalid", "false")
+
+
+def test_the_page_reads_numbers_as_the_python_code_does(host: Host, page: Page) -> None:
+    page.goto(host.url)
+    read = """async (asked) => {
+        const { typed } = await import("./typed.js");
+        return asked.map(([text, numbers, decimals]) => typed(text, numbers, decimals));
+    }"""
+    told = page.evaluate(read, VECTORS)
+    assert [(each["value"], each["trouble"]) for each in told] == [(each[3], each[4]) for each in VECTORS]
 
 
 def test_every_claim_has_its_address_and_every_log_is_there(host: Host) -> None:

@@ -9,6 +9,7 @@ from typing import Any
 
 from evenhand.publish.dates import day_words
 from evenhand.publish.picture import Picture
+from evenhand.publish.written import Numbers
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -188,7 +189,8 @@ class CardSet:
 class Article:
     """Everything that the page shows, in its order, in finished words.
 
-    `digest` is that of what the edition says, `data_digest` that of its whole bundle. `measured` are
+    `digest` is that of what the edition says, `data_digest` that of its whole bundle. `numbers` is how
+    the page writes numbers, and reads those of its readers. `measured` are
     the pairs that a reader's own terms are judged by, `watts` those at the wall by test and setup.
     """
 
@@ -215,6 +217,7 @@ class Article:
     meanings: tuple[Meaning, ...]
     caveats: tuple[str, ...]
     runs: tuple[RunRow, ...]
+    numbers: Numbers = Numbers.POINT
     measured: Sequence[Mapping[str, Any]] = ()
     watts: Mapping[str, Mapping[str, float]] = field(default_factory=dict)
     corrections: tuple[Correction, ...] = ()

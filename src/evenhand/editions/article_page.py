@@ -17,7 +17,7 @@ from evenhand.publish.palette import SLOTS
 from evenhand.publish.picture import embedded
 
 PAGE = "index.html"
-SCRIPTS = ("weighing.js", "telling.js", "running.js", "own_terms.js")
+SCRIPTS = ("weighing.js", "telling.js", "running.js", "typed.js", "own_terms.js")
 STYLES = ("look.css", "article.css")
 SIGNS = "evenhand-signs"
 

@@ -1,11 +1,15 @@
 // The reader's own prices, tariff, hours and weights: the verdict under them, worked out here and nowhere else.
 import { energyMinor, meanWatts } from "./running.js";
 import { NBSP, amount, number, sentence } from "./telling.js";
+import { typed } from "./typed.js";
 import { judge } from "./weighing.js";
+
+const NO_PRICE = "No price: what it is worth is not judged.";
+const NO_TARIFF = "No electricity is counted.", NO_TIME = "At 0 no electricity is counted.";
 
 function start(form) {
   const all = form.closest("[data-measured]").dataset, watts = JSON.parse(all.watts);
-  const ground = { ...JSON.parse(form.dataset.ground), pairs: JSON.parse(all.measured) };
+  const ground = { ...JSON.parse(form.dataset.ground), pairs: JSON.parse(all.measured), numbers: all.numbers };
   form.hidden = false;
   form.addEventListener("submit", (event) => event.preventDefault());
   form.addEventListener("input", () => show(form, ground, watts));
@@ -14,10 +18,9 @@ function start(form) {
 
 function show(form, ground, watts) {
   const weights = weightsOf(form, ground), read = form.querySelector(".read"), costs = form.querySelector(".costs");
-  const wrong = [...form.querySelectorAll(".field input")].filter((input) => !Number.isFinite(given(input)) || given(input) < 0);
-  for (const input of form.querySelectorAll(".field input")) input.setAttribute("aria-invalid", wrong.includes(input));
+  const wrong = [...form.querySelectorAll(".field input")].filter((input) => beside(input, ground));
   costs.textContent = "";
-  if (wrong.length) return say(read, [`${labelOf(form, wrong[0])}: a number from 0 on is needed, as in 998 or 0.32.`]);
+  if (wrong.length) return say(read, [`Nothing is judged: ${labelOf(form, wrong[0])} was not understood.`]);
   if (!(Object.values(weights).reduce((a, b) => a + b, 0) > 0)) return say(read, ["All weights are 0: give one of them more."]);
   const running = runningCosts(form, ground, watts, weights);
   const own = { ...ground, prices: costsOf(form, ground, running), prices_told: "these prices" };
@@ -26,18 +29,31 @@ function show(form, ground, watts) {
   costs.textContent = told(running, ground);
 }
 
+// Says beside a field what was not understood in it, or what nothing in it means; whether it was not understood.
+function beside(input, ground) {
+  const { value, trouble } = given(input, ground);
+  const said = trouble || (value ? "" : input.classList.contains("price") ? NO_PRICE : input.name === "tariff" ? NO_TARIFF : NO_TIME);
+  input.setAttribute("aria-invalid", Boolean(trouble));
+  input.closest(".field").classList.toggle("bad", Boolean(trouble));
+  const place = document.getElementById(input.getAttribute("aria-describedby"));
+  place.className = trouble ? "says err" : "says hint";
+  if (place.textContent !== said) place.textContent = said;
+  return Boolean(trouble);
+}
+
 // Prices in smallest units with the electricity of the years; a field left empty has no price.
 function costsOf(form, ground, running) {
   const prices = {};
   for (const input of form.querySelectorAll("input.price")) {
-    if (input.value.trim() === "" || given(input) === 0) continue;
-    prices[input.name] = Math.round(given(input) * 10 ** ground.currency.decimals) + (running[input.name] || 0);
+    const { value } = given(input, ground);
+    if (!value) continue;
+    prices[input.name] = Math.round(value * 10 ** ground.currency.decimals) + (running[input.name] || 0);
   }
   return prices;
 }
 
 function runningCosts(form, ground, watts, weights) {
-  const [tariff, hours, years] = ["tariff", "hours", "years"].map((name) => given(form.elements[name]));
+  const [tariff, hours, years] = ["tariff", "hours", "years"].map((name) => given(form.elements[name], ground).value || 0);
   if (!(tariff > 0)) return {};
   const shares = {};
   for (const part of ground.parts) {
@@ -52,7 +68,7 @@ function told(running, ground) {
   return rows.length ? `Electricity at the load of these tests, in the prices above: ${rows.join(", ")}.` : "";
 }
 
-const given = (input) => (input.value.trim() === "" ? 0 : Number(input.value.trim().replace(",", ".")));
+const given = (input, ground) => typed(input.value, ground.numbers, input.classList.contains("price") ? ground.currency.decimals : null);
 const labelOf = (form, input) => form.querySelector(`label[for="${input.id}"]`).textContent.trim();
 
 function weightsOf(form, ground) {
