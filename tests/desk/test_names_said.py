@@ -43,17 +43,17 @@ def two(stocked: Workbench) -> Workbench:
 @pytest.mark.parametrize(
     ("name", "said"),
     [
-        ("two-desks-x.csv", "Two desks, another study"),
-        ("desks/7.csv", "Two desks, another study"),
-        ("long pier 3.csv", "Long Pier, another test"),
-        ("dunlin_two.csv", "Dunlin Two, another build"),
-        ("wren causeway nine tramlines.csv", "Nine Tramlines, another test"),
-        ("plover against wren.csv", "Plover, another build"),
+        ("two-desks-x.csv", "another study, Two desks"),
+        ("desks/7.csv", "another study, Two desks"),
+        ("long pier 3.csv", "another test, Long Pier"),
+        ("dunlin_two.csv", "another build, Dunlin Two"),
+        ("wren causeway nine tramlines.csv", "another test, Nine Tramlines"),
+        ("plover against wren.csv", "another build, Plover"),
         ("Salt Causeway 4.csv", ""),
         ("causeway 4 77.csv", ""),
         ("frames.csv", ""),
         ("quay, wren.json.gz", ""),
-        ("wren.desks", "Two desks, another study"),
+        ("wren.desks", "another study, Two desks"),
     ],
 )
 def test_which_others_a_name_holds(two: Workbench, name: str, said: str) -> None:
@@ -63,7 +63,7 @@ def test_which_others_a_name_holds(two: Workbench, name: str, said: str) -> None
 def test_a_file_for_another_study_is_not_the_one_run_expected_here(two: Workbench) -> None:
     assert proposed(two, "frames.csv").sure
     found = proposed(two, "two-desks-x.csv")
-    assert (found.slot, found.sure, found.against) == (1, False, "Two desks, another study")
+    assert (found.slot, found.sure, found.against) == (1, False, "another study, Two desks")
 
 
 def test_the_study_whose_names_it_holds_is_proposed(two: Workbench) -> None:
@@ -79,14 +79,14 @@ def test_it_waits_in_the_inbox_with_the_reason(two: Workbench) -> None:
     came = place_in(two, come_in(two, log(), "two-desks-x.csv"), by="folder", now=LATER)
     assert came.landed is None
     (waiting,) = inbox(two)
-    assert "its name holds Two desks, another study" in waiting.why
+    assert "its name holds that of another study, Two desks" in waiting.why
     assert len(load_study(two, STUDY).runs) == 18
 
 
 def test_one_handed_in_on_the_pages_of_a_study_waits_alike(two: Workbench) -> None:
     came = drop_file(two, log(), name="dunlin-two.csv", study=STUDY, by="me", now=LATER)
     assert came.sort == "waits"
-    assert "Dunlin Two, another build" in came.words
+    assert "another build, Dunlin Two" in came.words
 
 
 def test_words_of_a_name() -> None:

@@ -38,16 +38,8 @@ def said_of_others(wb: Workbench, name: str, *, own: Mapping[str, str]) -> str:
     for places in said.values():
         others = [each for each in places if not ours.issuperset(each.words)]
         if others:
-            return f"{others[0].name}, {ARTICLES[others[0].sort]}"
+            return f"another {others[0].sort}, {others[0].name}"
     return ""
-
-
-ARTICLES = {
-    "study": "another study",
-    "test": "another test",
-    "setup": "another setup",
-    "build": "another build",
-}
 
 
 def _bearers(wb: Workbench) -> Iterator[Bearer]:

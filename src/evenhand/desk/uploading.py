@@ -133,9 +133,9 @@ def _land(wb: Workbench, arrival: Arrival, *, by: str, now: datetime) -> Landed:
     if filing is None or not proposal.sure:
         _is_a_log(wb, arrival)
         guess = f" (likely: {'; '.join(proposal.reasons)})" if proposal.reasons else ""
-        against = f": its name holds {proposal.against}" if proposal.against else ""
+        guess = f": its name holds that of {proposal.against}" if proposal.against else guess
         raise BadRecord(
-            f"it is not sure which run it is{guess}{against}",
+            f"it is not sure which run it is{guess}",
             where=arrival.name,
             todo="say in the inbox which",
         )
