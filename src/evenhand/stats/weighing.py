@@ -101,6 +101,11 @@ class Weighed:
         return np.asarray(np.minimum(1.0, 2.0 * special.stdtr(self.df, beyond)))
 
 
+def alike(df: Floats) -> bool:
+    """Whether all states stand on the same degrees of freedom, as where every boot has every test."""
+    return df.size > 0 and bool((df == df.flat[0]).all())
+
+
 def quantiles(df: Floats, p: float) -> Floats:
     """Student's t at the probability `p`, shape of `df`; each df is worked out once, most being alike.
 
@@ -109,6 +114,8 @@ def quantiles(df: Floats, p: float) -> Floats:
     """
     if df.size < 2:
         return np.asarray(special.stdtrit(df, p))
+    if alike(df):
+        return np.full(df.shape, special.stdtrit(float(df.flat[0]), p))
     each, place = np.unique(df, return_inverse=True)
     return np.asarray(special.stdtrit(each, p)[place].reshape(df.shape))
 

@@ -85,7 +85,7 @@ def _ladders(of: Together, steps: Steps, *, of_two: bool = False) -> Iterator[Pr
 
 def _least_of(of: Together, found: Turns, beside: Beside) -> Iterator[Flip]:
     """By pair and aspect the least of both that turns it: the price moves last."""
-    for i, (k, aspect) in product(range(len(found.readings)), enumerate(ORDER_AND_OUTCOME)):
+    for i, (k, aspect) in product(range(len(found.said)), enumerate(ORDER_AND_OUTCOME)):
         rungs, becomes, d = found.nearest(i, aspect, of.before.was(i, aspect))
         goes = beside.goes[i][k]
         where = least(goes, of.of_price(i, aspect, found.ladder, rungs), usable=goes > STILL)

@@ -4,53 +4,62 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import TypeAlias
 
 import numpy as np
 import numpy.typing as npt
 
 from evenhand.findings.outcomes import ALPHA, LEVEL_INTERVAL
-from evenhand.stats.spread import Floats
+from evenhand.stats.spread import Flags, Floats
 from evenhand.stats.weighing import quantiles
+from evenhand.verdicts.calling import called_among, reached
 from evenhand.verdicts.moves import Aspect
 from evenhand.verdicts.price_ladder import PriceLadder
-from evenhand.verdicts.reading import Readings, Sums, say
-from evenhand.verdicts.standing import Codes, Counts
+from evenhand.verdicts.reading import MOST_MISSING, Sums
+from evenhand.verdicts.standing import UNSETTLED, Codes, Counts, Summed, held_codes, paid_log
 
 Prices = Mapping[str, npt.ArrayLike]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Turns:
-    """Some rungs of a ladder, (M, K) for M states, and what is said of every pair at each.
+class Said:
+    """What is said of one pair at F places: the log ratio, who is in front, and what is called."""
 
-    Among them are the nearest ones that turn anything, whichever way.
+    d: Floats
+    order: Codes
+    outcome: Codes
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Turns:
+    """Some rungs of a ladder for each of `states` states, F places in all, and what is said of pairs there.
+
+    Among them are the nearest ones that turn anything, whichever way. Places stand state by state (`state`),
+    the nearest to today's price first, and of two as near the dearer one.
     """
 
     ladder: PriceLadder
+    states: int
+    state: Counts
     rungs: Counts
-    readings: tuple[Readings, ...]
+    said: tuple[Said, ...]
 
     def nearest(self, pair: int, aspect: Aspect, was: int) -> tuple[Floats, Codes, Floats]:
-        """The nearest rungs that turn an aspect of a pair, each of shape (M,).
+        """The nearest rungs that turn an aspect of a pair, each of shape (states,).
 
         Signed from today's, inf where none does; what is then said; and the log ratio.
         """
-        there = self.readings[pair]
-        codes = np.broadcast_to(there.code(aspect), self.rungs.size).reshape(self.rungs.shape)
-        away = (self.rungs - self.ladder.here).astype(float)
-        # Of two as near the dearer one.
-        far = np.where((codes != was) & (away != 0), np.abs(away) - 0.25 * (away > 0), np.inf)
-        at, states = far.argmin(axis=1), np.arange(len(far))
-        d = np.broadcast_to(there.summed.d, self.rungs.size).reshape(self.rungs.shape)
-        steps = np.where(np.isinf(far[states, at]), np.inf, away[states, at])
-        return steps, codes[states, at], d[states, at]
-
-
-def code(readings: Readings, aspect: Aspect) -> Codes:
-    """The codes of one aspect."""
-    if aspect is Aspect.ORDER:
-        return readings.order
-    return readings.outcome if aspect is Aspect.OUTCOME else readings.value
+        there = self.said[pair]
+        codes = there.order if aspect is Aspect.ORDER else there.outcome
+        turned = np.flatnonzero(codes != was)
+        own = self.state[turned]
+        first = np.ones(len(own), bool)
+        first[1:] = own[1:] != own[:-1]
+        at, of = turned[first], own[first]
+        steps, becomes = np.full(self.states, np.inf), np.zeros(self.states, np.int8)
+        d = np.zeros(self.states)
+        steps[of], becomes[of], d[of] = self.rungs[at] - self.ladder.here, codes[at], there.d[at]
+        return steps, becomes, d
 
 
 def turns(sums: Sequence[Sums], ladder: PriceLadder, *, margin: npt.ArrayLike, prices: Prices) -> Turns:
@@ -62,18 +71,58 @@ def turns(sums: Sequence[Sums], ladder: PriceLadder, *, margin: npt.ArrayLike, p
     or of shape (M,).
     """
     states = len(sums[0].missing)
-    rungs = _rungs(sums, ladder, np.broadcast_to(np.asarray(margin, float), states), prices)
-    many = rungs.shape[1]
-    here = {s: _each(price, states, many) for s, price in prices.items()}
-    readings = say(
-        [pair.repeated(many) for pair in sums], margin=_each(margin, states, many),
-        prices={**here, ladder.setup: ladder.minors[rungs].ravel()}, fixed_minor=ladder.fixed,
+    margins = np.broadcast_to(np.asarray(margin, float), states)
+    state, rungs = _places(_rungs(sums, ladder, margins, prices), ladder.here)
+    summed = [_priced_at(pair, ladder, prices, state, rungs) for pair in sums]
+    called = called_among(np.stack([reached(s, len(sums))[at] for s, at in summed]))
+    said = tuple(
+        _said(pair, s, at, (called[i], margins[state], state))
+        for i, (pair, (s, at)) in enumerate(zip(sums, summed, strict=True))
+    )
+    return Turns(ladder=ladder, states=states, state=state, rungs=rungs, said=said)
+
+
+def _places(rungs: Counts, here: int) -> tuple[Counts, Counts]:
+    """Each rung of each state once, the nearest first, today's left out: every place's state and rung."""
+    away = rungs - here
+    # Twice how far, one less for the dearer of two as near.
+    far = np.sort((2 * np.abs(away) - (away > 0)).astype(np.int32), axis=1)
+    fresh = far > 0
+    fresh[:, 1:] &= far[:, 1:] != far[:, :-1]
+    state, at = np.nonzero(fresh)
+    found = far[state, at].astype(np.int64)
+    return state, here + np.where(found % 2 == 1, (found + 1) // 2, -found // 2)
+
+
+Where: TypeAlias = Counts | slice
+"""Which of a pair's own states each place is."""
+
+
+def _priced_at(
+    pair: Sums, ladder: PriceLadder, prices: Prices, state: Counts, rungs: Counts
+) -> tuple[Summed, Where]:
+    """The pair with what is paid: place by place where the ladder's setup is of it, else state by state."""
+    if pair.a not in prices or pair.b not in prices or not pair.price_share.any():
+        return pair.merit, state
+    if ladder.setup not in (pair.a, pair.b):
+        paid = paid_log(prices[pair.a], prices[pair.b], fixed_minor=ladder.fixed)
+        return pair.merit.priced(pair.price_share, paid), state
+    other = np.asarray(prices[pair.b if ladder.setup == pair.a else pair.a], float)
+    beside = np.log(other + ladder.fixed)
+    beside, own = (beside[state] if beside.ndim else beside), ladder.paid[rungs]
+    paid = own - beside if ladder.setup == pair.a else beside - own
+    return pair.merit.only(state).priced(pair.price_share[state], paid), slice(None)
+
+
+def _said(pair: Sums, summed: Summed, at: Where, asked: tuple[Flags, Floats, Counts]) -> Said:
+    called, margin, state = asked
+    held = summed.half_held + summed.allowance
+    codes = held_codes(summed.d[at], held[at], called, margin=margin)
+    unseen = pair.missing[state] > MOST_MISSING
+    return Said(
+        d=summed.d[at], order=np.sign(summed.d).astype(np.int8)[at],
+        outcome=np.where(unseen, np.int8(UNSETTLED), codes),
     )  # fmt: skip
-    return Turns(ladder=ladder, rungs=rungs, readings=readings)
-
-
-def _each(numbers: npt.ArrayLike, states: int, many: int) -> Floats:
-    return np.repeat(np.broadcast_to(np.asarray(numbers, float), states), many)
 
 
 def _rungs(sums: Sequence[Sums], ladder: PriceLadder, margin: Floats, prices: Prices) -> Counts:

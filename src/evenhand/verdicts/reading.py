@@ -8,7 +8,8 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-from evenhand.stats.spread import Floats
+from evenhand.stats.spread import Flags, Floats
+from evenhand.verdicts.calling import called_together
 from evenhand.verdicts.case import Case
 from evenhand.verdicts.grounds import PairGrounds
 from evenhand.verdicts.moves import Aspect
@@ -17,7 +18,6 @@ from evenhand.verdicts.standing import (
     VALUE_UNKNOWN,
     Codes,
     Summed,
-    holm_together,
     outcome_codes,
     paid_log,
     sum_each,
@@ -75,21 +75,30 @@ class Sums:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Readings:
-    """Of one pair in M states, shapes (M,): the sum with its price, without, adjusted p, and what they say.
+    """Of one pair in M states, shapes (M,): the sum with its price, without, and what they say.
 
-    `order` is the sign of d; `value` that of the money (unknown without prices).
+    `called` says whether p is low enough beside the other pairs. `order` is the sign of d; `value` that of
+    the money (unknown without prices), `paid` being the log of a's price over b's; `missing` as of `Sums`.
     """
 
     summed: Summed
     merit: Summed
-    p: Floats
+    called: Flags
     outcome: Codes
-    value: Codes
+    missing: Floats
+    paid: Floats | None
 
     @property
     def order(self) -> Codes:
         """1 where a is in front, −1 where b is, 0 where neither."""
         return np.sign(self.summed.d).astype(np.int8)
+
+    @property
+    def value(self) -> Codes:
+        """Where the money is better spent."""
+        if self.paid is None:
+            return np.full(len(self.merit.d), VALUE_UNKNOWN, np.int8)
+        return _where_seen(self.missing, value_codes(self.merit, self.paid), VALUE_UNKNOWN)
 
     def code(self, aspect: Aspect) -> Codes:
         """The codes of one aspect."""
@@ -153,14 +162,13 @@ def say(
         else pair.merit.priced(pair.price_share, cost)
         for pair, cost in zip(pairs, paid, strict=True)
     ]
-    adjusted = holm_together(np.broadcast_arrays(*(s.p for s in sums))) if sums else ()
+    called = called_together(sums) if sums else ()
     return tuple(
         Readings(
-            summed=s, merit=pair.merit, p=p,
-            outcome=_where_seen(pair, outcome_codes(s, p, margin=margin), UNSETTLED),
-            value=_where_seen(pair, _values(pair.merit, cost), VALUE_UNKNOWN),
+            summed=s, merit=pair.merit, called=its, missing=pair.missing, paid=cost,
+            outcome=_where_seen(pair.missing, outcome_codes(s, its, margin=margin), UNSETTLED),
         )
-        for pair, s, p, cost in zip(pairs, sums, adjusted, paid, strict=True)
+        for pair, s, its, cost in zip(pairs, sums, called, paid, strict=True)
     )  # fmt: skip
 
 
@@ -171,8 +179,8 @@ def outcomes_at(missing: Floats, readings: Readings, margins: Floats) -> Codes:
         d=s.d[:, None], se=s.se[:, None], df=s.df[:, None], allowance=s.allowance[:, None],
         single=s.single[:, None],
     )  # fmt: skip
-    codes = outcome_codes(upright, readings.p[:, None], margin=np.log1p(margins)[None, :])
-    return np.where(missing[:, None] > MOST_MISSING, np.int8(UNSETTLED), codes).astype(np.int8)
+    codes = outcome_codes(upright, readings.called[:, None], margin=np.log1p(margins)[None, :])
+    return _where_seen(missing[:, None], codes, UNSETTLED)
 
 
 def _paid(pair: Sums, prices: Mapping[str, npt.ArrayLike], *, fixed_minor: int) -> Floats | None:
@@ -181,12 +189,6 @@ def _paid(pair: Sums, prices: Mapping[str, npt.ArrayLike], *, fixed_minor: int) 
     return paid_log(prices[pair.a], prices[pair.b], fixed_minor=fixed_minor)
 
 
-def _values(merit: Summed, paid: Floats | None) -> Codes:
-    if paid is None:
-        return np.full(len(merit.d), VALUE_UNKNOWN, np.int8)
-    return value_codes(merit, paid)
-
-
-def _where_seen(pair: Sums, codes: Codes, unseen: int) -> Codes:
+def _where_seen(missing: Floats, codes: Codes, unseen: int) -> Codes:
     """The codes, or `unseen` where too much of the weight stands on nothing."""
-    return np.where(pair.missing > MOST_MISSING, np.int8(unseen), codes).astype(np.int8)
+    return np.where(missing > MOST_MISSING, np.int8(unseen), codes).astype(np.int8)

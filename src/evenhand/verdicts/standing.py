@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-from evenhand.findings.outcomes import ALPHA, LEVEL_INTERVAL, SHOWN_INTERVAL
+from evenhand.findings.outcomes import LEVEL_INTERVAL, SHOWN_INTERVAL
 from evenhand.stats.spread import Flags, Floats
 from evenhand.stats.weighing import Weighed, shares, weigh_each
 from evenhand.verdicts.grounds import PairGrounds
@@ -129,16 +129,21 @@ def holm_together(p_values: Sequence[Floats]) -> tuple[Floats, ...]:
     return tuple(np.where(k, row, math.nan) for k, row in zip(known, adjusted, strict=True))
 
 
-def outcome_codes(summed: Summed, p: Floats, *, margin: npt.ArrayLike, alpha: float = ALPHA) -> Codes:
+def outcome_codes(summed: Summed, called: Flags, *, margin: npt.ArrayLike) -> Codes:
     """`findings.outcomes.decide` for many at once: level first, then ahead or behind, else unsettled.
 
-    `p` is adjusted; `margin` is a log, one or of any shape that goes with (M,).
+    `called` are those whose adjusted p is low enough; `margin` is a log, one or of any shape that goes with
+    (M,).
     """
+    return held_codes(summed.d, summed.half_held + summed.allowance, called, margin=margin)
+
+
+def held_codes(d: Floats, held: Floats, called: Flags, *, margin: npt.ArrayLike) -> Codes:
+    """The same by half the interval that is held against the margin, allowance and all; nan where none is."""
     with np.errstate(invalid="ignore"):
-        level = np.abs(summed.d) + summed.half_held + summed.allowance < np.asarray(margin, float)
-        called = (p < alpha) & (summed.d != 0.0)
-    codes = np.where(level, LEVEL, np.where(called, np.sign(summed.d), UNSETTLED))
-    return codes.astype(np.int8)
+        level = np.abs(d) + held < np.asarray(margin, float)
+    leads = np.where(called & (d != 0.0), np.sign(d).astype(np.int8), np.int8(UNSETTLED))
+    return np.where(level, np.int8(LEVEL), leads)
 
 
 def value_codes(summed: Summed, paid: npt.ArrayLike) -> Codes:

@@ -21,6 +21,7 @@ from evenhand.verdicts.standing import (
     LEVEL,
     VALUE_LEVEL,
     Summed,
+    holm_together,
 )
 from evenhand.verdicts.weights import Laid, lay_weights
 
@@ -79,18 +80,22 @@ def verdicts(case: Case) -> tuple[Verdict, ...]:
         [pair for pair, _ in usable], margin=math.log1p(case.study.margin), prices=case.prices,
         fixed_minor=case.audience.fixed_minor,
     )  # fmt: skip
+    adjusted = holm_together([found.summed.p for found in readings])
     return tuple(
-        _verdict(case, pair, its, found, family=len(usable))
-        for (pair, its), found in zip(usable, readings, strict=True)
+        _verdict(case, pair, its, (found, _known(p[0])), family=len(usable))
+        for (pair, its), found, p in zip(usable, readings, adjusted, strict=True)
     )
 
 
-def _verdict(case: Case, pair: LaidPair, laid: Laid, found: Readings, *, family: int) -> Verdict:
+def _verdict(
+    case: Case, pair: LaidPair, laid: Laid, read_as: tuple[Readings, float | None], *, family: int
+) -> Verdict:
+    found, p_holm = read_as
     margin = math.log1p(case.study.margin)
     outcome = OUTCOMES.get(int(found.outcome[0]), Outcome.UNSETTLED)
     d, half = float(found.summed.d[0]), _known(found.summed.half_shown[0])
     shown, bounds = ends(d, half), ends(d, _wider(found.summed))
-    p_holm, grounds = _known(found.p[0]), pair.grounds
+    grounds = pair.grounds
     even, prices = _money(case, pair, found.merit)
     return Verdict(
         audience=case.audience.key, a=grounds.a, b=grounds.b, outcome=outcome, ratio=from_log(d),
