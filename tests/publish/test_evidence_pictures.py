@@ -88,7 +88,7 @@ def test_the_title_is_the_headline_and_the_evidence_stands_whole_at_the_foot(kin
     told = " ".join(said(drawn(found)))
     title = found.fault.title
     assert f"Plover in Hollow Regatta: {title[0].lower()}{title[1:]}" in told
-    assert found.fault.evidence in told
+    assert found.fault.evidence.replace("'", "’") in told
     assert "Run: Plover, Hollow Regatta 3." in told
 
 
@@ -376,6 +376,30 @@ def test_the_words_of_a_limit_stand_on_the_side_that_no_line_runs_through():
         return next(t.words.y for t in texts(drawn(found)) if t.words.text == "200 W in this run")
 
     assert y(150.0, 250.0, 195.0) < y(150.0, 250.0, 205.0)
+
+
+def test_the_words_of_a_limit_stand_clear_of_siblings_and_of_the_grid():
+    """Their paper ground would else cut through lines; if that place is taken they move."""
+    below = held_low().below
+    assert isinstance(below, Readings)
+    siblings = (replace(below.own, values=np.full(60, 200.0)), replace(below.own, values=np.full(60, 194.0)))
+    found = replace(held_low(), trace=None, below=replace(below, siblings=siblings))
+    words = next(t.words for t in texts(drawn(found)) if t.words.text == "200 W in this run")
+    middle = (words.box.top + words.box.bottom) / 2
+    lines = [float(line.attrib["y1"]) for line in root_of(drawn(found)).iter(f"{SVG}line")]
+    assert min(abs(y - middle) for y in lines) > 0.6 * words.size
+
+
+def test_a_copy_says_that_the_other_run_lies_under_it():
+    hidden = e.evidence(
+        e.fault("Same recording", "All frames are one."), replace(e.trace(e.scene_ms(6)), grey="that run")
+    )
+    assert "Time of every frame. Grey: that run." in " ".join(said(drawn(hidden)))
+
+
+def test_apostrophes_are_set_as_type_is():
+    words = foot("Switch off the title's own limiter; the siblings' frames are free.")
+    assert "the title’s own limiter; the siblings’ frames" in words
 
 
 def foot(todo: str) -> str:

@@ -102,7 +102,21 @@ def test_a_scale_that_leaves_zero_out_says_so(values, told):
 @pytest.mark.parametrize(("relative", "told"), [(0.0001, True), (0.05, False)])
 def test_bars_drawn_wider_than_their_interval_say_so(relative, told):
     words = " ".join(said(rate_bars(scaled([54.0, 165.0], relative=relative), s.NAMES, style=card())[0]))
-    assert ("Thinnest bars: narrower still." in words) is told
+    assert ("Thinnest marks: narrower still." in words) is told
+    assert ("Marks: 95 %" in words) is told
+    assert ("Bars: 95 %" in words) is not told
+
+
+def rules(picture) -> list[float]:
+    """The heights of the lines from margin to margin, downward: the last is the foot's."""
+    across = [e.attrib for e in root_of(picture).iter(f"{SVG}line")]
+    return sorted(float(e["y1"]) for e in across if float(e["x2"]) - float(e["x1"]) > 1000)
+
+
+def test_the_lanes_of_a_single_test_take_all_of_a_card():
+    *_, one_test = rate_bars(s.rates(s.NAMES), s.NAMES, style=card())
+    *_, below_lanes, of_foot = rules(one_test)
+    assert of_foot - below_lanes < 60
 
 
 def test_lines_of_the_scale_end_at_the_last_lane():

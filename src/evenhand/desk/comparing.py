@@ -35,8 +35,8 @@ class Compared:
     `changed_terms` are terms that were changed with runs on record, `earlier` what is said of a past that is
     missing and of runs that may be left from an earlier import, `stand_ins` of runs replaced by one that does
     not count, `notes` what is noticed over the whole study. `frozen` is None on a workbench that may only be
-    read, and where nothing was compared. `disagreeing` are the numbers of frozen results that name the same code and inputs and hold another
-    answer.
+    read, and where nothing was compared. `disagreeing` are the numbers of frozen results that name the same
+    code and inputs and hold another answer.
     """
 
     record: StudyOnRecord

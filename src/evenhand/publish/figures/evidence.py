@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
@@ -53,6 +54,7 @@ MOST_REST = 0.6  # of the body: a second view without time
 MOST_NAME = 0.3  # of the width: the name of a setup beside its numbers
 OFTEN = "How often."
 TO_DO = "What to do:"
+STRAIGHT = re.compile(r"(?<=\w)'(?=\w)|(?<=s)'(?=[ ,;.])")  # apostrophes, not quotation marks
 MOST_FOOT = (
     4  # lines: the sentence whole, and the run it is about; one more for changed terms, one for what to do
 )
@@ -135,7 +137,8 @@ def _headline(evidence: Evidence, names: Names) -> str:
 
 
 def _sentence(words: str) -> str:
-    return capital(words if words.endswith(".") else f"{words}.")
+    """As type is set: what triage writes has straight apostrophes."""
+    return capital(STRAIGHT.sub("’", words if words.endswith(".") else f"{words}."))
 
 
 def _over_time(evidence: Evidence) -> list[OverTime]:

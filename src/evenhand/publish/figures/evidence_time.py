@@ -28,6 +28,8 @@ from evenhand.triage.exhibits.forms import Differences, Moments, Readings, Serie
 POINTS = 600  # a line goes through no more
 EDGE = 0.05  # of a sibling's readings: as many at either end of them set no scale
 FEWEST_WITHIN = 8
+LIMIT_AT = (-0.25, 0.95, -0.7, 1.4, 1.9, 2.4)  # type sizes from a limit to its words: the nearest clear place
+LIMIT_CLEAR = 0.65  # of the type size: from the middle of those words to any line
 LEAST_SEEN = 0.003  # of the time to the right: a trace that takes less is a stroke of a few pixels
 
 
@@ -111,7 +113,7 @@ def captions_of(view: OverTime, scope: Scope) -> list[str]:
     """What a view shows, and what is grey in it, in sentences of which the first matters most."""
     if isinstance(view, Traces):
         ticks = ["Ticks: longer frames."] if _longer(view, scope) else []
-        return [f"{view.what}.", *_too_short(view, scope), *_grey(len(lines_of(view.siblings))), *ticks]
+        return [f"{view.what}.", *_too_short(view, scope), *_greys(view), *ticks]
     if isinstance(view, Differences):
         grey = [f"Grey: {view.grey}."] if view.among else []
         return [f"{view.what}.", *([f"Band: {_band_words(view.allowed)}."] if view.allowed else []), *grey]
@@ -123,8 +125,7 @@ def captions_of(view: OverTime, scope: Scope) -> list[str]:
 def in_full(view: OverTime, scope: Scope) -> str:
     """The same for the description, long frames counted."""
     if isinstance(view, Traces):
-        grey = _grey(len(lines_of(view.siblings)))
-        said = [f"{view.what}.", *_too_short(view, scope), *grey, _longer(view, scope)]
+        said = [f"{view.what}.", *_too_short(view, scope), *_greys(view), _longer(view, scope)]
         return " ".join(sentence for sentence in said if sentence)
     return " ".join(captions_of(view, scope))
 
@@ -138,6 +139,11 @@ def _too_short(view: Traces, scope: Scope) -> list[str]:
 
 def _longer(view: Traces, scope: Scope) -> str:
     return long_words(lines_of([view.frame_times_ms])[0], lines_of(view.siblings), scope.high)
+
+
+def _greys(view: Traces) -> list[str]:
+    drawn = len(lines_of(view.siblings))
+    return [f"Grey: {view.grey}."] if view.grey and drawn else _grey(drawn)
 
 
 def _grey(siblings: int) -> list[str]:
@@ -213,7 +219,10 @@ def _limit(view: Readings, axes: Axes) -> list[Drawn]:
     at_left = known.size > 0 and abs(known[0] - view.limit) > abs(known[-1] - view.limit)
     x, anchor = (box.left + 0.3 * size, "start") if at_left else (box.right - 0.3 * size, "end")
     words = Words(x=x, y=y - 0.25 * size, text=view.limit_words, size=size, anchor=anchor, halo="paper")
-    words = max((words, replace(words, y=y + 0.95 * size)), key=lambda tried: _clear(tried, view, axes))
+    tried = [replace(words, y=y + lines * size) for lines in LIMIT_AT]
+    far = [_clear(one, view, axes) for one in tried]
+    clear = [one for one, by in zip(tried, far, strict=True) if by >= LIMIT_CLEAR * size]
+    words = clear[0] if clear else tried[far.index(max(far))]
     return [line((box.left, y), (box.right, y), dash), *([words] if view.limit_words else [])]
 
 
@@ -226,6 +235,7 @@ def _clear(words: Words, view: Readings, axes: Axes) -> float:
     apart = [
         abs(y - middle) for r in (view.own, *view.siblings) for y in _heights(r, (at.left, at.right), axes)
     ]
+    apart += [abs(axes.y(tick) - middle) for tick in axes.ticks]
     return min(apart, default=box.bottom - box.top)
 
 

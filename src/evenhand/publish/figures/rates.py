@@ -42,6 +42,8 @@ from evenhand.publish.style import Style
 MOST_LANES_ON_CARD = 10
 MOST_LANES_ON_PAGE = 80
 AROUND, LANE = 480, 62  # px: what head and foot of a narrow card take, and the least of its lanes
+MOST_PITCH = 4.0  # of the type size: lanes of a single test take all of a card
+NARROWER = "Thinnest marks: narrower still."
 MOST_FOOT = 3  # lines: what bars mean takes one and a half
 
 
@@ -171,7 +173,7 @@ def _picture(
     layout = replace(layout, frame=begun, parted=overlapping(rates, layout))
     top = begun.body.top + header(style)
     room = begun.body.bottom - top
-    pitch = min(room / lanes, 2.4 * style.text[0])
+    pitch = min(room / lanes, MOST_PITCH * style.text[0])
     top += (room - pitch * lanes) / 2
     drawn = [
         *scale_lines(layout, unit_words(rates[0], style), top + pitch * lanes),
@@ -195,7 +197,7 @@ def flat(blocks: Sequence[list[Rate]]) -> list[Rate]:
 def _of_the_scale(rates: Sequence[Rate], limits: Limits, layout: Layout) -> str:
     """What the eye would take wrongly: a scale that leaves zero out, and bars wider than their interval."""
     said = [] if limits.says_zero else ["Scale not from zero."]
-    said += ["Thinnest bars: narrower still."] if any(widened(rate, layout) for rate in rates) else []
+    said += [NARROWER] if any(widened(rate, layout) for rate in rates) else []
     return " ".join(said)
 
 
@@ -209,9 +211,10 @@ def _foot(blocks: list[list[Rate]], told: Told, names: Names, style: Style, scal
     rates = flat(blocks)
     better = () if better_over(rates[0], style) else which_is_better(rates[0].better)
     level, runs, low = level_words(rates[0].average.level), _runs(rates), told.low_label
+    forms = "Marks" if NARROWER in scale else "Bars"
     left = [f"Not drawn, as no run counts: {listed(tuple(map(names.test, told.not_drawn)))}."]
-    full = f"Bars: {level} interval of {runs} each{f', hollow for the {low}' if low else ''}."
-    short = f"Bars: {level}, {runs} each{f'; hollow: {low}' if low else ''}."
+    full = f"{forms}: {level} interval of {runs} each{f', hollow for the {low}' if low else ''}."
+    short = f"{forms}: {level}, {runs} each{f'; hollow: {low}' if low else ''}."
     for of_bars in (full, short):
         bars = " ".join([*better, of_bars, scale]).rstrip()
         changed = must_say(names, bars, style, most_foot=MOST_FOOT)

@@ -32,7 +32,8 @@ class Traces:
     """A run's frame times, ms, shape (n,), and those of the runs it was judged against, any lengths.
 
     `begins_s` is where each of these begins on the run's own clock; empty where all begin with it. `dots`
-    says that frames step between few values. `what` is what is shown, in words.
+    says that frames step between few values. `what` is what is shown, in words, and `grey` who is grey in it
+    where siblings are not the word.
     """
 
     frame_times_ms: Floats
@@ -41,6 +42,7 @@ class Traces:
     dots: bool = False
     density: Density | None = None
     what: str = "Time of every frame"
+    grey: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

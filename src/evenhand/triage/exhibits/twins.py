@@ -49,7 +49,10 @@ def twin(run: Features, fault: Fault, view: CellView) -> Exhibit:
 def _over(run: Features, other: Features, begin_s: float) -> Traces | None:
     """The trace over that of the other, of which no more is shown than as much again on either side."""
     shown = traces(run, [other], begins_s=[-begin_s])
-    if shown is None or other.duration_s <= _LONGER * run.duration_s:
+    if shown is None:
+        return None
+    shown = replace(shown, grey="that run, hidden where both are one")
+    if other.duration_s <= _LONGER * run.duration_s:
         return shown
     first, last = np.searchsorted(
         other.begins_s, [begin_s - _AROUND * run.duration_s, begin_s + (1 + _AROUND) * run.duration_s]
