@@ -151,7 +151,7 @@ def _has_what_it_needs(reading: Reading, met: Met, *, roles: Roles) -> bool:
         praised = rule.needs != "praise" or bool(reading.rules["praise.any"].search(sentence.text))
         return named and praised and not sentence.of(Named.AUDIENCE)
     if rule.needs == "hardware":
-        hard = named or sentence.of(Named.PART) or sentence.of(Named.KIND) or reading.context.recent
+        hard = named or sentence.of(Named.PART) or sentence.of(Named.KIND)
         return bool(hard or reading.rules["praise.hardware"].search(sentence.text))
     if rule.needs == "part":
         return _is_placed(reading, named=named) and bool(sentence.of(Named.PART) or sentence.of(Named.KIND))

@@ -22,6 +22,9 @@ def count_in(claim: Claim, reading: Reading) -> re.Match[str] | None:
     if claim.rule.says not in SIDED or claim.rule.of != "speed":
         return None
     text, rules = reading.sentence.text, reading.rules
+    own = rules["scope.counted_in"].match(text, *claim.span)
+    if own is not None:
+        return own
     before = rules["scope.counted_before"].search(text[claim.clause : claim.span[0]])
     if before is not None and rules["scope.tests"].search(text):
         return rules["scope.counted_before"].search(text, claim.clause, claim.span[0])
@@ -32,8 +35,8 @@ def miscounted(claim: Claim, found: re.Match[str], reading: Reading) -> Iterator
     """A count of tests that is not the record's."""
     groups = reading.sentence.keys(Named.GROUP, found.span()) or reading.sentence.keys(Named.GROUP)[:1]
     tests = reading.ground.group_tests(groups[0] if groups else "")
-    told, rules = found.groupdict(), reading.rules
-    said = value_of(told["n"] or told.get("n2") or "", rules)
+    rules = reading.rules
+    said = value_of(next(filter(None, found.groupdict().values()), ""), rules)
     counts = [_ahead_in(claim, (a, b), tests, reading) for a in claim.better for b in claim.worse if a != b]
     wrong = next((n for n in counts if said is not None and n != said), None)
     if wrong is None:

@@ -159,7 +159,15 @@ def _undated_references(reading: Reading) -> Iterator[Objection]:
             yield _undated(reading, (at, at + 1))
 
 
+def _tells_a_day(reading: Reading) -> bool:
+    """Whether the sentence has a price by a reference that tells its day."""
+    whole = (0, len(reading.sentence.text))
+    prices = {q.address for q in quoted_in(reading.sentence, whole, reading.ground) if q.sort is Sort.PRICE}
+    full = reading.ground.quotables.full
+    return any(r.form == WITH_RANGE and full(r.address) in prices for r in reading.sentence.references)
+
+
 def undated_claim(claim: Claim, reading: Reading, *, dated: bool) -> Iterator[Objection]:
     """A claim that rests on prices whose day is said nowhere."""
-    if claim.rule.of in PRICED and not dated:
+    if claim.rule.of in PRICED and not dated and not _tells_a_day(reading):
         yield _undated(reading, claim.span)

@@ -24,13 +24,15 @@ def left_out(claim: Claim, reading: Reading) -> Iterator[Objection]:
         yield _objection(claim, reading, reading.rules.said["left_out_never"])
         return
     ends = bool(reading.rules["nets.gone"].search(reading.sentence.text, claim.span[1]))
+    wrong: dict[tuple[str, str], LeftOut] = {}
     for a, b in _pairs(claim):
         for each in _left_out(claim, a, b, reading.ground):
-            if away != (ANY,) and each.test != away[0]:
-                continue
-            if not _fits(claim, _seen(each.outcome, a, b, reading.ground), ends=ends):
-                yield _otherwise(claim, (a, b), each, reading)
-                return
+            known = away == (ANY,) or each.test == away[0]
+            if known and not _fits(claim, _seen(each.outcome, a, b, reading.ground), ends=ends):
+                wrong.setdefault((a, b), each)
+    stands_for_one = claim.open and ends and len(wrong) < len(_pairs(claim))
+    if wrong and not stands_for_one:
+        yield _otherwise(claim, *next(iter(wrong.items())), reading)
 
 
 def _fits(claim: Claim, outcome: Outcome, *, ends: bool) -> bool:
