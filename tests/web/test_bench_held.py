@@ -19,6 +19,12 @@ from evenhand.desk.planning import make_plan, plan_now, skip, unskip
 from evenhand.records.studies import Study
 from evenhand.store import shelves
 
+# In how many places at once a page has told where a reading went, each time that anything on it changed.
+TOLD = """() => new MutationObserver(() => window.told.push(
+  [...document.querySelectorAll("#next p")]
+    .filter((p) => p.checkVisibility() && /is noted with/.test(p.textContent)).length
+)).observe(document.body, { subtree: true, childList: true, characterData: true, attributes: true })"""
+
 
 def scores_alone(wb: Desk, *, at_once: int = 1) -> None:
     """Spring with its export alone: runs that land as scores."""
@@ -149,3 +155,20 @@ def test_a_slot_says_why_it_is_closed_and_nothing_while_it_is_open(planned: Desk
     assert said().startswith("Run 1 has landed meanwhile, with 61")
     bench.post(f"{BENCH}/mask", data={"plan": place["plan"], "masked": "yes"})
     assert said() == "Run 1 has landed meanwhile."
+
+
+def test_where_a_late_reading_went_is_told_once(phone: Page, planned: Desk) -> None:
+    scores_alone(planned)
+    with serving(planned) as served:
+        phone.goto(f"{served.url}{BENCH}")
+        phone.get_by_label("At the wall", exact=True).first.fill("287.5")
+        phone.wait_for_timeout(600)
+        land_due(planned)
+        expect(phone.get_by_role("alert").filter(has_text="Run 1 has landed meanwhile")).to_be_visible()
+        phone.evaluate("window.told = []")
+        phone.evaluate(TOLD)
+        phone.keyboard.press("Enter")
+        expect(phone.locator("#told-late")).to_contain_text("is noted with")
+        expect(phone.locator("#told-late")).to_be_focused()
+        expect(phone.locator("#next .lead-in")).to_have_text(["Next, run 2 of 10"])
+        assert max(phone.evaluate("window.told")) == 1

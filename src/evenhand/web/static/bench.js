@@ -166,13 +166,16 @@ document.body.addEventListener("htmx:after:swap", () => {
   tellLate(document.querySelector("#next .late"));
 });
 
-// A reading whose run had landed meanwhile: where it went came in place of its field. It is told above the card,
-// which is exchanged at once, until something else is typed.
+// A reading whose run had landed meanwhile: where it went came in place of its field. It is told once, above the
+// card, which is exchanged at once, until something else is typed; whoever typed it is led there.
 function tellLate(came) {
   const place = document.querySelector("#told-late");
   if (!came || !place) return;
   place.textContent = came.textContent;
   came.removeAttribute("class");
+  came.hidden = true;
+  place.tabIndex = -1;
+  place.focus();
 }
 
 document.body.addEventListener("input", (event) => {
