@@ -54,6 +54,22 @@ def test_each_side_of_the_turn_wears_the_colour_of_who_is_in_front() -> None:
     assert re.findall(r'class="axis through (b\d)"', svg) == ["b3", "b2"]  # the one looked at on top
 
 
+def test_a_setup_that_is_ahead_nowhere_lends_the_curve_no_colour() -> None:
+    level = replace(LEAD, outcomes=(Outcome.LEVEL,) * 101)
+    assert (
+        re.findall(r'class="(?:ln|fan) (\w+)"', sound(lead_by_weight(level, PAIR, (), "games")))
+        == ["plain"] * 4
+    )
+    one = replace(LEAD, outcomes=(Outcome.LEVEL,) * 90 + (Outcome.AHEAD,) * 11)
+    assert re.findall(r'class="ln (\w+)"', sound(lead_by_weight(one, PAIR, (), "games"))) == ["plain", "b2"]
+
+
+def test_nothing_turns_where_nobody_is_ever_ahead() -> None:
+    level = replace(LEAD, outcomes=(Outcome.LEVEL,) * 101)
+    assert turning(level) is None
+    assert "turns at" not in sound(lead_by_weight(level, PAIR, (), "games"))
+
+
 def test_a_mark_is_filled_only_where_one_is_called_ahead() -> None:
     stands = (
         StandsAt(name="Play", share=0.9, here=True, outcome=Outcome.AHEAD),

@@ -12,9 +12,11 @@ from pathlib import Path
 
 import pytest
 from playwright.sync_api import Page, expect
-from tests.web.conftest import serving
+from tests.desk.small_folder import small_folder
+from tests.web.conftest import NOW, serving
 from tests.web.looking import Served, axe_violations, too_wide
 
+from evenhand.desk.importing import import_folder
 from evenhand.desk.judged_for import judged_for
 from evenhand.desk.on_record import load_study
 from evenhand.desk.opening import Desk, open_desk
@@ -120,6 +122,23 @@ def test_the_curve_shows_each_width_its_own_words(judged: Served, page: Page, ph
         assert first["y"] - subtitle["y"] - subtitle["height"] < 36
 
 
+TOUCHING = """() => {
+  const texts = [...document.querySelectorAll('#judged figure svg text')];
+  const words = texts.filter(e => e.getClientRects().length);
+  const across = (a, b) => a.left < b.right - 1 && b.left < a.right - 1;
+  const touch = (a, b) => across(a, b) && a.top < b.bottom - 4 && b.top < a.bottom - 4;
+  const boxes = words.map(e => [e.textContent, e.getBoundingClientRect()]);
+  return boxes.flatMap(([a, p], i) => boxes.slice(i + 1).filter(([, q]) => touch(p, q)).map(([b]) => [a, b]));
+}"""
+
+
+@pytest.mark.parametrize("wide", [360, 700, 970, 1100, 1440])
+def test_no_two_words_of_a_figure_touch_as_they_are_drawn(judged: Served, page: Page, wide: int) -> None:
+    page.set_viewport_size({"width": wide, "height": 900})
+    page.goto(f"{judged.url}{PAGE}")
+    assert page.evaluate(TOUCHING) == []
+
+
 def test_without_scripts_the_form_asks_the_server(judged: Served) -> None:
     said = asked(judged, "?weight-games=40")
     assert "With these weights: Plover and Dunlin are level within ±3 %" in said
@@ -171,3 +190,38 @@ def test_programs_have_the_same_verdicts(judged: Served) -> None:
     assert round(first["verdicts"][0]["break_even"]["at"]) == 1026
     assert any(f["moves"][0]["name"] == "games" and f["aspect"] == "order" for f in first["flips"])
     assert first["two_changes"]
+
+
+@pytest.fixture
+def odd(empty: Desk, tmp_path: Path) -> Desk:
+    """Weights of 0.5, 0.2 and 0.1, and no price."""
+    folder = small_folder()
+    tests = {"causeway": 0.5, "tramlines": 0.2, "render": 0.1}
+    folder.document["study"]["audiences"] = [{"key": "odd", "name": "Odd", "tests": tests}]
+    import_folder(empty, folder.write(tmp_path / "study"), now=NOW)
+    return empty
+
+
+def test_sliders_hold_weights_to_the_tenth_of_a_point(odd: Desk, page: Page) -> None:
+    with serving(odd) as served:
+        page.goto(f"{served.url}/studies/quay/verdict")
+        told = [one.replace("\u00a0", " ") for one in page.locator("#weights output").all_inner_texts()]
+        assert told == ["62.5 %", "25 %", "12.5 %"]
+        values = page.locator("#weights input[type=range]").evaluate_all("all => all.map(e => e.value)")
+        assert [float(value) for value in values] == [62.5, 25, 12.5]
+        written = page.locator("#weights-read").inner_text()
+        page.locator("#weight-1").dispatch_event("input")
+        read = page.locator("#weights-read").inner_text().replace("\u00a0", " ")
+        assert read.startswith("With Salt Causeway 62.5 %, Nine Tramlines 25 %, Night render 12.5 %: ")
+        assert read.partition(": ")[2] == written.replace("\u00a0", " ").partition(": ")[2]
+
+
+def test_without_prices_the_curve_takes_the_whole_width(odd: Desk, page: Page) -> None:
+    with serving(odd) as served:
+        page.goto(f"{served.url}/studies/quay/verdict")
+        figure = page.locator(".lead-by-weight").bounding_box()
+        main = page.locator("#judged").bounding_box()
+        assert figure
+        assert main
+        assert figure["width"] > 0.95 * main["width"]
+        assert (page.locator("main").inner_text()).count("No currency is on record") == 1

@@ -40,7 +40,8 @@ def audiences(lead: Lead, stands: Sequence[StandsAt], plot: Plot, about: Pair) -
         slot, x = about.names.slot(about.a if percent > 0 else about.b), 100 * each.share
         top, bottom = plot.y(percent if high is None else high), plot.y(percent if low is None else low)
         if each.here or len(stands) <= FEW:
-            yield upright(x, top, bottom, f"axis through b{slot.number}")
+            called = each.outcome is None or each.outcome in LEADS
+            yield upright(x, top, bottom, f"axis through {f'b{slot.number}' if called else 'plain'}")
         title = f"<title>{escape(isolated(each.name))}: {escape(each.said)}</title>"
         small = "" if each.here or len(stands) <= FEW else ' transform="scale(.8)"'
         yield at(x, plot.y(percent), f"{_mark(each.outcome, slot.number, slot.mark, small)}{title}")

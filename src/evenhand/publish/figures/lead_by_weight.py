@@ -18,7 +18,6 @@ from evenhand.publish.figures.lead_plot import BOTTOM, LEADS, TOP, Lead, Plot, S
 from evenhand.publish.figures.lead_words import Words, place_words, stem_ends
 from evenhand.publish.figures.percent_svg import box, figure, level, upright, word
 from evenhand.publish.numbers import number, with_unit
-from evenhand.publish.palette import Slot
 from evenhand.publish.picture import Picture
 
 HIGH, AXIS = 318, 288.0  # px: of all, and the axis
@@ -88,18 +87,18 @@ def _ground(plot: Plot) -> Iterator[str]:
 
 
 def _lines(lead: Lead, plot: Plot, about: Pair) -> Iterator[str]:
-    """Line and fan in pieces, each in the colour of the setup in front."""
+    """Line and fan in pieces, each in the colour of the setup in front; grey if that one is ahead nowhere."""
     view = f'viewBox="0 0 100 {HIGH}" preserveAspectRatio="none" overflow="visible"'
     yield f'<svg width="100%" height="{HIGH}" {view}>'
-    pieces = [(_slot(percents, about), piece) for piece, percents in _pieces(lead)]
-    for slot, piece in pieces:
+    pieces = [(_wears(percents, lead, about), piece) for piece, percents in _pieces(lead)]
+    for kind, piece in pieces:
         if lead.low is not None and lead.high is not None:
             top = [_point(lead.shares[i], plot.y(lead.high[i])) for i in piece]
             under = [_point(lead.shares[i], plot.y(lead.low[i])) for i in reversed(piece)]
-            yield f'<path class="fan b{slot.number}" d="M{" ".join([*top, *under])}Z"/>'
-    for slot, piece in pieces:
+            yield f'<path class="fan {kind}" d="M{" ".join([*top, *under])}Z"/>'
+    for kind, piece in pieces:
         d = " ".join(_point(lead.shares[i], plot.y(lead.percent[i])) for i in piece)
-        yield f'<path class="ln b{slot.number}" vector-effect="non-scaling-stroke" d="M{d}"/>'
+        yield f'<path class="ln {kind}" vector-effect="non-scaling-stroke" d="M{d}"/>'
     yield "</svg>"
 
 
@@ -115,8 +114,11 @@ def _pieces(lead: Lead) -> Iterator[tuple[list[int], list[float]]]:
             piece = []
 
 
-def _slot(percents: Sequence[float], about: Pair) -> Slot:
-    return about.names.slot(about.a if sum(percents) > 0 else about.b)
+def _wears(percents: Sequence[float], lead: Lead, about: Pair) -> str:
+    a_first = sum(percents) > 0
+    if lead.outcomes and (Outcome.AHEAD if a_first else Outcome.BEHIND) not in lead.outcomes:
+        return "plain"
+    return f"b{about.names.slot(about.a if a_first else about.b).number}"
 
 
 def _point(share: float, y: float) -> str:

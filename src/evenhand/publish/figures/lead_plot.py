@@ -96,7 +96,9 @@ def log_of(percent: float) -> float:
 
 
 def turning(lead: Lead) -> float | None:
-    """The share at which the other side comes to the front; None where none does."""
+    """The share at which the other side comes to the front; None where none does, or nobody is ever ahead."""
+    if lead.outcomes and not any(outcome in LEADS for outcome in lead.outcomes):
+        return None
     pairs = zip(lead.shares, lead.percent, strict=True)
     before = next(pairs)
     for share, percent in pairs:
