@@ -103,12 +103,22 @@ ALONE = "delete window.SharedWorker"
 SILENT = "window.SharedWorker = class extends EventTarget { port = new MessageChannel().port1 }"
 
 
-@pytest.mark.parametrize("browser_has", [ALONE, SILENT])
+REFUSED = """window.SharedWorker = class extends EventTarget {
+  constructor() {
+    super();
+    const { port1, port2 } = new MessageChannel();
+    this.port = port1;
+    port2.onmessage = ({ data }) => data === "open" && port2.postMessage({ kind: "refused" });
+  }
+}"""
+
+
+@pytest.mark.parametrize("browser_has", [ALONE, SILENT, REFUSED])
 def test_a_browser_without_shared_workers_has_a_stream_for_each_page(
     page: Page, served: Served, browser_has: str
 ) -> None:
     page.add_init_script(browser_has)
-    with page.expect_request("**/live"):
+    with page.expect_request(lambda asked: asked.url.endswith("/live") and asked.method == "GET"):
         page.goto(served.url)
     page.evaluate("document.body.addEventListener('changed', () => document.body.dataset.woken = 'yes')")
     page.wait_for_timeout(500)

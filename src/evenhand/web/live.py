@@ -5,12 +5,18 @@ from __future__ import annotations
 from collections.abc import AsyncIterator, Callable
 
 from fastapi import APIRouter, Request
-from fastapi.responses import StreamingResponse
+from fastapi.responses import Response, StreamingResponse
 from starlette.concurrency import run_in_threadpool
 
 from evenhand.web.pulse import Pulse
 
 router = APIRouter(include_in_schema=False)
+
+
+@router.head("/live")
+def still_let_in() -> Response:
+    """Nothing, to whoever may follow: a page whose stream was refused asks why."""
+    return Response(status_code=204)
 
 
 @router.get("/live")

@@ -1,6 +1,6 @@
 // Parts that ask anew when something changed say so: hx-trigger="changed from:body".
 // A page in the background lets go of the stream, since a browser keeps only a few open to one place.
-import { leave, listen } from "./stream.js";
+import { alone, leave, listen } from "./stream.js";
 
 let listening = false;
 let seen = document.body.dataset.count; // what had changed when this page was read
@@ -25,8 +25,12 @@ function hear(kind, count) {
 async function refused() {
   close();
   const answer = await fetch("/live", { method: "HEAD" }).catch(() => null);
-  if (answer?.status === 401) tell(401);
-  else setTimeout(open, 5000);
+  if (answer?.status === 401) {
+    tell(401);
+    return;
+  }
+  if (answer && answer.status !== 429) alone(); // this page is let in, what it shares with others is not
+  setTimeout(open, 5000);
 }
 
 const SAID = {

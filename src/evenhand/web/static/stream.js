@@ -22,7 +22,8 @@ function shared() {
   }
 }
 
-function alone() {
+// From now on a stream of its own.
+export function alone() {
   clearTimeout(patience);
   if (!port) return;
   port.postMessage("close");
