@@ -48,6 +48,14 @@ def test_confirming_twice_changes_nothing(wb: Workbench, log: Path) -> None:
     assert everything(wb.path) == before
 
 
+def test_a_guess_by_which_nothing_could_be_read_is_not_confirmed(wb: Workbench, tmp_path: Path) -> None:
+    (tmp_path / "a.csv").write_text("stamp\n" + "".join(f"12:00:00.{at:03}\n" for at in range(9)))
+    look = look_at_log(wb, tmp_path / "a.csv")
+    with pytest.raises(BadLog, match="no column was taken for score"):
+        confirm_columns(wb, look, now=NOW)
+    assert look_at_log(wb, tmp_path / "a.csv").remembered is None
+
+
 @pytest.mark.parametrize(
     ("content", "found"),
     [(b"", "the file is empty"), (b"\0\1\2\3" * 50, "this is a binary file")],

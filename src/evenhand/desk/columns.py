@@ -16,6 +16,7 @@ from evenhand.desk.layouts import (
     remembered,
 )
 from evenhand.errors import BadLog
+from evenhand.folders.checks import lacking
 from evenhand.records.layouts import Layout
 from evenhand.store.workbench import Workbench
 from evenhand.traces.fingerprints import fingerprint
@@ -79,5 +80,12 @@ def beginning_of(path: Path) -> bytes:
 
 
 def confirm_columns(wb: Workbench, look: LogLook, *, now: datetime) -> Layout:
-    """Remember the guess as what these columns are."""
+    """Remember the guess as what these columns are. Raises BadLog where no log could be read by it."""
+    asked = look.question
+    lack = lacking(asked.layout.kind, asked.layout.columns)
+    if lack:
+        raise BadLog(
+            f"nothing here can be confirmed: no column was taken for {lack}", where=asked.file,
+            todo="say in a layout of study.toml which column is which (docs/formats-study.md)",
+        )  # fmt: skip
     return remember(wb, look.question.layout, now=now)

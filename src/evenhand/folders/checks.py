@@ -97,7 +97,7 @@ def check_setup(setup: Setup, at: int, known: Known) -> Iterator[Problem]:
 
 def check_layout(layout: LayoutEntry, at: int) -> Iterator[Problem]:
     """A layout gives its kind what it needs, uses each column once, and in units that fit."""
-    lack = _lacks(layout)
+    lack = lacking(layout.kind, layout.columns)
     if lack:
         yield Problem(path=("layouts", at, "columns"), found=f"a {layout.kind} layout needs {lack}")
     for place, column in enumerate(layout.columns):
@@ -107,12 +107,13 @@ def check_layout(layout: LayoutEntry, at: int) -> Iterator[Problem]:
         yield from _check_unit(column, path)
 
 
-def _lacks(layout: LayoutEntry) -> str:
-    roles = {column.role for column in layout.columns}
-    if layout.kind is LogKind.FRAMES:
+def lacking(kind: LogKind, columns: Iterable[Column]) -> str:
+    """What logs of a kind cannot be read without, where no column has it; "" where all is there."""
+    roles = {column.role for column in columns}
+    if kind is LogKind.FRAMES:
         times = {Role.FRAME_TIME, Role.ELAPSED, Role.TIMESTAMP}
         return "" if roles & times else "frame_time, elapsed_time or time_of_day"
-    if layout.kind is LogKind.SCORES:
+    if kind is LogKind.SCORES:
         return "" if Role.SCORE in roles else "score"
     if not roles & {Role.ELAPSED, Role.TIMESTAMP}:
         return "elapsed_time or time_of_day"
