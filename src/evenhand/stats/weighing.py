@@ -176,7 +176,7 @@ def weigh(columns: Columns, weights: npt.ArrayLike) -> Weighed:
 def weigh_each(laid: Sequence[tuple[Columns, Floats]]) -> Weighed:
     """Several sets of columns, each under weightings that sum to 1, one set's after the other's."""
     sides = np.concatenate([_by_side(w, columns.boots) for columns, w in laid], axis=1)
-    var, df = _of_boots(*sides)
+    var, df = of_boots(*sides)
     if any(columns.boots is None and columns.se is None for columns, _ in laid):
         raise ValueError("columns without boots need a standard error and degrees of freedom each")
     if any(columns.se is not None for columns, _ in laid):
@@ -206,7 +206,7 @@ def _by_side(w: Floats, boots: tuple[Boots, Boots] | None) -> Floats:
     return np.stack([*_side(w, boots[0]), *_side(w, boots[1])])
 
 
-def _of_boots(var_a: Floats, df_a: Floats, var_b: Floats, df_b: Floats) -> tuple[Floats, Floats]:
+def of_boots(var_a: Floats, df_a: Floats, var_b: Floats, df_b: Floats) -> tuple[Floats, Floats]:
     """The boots' part of the variance, and its degrees of freedom; 0 on 0 where nothing stands on boots."""
     var, df = var_a + var_b, df_a + df_b
     unlike = (np.abs(df_a - df_b) > UNLIKE_BOOTS) | _uneven(var_a, var_b, df_a, df_b)

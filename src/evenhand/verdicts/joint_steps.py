@@ -13,7 +13,7 @@ from evenhand.verdicts.before import Before
 from evenhand.verdicts.moves import Aspect, Flip, Lever, Steps
 from evenhand.verdicts.named_weights import NamedWeight, named_weights
 from evenhand.verdicts.price_ladder import PriceLadder, ladders
-from evenhand.verdicts.reading import Sums, outcomes_at, sum_up
+from evenhand.verdicts.reading import Sums, outcomes_at
 from evenhand.verdicts.standing import VALUE_UNKNOWN
 from evenhand.verdicts.steps_after import margin_move, margin_steps, weight_steps
 
@@ -50,7 +50,7 @@ class Together:
 
     def moved(self, weight: NamedWeight, shares: Floats) -> list[Sums]:
         """Every pair summed up with a weight at each of these shares."""
-        return [sum_up([weight.at(shares, pair)]) for pair in self.before.pairs]
+        return [weight.sums_at(shares, pair) for pair in self.before.pairs]
 
 
 def flip_key(flip: Flip) -> Key:

@@ -14,9 +14,8 @@ from evenhand.verdicts.joint_steps import STILL, Together, least
 from evenhand.verdicts.moves import Flip
 from evenhand.verdicts.named_weights import NamedWeight, beside, named_weights, others_of, shares_by
 from evenhand.verdicts.parts_left import Left, left_without
-from evenhand.verdicts.reading import sum_up
 from evenhand.verdicts.steps_after import weight_steps
-from evenhand.verdicts.ways import Axes, mixed
+from evenhand.verdicts.ways import Axes, mixed_sums
 from evenhand.verdicts.weights import named_parts
 
 
@@ -41,8 +40,8 @@ def weight_with_weight(of: Together) -> Iterator[Flip]:
 
 def _least_of(of: Together, one: NamedWeight, other: NamedWeight, grid: Grid) -> Iterator[Flip]:
     before = of.before
-    laid = [mixed(one.axes.lay(pair.grounds, grid.ends), grid.mix) for pair in before.pairs]
-    for i, there in enumerate(before.say([sum_up([pair]) for pair in laid])):
+    sums = [mixed_sums(one.axes.lay(pair.grounds, grid.ends), grid.mix) for pair in before.pairs]
+    for i, there in enumerate(before.say(sums)):
         for aspect in before.aspects(i):
             first = of.of_weight(i, aspect, one, grid.first)
             then = of.of_weight(i, aspect, other, grid.then)

@@ -11,8 +11,8 @@ from evenhand.stats.spread import Floats
 from evenhand.verdicts.case import Case
 from evenhand.verdicts.moves import Lever, Move
 from evenhand.verdicts.parts_left import Left, left_without
-from evenhand.verdicts.reading import LaidPair
-from evenhand.verdicts.ways import Axes, mixed
+from evenhand.verdicts.reading import LaidPair, Sums
+from evenhand.verdicts.ways import Axes, mixed, mixed_sums
 from evenhand.verdicts.weights import named_parts, shares_of_properties
 
 
@@ -40,6 +40,10 @@ class NamedWeight:
     def at(self, shares: Floats, pair: LaidPair) -> LaidPair:
         """A pair with this weight at each of the shares, shape (M,)."""
         return mixed(self.axes.lay(pair.grounds, self.ends), beside(shares))
+
+    def sums_at(self, shares: Floats, pair: LaidPair) -> Sums:
+        """The same summed up."""
+        return mixed_sums(self.axes.lay(pair.grounds, self.ends), beside(shares))
 
 
 def beside(shares: Floats) -> Floats:

@@ -20,12 +20,19 @@ from evenhand.verdicts.standing import UNSETTLED, Codes, Counts, Summed, held_co
 
 Prices = Mapping[str, npt.ArrayLike]
 
+Where: TypeAlias = Counts | slice
+"""Which of a pair's own states each place is: each by itself where its price moves."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Said:
-    """What is said of one pair at F places: the log ratio, who is in front, and what is called."""
+    """What is said of one pair at F places: who is in front, what is called, and the log ratio.
+
+    `d` is that of the pair's own states, of which every place is one (`at`).
+    """
 
     d: Floats
+    at: Where
     order: Codes
     outcome: Codes
 
@@ -58,7 +65,7 @@ class Turns:
         at, of = turned[first], own[first]
         steps, becomes = np.full(self.states, np.inf), np.zeros(self.states, np.int8)
         d = np.zeros(self.states)
-        steps[of], becomes[of], d[of] = self.rungs[at] - self.ladder.here, codes[at], there.d[at]
+        steps[of], becomes[of], d[of] = self.rungs[at] - self.ladder.here, codes[at], there.d[there.at][at]
         return steps, becomes, d
 
 
@@ -76,7 +83,7 @@ def turns(sums: Sequence[Sums], ladder: PriceLadder, *, margin: npt.ArrayLike, p
     summed = [_priced_at(pair, ladder, prices, state, rungs) for pair in sums]
     called = called_among(np.stack([reached(s, len(sums))[at] for s, at in summed]))
     said = tuple(
-        _said(pair, s, at, (called[i], margins[state], state))
+        _said(pair, s, at, (called[i], margins, state))
         for i, (pair, (s, at)) in enumerate(zip(sums, summed, strict=True))
     )
     return Turns(ladder=ladder, states=states, state=state, rungs=rungs, said=said)
@@ -92,10 +99,6 @@ def _places(rungs: Counts, here: int) -> tuple[Counts, Counts]:
     state, at = np.nonzero(fresh)
     found = far[state, at].astype(np.int64)
     return state, here + np.where(found % 2 == 1, (found + 1) // 2, -found // 2)
-
-
-Where: TypeAlias = Counts | slice
-"""Which of a pair's own states each place is."""
 
 
 def _priced_at(
@@ -115,14 +118,16 @@ def _priced_at(
 
 
 def _said(pair: Sums, summed: Summed, at: Where, asked: tuple[Flags, Floats, Counts]) -> Said:
+    """What is said where these are called; what does not hang on the price is worked out once a state."""
     called, margin, state = asked
-    held = summed.half_held + summed.allowance
-    codes = held_codes(summed.d[at], held[at], called, margin=margin)
-    unseen = pair.missing[state] > MOST_MISSING
-    return Said(
-        d=summed.d[at], order=np.sign(summed.d).astype(np.int8)[at],
-        outcome=np.where(unseen, np.int8(UNSETTLED), codes),
-    )  # fmt: skip
+    held, unseen = summed.half_held + summed.allowance, pair.missing > MOST_MISSING
+    if isinstance(at, slice):
+        codes = held_codes(summed.d, held, called, margin=margin[state])
+        codes = np.where(unseen[state], np.int8(UNSETTLED), codes) if unseen.any() else codes
+    else:
+        each = (held_codes(summed.d, held, np.full(len(held), yes), margin=margin) for yes in (True, False))
+        codes = np.where(called, *(np.where(unseen, np.int8(UNSETTLED), own)[at] for own in each))
+    return Said(d=summed.d, at=at, order=np.sign(summed.d).astype(np.int8)[at], outcome=codes)
 
 
 def _rungs(sums: Sequence[Sums], ladder: PriceLadder, margin: Floats, prices: Prices) -> Counts:

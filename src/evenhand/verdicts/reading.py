@@ -18,6 +18,7 @@ from evenhand.verdicts.standing import (
     VALUE_UNKNOWN,
     Codes,
     Summed,
+    joined,
     outcome_codes,
     paid_log,
     sum_each,
@@ -148,6 +149,16 @@ def sum_up(states: Sequence[LaidPair]) -> Sums:
         merit=sum_each([(pair.grounds, pair.weights) for pair in states]),
         price_share=price / (weights + price),
         missing=np.concatenate([pair.missing for pair in states]),
+    )  # fmt: skip
+
+
+def in_turn(parts: Sequence[Sums]) -> Sums:
+    """Several sums of one pair, the states of each after those of the one before."""
+    first = parts[0]
+    return first if len(parts) == 1 else Sums(
+        a=first.a, b=first.b, merit=joined([each.merit for each in parts]),
+        price_share=np.concatenate([each.price_share for each in parts]),
+        missing=np.concatenate([each.missing for each in parts]),
     )  # fmt: skip
 
 

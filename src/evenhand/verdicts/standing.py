@@ -10,6 +10,7 @@ import numpy as np
 import numpy.typing as npt
 
 from evenhand.findings.outcomes import LEVEL_INTERVAL, SHOWN_INTERVAL
+from evenhand.stats.mixing import Mixture, weigh_mixed
 from evenhand.stats.spread import Flags, Floats
 from evenhand.stats.weighing import Weighed, shares, weigh_each
 from evenhand.verdicts.grounds import PairGrounds
@@ -90,7 +91,7 @@ def sum_pair(grounds: PairGrounds, weights: npt.ArrayLike) -> Summed:
 def sum_each(parts: Sequence[tuple[PairGrounds, npt.ArrayLike]]) -> Summed:
     """The same of several grounds, each under weightings of its own, one ground's after the other's."""
     if len(parts) > 1 and any(grounds.columns is None for grounds, _ in parts):
-        return _joined([sum_each([part]) for part in parts])
+        return joined([sum_each([part]) for part in parts])
     laid = [(grounds, shares(np.atleast_2d(np.asarray(w, float)))) for grounds, w in parts]
     allowance = np.concatenate([w @ np.array([each.allowance for each in g.grounds]) for g, w in laid])
     single = np.concatenate([w @ np.array([float(each.one_run) for each in g.grounds]) for g, w in laid]) > 0
@@ -105,7 +106,20 @@ def sum_each(parts: Sequence[tuple[PairGrounds, npt.ArrayLike]]) -> Summed:
     return Summed(d=found.d, se=se, df=found.df, allowance=allowance, single=single)
 
 
-def _joined(parts: Sequence[Summed]) -> Summed:
+def sum_mixed(grounds: PairGrounds, laid: Mixture) -> Summed | None:
+    """A pair's columns under mixtures of weightings; None where some stand apart from boots."""
+    found = None if grounds.columns is None else weigh_mixed(grounds.columns, laid)
+    if found is None:
+        return None
+    allowance = laid.between(laid.ends @ np.array([each.allowance for each in grounds.grounds]))
+    single = laid.between(laid.ends @ np.array([float(each.one_run) for each in grounds.grounds])) > 0
+    total = laid.between(laid.ends.sum(axis=1))
+    se = np.where(found.se > 0, found.se, math.nan)
+    return Summed(d=found.d, se=se, df=found.df, allowance=allowance / total, single=single)
+
+
+def joined(parts: Sequence[Summed]) -> Summed:
+    """Several sums, one after the other."""
     return Summed(
         d=np.concatenate([s.d for s in parts]), se=np.concatenate([s.se for s in parts]),
         df=np.concatenate([s.df for s in parts]), allowance=np.concatenate([s.allowance for s in parts]),

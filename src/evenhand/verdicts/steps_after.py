@@ -15,8 +15,8 @@ from evenhand.verdicts.moves import Aspect, Flip, Lever, Move, Steps
 from evenhand.verdicts.named_weights import beside, movable
 from evenhand.verdicts.price_ladder import ladders, rungs_of
 from evenhand.verdicts.price_turns import turns
-from evenhand.verdicts.reading import Readings, Sums, outcomes_at, sum_up
-from evenhand.verdicts.ways import Axes, mixed
+from evenhand.verdicts.reading import Readings, Sums, in_turn, outcomes_at, sum_up
+from evenhand.verdicts.ways import Axes, mixed_sums
 
 # Which of the N changes it is after, and what the step then turns.
 Found = Iterator[tuple[int, Flip]]
@@ -80,10 +80,10 @@ def weight_flips(after: After, step: float) -> Found:
         named += own
         if own:
             ends = np.concatenate([weight.ends for _, weight in own])
-            laid.append([mixed(axes.lay(pair.grounds, ends), beside(shares)) for pair in change.pairs])
+            laid.append([mixed_sums(axes.lay(pair.grounds, ends), beside(shares)) for pair in change.pairs])
     if not named:
         return
-    readings = before.say([sum_up(states) for states in zip(*laid, strict=True)])
+    readings = before.say([in_turn(states) for states in zip(*laid, strict=True)])
     sizes = np.abs(shares - np.array([[weight.share] for _, weight in named]))
     sizes = np.where(sizes > step / 1e6, sizes, np.inf)
     moves = after.moves

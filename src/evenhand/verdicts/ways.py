@@ -8,10 +8,12 @@ import numpy as np
 
 from evenhand.records.audiences import Property
 from evenhand.records.tests import Measures
+from evenhand.stats.mixing import Mixture
 from evenhand.stats.spread import Floats
 from evenhand.verdicts.case import Case
 from evenhand.verdicts.grounds import PairGrounds
-from evenhand.verdicts.reading import LaidPair
+from evenhand.verdicts.reading import LaidPair, Sums, sum_up
+from evenhand.verdicts.standing import sum_mixed
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -63,6 +65,19 @@ class Axes:
         if asked is Property.NOISE:
             return asked, ""
         return (Property.SPEED if asked is Property.LOWS and test in self.scored else asked), test
+
+
+def mixed_sums(ends: LaidPair, mix: Floats) -> Sums:
+    """The sums of the mixtures between ends, as `sum_up` of `mixed` has them and far sooner."""
+    laid = Mixture(ends=ends.weights, mix=mix)
+    merit = sum_mixed(ends.grounds, laid)
+    if merit is None:
+        return sum_up([mixed(ends, mix)])
+    price = laid.between(ends.price)
+    return Sums(
+        a=ends.grounds.a, b=ends.grounds.b, merit=merit, missing=laid.between(ends.missing),
+        price_share=price / (laid.between(ends.weights.sum(axis=1)) + price),
+    )  # fmt: skip
 
 
 def mixed(ends: LaidPair, mix: Floats) -> LaidPair:

@@ -1,0 +1,40 @@
+"""Mixtures of weightings are weighed as each of them would be, laid upon the columns by itself."""
+
+import numpy as np
+import pytest
+
+from evenhand.stats.mixing import Mixture, weigh_mixed
+from evenhand.stats.weighing import Columns, boots_of, weigh
+
+RNG = np.random.default_rng(7)
+ENDS, MIX = RNG.random((6, 5)), RNG.dirichlet(np.ones(3), 11)  # two sets of three, eleven mixtures
+
+
+def columns(gap: bool) -> Columns:
+    """Five tests over four boots a side; one run is lacking where there is a gap."""
+    sides = [RNG.normal(0, 0.01, (4, 5)) + RNG.normal(0, 0.01, (4, 1)) for _ in range(2)]
+    if gap:
+        sides[0][1, 2] = np.nan
+    (a, boots_a), (b, boots_b) = map(boots_of, sides)
+    return Columns(d=a - b, boots=(boots_a, boots_b))
+
+
+@pytest.mark.parametrize("gap", [False, True])
+def test_each_mixture_is_weighed_as_by_itself(gap: bool) -> None:
+    laid = columns(gap)
+    found = weigh_mixed(laid, Mixture(ends=ENDS, mix=MIX))
+    one_by_one = weigh(laid, np.concatenate([MIX @ ENDS[:3], MIX @ ENDS[3:]]))
+    assert found is not None
+    for name in ("d", "se", "df"):
+        assert getattr(found, name) == pytest.approx(getattr(one_by_one, name), rel=1e-11)
+
+
+def test_columns_apart_from_boots_are_weighed_elsewhere() -> None:
+    apart = Columns(d=np.zeros(5), se=np.ones(5), df=np.full(5, 4.0))
+    assert weigh_mixed(apart, Mixture(ends=ENDS, mix=MIX)) is None
+    assert weigh_mixed(columns(gap=False).beside(apart), Mixture(ends=np.ones((3, 10)), mix=MIX)) is None
+
+
+def test_what_weighs_nothing_is_refused() -> None:
+    with pytest.raises(ValueError, match="above 0"):
+        weigh_mixed(columns(gap=False), Mixture(ends=np.zeros((3, 5)), mix=MIX))
