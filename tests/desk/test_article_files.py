@@ -14,14 +14,17 @@ from tests.desk.small_folder import LATER, NOW, small_folder, weighed
 from evenhand.desk.article_files import texts_of, write_article, write_report
 from evenhand.desk.bundling import write_bundle
 from evenhand.desk.cards import cards_of
+from evenhand.desk.deciding import set_aside
 from evenhand.desk.edition_cards import write_edition_cards
 from evenhand.desk.importing import import_folder
 from evenhand.desk.imprint import change_imprint
 from evenhand.desk.on_record import load_study
 from evenhand.desk.publishing import Told, editions_of, publish
+from evenhand.desk.said import Said
 from evenhand.errors import BadRecord, NotFound
 from evenhand.publish.style import Medium
 from evenhand.records.prices import Price
+from evenhand.records.runs import Reason
 from evenhand.store.prices import add_price
 from evenhand.store.workbench import Workbench
 
@@ -178,6 +181,20 @@ def cards_taken(wb: Workbench, number: int, folder: Path) -> dict[str, bytes]:
     edition = editions_of(wb, "quay")[number - 1]
     written = write_edition_cards(wb, edition, folder, medium=Medium.WIDE)
     return {path.name: path.read_bytes() for path in written.files if path.suffix == ".svg"}
+
+
+def test_what_an_edition_says_no_more_keeps_its_address_on_the_next_page(
+    published: Workbench, tmp_path: Path
+) -> None:
+    """Without most of its runs a test is settled no more."""
+    record = load_study(published, "quay")
+    for each in [r for r in record.runs if r.run.test == "causeway" and not r.run.label.endswith(" 1")]:
+        set_aside(published, each.run.id, reason=Reason.OTHER, said=Said(now=LATER, note="a door stood open"))
+    publish(published, "quay", Told(reason="runs were interrupted"), now=LATER)
+    page = (write_article(published, "quay", tmp_path / "out").folder / "index.html").read_text("utf-8")
+    assert page.count('id="test-causeway-plover-wren"') == 1
+    assert 'href="edition-1/index.html#test-causeway-plover-wren"' in page
+    assert "Nothing of it stands now." in page
 
 
 def test_a_correction_says_whose_price_it_is(published: Workbench, tmp_path: Path) -> None:

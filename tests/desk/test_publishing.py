@@ -50,7 +50,7 @@ def test_an_edition_holds_all_that_the_study_says(published: Workbench) -> None:
     assert told.verdicts["audiences"]
     assert {run["log"] for run in told.runs if run["log"]}
     assert set(told.definitions) >= {"average_fps", "low_1pct"}
-    assert told.claims["test-causeway-wren-plover"]["rung"] == 1
+    assert told.claims["test-causeway-plover-wren"]["rung"] == 1
     assert all(row["why"] for row in told.refusals)
 
 

@@ -135,7 +135,7 @@ def test_the_page_reads_numbers_as_the_python_code_does(host: Host, page: Page) 
 
 def test_every_claim_has_its_address_and_every_log_is_there(host: Host) -> None:
     text = (host.folder / "index.html").read_text("utf-8")
-    assert 'id="test-causeway-plover-mild-dunlin-mild"' in text
+    assert 'id="test-causeway-dunlin-mild-plover-mild"' in text
     links = set(re.findall(r'href="(data/[^"]+)"', text))
     assert len(links) > 100
     assert all((host.folder / link).is_file() for link in links)

@@ -33,6 +33,7 @@ from evenhand.editions.article import (
     RunRow,
 )
 from evenhand.editions.bundle import About
+from evenhand.editions.lasting import former_claims
 from evenhand.editions.moved import Move, Of, moved
 from evenhand.editions.snapshot import Snapshot, as_text, from_text
 from evenhand.metrics.wall import WALL_POWER
@@ -86,13 +87,17 @@ def article_of(
         runs=tuple(_runs(record, judgement.names, beside.logs)), bundle=ARCHIVE, cards=beside.cards,
         prose=prose_of(record, snapshot),
         corrections=tuple(corrections_to(snapshot, about, earlier)),
-        earlier=tuple((f"edition {e.number}", f"{EARLIER.format(e.number)}index.html") for e in earlier),
+        earlier=tuple((f"edition {e.number}", page_of(e)) for e in earlier),
+        former=tuple(
+            former_claims(snapshot, [(f"edition {e.number}", page_of(e), said_in(e)) for e in earlier])
+        ),
+        place=about.imprint.place,
     )  # fmt: skip
 
 
 def corrections_to(snapshot: Snapshot, about: About, earlier: Sequence[Publication]) -> Iterator[Correction]:
     """What was corrected since the first edition, this one first."""
-    said = [(e.number, e.at, e.reason, from_text(e.body, where=f"edition {e.number}")) for e in earlier]
+    said = [(e.number, e.at, e.reason, said_in(e)) for e in earlier]
     said.append((about.number, about.at, about.reason, snapshot))
     for before, (edition, at, reason, after) in reversed(list(pairwise(said))):
         moves = [m for m in moved(before[3], after) if m.in_print and m.of in TOLD_TO_READERS]
@@ -101,6 +106,16 @@ def corrections_to(snapshot: Snapshot, about: About, earlier: Sequence[Publicati
             number=edition, day=day_words(at.date()), reason=reason,
             moved=tuple(move_words(move, called) for move in moves),
         )  # fmt: skip
+
+
+def page_of(edition: Publication) -> str:
+    """Where the page of an earlier edition lies beside the newest."""
+    return f"{EARLIER.format(edition.number)}index.html"
+
+
+def said_in(edition: Publication) -> Snapshot:
+    """What an earlier edition says."""
+    return from_text(edition.body, where=f"edition {edition.number}")
 
 
 def called_in(snapshot: Snapshot) -> dict[str, str]:

@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any
+from urllib.parse import urlsplit
 
 from evenhand.errors import BadRecord, NotFound
 from evenhand.publish.house_style import accent_of, mark_of
@@ -61,8 +62,7 @@ def wear(wb: Workbench, worn: Worn, *, now: datetime) -> Imprint:
 
 def put_link(wb: Workbench, link: Link, *, now: datetime) -> Imprint:
     """A link in place of the one of its name, or else last. Raises BadRecord, or NotFound for its part."""
-    if not link.to.startswith(("https://", "http://")) or any(sign.isspace() for sign in link.to):
-        raise BadRecord(f"'{link.to}' is no address", where="a link", todo="begin with https://")
+    _check_address(link.to, "a link")
     if link.part:
         shelves.one(wb, Part, link.part)
     with wb.writing():
@@ -79,7 +79,32 @@ def drop_link(wb: Workbench, name: str, *, now: datetime) -> Imprint:
         return change_imprint(wb, {"links": tuple(e for e in before if e.name != name)}, now=now)
 
 
+def _check_address(told: str, where: str) -> None:
+    """Raises BadRecord for what no reader could follow, or what would run in their browser."""
+    found = ""
+    try:
+        parts = urlsplit(told)
+        if any(sign.isspace() or not sign.isprintable() for sign in told):
+            found = "has a space in it"
+        elif parts.scheme not in ("https", "http"):
+            found = "is no address of the web"
+        elif not parts.hostname or not re.search(r"\w", parts.hostname):
+            found = "names no host"
+        elif parts.username is not None:
+            found = "has a name or password in it that would go out"
+        elif parts.port == 0:
+            found = "has a port that is none"
+    except ValueError:
+        found = "cannot be read as an address"
+    if found:
+        raise BadRecord(
+            f"'{told}' {found}", where=where, todo="write it whole, as https://example.org/tests/"
+        )
+
+
 def _check(imprint: Imprint) -> None:
+    if imprint.place:
+        _check_address(imprint.place, "place")
     if imprint.licence and not _SPDX.fullmatch(imprint.licence):
         raise BadRecord(
             f"'{imprint.licence}' is no licence identifier", where="licence",

@@ -14,6 +14,7 @@ from evenhand.desk.material import material_of
 from evenhand.desk.on_record import RunOnRecord, StudyOnRecord
 from evenhand.desk.pages.compare import reservations
 from evenhand.desk.verdict_answers import judgement_answer, paid_answer
+from evenhand.editions.lasting import lasting, slug
 from evenhand.editions.snapshot import Snapshot
 from evenhand.metrics.definitions import definition
 from evenhand.prose.quotables import quotables
@@ -158,7 +159,10 @@ def sentence_row(sentence: Sentence, claims: Claims, pair: tuple[str, str]) -> T
 
 
 def claim_address(sentence: Sentence, pair: tuple[str, str]) -> str:
-    """The permanent address of a claim: its kind, what it is about, and the pair, in words of the record."""
+    """The permanent address of a claim: its kind, what it is about, and the pair, in words of the record.
+
+    The pair stands in the order of its letters, so that the address stays where a study names it otherwise.
+    """
     kind, slots = sentence.standing.kind, sentence.said.slots.values()
     sorts = {As.GROUP, As.PART, As.AUDIENCE} | ({As.TEST} if kind in BY_TEST else set())
     about = [str(value) for slot in slots if slot.sort in sorts for value in slot.values if value]
@@ -167,4 +171,4 @@ def claim_address(sentence: Sentence, pair: tuple[str, str]) -> str:
         about = [ALL_TESTS]
     way = [sentence.said.key.rsplit("-", 1)[-1]] if kind is Kind.CAUSE else []
     words = (kind.name.lower(), *about, *(t for t in tests if t not in about), *way, *pair)
-    return "-".join(words).replace("_", "-").replace(" ", "-")
+    return lasting(slug(*words), {"kind": kind, "pair": pair})

@@ -120,6 +120,21 @@ class Claim:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class FormerClaim:
+    """A sentence of an earlier edition under an address that this one has no sentence under.
+
+    `edition` is what that one is called and `at` where it says it; `now` is the address under which this
+    edition says what it was about, "" where nothing stands of it.
+    """
+
+    address: str
+    words: str
+    edition: str
+    at: str
+    now: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Refusal:
     """A sentence that the record does not bear, why, and what would stand."""
 
@@ -189,9 +204,10 @@ class CardSet:
 class Article:
     """Everything that the page shows, in its order, in finished words.
 
-    `digest` is that of what the edition says, `data_digest` that of its whole bundle. `numbers` is how
-    the page writes numbers, and reads those of its readers. `measured` are
-    the pairs that a reader's own terms are judged by, `watts` those at the wall by test and setup.
+    `digest` is that of what the edition says, `data_digest` that of its whole bundle, and `place` where it is
+    published, "" where nothing is told. `numbers` is how the page writes numbers, and reads those of its
+    readers. `measured` are the pairs that a reader's own terms are judged by, `watts` those at the wall by
+    test and setup.
     """
 
     key: str
@@ -225,6 +241,8 @@ class Article:
     prose: str = ""
     bundle: str = ""
     earlier: tuple[tuple[str, str], ...] = ()
+    former: tuple[FormerClaim, ...] = ()
+    place: str = ""
 
     @property
     def day(self) -> str:

@@ -60,6 +60,7 @@ def structured(article: Article) -> dict[str, Any]:
     """What the page is about, for machines that read schema.org: an article, and the data set behind it."""
     author = {"author": {"@type": "Person", "name": article.by}} if article.by else {}
     licence = {"license": article.licence} if article.licence else {}
+    place = {"url": article.place} if article.place else {}
     return {
         "@context": "https://schema.org",
         "@type": "Article",
@@ -67,6 +68,7 @@ def structured(article: Article) -> dict[str, Any]:
         "abstract": article.answer,
         "datePublished": article.at.isoformat(),
         "version": str(article.number),
+        **place,
         **author,
         **licence,
         "about": [{"@type": "Product", "name": machine.name} for machine in article.machines],
@@ -75,6 +77,7 @@ def structured(article: Article) -> dict[str, Any]:
             "name": article.title,
             "description": article.question or article.title,
             "version": str(article.number),
+            **place,
             **licence,
             "variableMeasured": [meaning.label for meaning in article.meanings],
         },

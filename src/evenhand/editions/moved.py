@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import Any
 
+from evenhand.editions.lasting import lasting_claims
 from evenhand.editions.snapshot import Snapshot, Table
 from evenhand.records.publications import How
 
@@ -114,7 +115,7 @@ TOLD: Mapping[Of, Callable[[Snapshot], Iterable[tuple[str, Any]]]] = {
     Of.DISCLOSURE: lambda s: ((f"{row['part']}, {row['how']}", row) for row in s.disclosures),
     Of.RUN: lambda s: _keyed(s.runs, "id"),
     Of.FIGURE: lambda s: s.figures.items(),
-    Of.CLAIM: lambda s: s.claims.items(),
+    Of.CLAIM: lasting_claims,
     Of.REFUSAL: lambda s: _keyed(s.refusals, "words"),
     Of.CAVEAT: lambda s: ((words, words) for words in s.caveats),
     Of.IMPRINT: lambda s: s.imprint.items(),

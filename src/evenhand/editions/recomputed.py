@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
+from evenhand.editions.lasting import lasting_claims
 from evenhand.editions.snapshot import Snapshot, Table
 
 CLOSE = 1e-9  # relative: libraries and processors may differ in the last digits, which nobody prints
@@ -48,7 +49,7 @@ Row = tuple[str, Any, Any]
 
 def _sorts(published: Snapshot, again: Snapshot) -> Iterator[tuple[str, Iterator[Row]]]:
     yield "figures", _by_key(published.figures, again.figures, ("value", "low", "high", "words", "ranged"))
-    yield "sentences", _by_key(published.claims, again.claims, ("words",))
+    yield "sentences", _by_key(_sentences(published), _sentences(again), ("words",))
     yield "verdicts", _by_key(_verdicts(published), _verdicts(again), ("outcome", "value", "words"))
     yield "runs", _by_key(_runs(published), _runs(again), ("state",))
     yield "numbers of runs", _by_key(_numbers(published), _numbers(again), ("value",))
@@ -66,6 +67,10 @@ def _verdicts(snapshot: Snapshot) -> dict[str, Table]:
         for each in snapshot.verdicts["audiences"]
         for v in each["verdicts"]
     }
+
+
+def _sentences(snapshot: Snapshot) -> dict[str, Table]:
+    return dict(lasting_claims(snapshot))
 
 
 def _runs(snapshot: Snapshot) -> dict[str, Table]:

@@ -78,7 +78,8 @@ def pinned_comment(snapshot: Snapshot, beside: Beside) -> str:
         return "\n".join([*lines, f"Everything, old and new:{where}" if where else ""]).rstrip() + "\n"
     refused = snapshot.refusals[:1]
     limits = [f"What this study does not say: “{row['words']}” ({row['why']})." for row in refused]
-    return "\n".join([*_answers(snapshot), *limits]) + "\n"
+    place = [f"All of it: {beside.imprint.place}"] if beside.imprint.place else []
+    return "\n".join([*_answers(snapshot), *limits, *place]) + "\n"
 
 
 def _in_the_video(said: Sequence[SaidBefore]) -> Iterator[str]:
@@ -190,6 +191,8 @@ def _edition(beside: Beside) -> Iterator[str]:
     where = f" {beside.imprint.place}" if beside.imprint.place else ""
     by = f", {isolated(beside.imprint.name)}" if beside.imprint.name else ""
     yield f"Edition {beside.number}, {beside.day}{by}.{where}"
+    if beside.imprint.licence:
+        yield f"Licence of its data: {beside.imprint.licence}"
     if beside.data_digest:
         yield f"Digest of its data: {beside.data_digest}"
 
