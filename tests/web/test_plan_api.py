@@ -48,6 +48,9 @@ def test_readings_are_noted_and_doubted_and_slots_skipped(client: TestClient) ->
     client.post(notes, json={"key": "skip", "value": "spilt tea"})
     told = client.get(f"{API}/plan").json()["slots"][0]
     assert (told["state"], told["why"], told["notes"]) == ("skipped", "spilt tea", {"ambient_c": "35.5"})
+    again = client.post(notes, json={"key": "skip", "value": "no time"})
+    assert (again.status_code, again.json()["error"]["kind"]) == (409, "Overtaken")
+    assert again.json()["error"]["found"] == "Run 1 was skipped meanwhile: spilt tea. Nothing was skipped"
     client.post(notes, json={"key": "skip", "value": ""})
     assert client.get(f"{API}/plan").json()["slots"][0]["state"] == "next"
 

@@ -26,6 +26,10 @@ REFUSED: dict[int | str, dict[str, Any]] = {
     404: {"description": "There is no such study, plan or slot."},
     422: {"description": "What was sent cannot be used; the answer says what to do."},
 }
+CLOSED: dict[int | str, dict[str, Any]] = {
+    **REFUSED,
+    409: {"description": "The run of this slot has landed meanwhile or is not to be made: not skipped."},
+}
 UNKNOWN: dict[int | str, dict[str, Any]] = {404: REFUSED[404]}
 BY = "program"
 Number = Annotated[int, Path(ge=0, le=2**62)]
@@ -103,7 +107,7 @@ def again(site: Here, study: str, sent: PlanningAgain) -> dict[str, Any]:
     return answered(site, study, standing(site, study))
 
 
-@router.post("/plan/slots/{number}/notes", responses=REFUSED)
+@router.post("/plan/slots/{number}/notes", responses=CLOSED)
 def write(site: Here, study: str, number: Number, sent: Noting) -> dict[str, Any]:
     """Notes something beside a slot of the standing plan, or skips it; `doubt` says why it looks odd."""
     there, doubt = standing(site, study).plan, ""
