@@ -112,19 +112,19 @@ def flip_lines(
     one: ForAudience, flips: tuple[Flip, ...], found: Judgement, record: StudyOnRecord
 ) -> Iterator[str]:
     """Changes as sentences, pair by pair; how many more there are of each."""
-    from evenhand.desk.pages.verdict_rows import MOST_FLIPS, telling_flips
+    from evenhand.desk.pages.verdict_rows import MOST_FLIPS, by_change, telling_flips
     from evenhand.publish.flip_words import flip_sentence
     from evenhand.publish.numbers import count_word
 
     names, runs = found.names, {each.run.id: each.run.label for each in record.runs}
     for pair in [(each.a, each.b) for each in one.verdicts]:
-        own = telling_flips(flips, pair)
+        own = by_change(telling_flips(flips, pair))
         if len(one.verdicts) > 1:
             yield f"  {names.setup(pair[0])} and {names.setup(pair[1])}:"
         if not own:
             yield "    Nothing that was tried."
-        for flip in own[:MOST_FLIPS]:
-            yield f"    {flip_sentence(flip, names, currency=found.paid.currency, runs=runs)}"
+        for flip, *also in own[:MOST_FLIPS]:
+            yield f"    {flip_sentence(flip, names, currency=found.paid.currency, runs=runs, also=also)}"
         if len(own) > MOST_FLIPS:
             yield f"    And {count_word(len(own) - MOST_FLIPS)} more, larger; --json has all."
 

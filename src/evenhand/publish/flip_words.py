@@ -21,10 +21,20 @@ from evenhand.verdicts.standing import (
 LOWS = "1% lows"
 
 
-def flip_sentence(flip: Flip, names: Names, *, currency: Currency | None, runs: Mapping[str, str]) -> str:
-    """The change and its effect as one sentence. `runs` are labels by run id."""
+def flip_sentence(
+    flip: Flip, names: Names, *, currency: Currency | None, runs: Mapping[str, str], also: Sequence[Flip] = ()
+) -> str:
+    """The change and its effect as one sentence, with what else the same change turns; `runs` by run id."""
     changes = listed(tuple(move_words(move, names, currency=currency, runs=runs) for move in flip.moves))
-    return f"{capital(changes)}: {effect_words(flip, names)}."
+    return f"{capital(changes)}: {effects_words((flip, *also), names)}."
+
+
+def effects_words(flips: Sequence[Flip], names: Names) -> str:
+    """What one change turns at once: "Gull is then in front of Tern, and Tern and Gull are level"."""
+    first, *others = flips
+    return ", and ".join(
+        (effect_words(first, names), *(effect_words(each, names, then="") for each in others))
+    )
 
 
 def once_words(flip: Flip, names: Names, *, currency: Currency | None, runs: Mapping[str, str]) -> str:

@@ -8,7 +8,15 @@ from tests.publish.test_verdict_words import BEHIND, DRELL, LEVEL, PAIR, PLAY, p
 from validation.workshops import SALTMARSH_TESTS, case_of, saltmarsh_cells
 
 from evenhand.desk.judged_for import ForAudience
-from evenhand.desk.pages.verdict_rows import AudienceRow, FlipRow, audience_rows, more_flips, telling_flips
+from evenhand.desk.pages.verdict_rows import (
+    AudienceRow,
+    FlipRow,
+    audience_rows,
+    by_change,
+    flip_rows,
+    more_flips,
+    telling_flips,
+)
 from evenhand.publish.picture import Picture
 from evenhand.publish.verdict_answer import verdict_answer
 from evenhand.verdicts.moves import Aspect, Flip, Lever, Move
@@ -54,6 +62,14 @@ def test_a_change_that_puts_one_ahead_is_not_told_again_as_putting_it_in_front()
     assert telling_flips(found, ("plover", "dunlin")) == found[1:]
     against = (flip(Aspect.ORDER, -1), flip(Aspect.OUTCOME, 0))
     assert telling_flips(against, ("plover", "dunlin")) == against
+
+
+def test_one_change_is_told_once_with_all_that_it_turns() -> None:
+    told = flip(Aspect.ORDER, -1), flip(Aspect.OUTCOME, 0)
+    other = replace(told[0], moves=(Move(lever=Lever.TITLE, name="tramlines", size=0.2),))
+    assert by_change((*told, other)) == (told, (other,))
+    (row, _) = flip_rows((*told, other), LEVEL, PAIR, currency=DRELL, runs={})
+    assert row.effect == "Dunlin is then in front of Plover, and Plover and Dunlin are level."
 
 
 def test_flips_of_other_pairs_are_left_to_theirs() -> None:

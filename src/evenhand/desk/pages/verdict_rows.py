@@ -11,7 +11,7 @@ from evenhand.money.break_even import Value
 from evenhand.publish.figures.flips_drawn import FlipScene, flip_row
 from evenhand.publish.figures.interval_rows import Pair, Row
 from evenhand.publish.figures.rows_for_pages import head_row, interval_row, scale_of
-from evenhand.publish.flip_words import effect_words, move_words
+from evenhand.publish.flip_words import effects_words, move_words
 from evenhand.publish.money_words import value_words
 from evenhand.publish.numbers import capital, counted, with_unit
 from evenhand.publish.picture import Picture
@@ -25,7 +25,7 @@ from evenhand.publish.verdict_words import (
     weighing_words,
 )
 from evenhand.records.prices import Currency
-from evenhand.verdicts.moves import Aspect, Flip
+from evenhand.verdicts.moves import Aspect, Flip, Move
 from evenhand.verdicts.verdict import Verdict
 
 MOST_FLIPS = 7
@@ -137,8 +137,8 @@ def flip_rows(
 ) -> tuple[FlipRow, ...]:
     """The changes that flip something of this pair, the smallest first; of like changes one."""
     scene = FlipScene(about=about, ratio=verdict.ratio, currency=currency)
-    own = telling_flips(flips, (about.a, about.b))
-    return tuple(_flip_row(flip, scene, runs) for flip in own)
+    own = by_change(telling_flips(flips, (about.a, about.b)))
+    return tuple(_flip_row(each, scene, runs) for each in own)
 
 
 def more_flips(rows: Sequence[FlipRow]) -> str:
@@ -162,13 +162,21 @@ def telling_flips(flips: Sequence[Flip], pair: tuple[str, str]) -> tuple[Flip, .
     return tuple(told.values())
 
 
-def _flip_row(flip: Flip, scene: FlipScene, runs: Mapping[str, str]) -> FlipRow:
-    names = scene.about.names
+def by_change(flips: Sequence[Flip]) -> tuple[tuple[Flip, ...], ...]:
+    """Flips with those of the very same change together, so that one change is told once."""
+    found: dict[tuple[Move, ...], list[Flip]] = {}
+    for flip in flips:
+        found.setdefault(flip.moves, []).append(flip)
+    return tuple(map(tuple, found.values()))
+
+
+def _flip_row(flips: Sequence[Flip], scene: FlipScene, runs: Mapping[str, str]) -> FlipRow:
+    flip, names = flips[0], scene.about.names
     told = [move_words(move, names, currency=scene.currency, runs=runs) for move in flip.moves]
     changes = [said.partition(" from ") for said in told]
     return FlipRow(
         change=capital(" and ".join(said for said, _, _ in changes)),
         small=", ".join(f"from {since}" for _, _, since in changes if since),
         picture=flip_row(flip, scene),
-        effect=f"{capital(effect_words(flip, names))}.",
+        effect=f"{capital(effects_words(flips, names))}.",
     )
