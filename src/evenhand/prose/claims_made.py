@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
+from itertools import zip_longest
 
 from evenhand.prose.clauses import Clause, claims_nothing, clauses, is_denied, quotes
 from evenhand.prose.part_claims import by_part, part_sides
@@ -36,8 +37,11 @@ def _loudest(clause: int, found: list[Claim]) -> str:
 
 def _claims(reading: Reading) -> Iterator[Claim]:
     before, scope, refused = NO_ROLES, WIDEST, False
-    for clause in clauses(reading.sentence, reading.rules):
+    every = clauses(reading.sentence, reading.rules)
+    for clause, then in zip_longest(every, every[1:]):
         scope = _scope(reading, clause, before=scope)
+        if then is not None and not scope.said:
+            scope = _listed(reading, then) or scope
         here = reading.context.scope(scope, reading.text(clause.span), reading.rules)
         made = _in_clause(reading, clause, before)
         if refused and reading.rules["exempt.excuse"].search(reading.text(clause.span)):
@@ -48,6 +52,13 @@ def _claims(reading: Reading) -> Iterator[Claim]:
         objects = next((roles.objects for roles, _ in made if roles.objects), ())
         named = subjects or reading.sentence.keys(Named.SETUP, clause.span)
         before = Roles(subjects=named, objects=objects) if named else before
+
+
+def _listed(reading: Reading, then: Clause) -> Scope | None:
+    """The tests that are listed behind a colon, of what goes before it; None where none are."""
+    if not reading.rules["clauses.list"].fullmatch(reading.text(then.span).strip()):
+        return None
+    return scope_of(reading.sentence, then.span, reading.ground, reading.rules)
 
 
 def _scope(reading: Reading, clause: Clause, *, before: Scope) -> Scope:

@@ -40,6 +40,8 @@ def _quiet_from(sentence: Signed, span: tuple[int, int], rules: Rules) -> int:
     back = rules["exempt.taken_back"].search(sentence.text)
     if back is not None and span[0] < back.start():
         return span[0]
+    if rules["exempt.endorsed"].search(sentence.text):
+        return span[1]
     found = rules["exempt.ahead"].search(sentence.text, *span)
     return found.start() if found else span[1]
 

@@ -11,13 +11,15 @@ from evenhand.prose.scopes import WIDEST, Scope, scope_of
 from evenhand.prose.script import Piece, Sort
 from evenhand.prose.signs import Named
 
+TOPIC = 4  # words of a sentence that does no more than name what the next one is about
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Context:
     """Setups by how lately they were named, the last pair, and the scope of the heading and of what was said.
 
-    `subject` is who the last sentence with a name began with; `asked` the scope of a question just before,
-    which the next sentence answers.
+    `subject` is who the last sentence with a name began with; `asked` the scope of a question or a few words
+    just before, which the next sentence answers.
     """
 
     recent: tuple[str, ...] = ()
@@ -39,7 +41,8 @@ class Context:
                 recent=recent, pair=named if len(named) > 1 else self.pair, heading=scope,
                 subject=named[0] if named else self.subject, paragraph=piece.paragraph,
             )  # fmt: skip
-        asks = rules["clauses.question"].search(sentence.text.strip())
+        text = sentence.text.strip()
+        asks = rules["clauses.question"].search(text) or (len(text.split()) <= TOPIC and not named)
         return replace(
             self, asked=scope if asks else WIDEST, recent=recent, pair=named if len(named) > 1 else self.pair,
             subject=named[0] if named else self.subject,
@@ -54,7 +57,7 @@ class Context:
             return replace(own, metric=metric)
         if self.asked.said:
             return replace(self.asked, metric=metric or self.asked.metric)
-        if rules["scope.here"].search(text) or rules["roles.it"].search(text):
+        if any(rules[back].search(text) for back in ("scope.here", "roles.it", "roles.both")):
             back = self.last if self.last.said else self.heading
             return replace(back, metric=metric)
         return replace(self.heading, metric=metric)

@@ -96,6 +96,8 @@ def _side_after(reading: Reading, met: Met, *, at: int) -> str:
         return "object" if len(after.split()) <= NEXT and not rules["roles.apart"].search(after) else ""
     if rule.says in ALIKE:
         return "object"
+    if rule.object == "than" and rules["roles.noun_of"].search(reading.text((found.start(), at))):
+        return "subject"
     by_word = rules["roles.object"].search(between) and len(between.split()) <= CLOSE
     if rule.object == "than" and by_word and not _is_subject(rules, before, between):
         return "object"
