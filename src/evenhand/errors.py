@@ -89,3 +89,20 @@ def closest(word: str, known: Iterable[str]) -> str | None:
     import difflib  # only a mistake needs it, and every command loads this
 
     return next(iter(difflib.get_close_matches(word, sorted(known), n=1, cutoff=0.6)), None)
+
+
+def nearest_few(word: str, known: Iterable[str], *, most: int = 3) -> str:
+    """The few of many names that a misspelt one is nearest to, however far they are.
+
+    >>> nearest_few("rate of plovr", ["rate of plover", "rate of wren", "margin", "price of plover"])
+    "did you mean 'rate of plover', 'price of plover' or 'rate of wren'?"
+    >>> nearest_few("zzz", ["margin"])
+    "nearest: 'margin'"
+    """
+    import difflib
+
+    names = sorted(known)
+    told = [f"'{each}'" for each in difflib.get_close_matches(word, names, n=most, cutoff=0.0)]
+    if difflib.get_close_matches(word, names, n=1, cutoff=0.6):
+        return f"did you mean {' or '.join(filter(None, (', '.join(told[:-1]), told[-1])))}?"
+    return f"nearest: {', '.join(told)}" if told else "there is none yet"

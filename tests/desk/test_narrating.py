@@ -10,14 +10,17 @@ from tests.desk.small_folder import LATER, NOW, small_folder, weighed
 
 from evenhand.desk.article_files import texts_of, write_article
 from evenhand.desk.away import put_study_away
+from evenhand.desk.disclosing import disclose
 from evenhand.desk.edition_cards import card_rows
 from evenhand.desk.importing import import_folder
+from evenhand.desk.imprint import put_link
 from evenhand.desk.narrating import checked_now, keep_script, script_now, touched_since
 from evenhand.desk.on_record import load_study
 from evenhand.desk.publishing import Told, editions_of, opened, publish
 from evenhand.desk.snapshots import snapshot_now
 from evenhand.errors import BadRecord, EvenhandError
 from evenhand.records.prices import Price
+from evenhand.records.publications import How, Link
 from evenhand.store.prices import add_price
 from evenhand.store.workbench import Workbench
 
@@ -76,6 +79,35 @@ def test_a_script_that_does_not_stand_goes_out_only_with_a_reason_that_is_told(b
     publish(bench, "quay", Told(reason="without the joke"), now=LATER)
     assert "a joke" not in method_of(bench, 2)
     assert "a joke that everybody knows" in method_of(bench, 1)
+
+
+def test_a_lent_part_that_no_sentence_names_stops_nothing_and_is_told(bench: Workbench) -> None:
+    keep_script(bench, "quay", SOUND, by="me", now=NOW)
+    assert publish(bench, "quay", now=NOW).untold == ()
+    disclose(bench, "k6", How.LOAN, by="Brellow", note="", now=NOW)
+    put_link(bench, Link(name="The shop", to="https://shop.example/k6", part="k6", paid=True), now=NOW)
+    checked = checked_now(bench, "quay")
+    assert checked is not None
+    assert checked.objections == ()
+    assert checked.untold == (
+        "Brellow K6 (processor): lent, and to be given back. No sentence says so.",
+        "Brellow K6: the link “The shop” pays you, and its disclosures have no word of that.",
+    )
+    assert publish(bench, "quay", Told(reason="a loan"), now=LATER).untold == checked.untold
+    keep_script(bench, "quay", f"{SOUND}\n\nThe Brellow K6 is on loan.\n", by="me", now=LATER)
+    told = publish(bench, "quay", Told(reason="the loan is said"), now=LATER).untold
+    assert [each for each in told if "lent" in each] == []
+
+
+def test_a_paid_link_of_a_part_is_marked_on_the_page(bench: Workbench, tmp_path: Path) -> None:
+    put_link(bench, Link(name="The shop", to="https://shop.example/k6", part="k6", paid=True), now=NOW)
+    put_link(bench, Link(name="Its maker", to="https://maker.example/", part="k6"), now=NOW)
+    keep_script(bench, "quay", f"{SOUND}\n\nThe [shop](https://shop.example/k6).\n", by="me", now=NOW)
+    publish(bench, "quay", Told(override="a link alone"), now=NOW)
+    page = (write_article(bench, "quay", tmp_path / "out").folder / "index.html").read_text("utf-8")
+    assert page.count('rel="sponsored"') == 2
+    assert page.count("(pays the reviewer)") == 2
+    assert '<a href="https://maker.example/">Its maker</a></td>' in page
 
 
 def method_of(wb: Workbench, number: int) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from evenhand.errors import NotFound
 from evenhand.prose.ground import Ground
 from evenhand.prose.references import references, resolve, trouble, written
 
@@ -51,3 +52,11 @@ def test_a_figure_is_written_with_the_shortest_words_and_found_again(ground: Gro
     for figure in ground.quotables.figures.values():
         (reference,) = references(written(figure, ground.quotables))
         assert resolve(reference, ground.quotables)[0] is figure
+
+
+def test_an_address_that_nothing_is_near_names_three_and_not_all(ground: Ground) -> None:
+    with pytest.raises(NotFound) as refused:
+        ground.quotables.find("zzzz of nothing at all")
+    assert refused.value.todo.startswith("nearest: '")
+    assert refused.value.todo.count("'") == 6
+    assert len(str(refused.value)) < 300

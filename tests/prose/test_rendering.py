@@ -111,3 +111,12 @@ def test_chapters_and_cards_have_times_at_the_pace_that_is_spoken() -> None:
 def test_digits_are_spoken_too() -> None:
     assert spoken_words("10.7 % (9.1 to 12.3)") > spoken_words("ten to twelve")
     assert [time_code(s) for s in (0, 59.9, 61, 3661)] == ["0:00", "0:59", "1:01", "1:01:01"]
+
+
+def test_a_paid_link_is_marked_for_machines_and_in_words() -> None:
+    text = "The [card](https://shop.example/a?b=1&c=2) and the [maker](https://maker.example/)."
+    shown = as_html(parse(text), Quotables(figures={}), paid=["https://shop.example/a?b=1&c=2"])
+    link = '<a rel="sponsored" href="https://shop.example/a?b=1&amp;c=2">card</a>'
+    assert f"{link} <small>(pays the reviewer)</small>" in shown
+    assert '<a href="https://maker.example/">maker</a>.' in shown
+    assert "sponsored" not in as_html(parse(text), Quotables(figures={}))

@@ -47,8 +47,19 @@ def publish(
         made = publish(wb, study, told, now=present())
     if as_json:
         moves = answers.moves_answer(made.moves)
-        say_json({**answers.edition_answer(made.edition), "again": made.again, "moved": moves})
+        say_json(
+            {
+                **answers.edition_answer(made.edition),
+                "again": made.again,
+                "moved": moves,
+                "untold": list(made.untold),
+            }
+        )
         return
+    if made.untold:
+        say("The script has no word of what readers are owed:")
+    for each in made.untold:
+        say(f"  {each}")
     number, at = made.edition.number, f"{made.edition.at:%Y-%m-%d %H:%M} UTC"
     if made.again:
         say(f"Nothing moved since edition {number} of {at}; that stands.")

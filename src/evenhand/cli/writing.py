@@ -73,6 +73,10 @@ def tell_script(checked: Checked, file: Path) -> None:
     n = len(checked.objections)
     said = f"{n} objection{'' if n == 1 else 's'}."
     say(said if n else "Nothing is objected to.")
+    if checked.untold:
+        say("To be said on screen or in words, and not said yet:")
+    for told in checked.untold:
+        say(f"  {told}")
     times = checked.times
     say(f"{times.words} words, {time_code(times.seconds)} to speak.")
     for chapter in times.chapters:

@@ -23,6 +23,7 @@ from evenhand.editions.article import (
     Figure,
     Flip,
     ForWhom,
+    LinkShown,
     Machine,
     Meaning,
     OwnPrice,
@@ -247,11 +248,17 @@ def _machines(snapshot: Snapshot, judgement: Judgement) -> Iterator[Machine]:
             parts=tuple(
                 PartRow(
                     kind=p["kind"], name=isolated(p["name"]),
-                    disclosed="; ".join(disclosed.get(p["key"], [])),
+                    disclosed="; ".join(disclosed.get(p["key"], [])), links=links_of(snapshot, p["key"]),
                 )
                 for p in setup["parts"]
             ),
         )  # fmt: skip
+
+
+def links_of(snapshot: Snapshot, part: str) -> tuple[LinkShown, ...]:
+    """The links to a part that go out."""
+    rows = (row for row in snapshot.imprint.get("links", ()) if row["part"] == part)
+    return tuple(LinkShown(name=isolated(row["name"]), to=row["to"], paid=row["paid"]) for row in rows)
 
 
 def _method(record: StudyOnRecord, names: Names) -> Iterator[str]:

@@ -91,7 +91,10 @@ def quotables_of(record: StudyOnRecord, snapshot: Snapshot) -> Quotables:
 
 def prose_of(record: StudyOnRecord, snapshot: Snapshot) -> str:
     """The script as safe HTML with its figures filled; "" where there is none."""
-    return "" if snapshot.script is None else as_html(parse(snapshot.script), quotables_of(record, snapshot))
+    if snapshot.script is None:
+        return ""
+    paid = [link["to"] for link in snapshot.imprint.get("links", ()) if link["paid"]]
+    return as_html(parse(snapshot.script), quotables_of(record, snapshot), paid=paid)
 
 
 def chapters_of(record: StudyOnRecord, snapshot: Snapshot, words_a_minute: int) -> tuple[Chapter, ...]:

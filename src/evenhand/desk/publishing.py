@@ -28,11 +28,15 @@ from evenhand.store.workbench import Workbench
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Published:
-    """An edition, what moved since the one before it, and whether it stood already."""
+    """An edition, what moved since the one before it, and whether it stood already.
+
+    `untold` are disclosures that its script has no word of, as sentences.
+    """
 
     edition: Publication
     moves: tuple[Move, ...]
     again: bool = False
+    untold: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -61,11 +65,13 @@ def publish(wb: Workbench, study: str, told: Told = NOTHING_TOLD, *, now: dateti
     record = load_study(wb, study)
     refuse_hidden(record)
     refuse_away(wb, study)
-    excused = refuse_unsound(checked_now(wb, study), study, override=told.override)
+    checked = checked_now(wb, study)
+    excused = refuse_unsound(checked, study, override=told.override)
+    untold = checked.untold if checked else ()
     snapshot = snapshot_now(wb, record)
     last = last_edition(wb, study)
     if last is not None and as_text(replace(opened(last), excused="")) == as_text(snapshot):
-        return Published(edition=last, moves=(), again=True)
+        return Published(edition=last, moves=(), again=True, untold=untold)
     moves = () if last is None else moved(opened(last), snapshot)
     if last is not None and not told.reason.strip():
         raise BadRecord(
@@ -89,7 +95,7 @@ def publish(wb: Workbench, study: str, told: Told = NOTHING_TOLD, *, now: dateti
     with wb.writing():
         refuse_moved(wb, study, before=record, last=last)
         originals.keep_all_unnamed(wb, fresh)
-        return Published(edition=publications.publish(wb, made), moves=moves)
+        return Published(edition=publications.publish(wb, made), moves=moves, untold=untold)
 
 
 def refuse_moved(wb: Workbench, study: str, *, before: StudyOnRecord, last: Publication | None) -> None:

@@ -15,6 +15,7 @@ def script_answer(checked: Checked, study: str) -> dict[str, Any]:
     return {
         "study": study,
         "objections": [objection_answer(each) for each in checked.objections],
+        "untold": list(checked.untold),
         "words": times.words,
         "seconds": times.seconds,
         "chapters": [

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -15,15 +15,18 @@ from evenhand.desk.on_record import StudyOnRecord, load_study
 from evenhand.desk.snapshots import parts_of
 from evenhand.errors import BadRecord
 from evenhand.prose.checking import check
+from evenhand.prose.disclosed import untold
 from evenhand.prose.ground import NOBODY, Ground
 from evenhand.prose.objection import Objection
 from evenhand.prose.quotables import quotables
 from evenhand.prose.rendering import as_html, narration
-from evenhand.prose.rules import ENGLISH, rules
+from evenhand.prose.rules import ENGLISH, Rules, rules
 from evenhand.prose.script import Script, parse
 from evenhand.prose.timing import Timed, timed
 from evenhand.publish.claim_voice import claim_voice
-from evenhand.records.publications import Disclosure, How
+from evenhand.publish.direction import isolated
+from evenhand.records.builds import Part
+from evenhand.records.publications import Disclosure, How, Link
 from evenhand.store import disclosures
 from evenhand.store.workbench import Workbench
 from evenhand.verdicts.backing import Backing
@@ -35,10 +38,15 @@ _MONEY_WORD = re.compile(r"\d[\d.,\u00a0 ]*\s+([^\W\d_]{3,})")
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Checked:
-    """A script, what is objected to in it, it as it is told and shown, and its chapters with their times."""
+    """A script, what is objected to in it, it as it is told and shown, and its chapters with their times.
+
+    `untold` are disclosures that no word of it tells, and paid links of which none is on record, as
+    sentences: they stop nothing.
+    """
 
     script: Script
     objections: tuple[Objection, ...]
+    untold: tuple[str, ...]
     narration: str
     shown: str
     times: Timed
@@ -77,9 +85,25 @@ def check_script(
     told = narration(script, ground.quotables)
     return Checked(
         script=script, objections=check(script, ground, own), narration=told,
+        untold=(*untold_words(untold(script, ground, own), own), *paid_unsaid(imprint_now(wb).links, ground)),
         shown=as_html(script, ground.quotables),
         times=timed(script, ground.quotables, words_a_minute=pace),
     )  # fmt: skip
+
+
+def untold_words(missing: Iterable[tuple[Part, How]], rules: Rules) -> Iterator[str]:
+    """What the script has no word of, whether the part is named in it or not."""
+    for part, how in missing:
+        yield f"{isolated(part.name)} ({part.kind}): {rules.said[f'means_{how}']}. No sentence says so."
+
+
+def paid_unsaid(links: Sequence[Link], ground: Ground) -> Iterator[str]:
+    """Links that pay, of parts of which no such link is on record."""
+    names = {part.key: part.name for part in ground.parts}
+    for link in links:
+        if link.paid and link.part in names and How.LINK not in ground.disclosures.get(link.part, ()):
+            part = isolated(names[link.part])
+            yield f"{part}: the link “{link.name}” pays you, and its disclosures have no word of that."
 
 
 def ground_of(wb: Workbench, record: StudyOnRecord) -> Ground:

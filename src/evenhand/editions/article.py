@@ -144,12 +144,22 @@ class Refusal:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class LinkShown:
+    """A link that goes out: what it is called, where it leads, and whether it pays the reviewer."""
+
+    name: str
+    to: str
+    paid: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class PartRow:
     """A part of a build, with how the reviewer stands to it in words, "" where nothing is said."""
 
     kind: str
     name: str
     disclosed: str
+    links: tuple[LinkShown, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

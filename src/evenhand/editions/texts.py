@@ -13,7 +13,7 @@ from evenhand.publish.direction import isolated
 from evenhand.publish.money_words import amount
 from evenhand.publish.numbers import capital, counted, listed, number, with_unit
 from evenhand.records.prices import Currency
-from evenhand.records.publications import How, Imprint, Link
+from evenhand.records.publications import PAYS, How, Imprint, Link
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -140,7 +140,7 @@ def _price(snapshot: Snapshot, setup: Table) -> str:
 
 
 def _to(link: Link) -> str:
-    return f"{link.to}{' (pays the reviewer)' if link.paid else ''}"
+    return f"{link.to}{f' ({PAYS})' if link.paid else ''}"
 
 
 def _disclosures(snapshot: Snapshot) -> Iterator[str]:

@@ -11,7 +11,7 @@ from evenhand.prose.clauses import claims_nothing
 from evenhand.prose.context import Context
 from evenhand.prose.dated import Days, amounts, money_pattern, undated_claim
 from evenhand.prose.defined import undefined
-from evenhand.prose.disclosed import undisclosed
+from evenhand.prose.disclosed import LONGEST, undisclosed
 from evenhand.prose.figures import bare_figures
 from evenhand.prose.ground import Ground
 from evenhand.prose.judging import judged
@@ -27,7 +27,6 @@ from evenhand.prose.signs import Named
 from evenhand.prose.told_of import told_of
 from evenhand.publish.numbers import number
 
-LONGEST = 800  # characters of a sentence that is read; people speak in some hundred
 SMALL, BRIEF = 2, 5  # words of an answer that is no sentence of its own: with a setup, with a part
 
 

@@ -4,14 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from evenhand.prose.mentions import Signed
+from evenhand.prose.ground import Ground
+from evenhand.prose.lexicon import lexicon
+from evenhand.prose.mentions import Signed, signed
 from evenhand.prose.objection import Objection, Rule
 from evenhand.prose.reading import Reading
 from evenhand.prose.rules import Rules
+from evenhand.prose.script import Script
 from evenhand.prose.signs import Named
 from evenhand.prose.spoken import place_of
 from evenhand.records.builds import Part
 from evenhand.records.publications import How
+
+LONGEST = 800  # characters of a sentence that is read; people speak in some hundred
 
 
 def undisclosed(reading: Reading, every: Sequence[Signed], told: set[str]) -> Iterator[Objection]:
@@ -24,6 +29,16 @@ def undisclosed(reading: Reading, every: Sequence[Signed], told: set[str]) -> It
             told.add(mark)
             if not any(discloses(sentence, part, how, reading.rules) for sentence in every):
                 yield _objection(part, how, at, reading)
+
+
+def untold(script: Script, ground: Ground, rules: Rules) -> Iterator[tuple[Part, How]]:
+    """Disclosures on record that the whole script has no word of, whether it names the part or not."""
+    names = lexicon(ground, rules)
+    every = [signed(p.text, names, rules, at=p.place.start) for p in script.said if len(p.text) <= LONGEST]
+    for part in ground.parts:
+        for how in ground.disclosures.get(part.key, ()):
+            if not any(discloses(sentence, part, how, rules) for sentence in every):
+                yield part, how
 
 
 def parts_named(reading: Reading) -> Iterator[tuple[Part, int]]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 
-from evenhand.errors import NotFound, nearest
+from evenhand.errors import NotFound, nearest_few
 from evenhand.prose.material import Material
 from evenhand.prose.quotable import Quotable
 from evenhand.prose.quoted_counts import counts
@@ -33,7 +33,7 @@ class Quotables:
         """
         plain = self.full(address)
         if plain not in self.figures:
-            raise NotFound(f"no figure is called '{address.strip()}'", todo=nearest(plain, self.figures))
+            raise NotFound(f"no figure is called '{address.strip()}'", todo=nearest_few(plain, self.figures))
         return self.figures[plain]
 
     def full(self, address: str) -> str:

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import html
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Collection
+from functools import partial
 
 from markdown_it import MarkdownIt
 
@@ -13,6 +14,7 @@ from evenhand.prose.quotable import Quotable
 from evenhand.prose.quotables import Quotables
 from evenhand.prose.references import Reference, plain_braces, references, resolve
 from evenhand.prose.script import Script, Sort
+from evenhand.records.publications import PAYS
 
 _EMPHASIS = re.compile(r"(\*\*|__|`|(?<!\w)[*_](?=\S)|(?<=\S)[*_](?!\w))")
 _LINK = re.compile(r"!?\[([^\]]*)\]\([^)]*\)")
@@ -20,6 +22,8 @@ _SPACE = re.compile(r"[ \t\r\n]+")  # a figure and its unit stay together
 _SLOT = "\ue001{}\ue002"  # stands for a figure while Markdown is read; private, so that no text has it
 _SLOTS = re.compile("\ue001(\\d+)\ue002")
 _SAFE = MarkdownIt("commonmark", {"html": False}).disable(["image", "autolink"])
+
+_ANCHOR = re.compile(r'<a href="([^"]*)"(.*?)</a>', flags=re.DOTALL)
 
 Told = Callable[[Reference], str]
 
@@ -63,8 +67,11 @@ def unmarked(text: str) -> str:
     return _EMPHASIS.sub("", _LINK.sub(r"\1", text))
 
 
-def as_html(script: Script, figures: Quotables) -> str:
-    """The whole as HTML: nothing that was typed becomes a tag; each figure has its source at hand."""
+def as_html(script: Script, figures: Quotables, *, paid: Collection[str] = ()) -> str:
+    """The whole as HTML: nothing that was typed becomes a tag; each figure has its source at hand.
+
+    A link to one of the addresses that are `paid` is marked as that, for machines and in words.
+    """
     cues = {piece.place.line for piece in script.pieces if piece.sort is Sort.CUE}
     lines = [line for n, line in enumerate(script.text.split("\n"), start=1) if n not in cues]
     plain = "\n".join(lines).replace("\ue001", "").replace("\ue002", "")
@@ -80,7 +87,15 @@ def as_html(script: Script, figures: Quotables) -> str:
         return _SLOT.format(len(made) - 1)
 
     told = _SAFE.render(plain_braces(_with(plain, slot)))
-    return _SLOTS.sub(lambda found: made[int(found[1])], str(told))
+    sponsored = {_SAFE.normalizeLink(address) for address in paid}
+    marked = _ANCHOR.sub(partial(_anchor, sponsored=sponsored), str(told)) if sponsored else str(told)
+    return _SLOTS.sub(lambda found: made[int(found[1])], marked)
+
+
+def _anchor(found: re.Match[str], *, sponsored: Collection[str]) -> str:
+    if html.unescape(found[1]) not in sponsored:
+        return found[0]
+    return f'<a rel="sponsored" href="{found[1]}"{found[2]}</a> <small>({PAYS})</small>'
 
 
 def as_data(figure: Quotable, words: str) -> str:

@@ -32,6 +32,10 @@ _MEANINGS: Mapping[How, str] = {
 }
 
 
+PAYS = "pays the reviewer"
+"""What is said beside a link that does."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Disclosure:
     """How the reviewer stands to a part: `by` says who lent, gave or pays.

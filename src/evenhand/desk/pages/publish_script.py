@@ -37,11 +37,12 @@ class TouchedRow:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ScriptPart:
-    """The script as it stands; `answer` says in a sentence how it stands."""
+    """The script as it stands; `answer` says in a sentence how it stands, `untold` what it has no word of."""
 
     text: str
     answer: str
     objections: tuple[ObjectionRow, ...]
+    untold: tuple[str, ...]
     chapters: tuple[tuple[str, str], ...]
     shown: str
     touched: tuple[TouchedRow, ...]
@@ -53,6 +54,7 @@ def script_part(wb: Workbench, record: StudyOnRecord, figures: Sequence[TouchedF
     return ScriptPart(
         text=script.text if script else "", answer=answer_of(checked),
         objections=() if checked is None else tuple(_objections(checked)),
+        untold=() if checked is None else checked.untold,
         chapters=() if checked is None else tuple(_chapters(checked)),
         shown="" if checked is None else checked.shown,
         touched=touched_rows(figures),
