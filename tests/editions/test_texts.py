@@ -91,7 +91,7 @@ def test_the_method_takes_three_lines() -> None:
 
 def test_a_correction_is_pinned_with_what_moved() -> None:
     told = pinned_comment(SAYS, CORRECTED)
-    assert told.startswith("Correction, 6 May 2031: a price was wrong.\na\nb")
+    assert told.startswith("Correction, 6 May 2031: a price was wrong.\nNo verdict turned.\na\nb")
     assert "… and two things more" in told
     assert "Corrections\n  6 May 2031: a price was wrong." in description(SAYS, CORRECTED)
 
@@ -108,4 +108,17 @@ def test_a_correction_names_the_time_at_which_the_video_says_otherwise() -> None
         SaidBefore(at_s=5, chapter="", before="5 %", after=None),
     ]
     told = pinned_comment(SAYS, replace(CORRECTED, said_before=said)).splitlines()
-    assert told[1:3] == ["1:15 Prices: 998 dl → 1,040 dl", "0:05: 5 % → no longer on record"]
+    assert told[2:4] == ["1:15 Prices: 998 dl → 1,040 dl", "0:05: 5 % → no longer on record"]
+
+
+def test_that_a_verdict_turned_is_pinned_before_any_number_and_never_cut_off() -> None:
+    (newest,) = CORRECTED.corrections
+    beside = replace(CORRECTED, corrections=[replace(newest, turned=("Plover is ahead. → Wren is ahead.",))])
+    told = pinned_comment(
+        SAYS, replace(beside, said_before=[SaidBefore(at_s=5, chapter="", before="5 %", after="6 %")])
+    )
+    assert told.splitlines()[1:4] == [
+        "One verdict turned:",
+        "  Plover is ahead. → Wren is ahead.",
+        "0:05: 5 % → 6 %",
+    ]

@@ -37,6 +37,7 @@ from evenhand.editions.bundle import About
 from evenhand.editions.lasting import former_claims
 from evenhand.editions.moved import Move, Of, moved
 from evenhand.editions.snapshot import Snapshot, as_text, from_text
+from evenhand.editions.turned import turned
 from evenhand.metrics.wall import WALL_POWER
 from evenhand.publish.dates import day_words
 from evenhand.publish.direction import isolated
@@ -105,7 +106,7 @@ def corrections_to(snapshot: Snapshot, about: About, earlier: Sequence[Publicati
         called = called_in(after) | called_in(before[3])
         yield Correction(
             number=edition, day=day_words(at.date()), reason=reason,
-            moved=tuple(move_words(move, called) for move in moves),
+            moved=tuple(move_words(move, called) for move in moves), turned=tuple(turned(before[3], after)),
         )  # fmt: skip
 
 

@@ -8,6 +8,7 @@ from datetime import datetime
 from typing import Any
 
 from evenhand.publish.dates import day_words
+from evenhand.publish.numbers import capital, counted
 from evenhand.publish.picture import Picture
 from evenhand.publish.written import Numbers
 
@@ -194,12 +195,19 @@ class Meaning:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Correction:
-    """An edition after the first: its number, day, why it is there, and what moved in print."""
+    """An edition after the first: its number, day, why it is there, turned verdicts, what moved in print."""
 
     number: int
     day: str
     reason: str
     moved: tuple[str, ...]
+    turned: tuple[str, ...] = ()
+
+    @property
+    def verdicts(self) -> str:
+        """Whether any verdict turned, in a sentence."""
+        n = len(self.turned)
+        return f"{capital(counted(n, 'verdict'))} turned:" if n else "No verdict turned."
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -63,7 +63,11 @@ def report_data(article: Article) -> dict[str, Any]:
     return {
         **{name: getattr(article, name) for name in PLAIN},
         "corrections": [
-            {"said": f"Edition {e.number}, {e.day}: {e.reason}.", "moved": list(e.moved)}
+            {
+                "said": f"Edition {e.number}, {e.day}: {e.reason}. {e.verdicts}",
+                "turned": list(e.turned),
+                "moved": list(e.moved),
+            }
             for e in article.corrections
         ],
         "for_whom": [

@@ -70,7 +70,8 @@ def pinned_comment(snapshot: Snapshot, beside: Beside) -> str:
     """The comment that is pinned: the newest correction, or else the answer and its first limit."""
     if beside.corrections:
         newest = beside.corrections[0]
-        lines = [f"Correction, {newest.day}: {newest.reason}.", *_in_the_video(beside.said_before)]
+        lines = [f"Correction, {newest.day}: {newest.reason}.", *_turned(newest)]
+        lines += _in_the_video(beside.said_before)
         lines += newest.moved[:MOST_MOVED]
         more = len(newest.moved) - MOST_MOVED
         lines += [f"… and {counted(more, 'thing')} more, all told on the page."] if more > 0 else []
@@ -80,6 +81,15 @@ def pinned_comment(snapshot: Snapshot, beside: Beside) -> str:
     limits = [f"What this study does not say: “{row['words']}” ({row['why']})." for row in refused]
     place = [f"All of it: {beside.imprint.place}"] if beside.imprint.place else []
     return "\n".join([*_answers(snapshot), *limits, *place]) + "\n"
+
+
+def _turned(correction: Correction) -> Iterator[str]:
+    """Whether the answer is another one: what viewers need to know before any number."""
+    yield correction.verdicts
+    yield from (f"  {each}" for each in correction.turned[:MOST_MOVED])
+    more = len(correction.turned) - MOST_MOVED
+    if more > 0:
+        yield f"  … and {counted(more, 'verdict')} more, all told on the page."
 
 
 def _in_the_video(said: Sequence[SaidBefore]) -> Iterator[str]:
