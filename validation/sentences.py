@@ -1,8 +1,8 @@
 """How many overclaims the sentence check catches, and how many sound sentences it objects to.
 
 `python -m validation.sentences` prints rates for every part of the set; of the second half nothing but rates,
-since it is kept from whoever writes rules. `--first` tells what went wrong in the first half, `--third` in
-the third set, which writers of rules may read since it was measured.
+since it is kept from whoever writes rules. `--first` tells what went wrong in the first half, `--third` and
+`--fourth` in these later sets, which writers of rules may read since they were measured.
 """
 
 from __future__ import annotations
@@ -31,7 +31,7 @@ from evenhand.store.workbench import open_workbench
 
 NOW = datetime(2026, 11, 28, tzinfo=UTC)
 HOW = {"affiliate link": "link"}
-OPEN = (HALVES[0], LATER)
+OPEN = (HALVES[0], *LATER)
 """The parts that writers of rules may read."""
 
 
@@ -94,7 +94,7 @@ def wrong(every: tuple[Judged, ...]) -> Iterator[str]:
 
 
 def main(arguments: list[str]) -> None:
-    """Print rates; with --first or --third what went wrong in that part, and nothing of the others."""
+    """Print rates; with --first, --third or --fourth what went wrong in that part, nothing of others."""
     ground = example()
     asked = tuple(part for part in OPEN if f"--{part.partition('_')[0]}" in arguments)
     for part in asked or PARTS:

@@ -37,6 +37,8 @@ def miscounted(claim: Claim, found: re.Match[str], reading: Reading) -> Iterator
     tests = reading.ground.group_tests(groups[0] if groups else "")
     rules = reading.rules
     said = value_of(next(filter(None, found.groupdict().values()), ""), rules)
+    if said is not None and found.groupdict().get("but"):
+        said = len(tests) - said
     counts = [_ahead_in(claim, (a, b), tests, reading) for a in claim.better for b in claim.worse if a != b]
     wrong = next((n for n in counts if said is not None and n != said), None)
     if wrong is None:

@@ -43,8 +43,8 @@ WIDEST = Scope()
 def scope_of(sentence: Signed, span: tuple[int, int], ground: Ground, rules: Rules) -> Scope:
     """What a stretch of a sentence itself says of its scope."""
     metric = metric_of(sentence, span, rules)
-    away = taken_away(sentence, span, rules)
-    tests = tuple(test for test in sentence.keys(Named.TEST, span) if test not in away)
+    away, besides = taken_away(sentence, span, rules), _besides(sentence, span, rules)
+    tests = tuple(test for test in sentence.keys(Named.TEST, span) if test not in (*away, *besides))
     text, groups = sentence.text[span[0] : span[1]], sentence.keys(Named.GROUP, span)
     if not tests and (more := group_of_more(sentence.text[span[0] : span[1]], ground, rules)):
         return Scope(group=more, metric=metric, said=True)
@@ -58,7 +58,8 @@ def scope_of(sentence: Signed, span: tuple[int, int], ground: Ground, rules: Rul
         return Scope(group=groups[0] if groups else "", metric=metric, said=True, total=not groups)
     each = rules["scope.each"].search(text)
     if each:
-        return Scope(tests=_every(each[0], groups, ground, rules), metric=metric, said=True)
+        every = _every(each[0], groups, ground, rules)
+        return Scope(tests=tuple(t for t in every if t not in besides), metric=metric, said=True)
     return _of_people(sentence, span, ground, rules)
 
 
@@ -84,6 +85,12 @@ def _every(words: str, groups: tuple[str, ...], ground: Ground, rules: Rules) ->
     told = [value_of(found[0], rules) for found in rules["scope.number"].finditer(words)]
     sized = [group for group in ground.groups if len(ground.group_tests(group)) in told]
     return ground.group_tests(sized[0] if len(sized) == 1 else "")
+
+
+def _besides(sentence: Signed, span: tuple[int, int], rules: Rules) -> tuple[str, ...]:
+    """The tests of which a stretch says that it does not hold: "except for", "unlike in"."""
+    rows = [found.span("t") for found in rules["scope.besides"].finditer(sentence.text, *span)]
+    return tuple(test for row in rows for test in sentence.keys(Named.TEST, row))
 
 
 def taken_away(sentence: Signed, span: tuple[int, int], rules: Rules) -> tuple[str, ...]:
