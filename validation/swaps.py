@@ -17,6 +17,7 @@ from evenhand.findings.machines import Machine
 from evenhand.findings.scaling import Point
 from evenhand.records.builds import Build, Part, Setup
 from evenhand.records.studies import Study
+from evenhand.stats.spread import Floats
 
 MARGIN = 0.03
 KINDS = ("processor", "graphics", "board", "memory")
@@ -190,7 +191,8 @@ def clocked(betas: tuple[float, float], *, runs: int, rng: np.random.Generator) 
 class Change:
     """A driver that shifts every test alike: the periods before and after, and the truth in logs.
 
-    `lead` is plover over wren; wren was run before only, plover after only, the anchor in both.
+    `lead` is plover over wren; wren was run before only, plover after only, the anchor in both. `sds` are the
+    run-to-run spreads of the tests.
     """
 
     study: Study
@@ -198,6 +200,7 @@ class Change:
     new: Period
     shift: float
     lead: float
+    sds: Floats
 
 
 def driver_change(rng: np.random.Generator, *, runs: int, tests: int = 9, boot_sd: float = 0.0) -> Change:
@@ -218,4 +221,4 @@ def driver_change(rng: np.random.Generator, *, runs: int, tests: int = 9, boot_s
     study = Study(
         key="drivers", title="drivers", setups=("anchor", "wren", "plover"), tests=keys, margin=MARGIN
     )
-    return Change(study=study, old=periods[0], new=periods[1], shift=shift, lead=lead)
+    return Change(study=study, old=periods[0], new=periods[1], shift=shift, lead=lead, sds=sds)

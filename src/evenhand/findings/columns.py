@@ -49,21 +49,22 @@ def lay_out(used: Sequence[Used]) -> Columns | None:
 
 
 def lay_boots(tests: Sequence[Sessions]) -> Columns | None:
-    """One column a test by the boots that all of them share, less what bridges stand on.
+    """One column a test by the boots that all of them share, less what bridges stand on; None without any.
 
-    None where they share none, or the four cells of a bridged test scatter too unlike to be pooled.
+    Where the four cells of a bridged test scatter unlike, its degrees of freedom follow what they scatter by.
+    Taking its tests as independent instead would leave out the error that all tests of a boot share.
     """
     over = [i for i, s in enumerate(tests) if s.beside]
     own = _boot_tables(tests)
-    if own is None or any(_is_uneven(tests[i]) for i in over):
+    if own is None:
         return None
     sides = [boots_of(table) for table in own]
     if over:
         beside = _tables([_bridge(s.beside) for s in tests if s.beside])
         if beside is None:
             return None
-        both = zip(sides, beside, strict=True)
-        sides = [less_boots(side, boots_of(table), at=over) for side, table in both]
+        both, unlike = zip(sides, beside, strict=True), [_is_uneven(tests[i]) for i in over]
+        sides = [less_boots(side, boots_of(table), at=over, unlike=unlike) for side, table in both]
     (means_a, a), (means_b, b) = sides
     return Columns(d=means_a - means_b, boots=(a, b))
 
