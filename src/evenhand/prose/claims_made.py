@@ -110,6 +110,8 @@ def _is_denied(reading: Reading, met: Met) -> bool:
         and (rules["exempt.unsure"].search(text) or rules["scope.more"].search(text))
     ):
         return True
+    if rule.says == "cause" and rules["exempt.which_part"].search(text):
+        return True
     if rule.says == "lasting" and taken_away(reading.sentence, met.clause.span, rules):
         return True  # what stays ahead without a test stays so on record
     if rule.says in BARE and rules["exempt.neither"].search(before):
