@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
@@ -43,11 +44,12 @@ from evenhand.publish.dates import day_words
 from evenhand.publish.direction import isolated
 from evenhand.publish.money_words import amount
 from evenhand.publish.names import Names
-from evenhand.publish.numbers import capital, counted, listed, number, run_words, with_unit
+from evenhand.publish.numbers import capital, counted, decimals_alone, listed, number, run_words, with_unit
 from evenhand.publish.verdict_words import chance_words, verdict_sentence, weighing_words
 from evenhand.publish.worth_words import asked_words, price_words
 from evenhand.records.amounts import plain_amount
 from evenhand.records.publications import How, Publication
+from evenhand.records.tests import Test
 from evenhand.store import publications
 from evenhand.store.workbench import Workbench
 
@@ -290,14 +292,24 @@ def _meanings(snapshot: Snapshot) -> Iterator[Meaning]:
 
 
 def _runs(record: StudyOnRecord, names: Names, files: Mapping[str, str]) -> Iterator[RunRow]:
-    for each in filter(record.compares, record.runs):
+    own = [each for each in record.runs if record.compares(each)]
+    counting = Counter((each.run.test, each.run.setup) for each in own if each.state.counts)
+    for each in own:
         test = record.tests[each.run.test]
         found, reason = each.headline(test), each.decision.reason if each.decision else None
         because = f": {reason.meaning}" if reason is not None else ""
+        alone = each.state.counts and counting[each.run.test, each.run.setup] == 1
         digests = [("log", each.run.log or ""), ("sensors", each.run.sensors or "")]
         yield RunRow(
             label=each.run.label, test=isolated(test.name), setup=names.setup(each.run.setup),
             state=f"{each.state.value}{because}",
-            number="none" if found is None else run_words(found, test.unit),
+            number="none" if found is None else told_as(found, test, alone=alone),
             files=tuple((name, files[digest]) for name, digest in digests if digest in files),
         )  # fmt: skip
+
+
+def told_as(found: float, test: Test, *, alone: bool) -> str:
+    """A run's number: enough digits to tell it from its siblings; a machine's only run as the machine's."""
+    if not alone:
+        return run_words(found, test.unit)
+    return with_unit(number(found, decimals_alone(found)), test.unit)

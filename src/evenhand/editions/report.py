@@ -18,9 +18,17 @@ STANDARD = "ua-1"
 
 def report_pdf(article: Article, pictures: Sequence[Picture]) -> bytes:
     """The report. `pictures` are drawn in plain colours; their titles and descriptions become their text."""
+    made: bytes = typeset(
+        article, pictures, pdf_standards=[STANDARD], timestamp=int(article.at.timestamp())
+    )  # fmt: skip
+    return made
+
+
+def typeset(article: Article, pictures: Sequence[Picture], **form: Any) -> Any:
+    """The report as typst sets it, in the form that is asked for: bytes, or those of each page."""
     import typst
 
-    to_pdf: Any = typst.compile  # its stubs do not know that it takes files by name
+    set_by: Any = typst.compile  # its stubs do not know that it takes files by name
     drawn = {f"picture-{i}.svg": spelled(each.svg, held()).encode() for i, each in enumerate(pictures)}
     alts = [f"{each.title}. {each.description}" for each in pictures]
     told = report_data(article) | {
@@ -28,12 +36,10 @@ def report_pdf(article: Article, pictures: Sequence[Picture]) -> bytes:
     }
     template = (files("evenhand.editions") / "templates" / "report.typ").read_bytes()
     with as_file(files("evenhand.publish") / "fonts" / "ttf") as fonts:
-        made: bytes = to_pdf(
+        return set_by(
             {"main.typ": template, "data.json": json.dumps(in_signs(told)).encode(), **drawn},
-            ignore_system_fonts=True, font_paths=[str(fonts)], pdf_standards=[STANDARD],
-            timestamp=int(article.at.timestamp()),
+            ignore_system_fonts=True, font_paths=[str(fonts)], **form,
         )  # fmt: skip
-    return made
 
 
 @cache
