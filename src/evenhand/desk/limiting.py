@@ -20,6 +20,7 @@ from evenhand.findings.scaling import (
     tuned_gains,
 )
 from evenhand.findings.settings import clock_points, clocks_of, pixel_points
+from evenhand.publish.direction import isolated
 from evenhand.records.tests import Test
 from evenhand.triage.kinds.stamps import plain_stamps
 
@@ -89,7 +90,7 @@ def _pixels(machine: Machine, cells: Sequence[Cell], grounds: Grounds, *, named:
     scenes = scenes_of(grounds.record.compared_tests)
     points = pixel_points(machine.key, scenes, cells)
     for slope in resolution_slopes(points, boot_allowance=grounds.record.study.boot_allowance):
-        setting = f"{slope.setting} on {machine.setup.name}" if named else slope.setting
+        setting = f"{slope.setting} on {isolated(machine.setup.name)}" if named else slope.setting
         yield from (replace(slope, test=test.key, setting=setting) for test in scenes[slope.test])
 
 

@@ -12,6 +12,7 @@ from evenhand.desk.pages.compare_choice import Asked, Choice, choose
 from evenhand.desk.pages.frame import Frame, frame_of
 from evenhand.errors import NotFound
 from evenhand.findings.laid_over import Axis, LaidOver, lay_over
+from evenhand.publish.direction import isolated
 from evenhand.publish.figures.laid_over import laid_over_figure, spot_words, whole_words
 from evenhand.publish.figures.thinning import Floats
 from evenhand.publish.numbers import capital, counted
@@ -52,7 +53,7 @@ def page_of(wb: Workbench, record: StudyOnRecord, choice: Choice) -> LaidOverPag
     names, test = names_of(record), record.tests[choice.test]
     sides = [frames_of(wb, record, choice.test, setup) for setup in choice.pair]
     laid = lay_over(*sides, margin=record.study.margin) if all(sides) else None
-    heading = f"{test.name}, laid over itself"
+    heading = f"{isolated(test.name)}, laid over itself"
     shown = LaidOverPage(
         frame=frame_of(record, "compare"),
         heading=heading,

@@ -16,6 +16,7 @@ from evenhand.desk.used_by import users_of
 from evenhand.errors import NotFound
 from evenhand.findings.finding import Finding
 from evenhand.metrics.definitions import definition
+from evenhand.publish.direction import isolated
 from evenhand.publish.numbers import capital, counted, listed, run_words
 from evenhand.publish.sentences import finding_sentence
 from evenhand.publish.window_words import window_words
@@ -109,11 +110,14 @@ def trim_of(wb: Workbench, record: StudyOnRecord, each: RunOnRecord) -> Trim:
     window = window_of(test, run)
     others = [s.title for s in users_of(wb, test) if s.key != record.study.key]
     return Trim(
-        answer=measured_part(test, each) or f"All of the log is measured, as of every run of {test.name}.",
+        answer=measured_part(test, each)
+        or f"All of the log is measured, as of every run of {isolated(test.name)}.",
         action=address(record.study.key, "runs", run.id) + "/window",
         test=test.name,
         siblings=siblings_words(record, each),
-        shared=f"{test.name} is shared: the cut also touches {listed(tuple(others))}." if others else "",
+        shared=f"{isolated(test.name)} is shared: the cut also touches {listed(tuple(others))}."
+        if others
+        else "",
         length_s=length_s(unpack(packed_trace(wb, each.run.id))),
         own=run.window is not None,
         cut=not window.whole,
@@ -160,7 +164,7 @@ def looked_answer(seen: CutPreview, asked: CutAsked) -> str:
     if window is None and not asked.every:
         return "This run would be measured as its test says again."
     said = window_words(window or Window())
-    of = f"every run of {seen.test.name}" if asked.every else "this run alone"
+    of = f"every run of {isolated(seen.test.name)}" if asked.every else "this run alone"
     return f"Of {of} {said} would be measured: {counted(len(seen.touched), 'run')}."
 
 

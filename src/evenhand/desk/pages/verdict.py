@@ -31,6 +31,7 @@ from evenhand.desk.verdict_ground import Slider, ground_of, part_name, sliders_o
 from evenhand.errors import NotFound, nearest
 from evenhand.findings.finding import Comparison
 from evenhand.findings.outcomes import SHOWN_INTERVAL
+from evenhand.publish.direction import isolated
 from evenhand.publish.figures.interval_rows import Pair
 from evenhand.publish.figures.lead_by_weight import heading, lead_by_weight
 from evenhand.publish.flip_words import leans_words, once_words
@@ -155,7 +156,7 @@ def two_page(wb: Workbench, study: str, asked: Looked) -> TwoPage:
         told = once_words(first, judgement.names, currency=judgement.paid.currency, runs=labels)
     return TwoPage(
         frame=frame_of(record, "verdict"),
-        answer=f"For {here.audience.name}, {told}.",
+        answer=f"For {isolated(here.audience.name)}, {told}.",
         about=f"Two changes at once, {sides}: each alone would not do, or not so small.",
         heading="What two changes together would flip" if rows
         else "No two changes together flip more than one would",

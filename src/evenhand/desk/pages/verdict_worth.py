@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from evenhand.desk.judged_for import ForAudience, Judgement
 from evenhand.money.break_even import fixed_at_which_alike
+from evenhand.publish.direction import isolated
 from evenhand.publish.figures.interval_rows import Pair
 from evenhand.publish.figures.worth import PerMoney, Worth, per_money, price_band
 from evenhand.publish.money_words import amount, inside, most_words, worth_words
@@ -60,7 +61,7 @@ def _band(verdict: Verdict, here: ForAudience, about: Pair, currency: Currency) 
     worth = Worth(a=about.a, b=about.b, now=now, even=verdict.break_even, currency=currency)
     return Drawn(
         heading=_heading(verdict, about, currency),
-        about=f"{a}’s price, for {here.audience.name.lower()}; {b} at {amount(other, currency)}",
+        about=f"{a}’s price, for {isolated(here.audience.name.lower())}; {b} at {amount(other, currency)}",
         picture=price_band(worth, names), words=worth_words(verdict, names, currency),
     )  # fmt: skip
 
