@@ -81,8 +81,12 @@ def _in_clause(reading: Reading, clause: Clause, before: Roles) -> list[tuple[Ro
             free = all(found.end() <= c.span[0] or found.start() >= c.span[1] for _, c in made)
             quoted = any(start <= found.start() < end for start, end in silent)
             met = Met(clause=clause, rule=_about(rule, reading.text(clause.span), reading), found=found)
-            if free and not quoted and not _is_denied(reading, met):
+            if not free or quoted:
+                continue
+            if not _is_denied(reading, met):
                 made += _made(reading, met, before=before)
+            elif _is_flatly(reading, met):
+                made += _made(reading, replace(met, denied=True), before=before)
     firm = [each for each in made if not each[1].rule.yields]
     return sorted(firm or made, key=lambda each: each[1].span)
 
@@ -123,6 +127,12 @@ def _is_denied(reading: Reading, met: Met) -> bool:
     return rule.negatable and is_denied(reading.sentence, found, clause=met.clause, rules=reading.rules)
 
 
+def _is_flatly(reading: Reading, met: Met) -> bool:
+    """Whether a comparison is denied and nothing else, so that the record may say that it is so."""
+    flat = reading.rules["exempt.flatly"].search(reading.text((met.clause.start, met.found.start())))
+    return met.rule.says in SIDED and met.rule.of == "speed" and flat is not None
+
+
 def _made(reading: Reading, met: Met, *, before: Roles) -> Iterator[tuple[Roles, Claim]]:
     """A claim with its roles, or nothing where nothing that it needs is there."""
     roles, rule = roles_in(reading, met, before=before), met.rule
@@ -144,7 +154,7 @@ def _claim(reading: Reading, met: Met, *, roles: Roles) -> Claim | None:
         parts=_parts(reading, met.clause), within=bool(reading.rules["scope.within"].search(text)),
         joint=bool(reading.rules["scope.joint"].search(text)),
         of_two=bool(reading.rules["roles.of_two"].search(text)),
-        who=met.found.groupdict().get("who") or rule.who,
+        denied=met.denied, who=met.found.groupdict().get("who") or rule.who,
     )  # fmt: skip
     if rule.says in ALIKE or rule.says == "neither":
         return _alike(made, reading, roles)

@@ -27,18 +27,14 @@ NEAR = 20  # characters beside a claim within which a word of size is its own
 
 def judged(claim: Claim, reading: Reading) -> Iterator[Objection]:
     """What is objected to in a claim: nothing where it stands, else the first thing that does not."""
+    own = _denied if claim.denied else BY_SAYS.get(claim.rule.says, _compared)
+    yield from own(claim, reading)
+
+
+def _compared(claim: Claim, reading: Reading) -> Iterator[Objection]:
+    """What is objected to in a comparison."""
     says, of = claim.rule.says, claim.rule.of
-    if says == "everyone":
-        yield _everyone(claim, reading)
-    elif says == "silent":
-        yield from _silent(claim, reading)
-    elif says == "cause":
-        yield from _cause(claim, reading)
-    elif says in ("leans", "steady"):
-        yield from leaning(claim, reading)
-    elif says == "neither":
-        yield from _neither(claim, reading)
-    elif claim.scope.without and of == "speed":
+    if claim.scope.without and of == "speed":
         yield from left_out(claim, reading)
     elif of == "price":
         yield from _price(claim, reading)
@@ -46,6 +42,14 @@ def judged(claim: Claim, reading: Reading) -> Iterator[Objection]:
         yield from miscounted(claim, count, reading)
     elif not (says in ALIKE and is_level_effect(claim, reading)):
         yield from _asked(claim, reading, list(questions(claim, reading.ground)))
+
+
+def _denied(claim: Claim, reading: Reading) -> Iterator[Objection]:
+    """What is said not to be so, where the record has all of it so."""
+    found = [question.asked(reading.ground) for question in questions(claim, reading.ground)]
+    told = [each for each in found if each is not None and each.allowed]
+    if told and len(told) == len(found):
+        yield replace(refusal(claim, reading, replace(told[0], reason=CONTRARY)), taken_for="")
 
 
 def _asked(claim: Claim, reading: Reading, asked: list[Question]) -> Iterator[Objection]:
@@ -119,13 +123,13 @@ def _is_joint(found: Standing, claim: Claim) -> bool:
     return set(said.slots["parts"].values) == set(claim.parts)
 
 
-def _everyone(claim: Claim, reading: Reading) -> Objection:
+def _everyone(claim: Claim, reading: Reading) -> Iterator[Objection]:
     """An audience that is not on record; what stands is told for one that is."""
     place, excerpt = place_of(claim.span, reading)
     ground, rules = reading.ground, reading.rules
     known = listed(tuple(ground.audiences.values()))
     who = rules.said["anyone"] if claim.rule.who else " ".join(plain_who(claim, reading).split())
-    return Objection(
+    yield Objection(
         rule=Rule.EVERYONE, place=place, excerpt=excerpt,
         reason=rules.words("everyone", who=who or excerpt, known=known or "—"),
         would_stand=_for_those_on_record(claim, ground),
@@ -193,3 +197,10 @@ def _price(claim: Claim, reading: Reading) -> Iterator[Objection]:
 def price_day(ground: Ground) -> str:
     """The days of the prices on record, in words."""
     return listed(tuple(dict.fromkeys(day_words(p.on) for p in ground.prices.values())))
+
+
+BY_SAYS = {
+    "everyone": _everyone, "silent": _silent, "cause": _cause, "leans": leaning, "steady": leaning,
+    "neither": _neither,
+}  # fmt: skip
+"""Who judges a claim that is no comparison."""

@@ -34,7 +34,7 @@ def by_part(found: list[Claim], reading: Reading) -> Iterator[Claim]:
     parts = {reading.ground.kinds_of(key) for key in sentence.keys(Named.PART)} | set(
         sentence.keys(Named.KIND)
     )
-    sided = next((c for c in found if c.rule.says in SIDED and c.rule.of == "speed"), None)
+    sided = next((c for c in found if c.rule.says in SIDED and c.rule.of == "speed" and not c.denied), None)
     if sided is None or len(parts) != 1 or not rules["nets.by_part"].search(sentence.text):
         return
     cause = next(rule for rule in rules.claims if rule.says == "cause")

@@ -33,11 +33,12 @@ class Reading:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Met:
-    """Where a clause meets a rule."""
+    """Where a clause meets a rule; `denied` says that its words are denied outright."""
 
     clause: Clause
     rule: ClaimRule
     found: re.Match[str]
+    denied: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -46,7 +47,7 @@ class Claim:
 
     `clause` is where its clause begins; `within`: bounded by the margin; `joint`: parts named together;
     `of_two`: only two are held against each other; `sided`: a cause that is said to put one ahead; `open`:
-    nobody said against whom; `who`: readers, as the rule found them.
+    nobody said against whom; `denied`: said not to be so; `who`: readers, as the rule found them.
     """
 
     rule: ClaimRule
@@ -61,4 +62,5 @@ class Claim:
     of_two: bool = False
     sided: bool = False
     open: bool = False
+    denied: bool = False
     who: str = ""

@@ -16,7 +16,9 @@ def with_sides(claim: Claim, every: list[Claim], reading: Reading) -> Claim:
     if claim.rule.says in ALIKE:
         return claim
     if claim.rule.says in FROM_OTHERS:
-        sided = next((c for c in every if c.rule.says in SIDED and (c.better or c.worse)), None)
+        sided = next(
+            (c for c in every if c.rule.says in SIDED and not c.denied and (c.better or c.worse)), None
+        )
         alike = next((c for c in every if c.rule.says in ALIKE), None)
         if sided is not None:
             claim = replace(claim, better=sided.better, worse=sided.worse, sided=True)

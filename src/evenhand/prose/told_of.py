@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 
 from evenhand.prose.objection import Objection, Rule
@@ -38,7 +39,7 @@ def _parts(reading: Reading) -> tuple[Part, ...]:
     inside = {key for setup in setups for key in reading.ground.inside.get(setup, ())}
     kinds = sentence.keys(Named.KIND)
     of_kind = tuple(part for part in parts if part.kind in kinds and (part.key in inside or not setups))
-    words = sentence.text.casefold().split()
+    words = set(re.findall(r"\w+", sentence.text.casefold()))
     return of_kind or tuple(part for part in parts if part.name.split()[0].casefold() in words)
 
 
