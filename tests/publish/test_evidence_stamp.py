@@ -32,7 +32,7 @@ def test_every_kind_of_evidence_stays_within_its_room(name: str, sample: Evidenc
 def test_what_is_seen_is_told_in_words_as_well(sample: Evidence) -> None:
     picture = evidence_stamp(sample, s.NAMES, style=STYLE)
     assert sample.fault.title in picture.title
-    assert sample.fault.evidence.rstrip(".")[1:] in picture.description
+    assert sample.fault.evidence.rstrip(".")[1:].replace("'", "’") in picture.description
 
 
 def test_a_falling_clock_tells_more_than_the_frames_above_it() -> None:
