@@ -74,6 +74,9 @@ def _of_people(sentence: Signed, span: tuple[int, int], ground: Ground, rules: R
         return replace(quoted, metric=metric or quoted.metric)
     if groups and rules["scope.over"].search(text):
         return Scope(group=groups[0], metric=metric, said=True)
+    sized = rules["scope.sized"].search(text)
+    if sized and not groups and (tests := _every(sized["n"], (), ground, rules)) != ground.group_tests(""):
+        return Scope(group=_group_of(tests, ground), metric=metric, said=True)
     overall = bool(rules["scope.overall"].search(text))
     return Scope(metric=metric, said=overall, total=overall)
 
@@ -85,6 +88,10 @@ def _every(words: str, groups: tuple[str, ...], ground: Ground, rules: Rules) ->
     told = [value_of(found[0], rules) for found in rules["scope.number"].finditer(words)]
     sized = [group for group in ground.groups if len(ground.group_tests(group)) in told]
     return ground.group_tests(sized[0] if len(sized) == 1 else "")
+
+
+def _group_of(tests: tuple[str, ...], ground: Ground) -> str:
+    return next((group for group in ground.groups if ground.group_tests(group) == tests), "")
 
 
 def _besides(sentence: Signed, span: tuple[int, int], rules: Rules) -> tuple[str, ...]:
