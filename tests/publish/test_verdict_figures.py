@@ -171,6 +171,13 @@ def test_the_price_band_stands_between_its_prices_and_today_outside_it() -> None
     )
 
 
+@pytest.mark.parametrize(("now", "named"), [(998, True), (1200, False), (700, False)])
+def test_the_band_is_named_only_where_that_keeps_clear_of_both_sides(now: int, *, named: bool) -> None:
+    even = BreakEven(at=1026, low=1019, high=1034)
+    worth = Worth(a="plover", b="dunlin", now=now, even=even, currency=DRELL)
+    assert (">level</text>" in price_band(worth, s.NAMES).svg) is named
+
+
 def test_a_worth_without_a_band_draws_none() -> None:
     worth = Worth(
         a="plover", b="dunlin", now=998, even=BreakEven(at=1026, low=None, high=None), currency=DRELL

@@ -9,6 +9,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from evenhand.money.break_even import BreakEven, better_value
+from evenhand.publish.faces import Face, width
 from evenhand.publish.figures.percent_svg import at, box, figure, level, upright, word
 from evenhand.publish.money_words import amount, bare_amount
 from evenhand.publish.names import Names
@@ -19,6 +20,7 @@ from evenhand.records.prices import Currency
 BAND_HIGH, BAND_TOP, BAND_BOTTOM = 146, 28.0, 112.0
 SLOPE_TOP, SLOPE_STEP, LABEL = 46.0, 34.0, 19.0
 LEFT, RIGHT = 27.0, 71.0  # per cent: where the two columns of the slopes stand
+NAME_PX, LEAST_WIDE = 14.0, 400.0  # size of the words over the band; where "level" is shown beside both names
 TIGHT = 9.0  # per cent: nearer labels of an axis would touch on a phone
 
 
@@ -76,7 +78,9 @@ def _band(worth: Worth, x: Callable[[float], float]) -> Iterator[str]:
 def _band_names(a: str, b: str, x: Callable[[float], float], worth: Worth) -> Iterator[str]:
     """Both sides and the band by name, and its edges as amounts."""
     yield word(f"{a} by value", 0, 16, kind="str")
-    yield word("level", x(worth.even.at), 16, kind="str wide-only", anchor="middle")
+    left, half, right = (_share(words) for words in (f"{a} by value", "level", f"{b} by value"))
+    if left + half / 2 < x(worth.even.at) < 100 - right - half / 2:
+        yield word("level", x(worth.even.at), 16, kind="str wide-only", anchor="middle")
     yield word(f"{b} by value", 100, 16, kind="str", anchor="end")
     edges = [e for e in (worth.even.low, worth.even.at, worth.even.high) if e is not None]
     if len(edges) == 3 and min(x(edges[1]) - x(edges[0]), x(edges[2]) - x(edges[1])) < TIGHT:
@@ -88,6 +92,11 @@ def _band_names(a: str, b: str, x: Callable[[float], float], worth: Worth) -> It
         yield word(
             told(edge, worth.currency), x(edge), BAND_BOTTOM + 23, kind=f"str{middle}", anchor="middle"
         )
+
+
+def _share(words: str) -> float:
+    """How much of the narrowest picture words over the band take, with a little air, in per cent."""
+    return 100 * (width(words, NAME_PX, Face.STRONG) + NAME_PX / 2) / LEAST_WIDE
 
 
 def _now(worth: Worth, x: Callable[[float], float], names: Names) -> Iterator[str]:
