@@ -163,7 +163,9 @@ def test_it_has_no_barriers_and_fits_a_phone(served_desk: Served, phone: Page, s
     assert not too_wide(phone)
 
 
-def test_what_is_to_be_taken_away_is_in_sight_on_the_narrowest_phone(served_desk: Served, phone: Page) -> None:
+def test_what_is_to_be_taken_away_is_in_sight_on_the_narrowest_phone(
+    served_desk: Served, phone: Page
+) -> None:
     phone.set_viewport_size({"width": 360, "height": 740})
     phone.goto(f"{served_desk.url}{SALTMARSH}")
     links = phone.locator("#editions tbody a")
