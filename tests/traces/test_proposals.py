@@ -90,6 +90,18 @@ def test_a_clock_that_ticks_like_frames_is_a_frame_log() -> None:
     assert _used(proposal) == {"elapsed [s]": (Role.ELAPSED, "s")}
 
 
+def test_a_reading_beside_times_that_are_in_step_with_the_clock_makes_no_sensor_log() -> None:
+    rows = [f"{row.split(',', 1)[1]},60" for row in _clocked(0.0085, 0.0085)]
+    proposal = _proposal("Durée (s),Trame (s),Température °C", rows)
+    assert proposal.kind is LogKind.FRAMES
+    assert _used(proposal) == {"Durée (s)": (Role.ELAPSED, "s"), "Trame (s)": (Role.FRAME_TIME, "s")}
+
+
+def test_a_time_between_readings_makes_no_frame_log() -> None:
+    rows = [f"{row.split(',', 1)[1]},60" for row in _clocked(0.5, 0.5)]
+    assert _proposal("t (s),pause (s),temp °C", rows).kind is LogKind.SENSORS
+
+
 def test_a_single_unnamed_column_of_plausible_numbers_is_offered_but_not_sure() -> None:
     proposal = propose(probe(b"16.5\n16.6\n16.4\n", name="log"))
     assert _used(proposal) == {"column 1": (Role.FRAME_TIME, "ms")}

@@ -9,7 +9,6 @@ from __future__ import annotations
 import errno
 import io
 import os
-import signal
 import sys
 from contextlib import suppress
 from pathlib import Path
@@ -44,6 +43,7 @@ from evenhand.cli import (
     writing,
 )
 from evenhand.cli.showing import say_json
+from evenhand.cli.stopping import Ended, heed
 from evenhand.errors import EvenhandError
 
 DONE, NEEDS_YOU, NOT_DONE, STOPPED, ENDED = 0, 1, 2, 130, 143
@@ -106,19 +106,9 @@ for _room in ROOMS:
         evenhand.add_command(_command)
 
 
-class Ended(KeyboardInterrupt):
-    """The system asked us to end: everything is left as where the keyboard did."""
-
-
-def end(_signal: int, _frame: object) -> None:
-    """Leave as from the keyboard, so that further processes are ended too and it is said what was kept."""
-    raise Ended
-
-
 def main(arguments: list[str] | None = None) -> None:
     """Run one command and leave with its exit code."""
-    if signal.getsignal(signal.SIGTERM) is signal.SIG_DFL:
-        signal.signal(signal.SIGTERM, end)
+    heed()
     if sys.stdout is None:  # closed by the caller: nobody wants the answer, only what is done
         let_go_of_output(DONE)
     for stream in (sys.stdout, sys.stderr):

@@ -18,6 +18,7 @@ from evenhand.traces.proposed_times import FRAME_WORDS, Timing, find_timing, pro
 from evenhand.traces.proposing import Proposed, header_says, unused
 
 FRAME_STEP_S = 0.25  # a clock that ticks faster than four times a second ticks frames, not sensors
+QUICK_STEP_S = 0.05  # no sensor is read so often: times that agree with such a clock are those of frames
 TEST_WORDS = frozenset({"test", "scene", "task", "title", "workload", "name"})
 RUN_WORDS = frozenset({"run", "pass", "repeat", "round", "iteration", "take"})
 SCORE_WORDS = frozenset({"score", "result", "points", "value", "rate"})
@@ -86,7 +87,9 @@ def propose(probe: Probe) -> Proposal:
 def _kind(columns: Sequence[Evidence], timing: Timing) -> tuple[LogKind, str]:
     sensors = sum(sensor_role(c) is not None for c in columns if c not in (timing.clock, timing.frame))
     clock = timing.clock or timing.stamp
-    if timing.frame is not None and (timing.frame.words & FRAME_WORDS or not (sensors and clock)):
+    named = timing.frame is not None and bool(timing.frame.words & FRAME_WORDS)
+    in_step = timing.agree and timing.step_s < QUICK_STEP_S
+    if timing.frame is not None and (named or in_step or not (sensors and clock)):
         return LogKind.FRAMES, f"column '{timing.frame.header}' holds a time for every frame"
     if clock is not None and sensors:
         return LogKind.SENSORS, f"'{clock.header}' is a clock beside {sensors} columns of readings"
