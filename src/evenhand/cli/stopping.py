@@ -30,7 +30,7 @@ def end(_signal: int, _frame: object) -> None:
 
 
 def unheard(about: sys.UnraisableHookArgs) -> None:
-    """Of what was raised where nobody could catch it, a wish to stop is uttered again; the rest is printed."""
+    """A wish to stop that was raised where nobody could catch it is uttered again; all else is printed."""
     kind = about.exc_type
     if not issubclass(kind, KeyboardInterrupt):
         sys.__unraisablehook__(about)
