@@ -171,7 +171,8 @@ def _has_what_it_needs(reading: Reading, met: Met, *, roles: Roles) -> bool:
     sentence, rule = reading.sentence, met.rule
     named = bool(sentence.of(Named.SETUP) or roles.subjects)
     if rule.says == "everyone":
-        praised = rule.needs != "praise" or bool(reading.rules["praise.any"].search(sentence.text))
+        praise = "praise.strong" if sentence.of(Named.TEST) else "praise.any"
+        praised = rule.needs != "praise" or bool(reading.rules[praise].search(sentence.text))
         return named and praised and not sentence.of(Named.AUDIENCE)
     if rule.needs == "hardware":
         hard = named or sentence.of(Named.PART) or sentence.of(Named.KIND)

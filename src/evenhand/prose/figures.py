@@ -85,18 +85,34 @@ def _is_method(figure: Figure, reading: Reading) -> tuple[bool, bool]:
     around = reading.sentence.text[low:high]
     sets = bool(rules["figures.exempt.setting"].search(around)) and not _has_sides(reading)
     if figure.unit == "%" and figure.value is not None:
-        if abs(figure.value - margin) < 1e-9 and rules["figures.exempt.margin"].search(around):
+        told = rules["figures.exempt.margin"].search(around) or not (
+            _has_sides(reading) or _has_test(reading)
+        )
+        if abs(figure.value - margin) < 1e-9 and told:
             return True, False
         if sets:
             return False, True
     if figure.unit in ("K", "dB") and rules["figures.exempt.margin"].search(around):
         return _is_margin_of(figure, reading.ground), False
+    if figure.unit in LOOSE and figure.unit and not _is_of_result(reading):
+        return True, False
     kind = "method" if figure.unit in LOOSE else "strict"
     return bool(rules[f"figures.exempt.{kind}"].search(around)), False
 
 
 def _has_sides(reading: Reading) -> bool:
     return bool(reading.sentence.of(Named.SETUP))
+
+
+def _has_test(reading: Reading) -> bool:
+    return bool(reading.sentence.of(Named.TEST))
+
+
+def _is_of_result(reading: Reading) -> bool:
+    """Whether a sentence speaks of a machine, a test or a comparison at all, and not of how was measured."""
+    text, rules = reading.sentence.text, reading.rules
+    spoken = any(rules[name].search(text) for name in ("roles.it", "roles.both", "figures.exempt.result"))
+    return spoken or _has_sides(reading) or _has_test(reading) or bool(reading.sentence.of(Named.PART))
 
 
 def _is_margin_of(figure: Figure, ground: Ground) -> bool:
