@@ -151,7 +151,8 @@ def _claim(reading: Reading, met: Met, *, roles: Roles) -> Claim | None:
     text = reading.text(met.clause.span)
     made = Claim(
         rule=rule, span=met.found.span(), scope=WIDEST, clause=met.clause.start,
-        parts=_parts(reading, met.clause), within=bool(reading.rules["scope.within"].search(text)),
+        parts=_parts(reading, met.clause.span) or _parts(reading, met.found.span()),
+        within=bool(reading.rules["scope.within"].search(text)),
         joint=bool(reading.rules["scope.joint"].search(text)),
         of_two=bool(reading.rules["roles.of_two"].search(text)),
         denied=met.denied, who=met.found.groupdict().get("who") or rule.who,
@@ -195,16 +196,16 @@ def _is_placed(reading: Reading, *, named: bool) -> bool:
 
 def _of_parts(reading: Reading, clause: Clause) -> bool:
     """Whether what is said to be alike are parts that are alike on record."""
-    kinds = _parts(reading, clause)
+    kinds = _parts(reading, clause.span)
     return bool(kinds) and all(
         reading.ground.alike(k, reading.sentence.keys(Named.SETUP, clause.span)) for k in kinds
     )
 
 
-def _parts(reading: Reading, clause: Clause) -> tuple[str, ...]:
-    """The kinds of part that a clause names, by kind or by name."""
-    kinds = list(reading.sentence.keys(Named.KIND, clause.span))
-    kinds += [reading.ground.kinds_of(key) for key in reading.sentence.keys(Named.PART, clause.span)]
+def _parts(reading: Reading, span: tuple[int, int]) -> tuple[str, ...]:
+    """The kinds of part that a stretch names, by kind or by name."""
+    kinds = list(reading.sentence.keys(Named.KIND, span))
+    kinds += [reading.ground.kinds_of(key) for key in reading.sentence.keys(Named.PART, span)]
     return tuple(dict.fromkeys(kinds))
 
 

@@ -64,7 +64,8 @@ def _named(reading: Reading, met: Met) -> tuple[tuple[str, ...], tuple[str, ...]
     last_at, last = -1, subjects
     for mention in reading.sentence.of(Named.SETUP, met.clause.span):
         between = reading.text((last_at + 1, mention.at)) if last_at >= 0 else ""
-        if not (last_at >= 0 and reading.rules["roles.chain"].fullmatch(between)):
+        turns = last is objects and between.strip() == ","  # "compared with this one, that one is"
+        if turns or not (last_at >= 0 and reading.rules["roles.chain"].fullmatch(between)):
             side = _side(reading, met, at=mention.at)
             last = {"subject": subjects, "object": objects}.get(side, [])
         last_at = mention.at
