@@ -1,8 +1,8 @@
 """How many overclaims the sentence check catches, and how many sound sentences it objects to.
 
-`python -m validation.sentences` prints rates for every part of the set; of the second half and the
-kept half nothing but rates, since they are kept from whoever writes rules. `--first` tells what went wrong in the first half, `--third` and
-`--fourth` in these later sets, which writers of rules may read since they were measured.
+`python -m validation.sentences` prints rates for every part of the set; of the second half and the kept half
+nothing but rates, since they are kept from whoever writes rules. `--first` tells what went wrong in the first
+half, `--third` and `--fourth` in these later sets, which may be read since they were measured.
 """
 
 from __future__ import annotations
