@@ -172,8 +172,43 @@ def test_where_all_audiences_say_the_same_it_is_said_once() -> None:
     said = plain(
         verdict_answer([(PLAY, LEVEL), (EDIT, replace(LEVEL, audience="edit"))], PAIR, currency=DRELL)
     )
-    assert said.endswith("for every audience alike.")
+    assert said.endswith("for both audiences alike.")
     assert "Mostly editing" not in said
+
+
+def test_the_number_of_one_audience_is_not_told_as_that_of_all() -> None:
+    ahead = replace(LEVEL, outcome=Outcome.AHEAD, ratio=1.0885, low=1.083, high=1.094, value=Value.UNKNOWN)
+    less = replace(ahead, audience="edit", ratio=1.061, low=1.057, high=1.066)
+    said = plain(verdict_answer([(PLAY, ahead), (EDIT, less)], PAIR, currency=None))
+    assert said == (
+        "Plover is ahead of Dunlin for both audiences: by 8.9 % for Mostly play, by 6.1 % for Mostly editing."
+    )
+
+
+def test_of_many_audiences_the_least_and_the_most_are_told() -> None:
+    many = [
+        (replace(PLAY, key=f"k{i}", name=f"Sort {i}"), replace(LEVEL, ratio=ratio, low=ratio - 0.005,
+         high=ratio + 0.005, bound_low=ratio - 0.004, bound_high=ratio + 0.004))
+        for i, ratio in enumerate((1.0142, 1.011, 1.019))
+    ]  # fmt: skip
+    said = plain(verdict_answer(many, PAIR, currency=DRELL))
+    assert said == (
+        "Plover and Dunlin are level, measurably Plover, for every audience: from 1.1 % for Sort 1 to 1.9 % "
+        "for Sort 2; Plover is the better value at 998 dl."
+    )
+
+
+def test_an_audience_without_a_verdict_is_not_counted_among_all() -> None:
+    told = [(PLAY, LEVEL), (EDIT, replace(LEVEL, audience="edit")), (replace(EDIT, key="x"), None)]
+    said = plain(verdict_answer(told, PAIR, currency=DRELL))
+    assert said.endswith("for every audience that has a verdict alike.")
+
+
+def test_what_is_measurable_for_one_audience_alone_is_another_answer() -> None:
+    told = replace(LEVEL, ratio=1 / 1.0142, low=0.979, high=0.993, bound_low=0.98, bound_high=0.992)
+    open_one = replace(told, audience="edit", measurably=False)
+    said = plain(verdict_answer([(PLAY, told), (EDIT, open_one)], PAIR, currency=DRELL))
+    assert "Mostly editing: level" in said
 
 
 def test_speed_and_value_that_contradict_each_other_are_both_said() -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 
 from evenhand.findings.finding import Outcome
@@ -24,7 +25,7 @@ MOST = 2  # audiences that the answer speaks of: the first, and the first for wh
 def verdict_answer(told: Told, about: Pair, *, currency: Currency | None) -> str:
     """What the pair is for the first audience, and for the first one for which that is otherwise.
 
-    Where all say the same it is said once.
+    Where all say the same it is said once, with every size that it has.
     """
     known = [(audience, verdict) for audience, verdict in told if verdict is not None]
     if not known:
@@ -33,8 +34,8 @@ def verdict_answer(told: Told, about: Pair, *, currency: Currency | None) -> str
     others = [each for each in known if _turn(each[1]) != _turn(first)]
     doubts = but_doubted([c for _, each in known for c in each.caveats], about.names)
     if not others and len(known) > 1:
-        said = f"{capital(_said(first, about, currency, named=True))}, for every audience alike."
-        return " ".join((said, *doubts))
+        said = _for_all(known, about, currency, whole=len(known) == len(told))
+        return " ".join((f"{capital(said)}.", *doubts))
     # Another machine to buy is told before another shade of the same answer.
     others.sort(key=lambda each: _named(each[1]) == _named(first))
     chosen = [known[0], *others[: MOST - 1]]
@@ -45,8 +46,46 @@ def verdict_answer(told: Told, about: Pair, *, currency: Currency | None) -> str
     return " ".join((*sentences, *doubts))
 
 
+def _for_all(
+    known: Sequence[tuple[Audience, Verdict]], about: Pair, currency: Currency | None, *, whole: bool
+) -> str:
+    """What every audience hears: one sentence where its numbers are the same, else with a size for each.
+
+    Of more than two sizes the least and the most are told; `whole`: no audience goes without a verdict.
+    """
+    everyone = "both audiences" if len(known) == MOST else "every audience"
+    everyone = everyone if whole else "every audience that has a verdict"
+    alike = {_said(verdict, about, currency, named=True) for _, verdict in known}
+    if len(alike) == 1:
+        return f"{alike.pop()}, for {everyone} alike"
+    first, money = known[0][1], _money(known[0][1], about, currency)
+    by_size = sorted(known, key=lambda each: abs(math.log(each[1].ratio)))
+    ends = known if len(known) == MOST else (by_size[0], by_size[-1])
+    sizes = [f"{_size(verdict, about)} for {isolated(audience.name)}" for audience, verdict in ends]
+    told_sizes = ("by {}, by {}" if len(known) == MOST else "from {} to {}").format(*sizes)
+    said = f"{_order(first, about)} for {everyone}: {told_sizes}"
+    return f"{said}; {money}" if money else said
+
+
+def _order(verdict: Verdict, about: Pair) -> str:
+    """How the two stand, without a size."""
+    names = about.names
+    first, second = map(names.setup, front(verdict))
+    if verdict.outcome in LEADS:
+        return f"{first} is ahead of {second}"
+    both = f"{names.setup(about.a)} and {names.setup(about.b)} are {_state(verdict)}"
+    return f"{both}, measurably {first}," if verdict.measurably else both
+
+
+def _size(verdict: Verdict, about: Pair) -> str:
+    by = with_unit(front_span(verdict).digits(), "%")
+    small = ", perhaps too little to matter," if verdict.outcome in LEADS and verdict.perhaps_small else ""
+    return f"{by}{small}{over_bridge(verdict, about.names)}"
+
+
 def _turn(verdict: Verdict) -> tuple[object, ...]:
-    return verdict.outcome, verdict.value, verdict.measurably and verdict.ratio > 1
+    shown = verdict.measurably
+    return verdict.outcome, verdict.value, shown, shown and verdict.ratio > 1
 
 
 def _named(verdict: Verdict) -> tuple[object, ...]:
@@ -73,8 +112,11 @@ def _stands(verdict: Verdict, about: Pair, *, named: bool) -> str:
         return f"{first} is ahead of {second} by {by}{small}{over_bridge(verdict, names)}"
     both = f"{names.setup(about.a)} and {names.setup(about.b)} are " if named else ""
     measurably = f", measurably {first} by {by}" if verdict.measurably else ""
-    state = "level" if verdict.outcome is Outcome.LEVEL else "unsettled"
-    return f"{both}{state}{measurably}{over_bridge(verdict, names)}"
+    return f"{both}{_state(verdict)}{measurably}{over_bridge(verdict, names)}"
+
+
+def _state(verdict: Verdict) -> str:
+    return "level" if verdict.outcome is Outcome.LEVEL else "unsettled"
 
 
 def _better(verdict: Verdict) -> str:
