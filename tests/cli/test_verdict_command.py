@@ -42,7 +42,7 @@ def test_it_says_how_far_a_verdict_reaches_and_what_else_was_measured(stocked: C
     assert "This verdict stands on rung " in said
     besides = said[said.index("What else was measured") :]
     assert "Wren and Plover:" in besides
-    assert "Noise: Nothing is told: Plover: nobody read its level." in besides
+    assert "Noise: At idle, nothing is told: Plover: nobody read its level." in besides
     (claims,) = stocked("verdict", "quay", "--json").json["claims"]
     assert (claims["audience"], claims["a"], claims["b"]) == ("play", "wren", "plover")
     assert claims["heading"] in said

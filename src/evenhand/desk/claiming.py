@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 
 from evenhand.desk.causing import causes_of, grounds_of
 from evenhand.desk.findings_now import findings_now
@@ -13,7 +14,8 @@ from evenhand.publish.claim_voice import claim_voice
 from evenhand.publish.direction import isolated
 from evenhand.store.workbench import Workbench
 from evenhand.verdicts.backing import TURNED, Backing
-from evenhand.verdicts.claims import Ladder, Voice
+from evenhand.verdicts.beside import beside
+from evenhand.verdicts.claims import Kind, Ladder, Said, Voice
 from evenhand.verdicts.ladder import ladder
 from evenhand.verdicts.publishable import Sentence, publishable, refusals_of
 
@@ -22,7 +24,7 @@ from evenhand.verdicts.publishable import Sentence, publishable, refusals_of
 class Claims:
     """The ladder of a pair before an audience, with sentences that stand and sentences that do not.
 
-    `lead` says whether the verdict calls one of the two ahead.
+    `lead` says whether the verdict calls one of the two ahead; `beside` what else was measured, by place.
     """
 
     ladder: Ladder
@@ -30,6 +32,7 @@ class Claims:
     refused: tuple[Sentence, ...]
     voice: Voice
     lead: bool = True
+    beside: Mapping[Kind, tuple[Said, ...]] = field(default_factory=dict)
 
 
 def claims_of(
@@ -45,6 +48,7 @@ def claims_of(
             early=judgement.paid.early_days,
         ),
         lead=backing.verdict is None or backing.verdict.outcome in TURNED,
+        beside=beside(backing),
     )  # fmt: skip
 
 

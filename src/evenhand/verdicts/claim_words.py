@@ -154,6 +154,12 @@ SENTENCES: Mapping[str, str] = {
     "cooler-ahead": "{where}, at the same noise, the {parts} of {a} is cooler than of {b} by {kelvins}.",
     "cooler-behind": "{where}, at the same noise, the {parts} of {b} is cooler than of {a} by {kelvins}.",
     "cooler-level": "{where}, at the same noise, the {parts} of {a} and of {b} are level within {margin}.",
+    "quieter-open": "{where}, not settled: {front} reads quieter than {other} by {decibels}.",
+    "cooler-open": "{where}, not settled: at the same noise, the {parts} of {front} reads cooler than of "
+    "{other} by {kelvins}.",
+    "place-unread": "{where}, not measured.",
+    "power-open": "In {tests}, not settled: {a} draws {range} at the wall beside {b}.",
+    "power-open-alone": "In {tests}, not settled: no spread is known of the watts of {a} and {b}.",
     "power-ahead": "In {tests}, {a} draws less at the wall than {b}, by {lead}.",
     "power-behind": "In {tests}, {a} draws more at the wall than {b}, by {lead}.",
     "power-level": "In {tests}, {a} and {b} draw alike at the wall within {margin}.",

@@ -40,7 +40,7 @@ def power_standing(asked: Asked, backing: Backing) -> Standing:
     """Which draws less at the wall, in the tests named or in all that were read."""
     own = [f for f in backing.power if (f.a, f.b) == (backing.a, backing.b) and f.metric == WALL_POWER]
     found = [f for f in own if not asked.tests or f.test in asked.tests]
-    told = [(f.outcome, _power_sentence(f, backing)) for f in found]
+    told = [(f.outcome, power_sentence(f, backing)) for f in found]
     return _together(asked, told, tuple(f.test for f in found))
 
 
@@ -50,9 +50,12 @@ def _gaps(topic: Topic, asked: Asked, backing: Backing) -> list[Gap]:
 
 
 def _of_gaps(asked: Asked, found: Sequence[Gap], backing: Backing) -> Standing:
-    whys = [gap.why for gap in found if gap.why is not None]
-    if whys:
-        return refused(asked, from_caveat(whys[0]))
+    lacking = [gap for gap in found if gap.why is not None]
+    if lacking:  # one place without a number leaves the others as they are: their sentence stands
+        first = lacking[0]
+        why = from_caveat(first.why) if len(found) == 1 and first.why else placed_why(first)
+        would = next((said for gap in found if (said := gap_sentence(gap, backing))), None)
+        return refused(asked, why, would=would, on=None if would is None else Rung.SCENE)
     told = [(gap.outcome, gap_sentence(gap, backing)) for gap in found]
     return _together(asked, told, tuple(gap.test for gap in found))
 
@@ -87,24 +90,39 @@ def gap_sentence(gap: Gap, backing: Backing) -> Said | None:
     slots = {
         **pair_slots(backing),
         "margin": of(UNITS[gap.topic], gap.margin),
-        UNITS[gap.topic].value: of(UNITS[gap.topic], abs(gap.difference), *_ends(gap)),
+        UNITS[gap.topic].value: of(UNITS[gap.topic], abs(gap.difference), *ends_of(gap)),
     }
     if gap.topic is Topic.TEMPERATURE:
         slots["parts"] = of(As.PART, gap.part)
     key = "quieter" if gap.topic is Topic.SOUND else "cooler"
-    made = sentence(f"{key}-{SIDES[gap.outcome]}", **slots, tests=of(As.TEST, gap.test))
+    return in_place(sentence(f"{key}-{SIDES[gap.outcome]}", **slots), gap)
+
+
+def in_place(said: Said, gap: Gap) -> Said:
+    """Words about a gap with the place in which it was read."""
     where = WHERE_TEST if gap.test else WHERE_IDLE
-    return Said(key=made.key, words=made.words.replace("{where}", where), slots=made.slots)
+    slots = {**said.slots, "tests": of(As.TEST, gap.test)}
+    return Said(key=said.key, words=said.words.replace("{where}", where), slots=slots)
 
 
-def _ends(gap: Gap) -> tuple[float | None, float | None]:
+def placed_why(gap: Gap) -> Said:
+    """Why nothing is told of a gap, with its place, which is not that of the reason's own tests."""
+    if gap.why is None:
+        raise ValueError("a gap without a reason has a number")
+    why, where = from_caveat(gap.why), "In {place}" if gap.test else WHERE_IDLE
+    of_part = f" of the {gap.part}" if gap.part else ""
+    slots = {**why.slots, "place": of(As.TEST, gap.test)}
+    return Said(key=why.key, words=f"{where}, nothing is told{of_part}: {why.words}", slots=slots)
+
+
+def ends_of(gap: Gap) -> tuple[float | None, float | None]:
     """The interval of the size of a difference, smaller end first."""
     if gap.low is None or gap.high is None or gap.difference is None:
         return None, None
     return (gap.low, gap.high) if gap.difference > 0 else (-gap.high, -gap.low)
 
 
-def _power_sentence(finding: Finding, backing: Backing) -> Said | None:
+def power_sentence(finding: Finding, backing: Backing) -> Said | None:
     """What stands of watts: by how many per cent a draws less, or more; a better ratio is fewer watts."""
     if finding.outcome not in SIDES:
         return None

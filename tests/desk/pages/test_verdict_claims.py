@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from evenhand.desk.claiming import Claims
 from evenhand.desk.pages.verdict_claims import claims_part
 from evenhand.verdicts.claim_words import RUNG_NAMES
-from evenhand.verdicts.claims import Ladder, Rung, RungAnswer, Said, Shown
+from evenhand.verdicts.claims import Kind, Ladder, Rung, RungAnswer, Said, Shown
 
 
 def claims(*, up_to: Rung, lead: bool) -> Claims:
@@ -35,3 +37,10 @@ def claims(*, up_to: Rung, lead: bool) -> Claims:
 )  # fmt: skip
 def test_a_verdict_that_calls_nobody_ahead_has_no_cause(up_to: Rung, lead: bool, said: str) -> None:
     assert claims_part(claims(up_to=up_to, lead=lead)).heading == said
+
+
+def test_every_place_is_told_and_what_nobody_read_is_not_measured() -> None:
+    told = {Kind.NOISE: (Said(key="x", words="At idle, one."), Said(key="x", words="In quay, other."))}
+    noise, heat, power = claims_part(replace(claims(up_to=Rung.TESTS, lead=True), beside=told)).beside
+    assert noise.said == ("At idle, one.", "In quay, other.")
+    assert heat.said == power.said == ("Not measured.",)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from evenhand.desk.claiming import Claims
@@ -17,7 +17,7 @@ CAUTION = {
     Kind.NOISE: "One meter, one place, one distance; the room without the machine is read as well.",
     Kind.HEAT: "Temperatures above the room, at the same loudness; the maker’s limits hold.",
 }
-NOT_MEASURED, NOTHING_READ = "Not measured.", "not-measured"
+NOT_MEASURED = "Not measured."
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -108,15 +108,6 @@ def _refused(sentence: Sentence, claims: Claims) -> SentenceLine:
 
 
 def _beside(kind: Kind, claims: Claims) -> BesideLine:
-    """Sentences on one sort of other evidence; where there is none, the reason why nothing is said."""
-    own = [s.said.told(claims.voice) for s in claims.publishable if s.standing.kind is kind]
-    return BesideLine(
-        name=BESIDE[kind], said=tuple(own) or (_why_not(claims.refused, kind, claims),), caution=CAUTION[kind]
-    )
-
-
-def _why_not(refused: Sequence[Sentence], kind: Kind, claims: Claims) -> str:
-    why = next((s.standing.reason for s in refused if s.standing.kind is kind), None)
-    if why is None or why.key == NOTHING_READ:
-        return NOT_MEASURED
-    return f"Nothing is told: {why.told(claims.voice)}."
+    """What was measured in one way, place by place; where nothing was, that."""
+    own = tuple(said.told(claims.voice) for said in claims.beside.get(kind, ()))
+    return BesideLine(name=BESIDE[kind], said=own or (NOT_MEASURED,), caution=CAUTION[kind])
