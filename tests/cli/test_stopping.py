@@ -23,6 +23,7 @@ PROGRAM = """
             for _ in range(1000):  # here it is raised, and lost
                 pass
 
+    signal.signal(signal.SIGINT, signal.default_int_handler)  # whoever starts it may have it ignored
     heed()
     try:
         thing = Tidied()

@@ -47,7 +47,7 @@ def said(picture: Picture) -> str:
 @every
 def test_the_sentence_stands_whole_on_the_card_with_the_run_it_is_about(name: str) -> None:
     told = said(drawn(name, card()))
-    assert shown(name).fault.evidence.replace("\u00a0", " ").rstrip(".") in told
+    assert shown(name).fault.evidence.replace("\u00a0", " ").replace("'", "’").rstrip(".") in told
     assert "Run: Plover, Salt Causeway 1." in told
 
 

@@ -51,7 +51,7 @@ class Compared:
     @property
     def nothing(self) -> bool:
         """Whether no test has runs of two setups that count, so that there is no finding to keep."""
-        return all(f.ratio is None for f in self.comparison.findings)
+        return not any(f.n_a and f.n_b for f in self.comparison.findings)
 
 
 def compare(wb: Workbench, study: str, *, now: datetime) -> Compared:
