@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 from tests.desk.small_folder import NOW, small_folder
 
+from evenhand.desk.barred import Barred
 from evenhand.desk.importing import import_folder
 from evenhand.desk.next_step import NextStep, Open, Standing, next_step, standing_of, step_from
 from evenhand.desk.on_record import load_study
@@ -22,6 +23,10 @@ from evenhand.store.workbench import Workbench
 MEASURED = Standing(setups=2, tests=3, runs=18, counting=18)
 RENDER = Open(test="Night render", more_runs=2, minutes=40.0)
 FAR = Open(test="Photo batch")
+APART = tuple(
+    Barred(test=f"Test {n}", wholly=True, todo="Measure both with one resolution")
+    for n in ("one", "two", "three")
+)
 AS_MEANT = "if these runs are all that were meant."
 TWO_MORE = "Two more runs of each, about 40 min, would settle Night render."
 
@@ -88,6 +93,24 @@ TWO_MORE = "Two more runs of each, about 40 min, would settle Night render."
             "Plan the runs that are missing",
         ),
         (replace(MEASURED, tests=1, open=(FAR,)), "compare", "The one test is unsettled.", "See what"),
+        (
+            replace(MEASURED, barred=APART),
+            "causes",
+            "No ratio may be formed in any of three tests.",
+            "Measure both with one resolution",
+        ),
+        (
+            replace(MEASURED, barred=(APART[0], replace(APART[1], wholly=False))),
+            "causes",
+            "No ratio may be formed in Test one, nor of some pair in Test two.",
+            "Measure both with one resolution",
+        ),
+        (
+            replace(MEASURED, barred=APART[:1], open=(RENDER,)),
+            "bench",
+            f"One of three tests is unsettled. {TWO_MORE}",
+            "Plan the runs that are missing",
+        ),
         (MEASURED, "compare", f"Three of three tests settled, {AS_MEANT}", "See what they say"),
         (replace(MEASURED, tests=2), "compare", f"Both tests are settled, {AS_MEANT}", ""),
         (

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from evenhand.desk.barred import Barred, barred_tests, barred_words
 from evenhand.desk.findings_now import findings_now
 from evenhand.desk.names import names_of
 from evenhand.desk.on_record import StudyOnRecord
@@ -12,6 +13,7 @@ from evenhand.desk.plan_on_record import plan_on_record
 from evenhand.findings.finding import Finding, Outcome
 from evenhand.findings.live_finding import LiveFinding, out_of_reach
 from evenhand.publish.numbers import capital, count_word, counted, listed, number, with_unit
+from evenhand.publish.sentences import is_refused
 from evenhand.records.runs import RunState
 
 FEWEST = 2  # runs of a side that show a spread
@@ -35,8 +37,9 @@ class Standing:
     """Where a study stands, in the few facts that the next step follows from.
 
     `planned` and `left` count the slots of the plan and those still to be run, `minutes_left` by the clock;
-    None without a plan. `tests` are compared, `open` those that are unsettled in some pair; `without` names
-    the setups that the plan does without: their pairs are left aside.
+    None without a plan. `tests` are compared, `open` those that are unsettled in some pair, `barred` those of
+    which some pair may form no ratio; `without` names the setups that the plan does without: their pairs are
+    left aside.
     """
 
     setups: int = 2
@@ -49,6 +52,7 @@ class Standing:
     left: int = 0
     minutes_left: float = 0.0
     open: tuple[Open, ...] = ()
+    barred: tuple[Barred, ...] = ()
     without: tuple[str, ...] = ()
 
 
@@ -69,7 +73,7 @@ def next_step(record: StudyOnRecord) -> NextStep:
 
 def step_from(standing: Standing) -> NextStep:
     """The next step: what is missing first, then what waits, then what is open, then what is known."""
-    for rule in (_unready, _unmeasured, _waits, _unsettled):
+    for rule in (_unready, _unmeasured, _waits, _unsettled, _barred):
         step = rule(standing)
         if step is not None:
             return step
@@ -174,6 +178,14 @@ def _unsettled(at: Standing) -> NextStep | None:
     return NextStep(now=now, next="See what they say", label="Go to the comparison", page="compare")
 
 
+def _barred(at: Standing) -> NextStep | None:
+    """Runs under other terms that nothing joins: no run under the same two would settle them."""
+    if not at.barred:
+        return None
+    now, todo = barred_words(at.barred, at.tests), at.barred[0].todo
+    return NextStep(now=now, next=todo, label="See what differs", page="causes")
+
+
 def _open_words(at: Standing) -> str:
     n = len(at.open)
     if at.tests == 1:
@@ -233,6 +245,7 @@ def standing_of(record: StudyOnRecord) -> Standing:
         left=len(plan.coming) if plan else 0,
         minutes_left=plan.minutes_left if plan else 0.0,
         open=_open(record, findings),
+        barred=barred_tests(record, findings),
         without=tuple(names_of(record).setup(key) for key in study.setups if key in dropped),
     )
 
@@ -241,7 +254,9 @@ def _open(record: StudyOnRecord, findings: Sequence[Finding | LiveFinding]) -> t
     """The tests that are unsettled in some pair, with what the pair that needs most would need."""
     unsettled: dict[str, list[Finding | LiveFinding]] = {}
     for found in findings:
-        if found.outcome is Outcome.UNSETTLED and getattr(found, "headline", True):
+        if isinstance(found, Finding) and (is_refused(found) or not found.headline):
+            continue
+        if found.outcome is Outcome.UNSETTLED:
             unsettled.setdefault(found.test, []).append(found)
     return tuple(_needs(record.tests[test].name, own) for test, own in unsettled.items())
 

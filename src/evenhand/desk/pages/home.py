@@ -131,7 +131,7 @@ def where_of(record: StudyOnRecord) -> str:
         return DECIDE
     if not standing.runs:
         return UNMEASURED
-    return UNSETTLED if standing.open else SETTLED
+    return UNSETTLED if standing.open or standing.barred else SETTLED
 
 
 def study_card(record: StudyOnRecord) -> StudyCard:
