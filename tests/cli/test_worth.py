@@ -93,3 +93,9 @@ def test_a_reading_close_to_the_room_says_so_and_is_taken_back(stocked: Command)
     assert (wrong.code, "reading 1 is beside wren" in wrong.err) == (2, True)
     assert stocked("sound", "quay", "wren", "--take-back", "1", "--json").json["readings"] == []
     assert "No reading of wren" in stocked("sound", "quay", "wren").out
+
+
+def test_a_reading_from_another_distance_is_told_as_it_comes_in(stocked: Command) -> None:
+    read = ("sound", "quay", "wren", "--level", "38", "--background", "26", "--distance")
+    assert "is on record." in stocked(*read, "0.6").out
+    assert "Read from 2\u00a0m, the others from 0.6\u00a0m: distance alone" in stocked(*read, "2").out

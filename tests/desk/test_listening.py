@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 from tests.desk.small_folder import NOW
 
-from evenhand.desk.listening import add_reading, near_room, put_back, readings_told, take_back
+from evenhand.desk.listening import add_reading, near_room, put_back, readings_told, take_back, unlike_others
 from evenhand.errors import BadRecord, NotFound
 from evenhand.store.workbench import Workbench
 
@@ -72,3 +72,23 @@ def test_readings_of_other_studies_are_not_found(stocked: Workbench) -> None:
         take_back(stocked, "quay", 99, now=NOW)
     with pytest.raises(NotFound, match="'heron' is not a setup"):
         readings_told(stocked, "quay", "heron")
+
+
+def test_a_reading_from_elsewhere_or_with_another_filter_is_told_as_it_comes_in(stocked: Workbench) -> None:
+    for setup in ("wren", "plover"):
+        add_reading(stocked, "quay", {**READ, "setup": setup, "distance_m": 0.6}, now=NOW)
+    far = add_reading(stocked, "quay", {**READ, "distance_m": 2.0}, now=NOW)
+    unlike = add_reading(stocked, "quay", {**READ, "weighting": "C", "distance_m": 0.6}, now=NOW)
+    every = readings_told(stocked, "quay")
+    told = {each.id: unlike_others(each, every).replace("\u00a0", " ") for each in every}
+    assert told[far.id].startswith("Read from 2 m, the others from 0.6 m: distance alone")
+    assert told[unlike.id].startswith("Read with the filter C, the others with A")
+    assert [words for number, words in told.items() if number not in (far.id, unlike.id)] == ["", ""]
+
+
+def test_a_reading_in_another_test_may_be_made_from_elsewhere(stocked: Workbench) -> None:
+    add_reading(stocked, "quay", {**READ, "distance_m": 0.6}, now=NOW)
+    other = add_reading(stocked, "quay", {**READ, "test": "causeway", "distance_m": 2.0}, now=NOW)
+    unknown = add_reading(stocked, "quay", READ, now=NOW)
+    every = readings_told(stocked, "quay")
+    assert unlike_others(other, every) == unlike_others(unknown, every) == ""

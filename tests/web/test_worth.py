@@ -122,6 +122,12 @@ def test_an_old_price_is_told(client: TestClient) -> None:
     assert "The newest price is 33 days old" in client.get(BUILDS).text
 
 
+def test_a_reading_from_another_distance_is_told_while_it_is_written(client: TestClient) -> None:
+    sent = {"level_db": "38", "background_db": "26", "weighting": "A", "distance_m": "2", "test": "causeway"}
+    said = client.post(f"{BUILDS}/sound-wren-mild?check=1", data=sent).text.replace("\u00a0", " ")
+    assert "Read from 2 m, the others from 0.6 m: distance alone makes a difference" in said
+
+
 def test_a_reading_is_kept_and_one_close_to_the_room_is_told(client: TestClient) -> None:
     sent = {"level_db": "29,5", "background_db": "28", "weighting": "A", "test": "causeway"}
     assert (

@@ -193,6 +193,7 @@ def sound(
             added = listening.add_reading(wb, study, reading_table(setup, given), now=present())
         tell_away(wb, study, as_json=as_json)
         every = listening.readings_told(wb, study, setup)
+        unlike = listening.unlike_others(added, listening.readings_told(wb, study)) if added else ""
     if as_json:
         readings = [reading_answer(each) for each in every]
         say_json({
@@ -201,7 +202,8 @@ def sound(
         return
     tell_readings(every, setup)
     if added is not None:
-        say(listening.near_room(added.level_db, added.background_db) or f"Reading {added.id} is on record.")
+        near = listening.near_room(added.level_db, added.background_db)
+        say(" ".join(filter(None, (near, unlike))) or f"Reading {added.id} is on record.")
 
 
 def reading_table(setup: str, given: dict[str, Any]) -> dict[str, Any]:

@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
+from collections import Counter
+from collections.abc import Sequence
 from dataclasses import replace
 from datetime import datetime
+from statistics import median_low
 
 from evenhand.desk.checking import Checked, Given, sound
 from evenhand.desk.shelving import refuse_closed
 from evenhand.desk.used_by import setups_of
 from evenhand.desk.worth_checks import checked_reading
 from evenhand.errors import NotFound, nearest
-from evenhand.publish.worth_words import near_room_words
+from evenhand.findings.sound import SAME_PLACE_M
+from evenhand.publish.worth_words import near_room_words, other_distance_words, other_filter_words
 from evenhand.records.builds import Setup
 from evenhand.records.sound import SoundReading
 from evenhand.records.studies import Study
@@ -91,3 +95,22 @@ def near_room(level_db: float | None, background_db: float | None) -> str:
         return ""
     over = level_db - background_db
     return near_room_words(over, LEAST_EXCESS_DB) if over < LEAST_EXCESS_DB else ""
+
+
+def unlike_others(reading: SoundReading, among: Sequence[SoundReading]) -> str:
+    """That a reading was made otherwise than most of its test, in words; "" where it was not.
+
+    One reading from another distance, or with another filter, keeps its setup from being compared there.
+    """
+    others = [each for each in among if each.test == reading.test and each.id != reading.id]
+    if not others:
+        return ""
+    ((usual, _),) = Counter(each.weighting for each in others).most_common(1)
+    if reading.weighting != usual:
+        return other_filter_words(reading.weighting, usual)
+    distances = [each.distance_m for each in others if each.distance_m is not None]
+    if reading.distance_m is None or not distances:
+        return ""
+    most = median_low(distances)
+    apart = abs(reading.distance_m - most) > SAME_PLACE_M
+    return other_distance_words(reading.distance_m, most) if apart else ""

@@ -147,3 +147,20 @@ def near_room_words(over_db: float, least_db: float) -> str:
         f"Only {over} over the room: under {least} no level of the machine alone is told, only the most "
         "that it can be. Read closer, or in a quieter room."
     )
+
+
+def other_distance_words(own_m: float, usual_m: float) -> str:
+    """That a reading from another place than the others of its test keeps them from being compared."""
+    own, usual = (with_unit(f"{each:g}", "m") for each in (own_m, usual_m))
+    return (
+        f"Read from {own}, the others from {usual}: distance alone makes a difference, so this one keeps "
+        f"what was read there from being compared. Read it again from {usual}, or take it back."
+    )
+
+
+def other_filter_words(own: str, usual: str) -> str:
+    """The same of a reading with another filter."""
+    return (
+        f"Read with the filter {own}, the others with {usual}: two numbers that do not compare, so this one "
+        f"keeps what was read there from being compared. Read it again with {usual}, or take it back."
+    )

@@ -43,8 +43,18 @@ def looked_at(
     """What was sent of a build's price or beside a setup, and what is wrong with it."""
     if kind == SOUND:
         reading = read_reading(sent, key)
-        return reading, listening.drafted_reading(site.wb, study, reading.given).problems
+        return _beside_others(site, study, reading)
     return price_looked_at(site, study, key, sent)
+
+
+def _beside_others(site: Site, study: str, reading: Reading) -> tuple[Reading, tuple[FieldProblem, ...]]:
+    """A reading with what is wrong with it; at its distance, that it was made otherwise than the others."""
+    draft = listening.drafted_reading(site.wb, study, reading.given)
+    if draft.record is None:
+        return reading, draft.problems
+    unlike = listening.unlike_others(draft.record, listening.readings_told(site.wb, study))
+    read = {**reading.read, "distance_m": unlike} if unlike else reading.read
+    return replace(reading, read=read), draft.problems
 
 
 def price_looked_at(

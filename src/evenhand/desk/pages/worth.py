@@ -117,11 +117,17 @@ def sound_entries(record: StudyOnRecord, readings: Sequence[SoundReading], setup
         Entry(
             number=each.id,
             words=_reading(record, each),
-            note=" ".join(filter(None, (each.note, listening.near_room(each.level_db, each.background_db)))),
+            note=" ".join(filter(None, (each.note, *_warned(each, readings)))),
         )
         for each in readings
         if each.setup == setup
     )
+
+
+def _warned(reading: SoundReading, among: Sequence[SoundReading]) -> tuple[str, str]:
+    """What a reading is not good for: too close to the room's level, or made otherwise than the others."""
+    near = listening.near_room(reading.level_db, reading.background_db)
+    return near, listening.unlike_others(reading, among)
 
 
 def _reading(record: StudyOnRecord, reading: SoundReading) -> str:
