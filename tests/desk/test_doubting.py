@@ -23,6 +23,10 @@ from evenhand.publish.answer import answer
 from evenhand.store.workbench import Workbench
 from evenhand.verdicts.claims import Kind
 
+SAID = (
+    "But Stock was not what it was said to be: another setup of the same machine gained more speed than its "
+    "clock was raised by, which a clock alone cannot do."
+)
 PAIR = ("stock", "tuned")
 
 
@@ -70,8 +74,7 @@ def test_a_gain_that_a_clock_can_give_is_in_no_doubt(wb: Workbench, tmp_path: Pa
 def test_causes_says_so_beside_its_answer_and_names_no_limit(wb: Workbench, tmp_path: Path) -> None:
     found = record(wb, tmp_path, gain=0.10)
     page = page_of(explained(wb, found, PAIR))
-    assert page.answer.endswith("But Stock was not what it was said to be: another of its build gained more "
-                                "than a clock can give.")  # fmt: skip
+    assert page.answer.endswith(SAID)
     assert {row.says for row in page.limits} == {"Not shown"}
     assert "for each 1\u00a0% of processor clock: more than the clock did" in page.tuned[0].gains[0]
 
@@ -89,11 +92,10 @@ def test_the_doubt_stands_in_the_first_line_of_compare_causes_and_verdict(
     wb: Workbench, tmp_path: Path
 ) -> None:
     found = record(wb, tmp_path, gain=0.10)
-    said = "But Stock was not what it was said to be: another of its build gained more than a clock can give."
     names = names_of(found)
-    assert answer(findings_now(found), names).endswith(said)
-    assert page_of(explained(wb, found, PAIR)).answer.endswith(said)
-    assert verdict_page(wb, "mole", Looked()).answer.endswith(said)
+    assert answer(findings_now(found), names).endswith(SAID)
+    assert page_of(explained(wb, found, PAIR)).answer.endswith(SAID)
+    assert verdict_page(wb, "mole", Looked()).answer.endswith(SAID)
 
 
 def test_without_a_doubt_no_first_line_has_one(wb: Workbench, tmp_path: Path) -> None:

@@ -25,7 +25,10 @@ def found(wb: Workbench, place: Path, *stamps: dict[str, str]) -> tuple[Finding,
 def test_one_driver_in_two_versions_is_refused_and_says_what_to_do(wb: Workbench, tmp_path: Path) -> None:
     for finding in found(wb, tmp_path, {"driver": "31.4"}, {"driver": "31.6"}):
         assert finding.ratio is None
-        assert "drivers of two makers change nothing" in finding.caveats[0].told()
+        assert (
+            "if these are drivers of two makers, one for each machine, nothing changed"
+            in finding.caveats[0].told()
+        )
 
 
 @pytest.mark.parametrize(

@@ -64,6 +64,10 @@ def test_two_setups_of_one_build_go_by_their_own_names(wb: Workbench, folder: Fo
     names = names_of(load_study(wb, "quay"))
     assert (names.setup("wren"), names.setup("plover")) == ("Wren, stock", "Wren, mild")
     assert names.terms == "room 22 to 26 °C"
+    wren, plover = (names.slot(key) for key in ("wren", "plover"))
+    assert wren.number == load_study(wb, "quay").builds["wren"].slot
+    assert wren.mark != plover.mark
+    assert plover.number not in {build.slot for build in load_study(wb, "quay").builds.values()}
 
 
 def test_numbers_have_names_for_readers() -> None:

@@ -134,7 +134,7 @@ def test_without_boots_it_sums_over_tests_and_allows_for_a_shared_error():
     games = index("games", cells(placed=False))
     assert games.method == "sum over tests, Satterthwaite"
     assert games.outcome is Outcome.UNSETTLED
-    assert "allowance 2.01 % on the index" in games.caveats[0].told()
+    assert "2.01 % of the index is allowed for it" in games.caveats[0].told()
 
 
 def test_a_test_without_runs_is_named_as_missing():

@@ -13,6 +13,7 @@ from evenhand.findings.finding import Caveat, Outcome
 from evenhand.publish.cause_words import (
     NOT_CALLED,
     Told,
+    allowance_words,
     cause_details,
     cause_name,
     causes_answer,
@@ -174,3 +175,31 @@ def test_behind_a_row_stand_what_changed_and_every_reservation() -> None:
     assert told["Stands as"] == "Told apart: a cause."
     assert told["Depends on"] == "board"
     assert told["Reservation"] == "Gull: no board on record."
+
+
+SHARED = Caveat(key="allowance", words="allowance for errors that the runs of one boot share: 2.01 % in all")
+
+
+@pytest.mark.parametrize(
+    ("outcome", "bounds", "said"),
+    [
+        (Outcome.BEHIND, (0.88, 0.92), "with its allowance +8.7 to +13.6 (90 %)"),
+        (Outcome.AHEAD, (1.08, 1.12), "with its allowance +8.0 to +12.0 (90 %)"),
+        (Outcome.LEVEL, (0.98, 1.02), "its allowance is in that interval"),
+    ],
+)
+def test_an_interval_says_what_it_is_with_its_allowance_and_tells_it_of_the_same_setup(
+    outcome: Outcome, bounds: tuple[float, float], said: str
+) -> None:
+    low, high = bounds
+    one = replace(effect(outcome), bound_low=low, bound_high=high)
+    shared = cause("quay", "graphics", outcome=None, effect=replace(one, caveats=(SHARED,)))
+    assert allowance_words(shared).replace("\u00a0", " ") == said
+    assert allowance_words(replace(shared, effect=one)) == ""
+
+
+def test_an_allowance_stands_under_its_own_term() -> None:
+    one = replace(effect(Outcome.AHEAD), caveats=(SHARED,))
+    told = dict(cause_details(cause("quay", "graphics", outcome=None, effect=one), TOLD))
+    assert "2.01" in told["Allowance"]
+    assert "Reservation" not in told

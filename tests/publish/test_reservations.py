@@ -150,7 +150,7 @@ def allowed(words: str, *indexes):
 
 
 def test_what_every_index_of_a_pair_carries_is_said_once():
-    words = "boots or order of all its tests cannot exclude a shared error: allowance 2.01 % on the index"
+    words = "in all its tests runs may share an error: 2.01 % of the index is allowed for it"
     assert caveats(allowed(words, *s.INDEXES), s.NAMES) == (f"In every index: {words}.",)
 
 

@@ -45,6 +45,14 @@ def test_the_band_and_its_posts_stand_at_the_margin_in_every_row() -> None:
         assert re.findall(r'class="post" x1="([\d.]+)%"', picture.svg) == ["42.50", "57.50"]
 
 
+def test_an_axis_of_two_leads_carries_no_sign_and_a_lead_of_nobody_no_ring() -> None:
+    ticks = re.findall(r'y="48"[^>]*>([^<]*)<', head_row(ABOUT, SCALE, signed=False).svg)
+    assert ticks == ["20", "10", "0", "10", "20\u00a0%"]
+    nobodys = interval_row(row(Outcome.AHEAD, 6.4, 5.7, 7.1, hollow=True), ABOUT, SCALE).svg
+    assert 'class="lev" r="5"' in nobodys
+    assert 'class="dot hol none"' not in nobodys
+
+
 @pytest.mark.parametrize(
     ("shown", "state", "interval", "slot"),
     [

@@ -6,6 +6,7 @@ import math
 import re
 import shutil
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -19,6 +20,7 @@ from tests.web.looking import Served, axe_violations, too_wide
 from evenhand.demo.truth import true_effects
 from evenhand.desk.importing import import_folder
 from evenhand.desk.opening import Desk, open_desk
+from evenhand.desk.pages.causes import OWN_SPREAD
 
 PAGE = "/studies/mole/causes"
 
@@ -193,3 +195,37 @@ NARROWEST = """() => {
 def test_on_a_phone_no_name_is_pressed_into_a_narrow_column(served: Served, phone: Page) -> None:
     phone.goto(f"{served.url}/studies/saltmarsh/causes")
     assert phone.evaluate(NARROWEST) > 0.3
+
+
+def test_marks_stand_on_the_axis_at_the_number_that_the_words_tell(saltmarsh: TestClient) -> None:
+    said = words(saltmarsh.get("/studies/saltmarsh/causes").text)
+    effects = said[said.index('id="effects"') : said.index("What depends on what")]
+    ticks = re.findall(r'<text class="mut" x="([\d.]+)%" y="48"[^>]*>(\d+)', effects)
+    reach = float(ticks[-1][1]) / (float(ticks[-1][0]) / 50 - 1)
+    row = re.search(
+        r"Nine Tramlines, graphics: Puts Dunlin ahead, Dunlin \+([\d.]+) %.*?<svg x=\"([\d.]+)%", effects
+    )
+    assert row is not None
+    told, at = map(float, row.groups())
+    assert (50 - at) / 50 * reach == pytest.approx(told, abs=0.1)
+    assert [float(tick) for _, tick in ticks] == [float(tick) for _, tick in reversed(ticks)]
+
+
+def test_what_is_settled_wears_no_ring_of_doubt(empty: Desk, tmp_path: Path) -> None:
+    more = (*CORNERS[:3], replace(CORNERS[3], logs={"quay": 4.05}))  # 9 % less beside the other board
+    with client_of(brought(empty, tmp_path, *more, compared=("tern", "gull"))) as site:
+        said = words(site.get(PAGE).text)
+    together = re.search(r"<button[^>]*>(<svg[^>]*>(?:(?!</button>).)*</svg>)Together they do more", said)
+    assert together is not None
+    assert "stroke-dasharray" not in together[1]
+
+
+def test_it_says_why_compare_tells_another_interval_where_others_have_runs(site: TestClient) -> None:
+    assert OWN_SPREAD in words(site.get(PAGE).text)
+
+
+def test_where_only_the_two_have_runs_the_intervals_are_those_of_compare(empty: Desk, tmp_path: Path) -> None:
+    with client_of(brought(empty, tmp_path, *CORNERS[:2])) as alone:
+        said = words(alone.get(PAGE).text)
+    assert "Outlined" in said
+    assert OWN_SPREAD not in said

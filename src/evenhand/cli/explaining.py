@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from evenhand.desk.pages.compare_rows import FindingRow
 
 
-RESERVATION = "Reservation"
+RESERVATION, ALLOWANCE = "Reservation", "Allowance"
 
 
 @click.command("causes")
@@ -55,9 +55,9 @@ def tell(page: CausesPage) -> None:
     if page.rows:
         part("What each part does", (line for row in page.rows.effects.rows for line in row_lines(row)))
         part("What depends on what", (line for row in page.rows.depends_on.rows for line in row_lines(row)))
-        part(
-            "To be known with them", reservation_lines((*page.rows.effects.rows, *page.rows.depends_on.rows))
-        )
+        rows = (*page.rows.effects.rows, *page.rows.depends_on.rows)
+        known = (*reservation_lines(rows), *allowance_lines(rows), *filter(None, (page.spread,)))
+        part("To be known with them", known)
     part(f"What differs between {page.sides[0]} and {page.sides[1]}", differs_lines(page))
     part("Refused", (f"{each.where}: {each.why} {each.todo}" for each in page.refused))
     part("Which swap would say more", swap_lines(page))
@@ -75,6 +75,21 @@ def row_lines(row: FindingRow) -> Iterator[str]:
 def reservation_lines(rows: Sequence[FindingRow]) -> Iterator[str]:
     """Every reservation of these rows, once."""
     yield from dict.fromkeys(words for row in rows for term, words in row.details if term == RESERVATION)
+
+
+def allowance_lines(rows: Sequence[FindingRow]) -> Iterator[str]:
+    """Every allowance once, with the rows that have it: none of the others do."""
+    of: dict[str, list[str]] = {}
+    test = ""
+    for row in rows:
+        test, what = (test, row.name[:1].lower() + row.name[1:]) if row.quiet else (row.name, row.small)
+        for term, words in row.details:
+            if term == ALLOWANCE:
+                of.setdefault(words, []).append(f"{test}, {what}")
+    for words, places in of.items():
+        yield f"{words} " + (
+            "In every row." if len(places) == len(rows) else f"Of {'; '.join(places)} alone."
+        )
 
 
 def differs_lines(page: CausesPage) -> Iterator[str]:

@@ -9,6 +9,7 @@ from evenhand.metrics.definitions import definition
 from evenhand.publish.direction import isolated
 from evenhand.publish.names import Names, SetupName, TestName
 from evenhand.publish.numbers import capital, counted, listed
+from evenhand.publish.palette import SLOTS
 from evenhand.publish.window_words import measured_words
 from evenhand.records.builds import Setup
 from evenhand.records.tests import Measures, Test
@@ -22,9 +23,10 @@ def names_of(record: StudyOnRecord) -> Names:
     one_each = len({setup.build for setup in setups}) == len(record.setups)
     called = {s.key: record.builds[s.build].name if one_each else s.name for s in setups}
     compared = {key: name for key, name in called.items() if key in record.study.setups}
+    slots = slots_of(record)
     return Names(
         setups={
-            key: SetupName(name=name, slot=record.builds[record.setups[key].build].slot)
+            key: SetupName(name=name, slot=slots[key])
             for key, name in (called | told_apart(compared, record.setups)).items()
         },
         tests={test.key: TestName(name=test.name, unit=test.unit) for test in record.tests.values()},
@@ -32,6 +34,22 @@ def names_of(record: StudyOnRecord) -> Names:
         terms=terms_of(record),
         measured=measured_in_part(record.compared_tests),
     )
+
+
+def slots_of(record: StudyOnRecord) -> dict[str, int]:
+    """The slot each setup wears: its build's, but a further compared setup of that build takes a free one.
+
+    Two states of one build would else be drawn in one mark and one colour. Where no slot is free they share.
+    """
+    slots = {key: record.builds[setup.build].slot for key, setup in record.setups.items()}
+    of_builds = {build.slot for build in record.builds.values()}
+    free = [slot.number for slot in SLOTS if slot.number not in of_builds]
+    worn: set[int] = set()
+    for key in record.study.setups:
+        if slots[key] in worn and free:
+            slots[key] = free.pop(0)
+        worn.add(slots[key])
+    return slots
 
 
 def told_apart(called: Mapping[str, str], setups: Mapping[str, Setup]) -> dict[str, str]:

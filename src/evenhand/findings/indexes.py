@@ -209,8 +209,8 @@ def _caveats(entries: Sequence[Entry], used: Sequence[Used], summed: Summed) -> 
         exposed = sum(u.sessions.allowance > 0 for u in used)
         which = "all its tests" if exposed == len(used) else f"{exposed} of {len(used)} tests"
         words = (
-            f"boots or order of {which} cannot exclude a shared error: "
-            f"allowance {100 * math.expm1(summed.evidence.allowance):.3g} % on the index"
+            f"in {which} runs of one boot, or not taken in turns, may share an error that repeats do not "
+            f"show: {100 * math.expm1(summed.evidence.allowance):.3g} % of the index is allowed for it"
         )
         found.append(Caveat(key="allowance", words=words))
     return tuple(found)

@@ -43,7 +43,8 @@ def not_bridged(a: Cell, b: Cell) -> Caveat | None:
     words += "; run one setup again under both, or measure both under one of them"
     if DRIVER in x and DRIVER in y:
         words += (
-            "; drivers of two makers change nothing: give each a stamp of its own name (“lantern driver”)"
+            "; if these are drivers of two makers, one for each machine, nothing changed: write each down "
+            "as a stamp of its own name (“lantern driver”)"
         )
     return Caveat(key=NOT_BRIDGED, words=words, setups=(a.setup, b.setup))
 

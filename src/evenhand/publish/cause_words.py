@@ -14,7 +14,7 @@ from evenhand.findings.stamps import NO_RATIO
 from evenhand.publish.names import Names
 from evenhand.publish.numbers import capital, count_word, listed
 from evenhand.publish.spans import Span, the_other_way
-from evenhand.publish.standing import standing
+from evenhand.publish.standing import allowed_words, standing
 from evenhand.stats.designs import Change
 
 LEADS = (Outcome.AHEAD, Outcome.BEHIND)
@@ -163,6 +163,15 @@ def _of_front(cause: Cause, span: Span, told: Told) -> str:
     return f"{told.names.setup(cause.a if first else cause.b)} {shown.words('%', signed=True)}"
 
 
+def allowance_words(cause: Cause) -> str:
+    """What the row's interval becomes with its allowance, of whoever the row tells of; "" without one."""
+    effect = cause.effect
+    if effect is None:
+        return ""
+    turned = cause.sort is Sort.EFFECT and effect.ratio < 1
+    return allowed_words(effect, turned=turned)
+
+
 def _no_effect_words(cause: Cause) -> EffectWords:
     if cause.standing is Standing.REFUSED:
         return EffectWords(state="Refused", interval="", sort="unsettled")
@@ -245,16 +254,20 @@ def _details(cause: Cause, told: Told) -> Iterator[tuple[str, str]]:
         yield "Method", effect.method
     if cause.depends_on:
         yield "Depends on", listed(cause.depends_on)
-    yield from (("Reservation", said) for said in reservations_of(cause, told))
+    yield from reservations_of(cause, told)
 
 
 INTERACTION = "An interaction: beyond 0 % one does more, or less, beside the other."
 
 
-def reservations_of(cause: Cause, told: Told) -> tuple[str, ...]:
-    """What must be known with it, as sentences."""
-    caveats = dict.fromkeys((*cause.caveats, *(cause.effect.caveats if cause.effect else ())))
-    return tuple(f"{capital(c.told(told.names.setup, told.names.test))}." for c in caveats)
+RESERVATION, ALLOWANCE = "Reservation", "Allowance"
+
+
+def reservations_of(cause: Cause, told: Told) -> Iterator[tuple[str, str]]:
+    """What must be known with it, as sentences; an allowance, which is of this row alone, by its own term."""
+    for c in dict.fromkeys((*cause.caveats, *(cause.effect.caveats if cause.effect else ()))):
+        term = ALLOWANCE if c.key == "allowance" else RESERVATION
+        yield term, f"{capital(c.told(told.names.setup, told.names.test))}."
 
 
 def _had_from(cause: Cause, told: Told) -> str:

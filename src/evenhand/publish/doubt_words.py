@@ -8,7 +8,10 @@ from evenhand.findings.caveats import DOUBTED
 from evenhand.findings.finding import Caveat
 from evenhand.publish.names import Names
 
-WHY = "another of its build gained more than a clock can give"
+WHY = (
+    "another setup of the same machine gained more speed than its clock was raised by, which a clock alone "
+    "cannot do"
+)
 
 
 def but_doubted(caveats: Iterable[Caveat], names: Names) -> tuple[str, ...]:

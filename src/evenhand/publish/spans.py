@@ -131,6 +131,19 @@ def the_other_way(span: Span) -> Span:
     return replace(span, value=percent(1 / (1 + span.value / 100)), low=low, high=high)
 
 
+def to_the_left(span: Span) -> Span:
+    r"""A difference in which b is in front, on b's side of an axis that carries each side's own number.
+
+    The numbers are those of b over a: their places are left of 0 as far as a's lead would be right of it.
+
+    >>> to_the_left(percent_span(0.863, 0.853, 0.874)).words("%", signed=True)
+    '−15.9\xa0% (−17.2 to −14.4)'
+    """
+    own = the_other_way(span)
+    low, high = (None if end is None else -end for end in (own.high, own.low))
+    return replace(own, value=-own.value, low=low, high=high)
+
+
 def span_of(estimate: Estimate) -> Span:
     """An estimate as a span, in its own unit."""
     return Span(value=estimate.value, low=estimate.low, high=estimate.high)

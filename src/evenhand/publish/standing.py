@@ -10,7 +10,7 @@ from evenhand.findings.effects import Effect
 from evenhand.findings.finding import Finding, Index, Outcome
 from evenhand.findings.outcomes import LEVEL_INTERVAL
 from evenhand.publish.numbers import level_words
-from evenhand.publish.spans import Span, percent_span
+from evenhand.publish.spans import Span, percent_span, the_other_way
 from evenhand.verdicts.verdict import Verdict
 
 
@@ -26,3 +26,17 @@ def standing(found: Finding | Index | Verdict | Effect) -> Span | None:
 def shown_by_bounds(found: Finding | Index | Verdict | Effect) -> bool:
     """Whether it is shown by the interval that was held against the margin: all that is level."""
     return found.outcome is Outcome.LEVEL and found.bound_low is not None and found.bound_high is not None
+
+
+def allowed_words(found: Effect, *, turned: bool = False) -> str:
+    """The interval that is claimed where an allowance comes on top of the one shown; "" without an allowance.
+
+    `turned` tells it of the second setup over the first.
+    """
+    if found.bound_low is None or all(caveat.key != "allowance" for caveat in found.caveats):
+        return ""
+    if shown_by_bounds(found):
+        return "its allowance is in that interval"
+    span = percent_span(found.ratio, found.bound_low, found.bound_high)
+    shown = the_other_way(span) if turned else span
+    return f"with its allowance {shown.range(signed=True)} ({level_words(LEVEL_INTERVAL)})"

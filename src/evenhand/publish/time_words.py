@@ -10,8 +10,8 @@ from evenhand.findings.effects import Effect
 from evenhand.findings.finding import Outcome
 from evenhand.publish.names import Names
 from evenhand.publish.numbers import capital, counted, listed
-from evenhand.publish.spans import percent_span
-from evenhand.publish.standing import standing
+from evenhand.publish.spans import percent_span, the_other_way
+from evenhand.publish.standing import allowed_words, standing
 
 LEADS = (Outcome.AHEAD, Outcome.BEHIND)
 
@@ -20,7 +20,8 @@ def change_words(effect: Effect) -> str:
     """What a change did: "+3.1 % (+2.2 to +4.0), better"."""
     span = standing(effect) or percent_span(effect.ratio, None, None)
     word = {Outcome.AHEAD: "better", Outcome.BEHIND: "worse"}.get(effect.outcome, effect.outcome.value)
-    return f"{span.words('%', signed=True)}, {word}"
+    allowed = allowed_words(effect)
+    return f"{span.words('%', signed=True)}, {word}{f'; {allowed}' if allowed else ''}"
 
 
 def crossed_sentence(anchor: str, old: str, new: str, common: Effect | None, names: Names) -> str:
@@ -35,12 +36,18 @@ def shift_sentence(shift: Shift, names: Names) -> str:
 
 
 def bridge_sentence(found: Bridged | NoBridge, names: Names) -> str:
-    """A pair that was measured apart, joined over an anchor; or why it is not."""
+    """A pair measured apart, joined over an anchor, told of whoever is in front; or why it is not."""
     a, b, test = names.setup(found.a), names.setup(found.b), names.test(found.test)
     if isinstance(found, NoBridge):
         return f"{test}, {a} and {b}: no ratio. {capital(found.words)}; {found.todo}."
+    outcome = found.effect.outcome
     span = standing(found.effect) or percent_span(found.effect.ratio, None, None)
-    said = f"{test}: {a} {span.words('%', signed=True)} over {b}, {found.effect.outcome.value}"
+    turned = found.effect.ratio < 1
+    if turned:
+        a, b, span = b, a, the_other_way(span)
+        outcome = Outcome.AHEAD if outcome is Outcome.BEHIND else outcome
+    said = f"{test}: {a} {span.words('%', signed=True)} over {b}, {outcome.value}"
+    said = "; ".join(filter(None, (said, allowed_words(found.effect, turned=turned))))
     granted = next((c.told(names.setup, names.test) for c in found.effect.caveats if c.key == "bridged"), "")
     return f"{said}; {granted}." if granted else f"{said}; its own bridge, as it was run under both."
 

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from evenhand.desk.building import KINDS, free_slots
+from evenhand.desk.names import slots_of
 from evenhand.desk.on_record import StudyOnRecord, load_study
 from evenhand.desk.pages.done import Done, done_of
 from evenhand.desk.pages.frame import Frame, frame_of
@@ -104,16 +105,13 @@ def page_now(wb: Workbench, record: StudyOnRecord) -> BuildsPage:
 def page_of(wb: Workbench, record: StudyOnRecord, albums: Mapping[str, Album]) -> BuildsPage:
     """What is read for it."""
     parts = {part.key: part for part in shelves.every(wb, Part)}
-    rows = tuple(rows_of(record, parts))
+    rows, slots = tuple(rows_of(record, parts)), slots_of(record)
     return BuildsPage(
         frame=frame_of(record, "builds"),
         answer=answer_of(record, rows),
         alike=alike_words(record, rows),
         builds=build_cards(wb, record, parts=parts, rows=rows, albums=albums),
-        heads=tuple(
-            (record.setups[key].name, record.builds[record.setups[key].build].slot)
-            for key in record.study.setups
-        ),
+        heads=tuple((record.setups[key].name, slots[key]) for key in record.study.setups),
         rows=rows,
         free=free_slots(wb, record.study.key),
         elsewhere=setups_elsewhere(wb, record.study),

@@ -39,6 +39,10 @@ from evenhand.store.workbench import Workbench
 NOTHING = "Nothing has been measured yet, so nothing can be said of any part."
 NONE_COUNTS = "In no test does a run of both count, so nothing can be said of any part."
 ALONE = "One setup alone: with nothing to hold against it no part can be named as a cause."
+OWN_SPREAD = (
+    "Spread is drawn here from every setup with runs of a test, in Compare from the two alone: of one "
+    "difference the two may tell slightly different intervals."
+)
 NO_SWAP = "No parts changed together, so no swap is needed."
 
 
@@ -54,6 +58,7 @@ class CausesPage:
     sides: tuple[str, str] = ("", "")
     level: str = ""
     rows: CauseRows | None = None
+    spread: str = ""
     differs: DiffersPart | None = None
     refused: tuple[RefusedLine, ...] = ()
     first: str = ""
@@ -90,7 +95,8 @@ def page_of(found: Explained) -> CausesPage:
         pairs=pair_chips(found.record, (found.a, found.b)),
         sides=(names.setup(found.a), names.setup(found.b)),
         level=level_words(next((c.effect.level for c in found.causes if c.effect), 0.95)),
-        rows=cause_rows(found), differs=differs_part(found, told), refused=refused_lines(found, told),
+        rows=cause_rows(found), spread=spread_words(found),
+        differs=differs_part(found, told), refused=refused_lines(found, told),
         first=write_down(found), swaps=swaps,
         caution=CAUTION if any(exchanges_parts(each.plan) for each in found.swaps) else "",
         no_swaps="" if swaps else no_swaps(found), limits=limits,
@@ -114,6 +120,13 @@ def answer_of(found: Explained) -> str:
     if not any(c.changes for c in found.causes if c.sort is Sort.EFFECT) and not found.refused:
         return "No part differs in what was measured."
     return " ".join([causes_answer(found.causes, told_of(found)), *_doubts(found)])
+
+
+def spread_words(found: Explained) -> str:
+    """Why Compare may tell another interval of the same difference; "" where only the two have runs."""
+    counting = {each.run.setup for each in found.record.runs if each.state.counts}
+    told = any(c.effect is not None and set(c.weights) == {found.a, found.b} for c in found.causes)
+    return OWN_SPREAD if told and counting - {found.a, found.b} else ""
 
 
 def _doubts(found: Explained) -> tuple[str, ...]:

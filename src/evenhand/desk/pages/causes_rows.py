@@ -8,11 +8,20 @@ from dataclasses import dataclass, replace
 from evenhand.desk.explaining import Explained
 from evenhand.desk.pages.compare_rows import FindingRow, Rows
 from evenhand.findings.cause import Cause, Sort, Standing
-from evenhand.publish.cause_words import LEADS, Told, cause_details, cause_name, effect_words, why_not_called
+from evenhand.publish.cause_words import (
+    LEADS,
+    Told,
+    allowance_words,
+    cause_details,
+    cause_name,
+    effect_words,
+    why_not_called,
+)
 from evenhand.publish.figures.interval_forms import Scale
 from evenhand.publish.figures.interval_rows import Pair, Row
 from evenhand.publish.figures.rows_for_pages import head_row, interval_row, scale_of
 from evenhand.publish.numbers import capital
+from evenhand.publish.spans import Span, to_the_left
 from evenhand.publish.standing import standing
 
 LESS_OR_MORE = ("less together", "more together")
@@ -48,7 +57,7 @@ def cause_rows(found: Explained) -> CauseRows | None:
     effects = _by_test([(c, r) for c, r in zip(causes, made, strict=True) if c.sort is Sort.EFFECT])
     depends = [r for c, r in zip(causes, made, strict=True) if c.sort is Sort.INTERACTION]
     return CauseRows(
-        effects=Rows(head=head_row(about, scale), rows=effects),
+        effects=Rows(head=head_row(about, scale, signed=False), rows=effects),
         depends_on=Rows(head=head_row(about, scale, ends=LESS_OR_MORE), rows=tuple(depends)),
     )
 
@@ -66,9 +75,17 @@ def _row(cause: Cause, about: Pair) -> Row:
     own = cause.standing is Standing.SHOWN and not inter
     return Row(
         label=about.names.test(cause.test), outcome=effect.outcome if effect else None, word="",
-        span=None if effect is None else standing(effect), hollow=not own,
+        span=_place(cause), hollow=not own,
         leader=about.leader(effect.outcome) if effect and not inter else None,
     )  # fmt: skip
+
+
+def _place(cause: Cause) -> Span | None:
+    """Where it is drawn: on the side of whoever is in front, at the number that is told of them."""
+    span = None if cause.effect is None else standing(cause.effect)
+    if span is None or cause.sort is Sort.INTERACTION or span.value >= 0:
+        return span
+    return to_the_left(span)
 
 
 def _shown(cause: Cause, row: Row, about: Pair, told: Told, scale: Scale) -> FindingRow:
@@ -80,7 +97,8 @@ def _shown(cause: Cause, row: Row, about: Pair, told: Told, scale: Scale) -> Fin
         name=row.label, small=what or "nothing asked",
         picture=interval_row(row, about, scale, said=said),
         state=words.state, interval=words.interval, sort=words.sort, slot=words.slot,
-        note=_note(cause), details=cause_details(cause, told),
+        note="; ".join(filter(None, (_note(cause), allowance_words(cause)))),
+        details=cause_details(cause, told),
     )  # fmt: skip
 
 

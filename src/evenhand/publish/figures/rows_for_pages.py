@@ -24,6 +24,7 @@ from evenhand.publish.spans import MOST_PERCENT, Span
 LEADS = (Outcome.AHEAD, Outcome.BEHIND)
 HIGH = 48  # px that a row stands at least
 DISC = '<circle class="dot hol none" r="5.5"/>'
+SETTLED = '<circle class="lev" r="5"/>'  # a finding that is nobody's lead
 LEVEL = '<rect class="lev" x="-3.5" y="-4.5" width="7" height="9"/>'
 CROSS = '<path class="flag" d="M-8-8 8 8M8-8-8 8"/>'
 
@@ -97,14 +98,17 @@ def empty_row(said: str) -> Picture:
     return _picture('<line class="zero" x1="50%" x2="50%" y2="100%"/>', said)
 
 
-def head_row(about: Pair, scale: Scale, *, ends: tuple[str, str] | None = None) -> Picture:
+def head_row(
+    about: Pair, scale: Scale, *, ends: tuple[str, str] | None = None, signed: bool = True
+) -> Picture:
     """What stands over the rows: both sides in words, the scale, and the band's name where it begins.
 
-    `ends` says what is to the left and to the right, where that is neither setup's lead.
+    `ends` says what is to the left and to the right, where that is neither setup's lead. Not `signed`: the
+    left side carries the second setup's own lead, as its rows tell it, and not how far the first is behind.
     """
     step = nice_steps(2 * scale.reach, 4)
     most = int(scale.reach // step)
-    ticks = [_tick(i * step, scale, last=i == most) for i in range(-most, most + 1)]
+    ticks = [_tick(i * step, scale, last=i == most, signed=signed) for i in range(-most, most + 1)]
     left, right = ends or tuple(f"{about.names.setup(key)} ahead" for key in (about.b, about.a))
     names = [_side(left, "0", "start"), _side(right, "100%", "end")]
     band = f"level: within {margin_words(about.margin)}"
@@ -116,10 +120,11 @@ def _side(said: str, x: str, anchor: str) -> str:
     return f'<text class="str" x="{x}" y="14" text-anchor="{anchor}">{escape(said)}</text>'
 
 
-def _tick(value: float, scale: Scale, *, last: bool) -> str:
+def _tick(value: float, scale: Scale, *, last: bool, signed: bool) -> str:
     x = scale.x(value)
     anchor = "start" if x < 2 else "end" if x > 98 else "middle"
-    text = number(value, tick_decimals(abs(value)) if value else 0, signed=True)
+    shown = value if signed else abs(value)
+    text = number(shown, tick_decimals(abs(value)) if value else 0, signed=signed)
     said = with_unit(text, "%") if last else text
     return f'<text class="mut" x="{x:.2f}%" y="48" text-anchor="{anchor}">{said}</text>'
 
@@ -152,7 +157,7 @@ def _form(row: Row, span: Span, scale: Scale, slot: Slot) -> str:
 def _hollow(bar: str, at: float, slot: Slot | None) -> str:
     """A lead without one owner: outlined in its setup's colour, or thin and in ink where no setup has it."""
     if slot is None:
-        return f'<rect class="bar thin" {bar} y="-1.5" height="3"/>{_at(at, DISC)}'
+        return f'<rect class="bar thin" {bar} y="-1.5" height="3"/>{_at(at, SETTLED)}'
     drawn = f'<rect class="bar hol joint b{slot.number}" {bar} y="-5" height="10" rx="1"/>'
     return drawn + _at(at, f'<path class="dot hol b{slot.number}" d="{slot.mark}"/>')
 
