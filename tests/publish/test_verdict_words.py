@@ -8,7 +8,7 @@ from datetime import date
 import pytest
 from tests.publish import saltmarsh as s
 
-from evenhand.findings.finding import Outcome
+from evenhand.findings.finding import Caveat, Outcome
 from evenhand.money.break_even import BreakEven, Value
 from evenhand.money.paid import Paid
 from evenhand.publish.figures.interval_rows import Pair
@@ -209,6 +209,15 @@ def test_what_is_measurable_for_one_audience_alone_is_another_answer() -> None:
     open_one = replace(told, audience="edit", measurably=False)
     said = plain(verdict_answer([(PLAY, told), (EDIT, open_one)], PAIR, currency=DRELL))
     assert "Mostly editing: level" in said
+
+
+def test_what_has_no_number_is_said_where_the_verdict_is_said_first() -> None:
+    lacks = Caveat(
+        key="not-measured", words="20 % of the weight stands on what has no number: {tests}", tests=("noise",)
+    )
+    ahead = replace(LEVEL, outcome=Outcome.AHEAD, ratio=1.3, low=1.29, high=1.31, caveats=(lacks,))
+    said = plain(verdict_answer([(PLAY, LEVEL), (EDIT, ahead)], PAIR, currency=None))
+    assert said.endswith("But for Mostly editing 20 % of the weight stands on what has no number: noise.")
 
 
 def test_speed_and_value_that_contradict_each_other_are_both_said() -> None:

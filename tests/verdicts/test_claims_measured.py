@@ -1,9 +1,11 @@
 """What was measured may be told as it was found, and not otherwise."""
 
+from dataclasses import replace
+
 import pytest
 from tests.verdicts.ladder_cases import BOUGHT, backing, finding, index, workshop
 
-from evenhand.findings.finding import Outcome
+from evenhand.findings.finding import Caveat, Outcome
 from evenhand.verdicts.claims import Kind, Rung
 from evenhand.verdicts.ladder import standing
 
@@ -98,3 +100,12 @@ def test_tests_and_indexes_are_told_of_whoever_is_ahead():
         (lead,) = (slot for name, slot in said.slots.items() if name == "lead")
         ratio, low, high = lead.values
         assert 1 < low < ratio < high
+
+
+def test_a_verdict_without_a_number_for_all_its_weight_is_never_told_without_saying_so():
+    made = workshop()
+    words = "20 % of the weight stands on what has no number: {tests}"
+    lacks = Caveat(key="not-measured", words=words, tests=("noise",))
+    found = standing(Kind.AUDIENCE, replace(made, verdict=replace(made.verdict, caveats=(lacks,))))
+    assert found.would_stand is not None
+    assert found.would_stand.told().endswith("; 20 % of the weight stands on what has no number: noise.")

@@ -42,6 +42,7 @@ def doubts_in(row: Row) -> list[Caveat]:
 
 
 DOUBTED = "baseline-doubted"
+UNMEASURED = "not-measured"
 _ONE = "one run, so its spread is not known"
 
 

@@ -13,6 +13,7 @@ from evenhand.publish.figures.interval_rows import Pair
 from evenhand.publish.money_words import amount
 from evenhand.publish.numbers import capital, with_unit
 from evenhand.publish.sentences import over_bridge
+from evenhand.publish.unmeasured_words import but_unmeasured
 from evenhand.publish.verdict_words import LEADS, front, front_span
 from evenhand.records.audiences import Audience
 from evenhand.records.prices import Currency
@@ -32,7 +33,10 @@ def verdict_answer(told: Told, about: Pair, *, currency: Currency | None) -> str
         return "Nothing that these audiences weigh can be held against each other on these two machines."
     first = known[0][1]
     others = [each for each in known if _turn(each[1]) != _turn(first)]
-    doubts = but_doubted([c for _, each in known for c in each.caveats], about.names)
+    doubts = [
+        *but_unmeasured(known, about.names),
+        *but_doubted([c for _, each in known for c in each.caveats], about.names),
+    ]
     if not others and len(known) > 1:
         said = _for_all(known, about, currency, whole=len(known) == len(told))
         return " ".join((f"{capital(said)}.", *doubts))

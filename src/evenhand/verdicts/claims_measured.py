@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from evenhand.findings.caveats import UNMEASURED
 from evenhand.findings.finding import Finding, Index, Outcome
 from evenhand.money.break_even import BreakEven, Value
 from evenhand.verdicts.backing import (
@@ -109,7 +110,17 @@ def audience_sentence(verdict: Verdict, backing: Backing) -> Said:
         "lead": front_lead(verdict),
         "audience": of(As.AUDIENCE, verdict.audience),
     }
-    return _reserved(sentence(f"audience-{SIDES.get(verdict.outcome, 'unsettled')}", **slots), verdict)
+    said = sentence(f"audience-{SIDES.get(verdict.outcome, 'unsettled')}", **slots)
+    return _lacking(_reserved(said, verdict), verdict)
+
+
+def _lacking(said: Said, verdict: Verdict) -> Said:
+    """The same with what the audience weighs and nobody could tell, so that it is never quoted without."""
+    for caveat in verdict.caveats:
+        if caveat.key == UNMEASURED:
+            words = f"{said.words.removesuffix('.')}; {caveat.words.replace('{tests}', '{lacking}')}."
+            return replace(said, words=words, slots={**said.slots, "lacking": of(As.TEST, *caveat.tests)})
+    return said
 
 
 def _reserved(said: Said, found: Finding | Index | Verdict) -> Said:
