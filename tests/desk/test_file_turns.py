@@ -52,6 +52,16 @@ def test_behind_which_a_whole_file_waits(
     assert in_turn(stocked, watch, "wren 2.csv", earlier) is expected
 
 
+def test_behind_the_run_that_is_to_be_made_before_it_a_whole_file_waits(
+    stocked: Workbench, logs: Path
+) -> None:
+    planned(stocked)
+    watch = watch_folder(stocked, str(logs), study=STUDY, by="me", now=LATER)
+    (logs / "wren 1.csv").write_bytes(log(7)[:5000])
+    (logs / "plover 1.csv").write_bytes(log(8))
+    assert not in_turn(stocked, watch, "plover 1.csv", "wren 1.csv")
+
+
 def test_one_that_waits_in_the_inbox_anyway_waits_for_none(stocked: Workbench, logs: Path) -> None:
     planned(stocked)
     watch = watch_folder(stocked, str(logs), study=STUDY, by="me", now=LATER)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import datetime, timedelta
 from typing import Any
 
 import pytest
@@ -9,6 +10,7 @@ from tests.desk.landing_cases import STUDY, come_in, landed, log
 from tests.desk.small_folder import NOW
 
 from evenhand.desk.matching import Proposal, filing_of, propose
+from evenhand.desk.planning import skip, unskip
 from evenhand.desk.told import about_of, told_from
 from evenhand.records.layouts import LogKind
 from evenhand.records.plans import Plan, Slot
@@ -52,10 +54,52 @@ def test_without_more_it_is_the_next_run_of_the_plan(stocked: Workbench) -> None
 
 
 def test_a_rig_brings_the_next_run_of_its_own_build(stocked: Workbench) -> None:
-    planned(stocked)
+    plan = planned(stocked)
+    landed(stocked, log(), plan=plan.id, slot=1)
     found = proposed(stocked, "frames.csv", build="plover")
     assert (found.slot, found.sure) == (2, True)
     assert found.reasons == ("it is the next run of this build in the plan",)
+
+
+@pytest.mark.parametrize(("name", "about"), [("plover 1.csv", {}), ("frames.csv", {"build": "plover"})])
+def test_what_another_run_is_to_be_made_before_is_not_filed_unseen(
+    stocked: Workbench, name: str, about: dict[str, str]
+) -> None:
+    planned(stocked)
+    found = proposed(stocked, name, **about)
+    assert (found.slot, found.sure, found.early) == (2, False, True)
+    assert found.reasons[-1] == "run 1 of the plan is to be made before it"
+
+
+def skipped_at(wb: Workbench, plan: Plan, slot: int, *, at: datetime) -> None:
+    skip(wb, plan.id, slot, "no power", by="phone", now=at)
+
+
+@pytest.mark.parametrize(("minutes", "sure"), [(1, False), (-1, True)])
+def test_what_was_on_its_way_when_a_run_was_skipped_may_be_that_one(
+    stocked: Workbench, minutes: int, sure: bool
+) -> None:
+    plan = planned(stocked)
+    landed(stocked, log(), plan=plan.id, slot=1)
+    skipped_at(stocked, plan, 2, at=NOW + timedelta(minutes=minutes))
+    found = proposed(stocked, "plover 2.csv", begun=NOW)
+    assert (found.slot, found.sure) == (3, sure)
+    said = "run 2 of the plan was skipped while it was on its way"
+    assert (said in found.reasons) is not sure
+
+
+def test_a_run_of_another_machine_that_was_skipped_keeps_nothing_waiting(stocked: Workbench) -> None:
+    plan = planned(stocked)
+    skipped_at(stocked, plan, 1, at=NOW + timedelta(minutes=1))
+    assert proposed(stocked, "plover 1.csv", begun=NOW).sure
+    assert not proposed(stocked, "frames.csv", begun=NOW).sure  # it may be of either
+
+
+def test_a_skip_that_was_taken_back_keeps_nothing_waiting(stocked: Workbench) -> None:
+    plan = planned(stocked)
+    skipped_at(stocked, plan, 1, at=NOW + timedelta(minutes=1))
+    unskip(stocked, plan.id, 1, by="phone", now=NOW + timedelta(minutes=2))
+    assert proposed(stocked, "wren 1.csv", begun=NOW).sure
 
 
 def test_a_name_that_contradicts_the_plan_is_not_filed_unseen(stocked: Workbench) -> None:

@@ -34,12 +34,19 @@ def test_every_change_makes_the_wait_begin_anew() -> None:
         assert not taken(settling, 10 + at, 1.5 * at)
 
 
-def test_a_writer_that_pauses_is_given_three_times_its_longest_pause() -> None:
+def test_a_writer_that_pauses_is_given_its_longest_pause_and_half_of_it() -> None:
     settling = Settling(lambda _: True)
     taken(settling, 10, 0.0)
-    taken(settling, 20, 1.9)
-    assert not taken(settling, 20, 1.9 + 3 * 1.9 - 0.1)
-    assert taken(settling, 20, 1.9 + 3 * 1.9)
+    taken(settling, 20, 4.0)
+    assert not taken(settling, 20, 4.0 + 1.5 * 4.0 - 0.1)
+    assert taken(settling, 20, 4.0 + 1.5 * 4.0)
+
+
+def test_how_long_one_has_been_on_its_way_is_told() -> None:
+    settling = Settling(lambda _: True)
+    taken(settling, 10, 3.0)
+    assert settling.seen_for("a.csv", at=7.5) == 4.5
+    assert settling.seen_for("b.csv", at=7.5) == 0.0
 
 
 def test_nobody_waits_for_ever() -> None:

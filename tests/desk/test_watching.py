@@ -5,11 +5,13 @@ from __future__ import annotations
 import os
 from collections.abc import Iterator
 from dataclasses import replace
+from datetime import timedelta
 from pathlib import Path
 
 import pytest
-from tests.desk.landing_cases import STUDY, log
+from tests.desk.landing_cases import STUDY, landed, log
 from tests.desk.small_folder import LATER, NOW, small_folder
+from tests.desk.test_matching import planned
 
 from evenhand.desk import folder_files
 from evenhand.desk.away import bring_study_back, put_study_away
@@ -19,6 +21,7 @@ from evenhand.desk.folder_files import StillWritten, files_in
 from evenhand.desk.importing import import_folder
 from evenhand.desk.inbox import inbox
 from evenhand.desk.on_record import load_study
+from evenhand.desk.planning import plan_now, skip
 from evenhand.desk.watching import (
     end_watch,
     news,
@@ -263,3 +266,21 @@ def test_a_file_for_a_study_that_is_put_away_waits_until_it_is_back(wb: Workbenc
     assert "is put away since" in taken.words
     bring_study_back(wb, STUDY, by="me", now=LATER)
     assert land_waiting(wb, STUDY, by="me", now=LATER, watch=lambda *_: None) == (1, 0)
+
+
+def test_a_log_that_lay_on_its_way_while_its_run_was_skipped_waits_and_is_filed_under_no_later_run(
+    wb: Workbench, logs: Path
+) -> None:
+    plan = planned(wb)
+    of = watch(wb, logs)
+    landed(wb, log(), plan=plan.id, slot=1)
+    (logs / "plover 1.csv").write_bytes(log(8))
+    (there,) = files_in(logs)
+    skip(wb, plan.id, 2, "cable broke", by="phone", now=LATER)
+    came = take_file(wb, of, there, now=LATER + timedelta(seconds=3), seen_s=5.0)
+    assert came.sort == "waits"
+    assert "run 2 of the plan was skipped while it was on its way" in came.words
+    plan_after = plan_now(wb, STUDY)
+    assert plan_after
+    assert plan_after.next_on("plover") is not None
+    assert [each.arrival.name for each in inbox(wb)] == ["plover 1.csv"]

@@ -9,7 +9,7 @@ from playwright.sync_api import Locator, Page, expect
 from starlette.testclient import TestClient
 from tests.web.conftest import NOW, serving
 from tests.web.looking import axe_violations
-from tests.web.spring import BENCH, due, slots_of
+from tests.web.spring import BENCH, due, plan_id, slots_of
 
 from evenhand.desk.landing import Filing, land_score
 from evenhand.desk.opening import Desk
@@ -172,3 +172,31 @@ def test_where_a_late_reading_went_is_told_once(phone: Page, planned: Desk) -> N
         expect(phone.locator("#told-late")).to_be_focused()
         expect(phone.locator("#next .lead-in")).to_have_text(["Next, run 2 of 10"])
         assert max(phone.evaluate("window.told")) == 1
+
+
+def test_the_first_sentence_follows_until_the_plan_is_done(page: Page, planned: Desk) -> None:
+    scores_alone(planned)
+    with serving(planned) as served:
+        page.goto(f"{served.url}{BENCH}")
+        expect(page.locator("h1")).to_have_text("Bench: One is next.")
+        for now in slots_of(planned):
+            skip(planned, plan_id(planned), now.slot.number, "no power", by="phone", now=NOW)
+        expect(page.locator("h1")).to_have_text("Bench: The plan is done. Nothing is left to run.")
+
+
+def test_a_log_that_was_chosen_while_its_run_lands_stays_chosen_and_is_filed_nowhere(
+    phone: Page, planned: Desk
+) -> None:
+    scores_alone(planned, at_once=2)
+    with serving(planned) as served:
+        phone.goto(f"{served.url}{BENCH}")
+        card = first_card(phone)
+        fold(card, "Bring its log").locator("summary").tap()
+        chosen = card.locator('input[name="log"]')
+        chosen.set_input_files({"name": "second.csv", "mimeType": "text/csv", "buffer": b"frame,ms\n1,9.5\n"})
+        phone.wait_for_timeout(600)
+        land_due(planned)
+        expect(card.get_by_role("alert")).to_contain_text("Run 1 has landed meanwhile, with 61")
+        assert chosen.evaluate("field => [...field.files].map((file) => file.name)") == ["second.csv"]
+        expect(card.locator('form[action$="/file"] button')).to_be_disabled()
+        assert sum(now.run is not None for now in slots_of(planned)) == 1

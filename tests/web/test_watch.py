@@ -13,6 +13,7 @@ from playwright.sync_api import Page, expect
 from starlette.testclient import TestClient
 from tests.desk.landing_cases import STUDY, log
 from tests.desk.small_folder import NOW, digest, small_folder
+from tests.desk.test_matching import planned
 from tests.web.conftest import client_of, serving
 from tests.web.looking import axe_violations, too_wide
 
@@ -24,7 +25,8 @@ from evenhand.desk.inbox import inbox
 from evenhand.desk.on_record import load_study
 from evenhand.desk.opening import Desk, open_desk
 from evenhand.desk.plan_needs import Terms
-from evenhand.desk.planning import make_plan
+from evenhand.desk.plan_standing import SlotNow
+from evenhand.desk.planning import make_plan, plan_now
 from evenhand.desk.watching import watch_folder, watched_now
 from evenhand.records.devices import Scope
 from evenhand.web.app import make_app
@@ -205,3 +207,64 @@ def test_a_whole_file_waits_for_one_of_its_build_that_was_begun_before(
     *_, before, after = load_study(quay, STUDY).runs
     assert [each.run.log for each in (before, after)] == [digest(first), digest(second)]
     assert inbox(quay) == ()
+
+
+@pytest.fixture
+def planned_web(quay: Desk, logs: Path) -> Iterator[TestClient]:
+    """The small study with a plan and a watched folder, no file in which counts as whole."""
+    planned(quay)
+    watch_folder(quay, str(logs), study=STUDY, by="me", now=NOW)
+    with client_of(quay) as opened:
+        until(lambda: "Nothing is on its way." in opened.get(PAGE).text)
+        yield opened
+
+
+def first_due(quay: Desk) -> SlotNow:
+    plan = plan_now(quay, STUDY)
+    assert plan
+    return plan.due[0]
+
+
+WAITED_FOR = "A file is on its way and waited for"
+
+
+def test_the_bench_says_that_a_file_is_waited_for_as_soon_as_it_is(
+    quay: Desk, logs: Path, page: Page
+) -> None:
+    planned(quay)
+    watch_folder(quay, str(logs), study=STUDY, by="me", now=NOW)
+    with serving(quay) as site:
+        page.goto(f"{site.url}/studies/{STUDY}/bench")
+        expect(page.get_by_text("Nothing is on its way.")).to_be_visible(timeout=20_000)
+        (logs / "wren 1.csv").write_bytes(log(9)[:-3])  # within its last line
+        expect(page.locator("#coming")).to_contain_text(f"{WAITED_FOR}: wren 1.csv.", timeout=20_000)
+        expect(page.locator(".next-run .coming-too").first).to_contain_text(WAITED_FOR)
+        assert axe_violations(page) == []
+        (logs / "wren 1.csv").write_bytes(log(9))
+        expect(page.locator("#coming")).to_be_empty(timeout=30_000)
+        expect(page.locator(".next-run .coming-too").first).to_be_empty()
+
+
+def test_a_skip_says_that_a_log_is_on_its_way_and_asks(
+    planned_web: TestClient, quay: Desk, logs: Path
+) -> None:
+    due, bench = first_due(quay), f"/studies/{STUDY}/bench"
+    plan = plan_now(quay, STUDY)
+    assert plan
+    (logs / f"{due.rig} 1.csv").write_bytes(log(9)[:-3])  # within its last line
+    until(lambda: WAITED_FOR in planned_web.get(bench).text)
+    assert planned_web.get(bench).text.count(WAITED_FOR) == 2  # and on the next card
+    skipping = {"plan": str(plan.plan.id), "slot": str(due.slot.number), "reason": "cable broke"}
+    answer = planned_web.post(f"{bench}/skip", data=skipping)
+    assert answer.status_code == 409
+    assert "A file is on its way that may be the log of this run. Nothing is skipped yet" in answer.text
+    assert 'value="cable broke"' in answer.text
+    assert 'name="although" value="yes"' in answer.text
+    assert first_due(quay).slot.number == due.slot.number
+    assert planned_web.post(f"{bench}/skip", data={**skipping, "although": "yes"}).status_code == 200
+    assert first_due(quay).slot.number != due.slot.number
+    with (logs / f"{due.rig} 1.csv").open("ab") as file:
+        file.write(log(9)[-3:])
+    until(lambda: bool(inbox(quay)))
+    assert "was skipped while it was on its way" in inbox(quay)[0].why
+    assert runs(quay) == 18

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from datetime import datetime
 from pathlib import Path
 
@@ -13,6 +13,7 @@ from evenhand.desk.matching import Proposal, propose
 from evenhand.desk.watching import BY, about_of
 from evenhand.records.plans import Arrival
 from evenhand.records.watches import WatchedFolder
+from evenhand.store.watches import written
 from evenhand.store.workbench import Workbench
 
 
@@ -21,30 +22,44 @@ def is_in_turn(
 ) -> bool:
     """Whether a whole file may be taken: none of those `ahead`, begun earlier, may be a run of its setup.
 
-    Taken before one of those, it would be filed in its place.
+    Taken before one of those, it would be filed in its place. Nor may one be the run that is to be made
+    before its own: that on record, it is in order.
     """
     earlier = tuple(ahead)
     if not earlier:
         return True
     own = _expected(wb, watch, file, now)
-    if not own.sure:  # it waits in the inbox, and takes no place
+    if not own.sure and not own.early:  # it waits in the inbox, and takes no place
         return True
-    return not any(_alike(own, _expected(wb, watch, each, now)) for each in earlier)
+    return not any(_goes_before(own, _expected(wb, watch, each, now)) for each in earlier)
 
 
-def _alike(own: Proposal, other: Proposal) -> bool:
-    return other.sure and (own.study, own.setup) == (other.study, other.setup)
+def may_be_of(
+    wb: Workbench, paths: Mapping[WatchedFolder, Iterable[str]], *, study: str, setup: str, now: datetime
+) -> bool:
+    """Whether one of the files on their way, told by folder and path, is most likely a run of this setup."""
+    found = (_expected_at(wb, watch, path, now) for watch, there in paths.items() for path in there)
+    return any((each.study, each.setup) == (study, setup) for each in found)
+
+
+def _goes_before(own: Proposal, other: Proposal) -> bool:
+    return other.sure and own.study == other.study and (own.early or own.setup == other.setup)
 
 
 def _expected(wb: Workbench, watch: WatchedFolder, file: FileNow, now: datetime) -> Proposal:
     """The run that a file would be filed as if it were whole now."""
-    came = Arrival(digest="", name=file.key, by=BY, at=now, about=about_of(watch))
-    return propose(wb, came, kind=kind_of_beginning(wb, _beginning(watch, file), file.key))
+    return _expected_at(wb, watch, file.path, now)
 
 
-def _beginning(watch: WatchedFolder, file: FileNow) -> bytes:
+def _expected_at(wb: Workbench, watch: WatchedFolder, path: str, now: datetime) -> Proposal:
+    name = written(path)
+    came = Arrival(digest="", name=name, by=BY, at=now, about=about_of(watch))
+    return propose(wb, came, kind=kind_of_beginning(wb, _beginning(watch, path), name))
+
+
+def _beginning(watch: WatchedFolder, path: str) -> bytes:
     try:
-        with (Path(str(watch.folder)) / file.path).open("rb") as opened:
+        with (Path(str(watch.folder)) / path).open("rb") as opened:
             return opened.read(LOOK_BYTES)
     except OSError:
         return b""

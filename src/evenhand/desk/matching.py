@@ -13,6 +13,7 @@ from evenhand.desk.landing import Filing
 from evenhand.desk.names_said import places_of, said_of_others, words_of
 from evenhand.desk.on_record import StudyOnRecord, load_study
 from evenhand.desk.plan_on_record import plan_on_record
+from evenhand.desk.plan_order import ahead_of_order, begun_at, skipped_meanwhile
 from evenhand.desk.plan_standing import PlanNow
 from evenhand.desk.told import Told, told_from
 from evenhand.records.layouts import LogKind
@@ -28,6 +29,7 @@ class Proposal:
     """The run that a file most likely is, and why; any of them None where nothing speaks for one.
 
     `sure` marks a file that may be filed without asking anybody; `against` says what else its name holds.
+    `early` marks one that only the order of the plan keeps from that: another run is to be made before it.
     """
 
     study: str | None = None
@@ -38,6 +40,7 @@ class Proposal:
     reasons: tuple[str, ...] = ()
     sure: bool = False
     against: str = ""
+    early: bool = False
 
 
 NOTHING = Proposal()
@@ -51,15 +54,15 @@ def propose(wb: Workbench, arrival: Arrival, *, kind: LogKind | None = None) -> 
     """
     told, away = told_from(arrival.about), away_now(wb)
     studies = _studies(wb, told)
-    best = _best(wb, arrival.name, told, [study for study in studies if study.key not in away])
+    best = _best(wb, arrival, told, [study for study in studies if study.key not in away])
     if best is NOTHING:
-        best = _best(wb, arrival.name, told, [study for study in studies if study.key in away])
+        best = _best(wb, arrival, told, [study for study in studies if study.key in away])
     return _fitting(wb, best, kind)
 
 
-def _best(wb: Workbench, name: str, told: Told, studies: Sequence[Study]) -> Proposal:
+def _best(wb: Workbench, arrival: Arrival, told: Told, studies: Sequence[Study]) -> Proposal:
     """The run of these studies that is spoken for most clearly; NOTHING where none is."""
-    found = [_in_study(wb, study, name, told) for study in studies]
+    found = [_in_study(wb, study, arrival, told) for study in studies]
     found = [each for each in found if each.reasons]
     sure = [each for each in found if each.sure]
     best = (sure or sorted(found, key=lambda each: bool(each.against)) or [NOTHING])[0]
@@ -104,17 +107,17 @@ def _studies(wb: Workbench, told: Told) -> Sequence[Study]:
     return [s for s in reversed(every) if told.study in (None, s.key)]
 
 
-def _in_study(wb: Workbench, study: Study, name: str, told: Told) -> Proposal:
+def _in_study(wb: Workbench, study: Study, arrival: Arrival, told: Told) -> Proposal:
     """The first that speaks for a run of this study; runs and plan, which cost time, are asked for last."""
     at, said = _by_slot(wb, study, told), _by_facts(study, told)
     if at is not None or (said is not None and (told.boot or told.order is not None)):
         return at or said or NOTHING
     record = load_study(wb, study.key)
-    plan, words = plan_on_record(record), words_of(name)
+    plan, words = plan_on_record(record), words_of(arrival.name)
     if said is not None:
         return _with_slot(said, plan)
-    guess = _by_plan(record, plan, told, words) or _by_words(record, plan, words) or NOTHING
-    return _unless_of_others(wb, record, name, guess)
+    guess = _by_plan(record, plan, told, arrival) or _by_words(record, plan, words) or NOTHING
+    return _unless_of_others(wb, record, arrival.name, guess)
 
 
 def _unless_of_others(wb: Workbench, record: StudyOnRecord, name: str, guess: Proposal) -> Proposal:
@@ -124,7 +127,7 @@ def _unless_of_others(wb: Workbench, record: StudyOnRecord, name: str, guess: Pr
     build = record.setups[guess.setup].build if guess.setup else None
     own = {"study": guess.study, "test": guess.test, "setup": guess.setup, "build": build}
     against = said_of_others(wb, name, own={sort: key for sort, key in own.items() if key is not None})
-    return replace(guess, against=against, sure=guess.sure and not against)
+    return replace(guess, against=against, sure=guess.sure and not against, early=guess.early and not against)
 
 
 def _by_slot(wb: Workbench, study: Study, told: Told) -> Proposal | None:
@@ -151,13 +154,14 @@ def _by_facts(study: Study, told: Told) -> Proposal | None:
     )
 
 
-def _by_plan(
-    record: StudyOnRecord, plan: PlanNow | None, told: Told, words: Sequence[str]
-) -> Proposal | None:
-    """The next slot: of the build that brought it, or whose words its name bears, or the only one due."""
+def _by_plan(record: StudyOnRecord, plan: PlanNow | None, told: Told, arrival: Arrival) -> Proposal | None:
+    """The next slot: of the build that brought it, or whose words its name bears, or the only one due.
+
+    It is sure only where that slot is up, and none was skipped since the file was begun.
+    """
     if plan is None:
         return None
-    tests, setups = named(words, record)
+    tests, setups = named(words_of(arrival.name), record)
     builds = {record.setups[s].build for s in setups} | ({told.build} if told.build else set())
     slot = plan.next_on(next(iter(builds))) if len(builds) == 1 else None
     why = "it is the next run of this build in the plan"
@@ -167,7 +171,14 @@ def _by_plan(
         return None
     if (tests and slot.slot.test not in tests) or (setups and slot.slot.setup not in setups):
         return None  # its name says otherwise
-    return _at(record.study.key, plan.plan.id, slot.slot, why)
+    early = ahead_of_order(plan, slot)
+    rig = next(iter(builds)) if len(builds) == 1 else None
+    skipped = skipped_meanwhile(record, plan, begun=begun_at(arrival), rig=rig)
+    doubts = tuple(filter(None, (early, skipped)))
+    found = _at(record.study.key, plan.plan.id, slot.slot, why)
+    return replace(
+        found, reasons=(*found.reasons, *doubts), sure=not doubts, early=bool(early) and not skipped
+    )
 
 
 def _by_words(record: StudyOnRecord, plan: PlanNow | None, words: Sequence[str]) -> Proposal | None:

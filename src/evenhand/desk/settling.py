@@ -13,7 +13,7 @@ from evenhand.desk.folder_files import FileNow
 
 QUIET_S = 2.0
 QUIET_HALF_LINE_S = 12.0  # a text that ends within a line is most likely still being written
-PAUSES = 3.0  # times the longest pause of its writer that was seen
+PAUSES = 1.5  # times the longest pause of its writer that was seen: a steady one is out by less than half
 LONGEST_S = 60.0  # nobody waits longer than this
 TURN_S = 30.0  # nor, once whole, longer than this behind one that was begun earlier
 
@@ -70,6 +70,11 @@ class Settling:
     def on_the_way(self) -> tuple[str, ...]:
         """The paths that were new at the last look."""
         return tuple(self._known)
+
+    def seen_for(self, path: str, *, at: float) -> float:
+        """For how many seconds a file has been on its way."""
+        own = self._known.get(path)
+        return 0.0 if own is None else at - own.first[0]
 
     def forget(self, path: str) -> None:
         """A file was taken in: it is on its way no more."""

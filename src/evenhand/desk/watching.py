@@ -12,6 +12,7 @@ from evenhand.desk.folder_files import FileNow, files_in, place_named, whole
 from evenhand.desk.identity import digest
 from evenhand.desk.landing import arrive
 from evenhand.desk.placing import note_waiting, put_away, standing
+from evenhand.desk.plan_order import BEGUN, first_seen
 from evenhand.desk.recognising import recognised
 from evenhand.desk.uploading import place_in
 from evenhand.errors import BadLog, BadRecord
@@ -84,9 +85,12 @@ def news(files: Sequence[FileNow], seen: Mapping[str, tuple[int, int]]) -> tuple
     return tuple(each for each in files if seen.get(each.key) != (each.bytes, each.changed_ns))
 
 
-def take_file(wb: Workbench, watch: WatchedFolder, file: FileNow, *, now: datetime) -> Dropped:
+def take_file(
+    wb: Workbench, watch: WatchedFolder, file: FileNow, *, now: datetime, seen_s: float = 0.0
+) -> Dropped:
     """Keep a new file of a watched folder, and file it where it is sure which run it is.
 
+    `seen_s` is for how many seconds it has been on its way: what was skipped meanwhile may be what it is of.
     Raises StillWritten where it was changed while it was read, and BadRecord where it cannot be read now.
     """
     name = file.key
@@ -98,7 +102,8 @@ def take_file(wb: Workbench, watch: WatchedFolder, file: FileNow, *, now: dateti
         if known is not None and not _ours(wb, mark, name):
             watches.add_seen(wb, [as_seen(watch, file, now=now, note=KNOWN)])
             return Dropped(name=name, sort="known", words=known.words, address=known.address)
-        arrival = arrive(wb, data, name=name, by=BY, about=about_of(watch), now=now)
+        about = {**about_of(watch), **({BEGUN: first_seen(now, seen_s)} if seen_s > 0 else {})}
+        arrival = arrive(wb, data, name=name, by=BY, about=about, now=now)
     except BadLog as trouble:
         watches.add_seen(wb, [as_seen(watch, file, now=now, note=trouble.found)])
         return Dropped(name=name, sort="refused", words=f"{sentence(trouble.found)} {sentence(trouble.todo)}")

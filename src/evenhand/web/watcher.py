@@ -193,7 +193,8 @@ class Watcher:
 
     def _take(self, folder: _Folder, file: FileNow) -> None:
         try:
-            came = take_file(self._site.wb, folder.watch, file, now=self._site.now())
+            seen_s = folder.settling.seen_for(file.path, at=time.monotonic())
+            came = take_file(self._site.wb, folder.watch, file, now=self._site.now(), seen_s=seen_s)
         except StillWritten:
             return
         except EvenhandError as trouble:

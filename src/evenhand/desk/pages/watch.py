@@ -99,6 +99,23 @@ def now_words(writing: Sequence[str], behind: Sequence[str] = ()) -> str:
     return " ".join(told)
 
 
+def coming_words(writing: Sequence[str], behind: Sequence[str] = ()) -> str:
+    """What the bench says of files that are waited for; "" where there are none.
+
+    >>> coming_words(["a.csv"]), coming_words([])
+    ('A file is on its way and waited for: a.csv. It is taken once nobody writes to it any more.', '')
+    >>> coming_words(["a"], ["b"])
+    'Two files are on their way and waited for: a, b. Each is taken once nobody writes to it any more.'
+    """
+    names = (*writing, *behind)
+    if not names:
+        return ""
+    many = f"{capital(count_word(len(names)))} files are on their way" if len(names) > 1 else ""
+    each = "Each" if many else "It"
+    head = many or "A file is on its way"
+    return f"{head} and waited for: {some(names)}. {each} is taken once nobody writes to it any more."
+
+
 def some(names: Sequence[str]) -> str:
     """The first three names.
 

@@ -14,6 +14,7 @@ from evenhand.desk.admitting import of_other_studies
 from evenhand.desk.asking import Asked, decide_as_asked, missing_words
 from evenhand.desk.bench_day import Place, begin_warm_up, photo, photograph, stop_warm_up
 from evenhand.desk.closed_slots import closed_words
+from evenhand.desk.file_turns import may_be_of
 from evenhand.desk.hiding import hide_names, show_names
 from evenhand.desk.landing import Filing, arrive, land, land_score
 from evenhand.desk.making_runs import SlotFilled
@@ -26,11 +27,13 @@ from evenhand.desk.run_readings import note_run
 from evenhand.desk.said import Said
 from evenhand.errors import BadRecord, EvenhandError, Overtaken
 from evenhand.web.forms import Sent, decimal, typed
+from evenhand.web.pages.watch import coming_of
 from evenhand.web.photo_answer import picture_answer
 from evenhand.web.served import Site
 from evenhand.web.showing import show
 from evenhand.web.site import By, Here
 from evenhand.web.trouble import status_of
+from evenhand.web.watcher import Watcher
 
 router = APIRouter(include_in_schema=False)
 
@@ -160,16 +163,34 @@ def warm_up(visit: Visiting, sent: Sent) -> Response:
 @router.post(BENCH + "/skip")
 def leave_out(visit: Visiting, sent: Sent) -> Response:
     """Leaves a slot out, with the reason."""
-    place = place_of(visit, sent)
+    place, reason = place_of(visit, sent), typed(sent, "reason")
+    if reason and typed(sent, "although") != "yes" and is_on_its_way(visit, place):
+        wrong = Wrong(where=f"skip-{place.slot}", found=ON_ITS_WAY, todo=WAIT, value=reason, verb="although")
+        return page_of(visit, wrong=wrong, status=409)
     try:
-        skip(visit.site.wb, place.plan, place.slot, typed(sent, "reason"), by=place.by, now=place.now)
+        skip(visit.site.wb, place.plan, place.slot, reason, by=place.by, now=place.now)
     except BadRecord as error:
         wrong = Wrong(where=f"skip-{place.slot}", found=error.found, todo=error.todo)
         return page_of(visit, wrong=wrong, status=422)
     except Overtaken as error:
-        wrong = Wrong(where="next", found=error.found, todo=error.todo, value=typed(sent, "reason"))
+        wrong = Wrong(where="next", found=error.found, todo=error.todo, value=reason)
         return page_of(visit, wrong=wrong, status=status_of(error))
     return back(visit, f"?skipped={place.slot}")
+
+
+ON_ITS_WAY = "A file is on its way that may be the log of this run. Nothing is skipped yet"
+WAIT = "wait until it has landed, or skip this run all the same: the file then waits in the inbox"
+
+
+def is_on_its_way(visit: Visit, place: Place) -> bool:
+    """Whether a file in a watched folder may be the log of the run of this slot."""
+    watcher: Watcher = visit.request.app.state.watcher
+    plan = plan_now(visit.site.wb, visit.study)
+    slot = plan.now(place.slot) if plan and plan.plan.id == place.plan else None
+    if slot is None or not slot.state.open:
+        return False
+    paths = {each.watch: (*each.writing, *each.behind) for each in watcher.folders()}
+    return may_be_of(visit.site.wb, paths, study=visit.study, setup=slot.slot.setup, now=place.now)
 
 
 @router.get(BENCH + "/closed")
@@ -260,6 +281,7 @@ def page_of(
         "at": wrong.where if wrong else "",
         "rigs": rigs,
         "late": just.late if just else "",
+        **coming_of(visit.request, visit.site, visit.study),
     }
     return show(visit.request, "bench.html", status=status, **told)
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Any
 
 from fastapi import APIRouter, Request
 from fastapi.responses import RedirectResponse, Response
@@ -10,7 +11,7 @@ from starlette.exceptions import HTTPException
 
 from evenhand.desk.dropping import Dropped, unnamed
 from evenhand.desk.pages.frame import address
-from evenhand.desk.pages.watch import watch_page
+from evenhand.desk.pages.watch import coming_words, watch_page
 from evenhand.desk.watching import end_watch, title_of, watch_folder
 from evenhand.errors import BadRecord
 from evenhand.web.admission import LOOPBACK
@@ -27,6 +28,13 @@ router = APIRouter(include_in_schema=False, prefix="/studies/{study}/bench/watch
 def watched(request: Request, site: Here, study: str) -> Response:
     """The folder, and what is on its way in it."""
     return page_of(request, site, study)
+
+
+@router.get("/coming")
+def coming(request: Request, site: Here, study: str) -> Response:
+    """The line of the bench that says what is on its way."""
+    title_of(site.wb, study)
+    return show(request, "coming.html", key=study, **coming_of(request, site, study))
 
 
 @router.post("")
@@ -61,8 +69,7 @@ def page_of(
     request: Request, site: Site, study: str, *, trouble: BadRecord | None = None, named: str = ""
 ) -> Response:
     """The page; with `trouble` what is wrong with the folder that was named stands at its field."""
-    watcher: Watcher = request.app.state.watcher
-    folders = {each.watch.id: unnamed_in(site, each) for each in watcher.folders()}
+    folders = {each.watch.id: each for each in folders_now(request, site)}
     page = watch_page(
         site.wb,
         study,
@@ -79,6 +86,20 @@ def page_of(
         named=named,
         here=request.client is not None and request.client.host in LOOPBACK,
     )
+
+
+def folders_now(request: Request, site: Site) -> tuple[FolderNow, ...]:
+    """Every watched folder as it is now, by today's lights."""
+    watcher: Watcher = request.app.state.watcher
+    return tuple(unnamed_in(site, each) for each in watcher.folders())
+
+
+def coming_of(request: Request, site: Site, study: str) -> dict[str, Any]:
+    """What is on its way in the folders `watched` for a study or for any, in words; "" for nothing."""
+    own = [each for each in folders_now(request, site) if each.watch.study in (study, None)]
+    writing = [path for each in own for path in each.writing]
+    behind = [path for each in own for path in each.behind]
+    return {"watched": bool(own), "coming": coming_words(writing, behind)}
 
 
 def unnamed_in(site: Site, folder: FolderNow) -> FolderNow:

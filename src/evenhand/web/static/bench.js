@@ -36,6 +36,7 @@ function filling(part) {
 
 function typed(field) {
   if (field.type === "file") return field.files.length > 0;
+  if ("typed" in field.dataset) return field.value !== ""; // typed before the page came, which asks about it
   if (field.matches("[type=checkbox], [type=radio]")) return field.checked !== field.defaultChecked;
   if (field.tagName !== "SELECT") return field.value !== field.defaultValue;
   return [...field.options].some((option, at) => option.selected !== (option.defaultSelected || (at === 0 && !field.querySelector("[selected]"))));
@@ -194,4 +195,10 @@ document.body.addEventListener("keydown", (event) => {
   if (event.key !== "Escape" || !open) return;
   open.open = false;
   open.querySelector("summary").focus();
+});
+
+// What is on its way in the watched folder is said on the cards of the next runs too.
+document.body.addEventListener("htmx:after:swap", () => {
+  const words = document.getElementById("coming")?.textContent ?? "";
+  for (const line of document.querySelectorAll(".coming-too")) if (line.textContent !== words) line.textContent = words;
 });
