@@ -1,10 +1,11 @@
 """Boots and order: what counts as a repeat, and what must be allowed for."""
 
 import math
+from dataclasses import replace
 
 import pytest
 
-from evenhand.findings.finding import Cell, Observation
+from evenhand.findings.finding import Cell, Observation, Under
 from evenhand.findings.sessions import Replicates, read_sessions, shares_first
 
 
@@ -82,6 +83,20 @@ def test_all_of_one_setup_before_the_other_costs_both_sides_though_boots_repeat(
     assert s.allowance == pytest.approx(2 * math.log(1.01))
     assert "all 4 runs of a came before the 4 of b" in s.caveats[0].told()
     assert keys(read(b, a)) == keys(s)
+
+
+def test_one_machine_on_both_sides_of_a_change_is_told_apart_by_it():
+    a, b = (
+        replace(
+            cell(key, *((10 + k, f"{key}{k}", at + k) for k in range(4))),
+            under=Under(machine="heron", names=(driver,)),
+        )
+        for key, at, driver in (("a", 0, "driver 1"), ("b", 10, "driver 2"))
+    )
+    told = read(a, b).caveats[0].told()
+    assert told == "not interleaved: all 4 runs of a under driver 1 came before the 4 of b under driver 2"
+    other = replace(b, under=Under(machine="gull", names=("driver 2",)))
+    assert "all 4 runs of a came before the 4 of b" in read(a, other).caveats[0].told()
 
 
 @pytest.mark.parametrize(

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from evenhand.findings.bridged_sessions import later
+from evenhand.findings.crossing import plain
 from evenhand.findings.effects import Effect, effects
 from evenhand.findings.finding import Caveat, Cell
 from evenhand.findings.measured import Asked, measured, sums
@@ -170,11 +171,13 @@ def _told(
 ) -> Bridged:
     test, anchor, _ = told
     by_itself = anchor in (a[0], b[0])
-    effect = effect if by_itself else _with_caveat(effect, anchor, b[0])
+    effect = effect if by_itself else _with_caveat(effect, anchor, b[0], change=(b[1].name, a[1].name))
     return Bridged(test=test, a=a[0], b=b[0], anchor=anchor, effect=effect)
 
 
-def _with_caveat(effect: Effect, anchor: str, b: str) -> Effect:
-    words = "bridged by {setups[0]}: taken for granted that the change moves {setups[1]} as it moved that one"
+def _with_caveat(effect: Effect, anchor: str, b: str, *, change: tuple[str, str]) -> Effect:
+    old, new = map(plain, change)
+    words = f"bridged by {{setups[0]}}, run under {old} and under {new}: taken for granted that the change "
+    words += "moves {setups[1]} as it moved {setups[0]}"
     caveat = Caveat(key="bridged", words=words, setups=(anchor, b))
     return replace(effect, caveats=(*effect.caveats, caveat))

@@ -11,6 +11,7 @@ from enum import StrEnum
 from itertools import pairwise
 from typing import TypeAlias
 
+from evenhand.findings.crossing import plain
 from evenhand.findings.finding import Caveat, Cell, Observation
 
 FEWEST_BLOCKS = 4  # up to three blocks a paired analysis has too few degrees of freedom to pay
@@ -177,8 +178,18 @@ def order_caveat(a: Cell, b: Cell) -> Caveat | None:
     runs, later = len(first.observations), len(then.observations)
     these = "the one run" if runs == 1 else f"{how} {runs} runs"
     those = "the one" if later == 1 else f"the {later}"
-    words = f"not interleaved: {these} of {{setups[0]}} came before {those} of {{setups[1]}}"
+    before, after = _conditions_apart(first, then)
+    words = f"not interleaved: {these} of {{setups[0]}}{before} came before {those} of {{setups[1]}}{after}"
     return Caveat(key="not-interleaved", words=words, setups=(first.setup, then.setup))
+
+
+def _conditions_apart(first: Cell, then: Cell) -> tuple[str, str]:
+    """The conditions of one machine on both sides of a change, which often has one name; else none."""
+    one, other = first.under, then.under
+    if not (one and other) or one.machine != other.machine or one.names == other.names:
+        return "", ""
+    before, after = (f" under {plain(' and '.join(under.names))}" for under in (one, other))
+    return before, after
 
 
 def _shared_places(a: Cell, b: Cell) -> list[Caveat]:
