@@ -169,8 +169,8 @@ def _caveats(pair: PairGrounds, laid: Laid, summed: Summed) -> list[Caveat]:
         words = "carries more than half of the weight: {tests}"
         found.append(Caveat(key="dominates", words=words, tests=heavy))
     if float(summed.allowance[0]) > 0:
-        words = "boots or order cannot exclude a shared error: "
-        words += f"allowance {100 * math.expm1(float(summed.allowance[0])):.3g} %"
+        words = "runs of one boot, or not taken in turns, may share an error that repeats do not show: "
+        words += f"{100 * math.expm1(float(summed.allowance[0])):.3g} % is allowed for it"
         found.append(Caveat(key="allowance", words=words))
     return found
 
