@@ -15,7 +15,8 @@ from evenhand.desk.latest import Latest
 from evenhand.desk.on_record import StudyOnRecord, load_study
 from evenhand.desk.pages.verdict import Looked, verdict_page
 from evenhand.errors import BadRecord, NotFound
-from evenhand.findings.finding import Outcome
+from evenhand.findings.fairness import NOTHING_DIFFERS
+from evenhand.findings.finding import Caveat, Outcome
 from evenhand.money.break_even import Value
 from evenhand.records.audiences import Property
 from evenhand.store.workbench import Workbench
@@ -120,6 +121,38 @@ def test_power_nobody_read_is_told_with_its_share(wb: Workbench, folder: Folder,
     assert verdict is not None
     assert verdict.outcome is Outcome.UNSETTLED
     assert any(caveat.key == "not-measured" for caveat in verdict.caveats)
+
+
+def test_what_nobody_ran_is_never_spoken_for_by_the_rest(
+    wb: Workbench, folder: Folder, tmp_path: Path
+) -> None:
+    """Half of the weight is on a test without runs: no curve, no chance, no number, nothing it leans on."""
+    folder.document["study"]["audiences"][0] |= {"groups": {}, "tests": {"causeway": 1, "render": 1}}
+    folder.document["runs"] = [run for run in folder.document["runs"] if run["test"] != "render"]
+    _, found = judged(wb, folder, tmp_path)
+    assert found.audiences[0].wobbles["wren", "plover"] is None
+    page = verdict_page(wb, "quay", Looked())
+    assert page.weight is None
+    assert page.read.endswith("are unsettled: 50\u00a0% of the weight has no number.")
+    assert page.audiences is not None
+    assert page.audiences.rows[0].firmly == ""
+    assert not any("leans" in line for line in page.reservations)
+    assert page.claims is not None
+    assert page.claims.heading == "No verdict stands on these tests yet"
+    assert not [rung.name for rung in page.claims.rungs[:4] if rung.sort]
+
+
+def test_nothing_turns_a_machine_beside_itself(
+    wb: Workbench, folder: Folder, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    record, found = judged(wb, folder, tmp_path)
+    assert found.audiences[0].flips
+    alike = Caveat(key=NOTHING_DIFFERS, words="nothing differs", setups=("wren", "plover"))
+    monkeypatch.setattr("evenhand.desk.judged_for.known_of", lambda *_: {("wren", "plover"): (alike,)})
+    (play,) = judged_for(wb, record).audiences
+    assert (play.flips, two_at_once(wb, record, play), play.wobbles["wren", "plover"]) == ((), (), None)
+    page = verdict_page(wb, "quay", Looked())
+    assert page.reservations[0] == "Nothing differs."
 
 
 def test_one_audience_may_be_asked_for_by_its_key(wb: Workbench, folder: Folder, tmp_path: Path) -> None:

@@ -311,6 +311,16 @@ def test_all_problems_are_told_at_once_in_the_order_of_their_lines() -> None:
     assert places == sorted(places)
 
 
+@pytest.mark.parametrize("slot", [6, 5])
+def test_a_study_holds_five_builds_and_says_what_to_do_with_more(slot: int) -> None:
+    """Whether the sixth wears a colour that there is not or one that is worn already."""
+    more = "".join(f'[[builds]]\nkey = "b{at}"\nname = "B{at}"\nslot = {at}\n' for at in (3, 4, 5))
+    said = refused(f'{SOUND}\n{more}[[builds]]\nkey = "b6"\nname = "B6"\nslot = {slot}\n')
+    assert "five builds" in said
+    assert "put the others into another study" in said
+    assert "free:" not in said
+
+
 def test_a_broken_table_is_not_told_again_by_everything_that_names_it() -> None:
     said = refused(changed('name = "Plover"', "name = 4"))
     assert "'name' must be text" in said

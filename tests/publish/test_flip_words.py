@@ -23,10 +23,19 @@ def test_the_tests_that_a_verdict_hangs_on_are_named() -> None:
     assert both == "It leans on single tests: without tram or without choir another verdict stands."
 
 
-def test_nothing_is_said_of_other_pairs_of_who_is_in_front_or_of_other_changes() -> None:
+def test_a_test_that_turns_only_who_is_in_front_is_told_as_that() -> None:
+    order = left_out("choir", aspect=Aspect.ORDER)
+    assert leans_words([order], PAIR, NAMES) == "It leans on one test: without choir only the order turns."
+    assert leans_words([left_out("tram"), left_out("tram", aspect=Aspect.ORDER), order], PAIR, NAMES) == (
+        "It leans on single tests: without tram another verdict stands; "
+        "without choir the verdict stands and the order turns."
+    )
+
+
+def test_nothing_is_said_of_other_pairs_or_of_other_changes() -> None:
     margin = Flip(
         a="plover", b="dunlin", aspect=Aspect.OUTCOME, was=1, becomes=0, ratio=1.0,
         moves=(Move(lever=Lever.MARGIN, name="", size=0.1),),
     )  # fmt: skip
-    others = [left_out("tram", b="wren"), left_out("tram", aspect=Aspect.ORDER), margin]
+    others = [left_out("tram", b="wren"), left_out("tram", b="wren", aspect=Aspect.ORDER), margin]
     assert leans_words(others, PAIR, NAMES) == ""

@@ -211,7 +211,8 @@ def test_the_same_finding_seen_from_the_other_side_says_the_other_word_and_both_
                 "In games (five tests) Plover is ahead of Dunlin by 2.7 % (1.4 to 3.9). It leans on "
                 "single tests: level at +0.7 % without Salt Causeway, level at +0.6 % without Hollow "
                 "Regatta and level at +1.4 % without Ember Parish. For a test not run they foretell "
-                "anything from −30 to +51 %, Plover over Dunlin."
+                "anything from −30 to +51 %, Plover over Dunlin: no forecast yet, for which six tests of one "
+                "sort are needed."
             ),
         ),
         (

@@ -6,6 +6,7 @@ import pytest
 from tests.verdicts.ladder_cases import (
     GAMES,
     backing,
+    cause,
     finding,
     index,
     rung,
@@ -49,6 +50,18 @@ def test_an_index_may_be_called_though_no_test_is():
     made = ladder(backing(findings, [index(Outcome.LEVEL, group="")]))
     assert made.rungs[0].shown is Shown.NOT_SHOWN
     assert made.stands_on is Rung.TESTS
+
+
+def test_no_rung_stands_whole_above_a_verdict_that_is_not_shown():
+    swapped = [cause(t, "graphics") for t in GAMES]
+    findings = [finding(t, Outcome.AHEAD) for t in GAMES]
+    open_ = backing(findings, [index(Outcome.UNSETTLED, group="")], causes=tuple(swapped))
+    assert rung(open_, Rung.TESTS).shown is Shown.NOT_SHOWN
+    assert rung(open_, Rung.CAUSE).shown is Shown.PARTLY
+    assert ladder(open_).stands_on is None
+    called = backing(findings, [index(Outcome.AHEAD, group="")], causes=tuple(swapped))
+    assert rung(called, Rung.CAUSE).shown is Shown.SHOWN
+    assert ladder(called).stands_on is Rung.TESTS
 
 
 def test_a_pair_the_study_has_not_is_refused_in_words():

@@ -91,17 +91,21 @@ def pair_lines(one: ForAudience, found: Judgement, record: StudyOnRecord, claims
     from evenhand.publish.flip_words import leans_words
     from evenhand.publish.money_words import worth_words
     from evenhand.publish.numbers import capital
+    from evenhand.publish.unmeasured_words import UNMEASURED, but_unmeasured
     from evenhand.publish.verdict_words import buy_words, chance_words, no_verdict_words
 
     names, currency = found.names, found.paid.currency
     for each in one.verdicts:
         stands = f"{buy_words(each, names, margin=record.study.margin, currency=currency)}."
-        yield " ".join((stands, *but_doubted(each.caveats, names)))
+        lacks = but_unmeasured([(one.audience, each)], names)
+        yield " ".join((stands, *lacks, *but_doubted(each.caveats, names)))
         told = [worth_words(each, names, currency)] if currency else []
         told.append(chance_words(one.wobbles.get((each.a, each.b)), each, names))
-        told += [f"{capital(caveat.told(names.setup, names.test))}." for caveat in each.caveats]
-        told.append(leans_words(one.flips, (each.a, each.b), names))
-        told.append(f"{claims[one.audience.key, each.a, each.b].heading}.")
+        rest = (caveat for caveat in each.caveats if caveat.key != UNMEASURED)
+        told += [f"{capital(caveat.told(names.setup, names.test))}." for caveat in rest]
+        told.append("" if each.is_blind else leans_words(one.flips, (each.a, each.b), names))
+        own = claims[one.audience.key, each.a, each.b]
+        told += [f"{own.heading}.", own.causes]
         yield from (f"  {line}" for line in told if line)
     for pair in one.case.pairs:
         if one.verdict(pair.a, pair.b) is None:

@@ -177,8 +177,22 @@ def _judged(case: Case, ground: Ground, record: StudyOnRecord, *, stand_in: bool
         return ForAudience(audience=case.audience, case=case, trouble=trouble, stand_in=stand_in)
     return ForAudience(
         audience=case.audience, case=case, verdicts=found, stand_in=stand_in,
-        flips=flips(case, ground.others(record)), wobbles=_wobbles(case),
+        flips=_of_two_machines(flips(case, ground.others(record)), found),
+        wobbles={
+            pair: None if _is_open(pair, found) else chance for pair, chance in _wobbles(case).items()
+        },
     )  # fmt: skip
+
+
+def _of_two_machines(found: tuple[Flip, ...], judged: tuple[Verdict, ...]) -> tuple[Flip, ...]:
+    """Without those of a machine beside itself, whose verdict nothing can turn."""
+    alike = {(each.a, each.b) for each in judged if each.is_of_one_machine}
+    return tuple(flip for flip in found if (flip.a, flip.b) not in alike)
+
+
+def _is_open(pair: tuple[str, str], judged: tuple[Verdict, ...]) -> bool:
+    """Whether no chance can be told: too much is unknown, or the two are one machine."""
+    return any((each.a, each.b) == pair and (each.is_blind or each.is_of_one_machine) for each in judged)
 
 
 def _wobbles(case: Case) -> dict[tuple[str, str], Wobble | None]:
@@ -197,7 +211,8 @@ def two_at_once(wb: Workbench, record: StudyOnRecord, judged: ForAudience) -> tu
     ground = Ground.of(record, audiences, other_evidence(wb, record).noise)
     key = ("two", *ground.said, as_text(record.study), as_text(judged.audience))
     prices = as_text(judged.case.prices)
-    return LATELY.of((*key, prices), lambda: _two(judged, ground, record))
+    found = LATELY.of((*key, prices), lambda: _two(judged, ground, record))
+    return _of_two_machines(found, judged.verdicts)
 
 
 def _two(judged: ForAudience, ground: Ground, record: StudyOnRecord) -> tuple[Flip, ...]:

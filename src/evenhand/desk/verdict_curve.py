@@ -17,7 +17,7 @@ from evenhand.publish.spans import percent
 from evenhand.publish.verdict_words import front_span
 from evenhand.verdicts.case import Case
 from evenhand.verdicts.named_weights import NamedWeight, named_weights
-from evenhand.verdicts.reading import LaidPair, Readings, lay_pairs, read
+from evenhand.verdicts.reading import MOST_MISSING, LaidPair, Readings, lay_pairs, read
 from evenhand.verdicts.verdict import OUTCOMES, Verdict
 from evenhand.verdicts.weights import named_parts
 
@@ -38,13 +38,18 @@ class Curve:
 
 
 def curve_of(here: ForAudience, every: Sequence[ForAudience], pair: tuple[str, str]) -> Curve | None:
-    """The curve of the first weight that can move; None where there is one weight only, or no number."""
+    """The curve of the first weight that can move, as far as there are numbers for what is weighed.
+
+    None where there is one weight only, or no number that may speak for this audience.
+    """
     laid = next((p for p in lay_pairs(here.case) if (p.grounds.a, p.grounds.b) == pair), None)
     weight = next(named_weights(here.case), None)
     if laid is None or weight is None:
         return None
     shares = np.linspace(0.0, 1.0, STEPS)
-    shares = shares[_weighed_at(weight, shares, laid)]
+    shares = shares[_known_at(weight, shares, laid)]
+    if len(shares) < 2 or not _is_known(here, pair):
+        return None
     found = _readings(here.case, weight, shares, pair)
     half = found.summed.half_shown
     spread = bool(np.isfinite(half).all())
@@ -61,9 +66,16 @@ def curve_of(here: ForAudience, every: Sequence[ForAudience], pair: tuple[str, s
     )  # fmt: skip
 
 
-def _weighed_at(weight: NamedWeight, shares: np.ndarray, pair: LaidPair) -> np.ndarray:
-    """Under which shares anything is weighed that the pair has a number for."""
-    return np.asarray(weight.at(shares, pair).weights.sum(axis=1) > 0)
+def _known_at(weight: NamedWeight, shares: np.ndarray, pair: LaidPair) -> np.ndarray:
+    """Under which shares the pair has a number for so much of the weight that the rest may be left open."""
+    laid = weight.at(shares, pair)
+    return np.asarray((laid.weights.sum(axis=1) > 0) & (laid.missing <= MOST_MISSING))
+
+
+def _is_known(here: ForAudience, pair: tuple[str, str]) -> bool:
+    """Whether the audience has itself a place on the curve."""
+    verdict = here.verdict(*pair)
+    return verdict is not None and not verdict.is_blind
 
 
 def _readings(case: Case, weight: NamedWeight, shares: np.ndarray, pair: tuple[str, str]) -> Readings:
@@ -94,6 +106,7 @@ def _stands(
         each
         for each in every
         if each.trouble is None
+        and _is_known(each, pair)
         and _weighed(each.case) == wanted
         and (not (own := _rest(each.case, weight.name)) or not rest or np.allclose(own, rest, atol=1e-9))
     )

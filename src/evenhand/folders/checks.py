@@ -31,6 +31,9 @@ QUANTITIES: Mapping[Role, tuple[str, ...]] = {
 }
 """What a column in a role can be measured in; a role that is not listed takes any unit or none."""
 
+TOO_MANY = "keep five of them here, and put the others into another study"
+MOST_BUILDS = 5  # a chart has so many colours that tell machines apart
+
 SENSED = (Role.CLOCK, Role.TEMPERATURE, Role.POWER, Role.LOAD, Role.FAN, Role.MEMORY, Role.VOLTAGE)
 
 
@@ -80,11 +83,16 @@ def check_build(build: Build, at: int, known: Known) -> Iterator[Problem]:
 
 
 def check_slots(builds: Sequence[tuple[int, Build]]) -> Iterator[Problem]:
-    """No two builds wear one colour slot."""
+    """No two builds wear one colour slot, and there are no more builds than colours."""
+    if len(builds) > MOST_BUILDS:
+        said = f"a study holds five builds, each in a colour of its own, and this one has {len(builds)}"
+        todo = TOO_MANY
+        yield Problem(path=("builds", builds[MOST_BUILDS][0]), found=said, todo=todo)
+        return
     worn: dict[int, str] = {}
     for at, build in builds:
         if build.slot in worn:
-            free = sorted(set(range(1, 6)) - {b.slot for _, b in builds})
+            free = sorted(set(range(1, MOST_BUILDS + 1)) - {b.slot for _, b in builds})
             said = f"slot {build.slot} is worn by '{worn[build.slot]}' already"
             yield Problem(path=("builds", at, "slot"), found=said, todo=f"free: {', '.join(map(str, free))}")
         worn.setdefault(build.slot, build.key)

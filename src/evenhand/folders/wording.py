@@ -25,6 +25,8 @@ from evenhand.folders.study_file import (
 from evenhand.folders.table import Table
 from evenhand.folders.worth_tables import AudienceTable, CurrencyTable
 
+FIVE_BUILDS = "a study holds five builds, one in each colour: put the others into another study"
+
 AnyTable = TypeVar("AnyTable", bound=Table)
 _Said = tuple[str, str]
 
@@ -105,8 +107,10 @@ def _plainly(_table: type[Table], error: ErrorDetails) -> _Said:
 
 
 def _as_share(error: ErrorDetails) -> str:
-    """Where a share was written in percent: how to write it."""
+    """Where a share was written in percent: how to write it; where a colour is none of the five, why."""
     given = error["input"]
+    if error["loc"][-1] == "slot":
+        return FIVE_BUILDS
     if error["loc"][-1] not in SHARES or not isinstance(given, int | float) or not 0 < given / 100 <= 0.5:
         return ""
     return f"it is a share: {given:g} % is written {given / 100:g}"

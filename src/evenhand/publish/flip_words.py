@@ -44,13 +44,27 @@ def once_words(flip: Flip, names: Names, *, currency: Currency | None, runs: Map
 
 
 def leans_words(flips: Sequence[Flip], pair: tuple[str, str], names: Names) -> str:
-    """On which single tests the verdict on a pair hangs, as a sentence; "" where none alone turns it."""
-    alone = (flip.moves[0] for flip in flips if (flip.a, flip.b) == pair and flip.aspect is Aspect.OUTCOME)
-    tests = dict.fromkeys(names.test(move.name) for move in alone if move.lever is Lever.TITLE)
-    if not tests:
-        return ""
-    many = "single tests" if len(tests) > 1 else "one test"
-    return f"It leans on {many}: without {' or without '.join(tests)} another verdict stands."
+    """On which single tests the verdict on a pair, and who is in front, hang; "" where none alone turns it.
+
+    The two are told apart: without a test the same verdict may stand and the other be in front.
+    """
+    turned = _turned_by(flips, pair, Aspect.OUTCOME, names)
+    order = [test for test in _turned_by(flips, pair, Aspect.ORDER, names) if test not in turned]
+    said = f"without {' or without '.join(turned)} another verdict stands" if turned else ""
+    if order:
+        same = "the verdict stands and the order turns" if turned else "only the order turns"
+        said += f"{'; ' if turned else ''}without {' or without '.join(order)} {same}"
+    many = "single tests" if len(turned) + len(order) > 1 else "one test"
+    return f"It leans on {many}: {said}." if said else ""
+
+
+def _turned_by(
+    flips: Sequence[Flip], pair: tuple[str, str], aspect: Aspect, names: Names
+) -> tuple[str, ...]:  # fmt: skip
+    """The tests that turn one aspect of a pair where each alone is left out."""
+    own = (flip.moves for flip in flips if (flip.a, flip.b) == pair and flip.aspect is aspect)
+    alone = (moves[0] for moves in own if len(moves) == 1 and moves[0].lever is Lever.TITLE)
+    return tuple(dict.fromkeys(names.test(move.name) for move in alone))
 
 
 def move_words(move: Move, names: Names, *, currency: Currency | None, runs: Mapping[str, str]) -> str:

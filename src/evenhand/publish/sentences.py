@@ -20,6 +20,7 @@ from evenhand.publish.numbers import capital, count_word, counted, listed, margi
 from evenhand.publish.reservations import how_many, over
 from evenhand.publish.spans import Span, percent_span
 from evenhand.publish.standing import standing
+from evenhand.verdicts.claims_beyond import FEWEST_TESTS
 from evenhand.verdicts.verdict import Verdict
 
 MOST_RUNS = 12  # beyond this the findings no longer count how many runs would settle a question
@@ -240,7 +241,10 @@ def _foretold(index: Index, names: Names) -> list[str]:
     if not words:
         return []
     a, b = names.setup(index.a), names.setup(index.b)
-    return [f"For a test not run they foretell anything from {words}, {a} over {b}."]
+    said = f"For a test not run they foretell anything from {words}, {a} over {b}"
+    if len(index.tests) >= FEWEST_TESTS:
+        return [f"{said}."]
+    return [f"{said}: no forecast yet, for which {count_word(FEWEST_TESTS)} tests of one sort are needed."]
 
 
 def predicted_words(index: Index) -> str:

@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping
 from datetime import date
 
+from evenhand.findings.caveats import UNMEASURED
 from evenhand.findings.finding import Caveat, Outcome
 from evenhand.findings.stamps import NO_RATIO
 from evenhand.money.break_even import Value
@@ -15,7 +16,7 @@ from evenhand.money.paid import Paid
 from evenhand.publish.direction import isolated
 from evenhand.publish.money_words import amount, value_words
 from evenhand.publish.names import Names
-from evenhand.publish.numbers import listed, margin_words, number
+from evenhand.publish.numbers import listed, margin_words, number, with_unit
 from evenhand.publish.sentences import over_bridge, perhaps
 from evenhand.publish.spans import Span, percent_span
 from evenhand.publish.standing import shown_by_bounds, standing
@@ -62,6 +63,9 @@ def verdict_clause(verdict: Verdict, names: Names, *, margin: float) -> str:
         by = span.words("%", signed=span.low is not None and span.low < 0)
         return f"{first} is ahead of {second} by {by}{perhaps(verdict, margin=margin)}{bridge}"
     a, b = names.setup(verdict.a), names.setup(verdict.b)
+    if verdict.is_blind:
+        unknown = with_unit(number(100 * verdict.missing), "%")
+        return f"{a} and {b} are {verdict.outcome.value}: {unknown} of the weight has no number"
     within = f" within {margin_words(margin)}" if verdict.outcome is Outcome.LEVEL else ""
     lead = f"{'measurably ' if verdict.measurably else ''}{lead_words(verdict, names)}"
     return f"{a} and {b} are {verdict.outcome.value}{within}: {lead}{bridge}"
@@ -90,7 +94,12 @@ def no_verdict_words(pair: PairGrounds, names: Names) -> tuple[str, ...]:
 
 
 def chance_words(chance: Wobble | None, verdict: Verdict, names: Names) -> str:
-    """How often it holds where the weights are a little other than was written down, as a sentence."""
+    """How often it holds where the weights are a little other than was written down, as a sentence.
+
+    "" where too much is unknown for any chance, or where the two are one machine.
+    """
+    if verdict.is_blind or verdict.is_of_one_machine:
+        return ""
     if chance is None:
         return "How firmly this holds cannot be said: no spread is known."
     a_first = verdict.ratio >= 1
@@ -105,7 +114,8 @@ def chance_words(chance: Wobble | None, verdict: Verdict, names: Names) -> str:
         return (
             f"Only one thing is weighed, so no weight can differ; within the error of the measurement {said}."
         )
-    return f"With slightly different weights, {said}."
+    lacks = any(caveat.key == UNMEASURED for caveat in verdict.caveats)
+    return f"With slightly different weights{' of what has a number' if lacks else ''}, {said}."
 
 
 def prices_words(paid: Paid, names: Names) -> tuple[str, ...]:

@@ -95,7 +95,7 @@ REASONS: Mapping[str, str] = {
     "forecast-within": "a title not tested may fall from {range}, all within {margin} ({count})",
     "forecast-open": "a title not tested may fall anywhere from {range}",
     "forecast-wide": "these tests differ too much to foretell a title not tested",
-    "forecast-few": "{count} are too few to speak of others: {least} of one sort are needed",
+    "forecast-few": "the range from {count}, {range}, is no forecast: {least} of one sort are needed",
     "forecast-none": "no interval for a title not tested can be had",
     "forecast-not-called": "the index over these tests is itself unsettled",
     "forecast-shared": "boots or order leave room for an error that all these tests share",

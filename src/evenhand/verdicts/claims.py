@@ -132,9 +132,9 @@ class RungAnswer:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Ladder:
-    """All five rungs of a pair, lowest first, and the highest that is borne whole (None: none is).
+    """All five rungs of a pair, lowest first, and the one that its verdict stands on (None: on none).
 
-    Rungs do not need each other: a forecast over titles needs no cause.
+    A verdict speaks of tests: causes and forecasts are sentences of their own, and need each other not.
     """
 
     a: str
@@ -143,9 +143,9 @@ class Ladder:
 
     @property
     def stands_on(self) -> Rung | None:
-        """The highest rung that is shown, not partly."""
-        whole = [answer.rung for answer in self.rungs if answer.shown is Shown.SHOWN]
-        return max(whole, default=None)
+        """The rung of the verdict's own sentence; None where nothing is called over these tests."""
+        called = any(a.rung is Rung.TESTS and a.shown is Shown.SHOWN for a in self.rungs)
+        return Rung.TESTS if called else None
 
 
 def _row(values: tuple[Any, ...]) -> str:

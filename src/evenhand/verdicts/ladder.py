@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 
 from evenhand.findings.finding import Outcome
 from evenhand.verdicts.backing import SIDES, Asked, Backing, check, counted, of, reason
@@ -58,6 +59,7 @@ def ladder(backing: Backing) -> Ladder:
     1: every test settled · 2: the audience's verdict, else the index over all tests, is called · 3: each test
     in which one is ahead has a part that is told apart and works that way · 4: the interval for a title not
     tested clears no difference, or lies within the margin, in every group · 5: never yet. Partly names tests.
+    Where 2 is not shown, nothing above it stands whole.
     """
     check(Asked(kind=Kind.INDEX), backing)
     rungs = (
@@ -67,7 +69,13 @@ def ladder(backing: Backing) -> Ladder:
         forecast_rung(backing),
         lasting_rung(backing),
     )
-    return Ladder(a=backing.a, b=backing.b, rungs=rungs)
+    return Ladder(a=backing.a, b=backing.b, rungs=tuple(_over(rungs[1], each) for each in rungs))
+
+
+def _over(tests: RungAnswer, answer: RungAnswer) -> RungAnswer:
+    """An answer of a rung above `tests`, in part at most where that is not shown."""
+    whole = answer.rung > tests.rung and answer.shown is Shown.SHOWN
+    return replace(answer, shown=Shown.PARTLY) if whole and tests.shown is not Shown.SHOWN else answer
 
 
 def scene_rung(backing: Backing) -> RungAnswer:

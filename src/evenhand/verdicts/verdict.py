@@ -6,6 +6,7 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
+from evenhand.findings.fairness import NOTHING_DIFFERS
 from evenhand.findings.finding import Caveat, Outcome
 from evenhand.findings.outcomes import ALPHA, ends, from_log, is_measurable, may_be_small
 from evenhand.money.break_even import BreakEven, Value, break_even
@@ -41,7 +42,8 @@ class Verdict:
     `low`, `high`: 95 % interval; `bound_low`, `bound_high`: what was held against the margin. `p_holm` is
     adjusted over the pairs of this audience. `value` holds a's price against `break_even`, both with the
     audience's fixed costs; `prices` are those of a and b in minor units. `bridged_by` names who was run under
-    the conditions of both, where tests that are weighed were measured apart.
+    the conditions of both, where tests that are weighed were measured apart. `missing` is the share of the
+    weight that has no number.
     """
 
     audience: str
@@ -62,6 +64,17 @@ class Verdict:
     shares: Mapping[tuple[str, Property], float] = field(default_factory=dict)
     caveats: tuple[Caveat, ...] = ()
     bridged_by: tuple[str, ...] = ()
+    missing: float = 0.0
+
+    @property
+    def is_blind(self) -> bool:
+        """Whether so much of the weight has no number that the rest may not speak for it."""
+        return self.missing > MOST_MISSING
+
+    @property
+    def is_of_one_machine(self) -> bool:
+        """Whether nothing differs between the two, so that nothing can turn and no chance be told."""
+        return any(caveat.key == NOTHING_DIFFERS for caveat in self.caveats)
 
 
 def verdicts(case: Case) -> tuple[Verdict, ...]:
@@ -109,7 +122,7 @@ def _verdict(
             *_caveats(grounds, laid, found.summed),
             *(() if _is_blind(pair) else _withheld(found.summed, outcome, family=family)),
         ),
-        bridged_by=_bridged_by(grounds, laid),
+        bridged_by=_bridged_by(grounds, laid), missing=laid.missing_share,
     )  # fmt: skip
 
 

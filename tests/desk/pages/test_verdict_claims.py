@@ -28,15 +28,18 @@ def claims(*, up_to: Rung, lead: bool) -> Claims:
     ("up_to", "lead", "said"),
     [
         (Rung.TESTS, True, "This verdict stands on rung 2: these tests"),
-        (Rung.CAUSE, True, "This verdict stands on rung 3: this part caused it"),
-        (
-            Rung.CAUSE, False,
-            "This verdict stands on rung 3: in each test in which one is ahead, the part is known",
-        ),
+        (Rung.CAUSE, True, "This verdict stands on rung 2: these tests"),
+        (Rung.UNTESTED, False, "This verdict stands on rung 2: these tests"),
+        (Rung.SCENE, False, "No verdict stands on these tests yet"),
     ],
-)  # fmt: skip
-def test_a_verdict_that_calls_nobody_ahead_has_no_cause(up_to: Rung, lead: bool, said: str) -> None:
+)
+def test_the_heading_tells_the_rung_of_the_verdicts_own_sentence(up_to: Rung, lead: bool, said: str) -> None:
     assert claims_part(claims(up_to=up_to, lead=lead)).heading == said
+
+
+def test_what_is_known_of_causes_in_single_tests_stands_beside_the_heading() -> None:
+    assert claims_part(claims(up_to=Rung.CAUSE, lead=True)).causes == "Of causes in single tests: so it is."
+    assert claims_part(claims(up_to=Rung.TESTS, lead=True)).causes == ""
 
 
 def test_every_place_is_told_and_what_nobody_read_is_not_measured() -> None:

@@ -42,6 +42,7 @@ from evenhand.publish.sentences import why_no_ratio
 from evenhand.publish.verdict_answer import verdict_answer
 from evenhand.publish.verdict_words import LEADS, buy_words, no_verdict_words, prices_words
 from evenhand.store.workbench import Workbench
+from evenhand.verdicts.verdict import Verdict
 
 NOTHING = "Nothing has been measured yet, so no verdict is due. Who it is for can be written down already."
 
@@ -266,7 +267,12 @@ def reservations(here: ForAudience, pair: tuple[str, str], names: Names) -> Sequ
     if verdict is None:
         return ()
     told = [f"{capital(caveat.told(names.setup, names.test))}." for caveat in verdict.caveats]
-    return [line for line in (*told, leans_words(here.flips, pair, names)) if line]
+    return [line for line in (*told, _leaning(here, verdict, names)) if line]
+
+
+def _leaning(here: ForAudience, verdict: Verdict, names: Names) -> str:
+    """Nothing leans on a test where too much of the weight was not measured at all."""
+    return "" if verdict.is_blind else leans_words(here.flips, (verdict.a, verdict.b), names)
 
 
 def unsaid(here: ForAudience, pair: tuple[str, str], names: Names) -> Sequence[str]:

@@ -50,9 +50,13 @@ class BesideLine:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ClaimsPart:
-    """The ladder and its sentences; `more` are those of single tests, which stand a press away."""
+    """The ladder and its sentences; `more` are those of single tests, which stand a press away.
+
+    `causes` says what is known of causes in single tests, "" where nothing is.
+    """
 
     heading: str
+    causes: str
     rungs: tuple[RungLine, ...]
     publishable: tuple[SentenceLine, ...]
     more: tuple[SentenceLine, ...]
@@ -66,6 +70,7 @@ def claims_part(claims: Claims) -> ClaimsPart:
     told = [s for s in claims.publishable if s.standing.kind not in BESIDE]
     return ClaimsPart(
         heading=_heading(claims),
+        causes=_causes(claims),
         rungs=tuple(_rungs(claims, stands)),
         publishable=tuple(_line(s, claims) for s in told if s.rung > Rung.SCENE),
         more=tuple(_line(s, claims) for s in told if s.rung <= Rung.SCENE),
@@ -75,18 +80,25 @@ def claims_part(claims: Claims) -> ClaimsPart:
 
 
 def _heading(claims: Claims) -> str:
+    """The rung of the verdict's own sentence, as that is told beside it."""
     stands = claims.ladder.stands_on
     if stands is None:
-        return "This verdict stands on no rung yet"
+        return "No verdict stands on these tests yet"
     name = next(rung.name for rung in claims.ladder.rungs if rung.rung is stands)
-    if stands is Rung.CAUSE and not claims.lead:  # a verdict that names nobody has no cause
-        name = "In each test in which one is ahead, the part is known"
     return f"This verdict stands on rung {int(stands)}: {name[:1].lower()}{name[1:]}"
+
+
+def _causes(claims: Claims) -> str:
+    """What is known of causes in single tests, which is no part of the verdict's own sentence."""
+    known = next(rung for rung in claims.ladder.rungs if rung.rung is Rung.CAUSE)
+    if known.shown is Shown.NOT_SHOWN:
+        return ""
+    return f"Of causes in single tests: {known.reason.told(claims.voice)}."
 
 
 def _rungs(claims: Claims, stands: Rung | None) -> Iterator[RungLine]:
     for rung in reversed(claims.ladder.rungs):
-        held = stands is not None and rung.rung < stands and rung.shown is Shown.SHOWN
+        held = rung.shown is Shown.SHOWN
         sort = "stand" if rung.rung is stands else "held" if held else ""
         reason = capital(rung.reason.told(claims.voice))
         said = {Shown.SHOWN: "", Shown.PARTLY: "Partly: ", Shown.NOT_SHOWN: "Not shown: "}[rung.shown]

@@ -17,10 +17,11 @@ from evenhand.publish.figures.lead_labels import NARROW, TYPE, WIDE, Label
 from evenhand.publish.figures.lead_plot import BOTTOM, LEADS, TOP, Lead, Plot, StandsAt, turning
 from evenhand.publish.figures.lead_words import Words, place_words, stem_ends
 from evenhand.publish.figures.percent_svg import box, figure, level, upright, word
-from evenhand.publish.numbers import number, with_unit
+from evenhand.publish.numbers import capital, number, with_unit
 from evenhand.publish.picture import Picture
 
 HIGH, AXIS = 318, 288.0  # px: of all, and the axis
+WHOLE = 0.97  # of the width: at an end nothing may be left to weigh
 SHOWN = {"slim": NARROW, "broad": WIDE}  # px from which the words of a class are placed
 # Where a slider puts what it asks about; hidden until it is moved.
 HERE = (
@@ -52,7 +53,8 @@ def heading(lead: Lead, about: Pair, weight: str) -> str:
     """What the figure shows, as a sentence without a stop; a lead is named only where one is called."""
     a, b = about.names.setup(about.a), about.names.setup(about.b)
     called = {outcome for outcome in lead.outcomes if outcome in LEADS}
-    whatever = f"whatever the share of {weight}"
+    whole = lead.shares[-1] - lead.shares[0] >= WHOLE
+    whatever = f"whatever the share of {weight}" if whole else f"as far as the tests beside {weight} were run"
     if lead.outcomes and not called:
         level = set(lead.outcomes) == {Outcome.LEVEL}
         return f"{a} and {b} are level, {whatever}" if level else f"Neither is ahead, {whatever}"
@@ -72,7 +74,14 @@ def seen_words(lead: Lead, turn: float | None, about: Pair, weight: str) -> str:
     """What is seen, in words."""
     first, last = (_in_front(percent, about) for percent in (lead.percent[0], lead.percent[-1]))
     turns = "" if turn is None else f"; it turns at {with_unit(number(100 * turn), '%')}"
-    return f"With no {weight} {first}, with nothing else {last}{turns}."
+    ends = [(first, lead.shares[0]), (last, lead.shares[-1])]
+    told = ", ".join(f"{_at(share, weight)} {said}" for said, share in ends)
+    return f"{capital(told)}{turns}."
+
+
+def _at(share: float, weight: str) -> str:
+    ends = {0.0: f"with no {weight}", 1.0: "with nothing else"}
+    return ends.get(share, f"with {share_words(share)} {weight}")
 
 
 def _in_front(percent: float, about: Pair) -> str:

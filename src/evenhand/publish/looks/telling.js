@@ -24,6 +24,9 @@ function clause(one, ground) {
     const small = smallPerhaps(one, ground) ? `, perhaps by less than the margin of ${ground.margin_told}` : "";
     return `${first} is ahead of ${second} by ${words(span, span.low !== null && span.low < 0)}${small}${bridge}`;
   }
+  if (one.missing > ground.most_missing) {
+    return `${a} and ${b} are ${one.outcome}: ${number(100 * one.missing, 0)}${NBSP}% of the weight has no number`;
+  }
   const within = one.outcome === LEVEL ? ` within ±${ground.margin_told}` : "";
   const measurably = one.outcome === LEVEL && one.adjusted < ground.alpha ? "measurably " : "";
   return `${a} and ${b} are ${one.outcome}${within}: ${measurably}${first} ${words(span, true)}${bridge}`;

@@ -25,7 +25,8 @@ function show(form, ground) {
   }
   const one = judge(ground, weights).find((pair) => pair.a === ground.pair[0] && pair.b === ground.pair[1]);
   read.textContent = one ? `${sharesOf(weights, ground)}: ${sentence(one, ground)}.` : "Nothing that has a weight was measured.";
-  if (one) mark(ground, weights, one);
+  if (one && !(one.missing > ground.most_missing)) mark(ground, weights, one);
+  else document.querySelector("#lead-here")?.setAttribute("visibility", "hidden");
 }
 
 // Of two weights one slider moves both.
