@@ -7,7 +7,13 @@ from pathlib import Path
 import pytest
 from tests.cli.conftest import Command
 from tests.cli.doubtful_logs import DOUBTFUL
-from tests.desk.small_folder import Folder
+from tests.desk.landing_cases import log
+from tests.desk.small_folder import LATER, Folder
+
+from evenhand.desk.alike import waiting_for_columns
+from evenhand.desk.dropping import drop_file
+from evenhand.desk.on_record import load_study
+from evenhand.store.workbench import open_workbench
 
 
 def test_columns_shows_the_guess_for_every_column_with_its_reason(
@@ -56,3 +62,18 @@ def test_columns_tells_what_is_remembered_in_place_of_the_guess(
     assert stocked("columns", log, "--json").json["otherwise"] == columns
     assert stocked("columns", log, "--confirm").out.splitlines()[-1] == "These columns are confirmed."
     assert stocked("columns", log, "--json").json["otherwise"] == []
+
+
+def test_confirming_columns_files_what_had_waited_for_just_that(
+    stocked: Command, place: Path, tmp_path: Path
+) -> None:
+    path = tmp_path / "wren causeway 9.csv"
+    path.write_bytes(log(20, header="row,took [ms]"))
+    with open_workbench(place) as wb:
+        drop_file(wb, path.read_bytes(), name=path.name, by="me", now=LATER)
+        assert len(waiting_for_columns(wb)) == 1
+    said = stocked("columns", path, "--confirm")
+    assert said.out.splitlines()[-1] == "1 file that had waited for these columns is filed now."
+    with open_workbench(place) as wb:
+        assert not waiting_for_columns(wb)
+        assert len(load_study(wb, "quay").runs) == 19

@@ -14,6 +14,7 @@ from evenhand.desk.confirming import confirm_said
 from evenhand.desk.dropping import drop_file
 from evenhand.desk.importing import import_folder
 from evenhand.desk.inbox import inbox, look_inside
+from evenhand.desk.inbox_shares import waiting_by_study
 from evenhand.desk.on_record import load_study
 from evenhand.records.layouts import Column, LogKind, Role
 from evenhand.store.workbench import Workbench, open_workbench
@@ -34,6 +35,7 @@ def test_a_day_of_logs_is_asked_about_once(wb: Workbench) -> None:
         drop_file(wb, log(20 + n, header=OTHER), name=f"wren causeway {n}.csv", by="me", now=LATER)
     drop_file(wb, log(30), name="capture.csv", by="me", now=LATER)  # its columns are known: its run is not
     assert len(waiting_for_columns(wb)) == 4
+    assert waiting_by_study(wb) == {STUDY: 4, None: 1}
     asked = look_inside(wb, waiting_for_columns(wb)[0]).question
     assert asked is not None
     confirm_said(wb, asked, LogKind.FRAMES, COLUMNS, now=LATER)

@@ -14,11 +14,12 @@ from tests.web.conftest import NOW, client_of, serving
 from tests.web.looking import axe_violations, too_wide
 from tests.web.spring import BENCH, due, land_export, plan_id, slots_of
 
-from evenhand.desk.landing import Filing, land_score
+from evenhand.desk.landing import Filing, arrive, land_score
 from evenhand.desk.on_record import load_study
 from evenhand.desk.opening import Desk
 from evenhand.desk.pages.bench import bench_page, places_open
 from evenhand.desk.pages.bench_cards import last_readings
+from evenhand.desk.placing import note_waiting
 from evenhand.desk.plan_needs import Terms
 from evenhand.desk.planning import make_plan, plan_now, replan, skip
 from evenhand.records.plans import Slot
@@ -80,6 +81,18 @@ def test_a_file_that_is_no_log_waits_in_the_inbox_and_says_why(planned: Desk, be
     answer = bench.post(f"{BENCH}/file", data=due(planned), files={"log": ("odd.csv", b"hello there")})
     assert answer.status_code in (422, 409)
     assert "1 file could not be filed" in bench.get(BENCH).text
+
+
+def test_a_file_of_another_study_that_waits_is_told_as_that_studys_own(
+    planned: Desk, bench: TestClient
+) -> None:
+    came = arrive(planned, b"frame,ms\n", name="a.csv", by="folder", about={"study": "saltmarsh"}, now=NOW)
+    note_waiting(planned, came, "its columns are not known", study="saltmarsh", by="folder", now=NOW)
+    title = shelves.one(planned, Study, "saltmarsh").title
+    shown = bench.get(BENCH).text
+    assert "could not be filed" not in shown
+    assert f"One file of {title} waits in the inbox too." in shown
+    assert "1 file could not be filed" in bench.get("/studies/saltmarsh/bench").text
 
 
 def test_a_warm_up_counts_down_on_every_screen(planned: Desk, bench: TestClient) -> None:

@@ -173,20 +173,26 @@ def columns(workbench: Path | None, log: Path, confirm: bool, as_json: bool) -> 
 
     Example: evenhand columns logs/crowd-market.csv --confirm
     """
+    from evenhand.desk.alike import land_alike
     from evenhand.desk.columns import confirm_columns, look_at_log
     from evenhand.desk.opening import open_desk, open_if_there, present
 
+    freed = 0
     with open_if_there(workbench) as known:
         look = look_at_log(known, log)
     if confirm:
         with open_desk(workbench) as wb:
             look = replace(look, remembered=confirm_columns(wb, look, now=present()))
+            freed = land_alike(wb, by="command line", now=present(), watch=lambda *_: None)
     if as_json:
         say_json(columns_answer(look))
         return
     show_question(look.question)
     say()
     tell_standing(look)
+    if freed:
+        were = "file that had waited for these columns is" if freed == 1 else "files that had waited are"
+        say(f"{freed} {were} filed now.")
 
 
 def tell_standing(look: LogLook) -> None:

@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from typing import TypeVar, cast
 
+from evenhand.desk.inbox_shares import waiting_for
 from evenhand.metrics.run_metrics import RunMetrics
 from evenhand.metrics.wall import with_wall
 from evenhand.records.away import StudyAway
@@ -63,8 +64,8 @@ class StudyOnRecord:
     A study may compare fewer tests and setups than have runs: `tests` and `setups` hold all of them,
     those that are compared first; `study.tests` and `study.setups` say which these are. Of `plans` the last
     one stands; `placed` and `written` are what was filed and noted under the slots of any of them. `inbox`
-    counts the files on the workbench that came in by themselves and wait. `away` says since when and why
-    it is put away, None where it is not.
+    counts the files that came in by themselves and wait, and are of this study or may be. `away` says since
+    when and why it is put away, None where it is not.
     """
 
     study: Study
@@ -147,7 +148,7 @@ def read_study(wb: Workbench, key: str, *, before: StudyOnRecord | None = None) 
         plans=planned,
         placed=tuple(one for plan in planned for one in arrivals.placed_in_plan(wb, plan.id)),
         written=tuple(one for plan in planned for one in plans.notes_of(wb, plan.id)),
-        inbox=len(arrivals.waiting(wb)),
+        inbox=waiting_for(wb, key),
         away=studies_away(wb).get(key),
     )
 

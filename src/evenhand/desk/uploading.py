@@ -81,12 +81,18 @@ def place_in(
     except StudyIsAway as trouble:
         return waiting_or_filed(wb, arrival, trouble, by=by, now=now)
     except (BadLog, BadRecord) as trouble:
-        note_waiting(wb, arrival, str(trouble), study=known.about.get("study", ""), by=by, now=now)
+        note_waiting(wb, arrival, str(trouble), study=_likely_study(wb, known), by=by, now=now)
         before = sent_again(wb, arrival, trouble)
         return Came(arrival=arrival, before=before, waits="" if before else str(trouble))
     return Came(
         arrival=arrival, landed=landed, number=number_of(wb, landed.run), doubt=doubt_of(wb, landed.run)
     )
+
+
+def _likely_study(wb: Workbench, arrival: Arrival) -> str:
+    """The study that a file says it is of, or of which it would be were it not for what it waits for."""
+    guess = propose(wb, arrival)
+    return arrival.about.get("study") or ((guess.study or "") if guess.sure or guess.early else "")
 
 
 def doubt_of(wb: Workbench, each: RunOnRecord) -> str:

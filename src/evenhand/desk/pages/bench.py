@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from evenhand.desk.hiding import names_hidden
+from evenhand.desk.inbox_shares import elsewhere_words
 from evenhand.desk.live_finding import LiveHeader, live_header
 from evenhand.desk.masking import Mask, mask_of
 from evenhand.desk.names import names_of
@@ -22,7 +23,6 @@ from evenhand.desk.plan_standing import PlanNow, SlotNow, SlotState
 from evenhand.desk.planning import plan_now
 from evenhand.desk.run_names import run_named
 from evenhand.publish.numbers import capital, count_word, listed, number, run_words
-from evenhand.store import arrivals
 from evenhand.store.workbench import Workbench
 
 AROUND = 8  # lines of the list on either side of now
@@ -66,7 +66,8 @@ class BenchPage:
     `unplanned` are the runs of the day that are not in the plan. `open` is the place of each run to be
     made, by its plan and slot. `albums` are the builds, each with the address of its photos. `skipped` are
     the slots that were left out, `just_skipped` the one that was left out a moment ago. `late` says where a
-    reading went whose run had landed by then; `nothing_yet` stands where no run is to be looked at.
+    reading went whose run had landed by then; `nothing_yet` stands where no run is to be looked at. `inbox`
+    counts the files that wait and are of this study or may be, `elsewhere` tells of those of other studies.
     """
 
     frame: Frame
@@ -92,6 +93,7 @@ class BenchPage:
     late: str = ""
     nothing_yet: str = ""
     fresh: LandedCard | None = None
+    elsewhere: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -126,7 +128,8 @@ def bench_page(wb: Workbench, study: str, *, now: datetime, just: Just | None = 
         plan=plan.plan.id if plan else None,
         finished=plan is not None and plan.finished,
         masked=masked,
-        inbox=len(arrivals.waiting(wb)),
+        inbox=record.inbox,
+        elsewhere=elsewhere_words(wb, study),
         runs=len(record.runs),
         open=places_open(plan) if plan else {},
         done=done_card(record, just.done, mask=mask),
