@@ -124,6 +124,9 @@ def test_what_an_audience_weighs_and_nobody_measured_is_told(
     (audience,) = evenhand("verdict", "quay", "--json").json["audiences"]
     assert audience["verdicts"][0]["outcome"] == "unsettled"
     assert any("noise" in caveat for caveat in audience["verdicts"][0]["caveats"])
+    said = [line for line in evenhand("verdict", "quay").out.splitlines() if "no number: noise" in line]
+    assert len(said) == 1
+    assert said[0].startswith("  Wren and Plover are unsettled"), "in the first line of the pair"
 
 
 def test_an_unknown_audience_is_refused_with_the_nearest(stocked: Command) -> None:

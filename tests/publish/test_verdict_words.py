@@ -220,6 +220,14 @@ def test_what_has_no_number_is_said_where_the_verdict_is_said_first() -> None:
     assert said.endswith("But for Mostly editing 20 % of the weight stands on what has no number: noise.")
 
 
+def test_draws_are_told_as_of_what_has_a_number_where_some_has_none() -> None:
+    lacks = Caveat(key="not-measured", words="x", tests=("noise",))
+    chance = Wobble(a_in_front=0.9, a_by_margin=0.2, b_by_margin=0.0)
+    said = chance_words(chance, replace(LEVEL, caveats=(lacks,)), s.NAMES)
+    assert said.startswith("With slightly different weights of what has a number, Plover is in front in 90")
+    assert chance_words(chance, LEVEL, s.NAMES).startswith("With slightly different weights, Plover")
+
+
 def test_speed_and_value_that_contradict_each_other_are_both_said() -> None:
     ahead = replace(LEVEL, outcome=Outcome.AHEAD, ratio=1.3, low=1.29, high=1.31, value=Value.B)
     assert "but Dunlin is the better value" in plain(verdict_answer([(PLAY, ahead)], PAIR, currency=DRELL))

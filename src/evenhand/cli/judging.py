@@ -91,7 +91,7 @@ def pair_lines(one: ForAudience, found: Judgement, record: StudyOnRecord, claims
     from evenhand.publish.flip_words import leans_words
     from evenhand.publish.money_words import worth_words
     from evenhand.publish.numbers import capital
-    from evenhand.publish.unmeasured_words import UNMEASURED, but_unmeasured
+    from evenhand.publish.unmeasured_words import but_unmeasured, further_caveats
     from evenhand.publish.verdict_words import buy_words, chance_words, no_verdict_words
 
     names, currency = found.names, found.paid.currency
@@ -101,8 +101,7 @@ def pair_lines(one: ForAudience, found: Judgement, record: StudyOnRecord, claims
         yield " ".join((stands, *lacks, *but_doubted(each.caveats, names)))
         told = [worth_words(each, names, currency)] if currency else []
         told.append(chance_words(one.wobbles.get((each.a, each.b)), each, names))
-        rest = (caveat for caveat in each.caveats if caveat.key != UNMEASURED)
-        told += [f"{capital(caveat.told(names.setup, names.test))}." for caveat in rest]
+        told += [f"{capital(caveat.told(names.setup, names.test))}." for caveat in further_caveats(each)]
         told.append("" if each.is_blind else leans_words(one.flips, (each.a, each.b), names))
         own = claims[one.audience.key, each.a, each.b]
         told += [f"{own.heading}.", own.causes]

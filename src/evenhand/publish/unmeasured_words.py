@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from evenhand.findings.caveats import UNMEASURED
+from evenhand.findings.finding import Caveat
 from evenhand.publish.direction import isolated
 from evenhand.publish.names import Names
 from evenhand.records.audiences import Audience
@@ -19,3 +20,8 @@ def but_unmeasured(told: Iterable[tuple[Audience, Verdict]], names: Names) -> tu
         for caveat in verdict.caveats
         if caveat.key == UNMEASURED
     )
+
+
+def further_caveats(verdict: Verdict) -> tuple[Caveat, ...]:
+    """The reservations of a verdict beside that one."""
+    return tuple(caveat for caveat in verdict.caveats if caveat.key != UNMEASURED)
