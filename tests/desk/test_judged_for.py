@@ -136,6 +136,9 @@ def test_what_nobody_ran_is_never_spoken_for_by_the_rest(
     assert page.read.endswith("are unsettled: 50\u00a0% of the weight has no number.")
     assert page.audiences is not None
     assert page.audiences.rows[0].firmly == ""
+    shown = page.audiences.rows[0].row
+    assert "50\u00a0% of the weight has no number" in f"{shown.state} {shown.interval}"
+    assert "+" not in shown.interval
     assert not any("leans" in line for line in page.reservations)
     assert page.claims is not None
     assert page.claims.heading == "No verdict stands on these tests yet"

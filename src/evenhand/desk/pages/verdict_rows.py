@@ -13,7 +13,7 @@ from evenhand.publish.figures.interval_rows import Pair, Row
 from evenhand.publish.figures.rows_for_pages import head_row, interval_row, scale_of
 from evenhand.publish.flip_words import effects_words, move_words
 from evenhand.publish.money_words import value_words
-from evenhand.publish.numbers import capital, counted, with_unit
+from evenhand.publish.numbers import capital, counted, number, with_unit
 from evenhand.publish.picture import Picture
 from evenhand.publish.standing import standing
 from evenhand.publish.verdict_words import (
@@ -81,7 +81,7 @@ def audience_rows(
 
 def _of_front(row: FindingRow, verdict: Verdict | None, about: Pair) -> FindingRow:
     """The row told of whoever is in front, as the page's heading and every sentence on it are."""
-    if verdict is None:
+    if verdict is None or verdict.is_blind:
         return row
     span, name = front_span(verdict), about.names.setup(front(verdict)[0])
     clear = span.low is not None and span.low >= 0 and not span.note
@@ -93,6 +93,9 @@ def _of_front(row: FindingRow, verdict: Verdict | None, about: Pair) -> FindingR
 def _row(each: ForAudience, verdict: Verdict | None, about: Pair) -> Row:
     if verdict is None:
         word = "not to be had" if each.trouble else "nothing that it weighs was measured"
+        return Row(label=each.audience.name, small=each.audience.told, outcome=None, span=None, word=word)
+    if verdict.is_blind:  # the number of the rest would stand under the name of what is unknown
+        word = f"{with_unit(number(100 * verdict.missing), '%')} of the weight has no number"
         return Row(label=each.audience.name, small=each.audience.told, outcome=None, span=None, word=word)
     return Row(
         label=each.audience.name, small=each.audience.told, outcome=verdict.outcome, span=standing(verdict),
