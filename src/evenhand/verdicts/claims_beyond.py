@@ -118,14 +118,13 @@ def _foretell(index: Index, backing: Backing) -> _Foretold:
         return _Foretold(index=index, outcome=None, why=reason("forecast-none"))
     ends, margin = of(As.RANGE, low, high), of(As.SHARE, backing.margin)
     outcome = _outcome(low, high, math.log1p(backing.margin))
-    if high / low > TELLS_NOTHING:
-        return _Foretold(index=index, outcome=None, why=reason("forecast-wide"))
+    if outcome is None:
+        why = reason("forecast-wide") if high / low > TELLS_NOTHING else reason("forecast-open", range=ends)
+        return _Foretold(index=index, outcome=None, why=why)
     if len(index.tests) < FEWEST_TESTS:
         least = counted(FEWEST_TESTS, "test")
         why = reason("forecast-few", count=count, range=ends, least=least)
         return _Foretold(index=index, outcome=None, why=why)
-    if outcome is None:
-        return _Foretold(index=index, outcome=None, why=reason("forecast-open", range=ends))
     if index.outcome is not outcome:
         return _Foretold(index=index, outcome=None, why=reason("forecast-not-called"))
     if any(caveat.key == "allowance" for caveat in index.caveats):
