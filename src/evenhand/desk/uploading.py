@@ -20,7 +20,7 @@ from evenhand.desk.on_record import NOT_JUDGED, RunOnRecord, load_study
 from evenhand.desk.placing import note_waiting, put_away, standing
 from evenhand.desk.rig_clock import clock_doubt
 from evenhand.desk.sent_again import SentAgain, sent_again
-from evenhand.desk.told import about_of, told_from
+from evenhand.desk.told import Told, about_of, told_from
 from evenhand.errors import BadLog, BadRecord, EvenhandError, NotFound, nearest
 from evenhand.folders.checks import check_layout
 from evenhand.folders.study_folder import LayoutEntry
@@ -134,6 +134,9 @@ def _land(wb: Workbench, arrival: Arrival, *, by: str, now: datetime) -> Landed:
     """Raises BadLog or BadRecord where it must wait, with the reason."""
     told = told_from(arrival.about)
     _of_a_study_here(wb, told.study, arrival.name)
+    filed = _filed_already(wb, arrival, told)
+    if filed is not None:
+        return filed
     proposal = propose(wb, arrival, kind=None if told.kind else kind_inside(wb, arrival))
     filing = filing_of(wb, arrival, proposal)
     if filing is None or not proposal.sure:
@@ -147,6 +150,21 @@ def _land(wb: Workbench, arrival: Arrival, *, by: str, now: datetime) -> Landed:
         )
     _own_machine(wb, filing.setup, told.build)
     return land(wb, arrival, filing, by=by, now=now)
+
+
+def _filed_already(wb: Workbench, arrival: Arrival, told: Told) -> Landed | None:
+    """The run that these very bytes are already, where nothing that came with them speaks of another.
+
+    A sender that never had our answer sends a file again, and what is expected by then is another run.
+    """
+    last = standing(wb, arrival.id)
+    if last is None or last.run is None or last.study is None or told.slot is not None:
+        return None
+    held = one_run(wb, last.study, last.run)
+    own = {"study": last.study, "test": held.run.test, "setup": held.run.setup, "order": held.run.order}
+    if any(getattr(told, key) not in (None, value) for key, value in own.items()):
+        return None
+    return Landed(run=held, again=True)
 
 
 def _of_a_study_here(wb: Workbench, study: str | None, name: str) -> None:
