@@ -161,7 +161,10 @@ def _filed_already(wb: Workbench, arrival: Arrival, told: Told) -> Landed | None
     if last is None or last.run is None or last.study is None or told.slot is not None:
         return None
     held = one_run(wb, last.study, last.run)
-    own = {"study": last.study, "test": held.run.test, "setup": held.run.setup, "order": held.run.order}
+    own = {
+        "study": last.study, "test": held.run.test, "setup": held.run.setup, "order": held.run.order,
+        "build": shelves.one(wb, Setup, held.run.setup).build,
+    }  # fmt: skip
     if any(getattr(told, key) not in (None, value) for key, value in own.items()):
         return None
     return Landed(run=held, again=True)
