@@ -107,7 +107,7 @@ def test_colours_worn_by_builds_that_are_not_compared_are_told(client: TestClien
     [
         ("new-build", {"name": ""}, "The name is missing"),
         ("new-build", {"slot": ""}, "No colour is chosen"),
-        ("new-build", {"slot": "1"}, "worn by &#39;wren&#39; already"),
+        ("new-build", {"slot": "1"}, "A study holds five builds"),
         ("new-build", {"state": ""}, "The state has no word"),
         ("new-build", {"extra-name": "", "extra-value": "Osk 2 TB"}, "needs both its kind and its name"),
         ("new-build", {"stamps-name": "bus", "stamps-value": ""}, "‘bus’ has no value"),

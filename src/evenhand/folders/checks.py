@@ -87,7 +87,7 @@ def check_slots(builds: Sequence[tuple[int, Build]]) -> Iterator[Problem]:
     if len(builds) > MOST_BUILDS:
         said = f"a study holds five builds, each in a colour of its own, and this one has {len(builds)}"
         todo = TOO_MANY
-        yield Problem(path=("builds", builds[MOST_BUILDS][0]), found=said, todo=todo)
+        yield Problem(path=("builds", builds[MOST_BUILDS][0], "slot"), found=said, todo=todo)
         return
     worn: dict[int, str] = {}
     for at, build in builds:
