@@ -55,7 +55,7 @@ def test_a_page_is_woken(page: Page, served: Served) -> None:
     page.evaluate("document.body.addEventListener('changed', () => document.body.dataset.woken = 'yes')")
     page.wait_for_timeout(500)
     put(served.wb, "Osk 9")
-    expect(page.locator("body")).to_have_attribute("data-woken", "yes", timeout=5000)
+    expect(page.locator("body")).to_have_attribute("data-woken", "yes")
 
 
 def test_what_changes_while_a_part_is_asked_for_is_shown_all_the_same(page: Page, served: Served) -> None:
@@ -77,7 +77,7 @@ def test_what_changes_while_a_part_is_asked_for_is_shown_all_the_same(page: Page
     page.wait_for_timeout(500)
     page.route("**/*", late)
     shelves.save(served.wb, replace(record.study, title="Told first"), now=datetime.now(UTC))
-    expect(page.locator("body")).to_contain_text("Told second", timeout=5000)
+    expect(page.locator("body")).to_contain_text("Told second")
     assert held
 
 
@@ -96,7 +96,7 @@ def test_what_changes_before_the_stream_is_open_is_shown_all_the_same(
         page.add_init_script(ALONE)
     page.route("**/static/stream.js", late)
     page.goto(f"{served.url}/studies/saltmarsh/brief")
-    expect(page.locator("body")).to_contain_text("Told early", timeout=5000)
+    expect(page.locator("body")).to_contain_text("Told early")
 
 
 ALONE = "delete window.SharedWorker"
@@ -123,7 +123,7 @@ def test_a_browser_without_shared_workers_has_a_stream_for_each_page(
     page.evaluate("document.body.addEventListener('changed', () => document.body.dataset.woken = 'yes')")
     page.wait_for_timeout(500)
     put(served.wb, "Osk 9")
-    expect(page.locator("body")).to_have_attribute("data-woken", "yes", timeout=5000)
+    expect(page.locator("body")).to_have_attribute("data-woken", "yes")
 
 
 def test_any_number_of_windows_of_a_browser_share_one_stream(page: Page, served: Served) -> None:
@@ -135,11 +135,11 @@ def test_any_number_of_windows_of_a_browser_share_one_stream(page: Page, served:
     windows[0].wait_for_timeout(500)
     put(served.wb, "Osk 9")
     for window in windows:
-        expect(window.locator("body")).to_have_attribute("data-woken", "1", timeout=5000)
+        expect(window.locator("body")).to_have_attribute("data-woken", "1")
     windows[7].close()  # the others go on
     windows[1].evaluate("delete document.body.dataset.woken")
     put(served.wb, "Osk 10")
-    expect(windows[1].locator("body")).to_have_attribute("data-woken", "1", timeout=5000)
+    expect(windows[1].locator("body")).to_have_attribute("data-woken", "1")
 
 
 def asked_anew(page: Page) -> list[str]:
