@@ -7,7 +7,7 @@ from dataclasses import replace
 from datetime import timedelta
 
 import pytest
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Page, Route, expect
 from starlette.testclient import TestClient
 from tests.images.drawn import png
 from tests.web.conftest import NOW, client_of, serving
@@ -245,6 +245,29 @@ def test_where_a_reading_went_whose_run_landed_meanwhile_stays_on_the_open_page(
         expect(told).to_contain_text("it has landed meanwhile")
         page.get_by_label("Room", exact=True).first.press_sequentially("2")
         expect(told).to_be_empty()
+
+
+def test_where_a_reading_went_is_told_also_where_its_field_is_gone_before_the_answer_comes(
+    page: Page, planned: Desk
+) -> None:
+    shelves.save(planned, replace(shelves.one(planned, Study, "spring"), tests=("export",)), now=NOW)
+    make_plan(planned, "spring", Terms(looks=(3, 5)), seed=7, now=NOW)
+    plan = plan_now(planned, "spring")
+    assert plan
+
+    def slow(route: Route) -> None:
+        land_slot(planned, plan.due[0].slot)
+        answer = route.fetch()
+        page.evaluate("document.querySelector('#next .next-run').remove()")
+        route.fulfill(response=answer)
+
+    with serving(planned) as served:
+        page.goto(f"{served.url}{BENCH}")
+        page.route("**/bench/note", slow)
+        page.get_by_label("At the wall", exact=True).first.focus()
+        page.keyboard.type("287.5")
+        page.keyboard.press("Tab")
+        expect(page.locator("#told-late")).to_contain_text("W is noted with")
 
 
 def land_slot(wb: Desk, slot: Slot) -> None:

@@ -164,20 +164,18 @@ document.body.addEventListener(
 
 document.body.addEventListener("htmx:after:swap", () => {
   for (const box of document.querySelectorAll(".warming")) delete box.dataset.seen;
-  tellLate(document.querySelector("#next .late"));
 });
 
-// A reading whose run had landed meanwhile: where it went came in place of its field. It is told once, above the
-// card, which is exchanged at once, until something else is typed; whoever typed it is led there.
-function tellLate(came) {
-  const place = document.querySelector("#told-late");
-  if (!came || !place) return;
-  place.textContent = came.textContent;
-  came.removeAttribute("class");
-  came.hidden = true;
+// A reading whose run had landed meanwhile: where it went is told once, above the card, until something else is typed;
+// whoever typed it is led there. The answer itself is listened to: its field may be gone before it comes, and then the
+// event is the document's.
+document.addEventListener("htmx:after:request", (event) => {
+  const place = document.querySelector("#told-late"), text = event.detail?.ctx?.text;
+  if (!place || event.detail.ctx.request.method !== "POST" || !text?.includes('class="late"')) return;
+  place.textContent = new DOMParser().parseFromString(text, "text/html").querySelector(".late").textContent;
   place.tabIndex = -1;
   place.focus();
-}
+});
 
 document.body.addEventListener("input", (event) => {
   const place = document.querySelector("#told-late");
