@@ -14,6 +14,7 @@ from evenhand.desk.judged_for import ALIKE, Judgement, judged_for, only, two_at_
 from evenhand.desk.latest import Latest
 from evenhand.desk.on_record import StudyOnRecord, load_study
 from evenhand.desk.pages.verdict import Looked, verdict_page
+from evenhand.desk.verdict_answers import judgement_answer
 from evenhand.errors import BadRecord, NotFound
 from evenhand.findings.fairness import NOTHING_DIFFERS
 from evenhand.findings.finding import Caveat, Outcome
@@ -123,6 +124,27 @@ def test_power_nobody_read_is_told_with_its_share(wb: Workbench, folder: Folder,
     assert any(caveat.key == "not-measured" for caveat in verdict.caveats)
 
 
+def test_an_unknown_of_a_tenth_is_no_chance_but_has_a_size_at_which_it_turns(
+    wb: Workbench, folder: Folder, tmp_path: Path
+) -> None:
+    folder.document["study"]["audiences"][0]["properties"] = {"speed": 9, "power": 1}
+    record, found = judged(wb, folder, tmp_path)
+    play = found.audiences[0]
+    verdict = play.verdict("wren", "plover")
+    assert verdict is not None
+    assert (verdict.unknown, verdict.outcome) == ((Property.POWER,), Outcome.BEHIND)
+    assert play.wobbles["wren", "plover"] is None
+    page = verdict_page(wb, "quay", Looked())
+    assert page.audiences is not None
+    said = page.audiences.rows[0].firmly
+    assert said.startswith("No chance is told, since power has no number. Wren")
+    assert "would be in front if it were better there by" in said
+    assert page.read.endswith(". 10\u00a0% of the weight has no number.")
+    answer = judgement_answer(found, record)["audiences"][0]["verdicts"][0]
+    assert answer["wobble"] is None
+    assert answer["ratio"] == verdict.ratio
+
+
 def test_what_nobody_ran_is_never_spoken_for_by_the_rest(
     wb: Workbench, folder: Folder, tmp_path: Path
 ) -> None:
@@ -143,6 +165,10 @@ def test_what_nobody_ran_is_never_spoken_for_by_the_rest(
     assert page.claims is not None
     assert page.claims.heading == "No verdict stands on these tests yet"
     assert not [rung.name for rung in page.claims.rungs[:4] if rung.sort]
+    answer = judgement_answer(found, load_study(wb, "quay"))["audiences"][0]["verdicts"][0]
+    ends = ("ratio", "low", "high", "bound_low", "bound_high", "p_holm")
+    assert [answer[each] for each in ends] == [None] * 6
+    assert not any("more than half" in caveat for caveat in answer["caveats"])
 
 
 def test_nothing_turns_a_machine_beside_itself(

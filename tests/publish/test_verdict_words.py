@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 from datetime import date
 
@@ -220,12 +221,25 @@ def test_what_has_no_number_is_said_where_the_verdict_is_said_first() -> None:
     assert said.endswith("But for Mostly editing 20 % of the weight stands on what has no number: noise.")
 
 
-def test_draws_are_told_as_of_what_has_a_number_where_some_has_none() -> None:
-    lacks = Caveat(key="not-measured", words="x", tests=("noise",))
+def test_no_draw_is_told_where_something_weighed_has_no_number_but_what_would_turn_it() -> None:
     chance = Wobble(a_in_front=0.9, a_by_margin=0.2, b_by_margin=0.0)
-    said = chance_words(chance, replace(LEVEL, caveats=(lacks,)), s.NAMES)
-    assert said.startswith("With slightly different weights of what has a number, Plover is in front in 90")
-    assert chance_words(chance, LEVEL, s.NAMES).startswith("With slightly different weights, Plover")
+    ahead = replace(
+        LEVEL, ratio=math.exp(0.1), missing=0.2, unknown=(Property.NOISE,),
+        caveats=(Caveat(key="not-measured", words="x", tests=("noise",)),),
+    )  # fmt: skip
+    # 0.8 · 0.1 is made up by 0.2 · 0.4, and 10 dB are a factor of two: 10 · 0.4 / ln 2 = 5.771 dB.
+    assert plain(chance_words(chance, ahead, s.NAMES)) == (
+        "No chance is told, since noise has no number. "
+        "Dunlin would be in front if it were quieter by 5.8 dB or more."
+    )
+    unrun = replace(
+        ahead, ratio=math.exp(-0.1), unknown=(Property.SPEED,),
+        caveats=(Caveat(key="not-measured", words="x", tests=("render", "export")),),
+    )  # fmt: skip
+    said = plain(chance_words(None, unrun, s.NAMES))
+    assert "have no number. Plover would be in front if it were better there by 49.2 % or more." in said
+    said = plain(chance_words(None, replace(unrun, missing=0.01), s.NAMES))
+    assert said.endswith("Plover would be in front if it were better there by more than 900 %.")
 
 
 def test_speed_and_value_that_contradict_each_other_are_both_said() -> None:

@@ -22,11 +22,13 @@ from validation.workshops import (
 from evenhand.errors import BadRecord
 from evenhand.findings.compare import compare_study
 from evenhand.findings.finding import Outcome
+from evenhand.metrics.wall import WALL_POWER
 from evenhand.money.break_even import Value
-from evenhand.records.audiences import Audience
+from evenhand.records.audiences import Audience, Property
 from evenhand.verdicts.verdict import Verdict, verdicts
 
 CELLS = saltmarsh_cells()
+READ = frozenset({Property.SPEED, Property.POWER})
 
 
 def verdict(audience: Audience, a: str = "plover", b: str = "dunlin", **more: object) -> Verdict:
@@ -190,3 +192,29 @@ def test_few_studies_of_equals_name_a_wrong_winner():
         said = verdicts(case_of(MOSTLY_PLAY, cells))
         wrong += any(v.outcome in (Outcome.AHEAD, Outcome.BEHIND) for v in said)
     assert wrong / 300 <= 0.05
+
+
+def test_a_property_that_was_read_in_some_tests_only_is_told_with_those_that_lack_it():
+    tests = [test.key for test in SALTMARSH_TESTS[:2]]
+    watts = [
+        replace(cell, metric=WALL_POWER, headline=False, better="lower")
+        for cell in CELLS
+        if cell.test == tests[0]
+    ]
+    by_power = Audience(
+        key="k", name="K", tests=dict.fromkeys(tests, 1.0), properties={Property.SPEED: 4, Property.POWER: 1}
+    )
+    told = [
+        next(
+            v
+            for v in verdicts(case_of(by_power, cells, properties=READ))
+            if {v.a, v.b} == {"plover", "dunlin"}
+        )
+        .caveats[0]
+        .told()
+        for cells in ([*CELLS, *watts], CELLS)
+    ]
+    assert told == [
+        f"10 % of the weight stands on power, which has no number in {tests[1]}",
+        "20 % of the weight stands on what has no number: power",
+    ]

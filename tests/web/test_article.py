@@ -103,6 +103,9 @@ def test_a_readers_own_price_tariff_and_weights_change_the_verdict_as_python_wor
     expect(form.locator(".costs")).to_contain_text(f"Plover {cost}\u00a0dl")
     form.get_by_role("slider").fill("20")
     expect(read).to_contain_text("measurably Dunlin +2.3")
+    form.get_by_role("slider").fill("56.84")
+    expect(form.get_by_role("slider")).to_have_attribute("aria-valuetext", "56.8\u00a0%")
+    expect(form.locator(".slider output")).to_have_text("56.8\u00a0%")
 
 
 def test_what_cannot_be_read_is_told_at_the_field(host: Host, page: Page) -> None:

@@ -16,6 +16,7 @@ from evenhand.desk.judged_for import Judgement, judged_for
 from evenhand.desk.on_record import load_study
 from evenhand.desk.opening import open_desk
 from evenhand.desk.verdict_ground import ground_of
+from evenhand.publish.unmeasured_words import besides_words
 from evenhand.publish.verdict_words import buy_words
 from evenhand.records.audiences import Audience, Property
 from evenhand.verdicts.verdict import verdicts
@@ -29,10 +30,10 @@ READER = Audience(
 )
 TELL = """async ([ground, asked]) => {
     const { judge } = await import("/static/weighing.js");
-    const { sentence } = await import("/static/telling.js");
+    const { sentence, unknown } = await import("/static/telling.js");
     return asked.map((one) => {
         const own = { ...ground, prices: one.prices, fixed: one.fixed, properties: one.properties };
-        return judge(own, one.weights).map((each) => sentence(each, own));
+        return judge(own, one.weights).map((each) => sentence(each, own) + unknown(each, own));
     });
 }"""
 
@@ -96,7 +97,7 @@ def test_readers_are_answered_alike_by_page_and_by_python(
     currency, margin = judgement.paid.currency, here.case.study.margin
     expected = [
         [
-            buy_words(verdict, names, margin=margin, currency=currency)
+            buy_words(verdict, names, margin=margin, currency=currency) + besides_words(verdict)
             for verdict in verdicts(replace(here.case, audience=one.audience, prices=one.prices))
         ]
         for one in asked

@@ -91,13 +91,14 @@ def pair_lines(one: ForAudience, found: Judgement, record: StudyOnRecord, claims
     from evenhand.publish.flip_words import leans_words
     from evenhand.publish.money_words import worth_words
     from evenhand.publish.numbers import capital
-    from evenhand.publish.unmeasured_words import but_unmeasured, further_caveats
+    from evenhand.publish.unmeasured_words import blind_words, but_unmeasured, further_caveats
     from evenhand.publish.verdict_words import buy_words, chance_words, no_verdict_words
 
     names, currency = found.names, found.paid.currency
     for each in one.verdicts:
         stands = f"{buy_words(each, names, margin=record.study.margin, currency=currency)}."
         lacks = but_unmeasured([(one.audience, each)], names)
+        lacks = (blind_words(each, names),) if each.is_blind else lacks
         yield " ".join((stands, *lacks, *but_doubted(each.caveats, names)))
         told = [worth_words(each, names, currency)] if currency else []
         told.append(chance_words(one.wobbles.get((each.a, each.b)), each, names))

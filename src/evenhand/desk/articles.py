@@ -195,7 +195,9 @@ def _own(record: StudyOnRecord, here: ForAudience, judgement: Judgement) -> OwnT
             )
             for setup in record.study.setups
         ),
-        shares=tuple(OwnShare(key=s.key, name=s.name, percent=s.percent) for s in sliders_of(here, names)),
+        shares=tuple(
+            OwnShare(key=s.key, name=s.name, value=s.value, said=s.said) for s in sliders_of(here, names)
+        ),
         ground={key: each for key, each in _ground(here, names).items() if key != "pairs"},
     )  # fmt: skip
 

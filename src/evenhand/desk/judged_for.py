@@ -191,8 +191,8 @@ def _of_two_machines(found: tuple[Flip, ...], judged: tuple[Verdict, ...]) -> tu
 
 
 def _is_open(pair: tuple[str, str], judged: tuple[Verdict, ...]) -> bool:
-    """Whether no chance can be told: too much is unknown, or the two are one machine."""
-    return any((each.a, each.b) == pair and (each.is_blind or each.is_of_one_machine) for each in judged)
+    """Whether no chance can be told: something weighed has no number to draw, or the two are one machine."""
+    return any((each.a, each.b) == pair and (each.missing > 0 or each.is_of_one_machine) for each in judged)
 
 
 def _wobbles(case: Case) -> dict[tuple[str, str], Wobble | None]:

@@ -84,18 +84,18 @@ def no_verdicts(found: ForAudience, names: Names) -> list[Answer]:
 
 def verdict_answer(verdict: Verdict, found: ForAudience, record: StudyOnRecord, paid: Paid) -> Answer:
     """One pair for an audience."""
-    even = verdict.break_even
+    even, blind = verdict.break_even, verdict.is_blind
     names, margin = names_of(record), record.study.margin
     return {
         "a": verdict.a,
         "b": verdict.b,
         "outcome": verdict.outcome.value,
-        "ratio": verdict.ratio,
-        "low": verdict.low,
-        "high": verdict.high,
-        "bound_low": verdict.bound_low,
-        "bound_high": verdict.bound_high,
-        "p_holm": verdict.p_holm,
+        "ratio": None if blind else verdict.ratio,
+        "low": None if blind else verdict.low,
+        "high": None if blind else verdict.high,
+        "bound_low": None if blind else verdict.bound_low,
+        "bound_high": None if blind else verdict.bound_high,
+        "p_holm": None if blind else verdict.p_holm,
         "measurably": verdict.measurably,
         "perhaps_small": verdict.perhaps_small,
         "bridged_by": list(verdict.bridged_by),

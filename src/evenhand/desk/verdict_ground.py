@@ -36,11 +36,6 @@ class Slider:
     share: float
 
     @property
-    def percent(self) -> int:
-        """The share in whole per cent."""
-        return round(100 * self.share)
-
-    @property
     def value(self) -> str:
         """The share in per cent, as a form holds it."""
         return f"{100 * self.share:.10g}"

@@ -77,11 +77,12 @@ class OwnPrice:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OwnShare:
-    """A slider for a reader's own weight of a group or test, in per cent."""
+    """A slider for a reader's own weight of a group or test: per cent as a form has it, and as it is read."""
 
     key: str
     name: str
-    percent: int
+    value: str
+    said: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -8,7 +8,6 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping
 from datetime import date
 
-from evenhand.findings.caveats import UNMEASURED
 from evenhand.findings.finding import Caveat, Outcome
 from evenhand.findings.stamps import NO_RATIO
 from evenhand.money.break_even import Value
@@ -20,6 +19,7 @@ from evenhand.publish.numbers import listed, margin_words, number, with_unit
 from evenhand.publish.sentences import over_bridge, perhaps
 from evenhand.publish.spans import Span, percent_span
 from evenhand.publish.standing import shown_by_bounds, standing
+from evenhand.publish.unmeasured_words import turned_by_unknown
 from evenhand.publish.worth_words import asked_words, not_exchanged, price_words, rescaled_words
 from evenhand.records.audiences import Audience, Property
 from evenhand.records.prices import Currency
@@ -96,10 +96,13 @@ def no_verdict_words(pair: PairGrounds, names: Names) -> tuple[str, ...]:
 def chance_words(chance: Wobble | None, verdict: Verdict, names: Names) -> str:
     """How often it holds where the weights are a little other than was written down, as a sentence.
 
-    "" where too much is unknown for any chance, or where the two are one machine.
+    "" where too much is unknown for any chance, or where the two are one machine. What has no number cannot
+    be drawn: what it would have to be to turn the order is told in its place.
     """
     if verdict.is_blind or verdict.is_of_one_machine:
         return ""
+    if verdict.missing > 0:
+        return turned_by_unknown(verdict, names)
     if chance is None:
         return "How firmly this holds cannot be said: no spread is known."
     a_first = verdict.ratio >= 1
@@ -114,8 +117,7 @@ def chance_words(chance: Wobble | None, verdict: Verdict, names: Names) -> str:
         return (
             f"Only one thing is weighed, so no weight can differ; within the error of the measurement {said}."
         )
-    lacks = any(caveat.key == UNMEASURED for caveat in verdict.caveats)
-    return f"With slightly different weights{' of what has a number' if lacks else ''}, {said}."
+    return f"With slightly different weights, {said}."
 
 
 def prices_words(paid: Paid, names: Names) -> tuple[str, ...]:

@@ -6,6 +6,7 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
+from evenhand.findings.caveats import UNMEASURED
 from evenhand.findings.fairness import NOTHING_DIFFERS
 from evenhand.findings.finding import Caveat, Outcome
 from evenhand.findings.outcomes import ALPHA, ends, from_log, is_measurable, may_be_small
@@ -43,7 +44,7 @@ class Verdict:
     adjusted over the pairs of this audience. `value` holds a's price against `break_even`, both with the
     audience's fixed costs; `prices` are those of a and b in minor units. `bridged_by` names who was run under
     the conditions of both, where tests that are weighed were measured apart. `missing` is the share of the
-    weight that has no number.
+    weight that has no number, `unknown` what of.
     """
 
     audience: str
@@ -65,6 +66,7 @@ class Verdict:
     caveats: tuple[Caveat, ...] = ()
     bridged_by: tuple[str, ...] = ()
     missing: float = 0.0
+    unknown: tuple[Property, ...] = ()
 
     @property
     def is_blind(self) -> bool:
@@ -123,6 +125,7 @@ def _verdict(
             *(() if _is_blind(pair) else _withheld(found.summed, outcome, family=family)),
         ),
         bridged_by=_bridged_by(grounds, laid), missing=laid.missing_share,
+        unknown=tuple(dict.fromkeys(asked for _, asked in laid.missing)),
     )  # fmt: skip
 
 
@@ -165,19 +168,18 @@ def _wider(summed: Summed) -> float | None:
 def _caveats(pair: PairGrounds, laid: Laid, summed: Summed) -> list[Caveat]:
     found: list[Caveat] = []
     if laid.missing:
-        share = 100 * laid.missing_share
-        words = f"{share:.3g} % of the weight stands on what has no number: {{tests}}"
+        what, tests = _without_number(pair, laid)
+        words = f"{100 * laid.missing_share:.3g} % of the weight stands on {what}"
         if laid.missing_share > MOST_MISSING:
             words += "; with so much unknown nothing is called"
-        tests = tuple(dict.fromkeys(test or asked.value for test, asked in laid.missing))
-        found.append(Caveat(key="not-measured", words=words, tests=tests))
+        found.append(Caveat(key=UNMEASURED, words=words, tests=tests))
     found += _unlike(pair, laid)
     single = _weighted(pair, laid, [ground.one_run for ground in pair.grounds])
     if single:
         found.append(
             Caveat(key="one-run", words="one run on a side, so nothing is called: {tests}", tests=single)
         )
-    heavy = _weighted(pair, laid, list(laid.weights > DOMINATES * laid.weights.sum()))
+    heavy = _weighted(pair, laid, list(laid.weights > DOMINATES))
     if heavy and len(laid.weights) > 1:
         words = "carries more than half of the weight: {tests}"
         found.append(Caveat(key="dominates", words=words, tests=heavy))
@@ -186,6 +188,22 @@ def _caveats(pair: PairGrounds, laid: Laid, summed: Summed) -> list[Caveat]:
         words += f"{100 * math.expm1(float(summed.allowance[0])):.3g} % is allowed for it"
         found.append(Caveat(key="allowance", words=words))
     return found
+
+
+def _without_number(pair: PairGrounds, laid: Laid) -> tuple[str, tuple[str, ...]]:
+    """What has no number, with a slot, and what fills it: tests that nobody ran, properties that nobody read.
+
+    A property that was read in some tests is told with those in which it was not.
+    """
+    read_in = {ground.property for ground in pair.grounds}
+    asked = {of for _, of in laid.missing}
+    if len(asked) == 1 and (of := asked.pop()) is not Property.SPEED and of in read_in:
+        return f"{of.value}, which has no number in {{tests}}", tuple(test for test, _ in laid.missing)
+    told = (
+        test if of is Property.SPEED else f"{of.value} in some tests" if of in read_in else of.value
+        for test, of in laid.missing
+    )
+    return "what has no number: {tests}", tuple(dict.fromkeys(told))
 
 
 def _unlike(pair: PairGrounds, laid: Laid) -> list[Caveat]:

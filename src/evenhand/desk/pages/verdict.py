@@ -39,6 +39,7 @@ from evenhand.publish.names import Names
 from evenhand.publish.numbers import capital, level_words, listed
 from evenhand.publish.picture import Picture
 from evenhand.publish.sentences import why_no_ratio
+from evenhand.publish.unmeasured_words import besides_words
 from evenhand.publish.verdict_answer import verdict_answer
 from evenhand.publish.verdict_words import LEADS, buy_words, no_verdict_words, prices_words
 from evenhand.store.workbench import Workbench
@@ -178,7 +179,8 @@ def read_words(here: ForAudience, asked: Looked, pair: tuple[str, str], judgemen
         return "Nothing that has a weight was measured."
     margin, currency = here.case.study.margin, judgement.paid.currency
     lead = "With these weights: " if asked.weights else "As written down: "
-    return f"{lead}{buy_words(found, judgement.names, margin=margin, currency=currency)}."
+    said = buy_words(found, judgement.names, margin=margin, currency=currency)
+    return f"{lead}{said}.{besides_words(found)}"
 
 
 def _chosen(judgement: Judgement, key: str) -> ForAudience:

@@ -1,6 +1,6 @@
 // The reader's own prices, tariff, hours and weights: the verdict under them, worked out here and nowhere else.
 import { energyMinor, meanWatts } from "./running.js";
-import { NBSP, amount, number, sentence } from "./telling.js";
+import { amount, percentOf, sentence, unknown } from "./telling.js";
 import { typed } from "./typed.js";
 import { judge } from "./weighing.js";
 
@@ -12,7 +12,10 @@ function start(form) {
   const ground = { ...JSON.parse(form.dataset.ground), pairs: JSON.parse(all.measured), numbers: all.numbers };
   form.hidden = false;
   form.addEventListener("submit", (event) => event.preventDefault());
-  form.addEventListener("input", () => show(form, ground, watts));
+  form.addEventListener("input", (event) => {
+    if (event.target.type === "range") event.target.value = Math.round(10 * event.target.value) / 10;
+    show(form, ground, watts);
+  });
   show(form, ground, watts);
 }
 
@@ -25,7 +28,7 @@ function show(form, ground, watts) {
   const running = runningCosts(form, ground, watts, weights);
   const own = { ...ground, prices: costsOf(form, ground, running), prices_told: "these prices" };
   const found = judge(own, weights);
-  say(read, found.length ? found.map((one) => `${sentence(one, own)}.`) : ["Nothing that has a weight was measured."]);
+  say(read, found.length ? found.map((one) => `${sentence(one, own)}.${unknown(one, own)}`) : ["Nothing that has a weight was measured."]);
   costs.textContent = told(running, ground);
 }
 
@@ -75,7 +78,9 @@ function weightsOf(form, ground) {
   const weights = Object.fromEntries(ground.parts.map((part) => [part.key, 100 * part.share]));
   for (const input of form.querySelectorAll("input[type=range]")) {
     weights[input.dataset.part] = Number(input.value);
-    form.querySelector(`output[for="${input.id}"]`).textContent = `${number(Number(input.value), 0)}${NBSP}%`;
+    const said = percentOf(Number(input.value));
+    input.setAttribute("aria-valuetext", said);
+    form.querySelector(`output[for="${input.id}"]`).textContent = said;
     if (ground.parts.length === 2) {
       const other = ground.parts.find((part) => part.key !== input.dataset.part);
       weights[other.key] = 100 - Number(input.value);

@@ -14,6 +14,17 @@ export function sentence(one, ground) {
   return `${stands}; ${ground.names[better]} is the better value at ${price}`;
 }
 
+// What has no number, behind a verdict that is called without it: publish/unmeasured_words.py, besides_words.
+export function unknown(one, ground) {
+  const open = one.missing > 1e-9 && !(one.missing > ground.most_missing);
+  return open ? ` ${percentOf(100 * one.missing)} of the weight has no number.` : "";
+}
+
+// A share to the tenth of a point, where there is one.
+export function percentOf(percent) {
+  return `${percent.toFixed(1).replace(/\.0$/, "")}${NBSP}%`;
+}
+
 function clause(one, ground) {
   const called = one.outcome === AHEAD || one.outcome === BEHIND;
   const [a, b] = [ground.names[one.a], ground.names[one.b]];

@@ -1,5 +1,5 @@
 // Sliders for weights: the answer for weights that nobody wrote down, within a frame and without the server.
-import { NBSP, sentence } from "/static/telling.js";
+import { percentOf, sentence, unknown } from "/static/telling.js";
 import { judge } from "/static/weighing.js";
 
 // The form of the sliders with its ground, once it is there; a page put in its place is taken up anew.
@@ -24,7 +24,7 @@ function show(form, ground) {
     return;
   }
   const one = judge(ground, weights).find((pair) => pair.a === ground.pair[0] && pair.b === ground.pair[1]);
-  read.textContent = one ? `${sharesOf(weights, ground)}: ${sentence(one, ground)}.` : "Nothing that has a weight was measured.";
+  read.textContent = one ? `${sharesOf(weights, ground)}: ${sentence(one, ground)}.${unknown(one, ground)}` : "Nothing that has a weight was measured.";
   if (one && !(one.missing > ground.most_missing)) mark(ground, weights, one);
   else document.querySelector("#lead-here")?.setAttribute("visibility", "hidden");
 }
@@ -40,11 +40,6 @@ function weightsOf(form, ground) {
   }
   if (ground.parts.length === 2) given[ground.parts[1].key] = 100 - given[ground.parts[0].key];
   return given;
-}
-
-// To the tenth of a point where there is one.
-function percentOf(percent) {
-  return `${percent.toFixed(1).replace(/\.0$/, "")}${NBSP}%`;
 }
 
 function sharesOf(weights, ground) {
