@@ -31,14 +31,14 @@ INDEX = LiveIndex(
 @pytest.mark.parametrize(
     ("found", "words"),
     [
-        (OPEN, "unsettled, Plover +4.1\u00a0% ±\u00a02.3"),
-        (replace(OPEN, outcome=Outcome.AHEAD), "Plover ahead of Dunlin, +4.1\u00a0% ±\u00a02.3"),
+        (OPEN, "unsettled, Plover +4.1\u00a0%\u00a0±\u00a02.3"),
+        (replace(OPEN, outcome=Outcome.AHEAD), "Plover ahead of Dunlin, +4.1\u00a0%\u00a0±\u00a02.3"),
         (
             replace(OPEN, outcome=Outcome.BEHIND, ratio=0.96, low=0.937, high=0.983),
-            "Plover behind Dunlin, −4.0\u00a0% ±\u00a02.3",
+            "Plover behind Dunlin, −4.0\u00a0%\u00a0±\u00a02.3",
         ),
         (replace(OPEN, ratio=1.062, low=0.861, high=1.309), "unsettled, Plover +6\u00a0% (−14 to +31)"),
-        (INDEX, "level, Plover +0.4\u00a0% ±\u00a01.8"),
+        (INDEX, "level, Plover +0.4\u00a0%\u00a0±\u00a01.8"),
     ],
 )
 def test_where_a_pair_stands(found: LiveFinding | LiveIndex, words: str) -> None:

@@ -75,7 +75,7 @@ def around(ratio: float, low: float | None, high: float | None) -> str:
     r"""A ratio as a difference in per cent with half its interval; with both ends where those lie unevenly.
 
     >>> around(1.041, 1.018, 1.064)
-    '+4.1\xa0% ±\xa02.3'
+    '+4.1\xa0%\xa0±\xa02.3'
     >>> around(1.062, 0.861, 1.309)
     '+6\xa0% (−14 to +31)'
     """
@@ -85,7 +85,7 @@ def around(ratio: float, low: float | None, high: float | None) -> str:
     if abs((high - ratio) - (ratio - low)) * 50.0 > LOPSIDED * half:
         return percent_span(ratio, low, high).words("%", signed=True)
     digits = decimals_for(half)
-    return f"{with_unit(number(percent(ratio), digits, signed=True), '%')} ±\u00a0{number(half, digits)}"
+    return f"{with_unit(number(percent(ratio), digits, signed=True), '%')}\u00a0±\u00a0{number(half, digits)}"
 
 
 def until_settled(found: LiveIndex | LiveFinding) -> str:

@@ -16,6 +16,7 @@ from evenhand.desk.pages.bench_cards import DoneCard, NextCard, done_card, next_
 from evenhand.desk.pages.frame import Frame, address, frame_of
 from evenhand.desk.pages.landed_cards import LandedCard, Lately, ago_words, fresh_card, landed_card, lately
 from evenhand.desk.pages.late_note import late_words
+from evenhand.desk.pages.live_pairs import LivePair, live_pairs
 from evenhand.desk.pages.photos import albums_in
 from evenhand.desk.pages.run_cards import RunCard, card_of, state_words
 from evenhand.desk.pages.skipped import Skipped, skipped_of
@@ -94,6 +95,11 @@ class BenchPage:
     nothing_yet: str = ""
     fresh: LandedCard | None = None
     elsewhere: str = ""
+
+    @property
+    def pairs(self) -> tuple[LivePair, ...]:
+        """Where every pair stands, none while names are hidden."""
+        return live_pairs(self.live.lines) if self.live else ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
