@@ -72,7 +72,7 @@ def test_a_plan_is_said_to_settle_sooner_only_where_one_has_runs_left(stocked: W
     first = next(each.run.id for each in load_study(stocked, STUDY).runs if each.run.test == "render")
     set_aside(stocked, first, reason="interrupted", said=Said(note="the phone rang", now=NOW))
     small = {line.key: line.small for line in header(stocked).lines}
-    assert small["causeway"].endswith("To go on, plan further runs with looks declared ahead.")
+    assert small["causeway"].endswith("To go on, plan more runs with looks declared ahead.")
     assert small["render"].endswith("A plan settles sooner.")
 
 

@@ -213,7 +213,7 @@ def _peeked_line(p: Peeked, names: Names, margin: float, left: bool) -> LiveLine
     where = names.test(p.test)
     small = "" if p.settled else "Nobody declared looks, so this needs more evidence."
     if small:
-        small += " A plan settles sooner." if left else " To go on, plan further runs with looks declared ahead."
+        small += " A plan settles sooner." if left else " To go on, plan more runs with looks declared ahead."
     return LiveLine(
         key=p.test, where=where, a=names.setup(p.a), b=names.setup(p.b), outcome=p.outcome.value,
         sentence=so_far(where, stands_words(p, names)), stands=stands_words(p, names), small=small,
