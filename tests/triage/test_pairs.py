@@ -8,7 +8,7 @@ import pytest
 from evenhand.records.tests import Direction, Measures, Test
 from evenhand.traces.trace import Trace
 from evenhand.triage.candidate import Candidate, Company
-from evenhand.triage.pairs import agreed, null_pairs, pair, pairs_of
+from evenhand.triage.pairs import agreed, pair, pairs_of, pairs_within
 from evenhand.triage.thresholds import DEFAULT
 from evenhand.triage.view import CellView, look
 
@@ -77,7 +77,7 @@ def test_a_pair_is_worked_out_once() -> None:
 def test_siblings_show_how_much_two_takes_differ_of_themselves() -> None:
     view = cell(take("a"), take("b"), take("c"))
     assert {p.other.id for p in pairs_of(view.runs[0], view)} == {"b", "c"}
-    assert [(p.run.id, p.other.id) for p in null_pairs(view.runs[0], view)] == [("b", "c")]
+    assert [(p.run.id, p.other.id) for p in pairs_within(view.siblings("a"), view)] == [("b", "c")]
 
 
 def test_runs_too_short_for_a_course_make_no_pair() -> None:

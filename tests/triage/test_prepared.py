@@ -1,5 +1,7 @@
 """What is prepared once serves every cell, and changes nothing in what is found."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -31,6 +33,25 @@ def test_two_cells_that_share_preparations_find_what_each_finds_alone():
         alone, shared = triage_cell(cell, around), triage_cell(cell, around, prepared=prepared)
         assert alone == shared
         assert any(fault.kind == "twin" for faults in shared.values() for fault in faults)
+
+
+def test_another_run_in_place_of_one_beside_it_is_looked_at_anew():
+    """As many runs of the other setup as before are not the same runs: one was set aside, one came in."""
+    slow, ours = run("slow", 90, 5), [run(f"a{i}", 90, i) for i in range(4)]
+    slow = replace(slow, trace=Trace(frame_times_ms=slowed(slow.trace.frame_times_ms, 1200, 2100)))
+    theirs = [run(f"b{i}", 70, 10 + i) for i in range(4)]
+    odd = replace(theirs[1], trace=Trace(frame_times_ms=slowed(theirs[1].trace.frame_times_ms, 300, 1500)))
+    prepared = Prepared(DEFAULT)
+    before = Company(test=TEST, peers=((theirs[0], odd),))
+    triage_cell(ours, before, prepared=prepared)
+    after = Company(test=TEST, peers=((theirs[0], theirs[2]),))
+    beside = (slow, *ours)
+    assert triage_cell(beside, after, prepared=prepared) == triage_cell(beside, after)
+    assert "slow-stretch" in {fault.kind for fault in triage_cell(beside, after)["slow"]}
+
+
+def slowed(times, first, last):
+    return np.concatenate((times[:first], 1.9 * times[first:last], times[last:]))
 
 
 def test_features_are_made_once_for_a_run_and_apart_for_its_namesake():

@@ -11,7 +11,7 @@ from tests.triage.scenes import scene_take, seen, takes_beside, window
 
 from evenhand.triage.candidate import Company
 from evenhand.triage.learned import Known, Learned
-from evenhand.triage.takes import LAG, SAG, SHAPE, Takes, takes_of
+from evenhand.triage.takes import LAG, SAG, SHAPE, Takes, takes_of, without_odd
 
 
 def beside(n: int, company: Company = ALONE) -> Takes:
@@ -41,6 +41,30 @@ def test_other_setups_count_half_and_their_odd_runs_hardly() -> None:
     assert calm.weight == 1.0 + 0.5 * 5
     assert odd.squares[SAG] < 0.01**2
     assert odd.swings[1].max() < 3 * calm.swings[1].max()
+
+
+@pytest.mark.parametrize("n", [3, 4])
+def test_of_three_or_four_on_another_setup_an_odd_one_is_no_measure(n: int) -> None:
+    company = with_peer(n)
+    (peer,) = company.peers
+    spoilt = (*peer[:-1], run("p9", scene_take(9, slower=window(5, 20, 0.6))))
+    calm, odd = beside(3, company), beside(3, replace(company, peers=(spoilt,)))
+    assert odd.swings[1].max() < 2 * calm.swings[1].max()
+    assert odd.weight == 1.0 + (0.5 if n == 3 else 1.5)
+
+
+def test_an_odd_sibling_is_no_measure_of_what_good_takes_do() -> None:
+    slow = run("2", scene_take(2, slower=window(5, 20, 0.6)))
+    good = takes_beside(scene_take(1), 5)
+    takes = takes_of((view := seen((good[0], slow, *good[2:]))).runs[0], view)
+    assert takes is not None
+    assert {p.run.id for p in takes.nulls} | {p.other.id for p in takes.nulls} == {"3", "4", "5"}
+    assert {p.other.id for p in takes.pairs} == {"2", "3", "4", "5"}
+
+
+def test_takes_that_all_differ_stay_a_measure_of_each_other() -> None:
+    view = seen(tuple(run(str(i), scene_take(i, slower=window(4 * i, 4 * i + 3, 0.3))) for i in range(1, 5)))
+    assert without_odd(view.runs, view) == view.runs
 
 
 def test_the_past_is_a_prior_that_may_not_outvote_the_runs_at_hand() -> None:

@@ -22,7 +22,12 @@ def cause_first(faults: Sequence[Fault], limits: LengthLimits) -> tuple[Fault, .
     cause = None if length is None else _cause_of(length, faults, limits)
     if length is None or cause is None:
         return tuple(faults)
-    told = replace(length, severity=Severity.NOTE, evidence=f"{length.evidence} {_because(length, cause)}")
+    told = replace(
+        length,
+        severity=Severity.NOTE,
+        evidence=f"{length.evidence} {_because(length, cause)}",
+        todo="Nothing for its length: a take without that has the length of its siblings.",
+    )
     rest = [f for f in faults if f is not length]
     after = rest.index(cause) + 1
     return (*rest[:after], told, *rest[after:])

@@ -102,11 +102,6 @@ def pairs_of(run: Features, view: CellView) -> list[Pair]:
     return [p for p in found if p is not None]
 
 
-def null_pairs(run: Features, view: CellView) -> list[Pair]:
-    """The siblings of a run against each other: how much two takes differ of themselves."""
-    return list(pairs_within(view.siblings(run.id), view))
-
-
 def pairs_within(runs: Sequence[Features], view: CellView) -> Iterator[Pair]:
     """Each of these runs over each other of them."""
     found = (pair(a, b, view) for a, b in combinations(runs, 2))

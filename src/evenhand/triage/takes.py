@@ -13,7 +13,7 @@ from evenhand.triage.features import Features
 from evenhand.triage.learned import Known, Learned
 from evenhand.triage.lessons import change_along
 from evenhand.triage.limits.course_kinds import TakesLimits
-from evenhand.triage.pairs import Pair, null_pairs, pair, pairs_of
+from evenhand.triage.pairs import Pair, pair, pairs_of, pairs_within
 from evenhand.triage.stretches import swings
 from evenhand.triage.view import CellView
 from evenhand.triage.wording import share
@@ -26,9 +26,9 @@ SHAPE, SAG, LAG = 0, 1, 2
 class Takes:
     """A run laid over each of its siblings (`pairs`), beside pairs that it has no part in.
 
-    `nulls` are its siblings over each other: what good takes do. `squares`: shape (f,), mean square of
-    each figure of such pairs and of pairs on other setups, `weight` how many pairs that is worth; `worst`:
-    shape (f,), the largest of each figure among them.
+    `nulls` are its siblings over each other, an odd one left out: what good takes do. `squares`: shape (f,),
+    mean square of each figure of such pairs and of pairs on other setups, `weight` how many pairs that is
+    worth; `worst`: shape (f,), the largest of each figure among them.
     """
 
     run: Features
@@ -113,7 +113,7 @@ def takes_of(run: Features, view: CellView) -> Takes | None:
     if not pairs:
         return None
     limits = view.limits.takes
-    nulls = null_pairs(run, view)
+    nulls = list(pairs_within(without_odd(view.siblings(run.id), view), view))
     groups: list[tuple[float, Floats, Floats]] = []
     if nulls:
         figures = np.array([figures_of(p, view) for p in nulls])
@@ -156,13 +156,16 @@ def figures_of(laid: Pair, view: CellView) -> Floats:
 def _of_peer(peer: Sequence[Features], view: CellView) -> tuple[float, Floats, Floats] | None:
     """Weight, usual squares and usual largest figures of another setup, each run over the next.
 
-    Medians, since nobody has looked for odd runs there.
+    Medians, since nobody has looked for odd runs there, and of few without the one that is plainly odd: it
+    spoils half of their pairs. Worked out once for these very runs: the next time
+    as many of them may be others.
     """
     if len(peer) < 2:
         return None
 
     def told() -> tuple[float, Floats, Floats] | None:
-        ring = zip(peer, [*peer[1:], peer[0]] if len(peer) > 2 else peer[1:], strict=False)
+        kept = without_odd(peer, view) if len(peer) <= view.limits.takes.few_peers else peer
+        ring = zip(kept, [*kept[1:], kept[0]] if len(kept) > 2 else kept[1:], strict=False)
         pairs = [p for one, next_one in ring if (p := pair(one, next_one, view)) is not None]
         if not pairs:
             return None
@@ -170,4 +173,44 @@ def _of_peer(peer: Sequence[Features], view: CellView) -> tuple[float, Floats, F
         usual = np.median(figures, axis=0)
         return view.limits.takes.peer_weight * len(pairs), np.median(figures**2, axis=0), usual
 
-    return view.prepared.derived(peer[0], f"figures of {len(peer)} takes", 0, told)
+    everyone = ", ".join(str(id(run)) for run in peer)
+    return view.prepared.derived(peer[0], f"figures of the takes {everyone}", 0, told)
+
+
+def without_odd(runs: Sequence[Features], view: CellView) -> Sequence[Features]:
+    """Three takes or more without the one that lies far from all others while these lie close.
+
+    What good takes do must not be learned from a run that has a fault of its own, whether or not it is held
+    yet. Far and close are told by shape, sag, lag and swing, whichever tells them apart.
+    """
+    if len(runs) < 3:
+        return runs
+    apart = _apart(runs, view)
+    least = _least_odd(view)
+    if apart is None or not (nearest := apart.min(axis=1) > least).any():
+        return runs
+    for odd in np.flatnonzero(nearest.any(axis=1)):
+        others = np.delete(np.delete(apart, odd, axis=0), odd, axis=1)
+        among = np.where(np.isfinite(others), others, 0.0).max(axis=(0, 1))
+        if (nearest[odd] & (apart[odd].min(axis=0) > view.limits.takes.odd_run * among)).any():
+            return [run for i, run in enumerate(runs) if i != odd]
+    return runs
+
+
+def _apart(runs: Sequence[Features], view: CellView) -> Floats | None:
+    """The figures of each of these over each other, inf on the diagonal; shape (n, n, f). None if unknown."""
+    apart = np.full((len(runs), len(runs), figures_size(view)), np.inf)
+    for i, run in enumerate(runs):
+        for j in range(i):
+            found = pair(run, runs[j], view)
+            if found is None:
+                return None
+            apart[i, j] = apart[j, i] = figures_of(found, view)
+    return apart
+
+
+def _least_odd(view: CellView) -> Floats:
+    """How far off a run must lie at least to be odd, for each figure; shape (f,)."""
+    least = np.full(figures_size(view), view.limits.stretch.least)
+    least[: LAG + 1] = view.limits.scene.least, view.limits.sag.least, view.limits.late_start.least_s
+    return least

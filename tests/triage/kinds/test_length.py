@@ -95,6 +95,38 @@ def test_as_many_frames_at_a_held_rate_explain_a_longer_take() -> None:
     assert {"rate-cap", "length"} <= capped(2000)["1"]
 
 
+@pytest.mark.parametrize(
+    ("factor", "title", "says", "do"),
+    [
+        (
+            1.2,
+            "Longer for as many frames",
+            "did not run on: its frames took longer",
+            "where it lost the time",
+        ),
+        (
+            0.8,
+            "Shorter for as many frames",
+            "was not stopped: its frames took less time",
+            "whether its settings",
+        ),
+    ],
+)
+def test_as_many_frames_over_another_time_are_neither_stopped_nor_run_on(
+    factor: float, title: str, says: str, do: str
+) -> None:
+    fault = only(judge(with_first(cell(), run("1", factor * take(1))))["1"], "length")
+    assert (fault.title, fault.severity) == (title, Severity.IN_DOUBT)
+    assert plain(fault.evidence).endswith(f"It holds 3,000 frames, as they do, so it {says}.")
+    assert do in fault.todo
+    assert "stopped early" not in fault.todo
+
+
+def test_nearly_as_many_frames_are_told_beside_theirs() -> None:
+    runs = with_first(cell(3, seconds=30.1), run("1", 1.2 * take(1)))
+    assert "holds 3,000 frames, they 3,010, so it" in plain(only(judge(runs)["1"], "length").evidence)
+
+
 def test_great_ratios_are_told_as_multiples_and_short_times_in_milliseconds() -> None:
     brief = only(judge(with_first(cell(2), run("1", take(1)[:20])))["1"], "length")
     assert " ms (" in plain(brief.evidence)

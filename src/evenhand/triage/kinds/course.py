@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from evenhand.records.faults import Fault, Severity
 from evenhand.triage.consequences import CAUSES, cause_of
-from evenhand.triage.features import Features
+from evenhand.triage.features import Features, robust_spread
 from evenhand.triage.kinds.late_start import LateStart, find_late_start, late_start_fault
 from evenhand.triage.kinds.sag import Sag, find_sag, sag_fault
 from evenhand.triage.kinds.scene import Unlike, find_unlike, unlike_fault
@@ -106,8 +106,11 @@ def strongest(signs: Signs, view: CellView) -> Fault | None:
     sags = signs.sag is not None and signs.sag.score >= 1 and not (signs.sag.brief and takes.alone)
     heat = signs.sag is not None and sags and signs.sag.slower <= view.limits.sag.most
     stretch = signs.stretch
-    if signs.unlike is not None and signs.unlike.score >= 1 and not _waits(stretch, takes, view):
-        return unlike_fault(signs.unlike, takes)
+    unlike = signs.unlike if signs.unlike is not None and signs.unlike.score >= 1 else None
+    if unlike is not None and not (
+        _waits(stretch, takes, view) or _like_them_outside(stretch, unlike, takes, view)
+    ):
+        return unlike_fault(unlike, takes)
     if stretch is not None and stretch.score >= 1 and not (heat and _lasts(stretch, takes, limits)):
         return stretch_fault(as_taken(stretch, takes, view), takes)
     if signs.sag is None or not sags:
@@ -129,6 +132,20 @@ def _waits(stretch: Stretch | None, takes: Takes, view: CellView) -> bool:
     begun = (unshifted(p, view) if abs(p.lag_s) >= view.limits.late_start.least_s else p for p in takes.pairs)
     resumed = (resumption(p, stretch.from_s, stretch.to_s, view) for p in begun)
     return all(found.agreement >= least for found in resumed)
+
+
+def _like_them_outside(stretch: Stretch | None, unlike: Unlike, takes: Takes, view: CellView) -> bool:
+    """Whether a run is as near its siblings as they are to each other wherever a slow stretch is not.
+
+    In a scene that hardly changes no course resembles another, and a long stretch alone makes one unlike.
+    """
+    if stretch is None or stretch.score < 1:
+        return False
+    most = view.limits.scene.outside * unlike.limit
+    outside = (p.apart[(p.at_s + p.bin_s < stretch.from_s) | (p.at_s > stretch.to_s)] for p in takes.pairs)
+    return all(
+        apart.size >= view.limits.curve.fewest_bins and robust_spread(apart) <= most for apart in outside
+    )
 
 
 def _has(view: CellView, run: Features, kinds: tuple[str, ...]) -> bool:

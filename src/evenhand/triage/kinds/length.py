@@ -10,7 +10,7 @@ from evenhand.records.faults import Fault, Severity
 from evenhand.triage.features import Features
 from evenhand.triage.limits.mechanical import LengthLimits
 from evenhand.triage.view import CellView
-from evenhand.triage.wording import compared, lasting, listing, span
+from evenhand.triage.wording import compared, count, lasting, listing, span
 
 KIND = "length"
 _HELD_RATES = {"rate-cap", "lock-missed", "screen-steps"}
@@ -30,7 +30,8 @@ def length(view: CellView) -> Iterator[tuple[str, Fault]]:
             continue
         siblings = [s for s in view.siblings(run.id) if _measured(s)]
         if _stands_apart(run, siblings, limits) and not _explained(run, siblings, view):
-            yield run.id, _fault(run, siblings, agreeing(siblings, limits))
+            kept = agreeing(siblings, limits)
+            yield run.id, _fault(run, siblings, kept, as_many=_as_many(run, kept, limits))
 
 
 def _measured(run: Features) -> bool:
@@ -78,8 +79,12 @@ def agreeing(siblings: Sequence[Features], limits: LengthLimits) -> list[Feature
 
 def _explained(run: Features, siblings: Sequence[Features], view: CellView) -> bool:
     """Whether a log of so many frames is as long as the rate it was held at makes it."""
-    alike = all(abs(math.log(run.frames / s.frames)) <= view.limits.length.same_frames for s in siblings)
-    return alike and bool(view.holding(run.id) & _HELD_RATES)
+    return _as_many(run, siblings, view.limits.length) and bool(view.holding(run.id) & _HELD_RATES)
+
+
+def _as_many(run: Features, siblings: Sequence[Features], limits: LengthLimits) -> bool:
+    """Whether a take holds as many frames as each of these: one that was stopped or ran on does not."""
+    return all(abs(math.log(run.frames / s.frames)) <= limits.same_frames for s in siblings)
 
 
 def allowed(gap: float, siblings: Sequence[Features], limits: LengthLimits) -> float:
@@ -94,7 +99,7 @@ def allowed(gap: float, siblings: Sequence[Features], limits: LengthLimits) -> f
     return max(share, limits.spreads * spread)
 
 
-def _fault(run: Features, siblings: Sequence[Features], kept: Sequence[Features]) -> Fault:
+def _fault(run: Features, siblings: Sequence[Features], kept: Sequence[Features], *, as_many: bool) -> Fault:
     gap = _nearest_gap(run, kept)
     word = "shorter" if gap < 0 else "longer"
     several = len(siblings) > 1
@@ -106,13 +111,15 @@ def _fault(run: Features, siblings: Sequence[Features], kept: Sequence[Features]
         else f"{kept[0].run.label} lasts {lasting(lengths[0])}; of two nobody can say which is odd"
     )
     besides = f" Left out, as odd themselves: {listing(apart)}." if apart else ""
+    lasts = f"{lasting(run.duration_s)} ({compared(math.exp(gap))})"
+    counted = _counted(run, kept, longer=gap > 0) if as_many else ""
     return Fault(
         kind=KIND,
-        title=f"{word.capitalize()} than its siblings",
+        title=f"{word.capitalize()} {'for as many frames' if as_many else 'than its siblings'}",
         severity=Severity.IN_DOUBT if several else Severity.NOTE,
-        evidence=f"This take lasts {lasting(run.duration_s)} ({compared(math.exp(gap))}); {others}.{besides}",
+        evidence=f"This take lasts {lasts}; {others}.{counted}{besides}",
         todo=(
-            "See whether the take was stopped early or ran on into something else, and record it again."
+            _todo(longer=gap > 0, as_many=as_many)
             if several
             else f"Record a third run to tell whether {run.run.label} or {siblings[0].run.label} is odd."
         ),
@@ -123,6 +130,33 @@ def _fault(run: Features, siblings: Sequence[Features], kept: Sequence[Features]
             "siblings_longest_s": max(lengths),
         },
         siblings=tuple(s.id for s in kept),
+    )
+
+
+def _counted(run: Features, kept: Sequence[Features], *, longer: bool) -> str:
+    """What as many frames over another time say: that nobody stopped the log early or let it run on."""
+    counts = sorted({s.frames for s in kept})
+    theirs = f", as {'they do' if len(kept) > 1 else 'that does'}"
+    if counts != [run.frames]:
+        theirs = f", {'they' if len(kept) > 1 else 'that'} {' to '.join(f'{n:,}' for n in _ends(counts))}"
+    how = "did not run on: its frames took longer" if longer else "was not stopped: its frames took less time"
+    return f" It holds {count(run.frames, 'frame')}{theirs}, so it {how}."
+
+
+def _ends(counts: Sequence[int]) -> list[int]:
+    return sorted({counts[0], counts[-1]})
+
+
+def _todo(*, longer: bool, as_many: bool) -> str:
+    if not as_many:
+        return "See whether the take was stopped early or ran on into something else, and record it again."
+    if longer:
+        return (
+            "See in its trace where it lost the time, and what slowed it there: loading, another program, "
+            "heat, other settings; record it again once that is off."
+        )
+    return (
+        "See whether its settings or its scene are those of its siblings, and record it again once they are."
     )
 
 

@@ -13,6 +13,10 @@ class TakesLimits:
 
     few_siblings: int = limit(2, "runs", "with so few, chance agrees more easily")
     peer_weight: float = limit(0.5, "pairs", "a pair of another setup says half as much of this one")
+    few_peers: int = limit(4, "runs", "of more a median over their pairs passes over an odd one")
+    odd_run: float = limit(
+        4.0, "ratio", "a run so much further off than its others are from each other is no measure of them"
+    )
     most_learned: float = limit(10.0, "pairs", "the past may not outvote the runs at hand")
     pair_factor: float = limit(1.5, "ratio", "of two runs only what is plain is worth a note")
     gate: float = limit(
@@ -95,6 +99,9 @@ class SceneLimits:
     )
     unlike_below: float = limit(0.6, "r", "siblings that agree less make poor witnesses")
     crosses: float = limit(0.5, "of the shape", "a run that is only ever slower does not cross its siblings")
+    outside: float = limit(
+        0.6, "of the limit", "so near its siblings outside of a slow stretch a run is in their scene"
+    )
     disagreement: float = limit(0.35, "1 − r", "one scene played twice agrees far better")
 
 
