@@ -24,7 +24,7 @@ def test_nothing_moves_between_the_same() -> None:
             Move(of=Of.TERM, name="margin", before=None, after="0.02"),
         ),
         ({"claims": {}}, Move(of=Of.CLAIM, name="test-a", before="A is ahead.", after=None)),
-        ({"script": "## One"}, Move(of=Of.SCRIPT, name="script", before=None, after="## One")),
+        ({"script": "## One"}, Move(of=Of.SCRIPT, name="One", before=None, after="## One")),
         (
             {"prices": {"wren": {"minor": 700, "on": "2031-05-04", "note": ""}}},
             Move(of=Of.PRICE, name="wren", before=None, after="minor: 700; on: 2031-05-04"),

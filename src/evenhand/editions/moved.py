@@ -8,6 +8,7 @@ from enum import StrEnum
 from typing import Any
 
 from evenhand.editions.lasting import lasting_claims
+from evenhand.editions.script_moves import script_moves
 from evenhand.editions.snapshot import Snapshot, Table
 from evenhand.records.publications import How
 
@@ -46,9 +47,15 @@ class Move:
 
 def moved(before: Snapshot, after: Snapshot) -> tuple[Move, ...]:
     """Everything that differs, causes first: what was written down, then what follows from it."""
-    return tuple(
-        move for of, told in TOLD.items() for move in _between(of, dict(told(before)), dict(told(after)))
+    told = (
+        move for of, of_it in TOLD.items() for move in _between(of, dict(of_it(before)), dict(of_it(after)))
     )
+    return (*told, *_in_script(before, after))
+
+
+def _in_script(before: Snapshot, after: Snapshot) -> Iterator[Move]:
+    for chapter, was, now in script_moves(before.script, after.script):
+        yield Move(of=Of.SCRIPT, name=chapter, before=was, after=now)
 
 
 def _between(of: Of, before: Mapping[str, Any], after: Mapping[str, Any]) -> Iterator[Move]:
@@ -119,5 +126,4 @@ TOLD: Mapping[Of, Callable[[Snapshot], Iterable[tuple[str, Any]]]] = {
     Of.REFUSAL: lambda s: _keyed(s.refusals, "words"),
     Of.CAVEAT: lambda s: ((words, words) for words in s.caveats),
     Of.IMPRINT: lambda s: s.imprint.items(),
-    Of.SCRIPT: lambda s: [] if s.script is None else [("script", s.script)],
 }

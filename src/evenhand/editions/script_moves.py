@@ -1,0 +1,35 @@
+"""What moved in a script: its changed stretches, sentence by sentence, under the chapter that holds them."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from difflib import SequenceMatcher
+
+_ENDED = re.compile(r"(?<=[.!?…])\s+")
+_HEADING = re.compile(r"#{1,6}[ \t]+(.*)")
+
+Said = tuple[str, str]  # a chapter, "" before the first, and a sentence, heading or cue in it
+
+
+def script_moves(before: str | None, after: str | None) -> Iterator[tuple[str, str | None, str | None]]:
+    """Each stretch that changed: its chapter, as it was and as it is, None where nothing stood or stands."""
+    was, now = _said(before or ""), _said(after or "")
+    for sort, i, j, m, n in SequenceMatcher(a=was, b=now, autojunk=False).get_opcodes():
+        if sort != "equal":
+            old, new = was[i:j], now[m:n]
+            yield (new or old)[0][0] or "script", _words(old), _words(new)
+
+
+def _said(script: str) -> list[Said]:
+    told, chapter = [], ""
+    for line in filter(None, map(str.strip, script.splitlines())):
+        heading = _HEADING.match(line)
+        if heading:
+            chapter = heading[1]
+        told += [(chapter, sentence) for sentence in ([line] if heading else _ENDED.split(line))]
+    return told
+
+
+def _words(stretch: list[Said]) -> str | None:
+    return " ".join(sentence for _, sentence in stretch) or None
