@@ -55,7 +55,8 @@ def test_where_nothing_that_was_tried_flips_a_verdict_that_is_said(
 ) -> None:
     monkeypatch.setattr(verdict_rows, "telling_flips", lambda *_: ())
     said = stocked("verdict", "quay").out
-    assert "Nothing that was tried." in said[said.index("What would flip it") :]
+    after = said[said.index("What would flip it") :]
+    assert "Nothing that was tried turns it: no price, no weight, no other margin, no test" in after
 
 
 def test_the_verdict_on_the_studys_own_weights_is_its_index(
@@ -124,7 +125,9 @@ def test_what_an_audience_weighs_and_nobody_measured_is_told(
     (audience,) = evenhand("verdict", "quay", "--json").json["audiences"]
     assert audience["verdicts"][0]["outcome"] == "unsettled"
     assert any("noise" in caveat for caveat in audience["verdicts"][0]["caveats"])
-    said = [line for line in evenhand("verdict", "quay").out.splitlines() if "no number: noise" in line]
+    said = [
+        line for line in evenhand("verdict", "quay").out.splitlines() if "no number. That is noise;" in line
+    ]
     assert len(said) == 1
     assert said[0].startswith("  Wren and Plover are unsettled"), "in the first line of the pair"
 

@@ -182,6 +182,8 @@ def test_nothing_turns_a_machine_beside_itself(
     assert (play.flips, two_at_once(wb, record, play), play.wobbles["wren", "plover"]) == ((), (), None)
     page = verdict_page(wb, "quay", Looked())
     assert page.reservations[0] == "Nothing differs."
+    assert page.unflipped is not None
+    assert (page.unflipped.heading, page.unflipped.two) == ("Nothing can flip it", False)
 
 
 def test_one_audience_may_be_asked_for_by_its_key(wb: Workbench, folder: Folder, tmp_path: Path) -> None:

@@ -30,7 +30,7 @@ def test_a_level_anchor_is_inside_and_does_not_drift():
 def test_a_step_is_outside_and_told():
     (chart,) = control_charts(sessions(*LEVEL, 3.9))
     assert [mark.outside for mark in chart.marks] == [False] * 5 + [True]
-    assert "1 of 6 sessions lie outside" in chart.caveats[0].words
+    assert "1 of 6 bench days lies outside what those before it allow" in chart.caveats[0].words
 
 
 @pytest.mark.parametrize(("better", "sign"), [("higher", 1), ("lower", -1)])

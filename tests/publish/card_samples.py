@@ -23,6 +23,7 @@ from evenhand.publish.names import Names, SetupName
 from evenhand.publish.picture import Picture
 from evenhand.publish.spans import percent_span
 from evenhand.publish.style import Style
+from evenhand.publish.tried_words import nothing_turns
 from evenhand.records.prices import Currency, Price
 from evenhand.verdicts.backing import of, sentence
 from evenhand.verdicts.claims import As
@@ -98,6 +99,7 @@ def flips(names: Names) -> Flips:
     return Flips(
         about=about(names), audience="Mostly play", ratio=1.014, flips=moves, currency=DRELL,
         runs={"r1": "Plover, Hollow Regatta 3"}, now=sayings("audience-level"),
+        nothing=nothing_turns(list(Lever)),
     )  # fmt: skip
 
 

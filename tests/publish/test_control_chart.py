@@ -55,3 +55,5 @@ def test_a_drift_is_told_with_its_size() -> None:
     drifting = chart(6, drift_a_day=0.995, drift_low=0.993, drift_high=0.997, drifts=True)
     assert "by −0.50 % (−0.70 to −0.30) a day" in control_sentence(drifting, NAMES).replace("\u00a0", " ")
     assert steady_heading([drifting], "wren", NAMES) == "Wren, the anchor, drifts in Quay"
+    both = steady_heading([drifting, chart(6, outside=5)], "wren", NAMES)
+    assert both == "Wren, the anchor, drifts in Quay and stepped outside its limits in Quay"

@@ -101,11 +101,11 @@ def called(*runs: tuple[Outcome, int]) -> Lead:
         ),
         (
             called((Outcome.UNSETTLED, 90), (Outcome.AHEAD, 11)),
-            "Plover is ahead only with more of the weight on games, Dunlin nowhere",
+            "Plover is ahead only from about 90\u00a0% games, Dunlin nowhere",
         ),
         (
             called((Outcome.BEHIND, 20), (Outcome.LEVEL, 81)),
-            "Dunlin is ahead only with less of the weight on games, Plover nowhere",
+            "Dunlin is ahead only up to about 19\u00a0% games, Plover nowhere",
         ),
     ],
 )  # fmt: skip

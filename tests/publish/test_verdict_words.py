@@ -298,3 +298,11 @@ def test_a_flip_after_which_value_says_nothing_is_told_too() -> None:
 )  # fmt: skip
 def test_programs_hear_one_word(aspect: Aspect, code: int, word: str) -> None:
     assert becomes_word(aspect, code) == word
+
+
+def test_of_many_audiences_the_one_with_another_machine_ahead_is_told_beside_the_first() -> None:
+    third = replace(PLAY, key="third", name="Third")
+    told = [(PLAY, LEVEL), (third, replace(LEVEL, value=Value.LEVEL)), (EDIT, BEHIND)]
+    said = plain(verdict_answer(told, PAIR, currency=DRELL))
+    assert "Mostly editing: Dunlin is ahead of Plover by 5.3 %" in said
+    assert "Third" not in said

@@ -119,6 +119,7 @@ def flip_lines(
     from evenhand.desk.pages.verdict_rows import MOST_FLIPS, by_change, telling_flips
     from evenhand.publish.flip_words import flip_sentence
     from evenhand.publish.numbers import count_word
+    from evenhand.publish.tried_words import nothing_turns
 
     names, runs = found.names, {each.run.id: each.run.label for each in record.runs}
     for pair in [(each.a, each.b) for each in one.verdicts]:
@@ -126,7 +127,7 @@ def flip_lines(
         if len(one.verdicts) > 1:
             yield f"  {names.setup(pair[0])} and {names.setup(pair[1])}:"
         if not own:
-            yield "    Nothing that was tried."
+            yield f"    {nothing_turns(one.tried.get(pair, frozenset()))}"
         for flip, *also in own[:MOST_FLIPS]:
             yield f"    {flip_sentence(flip, names, currency=found.paid.currency, runs=runs, also=also)}"
         if len(own) > MOST_FLIPS:

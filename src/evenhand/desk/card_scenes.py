@@ -16,6 +16,7 @@ from evenhand.publish.figures.interval_rows import Pair, Row
 from evenhand.publish.figures.price_index import Point, PriceIndex
 from evenhand.publish.numbers import counted, listed, with_unit
 from evenhand.publish.standing import standing
+from evenhand.publish.tried_words import nothing_turns
 from evenhand.publish.verdict_words import front_span
 from evenhand.verdicts.claims import Kind
 from evenhand.verdicts.verdict import Verdict
@@ -114,7 +115,7 @@ def flips_scene(ground: CardGround, pair: PairKeys) -> Flips | None:
         flips=tuple(flip for flip in here.flips if (flip.a, flip.b) == pair),
         currency=ground.judgement.paid.currency,
         runs={each.run.id: each.run.label for each in ground.record.runs},
-        now=ground.sayings(here, pair, kinds),
+        now=ground.sayings(here, pair, kinds), nothing=nothing_turns(here.tried.get(pair, ())),
     )  # fmt: skip
 
 

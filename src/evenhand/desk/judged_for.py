@@ -27,10 +27,11 @@ from evenhand.records.audiences import Audience, Property
 from evenhand.store.rows import as_text
 from evenhand.store.workbench import Workbench
 from evenhand.verdicts.case import Case
+from evenhand.verdicts.counted import levers
 from evenhand.verdicts.flips import flips
 from evenhand.verdicts.grounds import PairGrounds, pair_grounds
 from evenhand.verdicts.joint_flips import joint_flips, pairs_of
-from evenhand.verdicts.moves import Flip
+from evenhand.verdicts.moves import Flip, Lever
 from evenhand.verdicts.noise import with_noise
 from evenhand.verdicts.others import Other, others
 from evenhand.verdicts.reading import lay_pairs
@@ -48,7 +49,7 @@ class ForAudience:
 
     `flips` are the smallest single changes that turn something, smallest first; `wobbles` how often a verdict
     holds where the weights are a little other, by pair. `stand_in` marks the study's own index, shown where
-    no audience is on record.
+    no audience is on record. `tried` are the things that were moved, by pair.
     """
 
     audience: Audience
@@ -58,6 +59,7 @@ class ForAudience:
     wobbles: Mapping[tuple[str, str], Wobble | None] = field(default_factory=dict)
     trouble: BadRecord | None = None
     stand_in: bool = False
+    tried: Mapping[tuple[str, str], frozenset[Lever]] = field(default_factory=dict)
 
     def verdict(self, a: str, b: str) -> Verdict | None:
         """The verdict on a pair as it is laid out, if there is one."""
@@ -175,9 +177,15 @@ def _judged(case: Case, ground: Ground, record: StudyOnRecord, *, stand_in: bool
         found = verdicts(case)
     except BadRecord as trouble:
         return ForAudience(audience=case.audience, case=case, trouble=trouble, stand_in=stand_in)
+    others_now = ground.others(record)
     return ForAudience(
         audience=case.audience, case=case, verdicts=found, stand_in=stand_in,
-        flips=_of_two_machines(flips(case, ground.others(record)), found),
+        flips=_of_two_machines(flips(case, others_now), found),
+        tried={
+            (each.a, each.b): levers(case, (each.a, each.b), others_now)
+            for each in found
+            if not each.is_of_one_machine
+        },
         wobbles={
             pair: None if _is_open(pair, found) else chance for pair, chance in _wobbles(case).items()
         },

@@ -10,9 +10,8 @@ from typing import Any
 from evenhand.desk.judged_for import ForAudience
 from evenhand.findings.outcomes import ALPHA, LEVEL_INTERVAL, SHOWN_INTERVAL
 from evenhand.folders.worth_written import currency_table
-from evenhand.publish.figures.lead_by_weight import share_words
 from evenhand.publish.names import Names
-from evenhand.publish.numbers import level_words, with_unit
+from evenhand.publish.numbers import level_words, tenths, with_unit
 from evenhand.records.tests import Measures
 from evenhand.stats.weighing import Boots
 from evenhand.verdicts.case import Case
@@ -43,7 +42,7 @@ class Slider:
     @property
     def said(self) -> str:
         """The share as it is read."""
-        return share_words(self.share)
+        return tenths(self.share)
 
 
 def sliders_of(here: ForAudience, names: Names) -> tuple[Slider, ...]:

@@ -107,13 +107,14 @@ def _caveats(marks: Sequence[Mark], found: Drift | None) -> list[Caveat]:
     """What the chart says in words: too short, outside, drifting."""
     told = []
     if len(marks) <= FEWEST:
-        words = f"no limits before there are {FEWEST + 1} sessions: the anchor has {len(marks)}"
+        words = f"no limits before there are {FEWEST + 1} bench days: the anchor has {len(marks)}"
         told.append(Caveat(key="short-chart", words=words))
     outside = sum(mark.outside for mark in marks)
     if outside:
-        words = f"{outside} of {len(marks)} sessions lie outside what those before them allow"
+        lie, them = ("lies", "it") if outside == 1 else ("lie", "them")
+        words = f"{outside} of {len(marks)} bench days {lie} outside what those before {them} allow"
         told.append(Caveat(key="outside", words=words))
     if found is not None and found.p < DRIFTS:
         way = "better" if found.slope > 0 else "worse"
-        told.append(Caveat(key="drift", words=f"the anchor drifts: it reads {way} from session to session"))
+        told.append(Caveat(key="drift", words=f"the anchor drifts: it reads {way} from day to day"))
     return told

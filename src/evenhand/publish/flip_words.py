@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 
 from evenhand.publish.money_words import amount
 from evenhand.publish.names import Names
-from evenhand.publish.numbers import capital, listed, number, with_unit
+from evenhand.publish.numbers import capital, listed, tenths
 from evenhand.records.prices import Currency
 from evenhand.verdicts.moves import Aspect, Flip, Lever, Move
 from evenhand.verdicts.standing import (
@@ -84,8 +84,7 @@ def move_words(move: Move, names: Names, *, currency: Currency | None, runs: Map
     if move.lever is Lever.PRICE and currency is not None:
         return f"{names.setup(move.name)} {way} to {amount(after, currency)} from {amount(before, currency)}"
     what = "the margin" if move.lever is Lever.MARGIN else f"the weight of {weight_name(move.name, names)}"
-    told = [with_unit(number(100 * share, 1).removesuffix(".0"), "%") for share in (after, before)]
-    return f"{what} {way} to {told[0]} from {told[1]}"
+    return f"{what} {way} to {tenths(after)} from {tenths(before)}"
 
 
 def weight_name(key: str, names: Names) -> str:

@@ -52,6 +52,15 @@ def number(value: float, decimals: int = 0, *, signed: bool = False) -> str:
     return sign + digits
 
 
+def tenths(share: float) -> str:
+    """A share in per cent, to the tenth of a point where it has one.
+
+    >>> tenths(0.5684).replace("\u00a0", " "), tenths(0.2).replace("\u00a0", " ")
+    ('56.8 %', '20 %')
+    """
+    return with_unit(number(100 * share, 1).removesuffix(".0"), "%")
+
+
 def _by_power(value: float, decimals: int) -> bool:
     size = abs(value)
     if not math.isfinite(size):

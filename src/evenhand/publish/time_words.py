@@ -67,17 +67,19 @@ def control_sentence(chart: Control, names: Names) -> str:
     return f"{'; '.join(said)}."
 
 
+def _tests_of(charts: Sequence[Control], names: Names) -> str:
+    return listed(tuple(dict.fromkeys(names.test(chart.test) for chart in charts)))
+
+
 def steady_heading(charts: Sequence[Control], watched: str, names: Names) -> str:
     """Whether the bench stayed as it was, in a sentence without a stop."""
     who = names.setup(watched)
     drifting = [c for c in charts if c.drifts]
     outside = [c for c in charts if any(mark.outside for mark in c.marks)]
-    if drifting:
-        tests = listed(tuple(dict.fromkeys(names.test(c.test) for c in drifting)))
-        return f"{who}, the anchor, drifts in {tests}"
-    if outside:
-        tests = listed(tuple(dict.fromkeys(names.test(c.test) for c in outside)))
-        return f"{who}, the anchor, stepped outside its limits in {tests}"
+    if drifting or outside:
+        did = (("drifts in", drifting), ("stepped outside its limits in", outside))
+        told = [f"{verb} {_tests_of(each, names)}" for verb, each in did if each]
+        return f"{who}, the anchor, {' and '.join(told)}"
     if not any(mark.low is not None for c in charts for mark in c.marks):
         most = max((len(c.marks) for c in charts), default=0)
         return f"{who} was measured on {counted(most, 'bench day')}: limits are drawn from the fourth"

@@ -9,7 +9,7 @@ from evenhand.findings.caveats import UNMEASURED
 from evenhand.findings.finding import Caveat
 from evenhand.publish.direction import isolated
 from evenhand.publish.names import Names
-from evenhand.publish.numbers import listed, number, with_unit
+from evenhand.publish.numbers import listed, number, tenths, with_unit
 from evenhand.records.audiences import Audience, Property
 from evenhand.verdicts.noise import TWICE_AS_LOUD_DB
 from evenhand.verdicts.verdict import Verdict
@@ -39,8 +39,7 @@ def besides_words(verdict: Verdict) -> str:
     """
     if verdict.is_blind or not verdict.missing > 1e-9:
         return ""
-    share = with_unit(number(100 * verdict.missing, 1).removesuffix(".0"), "%")
-    return f" {share} of the weight has no number."
+    return f" {tenths(verdict.missing)} of the weight has no number."
 
 
 def further_caveats(verdict: Verdict) -> tuple[Caveat, ...]:

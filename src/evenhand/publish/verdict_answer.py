@@ -41,7 +41,7 @@ def verdict_answer(told: Told, about: Pair, *, currency: Currency | None) -> str
         said = _for_all(known, about, currency, whole=len(known) == len(told))
         return " ".join((f"{capital(said)}.", *doubts))
     # Another machine to buy is told before another shade of the same answer.
-    others.sort(key=lambda each: _named(each[1]) == _named(first))
+    others.sort(key=lambda each: _nearness(each[1], first))
     chosen = [known[0], *others[: MOST - 1]]
     sentences = [
         f"{isolated(audience.name)}: {_said(verdict, about, currency, named=not i)}."
@@ -90,6 +90,16 @@ def _size(verdict: Verdict, about: Pair) -> str:
 def _turn(verdict: Verdict) -> tuple[object, ...]:
     shown = verdict.measurably
     return verdict.outcome, verdict.value, shown, shown and verdict.ratio > 1
+
+
+def _nearness(verdict: Verdict, first: Verdict) -> int:
+    """How little another answer differs: 0 where another machine is ahead, 1 where one is to be bought."""
+    if verdict.outcome in LEADS and front(verdict) != front(first):
+        return 0
+    bought = {Value.A, Value.B}
+    if {verdict.value, first.value} == bought or (verdict.outcome in LEADS) != (first.outcome in LEADS):
+        return 1
+    return 2 if _named(verdict) != _named(first) else 3
 
 
 def _named(verdict: Verdict) -> tuple[object, ...]:

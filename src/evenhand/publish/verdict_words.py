@@ -166,7 +166,11 @@ def _shares(weights: Mapping[str, float]) -> str:
         return "nothing"
     if len(set(weights.values())) == 1 and len(weights) > 2:
         return f"{listed(tuple(weights))} alike"
-    shares = [f"{name} {100 * weight / total:.3g} %" for name, weight in weights.items() if weight > 0]
+    shares = [
+        f"{name} {with_unit(f'{100 * weight / total:.3g}', '%')}"
+        for name, weight in weights.items()
+        if weight > 0
+    ]
     return ", ".join(filter(None, (*shares, rescaled_words(weights))))
 
 

@@ -12,7 +12,7 @@ from evenhand.stats.spread import Flags
 from evenhand.verdicts.case import Case
 from evenhand.verdicts.grounds import PairGrounds
 from evenhand.verdicts.moves import Lever, Move
-from evenhand.verdicts.named_weights import shares_by
+from evenhand.verdicts.named_weights import named_weights, shares_by
 from evenhand.verdicts.others import Other
 from evenhand.verdicts.parts_left import Left, left_without
 from evenhand.verdicts.reading import LaidPair
@@ -65,6 +65,18 @@ def doubly(
         both = tuple(moves[o.lever, o.name] for o in (one, then) if (o.lever, o.name) in moves)
         if len(both) == 2:
             yield _counted(case, after.pairs, [(both, ())])
+
+
+def levers(case: Case, pair: tuple[str, str], others: Sequence[Other]) -> frozenset[Lever]:
+    """What there is to move on a pair: a margin always, prices where both have one, all else where it is."""
+    found = {Lever.MARGIN, *(move.lever for _, move in _touching(case, others))}
+    if all(setup in case.prices for setup in pair):
+        found.add(Lever.PRICE)
+    if len([move for move in _titles(case) if move.size > 0]) > 1:
+        found.add(Lever.TITLE)
+    if any(True for _ in named_weights(case)):
+        found.add(Lever.WEIGHT)
+    return frozenset(found)
 
 
 def _titles(case: Case) -> list[Move]:

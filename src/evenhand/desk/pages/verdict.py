@@ -39,6 +39,7 @@ from evenhand.publish.names import Names
 from evenhand.publish.numbers import capital, level_words, listed
 from evenhand.publish.picture import Picture
 from evenhand.publish.sentences import why_no_ratio
+from evenhand.publish.tried_words import nothing_turns, tried_words
 from evenhand.publish.unmeasured_words import besides_words
 from evenhand.publish.verdict_answer import verdict_answer
 from evenhand.publish.verdict_words import LEADS, buy_words, no_verdict_words, prices_words
@@ -55,6 +56,15 @@ class WeightFigure:
     heading: str
     about: str
     picture: Picture
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Unflipped:
+    """That no single change flips it, and what was tried; `two` says whether two changes are asked for."""
+
+    heading: str
+    words: str
+    two: bool
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -75,6 +85,7 @@ class VerdictPage:
     flips: tuple[FlipRow, ...] = ()
     flips_more: str = ""
     flips_rest: tuple[FlipRow, ...] = ()
+    unflipped: Unflipped | None = None
     claims: ClaimsPart | None = None
     sliders: tuple[Slider, ...] = ()
     read: str = ""
@@ -225,10 +236,18 @@ def _page(
         flips=flips[:MOST_FLIPS],
         flips_rest=flips[MOST_FLIPS:],
         flips_more=more_flips(flips),
+        unflipped=None if flips or verdict is None else _unflipped(verdict, here),
         two_address=f"{address(study.key, 'verdict', 'two')}?{_query(pair, here.audience.key)}",
         reservations=tuple(reservations(here, pair, names) or unsaid(here, pair, names)),
         brief_address=address(study.key, "brief"),
     )
+
+
+def _unflipped(verdict: Verdict, here: ForAudience) -> Unflipped:
+    tried = here.tried.get((verdict.a, verdict.b), frozenset())
+    if not tried:
+        return Unflipped(heading="Nothing can flip it", words=nothing_turns(tried), two=False)
+    return Unflipped(heading="Nothing that was tried flips it", words=tried_words(tried), two=True)
 
 
 def weight_figure(curve: Curve, about: Pair) -> WeightFigure:

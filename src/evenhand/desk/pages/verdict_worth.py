@@ -61,7 +61,7 @@ def _band(verdict: Verdict, here: ForAudience, about: Pair, currency: Currency) 
     worth = Worth(a=about.a, b=about.b, now=now, even=verdict.break_even, currency=currency)
     return Drawn(
         heading=_heading(verdict, about, currency),
-        about=f"{a}’s price, for {isolated(here.audience.name.lower())}; {b} at {amount(other, currency)}",
+        about=f"{a}’s price, for {isolated(here.audience.name)}; {b} at {amount(other, currency)}",
         picture=price_band(worth, names), words=worth_words(verdict, names, currency),
     )  # fmt: skip
 

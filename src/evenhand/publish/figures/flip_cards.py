@@ -25,14 +25,14 @@ TITLE = "What would flip it"
 MOST, MOST_TALL = 4, 6
 WAY = 2.0  # of the type size: what a way below its words takes
 WORDS_SHARE = 0.62  # of a wide card's body
-NOTHING = "Nothing that was tried turns it: no price, weight, test, run or definition alone."
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Flips:
     """What turns the verdict on a pair for an audience, smallest first, and what stands now.
 
-    `runs` are labels by run id; `untested` is what is said of a title that was not tested, "" for nothing.
+    `runs` are labels by run id; `nothing` is said where nothing turns it; `untested` is what is said of a
+    title that was not tested, "" for nothing.
     """
 
     about: Pair
@@ -42,6 +42,7 @@ class Flips:
     currency: Currency | None
     runs: Mapping[str, str]
     now: Sayings
+    nothing: str
     untested: str = ""
 
 
@@ -69,7 +70,7 @@ def flip_card(flips: Flips, foot: Sequence[str], *, style: Style) -> Picture:
     rows = _rows(flips, begun, begun.body.bottom - top)
     drawn: list[Drawn] = [*set_lines(under, (begun.body.left, begun.body.top), ink="ink2")] if under else []
     if not rows:
-        drawn += _nothing(begun, top)
+        drawn += _nothing(flips, begun, top)
     room = begun.body.bottom - top
     gap = min((room - sum(row.height for row in rows)) / max(len(rows), 1), 1.6 * style.text[0])
     for row in rows:
@@ -78,7 +79,7 @@ def flip_card(flips: Flips, foot: Sequence[str], *, style: Style) -> Picture:
     said = flips.now.told(names)[:1] or (f"{names.setup(flips.about.a)} and {names.setup(flips.about.b)}",)
     told = (
         "; ".join(_told(flip, flips, names) for flip in one_of_each(flips.flips)[: max(len(rows), 1)])
-        or NOTHING
+        or flips.nothing
     )
     title = (
         f"{TITLE}: {isolated(flips.audience)}, {names.setup(flips.about.a)} and {names.setup(flips.about.b)}"
@@ -169,7 +170,7 @@ def _drawn(row: _Row, begun: Frame, edges: tuple[float, float]) -> list[Drawn]:
     return drawn
 
 
-def _nothing(begun: Frame, top: float) -> list[Drawn]:
+def _nothing(flips: Flips, begun: Frame, top: float) -> list[Drawn]:
     room = begun.body.right - begun.body.left
-    said = shortest([NOTHING], room, sizes=begun.style.text, lines=4)
+    said = shortest([flips.nothing], room, sizes=begun.style.text, lines=4)
     return [*set_lines(said, (begun.body.left, top + begun.style.text[0]))]

@@ -17,7 +17,7 @@ from evenhand.publish.figures.lead_labels import NARROW, TYPE, WIDE, Label
 from evenhand.publish.figures.lead_plot import BOTTOM, LEADS, TOP, Lead, Plot, StandsAt, turning
 from evenhand.publish.figures.lead_words import Words, place_words, stem_ends
 from evenhand.publish.figures.percent_svg import box, figure, level, upright, word
-from evenhand.publish.numbers import capital, number, with_unit
+from evenhand.publish.numbers import capital, tenths
 from evenhand.publish.picture import Picture
 
 HIGH, AXIS = 318, 288.0  # px: of all, and the axis
@@ -65,15 +65,23 @@ def heading(lead: Lead, about: Pair, weight: str) -> str:
     first, then = (b, a) if lead.percent[-1] > 0 else (a, b)
     if len(called) == 1:
         one = a if Outcome.AHEAD in called else b
-        much, other = "more" if one == then else "less", then if one == first else first
-        return f"{one} is ahead only with {much} of the weight on {weight}, {other} nowhere"
+        other = then if one == first else first
+        return f"{one} is ahead only {_reach(lead)} {weight}, {other} nowhere"
     return f"The lead tips from {first} to {then} as more of the weight goes to {weight}"
+
+
+def _reach(lead: Lead) -> str:
+    """From or up to which share somebody is called ahead: to the next of the shares that were tried."""
+    own = [share for share, outcome in zip(lead.shares, lead.outcomes, strict=True) if outcome in LEADS]
+    if own[-1] == lead.shares[-1]:
+        return f"from about {tenths(own[0])}"
+    return f"up to about {tenths(own[-1])}"
 
 
 def seen_words(lead: Lead, turn: float | None, about: Pair, weight: str) -> str:
     """What is seen, in words."""
     first, last = (_in_front(percent, about) for percent in (lead.percent[0], lead.percent[-1]))
-    turns = "" if turn is None else f"; it turns at {with_unit(number(100 * turn), '%')}"
+    turns = "" if turn is None else f"; it turns at {tenths(turn)}"
     ends = [(first, lead.shares[0]), (last, lead.shares[-1])]
     told = ", ".join(f"{_at(share, weight)} {said}" for said, share in ends)
     return f"{capital(told)}{turns}."
@@ -81,7 +89,7 @@ def seen_words(lead: Lead, turn: float | None, about: Pair, weight: str) -> str:
 
 def _at(share: float, weight: str) -> str:
     ends = {0.0: f"with no {weight}", 1.0: "with nothing else"}
-    return ends.get(share, f"with {share_words(share)} {weight}")
+    return ends.get(share, f"with {tenths(share)} {weight}")
 
 
 def _in_front(percent: float, about: Pair) -> str:
@@ -160,16 +168,11 @@ def _axis(stands: Sequence[StandsAt], weight: str) -> Iterator[str]:
     for kind, wide in SHOWN.items():
         told = [_tick(share, said) for share, said in always.items()]
         for share in (*asked, 0.5):
-            label = _tick(share, share_words(share))
+            label = _tick(share, tenths(share))
             if all(label.box(wide).gaps(other.box(wide))[0] > TYPE for other in told):
                 told.append(label)
         for label in told:
             yield word(label.more, label.x, label.y, kind=f"mut {kind}", anchor=label.anchor)
-
-
-def share_words(share: float) -> str:
-    """A share of the weight, to the tenth of a point where it has one."""
-    return with_unit(number(100 * share, 1).removesuffix(".0"), "%")
 
 
 def _tick(share: float, said: str) -> Label:

@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from evenhand.publish.figures.interval_rows import Pair
 from evenhand.publish.figures.lead_labels import WIDE, Box, Field, Label, Owner, first_clear
 from evenhand.publish.figures.lead_plot import BOTTOM, TOP, Lead, Plot, StandsAt, doubtful, turning
-from evenhand.publish.numbers import margin_words, number, with_unit
+from evenhand.publish.numbers import margin_words, number, tenths, with_unit
 
 STEP = 4  # px between the heights that are tried
 FIRST, LAST = 14.0, 276.0  # px: the highest and the lowest baseline
@@ -134,7 +134,7 @@ def _turn(lead: Lead, weight: str, field: Field, taken: Sequence[Box]) -> tuple[
     if at is None:
         return ()
     between = doubtful(lead)
-    said = f"turns at {with_unit(number(100 * at), '%')} {weight}"
+    said = f"turns at {tenths(at)} {weight}"
     ends = f"{number(100 * between[0])} to {with_unit(number(100 * between[1]), '%')}" if between else ""
     for y in _heights(field):
         for anchor, dx in (("end", -9.0), ("start", 9.0)) if at > 0.5 else (("start", 9.0), ("end", -9.0)):

@@ -1,0 +1,31 @@
+"""What was tried on a verdict that nothing turns: only what there is."""
+
+from __future__ import annotations
+
+from evenhand.publish.tried_words import nothing_turns, tried_words
+from evenhand.verdicts.moves import Lever
+
+FEW = frozenset({Lever.MARGIN, Lever.TITLE, Lever.WEIGHT})
+
+
+def plain(said: str) -> str:
+    return said.replace("\u00a0", " ")
+
+
+def test_nothing_is_said_to_have_been_tried_that_there_was_none_of() -> None:
+    assert plain(nothing_turns(FEW)) == (
+        "Nothing that was tried turns it: no weight, no other margin and no test left out."
+    )
+    assert plain(tried_words(FEW)) == (
+        "Tried one by one: each weight from nothing to all, every margin up to 20 % and each test left out. "
+        "None of it changes what is said of the two. "
+        "There was no price of both, no run that was left out and no 1% lows to try."
+    )
+
+
+def test_all_of_them_leave_nothing_out() -> None:
+    assert plain(tried_words(frozenset(Lever))).endswith("None of it changes what is said of the two.")
+
+
+def test_one_machine_beside_itself_has_nothing_to_turn() -> None:
+    assert nothing_turns(frozenset()).startswith("Nothing differs between the two")
