@@ -1,10 +1,11 @@
 """Room, boots and turns of two setups, as the bench left them on record."""
 
 from dataclasses import replace
+from datetime import UTC, datetime
 
 from tests.findings.bench import machine, run
 
-from evenhand.findings.rooms import ROOM_APART_C, bench_differences, room_of
+from evenhand.findings.rooms import ROOM_APART_C, bench_differences, days_caveat, room_of
 from evenhand.findings.unlikes import Aspect, Mark
 
 
@@ -46,3 +47,26 @@ def test_an_order_that_nobody_wrote_down_could_not_be_read():
     bare = replace(b, runs=tuple(replace(r, order=None) for r in b.runs))
     order = next(u for u in bench_differences(a, bare) if not isinstance(u, str))
     assert (order.aspect, order.mark) == (Aspect.ORDER, Mark.UNREAD)
+
+
+def on_days(key, *days):
+    at = [
+        replace(run(key, i), started_at=datetime(2031, 3, day, 9, i, tzinfo=UTC))
+        for i, day in enumerate(days)
+    ]
+    return machine(key, "p0", runs=at)
+
+
+def test_a_machine_that_was_run_mostly_on_other_days_is_told_with_them():
+    anchor, other = on_days("b", 2, 2, 5, 5, 9, 9), on_days("a", 2, 2)
+    days = [u for u in bench_differences(other, anchor) if not isinstance(u, str) and u.aspect is Aspect.DAYS]
+    assert [(u.a, u.b, u.mark) for u in days] == [(("1 bench day",), ("3 bench days",), Mark.ACCIDENT)]
+    told = days_caveat(other, anchor)
+    assert told is not None
+    assert told.told().startswith("b was also run on 2 days without a: what changes from day to day is in")
+
+
+def test_days_in_common_or_none_in_common_are_no_other_days():
+    assert days_caveat(on_days("a", 2, 2, 5), on_days("b", 2, 5, 5)) is None
+    assert days_caveat(on_days("a", 2, 2, 5), on_days("b", 2, 2)) is None
+    assert days_caveat(on_days("a", 2), on_days("b", 5)) is None

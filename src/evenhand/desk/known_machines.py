@@ -1,4 +1,4 @@
-"""What is to be known of two machines themselves beside any number: parts not on record, or no difference."""
+"""What is to be known of two machines beside any number: parts not on record, no difference, other days."""
 
 from __future__ import annotations
 
@@ -9,6 +9,7 @@ from evenhand.desk.causing import machine_of
 from evenhand.desk.on_record import StudyOnRecord
 from evenhand.findings.fairness import NOTHING_DIFFERS, fairness, unread_parts
 from evenhand.findings.finding import Caveat
+from evenhand.findings.rooms import days_caveat
 from evenhand.records.builds import Part
 from evenhand.store import shelves
 from evenhand.store.workbench import Workbench
@@ -25,5 +26,6 @@ def known_of(wb: Workbench, record: StudyOnRecord) -> Known:
     for a, b in combinations(machines, 2):
         held = fairness(a, b)
         alike = tuple(caveat for caveat in held.caveats if caveat.key == NOTHING_DIFFERS)
-        found[a.key, b.key] = (*alike, *unread_parts(held))
+        apart = days_caveat(a, b)
+        found[a.key, b.key] = (*alike, *unread_parts(held), *([apart] if apart else []))
     return found

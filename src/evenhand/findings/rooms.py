@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from datetime import date
 
-from evenhand.findings.finding import Cell, Observation
+from evenhand.findings.finding import Caveat, Cell, Observation
 from evenhand.findings.machines import Machine
 from evenhand.findings.sessions import order_caveat
 from evenhand.findings.unlikes import Aspect, Mark, Unlike
@@ -13,6 +15,11 @@ from evenhand.records.runs import Run
 
 ROOM_APART_C = 2.0
 """Mean rooms further apart are told as a difference: a household thermometer is good to 1 °C, twice over."""
+
+MOSTLY_ALONE = 0.5
+"""With more than this share of its runs on days without the other, a setup's number is mostly other days'."""
+
+OTHER_DAYS = "other-days"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -40,6 +47,44 @@ def bench_differences(a: Machine, b: Machine) -> Iterator[Unlike | str]:
         yield _room(a, b)
         yield _boots(a, b)
         yield from _orders(a, b)
+        yield from _days(a, b)
+
+
+def _days(a: Machine, b: Machine) -> Iterator[Unlike]:
+    """That one was run mostly on days without the other; nothing where they share none (no turns, then)."""
+    of_a, of_b = _days_of(a), _days_of(b)
+    if not set(of_a) & set(of_b):
+        return
+    for own, other in ((of_a, of_b), (of_b, of_a)):
+        alone = sum(runs for day, runs in own.items() if day not in other)
+        if alone > MOSTLY_ALONE * own.total():
+            words = (
+                "most runs of one were made on days without the other: what a day does is in the difference"
+            )
+            x, y = ((_days_words(len(days)),) for days in (of_a, of_b))
+            yield Unlike(aspect=Aspect.DAYS, name="days", a=x, b=y, mark=Mark.ACCIDENT, words=words)
+            return
+
+
+def _days_of(machine: Machine) -> Counter[date]:
+    return Counter(run.started_at.date() for run in machine.runs if run.started_at is not None)
+
+
+def _days_words(days: int) -> str:
+    return "1 bench day" if days == 1 else f"{days} bench days"
+
+
+def days_caveat(a: Machine, b: Machine) -> Caveat | None:
+    """The same as a reservation about whatever was measured on the two; None where nothing is amiss."""
+    if not list(_days(a, b)):
+        return None
+    first, then = (a, b) if len(_days_of(a)) >= len(_days_of(b)) else (b, a)
+    alone = len(set(_days_of(first)) - set(_days_of(then)))
+    words = f"{{setups[0]}} was also run on {_days_words(alone).replace('bench ', '')} without {{setups[1]}}"
+    return Caveat(
+        key=OTHER_DAYS, words=f"{words}: what changes from day to day is in the difference",
+        setups=(first.key, then.key),
+    )  # fmt: skip
 
 
 def _room(a: Machine, b: Machine) -> Unlike | str:

@@ -15,6 +15,7 @@ class Aspect(StrEnum):
     ROOM = "room"
     BOOTS = "boots"
     ORDER = "order"
+    DAYS = "days"
 
 
 class Mark(StrEnum):
