@@ -37,12 +37,25 @@ const nonzero = (value) => (Math.abs(value) < 1e-300 ? 1e-300 : value);
 // Student's t beyond ± t, both sides together.
 export const bothTails = (t, df) => betaShare(df / (df + t * t), df / 2, 0.5);
 
-// The t within which `level` of Student's distribution lies, found by halving.
+// The t within which `level` of Student's distribution lies; each is worked out once, since few are asked for.
+const known = new Map();
+
 export function quantile(level, df) {
+  const key = `${level} ${df}`;
+  if (!known.has(key)) {
+    if (known.size > 5000) known.clear();
+    known.set(key, halved(level, df));
+  }
+  return known.get(key);
+}
+
+// Found by halving, until nothing lies between the two ends.
+function halved(level, df) {
   let low = 0, high = 1;
   while (bothTails(high, df) > 1 - level && high < 1e12) high *= 2;
   for (let i = 0; i < 100; i += 1) {
     const middle = (low + high) / 2;
+    if (middle === low || middle === high) break;
     if (bothTails(middle, df) > 1 - level) low = middle;
     else high = middle;
   }
