@@ -111,10 +111,11 @@ def test_the_slider_is_moved_by_keys_and_says_what_holds_then(judged: Served, pa
 
 def test_what_first_answers_cost_is_paid_while_nobody_moves(judged: Served, page: Page) -> None:
     page.add_init_script(
-        "window.idle = 0; window.requestIdleCallback = (then) => { window.idle += 1; setTimeout(then); };"
+        "let idle = 0; window.requestIdleCallback = (then) => {"
+        " document.documentElement.dataset.idle = idle += 1; setTimeout(then); };"
     )
     page.goto(f"{judged.url}{PAGE}")
-    page.wait_for_function("window.idle >= 40")
+    expect(page.locator("html")).to_have_attribute("data-idle", "40")
     expect(page.locator("#weights-read")).to_contain_text("As written down: ")
     expect(page.locator("#lead-here")).to_have_attribute("visibility", "hidden")
 
