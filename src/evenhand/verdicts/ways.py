@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
+from itertools import product
 
 import numpy as np
 
@@ -50,21 +52,26 @@ class Axes:
 
     def _places(self, grounds: PairGrounds) -> Floats:
         """Where each number of a way goes, (K·T, C + 2): to a column, to the price, or to what is missing."""
-        columns = len(grounds.grounds)
-        at = {(ground.property, ground.test): i for i, ground in enumerate(grounds.grounds)}
-        found = np.zeros((len(self.properties) * len(self.tests), columns + 2))
-        wanted = ((asked, test) for asked in self.properties for test in self.tests)
-        for row, (asked, test) in enumerate(wanted):
-            if asked is Property.PRICE:
-                found[row, columns] = 1.0
-            else:
-                found[row, at.get(self._place(asked, test), columns + 1)] = 1.0
-        return found
+        return _places_in(self, tuple((ground.property, ground.test) for ground in grounds.grounds))
 
-    def _place(self, asked: Property, test: str) -> tuple[Property, str]:
+    def place(self, asked: Property, test: str) -> tuple[Property, str]:
+        """Of which property and test a share must have its number: noise is of the whole machine."""
         if asked is Property.NOISE:
             return asked, ""
         return (Property.SPEED if asked is Property.LOWS and test in self.scored else asked), test
+
+
+@lru_cache(maxsize=256)  # the same few grounds are laid for every state and every change
+def _places_in(axes: Axes, columns: tuple[tuple[Property, str], ...]) -> Floats:
+    at = {column: i for i, column in enumerate(columns)}
+    found = np.zeros((len(axes.properties) * len(axes.tests), len(columns) + 2))
+    for row, (asked, test) in enumerate(product(axes.properties, axes.tests)):
+        if asked is Property.PRICE:
+            found[row, len(columns)] = 1.0
+        else:
+            found[row, at.get(axes.place(asked, test), len(columns) + 1)] = 1.0
+    found.flags.writeable = False
+    return found
 
 
 def mixed_sums(ends: LaidPair, mix: Floats) -> Sums:
