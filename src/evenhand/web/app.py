@@ -46,6 +46,7 @@ from evenhand.web.pages import (
     runs,
     strip,
     studies,
+    taking_part,
     verdict,
     watch,
     window,
@@ -88,6 +89,7 @@ ROUTERS = (
     studies.router,
     uploads.router,
     studies_api.router,
+    taking_part.router,
     worth.router,
     worth_api.router,
     verdict.router,
@@ -107,8 +109,8 @@ def make_app(site: Site) -> FastAPI:
         dependencies=[Depends(keep_count), Depends(study_at_hand)],
     )
     app.state.site = site
-    app.state.pulse = Pulse(site.wb)
-    app.state.rigs = Rigs()
+    app.state.rigs = rigs = Rigs()
+    app.state.pulse = Pulse(site.wb, lambda: rigs.changes)
     app.state.watcher = Watcher(site)
     app.state.routes = tuple(route for router in ROUTERS for route in router.routes)
     app.add_middleware(Guard, hosts=site.hosts, known=partial(known_by, site.wb), ours=site.ours)

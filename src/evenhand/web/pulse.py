@@ -6,7 +6,7 @@ One watcher asks the workbench four times a second, however many pages are open.
 from __future__ import annotations
 
 import asyncio
-from collections.abc import AsyncIterator
+from collections.abc import AsyncIterator, Callable
 from contextlib import asynccontextmanager, suppress
 
 from starlette.requests import Request
@@ -18,11 +18,15 @@ STILL_THERE_S = 15.0  # a line now and then, so that a lost connection is notice
 
 
 class Pulse:
-    """The workbench's own count of changes, as far as the watch has seen it."""
+    """The workbench's own count of changes, as far as the watch has seen it.
 
-    def __init__(self, wb: Desk) -> None:
+    `beside` counts what changes without being stored: who takes part just now.
+    """
+
+    def __init__(self, wb: Desk, beside: Callable[[], int] = lambda: 0) -> None:
         self.count = 0
         self._wb = wb
+        self._beside = beside
         self._changed = asyncio.Condition()
         self._ending = False
 
@@ -40,7 +44,11 @@ class Pulse:
 
     async def now(self) -> int:
         """The count as it is this moment, which the watch may see a little later."""
-        return await asyncio.to_thread(self._wb.changes)
+        return await asyncio.to_thread(self.counted)
+
+    def counted(self) -> int:
+        """The same, for whoever may wait for the workbench."""
+        return self._wb.changes() + self._beside()
 
     async def after(self, count: int) -> int:
         """The count as soon as it is larger than `count`; the same one after a while without a change."""
@@ -75,4 +83,6 @@ class Pulse:
 
 def keep_count(request: Request) -> None:
     """Keeps the count from before a page is read: what is stored from then on its stream has to tell."""
-    request.state.count = request.app.state.site.wb.changes()
+    state = request.app.state
+    pulse: Pulse | None = getattr(state, "pulse", None)  # the first page is read before there is any
+    request.state.count = state.site.wb.changes() if pulse is None else pulse.counted()

@@ -8,6 +8,7 @@ from datetime import datetime, timedelta
 from threading import Lock
 from typing import Any
 
+QUIET_AFTER = timedelta(seconds=40)  # a rig tells every half minute that it is there
 SILENT_AFTER = timedelta(seconds=90)
 HELD_FOR = timedelta(minutes=15)  # the slot of a rig that was not heard for so long is given to others
 
@@ -51,34 +52,62 @@ class RigNow:
     introduction: Mapping[str, Any] = field(default_factory=dict)
     slot: Slot | None = None
     cost: Cost = field(default_factory=Cost)
+    ended: bool = False
 
     def here(self, now: datetime) -> bool:
-        """Whether it was heard lately."""
-        return now - self.heard_at < SILENT_AFTER
+        """Whether it was heard lately; one that has a run is awaited as long as that run is kept for it."""
+        return now - self.heard_at < (HELD_FOR if self.slot else SILENT_AFTER)
+
+    def quiet_s(self, now: datetime) -> int | None:
+        """For how many seconds it was not heard of, where that is longer than usual or it has ended."""
+        quiet = now - self.heard_at
+        return int(quiet.total_seconds()) if self.ended or quiet >= QUIET_AFTER else None
+
+
+def quiet_words(seconds: int) -> str:
+    r"""A time for which nothing was heard.
+
+    >>> quiet_words(44), quiet_words(130)
+    ('44\xa0s', '2\xa0min')
+    """
+    return f"{seconds}\N{NO-BREAK SPACE}s" if seconds < 60 else f"{seconds // 60}\N{NO-BREAK SPACE}min"
 
 
 class Rigs:
-    """Who takes part; remembered while the site is open, since a rig says hello again by itself."""
+    """Who takes part; remembered while the site is open, since a rig says hello again by itself.
+
+    `changes` counts what open pages should show: who came or went, and who was given another run.
+    """
 
     def __init__(self) -> None:
+        self.changes = 0
         self._rigs: dict[str, RigNow] = {}
         self._turn = Lock()
 
     def hello(self, device: str, name: str, introduction: Mapping[str, Any], *, now: datetime) -> None:
         """A rig has said what it is."""
-        with self._turn:
-            self._rigs[device] = replace(self._known(device, name, now), introduction=introduction)
+        self._heard(device, name, now, introduction=introduction)
 
     def take(self, device: str, name: str, slot: Slot | None, *, now: datetime) -> None:
         """A rig was given this slot, or none."""
-        with self._turn:
-            self._rigs[device] = replace(self._known(device, name, now), slot=slot)
+        self._heard(device, name, now, slot=slot)
 
     def here(self, device: str, name: str, slot: Slot | None, *, cost: Cost, now: datetime) -> None:
         """A rig says that it is there, and has this slot; without one it keeps what it was given."""
+        self._heard(device, name, now, cost=cost, **({"slot": slot} if slot else {}))
+
+    def leave(self, device: str, name: str, *, now: datetime) -> None:
+        """A rig takes part no longer; its slot is given to others."""
+        self._heard(device, name, now, slot=None, ended=True)
+
+    def _heard(self, device: str, name: str, now: datetime, **told: Any) -> None:
         with self._turn:
-            known = self._known(device, name, now)
-            self._rigs[device] = replace(known, slot=slot or known.slot, cost=cost)
+            before = self._rigs.get(device)
+            known = before or RigNow(device=device, name=name, heard_at=now)
+            told = {"ended": False, **told, "heard_at": now}
+            heard = self._rigs[device] = replace(known, **told)
+            missed = before is None or before.ended or before.quiet_s(now) is not None
+            self.changes += missed or heard.ended or heard.slot != known.slot
 
     def taken_by_others(self, device: str, *, now: datetime) -> frozenset[Slot]:
         """The slots that other rigs have."""
@@ -87,10 +116,6 @@ class Rigs:
             for rig in self.all()
             if rig.device != device and rig.slot and now - rig.heard_at < HELD_FOR
         )
-
-    def _known(self, device: str, name: str, now: datetime) -> RigNow:
-        known = self._rigs.get(device)
-        return replace(known, heard_at=now) if known else RigNow(device=device, name=name, heard_at=now)
 
     def all(self) -> tuple[RigNow, ...]:
         """Every rig that has been heard, the latest first."""

@@ -127,7 +127,8 @@ def here(said: Presence, site: Here, by: By, device: Asking, rigs: Present) -> H
     slot = (said.plan, said.slot) if said.plan is not None and said.slot is not None else None
     cost = Cost(share_pct=said.share_pct, memory_mib=said.memory_mib)
     who = device.id if device else by
-    rigs.here(who, by, slot, cost=cost, now=now)
     if said.ended:
-        rigs.take(who, by, None, now=now)
+        rigs.leave(who, by, now=now)
+    else:
+        rigs.here(who, by, slot, cost=cost, now=now)
     return Heard(time=now)

@@ -10,7 +10,6 @@ from fastapi import APIRouter, Depends, Request
 from fastapi.responses import PlainTextResponse, RedirectResponse, Response
 from starlette.datastructures import UploadFile
 
-from evenhand.desk.admitting import of_other_studies
 from evenhand.desk.asking import Asked, decide_as_asked, missing_words
 from evenhand.desk.bench_day import Place, begin_warm_up, photo, photograph, stop_warm_up
 from evenhand.desk.closed_slots import closed_words
@@ -27,6 +26,7 @@ from evenhand.desk.run_readings import note_run
 from evenhand.desk.said import Said
 from evenhand.errors import BadRecord, EvenhandError, Overtaken
 from evenhand.web.forms import Sent, decimal, typed
+from evenhand.web.pages.taking_part import taking_part
 from evenhand.web.pages.watch import coming_of
 from evenhand.web.photo_answer import picture_answer
 from evenhand.web.served import Site
@@ -272,14 +272,11 @@ def page_of(
 ) -> Response:
     """The page, with what was not done where it belongs; `just` says what was done a moment ago."""
     page = bench_page(visit.site.wb, visit.study, now=visit.site.now(), just=just)
-    others = of_other_studies(visit.site.wb, visit.study)
-    there = visit.request.app.state.rigs.all()
-    rigs = [rig for rig in there if rig.device not in others and rig.here(visit.site.now())]
     told = {
         "page": page,
         "wrong": wrong,
         "at": wrong.where if wrong else "",
-        "rigs": rigs,
+        "rigs": taking_part(visit.request, visit.site, visit.study, page.open),
         "late": just.late if just else "",
         **coming_of(visit.request, visit.site, visit.study),
     }
