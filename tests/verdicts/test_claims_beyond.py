@@ -34,6 +34,7 @@ def test_a_range_from_few_tests_is_told_as_no_forecast():
         (Outcome.AHEAD, (0.999, 1.3), 6, "forecast-open"),
         (Outcome.LEVEL, (0.97, 1.025), 6, "forecast-open"),
         (Outcome.AHEAD, (0.02, 64.7), 2, "forecast-wide"),
+        (Outcome.AHEAD, (0.999, 1.3), FEWEST_TESTS - 1, "forecast-open-few"),
         (Outcome.AHEAD, (1.001, 1.3), FEWEST_TESTS - 1, "forecast-few"),
         (Outcome.UNSETTLED, (1.001, 1.3), 6, "forecast-not-called"),
         (Outcome.AHEAD, (None, None), 6, "forecast-none"),

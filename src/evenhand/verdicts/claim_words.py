@@ -94,6 +94,7 @@ REASONS: Mapping[str, str] = {
     "forecast-clear": "a title not tested may fall from {range}, clear of no difference ({count})",
     "forecast-within": "a title not tested may fall from {range}, all within {margin} ({count})",
     "forecast-open": "a title not tested may fall anywhere from {range}",
+    "forecast-open-few": "a title not tested may fall anywhere from {range}; a forecast needs {least}",
     "forecast-wide": "these tests differ too much to foretell a title not tested",
     "forecast-few": "the range from {count}, {range}, is no forecast: {least} of one sort are needed",
     "forecast-none": "no interval for a title not tested can be had",

@@ -118,13 +118,13 @@ def _foretell(index: Index, backing: Backing) -> _Foretold:
         return _Foretold(index=index, outcome=None, why=reason("forecast-none"))
     ends, margin = of(As.RANGE, low, high), of(As.SHARE, backing.margin)
     outcome = _outcome(low, high, math.log1p(backing.margin))
-    if outcome is None:
-        why = reason("forecast-wide") if high / low > TELLS_NOTHING else reason("forecast-open", range=ends)
-        return _Foretold(index=index, outcome=None, why=why)
-    if len(index.tests) < FEWEST_TESTS:
-        least = counted(FEWEST_TESTS, "test")
-        why = reason("forecast-few", count=count, range=ends, least=least)
-        return _Foretold(index=index, outcome=None, why=why)
+    if outcome is None and high / low > TELLS_NOTHING:
+        return _Foretold(index=index, outcome=None, why=reason("forecast-wide"))
+    few = len(index.tests) < FEWEST_TESTS
+    if outcome is None or few:
+        key = "forecast-open" if not few else "forecast-few" if outcome else "forecast-open-few"
+        slots = {"count": count, "least": counted(FEWEST_TESTS, "test")} if few else {}
+        return _Foretold(index=index, outcome=None, why=reason(key, range=ends, **slots))
     if index.outcome is not outcome:
         return _Foretold(index=index, outcome=None, why=reason("forecast-not-called"))
     if any(caveat.key == "allowance" for caveat in index.caveats):

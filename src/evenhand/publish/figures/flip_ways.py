@@ -11,7 +11,7 @@ from evenhand.publish.figures.frame import centred
 from evenhand.publish.figures.interval_forms import Scale
 from evenhand.publish.figures.interval_rows import Pair
 from evenhand.publish.money_words import bare_amount
-from evenhand.publish.numbers import number
+from evenhand.publish.numbers import number, with_unit
 from evenhand.publish.palette import Slot
 from evenhand.publish.spans import percent
 from evenhand.publish.style import Style
@@ -68,8 +68,13 @@ def _index_way(flip: Flip, about: Pair, ratio: float) -> Way:
     slots = [about.names.slot(about.a if value >= 0 else about.b) for value in (now, then)]
     return Way(
         start=0.5 + now / reach / 2, end=0.5 + then / reach / 2, slot=slots[0], turned=slots[1],
-        now=number(now, 1, signed=True), then=number(then, 1, signed=True), margin=100 * about.margin / reach,
+        now=_of_front(ratio), then=_of_front(flip.ratio), margin=100 * about.margin / reach,
     )  # fmt: skip
+
+
+def _of_front(ratio: float) -> str:
+    """The lead of the one whose mark stands there, so that no number is below 0."""
+    return with_unit(number(percent(max(ratio, 1 / ratio)), 1), "%")
 
 
 def drawn_way(way: Way, across: tuple[float, float], y: float, style: Style) -> list[Drawn]:
