@@ -11,7 +11,7 @@ from evenhand.prose.clauses import claims_nothing
 from evenhand.prose.context import Context
 from evenhand.prose.dated import Days, amounts, money_pattern, undated_claim
 from evenhand.prose.defined import undefined
-from evenhand.prose.disclosed import LONGEST, undisclosed
+from evenhand.prose.disclosed import LONGEST, parts_named, parts_praised, undisclosed
 from evenhand.prose.figures import bare_figures
 from evenhand.prose.ground import Ground
 from evenhand.prose.judging import judged
@@ -19,9 +19,10 @@ from evenhand.prose.lexicon import Lexicon, lexicon
 from evenhand.prose.mentions import signed
 from evenhand.prose.misplaced import misplaced_references
 from evenhand.prose.objection import Objection, Rule
-from evenhand.prose.reading import Reading
+from evenhand.prose.reading import Claim, Reading
 from evenhand.prose.references import trouble
 from evenhand.prose.rules import Rules
+from evenhand.prose.runs_told import miscounted_runs
 from evenhand.prose.script import Piece, Script, place_in
 from evenhand.prose.signs import Named
 from evenhand.prose.told_of import told_of
@@ -52,16 +53,20 @@ def check(script: Script, ground: Ground, rules: Rules) -> tuple[Objection, ...]
         reading = Reading(
             script=script.text, sentence=sentence, context=said.context, ground=ground, rules=rules
         )
-        found += _each_once(list(_in_sentence(reading, piece, said, money)))
-        found += [*undisclosed(reading, every, said.disclosures), *told_of(reading)]
+        claims = claims_of(reading)
+        found += _each_once(list(_in_sentence(reading, piece, said, money, claims=claims)))
+        named = [*parts_named(reading), *parts_praised(reading, claims)]
+        found += [*undisclosed(reading, named, every, told=said.disclosures), *told_of(reading)]
         _went_on(said, piece, reading)
     return tuple(sorted(found, key=lambda o: (o.place.start, o.place.end)))
 
 
-def _in_sentence(reading: Reading, piece: Piece, said: _Said, money: re.Pattern[str]) -> Iterator[Objection]:
+def _in_sentence(
+    reading: Reading, piece: Piece, said: _Said, money: re.Pattern[str], *, claims: tuple[Claim, ...]
+) -> Iterator[Objection]:
     """What is objected to in one sentence, disclosures aside."""
     days = said.days.dates(reading.sentence.text, piece.paragraph, reading.rules)
-    yield from _claims(reading, dated=days)
+    yield from _claims(reading, claims, dated=days)
     yield from _figures(reading)
     yield from amounts(reading, money, dated=days)
     yield from undefined(reading, said.metrics)
@@ -71,7 +76,9 @@ def answered(script: Script, names: Lexicon, rules: Rules) -> Iterator[Piece]:
     """Headings and sentences; a name by itself after a question ("The best? Plover.") goes with it."""
     asked: Piece | None = None
     for piece in script.said:
-        joined = asked is not None and asked.paragraph == piece.paragraph and _is_name(piece, names, rules)
+        joined = asked is not None and asked.paragraph == piece.paragraph and (
+            _is_name(piece, names, rules) or _is_short_answer(piece.text, asked.text, rules)
+        )  # fmt: skip
         if asked is not None and joined:
             start, end = asked.place.start, piece.place.end
             asked = replace(piece, text=script.text[start:end], place=place_in(script.text, start, end))
@@ -86,6 +93,12 @@ def answered(script: Script, names: Lexicon, rules: Rules) -> Iterator[Piece]:
             yield piece
     if asked is not None:
         yield asked
+
+
+def _is_short_answer(text: str, asked: str, rules: Rules) -> bool:
+    """Whether a sentence says no more than yes to a question, or no more than how what was named compares."""
+    whole = rules["clauses.asks_whether"].search(asked)
+    return bool(rules["clauses.yes" if whole else "clauses.comparing"].search(text))
 
 
 def _is_name(piece: Piece, names: Lexicon, rules: Rules) -> bool:
@@ -128,15 +141,16 @@ def _broken(script: Script, ground: Ground) -> Iterator[Objection]:
                 )  # fmt: skip
 
 
-def _claims(reading: Reading, *, dated: bool) -> Iterator[Objection]:
+def _claims(reading: Reading, claims: tuple[Claim, ...], *, dated: bool) -> Iterator[Objection]:
     """Claims that do not stand; one that stands and rests on prices is asked for their day."""
-    for claim in claims_of(reading):
+    for claim in claims:
         refused = list(judged(claim, reading))
         yield from refused or undated_claim(claim, reading, dated=dated)
 
 
 def _figures(reading: Reading) -> Iterator[Objection]:
     yield from misplaced_references(reading)
+    yield from miscounted_runs(reading)
     if not claims_nothing(reading.sentence, reading.rules):
         yield from bare_figures(reading)
 

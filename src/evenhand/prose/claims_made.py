@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from itertools import zip_longest
 
-from evenhand.prose.clauses import Clause, claims_nothing, clauses, is_denied, quotes
+from evenhand.prose.clauses import Clause, claims_nothing, clauses, is_denied, not_said
 from evenhand.prose.part_claims import by_part, part_sides
 from evenhand.prose.reading import ALIKE, SIDED, Claim, Met, Reading
 from evenhand.prose.roles import NO_ROLES, Roles, roles_in
@@ -73,15 +73,16 @@ def _scope(reading: Reading, clause: Clause, *, before: Scope) -> Scope:
 def _in_clause(reading: Reading, clause: Clause, before: Roles) -> list[tuple[Roles, Claim]]:
     """The claims of a clause in reading order; of two rules that want the same words the earlier has them."""
     made: list[tuple[Roles, Claim]] = []
-    silent = list(quotes(reading.sentence, reading.rules))
+    silent = list(not_said(reading.sentence, reading.rules))
     for rule in reading.rules.claims:
         for found in rule.pattern.finditer(
             reading.sentence.text, clause.start, _reach(rule, clause, reading)
         ):
             free = all(found.end() <= c.span[0] or found.start() >= c.span[1] for _, c in made)
-            quoted = any(start <= found.start() < end for start, end in silent)
+            unsaid = rule.says != "everyone" and any(s <= found.start() < e for s, e in silent)
+            later = found.start() >= clause.end  # a rule that looks wide meets it again in its own clause
             met = Met(clause=clause, rule=_about(rule, reading.text(clause.span), reading), found=found)
-            if not free or quoted:
+            if not free or unsaid or later:
                 continue
             if not _is_denied(reading, met):
                 made += _made(reading, met, before=before)

@@ -54,6 +54,8 @@ def claims_nothing(sentence: Signed, rules: Rules) -> bool:
         return True
     if rules["exempt.both_ways"].search(text) and rules["exempt.possible"].search(text):
         return True
+    if rules["exempt.hypothesis"].search(text):
+        return True
     supposed = rules["exempt.conditional"].search(text) and not rules["scope.without"].search(text)
     return bool(supposed and rules["exempt.guarded"].search(text))
 
@@ -71,7 +73,14 @@ def is_denied(sentence: Signed, found: re.Match[str], *, clause: Clause, rules: 
     return False
 
 
-def quotes(sentence: Signed, rules: Rules) -> Iterator[tuple[int, int]]:
+def not_said(sentence: Signed, rules: Rules) -> Iterator[tuple[int, int]]:
+    """Stretches that nobody stands for: what is only supposed, and somebody else's words."""
+    for kind in ("exempt.supposed", "exempt.bidden"):
+        yield from (found.span() for found in rules[kind].finditer(sentence.text))
+    yield from _quotes(sentence, rules)
+
+
+def _quotes(sentence: Signed, rules: Rules) -> Iterator[tuple[int, int]]:
     """Stretches that quote somebody else's words, where the sentence says that it does."""
     for found in rules["exempt.quoted"].finditer(sentence.text):
         rest = sentence.text[: found.start()] + sentence.text[found.end() :]

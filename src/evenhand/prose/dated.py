@@ -20,7 +20,9 @@ from evenhand.prose.spoken import place_of
 from evenhand.publish.dates import day_words
 from evenhand.publish.numbers import listed
 
-_DAY = re.compile(r"(\d{1,2}) (\w+) (\d{4})")
+_NUMBER = re.compile(r"\d+")
+_MONTH = re.compile(r"[^\W\d_]{3,}")
+_LETTERS = 3  # by which a month is known
 PRICED = frozenset({"price", "value"})  # of what a claim is that rests on prices
 
 
@@ -67,11 +69,12 @@ def _misdated(reading: Reading, money: re.Pattern[str]) -> Iterator[Objection]:
     """A day beside prices of setups that is none of the record's."""
     text, rules, ground = reading.sentence.text, reading.rules, reading.ground
     priced = money.search(text) or rules["topics.price"].search(text)
-    days = {day_words(p.on).casefold() for p in ground.prices.values()}
+    days = {_plain_day(day_words(p.on)) for p in ground.prices.values()}
     found = rules["money.date"].search(text)
     if not (found and priced and days and ground.setups) or _is_other(reading):
         return
-    if not _plain_day(found[0]) or _plain_day(found[0]) in days:
+    told = _plain_day(found[0])
+    if not told or any(_is_day(told, day) for day in days):
         return
     place, excerpt = place_of(found.span(), reading)
     words = listed(tuple(dict.fromkeys(day_words(p.on) for p in ground.prices.values())))
@@ -81,10 +84,16 @@ def _misdated(reading: Reading, money: re.Pattern[str]) -> Iterator[Objection]:
     )  # fmt: skip
 
 
-def _plain_day(written: str) -> str:
-    """A day, month and year as the record's days are told; "" for any other way to write one."""
-    parts = _DAY.fullmatch(written.strip())
-    return f"{int(parts[1])} {parts[2]} {parts[3]}".casefold() if parts else ""
+def _plain_day(written: str) -> tuple[str, ...]:
+    """Day, month by its first letters, and year if one is said; nothing for a day in figures alone."""
+    month = next((word for word in _MONTH.findall(written) if word not in ("of", "the")), "")
+    numbers = sorted(_NUMBER.findall(written), key=len)
+    return (*(str(int(n)) for n in numbers[:1]), month[:_LETTERS].casefold(), *numbers[1:]) if month else ()
+
+
+def _is_day(told: tuple[str, ...], day: tuple[str, ...]) -> bool:
+    """Whether a day is that day; a year that is not said is that year."""
+    return told == day[: len(told)]
 
 
 def money_pattern(ground: Ground, rules: Rules) -> re.Pattern[str]:

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 from evenhand.prose.ground import Ground
 from evenhand.prose.lexicon import lexicon
 from evenhand.prose.mentions import Signed, signed
 from evenhand.prose.objection import Objection, Rule
-from evenhand.prose.reading import Reading
+from evenhand.prose.reading import SIDED, Claim, Reading
 from evenhand.prose.rules import Rules
 from evenhand.prose.script import Script
 from evenhand.prose.signs import Named
@@ -16,12 +16,15 @@ from evenhand.prose.spoken import place_of
 from evenhand.records.builds import Part
 from evenhand.records.publications import How
 
+PRAISES = SIDED | {"first"}
 LONGEST = 800  # characters of a sentence that is read; people speak in some hundred
 
 
-def undisclosed(reading: Reading, every: Sequence[Signed], told: set[str]) -> Iterator[Objection]:
-    """Disclosures on record of parts that a sentence names, where the whole script has no word of them."""
-    for part, at in parts_named(reading):
+def undisclosed(
+    reading: Reading, named: Sequence[tuple[Part, int]], every: Sequence[Signed], *, told: set[str]
+) -> Iterator[Objection]:
+    """Disclosures on record of parts that a sentence is about, where the whole script has no word of them."""
+    for part, at in named:
         for how in reading.ground.disclosures.get(part.key, ()):
             mark = f"{part.key} {how}"
             if mark in told:
@@ -52,6 +55,16 @@ def parts_named(reading: Reading) -> Iterator[tuple[Part, int]]:
         for key in dict.fromkeys(key for setup in setups for key in ground.inside.get(setup, ())):
             if key in by_key and by_key[key].kind == mention.key:
                 yield by_key[key], mention.at
+
+
+def parts_praised(reading: Reading, claims: Iterable[Claim]) -> Iterator[tuple[Part, int]]:
+    """The parts of the setups that a sentence puts ahead: who lent or gave one has a stake in it."""
+    by_key = {part.key: part for part in reading.ground.parts}
+    for claim in claims:
+        if claim.rule.says in PRAISES and not claim.denied:
+            for key in (key for setup in claim.better for key in reading.ground.inside.get(setup, ())):
+                if key in by_key:
+                    yield by_key[key], claim.span[0]
 
 
 def discloses(sentence: Signed, part: Part, how: How, rules: Rules) -> bool:

@@ -8,6 +8,7 @@ from itertools import combinations
 
 from evenhand.findings.finding import Outcome
 from evenhand.prose.asked import Question, questions
+from evenhand.prose.bounded import is_bounded, is_measured_within
 from evenhand.prose.counted import count_in, miscounted
 from evenhand.prose.ground import Ground, oriented
 from evenhand.prose.left_out import leaning, left_out
@@ -53,7 +54,10 @@ def _denied(claim: Claim, reading: Reading) -> Iterator[Objection]:
 
 
 def _asked(claim: Claim, reading: Reading, asked: list[Question]) -> Iterator[Objection]:
+    bounded = is_bounded(claim, reading)
     for question in asked:
+        if bounded and is_measured_within(question, reading.ground):
+            continue
         found = question.asked(reading.ground)
         if found is not None and not found.allowed:
             yield refusal(claim, reading, found)

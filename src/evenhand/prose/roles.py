@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from evenhand.prose.mentions import Mention
 from evenhand.prose.reading import ALIKE, SIDED, Met, Reading
 from evenhand.prose.rules import ClaimRule, Rules
 from evenhand.prose.signs import Named
@@ -62,7 +63,7 @@ def _named(reading: Reading, met: Met) -> tuple[tuple[str, ...], tuple[str, ...]
     subjects: list[str] = []
     objects: list[str] = []
     last_at, last = -1, subjects
-    for mention in reading.sentence.of(Named.SETUP, met.clause.span):
+    for mention in _with_a_part(reading, met):
         between = reading.text((last_at + 1, mention.at)) if last_at >= 0 else ""
         turns = last is objects and between.strip() == ","  # "compared with this one, that one is"
         if turns or not (last_at >= 0 and reading.rules["roles.chain"].fullmatch(between)):
@@ -72,6 +73,14 @@ def _named(reading: Reading, met: Met) -> tuple[tuple[str, ...], tuple[str, ...]
         if mention.key not in last:
             last.append(mention.key)
     return tuple(subjects), tuple(objects)
+
+
+def _with_a_part(reading: Reading, met: Met) -> Iterator[Mention]:
+    """The setups of a clause, without those that only say between whom it is decided ("of A and B, A is")."""
+    every = reading.sentence.of(Named.SETUP, met.clause.span)
+    rows = [f.span() for f in reading.rules["roles.domain"].finditer(reading.sentence.text, *met.clause.span)]
+    outside = [m for m in every if not any(start <= m.at < end for start, end in rows)]
+    yield from every if met.rule.says in ALIKE or not outside else outside
 
 
 def _side(reading: Reading, met: Met, *, at: int) -> str:
@@ -122,6 +131,7 @@ def _spoken_subject(
 ) -> tuple[str, ...]:
     """Who "it", "both" or "all three" are; "it" is who the clause before was about."""
     rules, context = reading.rules, reading.context
+    text = rules["roles.compared"].sub(" ", text)
     if rules["roles.all"].search(text):
         return tuple(s for s in reading.ground.setups if s not in objects)
     for place, which in ((0, "roles.former"), (-1, "roles.latter")):

@@ -11,6 +11,7 @@ from importlib import resources
 from typing import Any
 
 from evenhand.errors import BadRecord, NotFound, nearest
+from evenhand.prose.inflection import verb_words
 from evenhand.prose.signs import Named, span
 
 ENGLISH = "en"
@@ -22,7 +23,7 @@ OF = frozenset({"speed", "value", "noise", "heat", "power", "energy", "price"})
 NEEDS = frozenset({"", "setup", "part", "praise", "hardware"})
 SECTIONS = (
     "clauses", "exempt", "scope", "metrics", "nets", "praise", "roles", "figures", "topics", "money",
-    "defining", "disclosing", "asking", "about", "telling", "size",
+    "defining", "disclosing", "asking", "about", "telling", "size", "repeated",
 )  # fmt: skip
 _WORD = re.compile(r"(?<!\(\?P)<([A-Za-z_]+)>")
 _DEEPEST = 6  # how often fragments may stand in fragments
@@ -167,7 +168,9 @@ def _words(document: dict[str, Any]) -> dict[str, str]:
     own["money"] = "(?:" + "|".join(document.get("money", {}).get("words", ()) or ["(?!)"]) + ")"
     own["N"] = f"(?:{number_pattern(document)})"
     words: dict[str, str] = document["words"]
-    return own | words | {k: f"(?:{v})" for k, v in document.get("metrics", {}).items()}
+    return (
+        own | verb_words(document) | words | {k: f"(?:{v})" for k, v in document.get("metrics", {}).items()}
+    )
 
 
 def number_pattern(document: dict[str, Any]) -> str:
