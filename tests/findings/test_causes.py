@@ -167,6 +167,21 @@ def test_a_refused_test_says_why_and_nothing_else():
     assert only.caveats[0].told() == "two {versions}"
 
 
+def test_two_that_ran_alike_keep_their_causes_where_a_third_ran_another_version():
+    bench = square()
+    apart = tuple(
+        Refusal(key="stamp", test="quay", setups=("y10", other), words="two", todo="")
+        for other in ("y11", "y00", "y01")
+    )
+    refused = Bench(machines=bench.machines, cells=bench.cells, refused=apart)
+    without = Bench(
+        machines=tuple(m for m in bench.machines if m.key != "y10"),
+        cells=tuple(c for c in bench.cells if c.setup != "y10"),
+    )
+    assert told("y11", "y01", refused) == told("y11", "y01", without)
+    assert [cause.standing for cause in told("y11", "y10", refused)] == [Standing.REFUSED]
+
+
 def test_less_is_better_turns_the_ratio():
     machines = (machine("a", "p1", "b0"), machine("b", "p0", "b0"))
     cells = tuple(

@@ -62,8 +62,8 @@ def part_names(grounds: Grounds) -> dict[str, str]:
 
 
 def _refused(grounds: Grounds, pair: Pair) -> tuple[Refusal, ...]:
-    """What may not share one ratio and touches the pair."""
-    return tuple(r for r in grounds.bench.refused if set(pair) & set(r.setups))
+    """Why the pair may share no ratio, test by test."""
+    return tuple(r for r in grounds.bench.refused if set(pair) <= set(r.setups))
 
 
 def chosen_pair(record: StudyOnRecord, asked: Sequence[str]) -> Pair:

@@ -16,7 +16,7 @@ from evenhand.findings.factors import NOT_ON_RECORD, UNDESCRIBED, Factors, facto
 from evenhand.findings.finding import Caveat, Cell, Outcome
 from evenhand.findings.machines import Machine
 from evenhand.findings.measured import Asked, Measured, measured, sums
-from evenhand.findings.refusals import Refusal
+from evenhand.findings.refusals import Refusal, apart_from
 from evenhand.findings.squares import interaction, rests_on
 from evenhand.findings.stamps import not_bridged
 from evenhand.records.studies import Study
@@ -66,17 +66,19 @@ def causes(a: str, b: str, *, bench: Bench, study: Study) -> tuple[Cause, ...]:
 def _of_test(a: str, b: str, test: str, bench: Bench) -> Iterator[_Told]:
     cells = {c.setup: c for c in bench.cells if c.test == test and c.headline}
     bare = Cause(test=test, metric=next((c.metric for c in cells.values()), ""), a=a, b=b)
-    refusal = next((r for r in bench.refused if r.test == test), None)
+    refusal = next((r for r in bench.refused if r.test == test and {a, b} <= set(r.setups)), None)
     if refusal is not None:
         yield _Told(cause=replace(bare, standing=Standing.REFUSED, caveats=(_refused(refusal),)))
         return
-    of = measured({m.key: cells[m.key] for m in bench.machines if m.key in cells})
+    apart = apart_from((a, b), test, bench.refused)
+    machines = [machine for machine in bench.machines if machine.key not in apart]
+    of = measured({m.key: cells[m.key] for m in machines if m.key in cells})
     lacking = tuple(setup for setup in (a, b) if of is None or setup not in of.cells)
     if of is None or lacking:
         caveat = Caveat(key="no-runs", words="no run counts in this test", setups=lacking, each=True)
         yield _Told(cause=replace(bare, caveats=(caveat,)))
         return
-    there = [machine for machine in bench.machines if machine.key in of.cells]
+    there = [machine for machine in machines if machine.key in of.cells]
     factors = factors_of(there, test=test)
     ends = of.cells[a], of.cells[b]
     yield from _effects(bare, factors, of, apart=None if cross(*ends) else not_bridged(*ends))

@@ -45,6 +45,17 @@ def refusals(
     return (*_by_definition(cells), *_by_stamps(machines, cells, tests))
 
 
+def apart_from(pair: tuple[str, str], test: str, refused: Sequence[Refusal]) -> frozenset[str]:
+    """Other setups that may not be compared with these two in a test.
+
+    Of others that may not be compared among themselves neither is known to have run it as the two did.
+    """
+    named = [set(r.setups) for r in refused if r.test == test]
+    apart = {setup for of in named if of & set(pair) for setup in of} - set(pair)
+    apart |= {setup for of in named if not of & (apart | set(pair)) for setup in of}
+    return frozenset(apart)
+
+
 def _by_definition(cells: Sequence[Cell]) -> Iterator[Refusal]:
     for test in dict.fromkeys(cell.test for cell in cells):
         of_test = [cell for cell in cells if cell.test == test]
