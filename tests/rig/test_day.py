@@ -78,6 +78,7 @@ def test_a_run_by_hand_waits_for_its_log_and_is_not_made_twice(
     (each,) = load_study(served.wb, "lab").runs
     assert each.run.sensors is not None
     assert told.count("Next: ") == 1
+    assert not (tmp_path / "state" / "under-way.json").exists()
 
 
 def test_a_log_that_differs_from_its_siblings_is_doubted_as_it_lands(served: Served, tmp_path: Path) -> None:

@@ -6,7 +6,6 @@ import threading
 import time
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
-from pathlib import Path
 from typing import Any, TypeVar
 
 from evenhand.errors import EvenhandError
@@ -66,11 +65,6 @@ class Day:
     folder: Folder | None = None
     trusting: bool = False
     late: Late = field(default_factory=Late)
-
-
-def watched(rig: Rig, place: Path | None) -> Folder | None:
-    """The folder where logs appear, with what is no news in it."""
-    return None if place is None else Folder(place, known=rig.state.known_files(place))
 
 
 def make_runs(day: Day, most: int | None) -> bool:
@@ -156,14 +150,23 @@ def by_hand(day: Day, wanted: Wanted) -> bool:
             return True
     day.operator.ask("  Press Enter when you begin. ")
     before = {} if day.folder is None else day.folder.present()
+    under_way(day, wanted, session.begun(day.rig, wanted), before)
     made: Made = session.recorded(
         day.rig, lambda: day.operator.ask("  Running. Press Enter when it has ended. ")
     )
     facts = session.facts_of(day.rig, wanted, made)
+    under_way(day, wanted, facts, before)
     words = "No folder is watched here: bring its log to the workbench."
     if day.folder is not None:
         words = f"The workbench has no log of it yet. I go on looking in {day.folder.place}."
-    return wait_for_another(day, wanted, words, facts, before=before)
+    another = wait_for_another(day, wanted, words, facts, before=before)
+    day.rig.state.note_under_way(None)
+    return another
+
+
+def under_way(day: Day, wanted: Wanted, facts: Mapping[str, Any], before: Known) -> None:
+    """Remembers on disk which run is being made: this program may be killed before its log is there."""
+    day.rig.state.note_under_way({"words": wanted["words"], "facts": facts, "before": before})
 
 
 def wait_for_another(

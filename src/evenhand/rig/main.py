@@ -15,7 +15,8 @@ from typing import NoReturn
 from evenhand.errors import EvenhandError
 from evenhand.rig import session
 from evenhand.rig.asking import Address
-from evenhand.rig.day import Day, make_runs, patiently, watched
+from evenhand.rig.day import Day, make_runs, patiently
+from evenhand.rig.left_over import send_left_over, watched
 from evenhand.rig.lock import alone_on
 from evenhand.rig.operator import Operator, say
 from evenhand.rig.readings.machine import Machine, look
@@ -126,8 +127,10 @@ def take_part(address: Address, state: State, asked: argparse.Namespace) -> int:
     try:
         with sender:
             sender.home()
-            folder = watched(rig, asked.folder)
-            day = Day(rig=rig, sender=sender, operator=Operator(), folder=folder, trusting=asked.yes)
+            folder, operator = watched(rig, asked.folder), Operator()
+            send_left_over(rig, folder, operator)
+            sender.home()
+            day = Day(rig=rig, sender=sender, operator=operator, folder=folder, trusting=asked.yes)
             return RESTART if make_runs(day, asked.runs) else DONE
     finally:
         say(f"Taking part cost this machine {sender.meter.cost().words}.")

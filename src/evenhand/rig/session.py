@@ -134,15 +134,22 @@ def make_scripted(rig: Rig, wanted: Mapping[str, Any], *, stop: threading.Event)
     return outcome
 
 
-def facts_of(rig: Rig, wanted: Mapping[str, Any], made: Made) -> dict[str, Any]:
-    """All that is known of a run that was made. Its sensor log is on its way when this returns."""
+def begun(rig: Rig, wanted: Mapping[str, Any]) -> dict[str, Any]:
+    """What is known of a run that begins now."""
     found = {key: wanted[key] for key in RUN_FACTS if wanted.get(key) is not None}
-    found |= {
-        "started_at": made.started_at.isoformat(),
-        "duration_s": max(round(made.duration_s, 3), 0.001),
+    return found | {
+        "started_at": rig.now().isoformat(),
         "stamps": rig.machine.stamps,
         "boot_id": rig.machine.boot,
         "boots": rig.state.boots(rig.machine.boot),
+    }
+
+
+def facts_of(rig: Rig, wanted: Mapping[str, Any], made: Made) -> dict[str, Any]:
+    """All that is known of a run that was made. Its sensor log is on its way when this returns."""
+    found = begun(rig, wanted) | {
+        "started_at": made.started_at.isoformat(),
+        "duration_s": max(round(made.duration_s, 3), 0.001),
     }
     if made.sensors is not None:
         layout = layout_of(rig.machine.found.sensors)

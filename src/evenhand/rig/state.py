@@ -92,6 +92,19 @@ class State:
         place = self.folder / "files.json"
         write_json(place, {**read_json(place, {}), str(folder): known})
 
+    def under_way(self) -> Mapping[str, Any]:
+        """The run that a person was driving when this program was ended; nothing where none was."""
+        told: Mapping[str, Any] = read_json(self.folder / "under-way.json", {})
+        return told
+
+    def note_under_way(self, run: Mapping[str, Any] | None) -> None:
+        """Remembers the run that a person drives: its words, its facts, and what was in the folder before."""
+        place = self.folder / "under-way.json"
+        if run is None:
+            place.unlink(missing_ok=True)
+        else:
+            write_json(place, run)
+
 
 def mark_of(script: Mapping[str, Any]) -> str:
     """What names a command with its folder: another word in it gives another mark."""
