@@ -78,3 +78,11 @@ def test_what_is_folded_on_the_verdict_is_on_paper(page: Page, served: Served) -
     for fold in folds.all():
         assert all(each.is_visible() for each in fold.locator("li").all())
     expect(page.locator("#weights .slider").first).to_be_hidden()
+
+
+def test_what_stands_over_the_ladder_is_not_torn_from_it(page: Page, served: Served) -> None:
+    page.goto(f"{served.url}/studies/saltmarsh/verdict")
+    page.emulate_media(media="print")
+    for part in ("#claims h2 + p", "#claims .rungs"):
+        expect(page.locator(part).first).to_have_css("break-inside", "avoid")
+    expect(page.locator("#claims h2 + p").first).to_have_css("break-after", "avoid")
