@@ -61,7 +61,21 @@ def test_a_rig_brings_the_next_run_of_its_own_build(stocked: Workbench) -> None:
     assert found.reasons == ("it is the next run of this build in the plan",)
 
 
-@pytest.mark.parametrize(("name", "about"), [("plover 1.csv", {}), ("frames.csv", {"build": "plover"})])
+def test_what_names_its_boot_or_order_needs_no_order_of_the_plan(stocked: Workbench) -> None:
+    planned(stocked)
+    facts = {"study": STUDY, "test": "causeway", "setup": "plover"}
+    assert proposed(stocked, "frames.csv", **facts, boot="plover-3").sure
+    assert proposed(stocked, "more.csv", **facts, order=7).sure
+
+
+@pytest.mark.parametrize(
+    ("name", "about"),
+    [
+        ("plover 1.csv", {}),
+        ("frames.csv", {"build": "plover"}),
+        ("frames.csv", {"study": STUDY, "test": "causeway", "setup": "plover"}),
+    ],
+)
 def test_what_another_run_is_to_be_made_before_is_not_filed_unseen(
     stocked: Workbench, name: str, about: dict[str, str]
 ) -> None:

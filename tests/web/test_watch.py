@@ -22,6 +22,7 @@ from evenhand.desk.admitting import admit
 from evenhand.desk.hiding import hide_names
 from evenhand.desk.importing import import_folder
 from evenhand.desk.inbox import inbox
+from evenhand.desk.landing import arrive
 from evenhand.desk.on_record import load_study
 from evenhand.desk.opening import Desk, open_desk
 from evenhand.desk.plan_needs import Terms
@@ -265,6 +266,26 @@ def test_a_skip_says_that_a_log_is_on_its_way_and_asks(
     assert first_due(quay).slot.number != due.slot.number
     with (logs / f"{due.rig} 1.csv").open("ab") as file:
         file.write(log(9)[-3:])
-    until(lambda: bool(inbox(quay)))
-    assert "was skipped while it was on its way" in inbox(quay)[0].why
+    until(lambda: any("was skipped while it was on its way" in each.why for each in inbox(quay)))
     assert runs(quay) == 18
+
+
+def test_a_skip_says_that_a_file_in_the_inbox_may_be_its_log_and_asks(
+    planned_web: TestClient, quay: Desk
+) -> None:
+    due, bench = first_due(quay), f"/studies/{STUDY}/bench"
+    plan = plan_now(quay, STUDY)
+    assert plan
+    arrive(quay, log(9), name=f"{due.rig} 1.csv", by="folder", about={"study": STUDY}, now=NOW)
+    skipping = {"plan": str(plan.plan.id), "slot": str(due.slot.number), "reason": "cable broke"}
+    answer = planned_web.post(f"{bench}/skip", data=skipping)
+    assert answer.status_code == 409
+    assert f"{due.rig} 1.csv waits in the inbox and may be the log of this run. Nothing is skipped yet" in (
+        answer.text
+    )
+    assert 'value="cable broke"' in answer.text
+    assert planned_web.post(f"{bench}/skip", data={**skipping, "although": "yes"}).status_code == 200
+    assert first_due(quay).slot.number != due.slot.number
+    assert len(inbox(quay)) == 1
+    other = {**skipping, "slot": str(first_due(quay).slot.number)}
+    assert planned_web.post(f"{bench}/skip", data=other).status_code == 200  # of another machine

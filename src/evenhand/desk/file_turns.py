@@ -8,7 +8,7 @@ from pathlib import Path
 
 from evenhand.desk.columns import LOOK_BYTES
 from evenhand.desk.folder_files import FileNow
-from evenhand.desk.inbox import kind_of_beginning
+from evenhand.desk.inbox import inbox, kind_of_beginning
 from evenhand.desk.matching import Proposal, propose
 from evenhand.desk.watching import BY, about_of
 from evenhand.records.plans import Arrival
@@ -40,6 +40,16 @@ def may_be_of(
     """Whether one of the files on their way, told by folder and path, is most likely a run of this setup."""
     found = (_expected_at(wb, watch, path, now) for watch, there in paths.items() for path in there)
     return any((each.study, each.setup) == (study, setup) for each in found)
+
+
+LOOKED_AT = 50  # of the newest that wait
+
+
+def waiting_as(wb: Workbench, plan: int, slot: int) -> str:
+    """The name of a file in the inbox that is most likely the run of this slot; "" where none is."""
+    waiting = inbox(wb, most=LOOKED_AT)
+    own = (each for each in waiting if (each.proposal.plan, each.proposal.slot) == (plan, slot))
+    return next((each.arrival.name for each in own), "")
 
 
 def _goes_before(own: Proposal, other: Proposal) -> bool:

@@ -115,7 +115,7 @@ def _in_study(wb: Workbench, study: Study, arrival: Arrival, told: Told) -> Prop
     record = load_study(wb, study.key)
     plan, words = plan_on_record(record), words_of(arrival.name)
     if said is not None:
-        return _with_slot(said, plan)
+        return _in_order(_with_slot(said, plan), plan)
     guess = _by_plan(record, plan, told, arrival) or _by_words(record, plan, words) or NOTHING
     return _unless_of_others(wb, record, arrival.name, guess)
 
@@ -210,6 +210,13 @@ def _with_slot(guess: Proposal, plan: PlanNow | None) -> Proposal:
     fits = (now.slot for now in plan.coming if (now.slot.test, now.slot.setup) == (guess.test, guess.setup))
     slot = next(fits, None)
     return guess if slot is None else replace(guess, plan=plan.plan.id, slot=slot.number)
+
+
+def _in_order(guess: Proposal, plan: PlanNow | None) -> Proposal:
+    """The same, not sure where its slot is not up yet: the boot and order of that would become the run's."""
+    slot = plan.now(guess.slot) if plan is not None and guess.slot is not None else None
+    early = ahead_of_order(plan, slot) if plan is not None and slot is not None else ""
+    return replace(guess, sure=False, early=True, reasons=(*guess.reasons, early)) if early else guess
 
 
 def _fitting(wb: Workbench, guess: Proposal, kind: LogKind | None) -> Proposal:

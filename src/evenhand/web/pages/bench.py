@@ -13,7 +13,7 @@ from starlette.datastructures import UploadFile
 from evenhand.desk.asking import Asked, decide_as_asked, missing_words
 from evenhand.desk.bench_day import Place, begin_warm_up, photo, photograph, stop_warm_up
 from evenhand.desk.closed_slots import closed_words
-from evenhand.desk.file_turns import may_be_of
+from evenhand.desk.file_turns import may_be_of, waiting_as
 from evenhand.desk.hiding import hide_names, show_names
 from evenhand.desk.landing import Filing, arrive, land, land_score
 from evenhand.desk.making_runs import SlotFilled
@@ -164,8 +164,9 @@ def warm_up(visit: Visiting, sent: Sent) -> Response:
 def leave_out(visit: Visiting, sent: Sent) -> Response:
     """Leaves a slot out, with the reason."""
     place, reason = place_of(visit, sent), typed(sent, "reason")
-    if reason and typed(sent, "although") != "yes" and is_on_its_way(visit, place):
-        wrong = Wrong(where=f"skip-{place.slot}", found=ON_ITS_WAY, todo=WAIT, value=reason, verb="although")
+    found, todo = perhaps_made(visit, place) if reason and typed(sent, "although") != "yes" else ("", "")
+    if found:
+        wrong = Wrong(where=f"skip-{place.slot}", found=found, todo=todo, value=reason, verb="although")
         return page_of(visit, wrong=wrong, status=409)
     try:
         skip(visit.site.wb, place.plan, place.slot, reason, by=place.by, now=place.now)
@@ -179,7 +180,18 @@ def leave_out(visit: Visiting, sent: Sent) -> Response:
 
 
 ON_ITS_WAY = "A file is on its way that may be the log of this run. Nothing is skipped yet"
+FILE = "say in the inbox which run it is, or skip this run all the same: the file stays in the inbox"
 WAIT = "wait until it has landed, or skip this run all the same: the file then waits in the inbox"
+
+
+def perhaps_made(visit: Visit, place: Place) -> tuple[str, str]:
+    """What speaks for the run of a slot having been made, and what to do then; nothing where nothing does."""
+    if is_on_its_way(visit, place):
+        return ON_ITS_WAY, WAIT
+    name = waiting_as(visit.site.wb, place.plan, place.slot)
+    if not name:
+        return "", ""
+    return f"{name} waits in the inbox and may be the log of this run. Nothing is skipped yet", FILE
 
 
 def is_on_its_way(visit: Visit, place: Place) -> bool:
