@@ -13,6 +13,7 @@ from evenhand.desk.importing import import_folder
 from evenhand.desk.judged_for import ALIKE, Judgement, judged_for, only, two_at_once
 from evenhand.desk.latest import Latest
 from evenhand.desk.on_record import StudyOnRecord, load_study
+from evenhand.desk.pages.causes import causes_page
 from evenhand.desk.pages.verdict import Looked, verdict_page
 from evenhand.desk.verdict_answers import judgement_answer
 from evenhand.errors import BadRecord, NotFound
@@ -139,7 +140,11 @@ def test_an_unknown_of_a_tenth_is_no_chance_but_has_a_size_at_which_it_turns(
     said = page.audiences.rows[0].firmly
     assert said.startswith("No chance is told, since power has no number. Wren")
     assert "would be in front if it were better there by" in said
-    assert page.read.endswith(". 10\u00a0% of the weight has no number.")
+    lacks = "10\u00a0% of the weight has no number"
+    assert page.read.endswith(f". {lacks}.")
+    assert page.audiences.rows[0].row.interval.endswith(f"; {lacks}")
+    assert page.weight is not None
+    assert page.weight.about.endswith(f". {lacks}")
     answer = judgement_answer(found, record)["audiences"][0]["verdicts"][0]
     assert answer["wobble"] is None
     assert answer["ratio"] == verdict.ratio
@@ -241,3 +246,19 @@ def test_what_may_be_published_rests_on_the_audience_that_is_looked_at(
     assert told[0].startswith("For Mostly play, Plover is ahead of Wren by ")
     refused = [sentence.said.told(claims.voice) for sentence in claims.refused]
     assert "Plover will last, and is future-proof." in refused
+
+
+def test_runs_of_other_days_are_told_with_verdict_and_causes(
+    wb: Workbench, folder: Folder, tmp_path: Path
+) -> None:
+    """Wren was run on three days, Plover on the first of them alone."""
+    for run in folder.document["runs"]:
+        day = int(run["boot"].rsplit("-", 1)[1]) if run["setup"] == "wren" else 1
+        run["started_at"] = NOW + timedelta(days=day, minutes=run["order"])
+    judged(wb, folder, tmp_path)
+    told = "Wren was also run on 2 days without Plover: what changes from day to day is in the difference."
+    assert told in verdict_page(wb, "quay", Looked()).reservations
+    time = causes_page(wb, "quay").time
+    assert time is not None
+    assert "days" in time.changed
+    assert "differ" in time.changed

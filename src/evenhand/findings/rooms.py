@@ -19,7 +19,7 @@ ROOM_APART_C = 2.0
 MOSTLY_ALONE = 0.5
 """With more than this share of its runs on days without the other, a setup's number is mostly other days'."""
 
-OTHER_DAYS = "other-days"
+DAYS, OTHER_DAYS = "days", "other-days"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -62,7 +62,7 @@ def _days(a: Machine, b: Machine) -> Iterator[Unlike]:
                 "most runs of one were made on days without the other: what a day does is in the difference"
             )
             x, y = ((_days_words(len(days)),) for days in (of_a, of_b))
-            yield Unlike(aspect=Aspect.DAYS, name="days", a=x, b=y, mark=Mark.ACCIDENT, words=words)
+            yield Unlike(aspect=Aspect.DAYS, name=DAYS, a=x, b=y, mark=Mark.ACCIDENT, words=words)
             return
 
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from evenhand.desk.explaining import Explained
 from evenhand.findings.bridges import NoBridge
 from evenhand.findings.control import Control
+from evenhand.findings.rooms import DAYS
 from evenhand.findings.unlikes import Aspect, Mark
 from evenhand.publish.figures.control_chart import control_chart
 from evenhand.publish.numbers import listed
@@ -107,7 +108,7 @@ def _changed(found: Explained) -> str:
     if not periods:
         return ""
     if unlike := _measured_unlike(found):
-        verb = "differ" if len(unlike) > 1 else "differs"
+        verb = "differ" if len(unlike) > 1 or unlike == (DAYS,) else "differs"
         return f"The two were not measured alike all the same: {listed(unlike)} {verb}, as told above."
     return "As far as is on record, all runs of the two that count were made under one set of conditions."
 
@@ -115,7 +116,7 @@ def _changed(found: Explained) -> str:
 def _measured_unlike(found: Explained) -> tuple[str, ...]:
     """What differs in how the two were measured: what tests fix, stamps beside the question, the room."""
     refused = [refusal.name or refusal.key for refusal in found.refused]
-    beside = (Aspect.STAMP, Aspect.ROOM)
+    beside = (Aspect.STAMP, Aspect.ROOM, Aspect.DAYS)
     accidents = [u.name for u in found.differs.marked(Mark.ACCIDENT) if u.aspect in beside]
     return tuple(dict.fromkeys((*refused, *accidents)))
 

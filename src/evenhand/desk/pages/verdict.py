@@ -228,7 +228,7 @@ def _page(
         pairs=pair_chips(study.key, comparison, here, pair, names),
         pair="~".join(pair),
         here=here.audience.key,
-        weight=None if curve is None else weight_figure(curve, about),
+        weight=None if curve is None else weight_figure(curve, about, verdict),
         money=money_part(here, judgement, about),
         audiences=audience_rows(
             judgement.audiences, about, currency=currency, here=here.audience.key, addresses=addresses
@@ -250,15 +250,17 @@ def _unflipped(verdict: Verdict, here: ForAudience) -> Unflipped:
     return Unflipped(heading="Nothing that was tried flips it", words=tried_words(tried), two=True)
 
 
-def weight_figure(curve: Curve, about: Pair) -> WeightFigure:
+def weight_figure(curve: Curve, about: Pair, verdict: Verdict | None = None) -> WeightFigure:
     """The curve drawn, with the sentence over it."""
     weight = part_name(curve.weight, about.names)
     beside = ", the allowance for a shared error not in it" if curve.allowed else ""
+    unknown = besides_words(verdict).removesuffix(".") if verdict else ""
+    lacks = f".{unknown}" if unknown else ""
     hollow = any(each.outcome not in (None, *LEADS) for each in curve.stands)
     told = f"Index of the one in front, with its {level_words(SHOWN_INTERVAL)} interval"
     return WeightFigure(
         heading=heading(curve.lead, about, weight),
-        about=f"{told}{beside}{'. Hollow: nobody is ahead' if hollow else ''}",
+        about=f"{told}{beside}{'. Hollow: nobody is ahead' if hollow else ''}{lacks}",
         picture=lead_by_weight(curve.lead, about, curve.stands, weight),
     )
 

@@ -16,6 +16,7 @@ from evenhand.publish.money_words import value_words
 from evenhand.publish.numbers import capital, counted, number, with_unit
 from evenhand.publish.picture import Picture
 from evenhand.publish.standing import standing
+from evenhand.publish.unmeasured_words import besides_words
 from evenhand.publish.verdict_words import (
     LEADS,
     chance_words,
@@ -83,6 +84,13 @@ def _of_front(row: FindingRow, verdict: Verdict | None, about: Pair) -> FindingR
     """The row told of whoever is in front, as the page's heading and every sentence on it are."""
     if verdict is None or verdict.is_blind:
         return row
+    told = _told_of_front(row, verdict, about)
+    return replace(
+        told, interval=f"{told.interval}{besides_words(verdict).rstrip('.').replace(' ', '; ', 1)}"
+    )
+
+
+def _told_of_front(row: FindingRow, verdict: Verdict, about: Pair) -> FindingRow:
     span, name = front_span(verdict), about.names.setup(front(verdict)[0])
     clear = span.low is not None and span.low >= 0 and not span.note
     if verdict.outcome in LEADS and clear:
