@@ -98,6 +98,8 @@ def test_how_firmly_it_holds_is_told_of_whoever_is_in_front() -> None:
     said = chance_words(chance, BEHIND, s.NAMES)
     told = "Dunlin is in front in 75 of 100 draws, by more than the margin in 12."
     assert said == f"With slightly different weights, {told}"
+    nearly = chance_words(replace(chance, a_in_front=0.005), BEHIND, s.NAMES)
+    assert "is in front in 99 of 100 draws" in nearly, "all but a few are not all"
     assert "cannot be said" in chance_words(None, LEVEL, s.NAMES)
 
 

@@ -26,7 +26,9 @@ def names_of(record: StudyOnRecord) -> Names:
     slots = slots_of(record)
     return Names(
         setups={
-            key: SetupName(name=name, slot=slots[key])
+            key: SetupName(
+                name=name, slot=slots[key], machine=machine_called(key, name, called, record.setups)
+            )
             for key, name in (called | told_apart(compared, record.setups)).items()
         },
         tests={test.key: TestName(name=test.name, unit=test.unit) for test in record.tests.values()},
@@ -66,6 +68,12 @@ def told_apart(called: Mapping[str, str], setups: Mapping[str, Setup]) -> dict[s
         if len(alike[name]) > 1 else name
         for key, name in called.items()
     }  # fmt: skip
+
+
+def machine_called(key: str, name: str, called: Mapping[str, str], setups: Mapping[str, Setup]) -> str:
+    """The name without what sets it apart from other setups of its build; "" where that is the same."""
+    builds = {setups[each].build for each, own in called.items() if own == called[key]}
+    return called[key] if name != called[key] and len(builds) == 1 else ""
 
 
 def _apart_by(setup: Setup, others: Sequence[Setup]) -> str:

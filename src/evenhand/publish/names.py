@@ -13,10 +13,15 @@ from evenhand.publish.palette import Slot, slot
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SetupName:
-    """A setup as readers know it, and its colour slot, 1 to 5."""
+    """A setup as readers know it, and its colour slot, 1 to 5.
+
+    `machine` is the name without the driver or the like that sets it apart from itself under another one; ""
+    where that is the same.
+    """
 
     name: str
     slot: int
+    machine: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -91,7 +96,7 @@ class Names:
         groups = _undrawable(self.groups)
         return replace(
             self,
-            setups={k: replace(n, name=k) if k in setups else n for k, n in self.setups.items()},
+            setups={k: replace(n, name=k, machine="") if k in setups else n for k, n in self.setups.items()},
             tests={k: replace(n, name=k) if k in tests else n for k, n in self.tests.items()},
             groups={k: k if k in groups else n for k, n in self.groups.items()},
             stand_ins=setups | tests | groups,
@@ -131,6 +136,16 @@ class Names:
     def setup(self, key: str) -> str:
         """The setup's name."""
         return self._told(self.setups[key].name if key in self.setups else key)
+
+    def machine(self, key: str) -> str:
+        """The machine that a setup is, under whatever driver or system.
+
+        >>> one = SetupName(name="Gull, driver 1", slot=1, machine="Gull")
+        >>> Names(setups={"g": one}, tests={}).machine("g")
+        'Gull'
+        """
+        named = self.setups.get(key)
+        return self._told(named.machine) if named and named.machine else self.setup(key)
 
     def slot(self, key: str) -> Slot:
         """The setup's slot; the first where none was given."""

@@ -26,7 +26,7 @@ def change_words(effect: Effect) -> str:
 
 def crossed_sentence(anchor: str, old: str, new: str, common: Effect | None, names: Names) -> str:
     """What a change did to the anchor over all tests, as a sentence."""
-    head = f"{names.setup(anchor)}, run under {old} and since under {new}"
+    head = f"{names.machine(anchor)}, run under {old} and since under {new}"
     return f"{head}." if common is None else f"{head}: over all tests together {change_words(common)}."
 
 
@@ -73,7 +73,7 @@ def _tests_of(charts: Sequence[Control], names: Names) -> str:
 
 def steady_heading(charts: Sequence[Control], watched: str, names: Names) -> str:
     """Whether the bench stayed as it was, in a sentence without a stop."""
-    who = names.setup(watched)
+    who = names.machine(watched)
     drifting = [c for c in charts if c.drifts]
     outside = [c for c in charts if any(mark.outside for mark in c.marks)]
     if drifting or outside:

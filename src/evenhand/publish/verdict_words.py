@@ -109,8 +109,8 @@ def chance_words(chance: Wobble | None, verdict: Verdict, names: Names) -> str:
     share = chance.a_in_front if a_first else 1 - chance.a_in_front
     by_margin = chance.a_by_margin if a_first else chance.b_by_margin
     name = names.setup(front(verdict)[0])
-    often = "every one" if share > SURE else number(100 * share)
-    many = "all of them" if by_margin > SURE else number(100 * by_margin)
+    often = "every one" if share > SURE else number(min(100 * share, 99))
+    many = "all of them" if by_margin > SURE else number(min(100 * by_margin, 99))
     more = f", by more than the margin in {many}" if by_margin >= 1 - SURE else ""
     said = f"{name} is in front in {often} of 100 draws{more}"
     if chance.alone:

@@ -97,7 +97,7 @@ def _heading(found: Explained) -> str:
     what = listed(time.changed)
     if not time.crossed:
         return f"The {what} changed, and no setup was run on both sides"
-    anchors = dict.fromkeys(names.setup(each.anchor) for each in time.crossed)
+    anchors = dict.fromkeys(names.machine(each.anchor) for each in time.crossed)
     return f"The {what} changed, and {listed(tuple(anchors))} bridges it"
 
 

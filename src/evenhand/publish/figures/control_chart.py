@@ -40,7 +40,7 @@ def control_chart(chart: Control, names: Names) -> Picture:
     """Each bench day of the anchor in one test, beside the limits that the days before it set."""
     plot, unit = _plot(chart), names.unit(chart.test)
     slot = names.slot(chart.anchor)
-    title = f"{names.setup(chart.anchor)} in {names.test(chart.test)}, by bench day"
+    title = f"{names.machine(chart.anchor)} in {names.test(chart.test)}, by bench day"
     seen = seen_words(chart, names)
     drawn = [
         at(plot.x(i), plot.y(mark.value), f'<path class="dot b{slot.number}" d="{slot.mark}"/>')
