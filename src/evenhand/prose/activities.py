@@ -8,6 +8,8 @@ from evenhand.prose.ground import Ground
 from evenhand.prose.rules import Rules
 from evenhand.prose.signs import Named, read
 
+EVEN = 0.51  # of the weight: no group has most of it
+
 
 def group_of_more(text: str, ground: Ground, rules: Rules) -> str:
     """The group of tests that "the more you play" or "while playing" speaks of; "" where there is none.
@@ -23,6 +25,25 @@ def group_of_more(text: str, ground: Ground, rules: Rules) -> str:
         return ground.groups[named[0]]
     groups = {_most(key, ground) for key, name in ground.audiences.items() if _does(name, done, rules)}
     return groups.pop() if len(groups) == 1 else ""
+
+
+def audience_of_most(text: str, ground: Ground, rules: Rules) -> str:
+    """The audience that "most of your time is play" speaks of, or "half of it"; "" where there is none."""
+    if rules["scope.halves"].search(text):
+        shares = {key: _shares(key, ground) for key in ground.audiences}
+        return next((k for k, own in shares.items() if own and max(own.values()) <= EVEN), "")
+    found = rules["scope.most_of"].search(text)
+    if found is None:
+        return ""
+    done = next(filter(None, found.groupdict().values()))
+    named = [known[1] for char in done if (known := read(char)) is not None and known[0] is Named.GROUP]
+    group = ground.groups[named[0]] if named else ""
+    fits = (
+        key for key, name in ground.audiences.items()
+        if (_most(key, ground) == group and max(_shares(key, ground).values()) > EVEN if group
+            else _does(name, done, rules))
+    )  # fmt: skip
+    return next(fits, "")
 
 
 def _does(name: str, done: str, rules: Rules) -> bool:
@@ -41,9 +62,15 @@ def _bare(word: str, rules: Rules) -> str:
 
 def _most(audience: str, ground: Ground) -> str:
     """The group that has most of an audience's weight."""
+    shares = _shares(audience, ground)
+    return max(shares, key=lambda group: shares[group], default="")
+
+
+def _shares(audience: str, ground: Ground) -> dict[str, float]:
+    """How much of an audience's weight each group has."""
     verdict = next((b.verdict for (who, *_), b in ground.backings.items() if who == audience), None)
     shares: dict[str, float] = {}
     groups = {test.key: test.group for test in ground.tests}
     for (test, _), share in (verdict.shares if verdict else {}).items():
         shares[groups.get(test, "")] = shares.get(groups.get(test, ""), 0.0) + share
-    return max(shares, key=lambda group: shares[group], default="")
+    return shares

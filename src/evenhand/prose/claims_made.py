@@ -74,12 +74,14 @@ def _in_clause(reading: Reading, clause: Clause, before: Roles) -> list[tuple[Ro
     """The claims of a clause in reading order; of two rules that want the same words the earlier has them."""
     made: list[tuple[Roles, Claim]] = []
     silent = list(not_said(reading.sentence, reading.rules))
+    metrics = [f.span() for m in reading.rules.metrics for f in m.pattern.finditer(reading.sentence.text)]
     for rule in reading.rules.claims:
         for found in rule.pattern.finditer(
             reading.sentence.text, clause.start, _reach(rule, clause, reading)
         ):
             free = all(found.end() <= c.span[0] or found.start() >= c.span[1] for _, c in made)
-            unsaid = rule.says != "everyone" and any(s <= found.start() < e for s, e in silent)
+            named = metrics if rule.says in ("first", "last") else ()  # "the slowest one per cent"
+            unsaid = rule.says != "everyone" and any(s <= found.start() < e for s, e in (*silent, *named))
             later = found.start() >= clause.end  # a rule that looks wide meets it again in its own clause
             met = Met(clause=clause, rule=_about(rule, reading.text(clause.span), reading), found=found)
             if not free or unsaid or later:
@@ -115,7 +117,9 @@ def _is_denied(reading: Reading, met: Met) -> bool:
         and (rules["exempt.unsure"].search(text) or rules["scope.more"].search(text))
     ):
         return True
-    if rule.says == "cause" and rules["exempt.which_part"].search(text):
+    if rule.says == "cause" and (
+        rules["exempt.which_part"].search(text) or rules["exempt.despite"].search(text)
+    ):
         return True
     if rule.says == "lasting" and taken_away(reading.sentence, met.clause.span, rules):
         return True  # what stays ahead without a test stays so on record
@@ -152,7 +156,9 @@ def _claim(reading: Reading, met: Met, *, roles: Roles) -> Claim | None:
     text = reading.text(met.clause.span)
     made = Claim(
         rule=rule, span=met.found.span(), scope=WIDEST, clause=met.clause.start,
-        parts=_parts(reading, met.clause.span) or _parts(reading, met.found.span()),
+        parts=_parts(reading, met.clause.span)
+        or _parts(reading, met.found.span())
+        or _parts_before(reading, met),
         within=bool(reading.rules["scope.within"].search(text)),
         joint=bool(reading.rules["scope.joint"].search(text)),
         of_two=bool(reading.rules["roles.of_two"].search(text)),
@@ -208,6 +214,13 @@ def _parts(reading: Reading, span: tuple[int, int]) -> tuple[str, ...]:
     kinds = list(reading.sentence.keys(Named.KIND, span))
     kinds += [reading.ground.kinds_of(key) for key in reading.sentence.keys(Named.PART, span)]
     return tuple(dict.fromkeys(kinds))
+
+
+def _parts_before(reading: Reading, met: Met) -> tuple[str, ...]:
+    """Of a temperature told behind a colon, the parts that stand before it."""
+    before = met.clause.start
+    listed = met.rule.of == "heat" and reading.text((before, before + 1)) == ":"
+    return _parts(reading, (0, before)) if listed else ()
 
 
 def _alike(claim: Claim, reading: Reading, roles: Roles) -> Claim | None:

@@ -51,7 +51,7 @@ def amounts(reading: Reading, money: re.Pattern[str], *, dated: bool) -> Iterato
     text, rules = reading.sentence.text, reading.rules
     for found in money.finditer(text):
         value = value_of(found["n"] or found["m"], rules)
-        named = reading.sentence.keys(Named.SETUP) or reading.context.recent[:2]
+        named = reading.sentence.keys(Named.SETUP) or reading.context.recent[:2] or _all_spoken(reading)
         if value is None or not named or _is_other(reading):
             continue
         right = value in _right(reading.ground, reading.sentence.keys(Named.SETUP) or reading.ground.setups)
@@ -63,6 +63,12 @@ def amounts(reading: Reading, money: re.Pattern[str], *, dated: bool) -> Iterato
         yield from _undated_references(reading)
     else:
         yield from _misdated(reading, money)
+
+
+def _all_spoken(reading: Reading) -> tuple[str, ...]:
+    """Every setup, where a sentence speaks of both or all of them and names none."""
+    spoken = any(reading.rules[of].search(reading.sentence.text) for of in ("roles.both", "roles.all"))
+    return reading.ground.setups if spoken else ()
 
 
 def _misdated(reading: Reading, money: re.Pattern[str]) -> Iterator[Objection]:

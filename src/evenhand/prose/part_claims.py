@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from evenhand.findings.finding import Outcome
+from evenhand.prose.clauses import clauses
 from evenhand.prose.reading import SIDED, Claim, Met, Reading
 from evenhand.prose.roles import Roles
 from evenhand.prose.signs import Named
@@ -29,7 +30,7 @@ def _holders(part: str, reading: Reading) -> tuple[str, ...]:
 def by_part(found: list[Claim], reading: Reading) -> Iterator[Claim]:
     """A part named in one breath with who is ahead is read as the cause, where no cause is said already."""
     sentence, rules = reading.sentence, reading.rules
-    if any(claim.rule.says == "cause" for claim in found):
+    if any(claim.rule.says == "cause" for claim in found) or _is_refused(reading):
         return
     parts = {reading.ground.kinds_of(key) for key in sentence.keys(Named.PART)} | set(
         sentence.keys(Named.KIND)
@@ -39,6 +40,13 @@ def by_part(found: list[Claim], reading: Reading) -> Iterator[Claim]:
         return
     cause = next(rule for rule in rules.claims if rule.says == "cause")
     yield replace(sided, rule=cause, parts=tuple(parts), sided=True)
+
+
+def _is_refused(reading: Reading) -> bool:
+    """Whether somebody says in the same breath that something is not known, or is so in spite of a part."""
+    if reading.rules["exempt.despite"].search(reading.sentence.text):
+        return True
+    return any(clause.quiet_from < clause.end for clause in clauses(reading.sentence, reading.rules))
 
 
 def is_level_effect(claim: Claim, reading: Reading) -> bool:

@@ -34,7 +34,7 @@ def roles_in(reading: Reading, met: Met, *, before: Roles = NO_ROLES) -> Roles:
     rule, clause, found = met.rule, met.clause, met.found
     text = reading.sentence.text
     head, tail = text[clause.start : found.start()], text[found.end() : clause.end]
-    subjects, objects = _named(reading, met)
+    subjects, objects = _all_but(reading, met) or _named(reading, met)
     if not objects and rule.object != "none" and (subjects or rule.says not in ALIKE):
         objects = _spoken_object(reading, tail, subjects)
     for where in _where_spoken(rule, head=head + found[0], tail=tail, whole=text, objects=objects):
@@ -46,6 +46,16 @@ def roles_in(reading: Reading, met: Met, *, before: Roles = NO_ROLES) -> Roles:
         objects = objects or (before.objects if rule.object != "none" else ())
     nobody = not objects and bool(reading.rules["roles.than_nobody"].search(tail))
     return Roles(subjects=subjects, objects=tuple(o for o in objects if o not in subjects), nobody=nobody)
+
+
+def _all_but(reading: Reading, met: Met) -> tuple[tuple[str, ...], tuple[str, ...]] | None:
+    """The sides where "the others" are the subject: all but who was named before; None where they are not."""
+    found = reading.rules["roles.rest"].search(reading.sentence.text, met.clause.start, met.found.start())
+    if found is None or reading.rules["roles.object"].search(reading.text((met.clause.start, found.start()))):
+        return None
+    named = reading.sentence.keys(Named.SETUP, (0, found.start())) or reading.context.recent[:1]
+    others = tuple(setup for setup in reading.ground.setups if setup not in named)
+    return (others, named) if named and others else None
 
 
 def _where_spoken(
@@ -62,12 +72,14 @@ def _where_spoken(
 def _named(reading: Reading, met: Met) -> tuple[tuple[str, ...], tuple[str, ...]]:
     subjects: list[str] = []
     objects: list[str] = []
-    last_at, last = -1, subjects
+    last_at, last, rows = -1, subjects, 0
     for mention in _with_a_part(reading, met):
         between = reading.text((last_at + 1, mention.at)) if last_at >= 0 else ""
         turns = last is objects and between.strip() == ","  # "compared with this one, that one is"
         if turns or not (last_at >= 0 and reading.rules["roles.chain"].fullmatch(between)):
             side = _side(reading, met, at=mention.at)
+            rows += met.rule.winner == "after" and mention.at >= met.found.start()
+            side = "" if rows > 1 and side == "subject" else side  # only whom it names next is praised
             last = {"subject": subjects, "object": objects}.get(side, [])
         last_at = mention.at
         if mention.key not in last:

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 
 from evenhand.errors import EvenhandError
 from evenhand.metrics.wall import FRAME_ENERGY
-from evenhand.prose.activities import group_of_more
+from evenhand.prose.activities import audience_of_most, group_of_more
 from evenhand.prose.ground import Ground
 from evenhand.prose.mentions import Signed
 from evenhand.prose.quotable import Quotable
@@ -67,8 +67,9 @@ def _of_people(sentence: Signed, span: tuple[int, int], ground: Ground, rules: R
     """The scope of a stretch that names no test: an audience, its references, a group, or all."""
     metric, text = metric_of(sentence, span, rules), sentence.text[span[0] : span[1]]
     audiences, groups = sentence.keys(Named.AUDIENCE, span), sentence.keys(Named.GROUP, span)
-    if audiences:
-        return Scope(audience=audiences[0], metric=metric, said=True)
+    who = audiences[0] if audiences else audience_of_most(text, ground, rules)
+    if who:
+        return Scope(audience=who, metric=metric, said=True)
     quoted = _of_references(sentence, span, ground)
     if quoted.said:
         return replace(quoted, metric=metric or quoted.metric)
