@@ -20,6 +20,9 @@ from tests.web.looking import Served, axe_violations, too_wide
 from evenhand.desk.importing import import_folder
 from evenhand.desk.opening import Desk, open_desk
 from evenhand.desk.publishing import publish
+from evenhand.records.builds import Build, Setup
+from evenhand.records.studies import Study
+from evenhand.store import shelves
 
 HERE = "/studies/quay/publish"
 SALTMARSH = "/studies/saltmarsh/publish"
@@ -71,6 +74,31 @@ def test_the_first_edition_is_frozen_and_taken_away_whole(asked: TestClient) -> 
     assert article.headers["content-type"].startswith("text/html")
     (log, *_) = re.findall(r'href="(data/study/[^"]+)"', article.text)
     assert asked.get(f"{HERE}/1/article/{log}").status_code == 200
+
+
+@pytest.mark.parametrize("setups", [(), ("wren", "auk")])
+def test_a_study_without_a_test_leads_on(empty: Desk, setups: tuple[str, ...]) -> None:
+    with empty.writing():
+        for key in setups:
+            shelves.save(empty, Build(key=key, name=key, slot=1), now=NOW)
+            shelves.save(empty, Setup(key=key, build=key, name=key), now=NOW)
+        shelves.save(empty, Study(key="new", title="New", tests=(), setups=setups), now=NOW)
+    there = "brief" if setups else "builds"
+    with client_of(empty) as client:
+        for path, nothing in (
+            ("publish", "nothing to publish yet"),
+            ("publish?ask=is+one+better", "nothing to publish yet"),
+            ("compare/cards", "no card yet"),
+        ):
+            page = client.get(f"/studies/new/{path}")
+            assert page.status_code == 200, path
+            assert nothing in page.text
+            assert f'<a class="btn main" href="/studies/new/{there}">' in page.text
+            assert "Freeze edition" not in page.text
+        assert client.get("/studies/new/publish/figures").status_code == 200
+        refused = client.post("/studies/new/publish", headers={"Origin": "http://127.0.0.1"})
+        assert refused.status_code == 422
+        assert "o run of its tests has landed" in refused.text
 
 
 def test_another_edition_needs_a_reason(asked: TestClient) -> None:

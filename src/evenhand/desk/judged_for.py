@@ -173,14 +173,14 @@ def _for_audience(
 
 
 def _judged(case: Case, ground: Ground, record: StudyOnRecord, *, stand_in: bool) -> ForAudience:
+    others_now = ground.others(record)
     try:
-        found = verdicts(case)
+        found, turned = verdicts(case), flips(case, others_now)  # without a pair the second alone reads weights
     except BadRecord as trouble:
         return ForAudience(audience=case.audience, case=case, trouble=trouble, stand_in=stand_in)
-    others_now = ground.others(record)
     return ForAudience(
         audience=case.audience, case=case, verdicts=found, stand_in=stand_in,
-        flips=_of_two_machines(flips(case, others_now), found),
+        flips=_of_two_machines(turned, found),
         tried={
             (each.a, each.b): levers(case, (each.a, each.b), others_now)
             for each in found

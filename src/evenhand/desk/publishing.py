@@ -65,6 +65,7 @@ def publish(wb: Workbench, study: str, told: Told = NOTHING_TOLD, *, now: dateti
     record = load_study(wb, study)
     refuse_hidden(record)
     refuse_away(wb, study)
+    refuse_unmeasured(record)
     checked = checked_now(wb, study)
     excused = refuse_unsound(checked, study, override=told.override)
     untold = checked.untold if checked else ()
@@ -96,6 +97,15 @@ def publish(wb: Workbench, study: str, told: Told = NOTHING_TOLD, *, now: dateti
         refuse_moved(wb, study, before=record, last=last)
         originals.keep_all_unnamed(wb, fresh)
         return Published(edition=publications.publish(wb, made), moves=moves, untold=untold)
+
+
+def refuse_unmeasured(record: StudyOnRecord) -> None:
+    """Raises BadRecord where no run is compared: an edition would say nothing."""
+    if not any(record.compares(each) for each in record.runs):
+        raise BadRecord(
+            "no run of its tests has landed", where=f"study '{record.study.key}'",
+            todo="publish once something has been measured",
+        )  # fmt: skip
 
 
 def refuse_moved(wb: Workbench, study: str, *, before: StudyOnRecord, last: Publication | None) -> None:

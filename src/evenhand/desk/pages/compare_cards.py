@@ -18,6 +18,7 @@ from evenhand.publish.style import CALLED, Medium, for_medium
 from evenhand.store.workbench import Workbench
 
 ENDINGS = {Medium.WIDE: "", Medium.TALL: "-tall", Medium.SQUARE: "-square"}
+NOTHING = "There is no card yet: no run of its tests has landed."
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -44,7 +45,10 @@ class Other:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CardsPage:
-    """All cards of a study for one medium, `width` × `height`; `back` leads to the comparison."""
+    """All cards of a study for one medium, `width` × `height`; `back` leads to the comparison.
+
+    `lead` says what is next where no run has landed, so that there is nothing to draw.
+    """
 
     frame: Frame
     answer: str
@@ -53,6 +57,7 @@ class CardsPage:
     height: int
     media: tuple[Other, ...]
     cards: tuple[Card, ...]
+    lead: str = ""
 
 
 def cards_page(wb: Workbench, study: str, asked: Asked, medium: str = Medium.WIDE) -> CardsPage:
@@ -60,16 +65,24 @@ def cards_page(wb: Workbench, study: str, asked: Asked, medium: str = Medium.WID
     record = load_study(wb, study)
     choice = choose(record, comparison_now(record), asked)
     kind = Medium(medium) if medium in tuple(Medium) else Medium.WIDE
-    drawn = cards_of(wb, record, medium=kind)
-    style = for_medium(kind)
+    drawn = cards_of(wb, record, medium=kind) if has_runs(record) else ()
+    style, frame = for_medium(kind), frame_of(record, "compare")
     return CardsPage(
-        frame=frame_of(record, "compare"),
-        answer=f"{capital(counted(len(drawn), 'card'))} of the study as it stands, light and dark.",
+        frame=frame,
+        answer=f"{capital(counted(len(drawn), 'card'))} of the study as it stands, light and dark."
+        if drawn
+        else NOTHING,
+        lead="" if drawn else frame.strip.next,
         back=choice.address if choice else address(study, "compare"),
         width=round(style.width), height=round(style.height or 0),
         media=tuple(_other(study, each, here=each is kind) for each in Medium),
         cards=tuple(card_of(study, one, kind) for one in own_first(drawn, choice.pair if choice else None)),
     )  # fmt: skip
+
+
+def has_runs(record: StudyOnRecord) -> bool:
+    """Whether a run is compared, so that a card has something to show."""
+    return any(record.compares(each) for each in record.runs)
 
 
 def _other(study: str, medium: Medium, *, here: bool) -> Other:

@@ -13,7 +13,7 @@ from evenhand.desk.disclosing import disclosed
 from evenhand.desk.due import due
 from evenhand.desk.edition_cards import LIST
 from evenhand.desk.imprint import imprint_now
-from evenhand.desk.on_record import StudyOnRecord, load_study
+from evenhand.desk.on_record import load_study
 from evenhand.desk.pages.frame import Frame, address, frame_of
 from evenhand.desk.pages.publish_script import ScriptPart, script_part
 from evenhand.desk.publishing import digest_of, editions_of
@@ -36,6 +36,8 @@ WEARABLE = (
 )
 """What cards may wear: name, label, hint, and the files that are taken."""
 NEVER = "Nothing of this study was published yet."
+NOTHING = "There is nothing to publish yet: no run of its tests has landed."
+BEFORE = "What an edition says comes from runs. The script and who publishes can be written down before."
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -72,11 +74,12 @@ class DisclosedRow:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PublishPage:
-    """Everything that the page shows, in its order."""
+    """Everything that the page shows, in its order; `lead` says what is next where nothing can be published."""
 
     frame: Frame
     answer: str
     about: str
+    lead: str
     number: int
     needs_reason: bool
     moved: tuple[MovedRow, ...]
@@ -102,8 +105,10 @@ def publish_page(wb: Workbench, study: str, *, today: date, question: str = "") 
     found = ripple(wb, study) if known else None
     moves: Sequence[Move] = found.moves if found else ()
     seen = [each for each in moves if each.in_print]
+    frame, runs = frame_of(record, "publish"), sum(record.compares(each) for each in record.runs)
     return PublishPage(
-        frame=frame_of(record, "publish"), answer=answer_of(known, moves), about=about_of(record, known),
+        frame=frame, answer=answer_of(known, moves) if runs or known else NOTHING,
+        about=about_of(runs, known), lead="" if runs else frame.strip.next,
         number=len(known) + 1, needs_reason=bool(known),
         moved=tuple(map(_moved, seen[:MOST_MOVES])), more=max(0, len(seen) - MOST_MOVES),
         unseen=len(moves) - len(seen), editions=tuple(_edition(e) for e in reversed(known)),
@@ -114,7 +119,7 @@ def publish_page(wb: Workbench, study: str, *, today: date, question: str = "") 
         script=script_part(wb, record, found.figures if found else ()),
         due=tuple(each.words for each in due(wb, study, today=today)),
         answered=answer(wb, study, question) if question.strip() else None,
-        can_publish=record.away is None and (not known or bool(moves)),
+        can_publish=bool(runs) and record.away is None and (not known or bool(moves)),
     )  # fmt: skip
 
 
@@ -133,11 +138,12 @@ def answer_of(known: Sequence[Publication], moves: Sequence[Move]) -> str:
     return f"{last} is out, and {things} moved since{told}."
 
 
-def about_of(record: StudyOnRecord, known: Sequence[Publication]) -> str:
-    """What publishing does."""
+def about_of(runs: int, known: Sequence[Publication]) -> str:
+    """What publishing does, with so many runs that count."""
+    if not runs and not known:
+        return BEFORE
     if known:
         return "A published number never changes: the next edition says what moved, and the old one stays."
-    runs = sum(record.compares(each) for each in record.runs)
     return (
         f"Publishing freezes findings, verdicts, prices, definitions and {counted(runs, 'run')} with their "
         "logs as they are today. A published number never changes afterwards."
