@@ -175,7 +175,7 @@ def _for_audience(
 def _judged(case: Case, ground: Ground, record: StudyOnRecord, *, stand_in: bool) -> ForAudience:
     others_now = ground.others(record)
     try:
-        found, turned = verdicts(case), flips(case, others_now)  # without a pair the second alone reads weights
+        found, turned = verdicts(case), flips(case, others_now)  # without a pair only flips look at weights
     except BadRecord as trouble:
         return ForAudience(audience=case.audience, case=case, trouble=trouble, stand_in=stand_in)
     return ForAudience(

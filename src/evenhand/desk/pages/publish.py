@@ -74,7 +74,7 @@ class DisclosedRow:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PublishPage:
-    """Everything that the page shows, in its order; `lead` says what is next where nothing can be published."""
+    """Everything that the page shows, in its order; `lead` says what is next where nothing can go out."""
 
     frame: Frame
     answer: str
