@@ -55,7 +55,8 @@ def test_heat_that_may_not_be_told_says_why_and_of_which_part() -> None:
 
 def test_watts_that_are_not_settled_are_told_with_their_range() -> None:
     draws = replace(finding("quay", Outcome.UNSETTLED, ratio=1.0, low=0.98, high=1.02), metric="wall_w")
-    (said,) = beside(backing(power=(draws,)))[Kind.POWER]
+    said, unread = beside(backing(power=(draws,)))[Kind.POWER]
+    assert unread.told().endswith(", not measured."), "of the tests whose watts nobody read"
     assert said.told() == "In quay, not settled: plover draws −1.96 to +2.04 % at the wall beside dunlin."
 
 

@@ -11,6 +11,7 @@ from tests.verdicts.ladder_cases import (
 
 from evenhand.findings.finding import Caveat, Outcome
 from evenhand.findings.gaps import Gap, Topic
+from evenhand.verdicts.beside import beside
 from evenhand.verdicts.claims import Kind
 from evenhand.verdicts.ladder import standing
 
@@ -47,6 +48,17 @@ def test_power_over_all_tests_needs_all_of_them():
     made = backing(power=tuple(draws))
     assert not standing(Kind.POWER, made, says=Outcome.AHEAD).allowed
     assert standing(Kind.POWER, made, tests=("weir",), says=Outcome.AHEAD).allowed
+
+
+def test_watts_that_nobody_read_in_one_test_leave_no_sentence_on_all_of_them():
+    draws = [replace(finding(t, Outcome.AHEAD), metric="wall_w", headline=False) for t in GAMES[:-1]]
+    made = backing(power=tuple(draws))
+    found = standing(Kind.POWER, made, says=Outcome.AHEAD)
+    assert not found.allowed
+    assert found.reason.told() == f"nobody read the watts in {GAMES[-1]}"
+    assert found.would_stand is not None
+    assert beside(made)[Kind.POWER][-1].told() == f"In {GAMES[-1]}, not measured."
+    assert standing(Kind.POWER, made, tests=(GAMES[0],), says=Outcome.AHEAD).allowed
 
 
 def test_watts_are_told_as_watts_and_not_as_a_better_ratio():

@@ -6,8 +6,8 @@ from collections.abc import Mapping
 
 from evenhand.findings.finding import Finding
 from evenhand.findings.gaps import Gap, Topic
-from evenhand.metrics.wall import WALL_POWER
 from evenhand.verdicts.backing import SIDES, Backing, of, pair_slots, sentence
+from evenhand.verdicts.claim_words import WHERE_TEST
 from evenhand.verdicts.claims import As, Kind, Said
 from evenhand.verdicts.claims_evidence import (
     UNITS,
@@ -16,6 +16,8 @@ from evenhand.verdicts.claims_evidence import (
     in_place,
     placed_why,
     power_sentence,
+    tests_unread,
+    watts_of,
 )
 
 NOT_READ = "not-read"
@@ -25,8 +27,11 @@ TOPICS = {Kind.NOISE: Topic.SOUND, Kind.HEAT: Topic.TEMPERATURE}
 def beside(backing: Backing) -> Mapping[Kind, tuple[Said, ...]]:
     """A sentence for each place with noise, heat or power: what is called first; none where nothing was."""
     told = {kind: _of_topic(topic, backing) for kind, topic in TOPICS.items()}
-    own = [f for f in backing.power if (f.a, f.b) == (backing.a, backing.b) and f.metric == WALL_POWER]
-    return {**told, Kind.POWER: tuple(power_sentence(f, backing) or _open_power(f, backing) for f in own)}
+    watts = [power_sentence(f, backing) or _open_power(f, backing) for f in watts_of(backing)]
+    if unread := tests_unread(backing):
+        words = sentence("place-unread").words.replace("{where}", WHERE_TEST)
+        watts.append(Said(key="place-unread", words=words, slots={"tests": of(As.TEST, *unread)}))
+    return {**told, Kind.POWER: tuple(watts)}
 
 
 def _of_topic(topic: Topic, backing: Backing) -> tuple[Said, ...]:

@@ -113,6 +113,7 @@ REASONS: Mapping[str, str] = {
     "value-unknown": "what the difference is worth has no interval",
     # other evidence
     "not-measured": "not measured",
+    "power-unread": "nobody read the watts in {tests}",
     "evidence-called": "measured by itself, with its own interval",
     "evidence-unsettled": "measured, and not settled one way in every test that the sentence speaks of",
 }  # fmt: skip

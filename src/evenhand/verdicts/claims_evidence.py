@@ -37,11 +37,27 @@ def heat_standing(asked: Asked, backing: Backing) -> Standing:
 
 
 def power_standing(asked: Asked, backing: Backing) -> Standing:
-    """Which draws less at the wall, in the tests named or in all that were read."""
-    own = [f for f in backing.power if (f.a, f.b) == (backing.a, backing.b) and f.metric == WALL_POWER]
+    """Which draws less at the wall, in the tests named or in all that were compared, each one read."""
+    own = watts_of(backing)
+    unread = () if asked.tests else tests_unread(backing)
+    if unread:
+        would = next((said for f in own if (said := power_sentence(f, backing))), None)
+        why = reason("power-unread", tests=of(As.TEST, *unread))
+        return refused(asked, why, would=would, on=None if would is None else Rung.SCENE)
     found = [f for f in own if not asked.tests or f.test in asked.tests]
     told = [(f.outcome, power_sentence(f, backing)) for f in found]
     return _together(asked, told, tuple(f.test for f in found))
+
+
+def watts_of(backing: Backing) -> list[Finding]:
+    """The pair's findings in watts."""
+    return [f for f in backing.power if (f.a, f.b) == (backing.a, backing.b) and f.metric == WALL_POWER]
+
+
+def tests_unread(backing: Backing) -> tuple[str, ...]:
+    """The tests without watts where others have some; none where nobody read any."""
+    read = {finding.test for finding in watts_of(backing)}
+    return tuple(f.test for f in backing.findings if f.test not in read) if read else ()
 
 
 def _gaps(topic: Topic, asked: Asked, backing: Backing) -> list[Gap]:
