@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from evenhand.publish.typed import Typed, typed
-from evenhand.publish.written import Numbers
+from evenhand.records.publications import Numbers
 
 VECTORS = json.loads(Path(__file__).with_name("typed_numbers.json").read_text("utf-8"))
 

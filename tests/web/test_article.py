@@ -9,21 +9,26 @@ import re
 import shutil
 import threading
 from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
 from playwright.sync_api import Browser, Page, expect
 from tests.publish.test_typed import VECTORS
+from tests.publish.test_written import NAMES, SENTENCES
 from tests.web.conftest import NOW
 from tests.web.looking import axe_violations, too_wide
 
 from evenhand.desk.article_files import write_article
 from evenhand.desk.disclosing import disclose
+from evenhand.desk.imprint import change_imprint
 from evenhand.desk.opening import open_desk
 from evenhand.desk.publishing import Told, publish
+from evenhand.desk.written_for import form_of, texts_written
 from evenhand.money.running import energy_minor, mean_watts
-from evenhand.records.publications import How
+from evenhand.publish.written import writing
+from evenhand.records.publications import Days, Form, How, Numbers
 
 MOST_BYTES = 400_000
 
@@ -51,12 +56,17 @@ def host(decided_file: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterat
         disclose(wb, "osk-650", How.GIFT, by="Osk", note="", now=NOW)
         publish(wb, "saltmarsh", Told(reason="a gift was not disclosed"), now=NOW)
         made = write_article(wb, "saltmarsh", place / "out")
-    handler = functools.partial(Quiet, directory=str(place / "out"))
+    with serving_folder(place / "out") as url:
+        yield Host(folder=place / "out", url=url, page_bytes=made.page_bytes)
+
+
+@contextmanager
+def serving_folder(folder: Path) -> Iterator[str]:
+    """A plain host of a folder: its address."""
+    handler = functools.partial(Quiet, directory=str(folder))
     server = http.server.ThreadingHTTPServer(("127.0.0.1", 0), handler)
     threading.Thread(target=server.serve_forever, daemon=True).start()
-    yield Host(
-        folder=place / "out", url=f"http://127.0.0.1:{server.server_port}/", page_bytes=made.page_bytes
-    )
+    yield f"http://127.0.0.1:{server.server_port}/"
     server.shutdown()
     server.server_close()
 
@@ -134,6 +144,42 @@ def test_the_page_reads_numbers_as_the_python_code_does(host: Host, page: Page) 
     }"""
     told = page.evaluate(read, VECTORS)
     assert [(each["value"], each["trouble"]) for each in told] == [(each[3], each[4]) for each in VECTORS]
+
+
+@pytest.mark.parametrize("numbers", list(Numbers))
+def test_the_page_writes_numbers_as_the_python_code_does(host: Host, page: Page, numbers: Numbers) -> None:
+    page.goto(host.url)
+    write = """async ([sentences, numbers, names]) => {
+        const { written } = await import("./written.js");
+        return sentences.map((each) => written(each, numbers, names));
+    }"""
+    told = page.evaluate(write, [SENTENCES, numbers.value, NAMES])
+    assert told == [writing(Form(numbers=numbers), keep=NAMES)(each) for each in SENTENCES]
+
+
+def test_an_edition_is_written_read_and_reckoned_in_the_form_of_the_imprint(
+    decided_file: Path, tmp_path: Path, browser: Browser
+) -> None:
+    shutil.copy(decided_file, tmp_path / "bench.evenhand")
+    with open_desk(tmp_path / "bench.evenhand") as wb:
+        change_imprint(wb, {"numbers": Numbers.COMMA, "days": Days.ISO}, now=NOW)
+        publish(wb, "saltmarsh", now=NOW)
+        made = write_article(wb, "saltmarsh", tmp_path / "out")
+        text = texts_written(wb, "saltmarsh", form_of(wb, None, None))[1]["description.txt"]
+    assert "1.012" in text
+    with serving_folder(made.folder) as url:
+        page = browser.new_page()
+        page.goto(url)
+        said = page.inner_text("main")
+        assert not re.findall(r"(?<![\w.])(?<!version )\d+\.\d(?![\w.])|\d,\d{3}\u00a0dl", said)
+        assert not re.findall(r"\d{1,2} (?:January|November|May) 20", said)
+        form = page.locator("form.own").first
+        field = form.locator("input.price").first
+        field.fill("1.044")
+        expect(form.locator(".read li").first).to_contain_text("Dunlin is the better value at 1.012")
+        field.fill("990,5")
+        expect(field).to_have_attribute("aria-invalid", "true")
+        page.close()
 
 
 def test_every_claim_has_its_address_and_every_log_is_there(host: Host) -> None:

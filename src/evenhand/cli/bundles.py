@@ -159,12 +159,14 @@ def article(workbench: Path | None, study: str, folder: Path, as_json: bool) -> 
 @click.command("texts")
 @click.argument("study")
 @click.option("--edition", type=int, default=None, help="Which edition (default: the last).")
-@click.option("--numbers", type=NUMBERS, default="point", help="1,012.5, 1.012,5 or 1 012,5.")
-@click.option("--days", type=DAYS, default="words", help="4 May 2031, May 4, 2031 or 2031-05-04.")
+@click.option(
+    "--numbers", type=NUMBERS, default=None, help="1,012.5, 1.012,5 or 1 012,5, not as the imprint."
+)
+@click.option("--days", type=DAYS, default=None, help="4 May 2031, May 4, 2031 or 2031-05-04.")
 @as_json
 @click.pass_obj
 def texts(
-    workbench: Path | None, study: str, edition: int | None, numbers: str, days: str, as_json: bool
+    workbench: Path | None, /, study: str, *, edition: int | None, as_json: bool, **how: str | None
 ) -> None:
     """Print the texts that go out beside a video of a STUDY: its description, and the comment to be pinned.
 
@@ -174,7 +176,7 @@ def texts(
     from evenhand.desk.written_for import form_of, texts_written
 
     with open_desk(workbench, create=False) as wb:
-        number, told = texts_written(wb, study, form_of(numbers, days), number=edition)
+        number, told = texts_written(wb, study, form_of(wb, how["numbers"], how["days"]), number=edition)
     if as_json:
         say_json({"study": study, "edition": number, "texts": told})
         return

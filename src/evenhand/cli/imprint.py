@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from evenhand.cli.bundles import DAYS, NUMBERS
 from evenhand.cli.showing import as_json, say, say_json
 
 if TYPE_CHECKING:
@@ -26,6 +27,8 @@ FILE = click.Path(exists=True, dir_okay=False, path_type=Path)
 @click.option("--without", multiple=True, type=click.Choice(["accent", "mark", "typeface"]),
               help="What cards shall wear no more; repeatable.")  # fmt: skip
 @click.option("--words-a-minute", type=int, default=None, help="How fast you speak (default: 150).")
+@click.option("--numbers", type=NUMBERS, default=None, help="1,012.5, 1.012,5 or 1 012,5 in what goes out.")
+@click.option("--days", type=DAYS, default=None, help="4 May 2031, May 4, 2031 or 2031-05-04 there.")
 @as_json
 @click.pass_obj
 def imprint(
@@ -38,10 +41,11 @@ def imprint(
 
     Example: evenhand imprint --name "The Harbour Bench" --licence CC-BY-4.0
     """
-    from evenhand.desk.imprint import Worn, change_imprint, imprint_now, wear
+    from evenhand.desk.imprint import Worn, change_imprint, form_fields, imprint_now, wear
     from evenhand.desk.opening import open_desk, present
 
-    said = {name: value for name, value in given.items() if value is not None}
+    form = form_fields(given.pop("numbers") or "", given.pop("days") or "")
+    said = {name: value for name, value in given.items() if value is not None} | form
     said |= {"accent": ""} if "accent" in without else {}
     files = {"mark": mark, "typeface": typeface}
     worn = {name: path.read_bytes() for name, path in files.items() if path is not None}
@@ -93,6 +97,8 @@ def answer(stands: Imprint) -> dict[str, object]:
         "name": stands.name,
         "licence": stands.licence,
         "place": stands.place,
+        "numbers": stands.numbers.value,
+        "days": stands.days.value,
         "accent": stands.accent,
         "mark": stands.mark,
         "typeface": stands.typeface,
@@ -107,6 +113,7 @@ def tell(stands: Imprint) -> None:
     say(f"Place: {stands.place or 'none'}. Accent: {stands.accent or 'ink'}.")
     say(f"On cards: {'a mark' if stands.mark else 'no mark'}, "
         f"{'a typeface' if stands.typeface else 'no typeface'} of your own.")  # fmt: skip
+    say(f"Numbers are written {stands.numbers.example}, days {stands.days.example}.")
     say(f"Spoken at {stands.words_a_minute} words a minute.")
     for each in stands.links:
         of = f", of {each.part}" if each.part else ""

@@ -24,8 +24,8 @@ NEEDS_YOU = 1  # the exit code where something is objected to
 @click.argument("file", type=click.Path(path_type=Path))
 @click.option("--text", is_flag=True, help="Print the narration with its figures filled, and nothing else.")
 @click.option("--save", is_flag=True, help="Keep it as the script of the study, whatever is objected to.")
-@click.option("--numbers", type=NUMBERS, default="point", help="With --text: 1,012.5, 1.012,5 or 1 012,5.")
-@click.option("--days", type=DAYS, default="words", help="With --text: as in `texts`.")
+@click.option("--numbers", type=NUMBERS, default=None, help="With --text: as in `texts`.")
+@click.option("--days", type=DAYS, default=None, help="With --text: as in `texts`.")
 @click.option("--language", default="en", show_default=True, help="The language whose rules are used.")
 @as_json
 @click.pass_context
@@ -52,7 +52,7 @@ def script(
         checked = check_script(wb, study, written, language=how["language"])
         if save:
             keep_script(wb, study, written, by=BY, now=present())
-        form = form_of(how["numbers"], how["days"])
+        form = form_of(wb, how["numbers"], how["days"])
         told = narration_written(wb, study, checked.narration, form) if text else ""
     if as_json:
         say_json(script_answer(checked, study))

@@ -11,6 +11,7 @@ from typing import Any
 
 from evenhand.desk.article_rows import pairs_shown, rate_table
 from evenhand.desk.judged_for import ForAudience, Judgement, judged_for
+from evenhand.desk.kept_words import kept_words
 from evenhand.desk.material import material_of
 from evenhand.desk.narrating import prose_of
 from evenhand.desk.on_record import StudyOnRecord
@@ -76,6 +77,7 @@ def article_of(
     digest = hashlib.sha256(as_text(snapshot).encode()).hexdigest()
     earlier = publications.publications_of(wb, record.study.key)
     judgement = judged_for(wb, record)
+    reasons = (*(each.reason for each in earlier), about.reason)
     first = verdict_page(wb, record.study.key, Looked())
     return Article(
         key=record.study.key, title=record.study.title, question=record.study.question, answer=first.answer,
@@ -95,7 +97,8 @@ def article_of(
         former=tuple(
             former_claims(snapshot, [(f"edition {e.number}", page_of(e), said_in(e)) for e in earlier])
         ),
-        place=about.imprint.place,
+        place=about.imprint.place, form=about.imprint.form,
+        keep=(*kept_words(snapshot), *(title for each in beside.cards for title, _ in each.cards), *reasons),
     )  # fmt: skip
 
 

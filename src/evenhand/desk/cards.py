@@ -19,6 +19,7 @@ from evenhand.desk.card_scenes import (
 )
 from evenhand.desk.charting import Drawn, Set, interval_sets, numbered, rate_sets, strip_sets
 from evenhand.desk.house import house_now
+from evenhand.desk.kept_words import kept_now
 from evenhand.desk.on_record import StudyOnRecord
 from evenhand.publish.figures.beside import beside_card
 from evenhand.publish.figures.break_even import break_even_cards
@@ -32,6 +33,8 @@ from evenhand.publish.palette import Theme
 from evenhand.publish.picture import Picture
 from evenhand.publish.style import Medium, Style, for_medium
 from evenhand.publish.typeface import retyped
+from evenhand.publish.written import writing
+from evenhand.publish.written_pages import picture_written
 from evenhand.store.workbench import Workbench
 
 MOST_PAIRS = 3
@@ -70,9 +73,9 @@ def pairs_left(record: StudyOnRecord) -> int:
 
 def cards_from(ground: CardGround, style: Style, house: HouseStyle) -> Iterator[Drawn]:
     """The set that is drawn from this ground."""
-    own = dressed(style, house)
+    own, write = dressed(style, house), writing(house.form, keep=kept_now(ground.wb, ground.record))
     for each in numbered(_sets(ground, own), own):
-        yield replace(each, picture=retyped(each.picture, house.typeface))
+        yield replace(each, picture=retyped(picture_written(each.picture, write), house.typeface))
 
 
 def _sets(ground: CardGround, style: Style) -> Iterator[Set]:

@@ -1,4 +1,4 @@
-"""The accent, the mark and the typeface of whoever publishes, as cards wear them."""
+"""What cards wear: accent, mark and typeface of whoever publishes, and how numbers are written."""
 
 from __future__ import annotations
 
@@ -14,4 +14,4 @@ def house_now(wb: Workbench) -> HouseStyle:
     imprint = imprint_now(wb)
     mark = mark_of(originals.original(wb, imprint.mark)) if imprint.mark else None
     typeface = typeface_of(originals.original(wb, imprint.typeface)) if imprint.typeface else None
-    return HouseStyle(accent=imprint.accent, mark=mark, typeface=typeface)
+    return HouseStyle(accent=imprint.accent, mark=mark, typeface=typeface, form=imprint.form)

@@ -13,7 +13,7 @@ from evenhand.errors import BadRecord, NotFound
 from evenhand.publish.house_style import accent_of, mark_of
 from evenhand.publish.typeface import typeface_of
 from evenhand.records.builds import Part
-from evenhand.records.publications import Imprint, Link
+from evenhand.records.publications import Days, Imprint, Link, Numbers
 from evenhand.store import imprints, originals, shelves
 from evenhand.store.workbench import Workbench
 
@@ -32,6 +32,19 @@ class Worn:
 def imprint_now(wb: Workbench) -> Imprint:
     """The imprint as it stands."""
     return imprints.imprint_now(wb)
+
+
+def form_fields(numbers: str, days: str) -> dict[str, Any]:
+    """How numbers and days are to be written, as typed in; what is not said stays. Raises BadRecord."""
+    said: dict[str, Any] = {}
+    for name, told, form in (("numbers", numbers, Numbers), ("days", days, Days)):
+        if told and told not in {each.value for each in form}:
+            raise BadRecord(
+                f"{name} cannot be written as '{told}'", where="imprint",
+                todo=f"say one of {', '.join(each.value for each in form)}",
+            )  # fmt: skip
+        said |= {name: form(told)} if told else {}
+    return said
 
 
 def change_imprint(wb: Workbench, given: Mapping[str, Any], *, now: datetime) -> Imprint:

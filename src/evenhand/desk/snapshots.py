@@ -20,7 +20,7 @@ from evenhand.metrics.definitions import definition
 from evenhand.prose.quotables import quotables
 from evenhand.prose.quoted_leads import ALL_TESTS
 from evenhand.records.builds import Part
-from evenhand.records.publications import Disclosure
+from evenhand.records.publications import Disclosure, Imprint
 from evenhand.store import disclosures, scripts, shelves
 from evenhand.store.imprints import imprint_now
 from evenhand.store.rows import plain
@@ -61,6 +61,8 @@ def imprint_row(wb: Workbench) -> Table:
     """Who publishes, in what a reader may know of it."""
     told: Table = plain(imprint_now(wb))
     said = {name: told[name] for name in ("name", "licence", "place", "links")}
+    own = Imprint()
+    said |= {name: told[name] for name in ("numbers", "days") if told[name] != getattr(own, name)}
     return said | {name: told[name][:12] for name in ("accent", "mark", "typeface") if told[name]}
 
 

@@ -10,7 +10,7 @@ from typing import Any
 from evenhand.publish.dates import day_words
 from evenhand.publish.numbers import capital, counted
 from evenhand.publish.picture import Picture
-from evenhand.publish.written import Numbers
+from evenhand.records.publications import OWN_FORM, Form
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -224,9 +224,9 @@ class Article:
     """Everything that the page shows, in its order, in finished words.
 
     `digest` is that of what the edition says, `data_digest` that of its whole bundle, and `place` where it is
-    published, "" where nothing is told. `numbers` is how the page writes numbers, and reads those of its
-    readers. `measured` are the pairs that a reader's own terms are judged by, `watts` those at the wall by
-    test and setup.
+    published, "" where nothing is told. `form` is how the page writes numbers and days, and reads those of
+    its readers, `keep` are words of people in which they stay. `measured` are the pairs that a reader's own
+    terms are judged by, `watts` those at the wall by test and setup.
     """
 
     key: str
@@ -252,7 +252,8 @@ class Article:
     meanings: tuple[Meaning, ...]
     caveats: tuple[str, ...]
     runs: tuple[RunRow, ...]
-    numbers: Numbers = Numbers.POINT
+    form: Form = OWN_FORM
+    keep: tuple[str, ...] = ()
     measured: Sequence[Mapping[str, Any]] = ()
     watts: Mapping[str, Mapping[str, float]] = field(default_factory=dict)
     corrections: tuple[Correction, ...] = ()

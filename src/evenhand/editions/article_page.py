@@ -15,10 +15,12 @@ from evenhand.publish.direction import in_elements
 from evenhand.publish.faces import Face, needs_extended
 from evenhand.publish.palette import SLOTS
 from evenhand.publish.picture import embedded
+from evenhand.publish.written import writing
+from evenhand.publish.written_pages import in_page
 from evenhand.records.publications import PAYS
 
 PAGE = "index.html"
-SCRIPTS = ("weighing.js", "telling.js", "running.js", "typed.js", "own_terms.js")
+SCRIPTS = ("weighing.js", "telling.js", "running.js", "typed.js", "written.js", "own_terms.js")
 STYLES = ("look.css", "article.css")
 SIGNS = "evenhand-signs"
 
@@ -54,7 +56,8 @@ def page(article: Article) -> str:
     linked = Markup(_in_script(structured(article)))  # noqa: S704  (no sign that could end the element)
     prose = Markup(article.prose)  # noqa: S704  (made by prose.rendering: nothing that was typed is a tag)
     template = _templates().get_template("article.html")
-    return in_elements(template.render(a=article, prose=prose, linked=linked, json=_in_attribute, pays=PAYS))
+    told = template.render(a=article, prose=prose, linked=linked, json=_in_attribute, pays=PAYS)
+    return in_elements(in_page(told, writing(article.form, keep=article.keep)))
 
 
 def structured(article: Article) -> dict[str, Any]:

@@ -12,6 +12,8 @@ from typing import Any
 from evenhand.editions.article import Article
 from evenhand.publish.faces import spelled
 from evenhand.publish.picture import Picture
+from evenhand.publish.written import Write, writing
+from evenhand.publish.written_pages import picture_written
 
 STANDARD = "ua-1"
 
@@ -29,15 +31,17 @@ def typeset(article: Article, pictures: Sequence[Picture], **form: Any) -> Any:
     import typst
 
     set_by: Any = typst.compile  # its stubs do not know that it takes files by name
-    drawn = {f"picture-{i}.svg": spelled(each.svg, held()).encode() for i, each in enumerate(pictures)}
-    alts = [f"{each.title}. {each.description}" for each in pictures]
-    told = report_data(article) | {
+    write = writing(article.form, keep=article.keep)
+    shown = [picture_written(each, write) for each in pictures]
+    drawn = {f"picture-{i}.svg": spelled(each.svg, held()).encode() for i, each in enumerate(shown)}
+    alts = [f"{each.title}. {each.description}" for each in shown]
+    told = _each(report_data(article), write) | {
         "pictures": [{"path": path, "alt": alt} for path, alt in zip(drawn, alts, strict=True)]
     }
     template = (files("evenhand.editions") / "templates" / "report.typ").read_bytes()
     with as_file(files("evenhand.publish") / "fonts" / "ttf") as fonts:
         return set_by(
-            {"main.typ": template, "data.json": json.dumps(in_signs(told)).encode(), **drawn},
+            {"main.typ": template, "data.json": json.dumps(_each(told, in_signs)).encode(), **drawn},
             ignore_system_fonts=True, font_paths=[str(fonts)], **form,
         )  # fmt: skip
 
@@ -55,13 +59,18 @@ def held() -> frozenset[str]:
     return frozenset(map(chr, set.intersection(*text).union(*signs))) | frozenset("\n\t")
 
 
-def in_signs(told: Any) -> Any:
-    """Data with every text in signs that the fonts hold: one that they lack would keep all from being set."""
+def in_signs(told: str) -> str:
+    """A text in signs that the fonts hold: one that they lack would keep all from being set."""
+    return spelled(told, held())
+
+
+def _each(told: Any, write: Write) -> Any:
+    """Data with every text in it written so."""
     if isinstance(told, str):
-        return spelled(told, held())
+        return write(told)
     if isinstance(told, dict):
-        return {key: in_signs(value) for key, value in told.items()}
-    return [in_signs(each) for each in told] if isinstance(told, list) else told
+        return {key: _each(value, write) for key, value in told.items()}
+    return [_each(each, write) for each in told] if isinstance(told, list | tuple) else told
 
 
 def report_data(article: Article) -> dict[str, Any]:

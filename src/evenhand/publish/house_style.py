@@ -15,6 +15,7 @@ from evenhand.publish.marks import Mark
 from evenhand.publish.palette import Theme, colour
 from evenhand.publish.style import Style
 from evenhand.publish.typeface import Typeface
+from evenhand.records.publications import OWN_FORM, Form
 
 LEAST_CONTRAST = 3.0
 """Of a sign that is no text against its ground (WCAG 2.2, success criterion 1.4.11)."""
@@ -29,11 +30,12 @@ _HEX = re.compile(r"#[0-9a-f]{6}")
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HouseStyle:
-    """An accent ("#rrggbb", "" for none), a mark, and a typeface."""
+    """An accent ("#rrggbb", "" for none), a mark, a typeface, and how numbers and days are written."""
 
     accent: str = ""
     mark: Mark | None = None
     typeface: Typeface | None = None
+    form: Form = OWN_FORM
 
 
 def dressed(style: Style, house: HouseStyle) -> Style:

@@ -5,7 +5,8 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-from evenhand.publish.written import SIGNS, Numbers
+from evenhand.publish.written import SIGNS
+from evenhand.records.publications import Numbers
 
 LONGEST = 30  # signs of what was typed that are told back
 _SPACES = re.compile("[\u00a0\u2007\u2009\u202f ]")

@@ -7,11 +7,11 @@ as 4 May 2031.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from datetime import date
-from enum import StrEnum
 
 from evenhand.publish.dates import MONTHS, day_words
+from evenhand.records.publications import Days, Form, Numbers
 
 _NUMBER = re.compile(
     r"(?<![\w.,/#:])(?:\d{1,3}(?:,\d{3})+(?:\.\d+)?|\d+\.\d+)(?!\w|[.,]\d)"
@@ -21,44 +21,37 @@ _ADDRESS = r"https?://\S+"
 THIN = "\N{NARROW NO-BREAK SPACE}"
 
 
-class Numbers(StrEnum):
-    """How numbers are written."""
-
-    POINT = "point"  # 1,012.5
-    COMMA = "comma"  # 1.012,5
-    SPACED = "spaced"  # 1 012,5: decimals by comma, thousands apart (ISO 80000-1 takes either mark)
-
-
-class Days(StrEnum):
-    """How days are written."""
-
-    WORDS = "words"  # 4 May 2031
-    MONTH_FIRST = "month-first"  # May 4, 2031
-    ISO = "iso"  # 2031-05-04 (ISO 8601)
-
-
 SIGNS = {Numbers.POINT: (",", "."), Numbers.COMMA: (".", ","), Numbers.SPACED: (THIN, ",")}
 
 
-def written(text: str, numbers: Numbers, days: Days, *, keep: Iterable[str] = ()) -> str:
-    r"""A finished text as it is written somewhere. `keep` are names and words of people, which stay.
+Write = Callable[[str], str]
 
-    >>> written("1,012.5 dl on 4 May 2031, the Slate 1.5", Numbers.COMMA, Days.ISO, keep=["Slate 1.5"])
+
+def writing(form: Form, *, keep: Iterable[str] = ()) -> Write:
+    r"""How a finished text is written in this form. `keep` are names and words of people, which stay.
+
+    >>> write = writing(Form(numbers=Numbers.COMMA, days=Days.ISO), keep=["Slate 1.5"])
+    >>> write("1,012.5 dl on 4 May 2031, the Slate 1.5")
     '1.012,5 dl on 2031-05-04, the Slate 1.5'
     """
+    if form.is_own:
+        return str
     own = sorted({each for each in keep if any(map(str.isdigit, each))}, key=len, reverse=True)
     kept = re.compile("|".join([_ADDRESS, *(rf"(?<!\w){re.escape(each)}(?!\w)" for each in own)]))
-    made, begin = [], 0
-    for found in kept.finditer(text):
-        made += [_rewritten(text[begin : found.start()], numbers, days), found[0]]
-        begin = found.end()
-    return "".join([*made, _rewritten(text[begin:], numbers, days)])
+    marks = str.maketrans(dict(zip(",.", SIGNS[form.numbers], strict=True)))
 
+    def rewritten(text: str) -> str:
+        told = _NUMBER.sub(lambda found: found[0].translate(marks), text)
+        return _DAY.sub(lambda found: day_written(_day(found), form.days), told)
 
-def _rewritten(text: str, numbers: Numbers, days: Days) -> str:
-    marks = str.maketrans(dict(zip(",.", SIGNS[numbers], strict=True)))
-    told = _NUMBER.sub(lambda found: found[0].translate(marks), text)
-    return _DAY.sub(lambda found: day_written(_day(found), days), told)
+    def write(text: str) -> str:
+        made, begin = [], 0
+        for found in kept.finditer(text):
+            made += [rewritten(text[begin : found.start()]), found[0]]
+            begin = found.end()
+        return "".join([*made, rewritten(text[begin:])])
+
+    return write
 
 
 def _day(found: re.Match[str]) -> date:

@@ -32,6 +32,49 @@ _MEANINGS: Mapping[How, str] = {
 }
 
 
+class Numbers(StrEnum):
+    """How numbers are written."""
+
+    POINT = "point"
+    COMMA = "comma"
+    SPACED = "spaced"  # decimals by comma, thousands apart (ISO 80000-1 takes either mark)
+
+    @property
+    def example(self) -> str:
+        """A number that is written so."""
+        return {"point": "1,012.5", "comma": "1.012,5", "spaced": "1\u202f012,5"}[self.value]
+
+
+class Days(StrEnum):
+    """How days are written."""
+
+    WORDS = "words"
+    MONTH_FIRST = "month-first"
+    ISO = "iso"  # ISO 8601
+
+    @property
+    def example(self) -> str:
+        """A day that is written so."""
+        return {"words": "4 May 2031", "month-first": "May 4, 2031", "iso": "2031-05-04"}[self.value]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Form:
+    """How numbers and days are written."""
+
+    numbers: Numbers = Numbers.POINT
+    days: Days = Days.WORDS
+
+    @property
+    def is_own(self) -> bool:
+        """Whether it is how this program writes them, so that nothing is to be done."""
+        return self == Form()
+
+
+OWN_FORM = Form()
+"""As this program writes them."""
+
+
 PAYS = "pays the reviewer"
 """What is said beside a link that does."""
 
@@ -71,7 +114,8 @@ class Imprint:
 
     `licence` is an SPDX identifier of the data, "" where nothing is said. `place` is where editions are
     published. `accent` is a colour ("#1c7b98"), `mark` and `typeface` the SHA-256 of an image and a font file
-    that are kept as originals. `words_a_minute` is how fast the reviewer speaks.
+    that are kept as originals. `words_a_minute` is how fast the reviewer speaks, `numbers` and `days` how
+    whatever goes out writes them.
     """
 
     name: str = ""
@@ -82,6 +126,13 @@ class Imprint:
     typeface: str | None = None
     words_a_minute: int = 150
     links: tuple[Link, ...] = ()
+    numbers: Numbers = Numbers.POINT
+    days: Days = Days.WORDS
+
+    @property
+    def form(self) -> Form:
+        """How whatever goes out writes numbers and days."""
+        return Form(numbers=self.numbers, days=self.days)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

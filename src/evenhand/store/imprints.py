@@ -6,7 +6,7 @@ import json
 import sqlite3
 from datetime import datetime
 
-from evenhand.records.publications import Imprint, Link
+from evenhand.records.publications import Days, Imprint, Link, Numbers
 from evenhand.store.rows import Row, as_text, insert, legible
 from evenhand.store.seals import seal
 from evenhand.store.workbench import Workbench
@@ -23,6 +23,8 @@ def save_imprint(wb: Workbench, imprint: Imprint, *, at: datetime) -> None:
         "typeface": imprint.typeface,
         "words_a_minute": imprint.words_a_minute,
         "links": as_text(imprint.links),
+        "numbers": None if imprint.numbers is Numbers.POINT else imprint.numbers.value,
+        "days": None if imprint.days is Days.WORDS else imprint.days.value,
         "at": at.isoformat(),
     }
     with wb.writing() as conn:
@@ -46,4 +48,5 @@ def imprint_from(row: sqlite3.Row) -> Imprint:
             name=row["name"], licence=row["licence"], place=row["place"], accent=row["accent"],
             mark=row["mark"], typeface=row["typeface"], words_a_minute=row["words_a_minute"],
             links=tuple(Link(**each) for each in json.loads(row["links"])),
+            numbers=Numbers(row["numbers"] or Numbers.POINT), days=Days(row["days"] or Days.WORDS),
         )  # fmt: skip

@@ -16,7 +16,7 @@ from evenhand.errors import StoreProblem
 from evenhand.store import schema
 from evenhand.store.schema_away import AWAY
 from evenhand.store.schema_photos import PHOTOS
-from evenhand.store.schema_publications import PUBLICATIONS
+from evenhand.store.schema_publications import FORMS, PUBLICATIONS
 from evenhand.store.schema_worth import WORTH
 from evenhand.store.seals import seal_all
 
@@ -49,6 +49,7 @@ MIGRATIONS = (
     Migration(number=9, name="photos of builds", sql=PHOTOS),
     Migration(number=10, name="studies put away", sql=AWAY),
     Migration(number=11, name="scripts, disclosures and publications", sql=PUBLICATIONS),
+    Migration(number=12, name="how numbers and days are written", sql=FORMS),
 )
 
 

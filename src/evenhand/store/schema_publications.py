@@ -6,6 +6,11 @@ from evenhand.store.schema import VERBS, guard
 
 PUBLICATIONS_APPEND_ONLY = ("scripts", "disclosures", "imprints", "publications", "publication_files")
 
+FORMS = """
+ALTER TABLE imprints ADD COLUMN numbers TEXT;
+ALTER TABLE imprints ADD COLUMN days TEXT;
+"""
+
 PUBLICATIONS = """
 CREATE TABLE scripts (
     id INTEGER PRIMARY KEY,

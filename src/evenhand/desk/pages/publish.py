@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from datetime import date
 
 from evenhand.desk.answering import Answered, answer
-from evenhand.desk.article_files import texts_of
 from evenhand.desk.bundling import FOLDER
 from evenhand.desk.disclosing import disclosed
 from evenhand.desk.due import due
@@ -18,10 +17,11 @@ from evenhand.desk.pages.frame import Frame, address, frame_of
 from evenhand.desk.pages.publish_script import ScriptPart, script_part
 from evenhand.desk.publishing import digest_of, editions_of
 from evenhand.desk.touching import ripple
+from evenhand.desk.written_for import texts_written
 from evenhand.editions.moved import Move
 from evenhand.publish.dates import day_words
 from evenhand.publish.numbers import capital, counted
-from evenhand.records.publications import How, Imprint, Publication
+from evenhand.records.publications import Days, How, Imprint, Numbers, Publication
 from evenhand.store.workbench import Workbench
 
 MOST_MOVES = 60
@@ -35,6 +35,11 @@ WEARABLE = (
     ("typeface", "Your typeface", TYPEFACE_HINT, ".ttf,.otf,font/ttf,font/otf"),
 )
 """What cards may wear: name, label, hint, and the files that are taken."""
+FORMS = (
+    ("numbers", "Numbers are written", tuple((each.value, each.example) for each in Numbers)),
+    ("days", "Days are written", tuple((each.value, each.example) for each in Days)),
+)
+"""How numbers and days may be written: name, label, and the forms with an example each."""
 NEVER = "Nothing of this study was published yet."
 NOTHING = "There is nothing to publish yet: no run of its tests has landed."
 BEFORE = "What an edition says comes from runs. The script and who publishes can be written down before."
@@ -89,6 +94,7 @@ class PublishPage:
     texts: tuple[tuple[str, str], ...]
     parts: tuple[DisclosedRow, ...]
     hows: tuple[tuple[str, str], ...]
+    forms: tuple[tuple[str, str, tuple[tuple[str, str], ...]], ...]
     imprint: Imprint
     wearable: tuple[tuple[str, str, str, str], ...]
     due: tuple[str, ...]
@@ -106,14 +112,16 @@ def publish_page(wb: Workbench, study: str, *, today: date, question: str = "") 
     moves: Sequence[Move] = found.moves if found else ()
     seen = [each for each in moves if each.in_print]
     frame, runs = frame_of(record, "publish"), sum(record.compares(each) for each in record.runs)
+    imprint = imprint_now(wb)
     return PublishPage(
         frame=frame, answer=answer_of(known, moves) if runs or known else NOTHING,
         about=about_of(runs, known), lead="" if runs else frame.strip.next,
         number=len(known) + 1, needs_reason=bool(known),
         moved=tuple(map(_moved, seen[:MOST_MOVES])), more=max(0, len(seen) - MOST_MOVES),
         unseen=len(moves) - len(seen), editions=tuple(_edition(e) for e in reversed(known)),
-        texts=tuple(texts_of(wb, study)[1].items()) if known else (), parts=tuple(_parts(wb, study)),
-        hows=tuple((how.value, capital(how.meaning)) for how in How), imprint=imprint_now(wb),
+        texts=tuple(texts_written(wb, study, imprint.form)[1].items()) if known else (),
+        parts=tuple(_parts(wb, study)),
+        hows=tuple((how.value, capital(how.meaning)) for how in How), imprint=imprint, forms=FORMS,
         wearable=WEARABLE,
         cards=tuple(card.words for card in found.cards) if found else (),
         script=script_part(wb, record, found.figures if found else ()),

@@ -3,6 +3,7 @@ import { energyMinor, meanWatts } from "./running.js";
 import { amount, percentOf, sentence, unknown } from "./telling.js";
 import { typed } from "./typed.js";
 import { judge } from "./weighing.js";
+import { written } from "./written.js";
 
 const NO_PRICE = "No price: what it is worth is not judged.";
 const NO_TARIFF = "No electricity is counted.", NO_TIME = "At 0 no electricity is counted.";
@@ -28,7 +29,7 @@ function show(form, ground, watts) {
   const running = runningCosts(form, ground, watts, weights);
   const own = { ...ground, prices: costsOf(form, ground, running), prices_told: "these prices" };
   const found = judge(own, weights);
-  say(read, found.length ? found.map((one) => `${sentence(one, own)}.${unknown(one, own)}`) : ["Nothing that has a weight was measured."]);
+  say(read, found.length ? found.map((one) => inForm(`${sentence(one, own)}.${unknown(one, own)}`, own, one.bridged)) : ["Nothing that has a weight was measured."]);
   costs.textContent = told(running, ground);
 }
 
@@ -68,9 +69,11 @@ function runningCosts(form, ground, watts, weights) {
 
 function told(running, ground) {
   const rows = Object.entries(running).map(([setup, minor]) => `${ground.names[setup]} ${amount(minor, ground.currency)}`);
-  return rows.length ? `Electricity at the load of these tests, in the prices above: ${rows.join(", ")}.` : "";
+  return rows.length ? `Electricity at the load of these tests, in the prices above: ${inForm(rows.join(", "), ground)}.` : "";
 }
 
+// As the page writes its numbers; names stay.
+const inForm = (text, ground, names = []) => written(text, ground.numbers, [...Object.values(ground.names), ...names]);
 const given = (input, ground) => typed(input.value, ground.numbers, input.classList.contains("price") ? ground.currency.decimals : null);
 const labelOf = (form, input) => form.querySelector(`label[for="${input.id}"]`).textContent.trim();
 
@@ -78,7 +81,7 @@ function weightsOf(form, ground) {
   const weights = Object.fromEntries(ground.parts.map((part) => [part.key, 100 * part.share]));
   for (const input of form.querySelectorAll("input[type=range]")) {
     weights[input.dataset.part] = Number(input.value);
-    const said = percentOf(Number(input.value));
+    const said = inForm(percentOf(Number(input.value)), ground);
     input.setAttribute("aria-valuetext", said);
     form.querySelector(`output[for="${input.id}"]`).textContent = said;
     if (ground.parts.length === 2) {

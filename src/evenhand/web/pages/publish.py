@@ -14,7 +14,7 @@ from evenhand.desk import publishing
 from evenhand.desk.answering import MOST_SIGNS
 from evenhand.desk.article_files import beside_the_page, report_of, zipped
 from evenhand.desk.disclosing import disclose, take_disclosure_back
-from evenhand.desk.imprint import Worn, change_imprint, wear
+from evenhand.desk.imprint import Worn, change_imprint, form_fields, wear
 from evenhand.desk.narrating import keep_script
 from evenhand.desk.pages.figures_offered import figures_offered
 from evenhand.desk.pages.frame import address
@@ -85,6 +85,7 @@ def say_who(site: Here, study: str, sent: Sent) -> Response:
     if not words.isdecimal():
         raise BadRecord(f"'{words}' is no number of words", where="words a minute", todo="write it as 150")
     given = {name: typed(sent, name) for name in ("name", "licence", "place", "accent")}
+    given |= form_fields(typed(sent, "numbers"), typed(sent, "days"))
     change_imprint(site.wb, {**given, "words_a_minute": int(words)}, now=site.now())
     return back(study, "#imprint")
 
