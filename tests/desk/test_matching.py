@@ -162,3 +162,46 @@ def test_a_filing_carries_what_came_with_the_file(stocked: Workbench) -> None:
     filing = filing_of(stocked, came, propose(stocked, came))
     assert filing is not None
     assert (filing.sensors, filing.ambient_c) == (beside, 23.5)
+
+
+@pytest.mark.parametrize(
+    ("about", "found"),
+    [
+        ({"setup": "plover"}, ("causeway", "plover", 2)),
+        ({"test": "causeway", "setup": "plover"}, ("causeway", "plover", 2)),
+        ({"setup": "plover", "test": "tramlines"}, ("tramlines", "plover", 3)),
+    ],
+)
+def test_what_is_said_binds_and_the_plan_says_the_rest(
+    stocked: Workbench, about: dict[str, str], found: tuple[str, str, int]
+) -> None:
+    planned(stocked)
+    at = proposed(stocked, "frames.csv", study=STUDY, **about)
+    assert (at.test, at.setup, at.slot) == found
+
+
+def test_what_is_said_is_not_given_up_for_the_run_that_comes_next(stocked: Workbench) -> None:
+    plan = planned(stocked)
+    landed(stocked, log(), plan=plan.id, slot=1)
+    found = proposed(stocked, "frames.csv", study=STUDY, test="tramlines")
+    assert (found.test, found.slot, found.sure) == ("tramlines", None, False)
+
+
+@pytest.mark.parametrize(
+    "about", [{"test": "nonsense"}, {"setup": "nonsense"}, {"test": "nonsense", "setup": "wren"}]
+)
+@pytest.mark.parametrize("study", [STUDY, None])
+def test_what_names_a_test_or_setup_that_no_study_holds_waits(
+    stocked: Workbench, about: dict[str, str], study: str | None
+) -> None:
+    planned(stocked)
+    found = proposed(stocked, "frames.csv", study=study, **about)
+    assert (found.test, found.setup, found.sure) == (None, None, False)
+    assert any("'nonsense'" in reason for reason in found.reasons) is (study is not None)
+
+
+def test_a_slot_of_another_test_than_is_said_is_not_filed_unseen(stocked: Workbench) -> None:
+    plan = planned(stocked)
+    found = proposed(stocked, "x.csv", study=STUDY, plan=plan.id, slot=3, test="causeway")
+    assert (found.slot, found.sure) == (3, False)
+    assert found.reasons[-1] == "it names 'causeway', and that slot is another’s"

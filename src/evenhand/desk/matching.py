@@ -5,12 +5,13 @@ What came with the file goes before the plan, the plan before the words in the f
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from evenhand.desk.away import away_now
 from evenhand.desk.landing import Filing
-from evenhand.desk.names_said import places_of, said_of_others, words_of
+from evenhand.desk.names_meant import meant, not_of
+from evenhand.desk.names_said import said_of_others, words_of
 from evenhand.desk.on_record import StudyOnRecord, load_study
 from evenhand.desk.plan_on_record import plan_on_record
 from evenhand.desk.plan_order import ahead_of_order, begun_at, skipped_meanwhile
@@ -109,6 +110,9 @@ def _studies(wb: Workbench, told: Told) -> Sequence[Study]:
 
 def _in_study(wb: Workbench, study: Study, arrival: Arrival, told: Told) -> Proposal:
     """The first that speaks for a run of this study; runs and plan, which cost time, are asked for last."""
+    strange = not_of(study, told)
+    if strange:
+        return Proposal(study=study.key, reasons=(strange,)) if told.study == study.key else NOTHING
     at, said = _by_slot(wb, study, told), _by_facts(study, told)
     if at is not None or (said is not None and (told.boot or told.order is not None)):
         return at or said or NOTHING
@@ -116,7 +120,7 @@ def _in_study(wb: Workbench, study: Study, arrival: Arrival, told: Told) -> Prop
     plan, words = plan_on_record(record), words_of(arrival.name)
     if said is not None:
         return _in_order(_with_slot(said, plan), plan)
-    guess = _by_plan(record, plan, told, arrival) or _by_words(record, plan, words) or NOTHING
+    guess = _by_plan(record, plan, told, arrival) or _by_words(record, plan, words, told) or NOTHING
     return _unless_of_others(wb, record, arrival.name, guess)
 
 
@@ -138,7 +142,13 @@ def _by_slot(wb: Workbench, study: Study, told: Told) -> Proposal | None:
     slot = plan.slot(told.slot) if plan is not None else None
     if plan is None or slot is None:
         return None
-    return _at(study.key, plan.id, slot, f"it came as slot {told.slot} of the plan")
+    found = _at(study.key, plan.id, slot, f"it came as slot {told.slot} of the plan")
+    if told.test in (None, slot.test) and told.setup in (None, slot.setup):
+        return found
+    named_so = " and ".join(f"'{key}'" for key in (told.test, told.setup) if key)
+    return replace(
+        found, sure=False, reasons=(*found.reasons, f"it names {named_so}, and that slot is another’s")
+    )
 
 
 def _by_facts(study: Study, told: Told) -> Proposal | None:
@@ -161,7 +171,7 @@ def _by_plan(record: StudyOnRecord, plan: PlanNow | None, told: Told, arrival: A
     """
     if plan is None:
         return None
-    tests, setups = named(words_of(arrival.name), record)
+    tests, setups = meant(record, told, words_of(arrival.name))
     builds = {record.setups[s].build for s in setups} | ({told.build} if told.build else set())
     slot = plan.next_on(next(iter(builds))) if len(builds) == 1 else None
     why = "it is the next run of this build in the plan"
@@ -181,15 +191,19 @@ def _by_plan(record: StudyOnRecord, plan: PlanNow | None, told: Told, arrival: A
     )
 
 
-def _by_words(record: StudyOnRecord, plan: PlanNow | None, words: Sequence[str]) -> Proposal | None:
-    """The name bears words of a test and a setup."""
-    tests, setups = named(words, record)
+def _by_words(
+    record: StudyOnRecord, plan: PlanNow | None, words: Sequence[str], told: Told
+) -> Proposal | None:
+    """What came with it, or else the words of its name, say a test and a setup."""
+    tests, setups = meant(record, told, words)
     if not tests and not setups:
         return None
     test = next(iter(tests)) if len(tests) == 1 else None
     setup = next(iter(setups)) if len(setups) == 1 else None
     reasons = tuple(
-        f"its name says {kind} '{key}'" for kind, key in (("test", test), ("setup", setup)) if key is not None
+        f"its {kind} '{key}' came with it" if came else f"its name says {kind} '{key}'"
+        for kind, key, came in (("test", test, told.test), ("setup", setup, told.setup))
+        if key is not None
     )
     guess = Proposal(study=record.study.key, test=test, setup=setup, reasons=reasons)
     # Where a plan stands and wants another run now, a name alone is no reason to file unseen.
@@ -231,29 +245,3 @@ def _fitting(wb: Workbench, guess: Proposal, kind: LogKind | None) -> Proposal:
     measures = "frames" if needs is Measures.FRAMES else "a score"
     said = f"it looks like a log of {kind}, and that test measures {measures}"
     return replace(guess, sure=False, reasons=(*guess.reasons, said))
-
-
-def named(words: Sequence[str], record: StudyOnRecord) -> tuple[frozenset[str], frozenset[str]]:
-    """The tests and setups whose key or name stands in these words; a longer name goes before a shorter.
-
-    A setup also answers to its build, as long as no other setup of it is compared.
-    """
-    tests = {key: (key, record.tests[key].name) for key in record.study.tests}
-    setups = {key: (key, record.setups[key].name, *_build_of(record, key)) for key in record.study.setups}
-    return _standing_in(words, tests), _standing_in(words, setups)
-
-
-def _build_of(record: StudyOnRecord, setup: str) -> tuple[str, str]:
-    build = record.builds[record.setups[setup].build]
-    return build.key, build.name
-
-
-def _standing_in(words: Sequence[str], names: Mapping[str, Iterable[str]]) -> frozenset[str]:
-    lengths = {key: max(_length_in(words, words_of(name)) for name in said) for key, said in names.items()}
-    most = max(lengths.values(), default=0)
-    return frozenset(key for key, length in lengths.items() if length == most > 0)
-
-
-def _length_in(words: Sequence[str], name: Sequence[str]) -> int:
-    """How many words of a name stand in a row in these words: all of them, or none."""
-    return len(name) if places_of(name, words) else 0
