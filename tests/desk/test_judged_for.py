@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import timedelta
 from pathlib import Path
 
@@ -15,6 +16,7 @@ from evenhand.desk.latest import Latest
 from evenhand.desk.on_record import StudyOnRecord, load_study
 from evenhand.desk.pages.causes import causes_page
 from evenhand.desk.pages.verdict import Looked, verdict_page
+from evenhand.desk.pages.verdict_two import two_page
 from evenhand.desk.verdict_answers import judgement_answer
 from evenhand.errors import BadRecord, NotFound
 from evenhand.findings.fairness import NOTHING_DIFFERS
@@ -262,3 +264,22 @@ def test_runs_of_other_days_are_told_with_verdict_and_causes(
     assert time is not None
     assert "days" in time.changed
     assert "differ" in time.changed
+
+
+def test_where_no_two_changes_flip_it_what_was_tried_is_told(
+    wb: Workbench, folder: Folder, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    judged(wb, folder, tmp_path)
+    monkeypatch.setattr("evenhand.desk.pages.verdict_two.two_at_once", lambda *_: ())
+    page = two_page(wb, "quay", Looked())
+    assert page.answer.endswith("turn more between Wren and Plover than one alone would.")
+    assert page.about.endswith(", every two of them.")
+    assert page.heading == "No two changes together flip more than one would"
+    found = judged_for(wb, load_study(wb, "quay"))
+    monkeypatch.setattr(
+        "evenhand.desk.pages.verdict_two.judged_for",
+        lambda *_: replace(found, audiences=(replace(found.audiences[0], flips=()),)),
+    )
+    page = two_page(wb, "quay", Looked())
+    assert page.answer.endswith("no two changes together turn anything between Wren and Plover.")
+    assert page.heading == "No two changes together flip it either"

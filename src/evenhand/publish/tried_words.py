@@ -35,9 +35,14 @@ def nothing_turns(tried: Collection[Lever]) -> str:
 
 def tried_words(tried: Collection[Lever]) -> str:
     """How far each was moved, and what could not be."""
-    said = f"Tried one by one: {listed(_of(HOW, tried))}. None of it changes what is said of the two."
+    said = f"Tried one by one: {one_by_one(tried)}. None of it changes what is said of the two."
     lacking = _of(LACKING, [lever for lever in Lever if lever not in tried])
     return f"{said} {capital(f'there was {listed(lacking)} to try')}." if lacking else said
+
+
+def one_by_one(tried: Collection[Lever]) -> str:
+    """What was tried, as a list."""
+    return listed(_of(HOW, tried))
 
 
 def _of(words: dict[Lever, str], levers: Collection[Lever]) -> tuple[str, ...]:

@@ -9,7 +9,7 @@ from urllib.parse import urlencode
 
 from evenhand.desk.claiming import claims_of
 from evenhand.desk.findings_now import findings_now
-from evenhand.desk.judged_for import ForAudience, Judgement, judged_for, two_at_once
+from evenhand.desk.judged_for import ForAudience, Judgement, judged_for
 from evenhand.desk.names import names_of
 from evenhand.desk.on_record import StudyOnRecord, load_study
 from evenhand.desk.pages.compare import PairChip
@@ -23,7 +23,6 @@ from evenhand.desk.pages.verdict_rows import (
     audience_rows,
     flip_rows,
     more_flips,
-    telling_flips,
 )
 from evenhand.desk.pages.verdict_worth import MoneyPart, money_part
 from evenhand.desk.verdict_curve import Curve, curve_of
@@ -31,12 +30,11 @@ from evenhand.desk.verdict_ground import Slider, ground_of, part_name, sliders_o
 from evenhand.errors import NotFound, nearest
 from evenhand.findings.finding import Comparison
 from evenhand.findings.outcomes import SHOWN_INTERVAL
-from evenhand.publish.direction import isolated
 from evenhand.publish.figures.interval_rows import Pair
 from evenhand.publish.figures.lead_by_weight import heading, lead_by_weight
-from evenhand.publish.flip_words import leans_words, once_words
+from evenhand.publish.flip_words import leans_words
 from evenhand.publish.names import Names
-from evenhand.publish.numbers import capital, level_words, listed
+from evenhand.publish.numbers import capital, level_words
 from evenhand.publish.picture import Picture
 from evenhand.publish.sentences import why_no_ratio
 from evenhand.publish.tried_words import nothing_turns, tried_words
@@ -120,7 +118,7 @@ def _made(wb: Workbench, study: str, asked: Looked) -> VerdictPage:
         why = why_no_ratio(comparison.findings, names_of(record))
         return VerdictPage(frame=frame, answer=why or NOTHING, lead=frame.strip.next, brief_address=brief)
     judgement = judged_for(wb, record)
-    here = _chosen(judgement, asked.audience)
+    here = chosen(judgement, asked.audience)
     page = _page(record, comparison, judgement, here, choice.pair)
     if here.trouble is not None:
         return page
@@ -131,56 +129,6 @@ def _made(wb: Workbench, study: str, asked: Looked) -> VerdictPage:
         read=read_words(here, asked, choice.pair, judgement),
         ground=json.dumps(ground_of(here, choice.pair, judgement.names)),
     )
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TwoPage:
-    """What two changes together would flip; `frame` stands around it where it is a page of its own.
-
-    `answer` is the smallest of them as a sentence; `more` says how many are not shown.
-    """
-
-    frame: Frame
-    answer: str
-    about: str
-    heading: str
-    flips: tuple[FlipRow, ...]
-    more: str
-    back: str
-
-
-def two_page(wb: Workbench, study: str, asked: Looked) -> TwoPage:
-    """The smallest pairs of changes that turn something of a pair for an audience. Raises NotFound."""
-    record = load_study(wb, study)
-    choice = choose(record, findings_now(record), Asked(pair=asked.pair))
-    judgement = judged_for(wb, record)
-    here = _chosen(judgement, asked.audience)
-    pair = choice.pair if choice else ("", "")
-    verdict = here.verdict(*pair)
-    together = () if verdict is None else two_at_once(wb, record, here)
-    rows: tuple[FlipRow, ...] = ()
-    labels = {each.run.id: each.run.label for each in record.runs}
-    if verdict is not None:
-        about = Pair(a=pair[0], b=pair[1], names=judgement.names, margin=record.study.margin, level=0.95)
-        rows = flip_rows(together, verdict, about, currency=judgement.paid.currency, runs=labels)
-    first, sides = next(iter(telling_flips(together, pair)), None), _sides(pair, judgement.names)
-    told = f"no two changes together turn more of {sides} than one alone would"
-    if first is not None:
-        told = once_words(first, judgement.names, currency=judgement.paid.currency, runs=labels)
-    return TwoPage(
-        frame=frame_of(record, "verdict"),
-        answer=f"For {isolated(here.audience.name)}, {told}.",
-        about=f"Two changes at once, {sides}: each alone would not do, or not so small.",
-        heading="What two changes together would flip" if rows
-        else "No two changes together flip more than one would",
-        flips=rows[:MOST_FLIPS],
-        more=f"{larger}." if (larger := more_flips(rows)) else "",
-        back=_address(study, pair, here.audience.key),
-    )  # fmt: skip
-
-
-def _sides(pair: tuple[str, str], names: Names) -> str:
-    return listed(tuple(names.setup(key) for key in pair if key))
 
 
 def read_words(here: ForAudience, asked: Looked, pair: tuple[str, str], judgement: Judgement) -> str:
@@ -194,7 +142,8 @@ def read_words(here: ForAudience, asked: Looked, pair: tuple[str, str], judgemen
     return f"{lead}{said}.{besides_words(found)}"
 
 
-def _chosen(judgement: Judgement, key: str) -> ForAudience:
+def chosen(judgement: Judgement, key: str) -> ForAudience:
+    """The audience of this key; the first where none is named. Raises NotFound with the nearest."""
     known = {each.audience.key: each for each in judgement.audiences}
     if key and key not in known:
         raise NotFound(f"no audience is called '{key}'", where="audience", todo=nearest(key, known))
@@ -214,7 +163,7 @@ def _page(
     currency = judgement.paid.currency
     runs = {each.run.id: each.run.label for each in record.runs}
     addresses = {
-        each.audience.key: _address(study.key, pair, each.audience.key) for each in judgement.audiences
+        each.audience.key: verdict_address(study.key, pair, each.audience.key) for each in judgement.audiences
     }
     curve = curve_of(here, judgement.audiences, pair) if here.trouble is None else None
     flips = () if verdict is None else flip_rows(here.flips, verdict, about, currency=currency, runs=runs)
@@ -277,7 +226,7 @@ def pair_chips(
     return tuple(
         PairChip(
             sides=tuple((names.setup(key), names.slot(key).number) for key in each),
-            address=_address(study, each, here.audience.key),
+            address=verdict_address(study, each, here.audience.key),
             here=each == pair,
         )
         for each in pairs_of(comparison)
@@ -306,7 +255,8 @@ def unsaid(here: ForAudience, pair: tuple[str, str], names: Names) -> Sequence[s
     return [line for each in own for line in no_verdict_words(each, names)]
 
 
-def _address(study: str, pair: tuple[str, str], audience: str) -> str:
+def verdict_address(study: str, pair: tuple[str, str], audience: str) -> str:
+    """Where the verdict on a pair for an audience stands."""
     return f"{address(study, 'verdict')}?{_query(pair, audience)}"
 
 

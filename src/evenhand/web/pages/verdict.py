@@ -5,7 +5,8 @@ from __future__ import annotations
 from fastapi import APIRouter, Depends, Request
 from fastapi.responses import HTMLResponse
 
-from evenhand.desk.pages.verdict import Looked, two_page, verdict_page
+from evenhand.desk.pages.verdict import Looked, verdict_page
+from evenhand.desk.pages.verdict_two import two_page
 from evenhand.errors import BadRecord
 from evenhand.web.hidden import study_in_sight
 from evenhand.web.pages.compare import here
