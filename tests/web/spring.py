@@ -9,6 +9,7 @@ from evenhand.desk.on_record import load_study
 from evenhand.desk.opening import Desk
 from evenhand.desk.plan_standing import SlotNow
 from evenhand.desk.planning import plan_now
+from evenhand.records.plans import Slot
 
 BENCH = "/studies/spring/bench"
 
@@ -37,8 +38,13 @@ def land_export(wb: Desk, score: float, *, wall_w: float | None = None) -> None:
     setup = load_study(wb, "spring").study.setups[0]
     wanted = ("export", setup)
     slot = next(n.slot for n in slots_of(wb) if (n.slot.test, n.slot.setup) == wanted and n.state.open)
+    land_slot(wb, slot, score, wall_w=wall_w)
+
+
+def land_slot(wb: Desk, slot: Slot, score: float = 61.0, *, wall_w: float | None = None) -> None:
+    """A score under a slot."""
     filing = Filing(
-        study="spring", test="export", setup=setup, score=score, plan=plan_id(wb), slot=slot.number,
+        study="spring", test=slot.test, setup=slot.setup, score=score, plan=plan_id(wb), slot=slot.number,
         boot=slot.boot, wall_w=wall_w,
     )  # fmt: skip
     land_score(wb, filing, by="phone", now=NOW)

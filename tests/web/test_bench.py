@@ -12,7 +12,7 @@ from starlette.testclient import TestClient
 from tests.images.drawn import png
 from tests.web.conftest import NOW, client_of, serving
 from tests.web.looking import axe_violations, too_wide
-from tests.web.spring import BENCH, due, land_export, plan_id, slots_of
+from tests.web.spring import BENCH, due, land_export, land_slot, plan_id, slots_of
 
 from evenhand.desk.landing import Filing, arrive, land_score
 from evenhand.desk.on_record import load_study
@@ -22,7 +22,6 @@ from evenhand.desk.pages.bench_cards import last_readings
 from evenhand.desk.placing import note_waiting
 from evenhand.desk.plan_needs import Terms
 from evenhand.desk.planning import make_plan, plan_now, replan, skip
-from evenhand.records.plans import Slot
 from evenhand.records.studies import Study
 from evenhand.store import shelves
 
@@ -268,15 +267,6 @@ def test_where_a_reading_went_is_told_also_where_its_field_is_gone_before_the_an
         page.keyboard.type("287.5")
         page.keyboard.press("Tab")
         expect(page.locator("#told-late")).to_contain_text("W is noted with")
-
-
-def land_slot(wb: Desk, slot: Slot) -> None:
-    """A score under a slot."""
-    filing = Filing(
-        study="spring", test=slot.test, setup=slot.setup, score=61.0, plan=plan_id(wb), slot=slot.number,
-        boot=slot.boot,
-    )  # fmt: skip
-    land_score(wb, filing, by="phone", now=NOW)
 
 
 def test_of_a_plan_in_which_earlier_runs_count_it_is_not_said_that_nothing_has_landed(planned: Desk) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Container, Mapping
 from dataclasses import dataclass, field, replace
 from typing import TypeVar, cast
 
@@ -136,8 +136,8 @@ def read_study(wb: Workbench, key: str, *, before: StudyOnRecord | None = None) 
     study = shelves.one(wb, Study, key)
     loaded = load_runs(wb, key, before=before.runs if before else ())
     setup_keys = dict.fromkeys((*study.setups, *(each.run.setup for each in loaded)))
-    planned = plans.plans_of(wb, key)
     test_keys = dict.fromkeys((*study.tests, *(each.run.test for each in loaded)))
+    planned = tuple(_without(plan, test_keys, setup_keys) for plan in plans.plans_of(wb, key))
     setups = shelves.some(wb, Setup, setup_keys)
     return StudyOnRecord(
         study=study,
@@ -151,6 +151,12 @@ def read_study(wb: Workbench, key: str, *, before: StudyOnRecord | None = None) 
         inbox=waiting_for(wb, key),
         away=studies_away(wb).get(key),
     )
+
+
+def _without(plan: Plan, tests: Container[str], setups: Container[str]) -> Plan:
+    """A plan without the runs of what was taken out of the study before any of it was run."""
+    left = tuple(slot for slot in plan.slots if slot.test in tests and slot.setup in setups)
+    return plan if len(left) == len(plan.slots) else replace(plan, slots=left)
 
 
 def load_runs(wb: Workbench, study: str, *, before: tuple[RunOnRecord, ...] = ()) -> tuple[RunOnRecord, ...]:

@@ -177,10 +177,16 @@ def _now(slot: Slot, each: RunOnRecord | None, record: StudyOnRecord, traces: Tr
     }
     skip = written.pop("skip", "")
     state, why = _state(slot, each, skip, says)
+    if state is SlotState.LATER and not _compared(slot, record):
+        state, why = SlotState.SETTLED, TAKEN_OUT
     return SlotNow(
         slot=slot, rig=record.setups[slot.setup].build, state=state, run=each.run.id if each else None,
         why=why, notes=written,
     )  # fmt: skip
+
+
+def _compared(slot: Slot, record: StudyOnRecord) -> bool:
+    return slot.test in record.study.tests and slot.setup in record.study.setups
 
 
 def _of_run_out(note: BenchNote, each: RunOnRecord | None) -> bool:
@@ -206,6 +212,7 @@ def _state(slot: Slot, each: RunOnRecord | None, skip: str, says: _Says) -> tupl
 
 
 WITHOUT = "planned without its rig"
+TAKEN_OUT = "taken out of the study"
 LEFT_OUT = "the run made of it was set aside, and its slot left out"
 
 

@@ -45,6 +45,7 @@ from evenhand.store.workbench import Workbench
 from evenhand.verdicts.verdict import Verdict
 
 NOTHING = "Nothing has been measured yet, so no verdict is due. Who it is for can be written down already."
+NONE_COMPARED = "In no test that is compared does a run of both count, so no verdict is due."
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -116,7 +117,8 @@ def _made(wb: Workbench, study: str, asked: Looked) -> VerdictPage:
     if choice is None or not any(f.ratio is not None for f in comparison.findings):
         frame = frame_of(record, "verdict")
         why = why_no_ratio(comparison.findings, names_of(record))
-        return VerdictPage(frame=frame, answer=why or NOTHING, lead=frame.strip.next, brief_address=brief)
+        nothing = NONE_COMPARED if record.runs else NOTHING
+        return VerdictPage(frame=frame, answer=why or nothing, lead=frame.strip.next, brief_address=brief)
     judgement = judged_for(wb, record)
     here = chosen(judgement, asked.audience)
     page = _page(record, comparison, judgement, here, choice.pair)
