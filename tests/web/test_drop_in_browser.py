@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import re
 from collections.abc import Iterator
 from pathlib import Path
@@ -18,6 +19,7 @@ from evenhand.desk.importing import import_folder
 from evenhand.desk.inbox import inbox
 from evenhand.desk.on_record import load_study
 from evenhand.desk.opening import open_desk
+from evenhand.store.originals import names
 
 
 @pytest.fixture
@@ -80,6 +82,24 @@ def test_a_folder_dropped_on_any_page_is_read_file_by_file(site: Served, page: P
     expect(page.get_by_role("heading", name="One file waits")).to_be_visible()
     assert len(load_study(site.wb, STUDY).runs) == 20
     assert inbox(site.wb)[0].arrival.about == {"study": STUDY}
+
+
+def test_the_logs_of_a_folder_are_filed_in_the_order_in_which_they_were_made(
+    site: Served, page: Page, tmp_path: Path
+) -> None:
+    folder = tmp_path / "day"
+    folder.mkdir()
+    for at, name in enumerate(["wren causeway 10", "wren causeway 9", "wren causeway 1"]):
+        (folder / f"{name}.csv").write_bytes(log(70 + at))
+        os.utime(folder / f"{name}.csv", (1_000_000_000 + at,) * 2)
+    for name in ("wren causeway 12", "wren causeway 11"):
+        (folder / f"{name}.csv").write_bytes(log(len(name) + int(name[-1])))
+        os.utime(folder / f"{name}.csv", (1_000_000_010,) * 2)
+    page.goto(f"{site.url}/")
+    Hand(page, folder).drop()
+    expect(page.locator("#tray-says")).to_contain_text("5 files: 5 filed", timeout=20_000)
+    told = [names(site.wb, each.run.log or "")[0] for each in load_study(site.wb, STUDY).runs[-5:]]
+    assert told == [f"day/wren causeway {n}.csv" for n in (10, 9, 1, 11, 12)]
 
 
 def test_a_drag_that_leaves_again_leaves_the_page_as_it_was(site: Served, page: Page, tmp_path: Path) -> None:

@@ -125,6 +125,14 @@ async function one({ path, file }, signal) {
   }
 }
 
+// As they were made, since the runs of a plan come in that order; those of one moment by their names, 2 before 10.
+const byName = new Intl.Collator("en", { numeric: true }).compare;
+
+function inTurn(files) {
+  const made = ({ file }) => file?.lastModified ?? 0;
+  return files.toSorted((one, other) => made(one) - made(other) || byName(one.path, other.path));
+}
+
 async function logs(files, shown, signal) {
   const since = performance.now();
   const whole = files.reduce((sum, { file }) => sum + (file?.size ?? 0) + 1, 0);
@@ -132,7 +140,7 @@ async function logs(files, shown, signal) {
   let bytes = 0;
   shown.bar.max = whole;
   try {
-    for (const each of files) {
+    for (const each of inTurn(files)) {
       shown.says.textContent = `${results.length} of ${files.length} read${left(bytes, whole, since)}`;
       const result = await one(each, signal);
       bytes += (each.file?.size ?? 0) + 1;
