@@ -69,6 +69,24 @@ TWO_MORE = "Two more runs of each, about 40 min, would settle Night render."
             "Say which run each is",
         ),
         (
+            replace(MEASURED, inbox=3, unclaimed=3, open=(RENDER,)),
+            "inbox",
+            "18 of 18 runs count. Three files wait in the inbox.",
+            "Say which run each is",
+        ),
+        (
+            replace(MEASURED, inbox=3, unclaimed=2),
+            "inbox",
+            "18 of 18 runs count. One file waits in the inbox.",
+            "Say which run it is",
+        ),
+        (
+            replace(MEASURED, inbox=3, unclaimed=3),
+            "compare",
+            f"Three of three tests settled, {AS_MEANT}",
+            "See what they say",
+        ),
+        (
             replace(MEASURED, open=(RENDER, FAR)),
             "bench",
             f"Two of three tests are unsettled. {TWO_MORE}",
@@ -151,7 +169,8 @@ def test_a_file_that_came_in_by_itself_is_told_of(stocked: Workbench) -> None:
         digest = hashlib.sha256(data).hexdigest()
         originals.keep(stocked, data, name="odd.csv", digest=digest)
         arrivals.add_arrival(stocked, Arrival(digest=digest, name="odd.csv", by="folder", at=NOW))
-    assert standing_of(load_study(stocked, "quay")).inbox == 1
+    standing = standing_of(load_study(stocked, "quay"))
+    assert (standing.inbox, standing.unclaimed) == (1, 1)
 
 
 def test_a_plan_that_is_not_followed_yet_has_all_its_runs_left(wb: Workbench, tmp_path: Path) -> None:

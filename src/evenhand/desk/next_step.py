@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from evenhand.desk.barred import Barred, barred_tests, barred_words
 from evenhand.desk.findings_now import findings_now
@@ -39,7 +39,7 @@ class Standing:
     `planned` and `left` count the slots of the plan and those still to be run, `minutes_left` by the clock;
     None without a plan. `tests` are compared, `open` those that are unsettled in some pair, `barred` those of
     which some pair may form no ratio; `without` names the setups that the plan does without: their pairs are
-    left aside.
+    left aside. Of the files in the `inbox` nobody has said of `unclaimed` which study they are of.
     """
 
     setups: int = 2
@@ -48,6 +48,7 @@ class Standing:
     counting: int = 0
     waiting: int = 0
     inbox: int = 0
+    unclaimed: int = 0
     planned: int | None = None
     left: int = 0
     minutes_left: float = 0.0
@@ -158,6 +159,9 @@ def _waits(at: Standing) -> NextStep | None:
             label=f"Look at the {'run' if one else 'runs'}",
             page="runs",
         )
+    claimed = at.inbox - at.unclaimed
+    if not (at.left or at.open):  # a study that waits for nothing more asks for its own files alone
+        return _inbox(replace(at, inbox=claimed), now) if claimed else None
     return _inbox(at, now) if at.inbox else None
 
 
@@ -241,6 +245,7 @@ def standing_of(record: StudyOnRecord) -> Standing:
         counting=sum(each.state.counts for each in record.runs),
         waiting=sum(each.state is RunState.IN_DOUBT for each in record.runs),
         inbox=record.inbox,
+        unclaimed=record.unclaimed,
         planned=len(plan.slots) if plan else None,
         left=len(plan.coming) if plan else 0,
         minutes_left=plan.minutes_left if plan else 0.0,

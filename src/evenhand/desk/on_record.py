@@ -6,7 +6,7 @@ from collections.abc import Callable, Container, Mapping
 from dataclasses import dataclass, field, replace
 from typing import TypeVar, cast
 
-from evenhand.desk.inbox_shares import waiting_for
+from evenhand.desk.inbox_shares import waiting_by_study, waiting_for
 from evenhand.metrics.run_metrics import RunMetrics
 from evenhand.metrics.wall import with_wall
 from evenhand.records.away import StudyAway
@@ -64,8 +64,9 @@ class StudyOnRecord:
     A study may compare fewer tests and setups than have runs: `tests` and `setups` hold all of them,
     those that are compared first; `study.tests` and `study.setups` say which these are. Of `plans` the last
     one stands; `placed` and `written` are what was filed and noted under the slots of any of them. `inbox`
-    counts the files that came in by themselves and wait, and are of this study or may be. `away` says since
-    when and why it is put away, None where it is not.
+    counts the files that came in by themselves and wait, and are of this study or may be: of `unclaimed` of
+    them nobody has said which study they are of. `away` says since when and why it is put away, None where
+    it is not.
     """
 
     study: Study
@@ -77,6 +78,7 @@ class StudyOnRecord:
     placed: tuple[Placing, ...] = ()
     written: tuple[BenchNote, ...] = ()
     inbox: int = 0
+    unclaimed: int = 0
     away: StudyAway | None = None
     _once: dict[str, object] = field(init=False, repr=False, compare=False, default_factory=dict)
     _cells: Mapping[tuple[str, str], tuple[RunOnRecord, ...]] = field(init=False, repr=False, compare=False)
@@ -149,6 +151,7 @@ def read_study(wb: Workbench, key: str, *, before: StudyOnRecord | None = None) 
         placed=tuple(one for plan in planned for one in arrivals.placed_in_plan(wb, plan.id)),
         written=tuple(one for plan in planned for one in plans.notes_of(wb, plan.id)),
         inbox=waiting_for(wb, key),
+        unclaimed=waiting_by_study(wb).get(None, 0),
         away=studies_away(wb).get(key),
     )
 
