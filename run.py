@@ -23,7 +23,6 @@ VENV = HERE / ".venv"
 PYTHON = VENV / ("Scripts/python.exe" if os.name == "nt" else "bin/python")
 LOCKS = {"run": HERE / "requirements.lock", "test": HERE / "requirements-dev.lock"}
 LEAST_PYTHON = (3, 11)
-WAITING = 1  # workers more than cores: tests that look through a browser wait for it half of the time
 
 
 def main(arguments: list[str]) -> int:
@@ -102,7 +101,7 @@ def run_checks(arguments: list[str]) -> int:
         ["ruff", "check", "."],
         ["ruff", "format", "--check", "."],
         ["mypy"],
-        ["pytest", "-n", str((os.cpu_count() or 1) + WAITING), "--dist", "loadfile"],
+        ["pytest", "-n", "auto", "--dist", "loadfile"],
     )
     for check in checks:
         say(" ".join(check))
