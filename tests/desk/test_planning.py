@@ -12,7 +12,7 @@ from tests.desk.small_folder import LATER, NOW, Folder
 from evenhand.desk.deciding import set_aside
 from evenhand.desk.importing import import_folder
 from evenhand.desk.on_record import load_study
-from evenhand.desk.plan_needs import Terms, bench_of, pace_of
+from evenhand.desk.plan_needs import Terms, bench_of, minutes_by_test, pace_of
 from evenhand.desk.plan_standing import PlanNow, SlotNow, SlotState
 from evenhand.desk.planning import laid_out, make_plan, note, plan_now, replan, skip, unskip
 from evenhand.desk.said import Said
@@ -333,3 +333,19 @@ def test_what_a_restart_takes_is_not_forgotten(
     assert pace_of(made, bench_of(record)).reboot == minutes
     again = replan(stocked, STUDY, seed=5, now=LATER)
     assert pace_of(again, bench_of(record)).reboot == minutes
+
+
+def test_one_more_run_is_told_to_take_what_the_plan_counts_for_one_in_a_fresh_boot(
+    stocked: Workbench,
+) -> None:
+    plan = planned(stocked, Terms(looks=(9,)))
+    told = minutes_by_test(load_study(stocked, STUDY), plan)
+    first = {slot.boot: slot for slot in reversed(plan.slots)}
+    assert [told[slot.test] for slot in first.values()] == pytest.approx([s.minutes for s in first.values()])
+
+
+def test_of_rigs_that_run_at_once_a_run_of_each_takes_as_long_as_one(stocked: Workbench) -> None:
+    alone = minutes_by_test(load_study(stocked, STUDY), planned(stocked, Terms(looks=(9,))))
+    both = planned(stocked, Terms(looks=(9,), pace=Pace(at_once=2)))
+    told = minutes_by_test(load_study(stocked, STUDY), both)
+    assert told == pytest.approx({test: minutes / 2 for test, minutes in alone.items()})

@@ -82,10 +82,14 @@ def restart_of(plan: Plan, bench: Bench) -> float:
 
 
 def minutes_by_test(record: StudyOnRecord, plan: Plan) -> dict[str, float]:
-    """What one more run of each test takes, warm-up included."""
+    """What one more run of each test takes by the clock, its fresh boot and warm-up included.
+
+    Where rigs run at once, a run of each of two setups takes as long as one.
+    """
     bench = bench_of(record)
-    warm_up = pace_of(plan, bench).warm_up
-    return {test: bench.length(test) + warm_up for test in record.tests}
+    pace = pace_of(plan, bench)
+    around, at_once = pace.reboot + pace.warm_up, min(pace.at_once, 2)
+    return {test: (bench.length(test) + around) / at_once for test in record.tests}
 
 
 def cells_wanted(record: StudyOnRecord, terms: Terms) -> list[Cell]:
