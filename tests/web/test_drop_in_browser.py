@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, Page, expect
+from playwright.sync_api import Browser, Page, Route, expect
 from tests.desk.landing_cases import STUDY, log
 from tests.desk.small_folder import NOW, small_folder
 from tests.web.conftest import looking_at, serving
@@ -168,6 +168,52 @@ def test_long_work_is_counted_and_can_be_stopped(site: Served, page: Page) -> No
     assert len(load_study(site.wb, STUDY).runs) == 20
     page.get_by_role("button", name="Close").click()
     expect(page.locator(".tray")).to_have_count(0)
+
+
+def slow_page(site: Served, page: Page) -> None:
+    """A drop page whose every file takes half a second."""
+    page.goto(f"{site.url}/drop")
+
+    def late(route: Route) -> None:
+        page.wait_for_timeout(500)
+        route.continue_()
+
+    page.route("**/drop", lambda route: late(route) if route.request.method == "POST" else route.continue_())
+
+
+def logs_named(folder: Path, *names: str) -> list[str]:
+    for at, name in enumerate(names):
+        (folder / name).write_bytes(log(40 + at + len(name)))
+    return [str(folder / name) for name in names]
+
+
+def test_files_chosen_while_others_are_on_their_way_follow_them(
+    site: Served, page: Page, tmp_path: Path
+) -> None:
+    slow_page(site, page)
+    field = page.locator(".drop input[type=file]").first
+    field.set_input_files(logs_named(tmp_path, "what is this.csv", "wren causeway 20.csv"))
+    expect(page.locator("#tray-says")).to_contain_text("of 2 read")
+    field.set_input_files(logs_named(tmp_path, "wren causeway 21.csv"))
+    expect(page.locator(".tray .following")).to_have_text("1 more comes after these.")
+    expect(page.locator("#tray-says")).to_contain_text("1 file: 1 filed", timeout=20_000)
+    expect(page.locator(".tray .came")).to_contain_text("what is this.csv")
+    expect(page.locator(".tray .following")).to_have_count(0)
+    assert len(load_study(site.wb, STUDY).runs) == 20
+
+
+def test_what_was_to_follow_is_told_where_those_before_it_are_stopped(
+    site: Served, page: Page, tmp_path: Path
+) -> None:
+    slow_page(site, page)
+    field = page.locator(".drop input[type=file]").first
+    field.set_input_files(logs_named(tmp_path, "wren causeway 20.csv", "wren causeway 21.csv"))
+    expect(page.locator("#tray-says")).to_contain_text("of 2 read")
+    field.set_input_files(logs_named(tmp_path, "wren causeway 22.csv"))
+    page.get_by_role("button", name="Stop").click()
+    expect(page.locator("#tray-says")).to_contain_text("Stopped", timeout=20_000)
+    expect(page.locator(".tray .came")).to_contain_text("wren causeway 22.csv It was not read")
+    page.unroute_all(behavior="wait")
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])

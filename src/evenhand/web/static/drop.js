@@ -3,6 +3,7 @@ const MOST_BYTES = 536870912; // as the workbench has it (desk/dropping.py)
 const STUDY_FILE = "study.toml";
 
 let at = null; // what is on its way now
+let after = []; // files that came meanwhile, and what became of those before them
 let leaving = 0; // the timer after which nobody drags over the page any more
 
 // ---- what was dropped -------------------------------------------------------------------------
@@ -51,13 +52,13 @@ function make(kind, about = {}, ...inside) {
   return made;
 }
 
-function tray() {
+function tray(told) {
   document.querySelector(".tray")?.remove();
   const says = make("span", { id: "tray-says", role: "status" }, "Looking at what was dropped");
   const bar = make("progress", { max: "1", value: "0", "aria-labelledby": "tray-says" });
   const button = make("button", { class: "btn", type: "button" }, "Stop");
   const work = make("div", { class: "work" }, says, bar, button);
-  const list = make("ul", { class: "came" });
+  const list = make("ul", { class: "came" }, ...told);
   const box = make("aside", { class: "tray", "aria-label": "Bringing files in" }, work, list);
   document.body.append(box);
   return { box, says, bar, button, list };
@@ -186,11 +187,12 @@ function roots(files) {
   return found.sort((a, b) => b.length - a.length); // the innermost folder first
 }
 
-async function bring(files) {
-  if (at || !files.length) return;
+async function bring(files, told = []) {
+  if (!files.length) return;
+  if (at) return wait(files);
   at = new AbortController();
   const { signal } = at;
-  const shown = tray();
+  const shown = tray(told);
   shown.button.onclick = () => at?.abort();
   const places = [];
   let many = files.length;
@@ -205,18 +207,32 @@ async function bring(files) {
     const results = rest.length ? await logs(rest, shown, signal) : [];
     places.push(...results.filter((one) => one.sort === "begun").map((one) => one.address));
     if (rest.length || !places.length) shown.says.textContent = summary(results, many, signal.aborted);
-    end(shown, results);
-    if (places.length === 1 && results.length <= 1) location.assign(places[0]);
+    end(shown, results, signal.aborted);
+    if (places.length === 1 && results.length <= 1 && !at) location.assign(places[0]);
     else for (const address of places) tell(shown.list, { name: "A study or archive", sort: "begun", words: "is being read.", address });
   } catch (trouble) {
     shown.says.textContent = signal.aborted ? "Stopped. What was read by then is on the workbench." : "It could not be brought in.";
     if (!signal.aborted) tell(shown.list, { name: "", sort: "refused", words: trouble.message });
-    end(shown, []);
+    end(shown, [], signal.aborted);
   }
 }
 
-function end(shown, results) {
+// Files that come while others are on their way follow them; where those are stopped, nothing follows.
+function wait(files) {
+  after.push(...files);
+  const line = document.querySelector(".tray .following") ?? make("p", { class: "following", role: "status" });
+  line.textContent = `${after.length} more ${after.length === 1 ? "comes" : "come"} after these.`;
+  document.querySelector(".tray")?.append(line);
+}
+
+function end(shown, results, stopped) {
   at = null;
+  const follow = after;
+  after = [];
+  shown.box.querySelector(".following")?.remove();
+  if (stopped) for (const { path } of follow) tell(shown.list, { name: path, sort: "refused", words: "It was not read: those before it were stopped." });
+  else if (follow.length) bring(follow, [...shown.list.children]);
+  if (at) return;
   shown.bar.hidden = true;
   shown.button.textContent = "Close";
   shown.button.onclick = () => shown.box.remove();
@@ -240,8 +256,8 @@ for (const kind of ["dragenter", "dragover"]) {
   addEventListener(kind, (event) => {
     if (!holdsFiles(event)) return;
     event.preventDefault();
-    event.dataTransfer.dropEffect = at ? "none" : "copy";
-    over(!at);
+    event.dataTransfer.dropEffect = "copy";
+    over(true);
   });
 }
 
