@@ -100,7 +100,9 @@ def test_what_does_not_fit_a_sibling_is_told_before_and_when_storing(client: Tes
     assert window(wb) is None
 
 
-@pytest.mark.parametrize(("field", "typed"), [("start_s", "soon"), ("end_s", "late"), ("end_s", "4")])
+@pytest.mark.parametrize(
+    ("field", "typed"), [("start_s", "soon"), ("start_s", "-3"), ("end_s", "late"), ("end_s", "4")]
+)
 def test_seconds_that_are_none_are_told_in_their_field(
     client: TestClient, wb: Desk, field: str, typed: str
 ) -> None:
@@ -125,6 +127,16 @@ def test_a_run_goes_back_to_the_window_of_its_test(client: TestClient, wb: Desk)
     sent = {**FORM, "back": "yes"}
     answer = client.post(f"{place(wb)}/window", data=sent, headers={"Origin": "http://127.0.0.1"})
     assert "All of the log is measured, as of every run of Hollow Regatta." in plain(answer.text)
+
+
+def test_a_cut_of_one_run_that_is_undone_tells_what_its_test_measures(client: TestClient, wb: Desk) -> None:
+    run = find_run(wb, RUN).run
+    cut_test(wb, run.test, Window(start_s=6.2), now=present())
+    done = cut_run(wb, run.id, Window(start_s=9.0, reason="paused"), now=present())
+    undo = {"change": str(done.change)}
+    told = client.post(f"{place(wb)}/window/undo", data=undo, headers={"Origin": "http://127.0.0.1"}).text
+    assert "6.2 s" in plain(told).split("is measured now as of its test")[0][-60:]
+    assert "the whole log is measured now" not in plain(told)
 
 
 # --- in a browser
@@ -169,6 +181,20 @@ def test_edges_are_dragged_and_moved_by_keys_and_the_cut_is_stored(page: Page, s
     assert cut.start_s == pytest.approx(dragged + 0.09)
     page.get_by_role("button", name="Undo").click()
     expect(page.locator(".trim")).to_contain_text("All of the log is measured")
+
+
+def test_seconds_that_are_none_are_told_beside_the_field_while_one_looks(page: Page, served: Served) -> None:
+    open_fold(page, served)
+    field = page.get_by_label("Measure from")
+    field.fill("abc")
+    field.press("Tab")
+    says = page.locator("#trim-start_s-says")
+    expect(says).to_contain_text("Write the seconds as a number")
+    expect(page.locator("#trim-preview")).to_contain_text("Nothing can be shown")
+    field.fill("5")
+    field.press("Tab")
+    expect(page.locator("#trim-preview")).to_contain_text("would be measured")
+    expect(says).to_be_empty()
 
 
 @pytest.mark.parametrize("width", [360, 2560])

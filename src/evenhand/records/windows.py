@@ -27,7 +27,13 @@ class Window:
 
     def __post_init__(self) -> None:
         low, high = self.sides
-        if not math.isfinite(low) or math.isnan(high) or self.end_s == math.inf or low < 0 or low >= high:
+        if low < 0:
+            raise BadRecord(
+                f"{low:g} s is before the beginning of a log",
+                where="the measured window",
+                todo="give a start of 0 s or later",
+            )
+        if not math.isfinite(low) or math.isnan(high) or self.end_s == math.inf or low >= high:
             raise BadRecord(
                 f"nothing lies between {low:g} s and {high:g} s of a log",
                 where="the measured window",

@@ -229,9 +229,10 @@ def cut_now(wb: Workbench, record: StudyOnRecord, each: RunOnRecord, number: int
         return None
     if (found.table, found.key) not in ((TESTS, each.run.test), (RUNS, each.run.id)) or not is_cut(found):
         return None
-    told = found.after.get("window")
-    said = window_words(Window() if told is None else Window(**told))
-    of = f"every run of {record.tests[each.run.test].name}" if found.table == TESTS else each.run.label
+    told, test = found.after.get("window"), record.tests[each.run.test]
+    of_test = (found.table == RUNS and test.window) or Window()
+    said = window_words(of_test if told is None else Window(**told))
+    of = f"every run of {test.name}" if found.table == TESTS else each.run.label
     latest = latest_change(wb, found.table, found.key) == number
     again = " as of its test" if told is None and found.table == RUNS else ""
     words = f"Of {of} {said} is measured now{again}. Numbers and findings follow it."

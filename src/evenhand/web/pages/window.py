@@ -102,7 +102,9 @@ def read_form(values: Mapping[str, str], *, run: str, by: str, must: bool = Fals
     try:
         window = Window(start_s=start_s, end_s=end_s, reason=values["reason"][:MOST_REASON], by=by)
     except BadRecord as error:
-        return Read(values=values, errors={"end_s": f"{error.found}: {error.todo}."})
+        return Read(
+            values=values, errors={"start_s" if start_s < 0 else "end_s": f"{error.found}: {error.todo}."}
+        )
     return Read(
         values=values, errors={}, asked=CutAsked(run=run, window=window, every=every, seen=values["seen"])
     )
