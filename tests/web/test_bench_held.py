@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
+from pathlib import Path
 
-from playwright.sync_api import Locator, Page, expect
+from playwright.sync_api import Browser, Locator, Page, expect
 from starlette.testclient import TestClient
 from tests.web.conftest import NOW, serving
 from tests.web.looking import axe_violations
@@ -15,7 +16,7 @@ from evenhand.desk.landing import Filing, land_score
 from evenhand.desk.opening import Desk
 from evenhand.desk.plan_needs import Terms
 from evenhand.desk.plan_standing import SlotState
-from evenhand.desk.planning import make_plan, plan_now, skip, unskip
+from evenhand.desk.planning import make_plan, note, plan_now, skip, unskip
 from evenhand.records.studies import Study
 from evenhand.store import shelves
 
@@ -100,6 +101,31 @@ def test_a_card_in_which_a_reason_was_begun_says_that_its_run_has_landed_and_ski
         assert axe_violations(phone) == []
         told.get_by_role("button", name="see what is next").tap()
         expect(phone.locator("#next .lead-in")).to_have_text([re.compile("run 3"), re.compile("run 4")])
+
+
+def test_why_a_log_was_not_filed_stays_until_it_is_read_and_leads_to_the_inbox(
+    planned: Desk, browser: Browser, tmp_path: Path
+) -> None:
+    log = tmp_path / "new rig.csv"
+    log.write_bytes(b"a;b\n" + b"".join(b"%d;%d\n" % (n, 16 + n % 3) for n in range(500)))
+    shelves.save(planned, replace(shelves.one(planned, Study, "spring"), tests=("regatta",)), now=NOW)
+    made = make_plan(planned, "spring", Terms(looks=(3, 5)), seed=7, now=NOW)
+    with serving(planned) as served:
+        page = browser.new_page()
+        page.goto(f"{served.url}{BENCH}")
+        card = first_card(page)
+        fold(card, "Bring its log or score").locator("summary").click()
+        card.get_by_label("Log", exact=True).set_input_files(str(log))
+        card.get_by_role("button", name="File it under this run").click()
+        told = page.locator(".next-run .err")
+        expect(told).to_contain_text("new rig.csv: nobody has confirmed what its columns are")
+        page.wait_for_timeout(1500)
+        note(planned, made.id, made.slots[-1].number, "ambient_c", "21", by="phone", now=NOW)
+        page.wait_for_timeout(1500)
+        expect(told).to_be_visible()
+        told.get_by_role("link", name="Go to the inbox").click()
+        expect(page.get_by_text("new rig.csv").first).to_be_visible()
+        page.close()
 
 
 def test_a_card_whose_run_is_taken_up_again_can_be_used_again(page: Page, planned: Desk) -> None:

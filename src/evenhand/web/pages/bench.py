@@ -264,17 +264,18 @@ def file_run(visit: Visiting, sent: Sent) -> Response:
         study=visit.study, test=slot.slot.test, setup=slot.slot.setup, plan=place.plan, slot=place.slot,
         score=decimal(typed(sent, "score")),
     )  # fmt: skip
+    log = sent.get("log")
+    name = (log.filename or "log") if isinstance(log, UploadFile) and log.size else ""
     try:
-        log = sent.get("log")
-        if isinstance(log, UploadFile) and log.size:
-            data, name = log.file.read(), log.filename or "log"
-            came = arrive(wb, data, name=name, by=visit.by, about={}, now=now)
+        if isinstance(log, UploadFile) and name:
+            came = arrive(wb, log.file.read(), name=name, by=visit.by, about={}, now=now)
             land(wb, came, filing, by=visit.by, now=now)
         else:
             land_score(wb, filing, by=visit.by, now=now)
     except EvenhandError as error:
         there = "landed" if isinstance(error, SlotFilled) else f"file-{place.slot}"
-        wrong = Wrong(where=there, found=error.found, todo=error.todo, value=typed(sent, "score"))
+        found = f"{name}: {error.found}" if name else error.found
+        wrong = Wrong(where=there, found=found, todo=error.todo, value=typed(sent, "score"))
         return page_of(visit, wrong=wrong, status=status_of(error))
     return back(visit)
 

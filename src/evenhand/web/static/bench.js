@@ -31,6 +31,7 @@ function filling(part) {
   const at = document.activeElement;
   if (part.contains(at) && at.matches(FIELDS)) return true;
   if (part.querySelector("details.thumb[open]")) return true;
+  if (part.matches("article.next-run") && part.querySelector('.err[role="alert"]')) return true; // not read yet
   return [...part.querySelectorAll(FIELDS)].some((field) => typed(field) && !field.closest("details:not([open])"));
 }
 
