@@ -15,7 +15,7 @@ from evenhand.web.admission import NoWayIn, token_of
 from evenhand.web.rigs import Cost, Rigs
 from evenhand.web.site import By, Here
 
-router = APIRouter(prefix="/api/rig", tags=["rigs"])
+router = APIRouter(prefix="/api/rig", tags=["Rigs"])
 
 MOST = 200  # sensors, stamps and reasons that a rig may tell of itself
 
