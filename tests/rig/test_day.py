@@ -102,6 +102,8 @@ class Still:
 
     def home(self) -> None: ...
 
+    def wake(self) -> None: ...
+
     def pressed(self) -> bool:
         return False
 

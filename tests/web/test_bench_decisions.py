@@ -100,6 +100,7 @@ def test_an_open_panel_says_that_its_run_was_decided_elsewhere_before_anything_i
     phone.wait_for_timeout(600)
     set_aside(served.wb, capped(served.wb), reason="interrupted", said=Said(note="", now=NOW))
     expect(panel.get_by_role("alert")).to_contain_text("decided about meanwhile")
+    assert panel.locator("form button:enabled").count() == 0
     name = panel.locator("b").first.inner_text()
     panel.locator("summary", has_text="Set aside").tap()
     expect(phone.locator(".thumbs b", has_text=name)).to_have_count(0)

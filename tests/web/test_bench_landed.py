@@ -80,7 +80,7 @@ def test_what_is_decided_by_thumb_is_named_where_two_runs_are_shown(
 
     assert named() == []
     land(one_waits, 61.1, ago=0)
-    assert [re.sub("^.*, run", "run", each) for each in named()] == ["run 4"]
+    assert [re.sub("^.*, run", "run", each) for each in named()] == ["run 4: Stands apart from its siblings"]
 
 
 def test_while_the_run_that_came_last_waits_it_alone_is_shown(one_waits: Desk, bench: TestClient) -> None:

@@ -9,7 +9,7 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Browser, Page, expect
 from starlette.testclient import TestClient
 from tests.desk.landing_cases import STUDY, log
 from tests.desk.small_folder import NOW, digest, small_folder
@@ -289,3 +289,25 @@ def test_a_skip_says_that_a_file_in_the_inbox_may_be_its_log_and_asks(
     assert len(inbox(quay)) == 1
     other = {**skipping, "slot": str(first_due(quay).slot.number)}
     assert planned_web.post(f"{bench}/skip", data=other).status_code == 200  # of another machine
+
+
+def test_what_is_asked_before_a_skip_is_in_sight_on_a_phone_and_its_sign_is_small(
+    browser: Browser, quay: Desk, logs: Path
+) -> None:
+    planned(quay)
+    watch_folder(quay, str(logs), study=STUDY, by="me", now=NOW)
+    with serving(quay) as site:
+        phone = browser.new_page(viewport={"width": 390, "height": 844}, has_touch=True)
+        phone.goto(f"{site.url}/studies/{STUDY}/bench")
+        expect(phone.get_by_text("Nothing is on its way.")).to_be_visible(timeout=20_000)
+        (logs / f"{first_due(quay).rig} 1.csv").write_bytes(log(9)[:-3])  # within its last line
+        expect(phone.locator("#coming")).to_contain_text(WAITED_FOR, timeout=20_000)
+        phone.locator("#next summary", has_text="Skip").tap()
+        phone.get_by_label("Why it is left out").fill("cable broke")
+        phone.get_by_role("button", name="Skip this run").tap()
+        asked = phone.get_by_role("alert").filter(has_text="Nothing is skipped yet")
+        expect(asked).to_be_in_viewport()
+        expect(phone.get_by_role("button", name="Skip it all the same")).to_be_in_viewport()
+        assert asked.locator("svg").evaluate("sign => sign.getBoundingClientRect().width") < 30
+        assert axe_violations(phone) == []
+        phone.close()

@@ -10,6 +10,7 @@ from evenhand.findings.live_finding import LiveFinding, LiveIndex
 from evenhand.findings.peeking import Peeked
 from evenhand.publish.names import Names
 from evenhand.publish.numbers import (
+    about_minutes,
     capital,
     count_word,
     counted,
@@ -124,13 +125,15 @@ def settle_words(settle: Settle | None, *, allowance: float = 0.0) -> str:
 
     >>> settle_words(Settle(more_runs=2, minutes=34.0))
     'Two more runs of each, about 34\xa0min, would settle it.'
+    >>> settle_words(Settle(more_runs=1, minutes=0.2))
+    'One more run of each, less than a minute, would settle it.'
     """
     if settle is None:
         return ""
     if settle.more_runs is None:
         return f"No declared look would settle it as it stands{_held_back(allowance)}."
     runs = capital(counted(settle.more_runs, "more run of each", "more runs of each"))
-    minutes = "" if settle.minutes is None else f", about {with_unit(number(settle.minutes), 'min')},"
+    minutes = "" if settle.minutes is None else f", {about_minutes(settle.minutes)},"
     return f"{runs}{minutes} would settle it."
 
 

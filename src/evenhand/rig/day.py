@@ -231,6 +231,7 @@ def gather(day: Day, facts: Mapping[str, Any], *, before: Known | None = None) -
         day.late.until = 0.0
     if found:
         day.rig.state.note_files(folder.place, folder.known)
+        day.sender.wake()
     return own
 
 

@@ -52,6 +52,10 @@ class Sender:
             self._wake.set()
             time.sleep(0.1)
 
+    def wake(self) -> None:
+        """Sends what there is to send now, and not with the next beat. Does not wait."""
+        self._wake.set()
+
     def _work(self) -> None:
         wait_s = AGAIN_S
         while True:

@@ -215,10 +215,11 @@ def time_words(minutes: float) -> str:
 
 
 def lines_of(record: StudyOnRecord, plan: PlanNow, *, mask: Mask | None) -> Iterator[Line]:
-    """What was made last and what comes, in running order."""
+    """What was made last and what comes, in the order of the plan."""
     made = [slot for slot in plan.slots if not slot.state.open and slot.state is not SlotState.SETTLED]
     made.sort(key=lambda slot: slot.slot.order)
-    for slot in (*made[-AROUND:], *plan.coming[:AROUND]):
+    shown = (*made[-AROUND:], *plan.coming[:AROUND])
+    for slot in sorted(shown, key=lambda now: plan.place(now.slot.number)):
         yield line_of(record, plan, slot, mask=mask)
 
 

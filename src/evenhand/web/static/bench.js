@@ -20,8 +20,8 @@ setInterval(tick, 500);
 // What was just decided takes the keyboard, and the page stays where it is: the bar stands at its foot anyway.
 document.querySelector(".thumbs .done")?.focus({ preventScroll: true });
 
-// Why nothing was skipped is seen at once, wherever on the page it stands.
-document.querySelector("#told-late:not(:empty)")?.scrollIntoView({ block: "center" });
+// Why nothing was done, or what is asked first, is seen at once, wherever on the page it stands.
+document.querySelector("#told-late:not(:empty), main .err[role=alert]")?.scrollIntoView({ block: "center" });
 
 // What somebody is filling in is not exchanged for what is newer: it follows when they leave it. Of the runs that
 // come next only the card that is being filled in stays.
@@ -140,8 +140,10 @@ function tellDecided(part, text) {
   const waits = new Set([...(come?.querySelectorAll(DECIDING) ?? [])].map(runOf));
   for (const form of part.querySelectorAll(`details[open] ${DECIDING}`)) {
     const told = form.querySelector(".decided-meanwhile");
-    if (waits.has(runOf(form))) told?.remove();
+    const open = waits.has(runOf(form));
+    if (open) told?.remove();
     else if (!told) form.prepend(decidedMeanwhile());
+    for (const button of form.querySelectorAll("button")) button.disabled = !open;
   }
 }
 
