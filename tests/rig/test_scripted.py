@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+import os
+import signal
+import subprocess
 import sys
 import threading
 import time
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -85,3 +89,28 @@ def test_a_command_that_prints_without_end_fills_no_memory(monkeypatch: pytest.M
     found = outcome("[print('line', i) for i in range(2000)]", score=r"line (\d+)")
     assert found.score == 1999
     assert len(found.output) < 1100
+
+
+def test_ctrl_c_while_a_command_is_only_just_beginning_leaves_none_running(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    begun: list[subprocess.Popen[str]] = []
+
+    class Slow(subprocess.Popen[str]):
+        """Begun for the system, and not yet for whoever asked: there Ctrl+C comes."""
+
+        def __init__(self, *words: Any, **how: Any) -> None:
+            super().__init__(*words, **how)
+            begun.append(self)
+            os.kill(os.getpid(), signal.SIGINT)
+            time.sleep(0.2)
+
+    before = signal.signal(signal.SIGINT, signal.default_int_handler)
+    monkeypatch.setattr(subprocess, "Popen", Slow)
+    try:
+        with pytest.raises(KeyboardInterrupt):
+            outcome("import time; time.sleep(60)")
+    finally:
+        signal.signal(signal.SIGINT, before)
+    (command,) = begun
+    assert command.poll() is not None

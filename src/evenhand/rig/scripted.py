@@ -80,16 +80,15 @@ def run(script: Script, *, stop: threading.Event) -> Outcome:
 
 def go(script: Script, *, stop: threading.Event) -> Outcome:
     """The command once, as it is."""
-    begin = time.monotonic()
+    begin, begun = time.monotonic(), _Begun(script)
     try:
-        program = _start(script)
-    except (OSError, ValueError) as error:
-        return _failed(f"the command cannot be started ({error})", begin)
-    kept = _Kept(program)
-    try:
+        program = begun.program()
+        if program is None:
+            return _failed(f"the command cannot be started ({begun.trouble})", begin)
+        kept = _Kept(program)
         trouble = _wait(program, script, begin, stop)
     except BaseException:  # Ctrl+C must not leave the command running
-        end(program)
+        begun.end()
         raise
     output = kept.all()
     took = time.monotonic() - begin
@@ -129,6 +128,39 @@ def number_of(text: str | None) -> tuple[float | None, str]:
     if not 0 < score < math.inf:
         return None, f"the pattern for the score found '{text}', and a score is more than nothing"
     return score, ""
+
+
+class _Begun:
+    """A command that a thread of its own starts: Ctrl+C, heard by the first alone, leaves none half begun."""
+
+    def __init__(self, script: Script) -> None:
+        self.trouble: Exception | None = None
+        self._program: subprocess.Popen[str] | None = None
+        self._done = threading.Event()  # a join that Ctrl+C breaks off takes the thread for ended
+        self._thread = threading.Thread(target=self._begin, args=(script,), daemon=True)
+
+    def program(self) -> subprocess.Popen[str] | None:
+        """The command, started; None where it cannot be."""
+        self._thread.start()
+        self._done.wait()
+        return self._program
+
+    def end(self) -> None:
+        """Ends it, also where it is only just beginning."""
+        if self._thread.ident is not None:
+            self._done.wait()
+        if self._program is not None:
+            end(self._program)
+            if self._program.stdout is not None:  # nobody may have begun to read it
+                self._program.stdout.close()
+
+    def _begin(self, script: Script) -> None:
+        try:
+            self._program = _start(script)
+        except (OSError, ValueError) as error:
+            self.trouble = error
+        finally:
+            self._done.set()
 
 
 def _start(script: Script) -> subprocess.Popen[str]:
