@@ -16,6 +16,8 @@ from evenhand.prose.sides import with_sides
 from evenhand.prose.signs import Named
 
 BARE = SIDED | ALIKE | {"first", "last"}  # what needs no word for speed
+REFUSED_BY = {"first": "exempt.plainly", "level": "exempt.of_tests", "silent": "exempt.not_silent"}
+"""Words right before a claim that refuse it, by what it says."""
 LOUDER = ("everyone", "forecast", "lasting")  # a clause that claims one of these is judged by it alone
 
 
@@ -40,7 +42,7 @@ def _claims(reading: Reading) -> Iterator[Claim]:
     every = clauses(reading.sentence, reading.rules)
     for clause, then in zip_longest(every, every[1:]):
         scope = _scope(reading, clause, before=scope)
-        if then is not None and not scope.said:
+        if then is not None and not scope.tests:
             scope = _listed(reading, then) or scope
         here = reading.context.scope(scope, reading.text(clause.span), reading.rules)
         made = _in_clause(reading, clause, before)
@@ -125,7 +127,7 @@ def _is_denied(reading: Reading, met: Met) -> bool:
         return True  # what stays ahead without a test stays so on record
     if rule.says in BARE and rules["exempt.neither"].search(before):
         return rule.says != "same"
-    if rule.says == "first" and rules["exempt.plainly"].search(before):
+    if rule.says in REFUSED_BY and rules[REFUSED_BY[rule.says]].search(before):
         return True
     if rule.says in ("same", "first") and rules["exempt.perhaps"].search(before):
         return True

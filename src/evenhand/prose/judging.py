@@ -55,6 +55,8 @@ def _denied(claim: Claim, reading: Reading) -> Iterator[Objection]:
 
 def _asked(claim: Claim, reading: Reading, asked: list[Question]) -> Iterator[Objection]:
     bounded = is_bounded(claim, reading)
+    if _is_behind_somebody(claim, reading) and any(_stands(each, reading) for each in asked):
+        return
     for question in asked:
         if bounded and is_measured_within(question, reading.ground):
             continue
@@ -65,6 +67,17 @@ def _asked(claim: Claim, reading: Reading, asked: list[Question]) -> Iterator[Ob
         if found is not None and _is_too_large(claim, reading, found):
             yield replace(refusal(claim, reading, found), reason=reading.rules.said["large_not"])
             return
+
+
+def _is_behind_somebody(claim: Claim, reading: Reading) -> bool:
+    """Whether somebody is said to be behind, and not behind whom, so that anybody ahead makes it so."""
+    of_two = reading.rules["roles.definite"].search(reading.text((claim.clause, claim.span[0])))
+    return claim.open and claim.rule.says == "behind" and claim.rule.of == "speed" and of_two is None
+
+
+def _stands(question: Question, reading: Reading) -> bool:
+    found = question.asked(reading.ground)
+    return found is not None and found.allowed
 
 
 def _is_too_large(claim: Claim, reading: Reading, found: Standing) -> bool:

@@ -52,9 +52,7 @@ def _is_refused(reading: Reading) -> bool:
 def is_level_effect(claim: Claim, reading: Reading) -> bool:
     """Whether parts are said to make no difference that matters, and the record has them so for some pair."""
     ground, tests = reading.ground, claim.scope.tests
-    if reading.sentence.of(Named.SETUP) or not (
-        claim.parts and tests and (claim.within or claim.rule.says == "level")
-    ):
+    if not (claim.parts and tests and (claim.within or claim.rule.says == "level")):
         return False
     level = {
         (a, b): {

@@ -100,7 +100,7 @@ def _side(reading: Reading, met: Met, *, at: int) -> str:
     rule, found, begin = met.rule, met.found, met.clause.start
     strict = bool(reading.rules["roles.strict_object"].search(reading.text((begin, at))))
     if found.start() <= at < found.end():
-        led = at > found.start() and bool(reading.sentence.of(Named.SETUP, (begin, found.start())))
+        led = at > found.start() and bool(reading.sentence.of(Named.SETUP, (begin, at)))
         return "object" if led and rule.says in SIDED else "subject"
     if at < found.start():
         return "object" if strict or rule.winner == "after" else "subject"
@@ -125,7 +125,8 @@ def _side_after(reading: Reading, met: Met, *, at: int) -> str:
         return "object"
     if not between.strip():
         return "object" if rules["roles.leads_to"].search(found[0]) else "subject"
-    return "subject" if rules["roles.subject_after"].search(before) else ""
+    led = reading.sentence.of(Named.SETUP, (met.clause.start, found.start()))
+    return "subject" if not led and rules["roles.subject_after"].search(before) else ""
 
 
 def _is_subject(rules: Rules, before: str, between: str) -> bool:

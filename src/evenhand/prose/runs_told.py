@@ -19,20 +19,19 @@ FEW = 2  # of the counts on record that are told; the smallest are those of one 
 def miscounted_runs(reading: Reading) -> Iterator[Objection]:
     """A number of runs of each machine in each test, or of all, that is not the record's."""
     text, rules = reading.sentence.text, reading.rules
-    for sort in (Sort.RUNS, Sort.BOOTS):
-        found = rules[f"repeated.{sort}"].search(text)
-        if found is None or rules["repeated.other"].search(text):
-            continue
-        counts = _counts(sort, reading, whole=bool(rules["repeated.whole"].search(text)))
-        said = value_of(next(filter(None, found.groupdict().values()), ""), rules)
-        if counts and said is not None and said not in counts:
-            yield _objection(found, sorted(counts), sort, reading)
+    found = rules["repeated.runs"].search(text)
+    if found is None or rules["repeated.other"].search(text):
+        return
+    counts = _counts(reading, whole=bool(rules["repeated.whole"].search(text)))
+    said = value_of(next(filter(None, found.groupdict().values()), ""), rules)
+    if counts and said is not None and said not in counts:
+        yield _objection(found, sorted(counts), reading)
 
 
-def _counts(sort: Sort, reading: Reading, *, whole: bool) -> set[float]:
-    """How many of this sort the record has: of all together, or of each setup and test that is spoken of."""
+def _counts(reading: Reading, *, whole: bool) -> set[float]:
+    """How many runs the record has: of all together, or of each setup and test that is spoken of."""
     setups, tests = (set(reading.sentence.keys(named)) for named in (Named.SETUP, Named.TEST))
-    own = [q for q in reading.ground.quotables.figures.values() if q.sort is sort]
+    own = [q for q in reading.ground.quotables.figures.values() if q.sort is Sort.RUNS]
     if whole:
         return {q.value for q in own if not q.setups}
     cells = [q for q in own if q.setups and _is_spoken_of(q, setups, tests)]
@@ -53,9 +52,9 @@ def _is_spoken_of(quoted: Quotable, setups: set[str], tests: set[str]) -> bool:
     return named and (not tests or not quoted.tests or set(quoted.tests) <= tests)
 
 
-def _objection(found: re.Match[str], counts: list[float], sort: Sort, reading: Reading) -> Objection:
+def _objection(found: re.Match[str], counts: list[float], reading: Reading) -> Objection:
     place, excerpt = place_of(found.span(), reading)
-    told = f"{listed(tuple(map(number, counts[:FEW])))} {sort}"
+    told = f"{listed(tuple(map(number, counts[:FEW])))} {Sort.RUNS}"
     return Objection(
         rule=Rule.CONTRARY_NUMBER, place=place, excerpt=excerpt, would_stand=told,
         reason=reading.rules.words("contrary_runs", figure=excerpt, n=told),
