@@ -12,7 +12,8 @@ from evenhand.desk.on_record import StudyOnRecord
 from evenhand.desk.plan_on_record import plan_on_record
 from evenhand.findings.finding import Finding, Outcome
 from evenhand.findings.live_finding import LiveFinding, out_of_reach
-from evenhand.publish.numbers import capital, count_word, counted, listed, number, with_unit
+from evenhand.publish.durations import about_long
+from evenhand.publish.numbers import capital, count_word, counted, listed, number
 from evenhand.publish.sentences import is_refused
 from evenhand.records.runs import RunState
 
@@ -125,7 +126,7 @@ def _unmeasured(at: Standing) -> NextStep | None:
     if at.planned:
         planned = counted(at.planned, "run is planned", "runs are planned")
         return NextStep(
-            now=f"Nothing has been measured yet; {planned}, {long_words(at.minutes_left)}.",
+            now=f"Nothing has been measured yet; {planned}, {about_long(at.minutes_left)}.",
             next="Make the first run",
             label="Go to the bench",
             page="bench",
@@ -173,7 +174,7 @@ def _unsettled(at: Standing) -> NextStep | None:
         left = f"{number(at.left)} of {number(at.planned or 0)} planned ones are left"
         return NextStep(
             now=now,
-            next=f"Make the next run; {left}, {long_words(at.minutes_left)}",
+            next=f"Make the next run; {left}, {about_long(at.minutes_left)}",
             label="Go to the bench",
             page="bench",
         )
@@ -211,21 +212,8 @@ def _would_settle(unsettled: Sequence[Open]) -> str:
         return ""
     nearest = min(known, key=lambda one: (one.more_runs or 0, one.minutes or 0.0))
     runs = counted(nearest.more_runs or 0, "more run of each", "more runs of each")
-    long = "" if nearest.minutes is None else f", {long_words(nearest.minutes)},"
+    long = "" if nearest.minutes is None else f", {about_long(nearest.minutes)},"
     return f"{capital(runs)}{long} would settle {nearest.test}."
-
-
-def long_words(minutes: float) -> str:
-    r"""About how long something takes; hours from two on.
-
-    >>> long_words(40.2), long_words(145)
-    ('about 40\xa0min', 'about 2\xa0h 25\xa0min')
-    """
-    whole = max(1, round(minutes))
-    if whole < 120:
-        return f"about {with_unit(number(whole), 'min')}"
-    hours, rest = divmod(whole, 60)
-    return f"about {with_unit(number(hours), 'h')}" + (f" {with_unit(number(rest), 'min')}" if rest else "")
 
 
 def standing_of(record: StudyOnRecord) -> Standing:

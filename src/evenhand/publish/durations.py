@@ -19,6 +19,18 @@ def clock_words(minutes: float) -> str:
     return " ".join(told)
 
 
+def about_long(minutes: float) -> str:
+    r"""About how long something takes; hours from two on.
+
+    >>> about_long(0.2), about_long(40.2), about_long(145), about_long(240)
+    ('less than a minute', 'about 40\xa0min', 'about 2\xa0h 25\xa0min', 'about 4\xa0h')
+    """
+    whole = round(minutes)
+    if not whole:
+        return "less than a minute"
+    return f"about {clock_words(whole) if whole >= 120 else with_unit(number(whole), 'min')}"
+
+
 def run_time_words(minutes: float) -> str:
     r"""How long one run takes: in seconds below two minutes, where those are not whole minutes.
 

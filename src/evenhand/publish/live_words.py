@@ -8,9 +8,9 @@ from collections.abc import Sequence
 from evenhand.findings.finding import Outcome, Settle
 from evenhand.findings.live_finding import LiveFinding, LiveIndex
 from evenhand.findings.peeking import Peeked
+from evenhand.publish.durations import about_long
 from evenhand.publish.names import Names
 from evenhand.publish.numbers import (
-    about_minutes,
     capital,
     count_word,
     counted,
@@ -133,7 +133,7 @@ def settle_words(settle: Settle | None, *, allowance: float = 0.0) -> str:
     if settle.more_runs is None:
         return f"No declared look would settle it as it stands{_held_back(allowance)}."
     runs = capital(counted(settle.more_runs, "more run of each", "more runs of each"))
-    minutes = "" if settle.minutes is None else f", {about_minutes(settle.minutes)},"
+    minutes = "" if settle.minutes is None else f", {about_long(settle.minutes)},"
     return f"{runs}{minutes} would settle it."
 
 

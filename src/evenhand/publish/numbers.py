@@ -93,15 +93,6 @@ def with_unit(digits: str, unit: str) -> str:
     return f"{digits}{NO_BREAK}{unit}" if unit not in ("", "1") else digits
 
 
-def about_minutes(minutes: float) -> str:
-    r"""About how long something takes; a time that would read as none at all is told as short.
-
-    >>> about_minutes(34.0), about_minutes(0.2)
-    ('about 34\xa0min', 'less than a minute')
-    """
-    return f"about {with_unit(number(minutes), 'min')}" if minutes >= 0.5 else "less than a minute"
-
-
 def count_word(n: int) -> str:
     """A count in words up to twelve, in digits beyond.
 

@@ -15,9 +15,9 @@ from collections.abc import Sequence
 
 from evenhand.findings.finding import Caveat, Finding, Index, LeftOut, Outcome
 from evenhand.findings.stamps import NO_RATIO
+from evenhand.publish.durations import about_long
 from evenhand.publish.names import Names
 from evenhand.publish.numbers import (
-    about_minutes,
     capital,
     count_word,
     counted,
@@ -183,7 +183,7 @@ def what_would_settle(finding: Finding) -> str:
     if settle.more_runs is None:
         return f"Not to be settled within {count_word(MOST_RUNS)} runs of each."
     runs = counted(settle.more_runs, "more run of each", "more runs of each")
-    minutes = "" if settle.minutes is None else f", {about_minutes(settle.minutes)}"
+    minutes = "" if settle.minutes is None else f", {about_long(settle.minutes)}"
     would = "would settle it" if not minutes else ", would settle it"
     return f"{runs[:1].upper()}{runs[1:]}{minutes}{would if minutes else ' ' + would}."
 
