@@ -62,10 +62,10 @@ class BenchPage:
     """Everything on the bench page.
 
     `landed` is the run to look at, `others` how many more wait; `fresh` is the one that came in after it,
-    where it waits and that one does not. `next` holds one card for each rig whose turn
-    it is. `masked` says that names are hidden; `key` is that of the study.
-    `unplanned` are the runs of the day that are not in the plan. `open` is the place of each run to be
-    made, by its plan and slot. `albums` are the builds, each with the address of its photos. `skipped` are
+    where it waits and that one does not. `next` holds one card for each rig whose turn it is, `later` counts
+    the runs to come that `lines` leaves out. `masked` says that names are hidden; `key` is that of the study.
+    `unplanned` are the runs of the day that are not in the plan. `open` is the place of each run to be made,
+    by its plan and slot. `albums` are the builds, each with the address of its photos. `skipped` are
     the slots that were left out, `just_skipped` the one that was left out a moment ago. `late` says where a
     reading went whose run had landed by then; `nothing_yet` stands where no run is to be looked at. `inbox`
     counts the files that wait and are of this study or may be, `elsewhere` tells of those of other studies.
@@ -79,6 +79,7 @@ class BenchPage:
     others: int
     next: tuple[NextCard, ...]
     lines: tuple[Line, ...]
+    later: int
     progress: str
     plan: int | None
     finished: bool
@@ -130,6 +131,7 @@ def bench_page(wb: Workbench, study: str, *, now: datetime, just: Just | None = 
         others=len(came.waiting) - (landed is not None and landed.waits),
         next=tuple(next_card(wb, record, plan, slot, now=now) for slot in plan.due) if plan else (),
         lines=tuple(lines_of(record, plan, mask=mask)) if plan else (),
+        later=max(0, len(plan.coming) - AROUND) if plan else 0,
         progress=progress_words(record, plan) if plan else "",
         plan=plan.plan.id if plan else None,
         finished=plan is not None and plan.finished,
