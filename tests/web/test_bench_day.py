@@ -259,9 +259,9 @@ def test_bad_runs_are_found_and_decided_by_thumb_and_two_phones_agree(
     hand.locator(".thumb[open] .reasons button").first.tap()
     expect(hand.get_by_role("button", name="Undo")).to_be_visible()
     sound(hand)
-    tablet.locator(".thumb[open] .reasons button").first.tap()
-    expect(tablet.get_by_role("alert")).to_contain_text("set aside")
-    expect(tablet.get_by_role("alert")).to_contain_text("it looked smooth")
+    expect(tablet.get_by_role("alert")).to_contain_text("This run was decided about meanwhile, elsewhere.")
+    expect(tablet.locator(".thumb[open] .reasons button").first).to_be_disabled()
+    expect(tablet.get_by_label("Note, if there is more to say").last).to_have_value("it looked smooth")
 
     hand.get_by_role("button", name="Undo").tap()
     expect(hand.locator(".thumbs summary", has_text="Set aside")).to_be_visible()
