@@ -272,6 +272,13 @@ def test_what_was_kept_and_not_placed_before_a_stop_lands_at_the_next_start(benc
     assert [each.state for each in load_study(bench, STUDY).runs].count(RunState.LANDED) == 19
 
 
+def test_what_comes_in_after_a_start_is_left_to_whoever_brings_it(bench: Desk) -> None:
+    there = arrivals.newest(bench)
+    came = arrive(bench, log(), name="wren.csv", by="rig-1", about=WREN, now=LATER)
+    uploading.after_a_stop(bench, now=LATER, until=there)
+    assert arrivals.waiting(bench)[0][0] == came
+
+
 def test_what_landed_and_was_not_judged_before_a_stop_is_judged_at_the_next_start(
     bench: Desk, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -251,10 +251,20 @@ def layout_told(told: Mapping[str, Any], header: str) -> Layout:
     return layout
 
 
-def after_a_stop(wb: Workbench, *, now: datetime) -> None:
-    """Land what was kept and not placed, and judge what landed, when the program was stopped in between."""
+def newest_kept(wb: Workbench) -> int:
+    """The last file that is kept: what comes after it is landed by whoever brings it."""
+    return arrivals.newest(wb)
+
+
+def after_a_stop(wb: Workbench, *, now: datetime, until: int | None = None) -> None:
+    """Land what was kept and not placed, and judge what landed, when the program was stopped in between.
+
+    `until` is the last file that was there by then.
+    """
     away = studies_away(wb)
     for arrival, last in arrivals.waiting(wb):
+        if until is not None and arrival.id > until:
+            continue
         came_back = last is not None and AWAY_SINCE in last.note and last.study not in away
         if came_back or (last is None and arrival.about):
             place_in(wb, arrival, by=arrival.by, now=now)

@@ -47,6 +47,12 @@ def arrivals_of(wb: Workbench, digest: str) -> tuple[Arrival, ...]:
         return tuple(map(arrival_from, rows))
 
 
+def newest(wb: Workbench) -> int:
+    """The number of the last arrival; 0 where nothing came in yet."""
+    with wb.reading() as conn:
+        return int(conn.execute("SELECT max(id) FROM arrivals").fetchone()[0] or 0)
+
+
 def waiting(wb: Workbench) -> tuple[tuple[Arrival, Placing | None], ...]:
     """The inbox: arrivals that no run was made of and that nobody put away, the newest first.
 

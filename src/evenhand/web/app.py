@@ -126,7 +126,8 @@ def make_app(site: Site) -> FastAPI:
 @asynccontextmanager
 async def _while_open(app: FastAPI) -> AsyncIterator[None]:
     """Watches the workbench for changes as long as the site is open."""
-    begun = asyncio.create_task(asyncio.to_thread(uploads.begin, app.state.site))
+    site = app.state.site
+    begun = asyncio.create_task(asyncio.to_thread(uploads.begin, site, uploads.kept_so_far(site)))
     async with app.state.pulse.beating():
         with app.state.watcher.watching():
             yield

@@ -16,7 +16,7 @@ from pydantic import AwareDatetime, BaseModel, ConfigDict, Field
 
 from evenhand.desk import spool
 from evenhand.desk.came_answers import came_answer
-from evenhand.desk.uploading import Came, after_a_stop, take_in
+from evenhand.desk.uploading import Came, after_a_stop, newest_kept, take_in
 from evenhand.errors import BadRecord, EvenhandError
 from evenhand.records.devices import Device
 from evenhand.web.api.rig import Asking
@@ -221,8 +221,15 @@ def out_of_step(gap: spool.OutOfStep) -> JSONResponse:
     return JSONResponse(body, status_code=409, headers={OFFSET: str(gap.have)})
 
 
-def begin(site: Site) -> None:
-    """What is done once when the site opens: old pieces are thrown away, and what was kept lands."""
+def begin(site: Site, until: int) -> None:
+    """What is done once when the site opens: old pieces are thrown away, and what was kept by then lands."""
     with suppress(EvenhandError):  # a workbench that may not be written takes no uploads either
         spool.clear_old(site.wb, now=site.now())
-        after_a_stop(site.wb, now=site.now())
+        after_a_stop(site.wb, now=site.now(), until=until)
+
+
+def kept_so_far(site: Site) -> int:
+    """The last file that was kept before the site opened; 0 where that cannot be read."""
+    with suppress(EvenhandError):
+        return newest_kept(site.wb)
+    return 0
