@@ -271,7 +271,7 @@ def links_of(snapshot: Snapshot, part: str) -> tuple[LinkShown, ...]:
 
 def _method(record: StudyOnRecord, names: Names) -> Iterator[str]:
     study = record.study
-    own = [each for each in record.runs if record.compares(each)]
+    own = record.compared_runs
     counting = [each for each in own if each.state.counts]
     boots = {(each.run.setup, each.run.boot) for each in counting if each.run.boot}
     yield (
@@ -297,7 +297,7 @@ def _meanings(snapshot: Snapshot) -> Iterator[Meaning]:
 
 
 def _runs(record: StudyOnRecord, names: Names, files: Mapping[str, str]) -> Iterator[RunRow]:
-    own = [each for each in record.runs if record.compares(each)]
+    own = record.compared_runs
     counting = Counter((each.run.test, each.run.setup) for each in own if each.state.counts)
     for each in own:
         test = record.tests[each.run.test]

@@ -45,7 +45,7 @@ def lines_of_method(ground: CardGround, *, pairs_left: int = 0) -> tuple[tuple[L
 
 
 def _runs(ground: CardGround) -> str:
-    own = [each for each in ground.record.runs if ground.record.compares(each) and each.state.counts]
+    own = [each for each in ground.record.compared_runs if each.state.counts]
     boots = {(each.run.setup, each.run.boot) for each in own if each.run.boot is not None}
     over = f" over {counted(len(boots), 'boot')}" if boots else ", boots not on record"
     return f"{capital(counted(len(own), 'run'))} that count{'s' if len(own) == 1 else ''}{over}."
@@ -60,7 +60,7 @@ def _bars() -> str:
 
 def _left_out(ground: CardGround) -> str:
     """Which runs do not count, and why: each by name, or by reason where they are many."""
-    left = [each for each in ground.record.runs if ground.record.compares(each) and not each.state.counts]
+    left = [each for each in ground.record.compared_runs if not each.state.counts]
     if not left:
         return "No run."
     if len(left) <= MOST_NAMED:

@@ -155,7 +155,7 @@ def strip_sets(record: StudyOnRecord, changed: Sequence[ChangedTerm], style: Sty
     """Every run of each test in the order made, one strip a test."""
     means = over_tests(record, lambda test: test.metric)
     for test in record.compared_tests:
-        own = (each for each in record.runs if record.compares(each) and drawable(each, test))
+        own = (each for each in record.compared_runs if drawable(each, test))
         marks = tuple(run_mark(each, test) for each in own)
         if marks:
             of_test = tuple((s, means[test.key, s]) for s in record.study.setups if (test.key, s) in means)

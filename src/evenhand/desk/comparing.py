@@ -147,8 +147,8 @@ def term_answer(term: ChangedTerm) -> dict[str, Any]:
 def left_from_earlier(record: StudyOnRecord) -> Iterator[str]:
     """What is said of counting runs that share a label, which a study's folder gives to one run only."""
     labelled: dict[str, list[str]] = {}
-    for each in record.runs:
-        if each.state.counts and record.compares(each):
+    for each in record.compared_runs:
+        if each.state.counts:
             labelled.setdefault(each.run.label, []).append(each.run.id)
     shared = {label: ids for label, ids in labelled.items() if len(ids) > 1}
     if len(shared) > 1:

@@ -58,9 +58,9 @@ def minutes_of(record: StudyOnRecord) -> dict[str, float]:
 def left_out(record: StudyOnRecord) -> Iterator[LeftOutRun]:
     """Every run that does not count though it carries its test's headline number."""
     said = {(c.test, c.setup): c.says for c in cells_now(record) if c.headline}
-    for each in record.runs:
+    for each in record.compared_runs:
         test = record.tests[each.run.test]
-        if record.compares(each) and not each.state.counts and each.headline(test) is not None:
+        if not each.state.counts and each.headline(test) is not None:
             says = _otherwise(record, each, dict(said.get((test.key, each.run.setup), ())))
             yield LeftOutRun(
                 test=test.key, setup=each.run.setup, metric=test.metric,

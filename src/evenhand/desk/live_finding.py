@@ -119,7 +119,7 @@ def live_answer(header: LiveHeader) -> dict[str, Any]:
 
 def _header(record: StudyOnRecord) -> LiveHeader:
     standing, names = plan_on_record(record), names_of(record)
-    waits = sum(each.state is RunState.IN_DOUBT and record.compares(each) for each in record.runs)
+    waits = sum(each.state is RunState.IN_DOUBT for each in record.compared_runs)
     margin = record.study.margin
     if standing is None:
         peeked = peek_study(cells_now(record), study=record.study)

@@ -110,6 +110,11 @@ class StudyOnRecord:
         """The tests that are compared, in the study's order."""
         return tuple(self.tests[key] for key in self.study.tests)
 
+    @property
+    def compared_runs(self) -> tuple[RunOnRecord, ...]:
+        """The runs of tests and setups that are compared, in order of arrival."""
+        return tuple(filter(self.compares, self.runs))
+
     def compares(self, each: RunOnRecord) -> bool:
         """Whether a run belongs to a test and a setup that are compared."""
         return each.run.test in self.study.tests and each.run.setup in self.study.setups

@@ -101,7 +101,7 @@ def publish(wb: Workbench, study: str, told: Told = NOTHING_TOLD, *, now: dateti
 
 def refuse_unmeasured(record: StudyOnRecord) -> None:
     """Raises BadRecord where no run is compared: an edition would say nothing."""
-    if not any(record.compares(each) for each in record.runs):
+    if not record.compared_runs:
         raise BadRecord(
             "no run of its tests has landed", where=f"study '{record.study.key}'",
             todo="publish once something has been measured",

@@ -32,7 +32,7 @@ def same_file_words(wb: Workbench, record: StudyOnRecord, run: str, *, masked: b
 
 def same_files(wb: Workbench, record: StudyOnRecord) -> Iterator[str]:
     """The same for every run of a study that counts, as reservations of its comparison."""
-    counting = {each.run.id: each for each in record.runs if each.state.counts and record.compares(each)}
+    counting = {each.run.id: each for each in record.compared_runs if each.state.counts}
     with wb.reading():
         shared = dict(run_store.logs_elsewhere(wb, record.study.key))
     for key in filter(counting.__contains__, shared):

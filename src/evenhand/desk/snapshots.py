@@ -51,7 +51,7 @@ def snapshot_now(wb: Workbench, record: StudyOnRecord) -> Snapshot:
         findings=compared_answer(compared), verdicts=judgement_answer(judgement, record),
         claims=claims, refusals=refusals, prices=paid_answer(judgement.paid)["by_setup"],
         disclosures=[disclosure_row(each) for each in disclosures.disclosures_of(wb, parts)],
-        runs=[run_row(each) for each in record.runs if record.compares(each)],
+        runs=[run_row(each) for each in record.compared_runs],
         caveats=caveats_of(wb, record, judgement), script=script.text if script else None,
         imprint=imprint_row(wb),
     )  # fmt: skip
@@ -89,7 +89,7 @@ def setup_row(record: StudyOnRecord, key: str, parts: dict[str, Part]) -> Table:
 
 def definitions_of(record: StudyOnRecord) -> Table:
     """What every number that a run of the study carries means, by key."""
-    keys = sorted({key for each in record.runs if record.compares(each) for key in each.metrics.values})
+    keys = sorted({key for each in record.compared_runs for key in each.metrics.values})
     return {key: plain(definition(key)) for key in keys}
 
 

@@ -65,7 +65,7 @@ def cards_page(wb: Workbench, study: str, asked: Asked, medium: str = Medium.WID
     record = load_study(wb, study)
     choice = choose(record, comparison_now(record), asked)
     kind = Medium(medium) if medium in tuple(Medium) else Medium.WIDE
-    drawn = cards_of(wb, record, medium=kind) if has_runs(record) else ()
+    drawn = cards_of(wb, record, medium=kind) if record.compared_runs else ()
     style, frame = for_medium(kind), frame_of(record, "compare")
     return CardsPage(
         frame=frame,
@@ -78,11 +78,6 @@ def cards_page(wb: Workbench, study: str, asked: Asked, medium: str = Medium.WID
         media=tuple(_other(study, each, here=each is kind) for each in Medium),
         cards=tuple(card_of(study, one, kind) for one in own_first(drawn, choice.pair if choice else None)),
     )  # fmt: skip
-
-
-def has_runs(record: StudyOnRecord) -> bool:
-    """Whether a run is compared, so that a card has something to show."""
-    return any(record.compares(each) for each in record.runs)
 
 
 def _other(study: str, medium: Medium, *, here: bool) -> Other:

@@ -111,7 +111,7 @@ def publish_page(wb: Workbench, study: str, *, today: date, question: str = "") 
     found = ripple(wb, study) if known else None
     moves: Sequence[Move] = found.moves if found else ()
     seen = [each for each in moves if each.in_print]
-    frame, runs = frame_of(record, "publish"), sum(record.compares(each) for each in record.runs)
+    frame, runs = frame_of(record, "publish"), len(record.compared_runs)
     imprint = imprint_now(wb)
     return PublishPage(
         frame=frame, answer=answer_of(known, moves) if runs or known else NOTHING,
