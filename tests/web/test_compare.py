@@ -121,6 +121,15 @@ def test_cards_are_shown_and_taken_away(asking: TestClient) -> None:
     assert asking.get(f"{HERE}/cards/none.png").status_code == 404
 
 
+def test_a_scene_laid_over_itself_is_a_page_of_its_own_too(page: Page, there: Served) -> None:
+    page.goto(f"{there.url}{HERE}/laid-over?test=regatta")
+    expect(page.get_by_role("heading", level=1)).to_contain_text("Hollow Regatta")
+    assert page.locator("#laid-over h2").is_hidden()
+    assert axe_violations(page) == []
+    page.goto(f"{there.url}{HERE}?test=regatta")
+    expect(page.locator("#laid-over h2")).to_be_visible()
+
+
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 def test_it_is_sound_in_a_browser(page: Page, there: Served, scheme: str) -> None:
     page.emulate_media(color_scheme=scheme)  # type: ignore[arg-type]

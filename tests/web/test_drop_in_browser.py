@@ -187,14 +187,22 @@ def logs_named(folder: Path, *names: str) -> list[str]:
     return [str(folder / name) for name in names]
 
 
+def choose(page: Page, folder: Path, *names: str) -> None:
+    page.locator(".drop input[type=file]").first.set_input_files(logs_named(folder, *names))
+
+
+def choose_two(site: Served, page: Page, folder: Path, *names: str) -> None:
+    """Two files that are on their way, each for a while."""
+    slow_page(site, page)
+    choose(page, folder, *names)
+    expect(page.locator("#tray-says")).to_contain_text("of 2 read")
+
+
 def test_files_chosen_while_others_are_on_their_way_follow_them(
     site: Served, page: Page, tmp_path: Path
 ) -> None:
-    slow_page(site, page)
-    field = page.locator(".drop input[type=file]").first
-    field.set_input_files(logs_named(tmp_path, "what is this.csv", "wren causeway 20.csv"))
-    expect(page.locator("#tray-says")).to_contain_text("of 2 read")
-    field.set_input_files(logs_named(tmp_path, "wren causeway 21.csv"))
+    choose_two(site, page, tmp_path, "what is this.csv", "wren causeway 20.csv")
+    choose(page, tmp_path, "wren causeway 21.csv")
     expect(page.locator(".tray .following")).to_have_text("1 more comes after these.")
     expect(page.locator("#tray-says")).to_contain_text("1 file: 1 filed", timeout=20_000)
     expect(page.locator(".tray .came")).to_contain_text("what is this.csv")
@@ -205,11 +213,8 @@ def test_files_chosen_while_others_are_on_their_way_follow_them(
 def test_what_was_to_follow_is_told_where_those_before_it_are_stopped(
     site: Served, page: Page, tmp_path: Path
 ) -> None:
-    slow_page(site, page)
-    field = page.locator(".drop input[type=file]").first
-    field.set_input_files(logs_named(tmp_path, "wren causeway 20.csv", "wren causeway 21.csv"))
-    expect(page.locator("#tray-says")).to_contain_text("of 2 read")
-    field.set_input_files(logs_named(tmp_path, "wren causeway 22.csv"))
+    choose_two(site, page, tmp_path, "wren causeway 20.csv", "wren causeway 21.csv")
+    choose(page, tmp_path, "wren causeway 22.csv")
     page.get_by_role("button", name="Stop").click()
     expect(page.locator("#tray-says")).to_contain_text("Stopped", timeout=20_000)
     expect(page.locator(".tray .came")).to_contain_text("wren causeway 22.csv It was not read")

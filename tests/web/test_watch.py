@@ -6,6 +6,7 @@ import re
 import shutil
 import time
 from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
@@ -231,16 +232,28 @@ def first_due(quay: Desk) -> SlotNow:
 WAITED_FOR = "A file is on its way and waited for"
 
 
-def test_the_bench_says_that_a_file_is_waited_for_as_soon_as_it_is(
-    quay: Desk, logs: Path, page: Page
-) -> None:
+@contextmanager
+def watching(quay: Desk, logs: Path) -> Iterator[str]:
+    """The address of a bench day whose folder is watched."""
     planned(quay)
     watch_folder(quay, str(logs), study=STUDY, by="me", now=NOW)
     with serving(quay) as site:
-        page.goto(f"{site.url}/studies/{STUDY}/bench")
-        expect(page.get_by_text("Nothing is on its way.")).to_be_visible(timeout=20_000)
-        (logs / "wren 1.csv").write_bytes(log(9)[:-3])  # within its last line
-        expect(page.locator("#coming")).to_contain_text(f"{WAITED_FOR}: wren 1.csv.", timeout=20_000)
+        yield f"{site.url}/studies/{STUDY}/bench"
+
+
+def begin_file(page: Page, logs: Path, name: str) -> None:
+    """A log that is still being written, once the open page says that it is waited for."""
+    expect(page.get_by_text("Nothing is on its way.")).to_be_visible(timeout=20_000)
+    (logs / name).write_bytes(log(9)[:-3])  # within its last line
+    expect(page.locator("#coming")).to_contain_text(f"{WAITED_FOR}: {name}.", timeout=20_000)
+
+
+def test_the_bench_says_that_a_file_is_waited_for_as_soon_as_it_is(
+    quay: Desk, logs: Path, page: Page
+) -> None:
+    with watching(quay, logs) as bench:
+        page.goto(bench)
+        begin_file(page, logs, "wren 1.csv")
         expect(page.locator(".next-run .coming-too").first).to_contain_text(WAITED_FOR)
         assert axe_violations(page) == []
         (logs / "wren 1.csv").write_bytes(log(9))
@@ -296,14 +309,10 @@ def test_a_skip_says_that_a_file_in_the_inbox_may_be_its_log_and_asks(
 def test_what_is_asked_before_a_skip_is_in_sight_on_a_phone_and_its_sign_is_small(
     browser: Browser, quay: Desk, logs: Path
 ) -> None:
-    planned(quay)
-    watch_folder(quay, str(logs), study=STUDY, by="me", now=NOW)
-    with serving(quay) as site:
+    with watching(quay, logs) as bench:
         phone = browser.new_page(viewport={"width": 390, "height": 844}, has_touch=True)
-        phone.goto(f"{site.url}/studies/{STUDY}/bench")
-        expect(phone.get_by_text("Nothing is on its way.")).to_be_visible(timeout=20_000)
-        (logs / f"{first_due(quay).rig} 1.csv").write_bytes(log(9)[:-3])  # within its last line
-        expect(phone.locator("#coming")).to_contain_text(WAITED_FOR, timeout=20_000)
+        phone.goto(bench)
+        begin_file(phone, logs, f"{first_due(quay).rig} 1.csv")
         phone.locator("#next summary", has_text="Skip").tap()
         phone.get_by_label("Why it is left out").fill("cable broke")
         phone.get_by_role("button", name="Skip this run").tap()
