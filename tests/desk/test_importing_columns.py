@@ -19,10 +19,10 @@ from tests.desk.small_folder import (
 )
 
 from evenhand.desk import readings
+from evenhand.desk.column_questions import Question
 from evenhand.desk.columns import confirm_columns, look_at_log
 from evenhand.desk.deciding import find_run
 from evenhand.desk.importing import import_folder
-from evenhand.desk.layouts import Question
 from evenhand.desk.on_record import load_study
 from evenhand.records.runs import RunState
 from evenhand.store import originals

@@ -9,12 +9,15 @@ from tests.desk.small_folder import LATER, NOW, Folder, everything, small_folder
 
 from evenhand.desk.columns import confirm_columns, look_at_log
 from evenhand.desk.importing import import_folder
-from evenhand.desk.layouts import header_of, remember, remembered
+from evenhand.desk.layouts import header_of, known_for, remember, remembered
 from evenhand.desk.on_record import load_study
+from evenhand.desk.uploading import take_in
 from evenhand.records.layouts import Column, Layout, LogKind, Role
 from evenhand.store.headers import key_of
 from evenhand.store.history import history_of
 from evenhand.store.workbench import Workbench, open_workbench
+from evenhand.traces.fingerprints import fingerprint
+from evenhand.traces.probe import probe
 
 LOG = "logs/wren-causeway-1.csv"
 
@@ -136,3 +139,56 @@ def test_a_layout_has_the_same_mark_on_every_workbench(stocked: Workbench, tmp_p
     layout = Layout(fingerprint=header_of(remembered(stocked)[0]), kind=LogKind.FRAMES, columns=columns)
     with open_workbench(tmp_path / "other.evenhand") as other:
         assert remember(other, layout, now=NOW) == remember(stocked, layout, now=LATER)
+
+
+def without_runs(folder: Folder) -> Folder:
+    """The study as it stands before its first bench day."""
+    folder.document["runs"] = []
+    return folder
+
+
+def test_the_layouts_of_a_study_without_runs_serve_its_first_log(
+    wb: Workbench, folder: Folder, tmp_path: Path
+) -> None:
+    data = folder.files[LOG]
+    import_folder(wb, without_runs(folder).write(tmp_path / "study"), now=NOW)
+    seen = probe(data, name="first.csv")
+    known = known_for(remembered(wb), seen)
+    assert known is not None
+    assert known.first(Role.FRAME_TIME) == Column(header="frame [ms]", role=Role.FRAME_TIME, unit="ms")
+    assert header_of(known) == fingerprint(seen.header)
+    facts = {"study": "quay", "test": "causeway", "setup": "wren"}
+    came = take_in(wb, data, name="first.csv", facts=facts, by="rig", now=LATER)
+    assert came.landed is not None, came.waits
+
+
+def test_what_was_confirmed_for_a_header_goes_before_what_a_study_said_before_its_logs(
+    wb: Workbench, folder: Folder, tmp_path: Path
+) -> None:
+    import_folder(wb, without_runs(folder).write(tmp_path / "study"), now=NOW)
+    seen = probe(folder.files[LOG], name="first.csv")
+    said = Column(header="frame [ms]", role=Role.FRAME_TIME, unit="us")
+    remember(
+        wb, Layout(fingerprint=fingerprint(seen.header), kind=LogKind.FRAMES, columns=(said,)), now=LATER
+    )
+    known = known_for(remembered(wb), seen)
+    assert known is not None
+    assert known.first(Role.FRAME_TIME) == said
+
+
+def test_two_that_fit_equally_well_leave_it_to_the_person(
+    wb: Workbench, folder: Folder, tmp_path: Path
+) -> None:
+    for unit in ("ms", "us"):
+        import_folder(wb, corrected(without_runs(folder), unit).write(tmp_path / unit), now=NOW)
+    assert known_for(remembered(wb), probe(folder.files[LOG], name="first.csv")) is None
+
+
+def test_a_study_without_runs_that_is_brought_in_again_keeps_its_layouts_once(
+    wb: Workbench, folder: Folder, tmp_path: Path
+) -> None:
+    study = without_runs(folder).write(tmp_path / "study")
+    import_folder(wb, study, now=NOW)
+    before = remembered(wb)
+    import_folder(wb, study, now=LATER)
+    assert remembered(wb) == before

@@ -16,9 +16,10 @@ from tests.desk.small_folder import NOW, Folder, day_log, everything, small_fold
 
 from evenhand.desk import reading_ahead, reading_apart
 from evenhand.desk.child import SILENT
+from evenhand.desk.column_questions import Question
 from evenhand.desk.cores import free_cores
 from evenhand.desk.importing import ImportReport, import_folder
-from evenhand.desk.layouts import Question, Shelf
+from evenhand.desk.layouts import Shelf
 from evenhand.desk.reading_ahead import AHEAD, files_shared, full, task_of
 from evenhand.desk.reading_apart import BYTES_WORTH_ONE, FEWEST_BYTES, MOST, ReaderApart, start, worth
 from evenhand.desk.reading_line import ReadingLine, Task

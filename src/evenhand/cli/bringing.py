@@ -24,9 +24,9 @@ from evenhand.cli.recalling import disagreement_words
 from evenhand.cli.showing import Watch, as_json, console, progress, say, say_json, table
 
 if TYPE_CHECKING:
+    from evenhand.desk.column_questions import ColumnGuess, Question
     from evenhand.desk.columns import LogLook
     from evenhand.desk.importing import ImportReport, Refused
-    from evenhand.desk.layouts import ColumnGuess, Question
 
 FOLDER = click.Path(file_okay=False, path_type=Path)
 FILE = click.Path(dir_okay=False, path_type=Path)

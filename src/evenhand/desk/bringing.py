@@ -8,9 +8,9 @@ from datetime import datetime
 from pathlib import Path, PurePosixPath
 
 from evenhand.desk.archives import shown, unpack
+from evenhand.desk.column_questions import Question
 from evenhand.desk.dropping import Dropped, drop_file
 from evenhand.desk.importing import ImportReport, import_folder
-from evenhand.desk.layouts import Question
 from evenhand.desk.staging import without_place
 from evenhand.errors import BadRecord
 from evenhand.folders.study_folder import STUDY_FILE

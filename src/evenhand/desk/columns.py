@@ -6,20 +6,12 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
 
-from evenhand.desk.layouts import (
-    Question,
-    column_words,
-    header_of,
-    meaning,
-    question,
-    remember,
-    remembered,
-)
+from evenhand.desk.column_questions import Question, column_words, question
+from evenhand.desk.layouts import known_for, meaning, remember, remembered
 from evenhand.errors import BadLog
 from evenhand.folders.checks import lacking
 from evenhand.records.layouts import Layout
 from evenhand.store.workbench import Workbench
-from evenhand.traces.fingerprints import fingerprint
 from evenhand.traces.limits import MIB, check_size
 from evenhand.traces.probe import probe
 
@@ -47,10 +39,8 @@ def look_at_log(wb: Workbench | None, path: Path) -> LogLook:
     Raises BadLog where the log cannot be read as rows.
     """
     seen = probe(beginning_of(path), name=path.name)
-    mark = fingerprint(seen.header)
     layouts = () if wb is None else remembered(wb)
-    known = [layout for layout in layouts if header_of(layout) == mark]
-    return LogLook(question=question(seen, name=path.name), remembered=known[-1] if known else None)
+    return LogLook(question=question(seen, name=path.name), remembered=known_for(layouts, seen))
 
 
 def says_the_same(known: Layout, guess: Layout) -> bool:

@@ -7,10 +7,11 @@ from dataclasses import replace
 from datetime import datetime
 from typing import Any
 
+from evenhand.desk.column_questions import Question
 from evenhand.desk.filed_names import filed_as
 from evenhand.desk.inbox import look_inside, one_waiting
 from evenhand.desk.landing import Landed, land
-from evenhand.desk.layouts import Question, remember
+from evenhand.desk.layouts import remember
 from evenhand.desk.matching import Proposal, filing_of
 from evenhand.desk.placing import put_away, standing
 from evenhand.desk.uploading import BESIDE

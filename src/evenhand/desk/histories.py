@@ -6,8 +6,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
+from evenhand.desk.column_questions import column_words
 from evenhand.desk.field_changes import FieldChange, changes_of, fields_of
-from evenhand.desk.layouts import column_words, header_of, remembered
+from evenhand.desk.layouts import header_of, remembered
 from evenhand.desk.on_record import StudyOnRecord, load_study
 from evenhand.records.away import StudyAway
 from evenhand.records.layouts import Layout

@@ -11,16 +11,10 @@ from itertools import islice
 from pathlib import Path
 
 from evenhand.desk.away import refuse_away
+from evenhand.desk.column_questions import Ask, Question
 from evenhand.desk.field_changes import FieldChange, changes_known, changes_since
 from evenhand.desk.identity import run_id
-from evenhand.desk.layouts import (
-    Ask,
-    Question,
-    Shelf,
-    meaning,
-    remember,
-    remembered,
-)
+from evenhand.desk.layouts import Shelf, foretell, meaning, remember, remembered
 from evenhand.desk.listing import waiting
 from evenhand.desk.log_files import file_bytes, file_size
 from evenhand.desk.measuring import window_of
@@ -140,6 +134,7 @@ def import_folder(
     )
     tally = _Tally(counts=dict.fromkeys(Saved, 0), refused=list(unusable))
     entries = import_runs(wb, folder, found, now=now, ask=ask, watch=watch, tally=tally)
+    foretell(wb, found.layouts, now=now)
     decided = import_decisions(wb, entries)
     if len(entries) == len(found.runs):  # of a file that cannot be had nobody knows which run it is
         # A run that was filed by itself never stood in the folder: that is silent about it, and no more.

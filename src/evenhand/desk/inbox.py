@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from evenhand.desk.column_questions import Question, question
 from evenhand.desk.columns import LOOK_BYTES
-from evenhand.desk.layouts import Question, header_of, question, remembered
+from evenhand.desk.layouts import known_for, remembered
 from evenhand.desk.matching import Proposal, propose
 from evenhand.errors import EvenhandError, StoreProblem
 from evenhand.records.layouts import Layout, LogKind
 from evenhand.records.plans import Arrival, Placing
 from evenhand.store import arrivals, originals
 from evenhand.store.workbench import Workbench
-from evenhand.traces.fingerprints import fingerprint
 from evenhand.traces.probe import PREVIEW_ROWS, Probe, probe
 
 NOBODY_SAID = "Nobody has said yet which run it is."
@@ -108,10 +108,8 @@ def kind_of_beginning(wb: Workbench, beginning: bytes, name: str) -> LogKind | N
 
 
 def known_layout(wb: Workbench, seen: Probe) -> Layout | None:
-    """The columns that were confirmed for a header, if they were; the latest where there are several."""
-    mark = fingerprint(seen.header)
-    known = [layout for layout in remembered(wb) if header_of(layout) == mark]
-    return known[-1] if known else None
+    """The columns that are known for a header, if they are; the latest where there are several."""
+    return known_for(remembered(wb), seen)
 
 
 def without_name(said: str, name: str) -> str:

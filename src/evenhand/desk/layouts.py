@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from datetime import datetime
 from functools import lru_cache
 
-from evenhand.errors import BadLog, BadRecord, NotFound
+from evenhand.desk.column_questions import Question, question
+from evenhand.errors import BadLog, NotFound
 from evenhand.folders.study_folder import LayoutEntry
 from evenhand.records.layouts import Column, Layout, LogKind, Role
 from evenhand.records.runs import Run
@@ -16,43 +17,10 @@ from evenhand.store import runs as run_store
 from evenhand.store.workbench import Workbench
 from evenhand.traces.fingerprints import fingerprint, normalised
 from evenhand.traces.probe import Probe, probe
-from evenhand.traces.proposals import propose
 
-Ask = Callable[["Question"], bool]
 Meaning = tuple[LogKind, tuple[Column, ...]]
 
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ColumnGuess:
-    """What one column is taken for, and why."""
-
-    header: str
-    role: str
-    unit: str
-    about: str
-    reason: str
-    sure: bool = True
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Question:
-    """A log whose columns nobody has confirmed yet, with a guess for each.
-
-    `doubt` says why the guess is not sure; empty where header and values both speak for it.
-    """
-
-    file: str
-    dialect: str
-    kind: LogKind
-    columns: tuple[ColumnGuess, ...]
-    preview: tuple[tuple[str, ...], ...]
-    doubt: str
-    layout: Layout
-
-    @property
-    def sure(self) -> bool:
-        """Whether nothing speaks against the guess: it may be confirmed unseen."""
-        return not self.doubt
+ANY_HEADER = "any"  # where a header's fingerprint stands in a layout that came before its first log
 
 
 @dataclass(slots=True, kw_only=True)
@@ -84,15 +52,46 @@ class Shelf:
         fitting = [e for e in self.entries if e.kind is kind and fits(e, seen)]
         if fitting:
             return bound(widest(fitting, name), seen)
-        mark = fingerprint(seen.header)
-        known = [one for one in self.remembered if (header_of(one), one.kind) == (mark, kind)]
-        return known[-1] if known else question(probe(data, name=name), name=name)
+        known = known_for(self.remembered, seen, kind=kind)
+        return question(probe(data, name=name), name=name) if known is None else known
 
 
 def remembered(wb: Workbench) -> tuple[Layout, ...]:
     """Every layout on record; of those for one header and kind, the one that stands comes last."""
     standing = set(headers.standing(wb).values())
     return tuple(sorted(shelves.every(wb, Layout), key=lambda one: one.fingerprint in standing))
+
+
+def known_for(layouts: Sequence[Layout], seen: Probe, *, kind: LogKind | None = None) -> Layout | None:
+    """How a log is read: as was confirmed for its header, or as a study said before any log of it came.
+
+    `layouts` as `remembered` gives them; None where two that came before their logs fit equally well.
+    """
+    usable = [one for one in layouts if kind in (None, one.kind)]
+    mark = fingerprint(seen.header)
+    known = [one for one in usable if header_of(one) == mark]
+    if known:
+        return known[-1]
+    foretold = [entry_of(one) for one in usable if header_of(one) == ANY_HEADER]
+    try:
+        fitting = [entry for entry in foretold if fits(entry, seen)]
+        return bound(widest(fitting, seen.name), seen) if fitting else None
+    except BadLog:
+        return None
+
+
+def foretell(wb: Workbench, entries: Sequence[LayoutEntry], *, now: datetime) -> None:
+    """Keep a study's layouts that no log of it has been read by yet: they serve the first that fits."""
+    said = {meaning(one) for one in shelves.every(wb, Layout)}
+    for entry in entries:
+        layout = Layout(fingerprint=ANY_HEADER, kind=entry.kind, columns=entry.columns, name=entry.name)
+        if meaning(layout) not in said:
+            shelves.save(wb, marked(layout), now=now)
+
+
+def entry_of(layout: Layout) -> LayoutEntry:
+    """A layout as a study file names it."""
+    return LayoutEntry(name=layout.name, kind=layout.kind, columns=layout.columns)
 
 
 def remember(wb: Workbench, layout: Layout, *, now: datetime) -> Layout:
@@ -161,17 +160,6 @@ def in_role_order(columns: Sequence[Column]) -> tuple[Column, ...]:
     return tuple(sorted(columns, key=lambda column: list(Role).index(column.role)))
 
 
-def column_words(column: Column) -> str:
-    """One column of a layout in words.
-
-    >>> column_words(Column(header="frame [ms]", role=Role.FRAME_TIME, unit="ms"))
-    "frame time 'frame [ms]' in ms"
-    """
-    unit = f" in {column.unit}" if column.unit else ""
-    about = f" of {column.about}" if column.about else ""
-    return f"{column.role}{about} '{column.header}'{unit}"
-
-
 def fits(entry: LayoutEntry, seen: Probe) -> bool:
     """Whether every column the layout uses stands in the log's header."""
     there = {normalised(header) for header in seen.header}
@@ -194,53 +182,4 @@ def bound(entry: LayoutEntry, seen: Probe) -> Layout:
     """A study's layout tied to the header of a log."""
     return Layout(
         fingerprint=fingerprint(seen.header), kind=entry.kind, columns=entry.columns, name=entry.name
-    )
-
-
-def question(seen: Probe, *, name: str) -> Question:
-    """A log's columns as the program guesses them."""
-    guess = propose(seen)
-    return Question(
-        file=name,
-        dialect=guess.dialect,
-        kind=guess.kind,
-        columns=tuple(
-            ColumnGuess(
-                header=p.column.header,
-                role=p.column.role.value,
-                unit=p.column.unit,
-                about=p.column.about,
-                reason=p.reason,
-                sure=p.sure,
-            )
-            for p in guess.columns
-        ),
-        preview=guess.preview,
-        doubt=guess.doubt,
-        layout=guess.layout(),
-    )
-
-
-def another_kind(asked: Question, kind: LogKind) -> BadRecord:
-    """The refusal of a log that seems to hold something else than the run needs."""
-    return BadRecord(
-        f"it looks like a log of {asked.kind}, and the run needs one of {kind}{in_doubt(asked)}",
-        where=asked.file,
-        todo="name the run's own file, or a layout that says which of its columns is what",
-    )
-
-
-def in_doubt(asked: Question) -> str:
-    """Why a guess is not sure, to be put behind it; empty where it is."""
-    return f" (not sure: {asked.doubt})" if asked.doubt else ""
-
-
-def unconfirmed(asked: Question) -> BadRecord:
-    """The refusal of a log whose columns nobody confirmed."""
-    used = ", ".join(f"{c.header} = {c.role}" for c in asked.columns if c.role != "not used")
-    return BadRecord(
-        f"nobody has confirmed what its columns are; the guess is: {used or 'none of them is known'}"
-        f"{in_doubt(asked)}",
-        where=asked.file,
-        todo=f"see `evenhand columns {asked.file}` and confirm them, or name a layout in study.toml",
     )

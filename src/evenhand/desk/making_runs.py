@@ -8,8 +8,9 @@ from itertools import count
 
 from evenhand.desk.away import refuse_landing
 from evenhand.desk.candidates import OUT
+from evenhand.desk.column_questions import in_doubt
 from evenhand.desk.identity import run_id
-from evenhand.desk.layouts import Shelf, header_of, in_doubt, remember, remembered
+from evenhand.desk.layouts import Shelf, header_of, remember, remembered
 from evenhand.desk.measuring_again import windows_standing
 from evenhand.desk.placing import place
 from evenhand.desk.readings import Reader, Reading

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 
+from evenhand.desk.column_questions import Question, another_kind, unconfirmed
 from evenhand.desk.identity import digest
 from evenhand.desk.latest import Latest
-from evenhand.desk.layouts import Meaning, Question, Shelf, another_kind, meaning, unconfirmed
+from evenhand.desk.layouts import Meaning, Shelf, meaning
 from evenhand.desk.measuring import Taken, frames_measured, with_log, without_sensors
 from evenhand.desk.score_rows import score_of_row
 from evenhand.errors import BadLog, EvenhandError

@@ -6,9 +6,9 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from evenhand.desk.bringing import Brought
+from evenhand.desk.column_questions import Question
 from evenhand.desk.dropping import DROP_LIMITS, Dropped, sentence
 from evenhand.desk.importing import ImportReport
-from evenhand.desk.layouts import Question
 from evenhand.desk.missing_past import missing_words
 from evenhand.desk.pages.inbox import ColumnShown, columns_of
 from evenhand.publish.numbers import capital, count_word, counted

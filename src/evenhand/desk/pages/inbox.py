@@ -6,9 +6,9 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from evenhand.desk.away import studies_at_hand
+from evenhand.desk.column_questions import ColumnGuess, Question
 from evenhand.desk.filed_names import filed_as
 from evenhand.desk.inbox import LookInside, Waiting, count_waiting, inbox, without_name
-from evenhand.desk.layouts import ColumnGuess, Question
 from evenhand.desk.moments import Clock, as_stamped, clock_words, moment_words
 from evenhand.desk.pages.inbox_facts import facts_of, from_words
 from evenhand.desk.placing import standing
