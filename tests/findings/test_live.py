@@ -219,3 +219,12 @@ def judged_as_if(plover: Cell, dunlin: Cell, study: Study) -> int | None:
         if abs(d.d) + half + row.sessions.allowance < math.log1p(study.margin) or p < LOOKS.ahead:
             return look - 2
     return None
+
+
+def test_an_index_says_which_of_its_tests_are_in_it() -> None:
+    made = [c for c in cells(5, RATIOS) if (c.test, c.setup) != ("dune", "dunlin")]
+    alone = [*made, cell("dune", "dunlin", ())]
+    live = live_study(alone, study=STUDY, looks=LOOKS)
+    index = live.indexes[0]
+    assert (index.tests, index.used) == (TESTS, ("quay", "lantern", "render"))
+    assert index.outcome is Outcome.UNSETTLED

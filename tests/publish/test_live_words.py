@@ -8,7 +8,7 @@ import pytest
 
 from evenhand.findings.finding import Outcome, Settle
 from evenhand.findings.live_finding import LiveFinding, LiveIndex
-from evenhand.publish.live_words import stands_words, until_settled, waiting_words, where_words
+from evenhand.publish.live_words import not_in_it, stands_words, until_settled, waiting_words, where_words
 from evenhand.publish.names import Names, SetupName, TestName
 
 NAMES = Names(
@@ -23,8 +23,8 @@ OPEN = LiveFinding(
     ratio=1.041, low=1.018, high=1.064, level=0.9795, settle=Settle(more_runs=2, minutes=34.0),
 )  # fmt: skip
 INDEX = LiveIndex(
-    group="games", a="p", b="d", outcome=Outcome.LEVEL, tests=("quay", "x", "y"), n=5, look=5, next_look=None,
-    ratio=1.004, low=0.986, high=1.022, level=0.9795,
+    group="games", a="p", b="d", outcome=Outcome.LEVEL, tests=("quay", "x", "y"), used=("quay", "x", "y"),
+    n=5, look=5, next_look=None, ratio=1.004, low=0.986, high=1.022, level=0.9795,
 )  # fmt: skip
 
 
@@ -84,6 +84,14 @@ def test_of_what_it_speaks() -> None:
     assert where_words(OPEN, NAMES) == "Salt Causeway"
     assert where_words(INDEX, NAMES) == "Games"
     assert where_words(replace(INDEX, group=""), NAMES) == "All three tests"
+    assert not_in_it(INDEX, NAMES) == not_in_it(OPEN, NAMES) == ""
+
+
+def test_an_index_never_speaks_of_tests_that_are_not_in_it() -> None:
+    two = replace(INDEX, used=("x", "y"))
+    assert where_words(two, NAMES) == "Games, two of three tests"
+    assert where_words(replace(two, group=""), NAMES) == "Two of three tests"
+    assert not_in_it(two, NAMES) == "Not in it yet: Salt Causeway."
 
 
 def test_runs_that_wait_are_told() -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
+import re
 import shutil
 from collections.abc import Iterator
 from pathlib import Path
@@ -137,6 +138,7 @@ def test_it_is_sound_in_a_browser(page: Page, there: Served, scheme: str) -> Non
     expect(page.locator("#laid-over p.gap-above")).to_contain_text("No place of a second or more")
     page.locator("#left-out").scroll_into_view_if_needed()
     expect(page.locator(".let-in")).to_have_count(5)
+    assert re.fullmatch("Compare · .+ · Evenhand", page.title())  # not that of a part which was fetched
     page.get_by_role("button", name="Plover ahead 11.5").first.press("Enter")
     expect(page.locator(".more:popover-open")).to_contain_text("moderated t over boots")
     assert axe_violations(page) == []

@@ -259,6 +259,7 @@ def test_the_bench_says_that_a_file_is_waited_for_as_soon_as_it_is(
         (logs / "wren 1.csv").write_bytes(log(9))
         expect(page.locator("#coming")).to_be_empty(timeout=30_000)
         expect(page.locator(".next-run .coming-too").first).to_be_empty()
+        assert page.title().startswith("Bench · ")  # not that of the part which was fetched
 
 
 def test_a_skip_says_that_a_log_is_on_its_way_and_asks(

@@ -18,6 +18,7 @@ from evenhand.findings.live_finding import Gone, Live, LiveFinding, LiveIndex, o
 from evenhand.findings.peeking import Peeked, peek_study
 from evenhand.plans.looks import CALIBRATED
 from evenhand.publish.live_words import (
+    not_in_it,
     only_of,
     planned_without_words,
     so_far,
@@ -190,7 +191,7 @@ def _line(
         key=found.test if isinstance(found, LiveFinding) else f"group:{found.group}" if found.group else "",
         where=where, a=names.setup(found.a), b=names.setup(found.b), outcome=found.outcome.value,
         sentence=so_far(where, stands), stands=stands,
-        small=" ".join(filter(None, (until_settled(found), waiting_words(waits)))),
+        small=" ".join(filter(None, (until_settled(found), not_in_it(found, names), waiting_words(waits)))),
         bar=bar_of(found.ratio, found.low, found.high, margin=margin),
         more_runs=settle.more_runs, minutes=settle.minutes,
     )  # fmt: skip

@@ -57,7 +57,8 @@ class LiveIndex:
     """a over b over several tests ("" as group: all), judged where all its open tests stand at a look.
 
     `n` is the fewest runs of an open test; `settle` the further runs of each open test at whose look the
-    index would settle by itself, at today's difference and spread. `allowance` as in `LiveFinding`.
+    index would settle by itself, at today's difference and spread. `allowance` as in `LiveFinding`. `used`:
+    those of its tests whose numbers are in it; the others have none to compare yet.
     """
 
     group: str
@@ -65,6 +66,7 @@ class LiveIndex:
     b: str
     outcome: Outcome
     tests: tuple[str, ...]
+    used: tuple[str, ...]
     n: int
     look: int | None
     next_look: int | None

@@ -50,7 +50,8 @@ def _index(
         return None
     d, (low, high) = summed.d, ends(summed.d, summed.half_shown)
     return LiveIndex(
-        group=group, a=members[0].a, b=members[0].b, outcome=outcome, tests=tuple(f.test for f in members),
+        group=group, a=members[0].a, b=members[0].b, outcome=outcome,
+        tests=tuple(f.test for f in members), used=summed.used,
         n=n, look=look, next_look=of.looks.after(n) if still else None, ratio=from_log(d),
         low=low, high=high,
         level=1.0 - of.looks.ahead, allowance=summed.allowance,
@@ -60,12 +61,13 @@ def _index(
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Sum:
-    """An index in logs: half the interval that is shown, half the one held against the margin."""
+    """An index in logs with its tests: half the interval that is shown, half the one held to the margin."""
 
     d: float
     half_shown: float | None
     half_held: float | None
     allowance: float
+    used: tuple[str, ...]
 
 
 def _summed(seen: Seen, members: Sequence[LiveFinding], of: LookedAt) -> tuple[Outcome, _Sum | None]:
@@ -78,7 +80,11 @@ def _summed(seen: Seen, members: Sequence[LiveFinding], of: LookedAt) -> tuple[O
     shown = sum_tests(used, held_at=1.0 - of.looks.ahead).evidence
     outcome = decide(held, margin=of.margin, alpha=of.looks.ahead)
     return outcome, _Sum(
-        d=held.effect, half_shown=shown.half_90, half_held=held.half_90, allowance=held.allowance
+        d=held.effect,
+        half_shown=shown.half_90,
+        half_held=held.half_90,
+        allowance=held.allowance,
+        used=tuple(each.test for each in used),
     )
 
 

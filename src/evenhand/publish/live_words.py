@@ -32,12 +32,31 @@ def so_far(where: str, stands: str) -> str:
 
 
 def where_words(found: LiveIndex | LiveFinding, names: Names) -> str:
-    """Of what it speaks: a test, a group, or all tests."""
+    """Of what it speaks: a test, a group, or all tests, and of how many where not all are in it."""
     if isinstance(found, LiveFinding):
         return names.test(found.test)
+    of = "" if len(found.used) == len(found.tests) else two_of_three(len(found.used), len(found.tests))
     if found.group:
-        return capital(names.group(found.group))
-    return "Both tests" if len(found.tests) == 2 else f"All {count_word(len(found.tests))} tests"
+        return ", ".join(filter(None, (capital(names.group(found.group)), of)))
+    every = "Both tests" if len(found.tests) == 2 else f"All {count_word(len(found.tests))} tests"
+    return capital(of) or every
+
+
+def two_of_three(used: int, tests: int) -> str:
+    """How many of an index's tests are in it.
+
+    >>> two_of_three(2, 3)
+    'two of three tests'
+    """
+    return f"{count_word(used)} of {count_word(tests)} tests"
+
+
+def not_in_it(found: LiveIndex | LiveFinding, names: Names) -> str:
+    """Which tests an index leaves out, since they cannot be compared yet; "" where all are in it."""
+    if isinstance(found, LiveFinding):
+        return ""
+    left = tuple(names.test(test) for test in found.tests if test not in found.used)
+    return f"Not in it yet: {listed(left)}." if left else ""
 
 
 def stands_words(

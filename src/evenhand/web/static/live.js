@@ -75,6 +75,12 @@ htmx.registerExtension("folds", {
 // What had the keyboard may be gone once a part was exchanged: the part that came in its place takes it then.
 const held = new WeakMap();
 
+// A part that is taken from another page never gives this one its title.
+document.addEventListener("htmx:before:swap", (event) => {
+  const { ctx } = event.detail;
+  if (ctx.select) ctx.title = null;
+});
+
 document.addEventListener("htmx:before:swap", (event) => {
   const ctx = event.detail?.ctx, part = ctx?.target;
   if (part instanceof Element && part !== document.body && part.contains(document.activeElement)) held.set(ctx, part.id);
