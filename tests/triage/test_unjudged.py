@@ -89,6 +89,10 @@ def test_too_few_siblings_are_told() -> None:
 def test_three_runs_that_all_differ_are_told_as_not_judged() -> None:
     assert "Level: the three runs all differ" in plain(said(*scores(99.98, 93.13, 78.24)))
     assert "all differ" not in said(*scores(99.98, 99.1, 78.24))
+    assert "Level: the runs of this test all differ" in plain(
+        said(*scores(123.0, 387.0, 212.0, 814.0, 495.0))
+    )
+    assert "all differ" not in said(*scores(100.0, 101.0, 99.0, 100.5, 814.0))
 
 
 def test_frames_that_say_too_little_are_told() -> None:

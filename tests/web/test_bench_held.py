@@ -34,13 +34,13 @@ def scores_alone(wb: Desk, *, at_once: int = 1) -> None:
     make_plan(wb, "spring", replace(terms, pace=replace(terms.pace, at_once=at_once)), seed=7, now=NOW)
 
 
-def land_due(wb: Desk, at: int = 0) -> None:
+def land_due(wb: Desk, at: int = 0, *, score: float = 61.0) -> None:
     """A score under one of the slots that are due."""
     plan = plan_now(wb, "spring")
     assert plan
     slot = plan.due[at].slot
     filing = Filing(
-        study="spring", test=slot.test, setup=slot.setup, score=61.0, plan=plan.plan.id, slot=slot.number,
+        study="spring", test=slot.test, setup=slot.setup, score=score, plan=plan.plan.id, slot=slot.number,
         boot=slot.boot,
     )  # fmt: skip
     land_score(wb, filing, by="phone", now=NOW)
@@ -181,6 +181,26 @@ def test_a_slot_says_why_it_is_closed_and_nothing_while_it_is_open(planned: Desk
     assert said().startswith("Run 1 has landed meanwhile, with 61")
     bench.post(f"{BENCH}/mask", data={"plan": place["plan"], "masked": "yes"})
     assert said() == "Run 1 has landed meanwhile."
+
+
+def test_while_names_are_hidden_the_plan_tells_neither_whose_a_run_is_nor_which_one_waits(
+    planned: Desk, bench: TestClient
+) -> None:
+    scores_alone(planned)
+    for score in (61.0, 61.1, 61.1, 61.0, 61.0, 90.0):
+        land_due(planned, score=score)
+    slots = bench.get("/api/studies/spring/plan").json()["slots"]
+    waits = next(slot for slot in slots if slot["state"] == "in doubt")
+    assert waits["boot"].startswith(waits["setup"])
+    bench.post(f"{BENCH}/mask", data={"plan": str(plan_id(planned)), "masked": "yes"})
+    told = bench.get("/api/studies/spring/plan").json()["slots"]
+    made = [slot for slot in told if slot["state"] == "done"]
+    assert len(made) == 6
+    assert {(slot["run"], slot["setup"], slot["boot"]) for slot in made} == {(None, None, None)}
+    page = bench.get(f"{BENCH}/plan").text
+    assert waits["boot"] not in page
+    assert "in doubt" not in page
+    assert "in-doubt" not in page
 
 
 def test_where_a_late_reading_went_is_told_once(phone: Page, planned: Desk) -> None:

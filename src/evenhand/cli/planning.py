@@ -48,7 +48,7 @@ def plan(
 
     Example: evenhand plan saltmarsh --looks 3,5,8 --make
     """
-    from evenhand.desk.hiding import names_hidden
+    from evenhand.desk.hiding import as_told, names_hidden
     from evenhand.desk.on_record import load_study
     from evenhand.desk.opening import open_desk, present
     from evenhand.desk.outlooks import outlook_of
@@ -69,7 +69,7 @@ def plan(
         standing = None if (looks or numbers) and not make else plan_now(wb, study, record=record)
         standing = standing or preview(record, terms, seed=seed, now=now)
         seen = outlook_of(wb, record, standing.live.looks)
-        hidden = names_hidden(record)
+        hidden, standing = names_hidden(record), as_told(record, standing)
     if as_json:
         say_json(plan_answer(standing, seen, hidden=hidden))
         return
@@ -111,7 +111,8 @@ def tell(record: StudyOnRecord, standing: PlanNow, seen: Outlook) -> None:
     table(
         ["run", "day", "block", "boot", "test", "setup", "min", "state"],
         [[str(standing.place(e.slot.number)), str(e.slot.day), str(e.slot.block), e.slot.boot,
-          names.test(e.slot.test), names.setup(e.slot.setup), f"{e.slot.minutes:.0f}",
+          names.test(e.slot.test), names.setup(e.slot.setup) if e.slot.boot else "a build",
+          f"{e.slot.minutes:.0f}",
           e.state.value + (f": {e.why}" if e.why else "")] for e in standing.slots],
         right=(0, 1, 2, 6),
     )  # fmt: skip

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import datetime
 
 from evenhand.desk.bench_day import MASKED, WHOLE_PLAN, mask_plan
 from evenhand.desk.on_record import StudyOnRecord, load_study
 from evenhand.desk.plan_on_record import plan_on_record
+from evenhand.desk.plan_standing import PlanNow, SlotNow, SlotState
 from evenhand.errors import EvenhandError, NotFound
 from evenhand.records.plans import BenchNote, Plan
 from evenhand.records.runs import Run
@@ -33,6 +35,20 @@ def names_hidden(record: StudyOnRecord) -> bool:
     """Whether names are hidden now: somebody asked for it, and the plan is not done."""
     plan = plan_on_record(record)
     return plan is not None and not plan.finished and said_last(record, plan.plan)
+
+
+def as_told(record: StudyOnRecord, standing: PlanNow) -> PlanNow:
+    """A plan as it may be shown: while names are hidden, of made runs neither boots nor which ones wait."""
+    if not names_hidden(record):
+        return standing
+    return replace(standing, slots=tuple(map(_untold, standing.slots)))
+
+
+def _untold(each: SlotNow) -> SlotNow:
+    if each.run is None or each.state.open:
+        return each
+    state = SlotState.DONE if each.state is SlotState.IN_DOUBT else each.state
+    return replace(each, slot=replace(each.slot, boot=""), state=state)
 
 
 def said_last(record: StudyOnRecord, plan: Plan) -> bool:

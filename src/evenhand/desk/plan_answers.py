@@ -33,8 +33,14 @@ def plan_answer(standing: PlanNow, seen: Outlook, *, hidden: bool = False) -> An
         "minutes_left": standing.minutes_left,
         "effect_ln": seen.effect,
         "tests": [test_answer(test, hidden=hidden) for test in seen.tests],
-        "slots": [slot_answer(each) | ({"run": None} if hidden else {}) for each in standing.slots],
+        "slots": [hidden_answer(each) if hidden else slot_answer(each) for each in standing.slots],
     }
+
+
+def hidden_answer(each: SlotNow) -> Answer:
+    """One slot while names are hidden: a run that was made, whose boot is not told, tells nothing either."""
+    made: Answer = {} if each.slot.boot else {"setup": None, "boot": None, "notes": {}}
+    return slot_answer(each) | {"run": None} | made
 
 
 def test_answer(seen: TestOutlook, *, hidden: bool) -> Answer:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator, Mapping, Sequence
+from statistics import stdev
 
 from evenhand.records.faults import Fault
 from evenhand.records.layouts import Role
@@ -84,19 +85,30 @@ def _siblings(run: Features, view: CellView) -> Iterator[str]:
         yield f"{what}: {reason}{_apart(run, view)}."
     elif not view.siblings(run.id):
         yield f"{what}: all its siblings are held for something else."
-    elif others == 2 and none_alike([r.run.headline for r in view.runs], view.limits.level.unknown_pair_gap):
-        reason = "the three runs all differ, so nobody can say what is usual, and none is held for it"
+    elif none_alike([r.run.headline for r in view.runs], view.limits.level.unknown_pair_gap):
+        who = "three runs all" if others == 2 else "runs of this test all"
+        reason = f"the {who} differ, so nobody can say what is usual, and none is held for it"
         yield f"{'Level and length' if run.frames else 'Level'}: {reason}{_apart(run, view)}."
 
 
 def none_alike(headlines: Sequence[float | None], least_gap: float = DEFAULT.level.unknown_pair_gap) -> bool:
-    """Whether no two of three numbers lie within so many logs: none of them is the odd one then.
+    """Whether three numbers or more all differ, so that none of them is the odd one.
+
+    Of three no two lie within so many logs; more scatter by as much, also without the one furthest off.
 
     >>> none_alike([99.98, 93.13, 78.24]), none_alike([99.98, 99.1, 78.24])
     (True, False)
+    >>> none_alike([123.0, 387.0, 212.0, 814.0]), none_alike([100.0, 101.0, 99.0, 814.0])
+    (True, False)
     """
     logs = sorted(math.log(number) for number in headlines if number is not None and number > 0)
-    return len(logs) == len(headlines) == 3 and min(logs[1] - logs[0], logs[2] - logs[1]) >= least_gap
+    if len(logs) != len(headlines) or len(logs) < 3:
+        return False
+    if len(logs) == 3:
+        return min(logs[1] - logs[0], logs[2] - logs[1]) >= least_gap
+    furthest = 0 if logs[1] - logs[0] > logs[-1] - logs[-2] else -1
+    del logs[furthest]
+    return stdev(logs) >= least_gap
 
 
 def _apart(run: Features, view: CellView) -> str:

@@ -101,6 +101,12 @@ def test_without_anything_known_of_the_spread_two_runs_far_apart_are_told() -> N
     assert set(told.numbers).isdisjoint({"p", "spread_ln"})
 
 
+def test_two_runs_of_each_setup_that_lie_wildly_apart_do_not_excuse_each_other() -> None:
+    other = scores(494.9, 212.2)
+    found = judge(scores(386.7, 123.3), Company(test=WORK, peers=(tuple(other),)))
+    assert [only(found[i], "odd-level").severity for i in "12"] == [Severity.NOTE, Severity.NOTE]
+
+
 @pytest.mark.parametrize("apart", [0.04, 0.07, 0.10, 0.15])
 def test_two_runs_of_a_calm_study_are_told_without_a_peer(apart: float) -> None:
     calm = tuple((0.005**2 * factor, 2.0) for factor in (0.3, 0.5, 0.7, 0.9, 1.0, 1.1, 1.3, 1.6, 0.8, 1.2))

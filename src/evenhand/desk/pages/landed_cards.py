@@ -26,6 +26,10 @@ from evenhand.triage.unjudged import none_alike
 
 JUDGING = timedelta(minutes=1)  # by then a run was judged, or whoever judged it was stopped
 LOW = "low_1pct"
+UNLIKE = (
+    "differs from its siblings, as these do from each other: none is held for it. "
+    "Find what disturbs this test before you make more of it."
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -192,7 +196,7 @@ def sentence_of(of: Lately, each: RunOnRecord, *, mask: Mask | None) -> str:
     if not siblings:
         return f"{run} stands alone yet."
     if none_alike([other.headline(record.tests[each.run.test]) for other in cell if other.state.counts]):
-        return f"{run} differs from its siblings, as these do from each other: none is held for it."
+        return f"{run} {UNLIKE}"
     if any(fault.siblings for fault in each.faults):
         return f"{run} differs from {_siblings_doubted(len(siblings))}."
     return f"{run} matches its {'sibling' if len(siblings) == 1 else 'siblings'}."

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
 
-from evenhand.desk.hiding import names_hidden
+from evenhand.desk.hiding import as_told, names_hidden
 from evenhand.desk.names import names_of
 from evenhand.desk.on_record import StudyOnRecord, load_study
 from evenhand.desk.outlooks import outlook_of
@@ -143,6 +143,7 @@ def _page(
 ) -> PlanPage:
     names = names_of(record)
     seen = None if standing is None else outlook_of(wb, record, standing.live.looks)
+    standing = None if standing is None else as_told(record, standing)
     hidden = names_hidden(record)
     days, lanes = day_pictures(standing, record, names) if standing else ((), ())
     return PlanPage(

@@ -169,7 +169,7 @@ def decided_at(each: RunOnRecord) -> float:
 
 
 def unlike_in(record: StudyOnRecord, runs: Sequence[RunOnRecord]) -> int:
-    """How many of these belong to three takes that all differ, so that none could be held for it."""
+    """How many of these belong to takes that all differ, so that none could be held for it."""
     cells: dict[tuple[str, str], list[float | None]] = {}
     for each in runs:
         own = cells.setdefault((each.run.test, each.run.setup), [])

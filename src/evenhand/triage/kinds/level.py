@@ -126,8 +126,13 @@ def apart_runs(company: Company, limits: LevelLimits) -> dict[int, Apart]:
 
 
 def _unknown(told: Standing, limits: LevelLimits) -> npt.NDArray[np.bool_]:
-    """Two runs of whose spread nothing is known, and that lie further apart than most tests scatter."""
-    return np.asarray((told.dfs == 0) & (np.abs(told.gaps) >= limits.unknown_pair_gap))
+    """Two runs further apart than most tests scatter, where nothing is known of the spread.
+
+    Nor is it where two runs of each setup lie far apart: they excuse each other.
+    """
+    pair = told.gaps.size == 2
+    wild = pair & (told.spread >= limits.noisy_spread)
+    return np.asarray(((told.dfs == 0) | wild) & (np.abs(told.gaps) >= limits.unknown_pair_gap))
 
 
 def _course_p(company: Company, limits: LevelLimits) -> float:

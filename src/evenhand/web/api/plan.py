@@ -7,7 +7,7 @@ from typing import Annotated, Any
 from fastapi import APIRouter, Depends, Path
 from pydantic import BaseModel, ConfigDict, Field
 
-from evenhand.desk.hiding import hide_names, names_hidden, show_names
+from evenhand.desk.hiding import as_told, hide_names, names_hidden, show_names
 from evenhand.desk.live_finding import live_answer, live_header
 from evenhand.desk.on_record import load_study
 from evenhand.desk.outlooks import outlook_of
@@ -147,4 +147,4 @@ def answered(site: Site, study: str, there: PlanNow) -> dict[str, Any]:
     """A plan with what is expected of its tests."""
     record = load_study(site.wb, study)
     seen = outlook_of(site.wb, record, there.live.looks)
-    return plan_answer(there, seen, hidden=names_hidden(record))
+    return plan_answer(as_told(record, there), seen, hidden=names_hidden(record))
