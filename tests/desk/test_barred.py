@@ -10,9 +10,10 @@ from tests.desk.swapped_folder import Made
 from tests.desk.test_apart import GULL, TERN, brought
 
 from evenhand.desk.barred import Barred, barred_words
-from evenhand.desk.next_step import next_step, standing_of
+from evenhand.desk.next_step import next_step
 from evenhand.desk.on_record import load_study
 from evenhand.desk.pages.home import UNSETTLED, where_of
+from evenhand.desk.standing import standing_of
 from evenhand.store.workbench import Workbench
 
 

@@ -9,7 +9,7 @@ import pytest
 from tests.desk.landing_cases import STUDY, come_in, landed, log
 from tests.desk.small_folder import NOW
 
-from evenhand.desk.matching import Proposal, filing_of, propose
+from evenhand.desk.matching import ASTRAY, Proposal, filing_of, propose
 from evenhand.desk.planning import skip, unskip
 from evenhand.desk.told import about_of, told_from
 from evenhand.records.layouts import LogKind
@@ -59,6 +59,14 @@ def test_a_rig_brings_the_next_run_of_its_own_build(stocked: Workbench) -> None:
     found = proposed(stocked, "frames.csv", build="plover")
     assert (found.slot, found.sure) == (2, True)
     assert found.reasons == ("it is the next run of this build in the plan",)
+
+
+def test_what_appeared_on_a_rig_that_made_no_run_is_no_run_of_the_plan_unasked(stocked: Workbench) -> None:
+    plan = planned(stocked)
+    landed(stocked, log(), plan=plan.id, slot=1)
+    found = proposed(stocked, "frames.csv", build="plover", astray="yes")
+    assert (found.slot, found.sure, found.early) == (2, False, False)
+    assert found.reasons[-1] == ASTRAY
 
 
 def test_what_names_its_boot_or_order_needs_no_order_of_the_plan(stocked: Workbench) -> None:

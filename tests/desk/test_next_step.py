@@ -12,10 +12,11 @@ from tests.desk.small_folder import NOW, small_folder
 
 from evenhand.desk.barred import Barred
 from evenhand.desk.importing import import_folder
-from evenhand.desk.next_step import NextStep, Open, Standing, next_step, standing_of, step_from
+from evenhand.desk.next_step import NextStep, next_step, step_from
 from evenhand.desk.on_record import load_study
 from evenhand.desk.plan_needs import Terms
 from evenhand.desk.planning import make_plan
+from evenhand.desk.standing import Open, Standing, standing_of
 from evenhand.records.plans import Arrival
 from evenhand.store import arrivals, originals
 from evenhand.store.workbench import Workbench
@@ -97,6 +98,12 @@ TWO_MORE = "Two more runs of each, about 40 min, would settle Night render."
             "bench",
             f"One of three tests is unsettled. {TWO_MORE}",
             "Make the next run; 6 of 24 planned ones are left, about 2 h 30 min",
+        ),
+        (
+            replace(MEASURED, setups=5, open=(FAR, FAR, FAR), pairs=(8, 30)),
+            "compare",
+            "Eight of 30 comparisons are unsettled, in all three tests.",
+            "See what they say",
         ),
         (
             replace(MEASURED, open=(FAR, FAR, FAR)),

@@ -131,7 +131,7 @@ def test_a_run_whose_plan_goes_on_without_it_keeps_its_log(
     for at[0] in (6.0, 12.0):
         gather(day, {})  # what comes after its log is not this run's
     last = list(rig.state.spool.parcels())[-1]
-    assert (last.name, last.facts) == ("next.csv", {})
+    assert (last.name, last.facts) == ("next.csv", {"astray": "yes"})
     rig.state.spool.home(last)
     told = {each.parcel.name: each.told for each in send_home(rig)}
     assert told["walk.csv"]["state"] == "landed"

@@ -91,7 +91,7 @@ def test_else_it_goes_as_a_file_of_no_run_and_the_run_comes_again(
     (tmp_path / "logs" / "walk.csv").write_text(frames(16.6))
     sent(rig, tmp_path / "logs", answer)
     (parcel,) = rig.state.spool.parcels()
-    assert (parcel.name, parcel.facts) == ("walk.csv", {})
+    assert (parcel.name, parcel.facts) == ("walk.csv", {"astray": "yes"})
     said = capsys.readouterr().out
     assert "walk.csv is on its way. Where it is not clear whose it is, the inbox asks" in said
     assert "it is not kept, and comes again" in said
@@ -112,7 +112,7 @@ def test_a_file_is_asked_about_once_and_the_next_one_goes_without_a_run(rig: Rig
         (tmp_path / "logs" / name).write_text(frames(16.6, seed=number))
     who = sent(rig, tmp_path / "logs", "yes")
     assert len(who.asked) == 1
-    assert [bool(parcel.facts) for parcel in rig.state.spool.parcels()] == [True, False]
+    assert ["astray" in parcel.facts for parcel in rig.state.spool.parcels()] == [False, True]
 
 
 def test_a_file_that_is_no_news_is_sent_no_second_time(rig: Rig, tmp_path: Path) -> None:

@@ -74,6 +74,13 @@ def test_a_noisy_test_does_not_borrow_calm():
     assert (lent.variances[5], lent.dfs[5]) == (40e-4, 4.0)
 
 
+def test_a_calm_test_is_not_drowned_by_disturbed_ones():
+    lent = moderate([0.005**2, 0.05**2, 0.04**2], [4] * 3)
+    assert (lent.variances[0], lent.dfs[0]) == (0.005**2, 4.0)
+    usual = moderate([0.005**2, 0.01**2, 0.008**2], [4] * 3)
+    assert usual.variances[0] > 0.005**2
+
+
 def test_a_test_without_scatter_borrows_some():
     lent = moderate([0.0, 1e-4, 1.2e-4, 0.9e-4], [4] * 4)
     assert 0 < lent.variances[0] < 1e-4

@@ -46,6 +46,8 @@ class Proposal:
 
 NOTHING = Proposal()
 
+ASTRAY = "its rig made no run when it appeared, so its boot and its conditions are not known"
+
 
 def propose(wb: Workbench, arrival: Arrival, *, kind: LogKind | None = None) -> Proposal:
     """The most likely run; `kind` is what the file holds, where that is known.
@@ -167,7 +169,8 @@ def _by_facts(study: Study, told: Told) -> Proposal | None:
 def _by_plan(record: StudyOnRecord, plan: PlanNow | None, told: Told, arrival: Arrival) -> Proposal | None:
     """The next slot: of the build that brought it, or whose words its name bears, or the only one due.
 
-    It is sure only where that slot is up, and none was skipped since the file was begun.
+    It is sure only where that slot is up, none was skipped since the file was begun, and its rig, if it came
+    from one, was at a run.
     """
     if plan is None:
         return None
@@ -184,10 +187,14 @@ def _by_plan(record: StudyOnRecord, plan: PlanNow | None, told: Told, arrival: A
     early = ahead_of_order(plan, slot)
     rig = next(iter(builds)) if len(builds) == 1 else None
     skipped = skipped_meanwhile(record, plan, begun=begun_at(arrival), rig=rig)
-    doubts = tuple(filter(None, (early, skipped)))
+    astray = ASTRAY if told.astray else ""
+    doubts = tuple(filter(None, (early, skipped, astray)))
     found = _at(record.study.key, plan.plan.id, slot.slot, why)
     return replace(
-        found, reasons=(*found.reasons, *doubts), sure=not doubts, early=bool(early) and not skipped
+        found,
+        reasons=(*found.reasons, *doubts),
+        sure=not doubts,
+        early=bool(early) and not skipped and not astray,
     )
 
 

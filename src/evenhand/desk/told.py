@@ -10,7 +10,7 @@ from datetime import datetime
 from typing import Any
 
 STAMP = "stamp "  # before the name of a stamp, in what is kept of it
-TEXTS = ("kind", "study", "test", "setup", "boot", "label", "sensors", "build", "layout")
+TEXTS = ("kind", "study", "test", "setup", "boot", "label", "sensors", "build", "layout", "astray")
 WHOLE = ("plan", "slot", "order")
 NUMBERS = ("duration_s", "ambient_c", "wall_w", "score")
 
@@ -20,7 +20,8 @@ class Told:
     """What came with a file, by the field of the run that it would fill; None where nothing was said.
 
     `kind` is frames, sensors or score; `sensors` the SHA-256 of the sensor log beside it; `build` the machine
-    that brought it; `layout` says in JSON what its columns are.
+    that brought it; `layout` says in JSON what its columns are. `astray` marks a file that appeared on a rig
+    while it made no run that the file could be of.
     """
 
     kind: str | None = None
@@ -40,6 +41,7 @@ class Told:
     sensors: str | None = None
     build: str | None = None
     layout: str | None = None
+    astray: str | None = None
     stamps: Mapping[str, str] = field(default_factory=dict)
 
 

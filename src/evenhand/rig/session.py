@@ -160,6 +160,6 @@ def facts_of(rig: Rig, wanted: Mapping[str, Any], made: Made) -> dict[str, Any]:
 
 
 def send_log(rig: Rig, path: Path, facts: Mapping[str, Any]) -> Parcel:
-    """Puts a log that appeared on its way. It is of frames where it is known which run it is of."""
-    kind = {"kind": "frames"} if facts else {}
+    """Puts a log that appeared on its way: of frames where it is known which run it is of, else astray."""
+    kind = {"kind": "frames"} if facts else {"astray": "yes"}
     return rig.state.spool.add(path.read_bytes(), name=path.name, facts={**kind, **facts})

@@ -15,6 +15,7 @@ Flags: TypeAlias = npt.NDArray[np.bool_]
 PRIOR_DF = 3.0  # before any test is seen, test variances are taken to differ as a scaled χ²(3) would
 PRIOR_TESTS = 6.0  # ... a belief worth this many tests: over ten tests alone d0 itself is too noisy
 GUARD = 0.10  # a test noisier than nine in ten of its study keeps its own spread
+CALM_GUARD = 0.001  # and so does one that is calmer than chance could make it: others must not drown it
 LEAST_EXCESS = 2e-3  # keeps d0 finite (about 1000) where tests scatter less than chance would have it
 
 
@@ -113,7 +114,8 @@ def moderate(variances: npt.ArrayLike, dfs: npt.ArrayLike) -> Moderated:
     v = (d0·s0² + df·v_t)/(d0+df) on d0+df degrees of freedom (Smyth 2004, eq. 4), with d0 and s0² learned
     from the *other* tests (`learn_spread` for a new test); where P(F(df, d0) > v_t/s0²) < 0.10 a test keeps
     v_t and df alone: a noisy test must not borrow calm (compare Phipson et al. 2016). One test alone keeps
-    its own variance; a test without repeats (df 0) lives on the others' spread.
+    its own variance; a test without repeats (df 0) lives on the others' spread. A test far calmer than the
+    others (P(F < v_t/s0²) < 0.001) keeps its own as well: a disturbed test must not drown it.
 
     Why from the others: a test that helps to make its own prior counts twice. Measured at three runs a side
     with run spreads that differ by a factor e^N(0, .35): 95 % intervals with the test in its own prior cover
@@ -128,7 +130,7 @@ def moderate(variances: npt.ArrayLike, dfs: npt.ArrayLike) -> Moderated:
     [False, False, False, False, True]
     """
     v, df = np.asarray(variances, float), np.asarray(dfs, float)
-    return _drawn(v, df, *_spreads_of_others(v, df))
+    return _drawn(v, df, *_spreads_of_others(v, df), calm_guard=CALM_GUARD)
 
 
 def drawn_to(spread: Spread | None, variances: npt.ArrayLike, dfs: npt.ArrayLike) -> Moderated:
@@ -146,12 +148,14 @@ def drawn_to(spread: Spread | None, variances: npt.ArrayLike, dfs: npt.ArrayLike
     return _drawn(v, df, np.full(v.size, s0_sq), np.full(v.size, d0))
 
 
-def _drawn(v: Floats, df: Floats, s0_sq: Floats, d0: Floats) -> Moderated:
-    """Each variance drawn to its own s0² on d0, unless the guard forbids it; `d0` is used up."""
+def _drawn(v: Floats, df: Floats, s0_sq: Floats, d0: Floats, *, calm_guard: float = 0.0) -> Moderated:
+    """Each variance drawn to its own s0² on d0, unless a guard forbids it; `d0` is used up."""
     repeats = df > 0
     both = (d0 > 0) & repeats
     guarded = np.zeros(v.size, bool)
-    guarded[both] = special.fdtrc(df[both], d0[both], v[both] / s0_sq[both]) < GUARD
+    ratio = v[both] / s0_sq[both]
+    calm = (ratio > 0) & (special.fdtr(df[both], d0[both], ratio) < calm_guard)
+    guarded[both] = (special.fdtrc(df[both], d0[both], ratio) < GUARD) | calm
     d0[guarded] = 0.0
     own = np.where(repeats, df, 0.0)
     sums = d0 * np.where(d0 > 0, s0_sq, 0.0) + own * np.where(repeats, v, 0.0)
