@@ -23,8 +23,8 @@ VOICE = claim_voice(NAMES, audiences={"play": "a room that mostly plays"}, curre
 
 def test_a_rung_is_told_in_whole_per_cent():
     rung = next(answer for answer in ladder(workshop()).rungs if answer.rung is Rung.UNTESTED)
-    told = "a title not tested may fall anywhere from −27 to +44\u00a0%; a forecast needs six tests"
-    assert rung.reason.told(VOICE) == told
+    told = "a title not tested may fall anywhere from −27 to +44\u00a0%, Plover over Dunlin; a forecast needs"
+    assert rung.reason.told(VOICE) == f"{told} six tests"
 
 
 def test_the_audience_and_the_money_are_told_by_name():

@@ -15,13 +15,47 @@ def test_a_title_not_tested_may_fall_far_to_either_side():
     said = rung(workshop(), Rung.UNTESTED).reason
     low, high = said.slots["range"].values
     assert (round(100 * (low - 1)), round(100 * (high - 1))) == (-27, 44)
-    assert said.told().startswith("a title not tested may fall anywhere from −26.9 to +44")
+    assert said.told().startswith(
+        "a title not tested may fall anywhere from −26.9 to +44.1 %, plover over dunlin; "
+    )
+
+
+def test_a_range_is_told_of_whoever_the_sentence_puts_in_front():
+    """Beside "dunlin is ahead by …" a range of plover over dunlin would read with the other sign."""
+    made = backing(indexes=[index(Outcome.BEHIND, predicted=(0.8, 1.25)), index(Outcome.BEHIND, group="")])
+    behind = standing(Kind.FORECAST, made, about="games", says=Outcome.BEHIND)
+    ahead = standing(Kind.FORECAST, made, about="games", says=Outcome.AHEAD)
+    assert (
+        behind.reason.told() == "a title not tested may fall anywhere from −20 to +25 %, dunlin over plover"
+    )
+    assert ahead.reason.told() == "a title not tested may fall anywhere from −20 to +25 %, plover over dunlin"
+    lopsided = backing(indexes=[index(Outcome.BEHIND, predicted=(0.5, 1.1))])
+    told = "a title not tested may fall anywhere from −9.09 to +100 %, dunlin over plover"
+    assert standing(Kind.FORECAST, lopsided, about="games").reason.told() == told
+    assert rung(lopsided, Rung.UNTESTED).reason.told() == told
+
+
+def test_the_rung_is_told_of_whoever_the_verdict_has_in_front():
+    """A group may point the other way than the verdict: the rung stands under the verdict's own sentence."""
+    made = workshop("wren", "plover")
+    assert made.verdict is not None
+    assert made.verdict.ratio < 1
+    assert rung(made, Rung.UNTESTED).reason.told().partition(" %, ")[2].startswith("plover over wren")
+
+
+def test_a_forecast_puts_the_one_ahead_first():
+    made = backing(indexes=[index(Outcome.BEHIND, predicted=(0.8, 0.95)), index(Outcome.BEHIND, group="")])
+    found = standing(Kind.FORECAST, made, about="games")
+    assert found.would_stand is not None
+    told = "In games not tested, dunlin is likely ahead of plover, by +5.26 to +25 %."
+    assert found.would_stand.told() == told
 
 
 def test_a_range_from_few_tests_is_told_as_no_forecast():
     made = backing(indexes=[index(Outcome.AHEAD, predicted=(1.19, 1.38), tests=GAMES[:5])])
     assert standing(Kind.FORECAST, made, about="games").reason.told() == (
-        "the range from 5 tests, +19 to +38 %, is no forecast: 6 tests of one sort are needed"
+        "the range from 5 tests, +19 to +38 %, plover over dunlin, is no forecast: "
+        "6 tests of one sort are needed"
     )
 
 

@@ -47,9 +47,18 @@ def test_no_difference_never_stands_and_level_would():
 
 def test_level_that_was_not_found_names_the_interval_that_was_held_against_the_margin():
     found = standing(Kind.LEVEL, backing(), about="games")
-    assert (
-        found.reason.told() == "the interval +9.1 to +10.9 % reaches beyond 3 %, so that level is not shown"
-    )
+    told = "the interval +9.1 to +10.9 %, plover over dunlin, reaches beyond 3 %, so that level is not shown"
+    assert found.reason.told() == told
+
+
+def test_a_range_is_told_of_the_one_in_front_with_both_named():
+    made = backing([finding("quay", Outcome.UNSETTLED, ratio=0.98, low=0.8, high=1.25)], [])
+    said = standing(Kind.TEST, made, about="quay").reason.told()
+    assert said == "unsettled: −20 to +25 %, dunlin over plover, allows no difference, and more than 3 %"
+    other = standing(Kind.TEST, made, about="quay", says=Outcome.AHEAD).reason.told()
+    assert other.startswith("unsettled: −20 to +25 %, plover over dunlin, ")
+    index_behind = standing(Kind.LEVEL, backing(indexes=[index(Outcome.BEHIND)]), about="games").reason
+    assert index_behind.told().startswith("the interval +10 to +12.2 %, dunlin over plover, reaches beyond")
 
 
 def test_value_needs_prices_with_a_date():

@@ -170,6 +170,20 @@ def pair_slots(backing: Backing) -> dict[str, Slot]:
     }
 
 
+def range_over(low: float, high: float, backing: Backing, *, behind: bool) -> dict[str, Slot]:
+    """A range of ratios a over b and who is over whom in it; where `behind` both are turned, b over a."""
+    first, other = (backing.b, backing.a) if behind else (backing.a, backing.b)
+    ends = (1 / high, 1 / low) if behind else (low, high)
+    return {
+        "range": of(As.RANGE, *ends), "first": of(As.SETUP, first), "other": of(As.SETUP, other),
+    }  # fmt: skip
+
+
+def speaks_of_b(asked: Asked, ratio: float | None) -> bool:
+    """Whether a sentence is about b being in front: as it says, else as was found."""
+    return asked.says is Outcome.BEHIND if asked.says in TURNED else ratio is not None and ratio < 1
+
+
 def from_caveat(caveat: Caveat) -> Said:
     """A reservation of a finding as words with slots."""
     slots = {f"setup{i}": of(As.SETUP, key) for i, key in enumerate(caveat.setups)}

@@ -53,7 +53,8 @@ REASONS: Mapping[str, str] = {
     "scene-part": "settled for {tests} only",
     "scene-none": "no test is settled between the two",
     "test-called": "its interval over repeated runs settles it",
-    "test-unsettled": "unsettled: from {range} it allows no difference, and more than {margin}",
+    "test-unsettled": "unsettled: {range}, {first} over {other}, allows no difference, and more than "
+    "{margin}",
     "test-withheld": "unsettled: with allowances and all comparisons counted, nothing is called",
     "test-bare": "its runs allow no interval",
     "test-not-run": "nothing was measured in {tests} on both sides",
@@ -65,7 +66,8 @@ REASONS: Mapping[str, str] = {
     "audience-unsettled": "for {audience} the two are unsettled",
     "no-audience": "no audience was named",
     "contrary": "the record says otherwise",
-    "level-not-shown": "the interval {range} reaches beyond {margin}, so that level is not shown",
+    "level-not-shown": "the interval {range}, {first} over {other}, reaches beyond {margin}, so that "
+    "level is not shown",
     "level-no-interval": "there is no interval that could lie within the margin",
     "nothing-shows-none": "no number of runs shows that there is none, only that it is below {margin}",
     "no-difference-no-level": "no number of runs shows that there is none; here not even {margin} is kept",
@@ -91,12 +93,16 @@ REASONS: Mapping[str, str] = {
     "cause-doubted": "{setups} was not what it was said to be, by what its clock gained",
     "cause-unread": "what {setups} has there is not on record",
     # titles not tested
-    "forecast-clear": "a title not tested may fall from {range}, clear of no difference ({count})",
-    "forecast-within": "a title not tested may fall from {range}, all within {margin} ({count})",
-    "forecast-open": "a title not tested may fall anywhere from {range}",
-    "forecast-open-few": "a title not tested may fall anywhere from {range}; a forecast needs {least}",
+    "forecast-clear": "a title not tested may fall from {range}, {first} over {other}: clear of no "
+    "difference ({count})",
+    "forecast-within": "a title not tested may fall from {range}, {first} over {other}: all within {margin} "
+    "({count})",
+    "forecast-open": "a title not tested may fall anywhere from {range}, {first} over {other}",
+    "forecast-open-few": "a title not tested may fall anywhere from {range}, {first} over {other}; "
+    "a forecast needs {least}",
     "forecast-wide": "these tests differ too much to foretell a title not tested",
-    "forecast-few": "the range from {count}, {range}, is no forecast: {least} of one sort are needed",
+    "forecast-few": "the range from {count}, {range}, {first} over {other}, is no forecast: {least} of one "
+    "sort are needed",
     "forecast-none": "no interval for a title not tested can be had",
     "forecast-not-called": "the index over these tests is itself unsettled",
     "forecast-shared": "boots or order leave room for an error that all these tests share",
@@ -142,10 +148,10 @@ SENTENCES: Mapping[str, str] = {
     "cause-behind": "In {tests}, {parts} puts {b} ahead of {a}.",
     "cause-joint": "In {tests}, {parts} together make the difference; which of them does is not known.",
     "forecast-ahead": "In {group} not tested, {a} is likely ahead of {b}, by {range}.",
-    "forecast-behind": "In {group} not tested, {a} is likely behind {b}, by {range}.",
+    "forecast-behind": "In {group} not tested, {b} is likely ahead of {a}, by {range}.",
     "forecast-level": "In {group} not tested, {a} and {b} are likely level within {margin}.",
     "untested-ahead": "In titles not tested, {a} is likely ahead of {b}, by {range}.",
-    "untested-behind": "In titles not tested, {a} is likely behind {b}, by {range}.",
+    "untested-behind": "In titles not tested, {b} is likely ahead of {a}, by {range}.",
     "untested-level": "In titles not tested, {a} and {b} are likely level within {margin}.",
     "measured-once": "Measured over {runs} and {boots}; nothing is known of later.",
     "value": "For {audience}, {better} is the better value while {a} costs {side} {money}, prices of {days}.",

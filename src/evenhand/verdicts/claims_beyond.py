@@ -15,8 +15,10 @@ from evenhand.verdicts.backing import (
     counted,
     of,
     pair_slots,
+    range_over,
     reason,
     sentence,
+    speaks_of_b,
 )
 from evenhand.verdicts.claim_words import RUNG_NAMES
 from evenhand.verdicts.claims import As, Kind, Rung, RungAnswer, Said, Shown, Standing
@@ -48,9 +50,9 @@ def forecast_standing(asked: Asked, backing: Backing) -> Standing:
 
     The index must be called, without an allowance for an error that all its tests share; it needs six tests;
     and the prediction interval for a test not run must lie clear of no difference on that side, or wholly
-    within the margin.
+    within the margin. Ranges are told of whoever the sentence puts in front.
     """
-    foretold = _of_groups(backing) if not asked.about else _of_group(asked.about, backing)
+    foretold = _of_groups(asked, backing) if not asked.about else _of_group(asked, backing)
     if not foretold:
         return refused(asked, reason("tests-few"))
     below = foretold[0].index
@@ -69,8 +71,11 @@ def forecast_standing(asked: Asked, backing: Backing) -> Standing:
 
 
 def forecast_rung(backing: Backing) -> RungAnswer:
-    """Whether titles not tested may be spoken of: for every group of tests, for some, for none."""
-    foretold = _of_groups(backing)
+    """Whether titles not tested may be spoken of: for every group of tests, for some, for none.
+
+    Its ranges are told of whoever the verdict has in front.
+    """
+    foretold = _of_groups(Asked(kind=Kind.FORECAST, says=_in_front(backing)), backing)
     if not foretold:
         return _rung(Rung.UNTESTED, Shown.NOT_SHOWN, reason("tests-few"))
     borne = [f for f in foretold if f.outcome is not None]
@@ -84,10 +89,16 @@ def forecast_rung(backing: Backing) -> RungAnswer:
     return _rung(Rung.UNTESTED, Shown.PARTLY, why, tests)
 
 
-def _of_groups(backing: Backing) -> list[_Foretold]:
+def _in_front(backing: Backing) -> Outcome | None:
+    if backing.verdict is None:
+        return None
+    return Outcome.BEHIND if backing.verdict.ratio < 1 else Outcome.AHEAD
+
+
+def _of_groups(asked: Asked, backing: Backing) -> list[_Foretold]:
     """What each group foretells that the audience weighs; all tests together where there are no groups."""
     groups = [group for group, index in backing.indexes.items() if group and _is_weighed(index, backing)]
-    return [_foretell(backing.indexes[group], backing) for group in groups or backing.indexes]
+    return [_foretell(backing.indexes[group], asked, backing) for group in groups or backing.indexes]
 
 
 def _is_weighed(index: Index, backing: Backing) -> bool:
@@ -97,8 +108,9 @@ def _is_weighed(index: Index, backing: Backing) -> bool:
     return any(share > 0 and test in index.tests for (test, _), share in backing.verdict.shares.items())
 
 
-def _of_group(group: str, backing: Backing) -> list[_Foretold]:
-    return [_foretell(backing.indexes[group], backing)] if group in backing.indexes else []
+def _of_group(asked: Asked, backing: Backing) -> list[_Foretold]:
+    index = backing.indexes.get(asked.about)
+    return [] if index is None else [_foretell(index, asked, backing)]
 
 
 def _widest(foretold: Sequence[_Foretold]) -> _Foretold:
@@ -112,11 +124,12 @@ def _width(index: Index) -> float:
     return math.log(index.predicted_high / index.predicted_low)
 
 
-def _foretell(index: Index, backing: Backing) -> _Foretold:
+def _foretell(index: Index, asked: Asked, backing: Backing) -> _Foretold:
     low, high, count = index.predicted_low, index.predicted_high, counted(len(index.tests), "test")
     if low is None or high is None:
         return _Foretold(index=index, outcome=None, why=reason("forecast-none"))
-    ends, margin = of(As.RANGE, low, high), of(As.SHARE, backing.margin)
+    ends = range_over(low, high, backing, behind=speaks_of_b(asked, index.ratio))
+    margin = of(As.SHARE, backing.margin)
     outcome = _outcome(low, high, math.log1p(backing.margin))
     if outcome is None and high / low > TELLS_NOTHING:
         return _Foretold(index=index, outcome=None, why=reason("forecast-wide"))
@@ -124,13 +137,13 @@ def _foretell(index: Index, backing: Backing) -> _Foretold:
     if outcome is None or few:
         key = "forecast-open" if not few else "forecast-few" if outcome else "forecast-open-few"
         slots = {"count": count, "least": counted(FEWEST_TESTS, "test")} if few else {}
-        return _Foretold(index=index, outcome=None, why=reason(key, range=ends, **slots))
+        return _Foretold(index=index, outcome=None, why=reason(key, **ends, **slots))
     if index.outcome is not outcome:
         return _Foretold(index=index, outcome=None, why=reason("forecast-not-called"))
     if any(caveat.key == "allowance" for caveat in index.caveats):
         return _Foretold(index=index, outcome=None, why=reason("forecast-shared"))
     key = "forecast-within" if outcome is Outcome.LEVEL else "forecast-clear"
-    return _Foretold(index=index, outcome=outcome, why=reason(key, range=ends, margin=margin, count=count))
+    return _Foretold(index=index, outcome=outcome, why=reason(key, **ends, margin=margin, count=count))
 
 
 def _outcome(low: float, high: float, margin: float) -> Outcome | None:
@@ -143,8 +156,9 @@ def _outcome(low: float, high: float, margin: float) -> Outcome | None:
 def _sentence(foretold: Sequence[_Foretold], outcome: Outcome, backing: Backing) -> Said:
     """What stands of all these groups together, with the widest of their ranges."""
     widest, groups = _widest(foretold).index, [f.index.group for f in foretold]
-    ends = of(As.RANGE, widest.predicted_low, widest.predicted_high)
-    slots = {**pair_slots(backing), "range": ends}
+    low, high = widest.predicted_low or math.nan, widest.predicted_high or math.nan  # both are known here
+    ends = range_over(low, high, backing, behind=outcome is Outcome.BEHIND)
+    slots = {**pair_slots(backing), "range": ends["range"]}
     bridges = [machine for f in foretold for machine in f.index.bridged_by]
     if groups == [""]:
         return bridged(sentence(f"untested-{SIDES[outcome]}", **slots), bridges)

@@ -15,8 +15,10 @@ from evenhand.verdicts.backing import (
     counted,
     of,
     pair_slots,
+    range_over,
     reason,
     sentence,
+    speaks_of_b,
 )
 from evenhand.verdicts.claim_words import ABOVE, ASKS, BELOW, PERHAPS, WORTH_BRIDGED
 from evenhand.verdicts.claims import As, Kind, Rung, Said, Slot, Standing
@@ -33,7 +35,7 @@ def result_standing(asked: Asked, backing: Backing) -> Standing:
         return refused(asked, reason("test-not-run", tests=of(As.TEST, asked.about)))
     would = result_sentence(finding, backing)
     if finding.outcome is Outcome.UNSETTLED:
-        return refused(asked, why_unsettled(finding, backing))
+        return refused(asked, _why_unsettled(finding, asked, backing))
     why = reason("test-called") if asked.fits(finding.outcome) else CONTRARY
     return _as_found(asked, finding.outcome, why, would, on=Rung.SCENE)
 
@@ -46,13 +48,13 @@ def result_sentence(finding: Finding, backing: Backing) -> Said | None:
     return _reserved(sentence(f"test-{SIDES[finding.outcome]}", **slots), finding)
 
 
-def why_unsettled(found: Finding | Index, backing: Backing) -> Said:
+def _why_unsettled(found: Finding, asked: Asked, backing: Backing) -> Said:
     """Why nothing is called: its interval, or what else is counted."""
     if found.low is None or found.high is None:
         return reason("test-bare")
     if found.low < 1 < found.high:
-        ends = of(As.RANGE, found.low, found.high)
-        return reason("test-unsettled", range=ends, margin=of(As.SHARE, backing.margin))
+        ends = range_over(found.low, found.high, backing, behind=speaks_of_b(asked, found.ratio))
+        return reason("test-unsettled", **ends, margin=of(As.SHARE, backing.margin))
     return reason("test-withheld")
 
 
@@ -172,8 +174,9 @@ def _rung(asked: Asked, backing: Backing) -> Rung:
 def _not_level(found: Finding | Index | Verdict, backing: Backing) -> Said:
     if found.bound_low is None or found.bound_high is None:
         return reason("level-no-interval")
-    ends = of(As.RANGE, found.bound_low, found.bound_high)
-    return reason("level-not-shown", range=ends, margin=of(As.SHARE, backing.margin))
+    behind = found.ratio is not None and found.ratio < 1
+    ends = range_over(found.bound_low, found.bound_high, backing, behind=behind)
+    return reason("level-not-shown", **ends, margin=of(As.SHARE, backing.margin))
 
 
 def value_standing(asked: Asked, backing: Backing) -> Standing:
