@@ -26,6 +26,7 @@ from evenhand.prose.runs_told import miscounted_runs
 from evenhand.prose.script import Piece, Script, place_in
 from evenhand.prose.signs import Named
 from evenhand.prose.told_of import told_of
+from evenhand.prose.unread import unread
 from evenhand.publish.numbers import number
 
 SMALL, BRIEF = 2, 5  # words of an answer that is no sentence of its own: with a setup, with a part
@@ -53,8 +54,10 @@ def check(script: Script, ground: Ground, rules: Rules) -> tuple[Objection, ...]
         reading = Reading(
             script=script.text, sentence=sentence, context=said.context, ground=ground, rules=rules
         )
-        claims = claims_of(reading)
-        found += _each_once(list(_in_sentence(reading, piece, said, money, claims=claims)))
+        made = claims_of(reading)
+        claims = made.claims
+        told = list(_in_sentence(reading, piece, said, money, claims=claims))
+        found += _each_once(told or list(unread(reading, made, piece, money)))
         named = [*parts_named(reading), *parts_praised(reading, claims)]
         found += [*undisclosed(reading, named, every, told=said.disclosures), *told_of(reading)]
         _went_on(said, piece, reading)

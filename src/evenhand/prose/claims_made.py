@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from itertools import zip_longest
 
 from evenhand.prose.clauses import Clause, claims_nothing, clauses, is_denied, not_said
@@ -21,14 +21,25 @@ REFUSED_BY = {"first": "exempt.plainly", "level": "exempt.of_tests", "silent": "
 LOUDER = ("everyone", "forecast", "lasting")  # a clause that claims one of these is judged by it alone
 
 
-def claims_of(reading: Reading) -> tuple[Claim, ...]:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Made:
+    """What was read of a sentence: its claims, and whether any rule met it, be it to be denied."""
+
+    claims: tuple[Claim, ...] = ()
+    met: bool = False
+
+
+def claims_of(reading: Reading) -> Made:
     """Every claim of a sentence."""
     if claims_nothing(reading.sentence, reading.rules):
-        return ()
-    found = list(_claims(reading))
+        return Made()
+    spans: list[tuple[int, int]] = []
+    found = list(_claims(reading, spans))
     found += by_part(found, reading)
     told = [with_sides(c, found, reading) for c in found]
-    return tuple(c for c in told if _loudest(c.clause, found) in ("", c.rule.says))
+    return Made(
+        claims=tuple(c for c in told if _loudest(c.clause, found) in ("", c.rule.says)), met=bool(spans)
+    )
 
 
 def _loudest(clause: int, found: list[Claim]) -> str:
@@ -37,7 +48,7 @@ def _loudest(clause: int, found: list[Claim]) -> str:
     return next((says for says in LOUDER if says in said), "")
 
 
-def _claims(reading: Reading) -> Iterator[Claim]:
+def _claims(reading: Reading, spans: list[tuple[int, int]]) -> Iterator[Claim]:
     before, scope, refused = NO_ROLES, WIDEST, False
     every = clauses(reading.sentence, reading.rules)
     for clause, then in zip_longest(every, every[1:]):
@@ -45,7 +56,7 @@ def _claims(reading: Reading) -> Iterator[Claim]:
         if then is not None and not scope.tests:
             scope = _listed(reading, then) or scope
         here = reading.context.scope(scope, reading.text(clause.span), reading.rules)
-        made = _in_clause(reading, clause, before)
+        made = _in_clause(reading, clause, before, spans)
         if refused and reading.rules["exempt.excuse"].search(reading.text(clause.span)):
             made = [each for each in made if each[1].rule.says != "cause"]
         refused = refused or clause.quiet_from < clause.end
@@ -72,7 +83,9 @@ def _scope(reading: Reading, clause: Clause, *, before: Scope) -> Scope:
     return own if own.said else replace(before, metric=own.metric or before.metric)
 
 
-def _in_clause(reading: Reading, clause: Clause, before: Roles) -> list[tuple[Roles, Claim]]:
+def _in_clause(
+    reading: Reading, clause: Clause, before: Roles, spans: list[tuple[int, int]]
+) -> list[tuple[Roles, Claim]]:
     """The claims of a clause in reading order; of two rules that want the same words the earlier has them."""
     made: list[tuple[Roles, Claim]] = []
     silent = list(not_said(reading.sentence, reading.rules))
@@ -88,6 +101,7 @@ def _in_clause(reading: Reading, clause: Clause, before: Roles) -> list[tuple[Ro
             met = Met(clause=clause, rule=_about(rule, reading.text(clause.span), reading), found=found)
             if not free or unsaid or later:
                 continue
+            spans.append(found.span())
             if not _is_denied(reading, met):
                 made += _made(reading, met, before=before)
             elif _is_flatly(reading, met):

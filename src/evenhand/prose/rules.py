@@ -23,7 +23,7 @@ OF = frozenset({"speed", "value", "noise", "heat", "power", "energy", "price"})
 NEEDS = frozenset({"", "setup", "part", "praise", "hardware"})
 SECTIONS = (
     "clauses", "exempt", "scope", "metrics", "nets", "praise", "roles", "figures", "topics", "money",
-    "defining", "disclosing", "asking", "about", "telling", "size", "repeated",
+    "defining", "disclosing", "asking", "about", "telling", "size", "repeated", "unread",
 )  # fmt: skip
 _WORD = re.compile(r"(?<!\(\?P)<([A-Za-z_]+)>")
 _DEEPEST = 6  # how often fragments may stand in fragments
