@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from evenhand.prose.mentions import Signed
 from evenhand.prose.rules import Rules
+from evenhand.prose.signs import Named
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -26,13 +27,34 @@ class Clause:
 
 def clauses(sentence: Signed, rules: Rules) -> tuple[Clause, ...]:
     """The clauses of a sentence, in order."""
-    cuts = [found.start() for found in rules["clauses.cut"].finditer(sentence.text)]
+    cuts = _cuts(sentence, rules)
     ends = [*cuts, len(sentence.text)]
     return tuple(
         Clause(start=start, end=end, quiet_from=_quiet_from(sentence, (start, end), rules))
         for start, end in zip([0, *cuts], ends, strict=True)
         if start < end
     )
+
+
+def _cuts(sentence: Signed, rules: Rules) -> list[int]:
+    """Where one clause ends and another begins: at words that join them, and where somebody else is the subject."""
+    cuts = {found.start() for found in rules["clauses.cut"].finditer(sentence.text)}
+    for found in rules["clauses.turn"].finditer(sentence.text):
+        begin = max((cut for cut in cuts if cut < found.start()), default=0)
+        if _has_said(sentence, (begin, found.start()), rules):
+            cuts.add(found.start())
+    return sorted(cuts)
+
+
+def _has_said(sentence: Signed, span: tuple[int, int], rules: Rules) -> bool:
+    """Whether a stretch says something of a setup, so that the next one named is of another clause."""
+    if rules["clauses.fronted"].search(sentence.text, *span):
+        return True
+    for named in sentence.of(Named.SETUP, span):
+        before, after = sentence.text[span[0] : named.at], sentence.text[named.at + 1 : span[1]]
+        if not rules["roles.strict_object"].search(before) and rules["clauses.said_of"].match(after):
+            return True
+    return False
 
 
 def _quiet_from(sentence: Signed, span: tuple[int, int], rules: Rules) -> int:

@@ -35,9 +35,9 @@ def _compares(reading: Reading) -> bool:
     sentence, rules = reading.sentence, reading.rules
     setups = sentence.keys(Named.SETUP)
     if not setups:
-        return False
-    beside = (Named.TEST, Named.GROUP, Named.AUDIENCE)
-    return len(setups) > 1 or any(map(sentence.of, beside)) or bool(rules["unread.compares"].search(sentence.text))
+        return bool((sentence.of(Named.PART) or sentence.of(Named.KIND)) and sentence.of(Named.TEST))
+    beside = any(map(sentence.of, (Named.TEST, Named.GROUP, Named.AUDIENCE)))
+    return len(setups) > 1 or beside or bool(rules["unread.compares"].search(sentence.text))
 
 
 def _is_known(reading: Reading, money: re.Pattern[str]) -> bool:
