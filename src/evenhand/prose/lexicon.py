@@ -106,6 +106,17 @@ def _tests(tests: tuple[Test, ...], rules: Rules) -> Iterator[Alias]:
         if last[:1].isupper() and lasts[last] == 1 and " " in test.name:
             yield _alias(last, Named.TEST, i, capital=True)
         yield from (_alias(w, Named.TEST, i) for w in set(_scene(test, rules)) if scenes[w] == 1)
+        yield from _done(test, i, rules)
+
+
+def _done(test: Test, number: int, rules: Rules) -> Iterator[Alias]:
+    """A test whose name is no proper name by what is done in it: "exporting the timeline" for Timeline export."""
+    words = test.name.split()
+    if len(words) == 2 and words[1].islower():
+        ending = rules.plain["names"]["ending"]
+        stems = [re.escape(_stem(word, rules)) for word in words]
+        pattern = rules.plain["names"]["done"].format(*(stem + ending for stem in stems))
+        yield Alias(pattern=pattern, named=Named.TEST, number=number, length=len(test.name))
 
 
 def _scene(test: Test, rules: Rules) -> Iterator[str]:

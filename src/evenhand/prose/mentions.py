@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 
@@ -57,6 +58,7 @@ def signed(text: str, lexicon: Lexicon, rules: Rules, *, at: int = 0) -> Signed:
         (" " if read(char) else char.translate(_LIKE), at + i, at + i + 1) for i, char in enumerate(text)
     ]
     cells = _replaced(cells, [(r.start, r.end, sign(Named.REFERENCE, i)) for i, r in enumerate(own)])
+    cells = _without(cells, rules["names.fillers"])
     cells = _replaced(cells, [(s, e, sign(a.named, a.number)) for s, e, a in lexicon.found(_text(cells))])
     cells = _replaced(cells, list(_kinds(_text(cells), rules)))
     return Signed(
@@ -81,6 +83,12 @@ def _replaced(cells: list[Cell], spans: list[tuple[int, int, str]]) -> list[Cell
         made.append((mark, cells[start][1], cells[end - 1][2]))
         begin = end
     return made + cells[begin:]
+
+
+def _without(cells: list[Cell], unsaid: re.Pattern[str]) -> list[Cell]:
+    """The same without words that say nothing of their own."""
+    away = {i for found in unsaid.finditer(_text(cells)) for i in range(*found.span())}
+    return [cell for i, cell in enumerate(cells) if i not in away]
 
 
 def _kinds(text: str, rules: Rules) -> Iterator[tuple[int, int, str]]:

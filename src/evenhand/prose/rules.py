@@ -22,9 +22,10 @@ SAYS = frozenset({
 OF = frozenset({"speed", "value", "noise", "heat", "power", "energy", "price"})
 NEEDS = frozenset({"", "setup", "part", "praise", "hardware"})
 SECTIONS = (
-    "clauses", "exempt", "scope", "metrics", "nets", "praise", "roles", "figures", "topics", "money",
+    "names", "clauses", "exempt", "scope", "metrics", "nets", "praise", "roles", "figures", "topics", "money",
     "defining", "disclosing", "asking", "about", "telling", "size", "repeated", "unread",
 )  # fmt: skip
+READ_NAMES = ("fillers",)  # of the section on names, what is a pattern by itself
 _WORD = re.compile(r"(?<!\(\?P)<([A-Za-z_]+)>")
 _DEEPEST = 6  # how often fragments may stand in fragments
 
@@ -205,6 +206,8 @@ def _patterns(document: dict[str, Any], reader: _Reader) -> list[tuple[str, re.P
     ]  # fmt: skip
     for section in SECTIONS:
         for name, value in document.get(section, {}).items():
+            if section == "names" and name not in READ_NAMES:
+                continue
             if isinstance(value, str):
                 found.append((f"{section}.{name}", reader.read(value, name)))
             elif isinstance(value, list) and section != "money":
