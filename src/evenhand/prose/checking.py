@@ -26,7 +26,7 @@ from evenhand.prose.runs_told import miscounted_runs
 from evenhand.prose.script import Piece, Script, place_in
 from evenhand.prose.signs import Named
 from evenhand.prose.told_of import told_of
-from evenhand.prose.unread import unread
+from evenhand.prose.unread_told import unread
 from evenhand.publish.numbers import number
 
 SMALL, BRIEF = 2, 5  # words of an answer that is no sentence of its own: with a setup, with a part
@@ -54,7 +54,7 @@ def check(script: Script, ground: Ground, rules: Rules) -> tuple[Objection, ...]
         reading = Reading(
             script=script.text, sentence=sentence, context=said.context, ground=ground, rules=rules
         )
-        made = claims_of(reading)
+        made = claims_of(reading, money)
         claims = made.claims
         told = list(_in_sentence(reading, piece, said, money, claims=claims))
         found += _each_once(told or list(unread(reading, made, piece, money)))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from itertools import zip_longest
@@ -14,6 +15,8 @@ from evenhand.prose.rules import ClaimRule
 from evenhand.prose.scopes import WIDEST, Scope, scope_of, taken_away
 from evenhand.prose.sides import with_sides
 from evenhand.prose.signs import Named
+from evenhand.prose.unread import compares, is_no_result
+from evenhand.prose.word_claims import gapped, ranked, word_claims
 
 BARE = SIDED | ALIKE | {"first", "last"}  # what needs no word for speed
 REFUSED_BY = {"first": "exempt.plainly", "level": "exempt.of_tests", "silent": "exempt.not_silent"}
@@ -29,16 +32,18 @@ class Made:
     met: bool = False
 
 
-def claims_of(reading: Reading) -> Made:
-    """Every claim of a sentence."""
+def claims_of(reading: Reading, money: re.Pattern[str]) -> Made:
+    """Every claim of a sentence: by the rules, else by its words."""
     if claims_nothing(reading.sentence, reading.rules):
         return Made()
     spans: list[tuple[int, int]] = []
     found = list(_claims(reading, spans))
     found += by_part(found, reading)
+    if not spans and compares(reading) and not is_no_result(reading, money):
+        found = list(_by_words(reading))
     told = [with_sides(c, found, reading) for c in found]
     return Made(
-        claims=tuple(c for c in told if _loudest(c.clause, found) in ("", c.rule.says)), met=bool(spans)
+        claims=tuple(c for c in told if _loudest(c.clause, found) in ("", c.rule.says)), met=bool(spans or found)
     )
 
 
@@ -50,21 +55,43 @@ def _loudest(clause: int, found: list[Claim]) -> str:
 
 def _claims(reading: Reading, spans: list[tuple[int, int]]) -> Iterator[Claim]:
     before, scope, refused = NO_ROLES, WIDEST, False
+    last: Claim | None = None
     every = clauses(reading.sentence, reading.rules)
     for clause, then in zip_longest(every, every[1:]):
         scope = _scope(reading, clause, before=scope)
         if then is not None and not scope.tests:
             scope = _listed(reading, then) or scope
-        here = reading.context.scope(scope, reading.text(clause.span), reading.rules)
-        made = _in_clause(reading, clause, before, spans)
+        here = _in_context(reading, scope, clause)
+        if then is not None and reading.rules["clauses.fronted"].search(reading.text(clause.span)):
+            before = Roles(subjects=reading.sentence.keys(Named.SETUP, then.span)[:1])
+        met, made = len(spans), _in_clause(reading, clause, before, spans)
         if refused and reading.rules["exempt.excuse"].search(reading.text(clause.span)):
             made = [each for each in made if each[1].rule.says != "cause"]
         refused = refused or clause.quiet_from < clause.end
         yield from (replace(claim, scope=here) for _, claim in made)
+        if not made and len(spans) == met and last is not None:
+            yield from (replace(claim, scope=here) for claim in gapped(reading, clause, last))
+        last = made[-1][1] if made else last
         subjects = next((roles.subjects for roles, _ in made if roles.subjects), ())
         objects = next((roles.objects for roles, _ in made if roles.objects), ())
         named = subjects or reading.sentence.keys(Named.SETUP, clause.span)
         before = Roles(subjects=named, objects=objects) if named else before
+
+
+def _by_words(reading: Reading) -> Iterator[Claim]:
+    """The claims of a sentence that no rule met: by its ranks, else clause by clause by its words."""
+    whole = Clause(start=0, end=len(reading.sentence.text), quiet_from=len(reading.sentence.text))
+    ranks = list(ranked(reading, whole))
+    scope = _scope(reading, whole, before=WIDEST) if ranks else WIDEST
+    yield from (replace(claim, scope=_in_context(reading, scope, whole)) for claim in ranks)
+    for clause in () if ranks else clauses(reading.sentence, reading.rules):
+        scope = _scope(reading, clause, before=scope)
+        for claim in word_claims(reading, clause):
+            yield replace(claim, scope=_in_context(reading, scope, clause))
+
+
+def _in_context(reading: Reading, scope: Scope, clause: Clause) -> Scope:
+    return reading.context.scope(scope, reading.text(clause.span), reading.rules)
 
 
 def _listed(reading: Reading, then: Clause) -> Scope | None:
@@ -112,6 +139,8 @@ def _in_clause(
 
 def _about(rule: ClaimRule, text: str, reading: Reading) -> ClaimRule:
     """The rule, of noise, value or power where its clause says so."""
+    if rule.of == "price" and reading.rules["topics.watts"].search(text):
+        return replace(rule, of="power")
     if rule.of != "speed" or rule.says not in BARE:
         return rule
     of = next((of for of in ("value", "noise", "power") if reading.rules[f"about.{of}"].search(text)), "")

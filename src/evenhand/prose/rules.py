@@ -23,7 +23,7 @@ OF = frozenset({"speed", "value", "noise", "heat", "power", "energy", "price"})
 NEEDS = frozenset({"", "setup", "part", "praise", "hardware"})
 SECTIONS = (
     "names", "clauses", "exempt", "scope", "metrics", "nets", "praise", "roles", "figures", "topics", "money",
-    "defining", "disclosing", "asking", "about", "telling", "size", "repeated", "unread",
+    "defining", "disclosing", "asking", "about", "telling", "size", "repeated", "unread", "polar", "ranks",
 )  # fmt: skip
 READ_NAMES = ("fillers",)  # of the section on names, what is a pattern by itself
 _WORD = re.compile(r"(?<!\(\?P)<([A-Za-z_]+)>")

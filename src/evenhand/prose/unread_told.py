@@ -1,0 +1,40 @@
+"""What a sentence says of setups in words that nothing reads: told as unread, so that nobody takes it for checked."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+from evenhand.prose.asked import Question
+from evenhand.prose.claims_made import Made
+from evenhand.prose.objection import Objection, Rule
+from evenhand.prose.reading import Reading
+from evenhand.prose.scopes import scope_of
+from evenhand.prose.script import Piece, Sort
+from evenhand.prose.signs import Named
+from evenhand.prose.spoken import place_of
+from evenhand.prose.unread import compares, is_no_result
+from evenhand.verdicts.claims import Kind
+
+
+def unread(reading: Reading, made: Made, piece: Piece, money: re.Pattern[str]) -> Iterator[Objection]:
+    """A sentence that compares setups, or tells of one in a test, and of which nothing was read."""
+    if piece.sort is Sort.HEADING or made.met or not compares(reading) or is_no_result(reading, money):
+        return
+    place, excerpt = place_of((0, len(reading.sentence.text)), reading)
+    reason = reading.rules.said["unread_claim"]
+    yield Objection(
+        rule=Rule.UNREAD, place=place, excerpt=excerpt, reason=reason, would_stand=_on_record(reading)
+    )
+
+
+def _on_record(reading: Reading) -> str:
+    """What the record has on the pair, where and of whom the sentence speaks."""
+    ground, sentence = reading.ground, reading.sentence
+    named = sentence.keys(Named.SETUP)
+    pair = (*named, *(s for s in ground.setups if s not in named))[:2]
+    scope = scope_of(sentence, (0, len(sentence.text)), ground, reading.rules)
+    abouts = [(Kind.TEST, test) for test in scope.tests if test] or [(Kind.INDEX, scope.group)]
+    asked = [Question(kind=kind, first=pair[0], other=pair[1], says=None, about=about) for kind, about in abouts]
+    found = [each.asked(ground) for each in asked] if len(pair) > 1 else []
+    return " ".join(s.would_stand.told(ground.voice) for s in found if s is not None and s.would_stand is not None)

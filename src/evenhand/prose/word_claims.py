@@ -1,0 +1,151 @@
+"""What a clause says of setups where no rule has its words: by ranks, by words of praise and blame, by the margin."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from evenhand.prose.clauses import Clause
+from evenhand.prose.mentions import Mention
+from evenhand.prose.reading import SIDED, Claim, Reading
+from evenhand.prose.rules import ClaimRule
+from evenhand.prose.scopes import WIDEST
+from evenhand.prose.signs import Named
+
+DENIED_WITHIN = 4  # words between a negation and the word that it turns round
+CONSUMED = ("power", "noise", "heat")  # of what more is worse
+TOPICS = {"value": "about.value", "noise": "topics.noise", "power": "topics.watts", "heat": "topics.heat"}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sides:
+    """Whom a clause is about, and whom it holds against them."""
+
+    subject: str
+    other: str = ""
+
+
+def word_claims(reading: Reading, clause: Clause) -> Iterator[Claim]:
+    """The claim of a clause that no rule met, by the margin that it names, else by its words."""
+    text = reading.text((clause.start, clause.quiet_from))
+    if text.strip() and not reading.rules["unread.guarded"].search(text):
+        found = _bounded(reading, clause) or _leaning(reading, clause)
+        yield from () if found is None else (found,)
+
+
+def _claim(
+    clause: Clause, reading: Reading, *, says: str, better: tuple[str, ...], worse: tuple[str, ...] = ()
+) -> Claim:
+    of = "speed" if says == "level" else topic(reading, clause)
+    rule = ClaimRule(name="by its words", pattern=re.compile(""), says=says, of=of)
+    return Claim(
+        rule=rule, span=(clause.start, clause.quiet_from), scope=WIDEST, clause=clause.start, better=better,
+        worse=worse, within=says == "level",
+    )  # fmt: skip
+
+
+def topic(reading: Reading, clause: Clause) -> str:
+    """Of what a clause speaks: speed where it says nothing else."""
+    text = reading.text(clause.span)
+    return next((of for of, words in TOPICS.items() if reading.rules[words].search(text)), "speed")
+
+
+def ranked(reading: Reading, clause: Clause) -> Iterator[Claim]:
+    """The order that a clause has: "A first, B second", "in the order A, B, C"."""
+    rules, text, sentence = reading.rules, reading.text(clause.span), reading.sentence
+    order = [m.key for m in sentence.of(Named.SETUP, clause.span)]
+    whole = rules["ranks.order"].search(sentence.text) is not None and len(order) > 1
+    if not whole:
+        ranks: dict[str, int] = {}
+        for found in rules["ranks.place"].finditer(text):
+            at = clause.start + found.start("s")
+            key = next((m.key for m in sentence.of(Named.SETUP, (at, at + 1))), "")
+            rank = next((i for i, name in enumerate(("first", "second", "third")) if found[name]), -1)
+            if key and rank >= 0:
+                ranks[key] = rank
+        order = sorted(ranks, key=ranks.__getitem__)
+        if len(order) < 2 and not (order and ranks[order[0]] == len(reading.ground.setups) - 1):
+            return
+        if len(order) == 1:
+            yield _claim(clause, reading, says="last", better=(), worse=(order[0],))
+            return
+    if rules["ranks.upwards"].search(sentence.text):
+        order.reverse()
+    for better, worse in zip(order, order[1:], strict=False):
+        yield _claim(clause, reading, says="ahead", better=(better,), worse=(worse,))
+
+
+def gapped(reading: Reading, clause: Clause, earlier: Claim) -> Iterator[Claim]:
+    """The claim of the clause before, of somebody else in another test: "A takes this test, B that one"."""
+    if not reading.rules["clauses.gapped"].fullmatch(reading.text(clause.span).strip()):
+        return
+    named = reading.sentence.keys(Named.SETUP, clause.span)
+    if earlier.rule.says in SIDED and earlier.rule.of == "speed":
+        others = tuple(s for s in (*earlier.better, *earlier.worse) if s not in named)
+        yield _claim(clause, reading, says="ahead", better=named, worse=others)
+
+
+def _leaning(reading: Reading, clause: Clause) -> Claim | None:
+    """Who comes off better by the words of praise and blame that are said of each; None where none are."""
+    sides = sides_of(reading, clause)
+    if sides is None:
+        return None
+    score = _score(reading, clause, sides)
+    if score == 0:
+        return None
+    better, worse = (sides.subject,), (sides.other,) if sides.other else ()
+    if score < 0:
+        better, worse = worse, better
+    says = "ahead" if score > 0 else "behind"
+    return _claim(clause, reading, says=says, better=better, worse=worse)
+
+
+def sides_of(reading: Reading, clause: Clause) -> Sides | None:
+    """Whom a clause is about: who depends on no small word, else from, with or for whom something is had."""
+    named = reading.sentence.of(Named.SETUP, (clause.start, clause.quiet_from))
+    free = [m for m in named if not _is_governed(reading, clause, m, "roles.governed")]
+    had = [m for m in named if _is_governed(reading, clause, m, "roles.had_from")]
+    subject = next(iter(free or had), None)
+    if subject is None:
+        return None
+    other = next((m for m in named if m.key != subject.key), None)
+    return Sides(subject=subject.key, other="" if other is None else other.key)
+
+
+def _is_governed(reading: Reading, clause: Clause, mention: Mention, by: str) -> bool:
+    return bool(reading.rules[by].search(reading.text((clause.start, mention.at))))
+
+
+def _score(reading: Reading, clause: Clause, sides: Sides) -> int:
+    """Praise of the subject less that of the other, a negation before a word turned round."""
+    rules, score = reading.rules, 0
+    consumed = topic(reading, clause) in CONSUMED
+    for sign, name in ((1, "polar.up"), (-1, "polar.down"), (-1 if consumed else 1, "polar.more"),
+                       (1 if consumed else -1, "polar.less")):  # fmt: skip
+        for found in rules[name].finditer(reading.sentence.text, clause.start, clause.quiet_from):
+            own = -sign if _is_turned(reading, clause, found.start()) else sign
+            score += -own if _is_of_other(reading, clause, sides, found.start()) else own
+    return score
+
+
+def _is_turned(reading: Reading, clause: Clause, at: int) -> bool:
+    """Whether a negation stands right before a word."""
+    before = reading.text((clause.start, at)).rsplit(",", 1)[-1].split()[-DENIED_WITHIN:]
+    return bool(reading.rules["polar.turned"].search(" ".join(before)))
+
+
+def _is_of_other(reading: Reading, clause: Clause, sides: Sides, at: int) -> bool:
+    """Whether a word is said of the other: where that one is left, seen or kept in some state."""
+    named = [m for m in reading.sentence.of(Named.SETUP, clause.span) if m.at < at]
+    if not named or named[-1].key != sides.other:
+        return False
+    before = reading.text((clause.start, named[-1].at))
+    return bool(reading.rules["polar.leaves"].search(before))
+
+
+def _bounded(reading: Reading, clause: Clause) -> Claim | None:
+    """Two that a clause puts within the margin of each other."""
+    named = reading.sentence.keys(Named.SETUP, clause.span)
+    bounded = reading.rules["polar.bounded"].search(reading.text(clause.span))
+    return _claim(clause, reading, says="level", better=named) if len(named) > 1 and bounded else None
