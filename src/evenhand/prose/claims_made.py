@@ -62,8 +62,8 @@ def _claims(reading: Reading, spans: list[tuple[int, int]]) -> Iterator[Claim]:
         if then is not None and not scope.tests:
             scope = _listed(reading, then) or scope
         here = _in_context(reading, scope, clause)
-        if then is not None and reading.rules["clauses.fronted"].search(reading.text(clause.span)):
-            before = Roles(subjects=reading.sentence.keys(Named.SETUP, then.span)[:1])
+        if subject := _fronted(reading, clause, then):
+            before = Roles(subjects=(subject,))
         met, made = len(spans), _in_clause(reading, clause, before, spans)
         if refused and reading.rules["exempt.excuse"].search(reading.text(clause.span)):
             made = [each for each in made if each[1].rule.says != "cause"]
@@ -84,10 +84,18 @@ def _by_words(reading: Reading) -> Iterator[Claim]:
     ranks = list(ranked(reading, whole))
     scope = _scope(reading, whole, before=WIDEST) if ranks else WIDEST
     yield from (replace(claim, scope=_in_context(reading, scope, whole)) for claim in ranks)
-    for clause in () if ranks else clauses(reading.sentence, reading.rules):
+    every = () if ranks else clauses(reading.sentence, reading.rules)
+    for clause, then in zip_longest(every, every[1:]):
         scope = _scope(reading, clause, before=scope)
-        for claim in word_claims(reading, clause):
+        for claim in word_claims(reading, clause, _fronted(reading, clause, then)):
             yield replace(claim, scope=_in_context(reading, scope, clause))
+
+
+def _fronted(reading: Reading, clause: Clause, then: Clause | None) -> str:
+    """Of whom a clause speaks that begins with what was done to whom the next one names; "" where it does not."""
+    if then is None or not reading.rules["clauses.fronted"].search(reading.text(clause.span)):
+        return ""
+    return next(iter(reading.sentence.keys(Named.SETUP, then.span)), "")
 
 
 def _in_context(reading: Reading, scope: Scope, clause: Clause) -> Scope:
@@ -139,7 +147,8 @@ def _in_clause(
 
 def _about(rule: ClaimRule, text: str, reading: Reading) -> ClaimRule:
     """The rule, of noise, value or power where its clause says so."""
-    if rule.of == "price" and reading.rules["topics.watts"].search(text):
+    whole = text if reading.rules["topics.price"].search(text) else reading.sentence.text
+    if rule.of == "price" and reading.rules["topics.watts"].search(whole):
         return replace(rule, of="power")
     if rule.of != "speed" or rule.says not in BARE:
         return rule

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from evenhand.findings.finding import Outcome
-from evenhand.prose.asked import Question
+from evenhand.prose.asked import SAYS, Question
 from evenhand.prose.objection import Objection, Rule
 from evenhand.prose.reading import SIDED, Claim, Reading
 from evenhand.prose.signs import Named
@@ -19,9 +19,11 @@ from evenhand.verdicts.claims import Kind
 
 def count_in(claim: Claim, reading: Reading) -> re.Match[str] | None:
     """Where a claim counts tests ("in seven of the nine tests"); None where it does not."""
-    if claim.rule.says not in SIDED or claim.rule.of != "speed":
+    if claim.rule.says not in {*SIDED, "level"} or claim.rule.of != "speed":
         return None
     text, rules = reading.sentence.text, reading.rules
+    if claim.rule.says == "level":
+        return next(rules["scope.counted_level"].finditer(text, claim.span[0]), None)
     own = rules["scope.counted_in"].match(text, *claim.span)
     if own is not None:
         return own
@@ -64,7 +66,7 @@ def _counts(
     """In how many tests of a group each pair has its first ahead, and in how many that is said."""
     tests = reading.ground.group_tests(group)
     told = len(tests) - said if found.groupdict().get("but") else said
-    pairs = [(a, b) for a in claim.better for b in claim.worse if a != b]
+    pairs = [(a, b) for a in claim.better for b in claim.worse if a != b] or [claim.better[:2]]
     return [_ahead_in(claim, pair, tests, reading) for pair in pairs], told
 
 
@@ -76,7 +78,7 @@ def _are_so(counts: list[int], told: float, claim: Claim) -> bool:
 def _ahead_in(claim: Claim, pair: tuple[str, str], tests: tuple[str, ...], reading: Reading) -> int:
     """In how many of these tests the first of a pair is called ahead."""
     base = Question(
-        kind=Kind.TEST, first=pair[0], other=pair[1], says=Outcome.AHEAD, metric=claim.scope.metric
+        kind=Kind.TEST, first=pair[0], other=pair[1], says=SAYS.get(claim.rule.says, Outcome.AHEAD), metric=claim.scope.metric
     )
     found = (replace(base, about=test).asked(reading.ground) for test in tests)
     return sum(each is not None and each.allowed for each in found)

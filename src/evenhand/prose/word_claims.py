@@ -26,11 +26,14 @@ class Sides:
     other: str = ""
 
 
-def word_claims(reading: Reading, clause: Clause) -> Iterator[Claim]:
-    """The claim of a clause that no rule met, by the margin that it names, else by its words."""
+def word_claims(reading: Reading, clause: Clause, subject: str = "") -> Iterator[Claim]:
+    """The claim of a clause that no rule met, by the margin that it names, else by its words.
+
+    `subject` is whom it is about where the next clause names them.
+    """
     text = reading.text((clause.start, clause.quiet_from))
     if text.strip() and not reading.rules["unread.guarded"].search(text):
-        found = _bounded(reading, clause) or _leaning(reading, clause)
+        found = _bounded(reading, clause) or _leaning(reading, clause, subject)
         yield from () if found is None else (found,)
 
 
@@ -86,9 +89,12 @@ def gapped(reading: Reading, clause: Clause, earlier: Claim) -> Iterator[Claim]:
         yield _claim(clause, reading, says="ahead", better=named, worse=others)
 
 
-def _leaning(reading: Reading, clause: Clause) -> Claim | None:
+def _leaning(reading: Reading, clause: Clause, subject: str) -> Claim | None:
     """Who comes off better by the words of praise and blame that are said of each; None where none are."""
     sides = sides_of(reading, clause)
+    if subject:
+        named = reading.sentence.keys(Named.SETUP, clause.span)
+        sides = Sides(subject=subject, other=next((key for key in named if key != subject), ""))
     if sides is None:
         return None
     score = _score(reading, clause, sides)
@@ -147,5 +153,7 @@ def _is_of_other(reading: Reading, clause: Clause, sides: Sides, at: int) -> boo
 def _bounded(reading: Reading, clause: Clause) -> Claim | None:
     """Two that a clause puts within the margin of each other."""
     named = reading.sentence.keys(Named.SETUP, clause.span)
+    if not named and reading.rules["roles.both"].search(reading.text(clause.span)):
+        named = reading.context.pair
     bounded = reading.rules["polar.bounded"].search(reading.text(clause.span))
     return _claim(clause, reading, says="level", better=named) if len(named) > 1 and bounded else None
