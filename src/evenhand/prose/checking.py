@@ -109,6 +109,8 @@ def _is_name(piece: Piece, names: Lexicon, rules: Rules) -> bool:
     if len(piece.text) > LONGEST:
         return False
     sentence = signed(piece.text, names, rules)
+    if rules["clauses.named"].search(sentence.text):
+        return True
     words, parts = len(sentence.text.split()), sentence.of(Named.PART) or sentence.of(Named.KIND)
     if sentence.of(Named.SETUP):
         return words <= SMALL

@@ -218,7 +218,7 @@ def _claim(reading: Reading, met: Met, *, roles: Roles) -> Claim | None:
         of_two=bool(reading.rules["roles.of_two"].search(text)),
         denied=met.denied, who=met.found.groupdict().get("who") or rule.who,
     )  # fmt: skip
-    if rule.says in ALIKE or rule.says == "neither":
+    if rule.says in ALIKE or rule.says in ("neither", "apart"):
         return _alike(made, reading, roles)
     better, worse = roles.subjects, roles.objects
     if rule.says in ("first", "last"):

@@ -132,6 +132,18 @@ def _neither(claim: Claim, reading: Reading) -> Iterator[Objection]:
                 return
 
 
+def _apart(claim: Claim, reading: Reading) -> Iterator[Objection]:
+    """That one of two is ahead, whichever: wrong where neither is called in a test spoken of."""
+    for a, b in combinations(claim.better, 2):
+        sided = replace(claim, rule=replace(claim.rule, says="ahead"), better=(a,), worse=(b,))
+        for question in questions(sided, reading.ground):
+            ways = (replace(question, says=says) for says in (Outcome.AHEAD, Outcome.BEHIND))
+            found = [each for way in ways if (each := way.asked(reading.ground)) is not None]
+            if found and not any(each.allowed for each in found):
+                yield refusal(claim, reading, found[0])
+                return
+
+
 def _is_joint(found: Standing, claim: Claim) -> bool:
     """Whether the record itself has these parts as a bundle that makes the difference."""
     said = found.would_stand
@@ -218,6 +230,6 @@ def price_day(ground: Ground) -> str:
 
 BY_SAYS = {
     "everyone": _everyone, "silent": _silent, "cause": _cause, "leans": leaning, "steady": leaning,
-    "neither": _neither,
+    "neither": _neither, "apart": _apart,
 }  # fmt: skip
 """Who judges a claim that is no comparison."""

@@ -17,7 +17,7 @@ from evenhand.prose.signs import Named, span
 ENGLISH = "en"
 SAYS = frozenset({
     "ahead", "behind", "level", "same", "first", "last", "cause", "forecast", "lasting", "everyone", "silent",
-    "leans", "steady", "neither",
+    "leans", "steady", "neither", "apart",
 })  # fmt: skip
 OF = frozenset({"speed", "value", "noise", "heat", "power", "energy", "price"})
 NEEDS = frozenset({"", "setup", "part", "praise", "hardware"})

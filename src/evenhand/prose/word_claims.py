@@ -15,7 +15,7 @@ from evenhand.prose.signs import Named
 
 DENIED_WITHIN = 4  # words between a negation and the word that it turns round
 CONSUMED = ("power", "noise", "heat")  # of what more is worse
-TOPICS = {"value": "about.value", "noise": "topics.noise", "power": "topics.watts", "heat": "topics.heat"}
+TOPICS = {"value": "topics.value", "noise": "topics.noise", "power": "topics.watts", "heat": "topics.heat"}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -33,7 +33,7 @@ def word_claims(reading: Reading, clause: Clause, subject: str = "") -> Iterator
     """
     text = reading.text((clause.start, clause.quiet_from))
     if text.strip() and not reading.rules["unread.guarded"].search(text):
-        found = _bounded(reading, clause) or _leaning(reading, clause, subject)
+        found = _bounded(reading, clause) or _placed(reading, clause) or _leaning(reading, clause, subject)
         yield from () if found is None else (found,)
 
 
@@ -49,9 +49,12 @@ def _claim(
 
 
 def topic(reading: Reading, clause: Clause) -> str:
-    """Of what a clause speaks: speed where it says nothing else."""
-    text = reading.text(clause.span)
-    return next((of for of, words in TOPICS.items() if reading.rules[words].search(text)), "speed")
+    """Of what a clause speaks, or its sentence where it does not say: speed where nothing else is named."""
+    for text in (reading.text(clause.span), reading.sentence.text):
+        for of, words in TOPICS.items():
+            if reading.rules[words].search(text):
+                return of
+    return "speed"
 
 
 def ranked(reading: Reading, clause: Clause) -> Iterator[Claim]:
@@ -87,6 +90,18 @@ def gapped(reading: Reading, clause: Clause, earlier: Claim) -> Iterator[Claim]:
     if earlier.rule.says in SIDED and earlier.rule.of == "speed":
         others = tuple(s for s in (*earlier.better, *earlier.worse) if s not in named)
         yield _claim(clause, reading, says="ahead", better=named, worse=others)
+
+
+def _placed(reading: Reading, clause: Clause) -> Claim | None:
+    """Somebody and a test and no more, behind words of praise: "their good days: A in this, B in that"."""
+    whole, rules = reading.sentence.text, reading.rules
+    if not rules["clauses.gapped"].fullmatch(reading.text(clause.span).strip()):
+        return None
+    if not rules["polar.up"].search(whole, 0, clause.start) or rules["polar.down"].search(whole, 0, clause.start):
+        return None
+    here = reading.sentence.keys(Named.SETUP, clause.span)
+    others = tuple(s for s in reading.sentence.keys(Named.SETUP) if s not in here)
+    return _claim(clause, reading, says="ahead", better=here, worse=others)
 
 
 def _leaning(reading: Reading, clause: Clause, subject: str) -> Claim | None:
@@ -136,7 +151,9 @@ def _score(reading: Reading, clause: Clause, sides: Sides) -> int:
 
 
 def _is_turned(reading: Reading, clause: Clause, at: int) -> bool:
-    """Whether a negation stands right before a word."""
+    """Whether a negation stands right before a word, or at the head of its clause."""
+    if reading.rules["polar.inverted"].search(reading.text(clause.span)):
+        return True
     before = reading.text((clause.start, at)).rsplit(",", 1)[-1].split()[-DENIED_WITHIN:]
     return bool(reading.rules["polar.turned"].search(" ".join(before)))
 
