@@ -21,7 +21,7 @@ def test_english_has_rules_for_every_sort_of_claim() -> None:
     known = rules()
     assert {rule.says for rule in known.claims} == {
         "ahead", "behind", "level", "same", "first", "last", "cause", "forecast", "lasting", "everyone",
-        "silent", "leans", "steady", "neither",
+        "silent", "leans", "steady", "neither", "apart",
     }  # fmt: skip
     assert {rule.of for rule in known.claims} == {
         "speed", "value", "noise", "heat", "power", "energy", "price",

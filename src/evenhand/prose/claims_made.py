@@ -4,32 +4,26 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import zip_longest
 
+from evenhand.prose.clause_scopes import clause_scope, fronted, in_context, listed_scope
 from evenhand.prose.clauses import Clause, claims_nothing, clauses, is_denied, not_said
 from evenhand.prose.part_claims import by_part, part_sides
-from evenhand.prose.reading import ALIKE, SIDED, Claim, Met, Reading
+from evenhand.prose.reading import ALIKE, SIDED, Claim, Made, Met, Reading
 from evenhand.prose.roles import NO_ROLES, Roles, roles_in
 from evenhand.prose.rules import ClaimRule
-from evenhand.prose.scopes import WIDEST, Scope, scope_of, taken_away
+from evenhand.prose.scopes import WIDEST, taken_away
 from evenhand.prose.sides import with_sides
 from evenhand.prose.signs import Named
 from evenhand.prose.unread import compares, is_no_result
-from evenhand.prose.word_claims import gapped, ranked, word_claims
+from evenhand.prose.word_claims import gapped
+from evenhand.prose.words_read import by_words
 
 BARE = SIDED | ALIKE | {"first", "last"}  # what needs no word for speed
 REFUSED_BY = {"first": "exempt.plainly", "level": "exempt.of_tests", "silent": "exempt.not_silent"}
 """Words right before a claim that refuse it, by what it says."""
 LOUDER = ("everyone", "forecast", "lasting")  # a clause that claims one of these is judged by it alone
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Made:
-    """What was read of a sentence: its claims, and whether any rule met it, be it to be denied."""
-
-    claims: tuple[Claim, ...] = ()
-    met: bool = False
 
 
 def claims_of(reading: Reading, money: re.Pattern[str]) -> Made:
@@ -40,10 +34,11 @@ def claims_of(reading: Reading, money: re.Pattern[str]) -> Made:
     found = list(_claims(reading, spans))
     found += by_part(found, reading)
     if not spans and compares(reading) and not is_no_result(reading, money):
-        found = list(_by_words(reading))
+        found = list(by_words(reading))
     told = [with_sides(c, found, reading) for c in found]
     return Made(
-        claims=tuple(c for c in told if _loudest(c.clause, found) in ("", c.rule.says)), met=bool(spans or found)
+        claims=tuple(c for c in told if _loudest(c.clause, found) in ("", c.rule.says)),
+        met=bool(spans or found),
     )
 
 
@@ -58,11 +53,11 @@ def _claims(reading: Reading, spans: list[tuple[int, int]]) -> Iterator[Claim]:
     last: Claim | None = None
     every = clauses(reading.sentence, reading.rules)
     for clause, then in zip_longest(every, every[1:]):
-        scope = _scope(reading, clause, before=scope)
+        scope = clause_scope(reading, clause, before=scope)
         if then is not None and not scope.tests:
-            scope = _listed(reading, then) or scope
-        here = _in_context(reading, scope, clause)
-        if subject := _fronted(reading, clause, then):
+            scope = listed_scope(reading, then) or scope
+        here = in_context(reading, scope, clause)
+        if subject := fronted(reading, clause, then):
             before = Roles(subjects=(subject,))
         met, made = len(spans), _in_clause(reading, clause, before, spans)
         if refused and reading.rules["exempt.excuse"].search(reading.text(clause.span)):
@@ -76,46 +71,6 @@ def _claims(reading: Reading, spans: list[tuple[int, int]]) -> Iterator[Claim]:
         objects = next((roles.objects for roles, _ in made if roles.objects), ())
         named = subjects or reading.sentence.keys(Named.SETUP, clause.span)
         before = Roles(subjects=named, objects=objects) if named else before
-
-
-def _by_words(reading: Reading) -> Iterator[Claim]:
-    """The claims of a sentence that no rule met: by its ranks, else clause by clause by its words."""
-    whole = Clause(start=0, end=len(reading.sentence.text), quiet_from=len(reading.sentence.text))
-    ranks = list(ranked(reading, whole))
-    scope = _scope(reading, whole, before=WIDEST) if ranks else WIDEST
-    yield from (replace(claim, scope=_in_context(reading, scope, whole)) for claim in ranks)
-    every = () if ranks else clauses(reading.sentence, reading.rules)
-    for clause, then in zip_longest(every, every[1:]):
-        scope = _scope(reading, clause, before=scope)
-        for claim in word_claims(reading, clause, _fronted(reading, clause, then)):
-            yield replace(claim, scope=_in_context(reading, scope, clause))
-
-
-def _fronted(reading: Reading, clause: Clause, then: Clause | None) -> str:
-    """Of whom a clause speaks that begins with what was done to whom the next one names; "" where it does not."""
-    if then is None or not reading.rules["clauses.fronted"].search(reading.text(clause.span)):
-        return ""
-    return next(iter(reading.sentence.keys(Named.SETUP, then.span)), "")
-
-
-def _in_context(reading: Reading, scope: Scope, clause: Clause) -> Scope:
-    return reading.context.scope(scope, reading.text(clause.span), reading.rules)
-
-
-def _listed(reading: Reading, then: Clause) -> Scope | None:
-    """The tests that are listed behind a colon, of what goes before it; None where none are."""
-    if not reading.rules["clauses.list"].fullmatch(reading.text(then.span).strip()):
-        return None
-    return scope_of(reading.sentence, then.span, reading.ground, reading.rules)
-
-
-def _scope(reading: Reading, clause: Clause, *, before: Scope) -> Scope:
-    """What a clause speaks over: its own scope, in what of it is unsaid that of the clause before."""
-    own = scope_of(reading.sentence, clause.span, reading.ground, reading.rules)
-    if own.without and not own.group:
-        groups = reading.sentence.keys(Named.GROUP)
-        return replace(own, group=before.group or (groups[0] if len(groups) == 1 else ""))
-    return own if own.said else replace(before, metric=own.metric or before.metric)
 
 
 def _in_clause(
@@ -142,7 +97,17 @@ def _in_clause(
             elif _is_flatly(reading, met):
                 made += _made(reading, replace(met, denied=True), before=before)
     firm = [each for each in made if not each[1].rule.yields]
-    return sorted(firm or made, key=lambda each: each[1].span)
+    return sorted(_each_of_its_own(firm or made), key=lambda each: each[1].span)
+
+
+def _each_of_its_own(made: list[tuple[Roles, Claim]]) -> Iterator[tuple[Roles, Claim]]:
+    """Without a lead that says once more what a clause says of value: "better value, ahead of both"."""
+    value = [c.better for _, c in made if c.rule.of == "value" and c.rule.says == "ahead"]
+    for each in made:
+        claim = each[1]
+        again = claim.rule.name == "ahead" and claim.rule.of == "speed" and claim.better in value
+        if not again:
+            yield each
 
 
 def _about(rule: ClaimRule, text: str, reading: Reading) -> ClaimRule:

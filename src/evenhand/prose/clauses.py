@@ -37,7 +37,7 @@ def clauses(sentence: Signed, rules: Rules) -> tuple[Clause, ...]:
 
 
 def _cuts(sentence: Signed, rules: Rules) -> list[int]:
-    """Where one clause ends and another begins: at words that join them, and where somebody else is the subject."""
+    """Where a clause begins: at words that join it to another, and where somebody else is the subject."""
     cuts = {found.start() for found in rules["clauses.cut"].finditer(sentence.text)}
     for found in rules["clauses.turn"].finditer(sentence.text):
         begin = max((cut for cut in cuts if cut < found.start()), default=0)

@@ -66,7 +66,9 @@ def _counts(
     """In how many tests of a group each pair has its first ahead, and in how many that is said."""
     tests = reading.ground.group_tests(group)
     told = len(tests) - said if found.groupdict().get("but") else said
-    pairs = [(a, b) for a in claim.better for b in claim.worse if a != b] or [claim.better[:2]]
+    pairs = [(a, b) for a in claim.better for b in claim.worse if a != b] or [
+        (claim.better[0], claim.better[1])
+    ]
     return [_ahead_in(claim, pair, tests, reading) for pair in pairs], told
 
 
@@ -78,7 +80,11 @@ def _are_so(counts: list[int], told: float, claim: Claim) -> bool:
 def _ahead_in(claim: Claim, pair: tuple[str, str], tests: tuple[str, ...], reading: Reading) -> int:
     """In how many of these tests the first of a pair is called ahead."""
     base = Question(
-        kind=Kind.TEST, first=pair[0], other=pair[1], says=SAYS.get(claim.rule.says, Outcome.AHEAD), metric=claim.scope.metric
+        kind=Kind.TEST,
+        first=pair[0],
+        other=pair[1],
+        says=SAYS.get(claim.rule.says, Outcome.AHEAD),
+        metric=claim.scope.metric,
     )
     found = (replace(base, about=test).asked(reading.ground) for test in tests)
     return sum(each is not None and each.allowed for each in found)

@@ -110,7 +110,7 @@ def _tests(tests: tuple[Test, ...], rules: Rules) -> Iterator[Alias]:
 
 
 def _done(test: Test, number: int, rules: Rules) -> Iterator[Alias]:
-    """A test whose name is no proper name by what is done in it: "exporting the timeline" for Timeline export."""
+    """A test by what is done in it, where its name is no proper one: "exporting the timeline"."""
     words = test.name.split()
     if len(words) == 2 and words[1].islower():
         ending = rules.plain["names"]["ending"]

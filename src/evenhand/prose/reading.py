@@ -64,3 +64,11 @@ class Claim:
     open: bool = False
     denied: bool = False
     who: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Made:
+    """What was read of a sentence: its claims, and whether any rule met it, be it to be denied."""
+
+    claims: tuple[Claim, ...] = ()
+    met: bool = False

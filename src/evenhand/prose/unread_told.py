@@ -1,4 +1,4 @@
-"""What a sentence says of setups in words that nothing reads: told as unread, so that nobody takes it for checked."""
+"""What a sentence says of setups in words that nothing reads: told as unread, and not as checked."""
 
 from __future__ import annotations
 
@@ -6,9 +6,8 @@ import re
 from collections.abc import Iterator
 
 from evenhand.prose.asked import Question
-from evenhand.prose.claims_made import Made
 from evenhand.prose.objection import Objection, Rule
-from evenhand.prose.reading import Reading
+from evenhand.prose.reading import Made, Reading
 from evenhand.prose.scopes import scope_of
 from evenhand.prose.script import Piece, Sort
 from evenhand.prose.signs import Named
@@ -35,6 +34,10 @@ def _on_record(reading: Reading) -> str:
     pair = (*named, *(s for s in ground.setups if s not in named))[:2]
     scope = scope_of(sentence, (0, len(sentence.text)), ground, reading.rules)
     abouts = [(Kind.TEST, test) for test in scope.tests if test] or [(Kind.INDEX, scope.group)]
-    asked = [Question(kind=kind, first=pair[0], other=pair[1], says=None, about=about) for kind, about in abouts]
+    asked = [
+        Question(kind=kind, first=pair[0], other=pair[1], says=None, about=about) for kind, about in abouts
+    ]
     found = [each.asked(ground) for each in asked] if len(pair) > 1 else []
-    return " ".join(s.would_stand.told(ground.voice) for s in found if s is not None and s.would_stand is not None)
+    return " ".join(
+        s.would_stand.told(ground.voice) for s in found if s is not None and s.would_stand is not None
+    )

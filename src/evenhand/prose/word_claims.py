@@ -1,10 +1,11 @@
-"""What a clause says of setups where no rule has its words: by ranks, by words of praise and blame, by the margin."""
+"""What a clause says where no rule has its words: by ranks, by praise and blame, by the margin."""
 
 from __future__ import annotations
 
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import pairwise
 
 from evenhand.prose.clauses import Clause
 from evenhand.prose.mentions import Mention
@@ -26,14 +27,14 @@ class Sides:
     other: str = ""
 
 
-def word_claims(reading: Reading, clause: Clause, subject: str = "") -> Iterator[Claim]:
+def word_claims(reading: Reading, clause: Clause, about: Sides | None = None) -> Iterator[Claim]:
     """The claim of a clause that no rule met, by the margin that it names, else by its words.
 
-    `subject` is whom it is about where the next clause names them.
+    `about` is whom it is about where another clause names them.
     """
     text = reading.text((clause.start, clause.quiet_from))
     if text.strip() and not reading.rules["unread.guarded"].search(text):
-        found = _bounded(reading, clause) or _placed(reading, clause) or _leaning(reading, clause, subject)
+        found = _bounded(reading, clause) or _placed(reading, clause) or _leaning(reading, clause, about)
         yield from () if found is None else (found,)
 
 
@@ -78,7 +79,7 @@ def ranked(reading: Reading, clause: Clause) -> Iterator[Claim]:
             return
     if rules["ranks.upwards"].search(sentence.text):
         order.reverse()
-    for better, worse in zip(order, order[1:], strict=False):
+    for better, worse in pairwise(order):
         yield _claim(clause, reading, says="ahead", better=(better,), worse=(worse,))
 
 
@@ -97,29 +98,27 @@ def _placed(reading: Reading, clause: Clause) -> Claim | None:
     whole, rules = reading.sentence.text, reading.rules
     if not rules["clauses.gapped"].fullmatch(reading.text(clause.span).strip()):
         return None
-    if not rules["polar.up"].search(whole, 0, clause.start) or rules["polar.down"].search(whole, 0, clause.start):
+    if not rules["polar.up"].search(whole, 0, clause.start) or rules["polar.down"].search(
+        whole, 0, clause.start
+    ):
         return None
     here = reading.sentence.keys(Named.SETUP, clause.span)
     others = tuple(s for s in reading.sentence.keys(Named.SETUP) if s not in here)
     return _claim(clause, reading, says="ahead", better=here, worse=others)
 
 
-def _leaning(reading: Reading, clause: Clause, subject: str) -> Claim | None:
+def _leaning(reading: Reading, clause: Clause, about: Sides | None) -> Claim | None:
     """Who comes off better by the words of praise and blame that are said of each; None where none are."""
-    sides = sides_of(reading, clause)
-    if subject:
-        named = reading.sentence.keys(Named.SETUP, clause.span)
-        sides = Sides(subject=subject, other=next((key for key in named if key != subject), ""))
+    sides = about or sides_of(reading, clause)
     if sides is None:
         return None
     score = _score(reading, clause, sides)
     if score == 0:
         return None
-    better, worse = (sides.subject,), (sides.other,) if sides.other else ()
-    if score < 0:
-        better, worse = worse, better
-    says = "ahead" if score > 0 else "behind"
-    return _claim(clause, reading, says=says, better=better, worse=worse)
+    one, other = (sides.subject,), (sides.other,) if sides.other else ()
+    if score > 0:
+        return _claim(clause, reading, says="ahead", better=one, worse=other)
+    return _claim(clause, reading, says="behind", better=other, worse=one)
 
 
 def sides_of(reading: Reading, clause: Clause) -> Sides | None:
