@@ -32,11 +32,11 @@ def test_what_is_not_on_record_is_never_taken_to_be_that_of_the_others():
 
 
 def test_firmware_and_clocks_that_come_with_parts_and_state_are_no_factors():
-    a = machine("a", "b0", stamps={"firmware": "F1", "processor clock": "4.7 GHz"})
-    b = machine("b", "b1", stamps={"firmware": "K1", "processor clock": "4.5 GHz"})
-    assert factors_of([a, b]).design.factors == ("board",)
-    c = machine("c", "b1", stamps={"firmware": "K2", "processor clock": "4.5 GHz"})
-    assert factors_of([a, b, c]).design.factors == ("board", "firmware")
+    a = machine("a", "b0", "p0", stamps={"firmware": "F1", "processor clock": "4.7 GHz"})
+    b = machine("b", "b1", "p1", stamps={"firmware": "K1", "processor clock": "4.5 GHz"})
+    assert factors_of([a, b]).design.factors == ("board", "processor")
+    c = machine("c", "b1", "p1", stamps={"firmware": "K2", "processor clock": "4.5 GHz"})
+    assert factors_of([a, b, c]).design.factors == ("board", "processor", "firmware")
 
 
 def test_the_runs_of_a_test_say_under_what_it_was_recorded():

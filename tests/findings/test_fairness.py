@@ -5,6 +5,7 @@ import math
 import pytest
 from tests.findings.bench import machine, run
 
+from evenhand.findings.factors import factors_of
 from evenhand.findings.fairness import NO_PARTS, NOTHING_DIFFERS, SAME_SETUP, fairness
 from evenhand.findings.unlikes import Aspect, Mark
 
@@ -45,6 +46,16 @@ def test_clocks_come_with_state_or_parts_and_are_an_accident_without():
     assert (clock.mark, clock.log_ratio) == (Mark.QUESTION, pytest.approx(math.log(4.7 / 4.5)))
     unsaid = fairness(machine("a", "p0", stamps=fast), machine("b", "p0", stamps=slow))
     assert marks(unsaid) == {"processor clock": Mark.ACCIDENT}
+
+
+@pytest.mark.parametrize("name", ["processor clock", "processor voltage", "processor power", "power limit"])
+def test_a_clock_of_a_part_that_is_the_same_does_not_come_with_another_one(name):
+    unit = {"clock": "GHz", "voltage": "V"}.get(name.split()[1], "W")
+    a, b = (machine(k, "p0", g, stamps={name: f"{n} {unit}"}) for k, g, n in (("a", "g0", 4), ("b", "g1", 5)))
+    assert marks(fairness(a, b)) == {"graphics": Mark.QUESTION, name: Mark.ACCIDENT}
+    assert set(factors_of([a, b]).design.factors) == {"graphics", name}
+    own = fairness(machine("a", "p0", stamps={name: "4 W"}), machine("b", "p1", stamps={name: "5 W"}))
+    assert marks(own)[name] is (Mark.ACCIDENT if name == "power limit" else Mark.QUESTION)
 
 
 def test_one_clock_in_two_units_is_alike():

@@ -3,9 +3,9 @@
 from dataclasses import replace
 from datetime import UTC, datetime
 
-from tests.findings.bench import machine, run
+from tests.findings.bench import around, cell, machine, run
 
-from evenhand.findings.rooms import ROOM_APART_C, bench_differences, days_caveat, room_of
+from evenhand.findings.rooms import ROOM_APART_C, bench_differences, days_caveat, room_of, rooms_caveat
 from evenhand.findings.unlikes import Aspect, Mark
 
 
@@ -70,3 +70,30 @@ def test_days_in_common_or_none_in_common_are_no_other_days():
     assert days_caveat(on_days("a", 2, 2, 5), on_days("b", 2, 5, 5)) is None
     assert days_caveat(on_days("a", 2, 2, 5), on_days("b", 2, 2)) is None
     assert days_caveat(on_days("a", 2), on_days("b", 5)) is None
+
+
+def in_room(setup, *rooms):
+    made = cell(setup, around(0.0))
+    seen = tuple(replace(o, ambient_c=rooms[i % len(rooms)]) for i, o in enumerate(made.observations))
+    return replace(made, observations=seen)
+
+
+def test_sides_from_unlike_rooms_are_told_the_warmer_one_first():
+    cool, warm = in_room("a", 22.5, 23.5), in_room("b", 31.0)
+    for pair in ([(1.0, cool), (-1.0, warm)], [(1.0, warm), (-1.0, cool)]):
+        told = rooms_caveat(pair)
+        assert told is not None
+        assert (told.setups, told.words) == (
+            ("b", "a"),
+            "{setups[0]} was run in a room 8 °C warmer than that of {setups[1]}: a warm part may run slower",
+        )
+    assert rooms_caveat([(1.0, cool), (-1.0, in_room("b", 25.0))]) is None
+    assert rooms_caveat([(1.0, cool), (-1.0, in_room("b", None))]) is None
+
+
+def test_of_a_sum_of_four_cells_only_the_warmth_that_is_left_in_it_counts():
+    cool, warm = in_room("a", 22.0), in_room("b", 30.0)
+    assert rooms_caveat([(0.5, cool), (0.5, warm), (-0.5, cool), (-0.5, warm)]) is None
+    told = rooms_caveat([(0.5, warm), (0.5, warm), (-0.5, cool), (-0.5, warm)])
+    assert told is not None
+    assert told.words == "rooms were 4 °C apart: a warm part may run slower"

@@ -6,6 +6,7 @@ import math
 
 from evenhand.findings.finding import Caveat, Cell
 from evenhand.findings.outcomes import ALPHA
+from evenhand.findings.rooms import rooms_caveat
 from evenhand.findings.rows import Row
 from evenhand.findings.stamps import other_conditions
 from evenhand.stats.between import Sample
@@ -25,6 +26,8 @@ def row_caveats(row: Row) -> list[Caveat]:
         ]
         found = [row.joined, *found, *alone]
     found += other_conditions(row.a, row.b, bridged=row.joined is not None)
+    apart = rooms_caveat([(1.0, row.a), (-1.0, row.b)])
+    found += [] if apart is None else [apart]
     found += doubts_in(row)
     if row.a.observations and row.b.observations and row.sessions is None:
         words = (

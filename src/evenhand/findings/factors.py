@@ -6,11 +6,10 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from evenhand.findings.fairness import TEST_STAMPS
-from evenhand.findings.machines import COMES_WITH, Machine, is_of_machine, same_values
+from evenhand.findings.machines import STATE, Machine, comes_with, same_values
 from evenhand.findings.stamps import VERSION
 from evenhand.stats.designs import Design, Row
 
-STATE = "state"
 NOT_ON_RECORD = "not on record"
 UNDESCRIBED = "parts that nobody described"
 
@@ -43,8 +42,8 @@ def factors_of(
     """The factors in which these setups differ, from the runs of one test where one is named.
 
     What nobody wrote down is a level of its own, never taken to be that of the others. Stamps that are
-    `named` are factors by themselves; one that comes with other factors (a board's firmware, a clock with
-    parts and state) is one where they don't explain it.
+    `named` are factors by themselves; one that comes with other factors (a board's firmware, a processor's
+    clock with processor and state) is one where they don't explain it.
 
     >>> from evenhand.records.builds import Build, Part, Setup
     >>> parts = {key: Part(key=key, kind="graphics", name=key) for key in ("g0", "g1")}
@@ -119,9 +118,8 @@ def _varying(columns: _Columns) -> _Columns:
 
 def _carriers(name: str, column: tuple[str, ...], columns: _Columns) -> list[tuple[str, ...]]:
     """The columns that such a stamp would come with."""
-    if name in COMES_WITH:
-        return [columns[kind] for kind in COMES_WITH[name] if kind in columns]
-    return list(columns.values()) if is_of_machine([x for x in column if x != NOT_ON_RECORD]) else []
+    said = [level for level in column if level != NOT_ON_RECORD]
+    return [columns[kind] for kind in comes_with(name, said, tuple(columns))]
 
 
 def _explained(column: tuple[str, ...], carriers: Sequence[tuple[str, ...]]) -> bool:

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from evenhand.findings.finding import Caveat
-from evenhand.findings.machines import COMES_WITH, Machine, is_of_machine, quantity, same_values
+from evenhand.findings.machines import Machine, comes_with, quantity, same_values
 from evenhand.findings.rooms import bench_differences
 from evenhand.findings.unlikes import Aspect, Mark, Unlike
 
@@ -34,9 +34,9 @@ def fairness(a: Machine, b: Machine) -> Fairness:
     """Everything on record in which two setups differ, each marked; and what they have in common.
 
     Parts that differ are the question. A state is the question where the parts are the same, else an accident
-    beside them. A stamp is an accident unless it comes with a part that differs (a board's firmware), or is a
-    clock, voltage or power of a machine whose parts or state differ. Where runs of a side disagree among
-    themselves, or a side says nothing, it could not be read.
+    beside them. A stamp is an accident unless it comes with a part that differs (a board's firmware, a
+    processor's clock, voltage or power) or, being such a number, with the state. Where runs of a side
+    disagree among themselves, or a side says nothing, it could not be read.
 
     >>> from evenhand.records.builds import Build, Part, Setup
     >>> parts = {key: Part(key=key, kind="graphics", name=key) for key in ("g0", "g1")}
@@ -119,8 +119,8 @@ def _stamp(name: str, a: _Side, b: _Side, *, before: Sequence[Unlike]) -> Unlike
 
 def _mark(name: str, values: tuple[str, ...], before: Sequence[Unlike]) -> tuple[Mark, str]:
     """The question where it comes with what is the question; else an accident."""
-    carriers = [u for u in before if u.name in COMES_WITH.get(name, ())]
-    carriers = carriers or ([*before] if is_of_machine(values) else [])
+    with_it = comes_with(name, values, [u.name for u in before])
+    carriers = [u for u in before if u.name in with_it]
     if carriers:
         accident = any(u.mark is not Mark.QUESTION for u in carriers)
         mark = Mark.ACCIDENT if accident else Mark.QUESTION

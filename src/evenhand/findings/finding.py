@@ -18,12 +18,13 @@ class Outcome(StrEnum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Observation:
-    """One run's number in a cell, in the metric's unit, with its place in the bench day."""
+    """One run's number in a cell, in the metric's unit, with its place in the bench day and its room."""
 
     run: str
     value: float
     boot: str | None = None
     order: int | None = None
+    ambient_c: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

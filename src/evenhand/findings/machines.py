@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -14,8 +14,10 @@ from evenhand.units import Unit, find_unit
 
 _NUMBER = re.compile(r"^\s*([+−-]?\d+(?:[.,]\d+)?)\s*([^\s\d][^\d]*)?\s*$")
 
+STATE = "state"
+
 MACHINE_QUANTITIES = ("clock", "voltage", "power", "current", "turning")
-"""Stamps in these quantities are of the machine itself: they come with its parts and their state."""
+"""Stamps in these quantities are of the machine: of the part that their name tells, and of its state."""
 
 COMES_WITH: Mapping[str, tuple[str, ...]] = {"firmware": ("board",)}
 """Stamps that come with a part: another board has a firmware of its own."""
@@ -116,6 +118,24 @@ def same_values(one: Sequence[str], other: Sequence[str]) -> bool:
     return all(any(same_value(x, y) for y in other) for x in one) and all(
         any(same_value(x, y) for y in one) for x in other
     )
+
+
+def comes_with(name: str, values: Sequence[str], kinds: Collection[str]) -> tuple[str, ...]:
+    """What a stamp comes with, of these kinds of part and the state: nothing where it stands by itself.
+
+    A clock, voltage or power comes with the state, and with the parts of the kind that its name tells: the
+    clock of a processor that is the same on both sides is no part of another graphics card.
+
+    >>> comes_with("processor clock", ["4.5 GHz"], ("processor", "graphics", "state"))
+    ('processor', 'state')
+    >>> comes_with("power limit", ["250 W"], ("graphics",)), comes_with("driver", ["31.4"], ("graphics",))
+    ((), ())
+    """
+    if name in COMES_WITH:
+        return tuple(kind for kind in COMES_WITH[name] if kind in kinds)
+    if not is_of_machine(values):
+        return ()
+    return tuple(kind for kind in kinds if kind == STATE or f" {kind} " in f" {name} ")
 
 
 def is_of_machine(values: Sequence[str]) -> bool:

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from evenhand.findings.caveats import DOUBTED, row_caveats
 from evenhand.findings.exposure import Weights, exposed
 from evenhand.findings.finding import Caveat, Cell
+from evenhand.findings.rooms import rooms_caveat
 from evenhand.findings.rows import Row
 from evenhand.findings.sessions import boots_in, replicate_logs
 from evenhand.stats.between import Difference
@@ -121,6 +122,8 @@ def _summed(asked: Asked, difference: Difference, *, boot_allowance: float) -> S
     weight, caveats = exposed(asked.of.cells, used)
     few = [c for cell in cells for c in row_caveats(Row(a=cell, b=cell, sessions=None))]
     caveats = list(dict.fromkeys([*caveats, *(c for c in few if c.key in ("one-run", "waiting", DOUBTED))]))
+    apart = rooms_caveat([(w, asked.of.cells[name]) for name, w in used.items()])
+    caveats += [] if apart is None else [apart]
     allowance = weight * math.log1p(boot_allowance)
     if allowance:
         words = "allowance for errors that the runs of one boot or session share: "

@@ -19,7 +19,7 @@ ROOM_APART_C = 2.0
 MOSTLY_ALONE = 0.5
 """With more than this share of its runs on days without the other, a setup's number is mostly other days'."""
 
-DAYS, OTHER_DAYS = "days", "other-days"
+DAYS, OTHER_DAYS, ROOMS_APART = "days", "other-days", "rooms-apart"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -101,6 +101,30 @@ def _room(a: Machine, b: Machine) -> Unlike | str:
         return "room"
     words = "the rooms were not alike, and a warm part may run slower"
     return Unlike(aspect=Aspect.ROOM, name="room", a=x, b=y, mark=Mark.ACCIDENT, words=words)
+
+
+def rooms_caveat(weighed: Sequence[tuple[float, Cell]]) -> Caveat | None:
+    """That a sum of cells, each with its weight, holds the warmth of a room as well.
+
+    Weights add up to 0. None where the rooms of its sides lie within 2 °C of each other, or where those of a
+    cell are not on record.
+    """
+    rooms = [(weight, cell.setup, _mean_room(cell)) for weight, cell in weighed if weight]
+    told = [(weight * mean, setup) for weight, setup, mean in rooms if mean is not None]
+    apart = sum(part for part, _ in told)
+    if len(told) < len(rooms) or abs(apart) <= ROOM_APART_C:
+        return None
+    why = f"{abs(apart):.0f} °C"
+    if len(told) == 2:
+        warm, cool = sorted((setup for _, setup in told), key={s: -abs(p) for p, s in told}.__getitem__)
+        words = f"{{setups[0]}} was run in a room {why} warmer than that of {{setups[1]}}"
+        return Caveat(key=ROOMS_APART, words=f"{words}: a warm part may run slower", setups=(warm, cool))
+    return Caveat(key=ROOMS_APART, words=f"rooms were {why} apart: a warm part may run slower")
+
+
+def _mean_room(cell: Cell) -> float | None:
+    told = [o.ambient_c for o in cell.observations if o.ambient_c is not None]
+    return sum(told) / len(told) if told else None
 
 
 def _boots(a: Machine, b: Machine) -> Unlike | str:

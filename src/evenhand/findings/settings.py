@@ -6,9 +6,9 @@ import re
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
-from evenhand.findings.factors import STATE, factors_of
+from evenhand.findings.factors import factors_of
 from evenhand.findings.finding import Cell
-from evenhand.findings.machines import Machine, quantity
+from evenhand.findings.machines import STATE, Machine, quantity
 from evenhand.findings.scaling import Point
 from evenhand.records.tests import Test
 from evenhand.triage.kinds.stamps import plain_stamps
