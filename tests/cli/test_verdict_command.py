@@ -132,6 +132,47 @@ def test_what_an_audience_weighs_and_nobody_measured_is_told(
     assert said[0].startswith("  Wren and Plover are unsettled"), "in the first line of the pair"
 
 
+def test_without_a_verdict_it_says_what_nobody_read_and_that_none_stands(
+    evenhand: Command, folder: Folder, tmp_path: Path
+) -> None:
+    (audience,) = folder.document["study"]["audiences"]
+    watts = {**audience, "key": "watts", "name": "Watts alone", "properties": {"power": 1}}
+    folder.document["study"]["audiences"].append(watts)
+    evenhand("import", folder.write(tmp_path / "study"))
+    lines = evenhand("verdict", "quay", "--audience", "watts").out.splitlines()
+    at = next(i for i, line in enumerate(lines) if "no verdict" in line)
+    assert lines[at].endswith("since nobody read the watts of both in a test that is weighed.")
+    assert lines[at + 1].strip() == "No verdict stands."
+    assert (
+        lines[at + 2].strip().startswith("The index over all tests stands by itself: “Over these three tests")
+    )
+    answer = evenhand("verdict", "quay", "--json").json
+    assert [each["heading"] for each in answer["claims"]] == [
+        "This verdict stands on rung 2: these tests",
+        "No verdict stands",
+    ]
+    assert "watts" in answer["audiences"][1]["no_verdict"][0]["words"]
+
+
+def test_no_worth_is_told_where_nothing_is_called(evenhand: Command, folder: Folder, tmp_path: Path) -> None:
+    folder.document["study"]["audiences"][0]["properties"] = {"speed": 1, "noise": 1}
+    evenhand("import", folder.write(tmp_path / "study"))
+    said = evenhand("verdict", "quay").out
+    assert "is worth" not in said
+    assert "Too much of the weight has no number, so nothing is said of value." in said
+    (audience,) = evenhand("verdict", "quay", "--json").json["audiences"]
+    assert (audience["verdicts"][0]["value"], audience["verdicts"][0]["break_even"]) == ("unknown", None)
+
+
+def test_the_price_alone_is_no_audience(evenhand: Command, folder: Folder, tmp_path: Path) -> None:
+    folder.document["study"]["audiences"][0]["properties"] = {"price": 1}
+    refused = evenhand("import", folder.write(tmp_path / "study"))
+    assert refused.code != 0
+    assert (
+        "the price alone has a weight, so that nothing that is measured counts" in refused.out + refused.err
+    )
+
+
 def test_an_unknown_audience_is_refused_with_the_nearest(stocked: Command) -> None:
     refused = stocked("verdict", "quay", "--audience", "plai")
     assert refused.code == 2

@@ -67,6 +67,7 @@ def test_it_is_a_term_whose_change_after_data_is_told_and_can_be_undone(stocked:
         ({"tests": {"renders": 1.0}}, "tests.renders"),
         ({"groups": {"games": 0.0}, "tests": {}}, "groups"),
         ({"properties": {"speed": 0.0}}, "properties"),
+        ({"properties": {"price": 1.0}}, "properties"),
         ({"fixed": "2x"}, "fixed"),
     ],
 )

@@ -154,6 +154,8 @@ def audiences(
     properties = {
         p: draw(POSITIVE) for p in draw(st.lists(st.sampled_from(Property), min_size=1, unique=True))
     }
+    if set(properties) == {Property.PRICE}:  # by itself it is refused
+        properties[Property.SPEED] = 1.0
     return Audience(
         key=key, name=draw(WORDS), told=draw(TEXT), groups={name: weights[name] for name in groups},
         tests={name: weights[name] for name in tests}, properties=properties,

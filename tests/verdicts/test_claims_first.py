@@ -2,9 +2,8 @@
 
 from dataclasses import replace
 
-from tests.verdicts.ladder_cases import (
-    three,
-)
+import pytest
+from tests.verdicts.ladder_cases import backing, finding, three
 
 from evenhand.findings.finding import Outcome
 from evenhand.findings.gaps import Gap, Topic
@@ -36,6 +35,24 @@ def test_first_of_all_needs_an_index_with_every_rival():
         Kind.SUPERLATIVE, replace(made, comparison=replace(made.comparison, indexes=gone)), says=Outcome.AHEAD
     )
     assert found.reason.told() == "nothing that was measured holds it against wren, or not one way"
+
+
+@pytest.mark.parametrize("about", ["", "games"])
+def test_over_a_single_test_its_own_finding_puts_one_first(about):
+    """There is no index over one test, yet the record does hold the two against each other there."""
+    alone = backing([finding("quay", Outcome.AHEAD)], [])
+    found = standing(Kind.SUPERLATIVE, alone, about=about, says=Outcome.AHEAD)
+    assert found.allowed
+    assert found.would_stand is not None
+    assert found.would_stand.told() == "In quay, plover is ahead of dunlin, all that was compared."
+    level = backing([finding("quay", Outcome.LEVEL)], [])
+    why = standing(Kind.SUPERLATIVE, level, about=about, says=Outcome.AHEAD)
+    assert (why.allowed, why.reason.told()) == (False, "not called ahead of dunlin")
+
+
+def test_no_single_test_speaks_where_several_were_measured():
+    two = backing([finding("quay", Outcome.AHEAD), finding("weir", Outcome.AHEAD)], [])
+    assert not standing(Kind.SUPERLATIVE, two, says=Outcome.AHEAD).allowed
 
 
 def test_the_quietest_is_quieter_than_every_other():

@@ -64,6 +64,19 @@ def test_no_rung_stands_whole_above_a_verdict_that_is_not_shown():
     assert ladder(called).stands_on is Rung.TESTS
 
 
+def test_the_index_over_all_tests_is_no_verdict_of_an_audience_that_has_none():
+    made = replace(workshop(), verdict=None, without="watts")
+    answer = rung(made, Rung.TESTS)
+    assert (ladder(made).stands_on, answer.shown) == (None, Shown.NOT_SHOWN)
+    told = (
+        "nothing that watts weighs bears a verdict; the index over all tests is called by itself (9 tests, 90"
+    )
+    assert answer.reason.told() == f"{told} runs)"
+    open_ = replace(backing(indexes=[index(Outcome.UNSETTLED, group="")]), without="watts")
+    assert rung(open_, Rung.TESTS).reason.told() == "nothing that watts weighs bears a verdict"
+    assert ladder(replace(workshop(), verdict=None)).stands_on is Rung.TESTS, "where nobody was asked of"
+
+
 def test_a_pair_the_study_has_not_is_refused_in_words():
     with pytest.raises(NotFound, match="no finding of dunlin over plover"):
         standing(Kind.INDEX, replace(backing(), a="dunlin", b="plover"))

@@ -78,6 +78,15 @@ def test_break_even_is_told_with_its_band():
     assert even.low < 102200 < even.high
 
 
+def test_without_an_interval_nothing_has_a_worth():
+    single = tuple(replace(c, observations=c.observations[:1]) for c in CELLS)
+    said = verdicts(case_of(MOSTLY_PLAY, single, prices=PRICES))[0]
+    assert (said.value, said.break_even) == (Value.UNKNOWN, None)
+    assert said.prices is not None
+    quiet = replace(MOSTLY_PLAY, properties={Property.SPEED: 1, Property.NOISE: 1})
+    assert verdict(quiet).break_even is None
+
+
 def test_without_prices_nothing_is_said_of_value():
     said = verdicts(case_of(MOSTLY_PLAY, CELLS))[0]
     assert (said.value, said.break_even, said.prices) == (Value.UNKNOWN, None, None)

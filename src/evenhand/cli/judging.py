@@ -89,7 +89,7 @@ def pair_lines(one: ForAudience, found: Judgement, record: StudyOnRecord, claims
     """Each pair: how it stands, what it is worth, how firmly, with its reservations, and on which rung."""
     from evenhand.publish.doubt_words import but_doubted
     from evenhand.publish.flip_words import leans_words
-    from evenhand.publish.money_words import worth_words
+    from evenhand.publish.money_words import no_worth_words, worth_words
     from evenhand.publish.numbers import capital
     from evenhand.publish.unmeasured_words import blind_words, but_unmeasured, further_caveats
     from evenhand.publish.verdict_words import buy_words, chance_words, no_verdict_words
@@ -100,7 +100,8 @@ def pair_lines(one: ForAudience, found: Judgement, record: StudyOnRecord, claims
         lacks = but_unmeasured([(one.audience, each)], names)
         lacks = (blind_words(each, names),) if each.is_blind else lacks
         yield " ".join((stands, *lacks, *but_doubted(each.caveats, names)))
-        told = [worth_words(each, names, currency)] if currency else []
+        priced = currency if each.prices else None
+        told = [worth_words(each, names, priced) or no_worth_words(each)] if priced else []
         told.append(chance_words(one.wobbles.get((each.a, each.b)), each, names))
         told += [f"{capital(caveat.told(names.setup, names.test))}." for caveat in further_caveats(each)]
         told.append("" if each.is_blind else leans_words(one.flips, (each.a, each.b), names))
@@ -109,7 +110,9 @@ def pair_lines(one: ForAudience, found: Judgement, record: StudyOnRecord, claims
         yield from (f"  {line}" for line in told if line)
     for pair in one.case.pairs:
         if one.verdict(pair.a, pair.b) is None:
-            yield from no_verdict_words(pair, names)
+            own = claims[one.audience.key, pair.a, pair.b]
+            yield from no_verdict_words(pair, one.audience, names)
+            yield from (f"  {line}" for line in (f"{own.heading}.", own.apart) if line)
 
 
 def flip_lines(

@@ -98,7 +98,7 @@ def _points(here: ForAudience, priced: list[str], minor: dict[str, int]) -> Iter
         yield Point(setup=setup, minor=minor[setup], index=100.0)
     for setup in priced[1:]:
         verdict = here.verdict(priced[0], setup)
-        if verdict is not None:
+        if verdict is not None and verdict.break_even is not None:
             low, high = (None if end is None else 100 / end for end in (verdict.high, verdict.low))
             yield Point(setup=setup, minor=minor[setup], index=100 / verdict.ratio, low=low, high=high)
 

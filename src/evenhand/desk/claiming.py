@@ -13,9 +13,10 @@ from evenhand.desk.other_evidence import other_evidence
 from evenhand.publish.claim_voice import claim_voice
 from evenhand.publish.direction import isolated
 from evenhand.store.workbench import Workbench
-from evenhand.verdicts.backing import TURNED, Backing
+from evenhand.verdicts.backing import SIDES, TURNED, Backing
 from evenhand.verdicts.beside import beside
 from evenhand.verdicts.claims import Kind, Ladder, Said, Voice
+from evenhand.verdicts.claims_measured import index_sentence
 from evenhand.verdicts.ladder import ladder
 from evenhand.verdicts.publishable import Sentence, publishable, refusals_of
 
@@ -25,6 +26,8 @@ class Claims:
     """The ladder of a pair before an audience, with sentences that stand and sentences that do not.
 
     `lead` says whether the verdict calls one of the two ahead; `beside` what else was measured, by place.
+    `without` says that this audience has no verdict on the pair, `apart` what the index over all tests says
+    in spite of that, where it is called.
     """
 
     ladder: Ladder
@@ -32,6 +35,8 @@ class Claims:
     refused: tuple[Sentence, ...]
     voice: Voice
     lead: bool = True
+    without: bool = False
+    apart: Said | None = None
     beside: Mapping[Kind, tuple[Said, ...]] = field(default_factory=dict)
 
 
@@ -48,8 +53,14 @@ def claims_of(
             early=judgement.paid.early_days,
         ),
         lead=backing.verdict is None or backing.verdict.outcome in TURNED,
-        beside=beside(backing),
+        beside=beside(backing), without=bool(backing.without), apart=_apart(backing),
     )  # fmt: skip
+
+
+def _apart(backing: Backing) -> Said | None:
+    """What the index over all tests says where the audience has no verdict; None where it says nothing."""
+    index = backing.indexes.get("") if backing.without else None
+    return None if index is None or index.outcome not in SIDES else index_sentence(index, backing)
 
 
 def backing_of(
@@ -57,9 +68,11 @@ def backing_of(
 ) -> Backing:
     """All that a sentence about the pair may stand on."""
     grounds, evidence = grounds_of(wb, record), other_evidence(wb, record)
+    verdict = here.verdict(*pair)
     return Backing(
         a=pair[0], b=pair[1], comparison=findings_now(record), cells=grounds.bench.cells,
-        causes=causes_of(grounds, *pair), verdict=here.verdict(*pair),
+        causes=causes_of(grounds, *pair), verdict=verdict,
+        without="" if verdict else here.audience.key,
         priced_on={setup: price.on for setup, price in judgement.paid.by_setup.items()},
         priced_elsewhere=frozenset(judgement.paid.elsewhere),
         gaps=evidence.gaps, power=evidence.power.findings,

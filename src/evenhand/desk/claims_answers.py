@@ -18,13 +18,12 @@ Told: TypeAlias = Mapping[tuple[str, str, str], ClaimsPart]
 
 
 def claims_told(wb: Workbench, record: StudyOnRecord, found: Judgement) -> Told:
-    """The claims of every pair that there is a verdict on, before every audience."""
+    """The claims of every pair before every audience whose weights can be read, with a verdict or without."""
     return {
-        (each.audience.key, verdict.a, verdict.b): claims_part(
-            claims_of(wb, record, found, each, (verdict.a, verdict.b))
-        )
+        (each.audience.key, pair.a, pair.b): claims_part(claims_of(wb, record, found, each, (pair.a, pair.b)))
         for each in found.audiences
-        for verdict in each.verdicts
+        if each.trouble is None
+        for pair in each.case.pairs
     }
 
 

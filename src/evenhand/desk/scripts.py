@@ -131,10 +131,10 @@ def backings_of(
         base = backing_of(wb, record, judgement, judgement.audiences[0], (a, b))
         if not base.findings:
             continue
-        made[NOBODY, a, b] = replace(base, verdict=None)
+        made[NOBODY, a, b] = replace(base, verdict=None, without="")
         for each in judgement.audiences:
             if not each.stand_in:
-                made[each.audience.key, a, b] = replace(base, verdict=each.verdict(a, b))
+                made[each.audience.key, a, b] = replace(base, verdict=each.verdict(a, b), without="")
     return made
 
 

@@ -76,7 +76,7 @@ def audience_answer(found: ForAudience, record: StudyOnRecord, paid: Paid) -> An
 def no_verdicts(found: ForAudience, names: Names) -> list[Answer]:
     """The pairs on which nothing is said, each with the reason in words."""
     return [
-        {"a": pair.a, "b": pair.b, "words": " ".join(no_verdict_words(pair, names))}
+        {"a": pair.a, "b": pair.b, "words": " ".join(no_verdict_words(pair, found.audience, names))}
         for pair in found.case.pairs
         if found.verdict(pair.a, pair.b) is None
     ]

@@ -9,7 +9,7 @@ from evenhand.folders.lines import Path
 from evenhand.folders.problems import Problem
 from evenhand.folders.worth_tables import AudienceTable, CurrencyTable, PriceTable, SoundTable
 from evenhand.records.amounts import minor_of
-from evenhand.records.audiences import Audience
+from evenhand.records.audiences import Audience, Property
 from evenhand.records.prices import Currency, Price
 from evenhand.records.sound import SoundReading
 
@@ -69,6 +69,10 @@ def _weightless(table: AudienceTable, place: Path) -> Iterator[Problem]:
     if not sum(table.properties.values()) > 0:
         said = "no property has a weight above 0"
         yield Problem(path=(*place, "properties"), found=said, todo="write speed = 1, or leave the key out")
+    elif not sum(weight for of, weight in table.properties.items() if of != Property.PRICE) > 0:
+        said = "the price alone has a weight, so that nothing that is measured counts"
+        todo = "weigh speed, lows, power or noise beside it"
+        yield Problem(path=(*place, "properties"), found=said, todo=todo)
 
 
 def amount_problems(written: str, currency: Currency | None, path: Path) -> Iterator[Problem]:

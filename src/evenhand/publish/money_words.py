@@ -46,6 +46,15 @@ def worth_words(verdict: Verdict, names: Names, currency: Currency) -> str:
     return f"{a} is worth {amount(even.at, currency)}{band} where {b} costs {amount(prices[1], currency)}."
 
 
+def no_worth_words(verdict: Verdict | None) -> str:
+    """Why nothing is said of value though both prices are on record, as a sentence."""
+    if verdict is None:
+        return "What this audience weighs has no number yet, so nothing is said of value."
+    if verdict.is_blind:
+        return "Too much of the weight has no number, so nothing is said of value."
+    return "What the difference is worth has no interval, so nothing is said of value."
+
+
 def value_words(verdict: Verdict, names: Names, currency: Currency) -> str:
     """Who is the better value at today's prices, in a few words; "" where prices or intervals lack."""
     if verdict.prices is None or verdict.value is Value.UNKNOWN:

@@ -32,6 +32,23 @@ def blind_words(verdict: Verdict, names: Names) -> str:
     return f"That is {_lacking(verdict, names)}; with so much unknown nothing is called."
 
 
+def why_nothing(audience: Audience) -> str:
+    """Why nothing that an audience weighs has a number on both sides of a pair, as a clause."""
+    weighed = [of for of, weight in audience.properties.items() if weight > 0 and of is not Property.PRICE]
+    if not weighed:
+        return "only the price is weighed, and nothing that was measured"
+    if Property.SPEED in weighed:
+        return "runs of both count in nothing that is weighed"
+    return listed(tuple(NOT_READ[of] for of in weighed))
+
+
+NOT_READ = {
+    Property.POWER: "nobody read the watts of both in a test that is weighed",
+    Property.LOWS: "no test that is weighed has 1% lows of both",
+    Property.NOISE: "nobody read the noise of both",
+}
+
+
 def besides_words(verdict: Verdict) -> str:
     """How much has no number, behind a verdict called without it; "" where all has, or none is called.
 

@@ -19,7 +19,7 @@ from evenhand.publish.numbers import listed, margin_words, number, with_unit
 from evenhand.publish.sentences import over_bridge, perhaps
 from evenhand.publish.spans import Span, percent_span
 from evenhand.publish.standing import shown_by_bounds, standing
-from evenhand.publish.unmeasured_words import turned_by_unknown
+from evenhand.publish.unmeasured_words import turned_by_unknown, why_nothing
 from evenhand.publish.worth_words import asked_words, not_exchanged, price_words, rescaled_words
 from evenhand.records.audiences import Audience, Property
 from evenhand.records.prices import Currency
@@ -80,8 +80,8 @@ def verdict_sentence(
     return f"{said}; {money}." if money else f"{said}."
 
 
-def no_verdict_words(pair: PairGrounds, names: Names) -> tuple[str, ...]:
-    """That nothing is said of a pair, and why nothing that was run on both may be held against each other."""
+def no_verdict_words(pair: PairGrounds, audience: Audience, names: Names) -> tuple[str, ...]:
+    """That nothing is said of a pair for an audience, and why: what is not read, or not to be compared."""
     a, b = names.setup(pair.a), names.setup(pair.b)
     why: dict[Caveat, list[str]] = {}
     for test, caveat in pair.unlike:
@@ -89,7 +89,7 @@ def no_verdict_words(pair: PairGrounds, names: Names) -> tuple[str, ...]:
             why.setdefault(caveat, []).append(names.test(test))
     said = tuple(f"{listed(tuple(tests))}: {c.told(names.setup, names.test)}." for c, tests in why.items())
     if not said:
-        return (f"{a} and {b}: no verdict, since runs of both count in nothing that is weighed.",)
+        return (f"{a} and {b}: no verdict, since {why_nothing(audience)}.",)
     return (f"{a} and {b}: no verdict, since nothing that is weighed may be compared.", *said)
 
 

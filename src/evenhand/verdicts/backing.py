@@ -24,9 +24,9 @@ class Backing:
     """What is on record of setup a over setup b, in the order in which the comparison has them.
 
     `comparison` is the whole study's. `causes` are those of this pair, None where nobody asked; `verdict` is
-    that of one audience; `priced_on` the day of each setup's price, `priced_elsewhere` those
-    that have one in another currency only. `gaps` and `power` are other evidence of
-    the study: sound and temperature, and findings in watts. `cells` count runs and boots.
+    that of one audience, `without` the audience that was asked for and has none; `priced_on` the day of each
+    setup's price, `priced_elsewhere` those that have one in another currency only. `gaps` and `power` are
+    other evidence of the study: sound and temperature, and findings in watts. `cells` count runs and boots.
     """
 
     a: str
@@ -35,6 +35,7 @@ class Backing:
     cells: tuple[Cell, ...] = ()
     causes: tuple[Cause, ...] | None = None
     verdict: Verdict | None = None
+    without: str = ""
     priced_on: Mapping[str, date] = field(default_factory=dict)
     priced_elsewhere: frozenset[str] = frozenset()
     gaps: tuple[Gap, ...] = ()

@@ -64,6 +64,9 @@ REASONS: Mapping[str, str] = {
     "tests-few": "fewer than two tests can be joined",
     "audience-called": "the weights of {audience} over {count}, {runs}",
     "audience-unsettled": "for {audience} the two are unsettled",
+    "audience-none": "nothing that {audience} weighs bears a verdict",
+    "audience-none-index": "nothing that {audience} weighs bears a verdict; the index over all tests is "
+    "called by itself ({count}, {runs})",
     "no-audience": "no audience was named",
     "contrary": "the record says otherwise",
     "level-not-shown": "the interval {range}, {first} over {other}, reaches beyond {margin}, so that "

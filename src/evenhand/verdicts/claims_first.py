@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from evenhand.findings.finding import Outcome
 from evenhand.verdicts.backing import Asked, Backing, bridged, counted, of, reason, sentence
 from evenhand.verdicts.claims import As, Kind, Rung, Said, Standing
@@ -11,10 +13,15 @@ FIRST_IN = {Kind.NOISE.value: "noise", Kind.POWER.value: "power"}
 
 
 def superlative_standing(asked: Asked, backing: Backing) -> Standing:
-    """First of all: a (or b) must be called ahead of every other setup of the study, pair by pair."""
+    """First of all: a (or b) must be called ahead of every other setup of the study, pair by pair.
+
+    Where only one test was measured there is no index over several, and its own finding speaks.
+    """
+    would_of_none = subject(asked, backing)[1]
+    asked = replace(asked, about=_over(asked, backing))
     leaders = {s: not _not_behind(s, backing, asked.about) for s in backing.setups}
     first = next((setup for setup, leads in leaders.items() if leads), None)
-    would = subject(asked, backing)[1] if first is None else _first_sentence(first, asked, backing)
+    would = would_of_none if first is None else _first_sentence(first, asked, backing)
     meant = {Outcome.AHEAD: backing.a, Outcome.BEHIND: backing.b}.get(asked.says or Outcome.UNSETTLED, first)
     if meant is None:
         return refused(asked, reason("first-nobody"), would=would)
@@ -27,6 +34,16 @@ def superlative_standing(asked: Asked, backing: Backing) -> Standing:
     unseen = [s for s in rivals if backing.outcome(meant, s, asked.about) is None]
     key, who = ("first-not-compared", unseen) if unseen else ("first-not-shown", rivals)
     return refused(asked, reason(key, rivals=of(As.SETUP, *who)), would=would)
+
+
+def _over(asked: Asked, backing: Backing) -> str:
+    """What is looked at: the group that is asked about, or its only test where one alone has numbers."""
+    about, whole = asked.about, backing.comparison
+    if about in FIRST_IN or any(index.group == about for index in whole.indexes):
+        return about
+    measured = [f for f in whole.findings if f.headline and f.ratio is not None and about in ("", f.group)]
+    tests = {finding.test for finding in measured}
+    return tests.pop() if len(tests) == 1 else about
 
 
 def _not_behind(first: str, backing: Backing, about: str) -> list[str]:

@@ -56,7 +56,8 @@ def standing(
 def ladder(backing: Backing) -> Ladder:
     """All five rungs of a pair, and of its audience where there is one.
 
-    1: every test settled · 2: the audience's verdict, else the index over all tests, is called · 3: each test
+    1: every test settled · 2: the audience's verdict is called, or the
+    index over all tests where no audience was asked for · 3: each test
     in which one is ahead has a part that is told apart and works that way · 4: the interval for a title not
     tested clears no difference, or lies within the margin, in every group · 5: never yet. Partly names tests.
     Where 2 is not shown, nothing above it stands whole.
@@ -92,12 +93,24 @@ def scene_rung(backing: Backing) -> RungAnswer:
 
 
 def tests_rung(backing: Backing) -> RungAnswer:
-    """Whether the audience's verdict, or else the index over all tests, is called."""
+    """Whether the audience's verdict is called; where no audience was asked for, the index over all tests."""
+    if backing.without:
+        return _rung(Rung.TESTS, Shown.NOT_SHOWN, _no_verdict(backing))
     judge, kind = (
         (index_standing, Kind.INDEX) if backing.verdict is None else (audience_standing, Kind.AUDIENCE)
     )
     found = judge(Asked(kind=kind), backing)
     return _rung(Rung.TESTS, Shown.SHOWN if found.allowed else Shown.NOT_SHOWN, found.reason)
+
+
+def _no_verdict(backing: Backing) -> Said:
+    """That the audience has no verdict, and where the index over all tests is called, that apart."""
+    who = of(As.AUDIENCE, backing.without)
+    index = backing.indexes.get("")
+    if index is None or index.outcome not in SIDES:
+        return reason("audience-none", audience=who)
+    counts = {"count": counted(len(index.tests), "test"), "runs": counted(backing.runs(index.tests), "run")}
+    return reason("audience-none-index", audience=who, **counts)
 
 
 def _rung(rung: Rung, shown: Shown, why: Said, tests: tuple[str, ...] = ()) -> RungAnswer:

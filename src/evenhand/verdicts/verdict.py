@@ -42,9 +42,9 @@ class Verdict:
 
     `low`, `high`: 95 % interval; `bound_low`, `bound_high`: what was held against the margin. `p_holm` is
     adjusted over the pairs of this audience. `value` holds a's price against `break_even`, both with the
-    audience's fixed costs; `prices` are those of a and b in minor units. `bridged_by` names who was run under
-    the conditions of both, where tests that are weighed were measured apart. `missing` is the share of the
-    weight that has no number, `unknown` what of.
+    audience's fixed costs, None without an interval; `prices` are those of a and b in minor units.
+    `bridged_by` names who was run under the conditions of both, where tests that are weighed were measured
+    apart. `missing` is the share of the weight that has no number, `unknown` what of.
     """
 
     audience: str
@@ -135,13 +135,17 @@ def _bridged_by(pair: PairGrounds, laid: Laid) -> tuple[str, ...]:
 
 
 def _money(case: Case, pair: LaidPair, merit: Summed) -> tuple[BreakEven | None, tuple[int, int] | None]:
-    """What the difference is worth: by all that the audience weighs but the price itself."""
+    """What the difference is worth: by all that the audience weighs but the price itself.
+
+    Without an interval, or with too much unknown, it has no worth that could be told.
+    """
     price_a, price_b = case.prices.get(pair.grounds.a), case.prices.get(pair.grounds.b)
     if price_a is None or price_b is None:
         return None, None
     half = _known(merit.half_shown[0])
-    wider = None if _is_blind(pair) or half is None else half + float(merit.allowance[0])
-    fixed = case.audience.fixed_minor
+    if half is None or _is_blind(pair):
+        return None, (price_a, price_b)
+    wider, fixed = half + float(merit.allowance[0]), case.audience.fixed_minor
     even = break_even(price_b, effect=float(merit.d[0]), half=wider, fixed_minor=fixed)
     return even, (price_a, price_b)
 

@@ -37,6 +37,16 @@ def test_the_heading_tells_the_rung_of_the_verdicts_own_sentence(up_to: Rung, le
     assert claims_part(claims(up_to=up_to, lead=lead)).heading == said
 
 
+def test_without_a_verdict_no_rung_is_named_and_the_index_is_told_apart() -> None:
+    made = replace(
+        claims(up_to=Rung.SCENE, lead=True), without=True, apart=Said(key="x", words="Over two, a leads.")
+    )
+    part = claims_part(made)
+    assert part.heading == "No verdict stands"
+    assert part.apart == "The index over all tests stands by itself: “Over two, a leads.”"
+    assert claims_part(claims(up_to=Rung.TESTS, lead=True)).apart == ""
+
+
 def test_what_is_known_of_causes_in_single_tests_stands_beside_the_heading() -> None:
     assert claims_part(claims(up_to=Rung.CAUSE, lead=True)).causes == "Of causes in single tests: so it is."
     assert claims_part(claims(up_to=Rung.TESTS, lead=True)).causes == ""

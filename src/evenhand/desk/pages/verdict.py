@@ -254,7 +254,7 @@ def unsaid(here: ForAudience, pair: tuple[str, str], names: Names) -> Sequence[s
     if here.trouble is not None or here.verdict(*pair) is not None:
         return ()
     own = (each for each in here.case.pairs if (each.a, each.b) == pair)
-    return [line for each in own for line in no_verdict_words(each, names)]
+    return [line for each in own for line in no_verdict_words(each, here.audience, names)]
 
 
 def verdict_address(study: str, pair: tuple[str, str], audience: str) -> str:

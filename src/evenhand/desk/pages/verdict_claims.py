@@ -52,7 +52,8 @@ class BesideLine:
 class ClaimsPart:
     """The ladder and its sentences; `more` are those of single tests, which stand a press away.
 
-    `causes` says what is known of causes in single tests, "" where nothing is.
+    `causes` says what is known of causes in single tests, `apart` what the index over all tests says where
+    this audience has no verdict; "" where nothing is.
     """
 
     heading: str
@@ -62,6 +63,7 @@ class ClaimsPart:
     more: tuple[SentenceLine, ...]
     refused: tuple[SentenceLine, ...]
     beside: tuple[BesideLine, ...]
+    apart: str = ""
 
 
 def claims_part(claims: Claims) -> ClaimsPart:
@@ -76,12 +78,17 @@ def claims_part(claims: Claims) -> ClaimsPart:
         more=tuple(_line(s, claims) for s in told if s.rung <= Rung.SCENE),
         refused=tuple(_refused(s, claims) for s in claims.refused[:MOST_REFUSED]),
         beside=tuple(_beside(kind, claims) for kind in BESIDE),
+        apart=f"The index over all tests stands by itself: “{claims.apart.told(claims.voice)}”"
+        if claims.apart
+        else "",
     )
 
 
 def _heading(claims: Claims) -> str:
     """The rung of the verdict's own sentence, as that is told beside it."""
     stands = claims.ladder.stands_on
+    if claims.without:
+        return "No verdict stands"
     if stands is None:
         return "No verdict stands on these tests yet"
     name = next(rung.name for rung in claims.ladder.rungs if rung.rung is stands)

@@ -10,7 +10,7 @@ from evenhand.money.break_even import fixed_at_which_alike
 from evenhand.publish.direction import isolated
 from evenhand.publish.figures.interval_rows import Pair
 from evenhand.publish.figures.worth import PerMoney, Worth, per_money, price_band
-from evenhand.publish.money_words import amount, inside, most_words, worth_words
+from evenhand.publish.money_words import amount, inside, most_words, no_worth_words, worth_words
 from evenhand.publish.picture import Picture
 from evenhand.publish.verdict_words import unpriced_words
 from evenhand.records.prices import Currency
@@ -40,17 +40,18 @@ def money_part(here: ForAudience, judgement: Judgement, about: Pair) -> MoneyPar
     """The money of the audience that is looked at."""
     currency, verdict = judgement.paid.currency, here.verdict(about.a, about.b)
     if currency is None or verdict is None or verdict.prices is None or verdict.break_even is None:
-        return MoneyPart(lacking=_lacking(judgement, about))
+        return MoneyPart(lacking=_lacking(judgement, about, verdict))
     return MoneyPart(
         band=_band(verdict, here, about, currency), per_money=_per_money(here, judgement, about, currency)
     )
 
 
-def _lacking(judgement: Judgement, about: Pair) -> str:
+def _lacking(judgement: Judgement, about: Pair, verdict: Verdict | None) -> str:
+    """Why nothing is said of value."""
     if judgement.paid.currency is None:
         return "No currency is on record, so nothing is said of value."
     without = unpriced_words(judgement.paid, about.names, {about.a, about.b})
-    return " ".join(without) or "What this audience weighs has no number yet."
+    return " ".join(without) or no_worth_words(verdict)
 
 
 def _band(verdict: Verdict, here: ForAudience, about: Pair, currency: Currency) -> Drawn:
@@ -77,16 +78,17 @@ def _heading(verdict: Verdict, about: Pair, currency: Currency) -> str:
     if prices[0] < whole[0]:
         return f"{a} keeps its value below {low}"
     if prices[0] > whole[1]:
-        return f"{a} is level by value only from {high} down"
+        return f"{a} would be level by value from {low} to {high}"
     return f"Level by value from {low} to {high}"
 
 
 def _per_money(here: ForAudience, judgement: Judgement, about: Pair, currency: Currency) -> Drawn | None:
-    """What every priced setup gives for a thousand; None where a setup has no price or no number."""
+    """What every priced setup gives for a thousand; None where one has no price, or a pair no interval."""
     fixed = here.audience.fixed_minor or max((e.audience.fixed_minor for e in judgement.audiences), default=0)
     index = _indexes(here)
     prices = judgement.paid.minor
-    if len(prices) < 2 or set(index) != set(prices) or not fixed:
+    unknown = any(each.break_even is None for each in here.verdicts)
+    if len(prices) < 2 or set(index) != set(prices) or not fixed or unknown:
         return None
     thousand = 1000 * 10**currency.decimals
     rows = [
