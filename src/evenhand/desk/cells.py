@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from evenhand.desk.counting import better_of, observations
 from evenhand.desk.doubting import doubt_of
 from evenhand.desk.on_record import NOT_JUDGED, RunOnRecord, StudyOnRecord
-from evenhand.desk.periods import under_of
+from evenhand.desk.periods import under_of, unsteady_setup
 from evenhand.findings.finding import Cell
 from evenhand.findings.machines import said_of
 from evenhand.findings.refusals import fixed_names
@@ -65,6 +65,7 @@ def cell(record: StudyOnRecord, test: Test, setup: str, metric: str) -> Cell:
         fixes=tuple(name for name in fixed_names(test) if name in dict(says)),
         under=under_of(record, test.key, setup, metric),
         doubt=doubt_of(record, test.key, setup) if metric == test.metric else None,
+        unsteady=unsteady_setup(record, test.key, setup),
     )
 
 

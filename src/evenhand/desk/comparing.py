@@ -218,5 +218,8 @@ def left_out_input(run: LeftOutRun) -> dict[str, Any]:
 def cell_input(cell: Cell) -> dict[str, Any]:
     """A cell as its hash sees it: what no run of it is says nothing, so that older results stay the same."""
     told = asdict(cell)
-    unsaid = ("cut_otherwise", "unjudged", "says", "fixes", "under", "doubt")
+    for joint in (told["under"] or {}).get("joined", ()):
+        if joint["unsteady"] == (None, None):
+            del joint["unsteady"]
+    unsaid = ("cut_otherwise", "unjudged", "says", "fixes", "under", "doubt", "unsteady")
     return {key: value for key, value in told.items() if value or key not in unsaid}

@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from evenhand.desk.counting import better_of, observations
+from evenhand.desk.drifts import unsteady_runs
 from evenhand.desk.on_record import RunOnRecord, StudyOnRecord
 from evenhand.findings.bridges import Period
 from evenhand.findings.control import Session
 from evenhand.findings.factors import NOT_ON_RECORD
 from evenhand.findings.fairness import TEST_STAMPS
-from evenhand.findings.finding import Cell, Joint, Observation, Under
+from evenhand.findings.finding import Cell, Joint, Observation, Under, Unsteady
 from evenhand.findings.machines import is_of_machine, same_value
+from evenhand.findings.steadiness import unsteady_of
 from evenhand.records.builds import Setup
 from evenhand.records.tests import Test
 from evenhand.triage.kinds.stamps import plain_stamps
@@ -31,7 +33,7 @@ class Times:
     Cells are named by machine: setups of one build in one state that differ in conditions only are one
     machine, named by the first of them; `machines` says which each setup is. `changed` are the stamps that
     tell periods apart, `ran` the periods of each setup's own runs by test, `runs` a machine's runs by period
-    and test.
+    and test; `unsteady` are the anchors whose charts are not at rest, by test.
     """
 
     changed: tuple[str, ...]
@@ -40,10 +42,15 @@ class Times:
     machines: Mapping[str, str] = field(default_factory=dict)
     ran: Mapping[tuple[str, str], tuple[str, ...]] = field(default_factory=dict)
     runs: Mapping[tuple[str, str, str], tuple[RunOnRecord, ...]] = field(default_factory=dict)
+    unsteady: Mapping[tuple[str, str], Unsteady] = field(default_factory=dict)
 
     def of(self, test: str, machine: str) -> tuple[Period, ...]:
         """The periods in which a machine was run in a test."""
         return tuple(period for period in self.periods if period.cell(test, machine))
+
+    def unsteady_in(self, name: str, test: str, machine: str) -> Unsteady | None:
+        """What the chart of a machine says of its runs under these conditions; None where it is at rest."""
+        return unsteady_runs(self.unsteady.get((test, machine)), self.runs.get((name, test, machine), ()))
 
 
 def times_of(record: StudyOnRecord) -> Times:
@@ -84,7 +91,23 @@ def _joints(times: Times, test: str, metric: str, ways: Mapping[str, tuple[str, 
             for here in own:
                 beside, across = seen(here, machine), seen(there, machine)
                 if beside and across:
-                    yield Joint(machine=machine, here=here, there=there, beside=beside, across=across)
+                    unsteady = (
+                        times.unsteady_in(here, test, machine),
+                        times.unsteady_in(there, test, machine),
+                    )
+                    yield Joint(
+                        machine=machine, here=here, there=there, beside=beside, across=across,
+                        unsteady=unsteady,
+                    )  # fmt: skip
+
+
+def unsteady_setup(record: StudyOnRecord, test: str, setup: str) -> Unsteady | None:
+    """What the chart of its machine says of a setup's own runs; None where it is at rest."""
+    times = times_of(record)
+    if not times.unsteady:
+        return None
+    counting = [each for each in record.cell(test, setup) if each.state.counts]
+    return unsteady_runs(times.unsteady.get((test, times.machines[setup])), counting)
 
 
 def anchors_of(times: Times) -> tuple[str, ...]:
@@ -120,14 +143,29 @@ def _times(record: StudyOnRecord) -> Times:
         for place, own in cells.items() for session in _sessions(record, place, own, under)
     )  # fmt: skip
     names = tuple(dict.fromkeys(name for of_test in changed.values() for name in of_test))
-    return Times(
+    return _with_unsteady(Times(
         changed=names, periods=periods, sessions=sessions, machines=machines,
         ran={place: tuple(own) for place, own in ran.items()},
         runs={
             (conditions_words(under), *place): tuple(own)
             for under, cells in placed.items() for place, own in cells.items()
         },
+    ))  # fmt: skip
+
+
+def _with_unsteady(times: Times) -> Times:
+    """The same with what control charts say of the machines that were run across a change."""
+    found = replace(times, unsteady=unsteady_of(times.sessions, anchors_of(times)))
+    if not found.unsteady:
+        return found
+    periods = tuple(
+        replace(period, cells=tuple(
+            replace(cell, unsteady=found.unsteady_in(period.name, cell.test, cell.setup))
+            for cell in period.cells
+        ))
+        for period in found.periods
     )  # fmt: skip
+    return replace(found, periods=periods)
 
 
 def machines_of(record: StudyOnRecord) -> dict[str, str]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 
+from evenhand.findings.drifting import drifted
 from evenhand.findings.exposure import exposed
 from evenhand.findings.finding import Caveat, Cell
 from evenhand.findings.sessions import Beside, Boots, Replicates, Sessions, boots_in, replicate_logs
@@ -17,8 +18,8 @@ def read_bridged(a: Cell, b: Cell, *, beside: tuple[Cell, Cell], boot_allowance:
     """Replicates and allowance of ln a − ln b − (ln beside a − ln beside b); all values are above 0.
 
     Cells under different conditions never took turns. An error of a session that a setup shares with the
-    bridge, both taking turns, cancels; else it is allowed for (`exposure.exposed`). Boots are the replicates
-    where all four cells have two or more.
+    bridge, both taking turns, cancels; else it is allowed for (`exposure.exposed`), and so is what a drift of
+    the bridge may make (`drifting.drifted`). Boots are the replicates where all four cells have two or more.
     """
     cells = dict(zip(WEIGHTS, (a, later(b), beside[0], later(beside[1])), strict=True))
     weight, caveats = exposed(cells, WEIGHTS)
@@ -26,6 +27,7 @@ def read_bridged(a: Cell, b: Cell, *, beside: tuple[Cell, Cell], boot_allowance:
     if allowance:
         words = "allowance for errors that the runs of one boot or session share: "
         caveats.append(Caveat(key="allowance", words=f"{words}{100 * math.expm1(allowance):.3g} % in all"))
+    drift, unsteady = drifted(cells, WEIGHTS)
     boots = {name: boots_in(cell) for name, cell in cells.items()}
     by_boot = all(len(found) >= 2 for found in boots.values())
     used: dict[str, Boots] = boots if by_boot else {name: {} for name in cells}
@@ -35,7 +37,7 @@ def read_bridged(a: Cell, b: Cell, *, beside: tuple[Cell, Cell], boot_allowance:
         kind=Replicates.BOOTS if by_boot else Replicates.RUNS, logs_a=logs["a"], logs_b=logs["b"],
         boots_a=tuple(used["a"]), boots_b=tuple(used["b"]),
         runs_per_replicate=math.ceil(runs / sum(map(len, logs.values()))),
-        allowance=allowance, caveats=tuple(caveats),
+        allowance=allowance + drift, drift=drift, caveats=(*caveats, *unsteady),
         beside=Beside(
             machine=beside[0].setup, logs_a=logs["beside a"], logs_b=logs["beside b"],
             boots_a=tuple(used["beside a"]), boots_b=tuple(used["beside b"]),

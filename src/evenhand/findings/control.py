@@ -43,7 +43,7 @@ class Control:
     """The anchor in one test over time, under one set of conditions.
 
     `drift_a_day`, with its interval, are ratios a day, better above 1; None before four sessions.
-    `drifts`: p of none is below .01.
+    `drifts`: `drift_p`, that of none, is below .01.
     """
 
     test: str
@@ -53,6 +53,7 @@ class Control:
     drift_a_day: float | None = None
     drift_low: float | None = None
     drift_high: float | None = None
+    drift_p: float | None = None
     drifts: bool = False
     caveats: tuple[Caveat, ...] = ()
 
@@ -99,7 +100,7 @@ def _rate(log: float | None, sign: float) -> float | None:
 def _with_drift(bare: Control, found: Drift) -> Control:
     return replace(
         bare, drift_a_day=from_log(found.slope), drift_low=from_log(found.low),
-        drift_high=from_log(found.high), drifts=found.p < DRIFTS,
+        drift_high=from_log(found.high), drift_p=found.p, drifts=found.p < DRIFTS,
     )  # fmt: skip
 
 

@@ -48,7 +48,10 @@ def cross(a: Cell, b: Cell) -> Crossed | None:
         return Crossed(a=here, b=_runs(b, found.beside), caveat=_by_itself(b, a, found.here))
     if found.machine == a.under.machine:
         return Crossed(a=_runs(a, found.across), b=there, caveat=_by_itself(a, b, found.there))
-    beside_a, beside_b = (_runs(_named(b, found.machine), seen) for seen in (found.beside, found.across))
+    beside_a, beside_b = (
+        replace(_runs(_named(b, found.machine), seen), unsteady=unsteady)
+        for seen, unsteady in zip((found.beside, found.across), found.unsteady, strict=True)
+    )
     caveat = _by_another(a, b, found)
     return Crossed(a=here, b=there, caveat=caveat, beside_a=beside_a, beside_b=beside_b)
 

@@ -28,14 +28,35 @@ class Observation:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Unsteady:
+    """A machine run across a change whose control chart is not at rest, and when these runs of it were made.
+
+    `day` is the mean time of the runs, in days. `a_day` is the log that a drift may move it by each day (0
+    where none was found); with `elsewhere` the drift was found in its other tests. `outside` of `days` bench
+    days lie outside the limits that those before them set.
+    """
+
+    machine: str
+    day: float
+    a_day: float = 0.0
+    elsewhere: bool = False
+    outside: int = 0
+    days: int = 0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Joint:
-    """A machine that was run under conditions `here` and under others `there`, with its runs of both."""
+    """A machine that was run under conditions `here` and under others `there`, with its runs of both.
+
+    `unsteady` says of the runs beside and of those across whether its chart is at rest.
+    """
 
     machine: str
     here: str
     there: str
     beside: tuple[Observation, ...]
     across: tuple[Observation, ...]
+    unsteady: tuple[Unsteady | None, Unsteady | None] = (None, None)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -63,7 +84,8 @@ class Cell:
     `cut_otherwise` are the reasons of its runs that are measured in another window than their siblings.
     `says` are the stamps of its runs (of its setup where no run says) by plain name, each value once; `fixes`
     names those of them that make the test what it is. `under` are the conditions of its runs where the test
-    was run under several. `doubt` says that its setup was not what it was said to be.
+    was run under several. `doubt` says that its setup was not what it was said to be, `unsteady` that its
+    machine was run across a change and its chart is not at rest.
     """
 
     test: str
@@ -83,6 +105,7 @@ class Cell:
     fixes: tuple[str, ...] = ()
     under: Under | None = None
     doubt: Caveat | None = None
+    unsteady: Unsteady | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -11,6 +11,7 @@ import numpy as np
 from evenhand.errors import BadRecord
 from evenhand.findings.columns import Used, lay_out
 from evenhand.findings.crossing import BRIDGED
+from evenhand.findings.drifting import DRIFTS, OUTSIDE, unsteady_in
 from evenhand.findings.finding import Caveat, Finding, Index, LeftOut, Outcome
 from evenhand.findings.outcomes import (
     ALPHA,
@@ -205,15 +206,43 @@ def _caveats(entries: Sequence[Entry], used: Sequence[Used], summed: Summed) -> 
         words = "one run on a side, with the spread of the other tests: {tests}"
         found.append(Caveat(key="one-run", words=words, tests=tuple(single)))
     found += _bridged(used)
-    if summed.evidence.allowance > 0:
-        exposed = sum(u.sessions.allowance > 0 for u in used)
+    drift = _drift(used)
+    found += _unsteady(used, drift)
+    shared = summed.evidence.allowance - drift
+    if shared > _DUST:
+        exposed = sum(u.sessions.allowance - u.sessions.drift > _DUST for u in used)
         which = "all its tests" if exposed == len(used) else f"{exposed} of {len(used)} tests"
         words = (
             f"in {which} runs of one boot, or not taken in turns, may share an error that repeats do not "
-            f"show: {100 * math.expm1(summed.evidence.allowance):.3g} % of the index is allowed for it"
+            f"show: {100 * math.expm1(shared):.3g} % of the index is allowed for it"
         )
         found.append(Caveat(key="allowance", words=words))
     return tuple(found)
+
+
+_DUST = 1e-12  # what rounding leaves of an allowance that is all drift
+
+
+def _drift(used: Sequence[Used]) -> float:
+    """The part of the allowance that drifts of anchors may make."""
+    return sum(u.weight * u.sessions.drift for u in used) / sum(u.weight for u in used)
+
+
+def _unsteady(used: Sequence[Used], drift: float) -> list[Caveat]:
+    """Which anchors do not stay as they were, in which of its tests, and how much is allowed for it."""
+    by_place: dict[tuple[str, str], list[str]] = {}
+    for u in used:
+        for caveat in unsteady_in(u.sessions.caveats):
+            by_place.setdefault((caveat.key, caveat.setups[0]), []).append(u.test)
+    allowed = f": {100 * math.expm1(drift):.3g} % of the index is allowed for it"
+    words = {
+        DRIFTS: f"{{setups[0]}}, run before and since, drifts from day to day, in {{tests}}{allowed}",
+        OUTSIDE: "bench days of {setups[0]}, run before and since, lie outside their limits: {tests}",
+    }
+    return [
+        Caveat(key=key, words=words[key], setups=(machine,), tests=tuple(tests))
+        for (key, machine), tests in by_place.items()
+    ]
 
 
 def _bridged(used: Sequence[Used]) -> list[Caveat]:

@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from evenhand.findings.caveats import DOUBTED, row_caveats
+from evenhand.findings.drifting import drifted
 from evenhand.findings.exposure import Weights, exposed
 from evenhand.findings.finding import Caveat, Cell
 from evenhand.findings.rooms import rooms_caveat
@@ -87,6 +88,7 @@ def sums(asked: Sequence[Asked], *, boot_allowance: float) -> tuple[Summed, ...]
     Cells that took turns share their session, and what that moves cancels as far as their weights do. Each
     session adds its net weight times ln(1 + boot_allowance) to the allowance, and each cell within a session
     whose boots are not repeated its own weight: with two cells this is the rule of `sessions.read_sessions`.
+    What a drift of an anchor may make comes on top (`drifting.drifted`).
     """
     found: dict[int, Difference] = {}
     for by_boot in (True, False):
@@ -128,8 +130,9 @@ def _summed(asked: Asked, difference: Difference, *, boot_allowance: float) -> S
     if allowance:
         words = "allowance for errors that the runs of one boot or session share: "
         caveats.append(Caveat(key="allowance", words=f"{words}{100 * math.expm1(allowance):.3g} % in all"))
+    drift, unsteady = drifted(asked.of.cells, used)
     return Summed(
-        difference=difference, allowance=allowance, caveats=tuple(caveats),
+        difference=difference, allowance=allowance + drift, caveats=(*caveats, *unsteady),
         runs=sum(len(cell.observations) for cell in cells),
         one_run=any(len(cell.observations) == 1 for cell in cells), by_boot=asked.of.by_boot,
     )  # fmt: skip

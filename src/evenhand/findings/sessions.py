@@ -12,6 +12,7 @@ from itertools import pairwise
 from typing import TypeAlias
 
 from evenhand.findings.crossing import plain
+from evenhand.findings.drifting import drifted
 from evenhand.findings.finding import Caveat, Cell, Observation
 
 FEWEST_BLOCKS = 4  # up to three blocks a paired analysis has too few degrees of freedom to pay
@@ -45,8 +46,9 @@ class Sessions:
     """Two cells of one test as replicates in logs, larger is better, with what they leave unseen.
 
     `logs_a`, `logs_b`: one value a replicate, in order; `boots_a`, `boots_b` name them where boots are the
-    replicates. `allowance` is the log error that the record cannot exclude, over both sides. `beside` is what
-    bridges the two, whose difference is taken out of theirs.
+    replicates. `allowance` is the log error that the record cannot exclude, over both sides; `drift` the part
+    of it that a drift of a machine run before and after a change may make. `beside` is what bridges the two,
+    whose difference is taken out of theirs.
     """
 
     kind: Replicates
@@ -56,6 +58,7 @@ class Sessions:
     boots_b: tuple[str, ...] = ()
     runs_per_replicate: int = 1
     allowance: float = 0.0
+    drift: float = 0.0
     caveats: tuple[Caveat, ...] = ()
     beside: Beside | None = None
 
@@ -73,13 +76,15 @@ def read_sessions(a: Cell, b: Cell, *, boot_allowance: float) -> Sessions:
     replicates covers 76–93 %). Four boots a side or more that pair up in order are blocks. Otherwise
     runs are the replicates. A side whose boots are not repeated, or any side where the order is unknown or
     was one setup after the other, adds ln(1 + boot_allowance) to the allowance. Where runs share a place in
-    the order, it counts as unknown unless turns were taken whichever of them came first.
+    the order, it counts as unknown unless turns were taken whichever of them came first. One machine before
+    and after a change, whose chart drifts, adds what that may make.
     """
     exposed, caveats = _exposed_sides(a, b)
     allowance = exposed * math.log1p(boot_allowance)
     if exposed:
         caveats.append(_allowance_words(exposed, boot_allowance))
     caveats += _shared_places(a, b)
+    drift, unsteady = drifted({"a": a, "b": b}, {"a": 1.0, "b": -1.0})
     boots_a, boots_b = boots_in(a), boots_in(b)
     logs_a, logs_b = replicate_logs(a, boots_a), replicate_logs(b, boots_b)
     runs = len(a.observations) + len(b.observations)
@@ -88,7 +93,7 @@ def read_sessions(a: Cell, b: Cell, *, boot_allowance: float) -> Sessions:
         kind=_kind(boots_a, boots_b), logs_a=logs_a, logs_b=logs_b,
         boots_a=tuple(boots_a) if by_boot else (), boots_b=tuple(boots_b) if by_boot else (),
         runs_per_replicate=math.ceil(runs / (len(logs_a) + len(logs_b))),
-        allowance=allowance, caveats=tuple(caveats),
+        allowance=allowance + drift, drift=drift, caveats=(*caveats, *unsteady),
     )  # fmt: skip
 
 

@@ -13,6 +13,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Sequence
 
+from evenhand.findings.drifting import DRIFTS
 from evenhand.findings.finding import Caveat, Finding, Index, LeftOut, Outcome
 from evenhand.findings.stamps import NO_RATIO
 from evenhand.publish.durations import about_long
@@ -153,6 +154,8 @@ def why_unsettled(finding: Finding, names: Names, *, margin: float) -> str:
 def _why_withheld(caveats: Sequence[Caveat]) -> str:
     """Why a difference is not called though its interval is clear of none."""
     withheld = {c.key: c.told() for c in caveats}
+    if "ahead-withheld" in withheld and DRIFTS in withheld:
+        return "the difference is no larger than what a drift of the machine that bridges may make"
     if "ahead-withheld" in withheld:
         return "the difference is no larger than an error that the runs of one boot may share"
     told = withheld.get("family-withheld") or withheld.get("p-withheld")

@@ -6,6 +6,7 @@ between the posts. Everything else is shown by its confidence interval.
 
 from __future__ import annotations
 
+from evenhand.findings.drifting import DRIFTS
 from evenhand.findings.effects import Effect
 from evenhand.findings.finding import Finding, Index, Outcome
 from evenhand.findings.outcomes import LEVEL_INTERVAL
@@ -33,7 +34,7 @@ def allowed_words(found: Effect, *, turned: bool = False) -> str:
 
     `turned` tells it of the second setup over the first.
     """
-    if found.bound_low is None or all(caveat.key != "allowance" for caveat in found.caveats):
+    if found.bound_low is None or not any(c.key in ("allowance", DRIFTS) for c in found.caveats):
         return ""
     if shown_by_bounds(found):
         return "its allowance is in that interval"

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from evenhand.findings.bridges import Bridged, NoBridge, Shift
 from evenhand.findings.control import Control
+from evenhand.findings.drifting import DRIFTS, OUTSIDE
 from evenhand.findings.effects import Effect
 from evenhand.findings.finding import Outcome
 from evenhand.publish.names import Names
@@ -21,7 +22,18 @@ def change_words(effect: Effect) -> str:
     span = standing(effect) or percent_span(effect.ratio, None, None)
     word = {Outcome.AHEAD: "better", Outcome.BEHIND: "worse"}.get(effect.outcome, effect.outcome.value)
     allowed = allowed_words(effect)
-    return f"{span.words('%', signed=True)}, {word}{f'; {allowed}' if allowed else ''}"
+    said = f"{span.words('%', signed=True)}, {word}"
+    return "; ".join((*filter(None, (said, allowed)), *(f"but {words}" for words in unsteady_words(effect))))
+
+
+def unsteady_words(effect: Effect) -> list[str]:
+    """That an anchor in it drifts, in few words: how far that goes stands beside its chart."""
+    drifting = any(caveat.key == DRIFTS for caveat in effect.caveats)
+    outside = any(caveat.key == OUTSIDE for caveat in effect.caveats)
+    return [
+        *(["the anchor drifts, which is allowed for"] if drifting else []),
+        *(["a bench day of the anchor lies outside its limits"] if outside else []),
+    ]
 
 
 def crossed_sentence(anchor: str, old: str, new: str, common: Effect | None, names: Names) -> str:
@@ -49,7 +61,8 @@ def bridge_sentence(found: Bridged | NoBridge, names: Names) -> str:
     said = f"{test}: {a} {span.words('%', signed=True)} over {b}, {outcome.value}"
     said = "; ".join(filter(None, (said, allowed_words(found.effect, turned=turned))))
     granted = next((c.told(names.setup, names.test) for c in found.effect.caveats if c.key == "bridged"), "")
-    return f"{said}; {granted}." if granted else f"{said}; its own bridge, as it was run under both."
+    how = granted or "its own bridge, as it was run under both"
+    return f"{'; '.join((said, how, *(f'but {words}' for words in unsteady_words(found.effect))))}."
 
 
 def control_sentence(chart: Control, names: Names) -> str:

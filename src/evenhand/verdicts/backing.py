@@ -8,10 +8,11 @@ from datetime import date
 
 from evenhand.errors import NotFound, nearest
 from evenhand.findings.cause import Cause
+from evenhand.findings.drifting import unsteady_in
 from evenhand.findings.finding import Caveat, Cell, Comparison, Finding, Index, Outcome
 from evenhand.findings.gaps import Gap, Topic
 from evenhand.metrics.wall import WALL_POWER
-from evenhand.verdicts.claim_words import BRIDGED, REASONS, SENTENCES
+from evenhand.verdicts.claim_words import BRIDGED, REASONS, SENTENCES, UNSTEADY
 from evenhand.verdicts.claims import As, Kind, Said, Slot, Value
 from evenhand.verdicts.verdict import Verdict
 
@@ -150,6 +151,20 @@ def bridged(said: Said, by: Collection[str], *, words: str = BRIDGED) -> Said:
         return said
     slots = {**said.slots, "bridges": of(As.SETUP, *dict.fromkeys(by))}
     return replace(said, words=said.words.removesuffix(".") + words, slots=slots)
+
+
+def on_unsteady(said: Said | None, backing: Backing) -> Said | None:
+    """The same, saying of who bridges that it did not stay as it was, where its control chart shows that."""
+    bridges = said.slots.get("bridges") if said else None
+    if said is None or bridges is None:
+        return said
+    carried = (caveat for finding in backing.comparison.findings for caveat in finding.caveats)
+    restless = {setup for caveat in unsteady_in(carried) for setup in caveat.setups}
+    who = [setup for setup in bridges.values if setup in restless]
+    if not who:
+        return said
+    slots = {**said.slots, "restless": of(As.SETUP, *who)}
+    return replace(said, words=said.words.removesuffix(".") + UNSTEADY, slots=slots)
 
 
 def of(sort: As, *values: Value) -> Slot:

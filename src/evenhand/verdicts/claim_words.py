@@ -192,5 +192,6 @@ TEMPTING: Mapping[str, str] = {
 
 PERHAPS = ", perhaps by less than the {margin} that matter."
 BRIDGED, WORTH_BRIDGED = ", bridged by {bridges}.", "; what it does is bridged by {bridges}."
+UNSTEADY = "; {restless} did not read alike from day to day."
 WHERE_IDLE, WHERE_TEST = "At idle", "In {tests}"
 BELOW, ABOVE = "less than", "more than"

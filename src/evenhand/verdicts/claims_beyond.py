@@ -6,6 +6,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from evenhand.findings.drifting import DRIFTS
 from evenhand.findings.finding import Index, Outcome
 from evenhand.verdicts.backing import (
     SIDES,
@@ -140,7 +141,7 @@ def _foretell(index: Index, asked: Asked, backing: Backing) -> _Foretold:
         return _Foretold(index=index, outcome=None, why=reason(key, **ends, **slots))
     if index.outcome is not outcome:
         return _Foretold(index=index, outcome=None, why=reason("forecast-not-called"))
-    if any(caveat.key == "allowance" for caveat in index.caveats):
+    if any(caveat.key in ("allowance", DRIFTS) for caveat in index.caveats):
         return _Foretold(index=index, outcome=None, why=reason("forecast-shared"))
     key = "forecast-within" if outcome is Outcome.LEVEL else "forecast-clear"
     return _Foretold(index=index, outcome=outcome, why=reason(key, **ends, margin=margin, count=count))

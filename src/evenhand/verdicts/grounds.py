@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from evenhand.findings.caveats import doubts_in
 from evenhand.findings.columns import Used, lay_boots, lay_out
 from evenhand.findings.compare import judge, paired_where_it_shows
+from evenhand.findings.drifting import unsteady_in
 from evenhand.findings.finding import Caveat, Cell
 from evenhand.findings.rows import Row, rows
 from evenhand.findings.stamps import other_conditions
@@ -24,13 +25,15 @@ WALL_METRIC = "wall_w"
 class Ground:
     """One column: a property of a test, or of the machines as a whole (`test` is "" for noise).
 
-    `one_run` says that a side has a single run; `allowance` is the log error that the record cannot exclude.
+    `one_run` says that a side has a single run; `allowance` is the log error that the record cannot exclude,
+    `drift` the part of it that an anchor's drift may make.
     """
 
     property: Property
     test: str = ""
     one_run: bool = False
     allowance: float = 0.0
+    drift: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -38,8 +41,9 @@ class PairGrounds:
     """Setup a over setup b as columns, `grounds` naming them; `columns` is None where no spread is known.
 
     `plain_d` are the columns' log differences, shape (C,), which stand without a spread too. `unlike` says
-    by test why no ratio may be had of it, what joins sides that were measured apart, or under which other
-    conditions one side was measured. `bridged` names by test the machine that joins them.
+    by test why no ratio may be had of it, what joins sides that were measured apart and whether that stayed
+    as it was, or under which other conditions one side was measured. `bridged` names by test the machine that
+    joins them.
     """
 
     a: str
@@ -85,6 +89,7 @@ def ground_of(a: str, b: str, members: Sequence[Row]) -> PairGrounds:
         Ground(
             property=property_of(row.a) or Property.SPEED, test=row.a.test, one_run=row.one_run,
             allowance=row.sessions.allowance if row.sessions else 0.0,
+            drift=row.sessions.drift if row.sessions else 0.0,
         )
         for row in used
     )  # fmt: skip
@@ -100,7 +105,8 @@ def _unlike(row: Row) -> list[Caveat]:
     if row.refused:
         return [row.refused]
     others = other_conditions(row.a, row.b, bridged=row.joined is not None)
-    return [*([row.joined] if row.joined else []), *others, *doubts_in(row)]
+    unsteady = unsteady_in(row.sessions.caveats) if row.sessions else []
+    return [*([row.joined] if row.joined else []), *others, *doubts_in(row), *unsteady]
 
 
 def _each_its_own(members: Sequence[Row]) -> tuple[Columns | None, tuple[float, ...]]:

@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import replace
 
 from evenhand.findings.finding import Outcome
-from evenhand.verdicts.backing import SIDES, Asked, Backing, check, counted, of, reason
+from evenhand.verdicts.backing import SIDES, Asked, Backing, check, counted, of, on_unsteady, reason
 from evenhand.verdicts.claim_words import RUNG_NAMES
 from evenhand.verdicts.claims import As, Kind, Ladder, Rung, RungAnswer, Said, Shown, Standing
 from evenhand.verdicts.claims_beyond import (
@@ -50,7 +50,8 @@ def standing(
     """
     asked = Asked(kind=kind, about=about, says=says, tests=tests)
     check(asked, backing)
-    return JUDGES[kind](asked, backing)
+    found = JUDGES[kind](asked, backing)
+    return replace(found, would_stand=on_unsteady(found.would_stand, backing))
 
 
 def ladder(backing: Backing) -> Ladder:

@@ -12,6 +12,7 @@ from evenhand.findings.finding import Caveat, Outcome
 from evenhand.findings.outcomes import ALPHA, ends, from_log, is_measurable, may_be_small
 from evenhand.money.break_even import BreakEven, Value, break_even
 from evenhand.records.audiences import Property
+from evenhand.verdicts.allowing import allowances, within_words
 from evenhand.verdicts.case import Case
 from evenhand.verdicts.grounds import PairGrounds
 from evenhand.verdicts.reading import MOST_MISSING, LaidPair, Readings, laid_pair, read
@@ -111,6 +112,7 @@ def _verdict(
     d, half = float(found.summed.d[0]), _known(found.summed.half_shown[0])
     shown, bounds = ends(d, half), ends(d, _wider(found.summed))
     grounds = pair.grounds
+    within = within_words(grounds.grounds, laid.weights)
     even, prices = _money(case, pair, found.merit)
     return Verdict(
         audience=case.audience.key, a=grounds.a, b=grounds.b, outcome=outcome, ratio=from_log(d),
@@ -121,8 +123,8 @@ def _verdict(
         shares=_shares(grounds, laid),
         caveats=(
             *case.known.get((grounds.a, grounds.b), ()),
-            *_caveats(grounds, laid, found.summed),
-            *(() if _is_blind(pair) else _withheld(found.summed, outcome, family=family)),
+            *_caveats(grounds, laid),
+            *(() if _is_blind(pair) else _withheld(found.summed, outcome, within=within, family=family)),
         ),
         bridged_by=_bridged_by(grounds, laid), missing=laid.missing_share,
         unknown=tuple(dict.fromkeys(asked for _, asked in laid.missing)),
@@ -169,7 +171,7 @@ def _wider(summed: Summed) -> float | None:
     return None if half is None else half + float(summed.allowance[0])
 
 
-def _caveats(pair: PairGrounds, laid: Laid, summed: Summed) -> list[Caveat]:
+def _caveats(pair: PairGrounds, laid: Laid) -> list[Caveat]:
     found: list[Caveat] = []
     if laid.missing:
         what, tests = _without_number(pair, laid)
@@ -187,11 +189,7 @@ def _caveats(pair: PairGrounds, laid: Laid, summed: Summed) -> list[Caveat]:
     if heavy and len(laid.weights) > 1:
         words = "carries more than half of the weight: {tests}"
         found.append(Caveat(key="dominates", words=words, tests=heavy))
-    if float(summed.allowance[0]) > 0:
-        words = "runs of one boot, or not taken in turns, may share an error that repeats do not show: "
-        words += f"{100 * math.expm1(float(summed.allowance[0])):.3g} % is allowed for it"
-        found.append(Caveat(key="allowance", words=words))
-    return found
+    return [*found, *allowances(pair.grounds, laid.weights)]
 
 
 def _without_number(pair: PairGrounds, laid: Laid) -> tuple[str, tuple[str, ...]]:
@@ -223,14 +221,14 @@ def _unlike(pair: PairGrounds, laid: Laid) -> list[Caveat]:
     ]
 
 
-def _withheld(summed: Summed, outcome: Outcome, *, family: int) -> list[Caveat]:
+def _withheld(summed: Summed, outcome: Outcome, *, within: str, family: int) -> list[Caveat]:
     """Why a difference whose interval clears 1 is not called: the allowance, its own p, or p of all."""
     half, p = _known(summed.half_shown[0]), _known(summed.p[0])
     clear_by = 0.0 if half is None else abs(float(summed.d[0])) - half
     if outcome is not Outcome.UNSETTLED or clear_by <= 0:
         return []
     if clear_by <= float(summed.allowance[0]):
-        words = "a difference is measurable, but within what the allowance cannot exclude"
+        words = f"a difference is measurable, but within what {within} cannot exclude"
         return [Caveat(key="ahead-withheld", words=words)]
     if family > 1 and p is not None and p < ALPHA:
         words = f"clear of no difference by itself, but not once all {family} pairs of setups are counted"

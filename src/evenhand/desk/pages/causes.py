@@ -131,7 +131,7 @@ def spread_words(found: Explained) -> str:
 
 def _doubts(found: Explained) -> tuple[str, ...]:
     """Which setups the answer takes for what they were not."""
-    caveats = (c for cause in found.causes if cause.effect for c in cause.effect.caveats)
+    caveats = [c for cause in found.causes if cause.effect for c in cause.effect.caveats]
     return but_doubted(caveats, found.names)
 
 
