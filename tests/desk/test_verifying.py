@@ -5,21 +5,26 @@ from __future__ import annotations
 import hashlib
 import io
 import json
+import random
 import zipfile
 from collections.abc import Callable
 from datetime import UTC, datetime
 from pathlib import Path
+from typing import Any
 
 import pytest
 from tests.desk.small_folder import LATER, NOW, small_folder, weighed
 
+from evenhand.cli.bundles import answer, tell
+from evenhand.desk import verifying
 from evenhand.desk.article_files import texts_of, write_article
 from evenhand.desk.bundling import write_bundle
 from evenhand.desk.importing import import_folder
 from evenhand.desk.publishing import publish
 from evenhand.desk.verifying import Verified, files_below, verify
 from evenhand.editions.bundle import sums, zip_into
-from evenhand.errors import BadRecord, NotFound
+from evenhand.editions.snapshot import from_text
+from evenhand.errors import BadRecord, EvenhandError, NotFound
 from evenhand.store.workbench import Workbench
 
 
@@ -260,3 +265,79 @@ def test_what_is_no_bundle_is_refused(tmp_path: Path) -> None:
         archive.writestr("a.txt", "a")
     with pytest.raises(BadRecord, match=r"holds no snapshot\.json"):
         verified(tmp_path / "c.zip")
+
+
+def spoilt(told: Any, rng: random.Random) -> None:
+    """Takes away one entry, wherever it lies in a JSON document, or puts something else in its place."""
+    within = told
+    while True:
+        key = rng.choice(list(within) if isinstance(within, dict) else range(len(within)))
+        inner = within[key]
+        if not isinstance(inner, dict | list) or not inner or rng.random() < 0.3:
+            break
+        within = inner
+    if rng.random() < 0.4:
+        del within[key]
+    else:
+        within[key] = rng.choice([None, True, -1, 3.5, 10**30, "", "x", [], [1], {}, {"a": 1}, [[]]])
+
+
+def test_no_damage_of_a_snapshot_or_descriptor_ends_otherwise_than_in_words(
+    bundle: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """What it was altered to need not be found, where no number rests on it: only, it is told in words."""
+    folder = unpacked(bundle)
+    whole = from_text((folder / "snapshot.json").read_text("utf-8"), where="here")
+    monkeypatch.setattr(verifying, "worked_out", lambda *_, **__: whole)
+    rng, refused, told_of = random.Random(20310504), 0, 0
+    before = {name: (folder / name).read_text("utf-8") for name in ("snapshot.json", "datapackage.json")}
+    for i in range(32):
+        name = ("snapshot.json", "datapackage.json")[i % 4 == 3]
+        told = json.loads(before[name])
+        spoilt(told, rng)
+        (folder / name).write_text(json.dumps(told), "utf-8")
+        mend_list(folder)
+        try:
+            found = verified(folder)
+            tell(found, folder)
+            json.dumps(answer(found, folder), allow_nan=False)
+            told_of += not found.sound
+        except EvenhandError as error:
+            refused += bool(str(error))
+        (folder / name).write_text(before[name], "utf-8")
+    capsys.readouterr()
+    assert refused > 3
+    assert told_of > 0
+
+
+def mend_list(folder: Path) -> None:
+    files = {name: folder / name for name in files_below(folder) if name != "checksums.sha256"}
+    listed = {name: hashlib.sha256(path.read_bytes()).hexdigest() for name, path in files.items()}
+    (folder / "checksums.sha256").write_bytes(sums(listed))
+
+
+@pytest.mark.parametrize("row", ["a\n", "a,b,c,d,e,f,g,h\n", ""])
+def test_a_table_of_uneven_rows_is_told_in_words(bundle: Path, row: str) -> None:
+    folder = unpacked(bundle)
+    table = folder / "tables" / "prices.csv"
+    table.write_bytes((table.read_bytes() if row else b"") + row.encode())
+    mend_list(folder)
+    found = verified(folder)
+    assert "tables/prices.csv does not say what the snapshot says" in found.tables
+
+
+def test_that_it_agrees_with_itself_is_said_only_where_nothing_differs(
+    bundle: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    folder = unpacked(bundle)
+    tell(verified(folder), folder)
+    assert "Shown: the bundle agrees with itself." in capsys.readouterr().out
+    told = json.loads((folder / "snapshot.json").read_text("utf-8"))
+    told["refusals"] = []
+    (folder / "snapshot.json").write_text(json.dumps(told), "utf-8")
+    mend_list(folder)
+    tell(verified(folder), folder)
+    said = capsys.readouterr().out
+    assert "tables/refusals.csv does not say what the snapshot says" in said
+    assert "Shown: the bundle agrees" not in said
+    assert "The bundle does NOT agree with itself" in said

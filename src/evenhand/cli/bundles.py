@@ -118,6 +118,11 @@ def tell(found: Verified, file: Path) -> None:
 
 def tell_reach(found: Verified) -> None:
     """What this shows of the bundle, and what it cannot."""
+    if not found.sound and not found.another:
+        say("The bundle does NOT agree with itself: what is named above was altered, or comes out otherwise.")
+        if found.published:
+            say("It is all the same the one whose digest was published.")
+        return
     if found.another:
         say(f"That is NOT the digest that was published, {found.published}: this is another bundle.")
         return

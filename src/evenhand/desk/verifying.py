@@ -18,7 +18,7 @@ from evenhand.editions.bundle import PACKAGE, SNAPSHOT, STUDY, TABLES, is_sealed
 from evenhand.editions.checks import damaged_files, differing_tables, digest_of_all
 from evenhand.editions.package_checks import package_troubles
 from evenhand.editions.recomputed import Recomputed, recomputed
-from evenhand.editions.snapshot import Snapshot, from_text
+from evenhand.editions.snapshot import Snapshot, from_stranger
 from evenhand.errors import BadRecord
 
 Watch = Callable[[int, int, str], None]
@@ -127,8 +127,8 @@ def unsealed(bundle: Path) -> tuple[str, ...]:
 
 def _snapshot(folder: Path, damage: tuple[str, ...], bundle: Path) -> Snapshot | None:
     try:
-        return from_text((folder / SNAPSHOT).read_text("utf-8"), where=f"{bundle}: {SNAPSHOT}")
-    except (BadRecord, UnicodeDecodeError):
+        return from_stranger((folder / SNAPSHOT).read_bytes(), where=f"{bundle}: {SNAPSHOT}")
+    except BadRecord:
         if damage:
             return None
         raise

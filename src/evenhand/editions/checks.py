@@ -8,6 +8,7 @@ import re
 from collections.abc import Iterator, Mapping
 from pathlib import Path
 
+import pyarrow as pa
 import pyarrow.parquet as pq
 
 from evenhand.editions.bundle import SUMS, TABLES
@@ -58,6 +59,6 @@ def _alike(one: bytes, other: bytes) -> bool:
     """Whether two Parquet files hold the same table, whatever library wrote them."""
     try:
         read = [pq.read_table(io.BytesIO(data)) for data in (one, other)]
-    except (OSError, ValueError):
+    except (OSError, ValueError, MemoryError, pa.ArrowException):
         return False
     return bool(read[0].equals(read[1]))

@@ -4,13 +4,15 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, fields
+from dataclasses import MISSING, dataclass, field, fields
 from typing import Any
 
+from evenhand.editions.snapshot_shape import shape_troubles
 from evenhand.errors import BadRecord
 
 FORM = 1
 Table = Mapping[str, Any]
+ANEW = "take it from where it was published"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -54,13 +56,29 @@ def from_text(text: str, *, where: str) -> Snapshot:
     try:
         told = json.loads(text)
         form = told.pop("form")
-    except (ValueError, KeyError, AttributeError, TypeError) as error:
+    except (ValueError, KeyError, AttributeError, TypeError, RecursionError) as error:
         raise BadRecord("this is no snapshot of a study", where=where, todo="name another file") from error
     if form != FORM:
         raise BadRecord(
             f"a snapshot of form {form} is newer than this Evenhand", where=where, todo="update it"
         )
     known = {field.name for field in fields(Snapshot)}
-    if set(told) - known or {"study", "claims", "figures", "runs"} - set(told):
-        raise BadRecord("this snapshot is not whole", where=where, todo="take it from where it was published")
+    needed = {each.name for each in fields(Snapshot) if each.default is each.default_factory is MISSING}
+    if set(told) - known or needed - set(told):
+        raise BadRecord("this snapshot is not whole", where=where, todo=ANEW)
     return Snapshot(**told)
+
+
+def from_stranger(data: bytes, *, where: str) -> Snapshot:
+    """The snapshot that a file from elsewhere holds, every value of the sort that belongs there.
+
+    Raises BadRecord where it is none, one of a newer form, or misshapen, and says where.
+    """
+    try:
+        snapshot = from_text(data.decode(), where=where)
+    except UnicodeDecodeError as error:
+        raise BadRecord("this snapshot is no UTF-8 text", where=where, todo=ANEW) from error
+    wrong = next(shape_troubles({each.name: getattr(snapshot, each.name) for each in fields(Snapshot)}), None)
+    if wrong is not None:
+        raise BadRecord(f"this snapshot was altered: {wrong}", where=where, todo=ANEW)
+    return snapshot

@@ -5,7 +5,7 @@ from __future__ import annotations
 import csv
 import io
 import json
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -14,10 +14,17 @@ import pyarrow.parquet as pq
 
 from evenhand.editions.snapshot import Snapshot
 from evenhand.editions.table_shapes import SHAPES, Shape
+from evenhand.errors import BadRecord
 from evenhand.publish.spreadsheets import neutral
 
 Cell = str | float | int | bool | None
 TYPES = {"string": pa.string(), "number": pa.float64(), "integer": pa.int64(), "boolean": pa.bool_()}
+FITS: Mapping[str, Callable[[Any], bool]] = {
+    "string": lambda value: isinstance(value, str | Mapping | Sequence),
+    "number": lambda value: isinstance(value, int | float) and not isinstance(value, bool),
+    "integer": lambda value: isinstance(value, int) and not isinstance(value, bool),
+    "boolean": lambda value: isinstance(value, bool),
+}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -71,15 +78,18 @@ def tables_of(snapshot: Snapshot) -> tuple[DataTable, ...]:
 
 def _table(shape: Shape, snapshot: Snapshot) -> DataTable:
     columns = tuple(Column(name=n, type=t, description=d) for n, t, d in shape.columns)
-    rows = tuple(tuple(_cell(row.get(c.name), c.type) for c in columns) for row in shape.rows(snapshot))
+    rows = tuple(
+        tuple(_cell(row.get(c.name), c, shape.name) for c in columns) for row in shape.rows(snapshot)
+    )
     return DataTable(name=shape.name, description=shape.description, columns=columns, rows=rows)
 
 
-def _cell(value: Any, kind: str) -> Cell:
+def _cell(value: Any, column: Column, table: str) -> Cell:
+    """A value as its column holds it. Raises BadRecord where it is of another sort."""
     if value is None:
         return None
-    if kind == "number":
+    if not FITS[column.type](value):
+        raise BadRecord(f"'{value!s:.40}' is no {column.type}", where=f"table {table}, column {column.name}")
+    if column.type == "number":
         return float(value)
-    if kind == "string" and isinstance(value, Mapping | Sequence) and not isinstance(value, str):
-        return json.dumps(value, ensure_ascii=False, sort_keys=True)
-    return value  # type: ignore[no-any-return]
+    return value if isinstance(value, Cell) else json.dumps(value, ensure_ascii=False, sort_keys=True)
