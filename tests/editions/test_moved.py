@@ -20,7 +20,7 @@ def test_nothing_moves_between_the_same() -> None:
     ("changes", "expected"),
     [
         (
-            {"study": {"key": "quay", "margin": 0.02}},
+            {"study": {**SMALL.study, "margin": 0.02}},
             Move(of=Of.TERM, name="margin", before=None, after="0.02"),
         ),
         ({"claims": {}}, Move(of=Of.CLAIM, name="test-a", before="A is ahead.", after=None)),
@@ -44,7 +44,7 @@ def test_a_figure_that_moves_by_less_than_is_printed_says_so() -> None:
 
 
 def test_causes_are_told_before_what_follows_from_them() -> None:
-    after = replace(SMALL, claims={}, study={"key": "quay", "margin": 0.02}, runs=[{"id": "r1"}])
+    after = replace(SMALL, claims={}, study={**SMALL.study, "margin": 0.02}, runs=[{"id": "r1"}])
     assert [move.of for move in moved(SMALL, after)] == [Of.TERM, Of.RUN, Of.CLAIM]
 
 
