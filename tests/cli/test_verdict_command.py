@@ -10,6 +10,7 @@ from tests.cli.conftest import Command
 from tests.desk.small_folder import Folder, small_folder, weighed
 
 from evenhand.desk.pages import verdict_rows
+from evenhand.metrics.wall import WALL_KEYS
 
 
 @pytest.fixture
@@ -47,7 +48,35 @@ def test_it_says_how_far_a_verdict_reaches_and_what_else_was_measured(stocked: C
     assert (claims["audience"], claims["a"], claims["b"]) == ("play", "wren", "plover")
     assert claims["heading"] in said
     names = [line["name"] for line in claims["beside"]]
-    assert names == ["Noise", "Heat at equal noise", "Power at the wall"]
+    assert names == ["Noise", "Heat at equal noise", "Power at the wall", "Energy for each frame"]
+
+
+def test_it_tells_watts_and_what_a_frame_takes_and_json_has_both_as_findings(
+    evenhand: Command, folder: Folder, tmp_path: Path
+) -> None:
+    runs = folder.document["runs"]
+    for place, run in enumerate(runs):
+        run["wall_w"] = (300.0 if run["setup"] == "plover" else 200.0) + place % 3
+    evenhand("import", folder.write(tmp_path / "study"))
+    said = evenhand("verdict", "quay").out
+    assert "Power at the wall: In " in said
+    assert "takes less energy for each frame than Plover, by 3" in said
+    power = evenhand("verdict", "quay", "--json").json["power"]
+    framed = {run["test"] for run in runs if "score" not in run}
+    by_metric = {m: {f["test"] for f in power["findings"] if f["metric"] == m} for m in WALL_KEYS}
+    assert by_metric["joules_per_frame"] == framed != by_metric["wall_w"]
+    assert power["not_measured"] == []
+    told = said[said.index("Energy for each frame:") :]
+    assert "energy for each frame" in told.splitlines()[0]
+
+
+def test_what_nobody_read_at_the_wall_is_not_measured(stocked: Command) -> None:
+    assert "Energy for each frame: Not measured." in stocked("verdict", "quay").out
+    power = stocked("verdict", "quay", "--json").json["power"]
+    assert power["findings"] == []
+    assert {each["words"] for each in power["not_measured"]} == {
+        "wren and plover, each: no run that counts has watts at the wall on record"
+    }
 
 
 def test_where_nothing_that_was_tried_flips_a_verdict_that_is_said(

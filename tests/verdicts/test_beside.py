@@ -6,9 +6,9 @@ from dataclasses import replace
 
 from tests.verdicts.ladder_cases import backing, finding
 
-from evenhand.findings.finding import Caveat, Outcome
+from evenhand.findings.finding import Caveat, Finding, Outcome
 from evenhand.findings.gaps import Gap, Topic
-from evenhand.verdicts.beside import beside
+from evenhand.verdicts.beside import FRAMES, beside
 from evenhand.verdicts.claims import Kind
 from evenhand.verdicts.ladder import standing
 
@@ -66,3 +66,44 @@ def test_a_sentence_over_every_place_names_the_place_that_refuses_it() -> None:
     assert found.reason.told() == "At idle, nothing is told: plover: reads too little above the room"
     assert found.would_stand is not None
     assert found.would_stand.told() == "In weir, plover is quieter than dunlin by 3.2 dB (2.3 to 4.1)."
+
+
+def energy(test: str, outcome: Outcome, ratio: float) -> Finding:
+    found = finding(test, outcome, ratio=ratio, low=ratio - 0.02, high=ratio + 0.02)
+    return replace(found, metric="joules_per_frame")
+
+
+def frames(*power: Finding, framed: tuple[str, ...] = ()) -> tuple[str, ...]:
+    made = replace(backing(power=power), framed=frozenset(framed))
+    return tuple(said.told() for said in beside(made)[FRAMES])
+
+
+def test_energy_for_each_frame_is_told_beside_watts_whatever_these_say() -> None:
+    draws = replace(finding("quay", Outcome.BEHIND, ratio=0.95, low=0.94, high=0.96), metric="wall_w")
+    takes = energy("quay", Outcome.AHEAD, 1.25)
+    made = beside(backing(power=(draws, takes)))
+    assert made[Kind.POWER][0].told().startswith("In quay, plover draws more at the wall than dunlin")
+    (said,) = made[FRAMES]
+    assert (
+        said.told() == "In quay, plover takes less energy for each frame than dunlin, by 20 % (18.7 to 21.3)."
+    )
+
+
+def test_energy_that_is_level_or_open_is_told_so() -> None:
+    level, more = energy("quay", Outcome.LEVEL, 1.0), energy("weir", Outcome.BEHIND, 0.8)
+    loose = energy("mole", Outcome.UNSETTLED, 1.0)
+    bare = replace(loose, low=None, high=None)
+    said = frames(level, more, loose, bare)
+    assert said[0] == "In quay, plover and dunlin take the same energy for each frame within 3 %."
+    assert said[1].startswith("In weir, plover takes more energy for each frame than dunlin, by 25 %")
+    assert (
+        said[2] == "In mole, not settled: plover takes −1.96 to +2.04 % energy for each frame beside dunlin."
+    )
+    assert said[3] == "In mole, not settled: no spread is known of what a frame takes on plover and dunlin."
+
+
+def test_a_test_with_frames_and_without_watts_has_no_energy_measured_and_a_score_never_has() -> None:
+    first, *others = [found.test for found in backing().findings]
+    said = frames(energy(first, Outcome.AHEAD, 1.25), framed=(first, others[0]))
+    assert said[1:] == (f"In {others[0]}, not measured.",)
+    assert frames(framed=(first,)) == ()

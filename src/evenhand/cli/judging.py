@@ -31,10 +31,11 @@ def verdict(workbench: Path | None, study: str, audience: str | None, two: bool,
     Example: evenhand verdict saltmarsh --audience mostly-play
     """
     from evenhand.desk import judged_for
-    from evenhand.desk.claims_answers import beside_lines, claims_answer, claims_told
+    from evenhand.desk.claims_answers import beside_lines, claims_answer, claims_told, power_answer
     from evenhand.desk.hiding import refuse_hidden_study
     from evenhand.desk.on_record import load_study
     from evenhand.desk.opening import open_desk
+    from evenhand.desk.other_evidence import other_evidence
     from evenhand.desk.verdict_answers import judgement_answer
 
     with open_desk(workbench, create=False) as wb:
@@ -46,10 +47,10 @@ def verdict(workbench: Path | None, study: str, audience: str | None, two: bool,
             each.audience.key: judged_for.two_at_once(wb, record, each) if two else ()
             for each in found.audiences
         }
-        claims = claims_told(wb, record, found)
+        claims, power = claims_told(wb, record, found), other_evidence(wb, record).power
     if as_json:
         answer = judgement_answer(found, record, together if two else None)
-        say_json(answer | {"claims": claims_answer(claims)})
+        say_json(answer | {"power": power_answer(power), "claims": claims_answer(claims)})
         return
     tell_prices(found)
     for one in found.audiences:

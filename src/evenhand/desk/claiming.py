@@ -12,10 +12,11 @@ from evenhand.desk.on_record import StudyOnRecord
 from evenhand.desk.other_evidence import other_evidence
 from evenhand.publish.claim_voice import claim_voice
 from evenhand.publish.direction import isolated
+from evenhand.records.tests import Measures
 from evenhand.store.workbench import Workbench
 from evenhand.verdicts.backing import SIDES, TURNED, Backing
 from evenhand.verdicts.beside import beside
-from evenhand.verdicts.claims import Kind, Ladder, Said, Voice
+from evenhand.verdicts.claims import Ladder, Said, Voice
 from evenhand.verdicts.claims_measured import index_sentence
 from evenhand.verdicts.ladder import ladder
 from evenhand.verdicts.publishable import Sentence, publishable, refusals_of
@@ -37,7 +38,7 @@ class Claims:
     lead: bool = True
     without: bool = False
     apart: Said | None = None
-    beside: Mapping[Kind, tuple[Said, ...]] = field(default_factory=dict)
+    beside: Mapping[str, tuple[Said, ...]] = field(default_factory=dict)
 
 
 def claims_of(
@@ -76,4 +77,5 @@ def backing_of(
         priced_on={setup: price.on for setup, price in judgement.paid.by_setup.items()},
         priced_elsewhere=frozenset(judgement.paid.elsewhere),
         gaps=evidence.gaps, power=evidence.power.findings,
+        framed=frozenset(t.key for t in record.compared_tests if t.measures is Measures.FRAMES),
     )  # fmt: skip

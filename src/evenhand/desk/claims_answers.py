@@ -6,10 +6,12 @@ from collections.abc import Iterator, Mapping
 from dataclasses import asdict
 from typing import Any, TypeAlias
 
+from evenhand.desk.answers import finding_answer
 from evenhand.desk.claiming import claims_of
 from evenhand.desk.judged_for import Judgement
 from evenhand.desk.on_record import StudyOnRecord
 from evenhand.desk.pages.verdict_claims import ClaimsPart, claims_part
+from evenhand.findings.power import PowerFindings
 from evenhand.publish.names import Names
 from evenhand.store.workbench import Workbench
 
@@ -37,6 +39,17 @@ def beside_lines(told: Told, names: Names) -> Iterator[str]:
         for line in part.beside:
             yield f"    {line.name}: {line.said[0]}"
             yield from (f"      {said}" for said in line.said[1:])
+
+
+def power_answer(found: PowerFindings) -> dict[str, Any]:
+    """``power`` of ``verdict --json``: watts and joules a frame of every pair, and where nobody read them."""
+    return {
+        "findings": [finding_answer(finding) for finding in found.findings],
+        "not_measured": [
+            {"test": each.test, "metric": each.metric, "a": each.a, "b": each.b, "words": each.why.told()}
+            for each in found.unread
+        ],
+    }
 
 
 def claims_answer(told: Told) -> list[dict[str, Any]]:

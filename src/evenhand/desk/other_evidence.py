@@ -11,8 +11,9 @@ from evenhand.findings.gaps import Gap
 from evenhand.findings.power import PowerFindings, power_findings
 from evenhand.findings.sound import sounds
 from evenhand.findings.temperature import temperatures_at_equal_noise
-from evenhand.metrics.wall import WALL_KEYS
+from evenhand.metrics.wall import FRAME_ENERGY, WALL_KEYS
 from evenhand.records.sound import SoundReading
+from evenhand.records.tests import Measures
 from evenhand.store import sound as sound_store
 from evenhand.store.workbench import Workbench
 
@@ -53,10 +54,11 @@ def _heard(wb: Workbench, setups: tuple[str, ...], tests: tuple[str, ...]) -> Ot
 
 
 def wall_cells(record: StudyOnRecord) -> tuple[Cell, ...]:
-    """Cells of watts and joules a frame for every test and setup that are compared."""
+    """Cells of watts for every compared test and setup, and of joules a frame where it has frames."""
     return tuple(
         cell(record, test, setup, metric)
         for metric in WALL_KEYS
         for test in record.compared_tests
+        if metric != FRAME_ENERGY or test.measures is Measures.FRAMES
         for setup in record.study.setups
     )

@@ -27,7 +27,8 @@ class Backing:
     `comparison` is the whole study's. `causes` are those of this pair, None where nobody asked; `verdict` is
     that of one audience, `without` the audience that was asked for and has none; `priced_on` the day of each
     setup's price, `priced_elsewhere` those that have one in another currency only. `gaps` and `power` are
-    other evidence of the study: sound and temperature, and findings in watts. `cells` count runs and boots.
+    other evidence of the study: sound and temperature, and findings in watts and joules a frame, which tests
+    that are `framed` have. `cells` count runs and boots.
     """
 
     a: str
@@ -41,6 +42,7 @@ class Backing:
     priced_elsewhere: frozenset[str] = frozenset()
     gaps: tuple[Gap, ...] = ()
     power: tuple[Finding, ...] = ()
+    framed: frozenset[str] = frozenset()
 
     @property
     def margin(self) -> float:

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from evenhand.findings.finding import Finding
 from evenhand.findings.gaps import Gap, Topic
+from evenhand.metrics.wall import FRAME_ENERGY
 from evenhand.verdicts.backing import SIDES, Backing, of, pair_slots, sentence
 from evenhand.verdicts.claim_words import WHERE_TEST
 from evenhand.verdicts.claims import As, Kind, Said
@@ -21,17 +22,38 @@ from evenhand.verdicts.claims_evidence import (
 )
 
 NOT_READ = "not-read"
+FRAMES = "frames"
+"""Energy for each frame, beside the kinds of sentences that are judged."""
 TOPICS = {Kind.NOISE: Topic.SOUND, Kind.HEAT: Topic.TEMPERATURE}
 
 
-def beside(backing: Backing) -> Mapping[Kind, tuple[Said, ...]]:
-    """A sentence for each place with noise, heat or power: what is called first; none where nothing was."""
-    told = {kind: _of_topic(topic, backing) for kind, topic in TOPICS.items()}
-    watts = [power_sentence(f, backing) or _open_power(f, backing) for f in watts_of(backing)]
-    if unread := tests_unread(backing):
+def beside(backing: Backing) -> Mapping[str, tuple[Said, ...]]:
+    """A sentence for each place with noise, heat, power or energy a frame: what is called first.
+
+    None where nothing was measured.
+    """
+    told = {kind.value: _of_topic(topic, backing) for kind, topic in TOPICS.items()}
+    watts = _of_wall("power", watts_of(backing), tests_unread(backing), backing)
+    return {**told, Kind.POWER.value: watts, FRAMES: _of_frames(backing)}
+
+
+def _of_wall(
+    about: str, found: Sequence[Finding], unread: Sequence[str], backing: Backing
+) -> tuple[Said, ...]:  # fmt: skip
+    """Findings of what is read at the wall as sentences, and the tests in which nobody read it."""
+    told = [power_sentence(f, backing, about=about) or _open_power(f, backing, about) for f in found]
+    if unread:
         words = sentence("place-unread").words.replace("{where}", WHERE_TEST)
-        watts.append(Said(key="place-unread", words=words, slots={"tests": of(As.TEST, *unread)}))
-    return {**told, Kind.POWER: tuple(watts)}
+        told.append(Said(key="place-unread", words=words, slots={"tests": of(As.TEST, *unread)}))
+    return tuple(told)
+
+
+def _of_frames(backing: Backing) -> tuple[Said, ...]:
+    """Energy for each frame, where watts were read of runs with frames; scores have none."""
+    found = watts_of(backing, FRAME_ENERGY)
+    read = {finding.test for finding in found}
+    lacking = [f.test for f in backing.findings if f.test in backing.framed and f.test not in read]
+    return _of_wall("frame", found, lacking if found else (), backing)
 
 
 def _of_topic(topic: Topic, backing: Backing) -> tuple[Said, ...]:
@@ -69,9 +91,9 @@ def _open_gap(gap: Gap) -> Said:
     return in_place(sentence("quieter-open" if sound else "cooler-open", **slots), gap)
 
 
-def _open_power(finding: Finding, backing: Backing) -> Said:
-    """Watts that are not settled: where a stands to b, as far as a spread is known."""
+def _open_power(finding: Finding, backing: Backing, about: str) -> Said:
+    """Watts, or joules a frame, that are not settled: where a stands to b, as far as a spread is known."""
     slots = {**pair_slots(backing), "tests": of(As.TEST, finding.test)}
     if finding.low is None or finding.high is None:
-        return sentence("power-open-alone", **slots)
-    return sentence("power-open", **slots, range=of(As.RANGE, 1 / finding.high, 1 / finding.low))
+        return sentence(f"{about}-open-alone", **slots)
+    return sentence(f"{about}-open", **slots, range=of(As.RANGE, 1 / finding.high, 1 / finding.low))

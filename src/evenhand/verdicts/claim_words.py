@@ -174,6 +174,11 @@ SENTENCES: Mapping[str, str] = {
     "power-ahead": "In {tests}, {a} draws less at the wall than {b}, by {lead}.",
     "power-behind": "In {tests}, {a} draws more at the wall than {b}, by {lead}.",
     "power-level": "In {tests}, {a} and {b} draw alike at the wall within {margin}.",
+    "frame-open": "In {tests}, not settled: {a} takes {range} energy for each frame beside {b}.",
+    "frame-open-alone": "In {tests}, not settled: no spread is known of what a frame takes on {a} and {b}.",
+    "frame-ahead": "In {tests}, {a} takes less energy for each frame than {b}, by {lead}.",
+    "frame-behind": "In {tests}, {a} takes more energy for each frame than {b}, by {lead}.",
+    "frame-level": "In {tests}, {a} and {b} take the same energy for each frame within {margin}.",
 }
 
 TEMPTING: Mapping[str, str] = {

@@ -49,9 +49,9 @@ def power_standing(asked: Asked, backing: Backing) -> Standing:
     return _together(asked, told, tuple(f.test for f in found))
 
 
-def watts_of(backing: Backing) -> list[Finding]:
-    """The pair's findings in watts."""
-    return [f for f in backing.power if (f.a, f.b) == (backing.a, backing.b) and f.metric == WALL_POWER]
+def watts_of(backing: Backing, metric: str = WALL_POWER) -> list[Finding]:
+    """The pair's findings in watts, or in another number of what is read at the wall."""
+    return [f for f in backing.power if (f.a, f.b) == (backing.a, backing.b) and f.metric == metric]
 
 
 def tests_unread(backing: Backing) -> tuple[str, ...]:
@@ -138,9 +138,12 @@ def ends_of(gap: Gap) -> tuple[float | None, float | None]:
     return (gap.low, gap.high) if gap.difference > 0 else (-gap.high, -gap.low)
 
 
-def power_sentence(finding: Finding, backing: Backing) -> Said | None:
-    """What stands of watts: by how many per cent a draws less, or more; a better ratio is fewer watts."""
+def power_sentence(finding: Finding, backing: Backing, *, about: str = "power") -> Said | None:
+    """What stands of watts: by how many per cent a draws less, or more; a better ratio is fewer watts.
+
+    `about` "frame" tells it of joules a frame.
+    """
     if finding.outcome not in SIDES:
         return None
     slots = {**pair_slots(backing), "tests": of(As.TEST, finding.test), "lead": turned_lead(finding)}
-    return bridged(sentence(f"power-{SIDES[finding.outcome]}", **slots), finding.bridged_by)
+    return bridged(sentence(f"{about}-{SIDES[finding.outcome]}", **slots), finding.bridged_by)

@@ -2,17 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from evenhand.desk.claiming import Claims
 from evenhand.publish.numbers import capital
+from evenhand.verdicts.beside import FRAMES
 from evenhand.verdicts.claims import Kind, Rung, Shown
 from evenhand.verdicts.publishable import Sentence
 
 MOST_REFUSED = 5
-BESIDE = {Kind.NOISE: "Noise", Kind.HEAT: "Heat at equal noise", Kind.POWER: "Power at the wall"}
-CAUTION = {
+BESIDE: Mapping[str, str] = {
+    Kind.NOISE: "Noise",
+    Kind.HEAT: "Heat at equal noise",
+    Kind.POWER: "Power at the wall",
+    FRAMES: "Energy for each frame",
+}
+CAUTION: Mapping[str, str] = {
+    FRAMES: "Watts at the wall over the average frame rate of the same run; a score has no frames.",
     Kind.POWER: "Readings of a rated mains meter only; local electrical rules come first.",
     Kind.NOISE: "One meter, one place, one distance; the room without the machine is read as well.",
     Kind.HEAT: "Temperatures above the room, at the same loudness; the maker’s limits hold.",
@@ -126,7 +133,7 @@ def _refused(sentence: Sentence, claims: Claims) -> SentenceLine:
     )  # fmt: skip
 
 
-def _beside(kind: Kind, claims: Claims) -> BesideLine:
+def _beside(kind: str, claims: Claims) -> BesideLine:
     """What was measured in one way, place by place; where nothing was, that."""
     own = tuple(said.told(claims.voice) for said in claims.beside.get(kind, ()))
     return BesideLine(name=BESIDE[kind], said=own or (NOT_MEASURED,), caution=CAUTION[kind])

@@ -9,13 +9,14 @@ from fastapi import APIRouter, Depends
 from fastapi.responses import Response
 
 from evenhand.desk.causes_answers import causes_answer
-from evenhand.desk.claims_answers import claims_answer, claims_told
+from evenhand.desk.claims_answers import claims_answer, claims_told, power_answer
 from evenhand.desk.comparing import compared_answer, frozen_answer, look
 from evenhand.desk.explaining import chosen_pair, explained
 from evenhand.desk.findings_now import findings_now
 from evenhand.desk.findings_table import findings_csv
 from evenhand.desk.judged_for import judged_for, two_at_once
 from evenhand.desk.on_record import load_study
+from evenhand.desk.other_evidence import other_evidence
 from evenhand.desk.verdict_answers import judgement_answer
 from evenhand.web.hidden import HIDDEN, study_in_sight
 from evenhand.web.site import Here
@@ -47,8 +48,11 @@ def verdict(site: Here, study: str, *, two: bool = False) -> dict[str, Any]:
     record = load_study(site.wb, study)
     found = judged_for(site.wb, record)
     together = {each.audience.key: two_at_once(site.wb, record, each) for each in found.audiences if two}
-    claims = claims_answer(claims_told(site.wb, record, found))
-    return judgement_answer(found, record, together if two else None) | {"claims": claims}
+    told = {
+        "power": power_answer(other_evidence(site.wb, record).power),
+        "claims": claims_answer(claims_told(site.wb, record, found)),
+    }
+    return judgement_answer(found, record, together if two else None) | told
 
 
 @router.get("/causes")
