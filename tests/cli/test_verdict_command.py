@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 from tests.cli.conftest import Command
-from tests.desk.small_folder import Folder, small_folder, weighed
+from tests.desk.small_folder import Folder, frame_log, frames, small_folder, weighed
 
 from evenhand.desk.pages import verdict_rows
 from evenhand.metrics.wall import WALL_KEYS
@@ -200,6 +200,42 @@ def test_the_price_alone_is_no_audience(evenhand: Command, folder: Folder, tmp_p
     assert (
         "the price alone has a weight, so that nothing that is measured counts" in refused.out + refused.err
     )
+
+
+def with_a_third(folder: Folder) -> Folder:
+    """The same with Dunlin, which is quicker than both in every test and the dearest by far."""
+    folder.document["builds"].append({"key": "dunlin", "name": "Dunlin", "slot": 3})
+    folder.document["setups"].append({"key": "dunlin", "build": "dunlin"})
+    folder.document["prices"].append({**folder.document["prices"][0], "build": "dunlin", "price": 2400})
+    for number in (1, 2, 3):
+        about = {"setup": "dunlin", "boot": f"dunlin-{number}", "order": 18 + number, "ambient_c": 23.2}
+        for test, fps in (("causeway", 150.0), ("tramlines", 110.0)):
+            name = f"logs/dunlin-{test}-{number}.csv"
+            folder.files[name] = frame_log(frames(fps, seed=[9, number, int(fps)]))  # type: ignore[arg-type]
+            folder.runs.append({"test": test, "label": f"dunlin {test} {number}", "log": name, **about})
+        score = {"test": "render", "label": f"dunlin render {number}", "score": 8.0 + 0.03 * number}
+        folder.runs.append(score | about)
+    return folder
+
+
+def test_of_three_it_opens_with_who_is_ahead_of_all_and_by_value(
+    evenhand: Command, folder: Folder, tmp_path: Path
+) -> None:
+    assert evenhand("import", with_a_third(folder).write(tmp_path / "study")).code == 0
+    lines = evenhand("verdict", "quay").out.splitlines()
+    at = next(i for i, line in enumerate(lines) if line.startswith("Mostly play ("))
+    assert lines[at + 1] == (
+        "  Of all three: Dunlin is ahead of both others, but Wren is the better value beside every other."
+    )
+    (audience,) = evenhand("verdict", "quay", "--json").json["audiences"]
+    told = audience["among"]
+    assert (told["first"], told["unbeaten"], told["value"]["first"]) == ("dunlin", ["dunlin"], "wren")
+    assert lines[at + 1] == f"  Of all three: {told['words']}."
+
+
+def test_of_two_the_pair_says_it_all(stocked: Command) -> None:
+    assert "Of all" not in stocked("verdict", "quay").out
+    assert stocked("verdict", "quay", "--json").json["audiences"][0]["among"] is None
 
 
 def test_an_unknown_audience_is_refused_with_the_nearest(stocked: Command) -> None:

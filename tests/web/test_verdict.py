@@ -40,11 +40,15 @@ def judged(decided: Desk) -> Iterator[Served]:
         yield served
 
 
-def test_it_opens_with_the_answer_for_two_audiences_that_differ(decided: Desk, page: Page) -> None:
+def test_it_opens_with_who_leads_all_three_and_tells_the_pair_for_two_audiences_that_differ(
+    decided: Desk, page: Page
+) -> None:
     with serving(decided) as served:
         page.goto(f"{served.url}{PAGE}")
-        answer = page.locator("h1.answer").inner_text().replace("\u00a0", " ")
-    assert answer == (
+        answer = page.locator("h1.answer").inner_text()
+        of_pair = page.locator(".of-pair").inner_text().replace("\u00a0", " ")
+    assert answer.startswith("Mostly play: Plover and Dunlin are level and ahead of Wren, ")
+    assert of_pair == (
         "Mostly play: Plover and Dunlin are level, measurably Plover by 1.4 %, and Plover is the better "
         "value at 998 dl. Mostly editing: level, measurably Dunlin by 2.3 %, and Dunlin is the better value "
         "at 1,012 dl."

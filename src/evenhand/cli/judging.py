@@ -70,6 +70,7 @@ def tell_audience(
     one: ForAudience, told: tuple[Judgement, Told], record: StudyOnRecord, two: tuple[Flip, ...]
 ) -> None:
     """What counts for an audience, how each pair stands, how far that reaches, and what would flip it."""
+    from evenhand.publish.among_words import among_words, of_all_words
     from evenhand.publish.verdict_words import weighing_words
 
     found, claims = told
@@ -79,6 +80,8 @@ def tell_audience(
     if one.trouble is not None:
         say(f"  No verdict: {one.trouble}")
         return
+    if one.among is not None:
+        say(f"  {of_all_words(one.among)}: {among_words(one.among, found.names)}.")
     for line in pair_lines(one, found, record, claims):
         say(f"  {line}")
     part("  What would flip it", flip_lines(one, one.flips, found, record))

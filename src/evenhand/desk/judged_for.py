@@ -26,6 +26,7 @@ from evenhand.publish.names import Names
 from evenhand.records.audiences import Audience, Property
 from evenhand.store.rows import as_text
 from evenhand.store.workbench import Workbench
+from evenhand.verdicts.among import Among, among
 from evenhand.verdicts.case import Case
 from evenhand.verdicts.counted import levers
 from evenhand.verdicts.flips import flips
@@ -64,6 +65,11 @@ class ForAudience:
     def verdict(self, a: str, b: str) -> Verdict | None:
         """The verdict on a pair as it is laid out, if there is one."""
         return next((v for v in self.verdicts if (v.a, v.b) == (a, b)), None)
+
+    @property
+    def among(self) -> Among | None:
+        """Who is ahead of all, and by value, among three setups and more."""
+        return among(self.verdicts, [(pair.a, pair.b) for pair in self.case.pairs])
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

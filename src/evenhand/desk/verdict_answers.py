@@ -11,9 +11,11 @@ from evenhand.desk.on_record import StudyOnRecord
 from evenhand.desk.worth_answers import rescaled
 from evenhand.folders.worth_written import audience_table, currency_table
 from evenhand.money.paid import Paid
+from evenhand.publish.among_words import among_words
 from evenhand.publish.flip_words import becomes_word, flip_sentence
 from evenhand.publish.names import Names
 from evenhand.publish.verdict_words import no_verdict_words, verdict_sentence
+from evenhand.verdicts.among import Among, Front
 from evenhand.verdicts.moves import Flip, Move
 from evenhand.verdicts.verdict import Verdict
 from evenhand.verdicts.wobble import Wobble
@@ -67,9 +69,33 @@ def audience_answer(found: ForAudience, record: StudyOnRecord, paid: Paid) -> An
         "stand_in": found.stand_in,
         "rescaled": {} if found.stand_in else rescaled(found.audience),
         "trouble": None if found.trouble is None else str(found.trouble),
+        "among": among_answer(found.among, names_of(record)),
         "verdicts": [verdict_answer(each, found, record, paid) for each in found.verdicts],
         "flips": [flip_answer(flip, record, paid) for flip in found.flips],
         "no_verdict": [] if found.trouble else no_verdicts(found, names_of(record)),
+    }
+
+
+def among_answer(found: Among | None, names: Names) -> Answer | None:
+    """Who is ahead of all others and who the better value, among three setups and more; None of two."""
+    if found is None:
+        return None
+    value = None if found.value is None else front_answer(found.value)
+    return {
+        **front_answer(found.ahead),
+        "value": value,
+        "left_out": list(found.left_out),
+        "words": among_words(found, names),
+    }
+
+
+def front_answer(front: Front) -> Answer:
+    """Who is first by one measure, before whom nobody is, and whether these are level and before the rest."""
+    return {
+        "setups": list(front.setups),
+        "first": front.first,
+        "unbeaten": list(front.unbeaten),
+        "level": front.level,
     }
 
 

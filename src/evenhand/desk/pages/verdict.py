@@ -30,6 +30,7 @@ from evenhand.desk.verdict_ground import Slider, ground_of, part_name, sliders_o
 from evenhand.errors import NotFound, nearest
 from evenhand.findings.finding import Comparison
 from evenhand.findings.outcomes import SHOWN_INTERVAL
+from evenhand.publish.among_words import MOST, among_answer, among_lines, of_all_words
 from evenhand.publish.figures.interval_rows import Pair
 from evenhand.publish.figures.lead_by_weight import heading, lead_by_weight
 from evenhand.publish.flip_words import leans_words
@@ -68,14 +69,21 @@ class Unflipped:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class VerdictPage:
-    """Everything the page shows, in its order; without `audiences` there is nothing to judge yet."""
+    """Everything the page shows, in its order; without `audiences` there is nothing to judge yet.
+
+    Of three machines and more the `answer` speaks of all of them, `among` tells every audience's own where
+    that leaves some untold, and `of_pair` what the chosen pair is; of two the answer is theirs.
+    """
 
     frame: Frame
     answer: str
     terms: str = ""
     lead: str = ""
     stand_in: bool = False
+    of_all: str = ""
+    among: tuple[tuple[str, str], ...] = ()
     pairs: tuple[PairChip, ...] = ()
+    of_pair: str = ""
     pair: str = ""
     here: str = ""
     weight: WeightFigure | None = None
@@ -169,11 +177,18 @@ def _page(
     }
     curve = curve_of(here, judgement.audiences, pair) if here.trouble is None else None
     flips = () if verdict is None else flip_rows(here.flips, verdict, about, currency=currency, runs=runs)
+    among = [(each.audience, each.among) for each in judgement.audiences]
+    told = [(audience, found) for audience, found in among if found is not None]
+    of_pair = verdict_answer(
+        [(each.audience, each.verdict(*pair)) for each in judgement.audiences], about, currency=currency
+    )
+    lines = among_lines(told, names)
     return VerdictPage(
         frame=frame_of(record, "verdict"),
-        answer=verdict_answer(
-            [(each.audience, each.verdict(*pair)) for each in judgement.audiences], about, currency=currency
-        ),
+        answer=among_answer(told, names, whole=len(told) == len(among)) if told else of_pair,
+        of_all=of_all_words(told[0][1]) if told else "",
+        among=lines if 1 < len(lines) < len(told) or len(lines) > MOST else (),
+        of_pair=of_pair if told else "",
         terms=terms_line(judgement, names),
         stand_in=judgement.stand_in,
         pairs=pair_chips(study.key, comparison, here, pair, names),
