@@ -93,6 +93,16 @@ def test_a_swap_under_another_driver_is_no_cause(asked: Asked, evenhand: Command
     assert "graphics and driver changed together" in answer["words"]
 
 
+def test_a_swap_that_another_driver_takes_the_worth_of_is_told_beside_the_answer(
+    asked: Asked, evenhand: Command
+) -> None:
+    swap = Made(key="gull-g1", parts=("p0", "b0", "g1"), logs={"quay": 4.14}, stamps={"driver": "2"})
+    asked(swapped(*CORNERS[:2], swap, compared=("tern", "gull")))
+    said = evenhand("causes", "mole").out.splitlines()[0]
+    assert "no setup tells them apart. Gull-g1 would tell graphics from" in said
+    assert said.endswith("but was run under driver 2: recorded under another driver, a swap shows no cause.")
+
+
 def test_one_setup_held_against_itself_names_nothing(asked: Asked, evenhand: Command) -> None:
     answer = asked(swapped(*CORNERS[:2]), "--pair", "tern", "tern")
     assert answer["causes"] == []

@@ -10,6 +10,7 @@ from evenhand.findings.cause import Sort, Standing
 from evenhand.findings.causes import Bench, causes
 from evenhand.findings.finding import Outcome, Under
 from evenhand.findings.refusals import Refusal
+from evenhand.findings.squares import SWAP_OTHERWISE
 from evenhand.findings.stamps import NOT_BRIDGED
 from evenhand.publish.cause_words import Told, cause_name, effect_words
 from evenhand.publish.names import Names
@@ -122,6 +123,28 @@ def test_a_swap_recorded_with_another_driver_is_no_cause():
     assert (only.standing, only.factors) == (Standing.BUNDLED, ("graphics", "driver"))
     assert only.caveats[0].key == "other-conditions"
     assert "recorded under another driver" in only.caveats[0].told()
+
+
+def test_a_swap_under_another_driver_is_named_beside_the_bundle_that_it_would_split():
+    stamps = {"y01": {"driver": "2"}}
+    (only,) = told("y11", "y00", square(leave=("y10",), stamps=stamps))
+    assert (only.standing, only.factors) == (Standing.BUNDLED, ("processor", "graphics"))
+    (caveat,) = (c for c in only.caveats if c.key == SWAP_OTHERWISE)
+    said = (
+        "y01 would tell processor from graphics, but was run under driver 2: recorded under another driver, "
+    )
+    assert caveat.told() == f"{said}a swap shows no cause"
+
+
+def test_so_is_one_whose_driver_is_not_on_record_and_none_that_tells_nothing_more():
+    (only,) = told("y11", "y00", square(leave=("y10",), stamps={"y01": {}}))
+    (caveat,) = (c for c in only.caveats if c.key == SWAP_OTHERWISE)
+    assert "but its driver is not on record" in caveat.told()
+    (bare,) = told("y11", "y00", square(leave=("y10", "y01")))
+    assert SWAP_OTHERWISE not in {c.key for c in bare.caveats}
+    alike = {"y01": {"driver": "2"}}
+    found = told("y01", "y00", square(leave=("y10", "y11"), stamps=alike))
+    assert SWAP_OTHERWISE not in {c.key for cause in found for c in cause.caveats}
 
 
 def test_a_driver_that_nobody_wrote_down_is_named_with_its_setup():

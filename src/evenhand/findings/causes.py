@@ -17,7 +17,7 @@ from evenhand.findings.finding import Caveat, Cell, Outcome
 from evenhand.findings.machines import Machine
 from evenhand.findings.measured import Asked, Measured, measured, sums
 from evenhand.findings.refusals import Refusal, apart_from
-from evenhand.findings.squares import interaction, rests_on
+from evenhand.findings.squares import interaction, rests_on, swaps_otherwise
 from evenhand.findings.stamps import not_bridged
 from evenhand.records.studies import Study
 from evenhand.stats.contrasts import weights_of
@@ -162,6 +162,7 @@ def _effect(
     direct = len(group) == 1 and is_direct(factors.design, group[0])
     if len(group) > 1:
         caveats = [_bundle_words(group, factors, accident=accident)]
+        caveats += [] if accident else swaps_otherwise(group, factors, of=bare.a)
     else:
         caveats = [*_unread(group[0], factors), *rests_on(group[0], factors, beside, of=bare.a)]
     standing = _standing(group, accident=accident)

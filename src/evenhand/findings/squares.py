@@ -7,12 +7,13 @@ from dataclasses import replace
 from itertools import combinations
 
 from evenhand.findings.crossing import plain
-from evenhand.findings.factors import Factors
+from evenhand.findings.factors import NOT_ON_RECORD, Factors
 from evenhand.findings.finding import Caveat
 from evenhand.stats.contrasts import interaction_weights
-from evenhand.stats.designs import Change, Design, is_direct, joined
+from evenhand.stats.designs import Change, Design, bundles, is_direct, joined
 from evenhand.stats.spread import Floats
 
+SWAP_OTHERWISE = "swap-otherwise"  # the caveat of a bundle that a swap under another driver would split
 ONE_ORDER = "one-order"  # the caveat of an effect that was seen beside one choice of the other parts
 
 
@@ -50,17 +51,35 @@ def _measured_under(factors: Factors, setup: str) -> str:
 
 def _closing(change: Change, factors: Factors, of: str) -> tuple[str, ...]:
     """Setups that were measured otherwise, and would close a square if they were measured as this one was."""
+    return tuple(setup for setup, moved in _as_of(factors, of) if _any_square(change, moved))
+
+
+def _as_of(factors: Factors, of: str) -> Iterator[tuple[str, Factors]]:
+    """Each setup that was measured otherwise than this one, and the factors if it had been measured alike."""
     design, mine = factors.design, factors.row(of)
     kept = [name in factors.accidents for name in design.factors]
-    found = []
     for i, row in enumerate(design.rows):
         again = tuple(m if keep else x for m, x, keep in zip(mine, row, kept, strict=True))
         if again != row:
             rows = (*design.rows[:i], again, *design.rows[i + 1 :])
-            moved = replace(factors, design=Design(factors=design.factors, rows=rows))
-            if _any_square(change, moved):
-                found.append(factors.setups[i])
-    return tuple(found)
+            yield factors.setups[i], replace(factors, design=Design(factors=design.factors, rows=rows))
+
+
+def swaps_otherwise(group: Sequence[Change], factors: Factors, *, of: str) -> Iterator[Caveat]:
+    """Setups on record that would tell these changes apart, had they been measured as `of` was.
+
+    `of` is one side of the pair that the bundle lies between, the other being measured alike.
+    """
+    name = " and ".join(map(plain, factors.accidents))
+    for setup, moved in _as_of(factors, of):
+        apart = sorted(bundles(moved.design, group), key=len)
+        if len(apart) > 1:
+            under = _measured_under(factors, setup)
+            how = f"its {name} is not on record"
+            how = how if NOT_ON_RECORD in under else f"was run under {plain(under)}"
+            told = " from ".join(" and ".join(plain(change.factor) for change in part) for part in apart)
+            words = f"{{setups[0]}} would tell {told}, but {how}: recorded under another {name}, a swap "
+            yield Caveat(key=SWAP_OTHERWISE, words=f"{words}shows no cause", setups=(setup,))
 
 
 def _any_square(change: Change, factors: Factors) -> bool:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import combinations
 from urllib.parse import urlencode
@@ -28,7 +29,7 @@ from evenhand.desk.pages.compare import PairChip
 from evenhand.desk.pages.frame import Frame, address, frame_of
 from evenhand.findings.cause import Sort, Standing
 from evenhand.findings.fairness import NO_PARTS, NOTHING_DIFFERS
-from evenhand.findings.squares import ONE_ORDER
+from evenhand.findings.squares import ONE_ORDER, SWAP_OTHERWISE
 from evenhand.findings.unlikes import Mark
 from evenhand.publish.cause_words import causes_answer
 from evenhand.publish.doubt_words import but_doubted
@@ -119,7 +120,7 @@ def answer_of(found: Explained) -> str:
         return NONE_COUNTS if found.record.runs else NOTHING
     if not any(c.changes for c in found.causes if c.sort is Sort.EFFECT) and not found.refused:
         return "No part differs in what was measured."
-    return " ".join([causes_answer(found.causes, told_of(found)), *_doubts(found)])
+    return " ".join([causes_answer(found.causes, told_of(found)), *_lost_swaps(found), *_doubts(found)])
 
 
 def spread_words(found: Explained) -> str:
@@ -127,6 +128,12 @@ def spread_words(found: Explained) -> str:
     counting = {each.run.setup for each in found.record.runs if each.state.counts}
     told = any(c.effect is not None and set(c.weights) == {found.a, found.b} for c in found.causes)
     return OWN_SPREAD if told and counting - {found.a, found.b} else ""
+
+
+def _lost_swaps(found: Explained) -> Iterator[str]:
+    """The swaps on record that tell nothing, since they were measured otherwise than the two."""
+    lost = dict.fromkeys(c for cause in found.causes for c in cause.caveats if c.key == SWAP_OTHERWISE)
+    yield from (f"{capital(each.told(found.names.setup, found.names.test))}." for each in lost)
 
 
 def _doubts(found: Explained) -> tuple[str, ...]:
