@@ -17,6 +17,7 @@ from evenhand.desk.judged_for import judged_for
 from evenhand.desk.on_record import StudyOnRecord, load_study
 from evenhand.desk.opening import present
 from evenhand.desk.pages.causes import page_of
+from evenhand.desk.pages.causes_time import OWN_SPREAD
 from evenhand.desk.pages.compare import compare_page
 from evenhand.desk.pages.compare_choice import Asked
 from evenhand.desk.pages.verdict import Looked, verdict_page
@@ -140,3 +141,21 @@ def test_what_is_allowed_grows_with_the_days_between(wb: Workbench, tmp_path: Pa
     allowed = math.log(near.high or 0) - math.log(near.ratio or 0)
     widest = math.log(near.bound_high or 0) - math.log(near.ratio or 0)
     assert 6 * 0.02 < widest - allowed < 6 * 0.03
+
+
+def test_the_row_of_a_bridge_names_what_came_first_first(wb: Workbench, tmp_path: Path) -> None:
+    found = record(wb, tmp_path, {}, lead=0.1)
+    for pair in (("gull", "tern"), ("tern", "gull")):
+        (first, *_) = (each for each in across_time(found, pair).bridges if isinstance(each, Bridged))
+        assert "run under driver 1 and under driver 2" in first.effect.caveats[-1].words
+
+
+def test_the_shift_of_an_anchor_says_why_the_same_change_has_another_interval_above(
+    wb: Workbench, tmp_path: Path
+) -> None:
+    page = page_of(explained(wb, record(wb, tmp_path, {}, lead=0.1), ("gull", "tern")))
+    assert page.time is not None
+    assert page.time.spread == OWN_SPREAD
+    pair = page_of(explained(wb, load_study(wb, "mole"), ("wren", "tern")))
+    assert pair.time is not None
+    assert pair.time.spread == ""

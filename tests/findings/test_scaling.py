@@ -17,6 +17,8 @@ from evenhand.findings.scaling import (
     resolution_slopes,
     tuned_gains,
 )
+from evenhand.publish.limit_words import gain_words
+from evenhand.publish.names import Names, TestName
 
 PARTS = {"graphics clock": "graphics", "processor clock": "processor"}
 
@@ -127,6 +129,9 @@ def test_clocks_that_rose_together_bound_the_gain_by_the_one_that_rose_most():
     (gain,) = tuned_gains("state1", "state0", points, boot_allowance=0.0)
     expected = (0.6 * math.log(1.1) + 0.3 * math.log(1.05)) / math.log(1.1)
     assert (gain.setting, gain.value) == ("graphics clock", pytest.approx(expected))
+    assert gain.along == ("processor clock",)
+    names = Names(setups={}, tests={"quay": TestName(name="Quay")})
+    assert "% of graphics clock, which rose together with processor clock." in gain_words(gain, names)
     assert not gain.surely_above_one
 
 

@@ -137,7 +137,7 @@ def time_lines(page: CausesPage) -> Iterator[str]:
     for each in time.crossed:
         yield f"{each.heading}"
         yield from (f"  {said}" for said in each.shifts)
-    yield from (f"{said}" for said in time.bridges)
+    yield from (f"{said}" for said in (time.spread, *time.bridges) if said)
     if time.steady:
         yield f"{time.steady}."
         yield from (f"  {chart.name}: {chart.words}" for chart in (*time.charts, *time.more) if chart.words)

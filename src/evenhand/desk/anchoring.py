@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from itertools import pairwise
 
@@ -90,19 +89,21 @@ def _bridges(record: StudyOnRecord, times: Times, pair: tuple[str, str]) -> list
         if of_a and of_b and not {p.name for p in of_a} & {p.name for p in of_b}:
             place = apart.setdefault((of_a[-1].name, of_b[-1].name), (of_a[-1], of_b[-1], []))
             place[2].append(test)
-    anchors = anchors_of(times)
-    return [found for place in apart.values() for found in _joined(record, (a, b), place, anchors)]
+    return [found for place in apart.values() for found in _joined(record, (a, b), place, times)]
 
 
 def _joined(
     record: StudyOnRecord,
     pair: tuple[str, str],
     place: tuple[Period, Period, list[str]],
-    anchors: Sequence[str],
+    times: Times,
 ) -> tuple[Bridged | NoBridge, ...]:
     of_a, of_b, tests = place
     study = replace(record.study, tests=tuple(tests))
-    return bridged((pair[0], of_a), (pair[1], of_b), anchors=anchors, study=study)
+    return bridged(
+        (pair[0], of_a), (pair[1], of_b), anchors=anchors_of(times), study=study,
+        order=[period.name for period in times.periods],
+    )  # fmt: skip
 
 
 def _watched(record: StudyOnRecord, times: Times) -> str:

@@ -156,7 +156,8 @@ def tuned_answer(on: OnMachine) -> Answer:
             {
                 "tuned": each.tuned, "stock": each.stock,
                 "gains": [
-                    {**slope_answer(s), "surely_above_one": s.surely_above_one} for s in each.gains
+                    {**slope_answer(s), "surely_above_one": s.surely_above_one, "along": list(s.along)}
+                    for s in each.gains
                 ],
             }
             for each in on.tuned

@@ -83,7 +83,12 @@ def shifts(anchor: str, *, old: Period, new: Period, study: Study) -> tuple[Shif
 
 
 def bridged(
-    a: tuple[str, Period], b: tuple[str, Period], *, anchors: Sequence[str], study: Study
+    a: tuple[str, Period],
+    b: tuple[str, Period],
+    *,
+    anchors: Sequence[str],
+    study: Study,
+    order: Sequence[str] = (),
 ) -> tuple[Bridged | NoBridge, ...]:
     """Setup a in one period over setup b in another, test by test, across the shift of an anchor.
 
@@ -91,7 +96,8 @@ def bridged(
     four cells instead of two. The first anchor with runs in both periods is taken; where b itself was run in
     a's period, or a in b's, the two are held against each other there. An error of a session that a setup
     shares with the anchor, both taking turns, cancels; else it is allowed for. That the change moves b as it
-    moved the anchor is taken for granted, and said. Where a test has no anchor: NoBridge.
+    moved the anchor is taken for granted, and said, with the periods as they came in `order`. Where a test
+    has no anchor: NoBridge.
     """
     told: list[Bridged | NoBridge | tuple[str, str, Asked]] = []
     for test in study.tests:
@@ -103,7 +109,10 @@ def bridged(
     asked = [t for t in told if isinstance(t, tuple)]
     summed = sums([s for _, _, s in asked], boot_allowance=study.boot_allowance)
     made = iter(effects(summed, margin=math.log1p(study.margin)))
-    return tuple(_told(a, b, t, next(made)) if isinstance(t, tuple) else t for t in told)
+    change = sorted((b[1].name, a[1].name), key=lambda name: order.index(name) if name in order else 0)
+    return tuple(
+        _told((a[0], b[0]), t, next(made), change=change) if isinstance(t, tuple) else t for t in told
+    )
 
 
 def _ran(side: tuple[str, Period], test: str) -> bool:
@@ -167,15 +176,14 @@ def _no_bridge(a: tuple[str, Period], b: tuple[str, Period], test: str) -> NoBri
 
 
 def _told(
-    a: tuple[str, Period], b: tuple[str, Period], told: tuple[str, str, Asked], effect: Effect
+    pair: tuple[str, str], told: tuple[str, str, Asked], effect: Effect, *, change: Sequence[str]
 ) -> Bridged:
-    test, anchor, _ = told
-    by_itself = anchor in (a[0], b[0])
-    effect = effect if by_itself else _with_caveat(effect, anchor, b[0], change=(b[1].name, a[1].name))
-    return Bridged(test=test, a=a[0], b=b[0], anchor=anchor, effect=effect)
+    (a, b), (test, anchor, _) = pair, told
+    effect = effect if anchor in pair else _with_caveat(effect, anchor, b, change=change)
+    return Bridged(test=test, a=a, b=b, anchor=anchor, effect=effect)
 
 
-def _with_caveat(effect: Effect, anchor: str, b: str, *, change: tuple[str, str]) -> Effect:
+def _with_caveat(effect: Effect, anchor: str, b: str, *, change: Sequence[str]) -> Effect:
     old, new = map(plain, change)
     words = f"bridged by {{setups[0]}}, run under {old} and under {new}: taken for granted that the change "
     words += "moves {setups[1]} as it moved {setups[0]}"

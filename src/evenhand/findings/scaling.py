@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -24,7 +24,8 @@ class Slope:
     """Δln rate / Δln setting in one test: `value` with its interval at `level`, None without repeats.
 
     `low` and `high` are widened by the allowance for shared errors, which stands over a small step of a clock
-    as over a large one. `cells` are those it was had from; `caveats` say what repeats cannot show.
+    as over a large one. `cells` are those it was had from; `caveats` say what repeats cannot show. `along`
+    are clocks that rose with the one it is told of, to which the gain may belong as well.
     """
 
     test: str
@@ -36,6 +37,7 @@ class Slope:
     runs: int
     level: float = SHOWN_INTERVAL
     caveats: tuple[Caveat, ...] = ()
+    along: tuple[str, ...] = ()
 
     @property
     def surely_above_one(self) -> bool:
@@ -73,15 +75,20 @@ def tuned_gains(
     Tests in which no clock rose, or that lack a setup, have none.
     """
     asked = [
-        (name, a)
+        (rose, a)
         for test in dict.fromkeys(point.cell.test for point in points)
-        for name, a in _gain(tuned, stock, {p.cell.setup: p for p in points if p.cell.test == test})
+        for rose, a in _gain(tuned, stock, {p.cell.setup: p for p in points if p.cell.test == test})
     ]
     found = sums([a for _, a in asked], boot_allowance=boot_allowance)
-    return tuple(_slope(name, a, s) for (name, a), s in zip(asked, found, strict=True))
+    return tuple(
+        replace(_slope(rose[0], a, s), along=rose[1:]) for (rose, a), s in zip(asked, found, strict=True)
+    )
 
 
-def _gain(tuned: str, stock: str, points: Mapping[str, Point]) -> Iterator[tuple[str, Asked]]:
+def _gain(
+    tuned: str, stock: str, points: Mapping[str, Point]
+) -> Iterator[tuple[tuple[str, ...], Asked]]:  # fmt: skip
+    """The clocks that rose, the one that rose most first, and the gain for each unit of that."""
     if not {tuned, stock} <= points.keys():
         return
     new, old = points[tuned].settings, points[stock].settings
@@ -89,8 +96,9 @@ def _gain(tuned: str, stock: str, points: Mapping[str, Point]) -> Iterator[tuple
     of = measured({setup: points[setup].cell for setup in (tuned, stock)})
     if of is None or len(of.cells) < 2 or not rises or max(rises.values()) <= 0:
         return
-    name = max(rises, key=lambda n: rises[n])
-    yield name, Asked(of=of, weights={tuned: 1.0 / rises[name], stock: -1.0 / rises[name]})
+    rose = tuple(sorted((n for n in rises if rises[n] > 0), key=lambda n: -rises[n]))
+    most = rises[rose[0]]
+    yield rose, Asked(of=of, weights={tuned: 1.0 / most, stock: -1.0 / most})
 
 
 def resolution_slopes(points: Sequence[Point], *, boot_allowance: float) -> tuple[Slope, ...]:

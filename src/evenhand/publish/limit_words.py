@@ -5,7 +5,7 @@ from __future__ import annotations
 from evenhand.findings.leanings import Leaning
 from evenhand.findings.scaling import TOGETHER, Slope
 from evenhand.publish.names import Names
-from evenhand.publish.numbers import decimals_for, number
+from evenhand.publish.numbers import decimals_for, listed, number
 
 
 def slope_words(slope: Slope) -> str:
@@ -26,6 +26,8 @@ def evidence_words(slope: Slope, leaning: Leaning) -> str:
 def gain_words(slope: Slope, names: Names) -> str:
     """What tuning gained in one test for each per cent of the clock that rose most."""
     said = f"{names.test(slope.test)}: {_gained(slope)} for each 1\u00a0% of {slope.setting}"
+    if slope.along:
+        said += f", which rose together with {listed(slope.along)}"
     if slope.surely_above_one:
         return f"{said}: more than the clock did, so the baseline was not what it was said to be."
     return f"{said}{'' if slope.low is not None else ', which settles nothing'}."

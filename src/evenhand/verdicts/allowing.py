@@ -16,7 +16,7 @@ ALLOWANCE, METER, DRIFT = "allowance", "meter-allowance", "drift-allowance"
 
 _WORDS = {
     ALLOWANCE: "runs of one boot, or not taken in turns, may share an error that repeats do not show",
-    METER: "the sound meter may read off by what repeats do not show",
+    METER: "a sound meter may be out by as much in every reading, which repeats do not show",
     DRIFT: "a machine that bridges drifts from day to day",
 }
 _DUST = 1e-12  # what rounding leaves of parts that make up the whole

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from evenhand.desk.explaining import Explained
 from evenhand.findings.bridges import NoBridge
+from evenhand.findings.cause import Standing
 from evenhand.findings.control import Control
 from evenhand.findings.rooms import DAYS
 from evenhand.findings.unlikes import Aspect, Mark
@@ -25,6 +26,10 @@ HOW_TO_BRIDGE = (
     "When a driver, the system or a version of a test changes, run one setup again on both sides of the "
     "change, and give it a setup of its own for each side: it is the anchor, and old and new results meet "
     "over it."
+)
+OWN_SPREAD = (
+    "Spread is drawn here from the anchor alone, above from every setup with runs of a test: of one change "
+    "the two may tell slightly different intervals."
 )
 
 
@@ -53,6 +58,7 @@ class TimePart:
     changed: str
     todo: str
     crossed: tuple[CrossedPart, ...]
+    spread: str
     bridges: tuple[str, ...]
     apart: str
     steady: str
@@ -76,12 +82,19 @@ def time_part(found: Explained) -> TimePart:
             )
             for each in time.crossed
         ),
+        spread=_spread(found),
         bridges=tuple(bridge_sentence(each, names) for each in time.bridges),
         apart=_apart(found),
         steady=steady_heading(charts, time.watched, names) if charts else "",
         charts=tuple(_chart(chart, found) for chart in shown[:2]),
         more=tuple(_chart(chart, found) for chart in shown[2:]),
     )  # fmt: skip
+
+
+def _spread(found: Explained) -> str:
+    """Why the effect of a change may stand above with another interval; "" where it stands here alone."""
+    above = any(c.standing is Standing.BESIDE and c.effect for c in found.causes)
+    return OWN_SPREAD if above and found.time.crossed else ""
 
 
 def _apart(found: Explained) -> str:
