@@ -49,6 +49,42 @@ def test_what_waits_is_decided_by_thumb_and_can_be_undone(wb: Desk, client: Test
     assert state[run] is RunState.IN_DOUBT
 
 
+def told_back(page: str) -> str:
+    """What the bar at the foot says was just done."""
+    return re.sub(
+        r"<[^>]+>", "", page.partition('class="done" role="status" tabindex="-1">')[2].split("</span>")[0]
+    )
+
+
+def test_what_was_taken_back_is_said(wb: Desk, client: TestClient) -> None:
+    bench, run = "/studies/saltmarsh/bench", capped(wb)
+    client.post(f"{bench}/decide", data={"run": run, "verb": "set-aside", "reason": "rate-cap"})
+    told = told_back(client.post(f"{bench}/undo", data={"run": run}).text)
+    assert told.endswith(": the decision is taken back, it waits again")
+    assert told_back(client.get(f"{bench}?undone=nobody").text) == ""
+    client.post(f"{bench}/decide", data={"run": run, "verb": "set-aside", "reason": "rate-cap"})
+    assert told_back(client.get(f"{bench}?undone={run}").text) == ""
+
+
+def test_a_slot_that_is_taken_up_again_is_said(planned: Desk, bench: TestClient) -> None:
+    form = {"plan": str(plan_id(planned)), "slot": str(slots_of(planned)[0].slot.number)}
+    bench.post(f"{BENCH}/skip", data={**form, "reason": "no time"})
+    told = told_back(bench.post(f"{BENCH}/unskip", data=form).text)
+    assert told.startswith("Run 1 of the plan, ")
+    assert told.endswith(": not skipped any more")
+
+
+def test_undo_keeps_the_keyboard_where_it_was(page: Page, served: Served) -> None:
+    page.goto(f"{served.url}/studies/saltmarsh/bench")
+    page.locator(".thumbs summary", has_text="Set aside").click()
+    page.get_by_role("button", name="A limiter or a screen held the rate").last.click()
+    page.locator(".thumbs .done").get_by_role("button", name="Undo").press("Enter")
+    expect(page.locator(".thumbs .done")).to_contain_text("taken back")
+    expect(page.locator(".thumbs .done")).to_be_focused()
+    page.keyboard.press("Tab")
+    expect(page.locator(".thumbs").get_by_role("button", name="Keep").first).to_be_focused()
+
+
 def test_the_second_of_two_phones_sees_what_the_first_decided(wb: Desk, client: TestClient) -> None:
     bench = "/studies/saltmarsh/bench"
     form = form_of(client.get(bench).text)

@@ -14,6 +14,7 @@ from evenhand.desk.names import names_of
 from evenhand.desk.on_record import StudyOnRecord, load_study
 from evenhand.desk.pages.bench_cards import DoneCard, NextCard, done_card, next_card
 from evenhand.desk.pages.frame import Frame, address, frame_of
+from evenhand.desk.pages.just_done import Just, back_words
 from evenhand.desk.pages.landed_cards import LandedCard, Lately, ago_words, fresh_card, landed_card, lately
 from evenhand.desk.pages.late_note import late_words
 from evenhand.desk.pages.live_pairs import LivePair, live_pairs
@@ -62,13 +63,14 @@ class BenchPage:
     """Everything on the bench page.
 
     `landed` is the run to look at, `others` how many more wait; `fresh` is the one that came in after it,
-    where it waits and that one does not. `next` holds one card for each rig whose turn it is, `later` counts
-    the runs to come that `lines` leaves out. `masked` says that names are hidden; `key` is that of the study.
-    `unplanned` are the runs of the day that are not in the plan. `open` is the place of each run to be made,
-    by its plan and slot. `albums` are the builds, each with the address of its photos. `skipped` are
-    the slots that were left out, `just_skipped` the one that was left out a moment ago. `late` says where a
-    reading went whose run had landed by then; `nothing_yet` stands where no run is to be looked at. `inbox`
-    counts the files that wait and are of this study or may be, `elsewhere` tells of those of other studies.
+    where it waits and that one does not. `next` holds one card for each rig whose turn it is, `later`
+    counts the runs to come that `lines` leaves out. `masked` says that names are hidden; `key` is that of
+    the study. `unplanned` are the runs of the day that are not in the plan. `open` is the place of each
+    run to be made, by its plan and slot. `albums` are the builds, each with the address of its photos.
+    `skipped` are the slots that were left out, `just_skipped` the one that was left out a moment ago,
+    `undone` says what was taken back then. `late` says where a reading went whose run had landed by then;
+    `nothing_yet` stands where no run is to be looked at. `inbox` counts the files that wait and are of
+    this study or may be, `elsewhere` tells of those of other studies.
     """
 
     frame: Frame
@@ -92,6 +94,7 @@ class BenchPage:
     albums: tuple[tuple[str, str], ...] = ()
     skipped: tuple[Skipped, ...] = ()
     just_skipped: Skipped | None = None
+    undone: str = ""
     late: str = ""
     nothing_yet: str = ""
     fresh: LandedCard | None = None
@@ -101,15 +104,6 @@ class BenchPage:
     def pairs(self) -> tuple[LivePair, ...]:
         """Where every pair stands, none while names are hidden."""
         return live_pairs(self.live.lines) if self.live else ()
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Just:
-    """What was done a moment ago: a run decided about, a slot left out, or a reading typed into a field."""
-
-    done: str = ""
-    skipped: int = 0
-    late: str = ""
 
 
 def bench_page(wb: Workbench, study: str, *, now: datetime, just: Just | None = None) -> BenchPage:
@@ -145,6 +139,7 @@ def bench_page(wb: Workbench, study: str, *, now: datetime, just: Just | None = 
         albums=() if masked else albums_in(record),
         skipped=left_out,
         just_skipped=next((each for each in left_out if each.slot == just.skipped), None),
+        undone=back_words(record, plan, just, mask=mask),
         late=late_words(record, plan, just.late, mask=mask) if just.late else "",
         nothing_yet=nothing_yet_words(plan) if plan else "",
         fresh=fresh_card(wb, came, mask=mask),

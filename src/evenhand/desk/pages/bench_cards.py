@@ -63,6 +63,17 @@ def done_card(record: StudyOnRecord, key: str, *, mask: Mask | None) -> DoneCard
     return None
 
 
+def undone_words(record: StudyOnRecord, key: str, *, mask: Mask | None) -> str:
+    """That the decision about the run of this id, or masked id, was just taken back; "" where one stands."""
+    for each in record.runs:
+        own = each.run.id if mask is None else masked_id(each.run.id)
+        if own == key and (each.decision is None or each.decision.state is RunState.LANDED):
+            called = run_named(record, each, mask=None) if mask is None else f"run {own}"
+            now = "it waits again" if each.state is RunState.IN_DOUBT else "it counts as it landed"
+            return f"{capital(called)}: the decision is taken back, {now}"
+    return ""
+
+
 def stands_with_slot(record: StudyOnRecord, each: RunOnRecord) -> str:
     """Where a run stands, and what became of its slot where it does not count."""
     out = each.state in (RunState.SET_ASIDE, RunState.REPLACED)

@@ -29,6 +29,14 @@ def skipped_of(record: StudyOnRecord, plan: PlanNow, *, mask: Mask | None) -> It
             yield Skipped(plan=plan.plan.id, slot=now.slot.number, words=words, why=now.why)
 
 
+def taken_up_words(record: StudyOnRecord, plan: PlanNow, number: int, *, mask: Mask | None) -> str:
+    """That a slot was just taken up again; "" where the plan has none such, or leaves it out."""
+    now = plan.now(number)
+    if now is None or now.state is SlotState.SKIPPED:
+        return ""
+    return f"{slot_named(record, plan, now, hidden=mask is not None)}: not skipped any more"
+
+
 def slot_named(record: StudyOnRecord, plan: PlanNow, now: SlotNow, *, hidden: bool) -> str:
     """What a slot is called; while names are `hidden`, one that has a run must not tell of a build."""
     names, slot = names_of(record), now.slot

@@ -18,14 +18,16 @@ from evenhand.desk.hiding import hide_names, show_names
 from evenhand.desk.landing import Filing, arrive, land, land_score
 from evenhand.desk.making_runs import SlotFilled
 from evenhand.desk.on_record import load_study
-from evenhand.desk.pages.bench import Just, bench_page
+from evenhand.desk.pages.bench import bench_page
 from evenhand.desk.pages.frame import address
+from evenhand.desk.pages.just_done import Just
 from evenhand.desk.pages.one_run import named_run
 from evenhand.desk.planning import note, plan_now, skip, unskip
 from evenhand.desk.run_readings import note_run
 from evenhand.desk.said import Said
 from evenhand.errors import BadRecord, EvenhandError, Overtaken
 from evenhand.web.forms import Sent, decimal, typed
+from evenhand.web.pages.just import just_done
 from evenhand.web.pages.taking_part import taking_part
 from evenhand.web.pages.watch import coming_of
 from evenhand.web.photo_answer import picture_answer
@@ -70,13 +72,9 @@ class Wrong:
 
 
 @router.get(BENCH)
-def bench(visit: Visiting, done: str = "", late: str = "", skipped: str = "") -> Response:
-    """The bench as it stands now; `done` is the run that was just decided about, `skipped` a slot.
-
-    `late` is the field of a slot whose reading went to the run that had landed meanwhile.
-    """
-    slot = int(skipped) if skipped.isdecimal() and len(skipped) < 10 else 0
-    return page_of(visit, just=Just(done=done, late=late, skipped=slot))
+def bench(visit: Visiting, just: Annotated[Just, Depends(just_done)]) -> Response:
+    """The bench as it stands now, after what was just done."""
+    return page_of(visit, just=just)
 
 
 @router.post(BENCH + "/decide")
@@ -114,7 +112,7 @@ def undo(visit: Visiting, sent: Sent) -> Response:
     named_run(visit.site.wb, visit.study, run, masked=masked)
     asked = Asked(verb="reopen", masked=masked, who=visit.by)
     decide_as_asked(visit.site.wb, run, asked, now=visit.site.now())
-    return back(visit)
+    return back(visit, f"?undone={quote(run)}")
 
 
 @router.post(BENCH + "/note")
@@ -217,7 +215,7 @@ def take_up(visit: Visiting, sent: Sent) -> Response:
     """Takes a slot up again that was left out."""
     place = place_of(visit, sent)
     unskip(visit.site.wb, place.plan, place.slot, by=place.by, now=place.now)
-    return back(visit)
+    return back(visit, f"?taken_up={place.slot}")
 
 
 @router.post(BENCH + "/mask")

@@ -17,7 +17,7 @@ function tick() {
 }
 setInterval(tick, 500);
 
-// What was just decided takes the keyboard, and the page stays where it is: the bar stands at its foot anyway.
+// What was just decided, or taken back, takes the keyboard, and the page stays where it is: the bar stands at its foot anyway.
 document.querySelector(".thumbs .done")?.focus({ preventScroll: true });
 
 // Why nothing was done, or what is asked first, is seen at once, wherever on the page it stands.
