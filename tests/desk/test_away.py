@@ -171,7 +171,7 @@ def test_an_upload_is_kept_and_waits_with_the_reason(stocked: Workbench) -> None
     assert waits.arrival == came.arrival
     assert waits.why.startswith("its study, “")
     assert "is put away since 4\N{NO-BREAK SPACE}May\N{NO-BREAK SPACE}2031 09:30" in waits.why
-    assert "its study" in str(came_answer(came)["waits"])
+    assert "its study" in str(came_answer(stocked, came)["waits"])
 
 
 def test_it_lands_when_the_study_is_brought_back(stocked: Workbench) -> None:

@@ -6,6 +6,7 @@ import queue
 import random
 import threading
 import time
+import urllib.request
 from pathlib import Path
 from typing import Any
 
@@ -18,7 +19,7 @@ from evenhand.desk.on_record import load_study
 from evenhand.records.layouts import Column, Layout, LogKind, Role
 from evenhand.records.tests import Direction, Measures, Test
 from evenhand.rig import main, session
-from evenhand.rig.day import Day, by_hand, gather, upcoming, wait_for_another
+from evenhand.rig.day import NO_LOG, Day, by_hand, gather, upcoming, wait_for_another
 from evenhand.rig.watching import Folder
 from evenhand.store import shelves
 from evenhand.traces.fingerprints import fingerprint
@@ -31,8 +32,8 @@ def frames(ms: float, *, seed: int = 1) -> str:
     return "frame time [ms]\n" + "".join(f"{each:.3f}\n" for each in times)
 
 
-def played_by_hand(served: Served) -> None:
-    """The test is one that a person drives, and its logs' columns are known."""
+def played_by_hand(served: Served, *, known: bool = True) -> None:
+    """The test is one that a person drives, and its logs' columns are `known`."""
     by_hand = Test(
         key="batch", name="Harbour walk", measures=Measures.FRAMES, metric="average_fps", unit="fps",
         direction=Direction.HIGHER, minutes=0.1,
@@ -41,7 +42,8 @@ def played_by_hand(served: Served) -> None:
     frame_time = Column(header="frame time [ms]", role=Role.FRAME_TIME, unit="ms")
     header = fingerprint((frame_time.header,))
     layout = Layout(fingerprint=header, kind=LogKind.FRAMES, columns=(frame_time,))
-    remember(served.wb, layout, now=NOW)
+    if known:
+        remember(served.wb, layout, now=NOW)
 
 
 def test_a_run_by_hand_waits_for_its_log_and_is_not_made_twice(
@@ -173,3 +175,51 @@ def test_a_run_whose_log_is_awaited_is_not_begun_anew_when_the_plan_comes_back_t
     assert by_hand(day, wanted)
     assert "its log is awaited" in capsys.readouterr().out
     assert not day.late.of({**wanted, "slot": wanted["slot"] + 1})
+
+
+class Impatient(Still):
+    """Presses Enter as soon as it counts."""
+
+    def pressed(self) -> bool:
+        return True
+
+
+def test_a_log_that_waits_in_the_inbox_is_told_at_the_rig_and_at_the_bench(
+    served: Served, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Else whoever stands there makes a run again that the workbench has."""
+    played_by_hand(served, known=False)
+    rig = joined(served, tmp_path / "rig")
+    wanted = session.next_run(rig)["run"]
+    bench = f"{served.url}/studies/lab/bench"
+    assert not wanted["waiting"]
+    assert "may be its log" not in seen(bench)
+    facts = {key: wanted[key] for key in ("study", "plan", "slot", "test", "setup", "boot", "order")}
+    (log := tmp_path / "walk.csv").write_text(frames(16.6))
+    session.send_log(rig, log, facts)
+    assert send_home(rig)[-1].told["waits"]
+    on_duty: Any = Impatient()
+    day = Day(rig=rig, sender=on_duty, operator=on_duty)
+    assert not wait_for_another(day, wanted, NO_LOG, {}, before={})
+    told = capsys.readouterr().out
+    assert "walk.csv waits in the inbox and may be its log" in told
+    assert NO_LOG not in told
+    assert seen(bench).count("walk.csv may be its log") == 1
+
+
+def test_a_program_started_anew_waits_for_the_inbox_before_it_asks_for_the_run(
+    served: Served, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    rig = joined(served, tmp_path / "rig")
+    wanted = session.next_run(rig)["run"]
+    told = iter(({**wanted, "waiting": "walk.csv"}, None))
+    monkeypatch.setattr(session, "next_run", lambda _: {"run": next(told), "words": "Done."})
+    on_duty: Any = Still()  # asks nobody: being asked to begin would be an error here
+    assert by_hand(Day(rig=rig, sender=on_duty, operator=on_duty), {**wanted, "waiting": "walk.csv"})
+    assert "walk.csv waits in the inbox" in capsys.readouterr().out
+
+
+def seen(url: str) -> str:
+    """A page as this computer sees it."""
+    with urllib.request.urlopen(url) as answer:
+        return str(answer.read().decode())

@@ -15,10 +15,12 @@ from tests.rig.conftest import BATCH, NOW, Start, machine
 from tests.web.looking import Served
 
 from evenhand.desk.admitting import all_devices, shut_out
+from evenhand.desk.hiding import hide_names
 from evenhand.desk.on_record import load_study
 from evenhand.records.tests import Script
 from evenhand.rig import main
 from evenhand.store import shelves
+from evenhand.store.plans import plans_of
 
 
 def scripted(served: Served, command: str, **about: object) -> None:
@@ -40,6 +42,19 @@ def test_it_joins_makes_a_run_and_tells_what_became_of_it(
     assert "Taking part cost this machine" in told
     (each,) = load_study(served.wb, "lab").runs
     assert each.run.score == 41.5
+
+
+def test_while_names_are_hidden_it_tells_neither_number_nor_what_was_found(
+    start: Start, served: Served, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Whoever stands at a machine knows which it is, and judges at the bench without knowing."""
+    (plan,) = plans_of(served.wb, "lab")
+    hide_names(served.wb, plan.id, by="bench", now=NOW)
+    assert start("--yes") == main.DONE
+    told = capsys.readouterr().out
+    assert "41.5" not in told
+    assert "Landed. Names are hidden" in told
+    assert load_study(served.wb, "lab").runs
 
 
 def test_a_command_is_asked_about_once(

@@ -303,7 +303,7 @@ def test_a_run_that_is_sent_again_as_another_machines_is_told_as_what_it_is(benc
     assert first.landed is not None
     as_plovers = {**WREN, "build": "plover"}
     came = uploading.take_in(bench, log(), name="x.csv", facts=as_plovers, by="rig-1", now=LATER)
-    told = came_answer(came)
+    told = came_answer(bench, came)
     assert (told["run"], told["again"], told.get("waits")) == (first.landed.run.run.id, True, None)
     assert "it came from the rig that is Plover, and the run is one of Wren" in told["words"]
     assert (
@@ -324,7 +324,7 @@ def test_what_was_put_away_is_not_said_to_wait(bench: Desk) -> None:
     came = uploading.take_in(bench, log(), name="x.csv", facts={}, by="rig-1", now=LATER)
     assert came.waits
     put_away(bench, came.arrival.id, note="a trial", by="me", now=LATER)
-    told = came_answer(uploading.take_in(bench, log(), name="x.csv", facts={}, by="rig-1", now=LATER))
+    told = came_answer(bench, uploading.take_in(bench, log(), name="x.csv", facts={}, by="rig-1", now=LATER))
     assert (told.get("run"), told.get("waits")) == (None, None)
     assert "were put away as no run (a trial). What to do: if it is a run, bring it back" in told["words"]
 

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import asdict, dataclass
 from typing import Any
 
 from evenhand.desk.away import AWAY_SINCE, away_now, since_words, studies_at_hand
+from evenhand.desk.hiding import names_hidden
 from evenhand.desk.on_record import StudyOnRecord, load_study
 from evenhand.desk.plan_standing import PlanNow, SlotNow
 from evenhand.desk.planning import plan_now
+from evenhand.desk.slot_files import waiting_by_slot
 from evenhand.publish.numbers import capital, count_word, counted
 from evenhand.store.workbench import Workbench
 
@@ -33,7 +35,7 @@ def next_for(wb: Workbench, build: str | None, *, taken: Collection[tuple[int, i
         open_slots = [now for now in plan.coming if build is None or now.rig == build]
         free = [now for now in open_slots if now.due and (plan.plan.id, now.slot.number) not in taken]
         if free:
-            return told(record, plan, free[0], left=len(open_slots))
+            return told(record, plan, free[0], left=len(open_slots), files=waiting_by_slot(wb))
         waits += len(open_slots)
     if waits:
         return NextRun(facts=None, words="Another rig has its turn first.", left=waits)
@@ -69,8 +71,10 @@ def away_words(wb: Workbench, build: str | None) -> str:
     return ""
 
 
-def told(record: StudyOnRecord, plan: PlanNow, now: SlotNow, *, left: int) -> NextRun:
-    """A slot as a rig needs it."""
+def told(
+    record: StudyOnRecord, plan: PlanNow, now: SlotNow, *, left: int, files: Mapping[tuple[int, int], str]
+) -> NextRun:
+    """A slot as a rig needs it; `files` are those of the inbox that most likely are runs, by their slot."""
     slot, test = now.slot, record.tests[now.slot.test]
     facts = {
         "study": record.study.key,
@@ -85,6 +89,8 @@ def told(record: StudyOnRecord, plan: PlanNow, now: SlotNow, *, left: int) -> Ne
         "minutes": slot.minutes,
         "script": None if test.script is None else asdict(test.script),
         "why": now.why,
+        "hidden": names_hidden(record),
+        "waiting": files.get((plan.plan.id, slot.number), ""),
         "words": words_of(record, plan, now),
     }
     return NextRun(facts=facts, words=str(facts["words"]), left=left)

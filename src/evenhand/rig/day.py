@@ -11,6 +11,7 @@ from typing import Any, TypeVar
 from evenhand.errors import EvenhandError
 from evenhand.rig import session
 from evenhand.rig.asking import Unreachable
+from evenhand.rig.following import Wanted, in_inbox, not_this
 from evenhand.rig.operator import Operator, say
 from evenhand.rig.scripted import Outcome
 from evenhand.rig.sending import Sender
@@ -21,9 +22,9 @@ AGAIN_S = 3.0  # between two questions where nothing is to be done
 LONGEST_WAIT_S = 60.0
 SOON_S = 10.0  # a log that has not appeared by then is asked after
 LATE_S = 600.0  # for so long a log may still appear after the plan has gone on without it
+NO_LOG = "The workbench has no log of it yet."
 PLACE = ("plan", "slot")  # what names one run of a plan
 
-Wanted = Mapping[str, Any]
 T = TypeVar("T")
 
 
@@ -118,7 +119,8 @@ def make_one(day: Day, wanted: Wanted) -> bool:
         tell_trouble(outcome)
         day.operator.ask("  Press Enter to try again, Ctrl+C to stop. ")
         return False
-    say(f"  Score {outcome.score:g}, {outcome.duration_s:.1f} s; on its way.")
+    score = "Done" if wanted.get("hidden") else f"Score {outcome.score:g}"
+    say(f"  {score}, {outcome.duration_s:.1f} s; on its way.")
     words = "The workbench has it and wants this run still: its inbox says why."
     return wait_for_another(day, wanted, words, {}, before={})
 
@@ -145,9 +147,10 @@ def by_hand(day: Day, wanted: Wanted) -> bool:
     """A run that a person drives: its sensors recorded, the log that appears sent as this run's."""
     if day.late.of(wanted):
         say("  It was made already, and its log is awaited.")
-        words = "The workbench has no log of it yet."
-        if wait_for_another(day, wanted, words, day.late.facts, before=day.late.before):
+        if wait_for_another(day, wanted, NO_LOG, day.late.facts, before=day.late.before):
             return True
+    elif wanted.get("waiting") and wait_for_another(day, wanted, NO_LOG, {}, before={}):
+        return True
     day.operator.ask("  Press Enter when you begin. ")
     before = {} if day.folder is None else day.folder.present()
     under_way(day, wanted, session.begun(day.rig, wanted), before)
@@ -158,7 +161,7 @@ def by_hand(day: Day, wanted: Wanted) -> bool:
     under_way(day, wanted, facts, before)
     words = "No folder is watched here: bring its log to the workbench."
     if day.folder is not None:
-        words = f"The workbench has no log of it yet. I go on looking in {day.folder.place}."
+        words = f"{NO_LOG} I go on looking in {day.folder.place}."
     another = wait_for_another(day, wanted, words, facts, before=before)
     day.rig.state.note_under_way(None)
     return another
@@ -175,19 +178,23 @@ def wait_for_another(
     """Waits until the workbench wants another run than this; False where somebody wants it made again.
 
     A run whose slot stays open is not made again unasked: its log may be late, lie in the inbox, or come by
-    another way. `words` are said once it takes long. Its log stays its own where the plan goes on meanwhile.
+    another way. `words` are said once it takes long, at once which file in the inbox may be its log. Its log
+    stays its own where the plan goes on meanwhile.
     """
-    begin, shown, came = time.monotonic(), False, not facts
+    begin, shown, came = time.monotonic(), "", not facts
     while True:
         came |= gather(day, facts, before=before)
         day.sender.home()
-        if patiently(lambda: not_this(session.next_run(day.rig)["run"], wanted)):
+        following: Wanted | None = patiently(lambda: session.next_run(day.rig)["run"])
+        if following is None or not_this(following, wanted):
             if not came and day.folder is not None:
                 expect_late(day, facts, before)
             return True
-        if not shown and time.monotonic() - begin > (SOON_S if facts else 0):
-            shown = True
-            say(f"  {words} Press Enter to make it again.")
+        long = bool(shown) or time.monotonic() - begin > (SOON_S if facts else 0)
+        line = in_inbox(following) or (words if long else "")
+        if line and line != shown:
+            shown = line
+            say(f"  {line} Press Enter to make it again.")
         if shown and day.operator.pressed():
             return False
         time.sleep(AGAIN_S if shown else 1.0)
@@ -197,17 +204,6 @@ def expect_late(day: Day, facts: Mapping[str, Any], before: Known) -> None:
     """Keeps what is known of a run whose log is not there yet, though the plan has gone on."""
     day.late.facts, day.late.before, day.late.until = facts, before, time.monotonic() + LATE_S
     say("  The plan has gone on without this run. Its log is sent as this run's once it is there.")
-
-
-def not_this(following: Wanted | None, wanted: Wanted) -> bool:
-    """Whether the run that comes next is another one, or the same to be made again for a reason.
-
-    >>> not_this({"plan": 1, "slot": 4, "why": "run 9 was set aside"}, {"plan": 1, "slot": 4, "why": ""})
-    True
-    """
-    if following is None:
-        return True
-    return any(following.get(part) != wanted.get(part) for part in ("plan", "slot", "why"))
 
 
 def gather(day: Day, facts: Mapping[str, Any], *, before: Known | None = None) -> bool:

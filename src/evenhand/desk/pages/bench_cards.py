@@ -12,6 +12,7 @@ from evenhand.desk.names import names_of
 from evenhand.desk.on_record import RunOnRecord, StudyOnRecord
 from evenhand.desk.plan_standing import PlanNow, SlotNow
 from evenhand.desk.run_names import run_named
+from evenhand.desk.slot_files import waiting_by_slot
 from evenhand.desk.slots import slot_words
 from evenhand.publish.numbers import capital, number, with_unit
 from evenhand.records.runs import RunState
@@ -20,7 +21,10 @@ from evenhand.store.workbench import Workbench
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class NextCard:
-    """The next run on one rig. `left_s` counts the warm-up down, None where none was begun."""
+    """The next run on one rig. `left_s` counts the warm-up down, None where none was begun.
+
+    `waiting` is the name of a file in the inbox that may be its log.
+    """
 
     plan: int
     number: int
@@ -43,6 +47,7 @@ class NextCard:
     photos: tuple[int, ...]
     why: str
     script: bool
+    waiting: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -110,6 +115,7 @@ def next_card(
         photos=tuple(each.id for each in photos_of(wb, plan.plan, slot.number)),
         why=now_.why,
         script=test.script is not None,
+        waiting=waiting_by_slot(wb).get((plan.plan.id, slot.number), ""),
     )
 
 

@@ -165,7 +165,7 @@ def land(digest: Digest, sent: Landing, site: Here, by: By, device: Asking) -> T
         return out_of_step(gap)
     came = take_in(site.wb, data, name=sent.name, facts=facts_of(sent.facts, device), by=by, now=site.now())
     spool.forget(site.wb, digest)
-    return told_of(came)
+    return told_of(site, came)
 
 
 def sized(content_length: Annotated[int | None, Header(ge=0, include_in_schema=False)] = None) -> None:
@@ -194,7 +194,7 @@ def send_whole(
     came = take_in(
         site.wb, file.file.read(), name=file.filename or "log", facts=facts_of(known, device), by=by, now=now
     )
-    return told_of(came)
+    return told_of(site, came)
 
 
 def facts_of(facts: Facts, device: Device | None) -> dict[str, Any]:
@@ -203,9 +203,9 @@ def facts_of(facts: Facts, device: Device | None) -> dict[str, Any]:
     return {**facts.model_dump(exclude_none=True), **({"build": build} if build else {})}
 
 
-def told_of(came: Came) -> Told:
+def told_of(site: Site, came: Came) -> Told:
     """What became of a file, as programs read it."""
-    return Told.model_validate(came_answer(came))
+    return Told.model_validate(came_answer(site.wb, came))
 
 
 def shown(found: spool.Here, response: Response) -> State:
