@@ -8,9 +8,12 @@ import numpy as np
 import pytest
 from tests.desk.small_folder import NOW, Folder
 
+from evenhand.desk.articles import _method
 from evenhand.desk.comparing import compare, compared_answer
 from evenhand.desk.importing import import_folder
+from evenhand.desk.names import names_of
 from evenhand.desk.on_record import load_study
+from evenhand.desk.pages.compare_behind import about_runs
 from evenhand.desk.study_notes import study_notes, timed_cells
 from evenhand.store.workbench import Workbench
 
@@ -54,3 +57,45 @@ def test_only_runs_that_count_are_asked(stocked: Workbench) -> None:
     cells = {(cell.test, cell.setup): cell.runs for cell in timed_cells(load_study(stocked, "quay"))}
     assert len(cells) == 6
     assert [run.boot for run in cells["causeway", "wren"]] == ["wren-1", "wren-2", "wren-3"]
+
+
+def rehearsed(folder: Folder, *, every: bool) -> Folder:
+    """Warm runs, each from a boot of its own; `every` one without a restart, or the first alone."""
+    scored(folder, cold=0.0)
+    for at, run in enumerate(folder.document["runs"]):
+        run["boot"] = f"{run['setup']} {at}"
+        run["stamps"] = {"restarts": "rehearsed: the machine was not restarted"} if every or not at else {}
+    return folder
+
+
+@pytest.mark.parametrize(
+    ("every", "counted", "about"),
+    [
+        (True, "80 runs of the 80 that count", "boots as on record, for which no machine was restarted."),
+        (False, "one run of the 80 that count", "boots as on record, some without a restart."),
+    ],
+)
+def test_restarts_that_were_only_rehearsed_are_told_wherever_boots_are(
+    wb: Workbench, folder: Folder, tmp_path: Path, *, every: bool, counted: str, about: str
+) -> None:
+    import_folder(wb, rehearsed(folder, every=every).write(tmp_path / "study"), now=NOW)
+    record = load_study(wb, "quay")
+    (note,) = study_notes(record)
+    assert note.kind == "restarts-rehearsed"
+    assert counted in note.evidence
+    test = record.compared_tests[0]
+    runs = [each for each in record.runs if each.run.test == test.key]
+    assert about_runs(runs, test).endswith(about)
+    ending = about.partition("record")[2]
+    assert f"over 80 boots{ending}" in " ".join(_method(record, names_of(record)))
+
+
+def test_boots_from_true_restarts_are_told_as_such(wb: Workbench, folder: Folder, tmp_path: Path) -> None:
+    made = rehearsed(folder, every=False)
+    made.document["runs"][0]["stamps"] = {}
+    import_folder(wb, made.write(tmp_path / "study"), now=NOW)
+    record = load_study(wb, "quay")
+    assert study_notes(record) == ()
+    test = record.compared_tests[0]
+    runs = [each for each in record.runs if each.run.test == test.key]
+    assert about_runs(runs, test).endswith("every run from a fresh boot.")

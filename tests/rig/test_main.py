@@ -17,6 +17,7 @@ from tests.web.looking import Served
 from evenhand.desk.admitting import all_devices, shut_out
 from evenhand.desk.hiding import hide_names
 from evenhand.desk.on_record import load_study
+from evenhand.desk.study_notes import study_notes
 from evenhand.records.tests import Script
 from evenhand.rig import main
 from evenhand.store import shelves
@@ -121,6 +122,7 @@ def test_a_rehearsed_start_is_told_with_every_run(start: Start, served: Served) 
     assert start("--yes", "--rehearsed-start", "one") == main.DONE
     (each,) = load_study(served.wb, "lab").runs
     assert each.run.stamps["restarts"] == "rehearsed: the machine was not restarted"
+    assert [note.kind for note in study_notes(load_study(served.wb, "lab"))] == ["restarts-rehearsed"]
 
 
 def test_without_an_address_it_says_where_to_find_one(

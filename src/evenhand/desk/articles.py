@@ -16,6 +16,7 @@ from evenhand.desk.material import material_of
 from evenhand.desk.narrating import prose_of
 from evenhand.desk.on_record import StudyOnRecord
 from evenhand.desk.pages.verdict import Looked, VerdictPage, verdict_page
+from evenhand.desk.rehearsed import without_restart
 from evenhand.desk.verdict_ground import ground_of, sliders_of
 from evenhand.editions.article import (
     Article,
@@ -277,7 +278,7 @@ def _method(record: StudyOnRecord, names: Names) -> Iterator[str]:
     yield (
         f"{capital(counted(len(study.tests), 'test'))} on {counted(len(study.setups), 'machine')}: "
         f"{number(len(own))} runs, of which {number(len(counting))} count, "
-        f"over {counted(len(boots), 'boot')}."
+        f"over {counted(len(boots), 'boot')}{without_restart(counting)}."
     )
     margin = with_unit(f"{100 * study.margin:.4g}", "%")
     yield f"A difference below {margin} is taken to be too small to matter."

@@ -8,6 +8,7 @@ from evenhand.desk.card_ground import CardGround
 from evenhand.desk.comparing import inputs_now
 from evenhand.desk.on_record import RunOnRecord
 from evenhand.desk.opening import CODE_VERSION
+from evenhand.desk.rehearsed import without_restart
 from evenhand.editions.snapshot import from_text
 from evenhand.findings.outcomes import LEVEL_INTERVAL, SHOWN_INTERVAL
 from evenhand.publish.figures.method_card import Line
@@ -47,7 +48,7 @@ def lines_of_method(ground: CardGround, *, pairs_left: int = 0) -> tuple[tuple[L
 def _runs(ground: CardGround) -> str:
     own = [each for each in ground.record.compared_runs if each.state.counts]
     boots = {(each.run.setup, each.run.boot) for each in own if each.run.boot is not None}
-    over = f" over {counted(len(boots), 'boot')}" if boots else ", boots not on record"
+    over = f" over {counted(len(boots), 'boot')}{without_restart(own)}" if boots else ", boots not on record"
     return f"{capital(counted(len(own), 'run'))} that count{'s' if len(own) == 1 else ''}{over}."
 
 

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from evenhand.desk.hiding import masking_notes
 from evenhand.desk.looks_changed import looks_changed
 from evenhand.desk.on_record import StudyOnRecord
+from evenhand.desk.rehearsed import rehearsed_starts
 from evenhand.triage.thresholds import DEFAULT
 from evenhand.triage.warm_up import StudyNote, Timed, TimedCell, warm_up
 
@@ -17,7 +18,12 @@ def study_notes(record: StudyOnRecord) -> tuple[StudyNote, ...]:
 
 
 def _noticed(record: StudyOnRecord) -> tuple[StudyNote, ...]:
-    noticed = (warm_up(timed_cells(record), DEFAULT.warm_up), shown_early(record), declared_anew(record))
+    noticed = (
+        warm_up(timed_cells(record), DEFAULT.warm_up),
+        rehearsed_starts(record),
+        shown_early(record),
+        declared_anew(record),
+    )
     return tuple(note for note in noticed if note is not None)
 
 

@@ -10,6 +10,7 @@ from evenhand.desk.names import names_of
 from evenhand.desk.on_record import RunOnRecord, StudyOnRecord
 from evenhand.desk.pages.compare_choice import Choice
 from evenhand.desk.pages.frame import address
+from evenhand.desk.rehearsed import without_restart
 from evenhand.findings.finding import Comparison, Finding
 from evenhand.publish.details import metric_label, metric_meaning
 from evenhand.publish.direction import isolated
@@ -77,6 +78,8 @@ def about_runs(runs: list[RunOnRecord], test: Test) -> str:
     boots = "every run from a fresh boot" if every_run_fresh(marks) else "dotted: another boot"
     if not any(mark.boot for mark in marks):
         boots = "boots not on record"
+    elif without := without_restart(runs):
+        boots = f"boots as on record{without}"
     shaded = "shaded: 95\u00a0% interval of each average"
     return f"{capital(metric_label(test.metric))} in the order they were made; {shaded}; {boots}."
 
