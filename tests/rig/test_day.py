@@ -60,6 +60,8 @@ def test_a_run_by_hand_waits_for_its_log_and_is_not_made_twice(
 
     def play() -> None:
         keyboard.put("")
+        while not (tmp_path / "state" / "under-way.json").exists():  # till then it would be an older run's
+            time.sleep(0.05)
         threading.Event().wait(1.2)
         keyboard.put("")
         threading.Event().wait(1.0)
