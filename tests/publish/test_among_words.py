@@ -89,6 +89,8 @@ def test_the_answer_tells_the_first_audience_and_the_first_with_another_one_ahea
     )
     told = among_answer([(PLAY, FIRST), (EDIT, shade), (CALLS, other)], NAMES)
     assert told == f"{said_first}Mostly calls: Wren is ahead of both others."
+    same = among_answer([(PLAY, FIRST), (EDIT, shade)], NAMES)
+    assert same == f"{said_first}Mostly edit: the same, but Plover is the better value beside every other."
     alike = among_answer([(PLAY, FIRST), (EDIT, FIRST)], NAMES)
     assert alike.endswith("beside every other, for both audiences alike.")
     assert among_answer([(PLAY, FIRST), (EDIT, FIRST)], NAMES, whole=False).endswith("has a verdict alike.")

@@ -128,6 +128,23 @@ def test_a_number_stands_nearest_to_the_mark_of_its_own_audience(name: str, wide
         assert far[each.share] < 40
 
 
+@pytest.mark.parametrize("wide", [NARROW, 328.0, 358.0, WIDE])
+@pytest.mark.parametrize(
+    "shares", [(0.8, 0.5, 0.2, 0.7778), (0.2, 0.21, 0.19), (0.5, 0.51, 0.49, 0.48, 0.52)]
+)
+def test_crowded_out_a_number_never_stands_across_the_band(shares: tuple[float, ...], wide: float) -> None:
+    """Far below the band a number above it would be read as the other one's lead."""
+    for lead in (shaped(-18.8, -22.1, 0.5), shaped(22.1, 18.8, 0.5)):
+        svg, stands = drawn(lead, shares)
+        plot, numbers = Plot.of(lead, PAIR.margin), {one.said: one for one in words(svg, wide)}
+        for each in (each for each in stands if each.said in numbers):
+            mark, label = plot.y(lead.at(each.share)[0]), numbers[each.said].y
+            assert (mark < plot.zero) == (label < plot.zero), (each, label)
+            assert abs(mark - label) < 100
+    if shares[0] == 0.8:
+        assert stands[0].said in numbers, "there is room beside its own mark"
+
+
 @pytest.mark.parametrize(("wide", "least"), [(NARROW, 8), (358.0, 8), (WIDE, 8), (653.0, 8)])
 def test_nine_audiences_bear_their_numbers_the_one_looked_at_always(wide: float, least: int) -> None:
     svg, stands = drawn(LEAD, NINE)

@@ -20,13 +20,26 @@ MOST = 2  # audiences that the answer speaks of: the first, and the first for wh
 def among_words(found: Among, names: Names) -> str:
     """Who is ahead of all others and who the better value beside all others, as a clause without a stop."""
     speed, money = found.ahead, found.value
-    said = _ahead(speed, names) + "".join(_reserved(found, names))
+    said = _by_speed(found, names)
     if money is None:
         return said + _left_out(found, names)
     if speed.first is not None and speed.first == money.first and len(money.setups) == len(speed.setups):
         return f"{said}, and the better value beside every other{_left_out(found, names)}"
-    link = "but" if speed.first and money.first else "and"
-    return f"{said}, {link} {_value(money, names)}{_of_priced(found)}{_left_out(found, names)}"
+    return f"{said}, {_link(found)} {_by_value(found, names)}{_left_out(found, names)}"
+
+
+def _by_speed(found: Among, names: Names) -> str:
+    return _ahead(found.ahead, names) + "".join(_reserved(found, names))
+
+
+def _by_value(found: Among, names: Names) -> str:
+    return "" if found.value is None else f"{_value(found.value, names)}{_of_priced(found)}"
+
+
+def _link(found: Among) -> str:
+    """How value follows on speed: "but" where somebody else comes first by it."""
+    first = found.value.first if found.value else None
+    return "but" if first is not None and first not in found.ahead.unbeaten else "and"
 
 
 def of_all_words(found: Among) -> str:
@@ -52,7 +65,8 @@ def among_answer(told: Told, names: Names, *, whole: bool = True) -> str:
     elif len(told) == 1:
         sentences = [f"{isolated(first[0].name)}: {said[first[0].key]}."]
     else:
-        sentences = [f"{isolated(audience.name)}: {said[audience.key]}." for audience, _ in chosen]
+        told_two = (said[first[0].key], _beside(chosen[1][1], first[1], names))
+        sentences = [f"{isolated(who.name)}: {it}." for (who, _), it in zip(chosen, told_two, strict=True)]
     return " ".join((*sentences, *_doubts(chosen, names)))
 
 
@@ -62,6 +76,14 @@ def among_lines(told: Told, names: Names) -> tuple[tuple[str, str], ...]:
     for audience, found in told:
         by_words.setdefault(among_words(found, names), []).append(audience.name)
     return tuple((listed(tuple(map(isolated, who))), f"{capital(said)}.") for said, who in by_words.items())
+
+
+def _beside(other: Among, first: Among, names: Names) -> str:
+    """What another audience is told after the first: only its value where all else is the same."""
+    speeds = (_by_speed(other, names), other.left_out), (_by_speed(first, names), first.left_out)
+    if speeds[0] != speeds[1]:
+        return among_words(other, names)
+    return f"the same, but {_by_value(other, names) or 'nothing is said of value'}"
 
 
 def _nearness(other: Among, first: Among) -> int:

@@ -1,7 +1,7 @@
 """Where the words of a lead's figure stand, at one width: whose lead is where, the turn, and each audience.
 
-Whatever has no clear place of its own is left out, but for the words of the two sides, of the turn and of the
-audience that the page is about.
+Whatever has no clear place of its own is left out, but for the words of the two sides and of the turn: the
+number of the audience that the page is about too, which stands in words beside the figure.
 """
 
 from __future__ import annotations
@@ -24,6 +24,7 @@ LONGEST = 28  # letters of an audience's name that stands beside its mark
 ASIDE = (
     ("middle", 0.0, 0), ("end", MARK, 5), ("start", -MARK, 5), ("end", 0.0, 6), ("start", 0.0, 6),
 )  # fmt: skip
+WELL_ASIDE = (("end", -MARK - 3, 9), ("start", MARK + 3, 9))  # of a mark that others crowd
 FEW = 3  # audiences of which all are named on a narrow figure
 
 
@@ -58,8 +59,8 @@ def place_words(
     found: dict[float, Label] = {}
     for each in sorted(stands, key=lambda s: not s.here):
         clear = _beside(each, field, marks, [*taken, *(own.box(wide) for own in found.values())])
-        if clear is not None or each.here:
-            found[each.share] = clear or _above(each)
+        if clear is not None:
+            found[each.share] = clear
     _name(found, stands, field, (marks, taken))
     return Words(
         sides=tuple(sides), turn=turn[0] if turn else None, ends=turn[1] if len(turn) > 1 else None,
@@ -107,25 +108,27 @@ def _beside(
     others = tuple(box for share, box in marks.items() if share != each.share)
     owner = Owner(mark=marks[each.share], others=others)
     base = Label(x=100 * each.share, y=0, said=each.said, anchor="middle", more=more)
-    return first_clear(_about(base, owner.mark), replace(field, marks=others), taken, owner)
+    places = _about(base, owner.mark, here=each.here)
+    own_side = (label for label in places if not _across(label, owner.mark, field.plot))
+    return first_clear(own_side, replace(field, marks=others), taken, owner)
 
 
-def _about(label: Label, mark: Box) -> Iterator[Label]:
-    """Places above and below a mark, the nearest first."""
+def _across(label: Label, mark: Box, plot: Plot) -> bool:
+    """Whether words lie beyond the band from their mark, where they would be read as another's lead."""
+    high, low = plot.edges
+    return (mark.top >= low and label.y <= high) or (mark.bottom <= high and label.y >= low)
+
+
+def _about(label: Label, mark: Box, *, here: bool) -> Iterator[Label]:
+    """Places above and below a mark, the nearest first; for the one looked at also well aside."""
+    aside = (*ASIDE, *WELL_ASIDE) if here else ASIDE
     found = []
     for off in range(0, REACH + 1, STEP):
         for y in (mark.top - 6 - off, mark.bottom + 14 + off):
-            for anchor, dx, cost in ASIDE:
+            for anchor, dx, cost in aside:
                 if FIRST - 2 <= y <= LAST:
                     found.append((off + cost, replace(label, y=y, anchor=anchor, dx=dx)))
     return (label for _, label in sorted(found, key=lambda f: f[0]))
-
-
-def _above(each: StandsAt) -> Label:
-    """Where nothing is clear: the line above all that is drawn."""
-    x = 100 * each.share
-    anchor = "start" if x < 50 else "end"
-    return Label(x=x, y=FIRST, said=each.said, anchor=anchor)
 
 
 def _turn(lead: Lead, weight: str, field: Field, taken: Sequence[Box]) -> tuple[Label, ...]:
