@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 from datetime import timedelta
 from pathlib import Path
@@ -11,7 +12,7 @@ from tests.desk.small_folder import NOW, Folder, small_folder, weighed
 
 from evenhand.desk.claiming import claims_of
 from evenhand.desk.importing import import_folder
-from evenhand.desk.judged_for import ALIKE, Judgement, judged_for, only, two_at_once
+from evenhand.desk.judged_for import ALIKE, LATELY, ForAudience, Judgement, judged_for, two_at_once
 from evenhand.desk.latest import Latest
 from evenhand.desk.on_record import StudyOnRecord, load_study
 from evenhand.desk.pages.causes import causes_page
@@ -193,11 +194,25 @@ def test_nothing_turns_a_machine_beside_itself(
     assert (page.unflipped.heading, page.unflipped.two) == ("Nothing can flip it", False)
 
 
-def test_one_audience_may_be_asked_for_by_its_key(wb: Workbench, folder: Folder, tmp_path: Path) -> None:
-    _, found = judged(wb, folder, tmp_path)
-    assert only(found, "play").audiences == found.audiences
+def test_one_audience_may_be_asked_for_by_its_key_and_no_other_is_worked_out(
+    wb: Workbench, folder: Folder, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (play,) = folder.document["study"]["audiences"]
+    folder.document["study"]["audiences"].append(
+        {**play, "key": "watts", "properties": {"power": 1, "speed": 1}}
+    )
+    record, found = judged(wb, folder, tmp_path)
+    asked: list[str] = []
+
+    def lately(said: object, make: Callable[[], ForAudience]) -> ForAudience:
+        asked.append((made := make()).audience.key)
+        return made
+
+    monkeypatch.setattr(LATELY, "of", lately)
+    assert judged_for(wb, record, only="play").audiences == found.audiences[:1]
+    assert asked == ["play"]
     with pytest.raises(NotFound, match="did you mean 'play'"):
-        only(found, "plya")
+        judged_for(wb, record, only="plya")
 
 
 def test_a_test_that_carries_more_than_half_is_told(wb: Workbench, folder: Folder, tmp_path: Path) -> None:

@@ -5,14 +5,15 @@ from __future__ import annotations
 from evenhand.publish.flip_words import leans_words
 from evenhand.publish.names import Names
 from evenhand.verdicts.moves import Aspect, Flip, Lever, Move
+from evenhand.verdicts.standing import UNSETTLED
 
 NAMES = Names(setups={}, tests={})
 PAIR = ("plover", "dunlin")
 
 
-def left_out(test: str, *, aspect: Aspect = Aspect.OUTCOME, b: str = "dunlin") -> Flip:
+def left_out(test: str, *, aspect: Aspect = Aspect.OUTCOME, b: str = "dunlin", was: int = 1) -> Flip:
     move = Move(lever=Lever.TITLE, name=test, size=0.1)
-    return Flip(a="plover", b=b, aspect=aspect, moves=(move,), was=1, becomes=0, ratio=1.0)
+    return Flip(a="plover", b=b, aspect=aspect, moves=(move,), was=was, becomes=1 - was, ratio=1.0)
 
 
 def test_the_tests_that_a_verdict_hangs_on_are_named() -> None:
@@ -21,6 +22,15 @@ def test_the_tests_that_a_verdict_hangs_on_are_named() -> None:
     )
     both = leans_words([left_out("tram"), left_out("choir")], PAIR, NAMES)
     assert both == "It leans on single tests: without tram or without choir another verdict stands."
+
+
+def test_where_nothing_is_called_no_other_verdict_takes_its_place() -> None:
+    open_ = left_out("tram", was=UNSETTLED)
+    assert leans_words([open_], PAIR, NAMES) == "It leans on one test: without tram a verdict would stand."
+    order = left_out("choir", aspect=Aspect.ORDER)
+    assert leans_words([open_, order], PAIR, NAMES) == (
+        "It leans on single tests: without tram a verdict would stand; without choir only the order turns."
+    )
 
 
 def test_a_test_that_turns_only_who_is_in_front_is_told_as_that() -> None:

@@ -112,6 +112,8 @@ def test_where_one_thing_is_weighed_no_weight_is_said_to_be_another() -> None:
 
 def test_weights_are_told_as_shares_of_their_sum() -> None:
     assert plain(weighing_words(PLAY, s.NAMES)) == "games 80 %, work 20 %"
+    spared = replace(PLAY, groups={"games": 1}, tests={"regatta": 0.0, "choir": 0.0})
+    assert plain(weighing_words(spared, s.NAMES)) == "games 100 %, without Hollow Regatta and Quarry Choir"
     both = replace(PLAY, groups={"games": 3, "work": 1}, properties={Property.SPEED: 3, Property.NOISE: 1})
     assert plain(weighing_words(both, s.NAMES)) == (
         "games 75 %, work 25 %, rescaled from 3 and 1, which add up to 4; "

@@ -127,6 +127,9 @@ def test_weights_are_shares_whatever_their_sum():
 def test_a_test_may_have_a_share_of_its_own():
     alone = verdict(Audience(key="x", name="X", tests={"causeway": 1.0}))
     assert percent(alone.ratio) == 10.7
+    assert not any(c.key == "dominates" for c in alone.caveats), (
+        "all of the weight is no more than half of it"
+    )
     assert any(c.key == "dominates" for c in verdict(replace(MOSTLY_PLAY, tests={"causeway": 200})).caveats)
 
 

@@ -42,7 +42,7 @@ def verdict(workbench: Path | None, study: str, audience: str | None, two: bool,
         refuse_hidden_study(wb, study)
         tell_away(wb, study, as_json=as_json)
         record = load_study(wb, study)
-        found = judged_for.only(judged_for.judged_for(wb, record), audience)
+        found = judged_for.judged_for(wb, record, only=audience)
         together = {
             each.audience.key: judged_for.two_at_once(wb, record, each) if two else ()
             for each in found.audiences

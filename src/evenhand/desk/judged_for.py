@@ -86,25 +86,22 @@ class Judgement:
         return any(each.stand_in for each in self.audiences)
 
 
-def judged_for(wb: Workbench, record: StudyOnRecord) -> Judgement:
-    """Verdicts for every audience of the study, or on its own index where it names none."""
+def judged_for(wb: Workbench, record: StudyOnRecord, *, only: str | None = None) -> Judgement:
+    """Verdicts for every audience of the study, or on its own index where it names none.
+
+    `only` asks for one audience by its key; what it stands on is laid out as for all, so that its numbers are
+    the same. Raises NotFound with the nearest key.
+    """
     paid = paid_now(wb, record)
     told = record.study.audiences
     audiences = told or (all_alike(record),)
+    if only is not None and only not in (known := [each.key for each in audiences]):
+        raise NotFound(f"no audience is called '{only}'", where="this study", todo=nearest(only, known))
     ground = Ground.of(record, audiences, other_evidence(wb, record).noise)
     ground = replace(ground, known=known_of(wb, record))
-    made = tuple(_for_audience(each, ground, record, paid, stand_in=not told) for each in audiences)
+    asked = [each for each in audiences if only in (None, each.key)]
+    made = tuple(_for_audience(each, ground, record, paid, stand_in=not told) for each in asked)
     return Judgement(audiences=made, paid=paid, names=names_of(record))
-
-
-def only(found: Judgement, key: str | None) -> Judgement:
-    """The same for one audience; for all where none is named. Raises NotFound with the nearest key."""
-    if key is None:
-        return found
-    known = [each.audience.key for each in found.audiences]
-    if key not in known:
-        raise NotFound(f"no audience is called '{key}'", where="this study", todo=nearest(key, known))
-    return replace(found, audiences=tuple(each for each in found.audiences if each.audience.key == key))
 
 
 def all_alike(record: StudyOnRecord) -> Audience:

@@ -15,6 +15,7 @@ from evenhand.verdicts.standing import (
     BY_VALUE_A,
     BY_VALUE_B,
     LEVEL,
+    UNSETTLED,
     VALUE_LEVEL,
 )
 
@@ -50,12 +51,20 @@ def leans_words(flips: Sequence[Flip], pair: tuple[str, str], names: Names) -> s
     """
     turned = _turned_by(flips, pair, Aspect.OUTCOME, names)
     order = [test for test in _turned_by(flips, pair, Aspect.ORDER, names) if test not in turned]
-    said = f"without {' or without '.join(turned)} another verdict stands" if turned else ""
+    stands = "a verdict would stand" if _is_open(flips, pair) else "another verdict stands"
+    said = f"without {' or without '.join(turned)} {stands}" if turned else ""
     if order:
         same = "the verdict stands and the order turns" if turned else "only the order turns"
+        same = "only the order turns" if _is_open(flips, pair) else same
         said += f"{'; ' if turned else ''}without {' or without '.join(order)} {same}"
     many = "single tests" if len(turned) + len(order) > 1 else "one test"
     return f"It leans on {many}: {said}." if said else ""
+
+
+def _is_open(flips: Sequence[Flip], pair: tuple[str, str]) -> bool:
+    """Whether nothing is called of the pair today, so that no other verdict can take its place."""
+    own = (flip for flip in flips if (flip.a, flip.b) == pair and flip.aspect is Aspect.OUTCOME)
+    return any(flip.was == UNSETTLED for flip in own)
 
 
 def _turned_by(

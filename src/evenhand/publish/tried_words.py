@@ -12,7 +12,8 @@ FAR, WIDE = (
     with_unit(number(100 * most), "%") for most in (STEPS.price_most, STEPS.margin_most)
 )  # fmt: skip
 BRIEFLY = {
-    Lever.PRICE: "no price", Lever.WEIGHT: "no weight", Lever.MARGIN: "no other margin",
+    Lever.PRICE: f"no price up to {FAR} either way", Lever.WEIGHT: "no weight",
+    Lever.MARGIN: f"no other margin up to {WIDE}",
     Lever.TITLE: "no test left out", Lever.RUN: "no run put back", Lever.METRIC: "no judging by 1% lows",
 }  # fmt: skip
 HOW = {

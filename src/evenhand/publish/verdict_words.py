@@ -152,10 +152,14 @@ def unpriced_words(paid: Paid, names: Names, among: Collection[str] | None = Non
 
 
 def weighing_words(audience: Audience, names: Names) -> str:
-    """What counts for an audience, in shares: "games 80 %, work 20 %; speed 75 %, lows 25 %"."""
+    """What counts for an audience, in shares: "games 80 %, work 20 %; speed 75 %, lows 25 %".
+
+    Single tests that were given nothing are told, since their group counts without them.
+    """
     named = {names.group(key): weight for key, weight in audience.groups.items()}
     named |= {names.test(key): weight for key, weight in audience.tests.items()}
-    said = _shares(named)
+    nothing = tuple(names.test(key) for key, weight in audience.tests.items() if not weight > 0)
+    said = ", ".join(filter(None, (_shares(named), f"without {listed(nothing)}" if nothing else "")))
     properties = {p.value: weight for p, weight in audience.properties.items() if weight > 0}
     return said if set(properties) <= {Property.SPEED.value} else f"{said}; {_shares(properties)}"
 

@@ -186,7 +186,7 @@ def _caveats(pair: PairGrounds, laid: Laid) -> list[Caveat]:
             Caveat(key="one-run", words="one run on a side, so nothing is called: {tests}", tests=single)
         )
     heavy = _weighted(pair, laid, list(laid.weights > DOMINATES))
-    if heavy and len(laid.weights) > 1:
+    if heavy and int((laid.weights > 0).sum()) > 1:  # of a single one its weight says so
         words = "carries more than half of the weight: {tests}"
         found.append(Caveat(key="dominates", words=words, tests=heavy))
     return [*found, *allowances(pair.grounds, laid.weights)]
