@@ -125,6 +125,31 @@ def test_a_swap_recorded_with_another_driver_is_no_cause():
     assert "recorded under another driver" in only.caveats[0].told()
 
 
+def test_of_several_accidents_only_those_in_which_the_two_differ_are_told():
+    stamps = {
+        "y00": {"driver": "1", "power plan": "even"},
+        "y11": {"driver": "1"},
+        "y01": {"driver": "2", "power plan": "full"},
+        "y10": {"driver": "3", "power plan": "odd"},
+    }
+    (only,) = told("y11", "y00", square(stamps=stamps))
+    assert only.factors == ("processor", "graphics", "power plan")
+    assert [(c.low, c.high) for c in only.changes][-1] == ("even", "not on record")
+    assert only.caveats[0].told() == (
+        "processor and graphics changed together, whether power plan did is not on record: recorded under "
+        "another power plan, a swap shows no cause; not on record for y11"
+    )
+
+
+def test_accidents_that_differ_together_are_told_one_by_one():
+    stamps = {"y01": {"driver": "2", "os": "b"}, "y00": {"driver": "1", "os": "a"}}
+    (only,) = told("y01", "y00", square(leave=("y10", "y11"), stamps=stamps))
+    assert only.factors == ("graphics", "driver", "os")
+    assert only.caveats[0].told() == (
+        "graphics, driver and os changed together: recorded under another driver or os, a swap shows no cause"
+    )
+
+
 def test_a_swap_under_another_driver_is_named_beside_the_bundle_that_it_would_split():
     stamps = {"y01": {"driver": "2"}}
     (only,) = told("y11", "y00", square(leave=("y10",), stamps=stamps))

@@ -54,7 +54,7 @@ def _places(grounds: Grounds, bundled: Sequence[Cause]) -> Iterator[_Place]:
     for test in dict.fromkeys(cause.test for cause in bundled):
         factors = factors_in(grounds, test)
         groups = [cause.changes for cause in bundled if cause.test == test and not unwritten(cause)]
-        wanted = tuple(c for group in groups for c in group if c.factor not in factors.accidents)
+        wanted = tuple(c for group in groups for c in group if c.factor not in factors.said)
         key = (factors.setups, factors.design, wanted)
         tests = (*held[key].tests, test) if key in held else (test,)
         held[key] = _Place(tests=tests, wanted=wanted, factors=factors)

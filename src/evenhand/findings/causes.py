@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import combinations
 
@@ -160,13 +160,14 @@ def _effect(
 ) -> _Told:
     accident = any(change.factor in factors.accidents for change in group)
     direct = len(group) == 1 and is_direct(factors.design, group[0])
+    shown = factors.apart(group, bare.b, bare.a)
     if len(group) > 1:
-        caveats = [_bundle_words(group, factors, accident=accident)]
+        caveats = [_bundle_words(shown, factors, {bare.a, bare.b} if accident else frozenset())]
         caveats += [] if accident else swaps_otherwise(group, factors, of=bare.a)
     else:
         caveats = [*_unread(group[0], factors), *rests_on(group[0], factors, beside, of=bare.a)]
     standing = _standing(group, accident=accident)
-    cause = replace(bare, standing=standing, changes=tuple(group), caveats=tuple(caveats), direct=direct)
+    cause = replace(bare, standing=standing, changes=shown, caveats=tuple(caveats), direct=direct)
     return _with_sum(cause, of, _weights(bare, group, factors))
 
 
@@ -214,15 +215,16 @@ def _row(names: Sequence[str], last: str) -> str:
     return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} {last} {names[-1]}"
 
 
-def _bundle_words(group: Sequence[Change], factors: Factors, *, accident: bool) -> Caveat:
-    names = [plain(change.factor) for change in group]
+def _bundle_words(group: Sequence[Change], factors: Factors, otherwise: Collection[str]) -> Caveat:
+    """What is one bundle; with an accident in it, of which of the pair, `otherwise`, it is not on record."""
     told = _changed_words(group)
-    if not accident:
+    if not otherwise:
         return Caveat(key="bundle", words=f"{told}: no setup on record tells them apart")
     unread = tuple(
-        dict.fromkeys(s for n, setups in factors.unread.items() if n not in factors.kinds for s in setups)
+        dict.fromkeys(s for n in factors.said for s in factors.unread.get(n, ()) if s in otherwise)
     )
-    words = f"{told}: recorded under another {names[-1]}, a swap shows no cause"
+    under = _row([plain(change.factor) for change in group if change.factor in factors.said], "or")
+    words = f"{told}: recorded under another {under}, a swap shows no cause"
     slots = ", ".join(f"{{setups[{i}]}}" for i in range(len(unread)))
     return Caveat(
         key="other-conditions",

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from evenhand.findings.fairness import TEST_STAMPS
 from evenhand.findings.machines import STATE, Machine, comes_with, same_values
 from evenhand.findings.stamps import VERSION
-from evenhand.stats.designs import Design, Row
+from evenhand.stats.designs import Change, Design, Row
 
 NOT_ON_RECORD = "not on record"
 UNDESCRIBED = "parts that nobody described"
@@ -20,6 +20,7 @@ class Factors:
 
     Accidents that differ are one factor together ("driver and os"), so that nothing is taken to add up there.
     `kinds` are the factors that are kinds of part. `unread` names, by factor, setups that say nothing of it.
+    `said` holds each accident by itself, a level a setup.
     """
 
     setups: tuple[str, ...]
@@ -27,10 +28,21 @@ class Factors:
     kinds: frozenset[str] = frozenset()
     accidents: frozenset[str] = frozenset()
     unread: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    said: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 
     def row(self, setup: str) -> Row:
         """The levels of a setup."""
         return self.design.rows[self.setups.index(setup)]
+
+    def apart(self, changes: Sequence[Change], low: str, high: str) -> tuple[Change, ...]:
+        """These changes between two setups as they are told: each accident in which they differ by itself."""
+        one, other = self.setups.index(low), self.setups.index(high)
+        accidents = tuple(
+            Change(factor=name, low=column[one], high=column[other])
+            for name, column in self.said.items() if column[one] != column[other]
+        )  # fmt: skip
+        parts = tuple(change for change in changes if change.factor not in self.accidents)
+        return (*parts, *accidents) if len(parts) < len(changes) else parts
 
 
 _Columns = dict[str, tuple[str, ...]]
@@ -81,7 +93,7 @@ def _made(
     }
     return Factors(
         setups=setups, design=Design(factors=tuple(columns), rows=rows), kinds=kinds & columns.keys(),
-        accidents=frozenset(_together(accidents)), unread=unread,
+        accidents=frozenset(_together(accidents)), unread=unread, said=accidents,
     )  # fmt: skip
 
 
