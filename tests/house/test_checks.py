@@ -1,0 +1,56 @@
+"""`run.py test` tells what every check found, and fails where one of them did."""
+
+from __future__ import annotations
+
+import importlib.util
+import sys
+from pathlib import Path
+from types import ModuleType
+
+import pytest
+
+ROOT = Path(__file__).parents[2]
+
+
+@pytest.fixture
+def front(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> ModuleType:
+    """The front door, in a folder where checks can be laid that only say their names and end as told."""
+    spec = importlib.util.spec_from_file_location("front", ROOT / "run.py")
+    assert spec
+    assert spec.loader
+    made = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(made)
+    monkeypatch.setattr(made, "HERE", tmp_path)
+    monkeypatch.setattr(made, "PYTHON", Path(sys.executable))
+    monkeypatch.delenv("PYTHONSAFEPATH", raising=False)
+    return made
+
+
+def lay(folder: Path, **codes: int) -> None:
+    for name in ("ruff", "mypy", "pytest"):
+        code = codes.get(name, 0)
+        (folder / f"{name}.py").write_text(
+            f"import sys; print('{name} says', sys.argv[1:]); sys.exit({code})"
+        )
+
+
+@pytest.mark.parametrize(
+    ("codes", "ends"),
+    [({}, 0), ({"mypy": 1}, 1), ({"pytest": 3}, 3), ({"mypy": 1, "pytest": 3}, 3), ({"ruff": 5}, 5)],
+)
+def test_it_ends_as_the_checks_do(
+    front: ModuleType, tmp_path: Path, codes: dict[str, int], ends: int, capfd: pytest.CaptureFixture[str]
+) -> None:
+    lay(tmp_path, **codes)
+    assert front.run_checks([]) == ends
+    told = capfd.readouterr()
+    assert all(f"{name} found something (exit {code})" in told.err for name, code in codes.items())
+    assert ("mypy says" in told.out) == ("pytest says" in told.out) == ("ruff" not in codes)
+
+
+def test_with_arguments_only_those_tests_are_run(
+    front: ModuleType, tmp_path: Path, capfd: pytest.CaptureFixture[str]
+) -> None:
+    lay(tmp_path, ruff=5, mypy=1)
+    assert front.run_checks(["tests/stats"]) == 0
+    assert capfd.readouterr().out == "pytest says ['tests/stats']\n"
