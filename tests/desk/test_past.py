@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable
+import shutil
+from collections.abc import Callable, Iterator
 from datetime import timedelta
 from pathlib import Path
 from typing import Any
@@ -46,26 +47,49 @@ def moved(wb: Workbench, folder: Folder, at: Path, margin: float, *, hours: int 
     return import_folder(wb, folder.write(at), now=NOW + timedelta(hours=hours))
 
 
-@pytest.fixture
-def source(stocked: Workbench, folder: Folder, tmp_path: Path) -> Workbench:
-    """The small study with terms moved after its runs, a run corrected, and two frozen results."""
-    compare(stocked, "quay", now=NOW)
-    moved(stocked, folder, tmp_path / "study", 0.09)
+def corrections(folder: Folder) -> None:
+    """What is corrected in the folder between two imports, after its margin was moved."""
+    folder.document["study"]["margin"] = 0.09
     folder.document["tests"][0]["settings"] = {"quality": "high"}
     folder.document["setups"][1]["stamps"] = {"os": "Tern 10"}
     folder.run("wren render 2")["score"] = 12.01
-    moved(stocked, folder, tmp_path / "study", 0.05, hours=2)
-    deciding.set_aside(stocked, "wren causeway 1", reason="interrupted", said=Said(note="", now=LATER))
-    compare(stocked, "quay", now=LATER)
-    return stocked
+
+
+@pytest.fixture(scope="module")
+def source_files(template: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A folder with `source` as it lies on the disk, its export `out` and that brought into `elsewhere`."""
+    place, folder = tmp_path_factory.mktemp("past"), small_folder()
+    shutil.copy(template, place / "source.evenhand")
+    with open_workbench(place / "source.evenhand") as wb:
+        compare(wb, "quay", now=NOW)
+        moved(wb, folder, place / "study", 0.09)
+        corrections(folder)
+        moved(wb, folder, place / "study", 0.05, hours=2)
+        deciding.set_aside(wb, "wren causeway 1", reason="interrupted", said=Said(note="", now=LATER))
+        compare(wb, "quay", now=LATER)
+        export_study(wb, "quay", place / "out")
+    with open_workbench(place / "elsewhere.evenhand") as wb:
+        import_folder(wb, place / "out", now=MUCH_LATER)
+    return place
 
 
 @pytest.fixture
-def elsewhere(source: Workbench, tmp_path: Path) -> Any:
+def source(source_files: Path, folder: Folder, tmp_path: Path) -> Iterator[Workbench]:
+    """The small study with terms moved after its runs, a run corrected, and two frozen results."""
+    corrections(folder)
+    folder.document["study"]["margin"] = 0.05
+    folder.write(tmp_path / "study")
+    shutil.copy(source_files / "source.evenhand", tmp_path / "bench.evenhand")
+    with open_workbench(tmp_path / "bench.evenhand") as wb:
+        yield wb
+
+
+@pytest.fixture
+def elsewhere(source_files: Path, tmp_path: Path) -> Iterator[Workbench]:
     """Another workbench with the study as it was exported to `out`."""
-    export_study(source, "quay", tmp_path / "out")
+    shutil.copytree(source_files / "out", tmp_path / "out")
+    shutil.copy(source_files / "elsewhere.evenhand", tmp_path / "elsewhere.evenhand")
     with open_workbench(tmp_path / "elsewhere.evenhand") as wb:
-        import_folder(wb, tmp_path / "out", now=MUCH_LATER)
         yield wb
 
 
