@@ -9,10 +9,13 @@ from collections.abc import Iterator
 from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
+from typing import Any
+from unittest.mock import patch
 
 import pytest
 from playwright.sync_api import Browser, Page, expect, sync_playwright
 from starlette.testclient import TestClient
+from tests.web.contexts import lent
 from tests.web.looking import CHROMIUM_FLAGS, Served, chromium
 
 from evenhand.desk.demonstrating import decide_all, discover, write_raw
@@ -24,6 +27,7 @@ from evenhand.desk.plan_needs import Terms
 from evenhand.desk.planning import make_plan
 from evenhand.records.studies import Study
 from evenhand.store import shelves
+from evenhand.web import serving as serving_room
 from evenhand.web.app import make_app
 from evenhand.web.served import Site
 from evenhand.web.serving import listen, serve
@@ -104,10 +108,14 @@ def served_empty(empty: Desk) -> Iterator[Served]:
 
 
 class serving:  # noqa: N801  (used as a `with` word)
-    """Serves a workbench in a thread for as long as the block lasts."""
+    """Serves a workbench in a thread for as long as the block lasts.
 
-    def __init__(self, wb: Desk) -> None:
+    Nothing is worked out before somebody asks for it, unless it is to be `warmed`: most tests ask for less.
+    """
+
+    def __init__(self, wb: Desk, *, warmed: bool = False) -> None:
         self.wb = wb
+        self.warm = serving_room.warm if warmed else lambda *_: None
         self.ready = threading.Event()
 
     def __enter__(self) -> Served:
@@ -117,8 +125,9 @@ class serving:  # noqa: N801  (used as a `with` word)
         self.thread = threading.Thread(
             target=serve, args=(site, opened), kwargs={"ready": lambda _: self.ready.set(), "stop": self.stop}
         )
-        self.thread.start()
-        assert self.ready.wait(10)
+        with patch.object(serving_room, "warm", self.warm):
+            self.thread.start()
+            assert self.ready.wait(10)
         return Served(url=opened.url.rstrip("/"), wb=self.wb)
 
     def __exit__(self, *_: object) -> None:
@@ -166,19 +175,20 @@ class looking_at:  # noqa: N801  (used as a `with` word)
     """A page of a size; leaving it fails where the browser's console told of trouble."""
 
     def __init__(self, browser: Browser, *, width: int, height: int, touch: bool = False) -> None:
-        self.context = browser.new_context(
-            viewport={"width": width, "height": height}, has_touch=touch, is_mobile=touch, locale="en-GB"
-        )
+        self.lent = lent(browser, touch=touch)
+        self.size: Any = {"width": width, "height": height}
         self.troubles: list[str] = []
 
     def __enter__(self) -> Page:
-        page = self.context.new_page()
+        page = self.lent.__enter__().new_page()
+        if page.viewport_size != self.size:
+            page.set_viewport_size(self.size)
         page.on("console", lambda told: self.troubles.append(told.text) if told.type == "error" else None)
         page.on("pageerror", lambda error: self.troubles.append(str(error)))
         return page
 
     def __exit__(self, kind: object, *_: object) -> None:
-        self.context.close()
+        self.lent.__exit__(None, None, None)
         # A page that follows changes may still ask when the server of its test is gone already.
         gone = ("ERR_CONNECTION_REFUSED", "Failed to fetch")
         troubles = [told for told in self.troubles if not any(words in told for words in gone)]

@@ -12,7 +12,7 @@ import pytest
 from playwright.sync_api import Browser, Page, expect
 from tests.images.drawn import png
 from tests.web.conftest import NOW, looking_at, serving
-from tests.web.looking import Served, axe_violations, too_wide
+from tests.web.looking import Served, sound
 
 from evenhand.demo.frames import capped_run, free_run, scene
 from evenhand.desk.admitting import admit
@@ -44,10 +44,6 @@ WALK = Test(
     key="walk", name="Harbour walk", measures=Measures.FRAMES, metric="average_fps", unit="fps",
     direction=Direction.HIGHER, minutes=SECONDS / 60,
 )  # fmt: skip
-SETTLED = """Promise.race([
-    Promise.allSettled(document.getAnimations().map((each) => each.finished)),
-    new Promise((done) => setTimeout(done, 2000)),
-])"""
 PIXEL = png()
 
 
@@ -162,17 +158,6 @@ def turn(players: list[Player], spoilt: str = "") -> tuple[Player, str]:
         if state is not None:
             return player, state
     raise AssertionError("nobody has a turn")
-
-
-def sound(page: Page) -> None:
-    """A page is as good for everybody, light and dark, and needs no scrolling sideways."""
-    for scheme in ("light", "dark"):
-        page.emulate_media(color_scheme=scheme)
-        # Colours that still change from one to the other are those of neither. A page that is not drawn
-        # just now, behind another one, never ends what it animates: it is not waited for longer.
-        page.evaluate(SETTLED)
-        assert axe_violations(page) == []
-    assert not too_wide(page)
 
 
 def test_a_plan_made_at_the_desk_is_run_from_a_phone(

@@ -5,7 +5,9 @@ from concurrent.futures import ThreadPoolExecutor
 
 import pytest
 from fastapi.testclient import TestClient
+from tests.web.conftest import serving
 
+from evenhand.desk import warming
 from evenhand.errors import StoreProblem
 from evenhand.web import first
 from evenhand.web.app import make_app
@@ -87,3 +89,17 @@ def test_a_site_that_closes_while_it_loads_is_not_opened_any_more(wb, loading):
         assert client.get("/").status_code == 200
         threading.Timer(0.2, loading.let.set).start()
     assert not loading.warmed.is_set()
+
+
+def test_a_site_that_is_served_works_out_what_the_first_visits_ask_for(wb, monkeypatch):
+    true, done, found = warming.work_out, threading.Event(), []
+
+    def work_out(bench, *, going):
+        true(bench, going=going)
+        found.append((bench, going()))
+        done.set()
+
+    monkeypatch.setattr(warming, "work_out", work_out)
+    with serving(wb, warmed=True):
+        assert done.wait(20)
+    assert found == [(wb, True)]

@@ -2,11 +2,8 @@
 
 from __future__ import annotations
 
-from typing import Literal
-
-import pytest
 from playwright.sync_api import Page, expect
-from tests.web.looking import Served, axe_violations, too_wide
+from tests.web.looking import Served, sound
 
 
 def test_it_is_shown_and_asks_nobody_else_for_anything(page: Page, served: Served) -> None:
@@ -25,17 +22,12 @@ def test_a_request_can_be_tried_from_it(page: Page, served: Served) -> None:
     expect(page.locator(".live-responses-table tbody .response-col_status")).to_contain_text("200")
 
 
-@pytest.mark.parametrize("scheme", ["light", "dark"])
-def test_it_has_no_barriers_fits_a_phone_and_leads_back(
-    page: Page, phone: Page, served: Served, scheme: Literal["light", "dark"]
-) -> None:
+def test_it_has_no_barriers_fits_a_phone_and_leads_back(page: Page, phone: Page, served: Served) -> None:
     for each in (page, phone):
-        each.emulate_media(color_scheme=scheme)
         each.goto(f"{served.url}/api")
         expect(each.get_by_text("/api/uploads/{digest}/land")).to_be_visible(timeout=15_000)
         each.locator("#operations-Runs-studies_api_studies_get .opblock-summary-control").click()
         expect(each.get_by_role("button", name="Try it out")).to_be_visible()
-        assert axe_violations(each) == []
-        assert not too_wide(each)
+        sound(each)
     page.get_by_role("link", name="Go to the studies").click()
     expect(page).to_have_url(f"{served.url}/")
