@@ -196,19 +196,25 @@ class Meaning:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Correction:
-    """An edition after the first: its number, day, why it is there, turned verdicts, what moved in print."""
+    """An edition after the first: its number, day, why it is there, turned verdicts, what moved in print.
+
+    `at` is the page of that edition, which tells what moved then; "" for the newest, which tells it itself.
+    """
 
     number: int
     day: str
     reason: str
     moved: tuple[str, ...]
     turned: tuple[str, ...] = ()
+    at: str = ""
 
     @property
     def verdicts(self) -> str:
         """Whether any verdict turned, in a sentence."""
         n = len(self.turned)
-        return f"{capital(counted(n, 'verdict'))} turned:" if n else "No verdict turned."
+        return (
+            f"{capital(counted(n, 'verdict'))} turned{'.' if self.at else ':'}" if n else "No verdict turned."
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

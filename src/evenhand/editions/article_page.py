@@ -11,6 +11,7 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 
 from evenhand.editions.article import Article
+from evenhand.editions.lean_looks import lean, used_by
 from evenhand.publish.direction import in_elements
 from evenhand.publish.faces import Face, needs_extended
 from evenhand.publish.palette import SLOTS
@@ -43,7 +44,10 @@ def article_files(article: Article) -> dict[str, bytes]:
     cuts = [face.value for face in Face]
     used = [*cuts, *(cut.extended for cut in cuts if needs_extended(told, cut))]
     made = {PAGE: told.encode()}
-    made |= {name: (looks / name).read_bytes() for name in (*SCRIPTS, *STYLES)}
+    scripts = {name: (looks / name).read_text("utf-8") for name in SCRIPTS}
+    parts = used_by(told, scripts.values())
+    made |= {name: script.encode() for name, script in scripts.items()}
+    made |= {name: lean((looks / name).read_text("utf-8"), parts).encode() for name in STYLES}
     made["look.css"] = made["look.css"].replace(b"url(/fonts/", b"url(fonts/")
     return made | {
         f"fonts/{name}.woff2": (fonts / f"{name}.woff2").read_bytes()
