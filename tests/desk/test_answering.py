@@ -50,7 +50,7 @@ def test_for_whom_and_under_a_sum_follows_from_what_was_measured(saltmarsh: Work
     assert found.known is Known.FOLLOWS
     told = words(found)
     assert "For Mostly play, Plover and Dunlin are level within 3 %" in told
-    assert "Plover is the better value while Plover costs less than 1,019 dl" in told
+    assert "Plover is better value than Dunlin while Plover costs less than 1,019 dl" in told
     assert "Plover: 998 dl on 24 November 2026, within 1,000 dl." in told
     assert "Dunlin: 1,012 dl on 24 November 2026, above 1,000 dl." in told
 

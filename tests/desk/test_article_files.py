@@ -25,6 +25,7 @@ from evenhand.errors import BadRecord, NotFound
 from evenhand.publish.style import Medium
 from evenhand.records.prices import Price
 from evenhand.records.runs import Reason
+from evenhand.store import publications
 from evenhand.store.prices import add_price
 from evenhand.store.workbench import Workbench
 
@@ -198,6 +199,29 @@ def test_what_an_edition_says_no_more_keeps_its_address_on_the_next_page(
     only = re.search(r'<th scope="row">wren causeway 1</th>.*?<td>([^<]*fps)</td>', page)
     assert only is not None
     assert page.count(f"<td>{only[1]}</td>") >= 2, "a machine's only run reads as the machine's number"
+
+
+def test_ten_editions_leave_the_page_small(published: Workbench, tmp_path: Path) -> None:
+    """What moved in an older edition is told on that edition's own page."""
+    currency = load_study(published, "quay").study.currency
+    assert currency is not None
+    sizes = []
+    for at in range(9):
+        price = Price(build="plover", minor=700 + 40 * at, currency=currency, on=LATER.date())
+        add_price(published, price, at=LATER)
+        publish(published, "quay", Told(reason=f"price number {at}"), now=LATER)
+        edition = publications.publication(published, "quay", at + 2)
+        sizes.append(len(publications.published_file(published, edition, "article/index.html")))
+    made = write_article(published, "quay", tmp_path / "out")
+    page = (made.folder / "index.html").read_text("utf-8")
+    assert made.page_bytes <= 400_000
+    assert max(sizes) - sizes[0] <= 8 * 1500
+    assert page.count("<summary>What moved</summary>") == 1
+    assert page.count("price number ") == 9
+    told = (made.folder / "edition-4" / "index.html").read_text("utf-8")
+    assert 'href="edition-4/index.html#corrections"' in page
+    assert 'id="corrections"' in told
+    assert "740\N{NO-BREAK SPACE}dl" in told
 
 
 def test_a_correction_says_whose_price_it_is(published: Workbench, tmp_path: Path) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import date
 from pathlib import Path
 
 import pytest
@@ -11,6 +12,8 @@ from tests.publish.svg_reading import texts
 from tests.publish.test_media import LEAST, SIZES, faults
 
 from evenhand.desk.card_answers import cards_answer, set_asked
+from evenhand.desk.card_ground import ground_for
+from evenhand.desk.card_scenes import dated
 from evenhand.desk.cards import MOST_PAIRS, cards_of, pairs_left, pairs_shown
 from evenhand.desk.charting import Drawn
 from evenhand.desk.disclosing import disclose
@@ -118,3 +121,16 @@ def test_a_script_that_went_out_though_it_does_not_stand_is_told(stocked: Workbe
     keep_script(stocked, "quay", "Wren is future-proof.", by="me", now=LATER)
     publish(stocked, "quay", Told(override="a joke that everybody knows"), now=LATER)
     assert "a joke that everybody knows" in words(drawn(stocked), "method")
+
+
+def test_a_pairs_foot_tells_the_days_of_its_own_prices_alone(
+    wb: Workbench, folder: Folder, tmp_path: Path
+) -> None:
+    weighed(folder)
+    ground = ground_for(imported(wb, folder, tmp_path), load_study(wb, "quay"))
+    paid = ground.judgement.paid
+    third = replace(paid.by_setup["wren"], build="dunlin", on=date(2031, 6, 1))
+    wider = replace(paid, by_setup={**paid.by_setup, "dunlin": third})
+    ground = replace(ground, judgement=replace(ground.judgement, paid=wider))
+    assert dated(ground, ("wren", "plover")) == ("Prices of 4 May 2031.",)
+    assert dated(ground, ("wren", "dunlin")) == ("Prices of 4 May 2031 and 1 June 2031.",)

@@ -4,12 +4,15 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import date
+from itertools import combinations
 
 from tests.publish import saltmarsh as s
+from tests.verdicts.test_among import LEVEL
+from tests.verdicts.test_among import said as judged
 
 from evenhand.findings.finding import Outcome
 from evenhand.findings.gaps import Gap, Topic
-from evenhand.money.break_even import BreakEven
+from evenhand.money.break_even import BreakEven, Value
 from evenhand.publish.card_titles import Sayings
 from evenhand.publish.figures.beside import Measured, beside_card
 from evenhand.publish.figures.break_even import Level, Prices, break_even_cards
@@ -26,6 +29,7 @@ from evenhand.publish.style import Style
 from evenhand.publish.tried_words import nothing_turns
 from evenhand.records.prices import Currency, Price
 from evenhand.verdicts.backing import of, sentence
+from evenhand.verdicts.among import Among, among
 from evenhand.verdicts.claims import As
 from evenhand.verdicts.moves import Aspect, Flip, Lever, Move
 
@@ -44,6 +48,7 @@ def about(names: Names) -> Pair:
 def sayings(*keys: str, audience: str = "play") -> Sayings:
     slots = {
         "a": of(As.SETUP, "plover"), "b": of(As.SETUP, "dunlin"), "better": of(As.SETUP, "plover"),
+        "other": of(As.SETUP, "dunlin"),
         "audience": of(As.AUDIENCE, audience), "lead": of(As.LEAD, 1.1, 1.05, 1.15),
         "margin": of(As.SHARE, 0.03), "money": of(As.MONEY, 1019), "days": of(As.DAY, DAY),
         "side": of(As.WORD, "less than"), "where": of(As.WORD, "At idle"),
@@ -124,6 +129,11 @@ def measured(names: Names, *, full: bool = True) -> Measured:
     )  # fmt: skip
 
 
+def of_all(setups: tuple[str, ...], values: list[Value]) -> Among | None:
+    pairs = list(combinations(setups, 2))
+    return among([judged(a, b, LEVEL, value) for (a, b), value in zip(pairs, values, strict=True)], pairs)
+
+
 def price_index(setups: tuple[str, ...]) -> PriceIndex:
     points = tuple(
         Point(
@@ -138,6 +148,7 @@ def price_index(setups: tuple[str, ...]) -> PriceIndex:
     return PriceIndex(
         audience="Mostly play", base=setups[0], points=points, currency=DRELL, days=(DAY,),
         unpriced=(), sayings=sayings("value"),
+        among=of_all(setups, [Value.A] * (len(setups) * (len(setups) - 1) // 2)),
     )  # fmt: skip
 
 

@@ -32,7 +32,7 @@ def test_the_audience_and_the_money_are_told_by_name():
     assert found.would_stand is not None
     told = found.would_stand.told(VOICE)
     assert told.startswith(
-        "For a room that mostly plays, Plover is the better value while Plover costs less than 1,0"
+        "For a room that mostly plays, Plover is better value than Dunlin while Plover costs less than 1,0"
     )
     assert told.endswith("\u00a0dl, prices of 24 November 2026.")
 
@@ -56,3 +56,8 @@ def test_days_and_measured_numbers():
     assert VOICE[As.DAY]((date(2026, 11, 24), date(2026, 11, 24))) == "24 November 2026"
     assert VOICE[As.DECIBELS]((3.24, 2.31, 4.17)) == "3.2\u00a0dB (2.3 to 4.2)"
     assert VOICE[As.KELVINS]((2.0,)) == "2.0\u00a0K"
+
+
+def test_days_are_told_in_their_order_each_once() -> None:
+    days = (date(2026, 11, 28), date(2026, 11, 24), date(2026, 11, 28))
+    assert VOICE[As.DAY](days) == "24 November 2026 and 28 November 2026"

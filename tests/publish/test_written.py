@@ -40,7 +40,7 @@ def test_names_and_addresses_stay(kept: str) -> None:
 
 SENTENCES = [
     TOLD,
-    "Alder 1.5 is ahead of Wren by 10.7 % (9.1 to 12.3); Wren is the better value at 1,012 dl.",
+    "Alder 1.5 is ahead of Wren by 10.7 % (9.1 to 12.3); Wren is better value than Alder 1.5 at 1,012 dl.",
     "10.7, then 1,012.",
     "Over 12,345,678.9 of them, 1.8.2 and 1,2 and 12,34.",
     "Driver 31.4, bridged; −0.1 % (−0.8 to +0.7). 56.8 % of the weight has no number.",
@@ -51,3 +51,15 @@ NAMES = ["Alder 1.5", "31.4", "Wren"]
 
 def test_a_list_of_whole_numbers_is_no_number() -> None:
     assert writing(Form(numbers=Numbers.COMMA))("Runs 1, 2, 3 and 1,2,3.") == "Runs 1, 2, 3 and 1,2,3."
+
+
+@pytest.mark.parametrize(
+    ("days", "told"),
+    [
+        (Days.WORDS, "Prices of 4, 6 and 28 May 2031."),
+        (Days.ISO, "Prices of 2031-05-04, 2031-05-06 and 2031-05-28."),
+        (Days.MONTH_FIRST, "Prices of May 4, 2031, May 6, 2031 and May 28, 2031."),
+    ],
+)
+def test_days_that_share_their_month_are_each_written_whole_elsewhere(days: Days, told: str) -> None:
+    assert writing(Form(days=days, numbers=Numbers.COMMA))("Prices of 4, 6 and 28 May 2031.") == told

@@ -81,7 +81,7 @@ def test_value_says_up_to_which_price():
     found = standing(Kind.VALUE, workshop())
     assert found.would_stand is not None
     told = found.would_stand.told()
-    assert told.startswith("For play, plover is the better value while plover costs less than 1,02")
+    assert told.startswith("For play, plover is better value than dunlin while plover costs less than 1,02")
     assert told.endswith(", prices of 2026-11-24.")
 
 

@@ -11,7 +11,10 @@ import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
+from importlib.resources import files
+from itertools import product
 from pathlib import Path
+from typing import Literal
 
 import pytest
 from playwright.sync_api import Browser, Page, expect
@@ -31,6 +34,7 @@ from evenhand.publish.written import writing
 from evenhand.records.publications import Days, Form, How, Numbers
 
 MOST_BYTES = 400_000
+EIGHT_MORE, BYTES_AN_EDITION = 8, 1500  # to ten editions; tests/desk/test_article_files.py holds each to that
 
 
 @dataclass(frozen=True)
@@ -80,7 +84,38 @@ def test_it_has_no_barriers_fits_a_phone_and_asks_nobody_else(host: Host, phone:
 
 
 def test_it_is_small_without_logs(host: Host) -> None:
-    assert host.page_bytes <= MOST_BYTES
+    assert host.page_bytes <= MOST_BYTES - EIGHT_MORE * BYTES_AN_EDITION
+
+
+def test_it_looks_the_same_with_every_rule_of_every_page(host: Host, page: Page) -> None:
+    """The sheet that goes out has only the rules that the page uses: all of them change nothing."""
+    whole = (files("evenhand.publish") / "looks" / "look.css").read_text("utf-8")
+    lean = _looks(page, host.url)
+    every = whole.replace("url(/fonts/", "url(fonts/")
+    page.route("**/look.css", lambda route: route.fulfill(body=every, content_type="text/css"))
+    assert _looks(page, host.url) == lean
+
+
+def _looks(page: Page, url: str) -> list[str]:
+    """Where every element stands on a phone and a desk, light and dark, and in which colours and letters."""
+    page.goto(url)
+    page.locator("form.own").first.wait_for()
+    page.evaluate("document.querySelectorAll('details').forEach((each) => { each.open = true; })")
+    told = []
+    schemes: tuple[Literal["light", "dark"], ...] = ("light", "dark")
+    for width, scheme in product((360, 1440), schemes):
+        page.set_viewport_size({"width": width, "height": 900})
+        page.emulate_media(color_scheme=scheme)
+        told.append(str(page.evaluate(STYLES)))
+    return told
+
+
+STYLES = """document.fonts.ready.then(() => [...document.querySelectorAll("body *")].map((each) => {
+  const box = each.getBoundingClientRect(), has = getComputedStyle(each);
+  const places = [box.x, box.y, box.width, box.height];
+  const looks = ["color", "backgroundColor", "font", "borderTop", "fill", "stroke", "display"];
+  return [each.tagName, ...places, ...looks.map((name) => has[name])].join(" ");
+}).join("\\n"))"""
 
 
 def test_it_reads_without_scripts(host: Host, browser: Browser) -> None:
@@ -99,9 +134,9 @@ def test_a_readers_own_price_tariff_and_weights_change_the_verdict_as_python_wor
     page.goto(host.url)
     form = page.locator("form.own").first
     read = form.locator(".read li").first
-    expect(read).to_contain_text("Plover is the better value at 998")
+    expect(read).to_contain_text("Plover is better value than Dunlin at 998")
     form.get_by_label("Plover").fill("1044")
-    expect(read).to_contain_text("Dunlin is the better value at 1,012")
+    expect(read).to_contain_text("Dunlin is better value than Plover at 1,012")
     form.get_by_label("Electricity").fill("0.3")
     watts = json.loads(page.locator("#for-whom").get_attribute("data-watts") or "")
     shares = {"causeway": 16.0, "tramlines": 16.0, "regatta": 16.0, "ember": 16.0, "choir": 16.0}
@@ -125,7 +160,7 @@ def test_what_cannot_be_read_is_told_at_the_field(host: Host, page: Page) -> Non
     expect(field).to_have_accessible_description(re.compile("“a lot” was not understood: write 1,019"))
     assert axe_violations(page) == []
     field.fill("1,044")
-    expect(form.locator(".read li").first).to_contain_text("Dunlin is the better value at 1,012")
+    expect(form.locator(".read li").first).to_contain_text("Dunlin is better value than Plover at 1,012")
     expect(field).to_have_accessible_description("")
     for nothing in ("", "0"):
         field.fill(nothing)
@@ -173,7 +208,7 @@ def test_an_edition_is_written_read_and_reckoned_in_the_form_of_the_imprint(
         form = page.locator("form.own").first
         field = form.locator("input.price").first
         field.fill("1.044")
-        expect(form.locator(".read li").first).to_contain_text("Dunlin is the better value at 1.012")
+        expect(form.locator(".read li").first).to_contain_text("Dunlin is better value than Plover at 1.012")
         field.fill("990,5")
         expect(field).to_have_attribute("aria-invalid", "true")
         page.close()

@@ -205,7 +205,7 @@ def test_the_published_article_works_where_it_stands(served_desk: Served, page: 
     page.goto(f"{served_desk.url}{SALTMARSH}/1/article/index.html")
     form = page.locator("form.own").first
     form.get_by_label("Plover").fill("1044")
-    expect(form.locator(".read li").first).to_contain_text("Dunlin is the better value")
+    expect(form.locator(".read li").first).to_contain_text("Dunlin is better value than Plover")
 
 
 def test_figures_are_offered_while_a_reference_is_typed(served_desk: Served, page: Page) -> None:

@@ -81,7 +81,8 @@ def article_of(
     reasons = (*(each.reason for each in earlier), about.reason)
     first = verdict_page(wb, record.study.key, Looked())
     return Article(
-        key=record.study.key, title=record.study.title, question=record.study.question, answer=first.answer,
+        key=record.study.key, title=record.study.title, question=record.study.question,
+        answer=first.answer,
         terms=first.terms, number=about.number, at=about.at, digest=digest,
         data_digest=beside.digest, code_version=about.code_version,
         by=about.imprint.name, licence=about.imprint.licence,
@@ -113,12 +114,18 @@ def corrections_to(snapshot: Snapshot, about: About, earlier: Sequence[Publicati
         yield Correction(
             number=edition, day=day_words(at.date()), reason=reason,
             moved=tuple(move_words(move, called) for move in moves), turned=tuple(turned(before[3], after)),
+            at="" if edition == about.number else at_edition(edition),
         )  # fmt: skip
 
 
 def page_of(edition: Publication) -> str:
     """Where the page of an earlier edition lies beside the newest."""
-    return f"{EARLIER.format(edition.number)}index.html"
+    return at_edition(edition.number)
+
+
+def at_edition(number: int) -> str:
+    """The same by its number."""
+    return f"{EARLIER.format(number)}index.html"
 
 
 def said_in(edition: Publication) -> Snapshot:

@@ -7,14 +7,14 @@ from collections.abc import Iterator
 from evenhand.desk.card_ground import CardGround, PairKeys
 from evenhand.desk.judged_for import ForAudience
 from evenhand.metrics.wall import WALL_POWER
-from evenhand.publish.dates import day_words
+from evenhand.publish.dates import days_words
 from evenhand.publish.figures.beside import Measured
 from evenhand.publish.figures.break_even import Level, Prices
 from evenhand.publish.figures.flip_cards import Flips
 from evenhand.publish.figures.headline import ForWhom
 from evenhand.publish.figures.interval_rows import Pair, Row
 from evenhand.publish.figures.price_index import Point, PriceIndex
-from evenhand.publish.numbers import counted, listed, with_unit
+from evenhand.publish.numbers import counted, with_unit
 from evenhand.publish.standing import standing
 from evenhand.publish.tried_words import nothing_turns
 from evenhand.publish.verdict_words import front_span
@@ -48,13 +48,14 @@ def _row(verdict: Verdict, about: Pair) -> Row:
 def foot_of_pair(ground: CardGround, pair: PairKeys) -> tuple[str, ...]:
     """On what a pair's verdicts rest: tests, reservations, the days of prices."""
     tests = counted(len(ground.record.compared_tests), "test").capitalize()
-    return (f"{tests}.", *ground.about(pair).reserved, *dated(ground))
+    return (f"{tests}.", *ground.about(pair).reserved, *dated(ground, pair))
 
 
-def dated(ground: CardGround) -> tuple[str, ...]:
-    """Of which days the prices are, as a sentence; none without prices."""
-    days = ground.judgement.paid.days
-    return (f"Prices of {listed(tuple(map(day_words, days)))}.",) if days else ()
+def dated(ground: CardGround, pair: PairKeys) -> tuple[str, ...]:
+    """Of which days the prices of the two are, as a sentence; none without prices."""
+    prices = ground.judgement.paid.by_setup
+    days = [prices[setup].on for setup in pair if setup in prices]
+    return (f"Prices of {days_words(days)}.",) if days else ()
 
 
 def prices_scene(ground: CardGround, pair: PairKeys) -> Prices | None:
@@ -89,6 +90,7 @@ def price_scene(ground: CardGround) -> PriceIndex | None:
     return PriceIndex(
         audience=here.audience.name, base=points[0].setup, points=points, currency=paid.currency,
         days=paid.days, unpriced=paid.unpriced, sayings=said,
+        among=here.among,
     )  # fmt: skip
 
 
@@ -109,7 +111,7 @@ def flips_scene(ground: CardGround, pair: PairKeys) -> Flips | None:
     verdict = here.verdict(*pair)
     if verdict is None:
         return None
-    kinds = (Kind.INDEX,) if here.stand_in else (Kind.AUDIENCE,)
+    kinds = (Kind.INDEX,) if here.stand_in else (Kind.AUDIENCE, Kind.VALUE)
     return Flips(
         about=ground.about(pair), audience=here.audience.name, ratio=verdict.ratio,
         flips=tuple(flip for flip in here.flips if (flip.a, flip.b) == pair),

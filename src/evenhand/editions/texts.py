@@ -115,7 +115,11 @@ def clock(seconds: float) -> str:
 
 
 def _answers(snapshot: Snapshot) -> Iterator[str]:
-    """For each audience what it says of the pair that the study is about, in the words of the rung."""
+    """For each audience what it says in the words of the rung: of the pair, or over three and more."""
+    among = [each for each in snapshot.verdicts["audiences"] if each.get("among")]
+    if among:
+        yield from (f"{isolated(each['audience']['name'])}: {each['among']['words']}." for each in among)
+        return
     first = next((each["verdicts"][0] for each in snapshot.verdicts["audiences"] if each["verdicts"]), None)
     for each in snapshot.verdicts["audiences"]:
         for verdict in each["verdicts"]:

@@ -42,6 +42,11 @@ def _link(found: Among) -> str:
     return "but" if first is not None and first not in found.ahead.unbeaten else "and"
 
 
+def value_among_words(found: Among, names: Names) -> str:
+    """Who is the better value beside all others, as a clause; "" where no value is known."""
+    return f"{_value(found.value, names)}{_of_priced(found)}" if found.value is not None else ""
+
+
 def of_all_words(found: Among) -> str:
     """What stands over it: "Of all five"."""
     return f"Of all {count_word(len(found.ahead.setups) + len(found.left_out))}"

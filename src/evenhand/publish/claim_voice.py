@@ -45,7 +45,7 @@ def claim_voice(
         As.LEAD: lead_words,
         As.RANGE: range_words,
         As.MONEY: lambda minor: number(minor[0]) if currency is None else amount(minor[0], currency),
-        As.DAY: lambda days: listed(tuple(asked_words(d, to_come=d in early) for d in dict.fromkeys(days))),
+        As.DAY: lambda days: listed(tuple(asked_words(d, to_come=d in early) for d in sorted(set(days)))),
         As.DECIBELS: lambda values: _measured(values, "dB"),
         As.KELVINS: lambda values: _measured(values, "K"),
     }

@@ -13,7 +13,7 @@ from evenhand.findings.stamps import NO_RATIO
 from evenhand.money.break_even import Value
 from evenhand.money.paid import Paid
 from evenhand.publish.direction import isolated
-from evenhand.publish.money_words import amount, value_words
+from evenhand.publish.money_words import amount
 from evenhand.publish.names import Names
 from evenhand.publish.numbers import listed, margin_words, number, with_unit
 from evenhand.publish.sentences import over_bridge, perhaps
@@ -76,8 +76,20 @@ def verdict_sentence(
 ) -> str:
     """A verdict with its audience and, where prices are on record, what the money says."""
     said = f"{isolated(audience.name)}: {verdict_clause(verdict, names, margin=margin)}"
-    money = value_words(verdict, names, currency) if currency else ""
+    money = better_words(verdict, names, currency) if currency else ""
     return f"{said}; {money}." if money else f"{said}."
+
+
+def better_words(verdict: Verdict, names: Names, currency: Currency) -> str:
+    """Whose money is better spent, both named: a study may hold a third that is better value than either."""
+    if verdict.prices is None or verdict.value is Value.UNKNOWN:
+        return ""
+    if verdict.value is Value.LEVEL:
+        return "either, level by value"
+    at = 0 if verdict.value is Value.A else 1
+    both = (verdict.a, verdict.b)
+    price = amount(verdict.prices[at], currency)
+    return f"{names.setup(both[at])} is better value than {names.setup(both[1 - at])} at {price}"
 
 
 def no_verdict_words(pair: PairGrounds, audience: Audience, names: Names) -> tuple[str, ...]:
@@ -189,7 +201,4 @@ def buy_words(verdict: Verdict, names: Names, *, margin: float, currency: Curren
         return stands
     if verdict.value is Value.LEVEL:
         return f"{stands}, and level by value at today's prices"
-    at = 0 if verdict.value is Value.A else 1
-    better = names.setup((verdict.a, verdict.b)[at])
-    price = amount(verdict.prices[at], currency)
-    return f"{stands}; {better} is the better value at {price}"
+    return f"{stands}; {better_words(verdict, names, currency)}"

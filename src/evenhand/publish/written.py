@@ -17,6 +17,9 @@ _NUMBER = re.compile(
     r"(?<![\w.,/#:])(?:\d{1,3}(?:,\d{3})+(?:\.\d+)?|\d+\.\d+)(?!\w|[.,]\d)"
 )  # whole numbers without grouping are written alike everywhere
 _DAY = re.compile(rf"(?<!\w)(\d{{1,2}}) ({'|'.join(MONTHS)}) (\d{{4}})(?!\w)")
+_DAYS = re.compile(
+    rf"(?<![\w.,/])((?:\d{{1,2}}, )*\d{{1,2}} and )(\d{{1,2}})( (?:{'|'.join(MONTHS)}) \d{{4}})(?!\w)"
+)  # several of one month, which they share
 _ADDRESS = r"https?://\S+"
 THIN = "\N{NARROW NO-BREAK SPACE}"
 
@@ -42,6 +45,8 @@ def writing(form: Form, *, keep: Iterable[str] = ()) -> Write:
 
     def rewritten(text: str) -> str:
         told = _NUMBER.sub(lambda found: found[0].translate(marks), text)
+        if form.days is not Days.WORDS:
+            told = _DAYS.sub(_each_with_its_month, told)
         return _DAY.sub(lambda found: day_written(_day(found), form.days), told)
 
     def write(text: str) -> str:
@@ -52,6 +57,11 @@ def writing(form: Form, *, keep: Iterable[str] = ()) -> Write:
         return "".join([*made, rewritten(text[begin:])])
 
     return write
+
+
+def _each_with_its_month(found: re.Match[str]) -> str:
+    first = re.sub(r"\d+", lambda day: day[0] + found[3], found[1])
+    return first + found[2] + found[3]
 
 
 def _day(found: re.Match[str]) -> date:

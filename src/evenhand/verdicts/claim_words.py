@@ -157,7 +157,8 @@ SENTENCES: Mapping[str, str] = {
     "untested-behind": "In titles not tested, {b} is likely ahead of {a}, by {range}.",
     "untested-level": "In titles not tested, {a} and {b} are likely level within {margin}.",
     "measured-once": "Measured over {runs} and {boots}; nothing is known of later.",
-    "value": "For {audience}, {better} is the better value while {a} costs {side} {money}, prices of {days}.",
+    "value": "For {audience}, {better} is better value than {other} while {a} costs {side} {money}, "
+    "prices of {days}.",
     "value-level": "For {audience}, {a} and {b} are level by value at the prices of {days}.",
     "quieter-ahead": "{where}, {a} is quieter than {b} by {decibels}.",
     "quieter-behind": "{where}, {b} is quieter than {a} by {decibels}.",

@@ -214,12 +214,15 @@ def _value_sentence(verdict: Verdict, even: BreakEven, backing: Backing, days: S
     slots = {**pair_slots(backing), "audience": of(As.AUDIENCE, verdict.audience), "days": days}
     if verdict.value is Value.LEVEL:
         return bridged(sentence("value-level", **slots), verdict.bridged_by, words=WORTH_BRIDGED)
-    better, side, end = (
-        (backing.a, BELOW, even.low) if verdict.value is Value.A else (backing.b, ABOVE, even.high)
+    better, other, side, end = (
+        (backing.a, backing.b, BELOW, even.low)
+        if verdict.value is Value.A
+        else (backing.b, backing.a, ABOVE, even.high)
     )
     made = sentence(
-        "value", **slots, better=of(As.SETUP, better), side=of(As.WORD, side), money=of(As.MONEY, end)
-    )
+        "value", **slots, better=of(As.SETUP, better), other=of(As.SETUP, other), side=of(As.WORD, side),
+        money=of(As.MONEY, end),
+    )  # fmt: skip
     return bridged(made, verdict.bridged_by, words=WORTH_BRIDGED)
 
 

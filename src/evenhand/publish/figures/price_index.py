@@ -7,12 +7,13 @@ from dataclasses import dataclass
 from datetime import date
 
 from evenhand.findings.outcomes import SHOWN_INTERVAL
+from evenhand.publish.among_words import value_among_words
 from evenhand.publish.card_titles import Sayings, title
-from evenhand.publish.dates import day_words
+from evenhand.publish.dates import days_words
 from evenhand.publish.direction import isolated
 from evenhand.publish.faces import Face, fit, width
 from evenhand.publish.figures.card_frame import card_frame
-from evenhand.publish.figures.frame import Frame, centred, finish, nice_steps, tick_decimals
+from evenhand.publish.figures.frame import Frame, centred, finish, headline_fits, nice_steps, tick_decimals
 from evenhand.publish.money_words import amount, bare_amount
 from evenhand.publish.names import Names
 from evenhand.publish.numbers import level_words, listed, number
@@ -21,7 +22,9 @@ from evenhand.publish.spans import Span
 from evenhand.publish.style import Style
 from evenhand.publish.svg import Box, Drawn, Pen, Words, line, mark
 from evenhand.records.prices import Currency
+from evenhand.verdicts.among import Among
 
+CAUTION = "Neither axis begins at zero."  # begins the foot, so that it never yields to room
 OTHERWISE = "What each build costs, and what it gives"
 NAMES_SHARE = 0.34  # of the body's width: what names and numbers at the right take
 MOST_TWO_LINES, LINE = 5, 1.0  # builds with price and index below the name; of the type size, a single line
@@ -41,7 +44,10 @@ class Point:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PriceIndex:
-    """All builds with a price, for one audience; `base` is the build whose index is 100."""
+    """All builds with a price, for one audience; `base` is the build whose index is 100.
+
+    `sayings` are of the first pair, which only a study of two takes its sentence from; `among` is how all stand.
+    """
 
     audience: str
     base: str
@@ -50,19 +56,18 @@ class PriceIndex:
     days: tuple[date, ...]
     unpriced: tuple[str, ...]
     sayings: Sayings
+    among: Among | None = None
 
 
 def price_index_card(found: PriceIndex, names: Names, *, style: Style) -> Picture:
     """Each build its mark, where price and index meet, and its name with both in words at the right."""
     names = names.drawn()
-    said = title(found.sayings, names, style, otherwise=OTHERWISE)
-    days, short = listed(tuple(day_words(day) for day in found.days)), names.shortened(20)
+    said, short = _title(found, names, style), names.shortened(20)
     whom = isolated(found.audience)
     foot = [
-        f"Index for {whom}, {short.setup(found.base)} = 100; bars: {level_words(SHOWN_INTERVAL)}.",
-        f"Prices of {days}.",
+        f"{CAUTION} Index for {whom}, {short.setup(found.base)} = 100; bars: {level_words(SHOWN_INTERVAL)}.",
+        f"Prices of {days_words(found.days)}.",
         *([f"No price: {listed(tuple(map(short.setup, found.unpriced)))}."] if found.unpriced else []),
-        "Neither axis begins at zero.",
     ]
     begun = card_frame(said, foot, names, style)
     box = _box(begun)
@@ -75,6 +80,19 @@ def price_index_card(found: PriceIndex, names: Names, *, style: Style) -> Pictur
     seen = "; ".join(_told(point, found, names) for point in found.points)
     described = f"Price across, index upward. {seen}."
     return finish(begun, drawn, title=f"{said} (for {whom})", description=described, names=names)
+
+
+def _title(found: PriceIndex, names: Names, style: Style) -> str:
+    """The pair's sentence of two builds; of more that over all of them, with shorter names where it must."""
+    if found.among is None:
+        return title(found.sayings, names, style, otherwise=OTHERWISE)
+    wordings = (_over_all(found, called) for called in (names, names.shortened(20), names.shortened()))
+    return next((said for said in wordings if said and headline_fits(said, style)), OTHERWISE)
+
+
+def _over_all(found: PriceIndex, names: Names) -> str:
+    said = value_among_words(found.among, names) if found.among else ""
+    return said and f"For {isolated(found.audience)}, {said}, prices of {days_words(found.days)}"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

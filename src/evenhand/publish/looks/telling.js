@@ -9,9 +9,9 @@ export function sentence(one, ground) {
   const stands = clause(one, ground);
   if (!ground.currency || one.value === "unknown") return stands;
   if (one.value === LEVEL) return `${stands}, and level by value at ${ground.prices_told || "today's prices"}`;
-  const better = one[one.value];
+  const [better, other] = one.value === "a" ? [one.a, one.b] : [one.b, one.a];
   const price = amount(ground.prices[better], ground.currency);
-  return `${stands}; ${ground.names[better]} is the better value at ${price}`;
+  return `${stands}; ${ground.names[better]} is better value than ${ground.names[other]} at ${price}`;
 }
 
 // What has no number, behind a verdict that is called without it: publish/unmeasured_words.py, besides_words.
