@@ -2,22 +2,42 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from datetime import date
+from itertools import combinations
 from xml.etree import ElementTree
 
 import pytest
 from tests.publish import saltmarsh as s
-from tests.publish.card_samples import TWELVE, about, all_cards, build, flips, price_index, sayings
+from tests.publish.card_samples import (
+    TWELVE,
+    about,
+    all_cards,
+    build,
+    flips,
+    for_whom,
+    price_index,
+    prices,
+    sayings,
+)
 from tests.publish.svg_reading import texts
 from tests.publish.test_extremes import WILD, renamed
 from tests.publish.test_media import LEAST, SIZES, faults
 
+from evenhand.findings.finding import Outcome
+from evenhand.money.break_even import Value
 from evenhand.publish.card_titles import title
+from evenhand.publish.figures.break_even import break_even_cards
 from evenhand.publish.figures.flip_cards import TITLE, flip_card, one_of_each
 from evenhand.publish.figures.frame import headline_fits
+from evenhand.publish.figures.headline import headline_cards
 from evenhand.publish.figures.parts_card import parts_cards
-from evenhand.publish.figures.price_index import price_index_card
+from evenhand.publish.figures.price_index import CAUTION, OTHERWISE, price_index_card
+from evenhand.publish.over_all import Stands
 from evenhand.publish.palette import Theme
 from evenhand.publish.style import Medium, for_medium
+from evenhand.publish.svg import Box
+from evenhand.verdicts.moves import Aspect
 
 RIGHT_TO_LEFT = renamed(plover="זמיר שחור", dunlin="بجعة")
 NAMES = {
@@ -118,3 +138,91 @@ def test_a_pair_of_builds_keeps_its_names_on_the_headline_card():
     assert about(s.NAMES).names.setup("plover") in told
     assert "For Mostly editing, Dunlin is ahead of Plover" in told
     assert "For New seats, Plover and Dunlin are unsettled." in told
+
+
+THREE = ("plover", "dunlin", "wren")
+WREN_BEST = tuple(
+    Stands(a=a, b=b, outcome=Outcome.LEVEL, value=value)
+    for (a, b), value in zip(combinations(THREE, 2), (Value.A, Value.B, Value.B), strict=True)
+)
+
+
+@pytest.mark.parametrize("medium", Medium)
+def test_the_sentence_over_a_card_of_three_is_over_all_of_them(medium):
+    found = replace(price_index(THREE), pairs=WREN_BEST)
+    told = price_index_card(found, s.NAMES, style=for_medium(medium)).title.replace("\u00a0", " ")
+    assert told.startswith("For Mostly play, Wren is better value than Plover and Dunlin, prices of 24 Nov")
+    of_two = price_index_card(price_index(("plover", "dunlin")), s.NAMES, style=for_medium(medium)).title
+    assert "Plover is better value than Dunlin while" in of_two or of_two.startswith(OTHERWISE)
+
+
+@pytest.mark.parametrize("medium", Medium)
+def test_a_caution_never_yields_to_room(medium):
+    days = (date(2026, 11, 24), date(2026, 12, 28), date(2027, 1, 5))
+    found = replace(price_index(THREE), pairs=WREN_BEST, days=days, unpriced=tuple(s.LONG_NAMES.setups))
+    for names in (s.NAMES, s.LONG_NAMES):
+        told = said(price_index_card(found, names, style=for_medium(medium)))
+        assert CAUTION in told
+
+
+BAND = "#dde7e2"  # on light ground
+
+
+def bands(picture):
+    """Where the bands of a card lie."""
+    every = (e.attrib for e in ElementTree.fromstring(picture.svg).iter() if e.tag.endswith("rect"))
+    return [
+        Box(
+            left=float(e["x"]), top=float(e["y"]), right=float(e["x"]) + float(e["width"]),
+            bottom=float(e["y"]) + float(e["height"]),
+        )
+        for e in every
+        if e.get("fill") == BAND
+    ]  # fmt: skip
+
+
+@pytest.mark.parametrize("medium", [Medium.TALL, Medium.SQUARE])
+def test_no_band_lies_over_an_audiences_name(medium, names):
+    longer = [replace(one, name="Mostly play, new seats") for one in for_whom(names)]
+    for picture in headline_cards(longer, about(names), ("Nine tests.",), style=for_medium(medium)):
+        found = bands(picture)
+        assert found
+        assert [t.words.text for t in texts(picture) for b in found if t.ink.meets(b)] == []
+
+
+def test_audiences_are_shared_out_evenly_over_the_cards():
+    pictures = headline_cards(
+        for_whom(s.NAMES), about(s.NAMES), ("Nine tests.",), style=for_medium(Medium.TALL)
+    )
+    assert [p.description.split("Drawn for each audience:")[1].count(";") for p in pictures] == [1, 1]
+
+
+def test_todays_price_runs_through_no_audiences_name():
+    levels = tuple(replace(one, audience="Mostly play, new seats") for one in prices().levels)
+    for card in break_even_cards(replace(prices(), levels=levels), s.NAMES, style=for_medium(Medium.TALL)):
+        lines = [e.attrib for e in ElementTree.fromstring(card.svg).iter() if e.tag.endswith("line")]
+        upright = [e for e in lines if e["x1"] == e["x2"]]
+        named = [t.box for t in texts(card) if t.words.text == "Mostly play, new seats"]
+        assert len(named) == len(levels)
+        for e in upright:
+            x, ends = float(e["x1"]), sorted((float(e["y1"]), float(e["y2"])))
+            assert not any(b.left < x < b.right and ends[0] < b.bottom - 8 and ends[1] > b.top for b in named)
+
+
+@pytest.mark.parametrize("medium", Medium)
+def test_what_would_be_flipped_is_on_the_card_whatever_its_length(medium, names):
+    by_price = tuple(f for f in flips(names).flips if f.aspect is Aspect.VALUE)
+    found = replace(flips(names), flips=by_price, now=sayings("audience-level", "value"))
+    told = said(flip_card(found, ("Nine tests.",), style=for_medium(medium)))
+    assert "For Mostly play, " in told
+    assert "better value than" in told
+
+
+def test_both_numbers_stand_beside_the_point_where_all_is_to_one_side_of_the_band():
+    left_out = replace(flips(s.NAMES).flips[2], ratio=1.346)
+    found = replace(flips(s.NAMES), ratio=1.306, flips=(left_out,), now=sayings("audience-ahead"))
+    for medium in (Medium.WIDE, Medium.TALL):
+        picture = flip_card(found, ("Nine tests.",), style=for_medium(medium))
+        (band,) = bands(picture)
+        now, then = (t.box for t in texts(picture) if t.words.text.startswith(("30.6", "34.6")))
+        assert band.right < now.left < then.left

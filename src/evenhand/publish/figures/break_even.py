@@ -8,14 +8,13 @@ from datetime import date
 
 from evenhand.money.break_even import BreakEven, Value, better_value
 from evenhand.publish.card_titles import Sayings, title
-from evenhand.publish.dates import day_words
+from evenhand.publish.dates import days_words
 from evenhand.publish.direction import isolated
 from evenhand.publish.faces import Face, elide, elide_name, fit, width
 from evenhand.publish.figures.card_frame import card_frame, high, set_lines
 from evenhand.publish.figures.frame import Frame, balanced, centred, finish, named, named_width
 from evenhand.publish.money_words import amount, bare_amount
 from evenhand.publish.names import Names
-from evenhand.publish.numbers import listed
 from evenhand.publish.picture import Picture
 from evenhand.publish.style import Style
 from evenhand.publish.svg import Box, Drawn, Pen, Words, line, mark, rect
@@ -25,6 +24,7 @@ HEAD = 3.1  # of the type size: names and price over the rows
 ROW, ROW_NARROW, MOST_ROW = 2.2, 3.5, 4.6  # of the type size: the least height of a row, and the most
 NAMES, VALUES = 0.25, 0.2  # of a wide card's body: columns of names at the left, of words at the right
 AROUND = 430  # px: what head and foot of a card take
+NOW = 0.8  # of a post's width: the line of today's price
 APART = 0.6  # of the type size: between two amounts below a band
 
 
@@ -80,7 +80,7 @@ def break_even_cards(prices: Prices, names: Names, *, style: Style) -> tuple[Pic
 
 def _picture(prices: Prices, levels: Sequence[Level], names: Names, style: Style) -> Picture:
     a, b = names.setup(prices.a), names.setup(prices.b)
-    days, short = listed(tuple(map(day_words, prices.days))), names.shortened(20).setup(prices.b)
+    days, short = days_words(prices.days), names.shortened(20).setup(prices.b)
     foot = [
         f"Prices of {days}: {short} at {amount(prices.other, prices.currency)}.",
         "Left of a band the one is the better value, right of it the other; within, either.",
@@ -97,9 +97,12 @@ def _picture(prices: Prices, levels: Sequence[Level], names: Names, style: Style
     placed = [(level, (top + i * pitch, top + (i + 1) * pitch)) for i, level in enumerate(levels)]
     for level, edges in placed:
         drawn += _band(level, axis, edges, style)
-    drawn += _now(prices, axis, begun, names, (top, placed[-1][1][1]))
-    for level, edges in placed:
-        drawn += _row(level, prices, names, begun, edges)
+    rows = [_row(level, prices, names, begun, edges) for level, edges in placed]
+    drawn += _now(prices, axis, begun, names, top)
+    for row, (_, edges) in zip(rows, placed, strict=True):
+        drawn.append(_through(row, axis.x(prices.now), edges, style))
+    for row, (level, edges) in zip(rows, placed, strict=True):
+        drawn += row
         drawn += _amounts(_told_at(level, prices, axis), axis, style, edges[1])
     seen = "; ".join(_seen(level, prices, names) for level in levels)
     described = f"The price of {a} on a line, {amount(prices.now, prices.currency)} now. {seen}."
@@ -144,6 +147,15 @@ def _row(level: Level, prices: Prices, names: Names, begun: Frame, edges: tuple[
     word = Words(x=body.right, y=baseline, text=said, size=size, anchor="end", face=Face.STRONG)
     rule = line((body.left, top), (body.right, top), Pen(ink="line", width=style.hair))
     return [rule, *(replace(text, halo="paper") for text in set_lines(name, (body.left, start))), word]
+
+
+def _through(row: Sequence[Drawn], x: float, edges: tuple[float, float], style: Style) -> Drawn:
+    """Today's price as a line through a row: below its words where it would cross any."""
+    near, (top, bottom) = 0.4 * style.text[1], edges
+    boxes = (each.box for each in row if isinstance(each, Words))
+    if any(box.left - near < x < box.right + near for box in boxes):
+        top = _lane(edges, style)[0]
+    return line((x, top), (x, bottom), Pen(ink="ink", width=NOW * style.post))
 
 
 def _lane(edges: tuple[float, float], style: Style) -> tuple[float, float]:
@@ -214,15 +226,15 @@ def _shift(spans: list[tuple[float, float]], axis: _Axis, size: float) -> float:
     return min((shift for shift in tries if free(shift)), key=abs, default=max(low - spans[0][0], 0.0))
 
 
-def _now(prices: Prices, axis: _Axis, begun: Frame, names: Names, edges: tuple[float, float]) -> list[Drawn]:
-    """Today's price as a line through all rows, its mark and amount on top."""
-    style, x, (top, bottom) = begun.style, axis.x(prices.now), edges
+def _now(prices: Prices, axis: _Axis, begun: Frame, names: Names, top: float) -> list[Drawn]:
+    """Today's price over all rows: its mark and amount, and a line down to the first."""
+    style, x = begun.style, axis.x(prices.now)
     slot, size = names.slot(prices.a), style.text[0]
     said = f"{amount(prices.now, prices.currency)} now"
     half = width(said, size, Face.STRONG) / 2
     y = top - 0.95 * size
     held = min(max(x, axis.left - style.text[1] + half), axis.right + style.text[1] - half)
-    drawn: list[Drawn] = [line((x, top - 0.3 * size), (x, bottom), Pen(ink="ink", width=style.post * 0.8))]
+    drawn: list[Drawn] = [line((x, top - 0.3 * size), (x, top), Pen(ink="ink", width=NOW * style.post))]
     drawn.append(mark(slot.mark, (x, top - 0.3 * size), scale=style.unit, ink=slot.ink))
     drawn.append(
         Words(

@@ -37,9 +37,9 @@ def lane(row: Row, ground: Ground, y: float, pitch: float) -> list[Drawn]:
     return forms(row, Lane(scale=ground.scale, style=ground.style, y=y, pitch=pitch))
 
 
-def lone_lane(row: Row, ground: Ground, y: float) -> list[Drawn]:
-    """A row with a piece of band of its own."""
-    half = HALF * ground.style.text[0]
+def lone_lane(row: Row, ground: Ground, y: float, reach: float = HALF) -> list[Drawn]:
+    """A row with a piece of band of its own, that reaches so far up and down in the type size."""
+    half = reach * ground.style.text[0]
     ends = (y - half, y + half)
     return [*band(ground.scale, ground.margin, ends, ground.style), *lane(row, ground, y, 2.2 * half)]
 

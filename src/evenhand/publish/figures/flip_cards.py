@@ -19,10 +19,10 @@ from evenhand.publish.picture import Picture
 from evenhand.publish.style import Style
 from evenhand.publish.svg import Drawn, Pen, line
 from evenhand.records.prices import Currency
-from evenhand.verdicts.moves import Flip, Lever
+from evenhand.verdicts.moves import Aspect, Flip, Lever
 
 TITLE = "What would flip it"
-MOST, MOST_TALL = 4, 6
+LEAST, MOST, MOST_TALL = 3, 4, 6  # changes: of fewer the second sentence over them goes
 WAY = 2.0  # of the type size: what a way below its words takes
 WORDS_SHARE = 0.62  # of a wide card's body
 
@@ -66,9 +66,16 @@ def flip_card(flips: Flips, foot: Sequence[str], *, style: Style) -> Picture:
     names = flips.about.names
     begun = _begun(flips, foot, style)
     under = _standing(flips, begun)
-    top = begun.body.top + (high(under) + 0.3 * style.text[0] if under else 0.0)
+    top = _set_below(begun, under)
     rows = _rows(flips, begun, begun.body.bottom - top)
-    drawn: list[Drawn] = [*set_lines(under, (begun.body.left, begun.body.top), ink="ink2")] if under else []
+    while len(under) > 1 and len(rows) < min(len(flips.flips), LEAST):
+        under = under[:-1]
+        top = _set_below(begun, under)
+        rows = _rows(flips, begun, begun.body.bottom - top)
+    drawn: list[Drawn] = []
+    for i, each in enumerate(under):
+        at = (begun.body.left, begun.body.top + sum(map(high, under[:i])))
+        drawn += set_lines(each, at, ink="ink2")
     if not rows:
         drawn += _nothing(flips, begun, top)
     room = begun.body.bottom - top
@@ -92,16 +99,38 @@ def _begun(flips: Flips, foot: Sequence[str], style: Style) -> Frame:
     return card_frame(TITLE, foot, flips.about.names, style)
 
 
-def _standing(flips: Flips, begun: Frame) -> Fitted | None:
-    """What would be flipped, in one or two lines; None where it finds no room."""
-    room, size = begun.body.right - begun.body.left, begun.style.text[1]
+def _set_below(begun: Frame, under: Sequence[Fitted]) -> float:
+    """Where the changes begin, below what would be flipped."""
+    return begun.body.top + (sum(map(high, under)) + 0.3 * begun.style.text[0] if under else 0.0)
+
+
+def _standing(flips: Flips, begun: Frame) -> list[Fitted]:
+    """What would be flipped: the sentences on what the changes turn, that of the smallest change first.
+
+    It never yields to room: names are cut short before any of it is, and the first sentence stays.
+    """
     names = flips.about.names
-    wordings = [said for n in (names, names.shortened(20)) for said in flips.now.told(n)[:1]]
-    fits = (
-        whole(said, room, sizes=(size, size), face=Face.TEXT, lines=2 if begun.style.narrow else 1)
-        for said in wordings
+    told = zip(
+        *(_now(flips, called) for called in (names, names.shortened(20), names.shortened())), strict=True
     )
-    return next((each for each in fits if each), None)
+    return [_in_lines(wordings, begun) for wordings in told]
+
+
+def _now(flips: Flips, names: Names) -> list[str]:
+    """What stands now of speed and of value, as far as a change turns it; else the first."""
+    said = dict(
+        zip((one.key.startswith("value") for one in flips.now.said), flips.now.told(names), strict=True)
+    )
+    turned = dict.fromkeys(flip.aspect is Aspect.VALUE for flip in one_of_each(flips.flips)) or {False: None}
+    own = [said[value] for value in turned if value in said] or list(said.values())[:1]
+    both = (names.setup(flips.about.a), names.setup(flips.about.b))
+    return own or [f"{isolated(flips.audience)}: {' and '.join(both)}"]
+
+
+def _in_lines(wordings: Sequence[str], begun: Frame) -> Fitted:
+    room, size = begun.body.right - begun.body.left, begun.style.text[1]
+    lines = 3 if begun.style.narrow else 2
+    return shortest(wordings, room, sizes=(size, size), lines=lines)
 
 
 def _rows(flips: Flips, begun: Frame, room: float) -> list[_Row]:

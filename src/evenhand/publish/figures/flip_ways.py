@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from evenhand.publish.faces import Face
+from evenhand.publish.faces import Face, width
 from evenhand.publish.figures.bands import band
 from evenhand.publish.figures.card_lanes import Ground, reach_for
 from evenhand.publish.figures.frame import centred
@@ -79,9 +79,8 @@ def _of_front(ratio: float) -> str:
 
 def drawn_way(way: Way, across: tuple[float, float], y: float, style: Style) -> list[Drawn]:
     """The way at this height: a line from the mark to a post or a hollow mark, both ends in words outside."""
-    left, right = across
-    inset = 2.6 * style.text[1]
-    low, high = left + inset, right - inset
+    aside = _aside(way)
+    low, high = _ends(way, across, style, aside)
 
     def x(share: float) -> float:
         return low + min(max(share, 0.0), 1.0) * (high - low)
@@ -101,7 +100,49 @@ def drawn_way(way: Way, across: tuple[float, float], y: float, style: Style) -> 
     rightwards = end >= start
     posts = (x(0.5 - (way.margin or 0) / 2), x(0.5 + (way.margin or 0) / 2)) if way.margin else ()
     outer = (min(start, end, *posts), max(start, end, *posts))
+    if aside:
+        return [*drawn, *_both(way, outer, y, style, side=aside)]
     return [*drawn, *_numbers(way, outer, y, style, rightwards=rightwards)]
+
+
+def _aside(way: Way) -> int:
+    """1 or −1 where both ends lie to the right, or to the left, of the band; else 0."""
+    if way.margin is None:
+        return 0
+    least, most = sorted((way.start, way.end))
+    return 1 if least > 0.5 + way.margin / 2 else -1 if most < 0.5 - way.margin / 2 else 0
+
+
+def _ends(way: Way, across: tuple[float, float], style: Style, aside: int) -> tuple[float, float]:
+    """From where to where the scale goes: room is left for the words outside of it.
+
+    Where all is to one side of the band, the scale begins with its far post, and so goes beyond the card.
+    """
+    left, right = across
+    size, gap = style.text[1], 11 * style.unit
+    if not aside:
+        return left + 2.6 * size, right - 2.6 * size
+    words = width(f"{way.now}, then ", size) + _strong(way, size) + 2 * gap
+    low, high = (left + gap, right - words) if aside > 0 else (left + words, right - gap)
+    seen = sorted((0.5 - aside * way.margin / 2, way.start, way.end)) if way.margin else [0.0, 1.0]
+    whole = (high - low) / (seen[-1] - seen[0])
+    begin = low - seen[0] * whole
+    return begin, begin + whole
+
+
+def _both(way: Way, outer: tuple[float, float], y: float, style: Style, *, side: int) -> list[Drawn]:
+    """Now and then in a row, on the side of the band where both marks stand."""
+    size, gap = style.text[1], 11 * style.unit
+    first = Words(x=0, y=centred(y, size), text=f"{way.now}, then ", size=size, ink="ink2", halo="paper")
+    begin = outer[1] + gap if side > 0 else outer[0] - gap - width(first.text, size) - _strong(way, size)
+    return [
+        replace(first, x=begin, text=first.text.rstrip()),
+        replace(first, x=begin + width(first.text, size), text=way.then, face=Face.STRONG, ink="ink"),
+    ]
+
+
+def _strong(way: Way, size: float) -> float:
+    return width(way.then, size, Face.STRONG)
 
 
 def _end(way: Way, at: Point, style: Style) -> list[Drawn]:

@@ -11,6 +11,7 @@ from evenhand.publish.faces import Face, Fitted, fit, width
 from evenhand.publish.figures.bands import band
 from evenhand.publish.figures.card_frame import card_frame, high, set_lines, whole
 from evenhand.publish.figures.card_lanes import (
+    HALF,
     Ground,
     Lead,
     Spot,
@@ -22,7 +23,7 @@ from evenhand.publish.figures.card_lanes import (
     row_words,
     sides,
 )
-from evenhand.publish.figures.frame import Frame, finish
+from evenhand.publish.figures.frame import Frame, balanced, finish
 from evenhand.publish.figures.interval_forms import Scale
 from evenhand.publish.figures.interval_rows import Pair, Row
 from evenhand.publish.names import Names
@@ -34,7 +35,8 @@ from evenhand.publish.svg import Box, Drawn, Pen, line
 MOST_WIDE, MOST_NARROW = 2, 3  # audiences on one card
 WORDS_SHARE = 0.6  # of a wide card's body: what sentences take
 APART, BETWEEN = 0.2, 0.35  # of the type size: from a verdict to the money, from audience to audience
-ROW, HEAD = 2.3, 1.5  # of the type size: a row of a narrow card's plot, and what names its sides
+HEAD, LABEL = 1.5, 1.3  # of the type size: what names the sides of a narrow card's plot, and each row
+LOW, BELOW = 0.45, 0.2  # of the type size: half a band on a square card, and what is left free below it
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -63,20 +65,41 @@ def headline_cards(
     audiences: Sequence[ForWhom], about: Pair, foot: Sequence[str], *, style: Style
 ) -> tuple[Picture, ...]:
     """Audiences in their order, as many on a card as leave their sentences whole."""
-    pictures: list[Picture] = []
+    return tuple(_picture(each, about, foot, style) for each in _shared_out(audiences, about, foot, style))
+
+
+def _shared_out(
+    audiences: Sequence[ForWhom], about: Pair, foot: Sequence[str], style: Style
+) -> list[Sequence[ForWhom]]:
+    """Who stands on which card: as few cards as can be, and as even as leaves every sentence whole."""
+    cards: list[Sequence[ForWhom]] = []
+    most = MOST_NARROW if style.narrow else MOST_WIDE
     rest = list(audiences)
     while rest:
-        most = MOST_NARROW if style.narrow else MOST_WIDE
         counts = range(min(most, len(rest)), 0, -1)
         found = next((n for n in counts if _told(rest[:n], about, foot, style) is not None), 1)
-        pictures.append(_picture(rest[:found], about, foot, style))
+        cards.append(rest[:found])
         rest = rest[found:]
-    return tuple(pictures)
+    shares = balanced(len(audiences), max(map(len, cards), default=1))
+    starts = [sum(shares[:i]) for i in range(len(shares))]
+    even = [audiences[at : at + n] for at, n in zip(starts, shares, strict=True)]
+    fit_all = len(even) == len(cards) and all(_told(each, about, foot, style) for each in even)
+    return even if fit_all else cards
 
 
 def _begun(rows: Sequence[Row], about: Pair, foot: Sequence[str], style: Style) -> Frame:
     first = f"Band: {margin_words(about.margin)}, too small to matter."
     return card_frame("", [f"{first} {bars_told(rows, about.level)}", *foot], about.names, style)
+
+
+def high_enough(style: Style) -> bool:
+    """Whether a narrow card has room for bands of their usual height."""
+    return (style.height or 0) > style.width
+
+
+def row_high(style: Style) -> float:
+    """What a row of a narrow card's plot takes, in its type size: a name, and below it the band."""
+    return LABEL + 2 * (HALF if high_enough(style) else LOW) + BELOW
 
 
 def _words_box(begun: Frame, n: int) -> Box:
@@ -85,7 +108,7 @@ def _words_box(begun: Frame, n: int) -> Box:
     if not style.narrow:
         right = body.left + WORDS_SHARE * (body.right - body.left)
         return Box(left=body.left, top=body.top, right=right, bottom=body.bottom)
-    plot = (HEAD + ROW * n) * style.text[0] + 0.3 * style.text[0]
+    plot = (HEAD + row_high(style) * n) * style.text[0] + 0.3 * style.text[0]
     return Box(left=body.left, top=body.top, right=body.right, bottom=body.bottom - plot)
 
 
@@ -201,18 +224,22 @@ def _lead(row: Row, about: Pair) -> Lead:
 def _below(audiences: Sequence[ForWhom], about: Pair, begun: Frame, box: Box) -> list[Drawn]:
     """The plot below the sentences: each audience by name, its word at the right, its form below both."""
     style, body, size = begun.style, begun.body, begun.style.text[0]
-    inset = 0.6 * size
+    inset, half = 0.6 * size, HALF if high_enough(style) else LOW
     ground = _ground((body.left + inset, body.right - inset), [a.row for a in audiences], about, style)
     top = box.bottom + 0.5 * size
     drawn: list[Drawn] = sides(about.a, about.b, top + 0.7 * size, ground, about.names)
     top += HEAD * size
     for i, one in enumerate(audiences):
-        here = top + i * ROW * size
+        here = top + i * row_high(style) * size
         spot = Spot(x=body.right, y=here + 0.5 * size, room=0.5 * (body.right - body.left))
         word = row_words(one.row, _lead(one.row, about), spot, style)
         room = body.right - body.left - word.width - size
         name = fit(one.name, room, sizes=style.text)
-        drawn += [*set_lines(name, (body.left, here)), word, *lone_lane(one.row, ground, here + 1.6 * size)]
+        drawn += [
+            *set_lines(name, (body.left, here)),
+            word,
+            *lone_lane(one.row, ground, here + (LABEL + half) * size, half),
+        ]
         if i:
             drawn.append(line((body.left, here), (body.right, here), Pen(ink="line", width=style.hair)))
     return drawn
