@@ -100,12 +100,16 @@ def test_chapters_and_cards_have_times_at_the_pace_that_is_spoken() -> None:
     script = parse("Hello there.\n\n## One\n\n[card: a]\n\none two three\n\n## Two\n\nfour\n")
     times = timed(script, NONE, words_a_minute=60)
     assert [(c.title, c.start_s, c.words) for c in times.chapters] == [
-        ("", 0, 2),
+        ("Introduction", 0, 2),
         ("One", 2, 3),
         ("Two", 5, 1),
     ]
     assert [(c.card, c.start_s, c.line) for c in times.cues] == [("a", 2, 5)]
     assert (times.words, times.seconds) == (6, 6)
+
+
+def test_a_script_without_chapters_has_no_title() -> None:
+    assert [c.title for c in timed(parse("Hello there."), NONE).chapters] == [""]
 
 
 def test_digits_are_spoken_too() -> None:

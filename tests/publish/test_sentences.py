@@ -303,3 +303,10 @@ def test_the_headline_of_indexes_says_once_what_holds_of_several():
 def test_a_deficit_that_reads_alike_from_both_sides_is_said_once():
     little = replace(s.PAIR[1], ratio=0.9996, low=0.999, high=0.9999)
     assert "is ahead by" not in finding_sentence(little, s.NAMES, margin=0.0001)
+
+
+def test_a_headline_says_of_a_lead_that_it_may_be_too_small_to_matter() -> None:
+    ahead = [replace(index, outcome=Outcome.AHEAD, perhaps_small=i == 1) for i, index in enumerate(s.INDEXES)]
+    assert index_headline(ahead, s.NAMES) == (
+        "Plover ahead over all nine and in work, Plover ahead in games (perhaps too little to matter)"
+    )

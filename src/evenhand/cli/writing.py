@@ -80,7 +80,7 @@ def tell_script(checked: Checked, file: Path) -> None:
     times = checked.times
     say(f"{times.words} words, {time_code(times.seconds)} to speak.")
     for chapter in times.chapters:
-        say(f"  {time_code(chapter.start_s)}  {chapter.title or 'before the first chapter'}")
+        say(f"  {time_code(chapter.start_s)}  {chapter.title or 'without chapters'}")
     for cue in times.cues:
         say(f"  {time_code(cue.start_s)}  card: {cue.card}")
 

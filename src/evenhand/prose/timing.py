@@ -10,13 +10,17 @@ from evenhand.prose.rendering import filled, unmarked
 from evenhand.prose.script import Script, Sort
 
 WORDS_A_MINUTE = 150  # what a person speaks who is to be understood; the reviewer says another
+INTRODUCTION = "Introduction"  # what is spoken before the first chapter
 _WORD = re.compile(r"[^\W\d_]+(?:['’-][^\W\d_]+)*|\d[\d.,]*|[%°€$£]")
 _DIGITS_A_WORD = 2  # "143" is spoken in about as many words as pairs of digits, and one for the hundred
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ChapterTime:
-    """A chapter: its title ("" before the first), when it begins in seconds, how many spoken words it has."""
+    """A chapter: its title, when it begins in seconds, how many spoken words it has.
+
+    What is spoken before the first heading is the introduction; a script without headings has no title.
+    """
 
     title: str
     start_s: float
@@ -51,7 +55,8 @@ def timed(script: Script, figures: Quotables, *, words_a_minute: int = WORDS_A_M
     for piece in script.pieces:
         if piece.sort is Sort.HEADING and piece.level == 2:
             if spoken > begun or title:
-                chapters.append(ChapterTime(title=title, start_s=begun * pace, words=spoken - begun))
+                called = title or INTRODUCTION
+                chapters.append(ChapterTime(title=called, start_s=begun * pace, words=spoken - begun))
             title, begun = " ".join(unmarked(filled(piece.text, figures)).split()), spoken
         elif piece.sort is Sort.CUE:
             cues.append(CueTime(card=piece.text, start_s=spoken * pace, line=piece.place.line))

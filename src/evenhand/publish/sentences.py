@@ -54,14 +54,21 @@ def headline(findings: Sequence[Finding], names: Names) -> str:
 def index_headline(indexes: Sequence[Index], names: Names) -> str:
     """How one pair stands in its indexes, short enough for a card.
 
-    "Level over all nine, Plover ahead in games, Dunlin ahead in work"; what holds of several is said once.
+    "Level over all nine, Plover ahead in games, Dunlin ahead in work"; what holds of several is said once,
+    and of a lead that it may be too small to matter.
     """
-    stands: dict[str, list[str]] = {}
+    stands: dict[tuple[str, bool], list[str]] = {}
     for index in indexes:
         leads = {Outcome.AHEAD: index.a, Outcome.BEHIND: index.b}
         who = f"{names.setup(leads[index.outcome])} ahead" if index.outcome in leads else index.outcome.value
-        stands.setdefault(who, []).append(over(index, names))
-    return capital(", ".join(f"{who} {listed(tuple(where))}" for who, where in stands.items()))
+        small = index.outcome in leads and index.perhaps_small
+        stands.setdefault((who, small), []).append(over(index, names))
+    return capital(
+        ", ".join(
+            f"{who} {listed(tuple(where))}{' (perhaps too little to matter)' if small else ''}"
+            for (who, small), where in stands.items()
+        )
+    )
 
 
 def finding_sentence(finding: Finding, names: Names, *, margin: float) -> str:
