@@ -47,6 +47,16 @@ def test_the_answer_is_of_the_pair_that_the_study_is_about() -> None:
     assert "Another pair" not in told
 
 
+def test_of_three_machines_the_answer_is_over_all_of_them() -> None:
+    verdicts = {"audiences": [
+        {**each, "audience": {"name": "Mostly play"}, "among": {"words": "Wren is the better value"}}
+        for each in SAYS.verdicts["audiences"]
+    ]}  # fmt: skip
+    told = description(replace(SAYS, verdicts=verdicts), BESIDE)
+    assert told.startswith("Mostly play: Wren is the better value.")
+    assert "Plover is ahead of Wren by" not in told
+
+
 def test_a_price_carries_its_day_and_a_machine_without_one_says_so() -> None:
     told = description(SAYS, BESIDE)
     assert "Plover: 998\u00a0dl, asked on 4 May 2031" in told

@@ -28,8 +28,8 @@ from evenhand.publish.spans import percent_span
 from evenhand.publish.style import Style
 from evenhand.publish.tried_words import nothing_turns
 from evenhand.records.prices import Currency, Price
-from evenhand.verdicts.backing import of, sentence
 from evenhand.verdicts.among import Among, among
+from evenhand.verdicts.backing import of, sentence
 from evenhand.verdicts.claims import As
 from evenhand.verdicts.moves import Aspect, Flip, Lever, Move
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import date
-from itertools import combinations
 from xml.etree import ElementTree
 
 import pytest
@@ -16,6 +15,7 @@ from tests.publish.card_samples import (
     build,
     flips,
     for_whom,
+    of_all,
     price_index,
     prices,
     sayings,
@@ -24,7 +24,6 @@ from tests.publish.svg_reading import texts
 from tests.publish.test_extremes import WILD, renamed
 from tests.publish.test_media import LEAST, SIZES, faults
 
-from evenhand.findings.finding import Outcome
 from evenhand.money.break_even import Value
 from evenhand.publish.card_titles import title
 from evenhand.publish.figures.break_even import break_even_cards
@@ -33,7 +32,6 @@ from evenhand.publish.figures.frame import headline_fits
 from evenhand.publish.figures.headline import headline_cards
 from evenhand.publish.figures.parts_card import parts_cards
 from evenhand.publish.figures.price_index import CAUTION, OTHERWISE, price_index_card
-from evenhand.publish.over_all import Stands
 from evenhand.publish.palette import Theme
 from evenhand.publish.style import Medium, for_medium
 from evenhand.publish.svg import Box
@@ -141,17 +139,14 @@ def test_a_pair_of_builds_keeps_its_names_on_the_headline_card():
 
 
 THREE = ("plover", "dunlin", "wren")
-WREN_BEST = tuple(
-    Stands(a=a, b=b, outcome=Outcome.LEVEL, value=value)
-    for (a, b), value in zip(combinations(THREE, 2), (Value.A, Value.B, Value.B), strict=True)
-)
+WREN_BEST = of_all(THREE, [Value.A, Value.B, Value.B])
 
 
 @pytest.mark.parametrize("medium", Medium)
 def test_the_sentence_over_a_card_of_three_is_over_all_of_them(medium):
-    found = replace(price_index(THREE), pairs=WREN_BEST)
+    found = replace(price_index(THREE), among=WREN_BEST)
     told = price_index_card(found, s.NAMES, style=for_medium(medium)).title.replace("\u00a0", " ")
-    assert told.startswith("For Mostly play, Wren is better value than Plover and Dunlin, prices of 24 Nov")
+    assert told.startswith("For Mostly play, Wren is the better value beside every other, prices of 24 Nov")
     of_two = price_index_card(price_index(("plover", "dunlin")), s.NAMES, style=for_medium(medium)).title
     assert "Plover is better value than Dunlin while" in of_two or of_two.startswith(OTHERWISE)
 
@@ -159,7 +154,7 @@ def test_the_sentence_over_a_card_of_three_is_over_all_of_them(medium):
 @pytest.mark.parametrize("medium", Medium)
 def test_a_caution_never_yields_to_room(medium):
     days = (date(2026, 11, 24), date(2026, 12, 28), date(2027, 1, 5))
-    found = replace(price_index(THREE), pairs=WREN_BEST, days=days, unpriced=tuple(s.LONG_NAMES.setups))
+    found = replace(price_index(THREE), among=WREN_BEST, days=days, unpriced=tuple(s.LONG_NAMES.setups))
     for names in (s.NAMES, s.LONG_NAMES):
         told = said(price_index_card(found, names, style=for_medium(medium)))
         assert CAUTION in told

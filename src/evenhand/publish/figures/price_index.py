@@ -46,7 +46,7 @@ class Point:
 class PriceIndex:
     """All builds with a price, for one audience; `base` is the build whose index is 100.
 
-    `sayings` are of the first pair, which only a study of two takes its sentence from; `among` is how all stand.
+    `sayings` are of the first pair, the sentence of a study of two; `among` is how all of more stand.
     """
 
     audience: str
