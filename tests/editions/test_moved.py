@@ -7,6 +7,7 @@ from dataclasses import replace
 import pytest
 from tests.editions.test_snapshot import SMALL
 
+from evenhand.desk.articles import moves_told
 from evenhand.editions.moved import Move, Of, moved
 
 FIGURE = {"value": 1.0, "words": "1.0 %", "ranged": "1.0 % (0.5 to 1.5)"}
@@ -64,3 +65,24 @@ def test_disclosures_and_refusals_are_told_in_words() -> None:
         Of.DISCLOSURE: "lent, to be given back (Harrowfen)",
         Of.REFUSAL: "no ageing trials; what stands: Measured once.",
     }
+
+
+DAY, LATER = "24 November 2026", "28 November 2026"
+
+
+@pytest.mark.parametrize(
+    ("before", "after", "only"),
+    [
+        (f"Level at the prices of {DAY}.", f"Level at the prices of {DAY} and {LATER}.", True),
+        (f"A at 998, prices of {DAY}.", f"A at 985, prices of {LATER}.", False),
+        (f"Level at the prices of {DAY}.", None, False),
+    ],
+)
+def test_a_sentence_that_only_tells_other_days_is_told_apart(
+    before: str, after: str | None, *, only: bool
+) -> None:
+    move = Move(of=Of.CLAIM, name="value", before=before, after=after)
+    assert move.only_days is only
+    told = list(moves_told([move, Move(of=Of.TERM, name="margin", before="3", after="2")], {}))
+    assert ("One sentence tells other days of prices, and nothing else" in told) is only
+    assert len(told) == 2

@@ -135,16 +135,19 @@ def tell_touched(found: Ripple) -> None:
 
 
 def tell_moves(moves: Sequence[Move], *, since: int) -> None:
-    """What moved, as it was and as it is; what no reader can see is counted."""
-    seen = [each for each in moves if each.in_print]
+    """What moved, as it was and as it is; what no reader can see, or only tells other days, is counted."""
+    seen = [each for each in moves if each.in_print and not each.only_days]
+    dated = sum(each.only_days for each in moves)
     if seen:
         say(f"Moved since edition {since}:")
     for each in seen[:MOST_MOVES]:
         say(f"  {each.of}, {each.name}: {each.before or 'not there'} → {each.after or 'no more'}")
     if len(seen) > MOST_MOVES:
         say(f"  and {len(seen) - MOST_MOVES} more; --json tells all.")
-    if len(seen) < len(moves):
-        say(f"  {len(moves) - len(seen)} figures moved by less than what is printed.")
+    if dated:
+        say(f"  {dated} {'sentence tells' if dated == 1 else 'sentences tell'} other days of prices alone.")
+    if len(seen) + dated < len(moves):
+        say(f"  {len(moves) - len(seen) - dated} figures moved by less than what is printed.")
 
 
 @click.command("disclose")

@@ -113,7 +113,7 @@ def corrections_to(snapshot: Snapshot, about: About, earlier: Sequence[Publicati
         called = called_in(after) | called_in(before[3])
         yield Correction(
             number=edition, day=day_words(at.date()), reason=reason,
-            moved=tuple(move_words(move, called) for move in moves), turned=tuple(turned(before[3], after)),
+            moved=tuple(moves_told(moves, called)), turned=tuple(turned(before[3], after)),
             at="" if edition == about.number else at_edition(edition),
         )  # fmt: skip
 
@@ -141,6 +141,15 @@ def called_in(snapshot: Snapshot) -> dict[str, str]:
         for row in snapshot.disclosures
     }
     return told | {setup["key"]: isolated(setup["build_name"]) for setup in snapshot.setups}
+
+
+def moves_told(moves: Sequence[Move], called: Mapping[str, str]) -> Iterator[str]:
+    """What moved, each in words; sentences that tell other days of their prices alone are counted last."""
+    yield from (move_words(move, called) for move in moves if not move.only_days)
+    n = sum(move.only_days for move in moves)
+    if n:
+        tell = "tells" if n == 1 else "tell"
+        yield f"{capital(counted(n, 'sentence'))} {tell} other days of prices, and nothing else"
 
 
 def move_words(move: Move, called: Mapping[str, str]) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
@@ -10,7 +11,11 @@ from typing import Any
 from evenhand.editions.lasting import lasting_claims
 from evenhand.editions.script_moves import script_moves
 from evenhand.editions.snapshot import Snapshot, Table
+from evenhand.publish.dates import MONTHS
 from evenhand.records.publications import How
+
+_DAY = rf"\d{{1,2}} (?:{'|'.join(MONTHS)}) \d{{4}}"
+_DAYS = re.compile(rf"{_DAY}(?:(?:, | and ){_DAY})*")
 
 
 class Of(StrEnum):
@@ -43,6 +48,13 @@ class Move:
     before: str | None
     after: str | None
     in_print: bool = True
+
+    @property
+    def only_days(self) -> bool:
+        """Whether a sentence stands as it did, and tells other days of its prices alone."""
+        if self.of is not Of.CLAIM or self.before is None or self.after is None:
+            return False
+        return _DAYS.sub("", self.before) == _DAYS.sub("", self.after)
 
 
 def moved(before: Snapshot, after: Snapshot) -> tuple[Move, ...]:
