@@ -161,6 +161,15 @@ def test_a_swap_under_another_driver_is_named_beside_the_bundle_that_it_would_sp
     assert caveat.told() == f"{said}a swap shows no cause"
 
 
+def test_an_anchor_under_another_driver_is_no_swap_that_is_lost():
+    bench = square(leave=("y10", "y01"), stamps={"y11": {"driver": "2"}})
+    anchors = tuple(machine(f"x{i}", "p9", "g9", "b0", stamps={"driver": i}) for i in ("1", "2"))
+    cells = tuple(cell(each.key, around(3.9), place=7 + i) for i, each in enumerate(anchors))
+    found = told("y11", "y00", Bench(machines=(*bench.machines, *anchors), cells=(*bench.cells, *cells)))
+    assert (Sort.EFFECT, ("processor", "graphics")) in by_factors(found)
+    assert SWAP_OTHERWISE not in {c.key for cause in found for c in cause.caveats}
+
+
 def test_so_is_one_whose_driver_is_not_on_record_and_none_that_tells_nothing_more():
     (only,) = told("y11", "y00", square(leave=("y10",), stamps={"y01": {}}))
     (caveat,) = (c for c in only.caveats if c.key == SWAP_OTHERWISE)

@@ -10,7 +10,7 @@ from evenhand.findings.crossing import plain
 from evenhand.findings.factors import NOT_ON_RECORD, Factors
 from evenhand.findings.finding import Caveat
 from evenhand.stats.contrasts import interaction_weights
-from evenhand.stats.designs import Change, Design, bundles, is_direct, joined
+from evenhand.stats.designs import Change, Design, bundles, is_direct, is_estimable, joined
 from evenhand.stats.spread import Floats
 
 SWAP_OTHERWISE = "swap-otherwise"  # the caveat of a bundle that a swap under another driver would split
@@ -73,7 +73,7 @@ def swaps_otherwise(group: Sequence[Change], factors: Factors, *, of: str) -> It
     name = " and ".join(map(plain, factors.accidents))
     for setup, moved in _as_of(factors, of):
         apart = sorted(bundles(moved.design, group), key=len)
-        if len(apart) > 1:
+        if len(apart) > 1 and all(is_estimable(moved.design, part) for part in apart):
             under = _measured_under(factors, setup)
             how = f"its {name} is not on record"
             how = how if NOT_ON_RECORD in under else f"was run under {plain(under)}"
