@@ -35,6 +35,17 @@ def test_without_a_plan_it_leads_to_one(wb: Desk) -> None:
     assert 'href="/studies/bare/bench/plan"' in page
 
 
+def test_where_nothing_can_be_planned_it_leads_to_what_is_missing(wb: Desk) -> None:
+    shelves.save(wb, Study(key="bare", title="Bare", setups=(), tests=()), now=NOW)
+    with client_of(wb) as client:
+        page = client.get("/studies/bare/bench").text
+    assert page.count("No bench day is planned yet.") == 1
+    empty = page.partition('<section class="empty">')[2].partition("</section>")[0]
+    assert "Next: say what is compared." in empty
+    assert 'href="/studies/bare/builds"' in empty
+    assert "Plan the bench day" not in empty
+
+
 def test_the_next_run_is_shown_with_all_that_one_needs(planned: Desk, bench: TestClient) -> None:
     page = bench.get(BENCH).text
     plan = plan_now(planned, "spring")

@@ -7,6 +7,7 @@ import io
 import re
 import shutil
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -21,6 +22,8 @@ from evenhand.desk.on_record import load_study
 from evenhand.desk.opening import Desk, open_desk
 from evenhand.desk.said import Said
 from evenhand.records.runs import RunState
+from evenhand.records.studies import Study
+from evenhand.store import shelves
 
 HERE = "/studies/saltmarsh/compare"
 
@@ -79,6 +82,19 @@ def test_with_and_without_is_told_for_every_left_out_run(asking: TestClient) -> 
     assert text.count('class="let-in"') == 5
     assert "from ahead at +11.5 % to unsettled at +8.5 %" in text
     assert "A result of its own, and no part of the comparison." in text
+
+
+def test_pages_of_a_study_without_runs_are_whole_sentences(asking: TestClient, decided: Desk) -> None:
+    bare = replace(shelves.one(decided, Study, "saltmarsh"), key="bare", title="Bare")
+    shelves.save(decided, bare, now=NOW)
+    shelves.save(decided, Study(key="none", title="None", setups=(), tests=()), now=NOW)
+    for study in ("bare", "none"):
+        left = asking.get(f"/studies/{study}/compare/left-out").text
+        assert "No run was left out." in left
+        assert "let in again" not in left
+        two = asking.get(f"/studies/{study}/verdict/two").text
+        assert "no verdict is due yet, so there is none that two changes could turn." in two
+        assert "Two changes at once" not in two
 
 
 def test_an_address_that_names_no_pair_says_which_there_are(asking: TestClient) -> None:

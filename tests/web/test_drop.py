@@ -217,6 +217,19 @@ def test_a_study_folder_comes_in_file_by_file(empty_client: TestClient, tmp_path
     assert not list(folder_of(empty_client.app.state.site.wb).glob("drop-*"))  # type: ignore[attr-defined]
 
 
+def test_a_study_without_runs_comes_in_and_leads_to_its_bench(
+    empty_client: TestClient, tmp_path: Path
+) -> None:
+    folder = small_folder()
+    folder.document["runs"] = []
+    text = (folder.write(tmp_path / "quay") / "study.toml").read_bytes()
+    answer = send(empty_client, ("quay/study.toml", text))
+    page = finished(empty_client, answer.url.path)
+    assert "The study quay came in: it names no run yet." in page
+    assert 'href="/studies/quay/bench"' in page
+    assert "Look at its runs" not in page
+
+
 def test_a_study_folder_comes_in_by_a_plain_form_as_well(empty_client: TestClient, tmp_path: Path) -> None:
     small_folder().write(tmp_path / "quay")
     files = [

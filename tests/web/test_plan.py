@@ -179,7 +179,7 @@ def test_a_rig_is_offered_only_where_two_setups_are_left_without_it(client: Test
 def test_without_a_plan_there_is_no_sheet(client: TestClient) -> None:
     page = client.get(SHEET)
     assert page.status_code == 404
-    assert "has no plan to print" in page.text
+    assert "” has no plan to print" in page.text
 
 
 def test_they_are_sound_in_a_browser(page: Page, served: Served) -> None:

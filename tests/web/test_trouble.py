@@ -8,6 +8,13 @@ from concurrent.futures import ThreadPoolExecutor
 import pytest
 from starlette.testclient import TestClient
 from starlette.types import Message
+from tests.web.conftest import NOW
+
+from evenhand.desk.admitting import admit
+from evenhand.desk.opening import Desk
+from evenhand.records.devices import Scope
+from evenhand.web.app import make_app
+from evenhand.web.served import OWN_NAMES, Site
 
 PLAN = "/api/studies/saltmarsh/plan"
 JSON = {"content-type": "application/json"}
@@ -99,3 +106,19 @@ def test_who_leaves_in_the_middle_of_a_form_is_no_trouble_of_ours(client: TestCl
     with ThreadPoolExecutor(1) as apart:
         apart.submit(lambda: asyncio.run(client.app(scope, gone, keep))).result()
     assert sent[0]["status"] == 400
+
+
+def test_only_this_computer_is_told_where_the_workbench_lies(wb: Desk) -> None:
+    """A path names the user and the folders of the host."""
+    site = Site(wb=wb, now=lambda: NOW, hosts=OWN_NAMES | {"bench.local"}, network=("http://bench.local/",))
+    token = admit(wb, name="phone", scope=Scope.FULL, now=NOW).token
+    ways = ("/studies/nope/bench", "/studies/saltmarsh/runs/nope", "/photos/999", "/api/studies/nope/runs")
+    with (
+        TestClient(make_app(site), base_url="http://127.0.0.1", client=("127.0.0.1", 50000)) as here,
+        TestClient(make_app(site), base_url="http://bench.local", client=("192.0.2.7", 50000)) as there,
+    ):
+        for way in ways:
+            told = there.get(way, headers={"authorization": f"Bearer {token}"})
+            assert (told.status_code, here.get(way).status_code) == (404, 404), way
+            assert str(wb.path.parent) not in told.text, way
+        assert str(wb.path) in here.get("/studies/nope/bench").text

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Mapping
 
 from fastapi import FastAPI, Request
@@ -24,10 +25,11 @@ from evenhand.errors import (
     Overtaken,
     StoreProblem,
 )
-from evenhand.web.admission import NoWayIn
+from evenhand.web.admission import THIS_COMPUTER, NoWayIn
 from evenhand.web.guard import HEADERS
 from evenhand.web.input_words import found_words, where_words
 from evenhand.web.showing import show
+from evenhand.web.site import site_of
 
 STATUS: tuple[tuple[type[EvenhandError], int], ...] = (
     (NoWayIn, 401),
@@ -123,12 +125,22 @@ def told_of_ours(request: Request, error: Exception) -> Response:
     return answer(request, 500, about, HEADERS)
 
 
+def told_there(request: Request, words: str) -> str:
+    """Words as whoever asks may read them: only this computer where on it the workbench lies."""
+    if getattr(request.state, "by", None) == THIS_COMPUTER:
+        return words
+    place = site_of(request).wb.path
+    return words.replace(str(place), "the workbench").replace(f"{place.parent}{os.sep}", "")
+
+
 def answer(
     request: Request, status: int, about: dict[str, str], headers: Mapping[str, str] | None = None
 ) -> Response:
     """Trouble in the form the asker reads."""
     # Words that came with a request may hold halves of characters, which no answer can.
-    plain = {key: words.encode("utf-8", "replace").decode() for key, words in about.items()}
+    plain = {
+        key: told_there(request, words.encode("utf-8", "replace").decode()) for key, words in about.items()
+    }
     if request.url.path.startswith("/api/"):
         return JSONResponse({"error": plain}, status_code=status, headers=headers)
     template = "trouble_notice.html" if request.headers.get("hx-request") else "trouble.html"

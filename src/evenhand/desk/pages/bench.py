@@ -70,7 +70,8 @@ class BenchPage:
     `skipped` are the slots that were left out, `just_skipped` the one that was left out a moment ago,
     `undone` says what was taken back then. `late` says where a reading went whose run had landed by then;
     `nothing_yet` stands where no run is to be looked at. `inbox` counts the files that wait and are of
-    this study or may be, `elsewhere` tells of those of other studies.
+    this study or may be, `elsewhere` tells of those of other studies. A study that is not `ready` lacks
+    the two setups, or the test, that a plan needs.
     """
 
     frame: Frame
@@ -95,6 +96,7 @@ class BenchPage:
     skipped: tuple[Skipped, ...] = ()
     just_skipped: Skipped | None = None
     undone: str = ""
+    ready: bool = True
     late: str = ""
     nothing_yet: str = ""
     fresh: LandedCard | None = None
@@ -128,6 +130,7 @@ def bench_page(wb: Workbench, study: str, *, now: datetime, just: Just | None = 
         later=max(0, len(plan.coming) - AROUND) if plan else 0,
         progress=progress_words(record, plan) if plan else "",
         plan=plan.plan.id if plan else None,
+        ready=len(record.study.setups) > 1 and bool(record.study.tests),
         finished=plan is not None and plan.finished,
         masked=masked,
         inbox=record.inbox,

@@ -60,11 +60,23 @@ def page_of(record: StudyOnRecord, asked: Asked) -> LeftOutPage:
     n = len(told)
     return LeftOutPage(
         frame=frame_of(record, "compare"),
-        answer=f"{capital(counted(n, 'run was', 'runs were'))} left out; this is what each would change.",
+        answer=answer_of(n),
         level=level_words(about.level),
         back=choice.address if choice else address(record.study.key, "compare"),
         runs=tuple(left_out_runs(record, told, about, names)),
     )
+
+
+def answer_of(n: int) -> str:
+    """What the page opens with, where so many runs were left out.
+
+    >>> answer_of(0), answer_of(1)
+    ('No run was left out.', 'One run was left out; this is what it would change.')
+    """
+    if not n:
+        return "No run was left out."
+    each = "it" if n == 1 else "each"
+    return f"{capital(counted(n, 'run was', 'runs were'))} left out; this is what {each} would change."
 
 
 def left_out_runs(

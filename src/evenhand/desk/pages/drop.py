@@ -34,7 +34,10 @@ class HeaderAsked:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BroughtPage:
-    """The page about one thing that was brought in: what came of it, what is odd, and where to look."""
+    """The page about one thing that was brought in: what came of it, what is odd, and where to look.
+
+    A study that names no `runs` is looked at where its bench day is planned.
+    """
 
     answer: str
     study: str = ""
@@ -43,6 +46,7 @@ class BroughtPage:
     more_refused: int = 0
     notes: tuple[str, ...] = ()
     files: tuple[Dropped, ...] = ()
+    runs: bool = True
 
 
 def brought_page(brought: Brought) -> BroughtPage:
@@ -58,6 +62,7 @@ def brought_page(brought: Brought) -> BroughtPage:
         refused=tuple(refused[:MOST_TOLD]),
         more_refused=max(0, len(refused) - MOST_TOLD),
         notes=tuple(notes_of(report)),
+        runs=names_runs(report),
     )
 
 
@@ -105,8 +110,15 @@ def _count(n: int, sort: str) -> str:
     return f"{count_word(n)} {words[sort]}"
 
 
+def names_runs(report: ImportReport) -> bool:
+    """Whether a study that was brought in names any run at all."""
+    return bool(report.new or report.changed or report.same or report.refused)
+
+
 def study_words(title: str, report: ImportReport) -> str:
     """What came of a study in a sentence."""
+    if not names_runs(report):
+        return f"{title} came in: it names no run yet."
     told = [f"{counted(report.new, 'run')} came in" if report.new else "no run is new"]
     if report.changed:
         told.append(f"{count_word(report.changed)} brought up to date")

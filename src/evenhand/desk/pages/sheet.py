@@ -66,7 +66,9 @@ def sheet_page(wb: Workbench, study: str) -> SheetPage:
     record = load_study(wb, study)
     standing = plan_on_record(record)
     if standing is None:
-        raise NotFound(f"study '{study}' has no plan to print", where=str(wb.path), todo="make one first")
+        raise NotFound(
+            f"“{record.study.title}” has no plan to print", where=str(wb.path), todo="make one first"
+        )
     slots = [each.slot for each in standing.slots]
     low, high = record.study.ambient_c or (None, None)
     return SheetPage(

@@ -19,6 +19,8 @@ from evenhand.publish.numbers import listed
 from evenhand.publish.tried_words import one_by_one
 from evenhand.store.workbench import Workbench
 
+NONE_DUE = "no verdict is due yet, so there is none that two changes could turn"
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TwoPage:
@@ -51,14 +53,14 @@ def two_page(wb: Workbench, study: str, asked: Looked) -> TwoPage:
         about = Pair(a=pair[0], b=pair[1], names=judgement.names, margin=record.study.margin, level=0.95)
         rows = flip_rows(together, verdict, about, currency=judgement.paid.currency, runs=labels)
     first, sides = next(iter(telling_flips(together, pair)), None), _sides(pair, judgement.names)
-    told, how, heading = _none_of_two(here, pair, sides)
+    told, how, heading = _none_of_two(here, pair, sides) if verdict else (NONE_DUE, "", "")
     if first is not None:
         told = once_words(first, judgement.names, currency=judgement.paid.currency, runs=labels)
         how, heading = "each alone would not do, or not so small", "What two changes together would flip"
     return TwoPage(
         frame=frame_of(record, "verdict"),
         answer=f"For {isolated(here.audience.name)}, {told}.",
-        about=f"Two changes at once, {sides}: {how}.",
+        about=f"Two changes at once, {sides}: {how}." if how else "",
         heading=heading,
         flips=rows[:MOST_FLIPS],
         more=f"{larger}." if (larger := more_flips(rows)) else "",
