@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from itertools import combinations
 
 from evenhand.desk.causing import machine_of
 from evenhand.desk.on_record import StudyOnRecord
-from evenhand.findings.fairness import NOTHING_DIFFERS, fairness, unread_parts
+from evenhand.findings.fairness import NO_PARTS, NOTHING_DIFFERS, Fairness, fairness, unread_parts
 from evenhand.findings.finding import Caveat
 from evenhand.findings.rooms import days_caveat
 from evenhand.records.builds import Part
@@ -27,5 +28,15 @@ def known_of(wb: Workbench, record: StudyOnRecord) -> Known:
         held = fairness(a, b)
         alike = tuple(caveat for caveat in held.caveats if caveat.key == NOTHING_DIFFERS)
         apart = days_caveat(a, b)
-        found[a.key, b.key] = (*alike, *unread_parts(held), *([apart] if apart else []))
+        found[a.key, b.key] = (
+            *alike,
+            *(unread_parts(held) or _without_parts(held)),
+            *([apart] if apart else []),
+        )
     return found
+
+
+def _without_parts(held: Fairness) -> tuple[Caveat, ...]:
+    """That neither lists any part, told once for both."""
+    blank = [caveat for caveat in held.caveats if caveat.key == NO_PARTS]
+    return tuple(replace(each, setups=tuple(s for c in blank for s in c.setups)) for each in blank[:1])

@@ -52,6 +52,12 @@ def test_level_with_the_second_in_front_is_told_of_the_second() -> None:
     assert (row.state, plain(row.interval)) == ("Level", "Dunlin +1.4 % (90 %: +0.8 to +2.0)")
 
 
+def test_an_audience_without_a_verdict_is_told_as_that_and_not_as_unsettled() -> None:
+    told = ForAudience(audience=PLAY, case=CASE)
+    (row,) = audience_rows([told], PAIR, currency=DRELL, here="play", addresses={}).rows
+    assert (row.row.state, row.row.interval) == ("No verdict", "nothing that it weighs was measured")
+
+
 def flip(aspect: Aspect, becomes: int, *, pair: tuple[str, str] = ("plover", "dunlin")) -> Flip:
     move = Move(lever=Lever.TITLE, name="causeway", size=0.16)
     return Flip(a=pair[0], b=pair[1], aspect=aspect, moves=(move,), was=0, becomes=becomes, ratio=1.0)

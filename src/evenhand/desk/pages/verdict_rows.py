@@ -82,7 +82,9 @@ def audience_rows(
 
 def _of_front(row: FindingRow, verdict: Verdict | None, about: Pair) -> FindingRow:
     """The row told of whoever is in front, as the page's heading and every sentence on it are."""
-    if verdict is None or verdict.is_blind:
+    if verdict is None:
+        return replace(row, state="No verdict")
+    if verdict.is_blind:
         return row
     told = _told_of_front(row, verdict, about)
     return replace(
