@@ -102,7 +102,9 @@ def ask_what_goes_out(ask: Callable[..., None], place: Path) -> None:
     ask("imprint", "imprint", "--name", "The Harbour Bench")
     ask("link", "link", "The card", "https://shop.example/lantern", "--part", "l40")
     told = place / "narration.md"
-    told.write_text("## Prices\n\nOne costs {price of wren}, one {price of plover}.\n")
+    told.write_text(
+        "## Prices\n\nOne costs {price of wren}, one {price of plover}. Wren has the Nimtal K6.\n"
+    )
     ask("said", "script", "quay", told, "--save")
     ask("publish", "publish", "quay", "--as-it-is", "prices stand in the description")
     ask("bundle", "bundle", "quay", place / "quay.zip")
@@ -154,6 +156,7 @@ def parts_that_go_out(answers: Answers) -> Iterator[tuple[str, list[Mapping[str,
     yield "A move", answers["moved"]["moved"]
     yield "A sentence of an answer", answers["ask"]["answers"]
     yield "A touched figure", answers["touched"]["script"]
+    yield "A touched sentence", answers["touched"]["sentences"]
     yield "A touched card", answers["touched"]["cards"]
     yield "`imprint`, `link`", [answers["imprint"], answers["link"]]
     yield "A link", answers["link"]["links"]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
@@ -18,9 +19,12 @@ from evenhand.desk.narrating import checked_now, keep_script, script_now, touche
 from evenhand.desk.on_record import load_study
 from evenhand.desk.publishing import Told, editions_of, opened, publish
 from evenhand.desk.snapshots import snapshot_now
+from evenhand.desk.touching import ripple
 from evenhand.errors import BadRecord, EvenhandError
 from evenhand.records.prices import Price
 from evenhand.records.publications import How, Link
+from evenhand.records.studies import Study
+from evenhand.store import shelves
 from evenhand.store.prices import add_price
 from evenhand.store.workbench import Workbench
 
@@ -135,7 +139,7 @@ def test_the_comment_to_be_pinned_names_the_chapter_that_a_correction_is_of(benc
     keep_script(bench, "quay", SOUND, by="me", now=NOW)
     publish(bench, "quay", now=NOW)
     dearer(bench)
-    publish(bench, "quay", Told(reason="Plover costs more"), now=LATER)
+    publish(bench, "quay", Told(reason="another price"), now=LATER)
     told = texts_of(bench, "quay")[1]["pinned-comment.txt"].replace("\N{NO-BREAK SPACE}", " ")
     assert "What they cost: 998 dl on 4 May 2031 → 1,100 dl on 9 May 2031" in told
     assert "Price of Plover: 998 dl on 4 May 2031" in told
@@ -145,3 +149,67 @@ def test_a_study_that_is_put_away_keeps_its_script(bench: Workbench) -> None:
     put_study_away(bench, "quay", note="", by="", now=NOW)
     with pytest.raises(EvenhandError, match="put away"):
         keep_script(bench, "quay", SOUND, by="me", now=NOW)
+
+
+LEADS = """## What was measured
+
+[card: headline]
+
+In Salt Causeway Plover is ahead of Wren.
+Plover costs {price of plover, with range}.
+"""
+
+
+def spoken(bench: Workbench) -> None:
+    """An edition whose script stands, and then a margin under which one of its sentences stands no more."""
+    keep_script(bench, "quay", LEADS, by="me", now=NOW)
+    publish(bench, "quay", now=NOW)
+    shelves.save(bench, replace(shelves.one(bench, Study, "quay"), margin=0.4), now=LATER)
+
+
+def test_a_sentence_that_stood_and_stands_no_more_is_touched_and_no_other(bench: Workbench) -> None:
+    spoken(bench)
+    (sentence,) = ripple(bench, "quay").sentences
+    assert sentence.words == "In Salt Causeway Plover is ahead of Wren."
+    assert (sentence.line, sentence.chapter, sentence.start_s) == (5, "What was measured", 0.0)
+    assert sentence.why
+    assert "level" in sentence.would_stand
+    keep_script(bench, "quay", "Another script.", by="me", now=LATER)
+    assert ripple(bench, "quay").sentences == (sentence,)
+
+
+def test_nothing_is_touched_of_what_was_objected_to_before_or_still_stands(bench: Workbench) -> None:
+    keep_script(bench, "quay", UNSOUND, by="me", now=NOW)
+    publish(bench, "quay", Told(override="a joke"), now=NOW)
+    assert opened(editions_of(bench, "quay")[0]).objected
+    dearer(bench)
+    assert ripple(bench, "quay").moves
+    assert ripple(bench, "quay").sentences == ()
+
+
+def test_a_change_after_the_script_was_spoken_needs_no_excuse_and_the_edition_tells_it(
+    bench: Workbench,
+) -> None:
+    spoken(bench)
+    publish(bench, "quay", Told(reason="another margin"), now=LATER)
+    told = "The script was spoken for edition 1; one sentence of it stands no more."
+    assert opened(editions_of(bench, "quay")[1]).excused == told
+    assert told in method_of(bench, 2)
+    assert ripple(bench, "quay").sentences == ()
+    keep_script(bench, "quay", f"{LEADS}\nBoth are as they were.\n", by="me", now=LATER)
+    with pytest.raises(BadRecord, match="the check of the script has"):
+        publish(bench, "quay", Told(reason="more words"), now=LATER)
+
+
+def test_the_comment_tells_when_a_sentence_is_said_and_a_card_shown_that_turned(bench: Workbench) -> None:
+    spoken(bench)
+    cards = {card.name: card for card in ripple(bench, "quay").cards}
+    headline = next(card for name, card in cards.items() if name.startswith("headline"))
+    assert headline.shown == ("0:00",)
+    assert "ahead" in headline.was
+    assert "level" in headline.now
+    assert all(card.change for card in cards.values())
+    publish(bench, "quay", Told(reason="another margin"), now=LATER)
+    told = texts_of(bench, "quay")[1]["pinned-comment.txt"]
+    assert "0:00 What was measured: “In Salt Causeway Plover is ahead of Wren.” stands no more (" in told
+    assert f"0:00 on the card: {headline.was} → {headline.now}" in told

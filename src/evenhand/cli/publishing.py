@@ -128,6 +128,14 @@ def tell_touched(found: Ripple) -> None:
     for each in found.figures:
         place = f"{time_code(each.start_s)} {each.chapter}".strip()
         say(f"  {place}, line {each.line}, {{{each.address}}}: {each.before} → {each.after or 'no more'}")
+    if found.sentences:
+        say("Sentences of the script that stand no more:")
+    for sentence in found.sentences:
+        place = f"{time_code(sentence.start_s)} {sentence.chapter}".strip()
+        say(f"  {place}, line {sentence.line}: “{sentence.words}”")
+        say(f"    {sentence.why}")
+        if sentence.would_stand:
+            say(f"    What would stand: {sentence.would_stand}")
     if found.cards:
         say("Cards that would look otherwise:")
     for card in found.cards:

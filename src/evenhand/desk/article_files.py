@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -11,11 +12,14 @@ from urllib.parse import quote
 
 from evenhand.desk.articles import ARCHIVE, DATA, EARLIER, Lying, article_of
 from evenhand.desk.bundling import FOLDER, Made, bundled_files
+from evenhand.desk.card_changes import CardNow, TouchedCard, cards_changed, cues_of
 from evenhand.desk.charting import interval_sets, rate_sets
+from evenhand.desk.edition_cards import LIST
 from evenhand.desk.findings_now import findings_now
 from evenhand.desk.names import names_of
 from evenhand.desk.narrating import chapters_of, touched_since
 from evenhand.desk.on_record import StudyOnRecord
+from evenhand.desk.spoken_scripts import sentences_touched
 from evenhand.desk.writing_out import filled_at_once, unwritable, write_whole
 from evenhand.editions.article import CardSet
 from evenhand.editions.article_page import PAGE, article_files
@@ -23,6 +27,7 @@ from evenhand.editions.bundle import SUMS, About, zip_into
 from evenhand.editions.report import report_pdf
 from evenhand.editions.snapshot import Snapshot, from_text
 from evenhand.editions.texts import Beside, SaidBefore, texts
+from evenhand.prose.timing import CueTime
 from evenhand.publish.numbers import capital
 from evenhand.publish.palette import Theme
 from evenhand.publish.picture import Picture
@@ -58,7 +63,7 @@ def article_files_of(
         imprint=about.imprint, number=about.number, day=article.day, corrections=article.corrections,
         data_digest=digest,
         chapters=chapters_of(record, snapshot, about.imprint.words_a_minute),
-        said_before=tuple(_said_before(wb, record, snapshot, about)),
+        said_before=tuple(_said_before(wb, record, snapshot, about, bundle)),
     )  # fmt: skip
     made = {ARTICLE + path: data for path, data in article_files(article).items()}
     made |= {TEXTS + path: told.encode() for path, told in texts(snapshot, beside).items()}
@@ -67,14 +72,46 @@ def article_files_of(
 
 
 def _said_before(
-    wb: Workbench, record: StudyOnRecord, snapshot: Snapshot, about: About
+    wb: Workbench, record: StudyOnRecord, snapshot: Snapshot, about: About, bundle: Made
 ) -> Iterator[SaidBefore]:
-    """The figures of the last edition's script that this one corrects."""
+    """What the video of the last edition says and shows that this one corrects, in the order of the video."""
     for last in publications.publications_of(wb, record.study.key)[-1:]:
         before = from_text(last.body, where=f"edition {last.number}")
         pace = about.imprint.words_a_minute
-        for each in touched_since(record, before, snapshot, words_a_minute=pace):
-            yield SaidBefore(at_s=each.start_s, chapter=each.chapter, before=each.before, after=each.after)
+        found = [
+            SaidBefore(at_s=each.start_s, chapter=each.chapter, before=each.before, after=each.after)
+            for each in touched_since(record, before, snapshot, words_a_minute=pace)
+        ]
+        found += [
+            SaidBefore(
+                at_s=e.start_s, chapter=e.chapter, before=e.words, after=e.would_stand or None, why=e.why
+            )
+            for e in sentences_touched(wb, record, before, words_a_minute=pace)
+        ]
+        found += [
+            SaidBefore(
+                at_s=at_s, chapter="on the card", before=card.was or "not there", after=card.now or None
+            )
+            for card in _cards_since(wb, last, bundle, cues_of(record, before, pace))
+            for at_s in card.shown_s
+            if card.was != card.now
+        ]
+        yield from sorted(found, key=lambda each: each.at_s)
+
+
+def _cards_since(
+    wb: Workbench, last: Publication, bundle: Made, cues: Sequence[CueTime]
+) -> Iterator[TouchedCard]:
+    """The cards of the last edition that are others in this one."""
+    path = FOLDER + LIST
+    rows = json.loads(publications.published_file(wb, last, path)) if path in last.files else ()
+    digests = {row["file"]: last.files[FOLDER + row["file"]] for row in rows}
+    now = {
+        row["name"]: CardNow(digest=bundle.files[row["file"]], title=row["title"], alt=row["alt"])
+        for row in bundle.cards
+        if row["medium"] == Medium.WIDE
+    }
+    return cards_changed(rows, digests, now, cues)
 
 
 def _card_sets(rows: Sequence[Mapping[str, Any]]) -> Iterator[CardSet]:

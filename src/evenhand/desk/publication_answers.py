@@ -43,8 +43,18 @@ def ripple_answer(found: Ripple) -> Answer:
             }
             for each in found.figures
         ],
+        "sentences": [
+            {
+                "line": each.line, "chapter": each.chapter, "at": time_code(each.start_s),
+                "words": each.words, "why": each.why, "would_stand": each.would_stand,
+            }
+            for each in found.sentences
+        ],
         "cards": [
-            {"name": each.name, "before": each.before, "after": each.after, "shown": list(each.shown)}
+            {
+                "name": each.name, "before": each.before, "after": each.after, "was": each.was,
+                "now": each.now, "shown": list(each.shown),
+            }
             for each in found.cards
         ],
     }  # fmt: skip

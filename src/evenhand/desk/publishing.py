@@ -13,10 +13,11 @@ from evenhand.desk.bundling import FOLDER, about_next, bundle_files, held
 from evenhand.desk.comparing import inputs_now
 from evenhand.desk.edition_cards import card_files_of
 from evenhand.desk.hiding import refuse_hidden
-from evenhand.desk.narrating import checked_now, refuse_unsound
+from evenhand.desk.narrating import checked_now
 from evenhand.desk.on_record import StudyOnRecord, load_study
 from evenhand.desk.opening import CODE_VERSION
 from evenhand.desk.snapshots import snapshot_now
+from evenhand.desk.spoken_scripts import with_script
 from evenhand.editions.moved import Move, moved
 from evenhand.editions.snapshot import Snapshot, as_text, from_text
 from evenhand.errors import BadRecord
@@ -67,22 +68,23 @@ def publish(wb: Workbench, study: str, told: Told = NOTHING_TOLD, *, now: dateti
     refuse_away(wb, study)
     refuse_unmeasured(record)
     checked = checked_now(wb, study)
-    excused = refuse_unsound(checked, study, override=told.override)
     untold = checked.untold if checked else ()
     snapshot = snapshot_now(wb, record)
+    editions = [(each.number, opened(each)) for each in publications.publications_of(wb, study)]
+    said = with_script(wb, record, snapshot, checked, editions, override=told.override)
     last = last_edition(wb, study)
-    if last is not None and as_text(replace(opened(last), excused="")) == as_text(snapshot):
+    if last is not None and as_text(replace(editions[-1][1], excused="", objected=())) == as_text(snapshot):
         return Published(edition=last, moves=(), again=True, untold=untold)
-    moves = () if last is None else moved(opened(last), snapshot)
+    moves = () if last is None else moved(editions[-1][1], snapshot)
     if last is not None and not told.reason.strip():
         raise BadRecord(
             f"edition {last.number} is out, and {counted(len(moves), 'thing')} moved since",
             where=f"study '{study}'", todo="say in a few words why there is another edition",
         )  # fmt: skip
-    snapshot = replace(snapshot, excused=excused)
+    snapshot = said
     about = about_next(wb, study, reason=told.reason.strip(), now=now)
     bundle = bundle_files(
-        wb, snapshot, about, card_files_of(wb, record, excused=excused), masking=told.masking
+        wb, snapshot, about, card_files_of(wb, record, excused=said.excused), masking=told.masking
     )
     fresh = dict(bundle.fresh)
     pages = article_files_of(wb, record, snapshot, about, bundle)

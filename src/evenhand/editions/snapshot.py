@@ -24,7 +24,8 @@ class Snapshot:
     ``compare`` and ``verdict``; `claims` the sentences that stand, by their permanent address, `refusals`
     those that do not, with the reason; `prices` by setup; `disclosures`; `runs` all that landed, with the
     SHA-256 of their logs; `caveats` what has to be known with it; `script` the narration, None where none;
-    `imprint` who publishes, with licence and links; `excused` why a script went out that does not stand.
+    `imprint` who publishes, with licence and links; `excused` why a script went out that does not stand, and
+    `objected` what its sentence check objected to on the day.
     """
 
     study: Table
@@ -43,11 +44,14 @@ class Snapshot:
     script: str | None = None
     imprint: Table = field(default_factory=dict)
     excused: str = ""
+    objected: Sequence[Table] = ()
 
 
 def as_text(snapshot: Snapshot) -> str:
     """The snapshot as JSON text: keys in order, so that equal snapshots are equal texts."""
     told = {"form": FORM} | {field.name: getattr(snapshot, field.name) for field in fields(Snapshot)}
+    if not snapshot.objected:  # as editions say it that went out before it was written down
+        del told["objected"]
     return json.dumps(told, ensure_ascii=False, sort_keys=True, allow_nan=False)
 
 

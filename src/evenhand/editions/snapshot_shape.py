@@ -41,7 +41,7 @@ def _or_none(check: Check) -> Check:
 
 def _rows(each: Check) -> Check:
     def check(value: Any, at: str) -> Iterator[str]:
-        if not isinstance(value, list):
+        if not isinstance(value, list | tuple):  # a tuple is our own, where the text has no such entry
             yield f"{at} is no list"
             return
         for i, item in enumerate(value):
@@ -137,5 +137,5 @@ SHAPE: Mapping[str, Check] = {
     "caveats": _rows(_text),
     "script": _or_none(_text),
     "imprint": _anything,
-    "excused": _text,
+    "excused": _text, "objected": _rows(_anything),
 }  # fmt: skip

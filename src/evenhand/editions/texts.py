@@ -26,12 +26,23 @@ class Chapter:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SaidBefore:
-    """A figure of the last edition's script that reads otherwise: when, where, as it was and as it is."""
+    """What the last edition's video says or shows otherwise: when, where, as it was and as it is.
+
+    `why` is told of a sentence that stands no more, whose `after` is what would stand.
+    """
 
     at_s: float
     chapter: str
     before: str
     after: str | None
+    why: str = ""
+
+    @property
+    def words(self) -> str:
+        """As it was, and as it is."""
+        if not self.why:
+            return f"{self.before} → {self.after or 'no longer on record'}"
+        return f"“{self.before}” stands no more ({self.why})" + (f" → {self.after}" if self.after else "")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -96,7 +107,7 @@ def _in_the_video(said: Sequence[SaidBefore]) -> Iterator[str]:
     """What the video says otherwise, with the time code of its chapter, as viewers follow it."""
     for each in said:
         chapter = f" {each.chapter}" if each.chapter else ""
-        yield f"{clock(each.at_s)}{chapter}: {each.before} → {each.after or 'no longer on record'}"
+        yield f"{clock(each.at_s)}{chapter}: {each.words}"
 
 
 MOST_MOVED = 8

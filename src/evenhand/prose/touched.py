@@ -1,14 +1,17 @@
-"""What of a script a change of the record touches: each figure that reads otherwise, and where."""
+"""What of a script a change touches: figures that read otherwise, sentences that stand no more."""
 
 from __future__ import annotations
 
+from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 
 from evenhand.errors import EvenhandError
+from evenhand.prose.objection import Objection
 from evenhand.prose.quotables import Quotables
 from evenhand.prose.references import Reference, resolve
-from evenhand.prose.script import Script, Sort
-from evenhand.prose.timing import Timed
+from evenhand.prose.rendering import filled, unmarked
+from evenhand.prose.script import Piece, Script, Sort
+from evenhand.prose.timing import ChapterTime, Timed
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -26,6 +29,53 @@ class TouchedFigure:
     after: str | None
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TouchedSentence:
+    """A sentence of a script that stood and does not stand now: where, as it was said, why, what would stand.
+
+    `would_stand` is "" where nothing would; `start_s` is when its chapter begins.
+    """
+
+    line: int
+    chapter: str
+    start_s: float
+    words: str
+    why: str
+    would_stand: str
+
+
+Mark = tuple[str, int, int]  # of an objection: the rule, and where its words begin and end
+
+
+def mark_of(objection: Objection) -> Mark:
+    """By what an objection is known again, whatever numbers its reason tells."""
+    return objection.rule.value, objection.place.start, objection.place.end
+
+
+def touched_sentences(
+    script: Script, times: Timed, before: Quotables, *, objected: Collection[Mark], now: Iterable[Objection]
+) -> tuple[TouchedSentence, ...]:
+    """Every sentence to which something is objected `now` that was not `objected` to before, in its order.
+
+    `before` are the figures as they were said; `times` are those of the script.
+    """
+    fresh = [each for each in now if mark_of(each) not in objected]
+    found = []
+    for piece in script.said:
+        own = [each for each in fresh if piece.place.start <= each.place.start < piece.place.end]
+        if own:
+            chapter = _chapter(piece, script, times)
+            found.append(
+                TouchedSentence(
+                    line=piece.place.line, chapter=chapter.title, start_s=chapter.start_s,
+                    words=" ".join(unmarked(filled(piece.text, before)).split()),
+                    why="; ".join(dict.fromkeys(each.reason for each in own)),
+                    would_stand=" ".join(dict.fromkeys(each.would_stand for each in own if each.would_stand)),
+                )
+            )  # fmt: skip
+    return tuple(found)
+
+
 def touched_figures(
     script: Script, times: Timed, before: Quotables, after: Quotables
 ) -> tuple[TouchedFigure, ...]:
@@ -34,11 +84,8 @@ def touched_figures(
     `times` are those of the script, whose chapters are counted as the script's pieces count them.
     """
     found = []
-    first = 0 if _begins_with_chapter(script) else 1
-    for piece in script.pieces:
-        if piece.sort not in (Sort.SENTENCE, Sort.HEADING):
-            continue
-        chapter = times.chapters[min(max(piece.chapter - 1 + first, 0), len(times.chapters) - 1)]
+    for piece in script.said:
+        chapter = _chapter(piece, script, times)
         for reference in piece.references:
             was, now = _told(reference, before), _told(reference, after)
             if was is not None and was != now:
@@ -50,6 +97,12 @@ def touched_figures(
                     )
                 )  # fmt: skip
     return tuple(found)
+
+
+def _chapter(piece: Piece, script: Script, times: Timed) -> ChapterTime:
+    """The chapter that a piece stands in."""
+    first = 0 if _begins_with_chapter(script) else 1
+    return times.chapters[min(max(piece.chapter - 1 + first, 0), len(times.chapters) - 1)]
 
 
 def _begins_with_chapter(script: Script) -> bool:

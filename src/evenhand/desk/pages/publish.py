@@ -15,7 +15,8 @@ from evenhand.desk.imprint import imprint_now
 from evenhand.desk.on_record import load_study
 from evenhand.desk.pages.frame import Frame, address, frame_of
 from evenhand.desk.pages.publish_script import ScriptPart, script_part
-from evenhand.desk.publishing import digest_of, editions_of
+from evenhand.desk.publishing import digest_of, editions_of, opened
+from evenhand.desk.spoken_scripts import spoken_in
 from evenhand.desk.touching import ripple
 from evenhand.desk.written_for import texts_written
 from evenhand.editions.moved import Move
@@ -102,6 +103,7 @@ class PublishPage:
     answered: Answered | None
     cards: tuple[str, ...]
     can_publish: bool
+    needs_override: bool
 
 
 def publish_page(wb: Workbench, study: str, *, today: date, question: str = "") -> PublishPage:
@@ -113,6 +115,8 @@ def publish_page(wb: Workbench, study: str, *, today: date, question: str = "") 
     seen = [each for each in moves if each.in_print]
     frame, runs = frame_of(record, "publish"), len(record.compared_runs)
     imprint = imprint_now(wb)
+    script = script_part(wb, record, *((found.figures, found.sentences) if found else ()))
+    out = [(known[-1].number, opened(known[-1]))] if known else []
     return PublishPage(
         frame=frame, answer=answer_of(known, moves) if runs or known else NOTHING,
         about=about_of(runs, known), lead="" if runs else frame.strip.next,
@@ -124,7 +128,7 @@ def publish_page(wb: Workbench, study: str, *, today: date, question: str = "") 
         hows=tuple((how.value, capital(how.meaning)) for how in How), imprint=imprint, forms=FORMS,
         wearable=WEARABLE,
         cards=tuple(card.words for card in found.cards) if found else (),
-        script=script_part(wb, record, found.figures if found else ()),
+        script=script, needs_override=bool(script.objections) and spoken_in(script.text, out) is None,
         due=tuple(each.words for each in due(wb, study, today=today)),
         answered=answer(wb, study, question) if question.strip() else None,
         can_publish=bool(runs) and record.away is None and (not known or bool(moves)),

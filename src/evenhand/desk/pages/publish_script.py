@@ -9,7 +9,7 @@ from evenhand.desk.narrating import checked_now, script_now
 from evenhand.desk.on_record import StudyOnRecord
 from evenhand.desk.scripts import Checked
 from evenhand.prose.timing import time_code
-from evenhand.prose.touched import TouchedFigure
+from evenhand.prose.touched import TouchedFigure, TouchedSentence
 from evenhand.publish.numbers import capital, counted
 from evenhand.store.workbench import Workbench
 
@@ -27,10 +27,10 @@ class ObjectionRow:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TouchedRow:
-    """A figure of the published script that reads otherwise today, with the chapter it is said in."""
+    """What of the published script is otherwise today, with the chapter it is said in; `what` names it."""
 
     chapter: str
-    address: str
+    what: str
     before: str
     after: str
 
@@ -48,8 +48,13 @@ class ScriptPart:
     touched: tuple[TouchedRow, ...]
 
 
-def script_part(wb: Workbench, record: StudyOnRecord, figures: Sequence[TouchedFigure] = ()) -> ScriptPart:
-    """The script of a study with its check; `figures` of the published one read otherwise today."""
+def script_part(
+    wb: Workbench,
+    record: StudyOnRecord,
+    figures: Sequence[TouchedFigure] = (),
+    sentences: Sequence[TouchedSentence] = (),
+) -> ScriptPart:
+    """The script with its check; `figures` and `sentences` of the published one are otherwise today."""
     script, checked = script_now(wb, record.study.key), checked_now(wb, record.study.key)
     return ScriptPart(
         text=script.text if script else "", answer=answer_of(checked),
@@ -57,7 +62,7 @@ def script_part(wb: Workbench, record: StudyOnRecord, figures: Sequence[TouchedF
         untold=() if checked is None else checked.untold,
         chapters=() if checked is None else tuple(_chapters(checked)),
         shown="" if checked is None else checked.shown,
-        touched=touched_rows(figures),
+        touched=touched_rows(figures, sentences),
     )  # fmt: skip
 
 
@@ -71,15 +76,27 @@ def answer_of(checked: Checked | None) -> str:
     return f"{capital(long)}; {counted(len(checked.objections), 'objection')}."
 
 
-def touched_rows(figures: Sequence[TouchedFigure]) -> tuple[TouchedRow, ...]:
-    """What of the published script reads otherwise today."""
+def touched_rows(
+    figures: Sequence[TouchedFigure], sentences: Sequence[TouchedSentence]
+) -> tuple[TouchedRow, ...]:
+    """What of the published script reads otherwise today, in the order of its lines."""
+    rows = [
+        (each.line, each, each.address, each.before, each.after or "no more") for each in figures
+    ] + [
+        (each.line, each, f"line {each.line}", each.words, _no_more(each)) for each in sentences
+    ]  # fmt: skip
     return tuple(
         TouchedRow(
-            chapter=f"{time_code(each.start_s)} {each.chapter}".strip(), address=each.address,
-            before=each.before, after=each.after or "no more",
+            chapter=f"{time_code(each.start_s)} {each.chapter}".strip(), what=what, before=before, after=after
         )
-        for each in figures
-    )  # fmt: skip
+        for _, each, what, before, after in sorted(rows, key=lambda row: row[0])
+    )
+
+
+def _no_more(sentence: TouchedSentence) -> str:
+    """Why a sentence stands no more, and what would."""
+    would = f" What would stand: {sentence.would_stand}" if sentence.would_stand else ""
+    return f"Stands no more: {sentence.why}.{would}"
 
 
 def _objections(checked: Checked) -> list[ObjectionRow]:
