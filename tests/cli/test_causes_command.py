@@ -146,7 +146,9 @@ def test_a_setup_that_is_none_is_refused_with_the_nearest(stocked: Command) -> N
     assert "did you mean 'plover'?" in refused.err
 
 
-def test_clocks_and_resolutions_say_what_limits_a_test_and_tuning_is_checked(asked: Asked) -> None:
+def test_clocks_and_resolutions_say_what_limits_a_test_and_tuning_is_checked(
+    asked: Asked, evenhand: Command
+) -> None:
     def state(key: str, clock: int, log: float) -> Made:
         stamps = {**DRIVER, "graphics clock": f"{clock} MHz"}
         logs = {"low": log, "high": log - 0.55}
@@ -165,6 +167,10 @@ def test_clocks_and_resolutions_say_what_limits_a_test_and_tuning_is_checked(ask
     (gain, _) = answer["tuned"][0]["pairs"][0]["gains"]
     assert gain["value"] == pytest.approx(0.16 / 0.0953, rel=0.01)
     assert gain["surely_above_one"]
+    said = evenhand("causes", "mole").out
+    assert said.count("Slope of the rate over pixels on Stock") == 1
+    assert "High on Tern: graphics-limited. Slopes over pixels as under Low." in said
+    assert said.count("Slope of the rate over graphics clock") == 2
 
 
 def test_an_anchor_bridges_a_change_of_driver_and_without_one_there_is_no_ratio(asked: Asked) -> None:

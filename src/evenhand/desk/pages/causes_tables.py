@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from evenhand.desk.explaining import Explained
 from evenhand.desk.limiting import OnMachine, Tuned
 from evenhand.findings.leanings import Leaning
+from evenhand.findings.scaling import Slope
 from evenhand.findings.unlikes import Aspect, Mark, Unlike
 from evenhand.publish.cause_words import Told
 from evenhand.publish.limit_words import evidence_words, gain_words
@@ -133,9 +134,10 @@ NO_SLOPE = "No clock and no resolution was varied in it."
 def limit_rows(found: Explained, told: Told) -> tuple[LimitRow, ...]:
     """Every test with its statement; where two machines tell, one row each."""
     telling = [each for each in found.limits if any(limit.evidence for limit in each.limits)]
-    rows = []
+    rows: list[LimitRow] = []
+    before: dict[tuple[str, ...], str] = {}
     for test in found.record.study.tests:
-        own = [row for each in telling for row in _limit_rows(each, test, found, told)]
+        own = [row for each in telling for row in _limit_rows(each, test, (found, told), before)]
         none = LimitRow(
             test=told.names.test(test), says=capital(Leaning.NOT_SHOWN.value), evidence=(NO_SLOPE,)
         )
@@ -143,13 +145,32 @@ def limit_rows(found: Explained, told: Told) -> tuple[LimitRow, ...]:
     return tuple(rows)
 
 
-def _limit_rows(each: OnMachine, test: str, found: Explained, told: Told) -> Iterator[LimitRow]:
+def _limit_rows(
+    each: OnMachine, test: str, about: tuple[Explained, Told], before: dict[tuple[str, ...], str]
+) -> Iterator[LimitRow]:
+    """The rows of a test on one machine; slopes over pixels, which are of a whole scene, once.
+
+    `before` names by these slopes the test under which they were told.
+    """
+    found, told = about
     for limit in each.limits:
         if limit.test == test and limit.evidence:
             name = f"{told.names.test(test)} on {found.record.builds[each.build].name}"
-            evidence = [evidence_words(slope, leaning) for slope, leaning in limit.evidence]
+            said = [
+                (evidence_words(slope, leaning), _is_of_scene(slope)) for slope, leaning in limit.evidence
+            ]
+            evidence = [words for words, of_scene in said if not of_scene]
+            pixels = [words for words, of_scene in said if of_scene]
+            first = before.setdefault((each.build, *pixels), told.names.test(test))
+            again = [f"Slopes over pixels as under {first}."] if first != told.names.test(test) else pixels
+            evidence = [*(again if pixels else ()), *evidence]
             caveats = [f"{capital(c.told(told.names.setup, told.names.test))}." for c in limit.caveats]
             yield LimitRow(test=name, says=capital(limit.leaning.value), evidence=(*evidence, *caveats))
+
+
+def _is_of_scene(slope: Slope) -> bool:
+    """Whether it is over the pixels of a scene, and so of every test of that."""
+    return slope.setting == "pixels" or slope.setting.startswith("pixels on ")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
