@@ -34,7 +34,7 @@ class Budget:
 def budget(sentence: str, ground: Ground, rules: Rules) -> Budget | None:
     """The sum that a question names, with or without its currency; None where it names none."""
     found = money_pattern(ground, rules).search(sentence)
-    if found is None:
+    if found is None or found["k"]:
         found = rules["asking.budget"].search(sentence)
     if found is None:
         return None

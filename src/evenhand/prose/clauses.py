@@ -48,7 +48,8 @@ def _cuts(sentence: Signed, rules: Rules) -> list[int]:
 
 def _has_said(sentence: Signed, span: tuple[int, int], rules: Rules) -> bool:
     """Whether a stretch says something of a setup, so that the next one named is of another clause."""
-    if rules["clauses.fronted"].search(sentence.text, *span):
+    said = sentence.text[span[0] : span[1]]
+    if rules["clauses.fronted"].search(said) or rules["clauses.pronoun"].search(said):
         return True
     for named in sentence.of(Named.SETUP, span):
         before, after = sentence.text[span[0] : named.at], sentence.text[named.at + 1 : span[1]]

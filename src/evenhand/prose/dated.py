@@ -50,7 +50,7 @@ def amounts(reading: Reading, money: re.Pattern[str], *, dated: bool) -> Iterato
     """Typed amounts of money and references to prices, held against the record and asked for their day."""
     text, rules = reading.sentence.text, reading.rules
     for found in money.finditer(text):
-        value = value_of(found["n"] or found["m"], rules)
+        value = value_of(found["n"] or found["m"] or found["k"], rules)
         named = reading.sentence.keys(Named.SETUP) or reading.context.recent[:2] or _all_spoken(reading)
         supposed = any(f.start() <= found.start() < f.end() for f in rules["exempt.supposed"].finditer(text))
         if value is None or not named or supposed or _is_other(reading):
@@ -111,7 +111,9 @@ def money_pattern(ground: Ground, rules: Rules) -> re.Pattern[str]:
     before = "|".join([*symbol, "€", r"\$", "£"])
     number = rules["figures.any_number"].pattern
     return re.compile(
-        rf"(?P<n>{number})[\s-]*(?:{words})(?!\w)|(?<!\w)(?:{before})\s?(?P<m>{number})", re.IGNORECASE
+        rf"(?P<n>{number})[\s-]*(?:{words})(?!\w)|(?<!\w)(?:{before})\s?(?P<m>{number})"
+        rf"|{rules['money.asked'].pattern} (?P<k>{number})(?![\w%]| ?(?:%|\w))",
+        re.IGNORECASE,
     )
 
 

@@ -111,12 +111,14 @@ def _tests(tests: tuple[Test, ...], rules: Rules) -> Iterator[Alias]:
 
 def _done(test: Test, number: int, rules: Rules) -> Iterator[Alias]:
     """A test by what is done in it, where its name is no proper one: "exporting the timeline"."""
-    words = test.name.split()
+    words, names = test.name.split(), rules.plain["names"]
     if len(words) == 2 and words[1].islower():
-        ending = rules.plain["names"]["ending"]
-        stems = [re.escape(_stem(word, rules)) for word in words]
-        pattern = rules.plain["names"]["done"].format(*(stem + ending for stem in stems))
-        yield Alias(pattern=pattern, named=Named.TEST, number=number, length=len(test.name))
+        bent = [re.escape(word.rstrip("e")) + names["ending"] for word in words]
+        done = names["done"].format(*bent)
+        yield Alias(pattern=done, named=Named.TEST, number=number, length=len(test.name))
+        if words[1] not in names["common"]:
+            last = names["the_done"].format(re.escape(words[1]))
+            yield Alias(pattern=last, named=Named.TEST, number=number, length=len(words[1]))
 
 
 def _scene(test: Test, rules: Rules) -> Iterator[str]:

@@ -36,7 +36,7 @@ def roles_in(reading: Reading, met: Met, *, before: Roles = NO_ROLES) -> Roles:
     head, tail = text[clause.start : found.start()], text[found.end() : clause.end]
     subjects, objects = _all_but(reading, met) or _named(reading, met)
     if not objects and rule.object != "none" and (subjects or rule.says not in ALIKE):
-        objects = _spoken_object(reading, tail, subjects)
+        objects = _spoken_object(reading, tail, subjects, before.objects)
     for where in _where_spoken(rule, head=head + found[0], tail=tail, whole=text, objects=objects):
         subjects = subjects or _spoken_subject(reading, where, objects=objects, just_named=before.subjects)
     if not (subjects or objects) and rule.lone and rule.says not in ALIKE and _is_brief(reading):
@@ -159,13 +159,15 @@ def _spoken_subject(
     return ()
 
 
-def _spoken_object(reading: Reading, text: str, subjects: tuple[str, ...]) -> tuple[str, ...]:
-    """Whom "it", "both" or "the other" are where they stand after a claim."""
+def _spoken_object(
+    reading: Reading, text: str, subjects: tuple[str, ...], before: tuple[str, ...]
+) -> tuple[str, ...]:
+    """Whom "it", "both" or "the other" are where they stand after a claim; `before` is whom the last one held."""
     rules, context = reading.rules, reading.context
     if rules["roles.other"].search(text):
         return tuple(s for s in context.pair if s not in subjects)
     if rules["roles.object_it"].search(text):
-        return tuple(s for s in context.recent if s not in subjects)[:1]
+        return tuple(s for s in (*before, *context.recent) if s not in subjects)[:1]
     if rules["roles.object_both"].search(text):
         others = [s for s in reading.ground.setups if s not in subjects]
         return tuple(s for s in (context.pair or others) if s not in subjects)
