@@ -162,7 +162,7 @@ def _spoken_subject(
 def _spoken_object(
     reading: Reading, text: str, subjects: tuple[str, ...], before: tuple[str, ...]
 ) -> tuple[str, ...]:
-    """Whom "it", "both" or "the other" are where they stand after a claim; `before` is whom the last one held."""
+    """Whom "it", "both" or "the other" are behind a claim; `before` is whom the clause before held."""
     rules, context = reading.rules, reading.context
     if rules["roles.other"].search(text):
         return tuple(s for s in context.pair if s not in subjects)
