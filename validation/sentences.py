@@ -2,7 +2,8 @@
 
 `python -m validation.sentences` prints rates for every part of the set; of the second half and the kept parts
 nothing but rates, since they are kept from whoever writes rules. `--first` tells what went wrong in the first
-half, `--third`, `--fourth` and `--fifth` in these later sets, which may be read since they were measured.
+half, `--third`, `--fourth`, `--fifth`, `--seventh` and `--eighth` in these later sets, which may be read
+since they were measured.
 """
 
 from __future__ import annotations
@@ -94,7 +95,7 @@ def wrong(every: tuple[Judged, ...]) -> Iterator[str]:
 
 
 def main(arguments: list[str]) -> None:
-    """Print rates; with --first, --third, --fourth or --fifth what went wrong in it, nothing of others."""
+    """Print rates; with --first, --third or another open part what went wrong in it, nothing of others."""
     ground = example()
     asked = tuple(part for part in OPEN if f"--{part.partition('_')[0]}" in arguments)
     for part in asked or PARTS:
