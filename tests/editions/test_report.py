@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import UTC, datetime
 
 import numpy as np
@@ -20,7 +21,7 @@ from evenhand.editions.article import (
     Refusal,
     RunRow,
 )
-from evenhand.editions.report import typeset
+from evenhand.editions.report import report_data, typeset
 from evenhand.publish.painting import painted
 
 MARGIN_PT = 50  # of 57: a point or two of overhang are nothing
@@ -57,3 +58,13 @@ def test_no_name_runs_off_its_page(name: str) -> None:
     for page in made if isinstance(made, list) else [made]:
         image = pixels(painted(page.decode()))
         assert np.all(image[:, -MARGIN_PT:] == image[0, -1])
+
+
+def test_what_moved_in_an_older_edition_is_told_in_its_own_report_alone() -> None:
+    newest = Correction(number=3, day="6 May 2031", reason="a price", moved=("b",), turned=("c",))
+    older = Correction(
+        number=2, day="5 May 2031", reason="a run", moved=("d",), turned=("e",), at="edition-2/"
+    )
+    told = report_data(replace(article("Plover"), corrections=(newest, older)))["corrections"]
+    assert [(each["turned"], each["moved"]) for each in told] == [(["c"], ["b"]), ([], [])]
+    assert told[1]["said"] == "Edition 2, 5 May 2031: a run. One verdict turned."

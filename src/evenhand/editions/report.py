@@ -80,8 +80,9 @@ def report_data(article: Article) -> dict[str, Any]:
         "corrections": [
             {
                 "said": f"Edition {e.number}, {e.day}: {e.reason}. {e.verdicts}",
-                "turned": list(e.turned),
-                "moved": list(e.moved),
+                # What moved in an older edition is told in that edition's own report.
+                "turned": [] if e.at else list(e.turned),
+                "moved": [] if e.at else list(e.moved),
             }
             for e in article.corrections
         ],
