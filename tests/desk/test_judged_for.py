@@ -194,6 +194,18 @@ def test_nothing_turns_a_machine_beside_itself(
     assert (page.unflipped.heading, page.unflipped.two) == ("Nothing can flip it", False)
 
 
+def test_where_too_much_has_no_number_the_place_of_the_lead_says_so(
+    wb: Workbench, folder: Folder, tmp_path: Path
+) -> None:
+    folder.document["study"]["audiences"][0]["properties"] = {"speed": 1, "noise": 1}
+    judged(wb, folder, tmp_path)
+    page = verdict_page(wb, "quay", Looked())
+    assert (page.weight, page.no_weight[0]) == (None, "No lead to be shown")
+    assert page.money is not None
+    assert (page.money.band, page.money.per_money) == (None, None)
+    assert page.money.lacking == "Too much of the weight has no number, so nothing is said of value."
+
+
 def test_one_audience_may_be_asked_for_by_its_key_and_no_other_is_worked_out(
     wb: Workbench, folder: Folder, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

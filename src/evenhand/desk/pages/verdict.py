@@ -49,6 +49,13 @@ NOTHING = "Nothing has been measured yet, so no verdict is due. Who it is for ca
 NONE_COMPARED = "In no test that is compared does a run of both count, so no verdict is due."
 
 
+ONE_THING = (
+    "One thing is weighed",
+    "With a second group of tests, or a second property, this place shows how the lead moves between them.",
+)
+NO_NUMBER = ("No lead to be shown", "Too little of what this audience weighs has a number.")
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WeightFigure:
     """How the lead moves with one weight."""
@@ -87,6 +94,7 @@ class VerdictPage:
     pair: str = ""
     here: str = ""
     weight: WeightFigure | None = None
+    no_weight: tuple[str, str] = ONE_THING
     money: MoneyPart | None = None
     audiences: AudienceRows | None = None
     flips: tuple[FlipRow, ...] = ()
@@ -195,6 +203,7 @@ def _page(
         pair="~".join(pair),
         here=here.audience.key,
         weight=None if curve is None else weight_figure(curve, about, verdict),
+        no_weight=NO_NUMBER if verdict is None or verdict.is_blind else ONE_THING,
         money=money_part(here, judgement, about),
         audiences=audience_rows(
             judgement.audiences, about, currency=currency, here=here.audience.key, addresses=addresses
