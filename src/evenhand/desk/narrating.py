@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from datetime import date, datetime
 from typing import Any
@@ -23,6 +24,8 @@ from evenhand.publish.numbers import counted
 from evenhand.records.publications import Script
 from evenhand.store import scripts
 from evenhand.store.workbench import Workbench
+
+_HEADING = re.compile(r"<(/?)h([1-6])>")
 
 
 def keep_script(wb: Workbench, study: str, text: str, *, by: str, now: datetime) -> Script:
@@ -94,7 +97,16 @@ def prose_of(record: StudyOnRecord, snapshot: Snapshot) -> str:
     if snapshot.script is None:
         return ""
     paid = [link["to"] for link in snapshot.imprint.get("links", ()) if link["paid"]]
-    return as_html(parse(snapshot.script), quotables_of(record, snapshot), paid=paid)
+    return below_a_section(as_html(parse(snapshot.script), quotables_of(record, snapshot), paid=paid))
+
+
+def below_a_section(shown: str) -> str:
+    """The script with its headings below that of the section it stands in: its title and chapters lead it.
+
+    >>> below_a_section("<h1>Title</h1><h2>Chapter</h2><h3>More</h3>")
+    '<h3>Title</h3><h3>Chapter</h3><h4>More</h4>'
+    """
+    return _HEADING.sub(lambda found: f"<{found[1]}h{min(max(int(found[2]) + 1, 3), 6)}>", shown)
 
 
 def chapters_of(record: StudyOnRecord, snapshot: Snapshot, words_a_minute: int) -> tuple[Chapter, ...]:
