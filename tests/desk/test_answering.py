@@ -120,6 +120,17 @@ def test_what_holds_for_every_pair_is_said_once(saltmarsh: Workbench) -> None:
     assert len(told) == len(set(told)) <= 3
 
 
+def test_a_question_about_parts_is_answered_by_causes_alone(saltmarsh: Workbench) -> None:
+    found = said(saltmarsh, "Is the Lantern 40 faster than the Lantern 36 in Salt Causeway?")
+    assert found.asked.parts
+    assert len(found.lines) == 1
+    assert words(found) == "In Salt Causeway, graphics puts Plover ahead of Dunlin."
+    assert "cause-graphics" in found.lines[0].address
+    whole = said(saltmarsh, "Is the Lantern 40 faster than the Lantern 36?")
+    assert not any("Over these nine tests" in line.words for line in whole.lines)
+    assert not any("Wren" in line.words for line in whole.lines)
+
+
 def test_the_order_in_which_the_two_are_named_changes_nothing(saltmarsh: Workbench) -> None:
     one, other = (said(saltmarsh, q) for q in ("Is Plover ahead of Dunlin?", "Is Dunlin ahead of Plover?"))
     assert one.lines == other.lines

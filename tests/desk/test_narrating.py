@@ -213,3 +213,12 @@ def test_the_comment_tells_when_a_sentence_is_said_and_a_card_shown_that_turned(
     told = texts_of(bench, "quay")[1]["pinned-comment.txt"]
     assert "0:00 What was measured: “In Salt Causeway Plover is ahead of Wren.” stands no more (" in told
     assert f"0:00 on the card: {headline.was} → {headline.now}" in told
+
+
+def test_a_loan_that_is_not_on_record_says_what_to_do(bench: Workbench) -> None:
+    keep_script(bench, "quay", "The Brellow K6 is on loan.\n", by="me", now=NOW)
+    checked = checked_now(bench, "quay")
+    assert checked is not None
+    (objection,) = checked.objections
+    told = "Brellow K6 is not on record as a loan: put it on record, or leave it out"
+    assert objection.reason == told

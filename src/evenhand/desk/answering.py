@@ -99,7 +99,12 @@ def _lines(
             words=f"Nothing on record is called “{asked.unknown}”: it was not measured.", known=Known.UNKNOWN
         )
     place = published_at(wb, last_edition(wb, record.study.key))
-    for first, other in _pairs(ground, asked, money):
+    pairs = _pairs(ground, asked, money)
+    if asked.parts and not pairs:
+        yield Line(
+            words="No two machines on record hold these parts against each other.", known=Known.UNKNOWN
+        )
+    for first, other in pairs:
         for how, audience in _standings(ground, asked, (first, other)):
             yield _line(how, ground, (first, other), audience, place)
 
@@ -107,6 +112,8 @@ def _lines(
 def _pairs(ground: Ground, asked: Wanted, money: Spending) -> list[tuple[str, str]]:
     """The pairs asked about: those named; of one named, it and each other; else those within the budget."""
     every = list(combinations(ground.setups, 2))
+    if asked.parts:
+        return [pair for pair in every if _holds_against(asked.parts, pair, ground)][:MOST_PAIRS]
     if len(asked.setups) > 1:
         return list(combinations(asked.setups, 2))[:MOST_PAIRS]
     if asked.setups:
@@ -114,6 +121,12 @@ def _pairs(ground: Ground, asked: Wanted, money: Spending) -> list[tuple[str, st
     left = money.within or ground.setups
     own = [pair for pair in every if set(pair) <= set(left)]
     return (own or [pair for pair in every if set(pair) & set(left)])[:MOST_PAIRS]
+
+
+def _holds_against(parts: tuple[str, ...], pair: tuple[str, str], ground: Ground) -> bool:
+    """Whether a pair holds these parts against each other: one in each, or the one named in one alone."""
+    first, other = ({part for part in parts if part in ground.inside.get(each, ())} for each in pair)
+    return bool(first or other) and not first & other and first | other == set(parts[:2])
 
 
 def _standings(ground: Ground, asked: Wanted, pair: tuple[str, str]) -> Iterator[tuple[Standing, str]]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from evenhand.prose.budgets import Budget, budget
@@ -37,7 +37,8 @@ class Wanted:
 
     `unknown` is what it asks about that nothing on record is called, "" where there is no such thing;
     `compares` says that it holds setups against each other even where it names none, `against` that it holds
-    the one that it names against something else.
+    the one that it names against something else. `parts` are those named where no setup is: what they do is
+    asked, which only causes answer.
     """
 
     setups: tuple[str, ...]
@@ -50,6 +51,7 @@ class Wanted:
     unknown: str = ""
     compares: bool = True
     against: bool = False
+    parts: tuple[str, ...] = ()
 
 
 def wanted(question: str, ground: Ground, rules: Rules) -> Wanted:
@@ -64,13 +66,17 @@ def wanted(question: str, ground: Ground, rules: Rules) -> Wanted:
     unknown = "" if any(found.values()) or matter is Matter.CAUSE else _unknown(sentence, text, rules)
     meant = _meant(unknown, ground)
     found |= meant
-    return Wanted(
+    asked = Wanted(
         setups=sentence.keys(Named.SETUP), matter=matter, tests=found[Named.TEST],
         groups=found[Named.GROUP], audiences=found[Named.AUDIENCE],
         budget=budget(sentence.text, ground, rules), kind=_kind(sentence, ground),
         unknown="" if meant else unknown, compares=_compares(sentence, matter, rules),
         against=bool(rules["asking.against"].search(sentence.text)),
     )  # fmt: skip
+    parts = sentence.keys(Named.PART)
+    if not parts or asked.setups or matter is not Matter.SPEED:
+        return asked
+    return replace(asked, matter=Matter.CAUSE, compares=True, parts=parts, unknown="")
 
 
 def _compares(sentence: Signed, matter: Matter, rules: Rules) -> bool:
