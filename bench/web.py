@@ -36,7 +36,10 @@ from evenhand.store.workbench import Workbench, open_workbench
 
 FRAMES = 12_000
 PIECE = 2**20
-PAGES = ("/brief", "/builds", "/bench", "/runs", "/compare", "/compare/left-out", "/compare/cards")
+PAGES = (
+    "/brief", "/builds", "/bench", "/bench/plan", "/runs", "/compare", "/compare/left-out", "/compare/cards",
+    "/causes", "/verdict", "/verdict/two", "/publish",
+)  # fmt: skip
 LEFT_OUT = 40  # runs of the large study that are set aside in the end
 ALONE = 10  # logs that one rig sends before the others begin
 GOAL_LOG_S, GOAL_PAGE_S, GOAL_OPEN_S = 1.0, 0.1, 1.0
@@ -58,12 +61,15 @@ def main() -> None:
     asked.add_argument("--logs", type=int, default=50)
     asked.add_argument("--tests", type=int, default=25, help="tests that the logs are of")
     asked.add_argument("--runs", type=int, default=1000)
+    asked.add_argument("--setups", type=int, default=2, help="setups of the large study, five at most")
+    asked.add_argument("--only-pages", action="store_true", help="leave the rigs and their logs out")
     given = asked.parse_args()
     print(f"{platform.system()}, Python {platform.python_version()}, {os.cpu_count()} cores, {load()}")
     with tempfile.TemporaryDirectory() as name:
         place = Path(name)
-        print_day(place / "day", given.rigs, given.logs, given.tests)
-        print_large(place / "large", given.runs, given.tests)
+        if not given.only_pages:
+            print_day(place / "day", given.rigs, given.logs, given.tests)
+        print_large(place / "large", given.runs, given.tests, given.setups)
 
 
 def load() -> str:
@@ -137,21 +143,26 @@ def at(values: list[float], percent: float) -> float:
     return float(np.percentile(values, percent)) if values else float("nan")
 
 
-def prepare(place: Path, tests: int, runs: int = 1) -> Path:
-    """A study of two builds, so many tests, and so many runs of each, in its own workbench."""
+MORE = ("heron", "teal", "dunlin")
+
+
+def prepare(place: Path, tests: int, runs: int = 1, setups: int = 2) -> Path:
+    """A study of so many builds and tests, and so many runs of each test, in its own workbench."""
     folder = place / "study"
     folder.mkdir(parents=True)
-    lines = [STUDY.partition("[[tests]]")[0]]
+    lines, every = [STUDY.partition("[[tests]]")[0]], ("wren", "plover", *MORE)[:setups]
+    for slot, key in enumerate(every[2:], start=3):
+        lines.append(f'[[builds]]\nkey = "{key}"\nname = "{key.capitalize()}"\nslot = {slot}\n')
+        lines.append(f'[[setups]]\nkey = "{key}"\nbuild = "{key}"\n')
     for test in range(tests):
         lines.append(f'[[tests]]\nkey = "t{test}"\nname = "Tide {test}"\nmeasures = "frames"\n')
         lines.append('metric = "average_fps"\n')
         for number in range(runs):
-            name, setup = f"t{test}-{number}.csv", ("wren", "plover")[number % 2]
+            name, setup = f"t{test}-{number}.csv", every[number % len(every)]
             frames = FRAMES if runs == 1 else 1200
             (folder / name).write_bytes(log_bytes(900_000 + 1000 * test + number, frames))
-            lines.append(
-                f'[[runs]]\ntest = "t{test}"\nsetup = "{setup}"\nlog = "{name}"\nboot = "{number // 2}"\n'
-            )
+            boot = number // len(every)
+            lines.append(f'[[runs]]\ntest = "t{test}"\nsetup = "{setup}"\nlog = "{name}"\nboot = "{boot}"\n')
     (folder / "study.toml").write_text("".join(lines))
     with open_workbench(place / "bench.evenhand") as wb:
         import_folder(wb, folder, now=NOW)
@@ -224,9 +235,9 @@ def watch(server: Server, seen: Seen, ending: threading.Event) -> None:
             seen.wrong.append(f"the page answered {status}")
 
 
-def print_large(place: Path, runs: int, tests: int) -> None:
+def print_large(place: Path, runs: int, tests: int, setups: int) -> None:
     """Every page of a large study, and how long `open` takes with it."""
-    path = prepare(place, tests, runs // tests)
+    path = prepare(place, tests, runs // tests, setups)
     server = Server(path)
     begun = time.monotonic()
     server.start()
@@ -235,7 +246,9 @@ def print_large(place: Path, runs: int, tests: int) -> None:
     first = time.monotonic() - begun
     ask(server, "GET", "/devices")
     whole = time.monotonic() - begun
-    print(f"\n{runs} runs in one study, {path.stat().st_size / 2**20:.0f} MiB ({load()})\n")
+    print(
+        f"\n{runs} runs of {setups} setups in one study, {path.stat().st_size / 2**20:.0f} MiB ({load()})\n"
+    )
     print("| what | first, s | then, median of 7, s | after a change, median of 5, s | goal |")
     print("|---|---|---|---|---|")
     print(f"| `open`, process start to its address | {told:.2f} | | | |")
