@@ -47,5 +47,12 @@ def test_only_what_changed_is_told(
     assert list(script_moves(before, after)) == told
 
 
+def test_of_a_whole_script_the_first_sentence_is_told_and_how_many_follow() -> None:
+    whole = "# Two\n\n[card: headline]\n\n" + " ".join(f"Number {n}." for n in range(30))
+    ((chapter, before, after),) = script_moves(None, whole)
+    assert (chapter, before) == ("Two", None)
+    assert after == "Number 0. … and 29 sentences more"
+
+
 def test_how_lines_are_broken_is_no_move() -> None:
     assert not list(script_moves("One.\nTwo.", "One. Two."))

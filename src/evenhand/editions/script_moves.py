@@ -6,7 +6,11 @@ import re
 from collections.abc import Iterator
 from difflib import SequenceMatcher
 
+from evenhand.publish.numbers import counted
+
 _ENDED = re.compile(r"(?<=[.!?…])\s+")
+_UNSPOKEN = re.compile(r"#{1,6}[ \t]|\[card:")
+MOST_SAID = 6  # sentences, headings and cues that are told one after the other
 _HEADING = re.compile(r"#{1,6}[ \t]+(.*)")
 
 Said = tuple[str, str]  # a chapter, "" before the first, and a sentence, heading or cue in it
@@ -32,4 +36,10 @@ def _said(script: str) -> list[Said]:
 
 
 def _words(stretch: list[Said]) -> str | None:
-    return " ".join(sentence for _, sentence in stretch) or None
+    """A stretch in its own words; of a long one the first sentence, and how many follow."""
+    said = [sentence for _, sentence in stretch]
+    if len(said) <= MOST_SAID:
+        return " ".join(said) or None
+    spoken = [each for each in said if not _UNSPOKEN.match(each)] or said
+    more = len(spoken) - 1
+    return f"{spoken[0]} … and {counted(more, 'sentence')} more" if more else spoken[0]
