@@ -54,6 +54,6 @@ def test_what_is_known_of_causes_in_single_tests_stands_beside_the_heading() -> 
 
 def test_every_place_is_told_and_what_nobody_read_is_not_measured() -> None:
     told = {Kind.NOISE: (Said(key="x", words="At idle, one."), Said(key="x", words="In quay, other."))}
-    noise, heat, power = claims_part(replace(claims(up_to=Rung.TESTS, lead=True), beside=told)).beside
+    noise, heat, power, energy = claims_part(replace(claims(up_to=Rung.TESTS, lead=True), beside=told)).beside
     assert noise.said == ("At idle, one.", "In quay, other.")
-    assert heat.said == power.said == ("Not measured.",)
+    assert heat.said == power.said == energy.said == ("Not measured.",)
