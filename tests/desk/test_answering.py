@@ -94,6 +94,12 @@ def test_only_what_the_budget_leaves_is_held_against_each_other(saltmarsh: Workb
     assert "Plover is ahead of Dunlin" not in one_left
 
 
+def test_where_the_budget_leaves_none_nothing_is_held_against_each_other(saltmarsh: Workbench) -> None:
+    found = said(saltmarsh, "Which is best for games under 500 dl?")
+    assert found.budget[0].startswith("None of them is within")
+    assert (found.known, found.lines) == (Known.UNKNOWN, ())
+
+
 def test_names_may_be_written_without_capital_letters(saltmarsh: Workbench) -> None:
     small = said(saltmarsh, "is plover better than dunlin for mostly play?")
     assert small.asked.setups == ("plover-mild", "dunlin-mild")

@@ -118,6 +118,8 @@ def _pairs(ground: Ground, asked: Wanted, money: Spending) -> list[tuple[str, st
         return list(combinations(asked.setups, 2))[:MOST_PAIRS]
     if asked.setups:
         return [pair for pair in every if asked.setups[0] in pair][:MOST_PAIRS]
+    if money.within == ():
+        return []
     left = money.within or ground.setups
     own = [pair for pair in every if set(pair) <= set(left)]
     return (own or [pair for pair in every if set(pair) & set(left)])[:MOST_PAIRS]
