@@ -60,6 +60,7 @@ def test_for_whom_and_under_a_sum_follows_from_what_was_measured(saltmarsh: Work
     [
         ("Which machine should I buy for games under 800 dl?", "Within 800 dl only Wren is left."),
         ("Which is best for Mostly play under 1000?", "Within 1,000 dl Plover and Wren are left."),
+        ("Which is best for Mostly play under 1.000 dl?", "Within 1,000 dl Plover and Wren are left."),
         ("What should I get for 800?", "Within 800 dl only Wren is left."),
         ("Mostly editing with a budget of 2,000 drell", "Plover, Dunlin and Wren are within 2,000 dl."),
         (

@@ -12,6 +12,7 @@ from evenhand.prose.ground import Ground
 from evenhand.prose.rules import Rules
 from evenhand.prose.spelling import value_of
 
+_GROUPED = re.compile(r"[1-9]\d{0,2}(?:\.\d{3})+")
 _BESIDE = re.compile(r"\s?([A-Z]{3}\b|[^\w\s,.;:?!])")  # a sign or a code of a currency, after a number
 
 
@@ -39,7 +40,7 @@ def budget(sentence: str, ground: Ground, rules: Rules) -> Budget | None:
     if found is None:
         return None
     number = "n" if found["n"] else "m"
-    most = value_of(found[number], rules)
+    most = value_of(_ungrouped(found[number], ground), rules)
     if most is None:
         return None
     start, end = found.span(number)
@@ -47,6 +48,12 @@ def budget(sentence: str, ground: Ground, rules: Rules) -> Budget | None:
     if mark and mark.casefold() not in _own(ground, rules):
         return Budget(most=most, sort=Sum.FOREIGN)
     return Budget(most=most, sort=Sum.OWN if most > 0 else Sum.NOTHING)
+
+
+def _ungrouped(written: str, ground: Ground) -> str:
+    """A sum without points between thousands, where they can be nothing else: money has fewer decimals."""
+    decimals = 2 if ground.currency is None else ground.currency.decimals
+    return written.replace(".", "") if decimals < 3 and _GROUPED.fullmatch(written.strip()) else written
 
 
 def _mark(sentence: str, start: int, end: int, whole: int) -> str:
