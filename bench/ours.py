@@ -9,12 +9,12 @@ import time
 from collections import defaultdict
 from pathlib import Path
 
-from evenhand.desk import importing
 from evenhand.desk.answers import comparison_answer
-from evenhand.desk.comparing import compare
-from evenhand.desk.importing import import_folder
+from evenhand.desk.comparison.comparing import compare
+from evenhand.desk.logs import importing
+from evenhand.desk.logs.importing import import_folder
 from evenhand.desk.opening import present
-from evenhand.desk.triaging import triage_study
+from evenhand.desk.runs.triaging import triage_study
 from evenhand.store.workbench import open_workbench
 
 
@@ -47,9 +47,9 @@ def main(folder: Path, workbench: Path, *, with_triage: bool = True) -> dict[str
 
 def parse_alone(folder: Path) -> float:
     """Seconds that our own reader takes to parse every log on one thread, nothing else."""
-    from evenhand.desk.layouts import bound
-    from evenhand.desk.log_files import file_bytes
-    from evenhand.desk.study_folders import open_folder
+    from evenhand.desk.logs.layouts import bound
+    from evenhand.desk.logs.log_files import file_bytes
+    from evenhand.desk.logs.study_folders import open_folder
     from evenhand.traces.frames import read_frames
     from evenhand.traces.probe import probe
 
@@ -67,10 +67,10 @@ def stages_alone(folder: Path) -> dict[str, float]:
     """Seconds for each step of reading, on one thread, one after the other over all logs."""
     import pyarrow.csv
 
-    from evenhand.desk.identity import digest
-    from evenhand.desk.layouts import bound
-    from evenhand.desk.log_files import file_bytes
-    from evenhand.desk.study_folders import open_folder
+    from evenhand.desk.logs.identity import digest
+    from evenhand.desk.logs.layouts import bound
+    from evenhand.desk.logs.log_files import file_bytes
+    from evenhand.desk.logs.study_folders import open_folder
     from evenhand.metrics.frames import measure
     from evenhand.metrics.within_run import within_run
     from evenhand.store.originals import pack_original

@@ -22,10 +22,10 @@ from pathlib import Path
 from validation.killed_days import free_port
 from validation.killed_uploads import Server
 
-from evenhand.desk.admitting import admit
-from evenhand.desk.importing import import_folder
-from evenhand.desk.plan_needs import Terms
-from evenhand.desk.planning import make_plan
+from evenhand.desk.bench.admitting import admit
+from evenhand.desk.bench.plan_needs import Terms
+from evenhand.desk.bench.planning import make_plan
+from evenhand.desk.logs.importing import import_folder
 from evenhand.records.devices import Scope
 from evenhand.rig.bundle import NAME, bundle
 from evenhand.rig.readings.machine import look

@@ -17,8 +17,8 @@ from itertools import cycle, islice
 from pathlib import Path
 
 from evenhand.demo.saltmarsh import saltmarsh
-from evenhand.desk.charting import draw_study
-from evenhand.desk.importing import import_folder
+from evenhand.desk.comparison.charting import draw_study
+from evenhand.desk.logs.importing import import_folder
 from evenhand.desk.opening import present
 from evenhand.publish.picture import Picture, to_png
 from evenhand.store.workbench import open_workbench

@@ -25,8 +25,8 @@ import numpy as np
 from validation.killed_imports import NOW, STUDY
 from validation.killed_uploads import Server
 
-from evenhand.desk.admitting import admit
-from evenhand.desk.importing import import_folder
+from evenhand.desk.bench.admitting import admit
+from evenhand.desk.logs.importing import import_folder
 from evenhand.desk.on_record import load_study
 from evenhand.records.devices import Scope
 from evenhand.records.runs import Decision, Reason, RunState

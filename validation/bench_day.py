@@ -26,12 +26,12 @@ from collections.abc import Iterator
 from datetime import UTC, datetime
 from pathlib import Path
 
-from evenhand.desk.admitting import admit
-from evenhand.desk.comparing import compare
-from evenhand.desk.importing import import_folder
+from evenhand.desk.bench.admitting import admit
+from evenhand.desk.bench.plan_needs import Terms
+from evenhand.desk.bench.planning import make_plan, plan_now
+from evenhand.desk.comparison.comparing import compare
+from evenhand.desk.logs.importing import import_folder
 from evenhand.desk.on_record import StudyOnRecord, load_study
-from evenhand.desk.plan_needs import Terms
-from evenhand.desk.planning import make_plan, plan_now
 from evenhand.findings.finding import Comparison, Finding, Index, Outcome
 from evenhand.plans.laying import Pace
 from evenhand.records.devices import Scope

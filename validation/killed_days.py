@@ -27,11 +27,11 @@ from pathlib import Path
 
 import numpy as np
 
-from evenhand.desk.admitting import admit
-from evenhand.desk.importing import import_folder
+from evenhand.desk.bench.admitting import admit
+from evenhand.desk.bench.plan_needs import Terms
+from evenhand.desk.bench.planning import make_plan
+from evenhand.desk.logs.importing import import_folder
 from evenhand.desk.on_record import load_study
-from evenhand.desk.plan_needs import Terms
-from evenhand.desk.planning import make_plan
 from evenhand.records.devices import Scope
 from evenhand.rig.bundle import NAME, bundle
 from evenhand.store.upkeep import check

@@ -23,9 +23,9 @@ from pathlib import Path
 
 import numpy as np
 
-from evenhand.desk.importing import import_folder
+from evenhand.desk.logs.importing import import_folder
 from evenhand.desk.on_record import StudyOnRecord, load_study
-from evenhand.desk.triaging import JUDGING
+from evenhand.desk.runs.triaging import JUDGING
 from evenhand.errors import NotFound
 from evenhand.records.runs import RunState
 from evenhand.store.originals import original

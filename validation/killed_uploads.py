@@ -33,7 +33,7 @@ from urllib.parse import urlsplit
 
 import numpy as np
 
-from evenhand.desk.importing import import_folder
+from evenhand.desk.logs.importing import import_folder
 from evenhand.desk.on_record import NOT_JUDGED, load_study
 from evenhand.store import arrivals
 from evenhand.store.originals import original

@@ -21,15 +21,15 @@ from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 
-from evenhand.desk.deciding import keep, set_aside
 from evenhand.desk.demonstrating import decide_all, discover, write_raw
-from evenhand.desk.disclosing import disclose
-from evenhand.desk.importing import import_folder
+from evenhand.desk.logs.importing import import_folder
 from evenhand.desk.on_record import load_study
 from evenhand.desk.opening import open_desk
-from evenhand.desk.publication_answers import moves_answer
-from evenhand.desk.publishing import moved_since, publish
-from evenhand.desk.said import Said
+from evenhand.desk.publication.publication_answers import moves_answer
+from evenhand.desk.publication.publishing import moved_since, publish
+from evenhand.desk.runs.deciding import keep, set_aside
+from evenhand.desk.runs.said import Said
+from evenhand.desk.study.disclosing import disclose
 from evenhand.records.builds import Part
 from evenhand.records.prices import Price
 from evenhand.records.publications import How
@@ -115,8 +115,8 @@ def seen_anew(file: Path) -> list[Mapping[str, object]]:
     """What a new process says moved."""
     code = (
         "import json, sys; from pathlib import Path; from evenhand.desk.opening import open_desk\n"
-        "from evenhand.desk.publication_answers import moves_answer\n"
-        "from evenhand.desk.publishing import moved_since\n"
+        "from evenhand.desk.publication.publication_answers import moves_answer\n"
+        "from evenhand.desk.publication.publishing import moved_since\n"
         "with open_desk(Path(sys.argv[1])) as wb:\n"
         "    print(json.dumps(moves_answer(moved_since(wb, sys.argv[2])[1])))"
     )

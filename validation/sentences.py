@@ -19,9 +19,9 @@ from pathlib import Path
 from tests.prose.sentence_sets import HALVES, LATER, PARTS, Labelled, sentences
 
 from evenhand.desk.demonstrating import decide_all, discover, write_raw
-from evenhand.desk.importing import import_folder
+from evenhand.desk.logs.importing import import_folder
 from evenhand.desk.on_record import load_study
-from evenhand.desk.scripts import ground_of
+from evenhand.desk.publication.scripts import ground_of
 from evenhand.prose.checking import check
 from evenhand.prose.ground import Ground
 from evenhand.prose.objection import Objection

@@ -10,8 +10,8 @@ from tests.cli.doubtful_logs import DOUBTFUL
 from tests.desk.landing_cases import log
 from tests.desk.small_folder import LATER, Folder
 
-from evenhand.desk.alike import waiting_for_columns
-from evenhand.desk.dropping import drop_file
+from evenhand.desk.logs.alike import waiting_for_columns
+from evenhand.desk.logs.dropping import drop_file
 from evenhand.desk.on_record import load_study
 from evenhand.store.workbench import open_workbench
 

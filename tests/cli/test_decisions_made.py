@@ -7,7 +7,7 @@ from pathlib import Path
 from tests.cli.conftest import Command
 from tests.desk.small_folder import Folder
 
-from evenhand.desk.masking import masked_id
+from evenhand.desk.bench.masking import masked_id
 
 
 def test_decisions_are_told_with_the_state_they_lead_to(doubtful: Command) -> None:

@@ -13,8 +13,8 @@ import pytest
 from evenhand.cli import demonstrating, opening
 from evenhand.cli.main import run
 from evenhand.desk import demonstrating as desk_demonstrating
+from evenhand.desk.bench.watching import watched_now
 from evenhand.desk.opening import Desk, open_desk
-from evenhand.desk.watching import watched_now
 from evenhand.web import serving
 from evenhand.web.served import Site
 

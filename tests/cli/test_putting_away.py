@@ -9,10 +9,10 @@ from tests.cli.conftest import Command
 from tests.desk.landing_cases import log
 from tests.desk.small_folder import Folder
 
-from evenhand.desk.inbox import inbox
+from evenhand.desk.bench.inbox import inbox
+from evenhand.desk.bench.uploading import take_in
 from evenhand.desk.on_record import load_study
 from evenhand.desk.opening import open_desk, present
-from evenhand.desk.uploading import take_in
 
 SAID = "quay is put away since"
 

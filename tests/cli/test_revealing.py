@@ -7,11 +7,11 @@ from pathlib import Path
 import pytest
 from tests.cli.conftest import Command
 
-from evenhand.desk.hiding import hide_names
-from evenhand.desk.masking import masked_id
+from evenhand.desk.bench.hiding import hide_names
+from evenhand.desk.bench.masking import masked_id
+from evenhand.desk.bench.planning import plan_now
 from evenhand.desk.on_record import load_study
 from evenhand.desk.opening import open_desk, present
-from evenhand.desk.planning import plan_now
 
 CAVEAT = "Names were shown before the plan was done"
 SAID = "the names of builds are hidden until the plan is done"

@@ -7,9 +7,9 @@ from typing import Any
 
 from tests.desk.small_folder import LATER, Folder
 
-from evenhand.desk.comparing import compare
-from evenhand.desk.importing import import_folder
-from evenhand.desk.terms import ChangedTerm
+from evenhand.desk.comparison.comparing import compare
+from evenhand.desk.logs.importing import import_folder
+from evenhand.desk.study.terms import ChangedTerm
 from evenhand.store.workbench import Workbench
 
 

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from tests.desk.small_folder import NOW, Folder, small_folder
 
-from evenhand.desk.importing import import_folder
+from evenhand.desk.logs.importing import import_folder
 from evenhand.store.workbench import Workbench, open_workbench
 
 

@@ -6,10 +6,10 @@ from datetime import timedelta
 
 from tests.desk.small_folder import NOW
 
-from evenhand.desk.landing import Filing, land_score
+from evenhand.desk.bench.landing import Filing, land_score
+from evenhand.desk.bench.plan_needs import Terms
+from evenhand.desk.bench.planning import make_plan
 from evenhand.desk.on_record import load_study
-from evenhand.desk.plan_needs import Terms
-from evenhand.desk.planning import make_plan
 from evenhand.records.plans import Plan, Slot
 from evenhand.store.workbench import Workbench
 

@@ -6,7 +6,7 @@ from typing import Any
 
 from tests.desk.small_folder import LATER, frame_log, frames
 
-from evenhand.desk.landing import Filing, Landed, arrive, land
+from evenhand.desk.bench.landing import Filing, Landed, arrive, land
 from evenhand.records.plans import Arrival
 from evenhand.store.workbench import Workbench
 

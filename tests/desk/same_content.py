@@ -10,11 +10,11 @@ from typing import Any
 from tests.desk.small_folder import LATER, NOW, digest
 
 from evenhand.desk.answers import comparison_answer
-from evenhand.desk.comparing import compare
-from evenhand.desk.exporting import export_study
-from evenhand.desk.importing import import_folder
+from evenhand.desk.comparison.comparing import compare
+from evenhand.desk.logs.exporting import export_study
+from evenhand.desk.logs.importing import import_folder
 from evenhand.desk.on_record import load_study
-from evenhand.desk.photos import shown
+from evenhand.desk.study.photos import shown
 from evenhand.records.builds import Part
 from evenhand.records.layouts import Layout
 from evenhand.store import decisions, originals, photos, prices, shelves, sound

@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 from tests.desk.small_folder import NOW, Folder, small_folder
 
-from evenhand.desk.importing import import_folder
 from evenhand.desk.listing import list_studies, waiting
+from evenhand.desk.logs.importing import import_folder
 from evenhand.desk.names import metric_label, names_of
 from evenhand.desk.on_record import load_study
 from evenhand.desk.opening import default_place, open_desk

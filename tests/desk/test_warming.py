@@ -10,7 +10,7 @@ import pytest
 from tests.desk.small_folder import NOW
 
 from evenhand.desk import warming
-from evenhand.desk.briefing import start_study
+from evenhand.desk.study.briefing import start_study
 from evenhand.desk.warming import MOST, work_out
 from evenhand.store.workbench import Workbench
 

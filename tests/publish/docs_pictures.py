@@ -17,11 +17,11 @@ from tempfile import TemporaryDirectory
 import numpy as np
 from tests.publish.test_picture import pixels
 
-from evenhand.desk.charting import Drawn, draw_study
+from evenhand.desk.comparison.charting import Drawn, draw_study
 from evenhand.desk.demonstrating import decide_all, discover, write_raw
-from evenhand.desk.evidence_charts import chart_run
-from evenhand.desk.importing import import_folder
+from evenhand.desk.logs.importing import import_folder
 from evenhand.desk.on_record import load_study
+from evenhand.desk.runs.evidence_charts import chart_run
 from evenhand.publish.picture import Picture, to_png
 from evenhand.store.workbench import open_workbench
 

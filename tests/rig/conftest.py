@@ -13,10 +13,10 @@ import pytest
 from tests.web.conftest import serving
 from tests.web.looking import Served
 
-from evenhand.desk.admitting import admit
+from evenhand.desk.bench.admitting import admit
+from evenhand.desk.bench.plan_needs import Terms
+from evenhand.desk.bench.planning import make_plan
 from evenhand.desk.opening import Desk, open_desk
-from evenhand.desk.plan_needs import Terms
-from evenhand.desk.planning import make_plan
 from evenhand.records.builds import Build, Setup
 from evenhand.records.devices import Scope
 from evenhand.records.studies import Study

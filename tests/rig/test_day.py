@@ -14,7 +14,7 @@ import pytest
 from tests.rig.conftest import NOW, Start, joined, send_home
 from tests.web.looking import Served
 
-from evenhand.desk.layouts import remember
+from evenhand.desk.logs.layouts import remember
 from evenhand.desk.on_record import load_study
 from evenhand.records.layouts import Column, Layout, LogKind, Role
 from evenhand.records.tests import Direction, Measures, Test

@@ -14,10 +14,10 @@ import pytest
 from tests.rig.conftest import BATCH, NOW, Start, machine
 from tests.web.looking import Served
 
-from evenhand.desk.admitting import all_devices, shut_out
-from evenhand.desk.hiding import hide_names
+from evenhand.desk.bench.admitting import all_devices, shut_out
+from evenhand.desk.bench.hiding import hide_names
+from evenhand.desk.comparison.study_notes import study_notes
 from evenhand.desk.on_record import load_study
-from evenhand.desk.study_notes import study_notes
 from evenhand.records.tests import Script
 from evenhand.rig import main
 from evenhand.store import shelves

@@ -12,9 +12,9 @@ from tests.rig.conftest import joined, machine, send_home
 from tests.web.conftest import serving
 from tests.web.looking import Served
 
+from evenhand.desk.bench.planning import plan_now
 from evenhand.desk.on_record import load_study
 from evenhand.desk.opening import Desk
-from evenhand.desk.planning import plan_now
 from evenhand.rig import session
 from evenhand.rig.asking import Unreachable
 from evenhand.store import arrivals

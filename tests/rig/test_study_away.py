@@ -8,10 +8,10 @@ from pathlib import Path
 from tests.rig.conftest import NOW, joined, send_home
 from tests.web.looking import Served
 
-from evenhand.desk.away import bring_study_back, put_study_away
-from evenhand.desk.away_waiting import land_waiting
+from evenhand.desk.bench.planning import plan_now
 from evenhand.desk.on_record import load_study
-from evenhand.desk.planning import plan_now
+from evenhand.desk.study.away import bring_study_back, put_study_away
+from evenhand.desk.study.away_waiting import land_waiting
 from evenhand.rig import session
 
 

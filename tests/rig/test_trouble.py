@@ -12,12 +12,12 @@ from tests.rig.conftest import BATCH, NOW, joined, machine, send_home
 from tests.web.conftest import serving
 from tests.web.looking import Served
 
-from evenhand.desk.admitting import all_devices, shut_out
-from evenhand.desk.inbox import inbox
+from evenhand.desk.bench.admitting import all_devices, shut_out
+from evenhand.desk.bench.inbox import inbox
+from evenhand.desk.bench.plan_needs import Terms
+from evenhand.desk.bench.planning import make_plan
 from evenhand.desk.on_record import load_study
 from evenhand.desk.opening import Desk
-from evenhand.desk.plan_needs import Terms
-from evenhand.desk.planning import make_plan
 from evenhand.errors import EvenhandError
 from evenhand.records.studies import Study
 from evenhand.rig import session, uploading

@@ -12,9 +12,9 @@ import pytest
 from tests.rig.conftest import NOW
 from tests.web.looking import Served
 
-from evenhand.desk.admitting import admit
+from evenhand.desk.bench.admitting import admit
+from evenhand.desk.bench.rig_clock import clock_doubt
 from evenhand.desk.on_record import load_study
-from evenhand.desk.rig_clock import clock_doubt
 from evenhand.records.devices import Scope
 from evenhand.records.runs import RunState
 from evenhand.rig.bundle import NAME, bundle

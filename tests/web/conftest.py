@@ -18,13 +18,13 @@ from starlette.testclient import TestClient
 from tests.web.contexts import lent
 from tests.web.looking import CHROMIUM_FLAGS, Served, chromium
 
+from evenhand.desk.bench.plan_needs import Terms
+from evenhand.desk.bench.planning import make_plan
 from evenhand.desk.demonstrating import decide_all, discover, write_raw
-from evenhand.desk.importing import import_folder
-from evenhand.desk.moments import Clock, as_stamped
+from evenhand.desk.logs.importing import import_folder
 from evenhand.desk.on_record import load_study
 from evenhand.desk.opening import Desk, open_desk
-from evenhand.desk.plan_needs import Terms
-from evenhand.desk.planning import make_plan
+from evenhand.desk.study.moments import Clock, as_stamped
 from evenhand.records.studies import Study
 from evenhand.store import shelves
 from evenhand.web import serving as serving_room

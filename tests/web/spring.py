@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from tests.web.conftest import NOW
 
-from evenhand.desk.landing import Filing, land_score
+from evenhand.desk.bench.landing import Filing, land_score
+from evenhand.desk.bench.plan_standing import SlotNow
+from evenhand.desk.bench.planning import plan_now
 from evenhand.desk.on_record import load_study
 from evenhand.desk.opening import Desk
-from evenhand.desk.plan_standing import SlotNow
-from evenhand.desk.planning import plan_now
 from evenhand.records.plans import Slot
 
 BENCH = "/studies/spring/bench"

@@ -9,7 +9,7 @@ import pytest
 from starlette.testclient import TestClient
 from tests.web.conftest import NOW
 
-from evenhand.desk.admitting import admit, shut_out
+from evenhand.desk.bench.admitting import admit, shut_out
 from evenhand.desk.opening import Desk
 from evenhand.records.devices import Device, Scope
 from evenhand.web.admission import Pace, Refusal, refusal

@@ -23,18 +23,21 @@ from tests.publish.test_written import NAMES, SENTENCES
 from tests.web.conftest import NOW
 from tests.web.looking import axe_violations, sound
 
-from evenhand.desk.article_files import write_article
-from evenhand.desk.disclosing import disclose
-from evenhand.desk.imprint import change_imprint
 from evenhand.desk.opening import open_desk
-from evenhand.desk.publishing import Told, publish
-from evenhand.desk.written_for import form_of, texts_written
+from evenhand.desk.publication.article_files import write_article
+from evenhand.desk.publication.imprint import change_imprint
+from evenhand.desk.publication.publishing import Told, publish
+from evenhand.desk.publication.written_for import form_of, texts_written
+from evenhand.desk.study.disclosing import disclose
 from evenhand.money.running import energy_minor, mean_watts
 from evenhand.publish.written import writing
 from evenhand.records.publications import Days, Form, How, Numbers
 
 MOST_BYTES = 400_000
-EIGHT_MORE, BYTES_AN_EDITION = 8, 1500  # to ten editions; tests/desk/test_article_files.py holds each to that
+EIGHT_MORE, BYTES_AN_EDITION = (
+    8,
+    1500,
+)  # to ten editions; tests/desk/publication/test_article_files.py holds each to that
 
 
 @dataclass(frozen=True)

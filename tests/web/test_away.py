@@ -18,16 +18,16 @@ from tests.web.conftest import client_of
 from tests.web.looking import Served, axe_violations, sound, too_wide
 from tests.web.test_every_route import UNSAFE, filled, walk
 
-from evenhand.desk.admitting import admit
-from evenhand.desk.away import away_now, bring_study_back, put_study_away
-from evenhand.desk.away_waiting import waiting_for
-from evenhand.desk.hiding import hide_names
-from evenhand.desk.importing import import_folder
-from evenhand.desk.inbox import inbox
+from evenhand.desk.bench.admitting import admit
+from evenhand.desk.bench.hiding import hide_names
+from evenhand.desk.bench.inbox import inbox
+from evenhand.desk.bench.plan_needs import Terms
+from evenhand.desk.bench.planning import make_plan
+from evenhand.desk.logs.importing import import_folder
 from evenhand.desk.on_record import load_study
 from evenhand.desk.opening import Desk, open_desk
-from evenhand.desk.plan_needs import Terms
-from evenhand.desk.planning import make_plan
+from evenhand.desk.study.away import away_now, bring_study_back, put_study_away
+from evenhand.desk.study.away_waiting import waiting_for
 from evenhand.records.devices import Scope
 from evenhand.web.app import make_app
 from evenhand.web.served import OWN_NAMES, Site

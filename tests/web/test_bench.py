@@ -13,14 +13,14 @@ from tests.web.conftest import NOW, client_of, serving
 from tests.web.looking import sound
 from tests.web.spring import BENCH, due, land_export, land_slot, plan_id, slots_of
 
-from evenhand.desk.landing import Filing, arrive, land_score
+from evenhand.desk.bench.landing import Filing, arrive, land_score
+from evenhand.desk.bench.placing import note_waiting
+from evenhand.desk.bench.plan_needs import Terms
+from evenhand.desk.bench.planning import make_plan, plan_now, replan, skip
 from evenhand.desk.on_record import load_study
 from evenhand.desk.opening import Desk
 from evenhand.desk.pages.bench import bench_page, places_open
 from evenhand.desk.pages.bench_cards import last_readings
-from evenhand.desk.placing import note_waiting
-from evenhand.desk.plan_needs import Terms
-from evenhand.desk.planning import make_plan, plan_now, replan, skip
 from evenhand.records.studies import Study
 from evenhand.store import shelves
 

@@ -15,12 +15,12 @@ from tests.web.conftest import NOW, looking_at, serving
 from tests.web.looking import Served, sound
 
 from evenhand.demo.frames import capped_run, free_run, scene
-from evenhand.desk.admitting import admit
-from evenhand.desk.layouts import remember
+from evenhand.desk.bench.admitting import admit
+from evenhand.desk.bench.plan_needs import Terms
+from evenhand.desk.bench.planning import make_plan, plan_now
+from evenhand.desk.logs.layouts import remember
 from evenhand.desk.on_record import load_study
 from evenhand.desk.opening import Desk, open_desk
-from evenhand.desk.plan_needs import Terms
-from evenhand.desk.planning import make_plan, plan_now
 from evenhand.records.builds import Build, Setup
 from evenhand.records.devices import Scope
 from evenhand.records.layouts import Column, Layout, LogKind, Role

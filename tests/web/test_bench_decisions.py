@@ -11,14 +11,14 @@ from tests.web.conftest import NOW
 from tests.web.looking import Served, axe_violations
 from tests.web.spring import BENCH, land_export, plan_id, slots_of
 
-from evenhand.desk.deciding import set_aside
-from evenhand.desk.landing import Filing, land_score
+from evenhand.desk.bench.landing import Filing, land_score
+from evenhand.desk.bench.plan_standing import SlotState
+from evenhand.desk.bench.planning import plan_now
 from evenhand.desk.on_record import load_study
 from evenhand.desk.opening import Desk
 from evenhand.desk.pages.bench import line_of
-from evenhand.desk.plan_standing import SlotState
-from evenhand.desk.planning import plan_now
-from evenhand.desk.said import Said
+from evenhand.desk.runs.deciding import set_aside
+from evenhand.desk.runs.said import Said
 from evenhand.records.runs import RunState
 
 

@@ -12,11 +12,11 @@ from tests.web.conftest import NOW, serving
 from tests.web.looking import axe_violations
 from tests.web.spring import BENCH, due, plan_id, slots_of
 
-from evenhand.desk.landing import Filing, land_score
+from evenhand.desk.bench.landing import Filing, land_score
+from evenhand.desk.bench.plan_needs import Terms
+from evenhand.desk.bench.plan_standing import SlotState
+from evenhand.desk.bench.planning import make_plan, note, plan_now, skip, unskip
 from evenhand.desk.opening import Desk
-from evenhand.desk.plan_needs import Terms
-from evenhand.desk.plan_standing import SlotState
-from evenhand.desk.planning import make_plan, note, plan_now, skip, unskip
 from evenhand.records.studies import Study
 from evenhand.store import shelves
 

@@ -12,11 +12,11 @@ from tests.web.conftest import NOW, serving
 from tests.web.looking import sound
 from tests.web.spring import BENCH, plan_id, slots_of
 
-from evenhand.desk import landing
-from evenhand.desk.landing import Filing, land_score
+from evenhand.desk.bench import landing
+from evenhand.desk.bench.landing import Filing, land_score
+from evenhand.desk.bench.planning import skip
 from evenhand.desk.on_record import load_study
 from evenhand.desk.opening import Desk
-from evenhand.desk.planning import skip
 from evenhand.records.runs import RunState
 from evenhand.web.app import make_app
 from evenhand.web.served import Site

@@ -20,7 +20,7 @@ from starlette.types import Message
 from tests.web.conftest import client_of
 from tests.web.looking import Served
 
-from evenhand.desk.admitting import admit, known_by, shut_out
+from evenhand.desk.bench.admitting import admit, known_by, shut_out
 from evenhand.desk.opening import Desk
 from evenhand.records.devices import Scope
 from evenhand.web import bodies, first, turns

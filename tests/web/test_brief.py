@@ -9,10 +9,10 @@ from playwright.sync_api import Browser, Page, expect
 from starlette.testclient import TestClient
 from tests.web.looking import Served, axe_violations, sound, too_wide
 
-from evenhand.desk import on_shelf
-from evenhand.desk.briefing import change_study, start_study
 from evenhand.desk.on_record import load_study
 from evenhand.desk.opening import Desk, present
+from evenhand.desk.study import on_shelf
+from evenhand.desk.study.briefing import change_study, start_study
 from evenhand.records.tests import Script
 
 BRIEF = "/studies/saltmarsh/brief"

@@ -13,11 +13,11 @@ from tests.desk.small_folder import small_folder
 from tests.web.conftest import NOW, client_of
 from tests.web.looking import Served, axe_violations, sound, too_wide
 
-from evenhand.desk.briefing import start_study
-from evenhand.desk.building import add_setup, take_setup
-from evenhand.desk.importing import import_folder
-from evenhand.desk.on_shelf import build_called, part_called, setup_called
+from evenhand.desk.logs.importing import import_folder
 from evenhand.desk.opening import Desk, present
+from evenhand.desk.study.briefing import start_study
+from evenhand.desk.study.building import add_setup, take_setup
+from evenhand.desk.study.on_shelf import build_called, part_called, setup_called
 
 BUILDS = "/studies/saltmarsh/builds"
 HERON = {"name": "Heron", "slot": "4", "part-processor": "Brellow Elm 8", "state": "stock"}

@@ -18,7 +18,7 @@ from tests.web.conftest import NOW, client_of, serving
 from tests.web.looking import Served, sound
 
 from evenhand.demo.truth import true_effects
-from evenhand.desk.importing import import_folder
+from evenhand.desk.logs.importing import import_folder
 from evenhand.desk.opening import Desk, open_desk
 from evenhand.desk.pages.causes import OWN_SPREAD
 

@@ -16,11 +16,11 @@ from starlette.testclient import TestClient
 from tests.web.conftest import NOW, client_of, serving
 from tests.web.looking import Served, axe_violations, sound, too_wide
 
-from evenhand.desk.comparing import look
-from evenhand.desk.deciding import set_aside
+from evenhand.desk.comparison.comparing import look
 from evenhand.desk.on_record import load_study
 from evenhand.desk.opening import Desk, open_desk
-from evenhand.desk.said import Said
+from evenhand.desk.runs.deciding import set_aside
+from evenhand.desk.runs.said import Said
 from evenhand.records.runs import RunState
 from evenhand.records.studies import Study
 from evenhand.store import shelves

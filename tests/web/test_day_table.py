@@ -8,10 +8,10 @@ from playwright.sync_api import Page, expect
 from tests.web.conftest import NOW, client_of, serving
 from tests.web.looking import axe_violations, too_wide
 
+from evenhand.desk.bench.plan_needs import Terms
+from evenhand.desk.bench.planning import make_plan, plan_now
 from evenhand.desk.opening import Desk
 from evenhand.desk.pages.bench import bench_page
-from evenhand.desk.plan_needs import Terms
-from evenhand.desk.planning import make_plan, plan_now
 from evenhand.records.builds import Build, Setup
 from evenhand.records.studies import Study
 from evenhand.store import shelves

@@ -10,7 +10,7 @@ from playwright.sync_api import Page, expect
 from starlette.testclient import TestClient
 from tests.web.looking import Served, axe_violations, sound, too_wide
 
-from evenhand.desk.admitting import all_devices, hash_of
+from evenhand.desk.bench.admitting import all_devices, hash_of
 from evenhand.desk.opening import Desk
 
 

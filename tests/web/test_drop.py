@@ -17,14 +17,14 @@ from tests.desk.landing_cases import STUDY, log
 from tests.desk.small_folder import NOW, Folder, small_folder
 from tests.web.conftest import client_of
 
-from evenhand.desk.bringing import Brought, bring_study
-from evenhand.desk.dropping import DROP_LIMITS
-from evenhand.desk.importing import import_folder
-from evenhand.desk.inbox import inbox
+from evenhand.desk.bench.inbox import inbox
+from evenhand.desk.bench.placing import put_away
+from evenhand.desk.bench.spool import folder_of
+from evenhand.desk.logs.bringing import Brought, bring_study
+from evenhand.desk.logs.dropping import DROP_LIMITS
+from evenhand.desk.logs.importing import import_folder
 from evenhand.desk.on_record import load_study
 from evenhand.desk.opening import Desk, open_desk
-from evenhand.desk.placing import put_away
-from evenhand.desk.spool import folder_of
 from evenhand.web import drops
 from evenhand.web.work import Watch
 

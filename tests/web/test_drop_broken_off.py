@@ -19,8 +19,8 @@ from tests.desk.landing_cases import STUDY, log
 from tests.desk.small_folder import NOW, small_folder
 from tests.web.conftest import serving
 
-from evenhand.desk.importing import import_folder
-from evenhand.desk.inbox import inbox
+from evenhand.desk.bench.inbox import inbox
+from evenhand.desk.logs.importing import import_folder
 from evenhand.desk.on_record import load_study
 from evenhand.desk.opening import Desk, open_desk
 from evenhand.store import arrivals

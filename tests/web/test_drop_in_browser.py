@@ -15,8 +15,8 @@ from tests.desk.small_folder import NOW, small_folder
 from tests.web.conftest import looking_at, serving
 from tests.web.looking import Served, axe_violations, sound
 
-from evenhand.desk.importing import import_folder
-from evenhand.desk.inbox import inbox
+from evenhand.desk.bench.inbox import inbox
+from evenhand.desk.logs.importing import import_folder
 from evenhand.desk.on_record import load_study
 from evenhand.desk.opening import open_desk
 from evenhand.store.originals import names

@@ -11,7 +11,7 @@ from starlette.testclient import TestClient
 from tests.desk.small_folder import changed_tables, everything
 from tests.web.conftest import NOW
 
-from evenhand.desk.admitting import admit
+from evenhand.desk.bench.admitting import admit
 from evenhand.desk.opening import Desk
 from evenhand.records.devices import Scope
 from evenhand.web.admission import Pace

@@ -15,12 +15,12 @@ from tests.desk.small_folder import NOW, small_folder
 from tests.web.conftest import client_of
 from tests.web.test_every_route import ROUTES
 
-from evenhand.desk.asking import SET_ASIDE, Asked, decide_as_asked
-from evenhand.desk.importing import import_folder
+from evenhand.desk.bench.plan_needs import Terms
+from evenhand.desk.bench.planning import make_plan
+from evenhand.desk.logs.importing import import_folder
 from evenhand.desk.on_record import load_study
 from evenhand.desk.opening import Desk, open_desk
-from evenhand.desk.plan_needs import Terms
-from evenhand.desk.planning import make_plan
+from evenhand.desk.runs.asking import SET_ASIDE, Asked, decide_as_asked
 
 TAG = "<script>alert(1)</script>"
 WORDS = {

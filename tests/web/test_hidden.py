@@ -10,12 +10,12 @@ from starlette.testclient import TestClient
 from tests.web.conftest import NOW, client_of, serving
 from tests.web.looking import axe_violations, too_wide
 
-from evenhand.desk.hiding import names_hidden
-from evenhand.desk.masking import masked_id
+from evenhand.desk.bench.hiding import names_hidden
+from evenhand.desk.bench.masking import masked_id
+from evenhand.desk.bench.plan_needs import Terms
+from evenhand.desk.bench.planning import make_plan, plan_now, replan
 from evenhand.desk.on_record import load_study
 from evenhand.desk.opening import Desk
-from evenhand.desk.plan_needs import Terms
-from evenhand.desk.planning import make_plan, plan_now, replan
 
 STUDY = "/studies/saltmarsh"
 API = "/api/studies/saltmarsh"

@@ -12,11 +12,11 @@ from tests.desk.small_folder import day_log, frame_log, frames
 from tests.web.conftest import NOW
 from tests.web.looking import Served, sound, too_wide
 
-from evenhand.desk.landing import arrive
-from evenhand.desk.layouts import remembered
+from evenhand.desk.bench.landing import arrive
+from evenhand.desk.bench.placing import put_away
+from evenhand.desk.logs.layouts import remembered
 from evenhand.desk.on_record import load_study
 from evenhand.desk.opening import Desk
-from evenhand.desk.placing import put_away
 from evenhand.records.layouts import LogKind
 from evenhand.store import arrivals
 

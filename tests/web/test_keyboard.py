@@ -11,8 +11,8 @@ from tests.desk.small_folder import frame_log, frames
 from tests.web.conftest import NOW, looking_at
 from tests.web.looking import Served
 
-from evenhand.desk.deciding import find_run
 from evenhand.desk.on_record import load_study
+from evenhand.desk.runs.deciding import find_run
 from evenhand.records.runs import RunState
 from evenhand.records.studies import Study
 from evenhand.store import shelves

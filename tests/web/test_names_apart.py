@@ -9,7 +9,7 @@ import pytest
 from fastapi.testclient import TestClient
 from tests.desk.small_folder import NOW, small_folder, weighed
 
-from evenhand.desk.importing import import_folder
+from evenhand.desk.logs.importing import import_folder
 from evenhand.desk.opening import Desk
 
 BUILD, AUDIENCE, TEST = "طائر", "משחק", "גשר 3"

@@ -11,12 +11,12 @@ from tests.images.drawn import JPEG, NOTES, noted_jpeg, noted_png, noted_webp, p
 from tests.web.conftest import NOW
 from tests.web.looking import Served, axe_violations, sound, too_wide
 
-from evenhand.desk.exporting import export_study
-from evenhand.desk.hiding import hide_names
+from evenhand.desk.bench.hiding import hide_names
+from evenhand.desk.bench.plan_needs import Terms
+from evenhand.desk.bench.planning import make_plan
+from evenhand.desk.logs.exporting import export_study
 from evenhand.desk.opening import Desk
-from evenhand.desk.photos import GivenPhoto, Told, add_photo, photo_words
-from evenhand.desk.plan_needs import Terms
-from evenhand.desk.planning import make_plan
+from evenhand.desk.study.photos import GivenPhoto, Told, add_photo, photo_words
 
 BUILDS = "/studies/saltmarsh/builds"
 WREN = f"{BUILDS}/wren/photos"

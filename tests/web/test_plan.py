@@ -11,9 +11,9 @@ from starlette.testclient import TestClient
 from tests.web.conftest import NOW
 from tests.web.looking import Served, axe_violations, sound, too_wide
 
+from evenhand.desk.bench.plan_needs import Terms
+from evenhand.desk.bench.planning import make_plan, plan_now, skip
 from evenhand.desk.opening import Desk
-from evenhand.desk.plan_needs import Terms
-from evenhand.desk.planning import make_plan, plan_now, skip
 from evenhand.records.builds import Build, Setup
 from evenhand.records.studies import Study
 from evenhand.store import shelves

@@ -8,10 +8,10 @@ from playwright.sync_api import Page, expect
 from tests.web.conftest import NOW
 from tests.web.looking import Served
 
-from evenhand.desk.deciding import set_aside
-from evenhand.desk.plan_needs import Terms
-from evenhand.desk.planning import make_plan
-from evenhand.desk.said import Said
+from evenhand.desk.bench.plan_needs import Terms
+from evenhand.desk.bench.planning import make_plan
+from evenhand.desk.runs.deciding import set_aside
+from evenhand.desk.runs.said import Said
 
 COLOURS = "[...new Set([...document.querySelectorAll('.sheet *')].map(e => getComputedStyle(e).color))]"
 HOLES = "[...document.querySelectorAll('.small-drawn:has(> a)')].filter(e => e.offsetHeight).length"

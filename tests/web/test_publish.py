@@ -17,9 +17,9 @@ from tests.images.drawn import png
 from tests.web.conftest import client_of, serving
 from tests.web.looking import Served, axe_violations, sound
 
-from evenhand.desk.importing import import_folder
+from evenhand.desk.logs.importing import import_folder
 from evenhand.desk.opening import Desk, open_desk
-from evenhand.desk.publishing import publish
+from evenhand.desk.publication.publishing import publish
 from evenhand.records.builds import Build, Setup
 from evenhand.records.studies import Study
 from evenhand.store import shelves

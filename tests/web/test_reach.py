@@ -9,12 +9,12 @@ import pytest
 from starlette.testclient import TestClient
 from tests.web.conftest import NOW
 
-from evenhand.desk.admitting import admit
-from evenhand.desk.landing import arrive
+from evenhand.desk.bench.admitting import admit
+from evenhand.desk.bench.landing import arrive
+from evenhand.desk.bench.plan_needs import Terms
+from evenhand.desk.bench.planning import make_plan
 from evenhand.desk.on_record import load_study
 from evenhand.desk.opening import Desk
-from evenhand.desk.plan_needs import Terms
-from evenhand.desk.planning import make_plan
 from evenhand.records.devices import Scope
 from evenhand.web.app import make_app
 from evenhand.web.served import OWN_NAMES, Site

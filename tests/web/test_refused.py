@@ -9,7 +9,7 @@ from playwright.sync_api import Browser, expect
 from starlette.testclient import TestClient
 from tests.web.looking import Served, axe_violations, too_wide
 
-from evenhand.desk.admitting import admit, shut_out
+from evenhand.desk.bench.admitting import admit, shut_out
 from evenhand.records.devices import Scope
 from evenhand.web import admission, guard, reach
 

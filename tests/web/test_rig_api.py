@@ -9,10 +9,10 @@ import pytest
 from starlette.testclient import TestClient
 from tests.web.conftest import NOW
 
-from evenhand.desk.admitting import admit
+from evenhand.desk.bench.admitting import admit
+from evenhand.desk.bench.plan_needs import Terms
+from evenhand.desk.bench.planning import make_plan
 from evenhand.desk.opening import Desk
-from evenhand.desk.plan_needs import Terms
-from evenhand.desk.planning import make_plan
 from evenhand.records.devices import Scope
 from evenhand.records.studies import Study
 from evenhand.store import shelves

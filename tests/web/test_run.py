@@ -8,11 +8,11 @@ from starlette.testclient import TestClient
 from tests.web.conftest import looking_at
 from tests.web.looking import Served, sound
 
-from evenhand.desk.asking import sight
-from evenhand.desk.deciding import find_run, set_aside
-from evenhand.desk.masking import masked_id
+from evenhand.desk.bench.masking import masked_id
 from evenhand.desk.opening import Desk, present
-from evenhand.desk.said import Said
+from evenhand.desk.runs.asking import sight
+from evenhand.desk.runs.deciding import find_run, set_aside
+from evenhand.desk.runs.said import Said
 from evenhand.store import originals
 
 RUNS = "/studies/saltmarsh/runs"

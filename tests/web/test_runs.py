@@ -12,12 +12,12 @@ from starlette.testclient import TestClient
 from tests.web.conftest import client_of, looking_at
 from tests.web.looking import Served, sound
 
-from evenhand.desk.asking import sight
-from evenhand.desk.deciding import find_run, keep, run_history
-from evenhand.desk.masking import masked_id
+from evenhand.desk.bench.masking import masked_id
 from evenhand.desk.on_record import load_study
 from evenhand.desk.opening import Desk, present
-from evenhand.desk.said import Said
+from evenhand.desk.runs.asking import sight
+from evenhand.desk.runs.deciding import find_run, keep, run_history
+from evenhand.desk.runs.said import Said
 from evenhand.records.runs import Reason, RunState
 
 RUNS = "/studies/saltmarsh/runs"

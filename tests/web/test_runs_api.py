@@ -9,9 +9,9 @@ import pytest
 from starlette.testclient import TestClient
 
 from evenhand.desk.answers import run_answer
-from evenhand.desk.deciding import find_run, run_history
-from evenhand.desk.masking import masked_id
+from evenhand.desk.bench.masking import masked_id
 from evenhand.desk.opening import Desk
+from evenhand.desk.runs.deciding import find_run, run_history
 from evenhand.records.runs import Reason, RunState
 
 CAPPED, COPY = "Plover, Hollow Regatta 3", "tramlines-final-2"

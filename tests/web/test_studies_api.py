@@ -8,9 +8,9 @@ import pytest
 from starlette.testclient import TestClient
 from tests.web.conftest import client_of
 
-from evenhand.desk.cutting import cut_test
 from evenhand.desk.on_record import load_study
 from evenhand.desk.opening import Desk, present
+from evenhand.desk.runs.cutting import cut_test
 from evenhand.records.windows import Window
 
 DESKS = "/api/studies/desks"

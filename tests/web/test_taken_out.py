@@ -8,9 +8,9 @@ import pytest
 from fastapi.testclient import TestClient
 from tests.web.spring import land_slot
 
+from evenhand.desk.bench.plan_standing import SlotState
+from evenhand.desk.bench.planning import plan_now
 from evenhand.desk.opening import Desk
-from evenhand.desk.plan_standing import SlotState
-from evenhand.desk.planning import plan_now
 
 SPRING = "/studies/spring"
 OWN = "brief builds bench bench/plan bench/sheet runs compare causes verdict publish"

@@ -6,9 +6,9 @@ from playwright.sync_api import Page
 from tests.web.conftest import NOW
 from tests.web.looking import Served
 
+from evenhand.desk.bench.plan_needs import Terms
+from evenhand.desk.bench.planning import make_plan
 from evenhand.desk.on_record import load_study
-from evenhand.desk.plan_needs import Terms
-from evenhand.desk.planning import make_plan
 
 SMALL = """() => {
   const found = [], all = "a, button, summary, select, textarea, input:not([type=hidden])";

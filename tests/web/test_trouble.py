@@ -10,7 +10,7 @@ from starlette.testclient import TestClient
 from starlette.types import Message
 from tests.web.conftest import NOW
 
-from evenhand.desk.admitting import admit
+from evenhand.desk.bench.admitting import admit
 from evenhand.desk.opening import Desk
 from evenhand.records.devices import Scope
 from evenhand.web.app import make_app

@@ -16,13 +16,13 @@ from tests.desk.landing_cases import STUDY, log
 from tests.desk.small_folder import LATER, NOW, day_log, small_folder
 from tests.web.conftest import client_of
 
-from evenhand.desk import landing, spool, uploading
-from evenhand.desk.came_answers import came_answer
-from evenhand.desk.importing import import_folder
-from evenhand.desk.landing import arrive
+from evenhand.desk.bench import landing, spool, uploading
+from evenhand.desk.bench.came_answers import came_answer
+from evenhand.desk.bench.landing import arrive
+from evenhand.desk.bench.placing import put_away
+from evenhand.desk.logs.importing import import_folder
 from evenhand.desk.on_record import NOT_JUDGED, load_study
 from evenhand.desk.opening import Desk, open_desk
-from evenhand.desk.placing import put_away
 from evenhand.records.runs import RunState
 from evenhand.store import arrivals, originals
 from evenhand.traces.limits import Limits

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from evenhand.desk import spool
+from evenhand.desk.bench import spool
 from evenhand.traces.limits import DEFAULT_LIMITS, MIB
 from evenhand.web.api.uploads import Facts, FaultTold, Told, router
 

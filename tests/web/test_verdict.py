@@ -16,11 +16,11 @@ from tests.desk.small_folder import small_folder
 from tests.web.conftest import NOW, serving
 from tests.web.looking import Served, sound
 
-from evenhand.desk.importing import import_folder
-from evenhand.desk.judged_for import judged_for
+from evenhand.desk.logs.importing import import_folder
 from evenhand.desk.on_record import load_study
 from evenhand.desk.opening import Desk, open_desk
-from evenhand.desk.verdict_ground import tried
+from evenhand.desk.verdict.judged_for import judged_for
+from evenhand.desk.verdict.verdict_ground import tried
 
 PAGE = "/studies/saltmarsh/verdict"
 PAIR = ("plover-mild", "dunlin-mild")

@@ -12,24 +12,24 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser, Page, expect
 from starlette.testclient import TestClient
+from tests.desk.bench.test_matching import planned
 from tests.desk.landing_cases import STUDY, log
 from tests.desk.small_folder import NOW, digest, small_folder
-from tests.desk.test_matching import planned
 from tests.web.conftest import client_of, serving
 from tests.web.looking import axe_violations, too_wide
 
-from evenhand.desk import settling
-from evenhand.desk.admitting import admit
-from evenhand.desk.hiding import hide_names
-from evenhand.desk.importing import import_folder
-from evenhand.desk.inbox import inbox
-from evenhand.desk.landing import arrive
+from evenhand.desk.bench.admitting import admit
+from evenhand.desk.bench.hiding import hide_names
+from evenhand.desk.bench.inbox import inbox
+from evenhand.desk.bench.landing import arrive
+from evenhand.desk.bench.plan_needs import Terms
+from evenhand.desk.bench.plan_standing import SlotNow
+from evenhand.desk.bench.planning import make_plan, plan_now
+from evenhand.desk.bench.watching import watch_folder, watched_now
+from evenhand.desk.logs import settling
+from evenhand.desk.logs.importing import import_folder
 from evenhand.desk.on_record import load_study
 from evenhand.desk.opening import Desk, open_desk
-from evenhand.desk.plan_needs import Terms
-from evenhand.desk.plan_standing import SlotNow
-from evenhand.desk.planning import make_plan, plan_now
-from evenhand.desk.watching import watch_folder, watched_now
 from evenhand.records.devices import Scope
 from evenhand.web.app import make_app
 from evenhand.web.served import Site

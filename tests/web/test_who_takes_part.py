@@ -11,7 +11,7 @@ from starlette.testclient import TestClient
 from tests.web.conftest import NOW, serving
 from tests.web.spring import BENCH, due
 
-from evenhand.desk.admitting import admit
+from evenhand.desk.bench.admitting import admit
 from evenhand.desk.opening import Desk
 from evenhand.records.devices import Scope
 from evenhand.records.studies import Study

@@ -9,10 +9,10 @@ from playwright.sync_api import Locator, Page, expect
 from starlette.testclient import TestClient
 from tests.web.looking import Served, sound
 
-from evenhand.desk.cutting import cut_run, cut_test
-from evenhand.desk.deciding import find_run
 from evenhand.desk.on_record import load_study
 from evenhand.desk.opening import Desk, present
+from evenhand.desk.runs.cutting import cut_run, cut_test
+from evenhand.desk.runs.deciding import find_run
 from evenhand.records.windows import Window
 
 RUNS = "/studies/saltmarsh/runs"

@@ -12,12 +12,12 @@ from tests.desk.small_folder import frame_log, frames
 from tests.web.conftest import NOW
 from tests.web.looking import Served
 
-from evenhand.desk.deciding import find_run
-from evenhand.desk.landing import arrive
+from evenhand.desk.bench.landing import arrive
+from evenhand.desk.bench.plan_needs import Terms
+from evenhand.desk.bench.planning import make_plan, plan_now
 from evenhand.desk.on_record import load_study
 from evenhand.desk.opening import Desk
-from evenhand.desk.plan_needs import Terms
-from evenhand.desk.planning import make_plan, plan_now
+from evenhand.desk.runs.deciding import find_run
 from evenhand.records.runs import Reason, RunState
 from evenhand.records.studies import Study
 from evenhand.store import shelves

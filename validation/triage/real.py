@@ -9,11 +9,11 @@ from dataclasses import dataclass
 from itertools import combinations
 from pathlib import Path
 
-from evenhand.desk.candidates import CellOnRecord, Loader
-from evenhand.desk.importing import import_folder
+from evenhand.desk.logs.importing import import_folder
 from evenhand.desk.on_record import StudyOnRecord, load_study
 from evenhand.desk.opening import present
-from evenhand.desk.triaging import spreads_of
+from evenhand.desk.runs.candidates import CellOnRecord, Loader
+from evenhand.desk.runs.triaging import spreads_of
 from evenhand.records.tests import Test
 from evenhand.store.workbench import open_workbench
 from evenhand.triage.candidate import Candidate, Company

@@ -22,8 +22,8 @@ def ask(workbench: Path | None, study: str, question: tuple[str, ...], as_json: 
 
     Example: evenhand ask saltmarsh "Is Plover better than Dunlin for Mostly play under 1,000 dl?"
     """
-    from evenhand.desk.answering import answer, question_answer
     from evenhand.desk.opening import open_desk
+    from evenhand.desk.verdict.answering import answer, question_answer
 
     with open_desk(workbench, create=False) as wb:
         found = answer(wb, study, " ".join(question))

@@ -24,9 +24,9 @@ from evenhand.cli.recalling import disagreement_words
 from evenhand.cli.showing import Watch, as_json, console, progress, say, say_json, table
 
 if TYPE_CHECKING:
-    from evenhand.desk.column_questions import ColumnGuess, Question
-    from evenhand.desk.columns import LogLook
-    from evenhand.desk.importing import ImportReport, Refused
+    from evenhand.desk.logs.column_questions import ColumnGuess, Question
+    from evenhand.desk.logs.columns import LogLook
+    from evenhand.desk.logs.importing import ImportReport, Refused
 
 FOLDER = click.Path(file_okay=False, path_type=Path)
 FILE = click.Path(dir_okay=False, path_type=Path)
@@ -44,9 +44,9 @@ def import_(workbench: Path | None, folder: Path, yes: bool, as_json: bool) -> i
 
     Example: evenhand import examples/real-frames
     """
-    from evenhand.desk.importing import import_folder
+    from evenhand.desk.logs.importing import import_folder
+    from evenhand.desk.logs.study_folders import open_folder
     from evenhand.desk.opening import open_desk, present
-    from evenhand.desk.study_folders import open_folder
 
     open_folder(folder)  # what cannot be read is refused before a workbench is made for it
     with open_desk(workbench) as wb, progress("importing", quiet=as_json) as watch:
@@ -173,8 +173,8 @@ def columns(workbench: Path | None, log: Path, confirm: bool, as_json: bool) -> 
 
     Example: evenhand columns logs/crowd-market.csv --confirm
     """
-    from evenhand.desk.alike import land_alike
-    from evenhand.desk.columns import confirm_columns, look_at_log
+    from evenhand.desk.logs.alike import land_alike
+    from evenhand.desk.logs.columns import confirm_columns, look_at_log
     from evenhand.desk.opening import open_desk, open_if_there, present
 
     freed = 0
@@ -238,8 +238,8 @@ def export(workbench: Path | None, study: str, folder: Path, as_json: bool) -> N
 
     Example: evenhand export saltmarsh backup/saltmarsh
     """
-    from evenhand.desk.exporting import export_study
-    from evenhand.desk.hiding import refuse_hidden_study
+    from evenhand.desk.bench.hiding import refuse_hidden_study
+    from evenhand.desk.logs.exporting import export_study
     from evenhand.desk.opening import open_desk
 
     with open_desk(workbench, create=False) as wb, progress("exporting", quiet=as_json) as watch:

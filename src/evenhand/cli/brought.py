@@ -8,15 +8,15 @@ from typing import TYPE_CHECKING
 from evenhand.cli.recalling import as_held
 
 if TYPE_CHECKING:
-    from evenhand.desk.field_changes import FieldChange
-    from evenhand.desk.importing import ImportReport
+    from evenhand.desk.logs.importing import ImportReport
+    from evenhand.desk.study.field_changes import FieldChange
 
 MOST_NAMED = 3  # runs that one sentence names; of more it gives the number
 
 
 def missing_past_words(report: ImportReport) -> Iterator[str]:
     """What the study file tells of its past and the folder does not hold, and how to mend that."""
-    from evenhand.desk.missing_past import missing_words
+    from evenhand.desk.logs.missing_past import missing_words
 
     for words in missing_words(report.missing_past):
         yield (
@@ -27,7 +27,7 @@ def missing_past_words(report: ImportReport) -> Iterator[str]:
 
 def change_words(report: ImportReport) -> Iterator[str]:
     """Each change of the study, of what it names and of a score; facts of runs in one sentence."""
-    from evenhand.desk.field_changes import is_fact
+    from evenhand.desk.study.field_changes import is_fact
 
     facts = [change for change in report.changes if is_fact(change)]
     for change in report.changes:

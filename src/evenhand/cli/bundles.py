@@ -10,7 +10,7 @@ import click
 from evenhand.cli.showing import as_json, progress, say, say_json
 
 if TYPE_CHECKING:
-    from evenhand.desk.verifying import Verified
+    from evenhand.desk.publication.verifying import Verified
 
 MOST = 20  # told one by one; --json tells all
 
@@ -30,8 +30,8 @@ def bundle(workbench: Path | None, study: str, file: Path, edition: int | None, 
 
     Example: evenhand bundle saltmarsh saltmarsh-1.zip
     """
-    from evenhand.desk.bundling import write_bundle
     from evenhand.desk.opening import open_desk
+    from evenhand.desk.publication.bundling import write_bundle
 
     with open_desk(workbench, create=False) as wb, progress("Packing", quiet=as_json):
         made = write_bundle(wb, study, file, number=edition)
@@ -62,7 +62,7 @@ def verify(file: Path, published: str, as_json: bool) -> int:
     Example: evenhand verify saltmarsh-1.zip
     """
     from evenhand.desk.opening import present
-    from evenhand.desk.verifying import verify
+    from evenhand.desk.publication.verifying import verify
 
     with progress("Working it out again", quiet=as_json) as watch:
         found = verify(file, now=present(), watch=watch, published=published)
@@ -146,8 +146,8 @@ def article(workbench: Path | None, study: str, folder: Path, as_json: bool) -> 
 
     Example: evenhand article saltmarsh out/article
     """
-    from evenhand.desk.article_files import write_article
     from evenhand.desk.opening import open_desk
+    from evenhand.desk.publication.article_files import write_article
 
     with open_desk(workbench, create=False) as wb, progress("Writing", quiet=as_json):
         made = write_article(wb, study, folder)
@@ -178,7 +178,7 @@ def texts(
     Example: evenhand texts saltmarsh --numbers comma
     """
     from evenhand.desk.opening import open_desk
-    from evenhand.desk.written_for import form_of, texts_written
+    from evenhand.desk.publication.written_for import form_of, texts_written
 
     with open_desk(workbench, create=False) as wb:
         number, told = texts_written(wb, study, form_of(wb, how["numbers"], how["days"]), number=edition)
@@ -201,8 +201,8 @@ def report(workbench: Path | None, study: str, file: Path, edition: int | None, 
 
     Example: evenhand report saltmarsh saltmarsh-1.pdf
     """
-    from evenhand.desk.article_files import write_report
     from evenhand.desk.opening import open_desk
+    from evenhand.desk.publication.article_files import write_report
 
     with open_desk(workbench, create=False) as wb:
         made = write_report(wb, study, file, number=edition)

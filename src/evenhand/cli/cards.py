@@ -42,10 +42,10 @@ def draw_today(
     workbench: Path | None, study: str, folder: Path, *, medium: str, dark: bool, as_json: bool
 ) -> None:
     """The cards as the record has them today."""
-    from evenhand.desk.card_answers import cards_answer, set_asked
-    from evenhand.desk.charting import save_pictures
-    from evenhand.desk.hiding import refuse_hidden_study
+    from evenhand.desk.bench.hiding import refuse_hidden_study
+    from evenhand.desk.comparison.charting import save_pictures
     from evenhand.desk.opening import open_desk
+    from evenhand.desk.publication.card_answers import cards_answer, set_asked
 
     with open_desk(workbench, create=False) as wb, progress("drawing", quiet=as_json) as watch:
         refuse_hidden_study(wb, study)
@@ -68,8 +68,8 @@ def take_from_edition(
     workbench: Path | None, study: str, folder: Path, edition: int, *, medium: str, as_json: bool
 ) -> None:
     """The cards as they went out."""
-    from evenhand.desk.card_answers import edition_cards_answer, edition_set
     from evenhand.desk.opening import open_desk
+    from evenhand.desk.publication.card_answers import edition_cards_answer, edition_set
 
     with open_desk(workbench, create=False) as wb, progress("drawing", quiet=as_json) as watch:
         written = edition_set(wb, study, edition, folder, medium=medium, watch=watch)
@@ -91,10 +91,10 @@ def shots(context: click.Context, /, study: str, file: Path, *, medium: str, as_
 
     Example: evenhand shots saltmarsh narration.md
     """
-    from evenhand.desk.hiding import refuse_hidden_study
+    from evenhand.desk.bench.hiding import refuse_hidden_study
     from evenhand.desk.opening import open_desk
-    from evenhand.desk.scripts import read_script
-    from evenhand.desk.shots import shots_of
+    from evenhand.desk.publication.scripts import read_script
+    from evenhand.desk.publication.shots import shots_of
 
     written = read_script(file)
     with open_desk(context.obj, create=False) as wb, progress("drawing", quiet=True):

@@ -15,9 +15,9 @@ from evenhand.cli.recalling import disagreement_words
 from evenhand.cli.showing import as_json, progress, say, say_json
 
 if TYPE_CHECKING:
-    from evenhand.desk.charting import Drawn
-    from evenhand.desk.comparing import Compared
-    from evenhand.desk.evidence_charts import NotDrawn
+    from evenhand.desk.comparison.charting import Drawn
+    from evenhand.desk.comparison.comparing import Compared
+    from evenhand.desk.runs.evidence_charts import NotDrawn
     from evenhand.findings.finding import Comparison
     from evenhand.publish.names import Names
 
@@ -33,8 +33,8 @@ def compare(workbench: Path | None, study: str, as_json: bool) -> None:
 
     Example: evenhand compare saltmarsh --json
     """
-    from evenhand.desk import comparing
-    from evenhand.desk.hiding import refuse_hidden_study
+    from evenhand.desk.bench.hiding import refuse_hidden_study
+    from evenhand.desk.comparison import comparing
     from evenhand.desk.opening import open_desk, present
 
     with open_desk(workbench, create=False) as wb:
@@ -162,10 +162,10 @@ def chart(
 
     Example: evenhand chart saltmarsh pictures
     """
-    from evenhand.desk.charting import save_pictures
-    from evenhand.desk.evidence_charts import chart_asked, not_drawn_answer
-    from evenhand.desk.hiding import refuse_hidden_study
+    from evenhand.desk.bench.hiding import refuse_hidden_study
+    from evenhand.desk.comparison.charting import save_pictures
     from evenhand.desk.opening import open_desk, present
+    from evenhand.desk.runs.evidence_charts import chart_asked, not_drawn_answer
 
     with open_desk(workbench, create=False) as wb, progress("drawing", quiet=as_json) as watch:
         if not masked:

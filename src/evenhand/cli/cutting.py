@@ -28,9 +28,9 @@ def cut(workbench: Path | None, /, run: str, *, as_json: bool, undo: int | None,
 
     Example: evenhand cut 3f9a --from 5 --to 65 --because "the scene loads at first"
     """
-    from evenhand.desk import cut_answers
-    from evenhand.desk.hiding import refuse_hidden_run
+    from evenhand.desk.bench.hiding import refuse_hidden_run
     from evenhand.desk.opening import open_desk, present
+    from evenhand.desk.runs import cut_answers
 
     with open_desk(workbench, create=False) as wb:
         refuse_hidden_run(wb, run)
@@ -50,8 +50,8 @@ def cut(workbench: Path | None, /, run: str, *, as_json: bool, undo: int | None,
 
 def wanted(wb: Any, run: str, asked: dict[str, Any]) -> Any:
     """What is asked for, as the desk takes it."""
-    from evenhand.desk.cutting import CutAsked
-    from evenhand.desk.deciding import find_run
+    from evenhand.desk.runs.cutting import CutAsked
+    from evenhand.desk.runs.deciding import find_run
     from evenhand.records.windows import Window
 
     window = None

@@ -12,8 +12,8 @@ import click
 from evenhand.cli.showing import as_json, progress, say, say_json
 
 if TYPE_CHECKING:
-    from evenhand.desk.deciding import Decided
-    from evenhand.desk.masking import DecidedMasked
+    from evenhand.desk.bench.masking import DecidedMasked
+    from evenhand.desk.runs.deciding import Decided
     from evenhand.records.runs import RunState
 
 note = click.option("--note", default="", help="Why, in your own words; kept with the decision.")
@@ -48,7 +48,7 @@ def keep(workbench: Path | None, run: str, note: str, masked: bool, as_json: boo
 
     Example: evenhand keep 3f9a --note "the room was warm, the clock did not fall"
     """
-    from evenhand.desk import deciding
+    from evenhand.desk.runs import deciding
 
     tell(decided(workbench, deciding.keep, run, quiet=as_json, masked=masked, note=note), as_json=as_json)
 
@@ -77,7 +77,7 @@ def set_aside(
 
     Example: evenhand set-aside 3f9a --reason rate-cap
     """
-    from evenhand.desk import deciding
+    from evenhand.desk.runs import deciding
 
     verb = deciding.set_aside_for_good if leave_slot_out else deciding.set_aside
     told = decided(workbench, verb, run, quiet=as_json, masked=masked, note=note, reason=reason)
@@ -96,7 +96,7 @@ def replace(workbench: Path | None, run: str, by: str, note: str, masked: bool, 
 
     Example: evenhand replace 3f9a --by 77c0
     """
-    from evenhand.desk import deciding
+    from evenhand.desk.runs import deciding
 
     told = decided(workbench, deciding.replace_run, run, quiet=as_json, masked=masked, note=note, by=by)
     tell(told, as_json=as_json)
@@ -113,7 +113,7 @@ def reopen(workbench: Path | None, run: str, note: str, masked: bool, as_json: b
 
     Example: evenhand reopen 3f9a
     """
-    from evenhand.desk import deciding
+    from evenhand.desk.runs import deciding
 
     told = decided(workbench, deciding.take_back, run, quiet=as_json, masked=masked, note=note)
     tell(told, as_json=as_json)
@@ -130,10 +130,10 @@ def decided(
     **about: str,
 ) -> Decided | DecidedMasked:
     """What comes of a decision about the run of this name; with `masked` both runs go by masked ids."""
-    from evenhand.desk.hiding import refuse_hidden_run
-    from evenhand.desk.masking import decide_masked, find_masked
+    from evenhand.desk.bench.hiding import refuse_hidden_run
+    from evenhand.desk.bench.masking import decide_masked, find_masked
     from evenhand.desk.opening import open_desk, present
-    from evenhand.desk.said import Said
+    from evenhand.desk.runs.said import Said
 
     with open_desk(workbench, create=False) as wb, progress("judging again", quiet=quiet) as watch:
         if not masked:
@@ -148,7 +148,7 @@ def decided(
 def tell(told: Decided | DecidedMasked, *, as_json: bool) -> None:
     """The run as it stands now, and what else changed with it."""
     from evenhand.desk.answers import decided_answer
-    from evenhand.desk.masking import DecidedMasked
+    from evenhand.desk.bench.masking import DecidedMasked
 
     if as_json:
         say_json(decided_answer(told))

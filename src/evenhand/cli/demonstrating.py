@@ -55,7 +55,7 @@ def open_example(workbench: Path, *, browser: bool) -> None:
 def demo_answer(shown: Demonstration) -> dict[str, object]:
     """``demo --json``."""
     from evenhand.desk.answers import run_answer
-    from evenhand.desk.comparing import compared_answer
+    from evenhand.desk.comparison.comparing import compared_answer
 
     return {
         "folder": str(shown.folder),

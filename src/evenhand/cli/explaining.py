@@ -30,9 +30,9 @@ def causes(workbench: Path | None, study: str, pair: tuple[str, str] | None, as_
 
     Example: evenhand causes saltmarsh --pair plover-mild dunlin-mild
     """
-    from evenhand.desk.causes_answers import causes_answer
-    from evenhand.desk.explaining import chosen_pair, explained
-    from evenhand.desk.hiding import refuse_hidden_study
+    from evenhand.desk.bench.hiding import refuse_hidden_study
+    from evenhand.desk.comparison.causes_answers import causes_answer
+    from evenhand.desk.comparison.explaining import chosen_pair, explained
     from evenhand.desk.on_record import load_study
     from evenhand.desk.opening import open_desk
     from evenhand.desk.pages.causes import page_of

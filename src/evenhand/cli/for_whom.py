@@ -55,10 +55,10 @@ def audience(
 
     Example: evenhand audience saltmarsh mostly-play --name "Mostly play" --group games=80 --group work=20
     """
-    from evenhand.desk import for_whom
-    from evenhand.desk.on_shelf import study_called
     from evenhand.desk.opening import open_desk, present
-    from evenhand.desk.worth_answers import audience_answer
+    from evenhand.desk.study import for_whom
+    from evenhand.desk.study.on_shelf import study_called
+    from evenhand.desk.study.worth_answers import audience_answer
 
     said = {name: value for name, value in given.items() if value not in (None, {})}
     if remove and said:
@@ -83,8 +83,8 @@ def audience(
 
 def stands_as(wb: Desk, study: str, key: str) -> dict[str, object]:
     """An audience as it is on record; nothing of one that is new."""
-    from evenhand.desk import for_whom
-    from evenhand.desk.on_shelf import study_called
+    from evenhand.desk.study import for_whom
+    from evenhand.desk.study.on_shelf import study_called
 
     record = study_called(wb, study)
     known = any(each.key == key for each in record.audiences)

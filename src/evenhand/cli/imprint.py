@@ -41,8 +41,8 @@ def imprint(
 
     Example: evenhand imprint --name "The Harbour Bench" --licence CC-BY-4.0
     """
-    from evenhand.desk.imprint import Worn, change_imprint, form_fields, imprint_now, wear
     from evenhand.desk.opening import open_desk, present
+    from evenhand.desk.publication.imprint import Worn, change_imprint, form_fields, imprint_now, wear
 
     form = form_fields(given.pop("numbers") or "", given.pop("days") or "")
     said = {name: value for name, value in given.items() if value is not None} | form
@@ -74,8 +74,8 @@ def link(
 
     Example: evenhand link "The card" https://shop.example/lantern --part harrowfen-lantern-40 --paid
     """
-    from evenhand.desk.imprint import drop_link, put_link
     from evenhand.desk.opening import open_desk, present
+    from evenhand.desk.publication.imprint import drop_link, put_link
     from evenhand.records.publications import Link
 
     if remove == bool(to):

@@ -13,9 +13,9 @@ from evenhand.cli.putting_away import tell_away
 from evenhand.cli.showing import as_json, say, say_json
 
 if TYPE_CHECKING:
-    from evenhand.desk.claims_answers import Told
-    from evenhand.desk.judged_for import ForAudience, Judgement
     from evenhand.desk.on_record import StudyOnRecord
+    from evenhand.desk.verdict.claims_answers import Told
+    from evenhand.desk.verdict.judged_for import ForAudience, Judgement
     from evenhand.verdicts.moves import Flip
 
 
@@ -30,13 +30,13 @@ def verdict(workbench: Path | None, study: str, audience: str | None, two: bool,
 
     Example: evenhand verdict saltmarsh --audience mostly-play
     """
-    from evenhand.desk import judged_for
-    from evenhand.desk.claims_answers import beside_lines, claims_answer, claims_told, power_answer
-    from evenhand.desk.hiding import refuse_hidden_study
+    from evenhand.desk.bench.hiding import refuse_hidden_study
+    from evenhand.desk.comparison.other_evidence import other_evidence
     from evenhand.desk.on_record import load_study
     from evenhand.desk.opening import open_desk
-    from evenhand.desk.other_evidence import other_evidence
-    from evenhand.desk.verdict_answers import judgement_answer
+    from evenhand.desk.verdict import judged_for
+    from evenhand.desk.verdict.claims_answers import beside_lines, claims_answer, claims_told, power_answer
+    from evenhand.desk.verdict.verdict_answers import judgement_answer
 
     with open_desk(workbench, create=False) as wb:
         refuse_hidden_study(wb, study)

@@ -10,7 +10,7 @@ import click
 from evenhand.cli.showing import as_json, say, say_json, table
 
 if TYPE_CHECKING:
-    from evenhand.desk.learning import TestLearned
+    from evenhand.desk.runs.learning import TestLearned
 
 
 @click.command("learned")
@@ -27,8 +27,8 @@ def learned(
 
     Example: evenhand learned tramlines --forget --study spring
     """
-    from evenhand.desk.learning import let_count, what_is_learned
     from evenhand.desk.opening import open_desk, present
+    from evenhand.desk.runs.learning import let_count, what_is_learned
 
     refuse_unclear(test, study, forget=forget, again=again)
     with open_desk(workbench, create=False) as wb:

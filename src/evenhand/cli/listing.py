@@ -12,10 +12,10 @@ from evenhand.cli.putting_away import tell_away
 from evenhand.cli.showing import as_json, say, say_json, table
 
 if TYPE_CHECKING:
-    from evenhand.desk.deciding import RunHistory
-    from evenhand.desk.masking import MaskedRun
+    from evenhand.desk.bench.masking import MaskedRun
+    from evenhand.desk.logs.run_logs import LogFlaw
     from evenhand.desk.on_record import RunOnRecord, StudyOnRecord
-    from evenhand.desk.run_logs import LogFlaw
+    from evenhand.desk.runs.deciding import RunHistory
     from evenhand.records.faults import Fault, Ground
     from evenhand.records.runs import Decision
     from evenhand.records.tests import Test
@@ -44,11 +44,11 @@ def runs(workbench: Path | None, study: str, in_doubt: bool, masked: bool, as_js
 
     Example: evenhand runs saltmarsh --in-doubt
     """
-    from evenhand.desk.hiding import refuse_hidden
+    from evenhand.desk.bench.hiding import refuse_hidden
     from evenhand.desk.listing import waiting
     from evenhand.desk.on_record import load_study
     from evenhand.desk.opening import open_desk
-    from evenhand.desk.run_notes import in_full
+    from evenhand.desk.runs.run_notes import in_full
 
     with open_desk(workbench, create=False) as wb:
         record = load_study(wb, study)
@@ -83,9 +83,9 @@ def answer_runs(record: StudyOnRecord, shown: tuple[RunOnRecord, ...], notes: No
 
 def tell_runs(record: StudyOnRecord, shown: tuple[RunOnRecord, ...], notes: Notes) -> None:
     """A table of runs for each test, by which clock they began, then each fault with what to do."""
-    from evenhand.desk.moments import clock_words
     from evenhand.desk.names import names_of
     from evenhand.desk.opening import own_clock
+    from evenhand.desk.study.moments import clock_words
 
     names = names_of(record)
     for key, test in record.tests.items():
@@ -108,7 +108,7 @@ def tell_runs(record: StudyOnRecord, shown: tuple[RunOnRecord, ...], notes: Note
 
 def tell_shared_orders(record: StudyOnRecord) -> None:
     """The runs of each test that have one place in the order, although turns are taken within a test."""
-    from evenhand.desk.shared_orders import shared_within_tests
+    from evenhand.desk.study.shared_orders import shared_within_tests
 
     for test, order, labels in shared_within_tests(record):
         runs = f"{len(labels)} runs have place {order} in the order: {', '.join(labels)}"
@@ -119,8 +119,8 @@ def tell_shared_orders(record: StudyOnRecord) -> None:
 def answer_masked(record: StudyOnRecord, shown: tuple[RunOnRecord, ...], *, as_json: bool) -> None:
     """The runs with letters for setups and ids of their own, test by test, then each fault."""
     from evenhand.desk.answers import masked_answer
+    from evenhand.desk.bench.masking import masked_runs
     from evenhand.desk.listing import away_answer
-    from evenhand.desk.masking import masked_runs
 
     hidden = masked_runs(record, shown)
     if as_json:
@@ -150,8 +150,8 @@ def tell_faults(run: str, faults: Iterable[Fault]) -> None:
 
 def run_row(each: RunOnRecord, test: Test, setup: str) -> list[str]:
     """One run of the table, its start by this computer's clock."""
-    from evenhand.desk.moments import begun_words
     from evenhand.desk.opening import own_clock
+    from evenhand.desk.study.moments import begun_words
     from evenhand.publish.numbers import run_words
 
     value, order = each.headline(test), each.run.order
@@ -179,10 +179,10 @@ def run(workbench: Path | None, run: str, masked: bool, as_json: bool) -> None:
 
     Example: evenhand run 3f9a
     """
-    from evenhand.desk.deciding import run_history
-    from evenhand.desk.hiding import refuse_hidden_run
-    from evenhand.desk.masking import show_masked
+    from evenhand.desk.bench.hiding import refuse_hidden_run
+    from evenhand.desk.bench.masking import show_masked
     from evenhand.desk.opening import open_desk
+    from evenhand.desk.runs.deciding import run_history
 
     with open_desk(workbench, create=False) as wb:
         if masked:
@@ -261,8 +261,8 @@ def flaw_words(flaw: LogFlaw) -> str:
 
 def decision_words(decision: Decision) -> str:
     """One decision in a line: when by this computer's clock, what, why, and whether names were masked."""
-    from evenhand.desk.moments import offset_words
     from evenhand.desk.opening import own_clock
+    from evenhand.desk.study.moments import offset_words
 
     at = own_clock(decision.at)
     reason = f" ({decision.reason.value})" if decision.reason else ""

@@ -60,8 +60,8 @@ def watch_from_now(wb: Desk, folder: Path) -> str:
 
     Raises BadRecord where it cannot be watched.
     """
+    from evenhand.desk.bench.watching import watch_folder
     from evenhand.desk.opening import present
-    from evenhand.desk.watching import watch_folder
 
     watch = watch_folder(wb, str(folder.absolute()), study=None, by="the terminal", now=present())
     return f"New logs in {watch.folder} come in by themselves."

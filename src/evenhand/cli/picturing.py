@@ -25,7 +25,7 @@ def photos(workbench: Path | None, build: str, as_json: bool) -> None:
     Example: evenhand photos wren
     """
     from evenhand.desk.opening import open_desk
-    from evenhand.desk.photos import photo_answer, photos_of
+    from evenhand.desk.study.photos import photo_answer, photos_of
 
     with open_desk(workbench, create=False) as wb:
         found = photos_of(wb, build)
@@ -58,8 +58,8 @@ def photo_add(workbench: Path | None, /, build: str, file: Path, *, as_json: boo
     Example: evenhand photo-add wren side.jpg --alt "The open side: one fan in front"
     """
     from evenhand.desk.opening import open_desk, present
-    from evenhand.desk.photos import STRIPPED, GivenPhoto, Told, add_photo, photo_answer, photo_words
-    from evenhand.desk.photos_moved import photo_bytes
+    from evenhand.desk.study.photos import STRIPPED, GivenPhoto, Told, add_photo, photo_answer, photo_words
+    from evenhand.desk.study.photos_moved import photo_bytes
 
     given = GivenPhoto(data=photo_bytes(file), name=file.name, words=photo_words(**typed))
     with open_desk(workbench, create=False) as wb:
@@ -85,7 +85,7 @@ def photo_remove(workbench: Path | None, /, build: str, number: int, *, undo: bo
     Example: evenhand photo-remove wren 3
     """
     from evenhand.desk.opening import open_desk, present
-    from evenhand.desk.photos import Told, photo_answer, photo_of, put_back, take_away
+    from evenhand.desk.study.photos import Told, photo_answer, photo_of, put_back, take_away
 
     with open_desk(workbench, create=False) as wb:
         found = photo_of(wb, build, number)

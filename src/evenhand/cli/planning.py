@@ -11,8 +11,8 @@ from evenhand.cli.putting_away import tell_away
 from evenhand.cli.showing import as_json, say, say_json, table
 
 if TYPE_CHECKING:
+    from evenhand.desk.bench.plan_standing import PlanNow
     from evenhand.desk.on_record import StudyOnRecord
-    from evenhand.desk.plan_standing import PlanNow
     from evenhand.plans.outlook import Outlook
 
 
@@ -48,13 +48,13 @@ def plan(
 
     Example: evenhand plan saltmarsh --looks 3,5,8 --make
     """
-    from evenhand.desk.hiding import as_told, names_hidden
+    from evenhand.desk.bench.hiding import as_told, names_hidden
+    from evenhand.desk.bench.outlooks import outlook_of
+    from evenhand.desk.bench.plan_answers import plan_answer
+    from evenhand.desk.bench.plan_needs import terms_from
+    from evenhand.desk.bench.planning import make_plan, plan_now, preview, replan
     from evenhand.desk.on_record import load_study
     from evenhand.desk.opening import open_desk, present
-    from evenhand.desk.outlooks import outlook_of
-    from evenhand.desk.plan_answers import plan_answer
-    from evenhand.desk.plan_needs import terms_from
-    from evenhand.desk.planning import make_plan, plan_now, preview, replan
 
     refuse_unclear(make=make, again=again, without=without)
     numbers = {name: float(value) for name, value in pace.items() if value is not None}
@@ -86,7 +86,7 @@ def refuse_unclear(*, make: bool, again: bool, without: tuple[str, ...]) -> None
 
 def tell(record: StudyOnRecord, standing: PlanNow, seen: Outlook) -> None:
     """The answer first; then what each test will show, and the runs in order."""
-    from evenhand.desk.hiding import names_hidden
+    from evenhand.desk.bench.hiding import names_hidden
     from evenhand.desk.names import names_of
     from evenhand.desk.pages.plan_words import answer_of, lead_of, odd_words, said_of
 

@@ -11,7 +11,7 @@ import click
 from evenhand.cli.showing import as_json, progress, say, say_json, table
 
 if TYPE_CHECKING:
-    from evenhand.desk.touching import Ripple
+    from evenhand.desk.publication.touching import Ripple
     from evenhand.editions.moved import Move
 
 BY = "this computer"
@@ -38,9 +38,9 @@ def publish(
 
     Example: evenhand publish saltmarsh --reason "Dunlin costs less since Tuesday"
     """
-    from evenhand.desk import publication_answers as answers
     from evenhand.desk.opening import open_desk, present
-    from evenhand.desk.publishing import Told, publish
+    from evenhand.desk.publication import publication_answers as answers
+    from evenhand.desk.publication.publishing import Told, publish
 
     told = Told(reason=reason, by=BY, masking=masking, override=override)
     with open_desk(workbench, create=False) as wb, progress("Freezing", quiet=as_json):
@@ -77,9 +77,9 @@ def editions(workbench: Path | None, study: str, as_json: bool) -> None:
 
     Example: evenhand editions saltmarsh
     """
-    from evenhand.desk import publication_answers as answers
     from evenhand.desk.opening import open_desk
-    from evenhand.desk.publishing import digest_of, editions_of
+    from evenhand.desk.publication import publication_answers as answers
+    from evenhand.desk.publication.publishing import digest_of, editions_of
 
     with open_desk(workbench, create=False) as wb:
         known = editions_of(wb, study)
@@ -104,9 +104,9 @@ def moved(workbench: Path | None, study: str, number: int | None, as_json: bool)
 
     Example: evenhand moved saltmarsh
     """
-    from evenhand.desk import publication_answers as answers
     from evenhand.desk.opening import open_desk
-    from evenhand.desk.touching import ripple
+    from evenhand.desk.publication import publication_answers as answers
+    from evenhand.desk.publication.touching import ripple
 
     with open_desk(workbench, create=False) as wb:
         found = ripple(wb, study, number)
@@ -175,8 +175,8 @@ def disclose(
 
     Example: evenhand disclose harrowfen-lantern-40 loan --by "Harrowfen" --note "back in March"
     """
-    from evenhand.desk.disclosing import disclose, take_disclosure_back
     from evenhand.desk.opening import open_desk, present
+    from evenhand.desk.study.disclosing import disclose, take_disclosure_back
     from evenhand.records.publications import How
 
     with open_desk(workbench, create=False) as wb:
@@ -200,8 +200,8 @@ def disclosures(workbench: Path | None, study: str, as_json: bool) -> None:
 
     Example: evenhand disclosures saltmarsh
     """
-    from evenhand.desk.disclosing import disclosed
     from evenhand.desk.opening import open_desk
+    from evenhand.desk.study.disclosing import disclosed
 
     with open_desk(workbench, create=False) as wb:
         known = disclosed(wb, study)
@@ -227,9 +227,9 @@ def due(workbench: Path | None, study: str, as_json: bool) -> None:
 
     Example: evenhand due saltmarsh
     """
-    from evenhand.desk.due import due
-    from evenhand.desk.hiding import refuse_hidden_study
+    from evenhand.desk.bench.hiding import refuse_hidden_study
     from evenhand.desk.opening import open_desk, present
+    from evenhand.desk.verdict.due import due
 
     with open_desk(workbench, create=False) as wb:
         refuse_hidden_study(wb, study)

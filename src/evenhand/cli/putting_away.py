@@ -29,11 +29,11 @@ def put_away(workbench: Path | None, study: str, note: str, as_json: bool) -> No
 
     Example: evenhand put-away saltmarsh --note "made twice"
     """
-    from evenhand.desk.away import put_study_away
     from evenhand.desk.listing import away_answer
     from evenhand.desk.on_record import load_study
     from evenhand.desk.opening import open_desk, present
     from evenhand.desk.pages.away_note import plan_rests
+    from evenhand.desk.study.away import put_study_away
 
     with open_desk(workbench, create=False) as wb:
         now = present()
@@ -57,9 +57,9 @@ def bring_back(workbench: Path | None, study: str, as_json: bool) -> int:
 
     Example: evenhand bring-back saltmarsh
     """
-    from evenhand.desk.away import bring_study_back
-    from evenhand.desk.away_waiting import land_waiting
     from evenhand.desk.opening import open_desk, present
+    from evenhand.desk.study.away import bring_study_back
+    from evenhand.desk.study.away_waiting import land_waiting
 
     with open_desk(workbench, create=False) as wb, progress("landing", quiet=as_json) as watch:
         now = present()
@@ -78,7 +78,7 @@ def bring_back(workbench: Path | None, study: str, as_json: bool) -> int:
 
 def tell_away(wb: Desk, study: str, *, as_json: bool) -> None:
     """Says that a study is put away, beside the answer where that is for a script."""
-    from evenhand.desk.away import AWAY_SINCE, away_now, since_words
+    from evenhand.desk.study.away import AWAY_SINCE, away_now, since_words
 
     away = away_now(wb).get(study)
     if away is not None:
@@ -88,8 +88,8 @@ def tell_away(wb: Desk, study: str, *, as_json: bool) -> None:
 
 def tell_times_away(told: Iterable[StudyAway]) -> None:
     """Each time that a study was put away or brought back, by this computer's clock."""
-    from evenhand.desk.moments import offset_words
     from evenhand.desk.opening import own_clock
+    from evenhand.desk.study.moments import offset_words
 
     for each in told:
         at, note = own_clock(each.at), f": {each.note}" if each.note else ""

@@ -12,9 +12,9 @@ from evenhand.cli.putting_away import tell_away, tell_times_away
 from evenhand.cli.showing import as_json, say, say_json, table
 
 if TYPE_CHECKING:
-    from evenhand.desk.field_changes import FieldChange
-    from evenhand.desk.histories import StudyHistory
-    from evenhand.desk.recalling import Recalled
+    from evenhand.desk.comparison.recalling import Recalled
+    from evenhand.desk.study.field_changes import FieldChange
+    from evenhand.desk.study.histories import StudyHistory
 
 STANDS = "Today's inputs still give this result."
 
@@ -29,9 +29,9 @@ def results(workbench: Path | None, study: str, number: int | None, as_json: boo
 
     Example: evenhand results saltmarsh 1 --json
     """
-    from evenhand.desk.hiding import refuse_hidden_study
+    from evenhand.desk.bench.hiding import refuse_hidden_study
+    from evenhand.desk.comparison.recalling import frozen_result, frozen_results
     from evenhand.desk.opening import open_desk
-    from evenhand.desk.recalling import frozen_result, frozen_results
 
     with open_desk(workbench, create=False) as wb:
         refuse_hidden_study(wb, study)
@@ -112,7 +112,7 @@ def tell_result(one: Recalled) -> None:
 
 def where_it_stands(one: Recalled) -> str:
     """Whether today's inputs still give a result, and why not, as a sentence."""
-    from evenhand.desk.recalling import ANOTHER_ANSWER
+    from evenhand.desk.comparison.recalling import ANOTHER_ANSWER
 
     if one.stands:
         return STANDS
@@ -164,9 +164,9 @@ def history(workbench: Path | None, study: str, as_json: bool) -> None:
 
     Example: evenhand history saltmarsh
     """
-    from evenhand.desk.hiding import refuse_hidden_study
-    from evenhand.desk.histories import study_history
+    from evenhand.desk.bench.hiding import refuse_hidden_study
     from evenhand.desk.opening import open_desk
+    from evenhand.desk.study.histories import study_history
 
     with open_desk(workbench, create=False) as wb:
         refuse_hidden_study(wb, study)

@@ -18,7 +18,7 @@ def show_names(workbench: Path | None, study: str, as_json: bool) -> None:
 
     Example: evenhand show-names saltmarsh
     """
-    from evenhand.desk.hiding import show_names_of
+    from evenhand.desk.bench.hiding import show_names_of
     from evenhand.desk.opening import open_desk, present
 
     with open_desk(workbench, create=False) as wb:

@@ -40,7 +40,7 @@ def tell_studies(lines: list[StudyLine]) -> None:
 
 def tell_those_away(lines: list[StudyLine]) -> None:
     """The studies that are put away, with since when and why; nothing where there are none."""
-    from evenhand.desk.away import since_words
+    from evenhand.desk.study.away import since_words
 
     if lines:
         say()

@@ -41,8 +41,8 @@ def price(
     Example: evenhand price wren 742 --on 2031-05-04 --note "counter price, tax inside"
     """
     from evenhand.desk.opening import open_desk, present
-    from evenhand.desk.quoting import add_price, counts_not
-    from evenhand.desk.worth_answers import price_answer
+    from evenhand.desk.study.quoting import add_price, counts_not
+    from evenhand.desk.study.worth_answers import price_answer
     from evenhand.publish.worth_words import price_words
 
     if decimals is not None and symbol is None:
@@ -95,9 +95,9 @@ def prices(
 
     Example: evenhand prices saltmarsh --take-back 3
     """
-    from evenhand.desk import quoting
     from evenhand.desk.opening import open_desk, present
-    from evenhand.desk.worth_answers import prices_answer
+    from evenhand.desk.study import quoting
+    from evenhand.desk.study.worth_answers import prices_answer
 
     with open_desk(workbench, create=False) as wb:
         if take_back is not None:
@@ -175,9 +175,9 @@ def sound(
 
     Example: evenhand sound saltmarsh wren-stock --level 38.5 --background 27 --test causeway --distance 0.6
     """
-    from evenhand.desk import listening
     from evenhand.desk.opening import open_desk, present
-    from evenhand.desk.worth_answers import reading_answer
+    from evenhand.desk.study import listening
+    from evenhand.desk.study.worth_answers import reading_answer
 
     added = None
     if given["level"] is None and any(

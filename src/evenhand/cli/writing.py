@@ -11,7 +11,7 @@ from evenhand.cli.bundles import DAYS, NUMBERS
 from evenhand.cli.showing import as_json, progress, say, say_json
 
 if TYPE_CHECKING:
-    from evenhand.desk.scripts import Checked
+    from evenhand.desk.publication.scripts import Checked
     from evenhand.prose.objection import Objection
 
 BY = "this computer"
@@ -39,12 +39,12 @@ def script(
 
     Example: evenhand script saltmarsh narration.md
     """
-    from evenhand.desk.hiding import refuse_hidden_study
-    from evenhand.desk.narrating import keep_script
+    from evenhand.desk.bench.hiding import refuse_hidden_study
     from evenhand.desk.opening import open_desk, present
-    from evenhand.desk.script_answers import script_answer
-    from evenhand.desk.scripts import check_script, read_script
-    from evenhand.desk.written_for import form_of, narration_written
+    from evenhand.desk.publication.narrating import keep_script
+    from evenhand.desk.publication.script_answers import script_answer
+    from evenhand.desk.publication.scripts import check_script, read_script
+    from evenhand.desk.publication.written_for import form_of, narration_written
 
     with open_desk(context.obj, create=False) as wb, progress("Checking", quiet=as_json or text):
         refuse_hidden_study(wb, study)

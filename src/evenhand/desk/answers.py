@@ -5,11 +5,11 @@ from __future__ import annotations
 import math
 from typing import Any
 
-from evenhand.desk.deciding import Decided, RunHistory
-from evenhand.desk.field_changes import FieldChange
-from evenhand.desk.masking import DecidedMasked, MaskedRun
+from evenhand.desk.bench.masking import DecidedMasked, MaskedRun
+from evenhand.desk.logs.run_logs import LogFlaw
 from evenhand.desk.on_record import RunOnRecord
-from evenhand.desk.run_logs import LogFlaw
+from evenhand.desk.runs.deciding import Decided, RunHistory
+from evenhand.desk.study.field_changes import FieldChange
 from evenhand.findings.finding import Comparison, Exclusion, Finding, Index
 from evenhand.records.faults import Fault, Ground
 from evenhand.records.runs import Decision

@@ -9,15 +9,15 @@ from pathlib import Path
 
 from evenhand.demo.planted import PLANTED, Planted
 from evenhand.demo.saltmarsh import saltmarsh
-from evenhand.desk.charting import save_pictures
-from evenhand.desk.comparing import Compared, compare
-from evenhand.desk.deciding import decision_about
-from evenhand.desk.evidence_charts import chart_study, evidence_name
-from evenhand.desk.importing import ImportReport, import_folder
+from evenhand.desk.comparison.charting import save_pictures
+from evenhand.desk.comparison.comparing import Compared, compare
+from evenhand.desk.logs.importing import ImportReport, import_folder
+from evenhand.desk.logs.writing_out import unwritable
 from evenhand.desk.on_record import RunOnRecord, load_study
-from evenhand.desk.said import Said
-from evenhand.desk.triaging import triage_study
-from evenhand.desk.writing_out import unwritable
+from evenhand.desk.runs.deciding import decision_about
+from evenhand.desk.runs.evidence_charts import chart_study, evidence_name
+from evenhand.desk.runs.said import Said
+from evenhand.desk.runs.triaging import triage_study
 from evenhand.records.runs import Reason, RunState
 from evenhand.store import decisions
 from evenhand.store.workbench import Workbench, open_workbench

@@ -7,7 +7,7 @@ from collections.abc import Callable
 from datetime import datetime
 from pathlib import Path
 
-from evenhand.desk.importing import import_folder
+from evenhand.desk.logs.importing import import_folder
 from evenhand.records.studies import Study
 from evenhand.store import shelves
 from evenhand.store.workbench import Workbench

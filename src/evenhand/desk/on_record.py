@@ -6,7 +6,7 @@ from collections.abc import Callable, Container, Mapping
 from dataclasses import dataclass, field, replace
 from typing import TypeVar, cast
 
-from evenhand.desk.inbox_shares import waiting_by_study, waiting_for
+from evenhand.desk.bench.inbox_shares import waiting_by_study, waiting_for
 from evenhand.metrics.run_metrics import RunMetrics
 from evenhand.metrics.wall import with_wall
 from evenhand.records.away import StudyAway

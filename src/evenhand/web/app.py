@@ -10,8 +10,8 @@ from functools import partial
 from fastapi import Depends, FastAPI
 
 from evenhand import __version__
-from evenhand.desk.admitting import known_by
-from evenhand.desk.hiding import NamesHidden
+from evenhand.desk.bench.admitting import known_by
+from evenhand.desk.bench.hiding import NamesHidden
 from evenhand.web import live, trouble
 from evenhand.web.api import away as away_api
 from evenhand.web.api import findings, rig, uploads, windows

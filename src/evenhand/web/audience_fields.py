@@ -6,8 +6,8 @@ from collections.abc import Iterable, Mapping
 
 from starlette.datastructures import FormData
 
-from evenhand.desk.checking import FieldProblem
 from evenhand.desk.pages.for_whom import Weighed, shares_said
+from evenhand.desk.study.checking import FieldProblem
 from evenhand.web.forms import Reader, Reading, decimal
 
 Values = dict[str, str | tuple[str, ...]]

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from starlette.datastructures import FormData
 
-from evenhand.desk.building import KINDS, NamedPart
+from evenhand.desk.study.building import KINDS, NamedPart
 from evenhand.records.builds import Build, Part, Setup
 from evenhand.web.forms import Reader, Reading, typed, typed_all
 

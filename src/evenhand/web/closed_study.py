@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from fastapi import Request
 
-from evenhand.desk.away import away_now, refuse_away
+from evenhand.desk.study.away import away_now, refuse_away
 from evenhand.web.admission import WRITE
 from evenhand.web.answers import Asked
 from evenhand.web.served import Site

@@ -10,9 +10,9 @@ from fastapi import Depends, Request
 from fastapi.responses import JSONResponse, RedirectResponse, Response
 from starlette.datastructures import FormData, UploadFile
 
-from evenhand.desk.dropping import sentence
+from evenhand.desk.bench.spool import TooLarge
+from evenhand.desk.logs.dropping import sentence
 from evenhand.desk.pages.drop import MOST_BYTES, MOST_WORDS
-from evenhand.desk.spool import TooLarge
 from evenhand.errors import BadRecord, EvenhandError
 from evenhand.web.served import Site
 from evenhand.web.site import By, Here

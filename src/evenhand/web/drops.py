@@ -8,8 +8,8 @@ from typing import Annotated, cast
 
 from fastapi import Depends, Request
 
-from evenhand.desk.bringing import Bringing, Brought, bring_archive, bring_study
-from evenhand.desk.staging import ARCHIVE, clear, place_of
+from evenhand.desk.logs.bringing import Bringing, Brought, bring_archive, bring_study
+from evenhand.desk.logs.staging import ARCHIVE, clear, place_of
 from evenhand.errors import EvenhandError
 from evenhand.web.served import Site
 from evenhand.web.work import Watch, Work, works_of

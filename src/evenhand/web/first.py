@@ -21,7 +21,7 @@ from starlette.routing import BaseRoute, Mount, Route
 from starlette.staticfiles import StaticFiles
 from starlette.types import Receive, Scope, Send
 
-from evenhand.desk.admitting import known_by
+from evenhand.desk.bench.admitting import known_by
 from evenhand.desk.pages.away import done_with
 from evenhand.desk.pages.home import home_page
 from evenhand.errors import EvenhandError

@@ -7,7 +7,7 @@ from typing import Any
 from fastapi import Request
 from fastapi.responses import Response
 
-from evenhand.desk.hiding import NamesHidden, refuse_hidden_run, refuse_hidden_study
+from evenhand.desk.bench.hiding import NamesHidden, refuse_hidden_run, refuse_hidden_study
 from evenhand.desk.pages.closed import closed_page
 from evenhand.web.showing import show
 from evenhand.web.site import Here, site_of

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 import uvicorn
 
-from evenhand.desk.lander import landing_aside
+from evenhand.desk.bench.lander import landing_aside
 from evenhand.errors import BadRecord
 from evenhand.web.certificate import Certificate
 from evenhand.web.first import Front

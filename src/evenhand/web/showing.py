@@ -9,8 +9,8 @@ from markupsafe import Markup
 from starlette.requests import Request
 from starlette.responses import HTMLResponse
 
-from evenhand.desk.moments import day_of
 from evenhand.desk.pictures import SLOT_MARKS, drawn, names_apart
+from evenhand.desk.study.moments import day_of
 from evenhand.web.reach import opens_of, within_reach
 
 

@@ -6,8 +6,8 @@ from collections.abc import Iterable, Mapping
 
 from starlette.datastructures import FormData
 
-from evenhand.desk.checking import FieldProblem
 from evenhand.desk.pages.brief import metric_choices
+from evenhand.desk.study.checking import FieldProblem
 from evenhand.records.studies import Study
 from evenhand.records.tests import Measures, Script, Test
 from evenhand.web.forms import Form, Reader, Reading

@@ -12,9 +12,9 @@ from starlette.exceptions import HTTPException
 from starlette.requests import ClientDisconnect
 from starlette.routing import Match
 
-from evenhand.desk.away import StudyIsAway
-from evenhand.desk.hiding import NamesHidden
-from evenhand.desk.spool import TooLarge
+from evenhand.desk.bench.hiding import NamesHidden
+from evenhand.desk.bench.spool import TooLarge
+from evenhand.desk.study.away import StudyIsAway
 from evenhand.errors import (
     BadLog,
     BadRecord,

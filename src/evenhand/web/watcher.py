@@ -13,11 +13,11 @@ from pathlib import Path
 
 import watchfiles
 
-from evenhand.desk.dropping import Dropped
-from evenhand.desk.file_turns import is_in_turn
-from evenhand.desk.folder_files import FileNow, StillWritten, files_in
-from evenhand.desk.settling import Settling, ends_whole
-from evenhand.desk.watching import news, seen_of, take_file, watched_now
+from evenhand.desk.bench.watching import news, seen_of, take_file, watched_now
+from evenhand.desk.logs.dropping import Dropped
+from evenhand.desk.logs.file_turns import is_in_turn
+from evenhand.desk.logs.folder_files import FileNow, StillWritten, files_in
+from evenhand.desk.logs.settling import Settling, ends_whole
 from evenhand.errors import EvenhandError
 from evenhand.records.watches import WatchedFolder
 from evenhand.web.served import Site

@@ -7,11 +7,11 @@ from datetime import date
 
 from starlette.datastructures import FormData
 
-from evenhand.desk import listening, quoting
-from evenhand.desk.briefing import change_study
-from evenhand.desk.checking import FieldProblem
-from evenhand.desk.on_shelf import study_called
 from evenhand.desk.pages.worth import PRICE, SOUND
+from evenhand.desk.study import listening, quoting
+from evenhand.desk.study.briefing import change_study
+from evenhand.desk.study.checking import FieldProblem
+from evenhand.desk.study.on_shelf import study_called
 from evenhand.records.prices import Currency
 from evenhand.web.forms import Reader, Reading, decimal
 from evenhand.web.served import Site

@@ -7,11 +7,11 @@ from datetime import timedelta
 import pytest
 from tests.desk.small_folder import NOW
 
-from evenhand.desk.briefing import add_test, change_study, drop_test, start_study
 from evenhand.desk.on_record import load_study
 from evenhand.desk.opening import Desk
 from evenhand.desk.pages.brief import brief_page
 from evenhand.desk.pages.margin import posts_of
+from evenhand.desk.study.briefing import add_test, change_study, drop_test, start_study
 
 
 def test_a_study_of_nothing_says_what_is_missing(wb: Desk) -> None:

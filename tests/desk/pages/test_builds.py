@@ -6,10 +6,10 @@ from typing import Any
 
 from tests.desk.small_folder import NOW
 
-from evenhand.desk.briefing import start_study
-from evenhand.desk.building import NamedPart, add_build, add_setup
 from evenhand.desk.opening import Desk
 from evenhand.desk.pages.builds import builds_page
+from evenhand.desk.study.briefing import start_study
+from evenhand.desk.study.building import NamedPart, add_build, add_setup
 
 K6, K7 = (NamedPart(kind="processor", name=name) for name in ("Brellow K6", "Brellow K7"))
 CASE = NamedPart(kind="case", name="Osk Crate")

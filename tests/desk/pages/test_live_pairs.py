@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from evenhand.desk.live_finding import LiveLine
+from evenhand.desk.bench.live_finding import LiveLine
 from evenhand.desk.pages.live_pairs import live_pairs
 
 

@@ -7,14 +7,14 @@ from dataclasses import replace
 import pytest
 from tests.desk.small_folder import NOW
 
+from evenhand.desk.bench.plan_needs import Terms
+from evenhand.desk.bench.plan_on_record import plan_on_record
+from evenhand.desk.bench.plan_standing import SlotState
+from evenhand.desk.bench.planning import laid_out, make_plan, skip
 from evenhand.desk.on_record import load_study
 from evenhand.desk.pages import looks_offered
 from evenhand.desk.pages.plan import Asked, PlanPage, plan_page
 from evenhand.desk.pages.sheet import _left_out, sheet_page
-from evenhand.desk.plan_needs import Terms
-from evenhand.desk.plan_on_record import plan_on_record
-from evenhand.desk.plan_standing import SlotState
-from evenhand.desk.planning import laid_out, make_plan, skip
 from evenhand.errors import NotFound
 from evenhand.store.plans import save_plan
 from evenhand.store.workbench import Workbench

@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 from tests.desk.small_folder import LATER, NOW
 
-from evenhand.desk.masking import mask_of
+from evenhand.desk.bench.masking import mask_of
 from evenhand.desk.on_record import StudyOnRecord, load_study
 from evenhand.desk.pages.run_cards import choice_of, made_after, place_words
 from evenhand.store.workbench import Workbench

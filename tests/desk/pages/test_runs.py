@@ -10,19 +10,19 @@ import pytest
 from tests.desk.landing_cases import landed, log
 from tests.desk.small_folder import LATER, NOW, Folder
 
-from evenhand.desk.asking import sight
-from evenhand.desk.deciding import find_run, keep, set_aside, take_back
-from evenhand.desk.drawings import Drawings
-from evenhand.desk.importing import import_folder
-from evenhand.desk.masking import masked_id
-from evenhand.desk.moments import as_stamped
+from evenhand.desk.bench.masking import masked_id
+from evenhand.desk.logs.importing import import_folder
 from evenhand.desk.on_record import StudyOnRecord, load_study
 from evenhand.desk.pages.one_run import run_page
 from evenhand.desk.pages.run_cards import reasons_for
 from evenhand.desk.pages.run_rows import COLUMNS, in_sequence, row_of
 from evenhand.desk.pages.runs import Lists, Shown, Sorted, answer_of, lists_of, runs_page
 from evenhand.desk.pages.wanted_runs import Refused, Wanted
-from evenhand.desk.said import Said
+from evenhand.desk.runs.asking import sight
+from evenhand.desk.runs.deciding import find_run, keep, set_aside, take_back
+from evenhand.desk.runs.drawings import Drawings
+from evenhand.desk.runs.said import Said
+from evenhand.desk.study.moments import as_stamped
 from evenhand.records.faults import Fault, Severity
 from evenhand.records.runs import Reason
 from evenhand.store.workbench import Workbench

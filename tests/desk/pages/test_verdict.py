@@ -6,7 +6,7 @@ import pytest
 from tests.publish import saltmarsh as s
 
 from evenhand.desk.pages.verdict import weight_figure
-from evenhand.desk.verdict_curve import Curve
+from evenhand.desk.verdict.verdict_curve import Curve
 from evenhand.publish.figures.interval_rows import Pair
 from evenhand.publish.figures.lead_plot import Lead
 

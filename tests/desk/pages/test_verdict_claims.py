@@ -6,8 +6,8 @@ from dataclasses import replace
 
 import pytest
 
-from evenhand.desk.claiming import Claims
 from evenhand.desk.pages.verdict_claims import claims_part
+from evenhand.desk.verdict.claiming import Claims
 from evenhand.verdicts.claim_words import RUNG_NAMES
 from evenhand.verdicts.claims import Kind, Ladder, Rung, RungAnswer, Said, Shown
 

@@ -7,7 +7,6 @@ from dataclasses import replace
 from tests.publish.test_verdict_words import BEHIND, DRELL, LEVEL, PAIR, PLAY, plain
 from validation.workshops import SALTMARSH_TESTS, case_of, saltmarsh_cells
 
-from evenhand.desk.judged_for import ForAudience
 from evenhand.desk.pages.verdict_rows import (
     AudienceRow,
     FlipRow,
@@ -17,6 +16,7 @@ from evenhand.desk.pages.verdict_rows import (
     more_flips,
     telling_flips,
 )
+from evenhand.desk.verdict.judged_for import ForAudience
 from evenhand.publish.picture import Picture
 from evenhand.publish.verdict_answer import verdict_answer
 from evenhand.verdicts.moves import Aspect, Flip, Lever, Move

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from evenhand.desk.away import since_words
 from evenhand.desk.on_record import StudyOnRecord, load_study
 from evenhand.desk.pages.away_note import AwayNote, away_note, plan_rests
 from evenhand.desk.pages.frame import address
+from evenhand.desk.study.away import since_words
 from evenhand.publish.numbers import count_word
 from evenhand.records.away import StudyAway
 from evenhand.store.away import away_of

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from evenhand.desk.away import since_words
+from evenhand.desk.bench.plan_on_record import plan_on_record
 from evenhand.desk.on_record import StudyOnRecord
-from evenhand.desk.plan_on_record import plan_on_record
+from evenhand.desk.study.away import since_words
 from evenhand.publish.numbers import counted
 
 

@@ -6,10 +6,12 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 
-from evenhand.desk.hiding import names_hidden
-from evenhand.desk.inbox_shares import elsewhere_words
-from evenhand.desk.live_finding import LiveHeader, live_header
-from evenhand.desk.masking import Mask, mask_of
+from evenhand.desk.bench.hiding import names_hidden
+from evenhand.desk.bench.inbox_shares import elsewhere_words
+from evenhand.desk.bench.live_finding import LiveHeader, live_header
+from evenhand.desk.bench.masking import Mask, mask_of
+from evenhand.desk.bench.plan_standing import PlanNow, SlotNow, SlotState
+from evenhand.desk.bench.planning import plan_now
 from evenhand.desk.names import names_of
 from evenhand.desk.on_record import StudyOnRecord, load_study
 from evenhand.desk.pages.bench_cards import DoneCard, NextCard, done_card, next_card
@@ -21,9 +23,7 @@ from evenhand.desk.pages.live_pairs import LivePair, live_pairs
 from evenhand.desk.pages.photos import albums_in
 from evenhand.desk.pages.run_cards import RunCard, card_of, state_words
 from evenhand.desk.pages.skipped import Skipped, skipped_of
-from evenhand.desk.plan_standing import PlanNow, SlotNow, SlotState
-from evenhand.desk.planning import plan_now
-from evenhand.desk.run_names import run_named
+from evenhand.desk.runs.run_names import run_named
 from evenhand.publish.numbers import capital, count_word, listed, number, run_words
 from evenhand.store.workbench import Workbench
 

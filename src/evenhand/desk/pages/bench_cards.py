@@ -5,15 +5,15 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime
 
-from evenhand.desk.bench_day import photos_of, warm_up_left
-from evenhand.desk.bench_values import as_typed
-from evenhand.desk.masking import Mask, masked_id
+from evenhand.desk.bench.bench_day import photos_of, warm_up_left
+from evenhand.desk.bench.bench_values import as_typed
+from evenhand.desk.bench.masking import Mask, masked_id
+from evenhand.desk.bench.plan_standing import PlanNow, SlotNow
+from evenhand.desk.bench.slot_files import waiting_by_slot
+from evenhand.desk.bench.slots import slot_words
 from evenhand.desk.names import names_of
 from evenhand.desk.on_record import RunOnRecord, StudyOnRecord
-from evenhand.desk.plan_standing import PlanNow, SlotNow
-from evenhand.desk.run_names import run_named
-from evenhand.desk.slot_files import waiting_by_slot
-from evenhand.desk.slots import slot_words
+from evenhand.desk.runs.run_names import run_named
 from evenhand.publish.numbers import capital, number, with_unit
 from evenhand.records.runs import RunState
 from evenhand.store.workbench import Workbench

@@ -6,8 +6,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 
+from evenhand.desk.bench.plan_standing import PlanNow, SlotNow
 from evenhand.desk.on_record import StudyOnRecord
-from evenhand.desk.plan_standing import PlanNow, SlotNow
 from evenhand.plans.laying import minutes_of
 from evenhand.publish.durations import clock_words
 from evenhand.publish.names import Names

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from evenhand.desk.metric_checks import rankable_keys
 from evenhand.desk.on_record import StudyOnRecord, load_study
 from evenhand.desk.pages.brief_words import (
     answer_of,
@@ -19,9 +18,10 @@ from evenhand.desk.pages.brief_words import (
 from evenhand.desk.pages.done import Done, done_of
 from evenhand.desk.pages.frame import Frame, frame_of
 from evenhand.desk.pages.margin import Posts, posts_of, step_of
-from evenhand.desk.shelving import version_of
-from evenhand.desk.terms import changed_terms
-from evenhand.desk.used_by import tests_of
+from evenhand.desk.study.metric_checks import rankable_keys
+from evenhand.desk.study.shelving import version_of
+from evenhand.desk.study.terms import changed_terms
+from evenhand.desk.study.used_by import tests_of
 from evenhand.metrics.definitions import definition
 from evenhand.publish.numbers import capital, margin_words, number, with_unit
 from evenhand.records.studies import Study

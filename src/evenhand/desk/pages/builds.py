@@ -5,15 +5,15 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
-from evenhand.desk.building import KINDS, free_slots
 from evenhand.desk.names import slots_of
 from evenhand.desk.on_record import StudyOnRecord, load_study
 from evenhand.desk.pages.done import Done, done_of
 from evenhand.desk.pages.frame import Frame, frame_of
 from evenhand.desk.pages.photos import Album, album_of
 from evenhand.desk.pages.side_by_side import Row, rows_of
-from evenhand.desk.shelving import version_of
-from evenhand.desk.used_by import setups_of
+from evenhand.desk.study.building import KINDS, free_slots
+from evenhand.desk.study.shelving import version_of
+from evenhand.desk.study.used_by import setups_of
 from evenhand.publish.numbers import capital, count_word, counted, listed
 from evenhand.records.builds import Build, Part, Setup
 from evenhand.records.studies import Study

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from itertools import combinations
 from urllib.parse import urlencode
 
-from evenhand.desk.exchanging import unwritten
-from evenhand.desk.explaining import Explained, Pair, chosen_pair, explained
+from evenhand.desk.comparison.exchanging import unwritten
+from evenhand.desk.comparison.explaining import Explained, Pair, chosen_pair, explained
 from evenhand.desk.names import names_of
 from evenhand.desk.on_record import StudyOnRecord, load_study
 from evenhand.desk.pages.causes_rows import CauseRows, cause_rows, told_of

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from evenhand.desk.explaining import Explained
+from evenhand.desk.comparison.explaining import Explained
 from evenhand.desk.pages.compare_rows import FindingRow, Rows
 from evenhand.findings.cause import Cause, Sort, Standing
 from evenhand.publish.cause_words import (

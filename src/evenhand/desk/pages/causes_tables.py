@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from evenhand.desk.explaining import Explained
-from evenhand.desk.limiting import OnMachine, Tuned
+from evenhand.desk.comparison.explaining import Explained
+from evenhand.desk.comparison.limiting import OnMachine, Tuned
 from evenhand.findings.leanings import Leaning
 from evenhand.findings.scaling import Slope
 from evenhand.findings.unlikes import Aspect, Mark, Unlike

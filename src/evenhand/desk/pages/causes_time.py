@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from evenhand.desk.explaining import Explained
+from evenhand.desk.comparison.explaining import Explained
 from evenhand.findings.bridges import NoBridge
 from evenhand.findings.cause import Standing
 from evenhand.findings.control import Control

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from evenhand.desk.bench.plan_on_record import plan_on_record
 from evenhand.desk.on_record import load_study
 from evenhand.desk.pages.frame import PAGES, Frame, address, frame_of
-from evenhand.desk.plan_on_record import plan_on_record
 from evenhand.publish.numbers import capital, counted
 from evenhand.store.workbench import Workbench
 

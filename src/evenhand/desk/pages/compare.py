@@ -4,18 +4,18 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from evenhand.desk.comparing import earlier_words, not_standing_in
-from evenhand.desk.findings_now import findings_now, left_out
+from evenhand.desk.bench.plan_on_record import plan_on_record
+from evenhand.desk.comparison.comparing import earlier_words, not_standing_in
+from evenhand.desk.comparison.findings_now import findings_now, left_out
+from evenhand.desk.comparison.study_notes import study_notes
+from evenhand.desk.logs.same_file import same_files
 from evenhand.desk.names import names_of
 from evenhand.desk.on_record import StudyOnRecord, load_study
 from evenhand.desk.pages.compare_behind import Behind, behind, rates_now
 from evenhand.desk.pages.compare_choice import Asked, Choice, choose, pairs_of
 from evenhand.desk.pages.compare_rows import IndexRows, Rows, about_pair, index_rows, test_rows
 from evenhand.desk.pages.frame import Frame, address, frame_of
-from evenhand.desk.plan_on_record import plan_on_record
-from evenhand.desk.same_file import same_files
-from evenhand.desk.study_notes import study_notes
-from evenhand.desk.terms import changed_terms
+from evenhand.desk.study.terms import changed_terms
 from evenhand.findings.finding import Comparison, Finding, Index
 from evenhand.publish.answer import answer
 from evenhand.publish.details import metric_label

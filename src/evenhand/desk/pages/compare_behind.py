@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from evenhand.desk.charting import drawable, in_order, over_tests, run_mark
+from evenhand.desk.comparison.charting import drawable, in_order, over_tests, run_mark
+from evenhand.desk.comparison.rehearsed import without_restart
 from evenhand.desk.names import names_of
 from evenhand.desk.on_record import RunOnRecord, StudyOnRecord
 from evenhand.desk.pages.compare_choice import Choice
 from evenhand.desk.pages.frame import address
-from evenhand.desk.rehearsed import without_restart
 from evenhand.findings.finding import Comparison, Finding
 from evenhand.publish.details import metric_label, metric_meaning
 from evenhand.publish.direction import isolated

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from evenhand.desk.cards import cards_of
-from evenhand.desk.charting import Drawn
-from evenhand.desk.findings_now import comparison_now
+from evenhand.desk.comparison.charting import Drawn
+from evenhand.desk.comparison.findings_now import comparison_now
 from evenhand.desk.on_record import StudyOnRecord, load_study
 from evenhand.desk.pages.compare_choice import Asked, choose
 from evenhand.desk.pages.frame import Frame, address, frame_of
+from evenhand.desk.publication.cards import cards_of
 from evenhand.errors import NotFound
 from evenhand.publish.numbers import capital, counted
 from evenhand.publish.palette import Theme

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from evenhand.desk.findings_now import findings_now
-from evenhand.desk.measuring import window_of
+from evenhand.desk.comparison.findings_now import findings_now
+from evenhand.desk.logs.measuring import window_of
 from evenhand.desk.names import names_of
 from evenhand.desk.on_record import StudyOnRecord, load_study
 from evenhand.desk.pages.compare_choice import Asked, Choice, choose

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from evenhand.desk.findings_now import comparison_now
+from evenhand.desk.comparison.findings_now import comparison_now
 from evenhand.desk.names import names_of
 from evenhand.desk.on_record import RunOnRecord, StudyOnRecord, load_study
 from evenhand.desk.pages.compare_choice import Asked, choose

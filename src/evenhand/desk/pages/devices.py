@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from evenhand.desk.admitting import all_devices
+from evenhand.desk.bench.admitting import all_devices
 from evenhand.publish.dates import day_words
 from evenhand.publish.numbers import capital, counted
 from evenhand.records.builds import Build

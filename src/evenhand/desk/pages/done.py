@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from evenhand.desk.field_changes import FieldChange, fields_of
 from evenhand.desk.on_record import StudyOnRecord
-from evenhand.desk.shelving import NOUN_OF, there
-from evenhand.desk.term_fields import SEVERAL, TERMS
-from evenhand.desk.term_words import value_words
-from evenhand.desk.terms import changed_terms
-from evenhand.desk.used_by import users_of
+from evenhand.desk.study.field_changes import FieldChange, fields_of
+from evenhand.desk.study.shelving import NOUN_OF, there
+from evenhand.desk.study.term_fields import SEVERAL, TERMS
+from evenhand.desk.study.term_words import value_words
+from evenhand.desk.study.terms import changed_terms
+from evenhand.desk.study.used_by import users_of
 from evenhand.folders.history_file import KINDS
 from evenhand.publish.numbers import capital, listed
 from evenhand.records.builds import Build, Part, Setup

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from evenhand.desk.bringing import Brought
-from evenhand.desk.column_questions import Question
-from evenhand.desk.dropping import DROP_LIMITS, Dropped, sentence
-from evenhand.desk.importing import ImportReport
-from evenhand.desk.missing_past import missing_words
+from evenhand.desk.logs.bringing import Brought
+from evenhand.desk.logs.column_questions import Question
+from evenhand.desk.logs.dropping import DROP_LIMITS, Dropped, sentence
+from evenhand.desk.logs.importing import ImportReport
+from evenhand.desk.logs.missing_past import missing_words
 from evenhand.desk.pages.inbox import ColumnShown, columns_of
 from evenhand.publish.numbers import capital, count_word, counted
 from evenhand.traces.limits import in_mib

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from evenhand.desk.material import material_of
 from evenhand.desk.on_record import load_study
+from evenhand.desk.publication.material import material_of
 from evenhand.prose.quotables import quotables
 from evenhand.prose.references import written
 from evenhand.store.workbench import Workbench

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from evenhand.desk.for_whom import examples_for, groups_of
 from evenhand.desk.on_record import StudyOnRecord, load_study
+from evenhand.desk.study.for_whom import examples_for, groups_of
 from evenhand.publish.money_words import amount
 from evenhand.publish.numbers import capital, count_word, counted, listed
 from evenhand.publish.worth_words import BEFORE_LOOKING, currency_words, rescaled_words, share_words

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from evenhand.desk.next_step import next_step
+from evenhand.desk.bench.next_step import next_step
 from evenhand.desk.on_record import StudyOnRecord, load_study
 from evenhand.desk.pages.away_note import AwayNote, away_note
 from evenhand.records.runs import RunState

@@ -6,18 +6,18 @@ from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from evenhand.desk.away import away_now, studies_at_hand
-from evenhand.desk.findings_now import findings_now
-from evenhand.desk.hiding import names_hidden
+from evenhand.desk.bench.hiding import names_hidden
+from evenhand.desk.bench.next_step import next_step
+from evenhand.desk.bench.plan_on_record import plan_on_record
+from evenhand.desk.bench.standing import standing_of
+from evenhand.desk.comparison.findings_now import findings_now
 from evenhand.desk.names import names_of
-from evenhand.desk.next_step import next_step
 from evenhand.desk.on_record import StudyOnRecord, load_study
 from evenhand.desk.pages.away import AwayCard, away_answer_words, away_card
 from evenhand.desk.pages.compare_choice import pairs_of
 from evenhand.desk.pages.compare_rows import FindingRow, about_pair, row_of
 from evenhand.desk.pages.frame import Strip, address, strip_of
-from evenhand.desk.plan_on_record import plan_on_record
-from evenhand.desk.standing import standing_of
+from evenhand.desk.study.away import away_now, studies_at_hand
 from evenhand.findings.finding import Comparison, Outcome
 from evenhand.publish.figures.interval_rows import Pair, Row, all_rows
 from evenhand.publish.figures.rows_for_pages import close_scale, empty_row

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from evenhand.desk.away import studies_at_hand
-from evenhand.desk.column_questions import ColumnGuess, Question
-from evenhand.desk.filed_names import filed_as
-from evenhand.desk.inbox import LookInside, Waiting, count_waiting, inbox, without_name
-from evenhand.desk.moments import Clock, as_stamped, clock_words, moment_words
+from evenhand.desk.bench.filed_names import filed_as
+from evenhand.desk.bench.inbox import LookInside, Waiting, count_waiting, inbox, without_name
+from evenhand.desk.bench.placing import standing
+from evenhand.desk.logs.column_questions import ColumnGuess, Question
 from evenhand.desk.pages.inbox_facts import facts_of, from_words
-from evenhand.desk.placing import standing
+from evenhand.desk.study.away import studies_at_hand
+from evenhand.desk.study.moments import Clock, as_stamped, clock_words, moment_words
 from evenhand.errors import NotFound
 from evenhand.publish.numbers import capital, count_word
 from evenhand.records.builds import Setup

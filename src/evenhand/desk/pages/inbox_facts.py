@@ -6,8 +6,8 @@ from collections.abc import Iterator, Mapping
 from datetime import datetime
 from types import MappingProxyType
 
-from evenhand.desk.moments import Clock, begun_words
-from evenhand.desk.watching import BY as WATCHED
+from evenhand.desk.bench.watching import BY as WATCHED
+from evenhand.desk.study.moments import Clock, begun_words
 from evenhand.errors import NotFound
 from evenhand.publish.numbers import with_unit
 from evenhand.records.builds import Build

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from evenhand.desk.masking import Mask
+from evenhand.desk.bench.masking import Mask
+from evenhand.desk.bench.plan_standing import PlanNow
 from evenhand.desk.on_record import StudyOnRecord
 from evenhand.desk.pages.bench_cards import undone_words
 from evenhand.desk.pages.skipped import taken_up_words
-from evenhand.desk.plan_standing import PlanNow
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

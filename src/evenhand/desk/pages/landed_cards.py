@@ -6,16 +6,16 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from evenhand.desk.bench_values import as_typed
-from evenhand.desk.masking import Mask
+from evenhand.desk.bench.bench_values import as_typed
+from evenhand.desk.bench.masking import Mask
+from evenhand.desk.bench.plan_standing import PlanNow
+from evenhand.desk.bench.rig_clock import clock_doubt
+from evenhand.desk.bench.slot_photos import photos_of_run
+from evenhand.desk.bench.slots import slot_after
+from evenhand.desk.logs.same_file import same_file_words
 from evenhand.desk.on_record import NOT_JUDGED, RunOnRecord, StudyOnRecord
 from evenhand.desk.pages.run_cards import Choice, Found, RunCard, card_of
-from evenhand.desk.plan_standing import PlanNow
-from evenhand.desk.rig_clock import clock_doubt
-from evenhand.desk.run_names import run_named
-from evenhand.desk.same_file import same_file_words
-from evenhand.desk.slot_photos import photos_of_run
-from evenhand.desk.slots import slot_after
+from evenhand.desk.runs.run_names import run_named
 from evenhand.publish.numbers import run_words, with_unit
 from evenhand.records.runs import RunState
 from evenhand.records.states import holding

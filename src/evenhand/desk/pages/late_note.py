@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from evenhand.desk.bench_values import UNITS, as_typed
-from evenhand.desk.masking import Mask
+from evenhand.desk.bench.bench_values import UNITS, as_typed
+from evenhand.desk.bench.masking import Mask
+from evenhand.desk.bench.plan_standing import PlanNow
 from evenhand.desk.on_record import StudyOnRecord
-from evenhand.desk.plan_standing import PlanNow
-from evenhand.desk.run_names import run_named
+from evenhand.desk.runs.run_names import run_named
 from evenhand.publish.numbers import with_unit
 
 

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from itertools import groupby
 
-from evenhand.desk.live_finding import LiveLine
+from evenhand.desk.bench.live_finding import LiveLine
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from evenhand.desk.bench.plan_needs import runs_there
+from evenhand.desk.bench.plan_standing import PlanNow
 from evenhand.desk.on_record import StudyOnRecord
 from evenhand.desk.pages.plan_words import looks_words
-from evenhand.desk.plan_needs import runs_there
-from evenhand.desk.plan_standing import PlanNow
 from evenhand.plans.looks import CALIBRATED, MOST_RUNS, declared
 
 LOOKS = (*(looks.at for looks in CALIBRATED), (3, 5), (3,), (5,), (8,))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from statistics import fmean
 
-from evenhand.desk.hiding import names_hidden
+from evenhand.desk.bench.hiding import names_hidden
 from evenhand.desk.on_record import StudyOnRecord
 from evenhand.publish.numbers import decimals_alone, margin_words, number, with_unit
 from evenhand.records.tests import Measures, Test

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from evenhand.desk.deciding import find_run
-from evenhand.desk.drawings import Drawings, chief_fault
-from evenhand.desk.hiding import refuse_hidden
-from evenhand.desk.masking import find_masked, mask_of
-from evenhand.desk.moments import Clock, clock_words
+from evenhand.desk.bench.hiding import refuse_hidden
+from evenhand.desk.bench.masking import find_masked, mask_of
+from evenhand.desk.bench.rig_clock import clock_doubt
+from evenhand.desk.bench.slot_photos import photos_of_run
+from evenhand.desk.logs.same_file import same_file_words
 from evenhand.desk.names import metric_label
 from evenhand.desk.on_record import RunOnRecord, StudyOnRecord, load_study
 from evenhand.desk.pages.frame import Frame, address, frame_of
@@ -17,9 +17,9 @@ from evenhand.desk.pages.run_cards import RunCard, card_of
 from evenhand.desk.pages.run_open import Open, open_of
 from evenhand.desk.pages.undo import Done, done_of
 from evenhand.desk.pages.wanted_runs import Refused, Wanted
-from evenhand.desk.rig_clock import clock_doubt
-from evenhand.desk.same_file import same_file_words
-from evenhand.desk.slot_photos import photos_of_run
+from evenhand.desk.runs.deciding import find_run
+from evenhand.desk.runs.drawings import Drawings, chief_fault
+from evenhand.desk.study.moments import Clock, clock_words
 from evenhand.errors import NotFound
 from evenhand.publish.numbers import run_words
 from evenhand.records.runs import RunState

@@ -6,11 +6,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from urllib.parse import quote
 
-from evenhand.desk import photos
-from evenhand.desk.hiding import NamesHidden
+from evenhand.desk.bench.hiding import NamesHidden
 from evenhand.desk.on_record import StudyOnRecord, load_study
 from evenhand.desk.pages.frame import Frame, address, frame_of
-from evenhand.desk.photos import LIMITS, MOST_ALT, MOST_CAPTION, MOST_PHOTOS, STRIPPED
+from evenhand.desk.study import photos
+from evenhand.desk.study.photos import LIMITS, MOST_ALT, MOST_CAPTION, MOST_PHOTOS, STRIPPED
 from evenhand.errors import NotFound
 from evenhand.images.reading import ENDINGS
 from evenhand.publish.dates import day_words

@@ -6,18 +6,18 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
 
-from evenhand.desk.hiding import as_told, names_hidden
+from evenhand.desk.bench.hiding import as_told, names_hidden
+from evenhand.desk.bench.outlooks import outlook_of
+from evenhand.desk.bench.plan_needs import Terms, bench_of, left_without, pace_of
+from evenhand.desk.bench.plan_on_record import plan_on_record
+from evenhand.desk.bench.plan_standing import PlanNow, SlotNow
+from evenhand.desk.bench.planning import preview
 from evenhand.desk.names import names_of
 from evenhand.desk.on_record import StudyOnRecord, load_study
-from evenhand.desk.outlooks import outlook_of
 from evenhand.desk.pages.blocks import DayPicture, Lane, day_pictures
 from evenhand.desk.pages.frame import Frame, frame_of
 from evenhand.desk.pages.looks_offered import looks_offered, tried_looks
 from evenhand.desk.pages.plan_words import answer_of, cautions_of, lead_of, odd_words, said_of
-from evenhand.desk.plan_needs import Terms, bench_of, left_without, pace_of
-from evenhand.desk.plan_on_record import plan_on_record
-from evenhand.desk.plan_standing import PlanNow, SlotNow
-from evenhand.desk.planning import preview
 from evenhand.errors import BadRecord
 from evenhand.plans.outlook import TestOutlook
 from evenhand.plans.spreads import Source

@@ -5,10 +5,10 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from evenhand.desk.looks_changed import looks_changed
+from evenhand.desk.bench.plan_standing import PlanNow, SlotState
 from evenhand.desk.on_record import RunOnRecord, StudyOnRecord
-from evenhand.desk.plan_standing import PlanNow, SlotState
-from evenhand.desk.run_names import run_named
+from evenhand.desk.runs.run_names import run_named
+from evenhand.desk.study.looks_changed import looks_changed
 from evenhand.plans.laying import Pace, minutes_of
 from evenhand.plans.looks import CALIBRATED, Looks
 from evenhand.plans.outlook import Outlook

@@ -6,19 +6,19 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from evenhand.desk.answering import Answered, answer
-from evenhand.desk.bundling import FOLDER
-from evenhand.desk.disclosing import disclosed
-from evenhand.desk.due import due
-from evenhand.desk.edition_cards import LIST
-from evenhand.desk.imprint import imprint_now
 from evenhand.desk.on_record import load_study
 from evenhand.desk.pages.frame import Frame, address, frame_of
 from evenhand.desk.pages.publish_script import ScriptPart, script_part
-from evenhand.desk.publishing import digest_of, editions_of, opened
-from evenhand.desk.spoken_scripts import spoken_in
-from evenhand.desk.touching import ripple
-from evenhand.desk.written_for import texts_written
+from evenhand.desk.publication.bundling import FOLDER
+from evenhand.desk.publication.edition_cards import LIST
+from evenhand.desk.publication.imprint import imprint_now
+from evenhand.desk.publication.publishing import digest_of, editions_of, opened
+from evenhand.desk.publication.spoken_scripts import spoken_in
+from evenhand.desk.publication.touching import ripple
+from evenhand.desk.publication.written_for import texts_written
+from evenhand.desk.study.disclosing import disclosed
+from evenhand.desk.verdict.answering import Answered, answer
+from evenhand.desk.verdict.due import due
 from evenhand.editions.moved import Move
 from evenhand.publish.dates import day_words
 from evenhand.publish.numbers import capital, counted

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from evenhand.desk.narrating import checked_now, script_now
 from evenhand.desk.on_record import StudyOnRecord
-from evenhand.desk.scripts import Checked
+from evenhand.desk.publication.narrating import checked_now, script_now
+from evenhand.desk.publication.scripts import Checked
 from evenhand.prose.timing import time_code
 from evenhand.prose.touched import TouchedFigure, TouchedSentence
 from evenhand.publish.numbers import capital, counted

@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from evenhand.desk.deciding import RunHistory, run_history
-from evenhand.desk.drawings import Drawings
-from evenhand.desk.masking import Mask, masked_id, show_masked
-from evenhand.desk.measuring import window_of
-from evenhand.desk.moments import Clock, moment_words
+from evenhand.desk.bench.masking import Mask, masked_id, show_masked
+from evenhand.desk.logs.measuring import window_of
+from evenhand.desk.logs.run_logs import LogFlaw
 from evenhand.desk.on_record import RunOnRecord, StudyOnRecord
 from evenhand.desk.pages.run_cards import Found, decided_words, found_of
-from evenhand.desk.run_logs import LogFlaw
+from evenhand.desk.runs.deciding import RunHistory, run_history
+from evenhand.desk.runs.drawings import Drawings
+from evenhand.desk.study.moments import Clock, moment_words
 from evenhand.publish.numbers import capital, counted
 from evenhand.publish.picture import Picture
 from evenhand.publish.window_words import moment

@@ -6,15 +6,15 @@ import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from evenhand.desk.asking import sight
-from evenhand.desk.drawings import chief_fault
-from evenhand.desk.fitting_reasons import FITTING
-from evenhand.desk.masking import Mask, masked_id
-from evenhand.desk.moments import Clock, as_stamped, begun_words
+from evenhand.desk.bench.masking import Mask, masked_id
+from evenhand.desk.bench.slots import comes_up_again
 from evenhand.desk.names import names_of
 from evenhand.desk.on_record import RunOnRecord, StudyOnRecord
 from evenhand.desk.pages.frame import address
-from evenhand.desk.slots import comes_up_again
+from evenhand.desk.runs.asking import sight
+from evenhand.desk.runs.drawings import chief_fault
+from evenhand.desk.runs.fitting_reasons import FITTING
+from evenhand.desk.study.moments import Clock, as_stamped, begun_words
 from evenhand.publish.numbers import capital
 from evenhand.publish.palette import SLOTS
 from evenhand.records.faults import Fault, Severity

@@ -5,15 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from evenhand.desk.bench_values import as_typed
-from evenhand.desk.deciding import label_of
-from evenhand.desk.measuring import window_of
-from evenhand.desk.moments import Clock, begun_words
+from evenhand.desk.bench.bench_values import as_typed
+from evenhand.desk.logs.measuring import window_of
+from evenhand.desk.logs.readings import UNREADABLE
 from evenhand.desk.names import names_of
 from evenhand.desk.on_record import RunOnRecord, StudyOnRecord
 from evenhand.desk.pages.frame import address
 from evenhand.desk.pages.run_cards import state_words
-from evenhand.desk.readings import UNREADABLE
+from evenhand.desk.runs.deciding import label_of
+from evenhand.desk.study.moments import Clock, begun_words
 from evenhand.metrics.definitions import definition
 from evenhand.publish.numbers import capital, level_words, number, run_words, with_unit
 from evenhand.publish.spans import Span

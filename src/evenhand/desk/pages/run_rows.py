@@ -6,10 +6,10 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Protocol
 
-from evenhand.desk.moments import Clock, begun_words
 from evenhand.desk.names import metric_label, names_of
 from evenhand.desk.on_record import RunOnRecord, StudyOnRecord
 from evenhand.desk.pages.frame import address
+from evenhand.desk.study.moments import Clock, begun_words
 from evenhand.publish.numbers import counted, run_words
 
 RUN, BUILD, TEST, VALUE, BOOT, ORDER, WHEN = "run", "build", "test", "value", "boot", "order", "when"

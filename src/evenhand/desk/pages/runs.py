@@ -6,16 +6,16 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 
-from evenhand.desk.masking import Mask, mask_of
-from evenhand.desk.moments import Clock, as_stamped, clock_words
+from evenhand.desk.bench.masking import Mask, mask_of
 from evenhand.desk.on_record import RunOnRecord, StudyOnRecord, load_study
 from evenhand.desk.pages.frame import Frame, address, frame_of
 from evenhand.desk.pages.run_cards import RunCard, card_of
 from evenhand.desk.pages.run_rows import Column, RunRow, columns_of, in_sequence, row_of
 from evenhand.desk.pages.undo import Done, done_of
 from evenhand.desk.pages.wanted_runs import ALL, CLEAN, DECIDED, FAULTS, WAIT, Refused, Wanted, usual
-from evenhand.desk.run_notes import beside
-from evenhand.desk.stand_ins import stand_ins_that_do_not_count
+from evenhand.desk.runs.run_notes import beside
+from evenhand.desk.runs.stand_ins import stand_ins_that_do_not_count
+from evenhand.desk.study.moments import Clock, as_stamped, clock_words
 from evenhand.publish.numbers import capital, count_word, counted, number
 from evenhand.records.runs import RunState
 from evenhand.store.workbench import Workbench

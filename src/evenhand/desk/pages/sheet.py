@@ -6,11 +6,11 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import groupby
 
+from evenhand.desk.bench.plan_on_record import plan_on_record
+from evenhand.desk.bench.plan_standing import PlanNow, SlotNow, SlotState
 from evenhand.desk.names import names_of
 from evenhand.desk.on_record import StudyOnRecord, load_study
 from evenhand.desk.pages.plan_words import counted_runs, lead_of
-from evenhand.desk.plan_on_record import plan_on_record
-from evenhand.desk.plan_standing import PlanNow, SlotNow, SlotState
 from evenhand.errors import NotFound
 from evenhand.plans.laying import minutes_of
 from evenhand.publish.durations import clock_words, run_time_words

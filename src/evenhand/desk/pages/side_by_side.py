@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from evenhand.desk.building import KINDS
 from evenhand.desk.on_record import StudyOnRecord
+from evenhand.desk.study.building import KINDS
 from evenhand.records.builds import Build, Part
 
 NOT_SAID = "not on record"

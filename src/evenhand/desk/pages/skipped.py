@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from evenhand.desk.masking import Mask
+from evenhand.desk.bench.masking import Mask
+from evenhand.desk.bench.plan_standing import PlanNow, SlotNow, SlotState
 from evenhand.desk.names import names_of
 from evenhand.desk.on_record import StudyOnRecord
-from evenhand.desk.plan_standing import PlanNow, SlotNow, SlotState
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

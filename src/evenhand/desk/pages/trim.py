@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
 
-from evenhand.desk.cut_preview import CutPreview, preview_cut
-from evenhand.desk.cutting import RUNS, TESTS, CutAsked, is_cut, sight_of_window
-from evenhand.desk.measured_part import measured_part
-from evenhand.desk.measuring import window_of
+from evenhand.desk.logs.measuring import window_of
 from evenhand.desk.names import names_of
 from evenhand.desk.on_record import RunOnRecord, StudyOnRecord
 from evenhand.desk.pages.frame import address
-from evenhand.desk.used_by import users_of
+from evenhand.desk.runs.cut_preview import CutPreview, preview_cut
+from evenhand.desk.runs.cutting import RUNS, TESTS, CutAsked, is_cut, sight_of_window
+from evenhand.desk.runs.measured_part import measured_part
+from evenhand.desk.study.used_by import users_of
 from evenhand.errors import NotFound
 from evenhand.findings.finding import Finding
 from evenhand.metrics.definitions import definition

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from evenhand.desk.asking import sight
-from evenhand.desk.masking import Mask, masked_id
+from evenhand.desk.bench.masking import Mask, masked_id
 from evenhand.desk.on_record import RunOnRecord, StudyOnRecord
 from evenhand.desk.pages.run_cards import state_words
+from evenhand.desk.runs.asking import sight
 from evenhand.publish.numbers import capital, counted
 from evenhand.records.runs import RunState
 

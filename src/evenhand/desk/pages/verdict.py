@@ -7,9 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from urllib.parse import urlencode
 
-from evenhand.desk.claiming import claims_of
-from evenhand.desk.findings_now import findings_now
-from evenhand.desk.judged_for import ForAudience, Judgement, judged_for
+from evenhand.desk.comparison.findings_now import findings_now
 from evenhand.desk.names import names_of
 from evenhand.desk.on_record import StudyOnRecord, load_study
 from evenhand.desk.pages.compare import PairChip
@@ -25,8 +23,10 @@ from evenhand.desk.pages.verdict_rows import (
     more_flips,
 )
 from evenhand.desk.pages.verdict_worth import MoneyPart, money_part
-from evenhand.desk.verdict_curve import Curve, curve_of
-from evenhand.desk.verdict_ground import Slider, ground_of, part_name, sliders_of, tried
+from evenhand.desk.verdict.claiming import claims_of
+from evenhand.desk.verdict.judged_for import ForAudience, Judgement, judged_for
+from evenhand.desk.verdict.verdict_curve import Curve, curve_of
+from evenhand.desk.verdict.verdict_ground import Slider, ground_of, part_name, sliders_of, tried
 from evenhand.errors import NotFound, nearest
 from evenhand.findings.finding import Comparison
 from evenhand.findings.outcomes import SHOWN_INTERVAL

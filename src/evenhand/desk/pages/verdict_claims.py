@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from evenhand.desk.claiming import Claims
+from evenhand.desk.verdict.claiming import Claims
 from evenhand.publish.numbers import capital
 from evenhand.verdicts.beside import FRAMES
 from evenhand.verdicts.claims import Kind, Rung, Shown

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from evenhand.desk.judged_for import ForAudience
 from evenhand.desk.pages.compare_rows import FindingRow, row_of
+from evenhand.desk.verdict.judged_for import ForAudience
 from evenhand.money.break_even import Value
 from evenhand.publish.figures.flips_drawn import FlipScene, flip_row
 from evenhand.publish.figures.interval_rows import Pair, Row

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from evenhand.desk.findings_now import findings_now
-from evenhand.desk.judged_for import ForAudience, judged_for, two_at_once
+from evenhand.desk.comparison.findings_now import findings_now
 from evenhand.desk.on_record import load_study
 from evenhand.desk.pages.compare_choice import Asked, choose
 from evenhand.desk.pages.frame import Frame, frame_of
 from evenhand.desk.pages.verdict import Looked, chosen, verdict_address
 from evenhand.desk.pages.verdict_rows import MOST_FLIPS, FlipRow, flip_rows, more_flips, telling_flips
+from evenhand.desk.verdict.judged_for import ForAudience, judged_for, two_at_once
 from evenhand.publish.direction import isolated
 from evenhand.publish.figures.interval_rows import Pair
 from evenhand.publish.flip_words import once_words

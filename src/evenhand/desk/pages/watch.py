@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from evenhand.desk.watching import refused_in, title_of, watched_now
+from evenhand.desk.bench.watching import refused_in, title_of, watched_now
 from evenhand.publish.numbers import capital, count_word
 from evenhand.records.watches import WatchedFolder
 from evenhand.store.workbench import Workbench

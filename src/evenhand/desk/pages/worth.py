@@ -6,8 +6,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from evenhand.desk import listening, quoting
 from evenhand.desk.on_record import StudyOnRecord, load_study
+from evenhand.desk.study import listening, quoting
 from evenhand.publish.direction import isolated
 from evenhand.publish.money_words import amount
 from evenhand.publish.numbers import capital

@@ -7,9 +7,9 @@ from typing import Any
 from fastapi import APIRouter
 from pydantic import BaseModel, ConfigDict, Field
 
-from evenhand.desk.away import LONGEST_NOTE, bring_study_back, put_study_away
-from evenhand.desk.away_waiting import land_waiting
 from evenhand.desk.listing import away_answer
+from evenhand.desk.study.away import LONGEST_NOTE, bring_study_back, put_study_away
+from evenhand.desk.study.away_waiting import land_waiting
 from evenhand.web.site import By, Here
 
 router = APIRouter(prefix="/api/studies/{study}", tags=["Brief and builds"])

@@ -8,16 +8,16 @@ from urllib.parse import quote
 from fastapi import APIRouter, Depends
 from fastapi.responses import Response
 
-from evenhand.desk.causes_answers import causes_answer
-from evenhand.desk.claims_answers import claims_answer, claims_told, power_answer
-from evenhand.desk.comparing import compared_answer, frozen_answer, look
-from evenhand.desk.explaining import chosen_pair, explained
-from evenhand.desk.findings_now import findings_now
-from evenhand.desk.findings_table import findings_csv
-from evenhand.desk.judged_for import judged_for, two_at_once
+from evenhand.desk.comparison.causes_answers import causes_answer
+from evenhand.desk.comparison.comparing import compared_answer, frozen_answer, look
+from evenhand.desk.comparison.explaining import chosen_pair, explained
+from evenhand.desk.comparison.findings_now import findings_now
+from evenhand.desk.comparison.findings_table import findings_csv
+from evenhand.desk.comparison.other_evidence import other_evidence
 from evenhand.desk.on_record import load_study
-from evenhand.desk.other_evidence import other_evidence
-from evenhand.desk.verdict_answers import judgement_answer
+from evenhand.desk.verdict.claims_answers import claims_answer, claims_told, power_answer
+from evenhand.desk.verdict.judged_for import judged_for, two_at_once
+from evenhand.desk.verdict.verdict_answers import judgement_answer
 from evenhand.web.hidden import HIDDEN, study_in_sight
 from evenhand.web.site import Here
 

@@ -8,8 +8,8 @@ from fastapi import APIRouter, Depends, File, Form, Path, Request, UploadFile
 from fastapi.responses import Response
 from pydantic import BaseModel, ConfigDict, Field
 
-from evenhand.desk import photos
-from evenhand.desk.photos import MOST_ALT, MOST_CAPTION, GivenPhoto, Told, photo_answer, photo_words
+from evenhand.desk.study import photos
+from evenhand.desk.study.photos import MOST_ALT, MOST_CAPTION, GivenPhoto, Told, photo_answer, photo_words
 from evenhand.records.photos import PhotoWords
 from evenhand.web.hidden import HIDDEN
 from evenhand.web.photo_answer import picture_answer

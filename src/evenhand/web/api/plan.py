@@ -7,14 +7,14 @@ from typing import Annotated, Any
 from fastapi import APIRouter, Depends, Path
 from pydantic import BaseModel, ConfigDict, Field
 
-from evenhand.desk.hiding import as_told, hide_names, names_hidden, show_names
-from evenhand.desk.live_finding import live_answer, live_header
+from evenhand.desk.bench.hiding import as_told, hide_names, names_hidden, show_names
+from evenhand.desk.bench.live_finding import live_answer, live_header
+from evenhand.desk.bench.outlooks import outlook_of
+from evenhand.desk.bench.plan_answers import plan_answer
+from evenhand.desk.bench.plan_needs import terms_from
+from evenhand.desk.bench.plan_standing import PlanNow
+from evenhand.desk.bench.planning import make_plan, note, plan_now, preview, replan, skip, unskip
 from evenhand.desk.on_record import load_study
-from evenhand.desk.outlooks import outlook_of
-from evenhand.desk.plan_answers import plan_answer
-from evenhand.desk.plan_needs import terms_from
-from evenhand.desk.plan_standing import PlanNow
-from evenhand.desk.planning import make_plan, note, plan_now, preview, replan, skip, unskip
 from evenhand.errors import NotFound
 from evenhand.web.hidden import HIDDEN, study_in_sight
 from evenhand.web.served import Site

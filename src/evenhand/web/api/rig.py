@@ -8,8 +8,8 @@ from typing import Annotated, Any
 from fastapi import APIRouter, Depends, Request
 from pydantic import BaseModel, Field
 
-from evenhand.desk.admitting import known_by
-from evenhand.desk.rigs import next_for
+from evenhand.desk.bench.admitting import known_by
+from evenhand.desk.bench.rigs import next_for
 from evenhand.records.devices import Device
 from evenhand.web.admission import NoWayIn, token_of
 from evenhand.web.rigs import Cost, Rigs

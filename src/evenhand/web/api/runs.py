@@ -8,14 +8,14 @@ from fastapi import APIRouter, Depends, Query
 from pydantic import BaseModel, ConfigDict, Field
 
 from evenhand.desk.answers import decided_answer, history_answer, masked_answer, run_answer
-from evenhand.desk.asking import KEEP, REOPEN, REPLACE, SET_ASIDE, Asked, decide_as_asked, sight
-from evenhand.desk.deciding import find_run, run_history
-from evenhand.desk.hiding import refuse_hidden, refuse_hidden_run
+from evenhand.desk.bench.hiding import refuse_hidden, refuse_hidden_run
+from evenhand.desk.bench.masking import masked_runs, show_masked
 from evenhand.desk.listing import away_answer, list_studies, study_line_answer, waiting
-from evenhand.desk.masking import masked_runs, show_masked
 from evenhand.desk.on_record import load_study
-from evenhand.desk.run_notes import in_full
-from evenhand.desk.run_trace import COLUMNS, FEWEST, MOST, Window, trace_answer
+from evenhand.desk.runs.asking import KEEP, REOPEN, REPLACE, SET_ASIDE, Asked, decide_as_asked, sight
+from evenhand.desk.runs.deciding import find_run, run_history
+from evenhand.desk.runs.run_notes import in_full
+from evenhand.desk.runs.run_trace import COLUMNS, FEWEST, MOST, Window, trace_answer
 from evenhand.records.runs import Reason
 from evenhand.web.hidden import HIDDEN, run_in_sight
 from evenhand.web.site import Here

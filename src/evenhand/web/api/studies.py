@@ -7,11 +7,11 @@ from typing import Annotated, Any
 from fastapi import APIRouter, Body
 from pydantic import BaseModel, ConfigDict
 
-from evenhand.desk import putting
-from evenhand.desk.briefing import drop_test
-from evenhand.desk.building import drop_setup
-from evenhand.desk.shapes import schema_of, study_tables, table
-from evenhand.desk.shelving import Kept
+from evenhand.desk.study import putting
+from evenhand.desk.study.briefing import drop_test
+from evenhand.desk.study.building import drop_setup
+from evenhand.desk.study.shapes import schema_of, study_tables, table
+from evenhand.desk.study.shelving import Kept
 from evenhand.web.site import Here
 
 router = APIRouter(prefix="/api/studies", tags=["Brief and builds"])

@@ -14,9 +14,9 @@ from fastapi import APIRouter, Depends, Form, Header, Path, Request, UploadFile
 from fastapi.responses import JSONResponse, Response
 from pydantic import AwareDatetime, BaseModel, ConfigDict, Field
 
-from evenhand.desk import spool
-from evenhand.desk.came_answers import came_answer
-from evenhand.desk.uploading import Came, after_a_stop, newest_kept, take_in
+from evenhand.desk.bench import spool
+from evenhand.desk.bench.came_answers import came_answer
+from evenhand.desk.bench.uploading import Came, after_a_stop, newest_kept, take_in
 from evenhand.errors import BadRecord, EvenhandError
 from evenhand.records.devices import Device
 from evenhand.web.api.rig import Asking

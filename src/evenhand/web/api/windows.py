@@ -7,9 +7,9 @@ from typing import Annotated, Any
 from fastapi import APIRouter, Depends, Query
 from pydantic import BaseModel, ConfigDict, Field
 
-from evenhand.desk.cut_answers import cut, look, standing_answer, uncut
-from evenhand.desk.cutting import CutAsked
-from evenhand.desk.deciding import find_run
+from evenhand.desk.runs.cut_answers import cut, look, standing_answer, uncut
+from evenhand.desk.runs.cutting import CutAsked
+from evenhand.desk.runs.deciding import find_run
 from evenhand.records.windows import Window
 from evenhand.web.api.runs import REFUSED, UNKNOWN
 from evenhand.web.hidden import HIDDEN, run_in_sight

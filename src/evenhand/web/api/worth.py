@@ -7,9 +7,9 @@ from typing import Annotated, Any
 from fastapi import APIRouter, Body, Path
 from pydantic import BaseModel, ConfigDict
 
-from evenhand.desk import listening, quoting
-from evenhand.desk.shapes import schema_of, table
-from evenhand.desk.worth_answers import price_answer, prices_answer, reading_answer
+from evenhand.desk.study import listening, quoting
+from evenhand.desk.study.shapes import schema_of, table
+from evenhand.desk.study.worth_answers import price_answer, prices_answer, reading_answer
 from evenhand.web.site import Here
 
 router = APIRouter(prefix="/api/studies/{study}", tags=["Prices and sound"])

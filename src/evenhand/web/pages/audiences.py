@@ -5,9 +5,9 @@ from __future__ import annotations
 from fastapi import APIRouter
 from fastapi.responses import Response
 
-from evenhand.desk.for_whom import drop_audience, move_audience, take_example
 from evenhand.desk.pages.frame import address
-from evenhand.desk.shelving import Kept
+from evenhand.desk.study.for_whom import drop_audience, move_audience, take_example
+from evenhand.desk.study.shelving import Kept
 from evenhand.web.answers import back_to
 from evenhand.web.forms import Sent, typed
 from evenhand.web.site import Here

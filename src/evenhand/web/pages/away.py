@@ -5,9 +5,9 @@ from __future__ import annotations
 from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
-from evenhand.desk.away import bring_study_back, put_study_away
-from evenhand.desk.away_waiting import land_waiting, waiting_for
 from evenhand.desk.pages.away import note_on
+from evenhand.desk.study.away import bring_study_back, put_study_away
+from evenhand.desk.study.away_waiting import land_waiting, waiting_for
 from evenhand.web.forms import Sent, typed
 from evenhand.web.served import Site
 from evenhand.web.showing import show

@@ -10,21 +10,21 @@ from fastapi import APIRouter, Depends, Request
 from fastapi.responses import PlainTextResponse, RedirectResponse, Response
 from starlette.datastructures import UploadFile
 
-from evenhand.desk.asking import Asked, decide_as_asked, missing_words
-from evenhand.desk.bench_day import Place, begin_warm_up, photo, photograph, stop_warm_up
-from evenhand.desk.closed_slots import closed_words
-from evenhand.desk.file_turns import may_be_of, waiting_as
-from evenhand.desk.hiding import hide_names, show_names
-from evenhand.desk.landing import Filing, arrive, land, land_score
-from evenhand.desk.making_runs import SlotFilled
+from evenhand.desk.bench.bench_day import Place, begin_warm_up, photo, photograph, stop_warm_up
+from evenhand.desk.bench.closed_slots import closed_words
+from evenhand.desk.bench.hiding import hide_names, show_names
+from evenhand.desk.bench.landing import Filing, arrive, land, land_score
+from evenhand.desk.bench.making_runs import SlotFilled
+from evenhand.desk.bench.planning import note, plan_now, skip, unskip
+from evenhand.desk.logs.file_turns import may_be_of, waiting_as
 from evenhand.desk.on_record import load_study
 from evenhand.desk.pages.bench import bench_page
 from evenhand.desk.pages.frame import address
 from evenhand.desk.pages.just_done import Just
 from evenhand.desk.pages.one_run import named_run
-from evenhand.desk.planning import note, plan_now, skip, unskip
-from evenhand.desk.run_readings import note_run
-from evenhand.desk.said import Said
+from evenhand.desk.runs.asking import Asked, decide_as_asked, missing_words
+from evenhand.desk.runs.run_readings import note_run
+from evenhand.desk.runs.said import Said
 from evenhand.errors import BadRecord, EvenhandError, Overtaken
 from evenhand.web.forms import Sent, decimal, typed
 from evenhand.web.pages.just import just_done

@@ -9,7 +9,10 @@ from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse, Response
 from starlette.datastructures import FormData
 
-from evenhand.desk.briefing import (
+from evenhand.desk.pages.brief import brief_page, metric_choices
+from evenhand.desk.pages.for_whom import for_whom
+from evenhand.desk.pages.frame import address
+from evenhand.desk.study.briefing import (
     add_test,
     change_study,
     change_test,
@@ -20,13 +23,10 @@ from evenhand.desk.briefing import (
     redrafted_test,
     take_test,
 )
-from evenhand.desk.checking import FieldProblem
-from evenhand.desk.for_whom import as_given, drafted_audience, put_audience
-from evenhand.desk.on_shelf import study_called, test_called
-from evenhand.desk.pages.brief import brief_page, metric_choices
-from evenhand.desk.pages.for_whom import for_whom
-from evenhand.desk.pages.frame import address
-from evenhand.desk.shelving import Kept
+from evenhand.desk.study.checking import FieldProblem
+from evenhand.desk.study.for_whom import as_given, drafted_audience, put_audience
+from evenhand.desk.study.on_shelf import study_called, test_called
+from evenhand.desk.study.shelving import Kept
 from evenhand.errors import EvenhandError
 from evenhand.web import audience_fields
 from evenhand.web.answers import Asked, View, back_to, by_htmx, only_looking

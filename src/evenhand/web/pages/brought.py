@@ -8,11 +8,11 @@ from dataclasses import dataclass, replace
 from fastapi import APIRouter, Request
 from fastapi.responses import RedirectResponse, Response
 
-from evenhand.desk.bringing import Bringing
-from evenhand.desk.confirming import confirm_said
+from evenhand.desk.bench.confirming import confirm_said
+from evenhand.desk.logs.bringing import Bringing
+from evenhand.desk.logs.staging import place_of
 from evenhand.desk.pages.drop import brought_page
 from evenhand.desk.pages.inbox import KINDS, ROLES
-from evenhand.desk.staging import place_of
 from evenhand.errors import BadRecord, EvenhandError
 from evenhand.web.column_fields import columns_said
 from evenhand.web.dropping import Visit, Visiting, begun, told

@@ -9,7 +9,10 @@ from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse, Response
 from starlette.datastructures import FormData
 
-from evenhand.desk.building import (
+from evenhand.desk.pages.builds import builds_page
+from evenhand.desk.pages.frame import address
+from evenhand.desk.pages.worth import worth_of
+from evenhand.desk.study.building import (
     KINDS,
     SLOTS,
     add_build,
@@ -26,12 +29,9 @@ from evenhand.desk.building import (
     redrafted_setup,
     take_setup,
 )
-from evenhand.desk.checking import FieldProblem
-from evenhand.desk.on_shelf import build_called, every_part, part_called, setup_called
-from evenhand.desk.pages.builds import builds_page
-from evenhand.desk.pages.frame import address
-from evenhand.desk.pages.worth import worth_of
-from evenhand.desk.shelving import Kept, version_of
+from evenhand.desk.study.checking import FieldProblem
+from evenhand.desk.study.on_shelf import build_called, every_part, part_called, setup_called
+from evenhand.desk.study.shelving import Kept, version_of
 from evenhand.errors import EvenhandError, NotFound
 from evenhand.web import build_fields as fields
 from evenhand.web import worth_fields

@@ -12,7 +12,7 @@ from fastapi import APIRouter, Form, Request
 from fastapi.responses import RedirectResponse, Response
 from starlette.concurrency import run_in_threadpool
 
-from evenhand.desk.admitting import Admitted, admit, known_by, shut_out
+from evenhand.desk.bench.admitting import Admitted, admit, known_by, shut_out
 from evenhand.desk.pages.devices import devices_page
 from evenhand.desk.pages.home import first_bench
 from evenhand.errors import BadRecord

@@ -10,11 +10,11 @@ from fastapi import APIRouter, Request
 from fastapi.responses import JSONResponse, Response
 from starlette.datastructures import UploadFile
 
-from evenhand.desk.archives import is_archive, members_of
-from evenhand.desk.bringing import Bringing
-from evenhand.desk.dropping import Dropped, drop_file
+from evenhand.desk.logs.archives import is_archive, members_of
+from evenhand.desk.logs.bringing import Bringing
+from evenhand.desk.logs.dropping import Dropped, drop_file
+from evenhand.desk.logs.staging import ARCHIVE, add_file, begin_study, clear, new_place
 from evenhand.desk.pages.drop import answer_of, in_order
-from evenhand.desk.staging import ARCHIVE, add_file, begin_study, clear, new_place
 from evenhand.errors import BadRecord, EvenhandError
 from evenhand.web.dropping import Form, Visit, Visiting, begun, files_in, named, told, words_of
 from evenhand.web.drops import begin

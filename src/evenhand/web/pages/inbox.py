@@ -9,11 +9,11 @@ from fastapi import APIRouter, Request
 from fastapi.responses import RedirectResponse, Response
 from starlette.datastructures import FormData
 
-from evenhand.desk.alike import land_alike, waiting_for_columns
-from evenhand.desk.confirming import confirm_sensors, file_as, layout_said
-from evenhand.desk.matching import Proposal
+from evenhand.desk.bench.confirming import confirm_sensors, file_as, layout_said
+from evenhand.desk.bench.matching import Proposal
+from evenhand.desk.bench.placing import bring_back, put_away
+from evenhand.desk.logs.alike import land_alike, waiting_for_columns
 from evenhand.desk.pages.inbox import KINDS, ROLES, inbox_page
-from evenhand.desk.placing import bring_back, put_away
 from evenhand.errors import BadLog, BadRecord, EvenhandError
 from evenhand.records.layouts import Layout, LogKind
 from evenhand.web.column_fields import columns_said

@@ -9,10 +9,10 @@ from fastapi import APIRouter, Depends, Path, Query, Request
 from fastapi.responses import RedirectResponse, Response
 from starlette.datastructures import FormData, UploadFile
 
-from evenhand.desk import photos
 from evenhand.desk.pages.frame import address
 from evenhand.desk.pages.photos import album_page, photo_page, sentence
-from evenhand.desk.photos import GivenPhoto, Told, photo_words
+from evenhand.desk.study import photos
+from evenhand.desk.study.photos import GivenPhoto, Told, photo_words
 from evenhand.errors import BadRecord
 from evenhand.records.photos import NO_WORDS, PhotoWords
 from evenhand.web.forms import Sent, typed

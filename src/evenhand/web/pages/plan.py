@@ -8,11 +8,11 @@ from dataclasses import replace
 from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse, Response
 
+from evenhand.desk.bench.plan_needs import terms_from
+from evenhand.desk.bench.planning import bring_back, make_plan, replan
 from evenhand.desk.pages.frame import address
 from evenhand.desk.pages.plan import Asked, plan_page
 from evenhand.desk.pages.sheet import sheet_page
-from evenhand.desk.plan_needs import terms_from
-from evenhand.desk.planning import bring_back, make_plan, replan
 from evenhand.errors import BadRecord
 from evenhand.web.answers import back_to
 from evenhand.web.forms import Form, Sent, decimal, typed, typed_all

@@ -10,15 +10,15 @@ from fastapi import APIRouter, Depends, Path, Query, Request
 from fastapi.responses import HTMLResponse, JSONResponse, RedirectResponse, Response, StreamingResponse
 from starlette.datastructures import FormData, UploadFile
 
-from evenhand.desk import publishing
-from evenhand.desk.answering import MOST_SIGNS
-from evenhand.desk.article_files import beside_the_page, report_of, zipped
-from evenhand.desk.disclosing import disclose, take_disclosure_back
-from evenhand.desk.imprint import Worn, change_imprint, form_fields, wear
-from evenhand.desk.narrating import keep_script
 from evenhand.desk.pages.figures_offered import figures_offered
 from evenhand.desk.pages.frame import address
 from evenhand.desk.pages.publish import publish_page
+from evenhand.desk.publication import publishing
+from evenhand.desk.publication.article_files import beside_the_page, report_of, zipped
+from evenhand.desk.publication.imprint import Worn, change_imprint, form_fields, wear
+from evenhand.desk.publication.narrating import keep_script
+from evenhand.desk.study.disclosing import disclose, take_disclosure_back
+from evenhand.desk.verdict.answering import MOST_SIGNS
 from evenhand.errors import BadRecord
 from evenhand.records.publications import How
 from evenhand.web.forms import Sent, typed

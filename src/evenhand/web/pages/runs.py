@@ -10,16 +10,16 @@ from urllib.parse import parse_qs, urlencode, urlsplit
 from fastapi import APIRouter, Depends, Request
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
-from evenhand.desk.asking import Asked, decide_as_asked, missing_words
-from evenhand.desk.drawings import Drawings
-from evenhand.desk.hiding import names_hidden
+from evenhand.desk.bench.hiding import names_hidden
 from evenhand.desk.on_record import load_study
 from evenhand.desk.pages.frame import address
 from evenhand.desk.pages.one_run import named_run, run_page
 from evenhand.desk.pages.runs import RunsPage, runs_page
 from evenhand.desk.pages.trim import Trim, cut_now, trim_of
 from evenhand.desk.pages.wanted_runs import Refused, Wanted
-from evenhand.desk.run_files import original_of, trace_picture
+from evenhand.desk.runs.asking import Asked, decide_as_asked, missing_words
+from evenhand.desk.runs.drawings import Drawings
+from evenhand.desk.runs.run_files import original_of, trace_picture
 from evenhand.errors import EvenhandError, Overtaken
 from evenhand.publish.picture import Picture
 from evenhand.web.forms import Sent, typed

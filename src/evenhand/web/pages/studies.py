@@ -7,10 +7,10 @@ from dataclasses import replace
 from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
-from evenhand.desk.briefing import drafted_study, start_study
-from evenhand.desk.on_shelf import study_called
 from evenhand.desk.pages.frame import address, framed
-from evenhand.desk.undoing import undo_change
+from evenhand.desk.study.briefing import drafted_study, start_study
+from evenhand.desk.study.on_shelf import study_called
+from evenhand.desk.study.undoing import undo_change
 from evenhand.errors import BadRecord
 from evenhand.web.answers import back_to, by_htmx, only_looking
 from evenhand.web.forms import NOWHERE, Form, Sent, typed

@@ -8,9 +8,9 @@ from dataclasses import dataclass
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
-from evenhand.desk.admitting import of_other_studies
+from evenhand.desk.bench.admitting import of_other_studies
+from evenhand.desk.bench.planning import plan_now
 from evenhand.desk.pages.bench import places_open
-from evenhand.desk.planning import plan_now
 from evenhand.web.rigs import HELD_FOR, RigNow, Slot, quiet_words
 from evenhand.web.served import Site
 from evenhand.web.showing import show

@@ -9,10 +9,10 @@ from fastapi import APIRouter, Request
 from fastapi.responses import RedirectResponse, Response
 from starlette.exceptions import HTTPException
 
-from evenhand.desk.dropping import Dropped, unnamed
+from evenhand.desk.bench.watching import end_watch, title_of, watch_folder
+from evenhand.desk.logs.dropping import Dropped, unnamed
 from evenhand.desk.pages.frame import address
 from evenhand.desk.pages.watch import coming_words, watch_page
-from evenhand.desk.watching import end_watch, title_of, watch_folder
 from evenhand.errors import BadRecord
 from evenhand.web.admission import LOOPBACK
 from evenhand.web.forms import Sent, typed

@@ -8,11 +8,11 @@ from dataclasses import dataclass, replace
 from fastapi import APIRouter
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
-from evenhand.desk.cutting import CutAsked, cut_as_asked, undo_cut
 from evenhand.desk.pages.frame import address
 from evenhand.desk.pages.one_run import named_run, run_page
 from evenhand.desk.pages.trim import Trim, looked_at, trim_of, typed_again
 from evenhand.desk.pages.wanted_runs import Wanted
+from evenhand.desk.runs.cutting import CutAsked, cut_as_asked, undo_cut
 from evenhand.errors import BadRecord, EvenhandError, Overtaken
 from evenhand.records.windows import Window
 from evenhand.web.forms import Sent, decimal, typed

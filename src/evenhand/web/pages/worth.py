@@ -7,9 +7,9 @@ from typing import Annotated
 from fastapi import APIRouter, Path
 from fastapi.responses import RedirectResponse, Response
 
-from evenhand.desk import listening, quoting
 from evenhand.desk.pages.frame import address
 from evenhand.desk.pages.worth import PRICE, SOUND
+from evenhand.desk.study import listening, quoting
 from evenhand.web.site import Here
 
 router = APIRouter(prefix="/studies/{study}/builds", include_in_schema=False)

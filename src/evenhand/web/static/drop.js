@@ -1,5 +1,5 @@
 // Files and folders dropped anywhere on a page, or chosen in its form: one request a file, with progress and stop.
-const MOST_BYTES = 536870912; // as the workbench has it (desk/dropping.py)
+const MOST_BYTES = 536870912; // as the workbench has it (desk/logs/dropping.py)
 const STUDY_FILE = "study.toml";
 
 let at = null; // what is on its way now

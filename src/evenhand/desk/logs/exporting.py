@@ -1,0 +1,218 @@
+"""Write a study back as a folder that anybody can import: its study file and every original."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
+from pathlib import Path, PurePosixPath
+
+from evenhand.desk.logs.missing_past import past_told
+from evenhand.desk.logs.past_written import write_past
+from evenhand.desk.logs.writing_out import filled_at_once
+from evenhand.desk.on_record import RunOnRecord, StudyOnRecord, load_study
+from evenhand.desk.study.photos_moved import photo_entries, write_photos
+from evenhand.folders.history_file import HISTORY_FILE, RESULTS_FILE
+from evenhand.folders.study_folder import (
+    STUDY_FILE,
+    DecisionEntry,
+    LayoutEntry,
+    RunEntry,
+    ScoreKey,
+    StudyFolder,
+)
+from evenhand.folders.writing import write_study
+from evenhand.records.builds import Part
+from evenhand.records.layouts import Layout
+from evenhand.records.runs import Decision
+from evenhand.records.tests import Measures
+from evenhand.store import decisions, originals, prices, shelves, sound
+from evenhand.store.workbench import Workbench
+
+Watch = Callable[[int, int, str], None]
+
+OWN_FILES = (STUDY_FILE, HISTORY_FILE, RESULTS_FILE)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ExportReport:
+    """What was written: the folder, its files and their bytes."""
+
+    study: str
+    folder: Path
+    runs: int
+    files: int
+    bytes_written: int
+
+
+def export_study(wb: Workbench, study: str, folder: Path, *, watch: Watch | None = None) -> ExportReport:
+    """The study with its past into an empty or new folder. Raises BadRecord where that holds anything.
+
+    All of it or nothing: what cannot be written whole leaves nothing behind.
+    """
+    record = load_study(wb, study)
+    with filled_at_once(folder, last=STUDY_FILE) as half:
+        report = _written(wb, record, half, watch)
+    return replace(report, folder=folder)
+
+
+def _written(wb: Workbench, record: StudyOnRecord, folder: Path, watch: Watch | None) -> ExportReport:
+    """Everything of a study into an empty folder."""
+    files = FileNames(wb)
+    layouts = used_layouts(wb, record)
+    entries = tuple(run_entry(wb, each, record, files, layouts) for each in record.runs)
+    photos = photo_entries(wb, record.builds, lambda name: free(name, "", files.placed))
+    whole = StudyFolder(
+        study=record.study,
+        parts=used_parts(wb, record),
+        builds=tuple(record.builds.values()),
+        setups=tuple(record.setups.values()),
+        tests=tuple(record.tests.values()),
+        layouts=tuple(layouts.values()),
+        runs=entries,
+        prices=prices.prices_of(wb, record.builds),
+        sound=sound.readings_of(wb, record.setups),
+        photos=tuple(entry for entry, _ in photos),
+    )
+    study = record.study.key
+    written = write_files(wb, folder, files.placed, watch) + write_photos(wb, folder, photos)
+    past = write_past(wb, study, folder)
+    text = write_study(replace(whole, past=past_told(wb, study, past)))
+    (folder / STUDY_FILE).write_text(text, encoding="utf-8")
+    return ExportReport(
+        study=study,
+        folder=folder,
+        runs=len(entries),
+        files=len(files.placed) + len(photos) + 1 + len(past),
+        bytes_written=written + len(text.encode()) + sum(each.bytes_written for each in past.values()),
+    )
+
+
+class FileNames:
+    """Gives each original the name it was seen under, and a number where two would share one."""
+
+    def __init__(self, wb: Workbench) -> None:
+        self.placed: dict[str, str] = {}
+        self._wb = wb
+        self._uses: dict[str, int] = {}
+
+    def place(self, digest: str | None, *, copy: bool = False) -> str | None:
+        """The file name of these bytes; a further `copy` of a log gets a file of its own.
+
+        That is the next name it was seen under; where it was seen under fewer, one with a number.
+        """
+        if digest is None:
+            return None
+        seen = [safe(name) for name in originals.names(self._wb, digest)]
+        use = self._uses.get(digest, 0)
+        self._uses[digest] = use + copy
+        name = free(seen[use % len(seen)], "" if copy else digest, self.placed)
+        self.placed[name] = digest
+        return name
+
+
+def safe(name: str) -> str:
+    """A name that stays inside the folder: relative, with forward slashes, without steps upwards.
+
+    >>> safe("../logs/a.csv"), safe("C:/a.csv"), safe("")
+    ('logs/a.csv', 'C-/a.csv', 'log')
+    """
+    pieces = [
+        p.replace(":", "-") for p in PurePosixPath(name.replace("\\", "/")).parts if p not in ("/", "..", ".")
+    ]
+    joined = "/".join(pieces)
+    return "log" if not joined else ("logs/" + joined if joined in OWN_FILES else joined)
+
+
+def free(name: str, digest: str, taken: Mapping[str, str]) -> str:
+    """The name itself, or with a number before its ending where other bytes have it already."""
+    path, number, candidate = PurePosixPath(name), 2, name
+    while taken.get(candidate, digest) != digest:
+        candidate = str(path.with_name(f"{path.stem}-{number}{path.suffix}"))
+        number += 1
+    return candidate
+
+
+def used_layouts(wb: Workbench, record: StudyOnRecord) -> dict[str, LayoutEntry]:
+    """The layouts that the study's runs were read by, under their fingerprints, with names of their own."""
+    marks = dict.fromkeys(
+        mark for r in record.runs for mark in (r.run.log_layout, r.run.sensor_layout) if mark is not None
+    )
+    entries: dict[str, LayoutEntry] = {}
+    for mark in marks:
+        layout = shelves.one(wb, Layout, mark)
+        name = free(layout.name, mark, {entry.name: key for key, entry in entries.items()})
+        entries[mark] = LayoutEntry(name=name, kind=layout.kind, columns=layout.columns)
+    return entries
+
+
+def used_parts(wb: Workbench, record: StudyOnRecord) -> tuple[Part, ...]:
+    """The parts of the study's builds, each once."""
+    keys = dict.fromkeys(part for build in record.builds.values() for part in build.parts)
+    return tuple(shelves.one(wb, Part, key) for key in keys)
+
+
+def run_entry(
+    wb: Workbench,
+    each: RunOnRecord,
+    record: StudyOnRecord,
+    files: FileNames,
+    layouts: Mapping[str, LayoutEntry],
+) -> RunEntry:
+    """One run as the study file tells it."""
+    run = each.run
+    frames = record.tests[run.test].measures is Measures.FRAMES
+    log = files.place(run.log, copy=frames)
+    return RunEntry(
+        test=run.test,
+        setup=run.setup,
+        label=run.label,
+        log=log if frames else None,
+        layout=name_of(layouts, run.log_layout),
+        score=None if frames or log else run.score,
+        scores=None if frames else log,
+        row=ScoreKey(test=run.score_row[0], run=run.score_row[1]) if run.score_row else None,
+        sensors=files.place(run.sensors),
+        sensor_layout=name_of(layouts, run.sensor_layout),
+        boot=run.boot,
+        order=run.order,
+        started_at=run.started_at,
+        duration_s=run.duration_s,
+        ambient_c=run.ambient_c,
+        wall_w=run.wall_w,
+        stamps=run.stamps,
+        window=run.window,
+        decisions=tuple(map(decision_entry, decisions.decisions_of_run(wb, run.id))),
+        named=each.named,
+    )
+
+
+def name_of(layouts: Mapping[str, LayoutEntry], mark: str | None) -> str | None:
+    """What the study file calls a layout."""
+    return None if mark is None else layouts[mark].name
+
+
+def decision_entry(decision: Decision) -> DecisionEntry:
+    """A decision as the study file tells it."""
+    return DecisionEntry(
+        at=decision.at,
+        state=decision.state,
+        reason=decision.reason,
+        note=decision.note,
+        over=decision.over,
+        masked=decision.masked,
+        grounds=decision.grounds,
+    )
+
+
+def write_files(wb: Workbench, folder: Path, placed: Mapping[str, str], watch: Watch | None) -> int:
+    """The originals into their files, one in memory at a time; how many bytes."""
+    total = 0
+    for done, (name, digest) in enumerate(placed.items(), start=1):
+        data = originals.original(wb, digest)
+        path = folder / name
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_bytes(data)
+        total += len(data)
+        if watch is not None:
+            watch(done, len(placed), name)
+    return total

@@ -1,0 +1,108 @@
+"""Cards of an edition that look otherwise since: what on them is another, and when the script shows them."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from itertools import zip_longest
+from typing import Any
+
+from evenhand.desk.on_record import StudyOnRecord
+from evenhand.desk.publication.narrating import quotables_of
+from evenhand.desk.publication.shot_list import answering
+from evenhand.editions.snapshot import Snapshot
+from evenhand.prose.script import parse
+from evenhand.prose.timing import CueTime, time_code, timed
+from evenhand.publish.style import Medium
+
+_SENTENCE_ENDS = re.compile(r"(?<=[.;:!?])\s+")
+LOOKS_ALONE = "in the same words"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CardNow:
+    """A card as it would go out today: SHA-256 of its drawing, its title and its description."""
+
+    digest: str
+    title: str
+    alt: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TouchedCard:
+    """A card that would look otherwise today: its title then and now, None where it is no more.
+
+    `was` and `now` are what its title says otherwise, or the first of its description, "" where it is only
+    drawn otherwise; `shown_s` when the edition's script shows it, in seconds.
+    """
+
+    name: str
+    before: str
+    after: str | None
+    was: str = ""
+    now: str = ""
+    shown_s: tuple[float, ...] = ()
+
+    @property
+    def shown(self) -> tuple[str, ...]:
+        """The time codes at which the script shows it."""
+        return tuple(map(time_code, self.shown_s))
+
+    @property
+    def change(self) -> str:
+        """What is another on it."""
+        if self.after is None:
+            return "no more"
+        return f"{self.was or 'not there'} → {self.now or 'no more'}" if self.was != self.now else LOOKS_ALONE
+
+    @property
+    def words(self) -> str:
+        """The card in a line: its name, when it is shown, and what on it is another."""
+        at = f" (shown at {', '.join(self.shown)})" if self.shown else ""
+        return f"{self.name}{at}: {self.change}"
+
+
+def cards_changed(
+    rows: Sequence[Mapping[str, Any]], digests: Mapping[str, str], now: Mapping[str, CardNow],
+    cues: Sequence[CueTime],
+) -> Iterator[TouchedCard]:  # fmt: skip
+    """The wide cards of an edition that are others now.
+
+    `rows` are what its list says of them, `digests` those of its drawings by file, `now` the cards by name.
+    """
+    wide = [row for row in rows if row["medium"] == Medium.WIDE]
+    names = tuple(row["name"] for row in wide)
+    for row in wide:
+        today = now.get(row["name"])
+        if today is not None and today.digest == digests[row["file"]]:
+            continue
+        was, is_now = (row["title"], "") if today is None else first_apart(row, today)
+        yield TouchedCard(
+            name=row["name"], before=row["title"], after=None if today is None else today.title,
+            was=was, now=is_now,
+            shown_s=tuple(cue.start_s for cue in cues if row["name"] in answering(cue.card, names)),
+        )  # fmt: skip
+
+
+def first_apart(row: Mapping[str, Any], today: CardNow) -> tuple[str, str]:
+    """What a card says otherwise: in its title, else the first of its description; "" twice where nothing.
+
+    >>> now = CardNow(digest="", title="Wren leads. Cheap.", alt="")
+    >>> first_apart({"title": "Plover leads. Cheap.", "alt": ""}, now)
+    ('Plover leads.', 'Wren leads.')
+    """
+    if row["title"] != today.title:
+        was, now = (_SENTENCE_ENDS.split(each) for each in (row["title"], today.title))
+        return " ".join(e for e in was if e not in now), " ".join(e for e in now if e not in was)
+    for one, other in zip_longest(*map(_SENTENCE_ENDS.split, (row["alt"], today.alt)), fillvalue=""):
+        if one != other:
+            return one, other
+    return "", ""
+
+
+def cues_of(record: StudyOnRecord, snapshot: Snapshot, pace: int) -> tuple[CueTime, ...]:
+    """What the script of an edition shows, and when."""
+    if snapshot.script is None:
+        return ()
+    return timed(parse(snapshot.script), quotables_of(record, snapshot), words_a_minute=pace).cues

@@ -1,0 +1,48 @@
+"""The parts of every build of a study for their cards: how each was come by, and the build's dated price."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+
+from evenhand.desk.publication.card_ground import CardGround
+from evenhand.desk.publication.snapshots import parts_of
+from evenhand.publish.figures.parts_card import BuildParts, PartLine
+from evenhand.publish.numbers import listed
+from evenhand.records.builds import Part
+from evenhand.records.publications import Disclosure, How
+from evenhand.store import disclosures
+
+WORDS: Mapping[How, str] = {
+    How.BOUGHT: "bought",
+    How.LOAN: "on loan",
+    How.GIFT: "a gift",
+    How.PAYMENT: "shown for payment",
+    How.LINK: "with a link that pays",
+}
+
+
+def parts_of_builds(ground: CardGround) -> Iterator[BuildParts]:
+    """Each build once, under the first of its setups that is compared."""
+    record, paid = ground.record, ground.judgement.paid
+    parts = parts_of(ground.wb, record)
+    said = disclosures.disclosures_of(ground.wb, parts)
+    seen: set[str] = set()
+    for setup in record.study.setups:
+        build = record.builds[record.setups[setup].build]
+        if build.key not in seen:
+            seen.add(build.key)
+            own = (parts[key] for key in build.parts if key in parts)
+            lines = tuple(part_line(part, said) for part in own)
+            yield BuildParts(setup=setup, parts=lines, price=paid.by_setup.get(setup))
+
+
+def part_line(part: Part, said: Sequence[Disclosure]) -> PartLine:
+    """A part with everything that stands of it, in words."""
+    own = [disclosure_words(each) for each in said if each.part == part.key]
+    return PartLine(kind=part.kind, name=part.name, disclosed=listed(tuple(own)))
+
+
+def disclosure_words(disclosure: Disclosure) -> str:
+    """How a part was come by: "on loan from Osk & Dunsolt"."""
+    by = f" {'from' if disclosure.how in (How.LOAN, How.GIFT) else 'by'} {disclosure.by}"
+    return WORDS[disclosure.how] + (by if disclosure.by else "")

@@ -1,0 +1,147 @@
+"""Publish a study: freeze what it says, and tell what moved from one edition to another, or until now."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime
+
+from evenhand.desk.bench.hiding import refuse_hidden
+from evenhand.desk.comparison.comparing import inputs_now
+from evenhand.desk.on_record import StudyOnRecord, load_study
+from evenhand.desk.opening import CODE_VERSION
+from evenhand.desk.publication.article_files import article_files_of
+from evenhand.desk.publication.bundling import FOLDER, about_next, bundle_files, held
+from evenhand.desk.publication.edition_cards import card_files_of
+from evenhand.desk.publication.narrating import checked_now
+from evenhand.desk.publication.snapshots import snapshot_now
+from evenhand.desk.publication.spoken_scripts import with_script
+from evenhand.desk.study.away import refuse_away
+from evenhand.editions.moved import Move, moved
+from evenhand.editions.snapshot import Snapshot, as_text, from_text
+from evenhand.errors import BadRecord
+from evenhand.publish.numbers import counted
+from evenhand.records.publications import Publication
+from evenhand.store import originals, publications
+from evenhand.store.workbench import Workbench
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Published:
+    """An edition, what moved since the one before it, and whether it stood already.
+
+    `untold` are disclosures that its script has no word of, as sentences.
+    """
+
+    edition: Publication
+    moves: tuple[Move, ...]
+    again: bool = False
+    untold: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Told:
+    """What is said with an edition: why there is another, by whom, what may not go out, and an override.
+
+    `masking` are words that may not go out with the logs, beside those that are found. `override` says why a
+    script goes out though something in it is objected to.
+    """
+
+    reason: str = ""
+    by: str = ""
+    masking: Sequence[str] = ()
+    override: str = ""
+
+
+NOTHING_TOLD = Told()
+
+
+def publish(wb: Workbench, study: str, told: Told = NOTHING_TOLD, *, now: datetime) -> Published:
+    """Freezes what the study says as its next edition, with all that lets others work it out again.
+
+    Where nothing moved since the last edition, that one is given back. Raises BadRecord where something moved
+    and no reason is given: whoever read the last edition is owed one; and where the script does not stand.
+    """
+    record = load_study(wb, study)
+    refuse_hidden(record)
+    refuse_away(wb, study)
+    refuse_unmeasured(record)
+    checked = checked_now(wb, study)
+    untold = checked.untold if checked else ()
+    snapshot = snapshot_now(wb, record)
+    editions = [(each.number, opened(each)) for each in publications.publications_of(wb, study)]
+    said = with_script(wb, record, snapshot, checked, editions, override=told.override)
+    last = last_edition(wb, study)
+    if last is not None and as_text(replace(editions[-1][1], excused="", objected=())) == as_text(snapshot):
+        return Published(edition=last, moves=(), again=True, untold=untold)
+    moves = () if last is None else moved(editions[-1][1], snapshot)
+    if last is not None and not told.reason.strip():
+        raise BadRecord(
+            f"edition {last.number} is out, and {counted(len(moves), 'thing')} moved since",
+            where=f"study '{study}'", todo="say in a few words why there is another edition",
+        )  # fmt: skip
+    snapshot = said
+    about = about_next(wb, study, reason=told.reason.strip(), now=now)
+    bundle = bundle_files(
+        wb, snapshot, about, card_files_of(wb, record, excused=said.excused), masking=told.masking
+    )
+    fresh = dict(bundle.fresh)
+    pages = article_files_of(wb, record, snapshot, about, bundle)
+    files = {FOLDER + path: digest for path, digest in bundle.files.items()}
+    files |= {path: held(wb, data, fresh) for path, data in pages.items()}
+    made = Publication(
+        study=study, number=about.number, at=now, by=told.by, reason=about.reason, body=as_text(snapshot),
+        code_version=CODE_VERSION, input_hash=inputs_now(wb, study),
+        files=files,
+    )  # fmt: skip
+    with wb.writing():
+        refuse_moved(wb, study, before=record, last=last)
+        originals.keep_all_unnamed(wb, fresh)
+        return Published(edition=publications.publish(wb, made), moves=moves, untold=untold)
+
+
+def refuse_unmeasured(record: StudyOnRecord) -> None:
+    """Raises BadRecord where no run is compared: an edition would say nothing."""
+    if not record.compared_runs:
+        raise BadRecord(
+            "no run of its tests has landed", where=f"study '{record.study.key}'",
+            todo="publish once something has been measured",
+        )  # fmt: skip
+
+
+def refuse_moved(wb: Workbench, study: str, *, before: StudyOnRecord, last: Publication | None) -> None:
+    """Raises BadRecord where the record or its editions are others than when the edition was begun."""
+    if load_study(wb, study) != before or last_edition(wb, study) != last:
+        raise BadRecord("something was changed meanwhile", where=f"study '{study}'", todo="publish again")
+
+
+def editions_of(wb: Workbench, study: str) -> tuple[Publication, ...]:
+    """The editions of a study, the first first. Raises NotFound where there is no such study."""
+    load_study(wb, study)
+    return publications.publications_of(wb, study)
+
+
+def last_edition(wb: Workbench, study: str) -> Publication | None:
+    """The edition that went out last; None before the first."""
+    every = publications.publications_of(wb, study)
+    return every[-1] if every else None
+
+
+def moved_since(wb: Workbench, study: str, number: int | None = None) -> tuple[Publication, tuple[Move, ...]]:
+    """What is another today than in an edition, the last one where none is named. Raises NotFound."""
+    record = load_study(wb, study)
+    refuse_hidden(record)
+    number = len(editions_of(wb, study)) if number is None else number
+    edition = publications.publication(wb, study, number)
+    return edition, moved(opened(edition), snapshot_now(wb, record))
+
+
+def opened(edition: Publication) -> Snapshot:
+    """The snapshot of an edition. Raises BadRecord where a newer Evenhand made it."""
+    return from_text(edition.body, where=f"edition {edition.number} of '{edition.study}'")
+
+
+def digest_of(edition: Publication) -> str:
+    """SHA-256 of what an edition says, by which readers know that they have the same one."""
+    return hashlib.sha256(edition.body.encode()).hexdigest()

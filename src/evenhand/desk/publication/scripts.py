@@ -1,0 +1,157 @@
+"""A script held against the record of its study: what is objected to, how it reads, and how long it takes."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from evenhand.desk.on_record import StudyOnRecord, load_study
+from evenhand.desk.publication.imprint import imprint_now
+from evenhand.desk.publication.material import material_of
+from evenhand.desk.publication.snapshots import parts_of
+from evenhand.desk.verdict.claiming import backing_of
+from evenhand.desk.verdict.judged_for import Judgement, judged_for
+from evenhand.errors import BadRecord
+from evenhand.prose.checking import check
+from evenhand.prose.disclosed import untold
+from evenhand.prose.ground import NOBODY, Ground
+from evenhand.prose.objection import Objection
+from evenhand.prose.quotables import quotables
+from evenhand.prose.rendering import as_html, narration
+from evenhand.prose.rules import ENGLISH, Rules, rules
+from evenhand.prose.script import Script, parse
+from evenhand.prose.timing import Timed, timed
+from evenhand.publish.claim_voice import claim_voice
+from evenhand.publish.direction import isolated
+from evenhand.records.builds import Part
+from evenhand.records.publications import Disclosure, How, Link
+from evenhand.store import disclosures
+from evenhand.store.workbench import Workbench
+from evenhand.verdicts.backing import Backing
+
+MOST_BYTES = 300_000  # an hour of speech has some 60,000
+# What the brief's budget calls the currency: the word after its first amount.
+_MONEY_WORD = re.compile(r"\d[\d.,\u00a0 ]*\s+([^\W\d_]{3,})")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Checked:
+    """A script, what is objected to in it, it as it is told and shown, and its chapters with their times.
+
+    `untold` are disclosures that no word of it tells, and paid links of which none is on record, as
+    sentences: they stop nothing.
+    """
+
+    script: Script
+    objections: tuple[Objection, ...]
+    untold: tuple[str, ...]
+    narration: str
+    shown: str
+    times: Timed
+
+
+def read_script(file: Path) -> str:
+    """The text of a script's file. Raises BadRecord where it is no text, or too much of it."""
+    try:
+        data = file.read_bytes() if file.stat().st_size <= MOST_BYTES else b""
+    except OSError as error:
+        raise BadRecord(f"the script cannot be read ({error.strerror})", where=str(file)) from error
+    if not data and file.stat().st_size:
+        raise BadRecord(
+            f"more than {MOST_BYTES // 1000} kB are no script",
+            where=str(file),
+            todo="give the script alone",
+        )
+    try:
+        return data.decode("utf-8-sig").replace("\r\n", "\n").replace("\r", "\n")
+    except UnicodeDecodeError as error:
+        raise BadRecord(
+            f"byte {error.start + 1} is no UTF-8 text", where=str(file), todo="save the script as UTF-8"
+        ) from error
+
+
+def check_script(
+    wb: Workbench, study: str, text: str, *, language: str = ENGLISH, words_a_minute: int | None = None
+) -> Checked:
+    """Holds a script against the record of a study; at the reviewer's own pace where none is given.
+
+    Raises NotFound where there is no such study or language.
+    """
+    pace = imprint_now(wb).words_a_minute if words_a_minute is None else words_a_minute
+    ground, own = ground_of(wb, load_study(wb, study)), rules(language)
+    script = parse(text, abbreviations=own.abbreviations)
+    told = narration(script, ground.quotables)
+    return Checked(
+        script=script, objections=check(script, ground, own), narration=told,
+        untold=(*untold_words(untold(script, ground, own), own), *paid_unsaid(imprint_now(wb).links, ground)),
+        shown=as_html(script, ground.quotables),
+        times=timed(script, ground.quotables, words_a_minute=pace),
+    )  # fmt: skip
+
+
+def untold_words(missing: Iterable[tuple[Part, How]], rules: Rules) -> Iterator[str]:
+    """What the script has no word of, whether the part is named in it or not."""
+    for part, how in missing:
+        yield f"{isolated(part.name)} ({part.kind}): {rules.said[f'means_{how}']}. No sentence says so."
+
+
+def paid_unsaid(links: Sequence[Link], ground: Ground) -> Iterator[str]:
+    """Links that pay, of parts of which no such link is on record."""
+    names = {part.key: part.name for part in ground.parts}
+    for link in links:
+        if link.paid and link.part in names and How.LINK not in ground.disclosures.get(link.part, ()):
+            part = isolated(names[link.part])
+            yield f"{part}: the link “{link.name}” pays you, and its disclosures have no word of that."
+
+
+def ground_of(wb: Workbench, record: StudyOnRecord) -> Ground:
+    """All that a script of this study may stand on today."""
+    material, judgement = material_of(wb, record), judged_for(wb, record)
+    parts = parts_of(wb, record)
+    inside = {key: record.builds[record.setups[key].build].parts for key in record.study.setups}
+    return Ground(
+        names=replace(material.names, as_typed=True), setups=record.study.setups, tests=record.compared_tests,
+        quotables=quotables(material), backings=backings_of(wb, record, judgement),
+        voice=claim_voice(material.names, audiences=material.audiences, currency=material.currency),
+        audiences=material.audiences, parts=tuple(parts.values()), inside=inside, prices=material.prices,
+        currency=material.currency, money_words=money_words(record.study.budget),
+        disclosures=to_be_said(disclosures.disclosures_of(wb, parts)), margin=record.study.margin,
+    )  # fmt: skip
+
+
+def backings_of(
+    wb: Workbench, record: StudyOnRecord, judgement: Judgement
+) -> Mapping[tuple[str, str, str], Backing]:
+    """What every pair stands on, before no audience and before each."""
+    made: dict[tuple[str, str, str], Backing] = {}
+    setups = record.study.setups
+    for a, b in ((a, b) for i, a in enumerate(setups) for b in setups[i + 1 :]):
+        base = backing_of(wb, record, judgement, judgement.audiences[0], (a, b))
+        if not base.findings:
+            continue
+        made[NOBODY, a, b] = replace(base, verdict=None, without="")
+        for each in judgement.audiences:
+            if not each.stand_in:
+                made[each.audience.key, a, b] = replace(base, verdict=each.verdict(a, b), without="")
+    return made
+
+
+def money_words(budget: str) -> tuple[str, ...]:
+    """What the brief calls its money.
+
+    >>> money_words("about 1,000 drell a seat")
+    ('drell',)
+    """
+    found = _MONEY_WORD.search(budget)
+    return (found[1],) if found else ()
+
+
+def to_be_said(stand: Sequence[Disclosure]) -> dict[str, tuple[How, ...]]:
+    """Every part with what a reader has to be told of it; a part that was bought needs no word."""
+    said: dict[str, tuple[How, ...]] = {}
+    for each in stand:
+        if each.how is not How.BOUGHT:
+            said[each.part] = (*said.get(each.part, ()), each.how)
+    return said

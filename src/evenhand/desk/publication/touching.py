@@ -1,0 +1,77 @@
+"""What a change touches of an edition: what moved, figures and sentences of its script, and its cards."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from evenhand.desk.bench.hiding import refuse_hidden
+from evenhand.desk.comparison.charting import Drawn
+from evenhand.desk.on_record import StudyOnRecord, load_study
+from evenhand.desk.publication.bundling import FOLDER
+from evenhand.desk.publication.card_changes import CardNow, TouchedCard, cards_changed, cues_of
+from evenhand.desk.publication.cards import cards_of
+from evenhand.desk.publication.edition_cards import LIST, card_rows
+from evenhand.desk.publication.narrating import touched_since
+from evenhand.desk.publication.publishing import editions_of, opened
+from evenhand.desk.publication.snapshots import snapshot_now
+from evenhand.desk.publication.spoken_scripts import sentences_touched
+from evenhand.editions.moved import Move, moved
+from evenhand.prose.timing import CueTime
+from evenhand.prose.touched import TouchedFigure, TouchedSentence
+from evenhand.publish.picture import to_be_painted
+from evenhand.publish.style import Medium
+from evenhand.records.publications import Publication
+from evenhand.store import publications
+from evenhand.store.imprints import imprint_now
+from evenhand.store.workbench import Workbench
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ripple:
+    """Everything of an edition that is another today."""
+
+    edition: Publication
+    moves: tuple[Move, ...]
+    figures: tuple[TouchedFigure, ...] = ()
+    sentences: tuple[TouchedSentence, ...] = ()
+    cards: tuple[TouchedCard, ...] = ()
+
+
+def ripple(wb: Workbench, study: str, number: int | None = None) -> Ripple:
+    """What is another today than in an edition, the last one where none is named. Raises NotFound."""
+    record = load_study(wb, study)
+    refuse_hidden(record)
+    number = len(editions_of(wb, study)) if number is None else number
+    edition = publications.publication(wb, study, number)
+    before, after = opened(edition), snapshot_now(wb, record)
+    moves = moved(before, after)
+    if not moves:
+        return Ripple(edition=edition, moves=())
+    pace = imprint_now(wb).words_a_minute
+    return Ripple(
+        edition=edition, moves=moves, figures=touched_since(record, before, after, words_a_minute=pace),
+        sentences=sentences_touched(wb, record, before, words_a_minute=pace),
+        cards=tuple(touched_cards(wb, record, edition, cues_of(record, before, pace))),
+    )  # fmt: skip
+
+
+def touched_cards(
+    wb: Workbench, record: StudyOnRecord, edition: Publication, cues: Sequence[CueTime]
+) -> Iterator[TouchedCard]:
+    """The wide cards of an edition that would look otherwise today; none where it went out without any."""
+    if FOLDER + LIST not in edition.files:
+        return
+    now = {
+        one.name: CardNow(digest=digest_of_card(one), title=one.picture.title, alt=one.picture.description)
+        for one in cards_of(wb, record, medium=Medium.WIDE)
+    }
+    rows = card_rows(wb, edition)
+    digests = {row["file"]: edition.files[FOLDER + row["file"]] for row in rows}
+    yield from cards_changed(rows, digests, now, cues)
+
+
+def digest_of_card(one: Drawn) -> str:
+    """SHA-256 of a card as an edition would keep it."""
+    return hashlib.sha256(to_be_painted(one.picture, one.theme).encode()).hexdigest()

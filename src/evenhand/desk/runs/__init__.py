@@ -1,0 +1,1 @@
+"""One run and what is thought of it: triage, evidence, cuts, decisions."""

@@ -1,0 +1,136 @@
+"""The whole set of a study's cards: which there are, in which order, and what is not shown said."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date
+from pathlib import Path
+
+import pytest
+from tests.desk.small_folder import LATER, NOW, Folder, weighed
+from tests.publish.svg_reading import texts
+from tests.publish.test_media import LEAST, SIZES, faults
+
+from evenhand.desk.comparison.charting import Drawn
+from evenhand.desk.logs.importing import import_folder
+from evenhand.desk.on_record import load_study
+from evenhand.desk.publication.card_answers import cards_answer, set_asked
+from evenhand.desk.publication.card_ground import ground_for
+from evenhand.desk.publication.card_scenes import dated
+from evenhand.desk.publication.cards import MOST_PAIRS, cards_of, pairs_left, pairs_shown
+from evenhand.desk.publication.narrating import keep_script
+from evenhand.desk.publication.publishing import Told, publish
+from evenhand.desk.study.disclosing import disclose
+from evenhand.publish.picture import standalone
+from evenhand.publish.style import Medium
+from evenhand.records.publications import How
+from evenhand.store.workbench import Workbench
+
+
+def drawn(wb: Workbench, medium: Medium = Medium.WIDE) -> tuple[Drawn, ...]:
+    return cards_of(wb, load_study(wb, "quay"), medium=medium)
+
+
+def kinds(found: tuple[Drawn, ...]) -> list[str]:
+    return list(dict.fromkeys(one.name.split("-")[0] for one in found))
+
+
+def words(found: tuple[Drawn, ...], name: str) -> str:
+    own = [t.words.text for one in found if one.name.startswith(name) for t in texts(one.picture)]
+    return " ".join(own).replace("\u00a0", " ")
+
+
+def imported(wb: Workbench, folder: Folder, tmp_path: Path) -> Workbench:
+    import_folder(wb, folder.write(tmp_path / "study"), now=NOW)
+    return wb
+
+
+def test_a_study_without_prices_or_audiences_has_the_cards_that_it_can_have(stocked: Workbench) -> None:
+    found = drawn(stocked)
+    assert kinds(found) == ["headline", "intervals", "rates", "flips", "beside", "parts", "runs", "method"]
+    assert words(found, "beside").count("not measured") == 3
+    assert "no price on record" in words(found, "parts")
+
+
+def test_prices_and_audiences_bring_cards_of_money(wb: Workbench, folder: Folder, tmp_path: Path) -> None:
+    weighed(folder)
+    found = drawn(imported(wb, folder, tmp_path))
+    assert kinds(found)[:5] == ["headline", "intervals", "rates", "price", "break"]
+    assert "better value" in words(found, "price") or "level by value" in words(found, "price")
+
+
+@pytest.mark.parametrize("medium", Medium)
+def test_each_medium_has_the_same_kinds_of_cards_in_its_own_size(
+    wb: Workbench, folder: Folder, tmp_path: Path, medium: Medium
+) -> None:
+    weighed(folder)
+    imported(wb, folder, tmp_path)
+    found = drawn(wb, medium)
+    assert kinds(found) == kinds(drawn(wb))
+    for one in found:
+        assert (one.picture.width, one.picture.height) == SIZES[medium]
+        assert faults(one.picture, LEAST[medium]) == [], one.name
+        assert "<title" in standalone(one.picture)
+
+
+def test_the_headline_is_a_sentence_that_may_be_published(stocked: Workbench) -> None:
+    assert "Over these three tests" in words(drawn(stocked), "headline")
+
+
+def test_a_disclosure_is_told_with_its_part(stocked: Workbench) -> None:
+    record = load_study(stocked, "quay")
+    part = record.builds["wren"].parts[0]
+    disclose(stocked, part, How.LOAN, by="Osk & Dunsolt", note="", now=LATER)
+    assert "on loan from Osk & Dunsolt" in words(drawn(stocked), "parts-wren")
+
+
+def test_the_method_names_every_run_that_was_left_out(stocked: Workbench) -> None:
+    told = words(drawn(stocked), "method")
+    assert "runs that count" in told
+    assert "Left out" in told
+    assert "from the record" in told
+
+
+def test_of_many_builds_the_first_pairs_have_cards_and_the_rest_are_counted(stocked: Workbench) -> None:
+    record = load_study(stocked, "quay")
+    many = replace(record, study=replace(record.study, setups=tuple(f"s{i}" for i in range(12))))
+    assert len(pairs_shown(many)) == MOST_PAIRS
+    assert pairs_left(many) == 66 - MOST_PAIRS
+    assert pairs_left(record) == 0
+
+
+def test_a_study_of_one_build_still_says_how_it_was_measured(
+    wb: Workbench, folder: Folder, tmp_path: Path
+) -> None:
+    folder.document["study"]["setups"] = ["wren"]
+    found = drawn(imported(wb, folder, tmp_path))
+    assert "method" in kinds(found)
+    assert "headline" not in kinds(found)
+
+
+def test_the_answer_lists_each_card_with_its_alt_text(stocked: Workbench) -> None:
+    asked = set_asked(stocked, "quay", medium="square", dark=True)
+    files = [f"{one.name}.{ending}" for one in asked.drawn for ending in ("svg", "png")]
+    answer = cards_answer(asked, files)
+    assert (answer["medium"], answer["theme"], answer["pairs_left"]) == ("square", "dark", 0)
+    assert answer["cards"][0]["files"] == [f"{asked.drawn[0].name}.svg", f"{asked.drawn[0].name}.png"]
+    assert all(len(card["alt"]) > 20 for card in answer["cards"])
+
+
+def test_a_script_that_went_out_though_it_does_not_stand_is_told(stocked: Workbench) -> None:
+    keep_script(stocked, "quay", "Wren is future-proof.", by="me", now=LATER)
+    publish(stocked, "quay", Told(override="a joke that everybody knows"), now=LATER)
+    assert "a joke that everybody knows" in words(drawn(stocked), "method")
+
+
+def test_a_pairs_foot_tells_the_days_of_its_own_prices_alone(
+    wb: Workbench, folder: Folder, tmp_path: Path
+) -> None:
+    weighed(folder)
+    ground = ground_for(imported(wb, folder, tmp_path), load_study(wb, "quay"))
+    paid = ground.judgement.paid
+    third = replace(paid.by_setup["wren"], build="dunlin", on=date(2031, 6, 1))
+    wider = replace(paid, by_setup={**paid.by_setup, "dunlin": third})
+    ground = replace(ground, judgement=replace(ground.judgement, paid=wider))
+    assert dated(ground, ("wren", "plover")) == ("Prices of 4 May 2031.",)
+    assert dated(ground, ("wren", "dunlin")) == ("Prices of 4 May 2031 and 1 June 2031.",)

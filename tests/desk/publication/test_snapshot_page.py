@@ -1,0 +1,46 @@
+"""docs/formats-snapshot.md tells every key of a snapshot, and every key of its rows that it spells out."""
+
+from __future__ import annotations
+
+import json
+import re
+from pathlib import Path
+from typing import Any
+
+import pytest
+from tests.desk.small_folder import NOW, small_folder, weighed
+
+from evenhand.desk.logs.importing import import_folder
+from evenhand.desk.on_record import load_study
+from evenhand.desk.publication.snapshots import snapshot_now
+from evenhand.editions.snapshot import as_text
+from evenhand.store.workbench import Workbench
+
+PAGE = (Path(__file__).parents[3] / "docs" / "formats-snapshot.md").read_text(encoding="utf-8")
+ROWS = dict(re.findall(r"^\| `(\w+)` \| (.+) \|$", PAGE, flags=re.MULTILINE))
+
+
+@pytest.fixture
+def told(wb: Workbench, tmp_path: Path) -> dict[str, Any]:
+    import_folder(wb, weighed(small_folder()).write(tmp_path / "study"), now=NOW)
+    return json.loads(as_text(snapshot_now(wb, load_study(wb, "quay"))))
+
+
+def keys_of(table: Any) -> set[str]:
+    """The keys of every row of a table, whether it is a list, a row, or rows by an address."""
+    rows = table.values() if isinstance(table, dict) else table
+    return {key for row in rows for key in row}
+
+
+def test_every_key_is_told_and_no_other(told: dict[str, Any]) -> None:
+    assert set(ROWS) == set(told)
+
+
+def test_the_terms_are_spelled_out(told: dict[str, Any]) -> None:
+    assert set(told["study"]) == set(re.findall(r"`(\w+)`", ROWS["study"]))
+
+
+@pytest.mark.parametrize("table", ["setups", "definitions", "figures", "claims", "refusals", "prices"])
+def test_the_keys_of_its_rows_are_spelled_out(told: dict[str, Any], table: str) -> None:
+    assert keys_of(told[table])
+    assert keys_of(told[table]) <= set(re.findall(r"`(\w+)`", ROWS[table]))
