@@ -66,13 +66,13 @@ def shift(mine: Line, theirs: Line, most_lag: float, limits: CurveLimits) -> tup
     for low in dict.fromkeys(lows):
         tried = step * (low - most + _vertex(unlike, low))
         if tried and unlike[low] <= unlike[most]:
-            better = _gain(mine, theirs, tried, lag, limits)
+            better = nearer_by(mine, theirs, tried, lag, limits)
             if better >= limits.lag_gain:
                 lag, gain = tried, 1 - (1 - gain) * (1 - better)
     return lag, gain
 
 
-def _gain(mine: Line, theirs: Line, lag: float, than: float, limits: CurveLimits) -> float:
+def nearer_by(mine: Line, theirs: Line, lag: float, than: float, limits: CurveLimits) -> float:
     """By what share one shift brings two courses nearer than another, where both shifts know them.
 
     Courses that are near already are not carried far: in a still scene any shift is as good as another.

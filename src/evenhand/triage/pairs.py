@@ -12,7 +12,7 @@ import numpy as np
 from evenhand.stats.medians import median
 from evenhand.triage.curves import Floats
 from evenhand.triage.features import Features, robust_spread
-from evenhand.triage.lags import Line, correlation, distance, line, overlap, shift
+from evenhand.triage.lags import Line, correlation, distance, line, nearer_by, overlap, shift
 from evenhand.triage.scene_axes import (
     BY_FRAMES,
     Axis,
@@ -75,20 +75,26 @@ def pair(run: Features, other: Features, view: CellView) -> Pair | None:
 
 def unshifted(laid: Pair, view: CellView) -> Pair:
     """The same two runs laid over each other as they begin, whatever shift would bring them nearer."""
-    if laid.axis is Axis.TIME and not laid.lag_s:
+    return shifted(laid, 0.0, view)
+
+
+def shifted(laid: Pair, lag_s: float, view: CellView) -> Pair:
+    """The same two runs laid over each other in time at this shift, whatever other one brings them nearer."""
+    if laid.axis is Axis.TIME and laid.lag_s == lag_s:
         return laid
+    limits = view.limits.curve
     mine, theirs = (line_of(r, Axis.TIME, laid.bin_s, view) for r in (laid.run, laid.other))
-    at, a, b = overlap(mine, theirs, 0.0, view.limits.curve)
-    if at.size < view.limits.curve.fewest_bins:
+    at, a, b = overlap(mine, theirs, lag_s, limits)
+    if at.size < limits.fewest_bins:
         return laid
     apart = a - b
     return replace(
         laid,
         axis=Axis.TIME,
-        lag_s=0.0,
-        gain=0.0,
+        lag_s=lag_s,
+        gain=nearer_by(mine, theirs, lag_s, 0.0, limits) if lag_s else 0.0,
         at_s=at,
-        other_at_s=at,
+        other_at_s=at - lag_s,
         apart=apart,
         level=median(apart),
         shape=robust_spread(apart),

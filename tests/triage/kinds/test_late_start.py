@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from tests.triage.cells import plain, run
+from tests.triage.cells import Floats, judge, kinds, only, plain, run
 from tests.triage.scenes import scene_take, seen, takes_beside
 
 from evenhand.records.faults import Severity
@@ -56,3 +56,21 @@ def test_an_early_start_in_the_scene_itself_is_no_loading_screen() -> None:
     ((_, fault),) = course_of_run(seen(takes_beside(scene_take(1, begins_s=-5.0))))
     assert fault.title == "Begins earlier in the scene"
     assert "lost_s" not in fault.numbers
+
+
+def stepped(seed: int, before: int = 0) -> Floats:
+    """A take of a scene in steps, each seed at a pace of its own; `before` frames of loading come first."""
+    frames = 4500
+    at = np.random.default_rng(5).normal(0, 0.8, 40).repeat(frames // 40 + 1)[:frames]
+    rng = np.random.default_rng(seed)
+    scene = 1.1 * (12 + 2 * np.sin(np.linspace(0, 9, frames)) + at)
+    times = scene * np.exp(rng.normal(0, 0.05, frames)) * np.exp(rng.normal(0, 0.006))
+    times[rng.integers(0, frames, 6)] *= 3.2
+    return np.concatenate([40.0 * np.exp(rng.normal(0, 0.05, before)), times])
+
+
+@pytest.mark.parametrize("others", [(2, 833), (2, 833, 835), (2, 833, 835, 836)])
+def test_a_sibling_of_another_pace_does_not_make_another_scene_of_a_late_one(others: tuple[int, ...]) -> None:
+    found = judge([run("late", stepped(832, 180)), *(run(str(seed), stepped(seed)) for seed in others)])
+    assert only(found["late"], KIND).title == "Begins before the scene"
+    assert not {kind for name, faults in found.items() for kind in kinds(faults) if name != "late"}

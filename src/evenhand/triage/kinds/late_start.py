@@ -4,18 +4,20 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from statistics import median
 
 import numpy as np
 
 from evenhand.records.faults import Fault, Place, Severity
 from evenhand.triage.features import Features
 from evenhand.triage.limits.course_kinds import LateStartLimits
-from evenhand.triage.pairs import agreed
+from evenhand.triage.pairs import Pair, agreed, shifted
 from evenhand.triage.takes import LAG, Takes
 from evenhand.triage.view import CellView
 from evenhand.triage.wording import amount, at_least, span
 
 KIND = "late-start"
+_TRIED = 9  # shifts about the one that most siblings ask for
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -56,10 +58,11 @@ def find_late_start(takes: Takes, view: CellView) -> LateStart:
     resemble = min((p.agreement for p in takes.nulls), default=limits.agreement)
     agreement = max(limits.agreement * takes.strictness, resemble - limits.agreement_lost)
     alike = max(scene.least, scene.shapes * (takes.shape or 0.0))
+    pairs = [_as_most_ask(p, takes, view) for p in takes.pairs]
     plain = resemble >= limits.agreement and all(
-        p.gain >= limits.least_gain and p.agreement >= agreement and p.shape <= alike for p in takes.pairs
+        p.gain >= limits.least_gain and p.agreement >= agreement and p.shape <= alike for p in pairs
     )
-    lags = tuple(-p.lag_s for p in takes.pairs)
+    lags = tuple(-p.lag_s for p in pairs)
     by_s = agreed(lags)
     one = max(lags) - min(lags) <= max(limits.apart_s, limits.apart_share * abs(by_s))
     usual_s = float(takes.worst[LAG])
@@ -68,8 +71,20 @@ def find_late_start(takes: Takes, view: CellView) -> LateStart:
         before=_before(takes.run, -by_s, limits) if plain and one and by_s < 0 else None,
         limit_s=takes.strictness * max(limits.least_s, limits.of_worst * usual_s),
         lags_s=lags,
-        agreement=min(p.agreement for p in takes.pairs),
+        agreement=min(p.agreement for p in pairs),
     )
+
+
+def _as_most_ask(one: Pair, takes: Takes, view: CellView) -> Pair:
+    """A pair near the shift that most siblings ask for, where that makes the courses more alike than its own.
+
+    Takes of unlike pace have no one shift, and the best of one pair among many may be another by chance.
+    """
+    limits, lag_s = view.limits.late_start, median([p.lag_s for p in takes.pairs])
+    if abs(one.lag_s - lag_s) <= max(limits.apart_s, limits.apart_share * abs(lag_s)):
+        return one
+    near = np.linspace(lag_s - limits.apart_s / 2, lag_s + limits.apart_s / 2, _TRIED)
+    return max((one, *(shifted(one, float(lag), view) for lag in near)), key=lambda p: p.agreement)
 
 
 def _before(run: Features, lasts_s: float, limits: LateStartLimits) -> Before | None:

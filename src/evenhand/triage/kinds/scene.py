@@ -22,12 +22,14 @@ class Unlike:
 
     `shape` is the least robust sd against any sibling, ln, `limit` what it had to pass, `agreement` the best
     correlation with any sibling; `score` the least of these ratios and that of how far the courses cross.
+    `as_begun`: siblings begin together, so a course was held against theirs as both begin.
     """
 
     shape: float
     limit: float
     agreement: float
     score: float
+    as_begun: bool = False
 
 
 def find_unlike(takes: Takes, view: CellView) -> Unlike:
@@ -52,6 +54,7 @@ def find_unlike(takes: Takes, view: CellView) -> Unlike:
         limit=limit,
         agreement=agreement,
         score=score,
+        as_begun=together and any(abs(p.lag_s) >= far_s for p in takes.pairs),
     )
 
 
@@ -71,6 +74,7 @@ def crossing(pair: Pair) -> float:
 def unlike_fault(found: Unlike, takes: Takes) -> Fault:
     """What was found, in words."""
     noise = takes.noise_note(found.score)
+    how = "as both begin" if found.as_begun else "at any shift"
     between = f", who differ by {share(takes.shape)} among themselves" if takes.shape and takes.nulls else ""
     return Fault(
         kind=KIND,
@@ -78,7 +82,7 @@ def unlike_fault(found: Unlike, takes: Takes) -> Fault:
         severity=Severity.NOTE if takes.alone or noise else Severity.IN_DOUBT,
         evidence=(
             f"Along the scene this run differs by {share(found.shape)} and more from {takes.whom}{between}; "
-            f"its course hardly resembles theirs ({at_most('r', found.agreement)}) at any shift."
+            f"its course hardly resembles theirs ({at_most('r', found.agreement)}) {how}."
             f"{noise}{takes.pair_note}"
         ),
         todo=(
