@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from tests.publish import saltmarsh as s
 
-from evenhand.desk.pages.verdict import weight_figure
+from evenhand.desk.pages.verdict_figure import weight_figure
 from evenhand.desk.verdict.verdict_curve import Curve
 from evenhand.publish.figures.interval_rows import Pair
 from evenhand.publish.figures.lead_plot import Lead

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from urllib.parse import urlencode
 
@@ -14,6 +14,8 @@ from evenhand.desk.pages.compare import PairChip
 from evenhand.desk.pages.compare_choice import Asked, choose, pairs_of
 from evenhand.desk.pages.frame import Frame, address, frame_of
 from evenhand.desk.pages.verdict_claims import ClaimsPart, claims_part
+from evenhand.desk.pages.verdict_figure import WeightFigure, weight_figure
+from evenhand.desk.pages.verdict_reserved import Unflipped, reservations, unflipped_of, unsaid
 from evenhand.desk.pages.verdict_rows import (
     MOST_FLIPS,
     AudienceRows,
@@ -25,25 +27,18 @@ from evenhand.desk.pages.verdict_rows import (
 from evenhand.desk.pages.verdict_worth import MoneyPart, money_part
 from evenhand.desk.verdict.claiming import claims_of
 from evenhand.desk.verdict.judged_for import ForAudience, Judgement, judged_for
-from evenhand.desk.verdict.verdict_curve import Curve, curve_of
-from evenhand.desk.verdict.verdict_ground import Slider, ground_of, part_name, sliders_of, tried
+from evenhand.desk.verdict.verdict_curve import curve_of
+from evenhand.desk.verdict.verdict_ground import Slider, ground_of, sliders_of, tried
 from evenhand.errors import NotFound, nearest
 from evenhand.findings.finding import Comparison
-from evenhand.findings.outcomes import SHOWN_INTERVAL
 from evenhand.publish.among_words import MOST, among_answer, among_lines, of_all_words
 from evenhand.publish.figures.interval_rows import Pair
-from evenhand.publish.figures.lead_by_weight import heading, lead_by_weight
-from evenhand.publish.flip_words import leans_words
 from evenhand.publish.names import Names
-from evenhand.publish.numbers import capital, level_words
-from evenhand.publish.picture import Picture
 from evenhand.publish.sentences import why_no_ratio
-from evenhand.publish.tried_words import nothing_turns, tried_words
 from evenhand.publish.unmeasured_words import besides_words
 from evenhand.publish.verdict_answer import verdict_answer
-from evenhand.publish.verdict_words import LEADS, buy_words, no_verdict_words, prices_words
+from evenhand.publish.verdict_words import buy_words, prices_words
 from evenhand.store.workbench import Workbench
-from evenhand.verdicts.verdict import Verdict
 
 NOTHING = "Nothing has been measured yet, so no verdict is due. Who it is for can be written down already."
 NONE_COMPARED = "In no test that is compared does a run of both count, so no verdict is due."
@@ -54,24 +49,6 @@ ONE_THING = (
     "With a second group of tests, or a second property, this place shows how the lead moves between them.",
 )
 NO_NUMBER = ("No lead to be shown", "Too little of what this audience weighs has a number.")
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WeightFigure:
-    """How the lead moves with one weight."""
-
-    heading: str
-    about: str
-    picture: Picture
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Unflipped:
-    """That no single change flips it, and what was tried; `two` says whether two changes are asked for."""
-
-    heading: str
-    words: str
-    two: bool
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -211,32 +188,10 @@ def _page(
         flips=flips[:MOST_FLIPS],
         flips_rest=flips[MOST_FLIPS:],
         flips_more=more_flips(flips),
-        unflipped=None if flips or verdict is None else _unflipped(verdict, here),
+        unflipped=None if flips or verdict is None else unflipped_of(verdict, here),
         two_address=f"{address(study.key, 'verdict', 'two')}?{_query(pair, here.audience.key)}",
         reservations=tuple(reservations(here, pair, names) or unsaid(here, pair, names)),
         brief_address=address(study.key, "brief"),
-    )
-
-
-def _unflipped(verdict: Verdict, here: ForAudience) -> Unflipped:
-    tried = here.tried.get((verdict.a, verdict.b), frozenset())
-    if not tried:
-        return Unflipped(heading="Nothing can flip it", words=nothing_turns(tried), two=False)
-    return Unflipped(heading="Nothing that was tried flips it", words=tried_words(tried), two=True)
-
-
-def weight_figure(curve: Curve, about: Pair, verdict: Verdict | None = None) -> WeightFigure:
-    """The curve drawn, with the sentence over it."""
-    weight = part_name(curve.weight, about.names)
-    beside = ", the allowance for a shared error not in it" if curve.allowed else ""
-    unknown = besides_words(verdict).removesuffix(".") if verdict else ""
-    lacks = f".{unknown}" if unknown else ""
-    hollow = any(each.outcome not in (None, *LEADS) for each in curve.stands)
-    told = f"Index of the one in front, with its {level_words(SHOWN_INTERVAL)} interval"
-    return WeightFigure(
-        heading=heading(curve.lead, about, weight),
-        about=f"{told}{beside}{'. Hollow: nobody is ahead' if hollow else ''}{lacks}",
-        picture=lead_by_weight(curve.lead, about, curve.stands, weight),
     )
 
 
@@ -257,28 +212,6 @@ def pair_chips(
         )
         for each in pairs_of(comparison)
     )
-
-
-def reservations(here: ForAudience, pair: tuple[str, str], names: Names) -> Sequence[str]:
-    """What goes with the verdict of the audience that is looked at."""
-    verdict = here.verdict(*pair)
-    if verdict is None:
-        return ()
-    told = [f"{capital(caveat.told(names.setup, names.test))}." for caveat in verdict.caveats]
-    return [line for line in (*told, _leaning(here, verdict, names)) if line]
-
-
-def _leaning(here: ForAudience, verdict: Verdict, names: Names) -> str:
-    """Nothing leans on a test where too much of the weight was not measured at all."""
-    return "" if verdict.is_blind else leans_words(here.flips, (verdict.a, verdict.b), names)
-
-
-def unsaid(here: ForAudience, pair: tuple[str, str], names: Names) -> Sequence[str]:
-    """Why the audience that is looked at has no verdict on the pair; nothing where it has one."""
-    if here.trouble is not None or here.verdict(*pair) is not None:
-        return ()
-    own = (each for each in here.case.pairs if (each.a, each.b) == pair)
-    return [line for each in own for line in no_verdict_words(each, here.audience, names)]
 
 
 def verdict_address(study: str, pair: tuple[str, str], audience: str) -> str:
