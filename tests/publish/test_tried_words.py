@@ -14,7 +14,7 @@ def plain(said: str) -> str:
 
 def test_nothing_is_said_to_have_been_tried_that_there_was_none_of() -> None:
     assert plain(nothing_turns(FEW)) == (
-        "Nothing that was tried turns it: no weight, no other margin and no test left out."
+        "Nothing that was tried turns it: no weight, no other margin up to 20 % and no test left out."
     )
     assert plain(tried_words(FEW)) == (
         "Tried one by one: each weight from nothing to all, every margin up to 20 % and each test left out. "

@@ -144,6 +144,18 @@ def test_a_run_whose_plan_goes_on_without_it_keeps_its_log(
     assert (each.run.setup, each.run.order) == (wanted["setup"], wanted["order"])
 
 
+def test_a_log_that_appears_while_no_run_is_made_is_no_run_of_the_plan(
+    served: Served, tmp_path: Path
+) -> None:
+    played_by_hand(served)
+    rig = joined(served, tmp_path / "rig")
+    (stray := tmp_path / "stray.csv").write_text(frames(16.6))
+    session.send_log(rig, stray, {})
+    (sent,) = send_home(rig)
+    assert "its rig made no run when it appeared" in sent.told["waits"]
+    assert load_study(served.wb, "lab").runs == ()
+
+
 def test_what_was_made_of_the_next_run_goes_home_before_anybody_is_asked_to_make_it_again(
     served: Served, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

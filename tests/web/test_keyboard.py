@@ -64,7 +64,8 @@ def test_a_landed_run_is_set_aside_and_taken_back_on_the_bench(page: Page, serve
     assert find_run(served.wb, NIGHT).state is RunState.SET_ASIDE
     tab_to(page, page.locator(".thumbs .done button"), most=1)
     page.keyboard.press("Enter")
-    expect(page.locator(".thumbs .done")).to_have_count(0)
+    expect(page.locator(".thumbs .done")).to_contain_text("the decision is taken back, it waits again")
+    expect(page.locator(".thumbs .done")).to_be_focused()
     assert find_run(served.wb, NIGHT).state is RunState.IN_DOUBT
     leave(page)
 

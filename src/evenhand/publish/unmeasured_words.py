@@ -36,13 +36,15 @@ def why_nothing(audience: Audience) -> str:
     """Why nothing that an audience weighs has a number on both sides of a pair, as a clause."""
     weighed = [of for of, weight in audience.properties.items() if weight > 0 and of is not Property.PRICE]
     if not weighed:
-        return "only the price is weighed, and nothing that was measured"
+        return NOT_READ[Property.PRICE]
     if Property.SPEED in weighed:
-        return "runs of both count in nothing that is weighed"
+        return NOT_READ[Property.SPEED]
     return listed(tuple(NOT_READ[of] for of in weighed))
 
 
 NOT_READ = {
+    Property.SPEED: "runs of both count in nothing that is weighed",
+    Property.PRICE: "only the price is weighed, and nothing that was measured",
     Property.POWER: "nobody read the watts of both in a test that is weighed",
     Property.LOWS: "no test that is weighed has 1% lows of both",
     Property.NOISE: "nobody read the noise of both",

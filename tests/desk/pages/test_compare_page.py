@@ -96,7 +96,7 @@ def set_aside(wb: Workbench, label: str) -> None:
 def test_a_run_that_was_left_out_is_shown_with_and_without(stocked: Workbench) -> None:
     set_aside(stocked, "plover tramlines 2")
     shown = left_out_page(stocked, "quay", Asked())
-    assert shown.answer == "One run was left out; this is what each would change."
+    assert shown.answer == "One run was left out; this is what it would change."
     (run,) = shown.runs
     assert (run.label, run.why) == ("plover tramlines 2", "interrupted")
     assert run.sentence.startswith("With it ")

@@ -99,6 +99,7 @@ def unconfirmed(asked: Question) -> BadRecord:
 def column_words(column: Column) -> str:
     """One column of a layout in words.
 
+    >>> from evenhand.records.layouts import Role
     >>> column_words(Column(header="frame [ms]", role=Role.FRAME_TIME, unit="ms"))
     "frame time 'frame [ms]' in ms"
     """

@@ -79,6 +79,10 @@ class Facts(BaseModel):
     layout: dict[str, Any] | None = Field(
         default=None, description="What the columns of a sensor log are, where the sender wrote it itself."
     )
+    astray: Text | None = Field(
+        default=None,
+        description="Anything, for a file that appeared while its rig made no run that it could be of.",
+    )
 
 
 class Landing(BaseModel):
