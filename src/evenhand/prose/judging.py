@@ -16,7 +16,6 @@ from evenhand.prose.objection import Objection, Rule
 from evenhand.prose.part_claims import is_level_effect
 from evenhand.prose.reading import ALIKE, SIDED, Claim, Reading
 from evenhand.prose.spoken import alone_words, place_of, taken_for
-from evenhand.publish.dates import day_words
 from evenhand.publish.numbers import listed
 from evenhand.verdicts.claim_words import PERHAPS
 from evenhand.verdicts.claims import Kind, Standing
@@ -221,11 +220,6 @@ def _price(claim: Claim, reading: Reading) -> Iterator[Objection]:
             f"{ground.names.setup(p.setups[0])} {p.ranged}" for p in prices if p is not None
         )),
     )  # fmt: skip
-
-
-def price_day(ground: Ground) -> str:
-    """The days of the prices on record, in words."""
-    return listed(tuple(dict.fromkeys(day_words(p.on) for p in ground.prices.values())))
 
 
 BY_SAYS = {

@@ -146,7 +146,7 @@ def _score(reading: Reading, clause: Clause, sides: Sides) -> int:
         for found in rules[name].finditer(reading.sentence.text, clause.start, clause.quiet_from):
             own = -sign if _is_turned(reading, clause, found.start()) else sign
             score += -own if _is_of_other(reading, clause, sides, found.start()) else own
-    return score or len(rules["polar.earlier"].findall(reading.text(clause.span))[:1])
+    return score or int(rules["polar.earlier"].search(reading.text(clause.span)) is not None)
 
 
 def _is_turned(reading: Reading, clause: Clause, at: int) -> bool:

@@ -15,6 +15,7 @@ from evenhand.publish.numbers import (
     count_word,
     counted,
     decimals_for,
+    how_many_tests,
     listed,
     number,
     with_unit,
@@ -35,20 +36,11 @@ def where_words(found: LiveIndex | LiveFinding, names: Names) -> str:
     """Of what it speaks: a test, a group, or all tests, and of how many where not all are in it."""
     if isinstance(found, LiveFinding):
         return names.test(found.test)
-    of = "" if len(found.used) == len(found.tests) else two_of_three(len(found.used), len(found.tests))
-    if found.group:
-        return ", ".join(filter(None, (capital(names.group(found.group)), of)))
-    every = "Both tests" if len(found.tests) == 2 else f"All {count_word(len(found.tests))} tests"
-    return capital(of) or every
-
-
-def two_of_three(used: int, tests: int) -> str:
-    """How many of an index's tests are in it.
-
-    >>> two_of_three(2, 3)
-    'two of three tests'
-    """
-    return f"{count_word(used)} of {count_word(tests)} tests"
+    of = how_many_tests(len(found.used), len(found.tests))
+    if not found.group:
+        return capital(of)
+    group = capital(names.group(found.group))
+    return group if len(found.used) == len(found.tests) else f"{group}, {of}"
 
 
 def not_in_it(found: LiveIndex | LiveFinding, names: Names) -> str:

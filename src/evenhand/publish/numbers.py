@@ -116,6 +116,17 @@ def counted(n: int, thing: str, things: str = "") -> str:
     return f"{count_word(n)} {thing if n == 1 else things or thing + 's'}"
 
 
+def how_many_tests(n: int, tests: int) -> str:
+    """So many of so many tests.
+
+    >>> how_many_tests(1, 1), how_many_tests(2, 2), how_many_tests(12, 12), how_many_tests(2, 3)
+    ('the one test', 'both tests', 'all twelve tests', 'two of three tests')
+    """
+    if n == tests:
+        return "the one test" if n == 1 else "both tests" if n == 2 else f"all {count_word(n)} tests"
+    return f"{count_word(n)} of {count_word(tests)} tests"
+
+
 def listed(things: tuple[str, ...], last: str = "and") -> str:
     """Things in a row, as one says them.
 

@@ -9,7 +9,7 @@ from evenhand.desk.bench.standing import Open, Standing, standing_of
 from evenhand.desk.comparison.barred import barred_words
 from evenhand.desk.on_record import StudyOnRecord
 from evenhand.publish.durations import about_long
-from evenhand.publish.numbers import capital, count_word, counted, listed, number
+from evenhand.publish.numbers import capital, count_word, counted, how_many_tests, listed, number
 
 FEWEST = 2  # runs of a side that show a spread
 
@@ -151,20 +151,8 @@ def _open_words(at: Standing) -> str:
     n, (pairs, of) = len(at.open), at.pairs
     if 0 < pairs < of and at.setups > 2:  # a test of ten pairs is not unsettled because one of them is
         are = f"comparisons {'is' if pairs == 1 else 'are'} unsettled"
-        return f"{capital(count_word(pairs))} of {number(of)} {are}, in {_tests_words(n, at.tests)}."
-    one = at.tests == 1 or (n == 1 and n != at.tests)
-    return f"{capital(_tests_words(n, at.tests))} {'is' if one else 'are'} unsettled."
-
-
-def _tests_words(n: int, tests: int) -> str:
-    """So many of a study's tests.
-
-    >>> _tests_words(1, 1), _tests_words(2, 2), _tests_words(12, 12), _tests_words(2, 3)
-    ('the one test', 'both tests', 'all twelve tests', 'two of three tests')
-    """
-    if n == tests:
-        return "the one test" if n == 1 else "both tests" if n == 2 else f"all {count_word(n)} tests"
-    return f"{count_word(n)} of {count_word(tests)} tests"
+        return f"{capital(count_word(pairs))} of {number(of)} {are}, in {how_many_tests(n, at.tests)}."
+    return f"{capital(how_many_tests(n, at.tests))} {'is' if n == 1 else 'are'} unsettled."
 
 
 def _too_few(unsettled: Sequence[Open]) -> str:
