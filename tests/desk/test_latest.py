@@ -29,6 +29,14 @@ def test_only_the_latest_are_held() -> None:
     assert [latest.of(key, lambda: "made again") for key in ("a", "c", "b")] == ["A", "C", "made again"]
 
 
+def test_it_is_told_whether_something_is_made_already() -> None:
+    latest, seen = Latest(1), []
+    latest.of("a", lambda: seen.append(latest.has("a")))
+    assert (seen, latest.has("a")) == ([False], True)
+    latest.of("b", lambda: None)
+    assert not latest.has("a")
+
+
 def test_trouble_is_told_and_the_next_who_asks_tries_again() -> None:
     latest = Latest()
     with pytest.raises(ZeroDivisionError):

@@ -14,7 +14,7 @@ from evenhand.desk.study.briefing import start_study
 from evenhand.desk.warming import MOST, work_out
 from evenhand.store.workbench import Workbench
 
-PAGES = ("compare_page", "cards_page")
+PAGES = ("compare_page", "verdict_page", "cards_page")
 
 
 @pytest.fixture

@@ -45,6 +45,14 @@ def test_after_a_change_it_is_read_anew(wb: Workbench) -> None:
     assert wb.lately("parts", asked) == 2
 
 
+def test_it_is_told_whether_an_answer_is_at_hand(wb: Workbench) -> None:
+    assert not wb.has_lately("parts")
+    wb.lately("parts", Asked())
+    assert wb.has_lately("parts")
+    shelves.save(wb, PART, now=NOW)
+    assert not wb.has_lately("parts")
+
+
 def test_a_change_by_another_program_counts_as_well(wb: Workbench) -> None:
     asked = Asked()
     wb.lately("parts", asked)

@@ -131,11 +131,28 @@ def test_a_study_that_is_not_there_is_told_as_json(asking: TestClient) -> None:
 
 
 def test_cards_are_shown_and_taken_away(asking: TestClient) -> None:
-    page = asking.get(f"{HERE}/cards")
+    page = asking.get(f"{HERE}/cards?whole=1")
     assert f'src="{HERE}/cards/intervals-plover-mild-dunlin-mild-1.svg"' in page.text
     svg = asking.get(f"{HERE}/cards/intervals-plover-mild-dunlin-mild-1.svg")
     assert svg.headers["content-type"] == "image/svg+xml"
     assert asking.get(f"{HERE}/cards/none.png").status_code == 404
+
+
+def test_cards_are_waited_for_only_until_they_are_drawn(asking: TestClient) -> None:
+    tall = f"{HERE}/cards?medium=tall"
+    before = asking.get(tall).text
+    assert ("are being drawn" in before, "<img" in before) == (True, False)
+    assert f'href="{tall}&amp;whole=1"' in before
+    drawn = asking.get(f"{tall}&whole=1").text
+    assert "cards of the study as it stands" in drawn
+    assert asking.get(tall).text.count("<img") == drawn.count("<img") > 0
+
+
+def test_cards_come_by_themselves(page: Page, there: Served) -> None:
+    page.goto(f"{there.url}{HERE}/cards?medium=square")
+    expect(page.get_by_role("heading", level=1)).to_contain_text("cards of the study as it stands")
+    expect(page.locator(".cards img").first).to_be_visible()
+    sound(page)
 
 
 def test_a_scene_laid_over_itself_is_a_page_of_its_own_too(page: Page, there: Served) -> None:

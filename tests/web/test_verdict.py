@@ -169,11 +169,18 @@ def asked(served: Served, query: str) -> str:
 
 
 def test_the_page_of_two_changes_opens_with_the_smallest_of_them(judged: Served) -> None:
-    said = asked(judged, "/two")
+    said = asked(judged, "/two?whole=1")
     answer = re.search(r'<h1 class="answer">(.*?)</h1>', said)
     assert answer
     assert answer[1].startswith("For Mostly play, Plover and Dunlin are level by value once ")
     assert re.search(r"\d+ larger changes would flip something too\.", said)
+
+
+def test_two_changes_are_waited_for_only_until_they_are_tried(judged: Served, page: Page) -> None:
+    page.goto(f"{judged.url}{PAGE}/two?audience=new-seats")
+    expect(page.locator("#two h2")).to_be_visible()
+    sound(page)
+    assert 'id="two"' in asked(judged, "/two?audience=new-seats")
 
 
 def test_every_change_is_on_the_page_the_larger_ones_when_asked_for(judged: Served) -> None:

@@ -39,6 +39,12 @@ class Latest:
         made: Made = promise.result()  # type: ignore[assignment]  # a key always stands for one type
         return made
 
+    def has(self, key: Hashable) -> bool:
+        """Whether what stands under this key is made already."""
+        with self._lock:
+            held = self._held.get(key)
+        return held is not None and held.done()
+
     def _fulfil(self, key: Hashable, promise: Future[object], make: Callable[[], object]) -> None:
         try:
             promise.set_result(make())

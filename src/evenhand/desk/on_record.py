@@ -82,9 +82,11 @@ class StudyOnRecord:
     away: StudyAway | None = None
     _once: dict[str, object] = field(init=False, repr=False, compare=False, default_factory=dict)
     _cells: Mapping[tuple[str, str], tuple[RunOnRecord, ...]] = field(init=False, repr=False, compare=False)
+    _by_id: Mapping[str, RunOnRecord] = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "_cells", by_cell(self.runs))
+        object.__setattr__(self, "_by_id", {each.run.id: each for each in self.runs})
 
     def once(self, what: str, work: Callable[[StudyOnRecord], T]) -> T:
         """What follows from this record alone, worked out the first time somebody asks for it."""
@@ -98,7 +100,7 @@ class StudyOnRecord:
 
     def run(self, key: str) -> RunOnRecord:
         """The run of the study under this id."""
-        return next(each for each in self.runs if each.run.id == key)
+        return self._by_id[key]
 
     @property
     def plan(self) -> Plan | None:

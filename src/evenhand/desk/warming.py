@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from contextlib import suppress
+from functools import partial
 
 from evenhand.desk.pages.compare import compare_page
 from evenhand.desk.pages.compare_cards import cards_page
 from evenhand.desk.pages.compare_choice import Asked
+from evenhand.desk.pages.verdict import Looked, verdict_page
 from evenhand.errors import EvenhandError
 from evenhand.records.studies import Study
 from evenhand.store import shelves
@@ -21,9 +23,13 @@ def work_out(wb: Workbench, *, going: Callable[[], bool]) -> None:
 
     It loads what only these need as well. Whatever keeps a page from being shown is told to who asks for it.
     """
-    plain = Asked(pair="", metric="", test="")
     for study in reversed(shelves.every(wb, Study)[-MOST:]):
-        for page in (compare_page, cards_page):
+        dearest: tuple[Callable[[], object], ...] = (
+            partial(compare_page, wb, study.key, Asked()),
+            partial(verdict_page, wb, study.key, Looked()),
+            partial(cards_page, wb, study.key, Asked()),
+        )
+        for page in dearest:
             if going():
                 with suppress(EvenhandError):
-                    page(wb, study.key, plain)
+                    page()

@@ -150,6 +150,10 @@ class Workbench:
         with told(self.path):
             return self._lately.again(key, work)
 
+    def has_lately(self, key: Hashable) -> bool:
+        """Whether `lately` has the answer to this key at hand."""
+        return not self._must_read() and self._lately.has(key)
+
     def changes(self) -> int:
         """A number that is larger after every change, whoever made it, and at every later opening."""
         return self._meter.read()

@@ -44,7 +44,11 @@ def further_cells(record: StudyOnRecord, properties: frozenset[Property]) -> tup
 
 
 def cell(record: StudyOnRecord, test: Test, setup: str, metric: str) -> Cell:
-    """The runs of one test on one setup under one metric."""
+    """The runs of one test of the record on one setup under one metric, laid out once."""
+    return record.once(f"cell {test.key} {setup} {metric}", lambda r: _cell(r, test, setup, metric))
+
+
+def _cell(record: StudyOnRecord, test: Test, setup: str, metric: str) -> Cell:
     runs = record.cell(test.key, setup)
     says = stamps_of(record, setup, runs)
     return Cell(

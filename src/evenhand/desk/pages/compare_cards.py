@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from urllib.parse import urlencode
 
 from evenhand.desk.comparison.charting import Drawn
 from evenhand.desk.comparison.findings_now import comparison_now
 from evenhand.desk.on_record import StudyOnRecord, load_study
 from evenhand.desk.pages.compare_choice import Asked, choose
 from evenhand.desk.pages.frame import Frame, address, frame_of
-from evenhand.desk.publication.cards import cards_of
+from evenhand.desk.publication.cards import are_drawn, cards_of
 from evenhand.errors import NotFound
 from evenhand.publish.numbers import capital, counted
 from evenhand.publish.palette import Theme
@@ -18,6 +19,7 @@ from evenhand.publish.style import CALLED, Medium, for_medium
 from evenhand.store.workbench import Workbench
 
 ENDINGS = {Medium.WIDE: "", Medium.TALL: "-tall", Medium.SQUARE: "-square"}
+NOT_YET = "The cards of the study as it stands are being drawn."
 NOTHING = "There is no card yet: no run of its tests has landed."
 
 
@@ -47,7 +49,8 @@ class Other:
 class CardsPage:
     """All cards of a study for one medium, `width` × `height`; `back` leads to the comparison.
 
-    `lead` says what is next where no run has landed, so that there is nothing to draw.
+    `lead` says what is next where no run has landed, so that there is nothing to draw. While the set is not
+    drawn yet, `whole` is where it is waited for.
     """
 
     frame: Frame
@@ -58,26 +61,49 @@ class CardsPage:
     media: tuple[Other, ...]
     cards: tuple[Card, ...]
     lead: str = ""
+    whole: str = ""
 
 
-def cards_page(wb: Workbench, study: str, asked: Asked, medium: str = Medium.WIDE) -> CardsPage:
-    """Every card of a study for a medium, those of the chosen pair first."""
+def cards_page(
+    wb: Workbench, study: str, asked: Asked, medium: str = Medium.WIDE, *, whole: bool = True
+) -> CardsPage:
+    """Every card of a study for a medium, those of the chosen pair first.
+
+    Without `whole`, a set that would have to be drawn first is left for later.
+    """
     record = load_study(wb, study)
     choice = choose(record, comparison_now(record), asked)
     kind = Medium(medium) if medium in tuple(Medium) else Medium.WIDE
-    drawn = cards_of(wb, record, medium=kind) if record.compared_runs else ()
+    later = bool(record.compared_runs) and not whole and not are_drawn(wb, record, kind)
+    drawn = cards_of(wb, record, medium=kind) if record.compared_runs and not later else ()
     style, frame = for_medium(kind), frame_of(record, "compare")
     return CardsPage(
         frame=frame,
-        answer=f"{capital(counted(len(drawn), 'card'))} of the study as it stands, light and dark."
-        if drawn
-        else NOTHING,
-        lead="" if drawn else frame.strip.next,
+        answer=NOT_YET if later else answer_of(len(drawn)),
+        lead="" if drawn or later else frame.strip.next,
+        whole=_whole(study, kind, asked) if later else "",
         back=choice.address if choice else address(study, "compare"),
         width=round(style.width), height=round(style.height or 0),
         media=tuple(_other(study, each, here=each is kind) for each in Medium),
         cards=tuple(card_of(study, one, kind) for one in own_first(drawn, choice.pair if choice else None)),
     )  # fmt: skip
+
+
+def answer_of(cards: int) -> str:
+    """What the page opens with.
+
+    >>> answer_of(3)
+    'Three cards of the study as it stands, light and dark.'
+    """
+    return (
+        f"{capital(counted(cards, 'card'))} of the study as it stands, light and dark." if cards else NOTHING
+    )
+
+
+def _whole(study: str, medium: Medium, asked: Asked) -> str:
+    """Where the set is waited for until it is drawn."""
+    said = {"medium": medium.value, "pair": asked.pair, "whole": "1"}
+    return f"{address(study, 'compare', 'cards')}?{urlencode({k: v for k, v in said.items() if v})}"
 
 
 def _other(study: str, medium: Medium, *, here: bool) -> Other:

@@ -120,8 +120,9 @@ def plan_page(wb: Workbench, study: str, *, asked: Asked | None, now: datetime) 
     record = load_study(wb, study)
     standing, trouble = None if asked else plan_on_record(record), None
     if standing is None:
-        usual = (Asked(terms=Terms(looks=at), seed=0) for at in tried_looks(record))
-        standing, trouble = _would_be((asked,) if asked else usual, record, now=now)
+        usual = tuple(Asked(terms=Terms(looks=at), seed=0) for at in tried_looks(record))
+        wanted = (asked,) if asked else usual
+        standing, trouble = record.once(f"would be {wanted}", lambda r: _would_be(wanted, r, now=now))
     return _page(wb, record, standing, saved=asked is None and record.plan is not None, trouble=trouble)
 
 

@@ -189,7 +189,7 @@ def _page(
         flips_rest=flips[MOST_FLIPS:],
         flips_more=more_flips(flips),
         unflipped=None if flips or verdict is None else unflipped_of(verdict, here),
-        two_address=f"{address(study.key, 'verdict', 'two')}?{_query(pair, here.audience.key)}",
+        two_address=two_address(study.key, pair, here.audience.key),
         reservations=tuple(reservations(here, pair, names) or unsaid(here, pair, names)),
         brief_address=address(study.key, "brief"),
     )
@@ -217,6 +217,11 @@ def pair_chips(
 def verdict_address(study: str, pair: tuple[str, str], audience: str) -> str:
     """Where the verdict on a pair for an audience stands."""
     return f"{address(study, 'verdict')}?{_query(pair, audience)}"
+
+
+def two_address(study: str, pair: tuple[str, str], audience: str) -> str:
+    """Where it stands what two changes together would flip."""
+    return f"{address(study, 'verdict', 'two')}?{_query(pair, audience)}"
 
 
 def _query(pair: tuple[str, str], audience: str) -> str:

@@ -5,12 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from evenhand.desk.comparison.findings_now import findings_now
-from evenhand.desk.on_record import load_study
+from evenhand.desk.on_record import StudyOnRecord, load_study
 from evenhand.desk.pages.compare_choice import Asked, choose
 from evenhand.desk.pages.frame import Frame, frame_of
-from evenhand.desk.pages.verdict import Looked, chosen, verdict_address
+from evenhand.desk.pages.verdict import Looked, chosen, two_address, verdict_address
 from evenhand.desk.pages.verdict_rows import MOST_FLIPS, FlipRow, flip_rows, more_flips, telling_flips
-from evenhand.desk.verdict.judged_for import ForAudience, judged_for, two_at_once
+from evenhand.desk.verdict.judged_for import ForAudience, judged_for, two_are_known, two_at_once
 from evenhand.publish.direction import isolated
 from evenhand.publish.figures.interval_rows import Pair
 from evenhand.publish.flip_words import once_words
@@ -26,7 +26,8 @@ NONE_DUE = "no verdict is due yet, so there is none that two changes could turn"
 class TwoPage:
     """What two changes together would flip; `frame` stands around it where it is a page of its own.
 
-    `answer` is the smallest of them as a sentence; `more` says how many are not shown.
+    `answer` is the smallest of them as a sentence; `more` says how many are not shown. While they are not
+    found yet, `whole` is where they are waited for.
     """
 
     frame: Frame
@@ -36,16 +37,22 @@ class TwoPage:
     flips: tuple[FlipRow, ...]
     more: str
     back: str
+    whole: str = ""
 
 
-def two_page(wb: Workbench, study: str, asked: Looked) -> TwoPage:
-    """The smallest pairs of changes that turn something of a pair for an audience. Raises NotFound."""
+def two_page(wb: Workbench, study: str, asked: Looked, *, whole: bool = True) -> TwoPage:
+    """The smallest pairs of changes that turn something of a pair for an audience. Raises NotFound.
+
+    Without `whole`, what would have to be searched for first is left for later.
+    """
     record = load_study(wb, study)
     choice = choose(record, findings_now(record), Asked(pair=asked.pair))
     judgement = judged_for(wb, record)
     here = chosen(judgement, asked.audience)
     pair = choice.pair if choice else ("", "")
     verdict = here.verdict(*pair)
+    if verdict is not None and not whole and not two_are_known(wb, record, here):
+        return _later(record, pair, here)
     together = () if verdict is None else two_at_once(wb, record, here)
     rows: tuple[FlipRow, ...] = ()
     labels = {each.run.id: each.run.label for each in record.runs}
@@ -65,6 +72,17 @@ def two_page(wb: Workbench, study: str, asked: Looked) -> TwoPage:
         flips=rows[:MOST_FLIPS],
         more=f"{larger}." if (larger := more_flips(rows)) else "",
         back=verdict_address(study, pair, here.audience.key),
+    )  # fmt: skip
+
+
+def _later(record: StudyOnRecord, pair: tuple[str, str], here: ForAudience) -> TwoPage:
+    """The page while nothing is found yet."""
+    return TwoPage(
+        frame=frame_of(record, "verdict"),
+        answer=f"For {isolated(here.audience.name)}, every two changes are being tried together.",
+        about="", heading="", flips=(), more="",
+        back=verdict_address(record.study.key, pair, here.audience.key),
+        whole=f"{two_address(record.study.key, pair, here.audience.key)}&whole=1",
     )  # fmt: skip
 
 

@@ -55,9 +55,18 @@ def cards_of(
     They wear the accent and the mark of whoever publishes where no other house style is given.
     """
     house = house_now(wb) if house is None else house
-    key = ("cards", record.study.key, theme, medium, house)
     style = for_medium(medium, theme)
+    key = _key(record, theme, medium, house)
     return wb.lately(key, lambda: tuple(cards_from(ground_for(wb, record), style, house)))
+
+
+def are_drawn(wb: Workbench, record: StudyOnRecord, medium: Medium) -> bool:
+    """Whether the light set is drawn already, so that `cards_of` gives it at once."""
+    return wb.has_lately(_key(record, Theme.LIGHT, medium, house_now(wb)))
+
+
+def _key(record: StudyOnRecord, theme: Theme, medium: Medium, house: HouseStyle) -> tuple[object, ...]:
+    return ("cards", record.study.key, theme, medium, house)
 
 
 def pairs_shown(record: StudyOnRecord) -> tuple[tuple[str, str], ...]:

@@ -218,12 +218,23 @@ def _wobbles(case: Case) -> dict[tuple[str, str], Wobble | None]:
 
 def two_at_once(wb: Workbench, record: StudyOnRecord, judged: ForAudience) -> tuple[Flip, ...]:
     """The smallest pairs of changes that turn something for this audience."""
-    audiences = record.study.audiences or (judged.audience,)
-    ground = Ground.of(record, audiences, other_evidence(wb, record).noise)
-    key = ("two", *ground.said, as_text(record.study), as_text(judged.audience))
-    prices = as_text(judged.case.prices)
-    found = LATELY.of((*key, prices), lambda: _two(judged, ground, record))
+    ground = _ground_of_two(wb, record, judged)
+    found = LATELY.of(_key_of_two(record, judged, ground), lambda: _two(judged, ground, record))
     return _of_two_machines(found, judged.verdicts)
+
+
+def two_are_known(wb: Workbench, record: StudyOnRecord, judged: ForAudience) -> bool:
+    """Whether `two_at_once` has been worked out already."""
+    return LATELY.has(_key_of_two(record, judged, _ground_of_two(wb, record, judged)))
+
+
+def _ground_of_two(wb: Workbench, record: StudyOnRecord, judged: ForAudience) -> Ground:
+    return Ground.of(record, record.study.audiences or (judged.audience,), other_evidence(wb, record).noise)
+
+
+def _key_of_two(record: StudyOnRecord, judged: ForAudience, ground: Ground) -> tuple[object, ...]:
+    said = as_text(record.study), as_text(judged.audience), as_text(judged.case.prices)
+    return ("two", *ground.said, *said)
 
 
 def _two(judged: ForAudience, ground: Ground, record: StudyOnRecord) -> tuple[Flip, ...]:

@@ -49,9 +49,11 @@ def laid_over(request: Request, site: Here, study: str, asked: AsAsked) -> HTMLR
 
 
 @router.get("/cards")
-def cards(request: Request, site: Here, study: str, asked: AsAsked, medium: str = "wide") -> HTMLResponse:
-    """The whole set of cards, for one medium."""
-    return show(request, "cards.html", page=cards_page(site.wb, study, asked, medium))
+def cards(
+    request: Request, site: Here, study: str, asked: AsAsked, medium: str = "wide", whole: str = ""
+) -> HTMLResponse:
+    """Every card, for one medium; a set that is not drawn yet only where the `whole` is asked for."""
+    return show(request, "cards.html", page=cards_page(site.wb, study, asked, medium, whole=whole == "1"))
 
 
 @router.get("/cards/{name}.svg")

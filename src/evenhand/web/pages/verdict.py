@@ -28,9 +28,11 @@ def verdict(request: Request, site: Here, study: str, pair: str = "", audience: 
 
 
 @router.get("/two")
-def two(request: Request, site: Here, study: str, pair: str = "", audience: str = "") -> HTMLResponse:
-    """What two changes together would flip, which takes a little longer."""
-    page = two_page(site.wb, study, Looked(pair=pair, audience=audience))
+def two(
+    request: Request, site: Here, study: str, pair: str = "", audience: str = "", whole: str = ""
+) -> HTMLResponse:
+    """What two changes together would flip; what is not known yet only where the `whole` is asked for."""
+    page = two_page(site.wb, study, Looked(pair=pair, audience=audience), whole=whole == "1")
     return show(request, "verdict_two.html", page=page)
 
 
