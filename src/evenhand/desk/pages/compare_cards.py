@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from urllib.parse import urlencode
 
 from evenhand.desk.comparison.charting import Drawn
-from evenhand.desk.comparison.findings_now import comparison_now
+from evenhand.desk.comparison.findings_now import findings_now
 from evenhand.desk.on_record import StudyOnRecord, load_study
 from evenhand.desk.pages.compare_choice import Asked, choose
 from evenhand.desk.pages.frame import Frame, address, frame_of
@@ -72,7 +72,7 @@ def cards_page(
     Without `whole`, a set that would have to be drawn first is left for later.
     """
     record = load_study(wb, study)
-    choice = choose(record, comparison_now(record), asked)
+    choice = choose(record, findings_now(record), asked)
     kind = Medium(medium) if medium in tuple(Medium) else Medium.WIDE
     later = bool(record.compared_runs) and not whole and not are_drawn(wb, record, kind)
     drawn = cards_of(wb, record, medium=kind) if record.compared_runs and not later else ()
