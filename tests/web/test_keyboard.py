@@ -8,10 +8,11 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser, Locator, Page, expect
 from tests.desk.small_folder import frame_log, frames
-from tests.web.conftest import NOW, looking_at
+from tests.web.conftest import NOW, looking_at, serving
 from tests.web.looking import Served
 
 from evenhand.desk.on_record import load_study
+from evenhand.desk.opening import Desk
 from evenhand.desk.runs.deciding import find_run
 from evenhand.records.runs import RunState
 from evenhand.records.studies import Study
@@ -68,6 +69,27 @@ def test_a_landed_run_is_set_aside_and_taken_back_on_the_bench(page: Page, serve
     expect(page.locator(".thumbs .done")).to_be_focused()
     assert find_run(served.wb, NIGHT).state is RunState.IN_DOUBT
     leave(page)
+
+
+def test_who_begins_a_warm_up_goes_on_in_the_same_run(page: Page, planned: Desk) -> None:
+    with serving(planned) as served:
+        page.goto(f"{served.url}/studies/spring/bench")
+        tab_to(page, page.locator("#next .warming button").first)
+        page.keyboard.press("Enter")
+        expect(page.locator("#next [role=timer]").first).to_be_visible()
+        expect(page.locator("article.next-run").first).to_be_focused()
+        tab_to(page, page.locator("#next .warming button").first, most=1)
+        leave(page)
+
+
+def test_who_hides_names_goes_on_with_showing_them(page: Page, planned: Desk) -> None:
+    with serving(planned) as served:
+        page.goto(f"{served.url}/studies/spring/bench")
+        tab_to(page, page.get_by_role("button", name="Hide names"))
+        page.keyboard.press("Enter")
+        expect(page.locator("#names")).to_be_focused()
+        tab_to(page, page.get_by_role("button", name="Show names"), most=1)
+        leave(page)
 
 
 def test_what_decides_about_a_run_is_a_few_tabs_from_the_top_of_the_bench(page: Page, served: Served) -> None:

@@ -154,8 +154,9 @@ def write_of_run(visit: Visit, sent: Sent) -> Response:
 def warm_up(visit: Visiting, sent: Sent) -> Response:
     """Begins the warm-up of a slot, or stops it."""
     do = stop_warm_up if typed(sent, "stop") else begin_warm_up
-    do(visit.site.wb, place_of(visit, sent))
-    return back(visit)
+    place = place_of(visit, sent)
+    do(visit.site.wb, place)
+    return back(visit, card_of(place))
 
 
 @router.post(BENCH + "/skip")
@@ -223,7 +224,7 @@ def mask(visit: Visiting, sent: Sent) -> Response:
     """Hides the names of builds until the plan is done, or shows them early, which is told from then on."""
     say = hide_names if typed(sent, "masked") == "yes" else show_names
     say(visit.site.wb, number(sent, "plan"), by=visit.by, now=visit.site.now())
-    return back(visit)
+    return back(visit, "#names" if typed(sent, "at") == "names" else "")
 
 
 @router.post(BENCH + "/photo")
@@ -238,7 +239,7 @@ def take_photo(visit: Visiting, sent: Sent) -> Response:
     except BadRecord as error:
         wrong = Wrong(where=f"photo-{place.slot}", found=error.found, todo=error.todo)
         return page_of(visit, wrong=wrong, status=422)
-    return back(visit)
+    return back(visit, card_of(place))
 
 
 @router.get("/photos/{photo_id}")
@@ -292,6 +293,11 @@ def page_of(
         **coming_of(visit.request, visit.site, visit.study),
     }
     return show(visit.request, "bench.html", status=status, **told)
+
+
+def card_of(place: Place) -> str:
+    """The part of the page where the run of a slot stands, as an address ends: who reads on begins there."""
+    return f"#next-{place.plan}-{place.slot}"
 
 
 def back(visit: Visit, ending: str = "") -> Response:

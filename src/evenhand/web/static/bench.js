@@ -20,6 +20,13 @@ setInterval(tick, 500);
 // What was just decided, or taken back, takes the keyboard, and the page stays where it is: the bar stands at its foot anyway.
 document.querySelector(".thumbs .done")?.focus({ preventScroll: true });
 
+// Who comes back to a part of the page, having done something there, goes on in it.
+const part = document.getElementById(location.hash.slice(1));
+if (part?.matches("article.next-run, #names")) {
+  part.tabIndex = -1;
+  part.focus();
+}
+
 // Why nothing was done, or what is asked first, is seen at once, wherever on the page it stands.
 document.querySelector("#told-late:not(:empty), main .err[role=alert]")?.scrollIntoView({ block: "center" });
 
