@@ -21,8 +21,8 @@ from evenhand.records.audiences import Audience, Property
 from evenhand.records.tests import Test
 from evenhand.verdicts.case import Case
 from evenhand.verdicts.flips import flips
-from evenhand.verdicts.joint_flips import joint_flips, pairs_of
-from evenhand.verdicts.others import others
+from evenhand.verdicts.joint_flips import joint_flips
+from evenhand.verdicts.others import others, pairs_of
 from evenhand.verdicts.verdict import verdicts
 
 TESTS = tuple(a_test(f"t{i}", "games" if i < 6 else "work", frames=i < 6) for i in range(12))
@@ -51,7 +51,7 @@ def search() -> list[str]:
     alone = [flips(case, changed) for case in cases]
     single = time.process_time() - begun
     begun = time.process_time()
-    twice = pairs_of(changed, study=study, properties=SPEED)
+    twice = pairs_of(changed, study=study)
     both = [
         joint_flips(case, changed, found, two_others=twice) for case, found in zip(cases, alone, strict=True)
     ]
@@ -80,7 +80,7 @@ def priced_search() -> list[str]:
     alone = flips(case, changed)
     single = time.process_time() - begun
     begun = time.process_time()
-    twice = pairs_of(changed, study=case.study, properties=SPEED)
+    twice = pairs_of(changed, study=case.study)
     both = joint_flips(case, changed, alone, two_others=twice)
     double = time.process_time() - begun
     return [

@@ -14,9 +14,9 @@ from evenhand.records.audiences import Audience, Property
 from evenhand.verdicts.case import Case
 from evenhand.verdicts.flips import flips
 from evenhand.verdicts.grounds import LOW_METRIC
-from evenhand.verdicts.joint_flips import joint_flips, pairs_of
+from evenhand.verdicts.joint_flips import joint_flips
 from evenhand.verdicts.moves import Aspect, Flip, Lever, Steps
-from evenhand.verdicts.others import Other, others
+from evenhand.verdicts.others import Other, others, pairs_of
 from evenhand.verdicts.verdict import Verdict, verdicts
 from validation.every_change import Tried, every_change, every_two
 from validation.workshops import SPEED, case_of, random_study
@@ -120,7 +120,7 @@ def _alike(found: Mapping[K, float], tried: Mapping[K, float]) -> bool:
 def joint_by_search(case: Case, changed: Sequence[Other]) -> dict[JointKey, float]:
     """The search's joint flips: how much of each alone, by pair, aspect and what is moved."""
     alone = flips(case, changed, steps=ROUGH)
-    twice = pairs_of(changed, study=case.study, properties=SPEED)
+    twice = pairs_of(changed, study=case.study)
     found = joint_flips(case, changed, alone, two_others=twice, steps=ROUGH)
     return {(f.a, f.b, f.aspect, frozenset((m.lever, m.name) for m in f.moves)): f.share for f in found}
 

@@ -11,8 +11,8 @@ from tests.findings.test_crossing import STUDY, TESTS, TRUTH, joint, study_cells
 from evenhand.findings.compare import compare_study
 from evenhand.findings.finding import Index
 from evenhand.findings.indexes import BY_BOOTS
+from evenhand.stats.boots import boots_of
 from evenhand.stats.less_boots import less_boots
-from evenhand.stats.weighing import boots_of
 from validation import bridges as programme
 
 WIDE = 0.03  # of one test on one side, thirty times what all else scatters by

@@ -3,8 +3,9 @@
 import numpy as np
 import pytest
 
-from evenhand.stats.mixing import Mixture, weigh_mixed
-from evenhand.stats.weighing import Columns, boots_of, weigh
+from evenhand.stats.boots import boots_of
+from evenhand.stats.mixing import Mix, weigh_mixed
+from evenhand.stats.weighing import Columns, weigh
 
 RNG = np.random.default_rng(7)
 ENDS, MIX = RNG.random((6, 5)), RNG.dirichlet(np.ones(3), 11)  # two sets of three, eleven mixtures
@@ -22,19 +23,29 @@ def columns(gap: bool) -> Columns:
 @pytest.mark.parametrize("gap", [False, True])
 def test_each_mixture_is_weighed_as_by_itself(gap: bool) -> None:
     laid = columns(gap)
-    found = weigh_mixed(laid, Mixture(ends=ENDS, mix=MIX))
+    found = weigh_mixed([(laid, ENDS)], Mix(MIX))
     one_by_one = weigh(laid, np.concatenate([MIX @ ENDS[:3], MIX @ ENDS[3:]]))
     assert found is not None
     for name in ("d", "se", "df"):
         assert getattr(found, name) == pytest.approx(getattr(one_by_one, name), rel=1e-11)
 
 
+@pytest.mark.parametrize("gaps", [(False, False), (True, False)])
+def test_several_sets_of_columns_are_weighed_as_each_alone(gaps: tuple[bool, bool]) -> None:
+    first, then = map(columns, gaps)
+    together = weigh_mixed([(first, ENDS[:3]), (then, ENDS)], Mix(MIX))
+    alone = [weigh_mixed([(first, ENDS[:3])], Mix(MIX)), weigh_mixed([(then, ENDS)], Mix(MIX))]
+    for name in ("d", "se", "df"):
+        wanted = np.concatenate([getattr(each, name) for each in alone])
+        assert getattr(together, name) == pytest.approx(wanted, rel=1e-12)
+
+
 def test_columns_apart_from_boots_are_weighed_elsewhere() -> None:
     apart = Columns(d=np.zeros(5), se=np.ones(5), df=np.full(5, 4.0))
-    assert weigh_mixed(apart, Mixture(ends=ENDS, mix=MIX)) is None
-    assert weigh_mixed(columns(gap=False).beside(apart), Mixture(ends=np.ones((3, 10)), mix=MIX)) is None
+    assert weigh_mixed([(apart, ENDS)], Mix(MIX)) is None
+    assert weigh_mixed([(columns(gap=False).beside(apart), np.ones((3, 10)))], Mix(MIX)) is None
 
 
 def test_what_weighs_nothing_is_refused() -> None:
     with pytest.raises(ValueError, match="above 0"):
-        weigh_mixed(columns(gap=False), Mixture(ends=np.zeros((3, 5)), mix=MIX))
+        weigh_mixed([(columns(gap=False), np.zeros((3, 5)))], Mix(MIX))

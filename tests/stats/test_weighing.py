@@ -4,7 +4,8 @@ import numpy as np
 import pytest
 from scipy import stats
 
-from evenhand.stats.weighing import Columns, boots_of, shares, weigh
+from evenhand.stats.boots import boots_of
+from evenhand.stats.weighing import Columns, shares, weigh, weigh_each
 
 RNG = np.random.default_rng(7)
 
@@ -25,6 +26,19 @@ def test_many_weightings_are_each_the_one_alone():
             pytest.approx(alone.se[0]),
             pytest.approx(alone.df[0]),
         )
+
+
+def test_many_sets_are_each_the_one_alone():
+    """A few weightings of each go together, whatever boots they have; many do not."""
+    sets = [by_boots(RNG.standard_normal((5 - i % 2, 4)), RNG.standard_normal((4, 4))) for i in range(6)]
+    sides = RNG.standard_normal((2, 4, 4))
+    sides[0, 1, 2] = np.nan  # a run set aside
+    laid = [(columns, shares(RNG.random((2, 4)))) for columns in (*sets, by_boots(*sides))]
+    laid.insert(3, (sets[0], shares(RNG.random((9, 4)))))
+    together = weigh_each(laid)
+    for name in ("d", "se", "df"):
+        alone = np.concatenate([getattr(weigh(columns, w), name) for columns, w in laid])
+        assert getattr(together, name) == pytest.approx(alone, rel=1e-12)
 
 
 def test_boots_are_students_t_of_their_weighted_means():

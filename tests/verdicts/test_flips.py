@@ -8,6 +8,7 @@ from validation.workshops import MOSTLY_PLAY, PRICES, SPEED, case_of, saltmarsh_
 
 from evenhand.findings.finding import Outcome
 from evenhand.records.audiences import Property
+from evenhand.verdicts import joint_steps
 from evenhand.verdicts.flips import flips
 from evenhand.verdicts.joint_flips import joint_flips
 from evenhand.verdicts.moves import Aspect, Flip, Lever, Steps
@@ -94,6 +95,16 @@ def test_a_price_of_one_smallest_unit_has_no_step_to_go(properties: dict[Propert
     case = case_of(audience, saltmarsh_cells(), prices=dict.fromkeys(PRICES, 1))
     alone = flips(case)
     assert not [f for f in (*alone, *joint_flips(case, (), alone)) for m in f.moves if m.lever is Lever.PRICE]
+
+
+def test_two_prices_are_found_between_those_that_were_tried(monkeypatch: pytest.MonkeyPatch) -> None:
+    """For value: trying every rung of the first one finds the same."""
+    case = case_of(MOSTLY_PLAY, saltmarsh_cells(), prices=PRICES)
+    alone = flips(case)
+    found = joint_flips(case, (), alone)
+    monkeypatch.setattr(joint_steps, "BLOCK", 1)
+    assert joint_flips(case, (), alone) == found
+    assert any(all(m.lever is Lever.PRICE for m in f.moves) for f in found)
 
 
 def test_the_smallest_comes_first() -> None:

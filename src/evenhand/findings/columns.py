@@ -11,10 +11,11 @@ import numpy as np
 
 from evenhand.findings.sessions import Beside, Replicates, Sessions
 from evenhand.stats.between import Difference
+from evenhand.stats.boots import boots_of
 from evenhand.stats.contrasts import means_of
 from evenhand.stats.less_boots import less_boots
 from evenhand.stats.spread import Floats
-from evenhand.stats.weighing import Columns, boots_of
+from evenhand.stats.weighing import Columns
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import lru_cache
 
 from evenhand.errors import NotComparable
@@ -65,19 +65,35 @@ class Row:
         return min(len(cell.observations) for cell in self.cells) == 1
 
 
-def rows(cells: Iterable[Cell], *, study: Study) -> tuple[Row, ...]:
+@dataclass(frozen=True, slots=True)
+class Seen:
+    """Rows that were made of the very same cells, to be had again: a change of one test leaves all others."""
+
+    _rows: dict[tuple[int, int], Row] = field(default_factory=dict)
+    _cells: list[Cell] = field(default_factory=list)  # held, so that no other cell gets their numbers
+
+    def row(self, a: Cell, b: Cell, *, study: Study) -> Row:
+        """As `row`, of one study."""
+        place = (id(a), id(b))
+        if place not in self._rows:
+            self._rows[place] = row(a, b, study=study)
+            self._cells.extend((a, b))
+        return self._rows[place]
+
+
+def rows(cells: Iterable[Cell], *, study: Study, seen: Seen | None = None) -> tuple[Row, ...]:
     """All pairs of the study's setups, first against later, by test and metric (headline metrics first).
 
     A setup without a cell gets an empty one. Cells of tests or setups outside the study are not looked at.
     Raises NotComparable where cells of one test differ in version, or those of one metric in direction,
     where two headline metrics stand in one test, or where one cell is given twice.
     """
-    by_place = _by_place(cells, study)
+    by_place, made = _by_place(cells, study), seen or Seen()
     check_alike(list(by_place.values()))
     topics = _topics(by_place, study)
     pairs = [(a, b) for i, a in enumerate(study.setups) for b in study.setups[i + 1 :]]
     return tuple(
-        row(_cell(by_place, (*topic, a), like), _cell(by_place, (*topic, b), like), study=study)
+        made.row(_cell(by_place, (*topic, a), like), _cell(by_place, (*topic, b), like), study=study)
         for a, b in pairs
         for topic, like in topics.items()
     )

@@ -9,7 +9,8 @@ import numpy as np
 import numpy.typing as npt
 from scipy import special
 
-from evenhand.stats.weighing import Columns, Weighed, boots_of, shares, weigh
+from evenhand.stats.boots import boots_of
+from evenhand.stats.weighing import Columns, Weighed, shares, weigh
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

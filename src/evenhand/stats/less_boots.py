@@ -6,8 +6,8 @@ from collections.abc import Sequence
 
 import numpy as np
 
+from evenhand.stats.boots import Boots
 from evenhand.stats.spread import Floats
-from evenhand.stats.weighing import Boots
 
 
 def less_boots(

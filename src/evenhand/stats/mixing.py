@@ -2,64 +2,85 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
+from evenhand.stats.boots import Boots, of_boots
 from evenhand.stats.spread import Floats
-from evenhand.stats.weighing import Boots, Columns, Weighed, of_boots
+from evenhand.stats.weighing import Columns, Weighed
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Mixture:
-    """Of every K weightings in turn, S mixtures: `ends` (Q·K, C) and `mix` (S, K), Q·S mixtures in all."""
+@dataclass(frozen=True)  # no slots: what is worked out once is kept beside the field
+class Mix:
+    """How much of each of K weightings S mixtures have: `of` is (S, K); of Q·K ends they make Q·S."""
 
-    ends: Floats
-    mix: Floats
+    of: Floats
 
     def between(self, numbers: Floats) -> Floats:
         """What each mixture has of a number that its ends have, (Q·K,), as (Q·S,)."""
-        return np.asarray((numbers.reshape(-1, self.mix.shape[1]) @ self.mix.T).ravel())
+        return np.asarray((numbers.reshape(-1, self.of.shape[1]) @ self.of.T).ravel())
 
-    def squared(self, squares: Floats) -> Floats:
-        """The quadratic form of each mixture, from those of its ends with each other."""
-        parts = self.mix.shape[1]
-        ends = self.ends.reshape(-1, parts, self.ends.shape[1])
+    def squared(self, ends: Floats, squares: Floats) -> Floats:
+        """The quadratic form of each mixture, from those of its ends, (Q·K, C), with each other.
+
+        `squares` are (C, C), or one for each K ends, (Q, C, C).
+        """
+        ends = ends.reshape(-1, self.of.shape[1], ends.shape[1])
         forms = (ends @ squares) @ ends.transpose(0, 2, 1)
-        twice = (self.mix[:, :, None] * self.mix[:, None, :]).reshape(len(self.mix), -1)
-        return np.asarray((forms.reshape(len(ends), -1) @ twice.T).ravel())
+        return np.asarray((forms.reshape(len(ends), -1) @ self._twice.T).ravel())
+
+    @cached_property
+    def _twice(self) -> Floats:
+        """Each two of a mixture's parts multiplied, (S, K²), for as many quadratic forms as are asked for."""
+        return np.asarray((self.of[:, :, None] * self.of[:, None, :]).reshape(len(self.of), -1))
 
 
-def weigh_mixed(columns: Columns, laid: Mixture) -> Weighed | None:
-    """`weighing.weigh` of every mixture; None where a column stands apart from boots.
+def weigh_mixed(parts: Sequence[tuple[Columns, Floats]], mix: Mix) -> Weighed | None:
+    """`weighing.weigh` of every mixture of each part's ends, (Q·K, C), one part's after the other's.
 
     A mean of mixtures is the mixture of means, and its variance the quadratic form of the mixture in the
-    ends' own variances and covariances, which are worked out once. Raises ValueError where one weighs
-    nothing.
+    ends' own variances and covariances, which are worked out once. None where a column stands apart from
+    boots, or parts have unlike numbers of columns. Raises ValueError where a mixture weighs nothing.
 
     >>> two = (Boots(squares=np.eye(2), runs=np.array([3.0, 3.0])),) * 2
-    >>> found = weigh_mixed(Columns(d=np.array([0.0, 0.4]), boots=two),
-    ...                     Mixture(ends=np.eye(2), mix=np.array([[1.0, 0.0], [0.75, 0.25]])))
+    >>> found = weigh_mixed([(Columns(d=np.array([0.0, 0.4]), boots=two), np.eye(2))],
+    ...                     Mix(np.array([[1.0, 0.0], [0.75, 0.25]])))
     >>> found.d.round(3).tolist(), found.se.round(3).tolist(), found.df.tolist()
     ([0.0, 0.1], [1.414, 1.118], [4.0, 4.0])
     """
-    if columns.boots is None or columns.se is not None:
+    boots = [columns.boots for columns, _ in parts if columns.boots and columns.se is None]
+    if len(boots) < len(parts) or len({len(columns.d) for columns, _ in parts}) > 1:
         return None
-    total = laid.between(laid.ends.sum(axis=1))
+    ends = np.concatenate([ends for _, ends in parts])
+    total = mix.between(ends.sum(axis=1))
     if (total <= 0).any():
         raise ValueError("weights must not be negative, and one of them above 0")
-    sides = [part for side in columns.boots for part in _side(side, laid, total)]
+    times = [len(ends) // mix.of.shape[1] for _, ends in parts]
+    sides = [part for side in (0, 1) for part in _side([b[side] for b in boots], times, ends, (mix, total))]
     var, df = of_boots(*sides)
-    return Weighed(d=laid.between(laid.ends @ columns.d) / total, se=np.sqrt(var), df=df)
+    d = mix.between(np.concatenate([ends @ columns.d for columns, ends in parts]))
+    return Weighed(d=d / total, se=np.sqrt(var), df=df)
 
 
-def _side(side: Boots, laid: Mixture, total: Floats) -> tuple[Floats, Floats]:
-    """One side's variance and degrees of freedom, as `weighing` has them."""
+def _side(
+    boots: Sequence[Boots], times: Sequence[int], ends: Floats, mixed: tuple[Mix, Floats]
+) -> tuple[Floats, Floats]:
+    """One side's variance and degrees of freedom, as `weighing` has them; each boots of so many Q ends."""
+    mix, total = mixed
+    squares = np.repeat(np.stack([b.squares for b in boots]), times, axis=0)
     # A sum of squares: what is left below 0 is rounding.
-    var = np.maximum(laid.squared(side.squares) / total**2, 0.0)
-    if (side.runs == side.runs[0]).all() and side.runs[0] > 0:
-        return var, np.full(len(var), side.runs[0] - 1.0)
-    on_boots = laid.between(laid.ends @ (side.runs > 0).astype(float))
+    var = np.maximum(mix.squared(ends, squares) / total**2, 0.0)
+    runs = np.stack([b.runs for b in boots])
+    same = (runs == runs[:, :1]).all(axis=1) & (runs[:, 0] > 0)
+    alike = np.repeat(np.repeat(runs[:, 0] - 1.0, times), len(mix.of))
+    if same.all():
+        return var, alike
+    of_ends = np.repeat(np.repeat(runs, times, axis=0), mix.of.shape[1], axis=0)
+    on_boots = mix.between((ends * (of_ends > 0)).sum(axis=1))
     with np.errstate(divide="ignore", invalid="ignore"):
-        runs = laid.between(laid.ends @ side.runs) / on_boots
-    return var, np.where(on_boots > 0, runs - 1.0, 1.0)
+        mean = mix.between((ends * of_ends).sum(axis=1)) / on_boots
+    unlike = np.where(on_boots > 0, mean - 1.0, 1.0)
+    return var, np.where(np.repeat(np.repeat(same, times), len(mix.of)), alike, unlike)

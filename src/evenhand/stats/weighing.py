@@ -9,21 +9,9 @@ import numpy as np
 import numpy.typing as npt
 from scipy import special
 
+from evenhand.stats.boots import Boots, of_boots, sides_of
+from evenhand.stats.quantiles import quantiles
 from evenhand.stats.spread import Floats
-
-UNEQUAL_BOOTS = 0.01  # as between.UNEQUAL_TEST, for the boots of the two sides
-UNLIKE_BOOTS = 0.5  # sides that differ by less, through a run set aside, still count as alike in boots
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Boots:
-    """What the boots of one side say of C columns: `squares` (C, C) and `runs` (C,).
-
-    The variance of the weighted mean is w·squares·w; a column stands on so many `runs`.
-    """
-
-    squares: Floats
-    runs: Floats
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -101,40 +89,6 @@ class Weighed:
         return np.asarray(np.minimum(1.0, 2.0 * special.stdtr(self.df, beyond)))
 
 
-def alike(df: Floats) -> bool:
-    """Whether all states stand on the same degrees of freedom, as where every boot has every test."""
-    return df.size > 0 and bool((df == df.flat[0]).all())
-
-
-def quantiles(df: Floats, p: float) -> Floats:
-    """Student's t at the probability `p`, shape of `df`; each df is worked out once, most being alike.
-
-    >>> quantiles(np.array([4.0, 4.0, 8.0]), 0.975).round(3).tolist()
-    [2.776, 2.776, 2.306]
-    """
-    if df.size < 2:
-        return np.asarray(special.stdtrit(df, p))
-    if alike(df):
-        return np.full(df.shape, special.stdtrit(float(df.flat[0]), p))
-    each, place = np.unique(df, return_inverse=True)
-    return np.asarray(special.stdtrit(each, p)[place].reshape(df.shape))
-
-
-def boots_of(logs: npt.ArrayLike) -> tuple[Floats, Boots]:
-    """Means of the columns and what their boots say, from one side's logs: shape (boots, C), nan for none.
-
-    Complete boots give Student's variance of the boots' weighted means exactly. A boot that lacks a column
-    adds its other columns' part alone: V = Σ_k (Σ_c w_c·r_kc·√(n_c/(n_c−1))/n_c)², r the residual from the
-    column's own mean (Liang & Zeger 1986, with the small-sample factor by column).
-    """
-    logs = np.asarray(logs, float)
-    there = np.isfinite(logs)
-    runs = there.sum(axis=0).astype(float)
-    means = np.where(there, logs, 0.0).sum(axis=0) / runs
-    residuals = np.where(there, logs - means, 0.0) / np.sqrt(runs * (runs - 1.0))
-    return means, Boots(squares=residuals.T @ residuals, runs=runs)
-
-
 def weigh(columns: Columns, weights: npt.ArrayLike) -> Weighed:
     """The columns under M weightings, shape (M, C), each read as shares of its own sum.
 
@@ -152,8 +106,7 @@ def weigh(columns: Columns, weights: npt.ArrayLike) -> Weighed:
 
 def weigh_each(laid: Sequence[tuple[Columns, Floats]]) -> Weighed:
     """Several sets of columns, each under weightings that sum to 1, one set's after the other's."""
-    sides = np.concatenate([_by_side(w, columns.boots) for columns, w in laid], axis=1)
-    var, df = of_boots(*sides)
+    var, df = of_boots(*sides_of([(columns.boots, w) for columns, w in laid]))
     if any(columns.boots is None and columns.se is None for columns, _ in laid):
         raise ValueError("columns without boots need a standard error and degrees of freedom each")
     if any(columns.se is not None for columns, _ in laid):
@@ -174,43 +127,6 @@ def shares(weights: npt.ArrayLike) -> Floats:
         raise ValueError("weights must be finite and not negative, and one of them above 0")
     made: Floats = w / total
     return made
-
-
-def _by_side(w: Floats, boots: tuple[Boots, Boots] | None) -> Floats:
-    """Each side's variance from its boots, and its degrees of freedom, shape (4, M): a's, then b's."""
-    if boots is None:
-        return np.stack([np.zeros(len(w)), np.ones(len(w))] * 2)
-    return np.stack([*_side(w, boots[0]), *_side(w, boots[1])])
-
-
-def of_boots(var_a: Floats, df_a: Floats, var_b: Floats, df_b: Floats) -> tuple[Floats, Floats]:
-    """The boots' part of the variance, and its degrees of freedom; 0 on 0 where nothing stands on boots."""
-    var, df = var_a + var_b, df_a + df_b
-    unlike = (np.abs(df_a - df_b) > UNLIKE_BOOTS) | _uneven(var_a, var_b, df_a, df_b)
-    with np.errstate(divide="ignore", invalid="ignore"):
-        welch = var**2 / (var_a**2 / df_a + var_b**2 / df_b)
-    return var, np.where(var > 0, np.where(unlike, welch, df), 0.0)
-
-
-def _side(w: Floats, side: Boots) -> tuple[Floats, Floats]:
-    var = ((w @ side.squares) * w).sum(axis=-1)
-    # A sum of squares: what is left below 0 is rounding.
-    var = np.maximum(var, 0.0)
-    if (side.runs == side.runs[0]).all() and side.runs[0] > 0:
-        return var, np.full(len(w), side.runs[0] - 1.0)
-    on_boots = np.where(side.runs > 0, w, 0.0)
-    total = on_boots.sum(axis=-1)
-    with np.errstate(divide="ignore", invalid="ignore"):
-        df = np.where(total > 0, on_boots @ side.runs / total - 1.0, 1.0)
-    return var, df
-
-
-def _uneven(var_a: Floats, var_b: Floats, df_a: Floats, df_b: Floats) -> npt.NDArray[np.bool_]:
-    """Whether the sides differ clearly in spread (two-sided F test), or one of the two has none."""
-    with np.errstate(divide="ignore", invalid="ignore"):
-        upper = special.fdtrc(df_a, df_b, var_a / var_b)
-    none = (var_a <= 0) | (var_b <= 0)
-    return np.asarray(np.where(none, var_a != var_b, 2.0 * np.minimum(upper, 1.0 - upper) < UNEQUAL_BOOTS))
 
 
 def _by_columns(w: Floats, columns: Columns) -> Floats:

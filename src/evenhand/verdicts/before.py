@@ -3,19 +3,22 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
 from evenhand.findings.outcomes import from_log
+from evenhand.stats.spread import Floats
 from evenhand.verdicts.case import Case
 from evenhand.verdicts.moves import Aspect, Flip, Lever, Move
+from evenhand.verdicts.price_states import Prices, States
 from evenhand.verdicts.reading import LaidPair, Readings, Sums, lay_pairs, read, say, sum_up
 from evenhand.verdicts.standing import VALUE_UNKNOWN, paid_log, value_codes
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)  # no slots: what is worked out once is kept beside the fields
 class Before:
     """A case, its pairs under its audience's weights, and what is read of each."""
 
@@ -49,7 +52,11 @@ class Before:
 
     def was(self, pair: int, aspect: Aspect) -> int:
         """The code of what is said of a pair."""
-        return int(self.readings[pair].code(aspect)[0])
+        return self._codes[pair][aspect]
+
+    @cached_property
+    def _codes(self) -> tuple[Mapping[Aspect, int], ...]:
+        return tuple({aspect: int(then.code(aspect)[0]) for aspect in Aspect} for then in self.readings)
 
     def aspects(self, pair: int) -> list[Aspect]:
         """What of a pair may turn: value only where it says something."""
@@ -65,6 +72,17 @@ class Before:
         return say(
             sums, margin=self.margin, prices=self.case.prices, fixed_minor=self.case.audience.fixed_minor
         )
+
+    def states(
+        self, sums: Sequence[Sums], *, margin: Floats | None = None, prices: Prices | None = None
+    ) -> States:
+        """These sums, of M states each, under the case's margin and prices, or others."""
+        margins = np.full(len(sums[0].missing), self.margin) if margin is None else margin
+        case = self.case
+        return States(
+            pairs=sums, margin=margins, prices=case.prices if prices is None else prices,
+            fixed_minor=case.audience.fixed_minor,
+        )  # fmt: skip
 
     def flip(
         self,

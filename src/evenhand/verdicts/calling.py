@@ -2,18 +2,23 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 
 import numpy as np
 import numpy.typing as npt
+from scipy import special
 
 from evenhand.findings.outcomes import ALPHA
-from evenhand.stats.spread import Flags
-from evenhand.stats.weighing import alike, quantiles
+from evenhand.stats.quantiles import alike, quantile
+from evenhand.stats.spread import Flags, Floats
 from evenhand.verdicts.standing import Summed
 
 Reached = npt.NDArray[np.int8]
 """Beside how many pairs, itself among them, a pair would still be called; -1 where it has no p."""
+
+NEVER = float(special.ndtri(1 - ALPHA / 2))  # errors that no degrees of freedom call, not even by itself
+CLOSE = 1e-9  # so near to a bound p itself is asked
 
 
 def called_together(sums: Sequence[Summed]) -> tuple[Flags, ...]:
@@ -25,18 +30,27 @@ def reached(summed: Summed, most: int) -> Reached:
     """Beside how many of at most `most` pairs each state would be called: p < ALPHA / k.
 
     Where all stand on the same degrees of freedom, the difference is held against the quantiles of those;
-    else p is worked out.
+    else p is worked out of all that neither the fewest of them nor any number would decide.
     """
+    with np.errstate(divide="ignore", invalid="ignore"):
+        beyond = (np.abs(summed.d) - summed.allowance) / summed.se
     if alike(summed.df):
-        one = summed.df.ravel()[:1]
-        with np.errstate(divide="ignore", invalid="ignore"):
-            beyond = (np.abs(summed.d) - summed.allowance) / summed.se
-        needed = [quantiles(one, 1 - ALPHA / 2 / k) for k in range(1, most + 1)]
+        needed = [quantile(float(summed.df.flat[0]), 1 - ALPHA / 2 / k) for k in range(1, most + 1)]
         found = sum((beyond > need).astype(np.int8) for need in needed)
     else:
-        p = summed.p
-        found = sum((p < ALPHA / k).astype(np.int8) for k in range(1, most + 1))
+        found = _reached_apart(beyond, summed.df, most)
     return np.where(np.isfinite(summed.se) & ~summed.single, found, -1).astype(np.int8)
+
+
+def _reached_apart(beyond: Floats, df: Floats, most: int) -> Reached:
+    """The same of states that stand on degrees of freedom of their own, by what they clear in errors."""
+    known = df[np.isfinite(beyond)]
+    surely = float(special.stdtrit(known.min(), 1 - ALPHA / 2 / most)) if known.size else math.inf
+    found = np.where(beyond > surely, most, 0).astype(np.int8)
+    asked = np.flatnonzero((beyond > NEVER * (1 - CLOSE)) & (beyond < surely * (1 + CLOSE)))
+    p = 2.0 * special.stdtr(df[asked], -beyond[asked])
+    found[asked] = sum((p < ALPHA / k).astype(np.int8) for k in range(1, most + 1))
+    return found
 
 
 def called_among(table: Reached) -> npt.NDArray[np.bool_]:

@@ -13,7 +13,7 @@ from evenhand.verdicts.case import Case
 from evenhand.verdicts.grounds import PairGrounds
 from evenhand.verdicts.moves import Lever, Move
 from evenhand.verdicts.named_weights import named_weights, shares_by
-from evenhand.verdicts.others import Other
+from evenhand.verdicts.others import Other, Twice
 from evenhand.verdicts.parts_left import Left, left_without
 from evenhand.verdicts.reading import LaidPair
 from evenhand.verdicts.ways import Axes
@@ -48,9 +48,7 @@ def singly(case: Case, others: Sequence[Other]) -> Iterator[Counted]:
         yield _counted(case, other.pairs, [((move,), ())])
 
 
-def doubly(
-    case: Case, others: Sequence[Other], two_others: Sequence[tuple[Other, Other, Other]]
-) -> Iterator[Counted]:
+def doubly(case: Case, others: Sequence[Other], two_others: Sequence[Twice]) -> Iterator[Counted]:
     """Two titles; a title and another change of another test; two other changes."""
     titles = _titles(case)
     two = [((one, then), (one.name, then.name)) for one, then in combinations(titles, 2)]
@@ -61,10 +59,10 @@ def doubly(
         beside = [title for title in titles if title.name not in other.touched]
         if move:
             yield _counted(case, other.pairs, [((title, move), (title.name,)) for title in beside])
-    for one, then, after in two_others:
+    for one, then, pairs in two_others:
         both = tuple(moves[o.lever, o.name] for o in (one, then) if (o.lever, o.name) in moves)
         if len(both) == 2:
-            yield _counted(case, after.pairs, [(both, ())])
+            yield _counted(case, pairs, [(both, ())])
 
 
 def levers(case: Case, pair: tuple[str, str], others: Sequence[Other]) -> frozenset[Lever]:
@@ -107,24 +105,27 @@ def _counted(
 def lay_counted(case: Case, pairs: Sequence[LaidPair], changes: Iterable[Counted]) -> tuple[LaidCounted, ...]:
     """The changes laid upon these pairs; left out are those that leave a pair nothing, or bring one in."""
     axes, before = Axes.of(case), [(p.grounds.a, p.grounds.b) for p in pairs]
-    parts, properties = (
-        named_parts(case.audience, study=case.study, tests=case.tests),
-        shares_by(case, axes),
-    )
-    found = []
-    for counted in changes:
-        left = left_without(parts, axes.tests, counted.gone)
-        ways = axes.ways(left.tests, properties)
-        laid = {(g.a, g.b): axes.lay(g, ways) for g in counted.pairs}
-        usable = left.shares.any(axis=1) & (set(before) <= set(laid))
+    parts, asked = named_parts(case.audience, study=case.study, tests=case.tests), list(changes)
+    if not asked:
+        return ()
+    every = left_without(parts, axes.tests, np.concatenate([each.gone for each in asked]))
+    ways, left_any = axes.ways(every.tests, shares_by(case, axes)), np.asarray(every.shares.any(axis=1))
+    found, first = [], 0
+    for counted in asked:
+        rows = slice(first, first := first + len(counted.moves))
+        laid = {(g.a, g.b): axes.lay(g, ways[rows]) for g in counted.pairs}
+        usable = left_any[rows] & (set(before) <= set(laid))
         for place, pair in laid.items():
             usable &= (pair.weights.sum(axis=1) > 0) == (place in before)
         keep = np.flatnonzero(usable).tolist()
         if keep:
             found.append(
                 LaidCounted(
-                    moves=tuple(counted.moves[n] for n in keep), left=left.only(keep),
-                    pairs=tuple(laid[place].only(keep) for place in before),
+                    moves=tuple(counted.moves[n] for n in keep),
+                    left=every.only([rows.start + n for n in keep]),
+                    pairs=tuple(
+                        laid[place].only(keep) if len(keep) < len(usable) else laid[place] for place in before
+                    ),
                 )
-            )  # fmt: skip
+            )
     return tuple(found)

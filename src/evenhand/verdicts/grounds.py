@@ -5,16 +5,20 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
 
 from evenhand.findings.caveats import doubts_in
 from evenhand.findings.columns import Used, lay_boots, lay_out
 from evenhand.findings.compare import judge, paired_where_it_shows
 from evenhand.findings.drifting import unsteady_in
 from evenhand.findings.finding import Caveat, Cell
-from evenhand.findings.rows import Row, rows
+from evenhand.findings.rows import Row, Seen, rows
 from evenhand.findings.stamps import other_conditions
 from evenhand.records.audiences import Property
 from evenhand.records.studies import Study
+from evenhand.stats.spread import Floats
 from evenhand.stats.weighing import Columns
 
 LOW_METRIC = "low_1pct"
@@ -36,7 +40,7 @@ class Ground:
     drift: float = 0.0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)  # no slots: what is worked out once is kept beside the fields
 class PairGrounds:
     """Setup a over setup b as columns, `grounds` naming them; `columns` is None where no spread is known.
 
@@ -54,6 +58,21 @@ class PairGrounds:
     unlike: tuple[tuple[str, Caveat], ...] = ()
     bridged: tuple[tuple[str, str], ...] = ()
 
+    @cached_property
+    def allowances(self) -> Floats:
+        """What each column allows, shape (C,)."""
+        return np.array([each.allowance for each in self.grounds])
+
+    @cached_property
+    def single(self) -> Floats:
+        """1 for each column with one run on a side, else 0, shape (C,)."""
+        return np.array([float(each.one_run) for each in self.grounds])
+
+    @cached_property
+    def places(self) -> tuple[tuple[Property, str], ...]:
+        """Property and test of each column."""
+        return tuple((each.property, each.test) for each in self.grounds)
+
 
 def pair_grounds(
     cells: Sequence[Cell], *, study: Study, properties: frozenset[Property]
@@ -63,15 +82,36 @@ def pair_grounds(
     Rows and their spread are those of `compare_study`, so that a verdict on the study's own weights says what
     its index says. Held rates bring no column. Raises NotComparable as `rows`.
     """
-    return grounds_of(rows([c for c in cells if property_of(c) in properties], study=study))
+    return grounds_of(rows_under(cells, study=study, properties=properties))
 
 
-def grounds_of(all_rows: Sequence[Row]) -> tuple[PairGrounds, ...]:
-    """The pairs that these rows are of, in their order, each with its rows as columns."""
+def rows_under(
+    cells: Sequence[Cell], *, study: Study, properties: frozenset[Property], seen: Seen | None = None
+) -> tuple[Row, ...]:
+    """The rows that a verdict over these properties stands on. Raises NotComparable as `rows`."""
+    return rows([c for c in cells if property_of(c) in properties], study=study, seen=seen)
+
+
+Laid = dict[tuple[int, ...], PairGrounds]
+"""Grounds by the rows, of one life with them, that they were laid out of."""
+
+
+def grounds_of(all_rows: Sequence[Row], laid: Laid | None = None) -> tuple[PairGrounds, ...]:
+    """The pairs that these rows are of, in their order, each with its rows as columns.
+
+    What was `laid` out of the very same rows is taken from there, and what is new is put there.
+    """
     by_pair: dict[tuple[str, str], list[Row]] = defaultdict(list)
     for row in all_rows:
         by_pair[row.a.setup, row.b.setup].append(row)
-    return tuple(ground_of(*pair, members) for pair, members in by_pair.items())
+    known: Laid = {} if laid is None else laid
+    found = []
+    for pair, members in by_pair.items():
+        of = tuple(map(id, members))
+        if of not in known:
+            known[of] = ground_of(*pair, members)
+        found.append(known[of])
+    return tuple(found)
 
 
 def ground_of(a: str, b: str, members: Sequence[Row]) -> PairGrounds:

@@ -4,10 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
-from itertools import combinations
 
-from evenhand.records.audiences import Property
-from evenhand.records.studies import Study
 from evenhand.verdicts.before import Before
 from evenhand.verdicts.case import Case
 from evenhand.verdicts.counted import Counted, doubly, lay_counted, singly
@@ -21,7 +18,7 @@ from evenhand.verdicts.joint_steps import (
 )
 from evenhand.verdicts.joint_weights import weight_with_weight
 from evenhand.verdicts.moves import Flip, Steps
-from evenhand.verdicts.others import Other, both, standing_on
+from evenhand.verdicts.others import Other, Twice
 from evenhand.verdicts.steps_after import After, step_flips
 
 
@@ -30,7 +27,7 @@ def joint_flips(
     others: Sequence[Other],
     alone: Sequence[Flip],
     *,
-    two_others: Sequence[tuple[Other, Other, Other]] = (),
+    two_others: Sequence[Twice] = (),
     steps: Steps | None = None,
 ) -> tuple[Flip, ...]:
     """The two changes together that turn an aspect of a pair, for every two things; smallest share first.
@@ -38,7 +35,7 @@ def joint_flips(
     Two that move by steps go the same `share` of what each would need alone (or of all it can), the least
     that turns it. Beside a title, run or definition that turns nothing by itself, one that moves by steps
     needs a smaller share than alone. Two titles, runs or definitions are told where neither turns it.
-    `two_others` are pairs of `others` that touch different tests, with what stands after both (`pairs_of`).
+    `two_others` are two of `others` that touch different tests, and the pairs after both (`pairs_of`).
     """
     before = Before.of(case)
     if not before.pairs:
@@ -54,21 +51,6 @@ def joint_flips(
         *_by_counting(of, list(doubly(case, others, two_others))),
     ]
     return tuple(sorted(found, key=lambda flip: (flip.share, flip.size)))
-
-
-def pairs_of(
-    others: Sequence[Other], *, study: Study, properties: frozenset[Property]
-) -> tuple[tuple[Other, Other, Other], ...]:
-    """Every two of these changes that touch different tests, and what stands after both."""
-    return tuple(
-        (
-            first,
-            then,
-            standing_on(replace(first, cells=both(first, then)), study=study, properties=properties),
-        )
-        for first, then in combinations(others, 2)
-        if not set(first.touched) & set(then.touched)
-    )
 
 
 def _with_steps(of: Together, changes: Sequence[Counted]) -> Iterator[Flip]:

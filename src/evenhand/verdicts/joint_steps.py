@@ -18,6 +18,7 @@ from evenhand.verdicts.standing import VALUE_UNKNOWN
 from evenhand.verdicts.steps_after import margin_move, margin_steps, weight_steps
 
 Key = tuple[str, str, Aspect, Lever, str]
+BLOCK = 64
 STILL = 1e-9  # a share of what a thing needs that is no move at all
 
 
@@ -50,7 +51,7 @@ class Together:
 
     def moved(self, weight: NamedWeight, shares: Floats) -> list[Sums]:
         """Every pair summed up with a weight at each of these shares."""
-        return [weight.sums_at(shares, pair) for pair in self.before.pairs]
+        return weight.sums_at(shares, self.before.pairs)
 
 
 def flip_key(flip: Flip) -> Key:
@@ -85,6 +86,7 @@ def price_with_value(of: Together) -> Iterator[Flip]:
             first, then = found
             # Further than it needs alone it turns the value by itself.
             own = first.within(of.alone(i, Aspect.VALUE, Lever.PRICE, first.setup))
+            own = own[_may_be_least(of, i, (first, then), own, sums)]
             minors = first.minors[first.here + own.astype(int)]
             rungs = then.nearest(sums.merit, minors, of.before.was(i, Aspect.VALUE))
             sizes = (of.of_price(i, Aspect.VALUE, first, own), of.of_price(i, Aspect.VALUE, then, rungs))
@@ -94,6 +96,27 @@ def price_with_value(of: Together) -> Iterator[Flip]:
                 moves = (first.move(float(own[at])), then.move(float(rungs[at])))
                 becomes = of.before.value_at(i, sums, 0, *moves)
                 yield of.before.flip(i, Aspect.VALUE, moves, becomes=becomes, d=sums.merit.d[0], share=share)
+
+
+def _may_be_least(
+    of: Together, pair: int, prices: tuple[PriceLadder, PriceLadder], own: Floats, sums: Sums
+) -> Flags:
+    """Which rungs of the first price may be those where the larger of both shares is least.
+
+    Every `BLOCK`th is tried; between two of them neither price goes less far than at the nearer end of its
+    own stretch, so that most of what lies between can be left out.
+    """
+    first, then = prices
+    ends = np.unique(np.append(np.arange(0, len(own), BLOCK), max(len(own) - 1, 0)))
+    minors, was = first.minors[first.here + own[ends].astype(int)], of.before.was(pair, Aspect.VALUE)
+    goes = of.of_price(pair, Aspect.VALUE, first, own[ends])
+    rungs = then.nearest(sums.merit, minors, was)
+    tried = np.maximum(goes, of.of_price(pair, Aspect.VALUE, then, rungs))
+    best = np.min(tried[(rungs != 0) & (own[ends] != 0) & np.isfinite(tried)], initial=math.inf)
+    least_own = np.where(own[ends][:-1] * own[ends][1:] > 0, np.minimum(goes[:-1], goes[1:]), 0.0)
+    least_then = of.of_price(pair, Aspect.VALUE, then, then.at_least(sums.merit, minors, was))
+    near = np.maximum(least_own, least_then) <= best
+    return np.append(np.repeat(near, np.diff(ends)), True)[: len(own)]
 
 
 def weight_with_margin(of: Together) -> Iterator[Flip]:

@@ -8,6 +8,7 @@ from itertools import combinations
 
 import numpy as np
 
+from evenhand.stats.mixing import Mix
 from evenhand.stats.spread import Floats
 from evenhand.verdicts.before import Before
 from evenhand.verdicts.joint_steps import STILL, Together, least
@@ -26,7 +27,7 @@ class Grid:
     first: Floats
     then: Floats
     ends: Floats
-    mix: Floats
+    mix: Mix
 
 
 def weight_with_weight(of: Together) -> Iterator[Flip]:
@@ -40,7 +41,7 @@ def weight_with_weight(of: Together) -> Iterator[Flip]:
 
 def _least_of(of: Together, one: NamedWeight, other: NamedWeight, grid: Grid) -> Iterator[Flip]:
     before = of.before
-    sums = [mixed_sums(one.axes.lay(pair.grounds, grid.ends), grid.mix) for pair in before.pairs]
+    sums = [mixed_sums([one.axes.lay(pair.grounds, grid.ends)], grid.mix) for pair in before.pairs]
     for i, there in enumerate(before.say(sums)):
         for aspect in before.aspects(i):
             first = of.of_weight(i, aspect, one, grid.first)
@@ -64,15 +65,16 @@ def _grid(before: Before, one: NamedWeight, other: NamedWeight, shares: Floats) 
         tests = np.stack([over[one.part], rest])
         asked = np.stack([np.eye(len(properties))[other.asked], others_of(properties, other.asked)])
         ends = np.concatenate([one.axes.ways(tests, each) for each in asked])
-        mix = beside(then)[:, :, None] * beside(first)[:, None, :]
-        return Grid(first=first, then=then, ends=ends, mix=mix.reshape(len(first), 4))
+        each = beside(then)[:, :, None] * beside(first)[:, None, :]
+        return Grid(first=first, then=then, ends=ends, mix=Mix(each.reshape(len(first), 4)))
     some = first + then < 1.0 - 1e-9  # what has all the weight is another question
     first, then = first[some], then[some]
     rest = _rest(one, other, left, properties)
     if rest is None:
         return None
     ends = np.stack([one.ends[0], other.ends[0], rest])
-    return Grid(first=first, then=then, ends=ends, mix=np.stack([first, then, 1.0 - first - then], axis=1))
+    mix = Mix(np.stack([first, then, 1.0 - first - then], axis=1))
+    return Grid(first=first, then=then, ends=ends, mix=mix)
 
 
 def _rest(one: NamedWeight, other: NamedWeight, left: Left, properties: Floats) -> Floats | None:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from evenhand.stats.mixing import Mix
 from evenhand.stats.spread import Floats
 from evenhand.verdicts.case import Case
 from evenhand.verdicts.moves import Lever, Move
@@ -41,9 +42,10 @@ class NamedWeight:
         """A pair with this weight at each of the shares, shape (M,)."""
         return mixed(self.axes.lay(pair.grounds, self.ends), beside(shares))
 
-    def sums_at(self, shares: Floats, pair: LaidPair) -> Sums:
-        """The same summed up."""
-        return mixed_sums(self.axes.lay(pair.grounds, self.ends), beside(shares))
+    def sums_at(self, shares: Floats, pairs: Sequence[LaidPair]) -> list[Sums]:
+        """Every pair summed up with this weight at each of the shares."""
+        mix = Mix(beside(shares))
+        return [mixed_sums([self.axes.lay(pair.grounds, self.ends)], mix) for pair in pairs]
 
 
 def beside(shares: Floats) -> Floats:

@@ -4,13 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from itertools import combinations
+from typing import TypeAlias
 
 from evenhand.errors import NotFound
 from evenhand.findings.exclusions import LeftOutRun, put_back
 from evenhand.findings.finding import Cell
+from evenhand.findings.rows import Row, Seen
 from evenhand.records.audiences import Property
 from evenhand.records.studies import Study
-from evenhand.verdicts.grounds import LOW_METRIC, PairGrounds, pair_grounds
+from evenhand.verdicts.grounds import LOW_METRIC, Laid, PairGrounds, grounds_of, rows_under
 from evenhand.verdicts.moves import Lever
 
 
@@ -19,7 +22,8 @@ class Other:
     """One change of what counts: a run put back (`name` is the run), or tests under another `metric`.
 
     `touched` are the tests whose numbers are other ones then, each with how much of it is: 1/n for one run
-    among n, 1 for a definition. `cells` are those of the whole study after it.
+    among n, 1 for a definition. `cells` are those of the whole study after it, `rows` and `pairs` the same
+    laid out.
     """
 
     lever: Lever
@@ -27,7 +31,12 @@ class Other:
     touched: Mapping[str, float]
     cells: tuple[Cell, ...]
     metric: str = ""
+    rows: tuple[Row, ...] = ()
     pairs: tuple[PairGrounds, ...] = ()
+
+
+Twice: TypeAlias = tuple[Other, Other, tuple[PairGrounds, ...]]
+"""Two changes, and the pairs after both."""
 
 
 def others(
@@ -39,18 +48,43 @@ def others(
 ) -> tuple[Other, ...]:
     """Every left-out run put back by itself, and every test, or all of them, headed by its 1% low."""
     found = [*(_with_run(cells, run) for run in left_out), *_by_lows(cells)]
-    return tuple(standing_on(each, study=study, properties=properties) for each in found)
+    laid: Laid = {}
+    seen = Seen()
+    return tuple(_laid_out(each, study, properties, seen=seen, laid=laid) for each in found)
 
 
 def standing_on(other: Other, *, study: Study, properties: frozenset[Property]) -> Other:
     """The same change with the pairs laid out that it leaves."""
-    return replace(other, pairs=pair_grounds(other.cells, study=study, properties=properties))
+    return _laid_out(other, study, properties, seen=Seen(), laid={})
 
 
-def both(first: Other, then: Other) -> tuple[Cell, ...]:
-    """The cells after two changes that touch different tests."""
-    place = {(c.test, c.setup, c.metric): c for c in then.cells}
-    return tuple(place[c.test, c.setup, c.metric] if c.test in then.touched else c for c in first.cells)
+def _laid_out(
+    other: Other, study: Study, properties: frozenset[Property], *, seen: Seen, laid: Laid
+) -> Other:
+    own = rows_under(other.cells, study=study, properties=properties, seen=seen)
+    return replace(other, rows=own, pairs=grounds_of(own, laid))
+
+
+def pairs_of(found: Sequence[Other], *, study: Study) -> tuple[Twice, ...]:
+    """Every two of these changes that touch different tests, and the pairs that stand after both."""
+    laid: Laid = {}
+    for each in found:
+        grounds_of(each.rows, laid)
+    return tuple(
+        (first, then, grounds_of(_rows_after(first, then, study), laid))
+        for first, then in combinations(found, 2)
+        if not set(first.touched) & set(then.touched)
+    )
+
+
+def _rows_after(first: Other, then: Other, study: Study) -> list[Row]:
+    """The rows after two changes: those of a test as the one that touches it leaves them."""
+    left = [row for row in first.rows if row.a.test not in then.touched]
+    changed = [row for row in then.rows if row.a.test in then.touched]
+    setup, test = ({key: i for i, key in enumerate(keys)} for keys in (study.setups, study.tests))
+    return sorted(
+        (*left, *changed), key=lambda row: (setup[row.a.setup], setup[row.b.setup], test[row.a.test])
+    )
 
 
 def _with_run(cells: Sequence[Cell], run: LeftOutRun) -> Other:

@@ -44,12 +44,24 @@ class PriceLadder:
         Value by a's price is a below the band, level within, b above it: so one value holds over one stretch
         of prices, whose ends are looked up.
         """
+        up, down = self._either_way(merit, other_minor, was)
+        rungs = np.where(up <= down, up, -down)
+        inside = (down > 0) & (up > 0)
+        return np.where(inside, np.where(np.isinf(rungs), math.nan, rungs), 0.0)
+
+    def at_least(self, merit: Summed, other_minor: Counts, was: int) -> Floats:
+        """Between one and the next of these prices of the other side, upwards: no fewer rungs than so many.
+
+        Both ends of a stretch go up with the other side's price.
+        """
+        up, down = self._either_way(merit, other_minor, was)
+        return np.asarray(np.maximum(np.minimum(up[:-1], down[1:]), 0.0))
+
+    def _either_way(self, merit: Summed, other_minor: npt.ArrayLike, was: int) -> tuple[Floats, Floats]:
+        """Rungs up and down to another value than `was`, inf for never, 0 or less where today's has it."""
         low, high = self._stretch(merit, np.log(np.asarray(other_minor, float) + self.fixed), was)
         up = np.where(high < len(self.minors), high - self.here, math.inf)
-        down = np.where(low > 0, self.here - low + 1, math.inf)
-        rungs = np.where(up <= down, up, -down)
-        inside = (low <= self.here) & (self.here < high)
-        return np.where(inside, np.where(np.isinf(rungs), math.nan, rungs), 0.0)
+        return up, np.where(low > 0, self.here - low + 1, math.inf)
 
     def _stretch(self, merit: Summed, other: Floats, was: int) -> tuple[Counts, Counts]:
         """The rungs on which the value is `was`: from, and up to without."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 import numpy.typing as npt
@@ -18,7 +19,6 @@ from evenhand.verdicts.standing import (
     VALUE_UNKNOWN,
     Codes,
     Summed,
-    joined,
     outcome_codes,
     paid_log,
     sum_each,
@@ -74,7 +74,7 @@ class Sums:
         )  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)  # no slots: what is worked out once is kept beside the fields
 class Readings:
     """Of one pair in M states, shapes (M,): the sum with its price, without, and what they say.
 
@@ -89,12 +89,12 @@ class Readings:
     missing: Floats
     paid: Floats | None
 
-    @property
+    @cached_property
     def order(self) -> Codes:
         """1 where a is in front, −1 where b is, 0 where neither."""
         return np.sign(self.summed.d).astype(np.int8)
 
-    @property
+    @cached_property
     def value(self) -> Codes:
         """Where the money is better spent."""
         if self.paid is None:
@@ -149,16 +149,6 @@ def sum_up(states: Sequence[LaidPair]) -> Sums:
         merit=sum_each([(pair.grounds, pair.weights) for pair in states]),
         price_share=price / (weights + price),
         missing=np.concatenate([pair.missing for pair in states]),
-    )  # fmt: skip
-
-
-def in_turn(parts: Sequence[Sums]) -> Sums:
-    """Several sums of one pair, the states of each after those of the one before."""
-    first = parts[0]
-    return first if len(parts) == 1 else Sums(
-        a=first.a, b=first.b, merit=joined([each.merit for each in parts]),
-        price_share=np.concatenate([each.price_share for each in parts]),
-        missing=np.concatenate([each.missing for each in parts]),
     )  # fmt: skip
 
 

@@ -10,7 +10,7 @@ import numpy as np
 import numpy.typing as npt
 
 from evenhand.findings.outcomes import LEVEL_INTERVAL, SHOWN_INTERVAL
-from evenhand.stats.mixing import Mixture, weigh_mixed
+from evenhand.stats.mixing import Mix, weigh_mixed
 from evenhand.stats.spread import Flags, Floats
 from evenhand.stats.weighing import Weighed, shares, weigh_each
 from evenhand.verdicts.grounds import PairGrounds
@@ -92,9 +92,9 @@ def sum_each(parts: Sequence[tuple[PairGrounds, npt.ArrayLike]]) -> Summed:
     """The same of several grounds, each under weightings of its own, one ground's after the other's."""
     if len(parts) > 1 and any(grounds.columns is None for grounds, _ in parts):
         return joined([sum_each([part]) for part in parts])
-    laid = [(grounds, shares(np.atleast_2d(np.asarray(w, float)))) for grounds, w in parts]
-    allowance = np.concatenate([w @ np.array([each.allowance for each in g.grounds]) for g, w in laid])
-    single = np.concatenate([w @ np.array([float(each.one_run) for each in g.grounds]) for g, w in laid]) > 0
+    laid = _as_shares([(grounds, np.atleast_2d(np.asarray(w, float))) for grounds, w in parts])
+    allowance = np.concatenate([w @ g.allowances for g, w in laid])
+    single = np.concatenate([w @ g.single for g, w in laid]) > 0
     columns = [(g.columns, w) for g, w in laid if g.columns is not None]
     if not columns:
         ((grounds, w),) = laid
@@ -106,14 +106,27 @@ def sum_each(parts: Sequence[tuple[PairGrounds, npt.ArrayLike]]) -> Summed:
     return Summed(d=found.d, se=se, df=found.df, allowance=allowance, single=single)
 
 
-def sum_mixed(grounds: PairGrounds, laid: Mixture) -> Summed | None:
-    """A pair's columns under mixtures of weightings; None where some stand apart from boots."""
-    found = None if grounds.columns is None else weigh_mixed(grounds.columns, laid)
+def _as_shares(parts: Sequence[tuple[PairGrounds, Floats]]) -> list[tuple[PairGrounds, Floats]]:
+    """Every part's weights as shares of 1; those of as many columns at once."""
+    if len({w.shape[1] for _, w in parts}) > 1:
+        return [(grounds, shares(w)) for grounds, w in parts]
+    ends = np.cumsum([len(w) for _, w in parts])[:-1]
+    laid = np.split(shares(np.concatenate([w for _, w in parts])), ends)
+    return [(grounds, w) for (grounds, _), w in zip(parts, laid, strict=True)]
+
+
+def sum_mixed(parts: Sequence[tuple[PairGrounds, Floats]], mix: Mix) -> Summed | None:
+    """Several grounds' columns under mixtures of weightings, (Q·K, C) each, one ground's after the other's.
+
+    None where some columns stand apart from boots, or grounds have unlike numbers of them.
+    """
+    columns = [(grounds.columns, ends) for grounds, ends in parts if grounds.columns is not None]
+    found = weigh_mixed(columns, mix) if len(columns) == len(parts) else None
     if found is None:
         return None
-    allowance = laid.between(laid.ends @ np.array([each.allowance for each in grounds.grounds]))
-    single = laid.between(laid.ends @ np.array([float(each.one_run) for each in grounds.grounds])) > 0
-    total = laid.between(laid.ends.sum(axis=1))
+    allowance = mix.between(np.concatenate([ends @ grounds.allowances for grounds, ends in parts]))
+    single = mix.between(np.concatenate([ends @ grounds.single for grounds, ends in parts])) > 0
+    total = mix.between(np.concatenate([ends.sum(axis=1) for _, ends in parts]))
     se = np.where(found.se > 0, found.se, math.nan)
     return Summed(d=found.d, se=se, df=found.df, allowance=allowance / total, single=single)
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from evenhand.stats.mixing import Mix
 from evenhand.stats.spread import Floats
 from evenhand.verdicts.before import Before
 from evenhand.verdicts.counted import LaidCounted, Moves
@@ -15,7 +16,7 @@ from evenhand.verdicts.moves import Aspect, Flip, Lever, Move, Steps
 from evenhand.verdicts.named_weights import beside, movable
 from evenhand.verdicts.price_ladder import ladders, rungs_of
 from evenhand.verdicts.price_turns import turns
-from evenhand.verdicts.reading import Readings, Sums, in_turn, outcomes_at, sum_up
+from evenhand.verdicts.reading import Readings, Sums, outcomes_at, sum_up
 from evenhand.verdicts.ways import Axes, mixed_sums
 
 # Which of the N changes it is after, and what the step then turns.
@@ -69,7 +70,7 @@ def weight_steps(step: float) -> Floats:
 def weight_flips(after: After, step: float) -> Found:
     """Each named weight from nothing to all, the others keeping their proportions."""
     before, shares, offset = after.before, weight_steps(step), 0
-    axes, named, laid = Axes.of(before.case), [], []
+    axes, mix, named, laid = Axes.of(before.case), Mix(beside(shares)), [], []
     for change in after.changes:
         own = [
             (offset + n, weight)
@@ -80,10 +81,10 @@ def weight_flips(after: After, step: float) -> Found:
         named += own
         if own:
             ends = np.concatenate([weight.ends for _, weight in own])
-            laid.append([mixed_sums(axes.lay(pair.grounds, ends), beside(shares)) for pair in change.pairs])
+            laid.append([axes.lay(pair.grounds, ends) for pair in change.pairs])
     if not named:
         return
-    readings = before.say([in_turn(states) for states in zip(*laid, strict=True)])
+    readings = before.say([mixed_sums(states, mix) for states in zip(*laid, strict=True)])
     sizes = np.abs(shares - np.array([[weight.share] for _, weight in named]))
     sizes = np.where(sizes > step / 1e6, sizes, np.inf)
     moves = after.moves
@@ -159,10 +160,10 @@ def value_flips(after: After, steps: Steps) -> Found:
 
 def price_flips(after: After, steps: Steps) -> Found:
     """Each price, for who is in front and what is called where the price itself is weighed."""
-    before, moves, prices = after.before, after.moves, after.before.case.prices
-    for setup, price in prices.items():
-        ladder = rungs_of(setup, price, fixed_minor=before.case.audience.fixed_minor, steps=steps)
-        found = turns(after.sums, ladder, margin=before.margin, prices=prices)
+    before, moves, states = after.before, after.moves, after.before.states(after.sums)
+    for setup, price in before.case.prices.items():
+        ladder = rungs_of(setup, price, fixed_minor=states.fixed_minor, steps=steps)
+        found = turns(states, ladder)
         for i, aspect in itertools.product(range(len(after.sums)), (Aspect.ORDER, Aspect.OUTCOME)):
             rungs, becomes, d = found.nearest(i, aspect, before.was(i, aspect))
             for n in np.flatnonzero(np.isfinite(rungs)).tolist():

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from itertools import product
@@ -10,7 +11,7 @@ import numpy as np
 
 from evenhand.records.audiences import Property
 from evenhand.records.tests import Measures
-from evenhand.stats.mixing import Mixture
+from evenhand.stats.mixing import Mix
 from evenhand.stats.spread import Floats
 from evenhand.verdicts.case import Case
 from evenhand.verdicts.grounds import PairGrounds
@@ -52,7 +53,7 @@ class Axes:
 
     def _places(self, grounds: PairGrounds) -> Floats:
         """Where each number of a way goes, (K·T, C + 2): to a column, to the price, or to what is missing."""
-        return _places_in(self, tuple((ground.property, ground.test) for ground in grounds.grounds))
+        return _places_in(self, grounds.places)
 
     def place(self, asked: Property, test: str) -> tuple[Property, str]:
         """Of which property and test a share must have its number: noise is of the whole machine."""
@@ -74,16 +75,17 @@ def _places_in(axes: Axes, columns: tuple[tuple[Property, str], ...]) -> Floats:
     return found
 
 
-def mixed_sums(ends: LaidPair, mix: Floats) -> Sums:
-    """The sums of the mixtures between ends, as `sum_up` of `mixed` has them and far sooner."""
-    laid = Mixture(ends=ends.weights, mix=mix)
-    merit = sum_mixed(ends.grounds, laid)
+def mixed_sums(parts: Sequence[LaidPair], mix: Mix) -> Sums:
+    """The sums of the mixtures between each part's ends, as `sum_up` of `mixed` has them and far sooner."""
+    merit = sum_mixed([(part.grounds, part.weights) for part in parts], mix)
     if merit is None:
-        return sum_up([mixed(ends, mix)])
-    price = laid.between(ends.price)
+        return sum_up([mixed(part, mix.of) for part in parts])
+    price = mix.between(np.concatenate([part.price for part in parts]))
+    weights = mix.between(np.concatenate([part.weights.sum(axis=1) for part in parts]))
     return Sums(
-        a=ends.grounds.a, b=ends.grounds.b, merit=merit, missing=laid.between(ends.missing),
-        price_share=price / (laid.between(ends.weights.sum(axis=1)) + price),
+        a=parts[0].grounds.a, b=parts[0].grounds.b, merit=merit,
+        missing=mix.between(np.concatenate([part.missing for part in parts])),
+        price_share=price / (weights + price),
     )  # fmt: skip
 
 

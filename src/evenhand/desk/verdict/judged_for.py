@@ -31,10 +31,10 @@ from evenhand.verdicts.case import Case
 from evenhand.verdicts.counted import levers
 from evenhand.verdicts.flips import flips
 from evenhand.verdicts.grounds import PairGrounds, pair_grounds
-from evenhand.verdicts.joint_flips import joint_flips, pairs_of
+from evenhand.verdicts.joint_flips import joint_flips
 from evenhand.verdicts.moves import Flip, Lever
 from evenhand.verdicts.noise import with_noise
-from evenhand.verdicts.others import Other, others
+from evenhand.verdicts.others import Other, Twice, others, pairs_of
 from evenhand.verdicts.reading import lay_pairs
 from evenhand.verdicts.verdict import Verdict, verdicts
 from evenhand.verdicts.wobble import Wobble, wobble
@@ -133,35 +133,34 @@ class Ground:
         """The ground of a study under everything that one of its audiences weighs."""
         properties = frozenset(p for each in audiences for p, w in each.properties.items() if w > 0)
         cells = (*cells_now(record), *further_cells(record, properties))
-        return cls(
+        found = cls(
             properties=properties, cells=cells, left_out=tuple(left_out(record)),
             pairs=pair_grounds(cells, study=record.study, properties=properties | {Property.SPEED}),
             noise=noise, across=left_out_across(record),
-        ).heard()  # fmt: skip
-
-    def heard(self) -> Ground:
-        """The same with what a sound level meter read beside what was timed, where somebody weighs it."""
-        if Property.NOISE not in self.properties:
-            return self
-        return replace(self, pairs=tuple(with_noise(pair, self.noise) for pair in self.pairs))
+        )  # fmt: skip
+        return replace(found, pairs=found._heard(found.pairs))
 
     def others(self, record: StudyOnRecord) -> tuple[Other, ...]:
         """Every left-out run put back and every other definition."""
+        return tuple(replace(each, pairs=self._heard(each.pairs)) for each in self._others(record))
+
+    def two_others(self, record: StudyOnRecord) -> tuple[Twice, ...]:
+        """Every two of them that touch different tests, and what stands after both."""
+        found = pairs_of(self._others(record), study=record.study)
+        return tuple((one, then, self._heard(pairs)) for one, then, pairs in found)
+
+    def _others(self, record: StudyOnRecord) -> tuple[Other, ...]:
+        """All of them without what a sound level meter read."""
         properties, apart = self.properties | {Property.SPEED}, {each.run.id for each in self.across}
         inside = [run for run in self.left_out if run.observation.run not in apart]
         found = others(self.cells, inside, study=record.study, properties=properties)
-        return tuple(map(self._heard, (*found, *others_across(record, properties))))
+        return (*found, *others_across(record, properties))
 
-    def two_others(self, record: StudyOnRecord) -> tuple[tuple[Other, Other, Other], ...]:
-        """Every two of them that touch different tests, and what stands after both."""
-        properties = self.properties | {Property.SPEED}
-        found = pairs_of(self.others(record), study=record.study, properties=properties)
-        return tuple((one, then, self._heard(after)) for one, then, after in found)
-
-    def _heard(self, other: Other) -> Other:
+    def _heard(self, pairs: tuple[PairGrounds, ...]) -> tuple[PairGrounds, ...]:
+        """With what a sound level meter read beside what was timed, where somebody weighs it."""
         if Property.NOISE not in self.properties:
-            return other
-        return replace(other, pairs=tuple(with_noise(pair, self.noise) for pair in other.pairs))
+            return pairs
+        return tuple(with_noise(pair, self.noise) for pair in pairs)
 
 
 def _for_audience(

@@ -13,7 +13,7 @@ from evenhand.folders.worth_written import currency_table
 from evenhand.publish.names import Names
 from evenhand.publish.numbers import level_words, tenths, with_unit
 from evenhand.records.tests import Measures
-from evenhand.stats.weighing import Boots
+from evenhand.stats.boots import Boots
 from evenhand.verdicts.case import Case
 from evenhand.verdicts.grounds import PairGrounds
 from evenhand.verdicts.reading import MOST_MISSING
