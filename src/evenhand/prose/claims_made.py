@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from itertools import zip_longest
 
+from evenhand.prose.claim_making import claim_of
 from evenhand.prose.clause_scopes import clause_scope, fronted, in_context, listed_scope
 from evenhand.prose.clauses import Clause, claims_nothing, clauses, is_denied, not_said
 from evenhand.prose.part_claims import by_part, part_sides
@@ -14,12 +15,15 @@ from evenhand.prose.reading import ALIKE, SIDED, Claim, Made, Met, Reading
 from evenhand.prose.roles import NO_ROLES, Roles, roles_in
 from evenhand.prose.rules import ClaimRule
 from evenhand.prose.scopes import WIDEST, taken_away
+from evenhand.prose.sided import Sides
 from evenhand.prose.sides import with_sides
 from evenhand.prose.signs import Named
 from evenhand.prose.unread import compares, is_no_result
 from evenhand.prose.word_claims import gapped
+from evenhand.prose.worded import worded
 from evenhand.prose.words_read import by_words
 
+COMPARED = SIDED | ALIKE | {"first", "last", "neither", "apart"}
 BARE = SIDED | ALIKE | {"first", "last"}  # what needs no word for speed
 REFUSED_BY = {"first": "exempt.plainly", "level": "exempt.of_tests", "silent": "exempt.not_silent"}
 """Words right before a claim that refuse it, by what it says."""
@@ -33,7 +37,7 @@ def claims_of(reading: Reading, money: re.Pattern[str]) -> Made:
     spans: list[tuple[int, int]] = []
     found = list(_claims(reading, spans))
     found += by_part(found, reading)
-    if not spans and compares(reading) and not is_no_result(reading, money):
+    if not (spans or found) and compares(reading) and not is_no_result(reading, money):
         found = list(by_words(reading))
     told = [with_sides(c, found, reading) for c in found]
     return Made(
@@ -57,9 +61,15 @@ def _claims(reading: Reading, spans: list[tuple[int, int]]) -> Iterator[Claim]:
         if then is not None and not scope.tests:
             scope = listed_scope(reading, then) or scope
         here = in_context(reading, scope, clause)
+        about: Sides | None = None
         if subject := fronted(reading, clause, then):
             before = Roles(subjects=(subject,))
+            others = tuple(s for s in reading.sentence.keys(Named.SETUP, clause.span) if s != subject)
+            about = Sides(subjects=(subject,), others=others)
         met, made = len(spans), _in_clause(reading, clause, before, spans)
+        taken = spans[met:]
+        made += _worded(reading, clause, before, taken, about=about, made=made)
+        spans[met:] = taken
         if refused and reading.rules["exempt.excuse"].search(reading.text(clause.span)):
             made = [each for each in made if each[1].rule.says != "cause"]
         refused = refused or clause.quiet_from < clause.end
@@ -98,6 +108,23 @@ def _in_clause(
                 made += _made(reading, replace(met, denied=True), before=before)
     firm = [each for each in made if not each[1].rule.yields]
     return sorted(_each_of_its_own(firm or made), key=lambda each: each[1].span)
+
+
+def _worded(
+    reading: Reading, clause: Clause, before: Roles, taken: list[tuple[int, int]],
+    *, about: Sides | None, made: list[tuple[Roles, Claim]],
+) -> Iterator[tuple[Roles, Claim]]:  # fmt: skip
+    """Who is ahead by the words of a clause, where no rule of its own compares anybody in it."""
+    if any(claim.rule.says in COMPARED for _, claim in made):
+        return
+    found = worded(reading, clause, before, taken, about=about)
+    if found is not None:
+        met, roles = found
+        if not (roles.subjects or roles.objects):
+            met, roles = part_sides(reading, met, roles=roles)
+        rule = _about(met.rule, reading.text(clause.span), reading)
+        claim = claim_of(reading, replace(met, rule=rule), roles=roles)
+        yield from () if claim is None else ((roles, claim),)
 
 
 def _each_of_its_own(made: list[tuple[Roles, Claim]]) -> Iterator[tuple[Roles, Claim]]:
@@ -162,92 +189,6 @@ def _made(reading: Reading, met: Met, *, before: Roles) -> Iterator[tuple[Roles,
     roles, rule = roles_in(reading, met, before=before), met.rule
     if rule.says in SIDED and rule.of == "speed" and not (roles.subjects or roles.objects):
         met, roles = part_sides(reading, met, roles=roles)
-    claim = _claim(reading, met, roles=roles)
+    claim = claim_of(reading, met, roles=roles)
     if claim is not None:
         yield roles, claim
-
-
-def _claim(reading: Reading, met: Met, *, roles: Roles) -> Claim | None:
-    """A claim with its sides as its rule has them; None where nothing that it needs is there."""
-    rule = met.rule
-    if roles.nobody or not _has_what_it_needs(reading, met, roles=roles):
-        return None
-    text = reading.text(met.clause.span)
-    made = Claim(
-        rule=rule, span=met.found.span(), scope=WIDEST, clause=met.clause.start,
-        parts=_parts(reading, met.clause.span)
-        or _parts(reading, met.found.span())
-        or _parts_before(reading, met),
-        within=bool(reading.rules["scope.within"].search(text)),
-        joint=bool(reading.rules["scope.joint"].search(text)),
-        of_two=bool(reading.rules["roles.of_two"].search(text)),
-        denied=met.denied, who=met.found.groupdict().get("who") or rule.who,
-    )  # fmt: skip
-    if rule.says in ALIKE or rule.says in ("neither", "apart"):
-        return _alike(made, reading, roles)
-    better, worse = roles.subjects, roles.objects
-    if rule.says in ("first", "last"):
-        better, worse = better or worse, ()  # nothing is better than whoever stands after "than"
-    if rule.says in ("behind", "last"):
-        better, worse = worse, better
-    return replace(made, better=better, worse=worse)
-
-
-def _has_what_it_needs(reading: Reading, met: Met, *, roles: Roles) -> bool:
-    """Whether what the rule needs is named, so that it is a claim at all."""
-    sentence, rule = reading.sentence, met.rule
-    named = bool(sentence.of(Named.SETUP) or roles.subjects)
-    if rule.says == "everyone":
-        praise = "praise.strong" if sentence.of(Named.TEST) else "praise.any"
-        praised = rule.needs != "praise" or bool(reading.rules[praise].search(sentence.text))
-        return named and praised and not sentence.of(Named.AUDIENCE)
-    if rule.needs == "hardware":
-        hard = named or sentence.of(Named.PART) or sentence.of(Named.KIND)
-        return bool(hard or reading.rules["praise.hardware"].search(sentence.text))
-    if rule.needs == "part":
-        return _is_placed(reading, named=named) and bool(sentence.of(Named.PART) or sentence.of(Named.KIND))
-    if rule.says in ALIKE:
-        alike = reading.rules["exempt.alike"].search(reading.text(met.clause.span))
-        return not alike and not _of_parts(reading, met.clause)
-    return named
-
-
-def _is_placed(reading: Reading, *, named: bool) -> bool:
-    """Whether a cause has something that it may be the cause of."""
-    sentence, context = reading.sentence, reading.context
-    if named or sentence.of(Named.TEST) or sentence.of(Named.GROUP) or context.heading.tests:
-        return True
-    return bool(context.recent and reading.rules["roles.it"].search(sentence.text))
-
-
-def _of_parts(reading: Reading, clause: Clause) -> bool:
-    """Whether what is said to be alike are parts that are alike on record."""
-    kinds = _parts(reading, clause.span)
-    return bool(kinds) and all(
-        reading.ground.alike(k, reading.sentence.keys(Named.SETUP, clause.span)) for k in kinds
-    )
-
-
-def _parts(reading: Reading, span: tuple[int, int]) -> tuple[str, ...]:
-    """The kinds of part that a stretch names, by kind or by name."""
-    kinds = list(reading.sentence.keys(Named.KIND, span))
-    kinds += [reading.ground.kinds_of(key) for key in reading.sentence.keys(Named.PART, span)]
-    return tuple(dict.fromkeys(kinds))
-
-
-def _parts_before(reading: Reading, met: Met) -> tuple[str, ...]:
-    """Of a temperature told behind a colon, the parts that stand before it."""
-    before = met.clause.start
-    listed = met.rule.of == "heat" and reading.text((before, before + 1)) == ":"
-    return _parts(reading, (0, before)) if listed else ()
-
-
-def _alike(claim: Claim, reading: Reading, roles: Roles) -> Claim | None:
-    """Who is said to be alike: two or more; where fewer are named, who was spoken of."""
-    who = tuple(dict.fromkeys((*roles.subjects, *roles.objects)))
-    if len(who) < 2:
-        pair = reading.context.pair or (reading.ground.setups[:2] if not who else ())
-        others = [s for s in (*pair, *reading.context.recent) if s not in who]
-        who = (*who, *others[: 2 - len(who)])
-    placed = reading.sentence.of(Named.SETUP) or reading.context.recent or reading.sentence.of(Named.TEST)
-    return replace(claim, better=who) if len(who) > 1 and placed else None

@@ -36,7 +36,26 @@ def verb_words(document: dict[str, Any]) -> dict[str, str]:
     return active | {f"{name}_done": _either(_done(forms)) for name, forms in classes.items()}
 
 
-NO_CLASS = ("endings", "helps", "behind", "has")
+NO_CLASS = ("endings", "helps", "behind", "has", "irregular")
+_VERB = re.compile(r"~([a-z]+)")
+
+
+def with_verbs(pattern: str, document: dict[str, Any]) -> str:
+    """A pattern in which "~" before a verb stands for any active form of it.
+
+    >>> verbs = {"endings": [["$", "s", "ed", "ing"]], "helps": "to", "has": "has"}
+    >>> verbs["irregular"] = ["hold/holds/held/held/holding"]
+    >>> off = re.compile(with_verbs("~hold off", {"verbs": verbs}))
+    >>> [bool(off.search(told)) for told in ("held off", "to hold off", "hold off")]
+    [True, True, False]
+    """
+    verbs = document.get("verbs", {})
+    return _VERB.sub(lambda found: _active(list(_forms([_written(found[1], verbs)], verbs)), verbs), pattern)
+
+
+def _written(base: str, verbs: dict[str, Any]) -> str:
+    """A verb with its forms where it does not go by the rule, else its base."""
+    return next((each for each in verbs.get("irregular", ()) if each.partition("/")[0] == base), base)
 
 
 def _forms(verbs: list[str], own: dict[str, Any]) -> Iterator[Forms]:

@@ -36,9 +36,9 @@ def roles_in(reading: Reading, met: Met, *, before: Roles = NO_ROLES) -> Roles:
     head, tail = text[clause.start : found.start()], text[found.end() : clause.end]
     subjects, objects = _all_but(reading, met) or _named(reading, met)
     if not objects and rule.object != "none" and (subjects or rule.says not in ALIKE):
-        objects = _spoken_object(reading, tail, subjects, before.objects)
+        objects = spoken_object(reading, tail, subjects, before.objects)
     for where in _where_spoken(rule, head=head + found[0], tail=tail, whole=text, objects=objects):
-        subjects = subjects or _spoken_subject(reading, where, objects=objects, just_named=before.subjects)
+        subjects = subjects or spoken_subject(reading, where, objects=objects, just_named=before.subjects)
     if not (subjects or objects) and rule.lone and rule.says not in ALIKE and _is_brief(reading):
         subjects = tuple(filter(None, (reading.context.subject,)))
     if not subjects and not rule.winner:
@@ -139,7 +139,7 @@ def _is_brief(reading: Reading) -> bool:
     return len(reading.sentence.text.split()) <= BRIEF and not reading.sentence.of(Named.SETUP)
 
 
-def _spoken_subject(
+def spoken_subject(
     reading: Reading, text: str, *, objects: tuple[str, ...], just_named: tuple[str, ...]
 ) -> tuple[str, ...]:
     """Who "it", "both" or "all three" are; "it" is who the clause before was about."""
@@ -159,7 +159,7 @@ def _spoken_subject(
     return ()
 
 
-def _spoken_object(
+def spoken_object(
     reading: Reading, text: str, subjects: tuple[str, ...], before: tuple[str, ...]
 ) -> tuple[str, ...]:
     """Whom "it", "both" or "the other" are behind a claim; `before` is whom the clause before held."""

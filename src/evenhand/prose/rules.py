@@ -11,7 +11,7 @@ from importlib import resources
 from typing import Any
 
 from evenhand.errors import BadRecord, NotFound, nearest
-from evenhand.prose.inflection import verb_words
+from evenhand.prose.inflection import verb_words, with_verbs
 from evenhand.prose.signs import Named, span
 
 ENGLISH = "en"
@@ -114,7 +114,7 @@ def read_rules(text: str) -> Rules:
     missing = {"language", "said", "words", "claim", "roles"} - document.keys()
     if missing:
         raise BadRecord(f"rules lack {', '.join(sorted(missing))}", todo="add them, as in en.toml")
-    return _rules(document, _Reader(words=_words(document)))
+    return _rules(document, _Reader(words=_words(document), document=document))
 
 
 def _rules(document: dict[str, Any], reader: _Reader) -> Rules:
@@ -143,6 +143,7 @@ class _Reader:
     """Reads patterns with fragments in them."""
 
     words: Mapping[str, str]
+    document: dict[str, Any]
 
     def read(self, pattern: str, name: str) -> re.Pattern[str]:
         try:
@@ -151,7 +152,8 @@ class _Reader:
             raise BadRecord(f"rule '{name}' cannot be read: {error}", todo="mend its pattern") from error
 
     def whole(self, pattern: str) -> str:
-        """The pattern with its fragments in place."""
+        """The pattern with its verbs in every form and its fragments in place."""
+        pattern = with_verbs(pattern, self.document)
         for _ in range(_DEEPEST):
             pattern = _WORD.sub(lambda found: self.words[found[1]], pattern)
         return pattern

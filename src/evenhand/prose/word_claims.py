@@ -4,14 +4,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
 from itertools import pairwise
 
 from evenhand.prose.clauses import Clause
-from evenhand.prose.mentions import Mention
 from evenhand.prose.reading import SIDED, Claim, Reading
 from evenhand.prose.rules import ClaimRule
 from evenhand.prose.scopes import WIDEST
+from evenhand.prose.sided import Sides, is_of_other
 from evenhand.prose.signs import Named
 
 DENIED_WITHIN = 4  # words between a negation and the word that it turns round
@@ -19,18 +18,10 @@ CONSUMED = ("power", "noise", "heat")  # of what more is worse
 TOPICS = {"value": "topics.value", "noise": "topics.noise", "power": "topics.watts", "heat": "topics.heat"}
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Sides:
-    """Whom a clause is about, and whom it holds against them."""
-
-    subject: str
-    other: str = ""
-
-
 def word_claims(reading: Reading, clause: Clause, about: Sides | None = None) -> Iterator[Claim]:
     """The claim of a clause that no rule met, by the margin that it names, else by its words.
 
-    `about` is whom it is about where another clause names them.
+    `about` is whom it is about.
     """
     text = reading.text((clause.start, clause.quiet_from))
     if text.strip() and not reading.rules["unread.guarded"].search(text):
@@ -107,34 +98,14 @@ def _placed(reading: Reading, clause: Clause) -> Claim | None:
     return _claim(clause, reading, says="ahead", better=here, worse=others)
 
 
-def _leaning(reading: Reading, clause: Clause, about: Sides | None) -> Claim | None:
+def _leaning(reading: Reading, clause: Clause, sides: Sides | None) -> Claim | None:
     """Who comes off better by the words of praise and blame that are said of each; None where none are."""
-    sides = about or sides_of(reading, clause)
-    if sides is None:
+    score = 0 if sides is None else _score(reading, clause, sides)
+    if sides is None or score == 0:
         return None
-    score = _score(reading, clause, sides)
-    if score == 0:
-        return None
-    one, other = (sides.subject,), (sides.other,) if sides.other else ()
     if score > 0:
-        return _claim(clause, reading, says="ahead", better=one, worse=other)
-    return _claim(clause, reading, says="behind", better=other, worse=one)
-
-
-def sides_of(reading: Reading, clause: Clause) -> Sides | None:
-    """Whom a clause is about: who depends on no small word, else from, with or for whom something is had."""
-    named = reading.sentence.of(Named.SETUP, (clause.start, clause.quiet_from))
-    free = [m for m in named if not _is_governed(reading, clause, m, "roles.governed")]
-    had = [m for m in named if _is_governed(reading, clause, m, "roles.had_from")]
-    subject = next(iter(free or had), None)
-    if subject is None:
-        return None
-    other = next((m for m in named if m.key != subject.key), None)
-    return Sides(subject=subject.key, other="" if other is None else other.key)
-
-
-def _is_governed(reading: Reading, clause: Clause, mention: Mention, by: str) -> bool:
-    return bool(reading.rules[by].search(reading.text((clause.start, mention.at))))
+        return _claim(clause, reading, says="ahead", better=sides.subjects, worse=sides.others)
+    return _claim(clause, reading, says="behind", better=sides.others, worse=sides.subjects)
 
 
 def _score(reading: Reading, clause: Clause, sides: Sides) -> int:
@@ -145,7 +116,7 @@ def _score(reading: Reading, clause: Clause, sides: Sides) -> int:
                        (1 if consumed else -1, "polar.less")):  # fmt: skip
         for found in rules[name].finditer(reading.sentence.text, clause.start, clause.quiet_from):
             own = -sign if _is_turned(reading, clause, found.start()) else sign
-            score += -own if _is_of_other(reading, clause, sides, found.start()) else own
+            score += -own if is_of_other(reading, clause, sides, found.start()) else own
     return score or int(rules["polar.earlier"].search(reading.text(clause.span)) is not None)
 
 
@@ -155,15 +126,6 @@ def _is_turned(reading: Reading, clause: Clause, at: int) -> bool:
         return True
     before = reading.text((clause.start, at)).rsplit(",", 1)[-1].split()[-DENIED_WITHIN:]
     return bool(reading.rules["polar.turned"].search(" ".join(before)))
-
-
-def _is_of_other(reading: Reading, clause: Clause, sides: Sides, at: int) -> bool:
-    """Whether a word is said of the other: where that one is left, seen or kept in some state."""
-    named = [m for m in reading.sentence.of(Named.SETUP, clause.span) if m.at < at]
-    if not named or named[-1].key != sides.other:
-        return False
-    before = reading.text((clause.start, named[-1].at))
-    return bool(reading.rules["polar.leaves"].search(before))
 
 
 def _bounded(reading: Reading, clause: Clause) -> Claim | None:

@@ -1,0 +1,59 @@
+"""The words of a clause that say who comes off better, by class: each for or against whom it is said of."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from evenhand.prose.clauses import Clause
+from evenhand.prose.reading import Reading
+from evenhand.prose.signs import Named
+
+FIRM = (("polar.firm_up", 1, False), ("polar.firm_down", -1, False), ("polar.firm_to", 1, True))
+"""Words that claim a lead by themselves: said for or against whom a clause is about, or for who follows."""
+LAST = (("polar.upon", 1, False), ("polar.cleft", 1, True))
+"""What claims one where nothing else does: what one does to another, and who is put forward."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Head:
+    """Words for whom they are said of (`sign` 1) or against them (-1); `of` is who, () whom the clause is about."""
+
+    found: re.Match[str]
+    sign: int
+    of: tuple[str, ...] = ()
+
+
+def firm_heads(reading: Reading, clause: Clause) -> tuple[Head, ...]:
+    """The heads of a clause in reading order; of two that want the same words the longer has them."""
+    every = list(_every(reading, clause, FIRM)) or list(_every(reading, clause, LAST))
+    every.sort(key=lambda h: (-len(h.found[0]), h.found.start()))
+    kept: list[Head] = []
+    for head in every:
+        start, end = head.found.span()
+        if all(end <= k.found.start() or start >= k.found.end() for k in kept):
+            kept.append(head)
+    return tuple(sorted(kept, key=lambda h: h.found.start()))
+
+
+def _every(reading: Reading, clause: Clause, classes: tuple[tuple[str, int, bool], ...]) -> Iterator[Head]:
+    text = reading.sentence.text
+    for name, sign, onward in classes:
+        for found in reading.rules[name].finditer(text, clause.start, clause.quiet_from):
+            of = _named_from(reading, clause, found) if onward else ()
+            if of or not onward:
+                yield Head(found=found, sign=sign, of=of)
+
+
+def _named_from(reading: Reading, clause: Clause, found: re.Match[str]) -> tuple[str, ...]:
+    """Who is named in a head or behind it, with who stands in a row with them."""
+    row: list[str] = []
+    last = -1
+    for mention in reading.sentence.of(Named.SETUP, (found.start(), clause.end)):
+        between = reading.text((last + 1, mention.at)) if last >= 0 else ""
+        if last >= 0 and not reading.rules["roles.chain"].fullmatch(between):
+            break
+        row.append(mention.key)
+        last = mention.at
+    return tuple(dict.fromkeys(row))
