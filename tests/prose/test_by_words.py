@@ -6,6 +6,7 @@ import pytest
 from tests.prose.conftest import Check
 
 from evenhand.prose.objection import Rule
+from evenhand.verdicts.claims import Kind
 
 
 @pytest.mark.parametrize(
@@ -22,6 +23,38 @@ from evenhand.prose.objection import Rule
         (
             "Night render is where Plover gets overtaken by Dunlin.",
             "Ember Parish is where Plover gets overtaken by Dunlin.",
+        ),
+        (
+            "Wren has been outrun by the other two in Salt Causeway.",
+            "Dunlin has been outrun by the other two in Nine Tramlines.",
+        ),
+        (
+            "Dunlin nicked Photo batch from Plover, and Plover was still going when Dunlin had finished.",
+            "Plover nicked Photo batch from Dunlin, and Dunlin was still going when Plover had finished.",
+        ),
+        (
+            "Nine Tramlines? I'd steer clear of Plover.",
+            "Nine Tramlines? I'd steer clear of Dunlin.",
+        ),
+        (
+            "When a render has to run overnight, I'd rather it was Dunlin than Plover.",
+            "When a render has to run overnight, I'd rather it was Plover than Dunlin.",
+        ),
+        (
+            "I expected Dunlin to take Photo batch, and it did.",
+            "I expected Plover to take Photo batch, and it did.",
+        ),
+        (
+            "I had Plover down as the loser in Timeline export, and boy was I wrong.",
+            "I had Plover down as the loser in Timeline export, and I was right.",
+        ),
+        (
+            "Wren does its best in Hollow Regatta, but the other two are long gone.",
+            "Plover does its best in Hollow Regatta, but the other two are long gone.",
+        ),
+        (
+            "Three of the five games go to Plover over Dunlin.",
+            "Three of the four work tests go to Dunlin over Plover.",
         ),
         (
             "Plover takes Salt Causeway, Dunlin Nine Tramlines.",
@@ -85,6 +118,23 @@ def test_what_nothing_reads_is_said_to_be_unread(text: str, checked: Check) -> N
 )
 def test_what_compares_nothing_or_tells_of_method_is_left_alone(text: str, checked: Check) -> None:
     assert checked(text) == ()
+
+
+def test_what_nothing_reads_is_left_alone_where_the_record_would_bear_praise(checked: Check) -> None:
+    assert checked("Photo batch, well, that's a feather in Dunlin's cap.") == ()
+    assert checked("Ember Parish on Plover felt like a treat after a week on Wren.") == ()
+    assert checked("Night render on Plover felt like a treat after a week on Dunlin.") != ()
+
+
+def test_the_year_of_a_day_is_no_claim_that_it_lasts(checked: Check) -> None:
+    told = checked("At the prices of 4 May 2031 Plover is better value than Dunlin for Mostly play.")
+    assert Kind.LASTING not in [each.kind for each in told]
+    assert Kind.LASTING in [each.kind for each in checked("In 2031 Plover is still fast.")]
+
+
+def test_a_test_and_then_a_name_says_who_is_ahead_there(checked: Check) -> None:
+    assert checked("Hollow Regatta. Plover.") == ()
+    assert checked("Nine Tramlines. Plover.") != ()
 
 
 def test_what_a_speaker_puts_in_changes_nothing(checked: Check) -> None:

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field, replace
 
 from evenhand.prose.claims_made import claims_of
 from evenhand.prose.clauses import claims_nothing
-from evenhand.prose.context import Context
+from evenhand.prose.context import TOPIC, Context
 from evenhand.prose.dated import Days, amounts, money_pattern, undated_claim
 from evenhand.prose.defined import undefined
 from evenhand.prose.disclosed import LONGEST, parts_named, parts_praised, undisclosed
@@ -23,7 +23,7 @@ from evenhand.prose.reading import Claim, Reading
 from evenhand.prose.references import trouble
 from evenhand.prose.rules import Rules
 from evenhand.prose.runs_told import miscounted_runs
-from evenhand.prose.script import Piece, Script, place_in
+from evenhand.prose.script import Piece, Script, Sort, place_in
 from evenhand.prose.signs import Named
 from evenhand.prose.told_of import told_of
 from evenhand.prose.unread_told import unread
@@ -89,7 +89,7 @@ def answered(script: Script, names: Lexicon, rules: Rules) -> Iterator[Piece]:
             yield asked
         if joined:
             asked = None
-        elif rules["clauses.question"].search(piece.text):
+        elif rules["clauses.question"].search(piece.text) or _is_topic(piece, names, rules):
             asked = piece
         else:
             asked = None
@@ -102,6 +102,14 @@ def _is_short_answer(text: str, asked: str, rules: Rules) -> bool:
     """Whether a sentence says no more than yes to a question, or no more than how what was named compares."""
     whole = rules["clauses.asks_whether"].search(asked)
     return bool(rules["clauses.yes" if whole else "clauses.comparing"].search(text))
+
+
+def _is_topic(piece: Piece, names: Lexicon, rules: Rules) -> bool:
+    """Whether a sentence does no more than name a test, so that a name behind it says who is ahead there."""
+    if piece.sort is Sort.HEADING or len(piece.text.split()) > TOPIC:
+        return False
+    sentence = signed(piece.text, names, rules)
+    return bool(sentence.of(Named.TEST)) and not sentence.of(Named.SETUP)
 
 
 def _is_name(piece: Piece, names: Lexicon, rules: Rules) -> bool:

@@ -91,7 +91,10 @@ def _alike(claim: Claim, reading: Reading, roles: Roles) -> Claim | None:
     who = tuple(dict.fromkeys((*roles.subjects, *roles.objects)))
     if len(who) < 2:
         pair = reading.context.pair or (reading.ground.setups[:2] if not who else ())
-        others = [s for s in (*pair, *reading.context.recent) if s not in who]
+        others = [
+            s for s in (*pair, *reading.sentence.keys(Named.SETUP), *reading.context.recent) if s not in who
+        ]
         who = (*who, *others[: 2 - len(who)])
-    placed = reading.sentence.of(Named.SETUP) or reading.context.recent or reading.sentence.of(Named.TEST)
+    sentence, context = reading.sentence, reading.context
+    placed = sentence.of(Named.SETUP) or context.recent or sentence.of(Named.TEST) or context.asked.said
     return replace(claim, better=who) if len(who) > 1 and placed else None

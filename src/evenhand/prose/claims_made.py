@@ -88,7 +88,7 @@ def _in_clause(
 ) -> list[tuple[Roles, Claim]]:
     """The claims of a clause in reading order; of two rules that want the same words the earlier has them."""
     made: list[tuple[Roles, Claim]] = []
-    silent = list(not_said(reading.sentence, reading.rules))
+    silent = [*not_said(reading.sentence, reading.rules), *_days(reading)]
     metrics = [f.span() for m in reading.rules.metrics for f in m.pattern.finditer(reading.sentence.text)]
     for rule in reading.rules.claims:
         for found in rule.pattern.finditer(
@@ -108,6 +108,11 @@ def _in_clause(
                 made += _made(reading, replace(met, denied=True), before=before)
     firm = [each for each in made if not each[1].rule.yields]
     return sorted(_each_of_its_own(firm or made), key=lambda each: each[1].span)
+
+
+def _days(reading: Reading) -> Iterator[tuple[int, int]]:
+    """Where a day is told: its year says of nothing how long it lasts."""
+    return (found.span() for found in reading.rules["money.date"].finditer(reading.sentence.text))
 
 
 def _worded(
@@ -174,6 +179,8 @@ def _is_denied(reading: Reading, met: Met) -> bool:
     if rule.says in REFUSED_BY and rules[REFUSED_BY[rule.says]].search(before):
         return True
     if rule.says in ("same", "first") and rules["exempt.perhaps"].search(before):
+        return True
+    if rule.says == "first" and rule.negatable and rules["exempt.nobody"].search(before):
         return True
     return rule.negatable and is_denied(reading.sentence, found, clause=met.clause, rules=reading.rules)
 

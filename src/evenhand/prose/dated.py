@@ -51,7 +51,9 @@ def amounts(reading: Reading, money: re.Pattern[str], *, dated: bool) -> Iterato
     text, rules = reading.sentence.text, reading.rules
     for found in money.finditer(text):
         value = value_of(found["n"] or found["m"] or found["k"], rules)
-        named = reading.sentence.keys(Named.SETUP) or reading.context.recent[:2] or _all_spoken(reading)
+        named = (
+            reading.sentence.keys(Named.SETUP) or reading.context.recent[:2] or _all_spoken(reading, value)
+        )
         supposed = any(f.start() <= found.start() < f.end() for f in rules["exempt.supposed"].finditer(text))
         if value is None or not named or supposed or _is_other(reading):
             continue
@@ -66,10 +68,10 @@ def amounts(reading: Reading, money: re.Pattern[str], *, dated: bool) -> Iterato
         yield from _misdated(reading, money)
 
 
-def _all_spoken(reading: Reading) -> tuple[str, ...]:
-    """Every setup, where a sentence speaks of both or all of them and names none."""
+def _all_spoken(reading: Reading, value: float | None) -> tuple[str, ...]:
+    """Every setup, where a sentence speaks of both or all of them, or of an amount that the record has."""
     spoken = any(reading.rules[of].search(reading.sentence.text) for of in ("roles.both", "roles.all"))
-    return reading.ground.setups if spoken else ()
+    return reading.ground.setups if spoken or value in _right(reading.ground, reading.ground.setups) else ()
 
 
 def _misdated(reading: Reading, money: re.Pattern[str]) -> Iterator[Objection]:

@@ -116,9 +116,10 @@ def _done(test: Test, number: int, rules: Rules) -> Iterator[Alias]:
         bent = [re.escape(word.rstrip("e")) + names["ending"] for word in words]
         done = names["done"].format(*bent)
         yield Alias(pattern=done, named=Named.TEST, number=number, length=len(test.name))
-        if words[1] not in names["common"]:
-            last = names["the_done"].format(re.escape(words[1]))
-            yield Alias(pattern=last, named=Named.TEST, number=number, length=len(words[1]))
+        for word in (words[1], words[0].casefold()):
+            if word not in names["common"]:
+                by_it = names["the_done"].format(re.escape(word))
+                yield Alias(pattern=by_it, named=Named.TEST, number=number, length=len(word))
 
 
 def _scene(test: Test, rules: Rules) -> Iterator[str]:

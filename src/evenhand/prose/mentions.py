@@ -58,7 +58,8 @@ def signed(text: str, lexicon: Lexicon, rules: Rules, *, at: int = 0) -> Signed:
         (" " if read(char) else char.translate(_LIKE), at + i, at + i + 1) for i, char in enumerate(text)
     ]
     cells = _replaced(cells, [(r.start, r.end, sign(Named.REFERENCE, i)) for i, r in enumerate(own)])
-    cells = _without(cells, rules["names.fillers"])
+    for unsaid in ("names.fillers", "names.idioms"):
+        cells = _without(cells, rules[unsaid])
     cells = _replaced(cells, [(s, e, sign(a.named, a.number)) for s, e, a in lexicon.found(_text(cells))])
     cells = _replaced(cells, list(_kinds(_text(cells), rules)))
     return Signed(

@@ -25,7 +25,7 @@ SECTIONS = (
     "names", "clauses", "exempt", "scope", "metrics", "nets", "praise", "roles", "figures", "topics", "money",
     "defining", "disclosing", "asking", "about", "telling", "size", "repeated", "unread", "polar", "ranks",
 )  # fmt: skip
-READ_NAMES = ("fillers",)  # of the section on names, what is a pattern by itself
+READ_NAMES = ("fillers", "idioms")  # of the section on names, what is a pattern by itself
 _WORD = re.compile(r"(?<!\(\?P)<([A-Za-z_]+)>")
 _DEEPEST = 6  # how often fragments may stand in fragments
 

@@ -76,7 +76,10 @@ def _spoken(
         return ()
     text = reading.text((span[0], min(name, span[1])))
     text = reading.rules["roles.of_two"].sub(" ", text)
-    return spoken_subject(reading, text, objects=named, just_named=before.subjects)
+    who = spoken_subject(reading, text, objects=named, just_named=before.subjects)
+    if len(who) < 2 and named and reading.rules["roles.both"].search(text):
+        return tuple(setup for setup in reading.ground.setups if setup not in named)  # "both of them beat it"
+    return who
 
 
 def is_of_other(reading: Reading, clause: Clause, sides: Sides, at: int) -> bool:

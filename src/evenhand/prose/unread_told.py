@@ -6,13 +6,17 @@ import re
 from collections.abc import Iterator
 
 from evenhand.prose.asked import Question
+from evenhand.prose.clauses import Clause
 from evenhand.prose.objection import Objection, Rule
 from evenhand.prose.reading import Made, Reading
+from evenhand.prose.roles import NO_ROLES
 from evenhand.prose.scopes import scope_of
 from evenhand.prose.script import Piece, Sort
+from evenhand.prose.sided import sides_of
 from evenhand.prose.signs import Named
 from evenhand.prose.spoken import place_of
 from evenhand.prose.unread import compares, is_no_result
+from evenhand.prose.word_claims import topic
 from evenhand.verdicts.claims import Kind
 
 
@@ -20,11 +24,31 @@ def unread(reading: Reading, made: Made, piece: Piece, money: re.Pattern[str]) -
     """A sentence that compares setups, or tells of one in a test, and of which nothing was read."""
     if piece.sort is Sort.HEADING or made.met or not compares(reading) or is_no_result(reading, money):
         return
+    if _is_likely(reading):
+        return
     place, excerpt = place_of((0, len(reading.sentence.text)), reading)
     reason = reading.rules.said["unread_claim"]
     yield Objection(
         rule=Rule.UNREAD, place=place, excerpt=excerpt, reason=reason, would_stand=_on_record(reading)
     )
+
+
+def _is_likely(reading: Reading) -> bool:
+    """Whether praise, in words that nothing reads, would be borne: who it is about is ahead in each test named."""
+    sentence, rules = reading.sentence, reading.rules
+    whole = Clause(start=0, end=len(sentence.text), quiet_from=len(sentence.text))
+    scope = scope_of(sentence, whole.span, reading.ground, rules)
+    sides = sides_of(reading, whole, NO_ROLES)
+    other = rules["unread.alike"].search(sentence.text) or rules["polar.down"].search(sentence.text)
+    if sides is None or not any(scope.tests) or other or topic(reading, whole) != "speed":
+        return False
+    others = sides.others or tuple(s for s in reading.ground.setups if s not in sides.subjects)
+    asked = [
+        Question(kind=Kind.TEST, first=a, other=b, about=test)
+        for a in sides.subjects for b in others for test in scope.tests
+    ]  # fmt: skip
+    found = [each.asked(reading.ground) for each in asked]
+    return all(each is not None and each.allowed for each in found)
 
 
 def _on_record(reading: Reading) -> str:

@@ -117,7 +117,8 @@ def _score(reading: Reading, clause: Clause, sides: Sides) -> int:
         for found in rules[name].finditer(reading.sentence.text, clause.start, clause.quiet_from):
             own = -sign if _is_turned(reading, clause, found.start()) else sign
             score += -own if is_of_other(reading, clause, sides, found.start()) else own
-    return score or int(rules["polar.earlier"].search(reading.text(clause.span)) is not None)
+    earlier = rules["polar.earlier"].search(reading.text(clause.span)) is not None
+    return score or (-1 if consumed else 1) * earlier
 
 
 def _is_turned(reading: Reading, clause: Clause, at: int) -> bool:

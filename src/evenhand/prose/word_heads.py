@@ -10,15 +10,18 @@ from evenhand.prose.clauses import Clause
 from evenhand.prose.reading import Reading
 from evenhand.prose.signs import Named
 
-FIRM = (("polar.firm_up", 1, False), ("polar.firm_down", -1, False), ("polar.firm_to", 1, True))
-"""Words that claim a lead by themselves: said for or against whom a clause is about, or for who follows."""
-LAST = (("polar.upon", 1, False), ("polar.cleft", 1, True))
-"""What claims one where nothing else does: what one does to another, and who is put forward."""
+FIRM = (("polar.firm_up", 1, False), ("polar.firm_down", -1, False), ("polar.firm_to", 1, True),
+        ("polar.firm_from", -1, True))  # fmt: skip
+"""Words that claim a lead by themselves: said for or against whom a clause is about, or who follows."""
+UPON = (("polar.upon", 1, False),)
+"""What claims one where none of these does: what one does to another."""
+CLEFT = (("polar.cleft", 1, True),)
+"""What claims one where not even that does, and nobody is blamed: who is put forward."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Head:
-    """Words for whom they are said of (`sign` 1) or against them (-1); `of` is who, () whom the clause is about."""
+    """Words for whom they are said of (`sign` 1) or against them; `of` is who, () whom the clause is about."""
 
     found: re.Match[str]
     sign: int
@@ -27,7 +30,11 @@ class Head:
 
 def firm_heads(reading: Reading, clause: Clause) -> tuple[Head, ...]:
     """The heads of a clause in reading order; of two that want the same words the longer has them."""
-    every = list(_every(reading, clause, FIRM)) or list(_every(reading, clause, LAST))
+    every = list(_every(reading, clause, FIRM))
+    if not every:
+        every = list(_every(reading, clause, UPON))
+    if not every and not reading.rules["polar.down"].search(reading.text((clause.start, clause.quiet_from))):
+        every = list(_every(reading, clause, CLEFT))
     every.sort(key=lambda h: (-len(h.found[0]), h.found.start()))
     kept: list[Head] = []
     for head in every:
