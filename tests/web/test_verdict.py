@@ -47,6 +47,9 @@ def test_it_opens_with_who_leads_all_three_and_tells_the_pair_for_two_audiences_
         page.goto(f"{served.url}{PAGE}")
         answer = page.locator("h1.answer").inner_text()
         of_pair = page.locator(".of-pair").inner_text().replace("\u00a0", " ")
+        expect(page.locator("main")).to_contain_text("Shown first: Plover and Dunlin are closest")
+        page.goto(f"{served.url}{PAGE}?pair=plover-mild~wren-mild")
+        expect(page.locator("main")).not_to_contain_text("Shown first")
     assert answer.startswith("Mostly play: Plover and Dunlin are level and ahead of Wren, ")
     assert of_pair == (
         "Mostly play: Plover and Dunlin are level, measurably Plover by 1.4 %, and Plover is the better "

@@ -71,6 +71,7 @@ def tell_audience(
 ) -> None:
     """What counts for an audience, how each pair stands, how far that reaches, and what would flip it."""
     from evenhand.publish.among_words import among_words, of_all_words
+    from evenhand.publish.front_words import why_first
     from evenhand.publish.verdict_words import weighing_words
 
     found, claims = told
@@ -82,6 +83,8 @@ def tell_audience(
         return
     if one.among is not None:
         say(f"  {of_all_words(one.among)}: {among_words(one.among, found.names)}.")
+    if one.front is not None:
+        say(f"  {why_first(one.front, found.names)}")
     for line in pair_lines(one, found, record, claims):
         say(f"  {line}")
     part("  What would flip it", flip_lines(one, one.flips, found, record))
@@ -99,7 +102,7 @@ def pair_lines(one: ForAudience, found: Judgement, record: StudyOnRecord, claims
     from evenhand.publish.verdict_words import buy_words, chance_words, no_verdict_words
 
     names, currency = found.names, found.paid.currency
-    for each in one.verdicts:
+    for each in one.front_first:
         stands = f"{buy_words(each, names, margin=record.study.margin, currency=currency)}."
         lacks = but_unmeasured([(one.audience, each)], names)
         lacks = (blind_words(each, names),) if each.is_blind else lacks
@@ -129,7 +132,7 @@ def flip_lines(
     from evenhand.publish.tried_words import nothing_turns
 
     names, runs = found.names, {each.run.id: each.run.label for each in record.runs}
-    for pair in [(each.a, each.b) for each in one.verdicts]:
+    for pair in [(each.a, each.b) for each in one.front_first]:
         own = by_change(telling_flips(flips, pair))
         if len(one.verdicts) > 1:
             yield f"  {names.setup(pair[0])} and {names.setup(pair[1])}:"

@@ -9,6 +9,7 @@ from evenhand.publish.doubt_words import but_doubted
 from evenhand.publish.names import Names
 from evenhand.publish.numbers import capital, count_word, counted, listed
 from evenhand.publish.sentences import index_stands, is_refused, states_of, tests_of
+from evenhand.verdicts.front_pair import front_of_indexes
 
 LEADS = (Outcome.AHEAD, Outcome.BEHIND)
 
@@ -17,7 +18,7 @@ def answer(comparison: Comparison, names: Names) -> str:
     """What the whole comparison says, and which setup of it was not what it was said to be.
 
     Of two setups: the counts of tests, then the index over all. Of more: who is ahead of whom over all
-    tests, then the number of the first pair on record and what it leans on.
+    tests, then the number of who is in front over its nearest rival and what that leans on.
     """
     doubts = but_doubted([c for f in comparison.findings for c in f.caveats], names)
     return " ".join([_answer(comparison, names), *doubts])
@@ -36,11 +37,12 @@ def _answer(comparison: Comparison, names: Names) -> str:
     if not overall:
         return " ".join(f"{_counted_states(of_pair, names)}." for of_pair in own)
     standings = f"{tests_of(overall[0], names)} {_standings(overall, names)}."
-    return " ".join([standings, *_first_pair(comparison, pairs[0], names)])
+    front = front_of_indexes(comparison.indexes)
+    return " ".join([standings, *_of_pair(comparison, front.pair if front else pairs[0], names)])
 
 
-def _first_pair(comparison: Comparison, pair: tuple[str, str], names: Names) -> list[str]:
-    """The number of the pair that the study is about, where a side is ahead, and what it leans on."""
+def _of_pair(comparison: Comparison, pair: tuple[str, str], names: Names) -> list[str]:
+    """The number of the pair in front, where a side is ahead, and what it leans on."""
     own = [i for i in comparison.indexes if (i.a, i.b) == pair]
     index = next((i for i in own if i.outcome in LEADS), own[0] if own else None)
     if index is None:

@@ -9,6 +9,7 @@ from evenhand.desk.on_record import StudyOnRecord
 from evenhand.desk.pages.frame import address
 from evenhand.errors import NotFound
 from evenhand.findings.finding import Comparison, Finding
+from evenhand.verdicts.front_pair import front_of_indexes
 
 Pair = tuple[str, str]
 
@@ -57,15 +58,21 @@ def choose(record: StudyOnRecord, comparison: Comparison, asked: Asked) -> Choic
     pairs = pairs_of(comparison)
     if not pairs:
         return None
-    chosen = _pair(pairs, asked.pair)
+    chosen = _pair(pairs, asked.pair) if asked.pair else pair_in_front(comparison)
     choice = Choice(study=record.study.key, pair=chosen, metric=_metric(comparison, asked.metric))
     own = [f for f in comparison.findings if choice.of(f)]
     return replace(choice, test=_test(own, asked.test))
 
 
+def pair_in_front(comparison: Comparison) -> Pair:
+    """The pair that a page opens with: whoever is in front over all tests and its nearest rival, else the
+    study's first pair. There must be one.
+    """
+    pairs, front = pairs_of(comparison), front_of_indexes(comparison.indexes)
+    return front.pair if front is not None and front.pair in pairs else pairs[0]
+
+
 def _pair(pairs: tuple[Pair, ...], asked: str) -> Pair:
-    if not asked:
-        return pairs[0]
     wanted = tuple(asked.split("~"))
     found = next((pair for pair in pairs if wanted in (pair, pair[::-1])), None)
     if found is None:

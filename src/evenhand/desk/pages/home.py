@@ -14,7 +14,7 @@ from evenhand.desk.comparison.findings_now import findings_now
 from evenhand.desk.names import names_of
 from evenhand.desk.on_record import StudyOnRecord, load_study
 from evenhand.desk.pages.away import AwayCard, away_answer_words, away_card
-from evenhand.desk.pages.compare_choice import pairs_of
+from evenhand.desk.pages.compare_choice import pair_in_front, pairs_of
 from evenhand.desk.pages.compare_rows import FindingRow, about_pair, row_of
 from evenhand.desk.pages.frame import Strip, address, strip_of
 from evenhand.desk.study.away import away_now, studies_at_hand
@@ -173,11 +173,11 @@ def size_of(record: StudyOnRecord) -> str:
 
 
 def said_of(record: StudyOnRecord, comparison: Comparison, names: Names) -> str:
-    """What the tests of the first pair say, in a few words; the question before there is a run."""
+    """What the tests of the pair in front say, in a few words; the question before there is a run."""
     pairs = pairs_of(comparison)
     if not pairs or not record.runs:
         return record.study.question
-    own = [f for f in comparison.findings if f.headline and (f.a, f.b) == pairs[0]]
+    own = [f for f in comparison.findings if f.headline and (f.a, f.b) == pair_in_front(comparison)]
     unsettled = all(f.outcome is Outcome.UNSETTLED for f in own)
     return "" if unsettled else f"{headline(own, names)}."
 
@@ -185,9 +185,9 @@ def said_of(record: StudyOnRecord, comparison: Comparison, names: Names) -> str:
 def mini_row(
     record: StudyOnRecord, comparison: Comparison, names: Names
 ) -> tuple[FindingRow | None, Picture]:
-    """The first pair over all its tests, or in its one test, between the two posts."""
+    """The pair in front over all its tests, or in its one test, between the two posts."""
     pairs = pairs_of(comparison)
-    about = about_pair(comparison, pairs[0] if pairs else ("", ""), names)
+    about = about_pair(comparison, pair_in_front(comparison) if pairs else ("", ""), names)
     row = first_row(comparison, about) if pairs and record.runs else None
     if row is None or row.span is None:
         return None, empty_row("No interval yet")

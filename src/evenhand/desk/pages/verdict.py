@@ -33,6 +33,7 @@ from evenhand.errors import NotFound, nearest
 from evenhand.findings.finding import Comparison
 from evenhand.publish.among_words import MOST, among_answer, among_lines, of_all_words
 from evenhand.publish.figures.interval_rows import Pair
+from evenhand.publish.front_words import why_first
 from evenhand.publish.names import Names
 from evenhand.publish.sentences import why_no_ratio
 from evenhand.publish.unmeasured_words import besides_words
@@ -67,6 +68,7 @@ class VerdictPage:
     of_all: str = ""
     among: tuple[tuple[str, str], ...] = ()
     pairs: tuple[PairChip, ...] = ()
+    why_pair: str = ""
     of_pair: str = ""
     pair: str = ""
     here: str = ""
@@ -114,16 +116,28 @@ def _made(wb: Workbench, study: str, asked: Looked) -> VerdictPage:
         return VerdictPage(frame=frame, answer=why or nothing, lead=frame.strip.next, brief_address=brief)
     judgement = judged_for(wb, record)
     here = chosen(judgement, asked.audience)
-    page = _page(record, comparison, judgement, here, choice.pair)
+    pair, why = shown_pair(here, asked, choice.pair, judgement.names)
+    page = replace(_page(record, comparison, judgement, here, pair), why_pair=why)
     if here.trouble is not None:
         return page
     return replace(
         page,
-        claims=claims_part(claims_of(wb, record, judgement, here, choice.pair)),
+        claims=claims_part(claims_of(wb, record, judgement, here, pair)),
         sliders=sliders_of(here, judgement.names),
-        read=read_words(here, asked, choice.pair, judgement),
-        ground=json.dumps(ground_of(here, choice.pair, judgement.names)),
+        read=read_words(here, asked, pair, judgement),
+        ground=json.dumps(ground_of(here, pair, judgement.names)),
     )
+
+
+def shown_pair(
+    here: ForAudience, asked: Looked, otherwise: tuple[str, str], names: Names
+) -> tuple[tuple[str, str], str]:
+    """The pair that is looked at and why: what is asked for needs no reason.
+
+    Else it is the one that matters most to the audience; without such a one, `otherwise`.
+    """
+    front = None if asked.pair else here.front
+    return (otherwise, "") if front is None else (front.pair, why_first(front, names))
 
 
 def read_words(here: ForAudience, asked: Looked, pair: tuple[str, str], judgement: Judgement) -> str:

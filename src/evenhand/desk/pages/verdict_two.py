@@ -8,7 +8,7 @@ from evenhand.desk.comparison.findings_now import findings_now
 from evenhand.desk.on_record import StudyOnRecord, load_study
 from evenhand.desk.pages.compare_choice import Asked, choose
 from evenhand.desk.pages.frame import Frame, frame_of
-from evenhand.desk.pages.verdict import Looked, chosen, two_address, verdict_address
+from evenhand.desk.pages.verdict import Looked, chosen, shown_pair, two_address, verdict_address
 from evenhand.desk.pages.verdict_rows import MOST_FLIPS, FlipRow, flip_rows, more_flips, telling_flips
 from evenhand.desk.verdict.judged_for import ForAudience, judged_for, two_are_known, two_at_once
 from evenhand.publish.direction import isolated
@@ -49,7 +49,7 @@ def two_page(wb: Workbench, study: str, asked: Looked, *, whole: bool = True) ->
     choice = choose(record, findings_now(record), Asked(pair=asked.pair))
     judgement = judged_for(wb, record)
     here = chosen(judgement, asked.audience)
-    pair = choice.pair if choice else ("", "")
+    pair, _ = shown_pair(here, asked, choice.pair, judgement.names) if choice else (("", ""), "")
     verdict = here.verdict(*pair)
     if verdict is not None and not whole and not two_are_known(wb, record, here):
         return _later(record, pair, here)

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
-from itertools import combinations, islice
+from itertools import combinations
 
 from evenhand.desk.comparison.charting import Drawn, Set, interval_sets, numbered, rate_sets, strip_sets
+from evenhand.desk.comparison.findings_now import findings_now
 from evenhand.desk.on_record import StudyOnRecord
 from evenhand.desk.publication.card_ground import CardGround, PairKeys, ground_for
 from evenhand.desk.publication.card_method import lines_of_method
@@ -36,6 +37,7 @@ from evenhand.publish.typeface import retyped
 from evenhand.publish.written import writing
 from evenhand.publish.written_pages import picture_written
 from evenhand.store.workbench import Workbench
+from evenhand.verdicts.front_pair import front_of_indexes
 
 MOST_PAIRS = 3
 """Of so many pairs the set holds headline, break-even, flips and what was measured beside: all of three
@@ -70,8 +72,13 @@ def _key(record: StudyOnRecord, theme: Theme, medium: Medium, house: HouseStyle)
 
 
 def pairs_shown(record: StudyOnRecord) -> tuple[tuple[str, str], ...]:
-    """The pairs that have cards of their own."""
-    return tuple(islice(combinations(record.study.setups, 2), MOST_PAIRS))
+    """The pairs that have cards of their own, the one in front first: of many, whoever is in front with the
+    others as they come.
+    """
+    every, front = list(combinations(record.study.setups, 2)), front_of_indexes(findings_now(record).indexes)
+    if front is not None:
+        every.sort(key=lambda pair: (pair != front.pair, front.front not in pair))
+    return tuple(every[:MOST_PAIRS])
 
 
 def pairs_left(record: StudyOnRecord) -> int:

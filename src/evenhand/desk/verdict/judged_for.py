@@ -30,6 +30,7 @@ from evenhand.verdicts.among import Among, among
 from evenhand.verdicts.case import Case
 from evenhand.verdicts.counted import levers
 from evenhand.verdicts.flips import flips
+from evenhand.verdicts.front_pair import FrontPair, front_pair
 from evenhand.verdicts.grounds import PairGrounds, pair_grounds
 from evenhand.verdicts.joint_flips import joint_flips
 from evenhand.verdicts.moves import Flip, Lever
@@ -70,6 +71,17 @@ class ForAudience:
     def among(self) -> Among | None:
         """Who is ahead of all, and by value, among three setups and more."""
         return among(self.verdicts, [(pair.a, pair.b) for pair in self.case.pairs])
+
+    @property
+    def front(self) -> FrontPair | None:
+        """Which pair matters most, among three setups and more."""
+        return front_pair(self.verdicts, fixed_minor=self.audience.fixed_minor)
+
+    @property
+    def front_first(self) -> tuple[Verdict, ...]:
+        """The verdicts, that on the pair that matters most before all others."""
+        first = None if (front := self.front) is None else front.pair
+        return tuple(sorted(self.verdicts, key=lambda each: (each.a, each.b) != first))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

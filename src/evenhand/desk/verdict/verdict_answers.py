@@ -13,9 +13,11 @@ from evenhand.folders.worth_written import audience_table, currency_table
 from evenhand.money.paid import Paid
 from evenhand.publish.among_words import among_words
 from evenhand.publish.flip_words import becomes_word, flip_sentence
+from evenhand.publish.front_words import why_first
 from evenhand.publish.names import Names
 from evenhand.publish.verdict_words import no_verdict_words, verdict_sentence
 from evenhand.verdicts.among import Among, Front
+from evenhand.verdicts.front_pair import FrontPair
 from evenhand.verdicts.moves import Flip, Move
 from evenhand.verdicts.verdict import Verdict
 from evenhand.verdicts.wobble import Wobble
@@ -70,9 +72,25 @@ def audience_answer(found: ForAudience, record: StudyOnRecord, paid: Paid) -> An
         "rescaled": {} if found.stand_in else rescaled(found.audience),
         "trouble": None if found.trouble is None else str(found.trouble),
         "among": among_answer(found.among, names_of(record)),
+        "front_pair": front_pair_answer(found.front, names_of(record)),
         "verdicts": [verdict_answer(each, found, record, paid) for each in found.verdicts],
         "flips": [flip_answer(flip, record, paid) for flip in found.flips],
         "no_verdict": [] if found.trouble else no_verdicts(found, names_of(record)),
+    }
+
+
+def front_pair_answer(front: FrontPair | None, names: Names) -> Answer | None:
+    """The pair that is shown first among three setups and more, and why; None of two."""
+    if front is None:
+        return None
+    return {
+        "a": front.pair[0],
+        "b": front.pair[1],
+        "front": front.front,
+        "rival": front.rival,
+        "by": front.by.value,
+        "clear": front.clear,
+        "words": why_first(front, names),
     }
 
 
