@@ -94,7 +94,7 @@ def test_the_method_names_every_run_that_was_left_out(stocked: Workbench) -> Non
 def test_of_many_builds_the_first_pairs_have_cards_and_the_rest_are_counted(stocked: Workbench) -> None:
     record = load_study(stocked, "quay")
     like, keys = record.setups[record.study.setups[0]], tuple(f"s{i}" for i in range(12))
-    setups = {key: replace(like, key=key) for key in keys}
+    setups = {**record.setups, **{key: replace(like, key=key) for key in keys}}
     many = replace(record, study=replace(record.study, setups=keys), setups=setups)
     assert len(pairs_shown(many)) == MOST_PAIRS
     assert pairs_left(many) == 66 - MOST_PAIRS
