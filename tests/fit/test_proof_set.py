@@ -1,4 +1,4 @@
-"""The proof set for the fit rules is sound in itself: parts, facts, rules are real, and every rule is tried."""
+"""The proof set for the fit rules is sound: its parts, facts and rules are there, and each rule is tried."""
 
 from __future__ import annotations
 
