@@ -319,3 +319,16 @@ def test_the_environment_may_name_another_and_the_option_goes_before_it(
 
 def test_the_version_is_told(evenhand: Command) -> None:
     assert re.fullmatch(r"evenhand, version \d+\.\d+\.\d+\n", evenhand("--version").out)
+
+
+def test_small_tables_are_multiplied_by_one_thread_unless_the_user_has_set_another_number(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setenv("OPENBLAS_NUM_THREADS", "3")
+    monkeypatch.setenv("OMP_NUM_THREADS", "")
+    monkeypatch.delenv("OMP_NUM_THREADS")
+    monkeypatch.setattr(main, "heed", lambda: None)
+    monkeypatch.setattr(main, "run", lambda _: DONE)
+    with pytest.raises(SystemExit):
+        main.main([])
+    assert (os.environ["OPENBLAS_NUM_THREADS"], os.environ["OMP_NUM_THREADS"]) == ("3", "1")

@@ -40,10 +40,25 @@ def test_several_sets_of_columns_are_weighed_as_each_alone(gaps: tuple[bool, boo
         assert getattr(together, name) == pytest.approx(wanted, rel=1e-12)
 
 
-def test_columns_apart_from_boots_are_weighed_elsewhere() -> None:
-    apart = Columns(d=np.zeros(5), se=np.ones(5), df=np.full(5, 4.0))
-    assert weigh_mixed([(apart, ENDS)], Mix(MIX)) is None
-    assert weigh_mixed([(columns(gap=False).beside(apart), np.ones((3, 10)))], Mix(MIX)) is None
+APART = Columns(
+    d=np.array([0.02, 0.0, 0.01]), se=np.array([0.01, 0.02, 0.0]), df=np.array([4.0, 3.0, 1.0]), kin=(0, 0, 1)
+)
+
+
+def test_columns_that_stand_alone_beside_boots_are_mixed_too() -> None:
+    """Two of them err together; one is known exactly; of some mixtures none has a weight."""
+    both = columns(gap=True).beside(APART)
+    ends = np.concatenate([RNG.random((6, 5)), RNG.random((6, 3)) * ([[1], [1], [0]] * 2)], axis=1)
+    mix = np.concatenate([MIX, np.eye(3)])
+    found = weigh_mixed([(both, ends)], Mix(mix))
+    one_by_one = weigh(both, np.concatenate([mix @ ends[:3], mix @ ends[3:]]))
+    assert found is not None
+    for name in ("d", "se", "df"):
+        assert getattr(found, name) == pytest.approx(getattr(one_by_one, name), rel=1e-11)
+
+
+def test_columns_without_boots_are_weighed_elsewhere() -> None:
+    assert weigh_mixed([(APART, ENDS[:, :3])], Mix(MIX)) is None
 
 
 def test_what_weighs_nothing_is_refused() -> None:

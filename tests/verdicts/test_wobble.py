@@ -13,6 +13,7 @@ from evenhand.records.audiences import Audience, Property
 from evenhand.verdicts.case import Case
 from evenhand.verdicts.noise import with_noise
 from evenhand.verdicts.reading import lay_pairs
+from evenhand.verdicts.ways import mixed
 from evenhand.verdicts.wobble import Wobble, drawn, wobble
 
 CELLS = saltmarsh_cells()
@@ -40,7 +41,8 @@ def test_the_shares_add_up() -> None:
 def test_drawn_shares_have_the_mean_and_spread_that_are_stated() -> None:
     case = case_of(MOSTLY_PLAY, CELLS)
     pair = lay_pairs(case)[0]
-    weights = drawn(case, pair, np.random.default_rng(2), draws=20000, firmness=20.0).weights
+    ends, mix = drawn(case, pair, np.random.default_rng(2), draws=20000, firmness=20.0)
+    weights = mixed(ends, mix.of).weights
     games = np.array([ground.test in ("causeway", "tramlines", "regatta", "ember", "choir")
                       for ground in pair.grounds.grounds])  # fmt: skip
     share = weights[:, games].sum(axis=1)
@@ -88,7 +90,8 @@ def test_noise_keeps_its_one_share_however_the_weights_wobble() -> None:
     ]
     case = replace(bare, pairs=tuple(heard_of))
     pair = lay_pairs(case)[0]
-    found = drawn(case, pair, np.random.default_rng(2), draws=500, firmness=20.0)
+    ends, mix = drawn(case, pair, np.random.default_rng(2), draws=500, firmness=20.0)
+    found = mixed(ends, mix.of)
     heard = [ground.property is Property.NOISE for ground in pair.grounds.grounds]
     assert found.weights[:, heard].sum(axis=1) == pytest.approx(0.2)
     assert found.weights.sum(axis=1) == pytest.approx(1.0)

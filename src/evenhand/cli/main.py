@@ -51,6 +51,10 @@ DONE, NEEDS_YOU, NOT_DONE, STOPPED, ENDED = 0, 1, 2, 130, 143
 WIDEST_HELP = 80
 NO_ROOM = (errno.ENOSPC, errno.EDQUOT, errno.EFBIG, errno.EIO)  # what a full or failing disk answers
 
+# The tables that are multiplied here are small: more threads would wait for each other most of the time. What
+# the user has set stands.
+ARITHMETIC_THREADS = ("OPENBLAS_NUM_THREADS", "OMP_NUM_THREADS", "MKL_NUM_THREADS")
+
 EPILOG = """\b
 Start here:
   evenhand demo                          the worked example, from raw logs to pictures
@@ -109,6 +113,8 @@ for _room in ROOMS:
 def main(arguments: list[str] | None = None) -> None:
     """Run one command and leave with its exit code."""
     heed()
+    for threads in ARITHMETIC_THREADS:
+        os.environ.setdefault(threads, "1")
     if sys.stdout is None:  # closed by the caller: nobody wants the answer, only what is done
         let_go_of_output(DONE)
     for stream in (sys.stdout, sys.stderr):

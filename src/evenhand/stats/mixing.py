@@ -10,7 +10,7 @@ import numpy as np
 
 from evenhand.stats.boots import Boots, of_boots
 from evenhand.stats.spread import Floats
-from evenhand.stats.weighing import Columns, Weighed
+from evenhand.stats.weighing import Columns, Weighed, with_own
 
 
 @dataclass(frozen=True)  # no slots: what is worked out once is kept beside the field
@@ -42,8 +42,8 @@ def weigh_mixed(parts: Sequence[tuple[Columns, Floats]], mix: Mix) -> Weighed | 
     """`weighing.weigh` of every mixture of each part's ends, (Q·K, C), one part's after the other's.
 
     A mean of mixtures is the mixture of means, and its variance the quadratic form of the mixture in the
-    ends' own variances and covariances, which are worked out once. None where a column stands apart from
-    boots, or parts have unlike numbers of columns. Raises ValueError where a mixture weighs nothing.
+    ends' own variances and covariances, which are worked out once. None where a part stands on no boots, or
+    parts have unlike numbers of columns. Raises ValueError where a mixture weighs nothing.
 
     >>> two = (Boots(squares=np.eye(2), runs=np.array([3.0, 3.0])),) * 2
     >>> found = weigh_mixed([(Columns(d=np.array([0.0, 0.4]), boots=two), np.eye(2))],
@@ -51,7 +51,7 @@ def weigh_mixed(parts: Sequence[tuple[Columns, Floats]], mix: Mix) -> Weighed | 
     >>> found.d.round(3).tolist(), found.se.round(3).tolist(), found.df.tolist()
     ([0.0, 0.1], [1.414, 1.118], [4.0, 4.0])
     """
-    boots = [columns.boots for columns, _ in parts if columns.boots and columns.se is None]
+    boots = [columns.boots for columns, _ in parts if columns.boots]
     if len(boots) < len(parts) or len({len(columns.d) for columns, _ in parts}) > 1:
         return None
     ends = np.concatenate([ends for _, ends in parts])
@@ -61,8 +61,26 @@ def weigh_mixed(parts: Sequence[tuple[Columns, Floats]], mix: Mix) -> Weighed | 
     times = [len(ends) // mix.of.shape[1] for _, ends in parts]
     sides = [part for side in (0, 1) for part in _side([b[side] for b in boots], times, ends, (mix, total))]
     var, df = of_boots(*sides)
+    if any(columns.se is not None for columns, _ in parts):
+        own, pull = np.concatenate([_own(columns, ends, mix) for columns, ends in parts], axis=1)
+        var, df = with_own(var, df, own / total**2, pull / total**4)
     d = mix.between(np.concatenate([ends @ columns.d for columns, ends in parts]))
     return Weighed(d=d / total, se=np.sqrt(var), df=df)
+
+
+def _own(columns: Columns, ends: Floats, mix: Mix) -> Floats:
+    """The part of columns that stand alone, and their squared parts over their df, shape (2, Q·S), not yet
+    shared out: of columns that err together the error is a mixture as well.
+    """
+    found = np.zeros((2, len(ends) // mix.of.shape[1] * len(mix.of)))
+    if columns.se is None or columns.df is None:
+        return found
+    kin = np.array(columns.kin or range(len(columns.se)))
+    for group in np.unique(kin[columns.se > 0]):
+        at = kin == group
+        part = mix.between(ends[:, at] @ columns.se[at]) ** 2
+        found += part, part**2 / columns.df[at].min()
+    return found
 
 
 def _side(

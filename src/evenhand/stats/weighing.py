@@ -111,12 +111,20 @@ def weigh_each(laid: Sequence[tuple[Columns, Floats]]) -> Weighed:
         raise ValueError("columns without boots need a standard error and degrees of freedom each")
     if any(columns.se is not None for columns, _ in laid):
         own, own_pull = np.concatenate([_by_columns(w, columns) for columns, w in laid], axis=1)
-        with np.errstate(divide="ignore", invalid="ignore"):
-            pull = np.where(var > 0, var**2 / df, 0.0) + own_pull
-            both = np.where(pull > 0, (var + own) ** 2 / pull, 0.0)
-        var, df = var + own, np.where(own > 0, both, df)
+        var, df = with_own(var, df, own, own_pull)
     d = np.concatenate([w @ columns.d for columns, w in laid])
     return Weighed(d=d, se=np.sqrt(var), df=df)
+
+
+def with_own(var: Floats, df: Floats, own: Floats, own_pull: Floats) -> tuple[Floats, Floats]:
+    """The boots' variance and degrees of freedom with those of columns that stand alone.
+
+    `own_pull` are the squared parts of `own` over their degrees of freedom (Satterthwaite 1946).
+    """
+    with np.errstate(divide="ignore", invalid="ignore"):
+        pull = np.where(var > 0, var**2 / df, 0.0) + own_pull
+        both = np.where(pull > 0, (var + own) ** 2 / pull, 0.0)
+    return var + own, np.where(own > 0, both, df)
 
 
 def shares(weights: npt.ArrayLike) -> Floats:

@@ -157,12 +157,7 @@ def say(
 ) -> tuple[Readings, ...]:
     """What every pair's sums say, as `read`."""
     paid = [_paid(pair, prices, fixed_minor=fixed_minor) for pair in pairs]
-    sums = [
-        pair.merit
-        if cost is None or not pair.price_share.any()
-        else pair.merit.priced(pair.price_share, cost)
-        for pair, cost in zip(pairs, paid, strict=True)
-    ]
+    sums = [_priced(pair, cost) for pair, cost in zip(pairs, paid, strict=True)]
     called = called_together(sums) if sums else ()
     return tuple(
         Readings(
@@ -171,6 +166,17 @@ def say(
         )
         for pair, s, its, cost in zip(pairs, sums, called, paid, strict=True)
     )  # fmt: skip
+
+
+def with_price(pair: Sums, prices: Mapping[str, npt.ArrayLike], *, fixed_minor: int) -> Summed:
+    """A pair's sums with the price in its share, where it has one."""
+    return _priced(pair, _paid(pair, prices, fixed_minor=fixed_minor))
+
+
+def _priced(pair: Sums, paid: Floats | None) -> Summed:
+    if paid is None or not pair.price_share.any():
+        return pair.merit
+    return pair.merit.priced(pair.price_share, paid)
 
 
 def outcomes_at(missing: Floats, readings: Readings, margins: Floats) -> Codes:

@@ -7,8 +7,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from evenhand.stats.mixing import Mix
 from evenhand.verdicts.case import Case
-from evenhand.verdicts.reading import LaidPair, read
+from evenhand.verdicts.reading import LaidPair, laid_pair, with_price
+from evenhand.verdicts.ways import mixed_sums
 from evenhand.verdicts.weights import Part, lay_shares, named_parts, shares_of_properties
 
 DRAWS = 4000
@@ -48,10 +50,9 @@ def wobble(
 
     Limits: the weights of tests within a group stay in proportion. A chance of this kind is no p-value.
     """
-    laid = drawn(case, pair, rng, draws=draws, firmness=firmness)
+    ends, mix = drawn(case, pair, rng, draws=draws, firmness=firmness)
     margin = math.log1p(case.study.margin)
-    (read_off,) = read([laid], margin=margin, prices=case.prices, fixed_minor=case.audience.fixed_minor)
-    summed = read_off.summed
+    summed = with_price(mixed_sums([ends], mix), case.prices, fixed_minor=case.audience.fixed_minor)
     if not np.isfinite(summed.se).all():
         return None
     d = summed.d + summed.se * rng.standard_t(summed.df)
@@ -63,22 +64,21 @@ def wobble(
     )
 
 
-def drawn(case: Case, pair: LaidPair, rng: np.random.Generator, *, draws: int, firmness: float) -> LaidPair:
-    """The pair under as many weightings, the named shares drawn; a share of 0 stays 0, and noise its own.
+def drawn(
+    case: Case, pair: LaidPair, rng: np.random.Generator, *, draws: int, firmness: float
+) -> tuple[LaidPair, Mix]:
+    """The pair under each named weight alone, and as many mixtures of these as are drawn.
 
-    Draws in which nothing that was measured has a weight are left out.
+    A share of 0 stays 0, and noise keeps its own. Draws in which nothing that was measured has a weight are
+    left out.
     """
     named, properties = _named(case), shares_of_properties(case.audience)
     # Each as if it were all that is weighed: what is of the whole machine has its one share in every sum.
     alone = [lay_shares(part.over, properties, pair.grounds, tests=case.tests) for part in named]
     shares = rng.dirichlet([firmness * part.share for part in named], size=draws)
-    weights = shares @ np.stack([each.weights for each in alone])
-    usable = weights.sum(axis=1) > 0
-    price, missing = (
-        shares[usable] @ np.array(sides)
-        for sides in ([each.price for each in alone], [each.missing_share for each in alone])
-    )
-    return LaidPair(grounds=pair.grounds, weights=weights[usable], price=price, missing=missing)
+    ends = laid_pair(pair.grounds, alone)
+    usable = Mix(shares).between(ends.weights.sum(axis=1)) > 0
+    return ends, Mix(shares[usable])
 
 
 def _named(case: Case) -> list[Part]:

@@ -43,6 +43,7 @@ from evenhand.verdicts.wobble import Wobble, wobble
 ALIKE = "all-tests"  # the stand-in for a study that names no audience
 
 LATELY = Latest(32)  # audiences of the studies that are being looked at
+OTHERWISE = Latest(4)  # what else their runs may say, which audiences of a study share
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -154,15 +155,24 @@ class Ground:
 
     def others(self, record: StudyOnRecord) -> tuple[Other, ...]:
         """Every left-out run put back and every other definition."""
-        return tuple(replace(each, pairs=self._heard(each.pairs)) for each in self._others(record))
+        return OTHERWISE.of(
+            (*self._said_of(record), "heard"),
+            lambda: tuple(replace(each, pairs=self._heard(each.pairs)) for each in self._others(record)),
+        )
 
     def two_others(self, record: StudyOnRecord) -> tuple[Twice, ...]:
         """Every two of them that touch different tests, and what stands after both."""
         found = pairs_of(self._others(record), study=record.study)
         return tuple((one, then, self._heard(pairs)) for one, then, pairs in found)
 
+    def _said_of(self, record: StudyOnRecord) -> tuple[object, ...]:
+        return (*self.said, self.properties, as_text(record.study))
+
     def _others(self, record: StudyOnRecord) -> tuple[Other, ...]:
         """All of them without what a sound level meter read."""
+        return OTHERWISE.of(self._said_of(record), lambda: self._made_others(record))
+
+    def _made_others(self, record: StudyOnRecord) -> tuple[Other, ...]:
         properties, apart = self.properties | {Property.SPEED}, {each.run.id for each in self.across}
         inside = [run for run in self.left_out if run.observation.run not in apart]
         found = others(self.cells, inside, study=record.study, properties=properties)
