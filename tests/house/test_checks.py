@@ -54,3 +54,15 @@ def test_with_arguments_only_those_tests_are_run(
     lay(tmp_path, ruff=5, mypy=1)
     assert front.run_checks(["tests/stats"]) == 0
     assert capfd.readouterr().out == "pytest says ['tests/stats']\n"
+
+
+def test_there_is_one_more_to_run_tests_than_there_are_cores(
+    front: ModuleType, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capfd: pytest.CaptureFixture[str]
+) -> None:
+    lay(tmp_path)
+    monkeypatch.setattr(front.os, "sched_getaffinity", lambda _: {0, 3}, raising=False)
+    assert front.run_checks([]) == 0
+    assert "pytest says ['-n', '3', " in capfd.readouterr().out
+    monkeypatch.delattr(front.os, "sched_getaffinity")
+    monkeypatch.setattr(front.os, "cpu_count", lambda: None)
+    assert front.workers() == "2"
