@@ -1,1 +1,1 @@
-"""Do parts go together: rules as data over what is known of each part, and what to look up where it is not."""
+"""Do parts go together: rules as data over what is known of each part, and what is to be looked up."""

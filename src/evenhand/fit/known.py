@@ -1,0 +1,111 @@
+"""What may be known of a part, by its kind: each fact's name, its unit, and where it is looked up."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from enum import StrEnum
+from functools import cache
+from importlib import resources
+from typing import Any
+
+from evenhand.errors import BadRecord, nearest
+
+
+class Sort(StrEnum):
+    """What kind of value a fact has."""
+
+    WORD = "word"
+    WORDS = "words"
+    NUMBER = "number"
+    COUNT = "count"
+    YES = "yes"
+    TABLE = "table"
+    PLACES = "places"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FactKind:
+    """One fact of a kind of part. `of` names the values of each place, where it is a list of places."""
+
+    kind: str
+    key: str
+    sort: Sort
+    name: str
+    where: str
+    unit: str = ""
+    of: Mapping[str, Sort] = field(default_factory=dict)
+
+
+@cache
+def fact_kinds() -> Mapping[str, Mapping[str, FactKind]]:
+    """Every fact that the rules ask for, by kind of part and key."""
+    text = (resources.files("evenhand.fit") / "facts.toml").read_text(encoding="utf-8")
+    return {
+        kind: {key: _kind(kind, key, told) for key, told in facts.items()}
+        for kind, facts in tomllib.loads(text).items()
+    }
+
+
+def _kind(kind: str, key: str, told: Mapping[str, Any]) -> FactKind:
+    return FactKind(
+        kind=kind, key=key, sort=Sort(told["value"]), name=told["name"], where=told["where"],
+        unit=told.get("unit", ""), of={name: Sort(sort) for name, sort in told.get("of", {}).items()},
+    )  # fmt: skip
+
+
+def checked(kind: str, facts: Mapping[str, Any], *, where: str) -> dict[str, Any]:
+    """The facts of a part of this kind, as they may be written down. Raises BadRecord.
+
+    A kind that no rule asks about may have no facts.
+    """
+    known = fact_kinds().get(kind, {})
+    for key, value in facts.items():
+        if key not in known:
+            todo = nearest(key, list(known)) if known else f"leave the facts of a {kind} out"
+            raise BadRecord(f"no fact of a {kind} is called '{key}'", where=where, todo=todo)
+        if not _is(known[key].sort, value, known[key].of):
+            raise BadRecord(
+                f"{known[key].name} is not {_WANTED[known[key].sort]}: {value!r}",
+                where=f"{where}, {key}",
+                todo="write it so, or leave it out as long as it is not known",
+            )
+    return dict(facts)
+
+
+_WANTED: Mapping[Sort, str] = {
+    Sort.WORD: "a word",
+    Sort.WORDS: "a list of words",
+    Sort.NUMBER: "a number from 0 on",
+    Sort.COUNT: "a whole number from 0 on",
+    Sort.YES: "true or false",
+    Sort.TABLE: "a table of words",
+    Sort.PLACES: "a list of tables with the values that they may have",
+}
+_MOST = 1e6  # of any unit here: no part is so large
+
+
+def _is(sort: Sort, value: Any, of: Mapping[str, Sort]) -> bool:
+    match sort:
+        case Sort.WORD:
+            return isinstance(value, str) and bool(value.strip())
+        case Sort.WORDS:
+            return isinstance(value, list | tuple) and all(_is(Sort.WORD, each, of) for each in value)
+        case Sort.NUMBER | Sort.COUNT:
+            number = isinstance(value, int) or (sort is Sort.NUMBER and isinstance(value, float))
+            return number and not isinstance(value, bool) and 0 <= value <= _MOST
+        case Sort.YES:
+            return isinstance(value, bool)
+        case Sort.TABLE:
+            return isinstance(value, Mapping) and all(_is(Sort.WORD, each, of) for each in value.values())
+        case Sort.PLACES:
+            return isinstance(value, list | tuple) and all(_is_place(each, of) for each in value)
+
+
+def _is_place(place: Any, of: Mapping[str, Sort]) -> bool:
+    return (
+        isinstance(place, Mapping)
+        and "name" in place
+        and all(key in of and _is(of[key], value, {}) for key, value in place.items())
+    )

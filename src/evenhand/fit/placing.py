@@ -1,0 +1,142 @@
+"""Cards into slots and drives into places of a board that may share lanes and ports with each other.
+
+A list that nobody knows is read twice: `hoping` that nothing in it harms, and fearing that all of it does.
+Where even hope finds no way there is none; a way found in fear is a way.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from itertools import permutations
+from typing import Any
+
+from evenhand.fit.reading import Item, Reading, is_in, word
+
+OFF_BOARD = ("2.5", "3.5")
+SATA = "sata"
+Place = Mapping[str, Any]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Placed:
+    """One way to put all in: the lanes that each card gets, and the SATA ports that are left."""
+
+    lanes: tuple[int, ...]
+    ports: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Putting:
+    """What is put where."""
+
+    board: Item
+    cards: tuple[Item, ...]
+    drives: tuple[Item, ...]
+
+    def read_cards(self, read: Reading) -> None:
+        """Asks for all that says which lanes a card gets."""
+        for card in self.cards:
+            read.of(card, "slot_length")
+            read.of(card, "lanes")
+        read.of(self.board, "slots")
+        if any(is_on_board(each) is not False for each in self.drives):
+            read.of(self.board, "drive_places")
+            self.read_drives(read)
+
+    def read_drives(self, read: Reading) -> None:
+        """Asks for all that says which place a drive takes."""
+        for drive in self.drives:
+            read.of(drive, "form")
+            read.of(drive, "interface")
+
+
+def is_on_board(drive: Item) -> bool | None:
+    """Whether a drive is put on the board, None where its form is not known."""
+    form = drive.facts.get("form")
+    return None if form is None else form not in OFF_BOARD
+
+
+def takes_port(drive: Item) -> bool:
+    """Whether a drive takes a SATA port of the board, as far as is known."""
+    return is_on_board(drive) is False and word(drive.facts.get("interface", "")) == SATA
+
+
+def placed_in(putting: Putting, *, hoping: bool) -> Placed | None:
+    """The way that gives the first card the most lanes, then the second; None where not all go in."""
+    ways = _ways(putting, hoping=hoping)
+    return max(ways, key=lambda way: way.lanes, default=None)
+
+
+def _ways(putting: Putting, *, hoping: bool) -> Iterator[Placed]:
+    slots, places = _listed(putting.board, "slots"), _listed(putting.board, "drive_places")
+    drives = [each for each in putting.drives if _needs_place(each, hoping=hoping)]
+    if hoping:  # what is not on any list may be
+        drives = [] if places is None else drives
+        cards = () if slots is None else putting.cards
+    else:
+        cards = putting.cards
+    for chosen in permutations(places or (), len(drives)):
+        if not all(_takes(place, drive, hoping=hoping) for place, drive in zip(chosen, drives, strict=True)):
+            continue
+        ports = _ports_left(putting, chosen, hoping=hoping)
+        if ports < 0:
+            continue
+        for own in permutations(slots or (), len(cards)):
+            lanes = tuple(_lanes(each, [*chosen, *own], hoping=hoping) for each in own)
+            if all(map(_is_long_enough, own, cards, [hoping] * len(own))) and all(lanes):
+                yield Placed(lanes=lanes, ports=ports)
+
+
+def _listed(board: Item, fact: str) -> Sequence[Place] | None:
+    return board.facts.get(fact)
+
+
+def _needs_place(drive: Item, *, hoping: bool) -> bool:
+    on = is_on_board(drive)
+    return (not hoping) if on is None else on
+
+
+def _takes(place: Place, drive: Item, *, hoping: bool) -> bool:
+    """Whether a place has the drive's form and interface."""
+    asked = (("lengths", "form"), ("takes", "interface"))
+    for has, fact in asked:
+        wanted, there = drive.facts.get(fact), place.get(has)
+        if wanted is None or there is None:
+            if not hoping:
+                return False
+        elif not is_in(wanted, there):
+            return False
+    return True
+
+
+def _is_long_enough(slot: Place, card: Item, hoping: bool) -> bool:  # noqa: FBT001
+    length, wanted = slot.get("length"), card.facts.get("slot_length")
+    return hoping if length is None or wanted is None else length >= wanted
+
+
+def _ports_left(putting: Putting, used: Sequence[Place], *, hoping: bool) -> int:
+    """SATA ports beyond those that drives take, less those that places in use switch off."""
+    wanted, ports = sum(map(takes_port, putting.drives)), putting.board.facts.get("sata_ports")
+    if ports is None:
+        return 0 if hoping or not wanted else -1
+    if wanted and not hoping and any("shares" not in place for place in used):
+        return -1
+    off = {word(name) for place in used for name in place.get("shares", ()) if word(name).startswith(SATA)}
+    return int(ports) - len(off) - wanted
+
+
+def _lanes(slot: Place, used: Sequence[Place], *, hoping: bool) -> int:
+    """The lanes that a slot has beside all else that is in use."""
+    whole = slot.get("lanes", slot.get("length", 1) if hoping else 1)
+    shared = slot.get("lanes_if_shared", whole if hoping else 0)
+    return int(
+        shared if any(_share(slot, other, hoping=hoping) for other in used if other is not slot) else whole
+    )
+
+
+def _share(slot: Place, other: Place, *, hoping: bool) -> bool:
+    """Whether two share lanes, which one of them may say for both."""
+    if is_in(other["name"], slot.get("shares", ())) or is_in(slot["name"], other.get("shares", ())):
+        return True
+    return not hoping and ("shares" not in slot or "shares" not in other)
