@@ -1,7 +1,7 @@
 """A part's price over time by whole days: what it cost each day, what is usual, and how a price stands.
 
-Days are the unit, since all offers of a day move together. Between two days on which somebody looked nothing is
-made up.
+Days are the unit, since all offers of a day move together. Between two days on which somebody looked nothing
+is made up.
 """
 
 from __future__ import annotations

@@ -1,0 +1,157 @@
+"""The best parts for a budget, held against trying every choice."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from itertools import combinations, product
+from random import Random
+
+import pytest
+
+from evenhand.money.choosing import (
+    Blame,
+    Candidate,
+    Chosen,
+    Shelf,
+    Terms,
+    best,
+    blame,
+    frontier,
+    near,
+    worth_of_more,
+)
+
+KINDS = ("processor", "board", "graphics", "supply")
+
+
+def catalogue(rng: Random, *, each: int = 4) -> Shelf:
+    """So many parts of each kind at random, a fifth of all pairs barred by one of two rules or unknown."""
+    made = []
+    for kind in KINDS:
+        for n in range(each):
+            watts = -float(rng.randint(300, 700)) if kind == "supply" else float(rng.randint(20, 250))
+            score = 0.0 if kind == "supply" else rng.choice((0.1, 0.2, 0.3, rng.random()))
+            made.append(
+                Candidate(
+                    key=f"{kind}-{n}",
+                    kind=kind,
+                    minor=rng.randint(40, 400),
+                    score=score,
+                    uses={"watts": watts},
+                )
+            )
+    pairs = [frozenset((a.key, b.key)) for a, b in combinations(made, 2) if a.kind != b.kind]
+    barred = rng.sample(pairs, len(pairs) // 5)
+    third = len(barred) // 3
+    return Shelf(
+        candidates=tuple(made), kinds=KINDS, unsure=frozenset(barred[:third]),
+        misfits={"socket": frozenset(barred[third : 2 * third]), "format": frozenset(barred[2 * third :])},
+    )  # fmt: skip
+
+
+def every_choice(shelf: Shelf, terms: Terms) -> list[Chosen]:
+    """All choices that keep to the terms, the best first, of equal ones the cheapest."""
+    found = []
+    for own in product(*([shelf.candidates[i] for i in shelf.of_kind[kind]] for kind in shelf.kinds)):
+        keys = [each.key for each in own]
+        used = {name: sum(each.uses.get(name, 0.0) for each in own) for name in terms.limits}
+        fits = not any(frozenset(pair) in shelf.barred for pair in combinations(keys, 2))
+        minor = sum(each.minor for each in own)
+        if (
+            fits
+            and minor <= terms.budget_minor
+            and all(used[name] <= limit for name, limit in terms.limits.items())
+        ):
+            found.append(Chosen(parts=tuple(keys), minor=minor, score=sum(each.score for each in own)))
+    return sorted(found, key=lambda each: (-round(each.score, 9), each.minor))
+
+
+def terms_of(rng: Random) -> Terms:
+    return Terms(budget_minor=rng.randint(300, 1100), limits={"watts": 0.0})
+
+
+@pytest.mark.parametrize("seed", range(200))
+def test_it_is_what_trying_every_choice_finds(seed: int) -> None:
+    rng = Random(seed)
+    shelf, terms = catalogue(rng), terms_of(rng)
+    found, tried = best(shelf, terms), every_choice(shelf, terms)
+    if not tried:
+        assert found is None
+        return
+    assert found is not None
+    assert found.score == pytest.approx(tried[0].score, abs=1e-9)
+    assert found.minor == tried[0].minor
+    assert found.gap == 0.0
+    assert found.parts in [each.parts for each in tried]
+
+
+@pytest.mark.parametrize("seed", range(20))
+def test_ties_are_all_choices_that_are_near(seed: int) -> None:
+    rng = Random(1000 + seed)
+    shelf, terms = catalogue(rng), replace(terms_of(rng), budget_minor=1000)
+    tried = every_choice(shelf, terms)
+    wanted = {each.parts for each in tried if tried and each.score >= tried[0].score - 0.05}
+    assert {each.parts for each in near(shelf, terms, within=0.05, most=len(wanted) + 3)} == wanted
+
+
+def test_a_frontier_never_falls_with_the_budget() -> None:
+    shelf = catalogue(Random(3), each=8)
+    found = frontier(shelf, Terms(budget_minor=0, limits={"watts": 0.0}), [900, 300, 600, 1200])
+    assert [budget for budget, _ in found] == [300, 600, 900, 1200]
+    scores = [each.score if each else float("-inf") for _, each in found]
+    assert scores == sorted(scores)
+
+
+def test_what_more_of_each_bound_is_worth_is_what_trying_finds() -> None:
+    shelf, terms = catalogue(Random(8), each=5), Terms(budget_minor=700, limits={"watts": -100.0})
+    found = worth_of_more(shelf, terms, steps={"watts": 50.0}, budget_step=40)
+    now = every_choice(shelf, terms)[0].score
+    richer = every_choice(shelf, replace(terms, budget_minor=740))[0].score
+    stronger = every_choice(shelf, replace(terms, limits={"watts": -50.0}))[0].score
+    assert found == pytest.approx({"": richer - now, "watts": stronger - now})
+
+
+SMALL = Shelf(
+    kinds=("processor", "board"),
+    candidates=(
+        Candidate(key="p", kind="processor", minor=200, score=1.0, uses={"watts": 90.0}),
+        Candidate(key="b", kind="board", minor=120),
+    ),
+)
+
+
+@pytest.mark.parametrize(
+    ("shelf", "terms", "wanted"),
+    [
+        (SMALL, Terms(budget_minor=320), Blame()),
+        (SMALL, Terms(budget_minor=300), Blame(least_minor=320)),
+        (
+            replace(SMALL, kinds=("processor", "board", "case")),
+            Terms(budget_minor=900),
+            Blame(empty=("case",)),
+        ),
+        (
+            replace(SMALL, misfits={"socket": frozenset({frozenset("pb")})}),
+            Terms(budget_minor=900),
+            Blame(rules=("socket",)),
+        ),
+        (replace(SMALL, unsure=frozenset({frozenset("pb")})), Terms(budget_minor=900), Blame(unsure=True)),
+        (
+            SMALL,
+            Terms(budget_minor=900, limits={"watts": 80.0}),
+            Blame(limits=("watts",)),
+        ),
+    ],
+)
+def test_what_bars_every_choice_is_named(shelf: Shelf, terms: Terms, wanted: Blame) -> None:
+    assert blame(shelf, terms) == wanted
+
+
+def test_time_that_runs_out_leaves_the_best_found_so_far_and_says_how_far_off_it_may_be() -> None:
+    rng = Random(4)
+    shelf, terms = catalogue(rng, each=60), Terms(budget_minor=700, limits={"watts": 0.0})
+    whole = best(shelf, terms)
+    hasty = best(shelf, replace(terms, time_limit_s=1e-6))
+    assert whole is not None
+    assert whole.gap == 0.0
+    assert hasty is None or hasty.gap > 0 or hasty.score == pytest.approx(whole.score)
