@@ -8,9 +8,10 @@ from enum import StrEnum
 from itertools import product
 
 from evenhand.fit import cards, cooling, drives, feeding, memory, plugs, starting
-from evenhand.fit.reading import Item, Reading, Seen, is_in, word
+from evenhand.fit.reading import Item, Reading, Seen
 from evenhand.fit.rules import Both, Rule, rules
 from evenhand.fit.said import Said, Work
+from evenhand.fit.words import is_in, word
 
 
 class Answer(StrEnum):

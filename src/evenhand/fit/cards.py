@@ -4,13 +4,15 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from itertools import product
 
 from evenhand.fit.cooling import places_for
 from evenhand.fit.placing import Placed, Putting, placed_in
-from evenhand.fit.reading import Item, Reading, word
+from evenhand.fit.reading import Item, Reading
 from evenhand.fit.rules import Rule
 from evenhand.fit.said import Said, of_kind
+from evenhand.fit.words import word
 
 PLUG_16PIN_MM, PLUG_MM = 35, 20  # straight cable before its first bend
 FRONT = "front"
@@ -26,13 +28,16 @@ def slot(_: Rule, build: Sequence[Item]) -> Iterator[tuple[tuple[Item, ...], Sai
         if placed_in(Putting(board=board, cards=(), drives=drives), hoping=True) is None:
             drives = ()  # they go nowhere anyway, which their own rule says
         putting = Putting(board=board, cards=own, drives=drives)
-        putting.read_cards(read)
         best, worst = placed_in(putting, hoping=True), placed_in(putting, hoping=False)
+        crowded = placed_in(replace(putting, drives=(), crowded=True), hoping=False)
+        if best is not None and crowded is not None and crowded.lanes == best.lanes:
+            worst = crowded  # wherever the drives go, the cards get the same
+        else:
+            putting.read_drives_of_board(read)
+        putting.read_cards(read)
         lanes = _fewer(own, worst) if worst else {}
-        yield (
-            (*own, board),
-            Said(read, misfit=best is None, open=best is not None and worst is None, remark=lanes),
-        )
+        unsure = best is not None and worst is None
+        yield (*own, board), Said(read, misfit=best is None, open=unsure, remark=lanes)
 
 
 def _fewer(cards: Sequence[Item], placed: Placed) -> dict[str, object]:

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from itertools import product
 
-from evenhand.fit.reading import Item, Reading, is_in, word
+from evenhand.fit.reading import Item, Reading
 from evenhand.fit.rules import Rule
 from evenhand.fit.said import Said, of_kind
+from evenhand.fit.words import is_in, word
 
 
 def is_asked(rule: Rule, cooler: Item, read: Reading) -> bool:
@@ -22,13 +23,15 @@ def over_memory(rule: Rule, build: Sequence[Item]) -> Iterator[tuple[tuple[Item,
         read = Reading()
         if not is_asked(rule, cooler, read):
             continue
-        over = read.of(cooler, "over_memory")
-        if over is False:
-            yield (cooler, own), Said(read)
-            continue
-        room, height = read.of(cooler, "memory_height_mm"), read.of(own, "height_mm")
-        known = over is not None and room is not None and height is not None
-        yield (cooler, own), Said(read, misfit=known and height > room)
+        over, room = cooler.facts.get("over_memory"), cooler.facts.get("memory_height_mm")
+        height = own.facts.get("height_mm")
+        low = room is not None and height is not None and height <= room
+        if not low:
+            read.of(cooler, "over_memory")
+        if over is not False:
+            read.of(cooler, "memory_height_mm")
+            read.of(own, "height_mm")
+        yield (cooler, own), Said(read, misfit=bool(over) and None not in (room, height) and not low)
 
 
 def radiator(rule: Rule, build: Sequence[Item]) -> Iterator[tuple[tuple[Item, ...], Said]]:
@@ -37,9 +40,10 @@ def radiator(rule: Rule, build: Sequence[Item]) -> Iterator[tuple[tuple[Item, ..
         read = Reading()
         if is_asked(rule, cooler, read):
             where = places_for(cooler, case, read)
-            held, open_ = True in where.values(), None in where.values()
-            known = not any(each.fact.key != "way" for each in read.missing)
-            yield (cooler, case), Said(read, misfit=known and not held and not open_, open=not held and open_)
+            held, perhaps = True in where.values(), None in where.values()
+            unknown = bool(read.missing) and case.facts.get("radiators") != []
+            nowhere = not held and not perhaps and not unknown
+            yield (cooler, case), Said(read, misfit=nowhere, open=not held and perhaps)
 
 
 def places_for(cooler: Item, case: Item, read: Reading) -> dict[str, bool | None]:

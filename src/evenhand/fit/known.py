@@ -11,6 +11,7 @@ from importlib import resources
 from typing import Any
 
 from evenhand.errors import BadRecord, nearest
+from evenhand.fit.words import is_in
 
 
 class Sort(StrEnum):
@@ -27,7 +28,10 @@ class Sort(StrEnum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FactKind:
-    """One fact of a kind of part. `of` names the values of each place, where it is a list of places."""
+    """One fact of a kind of part.
+
+    `one_of` are the only words that it may be; `of` names the values of each place in a list of places.
+    """
 
     kind: str
     key: str
@@ -35,6 +39,7 @@ class FactKind:
     name: str
     where: str
     unit: str = ""
+    one_of: tuple[str, ...] = ()
     of: Mapping[str, Sort] = field(default_factory=dict)
 
 
@@ -51,7 +56,8 @@ def fact_kinds() -> Mapping[str, Mapping[str, FactKind]]:
 def _kind(kind: str, key: str, told: Mapping[str, Any]) -> FactKind:
     return FactKind(
         kind=kind, key=key, sort=Sort(told["value"]), name=told["name"], where=told["where"],
-        unit=told.get("unit", ""), of={name: Sort(sort) for name, sort in told.get("of", {}).items()},
+        unit=told.get("unit", ""), one_of=tuple(told.get("one_of", ())),
+        of={name: Sort(sort) for name, sort in told.get("of", {}).items()},
     )  # fmt: skip
 
 
@@ -65,9 +71,11 @@ def checked(kind: str, facts: Mapping[str, Any], *, where: str) -> dict[str, Any
         if key not in known:
             todo = nearest(key, list(known)) if known else f"leave the facts of a {kind} out"
             raise BadRecord(f"no fact of a {kind} is called '{key}'", where=where, todo=todo)
-        if not _is(known[key].sort, value, known[key].of):
+        fact = known[key]
+        if not _is(fact.sort, value, fact.of) or (fact.one_of and not is_in(value, fact.one_of)):
+            wanted = " or ".join(fact.one_of) or _WANTED[fact.sort]
             raise BadRecord(
-                f"{known[key].name} is not {_WANTED[known[key].sort]}: {value!r}",
+                f"{fact.name} is not {wanted}: {value!r}",
                 where=f"{where}, {key}",
                 todo="write it so, or leave it out as long as it is not known",
             )

@@ -11,7 +11,8 @@ from dataclasses import dataclass
 from itertools import permutations
 from typing import Any
 
-from evenhand.fit.reading import Item, Reading, is_in, word
+from evenhand.fit.reading import Item, Reading
+from evenhand.fit.words import is_in, word
 
 OFF_BOARD = ("2.5", "3.5")
 SATA = "sata"
@@ -28,11 +29,12 @@ class Placed:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Putting:
-    """What is put where."""
+    """What is put where. `crowded` takes every place of the board for in use, whatever drives there are."""
 
     board: Item
     cards: tuple[Item, ...]
     drives: tuple[Item, ...]
+    crowded: bool = False
 
     def read_cards(self, read: Reading) -> None:
         """Asks for all that says which lanes a card gets."""
@@ -40,6 +42,9 @@ class Putting:
             read.of(card, "slot_length")
             read.of(card, "lanes")
         read.of(self.board, "slots")
+
+    def read_drives_of_board(self, read: Reading) -> None:
+        """Asks for all that says which places are in use."""
         if any(is_on_board(each) is not False for each in self.drives):
             read.of(self.board, "drive_places")
             self.read_drives(read)
@@ -83,7 +88,8 @@ def _ways(putting: Putting, *, hoping: bool) -> Iterator[Placed]:
         if ports < 0:
             continue
         for own in permutations(slots or (), len(cards)):
-            lanes = tuple(_lanes(each, [*chosen, *own], hoping=hoping) for each in own)
+            used = [*(places or () if putting.crowded else chosen), *own]
+            lanes = tuple(_lanes(each, used, hoping=hoping) for each in own)
             if all(map(_is_long_enough, own, cards, [hoping] * len(own))) and all(lanes):
                 yield Placed(lanes=lanes, ports=ports)
 

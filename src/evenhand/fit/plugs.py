@@ -6,9 +6,10 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 from itertools import product
 
-from evenhand.fit.reading import Item, Reading, word
+from evenhand.fit.reading import Item, Reading
 from evenhand.fit.rules import Rule
 from evenhand.fit.said import Said, of_kind
+from evenhand.fit.words import word
 
 FAN_PLUGS = (("fans", "plugs"), ("cooler", "fan_plugs"), ("case", "own_fans"))
 LIGHTS = (("light_plugs_5v", "light_headers_5v"), ("light_plugs_12v", "light_headers_12v"))

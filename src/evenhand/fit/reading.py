@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Any
@@ -54,17 +53,3 @@ class Reading:
     def missing(self) -> tuple[Seen, ...]:
         """All that was asked for and is not known."""
         return tuple(each for each in self._seen.values() if each.value is None)
-
-
-def word(text: str) -> str:
-    """A word as it is compared.
-
-    >>> word("Micro-ATX") == word("micro atx")
-    True
-    """
-    return re.sub(r"[\s_-]+", "", text).casefold()
-
-
-def is_in(text: str, words: Iterable[str]) -> bool:
-    """Whether a word is in a list."""
-    return word(text) in map(word, words)

@@ -5,10 +5,12 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 from itertools import product
+from typing import TypeAlias
 
-from evenhand.fit.reading import Item, Reading, word
+from evenhand.fit.reading import Item, Reading
 from evenhand.fit.rules import Rule
 from evenhand.fit.said import Said, of_kind
+from evenhand.fit.words import word
 
 ANY = "any"
 _VERSION = re.compile(r"\d+(\.\d+)*")
@@ -23,7 +25,7 @@ def firmware(_: Rule, build: Sequence[Item]) -> Iterator[tuple[tuple[Item, ...],
             yield (processor, board), Said(read)
             continue
         comes_with, alone = read.of(board, "firmware"), board.facts.get("firmware_alone")
-        there, wanted = version(comes_with), version(least)
+        there, wanted = versions(comes_with, least)
         todo = "unknown" if alone is None else "alone" if alone else "needs"
         if there is None or wanted is None:
             yield (processor, board), Said(read, open=True)
@@ -31,18 +33,27 @@ def firmware(_: Rule, build: Sequence[Item]) -> Iterator[tuple[tuple[Item, ...],
             yield (processor, board), Said(read, misfit=there < wanted, todo=todo)
 
 
-def version(text: str | None) -> tuple[int, ...] | None:
-    """A version as numbers that have an order, trailing zeros left out; None where it is none.
+Version: TypeAlias = tuple[int, ...]
 
-    >>> version("1.20") > version("1.3"), version("2") == version("2.0"), version("F12b")
-    (True, True, None)
+
+def versions(one: str | None, other: str | None) -> tuple[Version, Version] | tuple[None, None]:
+    """Two versions as numbers that have an order; None for both where they have none.
+
+    Where a number begins with a nought, as in 2.04, it may be counted or be decimals: then only versions with
+    numbers of the same length are held against each other.
+
+    >>> versions("1.20", "1.3"), versions("2.04", "2.10"), versions("2.04", "2.4"), versions("F12b", "1")
+    (((1, 20), (1, 3)), ((2, 4), (2, 10)), (None, None), (None, None))
     """
-    if text is None or not _VERSION.fullmatch(text.strip()):
-        return None
-    numbers = [int(each) for each in text.strip().split(".")]
-    while numbers and not numbers[-1]:
-        numbers.pop()
-    return tuple(numbers)
+    if not all(text and _VERSION.fullmatch(text.strip()) for text in (one, other)):
+        return None, None
+    parts = [str(text).strip().split(".") for text in (one, other)]
+    led = any(len(each) > 1 and each.startswith("0") for part in parts for each in part)
+    if led and list(map(len, parts[0])) != list(map(len, parts[1])):
+        return None, None
+    longest = max(map(len, parts))
+    a, b = (tuple(int(each) for each in [*part, *["0"] * (longest - len(part))]) for part in parts)
+    return a, b
 
 
 def picture(_: Rule, build: Sequence[Item]) -> Iterator[tuple[tuple[Item, ...], Said]]:
