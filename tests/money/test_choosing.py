@@ -18,6 +18,7 @@ from evenhand.money.choosing import (
     blame,
     frontier,
     near,
+    worth,
     worth_of_more,
 )
 
@@ -50,7 +51,7 @@ def catalogue(rng: Random, *, each: int = 4) -> Shelf:
 
 
 def every_choice(shelf: Shelf, terms: Terms) -> list[Chosen]:
-    """All choices that keep to the terms, the best first, of equal ones the cheapest."""
+    """All choices that keep to the terms, the best first."""
     found = []
     for own in product(*([shelf.candidates[i] for i in shelf.of_kind[kind]] for kind in shelf.kinds)):
         keys = [each.key for each in own]
@@ -63,7 +64,7 @@ def every_choice(shelf: Shelf, terms: Terms) -> list[Chosen]:
             and all(used[name] <= limit for name, limit in terms.limits.items())
         ):
             found.append(Chosen(parts=tuple(keys), minor=minor, score=sum(each.score for each in own)))
-    return sorted(found, key=lambda each: (-round(each.score, 9), each.minor))
+    return sorted(found, key=lambda each: -worth(each, terms))
 
 
 def terms_of(rng: Random) -> Terms:
@@ -79,8 +80,7 @@ def test_it_is_what_trying_every_choice_finds(seed: int) -> None:
         assert found is None
         return
     assert found is not None
-    assert found.score == pytest.approx(tried[0].score, abs=1e-9)
-    assert found.minor == tried[0].minor
+    assert worth(found, terms) == pytest.approx(worth(tried[0], terms), abs=1e-6)
     assert found.gap == 0.0
     assert found.parts in [each.parts for each in tried]
 
@@ -90,7 +90,7 @@ def test_ties_are_all_choices_that_are_near(seed: int) -> None:
     rng = Random(1000 + seed)
     shelf, terms = catalogue(rng), replace(terms_of(rng), budget_minor=1000)
     tried = every_choice(shelf, terms)
-    wanted = {each.parts for each in tried if tried and each.score >= tried[0].score - 0.05}
+    wanted = {each.parts for each in tried if worth(each, terms) >= worth(tried[0], terms) - 0.05}
     assert {each.parts for each in near(shelf, terms, within=0.05, most=len(wanted) + 3)} == wanted
 
 

@@ -1,14 +1,13 @@
 """The best parts for a budget: one of each kind, that go together, within what there is of everything.
 
 A whole-number programme (`scipy.optimize.milp`): the sum of the parts' scores is to be as high as it can be,
-where the price, what the parts use (watts, slots) and their fit are bounds. For a part and another kind, one
-that goes with it must be chosen: ``x_i ≤ Σ x_j`` over those j of the kind that fit i. Together these bound
-closer than a row for each misfit.
+where the price, what the parts use (watts, slots) and their fit are bounds. Of a part and all those of one
+other kind that do not fit it one at most is chosen, ``x_i + Σ x_j ≤ 1``: closer than a row for each pair.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import Any, TypeAlias
@@ -18,8 +17,9 @@ import numpy as np
 from evenhand.stats.spread import Floats
 
 Misfits: TypeAlias = frozenset[frozenset[str]]
-EQUAL = 1e-9  # of a score, or of what is used: less than that is no difference
-PROVEN, OUT_OF_TIME = 0, 1  # how `milp` says that it has ended
+EQUAL = 1e-9  # of what is used: less than that is no difference
+OUT_OF_TIME = 1  # how `milp` says that it has ended so
+THRIFT = 0.001  # of a score, for the whole budget: of choices as good as each other the cheaper is chosen
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -87,20 +87,24 @@ class Terms:
 
 
 def best(shelf: Shelf, terms: Terms, *, but: Sequence[Chosen] = ()) -> Chosen | None:
-    """The choice with the highest score, of equal ones the cheapest, other than those in `but`.
+    """The choice whose score, less `THRIFT` for the share of the budget that it takes, is highest.
 
-    None where there is none. Where the time runs out, the best one found till then, with its gap.
+    Other than those in `but`; None where there is none. Where the time runs out, the best one found till then
+    and its gap.
     """
     if not all(shelf.of_kind[kind] for kind in shelf.kinds):
         return None
-    bounds, scores = _bounds(shelf, terms, but), np.array([each.score for each in shelf.candidates])
-    highest = _solved(-scores, bounds, terms)
-    if highest.x is None or highest.status != PROVEN:
-        return None if highest.x is None else _chosen(shelf, highest)
-    # Of all that score as much, the cheapest: a second question, since a solver's own gap hides small prices.
-    bounds.at_most({i: -score for i, score in enumerate(scores)}, highest.fun + EQUAL)
-    cheapest = _solved(np.array([float(each.minor) for each in shelf.candidates]), bounds, terms)
-    return _chosen(shelf, highest if cheapest.x is None else cheapest)
+    if not but:  # else the second best of a kind is looked for as well
+        shelf = without_worse(shelf)
+    found = _solved(
+        np.array([-worth(each, terms) for each in shelf.candidates]), _bounds(shelf, terms, but), terms
+    )
+    return None if found.x is None else _chosen(shelf, found)
+
+
+def worth(each: Candidate | Chosen, terms: Terms) -> float:
+    """What a part, or a whole choice, counts for: its score less what it takes of the budget."""
+    return each.score - THRIFT * each.minor / max(1, terms.budget_minor)
 
 
 def _solved(cost: Floats, bounds: Bounds, terms: Terms) -> Any:
@@ -166,27 +170,55 @@ def _bounds(shelf: Shelf, terms: Terms, but: Sequence[Chosen]) -> Bounds:
     found.at_most({i: float(each.minor) for i, each in numbered}, terms.budget_minor + 0.5)
     for name, limit in terms.limits.items():
         found.at_most({i: each.uses.get(name, 0.0) for i, each in numbered}, limit + EQUAL)
-    for i, partners in _partners(shelf).items():
-        for own in partners:
-            found.at_most({i: 1.0, **dict.fromkeys(own, -1.0)}, 0.0)
+    for i, wrong in _misfits_of(shelf):
+        found.at_most(dict.fromkeys((i, *wrong), 1.0), 1.0)
     place = {each.key: i for i, each in numbered}
     for each in but:
         found.at_most({place[key]: 1.0 for key in each.parts}, len(each.parts) - 1.0)
     return found
 
 
-def _partners(shelf: Shelf) -> dict[int, list[list[int]]]:
-    """For each candidate, and each later kind in which one does not fit it, those of that kind that do."""
+def without_worse(shelf: Shelf) -> Shelf:
+    """The same without candidates that another one of their kind is as good as in everything."""
+    against: dict[str, set[str]] = {each.key: set() for each in shelf.candidates}
+    for pair in shelf.barred:
+        if len(pair) == 2 and pair <= against.keys():
+            one, other = pair
+            against[one].add(other)
+            against[other].add(one)
+    kept: list[Candidate] = []
+    for kind in shelf.kinds:
+        own: list[Candidate] = []
+        for each in sorted(
+            (shelf.candidates[i] for i in shelf.of_kind[kind]), key=lambda c: (c.minor, -c.score)
+        ):
+            if not any(_is_as_good(better, each, against) for better in own):
+                own.append(each)
+        kept.extend(own)
+    return replace(shelf, candidates=tuple(kept))
+
+
+def _is_as_good(one: Candidate, other: Candidate, against: Mapping[str, set[str]]) -> bool:
+    """Whether one may stand for the other wherever that is chosen, at no higher price."""
+    used = one.uses.keys() | other.uses.keys()
+    return (
+        one.minor <= other.minor
+        and one.score >= other.score
+        and all(one.uses.get(name, 0.0) <= other.uses.get(name, 0.0) for name in used)
+        and against[one.key] <= against[other.key]
+    )
+
+
+def _misfits_of(shelf: Shelf) -> Iterator[tuple[int, set[int]]]:
+    """Each candidate with those of one other kind that do not fit it, every pair once."""
     place = {each.key: i for i, each in enumerate(shelf.candidates)}
-    against: dict[int, dict[str, set[int]]] = {}
+    against: dict[tuple[int, str], set[int]] = {}
     for pair in shelf.barred:
         if len(pair) == 2 and pair <= place.keys():
-            one, other = sorted((place[key] for key in pair), key=lambda i: _kind_at(shelf, i))
-            against.setdefault(one, {}).setdefault(shelf.candidates[other].kind, set()).add(other)
-    return {
-        i: [[j for j in shelf.of_kind[kind] if j not in wrong] for kind, wrong in by_kind.items()]
-        for i, by_kind in against.items()
-    }
+            other, one = sorted((place[key] for key in pair), key=lambda i: _kind_at(shelf, i))
+            against.setdefault((one, shelf.candidates[other].kind), set()).add(other)
+    for (one, _), wrong in against.items():
+        yield one, wrong
 
 
 def _kind_at(shelf: Shelf, i: int) -> int:
@@ -194,11 +226,11 @@ def _kind_at(shelf: Shelf, i: int) -> int:
 
 
 def near(shelf: Shelf, terms: Terms, *, within: float, most: int = 8) -> tuple[Chosen, ...]:
-    """The best choice, and others whose score is no more than `within` below it: ties, the best first."""
+    """The best choice, and others that count for no more than `within` less: ties, the best first."""
     found: list[Chosen] = []
     while len(found) < most:
         another = best(shelf, terms, but=found)
-        if another is None or (found and another.score < found[0].score - within):
+        if another is None or (found and worth(another, terms) < worth(found[0], terms) - within):
             break
         found.append(another)
     return tuple(found)
