@@ -199,7 +199,8 @@ def test_the_price_alone_is_no_audience(evenhand: Command, folder: Folder, tmp_p
     refused = evenhand("import", folder.write(tmp_path / "study"))
     assert refused.code != 0
     assert (
-        "the price alone has a weight, so that nothing that is measured counts" in refused.out + refused.err
+        "by the price alone it is only the cheaper one: nothing that is measured counts"
+        in refused.out + refused.err
     )
 
 

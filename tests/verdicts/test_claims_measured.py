@@ -6,6 +6,7 @@ import pytest
 from tests.verdicts.ladder_cases import BOUGHT, backing, finding, index, workshop
 
 from evenhand.findings.finding import Caveat, Outcome
+from evenhand.money.break_even import BreakEven, Value
 from evenhand.verdicts.claims import Kind, Rung
 from evenhand.verdicts.ladder import standing
 
@@ -83,6 +84,22 @@ def test_value_says_up_to_which_price():
     told = found.would_stand.told()
     assert told.startswith("For play, plover is better value than dunlin while plover costs less than 1,02")
     assert told.endswith(", prices of 2026-11-24.")
+
+
+@pytest.mark.parametrize(("half", "allowed"), [(0.02, True), (0.05, False)])
+def test_what_is_not_told_apart_by_value_is_level_only_within_the_margin(half: float, allowed: bool):
+    made = workshop()
+    assert made.verdict is not None
+    even = BreakEven(at=100000.0, low=100000 * (1 - half), high=100000 * (1 + half))
+    level = replace(made.verdict, value=Value.LEVEL, prices=(100000, 100000), break_even=even)
+    found = standing(Kind.VALUE, replace(made, verdict=level), says=Outcome.LEVEL)
+    assert found.allowed is allowed
+    if not allowed:
+        assert found.reason.told() == (
+            "plover is worth anything from 950.00 to 1,050.00, which reaches more than 3 % from its price: "
+            "the two are not told apart by value, which is not level"
+        )
+        assert found.would_stand is None
 
 
 def test_of_an_audience_the_one_in_front_is_named_first():

@@ -70,8 +70,8 @@ def _weightless(table: AudienceTable, place: Path) -> Iterator[Problem]:
         said = "no property has a weight above 0"
         yield Problem(path=(*place, "properties"), found=said, todo="write speed = 1, or leave the key out")
     elif not sum(weight for of, weight in table.properties.items() if of != Property.PRICE) > 0:
-        said = "the price alone has a weight, so that nothing that is measured counts"
-        todo = "weigh speed, lows, power or noise beside it"
+        said = "by the price alone it is only the cheaper one: nothing that is measured counts"
+        todo = "weigh speed, lows, power or noise beside it; prices stand on the page Builds"
         yield Problem(path=(*place, "properties"), found=said, todo=todo)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 
 from evenhand.findings.caveats import UNMEASURED
@@ -190,6 +191,8 @@ def value_standing(asked: Asked, backing: Backing) -> Standing:
         return refused(asked, reason("value-no-date"))
     if verdict.value is Value.UNKNOWN or verdict.break_even is None:
         return refused(asked, reason("value-unknown"))
+    if verdict.value is Value.LEVEL and (open_ := _value_open(verdict, verdict.break_even, backing)):
+        return refused(asked, open_, on=Rung.TESTS)
     outcome, days = (
         VALUE_SIDES[verdict.value],
         of(As.DAY, backing.priced_on[backing.a], backing.priced_on[backing.b]),
@@ -199,6 +202,18 @@ def value_standing(asked: Asked, backing: Backing) -> Standing:
     return _as_found(
         asked, outcome, why, _value_sentence(verdict, verdict.break_even, backing, days), on=Rung.TESTS
     )
+
+
+def _value_open(verdict: Verdict, even: BreakEven, backing: Backing) -> Said | None:
+    """Why two that are not told apart by value may not be called level: the worth of a lies further from its
+    price than the margin. None where all of it lies within.
+    """
+    price = (verdict.prices or (0, 0))[0]
+    low, high = even.low or 0.0, even.high or math.inf
+    if price * (1 - backing.margin) < low and high < price * (1 + backing.margin):
+        return None
+    ends = {"low": of(As.MONEY, even.low), "high": of(As.MONEY, even.high)}
+    return reason("value-open", **pair_slots(backing), **ends)
 
 
 def _no_price(backing: Backing) -> Said:
