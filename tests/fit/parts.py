@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
-from evenhand.fit.asking import Answer, Fit, answer_of, fits
+from evenhand.fit.answers import Answer
+from evenhand.fit.asking import Fit, answer_of, fits
 from evenhand.fit.reading import Item
 
 

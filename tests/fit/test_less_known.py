@@ -8,7 +8,8 @@ from random import Random
 import pytest
 from tests.fit.test_proof import BUILDS, CATALOGUE
 
-from evenhand.fit.asking import Answer, answer_of, fits
+from evenhand.fit.answers import Answer
+from evenhand.fit.asking import answer_of, fits
 from evenhand.fit.reading import Item
 
 DECIDES = {"way"}  # without it a rule is asked that would not have been

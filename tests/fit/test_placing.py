@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 from tests.fit.parts import part, said, told
 
-from evenhand.fit.asking import Answer
+from evenhand.fit.answers import Answer
 
 FITS, MISFIT, UNKNOWN = Answer.FITS, Answer.MISFIT, Answer.UNKNOWN
 CARD = part("graphics", slot_length=16, lanes=16)

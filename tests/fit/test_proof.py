@@ -8,7 +8,8 @@ from typing import Any
 
 import pytest
 
-from evenhand.fit.asking import Answer, Fit, answer_of, fits
+from evenhand.fit.answers import Answer
+from evenhand.fit.asking import Fit, answer_of, fits
 from evenhand.fit.known import checked
 from evenhand.fit.reading import Item
 

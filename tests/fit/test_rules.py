@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 from tests.fit.parts import part, said, told
 
-from evenhand.fit.asking import Answer
+from evenhand.fit.answers import Answer
 from evenhand.fit.known import checked, fact_kinds
 from evenhand.fit.reading import Item
 from evenhand.fit.rules import rules

@@ -4,22 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from enum import StrEnum
 from itertools import product
 
 from evenhand.fit import cards, cooling, drives, feeding, memory, plugs, starting
+from evenhand.fit.answers import Answer, worst
 from evenhand.fit.reading import Item, Reading, Seen
 from evenhand.fit.rules import Both, Rule, rules
 from evenhand.fit.said import Said, Work
 from evenhand.fit.words import is_in, word
-
-
-class Answer(StrEnum):
-    """What a rule says of some parts."""
-
-    FITS = "fits"
-    MISFIT = "doesn't"
-    UNKNOWN = "unknown"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -67,9 +59,8 @@ def fits(build: Sequence[Item]) -> tuple[Fit, ...]:
 
 
 def answer_of(found: Sequence[Fit]) -> Answer:
-    """What many answers come to: a misfit before an unknown, and that before a fit."""
-    answers = {each.answer for each in found}
-    return next((each for each in (Answer.MISFIT, Answer.UNKNOWN) if each in answers), Answer.FITS)
+    """What many answers come to."""
+    return worst(each.answer for each in found)
 
 
 def _asked(rule: Rule, build: Sequence[Item]) -> Iterator[Fit]:

@@ -1,0 +1,91 @@
+"""The power budget, for long and for short."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+
+import pytest
+from tests.fit.parts import part
+
+from evenhand.fit.answers import Answer
+from evenhand.fit.power import LASTING, Budget, assumed, budget
+from evenhand.fit.reading import Item
+
+FITS, MISFIT, UNKNOWN = Answer.FITS, Answer.MISFIT, Answer.UNKNOWN
+PROCESSOR, CARD = part("processor", power_w=120), part("graphics", power_w=300)
+REST = (part("board"), part("memory"), part("storage"))  # 56 W are assumed for them
+
+
+def told(*build: Item, **more: Any) -> Budget:
+    found = budget((PROCESSOR, CARD, *REST, *build), **more)
+    assert found is not None
+    return found
+
+
+def supply(power: float | None = 650, **facts: Any) -> Item:
+    return part("supply", **({} if power is None else {"power_w": power}), **facts)
+
+
+def test_for_long_the_lasting_powers_and_an_assumed_rest_add_up() -> None:
+    found = told(supply(650))
+    assert (found.rest_w, found.over[0].ms, found.over[0].drawn_w, found.over[0].left_w) == (
+        56,
+        LASTING,
+        476,
+        174,
+    )
+
+
+@pytest.mark.parametrize(("power", "answer"), [(476, FITS), (475, MISFIT), (None, UNKNOWN)])
+def test_for_long_a_supply_bears_its_rating(power: float | None, answer: Answer) -> None:
+    assert told(supply(power)).over[0].answer is answer
+
+
+@pytest.mark.parametrize(
+    ("made", "answers"),
+    [
+        (True, [FITS, FITS, FITS, FITS, FITS]),
+        (None, [FITS, UNKNOWN, UNKNOWN, UNKNOWN, FITS]),
+        (False, [FITS, UNKNOWN, UNKNOWN, UNKNOWN, FITS]),
+    ],
+)
+def test_for_short_only_a_supply_that_is_made_for_it_bears_more(
+    made: bool | None, answers: list[Answer]
+) -> None:
+    facts = {} if made is None else {"excursions": made}
+    found = told(supply(600, **facts))
+    assert [each.ms for each in found.over] == [LASTING, 0.1, 1, 10, 100]
+    assert [each.drawn_w for each in found.over] == pytest.approx([476, 836, 764, 692, 566])
+    assert [each.answer for each in found.over] == answers
+    assert [each.fact.key for each in found.missing] == (["excursions"] if made is None else [])
+
+
+def test_an_excursion_beyond_what_is_promised_is_a_misfit() -> None:
+    found = told(supply(480, excursions=True), part("graphics", "second", power_w=0), part("fans"))
+    assert found.over[0].answer is MISFIT  # two watts for long
+    short = told(supply(560, excursions=True), taken=replace(assumed(), bears={1.0: 1.2}))
+    assert [each.answer for each in short.over] == [FITS, MISFIT]
+
+
+def test_a_supply_loses_with_age_and_its_own_short_power_counts_for_a_processor() -> None:
+    assert told(supply(500, years=5)).over[0].borne_w == pytest.approx(475)
+    found = budget((part("processor", power_w=120, power_short_w=240), supply(300)))
+    assert found is not None
+    assert [each.drawn_w for each in found.over] == [120, 240, 240, 240, 240]
+
+
+def test_what_was_measured_counts_where_it_is_more() -> None:
+    assert told(supply(650), measured_w=520).over[0].drawn_w == 520
+    assert told(supply(650), measured_w=300).over[0].drawn_w == 476
+
+
+def test_a_part_that_says_nothing_leaves_it_unknown_and_is_named() -> None:
+    found = budget((PROCESSOR, part("graphics"), supply(650)))
+    assert found is not None
+    assert found.answer is UNKNOWN
+    assert ("graphics", "power_w") in [(each.part.kind, each.fact.key) for each in found.missing]
+
+
+def test_without_a_supply_there_is_no_budget() -> None:
+    assert budget((PROCESSOR, CARD)) is None
