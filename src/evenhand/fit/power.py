@@ -1,7 +1,7 @@
 """The power budget: what a build draws for long and for short, and whether its supply bears it.
 
-For long: the lasting power of processor and graphics, and an assumed rest. For so many milliseconds: each part
-by what it may draw for so long, all at once, which is the worst case. A supply bears its rating, less what it
+For long: the lasting power of processor and graphics, and an assumed rest. For so many milliseconds: each
+part by what it may draw for so long, all at once, which is the worst case. A supply bears its rating, less what it
 has lost with age; one that is made for excursions bears more for short. Of another nothing is promised beyond
 its rating, so that an excursion beyond it is unknown. What is assumed stands in `power.toml`.
 """
@@ -27,8 +27,8 @@ TOLD = ("processor", "graphics")
 class Assumed:
     """What is assumed, which a study may say otherwise.
 
-    By milliseconds the shares of lasting power that parts draw, by kind, and of its rating that a supply bears
-    which is made for it; watts of the rest by kind; and the share that a supply loses a year.
+    By milliseconds the shares of lasting power that parts draw, by kind, and of its rating that a supply
+    bears which is made for it; watts of the rest by kind; and the share that a supply loses a year.
     """
 
     draws: Mapping[str, Mapping[float, float]]
