@@ -2,8 +2,8 @@
 
 For long: the lasting power of processor and graphics, and an assumed rest. For so many milliseconds: each
 part by what it may draw for so long, all at once, which is the worst case. A supply bears its rating, less
-what it has lost with age; one that is made for excursions bears more for short. Of another nothing is promised
-beyond its rating, so that an excursion beyond it is unknown. What is assumed stands in `power.toml`.
+what it has lost with age; one that is made for excursions bears more for short. Of another nothing is
+promised beyond its rating, so that an excursion beyond it is unknown. What is assumed stands in `power.toml`.
 """
 
 from __future__ import annotations
