@@ -23,7 +23,7 @@ from evenhand.desk.logs.importing import import_folder
 from evenhand.desk.on_record import load_study
 from evenhand.desk.runs.evidence_charts import chart_run
 from evenhand.publish.picture import Picture, to_png
-from evenhand.store.workbench import open_workbench
+from evenhand.store.workbench import Workbench, open_workbench
 
 PICTURES = Path(__file__).resolve().parents[2] / "docs" / "pictures"
 NOW = datetime(2026, 11, 25, tzinfo=UTC)
@@ -41,8 +41,13 @@ def drawn_anew(folder: Path) -> dict[str, Picture]:
     with open_workbench(folder / "saltmarsh.evenhand") as wb:
         study = import_folder(wb, folder / "study", now=NOW).study
         decide_all(wb, *discover(load_study(wb, study).runs), now=NOW)
-        light, dark = (_by_name(draw_study(wb, study, now=NOW, dark=dark)) for dark in (False, True))
-        capped = {name.split("-")[0]: p for name, p in _by_name(chart_run(wb, study, CAPPED).drawn).items()}
+        return drawn(wb, study)
+
+
+def drawn(wb: Workbench, study: str) -> dict[str, Picture]:
+    """The same from a workbench where every decision is made."""
+    light, dark = (_by_name(draw_study(wb, study, now=NOW, dark=dark)) for dark in (False, True))
+    capped = {name.split("-")[0]: p for name, p in _by_name(chart_run(wb, study, CAPPED).drawn).items()}
     found = {name: light[file] for name, file in SHOWN.items()}
     return found | {
         "intervals-dark": dark[SHOWN["intervals"]],

@@ -2,21 +2,26 @@
 
 from __future__ import annotations
 
+import shutil
 import struct
 from pathlib import Path
 
 import pytest
-from tests.publish.docs_pictures import PICTURES, drawn_anew, with_palette
+from tests.publish.docs_pictures import PICTURES, drawn, with_palette
 from tests.publish.test_picture import CARD
 
 from evenhand.publish.picture import Picture, to_png
+from evenhand.store.workbench import open_workbench
 
 NAMES = ("evidence", "intervals", "intervals-dark", "rates", "runs", "trace")
 
 
 @pytest.fixture(scope="module")
-def anew(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Picture]:
-    return drawn_anew(tmp_path_factory.mktemp("docs"))
+def anew(decided_file: Path, tmp_path_factory: pytest.TempPathFactory) -> dict[str, Picture]:
+    place = tmp_path_factory.mktemp("docs") / "saltmarsh.evenhand"
+    shutil.copy(decided_file, place)
+    with open_workbench(place) as wb:
+        return drawn(wb, "saltmarsh")
 
 
 def test_each_picture_is_drawn(anew):

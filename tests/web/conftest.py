@@ -15,14 +15,12 @@ from unittest.mock import patch
 import pytest
 from playwright.sync_api import Browser, Page, expect, sync_playwright
 from starlette.testclient import TestClient
+from tests.conftest import NOW
 from tests.web.contexts import lent
 from tests.web.looking import CHROMIUM_FLAGS, Served, chromium
 
 from evenhand.desk.bench.plan_needs import Terms
 from evenhand.desk.bench.planning import make_plan
-from evenhand.desk.demonstrating import decide_all, discover, write_raw
-from evenhand.desk.logs.importing import import_folder
-from evenhand.desk.on_record import load_study
 from evenhand.desk.opening import Desk, open_desk
 from evenhand.desk.study.moments import Clock, as_stamped
 from evenhand.records.studies import Study
@@ -32,29 +30,8 @@ from evenhand.web.app import make_app
 from evenhand.web.served import Site
 from evenhand.web.serving import listen, serve
 
-NOW = datetime(2031, 5, 4, 9, 30, tzinfo=UTC)
 # How long a page may take to show what is expected of it: a busy machine is slow, not wrong.
 expect.set_options(timeout=20_000)
-
-
-@pytest.fixture(scope="session")
-def saltmarsh_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The Saltmarsh study on a workbench, its faults not yet decided about; never to be written to."""
-    place = tmp_path_factory.mktemp("saltmarsh")
-    write_raw(place / "study")
-    with open_desk(place / "saltmarsh.evenhand") as wb:
-        import_folder(wb, place / "study", now=NOW)
-    return place / "saltmarsh.evenhand"
-
-
-@pytest.fixture(scope="session")
-def decided_file(saltmarsh_file: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The same with every decision made, as the example's reviewer makes them."""
-    place = tmp_path_factory.mktemp("decided") / "saltmarsh.evenhand"
-    shutil.copy(saltmarsh_file, place)
-    with open_desk(place) as wb:
-        decide_all(wb, *discover(load_study(wb, "saltmarsh").runs), now=NOW)
-    return place
 
 
 @pytest.fixture
@@ -142,7 +119,7 @@ def browser() -> Iterator[Browser]:
     if place is None:
         if os.environ.get("CI"):
             pytest.fail("Chromium is not installed, and a browser test may not be skipped here")
-        pytest.skip("Chromium is not installed: `apt install chromium`, or set EVENHAND_CHROMIUM to it")
+        pytest.skip("no Chromium: `apt install chromium-headless-shell`, or set EVENHAND_CHROMIUM to it")
     with sync_playwright() as playwright:
         opened = playwright.chromium.launch(executable_path=place, args=list(CHROMIUM_FLAGS))
         yield opened

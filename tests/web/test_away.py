@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import re
+import shutil
 import time
 from collections.abc import Iterator
 from pathlib import Path
@@ -23,7 +24,6 @@ from evenhand.desk.bench.hiding import hide_names
 from evenhand.desk.bench.inbox import inbox
 from evenhand.desk.bench.plan_needs import Terms
 from evenhand.desk.bench.planning import make_plan
-from evenhand.desk.logs.importing import import_folder
 from evenhand.desk.on_record import load_study
 from evenhand.desk.opening import Desk, open_desk
 from evenhand.desk.study.away import away_now, bring_study_back, put_study_away
@@ -39,10 +39,10 @@ AWAY = "This study is put away since"
 
 
 @pytest.fixture
-def bench(tmp_path: Path) -> Iterator[Desk]:
+def bench(quay_file: Path, tmp_path: Path) -> Iterator[Desk]:
     """A workbench with the small study."""
+    shutil.copy(quay_file, tmp_path / "bench.evenhand")
     with open_desk(tmp_path / "bench.evenhand") as opened:
-        import_folder(opened, small_folder().write(tmp_path / "study"), now=NOW)
         yield opened
 
 
@@ -178,7 +178,7 @@ def test_its_folder_dropped_again_says_so_and_brings_nothing_back(
     before = everything(bench.path)
     dropped = [
         ("files", (path.relative_to(tmp_path).as_posix(), path.read_bytes()))
-        for path in sorted((tmp_path / "study").rglob("*"))
+        for path in sorted(small_folder().write(tmp_path / "study").rglob("*"))
         if path.is_file()
     ]
     address = site.post("/drop", files=dropped).url.path

@@ -3,18 +3,17 @@
 from __future__ import annotations
 
 import re
+import shutil
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 from playwright.sync_api import Page, expect
 from starlette.testclient import TestClient
-from tests.desk.small_folder import small_folder
-from tests.web.conftest import NOW, client_of
+from tests.web.conftest import client_of
 from tests.web.looking import Served, axe_violations, sound, too_wide
 
-from evenhand.desk.logs.importing import import_folder
-from evenhand.desk.opening import Desk, present
+from evenhand.desk.opening import Desk, open_desk, present
 from evenhand.desk.study.briefing import start_study
 from evenhand.desk.study.building import add_setup, take_setup
 from evenhand.desk.study.on_shelf import build_called, part_called, setup_called
@@ -74,14 +73,20 @@ def test_cautions_stand_where_machines_are_touched_and_set(client: TestClient) -
 
 
 @pytest.fixture
-def quay(empty: Desk, tmp_path: Path) -> Iterator[TestClient]:
+def small(quay_file: Path, tmp_path: Path) -> Iterator[Desk]:
     """A study of two builds, so that three colours are free."""
-    import_folder(empty, small_folder().write(tmp_path / "study"), now=NOW)
-    with client_of(empty) as opened:
+    shutil.copy(quay_file, tmp_path / "small.evenhand")
+    with open_desk(tmp_path / "small.evenhand") as opened:
         yield opened
 
 
-def test_a_build_is_added_with_parts_setup_and_stamps(quay: TestClient, empty: Desk) -> None:
+@pytest.fixture
+def quay(small: Desk) -> Iterator[TestClient]:
+    with client_of(small) as opened:
+        yield opened
+
+
+def test_a_build_is_added_with_parts_setup_and_stamps(quay: TestClient, small: Desk) -> None:
     told = {
         **HERON,
         "extra-name": ["storage", ""],
@@ -93,8 +98,8 @@ def test_a_build_is_added_with_parts_setup_and_stamps(quay: TestClient, empty: D
     assert "Heron, stock is in the study now." in page.text
     assert "Three builds, one setup each" in page.text
     assert "Not on record for all" in page.text
-    assert build_called(empty, "heron").parts == ("brellow-elm-8", "osk-2-tb")
-    assert setup_called(empty, "heron-stock").stamps == {"os": "Tern 9.2", "bus": "gen 4"}
+    assert build_called(small, "heron").parts == ("brellow-elm-8", "osk-2-tb")
+    assert setup_called(small, "heron-stock").stamps == {"os": "Tern 9.2", "bus": "gen 4"}
 
 
 def test_colours_worn_by_builds_that_are_not_compared_are_told(client: TestClient) -> None:

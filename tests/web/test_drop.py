@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import re
+import shutil
 import threading
 import zipfile
 from collections.abc import Iterator
@@ -22,7 +23,6 @@ from evenhand.desk.bench.placing import put_away
 from evenhand.desk.bench.spool import folder_of
 from evenhand.desk.logs.bringing import Brought, bring_study
 from evenhand.desk.logs.dropping import DROP_LIMITS
-from evenhand.desk.logs.importing import import_folder
 from evenhand.desk.on_record import load_study
 from evenhand.desk.opening import Desk, open_desk
 from evenhand.web import drops
@@ -32,10 +32,10 @@ SCRIPT = {"Accept": "application/json"}
 
 
 @pytest.fixture
-def quay(tmp_path: Path) -> Iterator[Desk]:
+def quay(quay_file: Path, tmp_path: Path) -> Iterator[Desk]:
     """The small study on a workbench of its own."""
+    shutil.copy(quay_file, tmp_path / "bench.evenhand")
     with open_desk(tmp_path / "bench.evenhand") as opened:
-        import_folder(opened, small_folder().write(tmp_path / STUDY), now=NOW)
         yield opened
 
 
@@ -108,7 +108,7 @@ def test_the_study_on_whose_pages_it_was_dropped_is_the_one_meant(quay: Desk, we
 def test_a_file_that_is_a_run_is_known_again_under_whatever_name(
     quay: Desk, web: TestClient, tmp_path: Path
 ) -> None:
-    data = (tmp_path / STUDY / "logs/wren-causeway-1.csv").read_bytes()
+    data = small_folder().files["logs/wren-causeway-1.csv"]
     told = dropped(web, "new name.csv", data)
     assert told["sort"] == "known"
     assert told["words"] == "It is on record already, as the run wren causeway 1."

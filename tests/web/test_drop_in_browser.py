@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import re
+import shutil
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -11,24 +12,22 @@ from typing import Any
 import pytest
 from playwright.sync_api import Browser, Page, Route, expect
 from tests.desk.landing_cases import STUDY, log
-from tests.desk.small_folder import NOW, small_folder
+from tests.desk.small_folder import small_folder
 from tests.web.conftest import looking_at, serving
 from tests.web.looking import Served, axe_violations, sound
 
 from evenhand.desk.bench.inbox import inbox
-from evenhand.desk.logs.importing import import_folder
 from evenhand.desk.on_record import load_study
 from evenhand.desk.opening import open_desk
 from evenhand.store.originals import names
 
 
 @pytest.fixture
-def site(tmp_path: Path) -> Iterator[Served]:
+def site(quay_file: Path, tmp_path: Path) -> Iterator[Served]:
     """The small study at a real address."""
-    with open_desk(tmp_path / "bench.evenhand") as wb:
-        import_folder(wb, small_folder().write(tmp_path / STUDY), now=NOW)
-        with serving(wb) as there:
-            yield there
+    shutil.copy(quay_file, tmp_path / "bench.evenhand")
+    with open_desk(tmp_path / "bench.evenhand") as wb, serving(wb) as there:
+        yield there
 
 
 # Notes that the page once showed itself as a place to let go, however short that was.

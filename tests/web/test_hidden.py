@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import shutil
 from collections.abc import Iterator
+from pathlib import Path
 
 import pytest
 from playwright.sync_api import Page, expect
 from starlette.testclient import TestClient
+from tests.once import once
 from tests.web.conftest import NOW, client_of, serving
 from tests.web.looking import axe_violations, too_wide
 
@@ -15,7 +18,7 @@ from evenhand.desk.bench.masking import masked_id
 from evenhand.desk.bench.plan_needs import Terms
 from evenhand.desk.bench.planning import make_plan, plan_now, replan
 from evenhand.desk.on_record import load_study
-from evenhand.desk.opening import Desk
+from evenhand.desk.opening import Desk, open_desk
 
 STUDY = "/studies/saltmarsh"
 API = "/api/studies/saltmarsh"
@@ -23,12 +26,25 @@ CAVEAT = "Names were shown before the plan was done"
 
 
 @pytest.fixture
-def hiding(wb: Desk) -> Iterator[TestClient]:
+def wb(saltmarsh_file: Path, tmp_path: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Desk]:
     """Saltmarsh with more runs planned than it has, and its names hidden until they are made."""
-    make_plan(wb, "saltmarsh", Terms(looks=(20,)), seed=7, now=NOW)
-    with client_of(wb) as client:
-        say(client, wb, masked="yes")
-        yield client
+
+    def make(place: Path) -> None:
+        shutil.copy(saltmarsh_file, place / "bench.evenhand")
+        with open_desk(place / "bench.evenhand") as wb:
+            make_plan(wb, "saltmarsh", Terms(looks=(20,)), seed=7, now=NOW)
+            with client_of(wb) as client:
+                say(client, wb, masked="yes")
+
+    shutil.copy(once(tmp_path_factory, "hidden", make) / "bench.evenhand", tmp_path)
+    with open_desk(tmp_path / "bench.evenhand") as opened:
+        yield opened
+
+
+@pytest.fixture
+def hiding(client: TestClient) -> TestClient:
+    """Asks the pages of it."""
+    return client
 
 
 def say(client: TestClient, wb: Desk, *, masked: str) -> None:
@@ -144,10 +160,12 @@ def test_showing_them_early_opens_every_page_and_is_told_from_then_on(wb: Desk, 
     assert hiding.get(f"{STUDY}/compare").text.count(CAVEAT) == 1
 
 
-def test_without_hiding_nothing_is_told(wb: Desk, client: TestClient) -> None:
-    make_plan(wb, "saltmarsh", Terms(looks=(20,)), seed=7, now=NOW)
-    say(client, wb, masked="")
-    assert CAVEAT not in client.get(f"{STUDY}/compare").text
+def test_without_hiding_nothing_is_told(saltmarsh_file: Path, tmp_path: Path) -> None:
+    shutil.copy(saltmarsh_file, tmp_path / "open.evenhand")
+    with open_desk(tmp_path / "open.evenhand") as wb, client_of(wb) as client:
+        make_plan(wb, "saltmarsh", Terms(looks=(20,)), seed=7, now=NOW)
+        say(client, wb, masked="")
+        assert CAVEAT not in client.get(f"{STUDY}/compare").text
 
 
 def test_the_closed_page_holds_on_a_phone_and_leads_on(wb: Desk, hiding: TestClient, phone: Page) -> None:

@@ -14,6 +14,7 @@ from playwright.sync_api import Page, expect
 from starlette.testclient import TestClient
 from tests.desk.small_folder import NOW, small_folder, weighed
 from tests.images.drawn import png
+from tests.once import once
 from tests.web.conftest import client_of, serving
 from tests.web.looking import Served, axe_violations, sound
 
@@ -29,30 +30,36 @@ SALTMARSH = "/studies/saltmarsh/publish"
 
 
 @pytest.fixture
-def asked(empty: Desk, tmp_path: Path) -> Iterator[TestClient]:
+def asked(tmp_path: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[TestClient]:
     """A small study with a part in each build, and nothing of it published yet."""
+    shutil.copy(once(tmp_path_factory, "two-cards", two_cards) / "bench.evenhand", tmp_path)
+    with open_desk(tmp_path / "bench.evenhand") as wb, client_of(wb) as opened:
+        yield opened
+
+
+def two_cards(place: Path) -> None:
     folder = weighed(small_folder())
     cards = {"lantern-20": "Lantern 20", "lantern-40": "Lantern 40"}
     folder.document["parts"] = [{"key": key, "kind": "graphics", "name": name} for key, name in cards.items()]
     for build, part in zip(folder.document["builds"], cards, strict=True):
         build["parts"] = [part]
-    import_folder(empty, folder.write(tmp_path / "study"), now=NOW)
-    with client_of(empty) as opened:
-        yield opened
+    with open_desk(place / "bench.evenhand") as wb:
+        import_folder(wb, folder.write(place / "study"), now=NOW)
 
 
 @pytest.fixture(scope="module")
-def published_file(decided_file: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
-    place = tmp_path_factory.mktemp("published") / "bench.evenhand"
-    shutil.copy(decided_file, place)
-    with open_desk(place) as wb:
-        publish(wb, "saltmarsh", now=NOW)
-    return place
+def example_file(decided_file: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    def make(place: Path) -> None:
+        shutil.copy(decided_file, place / "bench.evenhand")
+        with open_desk(place / "bench.evenhand") as wb:
+            publish(wb, "saltmarsh", now=NOW)
+
+    return once(tmp_path_factory, "saltmarsh-published", make) / "bench.evenhand"
 
 
 @pytest.fixture
-def served_desk(published_file: Path, tmp_path: Path) -> Iterator[Served]:
-    shutil.copy(published_file, tmp_path / "bench.evenhand")
+def served_desk(example_file: Path, tmp_path: Path) -> Iterator[Served]:
+    shutil.copy(example_file, tmp_path / "bench.evenhand")
     with open_desk(tmp_path / "bench.evenhand") as wb, serving(wb) as there:
         yield there
 

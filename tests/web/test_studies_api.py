@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+import shutil
+from collections.abc import Iterator
+from pathlib import Path
 from typing import Any
 
 import pytest
 from starlette.testclient import TestClient
+from tests.once import once
 from tests.web.conftest import client_of
 
 from evenhand.desk.on_record import load_study
-from evenhand.desk.opening import Desk, present
+from evenhand.desk.opening import Desk, open_desk, present
 from evenhand.desk.runs.cutting import cut_test
 from evenhand.records.windows import Window
 
@@ -27,13 +31,19 @@ TABLES: tuple[tuple[str, dict[str, Any]], ...] = (
 
 
 @pytest.fixture
-def desks(empty_client: TestClient) -> TestClient:
+def desks(tmp_path: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[TestClient]:
     """A workbench with a study that was put table by table."""
-    for path, table in TABLES:
-        answer = empty_client.put(path, json=table)
-        assert answer.status_code == 200, answer.text
-        assert answer.json()["change"] > 0
-    return empty_client
+    shutil.copy(once(tmp_path_factory, "desks", put_all) / "bench.evenhand", tmp_path)
+    with open_desk(tmp_path / "bench.evenhand") as wb, client_of(wb) as opened:
+        yield opened
+
+
+def put_all(place: Path) -> None:
+    with open_desk(place / "bench.evenhand") as wb, client_of(wb) as client:
+        for path, table in TABLES:
+            answer = client.put(path, json=table)
+            assert answer.status_code == 200, answer.text
+            assert answer.json()["change"] > 0
 
 
 def test_what_was_put_is_read(desks: TestClient) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 import json
 import os
+import shutil
 from collections.abc import Iterator
 from datetime import timedelta
 from pathlib import Path
@@ -13,14 +14,13 @@ from typing import Any
 import pytest
 from starlette.testclient import TestClient
 from tests.desk.landing_cases import STUDY, log
-from tests.desk.small_folder import LATER, NOW, day_log, small_folder
+from tests.desk.small_folder import LATER, NOW, day_log
 from tests.web.conftest import client_of
 
 from evenhand.desk.bench import landing, spool, uploading
 from evenhand.desk.bench.came_answers import came_answer
 from evenhand.desk.bench.landing import arrive
 from evenhand.desk.bench.placing import put_away
-from evenhand.desk.logs.importing import import_folder
 from evenhand.desk.on_record import NOT_JUDGED, load_study
 from evenhand.desk.opening import Desk, open_desk
 from evenhand.records.runs import RunState
@@ -31,10 +31,10 @@ WREN = {"study": STUDY, "test": "causeway", "setup": "wren"}
 
 
 @pytest.fixture
-def bench(tmp_path: Path) -> Iterator[Desk]:
+def bench(quay_file: Path, tmp_path: Path) -> Iterator[Desk]:
     """A workbench with the small study."""
+    shutil.copy(quay_file, tmp_path / "bench.evenhand")
     with open_desk(tmp_path / "bench.evenhand") as opened:
-        import_folder(opened, small_folder().write(tmp_path / "study"), now=NOW)
         yield opened
 
 

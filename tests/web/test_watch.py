@@ -14,7 +14,7 @@ from playwright.sync_api import Browser, Page, expect
 from starlette.testclient import TestClient
 from tests.desk.bench.test_matching import planned
 from tests.desk.landing_cases import STUDY, log
-from tests.desk.small_folder import NOW, digest, small_folder
+from tests.desk.small_folder import NOW, digest
 from tests.web.conftest import client_of, serving
 from tests.web.looking import axe_violations, too_wide
 
@@ -27,7 +27,6 @@ from evenhand.desk.bench.plan_standing import SlotNow
 from evenhand.desk.bench.planning import make_plan, plan_now
 from evenhand.desk.bench.watching import watch_folder, watched_now
 from evenhand.desk.logs import settling
-from evenhand.desk.logs.importing import import_folder
 from evenhand.desk.on_record import load_study
 from evenhand.desk.opening import Desk, open_desk
 from evenhand.records.devices import Scope
@@ -38,9 +37,9 @@ PAGE = f"/studies/{STUDY}/bench/watch"
 
 
 @pytest.fixture
-def quay(tmp_path: Path) -> Iterator[Desk]:
+def quay(quay_file: Path, tmp_path: Path) -> Iterator[Desk]:
+    shutil.copy(quay_file, tmp_path / "bench.evenhand")
     with open_desk(tmp_path / "bench.evenhand") as opened:
-        import_folder(opened, small_folder().write(tmp_path / STUDY), now=NOW)
         yield opened
 
 
