@@ -138,5 +138,10 @@ def facts_of(found: Finding, test: Test) -> Iterator[tuple[str, str]]:
         yield "Version", test.version
     if test.scene:
         yield "Scene", test.scene
-    yield "Interval", f"{level_words(found.level)}, from {found.n_a} and {found.n_b} runs that count"
+    runs = (
+        "one run of each that counts"
+        if found.n_a == found.n_b == 1
+        else f"{found.n_a} and {found.n_b} runs that count"
+    )
+    yield "Interval", f"{level_words(found.level)}, from {runs}"
     yield "Method", found.method
