@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from evenhand.desk.comparison.anchoring import AcrossTime, across_time
 from evenhand.desk.comparison.causing import Grounds, causes_of, differences, grounds_of
 from evenhand.desk.comparison.exchanging import Swaps, swaps_for
+from evenhand.desk.comparison.findings_now import findings_now
 from evenhand.desk.comparison.limiting import OnMachine, limits_of
 from evenhand.desk.names import names_of
 from evenhand.desk.on_record import StudyOnRecord
@@ -18,6 +19,7 @@ from evenhand.findings.refusals import Refusal
 from evenhand.publish.direction import isolated
 from evenhand.publish.names import Names
 from evenhand.store.workbench import Workbench
+from evenhand.verdicts.front_pair import front_of_indexes
 
 Pair = tuple[str, str]
 
@@ -67,7 +69,7 @@ def _refused(grounds: Grounds, pair: Pair) -> tuple[Refusal, ...]:
 
 
 def chosen_pair(record: StudyOnRecord, asked: Sequence[str]) -> Pair:
-    """The two setups that are asked for, else the first two compared.
+    """The two setups that are asked for, else of several the pair in front, else the first two compared.
 
     Any setup with runs may be asked for, compared or not. Raises NotFound, BadRecord, NotEnoughRuns.
     """
@@ -83,4 +85,5 @@ def chosen_pair(record: StudyOnRecord, asked: Sequence[str]) -> Pair:
             "one setup alone: with nothing to hold against it no part can be named as a cause",
             where=f"study {record.study.key}", todo="add a second setup to the study",
         )  # fmt: skip
-    return record.study.setups[0], record.study.setups[1]
+    front = front_of_indexes(findings_now(record).indexes) if len(record.study.setups) > 2 else None
+    return front.pair if front is not None else (record.study.setups[0], record.study.setups[1])

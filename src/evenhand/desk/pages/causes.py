@@ -74,7 +74,7 @@ class CausesPage:
 
 
 def causes_page(wb: Workbench, study: str, pair: str = "") -> CausesPage:
-    """Causes of a pair ("a~b"; the first two compared where none is asked). Raises NotFound, BadRecord."""
+    """Causes of a pair ("a~b"; the pair in front where none is asked). Raises NotFound, BadRecord."""
     record = load_study(wb, study)
     asked = tuple(pair.split("~")) if pair else ()
     frame, builds = frame_of(record, "causes"), address(study, "builds")

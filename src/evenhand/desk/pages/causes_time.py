@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from evenhand.desk.comparison.explaining import Explained
@@ -72,7 +73,7 @@ def time_part(found: Explained) -> TimePart:
     heading = _heading(found)
     charts = [c for c in time.steady if c.marks]
     limited = [chart for chart in charts if any(mark.low is not None for mark in chart.marks)]
-    shown = sorted(limited or charts[:1], key=lambda chart: not _tells(chart))
+    shown = sorted(limited or longest(charts), key=lambda chart: not _tells(chart))
     return TimePart(
         heading=heading, changed=_changed(found), todo="" if time.crossed else HOW_TO_BRIDGE,
         crossed=tuple(
@@ -89,6 +90,12 @@ def time_part(found: Explained) -> TimePart:
         charts=tuple(_chart(chart, found) for chart in shown[:2]),
         more=tuple(_chart(chart, found) for chart in shown[2:]),
     )  # fmt: skip
+
+
+def longest(charts: Sequence[Control]) -> list[Control]:
+    """Before any has limits, the chart of most days; a single day is no course."""
+    longest = max(charts, key=lambda chart: len(chart.marks), default=None)
+    return [longest] if longest is not None and len(longest.marks) > 1 else []
 
 
 def _spread(found: Explained) -> str:
