@@ -68,9 +68,9 @@ def exchanges_parts(plan: SwapPlan) -> bool:
     return any(change.factor not in plan.held for swap in plan.swaps or () for change in swap.exchanged)
 
 
-def effort_sentence(plan: SwapPlan, told: Told) -> str:
-    """Runs and minutes of all its tests, and what they do not hold."""
-    return " ".join(filter(None, (runs_sentence(plan.runs, told), _minutes(plan))))
+def effort_sentence(plan: SwapPlan, told: Told, *, on_record: int = 0) -> str:
+    """Runs and minutes of all its tests, and what they do not hold; of its setups some are `on_record`."""
+    return " ".join(filter(None, (runs_sentence(plan.runs, told), _minutes(plan, on_record))))
 
 
 def least_sentence(plan: SwapPlan, told: Told) -> str:
@@ -101,16 +101,31 @@ def runs_sentence(runs: Mapping[str, int | None], told: Told) -> str:
     return " ".join(said)
 
 
-def _minutes(plan: SwapPlan) -> str:
+def setups_words(plan: SwapPlan, on_record: int) -> str:
+    """How many setups are to be made, and how many of its setups are on record.
+
+    >>> two = SwapPlan(swaps=(Swap(like="a", exchanged=(), levels={}), Swap(like="b", exchanged=(), levels={})))
+    >>> setups_words(two, 0), setups_words(two, 1), setups_words(two, 2)
+    ('two new setups', 'one new setup and one on record', 'two setups on record')
+    """
+    new = len(plan.swaps or ()) - on_record
+    told = [counted(new, "new setup")] if new else []
+    if on_record:
+        known = count_word(on_record) if new else counted(on_record, "setup")
+        told.append(f"{known} on record")
+    return listed(tuple(told))
+
+
+def _minutes(plan: SwapPlan, on_record: int) -> str:
     if plan.minutes is None or not plan.swaps:
         return ""
     held = listed(
         tuple(f"{name} {own}" for both in plan.held.items() for name, own in each_with_its_own(*both))
     )
     kept = f" Under {held}." if held else ""
-    new = counted(len(plan.swaps), "new setup")
+    setups = setups_words(plan, on_record)
     tools = ", without the time with a screwdriver" if exchanges_parts(plan) else ""
     return (
-        f"About {clock_words(plan.minutes)} at the bench for the {new}{tools}; "
+        f"About {clock_words(plan.minutes)} at the bench for the {setups}{tools}; "
         f"what is rerun of the old ones comes on top.{kept}"
     )

@@ -114,7 +114,8 @@ def _swap_parts(found: Explained, told: Told) -> Iterator[SwapPart]:
         if swaps is None:
             least, effort = "", NONE_FOUND if each.plan.complete else NOT_LOOKED
         else:
-            least, effort = least_sentence(each.plan, told), effort_sentence(each.plan, told)
+            least = least_sentence(each.plan, told)
+            effort = effort_sentence(each.plan, told, on_record=sum(map(bool, each.there)))
         heading = swaps_heading(each.wanted, each.tests, told, of=len(found.record.study.tests))
         yield SwapPart(heading=heading, setups=tuple(made), least=least, effort=effort)
 
