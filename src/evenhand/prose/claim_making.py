@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from evenhand.prose.activities import audience_of_most
 from evenhand.prose.clauses import Clause
 from evenhand.prose.reading import ALIKE, Claim, Met, Reading
 from evenhand.prose.roles import Roles
@@ -44,7 +45,8 @@ def _has_what_it_needs(reading: Reading, met: Met, *, roles: Roles) -> bool:
     if rule.says == "everyone":
         praise = "praise.strong" if sentence.of(Named.TEST) else "praise.any"
         praised = rule.needs != "praise" or bool(reading.rules[praise].search(sentence.text))
-        return named and praised and not sentence.of(Named.AUDIENCE)
+        known = sentence.of(Named.AUDIENCE) or audience_of_most(sentence.text, reading.ground, reading.rules)
+        return named and praised and not known
     if rule.needs == "hardware":
         hard = named or sentence.of(Named.PART) or sentence.of(Named.KIND)
         return bool(hard or reading.rules["praise.hardware"].search(sentence.text))

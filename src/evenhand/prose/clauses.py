@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import pairwise
 
 from evenhand.prose.mentions import Signed
 from evenhand.prose.rules import Rules
@@ -43,7 +44,26 @@ def _cuts(sentence: Signed, rules: Rules) -> list[int]:
         begin = max((cut for cut in cuts if cut < found.start()), default=0)
         if _has_said(sentence, (begin, found.start()), rules):
             cuts.add(found.start())
-    return sorted(cuts)
+    return sorted({*cuts, *_between_tests(sentence, cuts, rules)})
+
+
+def _between_tests(sentence: Signed, cuts: set[int], rules: Rules) -> Iterator[int]:
+    """Where one test is left for another of which something else is said: "ahead in this one and behind in that"."""
+    tests = sentence.of(Named.TEST)
+    for here, there in pairwise(tests):
+        between = sentence.text[here.at + 1 : there.at]
+        joints = [
+            found.start() for found in rules["clauses.joint"].finditer(between)
+            if not rules["clauses.pair"].search(between[: found.end() + 1])
+        ]  # fmt: skip
+        apart = any(here.at < cut < there.at for cut in cuts)
+        if apart or not joints or rules["clauses.row"].fullmatch(between):
+            continue
+        cut = here.at + 1 + joints[-1]
+        further = next((t.at for t in tests if t.at > there.at), len(sentence.text))
+        more = not rules["clauses.row"].fullmatch(sentence.text[cut : there.at])
+        if more or (sentence.of(Named.SETUP, (here.at, cut)) and sentence.of(Named.SETUP, (there.at, further))):
+            yield cut
 
 
 def _has_said(sentence: Signed, span: tuple[int, int], rules: Rules) -> bool:

@@ -50,6 +50,9 @@ def sides_of(reading: Reading, clause: Clause, before: Roles, *, until: int = 0)
     if had:
         subjects = _keys(had[0])
         return Sides(subjects=subjects, others=tuple(key for key in named if key not in subjects))
+    if rows and not before.subjects and not _stands_behind(reading, clause, rows[0][0], "roles.object_of"):
+        subjects = _keys(rows[0])
+        return Sides(subjects=subjects, others=tuple(key for key in named if key not in subjects))
     subjects = tuple(key for key in before.subjects if key not in named)
     return Sides(subjects=subjects, others=named or before.objects) if subjects else None
 

@@ -34,7 +34,7 @@ def unread(reading: Reading, made: Made, piece: Piece, money: re.Pattern[str]) -
 
 
 def _is_likely(reading: Reading) -> bool:
-    """Whether praise, in words that nothing reads, would be borne: who it is about is ahead in each test named."""
+    """Whether praise, in words that nothing reads, would be borne: who it is about leads in each test named."""
     sentence, rules = reading.sentence, reading.rules
     whole = Clause(start=0, end=len(sentence.text), quiet_from=len(sentence.text))
     scope = scope_of(sentence, whole.span, reading.ground, rules)

@@ -13,6 +13,7 @@ from evenhand.prose.scopes import WIDEST
 from evenhand.prose.sided import Sides, is_of_other
 from evenhand.prose.signs import Named
 
+GAPPED = 7  # words of a clause that has its verb from the one before
 DENIED_WITHIN = 4  # words between a negation and the word that it turns round
 CONSUMED = ("power", "noise", "heat")  # of what more is worse
 TOPICS = {"value": "topics.value", "noise": "topics.noise", "power": "topics.watts", "heat": "topics.heat"}
@@ -76,9 +77,10 @@ def ranked(reading: Reading, clause: Clause) -> Iterator[Claim]:
 
 def gapped(reading: Reading, clause: Clause, earlier: Claim) -> Iterator[Claim]:
     """The claim of the clause before, of somebody else in another test: "A takes this test, B that one"."""
-    if not reading.rules["clauses.gapped"].fullmatch(reading.text(clause.span).strip()):
+    sentence, words = reading.sentence, reading.text(clause.span).split()
+    named = sentence.keys(Named.SETUP, clause.span)
+    if not named or not sentence.of(Named.TEST, clause.span) or len(words) > GAPPED:
         return
-    named = reading.sentence.keys(Named.SETUP, clause.span)
     if earlier.rule.says in SIDED and earlier.rule.of == "speed":
         others = tuple(s for s in (*earlier.better, *earlier.worse) if s not in named)
         yield _claim(clause, reading, says="ahead", better=named, worse=others)

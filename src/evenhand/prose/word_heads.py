@@ -17,11 +17,13 @@ UPON = (("polar.upon", 1, False),)
 """What claims one where none of these does: what one does to another."""
 CLEFT = (("polar.cleft", 1, True),)
 """What claims one where not even that does, and nobody is blamed: who is put forward."""
+ANSWER = (("polar.answer", 1, True),)
+"""The same behind a question or a condition: who is named in the end."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Head:
-    """Words for whom they are said of (`sign` 1) or against them; `of` is who, () whom the clause is about."""
+    """Words for whom they are said of (`sign` 1) or against them; `of` is who, () for whom a clause is about."""
 
     found: re.Match[str]
     sign: int
@@ -34,7 +36,8 @@ def firm_heads(reading: Reading, clause: Clause) -> tuple[Head, ...]:
     if not every:
         every = list(_every(reading, clause, UPON))
     if not every and not reading.rules["polar.down"].search(reading.text((clause.start, clause.quiet_from))):
-        every = list(_every(reading, clause, CLEFT))
+        answers = ANSWER if reading.rules["polar.asked"].search(reading.sentence.text) else ()
+        every = list(_every(reading, clause, (*CLEFT, *answers)))
     every.sort(key=lambda h: (-len(h.found[0]), h.found.start()))
     kept: list[Head] = []
     for head in every:
