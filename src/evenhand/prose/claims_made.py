@@ -172,6 +172,10 @@ def _is_denied(reading: Reading, met: Met) -> bool:
         rules["exempt.which_part"].search(text) or rules["exempt.despite"].search(text)
     ):
         return True
+    if rule.loose and reading.sentence.of(Named.TEST, met.clause.span):
+        return True
+    if rule.loose and reading.rules["scope.each"].search(reading.text(met.clause.span)):
+        return True
     if rule.says == "lasting" and taken_away(reading.sentence, met.clause.span, rules):
         return True  # what stays ahead without a test stays so on record
     if rule.says in BARE and rules["exempt.neither"].search(before):

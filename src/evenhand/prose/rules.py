@@ -35,7 +35,8 @@ class ClaimRule:
     """Words by which a sentence claims something: of what, saying what, and where its object is looked for.
 
     `needs` is what must be named for it to be a claim; `lone` takes the pair spoken of where none is named;
-    `wide` looks beyond its clause, to the end of the sentence; `yields` gives way to any other in its clause.
+    `wide` looks beyond its clause, to the end of the sentence; `yields` gives way to any other in its clause;
+    `loose` says nothing where its clause names tests.
     """
 
     name: str
@@ -50,6 +51,7 @@ class ClaimRule:
     lone: bool = False
     wide: bool = False
     yields: bool = False
+    loose: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

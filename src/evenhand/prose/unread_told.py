@@ -10,7 +10,7 @@ from evenhand.prose.clauses import Clause
 from evenhand.prose.objection import Objection, Rule
 from evenhand.prose.reading import Made, Reading
 from evenhand.prose.roles import NO_ROLES
-from evenhand.prose.scopes import scope_of
+from evenhand.prose.scopes import Scope, scope_of
 from evenhand.prose.script import Piece, Sort
 from evenhand.prose.sided import sides_of
 from evenhand.prose.signs import Named
@@ -34,18 +34,25 @@ def unread(reading: Reading, made: Made, piece: Piece, money: re.Pattern[str]) -
 
 
 def _is_likely(reading: Reading) -> bool:
-    """Whether praise, in words that nothing reads, would be borne: who it is about leads in each test named."""
+    """Whether what nothing reads would be borne: praise of who leads in each test named, else blame of the last."""
     sentence, rules = reading.sentence, reading.rules
     whole = Clause(start=0, end=len(sentence.text), quiet_from=len(sentence.text))
     scope = scope_of(sentence, whole.span, reading.ground, rules)
     sides = sides_of(reading, whole, NO_ROLES)
-    other = rules["unread.alike"].search(sentence.text) or rules["polar.down"].search(sentence.text)
-    if sides is None or not any(scope.tests) or other or topic(reading, whole) != "speed":
+    alike = rules["unread.alike"].search(sentence.text)
+    if sides is None or not any(scope.tests) or alike or topic(reading, whole) != "speed":
         return False
     others = sides.others or tuple(s for s in reading.ground.setups if s not in sides.subjects)
+    praised, blamed = (rules[of].search(sentence.text) for of in ("polar.up", "polar.down"))
+    ways = ((sides.subjects, others, blamed), (others, sides.subjects, praised or sides.others))
+    return any(not said and _lead(*pair, scope, reading) for *pair, said in ways)
+
+
+def _lead(first: tuple[str, ...], other: tuple[str, ...], scope: Scope, reading: Reading) -> bool:
+    """Whether all of these are ahead of all of those in each test spoken of."""
     asked = [
         Question(kind=Kind.TEST, first=a, other=b, about=test)
-        for a in sides.subjects for b in others for test in scope.tests
+        for a in first for b in other for test in scope.tests
     ]  # fmt: skip
     found = [each.asked(reading.ground) for each in asked]
     return all(each is not None and each.allowed for each in found)
