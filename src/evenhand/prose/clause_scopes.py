@@ -21,7 +21,8 @@ def clause_scope(reading: Reading, clause: Clause, *, before: Scope) -> Scope:
 
 def listed_scope(reading: Reading, then: Clause) -> Scope | None:
     """The tests that are listed behind a colon, of what goes before it; None where none are."""
-    if not reading.rules["clauses.list"].fullmatch(reading.text(then.span).strip()):
+    text = reading.text(then.span).strip()
+    if not (reading.rules["clauses.list"].fullmatch(text) or reading.rules["clauses.told_of"].match(text)):
         return None
     return scope_of(reading.sentence, then.span, reading.ground, reading.rules)
 

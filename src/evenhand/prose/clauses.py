@@ -48,7 +48,7 @@ def _cuts(sentence: Signed, rules: Rules) -> list[int]:
 
 
 def _between_tests(sentence: Signed, cuts: set[int], rules: Rules) -> Iterator[int]:
-    """Where one test is left for another of which something else is said: "ahead in this one and behind in that"."""
+    """Where one test is left for another of which something else is said: "ahead here and behind there"."""
     tests = sentence.of(Named.TEST)
     for here, there in pairwise(tests):
         between = sentence.text[here.at + 1 : there.at]
@@ -62,7 +62,9 @@ def _between_tests(sentence: Signed, cuts: set[int], rules: Rules) -> Iterator[i
         cut = here.at + 1 + joints[-1]
         further = next((t.at for t in tests if t.at > there.at), len(sentence.text))
         more = not rules["clauses.row"].fullmatch(sentence.text[cut : there.at])
-        if more or (sentence.of(Named.SETUP, (here.at, cut)) and sentence.of(Named.SETUP, (there.at, further))):
+        if more or (
+            sentence.of(Named.SETUP, (here.at, cut)) and sentence.of(Named.SETUP, (there.at, further))
+        ):
             yield cut
 
 

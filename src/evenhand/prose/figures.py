@@ -92,6 +92,8 @@ def _is_method(figure: Figure, reading: Reading) -> tuple[bool, bool]:
             return True, False
         if sets:
             return False, True
+    if figure.unit == "K" and rules["figures.exempt.room"].search(around) and not _is_of_result(reading):
+        return True, False
     if figure.unit in ("K", "dB") and rules["figures.exempt.margin"].search(around):
         return _is_margin_of(figure, reading.ground), False
     if figure.unit in LOOSE and figure.unit and not _is_of_result(reading):

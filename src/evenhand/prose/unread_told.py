@@ -34,7 +34,7 @@ def unread(reading: Reading, made: Made, piece: Piece, money: re.Pattern[str]) -
 
 
 def _is_likely(reading: Reading) -> bool:
-    """Whether what nothing reads would be borne: praise of who leads in each test named, else blame of the last."""
+    """Whether what nothing reads would be borne: praise of who leads in each test, blame of who is last."""
     sentence, rules = reading.sentence, reading.rules
     whole = Clause(start=0, end=len(sentence.text), quiet_from=len(sentence.text))
     scope = scope_of(sentence, whole.span, reading.ground, rules)
@@ -43,9 +43,10 @@ def _is_likely(reading: Reading) -> bool:
     if sides is None or not any(scope.tests) or alike or topic(reading, whole) != "speed":
         return False
     others = sides.others or tuple(s for s in reading.ground.setups if s not in sides.subjects)
-    praised, blamed = (rules[of].search(sentence.text) for of in ("polar.up", "polar.down"))
-    ways = ((sides.subjects, others, blamed), (others, sides.subjects, praised or sides.others))
-    return any(not said and _lead(*pair, scope, reading) for *pair, said in ways)
+    praised, blamed = (bool(rules[of].search(sentence.text)) for of in ("polar.up", "polar.down"))
+    if not blamed and _lead(sides.subjects, others, scope, reading):
+        return True
+    return not (praised or sides.others) and _lead(others, sides.subjects, scope, reading)
 
 
 def _lead(first: tuple[str, ...], other: tuple[str, ...], scope: Scope, reading: Reading) -> bool:

@@ -23,7 +23,7 @@ ANSWER = (("polar.answer", 1, True),)
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Head:
-    """Words for whom they are said of (`sign` 1) or against them; `of` is who, () for whom a clause is about."""
+    """Words for whom they are said of (`sign` 1) or against them; `of` is who, () for its subject."""
 
     found: re.Match[str]
     sign: int
