@@ -15,6 +15,7 @@ Each says what was found, where, and what to do next. Shells translate them once
 from __future__ import annotations
 
 from collections.abc import Iterable
+from functools import lru_cache
 
 
 class EvenhandError(Exception):
@@ -99,9 +100,13 @@ def nearest_few(word: str, known: Iterable[str], *, most: int = 3) -> str:
     >>> nearest_few("zzz", ["margin"])
     "nearest: 'margin'"
     """
+    return _nearest_few(word, tuple(sorted(known)), most)
+
+
+@lru_cache(maxsize=512)  # a script may ask for what is not there in many places, among hundreds of names
+def _nearest_few(word: str, names: tuple[str, ...], most: int) -> str:
     import difflib
 
-    names = sorted(known)
     told = [f"'{each}'" for each in difflib.get_close_matches(word, names, n=most, cutoff=0.0)]
     if difflib.get_close_matches(word, names, n=1, cutoff=0.6):
         return f"did you mean {' or '.join(filter(None, (', '.join(told[:-1]), told[-1])))}?"

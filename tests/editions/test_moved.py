@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 from tests.editions.test_snapshot import SMALL
 
-from evenhand.desk.publication.articles import moves_told
+from evenhand.desk.publication.article_corrections import moves_told
 from evenhand.editions.moved import Move, Of, moved
 
 FIGURE = {"value": 1.0, "words": "1.0 %", "ranged": "1.0 % (0.5 to 1.5)"}

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable
+from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from evenhand.errors import EvenhandError
@@ -52,28 +52,39 @@ def mark_of(objection: Objection) -> Mark:
     return objection.rule.value, objection.place.start, objection.place.end
 
 
+Why = tuple[str, str]  # why a sentence stands no more, and what would stand, "" for nothing
+
+
 def touched_sentences(
-    script: Script, times: Timed, before: Quotables, *, objected: Collection[Mark], now: Iterable[Objection]
+    script: Script, times: Timed, before: Quotables, *, why: Callable[[Piece], Sequence[Why]]
 ) -> tuple[TouchedSentence, ...]:
-    """Every sentence to which something is objected `now` that was not `objected` to before, in its order.
+    """Every sentence that stood and for which there is a `why` it stands no more, in its order.
 
     `before` are the figures as they were said; `times` are those of the script.
     """
-    fresh = [each for each in now if mark_of(each) not in objected]
     found = []
     for piece in script.said:
-        own = [each for each in fresh if piece.place.start <= each.place.start < piece.place.end]
-        if own:
+        told = why(piece)
+        if told:
             chapter = _chapter(piece, script, times)
             found.append(
                 TouchedSentence(
                     line=piece.place.line, chapter=chapter.title, start_s=chapter.start_s,
                     words=" ".join(unmarked(filled(piece.text, before)).split()),
-                    why="; ".join(dict.fromkeys(each.reason for each in own)),
-                    would_stand=" ".join(dict.fromkeys(each.would_stand for each in own if each.would_stand)),
+                    why="; ".join(dict.fromkeys(why for why, _ in told)),
+                    would_stand=" ".join(dict.fromkeys(words for _, words in told if words)),
                 )
             )  # fmt: skip
     return tuple(found)
+
+
+def objected_anew(
+    piece: Piece, *, objected: Collection[Mark], now: Iterable[Objection]
+) -> Iterator[tuple[str, str]]:
+    """What is objected to in a sentence `now` and was not `objected` to before: why, and what would stand."""
+    for each in now:
+        if piece.place.start <= each.place.start < piece.place.end and mark_of(each) not in objected:
+            yield each.reason, each.would_stand
 
 
 def touched_figures(

@@ -38,7 +38,7 @@ class Wanted:
     `unknown` is what it asks about that nothing on record is called, "" where there is no such thing;
     `compares` says that it holds setups against each other even where it names none, `against` that it holds
     the one that it names against something else. `parts` are those named where no setup is: what they do is
-    asked, which only causes answer.
+    asked, which only causes answer. `buys` says that it asks what to buy, which value answers as well.
     """
 
     setups: tuple[str, ...]
@@ -52,6 +52,7 @@ class Wanted:
     compares: bool = True
     against: bool = False
     parts: tuple[str, ...] = ()
+    buys: bool = False
 
 
 def wanted(question: str, ground: Ground, rules: Rules) -> Wanted:
@@ -72,6 +73,7 @@ def wanted(question: str, ground: Ground, rules: Rules) -> Wanted:
         budget=budget(sentence.text, ground, rules), kind=_kind(sentence, ground),
         unknown="" if meant else unknown, compares=_compares(sentence, matter, rules),
         against=bool(rules["asking.against"].search(sentence.text)),
+        buys=bool(rules["asking.buying"].search(sentence.text)),
     )  # fmt: skip
     parts = sentence.keys(Named.PART)
     if not parts or asked.setups or matter is not Matter.SPEED:

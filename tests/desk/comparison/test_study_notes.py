@@ -14,7 +14,7 @@ from evenhand.desk.logs.importing import import_folder
 from evenhand.desk.names import names_of
 from evenhand.desk.on_record import load_study
 from evenhand.desk.pages.compare_behind import about_runs
-from evenhand.desk.publication.articles import _method
+from evenhand.desk.publication.article_evidence import method_of
 from evenhand.store.workbench import Workbench
 
 
@@ -87,7 +87,7 @@ def test_restarts_that_were_only_rehearsed_are_told_wherever_boots_are(
     runs = [each for each in record.runs if each.run.test == test.key]
     assert about_runs(runs, test).endswith(about)
     ending = about.partition("record")[2]
-    assert f"over 80 boots{ending}" in " ".join(_method(record, names_of(record)))
+    assert f"over 80 boots{ending}" in " ".join(method_of(record, names_of(record)))
 
 
 def test_boots_from_true_restarts_are_told_as_such(wb: Workbench, folder: Folder, tmp_path: Path) -> None:

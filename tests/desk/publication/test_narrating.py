@@ -17,7 +17,7 @@ from evenhand.desk.publication.imprint import put_link
 from evenhand.desk.publication.narrating import checked_now, keep_script, script_now, touched_since
 from evenhand.desk.publication.publishing import Told, editions_of, opened, publish
 from evenhand.desk.publication.snapshots import snapshot_now
-from evenhand.desk.publication.touching import ripple
+from evenhand.desk.publication.touching import drawn_from_the_same, ripple
 from evenhand.desk.study.away import put_study_away
 from evenhand.desk.study.disclosing import disclose
 from evenhand.errors import BadRecord, EvenhandError
@@ -222,3 +222,28 @@ def test_a_loan_that_is_not_on_record_says_what_to_do(bench: Workbench) -> None:
     (objection,) = checked.objections
     told = "Brellow K6 is not on record as a loan: put it on record, or leave it out"
     assert objection.reason == told
+
+
+def test_sentences_in_the_records_own_words_are_touched_where_it_has_them_no_more(bench: Workbench) -> None:
+    record = load_study(bench, "quay")
+    rows = snapshot_now(bench, record).claims.values()
+    (level,) = [row["words"] for row in rows if row["words"].startswith("In Nine Tramlines")]
+    keep_script(bench, "quay", f"{level}\n\nSalt Causeway is the one to see.\n", by="me", now=NOW)
+    publish(bench, "quay", Told(override="as it is"), now=NOW)
+    assert ripple(bench, "quay").sentences == ()
+    causeway = next(each for each in record.compared_tests if each.key == "causeway")
+    shelves.save(bench, replace(causeway, name="Pepper Causeway"), now=LATER)
+    (named,) = ripple(bench, "quay").sentences
+    assert named.words == "Salt Causeway is the one to see."
+    assert named.why == "“Salt Causeway” is called “Pepper Causeway” now"
+    tramlines = next(each for each in record.compared_tests if each.key == "tramlines")
+    shelves.save(bench, replace(tramlines, name="Ten Tramlines"), now=LATER)
+    told, _ = ripple(bench, "quay").sentences
+    assert told.words == level.replace("\N{NO-BREAK SPACE}", " ")
+    assert told.would_stand == level.replace("Nine", "Ten")
+
+
+def test_cards_are_drawn_from_the_same_until_an_input_is_another(bench: Workbench) -> None:
+    edition = publish(bench, "quay", now=NOW).edition
+    assert drawn_from_the_same(bench, edition)
+    assert not drawn_from_the_same(bench, replace(edition, input_hash="another"))

@@ -90,9 +90,39 @@ def test_only_what_the_budget_leaves_is_held_against_each_other(saltmarsh: Workb
     told = " ".join(line.words for line in said(saltmarsh, "Which is best for games under 1000?").lines)
     assert "Plover is ahead of Wren" in told
     assert "Dunlin" not in told
-    one_left = " ".join(line.words for line in said(saltmarsh, "Which is best for games under 800?").lines)
-    assert "Plover is ahead of Wren" in one_left
-    assert "Plover is ahead of Dunlin" not in one_left
+
+
+@pytest.mark.parametrize(
+    ("question", "told"),
+    [
+        (
+            "Which is best for games under 800?",
+            "Of all on record Wren alone is to be had for that: there is nothing to choose between.",
+        ),
+        (
+            "Should I buy Wren under 800 dl?",
+            "Of all on record Wren alone is to be had for that: there is nothing to choose between.",
+        ),
+        ("Should I buy Plover under 800 dl?", "Plover is not to be had for that."),
+    ],
+)
+def test_where_the_budget_leaves_one_it_is_held_against_nothing_that_cannot_be_bought(
+    saltmarsh: Workbench, question: str, told: str
+) -> None:
+    found = said(saltmarsh, question)
+    assert [line.words for line in found.lines] == [told]
+    assert found.budget[0] == "Within 800\xa0dl only Wren is left."
+
+
+def test_whoever_asks_what_to_buy_is_told_of_value_before_each_audience(saltmarsh: Workbench) -> None:
+    told = [line.words for line in said(saltmarsh, "Should I buy Wren?").lines]
+    assert "Over these nine tests, Plover is ahead of Wren" in told[0]
+    assert "For Mostly play, Wren is better value than Plover while Plover costs more than" in told[1]
+    assert sum("better value" in each for each in told) == 2 * 4
+    assert not any("ahead" in each for each in told if each.startswith("For"))
+    for_one = words(said(saltmarsh, "Should I buy Wren for Mostly play?"))
+    assert "For Mostly play, Plover is ahead of Wren" in for_one
+    assert "For Mostly play, Wren is better value than Plover" in for_one
 
 
 def test_where_the_budget_leaves_none_nothing_is_held_against_each_other(saltmarsh: Workbench) -> None:

@@ -15,7 +15,8 @@ from evenhand.desk.comparison.findings_now import findings_now
 from evenhand.desk.logs.writing_out import filled_at_once, unwritable, write_whole
 from evenhand.desk.names import names_of
 from evenhand.desk.on_record import StudyOnRecord
-from evenhand.desk.publication.articles import ARCHIVE, DATA, EARLIER, Lying, article_of
+from evenhand.desk.publication.article_corrections import EARLIER
+from evenhand.desk.publication.articles import ARCHIVE, DATA, Lying, article_of
 from evenhand.desk.publication.bundling import FOLDER, Made, bundled_files
 from evenhand.desk.publication.card_changes import CardNow, TouchedCard, cards_changed, cues_of
 from evenhand.desk.publication.edition_cards import LIST
@@ -86,7 +87,7 @@ def _said_before(
             SaidBefore(
                 at_s=e.start_s, chapter=e.chapter, before=e.words, after=e.would_stand or None, why=e.why
             )
-            for e in sentences_touched(wb, record, before, words_a_minute=pace)
+            for e in sentences_touched(wb, record, before, snapshot, words_a_minute=pace)
         ]
         found += [
             SaidBefore(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import Any
@@ -9,13 +10,17 @@ from typing import Any
 from evenhand.desk.on_record import StudyOnRecord
 from evenhand.desk.publication.narrating import quotables_of, refuse_unsound
 from evenhand.desk.publication.scripts import Checked, check_script
+from evenhand.editions.own_words import gist, names_gone, names_in, said_no_more
 from evenhand.editions.snapshot import Snapshot
+from evenhand.prose.rendering import filled, unmarked
+from evenhand.prose.script import Piece
 from evenhand.prose.timing import timed
-from evenhand.prose.touched import Mark, TouchedSentence, touched_sentences
+from evenhand.prose.touched import Mark, TouchedSentence, objected_anew, touched_sentences
 from evenhand.publish.numbers import counted
 from evenhand.store.workbench import Workbench
 
 Edition = tuple[int, Snapshot]
+_MARGIN = re.compile(r"\{\s*margin\b[^{}]*\}")
 
 
 def spoken_in(script: str | None, editions: Sequence[Edition]) -> Edition | None:
@@ -41,17 +46,17 @@ def with_script(
     study = record.study.key
     spoken = spoken_in(snapshot.script, editions)
     excused = (
-        since_spoken(wb, record, spoken)
+        since_spoken(wb, record, spoken, snapshot)
         if spoken is not None
         else refuse_unsound(checked, study, override=override)
     )
     return replace(snapshot, excused=excused, objected=objected_rows(checked))
 
 
-def since_spoken(wb: Workbench, record: StudyOnRecord, spoken: Edition) -> str:
+def since_spoken(wb: Workbench, record: StudyOnRecord, spoken: Edition, now: Snapshot) -> str:
     """What an edition says of a script that was spoken from an earlier one; "" where all of it stands."""
     number, before = spoken
-    n = len(sentences_touched(wb, record, before))
+    n = len(sentences_touched(wb, record, before, now))
     if not n:
         return before.excused
     verb = "stands" if n == 1 else "stand"
@@ -71,17 +76,39 @@ def objected_rows(checked: Checked | None) -> list[Mapping[str, Any]]:
 
 
 def sentences_touched(
-    wb: Workbench, record: StudyOnRecord, before: Snapshot, *, words_a_minute: int | None = None
-) -> tuple[TouchedSentence, ...]:
-    """The sentences of an edition's script that stood when it went out and do not stand today."""
+    wb: Workbench, record: StudyOnRecord, before: Snapshot, after: Snapshot, *,
+    words_a_minute: int | None = None,
+) -> tuple[TouchedSentence, ...]:  # fmt: skip
+    """The sentences of an edition's script that stood when it went out and do not stand `after` it.
+
+    One stands no more where its check objects to it anew, where it is the record's own and the record has it
+    no more, and where it names what the record calls otherwise.
+    """
     if not (before.script or "").strip():
         return ()
     checked = check_script(wb, record.study.key, before.script or "", words_a_minute=words_a_minute)
-    was = quotables_of(record, before)
-    times = timed(
-        checked.script, was, **({} if words_a_minute is None else {"words_a_minute": words_a_minute})
-    )
-    return touched_sentences(checked.script, times, was, objected=marks_of(before), now=checked.objections)
+    was, objected = quotables_of(record, before), marks_of(before)
+    gone, unnamed = said_no_more(before, after), names_gone(before, after)
+
+    def why(piece: Piece) -> list[tuple[str, str]]:
+        told = list(objected_anew(piece, objected=objected, now=checked.objections))
+        if any(piece.place.start <= start < piece.place.end for _, start, _ in objected):
+            return told
+        own = gone.get(gist(unmarked(filled(bound_margin(piece.text), was))))
+        named = [(each, own.would_stand if own else "") for each in names_in(piece.text, unnamed)]
+        return named or told or ([(own.why, own.would_stand)] if own else [])
+
+    pace = {} if words_a_minute is None else {"words_a_minute": words_a_minute}
+    return touched_sentences(checked.script, timed(checked.script, was, **pace), was, why=why)
+
+
+def bound_margin(text: str) -> str:
+    r"""A sentence whose margin stays the reference that it is.
+
+    >>> bound_margin("level within {margin}, by {lead of a over b in t}")
+    'level within \\{margin\\}, by {lead of a over b in t}'
+    """
+    return _MARGIN.sub(r"\\{margin\\}", text)
 
 
 def marks_of(snapshot: Snapshot) -> frozenset[Mark]:

@@ -8,7 +8,9 @@ from dataclasses import dataclass
 
 from evenhand.desk.bench.hiding import refuse_hidden
 from evenhand.desk.comparison.charting import Drawn
+from evenhand.desk.comparison.comparing import inputs_now
 from evenhand.desk.on_record import StudyOnRecord, load_study
+from evenhand.desk.opening import CODE_VERSION
 from evenhand.desk.publication.bundling import FOLDER
 from evenhand.desk.publication.card_changes import CardNow, TouchedCard, cards_changed, cues_of
 from evenhand.desk.publication.cards import cards_of
@@ -47,14 +49,23 @@ def ripple(wb: Workbench, study: str, number: int | None = None) -> Ripple:
     edition = publications.publication(wb, study, number)
     before, after = opened(edition), snapshot_now(wb, record)
     moves = moved(before, after)
-    if not moves:
+    if not moves and drawn_from_the_same(wb, edition):
         return Ripple(edition=edition, moves=())
     pace = imprint_now(wb).words_a_minute
     return Ripple(
         edition=edition, moves=moves, figures=touched_since(record, before, after, words_a_minute=pace),
-        sentences=sentences_touched(wb, record, before, words_a_minute=pace),
+        sentences=sentences_touched(wb, record, before, after, words_a_minute=pace),
         cards=tuple(touched_cards(wb, record, edition, cues_of(record, before, pace))),
     )  # fmt: skip
+
+
+def drawn_from_the_same(wb: Workbench, edition: Publication) -> bool:
+    """Whether cards of today would be drawn from just what those of an edition were, by the same program.
+
+    Cards may tell what no snapshot does: the hash of all inputs, runs of setups that are not compared.
+    """
+    now = inputs_now(wb, edition.study)
+    return (edition.input_hash, edition.code_version) == (now, CODE_VERSION)
 
 
 def touched_cards(

@@ -69,7 +69,7 @@ def answer(wb: Workbench, study: str, question: str, *, language: str = ENGLISH)
     refuse_hidden(record)
     ground = ground_of(wb, record)
     asked = wanted(question, ground, rules(language))
-    money = spending(asked.budget, asked.setups or ground.setups, ground)
+    money = spending(asked.budget, asked.setups if len(asked.setups) > 1 else ground.setups, ground)
     lines = tuple(
         dict.fromkeys(_lines(wb, record, ground, (asked, money)))
     )  # alike for every pair: said once
@@ -104,25 +104,37 @@ def _lines(
         yield Line(
             words="No two machines on record hold these parts against each other.", known=Known.UNKNOWN
         )
+    if not pairs and money.within and not asked.parts:
+        yield _nothing_to_choose(ground, asked, money.within)
     for first, other in pairs:
         for how, audience in _standings(ground, asked, (first, other)):
             yield _line(how, ground, (first, other), audience, place)
 
 
 def _pairs(ground: Ground, asked: Wanted, money: Spending) -> list[tuple[str, str]]:
-    """The pairs asked about: those named; of one named, it and each other; else those within the budget."""
+    """The pairs asked about: those named; of one named, it and each other; else all.
+
+    Of those that were not named both, only what the budget leaves is held against each other: whoever has no
+    more to spend cannot buy the other.
+    """
     every = list(combinations(ground.setups, 2))
     if asked.parts:
         return [pair for pair in every if _holds_against(asked.parts, pair, ground)][:MOST_PAIRS]
     if len(asked.setups) > 1:
         return list(combinations(asked.setups, 2))[:MOST_PAIRS]
-    if asked.setups:
-        return [pair for pair in every if asked.setups[0] in pair][:MOST_PAIRS]
-    if money.within == ():
-        return []
-    left = money.within or ground.setups
-    own = [pair for pair in every if set(pair) <= set(left)]
-    return (own or [pair for pair in every if set(pair) & set(left)])[:MOST_PAIRS]
+    left = ground.setups if money.within is None else money.within
+    own = [pair for pair in every if set(pair) <= set(left) and set(asked.setups) <= set(pair)]
+    return own[:MOST_PAIRS]
+
+
+def _nothing_to_choose(ground: Ground, asked: Wanted, within: tuple[str, ...]) -> Line:
+    """What is said where a budget leaves nothing that could be held against anything."""
+    if asked.setups and asked.setups[0] not in within:
+        words = f"{ground.names.setup(asked.setups[0])} is not to be had for that."
+    else:
+        only = listed(tuple(ground.names.setup(each) for each in within))
+        words = f"Of all on record {only} alone is to be had for that: there is nothing to choose between."
+    return Line(words=words, known=Known.FOLLOWS)
 
 
 def _holds_against(parts: tuple[str, ...], pair: tuple[str, str], ground: Ground) -> bool:
@@ -164,14 +176,15 @@ def _for_people(
     ground: Ground, asked: Wanted, pair: tuple[str, str], plain: Backing
 ) -> Iterator[tuple[Standing, str]]:
     """A verdict, and the better value where money is asked about, for each audience that is meant."""
-    money = asked.matter is Matter.VALUE or asked.budget is not None
+    money = asked.matter is Matter.VALUE or asked.budget is not None or asked.buys
     people = asked.audiences or (tuple(ground.audiences) if money else ())
-    if not people:
+    over_all = not people or (asked.buys and not asked.audiences and asked.matter is Matter.SPEED)
+    if over_all:
         yield standing(Kind.INDEX, plain, about=""), NOBODY
     for audience in people:
         own = _backing(ground, pair, audience)
         if own is not None:
-            if asked.matter is not Matter.VALUE:
+            if asked.matter is not Matter.VALUE and not over_all:
                 yield standing(Kind.AUDIENCE, own), audience
             if money:
                 yield standing(Kind.VALUE, own), audience

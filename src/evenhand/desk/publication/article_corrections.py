@@ -1,0 +1,73 @@
+"""What an edition corrects of the ones before it, in words, and where those lie."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from itertools import pairwise
+
+from evenhand.editions.article import Correction
+from evenhand.editions.bundle import About
+from evenhand.editions.moved import Move, Of, moved
+from evenhand.editions.snapshot import Snapshot, from_text
+from evenhand.editions.turned import turned
+from evenhand.publish.dates import day_words
+from evenhand.publish.direction import isolated
+from evenhand.publish.numbers import capital, counted
+from evenhand.records.publications import Publication
+
+EARLIER = "edition-{}/"
+TOLD_TO_READERS = (Of.PRICE, Of.TERM, Of.CLAIM, Of.DEFINITION, Of.DISCLOSURE)
+
+
+def corrections_to(snapshot: Snapshot, about: About, earlier: Sequence[Publication]) -> Iterator[Correction]:
+    """What was corrected since the first edition, this one first."""
+    said = [(e.number, e.at, e.reason, said_in(e)) for e in earlier]
+    said.append((about.number, about.at, about.reason, snapshot))
+    for before, (edition, at, reason, after) in reversed(list(pairwise(said))):
+        moves = [m for m in moved(before[3], after) if m.in_print and m.of in TOLD_TO_READERS]
+        called = called_in(after) | called_in(before[3])
+        yield Correction(
+            number=edition, day=day_words(at.date()), reason=reason,
+            moved=tuple(moves_told(moves, called)), turned=tuple(turned(before[3], after)),
+            at="" if edition == about.number else at_edition(edition),
+        )  # fmt: skip
+
+
+def page_of(edition: Publication) -> str:
+    """Where the page of an earlier edition lies beside the newest."""
+    return at_edition(edition.number)
+
+
+def at_edition(number: int) -> str:
+    """The same by its number."""
+    return f"{EARLIER.format(number)}index.html"
+
+
+def said_in(edition: Publication) -> Snapshot:
+    """What an earlier edition says."""
+    return from_text(edition.body, where=f"edition {edition.number}")
+
+
+def called_in(snapshot: Snapshot) -> dict[str, str]:
+    """What setups and disclosed parts of a snapshot are called, by the names under which they move."""
+    parts = {part["key"]: isolated(part["name"]) for setup in snapshot.setups for part in setup["parts"]}
+    told: dict[str, str] = {
+        f"{row['part']}, {row['how']}": parts.get(row["part"], str(row["part"]))
+        for row in snapshot.disclosures
+    }
+    return told | {setup["key"]: isolated(setup["build_name"]) for setup in snapshot.setups}
+
+
+def moves_told(moves: Sequence[Move], called: Mapping[str, str]) -> Iterator[str]:
+    """What moved, each in words; sentences that tell other days of their prices alone are counted last."""
+    yield from (move_words(move, called) for move in moves if not move.only_days)
+    n = sum(move.only_days for move in moves)
+    if n:
+        tell = "tells" if n == 1 else "tell"
+        yield f"{capital(counted(n, 'sentence'))} {tell} other days of prices, and nothing else"
+
+
+def move_words(move: Move, called: Mapping[str, str]) -> str:
+    """One thing that moved, as it was and as it is; whose price, which part."""
+    of = f" of {called[move.name]}" if move.name in called else ""
+    return f"{capital(move.of.value)}{of}: {move.before or 'not there before'} → {move.after or 'no more'}"

@@ -1,0 +1,136 @@
+"""What an article rests on: sentences, machines with their parts, the method, and every run."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator, Mapping
+
+from evenhand.desk.comparison.rehearsed import without_restart
+from evenhand.desk.on_record import StudyOnRecord
+from evenhand.desk.pages.verdict import VerdictPage
+from evenhand.desk.publication.material import material_of
+from evenhand.desk.verdict.judged_for import Judgement
+from evenhand.editions.article import Claim, LinkShown, Machine, Meaning, PartRow, Refusal, RunRow
+from evenhand.editions.snapshot import Snapshot
+from evenhand.metrics.wall import WALL_POWER
+from evenhand.publish.direction import isolated
+from evenhand.publish.money_words import amount
+from evenhand.publish.names import Names
+from evenhand.publish.numbers import capital, counted, decimals_alone, listed, number, run_words, with_unit
+from evenhand.publish.worth_words import asked_words, price_words
+from evenhand.records.publications import How
+from evenhand.records.tests import Test
+from evenhand.store.workbench import Workbench
+
+
+def watts(wb: Workbench, record: StudyOnRecord) -> dict[str, dict[str, float]]:
+    """What each machine draws at the wall in each test, in watts."""
+    found: dict[str, dict[str, float]] = {}
+    for (test, setup, metric), estimate in material_of(wb, record).rates.items():
+        if metric == WALL_POWER:
+            found.setdefault(test, {})[setup] = estimate.value
+    return found
+
+
+def evidence_beside(first: VerdictPage) -> Iterator[tuple[str, tuple[str, ...]]]:
+    """Noise, heat and power: the name of each, and what is said of it."""
+    for each in first.claims.beside if first.claims else ():
+        yield each.name, (*each.said, each.caution)
+
+
+def claims_of(snapshot: Snapshot) -> Iterator[Claim]:
+    """The sentences that stand, each with its permanent address."""
+    for at, row in snapshot.claims.items():
+        yield Claim(address=at, words=row["words"], rung=row["rung"], why=row["why"])
+
+
+def refusals_of(snapshot: Snapshot) -> Iterator[Refusal]:
+    """The sentences that do not stand, with the reason and what would."""
+    for row in snapshot.refusals:
+        yield Refusal(words=row["words"], why=capital(row["why"]), instead=row["instead"])
+
+
+def machines_of(snapshot: Snapshot, judgement: Judgement) -> Iterator[Machine]:
+    """Each machine with its dated price, its parts, and how those were come by."""
+    disclosed: dict[str, list[str]] = {}
+    for row in snapshot.disclosures:
+        by = f" ({isolated(row['by'])})" if row["by"] else ""
+        disclosed.setdefault(row["part"], []).append(f"{How(row['how']).meaning}{by}")
+    for setup in snapshot.setups:
+        paid = judgement.paid.by_setup.get(setup["key"])
+        price = "no price on record"
+        if setup["key"] in judgement.paid.elsewhere:
+            price = f"{price_words(judgement.paid.elsewhere[setup['key']])}: another currency, not compared"
+        if paid is not None:
+            early = setup["key"] in judgement.paid.to_come
+            price = f"{amount(paid.minor, paid.currency)} on {asked_words(paid.on, to_come=early)}"
+        yield Machine(
+            name=isolated(setup["build_name"]), slot=setup["slot"], price=price,
+            parts=tuple(
+                PartRow(
+                    kind=p["kind"], name=isolated(p["name"]),
+                    disclosed="; ".join(disclosed.get(p["key"], [])), links=links_of(snapshot, p["key"]),
+                )
+                for p in setup["parts"]
+            ),
+        )  # fmt: skip
+
+
+def links_of(snapshot: Snapshot, part: str) -> tuple[LinkShown, ...]:
+    """The links to a part that go out."""
+    rows = (row for row in snapshot.imprint.get("links", ()) if row["part"] == part)
+    return tuple(LinkShown(name=isolated(row["name"]), to=row["to"], paid=row["paid"]) for row in rows)
+
+
+def method_of(record: StudyOnRecord, names: Names) -> Iterator[str]:
+    """How it was measured, sentence by sentence."""
+    study = record.study
+    own = record.compared_runs
+    counting = [each for each in own if each.state.counts]
+    boots = {(each.run.setup, each.run.boot) for each in counting if each.run.boot}
+    yield (
+        f"{capital(counted(len(study.tests), 'test'))} on {counted(len(study.setups), 'machine')}: "
+        f"{number(len(own))} runs, of which {number(len(counting))} count, "
+        f"over {counted(len(boots), 'boot')}{without_restart(counting)}."
+    )
+    margin = with_unit(f"{100 * study.margin:.4g}", "%")
+    yield f"A difference below {margin} is taken to be too small to matter."
+    yield "Intervals are 95 % unless they say otherwise; all comparisons are counted before any is called."
+    yield from names.terms_told
+    yield from names.measured
+    for test in record.compared_tests:
+        version = f", version {test.version}" if test.version else ""
+        settings = listed(tuple(f"{key} {value}" for key, value in test.settings.items()))
+        scene = f": {test.scene}" if test.scene else ""
+        yield f"{isolated(test.name)}{version}{scene}{f' ({settings})' if settings else ''}."
+
+
+def meanings_of(snapshot: Snapshot) -> Iterator[Meaning]:
+    """What each number means."""
+    for row in snapshot.definitions.values():
+        yield Meaning(label=row["label"], meaning=row["meaning"])
+
+
+def runs_of(record: StudyOnRecord, names: Names, files: Mapping[str, str]) -> Iterator[RunRow]:
+    """Every run with its number, its state and its files."""
+    own = record.compared_runs
+    counting = Counter((each.run.test, each.run.setup) for each in own if each.state.counts)
+    for each in own:
+        test = record.tests[each.run.test]
+        found, reason = each.headline(test), each.decision.reason if each.decision else None
+        because = f": {reason.meaning}" if reason is not None else ""
+        alone = each.state.counts and counting[each.run.test, each.run.setup] == 1
+        digests = [("log", each.run.log or ""), ("sensors", each.run.sensors or "")]
+        yield RunRow(
+            label=each.run.label, test=isolated(test.name), setup=names.setup(each.run.setup),
+            state=f"{each.state.value}{because}",
+            number="none" if found is None else told_as(found, test, alone=alone),
+            files=tuple((name, files[digest]) for name, digest in digests if digest in files),
+        )  # fmt: skip
+
+
+def told_as(found: float, test: Test, *, alone: bool) -> str:
+    """A run's number: enough digits to tell it from its siblings; a machine's only run as the machine's."""
+    if not alone:
+        return run_words(found, test.unit)
+    return with_unit(number(found, decimals_alone(found)), test.unit)
