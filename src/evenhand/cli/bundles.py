@@ -86,6 +86,7 @@ def answer(found: Verified, file: Path) -> dict[str, object]:
         "digest": found.digest,
         "published": found.published,
         "tables": list(found.tables),
+        "logs": list(found.logs),
         "matching": {} if again is None else dict(again.matching),
         "differing": [
             {"of": d.of, "name": d.name, "published": d.published, "again": d.again} for d in differing
@@ -102,7 +103,7 @@ def tell(found: Verified, file: Path) -> None:
         say("Nothing was worked out again. Take the bundle anew from where it was published.")
         return
     say(f"{found.title}: all {found.files} files agree with the list of checksums among them.")
-    for each in found.tables:
+    for each in (*found.tables, *found.logs)[: 2 * MOST]:
         say(f"  {each}")
     again = found.again
     if again is None:

@@ -40,6 +40,12 @@ def damaged_files(folder: Path, names: tuple[str, ...]) -> Iterator[str]:
             yield f"{name} and its checksum in {SUMS} disagree: one of the two was altered"
 
 
+def listed_sums(folder: Path) -> dict[str, str]:
+    """SHA-256 of each file by its path, as the list of checksums says."""
+    rows = map(_SUM.fullmatch, (folder / SUMS).read_text("utf-8", "replace").splitlines())
+    return {row[2]: row[1] for row in rows if row is not None}
+
+
 def digest_of_all(folder: Path) -> str:
     """SHA-256 of the list of checksums, which stands for every file of the bundle."""
     return hashlib.sha256((folder / SUMS).read_bytes()).hexdigest()

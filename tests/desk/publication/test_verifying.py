@@ -288,7 +288,7 @@ def test_no_damage_of_a_snapshot_or_descriptor_ends_otherwise_than_in_words(
     """What it was altered to need not be found, where no number rests on it: only, it is told in words."""
     folder = unpacked(bundle)
     whole = from_text((folder / "snapshot.json").read_text("utf-8"), where="here")
-    monkeypatch.setattr(verifying, "worked_out", lambda *_, **__: whole)
+    monkeypatch.setattr(verifying, "worked_out", lambda *_, **__: (whole, ()))
     rng, refused, told_of = random.Random(20310504), 0, 0
     before = {name: (folder / name).read_text("utf-8") for name in ("snapshot.json", "datapackage.json")}
     for i in range(32):
@@ -308,6 +308,38 @@ def test_no_damage_of_a_snapshot_or_descriptor_ends_otherwise_than_in_words(
     capsys.readouterr()
     assert refused > 3
     assert told_of > 0
+
+
+def test_a_log_that_was_exchanged_with_its_checksum_is_named_though_no_number_rests_on_it(
+    bundle: Path,
+) -> None:
+    folder = unpacked(bundle)
+    log = folder / "study" / "logs" / "wren-causeway-1.csv"
+    log.write_bytes(log.read_bytes().replace(b"# user: xxxx.xxxx", b"# user: else.body", 1))
+    mend_list(folder)
+    found = verified(folder)
+    called = "wren causeway 1 (causeway, wren)"
+    assert found.logs == (f"study/logs/wren-causeway-1.csv is not the log with which {called} went out",)
+    assert not found.sound
+
+
+def test_where_every_log_is_right_the_study_or_the_snapshot_is_named(bundle: Path) -> None:
+    folder = unpacked(bundle)
+    place = folder / "study" / "study.toml"
+    told = place.read_text("utf-8")
+    assert "score = 10.041" in told
+    place.write_text(told.replace("score = 10.041", "score = 10.441"), "utf-8")
+    mend_list(folder)
+    (said,) = verified(folder).logs
+    assert "study/study.toml" in said
+
+
+def test_a_study_that_cannot_be_brought_in_is_named_by_where_it_lies_in_the_bundle(bundle: Path) -> None:
+    folder = unpacked(bundle)
+    (folder / "study" / "study.toml").write_text("[study]\nkey = 3\n", "utf-8")
+    mend_list(folder)
+    with pytest.raises(BadRecord, match=r"(?s)^study/study\.toml.*from where it was published"):
+        verified(folder)
 
 
 def mend_list(folder: Path) -> None:

@@ -80,7 +80,10 @@ def bundle_files(
             kept[STUDY + path] = held(wb, fit.data, fresh)
             logs[before] = STUDY + path
             if fit.places:
-                masked.append({"path": STUDY + path, "sha256_before": before, "places": fit.places})
+                after = kept[STUDY + path]
+                masked.append(
+                    {"path": STUDY + path, "sha256_before": before, "sha256": after, "places": fit.places}
+                )
     kept[MASKED] = held(wb, (json.dumps(masked, indent=2) + "\n").encode(), fresh)
     kept[SUMS] = held(wb, sums(kept), fresh)
     return Made(files=dict(sorted(kept.items())), fresh=fresh, logs=logs, cards=cards.rows)

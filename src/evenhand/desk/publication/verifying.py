@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 import tempfile
 from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
 from datetime import datetime
 from pathlib import Path
@@ -14,14 +15,21 @@ from evenhand.desk.logs.importing import import_folder
 from evenhand.desk.on_record import load_study
 from evenhand.desk.opening import open_desk
 from evenhand.desk.publication.snapshots import snapshot_now
-from evenhand.editions.bundle import PACKAGE, SNAPSHOT, STUDY, TABLES, is_sealed
-from evenhand.editions.checks import damaged_files, differing_tables, digest_of_all
+from evenhand.editions.bundle import MASKED, PACKAGE, SNAPSHOT, STUDY, TABLES, is_sealed
+from evenhand.editions.checks import damaged_files, differing_tables, digest_of_all, listed_sums
+from evenhand.editions.logs_exchanged import logs_exchanged
 from evenhand.editions.package_checks import package_troubles
 from evenhand.editions.recomputed import Recomputed, recomputed
-from evenhand.editions.snapshot import Snapshot, from_stranger
-from evenhand.errors import BadRecord
+from evenhand.editions.snapshot import ANEW, Snapshot, from_stranger
+from evenhand.errors import BadRecord, EvenhandError
+from evenhand.folders.study_folder import STUDY_FILE
 
 Watch = Callable[[int, int, str], None]
+READ = (TABLES, PACKAGE, MASKED)  # what is read of a bundle's files beside its snapshot and its study
+WORDS_ALTERED = (
+    f"every log is the one that its run went out with: {STUDY}{STUDY_FILE}, what lies beside it, "
+    f"or {SNAPSHOT} was altered"
+)
 PACKED_ANEW = (
     "the archive was altered, or packed anew: its files agree with its own list, "
     "which may have been mended with them"
@@ -34,8 +42,8 @@ class Verified:
 
     `digest` is that of the whole, "" where files and list disagree; `published` what was told elsewhere, ""
     where nothing was. `tables` are those that do not say what the snapshot says, and what the descriptor says
-    of them otherwise; `again` is what the logs gave, None where something is damaged: nothing is worked out
-    then.
+    of them otherwise; `logs` are files of the study that are not those that went out, or cannot be used;
+    `again` is what the logs gave, None where something is damaged: nothing is worked out then.
     """
 
     study: str
@@ -45,6 +53,7 @@ class Verified:
     digest: str = ""
     published: str = ""
     tables: tuple[str, ...] = field(default=())
+    logs: tuple[str, ...] = field(default=())
     again: Recomputed | None = None
 
     @property
@@ -55,7 +64,7 @@ class Verified:
     @property
     def sound(self) -> bool:
         """Whether the bundle agrees with itself and with what was told of it, and every number comes out."""
-        wrong = self.damage or self.another or self.tables
+        wrong = self.damage or self.another or self.tables or self.logs
         return not wrong and self.again is not None and not self.again.differing
 
 
@@ -79,11 +88,14 @@ def verify(bundle: Path, *, now: datetime, watch: Watch, published: str = "") ->
         )
         if snapshot is None or damage:
             return found
-        files = {name: (folder / name).read_bytes() for name in names if name.startswith((TABLES, PACKAGE))}
+        files = {name: (folder / name).read_bytes() for name in names if name.startswith(READ)}
+        again, refused = worked_out(folder / STUDY, Path(made), now=now, watch=watch)
+        exchanged = logs_exchanged(snapshot, again, listed=files.get(MASKED, b""), sums=listed_sums(folder))
+        logs, compared = (*exchanged, *refused), recomputed(snapshot, again)
         return replace(
             found, study=snapshot.study["key"], title=snapshot.study["title"],
             tables=(*differing_tables(snapshot, files), *package_troubles(files)),
-            again=recomputed(snapshot, worked_out(folder / STUDY, Path(made), now=now, watch=watch)),
+            logs=logs or (WORDS_ALTERED,) * bool(compared.differing), again=compared,
         )  # fmt: skip
 
 
@@ -134,8 +146,22 @@ def _snapshot(folder: Path, damage: tuple[str, ...], bundle: Path) -> Snapshot |
         raise
 
 
-def worked_out(study: Path, made: Path, *, now: datetime, watch: Watch) -> Snapshot:
-    """What the logs of a study's folder say by themselves, in a workbench made for it."""
-    with open_desk(made / "again.evenhand") as wb:
+def worked_out(study: Path, made: Path, *, now: datetime, watch: Watch) -> tuple[Snapshot, tuple[str, ...]]:
+    """What the logs of a study say by themselves, in a workbench made for it; files it cannot use."""
+    with open_desk(made / "again.evenhand") as wb, named_in_bundle(study):
         report = import_folder(wb, study, now=now, watch=watch)
-        return snapshot_now(wb, load_study(wb, report.study))
+        refused = tuple(f"{STUDY}{each.file} cannot be used: {each.why}" for each in report.refused)
+        return snapshot_now(wb, load_study(wb, report.study)), refused
+
+
+@contextmanager
+def named_in_bundle(study: Path) -> Iterator[None]:
+    """Lets trouble name files by where they lie in the bundle, and not where it was unpacked."""
+    try:
+        yield
+    except EvenhandError as trouble:
+        place = trouble.where.removeprefix(str(study)).lstrip("/\\")
+        beyond = not place or place == trouble.where
+        where = f"{STUDY}{STUDY_FILE}" if beyond else f"{STUDY}{place}"
+        found = trouble.found.replace(f"{study}/", STUDY)
+        raise type(trouble)(found, where=where, todo=ANEW) from trouble
