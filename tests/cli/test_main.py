@@ -126,14 +126,13 @@ def holds_a_run(place: Path) -> bool:
 
 @pytest.mark.parametrize(("how", "code"), [(signal.SIGINT, STOPPED), (signal.SIGTERM, ENDED)])
 def test_an_import_that_is_stopped_keeps_what_it_told_and_can_go_on(
-    tmp_path: Path, how: signal.Signals, code: int
+    evenhand: Command, place: Path, tmp_path: Path, how: signal.Signals, code: int
 ) -> None:
     folder = small_folder()
     for number in range(40):
         name = f"more/{number}.csv"
         folder.files[name] = folder.files["logs/wren-causeway-1.csv"] + f"{1000 + number},10.0\n".encode()
         folder.runs.append({"test": "causeway", "setup": "wren", "label": f"more {number}", "log": name})
-    place = tmp_path / "bench.evenhand"
     command = [sys.executable, "-m", "evenhand", "--workbench", place, "import", folder.write(tmp_path / "s")]
     with subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True) as importer:
         until = time.monotonic() + 30
@@ -144,8 +143,8 @@ def test_an_import_that_is_stopped_keeps_what_it_told_and_can_go_on(
     assert importer.returncode in (code, NEEDS_YOU, DONE)
     if importer.returncode == code:
         assert err.strip() == "stopped; what was acknowledged is kept"
-    assert spawn("--workbench", place, "check").returncode == DONE
-    assert json.loads(spawn("--workbench", place, "import", tmp_path / "s", "--json").stdout)["refused"] == []
+    assert evenhand("check").code == DONE
+    assert evenhand("import", tmp_path / "s", "--json").json["refused"] == []
 
 
 # --- errors

@@ -7,9 +7,8 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from tests.desk.small_folder import NOW, Folder, small_folder
+from tests.desk.small_folder import Folder, small_folder
 
-from evenhand.desk.logs.importing import import_folder
 from evenhand.store.workbench import Workbench, open_workbench
 
 
@@ -18,9 +17,17 @@ def place(tmp_path: Path) -> Path:
     return tmp_path / "bench.evenhand"
 
 
+@pytest.fixture(scope="session")
+def bare_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """An empty workbench file, made once for all tests that begin with it."""
+    with open_workbench(tmp_path_factory.mktemp("bare") / "bench.evenhand") as opened:
+        return opened.path
+
+
 @pytest.fixture
-def wb(place: Path) -> Iterator[Workbench]:
+def wb(bare_file: Path, place: Path) -> Iterator[Workbench]:
     """An empty workbench."""
+    shutil.copy(bare_file, place)
     with open_workbench(place) as opened:
         yield opened
 
@@ -31,12 +38,9 @@ def folder() -> Folder:
 
 
 @pytest.fixture(scope="session")
-def template(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A workbench file with the small study, imported once for all tests that begin with it."""
-    place = tmp_path_factory.mktemp("template")
-    with open_workbench(place / "bench.evenhand") as opened:
-        import_folder(opened, small_folder().write(place / "study"), now=NOW)
-    return place / "bench.evenhand"
+def template(quay_file: Path) -> Path:
+    """A workbench file with the small study, for all tests that begin with it."""
+    return quay_file
 
 
 @pytest.fixture

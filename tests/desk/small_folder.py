@@ -8,6 +8,7 @@ from collections.abc import Mapping
 from copy import deepcopy
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -68,6 +69,12 @@ def frames(fps: float, *, seed: int, n: int = FRAMES) -> np.ndarray:
 
 def small_folder(key: str = "quay", *, seed: int = 1) -> Folder:
     """Three sound runs of each test on each setup, in turns, with a boot for each round."""
+    return deepcopy(_made(key, seed))
+
+
+@cache
+def _made(key: str, seed: int) -> Folder:
+    """The same, worked out once for whoever changes a copy of it."""
     files: dict[str, bytes] = {}
     runs: list[dict[str, Any]] = []
     for number in (1, 2, 3):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -16,9 +17,18 @@ def path(tmp_path: Path) -> Path:
     return tmp_path / "bench.evenhand"
 
 
-@pytest.fixture
-def wb(path: Path) -> Iterator[Workbench]:
-    """A workbench with the study and no runs."""
-    with open_workbench(path) as opened:
+@pytest.fixture(scope="session")
+def ground(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A workbench file with the study and no runs, made once for all tests that begin with it."""
+    place = tmp_path_factory.mktemp("ground") / "bench.evenhand"
+    with open_workbench(place) as opened:
         lay_ground(opened)
+    return place
+
+
+@pytest.fixture
+def wb(ground: Path, path: Path) -> Iterator[Workbench]:
+    """A workbench with the study and no runs."""
+    shutil.copy(ground, path)
+    with open_workbench(path) as opened:
         yield opened

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import shutil
 from collections.abc import Iterator
 from dataclasses import replace
 from datetime import timedelta
@@ -27,7 +28,6 @@ from evenhand.desk.bench.watching import (
 from evenhand.desk.logs import folder_files
 from evenhand.desk.logs.dropping import Dropped
 from evenhand.desk.logs.folder_files import StillWritten, files_in
-from evenhand.desk.logs.importing import import_folder
 from evenhand.desk.on_record import load_study
 from evenhand.desk.study.away import bring_study_back, put_study_away
 from evenhand.desk.study.away_waiting import land_waiting
@@ -38,9 +38,9 @@ from evenhand.store.workbench import Workbench, open_workbench
 
 
 @pytest.fixture
-def wb(tmp_path: Path) -> Iterator[Workbench]:
+def wb(quay_file: Path, tmp_path: Path) -> Iterator[Workbench]:
+    shutil.copy(quay_file, tmp_path / "bench.evenhand")
     with open_workbench(tmp_path / "bench.evenhand") as opened:
-        import_folder(opened, small_folder().write(tmp_path / STUDY), now=NOW)
         yield opened
 
 
@@ -133,7 +133,7 @@ def test_one_folder_is_watched_for_one_study(wb: Workbench, logs: Path, tmp_path
 
 def test_a_file_that_is_a_run_is_known_again(wb: Workbench, logs: Path, tmp_path: Path) -> None:
     of = watch(wb, logs)
-    (logs / "copy.csv").write_bytes((tmp_path / STUDY / "logs/wren-causeway-1.csv").read_bytes())
+    (logs / "copy.csv").write_bytes(small_folder().files["logs/wren-causeway-1.csv"])
     (came,) = take_all(wb, of)
     assert came.sort == "known"
     assert came.words == "It is on record already, as the run wren causeway 1."

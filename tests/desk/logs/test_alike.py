@@ -2,19 +2,19 @@
 
 from __future__ import annotations
 
+import shutil
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 from tests.desk.landing_cases import STUDY, log
-from tests.desk.small_folder import LATER, NOW, small_folder
+from tests.desk.small_folder import LATER
 
 from evenhand.desk.bench.confirming import confirm_said
 from evenhand.desk.bench.inbox import inbox, look_inside
 from evenhand.desk.bench.inbox_shares import waiting_by_study
 from evenhand.desk.logs.alike import land_alike, waiting_for_columns
 from evenhand.desk.logs.dropping import drop_file
-from evenhand.desk.logs.importing import import_folder
 from evenhand.desk.on_record import load_study
 from evenhand.records.layouts import Column, LogKind, Role
 from evenhand.store.workbench import Workbench, open_workbench
@@ -24,9 +24,9 @@ COLUMNS = (Column(header="took [ms]", role=Role.FRAME_TIME, unit="ms"),)
 
 
 @pytest.fixture
-def wb(tmp_path: Path) -> Iterator[Workbench]:
+def wb(quay_file: Path, tmp_path: Path) -> Iterator[Workbench]:
+    shutil.copy(quay_file, tmp_path / "bench.evenhand")
     with open_workbench(tmp_path / "bench.evenhand") as opened:
-        import_folder(opened, small_folder().write(tmp_path / STUDY), now=NOW)
         yield opened
 
 

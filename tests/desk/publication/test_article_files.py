@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import json
 import re
+import shutil
 import zipfile
+from collections.abc import Iterator
 from pathlib import Path
 from urllib.parse import unquote
 
 import pytest
 from tests.desk.small_folder import LATER, NOW, small_folder, weighed
+from tests.once import once
 
 from evenhand.desk.logs.importing import import_folder
 from evenhand.desk.on_record import load_study
@@ -27,18 +30,24 @@ from evenhand.records.prices import Price
 from evenhand.records.runs import Reason
 from evenhand.store import publications
 from evenhand.store.prices import add_price
-from evenhand.store.workbench import Workbench
+from evenhand.store.workbench import Workbench, open_workbench
 
 EVIL = 'Wren <script>alert("1")</script> #eval("1") *b* $x$ \\ & ]'
 
 
 @pytest.fixture
-def published(wb: Workbench, tmp_path: Path) -> Workbench:
+def published(tmp_path: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Workbench]:
+    shutil.copy(once(tmp_path_factory, "published-evil", named_evil) / "bench.evenhand", tmp_path)
+    with open_workbench(tmp_path / "bench.evenhand") as opened:
+        yield opened
+
+
+def named_evil(place: Path) -> None:
     folder = weighed(small_folder())
     folder.document["builds"][0]["name"] = EVIL
-    import_folder(wb, folder.write(tmp_path / "study"), now=NOW)
-    publish(wb, "quay", now=NOW)
-    return wb
+    with open_workbench(place / "bench.evenhand") as wb:
+        import_folder(wb, folder.write(place / "study"), now=NOW)
+        publish(wb, "quay", now=NOW)
 
 
 def test_the_report_is_tagged_pdf_and_the_same_each_time(published: Workbench, tmp_path: Path) -> None:

@@ -2,26 +2,26 @@
 
 from __future__ import annotations
 
+import shutil
 from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from tests.desk.small_folder import NOW, small_folder, weighed
 
-from evenhand.desk.logs.importing import import_folder
 from evenhand.desk.on_record import load_study
 from evenhand.desk.publication.material import material_of
 from evenhand.errors import NotFound
 from evenhand.prose.material import Material
 from evenhand.prose.quotable import Sort
 from evenhand.prose.quotables import Quotables, quotables
-from evenhand.store.workbench import Workbench
+from evenhand.store.workbench import open_workbench
 
 
 @pytest.fixture
-def material(wb: Workbench, tmp_path: Path) -> Material:
-    import_folder(wb, weighed(small_folder()).write(tmp_path / "study"), now=NOW)
-    return material_of(wb, load_study(wb, "quay"))
+def material(weighed_file: Path, tmp_path: Path) -> Material:
+    shutil.copy(weighed_file, tmp_path / "bench.evenhand")
+    with open_workbench(tmp_path / "bench.evenhand") as wb:
+        return material_of(wb, load_study(wb, "quay"))
 
 
 @pytest.fixture

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
+import shutil
+from collections.abc import Iterator
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
 import pytest
-from tests.desk.small_folder import LATER, NOW, small_folder, weighed
+from tests.desk.small_folder import LATER, NOW
 
-from evenhand.desk.logs.importing import import_folder
 from evenhand.desk.on_record import load_study
 from evenhand.desk.publication.article_files import texts_of, write_article
 from evenhand.desk.publication.edition_cards import card_rows
@@ -26,7 +27,7 @@ from evenhand.records.publications import How, Link
 from evenhand.records.studies import Study
 from evenhand.store import shelves
 from evenhand.store.prices import add_price
-from evenhand.store.workbench import Workbench
+from evenhand.store.workbench import Workbench, open_workbench
 
 SOUND = """## What was asked
 
@@ -40,9 +41,10 @@ UNSOUND = "## So\n\nPlover is future-proof, by 12 %.\n"
 
 
 @pytest.fixture
-def bench(wb: Workbench, tmp_path: Path) -> Workbench:
-    import_folder(wb, weighed(small_folder()).write(tmp_path / "study"), now=NOW)
-    return wb
+def bench(weighed_file: Path, tmp_path: Path) -> Iterator[Workbench]:
+    shutil.copy(weighed_file, tmp_path / "bench.evenhand")
+    with open_workbench(tmp_path / "bench.evenhand") as opened:
+        yield opened
 
 
 def dearer(wb: Workbench) -> None:

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import shutil
+from collections.abc import Iterator, Sequence
 from datetime import date
 from pathlib import Path
 
 import pytest
-from tests.desk.small_folder import LATER, NOW, small_folder, weighed
+from tests.desk.small_folder import LATER, NOW, small_folder
 
 from evenhand.desk.logs.importing import import_folder
 from evenhand.desk.on_record import load_study
@@ -23,14 +24,14 @@ from evenhand.errors import BadRecord, EvenhandError, NotFound
 from evenhand.records.prices import Price
 from evenhand.records.runs import Reason
 from evenhand.store.prices import add_price
-from evenhand.store.workbench import Workbench
+from evenhand.store.workbench import Workbench, open_workbench
 
 
 @pytest.fixture
-def published(wb: Workbench, tmp_path: Path) -> Workbench:
-    import_folder(wb, weighed(small_folder()).write(tmp_path / "study"), now=NOW)
-    publish(wb, "quay", now=NOW)
-    return wb
+def published(published_file: Path, tmp_path: Path) -> Iterator[Workbench]:
+    shutil.copy(published_file, tmp_path / "bench.evenhand")
+    with open_workbench(tmp_path / "bench.evenhand") as opened:
+        yield opened
 
 
 def cheaper(wb: Workbench, minor: int) -> None:

@@ -6,14 +6,16 @@ import hashlib
 import io
 import json
 import random
+import shutil
 import zipfile
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
 import pytest
 from tests.desk.small_folder import LATER, NOW, small_folder, weighed
+from tests.once import once
 
 from evenhand.cli.bundles import answer, tell
 from evenhand.desk.logs.importing import import_folder
@@ -25,17 +27,30 @@ from evenhand.desk.publication.verifying import Verified, files_below, verify
 from evenhand.editions.bundle import sums, zip_into
 from evenhand.editions.snapshot import from_text
 from evenhand.errors import BadRecord, EvenhandError, NotFound
-from evenhand.store.workbench import Workbench
+from evenhand.store.workbench import Workbench, open_workbench
 
 
 @pytest.fixture
-def bundle(wb: Workbench, tmp_path: Path) -> Path:
+def wb(tmp_path: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Workbench]:
+    shutil.copy(once(tmp_path_factory, "published-signed", signed) / "bench.evenhand", tmp_path)
+    with open_workbench(tmp_path / "bench.evenhand") as opened:
+        yield opened
+
+
+def signed(place: Path) -> None:
+    """An edition whose first log names who made it, and its bundle."""
     folder = weighed(small_folder())
     log = folder.files["logs/wren-causeway-1.csv"]
     folder.files["logs/wren-causeway-1.csv"] = b"# user: mira.tern\n" + log
-    import_folder(wb, folder.write(tmp_path / "study"), now=NOW)
-    publish(wb, "quay", now=NOW)
-    return write_bundle(wb, "quay", tmp_path / "quay.zip").path
+    with open_workbench(place / "bench.evenhand") as wb:
+        import_folder(wb, folder.write(place / "study"), now=NOW)
+        publish(wb, "quay", now=NOW)
+        write_bundle(wb, "quay", place / "quay.zip")
+
+
+@pytest.fixture
+def bundle(tmp_path: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    return Path(shutil.copy(once(tmp_path_factory, "published-signed", signed) / "quay.zip", tmp_path))
 
 
 def verified(bundle: Path, *, published: str = "") -> Verified:

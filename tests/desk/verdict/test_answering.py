@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
+import shutil
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 from tests.desk.small_folder import NOW
 
-from evenhand.desk.demonstrating import decide_all, discover, write_raw
-from evenhand.desk.logs.importing import import_folder
-from evenhand.desk.on_record import load_study
 from evenhand.desk.publication.imprint import change_imprint
 from evenhand.desk.publication.publishing import publish
 from evenhand.desk.verdict.answering import Answered, Known, answer
@@ -19,12 +17,10 @@ from evenhand.store.workbench import Workbench, open_workbench
 
 
 @pytest.fixture(scope="module")
-def saltmarsh(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Workbench]:
-    place = tmp_path_factory.mktemp("saltmarsh")
-    with open_workbench(place / "w.evenhand") as wb:
-        write_raw(place / "study")
-        import_folder(wb, place / "study", now=NOW)
-        decide_all(wb, *discover(load_study(wb, "saltmarsh").runs), now=NOW)
+def saltmarsh(decided_file: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Workbench]:
+    place = tmp_path_factory.mktemp("saltmarsh") / "w.evenhand"
+    shutil.copy(decided_file, place)
+    with open_workbench(place) as wb:
         yield wb
 
 
