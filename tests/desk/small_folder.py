@@ -33,7 +33,8 @@ class Folder:
 
     @property
     def runs(self) -> list[dict[str, Any]]:
-        return self.document["runs"]
+        runs: list[dict[str, Any]] = self.document["runs"]
+        return runs
 
     def run(self, label: str) -> dict[str, Any]:
         return next(run for run in self.runs if run["label"] == label)
@@ -64,7 +65,8 @@ def frames(fps: float, *, seed: int, n: int = FRAMES) -> np.ndarray:
     """Frame times in ms that scatter by 8 %, about a rate that scatters by 0.5 % from run to run."""
     rng = np.random.default_rng(seed)
     times = rng.gamma(150.0, 1.0, n)
-    return times / times.mean() * 1000 / (fps * (1 + 0.005 * rng.standard_normal()))
+    scattered: np.ndarray = times / times.mean() * 1000 / (fps * (1 + 0.005 * rng.standard_normal()))
+    return scattered
 
 
 def small_folder(key: str = "quay", *, seed: int = 1) -> Folder:

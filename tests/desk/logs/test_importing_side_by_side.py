@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import Any
 
 import pytest
 from tests.desk.small_folder import (
@@ -18,8 +19,10 @@ from evenhand.desk.logs.importing import import_folder
 from evenhand.desk.on_record import load_study
 from evenhand.desk.runs.deciding import find_run
 from evenhand.errors import BadRecord
+from evenhand.records.builds import Part
 from evenhand.records.runs import RunState
-from evenhand.store.workbench import Workbench
+from evenhand.store import shelves
+from evenhand.store.workbench import Workbench, open_workbench
 
 RUNS = 18
 
@@ -120,3 +123,21 @@ def test_runs_of_tests_and_setups_that_are_not_compared_are_on_record_all_the_sa
     assert {test.key for test in record.compared_tests} == {"causeway", "render"}
     assert find_run(wb, "dunlin render 1").state is RunState.LANDED
     assert find_run(wb, "plover tramlines 1").state is RunState.LANDED
+
+
+def test_a_study_that_another_process_brings_in_meanwhile_is_there_with_its_parts(
+    wb: Workbench, place: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    mole, every = small_folder("mole").write(tmp_path / "mole"), shelves.every
+
+    def meanwhile(here: Workbench, kind: Any) -> Any:
+        found = every(here, kind)
+        if kind is Part:
+            monkeypatch.undo()
+            with open_workbench(place) as other:
+                import_folder(other, mole, now=NOW)
+        return found
+
+    monkeypatch.setattr(shelves, "every", meanwhile)
+    import_folder(wb, small_folder().write(tmp_path / "study"), now=NOW)
+    assert [len(load_study(wb, key).runs) for key in ("quay", "mole")] == [18, 18]

@@ -27,11 +27,16 @@ def refuse_shared_changes(wb: Workbench, found: StudyFolder) -> None:
             raise clash(before, record, user, found)
 
 
-def used_elsewhere(wb: Workbench, found: StudyFolder) -> Iterator[tuple[Shared, str]]:
-    """Every part, build, setup and test that another study is about, with that study's key.
+def used_elsewhere(wb: Workbench, found: StudyFolder) -> tuple[tuple[Shared, str], ...]:
+    """Every part, build, setup and test that another study is about, with that study's key, at one moment.
 
     A study has them by name or through its runs: it may hold runs that it does not compare.
     """
+    with wb.reading():  # a study that another process brings in just now is there whole or not at all
+        return tuple(_used_elsewhere(wb, found))
+
+
+def _used_elsewhere(wb: Workbench, found: StudyFolder) -> Iterator[tuple[Shared, str]]:
     parts = {part.key: part for part in shelves.every(wb, Part)}
     builds = {build.key: build for build in shelves.every(wb, Build)}
     setups = {setup.key: setup for setup in shelves.every(wb, Setup)}
