@@ -61,6 +61,7 @@ def _sides(reading: Reading, clause: Clause, heads: tuple[Head, ...], before: Ro
     if of and (
         sides is None
         or sides.spoken
+        or set(of) < set(sides.subjects)
         or not reading.sentence.of(Named.SETUP, (clause.start, heads[0].found.start()))
     ):
         named = reading.sentence.keys(Named.SETUP, clause.span)
