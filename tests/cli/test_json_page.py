@@ -151,7 +151,7 @@ def two_machines(folder: Folder) -> None:
 
 
 def parts_that_go_out(answers: Answers) -> Iterator[tuple[str, list[Mapping[str, Any]]]]:
-    yield "`publish`", [{k: answers["publish"][k] for k in ("again", "moved", "untold")}]
+    yield "`publish`", [{k: answers["publish"][k] for k in ("again", "moved", "untold", "undrawn")}]
     yield "An edition", [answers["moved"]["since"], *answers["editions"]["editions"]]
     yield "A move", answers["moved"]["moved"]
     yield "A sentence of an answer", answers["ask"]["answers"]

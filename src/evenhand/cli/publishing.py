@@ -53,12 +53,17 @@ def publish(
                 "again": made.again,
                 "moved": moves,
                 "untold": list(made.untold),
+                "undrawn": list(made.undrawn),
             }
         )
         return
     if made.untold:
         say("The script has no word of what readers are owed:")
     for each in made.untold:
+        say(f"  {each}")
+    if made.undrawn:
+        say("The cards cannot write out every name; article, texts and narration keep them all:")
+    for each in made.undrawn:
         say(f"  {each}")
     number, at = made.edition.number, f"{made.edition.at:%Y-%m-%d %H:%M} UTC"
     if made.again:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
@@ -68,7 +69,8 @@ class Names:
     of the conditions ("Mild tune, 24 °C"), and `changed` what it says there of terms and scores that were
     changed with runs on record ("Margin changed after 12 runs."). `measured` says which tests are measured in
     part, in full and then in few words, as sentences. A name written from right to left is told so that it
-    turns nothing beside it, but where it is `as_typed`, to be found in what people write.
+    turns nothing beside it, but where it is `as_typed`, to be found in what people write. `others` names what
+    else a picture tells of, by key: audiences and parts.
 
     >>> names = Names(setups={"p": SetupName(name="Plover", slot=2)}, tests={})
     >>> names.setup("p"), names.setup("x"), names.test("tram")
@@ -83,6 +85,7 @@ class Names:
     measured: tuple[str, ...] = ()
     stand_ins: Mapping[str, str] = field(default_factory=dict)
     as_typed: bool = False
+    others: Mapping[str, str] = field(default_factory=dict)
 
     def drawn(self) -> Names:
         """The same with keys for names of which the fonts lack most letters; `stand_ins` holds those names.
@@ -93,13 +96,14 @@ class Names:
         """
         setups = _undrawable({k: n.name for k, n in self.setups.items()})
         tests = _undrawable({k: n.name for k, n in self.tests.items()})
-        groups = _undrawable(self.groups)
+        groups, others = _undrawable(self.groups), _undrawable(self.others)
         return replace(
             self,
             setups={k: replace(n, name=k, machine="") if k in setups else n for k, n in self.setups.items()},
             tests={k: replace(n, name=k) if k in tests else n for k, n in self.tests.items()},
             groups={k: k if k in groups else n for k, n in self.groups.items()},
-            stand_ins=setups | tests | groups,
+            others={k: k if k in others else n for k, n in self.others.items()},
+            stand_ins=setups | tests | groups | others,
         )
 
     @property
@@ -163,6 +167,10 @@ class Names:
         """The group's name, as it stands in a sentence ("games")."""
         return self._told(self.groups.get(key, key))
 
+    def other(self, key: str) -> str:
+        """The name of an audience or a part."""
+        return self._told(self.others.get(key, key))
+
     def _told(self, name: str) -> str:
         return name if self.as_typed else isolated(name)
 
@@ -178,4 +186,7 @@ def _lost(name: str) -> int:
 
 
 def _short(name: str, most: int) -> str:
-    return name if len(name) <= most else f"{name[: most - 1].rstrip()}…"
+    """A name cut short; a number at its end stays, by which names of one series are told apart."""
+    last = re.search(r" \d{1,4}\Z", name)
+    kept = last[0] if last else ""
+    return name if len(name) <= most else f"{name[: most - 1 - len(kept)].rstrip()}…{kept}"

@@ -15,7 +15,7 @@ from evenhand.desk.comparison.charting import Drawn
 from evenhand.desk.logs.importing import import_folder
 from evenhand.desk.on_record import load_study
 from evenhand.desk.publication.card_answers import cards_answer, set_asked
-from evenhand.desk.publication.card_ground import ground_for
+from evenhand.desk.publication.card_ground import ground_for, not_drawn
 from evenhand.desk.publication.card_scenes import dated
 from evenhand.desk.publication.cards import MOST_PAIRS, cards_of, pairs_left, pairs_shown
 from evenhand.desk.publication.narrating import keep_script
@@ -136,3 +136,25 @@ def test_a_pairs_foot_tells_the_days_of_its_own_prices_alone(
     ground = replace(ground, judgement=replace(ground.judgement, paid=wider))
     assert dated(ground, ("wren", "plover")) == ("Prices of 4 May 2031.",)
     assert dated(ground, ("wren", "dunlin")) == ("Prices of 4 May 2031 and 1 June 2031.",)
+
+
+def test_names_in_letters_that_the_fonts_lack_give_way_to_keys_and_that_is_told_beforehand(
+    wb: Workbench, folder: Folder, tmp_path: Path
+) -> None:
+    weighed(folder)
+    folder.document["parts"][0]["name"] = "معالج بريلو K6"
+    folder.document["tests"][0]["name"] = "מסילת המלח"
+    folder.document["study"]["audiences"][0]["name"] = "बहुत खेलने वाले"
+    found = drawn(imported(wb, folder, tmp_path))
+    assert not any("?" in each.words.text for one in found for each in texts(one.picture))
+    assert "For play," in words(found, "headline")
+    assert "k6" in words(found, "parts-wren")
+    assert "causeway" in words(found, "method")
+    told = " ".join(not_drawn(wb, load_study(wb, "quay")))
+    for key in ("play", "k6", "causeway"):
+        assert f"{key} stands for" in told
+    assert publish(wb, "quay", now=NOW).undrawn == not_drawn(wb, load_study(wb, "quay"))
+
+
+def test_cards_that_write_out_every_name_say_nothing_of_it(stocked: Workbench) -> None:
+    assert not_drawn(stocked, load_study(stocked, "quay")) == ()

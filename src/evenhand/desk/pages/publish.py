@@ -10,6 +10,7 @@ from evenhand.desk.on_record import load_study
 from evenhand.desk.pages.frame import Frame, address, frame_of
 from evenhand.desk.pages.publish_script import ScriptPart, script_part
 from evenhand.desk.publication.bundling import FOLDER
+from evenhand.desk.publication.card_ground import not_drawn
 from evenhand.desk.publication.edition_cards import LIST
 from evenhand.desk.publication.imprint import imprint_now
 from evenhand.desk.publication.publishing import digest_of, editions_of, opened
@@ -102,6 +103,7 @@ class PublishPage:
     script: ScriptPart
     answered: Answered | None
     cards: tuple[str, ...]
+    undrawn: tuple[str, ...]
     can_publish: bool
     needs_override: bool
 
@@ -128,6 +130,7 @@ def publish_page(wb: Workbench, study: str, *, today: date, question: str = "") 
         hows=tuple((how.value, capital(how.meaning)) for how in How), imprint=imprint, forms=FORMS,
         wearable=WEARABLE,
         cards=tuple(card.words for card in found.cards) if found else (),
+        undrawn=not_drawn(wb, record) if runs else (),
         script=script, needs_override=bool(script.objections) and spoken_in(script.text, out) is None,
         due=tuple(each.words for each in due(wb, study, today=today)),
         answered=answer(wb, study, question) if question.strip() else None,

@@ -3,18 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from evenhand.desk.comparison.charting import drawn_names
 from evenhand.desk.comparison.findings_now import comparison_now
 from evenhand.desk.comparison.other_evidence import OtherEvidence, other_evidence
 from evenhand.desk.on_record import StudyOnRecord
+from evenhand.desk.publication.snapshots import parts_of
 from evenhand.desk.study.terms import ChangedTerm, changed_terms
 from evenhand.desk.verdict.claiming import backing_of
 from evenhand.desk.verdict.judged_for import ForAudience, Judgement, judged_for
 from evenhand.findings.finding import Comparison
 from evenhand.publish.card_titles import Sayings, sayings
-from evenhand.publish.direction import isolated
+from evenhand.publish.faces import lacking
 from evenhand.publish.figures.interval_rows import Pair
 from evenhand.publish.names import Names
 from evenhand.publish.reservations import on_a_picture
@@ -57,8 +58,9 @@ class CardGround:
 
     @property
     def people(self) -> Mapping[str, str]:
-        """Audiences by key."""
-        return {each.audience.key: isolated(each.audience.name) for each in self.judgement.audiences}
+        """Audiences by key, as cards call them: by their key where the fonts lack their letters."""
+        names = self.names.drawn()
+        return {each.audience.key: names.other(each.audience.key) for each in self.judgement.audiences}
 
     def sayings(self, here: ForAudience, pair: PairKeys, kinds: Sequence[Kind]) -> Sayings:
         """What the record bears of a pair for an audience, in these kinds; looked for once."""
@@ -72,8 +74,24 @@ class CardGround:
 
 def ground_for(wb: Workbench, record: StudyOnRecord) -> CardGround:
     """The ground of a study as it stands."""
-    changed = changed_terms(wb, record)
+    changed, judgement = changed_terms(wb, record), judged_for(wb, record)
+    others = {key: part.name for key, part in parts_of(wb, record).items()}
+    others |= {each.audience.key: each.audience.name for each in judgement.audiences}
     return CardGround(
-        wb=wb, record=record, judgement=judged_for(wb, record), comparison=comparison_now(record),
-        evidence=other_evidence(wb, record), names=drawn_names(record, changed), changed=changed,
+        wb=wb, record=record, judgement=judgement, comparison=comparison_now(record),
+        evidence=other_evidence(wb, record), names=replace(drawn_names(record, changed), others=others),
+        changed=changed,
     )  # fmt: skip
+
+
+def not_drawn(wb: Workbench, record: StudyOnRecord) -> tuple[str, ...]:
+    """What cards cannot write out, as sentences: whose key stands for a name, which signs are drawn plainly.
+
+    The article, the texts and the narration keep every name: readers' browsers have faces of their own.
+    """
+    names = ground_for(wb, record).names
+    told = names.drawn()
+    every = [each.name for each in told.setups.values()]
+    every += [*(each.name for each in told.tests.values()), *told.groups.values(), *told.others.values()]
+    plain = dict.fromkeys(sign for name in every for sign in lacking(name) if sign.isprintable())
+    return (*told.told, *((f"Drawn plainly, as the fonts lack them: {', '.join(plain)}.",) if plain else ()))

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from evenhand.desk.publication.card_ground import CardGround
 from evenhand.desk.publication.snapshots import parts_of
 from evenhand.publish.figures.parts_card import BuildParts, PartLine
+from evenhand.publish.names import Names
 from evenhand.publish.numbers import listed
 from evenhand.records.builds import Part
 from evenhand.records.publications import Disclosure, How
@@ -26,20 +27,20 @@ def parts_of_builds(ground: CardGround) -> Iterator[BuildParts]:
     record, paid = ground.record, ground.judgement.paid
     parts = parts_of(ground.wb, record)
     said = disclosures.disclosures_of(ground.wb, parts)
-    seen: set[str] = set()
+    names, seen = ground.names.drawn(), set[str]()
     for setup in record.study.setups:
         build = record.builds[record.setups[setup].build]
         if build.key not in seen:
             seen.add(build.key)
             own = (parts[key] for key in build.parts if key in parts)
-            lines = tuple(part_line(part, said) for part in own)
+            lines = tuple(part_line(part, said, names) for part in own)
             yield BuildParts(setup=setup, parts=lines, price=paid.by_setup.get(setup))
 
 
-def part_line(part: Part, said: Sequence[Disclosure]) -> PartLine:
-    """A part with everything that stands of it, in words."""
+def part_line(part: Part, said: Sequence[Disclosure], names: Names) -> PartLine:
+    """A part with everything that stands of it, in words; by its key where the fonts lack its letters."""
     own = [disclosure_words(each) for each in said if each.part == part.key]
-    return PartLine(kind=part.kind, name=part.name, disclosed=listed(tuple(own)))
+    return PartLine(kind=part.kind, name=names.others.get(part.key, part.name), disclosed=listed(tuple(own)))
 
 
 def disclosure_words(disclosure: Disclosure) -> str:

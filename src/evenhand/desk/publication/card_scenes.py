@@ -31,7 +31,9 @@ def headline_scene(ground: CardGround, pair: PairKeys) -> tuple[ForWhom, ...]:
         if verdict is not None:
             kinds = (Kind.INDEX,) if here.stand_in else (Kind.AUDIENCE, Kind.VALUE)
             sayings = ground.sayings(here, pair, kinds)
-            found.append(ForWhom(name=here.audience.name, sayings=sayings, row=_row(verdict, about)))
+            found.append(
+                ForWhom(name=ground.people[here.audience.key], sayings=sayings, row=_row(verdict, about))
+            )
     return tuple(found)
 
 
@@ -76,7 +78,7 @@ def _levels(ground: CardGround, pair: PairKeys) -> Iterator[Level]:
     for here in ground.judgement.audiences:
         verdict = here.verdict(*pair)
         if verdict is not None and verdict.break_even is not None and verdict.break_even.low is not None:
-            yield Level(audience=here.audience.name, even=verdict.break_even)
+            yield Level(audience=ground.people[here.audience.key], even=verdict.break_even)
 
 
 def price_scene(ground: CardGround) -> PriceIndex | None:
@@ -88,7 +90,8 @@ def price_scene(ground: CardGround) -> PriceIndex | None:
         return None
     said = ground.sayings(here, (points[0].setup, points[1].setup), (Kind.VALUE,))
     return PriceIndex(
-        audience=here.audience.name, base=points[0].setup, points=points, currency=paid.currency,
+        audience=ground.people[here.audience.key], base=points[0].setup, points=points,
+        currency=paid.currency,
         days=paid.days, unpriced=paid.unpriced, sayings=said,
         among=here.among,
     )  # fmt: skip
@@ -113,7 +116,7 @@ def flips_scene(ground: CardGround, pair: PairKeys) -> Flips | None:
         return None
     kinds = (Kind.INDEX,) if here.stand_in else (Kind.AUDIENCE, Kind.VALUE)
     return Flips(
-        about=ground.about(pair), audience=here.audience.name, ratio=verdict.ratio,
+        about=ground.about(pair), audience=ground.people[here.audience.key], ratio=verdict.ratio,
         flips=tuple(flip for flip in here.flips if (flip.a, flip.b) == pair),
         currency=ground.judgement.paid.currency,
         runs={each.run.id: each.run.label for each in ground.record.runs},

@@ -108,7 +108,8 @@ def _sets(ground: CardGround, style: Style) -> Iterator[Set]:
     for build in parts_of_builds(ground):
         yield f"parts-{build.setup}", parts_cards(build, names, style=style)
     yield from strip_sets(record, ground.changed, style)
-    lines, foot = lines_of_method(ground, pairs_left=pairs_left(record))
+    drawn = replace(ground, names=names.drawn())
+    lines, foot = lines_of_method(drawn, pairs_left=pairs_left(record))
     yield "method", method_cards(lines, foot, replace(names, terms=""), style=style)
 
 

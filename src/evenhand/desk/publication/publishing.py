@@ -13,6 +13,7 @@ from evenhand.desk.on_record import StudyOnRecord, load_study
 from evenhand.desk.opening import CODE_VERSION
 from evenhand.desk.publication.article_files import article_files_of
 from evenhand.desk.publication.bundling import FOLDER, about_next, bundle_files, held
+from evenhand.desk.publication.card_ground import not_drawn
 from evenhand.desk.publication.edition_cards import card_files_of
 from evenhand.desk.publication.narrating import checked_now
 from evenhand.desk.publication.snapshots import snapshot_now
@@ -31,13 +32,15 @@ from evenhand.store.workbench import Workbench
 class Published:
     """An edition, what moved since the one before it, and whether it stood already.
 
-    `untold` are disclosures that its script has no word of, as sentences.
+    `untold` are disclosures that its script has no word of, `undrawn` what its cards cannot write out, as
+    sentences.
     """
 
     edition: Publication
     moves: tuple[Move, ...]
     again: bool = False
     untold: tuple[str, ...] = ()
+    undrawn: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -74,7 +77,7 @@ def publish(wb: Workbench, study: str, told: Told = NOTHING_TOLD, *, now: dateti
     said = with_script(wb, record, snapshot, checked, editions, override=told.override)
     last = last_edition(wb, study)
     if last is not None and as_text(replace(editions[-1][1], excused="", objected=())) == as_text(snapshot):
-        return Published(edition=last, moves=(), again=True, untold=untold)
+        return Published(edition=last, moves=(), again=True, untold=untold, undrawn=not_drawn(wb, record))
     moves = () if last is None else moved(editions[-1][1], snapshot)
     if last is not None and not told.reason.strip():
         raise BadRecord(
@@ -98,7 +101,8 @@ def publish(wb: Workbench, study: str, told: Told = NOTHING_TOLD, *, now: dateti
     with wb.writing():
         refuse_moved(wb, study, before=record, last=last)
         originals.keep_all_unnamed(wb, fresh)
-        return Published(edition=publications.publish(wb, made), moves=moves, untold=untold)
+        out = publications.publish(wb, made)
+    return Published(edition=out, moves=moves, untold=untold, undrawn=not_drawn(wb, record))
 
 
 def refuse_unmeasured(record: StudyOnRecord) -> None:
