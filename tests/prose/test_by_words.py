@@ -126,6 +126,11 @@ def test_what_nothing_reads_is_left_alone_where_the_record_would_bear_praise(che
     assert checked("Night render on Plover felt like a treat after a week on Dunlin.") != ()
 
 
+def test_what_a_rule_reads_is_told_by_what_it_claims_and_not_as_unread(checked: Check) -> None:
+    (found,) = checked("In Quarry Choir there is no difference between Plover and Dunlin.")
+    assert (found.rule, found.kind) == (Rule.CLAIM, Kind.NO_DIFFERENCE)
+
+
 def test_the_year_of_a_day_is_no_claim_that_it_lasts(checked: Check) -> None:
     told = checked("At the prices of 4 May 2031 Plover is better value than Dunlin for Mostly play.")
     assert Kind.LASTING not in [each.kind for each in told]
