@@ -9,7 +9,7 @@ path from the pen, y downward), and how far pairs of characters are kerned: what
 text from. All lengths are thousandths of the type size.
 
 The fonts come in two files a face, Latin and Latin Extended; the first wins where both hold a character.
-Each is also unpacked as TrueType, which the report is set with, and outlines are held against.
+Each is also unpacked as TrueType, which the report is set with; those of `ttf` outlines are held against.
 """
 
 from __future__ import annotations
@@ -27,7 +27,7 @@ from fontTools.ttLib import TTFont
 
 ROOT = Path(__file__).resolve().parent.parent
 HERE = ROOT / "src" / "evenhand" / "publish" / "fonts"
-UNPACKED = HERE / "ttf"
+UNPACKED, FURTHER = HERE / "ttf", HERE / "ttf-ext"
 SIGNS = "evenhand-signs"
 FACES = {
     "asap-latin-400-normal": ("Asap", "Regular"),
@@ -151,16 +151,19 @@ def unpack(name: str, family: str, style: str) -> None:
     font.flavor = None
     for number, words in {16: family, 17: style, 1: f"{family} {style}", 2: "Regular"}.items():
         font["name"].setName(words, number, 3, 1, 0x409)
-    font.save(UNPACKED / f"{name}.ttf")
+    folder = FURTHER if "-ext-" in name else UNPACKED
+    font.save(folder / f"{name}.ttf")
 
 
 def main() -> None:
     """Describe every face and write both tables."""
     UNPACKED.mkdir(exist_ok=True)
+    FURTHER.mkdir(exist_ok=True)
     widths: dict[str, dict[str, int]] = {}
     outlines: dict[str, dict[str, Any]] = {}
     for name, names in FACES.items():
-        unpack(name, *names)
+        for file in dict.fromkeys((name, name.replace("-latin-", "-latin-ext-"))):
+            unpack(file, names[0] if file == name else f"{names[0]} Further", names[1])
         drawn: dict[str, list[Any]] = {}
         kern: dict[str, int] = {}
         for file, wanted in ((name, None), (name.replace("-latin-", "-latin-ext-"), LETTERS)):

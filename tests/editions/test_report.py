@@ -21,7 +21,7 @@ from evenhand.editions.article import (
     Refusal,
     RunRow,
 )
-from evenhand.editions.report import report_data, typeset
+from evenhand.editions.report import in_signs, lost_words, report_data, typeset
 from evenhand.publish.painting import painted
 
 MARGIN_PT = 50  # of 57: a point or two of overhang are nothing
@@ -68,3 +68,11 @@ def test_what_moved_in_an_older_edition_is_told_in_its_own_report_alone() -> Non
     told = report_data(replace(article("Plover"), corrections=(newest, older)))["corrections"]
     assert [(each["turned"], each["moved"]) for each in told] == [(["c"], ["b"]), ([], [])]
     assert told[1]["said"] == "Edition 2, 5 May 2031: a run. One verdict turned."
+
+
+def test_a_report_says_that_its_letters_lack_signs_and_else_nothing_of_it() -> None:
+    assert lost_words(report_data(article("Łódź őě 2"))) == []
+    assert "Łódź őě" in in_signs("Łódź őě")
+    (said,) = lost_words(report_data(article("千鳥 K6")))
+    assert said.startswith("The letters of this report lack two signs")
+    assert typeset(article("千鳥 K6"), ())

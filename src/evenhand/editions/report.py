@@ -10,12 +10,14 @@ from io import BytesIO
 from typing import Any
 
 from evenhand.editions.article import Article
-from evenhand.publish.faces import spelled
+from evenhand.publish.faces import STAND_IN, spelled
+from evenhand.publish.numbers import counted
 from evenhand.publish.picture import Picture
 from evenhand.publish.written import Write, writing
 from evenhand.publish.written_pages import picture_written
 
 STANDARD = "ua-1"
+FOLDERS = ("ttf", "ttf-ext")  # Latin with our own signs, and the further letters that names need
 
 
 def report_pdf(article: Article, pictures: Sequence[Picture]) -> bytes:
@@ -35,14 +37,16 @@ def typeset(article: Article, pictures: Sequence[Picture], **form: Any) -> Any:
     shown = [picture_written(each, write) for each in pictures]
     drawn = {f"picture-{i}.svg": spelled(each.svg, held()).encode() for i, each in enumerate(shown)}
     alts = [f"{each.title}. {each.description}" for each in shown]
-    told = _each(report_data(article), write) | {
+    data = report_data(article)
+    data["caveats"] += lost_words(data)
+    told = _each(data, write) | {
         "pictures": [{"path": path, "alt": alt} for path, alt in zip(drawn, alts, strict=True)]
     }
     template = (files("evenhand.editions") / "templates" / "report.typ").read_bytes()
-    with as_file(files("evenhand.publish") / "fonts" / "ttf") as fonts:
+    with as_file(files("evenhand.publish") / "fonts") as fonts:
         return set_by(
             {"main.typ": template, "data.json": json.dumps(_each(told, in_signs)).encode(), **drawn},
-            ignore_system_fonts=True, font_paths=[str(fonts)], **form,
+            ignore_system_fonts=True, font_paths=[str(fonts / folder) for folder in FOLDERS], **form,
         )  # fmt: skip
 
 
@@ -51,12 +55,37 @@ def held() -> frozenset[str]:
     """Every sign that the report's fonts hold, line breaks and tabs with them."""
     from fontTools.ttLib import TTFont
 
-    folder = files("evenhand.publish") / "fonts" / "ttf"
-    fonts = [TTFont(BytesIO(each.read_bytes()), lazy=True) for each in folder.iterdir()]
+    cuts: dict[str, set[int]] = {}
+    fonts = files("evenhand.publish") / "fonts"
+    for each in (file for folder in FOLDERS for file in (fonts / folder).iterdir()):
+        cut = each.name.replace("-latin-ext-", "-latin-")
+        cuts.setdefault(cut, set()).update(TTFont(BytesIO(each.read_bytes()), lazy=True).getBestCmap())
     # A sign that one cut lacks would be drawn from another: what all text faces hold, and our own signs.
-    text = [set(font.getBestCmap()) for font in fonts if ord("A") in font.getBestCmap()]
-    signs = [set(font.getBestCmap()) for font in fonts if ord("A") not in font.getBestCmap()]
-    return frozenset(map(chr, set.intersection(*text).union(*signs))) | frozenset("\n\t")
+    text = [signs for signs in cuts.values() if ord("A") in signs]
+    own = [signs for signs in cuts.values() if ord("A") not in signs]
+    return frozenset(map(chr, set.intersection(*text).union(*own))) | frozenset("\n\t")
+
+
+def lost_words(data: Any) -> list[str]:
+    """What a report has to say of signs that its fonts lack, as a sentence; none where they hold all.
+
+    >>> lost_words({"name": "Ayre", "rows": ["Łódź"]}), len(lost_words({"name": "Жук"}))
+    ([], 1)
+    """
+    told = "".join(_texts(data))
+    lost = {sign for sign in told if sign.isprintable() and spelled(sign, held()) == STAND_IN != sign}
+    if not lost:
+        return []
+    lack = f"The letters of this report lack {counted(len(lost), 'sign')} that it would have to write"
+    return [f"{lack}: “{STAND_IN}” stands for each. The article and the data hold them."]
+
+
+def _texts(told: Any) -> Iterator[str]:
+    if isinstance(told, str):
+        yield told
+    elif isinstance(told, dict | list | tuple):
+        for each in told.values() if isinstance(told, dict) else told:
+            yield from _texts(each)
 
 
 def in_signs(told: str) -> str:
