@@ -8,7 +8,7 @@ from tests.findings.bench import around, cell
 from evenhand.findings.bridges import Period
 from evenhand.findings.common_shift import common_shift
 from evenhand.findings.finding import Outcome
-from evenhand.findings.indexes import BY_BOOTS
+from evenhand.findings.sums import BY_BOOTS
 from evenhand.records.studies import Study
 
 

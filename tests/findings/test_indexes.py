@@ -80,6 +80,22 @@ def test_the_games_index_and_the_single_titles_it_leans_on():
     assert not left_out["tramlines"].flips
 
 
+@pytest.mark.parametrize("gaps", [(), (0,), (0, 7, 8)])
+@pytest.mark.parametrize("n", [3, 5])
+def test_an_index_without_a_test_is_the_index_of_a_study_without_it(n, gaps):
+    these = [
+        replace(each, observations=each.observations[1:]) if i in gaps else each
+        for i, each in enumerate(cells(n=n))
+    ]
+    for left in index("", these).left_out:
+        rest = tuple(test for test in STUDY.tests if test != left.test)
+        alone = index("", these, replace(STUDY, tests=rest))
+        assert (left.ratio, left.low, left.high) == pytest.approx(
+            (alone.ratio, alone.low, alone.high), rel=1e-12
+        )
+        assert left.outcome is alone.outcome
+
+
 def test_a_game_not_run_is_predicted_from_the_spread_over_games():
     games = index("games")
     logs = np.log([a / b for a, b, g in RATES.values() if g == "games"])

@@ -10,7 +10,7 @@ from tests.findings.test_crossing import STUDY, TESTS, TRUTH, joint, study_cells
 
 from evenhand.findings.compare import compare_study
 from evenhand.findings.finding import Index
-from evenhand.findings.indexes import BY_BOOTS
+from evenhand.findings.sums import BY_BOOTS
 from evenhand.stats.boots import boots_of
 from evenhand.stats.less_boots import less_boots
 from validation import bridges as programme

@@ -7,9 +7,9 @@ import math
 from evenhand.findings.bridges import Period, anchored
 from evenhand.findings.columns import Used
 from evenhand.findings.effects import Effect
-from evenhand.findings.indexes import Summed, sum_tests
 from evenhand.findings.outcomes import SHOWN_INTERVAL, decide, ends, from_log, is_measurable, may_be_small
 from evenhand.findings.rows import Row, row
+from evenhand.findings.sums import Summed, sum_tests
 from evenhand.records.studies import Study
 from evenhand.stats.between import differences, sample
 
@@ -17,7 +17,7 @@ from evenhand.stats.between import differences, sample
 def common_shift(anchor: str, *, old: Period, new: Period, study: Study) -> Effect | None:
     """New over old, the weighted geometric mean of all tests that the anchor was run in under both.
 
-    As an index (`indexes.sum_tests`): by boots where all tests share them, so that an error of a boot is in
+    As an index (`sums.sum_tests`): by boots where all tests share them, so that an error of a boot is in
     the interval. None for fewer than two tests. That one change moves every test alike is not claimed.
     """
     rows = [r for test in study.tests if (r := _row(anchor, test, old, new, study)) is not None]

@@ -6,18 +6,14 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-import numpy as np
-
 from evenhand.errors import BadRecord
-from evenhand.findings.columns import Used, lay_out
+from evenhand.findings.columns import Used
 from evenhand.findings.crossing import BRIDGED
 from evenhand.findings.drifting import DRIFTS, OUTSIDE, unsteady_in
 from evenhand.findings.finding import Caveat, Finding, Index, LeftOut, Outcome
 from evenhand.findings.outcomes import (
     ALPHA,
-    LEVEL_INTERVAL,
     SHOWN_INTERVAL,
-    Evidence,
     decide,
     ends,
     from_log,
@@ -25,13 +21,10 @@ from evenhand.findings.outcomes import (
 )
 from evenhand.findings.rows import Row
 from evenhand.findings.sessions import Sessions
+from evenhand.findings.sums import Summed, sum_tests, sums_without_each
 from evenhand.records.studies import Study
 from evenhand.stats.between import Difference
 from evenhand.stats.indexes import sample_of_tests
-from evenhand.stats.weighing import weigh
-
-BY_BOOTS = "one index per boot, t over boots"
-BY_TESTS = "sum over tests, Satterthwaite"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -41,16 +34,6 @@ class Entry:
     finding: Finding
     row: Row
     difference: Difference | None
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Summed:
-    """An index before it is dressed: log, half widths at 95 % and 90 %, p, allowance and how it was had."""
-
-    d: float
-    half_95: float | None
-    evidence: Evidence
-    method: str
 
 
 def indexes(entries: Sequence[Entry], *, study: Study) -> tuple[Index, ...]:
@@ -100,41 +83,14 @@ def index(entries: Sequence[Entry], *, group: str, study: Study) -> Index | None
     )  # fmt: skip
 
 
-def sum_tests(used: Sequence[Used], *, held_at: float = LEVEL_INTERVAL) -> Summed:
-    """The weighted geometric mean: from one index per boot where all tests share their boots, else by tests.
-
-    The allowance is the weighted sum of the tests' allowances: a shared error moves them together.
-    `held_at` is the level of the interval that is held against the margin.
-    """
-    weights = [u.weight for u in used]
-    allowance = sum(u.weight * u.sessions.allowance for u in used) / sum(weights)
-    columns = lay_out(used)
-    weighed = weigh(columns, np.array([weights])) if columns else None
-    if columns is None or weighed is None or not weighed.se[0] > 0:
-        d = sum(u.weight * u.difference.d for u in used) / sum(weights)
-        return Summed(d=d, half_95=None, evidence=_no_evidence(d), method="none: spread unknown")
-    one_run = any(u.one_run for u in used)
-    evidence = Evidence(
-        effect=float(weighed.d[0]),
-        half_90=None if one_run else float(weighed.half_widths(held_at)[0]),
-        p=float(weighed.p_values(allowance=allowance)[0]),
-        allowance=allowance,
-    )
-    method = BY_BOOTS if columns.boots else BY_TESTS
-    half_95 = float(weighed.half_widths(SHOWN_INTERVAL)[0])
-    return Summed(d=evidence.effect, half_95=half_95, evidence=evidence, method=method)
-
-
-def _no_evidence(d: float) -> Evidence:
-    return Evidence(effect=d, half_90=None, p=None)
-
-
 def _left_out(used: Sequence[Used], outcome: Outcome, *, margin: float) -> tuple[LeftOut, ...]:
-    return tuple(_without(gone, used, outcome, margin=margin) for gone in used)
+    return tuple(
+        _without(gone, summed, outcome, margin=margin)
+        for gone, summed in zip(used, sums_without_each(used), strict=True)
+    )
 
 
-def _without(gone: Used, used: Sequence[Used], outcome: Outcome, *, margin: float) -> LeftOut:
-    summed = sum_tests([u for u in used if u is not gone])
+def _without(gone: Used, summed: Summed, outcome: Outcome, *, margin: float) -> LeftOut:
     then = decide(summed.evidence, margin=margin)
     low, high = ends(summed.d, summed.half_95)
     return LeftOut(

@@ -9,11 +9,12 @@ from dataclasses import dataclass
 
 from evenhand.findings.compare import Judged
 from evenhand.findings.finding import Cell, Finding, Outcome, Settle
-from evenhand.findings.indexes import Entry, sum_tests, used_in
+from evenhand.findings.indexes import Entry, used_in
 from evenhand.findings.live_finding import LiveFinding, LiveIndex
 from evenhand.findings.looking import LookedAt, Seen, Stops, first_runs, judged_rows, place_of
 from evenhand.findings.outcomes import decide, ends, from_log
 from evenhand.findings.rows import Row
+from evenhand.findings.sums import sum_tests
 
 
 def live_indexes(

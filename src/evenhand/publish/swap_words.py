@@ -104,7 +104,7 @@ def runs_sentence(runs: Mapping[str, int | None], told: Told) -> str:
 def setups_words(plan: SwapPlan, on_record: int) -> str:
     """How many setups are to be made, and how many of its setups are on record.
 
-    >>> two = SwapPlan(swaps=(Swap(like="a", exchanged=(), levels={}), Swap(like="b", exchanged=(), levels={})))
+    >>> two = SwapPlan(swaps=tuple(Swap(like=key, exchanged=(), levels={}) for key in "ab"))
     >>> setups_words(two, 0), setups_words(two, 1), setups_words(two, 2)
     ('two new setups', 'one new setup and one on record', 'two setups on record')
     """
