@@ -46,7 +46,7 @@ def test_where_each_setup_is_a_build_of_its_own_readers_see_the_build(stocked: W
         "Salt Causeway",
         "min",
     )
-    assert names.terms == "Stock, room 22 to 26 °C"
+    assert names.terms == "Stock, room 22 to 26\xa0°C"
 
 
 def test_a_state_that_stands_alone_says_that_it_is_one(wb: Workbench, folder: Folder, tmp_path: Path) -> None:
@@ -63,7 +63,7 @@ def test_two_setups_of_one_build_go_by_their_own_names(wb: Workbench, folder: Fo
     import_folder(wb, folder.write(tmp_path / "study"), now=NOW)
     names = names_of(load_study(wb, "quay"))
     assert (names.setup("wren"), names.setup("plover")) == ("Wren, stock", "Wren, mild")
-    assert names.terms == "room 22 to 26 °C"
+    assert names.terms == "room 22 to 26\xa0°C"
     wren, plover = (names.slot(key) for key in ("wren", "plover"))
     assert wren.number == load_study(wb, "quay").builds["wren"].slot
     assert wren.mark != plover.mark

@@ -255,6 +255,14 @@ def test_the_headline_of_the_indexes():
     )
 
 
+def test_that_leads_may_be_too_small_is_said_once_of_both():
+    small = [replace(each, perhaps_small=each.outcome is not Outcome.LEVEL) for each in s.INDEXES]
+    told = "Level over all nine, Plover ahead in games, Dunlin ahead in work"
+    assert index_headline(small, s.NAMES) == f"{told} (both leads perhaps too little to matter)"
+    one = [*s.INDEXES[:-1], replace(s.INDEXES[-1], perhaps_small=True)]
+    assert index_headline(one, s.NAMES) == f"{told} (perhaps too little to matter)"
+
+
 @pytest.mark.parametrize(
     ("settle", "words"),
     [

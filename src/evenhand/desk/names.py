@@ -8,7 +8,7 @@ from evenhand.desk.on_record import StudyOnRecord
 from evenhand.metrics.definitions import definition
 from evenhand.publish.direction import isolated
 from evenhand.publish.names import Names, SetupName, TestName
-from evenhand.publish.numbers import capital, counted, listed
+from evenhand.publish.numbers import capital, counted, listed, with_unit
 from evenhand.publish.palette import SLOTS
 from evenhand.publish.window_words import measured_words
 from evenhand.records.builds import Setup
@@ -91,7 +91,7 @@ def terms_of(record: StudyOnRecord) -> str:
     said = [next(iter(states)).capitalize()] if len(states) == 1 else []
     if record.study.ambient_c is not None:
         low, high = record.study.ambient_c
-        said.append(f"room {low:g} to {high:g} °C")
+        said.append(f"room {with_unit(f'{low:g} to {high:g}', '°C')}")
     elif said:
         return f"State: {said[0].lower()}"  # alone a state's name says nothing of what it is of
     return ", ".join(said)

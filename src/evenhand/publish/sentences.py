@@ -63,12 +63,13 @@ def index_headline(indexes: Sequence[Index], names: Names) -> str:
         who = f"{names.setup(leads[index.outcome])} ahead" if index.outcome in leads else index.outcome.value
         small = index.outcome in leads and index.perhaps_small
         stands.setdefault((who, small), []).append(over(index, names))
-    return capital(
-        ", ".join(
-            f"{who} {listed(tuple(where))}{' (perhaps too little to matter)' if small else ''}"
-            for (who, small), where in stands.items()
-        )
+    leading = [small for who, small in stands if who.endswith(" ahead")]
+    both = len(leading) == 2 and all(leading)  # said once of both
+    told = ", ".join(
+        f"{who} {listed(tuple(where))}{' (perhaps too little to matter)' if small and not both else ''}"
+        for (who, small), where in stands.items()
     )
+    return capital(f"{told} (both leads perhaps too little to matter)" if both else told)
 
 
 def finding_sentence(finding: Finding, names: Names, *, margin: float) -> str:
