@@ -14,7 +14,8 @@ from tests.web.conftest import serving
 
 from evenhand.desk.on_record import load_study
 from evenhand.desk.opening import open_desk
-from evenhand.desk.verdict.judged_for import Judgement, judged_for
+from evenhand.desk.verdict.judged import Judgement
+from evenhand.desk.verdict.judged_for import judged_for
 from evenhand.desk.verdict.verdict_ground import ground_of
 from evenhand.publish.unmeasured_words import besides_words
 from evenhand.publish.verdict_words import buy_words

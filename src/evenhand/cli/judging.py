@@ -15,7 +15,7 @@ from evenhand.cli.showing import as_json, say, say_json
 if TYPE_CHECKING:
     from evenhand.desk.on_record import StudyOnRecord
     from evenhand.desk.verdict.claims_answers import Told
-    from evenhand.desk.verdict.judged_for import ForAudience, Judgement
+    from evenhand.desk.verdict.judged import ForAudience, Judgement
     from evenhand.verdicts.moves import Flip
 
 

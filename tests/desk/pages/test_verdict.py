@@ -10,7 +10,7 @@ from validation.workshops import MOSTLY_PLAY, case_of, saltmarsh_cells
 
 from evenhand.desk.pages.verdict import Looked, shown_pair
 from evenhand.desk.pages.verdict_figure import weight_figure
-from evenhand.desk.verdict.judged_for import ForAudience
+from evenhand.desk.verdict.judged import ForAudience
 from evenhand.desk.verdict.verdict_curve import Curve
 from evenhand.publish.figures.interval_rows import Pair
 from evenhand.publish.figures.lead_plot import Lead

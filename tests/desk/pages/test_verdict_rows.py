@@ -16,7 +16,7 @@ from evenhand.desk.pages.verdict_rows import (
     more_flips,
     telling_flips,
 )
-from evenhand.desk.verdict.judged_for import ForAudience
+from evenhand.desk.verdict.judged import ForAudience
 from evenhand.publish.picture import Picture
 from evenhand.publish.verdict_answer import verdict_answer
 from evenhand.verdicts.moves import Aspect, Flip, Lever, Move

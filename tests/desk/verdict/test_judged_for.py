@@ -17,7 +17,8 @@ from evenhand.desk.pages.causes import causes_page
 from evenhand.desk.pages.verdict import Looked, verdict_page
 from evenhand.desk.pages.verdict_two import two_page
 from evenhand.desk.verdict.claiming import claims_of
-from evenhand.desk.verdict.judged_for import ALIKE, LATELY, ForAudience, Judgement, judged_for, two_at_once
+from evenhand.desk.verdict.judged import ForAudience, Judgement
+from evenhand.desk.verdict.judged_for import ALIKE, LATELY, judged_for, two_at_once
 from evenhand.desk.verdict.verdict_answers import judgement_answer
 from evenhand.errors import BadRecord, NotFound
 from evenhand.findings.fairness import NOTHING_DIFFERS

@@ -26,7 +26,8 @@ from evenhand.desk.pages.verdict_rows import (
 )
 from evenhand.desk.pages.verdict_worth import MoneyPart, money_part
 from evenhand.desk.verdict.claiming import claims_of
-from evenhand.desk.verdict.judged_for import ForAudience, Judgement, judged_for
+from evenhand.desk.verdict.judged import ForAudience, Judgement
+from evenhand.desk.verdict.judged_for import judged_for
 from evenhand.desk.verdict.verdict_curve import curve_of
 from evenhand.desk.verdict.verdict_ground import Slider, ground_of, sliders_of, tried
 from evenhand.errors import NotFound, nearest

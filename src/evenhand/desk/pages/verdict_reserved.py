@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from evenhand.desk.verdict.judged_for import ForAudience
+from evenhand.desk.verdict.judged import ForAudience
 from evenhand.publish.flip_words import leans_words
 from evenhand.publish.names import Names
 from evenhand.publish.numbers import capital

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from evenhand.desk.pages.compare_rows import FindingRow, row_of
-from evenhand.desk.verdict.judged_for import ForAudience
+from evenhand.desk.verdict.judged import ForAudience
 from evenhand.money.break_even import Value
 from evenhand.publish.figures.flips_drawn import FlipScene, flip_row
 from evenhand.publish.figures.interval_rows import Pair, Row
@@ -35,7 +35,7 @@ NOT_SAID = "Nothing to be said"
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class AudienceRow:
-    """An audience: its row, what it weighs, how firmly it stands, and what the money says of it.
+    """An audience: its row, what it weighs, how firmly it stands where one looks at it, and what money says.
 
     `sort` of the money is "ahead", "level" or "unsettled", with the slot of the better buy.
     """
@@ -116,7 +116,9 @@ def _row(each: ForAudience, verdict: Verdict | None, about: Pair) -> Row:
 def _dressed(
     each: ForAudience, verdict: Verdict | None, row: FindingRow, about: Pair, currency: Currency | None
 ) -> AudienceRow:
-    names = about.names
+    names, firmly = about.names, ""
+    if verdict and row.here:
+        firmly = chance_words(each.wobbles.get((about.a, about.b)), verdict, names)
     said = value_words(verdict, names, currency) if verdict and currency else ""
     sides = {Value.A: about.a, Value.B: about.b}
     value = verdict.value if verdict else Value.UNKNOWN
@@ -124,8 +126,7 @@ def _dressed(
     sort = "ahead" if slot else "level" if value is Value.LEVEL else "unsettled"
     return AudienceRow(
         row=row, weighs=weighing_words(each.audience, names),
-        firmly=chance_words(each.wobbles.get((about.a, about.b)), verdict, names) if verdict else "",
-        money=capital(said) if said else NOT_SAID,
+        firmly=firmly, money=capital(said) if said else NOT_SAID,
         money_sort=sort, money_slot=slot, trouble=str(each.trouble) if each.trouble else "",
     )  # fmt: skip
 

@@ -10,7 +10,8 @@ from evenhand.desk.pages.compare_choice import Asked, choose
 from evenhand.desk.pages.frame import Frame, frame_of
 from evenhand.desk.pages.verdict import Looked, chosen, shown_pair, two_address, verdict_address
 from evenhand.desk.pages.verdict_rows import MOST_FLIPS, FlipRow, flip_rows, more_flips, telling_flips
-from evenhand.desk.verdict.judged_for import ForAudience, judged_for, two_are_known, two_at_once
+from evenhand.desk.verdict.judged import ForAudience
+from evenhand.desk.verdict.judged_for import judged_for, two_are_known, two_at_once
 from evenhand.publish.direction import isolated
 from evenhand.publish.figures.interval_rows import Pair
 from evenhand.publish.flip_words import once_words

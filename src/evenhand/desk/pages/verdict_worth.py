@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from evenhand.desk.verdict.judged_for import ForAudience, Judgement
+from evenhand.desk.verdict.judged import ForAudience, Judgement
 from evenhand.money.break_even import fixed_at_which_alike
 from evenhand.publish.direction import isolated
 from evenhand.publish.figures.interval_rows import Pair

@@ -7,7 +7,7 @@ from typing import Any
 
 from evenhand.desk.on_record import StudyOnRecord
 from evenhand.desk.pages.verdict import Looked, VerdictPage, verdict_page
-from evenhand.desk.verdict.judged_for import ForAudience, Judgement
+from evenhand.desk.verdict.judged import ForAudience, Judgement
 from evenhand.desk.verdict.verdict_ground import ground_of, sliders_of
 from evenhand.editions.article import Figure, Flip, ForWhom, OwnPrice, OwnShare, OwnTerms
 from evenhand.publish.direction import isolated

@@ -9,7 +9,7 @@ from evenhand.desk.comparison.rehearsed import without_restart
 from evenhand.desk.on_record import StudyOnRecord
 from evenhand.desk.pages.verdict import VerdictPage
 from evenhand.desk.publication.material import material_of
-from evenhand.desk.verdict.judged_for import Judgement
+from evenhand.desk.verdict.judged import Judgement
 from evenhand.editions.article import Claim, LinkShown, Machine, Meaning, PartRow, Refusal, RunRow
 from evenhand.editions.snapshot import Snapshot
 from evenhand.metrics.wall import WALL_POWER

@@ -12,7 +12,8 @@ from evenhand.desk.on_record import StudyOnRecord
 from evenhand.desk.publication.snapshots import parts_of
 from evenhand.desk.study.terms import ChangedTerm, changed_terms
 from evenhand.desk.verdict.claiming import backing_of
-from evenhand.desk.verdict.judged_for import ForAudience, Judgement, judged_for
+from evenhand.desk.verdict.judged import ForAudience, Judgement
+from evenhand.desk.verdict.judged_for import judged_for
 from evenhand.findings.finding import Comparison
 from evenhand.publish.card_titles import Sayings, sayings
 from evenhand.publish.faces import lacking

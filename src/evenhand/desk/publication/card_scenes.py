@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from evenhand.desk.publication.card_ground import CardGround, PairKeys
-from evenhand.desk.verdict.judged_for import ForAudience
+from evenhand.desk.verdict.judged import ForAudience
 from evenhand.metrics.wall import WALL_POWER
 from evenhand.publish.dates import days_words
 from evenhand.publish.figures.beside import Measured

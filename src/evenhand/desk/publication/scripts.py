@@ -12,7 +12,8 @@ from evenhand.desk.publication.imprint import imprint_now
 from evenhand.desk.publication.material import material_of
 from evenhand.desk.publication.snapshots import parts_of
 from evenhand.desk.verdict.claiming import backing_of
-from evenhand.desk.verdict.judged_for import Judgement, judged_for
+from evenhand.desk.verdict.judged import Judgement
+from evenhand.desk.verdict.judged_for import judged_for
 from evenhand.errors import BadRecord
 from evenhand.prose.checking import check
 from evenhand.prose.disclosed import untold

@@ -12,7 +12,8 @@ from evenhand.desk.on_record import RunOnRecord, StudyOnRecord
 from evenhand.desk.pages.compare import reservations
 from evenhand.desk.publication.material import material_of
 from evenhand.desk.verdict.claiming import Claims, claims_of
-from evenhand.desk.verdict.judged_for import ForAudience, Judgement, judged_for
+from evenhand.desk.verdict.judged import ForAudience, Judgement
+from evenhand.desk.verdict.judged_for import judged_for
 from evenhand.desk.verdict.verdict_answers import judgement_answer, paid_answer
 from evenhand.editions.lasting import lasting, slug
 from evenhand.editions.snapshot import Snapshot

@@ -9,7 +9,7 @@ from evenhand.desk.comparison.causing import causes_of, grounds_of
 from evenhand.desk.comparison.findings_now import findings_now
 from evenhand.desk.comparison.other_evidence import other_evidence
 from evenhand.desk.on_record import StudyOnRecord
-from evenhand.desk.verdict.judged_for import ForAudience, Judgement
+from evenhand.desk.verdict.judged import ForAudience, Judgement
 from evenhand.publish.claim_voice import claim_voice
 from evenhand.publish.direction import isolated
 from evenhand.records.tests import Measures

@@ -10,7 +10,7 @@ from evenhand.desk.answers import finding_answer
 from evenhand.desk.on_record import StudyOnRecord
 from evenhand.desk.pages.verdict_claims import ClaimsPart, claims_part
 from evenhand.desk.verdict.claiming import claims_of
-from evenhand.desk.verdict.judged_for import Judgement
+from evenhand.desk.verdict.judged import Judgement
 from evenhand.findings.power import PowerFindings
 from evenhand.publish.names import Names
 from evenhand.store.workbench import Workbench

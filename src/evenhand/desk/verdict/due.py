@@ -8,7 +8,8 @@ from datetime import date
 from enum import StrEnum
 
 from evenhand.desk.on_record import StudyOnRecord, load_study
-from evenhand.desk.verdict.judged_for import Judgement, judged_for
+from evenhand.desk.verdict.judged import Judgement
+from evenhand.desk.verdict.judged_for import judged_for
 from evenhand.publish.dates import day_words
 from evenhand.publish.direction import isolated
 from evenhand.publish.flip_words import flip_sentence

@@ -8,7 +8,7 @@ from typing import Any
 from evenhand.desk.names import names_of
 from evenhand.desk.on_record import StudyOnRecord
 from evenhand.desk.study.worth_answers import rescaled
-from evenhand.desk.verdict.judged_for import ForAudience, Judgement
+from evenhand.desk.verdict.judged import ForAudience, Judgement
 from evenhand.folders.worth_written import audience_table, currency_table
 from evenhand.money.paid import Paid
 from evenhand.publish.among_words import among_words

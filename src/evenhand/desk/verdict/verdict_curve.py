@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from evenhand.desk.verdict.judged_for import ForAudience
+from evenhand.desk.verdict.judged import ForAudience
 from evenhand.findings.finding import Outcome
 from evenhand.findings.outcomes import from_log
 from evenhand.publish.figures.lead_plot import Lead, StandsAt

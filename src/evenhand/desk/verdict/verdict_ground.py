@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
-from evenhand.desk.verdict.judged_for import ForAudience
+from evenhand.desk.verdict.judged import ForAudience
 from evenhand.findings.outcomes import ALPHA, LEVEL_INTERVAL, SHOWN_INTERVAL
 from evenhand.folders.worth_written import currency_table
 from evenhand.publish.names import Names
