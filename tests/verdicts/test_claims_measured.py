@@ -6,7 +6,7 @@ import pytest
 from tests.verdicts.ladder_cases import BOUGHT, backing, finding, index, workshop
 
 from evenhand.findings.finding import Caveat, Outcome
-from evenhand.money.break_even import BreakEven, Value
+from evenhand.money.break_even import BreakEven, Value, is_near
 from evenhand.verdicts.claims import Kind, Rung
 from evenhand.verdicts.ladder import standing
 
@@ -91,7 +91,10 @@ def test_what_is_not_told_apart_by_value_is_level_only_within_the_margin(half: f
     made = workshop()
     assert made.verdict is not None
     even = BreakEven(at=100000.0, low=100000 * (1 - half), high=100000 * (1 + half))
-    level = replace(made.verdict, value=Value.LEVEL, prices=(100000, 100000), break_even=even)
+    level = replace(
+        made.verdict, value=Value.LEVEL, prices=(100000, 100000), break_even=even,
+        value_open=not is_near(100000, against=even, margin=0.03),
+    )  # fmt: skip
     found = standing(Kind.VALUE, replace(made, verdict=level), says=Outcome.LEVEL)
     assert found.allowed is allowed
     if not allowed:

@@ -1,6 +1,7 @@
 """Of several machines the pair that matters is whoever is in front and its nearest rival."""
 
 import math
+from dataclasses import replace
 from itertools import combinations
 
 import pytest
@@ -61,6 +62,27 @@ def test_what_is_open_at_the_front_goes_before_a_value_that_is_clear() -> None:
     found = front_pair(judged({**RATES, "next": 109.0}, {s: int(500 * r**1.3) for s, r in RATES.items()}))
     assert found is not None
     assert (found.pair, found.by, found.clear) == (("fast", "next"), By.INDEX, False)
+
+
+def test_somebody_whom_nobody_is_called_before_is_no_clear_front() -> None:
+    """The third is measured so roughly that nothing is called of it: it is a rival, however far it seems."""
+    rough = [
+        replace(each, outcome=Outcome.UNSETTLED) if "slow" in (each.a, each.b) else each
+        for each in judged({"slow": 70.0, "mid": 90.0, "fast": 110.0})
+    ]
+    found = front_pair(rough)
+    assert found is not None
+    assert (found.pair, found.front, found.rival, found.clear) == (("slow", "fast"), "fast", "slow", False)
+
+
+def test_a_value_that_is_open_is_nobodys_lead() -> None:
+    prices = {"slow": 50000, "mid": 64300, "fast": 120000, "next": 99000}
+    found = judged(RATES, prices)
+    open_ = [replace(each, value_open=each.value is Value.LEVEL) for each in found]
+    assert any(each.value_open for each in open_)
+    made = front_pair(open_)
+    assert made is not None
+    assert (made.front, made.rival, made.clear) == ("slow", "mid", False)
 
 
 def test_what_must_be_bought_besides_counts_for_who_is_nearest() -> None:

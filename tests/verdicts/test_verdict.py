@@ -45,6 +45,16 @@ def percent(ratio: float | None) -> float:
     return round(100 * (ratio - 1), 1)
 
 
+@pytest.mark.parametrize(("margin", "value_open"), [(0.03, False), (0.003, True)])
+def test_a_level_value_is_open_where_its_worth_reaches_beyond_the_margin(margin, value_open):
+    """Break-even at 1,026 drells, 1,014 to 1,039: at 1,026 neither is the better value."""
+    prices = {**PRICES, "plover": round(PRICES["dunlin"] * 1026 / 1012)}
+    found = verdicts(case_of(MOSTLY_PLAY, CELLS, prices=prices, margin=margin))
+    said = next(v for v in found if (v.a, v.b) == ("plover", "dunlin"))
+    assert (said.value, said.value_open) == (Value.LEVEL, value_open)
+    assert not verdict(MOSTLY_PLAY, margin=margin).value_open
+
+
 @pytest.mark.parametrize(
     ("audience", "ratio", "outcome", "value"),
     [

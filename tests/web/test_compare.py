@@ -148,6 +148,12 @@ def test_cards_are_waited_for_only_until_they_are_drawn(asking: TestClient) -> N
     assert asking.get(tall).text.count("<img") == drawn.count("<img") > 0
 
 
+def test_another_medium_keeps_the_pair_that_was_asked_for(asking: TestClient) -> None:
+    page = asking.get(f"{HERE}/cards?pair=plover-mild~wren-mild&medium=square").text
+    assert f'href="{HERE}/cards?medium=tall&amp;pair=plover-mild~wren-mild"' in page.replace("%7E", "~")
+    assert f'href="{HERE}/cards?pair=plover-mild~wren-mild"' in page.replace("%7E", "~")
+
+
 def test_cards_come_by_themselves(page: Page, there: Served) -> None:
     page.goto(f"{there.url}{HERE}/cards?medium=square")
     expect(page.get_by_role("heading", level=1)).to_contain_text("cards of the study as it stands")

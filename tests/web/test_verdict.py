@@ -165,6 +165,12 @@ def test_another_pair_and_audience_may_be_looked_at(judged: Served) -> None:
     assert "Mostly play, new seats" in said
 
 
+def test_only_a_pair_that_was_asked_for_is_carried_to_other_audiences(judged: Served) -> None:
+    links = re.compile(rf'href="({PAGE}\?[^"]*audience=new-seats[^"]*)"')
+    assert "pair=" not in next(iter(links.findall(asked(judged, ""))))
+    assert "pair=" in next(iter(links.findall(asked(judged, "?pair=plover-mild~wren-mild"))))
+
+
 def asked(served: Served, query: str) -> str:
     """The page as it comes without a browser."""
     with urllib.request.urlopen(f"{served.url}{PAGE}{query}") as answer:
@@ -184,6 +190,16 @@ def test_two_changes_are_waited_for_only_until_they_are_tried(judged: Served, pa
     expect(page.locator("#two h2")).to_be_visible()
     sound(page)
     assert 'id="two"' in asked(judged, "/two?audience=new-seats")
+
+
+def test_where_what_takes_longer_does_not_come_the_page_stays_and_leads_to_it(
+    judged: Served, page: Page
+) -> None:
+    page.route("**whole=1**", lambda route: route.fulfill(status=503, body="not now"))
+    page.goto(f"{judged.url}{PAGE}/two?audience=mostly-editing")
+    page.wait_for_load_state("networkidle")
+    expect(page.get_by_role("heading", level=1)).to_contain_text("every two changes are being tried")
+    expect(page.get_by_role("link", name="See what they turn")).to_be_visible()
 
 
 def test_every_change_is_on_the_page_the_larger_ones_when_asked_for(judged: Served) -> None:

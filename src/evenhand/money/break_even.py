@@ -71,3 +71,15 @@ def better_value(price_minor: int, *, against: BreakEven) -> Value:
     if price_minor < against.low:
         return Value.A
     return Value.B if price_minor > against.high else Value.LEVEL
+
+
+def is_near(price_minor: int, *, against: BreakEven, margin: float) -> bool:
+    """Whether all that a may be worth lies within the margin of its price: only then two are level by value.
+
+    >>> band = BreakEven(at=1026, low=1014, high=1039)
+    >>> [is_near(price, against=band, margin=0.03) for price in (1022, 1008)]
+    [True, False]
+    """
+    if against.low is None or against.high is None:
+        return False
+    return price_minor * (1 - margin) < against.low and against.high < price_minor * (1 + margin)

@@ -55,12 +55,21 @@ def no_worth_words(verdict: Verdict | None) -> str:
     return "What the difference is worth has no interval, so nothing is said of value."
 
 
+def level_words(value_open: bool) -> str:  # noqa: FBT001
+    """Two of which neither is the better value: shown to be level, or `value_open`.
+
+    >>> level_words(False), level_words(True)
+    ('level by value', 'not told apart by value')
+    """
+    return "not told apart by value" if value_open else "level by value"
+
+
 def value_words(verdict: Verdict, names: Names, currency: Currency) -> str:
     """Who is the better value at today's prices, in a few words; "" where prices or intervals lack."""
     if verdict.prices is None or verdict.value is Value.UNKNOWN:
         return ""
     if verdict.value is Value.LEVEL:
-        return "either, level by value"
+        return f"either, {level_words(verdict.value_open)}"
     side = 0 if verdict.value is Value.A else 1
     name = names.setup((verdict.a, verdict.b)[side])
     return f"{name}, by value at {amount(verdict.prices[side], currency)}"

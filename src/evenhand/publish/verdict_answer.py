@@ -10,7 +10,7 @@ from evenhand.money.break_even import Value
 from evenhand.publish.direction import isolated
 from evenhand.publish.doubt_words import but_doubted
 from evenhand.publish.figures.interval_rows import Pair
-from evenhand.publish.money_words import amount
+from evenhand.publish.money_words import amount, level_words
 from evenhand.publish.numbers import capital, with_unit
 from evenhand.publish.sentences import over_bridge
 from evenhand.publish.unmeasured_words import but_unmeasured
@@ -141,6 +141,6 @@ def _money(verdict: Verdict, about: Pair, currency: Currency | None) -> str:
     if currency is None or verdict.prices is None or verdict.value is Value.UNKNOWN:
         return ""
     if verdict.value is Value.LEVEL:
-        return "level by value"
+        return level_words(verdict.value_open)
     price = verdict.prices[0 if verdict.value is Value.A else 1]
     return f"{about.names.setup(_better(verdict))} is the better value at {amount(price, currency)}"

@@ -23,7 +23,7 @@ def less_boots(
     (1/n + 1/m)² / (1/(n²(n−1)) + 1/(m²(m−1))). In columns of `at` that are `unlike`, by what each scatters:
     (v + u)² / (v²/(n−1) + u²/(m−1)), v and u the variances of both means.
 
-    >>> from evenhand.stats.weighing import boots_of
+    >>> from evenhand.stats.boots import boots_of
     >>> side = boots_of([[0.02, 0.05], [0.04, 0.07]])
     >>> means, made = less_boots(side, boots_of([[0.01], [0.03]]), at=[1])
     >>> means.round(3).tolist(), made.squares.round(6).tolist(), made.runs.tolist()

@@ -65,10 +65,11 @@ def among(found: Sequence[Verdict], pairs: Sequence[tuple[str, str]]) -> Among |
         return None
     of_all = dict.fromkeys(setup for pair in pairs for setup in pair)
     valued = [v for v in found if v.value is not Value.UNKNOWN]
+    called = [v for v in valued if not v.value_open]
     priced = [setup for setup in judged if any(setup in (v.a, v.b) for v in valued)]
     return Among(
         ahead=_front(judged, {(v.a, v.b): OUTCOMES[v.outcome] for v in found if v.outcome in OUTCOMES}),
-        value=_front(priced, {(v.a, v.b): VALUES[v.value] for v in valued}) if priced else None,
+        value=_front(priced, {(v.a, v.b): VALUES[v.value] for v in called}) if priced else None,
         left_out=tuple(setup for setup in of_all if setup not in judged), verdicts=tuple(found),
     )  # fmt: skip
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import replace
 
 from evenhand.findings.caveats import UNMEASURED
@@ -205,15 +204,9 @@ def value_standing(asked: Asked, backing: Backing) -> Standing:
 
 
 def _value_open(verdict: Verdict, even: BreakEven, backing: Backing) -> Said | None:
-    """Why two that are not told apart by value may not be called level: the worth of a lies further from its
-    price than the margin. None where all of it lies within.
-    """
-    price = (verdict.prices or (0, 0))[0]
-    low, high = even.low or 0.0, even.high or math.inf
-    if price * (1 - backing.margin) < low and high < price * (1 + backing.margin):
-        return None
+    """Why two that are not told apart by value may not be called level, where they may not."""
     ends = {"low": of(As.MONEY, even.low), "high": of(As.MONEY, even.high)}
-    return reason("value-open", **pair_slots(backing), **ends)
+    return reason("value-open", **pair_slots(backing), **ends) if verdict.value_open else None
 
 
 def _no_price(backing: Backing) -> Said:

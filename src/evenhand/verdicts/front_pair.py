@@ -23,7 +23,7 @@ class By(StrEnum):
 class FrontPair:
     """A `pair` as it stands on record, who of it is in `front`, `by` what, and its nearest `rival`.
 
-    `clear`: the one is called before the other; else nothing was called between them, or that they are level.
+    `clear`: the one is called before every other; else there are others whom nobody is called before.
     """
 
     pair: tuple[str, str]
@@ -48,8 +48,8 @@ def front_pair(found: Sequence[Verdict], *, fixed_minor: int = 0) -> FrontPair |
     """The pair of one audience that matters; None for fewer than three machines with a verdict.
 
     By value, where that of every pair is known, else by the index. Where somebody is clearly the better value
-    than its nearest rival, while the first two by the index are level or unsettled, the open question is
-    theirs. `fixed_minor` is what the audience must buy with any machine.
+    than all others, while nobody is clearly ahead by the index, the open question is that of the index.
+    `fixed_minor` is what the audience must buy with any machine.
     """
     seen = [each for each in found if not each.is_blind]
     by_index = _front({(v.a, v.b): _by_index(v.ratio, v.outcome) for v in seen}, By.INDEX)
@@ -74,21 +74,27 @@ def _by_value(verdict: Verdict, fixed_minor: int) -> Stand | None:
     if verdict.break_even is None or verdict.prices is None or verdict.value not in VALUES:
         return None
     worth, paid = verdict.break_even.at + fixed_minor, verdict.prices[0] + fixed_minor
-    return Stand(gap=math.log(worth / paid), called=VALUES[verdict.value])
+    return Stand(gap=math.log(worth / paid), called=None if verdict.value_open else VALUES[verdict.value])
 
 
 def _front(stands: Stands, by: By) -> FrontPair | None:
-    """Of those whom nobody is called before the one that stands best, and whoever comes nearest to it."""
+    """Of those whom nobody is called before the one that stands best, and which of them comes nearest to it;
+    which of all, where there is no other.
+    """
     gaps = {a: {} for pair in stands for a in pair}  # type: dict[str, dict[str, float]]
-    beaten = set()
+    beaten, wins = set(), set()
     for (a, b), stand in stands.items():
         gaps[a][b], gaps[b][a] = stand.gap, -stand.gap
-        beaten |= {b} if stand.called is Side.FIRST else {a} if stand.called is Side.SECOND else set()
+        if stand.called in (Side.FIRST, Side.SECOND):
+            winner, loser = (a, b) if stand.called is Side.FIRST else (b, a)
+            beaten.add(loser)
+            wins.add((winner, loser))
     if len(gaps) < FEWEST:
         return None
     unbeaten = [one for one in gaps if one not in beaten] or list(gaps)
     front = max(unbeaten, key=lambda one: sum(gaps[one].values()) / len(gaps[one]))
-    rival = min(gaps[front], key=lambda other: gaps[front][other])
+    rivals = [other for other in gaps[front] if other in unbeaten] or list(gaps[front])
+    rival = min(rivals, key=lambda other: gaps[front][other])
     pair = (front, rival) if (front, rival) in stands else (rival, front)
-    first = Side.FIRST if pair[0] == front else Side.SECOND
-    return FrontPair(pair=pair, front=front, rival=rival, by=by, clear=stands[pair].called is first)
+    clear = all((front, other) in wins for other in gaps if other != front)
+    return FrontPair(pair=pair, front=front, rival=rival, by=by, clear=clear)

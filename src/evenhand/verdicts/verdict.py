@@ -10,7 +10,7 @@ from evenhand.findings.caveats import UNMEASURED
 from evenhand.findings.fairness import NOTHING_DIFFERS
 from evenhand.findings.finding import Caveat, Outcome
 from evenhand.findings.outcomes import ALPHA, ends, from_log, is_measurable, may_be_small
-from evenhand.money.break_even import BreakEven, Value, break_even
+from evenhand.money.break_even import BreakEven, Value, break_even, is_near
 from evenhand.records.audiences import Property
 from evenhand.verdicts.allowing import allowances, within_words
 from evenhand.verdicts.case import Case
@@ -44,6 +44,8 @@ class Verdict:
     `low`, `high`: 95 % interval; `bound_low`, `bound_high`: what was held against the margin. `p_holm` is
     adjusted over the pairs of this audience. `value` holds a's price against `break_even`, both with the
     audience's fixed costs, None without an interval; `prices` are those of a and b in minor units.
+    `value_open` says of a level value that a may be worth more or less than its price by more than the
+    margin: the two are not told apart by value, and not shown to be level either.
     `bridged_by` names who was run under the conditions of both, where tests that are weighed were measured
     apart. `missing` is the share of the weight that has no number, `unknown` what of.
     """
@@ -61,6 +63,7 @@ class Verdict:
     measurably: bool = False
     perhaps_small: bool = False
     value: Value = Value.UNKNOWN
+    value_open: bool = False
     break_even: BreakEven | None = None
     prices: tuple[int, int] | None = None
     shares: Mapping[tuple[str, Property], float] = field(default_factory=dict)
@@ -114,12 +117,14 @@ def _verdict(
     grounds = pair.grounds
     within = within_words(grounds.grounds, laid.weights)
     even, prices = _money(case, pair, found.merit)
+    value = VALUES.get(int(found.value[0]), Value.UNKNOWN)
     return Verdict(
         audience=case.audience.key, a=grounds.a, b=grounds.b, outcome=outcome, ratio=from_log(d),
         low=shown[0], high=shown[1], bound_low=bounds[0], bound_high=bounds[1], p_holm=p_holm,
         measurably=is_measurable(outcome, p_holm),
         perhaps_small=may_be_small(outcome, (*shown, *bounds), margin=margin),
-        value=VALUES.get(int(found.value[0]), Value.UNKNOWN), break_even=even, prices=prices,
+        value=value, value_open=value is Value.LEVEL and _is_open(even, prices, case.study.margin),
+        break_even=even, prices=prices,
         shares=_shares(grounds, laid),
         caveats=(
             *case.known.get((grounds.a, grounds.b), ()),
@@ -150,6 +155,10 @@ def _money(case: Case, pair: LaidPair, merit: Summed) -> tuple[BreakEven | None,
     wider, fixed = half + float(merit.allowance[0]), case.audience.fixed_minor
     even = break_even(price_b, effect=float(merit.d[0]), half=wider, fixed_minor=fixed)
     return even, (price_a, price_b)
+
+
+def _is_open(even: BreakEven | None, prices: tuple[int, int] | None, margin: float) -> bool:
+    return even is not None and prices is not None and not is_near(prices[0], against=even, margin=margin)
 
 
 def _is_blind(pair: LaidPair) -> bool:

@@ -17,7 +17,7 @@ from evenhand.desk.pages.causes import causes_page
 from evenhand.desk.pages.verdict import Looked, verdict_page
 from evenhand.desk.pages.verdict_two import two_page
 from evenhand.desk.verdict.claiming import claims_of
-from evenhand.desk.verdict.judged import ForAudience, Judgement
+from evenhand.desk.verdict.judged import ForAudience, Judgement, Turning
 from evenhand.desk.verdict.judged_for import ALIKE, LATELY, judged_for, two_at_once
 from evenhand.desk.verdict.verdict_answers import judgement_answer
 from evenhand.errors import BadRecord, NotFound
@@ -307,7 +307,7 @@ def test_where_no_two_changes_flip_it_what_was_tried_is_told(
     found = judged_for(wb, load_study(wb, "quay"))
     monkeypatch.setattr(
         "evenhand.desk.pages.verdict_two.judged_for",
-        lambda *_: replace(found, audiences=(replace(found.audiences[0], flips=()),)),
+        lambda *_: replace(found, audiences=(replace(found.audiences[0], turning=Turning),)),
     )
     page = two_page(wb, "quay", Looked())
     assert page.answer.endswith("no two changes together turn anything between Wren and Plover.")

@@ -84,7 +84,7 @@ def cards_page(
         whole=_whole(study, kind, asked) if later else "",
         back=choice.address if choice else address(study, "compare"),
         width=round(style.width), height=round(style.height or 0),
-        media=tuple(_other(study, each, here=each is kind) for each in Medium),
+        media=tuple(_other(study, each, asked.pair, here=each is kind) for each in Medium),
         cards=tuple(card_of(study, one, kind) for one in own_first(drawn, choice.pair if choice else None)),
     )  # fmt: skip
 
@@ -106,12 +106,11 @@ def _whole(study: str, medium: Medium, asked: Asked) -> str:
     return f"{address(study, 'compare', 'cards')}?{urlencode({k: v for k, v in said.items() if v})}"
 
 
-def _other(study: str, medium: Medium, *, here: bool) -> Other:
+def _other(study: str, medium: Medium, pair: str, *, here: bool) -> Other:
+    said = {"medium": "" if medium is Medium.WIDE else medium.value, "pair": pair}
+    query = urlencode({key: value for key, value in said.items() if value})
     place = address(study, "compare", "cards")
-    return Other(
-        name=CALLED[medium].capitalize(), here=here,
-        address=place if medium is Medium.WIDE else f"{place}?medium={medium.value}",
-    )  # fmt: skip
+    return Other(name=CALLED[medium].capitalize(), here=here, address=f"{place}?{query}" if query else place)
 
 
 def own_first(drawn: tuple[Drawn, ...], pair: tuple[str, str] | None) -> list[Drawn]:

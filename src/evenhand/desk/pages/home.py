@@ -42,7 +42,10 @@ HIDDEN = "Names are hidden until the plan is done."
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StudyCard:
-    """One study in the list: whose, its row, what its tests say, what stands and what is next."""
+    """One study in the list: whose, its row, what its tests say, what stands and what is next.
+
+    `pair` names the two of several that the row is of, "" where there are no more.
+    """
 
     title: str
     address: str
@@ -53,6 +56,7 @@ class StudyCard:
     row: FindingRow | None
     said: str
     now: str
+    pair: str
     strip: Strip
     bench: str
 
@@ -152,10 +156,16 @@ def study_card(record: StudyOnRecord) -> StudyCard:
         mini_words="no interval until the plan is done" if hidden else mini_words(row),
         row=row,
         said=HIDDEN if hidden else said_of(record, comparison, names),
+        pair=pair_words(comparison, names) if row is not None and len(record.study.setups) > 2 else "",
         now="" if next_step(record).page == "compare" else next_step(record).now,
         strip=strip_of(record),
         bench=address(record.study.key, "bench"),
     )
+
+
+def pair_words(comparison: Comparison, names: Names) -> str:
+    """Both of the pair in front, by name."""
+    return listed(tuple(names.setup(key) for key in pair_in_front(comparison)))
 
 
 def mini_words(row: FindingRow | None) -> str:

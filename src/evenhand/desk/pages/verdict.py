@@ -118,7 +118,11 @@ def _made(wb: Workbench, study: str, asked: Looked) -> VerdictPage:
     judgement = judged_for(wb, record)
     here = chosen(judgement, asked.audience)
     pair, why = shown_pair(here, asked, choice.pair, judgement.names)
-    page = replace(_page(record, comparison, judgement, here, pair), why_pair=why)
+    links = {
+        each.audience.key: verdict_address(study, pair if asked.pair else None, each.audience.key)
+        for each in judgement.audiences
+    }
+    page = replace(_page(record, comparison, judgement, here, pair, links), why_pair=why)
     if here.trouble is not None:
         return page
     return replace(
@@ -135,10 +139,14 @@ def shown_pair(
 ) -> tuple[tuple[str, str], str]:
     """The pair that is looked at and why: what is asked for needs no reason.
 
-    Else it is the one that matters most to the audience; without such a one, `otherwise`.
+    Else it is the one that matters most to the audience; without such a one `otherwise`, or the first that
+    has a verdict which says something.
     """
     front = None if asked.pair else here.front
-    return (otherwise, "") if front is None else (front.pair, why_first(front, names))
+    if front is not None:
+        return front.pair, why_first(front, names)
+    seen = [(each.a, each.b) for each in here.verdicts if not each.is_blind]
+    return (otherwise if asked.pair or otherwise in seen or not seen else seen[0]), ""
 
 
 def read_words(here: ForAudience, asked: Looked, pair: tuple[str, str], judgement: Judgement) -> str:
@@ -166,15 +174,13 @@ def _page(
     judgement: Judgement,
     here: ForAudience,
     pair: tuple[str, str],
+    addresses: Mapping[str, str],
 ) -> VerdictPage:
     names, study = names_of(record), record.study
     about = Pair(a=pair[0], b=pair[1], names=names, margin=study.margin, level=0.95)
     verdict = here.verdict(*pair)
     currency = judgement.paid.currency
     runs = {each.run.id: each.run.label for each in record.runs}
-    addresses = {
-        each.audience.key: verdict_address(study.key, pair, each.audience.key) for each in judgement.audiences
-    }
     curve = curve_of(here, judgement.audiences, pair) if here.trouble is None else None
     flips = () if verdict is None else flip_rows(here.flips, verdict, about, currency=currency, runs=runs)
     among = [(each.audience, each.among) for each in judgement.audiences]
@@ -229,8 +235,8 @@ def pair_chips(
     )
 
 
-def verdict_address(study: str, pair: tuple[str, str], audience: str) -> str:
-    """Where the verdict on a pair for an audience stands."""
+def verdict_address(study: str, pair: tuple[str, str] | None, audience: str) -> str:
+    """Where the verdict on a pair for an audience stands; without a pair on the one that matters to it."""
     return f"{address(study, 'verdict')}?{_query(pair, audience)}"
 
 
@@ -239,5 +245,6 @@ def two_address(study: str, pair: tuple[str, str], audience: str) -> str:
     return f"{address(study, 'verdict', 'two')}?{_query(pair, audience)}"
 
 
-def _query(pair: tuple[str, str], audience: str) -> str:
-    return urlencode({"pair": "~".join(pair), "audience": audience})
+def _query(pair: tuple[str, str] | None, audience: str) -> str:
+    named = {} if pair is None else {"pair": "~".join(pair)}
+    return urlencode({**named, "audience": audience})

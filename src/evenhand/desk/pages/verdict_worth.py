@@ -59,7 +59,14 @@ def _band(verdict: Verdict, here: ForAudience, about: Pair, currency: Currency) 
     assert verdict.break_even is not None
     names, (now, other) = about.names, verdict.prices
     a, b = names.setup(about.a), names.setup(about.b)
-    worth = Worth(a=about.a, b=about.b, now=now, even=verdict.break_even, currency=currency)
+    worth = Worth(
+        a=about.a,
+        b=about.b,
+        now=now,
+        even=verdict.break_even,
+        currency=currency,
+        value_open=verdict.value_open,
+    )
     return Drawn(
         heading=_heading(verdict, about, currency),
         about=f"{a}’s price, for {isolated(here.audience.name)}; {b} at {amount(other, currency)}",

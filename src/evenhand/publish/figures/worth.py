@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from evenhand.money.break_even import BreakEven, better_value
 from evenhand.publish.faces import Face, width
 from evenhand.publish.figures.percent_svg import at, box, figure, level, upright, word
-from evenhand.publish.money_words import amount, bare_amount
+from evenhand.publish.money_words import amount, bare_amount, level_words
 from evenhand.publish.names import Names
 from evenhand.publish.numbers import number
 from evenhand.publish.picture import Picture
@@ -26,13 +26,17 @@ TIGHT = 9.0  # per cent: nearer labels of an axis would touch on a phone
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Worth:
-    """The price of a setup beside what would be level with the other: minor units of `currency`."""
+    """The price of a setup beside what would be level with the other: minor units of `currency`.
+
+    `value_open` says that a price within the band is not shown to be level.
+    """
 
     a: str
     b: str
     now: int
     even: BreakEven
     currency: Currency
+    value_open: bool = False
 
 
 def price_band(worth: Worth, names: Names) -> Picture:
@@ -56,7 +60,7 @@ def _band_seen(worth: Worth, a: str, b: str) -> str:
     says = {
         "a": f"{a} is the better value",
         "b": f"{b} is the better value",
-        "level": "they are level by value",
+        "level": f"they are {level_words(worth.value_open)}",
     }
     value = better_value(worth.now, against=worth.even).value
     at = f"Level at {amount(worth.even.at, worth.currency)}"

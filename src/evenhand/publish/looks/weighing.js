@@ -167,8 +167,9 @@ function stand(ground, pair, { laid, missing, price }) {
   const one = share > 0 ? priced(merit, share, paid) : merit;
   const shown = half(one, ground.shown), held = one.single ? NaN : half(one, ground.held);
   const p = one.single ? NaN : Math.min(1, tail(one));
+  const called = value(ground, merit, paid, missing);
   const bridged = [...new Set(pair.bridged.filter(([test]) => pair.test.some((own, i) => own === test && laid[i] > 0)).map(([, name]) => name))];
-  return { a: pair.a, b: pair.b, bridged, ...one, shown, bounds: held + one.allowance, p, missing, value: value(ground, merit, paid, missing) };
+  return { a: pair.a, b: pair.b, bridged, ...one, shown, bounds: held + one.allowance, p, missing, value: called, open: called === LEVEL && isOpen(ground, pair, merit) };
 }
 
 const half = (one, level) => (one.df > 0 ? one.se * quantile(level, one.df) : NaN);
@@ -194,6 +195,14 @@ function value(ground, merit, paid, missing) {
   if (paid === null || !Number.isFinite(band) || missing > ground.most_missing) return "unknown";
   if (paid > merit.d + band) return "b";
   return paid < merit.d - band ? "a" : LEVEL;
+}
+
+// Whether a may be worth more or less than its price by more than the margin: money/break_even.py, is_near.
+function isOpen(ground, pair, merit) {
+  const band = half(merit, ground.shown) + merit.allowance, [now, other] = [ground.prices[pair.a], ground.prices[pair.b]];
+  const [low, high] = [-1, 1].map((side) => (other + ground.fixed) * Math.exp(merit.d + side * band) - ground.fixed);
+  const margin = Math.expm1(ground.margin);
+  return !(now * (1 - margin) < low && high < now * (1 + margin));
 }
 
 function outcome(one, ground) {
