@@ -149,7 +149,7 @@ def test_cards_are_waited_for_only_until_they_are_drawn(asking: TestClient) -> N
 
 
 def test_another_medium_keeps_the_pair_that_was_asked_for(asking: TestClient) -> None:
-    page = asking.get(f"{HERE}/cards?pair=plover-mild~wren-mild&medium=square").text
+    page = asking.get(f"{HERE}/cards?pair=plover-mild~wren-mild&medium=square&whole=1").text
     assert f'href="{HERE}/cards?medium=tall&amp;pair=plover-mild~wren-mild"' in page.replace("%7E", "~")
     assert f'href="{HERE}/cards?pair=plover-mild~wren-mild"' in page.replace("%7E", "~")
 

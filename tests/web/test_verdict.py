@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Browser, Page, expect
 from tests.desk.small_folder import small_folder
 from tests.web.conftest import NOW, serving
 from tests.web.looking import Served, sound
@@ -193,13 +193,15 @@ def test_two_changes_are_waited_for_only_until_they_are_tried(judged: Served, pa
 
 
 def test_where_what_takes_longer_does_not_come_the_page_stays_and_leads_to_it(
-    judged: Served, page: Page
+    judged: Served, browser: Browser
 ) -> None:
+    page = browser.new_page()  # one whose console may tell of trouble
     page.route("**whole=1**", lambda route: route.fulfill(status=503, body="not now"))
-    page.goto(f"{judged.url}{PAGE}/two?audience=mostly-editing")
-    page.wait_for_load_state("networkidle")
+    with page.expect_response("**whole=1**"):
+        page.goto(f"{judged.url}{PAGE}/two?audience=mostly-editing")
     expect(page.get_by_role("heading", level=1)).to_contain_text("every two changes are being tried")
     expect(page.get_by_role("link", name="See what they turn")).to_be_visible()
+    page.close()
 
 
 def test_every_change_is_on_the_page_the_larger_ones_when_asked_for(judged: Served) -> None:

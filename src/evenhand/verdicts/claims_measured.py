@@ -206,7 +206,8 @@ def value_standing(asked: Asked, backing: Backing) -> Standing:
 def _value_open(verdict: Verdict, even: BreakEven, backing: Backing) -> Said | None:
     """Why two that are not told apart by value may not be called level, where they may not."""
     ends = {"low": of(As.MONEY, even.low), "high": of(As.MONEY, even.high)}
-    return reason("value-open", **pair_slots(backing), **ends) if verdict.value_open else None
+    slots = {**pair_slots(backing), "audience": of(As.AUDIENCE, verdict.audience), **ends}
+    return reason("value-open", **slots) if verdict.value_open else None
 
 
 def _no_price(backing: Backing) -> Said:

@@ -10,7 +10,7 @@ from evenhand.desk.comparison.findings_now import findings_now
 from evenhand.desk.on_record import StudyOnRecord, load_study
 from evenhand.desk.pages.compare_choice import Asked, choose
 from evenhand.desk.pages.frame import Frame, address, frame_of
-from evenhand.desk.publication.cards import are_drawn, cards_of
+from evenhand.desk.publication.cards import are_drawn, cards_of, pairs_left
 from evenhand.errors import NotFound
 from evenhand.publish.numbers import capital, counted
 from evenhand.publish.palette import Theme
@@ -50,7 +50,7 @@ class CardsPage:
     """All cards of a study for one medium, `width` × `height`; `back` leads to the comparison.
 
     `lead` says what is next where no run has landed, so that there is nothing to draw. While the set is not
-    drawn yet, `whole` is where it is waited for.
+    drawn yet, `whole` is where it is waited for. `left` says how many pairs have no cards of their own.
     """
 
     frame: Frame
@@ -62,6 +62,7 @@ class CardsPage:
     cards: tuple[Card, ...]
     lead: str = ""
     whole: str = ""
+    left: str = ""
 
 
 def cards_page(
@@ -82,6 +83,7 @@ def cards_page(
         answer=NOT_YET if later else answer_of(len(drawn)),
         lead="" if drawn or later else frame.strip.next,
         whole=_whole(study, kind, asked) if later else "",
+        left=left_words(pairs_left(record)) if drawn else "",
         back=choice.address if choice else address(study, "compare"),
         width=round(style.width), height=round(style.height or 0),
         media=tuple(_other(study, each, asked.pair, here=each is kind) for each in Medium),
@@ -98,6 +100,18 @@ def answer_of(cards: int) -> str:
     return (
         f"{capital(counted(cards, 'card'))} of the study as it stands, light and dark." if cards else NOTHING
     )
+
+
+def left_words(pairs: int) -> str:
+    """Of so many pairs there is no headline, break-even and flips.
+
+    >>> left_words(1), left_words(0)
+    ('One more pair has no headline, break-even and flips of its own here.', '')
+    """
+    if not pairs:
+        return ""
+    many = capital(counted(pairs, "more pair has", "more pairs have"))
+    return f"{many} no headline, break-even and flips of {'its' if pairs == 1 else 'their'} own here."
 
 
 def _whole(study: str, medium: Medium, asked: Asked) -> str:
