@@ -99,8 +99,8 @@ def test_what_is_not_told_apart_by_value_is_level_only_within_the_margin(half: f
     assert found.allowed is allowed
     if not allowed:
         assert found.reason.told() == (
-            "beside dunlin and for play, plover is worth anything from 950.00 to 1,050.00, which reaches more "
-            "than 3 % from its price: the two are not told apart by value, which is not level"
+            "beside dunlin and for play, plover is worth anything from 950.00 to 1,050.00, which reaches "
+            "more than 3 % from its price: the two are not told apart by value, which is not level"
         )
         assert found.would_stand is None
 

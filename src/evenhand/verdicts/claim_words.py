@@ -116,8 +116,8 @@ REASONS: Mapping[str, str] = {
     # value
     "value-shown": "prices of {days}, held against what the difference is worth",
     "value-level": "at the prices of {days} the two are level by value",
-    "value-open": "beside {b} and for {audience}, {a} is worth anything from {low} to {high}, which reaches more "
-    "than {margin} from its price: the two are not told apart by value, which is not level",
+    "value-open": "beside {b} and for {audience}, {a} is worth anything from {low} to {high}, which reaches "
+    "more than {margin} from its price: the two are not told apart by value, which is not level",
     "value-no-price": "no price on record for {setups}",
     "value-elsewhere": "{setups} priced in another currency only, and no rate of exchange is on record",
     "value-no-date": "the prices carry no date",
