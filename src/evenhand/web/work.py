@@ -6,7 +6,7 @@ import threading
 from collections.abc import Callable
 from typing import cast
 
-from fastapi import Request
+from starlette.requests import Request
 
 from evenhand.errors import EvenhandError
 
