@@ -149,7 +149,7 @@ def test_what_bars_every_choice_is_named(shelf: Shelf, terms: Terms, wanted: Bla
 
 def test_time_that_runs_out_leaves_the_best_found_so_far_and_says_how_far_off_it_may_be() -> None:
     rng = Random(4)
-    shelf, terms = catalogue(rng, each=60), Terms(budget_minor=700, limits={"watts": 0.0})
+    shelf, terms = catalogue(rng, each=20), Terms(budget_minor=700, limits={"watts": 0.0}, time_limit_s=600.0)
     whole = best(shelf, terms)
     hasty = best(shelf, replace(terms, time_limit_s=1e-6))
     assert whole is not None
