@@ -21,10 +21,9 @@ Place = Mapping[str, Any]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Placed:
-    """One way to put all in: the lanes that each card gets, and the SATA ports that are left."""
+    """One way to put all in: the lanes that each card gets."""
 
     lanes: tuple[int, ...]
-    ports: int
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -84,14 +83,13 @@ def _ways(putting: Putting, *, hoping: bool) -> Iterator[Placed]:
     for chosen in permutations(places or (), len(drives)):
         if not all(_takes(place, drive, hoping=hoping) for place, drive in zip(chosen, drives, strict=True)):
             continue
-        ports = _ports_left(putting, chosen, hoping=hoping)
-        if ports < 0:
+        if _ports_left(putting, chosen, hoping=hoping) < 0:
             continue
         for own in permutations(slots or (), len(cards)):
             used = [*(places or () if putting.crowded else chosen), *own]
             lanes = tuple(_lanes(each, used, hoping=hoping) for each in own)
             if all(map(_is_long_enough, own, cards, [hoping] * len(own))) and all(lanes):
-                yield Placed(lanes=lanes, ports=ports)
+                yield Placed(lanes=lanes)
 
 
 def _listed(board: Item, fact: str) -> Sequence[Place] | None:

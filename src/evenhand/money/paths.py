@@ -8,7 +8,7 @@ changes is gone through, but for those of which even the best months could not b
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from itertools import combinations
 from typing import TypeAlias
@@ -276,8 +276,3 @@ def _lines(
     beaten = front.beats(costs, most, np.minimum(index, own.min()))
     for each in after[~beaten]:
         yield (*machines, tuple(each.tolist()))
-
-
-def held_against(paths: Sequence[Path], *, least_mean: float) -> Path | None:
-    """The cheapest of paths whose index is at least this on average; None where none is."""
-    return min((p for p in paths if p.mean >= least_mean), key=lambda path: path.net_minor, default=None)
