@@ -10,6 +10,7 @@ import pytest
 from evenhand.store.migrations import APPLICATION_ID, MIGRATIONS
 from evenhand.store.schema import APPEND_ONLY
 from evenhand.store.schema_away import AWAY_APPEND_ONLY
+from evenhand.store.schema_parts import PARTS_APPEND_ONLY
 from evenhand.store.schema_photos import PHOTOS_APPEND_ONLY
 from evenhand.store.schema_publications import PUBLICATIONS_APPEND_ONLY
 from evenhand.store.schema_worth import WORTH_APPEND_ONLY
@@ -48,7 +49,14 @@ def test_the_mark_is_the_one_described() -> None:
 @pytest.mark.parametrize("verb", ["UPDATE", "DELETE"])
 @pytest.mark.parametrize(
     "table",
-    [*APPEND_ONLY, *WORTH_APPEND_ONLY, *PHOTOS_APPEND_ONLY, *AWAY_APPEND_ONLY, *PUBLICATIONS_APPEND_ONLY],
+    [
+        *APPEND_ONLY,
+        *WORTH_APPEND_ONLY,
+        *PHOTOS_APPEND_ONLY,
+        *AWAY_APPEND_ONLY,
+        *PUBLICATIONS_APPEND_ONLY,
+        *PARTS_APPEND_ONLY,
+    ],
 )
 def test_what_is_called_append_only_has_its_guard(tmp_path: Path, table: str, verb: str) -> None:
     with open_workbench(tmp_path / "bench.evenhand") as wb, wb.reading() as conn:

@@ -38,7 +38,9 @@ class Audience:
     `groups` weighs groups of tests ("games", "work"), each shared out in its group by the study's weights;
     `tests` weighs single tests and goes before their group. `properties` weighs what is looked at in a test.
     All are read as shares of their sum. `fixed_minor` is what this audience must buy with any of the builds
-    (screen, desk, system), in minor units of the study's currency.
+    (screen, desk, system), in minor units of the study's currency. `hours_a_year` are spent at a load and
+    `tariff_minor` is paid for a kilowatt-hour, a decimal number of minor units as text: each from, to; None
+    where nobody said it.
     """
 
     key: str
@@ -48,3 +50,5 @@ class Audience:
     tests: Mapping[str, float] = field(default_factory=dict)
     properties: Mapping[Property, float] = field(default_factory=lambda: {Property.SPEED: 1.0})
     fixed_minor: int = 0
+    hours_a_year: tuple[float, float] | None = None
+    tariff_minor: tuple[str, str] | None = None

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from evenhand.records.audiences import Audience
+from evenhand.records.money_terms import MoneyTerms
 from evenhand.records.prices import Currency
 
 
@@ -16,7 +17,8 @@ class Study:
     `margin` is the smallest difference that matters, as a share of the ratio (0.03 is 3 %).
     `boot_allowance` is the error that runs of one boot may share. `ambient_c` is the room
     temperature within which runs belong together. `weights` weighs tests in the index (1 where absent).
-    `audiences` are those that a verdict is for; their money and all prices are in `currency`.
+    `audiences` are those that a verdict is for; their money and all prices are in `currency`. `money` is
+    what is assumed of owning and changing a machine, None where nobody has looked at it.
     """
 
     key: str
@@ -32,3 +34,4 @@ class Study:
     weights: Mapping[str, float] = field(default_factory=dict)
     audiences: tuple[Audience, ...] = ()
     currency: Currency | None = None
+    money: MoneyTerms | None = None

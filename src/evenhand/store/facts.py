@@ -13,6 +13,7 @@ from evenhand.errors import BadRecord, nearest
 from evenhand.records.audiences import Audience, Property
 from evenhand.records.builds import Build, Part, Setup
 from evenhand.records.layouts import Column, Layout, LogKind, Role
+from evenhand.records.money_terms import MoneyTerms
 from evenhand.records.prices import Currency
 from evenhand.records.studies import Study
 from evenhand.records.tests import Direction, Measures, Script, Test
@@ -149,6 +150,7 @@ def _study_row(study: Study) -> Row:
         "ambient_high_c": high,
         "audiences": as_text(study.audiences) if study.audiences else None,
         "currency": None if study.currency is None else as_text(study.currency),
+        "money": None if study.money is None else as_text(study.money),
     }
 
 
@@ -168,6 +170,7 @@ def _study(row: sqlite3.Row, sides: Sequence[Rows]) -> Study:
     low, high = found.pop("ambient_low_c"), found.pop("ambient_high_c")
     # A workbench that is only looked at may be from before there were any.
     audiences, currency = found.pop("audiences", None), found.pop("currency", None)
+    money = found.pop("money", None)
     setups, tests = sides
     return Study(
         **found,
@@ -177,11 +180,18 @@ def _study(row: sqlite3.Row, sides: Sequence[Rows]) -> Study:
         weights={side["test"]: side["weight"] for side in tests if side["weight"] is not None},
         audiences=() if audiences is None else tuple(map(_audience, json.loads(audiences))),
         currency=None if currency is None else Currency(**json.loads(currency)),
+        money=None if money is None else _money(json.loads(money)),
     )
 
 
+def _money(told: dict[str, Any]) -> MoneyTerms:
+    return MoneyTerms(**{**told, "resale": tuple(told["resale"]), "fall": tuple(told["fall"])})
+
+
 def _audience(told: dict[str, Any]) -> Audience:
-    return Audience(**{**told, "properties": {Property(p): w for p, w in told["properties"].items()}})
+    spans = {key: tuple(told[key]) for key in ("hours_a_year", "tariff_minor") if told.get(key) is not None}
+    properties = {Property(p): w for p, w in told["properties"].items()}
+    return Audience(**{**told, **spans, "properties": properties})
 
 
 _BUILD_PARTS: Side[Build] = Side(

@@ -15,6 +15,7 @@ from pathlib import Path
 from evenhand.errors import StoreProblem
 from evenhand.store import schema
 from evenhand.store.schema_away import AWAY
+from evenhand.store.schema_parts import PARTS
 from evenhand.store.schema_photos import PHOTOS
 from evenhand.store.schema_publications import FORMS, PUBLICATIONS
 from evenhand.store.schema_worth import WORTH
@@ -50,6 +51,7 @@ MIGRATIONS = (
     Migration(number=10, name="studies put away", sql=AWAY),
     Migration(number=11, name="scripts, disclosures and publications", sql=PUBLICATIONS),
     Migration(number=12, name="how numbers and days are written", sql=FORMS),
+    Migration(number=13, name="facts and offers of parts, exchange rates", sql=PARTS),
 )
 
 

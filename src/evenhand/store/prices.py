@@ -8,13 +8,13 @@ from collections.abc import Iterable
 from dataclasses import replace
 from datetime import UTC, date, datetime, time, timedelta
 
-from evenhand.errors import BadRecord, NotFound
+from evenhand.errors import BadRecord
 from evenhand.records.prices import Currency, Price
-from evenhand.store.rows import Row, as_text, insert, legible
-from evenhand.store.seals import seal
+from evenhand.store.rows import Row, as_text, legible
+from evenhand.store.taking_back import Ledger
 from evenhand.store.workbench import Workbench
 
-_STANDING = "id NOT IN (SELECT price FROM prices_taken_back)"
+PRICES = Ledger(table="prices", back="prices_taken_back", noun="price")
 
 
 def add_price(wb: Workbench, price: Price, *, at: datetime) -> Price:
@@ -38,20 +38,12 @@ def add_price(wb: Workbench, price: Price, *, at: datetime) -> Price:
             "note": price.note,
             "at": at.isoformat(),
         }
-        number = insert(conn, "prices", row)
-        seal(conn, "prices", number)
-    return replace(price, id=number)
+        return replace(price, id=PRICES.add(conn, row))
 
 
 def take_back_price(wb: Workbench, number: int, *, at: datetime) -> Price:
     """A price that was a mistake counts no more. Raises NotFound where none of this number counts."""
-    with wb.writing() as conn:
-        row = conn.execute(f"SELECT * FROM prices WHERE id = ? AND {_STANDING}", (number,)).fetchone()  # noqa: S608
-        if row is None:
-            raise NotFound(f"there is no price {number}", where=str(wb.path), todo="see the build's prices")
-        insert(conn, "prices_taken_back", {"price": number, "at": at.isoformat()})
-        seal(conn, "prices_taken_back", number)
-    return price_from(row)
+    return price_from(PRICES.take_back(wb, number, at=at, todo="see the build's prices"))
 
 
 def prices_of(wb: Workbench, builds: Iterable[str], *, ever: bool = False) -> tuple[Price, ...]:
@@ -59,7 +51,7 @@ def prices_of(wb: Workbench, builds: Iterable[str], *, ever: bool = False) -> tu
 
     With `ever` those that were taken back, too.
     """
-    standing = "1" if ever else _STANDING
+    standing = "1" if ever else PRICES.standing
     with wb.reading() as conn:
         rows = conn.execute(
             f'SELECT * FROM prices WHERE build IN (SELECT value FROM json_each(?)) AND {standing} '  # noqa: S608

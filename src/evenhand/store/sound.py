@@ -8,13 +8,12 @@ from collections.abc import Iterable
 from dataclasses import replace
 from datetime import datetime
 
-from evenhand.errors import NotFound
 from evenhand.records.sound import SoundReading
-from evenhand.store.rows import as_text, insert, legible, moment
-from evenhand.store.seals import seal
+from evenhand.store.rows import as_text, legible, moment
+from evenhand.store.taking_back import Ledger
 from evenhand.store.workbench import Workbench
 
-_STANDING = "id NOT IN (SELECT reading FROM sound_taken_back)"
+READINGS = Ledger(table="sound_readings", back="sound_taken_back", noun="reading")
 
 
 def add_reading(wb: Workbench, reading: SoundReading, *, at: datetime) -> SoundReading:
@@ -33,30 +32,17 @@ def add_reading(wb: Workbench, reading: SoundReading, *, at: datetime) -> SoundR
         "at": at.isoformat(),
     }
     with wb.writing() as conn:
-        number = insert(conn, "sound_readings", row)
-        seal(conn, "sound_readings", number)
-    return replace(reading, id=number)
+        return replace(reading, id=READINGS.add(conn, row))
 
 
 def take_back_reading(wb: Workbench, number: int, *, at: datetime) -> SoundReading:
     """A reading that was a mistake counts no more. Raises NotFound where none of this number counts."""
-    with wb.writing() as conn:
-        found = conn.execute(
-            f"SELECT * FROM sound_readings WHERE id = ? AND {_STANDING}",  # noqa: S608
-            (number,),
-        ).fetchone()
-        if found is None:
-            raise NotFound(
-                f"there is no reading {number}", where=str(wb.path), todo="see the readings of the setup"
-            )
-        insert(conn, "sound_taken_back", {"reading": number, "at": at.isoformat()})
-        seal(conn, "sound_taken_back", number)
-    return reading_from(found)
+    return reading_from(READINGS.take_back(wb, number, at=at, todo="see the readings of the setup"))
 
 
 def readings_of(wb: Workbench, setups: Iterable[str], *, ever: bool = False) -> tuple[SoundReading, ...]:
     """Every reading of these setups that counts, in order of arrival; with `ever` those taken back, too."""
-    standing = "1" if ever else _STANDING
+    standing = "1" if ever else READINGS.standing
     with wb.reading() as conn:
         rows = conn.execute(
             f"SELECT * FROM sound_readings WHERE setup IN (SELECT value FROM json_each(?)) AND {standing} "  # noqa: S608
