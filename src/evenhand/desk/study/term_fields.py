@@ -36,7 +36,7 @@ TERMS: Mapping[str, Mapping[str, str]] = {
 }
 # What only names, describes or plans: no finding and no fault depends on it.
 DESCRIPTIVE: Mapping[str, tuple[str, ...]] = {
-    "study": ("key", "title", "question", "audience", "budget", "currency"),
+    "study": ("key", "title", "question", "audience", "budget", "currency", "money"),
     "test": ("key", "name", "stresses", "scene", "minutes"),
     "setup": ("key", "name"),
     "build": ("key", "name", "slot", "note"),
