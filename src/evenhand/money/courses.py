@@ -1,0 +1,94 @@
+"""Paths of several machines held against each other, and whether that holds if they fetch less or more.
+
+What a path costs falls in proportion as its parts fetch more, so that the ends of a range decide it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from itertools import product
+
+from evenhand.money.paths import Path, Ways
+
+AS_ASSUMED = 100  # per cent of what is assumed that parts fetch
+SWING = 20  # per cent less and more
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Course:
+    """A path from buying a machine on: all that is bought, all that is sold, and the index meanwhile.
+
+    `start` is the machine it begins with. Amounts in whole minor units.
+    """
+
+    start: str
+    path: Path
+    bought_minor: int
+    fetched_minor: int
+
+    @property
+    def net_minor(self) -> int:
+        """What it costs in the end, at what parts are assumed to fetch."""
+        return self.bought_minor - self.fetched_minor
+
+    def hundredfold(self, fetches_percent: int) -> int:
+        """A hundred times the net cost where parts fetch so many per cent of what is assumed: exact."""
+        return 100 * self.bought_minor - fetches_percent * self.fetched_minor
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Hold:
+    """Whether one course stays ahead of another: where all fetch less or more, and where each does by itself.
+
+    `turns_at` is the share by which its own parts must fetch less and the other's more for their costs to be
+    alike; None where no swing does that.
+    """
+
+    in_common: bool
+    each: bool
+    turns_at: float | None
+
+
+def course_of(ways: Ways, path: Path, *, start: str, price_minor: int) -> Course:
+    """A path with what is bought and sold on it, the machine itself at its price."""
+    of = {ware.key: ware for ware in ways.wares}
+    now, bought, fetched = ways.owned, price_minor, 0
+    for change in path.changes:
+        bought += sum(int(of[key].costs[change.month]) for key in set(change.parts) - set(now))
+        fetched += sum(int(of[key].fetches[change.month]) for key in set(now) - set(change.parts))
+        now = change.parts
+    fetched += sum(int(of[key].fetches[ways.months]) for key in now)
+    return Course(start=start, path=path, bought_minor=bought, fetched_minor=fetched)
+
+
+def beats(one: Course, other: Course, *, own: int = AS_ASSUMED, its: int = AS_ASSUMED) -> bool:
+    """Whether one costs no more, is no worse on the mean and in its worst month, and better in one of them.
+
+    `own` and `its` are what the parts of either fetch, in per cent of what is assumed.
+    """
+    costs, other_costs = one.hundredfold(own), other.hundredfold(its)
+    no_worse = (
+        costs <= other_costs and one.path.mean >= other.path.mean and one.path.least >= other.path.least
+    )
+    better = costs < other_costs or one.path.mean > other.path.mean or one.path.least > other.path.least
+    return no_worse and better
+
+
+def unbeaten(courses: Iterable[Course]) -> tuple[Course, ...]:
+    """The courses that no other beats, the cheapest first."""
+    every = tuple(courses)
+    left = [each for each in every if not any(beats(other, each) for other in every)]
+    return tuple(sorted(left, key=lambda each: (each.net_minor, -each.path.mean, each.start)))
+
+
+def holds(one: Course, other: Course, *, swing: int = SWING) -> Hold:
+    """Whether one beats the other all over a swing of what parts fetch, in per cent either way."""
+    ends = (AS_ASSUMED - swing, AS_ASSUMED, AS_ASSUMED + swing)
+    both = one.fetched_minor + other.fetched_minor
+    lead = other.net_minor - one.net_minor
+    return Hold(
+        in_common=all(beats(one, other, own=end, its=end) for end in ends),
+        each=all(beats(one, other, own=own, its=its) for own, its in product(ends, ends)),
+        turns_at=lead / both if lead > 0 and both else None,
+    )
