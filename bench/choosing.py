@@ -11,8 +11,9 @@ from random import Random
 from typing import Any
 from unittest.mock import patch
 
-from evenhand.money import choosing
-from evenhand.money.choosing import Candidate, Misfits, Shelf, Terms, best, frontier, near
+from evenhand.money import bounds, choosing
+from evenhand.money.choosing import best, frontier, near
+from evenhand.money.shelves import Candidate, Misfits, Shelf, Terms
 
 KINDS = ("processor", "board", "memory", "graphics", "storage", "supply", "case", "cooler")
 SCORED = {"processor": 0.35, "graphics": 0.5, "memory": 0.1, "storage": 0.05}
@@ -78,7 +79,7 @@ def main() -> None:
     best(shelf, terms)
     ours = timed(lambda: best(shelf, terms))
     with (
-        patch.object(choosing, "_misfits_of", row_for_each),
+        patch.object(bounds, "_misfits_of", row_for_each),
         patch.object(choosing, "without_worse", as_it_is),
     ):
         plain = timed(lambda: best(shelf, terms))

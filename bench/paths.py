@@ -15,7 +15,8 @@ import numpy as np
 import numpy.typing as npt
 
 from evenhand.money import paths
-from evenhand.money.paths import Ware, Ways, Whole, best_paths, worth_over
+from evenhand.money.market import Ware, Ways, Whole
+from evenhand.money.paths import best_paths, worth_over
 from evenhand.stats.spread import Floats
 
 KINDS = ("processor", "board", "memory", "graphics", "supply", "cooler")

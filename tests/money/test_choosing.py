@@ -8,19 +8,8 @@ from random import Random
 
 import pytest
 
-from evenhand.money.choosing import (
-    Blame,
-    Candidate,
-    Chosen,
-    Shelf,
-    Terms,
-    best,
-    blame,
-    frontier,
-    near,
-    worth,
-    worth_of_more,
-)
+from evenhand.money.choosing import best, frontier, near, worth, worth_of_more
+from evenhand.money.shelves import Candidate, Chosen, Shelf, Terms
 
 KINDS = ("processor", "board", "graphics", "supply")
 
@@ -109,42 +98,6 @@ def test_what_more_of_each_bound_is_worth_is_what_trying_finds() -> None:
     richer = every_choice(shelf, replace(terms, budget_minor=740))[0].score
     stronger = every_choice(shelf, replace(terms, limits={"watts": -50.0}))[0].score
     assert found == pytest.approx({"": richer - now, "watts": stronger - now})
-
-
-SMALL = Shelf(
-    kinds=("processor", "board"),
-    candidates=(
-        Candidate(key="p", kind="processor", minor=200, score=1.0, uses={"watts": 90.0}),
-        Candidate(key="b", kind="board", minor=120),
-    ),
-)
-
-
-@pytest.mark.parametrize(
-    ("shelf", "terms", "wanted"),
-    [
-        (SMALL, Terms(budget_minor=320), Blame()),
-        (SMALL, Terms(budget_minor=300), Blame(least_minor=320)),
-        (
-            replace(SMALL, kinds=("processor", "board", "case")),
-            Terms(budget_minor=900),
-            Blame(empty=("case",)),
-        ),
-        (
-            replace(SMALL, misfits={"socket": frozenset({frozenset("pb")})}),
-            Terms(budget_minor=900),
-            Blame(rules=("socket",)),
-        ),
-        (replace(SMALL, unsure=frozenset({frozenset("pb")})), Terms(budget_minor=900), Blame(unsure=True)),
-        (
-            SMALL,
-            Terms(budget_minor=900, limits={"watts": 80.0}),
-            Blame(limits=("watts",)),
-        ),
-    ],
-)
-def test_what_bars_every_choice_is_named(shelf: Shelf, terms: Terms, wanted: Blame) -> None:
-    assert blame(shelf, terms) == wanted
 
 
 def test_time_that_runs_out_leaves_the_best_found_so_far_and_says_how_far_off_it_may_be() -> None:

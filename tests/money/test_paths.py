@@ -11,7 +11,8 @@ from random import Random
 import numpy as np
 import pytest
 
-from evenhand.money.paths import Path, Ware, Ways, best_paths, worth_over
+from evenhand.money.market import Ware, Ways
+from evenhand.money.paths import Path, best_paths, worth_over
 
 KINDS = ("processor", "graphics", "supply")
 
