@@ -55,7 +55,7 @@ WORKS: Mapping[str, Work] = {
 
 def fits(build: Sequence[Item]) -> tuple[Fit, ...]:
     """Every rule that is asked of a build, in their order; of each pair that it is asked of, an answer."""
-    return tuple(fit for rule in rules() for fit in _asked(rule, build))
+    return tuple(fit for rule in rules() for fit in asked(rule, build))
 
 
 def answer_of(found: Sequence[Fit]) -> Answer:
@@ -63,7 +63,8 @@ def answer_of(found: Sequence[Fit]) -> Answer:
     return worst(each.answer for each in found)
 
 
-def _asked(rule: Rule, build: Sequence[Item]) -> Iterator[Fit]:
+def asked(rule: Rule, build: Sequence[Item]) -> Iterator[Fit]:
+    """What one rule says of a build; nothing where it is not asked of it."""
     by_kind = {kind: [each for each in build if each.kind == kind] for kind in rule.of}
     if not all(by_kind.values()):
         return

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from itertools import product
 from typing import TypeAlias
 
@@ -20,7 +20,7 @@ def firmware(_: Rule, build: Sequence[Item]) -> Iterator[tuple[tuple[Item, ...],
     """The firmware that a board comes with against the least that starts each processor."""
     for processor, board in product(of_kind(build, "processor"), of_kind(build, "board")):
         read = Reading()
-        least = (read.of(board, "firmware_for") or {}).get(processor.key)
+        least = least_for(processor, read.of(board, "firmware_for") or {})
         if least is not None and word(least) == ANY:
             yield (processor, board), Said(read)
             continue
@@ -31,6 +31,17 @@ def firmware(_: Rule, build: Sequence[Item]) -> Iterator[tuple[tuple[Item, ...],
             yield (processor, board), Said(read, open=True)
         else:
             yield (processor, board), Said(read, misfit=there < wanted, todo=todo)
+
+
+def least_for(processor: Item, named: Mapping[str, str]) -> str | None:
+    """The least firmware that a list names for a processor, by its key or its name as printed.
+
+    >>> osk = Item(key="osk-5", kind="processor", name="Osk 5 Tern")
+    >>> least_for(osk, {"OSK 5 TERN": "1.20"}), least_for(osk, {"osk-5": "any"}), least_for(osk, {"Osk 5": "1"})
+    ('1.20', 'any', None)
+    """
+    called = {word(processor.key), word(processor.name)}
+    return next((least for name, least in named.items() if word(name) in called), None)
 
 
 Version: TypeAlias = tuple[int, ...]

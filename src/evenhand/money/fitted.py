@@ -1,0 +1,127 @@
+"""The best parts that go together: pairs that do not are barred before, all else where it shows.
+
+A rule over more than two parts is asked of each choice that was found. Where it does not fit, the parts that
+the answer rests on are barred from being chosen together, and another choice is looked for.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from itertools import product
+
+from evenhand.fit.answers import Answer, worst
+from evenhand.fit.asking import Fit, asked, fits
+from evenhand.fit.reading import Item
+from evenhand.fit.rules import Rule, rules
+from evenhand.money.choosing import Candidate, Chosen, Misfits, Shelf, Terms, best, worth
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cut:
+    """Parts that are not chosen together, and the rule that says so of a whole build."""
+
+    parts: tuple[str, ...]
+    rule: str
+
+
+@dataclass(slots=True, kw_only=True)
+class Fitted:
+    """A shelf, what is known of its parts, and what was found not to go together so far.
+
+    `taken` are parts that any choice is built with, whatever it is. What does not fit at one budget does not
+    at another, so that `cuts` are kept.
+    """
+
+    shelf: Shelf
+    items: Mapping[str, Item]
+    taken: tuple[Item, ...] = ()
+    cuts: list[Cut] = field(default_factory=list)
+
+    def best(self, terms: Terms, *, but: Sequence[Chosen] = ()) -> Chosen | None:
+        """The best choice that fits by every rule, other than those in `but`; None where there is none."""
+        while True:
+            barred = [Chosen(parts=cut.parts, minor=0, score=0.0) for cut in self.cuts]
+            found = best(self.shelf, terms, but=(*but, *barred))
+            if found is None:
+                return None
+            cut = self._cut(found)
+            if cut is None:
+                return found
+            self.cuts.append(cut)
+
+    def near(self, terms: Terms, *, within: float, most: int = 8) -> tuple[Chosen, ...]:
+        """The best choice, and others that count for no more than `within` less: ties, the best first."""
+        found: list[Chosen] = []
+        while len(found) < most:
+            another = self.best(terms, but=found)
+            if another is None or (found and worth(another, terms) < worth(found[0], terms) - within):
+                break
+            found.append(another)
+        return tuple(found)
+
+    def frontier(self, terms: Terms, budgets: Iterable[int]) -> tuple[tuple[int, Chosen | None], ...]:
+        """The best choice under each budget, the least budget first."""
+        return tuple(
+            (budget, self.best(replace(terms, budget_minor=budget))) for budget in sorted(set(budgets))
+        )
+
+    def worth_of_more(
+        self, terms: Terms, *, steps: Mapping[str, float], budget_step: int
+    ) -> dict[str, float]:
+        """What the score would gain by so much more of each limit, "" being the budget; empty without one."""
+        now = self.best(terms)
+        if now is None:
+            return {}
+        more = {
+            "": replace(terms, budget_minor=terms.budget_minor + budget_step),
+            **{
+                name: replace(terms, limits={**terms.limits, name: terms.limits[name] + by})
+                for name, by in steps.items()
+            },
+        }
+        gained = {name: self.best(each) for name, each in more.items()}
+        return {name: max(0.0, each.score - now.score) if each else 0.0 for name, each in gained.items()}
+
+    def _cut(self, chosen: Chosen) -> Cut | None:
+        """What of a choice does not go together; the smallest such set of parts, None where all fits."""
+        build = (*(self.items[key] for key in chosen.parts), *self.taken)
+        wrong = [each for each in fits(build) if each.answer is not Answer.FITS]
+        cuts = [Cut(parts=self._rests_on(each, chosen), rule=each.rule.key) for each in wrong]
+        return min(cuts, key=lambda cut: len(cut.parts), default=None)
+
+    def _rests_on(self, found: Fit, chosen: Chosen) -> tuple[str, ...]:
+        read = {each.part.key for each in (*found.seen, *found.missing)} | {part.key for part in found.parts}
+        return tuple(key for key in chosen.parts if key in read) or chosen.parts
+
+
+def fitted(
+    candidates: Sequence[Candidate],
+    items: Mapping[str, Item],
+    *,
+    kinds: Sequence[str],
+    taken: Sequence[Item] = (),
+) -> Fitted:
+    """Everything that can be chosen, with the pairs that do not fit or of which it is not known."""
+    wrong: dict[str, Misfits] = {}
+    unsure: set[frozenset[str]] = set()
+    known = [items[each.key] for each in candidates]
+    for rule in (rule for rule in rules() if len(rule.of) == 2):
+        answers = _of_pairs(rule, known)
+        misfits = frozenset(pair for pair, answer in answers.items() if answer is Answer.MISFIT)
+        if misfits:
+            wrong[rule.key] = misfits
+        unsure.update(pair for pair, answer in answers.items() if answer is Answer.UNKNOWN)
+    shelf = Shelf(candidates=tuple(candidates), kinds=tuple(kinds), misfits=wrong, unsure=frozenset(unsure))
+    return Fitted(shelf=shelf, items=items, taken=tuple(taken))
+
+
+def _of_pairs(rule: Rule, items: Sequence[Item]) -> dict[frozenset[str], Answer]:
+    """What a rule answers of each pair that does not simply fit."""
+    one, other = ([each for each in items if each.kind == kind] for kind in rule.of)
+    found: dict[frozenset[str], Answer] = {}
+    for a, b in product(one, other):
+        answer = worst(fit.answer for fit in asked(rule, (a, b)))
+        if answer is not Answer.FITS:
+            found[frozenset((a.key, b.key))] = answer
+    return found
