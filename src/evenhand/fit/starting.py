@@ -37,8 +37,8 @@ def least_for(processor: Item, named: Mapping[str, str]) -> str | None:
     """The least firmware that a list names for a processor, by its key or its name as printed.
 
     >>> osk = Item(key="osk-5", kind="processor", name="Osk 5 Tern")
-    >>> least_for(osk, {"OSK 5 TERN": "1.20"}), least_for(osk, {"osk-5": "any"}), least_for(osk, {"Osk 5": "1"})
-    ('1.20', 'any', None)
+    >>> [least_for(osk, {name: "1.20"}) for name in ("OSK 5 TERN", "osk-5", "Osk 5 Wren")]
+    ['1.20', '1.20', None]
     """
     called = {word(processor.key), word(processor.name)}
     return next((least for name, least in named.items() if word(name) in called), None)
