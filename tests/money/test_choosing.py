@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import partial
 from itertools import combinations, product
 from random import Random
 
 import pytest
 
-from evenhand.money.choosing import best, frontier, near, worth, worth_of_more
+from evenhand.money.choosing import best, worth
+from evenhand.money.further import frontier, near, worth_of_more
 from evenhand.money.shelves import Candidate, Chosen, Shelf, Terms
 
 KINDS = ("processor", "board", "graphics", "supply")
@@ -80,12 +82,16 @@ def test_ties_are_all_choices_that_are_near(seed: int) -> None:
     shelf, terms = catalogue(rng), replace(terms_of(rng), budget_minor=1000)
     tried = every_choice(shelf, terms)
     wanted = {each.parts for each in tried if worth(each, terms) >= worth(tried[0], terms) - 0.05}
-    assert {each.parts for each in near(shelf, terms, within=0.05, most=len(wanted) + 3)} == wanted
+    assert {
+        each.parts for each in near(partial(best, shelf), terms, within=0.05, most=len(wanted) + 3)
+    } == wanted
 
 
 def test_a_frontier_never_falls_with_the_budget() -> None:
     shelf = catalogue(Random(3), each=8)
-    found = frontier(shelf, Terms(budget_minor=0, limits={"watts": 0.0}), [900, 300, 600, 1200])
+    found = frontier(
+        partial(best, shelf), Terms(budget_minor=0, limits={"watts": 0.0}), [900, 300, 600, 1200]
+    )
     assert [budget for budget, _ in found] == [300, 600, 900, 1200]
     scores = [each.score if each else float("-inf") for _, each in found]
     assert scores == sorted(scores)
@@ -93,7 +99,7 @@ def test_a_frontier_never_falls_with_the_budget() -> None:
 
 def test_what_more_of_each_bound_is_worth_is_what_trying_finds() -> None:
     shelf, terms = catalogue(Random(8), each=5), Terms(budget_minor=700, limits={"watts": -100.0})
-    found = worth_of_more(shelf, terms, steps={"watts": 50.0}, budget_step=40)
+    found = worth_of_more(partial(best, shelf), terms, steps={"watts": 50.0}, budget_step=40)
     now = every_choice(shelf, terms)[0].score
     richer = every_choice(shelf, replace(terms, budget_minor=740))[0].score
     stronger = every_choice(shelf, replace(terms, limits={"watts": -50.0}))[0].score

@@ -11,7 +11,8 @@ from tests.money.test_paths import market
 
 from evenhand.money.circles import Circle, circles
 from evenhand.money.courses import Course, beats, course_of, holds, unbeaten
-from evenhand.money.paths import Path, Ware, best_paths, worth_over
+from evenhand.money.market import Ware
+from evenhand.money.paths import Path, best_paths, worth_over
 
 
 def a_course(start: str, bought: int, fetched: int, mean: float = 1.0, least: float = 1.0) -> Course:

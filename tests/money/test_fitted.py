@@ -13,8 +13,10 @@ from tests.fit.test_proof import BUILDS, CATALOGUE
 from evenhand.fit.answers import Answer
 from evenhand.fit.asking import answer_of, fits
 from evenhand.fit.reading import Item
-from evenhand.money.choosing import Candidate, Terms, worth
+from evenhand.money.choosing import worth
 from evenhand.money.fitted import Fitted, fitted
+from evenhand.money.further import frontier, near
+from evenhand.money.shelves import Candidate, Terms
 
 KINDS = ("processor", "board", "memory", "graphics", "storage", "supply", "case", "cooler")
 TERMS = Terms(budget_minor=2000)
@@ -82,8 +84,8 @@ def test_what_only_a_whole_build_shows_is_found_and_kept() -> None:
 
 
 def test_ties_all_fit_and_come_the_best_first() -> None:
-    shop = next(each for seed in range(60) if len((each := a_shop(seed)).near(TERMS, within=0.3)) > 2)
-    found = shop.near(TERMS, within=0.3)
+    shop = next(each for seed in range(60) if len(near((each := a_shop(seed)).best, TERMS, within=0.3)) > 2)
+    found = near(shop.best, TERMS, within=0.3)
     assert len({each.parts for each in found}) == len(found)
     assert all(fits_whole(shop, each.parts) for each in found)
     counts = [worth(each, TERMS) for each in found]
@@ -93,5 +95,5 @@ def test_ties_all_fit_and_come_the_best_first() -> None:
 
 def test_no_smaller_budget_buys_more() -> None:
     shop = a_shop(3)
-    scores = [found.score for _, found in shop.frontier(TERMS, range(1000, 2600, 200)) if found]
+    scores = [found.score for _, found in frontier(shop.best, TERMS, range(1000, 2600, 200)) if found]
     assert scores == sorted(scores)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from evenhand.money.paths import Ware
+from evenhand.money.market import Ware
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

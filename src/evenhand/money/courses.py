@@ -9,7 +9,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from itertools import product
 
-from evenhand.money.paths import Path, Ways
+from evenhand.money.market import Ways
+from evenhand.money.paths import Path
 
 AS_ASSUMED = 100  # per cent of what is assumed that parts fetch
 SWING = 20  # per cent less and more

@@ -6,15 +6,16 @@ the answer rests on are barred from being chosen together, and another choice is
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 from itertools import product
 
 from evenhand.fit.answers import Answer, worst
 from evenhand.fit.asking import Fit, asked, fits
 from evenhand.fit.reading import Item
 from evenhand.fit.rules import Rule, rules
-from evenhand.money.choosing import Candidate, Chosen, Misfits, Shelf, Terms, best, worth
+from evenhand.money.choosing import best
+from evenhand.money.shelves import Candidate, Chosen, Misfits, Shelf, Terms
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -49,39 +50,6 @@ class Fitted:
             if cut is None:
                 return found
             self.cuts.append(cut)
-
-    def near(self, terms: Terms, *, within: float, most: int = 8) -> tuple[Chosen, ...]:
-        """The best choice, and others that count for no more than `within` less: ties, the best first."""
-        found: list[Chosen] = []
-        while len(found) < most:
-            another = self.best(terms, but=found)
-            if another is None or (found and worth(another, terms) < worth(found[0], terms) - within):
-                break
-            found.append(another)
-        return tuple(found)
-
-    def frontier(self, terms: Terms, budgets: Iterable[int]) -> tuple[tuple[int, Chosen | None], ...]:
-        """The best choice under each budget, the least budget first."""
-        return tuple(
-            (budget, self.best(replace(terms, budget_minor=budget))) for budget in sorted(set(budgets))
-        )
-
-    def worth_of_more(
-        self, terms: Terms, *, steps: Mapping[str, float], budget_step: int
-    ) -> dict[str, float]:
-        """What the score would gain by so much more of each limit, "" being the budget; empty without one."""
-        now = self.best(terms)
-        if now is None:
-            return {}
-        more = {
-            "": replace(terms, budget_minor=terms.budget_minor + budget_step),
-            **{
-                name: replace(terms, limits={**terms.limits, name: terms.limits[name] + by})
-                for name, by in steps.items()
-            },
-        }
-        gained = {name: self.best(each) for name, each in more.items()}
-        return {name: max(0.0, each.score - now.score) if each else 0.0 for name, each in gained.items()}
 
     def _cut(self, chosen: Chosen) -> Cut | None:
         """What of a choice does not go together; the smallest such set of parts, None where all fits."""

@@ -1,0 +1,54 @@
+"""Beyond the best choice: its ties, the best under every budget, and what more of a bound is worth."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
+from typing import Protocol
+
+from evenhand.money.choosing import worth
+from evenhand.money.shelves import Chosen, Terms
+
+
+class Find(Protocol):
+    """Finds the best choice under terms, other than those in `but`; None where there is none."""
+
+    def __call__(self, terms: Terms, *, but: Sequence[Chosen] = ()) -> Chosen | None:
+        """The best one."""
+
+
+def near(find: Find, terms: Terms, *, within: float, most: int = 8) -> tuple[Chosen, ...]:
+    """The best choice, and others that count for no more than `within` less: ties, the best first."""
+    found: list[Chosen] = []
+    while len(found) < most:
+        another = find(terms, but=found)
+        if another is None or (found and worth(another, terms) < worth(found[0], terms) - within):
+            break
+        found.append(another)
+    return tuple(found)
+
+
+def frontier(find: Find, terms: Terms, budgets: Iterable[int]) -> tuple[tuple[int, Chosen | None], ...]:
+    """The best choice under each budget, the least budget first."""
+    return tuple((budget, find(replace(terms, budget_minor=budget))) for budget in sorted(set(budgets)))
+
+
+def worth_of_more(
+    find: Find, terms: Terms, *, steps: Mapping[str, float], budget_step: int
+) -> dict[str, float]:
+    """What the score would gain by so much more of each limit, "" being the budget; 0 where it gains nothing.
+
+    Empty where there is no choice to begin with.
+    """
+    now = find(terms)
+    if now is None:
+        return {}
+    more = {
+        "": replace(terms, budget_minor=terms.budget_minor + budget_step),
+        **{
+            name: replace(terms, limits={**terms.limits, name: terms.limits[name] + by})
+            for name, by in steps.items()
+        },
+    }
+    gained = {name: find(each) for name, each in more.items()}
+    return {name: max(0.0, each.score - now.score) if each else 0.0 for name, each in gained.items()}
