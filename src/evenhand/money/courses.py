@@ -5,7 +5,7 @@ What a path costs falls in proportion as its parts fetch more, so that the ends 
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import product
 
@@ -51,15 +51,34 @@ class Hold:
     turns_at: float | None
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Step:
+    """A month of a path with what is bought and what is sold in it, by key."""
+
+    month: int
+    bought: tuple[str, ...]
+    sold: tuple[str, ...]
+
+
+def steps_of(owned: Sequence[str], path: Path) -> Iterator[Step]:
+    """What is done on a path, month by month, from the parts that are owned on."""
+    now = tuple(owned)
+    for change in path.changes:
+        yield Step(
+            month=change.month,
+            bought=tuple(key for key in change.parts if key not in now),
+            sold=tuple(key for key in now if key not in change.parts),
+        )
+        now = change.parts
+
+
 def course_of(ways: Ways, path: Path, *, start: str, price_minor: int) -> Course:
     """A path with what is bought and sold on it, the machine itself at its price."""
-    of = {ware.key: ware for ware in ways.wares}
-    now, bought, fetched = ways.owned, price_minor, 0
-    for change in path.changes:
-        bought += sum(int(of[key].costs[change.month]) for key in set(change.parts) - set(now))
-        fetched += sum(int(of[key].fetches[change.month]) for key in set(now) - set(change.parts))
-        now = change.parts
-    fetched += sum(int(of[key].fetches[ways.months]) for key in now)
+    of, steps = {ware.key: ware for ware in ways.wares}, tuple(steps_of(ways.owned, path))
+    last = path.changes[-1].parts if path.changes else ways.owned
+    bought = price_minor + sum(int(of[key].costs[step.month]) for step in steps for key in step.bought)
+    fetched = sum(int(of[key].fetches[step.month]) for step in steps for key in step.sold)
+    fetched += sum(int(of[key].fetches[ways.months]) for key in last)
     return Course(start=start, path=path, bought_minor=bought, fetched_minor=fetched)
 
 
