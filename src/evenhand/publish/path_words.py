@@ -1,0 +1,86 @@
+"""An upgrade path told as a story: what is held for how long, what is bought then, and what that comes to."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from math import exp
+
+from evenhand.money.courses import Course, Hold, Step, steps_of
+from evenhand.publish.money_words import amount
+from evenhand.publish.numbers import capital, counted, listed, number, with_unit
+from evenhand.records.prices import Currency
+
+
+def story(owned: Sequence[str], course: Course, *, names: Mapping[str, str], months: int) -> str:
+    """What is done when, in one sentence, such as "Hold it for 14 months, then Osk 9 for Osk 7".
+
+    `owned` are the keys of the machine's parts, `names` those of all parts.
+    """
+    steps = tuple(steps_of(owned, course.path))
+    if not steps:
+        return f"Hold it as it is for all {months} months."
+    told, before = [], 0
+    for step in steps:
+        told.append(_step_words(step, before=before, owned=len(owned), names=names))
+        before = step.month
+    return f"{capital('; '.join(told))}."
+
+
+def _step_words(step: Step, *, before: int, owned: int, names: Mapping[str, str]) -> str:
+    wait = step.month - before
+    held = f"hold {'that' if before else 'it'} for {counted(wait, 'month')}, then " if wait else "now "
+    return held + changed_words(step, owned=owned, names=names)
+
+
+def changed_words(step: Step, *, owned: int, names: Mapping[str, str]) -> str:
+    """What is bought in the place of what."""
+    bought, sold = ([names[key] for key in keys] for keys in (step.bought, step.sold))
+    if len(bought) == owned:
+        return f"sell all of it for {listed(tuple(bought))}"
+    return f"{listed(tuple(bought))} for {listed(tuple(sold))}"
+
+
+def course_numbers(course: Course, currency: Currency) -> str:
+    """What a course comes to."""
+    mean, least = number(course.path.mean, 2), number(course.path.least, 2)
+    low = "" if mean == least else f", {least} in its worst month"
+    return f"{amount(course.net_minor, currency)} in the end, at a mean index of {mean}{low}"
+
+
+def hold_words(one: str, other: str, found: Hold, *, swing: int) -> str:
+    """How one course stands to another whose resale may be less or more."""
+    by = with_unit(str(swing), "%")
+    if found.each:
+        return f"{one} stays ahead of {other} whatever the parts of either fetch, {by} less or more."
+    if not found.in_common:
+        return f"{one} does not stay ahead of {other} once all parts fetch {by} less or more."
+    turns = ""
+    if found.turns_at is not None:
+        turns = f": the two cost alike with {with_unit(number(100 * found.turns_at, 0), '%')} each"
+    return (
+        f"{one} stays ahead of {other} where all parts fetch {by} less or more together, "
+        f"but not where only its own fetch less and the other’s more{turns}."
+    )
+
+
+def assumed_words(resale: tuple[float, float], fall: tuple[float, float]) -> str:
+    r"""What is assumed of what parts fetch.
+
+    >>> assumed_words((0.6, 0.8), (0.25, 0.45))
+    'A part fetches 60 to 80\xa0% of its price at once, and 22 to 36\xa0% less with every year.'
+    """
+    shares = " to ".join(number(100 * share) for share in resale)
+    lost = " to ".join(number(100 * (1 - exp(-each))) for each in fall)
+    return (
+        f"A part fetches {with_unit(shares, '%')} of its price at once, "
+        f"and {with_unit(lost, '%')} less with every year."
+    )
+
+
+def circle_words(parts: Iterable[str]) -> str:
+    """Why no path is worked out of a market on which circles earn money."""
+    which = listed(tuple(parts))
+    return (
+        f"{which} would fetch more than it costs: buying and selling it in a circle would earn money. "
+        "Say that parts fetch less, or look at its price again."
+    )
