@@ -12,9 +12,10 @@ from tests.fit.test_proof import BUILDS, CATALOGUE
 
 from evenhand.fit.answers import Answer
 from evenhand.fit.asking import answer_of, fits
+from evenhand.fit.power import budget
 from evenhand.fit.reading import Item
 from evenhand.money.choosing import worth
-from evenhand.money.fitted import Fitted, fitted
+from evenhand.money.fitted import POWER, Fitted, fitted
 from evenhand.money.further import frontier, near
 from evenhand.money.shelves import Candidate, Terms
 
@@ -49,7 +50,9 @@ def a_shop(seed: int) -> Fitted:
 
 
 def fits_whole(shop: Fitted, keys: Sequence[str]) -> bool:
-    return answer_of(fits([shop.items[key] for key in keys])) is Answer.FITS
+    build = [shop.items[key] for key in keys]
+    power = budget(build)
+    return answer_of(fits(build)) is Answer.FITS and power is not None and power.answer is Answer.FITS
 
 
 def best_by_trying(shop: Fitted) -> float | None:
@@ -97,3 +100,25 @@ def test_no_smaller_budget_buys_more() -> None:
     shop = a_shop(3)
     scores = [found.score for _, found in frontier(shop.best, TERMS, range(1000, 2600, 200)) if found]
     assert scores == sorted(scores)
+
+
+def test_a_rule_that_is_not_asked_makes_no_choice_worse_and_says_what_it_costs() -> None:
+    gained = []
+    for seed in range(40):
+        shop = a_shop(seed)
+        found = shop.best(TERMS)
+        for rule in {*shop.shelf.misfits, *(cut.rule for cut in shop.cuts)}:
+            freed = shop.without(rule).best(TERMS)
+            if found is not None:
+                assert freed is not None
+                gained.append(worth(freed, TERMS) - worth(found, TERMS))
+    assert min(gained) >= -1e-9
+    assert max(gained) > 0.1
+
+
+def test_a_supply_that_does_not_bear_it_is_not_chosen() -> None:
+    """Some cut of the shops is by the power budget alone."""
+    shops = [a_shop(seed) for seed in range(60)]
+    for shop in shops:
+        shop.best(TERMS)
+    assert any(cut.rule == POWER for shop in shops for cut in shop.cuts)

@@ -7,15 +7,19 @@ the answer rests on are barred from being chosen together, and another choice is
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from itertools import product
 
 from evenhand.fit.answers import Answer, worst
 from evenhand.fit.asking import Fit, asked, fits
+from evenhand.fit.power import TOLD, budget
 from evenhand.fit.reading import Item
 from evenhand.fit.rules import Rule, rules
 from evenhand.money.choosing import best
 from evenhand.money.shelves import Candidate, Chosen, Misfits, Shelf, Terms
+
+POWER = "power"
+"""How the power budget is called beside the rules."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -30,13 +34,14 @@ class Cut:
 class Fitted:
     """A shelf, what is known of its parts, and what was found not to go together so far.
 
-    `taken` are parts that any choice is built with, whatever it is. What does not fit at one budget does not
-    at another, so that `cuts` are kept.
+    `taken` are parts that any choice is built with, whatever it is. `waived` are rules that are not asked, to
+    see what they cost. What does not fit at one budget does not at another, so that `cuts` are kept.
     """
 
     shelf: Shelf
     items: Mapping[str, Item]
     taken: tuple[Item, ...] = ()
+    waived: frozenset[str] = frozenset()
     cuts: list[Cut] = field(default_factory=list)
 
     def best(self, terms: Terms, *, but: Sequence[Chosen] = ()) -> Chosen | None:
@@ -56,7 +61,22 @@ class Fitted:
         build = (*(self.items[key] for key in chosen.parts), *self.taken)
         wrong = [each for each in fits(build) if each.answer is not Answer.FITS]
         cuts = [Cut(parts=self._rests_on(each, chosen), rule=each.rule.key) for each in wrong]
-        return min(cuts, key=lambda cut: len(cut.parts), default=None)
+        power = budget(build)
+        if power is not None and power.answer is not Answer.FITS:
+            cuts.append(Cut(parts=self._fed(chosen), rule=POWER))
+        left = (cut for cut in cuts if cut.rule not in self.waived)
+        return min(left, key=lambda cut: len(cut.parts), default=None)
+
+    def without(self, rule: str) -> Fitted:
+        """The same with one rule not asked."""
+        misfits = {name: pairs for name, pairs in self.shelf.misfits.items() if name != rule}
+        return Fitted(
+            shelf=replace(self.shelf, misfits=misfits), items=self.items, taken=self.taken,
+            waived=self.waived | {rule}, cuts=[cut for cut in self.cuts if cut.rule != rule],
+        )  # fmt: skip
+
+    def _fed(self, chosen: Chosen) -> tuple[str, ...]:
+        return tuple(key for key in chosen.parts if self.items[key].kind in (*TOLD, "supply"))
 
     def _rests_on(self, found: Fit, chosen: Chosen) -> tuple[str, ...]:
         read = {each.part.key for each in (*found.seen, *found.missing)} | {part.key for part in found.parts}

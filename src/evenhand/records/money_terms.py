@@ -12,8 +12,9 @@ class MoneyTerms:
     """Assumptions with their ranges, low to high; amounts in minor units of the study's currency.
 
     A part that is sold after t years fetches `resale`·e^(−`fall`·t) of what it cost: a share at once, and
-    what that loses a year (a log). `repairs_minor` are set aside each year. `horizon_months` is how far upgrade paths look; `cash_minor` is there for
-    changes at the beginning, `saved_minor` more with each month. `budget_minor` is what a new one may cost.
+    what that loses a year (a log). `repairs_minor` are set aside each year. `horizon_months` is how far
+    upgrade paths look; `cash_minor` is there for changes at the beginning, `saved_minor` more with each
+    month. `budget_minor` is what a new one may cost.
     """
 
     years: float = 3.0
