@@ -153,7 +153,7 @@ def test_a_price_in_another_currency_is_told_with_why_it_is_not_compared() -> No
     assert none == "No price is on record for Plover."
     assert elsewhere == (
         "Dunlin (910.00 cr, asked on 4 May 2031) has a price in another currency only: amounts are compared "
-        "in dl alone, as no rate of exchange is on record."
+        "in dl alone, as no rate of its day or before it is on record."
     )
 
 

@@ -75,7 +75,7 @@ def test_a_price_in_another_currency_only_is_another_reason_than_none():
         priced_elsewhere=frozenset({"dunlin"}),
     )  # fmt: skip
     said = standing(Kind.VALUE, other).reason.told()
-    assert said == "dunlin priced in another currency only, and no rate of exchange is on record"
+    assert said == "dunlin priced in another currency only, and no rate of its day is on record"
 
 
 def test_value_says_up_to_which_price():

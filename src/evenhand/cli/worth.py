@@ -128,9 +128,11 @@ def tell_prices(told: Any) -> None:
     ]  # fmt: skip
     if rows:
         table(("no.", "build", "price", "", "note"), rows)
+    for summed in (price for price in told.now.values() if not price.id):
+        say(f"{summed.build}: {price_words(summed)}, counts: {summed.note}.")
     for build in told.builds:
         own = [p for p in told.every if p.build == build.key]
-        now = next((p for p in own if p.id in counting), None)
+        now = told.now.get(build.key)
         words = old_price_words(now, present().astimezone().date())
         if now is None:
             words = no_price_words(own[::-1], told.currency)

@@ -150,7 +150,7 @@ def prices_words(paid: Paid, names: Names) -> tuple[str, ...]:
 def unpriced_words(paid: Paid, names: Names, among: Collection[str] | None = None) -> tuple[str, ...]:
     """Which setups have no price, and which have one in another currency only; of these where some are named.
 
-    Two currencies are never held against each other: no rate of exchange is on record.
+    Two currencies are never held against each other without a rate.
     """
     asked = [setup for setup in paid.unpriced if among is None or setup in among]
     other = {setup: paid.elsewhere[setup] for setup in asked if setup in paid.elsewhere}

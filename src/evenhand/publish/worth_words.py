@@ -79,7 +79,9 @@ def asked_words(on: date, *, to_come: bool) -> str:
 
 def not_exchanged(currency: Currency) -> str:
     """Why a price in another currency does not count."""
-    return f"amounts are compared in {currency.symbol} alone, as no rate of exchange is on record."
+    return (
+        f"amounts are compared in {currency.symbol} alone, as no rate of its day or before it is on record."
+    )
 
 
 def price_words(price: Price, *, to_come: bool = False) -> str:

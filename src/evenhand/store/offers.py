@@ -82,6 +82,11 @@ def offers_of(wb: Workbench, parts: Iterable[str], *, ever: bool = False) -> tup
         return tuple(map(offer_from, rows))
 
 
+def early_offers(wb: Workbench, numbers: Iterable[int]) -> frozenset[int]:
+    """Those of these offers that were written down before their day had begun: nobody can have seen them."""
+    return OFFERS.before_their_day(wb, numbers)
+
+
 def offer_from(row: sqlite3.Row) -> Offer:
     """The offer that a row holds. Raises StoreProblem where it holds none."""
     with legible(f"offer {row['id']}"):

@@ -6,7 +6,7 @@ import json
 import sqlite3
 from collections.abc import Iterable
 from dataclasses import replace
-from datetime import UTC, date, datetime, time, timedelta
+from datetime import date, datetime
 
 from evenhand.errors import BadRecord
 from evenhand.records.prices import Currency, Price
@@ -63,18 +63,7 @@ def prices_of(wb: Workbench, builds: Iterable[str], *, ever: bool = False) -> tu
 
 def before_their_day(wb: Workbench, numbers: Iterable[int]) -> frozenset[int]:
     """Those of these prices that were written down before the day they are of had begun anywhere on earth."""
-    with wb.reading() as conn:
-        rows = conn.execute(
-            'SELECT id, "on", at FROM prices WHERE id IN (SELECT value FROM json_each(?))',
-            (as_text(tuple(numbers)),),
-        )
-        # A day begins up to fourteen hours before it does at Greenwich.
-        return frozenset(
-            row["id"]
-            for row in rows
-            if datetime.fromisoformat(row["at"]).astimezone(UTC) + timedelta(hours=14)
-            < datetime.combine(date.fromisoformat(row["on"]), time(), UTC)
-        )
+    return PRICES.before_their_day(wb, numbers)
 
 
 def price_from(row: sqlite3.Row) -> Price:

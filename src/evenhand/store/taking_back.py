@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import sqlite3
+from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import UTC, date, datetime, time, timedelta
 
 from evenhand.errors import NotFound
-from evenhand.store.rows import Row, insert
+from evenhand.store.rows import Row, as_text, insert
 from evenhand.store.seals import seal
 from evenhand.store.workbench import Workbench
 
@@ -41,3 +42,18 @@ class Ledger:
             insert(conn, self.back, {self.noun: number, "at": at.isoformat()})
             seal(conn, self.back, number)
         return row
+
+    def before_their_day(self, wb: Workbench, numbers: Iterable[int]) -> frozenset[int]:
+        """Those of these rows that were written down before their day had begun anywhere on earth."""
+        with wb.reading() as conn:
+            rows = conn.execute(
+                f'SELECT id, "on", at FROM {self.table} WHERE id IN (SELECT value FROM json_each(?))',  # noqa: S608
+                (as_text(tuple(numbers)),),
+            )
+            # A day begins up to fourteen hours before it does at Greenwich.
+            return frozenset(
+                row["id"]
+                for row in rows
+                if datetime.fromisoformat(row["at"]).astimezone(UTC) + timedelta(hours=14)
+                < datetime.combine(date.fromisoformat(row["on"]), time(), UTC)
+            )

@@ -119,7 +119,7 @@ REASONS: Mapping[str, str] = {
     "value-open": "beside {b} and for {audience}, {a} is worth anything from {low} to {high}, which reaches "
     "more than {margin} from its price: the two are not told apart by value, which is not level",
     "value-no-price": "no price on record for {setups}",
-    "value-elsewhere": "{setups} priced in another currency only, and no rate of exchange is on record",
+    "value-elsewhere": "{setups} priced in another currency only, and no rate of its day is on record",
     "value-no-date": "the prices carry no date",
     "value-unknown": "what the difference is worth has no interval",
     # other evidence

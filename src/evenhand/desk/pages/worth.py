@@ -86,9 +86,10 @@ def worth_of(wb: Workbench, study: str, *, today: date, just: str = "") -> Worth
 def price_card(told: quoting.Prices, build: str, *, today: date) -> PriceCard:
     """The prices of one build, the one that counts first, then the newest first."""
     own = tuple(price for price in told.every if price.build == build)
-    counting = next((price for price in own if price.id == told.counts.get(build)), None)
-    others = tuple(price for price in reversed(own) if price is not counting)
-    shown = (*((counting,) if counting else ()), *others)
+    counting = told.now.get(build)
+    first = next((price for price in own if price.id == told.counts.get(build)), None)
+    others = tuple(price for price in reversed(own) if price is not first)
+    shown = (*((first,) if first else ()), *others)
     return PriceCard(
         said=counting_words(counting, told),
         note=counting.note if counting else "",

@@ -1,21 +1,29 @@
-"""What the setups of a study cost today, by the latest price of their builds in the study's currency."""
+"""What the setups of a study cost today: the most recent price of their builds, or the sum of their parts."""
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Mapping
+
 from evenhand.desk.on_record import StudyOnRecord
+from evenhand.desk.parts.price_days import BuildPrices, build_prices, price_now
 from evenhand.money.paid import Paid
+from evenhand.records.builds import Build
+from evenhand.records.prices import Currency, Price
 from evenhand.store import prices as price_store
 from evenhand.store.workbench import Workbench
 
 
 def paid_now(wb: Workbench, record: StudyOnRecord) -> Paid:
-    """The latest price of each compared setup's build; of one day the last that was written down."""
+    """The price that counts of each compared setup's build, as `price_now` has it."""
+    return wb.lately(("paid now", record.study.key), lambda: _paid(wb, record))
+
+
+def _paid(wb: Workbench, record: StudyOnRecord) -> Paid:
     builds = {setup: record.setups[setup].build for setup in record.study.setups}
-    every = price_store.prices_of(wb, set(builds.values()))
     currency = record.study.currency
-    latest = {price.build: price for price in every if price.currency == currency}
-    other = {price.build: price for price in every if price.build not in latest}
-    early = price_store.before_their_day(wb, [price.id for price in latest.values()])
+    own = [record.builds[key] for key in dict.fromkeys(builds.values())]
+    latest, other = counting(wb, own, currency)
+    early = price_store.before_their_day(wb, [price.id for price in latest.values() if price.id])
     return Paid(
         currency=currency,
         by_setup={setup: latest[build] for setup, build in builds.items() if build in latest},
@@ -23,3 +31,18 @@ def paid_now(wb: Workbench, record: StudyOnRecord) -> Paid:
         elsewhere={setup: other[build] for setup, build in builds.items() if build in other},
         to_come=frozenset(s for s, build in builds.items() if build in latest and latest[build].id in early),
     )
+
+
+def counting(
+    wb: Workbench, builds: Iterable[Build], currency: Currency | None
+) -> tuple[Mapping[str, Price], Mapping[str, Price]]:
+    """By build the price that counts; of those without one the last in a currency that has no rate."""
+    builds = tuple(builds)
+    if currency is None:
+        every = price_store.prices_of(wb, [build.key for build in builds])
+        return {}, {price.build: price for price in every}
+    found: Mapping[str, BuildPrices] = build_prices(wb, builds, currency)
+    prices = {key: price_now(key, each, currency) for key, each in found.items()}
+    latest = {key: price for key, price in prices.items() if price is not None}
+    other = {key: each.elsewhere[-1] for key, each in found.items() if key not in latest and each.elsewhere}
+    return latest, other

@@ -8,11 +8,13 @@ from datetime import date, datetime
 
 from evenhand.desk.study.briefing import change_study
 from evenhand.desk.study.checking import Checked, Given, sound
+from evenhand.desk.study.pricing import counting
 from evenhand.desk.study.shelving import refuse_closed
 from evenhand.desk.study.used_by import builds_of, users_of
 from evenhand.desk.study.worth_checks import checked_price
 from evenhand.errors import BadRecord, NotFound
 from evenhand.folders.worth_written import currency_table
+from evenhand.money.exchange import rate_for
 from evenhand.publish.money_words import amount
 from evenhand.publish.worth_words import later_price_words
 from evenhand.records.amounts import minor_of
@@ -21,6 +23,7 @@ from evenhand.records.prices import Currency, Price
 from evenhand.records.studies import Study
 from evenhand.store import prices as price_store
 from evenhand.store import shelves
+from evenhand.store.rates import rates
 from evenhand.store.workbench import Workbench
 
 
@@ -28,14 +31,21 @@ from evenhand.store.workbench import Workbench
 class Prices:
     """Every price of a study's builds that counts or did once it was asked, and which counts by build.
 
-    `to_come` are the numbers of those of a day that was still to come when they were written down.
+    `now` is the price that counts by build, in the study's currency; that of a sum of parts has no number,
+    and is not among `every`. `to_come` are the numbers of those of a day that was still to come when they
+    were written down.
     """
 
     currency: Currency | None
     builds: tuple[Build, ...]
     every: tuple[Price, ...]
-    counts: Mapping[str, int]
+    now: Mapping[str, Price]
     to_come: frozenset[int] = frozenset()
+
+    @property
+    def counts(self) -> Mapping[str, int]:
+        """By build the number of its own price that counts; none where the sum of its parts does."""
+        return {build: price.id for build, price in self.now.items() if price.id}
 
 
 def prices_told(wb: Workbench, study: str) -> Prices:
@@ -43,9 +53,9 @@ def prices_told(wb: Workbench, study: str) -> Prices:
     record = shelves.one(wb, Study, study)
     builds = builds_of(wb, record)
     every = price_store.prices_of(wb, [build.key for build in builds])
-    counts = {price.build: price.id for price in every if price.currency == record.currency}
+    now, _ = counting(wb, builds, record.currency)
     early = price_store.before_their_day(wb, [price.id for price in every])
-    return Prices(currency=record.currency, builds=builds, every=every, counts=counts, to_come=early)
+    return Prices(currency=record.currency, builds=builds, every=every, now=now, to_come=early)
 
 
 def drafted_price(wb: Workbench, study: str, given: Given, *, today: date) -> Checked[Price]:
@@ -84,10 +94,14 @@ def add_price(
 
 
 def counts_not(wb: Workbench, price: Price) -> tuple[tuple[str, str], ...]:
-    """The studies of a price's build that count in another currency, each with its symbol."""
-    studies = users_of(wb, shelves.one(wb, Build, price.build))
-    other = [study for study in studies if study.currency not in (None, price.currency)]
-    return tuple((study.key, study.currency.symbol) for study in other if study.currency is not None)
+    """The studies of a price's build that count in another currency without a rate, each with its symbol."""
+    studies, known = users_of(wb, shelves.one(wb, Build, price.build)), rates(wb)
+    other = (study for study in studies if study.currency not in (None, price.currency))
+    return tuple(
+        (study.key, study.currency.symbol)
+        for study in other
+        if study.currency is not None and rate_for(known, price.currency, study.currency, on=price.on) is None
+    )
 
 
 def _agreed(studies: tuple[Study, ...], build: str) -> Currency:
@@ -144,9 +158,7 @@ def read_back(written: str, currency: Currency) -> str:
 
 def later_price(wb: Workbench, study: str, build: str, day: str) -> str:
     """That a price of a later day than this one goes on counting, in words; "" where none does."""
-    told = prices_told(wb, study)
-    counting = next((price for price in told.every if price.id == told.counts.get(build)), None)
     try:
-        return later_price_words(counting, date.fromisoformat(day))
+        return later_price_words(prices_told(wb, study).now.get(build), date.fromisoformat(day))
     except ValueError:
         return ""

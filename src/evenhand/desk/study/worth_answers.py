@@ -42,8 +42,9 @@ def prices_answer(study: str, told: Prices) -> dict[str, Any]:
         "currency": currency_answer(told.currency),
         "prices": [price_answer(price) for price in told.every],
         "counts": dict(told.counts),
+        "sums": [price_answer(price) | {"id": None} for price in told.now.values() if not price.id],
         "to_come": sorted(told.to_come),
-        "unpriced": [build.key for build in told.builds if build.key not in told.counts],
+        "unpriced": [build.key for build in told.builds if build.key not in told.now],
     }
 
 

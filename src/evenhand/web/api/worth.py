@@ -48,16 +48,24 @@ class Price(Shape):
     note: str
 
 
+class SumOfParts(Price):
+    """The price of a build of which the sum of its parts counts: it is on record by its parts alone."""
+
+    id: None  # type: ignore[assignment]
+
+
 class Prices(Shape):
     """Every price of a study's builds, by build the one that counts, and the builds without one.
 
-    `to_come` are the numbers of prices of a day that was still to come when they were written down.
+    `sums` are what counts of builds by the offers of their parts. `to_come` are the numbers of prices of a
+    day that was still to come when they were written down.
     """
 
     study: str
     currency: Currency | None
     prices: list[Price]
     counts: dict[str, int]
+    sums: list[SumOfParts]
     to_come: list[int]
     unpriced: list[str]
 

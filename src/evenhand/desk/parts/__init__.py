@@ -1,0 +1,1 @@
+"""What is known of parts, what they cost, and whether they go together."""

@@ -1,0 +1,70 @@
+"""What a build costs by the prices of its parts, day by day.
+
+A part's price stands until it is looked up again, at most 14 days, and no longer where somebody looked and it
+was out of stock. A sum is of a day on which one of the parts was looked up, and every part has a price.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import date, timedelta
+
+from evenhand.money.price_days import PriceDays
+from evenhand.money.replay import KEPT_DAYS
+from evenhand.records.offers import Offer, Seller
+
+NEW = frozenset({Seller.SHOP, Seller.MARKET})
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Looked:
+    """What somebody found of a part: the least price of each day, and days on which it was out of stock."""
+
+    days: PriceDays = field(default_factory=dict)
+    out: frozenset[date] = frozenset()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SumOfParts:
+    """What all parts of a build cost on a day; the `oldest` of their prices is of that day."""
+
+    minor: int
+    oldest: date
+
+
+def counting_sellers(offers: Iterable[Offer]) -> frozenset[Seller]:
+    """Whose offers make a part's price: those of new ones, and of used ones where there are no others.
+
+    New and used are never in one line.
+    """
+    own = frozenset(offer.seller for offer in offers)
+    return own & NEW or own
+
+
+def seen_on(looked: Looked, on: date, *, kept: int = KEPT_DAYS) -> date | None:
+    """The day of the price that stands on a day; None where none does."""
+    for ago in range(kept + 1):
+        day = on - timedelta(days=ago)
+        if day in looked.days:
+            return day
+        if day in looked.out:
+            return None
+    return None
+
+
+def sums(parts: Sequence[Looked]) -> Mapping[date, SumOfParts]:
+    """The sum of these parts, each as often as it is among them, by day.
+
+    >>> board, card = (Looked(days={date(2031, 5, day): minor}) for day, minor in ((1, 90), (4, 300)))
+    >>> sums((board, card)) == {date(2031, 5, 4): SumOfParts(minor=390, oldest=date(2031, 5, 1))}
+    True
+    """
+    found = {}
+    for day in sorted({day for part in parts for day in part.days}):
+        seen = [seen_on(part, day) for part in parts]
+        days = [each for each in seen if each is not None]
+        if len(days) == len(parts):
+            minor = sum(part.days[each] for part, each in zip(parts, days, strict=True))
+            found[day] = SumOfParts(minor=minor, oldest=min(days))
+    return found

@@ -1,0 +1,21 @@
+"""Every currency that an amount on the workbench is in."""
+
+from __future__ import annotations
+
+import json
+
+from evenhand.records.prices import Currency
+from evenhand.store.rows import legible
+from evenhand.store.workbench import Workbench
+
+_EVERY = (
+    "SELECT currency FROM prices UNION SELECT currency FROM offers "
+    'UNION SELECT "of" FROM rates UNION SELECT "into" FROM rates'
+)
+
+
+def currencies(wb: Workbench) -> tuple[Currency, ...]:
+    """Those of prices, offers and rates, taken back or not, by symbol."""
+    with wb.reading() as conn, legible("a currency"):
+        told = (Currency(**json.loads(row[0])) for row in conn.execute(_EVERY))
+        return tuple(sorted(told, key=lambda each: (each.symbol, each.decimals)))
