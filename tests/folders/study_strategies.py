@@ -21,8 +21,10 @@ from evenhand.records.audiences import Audience, Property
 from evenhand.records.builds import Build, Part, Setup
 from evenhand.records.faults import Ground, Severity
 from evenhand.records.layouts import Column, LogKind, Role
+from evenhand.records.offers import Offer, Seller
 from evenhand.records.photos import PhotoWords
 from evenhand.records.prices import Currency, Price
+from evenhand.records.rates import Rate
 from evenhand.records.runs import Reason, RunState
 from evenhand.records.sound import SoundReading
 from evenhand.records.studies import Study
@@ -173,6 +175,27 @@ def prices(draw: st.DrawFn, builds: Sequence[Build], currency: Currency | None) 
 
 
 @st.composite
+def offers(draw: st.DrawFn, parts: Sequence[Part], currency: Currency | None) -> Offer:
+    item, shipping, tax = (draw(st.integers(least, 10**9)) for least in (1, 0, 0))
+    return Offer(
+        part=draw(st.sampled_from(parts)).key, item_minor=item, shipping_minor=shipping, tax_minor=tax,
+        coupon_minor=draw(st.integers(0, item + shipping + tax - 1)),
+        currency=draw(CURRENCIES) if currency is None else draw(st.just(currency) | CURRENCIES),
+        on=draw(st.dates()), seller=draw(st.sampled_from(Seller)), in_stock=draw(st.booleans()),
+        note=draw(TEXT),
+    )  # fmt: skip
+
+
+@st.composite
+def rates(draw: st.DrawFn) -> Rate:
+    of, into = draw(st.tuples(CURRENCIES, CURRENCIES).filter(lambda two: two[0].symbol != two[1].symbol))
+    return Rate(
+        of=of, into=into, on=draw(st.dates()), note=draw(TEXT),
+        rate=draw(st.decimals("0.000000000001", 999_999_999, places=12)),
+    )  # fmt: skip
+
+
+@st.composite
 def readings(draw: st.DrawFn, setups: Sequence[Setup], tests: Sequence[Test]) -> SoundReading:
     level_db = draw(st.floats(20, 120))
     return SoundReading(
@@ -282,6 +305,8 @@ def study_folders(draw: st.DrawFn) -> StudyFolder:
         study=study, parts=parts, builds=builds, setups=setups, tests=tests, layouts=entries,
         prices=tuple(draw(st.lists(prices(builds, currency), max_size=3))),
         sound=tuple(draw(st.lists(readings(setups, tests), max_size=3))),
+        offers=tuple(draw(st.lists(offers(parts, currency), max_size=3))) if parts else (),
+        rates=tuple(draw(st.lists(rates(), max_size=2))),
         photos=draw(photos(builds)),
     )  # fmt: skip
     past = PastLines(changes=draw(st.integers(0, 500)), results=draw(st.integers(0, 9)))

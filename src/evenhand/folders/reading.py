@@ -14,6 +14,8 @@ from evenhand.folders.batches import read_runs
 from evenhand.folders.checks import Known
 from evenhand.folders.lines import lines_of
 from evenhand.folders.misspelt import respelt, unknown_tables
+from evenhand.folders.offer_tables import OfferTable, RateTable
+from evenhand.folders.offers import offer_of, offer_problems, rate_of, rate_problems
 from evenhand.folders.photo_tables import photos_of
 from evenhand.folders.problems import Problem, refusal
 from evenhand.folders.study_file import (
@@ -33,7 +35,9 @@ from evenhand.folders.wording import AnyTable, checked
 from evenhand.folders.worth_tables import PriceTable, SoundTable
 from evenhand.records.builds import Build, Part, Setup
 from evenhand.records.layouts import LogKind
+from evenhand.records.offers import Offer
 from evenhand.records.prices import Currency, Price
+from evenhand.records.rates import Rate
 from evenhand.records.sound import SoundReading
 from evenhand.records.tests import Measures, Test
 
@@ -158,6 +162,8 @@ def _folder(document: _Document, problems: list[Problem]) -> tuple[StudyFolder, 
         runs=runs,
         prices=_prices(document, study.currency, known, problems),
         sound=_sound(document, known, problems),
+        offers=_offers(document, study.currency, known, problems),
+        rates=_rates(document, problems),
         photos=declared.photos,
         past=PastLines(changes=past.changes, results=past.results) if past else NO_PAST,
     )
@@ -172,6 +178,24 @@ def _prices(
         problems.extend(worth.price_problems(table, at, currency=currency, builds=known.builds))
         found.append(worth.price_of(table, currency))
     return tuple(price for price in found if price is not None)
+
+
+def _offers(
+    document: _Document, currency: Currency | None, known: Known, problems: list[Problem]
+) -> tuple[Offer, ...]:
+    found = []
+    for at, table in _entries(document, "offers", OfferTable, problems):
+        problems.extend(offer_problems(table, at, currency=currency, parts=known.parts))
+        found.append(offer_of(table, currency))
+    return tuple(offer for offer in found if offer is not None)
+
+
+def _rates(document: _Document, problems: list[Problem]) -> tuple[Rate, ...]:
+    found = []
+    for at, table in _entries(document, "rates", RateTable, problems):
+        problems.extend(rate_problems(table, at))
+        found.append(rate_of(table))
+    return tuple(rate for rate in found if rate is not None)
 
 
 def _sound(document: _Document, known: Known, problems: list[Problem]) -> tuple[SoundReading, ...]:

@@ -14,6 +14,7 @@ from pydantic import (
 )
 from pydantic_core import PydanticCustomError
 
+from evenhand.folders.offer_tables import OfferTable, RateTable
 from evenhand.folders.photo_tables import PhotoTable
 from evenhand.folders.table import FileName, Key, Positive, RoomTemperature, Stamps, Table, Words
 from evenhand.folders.worth_tables import AudienceTable, CurrencyTable, PriceTable, SoundTable
@@ -237,6 +238,8 @@ TABLES: Mapping[str, type[Table]] = {
     "tests": TestTable,
     "prices": PriceTable,
     "sound": SoundTable,
+    "offers": OfferTable,
+    "rates": RateTable,
     "layouts": LayoutTable,
     "runs": RunTable,
 }

@@ -9,8 +9,10 @@ from datetime import datetime
 from evenhand.records.builds import Build, Part, Setup
 from evenhand.records.faults import Ground
 from evenhand.records.layouts import Column, LogKind
+from evenhand.records.offers import Offer
 from evenhand.records.photos import NO_WORDS, PhotoWords
 from evenhand.records.prices import Price
+from evenhand.records.rates import Rate
 from evenhand.records.runs import Reason, RunState
 from evenhand.records.sound import SoundReading
 from evenhand.records.studies import Study
@@ -140,6 +142,8 @@ class StudyFolder:
     runs: tuple[RunEntry, ...] = ()
     prices: tuple[Price, ...] = ()
     sound: tuple[SoundReading, ...] = ()
+    offers: tuple[Offer, ...] = ()
+    rates: tuple[Rate, ...] = ()
     photos: tuple[PhotoEntry, ...] = ()
     past: PastLines = NO_PAST
 

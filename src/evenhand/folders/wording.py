@@ -37,6 +37,8 @@ _INNER: Mapping[str, type[Table]] = {
     "grounds": GroundTable,
     "window": WindowTable,
     "currency": CurrencyTable,
+    "of": CurrencyTable,
+    "into": CurrencyTable,
     "audiences": AudienceTable,
     "photos": PhotoTable,
 }

@@ -9,6 +9,7 @@ from typing import Any
 
 import tomli_w
 
+from evenhand.folders.offers import offer_table, rate_table
 from evenhand.folders.photo_tables import photo_table
 from evenhand.folders.study_file import FORMAT
 from evenhand.folders.study_folder import (
@@ -57,6 +58,8 @@ def write_study(folder: StudyFolder) -> str:
     document |= _runs(folder.runs)
     document["prices"] = [price_table(price, folder.study.currency) for price in folder.prices]
     document["sound"] = [sound_table(reading) for reading in folder.sound]
+    document["offers"] = [offer_table(offer, folder.study.currency) for offer in folder.offers]
+    document["rates"] = [rate_table(rate) for rate in folder.rates]
     return tomli_w.dumps({key: value for key, value in document.items() if value})
 
 

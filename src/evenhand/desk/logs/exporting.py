@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path, PurePosixPath
 
@@ -23,9 +23,14 @@ from evenhand.folders.study_folder import (
 from evenhand.folders.writing import write_study
 from evenhand.records.builds import Part
 from evenhand.records.layouts import Layout
+from evenhand.records.offers import Offer
+from evenhand.records.prices import Currency, Price
+from evenhand.records.rates import Rate
 from evenhand.records.runs import Decision
 from evenhand.records.tests import Measures
 from evenhand.store import decisions, originals, prices, shelves, sound
+from evenhand.store import offers as offer_store
+from evenhand.store import rates as rate_store
 from evenhand.store.workbench import Workbench
 
 Watch = Callable[[int, int, str], None]
@@ -61,16 +66,20 @@ def _written(wb: Workbench, record: StudyOnRecord, folder: Path, watch: Watch | 
     layouts = used_layouts(wb, record)
     entries = tuple(run_entry(wb, each, record, files, layouts) for each in record.runs)
     photos = photo_entries(wb, record.builds, lambda name: free(name, "", files.placed))
+    parts = used_parts(wb, record)
+    offers, paid = offers_seen(wb, parts), prices.prices_of(wb, record.builds)
     whole = StudyFolder(
         study=record.study,
-        parts=used_parts(wb, record),
+        parts=parts,
         builds=tuple(record.builds.values()),
         setups=tuple(record.setups.values()),
         tests=tuple(record.tests.values()),
         layouts=tuple(layouts.values()),
         runs=entries,
-        prices=prices.prices_of(wb, record.builds),
+        prices=paid,
         sound=sound.readings_of(wb, record.setups),
+        offers=offers,
+        rates=rates_between(wb, record.study.currency, (*offers, *paid)),
         photos=tuple(entry for entry, _ in photos),
     )
     study = record.study.key
@@ -84,6 +93,21 @@ def _written(wb: Workbench, record: StudyOnRecord, folder: Path, watch: Watch | 
         runs=len(entries),
         files=len(files.placed) + len(photos) + 1 + len(past),
         bytes_written=written + len(text.encode()) + sum(each.bytes_written for each in past.values()),
+    )
+
+
+def offers_seen(wb: Workbench, parts: Sequence[Part]) -> tuple[Offer, ...]:
+    """What these parts were offered for; those of a day that was still to come count nowhere and stay."""
+    every = offer_store.offers_of(wb, [part.key for part in parts])
+    early = offer_store.early_offers(wb, [offer.id for offer in every])
+    return tuple(offer for offer in every if offer.id not in early)
+
+
+def rates_between(wb: Workbench, into: Currency | None, amounts: Iterable[Offer | Price]) -> tuple[Rate, ...]:
+    """The exchange rates between a currency and those of these amounts."""
+    used = {each.currency for each in amounts} - {into}
+    return tuple(
+        rate for rate in rate_store.rates(wb) if into in (rate.of, rate.into) and used & {rate.of, rate.into}
     )
 
 

@@ -33,7 +33,7 @@ from evenhand.desk.study.field_changes import FieldChange, changes_known, change
 from evenhand.desk.study.photos_moved import take_in_photos
 from evenhand.desk.study.shared_orders import SharedOrder, shared_in_file
 from evenhand.desk.study.shared_records import refuse_shared_changes, used_elsewhere
-from evenhand.desk.study.worth import take_in_prices, take_in_sound
+from evenhand.desk.study.worth import take_in_offers, take_in_prices, take_in_rates, take_in_sound
 from evenhand.folders.study_folder import NO_PAST, PastLines, RunEntry, StudyFolder
 from evenhand.records.builds import Build, Part, Setup
 from evenhand.records.runs import Decision, Run
@@ -188,6 +188,8 @@ def save_records(wb: Workbench, found: StudyFolder, *, now: datetime) -> None:
         shelves.save(wb, record, now=now)
     take_in_prices(wb, found.prices, now=now)
     take_in_sound(wb, found.sound, now=now)
+    take_in_offers(wb, found.offers, now=now)
+    take_in_rates(wb, found.rates, now=now)
 
 
 def import_runs(
