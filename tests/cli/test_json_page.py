@@ -70,9 +70,11 @@ def answers(evenhand: Command, folder: Folder, tmp_path: Path) -> Answers:
     ask("learned", "learned")
     ask("plan", "plan", "quay", "--looks", "12")
     ask("show-names", "show-names", "quay")
-    ask("put-away", "put-away", "quay")
-    ask("bring-back", "bring-back", "quay")
+    for verb in ("put-away", "bring-back"):
+        ask(verb, verb, "quay")
     ask_about_pictures(ask, tmp_path)
+    with_supply(folder)
+    ask_about_parts(evenhand, ask, folder.write(tmp_path / "study"))
     ask("export", "export", "quay", tmp_path / "out")
     ask("backup", "backup", tmp_path / "copy.evenhand")
     ask("check", "check")
@@ -85,6 +87,15 @@ def ask_about_photos(ask: Callable[..., None], photo: Path) -> None:
     ask("photo-add", "photo-add", "wren", photo, "--alt", "The open side")
     ask("photos", "photos", "wren")
     ask("photo-remove", "photo-remove", "wren", "1")
+
+
+def ask_about_parts(evenhand: Command, ask: Callable[..., None], study: Path) -> None:
+    evenhand("import", study)
+    evenhand("parts", "--kind", "supply", "--add", "Osk 450")
+    evenhand("part", "k6", "--fact", "socket=Q5", "--fact", "power_w=65")
+    ask("parts", "parts")
+    ask("part", "part", "k6")
+    ask("fit", "fit", "quay")
 
 
 def ask_about_scripts(ask: Callable[..., None], narration: Path) -> None:
@@ -150,6 +161,12 @@ def two_machines(folder: Folder) -> None:
         setup["stamps"] = {"os": "Tern 9"}
 
 
+def with_supply(folder: Folder) -> None:
+    """The first build with a supply, too."""
+    folder.document["parts"].append({"key": "osk-450", "kind": "supply", "name": "Osk 450"})
+    folder.document["builds"][0]["parts"].append("osk-450")
+
+
 def parts_that_go_out(answers: Answers) -> Iterator[tuple[str, list[Mapping[str, Any]]]]:
     yield "`publish`", [{k: answers["publish"][k] for k in ("again", "moved", "untold", "undrawn")}]
     yield "An edition", [answers["moved"]["since"], *answers["editions"]["editions"]]
@@ -195,10 +212,10 @@ def parts_of_causes(told: Any) -> Iterator[tuple[str, list[Mapping[str, Any]]]]:
 
 BY_NAME = (
     "import", "columns", "studies", "runs", "photos", "photo-add", "photo-remove", "compare", "causes",
-    "verdict", "audience", "price", "prices", "sound", "editions", "moved", "due", "ask", "bundle",
-    "verify", "article", "texts", "report", "disclose", "disclosures", "results", "history", "learned",
-    "plan", "show-names", "put-away", "bring-back", "chart", "cards", "shots", "cut", "export", "backup",
-    "check",
+    "verdict", "audience", "price", "prices", "sound", "parts", "part", "fit", "editions", "moved", "due",
+    "ask", "bundle", "verify", "article", "texts", "report", "disclose", "disclosures", "results", "history",
+    "learned", "plan", "show-names", "put-away", "bring-back", "chart", "cards", "shots", "cut", "export",
+    "backup", "check",
 )  # fmt: skip
 """Verbs whose answer is one object, with a section of its own."""
 
@@ -228,6 +245,7 @@ def parts(answers: Answers) -> Iterator[tuple[str, list[Mapping[str, Any]]]]:
     yield "What an audience says", [answers["audience"]["audience"]]
     yield "A price", [answers["price"]["price"], *answers["prices"]["prices"]]
     yield "A sound reading", answers["sound"]["readings"]
+    yield from parts_of_parts(answers)
     yield from parts_of_scripts(answers)
     yield "`compare`", [answers["result"]]
     yield "A recalled result", [answers["result"]["frozen"], *answers["results"]["results"]]
@@ -242,6 +260,15 @@ def parts(answers: Answers) -> Iterator[tuple[str, list[Mapping[str, Any]]]]:
     yield "A card", answers["cards"]["cards"]
     yield "An error", [answers["error"]]
     yield "What went wrong", [answers["error"]["error"]]
+
+
+def parts_of_parts(answers: Answers) -> Iterator[tuple[str, list[Mapping[str, Any]]]]:
+    builds = answers["fit"]["builds"]
+    yield "A part", answers["parts"]["parts"]
+    yield "A fact of a part", answers["part"]["facts"]
+    yield "Whether a build fits", builds
+    yield "An answer of a rule", [rule for build in builds for rule in build["rules"]]
+    yield "A power budget", [build["power"] for build in builds if build["power"]]
 
 
 def parts_of_scripts(answers: Answers) -> Iterator[tuple[str, list[Mapping[str, Any]]]]:

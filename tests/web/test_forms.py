@@ -5,7 +5,8 @@ from __future__ import annotations
 import pytest
 from starlette.datastructures import FormData
 
-from evenhand.web.forms import Form, decimal, typed, typed_all
+from evenhand.desk.typed_numbers import decimal
+from evenhand.web.forms import Form, typed, typed_all
 from evenhand.web.showing import templates
 
 

@@ -13,6 +13,8 @@ from typing import Any
 from evenhand.errors import BadRecord, nearest
 from evenhand.fit.words import is_in
 
+_MOST = 1e6  # of any unit here: no part is so large
+
 
 class Sort(StrEnum):
     """What kind of value a fact has."""
@@ -30,7 +32,8 @@ class Sort(StrEnum):
 class FactKind:
     """One fact of a kind of part.
 
-    `one_of` are the only words that it may be; `of` names the values of each place in a list of places.
+    `one_of` are the only words that it may be, `most` the largest number; `of` names the values of each place
+    in a list of places.
     """
 
     kind: str
@@ -40,6 +43,7 @@ class FactKind:
     where: str
     unit: str = ""
     one_of: tuple[str, ...] = ()
+    most: float = _MOST
     of: Mapping[str, Sort] = field(default_factory=dict)
 
 
@@ -56,7 +60,7 @@ def fact_kinds() -> Mapping[str, Mapping[str, FactKind]]:
 def _kind(kind: str, key: str, told: Mapping[str, Any]) -> FactKind:
     return FactKind(
         kind=kind, key=key, sort=Sort(told["value"]), name=told["name"], where=told["where"],
-        unit=told.get("unit", ""), one_of=tuple(told.get("one_of", ())),
+        unit=told.get("unit", ""), one_of=tuple(told.get("one_of", ())), most=float(told.get("most", _MOST)),
         of={name: Sort(sort) for name, sort in told.get("of", {}).items()},
     )  # fmt: skip
 
@@ -72,14 +76,23 @@ def checked(kind: str, facts: Mapping[str, Any], *, where: str) -> dict[str, Any
             todo = nearest(key, list(known)) if known else f"leave the facts of a {kind} out"
             raise BadRecord(f"no fact of a {kind} is called '{key}'", where=where, todo=todo)
         fact = known[key]
-        if not _is(fact.sort, value, fact.of) or (fact.one_of and not is_in(value, fact.one_of)):
+        if not _may_be(fact, value):
             wanted = " or ".join(fact.one_of) or _WANTED[fact.sort]
+            wanted = wanted if fact.most == _MOST else f"a number from 0 to {fact.most:g}"
             raise BadRecord(
                 f"{fact.name} is not {wanted}: {value!r}",
                 where=f"{where}, {key}",
                 todo="write it so, or leave it out as long as it is not known",
             )
     return dict(facts)
+
+
+def _may_be(fact: FactKind, value: Any) -> bool:
+    if not _is(fact.sort, value, fact.of):
+        return False
+    if fact.sort in (Sort.NUMBER, Sort.COUNT):
+        return bool(value <= fact.most)
+    return not fact.one_of or is_in(value, fact.one_of)
 
 
 _WANTED: Mapping[Sort, str] = {
@@ -91,7 +104,6 @@ _WANTED: Mapping[Sort, str] = {
     Sort.TABLE: "a table of words",
     Sort.PLACES: "a list of tables with the values that they may have",
 }
-_MOST = 1e6  # of any unit here: no part is so large
 
 
 def _is(sort: Sort, value: Any, of: Mapping[str, Sort]) -> bool:

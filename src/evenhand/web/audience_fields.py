@@ -8,7 +8,8 @@ from starlette.datastructures import FormData
 
 from evenhand.desk.pages.for_whom import Weighed, shares_said
 from evenhand.desk.study.checking import FieldProblem
-from evenhand.web.forms import Reader, Reading, decimal
+from evenhand.desk.typed_numbers import decimal
+from evenhand.web.forms import Reader, Reading
 
 Values = dict[str, str | tuple[str, ...]]
 NEW: Values = {"properties-speed": "1"}

@@ -12,6 +12,8 @@ from typing import Annotated, Any
 from fastapi import Depends, Request
 from starlette.datastructures import FormData
 
+from evenhand.desk.typed_numbers import decimal
+
 NOWHERE = "-"
 
 
@@ -73,25 +75,6 @@ def typed(sent: FormData, name: str) -> str:
 def typed_all(sent: FormData, name: str) -> tuple[str, ...]:
     """Everything that was sent under one name, in order; what is empty keeps its place."""
     return tuple(given.strip() for given in sent.getlist(name) if isinstance(given, str))
-
-
-def decimal(text: str) -> float | None:
-    """A number as a person types it, with a point or a comma before its decimals; None where it is none.
-
-    >>> decimal("2,5"), decimal("1.100,5"), decimal("−3"), decimal("2 5,0"), decimal("three")
-    (2.5, 1100.5, -3.0, 25.0, None)
-    """
-    plain = "".join(text.split()).replace("\u2212", "-")
-    if "," in plain:
-        groups, _, decimals = plain.rpartition(",")
-        # Where both signs stand, the last one is before the decimals.
-        plain = plain.replace(",", "") if "." in decimals else f"{groups.replace('.', '')}.{decimals}"
-    if not plain.isascii() or not set(plain) <= set("+-.0123456789"):
-        return None
-    try:
-        return float(plain)
-    except ValueError:
-        return None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

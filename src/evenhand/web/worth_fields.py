@@ -12,8 +12,9 @@ from evenhand.desk.study import listening, quoting
 from evenhand.desk.study.briefing import change_study
 from evenhand.desk.study.checking import FieldProblem
 from evenhand.desk.study.on_shelf import study_called
+from evenhand.desk.typed_numbers import decimal
 from evenhand.records.prices import Currency
-from evenhand.web.forms import Reader, Reading, decimal
+from evenhand.web.forms import Reader, Reading
 from evenhand.web.served import Site
 from evenhand.web.study_fields import read_currency
 

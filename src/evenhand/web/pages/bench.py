@@ -25,8 +25,9 @@ from evenhand.desk.pages.one_run import named_run
 from evenhand.desk.runs.asking import Asked, decide_as_asked, missing_words
 from evenhand.desk.runs.run_readings import note_run
 from evenhand.desk.runs.said import Said
+from evenhand.desk.typed_numbers import decimal
 from evenhand.errors import BadRecord, EvenhandError, Overtaken
-from evenhand.web.forms import Sent, decimal, typed
+from evenhand.web.forms import Sent, typed
 from evenhand.web.pages.just import just_done
 from evenhand.web.pages.taking_part import taking_part
 from evenhand.web.pages.watch import coming_of

@@ -13,9 +13,10 @@ from evenhand.desk.bench.planning import bring_back, make_plan, replan
 from evenhand.desk.pages.frame import address
 from evenhand.desk.pages.plan import Asked, plan_page
 from evenhand.desk.pages.sheet import sheet_page
+from evenhand.desk.typed_numbers import decimal
 from evenhand.errors import BadRecord
 from evenhand.web.answers import back_to
-from evenhand.web.forms import Form, Sent, decimal, typed, typed_all
+from evenhand.web.forms import Form, Sent, typed, typed_all
 from evenhand.web.served import Site
 from evenhand.web.showing import show
 from evenhand.web.site import Here

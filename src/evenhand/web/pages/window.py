@@ -13,9 +13,10 @@ from evenhand.desk.pages.one_run import named_run, run_page
 from evenhand.desk.pages.trim import Trim, looked_at, trim_of, typed_again
 from evenhand.desk.pages.wanted_runs import Wanted
 from evenhand.desk.runs.cutting import CutAsked, cut_as_asked, undo_cut
+from evenhand.desk.typed_numbers import decimal
 from evenhand.errors import BadRecord, EvenhandError, Overtaken
 from evenhand.records.windows import Window
-from evenhand.web.forms import Sent, decimal, typed
+from evenhand.web.forms import Sent, typed
 from evenhand.web.pages.runs import Visit, Visiting, whole
 from evenhand.web.showing import show
 from evenhand.web.site import By

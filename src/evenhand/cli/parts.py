@@ -1,0 +1,208 @@
+"""parts, part, fit: what is known of parts, and whether those of a build go together."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from evenhand.cli.showing import as_json, say, say_json, table
+
+if TYPE_CHECKING:
+    from evenhand.desk.parts.catalogue import Listed
+    from evenhand.desk.parts.fitting import Fitting
+
+
+@click.command("parts")
+@click.option("--kind", default=None, help="Only parts of this kind, such as graphics.")
+@click.option(
+    "--add", "name", default=None, metavar="NAME", help="Add a part of this --kind that no build has yet."
+)
+@click.option("--note", default=None, help="With --add: anything worth remembering of it.")
+@as_json
+@click.pass_obj
+def parts(
+    workbench: Path | None, kind: str | None, name: str | None, note: str | None, as_json: bool
+) -> None:
+    """List every part of the workbench: how much of it is known, and which builds have it.
+
+    Example: evenhand parts --kind cooler --add "Brellow Gale"
+    """
+    from evenhand.desk.opening import open_desk, present
+    from evenhand.desk.parts.catalogue import add_part, catalogue
+    from evenhand.desk.parts.parts_answers import listed_answer
+
+    if name is not None and kind is None:
+        raise click.UsageError("--add goes with --kind.")
+    if note is not None and name is None:
+        raise click.UsageError("--note goes with --add.")
+    added = ""
+    with open_desk(workbench, create=False) as wb:
+        if name is not None:
+            added = add_part(wb, {"kind": kind, "name": name, "note": note or ""}, now=present()).key
+        every = [each for each in catalogue(wb) if kind is None or each.part.kind == kind]
+    if as_json:
+        say_json({"parts": [listed_answer(each) for each in every], "added": added or None})
+        return
+    if added:
+        say(f"{added} is on record; note what is known of it by `evenhand part {added} --fact NAME=VALUE`.")
+    tell_parts(every)
+
+
+def tell_parts(every: Sequence[Listed]) -> None:
+    """Every part as a row."""
+    rows = [
+        (
+            each.part.key, each.part.kind, each.part.name,
+            f"{each.known} of {each.asked}" if each.asked else "",
+            ", ".join(build.name for build in each.builds),
+        )
+        for each in every
+    ]  # fmt: skip
+    if rows:
+        table(("key", "kind", "part", "facts", "in"), rows)
+    else:
+        say("No such part is on this workbench.")
+    for each in every:
+        if each.alike:
+            say(f"{each.part.key} and {', '.join(each.alike)} have one kind and name: the same part twice?")
+
+
+@click.command("part")
+@click.argument("part")
+@click.option("--fact", "facts", multiple=True, metavar="NAME=VALUE",
+              help="A fact of it, such as height_mm=158; may be repeated.")  # fmt: skip
+@click.option("--unknown", multiple=True, metavar="NAME",
+              help="This fact was looked for and is not known; may be repeated.")  # fmt: skip
+@click.option("--source", default=None, help="Where it is from (default: the maker's page).")
+@click.option("--on", default="", metavar="DAY", help="When it was read, as 2031-05-04 (default: today).")
+@click.option("--undo", "undone", multiple=True, type=int, metavar="NUMBER",
+              help="Note again what stood before this fact; may be repeated.")  # fmt: skip
+@as_json
+@click.pass_obj
+def part(
+    workbench: Path | None, /, part: str, facts: tuple[str, ...], unknown: tuple[str, ...],
+    undone: tuple[int, ...], as_json: bool, **told: str | None,
+) -> None:  # fmt: skip
+    """Show what is known of a PART by its key, note facts of it, or undo that.
+
+    Lists are written with commas (none for an empty one), yes and no as such, places one after the other:
+    "x16; length 16; lanes 16; shares none | x1; length 1".
+
+    Example: evenhand part brellow-breeze --fact height_mm=158 --source "a ruler" --on 2031-05-04
+    """
+    from evenhand.desk.opening import open_desk, present
+    from evenhand.desk.parts.noting import SOURCE, note_facts, undo_facts
+    from evenhand.desk.parts.parts_answers import part_answer
+    from evenhand.desk.parts.telling import facts_ever
+    from evenhand.desk.study.on_shelf import part_called
+
+    given: dict[str, str | None] = {**dict(map(_pair, facts)), **dict.fromkeys(unknown)}
+    source = SOURCE if told["source"] is None else told["source"]
+    now = present()
+    today = now.astimezone().date()
+    noted: tuple[Any, ...] = ()
+    with open_desk(workbench, create=False) as wb:
+        if undone:
+            noted = undo_facts(wb, part, undone, now=now, today=today)
+        if given:
+            on = told["on"] or ""
+            noted += note_facts(wb, part, given, source=source, on=on, now=now, today=today)
+        of, ever = part_called(wb, part), facts_ever(wb, part)
+    answer = part_answer(of, ever, noted)
+    if as_json:
+        say_json(answer)
+        return
+    if given or undone:
+        say(f"{len(noted)} noted." if noted else "It stood so already.")
+    tell_part(answer)
+
+
+def _pair(given: str) -> tuple[str, str]:
+    name, there, value = given.partition("=")
+    if not (there and name.strip()):
+        raise click.BadParameter(f"'{given}' is not NAME=VALUE.", param_hint="--fact")
+    return name.strip(), value.strip()
+
+
+def tell_part(answer: dict[str, Any]) -> None:
+    """A part's facts as rows, and what was noted of one more than once."""
+    from evenhand.desk.parts.parts_answers import about_of
+    from evenhand.publish.fit_words import value_words
+
+    def words(fact: str, value: Any) -> str:
+        about = about_of(answer["kind"], fact)
+        return str(value) if about is None else value_words(about, value)
+
+    def row(fact: str, one: dict[str, Any]) -> tuple[str, ...]:
+        return str(one["id"]), fact, words(fact, one["value"]), one["source"], one["on"]
+
+    say(f"{answer['name']}, {answer['kind']}. {answer['note']}".rstrip())
+    noted = [row(each["fact"], each["history"][-1]) for each in answer["facts"] if each["noted"]]
+    if noted:
+        table(("no.", "fact", "value", "source", "read on"), noted)
+    past = [row(each["fact"], one) for each in answer["facts"] for one in each["history"][:-1]]
+    if past:
+        say("Before that:")
+        table(("no.", "fact", "value", "source", "read on"), past)
+    lacking = [each for each in answer["facts"] if each["value"] is None]
+    if lacking:
+        say("Not known:")
+        table(
+            ("fact", "what it is", "where"), [(each["fact"], each["name"], each["where"]) for each in lacking]
+        )
+
+
+@click.command("fit")
+@click.argument("name")
+@click.option("--every", is_flag=True, help="Rules that fit as well, with what each answer rests on.")
+@as_json
+@click.pass_obj
+def fit(workbench: Path | None, name: str, every: bool, as_json: bool) -> None:
+    """Tell whether the parts of a build go together, with their supply. NAME is a build or a study.
+
+    What nobody noted is unknown, and never passes. The makers have the last word.
+
+    Example: evenhand fit saltmarsh
+    """
+    from evenhand.desk.opening import open_desk
+    from evenhand.desk.parts.fitting import fittings_named
+    from evenhand.desk.parts.parts_answers import fitting_answer
+    from evenhand.publish.fit_words import MAKER_FIRST
+
+    with open_desk(workbench, create=False) as wb:
+        found = fittings_named(wb, name)
+    if as_json:
+        say_json({"builds": [fitting_answer(each) for each in found]})
+        return
+    for each in found:
+        tell_fitting(each, every=every)
+    say(MAKER_FIRST)
+
+
+def tell_fitting(fitting: Fitting, *, every: bool) -> None:
+    """A build's answer, the rules behind it, and what is to be looked up."""
+    from evenhand.fit.answers import Answer
+    from evenhand.publish.fit_words import STATE, length_words, over_words, rule_title, seen_words
+
+    say(f"{fitting.build.name}: {fitting.said}")
+    if fitting.unasked:
+        say(f"  {fitting.unasked}")
+    for each in fitting.found:
+        if every or each.answer is not Answer.FITS or each.remark:
+            said = f"{STATE[each.answer]}: {rule_title(each.rule, (each,))}"
+            say(f"  {said} {each.remark or each.todo}".rstrip())
+            if every or each.answer is Answer.MISFIT:
+                for seen in each.seen:
+                    say(f"    {seen_words(seen)}")
+    say(f"  {fitting.power_said}")
+    for over in fitting.budget.over if fitting.budget else ():
+        say(f"    {length_words(over.ms)}: {over_words(over)}, {STATE[over.answer].lower()}")
+    for lack in fitting.missing:
+        what = f"{lack.fact.name} of {lack.part.name} ({lack.part.key} {lack.fact.key})"
+        say(f"  To look up: {what}, {lack.fact.where}")
+
+
+COMMANDS = (parts, part, fit)

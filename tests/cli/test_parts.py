@@ -1,0 +1,81 @@
+"""What is known of parts, said and taken back on the command line, and whether they go together."""
+
+from __future__ import annotations
+
+import pytest
+from tests.cli.conftest import Command
+
+
+def test_every_part_is_listed_with_how_much_of_it_is_known(stocked: Command) -> None:
+    stocked("part", "k6", "--fact", "socket=Q5", "--fact", "power_w=65")
+    (only,) = stocked("parts", "--json").json["parts"]
+    assert (only["known"], only["asked"], only["builds"]) == (2, 5, ["wren"])
+    assert "2 of 5" in stocked("parts").out
+
+
+def test_a_part_that_no_build_has_is_added_and_one_that_is_there_is_asked_about(stocked: Command) -> None:
+    assert (
+        stocked("parts", "--kind", "cooler", "--add", "Brellow Gale", "--json").json["added"]
+        == "brellow-gale"
+    )
+    again = stocked("parts", "--kind", "cooler", "--add", "brellow gale")
+    assert again.code == 2
+    assert "a cooler called Brellow Gale is on this workbench: is it the same part?" in again.err
+
+
+def test_a_fact_is_noted_corrected_and_undone(stocked: Command) -> None:
+    assert "1 noted." in stocked("part", "k6", "--fact", "power_w=65 W", "--source", "the box").out
+    stocked("part", "k6", "--fact", "power_w=88,5", "--on", "2025-05-04")
+    fact = next(f for f in stocked("part", "k6", "--json").json["facts"] if f["fact"] == "power_w")
+    assert (fact["value"], fact["source"], fact["on"]) == (88.5, "the maker's page", "2025-05-04")
+    assert [one["value"] for one in fact["history"]] == [65, 88.5]
+    last = str(fact["history"][-1]["id"])
+    stocked("part", "k6", "--undo", last)
+    told = stocked("part", "k6").out
+    assert "65\u00a0W" in told
+    assert "Before that:" in told
+    assert "noted again since" in stocked("part", "k6", "--undo", last).err
+
+
+def test_that_a_fact_is_not_known_is_a_fact(stocked: Command) -> None:
+    stocked("part", "k6", "--unknown", "power_w", "--source", "the maker does not say")
+    fact = next(f for f in stocked("part", "k6", "--json").json["facts"] if f["fact"] == "power_w")
+    assert (fact["noted"], fact["value"], fact["source"]) == (True, None, "the maker does not say")
+
+
+@pytest.mark.parametrize(
+    ("arguments", "said"),
+    [
+        (("part", "k7"), "no part is called 'k7'"),
+        (("part", "k6", "--fact", "power_w"), "is not NAME=VALUE"),
+        (("part", "k6", "--fact", "powr_w=65"), "did you mean 'power_w'?"),
+        (("part", "k6", "--fact", "power_w=much"), "write a number from 0 on in digits"),
+        (("part", "k6", "--fact", "power_w=-3"), "write a number from 0 on in digits"),
+        (("part", "k6", "--fact", "power_w=9999999"), "is not a number from 0 on"),
+        (("part", "k6", "--fact", "own_graphics=perhaps"), "write yes or no"),
+        (("part", "k6", "--fact", "power_w=65", "--source", " "), "not said where this is from"),
+        (("part", "k6", "--fact", "power_w=65", "--on", "May"), "is no day"),
+        (("part", "k6", "--fact", "power_w=65", "--on", "2999-01-01"), "this day is still to come"),
+        (("part", "k6", "--undo", "7"), "there is no fact 7"),
+        (("parts", "--add", "Gale"), "--add goes with --kind"),
+        (("fit", "wrens"), "did you mean 'wren'?"),
+    ],
+)
+def test_what_cannot_be_used_is_refused_in_words(
+    stocked: Command, arguments: tuple[str, ...], said: str
+) -> None:
+    answer = stocked(*arguments)
+    assert answer.code == 2
+    assert said in answer.err
+
+
+def test_of_facts_that_are_noted_together_all_are_kept_or_none(stocked: Command) -> None:
+    assert stocked("part", "k6", "--fact", "socket=Q5", "--fact", "power_w=much").code == 2
+    assert not any(fact["noted"] for fact in stocked("part", "k6", "--json").json["facts"])
+
+
+def test_a_build_of_which_nothing_is_known_is_never_said_to_fit(stocked: Command) -> None:
+    told = stocked("fit", "quay", "--json").json["builds"]
+    assert {each["answer"] for each in told} == {"unknown"}
+    assert "Wren: Unknown: no rule could be asked." in stocked("fit", "wren").out
+    assert "The makers have the last word" in stocked("fit", "quay").out
