@@ -34,6 +34,16 @@ def test_weights_that_do_not_add_up_are_told_as_rescaled_where_given_and_where_j
     assert judged["rescaled"] == {"tests": words}
 
 
+def test_hours_and_tariff_are_said_as_spans_and_taken_away_with_0(stocked: Command) -> None:
+    stocked(*PLAY)
+    stocked("price", "wren", "742", "--currency", "cr")
+    said = stocked("audience", "quay", "play", "--hours", "900..1500", "--tariff", "0.315").out
+    assert "hours a year at this load: 900 to 1500" in said
+    assert "a kilowatt-hour: 0.315" in said
+    told = stocked("audience", "quay", "play", "--hours", "0", "--json").json["audience"]
+    assert (told["hours_a_year"], told["tariff"]) == (None, "0.315")
+
+
 def test_an_audience_is_taken_out(stocked: Command) -> None:
     stocked(*PLAY)
     assert "play is out of quay" in stocked("audience", "quay", "play", "--remove").out
@@ -46,6 +56,13 @@ def test_an_audience_is_taken_out(stocked: Command) -> None:
         (("audience", "quay", "play", "--group", "games"), "is not NAME=NUMBER"),
         (("audience", "quay", "play", "--name", "Play", "--group", "games=-1"), "must be 0 or more"),
         (("audience", "quay", "play", "--remove", "--name", "Play"), "give nothing else with it"),
+        (("audience", "quay", "play", "--hours", "many"), "'many' is not LOW..HIGH"),
+        (("audience", "quay", "play", "--tariff", "1..2..3"), "is not LOW..HIGH, as in 0.28..0.36"),
+        (
+            ("audience", "quay", "play", "--name", "P", "--group", "games=1", "--hours", "9..1"),
+            "lower one first",
+        ),
+        (("audience", "quay", "play", "--name", "P", "--group", "games=1", "--tariff", "1"), "no currency"),
         (("price", "wren", "742"), "no study of it says a currency"),
         (("price", "wren", "742", "--currency", "1"), "none of them a digit"),
         (("sound", "quay", "wren", "--background", "27"), "needs its --level"),

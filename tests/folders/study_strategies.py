@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta, timezone
+from decimal import Decimal
+from typing import TypeVar
 
 from hypothesis import strategies as st
 
@@ -17,10 +19,12 @@ from evenhand.folders.study_folder import (
     ScoreKey,
     StudyFolder,
 )
+from evenhand.records.amounts import plain_decimal
 from evenhand.records.audiences import Audience, Property
 from evenhand.records.builds import Build, Part, Setup
 from evenhand.records.faults import Ground, Severity
 from evenhand.records.layouts import Column, LogKind, Role
+from evenhand.records.money_terms import MoneyTerms
 from evenhand.records.offers import Offer, Seller
 from evenhand.records.photos import PhotoWords
 from evenhand.records.prices import Currency, Price
@@ -140,6 +144,7 @@ def decisions(draw: st.DrawFn) -> DecisionEntry:
     )
 
 
+T = TypeVar("T")
 KEY_SETS = st.lists(KEYS, max_size=2, unique=True)
 CURRENCIES = st.builds(Currency, symbol=st.sampled_from(["dl", "cr", "¤"]), decimals=st.integers(0, 4))
 
@@ -162,6 +167,28 @@ def audiences(
         key=key, name=draw(WORDS), told=draw(TEXT), groups={name: weights[name] for name in groups},
         tests={name: weights[name] for name in tests}, properties=properties,
         fixed_minor=0 if currency is None else draw(st.integers(0, 10**9)),
+        hours_a_year=draw(st.none() | ordered(st.floats(0.1, 8784))),
+        tariff_minor=None if currency is None else draw(st.none() | TARIFFS),
+    )  # fmt: skip
+
+
+def ordered(ends: st.SearchStrategy[T]) -> st.SearchStrategy[tuple[T, T]]:
+    return st.tuples(ends, ends).map(lambda two: (min(two), max(two)))  # type: ignore[type-var]
+
+
+TARIFFS = ordered(st.integers(0, 10**7)).map(
+    lambda two: (plain_decimal(Decimal(two[0]) / 10**4), plain_decimal(Decimal(two[1]) / 10**4))
+)
+
+
+@st.composite
+def money_terms(draw: st.DrawFn, currency: Currency | None) -> MoneyTerms:
+    amounts = st.just(0) if currency is None else st.integers(0, 10**9)
+    return MoneyTerms(
+        years=draw(st.floats(0.01, 20)), repairs_minor=draw(amounts), resale=draw(ordered(st.floats(0, 1))),
+        fall=draw(ordered(st.floats(0, 5))), horizon_months=draw(st.integers(1, 240)),
+        cash_minor=draw(amounts), saved_minor=draw(amounts),
+        budget_minor=draw(st.none() if currency is None else st.none() | st.integers(1, 10**9)),
     )  # fmt: skip
 
 
@@ -300,7 +327,8 @@ def study_folders(draw: st.DrawFn) -> StudyFolder:
     groups = sorted({test.group for test in tests if test.group and _has_word(test.group)})
     weighed = tuple(draw(audiences(key, groups, study.tests, currency)) for key in draw(KEY_SETS))
     told = weighed if groups or study.tests else ()
-    study = replace(study, weights=weights, currency=currency, audiences=told)
+    money = draw(st.none() | money_terms(currency))
+    study = replace(study, weights=weights, currency=currency, audiences=told, money=money)
     folder = StudyFolder(
         study=study, parts=parts, builds=builds, setups=setups, tests=tests, layouts=entries,
         prices=tuple(draw(st.lists(prices(builds, currency), max_size=3))),

@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from evenhand.folders.from_tables import ROLE_KEYS
+from evenhand.folders.money_terms import MoneyTable
 from evenhand.folders.photo_tables import PhotoTable
 from evenhand.folders.reading import read_study
 from evenhand.folders.study_file import (
@@ -34,6 +35,7 @@ ALL_TABLES = {
     "window": WindowTable,
     "audiences": AudienceTable,
     "currency": CurrencyTable,
+    "money": MoneyTable,
     "photos": PhotoTable,
 }
 HEADINGS = {
@@ -46,6 +48,7 @@ HEADINGS = {
     "window": "## `[[tests]]`",
     "audiences": "### `[[study.audiences]]`",
     "currency": "### `[study.currency]`",
+    "money": "### `[study.money]`",
     "photos": "### `[[builds.photos]]`",
 }
 
@@ -70,6 +73,7 @@ def written(table: str) -> set[str]:
         "grounds": [ground for decision in decisions for ground in decision.get("grounds", [])],
         "audiences": [each for d in documents for each in d.get("study", {}).get("audiences", [])],
         "currency": [d["study"]["currency"] for d in documents if "currency" in d.get("study", {})],
+        "money": [d["study"]["money"] for d in documents if "money" in d.get("study", {})],
         "photos": [each for d in documents for b in d.get("builds", []) for each in b.get("photos", [])],
         "columns": [
             c for la in layouts for v in la["columns"].values() for c in (v if isinstance(v, list) else [v])

@@ -10,6 +10,7 @@ from tests.folders.test_reading import read, refused
 
 from evenhand.folders.study_folder import StudyFolder
 from evenhand.records.audiences import Audience, Property
+from evenhand.records.money_terms import MoneyTerms
 from evenhand.records.prices import Currency, Price
 
 MONEY = 'currency = { symbol = "dl", decimals = 0 }'
@@ -20,6 +21,8 @@ name = "Mostly editing"
 tests = { export = 80, causeway = 20 }
 properties = { speed = 3, price = 1 }
 fixed = "250"
+hours_a_year = [900, 1500]
+tariff = ["0.28", "0,36"]
 """
 PRICE = """
 [[prices]]
@@ -49,6 +52,7 @@ def test_an_audience_is_read_as_written() -> None:
         Audience(
             key="edit", name="Mostly editing", tests={"export": 80.0, "causeway": 20.0},
             properties={Property.SPEED: 3.0, Property.PRICE: 1.0}, fixed_minor=250,
+            hours_a_year=(900.0, 1500.0), tariff_minor=("0.28", "0.36"),
         ),
     )  # fmt: skip
 
@@ -86,11 +90,74 @@ def test_a_reading_is_of_an_idle_machine_unless_it_names_a_test() -> None:
         ("background_db = 27.0", "background_db = 40.0", "see whether the two are swapped"),
         ("background_db = 27.0", 'test = "exprt"', "did you mean 'export'?"),
         (MONEY, "", "the study says no currency"),
+        ("[900, 1500]", "[1500, 900]", "write the lower one first"),
+        ("[900, 1500]", "[0, 900]", "greater than 0"),
+        ("[900, 1500]", "[900, 9000]", "less than or equal to 8784"),
+        ("[900, 1500]", "[900]", "write two"),
+        ('["0.28", "0,36"]', '["0.36", "0.28"]', "write the lower one first"),
+        ('["0.28", "0,36"]', '"dear"', "'dear' is no amount"),
+        ('["0.28", "0,36"]', '"-0.3"', "'-0.3' is no amount"),
+        ('["0.28", "0,36"]', "0.3", "write it in quotes"),
         ('symbol = "dl"', 'symbol = "1"', "symbol"),
     ],
 )  # fmt: skip
 def test_what_cannot_be_used_is_told_with_its_place(old: str, new: str, said: str) -> None:
     text = with_money(AUDIENCE + PRICE + READING)
+    assert old in text
+    assert said in refused(text.replace(old, new, 1))
+
+
+def test_hours_and_tariff_may_be_one_number_each() -> None:
+    alike = AUDIENCE.replace("[900, 1500]", "1000").replace('["0.28", "0,36"]', '"0.3"')
+    (audience,) = read(with_money(alike)).study.audiences
+    assert (audience.hours_a_year, audience.tariff_minor) == ((1000.0, 1000.0), ("0.3", "0.3"))
+
+
+def test_a_tariff_is_kept_in_smallest_units_to_the_last_digit() -> None:
+    crowns = with_money(AUDIENCE.replace('"250"', '"250.50"')).replace("decimals = 0", "decimals = 2")
+    (audience,) = read(crowns).study.audiences
+    assert audience.tariff_minor == ("28", "36")
+    finer = crowns.replace('"0.28"', '"0.281375"')
+    assert read(finer).study.audiences[0].tariff_minor == ("28.1375", "36")
+
+
+TERMS = """
+[study.money]
+years = 4
+repairs = "20"
+resale = [0.55, 0.75]
+fall = [0.25, 0.4]
+cash = "150"
+saved = "15"
+budget = "1,000"
+"""
+
+
+def test_what_is_assumed_of_money_is_read_as_written() -> None:
+    assert read(with_money(TERMS)).study.money == MoneyTerms(
+        years=4.0, repairs_minor=20, resale=(0.55, 0.75), fall=(0.25, 0.4), horizon_months=36,
+        cash_minor=150, saved_minor=15, budget_minor=1000,
+    )  # fmt: skip
+    assert read(with_money("[study.money]\n")).study.money == MoneyTerms()
+    assert read(with_money("")).study.money is None
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "said"),
+    [
+        ("years = 4", "years = 0", "greater than 0"),
+        ("years = 4", "years = 40", "less than or equal to 20"),
+        ("[0.55, 0.75]", "[0.75, 0.55]", "write the lower one first"),
+        ("[0.55, 0.75]", "[55, 75]", "it is a share: 55 % is written 0.55"),
+        ("[0.25, 0.4]", "[-0.1, 0.4]", "greater than or equal to 0"),
+        ('"20"', '"-20"', "'-20' is no amount"),
+        ('"1,000"', '"1,000.50"', "dl has no decimals"),
+        ("saved", "savd", "did you mean 'saved'?"),
+        (MONEY, "", "the study says no currency"),
+    ],
+)
+def test_what_cannot_be_assumed_is_told_with_its_place(old: str, new: str, said: str) -> None:
+    text = with_money(TERMS)
     assert old in text
     assert said in refused(text.replace(old, new, 1))
 

@@ -53,6 +53,9 @@ def test_an_audience_is_added_told_as_shares_and_undone(client: TestClient, wb: 
         ({"groups-games": "many"}, "is not a number"),
         ({"properties-speed": "0"}, "No property has a weight above 0"),
         ({"fixed": "2x"}, "is no amount"),
+        ({"hours_from": "1500", "hours_to": "900"}, "write the lower one first"),
+        ({"hours_from": "0"}, "a whole year has 8760"),
+        ({"tariff_to": "dear"}, "is no amount"),
     ],
 )
 def test_mistakes_stand_at_their_field_and_nothing_typed_is_lost(
@@ -62,6 +65,21 @@ def test_mistakes_stand_at_their_field_and_nothing_typed_is_lost(
     assert page.status_code == 422
     assert any(said in each for each in errors(page.text))
     assert "by lamplight" in page.text
+
+
+def test_hours_and_tariff_are_kept_as_spans_and_come_back_in_their_fields(
+    client: TestClient, wb: Desk
+) -> None:
+    sent = {"hours_from": "900", "hours_to": "1500", "tariff_from": "0,3"}
+    page = client.post(f"{BRIEF}/new-audience", data={**NIGHT, **sent})
+    assert "900 to 1,500\u00a0h" in page.text
+    assert "0.3\u00a0dl" in page.text
+    there = load_study(wb, "saltmarsh").study.audiences[-1]
+    assert (there.hours_a_year, there.tariff_minor) == ((900.0, 1500.0), ("0.3", "0.3"))
+    form = client.get(f"{BRIEF}?edit=audience-night-desk").text
+    assert all(f'name="{name}" value="{value}"' in form for name, value in (
+        ("hours_from", "900"), ("hours_to", "1500"), ("tariff_from", "0.3"), ("tariff_to", "0.3"),
+    ))  # fmt: skip
 
 
 def test_audiences_are_ordered_and_taken_out(client: TestClient, wb: Desk) -> None:

@@ -28,6 +28,25 @@ def pairs(_context: click.Context, option: click.Parameter, given: tuple[str, ..
     return found
 
 
+def span(_context: click.Context, option: click.Parameter, given: str | None) -> list[str] | None:
+    """LOW..HIGH or one value for both, as they were written; None where nothing was. Raises BadParameter."""
+    if given is None:
+        return None
+    ends = [each.strip() for each in given.split("..")]
+    if len(ends) > 2 or not all(ends):
+        raise click.BadParameter(f"'{given}' is not LOW..HIGH, as in {option.metavar}.")
+    return ends * 2 if len(ends) == 1 else ends
+
+
+def hours_span(context: click.Context, option: click.Parameter, given: str | None) -> list[float] | None:
+    """The same in numbers. Raises BadParameter."""
+    try:
+        ends = span(context, option, given)
+        return None if ends is None else [float(end) for end in ends]
+    except ValueError:
+        raise click.BadParameter(f"'{given}' is not LOW..HIGH, as in {option.metavar}.") from None
+
+
 @click.command("audience")
 @click.argument("study")
 @click.argument("key")
@@ -42,6 +61,10 @@ def pairs(_context: click.Context, option: click.Parameter, given: tuple[str, ..
 @click.option(
     "--fixed", default=None, help="What they must buy with any build, in the study's currency; 0 for nothing."
 )
+@click.option("--hours", "hours_a_year", callback=hours_span, metavar="900..1500",
+              help="Hours a year at the load of these tests, or one number; 0 for not known.")  # fmt: skip
+@click.option("--tariff", callback=span, metavar="0.28..0.36",
+              help="What a kilowatt-hour costs them, in the study's currency; 0 for not known.")  # fmt: skip
 @click.option("--remove", is_flag=True, help="Take this audience out of the study.")
 @as_json
 @click.pass_obj
@@ -69,7 +92,8 @@ def audience(
             change = for_whom.drop_audience(wb, study, key, now=present()).change
         elif said:
             table = {**stands_as(wb, study, key), **said}
-            table["fixed"] = None if table.get("fixed") in ("0", 0) else table.get("fixed")
+            for name, nothing in (("fixed", "0"), ("hours_a_year", [0.0, 0.0]), ("tariff", ["0", "0"])):
+                table[name] = None if table.get(name) == nothing else table.get(name)
             change = for_whom.put_audience(wb, study, key, table, now=present()).change
         else:
             tell_away(wb, study, as_json=as_json)
@@ -106,6 +130,10 @@ def tell_audience(answer: dict[str, Any]) -> None:
     say(f"  of each: {_listed(asked, answer['rescaled'].get('properties'))}")
     if told["fixed"]:
         say(f"  must buy besides: {told['fixed']}")
+    for name, words in (("hours_a_year", "hours a year at this load"), ("tariff", "a kilowatt-hour")):
+        if told[name]:
+            ends = told[name] if isinstance(told[name], list) else [told[name]]
+            say(f"  {words}: {' to '.join(f'{end:g}' if isinstance(end, float) else end for end in ends)}")
     say(f"Next: evenhand verdict {answer['study']} --audience {answer['key']}")
 
 

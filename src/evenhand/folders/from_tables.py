@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from evenhand.errors import nearest
 from evenhand.folders import worth
 from evenhand.folders.lines import Path
+from evenhand.folders.money_terms import money_of
 from evenhand.folders.problems import Problem
 from evenhand.folders.study_file import (
     BuildTable,
@@ -49,6 +50,7 @@ def study_of(table: StudyTable, *, setups: Sequence[str], tests: Sequence[str]) 
         weights=dict(table.weights),
         audiences=worth.audiences_of(table.audiences, currency=table.currency),
         currency=worth.currency_of(table.currency),
+        money=money_of(table.money, worth.currency_of(table.currency)),
     )
 
 

@@ -14,6 +14,7 @@ from evenhand.folders.batches import read_runs
 from evenhand.folders.checks import Known
 from evenhand.folders.lines import lines_of
 from evenhand.folders.misspelt import respelt, unknown_tables
+from evenhand.folders.money_terms import money_problems
 from evenhand.folders.offer_tables import OfferTable, RateTable
 from evenhand.folders.offers import offer_of, offer_problems, rate_of, rate_problems
 from evenhand.folders.photo_tables import photos_of
@@ -147,6 +148,7 @@ def _folder(document: _Document, problems: list[Problem]) -> tuple[StudyFolder, 
     if table is not None:
         problems.extend(checks.check_study(study, known))
         problems.extend(worth.audience_problems(table.audiences, currency=table.currency))
+        problems.extend(money_problems(table.money, study.currency))
         groups = {test.group for _, test in declared.tests if test.group}
         problems.extend(worth.audience_names(study.audiences, groups=groups, tests=study.tests))
     past = checked(PastTable, document["past"], ("past",), problems) if "past" in document else None

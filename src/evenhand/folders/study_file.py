@@ -14,6 +14,7 @@ from pydantic import (
 )
 from pydantic_core import PydanticCustomError
 
+from evenhand.folders.money_terms import MoneyTable
 from evenhand.folders.offer_tables import OfferTable, RateTable
 from evenhand.folders.photo_tables import PhotoTable
 from evenhand.folders.table import FileName, Key, Positive, RoomTemperature, Stamps, Table, Words
@@ -45,6 +46,7 @@ class StudyTable(Table):
     weights: Mapping[Key, Annotated[float, Field(ge=0)]] = Field(default_factory=dict)
     currency: CurrencyTable | None = None
     audiences: list[AudienceTable] = Field(default_factory=list)
+    money: MoneyTable | None = None
 
 
 class PartTable(Table):

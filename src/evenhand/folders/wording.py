@@ -12,6 +12,7 @@ from pydantic_core import ErrorDetails
 
 from evenhand.errors import closest, nearest
 from evenhand.folders.lines import Path
+from evenhand.folders.money_terms import MoneyTable
 from evenhand.folders.photo_tables import PhotoTable
 from evenhand.folders.problems import Problem
 from evenhand.folders.study_file import (
@@ -40,6 +41,7 @@ _INNER: Mapping[str, type[Table]] = {
     "of": CurrencyTable,
     "into": CurrencyTable,
     "audiences": AudienceTable,
+    "money": MoneyTable,
     "photos": PhotoTable,
 }
 _EXPECTED = {
@@ -54,7 +56,7 @@ _EXPECTED = {
     "datetime_type": "a date and time",
     "date_type": "a date",
 }
-SHARES = ("margin", "boot_allowance")
+SHARES: Mapping[str, float] = {"margin": 0.5, "boot_allowance": 0.5, "resale": 1.0}  # the most each may be
 _EXAMPLES = {
     "bool_type": "write true or false, without quotes",
     "datetime_type": "write it without quotes, as in 2026-11-24T21:39:20Z",
@@ -113,7 +115,8 @@ def _as_share(error: ErrorDetails) -> str:
     given = error["input"]
     if error["loc"][-1] == "slot":
         return FIVE_BUILDS
-    if error["loc"][-1] not in SHARES or not isinstance(given, int | float) or not 0 < given / 100 <= 0.5:
+    most = SHARES.get(next((step for step in reversed(error["loc"]) if isinstance(step, str)), ""), 0.0)
+    if not isinstance(given, int | float) or not 0 < given / 100 <= most:
         return ""
     return f"it is a share: {given:g} % is written {given / 100:g}"
 

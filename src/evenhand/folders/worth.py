@@ -3,18 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from decimal import Decimal
 
 from evenhand.errors import BadRecord, nearest
 from evenhand.folders.lines import Path
 from evenhand.folders.problems import Problem
 from evenhand.folders.worth_tables import AudienceTable, CurrencyTable, PriceTable, SoundTable
-from evenhand.records.amounts import minor_of
+from evenhand.records.amounts import fine_minor_of, minor_of
 from evenhand.records.audiences import Audience, Property
 from evenhand.records.prices import Currency, Price
 from evenhand.records.sound import SoundReading
 
 # Stands in while a file is read whose currency is missing: the file is refused for it all the same.
 _NONE = Currency(symbol="?", decimals=4)
+
+BACKWARDS, FORWARDS = "the first is higher than the second", "write the lower one first"
 
 # Frequency weightings of sound level meters (IEC 61672-1).
 FILTERS = ("A", "C", "Z")
@@ -33,6 +36,8 @@ def audiences_of(tables: Sequence[AudienceTable], *, currency: CurrencyTable | N
             key=table.key, name=table.name, told=table.told, groups=dict(table.groups),
             tests=dict(table.tests), properties=dict(table.properties),
             fixed_minor=_minor(table.fixed, money) or 0,
+            hours_a_year=_ends(table.hours_a_year),
+            tariff_minor=_tariff(table.tariff, money),
         )
         for table in tables
     )  # fmt: skip
@@ -41,6 +46,19 @@ def audiences_of(tables: Sequence[AudienceTable], *, currency: CurrencyTable | N
 def _minor(written: str | None, currency: Currency) -> int | None:
     try:
         return None if written is None else minor_of(written, currency)
+    except BadRecord:
+        return None
+
+
+def _ends(span: Sequence[float] | None) -> tuple[float, float] | None:
+    return None if span is None else (span[0], span[1])
+
+
+def _tariff(written: Sequence[str] | None, currency: Currency) -> tuple[str, str] | None:
+    if written is None:
+        return None
+    try:
+        return fine_minor_of(written[0], currency), fine_minor_of(written[1], currency)
     except BadRecord:
         return None
 
@@ -60,6 +78,25 @@ def audience_problems(
         yield from _weightless(table, place)
         if table.fixed is not None:
             yield from amount_problems(table.fixed, currency_of(currency), (*place, "fixed"))
+        yield from _use_problems(table, currency_of(currency), place)
+
+
+def _use_problems(table: AudienceTable, currency: Currency | None, place: Path) -> Iterator[Problem]:
+    """What is wrong with hours and tariff: of each the lower one first, the tariff in a currency."""
+    if table.hours_a_year is not None and table.hours_a_year[0] > table.hours_a_year[1]:
+        yield Problem(path=(*place, "hours_a_year"), found=BACKWARDS, todo=FORWARDS)
+    if table.tariff is None:
+        return
+    if currency is None:
+        yield from amount_problems("", None, (*place, "tariff"))
+        return
+    try:
+        low, high = (Decimal(fine_minor_of(each, currency)) for each in table.tariff)
+    except BadRecord as wrong:
+        yield Problem(path=(*place, "tariff"), found=wrong.found, todo=wrong.todo)
+        return
+    if low > high:
+        yield Problem(path=(*place, "tariff"), found=BACKWARDS, todo=FORWARDS)
 
 
 def _weightless(table: AudienceTable, place: Path) -> Iterator[Problem]:

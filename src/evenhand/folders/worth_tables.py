@@ -27,6 +27,16 @@ def _written(given: object) -> object:
 Weight = Annotated[float, Field(ge=0)]
 Level = Annotated[float, Field(ge=0, le=150)]
 Amount = Annotated[Words, BeforeValidator(_written)]
+
+
+def _both(given: object) -> object:
+    """One value stands for both ends of a span."""
+    return given if isinstance(given, list) else [given, given]
+
+
+Hours = Annotated[float, Field(gt=0, le=8784)]
+HoursSpan = Annotated[list[Hours], Field(min_length=2, max_length=2), BeforeValidator(_both)]
+AmountSpan = Annotated[list[Amount], Field(min_length=2, max_length=2), BeforeValidator(_both)]
 Day = Annotated[dt.date, Field(strict=True)]
 
 
@@ -49,6 +59,8 @@ class AudienceTable(Table):
         default_factory=lambda: {Property.SPEED: 1.0}
     )
     fixed: Amount | None = None
+    hours_a_year: HoursSpan | None = None
+    tariff: AmountSpan | None = None
 
 
 class PriceTable(Table):

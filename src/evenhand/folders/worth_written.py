@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from evenhand.records.amounts import plain_amount
+from evenhand.records.amounts import plain_amount, plain_fine
 from evenhand.records.audiences import Audience
 from evenhand.records.prices import Currency, Price
 from evenhand.records.sound import SoundReading
@@ -26,8 +26,17 @@ def audience_table(audience: Audience, currency: Currency | None) -> _Table:
         "tests": dict(audience.tests),
         "properties": {p.value: weight for p, weight in audience.properties.items()},
         "fixed": fixed,
+        "hours_a_year": _span(audience.hours_a_year),
+        "tariff": currency
+        and audience.tariff_minor
+        and _span(tuple(plain_fine(each, currency) for each in audience.tariff_minor)),
     }
     return {"key": audience.key, "name": audience.name, **{key: each for key, each in told.items() if each}}
+
+
+def _span(ends: tuple[Any, ...] | None) -> Any:
+    """Both ends; one value where they are the same."""
+    return None if ends is None else ends[0] if ends[0] == ends[1] else list(ends)
 
 
 def price_table(price: Price, currency: Currency | None) -> _Table:

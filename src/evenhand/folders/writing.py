@@ -9,6 +9,7 @@ from typing import Any
 
 import tomli_w
 
+from evenhand.folders.money_terms import money_table
 from evenhand.folders.offers import offer_table, rate_table
 from evenhand.folders.photo_tables import photo_table
 from evenhand.folders.study_file import FORMAT
@@ -82,6 +83,7 @@ def _study(study: Study) -> _Table:
         **_told(ambient_c=study.ambient_c and list(study.ambient_c), weights=dict(study.weights)),
         **_told(currency=study.currency and currency_table(study.currency)),
         **_told(audiences=[audience_table(each, study.currency) for each in study.audiences]),
+        **_told(money=study.money and money_table(study.money, study.currency)),
     }
 
 

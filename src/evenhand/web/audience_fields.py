@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from typing import Any
 
 from starlette.datastructures import FormData
 
@@ -13,6 +14,10 @@ from evenhand.web.forms import Reader, Reading
 
 Values = dict[str, str | tuple[str, ...]]
 NEW: Values = {"properties-speed": "1"}
+SPANS: Mapping[str, tuple[str, str]] = {
+    "hours_a_year": ("hours_from", "hours_to"),
+    "tariff": ("tariff_from", "tariff_to"),
+}
 SETS = (("groups", "tests"), ("properties",))  # what sums to one
 
 
@@ -30,11 +35,19 @@ def field_of(kind: str, key: str) -> str:
 def audience_values(given: Mapping[str, object]) -> Values:
     """What stands in the fields of an audience, from its table."""
     values: Values = {name: str(given.get(name) or "") for name in ("name", "told", "fixed")}
+    for name, fields in SPANS.items():
+        told = given.get(name)
+        ends = told if isinstance(told, list) else [told, told]
+        values |= {field: _as_field(end) for field, end in zip(fields, ends, strict=True)}
     for kind in ("groups", "tests", "properties"):
         weights = given.get(kind)
         for key, weight in weights.items() if isinstance(weights, Mapping) else ():
             values[field_of(kind, key)] = f"{weight:.12g}"
     return values
+
+
+def _as_field(end: object) -> str:
+    return f"{end:.12g}" if isinstance(end, int | float) else str(end or "")
 
 
 def read_audience(sent: FormData, weighed: Iterable[Weighed]) -> Reading:
@@ -45,9 +58,20 @@ def read_audience(sent: FormData, weighed: Iterable[Weighed]) -> Reading:
         weight = reader.number(field_of(each.kind, each.key))
         if weight is not None:
             tables[each.kind][each.key] = weight
+    hours, tariff = (SPANS[name] for name in ("hours_a_year", "tariff"))
     return reader.done(
-        name=reader.words("name"), told=reader.text("told"), fixed=reader.words("fixed"), **tables
-    )
+        name=reader.words("name"), told=reader.text("told"), fixed=reader.words("fixed"),
+        hours_a_year=_both([reader.number(field, "h") for field in hours]),
+        tariff=_both([reader.words(field) for field in tariff]), **tables,
+    )  # fmt: skip
+
+
+def _both(ends: list[Any]) -> list[Any] | None:
+    """A span of two fields: one left empty is the same as the other, two are none."""
+    first, last = ends
+    if first is None and last is None:
+        return None
+    return [last if first is None else first, first if last is None else last]
 
 
 def at_fields(problems: Iterable[FieldProblem], weighed: tuple[Weighed, ...]) -> tuple[FieldProblem, ...]:
@@ -61,6 +85,8 @@ def at_fields(problems: Iterable[FieldProblem], weighed: tuple[Weighed, ...]) ->
 
 def _place(field: str, firsts: Mapping[str, str]) -> str:
     kind, dot, key = field.partition(".")
+    if kind in SPANS:
+        return SPANS[kind][0]
     return field_of(kind, key) if dot else firsts.get(kind, field)
 
 

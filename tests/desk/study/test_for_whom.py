@@ -69,6 +69,12 @@ def test_it_is_a_term_whose_change_after_data_is_told_and_can_be_undone(stocked:
         ({"properties": {"speed": 0.0}}, "properties"),
         ({"properties": {"price": 1.0}}, "properties"),
         ({"fixed": "2x"}, "fixed"),
+        ({"hours_a_year": [0.0, 900.0]}, "hours_a_year"),
+        ({"hours_a_year": [1500.0, 900.0]}, "hours_a_year"),
+        ({"hours_a_year": [900.0, 9000.0]}, "hours_a_year"),
+        ({"tariff": ["0.36", "0.28"]}, "tariff"),
+        ({"tariff": ["-0.3", "0.3"]}, "tariff"),
+        ({"tariff": ["cheap", "cheap"]}, "tariff"),
     ],
 )
 def test_what_cannot_be_used_is_told_at_its_field(
@@ -84,6 +90,36 @@ def test_money_needs_a_currency_first(stocked: Workbench) -> None:
     with pytest.raises(BadRecord, match="says no currency") as refused:
         put_audience(stocked, "quay", None, {**PLAY, "fixed": "250"}, now=NOW)
     assert refused.value.where == "fixed"
+
+
+def test_what_electricity_costs_them_is_no_term_since_no_verdict_hangs_on_it(grouped: Workbench) -> None:
+    put_audience(grouped, "quay", None, PLAY, now=NOW)
+    before = changed_terms(grouped, load_study(grouped, "quay"))
+    used = {"hours_a_year": [900.0, 1500.0], "tariff": ["0.28", "0.36"]}
+    put_audience(grouped, "quay", "mostly-play", {**PLAY, **used}, now=NOW)
+    (there,) = audiences(grouped)
+    assert (there.hours_a_year, there.tariff_minor) == ((900.0, 1500.0), ("0.28", "0.36"))
+    assert changed_terms(grouped, load_study(grouped, "quay")) == before
+    put_audience(grouped, "quay", "mostly-play", {**PLAY, **used, "fixed": "250"}, now=NOW)
+    assert len(changed_terms(grouped, load_study(grouped, "quay"))) == len(before) + 1
+
+
+@pytest.mark.parametrize(
+    ("said", "words"),
+    [
+        ({"tariff": ["0.28", "0.36"]}, "pays for electricity"),
+        ({"fixed": "250"}, "must buy things for money"),
+    ],
+)
+def test_a_currency_that_somebody_counts_in_is_not_taken_away(
+    grouped: Workbench, said: dict[str, Any], words: str
+) -> None:
+    put_audience(grouped, "quay", None, {**PLAY, **said}, now=NOW)
+    with pytest.raises(BadRecord, match=words):
+        change_study(grouped, "quay", {"currency": None}, now=NOW)
+    change_study(grouped, "quay", {"currency": {"symbol": "cr", "decimals": 2}}, now=NOW)
+    (there,) = audiences(grouped)
+    assert (there.tariff_minor, there.fixed_minor) in ((("28", "36"), 0), (None, 25000)), "the same amounts"
 
 
 def test_a_currency_that_somebody_pays_in_is_not_taken_away(grouped: Workbench) -> None:

@@ -9,6 +9,7 @@ from evenhand.desk.on_record import StudyOnRecord, load_study
 from evenhand.desk.study.for_whom import examples_for, groups_of
 from evenhand.publish.money_words import amount
 from evenhand.publish.numbers import capital, count_word, counted, listed
+from evenhand.publish.owning_words import hours_words, tariff_words
 from evenhand.publish.worth_words import BEFORE_LOOKING, currency_words, rescaled_words, share_words
 from evenhand.records.audiences import Audience, Property
 from evenhand.records.studies import Study
@@ -35,6 +36,8 @@ class AudienceRow:
     weighs: tuple[tuple[str, str], ...]
     asks: tuple[tuple[str, str], ...]
     fixed: str
+    hours: str = ""
+    tariff: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -128,6 +131,8 @@ def audience_row(record: StudyOnRecord, audience: Audience) -> AudienceRow:
         asks=tuple((key.value, asked[key.value]) for key, w in audience.properties.items() if w > 0)
         + _rescaled("", {key.value: w for key, w in audience.properties.items()}),
         fixed=amount(audience.fixed_minor, currency) if audience.fixed_minor and currency else "",
+        hours=hours_words(audience.hours_a_year) if audience.hours_a_year else "",
+        tariff=tariff_words(audience.tariff_minor, currency) if audience.tariff_minor and currency else "",
     )
 
 

@@ -57,18 +57,29 @@ def change_study(wb: Workbench, study: str, given: Given, *, now: datetime, seen
 
 def redrafted_study(wb: Workbench, before: Study, given: Given) -> Checked[Study]:
     """A study with some of its fields filled in anew; None empties a field."""
-    paying = "audiences" not in given and any(each.fixed_minor for each in before.audiences)
-    if paying and given.get("currency", True) is None:
-        problem = FieldProblem(
-            field="currency",
-            found="an audience must buy things for money",
-            todo="empty that first, or keep the currency",
-        )
-        return Checked(record=None, problems=(problem,))
+    kept = _kept_in_money(before, given)
+    if kept and given.get("currency", True) is None:
+        todo = "empty that first, or keep the currency"
+        return Checked(record=None, problems=(FieldProblem(field="currency", found=kept, todo=todo),))
     filled = {**as_table(before), **given, "key": before.key}
     told = {key: value for key, value in filled.items() if value is not None}
     # What an audience names may have left since: that is told where audiences are, not at another field.
     return checked_study(wb, told, named="audiences" in given)
+
+
+def _kept_in_money(before: Study, given: Given) -> str:
+    """What of a study is said in its currency and not about to be said anew, in words; "" for nothing."""
+    told = () if "audiences" in given else before.audiences
+    if any(each.fixed_minor for each in told):
+        return "an audience must buy things for money"
+    if any(each.tariff_minor for each in told):
+        return "an audience pays for electricity"
+    money = None if "money" in given else before.money
+    if money is not None and any(
+        (money.repairs_minor, money.cash_minor, money.saved_minor, money.budget_minor)
+    ):
+        return "amounts are assumed on the page Money"
+    return ""
 
 
 def add_test(wb: Workbench, study: str, given: Given, *, now: datetime) -> Kept:

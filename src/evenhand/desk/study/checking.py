@@ -16,6 +16,7 @@ from evenhand.desk.study.metric_checks import metric_problems
 from evenhand.errors import BadRecord
 from evenhand.folders import checks, from_tables, worth
 from evenhand.folders.checks import Known
+from evenhand.folders.money_terms import money_problems
 from evenhand.folders.problems import Problem
 from evenhand.folders.study_file import BuildTable, PartTable, SetupTable, StudyTable, TestTable
 from evenhand.folders.table import Table
@@ -106,7 +107,8 @@ def checked_study(wb: Workbench, given: Given, *, named: bool = True) -> Checked
     groups = {test.group for test in shelves.every(wb, Test) if test.group and test.key in study.tests}
     weighed = worth.audience_names(study.audiences, groups=groups, tests=study.tests) if named else ()
     alone = worth.audience_problems(table.audiences, currency=table.currency)
-    return _checked(study, (*checks.check_study(study, known_on(wb)), *alone, *weighed))
+    money = money_problems(table.money, study.currency)
+    return _checked(study, (*checks.check_study(study, known_on(wb)), *alone, *weighed, *money))
 
 
 def checked_test(given: Given) -> Checked[Test]:

@@ -15,6 +15,7 @@ from evenhand.desk.study.away import refuse_away
 from evenhand.desk.study.field_changes import TABLES
 from evenhand.desk.study.used_by import users_of
 from evenhand.errors import NotFound, Overtaken
+from evenhand.folders.money_terms import money_table
 from evenhand.folders.worth_written import audience_table
 from evenhand.records.builds import Build, Part, Setup
 from evenhand.records.studies import Study
@@ -60,6 +61,7 @@ def as_table(record: Shelved) -> dict[str, Any]:
     fields: dict[str, Any] = plain(record)
     if isinstance(record, Study):
         fields["audiences"] = [audience_table(each, record.currency) for each in record.audiences]
+        fields["money"] = record.money and money_table(record.money, record.currency)
     return {key: value for key, value in fields.items() if value is not None}
 
 

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import Any
 
 from evenhand.desk.on_record import StudyOnRecord
 from evenhand.desk.study.field_changes import FieldChange, changes_of, changes_of_scores, parts_of
@@ -14,6 +15,8 @@ from evenhand.records.builds import Build, Setup
 from evenhand.records.tests import Test
 from evenhand.store.history import arrivals_of
 from evenhand.store.workbench import Workbench
+
+USE = ("hours_a_year", "tariff_minor")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -87,8 +90,19 @@ def is_term(change: FieldChange, record: StudyOnRecord) -> bool:
         return record.compares(record.run(change.key))
     if change.field == "tests" and set(change.before) == set(change.after):
         return False  # only their order is another, which no finding depends on
+    if (
+        change.record == "study"
+        and change.field == "audiences"
+        and weighing(change.before) == weighing(change.after)
+    ):
+        return False  # hours and tariff are told in no finding and no verdict
     within = change.record == "study" or change.key in compared_of(change.record, record)
     return within and change.field in TERMS.get(change.record, {})
+
+
+def weighing(audiences: Sequence[Mapping[str, Any]]) -> list[dict[str, Any]]:
+    """Audiences as they were written down, without what only says what electricity costs them."""
+    return [{key: each for key, each in one.items() if key not in USE} for one in audiences or ()]
 
 
 def compared_of(noun: str, record: StudyOnRecord) -> tuple[str, ...]:

@@ -16,6 +16,15 @@ from evenhand.records.studies import Study
 from evenhand.store import shelves
 from evenhand.store.workbench import Workbench
 
+SILENT: dict[str, Any] = {
+    "told": "",
+    "groups": {},
+    "tests": {},
+    "fixed": None,
+    "hours_a_year": None,
+    "tariff": None,
+}
+
 
 def currency_answer(currency: Currency | None) -> dict[str, Any] | None:
     """A currency."""
@@ -73,9 +82,7 @@ def audience_answer(wb: Workbench, study: str, key: str, change: int) -> dict[st
         "study": study,
         "key": key,
         "change": change,
-        "audience": {"told": "", "groups": {}, "tests": {}, "fixed": None, **as_given(record, key)}
-        if there
-        else None,
+        "audience": {**SILENT, **as_given(record, key)} if there else None,
         "shares": shares(audience_called(record, key)) if there else {},
         "rescaled": rescaled(audience_called(record, key)) if there else {},
     }

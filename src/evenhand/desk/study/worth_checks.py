@@ -32,6 +32,10 @@ FITTING: Mapping[str, str] = {
     "properties": "give one of them a weight above 0",
 }
 NO_CURRENCY = "say first in which currency the study counts"
+SPANS: Mapping[str, tuple[str, str]] = {
+    "hours_a_year": ("hours a year must lie above 0 and at most 8784", "a whole year has 8760"),
+    "tariff": ("a kilowatt-hour needs an amount", "write it as in 0.30"),
+}
 TOO_LITTLE = ("a weight must be 0 or more", "write 0 to leave it out")
 
 
@@ -102,6 +106,8 @@ def _refused(model: type[Table], error: Any) -> FieldProblem:
     field = ".".join(steps)
     if error["type"] == "greater_than_equal" and len(steps) == 2:
         return FieldProblem(field=field, found=TOO_LITTLE[0], todo=TOO_LITTLE[1])
+    if steps[0] in SPANS:
+        return FieldProblem(field=steps[0], found=SPANS[steps[0]][0], todo=SPANS[steps[0]][1])
     if field == "name":
         return FieldProblem(field=field, found="the name is missing", todo="write what they are called")
     if field == "on":
@@ -124,7 +130,7 @@ def _none(error: Any, kind: str) -> str:
 def _at_weight(problem: Problem, *, priced: bool) -> FieldProblem:
     field = ".".join(str(step) for step in problem.path[3:]) or "groups"
     todo = FITTING.get(field, problem.todo)
-    if field == "fixed" and not priced:
+    if field in ("fixed", "tariff") and not priced:
         todo = NO_CURRENCY
     return FieldProblem(field=field, found=problem.found, todo=todo)
 
