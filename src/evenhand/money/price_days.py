@@ -69,12 +69,15 @@ def usual(days: PriceDays, *, on: date, over: int = USUAL_DAYS) -> Usual | None:
     ...       on=date(2031, 5, 4))
     Usual(minor=408, days=4)
     """
-    own = sorted(price for day, price in days.items() if on - timedelta(days=over) < day <= on)
-    if not own:
-        return None
+    own = [price for day, price in days.items() if on - timedelta(days=over) < day <= on]
+    return Usual(minor=median(own), days=len(own)) if own else None
+
+
+def median(prices: Iterable[int]) -> int:
+    """The middle of one price or more; between two of them their mean, a half rounded up."""
+    own = sorted(prices)
     middle = len(own) // 2
-    minor = own[middle] if len(own) % 2 else -(-(own[middle - 1] + own[middle]) // 2)
-    return Usual(minor=minor, days=len(own))
+    return own[middle] if len(own) % 2 else -(-(own[middle - 1] + own[middle]) // 2)
 
 
 def standing(minor: int, days: PriceDays, *, on: date, over: int = HISTORY_DAYS) -> Standing:

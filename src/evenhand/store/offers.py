@@ -8,7 +8,7 @@ from collections.abc import Iterable
 from dataclasses import replace
 from datetime import date, datetime
 
-from evenhand.errors import BadRecord
+from evenhand.errors import BadRecord, NotFound
 from evenhand.records.offers import Offer, Seller
 from evenhand.records.prices import Currency
 from evenhand.store.rows import Row, as_text, legible
@@ -80,6 +80,15 @@ def offers_of(wb: Workbench, parts: Iterable[str], *, ever: bool = False) -> tup
             (as_text(tuple(parts)),),
         )
         return tuple(map(offer_from, rows))
+
+
+def offer_numbered(wb: Workbench, number: int) -> Offer:
+    """An offer, taken back or not. Raises NotFound."""
+    with wb.reading() as conn:
+        row = conn.execute("SELECT * FROM offers WHERE id = ?", (number,)).fetchone()
+    if row is None:
+        raise NotFound(f"there is no offer {number}", where=str(wb.path), todo="see the part's offers")
+    return offer_from(row)
 
 
 def early_offers(wb: Workbench, numbers: Iterable[int]) -> frozenset[int]:
