@@ -39,6 +39,7 @@ def market(rng: Random, *, each: int = 3, months: int = 6) -> Ways:
         wares=tuple(wares), owned=owned, months=months, barred=barred, limits={"watts": 150.0},
         cash_minor=rng.randint(0, 300), saved_minor=rng.randint(0, 60), at_once=rng.choice((1, 2)),
         wholes=(tuple(f"{kind}-{each - 1}" for kind in KINDS),) if rng.random() < 0.5 else (),
+        cuts=tuple(tuple(f"{kind}-{rng.randrange(each)}" for kind in KINDS) for _ in range(rng.randrange(4))),
     )  # fmt: skip
 
 
@@ -49,7 +50,8 @@ def every_path(ways: Ways) -> Iterator[tuple[int, float, float]]:
 
     def may_be(machine: tuple[str, ...]) -> bool:
         used = sum(of[key].uses["watts"] for key in machine)
-        return used <= 150.0 and not any(frozenset(pair) in ways.barred for pair in combinations(machine, 2))
+        apart = any(frozenset(pair) in ways.barred for pair in combinations(machine, 2))
+        return used <= 150.0 and not apart and not any(set(cut) <= set(machine) for cut in ways.cuts)
 
     def index(machine: tuple[str, ...]) -> float:
         return math.exp(sum(of[key].score for key in machine))

@@ -43,8 +43,8 @@ class Ways:
 
     `changes` is how often parts may be changed at most, `at_once` how many kinds in one month. `cash_minor`
     is there today, `saved_minor` comes with every month; it is never to fall below nothing. `wholes` are
-    machines that may be bought as a whole. `barred` are pairs that do not go together, `limits` what may be
-    used.
+    machines that may be bought as a whole. `barred` are pairs that do not go together, `cuts` any number of
+    parts that do not, `limits` what may be used.
     """
 
     wares: tuple[Ware, ...]
@@ -56,6 +56,7 @@ class Ways:
     saved_minor: int = 0
     wholes: tuple[Parts, ...] = ()
     barred: Misfits = frozenset()
+    cuts: tuple[Parts, ...] = ()
     limits: Mapping[str, float] = field(default_factory=dict)
 
 
@@ -121,6 +122,9 @@ class Market:
         fine = np.ones(len(machines), dtype=bool)
         for a, b in combinations(range(machines.shape[1]), 2):
             fine &= self._fits[machines[:, a], machines[:, b]]
+        for cut in self.ways.cuts:
+            if set(cut) <= self._place.keys():
+                fine &= ~np.all([(machines == self._place[key]).any(axis=1) for key in cut], axis=0)
         for name, limit in self.ways.limits.items():
             fine &= self._uses[name][machines].sum(axis=1) <= limit + 1e-9
         return fine
