@@ -51,19 +51,19 @@ class Fitted:
             found = best(self.shelf, terms, but=(*but, *barred))
             if found is None:
                 return None
-            cut = self._cut(found)
+            cut = self.cut(found.parts)
             if cut is None:
                 return found
             self.cuts.append(cut)
 
-    def _cut(self, chosen: Chosen) -> Cut | None:
+    def cut(self, parts: Sequence[str]) -> Cut | None:
         """What of a choice does not go together; the smallest such set of parts, None where all fits."""
-        build = (*(self.items[key] for key in chosen.parts), *self.taken)
+        build = (*(self.items[key] for key in parts), *self.taken)
         wrong = [each for each in fits(build) if each.answer is not Answer.FITS]
-        cuts = [Cut(parts=self._rests_on(each, chosen), rule=each.rule.key) for each in wrong]
+        cuts = [Cut(parts=self._rests_on(each, parts), rule=each.rule.key) for each in wrong]
         power = budget(build)
         if power is not None and power.answer is not Answer.FITS:
-            cuts.append(Cut(parts=self._fed(chosen), rule=POWER))
+            cuts.append(Cut(parts=self._fed(parts), rule=POWER))
         left = (cut for cut in cuts if cut.rule not in self.waived)
         return min(left, key=lambda cut: len(cut.parts), default=None)
 
@@ -75,12 +75,12 @@ class Fitted:
             waived=self.waived | {rule}, cuts=[cut for cut in self.cuts if cut.rule != rule],
         )  # fmt: skip
 
-    def _fed(self, chosen: Chosen) -> tuple[str, ...]:
-        return tuple(key for key in chosen.parts if self.items[key].kind in (*TOLD, "supply"))
+    def _fed(self, parts: Sequence[str]) -> tuple[str, ...]:
+        return tuple(key for key in parts if self.items[key].kind in (*TOLD, "supply"))
 
-    def _rests_on(self, found: Fit, chosen: Chosen) -> tuple[str, ...]:
+    def _rests_on(self, found: Fit, parts: Sequence[str]) -> tuple[str, ...]:
         read = {each.part.key for each in (*found.seen, *found.missing)} | {part.key for part in found.parts}
-        return tuple(key for key in chosen.parts if key in read) or chosen.parts
+        return tuple(key for key in parts if key in read) or tuple(parts)
 
 
 def fitted(

@@ -37,7 +37,7 @@ class Path:
     least: float
 
 
-def worth_over(now_minor: int, *, months: int, lost_a_month: float) -> Whole:
+def worth_over(now_minor: float, *, months: int, lost_a_month: float) -> Whole:
     """What something of this worth today is worth by month, V·e^(−k·t), to the whole minor unit, halves up.
 
     >>> worth_over(400, months=3, lost_a_month=0.05).tolist()

@@ -1,0 +1,110 @@
+"""Upgrade paths of every build of a study: what to change when, and which of them no other one beats."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from itertools import permutations
+
+import numpy as np
+
+from evenhand.desk.money.goods import Good, Goods
+from evenhand.desk.money.shop import WATTS, Shop, watts_of
+from evenhand.money.circles import Circle, circles
+from evenhand.money.courses import Course, Hold, beats, course_of, holds, unbeaten
+from evenhand.money.market import Ware, Ways
+from evenhand.money.owning import middle
+from evenhand.money.paths import Path, best_paths, worth_over
+from evenhand.records.money_terms import MoneyTerms
+
+YEAR = 12  # months
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Courses:
+    """The courses of all builds that no other one beats, the cheapest first, and all by build.
+
+    `circles` say why there are none; `left_out` are builds with parts that have no price or no score.
+    """
+
+    courses: tuple[Course, ...] = ()
+    of_builds: Mapping[str, tuple[Course, ...]] = field(default_factory=dict)
+    circles: tuple[Circle, ...] = ()
+    left_out: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+
+
+def courses_of(shops: Sequence[Shop], goods: Goods, prices: Mapping[str, int], terms: MoneyTerms) -> Courses:
+    """The paths of every build that has a price, by what is assumed of owning a machine."""
+    lacking = {shop.build: lacks(shop, goods) for shop in shops}
+    able = [shop for shop in shops if not lacking[shop.build] and shop.build in prices]
+    wares = wares_of(goods.by_key.values(), terms)
+    turning = tuple(circles(wares))
+    left_out = {build: parts for build, parts in lacking.items() if parts}
+    if turning:
+        return Courses(circles=turning, left_out=left_out)
+    found = {shop.build: tuple(_of_build(shop, able, wares, prices[shop.build], terms)) for shop in able}
+    every = unbeaten(course for own in found.values() for course in own)
+    return Courses(courses=every, of_builds=found, left_out=left_out)
+
+
+def lacks(shop: Shop, goods: Goods) -> tuple[str, ...]:
+    """The parts of a build's own that have no price or no score."""
+    return tuple(key for key in shop.own if key not in goods.by_key)
+
+
+def wares_of(goods: Iterable[Good], terms: MoneyTerms) -> tuple[Ware, ...]:
+    """Parts on the market: new ones stay at today's price, and fetch the middle of what is assumed."""
+    share, fall = middle(terms.resale), middle(terms.fall)
+    months = terms.horizon_months
+    return tuple(
+        Ware(
+            key=good.item.key,
+            kind=good.item.kind,
+            score=good.score,
+            costs=np.full(months + 1, good.minor, dtype=np.int64),
+            fetches=worth_over(share * good.minor, months=months, lost_a_month=fall / YEAR),
+            uses={WATTS: watts_of(good.item)},
+        )
+        for good in goods
+    )
+
+
+def _of_build(
+    shop: Shop, others: Sequence[Shop], wares: Sequence[Ware], price_minor: int, terms: MoneyTerms
+) -> Iterator[Course]:
+    ways = Ways(
+        wares=tuple(ware for ware in wares if ware.kind in shop.kinds),
+        owned=shop.own,
+        months=terms.horizon_months,
+        cash_minor=terms.cash_minor,
+        saved_minor=terms.saved_minor,
+        wholes=tuple(other.own for other in others if other is not shop and other.kinds == shop.kinds),
+        barred=shop.fitted.shelf.barred,
+        limits={WATTS: shop.terms(0).limits[WATTS]},
+    )
+    for path in _that_fit(shop, ways):
+        yield course_of(ways, path, start=shop.build, price_minor=price_minor)
+
+
+def _that_fit(shop: Shop, ways: Ways) -> tuple[Path, ...]:
+    """The best paths on which every machine goes together as a whole: what does not is barred, and again."""
+    while True:
+        found = best_paths(ways)
+        machines = {change.parts for path in found for change in path.changes}
+        wrong = [cut for parts in machines if (cut := shop.fitted.cut(parts)) is not None]
+        if not wrong:
+            return found
+        ways = replace(ways, cuts=(*ways.cuts, *(cut.parts for cut in wrong)))
+
+
+def furthest(courses: Iterable[Course]) -> Course | None:
+    """The course with the highest mean index that the cash allows; of those alike the cheapest."""
+    return max(courses, key=lambda each: (each.path.mean, -each.net_minor), default=None)
+
+
+def orders(found: Courses) -> Iterator[tuple[Course, Course, Hold]]:
+    """Of the furthest course of each build every two of which one beats the other, and how far that holds."""
+    firsts = [each for own in found.of_builds.values() if (each := furthest(own)) is not None]
+    for one, other in permutations(firsts, 2):
+        if beats(one, other):
+            yield one, other, holds(one, other)

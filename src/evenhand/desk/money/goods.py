@@ -1,0 +1,121 @@
+"""The catalogue as goods for an audience: what each part costs now, and how good it is."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from datetime import date
+
+from evenhand.desk.on_record import StudyOnRecord
+from evenhand.desk.parts.items import items_of
+from evenhand.desk.parts.price_days import part_days
+from evenhand.desk.verdict.judged import ForAudience
+from evenhand.fit.reading import Item
+from evenhand.money.roles import Booked, booked, rated
+from evenhand.records.audiences import Audience
+from evenhand.records.builds import Part
+from evenhand.records.part_facts import PERFORMANCE
+from evenhand.records.prices import Currency
+from evenhand.records.tests import Test
+from evenhand.store import part_facts, shelves
+from evenhand.store.workbench import Workbench
+
+WITHOUT_GROUP = "everything"  # the role of tests that are in no group
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Good:
+    """A part that can be bought: its price in minor units, of which day, and its score for the audience."""
+
+    item: Item
+    minor: int
+    on: date
+    score: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Goods:
+    """What can be chosen from, by key, and the scores of all parts, bought or not.
+
+    Left out are the `unpriced`, without an offer in this currency, and the `unsaid`, of which nobody said how
+    good they are where others of their kind are rated. `roles` are what was asked of. `measured` are the logs
+    of the indexes of builds; `apart` is how far builds on one board disagree.
+    """
+
+    currency: Currency
+    by_key: Mapping[str, Good]
+    scores: Mapping[str, float]
+    names: Mapping[str, str]
+    unpriced: tuple[str, ...]
+    unsaid: tuple[str, ...]
+    roles: tuple[str, ...]
+    measured: Mapping[str, float]
+    apart: float
+
+
+def goods_of(wb: Workbench, record: StudyOnRecord, here: ForAudience, currency: Currency) -> Goods:
+    """Every part of the workbench as this audience would buy it."""
+    parts = {part.key: part for part in shelves.every(wb, Part)}
+    weights = role_weights(here.audience, record.compared_tests)
+    kinds = {key: part.kind for key, part in parts.items()}
+    found = rated(_performance(wb, parts), kinds=kinds, weights=weights)
+    measured = indexes_of(record, here)
+    whole = booked(found.scores, _parts_of(record), measured, kinds=kinds)
+    priced = {key: days.days for key, days in part_days(wb, parts, currency).items() if days.days}
+    items = {item.key: item for item in items_of(wb, parts)}
+    return Goods(
+        currency=currency,
+        by_key={key: _good(items[key], days, whole) for key, days in priced.items() if key in whole.scores},
+        scores=whole.scores,
+        names={key: part.name for key, part in parts.items()},
+        unpriced=tuple(key for key in parts if key not in priced),
+        unsaid=found.unsaid,
+        roles=tuple(weights),
+        measured=measured,
+        apart=whole.apart,
+    )
+
+
+def _good(item: Item, days: Mapping[date, int], whole: Booked) -> Good:
+    on = max(days)
+    return Good(item=item, minor=days[on], on=on, score=whole.scores[item.key])
+
+
+def role_weights(audience: Audience, tests: Iterable[Test]) -> dict[str, float]:
+    """What an audience weighs by role: its groups, and its single tests under the group of each."""
+    found, group = dict(audience.groups), {test.key: test.group for test in tests}
+    for key, weight in audience.tests.items():
+        role = group.get(key) or WITHOUT_GROUP
+        found[role] = found.get(role, 0.0) + weight
+    return {role: weight for role, weight in found.items() if weight > 0}
+
+
+def indexes_of(record: StudyOnRecord, here: ForAudience) -> dict[str, float]:
+    """The log of each compared build's index, the first one's being 0; those with no verdict against it lack.
+
+    Of several setups of a build the first one stands for it.
+    """
+    setups = {record.setups[key].build: key for key in reversed(record.study.setups)}
+    first = record.study.setups[0] if record.study.setups else ""
+    found: dict[str, float] = {}
+    for build, setup in setups.items():
+        verdict = here.verdict(first, setup)
+        if setup == first:
+            found[build] = 0.0
+        elif verdict is not None and not verdict.is_blind:
+            found[build] = -math.log(verdict.ratio)
+    return found
+
+
+def _performance(wb: Workbench, parts: Mapping[str, Part]) -> dict[str, dict[str, float]]:
+    """How good parts are said to be, by part and role."""
+    found: dict[str, dict[str, float]] = {}
+    for fact in part_facts.facts_of(wb, parts):
+        if fact.fact.startswith(PERFORMANCE) and isinstance(fact.value, int | float) and fact.value > 0:
+            found.setdefault(fact.part, {})[fact.fact.removeprefix(PERFORMANCE)] = float(fact.value)
+    return found
+
+
+def _parts_of(record: StudyOnRecord) -> Mapping[str, tuple[str, ...]]:
+    return {key: build.parts for key, build in record.builds.items()}

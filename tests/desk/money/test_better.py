@@ -1,0 +1,134 @@
+"""Better parts under a budget, out of what is on record."""
+
+from __future__ import annotations
+
+import math
+from itertools import product
+
+import pytest
+from tests.desk.money.small_market import DRELL, GOOD, MINOR, SHARED, STUDY, WREN, lay_market
+from tests.fit.test_proof import CATALOGUE
+
+from evenhand.desk.money.better import Better, better_parts, step_of, with_rules
+from evenhand.desk.money.goods import Goods, goods_of, role_weights
+from evenhand.desk.money.shop import Shop, shop_of
+from evenhand.desk.on_record import load_study
+from evenhand.desk.parts.items import items_of
+from evenhand.desk.verdict.judged_for import judged_for
+from evenhand.fit.answers import Answer
+from evenhand.fit.asking import answer_of, fits
+from evenhand.fit.power import budget
+from evenhand.records.audiences import Audience
+from evenhand.records.tests import Direction, Measures, Test
+from evenhand.store.workbench import Workbench
+
+
+def the_goods(wb: Workbench) -> Goods:
+    record = load_study(wb, STUDY)
+    return goods_of(wb, record, judged_for(wb, record).audiences[0], DRELL)
+
+
+def shop_of_wren(wb: Workbench, goods: Goods) -> Shop:
+    return shop_of("wren", items_of(wb, WREN), goods)
+
+
+def better(wb: Workbench, minor: int) -> Better:
+    goods = the_goods(wb)
+    return better_parts(shop_of_wren(wb, goods), goods, minor)
+
+
+def a_test(key: str, group: str) -> Test:
+    return Test(
+        key=key, name=key, measures=Measures.FRAMES, metric="average_fps", unit="fps",
+        direction=Direction.HIGHER, group=group,
+    )  # fmt: skip
+
+
+def best_by_trying(goods: Goods, most: int) -> float:
+    """The best score of all machines within a budget that go together, Wren's other parts as they are."""
+    by_kind = [
+        [good for good in goods.by_key.values() if good.item.kind == kind]
+        for kind in ("processor", "board", "graphics", "supply")
+    ]
+    found = -math.inf
+    for choice in product(*by_kind):
+        build = [*(good.item for good in choice), *(CATALOGUE[key] for key in SHARED)]
+        power = budget(build)
+        minor = sum(good.minor for good in choice) + sum(MINOR[key] for key in SHARED)
+        if minor <= most and answer_of(fits(build)) is Answer.FITS and power and power.answer is Answer.FITS:
+            found = max(found, sum(good.score for good in choice))
+    return found
+
+
+@pytest.mark.parametrize("most", [795, 900, 1000, 1200])
+def test_it_is_the_best_that_trying_every_machine_finds(stocked: Workbench, most: int) -> None:
+    lay_market(stocked)
+    goods, found = the_goods(stocked), better(stocked, most)
+    own = sum(goods.scores[key] for key in WREN)
+    best = found.choices[0]
+    assert best.minor <= most
+    assert math.log(best.index) + own == pytest.approx(best_by_trying(goods, most))
+
+
+def test_what_is_new_is_told_apart_from_what_the_build_has(stocked: Workbench) -> None:
+    lay_market(stocked)
+    best = better(stocked, 1200).choices[0]
+    assert set(best.parts) == {*SHARED, *best.new, *(key for key in WREN if key in best.parts)}
+    assert "ostrey-70" in best.new
+    assert "garth-850" in best.new  # nobody promises that the smaller supply bears that card
+
+
+def test_measured_builds_have_the_index_that_was_measured(stocked: Workbench) -> None:
+    lay_market(stocked)
+    goods = the_goods(stocked)
+    assert goods.measured["wren"] == 0.0
+    assert sum(goods.scores[key] for key in WREN) == pytest.approx(0.0)
+    assert goods.measured["plover"] > 0.05
+
+
+def test_more_money_and_every_rule_are_told_by_what_they_would_bring(stocked: Workbench) -> None:
+    lay_market(stocked)
+    goods = the_goods(stocked)
+    shop = shop_of_wren(stocked, goods)
+    found = with_rules(better_parts(shop, goods, 980), shop)
+    assert found.step_minor == 40
+    assert found.more[""] > 0.2  # with 1,020 the large card and its supply are within reach
+    freed = shop.fitted.without("power").best(shop.terms(980))
+    assert freed is not None
+    assert found.rules["power"] == pytest.approx(math.exp(freed.score) / found.choices[0].index - 1)
+
+
+def test_an_impossible_budget_says_what_the_cheapest_costs(stocked: Workbench) -> None:
+    lay_market(stocked)
+    found = better(stocked, 500)
+    assert found.choices == ()
+    assert found.blame.least_minor == sum(MINOR[key] for key in WREN)
+
+
+def test_parts_without_an_offer_or_a_rating_are_left_out_and_named(stocked: Workbench) -> None:
+    lay_market(
+        stocked, minor={key: each for key, each in MINOR.items() if key != "garth-850"},
+        performance={key: each for key, each in GOOD.items() if key != "ostrey-60"},
+    )  # fmt: skip
+    goods = the_goods(stocked)
+    assert "garth-850" in goods.unpriced
+    assert goods.unsaid == ("k6", "ostrey-60")  # k6 is a processor that no build has
+    assert not {"garth-850", "ostrey-60"} & goods.by_key.keys()
+
+
+def test_nothing_is_held_against_a_build_of_which_less_is_said(stocked: Workbench) -> None:
+    lay_market(stocked, performance={key: each for key, each in GOOD.items() if key != "ostrey-50"})
+    found = better(stocked, 1000)
+    assert found.unrated == ("ostrey-50",)
+    assert found.choices == ()
+
+
+def test_an_audience_asks_of_the_roles_that_it_weighs() -> None:
+    grouped = (("causeway", "games"), ("render", "work"), ("load", ""))
+    tests = [a_test(key, group) for key, group in grouped]
+    whole = Audience(key="a", name="A", groups={"games": 3.0}, tests={"render": 1.0, "load": 2.0})
+    assert role_weights(whole, tests) == {"games": 3.0, "work": 1.0, "everything": 2.0}
+
+
+def test_steps_of_money_are_round() -> None:
+    assert [step_of(minor) for minor in (998, 74_200, 10)] == [40, 3000, 1]

@@ -1,0 +1,97 @@
+"""Upgrade paths of the builds of a study, out of what is on record."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+
+from tests.desk.money.small_market import BUILDS, DRELL, MINOR, PAID, STUDY, lay_market
+
+from evenhand.desk.money.courses import Courses, courses_of, furthest, orders
+from evenhand.desk.money.goods import goods_of
+from evenhand.desk.money.shop import shop_of
+from evenhand.desk.on_record import load_study
+from evenhand.desk.parts.items import items_of
+from evenhand.desk.verdict.judged_for import judged_for
+from evenhand.fit.answers import Answer
+from evenhand.fit.asking import answer_of, fits
+from evenhand.money.courses import steps_of
+from evenhand.records.money_terms import MoneyTerms
+from evenhand.store.workbench import Workbench
+
+TERMS = MoneyTerms(horizon_months=24, cash_minor=0, saved_minor=25, resale=(0.5, 0.75), fall=(0.2, 0.3))
+
+
+def the_courses(wb: Workbench, terms: MoneyTerms = TERMS, paid: Mapping[str, int] = PAID) -> Courses:
+    record = load_study(wb, STUDY)
+    goods = goods_of(wb, record, judged_for(wb, record).audiences[0], DRELL)
+    shops = [shop_of(key, items_of(wb, parts), goods) for key, parts in BUILDS.items()]
+    return courses_of(shops, goods, paid, terms)
+
+
+def test_every_machine_on_every_path_goes_together(stocked: Workbench) -> None:
+    lay_market(stocked)
+    found = the_courses(stocked)
+    machines = {
+        change.parts for own in found.of_builds.values() for each in own for change in each.path.changes
+    }
+    assert machines
+    for parts in machines:
+        assert answer_of(fits(items_of(stocked, parts))) is Answer.FITS
+
+
+def test_a_large_card_comes_with_the_supply_that_bears_it(stocked: Workbench) -> None:
+    lay_market(stocked)
+    found = furthest(the_courses(stocked).of_builds["plover"])
+    assert found is not None
+    bought = {key for step in steps_of(BUILDS["plover"], found.path) for key in step.bought}
+    assert {"ostrey-70", "garth-850"} <= bought
+
+
+def test_what_is_saved_decides_when(stocked: Workbench) -> None:
+    lay_market(stocked)
+    slow, quick = (
+        furthest(the_courses(stocked, replace(TERMS, saved_minor=saved)).of_builds["plover"])
+        for saved in (15, 60)
+    )
+    assert slow is not None
+    assert quick is not None
+    assert quick.path.changes[0].month < slow.path.changes[0].month
+
+
+def test_holding_costs_the_price_less_what_all_parts_fetch_in_the_end(stocked: Workbench) -> None:
+    lay_market(stocked)
+    held = the_courses(stocked).of_builds["wren"][0]
+    assert held.path.changes == ()
+    # Two years at e^(-0.25 a year) of 62.5 %: each part to the whole drell.
+    fetched = sum(int(0.625 * MINOR[key] * 0.6065307 + 0.5) for key in BUILDS["wren"])
+    assert held.net_minor == PAID["wren"] - fetched
+
+
+def test_a_market_on_which_circles_earn_money_gives_no_advice(stocked: Workbench) -> None:
+    lay_market(stocked)
+    found = the_courses(stocked, replace(TERMS, resale=(1.2, 1.2)))
+    assert found.courses == ()
+    assert found.circles
+
+
+def test_a_build_with_a_part_that_nobody_offers_is_left_out_and_says_which(stocked: Workbench) -> None:
+    lay_market(stocked, minor={key: each for key, each in MINOR.items() if key != "ostrey-50"})
+    found = the_courses(stocked)
+    assert found.left_out == {"wren": ("ostrey-50",)}
+    assert set(found.of_builds) == {"plover"}
+
+
+def test_an_order_is_told_where_one_course_beats_the_other(stocked: Workbench) -> None:
+    paid = {"wren": 995, "plover": 500}
+    lay_market(stocked, paid=paid)
+    ((one, other, hold),) = orders(the_courses(stocked, paid=paid))
+    assert (one.start, other.start) == ("plover", "wren")
+    assert hold.in_common
+    assert hold.each
+    assert hold.turns_at is not None
+
+
+def test_no_order_is_told_where_neither_beats_the_other(stocked: Workbench) -> None:
+    lay_market(stocked)
+    assert list(orders(the_courses(stocked, replace(TERMS, saved_minor=0)))) == []
