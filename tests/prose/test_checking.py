@@ -64,6 +64,16 @@ def test_the_widest_reading_is_taken_and_told(checked: Check) -> None:
     assert objection.taken_for == "taken for: Plover ahead of Dunlin over all tests"
 
 
+def test_parts_that_are_level_within_kelvins_are_not_taken_for_machines_level_in_speed(
+    checked: Check,
+) -> None:
+    said = "In Ember Parish, at the same noise, the graphics of Plover and of Dunlin are level within 2.0 K."
+    (objection,) = checked(said)
+    assert objection.kind is Kind.HEAT
+    assert "in temperature of graphics" in objection.taken_for
+    assert checked(said.replace("In Ember Parish", "At idle")) == ()
+
+
 def test_a_heading_a_question_and_what_was_said_before_give_the_scope(checked: Check) -> None:
     assert checked("## Night render\n\nDunlin is quicker than Plover.") == ()
     assert checked("What about Night render? Dunlin is quicker than Plover.") == ()

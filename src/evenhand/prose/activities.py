@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 
 from evenhand.prose.ground import Ground
 from evenhand.prose.rules import Rules
 from evenhand.prose.signs import Named, read
+from evenhand.verdicts.verdict import Verdict
 
 EVEN = 0.51  # of the weight: no group has most of it
 
@@ -30,8 +32,8 @@ def group_of_more(text: str, ground: Ground, rules: Rules) -> str:
 def audience_of_most(text: str, ground: Ground, rules: Rules) -> str:
     """The audience that "most of your time is play" speaks of, or "half of it"; "" where there is none."""
     if rules["scope.halves"].search(text):
-        shares = {key: _shares(key, ground) for key in ground.audiences}
-        return next((k for k, own in shares.items() if own and max(own.values()) <= EVEN), "")
+        shares = ((key, ground.shares.get(key, {})) for key in ground.audiences)
+        return next((k for k, own in shares if own and max(own.values()) <= EVEN), "")
     found = rules["scope.most_of"].search(text)
     if found is None:
         return ""
@@ -40,7 +42,7 @@ def audience_of_most(text: str, ground: Ground, rules: Rules) -> str:
     group = ground.groups[named[0]] if named else ""
     fits = (
         key for key, name in ground.audiences.items()
-        if (_most(key, ground) == group and max(_shares(key, ground).values()) > EVEN if group
+        if (_most(key, ground) == group and max(ground.shares[key].values()) > EVEN if group
             else _does(name, done, rules))
     )  # fmt: skip
     return next(fits, "")
@@ -62,15 +64,13 @@ def _bare(word: str, rules: Rules) -> str:
 
 def _most(audience: str, ground: Ground) -> str:
     """The group that has most of an audience's weight."""
-    shares = _shares(audience, ground)
+    shares = ground.shares.get(audience, {})
     return max(shares, key=lambda group: shares[group], default="")
 
 
-def _shares(audience: str, ground: Ground) -> dict[str, float]:
-    """How much of an audience's weight each group has."""
-    verdict = next((b.verdict for (who, *_), b in ground.backings.items() if who == audience), None)
+def shares_of(verdict: Verdict, groups: Mapping[str, str]) -> dict[str, float]:
+    """How much of the weight behind a verdict each group of tests has; `groups` by test."""
     shares: dict[str, float] = {}
-    groups = {test.key: test.group for test in ground.tests}
-    for (test, _), share in (verdict.shares if verdict else {}).items():
+    for (test, _), share in verdict.shares.items():
         shares[groups.get(test, "")] = shares.get(groups.get(test, ""), 0.0) + share
     return shares

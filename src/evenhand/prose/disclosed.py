@@ -5,12 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 
 from evenhand.prose.ground import Ground
-from evenhand.prose.lexicon import lexicon
-from evenhand.prose.mentions import Signed, signed
+from evenhand.prose.mentions import Signed
 from evenhand.prose.objection import Objection, Rule
 from evenhand.prose.reading import SIDED, Claim, Reading
 from evenhand.prose.rules import Rules
-from evenhand.prose.script import Script
 from evenhand.prose.signs import Named
 from evenhand.prose.spoken import place_of
 from evenhand.records.builds import Part
@@ -34,10 +32,8 @@ def undisclosed(
                 yield _objection(part, how, at, reading)
 
 
-def untold(script: Script, ground: Ground, rules: Rules) -> Iterator[tuple[Part, How]]:
-    """Disclosures on record that the whole script has no word of, whether it names the part or not."""
-    names = lexicon(ground, rules)
-    every = [signed(p.text, names, rules, at=p.place.start) for p in script.said if len(p.text) <= LONGEST]
+def untold(every: Sequence[Signed], ground: Ground, rules: Rules) -> Iterator[tuple[Part, How]]:
+    """Disclosures on record that no sentence of a script has a word of, whether it names the part or not."""
     for part in ground.parts:
         for how in ground.disclosures.get(part.key, ()):
             if not any(discloses(sentence, part, how, rules) for sentence in every):

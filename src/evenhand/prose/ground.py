@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass, field
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field, replace
 
 from evenhand.findings.finding import Outcome
 from evenhand.prose.quotables import Quotables
-from evenhand.publish.names import Names
+from evenhand.publish.names import NOTHING_CHANGED, Names
 from evenhand.records.builds import Part
 from evenhand.records.prices import Currency, Price
 from evenhand.records.publications import How
@@ -24,7 +24,7 @@ class Ground:
 
     `backings` are by audience (`NOBODY`: none), a and b, each pair once; `inside` the keys of the parts in
     each setup; `disclosures` how the reviewer came by a part, by its key. `money_words` are what an amount is
-    called beside the currency's symbol.
+    called beside the currency's symbol. `shares` say how much of each audience's weight a group of tests has.
     """
 
     names: Names
@@ -41,11 +41,25 @@ class Ground:
     money_words: tuple[str, ...] = ()
     disclosures: Mapping[str, tuple[How, ...]] = field(default_factory=dict)
     margin: float = 0.0
+    shares: Mapping[str, Mapping[str, float]] = field(default_factory=dict)
 
     def backing(self, first: str, other: str, audience: str = NOBODY) -> tuple[Backing | None, bool]:
         """What a pair stands on, and whether it stands there the other way round; None where nothing is."""
         there = self.backings.get((audience, first, other))
         return (there, False) if there else (self.backings.get((audience, other, first)), True)
+
+    def called(self, addresses: Iterable[str]) -> Ground:
+        """How things are called and belong together, without anything that was measured, paid or told of.
+
+        Of figures it holds those at these addresses, and of each only what it is about.
+        """
+        figures = self.quotables.figures
+        own = {at: figures[at].unsaid() for at in sorted(set(addresses)) if at in figures}
+        return replace(
+            self, quotables=replace(self.quotables, figures=own), backings={}, voice={}, prices={},
+            names=replace(self.names, terms="", changed=NOTHING_CHANGED, measured=()), disclosures={},
+            margin=0.0,
+        )  # fmt: skip
 
     def group_tests(self, group: str) -> tuple[str, ...]:
         """The tests of a group, all of them for ""."""

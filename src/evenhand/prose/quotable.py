@@ -55,3 +55,11 @@ class Quotable:
     metric: str = ""
     day: date | None = None
     called: bool = True
+
+    def unsaid(self) -> Quotable:
+        """What it is about, without the figure."""
+        return Quotable(
+            address=self.address, sort=self.sort, value=0.0, unit=self.unit, words="", ranged="",
+            definition="", source="", setups=self.setups, tests=self.tests, group=self.group,
+            audience=self.audience, metric=self.metric,
+        )  # fmt: skip

@@ -46,6 +46,15 @@ class Timed:
     seconds: float
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Spoken:
+    """A script as it is spoken: with its figures as they are told, and when everything is said."""
+
+    script: Script
+    figures: Quotables
+    times: Timed
+
+
 def timed(script: Script, figures: Quotables, *, words_a_minute: int = WORDS_A_MINUTE) -> Timed:
     """When everything is said at this pace. Headings are shown, not spoken."""
     pace = 60 / max(words_a_minute, 1)

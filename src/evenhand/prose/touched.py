@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from evenhand.errors import EvenhandError
@@ -11,7 +11,7 @@ from evenhand.prose.quotables import Quotables
 from evenhand.prose.references import Reference, resolve
 from evenhand.prose.rendering import filled, unmarked
 from evenhand.prose.script import Piece, Script, Sort
-from evenhand.prose.timing import ChapterTime, Timed
+from evenhand.prose.timing import ChapterTime, Spoken
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -44,33 +44,22 @@ class TouchedSentence:
     would_stand: str
 
 
-Mark = tuple[str, int, int]  # of an objection: the rule, and where its words begin and end
-
-
-def mark_of(objection: Objection) -> Mark:
-    """By what an objection is known again, whatever numbers its reason tells."""
-    return objection.rule.value, objection.place.start, objection.place.end
-
-
 Why = tuple[str, str]  # why a sentence stands no more, and what would stand, "" for nothing
 
 
 def touched_sentences(
-    script: Script, times: Timed, before: Quotables, *, why: Callable[[Piece], Sequence[Why]]
+    spoken: Spoken, *, why: Callable[[Piece], Sequence[Why]]
 ) -> tuple[TouchedSentence, ...]:
-    """Every sentence that stood and for which there is a `why` it stands no more, in its order.
-
-    `before` are the figures as they were said; `times` are those of the script.
-    """
+    """Every sentence that stood and for which there is a `why` it stands no more, in its order."""
     found = []
-    for piece in script.said:
+    for piece in spoken.script.said:
         told = why(piece)
         if told:
-            chapter = _chapter(piece, script, times)
+            chapter = _chapter(piece, spoken)
             found.append(
                 TouchedSentence(
                     line=piece.place.line, chapter=chapter.title, start_s=chapter.start_s,
-                    words=" ".join(unmarked(filled(piece.text, before)).split()),
+                    words=" ".join(unmarked(filled(piece.text, spoken.figures)).split()),
                     why="; ".join(dict.fromkeys(why for why, _ in told)),
                     would_stand=" ".join(dict.fromkeys(words for _, words in told if words)),
                 )
@@ -78,29 +67,25 @@ def touched_sentences(
     return tuple(found)
 
 
-def objected_anew(
-    piece: Piece, *, objected: Collection[Mark], now: Iterable[Objection]
-) -> Iterator[tuple[str, str]]:
-    """What is objected to in a sentence `now` and was not `objected` to before: why, and what would stand."""
-    for each in now:
-        if piece.place.start <= each.place.start < piece.place.end and mark_of(each) not in objected:
-            yield each.reason, each.would_stand
+def objected_in(piece: Piece, found: Iterable[Objection]) -> Iterator[Why]:
+    """Of what is objected to in a script, what lies in a sentence: why, and what would stand."""
+    return ((each.reason, each.would_stand) for each in found if is_in(piece, each.place.start))
 
 
-def touched_figures(
-    script: Script, times: Timed, before: Quotables, after: Quotables
-) -> tuple[TouchedFigure, ...]:
-    """Every reference that told something before and tells something else after, in the script's order.
+def is_in(piece: Piece, at: int) -> bool:
+    """Whether a place in the script lies in a piece of it."""
+    return piece.place.start <= at < piece.place.end
 
-    `times` are those of the script, whose chapters are counted as the script's pieces count them.
-    """
+
+def touched_figures(spoken: Spoken, after: Quotables) -> tuple[TouchedFigure, ...]:
+    """Every reference that told something before and tells something else after, in the script's order."""
     found = []
-    for piece in script.said:
-        chapter = _chapter(piece, script, times)
+    for piece in spoken.script.said:
+        chapter = _chapter(piece, spoken)
         for reference in piece.references:
-            was, now = _told(reference, before), _told(reference, after)
+            was, now = _told(reference, spoken.figures), _told(reference, after)
             if was is not None and was != now:
-                line = script.place(reference.start, reference.end).line
+                line = spoken.script.place(reference.start, reference.end).line
                 found.append(
                     TouchedFigure(
                         address=reference.address, line=line, chapter=chapter.title,
@@ -110,10 +95,10 @@ def touched_figures(
     return tuple(found)
 
 
-def _chapter(piece: Piece, script: Script, times: Timed) -> ChapterTime:
-    """The chapter that a piece stands in."""
-    first = 0 if _begins_with_chapter(script) else 1
-    return times.chapters[min(max(piece.chapter - 1 + first, 0), len(times.chapters) - 1)]
+def _chapter(piece: Piece, spoken: Spoken) -> ChapterTime:
+    """The chapter that a piece stands in; chapters of the times are counted as the script's pieces are."""
+    first, chapters = 0 if _begins_with_chapter(spoken.script) else 1, spoken.times.chapters
+    return chapters[min(max(piece.chapter - 1 + first, 0), len(chapters) - 1)]
 
 
 def _begins_with_chapter(script: Script) -> bool:

@@ -15,7 +15,7 @@ from evenhand.desk.on_record import load_study
 from evenhand.desk.publication.article_files import texts_of, write_article
 from evenhand.desk.publication.edition_cards import card_rows
 from evenhand.desk.publication.imprint import put_link
-from evenhand.desk.publication.narrating import checked_now, keep_script, script_now, touched_since
+from evenhand.desk.publication.narrating import checked_now, keep_script, script_now, spoken_of, touched_since
 from evenhand.desk.publication.publishing import Told, editions_of, opened, publish
 from evenhand.desk.publication.snapshots import snapshot_now
 from evenhand.desk.publication.touching import drawn_from_the_same, ripple
@@ -127,10 +127,10 @@ def test_what_moves_touches_the_figures_that_tell_it_and_no_other(bench: Workben
     publish(bench, "quay", now=NOW)
     before = opened(editions_of(bench, "quay")[0])
     record = load_study(bench, "quay")
-    assert touched_since(record, before, snapshot_now(bench, record), words_a_minute=150) == ()
+    assert touched_since(record, spoken_of(record, before, 150), snapshot_now(bench, record)) == ()
     dearer(bench)
     record = load_study(bench, "quay")
-    (touched,) = touched_since(record, before, snapshot_now(bench, record), words_a_minute=150)
+    (touched,) = touched_since(record, spoken_of(record, before, 150), snapshot_now(bench, record))
     assert touched.address == "price of plover"
     assert touched.chapter == "What they cost"
     assert (touched.before, touched.after) == ("998\u00a0dl on 4 May 2031", "1,100\u00a0dl on 9 May 2031")
@@ -186,6 +186,16 @@ def test_nothing_is_touched_of_what_was_objected_to_before_or_still_stands(bench
     assert opened(editions_of(bench, "quay")[0]).objected
     dearer(bench)
     assert ripple(bench, "quay").moves
+    assert ripple(bench, "quay").sentences == ()
+
+
+def test_a_sentence_that_went_out_against_an_objection_is_not_told_again(bench: Workbench) -> None:
+    keep_script(bench, "quay", LEADS.replace("of Wren.", "of Wren by 12 %."), by="me", now=NOW)
+    publish(bench, "quay", Told(override="the figure is set by hand"), now=NOW)
+    shelves.save(bench, replace(shelves.one(bench, Study, "quay"), margin=0.4), now=LATER)
+    checked = checked_now(bench, "quay")
+    assert checked is not None
+    assert len(checked.objections) > len(opened(editions_of(bench, "quay")[0]).objected)
     assert ripple(bench, "quay").sentences == ()
 
 

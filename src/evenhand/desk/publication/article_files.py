@@ -18,9 +18,9 @@ from evenhand.desk.on_record import StudyOnRecord
 from evenhand.desk.publication.article_corrections import EARLIER
 from evenhand.desk.publication.articles import ARCHIVE, DATA, Lying, article_of
 from evenhand.desk.publication.bundling import FOLDER, Made, bundled_files
-from evenhand.desk.publication.card_changes import CardNow, TouchedCard, cards_changed, cues_of
+from evenhand.desk.publication.card_changes import CardNow, TouchedCard, cards_changed
 from evenhand.desk.publication.edition_cards import LIST
-from evenhand.desk.publication.narrating import chapters_of, touched_since
+from evenhand.desk.publication.narrating import chapters_of, spoken_of, touched_since
 from evenhand.desk.publication.spoken_scripts import sentences_touched
 from evenhand.editions.article import CardSet
 from evenhand.editions.article_page import PAGE, article_files
@@ -28,7 +28,7 @@ from evenhand.editions.bundle import SUMS, About, zip_into
 from evenhand.editions.report import report_pdf
 from evenhand.editions.snapshot import Snapshot, from_text
 from evenhand.editions.texts import Beside, SaidBefore, texts
-from evenhand.prose.timing import CueTime
+from evenhand.prose.timing import Spoken
 from evenhand.publish.numbers import capital
 from evenhand.publish.palette import Theme
 from evenhand.publish.picture import Picture
@@ -78,22 +78,22 @@ def _said_before(
     """What the video of the last edition says and shows that this one corrects, in the order of the video."""
     for last in publications.publications_of(wb, record.study.key)[-1:]:
         before = from_text(last.body, where=f"edition {last.number}")
-        pace = about.imprint.words_a_minute
+        spoken = spoken_of(record, before, about.imprint.words_a_minute)
         found = [
             SaidBefore(at_s=each.start_s, chapter=each.chapter, before=each.before, after=each.after)
-            for each in touched_since(record, before, snapshot, words_a_minute=pace)
+            for each in touched_since(record, spoken, snapshot)
         ]
         found += [
             SaidBefore(
                 at_s=e.start_s, chapter=e.chapter, before=e.words, after=e.would_stand or None, why=e.why
             )
-            for e in sentences_touched(wb, record, before, snapshot, words_a_minute=pace)
+            for e in sentences_touched(wb, record, spoken, (before, snapshot))
         ]
         found += [
             SaidBefore(
                 at_s=at_s, chapter="on the card", before=card.was or "not there", after=card.now or None
             )
-            for card in _cards_since(wb, last, bundle, cues_of(record, before, pace))
+            for card in _cards_since(wb, last, bundle, spoken)
             for at_s in card.shown_s
             if card.was != card.now
         ]
@@ -101,7 +101,7 @@ def _said_before(
 
 
 def _cards_since(
-    wb: Workbench, last: Publication, bundle: Made, cues: Sequence[CueTime]
+    wb: Workbench, last: Publication, bundle: Made, spoken: Spoken | None
 ) -> Iterator[TouchedCard]:
     """The cards of the last edition that are others in this one."""
     path = FOLDER + LIST
@@ -112,7 +112,7 @@ def _cards_since(
         for row in bundle.cards
         if row["medium"] == Medium.WIDE
     }
-    return cards_changed(rows, digests, now, cues)
+    return cards_changed(rows, digests, now, spoken)
 
 
 def _card_sets(rows: Sequence[Mapping[str, Any]]) -> Iterator[CardSet]:

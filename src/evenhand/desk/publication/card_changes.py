@@ -8,12 +8,8 @@ from dataclasses import dataclass
 from itertools import zip_longest
 from typing import Any
 
-from evenhand.desk.on_record import StudyOnRecord
-from evenhand.desk.publication.narrating import quotables_of
 from evenhand.desk.publication.shot_list import answering
-from evenhand.editions.snapshot import Snapshot
-from evenhand.prose.script import parse
-from evenhand.prose.timing import CueTime, time_code, timed
+from evenhand.prose.timing import Spoken, time_code
 from evenhand.publish.style import Medium
 
 _SENTENCE_ENDS = re.compile(r"(?<=[.;:!?])\s+")
@@ -65,12 +61,14 @@ class TouchedCard:
 
 def cards_changed(
     rows: Sequence[Mapping[str, Any]], digests: Mapping[str, str], now: Mapping[str, CardNow],
-    cues: Sequence[CueTime],
+    spoken: Spoken | None,
 ) -> Iterator[TouchedCard]:  # fmt: skip
     """The wide cards of an edition that are others now.
 
-    `rows` are what its list says of them, `digests` those of its drawings by file, `now` the cards by name.
+    `rows` are what its list says of them, `digests` those of its drawings by file, `now` the cards by name;
+    `spoken` is the script of the edition.
     """
+    cues = spoken.times.cues if spoken else ()
     wide = [row for row in rows if row["medium"] == Medium.WIDE]
     names = tuple(row["name"] for row in wide)
     for row in wide:
@@ -99,10 +97,3 @@ def first_apart(row: Mapping[str, Any], today: CardNow) -> tuple[str, str]:
         if one != other:
             return one, other
     return "", ""
-
-
-def cues_of(record: StudyOnRecord, snapshot: Snapshot, pace: int) -> tuple[CueTime, ...]:
-    """What the script of an edition shows, and when."""
-    if snapshot.script is None:
-        return ()
-    return timed(parse(snapshot.script), quotables_of(record, snapshot), words_a_minute=pace).cues

@@ -17,8 +17,9 @@ from evenhand.errors import BadRecord
 from evenhand.prose.quotable import Quotable, Sort
 from evenhand.prose.quotables import Quotables
 from evenhand.prose.rendering import as_html
+from evenhand.prose.rules import rules
 from evenhand.prose.script import parse
-from evenhand.prose.timing import timed
+from evenhand.prose.timing import Spoken, timed
 from evenhand.prose.touched import TouchedFigure, touched_figures
 from evenhand.publish.numbers import counted
 from evenhand.records.publications import Script
@@ -64,15 +65,19 @@ def refuse_unsound(checked: Checked | None, study: str, *, override: str) -> str
     return f"The script went out with {n} to it: {override.strip()}."
 
 
-def touched_since(
-    record: StudyOnRecord, before: Snapshot, after: Snapshot, *, words_a_minute: int
-) -> tuple[TouchedFigure, ...]:
-    """The figures of a published script that read otherwise today, with when their chapters begin."""
-    if before.script is None:
-        return ()
-    script = parse(before.script)
-    was, now = (quotables_of(record, each) for each in (before, after))
-    return touched_figures(script, timed(script, was, words_a_minute=words_a_minute), was, now)
+def spoken_of(record: StudyOnRecord, snapshot: Snapshot, words_a_minute: int) -> Spoken | None:
+    """The script of an edition as it is spoken; None where it has none."""
+    if snapshot.script is None:
+        return None
+    script = parse(snapshot.script, abbreviations=rules().abbreviations)
+    figures = quotables_of(record, snapshot)
+    times = timed(script, figures, words_a_minute=words_a_minute)
+    return Spoken(script=script, figures=figures, times=times)
+
+
+def touched_since(record: StudyOnRecord, spoken: Spoken | None, after: Snapshot) -> tuple[TouchedFigure, ...]:
+    """The figures of a spoken script that read otherwise `after` it, with when their chapters begin."""
+    return () if spoken is None else touched_figures(spoken, quotables_of(record, after))
 
 
 def figures_of(rows: Mapping[str, Mapping[str, Any]]) -> dict[str, Quotable]:
@@ -111,7 +116,6 @@ def below_a_section(shown: str) -> str:
 
 def chapters_of(record: StudyOnRecord, snapshot: Snapshot, words_a_minute: int) -> tuple[Chapter, ...]:
     """When each chapter of the script begins; those without a title are not told."""
-    if snapshot.script is None:
-        return ()
-    times = timed(parse(snapshot.script), quotables_of(record, snapshot), words_a_minute=words_a_minute)
-    return tuple(Chapter(at_s=each.start_s, title=each.title) for each in times.chapters if each.title)
+    spoken = spoken_of(record, snapshot, words_a_minute)
+    chapters = spoken.times.chapters if spoken else ()
+    return tuple(Chapter(at_s=each.start_s, title=each.title) for each in chapters if each.title)

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+from evenhand.desk.latest import Latest
 from evenhand.desk.on_record import StudyOnRecord, load_study
 from evenhand.desk.publication.imprint import imprint_now
 from evenhand.desk.publication.material import material_of
@@ -15,9 +16,11 @@ from evenhand.desk.verdict.claiming import backing_of
 from evenhand.desk.verdict.judged import Judgement
 from evenhand.desk.verdict.judged_for import judged_for
 from evenhand.errors import BadRecord
+from evenhand.prose.activities import shares_of
 from evenhand.prose.checking import check
 from evenhand.prose.disclosed import untold
 from evenhand.prose.ground import NOBODY, Ground
+from evenhand.prose.hearing import Heard, called_in, hear
 from evenhand.prose.objection import Objection
 from evenhand.prose.quotables import quotables
 from evenhand.prose.rendering import as_html, narration
@@ -33,6 +36,7 @@ from evenhand.store.workbench import Workbench
 from evenhand.verdicts.backing import Backing
 
 MOST_BYTES = 300_000  # an hour of speech has some 60,000
+HEARD = Latest(4)  # scripts that are being written or corrected
 # What the brief's budget calls the currency: the word after its first amount.
 _MONEY_WORD = re.compile(r"\d[\d.,\u00a0 ]*\s+([^\W\d_]{3,})")
 
@@ -83,13 +87,27 @@ def check_script(
     pace = imprint_now(wb).words_a_minute if words_a_minute is None else words_a_minute
     ground, own = ground_of(wb, load_study(wb, study)), rules(language)
     script = parse(text, abbreviations=own.abbreviations)
-    told = narration(script, ground.quotables)
+    heard = heard_lately(script, ground, own)
+    missing = untold([each.reading.sentence for each in heard], ground, own)
     return Checked(
-        script=script, objections=check(script, ground, own), narration=told,
-        untold=(*untold_words(untold(script, ground, own), own), *paid_unsaid(imprint_now(wb).links, ground)),
+        script=script, objections=check(script, ground, own, heard=heard),
+        narration=narration(script, ground.quotables),
+        untold=(*untold_words(missing, own), *paid_unsaid(imprint_now(wb).links, ground)),
         shown=as_html(script, ground.quotables),
         times=timed(script, ground.quotables, words_a_minute=pace),
     )  # fmt: skip
+
+
+def objections_to(wb: Workbench, record: StudyOnRecord, script: Script) -> tuple[Objection, ...]:
+    """What the check objects to in an English script today."""
+    ground, own = ground_of(wb, record), rules()
+    return check(script, ground, own, heard=heard_lately(script, ground, own))
+
+
+def heard_lately(script: Script, ground: Ground, rules: Rules) -> tuple[Heard, ...]:
+    """A script as it is heard: kept while it and all that it is heard by stay, whatever was measured."""
+    said = rules.language, script.text, repr(called_in(script, ground))
+    return HEARD.of(said, lambda: hear(script, ground, rules))
 
 
 def untold_words(missing: Iterable[tuple[Part, How]], rules: Rules) -> Iterator[str]:
@@ -112,9 +130,11 @@ def ground_of(wb: Workbench, record: StudyOnRecord) -> Ground:
     material, judgement = material_of(wb, record), judged_for(wb, record)
     parts = parts_of(wb, record)
     inside = {key: record.builds[record.setups[key].build].parts for key in record.study.setups}
+    backings, groups = backings_of(wb, record, judgement), {t.key: t.group for t in record.compared_tests}
     return Ground(
         names=replace(material.names, as_typed=True), setups=record.study.setups, tests=record.compared_tests,
-        quotables=quotables(material), backings=backings_of(wb, record, judgement),
+        quotables=quotables(material), backings=backings,
+        shares={who: shares_of(b.verdict, groups) for (who, *_), b in backings.items() if b.verdict},
         voice=claim_voice(material.names, audiences=material.audiences, currency=material.currency),
         audiences=material.audiences, parts=tuple(parts.values()), inside=inside, prices=material.prices,
         currency=material.currency, money_words=money_words(record.study.budget),

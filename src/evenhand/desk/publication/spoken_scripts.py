@@ -8,15 +8,16 @@ from dataclasses import replace
 from typing import Any
 
 from evenhand.desk.on_record import StudyOnRecord
-from evenhand.desk.publication.narrating import quotables_of, refuse_unsound
-from evenhand.desk.publication.scripts import Checked, check_script
+from evenhand.desk.publication.narrating import refuse_unsound, spoken_of
+from evenhand.desk.publication.scripts import Checked, objections_to
 from evenhand.editions.own_words import gist, names_gone, names_in, said_no_more
 from evenhand.editions.snapshot import Snapshot
 from evenhand.prose.rendering import filled, unmarked
 from evenhand.prose.script import Piece
-from evenhand.prose.timing import timed
-from evenhand.prose.touched import Mark, TouchedSentence, objected_anew, touched_sentences
+from evenhand.prose.timing import Spoken
+from evenhand.prose.touched import TouchedSentence, Why, is_in, objected_in, touched_sentences
 from evenhand.publish.numbers import counted
+from evenhand.store.imprints import imprint_now
 from evenhand.store.workbench import Workbench
 
 Edition = tuple[int, Snapshot]
@@ -56,7 +57,8 @@ def with_script(
 def since_spoken(wb: Workbench, record: StudyOnRecord, spoken: Edition, now: Snapshot) -> str:
     """What an edition says of a script that was spoken from an earlier one; "" where all of it stands."""
     number, before = spoken
-    n = len(sentences_touched(wb, record, before, now))
+    script = spoken_of(record, before, imprint_now(wb).words_a_minute)
+    n = len(sentences_touched(wb, record, script, (before, now)))
     if not n:
         return before.excused
     verb = "stands" if n == 1 else "stand"
@@ -76,30 +78,30 @@ def objected_rows(checked: Checked | None) -> list[Mapping[str, Any]]:
 
 
 def sentences_touched(
-    wb: Workbench, record: StudyOnRecord, before: Snapshot, after: Snapshot, *,
-    words_a_minute: int | None = None,
-) -> tuple[TouchedSentence, ...]:  # fmt: skip
-    """The sentences of an edition's script that stood when it went out and do not stand `after` it.
+    wb: Workbench, record: StudyOnRecord, spoken: Spoken | None, editions: tuple[Snapshot, Snapshot]
+) -> tuple[TouchedSentence, ...]:
+    """The sentences of a spoken script that stood in the first of two editions and do not in the second.
 
-    One stands no more where its check objects to it anew, where it is the record's own and the record has it
-    no more, and where it names what the record calls otherwise.
+    One stands no more where its check objects to it, where it is the record's own and the record has it no
+    more, and where it names what the record calls otherwise. One that went out against an objection is not
+    told again.
     """
-    if not (before.script or "").strip():
+    if spoken is None or not spoken.script.text.strip():
         return ()
-    checked = check_script(wb, record.study.key, before.script or "", words_a_minute=words_a_minute)
-    was, objected = quotables_of(record, before), marks_of(before)
+    before, after = editions
+    objected = [row["start"] for row in before.objected]
+    objections = objections_to(wb, record, spoken.script)
     gone, unnamed = said_no_more(before, after), names_gone(before, after)
 
-    def why(piece: Piece) -> list[tuple[str, str]]:
-        told = list(objected_anew(piece, objected=objected, now=checked.objections))
-        if any(piece.place.start <= start < piece.place.end for _, start, _ in objected):
-            return told
-        own = gone.get(gist(unmarked(filled(bound_margin(piece.text), was))))
+    def why(piece: Piece) -> list[Why]:
+        if any(is_in(piece, start) for start in objected):
+            return []
+        told = list(objected_in(piece, objections))
+        own = gone.get(gist(unmarked(filled(bound_margin(piece.text), spoken.figures))))
         named = [(each, own.would_stand if own else "") for each in names_in(piece.text, unnamed)]
         return named or told or ([(own.why, own.would_stand)] if own else [])
 
-    pace = {} if words_a_minute is None else {"words_a_minute": words_a_minute}
-    return touched_sentences(checked.script, timed(checked.script, was, **pace), was, why=why)
+    return touched_sentences(spoken, why=why)
 
 
 def bound_margin(text: str) -> str:
@@ -109,8 +111,3 @@ def bound_margin(text: str) -> str:
     'level within \\{margin\\}, by {lead of a over b in t}'
     """
     return _MARGIN.sub(r"\\{margin\\}", text)
-
-
-def marks_of(snapshot: Snapshot) -> frozenset[Mark]:
-    """What was objected to when an edition went out."""
-    return frozenset((row["rule"], row["start"], row["end"]) for row in snapshot.objected)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from evenhand.desk.bench.hiding import refuse_hidden
@@ -12,15 +12,15 @@ from evenhand.desk.comparison.comparing import inputs_now
 from evenhand.desk.on_record import StudyOnRecord, load_study
 from evenhand.desk.opening import CODE_VERSION
 from evenhand.desk.publication.bundling import FOLDER
-from evenhand.desk.publication.card_changes import CardNow, TouchedCard, cards_changed, cues_of
+from evenhand.desk.publication.card_changes import CardNow, TouchedCard, cards_changed
 from evenhand.desk.publication.cards import cards_of
 from evenhand.desk.publication.edition_cards import LIST, card_rows
-from evenhand.desk.publication.narrating import touched_since
+from evenhand.desk.publication.narrating import spoken_of, touched_since
 from evenhand.desk.publication.publishing import editions_of, opened
 from evenhand.desk.publication.snapshots import snapshot_now
 from evenhand.desk.publication.spoken_scripts import sentences_touched
 from evenhand.editions.moved import Move, moved
-from evenhand.prose.timing import CueTime
+from evenhand.prose.timing import Spoken
 from evenhand.prose.touched import TouchedFigure, TouchedSentence
 from evenhand.publish.picture import to_be_painted
 from evenhand.publish.style import Medium
@@ -51,11 +51,11 @@ def ripple(wb: Workbench, study: str, number: int | None = None) -> Ripple:
     moves = moved(before, after)
     if not moves and drawn_from_the_same(wb, edition):
         return Ripple(edition=edition, moves=())
-    pace = imprint_now(wb).words_a_minute
+    spoken = spoken_of(record, before, imprint_now(wb).words_a_minute)
     return Ripple(
-        edition=edition, moves=moves, figures=touched_since(record, before, after, words_a_minute=pace),
-        sentences=sentences_touched(wb, record, before, after, words_a_minute=pace),
-        cards=tuple(touched_cards(wb, record, edition, cues_of(record, before, pace))),
+        edition=edition, moves=moves, figures=touched_since(record, spoken, after),
+        sentences=sentences_touched(wb, record, spoken, (before, after)),
+        cards=tuple(touched_cards(wb, record, edition, spoken)),
     )  # fmt: skip
 
 
@@ -69,7 +69,7 @@ def drawn_from_the_same(wb: Workbench, edition: Publication) -> bool:
 
 
 def touched_cards(
-    wb: Workbench, record: StudyOnRecord, edition: Publication, cues: Sequence[CueTime]
+    wb: Workbench, record: StudyOnRecord, edition: Publication, spoken: Spoken | None
 ) -> Iterator[TouchedCard]:
     """The wide cards of an edition that would look otherwise today; none where it went out without any."""
     if FOLDER + LIST not in edition.files:
@@ -80,7 +80,7 @@ def touched_cards(
     }
     rows = card_rows(wb, edition)
     digests = {row["file"]: edition.files[FOLDER + row["file"]] for row in rows}
-    yield from cards_changed(rows, digests, now, cues)
+    yield from cards_changed(rows, digests, now, spoken)
 
 
 def digest_of_card(one: Drawn) -> str:
