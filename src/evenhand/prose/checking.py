@@ -10,6 +10,7 @@ from evenhand.prose.clauses import claims_nothing
 from evenhand.prose.dated import Days, amounts, money_pattern, undated_claim
 from evenhand.prose.defined import undefined
 from evenhand.prose.disclosed import LONGEST, parts_named, parts_praised, undisclosed
+from evenhand.prose.doubted import doubted
 from evenhand.prose.figures import bare_figures
 from evenhand.prose.ground import Ground
 from evenhand.prose.hearing import Heard, hear
@@ -21,6 +22,7 @@ from evenhand.prose.references import trouble
 from evenhand.prose.rules import Rules
 from evenhand.prose.runs_told import miscounted_runs
 from evenhand.prose.script import Piece, Script, place_in
+from evenhand.prose.so_many import miscounted_tests
 from evenhand.prose.told_of import told_of
 from evenhand.prose.unread_told import unread
 from evenhand.publish.numbers import number
@@ -62,6 +64,8 @@ def _in_sentence(
     """What is objected to in one sentence, disclosures aside."""
     days = said.days.dates(reading.sentence.text, piece.paragraph, reading.rules)
     yield from _claims(reading, claims, dated=days)
+    yield from doubted(reading, claims)
+    yield from miscounted_tests(reading, claims)
     yield from _figures(reading)
     yield from amounts(reading, money, dated=days)
     yield from undefined(reading, said.metrics)

@@ -17,9 +17,8 @@ from evenhand.prose.part_claims import is_level_effect
 from evenhand.prose.reading import ALIKE, SIDED, Claim, Reading
 from evenhand.prose.spoken import alone_words, place_of, taken_for
 from evenhand.publish.numbers import listed
-from evenhand.verdicts.claim_words import PERHAPS
 from evenhand.verdicts.claims import Kind, Standing
-from evenhand.verdicts.claims_measured import CONTRARY
+from evenhand.verdicts.claims_measured import CONTRARY, may_be_small
 from evenhand.verdicts.ladder import standing
 
 NEAR = 20  # characters beside a claim within which a word of size is its own
@@ -81,10 +80,9 @@ def _stands(question: Question, reading: Reading) -> bool:
 
 def _is_too_large(claim: Claim, reading: Reading, found: Standing) -> bool:
     """Whether a lead that may be too small to matter is told as a large one."""
-    would = found.would_stand
     near = reading.text((max(0, claim.span[0] - NEAR), claim.span[1] + NEAR))
-    small = would is not None and would.words.endswith(PERHAPS)
-    return claim.rule.says in SIDED and small and bool(reading.rules["size.large"].search(near))
+    large = reading.rules["size.large"].search(near)
+    return claim.rule.says in SIDED and may_be_small(found.would_stand) and large is not None
 
 
 def refusal(claim: Claim, reading: Reading, found: Standing) -> Objection:

@@ -131,6 +131,11 @@ def _reserved(said: Said, found: Finding | Index | Verdict) -> Said:
     return bridged(replace(said, words=words), found.bridged_by)
 
 
+def may_be_small(said: Said | None) -> bool:
+    """Whether a sentence of the record says that its lead may be too small to matter."""
+    return said is not None and PERHAPS.removesuffix(".") in said.words
+
+
 def level_standing(asked: Asked, backing: Backing) -> Standing:
     """Level within the margin, in a test, a group, or for the audience (about "" where there is one)."""
     found, would = subject(asked, backing)
