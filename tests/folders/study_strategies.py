@@ -26,6 +26,7 @@ from evenhand.records.faults import Ground, Severity
 from evenhand.records.layouts import Column, LogKind, Role
 from evenhand.records.money_terms import MoneyTerms
 from evenhand.records.offers import Offer, Seller
+from evenhand.records.part_facts import PartFact
 from evenhand.records.photos import PhotoWords
 from evenhand.records.prices import Currency, Price
 from evenhand.records.rates import Rate
@@ -145,6 +146,30 @@ def decisions(draw: st.DrawFn) -> DecisionEntry:
 
 
 T = TypeVar("T")
+
+FACT_VALUES = (
+    st.booleans() | st.integers(0, 10**6) | POSITIVE | TEXT | st.lists(TEXT, max_size=2)
+    | st.lists(st.dictionaries(WORDS, st.integers(0, 16) | st.lists(TEXT), max_size=2), max_size=2)
+    | st.dictionaries(WORDS, TEXT, max_size=2)
+)  # fmt: skip
+
+
+@st.composite
+def facts(draw: st.DrawFn, parts: Sequence[Part]) -> tuple[PartFact, ...]:
+    """Facts of the parts, by source and day, known ones first, as a file has them."""
+    found = []
+    for part in parts:
+        names = iter(draw(st.lists(WORDS, max_size=4, unique=True)))
+        places = draw(st.lists(st.tuples(WORDS, st.dates()), max_size=2, unique=True))
+        for source, on in places:
+            known = [draw(FACT_VALUES), None] if draw(st.booleans()) else [draw(st.none() | FACT_VALUES)]
+            found += [
+                PartFact(part=part.key, fact=name, value=value, source=source, on=on)
+                for name, value in zip(names, known, strict=False)
+            ]
+    return tuple(found)
+
+
 KEY_SETS = st.lists(KEYS, max_size=2, unique=True)
 CURRENCIES = st.builds(Currency, symbol=st.sampled_from(["dl", "cr", "¤"]), decimals=st.integers(0, 4))
 
@@ -330,7 +355,8 @@ def study_folders(draw: st.DrawFn) -> StudyFolder:
     money = draw(st.none() | money_terms(currency))
     study = replace(study, weights=weights, currency=currency, audiences=told, money=money)
     folder = StudyFolder(
-        study=study, parts=parts, builds=builds, setups=setups, tests=tests, layouts=entries,
+        study=study, parts=parts, facts=draw(facts(parts)),
+        builds=builds, setups=setups, tests=tests, layouts=entries,
         prices=tuple(draw(st.lists(prices(builds, currency), max_size=3))),
         sound=tuple(draw(st.lists(readings(setups, tests), max_size=3))),
         offers=tuple(draw(st.lists(offers(parts, currency), max_size=3))) if parts else (),

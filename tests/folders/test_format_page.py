@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from evenhand.folders.fact_tables import FactsTable
 from evenhand.folders.from_tables import ROLE_KEYS
 from evenhand.folders.money_terms import MoneyTable
 from evenhand.folders.photo_tables import PhotoTable
@@ -37,6 +38,7 @@ ALL_TABLES = {
     "currency": CurrencyTable,
     "money": MoneyTable,
     "photos": PhotoTable,
+    "facts": FactsTable,
 }
 HEADINGS = {
     "study": "## `[study]`",
@@ -50,6 +52,7 @@ HEADINGS = {
     "currency": "### `[study.currency]`",
     "money": "### `[study.money]`",
     "photos": "### `[[builds.photos]]`",
+    "facts": "### `[[parts.facts]]`",
 }
 
 
@@ -75,6 +78,7 @@ def written(table: str) -> set[str]:
         "currency": [d["study"]["currency"] for d in documents if "currency" in d.get("study", {})],
         "money": [d["study"]["money"] for d in documents if "money" in d.get("study", {})],
         "photos": [each for d in documents for b in d.get("builds", []) for each in b.get("photos", [])],
+        "facts": [each for d in documents for part in d.get("parts", []) for each in part.get("facts", [])],
         "columns": [
             c for la in layouts for v in la["columns"].values() for c in (v if isinstance(v, list) else [v])
         ],

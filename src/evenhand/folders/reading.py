@@ -12,6 +12,7 @@ from evenhand.errors import BadRecord
 from evenhand.folders import checks, from_tables, worth
 from evenhand.folders.batches import read_runs
 from evenhand.folders.checks import Known
+from evenhand.folders.fact_tables import FactInFile, facts_in, repeated_facts
 from evenhand.folders.lines import lines_of
 from evenhand.folders.misspelt import respelt, unknown_tables
 from evenhand.folders.money_terms import money_problems
@@ -25,7 +26,7 @@ from evenhand.folders.study_file import (
     TABLES,
     BuildInFile,
     LayoutTable,
-    PartTable,
+    PartInFile,
     PastTable,
     SetupTable,
     StudyTable,
@@ -71,13 +72,14 @@ def read_study(text: str, *, where: str) -> StudyFolder:
 class Draft:
     """A study file as far as it can be read: with `problems` it is only good for finding more of them.
 
-    `tests` are its sound tests, each with its number in the file. `text` is that of the file with misspelt
-    tables called what they are meant to be; its lines are the file's.
+    `tests` are its sound tests, each with its number in the file, `facts` those of its parts. `text` is the
+    file's with misspelt tables called what they are meant to be; its lines are the file's.
     """
 
     text: str
     folder: StudyFolder
     tests: tuple[tuple[int, Test], ...]
+    facts: tuple[FactInFile, ...]
     problems: tuple[Problem, ...]
 
 
@@ -87,8 +89,8 @@ def drafted(text: str, *, where: str) -> Draft:
     problems = list(unknown_tables(text, document, TOP_LEVEL))
     text, document = respelt(text, document, TOP_LEVEL)
     problems.extend(_top_level(document))
-    folder, tests = _folder(document, problems)
-    return Draft(text=text, folder=folder, tests=tests, problems=tuple(problems))
+    folder, tests, facts = _folder(document, problems)
+    return Draft(text=text, folder=folder, tests=tests, facts=facts, problems=tuple(problems))
 
 
 def _parsed(text: str, where: str) -> _Document:
@@ -134,8 +136,10 @@ def _entries(
     return [(at, entry) for at, entry in tried if entry is not None]
 
 
-def _folder(document: _Document, problems: list[Problem]) -> tuple[StudyFolder, tuple[tuple[int, Test], ...]]:
-    """Read every table, add what is wrong to `problems`, put together what is sound; its tests besides."""
+def _folder(
+    document: _Document, problems: list[Problem]
+) -> tuple[StudyFolder, tuple[tuple[int, Test], ...], tuple[FactInFile, ...]]:
+    """Read every table, add what is wrong to `problems`, put together what is sound; tests, facts besides."""
     known = _known(document)
     declared = _declared(document, problems, known)
     runs = read_runs(_raw(document, "runs"), _raw(document, "batches"), known, problems)
@@ -157,6 +161,7 @@ def _folder(document: _Document, problems: list[Problem]) -> tuple[StudyFolder, 
     folder = StudyFolder(
         study=study,
         parts=declared.parts,
+        facts=tuple(each.fact for each in declared.facts),
         builds=declared.builds,
         setups=declared.setups,
         tests=tuple(test for _, test in tests),
@@ -169,7 +174,7 @@ def _folder(document: _Document, problems: list[Problem]) -> tuple[StudyFolder, 
         photos=declared.photos,
         past=PastLines(changes=past.changes, results=past.results) if past else NO_PAST,
     )
-    return folder, tests
+    return folder, tests, declared.facts
 
 
 def _prices(
@@ -233,6 +238,7 @@ class _Declared:
     """What the file declares, apart from the study and its runs."""
 
     parts: tuple[Part, ...]
+    facts: tuple[FactInFile, ...]
     builds: tuple[Build, ...]
     photos: tuple[PhotoEntry, ...]
     setups: tuple[Setup, ...]
@@ -241,7 +247,9 @@ class _Declared:
 
 
 def _declared(document: _Document, problems: list[Problem], known: Known) -> _Declared:
-    parts = _entries(document, "parts", PartTable, problems)
+    parts = _entries(document, "parts", PartInFile, problems)
+    facts = tuple(f for at, part in parts for f in facts_in((at, part.key, part.kind), part.facts))
+    problems.extend(repeated_facts(facts))
     machines = _entries(document, "builds", BuildInFile, problems)
     builds = [(at, from_tables.build_of(table)) for at, table in machines]
     names = {build.key: build.name for _, build in builds}
@@ -258,6 +266,7 @@ def _declared(document: _Document, problems: list[Problem], known: Known) -> _De
     problems.extend(p for at, test in tests for p in from_tables.test_lacks(test, at))
     return _Declared(
         parts=tuple(from_tables.part_of(table) for _, table in parts),
+        facts=facts,
         builds=tuple(build for _, build in builds),
         photos=tuple(photo for _, table in machines for photo in photos_of(table.key, table.photos)),
         setups=tuple(setup for _, setup in setups),

@@ -14,6 +14,7 @@ from pydantic import (
 )
 from pydantic_core import PydanticCustomError
 
+from evenhand.folders.fact_tables import FactsTable
 from evenhand.folders.money_terms import MoneyTable
 from evenhand.folders.offer_tables import OfferTable, RateTable
 from evenhand.folders.photo_tables import PhotoTable
@@ -56,6 +57,12 @@ class PartTable(Table):
     kind: Words
     name: Words
     note: str = ""
+
+
+class PartInFile(PartTable):
+    """[[parts]] as a file has it: the part with what is known of it."""
+
+    facts: list[FactsTable] = Field(default_factory=list)
 
 
 class BuildTable(Table):
@@ -234,7 +241,7 @@ class PastTable(Table):
 TABLES: Mapping[str, type[Table]] = {
     "study": StudyTable,
     "past": PastTable,
-    "parts": PartTable,
+    "parts": PartInFile,
     "builds": BuildInFile,
     "setups": SetupTable,
     "tests": TestTable,

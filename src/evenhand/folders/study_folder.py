@@ -10,6 +10,7 @@ from evenhand.records.builds import Build, Part, Setup
 from evenhand.records.faults import Ground
 from evenhand.records.layouts import Column, LogKind
 from evenhand.records.offers import Offer
+from evenhand.records.part_facts import PartFact
 from evenhand.records.photos import NO_WORDS, PhotoWords
 from evenhand.records.prices import Price
 from evenhand.records.rates import Rate
@@ -135,6 +136,7 @@ class StudyFolder:
 
     study: Study
     parts: tuple[Part, ...] = ()
+    facts: tuple[PartFact, ...] = ()
     builds: tuple[Build, ...] = ()
     setups: tuple[Setup, ...] = ()
     tests: tuple[Test, ...] = ()

@@ -9,6 +9,7 @@ from typing import Any
 
 import tomli_w
 
+from evenhand.folders.fact_tables import facts_tables
 from evenhand.folders.money_terms import money_table
 from evenhand.folders.offers import offer_table, rate_table
 from evenhand.folders.photo_tables import photo_table
@@ -25,6 +26,7 @@ from evenhand.folders.worth_written import audience_table, currency_table, price
 from evenhand.records.builds import Build, Part, Setup
 from evenhand.records.faults import Ground
 from evenhand.records.layouts import Column
+from evenhand.records.part_facts import PartFact
 from evenhand.records.studies import Study
 from evenhand.records.tests import Script, Test
 from evenhand.records.windows import Window
@@ -51,7 +53,7 @@ def write_study(folder: StudyFolder) -> str:
     """
     document: _Table = {"format": FORMAT, "study": _study(folder.study)}
     document["past"] = {k: n for k, n in asdict(folder.past).items() if n}
-    document["parts"] = [_part(part) for part in folder.parts]
+    document["parts"] = [_part(part, folder.facts) for part in folder.parts]
     document["builds"] = [_build(build, folder.photos) for build in folder.builds]
     document["setups"] = [_setup(setup) for setup in folder.setups]
     document["tests"] = [_test(test) for test in folder.tests]
@@ -87,8 +89,9 @@ def _study(study: Study) -> _Table:
     }
 
 
-def _part(part: Part) -> _Table:
-    return _told(key=part.key, kind=part.kind, name=part.name, note=part.note)
+def _part(part: Part, facts: Sequence[PartFact]) -> _Table:
+    named = _told(key=part.key, kind=part.kind, name=part.name, note=part.note)
+    return named | _told(facts=facts_tables(part.key, facts))
 
 
 def _build(build: Build, photos: Sequence[PhotoEntry]) -> _Table:

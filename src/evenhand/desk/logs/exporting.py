@@ -24,11 +24,12 @@ from evenhand.folders.writing import write_study
 from evenhand.records.builds import Part
 from evenhand.records.layouts import Layout
 from evenhand.records.offers import Offer
+from evenhand.records.part_facts import PartFact
 from evenhand.records.prices import Currency, Price
 from evenhand.records.rates import Rate
 from evenhand.records.runs import Decision
 from evenhand.records.tests import Measures
-from evenhand.store import decisions, originals, prices, shelves, sound
+from evenhand.store import decisions, originals, part_facts, prices, shelves, sound
 from evenhand.store import offers as offer_store
 from evenhand.store import rates as rate_store
 from evenhand.store.workbench import Workbench
@@ -71,6 +72,7 @@ def _written(wb: Workbench, record: StudyOnRecord, folder: Path, watch: Watch | 
     whole = StudyFolder(
         study=record.study,
         parts=parts,
+        facts=used_facts(wb, record),
         builds=tuple(record.builds.values()),
         setups=tuple(record.setups.values()),
         tests=tuple(record.tests.values()),
@@ -173,6 +175,13 @@ def used_parts(wb: Workbench, record: StudyOnRecord) -> tuple[Part, ...]:
     """The parts of the study's builds, each once."""
     keys = dict.fromkeys(part for build in record.builds.values() for part in build.parts)
     return tuple(shelves.one(wb, Part, key) for key in keys)
+
+
+def used_facts(wb: Workbench, record: StudyOnRecord) -> tuple[PartFact, ...]:
+    """What is known of these parts; what stood before it stays here."""
+    return tuple(
+        replace(fact, id=0) for fact in part_facts.facts_of(wb, [p.key for p in used_parts(wb, record)])
+    )
 
 
 def run_entry(

@@ -26,6 +26,7 @@ from evenhand.desk.logs.storing import facts_of, run_of, store
 from evenhand.desk.logs.study_folders import open_folder
 from evenhand.desk.on_record import RunOnRecord, load_study
 from evenhand.desk.opening import CODE_VERSION
+from evenhand.desk.parts.noting import take_in_facts
 from evenhand.desk.runs.run_notes import files_elsewhere
 from evenhand.desk.runs.triaging import triage_study
 from evenhand.desk.study.away import refuse_away
@@ -186,6 +187,7 @@ def save_records(wb: Workbench, found: StudyFolder, *, now: datetime) -> None:
     records: list[Part | Build | Setup | Test | Study] = [*found.parts, *found.builds, *found.setups]
     for record in (*records, *found.tests, found.study):
         shelves.save(wb, record, now=now)
+    take_in_facts(wb, found.facts, now=now)
     take_in_prices(wb, found.prices, now=now)
     take_in_sound(wb, found.sound, now=now)
     take_in_offers(wb, found.offers, now=now)

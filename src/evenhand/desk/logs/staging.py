@@ -19,6 +19,7 @@ from typing import BinaryIO
 from evenhand.desk.bench.spool import KEPT_FOR, folder_of
 from evenhand.desk.logs.archives import inside, shown
 from evenhand.desk.logs.study_folders import study_text
+from evenhand.desk.parts.fact_checks import fact_problems
 from evenhand.desk.study.metric_checks import metric_problems
 from evenhand.errors import BadRecord, NotFound, StoreProblem
 from evenhand.folders.history_file import HISTORY_FILE, RESULTS_FILE
@@ -89,7 +90,7 @@ def sound(folder: Path) -> StudyFolder:
     with without_place(folder):
         text = study_text(folder / STUDY_FILE)
         draft = drafted(text, where=STUDY_FILE)
-        problems = [*draft.problems, *metric_problems(draft.tests)]
+        problems = [*draft.problems, *metric_problems(draft.tests), *fact_problems(draft.facts)]
         if problems:
             raise refusal(problems, where=STUDY_FILE, lines=lines_of(draft.text))
     for name in files_named(draft.folder):

@@ -6,6 +6,7 @@ from pathlib import Path
 
 from evenhand.desk.logs.named_files import refuse_leading_out, unusable_files
 from evenhand.desk.logs.past import Past
+from evenhand.desk.parts.fact_checks import fact_problems
 from evenhand.desk.study.metric_checks import metric_problems
 from evenhand.errors import BadRecord
 from evenhand.folders.history_file import HISTORY_FILE, RESULTS_FILE
@@ -29,7 +30,12 @@ def open_folder(folder: Path) -> StudyFolder:
         refuse_leading_out(folder, own, BadRecord)
     text = study_text(path)
     draft = drafted(text, where=str(path))
-    problems = [*draft.problems, *metric_problems(draft.tests), *unusable_files(folder, draft.folder, text)]
+    problems = [
+        *draft.problems,
+        *metric_problems(draft.tests),
+        *fact_problems(draft.facts),
+        *unusable_files(folder, draft.folder, text),
+    ]
     if problems:
         raise refusal(problems, where=str(path), lines=lines_of(draft.text))
     Past(folder=folder, found=draft.folder).check()
