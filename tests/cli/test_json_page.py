@@ -12,11 +12,13 @@ from typing import Any
 import pytest
 from tests.cli.conftest import Command
 from tests.cli.json_page import SECTIONS, explained, shown
+from tests.desk.money.small_market import lay_market
 from tests.desk.small_folder import Folder, weighed
 from tests.images.drawn import png
 
 from evenhand.cli import main
 from evenhand.editions.bundle import SUMS, sums, zip_into
+from evenhand.store.workbench import open_workbench
 
 Answers = Mapping[str, Any]
 
@@ -66,8 +68,8 @@ def answers(evenhand: Command, folder: Folder, tmp_path: Path) -> Answers:
     ask_what_goes_out(ask, tmp_path)
     ask("results", "results", "quay")
     ask("result", "results", "quay", "1")
-    ask("history", "history", "quay")
-    ask("learned", "learned")
+    for asked in (("history", "quay"), ("learned",)):
+        ask(asked[0], *asked)
     ask("plan", "plan", "quay", "--looks", "12")
     ask("show-names", "show-names", "quay")
     for verb in ("put-away", "bring-back"):
@@ -75,6 +77,7 @@ def answers(evenhand: Command, folder: Folder, tmp_path: Path) -> Answers:
     ask_about_pictures(ask, tmp_path)
     with_supply(folder)
     ask_about_parts(evenhand, ask, folder.write(tmp_path / "study"))
+    ask_about_money(evenhand, ask, tmp_path)
     ask("export", "export", "quay", tmp_path / "out")
     ask("backup", "backup", tmp_path / "copy.evenhand")
     ask("check", "check")
@@ -96,6 +99,13 @@ def ask_about_parts(evenhand: Command, ask: Callable[..., None], study: Path) ->
     ask("parts", "parts")
     ask("part", "part", "k6")
     ask("fit", "fit", "quay")
+
+
+def ask_about_money(evenhand: Command, ask: Callable[..., None], tmp_path: Path) -> None:
+    with open_workbench(tmp_path / "bench.evenhand") as wb:
+        lay_market(wb)
+    ask("better", "better", "quay", "--budget", "1200")
+    ask("paths", "paths", "quay")
 
 
 def ask_about_scripts(ask: Callable[..., None], narration: Path) -> None:
@@ -212,10 +222,10 @@ def parts_of_causes(told: Any) -> Iterator[tuple[str, list[Mapping[str, Any]]]]:
 
 BY_NAME = (
     "import", "columns", "studies", "runs", "photos", "photo-add", "photo-remove", "compare", "causes",
-    "verdict", "audience", "price", "prices", "sound", "parts", "part", "fit", "editions", "moved", "due",
-    "ask", "bundle", "verify", "article", "texts", "report", "disclose", "disclosures", "results", "history",
-    "learned", "plan", "show-names", "put-away", "bring-back", "chart", "cards", "shots", "cut", "export",
-    "backup", "check",
+    "verdict", "audience", "price", "prices", "sound", "parts", "part", "fit", "better", "paths",
+    "editions", "moved", "due", "ask", "bundle", "verify", "article", "texts", "report", "disclose",
+    "disclosures", "results", "history", "learned", "plan", "show-names", "put-away", "bring-back",
+    "chart", "cards", "shots", "cut", "export", "backup", "check",
 )  # fmt: skip
 """Verbs whose answer is one object, with a section of its own."""
 
@@ -269,6 +279,8 @@ def parts_of_parts(answers: Answers) -> Iterator[tuple[str, list[Mapping[str, An
     yield "Whether a build fits", builds
     yield "An answer of a rule", [rule for build in builds for rule in build["rules"]]
     yield "A power budget", [build["power"] for build in builds if build["power"]]
+    yield "A choice of parts", answers["better"]["choices"]
+    yield "A course", [*answers["paths"]["unbeaten"], *answers["paths"]["furthest"]]
 
 
 def parts_of_scripts(answers: Answers) -> Iterator[tuple[str, list[Mapping[str, Any]]]]:

@@ -77,6 +77,12 @@ def assumed_words(resale: tuple[float, float], fall: tuple[float, float]) -> str
     )
 
 
+def left_words(build: str, parts: Sequence[str]) -> str:
+    """That no path begins with a build, and of which parts that is."""
+    which = listed(tuple(parts))
+    return f"No path begins with {build}: {which} has no price, or nobody said how good it is."
+
+
 def circle_words(parts: Iterable[str]) -> str:
     """Why no path is worked out of a market on which circles earn money."""
     which = listed(tuple(parts))

@@ -1,0 +1,140 @@
+"""better, paths: what to buy for a budget, and what to change over the years."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from evenhand.cli.putting_away import tell_away
+from evenhand.cli.showing import as_json, say, say_json, table
+
+if TYPE_CHECKING:
+    from evenhand.desk.money.growing import Grown
+    from evenhand.desk.money.spending import Spent
+
+
+@click.command("better")
+@click.argument("study")
+@click.option("--build", default="", metavar="KEY", help="The build to begin with (default: the first).")
+@click.option("--audience", default="", metavar="KEY", help="For whom (default: the first).")
+@click.option("--budget", default="", metavar="AMOUNT",
+              help="For the whole machine (default: the study's, or what the build costs).")  # fmt: skip
+@click.option("--rules", is_flag=True, help="Tell what each rule of fit costs as well; takes longer.")
+@as_json
+@click.pass_obj
+def better(
+    workbench: Path | None, study: str, build: str, audience: str, budget: str, rules: bool, as_json: bool
+) -> None:
+    """Find the best parts for a budget in a STUDY, out of all parts with offers, by what is said of them.
+
+    Example: evenhand better saltmarsh --build plover --budget 1100
+    """
+    from evenhand.desk.money.choice_answers import better_answer
+    from evenhand.desk.money.spending import Wish, better_for
+    from evenhand.desk.opening import open_desk
+
+    with open_desk(workbench, create=False) as wb:
+        tell_away(wb, study, as_json=as_json)
+        wish = Wish(build=build, audience=audience, budget=budget, rules=rules)
+        spent = better_for(wb, study, wish)
+    if as_json:
+        say_json(better_answer(spent))
+        return
+    tell_better(spent)
+
+
+def tell_better(spent: Spent) -> None:
+    """The best, what is as good, what more would buy; or why there is none."""
+    from evenhand.publish import choice_words as words
+    from evenhand.publish.money_words import amount
+    from evenhand.publish.numbers import capital
+
+    grounds, found = spent.grounds, spent.found
+    goods, build = grounds.goods, grounds.name(spent.build)
+    money = amount(found.budget_minor, goods.currency)
+    if found.unrated:
+        parts = [goods.names[key] for key in found.unrated]
+        say(words.unrated_words(parts, build=build, roles=goods.roles))
+    elif not found.choices:
+        say(words.blame_words(found.blame, budget=money, currency=goods.currency))
+    else:
+        say(f"For {grounds.here.audience.name}, the best within {money}:")
+        for each in found.choices:
+            told = words.choice_words(
+                each.index, each.minor, each.new, build=build, names=goods.names, currency=goods.currency
+            )
+            say(f"  {capital(told)}.")
+            if each.gap:
+                say(f"  {words.gap_words(each.gap)}")
+        say(words.more_words(found.more, step=amount(found.step_minor, goods.currency), watts=50))
+        for rule, share in found.rules.items():
+            say(words.rule_words(rule, share))
+        say(words.ESTIMATED)
+    for left in words.left_out_words(
+        goods.unpriced, goods.unsaid, names=goods.names, currency=goods.currency, roles=goods.roles
+    ):
+        say(left)
+
+
+@click.command("paths")
+@click.argument("study")
+@click.option("--audience", default="", metavar="KEY", help="For whom (default: the first).")
+@as_json
+@click.pass_obj
+def paths(workbench: Path | None, study: str, audience: str, as_json: bool) -> None:
+    """Find upgrade paths of a STUDY's builds: what to hold for how long, what to change then, and its cost.
+
+    Example: evenhand paths saltmarsh --json
+    """
+    from evenhand.desk.money.choice_answers import paths_answer
+    from evenhand.desk.money.growing import paths_for
+    from evenhand.desk.opening import open_desk
+
+    with open_desk(workbench, create=False) as wb:
+        tell_away(wb, study, as_json=as_json)
+        grown = paths_for(wb, study, audience)
+    if as_json:
+        say_json(paths_answer(grown))
+        return
+    tell_paths(grown)
+
+
+def tell_paths(grown: Grown) -> None:
+    """How far each build comes, how they stand to each other, and every path that no other beats."""
+    from evenhand.desk.money.courses import furthest, orders
+    from evenhand.money.courses import SWING
+    from evenhand.publish import path_words as words
+
+    grounds, found = grown.grounds, grown.found
+    names, months = grounds.goods.names, grounds.terms.horizon_months
+    if found.circles:
+        say(words.circle_words(names[each.part] for each in found.circles))
+        return
+    currency = grounds.goods.currency
+    for build, own in found.of_builds.items():
+        course = furthest(own)
+        if course is not None:
+            told = words.story(grounds.shops[build].own, course, names=names, months=months)
+            say(f"{grounds.name(build)}: {told} {words.course_numbers(course, currency)}.")
+    for one, other, hold in orders(found):
+        say(words.hold_words(grounds.name(one.start), grounds.name(other.start), hold, swing=SWING))
+    say(words.assumed_words(grounds.terms.resale, grounds.terms.fall))
+    for build, parts in found.left_out.items():
+        say(words.left_words(grounds.name(build), [names[key] for key in parts]))
+    for build in grown.unpriced:
+        say(f"{grounds.name(build)} has no price, so no path begins with it.")
+    rows = [
+        (
+            grounds.name(each.start), words.course_numbers(each, currency),
+            words.story(grounds.shops[each.start].own, each, names=names, months=months),
+        )
+        for each in found.courses
+    ]  # fmt: skip
+    if rows:
+        say()
+        table(("from", "what it comes to", "path that no other one beats"), rows)
+
+
+COMMANDS = (better, paths)

@@ -1,0 +1,87 @@
+"""Better parts and upgrade paths for programs, as `docs/formats-json.md` says."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from evenhand.desk.money.courses import furthest, orders
+from evenhand.desk.money.growing import Grown
+from evenhand.desk.money.shop import WATTS
+from evenhand.desk.money.spending import Spent
+from evenhand.desk.study.worth_answers import currency_answer
+from evenhand.money.courses import Course, steps_of
+
+
+def better_answer(spent: Spent) -> dict[str, Any]:
+    """The choices under a budget."""
+    grounds, found = spent.grounds, spent.found
+    blame = found.blame
+    return {
+        "study": grounds.record.study.key,
+        "build": spent.build,
+        "audience": grounds.here.audience.key,
+        "currency": currency_answer(grounds.goods.currency),
+        "budget": found.budget_minor,
+        "choices": [
+            {
+                "parts": list(each.parts), "new": list(each.new), "minor": each.minor,
+                "index_ratio": each.index, "gap": each.gap,
+            }
+            for each in found.choices
+        ],
+        "more": {"step": found.step_minor, "money": found.more.get(""), "watts_50": found.more.get(WATTS)},
+        "rules": dict(found.rules),
+        "unrated": list(found.unrated),
+        "unpriced": list(grounds.goods.unpriced),
+        "unsaid": list(grounds.goods.unsaid),
+        "blame": None if found.choices or found.unrated else {
+            "no_part_of": list(blame.empty), "least": blame.least_minor, "rules": list(blame.rules),
+            "limits": list(blame.limits), "unknown_facts": blame.unsure,
+        },
+    }  # fmt: skip
+
+
+def paths_answer(grown: Grown) -> dict[str, Any]:
+    """The paths of all builds."""
+    grounds, found = grown.grounds, grown.found
+    terms = grounds.terms
+    furthest_of = {build: furthest(own) for build, own in found.of_builds.items()}
+    return {
+        "study": grounds.record.study.key,
+        "audience": grounds.here.audience.key,
+        "currency": currency_answer(grounds.goods.currency),
+        "assumed": {
+            "months": terms.horizon_months, "cash": terms.cash_minor, "saved_a_month": terms.saved_minor,
+            "resale": list(terms.resale), "fall": list(terms.fall),
+        },
+        "unbeaten": [_course(grown, each) for each in found.courses],
+        "furthest": [_course(grown, each) for each in furthest_of.values() if each is not None],
+        "orders": [
+            {
+                "ahead": one.start, "behind": other.start, "in_common": hold.in_common, "each": hold.each,
+                "turns_at": hold.turns_at,
+            }
+            for one, other, hold in orders(found)
+        ],
+        "circles": [
+            {
+                "part": each.part, "bought_in": each.bought_in, "costs": each.costs_minor,
+                "sold_in": each.sold_in, "fetches": each.fetches_minor,
+            }
+            for each in found.circles
+        ],
+        "left_out": {build: list(parts) for build, parts in found.left_out.items()},
+        "unpriced": list(grown.unpriced),
+    }  # fmt: skip
+
+
+def _course(grown: Grown, course: Course) -> dict[str, Any]:
+    owned = grown.grounds.shops[course.start].own
+    return {
+        "build": course.start, "net": course.net_minor, "bought": course.bought_minor,
+        "fetched": course.fetched_minor, "mean_index": course.path.mean, "least_index": course.path.least,
+        "steps": [
+            {"month": step.month, "bought": list(step.bought), "sold": list(step.sold)}
+            for step in steps_of(owned, course.path)
+        ],
+    }  # fmt: skip

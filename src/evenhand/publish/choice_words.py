@@ -1,0 +1,112 @@
+"""Better parts under a budget in words: the choices, what more would buy, and why there is none."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+
+from evenhand.fit.rules import rules
+from evenhand.money.blame import Blame
+from evenhand.publish.money_words import amount
+from evenhand.publish.numbers import capital, counted, listed, number, with_unit
+from evenhand.records.prices import Currency
+
+POWER, WATTS = "power", "watts"
+ESTIMATED = (
+    "This adds up what is said of each part by itself. "
+    "Build it, and measure it, before anybody spends money on it."
+)
+
+
+def choice_words(
+    index: float, minor: int, new: Iterable[str], *, build: str, names: Mapping[str, str], currency: Currency
+) -> str:
+    """One machine: "Osk 9 and Garth 750 in Wren, 1,012 dl in all: about 8 % above Wren's own index"."""
+    parts = tuple(names[key] for key in new)
+    how = f"{listed(parts)} in {build}" if parts else f"{build} as it is"
+    return f"{how}, {amount(minor, currency)} in all: {beside_words(index, build)}"
+
+
+def beside_words(index: float, build: str) -> str:
+    r"""How an estimated index stands to a build's own.
+
+    >>> beside_words(1.084, "Wren"), beside_words(1.0004, "Wren")
+    ('about 8\xa0% above Wren’s own index', 'about Wren’s own index')
+    """
+    share = round(100 * abs(index - 1.0))
+    if not share:
+        return f"about {build}’s own index"
+    return f"about {with_unit(str(share), '%')} {'above' if index > 1 else 'below'} {build}’s own index"
+
+
+def more_words(more: Mapping[str, float], *, step: str, watts: int) -> str:
+    """What a little more of each bound would bring, such as "40 dl more would bring about 3 % more"."""
+    told = [(step, more.get("")), (with_unit(str(watts), "W"), more.get(WATTS))]
+    words = [f"{what} more would bring {_gain(share)}" for what, share in told if share is not None]
+    return f"{'; '.join(words)}." if words else ""
+
+
+def rule_words(key: str, share: float) -> str:
+    """What a rule of fit costs."""
+    asks = next((rule.asks for rule in rules() if rule.key == key), "Does the supply bear it?")
+    return f"“{asks}” Were that not asked, {_gain(share)} would be within the budget."
+
+
+def _gain(share: float) -> str:
+    percent = round(100 * share)
+    if percent:
+        return f"about {with_unit(str(percent), '%')} more"
+    return "nothing" if share < 1e-9 else f"less than {with_unit('1', '%')} more"
+
+
+def blame_words(found: Blame, *, budget: str, currency: Currency) -> str:
+    """Why there is no machine: the first that bars it by itself."""
+    if found.empty:
+        return f"No machine is found: no {listed(found.empty, 'and no')} has a price and fits."
+    if found.least_minor is not None:
+        return (
+            f"No machine that goes together costs {budget} or less: "
+            f"the cheapest costs {amount(found.least_minor, currency)}."
+        )
+    if found.rules:
+        asks = [rule.asks for rule in rules() if rule.key in found.rules]
+        asks += ["Does the supply bear it?"] * (POWER in found.rules)
+        said = " ".join(f"“{each}”" for each in asks)
+        return f"No machine goes together. Any of these bars every one by itself: {said}"
+    if found.limits:
+        return "No machine goes together: no supply brings the power that the rest asks for."
+    if found.unsure:
+        return "No machine is known to go together: too many facts of the parts are not known."
+    return "No machine goes together within this budget."
+
+
+def left_out_words(
+    unpriced: Sequence[str],
+    unsaid: Sequence[str],
+    *,
+    names: Mapping[str, str],
+    currency: Currency,
+    roles: Sequence[str],
+) -> tuple[str, ...]:
+    """What could not be chosen, and why."""
+    said = []
+    if unpriced:
+        parts, many = listed(tuple(names[key] for key in unpriced)), counted(len(unpriced), "part")
+        said.append(f"no offer in {currency.symbol} is on record of {many}: {parts}.")
+    if unsaid:
+        parts, many = listed(tuple(names[key] for key in unsaid)), counted(len(unsaid), "part")
+        good = f"{'is' if len(unsaid) == 1 else 'are'} at {listed(tuple(roles))}"
+        said.append(f"nobody said how good {many} {good}: {parts}.")
+    return tuple(map(capital, said))
+
+
+def unrated_words(parts: Sequence[str], *, build: str, roles: Sequence[str]) -> str:
+    """That nothing can be held against a build of whose own parts less is said than of others."""
+    return (
+        f"Nobody said how good {listed(tuple(parts))} of {build} is at {listed(tuple(roles))}, "
+        "as of others of its kind: say it, so that there is something to be better than."
+    )
+
+
+def gap_words(gap: float) -> str:
+    """That the search ended before it was proven, and by how much a better one might still be."""
+    return f"The time ran out: another machine might still be {with_unit(number(100 * gap, 1), '%')} better."
