@@ -6,12 +6,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
-from scipy import special
-
 from evenhand.findings.finding import Caveat, Outcome
 from evenhand.findings.outcomes import ALPHA, LEVEL_INTERVAL, SHOWN_INTERVAL, Evidence, decide, is_measurable
 from evenhand.stats.between import two_sided_p
 from evenhand.stats.families import holm
+from evenhand.stats.special_functions import special
 
 
 class Topic(StrEnum):

@@ -7,11 +7,11 @@ import sys
 from collections.abc import Sequence
 
 import numpy as np
-from scipy import special
 
 from evenhand.findings.finding import Cell
 from evenhand.findings.outcomes import SHOWN_INTERVAL
 from evenhand.records.estimates import Estimate
+from evenhand.stats.special_functions import special
 from evenhand.stats.spread import moderate
 
 LARGEST_LOG = math.log(sys.float_info.max)

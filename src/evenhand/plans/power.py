@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from scipy import special
+from evenhand.stats.special_functions import special
 
 POWER = 0.8
 MOST_RUNS = 60  # a side: beyond, nobody waits for the answer

@@ -9,8 +9,8 @@ from enum import StrEnum
 
 import numpy as np
 import numpy.typing as npt
-from scipy import special
 
+from evenhand.stats.special_functions import special
 from evenhand.stats.spread import Moderated, moderate
 
 UNEQUAL_TEST = 0.01  # F test of one test's two variances: dearer in width the more often it fires in vain

@@ -9,9 +9,9 @@ from typing import TypeAlias
 
 import numpy as np
 import numpy.typing as npt
-from scipy import special
 
 from evenhand.stats.quantiles import alike
+from evenhand.stats.special_functions import special
 from evenhand.stats.spread import Floats
 
 UNEQUAL_BOOTS = 0.01  # as between.UNEQUAL_TEST, for the boots of the two sides

@@ -8,7 +8,8 @@ from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
-from scipy import special
+
+from evenhand.stats.special_functions import special
 
 Floats = npt.NDArray[np.float64]
 

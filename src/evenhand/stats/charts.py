@@ -7,7 +7,8 @@ from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
-from scipy import special
+
+from evenhand.stats.special_functions import special
 
 FALSE_ALARM = 0.0027
 """Of a value that belongs: that of three standard deviations of a normal law (Shewhart 1931)."""

@@ -6,7 +6,8 @@ from collections.abc import Sequence
 
 import numpy as np
 import numpy.typing as npt
-from scipy import special
+
+from evenhand.stats.special_functions import special
 
 Floats = npt.NDArray[np.float64]
 

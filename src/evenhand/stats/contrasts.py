@@ -8,10 +8,10 @@ from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
-from scipy import special
 
 from evenhand.stats.between import UNEQUAL_TEST, Difference, Rule
 from evenhand.stats.designs import Change, Design, span_of
+from evenhand.stats.special_functions import special
 from evenhand.stats.spread import Floats, moderate
 
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from scipy import special
+from evenhand.stats.special_functions import special
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

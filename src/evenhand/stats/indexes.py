@@ -7,9 +7,9 @@ from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
-from scipy import special
 
 from evenhand.stats.boots import boots_of
+from evenhand.stats.special_functions import special
 from evenhand.stats.weighing import Columns, Weighed, shares, weigh
 
 

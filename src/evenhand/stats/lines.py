@@ -7,8 +7,8 @@ from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
-from scipy import special
 
+from evenhand.stats.special_functions import special
 from evenhand.stats.spread import Floats
 
 UNEVEN = 0.01  # as `between.UNEQUAL_TEST`: dearer in width the more often it fires in vain

@@ -5,8 +5,8 @@ from __future__ import annotations
 from functools import lru_cache
 
 import numpy as np
-from scipy import special
 
+from evenhand.stats.special_functions import special
 from evenhand.stats.spread import Floats
 
 

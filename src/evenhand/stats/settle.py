@@ -5,9 +5,8 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from scipy import special
-
 from evenhand.stats.between import two_sided_p, welch_df
+from evenhand.stats.special_functions import special
 
 MOST_RUNS = 12  # a side, in all: past this a plan is better changed than lengthened
 

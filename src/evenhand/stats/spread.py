@@ -7,7 +7,8 @@ from typing import TypeAlias
 
 import numpy as np
 import numpy.typing as npt
-from scipy import special
+
+from evenhand.stats.special_functions import special
 
 Floats: TypeAlias = npt.NDArray[np.float64]
 Flags: TypeAlias = npt.NDArray[np.bool_]

@@ -7,10 +7,10 @@ from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
-from scipy import special
 
 from evenhand.stats.boots import Boots, of_boots, sides_of
 from evenhand.stats.quantiles import quantiles
+from evenhand.stats.special_functions import special
 from evenhand.stats.spread import Floats
 
 

@@ -8,9 +8,9 @@ from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
-from scipy import special
 
 from evenhand.stats.leave_out import leave_one_out
+from evenhand.stats.special_functions import special
 from evenhand.triage.kinds.level import company_of
 from evenhand.triage.standing import standing
 from evenhand.triage.view import CellView

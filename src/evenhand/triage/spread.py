@@ -9,8 +9,7 @@ from functools import lru_cache
 from statistics import fmean, median, stdev, variance
 from typing import TypeAlias
 
-from scipy import special
-
+from evenhand.stats.special_functions import special
 from evenhand.stats.spread import Spread as Lent
 from evenhand.stats.spread import learn_spread
 from evenhand.triage.limits.levels import LevelLimits

@@ -8,9 +8,9 @@ from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
-from scipy import special
 
 from evenhand.stats.leave_out import LeftOut, leave_one_out
+from evenhand.stats.special_functions import special
 from evenhand.stats.spread import Spread, drawn_to
 from evenhand.triage.features import Features
 from evenhand.triage.learned import Known

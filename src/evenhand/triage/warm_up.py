@@ -9,10 +9,10 @@ from dataclasses import dataclass, field
 
 import numpy as np
 import numpy.typing as npt
-from scipy import special
 
 from evenhand.records.tests import Direction
 from evenhand.stats.bounded import pooled_effect
+from evenhand.stats.special_functions import special
 from evenhand.stats.spread import moderate
 from evenhand.triage.limits.levels import WarmUpLimits
 from evenhand.triage.wording import chance, count, share

@@ -7,10 +7,10 @@ from collections.abc import Sequence
 
 import numpy as np
 import numpy.typing as npt
-from scipy import special
 
 from evenhand.findings.outcomes import ALPHA
 from evenhand.stats.quantiles import alike, quantile
+from evenhand.stats.special_functions import special
 from evenhand.stats.spread import Flags, Floats
 from evenhand.verdicts.standing import Summed
 
