@@ -11,9 +11,10 @@ from evenhand.findings.exclusions import LeftOutRun
 from evenhand.findings.finding import Cell
 from evenhand.records.audiences import Property
 from evenhand.verdicts.case import Case
-from evenhand.verdicts.grounds import LOW_METRIC, PairGrounds, pair_grounds
+from evenhand.verdicts.grounds import PairGrounds, pair_grounds
 from evenhand.verdicts.moves import Lever, Steps
 from evenhand.verdicts.verdict import verdicts
+from evenhand.verdicts.weighed_metrics import LOW_METRIC
 from validation.workshops import SPEED, study_of
 
 Cells = tuple[Cell, ...]

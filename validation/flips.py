@@ -13,11 +13,11 @@ from evenhand.money.break_even import Value
 from evenhand.records.audiences import Audience, Property
 from evenhand.verdicts.case import Case
 from evenhand.verdicts.flips import flips
-from evenhand.verdicts.grounds import LOW_METRIC
 from evenhand.verdicts.joint_flips import joint_flips
 from evenhand.verdicts.moves import Aspect, Flip, Lever, Steps
 from evenhand.verdicts.others import Other, others, pairs_of
 from evenhand.verdicts.verdict import Verdict, verdicts
+from evenhand.verdicts.weighed_metrics import LOW_METRIC
 from validation.every_change import Tried, every_change, every_two
 from validation.workshops import SPEED, case_of, random_study
 

@@ -7,7 +7,7 @@ from tests.verdicts.ladder_cases import GAMES, backing, index, rung, workshop
 
 from evenhand.findings.finding import Caveat, Outcome
 from evenhand.verdicts.claims import Kind, Rung, Shown
-from evenhand.verdicts.claims_beyond import FEWEST_TESTS
+from evenhand.verdicts.fewest import FEWEST_TESTS
 from evenhand.verdicts.ladder import standing
 
 

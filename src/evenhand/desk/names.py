@@ -14,7 +14,7 @@ from evenhand.publish.window_words import measured_words
 from evenhand.records.builds import Setup
 from evenhand.records.tests import Measures, Test
 from evenhand.records.windows import Window
-from evenhand.triage.kinds.stamps import plain_stamps
+from evenhand.triage.stamp_words import plain_stamps
 
 
 def names_of(record: StudyOnRecord) -> Names:

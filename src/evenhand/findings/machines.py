@@ -9,7 +9,7 @@ from functools import lru_cache
 
 from evenhand.records.builds import Build, Part, Setup
 from evenhand.records.runs import Run
-from evenhand.triage.kinds.stamps import plain_stamps, same_words
+from evenhand.triage.stamp_words import plain_stamps, same_words
 from evenhand.units import Unit, find_unit
 
 _NUMBER = re.compile(r"^\s*([+−-]?\d+(?:[.,]\d+)?)\s*([^\s\d][^\d]*)?\s*$")

@@ -13,7 +13,7 @@ from evenhand.findings.machines import Machine, same_values
 from evenhand.findings.rows import check_alike
 from evenhand.findings.stamps import VERSION
 from evenhand.records.tests import Test
-from evenhand.triage.kinds.stamps import plain_stamps
+from evenhand.triage.stamp_words import plain_stamps
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

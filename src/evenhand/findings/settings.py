@@ -11,7 +11,7 @@ from evenhand.findings.finding import Cell
 from evenhand.findings.machines import STATE, Machine, quantity
 from evenhand.findings.scaling import Point
 from evenhand.records.tests import Test
-from evenhand.triage.kinds.stamps import plain_stamps
+from evenhand.triage.stamp_words import plain_stamps
 
 _PICTURE = re.compile(r"^\s*(\d{2,6})\s*[x×]\s*(\d{2,6})\s*$", re.IGNORECASE)
 

@@ -10,7 +10,7 @@ from evenhand.prose.quotable import Quotable, Sort
 from evenhand.publish.numbers import counted, level_words, with_unit
 from evenhand.publish.spans import span_of
 from evenhand.records.estimates import Estimate
-from evenhand.verdicts.grounds import LOW_METRIC
+from evenhand.verdicts.weighed_metrics import LOW_METRIC
 
 
 def rates(material: Material) -> Iterator[Quotable]:

@@ -14,7 +14,7 @@ from evenhand.prose.references import resolve
 from evenhand.prose.rules import Rules
 from evenhand.prose.signs import Named, read
 from evenhand.prose.spelling import value_of
-from evenhand.verdicts.grounds import LOW_METRIC
+from evenhand.verdicts.weighed_metrics import LOW_METRIC
 
 IDLE = ""  # the test of what was read while nothing ran
 ANY = "*"  # whichever single test is left out

@@ -12,6 +12,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 from evenhand.findings.drifting import DRIFTS
 from evenhand.findings.finding import Caveat, Finding, Index, LeftOut, Outcome
@@ -29,8 +30,10 @@ from evenhand.publish.numbers import (
 from evenhand.publish.reservations import how_many, over
 from evenhand.publish.spans import Span, percent_span
 from evenhand.publish.standing import standing
-from evenhand.verdicts.claims_beyond import FEWEST_TESTS
-from evenhand.verdicts.verdict import Verdict
+from evenhand.verdicts.fewest import FEWEST_TESTS
+
+if TYPE_CHECKING:
+    from evenhand.verdicts.verdict import Verdict  # a name in signatures alone: it loads much
 
 MOST_RUNS = 12  # beyond this the findings no longer count how many runs would settle a question
 

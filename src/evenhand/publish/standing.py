@@ -6,13 +6,17 @@ between the posts. Everything else is shown by its confidence interval.
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from evenhand.findings.drifting import DRIFTS
 from evenhand.findings.effects import Effect
 from evenhand.findings.finding import Finding, Index, Outcome
 from evenhand.findings.outcomes import LEVEL_INTERVAL
 from evenhand.publish.numbers import level_words
 from evenhand.publish.spans import Span, percent_span, the_other_way
-from evenhand.verdicts.verdict import Verdict
+
+if TYPE_CHECKING:
+    from evenhand.verdicts.verdict import Verdict  # a name in signatures alone: it loads much
 
 
 def standing(found: Finding | Index | Verdict | Effect) -> Span | None:

@@ -17,9 +17,9 @@ from evenhand.triage.coverage import uncovered
 from evenhand.triage.features import Features
 from evenhand.triage.kinds.background import others_of
 from evenhand.triage.kinds.room import FEWEST_ROOMS
-from evenhand.triage.kinds.stamps import plain_stamps
 from evenhand.triage.kinds.throttling import loaded_clocks
 from evenhand.triage.sensing import apart_words, frozen_from, in_role, known_alive, live_sensors, off_alike
+from evenhand.triage.stamp_words import plain_stamps
 from evenhand.triage.standing import has_level, headline_logs
 from evenhand.triage.thresholds import DEFAULT, Thresholds
 from evenhand.triage.view import CellView, look

@@ -6,11 +6,13 @@ from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from enum import Enum
 from itertools import combinations
-from typing import TypeAlias
+from typing import TYPE_CHECKING, TypeAlias
 
 from evenhand.findings.finding import Outcome
 from evenhand.money.break_even import Value
-from evenhand.verdicts.verdict import Verdict
+
+if TYPE_CHECKING:
+    from evenhand.verdicts.verdict import Verdict  # a name in signatures alone: it loads much
 
 FEWEST = 3  # of two the verdict on the pair says it all
 

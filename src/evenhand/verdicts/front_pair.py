@@ -6,10 +6,13 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
+from typing import TYPE_CHECKING
 
 from evenhand.findings.finding import Index, Outcome
 from evenhand.verdicts.among import FEWEST, OUTCOMES, VALUES, Side
-from evenhand.verdicts.verdict import Verdict
+
+if TYPE_CHECKING:
+    from evenhand.verdicts.verdict import Verdict  # a name in signatures alone: it loads much
 
 
 class By(StrEnum):

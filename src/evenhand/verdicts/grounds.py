@@ -20,9 +20,7 @@ from evenhand.records.audiences import Property
 from evenhand.records.studies import Study
 from evenhand.stats.spread import Floats
 from evenhand.stats.weighing import Columns
-
-LOW_METRIC = "low_1pct"
-WALL_METRIC = "wall_w"
+from evenhand.verdicts.weighed_metrics import LOW_METRIC, WALL_METRIC
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

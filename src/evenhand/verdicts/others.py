@@ -13,8 +13,9 @@ from evenhand.findings.finding import Cell
 from evenhand.findings.rows import Row, Seen
 from evenhand.records.audiences import Property
 from evenhand.records.studies import Study
-from evenhand.verdicts.grounds import LOW_METRIC, Laid, PairGrounds, grounds_of, rows_under
+from evenhand.verdicts.grounds import Laid, PairGrounds, grounds_of, rows_under
 from evenhand.verdicts.moves import Lever
+from evenhand.verdicts.weighed_metrics import LOW_METRIC
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

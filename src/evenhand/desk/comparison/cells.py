@@ -14,7 +14,7 @@ from evenhand.findings.refusals import fixed_names
 from evenhand.records.audiences import Property
 from evenhand.records.runs import RunState
 from evenhand.records.tests import Measures, Test
-from evenhand.verdicts.grounds import LOW_METRIC, WALL_METRIC
+from evenhand.verdicts.weighed_metrics import LOW_METRIC, WALL_METRIC
 
 
 def cells_of(record: StudyOnRecord) -> tuple[Cell, ...]:

@@ -22,7 +22,7 @@ from evenhand.findings.scaling import (
 from evenhand.findings.settings import clock_points, clocks_of, pixel_points
 from evenhand.publish.direction import isolated
 from evenhand.records.tests import Test
-from evenhand.triage.kinds.stamps import plain_stamps
+from evenhand.triage.stamp_words import plain_stamps
 
 CLOCKED = {"graphics": "graphics", "gpu": "graphics", "processor": "processor", "cpu": "processor"}
 """Words in the name of a clock, and the part whose clock it is."""

@@ -17,7 +17,7 @@ from evenhand.findings.machines import is_of_machine, same_value
 from evenhand.findings.steadiness import unsteady_of
 from evenhand.records.builds import Setup
 from evenhand.records.tests import Test
-from evenhand.triage.kinds.stamps import plain_stamps
+from evenhand.triage.stamp_words import plain_stamps
 
 SOFTWARE = ("driver", "os", "version")
 """Stamps that must not differ between two machines unbridged, even where none was run under both."""

@@ -5,9 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime
 
-from evenhand.desk.bench.bench_day import photos_of, warm_up_left
+from evenhand.desk.bench.bench_day import warm_up_left
 from evenhand.desk.bench.bench_values import as_typed
 from evenhand.desk.bench.masking import Mask, masked_id
+from evenhand.desk.bench.photographing import photos_of
 from evenhand.desk.bench.plan_standing import PlanNow, SlotNow
 from evenhand.desk.bench.slot_files import waiting_by_slot
 from evenhand.desk.bench.slots import slot_words

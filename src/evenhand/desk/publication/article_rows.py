@@ -18,7 +18,7 @@ from evenhand.publish.names import Names
 from evenhand.publish.numbers import capital
 from evenhand.publish.spans import estimate_words
 from evenhand.store.workbench import Workbench
-from evenhand.verdicts.grounds import LOW_METRIC
+from evenhand.verdicts.weighed_metrics import LOW_METRIC
 
 
 def pairs_shown(wb: Workbench, record: StudyOnRecord) -> Iterator[PairShown]:

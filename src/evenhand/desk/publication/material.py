@@ -16,7 +16,7 @@ from evenhand.publish.direction import isolated
 from evenhand.records.estimates import Estimate
 from evenhand.records.tests import Measures, Test
 from evenhand.store.workbench import Workbench
-from evenhand.verdicts.grounds import LOW_METRIC
+from evenhand.verdicts.weighed_metrics import LOW_METRIC
 
 
 def material_of(wb: Workbench, record: StudyOnRecord) -> Material:

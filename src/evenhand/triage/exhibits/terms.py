@@ -11,7 +11,8 @@ from evenhand.triage.exhibits.company import judged_against, traces
 from evenhand.triage.exhibits.forms import Exhibit, Numbers, Saying, Sayings
 from evenhand.triage.features import Features
 from evenhand.triage.kinds.length import agreeing, allowed
-from evenhand.triage.kinds.stamps import Difference, plain_stamps, unlike_the_cell, unlike_the_test
+from evenhand.triage.kinds.stamps import Difference, unlike_the_cell, unlike_the_test
+from evenhand.triage.stamp_words import plain_stamps
 from evenhand.triage.view import CellView
 from evenhand.triage.wording import amount, listing, span
 

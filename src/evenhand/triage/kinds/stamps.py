@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-import re
 from collections import Counter
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from functools import lru_cache
 
 from evenhand.records.faults import Fault, Severity
 from evenhand.triage.candidate import Company
 from evenhand.triage.features import Features
 from evenhand.triage.limits.mechanical import StampLimits
+from evenhand.triage.stamp_words import folded, plain_stamps, same_words
 from evenhand.triage.view import CellView
 from evenhand.triage.wording import listing
 
@@ -71,31 +70,6 @@ def unlike_the_cell(run: Features, view: CellView) -> list[Difference]:
     return [d for d in (_mixed(name, run, stamps, view) for name in names) if d is not None]
 
 
-def same_words(one: str, other: str) -> bool:
-    """Whether two stamps say the same: case, spaces and the multiplication sign do not matter.
-
-    >>> same_words("2560 × 1440", "2560x1440"), same_words("1.4", "1.40")
-    (True, False)
-    """
-    return _folded(one) == _folded(other)
-
-
-@lru_cache(maxsize=4096)
-def _folded(text: str) -> str:
-    return re.sub(r"\s+", "", text.casefold().replace("×", "x"))
-
-
-def plain_stamps(stamps: Mapping[str, str]) -> dict[str, str]:
-    """Stamps under plain names: `test_version` and `Test version` are one name, and so is `version`."""
-    return {_name(key): value for key, value in stamps.items() if value.strip()}
-
-
-@lru_cache(maxsize=4096)
-def _name(key: str) -> str:
-    words = re.sub(r"[\s_\-]+", " ", key.strip().casefold())
-    return "version" if words == "test version" else words
-
-
 def _declared(company: Company) -> dict[str, str]:
     """What the test fixes: its settings, and its version."""
     test = company.test
@@ -108,12 +82,12 @@ def _mixed(
 ) -> Difference | None:
     """How this run's stamp differs from the leading one, or None."""
     own = stamps[run.id].get(name)
-    said = Counter(_folded(other[name]) for other in stamps.values() if name in other)
+    said = Counter(folded(other[name]) for other in stamps.values() if name in other)
     if own is None or len(said) < 2:
         return None
     ranked = said.most_common()
     leads = ranked[0][1] > ranked[1][1]
-    if leads and _folded(own) == ranked[0][0]:
+    if leads and folded(own) == ranked[0][0]:
         return None
     severity = _severity(name, view.limits.stamps)
     if not leads:
@@ -123,7 +97,7 @@ def _mixed(
         return Difference(
             name=name, says=own, expected=listing(others), who="others say", severity=Severity.IN_DOUBT
         )
-    leading = next(o[name] for o in stamps.values() if name in o and _folded(o[name]) == ranked[0][0])
+    leading = next(o[name] for o in stamps.values() if name in o and folded(o[name]) == ranked[0][0])
     return Difference(
         name=name,
         says=own,

@@ -10,11 +10,12 @@ from fastapi import APIRouter, Depends, Request
 from fastapi.responses import PlainTextResponse, RedirectResponse, Response
 from starlette.datastructures import UploadFile
 
-from evenhand.desk.bench.bench_day import Place, begin_warm_up, photo, photograph, stop_warm_up
+from evenhand.desk.bench.bench_day import Place, begin_warm_up, stop_warm_up
 from evenhand.desk.bench.closed_slots import closed_words
 from evenhand.desk.bench.hiding import hide_names, show_names
 from evenhand.desk.bench.landing import Filing, arrive, land, land_score
 from evenhand.desk.bench.making_runs import SlotFilled
+from evenhand.desk.bench.photographing import photo, photograph
 from evenhand.desk.bench.planning import note, plan_now, skip, unskip
 from evenhand.desk.logs.file_turns import may_be_of, waiting_as
 from evenhand.desk.on_record import load_study
