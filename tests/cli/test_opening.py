@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import json
 from collections.abc import Callable, Iterator
 from pathlib import Path
@@ -112,3 +113,22 @@ def test_where_it_answers_is_told_in_words(
     told = capsys.readouterr().out
     assert "Evenhand is open at http://127.0.0.1:" in told
     assert "local network" not in told
+
+
+def test_what_is_loaded_to_be_served_is_not_looked_through_for_garbage() -> None:
+    before = gc.get_freeze_count()
+    try:
+        with opening.made_to_stay():
+            assert not gc.isenabled()
+            kept = [[number] for number in range(50)]
+        assert gc.isenabled()
+        assert gc.get_freeze_count() >= before + len(kept)
+    finally:
+        gc.unfreeze()
+
+
+def test_looking_for_garbage_goes_on_where_loading_fails() -> None:
+    with pytest.raises(ImportError), opening.made_to_stay():
+        raise ImportError("no such module")
+    gc.unfreeze()
+    assert gc.isenabled()

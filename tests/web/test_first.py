@@ -107,8 +107,29 @@ def test_a_site_that_is_served_works_out_what_the_first_visits_ask_for(wb, monke
     assert found == [(wb, True)]
 
 
+UNLOADED = (
+    "fastapi", "pydantic",  # read forms and describe routes
+    "scipy.special", "numpy.f2py", "charset_normalizer",  # come with SciPy, needed by none of it
+    "pyarrow", "evenhand.traces.tables", "evenhand.images.reading",  # read logs and photos
+    "evenhand.triage.features", "evenhand.triage.thresholds",  # judge runs
+    "evenhand.verdicts.verdict", "evenhand.verdicts.grounds", "evenhand.verdicts.claims",
+)  # fmt: skip
+
+
 def test_what_the_first_page_loads_is_not_the_whole_site():
-    """What reads forms and describes routes takes a fifth of a second, and no first page needs it."""
-    ask = "import sys, evenhand.web.first; print([m for m in ('fastapi', 'pydantic') if m in sys.modules])"
+    """Each of these takes a fiftieth of a second to a fifth, and no first page needs it."""
+    ask = f"import sys, evenhand.web.serving; print([m for m in {UNLOADED} if m in sys.modules])"
     told = subprocess.run([sys.executable, "-c", ask], capture_output=True, text=True, check=True)
     assert told.stdout.strip() == "[]"
+
+
+def test_a_first_page_with_findings_loads_none_of_it_either(wb):
+    ask = (
+        "import sys; from pathlib import Path; from evenhand.desk.opening import open_desk\n"
+        "from evenhand.web import serving\n"
+        "from evenhand.desk.pages.home import home_page\n"
+        f"with open_desk(Path({str(wb.path)!r})) as wb: page = home_page(wb)\n"
+        f"print([m for m in {UNLOADED} if m in sys.modules], page.studies[0].row is not None)"
+    )
+    told = subprocess.run([sys.executable, "-c", ask], capture_output=True, text=True, check=True)
+    assert told.stdout.strip() == "[] True"

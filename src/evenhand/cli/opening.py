@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import gc
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -45,7 +47,9 @@ def open_in_browser(workbench: Path | None, /, watch: Path | None, no_browser: b
 
     Example: evenhand open
     """
-    from evenhand.desk.opening import open_desk
+    with made_to_stay():
+        from evenhand.desk.opening import open_desk
+        from evenhand.web import serving  # noqa: F401  (all that the first page needs)
 
     with open_desk(workbench) as wb:
         asked = Way(browser=not no_browser, **way)
@@ -53,6 +57,19 @@ def open_in_browser(workbench: Path | None, /, watch: Path | None, no_browser: b
         if said and not asked.as_json:
             say(said)
         serve_until_stopped(wb, asked)
+
+
+@contextmanager
+def made_to_stay() -> Iterator[None]:
+    """What is loaded meanwhile stays: nobody looks for garbage among it, which is a tenth of loading it."""
+    looking = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        gc.freeze()
+        if looking:
+            gc.enable()
 
 
 def watch_from_now(wb: Desk, folder: Path) -> str:

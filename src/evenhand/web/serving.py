@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import socket
 import threading
 import webbrowser
@@ -101,10 +102,15 @@ def serve(
 
 
 def load(site: Site) -> FastAPI:
-    """The whole site: its modules are many, and are loaded behind the first page."""
+    """The whole site: its modules are many, and are loaded behind the first page.
+
+    They stay, so no later search for garbage need look at them: it would keep a page waiting.
+    """
     from evenhand.web.app import make_app
 
-    return make_app(site)
+    app = make_app(site)
+    gc.freeze()
+    return app
 
 
 def warm(site: Site, going: Callable[[], bool]) -> None:

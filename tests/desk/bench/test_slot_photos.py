@@ -10,7 +10,8 @@ from tests.desk.small_folder import NOW
 from tests.images.drawn import png
 
 from evenhand.desk.bench.bench_day import Place
-from evenhand.desk.bench.slot_photos import photograph, photos_of_run
+from evenhand.desk.bench.photographing import photograph
+from evenhand.desk.bench.slot_photos import photos_of_run
 from evenhand.desk.on_record import load_study
 from evenhand.desk.runs.deciding import set_aside
 from evenhand.desk.runs.said import Said
