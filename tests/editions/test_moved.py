@@ -8,7 +8,8 @@ import pytest
 from tests.editions.test_snapshot import SMALL
 
 from evenhand.desk.publication.article_corrections import moves_told
-from evenhand.editions.moved import Move, Of, moved
+from evenhand.editions.moved import REWORDED, Move, Of, moved
+from evenhand.editions.snapshot import Snapshot
 
 FIGURE = {"value": 1.0, "words": "1.0 %", "ranged": "1.0 % (0.5 to 1.5)"}
 
@@ -34,6 +35,53 @@ def test_nothing_moves_between_the_same() -> None:
 )
 def test_one_thing_that_differs_is_one_move(changes: dict[str, object], expected: Move) -> None:
     assert moved(SMALL, replace(SMALL, **changes)) == (expected,)  # type: ignore[arg-type]
+
+
+def in_other_words(snapshot: Snapshot) -> Snapshot:
+    """The same, as another version of the program tells it."""
+    claims = {at: {**row, "words": "In front: A.", "why": "settled"} for at, row in snapshot.claims.items()}
+    figures = {at: {**row, "ranged": "1 % (½ to 1½)"} for at, row in snapshot.figures.items()}
+    verdicts = {"audiences": [{"words": "A it is.", "outcome": "ahead", "audience": {"name": "Mostly play"}}]}
+    return replace(
+        snapshot, claims=claims, figures=figures, verdicts=verdicts, caveats=["said otherwise"],
+        excused="why", objected=[{"rule": "claim"}],
+    )  # fmt: skip
+
+
+TOLD = replace(
+    SMALL, figures={"margin": FIGURE}, caveats=["said like this"],
+    verdicts={"audiences": [{"words": "A leads.", "outcome": "ahead", "audience": {"name": "Mostly play"}}]},
+)  # fmt: skip
+
+
+def test_what_the_program_alone_says_in_other_words_is_told_once() -> None:
+    assert moved(TOLD, in_other_words(TOLD)) == (REWORDED,)
+    assert list(moves_told([REWORDED], {})) == ["The program's own wording changed, and nothing else did"]
+    assert moved(TOLD, replace(TOLD, excused="why")) == ()
+
+
+@pytest.mark.parametrize(
+    "changes",
+    [
+        {"claims": {}},
+        {"figures": {"margin": {**FIGURE, "value": 1.1}}},
+        {"study": {"key": "quay", "title": "Another quay"}},
+        {"runs": [{"id": "r1"}]},
+        {"caveats": ["one", "and another"]},
+        {"script": "Said."},
+    ],
+    ids=str,
+)
+def test_words_that_changed_with_anything_else_are_told_with_it(changes: dict[str, object]) -> None:
+    after = replace(in_other_words(TOLD), **changes)  # type: ignore[arg-type]
+    assert REWORDED not in moved(TOLD, after)
+    assert moved(TOLD, after)
+
+
+def test_another_outcome_or_name_is_no_other_wording() -> None:
+    for changed in ({"outcome": "level"}, {"audience": {"name": "Mostly work"}}):
+        row = {**in_other_words(TOLD).verdicts["audiences"][0], **changed}
+        assert REWORDED not in moved(TOLD, replace(in_other_words(TOLD), verdicts={"audiences": [row]}))
 
 
 def test_a_figure_that_moves_by_less_than_is_printed_says_so() -> None:

@@ -149,6 +149,11 @@ def tell_touched(found: Ripple) -> None:
 
 def tell_moves(moves: Sequence[Move], *, since: int) -> None:
     """What moved, as it was and as it is; what no reader can see, or only tells other days, is counted."""
+    from evenhand.editions.moved import REWORDED
+
+    if tuple(moves) == (REWORDED,):
+        say(f"Since edition {since} {REWORDED.after}.")
+        return
     seen = [each for each in moves if each.in_print and not each.only_days]
     dated = sum(each.only_days for each in moves)
     if seen:

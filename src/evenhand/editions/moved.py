@@ -9,6 +9,7 @@ from enum import StrEnum
 from typing import Any
 
 from evenhand.editions.lasting import lasting_claims
+from evenhand.editions.reworded import reworded
 from evenhand.editions.script_moves import script_moves
 from evenhand.editions.snapshot import Snapshot, Table
 from evenhand.publish.dates import MONTHS
@@ -35,6 +36,7 @@ class Of(StrEnum):
     CAVEAT = "caveat"
     SCRIPT = "script"
     IMPRINT = "imprint"
+    WORDING = "wording"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -58,8 +60,19 @@ class Move:
         return _DAYS.sub("", self.before) == _DAYS.sub("", self.after)
 
 
+REWORDED = Move(
+    of=Of.WORDING, name="the program", before="as it went out",
+    after="the program's own wording changed, and nothing else did",
+)  # fmt: skip
+
+
 def moved(before: Snapshot, after: Snapshot) -> tuple[Move, ...]:
-    """Everything that differs, causes first: what was written down, then what follows from it."""
+    """Everything that differs, causes first: what was written down, then what follows from it.
+
+    Where nothing differs but how a newer program tells the same, that is told once, as `REWORDED`.
+    """
+    if reworded(before, after):
+        return (REWORDED,)
     told = (
         move for of, of_it in TOLD.items() for move in _between(of, dict(of_it(before)), dict(of_it(after)))
     )

@@ -12,6 +12,7 @@ import pytest
 from tests.desk.small_folder import LATER, NOW
 
 from evenhand.desk.on_record import load_study
+from evenhand.desk.pages.publish import publish_page
 from evenhand.desk.publication.article_files import texts_of, write_article
 from evenhand.desk.publication.edition_cards import card_rows
 from evenhand.desk.publication.imprint import put_link
@@ -21,6 +22,7 @@ from evenhand.desk.publication.snapshots import snapshot_now
 from evenhand.desk.publication.touching import drawn_from_the_same, ripple
 from evenhand.desk.study.away import put_study_away
 from evenhand.desk.study.disclosing import disclose
+from evenhand.editions.moved import REWORDED
 from evenhand.errors import BadRecord, EvenhandError
 from evenhand.records.prices import Price
 from evenhand.records.publications import How, Link
@@ -28,6 +30,7 @@ from evenhand.records.studies import Study
 from evenhand.store import shelves
 from evenhand.store.prices import add_price
 from evenhand.store.workbench import Workbench, open_workbench
+from evenhand.verdicts import claim_words
 
 SOUND = """## What was asked
 
@@ -187,6 +190,27 @@ def test_nothing_is_touched_of_what_was_objected_to_before_or_still_stands(bench
     dearer(bench)
     assert ripple(bench, "quay").moves
     assert ripple(bench, "quay").sentences == ()
+
+
+def test_a_newer_wording_of_the_program_is_told_once_and_leaves_the_script_alone(
+    bench: Workbench, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    record = load_study(bench, "quay")
+    own = [row["words"] for row in snapshot_now(bench, record).claims.values()]
+    keep_script(bench, "quay", "\n\n".join(own), by="me", now=NOW)
+    publish(bench, "quay", Told(override="as the record has it"), now=NOW)
+    for key, words in claim_words.SENTENCES.items():
+        monkeypatch.setitem(claim_words.SENTENCES, key, words.replace(" is ahead of ", " leads "))
+    found = ripple(bench, "quay")
+    assert (found.moves, found.figures, found.sentences) == ((REWORDED,), (), ())
+    page = publish_page(bench, "quay", today=date(2031, 5, 9))
+    assert page.answer.endswith("today; since then the program's own wording changed, and nothing else did.")
+    assert [row.after for row in page.moved] == ["the program's own wording changed, and nothing else did"]
+    with pytest.raises(BadRecord, match="edition 1 is out, and the program's own wording changed"):
+        publish(bench, "quay", now=LATER)
+    publish(bench, "quay", Told(reason="in plainer words"), now=LATER)
+    assert "stand no more" not in opened(editions_of(bench, "quay")[1]).excused
+    assert "stands no more" not in texts_of(bench, "quay")[1]["pinned-comment.txt"]
 
 
 def test_a_sentence_that_went_out_against_an_objection_is_not_told_again(bench: Workbench) -> None:

@@ -20,7 +20,7 @@ from evenhand.desk.publication.written_for import texts_written
 from evenhand.desk.study.disclosing import disclosed
 from evenhand.desk.verdict.answering import Answered, answer
 from evenhand.desk.verdict.due import due
-from evenhand.editions.moved import Move
+from evenhand.editions.moved import REWORDED, Move
 from evenhand.publish.dates import day_words
 from evenhand.publish.numbers import capital, counted
 from evenhand.records.publications import Days, How, Imprint, Numbers, Publication
@@ -145,6 +145,8 @@ def answer_of(known: Sequence[Publication], moves: Sequence[Move]) -> str:
     last = f"Edition {known[-1].number} of {day_words(known[-1].at.date())}"
     if not moves:
         return f"{last} says what the record says today."
+    if tuple(moves) == (REWORDED,):
+        return f"{last} says what the record says today; since then {REWORDED.after}."
     seen = sum(each.in_print for each in moves)
     things = counted(len(moves), "thing")
     if not seen:

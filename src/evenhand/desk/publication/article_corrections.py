@@ -7,7 +7,7 @@ from itertools import pairwise
 
 from evenhand.editions.article import Correction
 from evenhand.editions.bundle import About
-from evenhand.editions.moved import Move, Of, moved
+from evenhand.editions.moved import REWORDED, Move, Of, moved
 from evenhand.editions.snapshot import Snapshot, from_text
 from evenhand.editions.turned import turned
 from evenhand.publish.dates import day_words
@@ -16,7 +16,7 @@ from evenhand.publish.numbers import capital, counted
 from evenhand.records.publications import Publication
 
 EARLIER = "edition-{}/"
-TOLD_TO_READERS = (Of.PRICE, Of.TERM, Of.CLAIM, Of.DEFINITION, Of.DISCLOSURE)
+TOLD_TO_READERS = (Of.PRICE, Of.TERM, Of.CLAIM, Of.DEFINITION, Of.DISCLOSURE, Of.WORDING)
 
 
 def corrections_to(snapshot: Snapshot, about: About, earlier: Sequence[Publication]) -> Iterator[Correction]:
@@ -69,5 +69,7 @@ def moves_told(moves: Sequence[Move], called: Mapping[str, str]) -> Iterator[str
 
 def move_words(move: Move, called: Mapping[str, str]) -> str:
     """One thing that moved, as it was and as it is; whose price, which part."""
+    if move == REWORDED:
+        return capital(str(move.after))
     of = f" of {called[move.name]}" if move.name in called else ""
     return f"{capital(move.of.value)}{of}: {move.before or 'not there before'} → {move.after or 'no more'}"

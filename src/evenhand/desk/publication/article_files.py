@@ -26,6 +26,7 @@ from evenhand.editions.article import CardSet
 from evenhand.editions.article_page import PAGE, article_files
 from evenhand.editions.bundle import SUMS, About, zip_into
 from evenhand.editions.report import report_pdf
+from evenhand.editions.reworded import reworded
 from evenhand.editions.snapshot import Snapshot, from_text
 from evenhand.editions.texts import Beside, SaidBefore, texts
 from evenhand.prose.timing import Spoken
@@ -78,6 +79,8 @@ def _said_before(
     """What the video of the last edition says and shows that this one corrects, in the order of the video."""
     for last in publications.publications_of(wb, record.study.key)[-1:]:
         before = from_text(last.body, where=f"edition {last.number}")
+        if reworded(before, snapshot):
+            return
         spoken = spoken_of(record, before, about.imprint.words_a_minute)
         found = [
             SaidBefore(at_s=each.start_s, chapter=each.chapter, before=each.before, after=each.after)

@@ -19,7 +19,7 @@ from evenhand.desk.publication.narrating import checked_now
 from evenhand.desk.publication.snapshots import snapshot_now
 from evenhand.desk.publication.spoken_scripts import with_script
 from evenhand.desk.study.away import refuse_away
-from evenhand.editions.moved import Move, moved
+from evenhand.editions.moved import REWORDED, Move, moved
 from evenhand.editions.snapshot import Snapshot, as_text, from_text
 from evenhand.errors import BadRecord
 from evenhand.publish.numbers import counted
@@ -81,7 +81,7 @@ def publish(wb: Workbench, study: str, told: Told = NOTHING_TOLD, *, now: dateti
     moves = () if last is None else moved(editions[-1][1], snapshot)
     if last is not None and not told.reason.strip():
         raise BadRecord(
-            f"edition {last.number} is out, and {counted(len(moves), 'thing')} moved since",
+            f"edition {last.number} is out, and {_since(moves)}",
             where=f"study '{study}'", todo="say in a few words why there is another edition",
         )  # fmt: skip
     snapshot = said
@@ -103,6 +103,13 @@ def publish(wb: Workbench, study: str, told: Told = NOTHING_TOLD, *, now: dateti
         originals.keep_all_unnamed(wb, fresh)
         out = publications.publish(wb, made)
     return Published(edition=out, moves=moves, untold=untold, undrawn=not_drawn(wb, record))
+
+
+def _since(moves: Sequence[Move]) -> str:
+    """How much moved since an edition."""
+    return (
+        str(REWORDED.after) if tuple(moves) == (REWORDED,) else f"{counted(len(moves), 'thing')} moved since"
+    )
 
 
 def refuse_unmeasured(record: StudyOnRecord) -> None:

@@ -11,6 +11,7 @@ from evenhand.desk.on_record import StudyOnRecord
 from evenhand.desk.publication.narrating import refuse_unsound, spoken_of
 from evenhand.desk.publication.scripts import Checked, objections_to
 from evenhand.editions.own_words import gist, names_gone, names_in, said_no_more
+from evenhand.editions.reworded import reworded
 from evenhand.editions.snapshot import Snapshot
 from evenhand.prose.rendering import filled, unmarked
 from evenhand.prose.script import Piece
@@ -84,11 +85,11 @@ def sentences_touched(
 
     One stands no more where its check objects to it, where it is the record's own and the record has it no
     more, and where it names what the record calls otherwise. One that went out against an objection is not
-    told again.
+    told again, and none where only the program tells the same in other words.
     """
-    if spoken is None or not spoken.script.text.strip():
-        return ()
     before, after = editions
+    if spoken is None or not spoken.script.text.strip() or reworded(before, after):
+        return ()
     objected = [row["start"] for row in before.objected]
     objections = objections_to(wb, record, spoken.script)
     gone, unnamed = said_no_more(before, after), names_gone(before, after)

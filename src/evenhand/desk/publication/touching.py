@@ -19,7 +19,7 @@ from evenhand.desk.publication.narrating import spoken_of, touched_since
 from evenhand.desk.publication.publishing import editions_of, opened
 from evenhand.desk.publication.snapshots import snapshot_now
 from evenhand.desk.publication.spoken_scripts import sentences_touched
-from evenhand.editions.moved import Move, moved
+from evenhand.editions.moved import REWORDED, Move, moved
 from evenhand.prose.timing import Spoken
 from evenhand.prose.touched import TouchedFigure, TouchedSentence
 from evenhand.publish.picture import to_be_painted
@@ -32,7 +32,10 @@ from evenhand.store.workbench import Workbench
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Ripple:
-    """Everything of an edition that is another today."""
+    """Everything of an edition that is another today.
+
+    Where nothing moved but the program's own wording, its script stands; cards may be drawn otherwise.
+    """
 
     edition: Publication
     moves: tuple[Move, ...]
@@ -52,8 +55,9 @@ def ripple(wb: Workbench, study: str, number: int | None = None) -> Ripple:
     if not moves and drawn_from_the_same(wb, edition):
         return Ripple(edition=edition, moves=())
     spoken = spoken_of(record, before, imprint_now(wb).words_a_minute)
+    stands = moves == (REWORDED,)
     return Ripple(
-        edition=edition, moves=moves, figures=touched_since(record, spoken, after),
+        edition=edition, moves=moves, figures=() if stands else touched_since(record, spoken, after),
         sentences=sentences_touched(wb, record, spoken, (before, after)),
         cards=tuple(touched_cards(wb, record, edition, spoken)),
     )  # fmt: skip
