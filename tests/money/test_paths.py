@@ -39,6 +39,7 @@ def market(rng: Random, *, each: int = 3, months: int = 6) -> Ways:
         wares=tuple(wares), owned=owned, months=months, barred=barred, limits={"watts": 150.0},
         cash_minor=rng.randint(0, 300), saved_minor=rng.randint(0, 60), at_once=rng.choice((1, 2)),
         wholes=(tuple(f"{kind}-{each - 1}" for kind in KINDS),) if rng.random() < 0.5 else (),
+        fixed=frozenset({"supply"}) if rng.random() < 0.3 else frozenset(),
         cuts=tuple(tuple(f"{kind}-{rng.randrange(each)}" for kind in KINDS) for _ in range(rng.randrange(4))),
     )  # fmt: skip
 
@@ -52,6 +53,10 @@ def every_path(ways: Ways) -> Iterator[tuple[int, float, float]]:
         used = sum(of[key].uses["watts"] for key in machine)
         apart = any(frozenset(pair) in ways.barred for pair in combinations(machine, 2))
         return used <= 150.0 and not apart and not any(set(cut) <= set(machine) for cut in ways.cuts)
+
+    def one_change(before: tuple[str, ...], after: tuple[str, ...]) -> bool:
+        new = [key for key, old in zip(after, before, strict=True) if key != old]
+        return len(new) <= ways.at_once and not any(of[key].kind in ways.fixed for key in new)
 
     def index(machine: tuple[str, ...]) -> float:
         return math.exp(sum(of[key].score for key in machine))
@@ -67,8 +72,7 @@ def every_path(ways: Ways) -> Iterator[tuple[int, float, float]]:
         if month and left:
             choices += [
                 m for m in machines
-                if m != machine and may_be(m)
-                and (sum(a != b for a, b in zip(m, machine, strict=True)) <= ways.at_once or m in ways.wholes)
+                if m != machine and may_be(m) and (m in ways.wholes or one_change(machine, m))
             ]  # fmt: skip
         for choice in choices:
             new = [(a, b) for a, b in zip(machine, choice, strict=True) if a != b]

@@ -123,6 +123,8 @@ def tell_paths(grown: Grown) -> None:
     say(words.assumed_words(grounds.terms.resale, grounds.terms.fall))
     for build, parts in found.left_out.items():
         say(words.left_words(grounds.name(build), [names[key] for key in parts]))
+    for build in found.unmeasured:
+        say(words.unmeasured_words(grounds.name(build)))
     for build in grown.unpriced:
         say(f"{grounds.name(build)} has no price, so no path begins with it.")
     rows = [

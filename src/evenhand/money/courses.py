@@ -5,6 +5,7 @@ What a path costs falls in proportion as its parts fetch more, so that the ends 
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import product
@@ -20,13 +21,15 @@ SWING = 20  # per cent less and more
 class Course:
     """A path from buying a machine on: all that is bought, all that is sold, and the index meanwhile.
 
-    `start` is the machine it begins with. Amounts in whole minor units.
+    `start` is the machine it begins with; `indexes` are its index and that after each change. Amounts in
+    whole minor units.
     """
 
     start: str
     path: Path
     bought_minor: int
     fetched_minor: int
+    indexes: tuple[float, ...] = ()
 
     @property
     def net_minor(self) -> int:
@@ -79,7 +82,11 @@ def course_of(ways: Ways, path: Path, *, start: str, price_minor: int) -> Course
     bought = price_minor + sum(int(of[key].costs[step.month]) for step in steps for key in step.bought)
     fetched = sum(int(of[key].fetches[step.month]) for step in steps for key in step.sold)
     fetched += sum(int(of[key].fetches[ways.months]) for key in last)
-    return Course(start=start, path=path, bought_minor=bought, fetched_minor=fetched)
+    machines = (ways.owned, *(change.parts for change in path.changes))
+    return Course(
+        start=start, path=path, bought_minor=bought, fetched_minor=fetched,
+        indexes=tuple(math.exp(sum(of[key].score for key in parts)) for parts in machines),
+    )  # fmt: skip
 
 
 def beats(one: Course, other: Course, *, own: int = AS_ASSUMED, its: int = AS_ASSUMED) -> bool:

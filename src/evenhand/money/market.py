@@ -43,8 +43,8 @@ class Ways:
 
     `changes` is how often parts may be changed at most, `at_once` how many kinds in one month. `cash_minor`
     is there today, `saved_minor` comes with every month; it is never to fall below nothing. `wholes` are
-    machines that may be bought as a whole. `barred` are pairs that do not go together, `cuts` any number of
-    parts that do not, `limits` what may be used.
+    machines that may be bought as a whole, `fixed` the kinds that only change with a whole one. `barred` are
+    pairs that do not go together, `cuts` any number of parts that do not, `limits` what may be used.
     """
 
     wares: tuple[Ware, ...]
@@ -55,6 +55,7 @@ class Ways:
     cash_minor: int = 0
     saved_minor: int = 0
     wholes: tuple[Parts, ...] = ()
+    fixed: frozenset[str] = frozenset()
     barred: Misfits = frozenset()
     cuts: tuple[Parts, ...] = ()
     limits: Mapping[str, float] = field(default_factory=dict)
@@ -97,9 +98,9 @@ class Market:
         by_kind = [
             np.array([i for i, w in enumerate(self.ways.wares) if w.kind == kind]) for kind in self.kinds
         ]
-        found = []
+        found, free = [], [c for c, kind in enumerate(self.kinds) if kind not in self.ways.fixed]
         for many in range(1, self.ways.at_once + 1):
-            for columns in combinations(range(len(self.kinds)), many):
+            for columns in combinations(free, many):
                 grid = np.meshgrid(*(by_kind[c] for c in columns), indexing="ij")
                 found.append((columns, np.stack([each.ravel() for each in grid], axis=1)))
         return found

@@ -83,6 +83,11 @@ def left_words(build: str, parts: Sequence[str]) -> str:
     return f"No path begins with {build}: {which} has no price, or nobody said how good it is."
 
 
+def unmeasured_words(build: str) -> str:
+    """That no path begins with a build since its index is not known."""
+    return f"No path begins with {build}: there is no verdict on it yet, so its index is not known."
+
+
 def circle_words(parts: Iterable[str]) -> str:
     """Why no path is worked out of a market on which circles earn money."""
     which = listed(tuple(parts))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 
+import pytest
 from tests.desk.money.small_market import BUILDS, DRELL, MINOR, PAID, STUDY, lay_market
 
 from evenhand.desk.money.courses import Courses, courses_of, furthest, orders
@@ -95,3 +96,29 @@ def test_an_order_is_told_where_one_course_beats_the_other(stocked: Workbench) -
 def test_no_order_is_told_where_neither_beats_the_other(stocked: Workbench) -> None:
     lay_market(stocked)
     assert list(orders(the_courses(stocked, replace(TERMS, saved_minor=0)))) == []
+
+
+def test_a_build_begins_at_the_index_that_was_measured_and_moves_by_what_is_said(stocked: Workbench) -> None:
+    lay_market(stocked)
+    wren, plover = (the_courses(stocked).of_builds[build] for build in ("wren", "plover"))
+    measured = plover[0].indexes[0]
+    assert wren[0].indexes == (pytest.approx(1.0),)
+    assert 1.1 < measured < 1.15
+    grown = furthest(plover)
+    assert grown is not None
+    assert grown.indexes[-1] == pytest.approx(measured * 1.4 / 1.1)
+
+
+def test_sold_whole_it_leaves_what_was_measured_of_it_behind(stocked: Workbench) -> None:
+    """Little is said of any part, so that Plover's measured lead is best had by buying all of it."""
+    good = {"ostrey-50": 1.0, "ostrey-60": 1.0, "ostrey-70": 1.05, "brellow-520": 1.0, "brellow-540": 1.0}
+    lay_market(stocked, performance={key: {"games": each} for key, each in good.items()})
+    terms = replace(TERMS, saved_minor=300, resale=(0.95, 0.95), fall=(0.0, 0.0))
+    found = the_courses(stocked, terms).of_builds
+    measured = found["plover"][0].indexes[0]
+    grown = furthest(found["wren"])
+    assert grown is not None
+    assert set(BUILDS["plover"]) == set(grown.path.changes[0].parts)
+    assert grown.indexes == (
+        pytest.approx(1.0), pytest.approx(measured), pytest.approx(measured * 1.05),
+    )  # fmt: skip

@@ -71,6 +71,7 @@ def paths_answer(grown: Grown) -> dict[str, Any]:
             for each in found.circles
         ],
         "left_out": {build: list(parts) for build, parts in found.left_out.items()},
+        "unmeasured": list(found.unmeasured),
         "unpriced": list(grown.unpriced),
     }  # fmt: skip
 

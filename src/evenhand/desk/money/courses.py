@@ -18,33 +18,43 @@ from evenhand.money.paths import Path, best_paths, worth_over
 from evenhand.records.money_terms import MoneyTerms
 
 YEAR = 12  # months
+LINEAGE = "lineage"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Courses:
     """The courses of all builds that no other one beats, the cheapest first, and all by build.
 
-    `circles` say why there are none; `left_out` are builds with parts that have no price or no score.
+    `circles` say why there are none; `left_out` are builds with parts that have no price or no score, and
+    `unmeasured` those whose index is not known.
     """
 
     courses: tuple[Course, ...] = ()
     of_builds: Mapping[str, tuple[Course, ...]] = field(default_factory=dict)
     circles: tuple[Circle, ...] = ()
     left_out: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    unmeasured: tuple[str, ...] = ()
 
 
 def courses_of(shops: Sequence[Shop], goods: Goods, prices: Mapping[str, int], terms: MoneyTerms) -> Courses:
     """The paths of every build that has a price, by what is assumed of owning a machine."""
     lacking = {shop.build: lacks(shop, goods) for shop in shops}
-    able = [shop for shop in shops if not lacking[shop.build] and shop.build in prices]
-    wares = wares_of(goods.by_key.values(), terms)
+    unmeasured = tuple(shop.build for shop in shops if shop.build not in goods.measured)
+    able = [
+        shop for shop in shops
+        if not lacking[shop.build] and shop.build in prices and shop.build in goods.measured
+    ]  # fmt: skip
+    wares = (
+        *wares_of(goods.by_key.values(), terms),
+        *(lineage(shop, goods, terms.horizon_months) for shop in able),
+    )
     turning = tuple(circles(wares))
     left_out = {build: parts for build, parts in lacking.items() if parts}
     if turning:
-        return Courses(circles=turning, left_out=left_out)
+        return Courses(circles=turning, left_out=left_out, unmeasured=unmeasured)
     found = {shop.build: tuple(_of_build(shop, able, wares, prices[shop.build], terms)) for shop in able}
     every = unbeaten(course for own in found.values() for course in own)
-    return Courses(courses=every, of_builds=found, left_out=left_out)
+    return Courses(courses=every, of_builds=found, left_out=left_out, unmeasured=unmeasured)
 
 
 def lacks(shop: Shop, goods: Goods) -> tuple[str, ...]:
@@ -69,28 +79,45 @@ def wares_of(goods: Iterable[Good], terms: MoneyTerms) -> tuple[Ware, ...]:
     )
 
 
+def lineage(shop: Shop, goods: Goods, months: int) -> Ware:
+    """What a measured build has beyond what is said of its parts: a ware that comes with the whole alone."""
+    beyond = goods.measured[shop.build] - sum(goods.scores[key] for key in shop.own)
+    nothing = np.zeros(months + 1, dtype=np.int64)
+    return Ware(key=f"{LINEAGE} {shop.build}", kind=LINEAGE, score=beyond, costs=nothing, fetches=nothing)
+
+
 def _of_build(
     shop: Shop, others: Sequence[Shop], wares: Sequence[Ware], price_minor: int, terms: MoneyTerms
 ) -> Iterator[Course]:
+    whole_of = {other.build: (*other.own, f"{LINEAGE} {other.build}") for other in others}
     ways = Ways(
-        wares=tuple(ware for ware in wares if ware.kind in shop.kinds),
-        owned=shop.own,
+        wares=tuple(ware for ware in wares if ware.kind in (*shop.kinds, LINEAGE)),
+        owned=whole_of[shop.build],
         months=terms.horizon_months,
         cash_minor=terms.cash_minor,
         saved_minor=terms.saved_minor,
-        wholes=tuple(other.own for other in others if other is not shop and other.kinds == shop.kinds),
+        wholes=tuple(
+            whole_of[other.build] for other in others if other is not shop and other.kinds == shop.kinds
+        ),
+        fixed=frozenset({LINEAGE}),
         barred=shop.fitted.shelf.barred,
         limits={WATTS: shop.terms(0).limits[WATTS]},
     )
     for path in _that_fit(shop, ways):
-        yield course_of(ways, path, start=shop.build, price_minor=price_minor)
+        yield _of_parts(course_of(ways, path, start=shop.build, price_minor=price_minor))
+
+
+def _of_parts(course: Course) -> Course:
+    """The same course in parts alone."""
+    changes = tuple(replace(change, parts=change.parts[:-1]) for change in course.path.changes)
+    return replace(course, path=replace(course.path, changes=changes))
 
 
 def _that_fit(shop: Shop, ways: Ways) -> tuple[Path, ...]:
     """The best paths on which every machine goes together as a whole: what does not is barred, and again."""
     while True:
         found = best_paths(ways)
-        machines = {change.parts for path in found for change in path.changes}
+        machines = {change.parts[:-1] for path in found for change in path.changes}
         wrong = [cut for parts in machines if (cut := shop.fitted.cut(parts)) is not None]
         if not wrong:
             return found

@@ -12,7 +12,7 @@ from evenhand.desk.parts.items import items_of
 from evenhand.desk.parts.price_days import part_days
 from evenhand.desk.verdict.judged import ForAudience
 from evenhand.fit.reading import Item
-from evenhand.money.roles import Booked, booked, rated
+from evenhand.money.roles import rated
 from evenhand.records.audiences import Audience
 from evenhand.records.builds import Part
 from evenhand.records.part_facts import PERFORMANCE
@@ -40,7 +40,7 @@ class Goods:
 
     Left out are the `unpriced`, without an offer in this currency, and the `unsaid`, of which nobody said how
     good they are where others of their kind are rated. `roles` are what was asked of. `measured` are the logs
-    of the indexes of builds; `apart` is how far builds on one board disagree.
+    of the indexes of builds.
     """
 
     currency: Currency
@@ -51,7 +51,6 @@ class Goods:
     unsaid: tuple[str, ...]
     roles: tuple[str, ...]
     measured: Mapping[str, float]
-    apart: float
 
 
 def goods_of(wb: Workbench, record: StudyOnRecord, here: ForAudience, currency: Currency) -> Goods:
@@ -60,26 +59,27 @@ def goods_of(wb: Workbench, record: StudyOnRecord, here: ForAudience, currency: 
     weights = role_weights(here.audience, record.compared_tests)
     kinds = {key: part.kind for key, part in parts.items()}
     found = rated(_performance(wb, parts), kinds=kinds, weights=weights)
-    measured = indexes_of(record, here)
-    whole = booked(found.scores, _parts_of(record), measured, kinds=kinds)
     priced = {key: days.days for key, days in part_days(wb, parts, currency).items() if days.days}
     items = {item.key: item for item in items_of(wb, parts)}
     return Goods(
         currency=currency,
-        by_key={key: _good(items[key], days, whole) for key, days in priced.items() if key in whole.scores},
-        scores=whole.scores,
+        by_key={
+            key: _good(items[key], days, found.scores[key])
+            for key, days in priced.items()
+            if key in found.scores
+        },
+        scores=found.scores,
         names={key: part.name for key, part in parts.items()},
         unpriced=tuple(key for key in parts if key not in priced),
         unsaid=found.unsaid,
         roles=tuple(weights),
-        measured=measured,
-        apart=whole.apart,
+        measured=indexes_of(record, here),
     )
 
 
-def _good(item: Item, days: Mapping[date, int], whole: Booked) -> Good:
+def _good(item: Item, days: Mapping[date, int], score: float) -> Good:
     on = max(days)
-    return Good(item=item, minor=days[on], on=on, score=whole.scores[item.key])
+    return Good(item=item, minor=days[on], on=on, score=score)
 
 
 def role_weights(audience: Audience, tests: Iterable[Test]) -> dict[str, float]:
@@ -115,7 +115,3 @@ def _performance(wb: Workbench, parts: Mapping[str, Part]) -> dict[str, dict[str
         if fact.fact.startswith(PERFORMANCE) and isinstance(fact.value, int | float) and fact.value > 0:
             found.setdefault(fact.part, {})[fact.fact.removeprefix(PERFORMANCE)] = float(fact.value)
     return found
-
-
-def _parts_of(record: StudyOnRecord) -> Mapping[str, tuple[str, ...]]:
-    return {key: build.parts for key, build in record.builds.items()}

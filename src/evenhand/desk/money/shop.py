@@ -20,7 +20,7 @@ WATTS = "watts"
 class Shop:
     """A build whose `kinds` can be chosen anew out of `fitted`; the parts that are `kept` cost `kept_minor`.
 
-    `own` are its parts of these kinds, in their order. `unpriced_kept` are kept parts without a price.
+    `own` are its parts of these kinds, by kind. `unpriced_kept` are kept parts without a price.
     """
 
     build: str
@@ -49,7 +49,8 @@ def shop_of(build: str, parts: Sequence[Item], goods: Goods) -> Shop:
     """The shop of a build with these parts."""
     counts = Counter(item.kind for item in parts)
     there = {good.item.kind for good in goods.by_key.values()}
-    own = tuple(item for item in parts if counts[item.kind] == 1 and item.kind in there)
+    single = (item for item in parts if counts[item.kind] == 1 and item.kind in there)
+    own = tuple(sorted(single, key=lambda item: item.kind))
     kept = tuple(item for item in parts if item not in own)
     kinds = tuple(item.kind for item in own)
     chosen_from = [good for good in goods.by_key.values() if good.item.kind in kinds]

@@ -1,0 +1,38 @@
+"""What each of many budgets buys at its best: the frontier of a build's shop."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from evenhand.desk.money.better import choice_of, step_of
+from evenhand.desk.money.goods import Goods
+from evenhand.desk.money.shop import Shop
+from evenhand.money.further import frontier
+from evenhand.publish.figures.frontier import Reach
+
+BUDGETS = 20
+BELOW = 0.7  # of a budget: from which on others are looked at
+
+
+def budgets_about(minor: int) -> tuple[int, ...]:
+    """Twenty round budgets about one, that one among them.
+
+    >>> budgets_about(1000)[:3], budgets_about(1000)[-1], 1000 in budgets_about(1000)
+    ((720, 760, 800), 1480, True)
+    """
+    step = step_of(minor)
+    first = max(step, round(minor * BELOW / step) * step)
+    return tuple(sorted({minor, *(first + i * step for i in range(BUDGETS))}))
+
+
+def reaches_of(shop: Shop, goods: Goods, budgets: Sequence[int]) -> tuple[Reach, ...]:
+    """The index that each budget buys, the build's own being 100; a lesser one never buys more."""
+    terms = shop.terms(max(budgets))
+    found = frontier(shop.fitted.best, terms, [each - shop.kept_minor for each in budgets])
+    return tuple(
+        Reach(
+            minor=budget + shop.kept_minor,
+            index=None if chosen is None else 100 * choice_of(shop, goods, chosen).index,
+        )
+        for budget, chosen in found
+    )

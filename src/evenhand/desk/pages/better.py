@@ -1,0 +1,184 @@
+"""The page of better parts: the best for a budget, what more would buy, and what each budget reaches."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from urllib.parse import urlencode
+
+from evenhand.desk.money.better import Choice
+from evenhand.desk.money.grounds import Grounds
+from evenhand.desk.money.reach import budgets_about, reaches_of
+from evenhand.desk.money.shop import Shop
+from evenhand.desk.money.spending import Spent, Wish, better_for
+from evenhand.desk.names import names_of, slots_of
+from evenhand.desk.pages.frame import Frame, address, frame_of
+from evenhand.publish import choice_words as words
+from evenhand.publish.figures.frontier import Frontier, Stands, frontier_figure
+from evenhand.publish.money_words import amount
+from evenhand.publish.numbers import capital, listed, number
+from evenhand.publish.picture import Picture
+from evenhand.records.amounts import plain_amount
+from evenhand.store.workbench import Workbench
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ChoiceRow:
+    """One machine: its new parts, the price of the whole, and how it stands to the build's own index."""
+
+    new: str
+    kept: str
+    price: str
+    beside: str
+    gap: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Option:
+    """A build or an audience that may be asked for."""
+
+    key: str
+    name: str
+    here: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reached:
+    """What each budget reaches, drawn, and the same as rows of budget and index."""
+
+    picture: Picture
+    rows: tuple[tuple[str, str], ...]
+    builds: tuple[tuple[str, int, str], ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BetterPage:
+    """Everything the page shows, in its order. `whole` is where the reach of other budgets is to be had."""
+
+    frame: Frame
+    answer: str
+    about: str
+    builds: tuple[Option, ...]
+    audiences: tuple[Option, ...]
+    budget: str
+    symbol: str
+    choices: tuple[ChoiceRow, ...]
+    more: str
+    rules: tuple[str, ...]
+    rules_address: str
+    left_out: tuple[str, ...]
+    whole: str
+    reached: Reached | None
+    back: str
+
+
+def better_page(wb: Workbench, study: str, wish: Wish, *, whole: bool = False) -> BetterPage:
+    """The page for a build, an audience and a budget; the `whole` with the reach of twenty budgets.
+
+    Raises NotFound and BadRecord.
+    """
+    spent = better_for(wb, study, wish)
+    grounds, found, goods = spent.grounds, spent.found, spent.grounds.goods
+    shop, step = grounds.shops[spent.build], amount(found.step_minor, goods.currency)
+    reach = _reached(wb, spent, shop) if whole and found.choices else None
+    return BetterPage(
+        frame=frame_of(grounds.record, "money"),
+        answer=_answer(spent),
+        about=words.ESTIMATED if found.choices else "",
+        builds=tuple(Option(key=k, name=grounds.name(k), here=k == spent.build) for k in grounds.shops),
+        audiences=tuple(
+            Option(key=each.key, name=each.name, here=each.key == grounds.here.audience.key)
+            for each in grounds.record.study.audiences
+        ),
+        budget=plain_amount(found.budget_minor, goods.currency),
+        symbol=goods.currency.symbol,
+        choices=tuple(choice_row(grounds, shop, each) for each in found.choices),
+        more=words.more_words(found.more, step=step, watts=50),
+        rules=tuple(words.rule_words(rule, share) for rule, share in found.rules.items()),
+        rules_address="" if wish.rules or not found.choices else better_address(spent, rules=True),
+        left_out=words.left_out_words(
+            goods.unpriced, goods.unsaid, names=goods.names, currency=goods.currency, roles=goods.roles
+        ),
+        whole="" if whole or not found.choices else f"{better_address(spent, rules=wish.rules)}&whole=1",
+        reached=reach,
+        back=address(study, "money"),
+    )
+
+
+def better_address(spent: Spent, *, rules: bool = False) -> str:
+    """Where the page for what was asked stands."""
+    grounds = spent.grounds
+    asked = {
+        "build": spent.build,
+        "audience": grounds.here.audience.key if grounds.record.study.audiences else "",
+        "budget": plain_amount(spent.found.budget_minor, grounds.goods.currency),
+        "rules": "1" if rules else "",
+    }
+    query = urlencode({key: value for key, value in asked.items() if value})
+    return f"{address(grounds.record.study.key, 'money', 'better')}?{query}"
+
+
+def _answer(spent: Spent) -> str:
+    """What the page opens with."""
+    grounds, found = spent.grounds, spent.found
+    goods, build = grounds.goods, grounds.name(spent.build)
+    money = amount(found.budget_minor, goods.currency)
+    if found.unrated:
+        parts = [goods.names[key] for key in found.unrated]
+        return words.unrated_words(parts, build=build, roles=goods.roles)
+    if not found.choices:
+        return words.blame_words(found.blame, budget=money, currency=goods.currency)
+    best = found.choices[0]
+    told = words.choice_words(
+        best.index, best.minor, best.new, build=build, names=goods.names, currency=goods.currency
+    )
+    return f"{capital(told)}."
+
+
+def choice_row(grounds: Grounds, shop: Shop, choice: Choice) -> ChoiceRow:
+    """A machine as a row."""
+    names, build = grounds.goods.names, grounds.name(shop.build)
+    kept = tuple(names[key] for key in choice.parts if key not in choice.new)
+    return ChoiceRow(
+        new=listed(tuple(names[key] for key in choice.new)) or "nothing new",
+        kept=listed((*kept, *(item.name for item in shop.kept))),
+        price=amount(choice.minor, grounds.goods.currency),
+        beside=words.beside_words(choice.index, build),
+        gap=words.gap_words(choice.gap) if choice.gap else "",
+    )
+
+
+def _reached(wb: Workbench, spent: Spent, shop: Shop) -> Reached | None:
+    grounds, goods = spent.grounds, spent.grounds.goods
+    budgets = budgets_about(spent.found.budget_minor)
+    key = ("reach", grounds.record.study.key, grounds.here.audience.key, shop.build, budgets)
+    reaches = wb.lately(key, lambda: reaches_of(shop, goods, budgets))
+    if not any(each.index is not None for each in reaches):
+        return None
+    names, slots = names_of(grounds.record), slots_of(grounds.record)
+    setup_of = {
+        grounds.record.setups[key].build: key for key in reversed(grounds.record.study.setups)
+    }  # of several setups of a build the first stands for it
+    base = goods.measured.get(shop.build)
+    stands = tuple(
+        Stands(setup=setup_of[build], minor=grounds.paid[build], index=100 * _ratio(index, base))
+        for build, index in goods.measured.items()
+        if base is not None and build in grounds.paid
+    )
+    found = Frontier(base=grounds.name(shop.build), reaches=reaches, builds=stands, currency=goods.currency)
+    return Reached(
+        picture=frontier_figure(found, names),
+        rows=tuple(
+            (amount(each.minor, goods.currency), "none" if each.index is None else number(each.index, 0))
+            for each in reaches
+        ),
+        builds=tuple(
+            (names.setup(each.setup), slots[each.setup],
+             f"{amount(each.minor, goods.currency)}, index {number(each.index, 0)}, measured")
+            for each in stands
+        ),
+    )  # fmt: skip
+
+
+def _ratio(index: float, base: float | None) -> float:
+    return math.exp(index - (base or 0.0))

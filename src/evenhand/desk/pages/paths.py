@@ -1,0 +1,157 @@
+"""The page of upgrade paths: how far each build comes, as a story, and how firmly their order stands."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from evenhand.desk.money.courses import furthest, orders
+from evenhand.desk.money.grounds import Grounds
+from evenhand.desk.money.growing import Grown, paths_for
+from evenhand.desk.names import names_of
+from evenhand.desk.pages.better import Option
+from evenhand.desk.pages.frame import Frame, address, frame_of
+from evenhand.money.courses import SWING, Course
+from evenhand.publish import path_words as words
+from evenhand.publish.figures.course_lines import CourseLine, course_lines
+from evenhand.publish.money_words import amount
+from evenhand.publish.numbers import counted, number
+from evenhand.publish.picture import Picture
+from evenhand.store.workbench import Workbench
+
+NO_PATHS = "No path begins with any build yet."
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CourseRow:
+    """One course: the build with its slot, what is done when, and what that comes to."""
+
+    build: str
+    slot: int
+    story: str
+    net: str
+    mean: str
+    least: str
+    bought: str
+    fetched: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PathsPage:
+    """Everything the page shows, in its order; without paths the `answer` and what lacks."""
+
+    frame: Frame
+    answer: str
+    audiences: tuple[Option, ...]
+    furthest: tuple[CourseRow, ...]
+    picture: Picture | None
+    holding: tuple[str, ...]
+    unbeaten: tuple[CourseRow, ...]
+    assumed: tuple[str, ...]
+    lacking: tuple[str, ...]
+    back: str
+
+
+def paths_page(wb: Workbench, study: str, audience: str = "") -> PathsPage:
+    """The page for an audience. Raises NotFound and BadRecord."""
+    grown = paths_for(wb, study, audience)
+    grounds, found = grown.grounds, grown.found
+    best = {build: each for build, own in found.of_builds.items() if (each := furthest(own)) is not None}
+    return PathsPage(
+        frame=frame_of(grounds.record, "money"),
+        answer=_answer(grown, best),
+        audiences=tuple(
+            Option(key=each.key, name=each.name, here=each.key == grounds.here.audience.key)
+            for each in grounds.record.study.audiences
+        ),
+        furthest=tuple(course_row(grounds, each) for each in best.values()),
+        picture=_picture(grounds, best) if best else None,
+        holding=tuple(
+            words.hold_words(grounds.name(one.start), grounds.name(other.start), hold, swing=SWING)
+            for one, other, hold in orders(found)
+        ),
+        unbeaten=tuple(course_row(grounds, each) for each in found.courses),
+        assumed=assumed_words(grounds),
+        lacking=_lacking(grown),
+        back=address(study, "money"),
+    )
+
+
+def _answer(grown: Grown, best: Mapping[str, Course]) -> str:
+    """What the page opens with: the course that goes furthest, and who is beaten by it."""
+    grounds, found = grown.grounds, grown.found
+    if found.circles:
+        return words.circle_words(grounds.goods.names[each.part] for each in found.circles)
+    if not best:
+        return NO_PATHS
+    first = max(best.values(), key=lambda each: (each.path.mean, -each.net_minor))
+    story = words.story(
+        grounds.shops[first.start].own, first, names=grounds.goods.names, months=grounds.terms.horizon_months
+    )
+    return (
+        f"{grounds.name(first.start)} comes furthest: {story[0].lower()}{story[1:-1]}, "
+        f"{words.course_numbers(first, grounds.goods.currency)}."
+    )
+
+
+def course_row(grounds: Grounds, course: Course) -> CourseRow:
+    """A course as a row."""
+    currency = grounds.goods.currency
+    return CourseRow(
+        build=grounds.name(course.start),
+        slot=grounds.record.builds[course.start].slot,
+        story=words.story(
+            grounds.shops[course.start].own, course, names=grounds.goods.names,
+            months=grounds.terms.horizon_months,
+        ),
+        net=amount(course.net_minor, currency),
+        mean=number(course.path.mean, 2),
+        least=number(course.path.least, 2),
+        bought=amount(course.bought_minor, currency),
+        fetched=amount(course.fetched_minor, currency),
+    )  # fmt: skip
+
+
+def assumed_words(grounds: Grounds) -> tuple[str, ...]:
+    """What all paths stand on, in sentences."""
+    terms, currency = grounds.terms, grounds.goods.currency
+    cash = f"{amount(terms.cash_minor, currency)} at once" if terms.cash_minor else "nothing at once"
+    saved, months = amount(terms.saved_minor, currency), counted(terms.horizon_months, "month")
+    return (
+        f"Over {months}, with {cash} and {saved} more each month for changes.",
+        words.assumed_words(terms.resale, terms.fall),
+        "New parts stay at today’s price; what is worth less later is bought cheaper than told here.",
+        "Indexes of changed machines add up what is said of each part by itself: measure before you promise.",
+    )
+
+
+def _lacking(grown: Grown) -> tuple[str, ...]:
+    """Which builds no path begins with, and why."""
+    grounds = grown.grounds
+    told = [
+        words.left_words(grounds.name(build), [grounds.goods.names[key] for key in parts])
+        for build, parts in grown.found.left_out.items()
+    ]
+    told += [words.unmeasured_words(grounds.name(build)) for build in grown.found.unmeasured]
+    told += [f"{grounds.name(build)} has no price, so no path begins with it." for build in grown.unpriced]
+    return tuple(told)
+
+
+def _picture(grounds: Grounds, best: Mapping[str, Course]) -> Picture:
+    setup_of = {grounds.record.setups[key].build: key for key in reversed(grounds.record.study.setups)}
+    lines = [
+        CourseLine(
+            setup=setup_of[build], indexes=indexes_over(course), net_minor=course.net_minor,
+            mean=course.path.mean,
+        )
+        for build, course in best.items()
+    ]  # fmt: skip
+    return course_lines(
+        lines, names_of(grounds.record), months=grounds.terms.horizon_months, currency=grounds.goods.currency
+    )
+
+
+def indexes_over(course: Course) -> tuple[tuple[int, float], ...]:
+    """From which month on a course has which index."""
+    months = (0, *(change.month for change in course.path.changes))
+    return tuple(zip(months, course.indexes, strict=True))

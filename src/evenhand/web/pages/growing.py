@@ -1,0 +1,40 @@
+"""Better parts for a budget, and upgrade paths: two pages beside Money."""
+
+from __future__ import annotations
+
+from fastapi import APIRouter, Depends, Request
+from fastapi.responses import HTMLResponse
+
+from evenhand.desk.money.spending import Wish
+from evenhand.desk.pages.better import better_page
+from evenhand.desk.pages.paths import paths_page
+from evenhand.web.hidden import study_in_sight
+from evenhand.web.showing import show
+from evenhand.web.site import Here
+
+router = APIRouter(
+    include_in_schema=False, prefix="/studies/{study}/money", dependencies=[Depends(study_in_sight)]
+)
+
+
+@router.get("/better")
+def better(
+    request: Request,
+    site: Here,
+    study: str,
+    build: str = "",
+    audience: str = "",
+    budget: str = "",
+    rules: str = "",
+    whole: str = "",
+) -> HTMLResponse:
+    """The best parts for a budget; the `whole` with what twenty others reach."""
+    wish = Wish(build=build, audience=audience, budget=budget, rules=rules == "1")
+    page = better_page(site.wb, study, wish, whole=whole == "1")
+    return show(request, "better.html", page=page)
+
+
+@router.get("/paths")
+def paths(request: Request, site: Here, study: str, audience: str = "") -> HTMLResponse:
+    """How far each build comes by changing parts over the months."""
+    return show(request, "paths.html", page=paths_page(site.wb, study, audience))
