@@ -13,6 +13,7 @@ from dataclasses import replace
 
 import numpy as np
 
+from evenhand.demo.asked_prices import asked_prices
 from evenhand.demo.dialects import DIALECTS
 from evenhand.demo.effects import run_effects
 from evenhand.demo.frames import scene
@@ -23,7 +24,7 @@ from evenhand.demo.sensor_logs import LAYOUTS
 from evenhand.demo.sound_readings import sound_readings
 from evenhand.demo.swaps import swap_effects, swap_slots, swap_stream
 from evenhand.demo.truth import GAMES, MACHINES, TASKS
-from evenhand.demo.workshop import BUILDS, PARTS, PRICES, SETUPS, STUDY, TESTS
+from evenhand.demo.workshop import BUILDS, DRELL, PARTS, PRICES, SETUPS, STUDY, TESTS
 from evenhand.folders.study_folder import STUDY_FILE, LayoutEntry, RunEntry, StudyFolder
 from evenhand.folders.writing import write_study
 
@@ -60,6 +61,7 @@ def saltmarsh(seed: int = SEED) -> Mapping[str, bytes]:
         runs=_by_cell(runs),
         prices=PRICES,
         sound=sound_readings(seed),
+        offers=asked_prices(DRELL),
     )
     return {STUDY_FILE: write_study(folder).encode(), **bench.files, **score_tables(bench.table_rows)}
 

@@ -106,3 +106,12 @@ def early_words(offers: Iterable[Offer]) -> str:
     if len(own) == 1:
         return f"One offer is of {days}, a day to come when it was written down, and counts nowhere."
     return f"{len(own)} offers are of {days}, to come when they were written down, and count nowhere."
+
+
+def used_words(offers: Iterable[Offer]) -> str:
+    """That used ones are listed and make no price beside new ones; "" where there are none."""
+    n = len(tuple(offers))
+    if not n:
+        return ""
+    said = "One offer of a used one is" if n == 1 else f"{n} offers of used ones are"
+    return f"{said} listed and not counted: a used price is no price of a new part."

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from evenhand.desk.on_record import StudyOnRecord, load_study
+from evenhand.desk.pages.offers import offer_said, rate_said
 from evenhand.desk.study import listening, quoting
 from evenhand.publish.direction import isolated
 from evenhand.publish.money_words import amount
@@ -23,7 +24,7 @@ from evenhand.records.prices import Price
 from evenhand.records.sound import SoundReading
 from evenhand.store.workbench import Workbench
 
-PRICE, SOUND = "price", "sound"
+PRICE, SOUND, OFFER, RATE = "price", "sound", "offer", "rate"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -139,9 +140,17 @@ def _reading(record: StudyOnRecord, reading: SoundReading) -> str:
 def just_done(wb: Workbench, record: StudyOnRecord, just: str) -> Just | None:
     """The price or reading that is named so; None where none is. Raises NotFound where its number is none."""
     kind, _, digits = just.partition("-")
-    if kind not in (PRICE, SOUND) or not (digits.isascii() and digits.isdigit() and len(digits) < 18):
+    if kind not in (PRICE, SOUND, OFFER, RATE) or not (
+        digits.isascii() and digits.isdigit() and len(digits) < 18
+    ):
         return None
     study, number = record.study.key, int(digits)
+    if kind == OFFER:
+        words, _, stands = offer_said(wb, number)
+        return _just(f"offers/{number}", words, stands=stands)
+    if kind == RATE:
+        words, stands = rate_said(wb, number)
+        return _just(f"rates/{number}", words, stands=stands)
     if kind == PRICE:
         price = quoting.price_numbered(wb, study, number)
         return _just(f"prices/{number}", _of_price(record, price), stands=quoting.stands(wb, price))

@@ -9,8 +9,10 @@ from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse, Response
 from starlette.datastructures import FormData
 
+from evenhand.desk.on_record import load_study
 from evenhand.desk.pages.builds import builds_page
 from evenhand.desk.pages.frame import address
+from evenhand.desk.pages.offers import offers_of
 from evenhand.desk.pages.worth import worth_of
 from evenhand.desk.study.building import (
     KINDS,
@@ -34,7 +36,7 @@ from evenhand.desk.study.on_shelf import build_called, every_part, part_called, 
 from evenhand.desk.study.shelving import Kept, version_of
 from evenhand.errors import EvenhandError, NotFound
 from evenhand.web import build_fields as fields
-from evenhand.web import worth_fields
+from evenhand.web import offer_fields, worth_fields
 from evenhand.web.answers import Asked, View, back_to, by_htmx, only_looking
 from evenhand.web.closed_study import edit_of
 from evenhand.web.forms import NOWHERE, Form, Reading, Sent, typed
@@ -73,7 +75,7 @@ def part_of(part: str) -> tuple[str, str]:
     """
     if part == NEW:
         return NEW, ""
-    kinds = ("new-setup", "build", "setup", "part", *worth_fields.KINDS)
+    kinds = ("new-setup", "build", "setup", "part", *worth_fields.KINDS, *offer_fields.KINDS)
     kind = next((kind for kind in kinds if part.startswith(f"{kind}-")), "")
     return kind, part.removeprefix(f"{kind}-") if kind else ""
 
@@ -98,11 +100,18 @@ def drawn(
         "worth": worth_of(site.wb, study, today=worth_fields.today_at(site), just=just),
         "just": just,
         "edited": edited,
+        "offers": offers_of(site.wb, load_study(site.wb, study), opened=opened(edited)),
+        "sellers": offer_fields.SELLERS,
         "again": bool(view.again),
         "kinds": KINDS,
         "slots": SLOTS,
     }
     return show(request, "builds.html", status=status, **about)
+
+
+def opened(edited: Editing) -> str:
+    """The part whose offers are shown; "" for none."""
+    return edited.key if edited.kind == offer_fields.OFFER else ""
 
 
 def editing(site: Site, study: str, part: str) -> Editing:
@@ -111,9 +120,17 @@ def editing(site: Site, study: str, part: str) -> Editing:
     if not kind:
         return Editing()
     free = free_slots(site.wb, study, of=key if kind == "build" else "")
-    values, seen = VALUES[kind](site, key, free)
+    values, seen = VALUES[kind](site, key, free) if kind in VALUES else (of_offers(site, study, kind, key), 0)
     form = Form(name=kind, values=values, check=f"{address(study, 'builds')}/{part}?check=1")
     return Editing(part=part, kind=kind, key=key, form=form, free=free, seen=seen)
+
+
+def of_offers(site: Site, study: str, kind: str, key: str) -> fields.Values:
+    """What stands in a new offer of a part, or in a new rate. Raises NotFound."""
+    if kind == offer_fields.RATE:
+        return offer_fields.new_rate(site, study)
+    part_called(site.wb, key)
+    return offer_fields.new_offer(site, study)
 
 
 def _of_build(site: Site, key: str, _free: tuple[int, ...]) -> tuple[fields.Values, int]:
@@ -167,6 +184,9 @@ def save(request: Request, site: Here, study: str, part: str, sent: Sent) -> Res
     edited = replace(edited, form=replace(form, start=NOWHERE) if check else form)
     if not (check or form.errors):
         try:
+            if edited.kind in offer_fields.KINDS:
+                just = offer_fields.saved(site, study, edited.kind, reading.given)
+                return told(study, just, edit=part if edited.kind == offer_fields.OFFER else "")
             if edited.kind in worth_fields.KINDS:
                 return told(study, worth_fields.saved(site, study, edited.kind, reading))
             return after(study, saved(site, study, edited, sent, reading))
@@ -180,6 +200,9 @@ def looked_at(
 ) -> tuple[Reading, tuple[FieldProblem, ...]]:
     """What was sent, and what is wrong with it."""
     wb, key = site.wb, edited.key
+    if edited.kind in offer_fields.KINDS:
+        found = offer_fields.looked_at(site, study, edited.kind, key, sent)
+        return found.reading, found.problems
     if edited.kind in worth_fields.KINDS:
         reading, problems = worth_fields.looked_at(site, study, edited.kind, key, sent)
         return reading, worth_fields.at_fields(reading, problems)

@@ -41,6 +41,7 @@ def put_back_reading(site: Here, study: str, number: Number) -> Response:
     return told(study, f"{SOUND}-{listening.put_back(site.wb, study, number, now=site.now()).id}")
 
 
-def told(study: str, just: str) -> Response:
-    """Back to the builds, which tell what was done."""
-    return RedirectResponse(f"{address(study, 'builds')}?worth={just}", status_code=303)
+def told(study: str, just: str, *, edit: str = "") -> Response:
+    """Back to the builds, which tell what was done; with `edit` to a form that stays open."""
+    more = f"edit={edit}&" if edit else ""
+    return RedirectResponse(f"{address(study, 'builds')}?{more}worth={just}", status_code=303)
