@@ -9,7 +9,7 @@ from validation.workshops import SPEED
 
 from evenhand.findings.finding import Cell
 from evenhand.records.audiences import Property
-from evenhand.verdicts.grounds import pair_grounds
+from evenhand.verdicts.grounds import grounds_of, pair_grounds, rows_under
 from evenhand.verdicts.others import Other, others, pairs_of
 
 
@@ -56,3 +56,19 @@ def test_two_of_one_test_are_not_put_together() -> None:
     found = others(now.cells, now.left, study=now.case.study, properties=SPEED)
     same = [each for each in found if set(each.touched) == set(found[0].touched)]
     assert pairs_of([found[0], replace(same[0], name="again")], study=now.case.study) == ()
+
+
+@pytest.mark.parametrize("properties", [SPEED, SPEED | {Property.LOWS}])
+@pytest.mark.parametrize("number", [4, 9])
+def test_one_change_stands_on_what_its_cells_say_laid_out_anew(
+    properties: frozenset[Property], number: int
+) -> None:
+    now = study_numbered(number)
+    study = now.case.study
+    found = others(now.cells, now.left, study=study, properties=properties)
+    assert len(found) > 1
+    for each in found:
+        wanted = rows_under(each.cells, study=study, properties=properties)
+        assert each.rows == wanted
+        assert [row.a.test for row in each.rows if row.a.test in each.touched]
+        assert [repr(pair) for pair in each.pairs] == [repr(pair) for pair in grounds_of(wanted)]

@@ -119,6 +119,10 @@ def _may_hold(names: Sequence[Sequence[str]]) -> bool:
 
 
 def _table(tests: Sequence[Side]) -> Floats:
-    boots = dict.fromkeys(boot for names, _ in tests for boot in names)
-    columns = [dict(zip(names, logs, strict=True)) for names, logs in tests]
-    return np.array([[column.get(boot, math.nan) for column in columns] for boot in boots])
+    named = dict.fromkeys(names for names, _ in tests)  # most tests name the same boots
+    place = {boot: row for row, boot in enumerate(dict.fromkeys(boot for names in named for boot in names))}
+    rows = {names: np.array([place[boot] for boot in names], np.intp) for names in named}
+    table = np.full((len(place), len(tests)), math.nan)
+    for column, (names, logs) in enumerate(tests):
+        table[rows[names], column] = logs
+    return table

@@ -107,6 +107,11 @@ class Cell:
     doubt: Caveat | None = None
     unsteady: Unsteady | None = None
 
+    def __hash__(self) -> int:
+        """By what tells cells apart as a rule: thousands are looked up. Equality asks for all."""
+        read = tuple([each.value for each in self.observations])
+        return hash((self.test, self.setup, self.metric, self.headline, self.waiting, self.set_aside, read))
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Caveat:

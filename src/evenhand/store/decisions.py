@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import sqlite3
 from datetime import datetime
+from functools import lru_cache
 from typing import Any
 
 from evenhand.records.faults import Ground, Severity
@@ -63,16 +64,26 @@ def latest_decisions(wb: Workbench, study: str) -> dict[str, Decision]:
 
 def decision_from(row: sqlite3.Row) -> Decision:
     """The decision that a row of `decisions` holds. Raises StoreProblem where it holds none."""
-    with legible(f"a decision about run {row['run']}"):
+    return _read(*(row[column] for column in _COLUMNS))
+
+
+_COLUMNS = ("run", "at", "state", "reason", "note", "over", "masked", "grounds")
+
+
+@lru_cache(maxsize=4096)  # what the same words say is the same, and a study is read again after each decision
+def _read(
+    run: str, at: str, state: str, reason: str | None, note: str, over: str, masked: int, grounds: str, /
+) -> Decision:
+    with legible(f"a decision about run {run}"):
         return Decision(
-            run=row["run"],
-            at=datetime.fromisoformat(row["at"]),
-            state=RunState(row["state"]),
-            reason=None if row["reason"] is None else Reason(row["reason"]),
-            note=row["note"],
-            over=tuple(json.loads(row["over"])),
-            masked=bool(row["masked"]),
-            grounds=tuple(map(_ground, json.loads(row["grounds"]))),
+            run=run,
+            at=datetime.fromisoformat(at),
+            state=RunState(state),
+            reason=None if reason is None else Reason(reason),
+            note=note,
+            over=tuple(json.loads(over)),
+            masked=bool(masked),
+            grounds=tuple(map(_ground, json.loads(grounds))),
         )
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Container, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import combinations
 from typing import TypeAlias
@@ -51,19 +51,20 @@ def others(
     found = [*(_with_run(cells, run) for run in left_out), *_by_lows(cells)]
     laid: Laid = {}
     seen = Seen()
-    return tuple(_laid_out(each, study, properties, seen=seen, laid=laid) for each in found)
+    now = rows_under(cells, study=study, properties=properties, seen=seen)
+    made = []
+    for each in found:
+        touched = [cell for cell in each.cells if cell.test in each.touched]
+        then = rows_under(touched, study=study, properties=properties, seen=seen)
+        own = _after(now, then, each.touched, study)
+        made.append(replace(each, rows=own, pairs=grounds_of(own, laid)))
+    return tuple(made)
 
 
 def standing_on(other: Other, *, study: Study, properties: frozenset[Property]) -> Other:
     """The same change with the pairs laid out that it leaves."""
-    return _laid_out(other, study, properties, seen=Seen(), laid={})
-
-
-def _laid_out(
-    other: Other, study: Study, properties: frozenset[Property], *, seen: Seen, laid: Laid
-) -> Other:
-    own = rows_under(other.cells, study=study, properties=properties, seen=seen)
-    return replace(other, rows=own, pairs=grounds_of(own, laid))
+    own = rows_under(other.cells, study=study, properties=properties)
+    return replace(other, rows=own, pairs=grounds_of(own))
 
 
 def pairs_of(found: Sequence[Other], *, study: Study) -> tuple[Twice, ...]:
@@ -72,19 +73,19 @@ def pairs_of(found: Sequence[Other], *, study: Study) -> tuple[Twice, ...]:
     for each in found:
         grounds_of(each.rows, laid)
     return tuple(
-        (first, then, grounds_of(_rows_after(first, then, study), laid))
+        (first, then, grounds_of(_after(first.rows, then.rows, then.touched, study), laid))
         for first, then in combinations(found, 2)
         if not set(first.touched) & set(then.touched)
     )
 
 
-def _rows_after(first: Other, then: Other, study: Study) -> list[Row]:
-    """The rows after two changes: those of a test as the one that touches it leaves them."""
-    left = [row for row in first.rows if row.a.test not in then.touched]
-    changed = [row for row in then.rows if row.a.test in then.touched]
+def _after(now: Sequence[Row], then: Sequence[Row], touched: Container[str], study: Study) -> tuple[Row, ...]:
+    """The rows after a change: those of a test that it touches as `then` has them, all others as `now`."""
+    left = [row for row in now if row.a.test not in touched]
+    changed = [row for row in then if row.a.test in touched]
     setup, test = ({key: i for i, key in enumerate(keys)} for keys in (study.setups, study.tests))
-    return sorted(
-        (*left, *changed), key=lambda row: (setup[row.a.setup], setup[row.b.setup], test[row.a.test])
+    return tuple(
+        sorted((*left, *changed), key=lambda row: (setup[row.a.setup], setup[row.b.setup], test[row.a.test]))
     )
 
 

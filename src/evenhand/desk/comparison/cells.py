@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from evenhand.desk.comparison.counting import better_of, observations
 from evenhand.desk.comparison.doubting import doubt_of
@@ -50,25 +51,37 @@ def cell(record: StudyOnRecord, test: Test, setup: str, metric: str) -> Cell:
 
 def _cell(record: StudyOnRecord, test: Test, setup: str, metric: str) -> Cell:
     runs = record.cell(test.key, setup)
+    bare = record.once(f"cell {test.key} {setup}", lambda r: _bare(r, test, setup))
+    return replace(
+        bare,
+        metric=metric,
+        better=better_of(test, metric),
+        observations=tuple(observations(runs, metric)),
+        headline=metric == test.metric,
+        cut_otherwise=tuple(cut_otherwise(test, runs, metric)),
+        under=under_of(record, test.key, setup, metric),
+        doubt=doubt_of(record, test.key, setup) if metric == test.metric else None,
+    )
+
+
+def _bare(record: StudyOnRecord, test: Test, setup: str) -> Cell:
+    """What is the same under every metric: how many do not count, and what is said of those that do."""
+    runs = record.cell(test.key, setup)
     says = stamps_of(record, setup, runs)
     return Cell(
         test=test.key,
         setup=setup,
-        metric=metric,
-        better=better_of(test, metric),
-        observations=tuple(observations(runs, metric)),
+        metric="",
+        better="",
+        observations=(),
         group=test.group,
-        headline=metric == test.metric,
         version=test.version,
         locked=test.locked_fps is not None,
         waiting=sum(r.state is RunState.IN_DOUBT for r in runs),
         unjudged=sum(r.state is RunState.IN_DOUBT and NOT_JUDGED in r.faults for r in runs),
         set_aside=sum(r.state in (RunState.SET_ASIDE, RunState.REPLACED) for r in runs),
-        cut_otherwise=tuple(cut_otherwise(test, runs, metric)),
         says=says,
         fixes=tuple(name for name in fixed_names(test) if name in dict(says)),
-        under=under_of(record, test.key, setup, metric),
-        doubt=doubt_of(record, test.key, setup) if metric == test.metric else None,
         unsteady=unsteady_setup(record, test.key, setup),
     )
 
@@ -85,6 +98,7 @@ def cut_otherwise(test: Test, runs: tuple[RunOnRecord, ...], metric: str) -> Ite
     """Why each counting run that is measured in another window than its test's is."""
     for each in runs:
         own = each.run.window
-        counts = each.state.counts and metric in each.metrics.values
-        if own is not None and counts and not own.cuts_like(test.window):
+        if own is None or own.cuts_like(test.window):
+            continue
+        if each.state.counts and metric in each.metrics.values:
             yield own.reason

@@ -122,7 +122,7 @@ def anchors_of(times: Times) -> tuple[str, ...]:
 def _times(record: StudyOnRecord) -> Times:
     runs = [each for each in record.runs if each.state.counts and each.run.test in record.study.tests]
     machines = machines_of(record)
-    said = {each.run.id: _said(each, record) for each in runs}
+    said = dict(_said(runs, record))
     changed = _changed(runs, said, machines)
     placed: dict[Conditions, dict[tuple[str, str], list[RunOnRecord]]] = {}
     ran: dict[tuple[str, str], dict[str, None]] = {}
@@ -179,11 +179,26 @@ def _machine(setup: Setup) -> tuple[object, ...]:
     return (setup.build, setup.state, tuple(sorted(own.items())))
 
 
-def _said(each: RunOnRecord, record: StudyOnRecord) -> dict[str, str]:
-    """What a run says of itself, and its setup where it is silent; without what its test fixes."""
-    stamps = {**plain_stamps(record.setups[each.run.setup].stamps), **plain_stamps(each.run.stamps)}
-    fixed = (TEST_STAMPS | set(plain_stamps(record.tests[each.run.test].settings))) - {"version"}
-    return {name: value for name, value in stamps.items() if name not in fixed and not is_of_machine([value])}
+def _said(runs: list[RunOnRecord], record: StudyOnRecord) -> Iterator[tuple[str, dict[str, str]]]:
+    """What each run says of itself, and its setup where it is silent; without what its test fixes."""
+    of_setups = {key: plain_stamps(setup.stamps) for key, setup in record.setups.items()}
+    fixed_by = {
+        key: (TEST_STAMPS | plain_stamps(test.settings).keys()) - {"version"}
+        for key, test in record.tests.items()
+    }
+    for each in runs:
+        stamps, fixed = (
+            {**of_setups[each.run.setup], **plain_stamps(each.run.stamps)},
+            fixed_by[each.run.test],
+        )
+        yield (
+            each.run.id,
+            {
+                name: value
+                for name, value in stamps.items()
+                if name not in fixed and not is_of_machine([value])
+            },
+        )
 
 
 def _changed(
@@ -192,8 +207,10 @@ def _changed(
     """By test, the stamps that changed on one machine, or on which machines differ though they must not."""
     found: dict[str, tuple[str, ...]] = {}
     names = dict.fromkeys(name for stamps in said.values() for name in stamps)
-    for test in dict.fromkeys(each.run.test for each in runs):
-        seen = [(machines[each.run.setup], said[each.run.id]) for each in runs if each.run.test == test]
+    by_test: dict[str, list[tuple[str, Mapping[str, str]]]] = {}
+    for each in runs:
+        by_test.setdefault(each.run.test, []).append((machines[each.run.setup], said[each.run.id]))
+    for test, seen in by_test.items():
         found[test] = tuple(name for name in names if _is_change(name, seen))
     return found
 

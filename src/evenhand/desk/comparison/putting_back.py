@@ -49,9 +49,14 @@ def with_run(record: StudyOnRecord, each: RunOnRecord) -> StudyOnRecord:
     return replace(record, runs=tuple(runs))
 
 
-def others_across(record: StudyOnRecord, properties: frozenset[Property]) -> Iterator[Other]:
-    """What the pairs would stand on with each of these runs; it touches its share of its machine's runs."""
-    for each in left_out_across(record):
+def others_across(
+    record: StudyOnRecord, across: tuple[RunOnRecord, ...], properties: frozenset[Property]
+) -> Iterator[Other]:
+    """What the pairs would stand on with each of these runs; it touches its share of its machine's runs.
+
+    `across` are those of `left_out_across`.
+    """
+    for each in across:
         then = with_run(record, each)
         test = each.run.test
         other = Other(

@@ -75,7 +75,7 @@ class Ground:
         properties, apart = self.properties | {Property.SPEED}, {each.run.id for each in self.across}
         inside = [run for run in self.left_out if run.observation.run not in apart]
         found = others(self.cells, inside, study=record.study, properties=properties)
-        return (*found, *others_across(record, properties))
+        return (*found, *others_across(record, self.across, properties))
 
     def _heard(self, pairs: tuple[PairGrounds, ...]) -> tuple[PairGrounds, ...]:
         """With what a sound level meter read beside what was timed, where somebody weighs it."""
