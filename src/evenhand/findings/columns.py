@@ -119,10 +119,12 @@ def _may_hold(names: Sequence[Sequence[str]]) -> bool:
 
 
 def _table(tests: Sequence[Side]) -> Floats:
-    named = dict.fromkeys(names for names, _ in tests)  # most tests name the same boots
-    place = {boot: row for row, boot in enumerate(dict.fromkeys(boot for names in named for boot in names))}
-    rows = {names: np.array([place[boot] for boot in names], np.intp) for names in named}
+    alike: dict[tuple[str, ...], list[int]] = {}  # most tests name the same boots
+    for column, (names, _) in enumerate(tests):
+        alike.setdefault(names, []).append(column)
+    place = {boot: row for row, boot in enumerate(dict.fromkeys(boot for names in alike for boot in names))}
     table = np.full((len(place), len(tests)), math.nan)
-    for column, (names, logs) in enumerate(tests):
-        table[rows[names], column] = logs
+    for names, columns in alike.items():
+        rows = [place[boot] for boot in names]
+        table[np.ix_(rows, columns)] = np.array([tests[column][1] for column in columns]).T
     return table

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cached_property, lru_cache
 
 from evenhand.records.builds import Build, Part, Setup
 from evenhand.records.runs import Run
@@ -23,7 +23,7 @@ COMES_WITH: Mapping[str, tuple[str, ...]] = {"firmware": ("board",)}
 """Stamps that come with a part: another board has a firmware of its own."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)  # no slots: what is worked out once is kept beside the fields
 class Machine:
     """A setup with its build, the parts on record by key, and its counting runs."""
 
@@ -56,7 +56,14 @@ class Machine:
         Where runs say something it holds, since they were there; the setup speaks where no run does. Only the
         runs of one test, where one is named.
         """
-        return said_of(self.setup, [run for run in self.runs if test is None or run.test == test])
+        return said_of(self.setup, self.runs if test is None else self._by_test.get(test, ()))
+
+    @cached_property
+    def _by_test(self) -> Mapping[str, Sequence[Run]]:
+        found: dict[str, list[Run]] = {}
+        for run in self.runs:
+            found.setdefault(run.test, []).append(run)
+        return found
 
 
 def said_of(setup: Setup, runs: Sequence[Run]) -> dict[str, tuple[str, ...]]:

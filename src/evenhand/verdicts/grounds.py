@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 
 import numpy as np
@@ -90,8 +90,12 @@ def rows_under(
     return rows([c for c in cells if property_of(c) in properties], study=study, seen=seen)
 
 
-Laid = dict[tuple[int, ...], PairGrounds]
-"""Grounds by the rows, of one life with them, that they were laid out of."""
+@dataclass(frozen=True, slots=True)
+class Laid:
+    """What was laid out already, by the rows that it is of, which live as long: pairs, and single rows."""
+
+    pairs: dict[tuple[int, ...], PairGrounds] = field(default_factory=dict)
+    rows: dict[int, tuple[Ground, tuple[Caveat, ...]]] = field(default_factory=dict)
 
 
 def grounds_of(all_rows: Sequence[Row], laid: Laid | None = None) -> tuple[PairGrounds, ...]:
@@ -102,17 +106,17 @@ def grounds_of(all_rows: Sequence[Row], laid: Laid | None = None) -> tuple[PairG
     by_pair: dict[tuple[str, str], list[Row]] = defaultdict(list)
     for row in all_rows:
         by_pair[row.a.setup, row.b.setup].append(row)
-    known: Laid = {} if laid is None else laid
+    known = laid or Laid()
     found = []
     for pair, members in by_pair.items():
         of = tuple(map(id, members))
-        if of not in known:
-            known[of] = ground_of(*pair, members)
-        found.append(known[of])
+        if of not in known.pairs:
+            known.pairs[of] = _pair_of(*pair, members, known)
+        found.append(known.pairs[of])
     return tuple(found)
 
 
-def ground_of(a: str, b: str, members: Sequence[Row]) -> PairGrounds:
+def _pair_of(a: str, b: str, members: Sequence[Row], known: Laid) -> PairGrounds:
     """One pair's rows as columns.
 
     Where all share their boots, these say how they err. Else each has an error, which those with one run
@@ -123,19 +127,23 @@ def ground_of(a: str, b: str, members: Sequence[Row]) -> PairGrounds:
     plain = () if columns is None else tuple(columns.d.tolist())
     if columns is None and used:
         columns, plain = _each_its_own(members)
-    grounds = tuple(
-        Ground(
-            property=property_of(row.a) or Property.SPEED, test=row.a.test, one_run=row.one_run,
-            allowance=row.sessions.allowance if row.sessions else 0.0,
-            drift=row.sessions.drift if row.sessions else 0.0,
-        )
-        for row in used
-    )  # fmt: skip
-    said = dict.fromkeys((row.a.test, caveat) for row in members for caveat in _unlike(row))
+    for row in members:
+        if id(row) not in known.rows:
+            known.rows[id(row)] = _ground_of(row), tuple(_unlike(row))
+    grounds = tuple(known.rows[id(row)][0] for row in used)
+    said = dict.fromkeys((row.a.test, caveat) for row in members for caveat in known.rows[id(row)][1])
     bridged = dict.fromkeys((row.a.test, machine) for row in used for machine in row.bridged_by)
     return PairGrounds(
         a=a, b=b, grounds=grounds, columns=columns, plain_d=plain, unlike=tuple(said), bridged=tuple(bridged)
     )
+
+
+def _ground_of(row: Row) -> Ground:
+    return Ground(
+        property=property_of(row.a) or Property.SPEED, test=row.a.test, one_run=row.one_run,
+        allowance=row.sessions.allowance if row.sessions else 0.0,
+        drift=row.sessions.drift if row.sessions else 0.0,
+    )  # fmt: skip
 
 
 def _unlike(row: Row) -> list[Caveat]:

@@ -49,7 +49,7 @@ def others(
 ) -> tuple[Other, ...]:
     """Every left-out run put back by itself, and every test, or all of them, headed by its 1% low."""
     found = [*(_with_run(cells, run) for run in left_out), *_by_lows(cells)]
-    laid: Laid = {}
+    laid = Laid()
     seen = Seen()
     now = rows_under(cells, study=study, properties=properties, seen=seen)
     made = []
@@ -69,7 +69,7 @@ def standing_on(other: Other, *, study: Study, properties: frozenset[Property]) 
 
 def pairs_of(found: Sequence[Other], *, study: Study) -> tuple[Twice, ...]:
     """Every two of these changes that touch different tests, and the pairs that stand after both."""
-    laid: Laid = {}
+    laid = Laid()
     for each in found:
         grounds_of(each.rows, laid)
     return tuple(
