@@ -79,13 +79,13 @@ def for_whom(names: Names) -> list[ForWhom]:
 def prices(levels: int = 4, now: int = 998) -> Prices:
     bands = [(1019, 1034), (1001, 1015), (983, 997), (1021, 1039)]
     rows = tuple(
-        Level(audience=name, even=BreakEven(at=(low + high) / 2, low=low, high=high))
-        for name, (low, high) in list(zip(AUDIENCES.values(), bands, strict=True))[:levels]
-    )
-    return Prices(
-        a="plover", b="dunlin", now=now, other=1012, days=(DAY,), currency=DRELL, levels=rows,
-        sayings=sayings("value"),
+        Level(
+            audience=name, even=BreakEven(at=(low + high) / 2, low=low, high=high),
+            sayings=sayings("value", audience=audience),
+        )
+        for (audience, name), (low, high) in list(zip(AUDIENCES.items(), bands, strict=True))[:levels]
     )  # fmt: skip
+    return Prices(a="plover", b="dunlin", now=now, other=1012, days=(DAY,), currency=DRELL, levels=rows)
 
 
 def flip(move: Move, aspect: Aspect = Aspect.VALUE, becomes: int = 0, ratio: float = 1.014) -> Flip:

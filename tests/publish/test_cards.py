@@ -9,6 +9,7 @@ from xml.etree import ElementTree
 import pytest
 from tests.publish import saltmarsh as s
 from tests.publish.card_samples import (
+    AUDIENCES,
     TWELVE,
     about,
     all_cards,
@@ -221,3 +222,11 @@ def test_both_numbers_stand_beside_the_point_where_all_is_to_one_side_of_the_ban
         (band,) = bands(picture)
         now, then = (t.box for t in texts(picture) if t.words.text.startswith(("30.6", "34.6")))
         assert band.right < now.left < then.left
+
+
+def test_a_card_of_prices_is_headed_by_an_audience_that_it_shows() -> None:
+    cards = break_even_cards(prices(), s.NAMES, style=for_medium(Medium.SQUARE))
+    assert len(cards) > 1
+    for card in cards:
+        heading, rows = card.title, card.description
+        assert any(name in heading and f"{name}: " in rows for name in AUDIENCES.values()), (heading, rows)

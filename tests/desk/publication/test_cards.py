@@ -16,6 +16,7 @@ from evenhand.desk.logs.importing import import_folder
 from evenhand.desk.on_record import load_study
 from evenhand.desk.publication.card_answers import cards_answer, set_asked
 from evenhand.desk.publication.card_ground import ground_for, not_drawn
+from evenhand.desk.publication.card_parts import disclosure_words
 from evenhand.desk.publication.card_scenes import dated
 from evenhand.desk.publication.cards import MOST_PAIRS, cards_of, pairs_left, pairs_shown
 from evenhand.desk.publication.narrating import keep_script
@@ -23,7 +24,7 @@ from evenhand.desk.publication.publishing import Told, publish
 from evenhand.desk.study.disclosing import disclose
 from evenhand.publish.picture import standalone
 from evenhand.publish.style import Medium
-from evenhand.records.publications import How
+from evenhand.records.publications import Disclosure, How
 from evenhand.store.workbench import Workbench
 
 
@@ -158,3 +159,16 @@ def test_names_in_letters_that_the_fonts_lack_give_way_to_keys_and_that_is_told_
 
 def test_cards_that_write_out_every_name_say_nothing_of_it(stocked: Workbench) -> None:
     assert not_drawn(stocked, load_study(stocked, "quay")) == ()
+
+
+@pytest.mark.parametrize(
+    ("how", "told"),
+    [
+        (How.LINK, "with a link for which Harrowfen pays"),
+        (How.LOAN, "on loan from Harrowfen"),
+        (How.PAYMENT, "shown for payment by Harrowfen"),
+    ],
+)
+def test_whose_a_loan_a_payment_and_a_link_is_reads_as_people_say_it(how: How, told: str) -> None:
+    said = Disclosure(part="lantern-40", how=how, by="Harrowfen", at=NOW)
+    assert disclosure_words(said) == told

@@ -44,6 +44,8 @@ def part_line(part: Part, said: Sequence[Disclosure], names: Names) -> PartLine:
 
 
 def disclosure_words(disclosure: Disclosure) -> str:
-    """How a part was come by: "on loan from Osk & Dunsolt"."""
-    by = f" {'from' if disclosure.how in (How.LOAN, How.GIFT) else 'by'} {disclosure.by}"
-    return WORDS[disclosure.how] + (by if disclosure.by else "")
+    """How a part was come by: "on loan from Osk & Dunsolt", "with a link for which Osk & Dunsolt pays"."""
+    how, by = disclosure.how, disclosure.by
+    if how is How.LINK and by:
+        return f"with a link for which {by} pays"
+    return WORDS[how] + (f" {'by' if how is How.PAYMENT else 'from'} {by}" if by else "")

@@ -66,11 +66,10 @@ def prices_scene(ground: CardGround, pair: PairKeys) -> Prices | None:
     levels = tuple(_levels(ground, pair))
     if paid.currency is None or not levels or not set(pair) <= set(paid.by_setup):
         return None
-    first = ground.judgement.audiences[0]
     return Prices(
         a=pair[0], b=pair[1], now=paid.by_setup[pair[0]].minor, other=paid.by_setup[pair[1]].minor,
         days=tuple(sorted({paid.by_setup[setup].on for setup in pair})), currency=paid.currency,
-        levels=levels, sayings=ground.sayings(first, pair, (Kind.VALUE,)),
+        levels=levels,
     )  # fmt: skip
 
 
@@ -78,7 +77,10 @@ def _levels(ground: CardGround, pair: PairKeys) -> Iterator[Level]:
     for here in ground.judgement.audiences:
         verdict = here.verdict(*pair)
         if verdict is not None and verdict.break_even is not None and verdict.break_even.low is not None:
-            yield Level(audience=ground.people[here.audience.key], even=verdict.break_even)
+            yield Level(
+                audience=ground.people[here.audience.key], even=verdict.break_even,
+                sayings=ground.sayings(here, pair, (Kind.VALUE,)),
+            )  # fmt: skip
 
 
 def price_scene(ground: CardGround) -> PriceIndex | None:

@@ -30,15 +30,16 @@ APART = 0.6  # of the type size: between two amounts below a band
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Level:
-    """For one audience: between which prices of a the two are level by value."""
+    """For one audience: between which prices of a the two are level by value, and what is said of that."""
 
     audience: str
     even: BreakEven
+    sayings: Sayings
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Prices:
-    """The price of a on a day in minor units of the currency, beside b's; what the record says of value."""
+    """The price of a on a day in minor units of the currency, beside b's, and the audiences."""
 
     a: str
     b: str
@@ -47,7 +48,6 @@ class Prices:
     days: tuple[date, ...]
     currency: Currency
     levels: tuple[Level, ...]
-    sayings: Sayings
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -66,7 +66,10 @@ class _Axis:
 
 
 def break_even_cards(prices: Prices, names: Names, *, style: Style) -> tuple[Picture, ...]:
-    """A row for each audience with a band, all on one axis; more than a card holds go on several."""
+    """A row for each audience with a band, all on one axis; more than a card holds go on several.
+
+    A card is headed by what is said for the first audience on it.
+    """
     names = names.drawn()
     room = (style.height or 1080) - AROUND - HEAD * style.text[0]
     row = ROW_NARROW if style.narrow else ROW
@@ -86,7 +89,7 @@ def _picture(prices: Prices, levels: Sequence[Level], names: Names, style: Style
         "Left of a band the one is the better value, right of it the other; within, either.",
     ]
     otherwise = "At which price the two are level"
-    said = title(prices.sayings, names, style, otherwise=otherwise)
+    said = title(levels[0].sayings, names, style, otherwise=otherwise)
     begun = card_frame(said, foot, names, style)
     axis = _axis(prices, begun)
     top = begun.body.top + HEAD * style.text[0]
