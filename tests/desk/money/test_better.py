@@ -88,6 +88,14 @@ def test_a_board_of_which_nothing_is_said_is_not_bought_for_what_was_measured_of
     assert better(stocked, 1100).choices[0].index == pytest.approx(1.4 * 1.02)
 
 
+def test_of_machines_as_good_as_each_other_none_costs_more_for_nothing(stocked: Workbench) -> None:
+    lay_market(stocked)
+    found = better(stocked, 960).choices
+    assert found
+    for one, other in product(found, found):
+        assert one is other or one.minor < other.minor or one.index > other.index
+
+
 def test_more_money_and_every_rule_are_told_by_what_they_would_bring(stocked: Workbench) -> None:
     lay_market(stocked)
     goods = the_goods(stocked)

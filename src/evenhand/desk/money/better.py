@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from evenhand.desk.money.goods import Goods
@@ -54,7 +54,7 @@ def better_parts(shop: Shop, goods: Goods, budget_minor: int, *, most: int = 5) 
     unrated = tuple(key for key in shop.own if key not in goods.scores)
     if unrated:
         return Better(budget_minor=budget_minor, step_minor=step, unrated=unrated)
-    found = near(shop.fitted.best, terms, within=TIE, most=most)
+    found = worthy(near(shop.fitted.best, terms, within=TIE, most=2 * most))[:most]
     if not found:
         return Better(budget_minor=budget_minor, step_minor=step, blame=blamed(shop, terms))
     more = worth_of_more(shop.fitted.best, terms, steps={WATTS: STEP_W}, budget_step=step)
@@ -64,6 +64,18 @@ def better_parts(shop: Shop, goods: Goods, budget_minor: int, *, most: int = 5) 
         choices=tuple(choice_of(shop, goods, each) for each in found),
         more={name: math.expm1(gain) for name, gain in more.items()},
     )
+
+
+def worthy(found: Sequence[Chosen]) -> tuple[Chosen, ...]:
+    """Those that cost less or score more than each other one: of parts that add nothing none is told."""
+    return tuple(
+        each for i, each in enumerate(found)
+        if not any(
+            other.minor <= each.minor and other.score >= each.score
+            and ((other.minor, other.score) != (each.minor, each.score) or k < i)
+            for k, other in enumerate(found) if k != i
+        )
+    )  # fmt: skip
 
 
 def with_rules(found: Better, shop: Shop) -> Better:

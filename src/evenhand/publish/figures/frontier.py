@@ -67,7 +67,7 @@ def frontier_figure(found: Frontier, names: Names) -> Picture:
     scale, seen = _scale(found), frontier_seen(found, names)
     body = "".join((*_ground(found, scale), *_steps(found, scale), *_builds(found, scale, names)))
     title = "The index that the best machine of each budget is estimated to have"
-    svg = figure(body, HIGH, title=title, seen=seen)
+    svg = figure(body, HIGH, title=title, seen=seen, kind="frontier")
     return Picture(svg=svg, width=0, height=HIGH, title=title, description=seen)
 
 
