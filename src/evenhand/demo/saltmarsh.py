@@ -18,6 +18,7 @@ from evenhand.demo.dialects import DIALECTS
 from evenhand.demo.effects import run_effects
 from evenhand.demo.frames import scene
 from evenhand.demo.making import Bench, copied_run, made_run
+from evenhand.demo.part_facts import part_facts
 from evenhand.demo.schedule import BLOCK_STARTS, PLANTED_AT, REPLACES_GOOD, slots
 from evenhand.demo.score_tables import SCORE_LAYOUT, score_tables
 from evenhand.demo.sensor_logs import LAYOUTS
@@ -54,6 +55,7 @@ def saltmarsh(seed: int = SEED) -> Mapping[str, bytes]:
     folder = StudyFolder(
         study=STUDY,
         parts=PARTS,
+        facts=part_facts(),
         builds=BUILDS,
         setups=SETUPS,
         tests=TESTS,

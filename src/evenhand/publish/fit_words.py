@@ -8,14 +8,24 @@ from typing import Any
 from evenhand.fit.answers import Answer, worst
 from evenhand.fit.asking import Fit
 from evenhand.fit.known import FactKind, Sort
-from evenhand.fit.power import LASTING, Budget, Excursion
+from evenhand.fit.power import LASTING, Assumed, Budget, Excursion
 from evenhand.fit.reading import Seen
 from evenhand.fit.rules import Rule, rules
 from evenhand.publish.direction import isolated
-from evenhand.publish.numbers import as_written, capital, count_word, counted, listed, number, with_unit
+from evenhand.publish.numbers import (
+    as_written,
+    capital,
+    count_word,
+    counted,
+    listed,
+    number,
+    tenths,
+    with_unit,
+)
 
 STATE = {Answer.FITS: "Fits", Answer.MISFIT: "Doesn’t fit", Answer.UNKNOWN: "Unknown"}
 NOT_NOTED = "not known"
+_MADE_FOR_IT = "A supply that is made for excursions by the design guide of ATX supplies, version 3,"
 MAKER_FIRST = (
     "The makers have the last word on every one of these: look at their lists and limits for the exact model "
     "and revision before you buy or build. A rule that fits is no promise."
@@ -72,10 +82,65 @@ def unasked_sentence(kinds: Iterable[str]) -> str:
     if not lacking:
         return ""
     missing = tuple(dict.fromkeys(kind for rule in lacking for kind in rule.of if kind not in there))
-    are = "is" if len(missing) == 1 else "are"
+    are = "is" if len(missing) == 1 and not missing[0].endswith("s") else "are"
     return (
         f"Not asked: {counted(len(lacking), 'rule')}, since no {listed(missing, 'and no')} {are} on record."
     )
+
+
+def builds_sentence(named: Sequence[tuple[str, Answer]]) -> str:
+    """Which builds fit, supply and all, which don't, and of which something is not known; "" of none.
+
+    >>> builds_sentence((("Wren", Answer.FITS), ("Plover", Answer.UNKNOWN)))
+    'Wren fits by every rule asked, and its supply bears it. Of Plover something is not known yet.'
+    """
+    by = {answer: tuple(isolated(name) for name, own in named if own is answer) for answer in Answer}
+    said = []
+    if misfits := by[Answer.MISFIT]:
+        said.append(f"{listed(misfits)} {'doesn’t' if len(misfits) == 1 else 'don’t'} fit.")
+    if fitting := by[Answer.FITS]:
+        one = len(fitting) == 1
+        borne = "its supply bears it" if one else "their supplies bear them"
+        said.append(f"{listed(fitting)} {'fits' if one else 'fit'} by every rule asked, and {borne}.")
+    if unknown := by[Answer.UNKNOWN]:
+        said.append(f"Of {listed(unknown)} something is not known yet.")
+    return " ".join(said)
+
+
+def assumed_words(taken: Assumed) -> tuple[str, ...]:
+    """What the power budget assumes where nothing better is known, a sentence each."""
+    rest = listed(tuple(f"{watts(each)} {_each(kind)}" for kind, each in taken.rest_w.items()))
+    shares = tuple(f"{kind} {_shares(own)}" for kind, own in taken.draws.items())
+    short = "What a processor’s maker says for a short while goes before that where it is more."
+    return (
+        f"Of what says nothing of its own power: {rest}.",
+        f"What a part may draw for short, as a multiple of its power for long: {'; '.join(shares)}. {short}",
+        f"{_MADE_FOR_IT} bears its rating {_shares(taken.bears)}; any other one is promised no more.",
+        f"A supply loses {tenths(taken.lost_a_year)} of its rating a year.",
+        "All parts draw their most at once, which is the worst case.",
+    )
+
+
+def _each(kind: str) -> str:
+    return {"memory": "a set of memory", "fans": "a set of fans", "storage": "a drive"}.get(kind, f"a {kind}")
+
+
+def _shares(shares: Mapping[float, float]) -> str:
+    return listed(
+        tuple(
+            f"{as_written(share)} times for {with_unit(as_written(ms), 'ms')}" for ms, share in shares.items()
+        )
+    )
+
+
+def wall_words(wall_w: float, efficiency: float | None, label: str) -> str:
+    """What was read at the wall, and what of it counts."""
+    read = f"The most that was read at the wall is {watts(wall_w)}, in {isolated(label)}"
+    if efficiency is None:
+        return (
+            f"{read}. What the supply hands on of it is not on record: all of it is taken, which is too much."
+        )
+    return f"{read}; the supply hands on {tenths(efficiency)} of it, {watts(wall_w * efficiency)}."
 
 
 def open_words(fit: Fit) -> str:

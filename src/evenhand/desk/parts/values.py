@@ -9,6 +9,8 @@ from typing import Any
 from evenhand.desk.typed_numbers import decimal
 from evenhand.errors import BadRecord
 from evenhand.fit.known import FactKind, Sort
+from evenhand.publish.fit_words import value_words
+from evenhand.publish.numbers import counted
 
 NONE = "none"
 """What is written for an empty list: that there is none is known."""
@@ -58,6 +60,19 @@ def written(fact: FactKind, value: Any) -> str:
             return "\n".join(map(_place_written, value)) or NONE
         case Sort.WORD:
             return str(value)
+
+
+def read_back(fact: FactKind, text: str) -> str:
+    """How a number or a list that could be read otherwise was read; "" where nothing is to be said."""
+    try:
+        value = read_value(fact, text)
+    except BadRecord:
+        return ""
+    if fact.sort in (Sort.NUMBER, Sort.COUNT) and any(mark in text for mark in ",."):
+        return f"Read as {value_words(fact, value)}."
+    if fact.sort is Sort.PLACES:
+        return f"Read as {counted(len(value), 'place')}." if value else "Read as none."
+    return ""
 
 
 def _word(fact: FactKind, text: str) -> str:

@@ -22,11 +22,16 @@ def power_rows(budget: Budget, slot: int, *, name: str) -> Picture:
     most = max(
         (w for each in budget.over for w in (each.drawn_w, each.borne_w) if w is not None), default=0.0
     )
-    rows = [_row(each, slot, most, at * ROW) for at, each in enumerate(budget.over)] if most else []
+    rows = [_row(each, slot, most, at * ROW) for at, each in enumerate(as_drawn(budget))] if most else []
     seen = "; ".join(_said(each) for each in budget.over)
     title, high = f"What {name} draws, against what its supply bears", ROW * len(rows)
     svg = figure("".join(rows), high, title=title, seen=seen, kind="power") if rows else ""
     return Picture(svg=svg, width=0, height=high, title=title, description=seen)
+
+
+def as_drawn(budget: Budget) -> tuple[Excursion, ...]:
+    """For long first, then from the longest excursion to the shortest: from the least to the most."""
+    return (budget.over[0], *reversed(budget.over[1:]))
 
 
 def _row(over: Excursion, slot: int, most: float, top: float) -> str:

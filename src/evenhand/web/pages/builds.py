@@ -11,6 +11,7 @@ from starlette.datastructures import FormData
 
 from evenhand.desk.on_record import load_study
 from evenhand.desk.pages.builds import builds_page
+from evenhand.desk.pages.fit import fit_shown
 from evenhand.desk.pages.frame import address
 from evenhand.desk.pages.offers import offers_of
 from evenhand.desk.pages.worth import worth_of
@@ -98,6 +99,7 @@ def drawn(
     about = {
         "page": builds_page(site.wb, study, done=view.done),
         "worth": worth_of(site.wb, study, today=worth_fields.today_at(site), just=just),
+        "fit": fit_shown(site.wb, study),
         "just": just,
         "edited": edited,
         "offers": offers_of(site.wb, load_study(site.wb, study), opened=opened(edited)),

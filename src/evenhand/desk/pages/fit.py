@@ -1,0 +1,227 @@
+"""Whether the parts of each build go together, and its power budget, as the builds page shows them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+from evenhand.desk.on_record import StudyOnRecord, load_study
+from evenhand.desk.pages.frame import address
+from evenhand.desk.parts.fitting import Fitting, fittings_of
+from evenhand.desk.parts.known import PIECES
+from evenhand.fit.answers import worst
+from evenhand.fit.asking import Fit
+from evenhand.fit.power import assumed
+from evenhand.fit.reading import Seen
+from evenhand.publish.dates import day_words
+from evenhand.publish.figures.power_rows import as_drawn, power_rows
+from evenhand.publish.fit_words import (
+    MAKER_FIRST,
+    STATE,
+    assumed_words,
+    builds_sentence,
+    by_rule,
+    length_words,
+    open_words,
+    over_words,
+    value_words,
+    wall_words,
+)
+from evenhand.publish.numbers import capital, count_word, listed
+from evenhand.publish.picture import Picture
+from evenhand.records.builds import Build
+from evenhand.records.part_facts import PartFact
+from evenhand.store.workbench import Workbench
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FactSeen:
+    """A fact that an answer rests on: whose, what, its value, where it is from and when it was read."""
+
+    part: str
+    fact: str
+    value: str
+    source: str
+    day: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FactMissing:
+    """A fact that an answer waits for, where it is looked up, and the form in which it is noted."""
+
+    part: str
+    fact: str
+    where: str
+    form: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RuleShown:
+    """What one rule says: its question, its answer in a word, of which parts, and what that rests on."""
+
+    asks: str
+    state: str
+    sort: str
+    parts: str
+    said: tuple[str, ...]
+    reason: str
+    caution: str
+    seen: tuple[FactSeen, ...]
+    missing: tuple[FactMissing, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FitCard:
+    """One build: the answer first, then what is to be looked up, then every rule; and its power."""
+
+    key: str
+    name: str
+    slot: int
+    sort: str
+    said: str
+    unasked: str
+    missing: tuple[FactMissing, ...]
+    open: tuple[RuleShown, ...]
+    fitting: tuple[RuleShown, ...]
+    power: str
+    power_alone: str
+    power_sort: str
+    picture: Picture | None
+    rows: tuple[tuple[str, str, str], ...]
+    wall: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Shared:
+    """A part that several builds have, of which nobody said how many there are."""
+
+    part: str
+    key: str
+    builds: str
+    count: int
+    each: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FitShown:
+    """All builds: `said` opens the page, "" where no build has a part."""
+
+    said: str
+    cards: Mapping[str, FitCard]
+    shared: tuple[Shared, ...]
+    assumed: tuple[str, ...]
+    careful: str
+    parts: str
+
+
+def fit_shown(wb: Workbench, study: str) -> FitShown:
+    """Every build of a study as it stands. Raises NotFound."""
+    record = load_study(wb, study)
+    return wb.lately(("fit", study), lambda: _shown(wb, record))
+
+
+def _shown(wb: Workbench, record: StudyOnRecord) -> FitShown:
+    found = fittings_of(wb, record)
+    asked = [(each.build.name, each.whole) for each in found if each.items]
+    study = record.study.key
+    return FitShown(
+        said=builds_sentence(asked),
+        cards={each.build.key: fit_card(each, study) for each in found if each.items},
+        shared=tuple(shared_parts(found)),
+        assumed=assumed_words(assumed()),
+        careful=MAKER_FIRST,
+        parts=address(study, "builds", "parts"),
+    )
+
+
+def fit_card(fitting: Fitting, study: str) -> FitCard:
+    """One build."""
+    rules = [rule_shown(own, fitting, study) for own in by_rule(fitting.found).values()]
+    budget = fitting.budget
+    return FitCard(
+        key=fitting.build.key,
+        name=fitting.build.name,
+        slot=fitting.build.slot,
+        sort=fitting.answer.name.lower(),
+        said=fitting.said,
+        unasked=fitting.unasked,
+        missing=tuple(missing_fact(seen, study) for seen in fitting.missing),
+        open=tuple(rule for rule in rules if rule.sort != "fits"),
+        fitting=tuple(rule for rule in rules if rule.sort == "fits"),
+        power=fitting.power_said,
+        power_alone=capital(fitting.power_said.removeprefix("Power: ")),
+        power_sort=fitting.power.name.lower(),
+        picture=power_rows(budget, fitting.build.slot, name=fitting.build.name) if budget else None,
+        rows=tuple(
+            (length_words(each.ms), capital(over_words(each)), STATE[each.answer])
+            for each in as_drawn(budget)
+        )
+        if budget
+        else (),
+        wall=wall_words(fitting.wall.wall_w, fitting.wall.efficiency, fitting.wall.label)
+        if fitting.wall
+        else "",
+    )
+
+
+def rule_shown(own: Sequence[Fit], fitting: Fitting, study: str) -> RuleShown:
+    """One rule over all that it was asked of."""
+    answer, rule = worst(each.answer for each in own), own[0].rule
+    said = (words for each in own for words in (each.remark, each.todo, open_words(each)) if words)
+    parts = dict.fromkeys(part.name for each in own for part in each.parts)
+    return RuleShown(
+        asks=rule.asks,
+        state=STATE[answer],
+        sort=answer.name.lower(),
+        parts=listed(tuple(parts)),
+        said=tuple(dict.fromkeys(said)),
+        reason=rule.reason,
+        caution=rule.caution,
+        seen=tuple(seen_fact(seen, fitting) for seen in _each(own, "seen")),
+        missing=tuple(missing_fact(seen, study) for seen in _each(own, "missing")),
+    )
+
+
+def _each(own: Sequence[Fit], which: str) -> Iterator[Seen]:
+    """The facts of these answers, each once."""
+    every = [seen for fit in own for seen in getattr(fit, which)]
+    yield from {(seen.part.key, seen.fact.key): seen for seen in every}.values()
+
+
+def seen_fact(seen: Seen, fitting: Fitting) -> FactSeen:
+    """A fact with its source and day."""
+    fact = fitting.facts.get(seen.part.key, {}).get(seen.fact.key)
+    return FactSeen(
+        part=seen.part.name, fact=seen.fact.name, value=value_words(seen.fact, seen.value),
+        source=fact.source if fact else "", day=day_words(fact.on) if fact else "",
+    )  # fmt: skip
+
+
+def missing_fact(seen: Seen, study: str) -> FactMissing:
+    """A fact that is missing, with the way to its form."""
+    place = address(study, "builds", "parts", seen.part.key)
+    return FactMissing(
+        part=seen.part.name,
+        fact=seen.fact.name,
+        where=seen.fact.where,
+        form=f"{place}?edit=facts&fact={seen.fact.key}",
+    )
+
+
+def shared_parts(found: Sequence[Fitting]) -> Iterator[Shared]:
+    """Parts that several builds have, of which nobody said how many there are: asked once for each."""
+    by_part: dict[str, list[Build]] = {}
+    names: dict[str, str] = {}
+    facts: dict[str, Mapping[str, PartFact]] = {}
+    for fitting in found:
+        for item in fitting.items:
+            names[item.key] = item.name
+            facts[item.key] = fitting.facts.get(item.key, {})
+            if fitting.build not in by_part.setdefault(item.key, []):
+                by_part[item.key].append(fitting.build)
+    for key, builds in by_part.items():
+        pieces = facts[key].get(PIECES)
+        if len(builds) > 1 and (pieces is None or pieces.value is None):
+            each = "Two of them" if len(builds) == 2 else f"{capital(count_word(len(builds)))} of them"
+            named = listed(tuple(build.name for build in builds))
+            yield Shared(part=names[key], key=key, builds=named, count=len(builds), each=each)

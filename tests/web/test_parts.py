@@ -1,0 +1,179 @@
+"""What is known of parts: noted by form, told with its source, undone; and what Builds says of fit."""
+
+from __future__ import annotations
+
+import re
+from html import unescape
+
+import pytest
+from playwright.sync_api import Page, expect
+from starlette.testclient import TestClient
+from tests.web.looking import Served, axe_violations, too_wide
+
+from evenhand.desk.opening import Desk
+from evenhand.desk.parts.telling import facts_ever
+
+BUILDS = "/studies/saltmarsh/builds"
+PARTS = f"{BUILDS}/parts"
+CARD, CASE = "harrowfen-lantern-36", "osk-crate"
+
+
+def errors(text: str) -> list[str]:
+    """What is said to be wrong, field by field."""
+    return re.findall(r'class="err">.*?<span>(.*?)</span>', text, flags=re.DOTALL)
+
+
+def form_of(client: TestClient, part: str) -> dict[str, str]:
+    """The form of a part's facts as a browser would send it back unchanged."""
+    text = unescape(client.get(f"{PARTS}/{part}?edit=facts").text).partition('id="facts"')[2]
+    sent = dict(re.findall(r'<input type="hidden" name="(\w+)" value="([^"]*)"', text))
+    sent |= dict(re.findall(r'<input id="[^"]+" name="([^"]+)" value="([^"]*)"', text))
+    sent |= dict(re.findall(r'<textarea id="[^"]+" name="([^"]+)"[^>]*>([^<]*)</textarea>', text))
+    selects = re.findall(r'<select id="[^"]+" name="([^"]+)"[^>]*>(.*?)</select>', text, flags=re.DOTALL)
+    sent |= {name: re.findall(r'value="([^"]*)" selected', options)[0] for name, options in selects}
+    ticks = re.findall(r'<input type="checkbox" name="([^"]+)" value="yes" checked>', text)
+    return sent | dict.fromkeys(ticks, "yes")
+
+
+def test_the_page_opens_with_which_builds_fit_and_passes_none_of_which_something_is_unknown(
+    client: TestClient,
+) -> None:
+    text = client.get(BUILDS).text
+    assert "fit by every rule asked, and their supplies bear them." in text
+    assert "Of Dunlin and Plover with Lantern 36 something is not known yet." in text
+    dunlin = text.partition('id="fit-dunlin"')[2].partition('<li id="fit-')[0]
+    assert "Unknown: one of 27 rules lacks a fact. By the other 26 it fits." in dunlin
+    assert f'href="{PARTS}/{CARD}?edit=facts&amp;fact=height_mm"' in dunlin
+    assert "a ruler, from the slot to the side panel, 21 November 2026" in dunlin
+
+
+def test_the_power_of_each_build_stands_in_a_picture_and_a_table_with_what_was_measured(
+    client: TestClient,
+) -> None:
+    text = client.get(BUILDS).text
+    wren = text.partition('id="fit-wren"')[2].partition('<li id="fit-')[0]
+    assert "What Wren draws, against what its supply bears" in wren
+    assert wren.count("<tr><th") == 1 + 5
+    assert "What the supply hands on of it is not on record: all of it is taken" in wren
+    assert "the supply hands on 90\u00a0% of it" in text
+    assert "graphics 2 times for 0.1\u00a0ms" in text, "what is assumed is told"
+
+
+def test_a_fact_that_an_answer_waits_for_is_noted_and_settles_it(client: TestClient) -> None:
+    sent = form_of(client, CARD) | {"fact-height_mm": "121,5", "source": "a ruler"}
+    looked = client.post(f"{PARTS}/{CARD}/facts?check=1", data=sent)
+    assert "Read as 121.5\u00a0mm." in looked.text
+    page = client.post(f"{PARTS}/{CARD}/facts", data=sent)
+    assert "Noted: height above the slot, its power plug not counted 121.5\u00a0mm." in page.text
+    assert "All is known" not in page.text
+    assert "something is not known yet" not in client.get(BUILDS).text
+    taken = client.post(f"{PARTS}/{CARD}/facts/undo", data={"noted": page.url.params["noted"]})
+    assert "Noted: height above the slot, its power plug not counted not known." in taken.text
+    assert "something is not known yet" in client.get(BUILDS).text
+
+
+def test_a_card_that_is_too_high_does_not_fit(client: TestClient) -> None:
+    client.post(f"{PARTS}/{CARD}/facts", data=form_of(client, CARD) | {"fact-height_mm": "160"})
+    text = client.get(BUILDS).text
+    assert "Dunlin and Plover with Lantern 36 don’t fit." in text
+    assert (
+        "Doesn’t fit by one of 27 rules: Do the card and its plug stay clear of the side panel? No." in text
+    )
+
+
+def test_only_what_was_changed_is_noted(client: TestClient, wb: Desk) -> None:
+    before = facts_ever(wb, CASE)
+    client.post(f"{PARTS}/{CASE}/facts", data=form_of(client, CASE))
+    assert facts_ever(wb, CASE) == before
+    client.post(f"{PARTS}/{CASE}/facts", data=form_of(client, CASE) | {"fact-cooler_height_mm": "160"})
+    (added,) = facts_ever(wb, CASE)[len(before) :]
+    assert (added.fact, added.value, added.source) == ("cooler_height_mm", 160, "the maker's page")
+    assert "163\u00a0mm (the maker&#39;s page, 20 November 2026)" in client.get(f"{PARTS}/{CASE}").text
+
+
+def test_that_something_is_not_known_is_said_by_a_tick(client: TestClient, wb: Desk) -> None:
+    sent = form_of(client, CASE) | {"unknown-bays_25": "yes"}
+    client.post(f"{PARTS}/{CASE}/facts", data=sent)
+    assert (facts_ever(wb, CASE)[-1].fact, facts_ever(wb, CASE)[-1].value) == ("bays_25", None)
+    assert "Looked for, not known" in client.get(f"{PARTS}/{CASE}").text
+    assert form_of(client, CASE)["unknown-bays_25"] == "yes"
+
+
+@pytest.mark.parametrize(
+    ("sent", "said"),
+    [
+        ({"fact-slots": "7.5"}, "it is counted: write a whole number"),
+        ({"fact-slots": ""}, "write it, or say that it is not known"),
+        ({"fact-slots": "8", "unknown-slots": "yes"}, "Both a value and that it is not known"),
+        ({"fact-radiators": "top; wide 240"}, "each begins with a word of what it says: sizes"),
+        ({"fact-slots": "8", "source": ""}, "It is not said where this is from"),
+        ({"fact-slots": "8", "on": "2999-01-01"}, "This day is still to come"),
+        ({"fact-slots": "8", "seen": "1"}, "This was noted in another window since"),
+    ],
+)
+def test_mistakes_stand_at_their_field_and_nothing_typed_is_lost(
+    client: TestClient, wb: Desk, sent: dict[str, str], said: str
+) -> None:
+    before = facts_ever(wb, CASE)
+    page = client.post(f"{PARTS}/{CASE}/facts", data=form_of(client, CASE) | {"fact-bays_25": "4"} | sent)
+    assert page.status_code == 422
+    assert any(said in each for each in errors(page.text)), errors(page.text)
+    assert 'name="fact-bays_25" value="4"' in page.text
+    assert facts_ever(wb, CASE) == before
+
+
+def test_the_catalogue_shows_a_kind_without_script_and_takes_a_part_that_no_build_has(
+    client: TestClient,
+) -> None:
+    assert "15 parts are on this workbench" in client.get(PARTS).text
+    boards = client.get(f"{PARTS}?kind=board").text
+    assert "Nimtal Mole X" in boards
+    assert "Brellow Breeze" not in boards
+    assert 'value="system licence"' in client.get(f"{PARTS}?edit=new-part").text
+    page = client.post(f"{PARTS}/new", data={"kind": "screen", "name": "Nimtal Pane"})
+    assert "Nothing is known of Nimtal Pane yet." in page.text
+    again = client.post(f"{PARTS}/new", data={"kind": "screen", "name": "nimtal pane", "note": "27 inch"})
+    assert again.status_code == 422
+    assert "is it the same part?" in errors(again.text)[0]
+    assert "27 inch" in again.text
+    assert "The name is missing" in client.post(f"{PARTS}/new", data={"kind": "screen", "name": ""}).text
+
+
+def test_a_part_in_two_builds_is_asked_about_until_somebody_says_how_many_there_are(
+    client: TestClient,
+) -> None:
+    sent = form_of(client, CARD)
+    assert sent["fact-pieces"] == "1"
+    assert "it moves between them" in client.get(f"{PARTS}/{CARD}").text
+    assert "A part in more than one build" not in client.get(BUILDS).text
+    client.post(f"{PARTS}/{CARD}/facts", data=sent | {"unknown-pieces": "yes"})
+    text = client.get(BUILDS).text
+    assert "Is it one that moves between them, or one for each?" in text
+    assert "Two of them" in text
+    page = client.post(f"{PARTS}/{CARD}/pieces", data={"pieces": "2"})
+    assert "Two builds have it, and there is one for each." in page.text
+    assert "A part in more than one build" not in client.get(BUILDS).text
+
+
+def test_a_part_that_is_not_there_is_told(client: TestClient) -> None:
+    assert client.get(f"{PARTS}/lantern").status_code == 404
+
+
+@pytest.mark.parametrize(
+    "place", [PARTS, f"{PARTS}?edit=new-part", f"{PARTS}/{CARD}", f"{PARTS}/{CARD}?edit=facts&fact=height_mm"]
+)
+def test_nothing_is_in_anybodys_way(served: Served, page: Page, place: str) -> None:
+    page.set_viewport_size({"width": 360, "height": 780})
+    page.goto(served.url + place)
+    assert axe_violations(page) == []
+    assert not too_wide(page)
+
+
+def test_a_missing_fact_is_noted_from_the_builds_by_keyboard(served: Served, page: Page) -> None:
+    page.goto(served.url + BUILDS)
+    page.locator("#fit-dunlin a", has_text="Note it").first.press("Enter")
+    field = page.get_by_role("textbox", name="Height above the slot, its power plug not counted")
+    expect(field).to_be_focused()
+    page.keyboard.type("120")
+    page.keyboard.press("Enter")
+    expect(page.locator("#done")).to_contain_text("120")
