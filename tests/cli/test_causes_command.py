@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -101,6 +102,49 @@ def test_a_swap_that_another_driver_takes_the_worth_of_is_told_beside_the_answer
     said = evenhand("causes", "mole").out.splitlines()[0]
     assert "no setup tells them apart. Gull-g1 would tell graphics from" in said
     assert said.endswith("but was run under driver 2: recorded under another driver, a swap shows no cause.")
+
+
+FAST, SLOW = "6,000 MT/s, 30-36-36", "5,600 MT/s, 36-36-36"
+
+
+def named_with_commas() -> Folder:
+    """Parts and settings whose own words hold commas and an "and"; the swap under other ones."""
+    swap = Made(
+        key="gull-g1", parts=("p0", "b0", "g1"), logs={"quay": 4.14},
+        stamps={"driver": "2", "memory": SLOW},
+    )  # fmt: skip
+    pair = [replace(corner, logs={"quay": corner.logs["quay"]}) for corner in CORNERS[:2]]
+    alike = [replace(corner, stamps={"driver": "1", "memory": FAST}) for corner in pair]
+    names = {"g1": "Lantern and Wick 40", "g0": "Lantern 36, the black one", "b0": "Slab, long"}
+    return swapped(*alike, swap, compared=("tern", "gull"), names=names)
+
+
+def test_names_and_values_with_commas_are_told_whole_each_with_its_own(
+    asked: Asked, evenhand: Command
+) -> None:
+    answer = asked(named_with_commas())
+    assert answer["swaps"][0]["held"] == {"driver": "1", "memory": FAST}
+    assert answer["swaps"][0]["setups"][0]["levels"]["memory"] == FAST
+    assert (
+        f"was run under driver 2; memory {SLOW}: recorded under another driver and memory" in answer["words"]
+    )
+    said = evenhand("causes", "mole").out
+    assert "Tern, but graphics: Lantern 36, the black one in place of Lantern and Wick 40." in said
+    assert f"Under driver 1; memory {FAST}." in said
+    assert "Graphics: Lantern and Wick 40; Lantern 36, the black one. The question" in said
+
+
+def test_a_swap_under_other_settings_is_told_setting_by_setting(asked: Asked, evenhand: Command) -> None:
+    """The nearest setup to make is the swap itself, measured as the others were."""
+    swap = Made(
+        key="gull-g1", parts=("p0", "b0", "g1"), logs={"quay": 4.14}, stamps={"driver": "2", "memory": SLOW}
+    )
+    gull = replace(CORNERS[1], logs={"quay": 4.0}, stamps={"driver": "1", "memory": FAST})
+    answer = asked(swapped(gull, swap))
+    (made,) = answer["swaps"][0]["setups"]
+    assert [(c["factor"], c["of_a"]) for c in made["exchanged"]] == [("driver", "1"), ("memory", FAST)]
+    said = evenhand("causes", "mole").out
+    assert f"Gull-g1, but driver: 1 in place of 2; memory: {FAST} in place of {SLOW}." in said
 
 
 def test_one_setup_held_against_itself_names_nothing(asked: Asked, evenhand: Command) -> None:

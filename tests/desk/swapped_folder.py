@@ -34,8 +34,14 @@ class Made:
     days: int = 1
 
 
-def swapped(*setups: Made, compared: Sequence[str] = (), tests: Sequence[Mapping[str, Any]] = ()) -> Folder:
-    """Five runs of each test on each setup; those of one day in turns, a boot a run."""
+def swapped(
+    *setups: Made,
+    compared: Sequence[str] = (),
+    tests: Sequence[Mapping[str, Any]] = (),
+    names: Mapping[str, str] | None = None,
+) -> Folder:
+    """Five runs of each test on each setup; those of one day in turns, a boot a run. `names` by part."""
+    called = {key: f"Part {key.upper()}" for made in setups for key in made.parts} | dict(names or {})
     builds = {made.build or made.key: made for made in reversed(setups)}
     parts = dict.fromkeys(part for made in setups for part in made.parts)
     keys = list(dict.fromkeys(test for made in setups for test in made.logs))
@@ -43,7 +49,7 @@ def swapped(*setups: Made, compared: Sequence[str] = (), tests: Sequence[Mapping
     study = {"key": "mole", "title": "The study mole", "setups": named}
     document = {
         "study": {**study, "tests": [test["key"] for test in tests] or keys},
-        "parts": [{"key": key, "kind": KINDS[key[0]], "name": f"Part {key.upper()}"} for key in parts],
+        "parts": [{"key": key, "kind": KINDS[key[0]], "name": called[key]} for key in parts],
         "builds": [
             {"key": key, "name": key.capitalize(), "slot": slot, "parts": list(builds[key].parts)}
             for slot, key in enumerate(sorted(builds), start=1)

@@ -19,6 +19,13 @@ def test_accidents_that_differ_are_one_factor_together():
     assert len(set(found.design.rows)) == 3
 
 
+def test_accidents_are_told_apart_whatever_commas_stand_in_them():
+    stamps = [{"driver": "1, 2", "os": "3"}, {"driver": "1", "os": "2, 3"}]
+    found = factors_of([machine(f"s{i}", "p0", stamps=s) for i, s in enumerate(stamps)])
+    assert len(set(found.design.rows)) == 2
+    assert [found.by_itself(found.levels(setup)) for setup in found.setups] == stamps
+
+
 def test_a_named_stamp_is_a_factor_by_itself():
     machines = [machine(f"s{i}", "p0", stamps={"driver": str(i), "os": "x"}) for i in range(2)]
     found = factors_of(machines, named=frozenset({"driver"}))

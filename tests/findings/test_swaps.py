@@ -74,6 +74,20 @@ def test_new_setups_are_to_be_measured_as_most_on_record_were():
     assert all(swap.levels["driver"] == "2" for swap in freed.swaps)
 
 
+def test_values_with_commas_stay_whole_and_each_is_told_under_its_own_name():
+    first, second = "6,000 MT/s, 30-36-36", "5,600 MT/s, 36-36-36"
+    stamped = [
+        machine("wren", "p0", "b0", "g0", stamps={"driver": "1", "memory and fans": first}),
+        machine("plover", "p0", "b0", "g1", stamps={"driver": "2", "memory and fans": second}),
+    ]
+    found = plan(stamped, "graphics")
+    assert found.held == {"driver": "1", "memory and fans": first}
+    (swap,) = found.swaps
+    told = [(c.factor, c.low, c.high) for c in swap.exchanged]
+    assert told == [("driver", "2", "1"), ("memory and fans", second, first)]
+    assert swap.levels["memory and fans"] == first
+
+
 def test_one_test_alone_needs_fewer_runs_than_many_and_the_quickest_is_named():
     scatters = dict.fromkeys(("quay", "mole"), Scatter(sd=0.01, lent_df=3.0))
     several = replace(EFFORT, scatters=scatters, minutes={"quay": 12.0, "mole": 3.0})

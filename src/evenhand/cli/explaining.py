@@ -98,7 +98,7 @@ def differs_lines(page: CausesPage) -> Iterator[str]:
         return
     for each in page.differs.rows:
         why = f" ({each.why[:1].lower()}{each.why[1:]})" if each.why else ""
-        sides = f"{each.a} and {each.b}. " if each.a or each.b else ""
+        sides = f"{each.both}. " if each.both else ""
         yield f"{each.name}: {sides}{each.mark}{why}"
     if page.differs.alike:
         yield f"  Alike: {page.differs.alike}."

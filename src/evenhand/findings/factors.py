@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from evenhand.findings.fairness import TEST_STAMPS
 from evenhand.findings.machines import STATE, Machine, comes_with, same_values
 from evenhand.findings.stamps import VERSION
-from evenhand.stats.designs import Change, Design, Row
+from evenhand.stats.designs import Change, Design, Row, as_one
 
 NOT_ON_RECORD = "not on record"
 UNDESCRIBED = "parts that nobody described"
@@ -20,7 +20,8 @@ class Factors:
 
     Accidents that differ are one factor together ("driver and os"), so that nothing is taken to add up there.
     `kinds` are the factors that are kinds of part. `unread` names, by factor, setups that say nothing of it.
-    `said` holds each accident by itself, a level a setup.
+    `said` holds each accident by itself, a level a setup; the level of all together is for telling rows apart
+    and no text to be read: ask `by_itself`.
     """
 
     setups: tuple[str, ...]
@@ -33,6 +34,34 @@ class Factors:
     def row(self, setup: str) -> Row:
         """The levels of a setup."""
         return self.design.rows[self.setups.index(setup)]
+
+    def levels(self, setup: str) -> dict[str, str]:
+        """The same by factor."""
+        return dict(zip(self.design.factors, self.row(setup), strict=True))
+
+    def by_itself(self, levels: Mapping[str, str]) -> dict[str, str]:
+        """The levels of factors of this design, accidents that are one factor one by one.
+
+        >>> said = {"driver": ("31.4", "31.6"), "memory": ("6,000 MT/s, 30-36", "6,000 MT/s, 30-36")}
+        >>> ((both, levels),) = _together(said).items()
+        >>> design = Design(factors=(both,), rows=tuple((level,) for level in levels))
+        >>> two = Factors(setups=("a", "b"), design=design, accidents=frozenset(design.factors), said=said)
+        >>> two.by_itself(two.levels("b"))
+        {'driver': '31.6', 'memory': '6,000 MT/s, 30-36'}
+        """
+        apart: dict[str, str] = {}
+        for factor, level in levels.items():
+            if factor in self.accidents:
+                so = next(setup for setup in self.setups if self.levels(setup)[factor] == level)
+                apart |= self.under(so)
+            else:
+                apart[factor] = level
+        return apart
+
+    def under(self, setup: str) -> dict[str, str]:
+        """How a setup was measured: each accident by itself, where there is any."""
+        at = self.setups.index(setup)
+        return {name: column[at] for name, column in self.said.items()}
 
     def apart(self, changes: Sequence[Change], low: str, high: str) -> tuple[Change, ...]:
         """These changes between two setups as they are told: each accident in which they differ by itself."""
@@ -150,4 +179,4 @@ def _together(columns: _Columns) -> _Columns:
     if not columns:
         return {}
     levels = zip(*columns.values(), strict=True)
-    return {" and ".join(columns): tuple(", ".join(row) for row in levels)}
+    return {" and ".join(columns): tuple(map(as_one, levels))}

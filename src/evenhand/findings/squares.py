@@ -9,6 +9,7 @@ from itertools import combinations
 from evenhand.findings.crossing import plain
 from evenhand.findings.factors import NOT_ON_RECORD, Factors
 from evenhand.findings.finding import Caveat
+from evenhand.findings.listing import under_words
 from evenhand.stats.contrasts import interaction_weights
 from evenhand.stats.designs import Change, Design, bundles, is_direct, is_estimable, joined
 from evenhand.stats.spread import Floats
@@ -38,15 +39,9 @@ def rests_on(
             f"seen beside one choice of {' and '.join(others)}: whether it depends on that was not measured"
         )
         again = _closing(change, factors, of)
-        under = _measured_under(factors, of)
+        under = under_words(factors.under(of))
         words += f"; {{setups[0]}}, run again under {plain(under)} as this was, would tell" if again else ""
         yield Caveat(key=ONE_ORDER, words=words, setups=again[:1])
-
-
-def _measured_under(factors: Factors, setup: str) -> str:
-    """How a setup was measured, as far as nobody asked about it: "driver 31.4"."""
-    row = dict(zip(factors.design.factors, factors.row(setup), strict=True))
-    return ", ".join(f"{name} {row[name]}" for name in row if name in factors.accidents)
 
 
 def _closing(change: Change, factors: Factors, of: str) -> tuple[str, ...]:
@@ -70,13 +65,13 @@ def swaps_otherwise(group: Sequence[Change], factors: Factors, *, of: str) -> It
 
     `of` is one side of the pair that the bundle lies between, the other being measured alike.
     """
-    name = " and ".join(map(plain, factors.accidents))
+    name = " and ".join(map(plain, factors.said))
     for setup, moved in _as_of(factors, of):
         apart = sorted(bundles(moved.design, group), key=len)
         if len(apart) > 1 and all(is_estimable(moved.design, part) for part in apart):
-            under = _measured_under(factors, setup)
+            under = factors.under(setup)
             how = f"its {name} is not on record"
-            how = how if NOT_ON_RECORD in under else f"was run under {plain(under)}"
+            how = how if NOT_ON_RECORD in under.values() else f"was run under {plain(under_words(under))}"
             told = " from ".join(" and ".join(plain(change.factor) for change in part) for part in apart)
             words = f"{{setups[0]}} would tell {told}, but {how}: recorded under another {name}, a swap "
             yield Caveat(key=SWAP_OTHERWISE, words=f"{words}shows no cause", setups=(setup,))

@@ -17,7 +17,10 @@ from evenhand.stats.separating import Rules, separate
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Swap:
-    """A setup to make: `like` one on record, with some things exchanged; `levels` is all of it by factor."""
+    """A setup to make: `like` one on record, with some things exchanged; `levels` is all of it by name.
+
+    Accidents that are one factor are told one by one, each with its own value.
+    """
 
     like: str
     exchanged: tuple[Change, ...]
@@ -53,8 +56,8 @@ class SwapPlan:
     `runs`: by test, of every setup that takes part, old or new, so that an effect as large as the margin
     shows with power .8; None where 60 would not do. `minutes` at the bench for the new setups: runs, warm-up
     and boots, without the time with a screwdriver; None where runs are not known. `complete`: every smaller
-    set was looked into. `held` is how the new setups must be measured: as those on record were. `quickest` is
-    what one test alone would take, where several are asked for.
+    set was looked into. `held` is how the new setups must be measured: as those on record were, each accident
+    with its own value. `quickest` is what one test alone would take, where several are asked for.
     """
 
     swaps: tuple[Swap, ...] | None
@@ -78,8 +81,8 @@ def swaps_that_separate(
     for the search and its limits. Runs from the noncentral t (`plans.power.runs_to_see`) with the weights
     that the widened design gives each wanted effect, at ALPHA over all wanted effects and tests.
     """
-    design, held = factors.design, _held(factors)
-    rules = Rules(held=held, forbidden=_forbidden(design, apart))
+    design, under = factors.design, _held(factors)
+    held, rules = factors.by_itself(under), Rules(held=under, forbidden=_forbidden(design, apart))
     found = separate(design, wanted, rules)
     if found.rows is None:
         return SwapPlan(swaps=None, complete=found.complete, held=held)
@@ -115,13 +118,13 @@ def _swap(factors: Factors, row: Row) -> Swap:
         unlike = [f for f, x, y in zip(design.factors, row, other, strict=True) if x != y]
         return sum(f not in factors.accidents for f in unlike), len(unlike)
 
-    near = min(design.rows, key=apart)
+    near = factors.setups[design.rows.index(min(design.rows, key=apart))]
+    levels = factors.by_itself(dict(zip(design.factors, row, strict=True)))
+    before = factors.by_itself(factors.levels(near))
     changed = [
-        Change(factor=factor, low=old, high=new)
-        for factor, old, new in zip(design.factors, near, row, strict=True) if old != new
-    ]  # fmt: skip
-    levels = dict(zip(design.factors, row, strict=True))
-    return Swap(like=factors.setups[design.rows.index(near)], exchanged=tuple(changed), levels=levels)
+        Change(factor=name, low=before[name], high=new) for name, new in levels.items() if before[name] != new
+    ]
+    return Swap(like=near, exchanged=tuple(changed), levels=levels)
 
 
 def _all_runs(

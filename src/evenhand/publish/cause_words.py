@@ -9,6 +9,7 @@ from evenhand.findings.cause import Cause, Sort, Standing
 from evenhand.findings.effects import Effect
 from evenhand.findings.factors import NOT_ON_RECORD
 from evenhand.findings.finding import Outcome
+from evenhand.findings.listing import in_a_row
 from evenhand.findings.outcomes import ALPHA
 from evenhand.findings.stamps import NO_RATIO
 from evenhand.publish.names import Names
@@ -30,7 +31,9 @@ class Told:
 
     def level(self, level: str) -> str:
         """A level of a factor: parts by name, whatever else as it was written down."""
-        return listed(tuple(self.parts.get(key, key) for key in level.split(" + ")))
+        keys = level.split(" + ")
+        known = all(key in self.parts for key in keys)
+        return in_a_row([self.parts[key] for key in keys]) if known else level
 
     def change(self, change: Change) -> str:
         """What was exchanged for what: "Lantern 40 in place of Lantern 36"."""

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 
+from evenhand.findings.listing import in_a_row, under_words
 from evenhand.findings.swaps import Swap, SwapPlan
 from evenhand.publish.cause_words import Told, factor_words
 from evenhand.publish.durations import clock_words
@@ -33,34 +34,8 @@ def swap_sentence(swap: Swap, told: Told, *, there: str = "") -> str:
     """One setup to make: which it is like, and what is exchanged; or that it is on record already."""
     if there:
         return f"{told.names.setup(there)}, which is on record: only its runs in these tests are lacking."
-    what = [f"{each.factor}: {told.change(each)}" for change in swap.exchanged for each in one_by_one(change)]
-    return f"{told.names.setup(swap.like)}, but {listed(tuple(what))}."
-
-
-def one_by_one(change: Change) -> Iterator[Change]:
-    """What goes together under one name, each with its own values; what stays as it is left out.
-
-    >>> both = Change(factor="driver and os", low="31.4, 11", high="31.6, 11")
-    >>> [(each.factor, each.high) for each in one_by_one(both)]
-    [('driver', '31.6')]
-    """
-    low, high = (each_with_its_own(change.factor, level) for level in (change.low, change.high))
-    pairs = [(name, a, b) for (name, a), (_, b) in zip(low, high, strict=False) if a != b]
-    if len(low) != len(high) or not pairs:
-        yield change
-        return
-    for name, a, b in pairs:
-        yield Change(factor=name, low=a, high=b)
-
-
-def each_with_its_own(name: str, level: str) -> list[tuple[str, str]]:
-    """A name of several things and what they are, thing by thing; as it is where they do not match.
-
-    >>> each_with_its_own("graphics clock and processor clock", "2400 MHz, 4.5 GHz")
-    [('graphics clock', '2400 MHz'), ('processor clock', '4.5 GHz')]
-    """
-    names, levels = name.split(" and "), level.split(", ")
-    return list(zip(names, levels, strict=True)) if len(names) == len(levels) else [(name, level)]
+    what = [f"{change.factor}: {told.change(change)}" for change in swap.exchanged]
+    return f"{told.names.setup(swap.like)}, but {in_a_row(what)}."
 
 
 def exchanges_parts(plan: SwapPlan) -> bool:
@@ -119,10 +94,7 @@ def setups_words(plan: SwapPlan, on_record: int) -> str:
 def _minutes(plan: SwapPlan, on_record: int) -> str:
     if plan.minutes is None or not plan.swaps:
         return ""
-    held = listed(
-        tuple(f"{name} {own}" for both in plan.held.items() for name, own in each_with_its_own(*both))
-    )
-    kept = f" Under {held}." if held else ""
+    kept = f" Under {under_words(plan.held)}." if plan.held else ""
     setups = setups_words(plan, on_record)
     tools = ", without the time with a screwdriver" if exchanges_parts(plan) else ""
     return (

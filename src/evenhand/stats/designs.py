@@ -101,13 +101,13 @@ def joined(design: Design, group: Sequence[Change]) -> tuple[Design, Change]:
     at = [design.factors.index(change.factor) for change in group]
     rest = [i for i in range(len(design.factors)) if i not in at]
     name = " and ".join(change.factor for change in group)
-    rows = tuple((*(row[i] for i in rest), _as_one(row[i] for i in at)) for row in design.rows)
-    low, high = _as_one(change.low for change in group), _as_one(change.high for change in group)
+    rows = tuple((*(row[i] for i in rest), as_one(row[i] for i in at)) for row in design.rows)
+    low, high = as_one(change.low for change in group), as_one(change.high for change in group)
     factors = (*(design.factors[i] for i in rest), name)
     return Design(factors=factors, rows=rows), Change(factor=name, low=low, high=high)
 
 
-def _as_one(levels: Iterable[str]) -> str:
+def as_one(levels: Iterable[str]) -> str:
     """One level for several, and no other several the same one: a line each."""
     return "\n".join(levels)
 

@@ -96,9 +96,8 @@ def _effort(tests: Sequence[str], grounds: Grounds) -> Effort:
 def _on_record(swap: Swap, grounds: Grounds) -> str:
     """A setup with runs of other tests that has all of these levels."""
     everyone = factors_of(grounds.bench.machines)
-    wanted = {name: level for name, level in swap.levels.items() if name in everyone.design.factors}
     for key in everyone.setups:
-        levels = dict(zip(everyone.design.factors, everyone.row(key), strict=True))
-        if all(levels[name] == level for name, level in wanted.items()):
+        levels = everyone.by_itself(everyone.levels(key))
+        if all(levels[name] == level for name, level in swap.levels.items() if name in levels):
             return key
     return ""

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from evenhand.desk.comparison.explaining import Explained
 from evenhand.desk.comparison.limiting import OnMachine, Tuned
 from evenhand.findings.leanings import Leaning
+from evenhand.findings.listing import in_a_row
 from evenhand.findings.scaling import Slope
 from evenhand.findings.unlikes import Aspect, Mark, Unlike
 from evenhand.publish.cause_words import Told
@@ -36,6 +37,11 @@ class UnlikeRow:
     mark: str
     why: str
 
+    @property
+    def both(self) -> str:
+        """What the sides say, in a row."""
+        return in_a_row([self.a, self.b]) if self.a or self.b else ""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DiffersPart:
@@ -60,7 +66,7 @@ def _unlike(unlike: Unlike, told: Told) -> UnlikeRow:
     part = unlike.aspect is Aspect.PART
     nothing = NOT_SAID if unlike.aspect in (Aspect.PART, Aspect.STAMP) else ""
     sides = [
-        listed(tuple(told.parts.get(v, v) if part else v for v in values)) or nothing
+        in_a_row([told.parts.get(v, v) if part else v for v in values]) or nothing
         for values in (unlike.a, unlike.b)
     ]
     lacking = listed(tuple(map(told.names.setup, unlike.lacking)))
