@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import argparse
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, field, replace
 from typing import TypeVar
 
 from evenhand.findings.exclusions import LeftOutRun
@@ -28,7 +28,27 @@ ROUGH = Steps(
 )  # fmt: skip
 Key = tuple[str, str, Aspect, Lever, str]
 JointKey = tuple[str, str, Aspect, frozenset[tuple[Lever, str]]]
+Found = tuple[float, Flip]  # how far it goes, of what it needs alone where two go together, and the flip
 K = TypeVar("K", Key, JointKey)
+SAME = 1e-9
+
+
+@dataclass(slots=True)
+class Nearest:
+    """The least that turns something: how far it goes, and whether what it then says of value is open.
+
+    Several changes may go as far and lead elsewhere: `opens` has what any of them says.
+    """
+
+    size: float = 9e9
+    opens: set[bool] = field(default_factory=set)
+
+    def or_else(self, size: float, said: Verdict, aspect: Aspect) -> None:
+        """Another change that turns it, so far away."""
+        if size < self.size - SAME:
+            self.size, self.opens = size, set()
+        if size < self.size + SAME:
+            self.opens.add(aspect is Aspect.VALUE and said.value_open)
 
 
 def found_by_search(case: Case, changed: Sequence[Other] = (), steps: Steps = COARSE) -> dict[Key, Flip]:
@@ -44,10 +64,10 @@ def aspects(said: Verdict) -> dict[Aspect, object]:
     return {Aspect.ORDER: order, Aspect.OUTCOME: said.outcome, **money}
 
 
-def tried_one_by_one(as_is: Tried, steps: Steps = COARSE) -> dict[Key, float]:
-    """The same by a whole verdict after every single change: the size of the smallest that turns."""
+def tried_one_by_one(as_is: Tried, steps: Steps = COARSE) -> dict[Key, Nearest]:
+    """The same by a whole verdict after every single change: the smallest that turns."""
     base = {(v.a, v.b): aspects(v) for v in verdicts(as_is.case)}
-    smallest: dict[Key, float] = {}
+    smallest: dict[Key, Nearest] = {}
     for changed in every_change(as_is, steps):
         ((lever, name, size),) = changed.moves
         for said in verdicts(changed.case):
@@ -55,7 +75,7 @@ def tried_one_by_one(as_is: Tried, steps: Steps = COARSE) -> dict[Key, float]:
             for aspect in was:
                 if becomes[aspect] != was[aspect]:
                     key = (said.a, said.b, aspect, lever, name)
-                    smallest[key] = min(size, smallest.get(key, 9e9))
+                    smallest.setdefault(key, Nearest()).or_else(size, said, aspect)
     return smallest
 
 
@@ -98,7 +118,7 @@ def agree(seed: int) -> bool:
     """Whether search and trying everything find the same flips of one random study, to the last digit."""
     now = study_numbered(seed)
     changed = others(now.cells, now.left, study=now.case.study, properties=SPEED)
-    found = {key: flip.size for key, flip in found_by_search(now.case, changed).items()}
+    found = {key: (flip.size, flip) for key, flip in found_by_search(now.case, changed).items()}
     return _alike(found, tried_one_by_one(now))
 
 
@@ -107,30 +127,34 @@ def agree_on_two(seed: int) -> bool:
     return _alike(*two_of(study_numbered(seed)))
 
 
-def two_of(now: Tried) -> tuple[dict[JointKey, float], dict[JointKey, float]]:
+def two_of(now: Tried) -> tuple[dict[JointKey, Found], dict[JointKey, Nearest]]:
     """What the search for two changes finds, and what trying everything does."""
     changed = others(now.cells, now.left, study=now.case.study, properties=SPEED)
     return joint_by_search(now.case, changed), joint_tried_one_by_one(now)
 
 
-def _alike(found: Mapping[K, float], tried: Mapping[K, float]) -> bool:
-    return found.keys() == tried.keys() and all(abs(found[k] - tried[k]) < 1e-9 for k in tried)
+def _alike(found: Mapping[K, Found], tried: Mapping[K, Nearest]) -> bool:
+    """Whether both turn the same, equally far, into a value that is shown to be level or is not."""
+    return found.keys() == tried.keys() and all(
+        abs(size - tried[key].size) < SAME and flip.becomes_open in tried[key].opens
+        for key, (size, flip) in found.items()
+    )
 
 
-def joint_by_search(case: Case, changed: Sequence[Other]) -> dict[JointKey, float]:
+def joint_by_search(case: Case, changed: Sequence[Other]) -> dict[JointKey, Found]:
     """The search's joint flips: how much of each alone, by pair, aspect and what is moved."""
     alone = flips(case, changed, steps=ROUGH)
     twice = pairs_of(changed, study=case.study)
     found = joint_flips(case, changed, alone, two_others=twice, steps=ROUGH)
-    return {(f.a, f.b, f.aspect, frozenset((m.lever, m.name) for m in f.moves)): f.share for f in found}
+    return {(f.a, f.b, f.aspect, frozenset((m.lever, m.name) for m in f.moves)): (f.share, f) for f in found}
 
 
-def joint_tried_one_by_one(as_is: Tried) -> dict[JointKey, float]:
+def joint_tried_one_by_one(as_is: Tried) -> dict[JointKey, Nearest]:
     """The same by a whole verdict after every two changes."""
     base = {(v.a, v.b): aspects(v) for v in verdicts(as_is.case)}
-    alone = tried_one_by_one(as_is, ROUGH)
+    alone = {key: nearest.size for key, nearest in tried_one_by_one(as_is, ROUGH).items()}
     most = {Lever.PRICE: ROUGH.price_most, Lever.MARGIN: ROUGH.margin_most / as_is.case.study.margin}
-    smallest: dict[JointKey, float] = {}
+    smallest: dict[JointKey, Nearest] = {}
     for changed in every_two(as_is, ROUGH):
         names = frozenset((lever, name) for lever, name, _ in changed.moves)
         for said in verdicts(changed.case):
@@ -139,7 +163,7 @@ def joint_tried_one_by_one(as_is: Tried) -> dict[JointKey, float]:
                 share = _share(place, changed.moves, alone, most)
                 if share is not None and aspects(said)[aspect] != was:
                     key = (*place, names)
-                    smallest[key] = min(share, smallest.get(key, 9e9))
+                    smallest.setdefault(key, Nearest()).or_else(share, said, aspect)
     return smallest
 
 
@@ -172,9 +196,11 @@ def main() -> None:
     joint = {seed: two_of(study_numbered(seed)) for seed in numbers}
     _tell("two changes", len(numbers), [seed for seed, sides in joint.items() if not _alike(*sides)])
     every = [key for found, _ in joint.values() for key in found]
+    opened = sum(flip.becomes_open for found, _ in joint.values() for _, flip in found.values())
     for what, fits in (("all", bool), ("two weights", _two_weights), ("a weighed price", _weighed_price)):
         count = sum(map(fits, every))
         print(f"  flips by two changes, {what}: {count}")
+    print(f"  of all, into a value that is not shown to be level: {opened}")
 
 
 def _two_weights(key: JointKey) -> bool:

@@ -14,6 +14,7 @@ from tests.publish.card_samples import (
     about,
     all_cards,
     build,
+    flip,
     flips,
     for_whom,
     of_all,
@@ -36,7 +37,7 @@ from evenhand.publish.figures.price_index import CAUTION, OTHERWISE, price_index
 from evenhand.publish.palette import Theme
 from evenhand.publish.style import Medium, for_medium
 from evenhand.publish.svg import Box
-from evenhand.verdicts.moves import Aspect
+from evenhand.verdicts.moves import Aspect, Lever, Move
 
 RIGHT_TO_LEFT = renamed(plover="זמיר שחור", dunlin="بجعة")
 NAMES = {
@@ -203,6 +204,26 @@ def test_todays_price_runs_through_no_audiences_name():
         for e in upright:
             x, ends = float(e["x1"]), sorted((float(e["y1"]), float(e["y2"])))
             assert not any(b.left < x < b.right and ends[0] < b.bottom - 8 and ends[1] > b.top for b in named)
+
+
+@pytest.mark.parametrize("medium", Medium)
+def test_what_is_not_shown_to_be_level_is_called_so_on_no_card_of_prices(medium):
+    now = prices(now=1026)
+    levels = tuple(replace(one, value_open=True) for one in now.levels[:1])
+    (card,) = break_even_cards(replace(now, levels=levels), s.NAMES, style=for_medium(medium))
+    words = [t.words.text for t in texts(card)]
+    assert "not told apart" in words
+    assert "level" not in words
+    assert "not told apart by value now" in card.description
+
+
+@pytest.mark.parametrize("medium", Medium)
+def test_a_change_into_what_is_not_shown_to_be_level_says_so(medium):
+    move = Move(lever=Lever.PRICE, name="plover", size=0.02, before=998, after=1019)
+    found = replace(flips(s.NAMES), flips=(replace(flip(move), becomes_open=True),))
+    told = said(flip_card(found, ("Nine tests.",), style=for_medium(medium)))
+    assert "not told apart by value" in told
+    assert "are then level by value" not in told
 
 
 @pytest.mark.parametrize("medium", Medium)

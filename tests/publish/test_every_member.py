@@ -5,6 +5,7 @@ from __future__ import annotations
 import importlib
 import pkgutil
 from collections.abc import Iterator
+from dataclasses import replace
 from enum import Enum
 from typing import Any
 
@@ -38,6 +39,10 @@ def test_whatever_a_flip_leads_to_has_words_of_its_own(aspect: Aspect) -> None:
         Flip(a="wren", b="plover", aspect=aspect, moves=(), was=1, becomes=code, ratio=1.0)
         for code in CODES[aspect]
     ]
+    if aspect is Aspect.VALUE:
+        opened = Flip(a="wren", b="plover", aspect=aspect, moves=(), was=1, becomes=0, ratio=1.0)
+        flips.append(replace(opened, becomes_open=True))
     names = Names(setups={}, tests={})
     assert len({effect_words(flip, names) for flip in flips}) == len(flips)
-    assert len({becomes_word(aspect, flip.becomes) for flip in flips}) == len(flips)
+    heard = {(becomes_word(aspect, flip.becomes), flip.becomes_open) for flip in flips}
+    assert len(heard) == len(flips)

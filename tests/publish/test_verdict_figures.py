@@ -167,8 +167,19 @@ def test_the_price_band_stands_between_its_prices_and_today_outside_it() -> None
     assert now < left < right
     assert (left - now) / (right - left) == pytest.approx(21 / 15, rel=0.01)
     assert picture.description.replace("\u00a0", " ") == (
-        "Level at 1,026 dl, 1,019 to 1,034. At 998 dl today Plover is the better value."
+        "Worth the same at 1,026 dl, 1,019 to 1,034. At 998 dl today Plover is the better value."
     )
+
+
+def test_a_band_within_which_nobody_is_shown_to_be_level_is_not_called_level() -> None:
+    even = BreakEven(at=1026, low=960, high=1100)
+    worth = Worth(
+        a="plover", b="dunlin", now=1026, even=even, currency=DRELL, value_open=True, band_open=True
+    )
+    picture = price_band(worth, s.NAMES)
+    assert picture.description.endswith("today they are not told apart by value.")
+    assert ">level</text>" not in picture.svg
+    assert ">not told apart</text>" in picture.svg
 
 
 @pytest.mark.parametrize(("now", "named"), [(998, True), (1200, False), (700, False)])

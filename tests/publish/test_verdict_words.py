@@ -286,6 +286,22 @@ def test_an_effect_may_be_told_before_its_changes() -> None:
     assert said == f"Plover and Dunlin are level by value once {told}"
 
 
+def test_a_flip_calls_level_by_value_only_what_is_shown_to_be() -> None:
+    move = Move(lever=Lever.PRICE, name="plover", size=0.02, before=998, after=1019)
+    flip = Flip(a="plover", b="dunlin", aspect=Aspect.VALUE, moves=(move,), was=1, becomes=0, ratio=1.0)
+    said = plain(flip_sentence(replace(flip, becomes_open=True), s.NAMES, currency=DRELL, runs={}))
+    assert said.endswith(": Plover and Dunlin are then not told apart by value.")
+
+
+def test_an_answer_for_every_audience_says_level_of_none_that_is_not_shown_to_be() -> None:
+    level = replace(LEVEL, value=Value.LEVEL, value_open=False)
+    said = plain(
+        verdict_answer([(PLAY, level), (EDIT, replace(level, value_open=True))], PAIR, currency=DRELL)
+    )
+    assert said.count("level by value") == 1
+    assert said.count("not told apart by value") == 1
+
+
 def test_a_flip_after_which_value_says_nothing_is_told_too() -> None:
     move = Move(lever=Lever.WEIGHT, name="games", size=0.1, before=0.8, after=0.9)
     flip = Flip(a="plover", b="dunlin", aspect=Aspect.VALUE, moves=(move,), was=1, becomes=2, ratio=1.0)

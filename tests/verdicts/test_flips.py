@@ -28,6 +28,25 @@ def test_so_does_the_search_for_two_changes_together(seed: int) -> None:
     assert agree_on_two(seed)
 
 
+@pytest.mark.parametrize(("margin", "opened"), [(0.03, False), (0.003, True)])
+def test_a_value_that_a_price_levels_is_open_where_its_worth_reaches_beyond_the_margin(margin, opened):
+    case = case_of(MOSTLY_PLAY, saltmarsh_cells(), prices=PRICES, margin=margin)
+    found = found_by_search(case, steps=Steps())
+    flip = found["plover", "dunlin", Aspect.VALUE, Lever.PRICE, "plover"]
+    assert (flip.was, flip.becomes) == (1, 0)
+    assert (flip.was_open, flip.becomes_open) == (False, opened)
+
+
+def test_a_flip_tells_whether_its_value_was_shown_to_be_level():
+    prices = {**PRICES, "plover": round(PRICES["dunlin"] * 1026 / 1012)}
+    case = case_of(MOSTLY_PLAY, saltmarsh_cells(), prices=prices, margin=0.003)
+    was = {(v.a, v.b): v.value_open for v in verdicts(case)}
+    by_value = [flip for flip in flips(case, steps=Steps()) if flip.aspect is Aspect.VALUE]
+    assert any(was.values())
+    assert not all(was.values())
+    assert all(flip.was_open is was[flip.a, flip.b] for flip in by_value)
+
+
 # --- what was planted in the workshop
 
 

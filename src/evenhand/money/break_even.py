@@ -28,7 +28,7 @@ class BreakEven:
     high: float | None
 
 
-def break_even(other_minor: int, *, effect: float, half: float | None, fixed_minor: int = 0) -> BreakEven:
+def break_even(other_minor: float, *, effect: float, half: float | None, fixed_minor: int = 0) -> BreakEven:
     """The price of a against b at `other_minor`, where a is better by `effect` (a log, ± `half`).
 
     P_a = (P_b + F)·e^d − F, with a band at d ± h; F is what must be bought with either.
@@ -73,7 +73,7 @@ def better_value(price_minor: int, *, against: BreakEven) -> Value:
     return Value.B if price_minor > against.high else Value.LEVEL
 
 
-def is_near(price_minor: int, *, against: BreakEven, margin: float) -> bool:
+def is_near(price_minor: float, *, against: BreakEven, margin: float) -> bool:
     """Whether all that a may be worth lies within the margin of its price: only then two are level by value.
 
     >>> band = BreakEven(at=1026, low=1014, high=1039)
@@ -83,3 +83,13 @@ def is_near(price_minor: int, *, against: BreakEven, margin: float) -> bool:
     if against.low is None or against.high is None:
         return False
     return price_minor * (1 - margin) < against.low and against.high < price_minor * (1 + margin)
+
+
+def is_near_throughout(against: BreakEven, *, margin: float) -> bool:
+    """Whether two are level by value at every price of a within the band, ends and all.
+
+    >>> [is_near_throughout(BreakEven(at=1026, low=1014, high=end), margin=0.03) for end in (1039, 1045)]
+    [True, False]
+    """
+    ends = (against.low, against.high)
+    return all(end is not None and is_near(end, against=against, margin=margin) for end in ends)

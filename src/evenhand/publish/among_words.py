@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from evenhand.publish.direction import isolated
 from evenhand.publish.doubt_words import but_doubted
+from evenhand.publish.money_words import even_words
 from evenhand.publish.names import Names
 from evenhand.publish.numbers import capital, count_word, listed
 from evenhand.publish.sentences import over_bridge
@@ -127,10 +128,10 @@ def _value(front: Front, names: Names) -> str:
     if front.first is not None:
         return f"{who} is the better value beside every other"
     if front.level and len(front.unbeaten) == len(front.setups):
-        return "all are level by value"
+        return f"all are {even_words(value_open=False)}"
     if front.level:
         both = listed(tuple(map(names.setup, front.unbeaten)))
-        return f"{both} are level by value and better than the rest"
+        return f"{both} are {even_words(value_open=False)} and better than the rest"
     if not front.unbeaten or len(front.unbeaten) == len(front.setups):
         return "none is the better value beside every other"
     return f"no other is better value than {who}"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from evenhand.publish.money_words import amount
+from evenhand.publish.money_words import amount, even_words
 from evenhand.publish.names import Names
 from evenhand.publish.numbers import capital, listed, tenths
 from evenhand.records.prices import Currency
@@ -125,7 +125,7 @@ def effect_words(flip: Flip, names: Names, *, then: str = "then ") -> str:
         return {
             BY_VALUE_A: f"{a} is {then}the better value beside {b}",
             BY_VALUE_B: f"{b} is {then}the better value beside {a}",
-            VALUE_LEVEL: f"{a} and {b} are {then}level by value",
+            VALUE_LEVEL: f"{a} and {b} are {then}{even_words(value_open=flip.becomes_open)}",
         }.get(flip.becomes, f"nothing is {then}said of value between {a} and {b}")
     if flip.becomes in (AHEAD, BEHIND):
         first, second = (a, b) if flip.becomes == AHEAD else (b, a)

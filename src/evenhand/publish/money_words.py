@@ -8,6 +8,7 @@ from evenhand.money.break_even import BreakEven, Value
 from evenhand.publish.names import Names
 from evenhand.publish.numbers import number, with_unit
 from evenhand.records.prices import Currency
+from evenhand.verdicts.claim_words import BY_VALUE
 from evenhand.verdicts.verdict import Verdict
 
 
@@ -26,7 +27,7 @@ def bare_amount(minor: float, currency: Currency) -> str:
 
 
 def inside(even: BreakEven) -> tuple[int, int] | None:
-    """The whole prices at which a is level by value, from and to; None where none is known or whole."""
+    """The whole prices at which neither is the better value, from and to; None where none is known."""
     if even.low is None or even.high is None:
         return None
     low, high = math.ceil(even.low), math.floor(even.high)
@@ -55,13 +56,22 @@ def no_worth_words(verdict: Verdict | None) -> str:
     return "What the difference is worth has no interval, so nothing is said of value."
 
 
-def level_words(value_open: bool) -> str:  # noqa: FBT001
+def even_words(*, value_open: bool) -> str:
     """Two of which neither is the better value: shown to be level, or `value_open`.
 
-    >>> level_words(False), level_words(True)
+    >>> even_words(value_open=False), even_words(value_open=True)
     ('level by value', 'not told apart by value')
     """
-    return "not told apart by value" if value_open else "level by value"
+    return BY_VALUE[value_open]
+
+
+def even_word(*, value_open: bool) -> str:
+    """The same where value is what is spoken of.
+
+    >>> even_word(value_open=False), even_word(value_open=True)
+    ('level', 'not told apart')
+    """
+    return even_words(value_open=value_open).removesuffix(" by value")
 
 
 def value_words(verdict: Verdict, names: Names, currency: Currency) -> str:
@@ -69,7 +79,7 @@ def value_words(verdict: Verdict, names: Names, currency: Currency) -> str:
     if verdict.prices is None or verdict.value is Value.UNKNOWN:
         return ""
     if verdict.value is Value.LEVEL:
-        return f"either, {level_words(verdict.value_open)}"
+        return f"either, {even_words(value_open=verdict.value_open)}"
     side = 0 if verdict.value is Value.A else 1
     name = names.setup((verdict.a, verdict.b)[side])
     return f"{name}, by value at {amount(verdict.prices[side], currency)}"

@@ -10,7 +10,7 @@ from evenhand.money.break_even import Value
 from evenhand.publish.direction import isolated
 from evenhand.publish.doubt_words import but_doubted
 from evenhand.publish.figures.interval_rows import Pair
-from evenhand.publish.money_words import amount, level_words
+from evenhand.publish.money_words import amount, even_words
 from evenhand.publish.numbers import capital, with_unit
 from evenhand.publish.sentences import over_bridge
 from evenhand.publish.unmeasured_words import but_unmeasured
@@ -89,7 +89,7 @@ def _size(verdict: Verdict, about: Pair) -> str:
 
 def _turn(verdict: Verdict) -> tuple[object, ...]:
     shown = verdict.measurably
-    return verdict.outcome, verdict.value, shown, shown and verdict.ratio > 1
+    return verdict.outcome, verdict.value, verdict.value_open, shown, shown and verdict.ratio > 1
 
 
 def _nearness(verdict: Verdict, first: Verdict) -> int:
@@ -141,6 +141,6 @@ def _money(verdict: Verdict, about: Pair, currency: Currency | None) -> str:
     if currency is None or verdict.prices is None or verdict.value is Value.UNKNOWN:
         return ""
     if verdict.value is Value.LEVEL:
-        return level_words(verdict.value_open)
+        return even_words(value_open=verdict.value_open)
     price = verdict.prices[0 if verdict.value is Value.A else 1]
     return f"{about.names.setup(_better(verdict))} is the better value at {amount(price, currency)}"

@@ -13,7 +13,7 @@ from evenhand.findings.stamps import NO_RATIO
 from evenhand.money.break_even import Value
 from evenhand.money.paid import Paid
 from evenhand.publish.direction import isolated
-from evenhand.publish.money_words import amount, level_words
+from evenhand.publish.money_words import amount, even_words
 from evenhand.publish.names import Names
 from evenhand.publish.numbers import listed, margin_words, number, with_unit
 from evenhand.publish.sentences import over_bridge, perhaps
@@ -85,7 +85,7 @@ def better_words(verdict: Verdict, names: Names, currency: Currency) -> str:
     if verdict.prices is None or verdict.value is Value.UNKNOWN:
         return ""
     if verdict.value is Value.LEVEL:
-        return f"either, {level_words(verdict.value_open)}"
+        return f"either, {even_words(value_open=verdict.value_open)}"
     at = 0 if verdict.value is Value.A else 1
     both = (verdict.a, verdict.b)
     price = amount(verdict.prices[at], currency)
@@ -200,5 +200,5 @@ def buy_words(verdict: Verdict, names: Names, *, margin: float, currency: Curren
     if currency is None or verdict.prices is None or verdict.value is Value.UNKNOWN:
         return stands
     if verdict.value is Value.LEVEL:
-        return f"{stands}, and {level_words(verdict.value_open)} at today's prices"
+        return f"{stands}, and {even_words(value_open=verdict.value_open)} at today's prices"
     return f"{stands}; {better_words(verdict, names, currency)}"

@@ -15,7 +15,8 @@ from evenhand.verdicts.case import Case
 from evenhand.verdicts.moves import Aspect, Flip, Lever, Move
 from evenhand.verdicts.price_states import Prices, States
 from evenhand.verdicts.reading import LaidPair, Readings, Sums, lay_pairs, read, say, sum_up
-from evenhand.verdicts.standing import VALUE_UNKNOWN, paid_log, value_codes
+from evenhand.verdicts.standing import VALUE_LEVEL, VALUE_UNKNOWN, Summed, paid_log, value_codes
+from evenhand.verdicts.worths import is_open, worth_of
 
 
 @dataclass(frozen=True, kw_only=True)  # no slots: what is worked out once is kept beside the fields
@@ -93,20 +94,40 @@ class Before:
         becomes: int,
         d: float,
         share: float = 1.0,
+        merit: Summed | None = None,
     ) -> Flip:
-        """What these moves turn, `d` being the log ratio then."""
+        """What these moves turn, `d` being the log ratio then; of value also its `merit` then, one state."""
         a, b = self.place(pair)
+        level = aspect is Aspect.VALUE and int(becomes) == VALUE_LEVEL
         return Flip(
             a=a, b=b, aspect=aspect, moves=moves, was=self.was(pair, aspect), becomes=int(becomes),
             ratio=from_log(float(d)), share=share,
+            was_open=aspect is Aspect.VALUE and self._was_open[pair],
+            becomes_open=level and merit is not None and self._opens(pair, merit, self._prices(moves)),
         )  # fmt: skip
+
+    @cached_property
+    def _was_open(self) -> tuple[bool, ...]:
+        """Of each pair, whether its value is level and not shown to be."""
+        return tuple(
+            codes[Aspect.VALUE] == VALUE_LEVEL and self._opens(i, self.readings[i].merit, self.case.prices)
+            for i, codes in enumerate(self._codes)
+        )
+
+    def _opens(self, pair: int, merit: Summed, prices: Mapping[str, float]) -> bool:
+        """Whether the level value of a pair is not shown to be one at these prices."""
+        a, b = self.place(pair)
+        even = worth_of(merit, prices[b], fixed_minor=self.case.audience.fixed_minor)
+        return is_open(even, prices[a], margin=self.case.study.margin)
+
+    def _prices(self, moves: Sequence[Move]) -> dict[str, float]:
+        """The prices after these moves."""
+        moved = {m.name: float(m.after or 0.0) for m in moves if m.lever is Lever.PRICE}
+        return {**self.case.prices, **moved}
 
     def value_at(self, pair: int, sums: Sums, state: int, *moves: Move) -> int:
         """The code of a pair's value with one state of its sums, after moves of prices."""
         a, b = self.place(pair)
-        prices = {
-            **self.case.prices,
-            **{m.name: float(m.after or 0.0) for m in moves if m.lever is Lever.PRICE},
-        }
+        prices = self._prices(moves)
         paid = paid_log(prices[a], prices[b], fixed_minor=self.case.audience.fixed_minor)
-        return int(value_codes(sums.merit.only(np.array([state])), paid)[0])
+        return int(value_codes(sums.merit.at(state), paid)[0])

@@ -17,6 +17,9 @@ RUNG_NAMES: Mapping[Rung, str] = {
     Rung.LASTING: "It will last",
 }
 
+BY_VALUE = ("level by value", "not told apart by value")
+"""Two of which neither is the better value: shown to be level within the margin, or not."""
+
 ASKS: Mapping[Kind, Rung] = {
     Kind.TEST: Rung.SCENE,
     Kind.INDEX: Rung.TESTS,
@@ -115,9 +118,9 @@ REASONS: Mapping[str, str] = {
     "no-ageing": "no ageing trials: all was measured once, over {boots}",
     # value
     "value-shown": "prices of {days}, held against what the difference is worth",
-    "value-level": "at the prices of {days} the two are level by value",
+    "value-level": f"at the prices of {{days}} the two are {BY_VALUE[0]}",
     "value-open": "beside {b} and for {audience}, {a} is worth anything from {low} to {high}, which reaches "
-    "more than {margin} from its price: the two are not told apart by value, which is not level",
+    f"more than {{margin}} from its price: the two are {BY_VALUE[1]}, which is not level",
     "value-no-price": "no price on record for {setups}",
     "value-elsewhere": "{setups} priced in another currency only, and no rate of its day is on record",
     "value-no-date": "the prices carry no date",
@@ -161,7 +164,7 @@ SENTENCES: Mapping[str, str] = {
     "measured-once": "Measured over {runs} and {boots}; nothing is known of later.",
     "value": "For {audience}, {better} is better value than {other} while {a} costs {side} {money}, "
     "prices of {days}.",
-    "value-level": "For {audience}, {a} and {b} are level by value at the prices of {days}.",
+    "value-level": f"For {{audience}}, {{a}} and {{b}} are {BY_VALUE[0]} at the prices of {{days}}.",
     "quieter-ahead": "{where}, {a} is quieter than {b} by {decibels}.",
     "quieter-behind": "{where}, {b} is quieter than {a} by {decibels}.",
     "quieter-level": "{where}, {a} and {b} are level in noise within {margin}.",

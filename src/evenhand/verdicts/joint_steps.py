@@ -74,8 +74,9 @@ def weight_with_value(of: Together) -> Iterator[Flip]:
                     moves = (ladder.move(float(rungs[at])), weight.move(shares, at))
                     becomes = of.before.value_at(i, there, at, *moves)
                     yield of.before.flip(
-                        i, Aspect.VALUE, moves, becomes=becomes, d=there.merit.d[at], share=share
-                    )
+                        i, Aspect.VALUE, moves, becomes=becomes, d=there.merit.d[at], share=share,
+                        merit=there.merit.at(at),
+                    )  # fmt: skip
 
 
 def price_with_value(of: Together) -> Iterator[Flip]:
@@ -95,7 +96,9 @@ def price_with_value(of: Together) -> Iterator[Flip]:
                 at, share = where
                 moves = (first.move(float(own[at])), then.move(float(rungs[at])))
                 becomes = of.before.value_at(i, sums, 0, *moves)
-                yield of.before.flip(i, Aspect.VALUE, moves, becomes=becomes, d=sums.merit.d[0], share=share)
+                yield of.before.flip(
+                    i, Aspect.VALUE, moves, becomes=becomes, d=sums.merit.d[0], share=share, merit=sums.merit
+                )
 
 
 def _may_be_least(

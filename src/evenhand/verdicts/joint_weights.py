@@ -52,7 +52,8 @@ def _least_of(of: Together, one: NamedWeight, other: NamedWeight, grid: Grid) ->
                 at, share = found
                 moves = (one.move(grid.first, at), other.move(grid.then, at))
                 becomes, d = there.code(aspect)[at], there.summed.d[at]
-                yield before.flip(i, aspect, moves, becomes=becomes, d=d, share=share)
+                merit = there.merit.at(at)
+                yield before.flip(i, aspect, moves, becomes=becomes, d=d, share=share, merit=merit)
 
 
 def _grid(before: Before, one: NamedWeight, other: NamedWeight, shares: Floats) -> Grid | None:

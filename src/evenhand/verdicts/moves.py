@@ -47,7 +47,9 @@ class Flip:
     """The smallest change of its kind that turns an aspect of a over b: what it `was` and what it `becomes`.
 
     Both are codes of `standing`. `ratio` is that of a over b after the change. `share` is 1 for one move; for
-    two moves together, how far each need go of what it would need alone (or of all it can).
+    two moves together, how far each need go of what it would need alone (or of all it can). `was_open` and
+    `becomes_open` say of a level value, before and after, that it is not shown to be level within the margin,
+    as `Verdict.value_open`.
     """
 
     a: str
@@ -58,6 +60,8 @@ class Flip:
     becomes: int
     ratio: float
     share: float = 1.0
+    was_open: bool = False
+    becomes_open: bool = False
 
     @property
     def size(self) -> float:

@@ -59,6 +59,10 @@ class Summed:
             single=self.single[places],
         )  # fmt: skip
 
+    def at(self, place: int) -> Summed:
+        """One of the M."""
+        return self.only(np.array([place]))
+
     def repeated(self, times: int) -> Summed:
         """Each of the M so many times in turn."""
         return Summed(

@@ -50,7 +50,8 @@ class After:
             for aspect in self.before.aspects(i):
                 codes, d = then.code(aspect), then.summed.d
                 for n in np.flatnonzero(codes != self.before.was(i, aspect)).tolist():
-                    yield n, self.before.flip(i, aspect, moves[n], becomes=codes[n], d=d[n])
+                    becomes, merit = codes[n], then.merit.at(n)
+                    yield n, self.before.flip(i, aspect, moves[n], becomes=becomes, d=d[n], merit=merit)
 
 
 def step_flips(after: After, steps: Steps, *, weight: float) -> Found:
@@ -95,7 +96,7 @@ def weight_flips(after: After, step: float) -> Found:
             n,
             before.flip(
                 i, aspect, (*moves[n], weight.move(shares, at)), becomes=then.code(aspect)[state],
-                d=then.summed.d[state],
+                d=then.summed.d[state], merit=then.merit.at(state),
             ),
         )  # fmt: skip
 
@@ -155,7 +156,8 @@ def value_flips(after: After, steps: Steps) -> Found:
             for n, code in zip(places.tolist(), becomes.tolist(), strict=True):
                 moved = (*moves[n], ladder.move(float(rungs[n])))
                 d = after.readings[i].summed.d[n]
-                yield n, before.flip(i, Aspect.VALUE, moved, becomes=code, d=d)
+                merit = sums.merit.at(n)
+                yield n, before.flip(i, Aspect.VALUE, moved, becomes=code, d=d, merit=merit)
 
 
 def price_flips(after: After, steps: Steps) -> Found:

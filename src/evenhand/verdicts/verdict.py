@@ -10,7 +10,7 @@ from evenhand.findings.caveats import UNMEASURED
 from evenhand.findings.fairness import NOTHING_DIFFERS
 from evenhand.findings.finding import Caveat, Outcome
 from evenhand.findings.outcomes import ALPHA, ends, from_log, is_measurable, may_be_small
-from evenhand.money.break_even import BreakEven, Value, break_even, is_near
+from evenhand.money.break_even import BreakEven, Value
 from evenhand.records.audiences import Property
 from evenhand.verdicts.allowing import allowances, within_words
 from evenhand.verdicts.case import Case
@@ -27,6 +27,7 @@ from evenhand.verdicts.standing import (
     holm_together,
 )
 from evenhand.verdicts.weights import Laid, lay_weights
+from evenhand.verdicts.worths import is_open, worth_of
 
 # A test that carries more than this of the weight is told: the verdict is then its verdict.
 DOMINATES = 0.5
@@ -123,7 +124,10 @@ def _verdict(
         low=shown[0], high=shown[1], bound_low=bounds[0], bound_high=bounds[1], p_holm=p_holm,
         measurably=is_measurable(outcome, p_holm),
         perhaps_small=may_be_small(outcome, (*shown, *bounds), margin=margin),
-        value=value, value_open=value is Value.LEVEL and _is_open(even, prices, case.study.margin),
+        value=value,
+        value_open=value is Value.LEVEL
+        and prices is not None
+        and is_open(even, prices[0], margin=case.study.margin),
         break_even=even, prices=prices,
         shares=_shares(grounds, laid),
         caveats=(
@@ -149,16 +153,8 @@ def _money(case: Case, pair: LaidPair, merit: Summed) -> tuple[BreakEven | None,
     price_a, price_b = case.prices.get(pair.grounds.a), case.prices.get(pair.grounds.b)
     if price_a is None or price_b is None:
         return None, None
-    half = _known(merit.half_shown[0])
-    if half is None or _is_blind(pair):
-        return None, (price_a, price_b)
-    wider, fixed = half + float(merit.allowance[0]), case.audience.fixed_minor
-    even = break_even(price_b, effect=float(merit.d[0]), half=wider, fixed_minor=fixed)
+    even = None if _is_blind(pair) else worth_of(merit, price_b, fixed_minor=case.audience.fixed_minor)
     return even, (price_a, price_b)
-
-
-def _is_open(even: BreakEven | None, prices: tuple[int, int] | None, margin: float) -> bool:
-    return even is not None and prices is not None and not is_near(prices[0], against=even, margin=margin)
 
 
 def _is_blind(pair: LaidPair) -> bool:

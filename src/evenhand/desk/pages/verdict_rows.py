@@ -121,7 +121,7 @@ def _dressed(
         firmly = chance_words(each.wobbles.get((about.a, about.b)), verdict, names)
     said = value_words(verdict, names, currency) if verdict and currency else ""
     sides = {Value.A: about.a, Value.B: about.b}
-    value = verdict.value if verdict else Value.UNKNOWN
+    value = verdict.value if verdict and not verdict.value_open else Value.UNKNOWN
     slot = names.slot(sides[value]).number if value in sides else None
     sort = "ahead" if slot else "level" if value is Value.LEVEL else "unsettled"
     return AudienceRow(

@@ -6,11 +6,12 @@ import math
 from dataclasses import dataclass
 
 from evenhand.desk.verdict.judged import ForAudience, Judgement
-from evenhand.money.break_even import fixed_at_which_alike
+from evenhand.money.break_even import fixed_at_which_alike, is_near_throughout
 from evenhand.publish.direction import isolated
 from evenhand.publish.figures.interval_rows import Pair
 from evenhand.publish.figures.worth import PerMoney, Worth, per_money, price_band
-from evenhand.publish.money_words import amount, inside, most_words, no_worth_words, worth_words
+from evenhand.publish.money_words import amount, even_words, inside, most_words, no_worth_words, worth_words
+from evenhand.publish.numbers import capital
 from evenhand.publish.picture import Picture
 from evenhand.publish.verdict_words import unpriced_words
 from evenhand.records.prices import Currency
@@ -66,15 +67,16 @@ def _band(verdict: Verdict, here: ForAudience, about: Pair, currency: Currency) 
         even=verdict.break_even,
         currency=currency,
         value_open=verdict.value_open,
+        band_open=not is_near_throughout(verdict.break_even, margin=here.case.study.margin),
     )
     return Drawn(
-        heading=_heading(verdict, about, currency),
+        heading=_heading(verdict, about, currency, margin=here.case.study.margin),
         about=f"{a}’s price, for {isolated(here.audience.name)}; {b} at {amount(other, currency)}",
         picture=price_band(worth, names), words=worth_words(verdict, names, currency),
     )  # fmt: skip
 
 
-def _heading(verdict: Verdict, about: Pair, currency: Currency) -> str:
+def _heading(verdict: Verdict, about: Pair, currency: Currency, *, margin: float) -> str:
     """Up to which price today's answer holds."""
     a, b = about.names.setup(about.a), about.names.setup(about.b)
     even, prices = verdict.break_even, verdict.prices
@@ -82,11 +84,12 @@ def _heading(verdict: Verdict, about: Pair, currency: Currency) -> str:
     if even is None or prices is None or whole is None:
         return f"What {a} is worth beside {b}"
     low, high = (amount(end, currency) for end in whole)
+    state = even_words(value_open=not is_near_throughout(even, margin=margin))
     if prices[0] < whole[0]:
         return f"{a} keeps its value below {low}"
     if prices[0] > whole[1]:
-        return f"{a} would be level by value from {low} to {high}"
-    return f"Level by value from {low} to {high}"
+        return f"{a} would be {state} from {low} to {high}"
+    return f"{capital(state)} from {low} to {high}"
 
 
 def _per_money(here: ForAudience, judgement: Judgement, about: Pair, currency: Currency) -> Drawn | None:

@@ -79,7 +79,7 @@ def _levels(ground: CardGround, pair: PairKeys) -> Iterator[Level]:
         if verdict is not None and verdict.break_even is not None and verdict.break_even.low is not None:
             yield Level(
                 audience=ground.people[here.audience.key], even=verdict.break_even,
-                sayings=ground.sayings(here, pair, (Kind.VALUE,)),
+                sayings=ground.sayings(here, pair, (Kind.VALUE,)), value_open=verdict.value_open,
             )  # fmt: skip
 
 

@@ -144,6 +144,7 @@ def verdict_answer(verdict: Verdict, found: ForAudience, record: StudyOnRecord, 
         "perhaps_small": verdict.perhaps_small,
         "bridged_by": list(verdict.bridged_by),
         "value": verdict.value.value,
+        "value_open": verdict.value_open,
         "break_even": None if even is None else {"at": even.at, "low": even.low, "high": even.high},
         "wobble": wobble_answer(found.wobbles.get((verdict.a, verdict.b))),
         "shares": [
@@ -177,6 +178,8 @@ def flip_answer(flip: Flip, record: StudyOnRecord, paid: Paid) -> Answer:
         "moves": [move_answer(move) for move in flip.moves],
         "was": becomes_word(flip.aspect, flip.was),
         "becomes": becomes_word(flip.aspect, flip.becomes),
+        "was_open": flip.was_open,
+        "becomes_open": flip.becomes_open,
         "ratio": flip.ratio,
         "words": flip_sentence(flip, names_of(record), currency=paid.currency, runs=runs),
     }

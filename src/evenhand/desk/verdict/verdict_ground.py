@@ -10,6 +10,7 @@ from typing import Any
 from evenhand.desk.verdict.judged import ForAudience
 from evenhand.findings.outcomes import ALPHA, LEVEL_INTERVAL, SHOWN_INTERVAL
 from evenhand.folders.worth_written import currency_table
+from evenhand.publish.money_words import even_words
 from evenhand.publish.names import Names
 from evenhand.publish.numbers import level_words, tenths, with_unit
 from evenhand.records.tests import Measures
@@ -67,6 +68,7 @@ def ground_of(here: ForAudience, pair: tuple[str, str], names: Names) -> Answer:
         "margin": math.log1p(case.study.margin),
         "margin_told": with_unit(f"{100 * case.study.margin:.4g}", "%"),
         "held_told": level_words(LEVEL_INTERVAL),
+        "by_value": [even_words(value_open=value_open) for value_open in (False, True)],
         "currency": None if case.study.currency is None else currency_table(case.study.currency),
         "alpha": ALPHA,
         "shown": SHOWN_INTERVAL,

@@ -1,4 +1,4 @@
-"""The break-even card: the price of one setup, and for each audience between which prices two are level."""
+"""The break-even card: the price of one setup, and for each audience where neither is the better value."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from evenhand.publish.direction import isolated
 from evenhand.publish.faces import Face, elide, elide_name, fit, width
 from evenhand.publish.figures.card_frame import card_frame, high, set_lines
 from evenhand.publish.figures.frame import Frame, balanced, centred, finish, named, named_width
-from evenhand.publish.money_words import amount, bare_amount
+from evenhand.publish.money_words import amount, bare_amount, even_word, even_words
 from evenhand.publish.names import Names
 from evenhand.publish.picture import Picture
 from evenhand.publish.style import Style
@@ -23,6 +23,7 @@ from evenhand.records.prices import Currency
 HEAD = 3.1  # of the type size: names and price over the rows
 ROW, ROW_NARROW, MOST_ROW = 2.2, 3.5, 4.6  # of the type size: the least height of a row, and the most
 NAMES, VALUES = 0.25, 0.2  # of a wide card's body: columns of names at the left, of words at the right
+NARROW_NAME = 0.55  # of a narrow card's body: an audience's name, with the words beside it
 AROUND = 430  # px: what head and foot of a card take
 NOW = 0.8  # of a post's width: the line of today's price
 APART = 0.6  # of the type size: between two amounts below a band
@@ -30,11 +31,15 @@ APART = 0.6  # of the type size: between two amounts below a band
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Level:
-    """For one audience: between which prices of a the two are level by value, and what is said of that."""
+    """For one audience: between which prices of a neither is the better value, and what is said of that.
+
+    `value_open` says of today's price within the band that the two are not shown to be level.
+    """
 
     audience: str
     even: BreakEven
     sayings: Sayings
+    value_open: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -88,7 +93,7 @@ def _picture(prices: Prices, levels: Sequence[Level], names: Names, style: Style
         f"Prices of {days}: {short} at {amount(prices.other, prices.currency)}.",
         "Left of a band the one is the better value, right of it the other; within, either.",
     ]
-    otherwise = "At which price the two are level"
+    otherwise = "At which price the two are worth the same"
     said = title(levels[0].sayings, names, style, otherwise=otherwise)
     begun = card_frame(said, foot, names, style)
     axis = _axis(prices, begun)
@@ -142,11 +147,12 @@ def _row(level: Level, prices: Prices, names: Names, begun: Frame, edges: tuple[
     """An audience by name, and who is the better value for it at today's price."""
     style, body, (top, bottom) = begun.style, begun.body, edges
     wide, size = body.right - body.left, style.text[1]
-    room = 0.55 * wide if style.narrow else NAMES * wide - size
+    room = NARROW_NAME * wide if style.narrow else NAMES * wide - size
     name = fit(level.audience, room, sizes=style.text, lines=1 if style.narrow else 2)
     start = top + 0.1 * size if style.narrow else (top + bottom - high(name)) / 2
     baseline = top + 0.1 * size + 0.92 * style.text[0] if style.narrow else centred((top + bottom) / 2, size)
-    said = elide(_value_word(level, prices, names), VALUES * wide + size, size, Face.STRONG)
+    beside = (1.0 - NARROW_NAME) * wide - size if style.narrow else VALUES * wide + size
+    said = elide(_value_word(level, prices, names), beside, size, Face.STRONG)
     word = Words(x=body.right, y=baseline, text=said, size=size, anchor="end", face=Face.STRONG)
     rule = line((body.left, top), (body.right, top), Pen(ink="line", width=style.hair))
     return [rule, *(replace(text, halo="paper") for text in set_lines(name, (body.left, start))), word]
@@ -195,7 +201,9 @@ def _value_word(level: Level, prices: Prices, names: Names) -> str:
     """Who is the better value at today's price."""
     value = better_value(prices.now, against=level.even)
     who = {Value.A: prices.a, Value.B: prices.b}.get(value)
-    return names.setup(who) if who else "level" if value is Value.LEVEL else "no interval"
+    if value is Value.LEVEL:
+        return even_word(value_open=level.value_open)
+    return names.setup(who) if who else "no interval"
 
 
 def _amounts(told: list[tuple[float, str]], axis: _Axis, style: Style, bottom: float) -> list[Drawn]:
@@ -249,10 +257,11 @@ def _now(prices: Prices, axis: _Axis, begun: Frame, names: Names, top: float) ->
 
 def _seen(level: Level, prices: Prices, names: Names) -> str:
     even, currency = level.even, prices.currency
-    at = f"{isolated(level.audience)}: level at {amount(even.at, currency)}"
+    at = f"{isolated(level.audience)}: worth the same at {amount(even.at, currency)}"
     if even.low is not None and even.high is not None:
         at += f" ({bare_amount(even.low, currency)} to {bare_amount(even.high, currency)})"
     value = better_value(prices.now, against=even)
     who = {Value.A: prices.a, Value.B: prices.b}.get(value)
-    stands = f"{names.setup(who)} is the better value now" if who else f"{value.value} now"
+    nobody = even_words(value_open=level.value_open) if value is Value.LEVEL else "no interval"
+    stands = f"{names.setup(who)} is the better value now" if who else f"{nobody} now"
     return f"{at}, {stands}"

@@ -1,4 +1,4 @@
-"""Two pictures of money: between which prices a pair is level by value, and what each drell buys.
+"""Two pictures of money: between which prices neither is the better value, and what each drell buys.
 
 Across in per cent of the width, upward in pixels, so that type keeps its size on a phone.
 """
@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from evenhand.money.break_even import BreakEven, better_value
 from evenhand.publish.faces import Face, width
 from evenhand.publish.figures.percent_svg import at, box, figure, level, upright, word
-from evenhand.publish.money_words import amount, bare_amount, level_words
+from evenhand.publish.money_words import amount, bare_amount, even_word, even_words
 from evenhand.publish.names import Names
 from evenhand.publish.numbers import number
 from evenhand.publish.picture import Picture
@@ -26,9 +26,10 @@ TIGHT = 9.0  # per cent: nearer labels of an axis would touch on a phone
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Worth:
-    """The price of a setup beside what would be level with the other: minor units of `currency`.
+    """The price of a setup beside what would be worth the same as the other: minor units of `currency`.
 
-    `value_open` says that a price within the band is not shown to be level.
+    `value_open` says that today's price within the band is not shown to be level, `band_open` that not every
+    price within it is.
     """
 
     a: str
@@ -37,6 +38,7 @@ class Worth:
     even: BreakEven
     currency: Currency
     value_open: bool = False
+    band_open: bool = False
 
 
 def price_band(worth: Worth, names: Names) -> Picture:
@@ -60,10 +62,10 @@ def _band_seen(worth: Worth, a: str, b: str) -> str:
     says = {
         "a": f"{a} is the better value",
         "b": f"{b} is the better value",
-        "level": f"they are {level_words(worth.value_open)}",
+        "level": f"they are {even_words(value_open=worth.value_open)}",
     }
     value = better_value(worth.now, against=worth.even).value
-    at = f"Level at {amount(worth.even.at, worth.currency)}"
+    at = f"Worth the same at {amount(worth.even.at, worth.currency)}"
     if worth.even.low is not None and worth.even.high is not None:
         low, high = (bare_amount(end, worth.currency) for end in (worth.even.low, worth.even.high))
         at += f", {low} to {high}"
@@ -82,9 +84,10 @@ def _band(worth: Worth, x: Callable[[float], float]) -> Iterator[str]:
 def _band_names(a: str, b: str, x: Callable[[float], float], worth: Worth) -> Iterator[str]:
     """Both sides and the band by name, and its edges as amounts."""
     yield word(f"{a} by value", 0, 16, kind="str")
-    left, half, right = (_share(words) for words in (f"{a} by value", "level", f"{b} by value"))
+    between = even_word(value_open=worth.band_open)
+    left, half, right = (_share(words) for words in (f"{a} by value", between, f"{b} by value"))
     if left + half / 2 < x(worth.even.at) < 100 - right - half / 2:
-        yield word("level", x(worth.even.at), 16, kind="str wide-only", anchor="middle")
+        yield word(between, x(worth.even.at), 16, kind="str wide-only", anchor="middle")
     yield word(f"{b} by value", 100, 16, kind="str", anchor="end")
     edges = [e for e in (worth.even.low, worth.even.at, worth.even.high) if e is not None]
     if len(edges) == 3 and min(x(edges[1]) - x(edges[0]), x(edges[2]) - x(edges[1])) < TIGHT:

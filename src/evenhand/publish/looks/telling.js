@@ -8,8 +8,7 @@ const MOST_PERCENT = 1000, MOST_DECIMALS = 6;
 export function sentence(one, ground) {
   const stands = clause(one, ground);
   if (!ground.currency || one.value === "unknown") return stands;
-  const even = one.open ? "not told apart by value" : "level by value";
-  if (one.value === LEVEL) return `${stands}, and ${even} at ${ground.prices_told || "today's prices"}`;
+  if (one.value === LEVEL) return `${stands}, and ${ground.by_value[one.open ? 1 : 0]} at ${ground.prices_told || "today's prices"}`;
   const [better, other] = one.value === "a" ? [one.a, one.b] : [one.b, one.a];
   const price = amount(ground.prices[better], ground.currency);
   return `${stands}; ${ground.names[better]} is better value than ${ground.names[other]} at ${price}`;
