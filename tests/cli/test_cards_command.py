@@ -59,3 +59,22 @@ def test_a_cue_for_a_card_that_there_is_not_needs_somebody(stocked: Command, tmp
     said = stocked("shots", "quay", script, "--json")
     assert said.code == 1
     assert said.json["shots"][0]["todo"] == "did you mean 'method'?"
+
+
+def test_cards_are_of_the_pair_that_is_named(stocked: Command, tmp_path: Path) -> None:
+    said = stocked("cards", "quay", tmp_path / "cards", "--pair", "plover", "wren", "--json").json
+    assert (said["pairs"], said["pairs_left"]) == ([["wren", "plover"]], 0)
+    assert ["wren", "plover"] in [card["pair"] for card in said["cards"]]
+    refused = stocked("cards", "quay", tmp_path / "cards", "--pair", "wren", "gull")
+    assert (refused.code, "wren and plover" in refused.err) == (2, True)
+    both = stocked("cards", "quay", tmp_path / "cards", "--pair", "wren", "plover", "--edition", "1")
+    assert (both.code, "leave out --pair" in both.err) == (2, True)
+
+
+def test_an_edition_and_its_shot_list_are_asked_for_a_pair(stocked: Command, tmp_path: Path) -> None:
+    made = stocked("publish", "quay", "--pair", "plover", "wren", "--json")
+    assert (made.code, made.json["again"]) == (0, False)
+    assert stocked("publish", "quay", "--pair", "plover", "gull").code == 2
+    script = tmp_path / "narration.md"
+    script.write_text("[card: headline wren plover]\n\nNothing.\n", encoding="utf-8")
+    assert stocked("shots", "quay", script, "--pair", "wren", "plover").code == 0

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import replace
 from datetime import date
 from xml.etree import ElementTree
@@ -26,7 +27,7 @@ from tests.publish.svg_reading import texts
 from tests.publish.test_extremes import WILD, renamed
 from tests.publish.test_media import LEAST, SIZES, faults
 
-from evenhand.money.break_even import Value
+from evenhand.money.break_even import BreakEven, Value
 from evenhand.publish.card_titles import title
 from evenhand.publish.figures.break_even import break_even_cards
 from evenhand.publish.figures.flip_cards import TITLE, flip_card, one_of_each
@@ -192,6 +193,21 @@ def test_audiences_are_shared_out_evenly_over_the_cards():
         for_whom(s.NAMES), about(s.NAMES), ("Nine tests.",), style=for_medium(Medium.TALL)
     )
     assert [p.description.split("Drawn for each audience:")[1].count(";") for p in pictures] == [1, 1]
+
+
+@pytest.mark.parametrize("medium", Medium)
+def test_the_amounts_of_a_band_stay_on_its_side_of_todays_price(medium):
+    near, far = prices().levels[:2]
+    levels = (
+        replace(near, even=BreakEven(at=1030.0, low=1026.0, high=1034.0)),
+        replace(far, even=BreakEven(at=1200.0, low=1150.0, high=1250.0)),
+    )
+    (card,) = break_even_cards(replace(prices(now=1012), levels=levels), s.NAMES, style=for_medium(medium))
+    lines = [e.attrib for e in ElementTree.fromstring(card.svg).iter() if e.tag.endswith("line")]
+    upright = Counter(e["x1"] for e in lines if e["x1"] == e["x2"])
+    (now,) = (float(x) for x, times in upright.items() if times == 1 + len(levels))
+    found = [t.box for t in texts(card) if t.words.text.replace("\u00a0", " ") in ("1,026", "1,034 dl")]
+    assert [box.left > now for box in found] == [True, True]
 
 
 def test_todays_price_runs_through_no_audiences_name():

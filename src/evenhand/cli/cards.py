@@ -20,6 +20,8 @@ MEDIUM = click.Choice(["wide", "tall", "square"])
 @click.argument("folder", type=FOLDER)
 @click.option("--medium", type=MEDIUM, default="wide", help="1920×1080, 1080×1920 or 1080×1080.")
 @click.option("--dark", is_flag=True, help="Dark ground.")
+@click.option("--pair", "pairs", nargs=2, multiple=True, metavar="A B",
+              help="Cards of these two setups, and of no others; repeatable.")  # fmt: skip
 @click.option("--edition", type=int, default=None, help="As they went out with this edition, not today's.")
 @as_json
 @click.pass_obj
@@ -28,20 +30,20 @@ def cards(
 ) -> None:
     """Draw the whole set of a STUDY's cards into FOLDER as SVG and PNG, verdicts first, the method last.
 
-    Example: evenhand cards saltmarsh cards --medium tall
+    Example: evenhand cards saltmarsh cards --medium tall --pair plover-mild dunlin-mild
     """
     if edition is None:
         draw_today(workbench, study, folder, as_json=as_json, **how)
     elif how["dark"]:
         raise click.UsageError("editions keep their cards on light ground; leave out --dark or --edition.")
+    elif how["pairs"]:
+        raise click.UsageError("an edition has the cards that went out; leave out --pair or --edition.")
     else:
         take_from_edition(workbench, study, folder, edition, medium=how["medium"], as_json=as_json)
 
 
-def draw_today(
-    workbench: Path | None, study: str, folder: Path, *, medium: str, dark: bool, as_json: bool
-) -> None:
-    """The cards as the record has them today."""
+def draw_today(workbench: Path | None, study: str, folder: Path, *, as_json: bool, **how: Any) -> None:
+    """The cards as the record has them today: for which medium, light or dark, and of which pairs."""
     from evenhand.desk.bench.hiding import refuse_hidden_study
     from evenhand.desk.comparison.charting import save_pictures
     from evenhand.desk.opening import open_desk
@@ -50,7 +52,7 @@ def draw_today(
     with open_desk(workbench, create=False) as wb, progress("drawing", quiet=as_json) as watch:
         refuse_hidden_study(wb, study)
         tell_away(wb, study, as_json=as_json)
-        asked = set_asked(wb, study, medium=medium, dark=dark)
+        asked = set_asked(wb, study, **how)
         files = save_pictures(asked.drawn, folder, watch=watch)
     answer = cards_answer(asked, [str(file) for file in files])
     if as_json:
@@ -61,7 +63,9 @@ def draw_today(
     for file in files:
         say(str(file))
     if asked.pairs_left:
-        say(f"Cards of pairs are of the first ones; {asked.pairs_left} further pairs have intervals alone.")
+        said, left = "; ".join(" and ".join(pair) for pair in answer["pairs"]), asked.pairs_left
+        further = f"{left} further pair{'' if left == 1 else 's'} can be had with --pair"
+        say(f"Headline, break-even, flips and what was measured beside are of {said}; {further}.")
 
 
 def take_from_edition(
@@ -84,9 +88,11 @@ def take_from_edition(
 @click.argument("study")
 @click.argument("file", type=click.Path(path_type=Path))
 @click.option("--medium", type=MEDIUM, default="wide", help="For which set of cards.")
+@click.option("--pair", "pairs", nargs=2, multiple=True, metavar="A B",
+              help="Cards of these two setups, beside those that the script names; repeatable.")  # fmt: skip
 @as_json
 @click.pass_context
-def shots(context: click.Context, /, study: str, file: Path, *, medium: str, as_json: bool) -> None:
+def shots(context: click.Context, /, study: str, file: Path, *, as_json: bool, **how: Any) -> None:
     """Say which card of a STUDY is shown when in a script, a Markdown FILE with lines [card: headline].
 
     Example: evenhand shots saltmarsh narration.md
@@ -100,7 +106,7 @@ def shots(context: click.Context, /, study: str, file: Path, *, medium: str, as_
     with open_desk(context.obj, create=False) as wb, progress("drawing", quiet=True):
         refuse_hidden_study(wb, study)
         tell_away(wb, study, as_json=as_json)
-        found = shots_of(wb, study, written, medium=medium)
+        found = shots_of(wb, study, written, **how)
     if as_json:
         say_json(found.answer)
     else:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import click
 
@@ -26,11 +26,11 @@ HOW = click.Choice(["bought", "loan", "gift", "payment", "link"])
               help="A word that may not go out with the logs, a serial or a name; repeatable.")  # fmt: skip
 @click.option("--as-it-is", "override", default="", metavar="WHY",
               help="Let the script go out though something is objected to; the edition says so.")  # fmt: skip
+@click.option("--pair", "pairs", nargs=2, multiple=True, metavar="A B",
+              help="Cards of these two setups, and of those that the script shows; repeatable.")  # fmt: skip
 @as_json
 @click.pass_obj
-def publish(
-    workbench: Path | None, study: str, reason: str, masking: tuple[str, ...], override: str, as_json: bool
-) -> None:
+def publish(workbench: Path | None, /, study: str, *, as_json: bool, **said: Any) -> None:
     """Freeze what a STUDY says as its next edition. A published number never changes.
 
     Findings, verdicts, sentences, prices, definitions, runs with the hashes of their logs, and the script go
@@ -42,7 +42,7 @@ def publish(
     from evenhand.desk.publication import publication_answers as answers
     from evenhand.desk.publication.publishing import Told, publish
 
-    told = Told(reason=reason, by=BY, masking=masking, override=override)
+    told = Told(by=BY, **said)
     with open_desk(workbench, create=False) as wb, progress("Freezing", quiet=as_json):
         made = publish(wb, study, told, now=present())
     if as_json:

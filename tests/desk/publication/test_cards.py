@@ -16,9 +16,10 @@ from evenhand.desk.logs.importing import import_folder
 from evenhand.desk.on_record import load_study
 from evenhand.desk.publication.card_answers import cards_answer, set_asked
 from evenhand.desk.publication.card_ground import ground_for, not_drawn
+from evenhand.desk.publication.card_pairs import MOST_PAIRS, pairs_left, pairs_shown
 from evenhand.desk.publication.card_parts import disclosure_words
 from evenhand.desk.publication.card_scenes import dated
-from evenhand.desk.publication.cards import MOST_PAIRS, cards_of, pairs_left, pairs_shown
+from evenhand.desk.publication.cards import cards_of
 from evenhand.desk.publication.narrating import keep_script
 from evenhand.desk.publication.publishing import Told, publish
 from evenhand.desk.study.disclosing import disclose
@@ -98,8 +99,8 @@ def test_of_many_builds_the_first_pairs_have_cards_and_the_rest_are_counted(stoc
     setups = {**record.setups, **{key: replace(like, key=key) for key in keys}}
     many = replace(record, study=replace(record.study, setups=keys), setups=setups)
     assert len(pairs_shown(many)) == MOST_PAIRS
-    assert pairs_left(many) == 66 - MOST_PAIRS
-    assert pairs_left(record) == 0
+    assert pairs_left(many, pairs_shown(many)) == 66 - MOST_PAIRS
+    assert pairs_left(record, pairs_shown(record)) == 0
 
 
 def test_a_study_of_one_build_still_says_how_it_was_measured(

@@ -8,11 +8,13 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from itertools import combinations
 from pathlib import Path
+from typing import NamedTuple
 
 from evenhand.desk.bench.masked_pictures import masked_names, masked_scene
 from evenhand.desk.bench.masking import Mask, masked_id
 from evenhand.desk.comparison.cells import cell
 from evenhand.desk.comparison.comparing import compare
+from evenhand.desk.comparison.pair_names import PairKeys, pair_word
 from evenhand.desk.logs.measuring import window_of
 from evenhand.desk.logs.writing_out import unwritable, write_whole
 from evenhand.desk.names import measured_in_part, names_of
@@ -51,11 +53,12 @@ AVERAGE, LOW = "average_fps", "low_1pct"
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Drawn:
-    """A picture and the file name it goes by, without ending."""
+    """A picture and the file name it goes by, without ending; `pair` are the two that it is of, if it is."""
 
     name: str
     picture: Picture
     theme: Theme
+    pair: PairKeys | None = None
 
 
 def draw_study(wb: Workbench, study: str, *, now: datetime, dark: bool = False) -> tuple[Drawn, ...]:
@@ -71,7 +74,12 @@ def draw_study(wb: Workbench, study: str, *, now: datetime, dark: bool = False) 
     return tuple(numbered(sets, style))
 
 
-Set = tuple[str, tuple[Picture, ...]]
+class Set(NamedTuple):
+    """Pictures under one name: several where one has no room for all; of a pair, or of the whole study."""
+
+    name: str
+    pictures: tuple[Picture, ...]
+    pair: PairKeys | None = None
 
 
 def drawn_names(record: StudyOnRecord, changed: Sequence[ChangedTerm], *, test: str | None = None) -> Names:
@@ -83,9 +91,10 @@ def drawn_names(record: StudyOnRecord, changed: Sequence[ChangedTerm], *, test: 
 
 def interval_sets(comparison: Comparison, record: StudyOnRecord, names: Names, style: Style) -> Iterator[Set]:
     """One interval plot for each pair that has findings."""
-    for a, b in combinations(record.study.setups, 2):
-        if any((f.a, f.b) == (a, b) for f in comparison.findings):
-            yield f"intervals-{a}-{b}", interval_plot(comparison, names, style=style, pair=(a, b))
+    for pair in combinations(record.study.setups, 2):
+        if any((f.a, f.b) == pair for f in comparison.findings):
+            name = f"intervals-{pair_word(pair, record.study.setups)}"
+            yield Set(name, interval_plot(comparison, names, style=style, pair=pair), pair)
 
 
 def rate_sets(comparison: Comparison, record: StudyOnRecord, names: Names, style: Style) -> Iterator[Set]:
@@ -93,7 +102,8 @@ def rate_sets(comparison: Comparison, record: StudyOnRecord, names: Names, style
     rates = list(rates_of(record))
     for unit in dict.fromkeys(rate.average.unit for rate in rates):
         own = [rate for rate in rates if rate.average.unit == unit]
-        yield f"rates-{file_word(unit)}", rate_bars(own, names, style=style, findings=comparison.findings)
+        bars = rate_bars(own, names, style=style, findings=comparison.findings)
+        yield Set(f"rates-{file_word(unit)}", bars)
 
 
 def file_word(unit: str) -> str:
@@ -162,7 +172,7 @@ def strip_sets(record: StudyOnRecord, changed: Sequence[ChangedTerm], style: Sty
             runs = in_order(marks, record)
             strip = RunStrip(test=test.key, runs=runs, means=of_test, better=test.direction)
             names = drawn_names(record, changed, test=test.key)
-            yield f"runs-{test.key}", run_strip(strip, names, style=style)
+            yield Set(f"runs-{test.key}", run_strip(strip, names, style=style))
 
 
 def drawable(each: RunOnRecord, test: Test) -> bool:
@@ -212,7 +222,7 @@ def draw_trace(
     if mask is not None:
         scene, name = masked_scene(scene, mask, each.run.id), masked_id(each.run.id)
         names = masked_names(names, mask)
-    return tuple(numbered([(f"trace-{name}", frame_time_trace(scene, names, style=style))], style))
+    return tuple(numbered([Set(f"trace-{name}", frame_time_trace(scene, names, style=style))], style))
 
 
 def trace_scene(wb: Workbench, record: StudyOnRecord, each: RunOnRecord, test: Test) -> TraceScene:
@@ -247,10 +257,10 @@ def left_by(window: Window, whole_s: float) -> Iterator[Place]:
 def numbered(sets: Iterable[Set], style: Style) -> Iterator[Drawn]:
     """Pictures under names; a set that goes over several cards is numbered."""
     theme = style.theme or Theme.LIGHT
-    for name, pictures in sets:
-        for number, picture in enumerate(pictures, start=1):
-            ending = f"-{number}" if len(pictures) > 1 else ""
-            yield Drawn(name=f"{name}{ending}", picture=picture, theme=theme)
+    for each in sets:
+        for number, picture in enumerate(each.pictures, start=1):
+            ending = f"-{number}" if len(each.pictures) > 1 else ""
+            yield Drawn(name=f"{each.name}{ending}", picture=picture, theme=theme, pair=each.pair)
 
 
 def save_pictures(drawn: Sequence[Drawn], folder: Path, *, watch: Watch | None = None) -> tuple[Path, ...]:

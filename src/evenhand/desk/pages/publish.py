@@ -6,14 +6,16 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from evenhand.desk.on_record import load_study
+from evenhand.desk.names import names_of
+from evenhand.desk.on_record import StudyOnRecord, load_study
 from evenhand.desk.pages.frame import Frame, address, frame_of
 from evenhand.desk.pages.publish_script import ScriptPart, script_part
 from evenhand.desk.publication.bundling import FOLDER
 from evenhand.desk.publication.card_ground import not_drawn
+from evenhand.desk.publication.card_pairs import pairs_left, pairs_of, pairs_shown
 from evenhand.desk.publication.edition_cards import LIST
 from evenhand.desk.publication.imprint import imprint_now
-from evenhand.desk.publication.publishing import digest_of, editions_of, opened
+from evenhand.desk.publication.publishing import digest_of, editions_of, opened, pairs_frozen
 from evenhand.desk.publication.spoken_scripts import spoken_in
 from evenhand.desk.publication.touching import ripple
 from evenhand.desk.publication.written_for import texts_written
@@ -80,6 +82,15 @@ class DisclosedRow:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class PairTick:
+    """A pair that an edition may have cards of: both names with their slots, and whether it is ticked."""
+
+    value: str
+    sides: tuple[tuple[str, int], ...]
+    ticked: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class PublishPage:
     """Everything that the page shows, in its order; `lead` says what is next where nothing can go out."""
 
@@ -106,6 +117,7 @@ class PublishPage:
     undrawn: tuple[str, ...]
     can_publish: bool
     needs_override: bool
+    pairs: tuple[PairTick, ...] = ()
 
 
 def publish_page(wb: Workbench, study: str, *, today: date, question: str = "") -> PublishPage:
@@ -135,6 +147,22 @@ def publish_page(wb: Workbench, study: str, *, today: date, question: str = "") 
         due=tuple(each.words for each in due(wb, study, today=today)),
         answered=answer(wb, study, question) if question.strip() else None,
         can_publish=bool(runs) and record.away is None and (not known or bool(moves)),
+        pairs=pair_ticks(wb, record, known[-1] if known else None),
+    )  # fmt: skip
+
+
+def pair_ticks(wb: Workbench, record: StudyOnRecord, last: Publication | None) -> tuple[PairTick, ...]:
+    """Every pair, those ticked that the last edition has cards of; nothing to choose where all have some."""
+    shown = pairs_shown(record)
+    if not pairs_left(record, shown):
+        return ()
+    names, ticked = names_of(record), shown if last is None else pairs_frozen(wb, record, last)
+    return tuple(
+        PairTick(
+            value="~".join(pair), ticked=pair in ticked,
+            sides=tuple((names.setup(key), names.slot(key).number) for key in pair),
+        )
+        for pair in pairs_of(record)
     )  # fmt: skip
 
 

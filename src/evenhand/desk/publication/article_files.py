@@ -157,7 +157,7 @@ def report_pictures(record: StudyOnRecord) -> tuple[Picture, ...]:
         *interval_sets(comparison, record, names, style),
         *rate_sets(comparison, record, names, style),
     )
-    return tuple(picture for _, pictures in sets for picture in pictures)
+    return tuple(picture for each in sets for picture in each.pictures)
 
 
 def _place(path: str) -> str | None:

@@ -9,7 +9,8 @@ from typing import Any
 
 from evenhand.desk.comparison.charting import Drawn, Watch
 from evenhand.desk.on_record import load_study
-from evenhand.desk.publication.cards import cards_of, pairs_left
+from evenhand.desk.publication.card_pairs import Pairs, pairs_left, pairs_named, pairs_shown
+from evenhand.desk.publication.cards import cards_of
 from evenhand.desk.publication.edition_cards import FrozenCards, write_edition_cards
 from evenhand.publish.palette import Theme
 from evenhand.publish.style import Medium
@@ -21,23 +22,32 @@ Answer = dict[str, Any]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SetAsked:
-    """A set of cards: for which medium, on which ground, and of how many pairs there are no cards."""
+    """A set of cards: for which medium, on which ground, of which pairs, and how many pairs have none."""
 
     study: str
     medium: Medium
     theme: Theme
     drawn: tuple[Drawn, ...]
+    pairs: Pairs
     pairs_left: int
 
 
-def set_asked(wb: Workbench, study: str, *, medium: str = "wide", dark: bool = False) -> SetAsked:
-    """The whole set of a study. Raises NotFound where there is no such study."""
+def set_asked(
+    wb: Workbench,
+    study: str,
+    *,
+    medium: str = "wide",
+    dark: bool = False,
+    pairs: Sequence[Sequence[str]] = (),
+) -> SetAsked:
+    """The whole set of a study, with cards of these `pairs`. Raises NotFound where there is no such."""
     record = load_study(wb, study)
-    theme = Theme.DARK if dark else Theme.LIGHT
-    drawn = cards_of(wb, record, theme=theme, medium=Medium(medium))
+    theme, shown = Theme.DARK if dark else Theme.LIGHT, pairs_shown(record, pairs_named(record, pairs))
+    drawn = cards_of(wb, record, theme=theme, medium=Medium(medium), pairs=shown)
     return SetAsked(
-        study=study, medium=Medium(medium), theme=theme, drawn=drawn, pairs_left=pairs_left(record)
-    )
+        study=study, medium=Medium(medium), theme=theme, drawn=drawn, pairs=shown,
+        pairs_left=pairs_left(record, shown),
+    )  # fmt: skip
 
 
 def cards_answer(asked: SetAsked, files: Sequence[str]) -> Answer:
@@ -48,6 +58,7 @@ def cards_answer(asked: SetAsked, files: Sequence[str]) -> Answer:
         "medium": asked.medium.value,
         "theme": asked.theme.value,
         "cards": [card_answer(one, pair) for one, pair in zip(asked.drawn, both, strict=True)],
+        "pairs": [list(pair) for pair in asked.pairs],
         "pairs_left": asked.pairs_left,
         "drawn_plainly": list(dict.fromkeys(told for one in asked.drawn for told in one.picture.told)),
     }
@@ -59,6 +70,7 @@ def card_answer(one: Drawn, files: tuple[str, str]) -> Answer:
         "name": one.name,
         "title": one.picture.title,
         "alt": one.picture.description,
+        "pair": None if one.pair is None else list(one.pair),
         "files": list(files),
     }
 
@@ -80,7 +92,11 @@ def edition_cards_answer(written: FrozenCards) -> Answer:
         "theme": Theme.LIGHT.value,
         "edition": written.edition.number,
         "cards": [
-            {**{key: row[key] for key in ("name", "title", "alt")}, "files": list(map(str, files))}
+            {
+                **{key: row[key] for key in ("name", "title", "alt")},
+                "pair": row.get("pair"),
+                "files": list(map(str, files)),
+            }
             for row, files in zip(written.rows, both, strict=True)
         ],
     }

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field, replace
 from evenhand.desk.comparison.charting import drawn_names
 from evenhand.desk.comparison.findings_now import comparison_now
 from evenhand.desk.comparison.other_evidence import OtherEvidence, other_evidence
+from evenhand.desk.comparison.pair_names import PairKeys
 from evenhand.desk.on_record import StudyOnRecord
 from evenhand.desk.publication.snapshots import parts_of
 from evenhand.desk.study.terms import ChangedTerm, changed_terms
@@ -23,13 +24,12 @@ from evenhand.publish.reservations import on_a_picture
 from evenhand.store.workbench import Workbench
 from evenhand.verdicts.claims import Kind
 
-PairKeys = tuple[str, str]
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CardGround:
     """A study with its verdicts, findings and other evidence, and the names under which it is drawn.
 
+    `pairs` are those that have cards of their own.
     `excused` is what is said of a script that does not stand; None for what the last edition says of it.
     """
 
@@ -40,6 +40,7 @@ class CardGround:
     evidence: OtherEvidence
     names: Names
     changed: Sequence[ChangedTerm]
+    pairs: tuple[PairKeys, ...] = ()
     excused: str | None = None
     _sayings: dict[tuple[object, ...], Sayings] = field(
         init=False, repr=False, compare=False, default_factory=dict
@@ -73,15 +74,15 @@ class CardGround:
         return self._sayings[asked]
 
 
-def ground_for(wb: Workbench, record: StudyOnRecord) -> CardGround:
-    """The ground of a study as it stands."""
+def ground_for(wb: Workbench, record: StudyOnRecord, pairs: tuple[PairKeys, ...] = ()) -> CardGround:
+    """The ground of a study as it stands, for cards of these pairs."""
     changed, judgement = changed_terms(wb, record), judged_for(wb, record)
     others = {key: part.name for key, part in parts_of(wb, record).items()}
     others |= {each.audience.key: each.audience.name for each in judgement.audiences}
     return CardGround(
         wb=wb, record=record, judgement=judgement, comparison=comparison_now(record),
         evidence=other_evidence(wb, record), names=replace(drawn_names(record, changed), others=others),
-        changed=changed,
+        changed=changed, pairs=pairs,
     )  # fmt: skip
 
 

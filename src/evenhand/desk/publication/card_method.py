@@ -106,4 +106,5 @@ def _excused(ground: CardGround) -> str:
 
 
 def _pairs_left(n: int) -> str:
-    return f"{capital(counted(n, 'further pair'))} of builds: cards of pairs are of the first ones."
+    has = "has" if n == 1 else "have"
+    return f"{capital(counted(n, 'further pair'))} of builds, which {has} intervals alone."

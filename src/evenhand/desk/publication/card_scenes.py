@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from evenhand.desk.publication.card_ground import CardGround, PairKeys
+from evenhand.desk.comparison.pair_names import PairKeys
+from evenhand.desk.publication.card_ground import CardGround
 from evenhand.desk.verdict.judged import ForAudience
 from evenhand.metrics.wall import WALL_POWER
 from evenhand.publish.dates import days_words

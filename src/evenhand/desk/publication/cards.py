@@ -4,13 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
-from itertools import combinations
 
 from evenhand.desk.comparison.charting import Drawn, Set, interval_sets, numbered, rate_sets, strip_sets
-from evenhand.desk.comparison.findings_now import findings_now
+from evenhand.desk.comparison.pair_names import PairKeys, pair_word
 from evenhand.desk.on_record import StudyOnRecord
-from evenhand.desk.publication.card_ground import CardGround, PairKeys, ground_for
+from evenhand.desk.publication.card_ground import CardGround, ground_for
 from evenhand.desk.publication.card_method import lines_of_method
+from evenhand.desk.publication.card_pairs import (
+    BESIDE,
+    BREAK_EVEN,
+    FLIPS,
+    HEADLINE,
+    Pairs,
+    pairs_left,
+    pairs_shown,
+)
 from evenhand.desk.publication.card_parts import parts_of_builds
 from evenhand.desk.publication.card_scenes import (
     beside_scene,
@@ -37,11 +45,6 @@ from evenhand.publish.typeface import retyped
 from evenhand.publish.written import writing
 from evenhand.publish.written_pages import picture_written
 from evenhand.store.workbench import Workbench
-from evenhand.verdicts.front_pair import front_of_indexes
-
-MOST_PAIRS = 3
-"""Of so many pairs the set holds headline, break-even, flips and what was measured beside: all of three
-setups, the first against the next ones of more. Interval plots are there for every pair."""
 
 
 def cards_of(
@@ -51,40 +54,27 @@ def cards_of(
     theme: Theme = Theme.LIGHT,
     medium: Medium = Medium.WIDE,
     house: HouseStyle | None = None,
+    pairs: Pairs = (),
 ) -> tuple[Drawn, ...]:
     """Headlines, intervals, rates, money, flips, evidence beside, parts, runs, and how it was measured.
 
-    They wear the accent and the mark of whoever publishes where no other house style is given.
+    They wear the accent and the mark of whoever publishes where no other house style is given. `pairs` are
+    those of which there are cards of pairs, the ones that matter most where none is given.
     """
     house = house_now(wb) if house is None else house
-    style = for_medium(medium, theme)
-    key = _key(record, theme, medium, house)
-    return wb.lately(key, lambda: tuple(cards_from(ground_for(wb, record), style, house)))
+    style, shown = for_medium(medium, theme), pairs_shown(record, pairs)
+    key = _key(record, (theme, medium, house), shown)
+    return wb.lately(key, lambda: tuple(cards_from(ground_for(wb, record, shown), style, house)))
 
 
-def are_drawn(wb: Workbench, record: StudyOnRecord, medium: Medium) -> bool:
+def are_drawn(wb: Workbench, record: StudyOnRecord, medium: Medium, pairs: Pairs = ()) -> bool:
     """Whether the light set is drawn already, so that `cards_of` gives it at once."""
-    return wb.has_lately(_key(record, Theme.LIGHT, medium, house_now(wb)))
+    look = (Theme.LIGHT, medium, house_now(wb))
+    return wb.has_lately(_key(record, look, pairs_shown(record, pairs)))
 
 
-def _key(record: StudyOnRecord, theme: Theme, medium: Medium, house: HouseStyle) -> tuple[object, ...]:
-    return ("cards", record.study.key, theme, medium, house)
-
-
-def pairs_shown(record: StudyOnRecord) -> tuple[tuple[str, str], ...]:
-    """The pairs that have cards of their own, the one in front first: of many, whoever is in front with the
-    others as they come.
-    """
-    every, front = list(combinations(record.study.setups, 2)), front_of_indexes(findings_now(record).indexes)
-    if front is not None:
-        every.sort(key=lambda pair: (pair != front.pair, front.front not in pair))
-    return tuple(every[:MOST_PAIRS])
-
-
-def pairs_left(record: StudyOnRecord) -> int:
-    """How many pairs have none."""
-    n = len(record.study.setups)
-    return n * (n - 1) // 2 - len(pairs_shown(record))
+def _key(record: StudyOnRecord, look: tuple[object, ...], shown: Pairs) -> tuple[object, ...]:
+    return ("cards", record.study.key, *look, shown)
 
 
 def cards_from(ground: CardGround, style: Style, house: HouseStyle) -> Iterator[Drawn]:
@@ -102,15 +92,15 @@ def _sets(ground: CardGround, style: Style) -> Iterator[Set]:
     yield from rate_sets(ground.comparison, record, names, style)
     found = price_scene(ground)
     if found is not None:
-        yield "price-performance", (price_index_card(found, names, style=style),)
+        yield Set("price-performance", (price_index_card(found, names, style=style),))
     for cards in (break_evens, flips, beside):
         yield from _of_pairs(cards, ground, style)
     for build in parts_of_builds(ground):
-        yield f"parts-{build.setup}", parts_cards(build, names, style=style)
+        yield Set(f"parts-{build.setup}", parts_cards(build, names, style=style))
     yield from strip_sets(record, ground.changed, style)
     drawn = replace(ground, names=names.drawn())
-    lines, foot = lines_of_method(drawn, pairs_left=pairs_left(record))
-    yield "method", method_cards(lines, foot, replace(names, terms=""), style=style)
+    lines, foot = lines_of_method(drawn, pairs_left=pairs_left(record, ground.pairs))
+    yield Set("method", method_cards(lines, foot, replace(names, terms=""), style=style))
 
 
 OfPair = Callable[[CardGround, PairKeys, Style], tuple[Picture, ...]]
@@ -118,10 +108,10 @@ OfPair = Callable[[CardGround, PairKeys, Style], tuple[Picture, ...]]
 
 def _of_pairs(cards: OfPair, ground: CardGround, style: Style) -> Iterator[Set]:
     """The cards of one kind, pair after pair; a pair of which there is nothing to show has none."""
-    for pair in pairs_shown(ground.record):
+    for pair in ground.pairs:
         pictures = cards(ground, pair, style) if ground.has(pair) else ()
         if pictures:
-            yield f"{KINDS[cards]}-{'-'.join(pair)}", pictures
+            yield Set(f"{NAMED[cards]}-{pair_word(pair, ground.record.study.setups)}", pictures, pair)
 
 
 def headlines(ground: CardGround, pair: PairKeys, style: Style) -> tuple[Picture, ...]:
@@ -148,6 +138,6 @@ def beside(ground: CardGround, pair: PairKeys, style: Style) -> tuple[Picture, .
     return (beside_card(beside_scene(ground, pair), style=style),)
 
 
-KINDS: Mapping[OfPair, str] = {
-    headlines: "headline", break_evens: "break-even", flips: "flips", beside: "beside",
+NAMED: Mapping[OfPair, str] = {
+    headlines: HEADLINE, break_evens: BREAK_EVEN, flips: FLIPS, beside: BESIDE,
 }  # fmt: skip

@@ -18,6 +18,7 @@ from evenhand.desk.on_record import StudyOnRecord
 from evenhand.desk.painters import painted_in_order, painter_for
 from evenhand.desk.publication.bundling import FOLDER, CardFiles
 from evenhand.desk.publication.card_ground import ground_for
+from evenhand.desk.publication.card_pairs import Pairs
 from evenhand.desk.publication.cards import cards_from
 from evenhand.desk.publication.house import house_now
 from evenhand.errors import NotFound
@@ -43,12 +44,13 @@ class FrozenCards:
     files: tuple[Path, ...]
 
 
-def card_files_of(wb: Workbench, record: StudyOnRecord, *, excused: str = "") -> CardFiles:
+def card_files_of(wb: Workbench, record: StudyOnRecord, *, pairs: Pairs = (), excused: str = "") -> CardFiles:
     """Every card for every medium on light ground, by its path in the bundle, and the list of them.
 
-    `excused` is what the edition says of a script that does not stand.
+    `pairs` are those of which there are cards of pairs, `excused` is what the edition says of a script that
+    does not stand.
     """
-    ground, house = replace(ground_for(wb, record), excused=excused), house_now(wb)
+    ground, house = replace(ground_for(wb, record, pairs), excused=excused), house_now(wb)
     files: dict[str, bytes] = {}
     rows: list[CardRow] = []
     for medium in Medium:
@@ -59,6 +61,7 @@ def card_files_of(wb: Workbench, record: StudyOnRecord, *, excused: str = "") ->
                 {
                     "name": one.name, "medium": medium.value, "file": path, "width": picture.width,
                     "height": picture.height, "title": picture.title, "alt": picture.description,
+                    "pair": None if one.pair is None else list(one.pair),
                 }
             )  # fmt: skip
     told = json.dumps(rows, ensure_ascii=False, indent=1) + "\n"

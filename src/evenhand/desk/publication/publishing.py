@@ -14,7 +14,8 @@ from evenhand.desk.opening import CODE_VERSION
 from evenhand.desk.publication.article_files import article_files_of
 from evenhand.desk.publication.bundling import FOLDER, about_next, bundle_files, held
 from evenhand.desk.publication.card_ground import not_drawn
-from evenhand.desk.publication.edition_cards import card_files_of
+from evenhand.desk.publication.card_pairs import Pairs, pairs_cued, pairs_in, pairs_named, pairs_shown
+from evenhand.desk.publication.edition_cards import LIST, card_files_of, card_rows
 from evenhand.desk.publication.narrating import checked_now
 from evenhand.desk.publication.snapshots import snapshot_now
 from evenhand.desk.publication.spoken_scripts import with_script
@@ -22,6 +23,7 @@ from evenhand.desk.study.away import refuse_away
 from evenhand.editions.moved import REWORDED, Move, moved
 from evenhand.editions.snapshot import Snapshot, as_text, from_text
 from evenhand.errors import BadRecord
+from evenhand.prose.script import Sort, parse
 from evenhand.publish.numbers import counted
 from evenhand.records.publications import Publication
 from evenhand.store import originals, publications
@@ -48,13 +50,15 @@ class Told:
     """What is said with an edition: why there is another, by whom, what may not go out, and an override.
 
     `masking` are words that may not go out with the logs, beside those that are found. `override` says why a
-    script goes out though something in it is objected to.
+    script goes out though something in it is objected to. `pairs` are those of which its cards are, by their
+    setups, those that matter most where none is named; whatever the script shows is there as well.
     """
 
     reason: str = ""
     by: str = ""
     masking: Sequence[str] = ()
     override: str = ""
+    pairs: Sequence[Sequence[str]] = ()
 
 
 NOTHING_TOLD = Told()
@@ -75,8 +79,10 @@ def publish(wb: Workbench, study: str, told: Told = NOTHING_TOLD, *, now: dateti
     snapshot = snapshot_now(wb, record)
     editions = [(each.number, opened(each)) for each in publications.publications_of(wb, study)]
     said = with_script(wb, record, snapshot, checked, editions, override=told.override)
-    last = last_edition(wb, study)
-    if last is not None and as_text(replace(editions[-1][1], excused="", objected=())) == as_text(snapshot):
+    last, pairs = last_edition(wb, study), pairs_of_cards(record, snapshot, told)
+    alike = last is not None and (not told.pairs or set(pairs) == set(pairs_frozen(wb, record, last)))
+    if alike and as_text(replace(editions[-1][1], excused="", objected=())) == as_text(snapshot):
+        assert last is not None
         return Published(edition=last, moves=(), again=True, untold=untold, undrawn=not_drawn(wb, record))
     moves = () if last is None else moved(editions[-1][1], snapshot)
     if last is not None and not told.reason.strip():
@@ -87,8 +93,9 @@ def publish(wb: Workbench, study: str, told: Told = NOTHING_TOLD, *, now: dateti
     snapshot = said
     about = about_next(wb, study, reason=told.reason.strip(), now=now)
     bundle = bundle_files(
-        wb, snapshot, about, card_files_of(wb, record, excused=said.excused), masking=told.masking
-    )
+        wb, snapshot, about, card_files_of(wb, record, pairs=pairs, excused=said.excused),
+        masking=told.masking,
+    )  # fmt: skip
     fresh = dict(bundle.fresh)
     pages = article_files_of(wb, record, snapshot, about, bundle)
     files = {FOLDER + path: digest for path, digest in bundle.files.items()}
@@ -106,10 +113,25 @@ def publish(wb: Workbench, study: str, told: Told = NOTHING_TOLD, *, now: dateti
 
 
 def _since(moves: Sequence[Move]) -> str:
-    """How much moved since an edition."""
+    """How much moved since an edition; where nothing did, it is asked for cards of other pairs."""
+    if not moves:
+        return "its cards are of other pairs"
     return (
         str(REWORDED.after) if tuple(moves) == (REWORDED,) else f"{counted(len(moves), 'thing')} moved since"
     )
+
+
+def pairs_of_cards(record: StudyOnRecord, snapshot: Snapshot, told: Told) -> Pairs:
+    """Of which pairs the cards of an edition are: those asked for, and those that its script shows."""
+    pieces = parse(snapshot.script).pieces if snapshot.script is not None else ()
+    cues = [piece.text for piece in pieces if piece.sort is Sort.CUE]
+    return pairs_cued(record, cues, pairs_named(record, told.pairs))
+
+
+def pairs_frozen(wb: Workbench, record: StudyOnRecord, edition: Publication) -> Pairs:
+    """Of which pairs of the study the cards of an edition are."""
+    rows = card_rows(wb, edition) if FOLDER + LIST in edition.files else ()
+    return pairs_shown(record, pairs_in(rows))
 
 
 def refuse_unmeasured(record: StudyOnRecord) -> None:

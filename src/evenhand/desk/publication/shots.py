@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
 from evenhand.desk.comparison.charting import Drawn
 from evenhand.desk.on_record import load_study
+from evenhand.desk.publication.card_pairs import pairs_cued, pairs_named
 from evenhand.desk.publication.cards import cards_of
 from evenhand.desk.publication.imprint import imprint_now
 from evenhand.desk.publication.material import material_of
@@ -48,12 +50,23 @@ class Shots:
         }
 
 
-def shots_of(wb: Workbench, study: str, text: str, *, medium: str = "wide", language: str = ENGLISH) -> Shots:
-    """Which card a script shows when, spoken at the reviewer's own pace. Raises NotFound."""
+def shots_of(
+    wb: Workbench,
+    study: str,
+    text: str,
+    *,
+    medium: str = "wide",
+    language: str = ENGLISH,
+    pairs: Sequence[Sequence[str]] = (),
+) -> Shots:
+    """Which card a script shows when, spoken at the reviewer's own pace; with cards of these `pairs`, and of
+    those that the script asks for by name. Raises NotFound.
+    """
     record = load_study(wb, study)
     script = parse(text, abbreviations=rules(language).abbreviations)
     pace = imprint_now(wb).words_a_minute
     times = timed(script, quotables(material_of(wb, record)), words_a_minute=pace)
-    cues = ((cue.card, time_code(cue.start_s)) for cue in times.cues)
-    drawn = cards_of(wb, record, medium=Medium(medium))
+    cues = [(cue.card, time_code(cue.start_s)) for cue in times.cues]
+    shown = pairs_cued(record, [card for card, _ in cues], pairs_named(record, pairs))
+    drawn = cards_of(wb, record, medium=Medium(medium), pairs=shown)
     return Shots(study=study, medium=Medium(medium), shots=shot_list(cues, drawn), drawn=drawn)

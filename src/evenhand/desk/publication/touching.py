@@ -13,6 +13,7 @@ from evenhand.desk.on_record import StudyOnRecord, load_study
 from evenhand.desk.opening import CODE_VERSION
 from evenhand.desk.publication.bundling import FOLDER
 from evenhand.desk.publication.card_changes import CardNow, TouchedCard, cards_changed
+from evenhand.desk.publication.card_pairs import pairs_in
 from evenhand.desk.publication.cards import cards_of
 from evenhand.desk.publication.edition_cards import LIST, card_rows
 from evenhand.desk.publication.narrating import spoken_of, touched_since
@@ -78,11 +79,11 @@ def touched_cards(
     """The wide cards of an edition that would look otherwise today; none where it went out without any."""
     if FOLDER + LIST not in edition.files:
         return
+    rows = card_rows(wb, edition)
     now = {
         one.name: CardNow(digest=digest_of_card(one), title=one.picture.title, alt=one.picture.description)
-        for one in cards_of(wb, record, medium=Medium.WIDE)
+        for one in cards_of(wb, record, medium=Medium.WIDE, pairs=pairs_in(rows))
     }
-    rows = card_rows(wb, edition)
     digests = {row["file"]: edition.files[FOLDER + row["file"]] for row in rows}
     yield from cards_changed(rows, digests, now, spoken)
 

@@ -10,6 +10,7 @@ from evenhand.desk.bench.masked_pictures import masked_evidence, masked_names, o
 from evenhand.desk.bench.masking import Mask, mask_of, masked_id
 from evenhand.desk.comparison.charting import (
     Drawn,
+    Set,
     draw_study,
     draw_trace,
     drawn_names,
@@ -23,7 +24,6 @@ from evenhand.desk.study.terms import changed_terms
 from evenhand.errors import NotFound
 from evenhand.publish.figures.evidence import evidence_picture
 from evenhand.publish.palette import Theme
-from evenhand.publish.picture import Picture
 from evenhand.publish.style import Style, card
 from evenhand.records.faults import Fault
 from evenhand.records.runs import RunState
@@ -204,7 +204,7 @@ def draw_evidence(
 ) -> Charts:
     """A picture of each of these, under masked names where a mask is given, and those with nothing to see."""
     changed = changed_terms(by.wb, record)
-    sets: list[tuple[str, tuple[Picture, ...]]] = []
+    sets: list[Set] = []
     left = []
     for item in items:
         run, evidence = item.each.run, by.evidence(item.each, item.fault)
@@ -216,7 +216,7 @@ def draw_evidence(
         if mask is not None:
             names, evidence = masked_names(names, mask), masked_evidence(evidence, mask, run.id)
             name = evidence_name(masked_id(run.id), item.fault.kind)
-        sets.append((name, evidence_picture(evidence, names, style=style)))
+        sets.append(Set(name, evidence_picture(evidence, names, style=style)))
     return Charts(drawn=tuple(numbered(sets, style)), not_drawn=tuple(left))
 
 

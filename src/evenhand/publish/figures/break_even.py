@@ -113,7 +113,8 @@ def _picture(prices: Prices, levels: Sequence[Level], names: Names, style: Style
         drawn += row
         drawn += _amounts(_told_at(level, prices, axis), axis, style, edges[1])
     seen = "; ".join(_seen(level, prices, names) for level in levels)
-    described = f"The price of {a} on a line, {amount(prices.now, prices.currency)} now. {seen}."
+    now, other = (amount(minor, prices.currency) for minor in (prices.now, prices.other))
+    described = f"The price of {a} on a line, {now} now; {b} at {other}. {seen}."
     return finish(begun, drawn, title=f"{said} ({a} against {b})", description=described, names=names)
 
 
@@ -214,7 +215,8 @@ def _amounts(told: list[tuple[float, str]], axis: _Axis, style: Style, bottom: f
     if len(told) == 2:
         over = max((wide[0] + wide[1]) / 2 + APART * size - (places[1] - places[0]), 0.0)
         places = [places[0] - over / 2, places[1] + over / 2]
-    shift = _shift([(x - w / 2, x + w / 2) for x, w in zip(places, wide, strict=True)], axis, size)
+    posts = [x for x, _ in told]
+    shift = _shift([(x - w / 2, x + w / 2) for x, w in zip(places, wide, strict=True)], posts, axis, size)
     y = bottom - 0.35 * size
     return [
         Words(x=x + shift, y=y, text=text, size=size, anchor="middle", ink="ink2", halo="paper")
@@ -222,8 +224,13 @@ def _amounts(told: list[tuple[float, str]], axis: _Axis, style: Style, bottom: f
     ]
 
 
-def _shift(spans: list[tuple[float, float]], axis: _Axis, size: float) -> float:
-    """The least that these stretches are moved together to lie within the axis and clear of a place."""
+def _shift(
+    spans: list[tuple[float, float]], posts: Sequence[float], axis: _Axis, size: float
+) -> float:  # fmt: skip
+    """The least that these stretches are moved together to lie within the axis and clear of a place.
+
+    Each stays on that side of the place on which its post stands, if they can.
+    """
     low, high, clear = axis.left - size, axis.right + size, 0.3 * size
     now = axis.x(axis.now)
     tries = [0.0, low - spans[0][0], high - spans[-1][1]]
@@ -234,7 +241,12 @@ def _shift(spans: list[tuple[float, float]], axis: _Axis, size: float) -> float:
         hit = any(left + shift < now + clear - 1 and right + shift > now - clear + 1 for left, right in spans)
         return inside and not hit
 
-    return min((shift for shift in tries if free(shift)), key=abs, default=max(low - spans[0][0], 0.0))
+    def turned(shift: float) -> int:
+        middles = ((left + right) / 2 + shift for left, right in spans)
+        return sum((middle - now) * (post - now) < 0 for middle, post in zip(middles, posts, strict=True))
+
+    fitting = (shift for shift in tries if free(shift))
+    return min(fitting, key=lambda each: (turned(each), abs(each)), default=max(low - spans[0][0], 0.0))
 
 
 def _now(prices: Prices, axis: _Axis, begun: Frame, names: Names, top: float) -> list[Drawn]:

@@ -57,15 +57,15 @@ def cards(
 
 
 @router.get("/cards/{name}.svg")
-def card_svg(site: Here, study: str, name: str) -> Response:
+def card_svg(site: Here, study: str, name: str, pair: str = "") -> Response:
     """One card with its fonts inside."""
-    return Response(card_file(site.wb, study, name, ending="svg"), media_type="image/svg+xml")
+    return Response(card_file(site.wb, study, name, ending="svg", pair=pair), media_type="image/svg+xml")
 
 
 @router.get("/cards/{name}.png")
-def card_png(site: Here, study: str, name: str) -> Response:
+def card_png(site: Here, study: str, name: str, pair: str = "") -> Response:
     """One card as PNG."""
-    return Response(card_file(site.wb, study, name, ending="png"), media_type="image/png")
+    return Response(card_file(site.wb, study, name, ending="png", pair=pair), media_type="image/png")
 
 
 def here(request: Request) -> str:

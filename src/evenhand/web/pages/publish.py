@@ -47,8 +47,9 @@ def freeze(site: Here, study: str, sent: Sent) -> Response:
     """Freezes the next edition."""
     words = tuple(word for word in typed(sent, "masking").split() if word)
     told = publishing.Told(
-        reason=typed(sent, "reason"), by="the browser", masking=words, override=typed(sent, "override")
-    )
+        reason=typed(sent, "reason"), by="the browser", masking=words, override=typed(sent, "override"),
+        pairs=tuple(str(each).split("~") for each in sent.getlist("pair")),
+    )  # fmt: skip
     publishing.publish(site.wb, study, told, now=site.now())
     return back(study)
 
