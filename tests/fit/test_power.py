@@ -89,3 +89,22 @@ def test_a_part_that_says_nothing_leaves_it_unknown_and_is_named() -> None:
 
 def test_without_a_supply_there_is_no_budget() -> None:
     assert budget((PROCESSOR, CARD)) is None
+
+
+def test_what_is_known_of_a_part_by_the_millisecond_goes_before_what_is_assumed() -> None:
+    calm = replace(CARD, facts={**CARD.facts, "short_times": {"0.1": 1.5, "10": 1.1}})
+    found = budget((PROCESSOR, calm, *REST, supply(600)))
+    assert found is not None
+    assert [each.drawn_w for each in found.over] == pytest.approx([476, 686, 764, 542, 566])
+
+
+def test_a_supply_that_says_what_it_bears_for_so_long_can_be_told_to_fail() -> None:
+    found = told(supply(600, bears_times={"0.1": 1.3, "1": 1.3}))
+    assert [each.borne_w for each in found.over] == pytest.approx([600, 780, 780, 600, 600])
+    assert [each.answer for each in found.over] == [FITS, MISFIT, FITS, UNKNOWN, FITS]
+
+
+def test_of_two_supplies_each_bears_what_it_says() -> None:
+    found = told(supply(400, bears_times={"0.1": 1.5}), supply(200, excursions=True))
+    assert [each.borne_w for each in found.over] == pytest.approx([600, 1000, 760, 720, 640])
+    assert [each.answer for each in found.over] == [FITS, FITS, UNKNOWN, FITS, FITS]

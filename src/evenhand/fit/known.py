@@ -14,6 +14,9 @@ from evenhand.errors import BadRecord, nearest
 from evenhand.fit.words import is_in
 
 _MOST = 1e6  # of any unit here: no part is so large
+_MOST_TIMES = 10.0
+MILLISECONDS = ("0.1", "1", "10", "100")
+"""For how long a budget of power is asked, as the keys of what is so many times as much."""
 
 
 class Sort(StrEnum):
@@ -26,6 +29,7 @@ class Sort(StrEnum):
     YES = "yes"
     TABLE = "table"
     PLACES = "places"
+    BY_MS = "by_ms"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -33,7 +37,7 @@ class FactKind:
     """One fact of a kind of part.
 
     `one_of` are the only words that it may be, `most` the largest number; `of` names the values of each place
-    in a list of places.
+    in a list of places. No answer waits for one that is `spare`: something is assumed where it is not known.
     """
 
     kind: str
@@ -44,6 +48,7 @@ class FactKind:
     unit: str = ""
     one_of: tuple[str, ...] = ()
     most: float = _MOST
+    spare: bool = False
     of: Mapping[str, Sort] = field(default_factory=dict)
 
 
@@ -61,6 +66,7 @@ def _kind(kind: str, key: str, told: Mapping[str, Any]) -> FactKind:
     return FactKind(
         kind=kind, key=key, sort=Sort(told["value"]), name=told["name"], where=told["where"],
         unit=told.get("unit", ""), one_of=tuple(told.get("one_of", ())), most=float(told.get("most", _MOST)),
+        spare=told.get("spare", False),
         of={name: Sort(sort) for name, sort in told.get("of", {}).items()},
     )  # fmt: skip
 
@@ -102,6 +108,7 @@ _WANTED: Mapping[Sort, str] = {
     Sort.COUNT: "a whole number from 0 on",
     Sort.YES: "true or false",
     Sort.TABLE: "a table of words",
+    Sort.BY_MS: "a table of milliseconds (0.1, 1, 10 or 100), each with a number from 0.1 to 10",
     Sort.PLACES: "a list of tables with the values that they may have",
 }
 
@@ -119,8 +126,15 @@ def _is(sort: Sort, value: Any, of: Mapping[str, Sort]) -> bool:
             return isinstance(value, bool)
         case Sort.TABLE:
             return isinstance(value, Mapping) and all(_is(Sort.WORD, each, of) for each in value.values())
+        case Sort.BY_MS:
+            return isinstance(value, Mapping) and all(map(_is_times, value, value.values()))
         case Sort.PLACES:
             return isinstance(value, list | tuple) and all(_is_place(each, of) for each in value)
+
+
+def _is_times(ms: Any, times: Any) -> bool:
+    number = isinstance(times, int | float) and not isinstance(times, bool)
+    return ms in MILLISECONDS and number and 0.1 <= times <= _MOST_TIMES
 
 
 def _is_place(place: Any, of: Mapping[str, Sort]) -> bool:

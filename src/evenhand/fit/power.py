@@ -101,12 +101,13 @@ def budget(
     rest_w = sum(taken.rest_w.get(each.kind, 0.0) for each in build)
     drawn = {ms: _drawn(build, ms, taken, read) for ms in (LASTING, *sorted(taken.bears))}
     rated = [_rated_w(each, taken, read) for each in supplies]
-    borne_w = None if None in rated else sum(each for each in rated if each is not None)
     needed = {
         ms: None if watts is None else max(watts + rest_w, measured_w or 0.0) for ms, watts in drawn.items()
     }
-    made_for_it = all(each.facts.get("excursions") for each in supplies)
-    over = tuple(_excursion(ms, watts, borne_w, taken, made=made_for_it) for ms, watts in needed.items())
+    over = tuple(
+        _excursion(ms, watts, _borne_w(supplies, rated, ms, taken), made=_says(supplies, ms))
+        for ms, watts in needed.items()
+    )
     if any(each.answer is Answer.UNKNOWN for each in over):
         for each in supplies:
             read.of(each, "excursions")
@@ -130,19 +131,50 @@ def _drawn(build: Sequence[Item], ms: float, taken: Assumed, read: Reading) -> f
 def _each_w(build: Sequence[Item], ms: float, taken: Assumed, read: Reading) -> Iterator[float | None]:
     for part in of_kind(build, *TOLD):
         lasting, short = read.of(part, "power_w"), part.facts.get("power_short_w")
+        own = _own_times(part, "short_times", ms)
         if lasting is None or ms == LASTING:
             yield lasting
+        elif own is not None:
+            yield lasting * own
         else:
             yield max(short or 0.0, lasting * taken.draws[part.kind][ms])
 
 
-def _excursion(
-    ms: float, drawn_w: float | None, rated_w: float | None, taken: Assumed, *, made: bool
-) -> Excursion:
-    """One length of time against a rating, beyond which only a supply `made` for it can be told to fail."""
-    if drawn_w is None or rated_w is None:
-        return Excursion(ms=ms, drawn_w=drawn_w, borne_w=rated_w, answer=Answer.UNKNOWN)
-    borne_w = rated_w * (taken.bears[ms] if made and ms != LASTING else 1.0)
+def _own_times(part: Item, fact: str, ms: float) -> float | None:
+    """How many times as much a part is known to draw or to bear for so long; None where only assumed."""
+    times: Mapping[str, float] = part.facts.get(fact) or {}
+    return next((each for key, each in times.items() if float(key) == ms), None)
+
+
+def _says(supplies: Sequence[Item], ms: float) -> bool:
+    """Whether all of them say what they bear for so short."""
+    return all(
+        each.facts.get("excursions") or _own_times(each, "bears_times", ms) is not None for each in supplies
+    )
+
+
+def _borne_w(
+    supplies: Sequence[Item], rated: Sequence[float | None], ms: float, taken: Assumed
+) -> float | None:
+    """What the supplies bear for so long together; None where one has no rating on record."""
+    borne = [
+        None if watts is None else watts * _times(each, ms, taken)
+        for each, watts in zip(supplies, rated, strict=True)
+    ]
+    return None if None in borne else sum(each for each in borne if each is not None)
+
+
+def _times(supply: Item, ms: float, taken: Assumed) -> float:
+    own = _own_times(supply, "bears_times", ms)
+    if ms == LASTING or (own is None and not supply.facts.get("excursions")):
+        return 1.0
+    return taken.bears[ms] if own is None else own
+
+
+def _excursion(ms: float, drawn_w: float | None, borne_w: float | None, *, made: bool) -> Excursion:
+    """One length of time; beyond what is borne only supplies that say so, `made` for it, are told to fail."""
+    if drawn_w is None or borne_w is None:
+        return Excursion(ms=ms, drawn_w=drawn_w, borne_w=borne_w, answer=Answer.UNKNOWN)
     beyond = Answer.MISFIT if made or ms == LASTING else Answer.UNKNOWN
     return Excursion(
         ms=ms, drawn_w=drawn_w, borne_w=borne_w, answer=Answer.FITS if drawn_w <= borne_w else beyond

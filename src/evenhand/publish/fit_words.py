@@ -118,6 +118,7 @@ def assumed_words(taken: Assumed) -> tuple[str, ...]:
         f"{_MADE_FOR_IT} bears its rating {_shares(taken.bears)}; any other one is promised no more.",
         f"A supply loses {tenths(taken.lost_a_year)} of its rating a year.",
         "All parts draw their most at once, which is the worst case.",
+        "Better known is better: what is noted of a part’s own power by milliseconds goes before all of this.",
     )
 
 
@@ -173,6 +174,8 @@ def value_words(fact: FactKind, value: Any) -> str:
             return ", ".join(map(isolated, value)) or "none"
         case Sort.TABLE:
             return "; ".join(f"{isolated(key)}: {isolated(each)}" for key, each in value.items()) or "none"
+        case Sort.BY_MS:
+            return _shares({float(ms): times for ms, times in value.items()}) or "none"
         case Sort.PLACES:
             return "; ".join(map(_place_words, value)) or "none"
         case Sort.WORD:

@@ -46,6 +46,8 @@ def written_so(about: FactKind) -> str:
     """How a fact of several lines is written."""
     if about.sort is Sort.TABLE:
         return "One a line: the key of a part = its value."
+    if about.sort is Sort.BY_MS:
+        return "One a line, of 0.1, 1, 10 and 100: 0.1 = 1.8."
     keys = ", ".join(key.replace("_", " ") for key in about.of if key != "name")
     return f"One a line: its name, then after semicolons what is known of it, each word first ({keys})."
 

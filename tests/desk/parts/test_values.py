@@ -23,6 +23,7 @@ KINDS = fact_kinds()
         ("processor", "memory_types", "DDR5, DDR4", ["DDR5", "DDR4"]),
         ("board", "front_headers", "none", []),
         ("board", "firmware_for", "elm-8 = 1.20, ash-6=any", {"elm-8": "1.20", "ash-6": "any"}),
+        ("graphics", "short_times", "0,1 ms = 1,7 | 100 = 1.15", {"0.1": 1.7, "100": 1.15}),
         ("board", "slots", "none", []),
         (
             "board", "slots",
@@ -58,6 +59,7 @@ def test_what_is_not_known_is_written_as_nothing() -> None:
         ("cooler", "way", "water", "write air or liquid"),
         ("processor", "own_graphics", "maybe", "write yes or no"),
         ("board", "firmware_for", "elm-8", "name = value"),
+        ("graphics", "short_times", "0.1", "milliseconds = so many times"),
         ("board", "slots", "x16; wide 16", "length, lanes, lanes if shared, shares"),
         ("board", "slots", "x16; lanes many", "from 0 on"),
     ],

@@ -14,6 +14,7 @@ from evenhand.desk.study.shelving import Kept, keep
 from evenhand.fit.known import fact_kinds
 from evenhand.fit.words import word
 from evenhand.records.builds import Build, Part
+from evenhand.records.part_facts import PartFact
 from evenhand.store import shelves
 from evenhand.store.workbench import Workbench
 
@@ -23,7 +24,7 @@ EVERY_KIND = (*KINDS, "fans", "system licence", "screen", "desk item")
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Listed:
-    """A part in the catalogue: of `asked` facts that rules may ask for so many are `known`.
+    """A part in the catalogue: of `asked` facts that an answer may wait for so many are `known`.
 
     `builds` are those that have it. `alike` are the keys of other parts of its kind and name.
     """
@@ -45,12 +46,13 @@ def catalogue(wb: Workbench) -> tuple[Listed, ...]:
 
 
 def _listed(
-    part: Part, facts: Mapping[str, object], parts: Sequence[Part], builds: Sequence[Build]
+    part: Part, facts: Mapping[str, PartFact], parts: Sequence[Part], builds: Sequence[Build]
 ) -> Listed:
+    asked = {key for key, about in fact_kinds().get(part.kind, {}).items() if not about.spare}
     return Listed(
         part=part,
-        known=len(item_of(part, facts).facts),  # type: ignore[arg-type]
-        asked=len(fact_kinds().get(part.kind, {})),
+        known=len(asked & item_of(part, facts).facts.keys()),
+        asked=len(asked),
         builds=tuple(build for build in builds if part.key in build.parts),
         alike=tuple(
             each.key for each in parts if each.key != part.key and is_alike(each, part.kind, part.name)

@@ -39,6 +39,8 @@ def read_value(fact: FactKind, text: str) -> Any:
             return _yes(fact, text)
         case Sort.TABLE:
             return dict(_pairs(fact, text))
+        case Sort.BY_MS:
+            return {key.removesuffix("ms").strip(): _times(fact, each) for key, each in _by_ms(fact, text)}
         case Sort.PLACES:
             return [] if text.casefold() == NONE else [_place(fact, line) for line in _lines(text)]
 
@@ -54,7 +56,7 @@ def written(fact: FactKind, value: Any) -> str:
             return f"{value:.12g}"
         case Sort.WORDS:
             return ", ".join(value) or NONE
-        case Sort.TABLE:
+        case Sort.TABLE | Sort.BY_MS:
             return "\n".join(f"{key} = {each}" for key, each in value.items())
         case Sort.PLACES:
             return "\n".join(map(_place_written, value)) or NONE
@@ -109,6 +111,22 @@ def _pairs(fact: FactKind, text: str) -> Iterator[tuple[str, str]]:
         if not (there and key and value):
             raise _refused(fact, line, "write name = value, one a line")
         yield key, value
+
+
+def _by_ms(fact: FactKind, text: str) -> Iterator[tuple[str, str]]:
+    """Pairs, one a line, so that a comma stays before its decimals."""
+    for line in _lines(text):
+        key, there, value = (each.strip() for each in line.partition("="))
+        if not (there and key and value):
+            raise _refused(fact, line, "write milliseconds = so many times, one a line")
+        yield key.replace(",", "."), value
+
+
+def _times(fact: FactKind, text: str) -> float:
+    value = decimal(text)
+    if value is None:
+        raise _refused(fact, text, "write how many times as much, as in 1.7 or 1,7")
+    return value
 
 
 def _lines(text: str) -> list[str]:
