@@ -14,6 +14,7 @@ from tests.publish.test_media import LEAST, SIZES, faults
 from evenhand.desk.comparison.charting import Drawn
 from evenhand.desk.logs.importing import import_folder
 from evenhand.desk.on_record import load_study
+from evenhand.desk.publication import card_ground
 from evenhand.desk.publication.card_answers import cards_answer, set_asked
 from evenhand.desk.publication.card_ground import ground_for, not_drawn
 from evenhand.desk.publication.card_pairs import MOST_PAIRS, pairs_left, pairs_shown
@@ -173,3 +174,11 @@ def test_cards_that_write_out_every_name_say_nothing_of_it(stocked: Workbench) -
 def test_whose_a_loan_a_payment_and_a_link_is_reads_as_people_say_it(how: How, told: str) -> None:
     said = Disclosure(part="lantern-40", how=how, by="Harrowfen", at=NOW)
     assert disclosure_words(said) == told
+
+
+def test_what_cards_cannot_write_out_is_told_without_finding_or_judging_anything(
+    stocked: Workbench, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    for dear in ("comparison_now", "judged_for", "other_evidence"):
+        monkeypatch.setattr(card_ground, dear, lambda *_, asked=dear: pytest.fail(f"{asked} was asked for"))
+    assert not_drawn(stocked, load_study(stocked, "quay")) == ()

@@ -14,7 +14,7 @@ from evenhand.desk.publication.snapshots import parts_of
 from evenhand.desk.study.terms import ChangedTerm, changed_terms
 from evenhand.desk.verdict.claiming import backing_of
 from evenhand.desk.verdict.judged import ForAudience, Judgement
-from evenhand.desk.verdict.judged_for import judged_for
+from evenhand.desk.verdict.judged_for import audiences_of, judged_for
 from evenhand.findings.finding import Comparison
 from evenhand.publish.card_titles import Sayings, sayings
 from evenhand.publish.faces import lacking
@@ -76,14 +76,18 @@ class CardGround:
 
 def ground_for(wb: Workbench, record: StudyOnRecord, pairs: tuple[PairKeys, ...] = ()) -> CardGround:
     """The ground of a study as it stands, for cards of these pairs."""
-    changed, judgement = changed_terms(wb, record), judged_for(wb, record)
-    others = {key: part.name for key, part in parts_of(wb, record).items()}
-    others |= {each.audience.key: each.audience.name for each in judgement.audiences}
+    changed = changed_terms(wb, record)
     return CardGround(
-        wb=wb, record=record, judgement=judgement, comparison=comparison_now(record),
-        evidence=other_evidence(wb, record), names=replace(drawn_names(record, changed), others=others),
-        changed=changed, pairs=pairs,
+        wb=wb, record=record, judgement=judged_for(wb, record), comparison=comparison_now(record),
+        evidence=other_evidence(wb, record), names=card_names(wb, record, changed), changed=changed, pairs=pairs,
     )  # fmt: skip
+
+
+def card_names(wb: Workbench, record: StudyOnRecord, changed: Sequence[ChangedTerm]) -> Names:
+    """What cards call things: no finding is asked for it."""
+    others = {key: part.name for key, part in parts_of(wb, record).items()}
+    others |= {each.key: each.name for each in audiences_of(record)}
+    return replace(drawn_names(record, changed), others=others)
 
 
 def not_drawn(wb: Workbench, record: StudyOnRecord) -> tuple[str, ...]:
@@ -91,7 +95,7 @@ def not_drawn(wb: Workbench, record: StudyOnRecord) -> tuple[str, ...]:
 
     The article, the texts and the narration keep every name: readers' browsers have faces of their own.
     """
-    names = ground_for(wb, record).names
+    names = card_names(wb, record, changed_terms(wb, record))
     told = names.drawn()
     every = [each.name for each in told.setups.values()]
     every += [*(each.name for each in told.tests.values()), *told.groups.values(), *told.others.values()]

@@ -41,8 +41,7 @@ def judged_for(wb: Workbench, record: StudyOnRecord, *, only: str | None = None)
     the same. Raises NotFound with the nearest key.
     """
     paid = paid_now(wb, record)
-    told = record.study.audiences
-    audiences = told or (all_alike(record),)
+    told, audiences = record.study.audiences, audiences_of(record)
     if only is not None and only not in (known := [each.key for each in audiences]):
         raise NotFound(f"no audience is called '{only}'", where="this study", todo=nearest(only, known))
     ground = Ground.of(record, audiences, other_evidence(wb, record).noise)
@@ -50,6 +49,11 @@ def judged_for(wb: Workbench, record: StudyOnRecord, *, only: str | None = None)
     asked = [each for each in audiences if only in (None, each.key)]
     made = tuple(_for_audience(each, ground, record, paid, stand_in=not told) for each in asked)
     return Judgement(audiences=made, paid=paid, names=names_of(record))
+
+
+def audiences_of(record: StudyOnRecord) -> tuple[Audience, ...]:
+    """The audiences that a study names, or the one that stands in for them."""
+    return record.study.audiences or (all_alike(record),)
 
 
 def all_alike(record: StudyOnRecord) -> Audience:
