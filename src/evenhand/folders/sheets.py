@@ -63,7 +63,7 @@ def read_sheet(data: bytes | str, *, name: str) -> Sheet:
     >>> sheet.header, [(row.line, row.cells) for row in sheet.rows]
     (('part', 'price'), [(2, ('k6', '310,00')), (4, ('m1', '90,00'))])
     """
-    text = data if isinstance(data, str) else _decoded(data, name)
+    text = data if isinstance(data, str) else decoded(data, name)
     if len(text) > MOST_BYTES:
         raise BadRecord("this is more than 2 MiB of text", where=name, todo="bring it in pieces")
     delimiter = _delimiter(text, name)
@@ -82,7 +82,8 @@ def read_sheet(data: bytes | str, *, name: str) -> Sheet:
     return Sheet(name=name, delimiter=delimiter, header=header, rows=rows, named=named)
 
 
-def _decoded(data: bytes, name: str) -> str:
+def decoded(data: bytes, name: str) -> str:
+    """The text of a table's file. Raises BadRecord where it is none, or too long."""
     if len(data) > 2 * MOST_BYTES:
         raise BadRecord("this is more than 2 MiB of text", where=name, todo="bring it in pieces")
     marked = data.startswith((b"\xff\xfe", b"\xfe\xff"))
