@@ -26,6 +26,18 @@ def test_accidents_are_told_apart_whatever_commas_stand_in_them():
     assert [found.by_itself(found.levels(setup)) for setup in found.setups] == stamps
 
 
+def test_a_stamp_that_goes_by_the_name_of_a_kind_of_part_takes_no_part_away():
+    """Both differ: the kit of the second, and how fast the third was set."""
+    stamps = ("6,000 MT/s", "6,000 MT/s", "6,400 MT/s")
+    found = factors_of([
+        machine(f"s{i}", kit, stamps={"memory": said})
+        for i, (kit, said) in enumerate(zip(("m0", "m1", "m0"), stamps, strict=True))
+    ])  # fmt: skip
+    assert found.design.factors == ("memory", "memory setting")
+    assert (found.kinds, found.accidents) == ({"memory"}, {"memory setting"})
+    assert found.levels("s1") == {"memory": "m1", "memory setting": "6,000 MT/s"}
+
+
 def test_a_named_stamp_is_a_factor_by_itself():
     machines = [machine(f"s{i}", "p0", stamps={"driver": str(i), "os": "x"}) for i in range(2)]
     found = factors_of(machines, named=frozenset({"driver"}))

@@ -69,6 +69,14 @@ def test_a_stamp_that_one_side_lacks_could_not_be_read():
     assert (driver.mark, driver.lacking, driver.b) == (Mark.UNREAD, ("b",), ())
 
 
+def test_a_part_and_a_stamp_of_the_same_name_are_told_apart():
+    a, b = (machine(x, kit, stamps={"memory": said}) for x, kit, said in (("a", "m0", "1"), ("b", "m1", "2")))
+    unlikes = fairness(a, b).unlikes
+    assert [(u.name, u.a, u.b) for u in unlikes] == [
+        ("memory", ("m0",), ("m1",)), ("memory setting", ("1",), ("2",))
+    ]  # fmt: skip
+
+
 def test_runs_speak_before_their_setup_and_may_disagree():
     a = machine(
         "a", "p0", stamps={"driver": "31.4"}, runs=[run("a", i, stamps={"driver": "31.6"}) for i in (0, 2)]

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from evenhand.findings.fairness import TEST_STAMPS
-from evenhand.findings.machines import STATE, Machine, comes_with, same_values
+from evenhand.findings.machines import STATE, Machine, comes_with, same_values, setting_name
 from evenhand.findings.stamps import VERSION
 from evenhand.stats.designs import Change, Design, Row, as_one
 
@@ -96,7 +96,7 @@ def factors_of(
     """
     parts = _part_columns(machines)
     state = {STATE: _levels([(m.setup.state,) for m in machines])}
-    stamps = _stamp_columns(machines, test)
+    stamps = {setting_name(name, parts): column for name, column in _stamp_columns(machines, test).items()}
     columns = _varying({**parts, **state, **{n: c for n, c in stamps.items() if n in named}})
     accidents = {
         name: column

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from evenhand.findings.finding import Caveat
-from evenhand.findings.machines import Machine, comes_with, quantity, same_values
+from evenhand.findings.machines import Machine, comes_with, quantity, same_values, setting_name
 from evenhand.findings.rooms import bench_differences
 from evenhand.findings.unlikes import Aspect, Mark, Unlike
 
@@ -86,9 +86,11 @@ def _state(a: Machine, b: Machine, parts: Sequence[Unlike]) -> list[Unlike | str
 
 def _stamps(a: Machine, b: Machine, before: Sequence[Unlike]) -> Iterator[Unlike | str]:
     of_a, of_b = a.stamps(), b.stamps()
+    kinds = {*a.by_kind(), *b.by_kind()}
     for name in dict.fromkeys([*of_a, *of_b]):
         if name not in TEST_STAMPS:
-            yield _stamp(name, _side(a, of_a, name), _side(b, of_b, name), before=before)
+            sides = _side(a, of_a, name), _side(b, of_b, name)
+            yield _stamp(setting_name(name, kinds), *sides, before=before)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -145,6 +145,15 @@ def comes_with(name: str, values: Sequence[str], kinds: Collection[str]) -> tupl
     return tuple(kind for kind in kinds if kind == STATE or f" {kind} " in f" {name} ")
 
 
+def setting_name(name: str, kinds: Collection[str]) -> str:
+    """What a stamp is called beside kinds of part, which may go by the same word.
+
+    >>> setting_name("memory", ("memory", "board")), setting_name("driver", ("memory", "board"))
+    ('memory setting', 'driver')
+    """
+    return f"{name} setting" if name in kinds or name == STATE else name
+
+
 def is_of_machine(values: Sequence[str]) -> bool:
     """Whether these stamps tell a clock, a voltage or a power of the machine itself."""
     read = [quantity(value) for value in values]
