@@ -79,7 +79,8 @@ def ground_for(wb: Workbench, record: StudyOnRecord, pairs: tuple[PairKeys, ...]
     changed = changed_terms(wb, record)
     return CardGround(
         wb=wb, record=record, judgement=judged_for(wb, record), comparison=comparison_now(record),
-        evidence=other_evidence(wb, record), names=card_names(wb, record, changed), changed=changed, pairs=pairs,
+        evidence=other_evidence(wb, record), names=card_names(wb, record, changed),
+        changed=changed, pairs=pairs,
     )  # fmt: skip
 
 
