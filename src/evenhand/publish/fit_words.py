@@ -118,7 +118,7 @@ def assumed_words(taken: Assumed) -> tuple[str, ...]:
         f"{_MADE_FOR_IT} bears its rating {_shares(taken.bears)}; any other one is promised no more.",
         f"A supply loses {tenths(taken.lost_a_year)} of its rating a year.",
         "All parts draw their most at once, which is the worst case.",
-        "Better known is better: what is noted of a part’s own power by milliseconds goes before all of this.",
+        "Better known is better: what is noted of a part’s own power by milliseconds goes before this.",
     )
 
 
