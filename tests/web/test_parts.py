@@ -155,6 +155,15 @@ def test_a_part_in_two_builds_is_asked_about_until_somebody_says_how_many_there_
     assert "A part in more than one build" not in client.get(BUILDS).text
 
 
+def test_how_good_a_part_is_at_what_the_study_tests_is_asked_as_well(client: TestClient, wb: Desk) -> None:
+    sent = form_of(client, CARD)
+    assert {"fact-performance_games", "fact-performance_work"} <= set(sent)
+    page = client.post(f"{PARTS}/{CARD}/facts", data=sent | {"fact-performance_games": "1,3"})
+    assert "how good it is at games 1.3\u00a0times" in page.text
+    assert (facts_ever(wb, CARD)[-1].fact, facts_ever(wb, CARD)[-1].value) == ("performance:games", 1.3)
+    assert "fact-performance_games" not in form_of(client, CASE)
+
+
 def test_a_part_that_is_not_there_is_told(client: TestClient) -> None:
     assert client.get(f"{PARTS}/lantern").status_code == 404
 

@@ -8,12 +8,10 @@ from dataclasses import dataclass
 from starlette.datastructures import FormData
 
 from evenhand.desk.pages.parts import PartPage
-from evenhand.desk.parts.filling import as_of, fields_of, filled
+from evenhand.desk.parts.filling import as_of, filled
 from evenhand.desk.parts.noting import DAY, FROM, SOURCE, Draft, drafted_facts
-from evenhand.desk.parts.telling import facts_ever
 from evenhand.desk.parts.values import read_back, written
 from evenhand.desk.study.checking import FieldProblem
-from evenhand.desk.study.on_shelf import part_called
 from evenhand.fit.known import FactKind, Sort
 from evenhand.web.forms import Form, typed
 from evenhand.web.served import Site
@@ -72,15 +70,14 @@ class Sent:
     draft: Draft
 
 
-def read_facts(site: Site, part: str, sent: FormData, *, check: str) -> Sent:
-    """What was changed in the form, each mistake at its field. Raises NotFound."""
-    of = part_called(site.wb, part)
-    fields = fields_of(of.kind, facts_ever(site.wb, part))
+def read_facts(site: Site, page: PartPage, sent: FormData, *, check: str) -> Sent:
+    """What was changed in the form of a part's page, each mistake at its field."""
+    part, fields = page.key, page.fields
     number = typed(sent, "seen")
     seen = int(number) if number.isascii() and number.isdigit() and len(number) < 18 else 0
     texts = {about.key: _lines(sent, field_of(about)) for about in fields}
     ticked = frozenset(about.key for about in fields if typed(sent, tick_of(about)))
-    changed = filled(site.wb, part, of.kind, texts=texts, ticked=ticked, seen=seen)
+    changed = filled(site.wb, part, fields, texts=texts, ticked=ticked, seen=seen)
     wrong = {each.field for each in changed.problems}
     given = {key: text for key, text in changed.given.items() if key not in wrong}
     source, day = typed(sent, FROM), typed(sent, DAY)

@@ -9,6 +9,7 @@ from datetime import date
 
 from evenhand.desk.on_record import StudyOnRecord
 from evenhand.desk.parts.items import items_of
+from evenhand.desk.parts.known import WITHOUT_GROUP
 from evenhand.desk.parts.price_days import part_days
 from evenhand.desk.verdict.judged import ForAudience
 from evenhand.fit.reading import Item
@@ -20,8 +21,6 @@ from evenhand.records.prices import Currency
 from evenhand.records.tests import Test
 from evenhand.store import part_facts, shelves
 from evenhand.store.workbench import Workbench
-
-WITHOUT_GROUP = "everything"  # the role of tests that are in no group
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

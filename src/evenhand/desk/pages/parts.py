@@ -10,7 +10,7 @@ from evenhand.desk.pages.frame import Frame, address, frame_of
 from evenhand.desk.parts.catalogue import EVERY_KIND, Listed, catalogue, place_of
 from evenhand.desk.parts.filling import fields_of, last_of
 from evenhand.desk.parts.fitting import fittings_of
-from evenhand.desk.parts.known import PIECES
+from evenhand.desk.parts.known import PIECES, WITHOUT_GROUP
 from evenhand.desk.parts.telling import facts_ever
 from evenhand.errors import NotFound
 from evenhand.fit.known import FactKind, Sort
@@ -175,7 +175,7 @@ def part_page(wb: Workbench, study: str, part: str, *, noted: str = "") -> PartP
     if listed_one is None:
         raise NotFound(f"no part is called '{part}'", where=study, todo="see all parts")
     of, here = listed_one.part, address(study, "builds", "parts", part)
-    fields = fields_of(of.kind, ever)
+    fields = fields_of(of.kind, ever, roles_of(record))
     waits = _waiting(wb, record).get(part, frozenset())
     return PartPage(
         frame=frame_of(record, "builds"),
@@ -193,6 +193,11 @@ def part_page(wb: Workbench, study: str, part: str, *, noted: str = "") -> PartP
         here=here,
         all_parts=address(study, "builds", "parts"),
     )
+
+
+def roles_of(record: StudyOnRecord) -> tuple[str, ...]:
+    """What the tests that are compared ask of parts: their groups, and everything where one is in none."""
+    return tuple(dict.fromkeys(test.group or WITHOUT_GROUP for test in record.compared_tests))
 
 
 def _part_answer(each: Listed) -> str:

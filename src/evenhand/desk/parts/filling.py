@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -12,7 +12,7 @@ from evenhand.desk.parts.values import written
 from evenhand.desk.study.checking import FieldProblem
 from evenhand.errors import BadRecord
 from evenhand.fit.known import FactKind
-from evenhand.records.part_facts import PartFact
+from evenhand.records.part_facts import PERFORMANCE, PartFact
 from evenhand.store.workbench import Workbench
 
 
@@ -24,9 +24,18 @@ class Filled:
     problems: tuple[FieldProblem, ...] = ()
 
 
-def fields_of(kind: str, facts: Sequence[PartFact]) -> tuple[FactKind, ...]:
-    """The facts that a form of this kind of part asks for, and those beyond that are on record and may be."""
+RATED = ("processor", "graphics", "memory", "storage")
+"""Kinds of which it is asked how good one is at a role; of any other kind it may be noted all the same."""
+
+
+def fields_of(kind: str, facts: Sequence[PartFact], roles: Iterable[str] = ()) -> tuple[FactKind, ...]:
+    """The facts that a form of this kind of part asks for, and those beyond that are on record and may be.
+
+    `roles` are what a study's tests ask of parts: the groups of its tests.
+    """
     known = dict(known_facts(kind))
+    asked = (f"{PERFORMANCE}{role}" for role in roles) if kind in RATED else ()
+    known |= {key: fact_kind(kind, key) for key in asked}
     for fact in facts:
         if fact.fact not in known:
             try:
@@ -47,16 +56,22 @@ def last_of(facts: Sequence[PartFact]) -> int:
 
 
 def filled(
-    wb: Workbench, part: str, kind: str, *, texts: Mapping[str, str], ticked: frozenset[str], seen: int
+    wb: Workbench,
+    part: str,
+    fields: Sequence[FactKind],
+    *,
+    texts: Mapping[str, str],
+    ticked: frozenset[str],
+    seen: int,
 ) -> Filled:
-    """What the writer of a form changed, who saw the facts up to `seen`.
+    """What the writer of a form of these fields changed, who saw the facts up to `seen`.
 
     `texts` are the values as typed, by fact; `ticked` those that are said not to be known.
     """
     before, now = as_of(wb, part, seen), {fact.fact: fact for fact in facts_ever(wb, part)}
     given: dict[str, str | None] = {}
     problems = []
-    for about in fields_of(kind, tuple(now.values())):
+    for about in fields:
         key, text = about.key, texts.get(about.key, "").strip()
         stood = before.get(key)
         value: Any = None if stood is None else stood.value

@@ -11,6 +11,8 @@ from evenhand.records.part_facts import PERFORMANCE
 
 PIECES = "pieces"
 """How many of a part there are: fewer than the builds that have it, and it moves between them."""
+WITHOUT_GROUP = "everything"
+"""The role of tests that are in no group."""
 _PIECES = FactKind(
     kind="", key=PIECES, sort=Sort.COUNT, name="how many of it there are",
     where="count them: on the shelf and in machines",

@@ -91,7 +91,7 @@ def _part(request: Request, page: PartPage, form: Form | None, *, only: str = ""
 def note(request: Request, site: Here, study: str, part: str, sent: Sent) -> Response:
     """Notes what was changed, or only looks at it while it is being filled in."""
     page = part_page(site.wb, study, part)
-    read = fields.read_facts(site, part, sent, check=f"{page.here}/facts?check=1")
+    read = fields.read_facts(site, page, sent, check=f"{page.here}/facts?check=1")
     if only_looking(request):
         return _part(request, page, replace(read.form, start=NOWHERE))
     if read.form.errors:
