@@ -75,6 +75,20 @@ def test_verifying_says_what_it_proves_and_what_it_cannot(stocked: Command, tmp_
 def test_nothing_published_yet_leads_on(stocked: Command) -> None:
     assert "Next: evenhand publish quay" in stocked("editions", "quay").out
     assert stocked("moved", "quay").code == 2
+    assert "publish it first" in stocked("moved", "quay").err
+    assert "no study is called 'quai'" in stocked("report", "quai", "r.pdf").err
+
+
+def test_editions_of_a_study_without_builds_lead_to_its_runs(evenhand: Command, tmp_path: Path) -> None:
+    (tmp_path / "none").mkdir()
+    (tmp_path / "none" / "study.toml").write_text(
+        'format = 1\n[study]\nkey = "none"\ntitle = "Nothing yet"\nquestion = "Which?"\n', encoding="utf-8"
+    )
+    evenhand("import", tmp_path / "none")
+    assert "Next: bring its runs in, then evenhand publish none" in evenhand("editions", "none").out
+    refused = evenhand("publish", "none")
+    assert refused.code == 2
+    assert "publish once something has been measured" in refused.err
 
 
 def test_texts_are_written_as_a_country_writes_numbers_and_days(

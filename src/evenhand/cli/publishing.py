@@ -82,19 +82,22 @@ def editions(workbench: Path | None, study: str, as_json: bool) -> None:
 
     Example: evenhand editions saltmarsh
     """
+    from evenhand.desk.on_record import load_study
     from evenhand.desk.opening import open_desk
     from evenhand.desk.publication import publication_answers as answers
     from evenhand.desk.publication.publishing import digest_of, editions_of
 
     with open_desk(workbench, create=False) as wb:
         known = editions_of(wb, study)
+        measured = bool(load_study(wb, study).compared_runs)
     if as_json:
         say_json({"study": study, "editions": [answers.edition_answer(each) for each in known]})
     elif known:
         rows = [(str(e.number), f"{e.at:%Y-%m-%d %H:%M}", digest_of(e)[:12], e.reason) for e in known]
         table(("edition", "out (UTC)", "digest", "why"), rows, right=[0])
     else:
-        say(f"Nothing of {study} was published yet. Next: evenhand publish {study}")
+        first = "" if measured else "bring its runs in, then "
+        say(f"Nothing of {study} was published yet. Next: {first}evenhand publish {study}")
 
 
 @click.command("moved")

@@ -6,26 +6,38 @@ import json
 from collections.abc import Iterator, Mapping
 
 from evenhand.editions.bundle import MASKED, STUDY
-from evenhand.editions.snapshot import Snapshot, Table
+from evenhand.editions.snapshot import ANEW, Snapshot, Table
 
+MOST_BYTES = 64_000_000  # some 200,000 logs
+MASKED_KEYS = ("path", "sha256_before", "sha256")
 CALLED = {"log": "the log", "sensors": "the sensor log"}
 
 
 def masked_before(data: bytes) -> Mapping[str, tuple[str, str]]:
     """SHA-256 that a masked file had before, by its path and its SHA-256 as masked.
 
-    Lists of earlier bundles do not say the second: it is "" then. Raises ValueError where the list is none.
+    Lists of earlier bundles do not say the second: it is "" then. Raises ValueError where the list is none,
+    and says what is wrong with it.
 
     >>> masked_before(b'[{"path": "study/logs/a.csv", "sha256_before": "9f", "sha256": "3c"}]')
     {'study/logs/a.csv': ('9f', '3c')}
     """
+    if len(data) > MOST_BYTES:
+        raise ValueError(f"more than {MOST_BYTES // 1_000_000} MB")
     try:
-        return {
-            str(row["path"]): (str(row["sha256_before"]), str(row.get("sha256", "")))
-            for row in json.loads(data)
-        }
-    except (KeyError, TypeError, AttributeError, RecursionError) as error:
-        raise ValueError("no list of masked files") from error
+        rows = json.loads(data)
+    except (ValueError, RecursionError) as error:
+        raise ValueError(f"no JSON, {error!s:.80}" if data.strip() else "missing, or empty") from error
+    if not isinstance(rows, list):
+        raise ValueError("no list")
+    found = {}
+    for number, row in enumerate(rows, start=1):
+        told = [row.get(key, "") for key in MASKED_KEYS] if isinstance(row, dict) else []
+        if not (all(isinstance(each, str) for each in told) and all(told[:2]) and told):
+            raise ValueError(f"entry {number} lacks a path or a digest, or one of them is no text")
+        path, before, masked = told
+        found[path] = (before, masked)
+    return found
 
 
 def logs_exchanged(
@@ -38,8 +50,11 @@ def logs_exchanged(
     """
     try:
         before = masked_before(listed)
-    except ValueError:
-        yield f"{MASKED} is no list of masked files: whether its logs are those that went out cannot be said"
+    except ValueError as wrong:
+        yield (
+            f"{MASKED} is no list of masked files ({wrong}): whether its logs are those that went out cannot "
+            f"be said; {ANEW}"
+        )
         return
     came_as = {digest: _came_as(digest, *before.get(path, ("", ""))) for path, digest in sums.items()}
     paths = {digest: path for path, digest in sums.items() if path.startswith(STUDY)}

@@ -9,7 +9,8 @@ from datetime import datetime
 
 from evenhand.errors import NotFound
 from evenhand.records.publications import Publication
-from evenhand.store import originals
+from evenhand.records.studies import Study
+from evenhand.store import originals, shelves
 from evenhand.store.rows import Row, insert, legible
 from evenhand.store.seals import seal
 from evenhand.store.workbench import Workbench
@@ -42,11 +43,17 @@ def publications_of(wb: Workbench, study: str) -> tuple[Publication, ...]:
 
 
 def publication(wb: Workbench, study: str, number: int) -> Publication:
-    """One edition of a study. Raises NotFound."""
+    """One edition of a study. Raises NotFound, for a study that nobody knows with the nearest."""
     found = {each.number: each for each in publications_of(wb, study)}
+    if not found:
+        shelves.one(wb, Study, study)
     if number not in found:
         which = str(number) if found else "yet"
-        told = f"there are editions 1 to {len(found)}" if found else "nothing of it was published yet"
+        told = (
+            f"there are editions 1 to {len(found)}"
+            if found
+            else "publish it first: nothing of it was published yet"
+        )
         raise NotFound(f"study '{study}' has no edition {which}", where=str(wb.path), todo=told)
     return found[number]
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -19,7 +18,7 @@ from evenhand.desk.publication.article_corrections import EARLIER
 from evenhand.desk.publication.articles import ARCHIVE, DATA, Lying, article_of
 from evenhand.desk.publication.bundling import FOLDER, Made, bundled_files
 from evenhand.desk.publication.card_changes import CardNow, TouchedCard, cards_changed
-from evenhand.desk.publication.edition_cards import LIST
+from evenhand.desk.publication.edition_cards import cards_listed
 from evenhand.desk.publication.narrating import chapters_of, spoken_of, touched_since
 from evenhand.desk.publication.spoken_scripts import sentences_touched
 from evenhand.editions.article import CardSet
@@ -107,8 +106,7 @@ def _cards_since(
     wb: Workbench, last: Publication, bundle: Made, spoken: Spoken | None
 ) -> Iterator[TouchedCard]:
     """The cards of the last edition that are others in this one."""
-    path = FOLDER + LIST
-    rows = json.loads(publications.published_file(wb, last, path)) if path in last.files else ()
+    rows = cards_listed(wb, last)
     digests = {row["file"]: last.files[FOLDER + row["file"]] for row in rows}
     now = {
         row["name"]: CardNow(digest=bundle.files[row["file"]], title=row["title"], alt=row["alt"])

@@ -7,10 +7,9 @@ in the bundle with their titles and descriptions.
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import Any
 
 from evenhand.desk.comparison.charting import Watch
 from evenhand.desk.logs.writing_out import unwritable, write_whole
@@ -21,6 +20,7 @@ from evenhand.desk.publication.card_ground import ground_for
 from evenhand.desk.publication.card_pairs import Pairs
 from evenhand.desk.publication.cards import cards_from
 from evenhand.desk.publication.house import house_now
+from evenhand.editions.card_list import CardRow, card_list
 from evenhand.errors import NotFound
 from evenhand.publish.picture import to_be_painted
 from evenhand.publish.style import Medium, for_medium
@@ -30,8 +30,6 @@ from evenhand.store.workbench import Workbench
 
 CARDS = "cards/"  # of a bundle's files
 LIST = f"{CARDS}cards.json"
-
-CardRow = Mapping[str, Any]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -75,7 +73,16 @@ def card_rows(wb: Workbench, edition: Publication) -> tuple[CardRow, ...]:
             f"edition {edition.number} of '{edition.study}' went out without cards", where=str(wb.path),
             todo="draw today's without --edition",
         )  # fmt: skip
-    return tuple(json.loads(publications.published_file(wb, edition, FOLDER + LIST)))
+    return cards_listed(wb, edition)
+
+
+def cards_listed(wb: Workbench, edition: Publication) -> tuple[CardRow, ...]:
+    """The same, none where it went out without any. Raises BadRecord where the list cannot be read."""
+    if FOLDER + LIST not in edition.files:
+        return ()
+    beside = {path.removeprefix(FOLDER) for path in edition.files}
+    where = f"edition {edition.number} of '{edition.study}', {LIST}"
+    return card_list(publications.published_file(wb, edition, FOLDER + LIST), where=where, files=beside)
 
 
 def write_edition_cards(

@@ -17,7 +17,7 @@ from evenhand.desk.opening import open_desk
 from evenhand.desk.publication.snapshots import snapshot_now
 from evenhand.editions.bundle import MASKED, PACKAGE, SNAPSHOT, STUDY, TABLES, is_sealed
 from evenhand.editions.checks import damaged_files, differing_tables, digest_of_all, listed_sums
-from evenhand.editions.logs_exchanged import logs_exchanged
+from evenhand.editions.logs_exchanged import MOST_BYTES, logs_exchanged
 from evenhand.editions.package_checks import package_troubles
 from evenhand.editions.recomputed import Recomputed, recomputed
 from evenhand.editions.snapshot import ANEW, Snapshot, from_stranger
@@ -88,7 +88,7 @@ def verify(bundle: Path, *, now: datetime, watch: Watch, published: str = "") ->
         )
         if snapshot is None or damage:
             return found
-        files = {name: (folder / name).read_bytes() for name in names if name.startswith(READ)}
+        files = {name: _read(folder / name) for name in names if name.startswith(READ)}
         again, refused = worked_out(folder / STUDY, Path(made), now=now, watch=watch)
         exchanged = logs_exchanged(snapshot, again, listed=files.get(MASKED, b""), sums=listed_sums(folder))
         logs, compared = (*exchanged, *refused), recomputed(snapshot, again)
@@ -97,6 +97,12 @@ def verify(bundle: Path, *, now: datetime, watch: Watch, published: str = "") ->
             tables=(*differing_tables(snapshot, files), *package_troubles(files)),
             logs=logs or (WORDS_ALTERED,) * bool(compared.differing), again=compared,
         )  # fmt: skip
+
+
+def _read(file: Path) -> bytes:
+    """A file's bytes; of the list of masked files no more than shows that it is too long."""
+    with file.open("rb") as opened:
+        return opened.read(MOST_BYTES + 1 if file.name == MASKED else -1)
 
 
 def _digest(told: str) -> str:
