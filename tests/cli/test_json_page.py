@@ -102,10 +102,20 @@ def ask_about_parts(evenhand: Command, ask: Callable[..., None], study: Path) ->
 
 
 def ask_about_money(evenhand: Command, ask: Callable[..., None], tmp_path: Path) -> None:
+    ask_about_offers(ask, tmp_path)
     with open_workbench(tmp_path / "bench.evenhand") as wb:
         lay_market(wb)
     ask("better", "better", "quay", "--budget", "1200")
     ask("paths", "paths", "quay")
+
+
+def ask_about_offers(ask: Callable[..., None], tmp_path: Path) -> None:
+    table = tmp_path / "list.csv"
+    table.write_text("part,price,day\nk6,310,2026-05-04\nk7,310,2026-05-04\n", encoding="utf-8")
+    ask("rate", "rate", "mk", "2.45", "--of-decimals", "2")
+    ask("rates", "rates")
+    ask("offer", "offer", "k6", "310", "--shipping", "9")
+    ask("offers", "offers", "quay", "--file", table, "--confirm")
 
 
 def ask_about_scripts(ask: Callable[..., None], narration: Path) -> None:
@@ -222,7 +232,8 @@ def parts_of_causes(told: Any) -> Iterator[tuple[str, list[Mapping[str, Any]]]]:
 
 BY_NAME = (
     "import", "columns", "studies", "runs", "photos", "photo-add", "photo-remove", "compare", "causes",
-    "verdict", "audience", "price", "prices", "sound", "parts", "part", "fit", "better", "paths",
+    "verdict", "audience", "price", "prices", "sound", "offer", "offers", "rate", "rates",
+    "parts", "part", "fit", "better", "paths",
     "editions", "moved", "due", "ask", "bundle", "verify", "article", "texts", "report", "disclose",
     "disclosures", "results", "history", "learned", "plan", "show-names", "put-away", "bring-back",
     "chart", "cards", "shots", "cut", "export", "backup", "check",
@@ -256,6 +267,7 @@ def parts(answers: Answers) -> Iterator[tuple[str, list[Mapping[str, Any]]]]:
     yield "A price", [answers["price"]["price"], *answers["prices"]["prices"]]
     yield "A sound reading", answers["sound"]["readings"]
     yield from parts_of_parts(answers)
+    yield from parts_of_offers(answers)
     yield from parts_of_scripts(answers)
     yield "`compare`", [answers["result"]]
     yield "A recalled result", [answers["result"]["frozen"], *answers["results"]["results"]]
@@ -270,6 +282,15 @@ def parts(answers: Answers) -> Iterator[tuple[str, list[Mapping[str, Any]]]]:
     yield "A card", answers["cards"]["cards"]
     yield "An error", [answers["error"]]
     yield "What went wrong", [answers["error"]["error"]]
+
+
+def parts_of_offers(answers: Answers) -> Iterator[tuple[str, list[Mapping[str, Any]]]]:
+    yield "An offer", [answers["offer"]["offer"], *answers["offers"]["offers"]]
+    never_there = ("without_rate", "to_come", "used_beside_new")
+    pasts = answers["offers"]["parts"].values()
+    yield "A price over time", [{k: v for k, v in past.items() if k not in never_there} for past in pasts]
+    yield "A table of offers", [answers["offers"]["table"]]
+    yield "An exchange rate", [answers["rate"]["rate"], *answers["rates"]["rates"]]
 
 
 def parts_of_parts(answers: Answers) -> Iterator[tuple[str, list[Mapping[str, Any]]]]:

@@ -31,14 +31,14 @@ def test_columns_are_proposed_and_rows_echoed_before_anything_is_kept(client: Te
     page = client.post(PLACE, data={"text": TABLE}).text
     picked = re.findall(r'<select id="column-\d".*?value="([a-z]*)" selected', page, flags=re.DOTALL)
     assert picked == ["part", "item", "shipping", "day", "note"]
-    assert "the pasted table: set apart by commas, with a header" in page
+    assert "The pasted table: set apart by commas, with a header" in page
     assert (
         "Nimtal Mole X: 1,141\u00a0dl (1,135\u00a0dl + 6\u00a0dl shipping), by a shop, on 25 November 2026"
         in page
     )
     assert "no part is called &#39;Harrowfen Lantern 41&#39;" in page or "Harrowfen Lantern 41" in page
     assert "is that so?" in page
-    assert "Two new offers in four rows, 1 of which cannot be read." in page
+    assert "Two new offers in four rows, one of which cannot be read." in page
     assert offers_of(wb, [BOARD, CARD]) == before
 
 

@@ -34,9 +34,10 @@ def read(wb: Workbench, text: str = TABLE, columns: dict[int, str] = ROLES, **sa
 
 def kept(wb: Workbench, text: str = TABLE, columns: dict[int, str] = ROLES, **said: Any) -> Read:
     sheet = read_sheet(text, name="a.csv")
-    return keep_offers(
-        wb, reading(wb, sheet, Said(columns=columns, **said), currency=DRELL, today=DAY), now=NOW
-    )
+    once = reading(wb, sheet, Said(columns=columns, **said), currency=DRELL, today=DAY)
+    found, numbers = keep_offers(wb, once, now=NOW)
+    assert len(numbers) == len(found.new)
+    return found
 
 
 def test_columns_are_proposed_by_plain_words(stocked: Workbench) -> None:

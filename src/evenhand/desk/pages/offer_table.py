@@ -11,7 +11,7 @@ from evenhand.desk.parts.offer_roles import NAMES, columns_proposed
 from evenhand.desk.parts.offer_sheets import Read, ReadRow, Said
 from evenhand.folders.cells import DayOrder
 from evenhand.folders.sheets import Sheet
-from evenhand.publish.numbers import counted, listed, number
+from evenhand.publish.numbers import count_word, counted, listed
 from evenhand.publish.offer_words import offer_words
 from evenhand.records.builds import Part
 from evenhand.records.prices import Currency
@@ -142,7 +142,7 @@ def answer_of(found: Read) -> str:
         return f"{rows.capitalize()} were found; say what is missing, and they are read."
     new = f"{counted(len(found.new), 'new offer')} in {rows}"
     bad = len(found.refused)
-    return f"{new[:1].upper()}{new[1:]}{f', {number(bad)} of which cannot be read' if bad else ''}."
+    return f"{new[:1].upper()}{new[1:]}{f', {count_word(bad)} of which cannot be read' if bad else ''}."
 
 
 def looks_of(found: Read) -> str:

@@ -32,6 +32,12 @@ def currency_of_part(wb: Workbench, part: Part) -> Currency | None:
     return said.pop() if len(said) == 1 else None
 
 
+def currency_of_all(wb: Workbench) -> Currency | None:
+    """The currency that all studies count in; None where that is not one."""
+    said = {study.currency for study in shelves.every(wb, Study) if study.currency is not None}
+    return said.pop() if len(said) == 1 else None
+
+
 def currency_called(
     symbol: str, known: Sequence[Currency], *, decimals: str = "", field: str = "currency"
 ) -> Currency | FieldProblem:

@@ -220,8 +220,11 @@ class _Reader:
         return SELLERS.get(plain_words(cell)) or seller_said(cell or self.said.seller)
 
 
-def keep_offers(wb: Workbench, read: Callable[[], Read], *, now: datetime) -> Read:
-    """Reads a table once more and keeps what is new of it, all or none. Raises BadRecord and StudyIsAway."""
+def keep_offers(wb: Workbench, read: Callable[[], Read], *, now: datetime) -> tuple[Read, tuple[int, ...]]:
+    """Reads a table once more and keeps what is new of it, all or none; with the numbers of these offers.
+
+    Raises BadRecord and StudyIsAway.
+    """
     with wb.writing():
         found = read()
         if found.problems:
@@ -230,8 +233,8 @@ def keep_offers(wb: Workbench, read: Callable[[], Read], *, now: datetime) -> Re
             )
         for key in dict.fromkeys(offer.part for offer in found.new):
             refuse_closed(wb, shelves.one(wb, Part, key))
-        offer_store.add_offers(wb, found.new, at=now)
-    return found
+        kept = offer_store.add_offers(wb, found.new, at=now)
+    return found, tuple(offer.id for offer in kept)
 
 
 def reading(

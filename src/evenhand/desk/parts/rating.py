@@ -112,6 +112,11 @@ def add_rate(
         return rate_store.add_rate(wb, draft.record, at=now), draft.told
 
 
+def rates_told(wb: Workbench) -> tuple[Rate, ...]:
+    """Every rate that counts, the earliest day first."""
+    return rate_store.rates(wb)
+
+
 def rate_numbered(wb: Workbench, number: int) -> Rate:
     """A rate, taken back or not. Raises NotFound."""
     for rate in rate_store.rates(wb, ever=True):

@@ -5,20 +5,18 @@ from __future__ import annotations
 import csv
 import io
 from collections.abc import Mapping
-from dataclasses import replace
 
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 from starlette.datastructures import FormData, UploadFile
 
 from evenhand.desk.pages.offer_table import ORDERS, TablePage, blank_page, kept_page, read_page, said_at_first
-from evenhand.desk.parts.offer_sheets import Read, Said, keep_offers, read_offers, reading
+from evenhand.desk.parts.offer_sheets import Said, keep_offers, read_offers, reading
 from evenhand.desk.parts.offering import put_back_offer, take_back_offer
 from evenhand.desk.study.on_shelf import study_called
 from evenhand.errors import BadRecord, EvenhandError
 from evenhand.folders.sheets import MOST_BYTES, MOST_COLUMNS, Sheet, decoded, read_sheet
 from evenhand.publish.spreadsheets import neutral
-from evenhand.store.offers import offers_of
 from evenhand.web.forms import Sent, typed
 from evenhand.web.offer_fields import SELLERS
 from evenhand.web.served import Site
@@ -28,7 +26,7 @@ from evenhand.web.worth_fields import today_at
 
 router = APIRouter(prefix="/studies/{study}/offers", include_in_schema=False)
 
-PASTED = "the pasted table"
+PASTED = "The pasted table"
 FIELDS = ("text", "name", "part", "day", "currency", "decimals", "seller", "order", "sure", "wrong")
 NUMBERS = 4000  # of offers that are taken back at once
 
@@ -63,8 +61,8 @@ def keep(request: Request, site: Here, study: str, sent: Sent) -> Response:
     once = reading(site.wb, sheet, said, currency=money, today=today_at(site))
     if once().problems:
         return look(request, site, study, sent)
-    found = keep_offers(site.wb, once, now=site.now())
-    page = kept_page(site.wb, study, found, numbers_of(site, found))
+    found, numbers = keep_offers(site.wb, once, now=site.now())
+    page = kept_page(site.wb, study, found, numbers)
     return drawn(request, page, {**sent, "name": sheet.name})
 
 
@@ -164,13 +162,6 @@ def said_of(sent: FormData) -> Said:
         order=typed(sent, "order"),
         sure=typed(sent, "sure") == "yes",
     )
-
-
-def numbers_of(site: Site, found: Read) -> list[int]:
-    """The numbers under which the new offers of a table are on record."""
-    new = set(found.new)
-    every = offers_of(site.wb, {offer.part for offer in found.new})
-    return [offer.id for offer in every if replace(offer, id=0) in new]
 
 
 def numbers_said(sent: FormData) -> list[int]:
