@@ -179,7 +179,7 @@ def test_a_band_within_which_nobody_is_shown_to_be_level_is_not_called_level() -
     picture = price_band(worth, s.NAMES)
     assert picture.description.endswith("today they are not told apart by value.")
     assert ">level</text>" not in picture.svg
-    assert ">not told apart</text>" in picture.svg
+    assert ">neither</text>" in picture.svg
 
 
 @pytest.mark.parametrize(("now", "named"), [(998, True), (1200, False), (700, False)])

@@ -70,26 +70,32 @@ def _band(verdict: Verdict, here: ForAudience, about: Pair, currency: Currency) 
         band_open=not is_near_throughout(verdict.break_even, margin=here.case.study.margin),
     )
     return Drawn(
-        heading=_heading(verdict, about, currency, margin=here.case.study.margin),
+        heading=band_heading(verdict, about, currency, margin=here.case.study.margin),
         about=f"{a}’s price, for {isolated(here.audience.name)}; {b} at {amount(other, currency)}",
         picture=price_band(worth, names), words=worth_words(verdict, names, currency),
     )  # fmt: skip
 
 
-def _heading(verdict: Verdict, about: Pair, currency: Currency, *, margin: float) -> str:
-    """Up to which price today's answer holds."""
+def band_heading(verdict: Verdict, about: Pair, currency: Currency, *, margin: float) -> str:
+    """Up to which price today's answer holds; "level" only where that is shown at every price within."""
     a, b = about.names.setup(about.a), about.names.setup(about.b)
     even, prices = verdict.break_even, verdict.prices
     whole = inside(even) if even else None
     if even is None or prices is None or whole is None:
         return f"What {a} is worth beside {b}"
     low, high = (amount(end, currency) for end in whole)
-    state = even_words(value_open=not is_near_throughout(even, margin=margin))
+    level = is_near_throughout(even, margin=margin)
     if prices[0] < whole[0]:
         return f"{a} keeps its value below {low}"
     if prices[0] > whole[1]:
-        return f"{a} would be {state} from {low} to {high}"
-    return f"{capital(state)} from {low} to {high}"
+        would = (
+            f"{a} would be {even_words(value_open=False)}"
+            if level
+            else f"Neither would be better value with {a}"
+        )
+        return f"{would} from {low} to {high}"
+    state = capital(even_words(value_open=False)) if level else "Neither is better value"
+    return f"{state} from {low} to {high}"
 
 
 def _per_money(here: ForAudience, judgement: Judgement, about: Pair, currency: Currency) -> Drawn | None:

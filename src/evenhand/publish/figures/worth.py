@@ -84,7 +84,7 @@ def _band(worth: Worth, x: Callable[[float], float]) -> Iterator[str]:
 def _band_names(a: str, b: str, x: Callable[[float], float], worth: Worth) -> Iterator[str]:
     """Both sides and the band by name, and its edges as amounts."""
     yield word(f"{a} by value", 0, 16, kind="str")
-    between = even_word(value_open=worth.band_open)
+    between = "neither" if worth.band_open else even_word(value_open=False)
     left, half, right = (_share(words) for words in (f"{a} by value", between, f"{b} by value"))
     if left + half / 2 < x(worth.even.at) < 100 - right - half / 2:
         yield word(between, x(worth.even.at), 16, kind="str wide-only", anchor="middle")
