@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import date
+from datetime import date, timedelta
 from itertools import combinations
 
 from tests.publish import saltmarsh as s
@@ -13,6 +13,7 @@ from tests.verdicts.test_among import said as judged
 from evenhand.findings.finding import Outcome
 from evenhand.findings.gaps import Gap, Topic
 from evenhand.money.break_even import BreakEven, Value
+from evenhand.money.price_days import Usual
 from evenhand.publish.card_titles import Sayings
 from evenhand.publish.figures.beside import Measured, beside_card
 from evenhand.publish.figures.break_even import Level, Prices, break_even_cards
@@ -21,6 +22,7 @@ from evenhand.publish.figures.headline import ForWhom, headline_cards
 from evenhand.publish.figures.interval_rows import Pair, Row
 from evenhand.publish.figures.method_card import Line, method_cards
 from evenhand.publish.figures.parts_card import BuildParts, PartLine, parts_cards
+from evenhand.publish.figures.price_card import PriceLine, PriceLines, price_history_card
 from evenhand.publish.figures.price_index import Point, PriceIndex, price_index_card
 from evenhand.publish.names import Names, SetupName
 from evenhand.publish.picture import Picture
@@ -152,6 +154,20 @@ def price_index(setups: tuple[str, ...]) -> PriceIndex:
     )  # fmt: skip
 
 
+def price_lines(setups: tuple[str, ...]) -> PriceLines:
+    """Builds that cost about the same, one of them with a gap, one looked at on a single day."""
+    looks = ((0, 30, 52, 60, 89), (0, 20, 89), (5,))
+    lines = tuple(
+        PriceLine(
+            setup=key,
+            days={DAY - timedelta(days=ago): 990 + 13 * i + ago % 40 for ago in looks[i % 3]},
+            usual=Usual(minor=995 + 13 * i, days=2) if i % 3 < 2 else None,
+        )
+        for i, key in enumerate(setups)
+    )
+    return PriceLines(lines=lines, currency=DRELL, until=DAY)
+
+
 PARTS = (
     ("processor", "Brellow Ash 6", "bought"), ("graphics", "Harrowfen Lantern 40", "on loan from Harrowfen"),
     ("board", "Nimtal Quay B, second revision", ""), ("supply", "Osk & Dunsolt 650", "bought"),
@@ -185,6 +201,7 @@ def all_cards(names: Names, style: Style) -> dict[str, tuple[Picture, ...]]:
         "beside": (beside_card(measured(names), style=style),),
         "beside, nothing": (beside_card(measured(names, full=False), style=style),),
         "price": (price_index_card(price_index(builds), names, style=style),),
+        "price history": (price_history_card(price_lines(builds), names, style=style),),
         "parts": parts_cards(build(), names, style=style),
         "parts, none": parts_cards(replace(build(()), price=None), names, style=style),
         "parts, many": parts_cards(build(PARTS * 3), names, style=style),

@@ -20,6 +20,7 @@ from tests.publish.card_samples import (
     for_whom,
     of_all,
     price_index,
+    price_lines,
     prices,
     sayings,
 )
@@ -34,6 +35,7 @@ from evenhand.publish.figures.flip_cards import TITLE, flip_card, one_of_each
 from evenhand.publish.figures.frame import headline_fits
 from evenhand.publish.figures.headline import headline_cards
 from evenhand.publish.figures.parts_card import parts_cards
+from evenhand.publish.figures.price_card import price_history_card
 from evenhand.publish.figures.price_index import CAUTION, OTHERWISE, price_index_card
 from evenhand.publish.palette import Theme
 from evenhand.publish.style import Medium, for_medium
@@ -267,3 +269,24 @@ def test_a_card_of_prices_is_headed_by_an_audience_that_it_shows() -> None:
     for card in cards:
         heading, rows = card.title, card.description
         assert any(name in heading and f"{name}: " in rows for name in AUDIENCES.values()), (heading, rows)
+
+
+@pytest.mark.parametrize("medium", Medium)
+def test_prices_over_time_are_dated_and_find_room_for_twelve_builds(medium):
+    picture = price_history_card(price_lines(tuple(TWELVE.setups)), TWELVE, style=for_medium(medium))
+    assert faults(picture, LEAST[medium]) == []
+    assert "Prices up to 24 November 2026; their axis does not begin at zero." in said(picture)
+
+
+def test_a_gap_in_prices_stays_open():
+    picture = price_history_card(price_lines(("plover", "dunlin")), s.NAMES, style=for_medium(Medium.WIDE))
+    ways = [
+        e.attrib["d"] for e in ElementTree.fromstring(picture.svg).iter() if e.attrib.get("d", "").count("H")
+    ]
+    lines = [d for d in ways if d.startswith("M") and "Z" not in d]
+    # Looked at 89, 60, 52, 30 and 0 days ago, and 89, 20 and 0 days ago: only 60 and 52 join.
+    assert [d.count("H") for d in lines] == [1, 2, 1, 1, 1, 1, 1]
+    assert "usual 995" in said(picture)
+    assert "Plover 999 dl on 27 August 2026, 990 dl on 24 November 2026" in picture.description.replace(
+        "\u00a0", " "
+    )

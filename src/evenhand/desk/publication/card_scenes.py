@@ -3,17 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from datetime import timedelta
 
 from evenhand.desk.comparison.pair_names import PairKeys
+from evenhand.desk.parts.price_days import build_days
 from evenhand.desk.publication.card_ground import CardGround
 from evenhand.desk.verdict.judged import ForAudience
 from evenhand.metrics.wall import WALL_POWER
+from evenhand.money.price_days import HISTORY_DAYS, usual
 from evenhand.publish.dates import days_words
 from evenhand.publish.figures.beside import Measured
 from evenhand.publish.figures.break_even import Level, Prices
 from evenhand.publish.figures.flip_cards import Flips
 from evenhand.publish.figures.headline import ForWhom
 from evenhand.publish.figures.interval_rows import Pair, Row
+from evenhand.publish.figures.price_card import PriceLine, PriceLines
 from evenhand.publish.figures.price_index import Point, PriceIndex
 from evenhand.publish.numbers import counted, with_unit
 from evenhand.publish.standing import standing
@@ -109,6 +113,24 @@ def _points(here: ForAudience, priced: list[str], minor: dict[str, int]) -> Iter
         if verdict is not None and verdict.break_even is not None:
             low, high = (None if end is None else 100 / end for end in (verdict.high, verdict.low))
             yield Point(setup=setup, minor=minor[setup], index=100 / verdict.ratio, low=low, high=high)
+
+
+def history_scene(ground: CardGround) -> PriceLines | None:
+    """What every build cost over time; None where none was looked at on more than one day."""
+    currency, setups = ground.record.study.currency, ground.record.study.setups
+    days = build_days(ground.wb, ground.record)
+    last = max((max(own) for own in days.values() if own), default=None)
+    if currency is None or last is None:
+        return None
+    first = last - timedelta(days=HISTORY_DAYS)
+    shown = [setup for setup in setups if any(first < day <= last for day in days[setup])]
+    if not any(sum(first < day <= last for day in days[setup]) > 1 for setup in shown):
+        return None
+    lines = tuple(
+        PriceLine(setup=setup, days=days[setup], usual=usual(days[setup], on=last)) for setup in shown
+    )
+    unpriced = tuple(setup for setup in setups if setup not in shown)
+    return PriceLines(lines=lines, currency=currency, until=last, unpriced=unpriced)
 
 
 def flips_scene(ground: CardGround, pair: PairKeys) -> Flips | None:

@@ -25,6 +25,7 @@ from evenhand.desk.publication.card_scenes import (
     flips_scene,
     foot_of_pair,
     headline_scene,
+    history_scene,
     price_scene,
     prices_scene,
 )
@@ -36,6 +37,7 @@ from evenhand.publish.figures.flip_cards import flip_card
 from evenhand.publish.figures.headline import headline_cards
 from evenhand.publish.figures.method_card import method_cards
 from evenhand.publish.figures.parts_card import parts_cards
+from evenhand.publish.figures.price_card import price_history_card
 from evenhand.publish.figures.price_index import price_index_card
 from evenhand.publish.house_style import HouseStyle, dressed
 from evenhand.publish.palette import Theme
@@ -93,6 +95,10 @@ def _sets(ground: CardGround, style: Style) -> Iterator[Set]:
     found = price_scene(ground)
     if found is not None:
         yield Set("price-performance", (price_index_card(found, names, style=style),))
+    over_time = history_scene(ground)
+    if over_time is not None:  # of prices the conditions of the runs say nothing
+        card = price_history_card(over_time, replace(names, terms=""), style=style)
+        yield Set("price-history", (card,))
     for cards in (break_evens, flips, beside):
         yield from _of_pairs(cards, ground, style)
     for build in parts_of_builds(ground):
