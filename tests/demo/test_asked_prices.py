@@ -6,7 +6,7 @@ from datetime import date
 
 import pytest
 
-from evenhand.demo.asked_prices import DAYS, FIRST, LAST, OUT, asked_prices, day_of, planted_minor
+from evenhand.demo.asked_prices import DAYS, FIRST, LAST, ON_SHELF, OUT, asked_prices, day_of, planted_minor
 from evenhand.demo.truth import DUNLIN, PAID, PLOVER, PRICED_ON, WREN
 from evenhand.demo.workshop import BUILDS, DRELL, PARTS
 from evenhand.money.price_days import by_day
@@ -29,12 +29,12 @@ def days_of(build: str) -> dict[date, int]:
 
 def test_every_part_of_the_example_has_offers_up_to_the_snapshot_and_none_after() -> None:
     assert {offer.part for offer in OFFERS} == {part.key for part in PARTS}
-    assert {part.key for part in PARTS} == set(LAST)
+    assert {part.key for part in PARTS} == {*LAST, *ON_SHELF}
     assert (min(o.on for o in OFFERS), max(o.on for o in OFFERS)) == (FIRST, PRICED_ON)
     assert asked_prices(DRELL) == OFFERS
 
 
-@pytest.mark.parametrize("part", LAST)
+@pytest.mark.parametrize("part", [*LAST, *ON_SHELF])
 def test_the_least_offer_of_new_ones_is_the_planted_price(part: str) -> None:
     found = looked(part).days
     assert found

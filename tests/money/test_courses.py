@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+from dataclasses import replace
 from itertools import product
 
 import numpy as np
@@ -10,9 +11,9 @@ import pytest
 from tests.money.test_paths import market
 
 from evenhand.money.circles import Circle, circles
-from evenhand.money.courses import Course, beats, course_of, holds, unbeaten
+from evenhand.money.courses import Course, beats, course_of, holds, simplest, unbeaten
 from evenhand.money.market import Ware
-from evenhand.money.paths import Path, best_paths, worth_over
+from evenhand.money.paths import Change, Path, best_paths, worth_over
 
 
 def a_course(start: str, bought: int, fetched: int, mean: float = 1.0, least: float = 1.0) -> Course:
@@ -80,3 +81,23 @@ def test_a_part_that_fetches_more_than_it_costs_is_a_circle() -> None:
     assert tuple(circles([fair, later])) == (
         Circle(part="later", bought_in=1, costs_minor=70, sold_in=3, fetches_minor=75),
     )
+
+
+def test_worst_months_within_the_margin_count_as_alike() -> None:
+    later = a_course("plover", 1150, 262, mean=1.43, least=1.33)
+    assert not beats(DUNLIN, later)
+    assert beats(DUNLIN, later, margin=0.03)
+    assert not beats(later, DUNLIN, margin=0.03)
+
+
+def a_change(month: int) -> Change:
+    return Change(month=month, parts=("osk-9",))
+
+
+def test_a_further_change_is_told_only_where_it_brings_something() -> None:
+    once = replace(DUNLIN, path=replace(DUNLIN.path, changes=(a_change(14),)))
+    path = replace(DUNLIN.path, changes=(a_change(3), a_change(14)))
+    for_nothing = replace(DUNLIN, path=replace(path, mean=1.495), fetched_minor=306)
+    better = replace(for_nothing, path=replace(path, mean=1.52))
+    cheaper = replace(for_nothing, fetched_minor=330)
+    assert simplest([once, for_nothing, better, cheaper]) == (once, better, cheaper)

@@ -34,15 +34,14 @@ def test_nothing_is_changed() -> None:
 
 def test_one_part_is_changed() -> None:
     assert told(Change(month=14, parts=("osk-9", "nimtal-4", "hale"))) == (
-        "Hold it for 14 months, then Osk 9 for Osk 7."
+        "Hold it for 14 months, then put in Osk 9."
     )
 
 
 def test_months_are_told_from_the_change_before() -> None:
     first = Change(month=14, parts=("osk-9", "nimtal-4", "garth"))
     assert told(first, Change(month=15, parts=("osk-7", "nimtal-4", "garth"))) == (
-        "Hold it for 14 months, then Osk 9 and Garth 750 for Osk 7 and Hale 550; "
-        "hold that for one month, then Osk 7 for Osk 9."
+        "Hold it for 14 months, then put in Osk 9 and Garth 750; hold that for one month, then put in Osk 7."
     )
 
 

@@ -118,7 +118,7 @@ def tell_paths(grown: Grown) -> None:
         if course is not None:
             told = words.story(grounds.shops[build].own, course, names=names, months=months)
             say(f"{grounds.name(build)}: {told} {words.course_numbers(course, currency)}.")
-    for one, other, hold in orders(found):
+    for one, other, hold in orders(found, margin=grounds.record.study.margin):
         say(words.hold_words(grounds.name(one.start), grounds.name(other.start), hold, swing=SWING))
     say(words.assumed_words(grounds.terms.resale, grounds.terms.fall))
     for build, parts in found.left_out.items():

@@ -9,7 +9,7 @@ the price that is planted; what others ask, and on which days somebody looked, i
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from datetime import date, timedelta
 
 import numpy as np
@@ -36,6 +36,8 @@ LAST: Mapping[str, int] = {
     "nimtal-pair-32": 84, "harrowfen-slate-1": 62, "osk-crate": 58, "brellow-breeze": 26,
 }  # fmt: skip
 """What each part costs on the day of the snapshot."""
+ON_SHELF: Mapping[str, int] = {"harrowfen-lantern-60": 410, "nimtal-quay-c": 170}
+"""The same of parts that no machine has."""
 
 NOTES = {
     Seller.SHOP: ("the counter on the quay", "by post from across the bay"),
@@ -47,7 +49,7 @@ NOTES = {
 def planted_minor(part: str, day: int) -> int:
     """The least that a part costs on a day, 1 to 90."""
     steps = LEVELS.get(part, {1: 0})
-    return LAST[part] + steps[max(begins for begins in steps if begins <= day)]
+    return {**LAST, **ON_SHELF}[part] + steps[max(begins for begins in steps if begins <= day)]
 
 
 def day_of(number: int) -> date:
@@ -57,8 +59,13 @@ def day_of(number: int) -> date:
 
 def asked_prices(currency: Currency, seed: int = SEED) -> tuple[Offer, ...]:
     """All offers, the earliest day first."""
-    rng = np.random.default_rng(seed)
-    return tuple(offer for day in _looks(rng) for offer in _on(day, currency, rng))
+    built = _offers(LAST, currency, np.random.default_rng(seed))
+    further = _offers(ON_SHELF, currency, np.random.default_rng(seed + 1))
+    return tuple(sorted((*built, *further), key=lambda offer: offer.on))
+
+
+def _offers(parts: Iterable[str], currency: Currency, rng: np.random.Generator) -> Iterator[Offer]:
+    return (offer for day in _looks(rng) for offer in _on(day, parts, currency, rng))
 
 
 TURNS = frozenset(begins for steps in LEVELS.values() for begins in steps) | {DAYS}
@@ -74,9 +81,9 @@ def _looks(rng: np.random.Generator) -> Iterator[int]:
         day = min(further, min((turn for turn in TURNS if turn > day), default=DAYS + 1))
 
 
-def _on(day: int, currency: Currency, rng: np.random.Generator) -> Iterator[Offer]:
+def _on(day: int, parts: Iterable[str], currency: Currency, rng: np.random.Generator) -> Iterator[Offer]:
     """What was offered on a day: of each part the cheapest, of some a dearer one, now and then a used one."""
-    for part in LAST:
+    for part in parts:
         minor, chance = planted_minor(part, day), rng.random(4)
         if day not in TURNS and part not in LEVELS and chance[0] > 0.6:
             continue

@@ -23,6 +23,7 @@ from evenhand.demo.truth import (
 )
 from evenhand.records.audiences import Audience
 from evenhand.records.builds import Build, Part, Setup
+from evenhand.records.money_terms import MoneyTerms
 from evenhand.records.prices import Currency, Price
 from evenhand.records.studies import Study
 from evenhand.records.tests import Direction, Measures, Test
@@ -53,6 +54,10 @@ _COMMON = (
     ("osk-crate", "case", "Osk & Dunsolt Crate"),
     ("brellow-breeze", "cooler", "Brellow Breeze"),
 )
+_ON_SHELF = (  # in no machine: what could be changed later
+    ("harrowfen-lantern-60", "graphics", "Harrowfen Lantern 60"),
+    ("nimtal-quay-c", "board", "Nimtal Quay C"),
+)
 _FIRMWARE = {WREN: "B7", PLOVER: "B9", DUNLIN: "X3"}
 COMPARED = (PLOVER, DUNLIN, WREN)  # the two at about one budget first: the pair the study is about
 _SLOTS = {WREN: 1, PLOVER: 2, DUNLIN: 3} | {
@@ -69,6 +74,7 @@ def setup_key(machine: str) -> str:
 
 # Who uses the room: what is written down before anybody looks.
 DRELL = Currency(symbol="dl", decimals=0)
+SAVED = 18  # for changes, every month
 DESK = 250  # screen and desk, which come with any machine
 AUDIENCES = tuple(
     Audience(key=key, name=name, told=told, groups={"games": play, "work": 100 - play}, fixed_minor=fixed)
@@ -92,6 +98,7 @@ STUDY = Study(
     ambient_c=ROOM_C,
     currency=DRELL,
     audiences=AUDIENCES,
+    money=MoneyTerms(resale=(0.7, 0.9), fall=(0.2, 0.3), saved_minor=SAVED),
 )
 
 PRICES = tuple(
@@ -101,7 +108,9 @@ PRICES = tuple(
 
 PARTS = tuple(
     Part(key=key, kind=kind, name=name)
-    for key, kind, name in dict.fromkeys((*_PARTS[WREN], *_PARTS[PLOVER], *_PARTS[DUNLIN], *_COMMON))
+    for key, kind, name in dict.fromkeys(
+        (*_PARTS[WREN], *_PARTS[PLOVER], *_PARTS[DUNLIN], *_COMMON, *_ON_SHELF)
+    )
 )
 
 

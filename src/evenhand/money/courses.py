@@ -15,6 +15,7 @@ from evenhand.money.paths import Path
 
 AS_ASSUMED = 100  # per cent of what is assumed that parts fetch
 SWING = 20  # per cent less and more
+WORSE, DEARER = 0.01, 0.02  # shares: for less than that nobody changes parts once more
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -89,17 +90,37 @@ def course_of(ways: Ways, path: Path, *, start: str, price_minor: int) -> Course
     )  # fmt: skip
 
 
-def beats(one: Course, other: Course, *, own: int = AS_ASSUMED, its: int = AS_ASSUMED) -> bool:
+def beats(
+    one: Course, other: Course, *, own: int = AS_ASSUMED, its: int = AS_ASSUMED, margin: float = 0.0
+) -> bool:
     """Whether one costs no more, is no worse on the mean and in its worst month, and better in one of them.
 
-    `own` and `its` are what the parts of either fetch, in per cent of what is assumed.
+    `own` and `its` are what the parts of either fetch, in per cent of what is assumed. Worst months that
+    differ by no more than the `margin`, a share, count as alike.
     """
     costs, other_costs = one.hundredfold(own), other.hundredfold(its)
+    least, other_least = one.path.least, other.path.least
     no_worse = (
-        costs <= other_costs and one.path.mean >= other.path.mean and one.path.least >= other.path.least
+        costs <= other_costs and one.path.mean >= other.path.mean and least >= other_least * (1 - margin)
     )
-    better = costs < other_costs or one.path.mean > other.path.mean or one.path.least > other.path.least
+    better = costs < other_costs or one.path.mean > other.path.mean or least * (1 - margin) > other_least
     return no_worse and better
+
+
+def simplest(courses: Iterable[Course]) -> tuple[Course, ...]:
+    """Those of one machine to which no other one with fewer changes comes close in everything."""
+    every = tuple(courses)
+    return tuple(each for each in every if not any(_is_close(other, each) for other in every))
+
+
+def _is_close(simple: Course, other: Course) -> bool:
+    """Whether one with fewer changes is worse by a hundredth at most, and dearer by a fiftieth of it all."""
+    return (
+        len(simple.path.changes) < len(other.path.changes)
+        and simple.net_minor <= other.net_minor + DEARER * other.bought_minor
+        and simple.path.mean >= other.path.mean * (1 - WORSE)
+        and simple.path.least >= other.path.least * (1 - WORSE)
+    )
 
 
 def unbeaten(courses: Iterable[Course]) -> tuple[Course, ...]:
@@ -109,13 +130,13 @@ def unbeaten(courses: Iterable[Course]) -> tuple[Course, ...]:
     return tuple(sorted(left, key=lambda each: (each.net_minor, -each.path.mean, each.start)))
 
 
-def holds(one: Course, other: Course, *, swing: int = SWING) -> Hold:
+def holds(one: Course, other: Course, *, swing: int = SWING, margin: float = 0.0) -> Hold:
     """Whether one beats the other all over a swing of what parts fetch, in per cent either way."""
     ends = (AS_ASSUMED - swing, AS_ASSUMED, AS_ASSUMED + swing)
     both = one.fetched_minor + other.fetched_minor
     lead = other.net_minor - one.net_minor
     return Hold(
-        in_common=all(beats(one, other, own=end, its=end) for end in ends),
-        each=all(beats(one, other, own=own, its=its) for own, its in product(ends, ends)),
+        in_common=all(beats(one, other, own=end, its=end, margin=margin) for end in ends),
+        each=all(beats(one, other, own=own, its=its, margin=margin) for own, its in product(ends, ends)),
         turns_at=lead / both if lead > 0 and both else None,
     )

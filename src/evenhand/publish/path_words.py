@@ -12,7 +12,7 @@ from evenhand.records.prices import Currency
 
 
 def story(owned: Sequence[str], course: Course, *, names: Mapping[str, str], months: int) -> str:
-    """What is done when, in one sentence, such as "Hold it for 14 months, then Osk 9 for Osk 7".
+    """What is done when, in one sentence, such as "Hold it for 14 months, then put in Osk 9".
 
     `owned` are the keys of the machine's parts, `names` those of all parts.
     """
@@ -29,15 +29,8 @@ def story(owned: Sequence[str], course: Course, *, names: Mapping[str, str], mon
 def _step_words(step: Step, *, before: int, owned: int, names: Mapping[str, str]) -> str:
     wait = step.month - before
     held = f"hold {'that' if before else 'it'} for {counted(wait, 'month')}, then " if wait else "now "
-    return held + changed_words(step, owned=owned, names=names)
-
-
-def changed_words(step: Step, *, owned: int, names: Mapping[str, str]) -> str:
-    """What is bought in the place of what."""
-    bought, sold = ([names[key] for key in keys] for keys in (step.bought, step.sold))
-    if len(bought) == owned:
-        return f"sell all of it for {listed(tuple(bought))}"
-    return f"{listed(tuple(bought))} for {listed(tuple(sold))}"
+    bought = listed(tuple(names[key] for key in step.bought))
+    return held + (f"sell all of it for {bought}" if len(step.bought) == owned else f"put in {bought}")
 
 
 def course_numbers(course: Course, currency: Currency) -> str:

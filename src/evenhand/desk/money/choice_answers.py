@@ -61,7 +61,7 @@ def paths_answer(grown: Grown) -> dict[str, Any]:
                 "ahead": one.start, "behind": other.start, "in_common": hold.in_common, "each": hold.each,
                 "turns_at": hold.turns_at,
             }
-            for one, other, hold in orders(found)
+            for one, other, hold in orders(found, margin=grounds.record.study.margin)
         ],
         "circles": [
             {

@@ -11,7 +11,7 @@ import numpy as np
 from evenhand.desk.money.goods import Good, Goods
 from evenhand.desk.money.shop import WATTS, Shop, watts_of
 from evenhand.money.circles import Circle, circles
-from evenhand.money.courses import Course, Hold, beats, course_of, holds, unbeaten
+from evenhand.money.courses import Course, Hold, beats, course_of, holds, simplest, unbeaten
 from evenhand.money.market import Ware, Ways
 from evenhand.money.owning import middle
 from evenhand.money.paths import Path, best_paths, worth_over
@@ -53,7 +53,7 @@ def courses_of(shops: Sequence[Shop], goods: Goods, prices: Mapping[str, int], t
     if turning:
         return Courses(circles=turning, left_out=left_out, unmeasured=unmeasured)
     found = {shop.build: tuple(_of_build(shop, able, wares, prices[shop.build], terms)) for shop in able}
-    every = unbeaten(course for own in found.values() for course in own)
+    every = told_apart(unbeaten(course for own in found.values() for course in own))
     return Courses(courses=every, of_builds=found, left_out=left_out, unmeasured=unmeasured)
 
 
@@ -103,8 +103,11 @@ def _of_build(
         barred=shop.fitted.shelf.barred,
         limits={WATTS: shop.terms(0).limits[WATTS]},
     )
-    for path in _that_fit(shop, ways):
-        yield _of_parts(course_of(ways, path, start=shop.build, price_minor=price_minor))
+    paths = (*_that_fit(shop, replace(ways, changes=1)), *_that_fit(shop, ways))
+    every = (
+        course_of(ways, path, start=shop.build, price_minor=price_minor) for path in dict.fromkeys(paths)
+    )
+    yield from map(_of_parts, simplest(every))
 
 
 def _of_parts(course: Course) -> Course:
@@ -124,14 +127,25 @@ def _that_fit(shop: Shop, ways: Ways) -> tuple[Path, ...]:
         ways = replace(ways, cuts=(*ways.cuts, *(cut.parts for cut in wrong)))
 
 
+def told_apart(courses: Iterable[Course]) -> tuple[Course, ...]:
+    """Those whose mean and worst month are told otherwise than of a cheaper one of the same build."""
+    found: dict[tuple[str, float, float], Course] = {}
+    for each in courses:
+        found.setdefault((each.start, round(each.path.mean, 2), round(each.path.least, 2)), each)
+    return tuple(found.values())
+
+
 def furthest(courses: Iterable[Course]) -> Course | None:
     """The course with the highest mean index that the cash allows; of those alike the cheapest."""
     return max(courses, key=lambda each: (each.path.mean, -each.net_minor), default=None)
 
 
-def orders(found: Courses) -> Iterator[tuple[Course, Course, Hold]]:
-    """Of the furthest course of each build every two of which one beats the other, and how far that holds."""
+def orders(found: Courses, *, margin: float = 0.0) -> Iterator[tuple[Course, Course, Hold]]:
+    """Of the furthest course of each build every two of which one beats the other, and how far that holds.
+
+    Worst months that differ by no more than the margin count as alike.
+    """
     firsts = [each for own in found.of_builds.values() if (each := furthest(own)) is not None]
     for one, other in permutations(firsts, 2):
-        if beats(one, other):
-            yield one, other, holds(one, other)
+        if beats(one, other, margin=margin):
+            yield one, other, holds(one, other, margin=margin)

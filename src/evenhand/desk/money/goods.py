@@ -91,7 +91,7 @@ def role_weights(audience: Audience, tests: Iterable[Test]) -> dict[str, float]:
 
 
 def indexes_of(record: StudyOnRecord, here: ForAudience) -> dict[str, float]:
-    """The log of each compared build's index, the first one's being 0; those with no verdict against it lack.
+    """The log of each compared build's index, the least being 0; without a verdict against the first none.
 
     Of several setups of a build the first one stands for it.
     """
@@ -104,7 +104,8 @@ def indexes_of(record: StudyOnRecord, here: ForAudience) -> dict[str, float]:
             found[build] = 0.0
         elif verdict is not None and not verdict.is_blind:
             found[build] = -math.log(verdict.ratio)
-    return found
+    least = min(found.values(), default=0.0)
+    return {build: index - least for build, index in found.items()}
 
 
 def _performance(wb: Workbench, parts: Mapping[str, Part]) -> dict[str, dict[str, float]]:

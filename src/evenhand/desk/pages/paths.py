@@ -68,7 +68,7 @@ def paths_page(wb: Workbench, study: str, audience: str = "") -> PathsPage:
         picture=_picture(grounds, best) if best else None,
         holding=tuple(
             words.hold_words(grounds.name(one.start), grounds.name(other.start), hold, swing=SWING)
-            for one, other, hold in orders(found)
+            for one, other, hold in orders(found, margin=grounds.record.study.margin)
         ),
         unbeaten=tuple(course_row(grounds, each) for each in found.courses),
         assumed=assumed_words(grounds),
