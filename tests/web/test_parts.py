@@ -125,7 +125,7 @@ def test_mistakes_stand_at_their_field_and_nothing_typed_is_lost(
 def test_the_catalogue_shows_a_kind_without_script_and_takes_a_part_that_no_build_has(
     client: TestClient,
 ) -> None:
-    assert "15 parts are on this workbench" in client.get(PARTS).text
+    assert "17 parts are on this workbench" in client.get(PARTS).text
     boards = client.get(f"{PARTS}?kind=board").text
     assert "Nimtal Mole X" in boards
     assert "Brellow Breeze" not in boards
