@@ -46,7 +46,7 @@ def _row(over: Excursion, slot: int, most: float, top: float) -> str:
     post = (
         ""
         if over.borne_w is None
-        else upright(x(over.borne_w), top + BAR_AT - 6, top + BAR_AT + BAR + 6, "post")
+        else upright(x(over.borne_w), top + BAR_AT - 5, top + BAR_AT + BAR + 5, "post")
     )
     return said + ground + bar + post
 
