@@ -133,6 +133,20 @@ def undo_facts(
         return kept(wb, part, [_before(ever, number, part, today) for number in numbers], now=now)
 
 
+def undo_many(wb: Workbench, numbers: Sequence[int], *, now: datetime, today: date) -> tuple[PartFact, ...]:
+    """The same for facts of several parts, all or none."""
+    with wb.writing():
+        every = part_facts.facts_of(wb, [part.key for part in shelves.every(wb, Part)], ever=True)
+        of = {fact.id: fact.part for fact in every}
+        if unknown := [number for number in numbers if number not in of]:
+            raise NotFound(f"there is no fact {unknown[0]}", where="facts of parts", todo="look at the parts")
+        by_part: dict[str, list[int]] = {}
+        for number in numbers:
+            by_part.setdefault(of[number], []).append(number)
+        done = (undo_facts(wb, part, own, now=now, today=today) for part, own in by_part.items())
+        return tuple(fact for facts in done for fact in facts)
+
+
 def _before(ever: Sequence[PartFact], number: int, part: str, today: date) -> PartFact:
     fact = next((each for each in ever if each.id == number), None)
     if fact is None:
