@@ -96,6 +96,9 @@ def ask_about_parts(evenhand: Command, ask: Callable[..., None], study: Path) ->
     evenhand("import", study)
     evenhand("parts", "--kind", "supply", "--add", "Osk 450")
     evenhand("part", "k6", "--fact", "socket=Q5", "--fact", "power_w=65")
+    table = study / "coolers.csv"
+    table.write_text("Model;Height (mm)\nBrellow Gale;155\n;120\n")
+    ask("part table", "parts", "--file", table)
     ask("parts", "parts")
     ask("part", "part", "k6")
     ask("fit", "fit", "quay")
@@ -296,6 +299,7 @@ def parts_of_offers(answers: Answers) -> Iterator[tuple[str, list[Mapping[str, A
 def parts_of_parts(answers: Answers) -> Iterator[tuple[str, list[Mapping[str, Any]]]]:
     builds = answers["fit"]["builds"]
     yield "A part", answers["parts"]["parts"]
+    yield "A table of parts", [answers["part table"]["table"]]
     yield "A fact of a part", answers["part"]["facts"]
     yield "Whether a build fits", builds
     yield "An answer of a rule", [rule for build in builds for rule in build["rules"]]

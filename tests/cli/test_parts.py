@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 from tests.cli.conftest import Command
 
@@ -58,6 +60,8 @@ def test_that_a_fact_is_not_known_is_a_fact(stocked: Command) -> None:
         (("part", "k6", "--fact", "power_w=65", "--on", "2999-01-01"), "this day is still to come"),
         (("part", "k6", "--undo", "7"), "there is no fact 7"),
         (("parts", "--add", "Gale"), "--add goes with --kind"),
+        (("parts", "--confirm"), "go with --file"),
+        (("parts", "--file", "there-is-none.csv"), "cannot be read"),
         (("fit", "wrens"), "did you mean 'wren'?"),
     ],
 )
@@ -72,6 +76,34 @@ def test_what_cannot_be_used_is_refused_in_words(
 def test_of_facts_that_are_noted_together_all_are_kept_or_none(stocked: Command) -> None:
     assert stocked("part", "k6", "--fact", "socket=Q5", "--fact", "power_w=much").code == 2
     assert not any(fact["noted"] for fact in stocked("part", "k6", "--json").json["facts"])
+
+
+def test_a_table_is_told_before_it_is_kept(stocked: Command, tmp_path: Path) -> None:
+    table = tmp_path / "list.csv"
+    table.write_text(
+        "Model,Socket,Watts,Checked\nBrellow K6,Q5,65,yes\nBrellow K9,Q5,110,no\nBrellow K8,Q5,much,no\n"
+    )
+    given = (
+        "parts",
+        "--file",
+        table,
+        "--kind",
+        "processor",
+        "--column",
+        "Watts=power_w",
+        "--source",
+        "a list",
+    )
+    told = stocked(*given)
+    assert told.code == 1, "a row of it cannot be kept"
+    assert "line 4: most power for long: ‘much’ cannot be read" in told.out
+    assert "Nothing is kept yet: --confirm keeps what is new." in told.out
+    assert len(stocked("parts", "--json").json["parts"]) == 1
+    kept = stocked(*given, "--confirm", "--json").json["table"]
+    assert (kept["new_parts"], kept["new_facts"], len(kept["noted"])) == (["Brellow K9"], 4, 4)
+    (k9,) = [f for f in stocked("part", "brellow-k9", "--json").json["facts"] if f["fact"] == "power_w"]
+    assert (k9["value"], k9["source"]) == (110, "a list")
+    assert stocked(*given, "--confirm", "--json").json["table"]["noted"] == []
 
 
 def test_a_build_of_which_nothing_is_known_is_never_said_to_fit(stocked: Command) -> None:

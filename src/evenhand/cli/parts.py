@@ -8,7 +8,10 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from evenhand.cli import parts_table
 from evenhand.cli.showing import as_json, say, say_json, table
+
+NEEDS_YOU = 1  # of what was brought in
 
 if TYPE_CHECKING:
     from evenhand.desk.parts.catalogue import Listed
@@ -16,17 +19,29 @@ if TYPE_CHECKING:
 
 
 @click.command("parts")
-@click.option("--kind", default=None, help="Only parts of this kind, such as graphics.")
+@click.option("--kind", default=None, help="Only this kind of part; of it are all rows of --file.")
 @click.option(
     "--add", "name", default=None, metavar="NAME", help="Add a part of this --kind that no build has yet."
 )
 @click.option("--note", default=None, help="With --add: anything worth remembering of it.")
+@click.option("--file", type=click.Path(path_type=Path), default=None,
+              help="A table of parts of one kind; --confirm keeps what is new of it.")  # fmt: skip
+@click.option("--column", "columns", multiple=True, metavar="NAME=FACT",
+              help="What a column of the table is: name, note, source, day, a fact, or nothing; "
+                   "may be repeated.")  # fmt: skip
+@click.option(
+    "--source", default="", help="Where rows without a source are from (default: the maker's page)."
+)
+@click.option(
+    "--day", default="", metavar="DAY", help="When rows were read that do not say it (default: today)."
+)
+@click.option("--confirm", is_flag=True, help="Keep what is new of the table.")
 @as_json
 @click.pass_obj
 def parts(
-    workbench: Path | None, kind: str | None, name: str | None, note: str | None, as_json: bool
+    workbench: Path | None, /, kind: str | None, file: Path | None, as_json: bool, **given: Any
 ) -> None:
-    """List every part of the workbench: how much of it is known, and which builds have it.
+    """List every part of the workbench: how much is known of it, which builds have it; or bring a table in.
 
     Example: evenhand parts --kind cooler --add "Brellow Gale"
     """
@@ -34,21 +49,33 @@ def parts(
     from evenhand.desk.parts.catalogue import add_part, catalogue
     from evenhand.desk.parts.parts_answers import listed_answer
 
+    name, note = given["name"], given["note"]
     if name is not None and kind is None:
         raise click.UsageError("--add goes with --kind.")
     if note is not None and name is None:
         raise click.UsageError("--note goes with --add.")
-    added = ""
+    if file is None and any(given[each] for each in ("columns", "source", "day", "confirm")):
+        raise click.UsageError("--column, --source, --day and --confirm go with --file.")
+    added, brought = "", None
     with open_desk(workbench, create=False) as wb:
         if name is not None:
             added = add_part(wb, {"kind": kind, "name": name, "note": note or ""}, now=present()).key
+        if file is not None:
+            brought = parts_table.bring(wb, file, kind or "", given)
         every = [each for each in catalogue(wb) if kind is None or each.part.kind == kind]
     if as_json:
-        say_json({"parts": [listed_answer(each) for each in every], "added": added or None})
-        return
-    if added:
-        say(f"{added} is on record; note what is known of it by `evenhand part {added} --fact NAME=VALUE`.")
-    tell_parts(every)
+        table_told = None if brought is None else brought.answer()
+        say_json(
+            {"parts": [listed_answer(each) for each in every], "added": added or None, "table": table_told}
+        )
+    elif brought is not None:
+        parts_table.tell(brought)
+    else:
+        if added:
+            say(f"{added} is on record; note what is known: `evenhand part {added} --fact NAME=VALUE`.")
+        tell_parts(every)
+    if brought is not None and (brought.found.problems or brought.found.refused):
+        raise click.exceptions.Exit(NEEDS_YOU)
 
 
 def tell_parts(every: Sequence[Listed]) -> None:

@@ -62,7 +62,7 @@ def part_table_page(wb: Workbench, study: str, found: PartsRead, said: SaidOfPar
     fine = [each for each in found.rows if not each.reason]
     return PartTablePage(
         frame=frame_of(load_study(wb, study), "builds"),
-        answer=_answer(found),
+        answer=answer_of(found),
         looks=f"{found.sheet.name}: {found.sheet.looks}.",
         columns=tuple(
             ColumnCard(
@@ -75,14 +75,15 @@ def part_table_page(wb: Workbench, study: str, found: PartsRead, said: SaidOfPar
         ),
         roles=(LEAVE_OUT, *((role.key, role.name) for role in roles(said.kind))),
         problems=found.problems,
-        read=tuple(map(_card, fine[:MOST_SHOWN])),
-        refused=tuple(map(_card, found.refused[:MOST_REFUSED])),
+        read=tuple(map(row_card, fine[:MOST_SHOWN])),
+        refused=tuple(map(row_card, found.refused[:MOST_REFUSED])),
         left_refused=max(len(found.refused) - MOST_REFUSED, 0),
         fresh=len(found.fresh),
     )
 
 
-def _answer(found: PartsRead) -> str:
+def answer_of(found: PartsRead) -> str:
+    """What a table comes to, as a sentence."""
     rows = counted(len(found.rows or found.sheet.rows), "row")
     if found.problems:
         return f"{capital(rows)} were found; say what is missing, and they are read."
@@ -93,7 +94,7 @@ def _answer(found: PartsRead) -> str:
     return capital(said)
 
 
-def _card(each: PartRead) -> RowCard:
+def row_card(each: PartRead) -> RowCard:
     """A row in words."""
     if each.reason:
         return RowCard(line=each.row.line, words=each.reason, wrong=True)
@@ -108,7 +109,7 @@ def kept_part_table(wb: Workbench, study: str, found: PartsRead, numbers: list[i
     return PartTablePage(
         frame=frame_of(load_study(wb, study), "builds"),
         answer=capital(told) if found.fresh else "Nothing of it was new.",
-        refused=tuple(map(_card, found.refused[:MOST_REFUSED])),
+        refused=tuple(map(row_card, found.refused[:MOST_REFUSED])),
         left_refused=max(len(found.refused) - MOST_REFUSED, 0),
         kept=tuple(numbers),
         ended=True,

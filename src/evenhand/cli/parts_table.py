@@ -1,0 +1,103 @@
+"""A table of parts on the command line: how it is read, and what was kept of it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from evenhand.cli.offers import content
+from evenhand.cli.showing import say, table
+
+if TYPE_CHECKING:
+    from evenhand.desk.opening import Desk
+    from evenhand.desk.parts.part_sheets import PartsRead, SaidOfParts
+    from evenhand.folders.sheets import Sheet
+
+MOST_TOLD = 8
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Brought:
+    """A table as it was read; `numbers` are those of the facts that were kept, None where none was to be."""
+
+    found: PartsRead
+    said: SaidOfParts
+    numbers: list[int] | None
+
+    def answer(self) -> dict[str, Any]:
+        """The same for programs."""
+        header = self.found.sheet.header
+        return {
+            "kind": self.said.kind,
+            "columns": {name: self.said.columns.get(at, "") for at, name in enumerate(header)},
+            "problems": list(self.found.problems),
+            "new_parts": [each.name for each in self.found.fresh if not each.key],
+            "new_facts": sum(len(each.facts) for each in self.found.fresh),
+            "refused": [{"line": each.row.line, "reason": each.reason} for each in self.found.refused],
+            "noted": self.numbers,
+        }
+
+
+def bring(wb: Desk, file: Path, kind: str, given: dict[str, Any]) -> Brought:
+    """A table as it is read, and kept where that is confirmed and nothing is missing."""
+    from evenhand.desk.opening import present
+    from evenhand.desk.pages.part_table import parts_said_at_first
+    from evenhand.desk.parts.part_sheets import SaidOfParts, keep_parts, reading_parts
+    from evenhand.folders.sheets import read_sheet
+
+    sheet = read_sheet(content(file), name=file.name)
+    seems = parts_said_at_first(sheet, kind)
+    own = columns_named(sheet, seems.kind, given["columns"])
+    proposed = {at: "" if role in own.values() else role for at, role in seems.columns.items()}
+    said = SaidOfParts(columns=proposed | own, kind=seems.kind, source=given["source"], day=given["day"])
+    now = present()
+    once = reading_parts(wb, sheet, said, today=now.astimezone().date())
+    found = once()
+    if not given["confirm"] or found.problems:
+        return Brought(found=found, said=said, numbers=None)
+    found, numbers = keep_parts(wb, once, kind=said.kind, now=now)
+    return Brought(found=found, said=said, numbers=numbers)
+
+
+def columns_named(sheet: Sheet, kind: str, said: tuple[str, ...]) -> dict[int, str]:
+    """Columns by their place with the role that each was given. Raises BadParameter."""
+    from evenhand.desk.parts.part_roles import roles
+    from evenhand.errors import nearest
+
+    known, found = {role.key for role in roles(kind)}, {}
+    for each in said:
+        name, there, role = each.rpartition("=")
+        if not there or name not in sheet.header:
+            said_so = f"the table has no column '{name or each}'; {nearest(name or each, sheet.header)}"
+            raise click.BadParameter(said_so, param_hint="--column")
+        if role and role not in known:
+            said_so = f"no column can be '{role}'; {nearest(role, known)}"
+            raise click.BadParameter(said_so, param_hint="--column")
+        found[sheet.header.index(name)] = role
+    return found
+
+
+def tell(brought: Brought) -> None:
+    """How a table was read, what of it is new, and what cannot be."""
+    from evenhand.desk.pages.part_table import answer_of, row_card
+    from evenhand.desk.parts.part_roles import roles
+
+    found, said = brought.found, brought.said
+    names = {role.key: role.name for role in roles(said.kind)}
+    say(f"{found.sheet.name}: {said.kind or 'of no kind yet'}, {found.sheet.looks}.")
+    named = enumerate(found.sheet.header)
+    table(("column", "is"), [(name, names.get(said.columns.get(at, ""), "left out")) for at, name in named])
+    for problem in found.problems:
+        say(problem)
+    fine = [each for each in found.rows if not each.reason]
+    for each in (*fine[:MOST_TOLD], *found.refused[:MOST_TOLD]):
+        card = row_card(each)
+        say(f"line {card.line}: {card.words}")
+    say(answer_of(found))
+    if brought.numbers is not None:
+        say("It is on record now.")
+    elif not found.problems:
+        say("Nothing is kept yet: --confirm keeps what is new.")
