@@ -13,24 +13,33 @@ from datetime import date, timedelta
 from evenhand.money.price_days import PriceDays
 from evenhand.money.replay import KEPT_DAYS
 from evenhand.records.offers import Offer, Seller
+from evenhand.records.rates import Rate
 
 NEW = frozenset({Seller.SHOP, Seller.MARKET})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Looked:
-    """What somebody found of a part: the least price of each day, and days on which it was out of stock."""
+    """What somebody found of a part: the least price of each day, and days on which it was out of stock.
+
+    `rates` has the days whose least price is of another currency, with the rate it was changed by.
+    """
 
     days: PriceDays = field(default_factory=dict)
     out: frozenset[date] = frozenset()
+    rates: Mapping[date, Rate] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SumOfParts:
-    """What all parts of a build cost on a day; the `oldest` of their prices is of that day."""
+    """What all parts of a build cost on a day; the `oldest` of their prices is of that day.
+
+    `rates` are those that some of these prices were changed by, each once.
+    """
 
     minor: int
     oldest: date
+    rates: tuple[Rate, ...] = ()
 
 
 def counting_sellers(offers: Iterable[Offer]) -> frozenset[Seller]:
@@ -66,5 +75,7 @@ def sums(parts: Sequence[Looked]) -> Mapping[date, SumOfParts]:
         days = [each for each in seen if each is not None]
         if len(days) == len(parts):
             minor = sum(part.days[each] for part, each in zip(parts, days, strict=True))
-            found[day] = SumOfParts(minor=minor, oldest=min(days))
+            used = (part.rates.get(each) for part, each in zip(parts, days, strict=True))
+            rates = tuple(dict.fromkeys(rate for rate in used if rate is not None))
+            found[day] = SumOfParts(minor=minor, oldest=min(days), rates=rates)
     return found

@@ -28,7 +28,9 @@ def sum_note(found: SumOfParts, on: date) -> str:
     >>> sum_note(SumOfParts(minor=998, oldest=date(2031, 5, 1)), date(2031, 5, 4))
     'the sum of its parts’ offers, the oldest of 1 May 2031'
     """
-    return SUM if found.oldest == on else f"{SUM}, the oldest of {day_words(found.oldest)}"
+    oldest = "" if found.oldest == on else f", the oldest of {day_words(found.oldest)}"
+    rates = f", where {listed(tuple(map(rate_words, found.rates)))}" if found.rates else ""
+    return f"{SUM}{oldest}{rates}"
 
 
 def offer_words(offer: Offer) -> str:

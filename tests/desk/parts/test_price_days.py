@@ -103,6 +103,17 @@ def test_offers_in_another_currency_count_by_the_rate_of_their_day(bench: Workbe
     assert [(o.on, r.on) for o, r in found.by_rate] == [(ago(2), ago(4))]
 
 
+def test_a_sum_says_by_which_rate_a_price_of_it_was_changed(bench: Workbench) -> None:
+    add(bench, offer("k6", 10050, currency=CROWN), offer("m1", 90), offer("m1", 4000, currency=CROWN))
+    rates.add_rate(bench, Rate(of=CROWN, into=DRELL, rate=Decimal("2.4"), on=ago(4)), at=NOW)
+    price = paid_now(bench, load_study(bench, "quay")).by_setup["wren"]
+    assert (price.minor, price.note) == (
+        241 + 90, "the sum of its parts’ offers, where 1\xa0cr is 2.4\xa0dl, of 30 April 2031"
+    )  # fmt: skip
+    add(bench, offer("k6", 241))  # as cheap without any rate
+    assert paid_now(bench, load_study(bench, "quay")).by_setup["wren"].note == "the sum of its parts’ offers"
+
+
 def test_an_own_price_in_another_currency_counts_by_a_rate_and_says_so(bench: Workbench) -> None:
     price = own(bench, 40000, currency=CROWN)
     assert [study for study, _ in counts_not(bench, price)] == ["quay"]

@@ -96,13 +96,32 @@ def days_of(
     days = by_day(counting, currency=currency)
     return PartDays(
         part=part,
-        looked=Looked(days=days, out=frozenset(offer.on for offer in counting if offer.on not in days)),
+        looked=Looked(
+            days=days,
+            out=frozenset(offer.on for offer in counting if offer.on not in days),
+            rates=_rates_of_days(days, counting, by_rate, currency),
+        ),
         offers=tuple(offers),
         by_rate=tuple(by_rate),
         rateless=tuple(rateless),
         early=tuple(offer for offer in offers if offer.id in early),
         used=tuple(offer for offer in seen if offer.seller not in sellers),
     )
+
+
+def _rates_of_days(
+    days: PriceDays, counting: Sequence[Offer], by_rate: Sequence[tuple[Offer, Rate]], currency: Currency
+) -> Mapping[date, Rate]:
+    """The days on which no offer in the currency itself was as cheap as one that was changed."""
+    foreign = {offer.id for offer, _ in by_rate}
+    own = {(offer.on, offer.total_minor) for offer in counting if offer.id not in foreign and offer.in_stock}
+    return {
+        offer.on: rate
+        for offer, rate in by_rate
+        if offer.in_stock
+        and exchanged(offer.total_minor, rate, into=currency) == days[offer.on]
+        and (offer.on, days[offer.on]) not in own
+    }
 
 
 def in_currency(offer: Offer, rate: Rate, currency: Currency) -> Offer:
