@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from datetime import UTC, datetime
 from html import unescape
 
 import pytest
@@ -11,6 +12,7 @@ from starlette.testclient import TestClient
 from tests.web.looking import Served, axe_violations, too_wide
 
 from evenhand.desk.opening import Desk
+from evenhand.desk.parts.noting import note_facts
 from evenhand.desk.parts.telling import facts_ever
 
 BUILDS = "/studies/saltmarsh/builds"
@@ -186,3 +188,18 @@ def test_a_missing_fact_is_noted_from_the_builds_by_keyboard(served: Served, pag
     page.keyboard.type("120")
     page.keyboard.press("Enter")
     expect(page.locator("#done")).to_contain_text("120")
+
+
+def test_an_answer_that_is_open_follows_what_is_noted_in_another_window(served: Served, page: Page) -> None:
+    page.goto(served.url + BUILDS)
+    page.locator("#rules-dunlin summary").click()
+    shown = page.locator("#rules-dunlin li", has_text="Does the side panel close over the cooler?")
+    expect(shown).to_be_visible()
+    with page.expect_response(lambda answer: "hx-request" in answer.request.headers):
+        note_facts(
+            served.wb, "brellow-breeze", {"height_mm": "170"}, source="a ruler", on="",
+            now=datetime.now(UTC), today=datetime.now(UTC).date(),
+        )  # fmt: skip
+    expect(page.locator("#fit-dunlin")).to_contain_text("Does the side panel close over the cooler? No.")
+    expect(page.locator("#rules-dunlin")).to_have_attribute("open", "")
+    expect(shown).to_have_count(0)

@@ -72,7 +72,7 @@ def _unknown(count: int) -> str:
 
 
 def _of(count: int, every: int) -> str:
-    return f"{count_word(count)} of {counted(every, 'rule')}"
+    return f"{count_word(count)} of {count_word(every)} rules" if every > 1 else "the one rule asked"
 
 
 def unasked_sentence(kinds: Iterable[str]) -> str:
@@ -232,7 +232,7 @@ def power_sentence(found: Budget | None) -> str:
     if lasting.answer is Answer.MISFIT:
         return f"Power: doesn’t fit. For long it draws {over_words(lasting)} that its supply bears."
     worst_of = max(beyond, key=_share)
-    said = f"For {listed(tuple(with_unit(as_written(each.ms), 'ms') for each in beyond))} it may draw "
+    said = f"For {with_unit(listed(tuple(as_written(each.ms) for each in beyond)), 'ms')} it may draw "
     said += f"{over_words(worst_of)}"
     if any(each.answer is Answer.MISFIT for each in beyond):
         return f"Power: doesn’t fit. {said} that its supply bears for so long."
