@@ -63,3 +63,18 @@ def test_paths_are_told_as_stories(market: Command) -> None:
     assert "Hold it as it is for all 36 months." in told
     assert "in the end, at a mean index of" in told
     assert "A part fetches 60 to 80\xa0% of its price at once" in told
+
+
+def test_both_are_drawn_as_cards_for_every_medium(market: Command, tmp_path: Path) -> None:
+    drawn = market("better", "quay", "--cards", tmp_path / "cards", "--json").json["files"]
+    drawn += market("paths", "quay", "--cards", tmp_path / "cards", "--json").json["files"]
+    media = ("", "-dark", "-tall", "-tall-dark", "-square", "-square-dark")
+    wanted = {f"{name}{m}.{end}" for name in ("reach", "paths") for m in media for end in ("svg", "png")}
+    assert {Path(file).name for file in drawn} == wanted
+    assert all(Path(file).stat().st_size > 1000 for file in drawn)
+
+
+def test_where_nothing_can_be_drawn_it_is_said(market: Command, tmp_path: Path) -> None:
+    refused = market("better", "quay", "--budget", "100", "--cards", tmp_path / "cards")
+    assert refused.code == 2
+    assert "ask for a larger budget" in refused.err

@@ -17,7 +17,10 @@ from evenhand.money.price_days import Usual
 from evenhand.publish.card_titles import Sayings
 from evenhand.publish.figures.beside import Measured, beside_card
 from evenhand.publish.figures.break_even import Level, Prices, break_even_cards
+from evenhand.publish.figures.course_lines import CourseLine
 from evenhand.publish.figures.flip_cards import Flips, flip_card
+from evenhand.publish.figures.frontier import Frontier, Reach, Stands
+from evenhand.publish.figures.growing_cards import courses_card, frontier_card
 from evenhand.publish.figures.headline import ForWhom, headline_cards
 from evenhand.publish.figures.interval_rows import Pair, Row
 from evenhand.publish.figures.method_card import Line, method_cards
@@ -25,10 +28,12 @@ from evenhand.publish.figures.parts_card import BuildParts, PartLine, parts_card
 from evenhand.publish.figures.price_card import PriceLine, PriceLines, price_history_card
 from evenhand.publish.figures.price_index import Point, PriceIndex, price_index_card
 from evenhand.publish.names import Names, SetupName
+from evenhand.publish.path_words import card_assumed_words
 from evenhand.publish.picture import Picture
 from evenhand.publish.spans import percent_span
 from evenhand.publish.style import Style
 from evenhand.publish.tried_words import nothing_turns
+from evenhand.records.money_terms import MoneyTerms
 from evenhand.records.prices import Currency, Price
 from evenhand.verdicts.among import Among, among
 from evenhand.verdicts.backing import of, sentence
@@ -168,6 +173,31 @@ def price_lines(setups: tuple[str, ...]) -> PriceLines:
     return PriceLines(lines=lines, currency=DRELL, until=DAY)
 
 
+def reach(setups: tuple[str, ...]) -> Frontier:
+    """Budgets that reach more and more, the least of them nothing, and builds below and on that line."""
+    reaches = (
+        Reach(minor=700, index=None),
+        *(Reach(minor=740 + 40 * n, index=80 + n * 3.0) for n in range(19)),
+    )
+    stands = tuple(Stands(setup=key, minor=742 + 90 * i, index=78 + 6.0 * i) for i, key in enumerate(setups))
+    return Frontier(base="Plover", reaches=reaches, builds=stands, currency=DRELL)
+
+
+def path_card(setups: tuple[str, ...], names: Names, style: Style) -> Picture:
+    """Paths of which each changes once and a few twice."""
+    lines = [
+        CourseLine(
+            setup=key, indexes=((0, 1 + i / 10), (12 + i, 1.4 + i / 10), (30, 1.45 + i / 10))[: 2 + i % 2],
+            net_minor=813 + 77 * i, mean=1.3 + 0.1 * i,
+        )
+        for i, key in enumerate(setups)
+    ]  # fmt: skip
+    assumed = card_assumed_words(MoneyTerms(saved_minor=18), DRELL)
+    return courses_card(
+        lines, names, audience="Mostly play", months=36, currency=DRELL, assumed=assumed, style=style
+    )
+
+
 PARTS = (
     ("processor", "Brellow Ash 6", "bought"), ("graphics", "Harrowfen Lantern 40", "on loan from Harrowfen"),
     ("board", "Nimtal Quay B, second revision", ""), ("supply", "Osk & Dunsolt 650", "bought"),
@@ -202,6 +232,8 @@ def all_cards(names: Names, style: Style) -> dict[str, tuple[Picture, ...]]:
         "beside, nothing": (beside_card(measured(names, full=False), style=style),),
         "price": (price_index_card(price_index(builds), names, style=style),),
         "price history": (price_history_card(price_lines(builds), names, style=style),),
+        "reach": (frontier_card(reach(builds), names, audience="Mostly play", style=style),),
+        "paths": (path_card(builds, names, style),),
         "parts": parts_cards(build(), names, style=style),
         "parts, none": parts_cards(replace(build(()), price=None), names, style=style),
         "parts, many": parts_cards(build(PARTS * 3), names, style=style),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
@@ -63,6 +64,17 @@ def test_without_script_the_reach_of_other_budgets_is_a_page_of_its_own(site: Te
     whole = words(site.get(f"{PAGE}/better?budget=1000&whole=1").text)
     assert 'class="fig frontier"' in whole
     assert "995 dl, index 112, measured" in whole
+
+
+@pytest.mark.parametrize("ending", ["svg", "png"])
+def test_both_can_be_had_as_cards(site: TestClient, ending: str) -> None:
+    for page in ("better?budget=1000&whole=1", "paths"):
+        (place,) = re.findall(
+            rf'href="([^"]*card\.{ending}[^"]*medium=tall)"', site.get(f"{PAGE}/{page}").text
+        )
+        card = site.get(place.replace("&amp;", "&"))
+        assert card.status_code == 200
+        assert card.headers["content-type"].startswith("image/")
 
 
 def test_what_a_rule_costs_is_told_when_it_is_asked(site: TestClient) -> None:

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import click
 
@@ -11,8 +13,11 @@ from evenhand.cli.putting_away import tell_away
 from evenhand.cli.showing import as_json, say, say_json, table
 
 if TYPE_CHECKING:
+    from evenhand.desk.comparison.charting import Drawn
     from evenhand.desk.money.growing import Grown
     from evenhand.desk.money.spending import Spent
+
+FOLDER = click.Path(file_okay=False, path_type=Path)
 
 
 @click.command("better")
@@ -22,27 +27,39 @@ if TYPE_CHECKING:
 @click.option("--budget", default="", metavar="AMOUNT",
               help="For the whole machine (default: the study's, or what the build costs).")  # fmt: skip
 @click.option("--rules", is_flag=True, help="Tell what each rule of fit costs as well; takes longer.")
+@click.option("--cards", type=FOLDER, default=None, help="Draw what budgets reach into this folder as well.")
 @as_json
 @click.pass_obj
-def better(
-    workbench: Path | None, study: str, build: str, audience: str, budget: str, rules: bool, as_json: bool
-) -> None:
+def better(workbench: Path | None, /, study: str, cards: Path | None, as_json: bool, **asked: Any) -> None:
     """Find the best parts for a budget in a STUDY, out of all parts with offers, by what is said of them.
 
     Example: evenhand better saltmarsh --build plover --budget 1100
     """
     from evenhand.desk.money.choice_answers import better_answer
+    from evenhand.desk.money.growing_cards import reach_card
     from evenhand.desk.money.spending import Wish, better_for
     from evenhand.desk.opening import open_desk
 
     with open_desk(workbench, create=False) as wb:
         tell_away(wb, study, as_json=as_json)
-        wish = Wish(build=build, audience=audience, budget=budget, rules=rules)
+        wish = Wish(**asked)
         spent = better_for(wb, study, wish)
+        files = [] if cards is None else save_cards(partial(reach_card, wb, study, wish), cards)
     if as_json:
-        say_json(better_answer(spent))
+        say_json({**better_answer(spent), "files": files})
         return
     tell_better(spent)
+    for file in files:
+        say(file)
+
+
+def save_cards(draw: Callable[..., Drawn], folder: Path) -> list[str]:
+    """A card for every medium, light and dark, as SVG and PNG."""
+    from evenhand.desk.comparison.charting import save_pictures
+    from evenhand.desk.money.growing_cards import every_way
+
+    drawn = [draw(medium=medium, theme=theme) for medium, theme in every_way()]
+    return [str(file) for file in save_pictures(drawn, folder)]
 
 
 def tell_better(spent: Spent) -> None:
@@ -81,24 +98,29 @@ def tell_better(spent: Spent) -> None:
 @click.command("paths")
 @click.argument("study")
 @click.option("--audience", default="", metavar="KEY", help="For whom (default: the first).")
+@click.option("--cards", type=FOLDER, default=None, help="Draw how far each comes into this folder as well.")
 @as_json
 @click.pass_obj
-def paths(workbench: Path | None, study: str, audience: str, as_json: bool) -> None:
+def paths(workbench: Path | None, study: str, audience: str, cards: Path | None, as_json: bool) -> None:
     """Find upgrade paths of a STUDY's builds: what to hold for how long, what to change then, and its cost.
 
     Example: evenhand paths saltmarsh --json
     """
     from evenhand.desk.money.choice_answers import paths_answer
     from evenhand.desk.money.growing import paths_for
+    from evenhand.desk.money.growing_cards import paths_card
     from evenhand.desk.opening import open_desk
 
     with open_desk(workbench, create=False) as wb:
         tell_away(wb, study, as_json=as_json)
         grown = paths_for(wb, study, audience)
+        files = [] if cards is None else save_cards(partial(paths_card, wb, study, audience), cards)
     if as_json:
-        say_json(paths_answer(grown))
+        say_json({**paths_answer(grown), "files": files})
         return
     tell_paths(grown)
+    for file in files:
+        say(file)
 
 
 def tell_paths(grown: Grown) -> None:

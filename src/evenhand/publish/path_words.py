@@ -8,6 +8,7 @@ from math import exp
 from evenhand.money.courses import Course, Hold, Step, steps_of
 from evenhand.publish.money_words import amount
 from evenhand.publish.numbers import capital, counted, listed, number, with_unit
+from evenhand.records.money_terms import MoneyTerms
 from evenhand.records.prices import Currency
 
 
@@ -67,6 +68,16 @@ def assumed_words(resale: tuple[float, float], fall: tuple[float, float]) -> str
     return (
         f"A part fetches {with_unit(shares, '%')} of its price at once, "
         f"and {with_unit(lost, '%')} less with every year."
+    )
+
+
+def card_assumed_words(terms: MoneyTerms, currency: Currency) -> tuple[str, ...]:
+    """What paths stand on, for the foot of a card."""
+    cash = f"{amount(terms.cash_minor, currency)} at once and " if terms.cash_minor else ""
+    saved = amount(terms.saved_minor, currency)
+    return (
+        f"Estimated part by part, with {cash}{saved} a month for changes.",
+        assumed_words(terms.resale, terms.fall),
     )
 
 

@@ -40,6 +40,10 @@ class Grounds:
         """What a build is called."""
         return self.record.builds[build].name
 
+    def setup_of(self, build: str) -> str:
+        """The setup that stands for a build: the first one that is compared."""
+        return next(key for key in self.record.study.setups if self.record.setups[key].build == build)
+
     def shop(self, build: str) -> Shop:
         """The shop of a build, the first one's for "". Raises NotFound; BadRecord where none has parts."""
         if not self.shops:

@@ -2,22 +2,22 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 from urllib.parse import urlencode
 
 from evenhand.desk.money.better import Choice
 from evenhand.desk.money.grounds import Grounds
-from evenhand.desk.money.reach import budgets_about, reaches_of
+from evenhand.desk.money.reach import frontier_of
 from evenhand.desk.money.shop import Shop
 from evenhand.desk.money.spending import Spent, Wish, better_for
 from evenhand.desk.names import names_of, slots_of
 from evenhand.desk.pages.frame import Frame, address, frame_of
 from evenhand.publish import choice_words as words
-from evenhand.publish.figures.frontier import Frontier, Stands, frontier_figure
+from evenhand.publish.figures.frontier import frontier_figure
 from evenhand.publish.money_words import amount
 from evenhand.publish.numbers import capital, listed, number
 from evenhand.publish.picture import Picture
+from evenhand.publish.style import CALLED, Medium
 from evenhand.records.amounts import plain_amount
 from evenhand.store.workbench import Workbench
 
@@ -52,6 +52,27 @@ class Reached:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class CardLink:
+    """A card for one medium: what that is called, and where its files are."""
+
+    medium: str
+    png: str
+    svg: str
+
+
+def card_links(place: str) -> tuple[CardLink, ...]:
+    """A card for each medium; `place` has an "{ending}" for the kind of file, and asks for something."""
+    return tuple(
+        CardLink(
+            medium=CALLED[medium],
+            png=f"{place.format(ending='png')}&medium={medium.value}",
+            svg=f"{place.format(ending='svg')}&medium={medium.value}",
+        )
+        for medium in Medium
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class BetterPage:
     """Everything the page shows, in its order. `whole` is where the reach of other budgets is to be had."""
 
@@ -69,6 +90,7 @@ class BetterPage:
     left_out: tuple[str, ...]
     whole: str
     reached: Reached | None
+    cards: tuple[CardLink, ...]
     back: str
 
 
@@ -80,7 +102,7 @@ def better_page(wb: Workbench, study: str, wish: Wish, *, whole: bool = False) -
     spent = better_for(wb, study, wish)
     grounds, found, goods = spent.grounds, spent.found, spent.grounds.goods
     shop, step = grounds.shops[spent.build], amount(found.step_minor, goods.currency)
-    reach = _reached(wb, spent, shop) if whole and found.choices else None
+    reach = _reached(wb, spent) if whole and found.choices else None
     return BetterPage(
         frame=frame_of(grounds.record, "money"),
         answer=_answer(spent),
@@ -101,6 +123,7 @@ def better_page(wb: Workbench, study: str, wish: Wish, *, whole: bool = False) -
         ),
         whole="" if whole or not found.choices else f"{better_address(spent, rules=wish.rules)}&whole=1",
         reached=reach,
+        cards=card_links(better_address(spent).replace("better?", "better/card.{ending}?")) if reach else (),
         back=address(study, "money"),
     )
 
@@ -148,37 +171,20 @@ def choice_row(grounds: Grounds, shop: Shop, choice: Choice) -> ChoiceRow:
     )
 
 
-def _reached(wb: Workbench, spent: Spent, shop: Shop) -> Reached | None:
-    grounds, goods = spent.grounds, spent.grounds.goods
-    budgets = budgets_about(spent.found.budget_minor)
-    key = ("reach", grounds.record.study.key, grounds.here.audience.key, shop.build, budgets)
-    reaches = wb.lately(key, lambda: reaches_of(shop, goods, budgets))
-    if not any(each.index is not None for each in reaches):
+def _reached(wb: Workbench, spent: Spent) -> Reached | None:
+    found = frontier_of(wb, spent)
+    if found is None:
         return None
-    names, slots = names_of(grounds.record), slots_of(grounds.record)
-    setup_of = {
-        grounds.record.setups[key].build: key for key in reversed(grounds.record.study.setups)
-    }  # of several setups of a build the first stands for it
-    base = goods.measured.get(shop.build)
-    stands = tuple(
-        Stands(setup=setup_of[build], minor=grounds.paid[build], index=100 * _ratio(index, base))
-        for build, index in goods.measured.items()
-        if base is not None and build in grounds.paid
-    )
-    found = Frontier(base=grounds.name(shop.build), reaches=reaches, builds=stands, currency=goods.currency)
+    names, slots, currency = names_of(spent.grounds.record), slots_of(spent.grounds.record), found.currency
     return Reached(
         picture=frontier_figure(found, names),
         rows=tuple(
-            (amount(each.minor, goods.currency), "none" if each.index is None else number(each.index, 0))
-            for each in reaches
+            (amount(each.minor, currency), "none" if each.index is None else number(each.index, 0))
+            for each in found.reaches
         ),
         builds=tuple(
             (names.setup(each.setup), slots[each.setup],
-             f"{amount(each.minor, goods.currency)}, index {number(each.index, 0)}, measured")
-            for each in stands
+             f"{amount(each.minor, currency)}, index {number(each.index, 0)}, measured")
+            for each in found.builds
         ),
     )  # fmt: skip
-
-
-def _ratio(index: float, base: float | None) -> float:
-    return math.exp(index - (base or 0.0))

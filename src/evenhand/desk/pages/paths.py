@@ -9,7 +9,7 @@ from evenhand.desk.money.courses import furthest, orders
 from evenhand.desk.money.grounds import Grounds
 from evenhand.desk.money.growing import Grown, paths_for
 from evenhand.desk.names import names_of
-from evenhand.desk.pages.better import Option
+from evenhand.desk.pages.better import CardLink, Option, card_links
 from evenhand.desk.pages.frame import Frame, address, frame_of
 from evenhand.money.courses import SWING, Course
 from evenhand.publish import path_words as words
@@ -49,6 +49,7 @@ class PathsPage:
     unbeaten: tuple[CourseRow, ...]
     assumed: tuple[str, ...]
     lacking: tuple[str, ...]
+    cards: tuple[CardLink, ...]
     back: str
 
 
@@ -73,8 +74,15 @@ def paths_page(wb: Workbench, study: str, audience: str = "") -> PathsPage:
         unbeaten=tuple(course_row(grounds, each) for each in found.courses),
         assumed=assumed_words(grounds),
         lacking=_lacking(grown),
+        cards=card_links(_card_place(grounds)) if best else (),
         back=address(study, "money"),
     )
+
+
+def _card_place(grounds: Grounds) -> str:
+    place = address(grounds.record.study.key, "money", "paths", "card.{ending}")
+    key = grounds.here.audience.key if grounds.record.study.audiences else ""
+    return f"{place}?audience={key}"
 
 
 def _answer(grown: Grown, best: Mapping[str, Course]) -> str:
@@ -137,18 +145,22 @@ def _lacking(grown: Grown) -> tuple[str, ...]:
     return tuple(told)
 
 
-def _picture(grounds: Grounds, best: Mapping[str, Course]) -> Picture:
-    setup_of = {grounds.record.setups[key].build: key for key in reversed(grounds.record.study.setups)}
-    lines = [
+def lines_of(grounds: Grounds, best: Mapping[str, Course]) -> tuple[CourseLine, ...]:
+    """The courses of builds as they are drawn."""
+    return tuple(
         CourseLine(
-            setup=setup_of[build], indexes=indexes_over(course), net_minor=course.net_minor,
+            setup=grounds.setup_of(build), indexes=indexes_over(course), net_minor=course.net_minor,
             mean=course.path.mean,
         )
         for build, course in best.items()
-    ]  # fmt: skip
+    )  # fmt: skip
+
+
+def _picture(grounds: Grounds, best: Mapping[str, Course]) -> Picture:
     return course_lines(
-        lines, names_of(grounds.record), months=grounds.terms.horizon_months, currency=grounds.goods.currency
-    )
+        lines_of(grounds, best), names_of(grounds.record),
+        months=grounds.terms.horizon_months, currency=grounds.goods.currency,
+    )  # fmt: skip
 
 
 def indexes_over(course: Course) -> tuple[tuple[int, float], ...]:

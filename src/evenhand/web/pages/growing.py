@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
-from fastapi import APIRouter, Depends, Request
-from fastapi.responses import HTMLResponse
+from typing import Literal
 
+from fastapi import APIRouter, Depends, Request
+from fastapi.responses import HTMLResponse, Response
+
+from evenhand.desk.money.growing_cards import file_of, paths_card, reach_card
 from evenhand.desk.money.spending import Wish
 from evenhand.desk.pages.better import better_page
 from evenhand.desk.pages.paths import paths_page
+from evenhand.publish.palette import Theme
+from evenhand.publish.style import Medium
 from evenhand.web.hidden import study_in_sight
 from evenhand.web.showing import show
 from evenhand.web.site import Here
@@ -15,6 +20,35 @@ from evenhand.web.site import Here
 router = APIRouter(
     include_in_schema=False, prefix="/studies/{study}/money", dependencies=[Depends(study_in_sight)]
 )
+
+
+TYPES = {"svg": "image/svg+xml", "png": "image/png"}
+Ending = Literal["svg", "png"]
+
+
+@router.get("/better/card.{ending}")
+def better_card(
+    site: Here, study: str, ending: Ending, build: str = "", audience: str = "", budget: str = "",
+    medium: Medium = Medium.WIDE, theme: Theme = Theme.LIGHT,
+) -> Response:  # fmt: skip
+    """What budgets reach, as a card."""
+    wish = Wish(build=build, audience=audience, budget=budget)
+    one = reach_card(site.wb, study, wish, medium=medium, theme=theme)
+    return Response(file_of(one, ending), media_type=TYPES[ending])
+
+
+@router.get("/paths/card.{ending}")
+def path_card(
+    site: Here,
+    study: str,
+    ending: Ending,
+    audience: str = "",
+    medium: Medium = Medium.WIDE,
+    theme: Theme = Theme.LIGHT,
+) -> Response:
+    """How far each build comes, as a card."""
+    one = paths_card(site.wb, study, audience, medium=medium, theme=theme)
+    return Response(file_of(one, ending), media_type=TYPES[ending])
 
 
 @router.get("/better")
