@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 from tests.cli.conftest import Command
+from tests.desk.small_folder import Folder
 
 
 def test_every_part_is_listed_with_how_much_of_it_is_known(stocked: Command) -> None:
@@ -76,6 +77,15 @@ def test_what_cannot_be_used_is_refused_in_words(
 def test_of_facts_that_are_noted_together_all_are_kept_or_none(stocked: Command) -> None:
     assert stocked("part", "k6", "--fact", "socket=Q5", "--fact", "power_w=much").code == 2
     assert not any(fact["noted"] for fact in stocked("part", "k6", "--json").json["facts"])
+
+
+def test_a_part_in_two_builds_is_asked_about(stocked: Command, folder: Folder, tmp_path: Path) -> None:
+    folder.document["builds"][1]["parts"] = ["k6"]
+    stocked("import", folder.write(tmp_path / "study"))
+    asked = "Brellow K6 is in Wren and Plover: one that moves between them, or one for each?"
+    assert asked in stocked("fit", "quay").out
+    stocked("part", "k6", "--fact", "pieces=2")
+    assert asked not in stocked("fit", "quay").out
 
 
 def test_a_table_is_told_before_it_is_kept(stocked: Command, tmp_path: Path) -> None:

@@ -195,6 +195,7 @@ def fit(workbench: Path | None, name: str, every: bool, as_json: bool) -> None:
     Example: evenhand fit saltmarsh
     """
     from evenhand.desk.opening import open_desk
+    from evenhand.desk.pages.fit import shared_parts
     from evenhand.desk.parts.fitting import fittings_named
     from evenhand.desk.parts.parts_answers import fitting_answer
     from evenhand.publish.fit_words import MAKER_FIRST
@@ -206,6 +207,9 @@ def fit(workbench: Path | None, name: str, every: bool, as_json: bool) -> None:
         return
     for each in found:
         tell_fitting(each, every=every)
+    for part in shared_parts(found):
+        said = f"{part.part} is in {part.builds}: one that moves between them, or one for each?"
+        say(f"{said} Say it: evenhand part {part.key} --fact pieces=1, or pieces={part.count}")
     say(MAKER_FIRST)
 
 

@@ -15,6 +15,7 @@ from evenhand.desk.pages.fit import fit_shown
 from evenhand.desk.pages.frame import address
 from evenhand.desk.pages.offers import offers_of
 from evenhand.desk.pages.worth import worth_of
+from evenhand.desk.parts.catalogue import EVERY_KIND
 from evenhand.desk.study.building import (
     KINDS,
     SLOTS,
@@ -106,6 +107,7 @@ def drawn(
         "sellers": offer_fields.SELLERS,
         "again": bool(view.again),
         "kinds": KINDS,
+        "every_kind": EVERY_KIND,
         "slots": SLOTS,
     }
     return show(request, "builds.html", status=status, **about)
