@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import sqlite3
 from collections.abc import Iterable
 from dataclasses import replace
@@ -10,7 +9,7 @@ from datetime import date, datetime
 
 from evenhand.errors import BadRecord, NotFound
 from evenhand.records.offers import Offer, Seller
-from evenhand.records.prices import Currency
+from evenhand.store.currencies import currency_from
 from evenhand.store.rows import Row, as_text, legible
 from evenhand.store.taking_back import Ledger
 from evenhand.store.workbench import Workbench
@@ -106,7 +105,7 @@ def offer_from(row: sqlite3.Row) -> Offer:
             shipping_minor=row["shipping_minor"],
             tax_minor=row["tax_minor"],
             coupon_minor=row["coupon_minor"],
-            currency=Currency(**json.loads(row["currency"])),
+            currency=currency_from(row["currency"]),
             seller=Seller(row["seller"]),
             in_stock=bool(row["in_stock"]),
             on=date.fromisoformat(row["on"]),

@@ -47,7 +47,9 @@ class Ledger:
         """Those of these rows that were written down before their day had begun anywhere on earth."""
         with wb.reading() as conn:
             rows = conn.execute(
-                f'SELECT id, "on", at FROM {self.table} WHERE id IN (SELECT value FROM json_each(?))',  # noqa: S608
+                # Whatever the zone of the clock it was written by, its day is later than that showed.
+                f'SELECT id, "on", at FROM {self.table} WHERE "on" > substr(at, 1, 10) '  # noqa: S608
+                "AND id IN (SELECT value FROM json_each(?))",
                 (as_text(tuple(numbers)),),
             )
             # A day begins up to fourteen hours before it does at Greenwich.

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from evenhand.desk.on_record import StudyOnRecord
-from evenhand.desk.parts.price_days import BuildPrices, PartDays, build_prices, part_days, price_now
+from evenhand.desk.parts.price_days import BuildPrices, PartDays, part_days, price_now, study_prices
 from evenhand.desk.parts.rating import rate_numbered, rate_stands
 from evenhand.money.price_days import HISTORY_DAYS, PriceDays, Standing, Usual, standing, usual
 from evenhand.publish.dates import day_words
@@ -91,7 +91,13 @@ class Offers:
 
 
 def offers_of(wb: Workbench, record: StudyOnRecord, *, opened: str = "") -> Offers:
-    """What is on record; `opened` is the key of the part whose offers are shown."""
+    """What is on record, read anew only after a change; `opened` is the part whose offers are shown."""
+    key = ("offers page", record.study.key, opened)
+    return wb.lately(key, lambda: offers_now(wb, record, opened=opened))
+
+
+def offers_now(wb: Workbench, record: StudyOnRecord, *, opened: str = "") -> Offers:
+    """The same, as it stands."""
     money = record.study.currency
     keys = {key for build in record.builds.values() for key in build.parts} | ({opened} if opened else set())
     found = part_days(wb, keys, money) if money else {}
@@ -113,7 +119,7 @@ def offers_of(wb: Workbench, record: StudyOnRecord, *, opened: str = "") -> Offe
 
 def pasts_of_builds(wb: Workbench, record: StudyOnRecord, money: Currency) -> Mapping[str, Past]:
     """By build what it cost over time; builds without any price are left out."""
-    found = build_prices(wb, record.builds.values(), money)
+    found = study_prices(wb, record.study, record.builds.values())
     made = {}
     for key, prices in found.items():
         counts, build = price_now(key, prices, money), record.builds[key]

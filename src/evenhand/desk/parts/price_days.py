@@ -16,6 +16,7 @@ from evenhand.records.builds import Build
 from evenhand.records.offers import Offer
 from evenhand.records.prices import Currency, Price
 from evenhand.records.rates import Rate
+from evenhand.records.studies import Study
 from evenhand.store import offers as offer_store
 from evenhand.store import prices as price_store
 from evenhand.store import rates as rate_store
@@ -148,6 +149,18 @@ def build_prices(wb: Workbench, builds: Iterable[Build], currency: Currency) -> 
     }
 
 
+def study_prices(wb: Workbench, study: Study, builds: Iterable[Build]) -> Mapping[str, BuildPrices]:
+    """What the builds of a study cost by day, by their keys; read anew only after a change.
+
+    A study that says no currency has none.
+    """
+    own = tuple(builds)
+    if study.currency is None:
+        return {}
+    money, keys = study.currency, tuple(build.key for build in own)
+    return wb.lately(("study prices", study.key, money, keys), lambda: build_prices(wb, own, money))
+
+
 def _of_build(
     prices: Sequence[Price], parts: Sequence[Looked], currency: Currency, rates: Sequence[Rate]
 ) -> BuildPrices:
@@ -200,8 +213,5 @@ def build_days(wb: Workbench, record: StudyOnRecord) -> Mapping[str, PriceDays]:
     if currency is None:
         return {setup: {} for setup in record.study.setups}
 
-    def read() -> Mapping[str, PriceDays]:
-        found = build_prices(wb, record.builds.values(), currency)
-        return {setup: found[record.setups[setup].build].days for setup in record.study.setups}
-
-    return wb.lately(("build days", record.study.key), read)
+    found = study_prices(wb, record.study, record.builds.values())
+    return {setup: found[record.setups[setup].build].days for setup in record.study.setups}

@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 
 from evenhand.desk.on_record import StudyOnRecord
-from evenhand.desk.parts.price_days import BuildPrices, build_prices, price_now
+from evenhand.desk.parts.price_days import price_now, study_prices
 from evenhand.money.paid import Paid
 from evenhand.records.builds import Build
-from evenhand.records.prices import Currency, Price
+from evenhand.records.prices import Price
+from evenhand.records.studies import Study
 from evenhand.store import prices as price_store
 from evenhand.store.workbench import Workbench
 
@@ -21,8 +22,7 @@ def paid_now(wb: Workbench, record: StudyOnRecord) -> Paid:
 def _paid(wb: Workbench, record: StudyOnRecord) -> Paid:
     builds = {setup: record.setups[setup].build for setup in record.study.setups}
     currency = record.study.currency
-    own = [record.builds[key] for key in dict.fromkeys(builds.values())]
-    latest, other = counting(wb, own, currency)
+    latest, other = counting(wb, record.study, record.builds.values())
     early = price_store.before_their_day(wb, [price.id for price in latest.values() if price.id])
     return Paid(
         currency=currency,
@@ -34,14 +34,14 @@ def _paid(wb: Workbench, record: StudyOnRecord) -> Paid:
 
 
 def counting(
-    wb: Workbench, builds: Iterable[Build], currency: Currency | None
+    wb: Workbench, study: Study, builds: Iterable[Build]
 ) -> tuple[Mapping[str, Price], Mapping[str, Price]]:
     """By build the price that counts; of those without one the last in a currency that has no rate."""
-    builds = tuple(builds)
+    builds, currency = tuple(builds), study.currency
     if currency is None:
         every = price_store.prices_of(wb, [build.key for build in builds])
         return {}, {price.build: price for price in every}
-    found: Mapping[str, BuildPrices] = build_prices(wb, builds, currency)
+    found = study_prices(wb, study, builds)
     prices = {key: price_now(key, each, currency) for key, each in found.items()}
     latest = {key: price for key, price in prices.items() if price is not None}
     other = {key: each.elsewhere[-1] for key, each in found.items() if key not in latest and each.elsewhere}

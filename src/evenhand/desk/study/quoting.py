@@ -53,7 +53,7 @@ def prices_told(wb: Workbench, study: str) -> Prices:
     record = shelves.one(wb, Study, study)
     builds = builds_of(wb, record)
     every = price_store.prices_of(wb, [build.key for build in builds])
-    now, _ = counting(wb, builds, record.currency)
+    now, _ = counting(wb, record, builds)
     early = price_store.before_their_day(wb, [price.id for price in every])
     return Prices(currency=record.currency, builds=builds, every=every, now=now, to_come=early)
 
