@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Page, expect
 from starlette.testclient import TestClient
-from tests.desk.money.small_market import MINOR, STUDY, lay_market
+from tests.desk.money.small_market import GOOD, MINOR, STUDY, lay_market
 from tests.desk.small_folder import small_folder
 from tests.web.conftest import NOW, client_of, serving
 from tests.web.looking import sound
@@ -96,6 +96,15 @@ def test_what_cannot_be_asked_is_refused_in_words(site: TestClient, query: str, 
     answer = site.get(f"{PAGE}/better?{query}")
     assert answer.status_code in {404, 422}
     assert said in words(answer.text).replace("&#39;", "'")
+
+
+def test_kinds_of_which_nothing_is_said_are_named(stocked: Desk) -> None:
+    lay_market(
+        stocked, performance={key: each for key, each in GOOD.items() if not key.startswith("brellow")}
+    )
+    with client_of(stocked) as site:
+        said = words(site.get(f"{PAGE}/better?budget=1000").text)
+    assert "Nobody said how good any processor is: of those the cheapest that fits is taken." in said
 
 
 def test_an_impossible_budget_says_what_the_cheapest_costs(site: TestClient) -> None:

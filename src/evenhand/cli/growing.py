@@ -88,7 +88,8 @@ def tell_better(spent: Spent) -> None:
         say(words.more_words(found.more, step=amount(found.step_minor, goods.currency), watts=50))
         for rule, share in found.rules.items():
             say(words.rule_words(rule, share))
-        say(words.ESTIMATED)
+        alike = words.alike_words(grounds.shops[spent.build].alike)
+        say(f"{words.ESTIMATED} {alike}".rstrip())
     for left in words.left_out_words(
         goods.unpriced, goods.unsaid, names=goods.names, currency=goods.currency, roles=goods.roles
     ):

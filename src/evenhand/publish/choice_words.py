@@ -79,6 +79,15 @@ def blame_words(found: Blame, *, budget: str, currency: Currency) -> str:
     return "No machine goes together within this budget."
 
 
+def alike_words(kinds: Sequence[str]) -> str:
+    """That of some kinds the cheapest that fits is taken, since nothing is said of them."""
+    return (
+        f"Nobody said how good any {listed(tuple(kinds), 'or')} is: of those the cheapest that fits is taken."
+        if kinds
+        else ""
+    )
+
+
 def left_out_words(
     unpriced: Sequence[str],
     unsaid: Sequence[str],

@@ -12,6 +12,7 @@ from evenhand.fit.reading import Item
 from evenhand.money.fitted import Fitted, fitted
 from evenhand.money.shelves import Candidate, Terms
 
+QUICK = ("processor", "graphics", "memory", "storage")
 WATTS = "watts"
 """What processors and cards use for long, and a supply brings."""
 
@@ -38,6 +39,12 @@ class Shop:
             limits={WATTS: -self._rest_w()},
             time_limit_s=time_limit_s,
         )
+
+    @property
+    def alike(self) -> tuple[str, ...]:
+        """Kinds that make a machine quick of which several can be chosen, all as good as each other."""
+        own = {kind: [c.score for c in self.fitted.shelf.candidates if c.kind == kind] for kind in QUICK}
+        return tuple(kind for kind, scores in own.items() if len(scores) > 1 and not any(scores))
 
     def _rest_w(self) -> float:
         rest = assumed().rest_w

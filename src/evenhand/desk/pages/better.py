@@ -87,6 +87,7 @@ class BetterPage:
     more: str
     rules: tuple[str, ...]
     rules_address: str
+    alike: str
     left_out: tuple[str, ...]
     whole: str
     reached: Reached | None
@@ -118,6 +119,7 @@ def better_page(wb: Workbench, study: str, wish: Wish, *, whole: bool = False) -
         more=words.more_words(found.more, step=step, watts=50),
         rules=tuple(words.rule_words(rule, share) for rule, share in found.rules.items()),
         rules_address="" if wish.rules or not found.choices else better_address(spent, rules=True),
+        alike=words.alike_words(shop.alike) if found.choices else "",
         left_out=words.left_out_words(
             goods.unpriced, goods.unsaid, names=goods.names, currency=goods.currency, roles=goods.roles
         ),
