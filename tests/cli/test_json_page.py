@@ -109,6 +109,7 @@ def ask_about_money(evenhand: Command, ask: Callable[..., None], tmp_path: Path)
     with open_workbench(tmp_path / "bench.evenhand") as wb:
         lay_market(wb)
     ask("better", "better", "quay", "--budget", "1200")
+    ask("money", "money", "quay", "--hours", "900..1500", "--tariff", "0.3")
     ask("paths", "paths", "quay")
 
 
@@ -236,7 +237,7 @@ def parts_of_causes(told: Any) -> Iterator[tuple[str, list[Mapping[str, Any]]]]:
 BY_NAME = (
     "import", "columns", "studies", "runs", "photos", "photo-add", "photo-remove", "compare", "causes",
     "verdict", "audience", "price", "prices", "sound", "offer", "offers", "rate", "rates",
-    "parts", "part", "fit", "better", "paths",
+    "parts", "part", "fit", "money", "better", "paths",
     "editions", "moved", "due", "ask", "bundle", "verify", "article", "texts", "report", "disclose",
     "disclosures", "results", "history", "learned", "plan", "show-names", "put-away", "bring-back",
     "chart", "cards", "shots", "cut", "export", "backup", "check",
@@ -304,6 +305,9 @@ def parts_of_parts(answers: Answers) -> Iterator[tuple[str, list[Mapping[str, An
     yield "Whether a build fits", builds
     yield "An answer of a rule", [rule for build in builds for rule in build["rules"]]
     yield "A power budget", [build["power"] for build in builds if build["power"]]
+    yield "What each gives for the money", [answers["money"]["value"]]
+    yield "The days of a pair", answers["money"]["days"]
+    yield "What each costs to own", [answers["money"]["owning"]]
     yield "A choice of parts", answers["better"]["choices"]
     yield "A course", [*answers["paths"]["unbeaten"], *answers["paths"]["furthest"]]
 

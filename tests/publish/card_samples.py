@@ -13,6 +13,7 @@ from tests.verdicts.test_among import said as judged
 from evenhand.findings.finding import Outcome
 from evenhand.findings.gaps import Gap, Topic
 from evenhand.money.break_even import BreakEven, Value
+from evenhand.money.owning import Keeping, owned
 from evenhand.money.price_days import Usual
 from evenhand.publish.card_titles import Sayings
 from evenhand.publish.figures.beside import Measured, beside_card
@@ -24,10 +25,13 @@ from evenhand.publish.figures.growing_cards import courses_card, frontier_card
 from evenhand.publish.figures.headline import ForWhom, headline_cards
 from evenhand.publish.figures.interval_rows import Pair, Row
 from evenhand.publish.figures.method_card import Line, method_cards
+from evenhand.publish.figures.owning import Bar
+from evenhand.publish.figures.owning_card import OwningScene, owning_cards
 from evenhand.publish.figures.parts_card import BuildParts, PartLine, parts_cards
 from evenhand.publish.figures.price_card import PriceLine, PriceLines, price_history_card
 from evenhand.publish.figures.price_index import Point, PriceIndex, price_index_card
 from evenhand.publish.names import Names, SetupName
+from evenhand.publish.owning_words import line_words
 from evenhand.publish.path_words import card_assumed_words
 from evenhand.publish.picture import Picture
 from evenhand.publish.spans import percent_span
@@ -198,6 +202,19 @@ def path_card(setups: tuple[str, ...], names: Names, style: Style) -> Picture:
     )
 
 
+KEEPING = Keeping(
+    years=3, repairs_minor=20, resale=(0.6, 0.8), fall=(0.25, 0.45), hours=(900, 1500), tariff=(0.28, 0.36)
+)
+
+
+def owning(setups: tuple[str, ...], watts: float | None = 310.0) -> OwningScene:
+    bars = tuple(Bar(setup=key, own=owned(998 + 40 * i, watts, KEEPING)) for i, key in enumerate(setups))
+    return OwningScene(
+        audience="Mostly play", bars=bars, years=3, currency=DRELL, counted=watts is not None,
+        told=(line_words(KEEPING, DRELL, counted=watts is not None), "Prices of 24 November 2026."),
+    )  # fmt: skip
+
+
 PARTS = (
     ("processor", "Brellow Ash 6", "bought"), ("graphics", "Harrowfen Lantern 40", "on loan from Harrowfen"),
     ("board", "Nimtal Quay B, second revision", ""), ("supply", "Osk & Dunsolt 650", "bought"),
@@ -234,6 +251,8 @@ def all_cards(names: Names, style: Style) -> dict[str, tuple[Picture, ...]]:
         "price history": (price_history_card(price_lines(builds), names, style=style),),
         "reach": (frontier_card(reach(builds), names, audience="Mostly play", style=style),),
         "paths": (path_card(builds, names, style),),
+        "owning": owning_cards(owning(builds), names, style=style),
+        "owning, no electricity": owning_cards(owning(builds, None), names, style=style),
         "parts": parts_cards(build(), names, style=style),
         "parts, none": parts_cards(replace(build(()), price=None), names, style=style),
         "parts, many": parts_cards(build(PARTS * 3), names, style=style),

@@ -19,6 +19,7 @@ from tests.publish.card_samples import (
     flips,
     for_whom,
     of_all,
+    owning,
     price_index,
     price_lines,
     prices,
@@ -34,6 +35,7 @@ from evenhand.publish.figures.break_even import break_even_cards
 from evenhand.publish.figures.flip_cards import TITLE, flip_card, one_of_each
 from evenhand.publish.figures.frame import headline_fits
 from evenhand.publish.figures.headline import headline_cards
+from evenhand.publish.figures.owning_card import owning_cards
 from evenhand.publish.figures.parts_card import parts_cards
 from evenhand.publish.figures.price_card import price_history_card
 from evenhand.publish.figures.price_index import CAUTION, OTHERWISE, price_index_card
@@ -80,6 +82,23 @@ def test_twelve_builds_find_room_each_by_name_though_marks_repeat(medium):
     picture = price_index_card(price_index(tuple(TWELVE.setups)), TWELVE, style=for_medium(medium))
     assert faults(picture, LEAST[medium]) == []
     assert all(named.name in said(picture) for named in TWELVE.setups.values())
+
+
+@pytest.mark.parametrize("medium", Medium)
+def test_what_twelve_builds_cost_to_own_goes_over_cards_on_one_scale(medium):
+    cards = owning_cards(owning(tuple(TWELVE.setups)), TWELVE, style=for_medium(medium))
+    assert all(faults(picture, LEAST[medium]) == [] for picture in cards)
+    told = " ".join(said(picture) for picture in cards)
+    assert all(named.name in told for named in TWELVE.setups.values())
+    assert "1,171 dl (915 to 1,405)" in said(cards[0])
+
+
+def test_a_card_of_owning_says_what_its_line_rests_on_and_what_is_not_in_it():
+    style = for_medium(Medium.WIDE)
+    (card,), (without,) = (owning_cards(owning(("plover",), w), s.NAMES, style=style) for w in (310.0, None))
+    assert "900 to 1,500 h a year at 0.28 to 0.36 dl, 16 to 38 % fetched in the end" in said(card)
+    assert "Without electricity" in said(without)
+    assert "electricity" not in said(without).replace("Without electricity", "")
 
 
 def test_a_single_build_is_drawn_alone():

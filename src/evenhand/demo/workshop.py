@@ -76,13 +76,18 @@ def setup_key(machine: str) -> str:
 DRELL = Currency(symbol="dl", decimals=0)
 SAVED = 18  # for changes, every month
 DESK = 250  # screen and desk, which come with any machine
+BY_DAY, DAY_AND_NIGHT = (900.0, 1500.0), (1800.0, 2600.0)  # hours a year at such a load
+TARIFF = ("0.28", "0.36")  # drell a kilowatt-hour
 AUDIENCES = tuple(
-    Audience(key=key, name=name, told=told, groups={"games": play, "work": 100 - play}, fixed_minor=fixed)
-    for key, name, told, play, fixed in (
-        ("mostly-play", "Mostly play", "80 of 100 hours are play: the workshop's own room", 80.0, 0),
-        ("half-and-half", "Half and half", "play by day, editing by night", 50.0, 0),
-        ("mostly-editing", "Mostly editing", "20 of 100 hours are play", 20.0, 0),
-        ("new-seats", "Mostly play, new seats", "as the first, with screen and desk to buy", 80.0, DESK),
+    Audience(
+        key=key, name=name, told=told, groups={"games": play, "work": 100 - play}, fixed_minor=fixed,
+        hours_a_year=hours, tariff_minor=TARIFF,
+    )
+    for key, name, told, play, fixed, hours in (
+        ("mostly-play", "Mostly play", "80 of 100 hours are play: the workshop's own room", 80.0, 0, BY_DAY),
+        ("half-and-half", "Half and half", "play by day, editing by night", 50.0, 0, DAY_AND_NIGHT),
+        ("mostly-editing", "Mostly editing", "20 of 100 hours are play", 20.0, 0, BY_DAY),
+        ("new-seats", "Mostly play, new seats", "as the first, and a screen and desk", 80.0, DESK, BY_DAY),
     )
 )  # fmt: skip
 

@@ -170,5 +170,19 @@ def corners(kept: Keeping) -> Iterator[Keeping]:
         yield _with(kept, {name: (end, end) for name, end in zip(names, ends, strict=True)})
 
 
+def lost_of(fall: float) -> float:
+    """What share of its worth something loses in a year that falls so fast (a log a year).
+
+    >>> round(lost_of(0.25), 4), fall_of(0.0)
+    (0.2212, 0.0)
+    """
+    return 1 - math.exp(-fall)
+
+
+def fall_of(lost: float) -> float:
+    """How fast something falls, as a log a year, that loses this share of its worth in one, below 1."""
+    return abs(math.log1p(-lost))
+
+
 def _whole(amount: float) -> int:
     return math.floor(amount + 0.5)

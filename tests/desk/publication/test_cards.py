@@ -58,7 +58,8 @@ def test_a_study_without_prices_or_audiences_has_the_cards_that_it_can_have(stoc
 def test_prices_and_audiences_bring_cards_of_money(wb: Workbench, folder: Folder, tmp_path: Path) -> None:
     weighed(folder)
     found = drawn(imported(wb, folder, tmp_path))
-    assert kinds(found)[:5] == ["headline", "intervals", "rates", "price", "break"]
+    assert kinds(found)[:6] == ["headline", "intervals", "rates", "price", "owning", "break"]
+    assert "Without electricity" in words(found, "owning"), "no meter was read"
     assert "better value" in words(found, "price") or "level by value" in words(found, "price")
 
 

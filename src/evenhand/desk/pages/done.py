@@ -102,6 +102,9 @@ def study_words(wb: Workbench, each: FieldChange, record: StudyOnRecord) -> Iter
     if each.field == "audiences":
         yield from audience_words(each)
         return
+    if each.field == "money":
+        yield "What is assumed of money was changed."
+        return
     verb = "were" if each.field in SEVERAL else "was"
     if each.field not in TERMS["study"] or each.field == "weights":
         yield f"The {label_of(each)} {verb} changed."

@@ -6,6 +6,8 @@ from collections.abc import Iterator
 from datetime import timedelta
 
 from evenhand.desk.comparison.pair_names import PairKeys
+from evenhand.desk.money.basis import ground_for
+from evenhand.desk.money.owning import owning
 from evenhand.desk.parts.price_days import build_days
 from evenhand.desk.publication.card_ground import CardGround
 from evenhand.desk.verdict.judged import ForAudience
@@ -17,9 +19,12 @@ from evenhand.publish.figures.break_even import Level, Prices
 from evenhand.publish.figures.flip_cards import Flips
 from evenhand.publish.figures.headline import ForWhom
 from evenhand.publish.figures.interval_rows import Pair, Row
+from evenhand.publish.figures.owning import Bar
+from evenhand.publish.figures.owning_card import OwningScene
 from evenhand.publish.figures.price_card import PriceLine, PriceLines
 from evenhand.publish.figures.price_index import Point, PriceIndex
 from evenhand.publish.numbers import counted, with_unit
+from evenhand.publish.owning_words import line_words
 from evenhand.publish.standing import standing
 from evenhand.publish.tried_words import nothing_turns
 from evenhand.publish.verdict_words import front_span
@@ -131,6 +136,24 @@ def history_scene(ground: CardGround) -> PriceLines | None:
     )
     unpriced = tuple(setup for setup in setups if setup not in shown)
     return PriceLines(lines=lines, currency=currency, until=last, unpriced=unpriced)
+
+
+def owning_scene(ground: CardGround) -> OwningScene | None:
+    """What every priced setup costs the first audience to own; None with fewer than two of them."""
+    here = ground.judgement.audiences[0]
+    found = ground_for(ground.record, ground.judgement, here) if here.trouble is None else None
+    if found is None:
+        return None
+    own = owning(found)
+    return OwningScene(
+        audience=ground.people[here.audience.key],
+        bars=tuple(Bar(setup=setup, own=each) for setup, each in own.by_setup.items()),
+        years=found.kept.years, currency=found.currency, counted=own.counted,
+        told=(
+            line_words(found.kept, found.currency, counted=own.counted),
+            f"Prices of {days_words(ground.judgement.paid.days)}.",
+        ),
+    )  # fmt: skip
 
 
 def flips_scene(ground: CardGround, pair: PairKeys) -> Flips | None:

@@ -26,6 +26,7 @@ from evenhand.desk.publication.card_scenes import (
     foot_of_pair,
     headline_scene,
     history_scene,
+    owning_scene,
     price_scene,
     prices_scene,
 )
@@ -36,6 +37,7 @@ from evenhand.publish.figures.break_even import break_even_cards
 from evenhand.publish.figures.flip_cards import flip_card
 from evenhand.publish.figures.headline import headline_cards
 from evenhand.publish.figures.method_card import method_cards
+from evenhand.publish.figures.owning_card import owning_cards
 from evenhand.publish.figures.parts_card import parts_cards
 from evenhand.publish.figures.price_card import price_history_card
 from evenhand.publish.figures.price_index import price_index_card
@@ -99,6 +101,9 @@ def _sets(ground: CardGround, style: Style) -> Iterator[Set]:
     if over_time is not None:  # of prices the conditions of the runs say nothing
         card = price_history_card(over_time, replace(names, terms=""), style=style)
         yield Set("price-history", (card,))
+    owning = owning_scene(ground)
+    if owning is not None:
+        yield Set("owning", owning_cards(owning, names, style=style))
     for cards in (break_evens, flips, beside):
         yield from _of_pairs(cards, ground, style)
     for build in parts_of_builds(ground):

@@ -21,7 +21,7 @@ from evenhand.web.study_fields import filled_form, read_new
 router = APIRouter(include_in_schema=False)
 
 NEW = "/studies/new"
-PAGES = ("brief", "builds")
+PAGES = ("brief", "builds", "money")
 
 
 @router.get(NEW)
