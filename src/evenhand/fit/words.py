@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
+from functools import lru_cache
 
 
+@lru_cache(maxsize=4096)
 def word(text: str) -> str:
     """A word as it is compared.
 

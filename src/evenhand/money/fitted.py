@@ -6,7 +6,7 @@ the answer rests on are barred from being chosen together, and another choice is
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import product
 
@@ -83,24 +83,47 @@ class Fitted:
         return tuple(key for key in parts if key in read) or tuple(parts)
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Apart:
+    """Pairs of parts that do not go together, by rule, and those of which it is not known."""
+
+    misfits: Mapping[str, Misfits]
+    unsure: Misfits
+
+    def among(self, keys: Collection[str]) -> Apart:
+        """The same of these parts alone."""
+        own = frozenset(keys)
+        left = {rule: frozenset(p for p in pairs if p <= own) for rule, pairs in self.misfits.items()}
+        return Apart(
+            misfits={rule: pairs for rule, pairs in left.items() if pairs},
+            unsure=frozenset(pair for pair in self.unsure if pair <= own),
+        )
+
+
+def apart_of(items: Sequence[Item]) -> Apart:
+    """Every rule between two kinds, asked of every pair of these parts."""
+    wrong: dict[str, Misfits] = {}
+    unsure: set[frozenset[str]] = set()
+    for rule in (rule for rule in rules() if len(rule.of) == 2):
+        answers = _of_pairs(rule, items)
+        wrong[rule.key] = frozenset(pair for pair, answer in answers.items() if answer is Answer.MISFIT)
+        unsure.update(pair for pair, answer in answers.items() if answer is Answer.UNKNOWN)
+    return Apart(misfits=wrong, unsure=frozenset(unsure))
+
+
 def fitted(
     candidates: Sequence[Candidate],
     items: Mapping[str, Item],
     *,
     kinds: Sequence[str],
     taken: Sequence[Item] = (),
+    apart: Apart | None = None,
 ) -> Fitted:
-    """Everything that can be chosen, with the pairs that do not fit or of which it is not known."""
-    wrong: dict[str, Misfits] = {}
-    unsure: set[frozenset[str]] = set()
-    known = [items[each.key] for each in candidates]
-    for rule in (rule for rule in rules() if len(rule.of) == 2):
-        answers = _of_pairs(rule, known)
-        misfits = frozenset(pair for pair, answer in answers.items() if answer is Answer.MISFIT)
-        if misfits:
-            wrong[rule.key] = misfits
-        unsure.update(pair for pair, answer in answers.items() if answer is Answer.UNKNOWN)
-    shelf = Shelf(candidates=tuple(candidates), kinds=tuple(kinds), misfits=wrong, unsure=frozenset(unsure))
+    """Everything that can be chosen; `apart` says of these and more parts which do not go together."""
+    keys = [each.key for each in candidates]
+    known = apart_of([items[key] for key in keys]) if apart is None else apart
+    own = known.among(keys)
+    shelf = Shelf(candidates=tuple(candidates), kinds=tuple(kinds), misfits=own.misfits, unsure=own.unsure)
     return Fitted(shelf=shelf, items=items, taken=tuple(taken))
 
 

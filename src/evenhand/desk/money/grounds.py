@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from evenhand.desk.bench.hiding import refuse_hidden
+from evenhand.desk.latest import Latest
 from evenhand.desk.money.goods import Goods, goods_of
 from evenhand.desk.money.shop import Shop, shop_of
 from evenhand.desk.on_record import StudyOnRecord, load_study
@@ -14,8 +15,12 @@ from evenhand.desk.study.pricing import paid_now
 from evenhand.desk.verdict.judged import ForAudience
 from evenhand.desk.verdict.judged_for import judged_for
 from evenhand.errors import BadRecord, NotFound, nearest
+from evenhand.money.fitted import Apart, apart_of
 from evenhand.records.money_terms import MoneyTerms
+from evenhand.store.rows import as_text
 from evenhand.store.workbench import Workbench
+
+KNOWN = Latest(4)  # what goes together, of the catalogues that are being looked at
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -83,11 +88,18 @@ def _read(wb: Workbench, record: StudyOnRecord, audience: str) -> Grounds:
     goods = goods_of(wb, record, here, currency)
     builds = dict.fromkeys(record.setups[key].build for key in record.study.setups)
     parts = {key: record.builds[key].parts for key in builds}
-    minor = paid_now(wb, record).minor
+    minor, apart = paid_now(wb, record).minor, _apart(goods)
     return Grounds(
         record=record,
         here=here,
         goods=goods,
-        shops={key: shop_of(key, items_of(wb, own), goods) for key, own in parts.items() if own},
+        shops={key: shop_of(key, items_of(wb, own), goods, apart=apart) for key, own in parts.items() if own},
         paid={record.setups[setup].build: each for setup, each in minor.items()},
     )
+
+
+def _apart(goods: Goods) -> Apart:
+    """Which goods do not go together: asked again only where something else is known of them."""
+    items = [good.item for good in goods.by_key.values()]
+    known = tuple((item.key, item.kind, item.name, as_text(item.facts)) for item in items)
+    return KNOWN.of(known, lambda: apart_of(items))

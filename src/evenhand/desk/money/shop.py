@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from evenhand.desk.money.goods import Good, Goods
 from evenhand.fit.power import TOLD, assumed
 from evenhand.fit.reading import Item
-from evenhand.money.fitted import Fitted, fitted
+from evenhand.money.fitted import Apart, Fitted, fitted
 from evenhand.money.shelves import Candidate, Terms
 
 QUICK = ("processor", "graphics", "memory", "storage")
@@ -52,8 +52,8 @@ class Shop:
         return sum(rest.get(kind, 0.0) for kind in kinds) + sum(map(watts_of, self.kept))
 
 
-def shop_of(build: str, parts: Sequence[Item], goods: Goods) -> Shop:
-    """The shop of a build with these parts."""
+def shop_of(build: str, parts: Sequence[Item], goods: Goods, *, apart: Apart | None = None) -> Shop:
+    """The shop of a build with these parts; `apart` says of all goods which do not go together."""
     counts = Counter(item.kind for item in parts)
     there = {good.item.kind for good in goods.by_key.values()}
     single = (item for item in parts if counts[item.kind] == 1 and item.kind in there)
@@ -70,6 +70,7 @@ def shop_of(build: str, parts: Sequence[Item], goods: Goods) -> Shop:
             {good.item.key: good.item for good in chosen_from},
             kinds=kinds,
             taken=kept,
+            apart=apart,
         ),
         kept=kept,
         kept_minor=sum(goods.by_key[item.key].minor for item in kept if item.key in goods.by_key),
