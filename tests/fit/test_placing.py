@@ -8,6 +8,7 @@ import pytest
 from tests.fit.parts import part, said, told
 
 from evenhand.fit.answers import Answer
+from evenhand.fit.placing import drive_ways
 
 FITS, MISFIT, UNKNOWN = Answer.FITS, Answer.MISFIT, Answer.UNKNOWN
 CARD = part("graphics", slot_length=16, lanes=16)
@@ -122,3 +123,21 @@ RADIATOR = part("cooler", way="liquid", radiator="360")
 def test_a_radiator_in_front_takes_room_from_the_card(places: list[Any], answer: Answer) -> None:
     case = part("case", graphics_length_mm=330, graphics_length_behind_radiator_mm=300, radiators=places)
     assert said("graphics-length", part("graphics", length_mm=320), RADIATOR, case) is answer
+
+
+def test_drives_that_are_alike_are_put_into_the_same_places_once() -> None:
+    places = [{"name": f"M {n}", "lengths": ["2280"], "takes": ["NVMe"], "shares": []} for n in range(8)]
+    drives = [part("storage", f"fast {n}", form="2280", interface="NVMe") for n in range(6)]
+    ways = list(drive_ways(places, drives, hoping=False))
+    assert len(ways) == 28, "the ways to leave two of eight places free"
+    assert len({tuple(place["name"] for place in way) for way in ways}) == 28
+
+
+def test_drives_that_are_not_alike_are_put_wherever_each_may_go() -> None:
+    takes = {"M 1": ["NVMe"], "M 2": ["NVMe", "SATA"], "M 3": ["SATA"]}
+    places = [{"name": name, "lengths": ["2280"], "takes": own} for name, own in takes.items()]
+    slow = part("storage", "slow", form="2280", interface="SATA")
+    ways = {
+        frozenset(place["name"] for place in way) for way in drive_ways(places, [FAST, slow], hoping=False)
+    }
+    assert ways == {frozenset({"M 1", "M 2"}), frozenset({"M 1", "M 3"}), frozenset({"M 2", "M 3"})}

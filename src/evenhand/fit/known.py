@@ -15,6 +15,7 @@ from evenhand.fit.words import is_in
 
 _MOST = 1e6  # of any unit here: no part is so large
 _MOST_TIMES = 10.0
+_MOST_PLACES = 16
 MILLISECONDS = ("0.1", "1", "10", "100")
 """For how long a budget of power is asked, as the keys of what is so many times as much."""
 
@@ -109,7 +110,7 @@ _WANTED: Mapping[Sort, str] = {
     Sort.YES: "true or false",
     Sort.TABLE: "a table of words",
     Sort.BY_MS: "a table of milliseconds (0.1, 1, 10 or 100), each with a number from 0.1 to 10",
-    Sort.PLACES: "a list of tables with the values that they may have",
+    Sort.PLACES: "a list of tables with the values that they may have, at most 16",
 }
 
 
@@ -129,7 +130,8 @@ def _is(sort: Sort, value: Any, of: Mapping[str, Sort]) -> bool:
         case Sort.BY_MS:
             return isinstance(value, Mapping) and all(map(_is_times, value, value.values()))
         case Sort.PLACES:
-            return isinstance(value, list | tuple) and all(_is_place(each, of) for each in value)
+            few = isinstance(value, list | tuple) and len(value) <= _MOST_PLACES
+            return few and all(_is_place(each, of) for each in value)
 
 
 def _is_times(ms: Any, times: Any) -> bool:

@@ -80,9 +80,7 @@ def _ways(putting: Putting, *, hoping: bool) -> Iterator[Placed]:
         cards = () if slots is None else putting.cards
     else:
         cards = putting.cards
-    for chosen in permutations(places or (), len(drives)):
-        if not all(_takes(place, drive, hoping=hoping) for place, drive in zip(chosen, drives, strict=True)):
-            continue
+    for chosen in drive_ways(places or (), drives, hoping=hoping):
         if _ports_left(putting, chosen, hoping=hoping) < 0:
             continue
         for own in permutations(slots or (), len(cards)):
@@ -90,6 +88,34 @@ def _ways(putting: Putting, *, hoping: bool) -> Iterator[Placed]:
             lanes = tuple(_lanes(each, used, hoping=hoping) for each in own)
             if all(map(_is_long_enough, own, cards, [hoping] * len(own))) and all(lanes):
                 yield Placed(lanes=lanes)
+
+
+def drive_ways(
+    places: Sequence[Place], drives: Sequence[Item], *, hoping: bool
+) -> Iterator[tuple[Place, ...]]:
+    """Every set of places that drives can be put into, each once: which drive is where changes nothing else."""
+    alike = sorted(drives, key=_sort_of)
+    seen: set[frozenset[int]] = set()
+
+    def further(used: tuple[int, ...]) -> Iterator[tuple[int, ...]]:
+        if len(used) == len(alike):
+            yield used
+            return
+        drive = alike[len(used)]
+        again = bool(used) and _sort_of(drive) == _sort_of(alike[len(used) - 1])
+        for at in range(used[-1] + 1 if again else 0, len(places)):
+            if at not in used and _takes(places[at], drive, hoping=hoping):
+                yield from further((*used, at))
+
+    for used in further(()):
+        if frozenset(used) not in seen:
+            seen.add(frozenset(used))
+            yield tuple(places[at] for at in used)
+
+
+def _sort_of(drive: Item) -> tuple[str, str]:
+    """Drives of one form and interface go wherever the other goes."""
+    return str(drive.facts.get("form")), str(drive.facts.get("interface"))
 
 
 def _listed(board: Item, fact: str) -> Sequence[Place] | None:
