@@ -28,3 +28,10 @@ def test_steps_say_what_stands_on_every_day(looks: dict[int, int]) -> None:
         own = [step.minor for step in found if step.start <= day < step.end]
         expected = price_on(shown, day)
         assert own == ([] if expected is None else [expected])
+
+
+def test_out_of_stock_ends_a_step_until_it_is_seen_again() -> None:
+    days = {DAY - timedelta(days=ago): 90 for ago in (9, 3)}
+    ended, again = steps(days, until=DAY, out={DAY - timedelta(days=ago) for ago in (7, 6, 12)})
+    assert (ended.end, ended.joined) == (DAY - timedelta(days=7), False)
+    assert (again.start, again.end) == (DAY - timedelta(days=3), DAY + timedelta(days=1))

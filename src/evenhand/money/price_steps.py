@@ -1,8 +1,8 @@
-"""Prices of days as steps: each stands until the next one, at most 14 days; then there is a gap."""
+"""Prices of days as steps: each stands until the next one, at most 14 days, or until it is out of stock."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
 
@@ -20,8 +20,12 @@ class Step:
     joined: bool
 
 
-def steps(days: PriceDays, *, until: date, over: int = HISTORY_DAYS) -> Iterator[Step]:
+def steps(
+    days: PriceDays, *, until: date, over: int = HISTORY_DAYS, out: Collection[date] = ()
+) -> Iterator[Step]:
     """The steps of the days (until − over, until]; the last one ends with the last day, at most 14 days on.
+
+    A step ends before a day of `out`, on which it was in stock nowhere.
 
     >>> first = date(2031, 5, 1)
     >>> days = {first: 90, first + timedelta(days=3): 95}
@@ -30,7 +34,8 @@ def steps(days: PriceDays, *, until: date, over: int = HISTORY_DAYS) -> Iterator
     """
     own = sorted(day for day in days if until - timedelta(days=over) < day <= until)
     for at, day in enumerate(own):
-        last = min(day + timedelta(days=KEPT_DAYS + 1), until + timedelta(days=1))
+        ends = (day + timedelta(days=KEPT_DAYS + 1), until + timedelta(days=1))
+        last = min((*ends, *(each for each in out if each > day)))
         following = own[at + 1] if at + 1 < len(own) else None
         joined = following is not None and following <= last
         yield Step(start=day, end=following if joined and following else last, minor=days[day], joined=joined)

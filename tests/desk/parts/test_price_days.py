@@ -10,7 +10,7 @@ import pytest
 from tests.desk.small_folder import LATER, NOW
 
 from evenhand.desk.on_record import load_study
-from evenhand.desk.parts.price_days import build_days, part_days
+from evenhand.desk.parts.price_days import build_days, part_days, study_prices
 from evenhand.desk.study.briefing import change_study
 from evenhand.desk.study.pricing import paid_now
 from evenhand.desk.study.quoting import counts_not, later_price, prices_told
@@ -138,6 +138,8 @@ def test_out_of_stock_and_used_make_no_price_of_new_parts(bench: Workbench) -> N
     add(bench, offer("k6", 300, days=2), offer("k6", 280, in_stock=False), offer("m1", 90, days=1), used)
     found = part_days(bench, ["k6", "m1"], DRELL)
     assert found["k6"].looked.out == {DAY}
+    record = load_study(bench, "quay")
+    assert study_prices(bench, record.study, record.builds.values())["wren"].out == {DAY}
     assert found["m1"].days == {ago(1): 90}
     assert [each.item_minor for each in found["m1"].used] == [40]
     assert build_days(bench, load_study(bench, "quay"))["wren"] == {ago(1): 390}

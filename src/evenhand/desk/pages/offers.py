@@ -125,7 +125,9 @@ def pasts_of_builds(wb: Workbench, record: StudyOnRecord, money: Currency) -> Ma
         counts, build = price_now(key, prices, money), record.builds[key]
         if counts is not None:
             about = (build.name, money, counts.on)
-            made[key] = past_of(prices.days, about, slot_number=build.slot, sources=_sources(prices))
+            made[key] = past_of(
+                prices.days, about, slot_number=build.slot, sources=_sources(prices), out=prices.out
+            )
     return made
 
 
@@ -140,13 +142,14 @@ def past_of(
     *,
     slot_number: int = 0,
     sources: Mapping[date, str] | None = None,
+    out: frozenset[date] = frozenset(),
 ) -> Past:
     """A price over time up to the day of the last one, of whom and in which currency `about` says."""
     name, money, on = about
     typical = usual(days, on=on)
     stands = standing(days[on], days, on=on)
     history = History(
-        name=name, days=days, until=on, currency=money, usual=typical,
+        name=name, days=days, until=on, currency=money, usual=typical, out=out,
         slot=slot(slot_number) if slot_number else None,
     )  # fmt: skip
     return Past(
@@ -187,7 +190,7 @@ def part_place(wb: Workbench, part: Part, found: PartDays | None, money: Currenc
         notes = notes_of(found, money)
         last = max(found.days, default=None)
         if last is not None:
-            past = past_of(found.days, (part.name, money, last))
+            past = past_of(found.days, (part.name, money, last), out=found.looked.out)
             said = f"{capital(part.name)} last cost {price_of_part(found, money)}."
     return PartPlace(
         key=part.key,

@@ -50,12 +50,14 @@ class PartDays:
 class BuildPrices:
     """What a build cost: its own prices by day, the last of each, and the sums of its parts.
 
-    `elsewhere` are its own prices in currencies without a rate.
+    `elsewhere` are its own prices in currencies without a rate. On days of `out` one of its parts was in
+    stock nowhere, and it has no price of its own.
     """
 
     own: Mapping[date, Price] = field(default_factory=dict)
     sums: Mapping[date, SumOfParts] = field(default_factory=dict)
     elsewhere: tuple[Price, ...] = ()
+    out: frozenset[date] = frozenset()
 
     @property
     def days(self) -> PriceDays:
@@ -171,7 +173,8 @@ def _of_build(
             elsewhere.append(price)
         else:
             own[found.on] = found  # the last of a day
-    return BuildPrices(own=own, sums=sums(parts) if parts else {}, elsewhere=tuple(elsewhere))
+    out = frozenset(day for part in parts for day in part.out) - own.keys()
+    return BuildPrices(own=own, sums=sums(parts) if parts else {}, elsewhere=tuple(elsewhere), out=out)
 
 
 def price_in(price: Price, currency: Currency, rates: Sequence[Rate]) -> Price | None:

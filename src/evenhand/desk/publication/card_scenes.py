@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import timedelta
 
 from evenhand.desk.comparison.pair_names import PairKeys
 from evenhand.desk.money.basis import ground_for
 from evenhand.desk.money.owning import owning
-from evenhand.desk.parts.price_days import build_days
+from evenhand.desk.parts.price_days import study_prices
 from evenhand.desk.publication.card_ground import CardGround
 from evenhand.desk.verdict.judged import ForAudience
 from evenhand.metrics.wall import WALL_POWER
@@ -123,18 +122,20 @@ def _points(here: ForAudience, priced: list[str], minor: dict[str, int]) -> Iter
 def history_scene(ground: CardGround) -> PriceLines | None:
     """What every build cost over time; None where none was looked at on more than one day."""
     currency, setups = ground.record.study.currency, ground.record.study.setups
-    days = build_days(ground.wb, ground.record)
-    last = max((max(own) for own in days.values() if own), default=None)
+    found = study_prices(ground.wb, ground.record.study, ground.record.builds.values())
+    own = {setup: found[ground.record.setups[setup].build] for setup in setups} if found else {}
+    last = max((max(each.days) for each in own.values() if each.days), default=None)
     if currency is None or last is None:
         return None
-    first = last - timedelta(days=HISTORY_DAYS)
-    shown = [setup for setup in setups if any(first < day <= last for day in days[setup])]
-    if not any(sum(first < day <= last for day in days[setup]) > 1 for setup in shown):
+    looked = {s: [d for d in each.days if 0 <= (last - d).days < HISTORY_DAYS] for s, each in own.items()}
+    if all(len(days) < 2 for days in looked.values()):
         return None
     lines = tuple(
-        PriceLine(setup=setup, days=days[setup], usual=usual(days[setup], on=last)) for setup in shown
+        PriceLine(setup=setup, days=each.days, usual=usual(each.days, on=last), out=each.out)
+        for setup, each in own.items()
+        if looked[setup]
     )
-    unpriced = tuple(setup for setup in setups if setup not in shown)
+    unpriced = tuple(setup for setup in setups if not looked[setup])
     return PriceLines(lines=lines, currency=currency, until=last, unpriced=unpriced)
 
 

@@ -30,11 +30,15 @@ BELOW = 1.9  # of the type size: room for months below the plot
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PriceLine:
-    """One build: its prices by day in minor units, and what was usual by the last day that is shown."""
+    """One build: its prices by day in minor units, and what was usual by the last day that is shown.
+
+    On days of `out` one of its parts was in stock nowhere.
+    """
 
     setup: str
     days: PriceDays
     usual: Usual | None = None
+    out: frozenset[date] = frozenset()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -86,7 +90,9 @@ def price_history_card(found: PriceLines, names: Names, *, style: Style) -> Pict
 
 def _plot(found: PriceLines, begun: Frame) -> _Plot:
     style, body, size = begun.style, begun.body, begun.style.text[1]
-    stairs = {e.setup: tuple(steps(e.days, until=found.until, over=found.over)) for e in found.lines}
+    stairs = {
+        e.setup: tuple(steps(e.days, until=found.until, over=found.over, out=e.out)) for e in found.lines
+    }
     ends = [step.minor for own in stairs.values() for step in own]
     ends += [each.usual.minor for each in found.lines if each.usual]
     spread = max(max(ends) - min(ends), 0.04 * max(ends))

@@ -29,7 +29,7 @@ LOOKED = '<circle class="looked" r="2"/>'
 class History:
     """What something cost on the days up to one, and what was usual by then.
 
-    `name` is whose price it is; a build wears its slot.
+    `name` is whose price it is; a build wears its slot. On days of `out` it was in stock nowhere.
     """
 
     name: str
@@ -39,6 +39,7 @@ class History:
     usual: Usual | None = None
     slot: Slot | None = None
     over: int = HISTORY_DAYS
+    out: frozenset[date] = frozenset()
 
     @property
     def shown(self) -> Sequence[date]:
@@ -92,7 +93,7 @@ def _plot(history: History) -> _Plot:
     ends += [history.usual.minor] if history.usual else []
     middle = (min(ends) + max(ends)) / 2
     half = 1.15 * max((max(ends) - min(ends)) / 2, ROOM * middle)
-    found = tuple(steps(history.days, until=history.until, over=history.over))
+    found = tuple(steps(history.days, until=history.until, over=history.over, out=history.out))
     return _Plot(history=history, low=middle - half, high=middle + half, steps=found)
 
 
