@@ -93,7 +93,7 @@ def _ways(putting: Putting, *, hoping: bool) -> Iterator[Placed]:
 def drive_ways(
     places: Sequence[Place], drives: Sequence[Item], *, hoping: bool
 ) -> Iterator[tuple[Place, ...]]:
-    """Every set of places that drives can be put into, each once: which drive is where changes nothing else."""
+    """Every set of places that drives can be put into, each once: which drive is where changes nothing."""
     alike = sorted(drives, key=_sort_of)
     seen: set[frozenset[int]] = set()
 

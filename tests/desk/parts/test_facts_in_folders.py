@@ -12,6 +12,7 @@ from tests.desk.small_folder import NOW, Folder
 from evenhand.desk.logs.exporting import export_study
 from evenhand.desk.logs.importing import import_folder
 from evenhand.desk.parts.noting import note_facts
+from evenhand.desk.study.building import change_part
 from evenhand.errors import BadRecord
 from evenhand.records.part_facts import PartFact
 from evenhand.store.part_facts import facts_of
@@ -60,3 +61,17 @@ def test_what_no_such_part_can_have_is_told_with_its_line_and_nothing_comes_in(
         import_folder(wb, folder.write(tmp_path / "study"), now=NOW)
     assert found in str(refused.value)
     assert standing(wb) == []
+
+
+def test_what_was_noted_when_a_part_was_called_otherwise_stays_here(
+    stocked: Workbench, tmp_path: Path
+) -> None:
+    note_facts(
+        stocked, "k6", {"power_w": "65", "own_graphics": "yes"}, source="the box", on="", now=NOW,
+        today=NOW.date(),
+    )  # fmt: skip
+    change_part(stocked, "k6", {"kind": "graphics"}, now=NOW)
+    export_study(stocked, "quay", tmp_path / "out")
+    with open_workbench(tmp_path / "other.evenhand") as other:
+        import_folder(other, tmp_path / "out", now=NOW)
+        assert [(fact.fact, fact.value) for fact in standing(other)] == [("power_w", 65)]

@@ -10,6 +10,7 @@ from evenhand.desk.logs.missing_past import past_told
 from evenhand.desk.logs.past_written import write_past
 from evenhand.desk.logs.writing_out import filled_at_once
 from evenhand.desk.on_record import RunOnRecord, StudyOnRecord, load_study
+from evenhand.desk.parts.known import may_be
 from evenhand.desk.study.photos_moved import photo_entries, write_photos
 from evenhand.folders.history_file import HISTORY_FILE, RESULTS_FILE
 from evenhand.folders.study_folder import (
@@ -178,10 +179,13 @@ def used_parts(wb: Workbench, record: StudyOnRecord) -> tuple[Part, ...]:
 
 
 def used_facts(wb: Workbench, record: StudyOnRecord) -> tuple[PartFact, ...]:
-    """What is known of these parts; what stood before it stays here."""
-    return tuple(
-        replace(fact, id=0) for fact in part_facts.facts_of(wb, [p.key for p in used_parts(wb, record)])
-    )
+    """What is known of these parts; what stood before it stays here.
+
+    So does what a part of its kind cannot have: that was noted when the part was called otherwise.
+    """
+    kinds = {part.key: part.kind for part in used_parts(wb, record)}
+    standing = part_facts.facts_of(wb, kinds)
+    return tuple(replace(fact, id=0) for fact in standing if may_be(kinds[fact.part], fact.fact, fact.value))
 
 
 def run_entry(

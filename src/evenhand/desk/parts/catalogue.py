@@ -41,12 +41,18 @@ def catalogue(wb: Workbench) -> tuple[Listed, ...]:
     with wb.reading():
         parts, builds = shelves.every(wb, Part), shelves.every(wb, Build)
         facts = facts_by_part(wb, (part.key for part in parts))
-    listed = (_listed(part, facts.get(part.key, {}), parts, builds) for part in parts)
+    called: dict[tuple[str, str], list[str]] = {}
+    for part in parts:
+        called.setdefault(_called(part.kind, part.name), []).append(part.key)
+    listed = (
+        _listed(part, facts.get(part.key, {}), called[_called(part.kind, part.name)], builds)
+        for part in parts
+    )
     return tuple(sorted(listed, key=lambda each: (place_of(each.part.kind), each.part.name.casefold())))
 
 
 def _listed(
-    part: Part, facts: Mapping[str, PartFact], parts: Sequence[Part], builds: Sequence[Build]
+    part: Part, facts: Mapping[str, PartFact], alike: Sequence[str], builds: Sequence[Build]
 ) -> Listed:
     asked = {key for key, about in fact_kinds().get(part.kind, {}).items() if not about.spare}
     return Listed(
@@ -54,10 +60,13 @@ def _listed(
         known=len(asked & item_of(part, facts).facts.keys()),
         asked=len(asked),
         builds=tuple(build for build in builds if part.key in build.parts),
-        alike=tuple(
-            each.key for each in parts if each.key != part.key and is_alike(each, part.kind, part.name)
-        ),
+        alike=tuple(key for key in alike if key != part.key),
     )
+
+
+def _called(kind: str, name: str) -> tuple[str, str]:
+    """Kind and name as they are compared: but for case, spaces, hyphens and underscores."""
+    return word(kind), word(name)
 
 
 def place_of(kind: str) -> int:
@@ -66,8 +75,8 @@ def place_of(kind: str) -> int:
 
 
 def is_alike(part: Part, kind: str, name: str) -> bool:
-    """Whether a part has this kind and name, but for case, spaces, hyphens and underscores."""
-    return (word(part.kind), word(part.name)) == (word(kind), word(name))
+    """Whether a part has this kind and name."""
+    return _called(part.kind, part.name) == _called(kind, name)
 
 
 def part_alike(wb: Workbench, kind: str, name: str) -> Part | None:

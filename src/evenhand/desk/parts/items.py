@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from typing import Any
 
-from evenhand.errors import BadRecord
-from evenhand.fit.known import checked, fact_kinds
+from evenhand.desk.parts.known import may_be
+from evenhand.fit.known import fact_kinds
 from evenhand.fit.reading import Item
 from evenhand.records.builds import Part
 from evenhand.records.part_facts import PartFact
@@ -43,10 +43,4 @@ def facts_by_part(wb: Workbench, parts: Iterable[str]) -> dict[str, dict[str, Pa
 
 
 def _is_known(kind: str, key: str, value: Any) -> bool:
-    if value is None or key not in fact_kinds().get(kind, {}):
-        return False
-    try:
-        checked(kind, {key: value}, where=key)
-    except BadRecord:
-        return False
-    return True
+    return value is not None and key in fact_kinds().get(kind, {}) and may_be(kind, key, value)

@@ -57,3 +57,12 @@ def checked_value(kind: str, key: str, value: Any, *, where: str) -> Any:
             f"{about.name} is not {wanted}: {value!r}", where=f"{where}, {key}", todo="correct it"
         )
     return value
+
+
+def may_be(kind: str, key: str, value: Any) -> bool:
+    """Whether a part of this kind may have this fact."""
+    try:
+        checked_value(kind, key, value, where=key)
+    except BadRecord:
+        return False
+    return True
