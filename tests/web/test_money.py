@@ -22,7 +22,7 @@ from evenhand.desk.money.moving import moving_ground
 from evenhand.desk.money.owning import owning
 from evenhand.desk.on_record import load_study
 from evenhand.desk.opening import Desk
-from evenhand.desk.pages.money_owning import read_words
+from evenhand.desk.pages.money_owning import heading_words, read_words
 from evenhand.desk.study.briefing import start_study
 from evenhand.desk.verdict.judged_for import judged_for
 from evenhand.money.break_even import break_even
@@ -231,6 +231,7 @@ def test_the_page_answers_by_itself_what_python_works_out(served: Served, page: 
         there = replace(ground, prices=one["prices"], kept=kept)
         own = owning(there)
         assert said["said"] == list(read_words(there, own, PAIR))
+        assert said["head"] == heading_words(there, own)
         for setup, each in own.by_setup.items():
             theirs = said["owns"][setup]
             assert (theirs["lost"], theirs["repairs"]) == (each.lost_minor, each.repairs_minor)
@@ -252,6 +253,10 @@ def test_a_slider_answers_at_once_and_tells_how_it_stands(served: Served, page: 
     tried = ground_in(wb, Tried(prices={"plover-mild": 1044}, years=5.0))
     wanted = read_words(tried, owning(tried), PAIR)
     expect(page.locator("#moving-read p")).to_have_text(list(wanted))
+    expect(page.locator("#owning > h2")).to_have_text(heading_words(tried, owning(tried)))
+    expect(page.locator("#own-drawn svg")).to_have_attribute(
+        "aria-label", re.compile("over 5.years.*Plover 1,")
+    )
     own = owning(tried).by_setup["plover-mild"]
     cell = page.locator('#own-table tr[data-setup="plover-mild"] [data-cell="whole"]')
     expect(cell).to_contain_text(f"{own.whole.mid:,}\u00a0dl ({own.whole.low:,} to {own.whole.high:,})")
@@ -293,6 +298,23 @@ def test_without_prices_it_says_what_is_missing_and_where_to_go(client: TestClie
     page = client.get(MONEY)
     assert "Fewer than two machines have a price" in plain(page.text)
     assert 'href="/studies/saltmarsh/builds">Write down prices' in page.text
+
+
+def test_of_a_machine_without_a_price_it_says_so_and_goes_on_with_the_others(
+    client: TestClient, served: Served, page: Page
+) -> None:
+    client.post("/studies/saltmarsh/brief/currency", data={"symbol": "cr", "decimals": "2"})
+    for build, price in (("plover", "1,000.00"), ("dunlin", "1,012.50")):
+        client.post(f"/studies/saltmarsh/builds/price-{build}", data={"price": price, "on": "2031-05-04"})
+    told = plain(client.get(MONEY).text)
+    assert "Mostly play: Plover" in told
+    assert "Wren" in told[told.index("To be known with it") :][:400]
+    page.goto(f"{served.url}{MONEY}")
+    page.get_by_role("slider", name="Price of Plover").fill("1100")
+    expect(page.locator("#moving-read p").first).to_contain_text("Plover at 1,100.00\u00a0cr")
+    page.goto(f"{served.url}{MONEY}?pair=wren-mild~plover-mild")
+    page.get_by_role("slider", name="Kept for").fill("5")
+    expect(page.locator("#moving-read p").first).to_contain_text("Over 5\u00a0years: Plover")
 
 
 def test_without_an_audience_the_studys_own_index_stands_in(client: TestClient, wb: Desk) -> None:

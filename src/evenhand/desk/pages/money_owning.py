@@ -93,8 +93,8 @@ def owning_part(
     found, names, currency = owning(ground), ground.names, ground.currency
     bars = [Bar(setup=setup, own=own) for setup, own in found.by_setup.items()]
     return OwningPart(
-        heading=_heading(ground, found),
-        about=about_words(ground, found),
+        heading=heading_words(ground, found),
+        about=about_words(plain, owning(plain)),
         picture=owning_bars(bars, names, years=ground.kept.years, currency=currency),
         rows=tuple(_row(setup, own, ground) for setup, own in found.by_setup.items()),
         swings=tuple(_swings(found, ground)),
@@ -105,20 +105,19 @@ def owning_part(
     )
 
 
-def _heading(ground: MoneyGround, found: Owning) -> str:
+def heading_words(ground: MoneyGround, found: Owning) -> str:
     """Who costs least to own, where that is so whatever of the assumptions holds."""
     order = sorted(found.by_setup, key=lambda setup: found.by_setup[setup].whole.mid)
     least, years = order[0], years_words(ground.kept.years)
-    sure = all(difference(ground, least, other).high < 0 for other in order[1:])
-    if sure:
-        return f"{ground.names.setup(least)} costs least to own over {years}"
     near = [s for s in order if s == least or difference(ground, least, s).high >= 0]
+    if len(near) == 1:
+        return f"{ground.names.setup(least)} costs least to own over {years}"
     both = " or ".join(ground.names.setup(each) for each in near)
     return f"Which costs least to own over {years} hangs on the assumptions: {both}"
 
 
 def about_words(ground: MoneyGround, found: Owning) -> str:
-    """Under which assumptions, in a line."""
+    """Which assumptions are on record, in a line."""
     kept = ground.kept
     told = [f"kept {years_words(kept.years)}"]
     if found.counted and kept.hours is not None and kept.tariff is not None:
@@ -129,8 +128,7 @@ def about_words(ground: MoneyGround, found: Owning) -> str:
     told.append(f"fetching {share}\u00a0% of the price at once, and less each year")
     if kept.repairs_minor:
         told.append(f"{amount(kept.repairs_minor, ground.currency)} a year set aside for repairs")
-    said = ", ".join(told)
-    return f"{said[:1].upper()}{said[1:]}."
+    return f"{'On record' if ground.said else 'Assumed'}: {', '.join(told)}."
 
 
 def read_words(ground: MoneyGround, found: Owning, pair: tuple[str, str]) -> tuple[str, ...]:

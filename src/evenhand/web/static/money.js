@@ -33,7 +33,8 @@ function show(form, ground) {
   const found = answer(ground, prices, kept);
   const place = form.querySelector(".read");
   place.replaceChildren(...found.said.map((words) => Object.assign(document.createElement("p"), { textContent: words })));
-  draw(found.owns, ground.currency);
+  document.querySelector("#owning > h2").textContent = found.head;
+  draw(found, ground);
   fill(found.owns, ground.currency);
 }
 
@@ -70,8 +71,10 @@ function fill(owns, currency) {
   }
 }
 
-function draw(owns, currency) {
+function draw({ owns, head }, { names, currency }) {
   const figure = document.querySelector("#own-drawn svg");
+  const told = Object.entries(owns).map(([setup, own]) => `${names[setup]} ${rangeWords(own.whole, currency)}`);
+  figure.setAttribute("aria-label", `${head}: ${told.join("; ")}`);
   const most = AIR * Math.max(1, ...Object.values(owns).flatMap((own) => [own.whole.high, own.whole.mid]));
   for (const [setup, own] of Object.entries(owns)) {
     const piece = (name) => figure.querySelector(`[data-setup="${CSS.escape(setup)}"][data-part="${name}"]`);

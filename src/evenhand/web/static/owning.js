@@ -110,6 +110,15 @@ function byOwningWords(stands, a, b) {
   return stands === "open" ? `${lead}${a} and ${b} are not told apart by value.` : "Of value by what they cost to own nothing is said.";
 }
 
+// Who costs least to own, where that is so whatever of the assumptions holds.
+function heading(ground, owns, of, kept) {
+  const order = [...ground.setups].sort((one, other) => owns[one].whole.mid - owns[other].whole.mid);
+  const [least] = order, years = yearsWords(kept.years);
+  const near = order.filter((setup) => setup === least || apart(of(least), of(setup), kept).high >= 0);
+  if (near.length === 1) return `${ground.names[least]} costs least to own over ${years}`;
+  return `Which costs least to own over ${years} hangs on the assumptions: ${near.map((setup) => ground.names[setup]).join(" or ")}`;
+}
+
 // Every machine, and the sentences that the sliders answer.
 export function answer(ground, prices, kept) {
   const currency = ground.currency;
@@ -117,12 +126,13 @@ export function answer(ground, prices, kept) {
   const owns = Object.fromEntries(ground.setups.map((setup) => [setup, owned(prices[setup], of(setup).watts, kept)]));
   const told = ground.setups.map((setup) => `${ground.names[setup]} ${rangeWords(owns[setup].whole, currency)}`);
   const wholes = `Over ${yearsWords(kept.years)}: ${told.join(", ")}.`;
-  const [a, b] = ground.pair;
-  if (!(a in owns && b in owns)) return { owns, said: [wholes] };
+  const [a, b] = ground.pair, head = heading(ground, owns, of, kept);
+  if (!(a in owns && b in owns)) return { owns, head, said: [wholes] };
   const [one, other] = [ground.names[a], ground.names[b]];
   const at = `${one} at ${amount(prices[a], currency)} and ${other} at ${amount(prices[b], currency)}`;
   return {
     owns,
+    head,
     said: [
       `${at}: ${standWords(stand(prices[a], prices[b], ground.edge, ground), one, other)}.`, wholes,
       apartWords(one, other, apart(of(a), of(b), kept), currency),
