@@ -105,6 +105,7 @@ def test_shown_again_in_words_it_finds_the_same(
     said = capsys.readouterr().out
     assert "Triage found 5 of 5 planted faults:" in said
     assert "NOT FOUND" not in said
+    assert "Money: 3 of 3 things planted in the prices found:" in said
     assert all(f"  {one.label}: " in said for one in PLANTED)
     assert all(f"Drawn: {Path(one['picture']).name}" in said for one in shown["planted"])
     assert f"{len(shown['pictures'])} pictures in {folder / 'pictures'}" in said

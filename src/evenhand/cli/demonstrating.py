@@ -39,7 +39,8 @@ def demo(folder: Path, no_browser: bool, no_serve: bool, as_json: bool) -> int:
         tell_demo(shown)
     if not (no_serve or as_json):
         open_example(shown.workbench, browser=not no_browser)
-    return 0 if all(one.found for one in shown.discoveries) else 1
+    found = [one.found for one in shown.discoveries] + [one.found for one in shown.money]
+    return 0 if all(found) else 1
 
 
 def open_example(workbench: Path, *, browser: bool) -> None:
@@ -72,6 +73,7 @@ def demo_answer(shown: Demonstration) -> dict[str, object]:
         ],
         "held_besides": [run_answer(each) for each in shown.held_besides],
         "comparison": compared_answer(shown.compared),
+        "money": [{"what": one.what, "found": one.found, "told": one.told} for one in shown.money],
         "pictures": [str(path) for path in shown.pictures],
     }
 
@@ -79,6 +81,7 @@ def demo_answer(shown: Demonstration) -> dict[str, object]:
 def tell_demo(shown: Demonstration) -> None:
     """The example as a reviewer would walk through it."""
     from evenhand.cli.comparing import tell_comparison
+    from evenhand.publish.numbers import capital
 
     report = shown.imported
     say("Saltmarsh: three builds for a video workshop, nine tests, raw logs in seven dialects.")
@@ -93,6 +96,11 @@ def tell_demo(shown: Demonstration) -> None:
         say("    Decided: kept; its number alone is no reason to leave it out.")
     say()
     tell_comparison(shown.compared)
+    say()
+    found = sum(one.found for one in shown.money)
+    say(f"Money: {found} of {len(shown.money)} things planted in the prices found:")
+    for thing in shown.money:
+        say(f"  {'' if thing.found else 'NOT FOUND: '}{capital(thing.what)}. {thing.told}")
     say()
     say(f"{len(shown.pictures)} pictures in {shown.folder / 'pictures'}; the workbench is {shown.workbench}.")
     say(f"Look around: evenhand --workbench {shown.workbench} runs {report.study}")

@@ -11,6 +11,7 @@ from evenhand.demo.planted import PLANTED, Planted
 from evenhand.demo.saltmarsh import saltmarsh
 from evenhand.desk.comparison.charting import save_pictures
 from evenhand.desk.comparison.comparing import Compared, compare
+from evenhand.desk.demonstrating_money import Found, money_found
 from evenhand.desk.logs.importing import ImportReport, import_folder
 from evenhand.desk.logs.writing_out import unwritable
 from evenhand.desk.on_record import RunOnRecord, load_study
@@ -58,6 +59,7 @@ class Demonstration:
     discoveries: tuple[Discovery, ...]
     held_besides: tuple[RunOnRecord, ...]
     compared: Compared
+    money: tuple[Found, ...]
     pictures: tuple[Path, ...]
 
 
@@ -71,6 +73,7 @@ def demonstrate(folder: Path, *, now: datetime, watch: Watch | None = None) -> D
         discoveries, besides = discover(load_study(wb, imported.study).runs)
         decide_all(wb, discoveries, besides, now=now)
         compared = compare(wb, imported.study, now=now)
+        money = money_found(wb, imported.study)
         drawn = chart_study(wb, imported.study, now=now).drawn
         pictures = save_pictures(drawn, folder / "pictures", watch=watch)
     return Demonstration(
@@ -80,6 +83,7 @@ def demonstrate(folder: Path, *, now: datetime, watch: Watch | None = None) -> D
         discoveries=tuple(with_picture(one, pictures) for one in discoveries),
         held_besides=besides,
         compared=compared,
+        money=money,
         pictures=pictures,
     )
 

@@ -60,7 +60,7 @@ def valued(ground: MoneyGround) -> Valued | None:
     logs = _logs(ground, setups)
     slowest = min(setups, key=lambda setup: logs[setup])
     more = ground.fixed_minor or max(
-        (each.audience.fixed_minor for each in ground.judgement.audiences), default=0
+        (audience.fixed_minor for audience in ground.record.study.audiences), default=0
     )
     return Valued(
         rows=tuple(_row(ground, setup, logs, slowest, more) for setup in setups),
