@@ -76,6 +76,9 @@ def test_hours_and_tariff_are_kept_as_spans_and_come_back_in_their_fields(
     assert "0.3\u00a0dl" in page.text
     there = load_study(wb, "saltmarsh").study.audiences[-1]
     assert (there.hours_a_year, there.tariff_minor) == ((900.0, 1500.0), ("0.3", "0.3"))
+    again = client.post(f"{BRIEF}/audience-night-desk", data={**NIGHT, **sent, "tariff_to": "0.4"})
+    assert "What electricity costs Night desk was changed." in again.text
+    client.post("/studies/saltmarsh/undo", data={"change": again.url.params["done"], "page": "brief"})
     form = client.get(f"{BRIEF}?edit=audience-night-desk").text
     assert all(f'name="{name}" value="{value}"' in form for name, value in (
         ("hours_from", "900"), ("hours_to", "1500"), ("tariff_from", "0.3"), ("tariff_to", "0.3"),
@@ -121,8 +124,10 @@ def test_a_price_is_echoed_kept_taken_back_and_put_back(client: TestClient) -> N
 def test_a_price_without_a_currency_asks_for_it_once(client: TestClient, wb: Desk) -> None:
     table = client.get(API).json()["study"]
     table.pop("currency")
+    table.pop("money")
     for each in table["audiences"]:
         each.pop("fixed", None)
+        each.pop("tariff", None)
     assert client.put(API, json=table).status_code == 200
     assert errors(client.post(f"{BUILDS}/price-wren", data={"price": "7"}).text) == [
         "A price needs a currency; write its sign, once for the whole study."

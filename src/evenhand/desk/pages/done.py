@@ -10,7 +10,7 @@ from evenhand.desk.study.field_changes import FieldChange, fields_of
 from evenhand.desk.study.shelving import NOUN_OF, there
 from evenhand.desk.study.term_fields import SEVERAL, TERMS
 from evenhand.desk.study.term_words import value_words
-from evenhand.desk.study.terms import changed_terms
+from evenhand.desk.study.terms import changed_terms, weighing
 from evenhand.desk.study.used_by import users_of
 from evenhand.folders.history_file import KINDS
 from evenhand.publish.numbers import capital, listed
@@ -118,14 +118,18 @@ def audience_words(each: FieldChange) -> Iterator[str]:
     before, after = ({one["key"]: one for one in side} for side in (each.before, each.after))
     came = tuple(one["name"] for key, one in after.items() if key not in before)
     went = tuple(one["name"] for key, one in before.items() if key not in after)
-    others = tuple(one["name"] for key, one in after.items() if key in before and before[key] != one)
+    changed = [(before[key], one) for key, one in after.items() if key in before and before[key] != one]
+    others = tuple(one["name"] for was, one in changed if weighing([was]) != weighing([one]))
+    paying = tuple(one["name"] for was, one in changed if weighing([was]) == weighing([one]))
     if came:
         yield f"{listed(came)} {'is an audience' if len(came) == 1 else 'are audiences'} of the study now."
     if went:
         yield f"{listed(went)} {'is' if len(went) == 1 else 'are'} out of the audiences."
     if others:
         yield f"What counts for {listed(others)} was changed."
-    if not (came or went or others):
+    if paying:
+        yield f"What electricity costs {listed(paying)} was changed."
+    if not (came or went or changed):
         yield "The order of the audiences was changed."
 
 
