@@ -9,7 +9,8 @@ from dataclasses import dataclass
 from evenhand.folders.sheets import Sheet
 
 SURE = 0.9
-"""The share of a column's cells that has to look like a role."""
+"""The share of a column's first cells that has to look like a role."""
+LOOKED_AT = 500
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -69,7 +70,8 @@ def _by_cells(sheet: Sheet, roles: Sequence[Role]) -> Found:
 
 
 def _look_so(cells: Sequence[str], like: Callable[[str], bool]) -> bool:
-    return sum(map(like, cells)) >= SURE * len(cells)
+    first = cells[:LOOKED_AT]
+    return sum(map(like, first)) >= SURE * len(first)
 
 
 def plain_words(header: str) -> str:

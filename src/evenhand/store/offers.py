@@ -90,6 +90,11 @@ def offer_numbered(wb: Workbench, number: int) -> Offer:
     return offer_from(row)
 
 
+def offer_stands(wb: Workbench, number: int) -> bool:
+    """Whether an offer of this number counts."""
+    return OFFERS.stands(wb, number)
+
+
 def early_offers(wb: Workbench, numbers: Iterable[int]) -> frozenset[int]:
     """Those of these offers that were written down before their day had begun: nobody can have seen them."""
     return OFFERS.before_their_day(wb, numbers)

@@ -217,8 +217,7 @@ def offer_said(wb: Workbench, number: int) -> tuple[str, str, bool]:
     """An offer in words, with its part's name, and the part's key, and whether it stands. Raises NotFound."""
     offer = offer_store.offer_numbered(wb, number)
     part = shelves.one(wb, Part, offer.part)
-    stands = any(each.id == number for each in offer_store.offers_of(wb, [offer.part]))
-    return f"{part.name}: {offer_words(offer)}", offer.part, stands
+    return f"{part.name}: {offer_words(offer)}", offer.part, offer_store.offer_stands(wb, number)
 
 
 def rate_said(wb: Workbench, number: int) -> tuple[str, bool]:

@@ -5,7 +5,7 @@ An amount far from what the part usually costs is asked about once, and kept whe
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime
 
@@ -202,28 +202,39 @@ def add_offer(
 
 def take_back_offer(wb: Workbench, number: int, *, now: datetime) -> Offer:
     """An offer that was a mistake counts no more; it stays on record. Raises NotFound."""
+    return take_back_offers(wb, [number], now=now)[0]
+
+
+def take_back_offers(wb: Workbench, numbers: Sequence[int], *, now: datetime) -> tuple[Offer, ...]:
+    """The same of several, all or none."""
     with wb.writing():
-        offer = offer_store.offer_numbered(wb, number)
-        if not offer_stands(wb, offer):
-            raise NotFound(
-                f"offer {number} was taken back before",
-                where=offer.part,
-                todo="put it back, if it was no mistake",
-            )
-        refuse_closed(wb, shelves.one(wb, Part, offer.part))
-        return offer_store.take_back_offer(wb, number, at=now)
+        offers = [offer_store.offer_numbered(wb, number) for number in numbers]
+        for offer in offers:
+            if not offer_stands(wb, offer):
+                found = f"offer {offer.id} was taken back before"
+                raise NotFound(found, where=offer.part, todo="put it back, if it was no mistake")
+        _refuse_closed(wb, offers)
+        return tuple(offer_store.take_back_offer(wb, number, at=now) for number in numbers)
 
 
 def put_back_offer(wb: Workbench, number: int, *, now: datetime) -> Offer:
     """The same offer again, where it was taken back; it has a number of its own then."""
+    return put_back_offers(wb, [number], now=now)[0]
+
+
+def put_back_offers(wb: Workbench, numbers: Sequence[int], *, now: datetime) -> tuple[Offer, ...]:
+    """The same of several, all or none; those that stand stay as they are."""
     with wb.writing():
-        offer = offer_store.offer_numbered(wb, number)
-        if offer_stands(wb, offer):
-            return offer
-        refuse_closed(wb, shelves.one(wb, Part, offer.part))
-        return offer_store.add_offers(wb, [offer], at=now)[0]
+        offers = [offer_store.offer_numbered(wb, number) for number in numbers]
+        _refuse_closed(wb, offers)
+        return offer_store.add_offers(wb, offers, at=now)
+
+
+def _refuse_closed(wb: Workbench, offers: Iterable[Offer]) -> None:
+    for part in dict.fromkeys(offer.part for offer in offers):
+        refuse_closed(wb, shelves.one(wb, Part, part))
 
 
 def offer_stands(wb: Workbench, offer: Offer) -> bool:
     """Whether an offer was not taken back."""
-    return any(each.id == offer.id for each in offer_store.offers_of(wb, [offer.part]))
+    return offer_store.offer_stands(wb, offer.id)

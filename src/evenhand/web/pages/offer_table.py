@@ -12,7 +12,7 @@ from starlette.datastructures import FormData, UploadFile
 
 from evenhand.desk.pages.offer_table import ORDERS, TablePage, blank_page, kept_page, read_page, said_at_first
 from evenhand.desk.parts.offer_sheets import Said, keep_offers, read_offers, reading
-from evenhand.desk.parts.offering import put_back_offer, take_back_offer
+from evenhand.desk.parts.offering import put_back_offers, take_back_offers
 from evenhand.desk.study.on_shelf import study_called
 from evenhand.errors import BadRecord, EvenhandError
 from evenhand.folders.sheets import MOST_BYTES, MOST_COLUMNS, Sheet, decoded, read_sheet
@@ -28,7 +28,7 @@ router = APIRouter(prefix="/studies/{study}/offers", include_in_schema=False)
 
 PASTED = "The pasted table"
 FIELDS = ("text", "name", "part", "day", "currency", "decimals", "seller", "order", "sure", "wrong")
-NUMBERS = 4000  # of offers that are taken back at once
+NUMBERS = 100_000  # of offers that are taken back at once
 
 
 @router.get("")
@@ -84,9 +84,7 @@ def refused(site: Here, study: str, sent: Sent) -> Response:
 @router.post("/take-back")
 def take_all_back(request: Request, site: Here, study: str, sent: Sent) -> Response:
     """Offers that came with one table count no more."""
-    with site.wb.writing():
-        for number in numbers_said(sent):
-            take_back_offer(site.wb, number, now=site.now())
+    take_back_offers(site.wb, numbers_said(sent), now=site.now())
     return undone(
         request, site, study, numbers_said(sent), "taken back; they stay on record and count no more"
     )
@@ -95,8 +93,7 @@ def take_all_back(request: Request, site: Here, study: str, sent: Sent) -> Respo
 @router.post("/put-back")
 def put_all_back(request: Request, site: Here, study: str, sent: Sent) -> Response:
     """The same offers again."""
-    with site.wb.writing():
-        back = [put_back_offer(site.wb, number, now=site.now()).id for number in numbers_said(sent)]
+    back = [offer.id for offer in put_back_offers(site.wb, numbers_said(sent), now=site.now())]
     return undone(request, site, study, back, "put back", verb="take-back", label="Take them back")
 
 
