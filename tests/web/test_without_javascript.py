@@ -28,7 +28,7 @@ CAPPED = "Plover, Hollow Regatta 3"
 WORKBENCH = ("/", "/studies/new", "/drop", "/inbox", "/devices", "/rig", "/example", "/api")
 OF_STUDY = (
     "brief", "builds", "bench", "bench/plan", "bench/watch", "runs", "compare", "causes", "money",
-    "verdict", "publish",
+    "verdict", "publish", "offers",
 )  # fmt: skip
 # Parts that are asked for by themselves as soon as they are there or seen.
 ASKED_FOR = "[hx-trigger^=load], [hx-trigger^=intersect], [hx-trigger^=revealed], .traced"
@@ -120,6 +120,21 @@ def test_columns_are_confirmed_and_the_file_lands(wb: Desk, served: Served, plai
     plain.get_by_role("button", name="File it unknown.csv").click()
     expect(plain.locator("#done")).to_contain_text("unknown.csv is filed as")
     assert len(load_study(wb, "saltmarsh").runs) == before + 1
+
+
+def test_a_table_of_offers_is_brought(served: Served, plain: Page) -> None:
+    plain.goto(f"{served.url}{STUDY}/offers")
+    plain.locator("#paste").fill(
+        "Part,Paid,When\nNimtal Mole X,135,2026-11-25\nNimtal Quay B,90,2026-11-25\n"
+    )
+    plain.get_by_role("button", name="Read what was pasted").click()
+    plain.locator("#column-1").select_option("")
+    plain.get_by_role("button", name="Read it so").click()
+    assert "Say which column is the item’s price." in seen(plain)
+    plain.locator("#column-1").select_option("item")
+    plain.get_by_role("button", name="Read it so").click()
+    plain.get_by_role("button", name="Keep the 2 new offers").click()
+    assert "Two offers of the table are on record now." in seen(plain)
 
 
 def test_a_study_is_begun_and_a_bench_day_planned(wb: Desk, served: Served, plain: Page) -> None:

