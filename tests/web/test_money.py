@@ -258,6 +258,9 @@ def test_a_slider_answers_at_once_and_tells_how_it_stands(served: Served, page: 
         "aria-label", re.compile("over 5.years.*Plover 1,")
     )
     own = owning(tried).by_setup["plover-mild"]
+    places = [page.locator(f'#own-drawn [data-{kind}="energy"]').first for kind in ("part", "called")]
+    bar, words = ((place.bounding_box() or {"x": -9.0})["x"] for place in places)
+    assert abs(bar - words) < 3, "the word moves with its part"
     cell = page.locator('#own-table tr[data-setup="plover-mild"] [data-cell="whole"]')
     expect(cell).to_contain_text(f"{own.whole.mid:,}\u00a0dl ({own.whole.low:,} to {own.whole.high:,})")
     years.fill("3")

@@ -73,7 +73,8 @@ def _called(first: Bar, most: float) -> Iterator[str]:
         said = CALLED[name]
         wide = 100 * (width(said, PX) + 8) / NARROW
         if share > 0 and start >= end and start + wide <= 100:
-            yield word(said, start, BAR_TOP + BAR_HIGH + 15, kind="mut")
+            told = word(said, start, BAR_TOP + BAR_HIGH + 15, kind="mut")
+            yield told.replace("<text ", f'<text data-called="{name}" ', 1)
             end = start + wide
 
 

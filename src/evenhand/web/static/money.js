@@ -76,6 +76,7 @@ function draw({ owns, head }, { names, currency }) {
   const told = Object.entries(owns).map(([setup, own]) => `${names[setup]} ${rangeWords(own.whole, currency)}`);
   figure.setAttribute("aria-label", `${head}: ${told.join("; ")}`);
   const most = AIR * Math.max(1, ...Object.values(owns).flatMap((own) => [own.whole.high, own.whole.mid]));
+  call(figure, Object.values(owns)[0], most);
   for (const [setup, own] of Object.entries(owns)) {
     const piece = (name) => figure.querySelector(`[data-setup="${CSS.escape(setup)}"][data-part="${name}"]`);
     const minor = { lost: own.lost, energy: own.energy ? own.energy.mid : 0, repairs: own.repairs };
@@ -92,6 +93,22 @@ function draw({ owns, head }, { names, currency }) {
       piece(name).setAttribute("x2", `${x2}%`);
     }
     figure.querySelector(`[data-setup="${CSS.escape(setup)}"][data-said]`).textContent = rangeWords(own.whole, currency);
+  }
+}
+
+// What the parts of the first bar are called stands under each of them that has room for it.
+function call(figure, own, most) {
+  const minor = { lost: own.lost, energy: own.energy ? own.energy.mid : 0, repairs: own.repairs };
+  const whole = figure.getBoundingClientRect().width;
+  let from = 0, free = 0;
+  for (const name of PARTS) {
+    const words = figure.querySelector(`[data-called="${name}"]`), start = (whole * from) / most;
+    from += Math.max(minor[name], 0);
+    if (!words) continue;
+    const room = minor[name] > 0 && start >= free && start + words.getComputedTextLength() <= whole;
+    words.setAttribute("x", `${(100 * start) / whole}%`);
+    words.setAttribute("visibility", room ? "visible" : "hidden");
+    if (room) free = start + words.getComputedTextLength() + 8;
   }
 }
 
