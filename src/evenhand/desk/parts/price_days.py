@@ -159,8 +159,8 @@ def study_prices(wb: Workbench, study: Study, builds: Iterable[Build]) -> Mappin
     own = tuple(builds)
     if study.currency is None:
         return {}
-    money, keys = study.currency, tuple(build.key for build in own)
-    return wb.lately(("study prices", study.key, money, keys), lambda: build_prices(wb, own, money))
+    money = study.currency
+    return wb.lately(("study prices", study.key, money, own), lambda: build_prices(wb, own, money))
 
 
 def _of_build(

@@ -16,7 +16,9 @@ from evenhand.store.workbench import Workbench
 
 def paid_now(wb: Workbench, record: StudyOnRecord) -> Paid:
     """The price that counts of each compared setup's build, as `price_now` has it."""
-    return wb.lately(("paid now", record.study.key), lambda: _paid(wb, record))
+    study = record.study
+    of = tuple((setup, record.builds[record.setups[setup].build]) for setup in study.setups)
+    return wb.lately(("paid now", study.key, study.currency, of), lambda: _paid(wb, record))
 
 
 def _paid(wb: Workbench, record: StudyOnRecord) -> Paid:
