@@ -109,6 +109,8 @@ def ask_about_money(evenhand: Command, ask: Callable[..., None], tmp_path: Path)
     with open_workbench(tmp_path / "bench.evenhand") as wb:
         lay_market(wb)
     ask("better", "better", "quay", "--budget", "1200")
+    given = ("--repairs", "20", "--cash", "150", "--saved", "15", "--budget", "1000", "--years", "4")
+    ask("assume", "assume", "quay", *given)
     ask("money", "money", "quay", "--hours", "900..1500", "--tariff", "0.3")
     ask("paths", "paths", "quay")
 
@@ -237,7 +239,7 @@ def parts_of_causes(told: Any) -> Iterator[tuple[str, list[Mapping[str, Any]]]]:
 BY_NAME = (
     "import", "columns", "studies", "runs", "photos", "photo-add", "photo-remove", "compare", "causes",
     "verdict", "audience", "price", "prices", "sound", "offer", "offers", "rate", "rates",
-    "parts", "part", "fit", "money", "better", "paths",
+    "parts", "part", "fit", "money", "assume", "better", "paths",
     "editions", "moved", "due", "ask", "bundle", "verify", "article", "texts", "report", "disclose",
     "disclosures", "results", "history", "learned", "plan", "show-names", "put-away", "bring-back",
     "chart", "cards", "shots", "cut", "export", "backup", "check",

@@ -62,3 +62,36 @@ def test_without_prices_it_says_what_to_write_down(stocked: Command) -> None:
     assert answer.code == 2
     assert "fewer than two machines have a price" in answer.err
     assert "evenhand price BUILD AMOUNT" in answer.err
+
+
+def test_what_is_assumed_is_shown_changed_and_what_is_not_given_stays(priced: Command) -> None:
+    assert "Nobody has said these yet" in priced("assume", "quay").out
+    said = priced("assume", "quay", "--years", "4", "--resale", "55..75", "--repairs", "20").out
+    assert "A machine is kept: 4\u00a0years" in said
+    assert "55 to 75\u00a0% of its price" in said
+    told = priced("assume", "quay", "--loses", "25", "--repairs", "0", "--json").json
+    assert (told["years"], told["resale"], told["lost"], told["said"]) == (
+        4.0,
+        [55.0, 75.0],
+        [25.0, 25.0],
+        True,
+    )
+    assert "repairs" not in told
+    assert priced("money", "quay", "--json").json["owning"]["years"] == 4.0
+
+
+@pytest.mark.parametrize(
+    ("arguments", "said"),
+    [
+        (("--years", "30"), "at most 20 years"),
+        (("--resale", "80..60"), "lower one first"),
+        (("--resale", "60..140"), "a share from 0 to 100"),
+        (("--loses", "all"), "is not LOW..HIGH"),
+        (("--budget", "lots"), "'lots' is no amount"),
+        (("--months", "0"), "1 to 240 months"),
+    ],
+)
+def test_what_cannot_be_assumed_is_refused(priced: Command, arguments: tuple[str, ...], said: str) -> None:
+    answer = priced("assume", "quay", *arguments)
+    assert answer.code == 2
+    assert said in answer.err

@@ -18,6 +18,7 @@ import click
 from evenhand import __version__
 from evenhand.cli import (
     asking,
+    assuming,
     bringing,
     bundles,
     comparing,
@@ -102,6 +103,7 @@ ROOMS = (
     offers,
     parts,
     owning,
+    assuming,
     growing,
     writing,
     publishing,
