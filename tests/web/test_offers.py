@@ -139,3 +139,37 @@ def test_forms_fit_a_phone_and_are_sound(phone: Page, served: Served, part: str)
     phone.goto(f"{served.url}{BUILDS}?edit={part}")
     assert axe_violations(phone) == []
     assert not too_wide(phone)
+
+
+def test_programs_add_take_back_and_put_back(client: TestClient) -> None:
+    api = "/api/studies/saltmarsh"
+    crown, drell = {"symbol": "cr", "decimals": 2}, {"symbol": "dl", "decimals": 0}
+    offer = {"part": CARD, "item": "150.00", "currency": crown, "on": "2026-11-25"}
+    rate = {"of": crown, "into": drell, "rate": "2.45", "on": "2026-11-20"}
+    for place, sent in (("offers", offer), ("rates", rate)):
+        number = client.post(f"{api}/{place}", json=sent).json()["id"]
+        assert client.delete(f"{api}/{place}/{number}").status_code == 200
+        assert client.delete(f"{api}/{place}/{number}").status_code == 404
+        again = client.post(f"{api}/{place}/{number}/back").json()["id"]
+        assert again in [each["id"] for each in client.get(f"{api}/{place}").json()[place]]
+    told = client.get(f"{api}/offers").json()
+    assert told["parts"][CARD]["days"]["2026-11-25"] == 368
+    assert told["builds"]["plover"]["days"]["2026-11-25"] == 998 - 390 + 368
+
+
+@pytest.mark.parametrize(
+    ("place", "sent", "where"),
+    [
+        ("offers", {"part": CARD}, "item"),
+        ("offers", {"part": CARD, "item": 4.5}, "item"),
+        ("offers", {"part": CARD, "item": "90000"}, "item"),
+        ("offers", {"part": CARD, "item": "9", "cost": "9"}, "cost"),
+        ("offers", {"part": CARD, "item": "9", "currency": "cr"}, "currency"),
+        ("rates", {"rate": "2"}, "of"),
+        ("rates", {"of": {"symbol": "cr"}, "rate": "2"}, "of_decimals"),
+    ],
+)
+def test_programs_are_told_the_field(client: TestClient, place: str, sent: object, where: str) -> None:
+    refused = client.post(f"/api/studies/saltmarsh/{place}", json=sent)
+    assert refused.status_code == 422
+    assert refused.json()["error"]["where"] == where

@@ -15,6 +15,7 @@ from evenhand.desk.bench.hiding import NamesHidden
 from evenhand.web import live, trouble
 from evenhand.web.api import away as away_api
 from evenhand.web.api import findings, rig, uploads, windows
+from evenhand.web.api import offers as offers_api
 from evenhand.web.api import photos as photos_api
 from evenhand.web.api import plan as plan_api
 from evenhand.web.api import runs as runs_api
@@ -102,6 +103,7 @@ ROUTERS = (
     taking_part.router,
     worth.router,
     offers.router,
+    offers_api.router,
     offer_table.router,
     worth_api.router,
     verdict.router,

@@ -8,6 +8,7 @@ from typing import Any
 from evenhand.desk.study.shelving import as_table
 from evenhand.desk.study.used_by import builds_of, setups_of, tests_of
 from evenhand.errors import BadRecord
+from evenhand.folders.offer_tables import OfferTable, RateTable
 from evenhand.folders.study_file import BuildTable, PartTable, SetupTable, StudyTable, TestTable
 from evenhand.folders.table import Table
 from evenhand.folders.worth_tables import PriceTable, SoundTable
@@ -25,6 +26,8 @@ TABLES: Mapping[str, type[Table]] = {
     "tests": TestTable,
     "prices": PriceTable,
     "sound": SoundTable,
+    "offers": OfferTable,
+    "rates": RateTable,
 }
 
 
