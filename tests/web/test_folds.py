@@ -13,7 +13,7 @@ from evenhand.desk.on_record import load_study
 from evenhand.store import shelves
 
 
-@pytest.mark.parametrize("place", ["compare", "brief", "verdict"])
+@pytest.mark.parametrize("place", ["compare", "brief", "verdict", "money"])
 def test_a_fold_that_was_opened_stays_open(page: Page, served: Served, place: str) -> None:
     record = load_study(served.wb, "saltmarsh")
     page.goto(f"{served.url}/studies/saltmarsh/{place}")

@@ -6,7 +6,7 @@ import random
 import re
 from collections.abc import Mapping
 from dataclasses import replace
-from datetime import timedelta
+from datetime import UTC, datetime, timedelta
 from html import unescape
 from typing import Any
 
@@ -27,6 +27,7 @@ from evenhand.desk.study.briefing import start_study
 from evenhand.desk.verdict.judged_for import judged_for
 from evenhand.money.break_even import break_even
 from evenhand.publish.dates import day_words
+from evenhand.store import shelves
 
 MONEY = "/studies/saltmarsh/money"
 LAST = max(NOW.date(), PRICED_ON)
@@ -267,6 +268,23 @@ def test_a_slider_answers_at_once_and_tells_how_it_stands(served: Served, page: 
     page.get_by_role("slider", name="Price of Plover").fill("998")
     plainly = ground_in(wb)
     expect(page.locator("#moving-read p")).to_have_text(list(read_words(plainly, owning(plainly), PAIR)))
+
+
+def test_sliders_that_were_moved_stay_true_where_the_page_follows_the_workbench(
+    served: Served, page: Page, wb: Desk
+) -> None:
+    page.goto(f"{served.url}{MONEY}?pair=plover-mild~dunlin-mild")
+    slider = page.get_by_role("slider", name="Price of Plover")
+    slider.fill("1044")
+    with page.expect_response(lambda answer: "hx-request" in answer.request.headers and MONEY in answer.url):
+        study = load_study(wb, "saltmarsh").study
+        shelves.save(wb, replace(study, title="Told meanwhile"), now=datetime.now(UTC))
+    page.wait_for_timeout(500)
+    price = int(slider.input_value())
+    expect(page.locator("#moving-read p").first).to_contain_text(f"Plover at {price:,}\u00a0dl")
+    expect(page.locator("#moving output").first).to_have_text(f"{price:,}\u00a0dl")
+    slider.fill("1040")
+    expect(page.locator("#moving-read p").first).to_contain_text("Plover at 1,040\u00a0dl")
 
 
 def test_it_is_sound_and_fits_a_phone(served: Served, page: Page) -> None:

@@ -79,11 +79,15 @@ def turns_words(a: str, b: str, even: BreakEven, currency: Currency) -> str:
     >>> drell = Currency(symbol="dl", decimals=0)
     >>> turns_words("Plover", "Dunlin", BreakEven(at=1026.4, low=1013.5, high=1039.2), drell)
     'Plover would be better value below 1,014\xa0dl, Dunlin where Plover costs more than 1,039\xa0dl.'
+    >>> turns_words("Plover", "Dunlin", BreakEven(at=12.0, low=-8.0, high=31.0), drell)
+    'Dunlin would be better value where Plover costs more than 31\xa0dl.'
     """
     band = inside(even)
-    if band is None:
+    if band is None or band[1] <= 0:
         return ""
     low, high = (amount(end, currency) for end in band)
+    if band[0] <= 0:  # what must be bought with either is more than what a is better by
+        return f"{b} would be better value where {a} costs more than {high}."
     return f"{a} would be better value below {low}, {b} where {a} costs more than {high}."
 
 

@@ -4,15 +4,18 @@ import { amount, NBSP, number } from "/static/telling.js";
 
 const PARTS = ["lost", "energy", "repairs"], AIR = 1.04;
 
+const begun = new WeakSet();
+
+// The form of the sliders, once it is there; a page put in its place is answered as its sliders stand.
 function start() {
   const form = document.querySelector("#moving");
-  if (!form || form.dataset.started) return;
-  form.dataset.started = "yes";
-  const ground = JSON.parse(form.dataset.ground);
+  if (!form) return;
   form.querySelector("button").hidden = true;
+  if (begun.has(form)) return show(form);
+  begun.add(form);
   form.addEventListener("input", (event) => {
     round(event.target);
-    show(form, ground);
+    show(form);
   });
   form.addEventListener("submit", (event) => event.preventDefault());
 }
@@ -27,7 +30,8 @@ function round(input) {
   input.value = Math.abs(value - plain) < stop / 2 ? input.dataset.plain : Number((stop * Math.round(value / stop)).toPrecision(6));
 }
 
-function show(form, ground) {
+function show(form) {
+  const ground = JSON.parse(form.dataset.ground);
   const prices = { ...ground.prices }, kept = { ...ground.kept };
   for (const input of form.querySelectorAll("input[type=range]")) read(input, ground, prices, kept);
   const found = answer(ground, prices, kept);
