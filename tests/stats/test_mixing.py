@@ -64,3 +64,17 @@ def test_columns_without_boots_are_weighed_elsewhere() -> None:
 def test_what_weighs_nothing_is_refused() -> None:
     with pytest.raises(ValueError, match="above 0"):
         weigh_mixed([(columns(gap=False), np.zeros((3, 5)))], Mix(MIX))
+
+
+def test_mixtures_of_many_parts_are_weighed_as_those_of_few() -> None:
+    """Mixtures of nine parts, of which one has nothing, and of the other eight."""
+    rng = np.random.default_rng(7)
+    ends, shares, root = (
+        rng.uniform(size=(2, 9, 5)),
+        rng.dirichlet(np.ones(8), size=6),
+        rng.normal(size=(5, 5)),
+    )
+    squares = root @ root.T
+    many = Mix(np.hstack([shares, np.zeros((6, 1))])).squared(ends.reshape(18, 5), squares)
+    few = Mix(shares).squared(ends[:, :8].reshape(16, 5), squares)
+    assert many == pytest.approx(few, rel=1e-12)

@@ -13,6 +13,7 @@ from evenhand.records.audiences import Audience, Property
 from evenhand.verdicts.case import Case
 from evenhand.verdicts.noise import with_noise
 from evenhand.verdicts.reading import lay_pairs
+from evenhand.verdicts.shares_drawn import drawn_shares
 from evenhand.verdicts.ways import mixed
 from evenhand.verdicts.wobble import Wobble, drawn, wobble
 
@@ -109,3 +110,20 @@ def test_a_price_that_is_weighed_counts_in_every_draw() -> None:
 def test_only_a_single_thing_is_told_to_stand_alone() -> None:
     one = Audience(key="x", name="X", groups={"games": 1, "work": 0})
     assert [wobbled(case_of(each, CELLS)).alone for each in (one, MOSTLY_PLAY)] == [True, False]
+
+
+def test_shares_drawn_before_are_those_drawn_now_and_leave_the_generator_alike() -> None:
+    mean = (8.0, 2.0, 10.0)
+    for seed in (3, 4, 3):
+        plain, known = np.random.default_rng(seed), np.random.default_rng(seed)
+        expected = plain.dirichlet(mean, size=50)
+        for _ in range(2):  # made, and had again
+            known = np.random.default_rng(seed)
+            assert (drawn_shares(mean, known, 50) == expected).all()
+        assert known.standard_t(5.0, size=9).tolist() == plain.standard_t(5.0, size=9).tolist()
+
+
+def test_drawn_shares_cannot_be_spoilt_for_those_who_ask_next() -> None:
+    shares = drawn_shares((8.0, 2.0), np.random.default_rng(1), 5)
+    with pytest.raises(ValueError, match="read-only"):
+        shares[0] = 0.0

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable, Container, Mapping
 from dataclasses import dataclass, field, replace
-from typing import TypeVar, cast
+from operator import is_
+from typing import TypeAlias, TypeVar, cast
 
 from evenhand.desk.bench.inbox_shares import waiting_by_study, waiting_for
+from evenhand.findings.finding import Observation
 from evenhand.metrics.run_metrics import RunMetrics
 from evenhand.metrics.wall import with_wall
 from evenhand.records.away import StudyAway
@@ -25,6 +27,9 @@ from evenhand.store.metrics import Measured
 from evenhand.store.workbench import Workbench
 
 T = TypeVar("T")
+
+Kept: TypeAlias = dict[str, tuple[object, object]]
+"""By what it is: what it was made of, and what was made."""
 
 NO_METRICS = RunMetrics(values={})
 
@@ -51,6 +56,8 @@ class RunOnRecord:
     state: RunState
     named: bool = True
     marks: Marks = field(default=(), repr=False, compare=False)
+    seen: dict[str, Observation] = field(init=False, repr=False, compare=False, default_factory=dict)
+    """Its numbers as findings take them, by metric, once they were asked for (`comparison.counting`)."""
 
     def headline(self, test: Test) -> float | None:
         """The test's headline number, where the run carries it."""
@@ -83,6 +90,7 @@ class StudyOnRecord:
     _once: dict[str, object] = field(init=False, repr=False, compare=False, default_factory=dict)
     _cells: Mapping[tuple[str, str], tuple[RunOnRecord, ...]] = field(init=False, repr=False, compare=False)
     _by_id: Mapping[str, RunOnRecord] = field(init=False, repr=False, compare=False)
+    _of_runs: dict[tuple[str, str], Kept] = field(init=False, repr=False, compare=False, default_factory=dict)
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "_cells", by_cell(self.runs))
@@ -93,6 +101,24 @@ class StudyOnRecord:
         if what not in self._once:
             self._once[what] = work(self)
         return cast("T", self._once[what])
+
+    def of_runs(self, place: tuple[str, str], what: str, given: object, work: Callable[[], T]) -> T:
+        """What follows from the runs of a cell and what is `given`, for as long as both stay as they are.
+
+        It outlives this record: whoever reads the study again has it, where no run of the cell is another.
+        """
+        kept = self._of_runs.setdefault(place, {})
+        found = kept.get(what)
+        if found is None or found[0] != given:
+            found = kept[what] = given, work()
+        return cast("T", found[1])
+
+    def go_on_from(self, before: StudyOnRecord) -> None:
+        """Takes over what was worked out of cells before, where all their runs are the same."""
+        for place, own in self._cells.items():
+            were = before.cell(*place)
+            if len(were) == len(own) and all(map(is_, were, own)):
+                self._of_runs[place] = before._of_runs.setdefault(place, {})
 
     def cell(self, test: str, setup: str) -> tuple[RunOnRecord, ...]:
         """The runs of one test on one setup."""
@@ -148,7 +174,7 @@ def read_study(wb: Workbench, key: str, *, before: StudyOnRecord | None = None) 
     test_keys = dict.fromkeys((*study.tests, *(each.run.test for each in loaded)))
     planned = tuple(_without(plan, test_keys, setup_keys) for plan in plans.plans_of(wb, key))
     setups = shelves.some(wb, Setup, setup_keys)
-    return StudyOnRecord(
+    found = StudyOnRecord(
         study=study,
         builds=shelves.some(wb, Build, (setup.build for setup in setups.values())),
         setups=setups,
@@ -161,6 +187,9 @@ def read_study(wb: Workbench, key: str, *, before: StudyOnRecord | None = None) 
         unclaimed=waiting_by_study(wb).get(None, 0),
         away=studies_away(wb).get(key),
     )
+    if before:
+        found.go_on_from(before)
+    return found
 
 
 def _without(plan: Plan, tests: Container[str], setups: Container[str]) -> Plan:
@@ -181,13 +210,11 @@ def load_runs(wb: Workbench, study: str, *, before: tuple[RunOnRecord, ...] = ()
     fresh = _read_runs(wb, study, [run for run in marks if run not in known])
     loaded = []
     for run_id, own in marks.items():
-        each, last = known.get(run_id) or fresh[run_id], decided.get(run_id)
-        state = state_of(each.faults, [last] if last else [])
-        loaded.append(
-            replace(each, decision=last, state=state, named=run_id not in gone, marks=own)
-            if (each.decision, each.state, each.named, each.marks) != (last, state, run_id not in gone, own)
-            else each
-        )
+        each, last, named = known.get(run_id) or fresh[run_id], decided.get(run_id), run_id not in gone
+        if each.decision != last or each.named is not named or each.marks != own:
+            state = state_of(each.faults, [last] if last else [])
+            each = replace(each, decision=last, state=state, named=named, marks=own)
+        loaded.append(each)
     return tuple(loaded)
 
 

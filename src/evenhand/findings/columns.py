@@ -113,9 +113,10 @@ def _tables(tests: Sequence[tuple[Side, Side]]) -> tuple[Floats, Floats] | None:
     return (a, b) if enough else None
 
 
-def _may_hold(names: Sequence[Sequence[str]]) -> bool:
+def _may_hold(names: Sequence[tuple[str, ...]]) -> bool:
     """Whether two boots are named in every test, as a table needs: told without making one."""
-    return len(frozenset(names[0]).intersection(*names[1:])) >= 2
+    first, *others = dict.fromkeys(names)  # most tests name the same
+    return len(frozenset(first).intersection(*others)) >= 2
 
 
 def _table(tests: Sequence[Side]) -> Floats:

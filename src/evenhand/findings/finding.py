@@ -75,8 +75,15 @@ class Under:
     joined: tuple[Joint, ...] = ()
 
 
+class _Hashed:
+    """What keeps its hash beside its fields, once it was asked for."""
+
+    __slots__ = ("_hash",)
+    _hash: int
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Cell:
+class Cell(_Hashed):
     """All counting runs of one test on one setup under one metric definition.
 
     `waiting` counts the runs left out because they wait for a decision; `unjudged` those among them that
@@ -109,8 +116,13 @@ class Cell:
 
     def __hash__(self) -> int:
         """By what tells cells apart as a rule: thousands are looked up. Equality asks for all."""
-        read = tuple([each.value for each in self.observations])
-        return hash((self.test, self.setup, self.metric, self.headline, self.waiting, self.set_aside, read))
+        try:
+            return self._hash
+        except AttributeError:
+            read = tuple([each.value for each in self.observations])
+            told = self.test, self.setup, self.metric, self.headline, self.waiting, self.set_aside, read
+            object.__setattr__(self, "_hash", hash(told))
+            return self._hash
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -56,10 +56,11 @@ class Machine:
         Where runs say something it holds, since they were there; the setup speaks where no run does. Only the
         runs of one test, where one is named.
         """
-        return said_of(self.setup, self.runs if test is None else self._by_test.get(test, ()))
+        return said_of(self.setup, self.runs if test is None else self.by_test.get(test, ()))
 
     @cached_property
-    def _by_test(self) -> Mapping[str, Sequence[Run]]:
+    def by_test(self) -> Mapping[str, Sequence[Run]]:
+        """Its runs of each test, tests in the order of their first run."""
         found: dict[str, list[Run]] = {}
         for run in self.runs:
             found.setdefault(run.test, []).append(run)
@@ -69,8 +70,12 @@ class Machine:
 def said_of(setup: Setup, runs: Sequence[Run]) -> dict[str, tuple[str, ...]]:
     """What a setup and these runs of it say of themselves, by plain name: each different value once."""
     said: dict[str, list[str]] = {}
+    last: Mapping[str, str] = {}
     for run in runs:
-        for name, value in plain_stamps(run.stamps).items():
+        if run.stamps == last:  # most runs say the very same
+            continue
+        last = run.stamps
+        for name, value in plain_stamps(last).items():
             values = said.setdefault(name, [])
             if not any(same_value(value, other) for other in values):
                 values.append(value)

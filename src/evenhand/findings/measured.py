@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from evenhand.findings.caveats import DOUBTED, row_caveats
 from evenhand.findings.drifting import drifted
@@ -64,7 +65,12 @@ def measured(cells: Mapping[str, Cell]) -> Measured | None:
     >>> measured({"s": cell}).by_boot
     True
     """
-    there = {name: cell for name, cell in cells.items() if is_usable(cell)}
+    return _measured(tuple(cells.items()))
+
+
+@lru_cache(maxsize=1024)  # a decision about one test leaves the others as they were
+def _measured(cells: tuple[tuple[str, Cell], ...]) -> Measured | None:
+    there = {name: cell for name, cell in cells if is_usable(cell)}
     if not there:
         return None
     boots = {name: boots_in(cell) for name, cell in there.items()}

@@ -149,7 +149,7 @@ def _boots_words(boots: int) -> str:
 
 def _orders(a: Machine, b: Machine) -> Iterator[Unlike | str]:
     """Whether turns were taken, over all tests that both sides ran: one line for each sort of trouble."""
-    tests = [t for t in dict.fromkeys(run.test for run in a.runs) if any(run.test == t for run in b.runs)]
+    tests = [test for test in a.by_test if test in b.by_test]
     told: dict[str, list[str]] = {}
     for test in tests:
         caveat = order_caveat(_cell(a, test), _cell(b, test))
@@ -170,6 +170,6 @@ _ORDERS = {
 
 def _cell(machine: Machine, test: str) -> Cell:
     """The order of a setup's runs of one test, without their numbers."""
-    runs = [run for run in machine.runs if run.test == test]
+    runs = machine.by_test[test]
     seen = tuple(Observation(run=run.id, value=1.0, boot=run.boot, order=run.order) for run in runs)
     return Cell(test=test, setup=machine.key, metric="", better="higher", observations=seen)

@@ -105,11 +105,16 @@ def row(a: Cell, b: Cell, *, study: Study) -> Row:
     Cells measured apart meet over what bridges them (`crossing.cross`). Numbers further apart than
     `MOST_APART` are not read: no two machines differ by so much.
     """
+    return _row(a, b, study.boot_allowance)
+
+
+@lru_cache(maxsize=4096)  # a change of one test leaves the other rows as they were, and hundreds are tried
+def _row(a: Cell, b: Cell, boot_allowance: float) -> Row:
     bare = _bare(a, b)
     there = bare.a.observations and bare.b.observations and bare.numbers
     if bare.refused or not there or max(bare.values) / MOST_APART > min(bare.values):
         return bare
-    return replace(bare, sessions=_sessions(bare.a, bare.b, bare.beside, study.boot_allowance))
+    return replace(bare, sessions=_sessions(bare.a, bare.b, bare.beside, boot_allowance))
 
 
 def _bare(a: Cell, b: Cell) -> Row:
@@ -122,7 +127,7 @@ def _bare(a: Cell, b: Cell) -> Row:
     return Row(a=crossed.a, b=crossed.b, sessions=None, beside=beside, joined=crossed.caveat)
 
 
-@lru_cache(maxsize=4096)  # a change of one test leaves the other rows as they were, and hundreds are tried
+@lru_cache(maxsize=4096)  # rows that differ in what waits or was left out share them
 def _sessions(a: Cell, b: Cell, beside: tuple[Cell, Cell] | None, boot_allowance: float) -> Sessions:
     if beside:
         return read_bridged(a, b, beside=beside, boot_allowance=boot_allowance)

@@ -4,17 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import lru_cache
 from typing import TypeAlias
 
 import numpy as np
 import numpy.typing as npt
 
-from evenhand.stats.quantiles import alike
-from evenhand.stats.special_functions import special
 from evenhand.stats.spread import Floats
+from evenhand.stats.uneven import clearly_uneven
 
-UNEQUAL_BOOTS = 0.01  # as between.UNEQUAL_TEST, for the boots of the two sides
 MANY_SETS, FEW_WEIGHTINGS = 4, 4  # so many sets of columns with so few weightings each are weighed together
 UNLIKE_BOOTS = 0.5  # sides that differ by less, through a run set aside, still count as alike in boots
 
@@ -119,19 +116,6 @@ def _side(w: Floats, side: Boots) -> tuple[Floats, Floats]:
 def _uneven(var_a: Floats, var_b: Floats, df_a: Floats, df_b: Floats) -> npt.NDArray[np.bool_]:
     """Whether the sides differ clearly in spread (two-sided F test), or one of the two has none."""
     with np.errstate(divide="ignore", invalid="ignore"):
-        ratio = var_a / var_b
-        if alike(df_a) and alike(df_b):
-            least, most = _even_ratios(float(df_a[0]), float(df_b[0]))
-            clearly = (ratio < least) | (ratio > most)
-        else:
-            upper = special.fdtrc(df_a, df_b, ratio)
-            clearly = 2.0 * np.minimum(upper, 1.0 - upper) < UNEQUAL_BOOTS
+        clearly = clearly_uneven(var_a / var_b, df_a, df_b)
     none = (var_a <= 0) | (var_b <= 0)
     return np.asarray(np.where(none, var_a != var_b, clearly))
-
-
-@lru_cache(maxsize=256)  # the boots of a study are a few whole numbers
-def _even_ratios(df_a: float, df_b: float) -> tuple[float, float]:
-    """Between which ratios of two variances their F test says nothing."""
-    least, most = special.fdtri(df_a, df_b, (UNEQUAL_BOOTS / 2, 1 - UNEQUAL_BOOTS / 2))
-    return float(least), float(most)

@@ -12,6 +12,8 @@ from evenhand.stats.boots import Boots, of_boots
 from evenhand.stats.spread import Floats
 from evenhand.stats.weighing import Columns, Weighed, with_own
 
+MANY = 8  # parts of a mixture
+
 
 @dataclass(frozen=True)  # no slots: what is worked out once is kept beside the field
 class Mix:
@@ -30,6 +32,8 @@ class Mix:
         """
         ends = ends.reshape(-1, self.of.shape[1], ends.shape[1])
         forms = (ends @ squares) @ ends.transpose(0, 2, 1)
+        if self.of.shape[1] > MANY:  # the table of all twos would be larger than all else together
+            return np.concatenate([np.einsum("sk,sk->s", self.of @ form, self.of) for form in forms])
         return np.asarray((forms.reshape(len(ends), -1) @ self._twice.T).ravel())
 
     @cached_property

@@ -14,8 +14,10 @@ from evenhand.store.rows import as_text, insert, legible
 from evenhand.store.seals import seal
 from evenhand.store.workbench import Workbench
 
+_COLUMNS = ("run", "at", "state", "reason", "note", "over", "masked", "grounds")
 _OF_A_STUDY = (
-    "SELECT decisions.* FROM study_runs JOIN decisions ON decisions.run = study_runs.run"
+    f"SELECT {', '.join(f'decisions.{column}' for column in _COLUMNS)}"  # noqa: S608
+    " FROM study_runs JOIN decisions ON decisions.run = study_runs.run"
     " WHERE study_runs.study = ? ORDER BY decisions.id"
 )
 
@@ -59,15 +61,12 @@ def latest_decisions(wb: Workbench, study: str) -> dict[str, Decision]:
     with wb.reading() as conn:
         rows = conn.execute(_OF_A_STUDY, (study,))
         # Later ones overwrite earlier ones here: a run has a handful at most.
-        return {str(row["run"]): decision_from(row) for row in rows}
+        return {run: _read(*its) for run, its in {row[0]: row for row in rows}.items()}
 
 
 def decision_from(row: sqlite3.Row) -> Decision:
     """The decision that a row of `decisions` holds. Raises StoreProblem where it holds none."""
     return _read(*(row[column] for column in _COLUMNS))
-
-
-_COLUMNS = ("run", "at", "state", "reason", "note", "over", "masked", "grounds")
 
 
 @lru_cache(maxsize=4096)  # what the same words say is the same, and a study is read again after each decision

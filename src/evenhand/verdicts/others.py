@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Container, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from itertools import combinations
 from typing import TypeAlias
 
@@ -118,6 +119,7 @@ def _by_lows(cells: Sequence[Cell]) -> Iterator[Other]:
         )  # fmt: skip
 
 
+@lru_cache(maxsize=4096)  # the same cells stand in many of them, and again after a change elsewhere
 def _headed(cell: Cell) -> Cell:
     """The cell as headline if it holds the lows, else beside it."""
     return replace(cell, headline=cell.metric == LOW_METRIC)

@@ -10,6 +10,7 @@ import numpy as np
 from evenhand.stats.mixing import Mix
 from evenhand.verdicts.case import Case
 from evenhand.verdicts.reading import LaidPair, laid_pair, with_price
+from evenhand.verdicts.shares_drawn import drawn_shares
 from evenhand.verdicts.ways import mixed_sums
 from evenhand.verdicts.weights import Part, lay_shares, named_parts, shares_of_properties
 
@@ -75,10 +76,10 @@ def drawn(
     named, properties = _named(case), shares_of_properties(case.audience)
     # Each as if it were all that is weighed: what is of the whole machine has its one share in every sum.
     alone = [lay_shares(part.over, properties, pair.grounds, tests=case.tests) for part in named]
-    shares = rng.dirichlet([firmness * part.share for part in named], size=draws)
+    shares = drawn_shares(tuple(firmness * part.share for part in named), rng, draws)
     ends = laid_pair(pair.grounds, alone)
     usable = Mix(shares).between(ends.weights.sum(axis=1)) > 0
-    return ends, Mix(shares[usable])
+    return ends, Mix(shares if usable.all() else shares[usable])
 
 
 def _named(case: Case) -> list[Part]:

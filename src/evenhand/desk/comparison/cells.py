@@ -50,6 +50,25 @@ def cell(record: StudyOnRecord, test: Test, setup: str, metric: str) -> Cell:
 
 
 def _cell(record: StudyOnRecord, test: Test, setup: str, metric: str) -> Cell:
+    place = (test.key, setup)
+    around = record.once(f"around {test.key} {setup}", lambda r: _around(r, test, setup))
+    under = under_of(record, test.key, setup, metric)
+    return record.of_runs(
+        place, f"cell {metric}", (*around, under), lambda: _made(record, test, setup, metric)
+    )
+
+
+def _around(record: StudyOnRecord, test: Test, setup: str) -> tuple[object, ...]:
+    """All that a cell tells and its runs do not: what is written of test and setup, and what others say."""
+    return (
+        test,
+        record.setups[setup],
+        doubt_of(record, test.key, setup),
+        unsteady_setup(record, test.key, setup),
+    )
+
+
+def _made(record: StudyOnRecord, test: Test, setup: str, metric: str) -> Cell:
     runs = record.cell(test.key, setup)
     bare = record.once(f"cell {test.key} {setup}", lambda r: _bare(r, test, setup))
     return replace(

@@ -24,7 +24,10 @@ def observations(runs: tuple[RunOnRecord, ...], metric: str) -> Iterator[Observa
 
 def observation(each: RunOnRecord, metric: str) -> Observation:
     """One run's number, with its place in the bench day."""
-    return Observation(
-        run=each.run.id, value=each.metrics.values[metric], boot=each.run.boot, order=each.run.order,
-        ambient_c=each.run.ambient_c,
-    )  # fmt: skip
+    found = each.seen.get(metric)
+    if found is None:
+        found = each.seen[metric] = Observation(
+            run=each.run.id, value=each.metrics.values[metric], boot=each.run.boot, order=each.run.order,
+            ambient_c=each.run.ambient_c,
+        )  # fmt: skip
+    return found

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
+from functools import lru_cache
 
 from evenhand.desk.comparison.counting import better_of, observations
 from evenhand.desk.comparison.drifts import unsteady_runs
@@ -64,6 +65,8 @@ def under_of(record: StudyOnRecord, test: str, setup: str, metric: str) -> Under
     What leads from them to others is told with its numbers of `metric`.
     """
     times = times_of(record)
+    if len(times.periods) < 2:
+        return None
     own = times.ran.get((test, setup), ())
     names = dict.fromkeys(name for (of, _), ran in times.ran.items() if of == test for name in ran)
     if not own or len(names) < 2:
@@ -186,19 +189,18 @@ def _said(runs: list[RunOnRecord], record: StudyOnRecord) -> Iterator[tuple[str,
         key: (TEST_STAMPS | plain_stamps(test.settings).keys()) - {"version"}
         for key, test in record.tests.items()
     }
+    found: dict[tuple[object, ...], dict[str, str]] = {}  # most runs of a cell say the very same
     for each in runs:
-        stamps, fixed = (
-            {**of_setups[each.run.setup], **plain_stamps(each.run.stamps)},
-            fixed_by[each.run.test],
-        )
-        yield (
-            each.run.id,
-            {
+        place = each.run.test, each.run.setup, tuple(each.run.stamps.items())
+        if place not in found:
+            stamps = {**of_setups[each.run.setup], **plain_stamps(each.run.stamps)}
+            fixed = fixed_by[each.run.test]
+            found[place] = {
                 name: value
                 for name, value in stamps.items()
                 if name not in fixed and not is_of_machine([value])
-            },
-        )
+            }
+        yield each.run.id, found[place]
 
 
 def _changed(
@@ -239,6 +241,7 @@ def _when(each: RunOnRecord) -> tuple[float, int]:
     return (0.0 if at is None else at.timestamp(), each.run.order or 0)
 
 
+@lru_cache(maxsize=1024)
 def conditions_words(under: Conditions) -> str:
     """Conditions as they are called: "driver 31.6"."""
     return ", ".join(f"{name} {value}" for name, value in under) or "one set of conditions"
