@@ -86,7 +86,8 @@ def test_where_nothing_that_was_tried_flips_a_verdict_that_is_said(
     said = stocked("verdict", "quay").out
     after = said[said.index("What would flip it") :]
     told = "no price up to 50 % either way, no weight, no other margin up to 20 %, no test"
-    assert f"Nothing that was tried turns it: {told}" in after.replace("\u00a0", " ")
+    asked = "who is ahead or better value"
+    assert f"Nothing that was tried changes {asked}: {told}" in after.replace("\u00a0", " ")
 
 
 def test_the_verdict_on_the_studys_own_weights_is_its_index(

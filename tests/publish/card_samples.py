@@ -115,7 +115,7 @@ def flips(names: Names) -> Flips:
     return Flips(
         about=about(names), audience="Mostly play", ratio=1.014, flips=moves, currency=DRELL,
         runs={"r1": "Plover, Hollow Regatta 3"}, now=sayings("audience-level"),
-        nothing=nothing_turns(list(Lever)),
+        nothing=nothing_turns(list(Lever), value=True),
     )  # fmt: skip
 
 

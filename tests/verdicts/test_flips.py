@@ -47,6 +47,19 @@ def test_a_flip_tells_whether_its_value_was_shown_to_be_level():
     assert all(flip.was_open is was[flip.a, flip.b] for flip in by_value)
 
 
+def test_a_margin_that_only_shows_equal_value_to_be_level_is_no_flip():
+    """Which is why "nothing changes" is said of who is ahead or better value, and of no more."""
+    prices = {**PRICES, "plover": round(PRICES["dunlin"] * 1026 / 1012)}
+    narrow, wide = (
+        case_of(MOSTLY_PLAY, saltmarsh_cells(), prices=prices, margin=margin) for margin in (0.003, 0.03)
+    )
+    said = [next(v for v in verdicts(c) if (v.a, v.b) == ("plover", "dunlin")) for c in (narrow, wide)]
+    assert [v.value_open for v in said] == [True, False]
+    assert said[0].value is said[1].value
+    moved = {flip.aspect for flip in flips(narrow, steps=Steps()) if flip.moves[0].lever is Lever.MARGIN}
+    assert Aspect.VALUE not in moved
+
+
 # --- what was planted in the workshop
 
 

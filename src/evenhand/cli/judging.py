@@ -132,12 +132,13 @@ def flip_lines(
     from evenhand.publish.tried_words import nothing_turns
 
     names, runs = found.names, {each.run.id: each.run.label for each in record.runs}
-    for pair in [(each.a, each.b) for each in one.front_first]:
+    for each in one.front_first:
+        pair = each.a, each.b
         own = by_change(telling_flips(flips, pair))
         if len(one.verdicts) > 1:
             yield f"  {names.setup(pair[0])} and {names.setup(pair[1])}:"
         if not own:
-            yield f"    {nothing_turns(one.tried.get(pair, frozenset()))}"
+            yield f"    {nothing_turns(one.tried.get(pair, frozenset()), value=each.says_value)}"
         for flip, *also in own[:MOST_FLIPS]:
             yield f"    {flip_sentence(flip, names, currency=found.paid.currency, runs=runs, also=also)}"
         if len(own) > MOST_FLIPS:

@@ -1,4 +1,8 @@
-"""What was tried on a verdict that nothing turns, and what there was none of to try."""
+"""What was tried on a verdict that nothing turns, for what, and what there was none of to try.
+
+Looked for is who is ahead and, where money says something, who is better value. Whether equal value is told
+as level or as not told apart is not, so no sentence here says that nothing at all would change.
+"""
 
 from __future__ import annotations
 
@@ -27,16 +31,21 @@ LACKING = {
 }  # fmt: skip
 
 
-def nothing_turns(tried: Collection[Lever]) -> str:
+def asked_words(*, value: bool) -> str:
+    """What was looked for; `value` where money says something of the two."""
+    return "who is ahead or better value" if value else "who is ahead"
+
+
+def nothing_turns(tried: Collection[Lever], *, value: bool) -> str:
     """That none of these turns it, in one sentence; none is tried on one machine beside itself."""
     if not tried:
         return "Nothing differs between the two, so there is nothing that could turn."
-    return f"Nothing that was tried turns it: {listed(_of(BRIEFLY, tried))}."
+    return f"Nothing that was tried changes {asked_words(value=value)}: {listed(_of(BRIEFLY, tried))}."
 
 
-def tried_words(tried: Collection[Lever]) -> str:
-    """How far each was moved, and what could not be."""
-    said = f"Tried one by one: {one_by_one(tried)}. None of it changes what is said of the two."
+def tried_words(tried: Collection[Lever], *, value: bool) -> str:
+    """How far each was moved, what none of it changes, and what could not be."""
+    said = f"Tried one by one: {one_by_one(tried)}. None of it changes {asked_words(value=value)}."
     lacking = _of(LACKING, [lever for lever in Lever if lever not in tried])
     return f"{said} {capital(f'there was {listed(lacking)} to try')}." if lacking else said
 

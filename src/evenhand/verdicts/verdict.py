@@ -79,6 +79,11 @@ class Verdict:
         return self.missing > MOST_MISSING
 
     @property
+    def says_value(self) -> bool:
+        """Whether anything is said of where the money is better spent, be it that neither is."""
+        return self.value is not Value.UNKNOWN
+
+    @property
     def is_of_one_machine(self) -> bool:
         """Whether nothing differs between the two, so that nothing can turn and no chance be told."""
         return any(caveat.key == NOTHING_DIFFERS for caveat in self.caveats)

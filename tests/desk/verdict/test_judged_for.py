@@ -15,6 +15,7 @@ from evenhand.desk.logs.importing import import_folder
 from evenhand.desk.on_record import StudyOnRecord, load_study
 from evenhand.desk.pages.causes import causes_page
 from evenhand.desk.pages.verdict import Looked, verdict_page
+from evenhand.desk.pages.verdict_reserved import unflipped_of
 from evenhand.desk.pages.verdict_two import two_page
 from evenhand.desk.verdict.claiming import claims_of
 from evenhand.desk.verdict.judged import ForAudience, Judgement, Turning
@@ -26,7 +27,7 @@ from evenhand.findings.finding import Caveat, Outcome
 from evenhand.money.break_even import Value
 from evenhand.records.audiences import Property
 from evenhand.store.workbench import Workbench
-from evenhand.verdicts.moves import Flip
+from evenhand.verdicts.moves import Flip, Lever
 from evenhand.verdicts.others import Other
 
 
@@ -196,6 +197,19 @@ def test_nothing_turns_a_machine_beside_itself(
     assert (page.unflipped.heading, page.unflipped.two) == ("Nothing can flip it", False)
 
 
+def test_where_nothing_flips_it_it_is_said_for_what_was_looked(
+    wb: Workbench, folder: Folder, tmp_path: Path
+) -> None:
+    _, found = judged(wb, folder, tmp_path)
+    verdict = found.audiences[0].verdicts[0]
+    tried = {(verdict.a, verdict.b): frozenset({Lever.MARGIN})}
+    here = replace(found.audiences[0], turning=lambda: Turning(tried=tried))
+    asked = "who is ahead or better value"
+    assert f"None of it changes {asked}. There was" in unflipped_of(verdict, here).words
+    silent = replace(verdict, value=Value.UNKNOWN)
+    assert "None of it changes who is ahead. There was" in unflipped_of(silent, here).words
+
+
 def test_where_too_much_has_no_number_the_place_of_the_lead_says_so(
     wb: Workbench, folder: Folder, tmp_path: Path
 ) -> None:
@@ -302,7 +316,7 @@ def test_where_no_two_changes_flip_it_what_was_tried_is_told(
     monkeypatch.setattr("evenhand.desk.pages.verdict_two.two_at_once", lambda *_: ())
     page = two_page(wb, "quay", Looked())
     assert page.answer.endswith("turn more between Wren and Plover than one alone would.")
-    assert page.about.endswith(", every two of them.")
+    assert page.about.endswith(", every two of them, for who is ahead or better value.")
     assert page.heading == "No two changes together flip more than one would"
     found = judged_for(wb, load_study(wb, "quay"))
     monkeypatch.setattr(
@@ -310,5 +324,7 @@ def test_where_no_two_changes_flip_it_what_was_tried_is_told(
         lambda *_: replace(found, audiences=(replace(found.audiences[0], turning=Turning),)),
     )
     page = two_page(wb, "quay", Looked())
-    assert page.answer.endswith("no two changes together turn anything between Wren and Plover.")
+    assert page.answer.endswith(
+        "no two changes together change who is ahead or better value between Wren and Plover."
+    )
     assert page.heading == "No two changes together flip it either"

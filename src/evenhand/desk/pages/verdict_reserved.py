@@ -25,10 +25,12 @@ class Unflipped:
 
 def unflipped_of(verdict: Verdict, here: ForAudience) -> Unflipped:
     """What stands where no single change flips it."""
-    tried = here.tried.get((verdict.a, verdict.b), frozenset())
+    tried, value = here.tried.get((verdict.a, verdict.b), frozenset()), verdict.says_value
     if not tried:
-        return Unflipped(heading="Nothing can flip it", words=nothing_turns(tried), two=False)
-    return Unflipped(heading="Nothing that was tried flips it", words=tried_words(tried), two=True)
+        return Unflipped(heading="Nothing can flip it", words=nothing_turns(tried, value=value), two=False)
+    return Unflipped(
+        heading="Nothing that was tried flips it", words=tried_words(tried, value=value), two=True
+    )
 
 
 def reservations(here: ForAudience, pair: tuple[str, str], names: Names) -> Sequence[str]:

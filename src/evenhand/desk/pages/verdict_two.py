@@ -17,8 +17,9 @@ from evenhand.publish.figures.interval_rows import Pair
 from evenhand.publish.flip_words import once_words
 from evenhand.publish.names import Names
 from evenhand.publish.numbers import listed
-from evenhand.publish.tried_words import one_by_one
+from evenhand.publish.tried_words import asked_words, one_by_one
 from evenhand.store.workbench import Workbench
+from evenhand.verdicts.verdict import Verdict
 
 NONE_DUE = "no verdict is due yet, so there is none that two changes could turn"
 
@@ -61,7 +62,7 @@ def two_page(wb: Workbench, study: str, asked: Looked, *, whole: bool = True) ->
         about = Pair(a=pair[0], b=pair[1], names=judgement.names, margin=record.study.margin, level=0.95)
         rows = flip_rows(together, verdict, about, currency=judgement.paid.currency, runs=labels)
     first, sides = next(iter(telling_flips(together, pair)), None), _sides(pair, judgement.names)
-    told, how, heading = _none_of_two(here, pair, sides) if verdict else (NONE_DUE, "", "")
+    told, how, heading = _none_of_two(here, verdict, sides) if verdict else (NONE_DUE, "", "")
     if first is not None:
         told = once_words(first, judgement.names, currency=judgement.paid.currency, runs=labels)
         how, heading = "each alone would not do, or not so small", "What two changes together would flip"
@@ -87,13 +88,14 @@ def _later(record: StudyOnRecord, pair: tuple[str, str], here: ForAudience) -> T
     )  # fmt: skip
 
 
-def _none_of_two(here: ForAudience, pair: tuple[str, str], sides: str) -> tuple[str, str, str]:
+def _none_of_two(here: ForAudience, verdict: Verdict, sides: str) -> tuple[str, str, str]:
     """What is said where no two changes turn anything: the answer, what was tried, and the heading."""
-    how = f"{one_by_one(here.tried.get(pair, frozenset()))}, every two of them"
+    pair, asked = (verdict.a, verdict.b), asked_words(value=verdict.says_value)
+    how = f"{one_by_one(here.tried.get(pair, frozenset()))}, every two of them, for {asked}"
     if any((flip.a, flip.b) == pair for flip in here.flips):
         told = f"no two changes together turn more between {sides} than one alone would"
         return told, how, "No two changes together flip more than one would"
-    told = f"no two changes together turn anything between {sides}"
+    told = f"no two changes together change {asked} between {sides}"
     return told, how, "No two changes together flip it either"
 
 

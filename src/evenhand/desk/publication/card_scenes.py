@@ -169,7 +169,8 @@ def flips_scene(ground: CardGround, pair: PairKeys) -> Flips | None:
         flips=tuple(flip for flip in here.flips if (flip.a, flip.b) == pair),
         currency=ground.judgement.paid.currency,
         runs={each.run.id: each.run.label for each in ground.record.runs},
-        now=ground.sayings(here, pair, kinds), nothing=nothing_turns(here.tried.get(pair, ())),
+        now=ground.sayings(here, pair, kinds),
+        nothing=nothing_turns(here.tried.get(pair, ()), value=verdict.says_value),
     )  # fmt: skip
 
 
