@@ -106,6 +106,16 @@ def test_a_single_build_is_drawn_alone():
     assert faults(picture, 50) == []
 
 
+def test_the_flip_card_on_which_nothing_flips_says_for_what_was_looked():
+    bare = replace(flips(s.NAMES), flips=())
+    for medium in Medium:
+        card = flip_card(bare, ("Nine tests.",), style=for_medium(medium))
+        assert "who is ahead or better value" in card.description
+        assert ".." not in card.description
+        assert "who is ahead or better value" in said(card)
+        assert said(card).endswith("judging by 1% lows.")
+
+
 def test_a_name_cannot_bring_markup_into_a_picture():
     evil = renamed(plover='<script>alert("1")</script>', dunlin="x' onload='1&<b>")
     for case, pictures in all_cards(evil, for_medium(Medium.WIDE)).items():

@@ -87,7 +87,7 @@ def flip_card(flips: Flips, foot: Sequence[str], *, style: Style) -> Picture:
     told = (
         "; ".join(_told(flip, flips, names) for flip in one_of_each(flips.flips)[: max(len(rows), 1)])
         or flips.nothing
-    )
+    ).rstrip(".")
     title = (
         f"{TITLE}: {isolated(flips.audience)}, {names.setup(flips.about.a)} and {names.setup(flips.about.b)}"
     )

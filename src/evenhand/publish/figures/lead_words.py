@@ -127,8 +127,9 @@ def _about(label: Label, mark: Box, *, here: bool) -> Iterator[Label]:
         for y in (mark.top - 6 - off, mark.bottom + 14 + off):
             for anchor, dx, cost in aside:
                 if FIRST - 2 <= y <= LAST:
-                    found.append((off + cost, replace(label, y=y, anchor=anchor, dx=dx)))
-    return (label for _, label in sorted(found, key=lambda f: f[0]))
+                    found.append((off + cost, y, anchor, dx))
+    near = sorted(found, key=lambda place: place[0])
+    return (replace(label, y=y, anchor=anchor, dx=dx) for _, y, anchor, dx in near)  # few are asked for
 
 
 def _turn(lead: Lead, weight: str, field: Field, taken: Sequence[Box]) -> tuple[Label, ...]:
