@@ -195,6 +195,7 @@ def test_facts_are_checked_as_they_are_written_down() -> None:
         ("graphics", {"length_mm": -3}, "length is not a number from 0 on"),
         ("graphics", {"leads_8pin": True}, "8-pin power sockets is not a whole number"),
         ("board", {"slots": [{"lanes": 16}]}, "expansion slots is not a list of tables"),
+        ("supply", {"efficiency_by_load": {"120": 90}}, "not a table of loads"),
         ("graphics", {"short_times": {"0.2": 1.7}}, "not a table of milliseconds"),
         ("graphics", {"short_times": {"0.1": 20}}, "not a table of milliseconds"),
         ("supply", {"efficiency": 101}, "not a number from 0 to 100"),

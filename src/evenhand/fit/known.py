@@ -31,6 +31,7 @@ class Sort(StrEnum):
     TABLE = "table"
     PLACES = "places"
     BY_MS = "by_ms"
+    BY_LOAD = "by_load"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -110,6 +111,7 @@ _WANTED: Mapping[Sort, str] = {
     Sort.YES: "true or false",
     Sort.TABLE: "a table of words",
     Sort.BY_MS: "a table of milliseconds (0.1, 1, 10 or 100), each with a number from 0.1 to 10",
+    Sort.BY_LOAD: "a table of loads in % of its rating, each with a number of % from 1 to 100",
     Sort.PLACES: "a list of tables with the values that they may have, at most 16",
 }
 
@@ -129,6 +131,8 @@ def _is(sort: Sort, value: Any, of: Mapping[str, Sort]) -> bool:
             return isinstance(value, Mapping) and all(_is(Sort.WORD, each, of) for each in value.values())
         case Sort.BY_MS:
             return isinstance(value, Mapping) and all(map(_is_times, value, value.values()))
+        case Sort.BY_LOAD:
+            return isinstance(value, Mapping) and all(map(_is_share, value, value.values()))
         case Sort.PLACES:
             few = isinstance(value, list | tuple) and len(value) <= _MOST_PLACES
             return few and all(_is_place(each, of) for each in value)
@@ -137,6 +141,23 @@ def _is(sort: Sort, value: Any, of: Mapping[str, Sort]) -> bool:
 def _is_times(ms: Any, times: Any) -> bool:
     number = isinstance(times, int | float) and not isinstance(times, bool)
     return ms in MILLISECONDS and number and 0.1 <= times <= _MOST_TIMES
+
+
+def _is_share(load: Any, percent: Any) -> bool:
+    number = isinstance(percent, int | float) and not isinstance(percent, bool)
+    return is_percent(load) and number and 1 <= percent <= 100
+
+
+def is_percent(text: Any) -> bool:
+    """Whether a text is a number above 0 and up to 100.
+
+    >>> is_percent("20"), is_percent("12.5"), is_percent("0"), is_percent("half")
+    (True, True, False, False)
+    """
+    try:
+        return isinstance(text, str) and 0 < float(text) <= 100
+    except ValueError:
+        return False
 
 
 def _is_place(place: Any, of: Mapping[str, Sort]) -> bool:

@@ -176,6 +176,12 @@ def value_words(fact: FactKind, value: Any) -> str:
             return "; ".join(f"{isolated(key)}: {isolated(each)}" for key, each in value.items()) or "none"
         case Sort.BY_MS:
             return _shares({float(ms): times for ms, times in value.items()}) or "none"
+        case Sort.BY_LOAD:
+            told = (
+                f"{with_unit(as_written(each), '%')} at {with_unit(load, '%')}"
+                for load, each in value.items()
+            )
+            return listed(tuple(told)) or "none"
         case Sort.PLACES:
             return "; ".join(map(_place_words, value)) or "none"
         case Sort.WORD:

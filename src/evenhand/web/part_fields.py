@@ -46,6 +46,8 @@ def written_so(about: FactKind) -> str:
         return "One a line: the key of a part = its value."
     if about.sort is Sort.BY_MS:
         return "One a line, of 0.1, 1, 10 and 100: 0.1 = 1.8."
+    if about.sort is Sort.BY_LOAD:
+        return "One a line, load in % = what it hands on in %: 20 = 88."
     keys = ", ".join(key.replace("_", " ") for key in about.of if key != "name")
     return f"One a line: its name, then after semicolons what is known of it, each word first ({keys})."
 

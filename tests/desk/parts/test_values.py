@@ -23,6 +23,7 @@ KINDS = fact_kinds()
         ("processor", "memory_types", "DDR5, DDR4", ["DDR5", "DDR4"]),
         ("board", "front_headers", "none", []),
         ("board", "firmware_for", "elm-8 = 1.20, ash-6=any", {"elm-8": "1.20", "ash-6": "any"}),
+        ("supply", "efficiency_by_load", "20 % = 88,5 %\n50 = 92", {"20": 88.5, "50": 92.0}),
         ("graphics", "short_times", "0,1 ms = 1,7 | 100 = 1.15", {"0.1": 1.7, "100": 1.15}),
         ("board", "slots", "none", []),
         (

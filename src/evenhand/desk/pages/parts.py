@@ -265,4 +265,4 @@ def _noted(ever: Sequence[PartFact], fields: Sequence[FactKind], numbers: str) -
 
 def is_lines(about: FactKind) -> bool:
     """Whether a fact is written in several lines."""
-    return about.sort in (Sort.TABLE, Sort.PLACES, Sort.BY_MS)
+    return about.sort in (Sort.TABLE, Sort.PLACES, Sort.BY_MS, Sort.BY_LOAD)

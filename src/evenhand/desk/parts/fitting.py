@@ -11,6 +11,7 @@ from evenhand.desk.study.used_by import users_of
 from evenhand.errors import NotFound, nearest
 from evenhand.fit.answers import Answer, worst
 from evenhand.fit.asking import Fit, answer_of, fits
+from evenhand.fit.efficiency import handed_on
 from evenhand.fit.power import Budget, budget
 from evenhand.fit.reading import Item, Seen
 from evenhand.publish.fit_words import fit_sentence, power_sentence, unasked_sentence
@@ -139,11 +140,5 @@ def at_the_wall(items: Sequence[Item], studies: Sequence[StudyOnRecord], build: 
     if not runs:
         return None
     most = max(runs, key=lambda run: run.wall_w or 0.0)
-    return AtTheWall(run=most.id, label=most.label, wall_w=most.wall_w or 0.0, efficiency=_efficiency(items))
-
-
-def _efficiency(items: Sequence[Item]) -> float | None:
-    """The best efficiency among the supplies, since it hands on the most; None where one says nothing."""
-    told = [item.facts.get("efficiency") for item in items if item.kind == "supply"]
-    known = [float(each) for each in told if each is not None]
-    return max(known) / 100 if known and len(known) == len(told) else None
+    wall_w = most.wall_w or 0.0
+    return AtTheWall(run=most.id, label=most.label, wall_w=wall_w, efficiency=handed_on(items, wall_w))

@@ -15,6 +15,7 @@ from evenhand.publish.numbers import counted
 NONE = "none"
 """What is written for an empty list: that there is none is known."""
 YES, NO = "yes", "no"
+HOW = {Sort.BY_MS: "milliseconds = so many times", Sort.BY_LOAD: "load in % = what it hands on in %"}
 _TRUE, _FALSE = ("yes", "true", "y", "1"), ("no", "false", "n", "0")
 
 
@@ -41,6 +42,9 @@ def read_value(fact: FactKind, text: str) -> Any:
             return dict(_pairs(fact, text))
         case Sort.BY_MS:
             return {key.removesuffix("ms").strip(): _times(fact, each) for key, each in _by_ms(fact, text)}
+        case Sort.BY_LOAD:
+            pairs = ((load.removesuffix("%"), each.removesuffix("%")) for load, each in _by_ms(fact, text))
+            return {load.strip(): _times(fact, each.strip()) for load, each in pairs}
         case Sort.PLACES:
             return [] if text.casefold() == NONE else [_place(fact, line) for line in _lines(text)]
 
@@ -56,7 +60,7 @@ def written(fact: FactKind, value: Any) -> str:
             return f"{value:.12g}"
         case Sort.WORDS:
             return ", ".join(value) or NONE
-        case Sort.TABLE | Sort.BY_MS:
+        case Sort.TABLE | Sort.BY_MS | Sort.BY_LOAD:
             return "\n".join(f"{key} = {each}" for key, each in value.items())
         case Sort.PLACES:
             return "\n".join(map(_place_written, value)) or NONE
@@ -114,18 +118,18 @@ def _pairs(fact: FactKind, text: str) -> Iterator[tuple[str, str]]:
 
 
 def _by_ms(fact: FactKind, text: str) -> Iterator[tuple[str, str]]:
-    """Pairs, one a line, so that a comma stays before its decimals."""
+    """Pairs of numbers, one a line, so that a comma stays before its decimals."""
     for line in _lines(text):
         key, there, value = (each.strip() for each in line.partition("="))
         if not (there and key and value):
-            raise _refused(fact, line, "write milliseconds = so many times, one a line")
+            raise _refused(fact, line, f"write {HOW[fact.sort]}, one a line")
         yield key.replace(",", "."), value
 
 
 def _times(fact: FactKind, text: str) -> float:
     value = decimal(text)
     if value is None:
-        raise _refused(fact, text, "write how many times as much, as in 1.7 or 1,7")
+        raise _refused(fact, text, "write a number in digits, as in 1.7 or 1,7")
     return value
 
 
