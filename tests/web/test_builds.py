@@ -151,7 +151,12 @@ def test_a_build_keeps_all_its_parts_through_its_form(client: TestClient, wb: De
     named = {name: value.replace("&amp;", "&") for name, value in fields.items()}
     client.post(f"{BUILDS}/build-wren", data={"name": "Wren", "slot": "1", "note": "side panel on", **named})
     assert build_called(wb, "wren").note == "side panel on"
-    assert set(build_called(wb, "wren").parts) == set(before)
+    assert build_called(wb, "wren").parts == before
+
+
+def test_a_build_that_loses_a_part_says_that_its_parts_were_changed(client: TestClient) -> None:
+    page = client.post(f"{BUILDS}/build-wren", data={"name": "Wren", "slot": "1", "part-case": "Cindle Bo"})
+    assert "Wren: the parts were changed." in page.text
 
 
 def test_a_setup_goes_and_comes_back(client: TestClient) -> None:

@@ -120,6 +120,14 @@ def test_a_part_is_corrected_in_every_build_and_undone(wb: Desk, study: str) -> 
     assert shelves.one(wb, Part, "brellow-k6") == Part(key="brellow-k6", kind="processor", name="Brellow K6")
 
 
+def test_the_same_parts_in_another_order_leave_a_build_as_it_is(wb: Desk, study: str) -> None:
+    put(wb, study, "Plover", 2, parts=[K6, NamedPart(kind="memory", name="Aldin 16")])
+    before = shelves.one(wb, Build, "plover")
+    kept = change_build(wb, "plover", {"parts": list(before.parts[::-1])}, now=NOW)
+    assert (kept.change, shelves.one(wb, Build, "plover")) == (0, before)
+    assert change_build(wb, "plover", {"parts": [*before.parts, before.parts[0]]}, now=NOW).change > 0
+
+
 def test_it_is_known_which_studies_share_a_record(wb: Desk, study: str) -> None:
     other = start_study(wb, {"title": "Another"}, now=NOW).key
     part, build = shelves.one(wb, Part, "brellow-k6"), shelves.one(wb, Build, "wren")

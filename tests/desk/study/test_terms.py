@@ -61,9 +61,9 @@ TEST, SETUP, BUILD, PART = "tests", "setups", "builds", "parts"
             TEST, 0, {"also": []},
             "The further numbers compared in Salt Causeway were changed from low_1pct to none",
         ),
-        (BUILD, 0, {"parts": []}, "The parts of Wren were changed from k6 to none"),
-        (BUILD, 1, {"parts": ["k6"]}, "The parts of Plover were changed from none to k6"),
-        (PART, 0, {"kind": "board"}, "The kind of a part, k6, was changed from processor to board"),
+        (BUILD, 0, {"parts": []}, "The parts of Wren were changed from Brellow K6 to none"),
+        (BUILD, 1, {"parts": ["k6"]}, "The parts of Plover were changed from none to Brellow K6"),
+        (PART, 0, {"kind": "board"}, "The kind of a part, Brellow K6, was changed from processor to board"),
         (
             PART, 0, {"name": "Brellow K7"},
             "The name of a part, k6, was changed from Brellow K6 to Brellow K7",
@@ -150,6 +150,18 @@ def test_builds_and_parts_are_told_by_the_import_and_in_the_history(
     (change,) = import_folder(stocked, folder.write(tmp_path / "study"), now=LATER).changes
     assert (change.record, change.key, change.before) == ("part", "k7", "Brellow K7")
     assert study_history(stocked, "quay").changes[-1] == change
+
+
+def test_the_same_parts_in_another_order_are_no_changed_term(
+    wb: Workbench, folder: Folder, tmp_path: Path
+) -> None:
+    wren, parts = folder.document["builds"][0], folder.document["parts"]
+    parts += [{"key": key, "kind": "memory", "name": "Aldin 16"} for key in ("one", "two")]
+    wren["parts"] = ["k6", "one", "two"]
+    import_folder(wb, folder.write(tmp_path / "study"), now=NOW)
+    assert changed(wb, folder, tmp_path, (wren, {"parts": ["two", "k6", "one"]})) == ()
+    (term,) = changed(wb, folder, tmp_path, (wren, {"parts": ["two", "k6"]}))
+    assert "from Aldin 16 (two), Brellow K6, Aldin 16 (one) to Aldin 16 (two), Brellow K6 on" in term.words
 
 
 def test_terms_of_what_is_not_compared_are_not_told(wb: Workbench, folder: Folder, tmp_path: Path) -> None:

@@ -81,7 +81,8 @@ def words_of(wb: Workbench, record: StudyOnRecord, found: Change) -> str:
     if noun == "study":
         return " ".join(sentence for each in changes for sentence in study_words(wb, each, record))
     labels = listed(tuple(dict.fromkeys(label_of(each) for each in changes)))
-    return f"{name_in(found)}: the {labels} {'was' if len(changes) == 1 else 'were'} changed."
+    one = len(changes) == 1 and changes[0].field not in SEVERAL
+    return f"{name_in(found)}: the {labels} {'was' if one else 'were'} changed."
 
 
 def name_in(found: Change) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
@@ -90,6 +91,8 @@ def change_build(wb: Workbench, key: str, given: Given, *, now: datetime, seen: 
         before = shelves.one(wb, Build, key)
         refuse_unseen(wb, before, seen)
         parts = part_keys(wb, given.get("parts", before.parts), now=now)
+        if Counter(parts) == Counter(before.parts):
+            parts = list(before.parts)  # a form has an order of its own, and the record keeps its
         filled = {**as_table(before), **given, "parts": parts, "key": key}
         after = sound(checked_build(wb, filled, beside=beside(wb, before)))
         kept = keep(wb, after, now=now)

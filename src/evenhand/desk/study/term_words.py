@@ -15,25 +15,36 @@ from evenhand.publish.window_words import window_words
 from evenhand.records.windows import WHOLE, Window
 
 
-def reservation(change: FieldChange, runs: int, record: StudyOnRecord) -> str:
-    """A changed term or score as a sentence."""
+def reservation(
+    change: FieldChange, runs: int, record: StudyOnRecord, *, parts: Mapping[str, str] | None = None
+) -> str:
+    """A changed term or score as a sentence; `parts` has what parts are called, by key."""
+    called = parts or {}
     if change.record == "run" and change.field == "window":
         return cut_words(change, runs, record)
     if change.record == "run":
         return score_words(change, runs, record)
     what = TERMS[change.record][change.field]
     if change.record == "part":
-        what += f", {change.key},"
+        own = change.key if change.field == "name" else called.get(change.key, change.key)
+        what += f", {own},"
     elif change.record == "build":
         what += f" of {record.builds[change.key].name}"
     elif change.record != "study":
         what += f" {'in' if change.record == 'test' else 'of'} {name_of(change.key, record)}"
     verb = "were" if change.field in SEVERAL else "was"
-    before, after = (value_words(change.field, value, record) for value in (change.before, change.after))
+    before, after = (
+        value_words(change.field, _named(change.field, value, called), record)
+        for value in (change.before, change.after)
+    )
     had = counted(runs, "run was", "runs were")
     return (
         f"The {what} {verb} changed from {before} to {after} on {change.at:%Y-%m-%d}, after {had} on record."
     )
+
+
+def _named(field: str, value: Any, parts: Mapping[str, str]) -> Any:
+    return [parts.get(key, key) for key in value] if field == "parts" else value
 
 
 def handed_words(change: FieldChange, runs: int, said: str) -> str:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections import Counter
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -11,8 +12,9 @@ from evenhand.desk.study.field_changes import FieldChange, changes_of, changes_o
 from evenhand.desk.study.handed_names import handed_names
 from evenhand.desk.study.term_fields import NAMED, TERMS
 from evenhand.desk.study.term_words import handed_words, reservation
-from evenhand.records.builds import Build, Setup
+from evenhand.records.builds import Build, Part, Setup
 from evenhand.records.tests import Test
+from evenhand.store import shelves
 from evenhand.store.history import arrivals_of
 from evenhand.store.workbench import Workbench
 
@@ -44,6 +46,7 @@ def changed_terms(wb: Workbench, record: StudyOnRecord) -> tuple[ChangedTerm, ..
     arrivals: dict[str, int] = {}
     for arrival in arrivals_of(wb, record.study.key):
         arrivals.setdefault(arrival.key, arrival.id)
+    parts = part_names(wb, changes)
     counts = ((each, sum(arrival < each.id for arrival in arrivals.values())) for each in changes)
     return tuple(
         ChangedTerm(
@@ -52,7 +55,7 @@ def changed_terms(wb: Workbench, record: StudyOnRecord) -> tuple[ChangedTerm, ..
             words=(
                 handed_words(each, runs, handed[each.id])
                 if is_handed(each, handed, record)
-                else reservation(each, runs, record)
+                else reservation(each, runs, record, parts=parts)
             ),
             test=test_of(each, record),
         )
@@ -77,6 +80,17 @@ def is_handed(change: FieldChange, handed: Mapping[int, str], record: StudyOnRec
     return compared and change.field == "name" and change.id in handed
 
 
+def part_names(wb: Workbench, changes: Iterable[FieldChange]) -> dict[str, str]:
+    """What the parts are called that are told of, with the key where another one is called the same."""
+    told = {key for each in changes if each.field == "parts" for key in (*each.before, *each.after)}
+    told |= {each.key for each in changes if each.record == "part"}
+    parts = [part for part in shelves.every(wb, Part) if part.key in told]
+    called = Counter(part.name for part in parts)
+    return {
+        part.key: part.name if called[part.name] == 1 else f"{part.name} ({part.key})" for part in parts
+    }  # fmt: skip
+
+
 def test_of(change: FieldChange, record: StudyOnRecord) -> str:
     """The test that a change is of; "" where it bears on all of them."""
     if change.record == "run":
@@ -90,6 +104,8 @@ def is_term(change: FieldChange, record: StudyOnRecord) -> bool:
         return record.compares(record.run(change.key))
     if change.field == "tests" and set(change.before) == set(change.after):
         return False  # only their order is another, which no finding depends on
+    if change.field == "parts" and Counter(change.before) == Counter(change.after):
+        return False  # the same parts in another order are the same machine
     if (
         change.record == "study"
         and change.field == "audiences"
