@@ -51,7 +51,8 @@ def lay_market(
         item = CATALOGUE[key]
         shelves.save(wb, Part(key=key, kind=item.kind, name=item.name), now=NOW)
         said = {f"{PERFORMANCE}{role}": value for role, value in performance.get(key, {}).items()}
-        facts: dict[str, Any] = {**item.facts, **said}
+        new = {"years": 0} if item.kind == "supply" else {}  # else it would have to do as an old one
+        facts: dict[str, Any] = {**item.facts, **said, **new}
         known = [PartFact(part=key, fact=f, value=v, source="its page", on=DAY) for f, v in facts.items()]
         part_facts.add_facts(wb, known, at=NOW)
     offers.add_offers(

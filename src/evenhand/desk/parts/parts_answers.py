@@ -142,6 +142,9 @@ def budget_answer(found: Budget, fitting: Fitting) -> Answer:
         ],
         "rest_w": found.rest_w,
         "measured_w": found.measured_w,
+        "lacking": list(found.lacking),
+        "supplies": found.supplies,
+        "old_years": found.old_years,
         "seen": [seen_answer(seen, fitting) for seen in found.seen],
         "missing": [missing_answer(seen) for seen in found.missing],
     }  # fmt: skip
