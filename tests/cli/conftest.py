@@ -6,13 +6,15 @@ import json
 import shutil
 from collections.abc import Callable
 from dataclasses import dataclass
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any
 
 import pytest
-from tests.desk.small_folder import Folder, small_folder
+from tests.desk.small_folder import NOW, Folder, small_folder
 
 from evenhand.cli.main import run
+from evenhand.desk import opening
 
 
 @dataclass(frozen=True)
@@ -30,6 +32,15 @@ class Said:
 
 
 Command = Callable[..., Said]
+
+
+AHEAD = max(NOW + timedelta(days=6) - datetime.now(UTC), timedelta())
+
+
+@pytest.fixture(autouse=True)
+def clock(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A clock some days past the prices of the small study: those of days to come count nowhere."""
+    monkeypatch.setattr(opening, "present", lambda: datetime.now(UTC) + AHEAD)
 
 
 @pytest.fixture

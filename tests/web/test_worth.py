@@ -111,14 +111,25 @@ def test_the_currency_is_checked(client: TestClient) -> None:
 
 
 def test_a_price_is_echoed_kept_taken_back_and_put_back(client: TestClient) -> None:
-    looked = client.post(f"{BUILDS}/price-wren?check=1", data={"price": "1,001", "on": "2040-01-02"})
+    looked = client.post(f"{BUILDS}/price-wren?check=1", data={"price": "1,001", "on": "2031-05-03"})
     assert "Read as 1,001\u00a0dl." in looked.text
-    kept = client.post(f"{BUILDS}/price-wren", data={"price": "1,001", "on": "2040-01-02"})
-    assert "1,001\u00a0dl, asked on 2 January 2040. This is on record." in kept.text
+    kept = client.post(f"{BUILDS}/price-wren", data={"price": "1,001", "on": "2031-05-03"})
+    assert "1,001\u00a0dl, asked on 3 May 2031. This is on record." in kept.text
     number = kept.url.params["worth"].removeprefix("price-")
     gone = client.post(f"{BUILDS}/prices/{number}/take-back")
     assert "This was taken back" in gone.text
     assert "This is on record" in client.post(f"{BUILDS}/prices/{number}/put-back").text
+
+
+def test_a_price_of_a_day_to_come_is_refused_and_nothing_typed_is_lost(client: TestClient) -> None:
+    sent = {"price": "1,001", "on": "2031-05-06", "note": "from the counter"}
+    page = client.post(f"{BUILDS}/price-wren", data=sent)
+    assert errors(page.text) == [
+        "6 May 2031 is still to come: nobody can have seen it; give the day on which it was seen."
+    ]
+    assert 'value="from the counter"' in page.text
+    refused = client.post(f"{API}/prices", json={"build": "wren", "price": "7", "on": "2031-05-06"})
+    assert (refused.status_code, refused.json()["error"]["where"]) == (422, "on")
 
 
 def test_a_price_without_a_currency_asks_for_it_once(client: TestClient, wb: Desk) -> None:

@@ -135,7 +135,8 @@ def tell_prices(told: Any) -> None:
         now = told.now.get(build.key)
         words = old_price_words(now, present().astimezone().date())
         if now is None:
-            words = no_price_words(own[::-1], told.currency)
+            early = [p for p in own[::-1] if p.id in told.to_come]
+            words = no_price_words([p for p in own[::-1] if p not in early], told.currency, early=early)
         if words:
             say(f"{build.name}: {words}")
 

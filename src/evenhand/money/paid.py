@@ -13,15 +13,15 @@ from evenhand.records.prices import Currency, Price
 class Paid:
     """The price of each setup that has one in the study's currency.
 
-    Of the `unpriced`, `elsewhere` has those with a price in another currency, and that price. `to_come` are
-    setups whose price is of a day that was still to come when it was written down.
+    Of the `unpriced`, `elsewhere` has those with a price in another currency, and that price. `to_come` has
+    of setups the last price of a day that was still to come when it was written down: it counts nowhere.
     """
 
     currency: Currency | None
     by_setup: Mapping[str, Price] = field(default_factory=dict)
     unpriced: tuple[str, ...] = ()
     elsewhere: Mapping[str, Price] = field(default_factory=dict)
-    to_come: frozenset[str] = frozenset()
+    to_come: Mapping[str, Price] = field(default_factory=dict)
 
     @property
     def minor(self) -> dict[str, int]:
@@ -32,8 +32,3 @@ class Paid:
     def days(self) -> tuple[date, ...]:
         """The days on which these prices were asked, the earliest first."""
         return tuple(sorted({price.on for price in self.by_setup.values()}))
-
-    @property
-    def early_days(self) -> frozenset[date]:
-        """The days of prices that were still to come."""
-        return frozenset(self.by_setup[setup].on for setup in self.to_come)

@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping
-from datetime import date
+from collections.abc import Mapping
 from typing import Any
 
+from evenhand.publish.dates import day_words
 from evenhand.publish.money_words import amount
 from evenhand.publish.names import Names
 from evenhand.publish.numbers import counted, listed, number, with_unit
 from evenhand.publish.spans import Span, percent, percent_span
-from evenhand.publish.worth_words import asked_words
 from evenhand.records.prices import Currency
 from evenhand.verdicts.claims import As, Voice
 
@@ -20,12 +19,10 @@ def claim_voice(
     *,
     audiences: Mapping[str, str] | None = None,
     currency: Currency | None = None,
-    early: Collection[date] = (),
 ) -> Voice:
     r"""The voice in which `verdicts.claims.Said` is told to readers.
 
-    `audiences` names audiences by key. Money without a currency is told in minor units. `early` are days of
-    prices that were still to come when those were written down.
+    `audiences` names audiences by key. Money without a currency is told in minor units.
 
     >>> from evenhand.publish.names import SetupName
     >>> voice = claim_voice(Names(setups={"p": SetupName(name="Plover", slot=2)}, tests={}))
@@ -45,7 +42,7 @@ def claim_voice(
         As.LEAD: lead_words,
         As.RANGE: range_words,
         As.MONEY: lambda minor: number(minor[0]) if currency is None else amount(minor[0], currency),
-        As.DAY: lambda days: listed(tuple(asked_words(d, to_come=d in early) for d in sorted(set(days)))),
+        As.DAY: lambda days: listed(tuple(day_words(d) for d in sorted(set(days)))),
         As.DECIBELS: lambda values: _measured(values, "dB"),
         As.KELVINS: lambda values: _measured(values, "K"),
     }

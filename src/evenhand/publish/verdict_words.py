@@ -12,6 +12,7 @@ from evenhand.findings.finding import Caveat, Outcome
 from evenhand.findings.stamps import NO_RATIO
 from evenhand.money.break_even import Value
 from evenhand.money.paid import Paid
+from evenhand.publish.dates import day_words
 from evenhand.publish.direction import isolated
 from evenhand.publish.money_words import amount, even_words
 from evenhand.publish.names import Names
@@ -20,7 +21,7 @@ from evenhand.publish.sentences import over_bridge, perhaps
 from evenhand.publish.spans import Span, percent_span
 from evenhand.publish.standing import shown_by_bounds, standing
 from evenhand.publish.unmeasured_words import turned_by_unknown, why_nothing
-from evenhand.publish.worth_words import asked_words, not_exchanged, price_words, rescaled_words
+from evenhand.publish.worth_words import not_exchanged, price_words, rescaled_words
 from evenhand.records.audiences import Audience, Property
 from evenhand.records.prices import Currency
 from evenhand.verdicts.grounds import PairGrounds
@@ -136,15 +137,21 @@ def prices_words(paid: Paid, names: Names) -> tuple[str, ...]:
     """What every setup costs and since when that is known, as sentences."""
     if paid.currency is None:
         return ("No currency is on record, so nothing is said of value.",)
-    by_day: dict[tuple[date, bool], list[str]] = {}
+    by_day: dict[date, list[str]] = {}
     for setup, price in paid.by_setup.items():
         said = f"{names.setup(setup)} {amount(price.minor, paid.currency)}"
-        by_day.setdefault((price.on, setup in paid.to_come), []).append(said)
-    told = [
-        f"Prices of {asked_words(day, to_come=early)}: {listed(tuple(each))}."
-        for (day, early), each in sorted(by_day.items())
-    ]
+        by_day.setdefault(price.on, []).append(said)
+    told = [f"Prices of {day_words(day)}: {listed(tuple(each))}." for day, each in sorted(by_day.items())]
     return (*told, *unpriced_words(paid, names))
+
+
+def early_words(paid: Paid, names: Names, among: Collection[str] | None) -> tuple[str, ...]:
+    """Which setups have a price of a day to come, which counts nowhere; of these where some are named."""
+    return tuple(
+        f"{names.setup(setup)}: {price_words(price, to_come=True)}, counts nowhere."
+        for setup, price in paid.to_come.items()
+        if among is None or setup in among
+    )
 
 
 def unpriced_words(paid: Paid, names: Names, among: Collection[str] | None = None) -> tuple[str, ...]:
@@ -154,13 +161,13 @@ def unpriced_words(paid: Paid, names: Names, among: Collection[str] | None = Non
     """
     asked = [setup for setup in paid.unpriced if among is None or setup in among]
     other = {setup: paid.elsewhere[setup] for setup in asked if setup in paid.elsewhere}
-    none = tuple(names.setup(setup) for setup in asked if setup not in other)
+    none = tuple(names.setup(setup) for setup in asked if setup not in other and setup not in paid.to_come)
     told = [f"No price is on record for {listed(none)}."] if none else []
     if other and paid.currency is not None:
         each = tuple(f"{names.setup(s)} ({price_words(price)})" for s, price in other.items())
         has = "has a price" if len(each) == 1 else "have prices"
         told.append(f"{listed(each)} {has} in another currency only: {not_exchanged(paid.currency)}")
-    return tuple(told)
+    return (*told, *early_words(paid, names, among))
 
 
 def weighing_words(audience: Audience, names: Names) -> str:

@@ -65,6 +65,14 @@ def currency_words(currency: Currency | None) -> str:
     return f"Amounts are in {currency.symbol}, {decimals}."
 
 
+SEEN_ON = "give the day on which it was seen"
+
+
+def to_come_words(day: date) -> str:
+    """That nobody can have seen a price or an offer on this day."""
+    return f"{day_words(day)} is still to come: nobody can have seen it"
+
+
 TO_COME = "a day to come when it was written down"
 
 
@@ -94,11 +102,16 @@ def price_words(price: Price, *, to_come: bool = False) -> str:
     return f"{amount(price.minor, price.currency)}, asked on {asked_words(price.on, to_come=to_come)}"
 
 
-def no_price_words(others: Sequence[Price], currency: Currency | None) -> str:
-    """Why a build has no price that counts: none is on record, or only in another currency."""
+def no_price_words(others: Sequence[Price], currency: Currency | None, *, early: Sequence[Price] = ()) -> str:
+    """Why a build has no price that counts: none is on record, or only in another currency, or too early.
+
+    `early` are those of a day that was still to come when they were written down.
+    """
     if others and currency is not None:
         held = amount(others[0].minor, others[0].currency)
         return f"Its price of {held} is in another currency: {not_exchanged(currency)}"
+    if early:
+        return f"{price_words(early[0], to_come=True)}, counts nowhere: nothing can be said of its worth."
     return "No price is on record: nothing can be said of what it is worth."
 
 

@@ -127,6 +127,17 @@ def test_an_own_price_in_another_currency_counts_by_a_rate_and_says_so(bench: Wo
     assert counts_not(bench, price) == ()
 
 
+def test_a_price_of_a_day_to_come_counts_nowhere_and_moves_no_replay(bench: Workbench) -> None:
+    now, early = own(bench, 400, days=2), own(bench, 999, days=-200)
+    record = load_study(bench, "quay")
+    assert dict(build_days(bench, record)["wren"]) == {now.on: 400}
+    paid = paid_now(bench, record)
+    assert (paid.by_setup["wren"], dict(paid.to_come)) == (now, {"wren": early})
+    told = prices_told(bench, "quay")
+    assert (told.counts, told.to_come) == ({"wren": now.id}, {early.id})
+    assert later_price(bench, "quay", "wren", DAY.isoformat()) == ""
+
+
 def test_an_offer_of_a_day_to_come_counts_nowhere(bench: Workbench) -> None:
     add(bench, offer("k6", 300), offer("m1", 90), offer("m1", 50, days=-3))
     assert build_days(bench, load_study(bench, "quay"))["wren"] == {DAY: 390}

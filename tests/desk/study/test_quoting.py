@@ -72,6 +72,7 @@ def test_a_price_that_was_taken_back_is_put_back_once(priced: Workbench) -> None
         ({"price": "7.5"}, "price"),
         ({"price": "0"}, "price"),
         ({"on": "yesterday"}, "on"),
+        ({"on": "2031-05-05"}, "on"),
         ({"build": "heron"}, "build"),
     ],
 )
@@ -82,6 +83,13 @@ def test_what_cannot_be_used_is_told_at_its_field(
         add_study_price(priced, "quay", {"build": "wren", "price": "7", **given}, now=NOW, today=TODAY)
     assert refused.value.where == field
     assert prices_told(priced, "quay").every == ()
+
+
+def test_a_day_to_come_is_refused_as_that_of_an_offer_is(priced: Workbench) -> None:
+    with pytest.raises(BadRecord, match="5 May 2031 is still to come: nobody can have seen it"):
+        say(priced, "742", on="2031-05-05")
+    with pytest.raises(BadRecord, match="still to come"):
+        add_price(priced, "wren", {"price": "7", "on": "2032-01-01"}, currency=None, now=NOW, today=TODAY)
 
 
 def test_a_study_without_a_currency_asks_for_it(stocked: Workbench) -> None:

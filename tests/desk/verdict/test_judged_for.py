@@ -88,14 +88,16 @@ def test_a_study_without_audiences_stands_on_its_own_weights(
 
 
 def test_a_newer_price_counts_from_its_day_on(wb: Workbench, folder: Folder, tmp_path: Path) -> None:
-    later = (NOW + timedelta(days=5)).date()
+    earlier, later = (NOW - timedelta(days=5)).date(), NOW.date()
+    for price in folder.document["prices"]:
+        price["on"] = earlier
     folder.document["prices"].append({"build": "wren", "price": 1300, "on": later})
     _, found = judged(wb, folder, tmp_path)
     verdict = found.audiences[0].verdict("wren", "plover")
     assert verdict is not None
     assert verdict.prices == (1300, 998)
     assert verdict.value is Value.B
-    assert found.paid.days == (NOW.date(), later)
+    assert found.paid.days == (earlier, later)
 
 
 def test_lows_and_noise_weigh_where_an_audience_asks_for_them(

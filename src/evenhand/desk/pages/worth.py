@@ -9,12 +9,12 @@ from datetime import date
 from evenhand.desk.on_record import StudyOnRecord, load_study
 from evenhand.desk.pages.offers import offer_said, rate_said
 from evenhand.desk.study import listening, quoting
+from evenhand.publish.dates import day_words
 from evenhand.publish.direction import isolated
 from evenhand.publish.money_words import amount
 from evenhand.publish.numbers import capital
 from evenhand.publish.worth_words import (
     CAREFUL_METER,
-    asked_words,
     no_price_words,
     old_price_words,
     price_words,
@@ -92,9 +92,9 @@ def price_card(told: quoting.Prices, build: str, *, today: date) -> PriceCard:
     others = tuple(price for price in reversed(own) if price is not first)
     shown = (*((first,) if first else ()), *others)
     return PriceCard(
-        said=counting_words(counting, told),
+        said=counting_words(counting),
         note=counting.note if counting else "",
-        lacking="" if counting else no_price_words(others, told.currency),
+        lacking="" if counting else lacking_words(others, told),
         old=old_price_words(counting, today),
         every=tuple(
             Entry(
@@ -105,12 +105,19 @@ def price_card(told: quoting.Prices, build: str, *, today: date) -> PriceCard:
     )
 
 
-def counting_words(counting: Price | None, told: quoting.Prices) -> str:
+def lacking_words(others: Sequence[Price], told: quoting.Prices) -> str:
+    """Why a build has no price that counts."""
+    return no_price_words(
+        [price for price in others if price.id not in told.to_come], told.currency,
+        early=[price for price in others if price.id in told.to_come],
+    )  # fmt: skip
+
+
+def counting_words(counting: Price | None) -> str:
     """The price that counts with its day; "" where none does."""
     if counting is None:
         return ""
-    asked = asked_words(counting.on, to_come=counting.id in told.to_come)
-    return f"{amount(counting.minor, counting.currency)}, on {asked}"
+    return f"{amount(counting.minor, counting.currency)}, on {day_words(counting.on)}"
 
 
 def sound_entries(record: StudyOnRecord, readings: Sequence[SoundReading], setup: str) -> tuple[Entry, ...]:

@@ -8,7 +8,7 @@ from typing import TypeVar
 
 from evenhand.desk.study.checking import FieldProblem, Given
 from evenhand.errors import BadRecord
-from evenhand.publish.dates import day_words
+from evenhand.publish.worth_words import SEEN_ON, to_come_words
 
 T = TypeVar("T")
 
@@ -41,8 +41,7 @@ def day_said(text: str, *, today: date) -> date:
         found = f"'{text[:40]}' is no day" if text else "the day is missing"
         raise BadRecord(found, todo="write it as 2031-05-04") from None
     if day > today:
-        found = f"{day_words(day)} is still to come: nobody can have seen it"
-        raise BadRecord(found, todo="give the day on which it was seen")
+        raise BadRecord(to_come_words(day), todo=SEEN_ON)
     return day
 
 

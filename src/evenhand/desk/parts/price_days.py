@@ -50,13 +50,15 @@ class PartDays:
 class BuildPrices:
     """What a build cost: its own prices by day, the last of each, and the sums of its parts.
 
-    `elsewhere` are its own prices in currencies without a rate. On days of `out` one of its parts was in
-    stock nowhere, and it has no price of its own.
+    `elsewhere` are its own prices in currencies without a rate, and `early` ones of a day that was still to
+    come when they were written down: neither count. On days of `out` one of its parts was in stock nowhere,
+    and it has no price of its own.
     """
 
     own: Mapping[date, Price] = field(default_factory=dict)
     sums: Mapping[date, SumOfParts] = field(default_factory=dict)
     elsewhere: tuple[Price, ...] = ()
+    early: tuple[Price, ...] = ()
     out: frozenset[date] = frozenset()
 
     @property
@@ -140,12 +142,14 @@ def build_prices(wb: Workbench, builds: Iterable[Build], currency: Currency) -> 
     builds = tuple(builds)
     parts = part_days(wb, (part for build in builds for part in build.parts), currency)
     prices, rates = price_store.prices_of(wb, [build.key for build in builds]), rate_store.rates(wb)
+    early = price_store.before_their_day(wb, [price.id for price in prices])
     return {
         build.key: _of_build(
             [price for price in prices if price.build == build.key],
             [parts[part].looked for part in build.parts],
             currency,
             rates,
+            early,
         )
         for build in builds
     }
@@ -164,17 +168,27 @@ def study_prices(wb: Workbench, study: Study, builds: Iterable[Build]) -> Mappin
 
 
 def _of_build(
-    prices: Sequence[Price], parts: Sequence[Looked], currency: Currency, rates: Sequence[Rate]
+    prices: Sequence[Price],
+    parts: Sequence[Looked],
+    currency: Currency,
+    rates: Sequence[Rate],
+    early: frozenset[int],
 ) -> BuildPrices:
     own, elsewhere = {}, []
-    for price in prices:
+    for price in (each for each in prices if each.id not in early):
         found = price_in(price, currency, rates)
         if found is None:
             elsewhere.append(price)
         else:
             own[found.on] = found  # the last of a day
     out = frozenset(day for part in parts for day in part.out) - own.keys()
-    return BuildPrices(own=own, sums=sums(parts) if parts else {}, elsewhere=tuple(elsewhere), out=out)
+    return BuildPrices(
+        own=own,
+        sums=sums(parts) if parts else {},
+        elsewhere=tuple(elsewhere),
+        out=out,
+        early=tuple(price for price in prices if price.id in early),
+    )
 
 
 def price_in(price: Price, currency: Currency, rates: Sequence[Rate]) -> Price | None:

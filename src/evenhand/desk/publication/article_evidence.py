@@ -13,11 +13,12 @@ from evenhand.desk.verdict.judged import Judgement
 from evenhand.editions.article import Claim, LinkShown, Machine, Meaning, PartRow, Refusal, RunRow
 from evenhand.editions.snapshot import Snapshot
 from evenhand.metrics.wall import WALL_POWER
+from evenhand.publish.dates import day_words
 from evenhand.publish.direction import isolated
 from evenhand.publish.money_words import amount
 from evenhand.publish.names import Names
 from evenhand.publish.numbers import capital, counted, decimals_alone, listed, number, run_words, with_unit
-from evenhand.publish.worth_words import asked_words, price_words
+from evenhand.publish.worth_words import price_words
 from evenhand.records.publications import How
 from evenhand.records.tests import Test
 from evenhand.store.workbench import Workbench
@@ -62,8 +63,7 @@ def machines_of(snapshot: Snapshot, judgement: Judgement) -> Iterator[Machine]:
         if setup["key"] in judgement.paid.elsewhere:
             price = f"{price_words(judgement.paid.elsewhere[setup['key']])}: another currency, not compared"
         if paid is not None:
-            early = setup["key"] in judgement.paid.to_come
-            price = f"{amount(paid.minor, paid.currency)} on {asked_words(paid.on, to_come=early)}"
+            price = f"{amount(paid.minor, paid.currency)} on {day_words(paid.on)}"
         yield Machine(
             name=isolated(setup["build_name"]), slot=setup["slot"], price=price,
             parts=tuple(

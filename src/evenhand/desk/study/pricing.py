@@ -25,14 +25,21 @@ def _paid(wb: Workbench, record: StudyOnRecord) -> Paid:
     builds = {setup: record.setups[setup].build for setup in record.study.setups}
     currency = record.study.currency
     latest, other = counting(wb, record.study, record.builds.values())
-    early = price_store.before_their_day(wb, [price.id for price in latest.values() if price.id])
+    early = last_to_come(wb, builds.values())
     return Paid(
         currency=currency,
         by_setup={setup: latest[build] for setup, build in builds.items() if build in latest},
         unpriced=tuple(setup for setup, build in builds.items() if build not in latest),
         elsewhere={setup: other[build] for setup, build in builds.items() if build in other},
-        to_come=frozenset(s for s, build in builds.items() if build in latest and latest[build].id in early),
+        to_come={setup: early[build] for setup, build in builds.items() if build in early},
     )
+
+
+def last_to_come(wb: Workbench, builds: Iterable[str]) -> Mapping[str, Price]:
+    """By build the last of its prices that were written down before their day; those count nowhere."""
+    every = price_store.prices_of(wb, dict.fromkeys(builds))
+    early = price_store.before_their_day(wb, [price.id for price in every])
+    return {price.build: price for price in every if price.id in early}
 
 
 def counting(

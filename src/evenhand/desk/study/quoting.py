@@ -33,7 +33,7 @@ class Prices:
 
     `now` is the price that counts by build, in the study's currency; that of a sum of parts has no number,
     and is not among `every`. `to_come` are the numbers of those of a day that was still to come when they
-    were written down.
+    were written down, which count nowhere.
     """
 
     currency: Currency | None
@@ -62,7 +62,9 @@ def drafted_price(wb: Workbench, study: str, given: Given, *, today: date) -> Ch
     """A price that is to be added to a build of a study; the day is today where none is given."""
     record = shelves.one(wb, Study, study)
     builds = [build.key for build in builds_of(wb, record)]
-    return checked_price({**given, "on": given.get("on") or today}, currency=record.currency, builds=builds)
+    return checked_price(
+        {**given, "on": given.get("on") or today}, currency=record.currency, builds=builds, today=today
+    )
 
 
 def add_study_price(wb: Workbench, study: str, given: Given, *, now: datetime, today: date) -> Price:
@@ -86,7 +88,7 @@ def add_price(
         studies = users_of(wb, of)
         money = currency or _agreed(studies, build)
         table = {**given, "build": build, "on": given.get("on") or today}
-        price = sound(checked_price(table, currency=money, builds=[build]))
+        price = sound(checked_price(table, currency=money, builds=[build], today=today))
         without = tuple(study.key for study in studies if study.currency is None) if currency else ()
         for study in without:
             change_study(wb, study, {"currency": currency_table(price.currency)}, now=now)

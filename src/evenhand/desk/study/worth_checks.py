@@ -18,6 +18,7 @@ from evenhand.folders.problems import Problem
 from evenhand.folders.table import Table
 from evenhand.folders.wording import problem_of
 from evenhand.folders.worth_tables import AudienceTable, CurrencyTable, PriceTable, SoundTable
+from evenhand.publish.worth_words import SEEN_ON, to_come_words
 from evenhand.records.audiences import Audience
 from evenhand.records.prices import Currency, Price
 from evenhand.records.sound import SoundReading
@@ -56,14 +57,18 @@ def checked_audience(study: Study, tests: Iterable[Test], given: Given) -> Check
     return Checked(record=None if found else audience, problems=found)
 
 
-def checked_price(given: Given, *, currency: Currency | None, builds: Collection[str]) -> Checked[Price]:
-    """A price of one of these builds, in its own currency or else in this one."""
+def checked_price(
+    given: Given, *, currency: Currency | None, builds: Collection[str], today: date
+) -> Checked[Price]:
+    """A price of one of these builds, in its own currency or else in this one, of a day until today."""
     table, problems = _table(PriceTable, _dated(_told(given), on=date))
     if table is None:
         return Checked(record=None, problems=problems)
     found = tuple(
         _at_field(each) for each in worth.price_problems(table, 0, currency=currency, builds=builds)
     )
+    if table.on > today:
+        found = (*found, FieldProblem(field="on", found=to_come_words(table.on), todo=SEEN_ON))
     return Checked(record=None if found else worth.price_of(table, currency), problems=found)
 
 

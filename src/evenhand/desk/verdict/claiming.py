@@ -51,7 +51,6 @@ def claims_of(
         ladder=ladder(backing), publishable=publishable(backing), refused=refusals_of(backing),
         voice=claim_voice(
             judgement.names, audiences=people, currency=judgement.paid.currency,
-            early=judgement.paid.early_days,
         ),
         lead=backing.verdict is None or backing.verdict.outcome in TURNED,
         beside=beside(backing), without=bool(backing.without), apart=_apart(backing),

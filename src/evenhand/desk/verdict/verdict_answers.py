@@ -60,7 +60,7 @@ def paid_answer(paid: Paid) -> Answer:
         },
         "unpriced": list(paid.unpriced),
         "in_other_currencies": list(dict.fromkeys(price.build for price in paid.elsewhere.values())),
-        "days_to_come": [setup for setup in paid.by_setup if setup in paid.to_come],
+        "days_to_come": list(paid.to_come),
     }  # fmt: skip
 
 
