@@ -171,6 +171,38 @@ def test_a_picture_comes_from_what_is_live(build: tuple[Item, ...], answer: Answ
     assert said("picture", *build, part("board", outputs=["HDMI"])) == answer
 
 
+@pytest.mark.parametrize(
+    ("outputs", "inputs", "answer", "remark"),
+    [
+        (["HDMI 2.1"], ["HDMI 2.0"], FITS, "HDMI 2.1 into HDMI 2.0: "),
+        (["HDMI 2.1", "DisplayPort 1.4"], ["HDMI 2.0", "Display Port 1.4"], FITS, ""),
+        (["HDMI"], ["HDMI 2.0"], FITS, ""),  # nobody knows which is older
+        (["Mini DisplayPort 1.4"], ["DisplayPort 1.4"], MISFIT, ""),
+        (["USB 4"], ["USB 3"], MISFIT, ""),
+        (["HDMI 2.1"], ["DisplayPort 1.4"], MISFIT, ""),
+    ],
+)
+def test_versions_of_one_plug_go_into_each_other(
+    outputs: list[str], inputs: list[str], answer: Answer, remark: str
+) -> None:
+    build = (
+        part("processor", own_graphics=True), part("board", outputs=outputs), part("screen", inputs=inputs),
+    )  # fmt: skip
+    (found,) = told("picture", *build)
+    assert found.answer is answer
+    assert found.remark.startswith(remark)
+    assert bool(found.remark) is bool(remark)
+
+
+@pytest.mark.parametrize(("places", "answer"), [(1, MISFIT), (2, FITS), (None, UNKNOWN)])
+def test_two_supplies_ask_for_two_places(places: int | None, answer: Answer) -> None:
+    facts = {} if places is None else {"supply_places": places}
+    tower = part("case", supply_formats=["ATX"], supply_length_mm=200, **facts)
+    two = [part("supply", key, format="ATX", length_mm=150) for key in ("one", "other")]
+    assert said("supply-format", *two, tower) is answer
+    assert said("supply-format", two[0], tower) is FITS
+
+
 def test_every_rule_is_about_kinds_and_facts_that_there_are() -> None:
     known = fact_kinds()
     for rule in rules():

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from datetime import UTC, datetime
 from html import unescape
 
@@ -14,6 +15,8 @@ from tests.web.looking import Served, axe_violations, too_wide
 from evenhand.desk.opening import Desk
 from evenhand.desk.parts.noting import note_facts
 from evenhand.desk.parts.telling import facts_ever
+from evenhand.records.builds import Build
+from evenhand.store import shelves
 
 BUILDS = "/studies/saltmarsh/builds"
 PARTS = f"{BUILDS}/parts"
@@ -155,6 +158,20 @@ def test_a_part_in_two_builds_is_asked_about_until_somebody_says_how_many_there_
     page = client.post(f"{PARTS}/{CARD}/pieces", data={"pieces": "2"})
     assert "Two builds have it, and there is one for each." in page.text
     assert "A part in more than one build" not in client.get(BUILDS).text
+
+
+def test_a_part_that_stands_twice_in_a_build_is_asked_about(client: TestClient, wb: Desk) -> None:
+    build = shelves.one(wb, Build, "dunlin")
+    shelves.save(wb, replace(build, parts=(*build.parts, CARD)), now=datetime(2031, 1, 1, tzinfo=UTC))
+    text = client.get(BUILDS).text
+    assert "Dunlin (two)" in text
+    assert "there is one of it on record. Are there more?" in text
+    client.post(f"{PARTS}/{CARD}/facts", data=form_of(client, CARD) | {"unknown-pieces": "yes"})
+    text = client.get(BUILDS).text
+    assert "are there so many?" in text
+    assert "Two, which move" in text
+    client.post(f"{PARTS}/{CARD}/pieces", data={"pieces": "2"})
+    assert "Dunlin (two)" not in client.get(BUILDS).text
 
 
 def test_how_good_a_part_is_at_what_the_study_tests_is_asked_as_well(client: TestClient, wb: Desk) -> None:

@@ -208,8 +208,12 @@ def fit(workbench: Path | None, name: str, every: bool, as_json: bool) -> None:
     for each in found:
         tell_fitting(each, every=every)
     for part in shared_parts(found):
-        said = f"{part.part} is in {part.builds}: one that moves between them, or one for each?"
-        say(f"{said} Say it: evenhand part {part.key} --fact pieces=1, or pieces={part.count}")
+        ways = (part.moving, part.count) if part.moves else (part.count,)
+        told = ", or ".join(f"pieces={count}" for count in ways)
+        say(
+            f"{part.part} is in {part.builds}: {part.asks} Say it: evenhand part {part.key} --fact {told}"
+            f"{'' if part.moves else ', or take it out of the build'}"
+        )
     say(MAKER_FIRST)
 
 

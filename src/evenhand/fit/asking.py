@@ -42,6 +42,7 @@ WORKS: Mapping[str, Work] = {
     "graphics_thickness": cards.thickness,
     "cooler_memory": cooling.over_memory,
     "radiator": cooling.radiator,
+    "supply_format": feeding.held,
     "supply_graphics": feeding.graphics,
     "graphics_power": feeding.drawn,
     "drive_places": drives.places,

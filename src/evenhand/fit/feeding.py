@@ -1,14 +1,32 @@
-"""What feeds a graphics card: plugs of the supply, and what its sockets are rated for."""
+"""Whether a supply goes into the case, and what feeds a graphics card: plugs, and what they are rated for."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from itertools import product
 
 from evenhand.fit.reading import Item, Reading
 from evenhand.fit.rules import Rule
 from evenhand.fit.said import Said, of_kind
+from evenhand.fit.words import is_in
 
 SLOT_W, SIX_W, EIGHT_W = 75.0, 75.0, 150.0
+
+
+def held(_: Rule, build: Sequence[Item]) -> Iterator[tuple[tuple[Item, ...], Said]]:
+    """Format and length of each supply against each case; of several supplies the places for them as well."""
+    supplies = of_kind(build, "supply")
+    for supply, case in product(supplies, of_kind(build, "case")):
+        read = Reading()
+        own, formats = read.of(supply, "format"), read.of(case, "supply_formats")
+        length, room = read.of(supply, "length_mm"), read.of(case, "supply_length_mm")
+        places = read.of(case, "supply_places") if len(supplies) > 1 else None
+        wrong = (
+            own is not None and formats is not None and not is_in(own, formats),
+            length is not None and room is not None and length > room,
+            places is not None and len(supplies) > places,
+        )
+        yield (supply, case), Said(read, misfit=any(wrong))
 
 
 def graphics(_: Rule, build: Sequence[Item]) -> Iterator[tuple[tuple[Item, ...], Said]]:

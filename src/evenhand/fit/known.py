@@ -39,7 +39,8 @@ class FactKind:
     """One fact of a kind of part.
 
     `one_of` are the only words that it may be, `most` the largest number; `of` names the values of each place
-    in a list of places. No answer waits for one that is `spare`: something is assumed where it is not known.
+    in a list of places. For one that is `spare` hardly an answer waits: something is assumed where it is not
+    known, or it is asked of unusual builds alone.
     """
 
     kind: str

@@ -13,6 +13,7 @@ from evenhand.fit.said import Said, of_kind
 from evenhand.fit.words import word
 
 ANY = "any"
+_PLUG = re.compile(r"(?P<plug>.*(?:hdmi|displayport|dp))v?(?P<version>\d+(?:\.\d+)*[a-z]?)")
 _VERSION = re.compile(r"\d+(\.\d+)*")
 
 
@@ -80,14 +81,36 @@ def picture(_: Rule, build: Sequence[Item]) -> Iterator[tuple[tuple[Item, ...], 
         taken = [_takes(read.of(screen, "inputs"), live) for screen in screens]
         proved = all(taken) if screens else bool(live)
         if proved:
-            yield (*cards, *screens, board), Said(_only_known(read))
+            plugs = dict.fromkeys(f"{each[0]} into {each[1]}" for each in taken if each and older(*each))
+            remark = {"plugs": ", ".join(plugs)} if plugs else {}
+            yield (*cards, *screens, board), Said(_only_known(read), remark=remark)
             continue
         unknown = bool(read.missing) or not own
         yield (*cards, *screens, board), Said(read, misfit=not unknown, open=unknown)
 
 
-def _takes(inputs: Sequence[str] | None, live: Sequence[str]) -> bool:
-    return inputs is not None and bool(set(map(word, inputs)) & set(map(word, live)))
+def _takes(inputs: Sequence[str] | None, live: Sequence[str]) -> tuple[str, str] | None:
+    """The output and the input that go together, such as bound each other least; None where none do."""
+    pairs = [
+        (output, given) for given in inputs or () for output in live if plug(output)[0] == plug(given)[0]
+    ]
+    return min(pairs, key=lambda pair: older(*pair), default=None)
+
+
+def plug(text: str) -> tuple[str, str]:
+    """A plug as it is compared, and its version, "" where it has none or it is no version of one plug.
+
+    >>> plug("HDMI 2.1"), plug("Display-Port 1.4a"), plug("USB 3")
+    (('hdmi', '2.1'), ('displayport', '1.4a'), ('usb3', ''))
+    """
+    found = _PLUG.fullmatch(word(text))
+    return (found["plug"], found["version"]) if found else (word(text), "")
+
+
+def older(one: str, other: str) -> bool:
+    """Whether two of one plug say different versions, so that the older one bounds what is shown."""
+    versions_said = (plug(one)[1], plug(other)[1])
+    return all(versions_said) and versions_said[0] != versions_said[1]
 
 
 def _only_known(read: Reading) -> Reading:

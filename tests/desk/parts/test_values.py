@@ -25,6 +25,9 @@ KINDS = fact_kinds()
         ("board", "firmware_for", "elm-8 = 1.20, ash-6=any", {"elm-8": "1.20", "ash-6": "any"}),
         ("supply", "efficiency_by_load", "20 % = 88,5 %\n50 = 92", {"20": 88.5, "50": 92.0}),
         ("graphics", "short_times", "0,1 ms = 1,7 | 100 = 1.15", {"0.1": 1.7, "100": 1.15}),
+        ("supply", "bears_times", "0.1 = 1.5, 1 = 1.4", {"0.1": 1.5, "1": 1.4}),
+        ("supply", "bears_times", "0,1 = 1,5, 1 = 1,4", {"0.1": 1.5, "1": 1.4}),
+        ("supply", "efficiency_by_load", "20 % = 88,5 %, 50 = 92", {"20": 88.5, "50": 92.0}),
         ("board", "slots", "none", []),
         (
             "board", "slots",
@@ -61,6 +64,8 @@ def test_what_is_not_known_is_written_as_nothing() -> None:
         ("processor", "own_graphics", "maybe", "write yes or no"),
         ("board", "firmware_for", "elm-8", "name = value"),
         ("graphics", "short_times", "0.1", "milliseconds = so many times"),
+        ("supply", "bears_times", "0.1=1.5,1=1.4", "in digits"),
+        ("supply", "bears_times", "0.1, 1", "a comma and a space between"),
         ("board", "slots", "x16; wide 16", "length, lanes, lanes if shared, shares"),
         ("board", "slots", "x16; lanes many", "from 0 on"),
     ],

@@ -16,6 +16,7 @@ NONE = "none"
 """What is written for an empty list: that there is none is known."""
 YES, NO = "yes", "no"
 HOW = {Sort.BY_MS: "milliseconds = so many times", Sort.BY_LOAD: "load in % = what it hands on in %"}
+BETWEEN = "one a line, or a comma and a space between two"
 _TRUE, _FALSE = ("yes", "true", "y", "1"), ("no", "false", "n", "0")
 
 
@@ -118,11 +119,11 @@ def _pairs(fact: FactKind, text: str) -> Iterator[tuple[str, str]]:
 
 
 def _by_ms(fact: FactKind, text: str) -> Iterator[tuple[str, str]]:
-    """Pairs of numbers, one a line, so that a comma stays before its decimals."""
-    for line in _lines(text):
+    """Pairs of numbers, one a line or after a comma and a space: a comma without one is before decimals."""
+    for line in _lines(re.sub(r",\s+", "\n", text)):
         key, there, value = (each.strip() for each in line.partition("="))
         if not (there and key and value):
-            raise _refused(fact, line, f"write {HOW[fact.sort]}, one a line")
+            raise _refused(fact, line, f"write {HOW[fact.sort]}, {BETWEEN}")
         yield key.replace(",", "."), value
 
 
