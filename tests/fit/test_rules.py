@@ -176,6 +176,7 @@ def test_a_picture_comes_from_what_is_live(build: tuple[Item, ...], answer: Answ
     [
         (["HDMI 2.1"], ["HDMI 2.0"], FITS, "HDMI 2.1 into HDMI 2.0: "),
         (["HDMI 2.1", "DisplayPort 1.4"], ["HDMI 2.0", "Display Port 1.4"], FITS, ""),
+        (["HDMI", "HDMI 2.1"], ["HDMI 2.0"], FITS, "HDMI 2.1 into HDMI 2.0: "),
         (["HDMI"], ["HDMI 2.0"], FITS, ""),  # nobody knows which is older
         (["Mini DisplayPort 1.4"], ["DisplayPort 1.4"], MISFIT, ""),
         (["USB 4"], ["USB 3"], MISFIT, ""),

@@ -90,11 +90,14 @@ def picture(_: Rule, build: Sequence[Item]) -> Iterator[tuple[tuple[Item, ...], 
 
 
 def _takes(inputs: Sequence[str] | None, live: Sequence[str]) -> tuple[str, str] | None:
-    """The output and the input that go together, such as bound each other least; None where none do."""
+    """An output and an input that go together: of one version if there are, else of two that are known.
+
+    None where none do.
+    """
     pairs = [
         (output, given) for given in inputs or () for output in live if plug(output)[0] == plug(given)[0]
     ]
-    return min(pairs, key=lambda pair: older(*pair), default=None)
+    return min(pairs, key=lambda pair: (word(pair[0]) != word(pair[1]), not older(*pair)), default=None)
 
 
 def plug(text: str) -> tuple[str, str]:
