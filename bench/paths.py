@@ -16,7 +16,7 @@ import numpy.typing as npt
 
 from evenhand.money import paths
 from evenhand.money.market import Ware, Ways, Whole
-from evenhand.money.paths import best_paths, worth_over
+from evenhand.money.paths import best_paths, kept_worth, worth_over
 from evenhand.stats.spread import Floats
 
 KINDS = ("processor", "board", "memory", "graphics", "supply", "cooler")
@@ -34,8 +34,8 @@ def market(each: int, at_once: int, seed: int = 2) -> Ways:
             watts = -(350 + 500 * level) if kind == "supply" else 20 + 200 * level
             ware = Ware(
                 key=f"{kind}-{n}", kind=kind, score=SCORED.get(kind, 0.0) * level, uses={"watts": watts},
-                costs=worth_over(minor, months=MONTHS, lost_a_month=0.008),
-                fetches=worth_over(round(0.75 * minor), months=MONTHS, lost_a_month=0.025),
+                costs=(costs := worth_over(minor, months=MONTHS, lost_a_month=0.008)),
+                fetches=kept_worth(costs, share=0.75, lost_a_month=0.025),
             )  # fmt: skip
             wares.append(ware)
     owned = tuple(f"{kind}-0" for kind in KINDS)

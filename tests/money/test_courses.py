@@ -13,7 +13,7 @@ from tests.money.test_paths import market
 from evenhand.money.circles import Circle, circles
 from evenhand.money.courses import Course, beats, course_of, holds, simplest, unbeaten
 from evenhand.money.market import Ware
-from evenhand.money.paths import Change, Path, best_paths, worth_over
+from evenhand.money.paths import Change, Path, best_paths, kept_worth
 
 
 def a_course(start: str, bought: int, fetched: int, mean: float = 1.0, least: float = 1.0) -> Course:
@@ -74,12 +74,15 @@ def test_only_those_that_none_beats_are_left_the_cheapest_first() -> None:
 
 
 def test_a_part_that_fetches_more_than_it_costs_is_a_circle() -> None:
-    fair = Ware(key="fair", kind="k", score=0, costs=worth_over(100, months=4, lost_a_month=0.1),
-                fetches=worth_over(60, months=4, lost_a_month=0.1))  # fmt: skip
-    later = Ware(key="later", kind="k", score=0, costs=np.array([100, 70, 90, 100]),
-                 fetches=np.array([60, 60, 65, 75]))  # fmt: skip
-    assert tuple(circles([fair, later])) == (
-        Circle(part="later", bought_in=1, costs_minor=70, sold_in=3, fetches_minor=75),
+    costs = np.array([100, 100, 100, 100, 100])
+    fair = Ware(key="fair", kind="k", score=0, costs=costs,
+                fetches=kept_worth(costs, share=0.6, lost_a_month=0.1))  # fmt: skip
+    cheap = np.array([100, 70, 90, 100])
+    fetches = kept_worth(cheap, share=1.0, lost_a_month=0.0)
+    fetches[1, 3] = 75
+    odd = Ware(key="odd", kind="k", score=0, costs=cheap, fetches=fetches)
+    assert tuple(circles([fair, odd])) == (
+        Circle(part="odd", bought_in=1, costs_minor=70, sold_in=3, fetches_minor=75),
     )
 
 
@@ -98,6 +101,6 @@ def test_a_further_change_is_told_only_where_it_brings_something() -> None:
     once = replace(DUNLIN, path=replace(DUNLIN.path, changes=(a_change(14),)))
     path = replace(DUNLIN.path, changes=(a_change(3), a_change(14)))
     for_nothing = replace(DUNLIN, path=replace(path, mean=1.495), fetched_minor=306)
-    better = replace(for_nothing, path=replace(path, mean=1.52))
+    better = replace(for_nothing, path=replace(path, mean=1.56))
     cheaper = replace(for_nothing, fetched_minor=330)
     assert simplest([once, for_nothing, better, cheaper]) == (once, better, cheaper)

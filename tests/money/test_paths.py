@@ -12,7 +12,7 @@ import numpy as np
 import pytest
 
 from evenhand.money.market import Ware, Ways
-from evenhand.money.paths import Path, best_paths, worth_over
+from evenhand.money.paths import Path, best_paths, kept_worth, worth_over
 
 KINDS = ("processor", "graphics", "supply")
 
@@ -27,8 +27,8 @@ def market(rng: Random, *, each: int = 3, months: int = 6) -> Ways:
             wares.append(
                 Ware(
                     key=f"{kind}-{n}", kind=kind, score=0.0 if kind == "supply" else rng.random(),
-                    costs=worth_over(minor, months=months, lost_a_month=slow),
-                    fetches=worth_over(round(0.7 * minor), months=months, lost_a_month=fast),
+                    costs=(costs := worth_over(minor, months=months, lost_a_month=slow)),
+                    fetches=kept_worth(costs, share=0.7, lost_a_month=fast),
                     uses={"watts": watts},
                 )
             )  # fmt: skip
@@ -62,10 +62,13 @@ def every_path(ways: Ways) -> Iterator[tuple[int, float, float]]:
         return math.exp(sum(of[key].score for key in machine))
 
     def walk(
-        month: int, machine: tuple[str, ...], left: int, paid: int, cash: int, seen: list[float]
-    ) -> Iterator[tuple[int, float, float]]:
+        month: int, machine: tuple[str, ...], since: tuple[int, ...], left: int, paid: int, cash: int,
+        seen: list[float],
+    ) -> Iterator[tuple[int, float, float]]:  # fmt: skip
         if month == ways.months:
-            fetched = sum(int(of[key].fetches[month]) for key in machine)
+            fetched = sum(
+                int(of[key].fetches[begun, month]) for key, begun in zip(machine, since, strict=True)
+            )
             yield paid - fetched, sum(seen) / ways.months, min(seen)
             return
         choices = [machine]
@@ -75,14 +78,17 @@ def every_path(ways: Ways) -> Iterator[tuple[int, float, float]]:
                 if m != machine and may_be(m) and (m in ways.wholes or one_change(machine, m))
             ]  # fmt: skip
         for choice in choices:
-            new = [(a, b) for a, b in zip(machine, choice, strict=True) if a != b]
-            cost = sum(int(of[b].costs[month] - of[a].fetches[month]) for a, b in new)
+            new = [(a, b, begun) for a, b, begun in zip(machine, choice, since, strict=True) if a != b]
+            cost = sum(int(of[b].costs[month] - of[a].fetches[begun, month]) for a, b, begun in new)
+            own = tuple(
+                month if a != b else begun for a, b, begun in zip(machine, choice, since, strict=True)
+            )
             if new and cash - cost < 0:
                 continue
             then = left - bool(new), paid + cost, cash - cost + ways.saved_minor, [*seen, index(choice)]
-            yield from walk(month + 1, choice, *then)
+            yield from walk(month + 1, choice, own, *then)
 
-    yield from walk(0, ways.owned, ways.changes, 0, ways.cash_minor, [])
+    yield from walk(0, ways.owned, (0,) * len(ways.owned), ways.changes, 0, ways.cash_minor, [])
 
 
 def unbeaten(points: set[tuple[int, float, float]]) -> set[tuple[int, float, float]]:
@@ -111,12 +117,15 @@ def test_a_path_says_when_what_is_changed() -> None:
     ways = market(Random(3))
     of = {ware.key: ware for ware in ways.wares}
     for path in best_paths(ways):
-        own, paid = ways.owned, 0
+        own, since, paid = ways.owned, [0] * len(ways.owned), 0
         for change in path.changes:
-            new = [(a, b) for a, b in zip(own, change.parts, strict=True) if a != b]
-            paid += sum(int(of[b].costs[change.month] - of[a].fetches[change.month]) for a, b in new)
+            for k, (old, new) in enumerate(zip(own, change.parts, strict=True)):
+                if old != new:
+                    paid += int(of[new].costs[change.month] - of[old].fetches[since[k], change.month])
+                    since[k] = change.month
             own = change.parts
-        assert path.net_minor == paid - sum(int(of[key].fetches[-1]) for key in own)
+        fetched = sum(int(of[key].fetches[month, -1]) for key, month in zip(own, since, strict=True))
+        assert path.net_minor == paid - fetched
 
 
 def test_keeping_what_is_owned_is_a_path_as_well() -> None:
@@ -132,3 +141,10 @@ def test_what_something_is_worth_falls_by_the_month_in_whole_units() -> None:
     assert worth.dtype == np.int64
     assert worth[0] == 39_900
     assert worth[36] == round(39_900 * math.exp(-0.72))
+
+
+def test_what_is_bought_later_fetches_by_how_long_it_was_owned() -> None:
+    worth = kept_worth(np.array([400, 300, 300]), share=0.5, lost_a_month=0.1)
+    assert worth[0].tolist() == [200, 181, 164]
+    assert worth[1].tolist() == [0, 150, 136]
+    assert worth[2, 2] == 150

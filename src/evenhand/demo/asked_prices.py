@@ -36,7 +36,7 @@ LAST: Mapping[str, int] = {
     "nimtal-pair-32": 84, "harrowfen-slate-1": 62, "osk-crate": 58, "brellow-breeze": 26,
 }  # fmt: skip
 """What each part costs on the day of the snapshot."""
-ON_SHELF: Mapping[str, int] = {"harrowfen-lantern-60": 410, "nimtal-quay-c": 170}
+ON_SHELF: Mapping[str, int] = {"harrowfen-lantern-60": 430, "nimtal-quay-c": 240}
 """The same of parts that no machine has."""
 
 NOTES = {

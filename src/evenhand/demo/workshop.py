@@ -74,7 +74,7 @@ def setup_key(machine: str) -> str:
 
 # Who uses the room: what is written down before anybody looks.
 DRELL = Currency(symbol="dl", decimals=0)
-SAVED = 18  # for changes, every month
+SAVED = 22  # for changes, every month
 DESK = 250  # screen and desk, which come with any machine
 BY_DAY, DAY_AND_NIGHT = (900.0, 1500.0), (1800.0, 2600.0)  # hours a year at such a load
 TARIFF = ("0.28", "0.36")  # drell a kilowatt-hour
@@ -103,7 +103,7 @@ STUDY = Study(
     ambient_c=ROOM_C,
     currency=DRELL,
     audiences=AUDIENCES,
-    money=MoneyTerms(resale=(0.7, 0.9), fall=(0.2, 0.3), saved_minor=SAVED),
+    money=MoneyTerms(resale=(0.65, 0.85), fall=(0.2, 0.3), saved_minor=SAVED),
 )
 
 PRICES = tuple(

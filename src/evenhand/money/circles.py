@@ -12,7 +12,7 @@ from evenhand.money.market import Ware
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Circle:
-    """A part that fetches more in one month than it costs in the same or an earlier one, in minor units."""
+    """A part that fetches more than it cost when it is bought and sold in these months, in minor units."""
 
     part: str
     bought_in: int
@@ -24,12 +24,10 @@ class Circle:
 def circles(wares: Iterable[Ware]) -> Iterator[Circle]:
     """For each such part the months between which a circle earns the most."""
     for ware in wares:
-        least = np.minimum.accumulate(ware.costs)
-        gains = ware.fetches - least
-        sold = int(gains.argmax())
-        if gains[sold] > 0:
-            bought = int(ware.costs[: sold + 1].argmin())
+        gains = np.triu(ware.fetches - ware.costs[:, None])
+        if gains.max() > 0:
+            bought, sold = (int(at) for at in np.unravel_index(gains.argmax(), gains.shape))
             yield Circle(
                 part=ware.key, bought_in=bought, costs_minor=int(ware.costs[bought]),
-                sold_in=sold, fetches_minor=int(ware.fetches[sold]),
+                sold_in=sold, fetches_minor=int(ware.fetches[bought, sold]),
             )  # fmt: skip

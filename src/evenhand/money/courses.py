@@ -15,7 +15,7 @@ from evenhand.money.paths import Path
 
 AS_ASSUMED = 100  # per cent of what is assumed that parts fetch
 SWING = 20  # per cent less and more
-WORSE, DEARER = 0.01, 0.02  # shares: for less than that nobody changes parts once more
+WORSE = DEARER = 0.02  # shares: for less than that nobody changes parts once more
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -78,11 +78,13 @@ def steps_of(owned: Sequence[str], path: Path) -> Iterator[Step]:
 
 def course_of(ways: Ways, path: Path, *, start: str, price_minor: int) -> Course:
     """A path with what is bought and sold on it, the machine itself at its price."""
-    of, steps = {ware.key: ware for ware in ways.wares}, tuple(steps_of(ways.owned, path))
-    last = path.changes[-1].parts if path.changes else ways.owned
-    bought = price_minor + sum(int(of[key].costs[step.month]) for step in steps for key in step.bought)
-    fetched = sum(int(of[key].fetches[step.month]) for step in steps for key in step.sold)
-    fetched += sum(int(of[key].fetches[ways.months]) for key in last)
+    of, since = {ware.key: ware for ware in ways.wares}, dict.fromkeys(ways.owned, 0)
+    bought, fetched = price_minor, 0
+    for step in steps_of(ways.owned, path):
+        fetched += sum(int(of[key].fetches[since.pop(key), step.month]) for key in step.sold)
+        bought += sum(int(of[key].costs[step.month]) for key in step.bought)
+        since |= dict.fromkeys(step.bought, step.month)
+    fetched += sum(int(of[key].fetches[month, ways.months]) for key, month in since.items())
     machines = (ways.owned, *(change.parts for change in path.changes))
     return Course(
         start=start, path=path, bought_minor=bought, fetched_minor=fetched,
@@ -114,7 +116,7 @@ def simplest(courses: Iterable[Course]) -> tuple[Course, ...]:
 
 
 def _is_close(simple: Course, other: Course) -> bool:
-    """Whether one with fewer changes is worse by a hundredth at most, and dearer by a fiftieth of it all."""
+    """Whether one with fewer changes is worse by a fiftieth at most, and dearer by a fiftieth of it all."""
     return (
         len(simple.path.changes) < len(other.path.changes)
         and simple.net_minor <= other.net_minor + DEARER * other.bought_minor

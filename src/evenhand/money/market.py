@@ -15,6 +15,8 @@ from evenhand.stats.spread import Floats
 
 ALIKE = 11  # digits of an index after the point: what differs beyond them is the same
 
+AT_FIRST = -1  # of a part that was there before any change
+
 Whole: TypeAlias = npt.NDArray[np.int64]
 Parts: TypeAlias = tuple[str, ...]
 Machine: TypeAlias = tuple[int, ...]
@@ -24,9 +26,11 @@ Point: TypeAlias = tuple[int, float, float]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Ware:
-    """A part on the market: its score, what it uses, and by month what it costs and what it fetches.
+    """A part on the market: its score, what it uses, what it costs by month, and what it fetches.
 
-    Both in whole minor units, shape (months + 1,): month 0 is today, the last one is when all is sold.
+    In whole minor units: `costs` of shape (months + 1,), month 0 being today and the last one when all is
+    sold; `fetches` of shape (months + 1, months + 1), by the month of buying and that of selling. What is
+    owned at the beginning counts as bought today.
     """
 
     key: str
@@ -91,7 +95,7 @@ class Market:
         """Where nothing is ever changed."""
         own = np.array([machine])
         index = float(self.index(own)[0])
-        return -int(self.fetches[own, -1].sum()), round(index * self.ways.months, ALIKE), index
+        return -int(self.fetches[own, 0, -1].sum()), round(index * self.ways.months, ALIKE), index
 
     def _every_move(self) -> list[tuple[tuple[int, ...], Whole]]:
         """For each set of kinds that may change at once, every choice of parts for them."""
@@ -129,11 +133,3 @@ class Market:
         for name, limit in self.ways.limits.items():
             fine &= self._uses[name][machines].sum(axis=1) <= limit + 1e-9
         return fine
-
-    def paid(self, before: Whole, after: Whole) -> Whole:
-        """What a change costs by month, shapes (kinds,) and (M, kinds) → (M, months + 1)."""
-        new = after != before
-        bought = np.where(new[..., None], self.costs[after], 0).sum(axis=1)
-        sold = np.where(new[..., None], self.fetches[before][None], 0).sum(axis=1)
-        made: Whole = bought - sold
-        return made

@@ -15,7 +15,8 @@ from itertools import combinations
 import numpy as np
 import numpy.typing as npt
 
-from evenhand.money.market import ALIKE, Machine, Market, Parts, Point, Ways, Whole
+from evenhand.money.market import ALIKE, AT_FIRST, Machine, Market, Parts, Point, Ways, Whole
+from evenhand.money.path_bounds import PathBounds, affordable
 from evenhand.stats.spread import Floats
 
 
@@ -47,19 +48,36 @@ def worth_over(now_minor: float, *, months: int, lost_a_month: float) -> Whole:
     return worth
 
 
+def kept_worth(costs: Whole, *, share: float, lost_a_month: float) -> Whole:
+    """What a part fetches by the months of buying and selling, shape (M,) → (M, M), M being months + 1.
+
+    The share of what it cost, less what it has lost since, cost·share·e^(−k·t), to the whole minor unit,
+    halves up; 0 where it would be sold before it is bought.
+
+    >>> kept_worth(np.array([400, 400, 400]), share=0.5, lost_a_month=0.1).tolist()
+    [[200, 181, 164], [0, 200, 181], [0, 0, 200]]
+    """
+    month = np.arange(len(costs))
+    owned = month[None, :] - month[:, None]
+    worth = np.floor(costs[:, None] * share * np.exp(-lost_a_month * np.maximum(owned, 0)) + 0.5)
+    fetched: Whole = np.where(owned >= 0, worth, 0).astype(np.int64)
+    return fetched
+
+
 def best_paths(ways: Ways) -> tuple[Path, ...]:
     """Every path that no other one beats in cost, mean and least at once, the cheapest first.
 
     Of several that are the same in all three, one. What is owned already costs nothing.
     """
     market = Market(ways)
+    bounds = PathBounds(market)
     start = market.places(ways.owned)
     front = _Front()
     front.add(_Line(machines=(start,), months=()), market.still(start))
     for changes in range(1, ways.changes + 1):
-        dates = np.array(list(combinations(range(1, ways.months), changes)), dtype=np.int64)
-        if len(dates):
-            for machines in _lines(market, (start,), changes, front):
+        dates = _Dates.of(changes, ways.months)
+        if len(dates.at):
+            for machines in _lines(bounds, (start,), changes, front):
                 _lay(market, machines, dates, front)
     return tuple(
         sorted((_told(market, line, point) for line, point in front.kept), key=lambda path: path.net_minor)
@@ -98,23 +116,47 @@ class _Front:
         self._points = np.array([point for _, point in self.kept])
 
 
-def _lay(market: Market, machines: tuple[Machine, ...], dates: Whole, front: _Front) -> None:
+@dataclass(frozen=True, slots=True)
+class _Dates:
+    """Every choice of months for so many changes, shape (D, changes), and how long each machine is there."""
+
+    at: Whole
+    spans: Whole
+    months: int
+
+    @classmethod
+    def of(cls, changes: int, months: int) -> _Dates:
+        at = np.array(list(combinations(range(1, months), changes)), dtype=np.int64).reshape(-1, changes)
+        ends = np.full((len(at), 1), months)
+        return cls(at=at, spans=np.diff(np.concatenate([0 * ends, at, ends], axis=1)), months=months)
+
+
+def _lay(market: Market, machines: tuple[Machine, ...], dates: _Dates, front: _Front) -> None:
     """Adds the best points of a line of machines over all its dates."""
-    own = np.array(machines)
-    index = market.index(own)
-    spent = np.stack(
-        [market.paid(own[n], own[n + 1][None])[0][dates[:, n]] for n in range(len(machines) - 1)], axis=1
-    )
-    there = market.ways.cash_minor + market.ways.saved_minor * dates - np.cumsum(spent, axis=1)
-    able = (there >= 0).all(axis=1)
-    edges = np.pad(dates, ((0, 0), (1, 1)))
-    edges[:, -1] = market.ways.months
-    costs = spent.sum(axis=1) - market.fetches[own[-1], -1].sum()
-    sums = np.round((np.diff(edges, axis=1) * index).sum(axis=1), ALIKE)
-    least = float(index.min())
-    for at in _unbeaten(costs, sums, able):
-        line = _Line(machines=machines, months=tuple(dates[at].tolist()))
-        front.add(line, (int(costs[at]), float(sums[at]), least))
+    own, there = np.array(machines), np.full(len(dates.at), market.ways.cash_minor)
+    index, since = market.index(own), np.full(own.shape[1], AT_FIRST)
+    able, costs = np.ones(len(there), dtype=bool), np.zeros(len(there), dtype=np.int64)
+    for n in range(len(machines) - 1):
+        new, month = own[n + 1] != own[n], dates.at[:, n]
+        costs += market.costs[own[n + 1][new]][:, month].sum(axis=0)
+        costs -= _fetched(market, own[n][new], since[new], dates.at, month)
+        able &= there + market.ways.saved_minor * month >= costs
+        since[new] = n
+    costs -= _fetched(market, own[-1], since, dates.at, dates.months)
+    sums = np.round(dates.spans @ index, ALIKE)
+    least, at = float(index.min()), _unbeaten(costs, sums, able)
+    for best in at[~front.beats(costs[at], sums[at], np.full(len(at), least))]:
+        line = _Line(machines=machines, months=tuple(dates.at[best].tolist()))
+        front.add(line, (int(costs[best]), float(sums[best]), least))
+
+
+def _fetched(market: Market, parts: Whole, since: Whole, dates: Whole, sold: Whole | int) -> Whole:
+    """What these parts fetch that were put in at these changes, by dates: (kinds,), (D, changes) → (D,)."""
+    fetched = np.zeros(len(dates), dtype=np.int64)
+    for part, change in zip(parts, since, strict=True):
+        bought = dates[:, change] if change != AT_FIRST else 0
+        fetched += market.fetches[part, bought, sold]
+    return fetched
 
 
 def _told(market: Market, line: _Line, point: Point) -> Path:
@@ -124,35 +166,32 @@ def _told(market: Market, line: _Line, point: Point) -> Path:
     return Path(changes=changes, net_minor=point[0], mean=point[1] / market.ways.months, least=point[2])
 
 
-def _unbeaten(costs: Whole, sums: Floats, able: npt.NDArray[np.bool_]) -> list[int]:
+def _unbeaten(costs: Whole, sums: Floats, able: npt.NDArray[np.bool_]) -> Whole:
     """The places of points that no cheaper one is as good as, among those that can be paid."""
-    order = np.lexsort((-sums, costs))
-    found, most = [], -np.inf
-    for at in order[able[order]]:
-        if sums[at] > most:
-            found.append(int(at))
-            most = sums[at]
+    order = np.flatnonzero(able)
+    order = order[np.lexsort((-sums[order], costs[order]))]
+    most = np.maximum.accumulate(sums[order])
+    found: Whole = order[sums[order] > np.concatenate([[-np.inf], most[:-1]])]
     return found
 
 
 def _lines(
-    market: Market, machines: tuple[Machine, ...], changes: int, front: _Front
+    bounds: PathBounds, machines: tuple[Machine, ...], changes: int, front: _Front
 ) -> Iterator[tuple[Machine, ...]]:
     """Every line of machines with so many changes whose best could still beat what is kept."""
+    market = bounds.market
     after = market.after(machines[-1])
     if changes > 1:
         for each in after:
-            yield from _lines(market, (*machines, tuple(each.tolist())), changes - 1, front)
+            yield from _lines(bounds, (*machines, tuple(each.tolist())), changes - 1, front)
         return
-    before = np.array(machines)
-    spent = sum(
-        int(market.paid(before[n], before[n + 1][None])[0][1:-1].min()) for n in range(len(machines) - 1)
-    )
+    before, months = np.array(machines), market.ways.months
     index, own = market.index(after), market.index(before)
-    costs = (
-        spent + market.paid(before[-1], after)[:, 1:-1].min(axis=1) - market.fetches[after, -1].sum(axis=1)
-    )
-    most = np.maximum(index, own.max()) * market.ways.months
-    beaten = front.beats(costs, most, np.minimum(index, own.min()))
-    for each in after[~beaten]:
+    spent, costs = (each[:, 1:months] for each in bounds.last_change(before, after))
+    months_before = np.arange(1, months)
+    sums = own.max() * months_before + index[:, None] * (months - months_before)
+    least = np.broadcast_to(np.minimum(index, own.min())[:, None], sums.shape)
+    able = affordable(market, spent, from_month=1)
+    able[able] = ~front.beats(costs[able], sums[able], least[able])
+    for each in after[able.any(axis=1)]:
         yield (*machines, tuple(each.tolist()))

@@ -53,7 +53,7 @@ def test_what_is_saved_decides_when(stocked: Workbench) -> None:
     lay_market(stocked)
     slow, quick = (
         furthest(the_courses(stocked, replace(TERMS, saved_minor=saved)).of_builds["plover"])
-        for saved in (15, 60)
+        for saved in (22, 60)
     )
     assert slow is not None
     assert quick is not None
@@ -122,3 +122,11 @@ def test_sold_whole_it_leaves_what_was_measured_of_it_behind(stocked: Workbench)
     assert grown.indexes == (
         pytest.approx(1.0), pytest.approx(measured), pytest.approx(measured * 1.05),
     )  # fmt: skip
+
+
+def test_each_line_of_machines_is_told_once_as_soon_as_it_can_be_paid(stocked: Workbench) -> None:
+    lay_market(stocked)
+    found = the_courses(stocked).courses
+    lines = [(each.start, *(change.parts for change in each.path.changes)) for each in found]
+    assert len(set(lines)) == len(lines)
+    assert [each.net_minor for each in found] == sorted(each.net_minor for each in found)

@@ -14,7 +14,7 @@ from evenhand.money.circles import Circle, circles
 from evenhand.money.courses import Course, Hold, beats, course_of, holds, simplest, unbeaten
 from evenhand.money.market import Ware, Ways
 from evenhand.money.owning import middle
-from evenhand.money.paths import Path, best_paths, worth_over
+from evenhand.money.paths import Path, best_paths, kept_worth
 from evenhand.records.money_terms import MoneyTerms
 
 YEAR = 12  # months
@@ -65,14 +65,13 @@ def lacks(shop: Shop, goods: Goods) -> tuple[str, ...]:
 def wares_of(goods: Iterable[Good], terms: MoneyTerms) -> tuple[Ware, ...]:
     """Parts on the market: new ones stay at today's price, and fetch the middle of what is assumed."""
     share, fall = middle(terms.resale), middle(terms.fall)
-    months = terms.horizon_months
     return tuple(
         Ware(
             key=good.item.key,
             kind=good.item.kind,
             score=good.score,
-            costs=np.full(months + 1, good.minor, dtype=np.int64),
-            fetches=worth_over(share * good.minor, months=months, lost_a_month=fall / YEAR),
+            costs=(costs := np.full(terms.horizon_months + 1, good.minor, dtype=np.int64)),
+            fetches=kept_worth(costs, share=share, lost_a_month=fall / YEAR),
             uses={WATTS: watts_of(good.item)},
         )
         for good in goods
@@ -82,8 +81,8 @@ def wares_of(goods: Iterable[Good], terms: MoneyTerms) -> tuple[Ware, ...]:
 def lineage(shop: Shop, goods: Goods, months: int) -> Ware:
     """What a measured build has beyond what is said of its parts: a ware that comes with the whole alone."""
     beyond = goods.measured[shop.build] - sum(goods.scores[key] for key in shop.own)
-    nothing = np.zeros(months + 1, dtype=np.int64)
-    return Ware(key=f"{LINEAGE} {shop.build}", kind=LINEAGE, score=beyond, costs=nothing, fetches=nothing)
+    nothing = np.zeros((months + 1, months + 1), dtype=np.int64)
+    return Ware(key=f"{LINEAGE} {shop.build}", kind=LINEAGE, score=beyond, costs=nothing[0], fetches=nothing)
 
 
 def _of_build(
@@ -128,11 +127,13 @@ def _that_fit(shop: Shop, ways: Ways) -> tuple[Path, ...]:
 
 
 def told_apart(courses: Iterable[Course]) -> tuple[Course, ...]:
-    """Those whose mean and worst month are told otherwise than of a cheaper one of the same build."""
-    found: dict[tuple[str, float, float], Course] = {}
+    """Of those that change the same parts in the same order, the one that does so first that can be paid."""
+    found: dict[tuple[object, ...], Course] = {}
     for each in courses:
-        found.setdefault((each.start, round(each.path.mean, 2), round(each.path.least, 2)), each)
-    return tuple(found.values())
+        line = (each.start, *(change.parts for change in each.path.changes))
+        if line not in found or each.path.mean > found[line].path.mean:
+            found[line] = each
+    return tuple(sorted(found.values(), key=lambda each: each.net_minor))
 
 
 def furthest(courses: Iterable[Course]) -> Course | None:
