@@ -9,7 +9,7 @@ from random import Random
 
 import pytest
 
-from evenhand.money.choosing import best, worth
+from evenhand.money.choosing import NoTime, best, worth
 from evenhand.money.further import frontier, near, worth_of_more
 from evenhand.money.shelves import Candidate, Chosen, Shelf, Terms
 
@@ -110,7 +110,11 @@ def test_time_that_runs_out_leaves_the_best_found_so_far_and_says_how_far_off_it
     rng = Random(4)
     shelf, terms = catalogue(rng, each=20), Terms(budget_minor=700, limits={"watts": 0.0}, time_limit_s=600.0)
     whole = best(shelf, terms)
-    hasty = best(shelf, replace(terms, time_limit_s=1e-6))
     assert whole is not None
     assert whole.gap == 0.0
-    assert hasty is None or hasty.gap > 0 or hasty.score == pytest.approx(whole.score)
+    try:
+        hasty = best(shelf, replace(terms, time_limit_s=1e-6))
+    except NoTime:  # as quick as the machine is: nothing may have been found by then
+        return
+    assert hasty is not None
+    assert hasty.gap > 0 or hasty.score == pytest.approx(whole.score)

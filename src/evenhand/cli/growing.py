@@ -74,6 +74,8 @@ def tell_better(spent: Spent) -> None:
     if found.unrated:
         parts = [goods.names[key] for key in found.unrated]
         say(words.unrated_words(parts, build=build, roles=goods.roles))
+    elif found.out_of_time:
+        say(words.OUT_OF_TIME)
     elif not found.choices:
         say(words.blame_words(found.blame, budget=money, currency=goods.currency))
     else:
@@ -88,8 +90,9 @@ def tell_better(spent: Spent) -> None:
         say(words.more_words(found.more, step=amount(found.step_minor, goods.currency), watts=50))
         for rule, share in found.rules.items():
             say(words.rule_words(rule, share))
-        alike = words.alike_words(grounds.shops[spent.build].alike)
-        say(f"{words.ESTIMATED} {alike}".rstrip())
+        shop = grounds.shops[spent.build]
+        unpriced = words.kept_words([goods.names[key] for key in shop.unpriced_kept])
+        say(" ".join(filter(None, (words.ESTIMATED, unpriced, words.alike_words(shop.alike)))))
     for left in words.left_out_words(
         goods.unpriced, goods.unsaid, names=goods.names, currency=goods.currency, roles=goods.roles
     ):
@@ -144,6 +147,7 @@ def tell_paths(grown: Grown) -> None:
     for one, other, hold in orders(found, margin=grounds.record.study.margin):
         say(words.hold_words(grounds.name(one.start), grounds.name(other.start), hold, swing=SWING))
     say(words.assumed_words(grounds.terms.resale, grounds.terms.fall))
+    say("Indexes of changed machines add up what is said of each part by itself: measure before you promise.")
     for build, parts in found.left_out.items():
         say(words.left_words(grounds.name(build), [names[key] for key in parts]))
     for build in found.unmeasured:

@@ -20,11 +20,15 @@ OUT_OF_TIME = 1  # how `milp` says that it has ended so
 THRIFT = 0.001  # of a score, for the whole budget: of choices as good as each other the cheaper is chosen
 
 
+class NoTime(Exception):
+    """The time ran out before any choice was found: there may be one or none."""
+
+
 def best(shelf: Shelf, terms: Terms, *, but: Sequence[Chosen] = ()) -> Chosen | None:
     """The choice whose score, less `THRIFT` for the share of the budget that it takes, is highest.
 
     Other than those in `but`; None where there is none. Where the time runs out, the best one found till then
-    and its gap.
+    and its gap; raises NoTime where none was found till then.
     """
     if not all(shelf.of_kind[kind] for kind in shelf.kinds):
         return None
@@ -33,6 +37,8 @@ def best(shelf: Shelf, terms: Terms, *, but: Sequence[Chosen] = ()) -> Chosen | 
     found = _solved(
         np.array([-worth(each, terms) for each in shelf.candidates]), bounds_of(shelf, terms, but), terms
     )
+    if found.x is None and found.status == OUT_OF_TIME:
+        raise NoTime
     return None if found.x is None else _chosen(shelf, found)
 
 

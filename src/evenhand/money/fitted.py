@@ -34,14 +34,16 @@ class Cut:
 class Fitted:
     """A shelf, what is known of its parts, and what was found not to go together so far.
 
-    `taken` are parts that any choice is built with, whatever it is. `waived` are rules that are not asked, to
-    see what they cost. What does not fit at one budget does not at another, so that `cuts` are kept.
+    `taken` are parts that any choice is built with, whatever it is. `waived` are rules that are not asked and
+    `more_w` are watts that every supply brings beyond its rating, to see what they cost. What does not fit at
+    one budget does not at another, so that `cuts` are kept.
     """
 
     shelf: Shelf
     items: Mapping[str, Item]
     taken: tuple[Item, ...] = ()
     waived: frozenset[str] = frozenset()
+    more_w: float = 0.0
     cuts: list[Cut] = field(default_factory=list)
 
     def best(self, terms: Terms, *, but: Sequence[Chosen] = ()) -> Chosen | None:
@@ -61,7 +63,7 @@ class Fitted:
         build = (*(self.items[key] for key in parts), *self.taken)
         wrong = [each for each in fits(build) if each.answer is not Answer.FITS]
         cuts = [Cut(parts=self._rests_on(each, parts), rule=each.rule.key) for each in wrong]
-        power = budget(build)
+        power = budget([_stronger(item, self.more_w) for item in build])
         if power is not None and power.answer is not Answer.FITS:
             cuts.append(Cut(parts=self._fed(parts), rule=POWER))
         left = (cut for cut in cuts if cut.rule not in self.waived)
@@ -72,7 +74,16 @@ class Fitted:
         misfits = {name: pairs for name, pairs in self.shelf.misfits.items() if name != rule}
         return Fitted(
             shelf=replace(self.shelf, misfits=misfits), items=self.items, taken=self.taken,
-            waived=self.waived | {rule}, cuts=[cut for cut in self.cuts if cut.rule != rule],
+            waived=self.waived | {rule}, more_w=self.more_w,
+            cuts=[cut for cut in self.cuts if cut.rule != rule],
+        )  # fmt: skip
+
+    def with_more_power(self, watts: float) -> Fitted:
+        """The same with so many watts more from every supply."""
+        cuts = [cut for cut in self.cuts if cut.rule != POWER]
+        return Fitted(
+            shelf=self.shelf, items=self.items, taken=self.taken, waived=self.waived,
+            more_w=self.more_w + watts, cuts=cuts,
         )  # fmt: skip
 
     def _fed(self, parts: Sequence[str]) -> tuple[str, ...]:
@@ -136,3 +147,11 @@ def _of_pairs(rule: Rule, items: Sequence[Item]) -> dict[frozenset[str], Answer]
         if answer is not Answer.FITS:
             found[frozenset((a.key, b.key))] = answer
     return found
+
+
+def _stronger(item: Item, watts: float) -> Item:
+    """A supply with so many watts more; other parts as they are."""
+    rated = item.facts.get("power_w")
+    if item.kind != "supply" or not watts or rated is None:
+        return item
+    return replace(item, facts={**item.facts, "power_w": rated + watts})

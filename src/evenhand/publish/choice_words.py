@@ -116,6 +116,18 @@ def unrated_words(parts: Sequence[str], *, build: str, roles: Sequence[str]) -> 
     )
 
 
+OUT_OF_TIME = (
+    "The time ran out before any machine was found: there may be one. "
+    "Ask for a larger budget, or take parts that nobody would buy off the offers."
+)
+
+
+def kept_words(parts: Sequence[str]) -> str:
+    """That parts which stay in the machine have no price and are in no sum; "" where all have."""
+    which = listed(tuple(parts))
+    return f"Not in these sums: {which}, of which no price is known." if which else ""
+
+
 def gap_words(gap: float) -> str:
     """That the search ended before it was proven, and by how much a better one might still be."""
     return f"The time ran out: another machine might still be {with_unit(number(100 * gap, 1), '%')} better."

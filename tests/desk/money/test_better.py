@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from itertools import product
+from types import SimpleNamespace
 
 import pytest
 from tests.desk.money.small_market import DRELL, GOOD, MINOR, SHARED, STUDY, WREN, lay_market
@@ -18,6 +19,7 @@ from evenhand.desk.verdict.judged_for import judged_for
 from evenhand.fit.answers import Answer
 from evenhand.fit.asking import answer_of, fits
 from evenhand.fit.power import budget
+from evenhand.money import choosing
 from evenhand.records.audiences import Audience
 from evenhand.records.tests import Direction, Measures, Test
 from evenhand.store.workbench import Workbench
@@ -142,3 +144,30 @@ def test_an_audience_asks_of_the_roles_that_it_weighs() -> None:
 
 def test_steps_of_money_are_round() -> None:
     assert [step_of(minor) for minor in (998, 74_200, 10)] == [40, 3000, 1]
+
+
+def test_fifty_watts_more_buy_what_the_supply_bars_now(stocked: Workbench) -> None:
+    """Within 980 the large card has room, but not the supply that bears it."""
+    lay_market(stocked)
+    goods = the_goods(stocked)
+    shop = shop_of_wren(stocked, goods)
+    found = better_parts(shop, goods, 980)
+    freed = shop.fitted.with_more_power(50).best(shop.terms(980))
+    assert freed is not None
+    assert found.more["watts"] == pytest.approx(max(0.0, math.exp(freed.score) / found.choices[0].index - 1))
+
+
+def test_a_search_that_ends_before_it_found_anything_says_so(
+    stocked: Workbench, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    lay_market(stocked)
+    monkeypatch.setattr(choosing, "_solved", lambda *_: SimpleNamespace(x=None, status=choosing.OUT_OF_TIME))
+    found = better(stocked, 1000)
+    assert found.out_of_time
+    assert found.choices == ()
+
+
+def test_a_part_that_stays_and_has_no_price_is_named(stocked: Workbench) -> None:
+    lay_market(stocked, minor={key: each for key, each in MINOR.items() if key != "hollin-mid"})
+    goods = the_goods(stocked)
+    assert shop_of_wren(stocked, goods).unpriced_kept == ("hollin-mid",)

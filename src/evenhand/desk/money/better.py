@@ -9,7 +9,9 @@ from dataclasses import dataclass, field, replace
 from evenhand.desk.money.goods import Goods
 from evenhand.desk.money.shop import WATTS, Shop
 from evenhand.money.blame import Blame, blame
-from evenhand.money.further import near, worth_of_more
+from evenhand.money.choosing import NoTime
+from evenhand.money.fitted import Fitted
+from evenhand.money.further import near
 from evenhand.money.shelves import Chosen, Terms
 
 TIE = 0.01  # of a log of the index: choices nearer than that are as good as each other
@@ -46,6 +48,7 @@ class Better:
     more: Mapping[str, float] = field(default_factory=dict)
     rules: Mapping[str, float] = field(default_factory=dict)
     blame: Blame = field(default_factory=Blame)
+    out_of_time: bool = False
 
 
 def better_parts(shop: Shop, goods: Goods, budget_minor: int, *, most: int = 5) -> Better:
@@ -54,16 +57,30 @@ def better_parts(shop: Shop, goods: Goods, budget_minor: int, *, most: int = 5) 
     unrated = tuple(key for key in shop.own if key not in goods.scores)
     if unrated:
         return Better(budget_minor=budget_minor, step_minor=step, unrated=unrated)
-    found = worthy(near(shop.fitted.best, terms, within=TIE, most=2 * most))[:most]
-    if not found:
-        return Better(budget_minor=budget_minor, step_minor=step, blame=blamed(shop, terms))
-    more = worth_of_more(shop.fitted.best, terms, steps={WATTS: STEP_W}, budget_step=step)
+    try:
+        found = worthy(near(shop.fitted.best, terms, within=TIE, most=2 * most))[:most]
+        if not found:
+            return Better(budget_minor=budget_minor, step_minor=step, blame=blamed(shop, terms))
+        more = what_more_brings(shop, terms, found[0], step_minor=step)
+    except NoTime:
+        return Better(budget_minor=budget_minor, step_minor=step, out_of_time=True)
     return Better(
         budget_minor=budget_minor,
         step_minor=step,
         choices=tuple(choice_of(shop, goods, each) for each in found),
         more={name: math.expm1(gain) for name, gain in more.items()},
     )
+
+
+def what_more_brings(shop: Shop, terms: Terms, now: Chosen, *, step_minor: int) -> dict[str, float]:
+    """What the score would gain by a step more of money (""), and by 50 W more from every supply."""
+    dearer = replace(terms, budget_minor=terms.budget_minor + step_minor)
+    stronger = replace(terms, limits={**terms.limits, WATTS: terms.limits[WATTS] + STEP_W})
+    gained = {
+        "": shop.fitted.best(dearer),
+        WATTS: shop.fitted.with_more_power(STEP_W).best(stronger),
+    }
+    return {name: max(0.0, each.score - now.score) if each else 0.0 for name, each in gained.items()}
 
 
 def worthy(found: Sequence[Chosen]) -> tuple[Chosen, ...]:
@@ -81,15 +98,22 @@ def worthy(found: Sequence[Chosen]) -> tuple[Chosen, ...]:
 def with_rules(found: Better, shop: Shop) -> Better:
     """The same with what each rule costs: one more search for each rule that bars anything."""
     terms = shop.terms(found.budget_minor)
-    now = shop.fitted.best(terms)
+    now = _in_time(shop.fitted, terms)
     if now is None:
         return found
     costs = {}
     for rule in sorted({*shop.fitted.shelf.misfits, *(cut.rule for cut in shop.fitted.cuts)}):
-        freed = shop.fitted.without(rule).best(terms)
+        freed = _in_time(shop.fitted.without(rule), terms)
         if freed is not None and freed.score > now.score + TIE:
             costs[rule] = math.expm1(freed.score - now.score)
     return replace(found, rules=dict(sorted(costs.items(), key=lambda each: -each[1])))
+
+
+def _in_time(fitted: Fitted, terms: Terms) -> Chosen | None:
+    try:
+        return fitted.best(terms)
+    except NoTime:
+        return None
 
 
 def blamed(shop: Shop, terms: Terms) -> Blame:

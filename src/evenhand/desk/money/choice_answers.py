@@ -32,9 +32,11 @@ def better_answer(spent: Spent) -> dict[str, Any]:
         "more": {"step": found.step_minor, "money": found.more.get(""), "watts_50": found.more.get(WATTS)},
         "rules": dict(found.rules),
         "unrated": list(found.unrated),
+        "unpriced_kept": list(grounds.shops[spent.build].unpriced_kept),
+        "out_of_time": found.out_of_time,
         "unpriced": list(grounds.goods.unpriced),
         "unsaid": list(grounds.goods.unsaid),
-        "blame": None if found.choices or found.unrated else {
+        "blame": None if found.choices or found.unrated or found.out_of_time else {
             "no_part_of": list(blame.empty), "least": blame.least_minor, "rules": list(blame.rules),
             "limits": list(blame.limits), "unknown_facts": blame.unsure,
         },

@@ -9,7 +9,8 @@ from evenhand.desk.money.better import choice_of, step_of
 from evenhand.desk.money.goods import Goods
 from evenhand.desk.money.shop import Shop
 from evenhand.desk.money.spending import Spent
-from evenhand.money.further import frontier
+from evenhand.money.choosing import NoTime
+from evenhand.money.shelves import Chosen
 from evenhand.publish.figures.frontier import Frontier, Reach, Stands
 from evenhand.store.workbench import Workbench
 
@@ -30,15 +31,22 @@ def budgets_about(minor: int) -> tuple[int, ...]:
 
 def reaches_of(shop: Shop, goods: Goods, budgets: Sequence[int]) -> tuple[Reach, ...]:
     """The index that each budget buys, the build's own being 100; a lesser one never buys more."""
-    terms = shop.terms(max(budgets))
-    found = frontier(shop.fitted.best, terms, [each - shop.kept_minor for each in budgets])
     return tuple(
         Reach(
-            minor=budget + shop.kept_minor,
-            index=None if chosen is None else 100 * choice_of(shop, goods, chosen).index,
+            minor=each,
+            index=None
+            if (found := _found(shop, each)) is None
+            else 100 * choice_of(shop, goods, found).index,
         )
-        for budget, chosen in found
+        for each in sorted(budgets)
     )
+
+
+def _found(shop: Shop, budget_minor: int) -> Chosen | None:
+    try:
+        return shop.fitted.best(shop.terms(budget_minor))
+    except NoTime:
+        return None
 
 
 def frontier_of(wb: Workbench, spent: Spent) -> Frontier | None:

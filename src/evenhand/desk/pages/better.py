@@ -103,11 +103,12 @@ def better_page(wb: Workbench, study: str, wish: Wish, *, whole: bool = False) -
     spent = better_for(wb, study, wish)
     grounds, found, goods = spent.grounds, spent.found, spent.grounds.goods
     shop, step = grounds.shops[spent.build], amount(found.step_minor, goods.currency)
+    unpriced = tuple(goods.names[key] for key in shop.unpriced_kept)
     reach = _reached(wb, spent) if whole and found.choices else None
     return BetterPage(
         frame=frame_of(grounds.record, "money"),
         answer=_answer(spent),
-        about=words.ESTIMATED if found.choices else "",
+        about=f"{words.ESTIMATED} {words.kept_words(unpriced)}".rstrip() if found.choices else "",
         builds=tuple(Option(key=k, name=grounds.name(k), here=k == spent.build) for k in grounds.shops),
         audiences=tuple(
             Option(key=each.key, name=each.name, here=each.key == grounds.here.audience.key)
@@ -151,6 +152,8 @@ def _answer(spent: Spent) -> str:
     if found.unrated:
         parts = [goods.names[key] for key in found.unrated]
         return words.unrated_words(parts, build=build, roles=goods.roles)
+    if found.out_of_time:
+        return words.OUT_OF_TIME
     if not found.choices:
         return words.blame_words(found.blame, budget=money, currency=goods.currency)
     best = found.choices[0]
