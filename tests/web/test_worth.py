@@ -132,6 +132,18 @@ def test_a_price_of_a_day_to_come_is_refused_and_nothing_typed_is_lost(client: T
     assert (refused.status_code, refused.json()["error"]["where"]) == (422, "on")
 
 
+def test_a_price_far_from_the_last_one_is_kept_once_somebody_is_sure(client: TestClient) -> None:
+    sent = {"price": "99800", "on": "2031-05-03"}
+    page = client.post(f"{BUILDS}/price-plover", data=sent)
+    assert "that this build cost on" in page.text
+    assert "It is right: keep it" in page.text
+    kept = client.post(f"{BUILDS}/price-plover", data={**sent, "sure": "yes"})
+    assert "99,800\u00a0dl, asked on 3 May 2031. This is on record." in kept.text
+    program = {"build": "wren", "price": "99800"}
+    assert client.post(f"{API}/prices", json=program).status_code == 422
+    assert client.post(f"{API}/prices", json={**program, "sure": True}).status_code == 200
+
+
 def test_a_price_without_a_currency_asks_for_it_once(client: TestClient, wb: Desk) -> None:
     table = client.get(API).json()["study"]
     table.pop("currency")

@@ -28,11 +28,12 @@ if TYPE_CHECKING:
               help="The currency, where its studies say none or another.")  # fmt: skip
 @click.option("--decimals", type=click.IntRange(0, 4), default=None,
               help="With --currency: the decimals of its smallest unit (default: 2).")  # fmt: skip
+@click.option("--sure", is_flag=True, help="It is right, though far from what the build cost last.")
 @as_json
 @click.pass_obj
 def price(
-    workbench: Path | None, build: str, amount: str, on: str | None, note: str, symbol: str | None,
-    decimals: int | None, as_json: bool,
+    workbench: Path | None, /, build: str, amount: str, *, symbol: str | None, decimals: int | None,
+    sure: bool, as_json: bool, **more: str | None,
 ) -> None:  # fmt: skip
     """Put on record what a complete BUILD costs. The latest day counts; earlier prices stay.
 
@@ -48,10 +49,11 @@ def price(
     if decimals is not None and symbol is None:
         raise click.UsageError("--decimals goes with --currency.")
     money = None if symbol is None else currency(symbol, 2 if decimals is None else decimals)
-    given = {"price": amount, "on": on, "note": note}
+    given = {"price": amount, **more}  # the day, and the note
     with open_desk(workbench, create=False) as wb:
         now = present()
-        kept, taken = add_price(wb, build, given, currency=money, now=now, today=now.astimezone().date())
+        today = now.astimezone().date()
+        kept, taken = add_price(wb, build, given, currency=money, now=now, today=today, sure=sure)
         others = counts_not(wb, kept)
     if as_json:
         say_json({"price": price_answer(kept), "currency_of": list(taken)})

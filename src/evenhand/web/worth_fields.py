@@ -81,9 +81,14 @@ def price_looked_at(
     given = {"build": build, "price": amount or None, "on": day or None, "note": reader.text("note")}
     if asked and table:
         given["currency"] = table
-    problems = quoting.drafted_price(site.wb, study, given, today=today_at(site)).problems
+    draft = quoting.drafted_price(site.wb, study, given, today=today_at(site))
+    problems, sure = draft.problems, reader.text("sure") == "yes"
+    if draft.record and not sure and (asks := quoting.asked_about(site.wb, draft.record)):
+        reader.errors["sure"] = asks
     unpriced = reader.errors.get("symbol") or reader.errors.get("decimals")
-    return reader.done(**given), tuple(p for p in problems if not (unpriced and p.field == "price"))
+    return reader.done(**given, sure=sure), tuple(
+        p for p in problems if not (unpriced and p.field == "price")
+    )
 
 
 def read_reading(sent: FormData, setup: str) -> Reading:
@@ -134,5 +139,6 @@ def saved(site: Site, study: str, kind: str, reading: Reading) -> str:
     with site.wb.writing():
         if "currency" in given:
             change_study(site.wb, study, {"currency": given.pop("currency")}, now=now)
-        price = quoting.add_study_price(site.wb, study, given, now=now, today=today_at(site))
+        sure = bool(given.pop("sure", False))
+        price = quoting.add_study_price(site.wb, study, given, now=now, today=today_at(site), sure=sure)
     return f"{PRICE}-{price.id}"

@@ -92,6 +92,19 @@ def test_a_day_to_come_is_refused_as_that_of_an_offer_is(priced: Workbench) -> N
         add_price(priced, "wren", {"price": "7", "on": "2032-01-01"}, currency=None, now=NOW, today=TODAY)
 
 
+def test_a_price_far_from_the_last_one_is_asked_about_once(priced: Workbench) -> None:
+    say(priced, "998", on="2031-05-01")
+    asked = "99,800\u00a0dl is 100 times the 998\u00a0dl that this build cost on 1 May 2031: is that so"
+    with pytest.raises(BadRecord, match=asked) as refused:
+        say(priced, "99800")
+    assert refused.value.where == "price"
+    with pytest.raises(BadRecord, match="less than a twentieth of the 998"):
+        add_price(priced, "wren", {"price": "49"}, currency=None, now=NOW, today=TODAY)
+    given = {"build": "wren", "price": "99800"}
+    assert add_study_price(priced, "quay", given, now=NOW, today=TODAY, sure=True).minor == 99800
+    assert say(priced, "19960", on="2031-05-02")  # twenty times is not asked about
+
+
 def test_a_study_without_a_currency_asks_for_it(stocked: Workbench) -> None:
     with pytest.raises(BadRecord, match="says no currency"):
         say(stocked, "742")

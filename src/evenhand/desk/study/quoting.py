@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
 
+from evenhand.desk.parts.price_days import price_in
 from evenhand.desk.study.briefing import change_study
 from evenhand.desk.study.checking import Checked, Given, sound
 from evenhand.desk.study.pricing import counting
@@ -15,7 +16,9 @@ from evenhand.desk.study.worth_checks import checked_price
 from evenhand.errors import BadRecord, NotFound
 from evenhand.folders.worth_written import currency_table
 from evenhand.money.exchange import rate_for
+from evenhand.publish.dates import day_words
 from evenhand.publish.money_words import amount
+from evenhand.publish.numbers import number
 from evenhand.publish.worth_words import later_price_words
 from evenhand.records.amounts import minor_of
 from evenhand.records.builds import Build
@@ -25,6 +28,9 @@ from evenhand.store import prices as price_store
 from evenhand.store import shelves
 from evenhand.store.rates import rates
 from evenhand.store.workbench import Workbench
+
+ABSURD = 20
+"""So many times what a build cost last, or so small a share of it, is asked about."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -67,16 +73,26 @@ def drafted_price(wb: Workbench, study: str, given: Given, *, today: date) -> Ch
     )
 
 
-def add_study_price(wb: Workbench, study: str, given: Given, *, now: datetime, today: date) -> Price:
-    """A price of a build of a study. Raises BadRecord that names the field."""
+def add_study_price(
+    wb: Workbench, study: str, given: Given, *, now: datetime, today: date, sure: bool = False
+) -> Price:
+    """A price of a build of a study. Raises BadRecord that names the field, or asks whether it is so."""
     with wb.writing():
         price = sound(drafted_price(wb, study, given, today=today))
+        refuse_absurd(wb, price, sure=sure)
         refuse_closed(wb, shelves.one(wb, Build, price.build))
         return price_store.add_price(wb, price, at=now)
 
 
 def add_price(
-    wb: Workbench, build: str, given: Given, *, currency: Currency | None, now: datetime, today: date
+    wb: Workbench,
+    build: str,
+    given: Given,
+    *,
+    currency: Currency | None,
+    now: datetime,
+    today: date,
+    sure: bool = False,
 ) -> tuple[Price, tuple[str, ...]]:
     """A price of a build, in this currency or else its studies' own; and which studies count in it from now.
 
@@ -89,10 +105,33 @@ def add_price(
         money = currency or _agreed(studies, build)
         table = {**given, "build": build, "on": given.get("on") or today}
         price = sound(checked_price(table, currency=money, builds=[build], today=today))
+        refuse_absurd(wb, price, sure=sure)
         without = tuple(study.key for study in studies if study.currency is None) if currency else ()
         for study in without:
             change_study(wb, study, {"currency": currency_table(price.currency)}, now=now)
         return price_store.add_price(wb, price, at=now), without
+
+
+def asked_about(wb: Workbench, price: Price) -> str:
+    """That a price is far from the last one of its build, as a question; "" where it is not."""
+    every, known = price_store.prices_of(wb, [price.build]), rates(wb)
+    early = price_store.before_their_day(wb, [each.id for each in every])
+    own = (each for each in every if each.on <= price.on)
+    found = [price_in(each, price.currency, known) for each in own if each.id not in early]
+    last = next((each for each in reversed(found) if each is not None), None)
+    if last is None:
+        return ""
+    said, was = amount(price.minor, price.currency), amount(last.minor, last.currency)
+    since = f"the {was} that this build cost on {day_words(last.on)}: is that so?"
+    if price.minor > ABSURD * last.minor:
+        return f"{said} is {number(price.minor / last.minor)} times {since}"
+    return f"{said} is less than a twentieth of {since}" if price.minor * ABSURD < last.minor else ""
+
+
+def refuse_absurd(wb: Workbench, price: Price, *, sure: bool) -> None:
+    """Raises BadRecord that asks, once, where a price is far from the last one of its build."""
+    if not sure and (asks := asked_about(wb, price)):
+        raise BadRecord(asks, where="price", todo="correct it, or say that you are sure")
 
 
 def counts_not(wb: Workbench, price: Price) -> tuple[tuple[str, str], ...]:

@@ -94,7 +94,11 @@ class Readings(Shape):
 
 
 def _body(of: str) -> dict[str, Any]:
-    return {"requestBody": {"required": True, "content": {"application/json": {"schema": schema_of(of)}}}}
+    schema = schema_of(of)
+    if of == "prices":
+        said = "It is right, though far from the last price."
+        schema["properties"]["sure"] = {"type": "boolean", "description": said}
+    return {"requestBody": {"required": True, "content": {"application/json": {"schema": schema}}}}
 
 
 @router.get("/prices", responses=UNKNOWN)
@@ -107,8 +111,9 @@ def prices(site: Here, study: str) -> Prices:
 def add_price(site: Here, study: str, given: Given = None) -> Price:
     """Puts a price on record, by default today's; the very same again is the one on record."""
     now = site.now()
-    sent = table(given, "")
-    kept = quoting.add_study_price(site.wb, study, sent, now=now, today=now.astimezone().date())
+    sent = dict(table(given, ""))
+    sure = sent.pop("sure", False) is True
+    kept = quoting.add_study_price(site.wb, study, sent, now=now, today=now.astimezone().date(), sure=sure)
     return Price.model_validate(price_answer(kept))
 
 
