@@ -236,3 +236,24 @@ def test_facts_are_checked_as_they_are_written_down() -> None:
     ):
         with pytest.raises(Exception, match=found):
             checked(kind, facts, where="part x")
+
+
+@pytest.mark.parametrize(
+    ("place", "wanted"),
+    [
+        ("front", MISFIT),
+        ("in front", MISFIT),
+        ("at the Front, lower", MISFIT),
+        ("bay A", UNKNOWN),
+        ("top", FITS),
+    ],
+)
+def test_a_card_behind_a_radiator_has_the_room_that_is_left_unless_it_is_told_to_be_elsewhere(
+    place: str, wanted: Answer
+) -> None:
+    own = case(
+        radiators=[{"name": place, "sizes": ["240"]}], graphics_length_mm=400,
+        graphics_length_behind_radiator_mm=320,
+    )  # fmt: skip
+    cooler = part("cooler", way="liquid", radiator="240")
+    assert said("graphics-length", part("graphics", length_mm=330), own, cooler) is wanted

@@ -16,6 +16,8 @@ from evenhand.fit.words import word
 
 PLUG_16PIN_MM, PLUG_MM = 35, 20  # straight cable before its first bend
 FRONT = "front"
+YES, NO, PERHAPS = "yes", "no", "perhaps"
+ELSEWHERE = ("top", "roof", "rear", "back", "side", "bottom", "floor")
 
 
 def slot(_: Rule, build: Sequence[Item]) -> Iterator[tuple[tuple[Item, ...], Said]]:
@@ -53,21 +55,33 @@ def length(_: Rule, build: Sequence[Item]) -> Iterator[tuple[tuple[Item, ...], S
     """Each card in the length that the case and a radiator in front leave."""
     for card, case in product(of_kind(build, "graphics"), of_kind(build, "case")):
         read = Reading()
-        long, rooms = read.of(card, "length_mm"), [read.of(case, "graphics_length_mm")]
-        if any(_is_in_front(cooler, case, read) for cooler in of_kind(build, "cooler")):
-            rooms.append(read.of(case, "graphics_length_behind_radiator_mm"))
-        known = [room for room in rooms if room is not None]
-        yield (card, case), Said(read, misfit=long is not None and any(long > room for room in known))
+        long, whole = read.of(card, "length_mm"), read.of(case, "graphics_length_mm")
+        told = [_in_front(cooler, case, read) for cooler in of_kind(build, "cooler")]
+        behind = (
+            read.of(case, "graphics_length_behind_radiator_mm") if any(each != NO for each in told) else None
+        )
+        least = [room for room in (whole, behind if YES in told else None) if room is not None]
+        misfit = long is not None and any(long > room for room in least)
+        unsure = long is not None and behind is not None and long > behind
+        yield (card, case), Said(read, misfit=misfit, open=unsure)
 
 
-def _is_in_front(cooler: Item, case: Item, read: Reading) -> bool:
-    """Whether a radiator goes in front, or it is not known that it goes elsewhere."""
+def _in_front(cooler: Item, case: Item, read: Reading) -> str:
+    """Whether a radiator goes in front: `NO` where it may go elsewhere, `PERHAPS` where no name says it."""
     way = read.of(cooler, "way")
     if way is not None and word(way) != "liquid":
-        return False
+        return NO
     places = places_for(cooler, case, read)
     holding = [name for name, holds in places.items() if holds]
-    return bool(holding) and all(word(name).startswith(FRONT) for name in holding)
+    if not holding or any(map(_is_elsewhere, holding)):
+        return NO
+    return YES if all(FRONT in word(name) for name in holding) else PERHAPS
+
+
+def _is_elsewhere(name: str) -> bool:
+    """Whether a place is told to be somewhere else; of one whose name says nothing it is not known."""
+    said = word(name)
+    return FRONT not in said and any(each in said for each in ELSEWHERE)
 
 
 def height(_: Rule, build: Sequence[Item]) -> Iterator[tuple[tuple[Item, ...], Said]]:
