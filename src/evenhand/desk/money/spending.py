@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from evenhand.desk.money.better import Better, better_parts, with_rules
 from evenhand.desk.money.grounds import Grounds, grounds_of
 from evenhand.errors import BadRecord
+from evenhand.publish.numbers import capital
 from evenhand.records.amounts import minor_of
 from evenhand.store.workbench import Workbench
 
@@ -60,3 +61,14 @@ def budget_of(grounds: Grounds, build: str, written: str) -> int:
             todo="say how much the whole machine may cost",
         )
     return minor
+
+
+def wrong_budget(wb: Workbench, study: str, wish: Wish) -> str:
+    """Why the budget that was written cannot be read; "" where it can, or none was written."""
+    grounds = grounds_of(wb, study, wish.audience)
+    try:
+        if wish.budget.strip():
+            minor_of(wish.budget, grounds.goods.currency)
+    except BadRecord as wrong:
+        return f"{capital(wrong.found)}: {wrong.todo}. Below stands what the usual budget buys."
+    return ""

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Literal
 
 from fastapi import APIRouter, Depends, Request
 from fastapi.responses import HTMLResponse, Response
 
 from evenhand.desk.money.growing_cards import file_of, paths_card, reach_card
-from evenhand.desk.money.spending import Wish
+from evenhand.desk.money.spending import Wish, wrong_budget
 from evenhand.desk.pages.better import better_page
 from evenhand.desk.pages.paths import paths_page
 from evenhand.publish.palette import Theme
@@ -64,8 +65,12 @@ def better(
 ) -> HTMLResponse:
     """The best parts for a budget; the `whole` with what twenty others reach."""
     wish = Wish(build=build, audience=audience, budget=budget, rules=rules == "1")
+    wrong = wrong_budget(site.wb, study, wish)
+    if wrong:
+        wish = replace(wish, budget="")
     page = better_page(site.wb, study, wish, whole=whole == "1")
-    return show(request, "better.html", page=page)
+    status = 422 if wrong else 200
+    return show(request, "better.html", status=status, page=page, wrong=wrong, written=budget)
 
 
 @router.get("/paths")
