@@ -225,7 +225,9 @@ def write_refused(place: Path, found: Read) -> None:
 
 def tell_offers(told: OffersTold) -> None:
     """Every offer as a row, and what parts and builds cost over time."""
+    from evenhand.desk.money.goods import out_since
     from evenhand.desk.parts.offer_answers import past_words
+    from evenhand.publish.dates import day_words
     from evenhand.publish.offer_words import early_words, offer_words, rateless_words, used_words
 
     rows = [(str(o.id), o.part, offer_words(o), o.note) for o in told.offers]
@@ -239,7 +241,9 @@ def tell_offers(told: OffersTold) -> None:
             say(f"{name} ({key}): {past_words(days, money)}")
     for key, part in told.parts.items():
         of_money = (past_words(part.days, money), rateless_words(part.rateless, money)) if money else ()
-        words = tuple(filter(None, (*of_money, early_words(part.early), used_words(part.used))))
+        since = out_since(part.looked)
+        gone = f"Out of stock since {day_words(since)}." if since else ""
+        words = tuple(filter(None, (*of_money, gone, early_words(part.early), used_words(part.used))))
         if words:
             say(f"{told.names.get(key, key)}: {' '.join(words)}")
 

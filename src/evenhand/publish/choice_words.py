@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
+from datetime import date
 
 from evenhand.fit.rules import rules
 from evenhand.money.blame import Blame
+from evenhand.money.replay import KEPT_DAYS
+from evenhand.publish.dates import day_words
 from evenhand.publish.money_words import amount
 from evenhand.publish.numbers import capital, counted, listed, number, with_unit
 from evenhand.records.prices import Currency
@@ -95,12 +98,29 @@ def left_out_words(
     names: Mapping[str, str],
     currency: Currency,
     roles: Sequence[str],
+    out: Mapping[str, date] | None = None,
+    old: Mapping[str, date] | None = None,
 ) -> tuple[str, ...]:
-    """What could not be chosen, and why."""
+    r"""What could not be chosen, and why: `out` has since when, `old` of which day the last price is.
+
+    >>> left_out_words(
+    ...     (), (), names={"a": "Lantern 60"}, currency=Currency(symbol="dl"), roles=(),
+    ...     out={"a": date(2031, 5, 4)},
+    ... )
+    ('Out of stock when it was looked up last: Lantern 60 (since 4 May 2031).',)
+    """
     said = []
     if unpriced:
         parts, many = listed(tuple(names[key] for key in unpriced)), counted(len(unpriced), "part")
         said.append(f"no offer in {currency.symbol} is on record of {many}: {parts}.")
+    if out:
+        parts = listed(tuple(f"{names[key]} (since {day_words(on)})" for key, on in out.items()))
+        said.append(
+            f"out of stock when {'it was' if len(out) == 1 else 'they were'} looked up last: {parts}."
+        )
+    if old:
+        parts = listed(tuple(f"{names[key]} (last on {day_words(on)})" for key, on in old.items()))
+        said.append(f"priced more than {KEPT_DAYS} days before the last look at any part: {parts}.")
     if unsaid:
         parts, many = listed(tuple(names[key] for key in unsaid)), counted(len(unsaid), "part")
         good = f"{'is' if len(unsaid) == 1 else 'are'} at {listed(tuple(roles))}"

@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 import math
+from datetime import UTC, datetime, timedelta
 from itertools import product
 from types import SimpleNamespace
 
 import pytest
-from tests.desk.money.small_market import DRELL, GOOD, MINOR, SHARED, STUDY, WREN, lay_market
+from tests.desk.money.small_market import DAY, DRELL, GOOD, MINOR, SHARED, STUDY, WREN, lay_market
 from tests.fit.test_proof import CATALOGUE
 
 from evenhand.desk.money.better import Better, better_parts, step_of, with_rules
 from evenhand.desk.money.goods import Goods, goods_of, role_weights
+from evenhand.desk.money.grounds import left_out
 from evenhand.desk.money.shop import Shop, shop_of
 from evenhand.desk.on_record import load_study
 from evenhand.desk.parts.items import items_of
@@ -21,8 +23,12 @@ from evenhand.fit.asking import answer_of, fits
 from evenhand.fit.power import budget
 from evenhand.money import choosing
 from evenhand.records.audiences import Audience
+from evenhand.records.offers import Offer
 from evenhand.records.tests import Direction, Measures, Test
+from evenhand.store import offers
 from evenhand.store.workbench import Workbench
+
+LATER = datetime(2031, 5, 30, 9, 30, tzinfo=UTC)
 
 
 def the_goods(wb: Workbench) -> Goods:
@@ -37,6 +43,25 @@ def shop_of_wren(wb: Workbench, goods: Goods) -> Shop:
 def better(wb: Workbench, minor: int) -> Better:
     goods = the_goods(wb)
     return better_parts(shop_of_wren(wb, goods), goods, minor)
+
+
+def test_what_is_out_of_stock_or_long_not_looked_up_is_not_chosen(stocked: Workbench) -> None:
+    lay_market(stocked)
+    (best, *_) = better(stocked, 1100).choices
+    assert "ostrey-70" in best.new
+    gone = Offer(part="ostrey-70", item_minor=420, currency=DRELL, on=DAY + timedelta(days=1), in_stock=False)
+    offers.add_offers(stocked, [gone], at=LATER)
+    goods = the_goods(stocked)
+    assert (goods.out, goods.old) == ({"ostrey-70": gone.on}, {})
+    assert not any("ostrey-70" in each.parts for each in better(stocked, 1100).choices)
+    fresh = [
+        Offer(part=key, item_minor=m, currency=DRELL, on=DAY + timedelta(days=15)) for key, m in MINOR.items()
+    ]
+    offers.add_offers(stocked, [each for each in fresh if each.part != "ostrey-60"], at=LATER)
+    goods = the_goods(stocked)
+    assert (goods.out, goods.old) == ({}, {"ostrey-60": DAY})
+    assert {"ostrey-60", "ostrey-70"} & goods.by_key.keys() == {"ostrey-70"}
+    assert left_out(goods)[:1] == ("Prices of parts are of 19 May 2031.",)
 
 
 def a_test(key: str, group: str) -> Test:

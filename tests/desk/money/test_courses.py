@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import replace
+from datetime import timedelta
 
 import pytest
-from tests.desk.money.small_market import BUILDS, DRELL, MINOR, PAID, STUDY, lay_market
+from tests.desk.money.small_market import BUILDS, DAY, DRELL, MINOR, PAID, STUDY, lay_market
+from tests.desk.small_folder import NOW
 
 from evenhand.desk.money.courses import Courses, courses_of, furthest, orders
 from evenhand.desk.money.goods import goods_of
@@ -18,6 +20,8 @@ from evenhand.fit.answers import Answer
 from evenhand.fit.asking import answer_of, fits
 from evenhand.money.courses import steps_of
 from evenhand.records.money_terms import MoneyTerms
+from evenhand.records.offers import Offer
+from evenhand.store import offers
 from evenhand.store.workbench import Workbench
 
 TERMS = MoneyTerms(horizon_months=24, cash_minor=0, saved_minor=25, resale=(0.5, 0.75), fall=(0.2, 0.3))
@@ -47,6 +51,23 @@ def test_a_large_card_comes_with_the_supply_that_bears_it(stocked: Workbench) ->
     assert found is not None
     bought = {key for step in steps_of(BUILDS["plover"], found.path) for key in step.bought}
     assert {"ostrey-70", "garth-850"} <= bought
+
+
+def test_a_build_whose_own_part_is_out_of_stock_still_goes_on_and_nobody_buys_it(stocked: Workbench) -> None:
+    lay_market(stocked)
+    on = DAY + timedelta(days=1)
+    gone = [
+        Offer(part=key, item_minor=MINOR[key], currency=DRELL, on=on, in_stock=False)
+        for key in ("ostrey-50", "ostrey-60")
+    ]
+    offers.add_offers(stocked, gone, at=NOW + timedelta(days=2))
+    found = the_courses(stocked, replace(TERMS, saved_minor=100))
+    assert not found.left_out
+    steps = [
+        step for own in found.of_builds.values() for c in own for step in steps_of(BUILDS[c.start], c.path)
+    ]
+    assert not {"ostrey-50", "ostrey-60"} & {key for step in steps for key in step.bought}
+    assert {"ostrey-50", "ostrey-60"} <= {key for step in steps for key in step.sold}
 
 
 def test_what_is_saved_decides_when(stocked: Workbench) -> None:

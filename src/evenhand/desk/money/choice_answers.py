@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from evenhand.desk.money.courses import furthest, orders
+from evenhand.desk.money.goods import Goods
 from evenhand.desk.money.growing import Grown
 from evenhand.desk.money.shop import WATTS
 from evenhand.desk.money.spending import Spent
@@ -35,12 +36,22 @@ def better_answer(spent: Spent) -> dict[str, Any]:
         "unpriced_kept": list(grounds.shops[spent.build].unpriced_kept),
         "out_of_time": found.out_of_time,
         "unpriced": list(grounds.goods.unpriced),
+        **_stale(grounds.goods),
         "unsaid": list(grounds.goods.unsaid),
         "blame": None if found.choices or found.unrated or found.out_of_time else {
             "no_part_of": list(blame.empty), "least": blame.least_minor, "rules": list(blame.rules),
             "limits": list(blame.limits), "unknown_facts": blame.unsure,
         },
     }  # fmt: skip
+
+
+def _stale(goods: Goods) -> dict[str, Any]:
+    """Which parts cannot be bought by what was looked up last, and of which days the prices of others are."""
+    return {
+        "out_of_stock": {key: on.isoformat() for key, on in goods.out.items()},
+        "old": {key: on.isoformat() for key, on in goods.old.items()},
+        "price_days": [day.isoformat() for day in goods.days],
+    }
 
 
 def paths_answer(grown: Grown) -> dict[str, Any]:
@@ -75,6 +86,7 @@ def paths_answer(grown: Grown) -> dict[str, Any]:
         "left_out": {build: list(parts) for build, parts in found.left_out.items()},
         "unmeasured": list(found.unmeasured),
         "unpriced": list(grown.unpriced),
+        **_stale(grounds.goods),
     }  # fmt: skip
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import permutations
 
@@ -12,12 +12,13 @@ from evenhand.desk.money.goods import Good, Goods
 from evenhand.desk.money.shop import WATTS, Shop, watts_of
 from evenhand.money.circles import Circle, circles
 from evenhand.money.courses import Course, Hold, beats, course_of, holds, simplest, unbeaten
-from evenhand.money.market import Ware, Ways
+from evenhand.money.market import Ware, Ways, Whole
 from evenhand.money.owning import middle
 from evenhand.money.paths import Path, best_paths, kept_worth
 from evenhand.records.money_terms import MoneyTerms
 
 YEAR = 12  # months
+NEVER = 2**50  # minor units: what cannot be bought costs more than any cash
 LINEAGE = "lineage"
 
 
@@ -45,7 +46,7 @@ def courses_of(shops: Sequence[Shop], goods: Goods, prices: Mapping[str, int], t
         if not lacking[shop.build] and shop.build in prices and shop.build in goods.measured
     ]  # fmt: skip
     wares = (
-        *wares_of(goods.by_key.values(), terms),
+        *wares_of(_on_market(able, goods), terms, gone=goods.held.keys() - goods.by_key.keys()),
         *(lineage(shop, goods, terms.horizon_months) for shop in able),
     )
     turning = tuple(circles(wares))
@@ -59,23 +60,36 @@ def courses_of(shops: Sequence[Shop], goods: Goods, prices: Mapping[str, int], t
 
 def lacks(shop: Shop, goods: Goods) -> tuple[str, ...]:
     """The parts of a build's own that have no price or no score."""
-    return tuple(key for key in shop.own if key not in goods.by_key)
+    return tuple(key for key in shop.own if key not in goods.held)
 
 
-def wares_of(goods: Iterable[Good], terms: MoneyTerms) -> tuple[Ware, ...]:
-    """Parts on the market: new ones stay at today's price, and fetch the middle of what is assumed."""
+def _on_market(shops: Sequence[Shop], goods: Goods) -> tuple[Good, ...]:
+    """What can be bought, and what builds have of the rest: that may still be kept and sold."""
+    own = {key: goods.held[key] for shop in shops for key in shop.own}
+    return tuple((dict(goods.by_key) | own).values())
+
+
+def wares_of(goods: Iterable[Good], terms: MoneyTerms, *, gone: Collection[str] = ()) -> tuple[Ware, ...]:
+    """Parts on the market: new ones stay at today's price, and fetch the middle of what is assumed.
+
+    What is `gone` costs more than anybody has, and fetches what its last price lets one assume.
+    """
     share, fall = middle(terms.resale), middle(terms.fall)
     return tuple(
         Ware(
             key=good.item.key,
             kind=good.item.kind,
             score=good.score,
-            costs=(costs := np.full(terms.horizon_months + 1, good.minor, dtype=np.int64)),
-            fetches=kept_worth(costs, share=share, lost_a_month=fall / YEAR),
+            costs=_by_month(NEVER if good.item.key in gone else good.minor, terms),
+            fetches=kept_worth(_by_month(good.minor, terms), share=share, lost_a_month=fall / YEAR),
             uses={WATTS: watts_of(good.item)},
         )
         for good in goods
     )
+
+
+def _by_month(minor: int, terms: MoneyTerms) -> Whole:
+    return np.full(terms.horizon_months + 1, minor, dtype=np.int64)
 
 
 def lineage(shop: Shop, goods: Goods, months: int) -> Ware:
@@ -99,7 +113,7 @@ def _of_build(
             whole_of[other.build] for other in others if other is not shop and other.kinds == shop.kinds
         ),
         fixed=frozenset({LINEAGE}),
-        barred=shop.fitted.shelf.barred,
+        barred=shop.held.shelf.barred,
         limits={WATTS: shop.terms(0).limits[WATTS]},
     )
     paths = (*_that_fit(shop, replace(ways, changes=1)), *_that_fit(shop, ways))
@@ -120,7 +134,7 @@ def _that_fit(shop: Shop, ways: Ways) -> tuple[Path, ...]:
     while True:
         found = best_paths(ways)
         machines = {change.parts[:-1] for path in found for change in path.changes}
-        wrong = [cut for parts in machines if (cut := shop.fitted.cut(parts)) is not None]
+        wrong = [cut for parts in machines if (cut := shop.held.cut(parts)) is not None]
         if not wrong:
             return found
         ways = replace(ways, cuts=(*ways.cuts, *(cut.parts for cut in wrong)))

@@ -13,7 +13,9 @@ from evenhand.desk.parts.known import WITHOUT_GROUP
 from evenhand.desk.parts.price_days import part_days
 from evenhand.desk.verdict.judged import ForAudience
 from evenhand.fit.reading import Item
+from evenhand.money.replay import KEPT_DAYS
 from evenhand.money.roles import rated
+from evenhand.money.sums import Looked
 from evenhand.records.audiences import Audience
 from evenhand.records.builds import Part
 from evenhand.records.part_facts import PERFORMANCE
@@ -37,19 +39,31 @@ class Good:
 class Goods:
     """What can be chosen from, by key, and the scores of all parts, bought or not.
 
-    Left out are the `unpriced`, without an offer in this currency, and the `unsaid`, of which nobody said how
-    good they are where others of their kind are rated. `roles` are what was asked of. `measured` are the logs
+    Left out are the `unpriced`, without an offer in this currency, the `out` of stock when they were looked
+    up last, each with the day since when, the `old`, with the day of their last price where that is too long
+    ago to stand, and the `unsaid`, of which nobody said how good they are where others of their kind are
+    rated. `held` has those out of stock and old as well: what a build has of them keeps its last price, and
+    fetches something. `roles` are what was asked of. `measured` are the logs
     of the indexes of builds.
     """
 
     currency: Currency
     by_key: Mapping[str, Good]
+    held: Mapping[str, Good]
     scores: Mapping[str, float]
     names: Mapping[str, str]
     unpriced: tuple[str, ...]
+    out: Mapping[str, date]
+    old: Mapping[str, date]
     unsaid: tuple[str, ...]
     roles: tuple[str, ...]
     measured: Mapping[str, float]
+
+    @property
+    def days(self) -> tuple[date, ...]:
+        """The first and the last day of the prices of what can be chosen, once where they are one."""
+        every = {good.on for good in self.by_key.values()}
+        return tuple(sorted({min(every), max(every)})) if every else ()
 
 
 def goods_of(wb: Workbench, record: StudyOnRecord, here: ForAudience, currency: Currency) -> Goods:
@@ -58,22 +72,40 @@ def goods_of(wb: Workbench, record: StudyOnRecord, here: ForAudience, currency: 
     weights = role_weights(here.audience, record.compared_tests)
     kinds = {key: part.kind for key, part in parts.items()}
     found = rated(_performance(wb, parts), kinds=kinds, weights=weights)
-    priced = {key: days.days for key, days in part_days(wb, parts, currency).items() if days.days}
+    looked = {key: found.looked for key, found in part_days(wb, parts, currency).items()}
+    out = {key: since for key, each in looked.items() if (since := out_since(each)) is not None}
+    old = {key: on for key, on in _too_old(looked).items() if key not in out}
+    priced = {key: each.days for key, each in looked.items() if each.days}
     items = {item.key: item for item in items_of(wb, parts)}
+    held = {
+        key: _good(items[key], days, found.scores[key]) for key, days in priced.items() if key in found.scores
+    }
     return Goods(
         currency=currency,
-        by_key={
-            key: _good(items[key], days, found.scores[key])
-            for key, days in priced.items()
-            if key in found.scores
-        },
+        by_key={key: good for key, good in held.items() if key not in out and key not in old},
+        held=held,
         scores=found.scores,
         names={key: part.name for key, part in parts.items()},
-        unpriced=tuple(key for key in parts if key not in priced),
+        unpriced=tuple(key for key in parts if key not in priced and key not in out),
+        out=out,
+        old=old,
         unsaid=found.unsaid,
         roles=tuple(weights),
         measured=indexes_of(record, here),
     )
+
+
+def out_since(looked: Looked) -> date | None:
+    """The first day on which nobody had it since its last price, where somebody looked since; else None."""
+    last = max(looked.days, default=date.min)
+    return min((day for day in looked.out if day > last), default=None)
+
+
+def _too_old(looked: Mapping[str, Looked]) -> dict[str, date]:
+    """The last day of each price that stands no more: beside the last look at any part it is too long ago."""
+    newest = max((day for each in looked.values() for day in (*each.days, *each.out)), default=None)
+    last = {key: max(each.days) for key, each in looked.items() if each.days}
+    return {key: on for key, on in last.items() if newest is not None and (newest - on).days > KEPT_DAYS}
 
 
 def _good(item: Item, days: Mapping[date, int], score: float) -> Good:

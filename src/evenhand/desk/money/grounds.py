@@ -16,6 +16,8 @@ from evenhand.desk.verdict.judged import ForAudience
 from evenhand.desk.verdict.judged_for import judged_for
 from evenhand.errors import BadRecord, NotFound, nearest
 from evenhand.money.fitted import Apart, apart_of
+from evenhand.publish.choice_words import left_out_words
+from evenhand.publish.dates import day_words
 from evenhand.records.money_terms import MoneyTerms
 from evenhand.store.rows import as_text
 from evenhand.store.workbench import Workbench
@@ -98,8 +100,25 @@ def _read(wb: Workbench, record: StudyOnRecord, audience: str) -> Grounds:
     )
 
 
+def left_out(goods: Goods) -> tuple[str, ...]:
+    """What could not be bought or chosen, and why; and of which days the prices of the rest are."""
+    return (
+        *days_of_prices(goods),
+        *left_out_words(
+            goods.unpriced, goods.unsaid, names=goods.names, currency=goods.currency, roles=goods.roles,
+            out=goods.out, old=goods.old,
+        ),
+    )  # fmt: skip
+
+
+def days_of_prices(goods: Goods) -> tuple[str, ...]:
+    """Of which days the prices of parts are, as a sentence."""
+    days = tuple(map(day_words, goods.days))
+    return (f"Prices of parts are of {' to '.join(days)}.",) if days else ()
+
+
 def _apart(goods: Goods) -> Apart:
     """Which goods do not go together: asked again only where something else is known of them."""
-    items = [good.item for good in goods.by_key.values()]
+    items = [good.item for good in goods.held.values()]
     known = tuple((item.key, item.kind, item.name, as_text(item.facts)) for item in items)
     return KNOWN.of(known, lambda: apart_of(items))

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from evenhand.desk.comparison.charting import Drawn
 from evenhand.desk.money.courses import furthest
+from evenhand.desk.money.grounds import days_of_prices
 from evenhand.desk.money.growing import paths_for
 from evenhand.desk.money.reach import frontier_of
 from evenhand.desk.money.spending import Wish, better_for
@@ -37,7 +38,10 @@ def reach_card(wb: Workbench, study: str, wish: Wish, *, medium: Medium, theme: 
     if found is None:
         raise BadRecord(NOTHING_REACHED, where=study, todo="ask for a larger budget")
     names, audience = names_of(spent.grounds.record), spent.grounds.here.audience.name
-    picture = frontier_card(found, names, audience=audience, style=_style(wb, medium, theme))
+    picture = frontier_card(
+        found, names, audience=audience, style=_style(wb, medium, theme),
+        days=days_of_prices(spent.grounds.goods),
+    )  # fmt: skip
     return _drawn(wb, spent.grounds.record, "reach", picture, medium=medium, theme=theme)
 
 
@@ -54,7 +58,8 @@ def paths_card(
     picture = courses_card(
         lines_of(grounds, best), names_of(grounds.record), audience=grounds.here.audience.name,
         months=terms.horizon_months, currency=grounds.goods.currency,
-        assumed=card_assumed_words(terms, grounds.goods.currency), style=_style(wb, medium, theme),
+        assumed=(*card_assumed_words(terms, grounds.goods.currency), *days_of_prices(grounds.goods)),
+        style=_style(wb, medium, theme),
     )  # fmt: skip
     return _drawn(wb, grounds.record, "paths", picture, medium=medium, theme=theme)
 

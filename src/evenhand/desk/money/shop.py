@@ -21,13 +21,15 @@ WATTS = "watts"
 class Shop:
     """A build whose `kinds` can be chosen anew out of `fitted`; the parts that are `kept` cost `kept_minor`.
 
-    `own` are its parts of these kinds, by kind. `unpriced_kept` are kept parts without a price.
+    `own` are its parts of these kinds, by kind; `held` has what cannot be bought now
+    as well. `unpriced_kept` are kept parts without a price.
     """
 
     build: str
     kinds: tuple[str, ...]
     own: tuple[str, ...]
     fitted: Fitted
+    held: Fitted
     kept: tuple[Item, ...]
     kept_minor: int
     unpriced_kept: tuple[str, ...]
@@ -60,21 +62,27 @@ def shop_of(build: str, parts: Sequence[Item], goods: Goods, *, apart: Apart | N
     own = tuple(sorted(single, key=lambda item: item.kind))
     kept = tuple(item for item in parts if item not in own)
     kinds = tuple(item.kind for item in own)
-    chosen_from = [good for good in goods.by_key.values() if good.item.kind in kinds]
+
+    def out_of(every: Mapping[str, Good]) -> Fitted:
+        there = {key: good for key, good in every.items() if good.item.kind in kinds}
+        return fitted(
+            [candidate(good) for good in there.values()],
+            {key: good.item for key, good in there.items()},
+            kinds=kinds,
+            taken=kept,
+            apart=apart,
+        )
+
+    bought = out_of(goods.by_key)
     return Shop(
         build=build,
         kinds=kinds,
         own=tuple(item.key for item in own),
-        fitted=fitted(
-            [candidate(good) for good in chosen_from],
-            {good.item.key: good.item for good in chosen_from},
-            kinds=kinds,
-            taken=kept,
-            apart=apart,
-        ),
+        fitted=bought,
+        held=bought if len(goods.held) == len(goods.by_key) else out_of(goods.held),
         kept=kept,
-        kept_minor=sum(goods.by_key[item.key].minor for item in kept if item.key in goods.by_key),
-        unpriced_kept=tuple(item.key for item in kept if item.key not in goods.by_key),
+        kept_minor=sum(goods.held[item.key].minor for item in kept if item.key in goods.held),
+        unpriced_kept=tuple(item.key for item in kept if item.key not in goods.held),
     )
 
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from urllib.parse import urlencode
 
 from evenhand.desk.money.better import Choice
-from evenhand.desk.money.grounds import Grounds
+from evenhand.desk.money.grounds import Grounds, left_out
 from evenhand.desk.money.reach import frontier_of
 from evenhand.desk.money.shop import Shop
 from evenhand.desk.money.spending import Spent, Wish, better_for
@@ -121,9 +121,7 @@ def better_page(wb: Workbench, study: str, wish: Wish, *, whole: bool = False) -
         rules=tuple(words.rule_words(rule, share) for rule, share in found.rules.items()),
         rules_address="" if wish.rules or not found.choices else better_address(spent, rules=True),
         alike=words.alike_words(shop.alike) if found.choices else "",
-        left_out=words.left_out_words(
-            goods.unpriced, goods.unsaid, names=goods.names, currency=goods.currency, roles=goods.roles
-        ),
+        left_out=left_out(goods),
         whole="" if whole or not found.choices else f"{better_address(spent, rules=wish.rules)}&whole=1",
         reached=reach,
         cards=card_links(better_address(spent).replace("better?", "better/card.{ending}?")) if reach else (),

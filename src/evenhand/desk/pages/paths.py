@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from evenhand.desk.money.courses import furthest, orders
-from evenhand.desk.money.grounds import Grounds
+from evenhand.desk.money.grounds import Grounds, left_out
 from evenhand.desk.money.growing import Grown, paths_for
 from evenhand.desk.names import names_of
 from evenhand.desk.pages.better import CardLink, Option, card_links
@@ -142,6 +142,7 @@ def _lacking(grown: Grown) -> tuple[str, ...]:
     ]
     told += [words.unmeasured_words(grounds.name(build)) for build in grown.found.unmeasured]
     told += [f"{grounds.name(build)} has no price, so no path begins with it." for build in grown.unpriced]
+    told += left_out(grounds.goods)
     return tuple(told)
 
 

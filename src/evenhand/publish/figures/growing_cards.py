@@ -18,8 +18,13 @@ BY_PARTS = "Estimated from what is said of each part by itself; marks were measu
 YEAR = 12
 
 
-def frontier_card(found: Frontier, names: Names, *, audience: str, style: Style) -> Picture:
-    """The steps of what budgets reach in grey, and the builds that were measured by name."""
+def frontier_card(
+    found: Frontier, names: Names, *, audience: str, style: Style, days: Sequence[str] = ()
+) -> Picture:
+    """The steps of what budgets reach in grey, and the builds that were measured by name.
+
+    `days` says of which days prices are, at the foot.
+    """
     reached = [(each.minor, each.index) for each in found.reaches if each.index is not None]
     most = number(reached[-1][1])
     best = Stair(steps=reached, name="the best parts", under=(f"index {most} at the most", f"index {most}"))
@@ -34,7 +39,7 @@ def frontier_card(found: Frontier, names: Names, *, audience: str, style: Style)
     ticks = [budgets[0], budgets[len(budgets) // 2], budgets[-1]]
     shown = Stairs(
         headline=f"What each budget could buy, for {audience}",
-        foot=(BY_PARTS, "The axis of the index does not begin at zero."),
+        foot=(BY_PARTS, *days, "The axis of the index does not begin at zero."),
         upward=f"index, {found.base} = 100",
         lines=[best, *builds],
         ticks=[
