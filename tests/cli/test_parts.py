@@ -121,3 +121,16 @@ def test_a_build_of_which_nothing_is_known_is_never_said_to_fit(stocked: Command
     assert {each["answer"] for each in told} == {"unknown"}
     assert "Wren: Unknown: no rule could be asked." in stocked("fit", "wren").out
     assert "The makers have the last word" in stocked("fit", "quay").out
+
+
+def test_what_is_assumed_of_power_is_changed_and_told(stocked: Command) -> None:
+    assert stocked("fit", "quay", "--json").json["assumed"] == ""
+    told = stocked("fit", "quay", "--assume", "rest.board=35 W", "--assume", "bears.0.1=1,5").out
+    assert "board, each: 35\u00a0W (usually 40\u00a0W)" in told
+    assert stocked("fit", "quay", "--assume", "rest.bord=1").code == 2
+    refused = stocked("fit", "quay", "--assume", "rest.board=-1")
+    assert refused.code == 2
+    assert "write a number from 0 to 1000" in refused.err
+    assert "35\u00a0W" in stocked("fit", "quay", "--json").json["assumed"]
+    back = stocked("fit", "quay", "--assume", "rest.board=", "--assume", "bears.0.1=").out
+    assert "usually" not in back

@@ -12,6 +12,7 @@ from evenhand.store.schema import APPEND_ONLY
 from evenhand.store.schema_away import AWAY_APPEND_ONLY
 from evenhand.store.schema_parts import PARTS_APPEND_ONLY
 from evenhand.store.schema_photos import PHOTOS_APPEND_ONLY
+from evenhand.store.schema_power import POWER_APPEND_ONLY
 from evenhand.store.schema_publications import PUBLICATIONS_APPEND_ONLY
 from evenhand.store.schema_worth import WORTH_APPEND_ONLY
 from evenhand.store.workbench import open_workbench
@@ -56,6 +57,7 @@ def test_the_mark_is_the_one_described() -> None:
         *AWAY_APPEND_ONLY,
         *PUBLICATIONS_APPEND_ONLY,
         *PARTS_APPEND_ONLY,
+        *POWER_APPEND_ONLY,
     ],
 )
 def test_what_is_called_append_only_has_its_guard(tmp_path: Path, table: str, verb: str) -> None:

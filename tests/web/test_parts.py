@@ -174,6 +174,20 @@ def test_a_part_that_stands_twice_in_a_build_is_asked_about(client: TestClient, 
     assert "Dunlin (two)" not in client.get(BUILDS).text
 
 
+def test_what_is_assumed_of_power_is_changed_by_form_and_told(client: TestClient) -> None:
+    before = client.get(BUILDS).text
+    assert 'name="rest.board" value="40"' in before
+    page = client.post(f"{BUILDS}/power", data={"rest.board": "140", "draws.graphics.0.1": "2"})
+    assert "board, each: 140\u00a0W (usually 40\u00a0W)" in page.text
+    assert "343\u00a0W" in before
+    assert "443\u00a0W" in page.text  # Plover for long
+    refused = client.post(f"{BUILDS}/power", data={"rest.board": "many"})
+    assert refused.status_code == 422
+    assert "write a number from 0 to 1000" in refused.text
+    again = client.post(f"{BUILDS}/power", data={"rest.board": ""})
+    assert "usually" not in again.text
+
+
 def test_how_good_a_part_is_at_what_the_study_tests_is_asked_as_well(client: TestClient, wb: Desk) -> None:
     sent = form_of(client, CARD)
     assert {"fact-performance_games", "fact-performance_work"} <= set(sent)

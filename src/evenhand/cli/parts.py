@@ -147,10 +147,10 @@ def part(
     tell_part(answer)
 
 
-def _pair(given: str) -> tuple[str, str]:
+def _pair(given: str, option: str = "--fact") -> tuple[str, str]:
     name, there, value = given.partition("=")
     if not (there and name.strip()):
-        raise click.BadParameter(f"'{given}' is not NAME=VALUE.", param_hint="--fact")
+        raise click.BadParameter(f"'{given}' is not NAME=VALUE.", param_hint=option)
     return name.strip(), value.strip()
 
 
@@ -185,28 +185,36 @@ def tell_part(answer: dict[str, Any]) -> None:
 @click.command("fit")
 @click.argument("name")
 @click.option("--every", is_flag=True, help="Rules that fit as well, with what each answer rests on.")
+@click.option("--assume", "terms", multiple=True, metavar="NAME=NUMBER",
+              help="Assume another number of power on this workbench from now on, as in rest.board=35; "
+                   "nothing after = for the usual one; may be repeated.")  # fmt: skip
 @as_json
 @click.pass_obj
-def fit(workbench: Path | None, name: str, every: bool, as_json: bool) -> None:
+def fit(workbench: Path | None, name: str, every: bool, terms: tuple[str, ...], as_json: bool) -> None:
     """Tell whether the parts of a build go together, with their supply. NAME is a build or a study.
 
     What nobody noted is unknown, and never passes. The makers have the last word.
 
     Example: evenhand fit saltmarsh
     """
-    from evenhand.desk.opening import open_desk
+    from evenhand.desk.opening import open_desk, present
     from evenhand.desk.pages.fit import shared_parts
+    from evenhand.desk.parts.assuming import change_terms, changed_words
     from evenhand.desk.parts.fitting import fittings_named
     from evenhand.desk.parts.parts_answers import fitting_answer
     from evenhand.publish.fit_words import MAKER_FIRST
 
     with open_desk(workbench, create=False) as wb:
-        found = fittings_named(wb, name)
+        if terms:
+            change_terms(wb, dict(_pair(each, "--assume") for each in terms), now=present())
+        found, otherwise = fittings_named(wb, name), changed_words(wb)
     if as_json:
-        say_json({"builds": [fitting_answer(each) for each in found]})
+        say_json({"builds": [fitting_answer(each) for each in found], "assumed": otherwise})
         return
     for each in found:
         tell_fitting(each, every=every)
+    if otherwise:
+        say(otherwise)
     for part in shared_parts(found):
         ways = (part.moving, part.count) if part.moves else (part.count,)
         told = ", or ".join(f"pieces={count}" for count in ways)

@@ -26,7 +26,7 @@ TOLD = ("processor", "graphics")
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Assumed:
-    """What is assumed where nothing is noted of a part; the same for every study.
+    """What is assumed where nothing is noted of a part; a workbench may say otherwise (`power_terms`).
 
     By milliseconds the shares of lasting power that parts draw, by kind, and of its rating that a supply
     bears which is made for it; watts of the rest by kind; the share that a supply loses a year; and the age

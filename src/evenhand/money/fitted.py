@@ -12,7 +12,7 @@ from itertools import product
 
 from evenhand.fit.answers import Answer, worst
 from evenhand.fit.asking import Fit, asked, fits
-from evenhand.fit.power import TOLD, budget
+from evenhand.fit.power import TOLD, Assumed, budget
 from evenhand.fit.reading import Item
 from evenhand.fit.rules import Rule, rules
 from evenhand.money.choosing import best
@@ -45,6 +45,7 @@ class Fitted:
     waived: frozenset[str] = frozenset()
     more_w: float = 0.0
     cuts: list[Cut] = field(default_factory=list)
+    power: Assumed | None = None
 
     def best(self, terms: Terms, *, but: Sequence[Chosen] = ()) -> Chosen | None:
         """The best choice that fits by every rule, other than those in `but`; None where there is none."""
@@ -63,7 +64,7 @@ class Fitted:
         build = (*(self.items[key] for key in parts), *self.taken)
         wrong = [each for each in fits(build) if each.answer is not Answer.FITS]
         cuts = [Cut(parts=self._rests_on(each, parts), rule=each.rule.key) for each in wrong]
-        power = budget([_stronger(item, self.more_w) for item in build])
+        power = budget([_stronger(item, self.more_w) for item in build], taken=self.power)
         if power is not None and power.answer is not Answer.FITS:
             cuts.append(Cut(parts=self._fed(parts), rule=POWER))
         left = (cut for cut in cuts if cut.rule not in self.waived)
@@ -74,7 +75,7 @@ class Fitted:
         misfits = {name: pairs for name, pairs in self.shelf.misfits.items() if name != rule}
         return Fitted(
             shelf=replace(self.shelf, misfits=misfits), items=self.items, taken=self.taken,
-            waived=self.waived | {rule}, more_w=self.more_w,
+            power=self.power, waived=self.waived | {rule}, more_w=self.more_w,
             cuts=[cut for cut in self.cuts if cut.rule != rule],
         )  # fmt: skip
 
@@ -83,6 +84,7 @@ class Fitted:
         cuts = [cut for cut in self.cuts if cut.rule != POWER]
         return Fitted(
             shelf=self.shelf, items=self.items, taken=self.taken, waived=self.waived,
+            power=self.power,
             more_w=self.more_w + watts, cuts=cuts,
         )  # fmt: skip
 
@@ -129,13 +131,17 @@ def fitted(
     kinds: Sequence[str],
     taken: Sequence[Item] = (),
     apart: Apart | None = None,
+    power: Assumed | None = None,
 ) -> Fitted:
-    """Everything that can be chosen; `apart` says of these and more parts which do not go together."""
+    """Everything that can be chosen; `apart` says of these and more parts which do not go together.
+
+    `power` is what is assumed of power, the usual where it is None.
+    """
     keys = [each.key for each in candidates]
     known = apart_of([items[key] for key in keys]) if apart is None else apart
     own = known.among(keys)
     shelf = Shelf(candidates=tuple(candidates), kinds=tuple(kinds), misfits=own.misfits, unsure=own.unsure)
-    return Fitted(shelf=shelf, items=items, taken=tuple(taken))
+    return Fitted(shelf=shelf, items=items, taken=tuple(taken), power=power)
 
 
 def _of_pairs(rule: Rule, items: Sequence[Item]) -> dict[frozenset[str], Answer]:

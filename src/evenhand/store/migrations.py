@@ -17,6 +17,7 @@ from evenhand.store import schema
 from evenhand.store.schema_away import AWAY
 from evenhand.store.schema_parts import PARTS
 from evenhand.store.schema_photos import PHOTOS
+from evenhand.store.schema_power import POWER
 from evenhand.store.schema_publications import FORMS, PUBLICATIONS
 from evenhand.store.schema_worth import WORTH
 from evenhand.store.seals import seal_all
@@ -52,6 +53,7 @@ MIGRATIONS = (
     Migration(number=11, name="scripts, disclosures and publications", sql=PUBLICATIONS),
     Migration(number=12, name="how numbers and days are written", sql=FORMS),
     Migration(number=13, name="facts and offers of parts, exchange rates", sql=PARTS),
+    Migration(number=14, name="what is assumed of power", sql=POWER),
 )
 
 

@@ -48,6 +48,7 @@ SEALED: Mapping[str, tuple[str, str]] = MappingProxyType(
         "offers_taken_back": ("offer", "offer"),
         "rates": ("id", "id"),
         "rates_taken_back": ("rate", "rate"),
+        "power_terms": ("id", "id"),
         "build_photos": ("id", "id"),
         "build_photo_words": ("id", "id"),
         "studies_away": ("id", "id"),

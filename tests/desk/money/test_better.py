@@ -9,6 +9,7 @@ from types import SimpleNamespace
 
 import pytest
 from tests.desk.money.small_market import DAY, DRELL, GOOD, MINOR, SHARED, STUDY, WREN, lay_market
+from tests.desk.small_folder import NOW
 from tests.fit.test_proof import CATALOGUE
 
 from evenhand.desk.money.better import Better, better_parts, step_of, with_rules
@@ -16,6 +17,7 @@ from evenhand.desk.money.goods import Goods, goods_of, role_weights
 from evenhand.desk.money.grounds import left_out
 from evenhand.desk.money.shop import Shop, shop_of
 from evenhand.desk.on_record import load_study
+from evenhand.desk.parts.assuming import change_terms
 from evenhand.desk.parts.items import items_of
 from evenhand.desk.verdict.judged_for import judged_for
 from evenhand.fit.answers import Answer
@@ -133,6 +135,13 @@ def test_more_money_and_every_rule_are_told_by_what_they_would_bring(stocked: Wo
     freed = shop.fitted.without("power").best(shop.terms(980))
     assert freed is not None
     assert found.rules["power"] == pytest.approx(math.exp(freed.score) / found.choices[0].index - 1)
+
+
+def test_what_is_assumed_of_power_counts_in_what_is_chosen(stocked: Workbench) -> None:
+    lay_market(stocked)
+    assert "ostrey-70" in better(stocked, 1200).choices[0].parts
+    change_terms(stocked, {"rest.board": "700"}, now=NOW)
+    assert not better(stocked, 1200).choices
 
 
 def test_an_impossible_budget_says_what_the_cheapest_costs(stocked: Workbench) -> None:

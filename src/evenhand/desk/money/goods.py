@@ -4,14 +4,16 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 
 from evenhand.desk.on_record import StudyOnRecord
+from evenhand.desk.parts.assuming import taken_by
 from evenhand.desk.parts.items import items_of
 from evenhand.desk.parts.known import WITHOUT_GROUP
 from evenhand.desk.parts.price_days import part_days
 from evenhand.desk.verdict.judged import ForAudience
+from evenhand.fit.power import Assumed, assumed
 from evenhand.fit.reading import Item
 from evenhand.money.replay import KEPT_DAYS
 from evenhand.money.roles import rated
@@ -44,7 +46,7 @@ class Goods:
     ago to stand, and the `unsaid`, of which nobody said how good they are where others of their kind are
     rated. `held` has those out of stock and old as well: what a build has of them keeps its last price, and
     fetches something. `roles` are what was asked of. `measured` are the logs
-    of the indexes of builds.
+    of the indexes of builds, `power` is what is assumed of power.
     """
 
     currency: Currency
@@ -58,6 +60,7 @@ class Goods:
     unsaid: tuple[str, ...]
     roles: tuple[str, ...]
     measured: Mapping[str, float]
+    power: Assumed = field(default_factory=assumed)
 
     @property
     def days(self) -> tuple[date, ...]:
@@ -92,6 +95,7 @@ def goods_of(wb: Workbench, record: StudyOnRecord, here: ForAudience, currency: 
         unsaid=found.unsaid,
         roles=tuple(weights),
         measured=indexes_of(record, here),
+        power=taken_by(wb),
     )
 
 

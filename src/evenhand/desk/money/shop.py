@@ -49,7 +49,7 @@ class Shop:
         return tuple(kind for kind, scores in own.items() if len(scores) > 1 and not any(scores))
 
     def _rest_w(self) -> float:
-        rest = assumed().rest_w
+        rest = (self.fitted.power or assumed()).rest_w
         kinds = (*self.kinds, *(item.kind for item in self.kept))
         return sum(rest.get(kind, 0.0) for kind in kinds) + sum(map(watts_of, self.kept))
 
@@ -71,6 +71,7 @@ def shop_of(build: str, parts: Sequence[Item], goods: Goods, *, apart: Apart | N
             kinds=kinds,
             taken=kept,
             apart=apart,
+            power=goods.power,
         )
 
     bought = out_of(goods.by_key)
@@ -97,9 +98,9 @@ def candidate(good: Good) -> Candidate:
 def watts_of(item: Item) -> float:
     """What a part draws for long, less than nothing for a supply; 0 where it is not known or is no such part.
 
-    Whether that is known is asked of the whole build (`fit.power`).
+    Whether that is known, and what a supply lost with age, is asked of the whole build (`fit.power`).
     """
     facts: Mapping[str, float] = item.facts
     if item.kind == "supply":
-        return -facts.get("power_w", 0.0) * (1.0 - assumed().lost_a_year * facts.get("years", 0.0))
+        return -facts.get("power_w", 0.0)
     return facts.get("power_w", 0.0) if item.kind in TOLD else 0.0

@@ -8,11 +8,12 @@ from dataclasses import dataclass
 
 from evenhand.desk.on_record import StudyOnRecord, load_study
 from evenhand.desk.pages.frame import address
+from evenhand.desk.parts.assuming import changed_words, taken_by, terms_by
 from evenhand.desk.parts.fitting import Fitting, fittings_of
 from evenhand.desk.parts.known import PIECES
 from evenhand.fit.answers import worst
 from evenhand.fit.asking import Fit
-from evenhand.fit.power import assumed
+from evenhand.fit.power_terms import Term
 from evenhand.fit.reading import Seen
 from evenhand.publish.dates import day_words
 from evenhand.publish.figures.power_rows import as_drawn, power_rows
@@ -111,12 +112,18 @@ class Shared:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FitShown:
-    """All builds: `said` opens the page, "" where no build has a part."""
+    """All builds: `said` opens the page, "" where no build has a part.
+
+    `terms` are the numbers that are assumed of power, `changed` says which are not the usual ones.
+    """
 
     said: str
     cards: Mapping[str, FitCard]
     shared: tuple[Shared, ...]
     assumed: tuple[str, ...]
+    terms: tuple[Term, ...]
+    changed: str
+    power: str
     careful: str
     parts: str
 
@@ -135,7 +142,10 @@ def _shown(wb: Workbench, record: StudyOnRecord) -> FitShown:
         said=builds_sentence(asked),
         cards={each.build.key: fit_card(each, study) for each in found if each.items},
         shared=tuple(shared_parts(found)),
-        assumed=assumed_words(assumed()),
+        assumed=assumed_words(taken_by(wb)),
+        terms=terms_by(wb),
+        changed=changed_words(wb),
+        power=address(study, "builds", "power"),
         careful=MAKER_FIRST,
         parts=address(study, "builds", "parts"),
     )

@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from evenhand.desk.on_record import StudyOnRecord, load_study
+from evenhand.desk.parts.assuming import taken_by
 from evenhand.desk.parts.items import facts_by_part, items_of
 from evenhand.desk.study.used_by import users_of
 from evenhand.errors import NotFound, nearest
@@ -102,7 +103,7 @@ def fitting_of(wb: Workbench, build: Build, studies: Sequence[StudyOnRecord]) ->
     wall = at_the_wall(items, studies, build.key)
     return Fitting(
         build=build, items=items, found=fits(items),
-        budget=budget(items, measured_w=wall.behind_w if wall else None),
+        budget=budget(items, taken=taken_by(wb), measured_w=wall.behind_w if wall else None),
         wall=wall, facts=facts_by_part(wb, build.parts),
     )  # fmt: skip
 

@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 
 from fastapi import APIRouter, Request
-from fastapi.responses import HTMLResponse, Response
+from fastapi.responses import HTMLResponse, RedirectResponse, Response
 from starlette.datastructures import FormData
 
 from evenhand.desk.on_record import load_study
@@ -15,6 +15,7 @@ from evenhand.desk.pages.fit import fit_shown
 from evenhand.desk.pages.frame import address
 from evenhand.desk.pages.offers import offers_of
 from evenhand.desk.pages.worth import worth_of
+from evenhand.desk.parts.assuming import change_terms, terms_by
 from evenhand.desk.parts.catalogue import EVERY_KIND
 from evenhand.desk.study.building import (
     KINDS,
@@ -174,6 +175,14 @@ def drop(site: Here, study: str, setup: str) -> Response:
 def take(site: Here, study: str, sent: Sent) -> Response:
     """Takes a setup that is on the workbench already into the study."""
     return after(study, take_setup(site.wb, study, typed(sent, "setup"), now=site.now()))
+
+
+@router.post("/power")
+def assume(site: Here, study: str, sent: Sent) -> Response:
+    """Assumes other numbers of power, for every study of the workbench."""
+    given = {term.name: typed(sent, term.name) for term in terms_by(site.wb) if term.name in sent}
+    change_terms(site.wb, given, now=site.now())
+    return RedirectResponse(f"{address(study, 'builds')}#assumed", status_code=303)
 
 
 @router.post("/{part}")
