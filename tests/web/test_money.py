@@ -25,8 +25,9 @@ from evenhand.desk.opening import Desk
 from evenhand.desk.pages.money_owning import heading_words, read_words
 from evenhand.desk.study.briefing import start_study
 from evenhand.desk.verdict.judged_for import judged_for
-from evenhand.money.break_even import break_even
+from evenhand.money.break_even import Value, better_value, break_even
 from evenhand.publish.dates import day_words
+from evenhand.publish.value_words import band_digits
 from evenhand.store import shelves
 
 MONEY = "/studies/saltmarsh/money"
@@ -103,6 +104,18 @@ def test_the_days_on_which_it_turned_are_told_exactly_and_never_inside_the_band(
     assert re.search(rf"{days[5]}\s+Dunlin\s+neither\s+{even:,} dl\s+1,012 dl", told)
     assert "it turned two times" in told
     assert "Plover was better value on 20, Dunlin on 15; on" in told
+
+
+def test_no_price_of_a_band_that_is_told_has_a_winner(wb: Desk) -> None:
+    for other in range(1000, 1040):
+        ground = ground_in(wb, Tried(prices={"dunlin-mild": other}))
+        edge = ground.edges[PAIR]
+        even = break_even(other, effect=edge.effect, half=edge.half)
+        low, high = re.findall(r"[\d,]+", plain(band_digits(even, ground.currency)).partition("(")[2])
+        for price in (low, high):
+            assert better_value(int(price.replace(",", "")), against=even) is Value.LEVEL
+        assert better_value(int(low.replace(",", "")) - 1, against=even) is Value.A
+        assert better_value(int(high.replace(",", "")) + 1, against=even) is Value.B
 
 
 def test_sliders_without_script_are_answered_by_the_server(client: TestClient) -> None:

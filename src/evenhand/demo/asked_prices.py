@@ -1,7 +1,7 @@
 """What the parts of the Saltmarsh machines were offered for in the 90 days up to the snapshot: all invented.
 
 Plover costs 1,022 from the 21st day on, 1,044 from the 38th, and 998 again from the 70th, all by its graphics
-card: at its break-even of 1,026 (1,019 to 1,034) it is the better value, then level with Dunlin, then behind,
+card: at its break-even of 1,026 (1,019 to 1,033) it is the better value, then level with Dunlin, then behind,
 then the better value again. Dunlin stays at 1,012. Wren's card is dearer for a month and out of stock for a
 week. On the last day the parts of each machine cost what its counter price is. The least offer of a day is
 the price that is planted; what others ask, and on which days somebody looked, is drawn from a seed.

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from evenhand.prose.material import Material
 from evenhand.prose.quotable import Quotable, Sort
 from evenhand.publish.dates import day_words
-from evenhand.publish.money_words import amount, bare_amount
+from evenhand.publish.money_words import amount, band_ends, bare_amount
 from evenhand.records.prices import Currency, Price
 from evenhand.verdicts.verdict import Verdict
 
@@ -37,8 +37,8 @@ def _worth(verdict: Verdict, currency: Currency, material: Material) -> Iterator
     if even is None or prices is None:
         return
     band = ""
-    if even.low is not None and even.high is not None:
-        band = f" ({bare_amount(even.low, currency)} to {bare_amount(even.high, currency)})"
+    if (ends := band_ends(even)) is not None:
+        band = f" ({bare_amount(ends[0], currency)} to {bare_amount(ends[1], currency)})"
     said, whole = amount(even.at, currency), 10**currency.decimals
     days = dict.fromkeys(day_words(material.prices[s].on) for s in (verdict.b,) if s in material.prices)
     yield Quotable(

@@ -34,15 +34,28 @@ def inside(even: BreakEven) -> tuple[int, int] | None:
     return (low, high) if low <= high else None
 
 
+def band_ends(even: BreakEven) -> tuple[float, float] | None:
+    """The ends of a band as they are told: prices that can be paid and at which neither is the better value.
+
+    Where no whole price lies within, the ends as they are; None where none is known.
+
+    >>> band_ends(BreakEven(at=1026.4, low=1018.6, high=1033.89))
+    (1019, 1033)
+    """
+    if even.low is None or even.high is None:
+        return None
+    return inside(even) or (even.low, even.high)
+
+
 def worth_words(verdict: Verdict, names: Names, currency: Currency) -> str:
-    """What a is worth beside b at b's price: "Plover is worth 1,026 dl (1,019 to 1,034) where …"."""
+    """What a is worth beside b at b's price: "Plover is worth 1,026 dl (1,019 to 1,033) where …"."""
     even, prices = verdict.break_even, verdict.prices
     if even is None or prices is None:
         return ""
     a, b = names.setup(verdict.a), names.setup(verdict.b)
     band = ""
-    if even.low is not None and even.high is not None:
-        low, high = (bare_amount(end, currency) for end in (even.low, even.high))
+    if (ends := band_ends(even)) is not None:
+        low, high = (bare_amount(end, currency) for end in ends)
         band = f" ({low} to {high})"
     return f"{a} is worth {amount(even.at, currency)}{band} where {b} costs {amount(prices[1], currency)}."
 

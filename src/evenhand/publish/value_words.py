@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from evenhand.money.break_even import BreakEven
 from evenhand.money.value import Lead, Stand
-from evenhand.publish.money_words import amount, bare_amount, even_words, inside
+from evenhand.publish.money_words import amount, band_ends, bare_amount, even_words, inside
 from evenhand.publish.names import Names
 from evenhand.publish.numbers import counted
 from evenhand.records.prices import Currency
@@ -106,9 +106,10 @@ def band_digits(even: BreakEven, currency: Currency) -> str:
     >>> band_digits(BreakEven(at=1026.4, low=1013.5, high=1039.2), Currency(symbol="dl", decimals=0))
     '1,026\xa0dl (1,014 to 1,039)'
     """
-    if even.low is None or even.high is None:
+    ends = band_ends(even)
+    if ends is None:
         return amount(even.at, currency)
-    low, high = (bare_amount(end, currency) for end in (even.low, even.high))
+    low, high = (bare_amount(end, currency) for end in ends)
     return f"{amount(even.at, currency)} ({low} to {high})"
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 
 from evenhand.findings.caveats import UNMEASURED
@@ -229,9 +230,9 @@ def _value_sentence(verdict: Verdict, even: BreakEven, backing: Backing, days: S
     if verdict.value is Value.LEVEL:
         return bridged(sentence("value-level", **slots), verdict.bridged_by, words=WORTH_BRIDGED)
     better, other, side, end = (
-        (backing.a, backing.b, BELOW, even.low)
+        (backing.a, backing.b, BELOW, even.low and math.ceil(even.low))
         if verdict.value is Value.A
-        else (backing.b, backing.a, ABOVE, even.high)
+        else (backing.b, backing.a, ABOVE, even.high and math.floor(even.high))
     )
     made = sentence(
         "value", **slots, better=of(As.SETUP, better), other=of(As.SETUP, other), side=of(As.WORD, side),

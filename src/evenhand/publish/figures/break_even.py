@@ -13,7 +13,7 @@ from evenhand.publish.direction import isolated
 from evenhand.publish.faces import Face, elide, elide_name, fit, width
 from evenhand.publish.figures.card_frame import card_frame, high, set_lines
 from evenhand.publish.figures.frame import Frame, balanced, centred, finish, named, named_width
-from evenhand.publish.money_words import amount, bare_amount, even_word, even_words
+from evenhand.publish.money_words import amount, band_ends, bare_amount, even_word, even_words
 from evenhand.publish.names import Names
 from evenhand.publish.picture import Picture
 from evenhand.publish.style import Style
@@ -192,9 +192,10 @@ def _band(level: Level, axis: _Axis, edges: tuple[float, float], style: Style) -
 def _told_at(level: Level, prices: Prices, axis: _Axis) -> list[tuple[float, str]]:
     """The amounts at which the band begins and ends; without an interval the one at which they are level."""
     low, high_end = level.even.low, level.even.high
-    if low is None or high_end is None:
+    told = band_ends(level.even)
+    if low is None or high_end is None or told is None:
         return [(axis.x(level.even.at), amount(level.even.at, prices.currency))]
-    ends = bare_amount(low, prices.currency), amount(high_end, prices.currency)
+    ends = bare_amount(told[0], prices.currency), amount(told[1], prices.currency)
     return [(axis.x(low), ends[0]), (axis.x(high_end), ends[1])]
 
 
@@ -270,8 +271,8 @@ def _now(prices: Prices, axis: _Axis, begun: Frame, names: Names, top: float) ->
 def _seen(level: Level, prices: Prices, names: Names) -> str:
     even, currency = level.even, prices.currency
     at = f"{isolated(level.audience)}: worth the same at {amount(even.at, currency)}"
-    if even.low is not None and even.high is not None:
-        at += f" ({bare_amount(even.low, currency)} to {bare_amount(even.high, currency)})"
+    if (ends := band_ends(even)) is not None:
+        at += f" ({bare_amount(ends[0], currency)} to {bare_amount(ends[1], currency)})"
     value = better_value(prices.now, against=even)
     who = {Value.A: prices.a, Value.B: prices.b}.get(value)
     nobody = even_words(value_open=level.value_open) if value is Value.LEVEL else "no interval"

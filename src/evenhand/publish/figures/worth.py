@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from evenhand.money.break_even import BreakEven, better_value
 from evenhand.publish.faces import Face, width
 from evenhand.publish.figures.percent_svg import at, box, figure, level, upright, word
-from evenhand.publish.money_words import amount, bare_amount, even_word, even_words
+from evenhand.publish.money_words import amount, band_ends, bare_amount, even_word, even_words
 from evenhand.publish.names import Names
 from evenhand.publish.numbers import number
 from evenhand.publish.picture import Picture
@@ -66,8 +66,8 @@ def _band_seen(worth: Worth, a: str, b: str) -> str:
     }
     value = better_value(worth.now, against=worth.even).value
     at = f"Worth the same at {amount(worth.even.at, worth.currency)}"
-    if worth.even.low is not None and worth.even.high is not None:
-        low, high = (bare_amount(end, worth.currency) for end in (worth.even.low, worth.even.high))
+    if (ends := band_ends(worth.even)) is not None:
+        low, high = (bare_amount(end, worth.currency) for end in ends)
         at += f", {low} to {high}"
     return f"{at}. At {amount(worth.now, worth.currency)} today {says.get(value, 'nothing is said')}."
 
@@ -89,6 +89,8 @@ def _band_names(a: str, b: str, x: Callable[[float], float], worth: Worth) -> It
     if left + half / 2 < x(worth.even.at) < 100 - right - half / 2:
         yield word(between, x(worth.even.at), 16, kind="str wide-only", anchor="middle")
     yield word(f"{b} by value", 100, 16, kind="str", anchor="end")
+    ends = band_ends(worth.even)
+    shown = {} if ends is None else dict(zip((worth.even.low, worth.even.high), ends, strict=True))
     edges = [e for e in (worth.even.low, worth.even.at, worth.even.high) if e is not None]
     if len(edges) == 3 and min(x(edges[1]) - x(edges[0]), x(edges[2]) - x(edges[1])) < TIGHT:
         edges = [edges[0], edges[2]] if x(edges[2]) - x(edges[0]) > TIGHT else [edges[1]]
@@ -97,7 +99,11 @@ def _band_names(a: str, b: str, x: Callable[[float], float], worth: Worth) -> It
         middle = " wide-only" if len(edges) == 3 and edge is edges[1] else ""
         yield upright(x(edge), BAND_BOTTOM, BAND_BOTTOM + 6)
         yield word(
-            told(edge, worth.currency), x(edge), BAND_BOTTOM + 23, kind=f"str{middle}", anchor="middle"
+            told(shown.get(edge, edge), worth.currency),
+            x(edge),
+            BAND_BOTTOM + 23,
+            kind=f"str{middle}",
+            anchor="middle",
         )
 
 
@@ -122,9 +128,10 @@ def _now(worth: Worth, x: Callable[[float], float], names: Names) -> Iterator[st
 
 def _nearest_edge(worth: Worth) -> float | None:
     """The edge of the band that today's price is out of; None inside it, or without one."""
-    low, high = worth.even.low, worth.even.high
-    if low is None or high is None or low <= worth.now <= high:
+    ends = band_ends(worth.even)
+    if ends is None or ends[0] <= worth.now <= ends[1]:
         return None
+    low, high = ends
     return low if worth.now < low else high
 
 
