@@ -68,7 +68,7 @@ def test_without_script_the_reach_of_other_budgets_is_a_page_of_its_own(site: Te
 
 @pytest.mark.parametrize("ending", ["svg", "png"])
 def test_both_can_be_had_as_cards(site: TestClient, ending: str) -> None:
-    for page in ("better?budget=1000&whole=1", "paths"):
+    for page in ("better?budget=1000&whole=1", "paths?whole=1"):
         (place,) = re.findall(
             rf'href="([^"]*card\.{ending}[^"]*medium=tall)"', site.get(f"{PAGE}/{page}").text
         )
@@ -121,30 +121,39 @@ def test_an_impossible_budget_says_what_the_cheapest_costs(site: TestClient) -> 
 
 
 def test_paths_are_stories_with_what_they_stand_on(site: TestClient) -> None:
-    said = words(site.get(f"{PAGE}/paths").text)
+    said = words(site.get(f"{PAGE}/paths?whole=1").text)
     assert '<h1 class="answer">Plover comes furthest: hold it for' in said
     assert "Over 36 months, with nothing at once and 20 dl more each month for changes." in said
     assert "erase what you sell" in said
 
 
+def test_paths_come_after_the_page_and_are_there_at_once_from_then_on(site: TestClient) -> None:
+    first = site.get(f"{PAGE}/paths").text
+    assert "Every path of every build is being gone through." in first
+    assert 'hx-trigger="load"' in first
+    (whole,) = re.findall(r'hx-get="([^"]*whole=1)"', first)
+    site.get(whole.replace("&amp;", "&"))
+    assert "comes furthest" in site.get(f"{PAGE}/paths").text
+
+
 def test_a_part_that_nobody_offers_is_named(stocked: Desk) -> None:
     lay_market(stocked, minor={key: each for key, each in MINOR.items() if key != "ostrey-50"})
     with client_of(stocked) as site:
-        said = words(site.get(f"{PAGE}/paths").text)
+        said = words(site.get(f"{PAGE}/paths?whole=1").text)
     assert "No path begins with Wren: Ostrey 50 has no price, or nobody said how good it is." in said
 
 
 def test_a_study_that_counts_in_nothing_says_what_to_do(stocked: Desk) -> None:
     with client_of(stocked) as site:
-        answer = site.get(f"{PAGE}/better")
-    assert answer.status_code == 422
-    assert "give a first price" in answer.text
+        for page in ("better", "paths"):
+            answer = site.get(f"{PAGE}/{page}")
+            assert answer.status_code == 422
+            assert "give a first price" in answer.text
 
 
 @pytest.mark.parametrize("path", ["better?budget=1000&rules=1", "paths"])
 def test_they_have_no_barriers_and_fit_a_phone(market: Desk, phone: Page, path: str) -> None:
     with serving(market) as served:
         phone.goto(f"{served.url}{PAGE}/{path}")
-        if path != "paths":
-            expect(phone.locator("svg.frontier")).to_be_visible()
+        expect(phone.locator("main svg.fig")).to_be_visible()
         sound(phone)

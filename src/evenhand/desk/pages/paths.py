@@ -6,8 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from evenhand.desk.money.courses import furthest, orders
-from evenhand.desk.money.grounds import Grounds, left_out
-from evenhand.desk.money.growing import Grown, paths_for
+from evenhand.desk.money.grounds import Grounds, grounds_of, left_out
+from evenhand.desk.money.growing import Grown, paths_are_known, paths_for
 from evenhand.desk.names import names_of
 from evenhand.desk.pages.better import CardLink, Option, card_links
 from evenhand.desk.pages.frame import Frame, address, frame_of
@@ -51,10 +51,16 @@ class PathsPage:
     lacking: tuple[str, ...]
     cards: tuple[CardLink, ...]
     back: str
+    whole: str = ""
 
 
-def paths_page(wb: Workbench, study: str, audience: str = "") -> PathsPage:
-    """The page for an audience. Raises NotFound and BadRecord."""
+def paths_page(wb: Workbench, study: str, audience: str = "", *, whole: bool = True) -> PathsPage:
+    """The page for an audience. Raises NotFound and BadRecord.
+
+    Without `whole`, what would have to be searched for first is left for later.
+    """
+    if not whole and not paths_are_known(wb, study, audience):
+        return _later(grounds_of(wb, study, audience))
     grown = paths_for(wb, study, audience)
     grounds, found = grown.grounds, grown.found
     best = {build: each for build, own in found.of_builds.items() if (each := furthest(own)) is not None}
@@ -77,6 +83,16 @@ def paths_page(wb: Workbench, study: str, audience: str = "") -> PathsPage:
         cards=card_links(_card_place(grounds)) if best else (),
         back=address(study, "money"),
     )
+
+
+def _later(grounds: Grounds) -> PathsPage:
+    """The page while nothing is found yet."""
+    place = _card_place(grounds).replace("/card.{ending}", "")
+    return PathsPage(
+        frame=frame_of(grounds.record, "money"), answer="Every path of every build is being gone through.",
+        audiences=(), furthest=(), picture=None, holding=(), unbeaten=(), assumed=(), lacking=(), cards=(),
+        back=address(grounds.record.study.key, "money"), whole=f"{place}&whole=1",
+    )  # fmt: skip
 
 
 def _card_place(grounds: Grounds) -> str:

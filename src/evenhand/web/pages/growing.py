@@ -74,6 +74,7 @@ def better(
 
 
 @router.get("/paths")
-def paths(request: Request, site: Here, study: str, audience: str = "") -> HTMLResponse:
-    """How far each build comes by changing parts over the months."""
-    return show(request, "paths.html", page=paths_page(site.wb, study, audience))
+def paths(request: Request, site: Here, study: str, audience: str = "", whole: str = "") -> HTMLResponse:
+    """How far each build comes; what is not known yet only where the `whole` is asked for."""
+    page = paths_page(site.wb, study, audience, whole=whole == "1")
+    return show(request, "paths.html", page=page)
