@@ -5,7 +5,7 @@ from __future__ import annotations
 import shutil
 from collections.abc import Iterator
 from dataclasses import replace
-from datetime import date
+from datetime import date, timedelta
 from pathlib import Path
 
 import pytest
@@ -53,7 +53,11 @@ def bench(weighed_file: Path, tmp_path: Path) -> Iterator[Workbench]:
 def dearer(wb: Workbench) -> None:
     currency = load_study(wb, "quay").study.currency
     assert currency is not None
-    add_price(wb, Price(build="plover", minor=1100, currency=currency, on=date(2031, 5, 9)), at=LATER)
+    add_price(
+        wb,
+        Price(build="plover", minor=1100, currency=currency, on=date(2031, 5, 9)),
+        at=LATER + timedelta(days=4),
+    )
 
 
 def test_every_state_of_a_script_is_kept_and_the_last_stands(bench: Workbench) -> None:
