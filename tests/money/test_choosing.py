@@ -87,6 +87,17 @@ def test_ties_are_all_choices_that_are_near(seed: int) -> None:
     } == wanted
 
 
+def test_a_frontier_finds_what_each_budget_by_itself_does() -> None:
+    for seed in range(12):
+        shelf, terms = catalogue(Random(seed)), Terms(budget_minor=0, limits={"watts": 0.0})
+        for budget, found in frontier(partial(best, shelf), terms, range(300, 1300, 100)):
+            alone = best(shelf, replace(terms, budget_minor=budget))
+            own = replace(terms, budget_minor=budget)
+            assert (found is None) == (alone is None)
+            if found is not None and alone is not None:
+                assert worth(found, own) == pytest.approx(worth(alone, own), abs=1e-7)
+
+
 def test_a_frontier_never_falls_with_the_budget() -> None:
     shelf = catalogue(Random(3), each=8)
     found = frontier(

@@ -15,6 +15,7 @@ from evenhand.money.shelves import Chosen, Shelf, Terms
 from evenhand.stats.spread import Floats
 
 EQUAL = 1e-9  # of what is used: less than that is no difference
+SLACK = 1e-7  # of a score that is known to be had
 
 
 class Bounds:
@@ -53,6 +54,8 @@ def bounds_of(shelf: Shelf, terms: Terms, but: Sequence[Chosen]) -> Bounds:
     for kind in shelf.kinds:
         found.exactly(shelf.of_kind[kind], 1.0)
     found.at_most({i: float(each.minor) for i, each in numbered}, terms.budget_minor + 0.5)
+    if terms.least_score is not None:
+        found.at_most({i: -each.score for i, each in numbered}, SLACK - terms.least_score)
     for name, limit in terms.limits.items():
         found.at_most({i: each.uses.get(name, 0.0) for i, each in numbered}, limit + EQUAL)
     for i, wrong in _misfits_of(shelf):

@@ -67,8 +67,12 @@ class Chosen:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Terms:
-    """What a choice must keep to: a budget in minor units, and `limits` on what is used together."""
+    """What a choice must keep to: a budget in minor units, and `limits` on what is used together.
+
+    `least_score` is one that is known to be had, so that nothing worse need be looked at.
+    """
 
     budget_minor: int
+    least_score: float | None = None
     limits: Mapping[str, float] = field(default_factory=dict)
     time_limit_s: float = 5.0

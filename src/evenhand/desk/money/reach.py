@@ -10,7 +10,8 @@ from evenhand.desk.money.goods import Goods
 from evenhand.desk.money.shop import Shop
 from evenhand.desk.money.spending import Spent
 from evenhand.money.choosing import NoTime
-from evenhand.money.shelves import Chosen
+from evenhand.money.further import frontier
+from evenhand.money.shelves import Chosen, Terms
 from evenhand.publish.figures.frontier import Frontier, Reach, Stands
 from evenhand.store.workbench import Workbench
 
@@ -31,22 +32,21 @@ def budgets_about(minor: int) -> tuple[int, ...]:
 
 def reaches_of(shop: Shop, goods: Goods, budgets: Sequence[int]) -> tuple[Reach, ...]:
     """The index that each budget buys, the build's own being 100; a lesser one never buys more."""
+
+    def find(terms: Terms, *, but: Sequence[Chosen] = ()) -> Chosen | None:
+        try:
+            return shop.fitted.best(terms, but=but)
+        except NoTime:
+            return None
+
+    found = frontier(find, shop.terms(max(budgets)), [each - shop.kept_minor for each in budgets])
     return tuple(
         Reach(
-            minor=each,
-            index=None
-            if (found := _found(shop, each)) is None
-            else 100 * choice_of(shop, goods, found).index,
+            minor=budget + shop.kept_minor,
+            index=None if chosen is None else 100 * choice_of(shop, goods, chosen).index,
         )
-        for each in sorted(budgets)
+        for budget, chosen in found
     )
-
-
-def _found(shop: Shop, budget_minor: int) -> Chosen | None:
-    try:
-        return shop.fitted.best(shop.terms(budget_minor))
-    except NoTime:
-        return None
 
 
 def frontier_of(wb: Workbench, spent: Spent) -> Frontier | None:
