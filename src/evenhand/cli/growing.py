@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from evenhand.cli.native import answers_alone
 from evenhand.cli.putting_away import tell_away
 from evenhand.cli.showing import as_json, say, say_json, table
 
@@ -43,7 +44,8 @@ def better(workbench: Path | None, /, study: str, cards: Path | None, as_json: b
     with open_desk(workbench, create=False) as wb:
         tell_away(wb, study, as_json=as_json)
         wish = Wish(**asked)
-        spent = better_for(wb, study, wish)
+        with answers_alone():
+            spent = better_for(wb, study, wish)
         files = [] if cards is None else save_cards(partial(reach_card, wb, study, wish), cards)
     if as_json:
         say_json({**better_answer(spent), "files": files})
@@ -58,7 +60,8 @@ def save_cards(draw: Callable[..., Drawn], folder: Path) -> list[str]:
     from evenhand.desk.comparison.charting import save_pictures
     from evenhand.desk.money.growing_cards import every_way
 
-    drawn = [draw(medium=medium, theme=theme) for medium, theme in every_way()]
+    with answers_alone():  # other budgets are looked at
+        drawn = [draw(medium=medium, theme=theme) for medium, theme in every_way()]
     return [str(file) for file in save_pictures(drawn, folder)]
 
 
@@ -116,7 +119,8 @@ def paths(workbench: Path | None, study: str, audience: str, cards: Path | None,
 
     with open_desk(workbench, create=False) as wb:
         tell_away(wb, study, as_json=as_json)
-        grown = paths_for(wb, study, audience)
+        with answers_alone():
+            grown = paths_for(wb, study, audience)
         files = [] if cards is None else save_cards(partial(paths_card, wb, study, audience), cards)
     if as_json:
         say_json({**paths_answer(grown), "files": files})
