@@ -67,7 +67,7 @@ def save_cards(draw: Callable[..., Drawn], folder: Path) -> list[str]:
 
 def tell_better(spent: Spent) -> None:
     """The best, what is as good, what more would buy; or why there is none."""
-    from evenhand.desk.money.grounds import left_out
+    from evenhand.desk.money.grounds import days_of_prices, left_out
     from evenhand.publish import choice_words as words
     from evenhand.publish.money_words import amount
     from evenhand.publish.numbers import capital
@@ -97,7 +97,7 @@ def tell_better(spent: Spent) -> None:
         shop = grounds.shops[spent.build]
         unpriced = words.kept_words([goods.names[key] for key in shop.unpriced_kept])
         say(" ".join(filter(None, (words.ESTIMATED, unpriced, words.alike_words(shop.alike)))))
-    for left in left_out(goods):
+    for left in (*days_of_prices(goods), *left_out(goods)):
         say(left)
 
 
@@ -133,7 +133,7 @@ def paths(workbench: Path | None, study: str, audience: str, cards: Path | None,
 def tell_paths(grown: Grown) -> None:
     """How far each build comes, how they stand to each other, and every path that no other beats."""
     from evenhand.desk.money.courses import furthest, orders
-    from evenhand.desk.money.grounds import left_out
+    from evenhand.desk.money.grounds import days_of_prices, left_out
     from evenhand.money.courses import SWING
     from evenhand.publish import path_words as words
 
@@ -151,7 +151,7 @@ def tell_paths(grown: Grown) -> None:
     for one, other, hold in orders(found, margin=grounds.record.study.margin):
         say(words.hold_words(grounds.name(one.start), grounds.name(other.start), hold, swing=SWING))
     say(words.assumed_words(grounds.terms.resale, grounds.terms.fall))
-    for left in left_out(grounds.goods):
+    for left in (*days_of_prices(grounds.goods), *left_out(grounds.goods)):
         say(left)
     say("Indexes of changed machines add up what is said of each part by itself: measure before you promise.")
     for build, parts in found.left_out.items():

@@ -14,7 +14,7 @@ from tests.fit.test_proof import CATALOGUE
 
 from evenhand.desk.money.better import Better, better_parts, step_of, with_rules
 from evenhand.desk.money.goods import Goods, goods_of, role_weights
-from evenhand.desk.money.grounds import left_out
+from evenhand.desk.money.grounds import days_of_prices
 from evenhand.desk.money.shop import Shop, shop_of
 from evenhand.desk.on_record import load_study
 from evenhand.desk.parts.assuming import change_terms
@@ -63,7 +63,7 @@ def test_what_is_out_of_stock_or_long_not_looked_up_is_not_chosen(stocked: Workb
     goods = the_goods(stocked)
     assert (goods.out, goods.old) == ({}, {"ostrey-60": DAY})
     assert {"ostrey-60", "ostrey-70"} & goods.by_key.keys() == {"ostrey-70"}
-    assert left_out(goods)[:1] == ("Prices of parts are of 19 May 2031.",)
+    assert days_of_prices(goods) == ("Prices of parts are of 19 May 2031.",)
 
 
 def a_test(key: str, group: str) -> Test:

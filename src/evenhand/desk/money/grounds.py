@@ -101,13 +101,10 @@ def _read(wb: Workbench, record: StudyOnRecord, audience: str) -> Grounds:
 
 
 def left_out(goods: Goods) -> tuple[str, ...]:
-    """What could not be bought or chosen, and why; and of which days the prices of the rest are."""
-    return (
-        *days_of_prices(goods),
-        *left_out_words(
-            goods.unpriced, goods.unsaid, names=goods.names, currency=goods.currency, roles=goods.roles,
-            out=goods.out, old=goods.old,
-        ),
+    """What could not be bought or chosen, and why."""
+    return left_out_words(
+        goods.unpriced, goods.unsaid, names=goods.names, currency=goods.currency, roles=goods.roles,
+        out=goods.out, old=goods.old,
     )  # fmt: skip
 
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from urllib.parse import urlencode
 
 from evenhand.desk.money.better import Choice
-from evenhand.desk.money.grounds import Grounds, left_out
+from evenhand.desk.money.grounds import Grounds, days_of_prices, left_out
 from evenhand.desk.money.reach import frontier_of
 from evenhand.desk.money.shop import Shop
 from evenhand.desk.money.spending import Spent, Wish, better_for
@@ -104,11 +104,12 @@ def better_page(wb: Workbench, study: str, wish: Wish, *, whole: bool = False) -
     grounds, found, goods = spent.grounds, spent.found, spent.grounds.goods
     shop, step = grounds.shops[spent.build], amount(found.step_minor, goods.currency)
     unpriced = tuple(goods.names[key] for key in shop.unpriced_kept)
+    about = (words.ESTIMATED, *days_of_prices(goods), words.kept_words(unpriced))
     reach = _reached(wb, spent) if whole and found.choices else None
     return BetterPage(
         frame=frame_of(grounds.record, "money"),
         answer=_answer(spent),
-        about=f"{words.ESTIMATED} {words.kept_words(unpriced)}".rstrip() if found.choices else "",
+        about=" ".join(filter(None, about)) if found.choices else "",
         builds=tuple(Option(key=k, name=grounds.name(k), here=k == spent.build) for k in grounds.shops),
         audiences=tuple(
             Option(key=each.key, name=each.name, here=each.key == grounds.here.audience.key)

@@ -6,19 +6,21 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from evenhand.desk.money.courses import furthest, orders
-from evenhand.desk.money.grounds import Grounds, grounds_of, left_out
+from evenhand.desk.money.grounds import Grounds, days_of_prices, grounds_of, left_out
 from evenhand.desk.money.growing import Grown, paths_are_known, paths_for
 from evenhand.desk.names import names_of
 from evenhand.desk.pages.better import CardLink, Option, card_links
 from evenhand.desk.pages.frame import Frame, address, frame_of
 from evenhand.money.courses import SWING, Course
 from evenhand.publish import path_words as words
+from evenhand.publish.choice_words import ESTIMATED
 from evenhand.publish.figures.course_lines import CourseLine, course_lines
 from evenhand.publish.money_words import amount
 from evenhand.publish.numbers import counted, number
 from evenhand.publish.picture import Picture
 from evenhand.store.workbench import Workbench
 
+SEARCHING = "Every path of every build is being gone through."
 NO_PATHS = "No path begins with any build yet."
 
 
@@ -42,6 +44,7 @@ class PathsPage:
 
     frame: Frame
     answer: str
+    about: str
     audiences: tuple[Option, ...]
     furthest: tuple[CourseRow, ...]
     picture: Picture | None
@@ -67,6 +70,7 @@ def paths_page(wb: Workbench, study: str, audience: str = "", *, whole: bool = T
     return PathsPage(
         frame=frame_of(grounds.record, "money"),
         answer=_answer(grown, best),
+        about=ESTIMATED if best else "",
         audiences=tuple(
             Option(key=each.key, name=each.name, here=each.key == grounds.here.audience.key)
             for each in grounds.record.study.audiences
@@ -78,7 +82,7 @@ def paths_page(wb: Workbench, study: str, audience: str = "", *, whole: bool = T
             for one, other, hold in orders(found, margin=grounds.record.study.margin)
         ),
         unbeaten=tuple(course_row(grounds, each) for each in found.courses),
-        assumed=assumed_words(grounds),
+        assumed=(*assumed_words(grounds), *days_of_prices(grounds.goods)),
         lacking=_lacking(grown),
         cards=card_links(_card_place(grounds)) if best else (),
         back=address(study, "money"),
@@ -89,7 +93,7 @@ def _later(grounds: Grounds) -> PathsPage:
     """The page while nothing is found yet."""
     place = _card_place(grounds).replace("/card.{ending}", "")
     return PathsPage(
-        frame=frame_of(grounds.record, "money"), answer="Every path of every build is being gone through.",
+        frame=frame_of(grounds.record, "money"), answer=SEARCHING, about="",
         audiences=(), furthest=(), picture=None, holding=(), unbeaten=(), assumed=(), lacking=(), cards=(),
         back=address(grounds.record.study.key, "money"), whole=f"{place}&whole=1",
     )  # fmt: skip
@@ -145,7 +149,6 @@ def assumed_words(grounds: Grounds) -> tuple[str, ...]:
         f"Over {months}, with {cash} and {saved} more each month for changes.",
         words.assumed_words(terms.resale, terms.fall),
         "New parts stay at today’s price; what is worth less later is bought cheaper than told here.",
-        "Indexes of changed machines add up what is said of each part by itself: measure before you promise.",
     )
 
 
