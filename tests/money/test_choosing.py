@@ -110,7 +110,10 @@ def test_a_frontier_never_falls_with_the_budget() -> None:
 
 def test_what_more_of_each_bound_is_worth_is_what_trying_finds() -> None:
     shelf, terms = catalogue(Random(8), each=5), Terms(budget_minor=700, limits={"watts": -100.0})
-    found = worth_of_more(partial(best, shelf), terms, steps={"watts": 50.0}, budget_step=40)
+    find, first = partial(best, shelf), best(shelf, terms)
+    assert first is not None
+    richer_terms, stronger_terms = replace(terms, budget_minor=740), replace(terms, limits={"watts": -50.0})
+    found = worth_of_more(first, {"": (find, richer_terms), "watts": (find, stronger_terms)})
     now = every_choice(shelf, terms)[0].score
     richer = every_choice(shelf, replace(terms, budget_minor=740))[0].score
     stronger = every_choice(shelf, replace(terms, limits={"watts": -50.0}))[0].score

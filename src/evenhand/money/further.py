@@ -42,22 +42,10 @@ def frontier(find: Find, terms: Terms, budgets: Iterable[int]) -> tuple[tuple[in
     return tuple(found)
 
 
-def worth_of_more(
-    find: Find, terms: Terms, *, steps: Mapping[str, float], budget_step: int
-) -> dict[str, float]:
-    """What the score would gain by so much more of each limit, "" being the budget; 0 where it gains nothing.
+def worth_of_more(now: Chosen, more: Mapping[str, tuple[Find, Terms]]) -> dict[str, float]:
+    """What the score would gain by more of each bound, each with who finds a choice under which terms.
 
-    Empty where there is no choice to begin with.
+    0 where it gains nothing.
     """
-    now = find(terms)
-    if now is None:
-        return {}
-    more = {
-        "": replace(terms, budget_minor=terms.budget_minor + budget_step),
-        **{
-            name: replace(terms, limits={**terms.limits, name: terms.limits[name] + by})
-            for name, by in steps.items()
-        },
-    }
-    gained = {name: find(each) for name, each in more.items()}
+    gained = {name: find(terms) for name, (find, terms) in more.items()}
     return {name: max(0.0, each.score - now.score) if each else 0.0 for name, each in gained.items()}

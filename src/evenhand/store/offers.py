@@ -71,14 +71,9 @@ def offers_of(wb: Workbench, parts: Iterable[str], *, ever: bool = False) -> tup
 
     With `ever` those that were taken back, too.
     """
-    standing = "1" if ever else OFFERS.standing
     with wb.reading() as conn:
-        rows = conn.execute(
-            f"SELECT * FROM offers WHERE part IN (SELECT value FROM json_each(?)) AND {standing} "  # noqa: S608
-            'ORDER BY "on", id',
-            (as_text(tuple(parts)),),
-        )
-        return tuple(map(offer_from, rows))
+        rows = OFFERS.rows_of(conn, "part", parts, ever=ever, order='"on", id')
+    return tuple(map(offer_from, rows))
 
 
 def offer_numbered(wb: Workbench, number: int) -> Offer:

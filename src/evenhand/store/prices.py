@@ -51,14 +51,9 @@ def prices_of(wb: Workbench, builds: Iterable[str], *, ever: bool = False) -> tu
 
     With `ever` those that were taken back, too.
     """
-    standing = "1" if ever else PRICES.standing
     with wb.reading() as conn:
-        rows = conn.execute(
-            f'SELECT * FROM prices WHERE build IN (SELECT value FROM json_each(?)) AND {standing} '  # noqa: S608
-            'ORDER BY "on", id',
-            (as_text(tuple(builds)),),
-        )  # fmt: skip
-        return tuple(map(price_from, rows))
+        rows = PRICES.rows_of(conn, "build", builds, ever=ever, order='"on", id')
+    return tuple(map(price_from, rows))
 
 
 def before_their_day(wb: Workbench, numbers: Iterable[int]) -> frozenset[int]:

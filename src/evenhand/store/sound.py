@@ -42,14 +42,9 @@ def take_back_reading(wb: Workbench, number: int, *, at: datetime) -> SoundReadi
 
 def readings_of(wb: Workbench, setups: Iterable[str], *, ever: bool = False) -> tuple[SoundReading, ...]:
     """Every reading of these setups that counts, in order of arrival; with `ever` those taken back, too."""
-    standing = "1" if ever else READINGS.standing
     with wb.reading() as conn:
-        rows = conn.execute(
-            f"SELECT * FROM sound_readings WHERE setup IN (SELECT value FROM json_each(?)) AND {standing} "  # noqa: S608
-            "ORDER BY id",
-            (as_text(tuple(setups)),),
-        )
-        return tuple(map(reading_from, rows))
+        rows = READINGS.rows_of(conn, "setup", setups, ever=ever, order="id")
+    return tuple(map(reading_from, rows))
 
 
 def reading_from(row: sqlite3.Row) -> SoundReading:

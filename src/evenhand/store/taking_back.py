@@ -65,3 +65,12 @@ class Ledger:
                 if datetime.fromisoformat(row["at"]).astimezone(UTC) + timedelta(hours=14)
                 < datetime.combine(date.fromisoformat(row["on"]), time(), UTC)
             )
+
+    def rows_of(
+        self, conn: sqlite3.Connection, owner: str, keys: Iterable[str], *, ever: bool, order: str
+    ) -> list[sqlite3.Row]:
+        """The rows whose `owner` is among the keys, in this order; with `ever` those taken back, too."""
+        counting = "1" if ever else self.standing
+        among = f"{owner} IN (SELECT value FROM json_each(?)) AND {counting}"  # noqa: S608
+        asked = f"SELECT * FROM {self.table} WHERE {among} ORDER BY {order}"  # noqa: S608
+        return conn.execute(asked, (as_text(tuple(keys)),)).fetchall()

@@ -87,13 +87,8 @@ class Summed:
         )  # fmt: skip
 
 
-def sum_pair(grounds: PairGrounds, weights: npt.ArrayLike) -> Summed:
-    """A pair's columns under M weightings, shape (M, C), each with a sum above 0."""
-    return sum_each([(grounds, weights)])
-
-
 def sum_each(parts: Sequence[tuple[PairGrounds, npt.ArrayLike]]) -> Summed:
-    """The same of several grounds, each under weightings of its own, one ground's after the other's."""
+    """Columns of grounds, each under weightings (M, C) with sums above 0, one ground's after the other's."""
     if len(parts) > 1 and any(grounds.columns is None for grounds, _ in parts):
         return joined([sum_each([part]) for part in parts])
     laid = _as_shares([(grounds, np.atleast_2d(np.asarray(w, float))) for grounds, w in parts])

@@ -11,7 +11,7 @@ from evenhand.desk.money.shop import WATTS, Shop
 from evenhand.money.blame import Blame, blame
 from evenhand.money.choosing import NoTime
 from evenhand.money.fitted import Fitted
-from evenhand.money.further import near
+from evenhand.money.further import near, worth_of_more
 from evenhand.money.shelves import Chosen, Terms
 
 TIE = 0.01  # of a log of the index: choices nearer than that are as good as each other
@@ -76,11 +76,8 @@ def what_more_brings(shop: Shop, terms: Terms, now: Chosen, *, step_minor: int) 
     """What the score would gain by a step more of money (""), and by 50 W more from every supply."""
     dearer = replace(terms, budget_minor=terms.budget_minor + step_minor)
     stronger = replace(terms, limits={**terms.limits, WATTS: terms.limits[WATTS] + STEP_W})
-    gained = {
-        "": shop.fitted.best(dearer),
-        WATTS: shop.fitted.with_more_power(STEP_W).best(stronger),
-    }
-    return {name: max(0.0, each.score - now.score) if each else 0.0 for name, each in gained.items()}
+    more = {"": (shop.fitted.best, dearer), WATTS: (shop.fitted.with_more_power(STEP_W).best, stronger)}
+    return worth_of_more(now, more)
 
 
 def worthy(found: Sequence[Chosen]) -> tuple[Chosen, ...]:
