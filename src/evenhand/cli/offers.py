@@ -48,7 +48,7 @@ def offer(
 ) -> None:  # fmt: skip
     """Put on record what a PART was offered for: the ITEM's price, and what comes on top and off.
 
-    Example: evenhand offer osk-650 78 --shipping 6 --on 2031-05-04 --note "by post"
+    Example: evenhand offer osk-650 78 --shipping 6 --note "by post"
     """
     from evenhand.desk.opening import open_desk, present
     from evenhand.desk.parts.offer_answers import offer_answer
@@ -264,7 +264,7 @@ def rate(workbench: Path | None, /, as_json: bool, on: str | None, **given: Any)
 
     It stands from its day until a later one does, and serves both ways.
 
-    Example: evenhand rate cr 2.45 dl --on 2031-05-04 --of-decimals 2 --into-decimals 0
+    Example: evenhand rate cr 2.45 dl --of-decimals 2 --into-decimals 0
     """
     from evenhand.desk.opening import open_desk, present
     from evenhand.desk.parts.currencies import currency_of_all

@@ -118,7 +118,7 @@ def part(
     Lists are written with commas (none for an empty one), yes and no as such, places one after the other:
     "x16; length 16; lanes 16; shares none | x1; length 1".
 
-    Example: evenhand part brellow-breeze --fact height_mm=158 --source "a ruler" --on 2031-05-04
+    Example: evenhand part brellow-breeze --fact height_mm=158 --source "a ruler"
     """
     from evenhand.desk.opening import open_desk, present
     from evenhand.desk.parts.noting import SOURCE, note_facts, undo_facts

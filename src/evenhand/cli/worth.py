@@ -39,7 +39,7 @@ def price(
 
     A study of it that says no currency yet counts in the one that is given.
 
-    Example: evenhand price wren 742 --on 2031-05-04 --note "counter price, tax inside"
+    Example: evenhand price wren 742 --note "counter price, tax inside"
     """
     from evenhand.desk.opening import open_desk, present
     from evenhand.desk.study.quoting import add_price, counts_not
