@@ -11,9 +11,10 @@ from evenhand.demo.asked_prices import DAYS, FIRST, LAST, ON_SHELF, OUT, asked_p
 from evenhand.demo.truth import DUNLIN, PAID, PLOVER, PRICED_ON, WREN
 from evenhand.demo.workshop import BUILDS, DRELL, PARTS
 from evenhand.money.break_even import Value
+from evenhand.money.looked import Looked, price_on
 from evenhand.money.price_days import by_day
-from evenhand.money.replay import price_on, replayed, shares, turns
-from evenhand.money.sums import Looked, counting_sellers, sums
+from evenhand.money.replay import replayed, shares, turns
+from evenhand.money.sums import counting_sellers, sums
 
 OFFERS = asked_prices(DRELL)
 
@@ -51,7 +52,7 @@ def test_on_the_day_of_the_snapshot_the_parts_cost_what_the_counter_price_is(bui
 
 def test_plover_is_at_998_then_1022_from_day_21_then_1044_from_day_38_then_998_again() -> None:
     days = days_of(PLOVER)
-    every = [price_on(days, day_of(number)) for number in range(1, DAYS + 1)]
+    every = [price_on(Looked(days=days), day_of(number)) for number in range(1, DAYS + 1)]
     assert every == [998] * 20 + [1022] * 17 + [1044] * 32 + [998] * 21
     assert set(days_of(DUNLIN).values()) == {1012}
 
@@ -59,8 +60,9 @@ def test_plover_is_at_998_then_1022_from_day_21_then_1044_from_day_38_then_998_a
 def test_replayed_with_what_was_measured_the_better_buy_turns_on_just_these_days() -> None:
     """Plover is worth 1,026 (1,014 to 1,039) beside Dunlin at 1,012."""
     days = replayed(
-        days_of(PLOVER), days_of(DUNLIN), effect=log(1026 / 1012), half=log(1039 / 1026), until=PRICED_ON
-    )
+        Looked(days=days_of(PLOVER)), Looked(days=days_of(DUNLIN)),
+        effect=log(1026 / 1012), half=log(1039 / 1026), until=PRICED_ON,
+    )  # fmt: skip
     found = [(each.on, each.before, each.after) for each in turns(days)]
     assert found == [
         (day_of(21), Value.A, Value.LEVEL), (day_of(38), Value.LEVEL, Value.B), (day_of(70), Value.B, Value.A)

@@ -8,8 +8,8 @@ from itertools import pairwise
 from hypothesis import given
 from hypothesis import strategies as st
 
+from evenhand.money.looked import Looked, price_on
 from evenhand.money.price_steps import steps
-from evenhand.money.replay import price_on
 
 DAY = date(2031, 5, 4)
 
@@ -26,7 +26,7 @@ def test_steps_say_what_stands_on_every_day(looks: dict[int, int]) -> None:
     for ago in range(90):
         day = DAY - timedelta(days=ago)
         own = [step.minor for step in found if step.start <= day < step.end]
-        expected = price_on(shown, day)
+        expected = price_on(Looked(days=shown), day)
         assert own == ([] if expected is None else [expected])
 
 

@@ -7,7 +7,8 @@ from datetime import date, timedelta
 from hypothesis import given
 from hypothesis import strategies as st
 
-from evenhand.money.sums import Looked, SumOfParts, counting_sellers, seen_on, sums
+from evenhand.money.looked import Looked, seen_on
+from evenhand.money.sums import SumOfParts, counting_sellers, sums
 from evenhand.records.offers import Offer, Seller
 from evenhand.records.prices import Currency
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from datetime import date, timedelta
 
 import pytest
@@ -88,6 +89,17 @@ def test_each_day_has_a_cell_in_its_lane_and_days_without_a_price_have_none() ->
     assert len(re.findall('class="post"', svg)) == 2, "a line for each turn"
     assert "1 March 2031" in svg
     assert "29 May 2031" in svg
+
+
+def test_a_day_on_which_one_was_not_to_be_had_has_an_empty_cell_in_its_lane() -> None:
+    every = days([Value.A] * 30 + [Value.UNKNOWN] * 60)
+    gone = [replace(day, b_minor=None, b_out=True) if 40 <= n < 45 else day for n, day in enumerate(every)]
+    svg = value_days(Days(a="plover", b="dunlin", days=gone, turns=(), seen="seen"), s.NAMES).svg
+    (cell,) = {re.sub(r'x="[\d.]+%"', "", each) for each in re.findall(r'<rect class="cell out"[^>]*>', svg)}
+    assert svg.count('class="cell out"') == 5
+    led = value_days(Days(a="plover", b="dunlin", days=days([Value.B]), turns=(), seen="seen"), s.NAMES).svg
+    (dunlins,) = re.findall(r'<rect class="cell b3"[^>]*>', led)
+    assert numbers(cell, " y") == numbers(dunlins, " y")
 
 
 def test_prices_have_a_cell_for_each_pair_and_todays_is_outlined() -> None:

@@ -106,6 +106,32 @@ def test_the_days_on_which_it_turned_are_told_exactly_and_never_inside_the_band(
     assert "Plover was better value on 20, Dunlin on 15; on" in told
 
 
+def test_of_all_at_once_it_is_told_who_led_who_was_tied_and_what_was_left_out(
+    client: TestClient, wb: Desk
+) -> None:
+    """Plover is dear for ten days and at the price at which it is level with Dunlin for ten more."""
+    edge = ground_in(wb).edges[PAIR]
+    even = round(break_even(1012, effect=edge.effect, half=edge.half).at)
+    asked = {"plover": {19: 1200, 9: even}, "dunlin": {19: 1012, 9: 1012}, "wren": {19: 1500, 9: 1500}}
+    for build, prices in asked.items():
+        for ago, price in prices.items():
+            on = (LAST - timedelta(days=ago)).isoformat()
+            client.post(
+                f"/studies/saltmarsh/builds/price-{build}", data={"price": str(price), "on": on, "sure": "1"}
+            )
+    part = load_study(wb, "saltmarsh").builds["wren"].parts[0]
+    gone = {"part": part, "item": "100", "in_stock": False, "on": (LAST - timedelta(days=4)).isoformat()}
+    assert client.post("/api/studies/saltmarsh/offers", json=gone).status_code == 200
+    told = " ".join(plain(client.get(f"{MONEY}?pair=plover-mild~wren-mild").text).split())
+    assert "Who led on the 15 days up to 4 May 2031 on which all could be had" in told
+    assert (
+        "Plover None Dunlin 10 (67 %) Wren None Plover and Dunlin tied 5 (33 %) A build leads where" in told
+    )
+    left = "Left out are five days on which one of them was out of stock and 70 days without a price of all."
+    assert left in told
+    assert "Empty outlines are days on which it was out of stock." in told
+
+
 def test_no_price_of_a_band_that_is_told_has_a_winner(wb: Desk) -> None:
     for other in range(1000, 1040):
         ground = ground_in(wb, Tried(prices={"dunlin-mild": other}))

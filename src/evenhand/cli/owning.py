@@ -13,7 +13,7 @@ from evenhand.cli.showing import as_json, say, say_json, table
 
 if TYPE_CHECKING:
     from evenhand.desk.money.basis import MoneyGround, Tried
-    from evenhand.desk.money.days import Replayed
+    from evenhand.desk.money.days import AllLed, Replayed
     from evenhand.desk.opening import Desk
 
 
@@ -38,18 +38,19 @@ def money(
 
     Example: evenhand money saltmarsh --audience mostly-play --years 5
     """
-    from evenhand.desk.money.answers import money_answer, money_of_study, replays
+    from evenhand.desk.money.answers import all_at_once, money_answer, money_of_study, replays
     from evenhand.desk.opening import open_desk, present
 
     with open_desk(workbench, create=False) as wb:
         tell_away(wb, study, as_json=as_json)
         tried = tried_on(wb, study, hours, tariff, years)
         ground = money_of_study(wb, study, audience=audience, tried=tried)
-        days = replays(wb, ground, today=present().astimezone().date())
+        today = present().astimezone().date()
+        days, led = replays(wb, ground, today=today), all_at_once(wb, ground, today=today)
         if as_json:
-            say_json(money_answer(ground, days))
+            say_json(money_answer(ground, days, led))
         else:
-            tell_money(ground, days)
+            tell_money(ground, days, led)
 
 
 def tried_on(
@@ -73,7 +74,7 @@ def tried_on(
     )  # fmt: skip
 
 
-def tell_money(ground: MoneyGround, days: tuple[Replayed, ...]) -> None:
+def tell_money(ground: MoneyGround, days: tuple[Replayed, ...], led: AllLed | None) -> None:
     """Who is better value, each pair and its days, and what each costs to own."""
     from evenhand.desk.money.owning import difference, owning, stand_by_owning
     from evenhand.desk.money.valuing import valued
@@ -104,6 +105,11 @@ def tell_money(ground: MoneyGround, days: tuple[Replayed, ...]) -> None:
         counts = tuple(each.counted(value) for value in (Value.A, Value.B, Value.LEVEL))
         a, b = names.setup(each.a), names.setup(each.b)
         say(value_words.days_words(a, b, (counts[0], counts[1], counts[2]), each.known))
+        _say_left(each.known, each.out, over=len(each.days), who="both")
+    if led is not None and led.known:
+        told_led = {tuple(map(names.setup, setups)): many for setups, many in led.led.items()}
+        say(value_words.led_words(led.known, told_led))
+        _say_left(led.known, led.out, over=len(led.days), who="all")
     found = owning(ground)
     wholes = [(names.setup(setup), own.whole) for setup, own in found.by_setup.items()]
     say(owning_words.wholes_words(wholes, ground.kept.years, currency))
@@ -113,6 +119,15 @@ def tell_money(ground: MoneyGround, days: tuple[Replayed, ...]) -> None:
         told = names.setup(a), names.setup(b)
         say(owning_words.apart_words(*told, difference(ground, a, b), currency))
         say(f"  {value_words.by_owning_words(stand_by_owning(ground, a, b), *told)}")
+
+
+def _say_left(known: int, out: int, *, over: int, who: str) -> None:
+    """Which of the days are left out, where some are."""
+    from evenhand.publish.value_words import left_days_words
+
+    left = left_days_words(known, out, over=over, who=who)
+    if left:
+        say(f"  {left}")
 
 
 COMMANDS = (money,)

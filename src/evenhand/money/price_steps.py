@@ -6,8 +6,8 @@ from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
 
+from evenhand.money.looked import KEPT_DAYS
 from evenhand.money.price_days import HISTORY_DAYS, PriceDays
-from evenhand.money.replay import KEPT_DAYS
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

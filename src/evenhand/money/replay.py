@@ -9,9 +9,7 @@ from datetime import date, timedelta
 from itertools import pairwise
 
 from evenhand.money.break_even import Value, better_value, break_even
-from evenhand.money.price_days import PriceDays
-
-KEPT_DAYS = 14  # so long a price that nobody looked up again stands for the days after it
+from evenhand.money.looked import Looked, is_out_on, price_on
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -25,26 +23,23 @@ class Turn:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DayValue:
-    """What each cost on a day, None where nobody knew, and whose money was better spent."""
+    """What each cost on a day, and whose money was better spent.
+
+    A price is None where nobody knew it, and on days on which somebody looked and the machine was not to be
+    had: `a_out`, `b_out`. Nobody is better value then.
+    """
 
     on: date
     a_minor: int | None
     b_minor: int | None
     value: Value
-
-
-def price_on(days: PriceDays, on: date, *, kept: int = KEPT_DAYS) -> int | None:
-    """The price of a day, or of the last day before it that has one, at most `kept` days ago."""
-    for ago in range(kept + 1):
-        price = days.get(on - timedelta(days=ago))
-        if price is not None:
-            return price
-    return None
+    a_out: bool = False
+    b_out: bool = False
 
 
 def replayed(
-    a: PriceDays,
-    b: PriceDays,
+    a: Looked,
+    b: Looked,
     *,
     effect: float,
     half: float | None,
@@ -57,23 +52,23 @@ def replayed(
     The difference itself is the one measured; only prices move.
     """
     days = [until - timedelta(days=ago) for ago in reversed(range(over))]
-    return tuple(
-        _day_value(day, price_on(a, day), price_on(b, day), effect, half, fixed_minor) for day in days
-    )
+    return tuple(_day_value(day, a, b, effect, half, fixed_minor) for day in days)
 
 
 def _day_value(
-    on: date, a_minor: int | None, b_minor: int | None, effect: float, half: float | None, fixed_minor: int
+    on: date, a: Looked, b: Looked, effect: float, half: float | None, fixed_minor: int
 ) -> DayValue:
-    value = Value.UNKNOWN
+    a_minor, b_minor, value = price_on(a, on), price_on(b, on), Value.UNKNOWN
     if a_minor is not None and b_minor is not None:
         band = break_even(b_minor, effect=effect, half=half, fixed_minor=fixed_minor)
         value = better_value(a_minor, against=band)
-    return DayValue(on=on, a_minor=a_minor, b_minor=b_minor, value=value)
+    return DayValue(
+        on=on, a_minor=a_minor, b_minor=b_minor, value=value, a_out=is_out_on(a, on), b_out=is_out_on(b, on)
+    )
 
 
 def turns(days: Sequence[DayValue]) -> Iterator[Turn]:
-    """The days on which the better buy turned; days of which a price is not known are passed over."""
+    """The days on which the better buy turned; days on which one has no price are passed over."""
     known = [day for day in days if day.value is not Value.UNKNOWN]
     for before, after in pairwise(known):
         if before.value is not after.value:
@@ -81,6 +76,6 @@ def turns(days: Sequence[DayValue]) -> Iterator[Turn]:
 
 
 def shares(days: Sequence[DayValue]) -> Mapping[Value, float]:
-    """The share of the days on which each was the better buy, they were level, or a price was not known."""
+    """The share of the days on which each was the better buy, they were level, or one had no price."""
     counts = Counter(day.value for day in days)
     return {value: counts[value] / len(days) for value in Value} if days else {}

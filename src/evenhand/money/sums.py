@@ -7,27 +7,14 @@ was out of stock. A sum is of a day on which one of the parts was looked up, and
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
-from datetime import date, timedelta
+from dataclasses import dataclass
+from datetime import date
 
-from evenhand.money.price_days import PriceDays
-from evenhand.money.replay import KEPT_DAYS
+from evenhand.money.looked import Looked, seen_on
 from evenhand.records.offers import Offer, Seller
 from evenhand.records.rates import Rate
 
 NEW = frozenset({Seller.SHOP, Seller.MARKET})
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Looked:
-    """What somebody found of a part: the least price of each day, and days on which it was out of stock.
-
-    `rates` has the days whose least price is of another currency, with the rate it was changed by.
-    """
-
-    days: PriceDays = field(default_factory=dict)
-    out: frozenset[date] = frozenset()
-    rates: Mapping[date, Rate] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -49,17 +36,6 @@ def counting_sellers(offers: Iterable[Offer]) -> frozenset[Seller]:
     """
     own = frozenset(offer.seller for offer in offers)
     return own & NEW or own
-
-
-def seen_on(looked: Looked, on: date, *, kept: int = KEPT_DAYS) -> date | None:
-    """The day of the price that stands on a day; None where none does."""
-    for ago in range(kept + 1):
-        day = on - timedelta(days=ago)
-        if day in looked.days:
-            return day
-        if day in looked.out:
-            return None
-    return None
 
 
 def sums(parts: Sequence[Looked]) -> Mapping[date, SumOfParts]:

@@ -7,7 +7,7 @@ from datetime import date
 
 from evenhand.fit.rules import rules
 from evenhand.money.blame import Blame
-from evenhand.money.replay import KEPT_DAYS
+from evenhand.money.looked import KEPT_DAYS
 from evenhand.publish.dates import day_words
 from evenhand.publish.money_words import amount
 from evenhand.publish.numbers import capital, counted, listed, number, with_unit

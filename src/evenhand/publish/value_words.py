@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from evenhand.money.break_even import BreakEven
 from evenhand.money.value import Lead, Stand
 from evenhand.publish.money_words import amount, band_ends, bare_amount, even_words, inside
 from evenhand.publish.names import Names
-from evenhand.publish.numbers import counted
+from evenhand.publish.numbers import capital, counted, listed, number, with_unit
 from evenhand.records.prices import Currency
 
 UNSAID = "nothing is said of value"
@@ -117,11 +117,53 @@ def days_words(a: str, b: str, counts: tuple[int, int, int], known: int) -> str:
     """On how many days each was better value, as a sentence.
 
     >>> days_words("Plover", "Dunlin", (20, 53, 17), 90)
-    'Of 90 days with a price of both, Plover was better value on 20, Dunlin on 53; on 17 neither was.'
+    'Of 90 days on which both could be had, Plover was better value on 20, Dunlin on 53; on 17 neither was.'
     """
     one, other, neither = counts
     days = counted(known, "day")
     return (
-        f"Of {days} with a price of both, {a} was better value on {one}, {b} on {other}; "
+        f"Of {days} on which both could be had, {a} was better value on {one}, {b} on {other}; "
         f"on {neither} neither was."
     )
+
+
+def left_days_words(known: int, out: int, *, over: int, who: str) -> str:
+    """Which of so many days are left out: those on which one was out of stock, and those without a price.
+
+    >>> left_days_words(80, 6, over=90, who="both")
+    'Left out are six days on which one of them was out of stock and four days without a price of both.'
+    >>> left_days_words(90, 0, over=90, who="both")
+    ''
+    """
+    bare, told = over - known - out, []
+    if out:
+        told.append(f"{counted(out, 'day')} on which one of them was out of stock")
+    if bare:
+        told.append(f"{counted(bare, 'day')} without a price of {who}")
+    return f"Left out {'is' if out + bare == 1 else 'are'} {' and '.join(told)}." if told else ""
+
+
+def led_words(known: int, led: Mapping[tuple[str, ...], int]) -> str:
+    r"""On which share of the days each led, and on which several were tied, as a sentence.
+
+    `led` has the names of who led, with on how many of the `known` days; each by itself first.
+
+    >>> led_words(80, {("Wren",): 20, ("Plover",): 0, ("Wren", "Plover"): 60}).replace("\u00a0", " ")
+    'Of 80 days on which all could be had, Wren led on 20 (25 %) and Plover on none.
+     On 60 (75 %) Wren and Plover were tied.'
+    """
+    told = {names: f"on {days_share(many, known)}" for names, many in led.items()}
+    first, *others = (names for names in told if len(names) == 1)
+    alone = listed((f"{first[0]} led {told[first]}", *(f"{each[0]} {told[each]}" for each in others)))
+    tied = [f"{on} {listed(names)} were tied" for names, on in told.items() if len(names) > 1]
+    said = f"Of {counted(known, 'day')} on which all could be had, {alone}."
+    return f"{said} {capital('; '.join(tied))}." if tied else said
+
+
+def days_share(many: int, known: int) -> str:
+    r"""So many of the known days, with their share.
+
+    >>> days_share(20, 80).replace("\u00a0", " "), days_share(0, 80)
+    ('20 (25 %)', 'none')
+    """
+    return f"{many} ({with_unit(number(100 * many / known), '%')})" if many else "none"

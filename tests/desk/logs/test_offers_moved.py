@@ -12,7 +12,7 @@ from tests.desk.small_folder import LATER, NOW
 from evenhand.desk.logs.exporting import export_study
 from evenhand.desk.logs.importing import import_folder
 from evenhand.desk.on_record import load_study
-from evenhand.desk.parts.price_days import build_days
+from evenhand.desk.parts.price_days import build_looks
 from evenhand.desk.study.briefing import change_study
 from evenhand.folders.reading import read_study
 from evenhand.records.offers import Offer
@@ -48,7 +48,7 @@ def test_a_study_takes_along_the_offers_that_count_and_the_rates_they_need(
     assert told.rates == (USED_RATE,)
     with open_workbench(tmp_path / "other.evenhand") as other:
         import_folder(other, folder, now=LATER)
-        assert build_days(other, load_study(other, "quay")) == build_days(
+        assert build_looks(other, load_study(other, "quay")) == build_looks(
             stocked, load_study(stocked, "quay")
         )
 

@@ -10,12 +10,12 @@ import pytest
 
 from evenhand.demo.truth import PRICED_ON
 from evenhand.desk.money.basis import MoneyGround, Tried, ground_for
-from evenhand.desk.money.days import Replayed, replay
+from evenhand.desk.money.days import Replayed, all_led, replay
 from evenhand.desk.money.owning import difference, owning, stand_by_owning
 from evenhand.desk.money.valuing import Valued, valued
 from evenhand.desk.on_record import load_study
 from evenhand.desk.opening import Desk, open_desk
-from evenhand.desk.parts.price_days import build_days
+from evenhand.desk.parts.price_days import build_looks
 from evenhand.desk.verdict.judged_for import judged_for
 from evenhand.money.break_even import Value
 from evenhand.money.value import Stand
@@ -75,9 +75,25 @@ def test_the_pairs_stand_as_their_verdicts_do(wb: Desk) -> None:
 
 def days(wb: Desk) -> Replayed:
     found = ground(wb)
-    told = replay(found, build_days(wb, found.record), PAIR, today=PRICED_ON)
+    told = replay(found, build_looks(wb, found.record), PAIR, today=PRICED_ON)
     assert told is not None
     return told
+
+
+def test_of_all_at_once_wren_leads_alone_and_with_a_screen_to_buy_plover_and_dunlin_share_the_days(
+    wb: Desk,
+) -> None:
+    found = ground(wb)
+    told = all_led(found, build_looks(wb, found.record), today=PRICED_ON)
+    assert told is not None
+    assert (told.known, told.out) == (83, 7)
+    assert {day.out for day in told.days if day.out} == {("wren-mild",)}
+    assert told.led == {("plover-mild",): 0, ("dunlin-mild",): 0, ("wren-mild",): 83}
+    seats = ground(wb, "new-seats")  # who must buy a screen and a desk besides
+    tied = all_led(seats, build_looks(wb, found.record), today=PRICED_ON)
+    assert tied is not None
+    both = ("plover-mild", "dunlin-mild")
+    assert tied.led == {("plover-mild",): 41, ("dunlin-mild",): 25, ("wren-mild",): 0, both: 17}
 
 
 def test_the_better_buy_turned_on_the_days_on_which_the_price_was_planted_to(wb: Desk) -> None:

@@ -10,12 +10,13 @@ import pytest
 from tests.desk.small_folder import LATER, NOW
 
 from evenhand.desk.on_record import load_study
-from evenhand.desk.parts.price_days import build_days, part_days, study_prices
+from evenhand.desk.parts.price_days import build_looks, part_days, study_prices
 from evenhand.desk.study.briefing import change_study
 from evenhand.desk.study.pricing import paid_now
 from evenhand.desk.study.quoting import counts_not, later_price, prices_told
 from evenhand.desk.study.worth_answers import prices_answer
 from evenhand.desk.verdict.judged_for import judged_for
+from evenhand.money.looked import Looked
 from evenhand.records.builds import Part
 from evenhand.records.offers import Offer, Seller
 from evenhand.records.prices import Currency, Price
@@ -57,7 +58,7 @@ def test_a_day_has_the_builds_own_price_before_the_sum_of_its_parts(bench: Workb
     add(bench, offer("k6", 300, days=5), offer("m1", 90, days=3), offer("m1", 95, days=1))
     own(bench, 400, days=3)
     own(bench, 410, days=8)
-    days = build_days(bench, load_study(bench, "quay"))
+    days = {setup: each.days for setup, each in build_looks(bench, load_study(bench, "quay")).items()}
     assert days == {"wren": {ago(8): 410, ago(3): 400, ago(1): 395}, "plover": {}}
 
 
@@ -130,7 +131,7 @@ def test_an_own_price_in_another_currency_counts_by_a_rate_and_says_so(bench: Wo
 def test_a_price_of_a_day_to_come_counts_nowhere_and_moves_no_replay(bench: Workbench) -> None:
     now, early = own(bench, 400, days=2), own(bench, 999, days=-200)
     record = load_study(bench, "quay")
-    assert dict(build_days(bench, record)["wren"]) == {now.on: 400}
+    assert dict(build_looks(bench, record)["wren"].days) == {now.on: 400}
     paid = paid_now(bench, record)
     assert (paid.by_setup["wren"], dict(paid.to_come)) == (now, {"wren": early})
     told = prices_told(bench, "quay")
@@ -140,7 +141,7 @@ def test_a_price_of_a_day_to_come_counts_nowhere_and_moves_no_replay(bench: Work
 
 def test_an_offer_of_a_day_to_come_counts_nowhere(bench: Workbench) -> None:
     add(bench, offer("k6", 300), offer("m1", 90), offer("m1", 50, days=-3))
-    assert build_days(bench, load_study(bench, "quay"))["wren"] == {DAY: 390}
+    assert build_looks(bench, load_study(bench, "quay"))["wren"].days == {DAY: 390}
     assert [each.item_minor for each in part_days(bench, ["m1"], DRELL)["m1"].early] == [50]
 
 
@@ -153,12 +154,14 @@ def test_out_of_stock_and_used_make_no_price_of_new_parts(bench: Workbench) -> N
     assert study_prices(bench, record.study, record.builds.values())["wren"].out == {DAY}
     assert found["m1"].days == {ago(1): 90}
     assert [each.item_minor for each in found["m1"].used] == [40]
-    assert build_days(bench, load_study(bench, "quay"))["wren"] == {ago(1): 390}
+    assert build_looks(bench, load_study(bench, "quay"))["wren"] == Looked(
+        days={ago(1): 390}, out=frozenset({DAY})
+    )
 
 
 def test_without_a_currency_there_are_no_days(stocked: Workbench) -> None:
     add(stocked, offer("k6", 300))
-    assert build_days(stocked, load_study(stocked, "quay")) == {"wren": {}, "plover": {}}
+    assert build_looks(stocked, load_study(stocked, "quay")) == {"wren": Looked(), "plover": Looked()}
     assert paid_now(stocked, load_study(stocked, "quay")).by_setup == {}
 
 

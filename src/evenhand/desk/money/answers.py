@@ -8,11 +8,11 @@ from typing import Any
 
 from evenhand.desk.bench.hiding import refuse_hidden
 from evenhand.desk.money.basis import MoneyGround, Tried, ground_for
-from evenhand.desk.money.days import Replayed, replay
+from evenhand.desk.money.days import AllLed, Replayed, all_led, replay
 from evenhand.desk.money.owning import difference, owning, stand_by_owning
 from evenhand.desk.money.valuing import Valued, valued
 from evenhand.desk.on_record import load_study
-from evenhand.desk.parts.price_days import build_days
+from evenhand.desk.parts.price_days import build_looks
 from evenhand.desk.study.worth_answers import currency_answer
 from evenhand.desk.verdict.judged_for import judged_for
 from evenhand.errors import BadRecord
@@ -40,12 +40,17 @@ def money_of_study(wb: Workbench, study: str, *, audience: str | None, tried: Tr
 
 def replays(wb: Workbench, ground: MoneyGround, *, today: date) -> tuple[Replayed, ...]:
     """The last ninety days of each pair."""
-    prices = build_days(wb, ground.record)
-    found = (replay(ground, prices, pair, today=today) for pair in ground.edges)
+    looks = build_looks(wb, ground.record)
+    found = (replay(ground, looks, pair, today=today) for pair in ground.edges)
     return tuple(each for each in found if each is not None)
 
 
-def money_answer(ground: MoneyGround, days: tuple[Replayed, ...]) -> dict[str, Any]:
+def all_at_once(wb: Workbench, ground: MoneyGround, *, today: date) -> AllLed | None:
+    """The last ninety days of all machines at once; None of fewer than three."""
+    return all_led(ground, build_looks(wb, ground.record), today=today)
+
+
+def money_answer(ground: MoneyGround, days: tuple[Replayed, ...], led: AllLed | None) -> dict[str, Any]:
     """All that is said of money for one audience."""
     value = valued(ground)
     return {
@@ -56,6 +61,7 @@ def money_answer(ground: MoneyGround, days: tuple[Replayed, ...]) -> dict[str, A
         "prices": dict(ground.prices),
         "value": None if value is None else value_answer(value),
         "days": [days_answer(each) for each in days],
+        "led": None if led is None else led_answer(led),
         "owning": owning_answer(ground),
     }
 
@@ -91,11 +97,20 @@ def days_answer(found: Replayed) -> dict[str, Any]:
     return {
         "a": found.a, "b": found.b, "until": found.until.isoformat(), "days": len(found.days),
         "a_days": found.counted(Value.A), "b_days": found.counted(Value.B),
-        "neither_days": found.counted(Value.LEVEL),
+        "neither_days": found.counted(Value.LEVEL), "out_days": found.out,
         "turns": [
             {"on": turn.on.isoformat(), "before": turn.before.value, "after": turn.after.value}
             for turn in found.turns
         ],
+    }  # fmt: skip
+
+
+def led_answer(found: AllLed) -> dict[str, Any]:
+    """The days of all machines at once."""
+    return {
+        "setups": list(found.machines), "until": found.until.isoformat(), "days": len(found.days),
+        "known_days": found.known, "out_days": found.out,
+        "led": [{"setups": list(setups), "days": many} for setups, many in found.led.items()],
     }  # fmt: skip
 
 

@@ -15,9 +15,8 @@ from evenhand.desk.parts.price_days import part_days
 from evenhand.desk.verdict.judged import ForAudience
 from evenhand.fit.power import Assumed, assumed
 from evenhand.fit.reading import Item
-from evenhand.money.replay import KEPT_DAYS
+from evenhand.money.looked import KEPT_DAYS, Looked
 from evenhand.money.roles import rated
-from evenhand.money.sums import Looked
 from evenhand.records.audiences import Audience
 from evenhand.records.builds import Part
 from evenhand.records.part_facts import PERFORMANCE

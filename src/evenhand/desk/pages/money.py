@@ -18,6 +18,7 @@ from evenhand.desk.pages.frame import Frame, address, frame_of
 from evenhand.desk.pages.money_answer import among_of, answer_of
 from evenhand.desk.pages.money_days import DaysPart, days_part
 from evenhand.desk.pages.money_grid import GridPart, grid_part
+from evenhand.desk.pages.money_led import LedPart, led_part
 from evenhand.desk.pages.money_owning import OwningPart, owning_part
 from evenhand.desk.pages.money_sliders import sliders_of, tried_of
 from evenhand.desk.pages.money_terms import TermsPart, terms_part
@@ -78,6 +79,7 @@ class MoneyPage:
     why_pair: str = ""
     pair: str = ""
     value: ValuePart | None = None
+    led: LedPart | None = None
     band: MoneyPart | None = None
     days: DaysPart | None = None
     owning: OwningPart | None = None
@@ -131,6 +133,7 @@ def _filled(
         answer=answer_of(ground, pair),
         among=among_of(judgement, names),
         value=value_part(ground),
+        led=led_part(wb, ground, today=today),
         band=money_part(here, judgement, about),
         days=days_part(wb, ground, pair, today=today) if told else None,
         owning=owning_part(moved, pair, sliders_of(ground, moved), ground),

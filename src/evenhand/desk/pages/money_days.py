@@ -7,21 +7,23 @@ from datetime import date
 
 from evenhand.desk.money.basis import MoneyGround
 from evenhand.desk.money.days import OVER, Replayed, replay
-from evenhand.desk.parts.price_days import build_days
+from evenhand.desk.parts.price_days import build_looks
 from evenhand.money.break_even import Value
-from evenhand.money.replay import KEPT_DAYS
+from evenhand.money.looked import KEPT_DAYS
 from evenhand.publish.dates import day_words
 from evenhand.publish.figures.value_days import Days, value_days
 from evenhand.publish.money_words import amount
 from evenhand.publish.names import Names
 from evenhand.publish.numbers import capital, counted
 from evenhand.publish.picture import Picture
-from evenhand.publish.value_words import days_words
+from evenhand.publish.value_words import days_words, left_days_words
 from evenhand.records.prices import Currency
 from evenhand.store.workbench import Workbench
 
 LOOK = "Prices are written down on the page Builds, as often as you look."
-STANDS = f"A price stands for {KEPT_DAYS} days after it was asked."
+STANDS = (
+    f"A price stands for {KEPT_DAYS} days after it was asked, unless somebody looked and it was out of stock."
+)
 FEW = 2  # days with a price of both: with fewer nothing can turn
 
 
@@ -46,12 +48,13 @@ class DaysPart:
     sides: tuple[str, str] = ("", "")
     turns: tuple[TurnRow, ...] = ()
     passed: str = ""
+    out: str = ""
 
 
 def days_part(wb: Workbench, ground: MoneyGround, pair: tuple[str, str], *, today: date) -> DaysPart:
     """The days of a pair at today's difference and their own prices."""
     names, (a, b) = ground.names, (ground.names.setup(each) for each in pair)
-    found = replay(ground, build_days(wb, ground.record), pair, today=today)
+    found = replay(ground, build_looks(wb, ground.record), pair, today=today)
     if found is None:
         return DaysPart(heading="No days to be told", words="Nothing is said of the value of these two.")
     if found.known < FEW:
@@ -62,14 +65,18 @@ def days_part(wb: Workbench, ground: MoneyGround, pair: tuple[str, str], *, toda
     counts = found.counted(Value.A), found.counted(Value.B), found.counted(Value.LEVEL)
     words = days_words(a, b, counts, found.known)
     drawn = Days(a=pair[0], b=pair[1], days=found.days, turns=found.turns, seen=words)
-    unknown = OVER - found.known
     return DaysPart(
         heading=_heading(found), words=words, picture=value_days(drawn, names), sides=(a, b),
         turns=tuple(_turn_rows(found, names, ground.currency)),
-        passed=f"{capital(counted(unknown, 'day'))} without a price of both left empty. {STANDS}"
-        if unknown
-        else "",
+        passed=passed_words(found.known, found.out, who="both"),
+        out="Empty outlines are days on which it was out of stock." if found.out else "",
     )  # fmt: skip
+
+
+def passed_words(known: int, out: int, *, who: str) -> str:
+    """Which days are left out, and how long a price stands; "" where none are."""
+    left = left_days_words(known, out, over=OVER, who=who)
+    return f"{left} {STANDS}" if left else ""
 
 
 def _known(found: Replayed) -> str:

@@ -8,8 +8,9 @@ from datetime import date
 
 from evenhand.desk.on_record import StudyOnRecord
 from evenhand.money.exchange import exchanged, rate_for
+from evenhand.money.looked import Looked
 from evenhand.money.price_days import PriceDays, by_day
-from evenhand.money.sums import Looked, SumOfParts, counting_sellers, sums
+from evenhand.money.sums import SumOfParts, counting_sellers, sums
 from evenhand.publish.money_words import amount
 from evenhand.publish.offer_words import rate_words, sum_note
 from evenhand.records.builds import Build
@@ -219,16 +220,18 @@ def price_now(build: str, found: BuildPrices, currency: Currency) -> Price | Non
     )  # fmt: skip
 
 
-def build_days(wb: Workbench, record: StudyOnRecord) -> Mapping[str, PriceDays]:
+def build_looks(wb: Workbench, record: StudyOnRecord) -> Mapping[str, Looked]:
     """What each compared setup's build cost, by setup and day, in minor units of the study's currency.
 
     A day's price is the build's own price of that day; else the sum of its parts, where one of them was
     looked up on that day and each has a price by then that is at most 14 days old. Other days have none:
-    ask `money.replay.price_on` for what stands on them. A study that says no currency has no days.
+    ask `money.looked.price_on` for what stands on them. A study that says no currency has no days.
     """
-    currency = record.study.currency
-    if currency is None:
-        return {setup: {} for setup in record.study.setups}
-
+    if record.study.currency is None:
+        return {setup: Looked() for setup in record.study.setups}
     found = study_prices(wb, record.study, record.builds.values())
-    return {setup: found[record.setups[setup].build].days for setup in record.study.setups}
+    return {
+        setup: Looked(days=each.days, out=each.out)
+        for setup in record.study.setups
+        for each in (found[record.setups[setup].build],)
+    }

@@ -6,9 +6,9 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
+from evenhand.money.looked import KEPT_DAYS
 from evenhand.money.price_days import HISTORY_DAYS, USUAL_DAYS, PriceDays, Usual
 from evenhand.money.price_steps import Step, steps
-from evenhand.money.replay import KEPT_DAYS
 from evenhand.publish.dates import MONTHS, day_words
 from evenhand.publish.faces import Face, fit, width
 from evenhand.publish.figures.card_frame import card_frame

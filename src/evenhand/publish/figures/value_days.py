@@ -30,7 +30,10 @@ class Days:
 
 
 def value_days(found: Days, names: Names) -> Picture:
-    """A lane for each side and one between them, a cell for each day; days without a price have none."""
+    """A lane for each side and one between them, a cell for each day; days without a price have none.
+
+    A day on which one was not to be had has an empty cell in its lane.
+    """
     a, b = names.setup(found.a), names.setup(found.b)
     called = {Value.A: f"{a} by value", Value.LEVEL: "neither", Value.B: f"{b} by value"}
     tops = {value: HEAD + LANE * at for at, value in enumerate(LANES)}
@@ -53,13 +56,19 @@ def _cells(found: Days, names: Names, tops: dict[Value, float]) -> Iterator[str]
     wide = 100 / len(found.days)
     for at, day in enumerate(found.days):
         if day.value is Value.UNKNOWN:
+            own = ((Value.A, day.a_out), (Value.B, day.b_out))
+            yield from (_cell("cell out", at * wide, wide, tops[side]) for side, out in own if out)
             continue
         setup = {Value.A: found.a, Value.B: found.b}.get(day.value)
         kind = f"cell b{names.slot(setup).number}" if setup else "cell neither"
-        yield (
-            f'<rect class="{kind}" x="{at * wide:.2f}%" width="{wide * 0.9:.2f}%" '
-            f'y="{tops[day.value] + 20:.1f}" height="{CELL:.1f}"/>'
-        )
+        yield _cell(kind, at * wide, wide, tops[day.value])
+
+
+def _cell(kind: str, x: float, wide: float, top: float) -> str:
+    return (
+        f'<rect class="{kind}" x="{x:.2f}%" width="{wide * 0.9:.2f}%" '
+        f'y="{top + 20:.1f}" height="{CELL:.1f}"/>'
+    )
 
 
 def _turns(found: Days, bottom: float) -> Iterator[str]:
