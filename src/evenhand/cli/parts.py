@@ -157,7 +157,7 @@ def _pair(given: str, option: str = "--fact") -> tuple[str, str]:
 def tell_part(answer: dict[str, Any]) -> None:
     """A part's facts as rows, and what was noted of one more than once."""
     from evenhand.desk.parts.parts_answers import about_of
-    from evenhand.publish.fit_words import value_words
+    from evenhand.publish.fact_words import value_words
 
     def words(fact: str, value: Any) -> str:
         about = about_of(answer["kind"], fact)
@@ -228,7 +228,9 @@ def fit(workbench: Path | None, name: str, every: bool, terms: tuple[str, ...], 
 def tell_fitting(fitting: Fitting, *, every: bool) -> None:
     """A build's answer, the rules behind it, and what is to be looked up."""
     from evenhand.fit.answers import Answer
-    from evenhand.publish.fit_words import STATE, length_words, over_words, rule_title, seen_words
+    from evenhand.publish.fact_words import seen_words
+    from evenhand.publish.fit_words import STATE, rule_title
+    from evenhand.publish.power_words import length_words, over_words
 
     say(f"{fitting.build.name}: {fitting.said}")
     if fitting.unasked:

@@ -16,21 +16,12 @@ from evenhand.fit.asking import Fit
 from evenhand.fit.power_terms import Term
 from evenhand.fit.reading import Seen
 from evenhand.publish.dates import day_words
+from evenhand.publish.fact_words import value_words
 from evenhand.publish.figures.power_rows import as_drawn, power_rows
-from evenhand.publish.fit_words import (
-    MAKER_FIRST,
-    STATE,
-    assumed_words,
-    builds_sentence,
-    by_rule,
-    length_words,
-    open_words,
-    over_words,
-    value_words,
-    wall_words,
-)
+from evenhand.publish.fit_words import MAKER_FIRST, STATE, builds_sentence, by_rule, open_words
 from evenhand.publish.numbers import capital, count_word, listed
 from evenhand.publish.picture import Picture
+from evenhand.publish.power_words import assumed_words, length_words, over_words, wall_words
 from evenhand.records.builds import Build
 from evenhand.records.part_facts import PartFact
 from evenhand.store.workbench import Workbench

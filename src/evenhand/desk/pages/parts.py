@@ -16,7 +16,7 @@ from evenhand.errors import NotFound
 from evenhand.fit.known import FactKind, Sort
 from evenhand.publish.dates import day_words
 from evenhand.publish.direction import isolated
-from evenhand.publish.fit_words import value_words
+from evenhand.publish.fact_words import value_words
 from evenhand.publish.numbers import capital, count_word, counted, listed
 from evenhand.records.part_facts import PartFact
 from evenhand.store.workbench import Workbench

@@ -15,7 +15,8 @@ from evenhand.fit.asking import Fit, answer_of, fits
 from evenhand.fit.efficiency import handed_on
 from evenhand.fit.power import Budget, budget
 from evenhand.fit.reading import Item, Seen
-from evenhand.publish.fit_words import fit_sentence, power_sentence, unasked_sentence
+from evenhand.publish.fit_words import fit_sentence, unasked_sentence
+from evenhand.publish.power_words import power_sentence
 from evenhand.records.builds import Build
 from evenhand.records.part_facts import PartFact
 from evenhand.records.runs import RunState

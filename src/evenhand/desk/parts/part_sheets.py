@@ -23,7 +23,7 @@ from evenhand.fit.known import FactKind
 from evenhand.folders.cells import DayOrder, day_of, day_order, needs_order
 from evenhand.folders.sheet_roles import chosen, plain_words
 from evenhand.folders.sheets import Row, Sheet
-from evenhand.publish.fit_words import value_words
+from evenhand.publish.fact_words import value_words
 from evenhand.records.builds import Part
 from evenhand.records.part_facts import PartFact
 from evenhand.store import shelves

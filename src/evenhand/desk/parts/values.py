@@ -9,7 +9,7 @@ from typing import Any
 from evenhand.desk.typed_numbers import decimal
 from evenhand.errors import BadRecord
 from evenhand.fit.known import FactKind, Sort
-from evenhand.publish.fit_words import value_words
+from evenhand.publish.fact_words import value_words
 from evenhand.publish.numbers import counted
 
 NONE = "none"

@@ -9,8 +9,9 @@ from __future__ import annotations
 from evenhand.fit.answers import Answer
 from evenhand.fit.power import Budget, Excursion
 from evenhand.publish.figures.percent_svg import box, figure, level, upright, word
-from evenhand.publish.fit_words import STATE, length_words, over_words
+from evenhand.publish.fit_words import STATE
 from evenhand.publish.picture import Picture
+from evenhand.publish.power_words import length_words, over_words
 
 ROW = 54  # px a row: a line of words, and the bar under it
 WORDS_AT, BAR_AT, BAR = 16.0, 26.0, 10.0
