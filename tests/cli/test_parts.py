@@ -134,3 +134,11 @@ def test_what_is_assumed_of_power_is_changed_and_told(stocked: Command) -> None:
     assert "35\u00a0W" in stocked("fit", "quay", "--json").json["assumed"]
     back = stocked("fit", "quay", "--assume", "rest.board=", "--assume", "bears.0.1=").out
     assert "usually" not in back
+
+
+def test_a_change_of_what_is_assumed_is_taken_back_by_its_number(stocked: Command) -> None:
+    told = stocked("fit", "quay", "--assume", "rest.board=35").out
+    assert "change 1 of what is assumed: evenhand fit quay --undo 1 takes it back" in told
+    assert "usually" not in stocked("fit", "quay", "--undo", "1").out
+    again = stocked("fit", "quay", "--undo", "1")
+    assert (again.code, "changed again since" in again.err) == (2, True)

@@ -174,18 +174,35 @@ def test_a_part_that_stands_twice_in_a_build_is_asked_about(client: TestClient, 
     assert "Dunlin (two)" not in client.get(BUILDS).text
 
 
-def test_what_is_assumed_of_power_is_changed_by_form_and_told(client: TestClient) -> None:
+def test_what_is_assumed_of_power_is_changed_by_form_told_and_undone(client: TestClient) -> None:
     before = client.get(BUILDS).text
-    assert 'name="rest.board" value="40"' in before
-    page = client.post(f"{BUILDS}/power", data={"rest.board": "140", "draws.graphics.0.1": "2"})
+    assert 'name="rest_board" value="40"' in before
+    page = client.post(f"{BUILDS}/power", data={"rest_board": "140", "draws_graphics_0_1": "2"})
     assert "board, each: 140\u00a0W (usually 40\u00a0W)" in page.text
     assert "343\u00a0W" in before
     assert "443\u00a0W" in page.text  # Plover for long
-    refused = client.post(f"{BUILDS}/power", data={"rest.board": "many"})
-    assert refused.status_code == 422
-    assert "write a number from 0 to 1000" in refused.text
-    again = client.post(f"{BUILDS}/power", data={"rest.board": ""})
-    assert "usually" not in again.text
+    assert "board, each: 140\u00a0W (before: 40\u00a0W)." in page.text
+    undone = client.post(f"{BUILDS}/power/1/undo")
+    assert "usually" not in undone.text
+    assert "board, each: 40\u00a0W (before: 140\u00a0W)." in undone.text
+    stale = client.post(f"{BUILDS}/power/1/undo")
+    assert stale.status_code == 409
+    old = client.get(f"{BUILDS}?worth=power-1").text
+    assert "power/1/undo" not in old, "what was changed again since has no way back"
+
+
+def test_a_number_of_power_that_cannot_be_is_told_at_its_field(client: TestClient) -> None:
+    sent = {"rest_board": "many", "rest_memory": "9"}
+    looked = client.post(f"{BUILDS}/power?check=1", data=sent, headers={"HX-Request": "true"})
+    for refused in (client.post(f"{BUILDS}/power", data=sent), looked):
+        field = refused.text.partition('id="power-rest_board-field"')[2].partition('id="power-rest_memory')[0]
+        assert 'value="many"' in field
+        assert "cannot stand there; write a number from 0 to 1000" in field
+        assert 'name="rest_memory" value="9"' in refused.text, "what was typed stays"
+        assert 'id="assumed" open' in refused.text
+    assert client.post(f"{BUILDS}/power", data=sent).status_code == 422
+    assert 'name="rest_memory" value="8"' in client.get(BUILDS).text, "nothing of it was kept"
+    assert "usually" not in client.post(f"{BUILDS}/power", data={"rest_board": ""}).text
 
 
 def test_how_good_a_part_is_at_what_the_study_tests_is_asked_as_well(client: TestClient, wb: Desk) -> None:

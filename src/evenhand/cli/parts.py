@@ -188,9 +188,12 @@ def tell_part(answer: dict[str, Any]) -> None:
 @click.option("--assume", "terms", multiple=True, metavar="NAME=NUMBER",
               help="Assume another number of power on this workbench from now on, as in rest.board=35; "
                    "nothing after = for the usual one; may be repeated.")  # fmt: skip
+@click.option("--undo", type=int, metavar="NUMBER", help="Take back a change of what is assumed of power.")
 @as_json
 @click.pass_obj
-def fit(workbench: Path | None, name: str, every: bool, terms: tuple[str, ...], as_json: bool) -> None:
+def fit(
+    workbench: Path | None, name: str, every: bool, terms: tuple[str, ...], undo: int | None, as_json: bool
+) -> None:
     """Tell whether the parts of a build go together, with their supply. NAME is a build or a study.
 
     What nobody noted is unknown, and never passes. The makers have the last word.
@@ -199,14 +202,15 @@ def fit(workbench: Path | None, name: str, every: bool, terms: tuple[str, ...], 
     """
     from evenhand.desk.opening import open_desk, present
     from evenhand.desk.pages.fit import shared_parts
-    from evenhand.desk.parts.assuming import change_terms, changed_words
+    from evenhand.desk.parts.assuming import change_terms, changed_words, undo_terms
     from evenhand.desk.parts.fitting import fittings_named
     from evenhand.desk.parts.parts_answers import fitting_answer
     from evenhand.publish.fit_words import MAKER_FIRST
 
     with open_desk(workbench, create=False) as wb:
-        if terms:
-            change_terms(wb, dict(_pair(each, "--assume") for each in terms), now=present())
+        given = dict(_pair(each, "--assume") for each in terms)
+        made = undo_terms(wb, undo, now=present()) if undo is not None else 0
+        made = change_terms(wb, given, now=present()) if given else made
         found, otherwise = fittings_named(wb, name), changed_words(wb)
     if as_json:
         say_json({"builds": [fitting_answer(each) for each in found], "assumed": otherwise})
@@ -215,6 +219,8 @@ def fit(workbench: Path | None, name: str, every: bool, terms: tuple[str, ...], 
         tell_fitting(each, every=every)
     if otherwise:
         say(otherwise)
+    if made:
+        say(f"This was change {made} of what is assumed: evenhand fit {name} --undo {made} takes it back.")
     for part in shared_parts(found):
         ways = (part.moving, part.count) if part.moves else (part.count,)
         told = ", or ".join(f"pieces={count}" for count in ways)

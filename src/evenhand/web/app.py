@@ -48,6 +48,7 @@ from evenhand.web.pages import (
     parts,
     photos,
     plan,
+    power,
     publish,
     reference,
     runs,
@@ -71,6 +72,7 @@ ROUTERS = (
     bench.router,
     brief.router,
     brought.router,
+    power.router,  # before the builds, whose parts of the page have addresses of one step
     builds.router,
     causes.router,
     compare.router,

@@ -6,9 +6,17 @@ import pytest
 from tests.desk.money.small_market import STUDY, lay_market
 from tests.desk.small_folder import NOW
 
-from evenhand.desk.parts.assuming import change_terms, changed_words, taken_by, terms_by
+from evenhand.desk.parts.assuming import (
+    change_terms,
+    changed_words,
+    drafted_terms,
+    taken_by,
+    terms_by,
+    terms_done,
+    undo_terms,
+)
 from evenhand.desk.parts.fitting import fittings_named
-from evenhand.errors import BadRecord, NotFound
+from evenhand.errors import BadRecord, NotFound, Overtaken
 from evenhand.fit.power import assumed
 from evenhand.fit.power_terms import terms_of, with_terms
 from evenhand.store import power_terms
@@ -67,3 +75,38 @@ def test_every_number_that_is_assumed_has_a_name_and_counts() -> None:
     for name, term in usual.items():
         changed = terms_of(with_terms(assumed(), {name: term.value + 1}))
         assert {each for each in usual if changed[each].value != usual[each].value} == {name}
+
+
+def test_every_mistake_is_told_at_its_number(stocked: Workbench) -> None:
+    draft = drafted_terms(stocked, {"rest.board": "much", "rest.memory": "9", "bears.0.1": "0"})
+    assert [each.field for each in draft.problems] == ["rest.board", "bears.0.1"]
+    assert draft.changed == {"rest.memory": 9}
+
+
+def test_a_change_is_undone_and_so_is_that(stocked: Workbench) -> None:
+    change_terms(stocked, {"rest.board": "55"}, now=NOW)
+    second = change_terms(stocked, {"rest.board": "60", "supply.old_years": "5"}, now=NOW)
+    words, last = terms_done(stocked, second)
+    assert last
+    assert "board, each: 60 W (before: 55 W)" in words.replace("\u00a0", " ")
+    third = undo_terms(stocked, second, now=NOW)
+    assert (taken_by(stocked).rest_w["board"], taken_by(stocked).old_years) == (55, assumed().old_years)
+    assert not terms_done(stocked, second)[1]
+    undo_terms(stocked, third, now=NOW)
+    assert (taken_by(stocked).rest_w["board"], taken_by(stocked).old_years) == (60, 5)
+
+
+def test_the_first_change_is_undone_to_the_usual_numbers(stocked: Workbench) -> None:
+    undo_terms(stocked, change_terms(stocked, {"rest.board": "55"}, now=NOW), now=NOW)
+    assert taken_by(stocked) == assumed()
+    assert change_terms(stocked, {"rest.board": "40"}, now=NOW) == 0, "nothing is otherwise"
+
+
+def test_what_was_changed_again_since_is_not_undone(stocked: Workbench) -> None:
+    first = change_terms(stocked, {"rest.board": "55"}, now=NOW)
+    change_terms(stocked, {"rest.board": "56"}, now=NOW)
+    with pytest.raises(Overtaken):
+        undo_terms(stocked, first, now=NOW)
+    with pytest.raises(NotFound):
+        undo_terms(stocked, 77, now=NOW)
+    assert taken_by(stocked).rest_w["board"] == 56

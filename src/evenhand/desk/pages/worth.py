@@ -8,6 +8,7 @@ from datetime import date
 
 from evenhand.desk.on_record import StudyOnRecord, load_study
 from evenhand.desk.pages.offers import offer_said, rate_said
+from evenhand.desk.parts.assuming import terms_done
 from evenhand.desk.study import listening, quoting
 from evenhand.publish.dates import day_words
 from evenhand.publish.direction import isolated
@@ -24,7 +25,7 @@ from evenhand.records.prices import Price
 from evenhand.records.sound import SoundReading
 from evenhand.store.workbench import Workbench
 
-PRICE, SOUND, OFFER, RATE = "price", "sound", "offer", "rate"
+PRICE, SOUND, OFFER, RATE, POWER = "price", "sound", "offer", "rate", "power"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -49,7 +50,10 @@ class PriceCard:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Just:
-    """What was just said or taken back, with the way back: `verb` is the last step of its address."""
+    """What was just said or taken back, with the way back: `verb` is the last step of its address.
+
+    Without a `label` there is no way back.
+    """
 
     words: str
     place: str
@@ -147,7 +151,7 @@ def _reading(record: StudyOnRecord, reading: SoundReading) -> str:
 def just_done(wb: Workbench, record: StudyOnRecord, just: str) -> Just | None:
     """The price or reading that is named so; None where none is. Raises NotFound where its number is none."""
     kind, _, digits = just.partition("-")
-    if kind not in (PRICE, SOUND, OFFER, RATE) or not (
+    if kind not in (PRICE, SOUND, OFFER, RATE, POWER) or not (
         digits.isascii() and digits.isdigit() and len(digits) < 18
     ):
         return None
@@ -158,6 +162,9 @@ def just_done(wb: Workbench, record: StudyOnRecord, just: str) -> Just | None:
     if kind == RATE:
         words, stands = rate_said(wb, number)
         return _just(f"rates/{number}", words, stands=stands)
+    if kind == POWER:
+        words, last = terms_done(wb, number)
+        return Just(words=f"{words}.", place=f"power/{number}", verb="undo", label="Undo" if last else "")
     if kind == PRICE:
         price = quoting.price_numbered(wb, study, number)
         return _just(f"prices/{number}", _of_price(record, price), stands=quoting.stands(wb, price))

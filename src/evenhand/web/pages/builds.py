@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 
 from fastapi import APIRouter, Request
-from fastapi.responses import HTMLResponse, RedirectResponse, Response
+from fastapi.responses import HTMLResponse, Response
 from starlette.datastructures import FormData
 
 from evenhand.desk.on_record import load_study
@@ -15,7 +15,6 @@ from evenhand.desk.pages.fit import fit_shown
 from evenhand.desk.pages.frame import address
 from evenhand.desk.pages.offers import offers_of
 from evenhand.desk.pages.worth import worth_of
-from evenhand.desk.parts.assuming import change_terms, terms_by
 from evenhand.desk.parts.catalogue import EVERY_KIND
 from evenhand.desk.study.building import (
     KINDS,
@@ -45,6 +44,7 @@ from evenhand.web.closed_study import edit_of
 from evenhand.web.forms import NOWHERE, Form, Reading, Sent, typed
 from evenhand.web.pages.brief import PLAINLY, seen_in, unsaved
 from evenhand.web.pages.worth import told
+from evenhand.web.power_fields import power_field, power_form
 from evenhand.web.served import Site
 from evenhand.web.showing import show
 from evenhand.web.site import Here
@@ -94,14 +94,21 @@ def builds(request: Request, site: Here, study: str, view: View, worth: str = ""
 
 
 def drawn(
-    request: Request, site: Site, study: str, edited: Editing, *, view: Asked = PLAINLY, just: str = ""
-) -> HTMLResponse:
-    """The page; one that holds mistakes says so to those who asked without htmx."""
-    status = 422 if edited.form.errors and not by_htmx(request) else 200
+    request: Request, site: Site, study: str, edited: Editing, *, view: Asked = PLAINLY, just: str = "",
+    power: Form | None = None,
+) -> HTMLResponse:  # fmt: skip
+    """The page; one that holds mistakes says so to those who asked without htmx.
+
+    `power` is the form of what is assumed of power as it was sent.
+    """
+    power = power or power_form(site, study)
+    status = 422 if (edited.form.errors or power.errors) and not by_htmx(request) else 200
     about = {
         "page": builds_page(site.wb, study, done=view.done),
         "worth": worth_of(site.wb, study, today=worth_fields.today_at(site), just=just),
         "fit": fit_shown(site.wb, study),
+        "power": power,
+        "power_field": power_field,
         "just": just,
         "edited": edited,
         "offers": offers_of(site.wb, load_study(site.wb, study), opened=opened(edited)),
@@ -175,14 +182,6 @@ def drop(site: Here, study: str, setup: str) -> Response:
 def take(site: Here, study: str, sent: Sent) -> Response:
     """Takes a setup that is on the workbench already into the study."""
     return after(study, take_setup(site.wb, study, typed(sent, "setup"), now=site.now()))
-
-
-@router.post("/power")
-def assume(site: Here, study: str, sent: Sent) -> Response:
-    """Assumes other numbers of power, for every study of the workbench."""
-    given = {term.name: typed(sent, term.name) for term in terms_by(site.wb) if term.name in sent}
-    change_terms(site.wb, given, now=site.now())
-    return RedirectResponse(f"{address(study, 'builds')}#assumed", status_code=303)
 
 
 @router.post("/{part}")
