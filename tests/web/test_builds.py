@@ -217,6 +217,32 @@ def test_it_fits_a_phone(served: Served, phone: Page) -> None:
         assert not too_wide(phone)
 
 
+MOST_ON_A_PHONE = 6500  # px: eight screens or so, where fifteen thousand stood before things were folded
+
+
+def test_it_is_read_on_a_phone_in_eight_screens_and_all_of_it_opens(served: Served, phone: Page) -> None:
+    phone.goto(served.url + BUILDS)
+    assert phone.evaluate("document.documentElement.scrollHeight") < MOST_ON_A_PHONE
+    card = phone.locator(".builds > li", has=phone.get_by_role("heading", name="Wren"))
+    for summary, shown in (
+        ("4 more parts, alike in all", "Brellow Breeze"),
+        ("All 27 rules", "Does the side panel close over the cooler?"),
+        ("Power, for long and short", "For 0.1\u00a0ms"),
+        ("Over time", "Usual is 742"),
+        ("Every day", "24 November 2026"),
+        ("6 sound readings", "dB"),
+    ):
+        fold = card.locator("details", has=phone.locator("summary", has_text=summary)).last
+        fold.locator("summary").click()
+        expect(fold.locator("> :not(summary)").last).to_be_visible()
+        expect(fold).to_contain_text(shown)
+    other = phone.locator(".lesser", has_text="Dunlin with Lantern 40")
+    other.locator("summary").first.click()
+    expect(other.get_by_role("link", name="Harrowfen Lantern 40").first).to_be_visible()
+    assert axe_violations(phone) == []
+    assert not too_wide(phone)
+
+
 def test_pressing_twice_adds_one_build(served_empty: Served, page: Page) -> None:
     start_study(served_empty.wb, {"title": "Desks"}, now=present())
     page.goto(f"{served_empty.url}/studies/desks/builds?edit=new-build")

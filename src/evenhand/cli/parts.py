@@ -201,7 +201,7 @@ def fit(
     Example: evenhand fit saltmarsh
     """
     from evenhand.desk.opening import open_desk, present
-    from evenhand.desk.pages.fit import shared_parts
+    from evenhand.desk.pages.fit_shared import shared_parts
     from evenhand.desk.parts.assuming import change_terms, changed_words, undo_terms
     from evenhand.desk.parts.fitting import fittings_named
     from evenhand.desk.parts.parts_answers import fitting_answer

@@ -60,6 +60,16 @@ class BuildCard:
     album: Album
 
     @property
+    def compared(self) -> bool:
+        """Whether any setup of it is compared; else it only has runs here: a swap, an anchor."""
+        return any(setup.compared for setup in self.setups)
+
+    @property
+    def part_keys(self) -> frozenset[str]:
+        """The keys of its parts."""
+        return frozenset(part.key for part in self.parts)
+
+    @property
     def forms(self) -> tuple[str, ...]:
         """The parts of the page that may be filled in inside this card."""
         of_setups = (f"{what}-{setup.key}" for setup in self.setups for what in ("setup", "sound"))
@@ -85,7 +95,7 @@ class BuildsPage:
     @property
     def aside(self) -> int:
         """How many builds have runs here and are not compared: a swap, an anchor."""
-        return sum(not any(setup.compared for setup in card.setups) for card in self.builds)
+        return sum(not card.compared for card in self.builds)
 
 
 def builds_page(wb: Workbench, study: str, *, done: int | None = None) -> BuildsPage:

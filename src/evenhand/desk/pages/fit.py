@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-from collections import Counter
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from evenhand.desk.on_record import StudyOnRecord, load_study
+from evenhand.desk.pages.fit_shared import Shared, shared_parts
 from evenhand.desk.pages.frame import address
 from evenhand.desk.parts.assuming import changed_words, taken_by, terms_by
 from evenhand.desk.parts.fitting import Fitting, fittings_of
-from evenhand.desk.parts.known import PIECES
 from evenhand.fit.answers import worst
 from evenhand.fit.asking import Fit
 from evenhand.fit.power_terms import Term
@@ -19,11 +18,9 @@ from evenhand.publish.dates import day_words
 from evenhand.publish.fact_words import value_words
 from evenhand.publish.figures.power_rows import as_drawn, power_rows
 from evenhand.publish.fit_words import MAKER_FIRST, STATE, builds_sentence, by_rule, open_words
-from evenhand.publish.numbers import capital, count_word, listed
+from evenhand.publish.numbers import capital, listed
 from evenhand.publish.picture import Picture
 from evenhand.publish.power_words import assumed_words, length_words, over_words, wall_words
-from evenhand.records.builds import Build
-from evenhand.records.part_facts import PartFact
 from evenhand.store.workbench import Workbench
 
 
@@ -65,7 +62,7 @@ class RuleShown:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FitCard:
-    """One build: the answer first, then what is to be looked up, then every rule; and its power."""
+    """One build: the answer first, then every rule, those that it does not pass first, and its power."""
 
     key: str
     name: str
@@ -73,43 +70,32 @@ class FitCard:
     sort: str
     said: str
     unasked: str
-    missing: tuple[FactMissing, ...]
-    open: tuple[RuleShown, ...]
-    fitting: tuple[RuleShown, ...]
+    rules: tuple[RuleShown, ...]
     power: str
-    power_alone: str
-    power_sort: str
     picture: Picture | None
     rows: tuple[tuple[str, str, str], ...]
     wall: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Shared:
-    """A part that several builds have, or one has several times, and nobody said that there are so many.
+class OpenRule:
+    """A rule that builds do not pass, with the names and slots of those that it says the very same of."""
 
-    `moving` are as many as do for all builds if they move between them, `moves` says so, "" for one build.
-    """
-
-    part: str
-    key: str
-    builds: str
-    asks: str
-    moving: int
-    moves: str
-    count: int
-    each: str
+    rule: RuleShown
+    builds: tuple[tuple[str, int], ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FitShown:
     """All builds: `said` opens the page, "" where no build has a part.
 
+    `open` is what keeps builds from fitting, each thing once; what does not fit comes before what is unknown.
     `terms` are the numbers that are assumed of power, `changed` says which are not the usual ones.
     """
 
     said: str
     cards: Mapping[str, FitCard]
+    open: tuple[OpenRule, ...]
     shared: tuple[Shared, ...]
     assumed: tuple[str, ...]
     terms: tuple[Term, ...]
@@ -129,9 +115,11 @@ def _shown(wb: Workbench, record: StudyOnRecord) -> FitShown:
     found = fittings_of(wb, record)
     asked = [(each.build.name, each.whole) for each in found if each.items]
     study = record.study.key
+    cards = {each.build.key: fit_card(each, study) for each in found if each.items}
     return FitShown(
         said=builds_sentence(asked),
-        cards={each.build.key: fit_card(each, study) for each in found if each.items},
+        cards=cards,
+        open=open_rules(cards.values()),
         shared=tuple(shared_parts(found)),
         assumed=assumed_words(taken_by(wb)),
         terms=terms_by(wb),
@@ -153,12 +141,8 @@ def fit_card(fitting: Fitting, study: str) -> FitCard:
         sort=fitting.answer.name.lower(),
         said=fitting.said,
         unasked=fitting.unasked,
-        missing=tuple(missing_fact(seen, study) for seen in fitting.missing),
-        open=tuple(rule for rule in rules if rule.sort != "fits"),
-        fitting=tuple(rule for rule in rules if rule.sort == "fits"),
+        rules=tuple(sorted(rules, key=lambda rule: rule.sort == "fits")),
         power=fitting.power_said,
-        power_alone=capital(fitting.power_said.removeprefix("Power: ")),
-        power_sort=fitting.power.name.lower(),
         picture=power_rows(budget, fitting.build.slot, name=fitting.build.name) if budget else None,
         rows=tuple(
             (length_words(each.ms), capital(over_words(each)), STATE[each.answer])
@@ -170,6 +154,17 @@ def fit_card(fitting: Fitting, study: str) -> FitCard:
         if fitting.wall
         else "",
     )
+
+
+def open_rules(cards: Iterable[FitCard]) -> tuple[OpenRule, ...]:
+    """What keeps builds from fitting: a rule that says the same of several of them stands there once."""
+    builds: dict[RuleShown, list[tuple[str, int]]] = {}
+    for card in cards:
+        for rule in card.rules:
+            if rule.sort != "fits":
+                builds.setdefault(rule, []).append((card.name, card.slot))
+    found = (OpenRule(rule=rule, builds=tuple(own)) for rule, own in builds.items())
+    return tuple(sorted(found, key=lambda each: each.rule.sort != "misfit"))
 
 
 def rule_shown(own: Sequence[Fit], fitting: Fitting, study: str) -> RuleShown:
@@ -214,37 +209,3 @@ def missing_fact(seen: Seen, study: str) -> FactMissing:
         where=seen.fact.where,
         form=f"{place}?edit=facts&fact={seen.fact.key}",
     )
-
-
-def shared_parts(found: Sequence[Fitting]) -> Iterator[Shared]:
-    """Parts that several builds have, or one has several times, where nobody said that there are so many."""
-    stand: dict[str, list[tuple[Build, int]]] = {}
-    named: dict[str, tuple[str, Mapping[str, PartFact]]] = {}
-    for fitting in found:
-        for key, times in Counter(item.key for item in fitting.items).items():
-            stand.setdefault(key, []).append((fitting.build, times))
-        for item in fitting.items:
-            named[item.key] = (item.name, fitting.facts.get(item.key, {}))
-    for key, own in stand.items():
-        name, facts = named[key]
-        pieces = facts.get(PIECES)
-        there = None if pieces is None or pieces.value is None else float(pieces.value)
-        most, every = max(times for _, times in own), sum(times for _, times in own)
-        if there < most if there is not None else every > 1:
-            yield _shared(key, name, own, there=there)
-
-
-def _shared(key: str, name: str, own: Sequence[tuple[Build, int]], *, there: float | None) -> Shared:
-    """What is asked of one part that stands in these builds so many times each."""
-    most, every = max(times for _, times in own), sum(times for _, times in own)
-    stands = (f"{build.name} ({count_word(times)})" if most > 1 else build.name for build, times in own)
-    asks = "are there so many?" if most > 1 else "one that moves between them, or one for each?"
-    if there is not None:
-        asks = (
-            f"there {'is' if there == 1 else 'are'} {count_word(int(there))} of it on record. Are there more?"
-        )
-    moves = f"{capital(count_word(most))}, which move{'s' if most == 1 else ''}" if len(own) > 1 else ""
-    return Shared(
-        part=name, key=key, builds=listed(tuple(stands)), asks=asks, moving=most, moves=moves,
-        count=every, each=f"{capital(count_word(every))} of them",
-    )  # fmt: skip

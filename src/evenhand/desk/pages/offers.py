@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
@@ -64,6 +64,19 @@ class Past:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class PartPrice:
+    """What a part last cost: `said` with its day and whether it is out of stock since, and the parts of that.
+
+    `amount` is "" where no price counts.
+    """
+
+    said: str
+    amount: str = ""
+    day: str = ""
+    out: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class PartPlace:
     """A part with everything it was offered for: `said` opens it, `notes` say what does not count and why."""
 
@@ -77,17 +90,23 @@ class PartPlace:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Offers:
-    """What the page shows of offers: builds by key, what each part costs in a few words, one part opened.
+    """What the page shows of offers: builds by key, what each part last cost, one part opened.
 
     `rates` are the exchange rates, shown where there are any or amounts in other currencies ask for them.
     """
 
     builds: Mapping[str, Past]
-    parts: Mapping[str, str]
+    parts: Mapping[str, PartPrice]
     opened: PartPlace | None
     rates: tuple[Line, ...]
     asks_rates: str
     symbols: tuple[str, ...]
+
+    def day_of(self, parts: Iterable[str]) -> str:
+        """The day of the last prices of these parts; "" where they are of several, or none counts."""
+        priced = (self.parts[key] for key in parts if key in self.parts)
+        days = {price.day for price in priced if price.amount}
+        return days.pop() if len(days) == 1 else ""
 
 
 def offers_of(wb: Workbench, record: StudyOnRecord, *, opened: str = "") -> Offers:
@@ -171,14 +190,16 @@ def _rows(days: PriceDays, until: date, money: Currency, sources: Mapping[date, 
         yield DayRow(on=day_words(day), price=amount(days[day], money), source=sources.get(day, ""))
 
 
-def price_of_part(found: PartDays, money: Currency) -> str:
+def price_of_part(found: PartDays, money: Currency) -> PartPrice:
     """What a part last cost, in a few words; "" where nothing is on record."""
     last = max(found.days, default=None)
     if last is None:
-        return "no price that counts" if found.offers else ""
+        return PartPrice(said="no price that counts" if found.offers else "")
     out = max(found.looked.out, default=last)
-    stock = f", out of stock on {day_words(out)}" if out > last else ""
-    return f"{amount(found.days[last], money)} on {day_words(last)}{stock}"
+    stock = f"out of stock on {day_words(out)}" if out > last else ""
+    paid, day = amount(found.days[last], money), day_words(last)
+    said = f"{paid} on {day}{f', {stock}' if stock else ''}"
+    return PartPrice(said=said, amount=paid, day=day, out=stock)
 
 
 def part_place(wb: Workbench, part: Part, found: PartDays | None, money: Currency | None) -> PartPlace:
@@ -191,7 +212,7 @@ def part_place(wb: Workbench, part: Part, found: PartDays | None, money: Currenc
         last = max(found.days, default=None)
         if last is not None:
             past = past_of(found.days, (part.name, money, last), out=found.looked.out)
-            said = f"{capital(part.name)} last cost {price_of_part(found, money)}."
+            said = f"{capital(part.name)} last cost {price_of_part(found, money).said}."
     return PartPlace(
         key=part.key,
         name=part.name,
