@@ -46,7 +46,8 @@ def price(wb: Workbench, study_key: str, rng: random.Random) -> str:
     minor = rng.randint(600, 1300)
     assert study.currency is not None
     on = date(2031, 5, 5) + timedelta(days=rng.randint(0, 30))
-    prices.add_price(wb, Price(build=build, minor=minor, currency=study.currency, on=on), at=NOW)
+    looked = datetime.combine(on, NOW.timetz())  # a price of a day to come would count nowhere
+    prices.add_price(wb, Price(build=build, minor=minor, currency=study.currency, on=on), at=looked)
     return f"{build} costs {minor}"
 
 

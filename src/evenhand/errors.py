@@ -16,6 +16,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from functools import lru_cache
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    import difflib  # only a mistake needs it, and every command loads this
+
+NEAR = 0.6  # how like a name has to be to a word to be taken for what was meant, of 1
 
 
 class EvenhandError(Exception):
@@ -87,9 +93,9 @@ def closest(word: str, known: Iterable[str]) -> str | None:
     >>> closest("ambiant_c", ["ambient_c", "order"]), closest("zzz", ["b", "a"])
     ('ambient_c', None)
     """
-    import difflib  # only a mistake needs it, and every command loads this
+    import difflib
 
-    return next(iter(difflib.get_close_matches(word, sorted(known), n=1, cutoff=0.6)), None)
+    return next(iter(difflib.get_close_matches(word, sorted(known), n=1, cutoff=NEAR)), None)
 
 
 def nearest_few(word: str, known: Iterable[str], *, most: int = 3) -> str:
@@ -105,9 +111,31 @@ def nearest_few(word: str, known: Iterable[str], *, most: int = 3) -> str:
 
 @lru_cache(maxsize=512)  # a script may ask for what is not there in many places, among hundreds of names
 def _nearest_few(word: str, names: tuple[str, ...], most: int) -> str:
-    import difflib
-
-    told = [f"'{each}'" for each in difflib.get_close_matches(word, names, n=most, cutoff=0.0)]
-    if difflib.get_close_matches(word, names, n=1, cutoff=0.6):
+    found = _likest(word, names, most)
+    told = [f"'{name}'" for _, name in found]
+    if found and found[0][0] >= NEAR:
         return f"did you mean {' or '.join(filter(None, (', '.join(told[:-1]), told[-1])))}?"
     return f"nearest: {', '.join(told)}" if told else "there is none yet"
+
+
+def _likest(word: str, names: tuple[str, ...], most: int) -> list[tuple[float, str]]:
+    """The names that are likest to a word, with how like they are (0 to 1), the likest first.
+
+    How like two words can be at most is known by counting letters; a name that cannot be as like as those
+    found already is held against nothing.
+    """
+    import difflib
+
+    found: list[tuple[float, str]] = []
+    pair = difflib.SequenceMatcher(b=word)
+    for at_most, name in sorted(((_at_most(pair, name), name) for name in names), reverse=True):
+        if len(found) == most and at_most < found[-1][0]:
+            break
+        pair.set_seq1(name)
+        found = sorted([*found, (pair.ratio(), name)], reverse=True)[:most]
+    return found
+
+
+def _at_most(pair: difflib.SequenceMatcher[str], name: str) -> float:
+    pair.set_seq1(name)
+    return pair.quick_ratio()

@@ -9,7 +9,7 @@ import pytest
 from evenhand.demo.narration import first_draft
 from evenhand.prose.checking import check
 from evenhand.prose.ground import Ground
-from evenhand.prose.hearing import called_in, hear
+from evenhand.prose.hearing import hear, heard_by
 from evenhand.prose.rules import rules
 from evenhand.prose.script import Script, parse
 from evenhand.records.publications import How
@@ -34,7 +34,7 @@ def moved(ground: Ground) -> Ground:
 def test_numbers_change_nothing_of_what_a_script_is_heard_by(
     script: Script, ground: Ground, moved: Ground
 ) -> None:
-    assert called_in(script, moved) == called_in(script, ground)
+    assert heard_by(script, moved, rules()) == heard_by(script, ground, rules())
     assert hear(script, moved, rules()) == hear(script, ground, rules())
 
 
@@ -49,7 +49,7 @@ def test_a_script_heard_before_is_objected_to_as_one_heard_anew(
 
 def test_another_name_and_a_figure_that_is_gone_change_it(script: Script, ground: Ground) -> None:
     named = tuple(replace(test, name=f"{test.name} Revisited") for test in ground.tests)
-    assert called_in(script, replace(ground, tests=named)) != called_in(script, ground)
+    assert heard_by(script, replace(ground, tests=named), rules()) != heard_by(script, ground, rules())
     none = replace(ground, quotables=replace(ground.quotables, figures={}))
     quoting = parse("Plover costs {price of plover}.")
-    assert called_in(quoting, none) != called_in(quoting, ground)
+    assert heard_by(quoting, none, rules()) != heard_by(quoting, ground, rules())

@@ -25,15 +25,15 @@ def group_of_more(text: str, ground: Ground, rules: Rules) -> str:
     named = [known[1] for char in done if (known := read(char)) is not None and known[0] is Named.GROUP]
     if named:
         return ground.groups[named[0]]
-    groups = {_most(key, ground) for key, name in ground.audiences.items() if _does(name, done, rules)}
+    doing = (key for key, name in ground.audiences.items() if _does(name, done, rules))
+    groups = {ground.leanings.get(key) or "" for key in doing}
     return groups.pop() if len(groups) == 1 else ""
 
 
 def audience_of_most(text: str, ground: Ground, rules: Rules) -> str:
     """The audience that "most of your time is play" speaks of, or "half of it"; "" where there is none."""
     if rules["scope.halves"].search(text):
-        shares = ((key, ground.shares.get(key, {})) for key in ground.audiences)
-        return next((k for k, own in shares if own and max(own.values()) <= EVEN), "")
+        return next((key for key in ground.audiences if ground.leanings.get(key, "") is None), "")
     found = rules["scope.most_of"].search(text)
     if found is None:
         return ""
@@ -42,8 +42,7 @@ def audience_of_most(text: str, ground: Ground, rules: Rules) -> str:
     group = ground.groups[named[0]] if named else ""
     fits = (
         key for key, name in ground.audiences.items()
-        if (_most(key, ground) == group and max(ground.shares[key].values()) > EVEN if group
-            else _does(name, done, rules))
+        if (ground.leanings.get(key) == group if group else _does(name, done, rules))
     )  # fmt: skip
     return next(fits, "")
 
@@ -62,15 +61,9 @@ def _bare(word: str, rules: Rules) -> str:
     return word.removesuffix(next(endings, ""))
 
 
-def _most(audience: str, ground: Ground) -> str:
-    """The group that has most of an audience's weight."""
-    shares = ground.shares.get(audience, {})
-    return max(shares, key=lambda group: shares[group], default="")
-
-
-def shares_of(verdict: Verdict, groups: Mapping[str, str]) -> dict[str, float]:
-    """How much of the weight behind a verdict each group of tests has; `groups` by test."""
+def leaning_of(verdict: Verdict, groups: Mapping[str, str]) -> str | None:
+    """The group of tests that has most of the weight behind a verdict, None for none; `groups` by test."""
     shares: dict[str, float] = {}
     for (test, _), share in verdict.shares.items():
         shares[groups.get(test, "")] = shares.get(groups.get(test, ""), 0.0) + share
-    return shares
+    return next((group for group, share in shares.items() if share > EVEN), None)

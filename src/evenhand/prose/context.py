@@ -8,7 +8,7 @@ from evenhand.prose.ground import Ground
 from evenhand.prose.mentions import Signed
 from evenhand.prose.rules import Rules
 from evenhand.prose.scopes import WIDEST, Scope, scope_of
-from evenhand.prose.script import Piece, Sort
+from evenhand.prose.script import Sort
 from evenhand.prose.signs import Named
 
 TOPIC = 4  # words of a sentence that does no more than name what the next one is about
@@ -29,25 +29,24 @@ class Context:
     last: Scope = WIDEST
     asked: Scope = WIDEST
     metric: str = ""
-    paragraph: int = -1
 
-    def after(self, piece: Piece, sentence: Signed, ground: Ground, rules: Rules) -> Context:
-        """The same after one more sentence; a heading begins anew."""
+    def after(self, sentence: Signed, ground: Ground, rules: Rules, *, sort: Sort, begins: bool) -> Context:
+        """The same after one more sentence, which may begin a paragraph; a heading begins anew."""
         scope = scope_of(sentence, (0, len(sentence.text)), ground, rules)
         named = sentence.keys(Named.SETUP)
         recent = (*reversed(named), *(s for s in self.recent if s not in named))
-        if piece.sort is Sort.HEADING:
+        if sort is Sort.HEADING:
             return Context(
                 recent=recent, pair=named if len(named) > 1 else self.pair, heading=scope,
-                subject=named[0] if named else self.subject, paragraph=piece.paragraph,
+                subject=named[0] if named else self.subject,
             )  # fmt: skip
         text = sentence.text.strip()
         asks = rules["clauses.question"].search(text) or (len(text.split()) <= TOPIC and not named)
         return replace(
             self, asked=scope if asks else WIDEST, recent=recent, pair=named if len(named) > 1 else self.pair,
             subject=named[0] if named else self.subject,
-            last=scope if scope.said else self.last if piece.paragraph == self.paragraph else WIDEST,
-            metric=scope.metric or self.metric, paragraph=piece.paragraph,
+            last=scope if scope.said else WIDEST if begins else self.last,
+            metric=scope.metric or self.metric,
         )  # fmt: skip
 
     def scope(self, own: Scope, text: str, rules: Rules) -> Scope:

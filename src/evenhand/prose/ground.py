@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
 from evenhand.findings.finding import Outcome
+from evenhand.prose.quotable import Quotable
 from evenhand.prose.quotables import Quotables
-from evenhand.publish.names import NOTHING_CHANGED, Names
+from evenhand.publish.names import Names
 from evenhand.records.builds import Part
 from evenhand.records.prices import Currency, Price
 from evenhand.records.publications import How
@@ -24,7 +25,8 @@ class Ground:
 
     `backings` are by audience (`NOBODY`: none), a and b, each pair once; `inside` the keys of the parts in
     each setup; `disclosures` how the reviewer came by a part, by its key. `money_words` are what an amount is
-    called beside the currency's symbol. `shares` say how much of each audience's weight a group of tests has.
+    called beside the currency's symbol. `leanings` name the
+    group of tests that has most of an audience's weight, None where none has; no audience without a verdict.
     """
 
     names: Names
@@ -41,25 +43,27 @@ class Ground:
     money_words: tuple[str, ...] = ()
     disclosures: Mapping[str, tuple[How, ...]] = field(default_factory=dict)
     margin: float = 0.0
-    shares: Mapping[str, Mapping[str, float]] = field(default_factory=dict)
+    leanings: Mapping[str, str | None] = field(default_factory=dict)
 
     def backing(self, first: str, other: str, audience: str = NOBODY) -> tuple[Backing | None, bool]:
         """What a pair stands on, and whether it stands there the other way round; None where nothing is."""
         there = self.backings.get((audience, first, other))
         return (there, False) if there else (self.backings.get((audience, other, first)), True)
 
-    def called(self, addresses: Iterable[str]) -> Ground:
-        """How things are called and belong together, without anything that was measured, paid or told of.
+    def called(self) -> Ground:
+        """Keys, groups and how audiences are called: nothing that was measured or paid, and no other name.
 
-        Of figures it holds those at these addresses, and of each only what it is about.
+        A sentence with signs for names is understood by this alone, and by what its references are about.
         """
-        figures = self.quotables.figures
-        own = {at: figures[at].unsaid() for at in sorted(set(addresses)) if at in figures}
         return replace(
-            self, quotables=replace(self.quotables, figures=own), backings={}, voice={}, prices={},
-            names=replace(self.names, terms="", changed=NOTHING_CHANGED, measured=()), disclosures={},
-            margin=0.0,
-        )  # fmt: skip
+            self, tests=tuple(map(_key_and_group, self.tests)), names=Names(setups={}, tests={}),
+            parts=tuple(Part(key=each.key, kind=each.kind, name="") for each in self.parts),
+            backings={}, voice={}, prices={}, disclosures={}, margin=0.0,
+        ).quoting({})  # fmt: skip
+
+    def quoting(self, figures: Mapping[str, Quotable]) -> Ground:
+        """The same with no other figures than these, by address."""
+        return replace(self, quotables=replace(self.quotables, figures=figures))
 
     def group_tests(self, group: str) -> tuple[str, ...]:
         """The tests of a group, all of them for ""."""
@@ -84,3 +88,10 @@ class Ground:
 def oriented(says: Outcome | None, *, turned: bool) -> Outcome | None:
     """An outcome of the first over the other, as the backing has the pair."""
     return TURNED.get(says, says) if turned and says is not None else says
+
+
+def _key_and_group(test: Test) -> Test:
+    return Test(
+        key=test.key, name="", measures=test.measures, metric="", unit="", direction=test.direction,
+        group=test.group,
+    )  # fmt: skip

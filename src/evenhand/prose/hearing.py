@@ -1,6 +1,7 @@
 """What a script says, sentence by sentence, before anybody asks whether it is so.
 
-It hangs on how things are called and not on what was measured: it stays while only numbers move.
+It hangs on how things are called and not on what was measured: it stays while only numbers move. Where names
+move, only sentences that say another thing by them are understood anew.
 """
 
 from __future__ import annotations
@@ -8,9 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from evenhand.prose.claims_made import claims_of
 from evenhand.prose.context import TOPIC, Context
-from evenhand.prose.dated import money_pattern
 from evenhand.prose.disclosed import LONGEST
 from evenhand.prose.ground import Ground
 from evenhand.prose.lexicon import Lexicon, lexicon
@@ -19,6 +18,7 @@ from evenhand.prose.reading import Made, Reading
 from evenhand.prose.rules import Rules
 from evenhand.prose.script import Piece, Script, Sort, place_in
 from evenhand.prose.signs import Named
+from evenhand.prose.understanding import Listener, Said, meant
 
 SMALL, BRIEF = 2, 5  # words of an answer that is no sentence of its own: with a setup, with a part
 
@@ -36,26 +36,36 @@ class Heard:
         return replace(self.reading, ground=ground)
 
 
-def hear(script: Script, ground: Ground, rules: Rules) -> tuple[Heard, ...]:
-    """Every sentence of a script that is read, understood by the names of a ground."""
-    called = called_in(script, ground)
-    names, money = lexicon(called, rules), money_pattern(called, rules)
-    context, found = Context(), []
+def hear(
+    script: Script, ground: Ground, rules: Rules, *, listener: Listener | None = None
+) -> tuple[Heard, ...]:
+    """Every sentence of a script that is read, understood by the names of a ground.
+
+    `listener` is one of a ground of which everything that is `called` is the same.
+    """
+    listener, names = listener or Listener(ground, rules), lexicon(ground, rules)
+    context, paragraph, found = Context(), None, []
     for piece in answered(script, names, rules):
         if len(piece.text) <= LONGEST:
             sentence = signed(piece.text, names, rules, at=piece.place.start)
             reading = Reading(
-                script=script.text, sentence=sentence, context=context, ground=called, rules=rules
+                script=script.text, sentence=sentence, context=context, ground=listener.ground, rules=rules
             )
-            found.append(Heard(piece=piece, reading=reading, made=claims_of(reading, money)))
-            context = context.after(piece, sentence, called, rules)
+            told = listener.understood(
+                Said(
+                    sentence=sentence, context=context, sort=piece.sort, begins=piece.paragraph != paragraph,
+                    figures=meant(sentence.references, ground.quotables),
+                )
+            )  # fmt: skip
+            found.append(Heard(piece=piece, reading=reading, made=told.made))
+            context, paragraph = told.then, piece.paragraph
     return tuple(found)
 
 
-def called_in(script: Script, ground: Ground) -> Ground:
-    """All of a ground that a script is heard by: while it stays, so does all that is heard."""
-    told = (reference.address for piece in script.said for reference in piece.references)
-    return ground.called(map(ground.quotables.full, told))
+def heard_by(script: Script, ground: Ground, rules: Rules) -> str:
+    """All that a script is heard by, as one text: while it stays, so does all that is heard."""
+    told = [reference for piece in script.said for reference in piece.references]
+    return repr((lexicon(ground, rules), ground.called(), meant(told, ground.quotables)))
 
 
 def answered(script: Script, names: Lexicon, rules: Rules) -> Iterator[Piece]:

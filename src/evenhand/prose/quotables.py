@@ -32,9 +32,13 @@ class Quotables:
         evenhand.errors.NotFound: no figure is called 'margn'; did you mean 'margin'?
         """
         plain = self.full(address)
-        if plain not in self.figures:
+        if not self.has(address):
             raise NotFound(f"no figure is called '{address.strip()}'", todo=nearest_few(plain, self.figures))
         return self.figures[plain]
+
+    def has(self, address: str) -> bool:
+        """Whether there is a figure under an address."""
+        return self.full(address) in self.figures
 
     def full(self, address: str) -> str:
         """An address with setups' own keys where shorter words stood.

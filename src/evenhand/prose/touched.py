@@ -108,6 +108,8 @@ def _begins_with_chapter(script: Script) -> bool:
 
 
 def _told(reference: Reference, figures: Quotables) -> str | None:
+    if not figures.has(reference.address):  # asked first: what is near to it is nobody's question here
+        return None
     try:
         return resolve(reference, figures)[1]
     except EvenhandError:

@@ -16,17 +16,18 @@ from evenhand.desk.verdict.claiming import backing_of
 from evenhand.desk.verdict.judged import Judgement
 from evenhand.desk.verdict.judged_for import judged_for
 from evenhand.errors import BadRecord
-from evenhand.prose.activities import shares_of
+from evenhand.prose.activities import leaning_of
 from evenhand.prose.checking import check
 from evenhand.prose.disclosed import untold
 from evenhand.prose.ground import NOBODY, Ground
-from evenhand.prose.hearing import Heard, called_in, hear
+from evenhand.prose.hearing import Heard, hear, heard_by
 from evenhand.prose.objection import Objection
 from evenhand.prose.quotables import quotables
 from evenhand.prose.rendering import as_html, narration
 from evenhand.prose.rules import ENGLISH, Rules, rules
 from evenhand.prose.script import Script, parse
 from evenhand.prose.timing import Timed, timed
+from evenhand.prose.understanding import Listener
 from evenhand.publish.claim_voice import claim_voice
 from evenhand.publish.direction import isolated
 from evenhand.records.builds import Part
@@ -37,6 +38,7 @@ from evenhand.verdicts.backing import Backing
 
 MOST_BYTES = 300_000  # an hour of speech has some 60,000
 HEARD = Latest(4)  # scripts that are being written or corrected
+LISTENERS = Latest(4)  # of their studies
 # What the brief's budget calls the currency: the word after its first amount.
 _MONEY_WORD = re.compile(r"\d[\d.,\u00a0 ]*\s+([^\W\d_]{3,})")
 
@@ -105,9 +107,15 @@ def objections_to(wb: Workbench, record: StudyOnRecord, script: Script) -> tuple
 
 
 def heard_lately(script: Script, ground: Ground, rules: Rules) -> tuple[Heard, ...]:
-    """A script as it is heard: kept while it and all that it is heard by stay, whatever was measured."""
-    said = rules.language, script.text, repr(called_in(script, ground))
-    return HEARD.of(said, lambda: hear(script, ground, rules))
+    """A script as it is heard: kept while it and all that it is heard by stay, whatever was measured.
+
+    Where something is called otherwise, or a figure is gone, only sentences that say another thing by it are
+    understood anew.
+    """
+    said = rules.language, script.text, heard_by(script, ground, rules)
+    called = rules.language, repr(ground.called())
+    listener = LISTENERS.of(called, lambda: Listener(ground, rules))
+    return HEARD.of(said, lambda: hear(script, ground, rules, listener=listener))
 
 
 def untold_words(missing: Iterable[tuple[Part, How]], rules: Rules) -> Iterator[str]:
@@ -134,7 +142,10 @@ def ground_of(wb: Workbench, record: StudyOnRecord) -> Ground:
     return Ground(
         names=replace(material.names, as_typed=True), setups=record.study.setups, tests=record.compared_tests,
         quotables=quotables(material), backings=backings,
-        shares={who: shares_of(b.verdict, groups) for (who, *_), b in backings.items() if b.verdict},
+        leanings={
+            who: leaning_of(b.verdict, groups)
+            for (who, *_), b in backings.items() if b.verdict and b.verdict.shares
+        },
         voice=claim_voice(material.names, audiences=material.audiences, currency=material.currency),
         audiences=material.audiences, parts=tuple(parts.values()), inside=inside, prices=material.prices,
         currency=material.currency, money_words=money_words(record.study.budget),
