@@ -14,7 +14,7 @@ from tests.web.looking import Served, axe_violations, too_wide
 from evenhand.desk.opening import Desk
 from evenhand.store.offers import offers_of
 
-PLACE = "/studies/saltmarsh/offers"
+PLACE = "/studies/saltmarsh/tables/offers"
 BOARD, CARD = "nimtal-mole-x", "harrowfen-lantern-40"
 TABLE = """Part,Price,Postage,Date,Where
 Nimtal Mole X,"1,135",6,2026-11-25,by post
@@ -53,11 +53,31 @@ def test_what_is_new_is_kept_and_all_of_it_taken_back_and_put_back(client: TestC
     assert "Two offers were on record before" in again
     numbers = re.search(r'name="numbers" value="([\d,]+)"', kept)
     assert numbers is not None
-    gone = client.post(f"{PLACE}/take-back", data={"numbers": numbers[1]}).text
+    gone = client.post(f"{PLACE}/undo", data={"numbers": numbers[1]}).text
     assert "2 offers were taken back" in gone
     assert offers_of(wb, [BOARD, CARD]) == before
-    assert "2 offers were put back" in client.post(f"{PLACE}/put-back", data={"numbers": numbers[1]}).text
+    assert (
+        "2 offers were put back"
+        in client.post(f"{PLACE}/undo", data={"numbers": numbers[1], "again": "yes"}).text
+    )
     assert len(offers_of(wb, [BOARD, CARD])) == len(before) + 2
+
+
+def test_the_next_table_of_the_same_header_needs_no_question(client: TestClient, wb: Desk) -> None:
+    own = (
+        TABLE.replace("Price", "Gives").replace("2026-11-25", "25/11/2026").replace("2026-11-26", "4/5/2026")
+    )
+    said = SAID | {"order": "day first"}
+    client.post(f"{PLACE}/keep", data={"text": own, **said})
+    known = client.post(PLACE, data={"text": own.replace('"1,135"', '"1,140"')}).text
+    assert "A table with this header was kept on" in known
+    assert "One new offer in four rows, one of which cannot be read." in known
+    assert "Keep the new offer" in known
+    later = "Part,Gives,Postage,Date,Where\nNimtal Mole X,130,,4/5/2026,by post\n"
+    assert "on 4 May 2026" in client.post(PLACE, data={"text": later}).text, "the order of days is known too"
+    before = len(offers_of(wb, [BOARD]))
+    client.post(f"{PLACE}/keep", data={"text": later, **said})
+    assert len(offers_of(wb, [BOARD])) == before + 1
 
 
 def test_rows_that_cannot_be_are_given_back_with_line_and_reason(client: TestClient) -> None:
@@ -96,7 +116,7 @@ def test_what_is_no_table_is_told_and_what_was_pasted_stays(client: TestClient) 
     assert "No columns are to be seen" in refused.text
     assert "only words</textarea>" in refused.text
     assert "Nothing was pasted or chosen" in client.post(PLACE, data={"text": " "}).text
-    broken = client.post(f"{PLACE}/take-back", data={"numbers": "1,x"})
+    broken = client.post(f"{PLACE}/undo", data={"numbers": "1,x"})
     assert broken.status_code == 422
 
 

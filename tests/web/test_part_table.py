@@ -7,7 +7,7 @@ from playwright.sync_api import Page
 from starlette.testclient import TestClient
 from tests.web.looking import Served, axe_violations, too_wide
 
-PLACE = "/studies/saltmarsh/parts-table"
+PLACE = "/studies/saltmarsh/tables/parts"
 PARTS = "/studies/saltmarsh/builds/parts"
 TABLE = "Model,Way,Height (mm)\nBrellow Breeze,air,157\nBrellow Gale,liquid,unknown\nBrellow Mist,air,tall\n"
 SAID = {
@@ -18,7 +18,7 @@ SAID = {
 
 def test_a_table_is_read_before_anything_is_kept_and_undone_as_a_whole(client: TestClient) -> None:
     page = client.post(PLACE, data={"text": TABLE})
-    assert "One new part and three new facts in three rows, 1 of which cannot be read." in page.text
+    assert "One new part and three new facts in three rows, one of which cannot be read." in page.text
     assert '<option value="cooler" selected>' in page.text
     assert "Brellow Breeze: height 157\u00a0mm" in page.text
     assert "height: ‘tall’ cannot be read" in page.text
@@ -30,6 +30,35 @@ def test_a_table_is_read_before_anything_is_kept_and_undone_as_a_whole(client: T
     undone = client.post(f"{PLACE}/undo", data={"numbers": numbers})
     assert "3 facts stand as before the table." in undone.text
     assert '<span class="value">155\u00a0mm</span>' in client.get(f"{PARTS}/brellow-breeze").text
+    back = undone.text.partition('name="numbers" value="')[2].partition('"')[0]
+    again = client.post(f"{PLACE}/undo", data={"numbers": back, "again": "yes"})
+    assert "3 facts stand as in the table." in again.text
+    assert '<span class="value">157\u00a0mm</span>' in client.get(f"{PARTS}/brellow-breeze").text
+
+
+def test_the_next_table_of_the_same_header_needs_no_question(client: TestClient) -> None:
+    own = TABLE.replace("Way", "Kind").replace("Height (mm)", "Up to the top")
+    asked = client.post(PLACE, data={"text": own})
+    assert "Known already" not in asked.text
+    client.post(f"{PLACE}/keep", data=SAID | {"text": own, "source": "a list"})
+    known = client.post(PLACE, data={"text": own.replace("157", "158")})
+    assert "A table with this header was kept on" in known.text
+    assert "height 158\u00a0mm" in known.text
+    assert '<input id="all-source" name="source" value="a list"' in known.text
+    assert "Keep what is new in one row" in known.text
+    assert '<option value="height_mm" selected>' in known.text.partition('id="columns-said"')[2]
+    changed = client.post(PLACE, data=SAID | {"text": own, "column-2": ""})
+    assert "Known already" not in changed.text, "what is said otherwise is not what was said before"
+
+
+def test_rows_that_cannot_be_are_given_back_with_the_reason(client: TestClient) -> None:
+    for sent in (SAID, SAID | {"was": "cooler", "column-1": ""}):
+        answer = client.post(f"{PLACE}/refused.csv", data=sent)
+        assert answer.text.splitlines()[0] == "line,why not,Model,Way,Height (mm)"
+        assert answer.text.splitlines()[1].startswith("4,")
+    kept = client.post(f"{PLACE}/keep", data=SAID).text
+    form = kept.partition("refused.csv")[2].partition("</form>")[0]
+    assert '<input type="hidden" name="was" value="cooler">' in form
 
 
 def test_of_another_kind_the_columns_are_proposed_anew(client: TestClient) -> None:

@@ -123,7 +123,7 @@ def test_columns_are_confirmed_and_the_file_lands(wb: Desk, served: Served, plai
 
 
 def test_a_table_of_offers_is_brought(served: Served, plain: Page) -> None:
-    plain.goto(f"{served.url}{STUDY}/offers")
+    plain.goto(f"{served.url}{STUDY}/tables/offers")
     plain.locator("#paste").fill(
         "Part,Paid,When\nNimtal Mole X,135,2026-11-25\nNimtal Quay B,90,2026-11-25\n"
     )

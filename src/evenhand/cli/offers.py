@@ -82,8 +82,8 @@ def offer(
                    "currency, seller, stock, day, note, or nothing to leave it out.")  # fmt: skip
 @click.option("--confirm", is_flag=True, help="Keep what is new of the table.")
 @click.option("--day", default="", metavar="DAY", help="The day of rows that do not say one.")
-@click.option("--seller", type=SELLERS, default="shop", show_default=True,
-              help="The kind of seller of rows that do not say one.")  # fmt: skip
+@click.option("--seller", type=SELLERS, default=None,
+              help="The kind of seller of rows that say none (default: as before, or shop).")  # fmt: skip
 @click.option("--currency", default="", metavar="SYMBOL", help="The currency of rows that do not say one.")
 @click.option("--decimals", default="", metavar="NUMBER", help="Of a currency that is new here, 0 to 4.")
 @click.option("--day-order", "order", type=click.Choice(["day first", "month first"]), default=None,
@@ -113,15 +113,18 @@ def offers(
         if put_back is not None:
             offering.put_back_offer(wb, put_back, now=present())
         tell_away(wb, study, as_json=as_json)
-        found, said = bring(wb, study, file, given, confirm=confirm) if file is not None else (None, None)
+        brought = bring(wb, study, file, given, confirm=confirm) if file is not None else (None, None, "")
+        found, said, before = brought
         told = offers_told(wb, study, part=given["part"])
     kept = len(found.new) if found is not None and confirm and not found.problems else 0
     if found is not None and refused is not None:
         write_refused(refused, found)
     if as_json:
-        brought = table_answer(found, said.columns, kept=kept) if found and said else None
-        say_json(offers_answer(told, brought))
+        answer = table_answer(found, said.columns, kept=kept) if found and said else None
+        say_json(offers_answer(told, answer))
     elif found is not None and said is not None:
+        if before:
+            say(before)
         tell_table(found, said, kept=kept, confirm=confirm)
     else:
         tell_offers(told)
@@ -129,28 +132,36 @@ def offers(
         raise click.exceptions.Exit(NEEDS_YOU)
 
 
-def bring(wb: Desk, study: str, file: Path, given: dict[str, Any], *, confirm: bool) -> tuple[Read, Said]:
-    """A table as it is read, and kept where that is confirmed and nothing is missing."""
+def bring(
+    wb: Desk, study: str, file: Path, given: dict[str, Any], *, confirm: bool
+) -> tuple[Read, Said, str]:
+    """A table as it is read, and kept where that is confirmed and nothing is missing; what is known of it."""
     from evenhand.desk.opening import present
-    from evenhand.desk.parts.offer_roles import columns_proposed
+    from evenhand.desk.pages.any_table import remembered_words
     from evenhand.desk.parts.offer_sheets import Said, keep_offers, reading
+    from evenhand.desk.parts.remembered import offers_at_first, remember_offers
     from evenhand.desk.study.on_shelf import study_called
     from evenhand.folders.sheets import read_sheet
 
     money, sheet = study_called(wb, study).currency, read_sheet(content(file), name=file.name)
-    proposed = {at: each.role for at, each in enumerate(columns_proposed(wb, sheet, money))}
+    known = offers_at_first(wb, sheet, money)
+    first = known.said
     own = columns_named(sheet, given["columns"])
-    proposed = {at: "" if role in own.values() else role for at, role in proposed.items()}
+    proposed = {at: "" if role in own.values() else role for at, role in first.columns.items()}
     said = Said(
-        columns=proposed | own, part=given["part"], currency=given["currency"], decimals=given["decimals"],
-        day=given["day"], seller=given["seller"], order=given["order"] or "", sure=given["sure"],
+        columns=proposed | own, part=given["part"], currency=given["currency"] or first.currency,
+        decimals=given["decimals"] or first.decimals, day=given["day"],
+        seller=given["seller"] or first.seller or "shop", order=given["order"] or first.order,
+        sure=given["sure"],
     )  # fmt: skip
     now = present()
     once = reading(wb, sheet, said, currency=money, today=now.astimezone().date())
     found = once()
     if confirm and not found.problems:
-        found, _ = keep_offers(wb, once, now=now)
-    return found, said
+        with wb.writing():
+            found, _ = keep_offers(wb, once, now=now)
+            remember_offers(wb, sheet, said, now=now)
+    return found, said, remembered_words(known.at)
 
 
 def content(file: Path) -> bytes:

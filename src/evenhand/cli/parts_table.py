@@ -21,11 +21,15 @@ MOST_TOLD = 8
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Brought:
-    """A table as it was read; `numbers` are those of the facts that were kept, None where none was to be."""
+    """A table as it was read; `numbers` are those of the facts that were kept, None where none was to be.
+
+    `before` says that its header is known.
+    """
 
     found: PartsRead
     said: SaidOfParts
     numbers: list[int] | None
+    before: str = ""
 
     def answer(self) -> dict[str, Any]:
         """The same for programs."""
@@ -44,22 +48,27 @@ class Brought:
 def bring(wb: Desk, file: Path, kind: str, given: dict[str, Any]) -> Brought:
     """A table as it is read, and kept where that is confirmed and nothing is missing."""
     from evenhand.desk.opening import present
-    from evenhand.desk.pages.part_table import parts_said_at_first
+    from evenhand.desk.pages.any_table import remembered_words
     from evenhand.desk.parts.part_sheets import SaidOfParts, keep_parts, reading_parts
+    from evenhand.desk.parts.remembered import parts_at_first, remember_parts
     from evenhand.folders.sheets import read_sheet
 
     sheet = read_sheet(content(file), name=file.name)
-    seems = parts_said_at_first(sheet, kind)
+    known = parts_at_first(wb, sheet, kind)
+    seems, before = known.said, remembered_words(known.at)
     own = columns_named(sheet, seems.kind, given["columns"])
     proposed = {at: "" if role in own.values() else role for at, role in seems.columns.items()}
-    said = SaidOfParts(columns=proposed | own, kind=seems.kind, source=given["source"], day=given["day"])
+    source = given["source"] or seems.source
+    said = SaidOfParts(columns=proposed | own, kind=seems.kind, source=source, day=given["day"])
     now = present()
     once = reading_parts(wb, sheet, said, today=now.astimezone().date())
     found = once()
     if not given["confirm"] or found.problems:
-        return Brought(found=found, said=said, numbers=None)
-    found, numbers = keep_parts(wb, once, kind=said.kind, now=now)
-    return Brought(found=found, said=said, numbers=numbers)
+        return Brought(found=found, said=said, numbers=None, before=before)
+    with wb.writing():
+        found, numbers = keep_parts(wb, once, kind=said.kind, now=now)
+        remember_parts(wb, sheet, said, now=now)
+    return Brought(found=found, said=said, numbers=numbers, before=before)
 
 
 def columns_named(sheet: Sheet, kind: str, said: tuple[str, ...]) -> dict[int, str]:
@@ -86,6 +95,8 @@ def tell(brought: Brought) -> None:
     from evenhand.desk.parts.part_roles import roles
 
     found, said = brought.found, brought.said
+    if brought.before:
+        say(brought.before)
     names = {role.key: role.name for role in roles(said.kind)}
     say(f"{found.sheet.name}: {said.kind or 'of no kind yet'}, {found.sheet.looks}.")
     named = enumerate(found.sheet.header)

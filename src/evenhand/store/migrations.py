@@ -19,6 +19,7 @@ from evenhand.store.schema_parts import PARTS
 from evenhand.store.schema_photos import PHOTOS
 from evenhand.store.schema_power import POWER
 from evenhand.store.schema_publications import FORMS, PUBLICATIONS
+from evenhand.store.schema_tables import TABLES
 from evenhand.store.schema_worth import WORTH
 from evenhand.store.seals import seal_all
 
@@ -54,6 +55,7 @@ MIGRATIONS = (
     Migration(number=12, name="how numbers and days are written", sql=FORMS),
     Migration(number=13, name="facts and offers of parts, exchange rates", sql=PARTS),
     Migration(number=14, name="what is assumed of power", sql=POWER),
+    Migration(number=15, name="what columns of tables were said to be", sql=TABLES),
 )
 
 

@@ -49,6 +49,7 @@ SEALED: Mapping[str, tuple[str, str]] = MappingProxyType(
         "rates": ("id", "id"),
         "rates_taken_back": ("rate", "rate"),
         "power_terms": ("id", "id"),
+        "table_roles": ("id", "id"),
         "build_photos": ("id", "id"),
         "build_photo_words": ("id", "id"),
         "studies_away": ("id", "id"),

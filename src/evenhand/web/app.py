@@ -27,6 +27,7 @@ from evenhand.web.first import as_they_lie
 from evenhand.web.guard import Guard
 from evenhand.web.hidden import closed
 from evenhand.web.pages import (
+    any_table,
     audiences,
     away,
     bench,
@@ -42,9 +43,7 @@ from evenhand.web.pages import (
     home,
     inbox,
     money,
-    offer_table,
     offers,
-    part_table,
     parts,
     photos,
     plan,
@@ -84,7 +83,7 @@ ROUTERS = (
     home.router,
     inbox.router,
     live.router,
-    part_table.router,
+    any_table.router,
     parts.router,
     money.router,
     photos.router,
@@ -106,7 +105,6 @@ ROUTERS = (
     worth.router,
     offers.router,
     offers_api.router,
-    offer_table.router,
     worth_api.router,
     verdict.router,
     watch.router,

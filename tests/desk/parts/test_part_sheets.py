@@ -8,11 +8,11 @@ from typing import Any
 import pytest
 from tests.desk.small_folder import NOW
 
-from evenhand.desk.pages.part_table import parts_said_at_first
 from evenhand.desk.parts.catalogue import add_part
 from evenhand.desk.parts.noting import note_facts, undo_many
 from evenhand.desk.parts.part_roles import columns_seem
 from evenhand.desk.parts.part_sheets import PartsRead, keep_parts, read_parts, reading_parts
+from evenhand.desk.parts.remembered import parts_at_first
 from evenhand.folders.sheets import read_sheet
 from evenhand.records.builds import Part
 from evenhand.store import shelves
@@ -29,12 +29,12 @@ ROLES = {0: "name", 1: "way", 2: "height_mm", 3: "sockets", 5: "source"}
 
 def read(wb: Workbench, text: str, kind: str = "") -> PartsRead:
     sheet = read_sheet(text, name="coolers.csv")
-    return read_parts(wb, sheet, parts_said_at_first(sheet, kind), today=TODAY)
+    return read_parts(wb, sheet, parts_at_first(wb, sheet, kind).said, today=TODAY)
 
 
 def keep(wb: Workbench, text: str) -> list[int]:
     sheet = read_sheet(text, name="coolers.csv")
-    once = reading_parts(wb, sheet, parts_said_at_first(sheet, "cooler"), today=TODAY)
+    once = reading_parts(wb, sheet, parts_at_first(wb, sheet, "cooler").said, today=TODAY)
     return keep_parts(wb, once, kind="cooler", now=NOW)[1]
 
 
@@ -42,8 +42,8 @@ def known(wb: Workbench, part: str) -> dict[str, Any]:
     return {fact.fact: fact.value for fact in facts_of(wb, [part])}
 
 
-def test_kind_and_columns_are_proposed_from_the_header() -> None:
-    said = parts_said_at_first(read_sheet(TABLE, name="coolers.csv"), "")
+def test_kind_and_columns_are_proposed_from_the_header(wb: Workbench) -> None:
+    said = parts_at_first(wb, read_sheet(TABLE, name="coolers.csv"), "").said
     assert said.kind == "cooler"
     assert {at: role for at, role in said.columns.items() if role} == ROLES
 

@@ -1,148 +1,179 @@
-"""A table of offers on its way in: what its columns seem to be, its rows as read, and what came of it."""
+"""A table of offers on its way in: its use of the page of tables, in words."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from datetime import date, datetime
 
 from evenhand.desk.on_record import load_study
-from evenhand.desk.pages.frame import Frame, frame_of
+from evenhand.desk.pages.any_table import (
+    LEAVE_OUT,
+    MOST_SHOWN,
+    Brought,
+    ForAll,
+    Given,
+    RefusedRow,
+    RowCard,
+    TablePage,
+    TableUse,
+    Undone,
+    column_cards,
+    remembered_words,
+    shown_refused,
+)
+from evenhand.desk.pages.frame import frame_of
 from evenhand.desk.parts.offer_roles import NAMES, columns_proposed
-from evenhand.desk.parts.offer_sheets import Read, ReadRow, Said
+from evenhand.desk.parts.offer_sheets import Read, ReadRow, Said, keep_offers, reading
+from evenhand.desk.parts.offering import put_back_offers, take_back_offers
+from evenhand.desk.parts.remembered import OFFERS as KEY
+from evenhand.desk.parts.remembered import offers_at_first, remember_offers
+from evenhand.desk.study.on_shelf import study_called
 from evenhand.folders.cells import DayOrder
 from evenhand.folders.sheets import Sheet
-from evenhand.publish.numbers import count_word, counted, listed
+from evenhand.publish.numbers import capital, count_word, counted, listed
 from evenhand.publish.offer_words import offer_words
 from evenhand.records.builds import Part
-from evenhand.records.prices import Currency
+from evenhand.records.offers import Seller
 from evenhand.store import shelves
 from evenhand.store.workbench import Workbench
 
-FIRST_ROWS, MOST_SHOWN = 4, 8
-MOST_REFUSED = 20
-LEAVE_OUT = ("", "Leave it out")
+SELLERS = (
+    (Seller.SHOP.value, "A shop"),
+    (Seller.MARKET.value, "A seller on a marketplace"),
+    (Seller.USED.value, "Somebody who sells it used"),
+)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ColumnCard:
-    """One column: its header, its first cells, what it is said to be, and why that was proposed."""
-
-    header: str
-    cells: tuple[str, ...]
-    role: str
-    reason: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RowCard:
-    """One row by its line: what it is in words; `wrong` where it is no offer or is asked about."""
-
-    line: int
-    words: str
-    wrong: bool = False
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TablePage:
-    """What the page shows; without a table, where to bring one."""
-
-    frame: Frame
-    answer: str
-    parts: tuple[tuple[str, str], ...]
-    looks: str = ""
-    columns: tuple[ColumnCard, ...] = ()
-    problems: tuple[str, ...] = ()
-    read: tuple[RowCard, ...] = ()
-    refused: tuple[RowCard, ...] = ()
-    asked: tuple[RowCard, ...] = ()
-    left_refused: int = 0
-    fresh: int = 0
-    notes: tuple[str, ...] = ()
-    asks_order: bool = False
-    kept: tuple[int, ...] = ()
-    ended: bool = False
-
-    @property
-    def roles(self) -> tuple[tuple[str, str], ...]:
-        """What a column may be."""
-        return (LEAVE_OUT, *NAMES.items())
-
-
-def blank_page(wb: Workbench, study: str) -> TablePage:
-    """Where a table is brought."""
-    return TablePage(
-        frame=frame_of(load_study(wb, study), "builds"),
-        answer="Bring a table of offers: whatever program wrote it, you say what its columns are.",
-        parts=part_names(wb),
-    )
-
-
-def said_at_first(wb: Workbench, sheet: Sheet, currency: Currency | None) -> Said:
-    """What is said of a table before anybody looked: what its columns seem to be."""
-    found = columns_proposed(wb, sheet, currency)
-    return Said(columns={at: each.role for at, each in enumerate(found)})
-
-
-def read_page(wb: Workbench, study: str, found: Read, said: Said, currency: Currency | None) -> TablePage:
-    """A table as it was read, nothing of it kept."""
-    reasons = columns_proposed(wb, found.sheet, currency)
+def look(wb: Workbench, study: str, sheet: Sheet, given: Given, today: date) -> Brought:
+    """A table as it is read, nothing of it kept."""
+    money = study_called(wb, study).currency
+    first = offers_at_first(wb, sheet, money)
+    said = first.said if given.columns is None else said_of(given)
+    found = reading(wb, sheet, said, currency=money, today=today)()
     fine = [each for each in found.rows if each.offer is not None and not each.asks]
-    return TablePage(
+    refused, left = shown_refused(map(row_card, found.refused))
+    as_before = first.at if said.columns == first.said.columns else None
+    reasons = [each.reason for each in columns_proposed(wb, sheet, money)]
+    page = TablePage(
         frame=frame_of(load_study(wb, study), "builds"),
         answer=answer_of(found),
-        parts=part_names(wb),
         looks=looks_of(found),
-        columns=tuple(
-            ColumnCard(
-                header=header,
-                cells=found.sheet.column(at)[:FIRST_ROWS],
-                role=said.columns.get(at, ""),
-                reason=reasons[at].reason,
-            )
-            for at, header in enumerate(found.sheet.header)
-        ),
+        remembered=remembered_words(as_before),
+        columns=column_cards(sheet, said.columns, reasons, as_before),
+        roles=(LEAVE_OUT, *NAMES.items()),
+        for_all=for_all(wb, said, found),
         problems=found.problems,
         read=tuple(map(row_card, fine[:MOST_SHOWN])),
-        refused=tuple(map(row_card, found.refused[:MOST_REFUSED])),
-        left_refused=max(len(found.refused) - MOST_REFUSED, 0),
+        refused=refused,
+        left_refused=left,
         asked=tuple(map(row_card, found.asked)),
-        fresh=len(found.new),
         notes=notes_of(found),
-        asks_order=found.asks_order,
+        keep="" if found.problems else keep_words(len(found.new)),
     )
+    return Brought(page=page, refused=refused_rows(found))
+
+
+def said_of(given: Given) -> Said:
+    """What a form says of a table of offers."""
+    return Said(
+        columns=given.columns or {},
+        part=given.text("part"),
+        currency=given.text("currency"),
+        decimals=given.text("decimals"),
+        day=given.text("day"),
+        seller=given.text("seller"),
+        order=given.text("order"),
+        sure=given.text("sure") == "yes",
+    )
+
+
+def for_all(wb: Workbench, said: Said, found: Read) -> tuple[ForAll, ...]:
+    """What may be said for rows that do not say it; the order of days only where it is asked."""
+    parts = sorted(shelves.every(wb, Part), key=lambda part: part.name.casefold())
+    every = (("", "Each row says it"), *((part.key, part.name) for part in parts))
+    orders = (("", "Not said yet"), *((each.value, each.value.capitalize()) for each in DayOrder))
+    own = "Its sign; the study\u2019s own where nothing stands here."
+    asked = (ForAll(name="order", label="In its days comes first", value=said.order, options=orders),)
+    return (
+        *(asked if found.asks_order else ()),
+        ForAll(name="part", label="The part", value=said.part, options=every),
+        ForAll(name="day", label="Seen on", value=said.day, hint="As 2031-05-04."),
+        ForAll(name="currency", label="Currency", value=said.currency, hint=own),
+        ForAll(
+            name="decimals",
+            label="Decimals",
+            value=said.decimals,
+            hint="Of a currency that is new here, 0 to 4.",
+        ),
+        ForAll(name="seller", label="Offered by", value=said.seller, options=SELLERS),
+    )
+
+
+def keep_words(new: int) -> str:
+    """What is on the button; "" for nothing new."""
+    return f"Keep {'the new offer' if new == 1 else f'the {new} new offers'}" if new else ""
+
+
+def refused_rows(found: Read) -> tuple[RefusedRow, ...]:
+    """Every row that cannot be kept or is asked about."""
+    return tuple(
+        RefusedRow(line=each.row.line, why=each.reason or each.asks, cells=each.row.cells)
+        for each in (*found.refused, *found.asked)
+    )
+
+
+def keep(wb: Workbench, study: str, sheet: Sheet, given: Given, now: datetime, today: date) -> TablePage:
+    """Keeps what is new of a table; what is not yet said is asked for first."""
+    said, money = said_of(given), study_called(wb, study).currency
+    once = reading(wb, sheet, said, currency=money, today=today)
+    if once().problems:
+        return look(wb, study, sheet, given, today).page
+    with wb.writing():
+        found, numbers = keep_offers(wb, once, now=now)
+        remember_offers(wb, sheet, said, now=now)
+    return kept_page(wb, study, found, numbers)
 
 
 def kept_page(wb: Workbench, study: str, found: Read, numbers: Sequence[int]) -> TablePage:
     """What came of a table."""
-    said, verb = counted(len(numbers), "offer").capitalize(), "is" if len(numbers) == 1 else "are"
+    said, verb = capital(counted(len(numbers), "offer")), "is" if len(numbers) == 1 else "are"
+    refused, left = shown_refused(map(row_card, (*found.refused, *found.asked)))
     return TablePage(
         frame=frame_of(load_study(wb, study), "builds"),
-        answer=f"{said.capitalize()} of the table {verb} on record now."
-        if numbers
-        else "Nothing of it was new.",
-        parts=part_names(wb),
-        refused=tuple(map(row_card, (*found.refused, *found.asked)[:MOST_REFUSED])),
-        left_refused=max(len(found.refused) + len(found.asked) - MOST_REFUSED, 0),
+        answer=f"{said} of the table {verb} on record now." if numbers else "Nothing of it was new.",
+        refused=refused,
+        left_refused=left,
         notes=notes_of(found),
         kept=tuple(numbers),
         ended=True,
     )
 
 
-def part_names(wb: Workbench) -> tuple[tuple[str, str], ...]:
-    """Every part by key and name, in the order of names."""
-    parts = sorted(shelves.every(wb, Part), key=lambda part: part.name.casefold())
-    return tuple((part.key, part.name) for part in parts)
+def take_back(wb: Workbench, numbers: Sequence[int], now: datetime, _today: date) -> Undone:
+    """Offers that came with one table count no more."""
+    take_back_offers(wb, numbers, now=now)
+    words = f"{_many(numbers)} taken back; they stay on record and count no more."
+    return Undone(words=words, numbers=tuple(numbers), again=True)
+
+
+def bring_again(wb: Workbench, numbers: Sequence[int], now: datetime, _today: date) -> Undone:
+    """The same offers again."""
+    back = tuple(offer.id for offer in put_back_offers(wb, numbers, now=now))
+    return Undone(words=f"{_many(numbers)} put back.", numbers=back, again=False, label="Take them back")
+
+
+def _many(numbers: Sequence[int]) -> str:
+    return "1 offer was" if len(numbers) == 1 else f"{len(numbers)} offers were"
 
 
 def answer_of(found: Read) -> str:
     """What a table comes to, as a sentence."""
     rows = counted(len(found.rows or found.sheet.rows), "row")
     if found.problems:
-        return f"{rows.capitalize()} were found; say what is missing, and they are read."
-    new = f"{counted(len(found.new), 'new offer')} in {rows}"
+        return f"{capital(rows)} were found; say what is missing, and they are read."
     bad = len(found.refused)
-    return f"{new[:1].upper()}{new[1:]}{f', {count_word(bad)} of which cannot be read' if bad else ''}."
+    wrong = f", {count_word(bad)} of which cannot be read" if bad else ""
+    return f"{capital(counted(len(found.new), 'new offer'))} in {rows}{wrong}."
 
 
 def looks_of(found: Read) -> str:
@@ -166,11 +197,27 @@ def notes_of(found: Read) -> tuple[str, ...]:
     """What was on record before, and what the table says twice."""
     told = []
     if found.again:
-        said, verb = counted(found.again, "offer").capitalize(), "was" if found.again == 1 else "were"
+        said, verb = capital(counted(found.again, "offer")), "was" if found.again == 1 else "were"
         told.append(f"{said} {verb} on record before, taken back or not: passed over.")
     if found.twice:
-        told.append(f"{counted(found.twice, 'row').capitalize()} said what another one did: kept once.")
+        told.append(f"{capital(counted(found.twice, 'row'))} said what another one did: kept once.")
     return tuple(told)
 
 
-ORDERS = tuple((each.value, each.value.capitalize(), "") for each in DayOrder)
+OFFERS = TableUse(
+    key=KEY,
+    title="Offers",
+    blank="Bring a table of offers: whatever program wrote it, you say what its columns are.",
+    lead="One row an offer: the part, the item\u2019s price, what comes on top and off, the day, the kind of "
+    "seller, whether it was in stock. Nothing is kept before you have seen how it is read.",
+    all_heading="What holds for rows that do not say it",
+    kept_words="They count from now on, and can be taken back one by one with their part.",
+    back=("builds",),
+    back_words="Back to the builds",
+    fields=("part", "day", "currency", "decimals", "seller", "order", "sure"),
+    look=look,
+    keep=keep,
+    take_back=take_back,
+    bring_again=bring_again,
+)
+"""Tables of offers."""

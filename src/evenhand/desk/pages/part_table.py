@@ -1,85 +1,150 @@
-"""A table of parts on its way in: what its columns seem to be, its rows as read, and what came of it."""
+"""A table of parts on its way in: its use of the page of tables, in words."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from datetime import date, datetime
 
 from evenhand.desk.on_record import load_study
-from evenhand.desk.pages.frame import Frame, frame_of
-from evenhand.desk.pages.offer_table import (
-    FIRST_ROWS,
+from evenhand.desk.pages.any_table import (
     LEAVE_OUT,
-    MOST_REFUSED,
     MOST_SHOWN,
-    ColumnCard,
+    Brought,
+    ForAll,
+    Given,
+    RefusedRow,
     RowCard,
+    TablePage,
+    TableUse,
+    Undone,
+    column_cards,
+    remembered_words,
+    shown_refused,
 )
+from evenhand.desk.pages.frame import frame_of
 from evenhand.desk.parts.catalogue import EVERY_KIND
-from evenhand.desk.parts.part_roles import columns_seem, kind_seems, roles
-from evenhand.desk.parts.part_sheets import PartRead, PartsRead, SaidOfParts
+from evenhand.desk.parts.noting import SOURCE, undo_many
+from evenhand.desk.parts.part_roles import columns_seem, roles
+from evenhand.desk.parts.part_sheets import PartRead, PartsRead, SaidOfParts, keep_parts, reading_parts
+from evenhand.desk.parts.remembered import PARTS as KEY
+from evenhand.desk.parts.remembered import PartsAtFirst, parts_at_first, remember_parts
 from evenhand.folders.sheets import Sheet
-from evenhand.publish.numbers import capital, counted, number
+from evenhand.publish.numbers import capital, count_word, counted
+from evenhand.records.part_facts import PartFact
 from evenhand.store.workbench import Workbench
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PartTablePage:
-    """What the page shows; without a table, where to bring one. `kept` are the facts that came of one."""
-
-    frame: Frame
-    answer: str
-    kinds: tuple[str, ...] = EVERY_KIND
-    looks: str = ""
-    columns: tuple[ColumnCard, ...] = ()
-    roles: tuple[tuple[str, str], ...] = ()
-    problems: tuple[str, ...] = ()
-    read: tuple[RowCard, ...] = ()
-    refused: tuple[RowCard, ...] = ()
-    left_refused: int = 0
-    fresh: int = 0
-    kept: tuple[int, ...] = ()
-    ended: bool = False
-
-
-def blank_part_table(wb: Workbench, study: str) -> PartTablePage:
-    """Where a table is brought."""
-    return PartTablePage(
-        frame=frame_of(load_study(wb, study), "builds"),
-        answer="Bring a table of parts: whatever program wrote it, you say what its columns are.",
-    )
-
-
-def parts_said_at_first(sheet: Sheet, kind: str) -> SaidOfParts:
-    """What is said of a table before anybody looked; its `kind` where that was said, else what it seems."""
-    kind = kind or kind_seems(sheet)
-    columns = {at: each.role for at, each in enumerate(columns_seem(sheet, kind))}
-    return SaidOfParts(columns=columns, kind=kind)
-
-
-def part_table_page(wb: Workbench, study: str, found: PartsRead, said: SaidOfParts) -> PartTablePage:
-    """A table as it was read, nothing of it kept."""
-    reasons = columns_seem(found.sheet, said.kind)
+def look(wb: Workbench, study: str, sheet: Sheet, given: Given, today: date) -> Brought:
+    """A table as it is read, nothing of it kept."""
+    first, said = said_now(wb, sheet, given)
+    found = reading_parts(wb, sheet, said, today=today)()
     fine = [each for each in found.rows if not each.reason]
-    return PartTablePage(
+    refused, left = shown_refused(map(row_card, found.refused))
+    as_before = first.at if (said.columns, said.kind) == (first.said.columns, first.said.kind) else None
+    reasons = [each.reason for each in columns_seem(sheet, said.kind)]
+    page = TablePage(
         frame=frame_of(load_study(wb, study), "builds"),
         answer=answer_of(found),
-        looks=f"{found.sheet.name}: {found.sheet.looks}.",
-        columns=tuple(
-            ColumnCard(
-                header=header,
-                cells=found.sheet.column(at)[:FIRST_ROWS],
-                role=said.columns.get(at, ""),
-                reason=reasons[at].reason,
-            )
-            for at, header in enumerate(found.sheet.header)
-        ),
+        looks=f"{sheet.name}: {sheet.looks}.",
+        remembered=remembered_words(as_before),
+        columns=column_cards(sheet, said.columns, reasons, as_before),
         roles=(LEAVE_OUT, *((role.key, role.name) for role in roles(said.kind))),
+        for_all=for_all(said),
         problems=found.problems,
         read=tuple(map(row_card, fine[:MOST_SHOWN])),
-        refused=tuple(map(row_card, found.refused[:MOST_REFUSED])),
-        left_refused=max(len(found.refused) - MOST_REFUSED, 0),
-        fresh=len(found.fresh),
+        refused=refused,
+        left_refused=left,
+        keep="" if found.problems else keep_words(len(found.fresh)),
     )
+    return Brought(page=page, refused=refused_rows(found))
+
+
+def said_now(wb: Workbench, sheet: Sheet, given: Given) -> tuple[PartsAtFirst, SaidOfParts]:
+    """What is said of a table before anybody looked, and what is said of it now.
+
+    Of another kind other facts stand in it: what was said of columns for the kind before says nothing then.
+    """
+    kind = given.text("kind")
+    first = parts_at_first(wb, sheet, kind)
+    if given.columns is None or kind != given.text("was"):
+        return first, first.said
+    return first, SaidOfParts(
+        columns=given.columns, kind=kind, source=given.text("source"), day=given.text("day")
+    )
+
+
+def for_all(said: SaidOfParts) -> tuple[ForAll, ...]:
+    """What holds for all rows: their kind, and what those that do not say it are from."""
+    kinds = (("", "Choose one"), *((kind, kind) for kind in EVERY_KIND))
+    usual = f"For rows that do not say it; {SOURCE} where nothing stands here."
+    day = "As 2031-05-04; today where nothing stands here."
+    return (
+        ForAll(
+            name="kind", label="Kind of part", value=said.kind, hint="Each kind has facts of its own.",
+            options=kinds,
+        ),
+        ForAll(name="source", label="Where it is from", value=said.source, hint=usual),
+        ForAll(name="day", label="Read on", value=said.day, hint=day),
+    )  # fmt: skip
+
+
+def keep_words(rows: int) -> str:
+    """What is on the button; "" for nothing new."""
+    return f"Keep what is new in {'one row' if rows == 1 else f'{rows} rows'}" if rows else ""
+
+
+def refused_rows(found: PartsRead) -> tuple[RefusedRow, ...]:
+    """Every row that cannot be kept."""
+    return tuple(
+        RefusedRow(line=each.row.line, why=each.reason, cells=each.row.cells) for each in found.refused
+    )
+
+
+def keep(wb: Workbench, study: str, sheet: Sheet, given: Given, now: datetime, today: date) -> TablePage:
+    """Keeps what is new of a table; what is not yet said is asked for first."""
+    _, said = said_now(wb, sheet, given)
+    once = reading_parts(wb, sheet, said, today=today)
+    if once().problems or said.kind != given.text("was"):
+        return look(wb, study, sheet, given, today).page
+    with wb.writing():
+        found, numbers = keep_parts(wb, once, kind=said.kind, now=now)
+        remember_parts(wb, sheet, said, now=now)
+    return kept_page(wb, study, found, numbers)
+
+
+def kept_page(wb: Workbench, study: str, found: PartsRead, numbers: Sequence[int]) -> TablePage:
+    """What came of a table."""
+    added = sum(not each.key for each in found.fresh)
+    told = f"{counted(added, 'part')} and {counted(len(numbers), 'fact')} of the table are on record now."
+    refused, left = shown_refused(map(row_card, found.refused))
+    return TablePage(
+        frame=frame_of(load_study(wb, study), "builds"),
+        answer=capital(told) if found.fresh else "Nothing of it was new.",
+        refused=refused,
+        left_refused=left,
+        kept=tuple(numbers),
+        ended=True,
+    )
+
+
+def take_back(wb: Workbench, numbers: Sequence[int], now: datetime, today: date) -> Undone:
+    """Notes again what stood before the facts of a table; parts that it brought stay."""
+    back = undo_many(wb, numbers, now=now, today=today)
+    return Undone(words=f"{_many(back)} as before the table.", numbers=_numbers(back), again=True)
+
+
+def bring_again(wb: Workbench, numbers: Sequence[int], now: datetime, today: date) -> Undone:
+    """Notes the facts of a table again; `numbers` are those of what stood before."""
+    back = undo_many(wb, numbers, now=now, today=today)
+    return Undone(words=f"{_many(back)} as in the table.", numbers=_numbers(back), again=False)
+
+
+def _many(facts: Sequence[PartFact]) -> str:
+    return "1 fact stands" if len(facts) == 1 else f"{len(facts)} facts stand"
+
+
+def _numbers(facts: Sequence[PartFact]) -> tuple[int, ...]:
+    return tuple(fact.id for fact in facts)
 
 
 def answer_of(found: PartsRead) -> str:
@@ -89,9 +154,8 @@ def answer_of(found: PartsRead) -> str:
         return f"{capital(rows)} were found; say what is missing, and they are read."
     added = sum(not each.key for each in found.fresh)
     facts = sum(len(each.facts) for each in found.fresh)
-    bad = f", {number(len(found.refused))} of which cannot be read" if found.refused else ""
-    said = f"{counted(added, 'new part')} and {counted(facts, 'new fact')} in {rows}{bad}."
-    return capital(said)
+    bad = f", {count_word(len(found.refused))} of which cannot be read" if found.refused else ""
+    return capital(f"{counted(added, 'new part')} and {counted(facts, 'new fact')} in {rows}{bad}.")
 
 
 def row_card(each: PartRead) -> RowCard:
@@ -102,15 +166,22 @@ def row_card(each: PartRead) -> RowCard:
     return RowCard(line=each.row.line, words=f"{each.name}{new}: {each.words or 'nothing new'}")
 
 
-def kept_part_table(wb: Workbench, study: str, found: PartsRead, numbers: list[int]) -> PartTablePage:
-    """What came of a table."""
-    added = sum(not each.key for each in found.fresh)
-    told = f"{counted(added, 'part')} and {counted(len(numbers), 'fact')} of the table are on record now."
-    return PartTablePage(
-        frame=frame_of(load_study(wb, study), "builds"),
-        answer=capital(told) if found.fresh else "Nothing of it was new.",
-        refused=tuple(map(row_card, found.refused[:MOST_REFUSED])),
-        left_refused=max(len(found.refused) - MOST_REFUSED, 0),
-        kept=tuple(numbers),
-        ended=True,
-    )
+PARTS = TableUse(
+    key=KEY,
+    title="A table of parts",
+    blank="Bring a table of parts: whatever program wrote it, you say what its columns are.",
+    lead="One row a part, all of one kind: its name, and a column for each fact. A cell that is empty says "
+    "nothing; one that says “unknown” says that it was looked for in vain. Nothing is kept before you have "
+    "seen how it is read.",
+    all_heading="What holds for all rows",
+    kept_words="They stand from now on; what stood before stays on record.",
+    back=("builds", "parts"),
+    back_words="Back to the parts",
+    fields=("kind", "was", "source", "day"),
+    look=look,
+    keep=keep,
+    take_back=take_back,
+    bring_again=bring_again,
+    first=True,
+)
+"""Tables of parts."""
