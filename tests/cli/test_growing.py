@@ -2,12 +2,18 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 from tests.cli.conftest import Command
-from tests.desk.money.small_market import lay_market
+from tests.desk.money.small_market import DAY, lay_market
+from tests.desk.small_folder import NOW
 
+from evenhand.cli.showing import Watch
+from evenhand.records.part_facts import PartFact
+from evenhand.records.studies import Study
+from evenhand.store import part_facts, shelves
 from evenhand.store.workbench import open_workbench
 
 
@@ -78,3 +84,75 @@ def test_where_nothing_can_be_drawn_it_is_said(market: Command, tmp_path: Path) 
     refused = market("better", "quay", "--budget", "100", "--cards", tmp_path / "cards")
     assert refused.code == 2
     assert "ask for a larger budget" in refused.err
+
+
+def test_what_one_more_of_anything_buys_is_told_and_nothing_as_nothing(market: Command) -> None:
+    told = market("better", "quay", "--build", "wren", "--budget", "1000").out
+    assert "Nothing would be gained by more memory slots, slots of the board," in told
+    rooms = market("better", "quay", "--build", "wren", "--budget", "1000", "--json").json["rooms"]
+    assert rooms["memory-slot"] == {"share": 0.0, "minor": 990, "gap": 0.0}
+
+
+def test_a_longer_case_is_told_with_what_it_would_bring_and_for_how_much(
+    market: Command, place: Path
+) -> None:
+    with open_workbench(place) as wb:
+        short = PartFact(part="hollin-mid", fact="graphics_length_mm", value=295, source="a ruler", on=DAY)
+        part_facts.add_facts(wb, [short], at=NOW)
+    ask = ("better", "quay", "--build", "wren", "--budget", "1000")
+    found = market(*ask, "--json").json
+    room = found["rooms"]["graphics-length"]
+    assert (room["minor"], room["share"] > 0.2) == (990, True)
+    now = found["choices"][0]["minor"]
+    told = market(*ask).out
+    percent, more = round(100 * room["share"]), 990 - now
+    said = (
+        f"20 mm more length for the card in the case would bring about {percent} % more for {more} dl more."
+    )
+    assert said in told
+
+
+def test_other_budgets_are_told_when_they_are_asked_for(market: Command) -> None:
+    plain = market("better", "quay", "--build", "wren", "--budget", "1000", "--json").json
+    assert (plain["reach"], plain["rules"], plain["stopped"]) == (None, None, False)
+    found = market("better", "quay", "--build", "wren", "--budget", "1000", "--reach", "--json").json["reach"]
+    assert [each["budget"] for each in found] == [*range(720, 1500, 40)]
+    assert found[0]["minor"] is None
+    assert all(each["minor"] is None or each["minor"] <= each["budget"] for each in found)
+    told = market("better", "quay", "--build", "wren", "--budget", "1000", "--reach").out
+    assert "buys a machine for" in told
+
+
+@pytest.mark.parametrize(("command", "key"), [("better", "stopped"), ("paths", "unfinished")])
+def test_a_search_that_is_stopped_tells_what_it_had_found(
+    market: Command, monkeypatch: pytest.MonkeyPatch, command: str, key: str
+) -> None:
+    def interrupt(self: Watch, done: int, total: int, _: str) -> None:
+        if done > total / 2:
+            raise KeyboardInterrupt
+
+    whole = market(command, "quay", "--json")
+    monkeypatch.setattr(Watch, "__call__", interrupt)
+    stopped = market(command, "quay", "--json")
+    assert (whole.code, stopped.code) == (0, 130)
+    assert not whole.json[key]
+    assert stopped.json[key]
+    told = market(command, "quay")
+    assert told.code == 130
+    assert "stopped; that is what was found by then" in told.err
+    assert "Wren" in told.out
+
+
+def test_power_that_is_assumed_otherwise_is_told(market: Command) -> None:
+    assert market("fit", "wren", "--assume", "rest.board=35").code == 0
+    for command in ("better", "paths"):
+        assert "Assumed of power otherwise here:" in market(command, "quay").out
+        assert "usually" in market(command, "quay", "--json").json["power_otherwise"]
+
+
+def test_ties_are_told_by_the_margin_of_the_study(market: Command, place: Path) -> None:
+    with open_workbench(place) as wb:
+        shelves.save(wb, replace(shelves.one(wb, Study, "quay"), margin=0.4), now=NOW)
+    found = market("better", "quay", "--build", "wren", "--budget", "1000")
+    assert "As good: less than 40 % below the best, the smallest difference that matters" in found.out
+    assert len(market("better", "quay", "--build", "wren", "--budget", "1000", "--json").json["choices"]) > 1

@@ -10,7 +10,7 @@ from random import Random
 import pytest
 
 from evenhand.money.choosing import NoTime, best, worth
-from evenhand.money.further import frontier, near, worth_of_more
+from evenhand.money.further import frontier, ties
 from evenhand.money.shelves import Candidate, Chosen, Shelf, Terms
 
 KINDS = ("processor", "board", "graphics", "supply")
@@ -76,15 +76,29 @@ def test_it_is_what_trying_every_choice_finds(seed: int) -> None:
     assert found.parts in [each.parts for each in tried]
 
 
-@pytest.mark.parametrize("seed", range(20))
-def test_ties_are_all_choices_that_are_near(seed: int) -> None:
+@pytest.mark.parametrize("seed", range(40))
+def test_ties_are_the_best_and_every_cheaper_one_that_trying_finds_near_it(seed: int) -> None:
     rng = Random(1000 + seed)
     shelf, terms = catalogue(rng), replace(terms_of(rng), budget_minor=1000)
-    tried = every_choice(shelf, terms)
-    wanted = {each.parts for each in tried if worth(each, terms) >= worth(tried[0], terms) - 0.05}
-    assert {
-        each.parts for each in near(partial(best, shelf), terms, within=0.05, most=len(wanted) + 3)
-    } == wanted
+    wanted: list[Chosen] = []
+    left = every_choice(shelf, terms)
+    while left and left[0].score >= (wanted or left)[0].score - 0.05:
+        wanted.append(left[0])
+        cheaper = replace(terms, budget_minor=left[0].minor - 1)
+        left = [one for one in every_choice(shelf, cheaper) if one.score >= wanted[0].score - 0.05]
+    found = ties(partial(best, shelf), terms, within=0.05, most=50)
+    assert [(each.minor, pytest.approx(each.score)) for each in found] == [(w.minor, w.score) for w in wanted]
+    assert not any(
+        one.minor <= other.minor and one.score >= other.score
+        for one in found for other in found if one is not other
+    )  # fmt: skip
+
+
+def test_no_more_ties_are_looked_for_than_are_asked_for() -> None:
+    shelf, terms = catalogue(Random(1003), each=6), Terms(budget_minor=1400, limits={"watts": 0.0})
+    every = ties(partial(best, shelf), terms, within=3.0, most=50)
+    assert len(every) > 3
+    assert ties(partial(best, shelf), terms, within=3.0, most=3) == every[:3]
 
 
 def test_a_frontier_finds_what_each_budget_by_itself_does() -> None:
@@ -100,24 +114,11 @@ def test_a_frontier_finds_what_each_budget_by_itself_does() -> None:
 
 def test_a_frontier_never_falls_with_the_budget() -> None:
     shelf = catalogue(Random(3), each=8)
-    found = frontier(
-        partial(best, shelf), Terms(budget_minor=0, limits={"watts": 0.0}), [900, 300, 600, 1200]
-    )
+    terms = Terms(budget_minor=0, limits={"watts": 0.0})
+    found = list(frontier(partial(best, shelf), terms, [900, 300, 600, 1200]))
     assert [budget for budget, _ in found] == [300, 600, 900, 1200]
     scores = [each.score if each else float("-inf") for _, each in found]
     assert scores == sorted(scores)
-
-
-def test_what_more_of_each_bound_is_worth_is_what_trying_finds() -> None:
-    shelf, terms = catalogue(Random(8), each=5), Terms(budget_minor=700, limits={"watts": -100.0})
-    find, first = partial(best, shelf), best(shelf, terms)
-    assert first is not None
-    richer_terms, stronger_terms = replace(terms, budget_minor=740), replace(terms, limits={"watts": -50.0})
-    found = worth_of_more(first, {"": (find, richer_terms), "watts": (find, stronger_terms)})
-    now = every_choice(shelf, terms)[0].score
-    richer = every_choice(shelf, replace(terms, budget_minor=740))[0].score
-    stronger = every_choice(shelf, replace(terms, limits={"watts": -50.0}))[0].score
-    assert found == pytest.approx({"": richer - now, "watts": stronger - now})
 
 
 def test_time_that_runs_out_leaves_the_best_found_so_far_and_says_how_far_off_it_may_be() -> None:

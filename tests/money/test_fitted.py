@@ -16,7 +16,7 @@ from evenhand.fit.power import budget
 from evenhand.fit.reading import Item
 from evenhand.money.choosing import worth
 from evenhand.money.fitted import POWER, Fitted, fitted
-from evenhand.money.further import frontier, near
+from evenhand.money.further import frontier, ties
 from evenhand.money.shelves import Candidate, Terms
 
 KINDS = ("processor", "board", "memory", "graphics", "storage", "supply", "case", "cooler")
@@ -87,13 +87,13 @@ def test_what_only_a_whole_build_shows_is_found_and_kept() -> None:
 
 
 def test_ties_all_fit_and_come_the_best_first() -> None:
-    shop = next(each for seed in range(60) if len(near((each := a_shop(seed)).best, TERMS, within=0.3)) > 2)
-    found = near(shop.best, TERMS, within=0.3)
-    assert len({each.parts for each in found}) == len(found)
+    shop = next(each for seed in range(60) if len(ties((each := a_shop(seed)).best, TERMS, within=0.3)) > 2)
+    found = ties(shop.best, TERMS, within=0.3)
     assert all(fits_whole(shop, each.parts) for each in found)
-    counts = [worth(each, TERMS) for each in found]
-    assert counts == sorted(counts, reverse=True)
-    assert counts[-1] >= counts[0] - 0.3
+    scores = [each.score for each in found]
+    assert scores == sorted(scores, reverse=True)
+    assert scores[-1] >= scores[0] - 0.3
+    assert [each.minor for each in found] == sorted({each.minor for each in found}, reverse=True)
 
 
 def test_no_smaller_budget_buys_more() -> None:

@@ -178,13 +178,12 @@ def price_lines(setups: tuple[str, ...]) -> PriceLines:
 
 
 def reach(setups: tuple[str, ...]) -> Frontier:
-    """Budgets that reach more and more, the least of them nothing, and builds below and on that line."""
-    reaches = (
-        Reach(minor=700, index=None),
-        *(Reach(minor=740 + 40 * n, index=80 + n * 3.0) for n in range(19)),
-    )
+    """Machines that are better and better, dearer than the least budget; builds below and on that line."""
+    reaches = tuple(Reach(minor=740 + 40 * n, index=80 + n * 3.0) for n in range(19))
     stands = tuple(Stands(setup=key, minor=742 + 90 * i, index=78 + 6.0 * i) for i, key in enumerate(setups))
-    return Frontier(base="Plover", reaches=reaches, builds=stands, currency=DRELL)
+    return Frontier(
+        base="Plover", reaches=reaches, builds=stands, currency=DRELL, least_minor=700, most_minor=1500
+    )
 
 
 def path_card(setups: tuple[str, ...], names: Names, style: Style) -> Picture:

@@ -48,10 +48,10 @@ from evenhand.cli import (
     writing,
 )
 from evenhand.cli.showing import say_json
-from evenhand.cli.stopping import Ended, heed
+from evenhand.cli.stopping import ENDED, STOPPED, Ended, heed
 from evenhand.errors import EvenhandError
 
-DONE, NEEDS_YOU, NOT_DONE, STOPPED, ENDED = 0, 1, 2, 130, 143
+DONE, NEEDS_YOU, NOT_DONE = 0, 1, 2
 
 WIDEST_HELP = 80
 NO_ROOM = (errno.ENOSPC, errno.EDQUOT, errno.EFBIG, errno.EIO)  # what a full or failing disk answers

@@ -9,6 +9,7 @@ from __future__ import annotations
 import signal
 import sys
 
+STOPPED, ENDED = 130, 143  # exit codes: by the keyboard, by the system
 AGAIN_S = 0.05  # by then the object is tidied away
 
 

@@ -6,14 +6,15 @@ the answer rests on are barred from being chosen together, and another choice is
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import product
 
 from evenhand.fit.answers import Answer, worst
-from evenhand.fit.asking import Fit, asked, fits
+from evenhand.fit.asking import Fit, asked
 from evenhand.fit.power import TOLD, Assumed, budget
 from evenhand.fit.reading import Item
+from evenhand.fit.rooms import Room
 from evenhand.fit.rules import Rule, rules
 from evenhand.money.choosing import best
 from evenhand.money.shelves import Candidate, Chosen, Misfits, Shelf, Terms
@@ -34,14 +35,17 @@ class Cut:
 class Fitted:
     """A shelf, what is known of its parts, and what was found not to go together so far.
 
-    `taken` are parts that any choice is built with, whatever it is. `waived` are rules that are not asked and
-    `more_w` are watts that every supply brings beyond its rating, to see what they cost. What does not fit at
-    one budget does not at another, so that `cuts` are kept.
+    `taken` are parts that any choice is built with, whatever it is, and `unsure` pairs of which it is not
+    known, by rule. `waived` are rules that are not asked, `more_w` are watts that every supply brings beyond
+    its rating, and with `room` parts of a kind have a little more of something: to see what they cost. What
+    does not fit at one budget does not at another, so that `cuts` are kept.
     """
 
     shelf: Shelf
     items: Mapping[str, Item]
+    unsure: Mapping[str, Misfits] = field(default_factory=dict)
     taken: tuple[Item, ...] = ()
+    room: Room | None = None
     waived: frozenset[str] = frozenset()
     more_w: float = 0.0
     cuts: list[Cut] = field(default_factory=list)
@@ -62,7 +66,7 @@ class Fitted:
     def cut(self, parts: Sequence[str]) -> Cut | None:
         """What of a choice does not go together; the smallest such set of parts, None where all fits."""
         build = (*(self.items[key] for key in parts), *self.taken)
-        wrong = [each for each in fits(build) if each.answer is not Answer.FITS]
+        wrong = [each for each in self._fits(build) if each.answer is not Answer.FITS]
         cuts = [Cut(parts=self._rests_on(each, parts), rule=each.rule.key) for each in wrong]
         power = budget([_stronger(item, self.more_w) for item in build], taken=self.power)
         if power is not None and power.answer is not Answer.FITS:
@@ -70,23 +74,48 @@ class Fitted:
         left = (cut for cut in cuts if cut.rule not in self.waived)
         return min(left, key=lambda cut: len(cut.parts), default=None)
 
-    def without(self, rule: str) -> Fitted:
-        """The same with one rule not asked."""
-        misfits = {name: pairs for name, pairs in self.shelf.misfits.items() if name != rule}
-        return Fitted(
-            shelf=replace(self.shelf, misfits=misfits), items=self.items, taken=self.taken,
-            power=self.power, waived=self.waived | {rule}, more_w=self.more_w,
-            cuts=[cut for cut in self.cuts if cut.rule != rule],
+    def _fits(self, build: Sequence[Item]) -> Iterator[Fit]:
+        """Every rule asked of a build, those of the room with it."""
+        roomy = build if self.room is None else [self.room.given(item) for item in build]
+        mine = () if self.room is None else self.room.rules
+        for rule in rules():
+            yield from asked(rule, roomy if rule.key in mine else build)
+
+    @property
+    def barring(self) -> frozenset[str]:
+        """The rules that have barred anything so far: any other one costs nothing."""
+        pairs = (rule for by in (self.shelf.misfits, self.unsure) for rule, found in by.items() if found)
+        return frozenset((*pairs, *(cut.rule for cut in self.cuts)))
+
+    def without(self, *waived: str) -> Fitted:
+        """The same with some rules not asked."""
+        misfits, unsure = (
+            {rule: pairs for rule, pairs in by.items() if rule not in waived}
+            for by in (self.shelf.misfits, self.unsure)
+        )
+        return replace(
+            self._barring(misfits, unsure), waived=self.waived | {*waived},
+            cuts=[cut for cut in self.cuts if cut.rule not in waived],
         )  # fmt: skip
 
     def with_more_power(self, watts: float) -> Fitted:
         """The same with so many watts more from every supply."""
         cuts = [cut for cut in self.cuts if cut.rule != POWER]
-        return Fitted(
-            shelf=self.shelf, items=self.items, taken=self.taken, waived=self.waived,
-            power=self.power,
-            more_w=self.more_w + watts, cuts=cuts,
+        return replace(self, more_w=self.more_w + watts, cuts=cuts)
+
+    def with_room(self, room: Room) -> Fitted:
+        """The same with a little more room in every part of a kind."""
+        keys = [each.key for each in self.shelf.candidates]
+        again = apart_of([room.given(self.items[key]) for key in keys], only=room.rules)
+        misfits, unsure = {**self.shelf.misfits, **again.misfits}, {**self.unsure, **again.unsure}
+        return replace(
+            self._barring(misfits, unsure), room=room,
+            cuts=[cut for cut in self.cuts if cut.rule not in room.rules],
         )  # fmt: skip
+
+    def _barring(self, misfits: Mapping[str, Misfits], unsure: Mapping[str, Misfits]) -> Fitted:
+        shelf = replace(self.shelf, misfits=misfits, unsure=_all_of(unsure))
+        return replace(self, shelf=shelf, unsure=unsure)
 
     def _fed(self, parts: Sequence[str]) -> tuple[str, ...]:
         return tuple(key for key in parts if self.items[key].kind in (*TOLD, "supply"))
@@ -98,30 +127,35 @@ class Fitted:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Apart:
-    """Pairs of parts that do not go together, by rule, and those of which it is not known."""
+    """Pairs of parts that do not go together, and those of which it is not known, by rule."""
 
     misfits: Mapping[str, Misfits]
-    unsure: Misfits
+    unsure: Mapping[str, Misfits]
 
     def among(self, keys: Collection[str]) -> Apart:
         """The same of these parts alone."""
         own = frozenset(keys)
-        left = {rule: frozenset(p for p in pairs if p <= own) for rule, pairs in self.misfits.items()}
-        return Apart(
-            misfits={rule: pairs for rule, pairs in left.items() if pairs},
-            unsure=frozenset(pair for pair in self.unsure if pair <= own),
-        )
+        return Apart(misfits=_among(own, self.misfits), unsure=_among(own, self.unsure))
 
 
-def apart_of(items: Sequence[Item]) -> Apart:
-    """Every rule between two kinds, asked of every pair of these parts."""
+def _among(own: frozenset[str], by_rule: Mapping[str, Misfits]) -> dict[str, Misfits]:
+    left = {rule: frozenset(pair for pair in pairs if pair <= own) for rule, pairs in by_rule.items()}
+    return {rule: pairs for rule, pairs in left.items() if pairs}
+
+
+def _all_of(by_rule: Mapping[str, Misfits]) -> Misfits:
+    return frozenset[frozenset[str]]().union(*by_rule.values())
+
+
+def apart_of(items: Sequence[Item], *, only: Collection[str] | None = None) -> Apart:
+    """Every rule between two kinds, or only these, asked of every pair of these parts."""
     wrong: dict[str, Misfits] = {}
-    unsure: set[frozenset[str]] = set()
-    for rule in (rule for rule in rules() if len(rule.of) == 2):
+    unsure: dict[str, Misfits] = {}
+    for rule in (rule for rule in rules() if len(rule.of) == 2 and (only is None or rule.key in only)):
         answers = _of_pairs(rule, items)
         wrong[rule.key] = frozenset(pair for pair, answer in answers.items() if answer is Answer.MISFIT)
-        unsure.update(pair for pair, answer in answers.items() if answer is Answer.UNKNOWN)
-    return Apart(misfits=wrong, unsure=frozenset(unsure))
+        unsure[rule.key] = frozenset(pair for pair, answer in answers.items() if answer is Answer.UNKNOWN)
+    return Apart(misfits=wrong, unsure=unsure)
 
 
 def fitted(
@@ -140,8 +174,10 @@ def fitted(
     keys = [each.key for each in candidates]
     known = apart_of([items[key] for key in keys]) if apart is None else apart
     own = known.among(keys)
-    shelf = Shelf(candidates=tuple(candidates), kinds=tuple(kinds), misfits=own.misfits, unsure=own.unsure)
-    return Fitted(shelf=shelf, items=items, taken=tuple(taken), power=power)
+    shelf = Shelf(
+        candidates=tuple(candidates), kinds=tuple(kinds), misfits=own.misfits, unsure=_all_of(own.unsure)
+    )
+    return Fitted(shelf=shelf, items=items, unsure=own.unsure, taken=tuple(taken), power=power)
 
 
 def _of_pairs(rule: Rule, items: Sequence[Item]) -> dict[frozenset[str], Answer]:

@@ -8,9 +8,10 @@ changes is gone through, but for those of which even the best months could not b
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from itertools import combinations
+from typing import TypeAlias
 
 import numpy as np
 import numpy.typing as npt
@@ -18,6 +19,8 @@ import numpy.typing as npt
 from evenhand.money.market import ALIKE, AT_FIRST, Machine, Market, Parts, Point, Ways, Whole
 from evenhand.money.path_bounds import PathBounds, affordable
 from evenhand.stats.spread import Floats
+
+Heed: TypeAlias = Callable[[float], None]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -64,10 +67,11 @@ def kept_worth(costs: Whole, *, share: float, lost_a_month: float) -> Whole:
     return fetched
 
 
-def best_paths(ways: Ways) -> tuple[Path, ...]:
+def best_paths(ways: Ways, *, heed: Heed = lambda _: None) -> tuple[Path, ...]:
     """Every path that no other one beats in cost, mean and least at once, the cheapest first.
 
-    Of several that are the same in all three, one. What is owned already costs nothing.
+    Of several that are the same in all three, one. What is owned already costs nothing. `heed` is told now
+    and then which share of all lines has been gone through, and may raise to end it.
     """
     market = Market(ways)
     bounds = PathBounds(market)
@@ -77,7 +81,8 @@ def best_paths(ways: Ways) -> tuple[Path, ...]:
     for changes in range(1, ways.changes + 1):
         dates = _Dates.of(changes, ways.months)
         if len(dates.at):
-            for machines in _lines(bounds, (start,), changes, front):
+            told = heed if changes == ways.changes else None
+            for machines in _lines(bounds, (start,), changes, front, told):
                 _lay(market, machines, dates, front)
     return tuple(
         sorted((_told(market, line, point) for line, point in front.kept), key=lambda path: path.net_minor)
@@ -176,13 +181,15 @@ def _unbeaten(costs: Whole, sums: Floats, able: npt.NDArray[np.bool_]) -> Whole:
 
 
 def _lines(
-    bounds: PathBounds, machines: tuple[Machine, ...], changes: int, front: _Front
+    bounds: PathBounds, machines: tuple[Machine, ...], changes: int, front: _Front, heed: Heed | None = None
 ) -> Iterator[tuple[Machine, ...]]:
     """Every line of machines with so many changes whose best could still beat what is kept."""
     market = bounds.market
     after = market.after(machines[-1])
     if changes > 1:
-        for each in after:
+        for at, each in enumerate(after):
+            if heed is not None:
+                heed(at / len(after))
             yield from _lines(bounds, (*machines, tuple(each.tolist())), changes - 1, front)
         return
     before, months = np.array(machines), market.ways.months

@@ -13,7 +13,7 @@ from evenhand.publish.money_words import amount
 from evenhand.publish.numbers import capital, counted, listed, number, with_unit
 from evenhand.records.prices import Currency
 
-POWER, WATTS = "power", "watts"
+POWER = "power"
 ESTIMATED = (
     "This adds up what is said of each part by itself. "
     "Build it, and measure it, before anybody spends money on it."
@@ -39,26 +39,6 @@ def beside_words(index: float, build: str) -> str:
     if not share:
         return f"about {build}’s own index"
     return f"about {with_unit(str(share), '%')} {'above' if index > 1 else 'below'} {build}’s own index"
-
-
-def more_words(more: Mapping[str, float], *, step: str, watts: int) -> str:
-    """What a little more of each bound would bring, such as "40 dl more would bring about 3 % more"."""
-    told = [(step, more.get("")), (with_unit(str(watts), "W"), more.get(WATTS))]
-    words = [f"{what} more would bring {_gain(share)}" for what, share in told if share is not None]
-    return f"{'; '.join(words)}." if words else ""
-
-
-def rule_words(key: str, share: float) -> str:
-    """What a rule of fit costs."""
-    asks = next((rule.asks for rule in rules() if rule.key == key), "Does the supply bear it?")
-    return f"“{asks}” Were that not asked, {_gain(share)} would be within the budget."
-
-
-def _gain(share: float) -> str:
-    percent = round(100 * share)
-    if percent:
-        return f"about {with_unit(str(percent), '%')} more"
-    return "nothing" if share < 1e-9 else f"less than {with_unit('1', '%')} more"
 
 
 def blame_words(found: Blame, *, budget: str, currency: Currency) -> str:

@@ -92,6 +92,15 @@ def unmeasured_words(build: str) -> str:
     return f"No path begins with {build}: there is no verdict on it yet, so its index is not known."
 
 
+def unfinished_words(builds: Sequence[str]) -> str:
+    """Of which builds paths with two changes were not gone through, or not yet.
+
+    >>> unfinished_words(["Wren", "Plover"])
+    'Not all of it: paths of Wren and Plover with two changes are missing.'
+    """
+    return f"Not all of it: paths of {listed(tuple(builds))} with two changes are missing." if builds else ""
+
+
 def circle_words(parts: Iterable[str]) -> str:
     """Why no path is worked out of a market on which circles earn money."""
     which = listed(tuple(parts))

@@ -12,9 +12,11 @@ from tests.desk.money.small_market import DAY, DRELL, GOOD, MINOR, SHARED, STUDY
 from tests.desk.small_folder import NOW
 from tests.fit.test_proof import CATALOGUE
 
-from evenhand.desk.money.better import Better, better_parts, step_of, with_rules
+from evenhand.desk.money.better import Better, better_parts, step_of
 from evenhand.desk.money.goods import Goods, goods_of, role_weights
 from evenhand.desk.money.grounds import days_of_prices
+from evenhand.desk.money.reach import reaches
+from evenhand.desk.money.searching import Bought, Task, budgets_about, search_further, unwatched
 from evenhand.desk.money.shop import Shop, shop_of
 from evenhand.desk.on_record import load_study
 from evenhand.desk.parts.assuming import change_terms
@@ -44,7 +46,7 @@ def shop_of_wren(wb: Workbench, goods: Goods) -> Shop:
 
 def better(wb: Workbench, minor: int) -> Better:
     goods = the_goods(wb)
-    return better_parts(shop_of_wren(wb, goods), goods, minor)
+    return better_parts(shop_of_wren(wb, goods), goods, minor, margin=0.03)
 
 
 def test_what_is_out_of_stock_or_long_not_looked_up_is_not_chosen(stocked: Workbench) -> None:
@@ -129,12 +131,16 @@ def test_more_money_and_every_rule_are_told_by_what_they_would_bring(stocked: Wo
     lay_market(stocked)
     goods = the_goods(stocked)
     shop = shop_of_wren(stocked, goods)
-    found = with_rules(better_parts(shop, goods, 980), shop)
+    found = better_parts(shop, goods, 980, margin=0.03)
     assert found.step_minor == 40
-    assert found.more[""] > 0.2  # with 1,020 the large card and its supply are within reach
+    assert found.more[""].share > 0.2  # with 1,020 the large card and its supply are within reach
+    assert found.best is not None
     freed = shop.fitted.without("power").best(shop.terms(980))
     assert freed is not None
-    assert found.rules["power"] == pytest.approx(math.exp(freed.score) / found.choices[0].index - 1)
+    further = search_further(Task(shop=shop, goods=goods, budget_minor=980, now=found.best), unwatched)
+    power = further.rules["power"]
+    assert power.share == pytest.approx(math.exp(freed.score) / found.choices[0].index - 1)
+    assert power.minor == freed.minor + shop.kept_minor <= 980
 
 
 def test_what_is_assumed_of_power_counts_in_what_is_chosen(stocked: Workbench) -> None:
@@ -142,6 +148,18 @@ def test_what_is_assumed_of_power_counts_in_what_is_chosen(stocked: Workbench) -
     assert "ostrey-70" in better(stocked, 1200).choices[0].parts
     change_terms(stocked, {"rest.board": "700"}, now=NOW)
     assert not better(stocked, 1200).choices
+
+
+@pytest.mark.parametrize("margin", [0.0, 0.01, 0.03, 0.1, 0.5])
+def test_ties_are_those_that_the_studys_margin_lets_pass(stocked: Workbench, margin: float) -> None:
+    lay_market(stocked)
+    goods = the_goods(stocked)
+    found = better_parts(shop_of_wren(stocked, goods), goods, 1200, margin=margin, most=20).choices
+    best = found[0].index
+    every = better_parts(shop_of_wren(stocked, goods), goods, 1200, margin=0.9, most=20).choices
+    near = [each.minor for each in every if each.index >= best * (1 - margin) - 1e-9]
+    assert [each.minor for each in found] == near
+    assert all(each.index >= best * (1 - margin) - 1e-6 for each in found)
 
 
 def test_an_impossible_budget_says_what_the_cheapest_costs(stocked: Workbench) -> None:
@@ -185,10 +203,12 @@ def test_fifty_watts_more_buy_what_the_supply_bars_now(stocked: Workbench) -> No
     lay_market(stocked)
     goods = the_goods(stocked)
     shop = shop_of_wren(stocked, goods)
-    found = better_parts(shop, goods, 980)
+    found = better_parts(shop, goods, 980, margin=0.03)
     freed = shop.fitted.with_more_power(50).best(shop.terms(980))
     assert freed is not None
-    assert found.more["watts"] == pytest.approx(max(0.0, math.exp(freed.score) / found.choices[0].index - 1))
+    assert found.more["watts"].share == pytest.approx(
+        max(0.0, math.exp(freed.score) / found.choices[0].index - 1)
+    )
 
 
 def test_a_search_that_ends_before_it_found_anything_says_so(
@@ -205,3 +225,45 @@ def test_a_part_that_stays_and_has_no_price_is_named(stocked: Workbench) -> None
     lay_market(stocked, minor={key: each for key, each in MINOR.items() if key != "hollin-mid"})
     goods = the_goods(stocked)
     assert shop_of_wren(stocked, goods).unpriced_kept == ("hollin-mid",)
+
+
+def test_a_stop_keeps_what_was_found_and_progress_says_how_far_it_is(stocked: Workbench) -> None:
+    lay_market(stocked)
+    goods = the_goods(stocked)
+    shop = shop_of_wren(stocked, goods)
+    now = better_parts(shop, goods, 1000, margin=0.03).best
+    assert now is not None
+    task, told, kept = Task(shop=shop, goods=goods, budget_minor=1000, now=now), [], []
+    whole = search_further(task, lambda *step: told.append(step), kept.append)
+    assert [done for done, _, _ in told] == list(range(whole.steps))
+    assert {total for _, total, _ in told} == {whole.steps}
+    assert "what one more memory slot on the board would buy" in {doing for _, _, doing in told}
+    assert "what 1,000\u00a0dl buy" in {doing for _, _, doing in told}
+    assert (kept[0].done, kept[-1], whole.whole) == (0, whole, True)
+    assert len(whole.bought) == len(budgets_about(1000))
+
+    class Enough(Exception):
+        """Stops."""
+
+    def stop(done: int, total: int, _: str) -> None:
+        if done == total - 5:
+            raise Enough
+
+    kept.clear()
+    with pytest.raises(Enough):
+        search_further(task, stop, kept.append)
+    assert not kept[-1].whole
+    assert kept[-1].rooms == whole.rooms
+    assert kept[-1].bought == whole.bought[:-5]
+
+
+def test_steps_stand_at_the_price_of_the_machine_and_none_is_dearer_for_nothing() -> None:
+    bought = [
+        Bought(budget_minor=700),
+        Bought(budget_minor=740, minor=731, index=90.0),
+        Bought(budget_minor=780, minor=731, index=90.0),
+        Bought(budget_minor=820, minor=812, index=95.0),
+        Bought(budget_minor=860, minor=803, index=95.0),
+        Bought(budget_minor=900, minor=899, index=104.0),
+    ]
+    assert [(each.minor, each.index) for each in reaches(bought)] == [(731, 90.0), (803, 95.0), (899, 104.0)]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import replace
 from datetime import timedelta
 
@@ -12,6 +12,7 @@ from tests.desk.small_folder import NOW
 
 from evenhand.desk.money.courses import Courses, courses_of, furthest, orders
 from evenhand.desk.money.goods import goods_of
+from evenhand.desk.money.searching import Watch, unwatched
 from evenhand.desk.money.shop import shop_of
 from evenhand.desk.on_record import load_study
 from evenhand.desk.parts.items import items_of
@@ -24,14 +25,18 @@ from evenhand.records.offers import Offer
 from evenhand.store import offers
 from evenhand.store.workbench import Workbench
 
+BUILT = {"wren": "Wren", "plover": "Plover"}
 TERMS = MoneyTerms(horizon_months=24, cash_minor=0, saved_minor=25, resale=(0.5, 0.75), fall=(0.2, 0.3))
 
 
-def the_courses(wb: Workbench, terms: MoneyTerms = TERMS, paid: Mapping[str, int] = PAID) -> Courses:
+def the_courses(
+    wb: Workbench, terms: MoneyTerms = TERMS, paid: Mapping[str, int] = PAID, *, watch: Watch = unwatched,
+    keep: Callable[[Courses], None] = lambda _: None,
+) -> Courses:  # fmt: skip
     record = load_study(wb, STUDY)
     goods = goods_of(wb, record, judged_for(wb, record).audiences[0], DRELL)
     shops = [shop_of(key, items_of(wb, parts), goods) for key, parts in BUILDS.items()]
-    return courses_of(shops, goods, paid, terms)
+    return courses_of(shops, goods, paid, terms, names=BUILT, watch=watch, keep=keep)
 
 
 def test_every_machine_on_every_path_goes_together(stocked: Workbench) -> None:
@@ -151,3 +156,38 @@ def test_each_line_of_machines_is_told_once_as_soon_as_it_can_be_paid(stocked: W
     lines = [(each.start, *(change.parts for change in each.path.changes)) for each in found]
     assert len(set(lines)) == len(lines)
     assert [each.net_minor for each in found] == sorted(each.net_minor for each in found)
+
+
+def test_a_stop_keeps_what_was_found_of_every_build(stocked: Workbench) -> None:
+    """Paths with one change come first, of all builds: they are there when the rest is stopped."""
+    lay_market(stocked)
+    told, kept = [], list[Courses]()
+    whole = the_courses(stocked, watch=lambda *step: told.append(step), keep=kept.append)
+    assert whole == kept[-1]
+    assert whole.unfinished == ()
+    shares = [done / total for done, total, _ in told]
+    assert shares == sorted(shares)
+    assert max(shares) < 1.0
+    said = dict.fromkeys(doing for _, _, doing in told)
+    assert list(said) == [
+        f"paths of {name} with {many}"
+        for many in ("one change", "two changes")
+        for name in ("Wren", "Plover")
+    ]
+    assert len(told) > 10
+
+    class Enough(Exception):
+        """Stops."""
+
+    def stop(done: int, total: int, doing: str) -> None:
+        if doing == "paths of Plover with two changes" and done > 0.8 * total:
+            raise Enough
+
+    kept.clear()
+    with pytest.raises(Enough):
+        the_courses(stocked, watch=stop, keep=kept.append)
+    assert kept[-1].unfinished == ("plover",)
+    assert kept[-1].of_builds["wren"] == whole.of_builds["wren"]
+    few = kept[-1].of_builds["plover"]
+    assert few
+    assert all(len(each.path.changes) <= 1 for each in few)

@@ -4,17 +4,19 @@ from __future__ import annotations
 
 from typing import Any
 
+from evenhand.desk.money.bounding import MONEY, More
 from evenhand.desk.money.courses import furthest, orders
 from evenhand.desk.money.goods import Goods
 from evenhand.desk.money.growing import Grown
-from evenhand.desk.money.shop import WATTS
-from evenhand.desk.money.spending import Spent
+from evenhand.desk.money.searching import Further
+from evenhand.desk.money.shop import TIME_LIMIT_S, WATTS
+from evenhand.desk.money.spending import Spent, Wish
 from evenhand.desk.study.worth_answers import currency_answer
 from evenhand.money.courses import Course, steps_of
 
 
-def better_answer(spent: Spent) -> dict[str, Any]:
-    """The choices under a budget."""
+def better_answer(spent: Spent, further: Further, wish: Wish) -> dict[str, Any]:
+    """The choices under a budget; the rest as far as it was found, null where it was not asked for."""
     grounds, found = spent.grounds, spent.found
     blame = found.blame
     return {
@@ -23,6 +25,8 @@ def better_answer(spent: Spent) -> dict[str, Any]:
         "audience": grounds.here.audience.key,
         "currency": currency_answer(grounds.goods.currency),
         "budget": found.budget_minor,
+        "margin": found.margin,
+        "time_limit_s": TIME_LIMIT_S,
         "choices": [
             {
                 "parts": list(each.parts), "new": list(each.new), "minor": each.minor,
@@ -30,19 +34,36 @@ def better_answer(spent: Spent) -> dict[str, Any]:
             }
             for each in found.choices
         ],
-        "more": {"step": found.step_minor, "money": found.more.get(""), "watts_50": found.more.get(WATTS)},
-        "rules": dict(found.rules),
+        "more": {
+            "step": found.step_minor, "money": _share(found.more.get(MONEY)),
+            "watts_50": _share(found.more.get(WATTS)),
+        },
+        "rooms": {
+            key: {"share": each.share, "minor": each.minor, "gap": each.gap}
+            for key, each in further.rooms.items()
+        },
+        "rules": {key: each.share for key, each in further.rules.items()} if wish.rules else None,
+        "reach": [
+            {"budget": each.budget_minor, "minor": each.minor, "index": each.index, "gap": each.gap}
+            for each in further.bought
+        ] if wish.budgets else None,
+        "stopped": not further.whole,
         "unrated": list(found.unrated),
         "unpriced_kept": list(grounds.shops[spent.build].unpriced_kept),
         "out_of_time": found.out_of_time,
         "unpriced": list(grounds.goods.unpriced),
         **_stale(grounds.goods),
+        "power_otherwise": grounds.goods.power_said,
         "unsaid": list(grounds.goods.unsaid),
         "blame": None if found.choices or found.unrated or found.out_of_time else {
             "no_part_of": list(blame.empty), "least": blame.least_minor, "rules": list(blame.rules),
             "limits": list(blame.limits), "unknown_facts": blame.unsure,
         },
     }  # fmt: skip
+
+
+def _share(more: More | None) -> float | None:
+    return None if more is None else more.share
 
 
 def _stale(goods: Goods) -> dict[str, Any]:
@@ -86,7 +107,9 @@ def paths_answer(grown: Grown) -> dict[str, Any]:
         "left_out": {build: list(parts) for build, parts in found.left_out.items()},
         "unmeasured": list(found.unmeasured),
         "unpriced": list(grown.unpriced),
+        "unfinished": list(found.unfinished),
         **_stale(grounds.goods),
+        "power_otherwise": grounds.goods.power_said,
     }  # fmt: skip
 
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from datetime import date
 
 from evenhand.desk.on_record import StudyOnRecord
-from evenhand.desk.parts.assuming import taken_by
+from evenhand.desk.parts.assuming import changed_words, taken_by
 from evenhand.desk.parts.items import items_of
 from evenhand.desk.parts.known import WITHOUT_GROUP
 from evenhand.desk.parts.price_days import part_days
@@ -45,7 +45,7 @@ class Goods:
     ago to stand, and the `unsaid`, of which nobody said how good they are where others of their kind are
     rated. `held` has those out of stock and old as well: what a build has of them keeps its last price, and
     fetches something. `roles` are what was asked of. `measured` are the logs
-    of the indexes of builds, `power` is what is assumed of power.
+    of the indexes of builds, `power` is what is assumed of power, and `power_said` how that is not as usual.
     """
 
     currency: Currency
@@ -60,6 +60,7 @@ class Goods:
     roles: tuple[str, ...]
     measured: Mapping[str, float]
     power: Assumed = field(default_factory=assumed)
+    power_said: str = ""
 
     @property
     def days(self) -> tuple[date, ...]:
@@ -95,6 +96,7 @@ def goods_of(wb: Workbench, record: StudyOnRecord, here: ForAudience, currency: 
         roles=tuple(weights),
         measured=indexes_of(record, here),
         power=taken_by(wb),
+        power_said=changed_words(wb),
     )
 
 

@@ -22,6 +22,7 @@ from evenhand.records.money_terms import MoneyTerms
 from evenhand.store.rows import as_text
 from evenhand.store.workbench import Workbench
 
+OTHER_POWER = "Power is assumed otherwise than as usual."
 KNOWN = Latest(4)  # what goes together, of the catalogues that are being looked at
 
 
@@ -112,6 +113,16 @@ def days_of_prices(goods: Goods) -> tuple[str, ...]:
     """Of which days the prices of parts are, as a sentence."""
     days = tuple(map(day_words, goods.days))
     return (f"Prices of parts are of {' to '.join(days)}.",) if days else ()
+
+
+def stands_on(goods: Goods) -> tuple[str, ...]:
+    """Of which days prices are, and what is assumed of power otherwise than as usual, as sentences."""
+    return (*days_of_prices(goods), *filter(None, (goods.power_said,)))
+
+
+def card_stands_on(goods: Goods) -> tuple[str, ...]:
+    """The same in short, for the foot of a card."""
+    return (*days_of_prices(goods), *((OTHER_POWER,) if goods.power_said else ()))
 
 
 def _apart(goods: Goods) -> Apart:

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from evenhand.desk.comparison.charting import Drawn
 from evenhand.desk.money.courses import furthest
-from evenhand.desk.money.grounds import days_of_prices
+from evenhand.desk.money.grounds import card_stands_on
 from evenhand.desk.money.growing import paths_for
 from evenhand.desk.money.reach import frontier_of
-from evenhand.desk.money.spending import Wish, better_for
+from evenhand.desk.money.spending import Wish, better_for, further_for
 from evenhand.desk.names import names_of
 from evenhand.desk.on_record import StudyOnRecord
 from evenhand.desk.pages.paths import lines_of
@@ -34,13 +35,13 @@ NO_PATH = "no path begins with any build, so there is nothing to be drawn"
 def reach_card(wb: Workbench, study: str, wish: Wish, *, medium: Medium, theme: Theme = Theme.LIGHT) -> Drawn:
     """What budgets reach. Raises NotFound, and BadRecord where none buys a machine."""
     spent = better_for(wb, study, wish)
-    found = frontier_of(wb, spent)
+    found = frontier_of(spent, further_for(wb, spent, replace(wish, rules=True, budgets=True)))
     if found is None:
         raise BadRecord(NOTHING_REACHED, where=study, todo="ask for a larger budget")
     names, audience = names_of(spent.grounds.record), spent.grounds.here.audience.name
     picture = frontier_card(
         found, names, audience=audience, style=_style(wb, medium, theme),
-        days=days_of_prices(spent.grounds.goods),
+        days=card_stands_on(spent.grounds.goods),
     )  # fmt: skip
     return _drawn(wb, spent.grounds.record, "reach", picture, medium=medium, theme=theme)
 
@@ -58,7 +59,7 @@ def paths_card(
     picture = courses_card(
         lines_of(grounds, best), names_of(grounds.record), audience=grounds.here.audience.name,
         months=terms.horizon_months, currency=grounds.goods.currency,
-        assumed=(*card_assumed_words(terms, grounds.goods.currency), *days_of_prices(grounds.goods)),
+        assumed=(*card_assumed_words(terms, grounds.goods.currency), *card_stands_on(grounds.goods)),
         style=_style(wb, medium, theme),
     )  # fmt: skip
     return _drawn(wb, grounds.record, "paths", picture, medium=medium, theme=theme)

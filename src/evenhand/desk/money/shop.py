@@ -13,6 +13,7 @@ from evenhand.money.fitted import Apart, Fitted, fitted
 from evenhand.money.shelves import Candidate, Terms
 
 QUICK = ("processor", "graphics", "memory", "storage")
+TIME_LIMIT_S = 5.0  # of a single search
 WATTS = "watts"
 """What processors and cards use for long, and a supply brings."""
 
@@ -34,7 +35,7 @@ class Shop:
     kept_minor: int
     unpriced_kept: tuple[str, ...]
 
-    def terms(self, budget_minor: int, *, time_limit_s: float = 5.0) -> Terms:
+    def terms(self, budget_minor: int, *, time_limit_s: float = TIME_LIMIT_S) -> Terms:
         """A budget for the whole machine, and no more watts than its supply brings."""
         return Terms(
             budget_minor=budget_minor - self.kept_minor,

@@ -6,20 +6,21 @@ from dataclasses import dataclass
 from urllib.parse import urlencode
 
 from evenhand.desk.money.better import Choice
-from evenhand.desk.money.grounds import Grounds, days_of_prices, left_out
+from evenhand.desk.money.grounds import Grounds, left_out, stands_on
 from evenhand.desk.money.reach import frontier_of
+from evenhand.desk.money.searching import Further
 from evenhand.desk.money.shop import Shop
-from evenhand.desk.money.spending import Spent, Wish, better_for
+from evenhand.desk.money.spending import Spent
 from evenhand.desk.names import names_of, slots_of
 from evenhand.desk.pages.frame import Frame, address, frame_of
 from evenhand.publish import choice_words as words
+from evenhand.publish.bound_words import LEAST, more_words, room_words, rule_words, ties_words
 from evenhand.publish.figures.frontier import frontier_figure
 from evenhand.publish.money_words import amount
 from evenhand.publish.numbers import capital, listed, number
 from evenhand.publish.picture import Picture
 from evenhand.publish.style import CALLED, Medium
 from evenhand.records.amounts import plain_amount
-from evenhand.store.workbench import Workbench
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -44,10 +45,10 @@ class Option:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Reached:
-    """What each budget reaches, drawn, and the same as rows of budget and index."""
+    """What each budget reaches, drawn, and the same as rows of budget, price and index."""
 
     picture: Picture
-    rows: tuple[tuple[str, str], ...]
+    rows: tuple[tuple[str, str, str], ...]
     builds: tuple[tuple[str, int, str], ...]
 
 
@@ -73,8 +74,22 @@ def card_links(place: str) -> tuple[CardLink, ...]:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class FurtherPart:
+    """What takes longer: what bounds cost, in sentences, and what other budgets reach; cards of the whole."""
+
+    rooms: tuple[str, ...]
+    rules: tuple[str, ...]
+    reached: Reached | None
+    whole: bool
+    cards: tuple[CardLink, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class BetterPage:
-    """Everything the page shows, in its order. `whole` is where the reach of other budgets is to be had."""
+    """Everything the page shows, in its order.
+
+    Without a `further` part that takes longer, and is to be had at `whole`; `asked` is that address's query.
+    """
 
     frame: Frame
     answer: str
@@ -84,28 +99,23 @@ class BetterPage:
     budget: str
     symbol: str
     choices: tuple[ChoiceRow, ...]
+    ties: str
     more: str
-    rules: tuple[str, ...]
-    rules_address: str
     alike: str
     left_out: tuple[str, ...]
+    further: FurtherPart | None
     whole: str
-    reached: Reached | None
-    cards: tuple[CardLink, ...]
+    asked: str
     back: str
 
 
-def better_page(wb: Workbench, study: str, wish: Wish, *, whole: bool = False) -> BetterPage:
-    """The page for a build, an audience and a budget; the `whole` with the reach of twenty budgets.
-
-    Raises NotFound and BadRecord.
-    """
-    spent = better_for(wb, study, wish)
+def better_page(spent: Spent, further: Further | None) -> BetterPage:
+    """The page for what was found, with as much of what takes longer as is there."""
     grounds, found, goods = spent.grounds, spent.found, spent.grounds.goods
     shop, step = grounds.shops[spent.build], amount(found.step_minor, goods.currency)
     unpriced = tuple(goods.names[key] for key in shop.unpriced_kept)
-    about = (words.ESTIMATED, *days_of_prices(goods), words.kept_words(unpriced))
-    reach = _reached(wb, spent) if whole and found.choices else None
+    about = (words.ESTIMATED, *stands_on(goods), words.kept_words(unpriced))
+    whole = f"{better_address(spent)}&whole=1"
     return BetterPage(
         frame=frame_of(grounds.record, "money"),
         answer=_answer(spent),
@@ -118,26 +128,36 @@ def better_page(wb: Workbench, study: str, wish: Wish, *, whole: bool = False) -
         budget=plain_amount(found.budget_minor, goods.currency),
         symbol=goods.currency.symbol,
         choices=tuple(choice_row(grounds, shop, each) for each in found.choices),
-        more=words.more_words(found.more, step=step, watts=50),
-        rules=tuple(words.rule_words(rule, share) for rule, share in found.rules.items()),
-        rules_address="" if wish.rules or not found.choices else better_address(spent, rules=True),
+        ties=ties_words(found.margin),
+        more=more_words({name: each.share for name, each in found.more.items()}, step=step, watts=50),
         alike=words.alike_words(shop.alike) if found.choices else "",
         left_out=left_out(goods),
-        whole="" if whole or not found.choices else f"{better_address(spent, rules=wish.rules)}&whole=1",
-        reached=reach,
-        cards=card_links(better_address(spent).replace("better?", "better/card.{ending}?")) if reach else (),
-        back=address(study, "money"),
+        further=_further(spent, further) if found.choices and further is not None else None,
+        whole=whole if found.choices else "",
+        asked=whole.partition("?")[2],
+        back=address(grounds.record.study.key, "money"),
     )
 
 
-def better_address(spent: Spent, *, rules: bool = False) -> str:
+def _further(spent: Spent, found: Further) -> FurtherPart:
+    rooms = {key: (each.share, each.minor) for key, each in found.rooms.items()}
+    rules = sorted(found.rules.items(), key=lambda each: -each[1].share)
+    reached = _reached(spent, found)
+    place = better_address(spent).replace("better?", "better/card.{ending}?")
+    return FurtherPart(
+        rooms=room_words(rooms, spent.found.choices[0].minor, spent.grounds.goods.currency),
+        rules=tuple(rule_words(rule, each.share) for rule, each in rules if each.share > LEAST),
+        reached=reached, whole=found.whole, cards=card_links(place) if reached and found.whole else (),
+    )  # fmt: skip
+
+
+def better_address(spent: Spent) -> str:
     """Where the page for what was asked stands."""
     grounds = spent.grounds
     asked = {
         "build": spent.build,
         "audience": grounds.here.audience.key if grounds.record.study.audiences else "",
         "budget": plain_amount(spent.found.budget_minor, grounds.goods.currency),
-        "rules": "1" if rules else "",
     }
     query = urlencode({key: value for key, value in asked.items() if value})
     return f"{address(grounds.record.study.key, 'money', 'better')}?{query}"
@@ -175,16 +195,20 @@ def choice_row(grounds: Grounds, shop: Shop, choice: Choice) -> ChoiceRow:
     )
 
 
-def _reached(wb: Workbench, spent: Spent) -> Reached | None:
-    found = frontier_of(wb, spent)
+def _reached(spent: Spent, further: Further) -> Reached | None:
+    found = frontier_of(spent, further)
     if found is None:
         return None
     names, slots, currency = names_of(spent.grounds.record), slots_of(spent.grounds.record), found.currency
     return Reached(
         picture=frontier_figure(found, names),
         rows=tuple(
-            (amount(each.minor, currency), "none" if each.index is None else number(each.index, 0))
-            for each in found.reaches
+            (amount(each.budget_minor, currency), "nothing", "none")
+            if each.minor is None or each.index is None
+            else (
+                amount(each.budget_minor, currency), amount(each.minor, currency), number(each.index, 0),
+            )
+            for each in further.bought
         ),
         builds=tuple(
             (names.setup(each.setup), slots[each.setup],

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Any
 
 from evenhand.desk.money.courses import furthest, orders
-from evenhand.desk.money.grounds import Grounds, days_of_prices, grounds_of, left_out
-from evenhand.desk.money.growing import Grown, paths_are_known, paths_for
+from evenhand.desk.money.grounds import Grounds, left_out, stands_on
+from evenhand.desk.money.growing import Grown
 from evenhand.desk.names import names_of
 from evenhand.desk.pages.better import CardLink, Option, card_links
 from evenhand.desk.pages.frame import Frame, address, frame_of
@@ -18,7 +19,6 @@ from evenhand.publish.figures.course_lines import CourseLine, course_lines
 from evenhand.publish.money_words import amount
 from evenhand.publish.numbers import counted, number
 from evenhand.publish.picture import Picture
-from evenhand.store.workbench import Workbench
 
 SEARCHING = "Every path of every build is being gone through."
 NO_PATHS = "No path begins with any build yet."
@@ -53,19 +53,18 @@ class PathsPage:
     assumed: tuple[str, ...]
     lacking: tuple[str, ...]
     cards: tuple[CardLink, ...]
+    unfinished: str
     back: str
-    whole: str = ""
+    whole: str
+    asked: str
+    found: bool = True
 
 
-def paths_page(wb: Workbench, study: str, audience: str = "", *, whole: bool = True) -> PathsPage:
-    """The page for an audience. Raises NotFound and BadRecord.
-
-    Without `whole`, what would have to be searched for first is left for later.
-    """
-    if not whole and not paths_are_known(wb, study, audience):
-        return _later(grounds_of(wb, study, audience))
-    grown = paths_for(wb, study, audience)
-    grounds, found = grown.grounds, grown.found
+def paths_page(grounds: Grounds, grown: Grown | None) -> PathsPage:
+    """The page for an audience, with as much as is found; nothing yet where that is None."""
+    if grown is None:
+        return _later(grounds)
+    found = grown.found
     best = {build: each for build, own in found.of_builds.items() if (each := furthest(own)) is not None}
     return PathsPage(
         frame=frame_of(grounds.record, "money"),
@@ -82,21 +81,27 @@ def paths_page(wb: Workbench, study: str, audience: str = "", *, whole: bool = T
             for one, other, hold in orders(found, margin=grounds.record.study.margin)
         ),
         unbeaten=tuple(course_row(grounds, each) for each in found.courses),
-        assumed=(*assumed_words(grounds), *days_of_prices(grounds.goods)),
+        assumed=(*assumed_words(grounds), *stands_on(grounds.goods)),
         lacking=_lacking(grown),
-        cards=card_links(_card_place(grounds)) if best else (),
-        back=address(study, "money"),
-    )
+        cards=card_links(_card_place(grounds)) if best and not found.unfinished else (),
+        unfinished=words.unfinished_words([grounds.name(build) for build in found.unfinished]),
+        back=address(grounds.record.study.key, "money"), **_whole(grounds),
+    )  # fmt: skip
 
 
 def _later(grounds: Grounds) -> PathsPage:
     """The page while nothing is found yet."""
-    place = _card_place(grounds).replace("/card.{ending}", "")
     return PathsPage(
         frame=frame_of(grounds.record, "money"), answer=SEARCHING, about="",
         audiences=(), furthest=(), picture=None, holding=(), unbeaten=(), assumed=(), lacking=(), cards=(),
-        back=address(grounds.record.study.key, "money"), whole=f"{place}&whole=1",
+        unfinished="", back=address(grounds.record.study.key, "money"), found=False, **_whole(grounds),
     )  # fmt: skip
+
+
+def _whole(grounds: Grounds) -> dict[str, Any]:
+    """Where all of it is to be had, and that address's query."""
+    whole = f"{_card_place(grounds).replace('/card.{ending}', '')}&whole=1"
+    return {"whole": whole, "asked": whole.partition("?")[2]}
 
 
 def _card_place(grounds: Grounds) -> str:

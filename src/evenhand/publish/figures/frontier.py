@@ -1,4 +1,4 @@
-"""What each budget buys at its best, as steps, and where the builds that were measured stand beside it.
+"""What money buys at its best, as steps, and where the builds that were measured stand beside it.
 
 Across in per cent of the width, upward in pixels, so that type keeps its size on a phone.
 """
@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import zip_longest
 
 from evenhand.publish.figures.percent_svg import at, figure, level, upright, word
 from evenhand.publish.money_words import amount, bare_amount
@@ -21,10 +22,10 @@ ROOM = 0.06  # of the span: left free at each end
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Reach:
-    """The index that a budget buys, the base build's own being 100; None where it buys no machine."""
+    """A machine: its own price, from which on it can be had, and its index, the base build's being 100."""
 
     minor: int
-    index: float | None
+    index: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -38,12 +39,17 @@ class Stands:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Frontier:
-    """The reaches of rising budgets, and the builds. `base` is the build whose index is 100."""
+    """The best machines, each dearer and better than the one before, and the builds.
+
+    `base` is the build whose index is 100; budgets were looked at from `least_minor` to `most_minor`.
+    """
 
     base: str
     reaches: Sequence[Reach]
     builds: Sequence[Stands]
     currency: Currency
+    least_minor: int
+    most_minor: int
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -63,21 +69,20 @@ class _Scale:
 
 
 def frontier_figure(found: Frontier, names: Names) -> Picture:
-    """The steps and the builds. Needs one reach with an index at least."""
+    """The steps and the builds. Needs one reach at least."""
     scale, seen = _scale(found), frontier_seen(found, names)
     body = "".join((*_ground(found, scale), *_steps(found, scale), *_builds(found, scale, names)))
-    title = "The index that the best machine of each budget is estimated to have"
+    title = "The index that the best machine is estimated to have, by what it costs"
     svg = figure(body, HIGH, title=title, seen=seen, kind="frontier")
     return Picture(svg=svg, width=0, height=HIGH, title=title, description=seen)
 
 
 def frontier_seen(found: Frontier, names: Names) -> str:
     """What is seen, in words."""
-    told = [each for each in found.reaches if each.index is not None]
-    first, last = told[0], told[-1]
-    ends = f"From {number(first.index or 0)} within {amount(first.minor, found.currency)}"
+    first, last = found.reaches[0], found.reaches[-1]
+    ends = f"From {number(first.index)} for {amount(first.minor, found.currency)}"
     if last is not first:
-        ends += f" to {number(last.index or 0)} within {amount(last.minor, found.currency)}"
+        ends += f" to {number(last.index)} for {amount(last.minor, found.currency)}"
     builds = listed(
         tuple(
             f"{names.setup(each.setup)} at {number(each.index)} for {amount(each.minor, found.currency)}"
@@ -88,9 +93,9 @@ def frontier_seen(found: Frontier, names: Names) -> str:
 
 
 def _scale(found: Frontier) -> _Scale:
-    reached = [each.index for each in found.reaches if each.index is not None]
-    indexes = [*reached, *(each.index for each in found.builds)]
+    indexes = [*(each.index for each in found.reaches), *(each.index for each in found.builds)]
     money = [*(each.minor for each in found.reaches), *(each.minor for each in found.builds)]
+    money += [found.least_minor, found.most_minor]
     low, high, cheap, dear = min(indexes), max(indexes), min(money), max(money)
     up, across = max(high - low, 1.0) * ROOM, max(dear - cheap, 1) * ROOM
     return _Scale(cheap=cheap - across, dear=dear + across, low=low - up, high=high + up)
@@ -101,7 +106,7 @@ def _ground(found: Frontier, scale: _Scale) -> Iterator[str]:
     yield word(f"index, {found.base} = 100", 0, 16)
     if scale.low < 100 < scale.high:
         yield level(scale.y(100), "zero")
-    ends = (found.reaches[0].minor, found.reaches[-1].minor)
+    ends = (min(found.reaches[0].minor, found.least_minor), found.most_minor)
     for minor, anchor in zip(ends, ("start", "end"), strict=True):
         yield upright(scale.x(minor), BOTTOM, BOTTOM + 6)
         told = bare_amount if anchor == "start" else amount
@@ -109,15 +114,12 @@ def _ground(found: Frontier, scale: _Scale) -> Iterator[str]:
 
 
 def _steps(found: Frontier, scale: _Scale) -> Iterator[str]:
-    """Each budget buys what it buys until the next one buys more."""
-    told = [each for each in found.reaches if each.index is not None]
-    for i, each in enumerate(told):
-        here, y = scale.x(each.minor), scale.y(each.index or 0)
-        end = scale.x(told[i + 1].minor) if i + 1 < len(told) else 100.0
-        yield level(y, "ln plain", start=here, end=end)
-        if i + 1 < len(told):
-            then = scale.y(told[i + 1].index or 0)
-            yield upright(end, min(y, then), max(y, then), "ln plain")
+    """Each machine stands from its price on until a better one can be had."""
+    for each, after in zip_longest(found.reaches, found.reaches[1:]):
+        y, end = scale.y(each.index), scale.x(found.most_minor if after is None else after.minor)
+        yield level(y, "ln plain", start=scale.x(each.minor), end=end)
+        if after is not None:
+            yield upright(end, scale.y(after.index), y, "ln plain")
 
 
 def _builds(found: Frontier, scale: _Scale, names: Names) -> Iterator[str]:

@@ -21,11 +21,11 @@ YEAR = 12
 def frontier_card(
     found: Frontier, names: Names, *, audience: str, style: Style, days: Sequence[str] = ()
 ) -> Picture:
-    """The steps of what budgets reach in grey, and the builds that were measured by name.
+    """The steps of what money buys in grey, each at its own price, and the builds that were measured by name.
 
     `days` says of which days prices are, at the foot.
     """
-    reached = [(each.minor, each.index) for each in found.reaches if each.index is not None]
+    reached = [(each.minor, each.index) for each in found.reaches]
     most = number(reached[-1][1])
     best = Stair(steps=reached, name="the best parts", under=(f"index {most} at the most", f"index {most}"))
     builds = [
@@ -35,8 +35,8 @@ def frontier_card(
         )
         for each in found.builds
     ]  # fmt: skip
-    budgets = [each.minor for each in found.reaches]
-    ticks = [budgets[0], budgets[len(budgets) // 2], budgets[-1]]
+    first, last = min(found.least_minor, reached[0][0]), found.most_minor
+    ticks = [first, (first + last) // 2, last]
     shown = Stairs(
         headline=f"What each budget could buy, for {audience}",
         foot=(BY_PARTS, *days, "The axis of the index does not begin at zero."),
@@ -45,8 +45,8 @@ def frontier_card(
         ticks=[
             (tick, (amount if tick == ticks[-1] else bare_amount)(tick, found.currency)) for tick in ticks
         ],
-        end=budgets[-1],
-        described=f"Budget across, index upward. {frontier_seen(found, names)}",
+        end=last,
+        described=f"Money across, index upward. {frontier_seen(found, names)}",
     )
     return stairs_card(shown, names, style=style)
 
