@@ -95,7 +95,8 @@ def test_a_file_of_results_is_refused(wb: Desk, hiding: TestClient, file: str) -
 RESULTS = (
     f"{API}/findings", f"{API}/findings.csv", f"{API}/live", f"{API}/runs", "/api/runs/{run}",
     "/api/runs/{run}/trace", "/api/runs/{run}/trace?masked=true", "/api/runs/{run}/window",
-    "/api/runs/{run}/window/preview",
+    "/api/runs/{run}/window/preview", f"{API}/money", f"{API}/money/grid", f"{API}/money/better",
+    f"{API}/money/paths",
 )  # fmt: skip
 
 

@@ -15,6 +15,7 @@ from evenhand.desk.bench.hiding import NamesHidden
 from evenhand.web import live, trouble
 from evenhand.web.api import away as away_api
 from evenhand.web.api import findings, rig, uploads, windows
+from evenhand.web.api import money as money_api
 from evenhand.web.api import offers as offers_api
 from evenhand.web.api import photos as photos_api
 from evenhand.web.api import plan as plan_api
@@ -86,6 +87,7 @@ ROUTERS = (
     any_table.router,
     parts.router,
     money.router,
+    money_api.router,
     photos.router,
     photos_api.router,
     plan.router,

@@ -9,13 +9,14 @@ from typing import Any
 from evenhand.desk.bench.hiding import refuse_hidden
 from evenhand.desk.money.basis import MoneyGround, Tried, ground_for
 from evenhand.desk.money.days import AllLed, Replayed, all_led, replay
+from evenhand.desk.money.gridding import price_grid_of
 from evenhand.desk.money.owning import difference, owning, stand_by_owning
 from evenhand.desk.money.valuing import Valued, valued
 from evenhand.desk.on_record import load_study
 from evenhand.desk.parts.price_days import build_looks
 from evenhand.desk.study.worth_answers import currency_answer
 from evenhand.desk.verdict.judged_for import judged_for
-from evenhand.errors import BadRecord
+from evenhand.errors import BadRecord, NotFound, nearest
 from evenhand.money.break_even import Value
 from evenhand.money.owning import Owned, Range
 from evenhand.store.workbench import Workbench
@@ -111,6 +112,29 @@ def led_answer(found: AllLed) -> dict[str, Any]:
         "setups": list(found.machines), "until": found.until.isoformat(), "days": len(found.days),
         "known_days": found.known, "out_days": found.out,
         "led": [{"setups": list(setups), "days": many} for setups, many in found.led.items()],
+    }  # fmt: skip
+
+
+def grid_answer(ground: MoneyGround, pair: str) -> dict[str, Any]:
+    """Who of two setups ("a~b", the first two for "") is better value at each pair of prices.
+
+    Raises NotFound for a pair that is not compared, BadRecord where nothing is said of its value.
+    """
+    known = {"~".join(each): each for each in ground.edges}
+    if pair and pair not in known:
+        raise NotFound(f"no pair with prices is called '{pair}'", where="pair", todo=nearest(pair, known))
+    found = None if not known else price_grid_of(ground, known[pair or next(iter(known))])
+    if found is None:
+        raise BadRecord(
+            "nothing is said of the value of these two", where=ground.record.study.key,
+            todo="measure more of what this audience weighs",
+        )  # fmt: skip
+    a, b = known[pair or next(iter(known))]
+    return {
+        "study": ground.record.study.key, "audience": ground.here.audience.key,
+        "currency": currency_answer(ground.currency), "a": a, "b": b, "fixed": ground.fixed_minor,
+        "margin": ground.margin, "a_prices": list(found.a_minor), "b_prices": list(found.b_minor),
+        "stands": [[each.value for each in row] for row in found.stands],
     }  # fmt: skip
 
 

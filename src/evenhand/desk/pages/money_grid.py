@@ -5,14 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from evenhand.desk.money.basis import MoneyGround
+from evenhand.desk.money.gridding import UP, price_grid_of
 from evenhand.money.break_even import break_even
-from evenhand.money.value import Edge, Stand, grid
-from evenhand.publish.figures.price_grid import Grid, grid_words, price_grid, prices_around
+from evenhand.money.value import Edge, Stand
+from evenhand.publish.figures.price_grid import Grid, grid_words, price_grid
 from evenhand.publish.money_words import inside
 from evenhand.publish.picture import Picture
-
-ACROSS, UP = 8, 4  # cells to each side of today's prices
-STEP = 0.01  # of a price: how far one is from the next
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -27,20 +25,17 @@ class GridPart:
 
 def grid_part(ground: MoneyGround, pair: tuple[str, str]) -> GridPart | None:
     """The grid around today's prices; None where nothing is said of the pair's value."""
-    edge, names = ground.edges.get(pair), ground.names
-    if edge is None or edge.half is None:
+    found, names = price_grid_of(ground, pair), ground.names
+    if found is None:
         return None
     a, b = (names.setup(each) for each in pair)
-    across = prices_around(ground.prices[pair[0]], steps=ACROSS, step=STEP)
-    up = prices_around(ground.prices[pair[1]], steps=UP, step=STEP)
-    stands = grid(across, up, edge, margin=ground.margin, fixed_minor=ground.fixed_minor)
-    words = grid_words(a, b, _lines(ground, up, edge), ground.currency)
+    words = grid_words(a, b, _lines(ground, found.b_minor, ground.edges[pair]), ground.currency)
     drawn = Grid(
-        a=pair[0], b=pair[1], a_minor=across, b_minor=up, stands=stands, now=(ACROSS, UP),
-        currency=ground.currency, seen=" ".join(words),
+        a=pair[0], b=pair[1], a_minor=found.a_minor, b_minor=found.b_minor, stands=found.stands,
+        now=found.now, currency=ground.currency, seen=" ".join(words),
     )  # fmt: skip
     return GridPart(
-        heading=_heading(stands, a, b), about=f"{a}’s price across, {b}’s upward; outlined: today",
+        heading=_heading(found.stands, a, b), about=f"{a}’s price across, {b}’s upward; outlined: today",
         picture=price_grid(drawn, names), words=words,
     )  # fmt: skip
 
